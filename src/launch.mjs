@@ -1,0 +1,59 @@
+// Compiles the TypeScript sources into dist/ when they are newer than what is there, then runs the command line.
+// Plain JavaScript, because Node 20 runs it as it is.
+import { existsSync, readdirSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+
+const root = fileURLToPath(new URL('..', import.meta.url));
+
+/** @param {string} folder @returns {number} newest modification time under the folder, in ms */
+function newestUnder(folder) {
+  let newest = 0;
+  for (const entry of readdirSync(folder, { withFileTypes: true })) {
+    const path = join(folder, entry.name);
+    newest = Math.max(newest, entry.isDirectory() ? newestUnder(path) : statSync(path).mtimeMs);
+  }
+  return newest;
+}
+
+/** Bundles the command line and the browser script into dist/ unless they are up to date. */
+export async function compile() {
+  const output = join(root, 'dist', 'cli.js');
+  const sources = Math.max(
+    newestUnder(join(root, 'src')),
+    newestUnder(join(root, 'shared')),
+    statSync(join(root, 'package.json')).mtimeMs,
+  );
+  if (existsSync(output) && statSync(output).mtimeMs > sources) return;
+  const { build } = await import('esbuild');
+  await build({
+    entryPoints: [join(root, 'src/client/client.ts')],
+    outfile: join(root, 'dist', 'client.js'),
+    bundle: true,
+    minify: true,
+    format: 'iife',
+    target: 'es2020',
+    legalComments: 'none',
+    logLevel: 'warning',
+  });
+  await build({
+    entryPoints: { cli: join(root, 'src/cli.ts'), library: join(root, 'src/library.ts') },
+    outdir: join(root, 'dist'),
+    bundle: true,
+    splitting: true,
+    platform: 'node',
+    format: 'esm',
+    target: 'node20',
+    external: ['@11ty/eleventy', 'nunjucks'],
+    banner: {
+      js: "import { createRequire as nodeCreateRequire } from 'node:module'; const require = nodeCreateRequire(import.meta.url);",
+    },
+    legalComments: 'none',
+    logLevel: 'warning',
+  });
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  await compile();
+  if (process.argv[2] !== '--compile-only') await import(pathToFileURL(join(root, 'dist', 'cli.js')).href);
+}

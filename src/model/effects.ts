@@ -1,0 +1,43 @@
+/** The outside world, handed in: disk and terminal. No code but the command line makes one of these from the real thing. */
+
+export interface DirectoryEntry {
+  readonly name: string;
+  readonly kind: 'file' | 'directory' | 'link' | 'other';
+}
+
+export interface FileStatus {
+  readonly kind: 'file' | 'directory' | 'other';
+  readonly bytes: number;
+}
+
+export interface Disk {
+  /** Entries of a folder, unsorted; links are reported as links, not followed. Throws where it cannot be listed. */
+  readonly list: (path: string) => Promise<readonly DirectoryEntry[]>;
+  /** Status after following links; undefined where nothing is there. */
+  readonly status: (path: string) => Promise<FileStatus | undefined>;
+  /** Absolute path with every link resolved; undefined where nothing is there. */
+  readonly realPath: (path: string) => Promise<string | undefined>;
+  readonly read: (path: string) => Promise<Uint8Array>;
+  readonly write: (path: string, content: string | Uint8Array) => Promise<void>;
+  readonly makeFolder: (path: string) => Promise<void>;
+  readonly rename: (from: string, to: string) => Promise<void>;
+  /** Removes a file or a whole folder; no error where it is absent. */
+  readonly remove: (path: string) => Promise<void>;
+}
+
+export interface Terminal {
+  readonly out: (text: string) => void;
+  readonly err: (text: string) => void;
+  readonly isInteractive: boolean;
+}
+
+export interface Effects {
+  readonly disk: Disk;
+  readonly terminal: Terminal;
+  /** Absolute path of the package (holds `templates/`). */
+  readonly packageRoot: string;
+  /** Bundled browser script, one classic script. */
+  readonly clientScript: string;
+  /** For a unique name of the temporary output folder only; never reaches the output. */
+  readonly processId: number;
+}

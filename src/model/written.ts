@@ -1,0 +1,160 @@
+/**
+ * Written music: what `notate` makes of played notes. Written time is counted in DIVISIONS (the term of MusicXML), whole
+ * numbers, 480 to a quarter note, which holds 64ths, triplets, quintuplets and their halves exactly.
+ */
+import type { Clef } from './instrument.ts';
+import type { SpelledClass, SpelledPitch } from './pitch.ts';
+import type { Meter } from './timeline.ts';
+
+export const DIVISIONS_PER_QUARTER = 480;
+
+/** One played note at its written place. Sounding pitch, spelled. */
+export interface WrittenNote {
+  readonly midi: number;
+  readonly pitch: SpelledPitch;
+  /** Divisions from the start of bar 1 (negative in a pickup). */
+  readonly start: number;
+  /** Divisions, at least one; may reach over bar lines. */
+  readonly length: number;
+  /** 1-based staff of the part (2 = left hand of a keyboard or harp) and voice. */
+  readonly staff: number;
+  readonly voice: number;
+  /** Index into the part's `notes`. */
+  readonly played: number;
+}
+
+export interface WrittenPart {
+  readonly partId: string;
+  /** Sorted by start, then midi. Unpitched parts have notes too, with a plain spelling. */
+  readonly notes: readonly WrittenNote[];
+  /** Share of onsets (0..1) that lay further than 0.15 quarter from the written place: how doubtful the rhythm is. */
+  readonly doubtfulShare: number;
+}
+
+export interface KeySpan {
+  /** Bar numbers, both included. */
+  readonly from: number;
+  readonly to: number;
+  readonly tonic: SpelledClass;
+  readonly mode: 'major' | 'minor';
+  /** Signature: -7..7, sharps positive. */
+  readonly fifths: number;
+  /** 0..1: how clearly this key beats the next best; 1 where it is stated. */
+  readonly confidence: number;
+  readonly by: 'settings' | 'file' | 'estimate';
+}
+
+export interface ChordSpan {
+  readonly start: number;
+  readonly length: number;
+  /** Number of the bar in which it starts. */
+  readonly bar: number;
+  /** As printed, ASCII accidentals: `Gm7`, `D/F#`. */
+  readonly symbol: string;
+  readonly root: SpelledClass;
+  /** `major`, `minor`, `diminished`, `augmented`, `dominant-seventh`, `minor-seventh`, `major-seventh`, `half-diminished`, `diminished-seventh`, `suspended-fourth`, ... */
+  readonly quality: string;
+  readonly bass: SpelledClass;
+  /** Roman numeral in the key of its bar; '' where none is offered. */
+  readonly roman: string;
+  /** Chord tones as pitch classes 0..11, root first. */
+  readonly tones: readonly number[];
+  /** Share of the sounding weight explained by the chord, 0..1. */
+  readonly coverage: number;
+}
+
+export interface WrittenStage {
+  readonly stageId: string;
+  readonly parts: readonly WrittenPart[];
+  readonly keys: readonly KeySpan[];
+  readonly chords: readonly ChordSpan[];
+  readonly reduced: ReducedScore;
+  /** False where onsets have nothing to do with the bar lines (played without a click). */
+  readonly onGrid: boolean;
+  /** Sentences for "How this folder was read and measured". */
+  readonly remarks: readonly string[];
+}
+
+/** Score on a few staves; the one form that `engrave` reads. Bars run parallel to the stage's timeline bars. */
+export interface ReducedScore {
+  readonly staves: readonly StaffInfo[];
+  readonly bars: readonly ScoreBar[];
+}
+
+export interface StaffInfo {
+  /** e.g. `foreground-upper`, `background-lower`. */
+  readonly id: string;
+  /** Shown left of the first system, e.g. `Guitar`, `Ensemble` (may be untrusted text). */
+  readonly label: string;
+  /** Short form left of later systems. */
+  readonly abbreviation: string;
+  readonly clef: Clef;
+  /** Staves with the same brace id stand under one brace. */
+  readonly brace: string;
+  readonly role: 'foreground' | 'background';
+}
+
+export interface ScoreBar {
+  /** Bar number; a pickup is 0. */
+  readonly number: number;
+  readonly startDivisions: number;
+  readonly lengthDivisions: number;
+  readonly meter: Meter;
+  /** True where the meter is to be printed (first bar and every change). */
+  readonly showMeter: boolean;
+  /** Signature in force, -7..7. */
+  readonly fifths: number;
+  /** Signature in force before, where it changes here. */
+  readonly changedFromFifths?: number;
+  readonly sectionName?: string;
+  /** e.g. `♩ = 72`; only where it is to be printed. */
+  readonly tempoText?: string;
+  readonly chords: readonly { readonly start: number; readonly text: string }[];
+  /** Entries and exits as printed: `+Hn`, `-Fl`, with the division where they happen. */
+  readonly cues: readonly { readonly start: number; readonly text: string; readonly kind: 'entry' | 'exit' }[];
+  /** One item for each of the score's staves. */
+  readonly staves: readonly StaffBar[];
+  /** Unison and octave doublings that were collapsed in this bar, e.g. `Vn 1 + Fl 8va`; sentences or labels, in order of staff. */
+  readonly doublings: readonly string[];
+  /** What the reduction left out in this bar, e.g. `inner octave of Hn`. */
+  readonly leftOut: readonly string[];
+}
+
+export interface StaffBar {
+  /** Clef in force at the start of the bar. */
+  readonly clef: Clef;
+  /** One or two voices; the first is the upper one. Empty where the whole staff rests (a whole-bar rest is drawn). */
+  readonly voices: readonly (readonly WrittenEvent[])[];
+}
+
+/** A chord, note or rest of one voice. The events of a voice fill its bar exactly. */
+export interface WrittenEvent {
+  readonly kind: 'notes' | 'rest';
+  /** Divisions from the start of bar 1. */
+  readonly start: number;
+  /** Real length in divisions (after the tuplet). */
+  readonly length: number;
+  readonly figure: NoteFigure;
+  /** Empty for rests; low to high. */
+  readonly heads: readonly NoteHead[];
+  /** A rest that keeps time but is not printed (second voice). */
+  readonly hidden?: boolean;
+  /** Whole-bar rest, centred. */
+  readonly wholeBar?: boolean;
+}
+
+export interface NoteFigure {
+  /** 1 = whole, 2 = half, 4 = quarter ... 64; MusicXML `type`. */
+  readonly base: 1 | 2 | 4 | 8 | 16 | 32 | 64;
+  readonly dots: 0 | 1 | 2;
+  /** `actual` notes in the time of `normal`; events with the same id in a voice form one tuplet. */
+  readonly tuplet?: { readonly id: number; readonly actual: number; readonly normal: number };
+}
+
+export interface NoteHead {
+  readonly pitch: SpelledPitch;
+  readonly tieFromPrevious: boolean;
+  readonly tieToNext: boolean;
+  /** Who plays it (part ids), for titles and tests. */
+  readonly partIds: readonly string[];
+}

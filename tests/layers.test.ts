@@ -1,0 +1,71 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, posix, relative, resolve } from 'node:path';
+import { describe, expect, it } from 'vitest';
+
+const SOURCE = resolve('src');
+
+/** The flow, top to bottom: a folder imports only from itself, from those before it, and from the two that all may use. */
+const FLOW = ['read', 'assemble', 'notate', 'analyse', 'advise', 'draw', 'publish'] as const;
+const COMMON = ['problems', 'model'] as const;
+
+function filesUnder(folder: string): string[] {
+  return readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile() && /\.(ts|mjs)$/.test(entry.name))
+    .map((entry) => join(entry.parentPath, entry.name));
+}
+
+function layerOf(path: string): string {
+  const parts = relative(SOURCE, path).split(/[\\/]/);
+  return parts.length === 1 ? 'top' : (parts[0] ?? 'top');
+}
+
+function importsOf(path: string): string[] {
+  const text = readFileSync(path, 'utf8');
+  return [...text.matchAll(/(?:from|import)\s*\(?\s*['"](\.[^'"]+)['"]/g)].map((match) => match[1] ?? '');
+}
+
+function allowed(from: string, to: string): boolean {
+  if (from === 'top' || from === to) return true;
+  if (from === 'problems' || from === 'client') return false;
+  if (to === 'problems') return true;
+  if (from === 'model') return false;
+  if (to === 'model') return true;
+  const fromIndex = FLOW.findIndex((name) => name === from);
+  const toIndex = FLOW.findIndex((name) => name === to);
+  return fromIndex >= 0 && toIndex >= 0 && toIndex < fromIndex;
+}
+
+describe('the flow runs in one direction', () => {
+  const files = filesUnder(SOURCE);
+
+  it('finds the sources', () => {
+    expect(files.length).toBeGreaterThan(20);
+  });
+
+  it.each(files.map((file) => posix.normalize(relative(SOURCE, file).replaceAll('\\', '/'))))(
+    '%s imports nothing from below',
+    (file) => {
+      const path = join(SOURCE, file);
+      const upward = importsOf(path)
+        .map((specifier) => resolve(dirname(path), specifier))
+        .filter((target) => target.startsWith(SOURCE))
+        .filter((target) => !allowed(layerOf(path), layerOf(target)));
+      expect(upward).toEqual([]);
+    },
+  );
+
+  it.each(['assemble', 'notate', 'analyse', 'advise', 'draw', 'model', 'problems'])(
+    '%s touches neither disk, terminal, clock nor chance',
+    (layer) => {
+      const guilty = filesUnder(join(SOURCE, layer)).filter((file) =>
+        /node:(fs|child_process|os|process)|Date\.now|new Date|Math\.random|console\./.test(readFileSync(file, 'utf8')),
+      );
+      expect(guilty).toEqual([]);
+    },
+  );
+
+  it('names every folder of src', () => {
+    const folders = readdirSync(SOURCE, { withFileTypes: true }).filter((entry) => entry.isDirectory());
+    expect(folders.map((entry) => entry.name).sort()).toEqual([...FLOW, ...COMMON, 'client'].sort());
+  });
+});
