@@ -1,0 +1,211 @@
+/**
+ * The command line, described once: the tables make the parser, `--help` and the README's list.
+ */
+import { parseArgs } from 'node:util';
+import type { FindingLevel } from './model/readings.ts';
+import type { Problem } from './problems/problem.ts';
+import { InputError } from './problems/problem.ts';
+import { nearestName } from './problems/nearest-name.ts';
+
+export type CommandName = 'build' | 'check';
+
+export interface OptionRecord {
+  readonly name: string;
+  /** Placeholder of its argument; none for a switch. */
+  readonly argument?: string;
+  readonly help: string;
+  readonly commands: readonly CommandName[];
+}
+
+export const COMMANDS: Readonly<Record<CommandName, string>> = {
+  build: 'read the folder and write the dossier',
+  check: 'read the folder and print the findings, without writing anything',
+};
+
+export const OPTIONS: readonly OptionRecord[] = [
+  {
+    name: 'out',
+    argument: 'DIR',
+    help: 'where the dossier goes (default: the folder “dossier” inside FOLDER)',
+    commands: ['build'],
+  },
+  {
+    name: 'single-file',
+    help: 'write one self-contained dossier.html instead of a page a stage',
+    commands: ['build'],
+  },
+  {
+    name: 'stage',
+    argument: 'NAME',
+    help: 'the arrangement as it stood at this stage; later ones are left out (title, file name or number)',
+    commands: ['build', 'check'],
+  },
+  {
+    name: 'level',
+    argument: 'LEVEL',
+    help: 'exit with 1 where a finding of this level or above stands: fix, look or note (default: fix)',
+    commands: ['check'],
+  },
+  { name: 'quiet', help: 'print problems only', commands: ['build', 'check'] },
+  { name: 'json', help: 'print the outcome as JSON on standard output', commands: ['build', 'check'] },
+  { name: 'help', help: 'print this text', commands: ['build', 'check'] },
+];
+
+export const EXIT_CODES: readonly (readonly [number, string])[] = [
+  [0, 'done'],
+  [1, 'findings at the asked level stand (check)'],
+  [2, 'the command line or the settings are wrong; nothing was written'],
+  [3, 'nothing usable was found in the folder; nothing was written'],
+  [70, 'our own fault; please report it'],
+];
+
+/** What the user asked for. */
+export type Request =
+  | { readonly kind: 'help' }
+  | {
+      readonly kind: 'build';
+      readonly folder: string;
+      readonly out?: string;
+      readonly singleFile: boolean;
+      readonly stage?: string;
+      readonly quiet: boolean;
+      readonly json: boolean;
+    }
+  | {
+      readonly kind: 'check';
+      readonly folder: string;
+      readonly stage?: string;
+      readonly level: FindingLevel;
+      readonly quiet: boolean;
+      readonly json: boolean;
+    };
+
+function usage(message: string): InputError {
+  const problem: Problem = { kind: 'usage', code: 'command-line', file: '', message };
+  return new InputError([problem]);
+}
+
+/** Turns “did you mean” into words, or into nothing where no name is near. */
+function hint(name: string, names: readonly string[], prefix = ''): string {
+  const nearest = nearestName(name, names);
+  return nearest === undefined ? '' : ` Did you mean “${prefix}${nearest}”?`;
+}
+
+function optionOf(argument: string): OptionRecord | undefined {
+  const name = argument.slice(2).split('=')[0];
+  return OPTIONS.find((option) => option.name === name);
+}
+
+/** Explains in one sentence the first argument that the parser would not take. */
+function checkOptionNames(command: CommandName, args: readonly string[]): void {
+  args.forEach((argument, index) => {
+    if (argument === '-h' || !argument.startsWith('-') || argument === '-' || argument === '--') return;
+    const before = args[index - 1];
+    const record = optionOf(argument);
+    if (before?.startsWith('--') === true && !before.includes('=') && optionOf(before)?.argument !== undefined) {
+      throw usage(`--${optionOf(before)?.name ?? ''} needs a ${optionOf(before)?.argument ?? ''} after it.`);
+    }
+    if (record === undefined || !argument.startsWith('--')) {
+      const known = OPTIONS.filter((option) => option.commands.includes(command)).map((option) => option.name);
+      throw usage(
+        `There is no option “${argument}”.${hint(argument.replace(/^-+/, ''), known, '--')} See “arrangement-dossier --help”.`,
+      );
+    }
+    if (!record.commands.includes(command)) {
+      throw usage(`--${record.name} does not go with “${command}”, only with “${record.commands.join('” and “')}”.`);
+    }
+    if (record.argument === undefined && argument.includes('=')) {
+      throw usage(`--${record.name} takes nothing after “=”.`);
+    }
+    if (record.argument !== undefined && !argument.includes('=') && args[index + 1] === undefined) {
+      throw usage(`--${record.name} needs a ${record.argument} after it.`);
+    }
+  });
+}
+
+const LEVELS: readonly FindingLevel[] = ['fix', 'look', 'note'];
+
+/**
+ * Reads the arguments (without node and script). Throws an InputError of kind `usage` with one sentence where they
+ * cannot be understood.
+ */
+export function parseCommandLine(args: readonly string[]): Request {
+  if (args.length === 0 || args.includes('--help') || args.includes('-h') || args[0] === 'help')
+    return { kind: 'help' };
+  const [name = '', ...rest] = args;
+  if (name !== 'build' && name !== 'check') {
+    throw usage(`There is no command “${name}”.${hint(name, Object.keys(COMMANDS))} See “arrangement-dossier --help”.`);
+  }
+  checkOptionNames(name, rest);
+  const { values, positionals } = parseArgs({
+    args: rest,
+    allowPositionals: true,
+    options: {
+      out: { type: 'string' },
+      'single-file': { type: 'boolean' },
+      stage: { type: 'string' },
+      level: { type: 'string' },
+      quiet: { type: 'boolean' },
+      json: { type: 'boolean' },
+    },
+  });
+  const [folder, ...more] = positionals;
+  if (folder === undefined || folder === '') {
+    throw usage(`“${name}” needs the folder to read, for example “arrangement-dossier ${name} my-arrangement”.`);
+  }
+  if (more.length > 0) {
+    throw usage(`“${name}” reads one folder at a time; “${more.join('”, “')}” is too much (quote a name with spaces).`);
+  }
+  for (const option of ['out', 'stage'] as const) {
+    if (values[option] === '') throw usage(`--${option} needs a name that is not empty.`);
+  }
+  const common = {
+    folder,
+    quiet: values.quiet ?? false,
+    json: values.json ?? false,
+    ...(values.stage === undefined ? {} : { stage: values.stage }),
+  };
+  if (name === 'build') {
+    return {
+      kind: 'build',
+      ...common,
+      singleFile: values['single-file'] ?? false,
+      ...(values.out === undefined ? {} : { out: values.out }),
+    };
+  }
+  const level = LEVELS.find((candidate) => candidate === (values.level ?? 'fix'));
+  if (level === undefined) throw usage(`--level is fix, look or note, not “${values.level ?? ''}”.`);
+  return { kind: 'check', ...common, level };
+}
+
+/** The whole text of `--help`, made from the tables above. */
+export function helpText(): string {
+  const lines = [
+    'arrangement-dossier: from a folder of MIDI sketches and notes to a dossier of the arrangement',
+    '',
+    'Usage',
+    '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--stage NAME] [--quiet] [--json]',
+    '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--quiet] [--json]',
+    '',
+    'Commands',
+    ...Object.entries(COMMANDS).map(([name, help]) => `  ${name.padEnd(20)} ${help}`),
+    '',
+    'Options',
+    ...OPTIONS.map((option) => {
+      const left = `--${option.name}${option.argument === undefined ? '' : ` ${option.argument}`}`;
+      return `  ${left.padEnd(20)} ${option.help}`;
+    }),
+    '',
+    'The folder',
+    '  A stage of the arrangement is one .mid, .midi or .smf file, or a subfolder with one file a part;',
+    '  stages follow in natural order of their names, and the last one is the current stage.',
+    '  Optional: dossier.yaml (settings) and .md files (notes). The folder is only read.',
+    '',
+    'Exit codes',
+    ...EXIT_CODES.map(([code, help]) => `  ${String(code).padEnd(20)} ${help}`),
+    '',
+    'Example',
+    '  arrangement-dossier build my-arrangement --single-file',
+  ];
+  return `${lines.join('\n')}\n`;
+}

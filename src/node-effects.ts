@@ -1,0 +1,88 @@
+/** The real disk and terminal of Node, behind the `Effects` interface. */
+import { lstat, mkdir, readdir, readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import type { Disk, DirectoryEntry, Effects } from './model/effects.ts';
+import { InputError } from './problems/problem.ts';
+
+/** What the codes of the operating system mean to a person (POSIX errno names as Node gives them). */
+const REASONS: Readonly<Record<string, string>> = {
+  EACCES: 'permission was denied',
+  EPERM: 'the system does not permit it',
+  EROFS: 'the disk is read-only',
+  ENOSPC: 'the disk is full',
+  EDQUOT: 'the disk quota is used up',
+  ENOTDIR: 'a part of the path is a file, not a folder',
+  EEXIST: 'something of that name is there already',
+  ENAMETOOLONG: 'the name is too long',
+  EBUSY: 'it is in use by another program',
+  ENOTEMPTY: 'the folder is not empty',
+};
+
+/** Runs a writing operation; a refusal by the operating system becomes a sentence for the user. */
+async function writing<T>(path: string, operation: () => Promise<T>): Promise<T> {
+  try {
+    return await operation();
+  } catch (error) {
+    const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+    const reason = REASONS[code];
+    if (reason === undefined) throw error;
+    throw new InputError([
+      {
+        kind: 'usage',
+        code: 'cannot-write',
+        file: '',
+        message: `“${path}” cannot be written because ${reason}: choose another place with --out.`,
+      },
+    ]);
+  }
+}
+
+/** Disk access of Node; every method is described at the interface. */
+export const nodeDisk: Disk = {
+  list: async (path) =>
+    (await readdir(path, { withFileTypes: true })).map((entry): DirectoryEntry => {
+      const kind = entry.isSymbolicLink()
+        ? 'link'
+        : entry.isDirectory()
+          ? 'directory'
+          : entry.isFile()
+            ? 'file'
+            : 'other';
+      return { name: entry.name, kind };
+    }),
+  status: async (path) => {
+    try {
+      const found = await stat(path);
+      return { kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other', bytes: found.size };
+    } catch {
+      // A dangling link is there, but leads nowhere.
+      const link = await lstat(path).catch(() => undefined);
+      return link === undefined ? undefined : { kind: 'other', bytes: 0 };
+    }
+  },
+  realPath: async (path) => realpath(path).catch(() => undefined),
+  read: (path) => readFile(path),
+  write: (path, content) => writing(path, () => writeFile(path, content)),
+  makeFolder: async (path) => {
+    await writing(path, () => mkdir(path, { recursive: true }));
+  },
+  rename: (from, to) => writing(to, () => rename(from, to)),
+  remove: (path) => writing(path, () => rm(path, { recursive: true, force: true })),
+};
+
+/** Disk, terminal and resources of the running program. `packageRoot` is one level above this file, compiled or not. */
+export function nodeEffects(): Effects {
+  const packageRoot = fileURLToPath(new URL('..', import.meta.url));
+  return {
+    disk: nodeDisk,
+    terminal: {
+      out: (text) => process.stdout.write(text),
+      err: (text) => process.stderr.write(text),
+      isInteractive: process.stderr.isTTY,
+    },
+    packageRoot,
+    clientScript: readFileSync(fileURLToPath(new URL('../dist/client.js', import.meta.url)), 'utf8'),
+    processId: process.pid,
+  };
+}
