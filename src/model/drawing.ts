@@ -1,0 +1,54 @@
+/** What `draw` hands to `publish`: markup that is safe to place as it is, with the words and numbers that go with it. */
+
+export interface TableColumn {
+  /** Plain text (may be untrusted). */
+  readonly label: string;
+  readonly numeric: boolean;
+}
+
+/** The numbers of a chart as they are shown; all cells are plain text (may be untrusted). */
+export interface DrawingTable {
+  readonly caption: string;
+  readonly columns: readonly TableColumn[];
+  readonly rows: readonly (readonly string[])[];
+}
+
+/** The same numbers unrounded, for a CSV file; null where there is none. */
+export interface DataTable {
+  readonly columns: readonly string[];
+  readonly rows: readonly (readonly (string | number | null)[])[];
+}
+
+/** One sign of a chart and what it means. The sign is also explained inside the chart where `inChart` is true. */
+export interface LegendEntry {
+  /** A small SVG (decorative, hidden from assistive technology); '' where words suffice. */
+  readonly sign: string;
+  /** Plain text. */
+  readonly text: string;
+}
+
+/** A short mark that somebody else puts on a chart, e.g. the number of a finding. */
+export interface ChartMark {
+  readonly from: number;
+  readonly to: number;
+  /** The part it concerns; the whole ensemble where absent. */
+  readonly partId?: string;
+  /** Very short, e.g. `3`; plain text. */
+  readonly text: string;
+}
+
+export interface ChartDrawing {
+  /** Unique in the page. */
+  readonly id: string;
+  readonly title: string;
+  /** One sentence: what the chart shows about this piece. Plain text (may hold untrusted names). */
+  readonly description: string;
+  /**
+   * Markup: one `<div class="chart-line">` for each line of bars, with a gutter and a plot as two SVGs, so that the gutter
+   * can stay in sight while a narrow screen scrolls the plot. '' where there is nothing to draw.
+   */
+  readonly svg: string;
+  readonly legend: readonly LegendEntry[];
+  readonly table: DrawingTable;
+  readonly csv: DataTable;
+}
