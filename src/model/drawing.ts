@@ -52,3 +52,32 @@ export interface ChartDrawing {
   readonly table: DrawingTable;
   readonly csv: DataTable;
 }
+
+/** Where a bar of the score stands in its system, in pixels at the width the score was engraved for. */
+export interface EngravedBar {
+  readonly number: number;
+  readonly xPx: number;
+  readonly widthPx: number;
+}
+
+/** One line of the score. */
+export interface EngravedSystem {
+  /** Markup: one `<svg class="sn">` with a viewBox and no size of its own; it draws glyphs that `glyphDefs` defines. */
+  readonly svg: string;
+  /** Bar numbers, both included; a pickup is 0. */
+  readonly fromBar: number;
+  readonly toBar: number;
+  /** What the picture shows, for those who do not see it: bars, sections and chords. Plain text (may hold untrusted names). */
+  readonly label: string;
+  /** What the reduction collapsed and left out in these bars, each said once, in order. Plain text (may hold untrusted names). */
+  readonly doublings: readonly string[];
+  readonly leftOut: readonly string[];
+  readonly bars: readonly EngravedBar[];
+  readonly heightPx: number;
+}
+
+export interface EngravedScore {
+  readonly systems: readonly EngravedSystem[];
+  /** Ids of the glyphs that the systems use, sorted. */
+  readonly glyphs: readonly string[];
+}
