@@ -1,0 +1,162 @@
+/**
+ * The whole flow on one screen: read, assemble, then for every stage notate, analyse, advise and draw, then publish.
+ * Everything between reading and publishing is pure.
+ */
+import { basename, resolve } from 'node:path';
+import { adviseStage } from './advise/advise-stage.ts';
+import { RULES } from './advise/rules.ts';
+import { analyseStage } from './analyse/analyse-stage.ts';
+import { compareStages } from './analyse/compare-stages.ts';
+import { assemble } from './assemble/assemble.ts';
+import { drawCharts } from './draw/chart/draw-charts.ts';
+import { engraveScore } from './draw/engrave/engrave-score.ts';
+import type { Arrangement, Stage } from './model/arrangement.ts';
+import type { Effects } from './model/effects.ts';
+import type { Finding } from './model/readings.ts';
+import { notateStage } from './notate/notate-stage.ts';
+import type { Problem } from './problems/problem.ts';
+import { InputError } from './problems/problem.ts';
+import { nearestName } from './problems/nearest-name.ts';
+import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
+import { publishDossier } from './publish/publish-dossier.ts';
+import { readFolder } from './read/read-folder.ts';
+
+/** Width of an engraved system in CSS pixels: the text width of the page, and of A4 at 96 dpi when scaled by two thirds. */
+const SYSTEM_WIDTH_PX = 1100;
+
+export interface BuildOptions {
+  readonly folder: string;
+  readonly out?: string;
+  readonly singleFile: boolean;
+  readonly stage?: string;
+  /** Called with a short text before each longer step. */
+  readonly onProgress?: (text: string) => void;
+}
+
+export interface BuildOutcome {
+  readonly folder: string;
+  readonly files: readonly string[];
+  readonly bytes: number;
+  readonly input: DossierInput;
+}
+
+export interface CheckedStage {
+  readonly stage: Stage;
+  readonly findings: readonly Finding[];
+}
+
+export interface CheckOutcome {
+  readonly arrangement: Arrangement;
+  /** The current stage, or the one that was asked for. */
+  readonly checked: CheckedStage;
+  readonly problems: readonly Problem[];
+}
+
+function outputFolder(options: Pick<BuildOptions, 'folder' | 'out'>): string {
+  return options.out === undefined ? resolve(options.folder, 'dossier') : resolve(options.out);
+}
+
+/** The stage named on the command line, by title, id, number or file name. Throws an InputError where there is none. */
+function stagesUpTo(arrangement: Arrangement, name: string | undefined): Arrangement {
+  if (name === undefined) return arrangement;
+  const wanted = name.trim().toLowerCase();
+  const namesOf = (stage: Stage): string[] => {
+    const files = stage.parts.flatMap((part) => part.tracks.map((track) => track.file));
+    const plain = files.flatMap((file) => [file, file.replace(/\.[^./]+$/, ''), file.split('/')[0] ?? file]);
+    return [stage.title, stage.id, String(stage.order), ...plain];
+  };
+  const index = arrangement.stages.findIndex((stage) =>
+    namesOf(stage).some((candidate) => candidate.toLowerCase() === wanted),
+  );
+  if (index < 0) {
+    const titles = arrangement.stages.map((stage) => stage.title);
+    const nearest = nearestName(name, titles);
+    const message =
+      nearest === undefined
+        ? `There is no stage “${name}”; the stages are “${titles.join('”, “')}”.`
+        : `There is no stage “${name}”: did you mean “${nearest}”?`;
+    throw new InputError([{ kind: 'usage', code: 'unknown-stage', file: '', message }]);
+  }
+  const stages = arrangement.stages.slice(0, index + 1);
+  const kept = new Set(stages.map((stage) => stage.id));
+  return {
+    ...arrangement,
+    stages,
+    memos: arrangement.memos.filter((memo) => memo.stageId === undefined || kept.has(memo.stageId)),
+  };
+}
+
+async function readArrangement(
+  options: Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress'>,
+  effects: Effects,
+): Promise<Arrangement> {
+  options.onProgress?.('reading the folder');
+  const folder = resolve(options.folder);
+  const raw = await readFolder(folder, effects.disk, { ignore: [outputFolder(options)] });
+  options.onProgress?.('putting the parts together');
+  return stagesUpTo(assemble(raw, { folderName: basename(folder) }), options.stage);
+}
+
+type JudgedStage = Omit<PublishedStage, 'score' | 'charts'>;
+
+/** Notates, analyses and judges one stage: all that `check` needs. */
+function judge(stage: Stage, arrangement: Arrangement): JudgedStage {
+  const written = notateStage(stage);
+  const readings = analyseStage(stage, written);
+  const { limits, accepted } = arrangement;
+  return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
+}
+
+/** Engraves the reduced score and draws the charts of one judged stage. */
+export function drawStage(judged: JudgedStage, arrangement: Arrangement): PublishedStage {
+  return {
+    ...judged,
+    score: engraveScore(judged.written.reduced, { widthPx: SYSTEM_WIDTH_PX, title: judged.stage.title }),
+    charts: drawCharts(judged.stage, judged.readings, judged.findings, arrangement.limits),
+  };
+}
+
+/** Stages, and what changed between each and the one before it, as the pages are made from them. */
+export function dossierInputOf(arrangement: Arrangement, stages: readonly PublishedStage[]): DossierInput {
+  const changes = stages.slice(1).flatMap((after, index) => {
+    const before = stages[index];
+    return before === undefined ? [] : [compareStages(before, after)];
+  });
+  return { arrangement, stages, changes, rules: RULES };
+}
+
+/** Everything the pages show, from an arrangement. Pure. */
+function prepareDossier(arrangement: Arrangement, onProgress?: (text: string) => void): DossierInput {
+  const count = arrangement.stages.length;
+  const stages = arrangement.stages.map((stage): PublishedStage => {
+    onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
+    return drawStage(judge(stage, arrangement), arrangement);
+  });
+  return dossierInputOf(arrangement, stages);
+}
+
+/** Reads a folder and prepares its dossier without writing anything. Throws an InputError where nothing can be given. */
+export async function prepareFolder(options: BuildOptions, effects: Effects): Promise<DossierInput> {
+  return prepareDossier(await readArrangement(options, effects), options.onProgress);
+}
+
+/** Reads the folder and writes the dossier. Throws an InputError where nothing can be given; nothing is written then. */
+export async function buildDossier(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
+  const input = await prepareFolder(options, effects);
+  options.onProgress?.('writing the pages');
+  const folder = outputFolder(options);
+  const { files, bytes } = await publishDossier(input, { folder, singleFile: options.singleFile }, effects);
+  return { folder, files, bytes, input };
+}
+
+/** Reads the folder and judges one stage. Throws an InputError where nothing can be given. */
+export async function checkFolder(
+  options: Pick<BuildOptions, 'folder' | 'stage' | 'onProgress'>,
+  effects: Effects,
+): Promise<CheckOutcome> {
+  const arrangement = await readArrangement(options, effects);
+  const stage = arrangement.stages.at(-1);
+  if (stage === undefined) throw new Error('an arrangement without stages came out of assemble');
+  options.onProgress?.(`judging ${stage.title}`);
+  return { arrangement, checked: judge(stage, arrangement), problems: arrangement.problems };
+}

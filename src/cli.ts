@@ -1,0 +1,140 @@
+#!/usr/bin/env node
+/** Arguments to exit code. The only file, with node-effects, that touches the process. */
+import { relative } from 'node:path';
+import { buildDossier, checkFolder } from './build.ts';
+import type { Request } from './command-line.ts';
+import { helpText, parseCommandLine } from './command-line.ts';
+import type { Effects } from './model/effects.ts';
+import type { Finding, FindingLevel } from './model/readings.ts';
+import { nodeEffects } from './node-effects.ts';
+import type { Problem } from './problems/problem.ts';
+import { InputError } from './problems/problem.ts';
+import { findingLines, isAtLeast, plainText, problemLine } from './terminal-text.ts';
+
+const PROBLEMS_SHOWN = 20;
+
+function printProblems(problems: readonly Problem[], effects: Effects): void {
+  for (const problem of problems.slice(0, PROBLEMS_SHOWN)) effects.terminal.err(`${problemLine(problem)}\n`);
+  if (problems.length > PROBLEMS_SHOWN) {
+    effects.terminal.err(`… and ${problems.length - PROBLEMS_SHOWN} more, listed in the dossier.\n`);
+  }
+}
+
+/** Exit code for input that gave nothing (the contract in `--help`). */
+function exitCodeOf(problems: readonly Problem[]): number {
+  return problems.some((problem) => problem.kind === 'usage' || problem.kind === 'settings') ? 2 : 3;
+}
+
+function printJson(outcome: unknown, effects: Effects): void {
+  effects.terminal.out(`${JSON.stringify(outcome, undefined, 2)}\n`);
+}
+
+function countByLevel(findings: readonly Finding[]): Record<FindingLevel, number> {
+  const open = findings.filter((finding) => finding.accepted === undefined);
+  const count = (level: FindingLevel): number => open.filter((finding) => finding.level === level).length;
+  return { fix: count('fix'), look: count('look'), note: count('note') };
+}
+
+function progressOf(request: { readonly quiet: boolean; readonly json: boolean }, effects: Effects) {
+  if (request.quiet || request.json) return {};
+  return {
+    onProgress: (text: string) => {
+      effects.terminal.err(plainText(`  ${text}\n`));
+    },
+  };
+}
+
+async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
+  const outcome = await buildDossier({ ...request, ...progressOf(request, effects) }, effects);
+  const { arrangement, stages } = outcome.input;
+  const current = stages.at(-1);
+  const counts = countByLevel(current?.findings ?? []);
+  if (request.json) {
+    printJson(
+      {
+        folder: outcome.folder,
+        files: outcome.files,
+        bytes: outcome.bytes,
+        stages: stages.map(({ stage, findings }) => ({
+          id: stage.id,
+          title: stage.title,
+          findings: countByLevel(findings),
+        })),
+        problems: arrangement.problems,
+      },
+      effects,
+    );
+    return 0;
+  }
+  printProblems(arrangement.problems, effects);
+  if (request.quiet) return 0;
+  const page = outcome.files.includes('index.html') ? 'index.html' : (outcome.files[0] ?? '');
+  const shown = relative(process.cwd(), outcome.folder);
+  const folder = shown === '' || shown.startsWith('..') ? outcome.folder : shown;
+  effects.terminal.out(
+    plainText(
+      `“${arrangement.title}”: ${stages.length} ${stages.length === 1 ? 'stage' : 'stages'}, ` +
+        `current stage “${current?.stage.title ?? ''}” with ${counts.fix} to fix, ${counts.look} to look at, ${counts.note} to note.\n` +
+        `Open ${folder}/${page} in a browser (${Math.ceil(outcome.bytes / 1024)} KB in all).\n`,
+    ),
+  );
+  return 0;
+}
+
+async function runCheck(request: Request & { kind: 'check' }, effects: Effects): Promise<number> {
+  const outcome = await checkFolder({ ...request, ...progressOf(request, effects) }, effects);
+  const { stage, findings } = outcome.checked;
+  const standing = findings.filter(
+    (finding) => finding.accepted === undefined && isAtLeast(finding.level, request.level),
+  );
+  if (request.json) {
+    printJson(
+      {
+        title: outcome.arrangement.title,
+        stage: stage.id,
+        level: request.level,
+        standing: standing.length,
+        findings,
+        problems: outcome.problems,
+      },
+      effects,
+    );
+  } else {
+    printProblems(outcome.problems, effects);
+    if (!request.quiet) effects.terminal.out(`${findingLines(stage, findings).join('\n')}\n`);
+  }
+  return standing.length > 0 ? 1 : 0;
+}
+
+/** Runs the program and gives its exit code. Never throws. */
+export async function run(args: readonly string[], effects: Effects): Promise<number> {
+  const wantsJson = args.includes('--json');
+  try {
+    const request = parseCommandLine(args);
+    switch (request.kind) {
+      case 'help':
+        effects.terminal.out(helpText());
+        return 0;
+      case 'build':
+        return await runBuild(request, effects);
+      case 'check':
+        return await runCheck(request, effects);
+    }
+  } catch (error) {
+    if (error instanceof InputError) {
+      if (wantsJson) printJson({ problems: error.problems }, effects);
+      else printProblems(error.problems, effects);
+      return exitCodeOf(error.problems);
+    }
+    const message = error instanceof Error ? error.message : String(error);
+    const firstLine = message.split('\n')[0] ?? '';
+    effects.terminal.err(
+      plainText(
+        `This is a fault of arrangement-dossier, not of your folder (${firstLine}). Nothing was changed; please report it with the folder that shows it.\n`,
+      ),
+    );
+    return 70;
+  }
+}
+
+process.exitCode = await run(process.argv.slice(2), nodeEffects());

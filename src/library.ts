@@ -1,0 +1,37 @@
+/** What `.eleventy.js` and the benchmarks use of the compiled program. */
+import { join } from 'node:path';
+import { adviseStage } from './advise/advise-stage.ts';
+import { analyseStage } from './analyse/analyse-stage.ts';
+import { assemble } from './assemble/assemble.ts';
+import { dossierInputOf, drawStage, prepareFolder } from './build.ts';
+import { notateStage } from './notate/notate-stage.ts';
+import { nodeEffects } from './node-effects.ts';
+import type { DossierInput } from './publish/dossier-input.ts';
+import { publishDossier } from './publish/publish-dossier.ts';
+import { readFolder } from './read/read-folder.ts';
+
+export { nodeEffects } from './node-effects.ts';
+
+/** The steps one by one, for measuring them. */
+export const flow = {
+  readFolder,
+  assemble,
+  notateStage,
+  analyseStage,
+  adviseStage,
+  drawStage,
+  dossierInputOf,
+  publishDossier,
+};
+
+/** The sample arrangement that the repository ships, prepared for publishing. */
+export async function prepareSample(): Promise<DossierInput> {
+  const effects = nodeEffects();
+  const samples = await effects.disk.list(join(effects.packageRoot, 'sample-input'));
+  const folder = samples
+    .filter((entry) => entry.kind === 'directory')
+    .map((entry) => entry.name)
+    .sort()[0];
+  if (folder === undefined) throw new Error('the sample folder is missing');
+  return prepareFolder({ folder: join(effects.packageRoot, 'sample-input', folder), singleFile: false }, effects);
+}

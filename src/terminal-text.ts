@@ -1,0 +1,44 @@
+/** How problems and findings are printed in the terminal. Untrusted text loses its control characters here. */
+import type { Stage } from './model/arrangement.ts';
+import type { Finding, FindingLevel } from './model/readings.ts';
+import type { Problem } from './problems/problem.ts';
+import { placeOf } from './problems/problem.ts';
+
+/** Text without control and direction characters, so that a file name cannot repaint the terminal. */
+export function plainText(text: string): string {
+  // eslint-disable-next-line no-control-regex -- control characters are what this is about
+  return text.replaceAll(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]/g, '');
+}
+
+/** `place: sentence`, one line a problem. */
+export function problemLine(problem: Problem): string {
+  const place = placeOf(problem);
+  return plainText(place === '' ? problem.message : `${place}: ${problem.message}`).replaceAll('\n', ' ');
+}
+
+/** `bar 12` or `bars 12–14`. */
+export function barsText(from: number, to: number): string {
+  return from === to ? `bar ${from}` : `bars ${from}–${to}`;
+}
+
+const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };
+
+/** Whether a level is at or above the asked one (fix is the highest). */
+export function isAtLeast(level: FindingLevel, asked: FindingLevel): boolean {
+  return LEVEL_ORDER[level] <= LEVEL_ORDER[asked];
+}
+
+/** Findings of a stage as lines: level, bars, message, rule name; accepted ones say so. */
+export function findingLines(stage: Stage, findings: readonly Finding[]): string[] {
+  if (findings.length === 0) return [plainText(`${stage.title}: no findings.`)];
+  const lines = [plainText(`${stage.title}: ${findings.length} ${findings.length === 1 ? 'finding' : 'findings'}`)];
+  for (const finding of findings) {
+    const accepted = finding.accepted === undefined ? '' : ` (accepted: ${finding.accepted})`;
+    lines.push(
+      plainText(
+        `  ${finding.level.padEnd(4)}  ${barsText(finding.from, finding.to)}: ${finding.message} [${finding.rule}]${accepted}`,
+      ).replaceAll('\n', ' '),
+    );
+  }
+  return lines;
+}
