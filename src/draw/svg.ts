@@ -4,7 +4,6 @@
  */
 
 /** Characters that XML 1.0 does not allow at all (its production 2, Char), lone surrogates included. */
-// eslint-disable-next-line no-control-regex
 const NOT_XML =
   /[\u0000-\u0008\u000B\u000C\u000E-\u001F\uFFFE\uFFFF]|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/g;
 

@@ -1,0 +1,215 @@
+/** What surrounds every chart: the two SVGs of a line, sections, bar numbers, meters, grid and hit areas. */
+import type { Stage } from '../../model/arrangement.ts';
+import type { LegendEntry } from '../../model/drawing.ts';
+import { element, escapeXml, idPart, round, textElement } from '../svg.ts';
+import {
+  CHART_WIDTH,
+  GUTTER_WIDTH,
+  PLOT_RIGHT,
+  boxOf,
+  spanInLine,
+  type BarBox,
+  type Ruler,
+  type RulerLine,
+} from './ruler.ts';
+import { fitText } from './wording.ts';
+
+export interface ChartOptions {
+  /** Start of every id; unique in the page. The stage's id by default. */
+  readonly idPrefix?: string;
+  readonly mostBarsInALine?: number;
+}
+
+/** One line of a chart, drawn by the chart; y counts from the top of the SVG and starts at `headHeight`. */
+export interface LinePicture {
+  readonly height: number;
+  readonly defs: string;
+  readonly gutter: string;
+  readonly plot: string;
+}
+
+export interface FrameInput {
+  readonly stage: Stage;
+  readonly ruler: Ruler;
+  readonly id: string;
+  readonly title: string;
+  readonly description: string;
+  readonly draw: (line: RulerLine, top: number, idPrefix: string) => LinePicture;
+  /** Words shown when the pointer rests on a bar. */
+  readonly barText: (bar: number) => string;
+}
+
+/** Id of a chart of a stage. */
+export function chartId(stage: Stage, name: string, options: ChartOptions): string {
+  return `${idPart(options.idPrefix ?? stage.id)}-${name}`;
+}
+
+function changesMeter(stage: Stage): boolean {
+  const first = stage.timeline.bars[0]?.meter;
+  return stage.timeline.bars.some(
+    ({ meter }) => meter.numerator !== first?.numerator || meter.denominator !== first.denominator,
+  );
+}
+
+/** Height of the sections, meters and bar numbers: the same in every chart of a stage. */
+export function headHeight(stage: Stage): number {
+  return changesMeter(stage) ? 46 : 34;
+}
+
+/** All lines of a chart as markup. */
+export function framed(input: FrameInput): string {
+  const top = headHeight(input.stage);
+  return input.ruler.lines.map((line) => framedLine(input, line, top)).join('');
+}
+
+function framedLine(input: FrameInput, line: RulerLine, top: number): string {
+  const several = input.ruler.lines.length > 1;
+  const id = several ? `${input.id}-${line.index + 1}` : input.id;
+  const picture = input.draw(line, top, id);
+  const height = picture.height;
+  const bars = `bars ${line.firstBar} to ${line.lastBar}`;
+  const title = several ? `${input.title}, ${bars}` : input.title;
+  const description = line.index === 0 ? input.description : `Continued: ${bars}.`;
+  const gutter = element(
+    'svg',
+    {
+      class: 'chart-gutter',
+      viewBox: `0 0 ${GUTTER_WIDTH} ${round(height)}`,
+      'aria-hidden': 'true',
+      focusable: 'false',
+    },
+    textElement('Bar', { class: 'tick end', x: GUTTER_WIDTH - 8, y: top - 7 }) +
+      meterInGutter(input.stage, top) +
+      picture.gutter,
+  );
+  const plot = element(
+    'svg',
+    {
+      class: 'chart-plot',
+      viewBox: `${GUTTER_WIDTH} 0 ${CHART_WIDTH - GUTTER_WIDTH} ${round(height)}`,
+      role: 'img',
+      'aria-labelledby': `${id}-title ${id}-desc`,
+      focusable: 'false',
+    },
+    element('title', { id: `${id}-title` }, escapeXml(title)) +
+      element('desc', { id: `${id}-desc` }, escapeXml(description)) +
+      (picture.defs === '' ? '' : element('defs', {}, picture.defs)) +
+      grid(input.stage, line, top, height) +
+      head(input.stage, line, top) +
+      picture.plot +
+      hitAreas(line, height, input.barText),
+  );
+  return element('div', { class: 'chart-line' }, gutter + plot);
+}
+
+function meterInGutter(stage: Stage, top: number): string {
+  const meter = stage.timeline.bars.at(-1)?.meter;
+  if (meter === undefined) return '';
+  const text = changesMeter(stage) ? 'Meter' : `${meter.numerator}/${meter.denominator}`;
+  return textElement(text, { class: 'tick faint end', x: GUTTER_WIDTH - 8, y: top - 20 });
+}
+
+/** Bars whose numbers are printed: section starts, then every 1st, 2nd, 5th, 10th ... bar where there is room. */
+function numberedBars(stage: Stage, line: RulerLine): { readonly box: BarBox; readonly strong: boolean }[] {
+  const usual = (line.right - (line.bars[0]?.x ?? 0)) / Math.max(1, line.bars.length);
+  const step = [1, 2, 5, 10, 20, 50].find((candidate) => candidate * usual >= 21) ?? 100;
+  const starts = stage.sections.map((section) => boxOf(line, section.from)).filter((box) => box !== undefined);
+  const chosen: { box: BarBox; strong: boolean }[] = [];
+  const middle = (box: BarBox): number => box.x + box.width / 2;
+  const roomFor = (box: BarBox): boolean => chosen.every((other) => Math.abs(middle(other.box) - middle(box)) >= 17);
+  for (const box of starts) if (roomFor(box)) chosen.push({ box, strong: true });
+  for (const box of line.bars) {
+    if ((box.number % step === 0 || box.number === line.firstBar) && roomFor(box)) chosen.push({ box, strong: false });
+  }
+  return chosen.sort((a, b) => a.box.x - b.box.x);
+}
+
+function grid(stage: Stage, line: RulerLine, top: number, height: number): string {
+  const foot = height - 1;
+  let light = '';
+  for (const { box } of numberedBars(stage, line)) light += `M${round(box.x)} ${top}V${round(foot)}`;
+  let strong = '';
+  for (const section of stage.sections) {
+    const box = boxOf(line, section.from);
+    if (box !== undefined) strong += `M${round(box.x)} 2V${round(foot)}`;
+  }
+  return (
+    (light === '' ? '' : element('path', { class: 'grid', d: light })) +
+    (strong === '' ? '' : element('path', { class: 'section-line', d: strong })) +
+    element('path', { class: 'ruler', d: `M${round(line.bars[0]?.x ?? 0)} ${top}H${round(line.right)}` })
+  );
+}
+
+function head(stage: Stage, line: RulerLine, top: number): string {
+  let markup = '';
+  const sections = [...stage.sections].sort((a, b) => a.from - b.from);
+  sections.forEach((section, index) => {
+    const span = spanInLine(line, section.from, section.to);
+    if (span === undefined) return;
+    const nextStart = boxOf(line, sections[index + 1]?.from ?? Number.NaN)?.x;
+    const last = index === sections.length - 1 || nextStart === undefined;
+    const room = (last ? Math.max(line.right, PLOT_RIGHT - 20) : nextStart) - span.first.x - 6;
+    const continued = section.from < line.firstBar ? `(${section.name})` : section.name;
+    if (room > 8)
+      markup += textElement(fitText(continued, room, 11), { class: 'section-name', x: span.first.x + 4, y: 11 });
+  });
+  for (const { box, strong } of numberedBars(stage, line)) {
+    markup += textElement(String(box.number), {
+      class: strong ? 'tick strong middle' : 'tick middle',
+      x: box.x + box.width / 2,
+      y: top - 7,
+    });
+  }
+  return markup + meters(stage, line, top);
+}
+
+function meters(stage: Stage, line: RulerLine, top: number): string {
+  if (!changesMeter(stage)) return '';
+  let markup = '';
+  let freeFrom = 0;
+  line.bars.forEach((box, index) => {
+    const before = line.bars[index - 1]?.meter;
+    if (before?.numerator === box.meter.numerator && before.denominator === box.meter.denominator) return;
+    if (box.x < freeFrom) return;
+    const text = `${box.meter.numerator}/${box.meter.denominator}`;
+    markup += textElement(text, { class: 'tick faint', x: box.x + 4, y: top - 20 });
+    freeFrom = box.x + 8 + text.length * 6;
+  });
+  return markup;
+}
+
+function hitAreas(line: RulerLine, height: number, barText: (bar: number) => string): string {
+  const rects = line.bars.map((box) =>
+    element(
+      'rect',
+      { 'data-bar': String(box.number), x: round(box.x), y: '0', width: round(box.width), height: round(height) },
+      element('title', {}, escapeXml(barText(box.number))),
+    ),
+  );
+  return element('g', { class: 'hit' }, rects.join(''));
+}
+
+/** The whole figure body: lines that may scroll sideways on a narrow screen, and the legend under them. */
+export function assembled(title: string, lines: string, legend: readonly LegendEntry[]): string {
+  const items = legend.map((entry) => element('li', {}, `${entry.sign}<span>${escapeXml(entry.text)}</span>`));
+  return (
+    element('div', { class: 'chart-scroll', role: 'group', tabindex: '0', 'aria-label': title }, lines) +
+    (items.length === 0 ? '' : element('ul', { class: 'chart-legend' }, items.join('')))
+  );
+}
+
+/** A small sign for the legend. */
+export function legendSign(content: string, width = 28, defs = ''): string {
+  return element(
+    'svg',
+    {
+      class: 'legend-sign',
+      viewBox: `0 0 ${width} 18`,
+      width: width,
+      height: 18,
+      'aria-hidden': 'true',
+      focusable: 'false',
+    },
+    (defs === '' ? '' : element('defs', {}, defs)) + content,
+  );
+}

@@ -1,0 +1,42 @@
+/** Who is in front, bar by bar, in the form the charts want. */
+import type { Part, Stage } from '../../model/arrangement.ts';
+import { isolate, listOf, shorten } from './wording.ts';
+
+export interface Front {
+  /** True where the part is in front in that bar. */
+  readonly isFront: (partId: string, bar: number) => boolean;
+  /** Spans of bars in which the part is in front. */
+  readonly spansOf: (partId: string) => readonly { readonly from: number; readonly to: number }[];
+  /** Parts that are in front anywhere, in score order. */
+  readonly parts: readonly Part[];
+  /** How a sentence calls the foreground: the part's name where it is one, else `the foreground`. */
+  readonly name: string;
+}
+
+export function frontOf(stage: Stage): Front {
+  const spans = new Map<string, { from: number; to: number }[]>();
+  for (const span of stage.foreground) {
+    const known = spans.get(span.partId) ?? [];
+    known.push({ from: span.from, to: span.to });
+    spans.set(span.partId, known);
+  }
+  const parts = stage.parts.filter((part) => spans.has(part.id));
+  const only = parts.length === 1 ? parts[0] : undefined;
+  return {
+    isFront: (partId, bar) => spans.get(partId)?.some((span) => bar >= span.from && bar <= span.to) ?? false,
+    spansOf: (partId) => spans.get(partId) ?? [],
+    parts,
+    name: only === undefined ? 'the foreground' : nameOf(only),
+  };
+}
+
+/** A part's name for a sentence: shortened and kept from turning the words around it. */
+export function nameOf(part: Part): string {
+  const name = shorten(part.name, 40);
+  return name === '' ? part.id : isolate(name);
+}
+
+/** Names of several parts for a sentence. */
+export function namesOf(parts: readonly Part[], most = 4): string {
+  return listOf(parts.map(nameOf), most);
+}

@@ -1,0 +1,85 @@
+/** Words of the charts: spans of bars, lists of names, numbers as people write them. */
+import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
+
+const MINUS = '\u2212';
+const DASH = '\u2013';
+
+/** A name inside a sentence: kept from turning the direction of the words around it (Unicode FSI and PDI). */
+export function isolate(name: string): string {
+  return /[\u0590-\u08FF\u200E\u200F\u202A-\u202E\u2066-\u2069\uFB1D-\uFDFF\uFE70-\uFEFC]/.test(name)
+    ? `\u2068${name}\u2069`
+    : name;
+}
+
+/** Text cut to a number of characters (whole code points), with an ellipsis where something is missing. */
+export function shorten(text: string, most: number): string {
+  const signs = Array.from(text.replaceAll(/\s+/g, ' ').trim());
+  if (signs.length <= most) return signs.join('');
+  return `${signs
+    .slice(0, Math.max(1, most - 1))
+    .join('')
+    .trimEnd()}\u2026`;
+}
+
+/** Text cut to a width in user units, by the mean width of a character of a text face (0.54 of the size, from memory). */
+export function fitText(text: string, width: number, size: number): string {
+  return shorten(text, Math.max(1, Math.floor(width / (size * 0.54))));
+}
+
+/** `a`, `a and b`, `a, b and c`; at most `most` items, the rest counted. */
+export function listOf(items: readonly string[], most = 4): string {
+  const shown = items.length > most ? [...items.slice(0, most - 1), `${items.length - most + 1} more`] : items;
+  const last = shown.at(-1) ?? '';
+  return shown.length < 2 ? last : `${shown.slice(0, -1).join(', ')} and ${last}`;
+}
+
+/** Runs of neighbouring bar numbers, both ends included. The numbers must be sorted. */
+export function runsOf(numbers: readonly number[]): { readonly from: number; readonly to: number }[] {
+  const runs: { from: number; to: number }[] = [];
+  for (const number of numbers) {
+    const last = runs.at(-1);
+    if (last !== undefined && number <= last.to + 1) last.to = Math.max(last.to, number);
+    else runs.push({ from: number, to: number });
+  }
+  return runs;
+}
+
+/** `bar 5`, `bars 5–8 and 12`; the numbers must be sorted. */
+export function barsText(numbers: readonly number[], most = 4): string {
+  const runs = runsOf(numbers);
+  const items = runs.map((run) => (run.from === run.to ? String(run.from) : `${run.from}${DASH}${run.to}`));
+  const plural = runs.length !== 1 || runs[0]?.from !== runs[0]?.to;
+  return `${plural ? 'bars' : 'bar'} ${listOf(items, most)}`;
+}
+
+/** `1 part`, `3 parts`. */
+export function counted(count: number, singular: string, plural = `${singular}s`): string {
+  return `${count} ${count === 1 ? singular : plural}`;
+}
+
+/** A level or difference in dB with one decimal and a real minus sign; an en dash where there is none. */
+export function dbText(db: number | undefined, decimals = 1): string {
+  if (db === undefined || !Number.isFinite(db)) return DASH;
+  const text = Math.abs(db).toFixed(decimals);
+  return db < 0 && Number(text) !== 0 ? MINUS + text : text;
+}
+
+/** A share 0..1 in per cent; an en dash where there is none. */
+export function percentText(share: number | undefined): string {
+  return share === undefined || !Number.isFinite(share) ? DASH : `${Math.round(share * 100)} %`;
+}
+
+/** Name of a sounding key number in its commonest spelling: `F♯4`. */
+export function midiLabel(midi: number): string {
+  return pitchLabel(plainSpelling(Math.round(midi)));
+}
+
+/** `G3–E5`, or one name where both are the same. */
+export function spanLabel(low: number, high: number): string {
+  return low === high ? midiLabel(low) : `${midiLabel(low)}${DASH}${midiLabel(high)}`;
+}
+
+/** Sentence with a capital first letter. */
+export function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
