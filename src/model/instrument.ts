@@ -78,6 +78,13 @@ export interface Instrument {
     readonly src: readonly string[];
   };
   readonly openStrings?: readonly number[];
+  /** Players of a section where nobody says how many: first and second violins, violas ... */
+  readonly sectionPlayers?: {
+    readonly first: number;
+    readonly second?: number;
+    readonly src: readonly string[];
+    readonly note?: string;
+  };
   readonly note?: string;
 }
 
@@ -97,5 +104,11 @@ export interface InstrumentCatalogue {
     readonly rule: string;
     readonly src: readonly string[];
   }[];
+  readonly generalMidi: {
+    readonly note: string;
+    readonly src: readonly string[];
+    /** All 128, by zero-based program; `instrument` is what a track without a telling name is taken for. */
+    readonly programs: readonly { readonly program: number; readonly name: string; readonly instrument?: string }[];
+  };
   readonly instruments: readonly Instrument[];
 }
