@@ -1,6 +1,5 @@
 /** What surrounds every chart: the two SVGs of a line, sections, bar numbers, meters, grid and hit areas. */
 import type { Stage } from '../../model/arrangement.ts';
-import type { LegendEntry } from '../../model/drawing.ts';
 import { element, escapeXml, idPart, round, textElement } from '../svg.ts';
 import {
   CHART_WIDTH,
@@ -39,9 +38,9 @@ export interface FrameInput {
   readonly barText: (bar: number) => string;
 }
 
-/** Id of a chart of a stage. */
+/** Id of a chart of a stage, e.g. `register-stage-02-strings`. */
 export function chartId(stage: Stage, name: string, options: ChartOptions): string {
-  return `${idPart(options.idPrefix ?? stage.id)}-${name}`;
+  return `${name}-${idPart(options.idPrefix ?? stage.id)}`;
 }
 
 function changesMeter(stage: Stage): boolean {
@@ -189,13 +188,11 @@ function hitAreas(line: RulerLine, height: number, barText: (bar: number) => str
   return element('g', { class: 'hit' }, rects.join(''));
 }
 
-/** The whole figure body: lines that may scroll sideways on a narrow screen, and the legend under them. */
-export function assembled(title: string, lines: string, legend: readonly LegendEntry[]): string {
-  const items = legend.map((entry) => element('li', {}, `${entry.sign}<span>${escapeXml(entry.text)}</span>`));
-  return (
-    element('div', { class: 'chart-scroll', role: 'group', tabindex: '0', 'aria-label': title }, lines) +
-    (items.length === 0 ? '' : element('ul', { class: 'chart-legend' }, items.join('')))
-  );
+/** The lines of a chart in a box that may scroll sideways on a narrow screen. */
+export function scrolling(title: string, lines: string): string {
+  return lines === ''
+    ? ''
+    : element('div', { class: 'chart-scroll', role: 'group', tabindex: '0', 'aria-label': title }, lines);
 }
 
 /** A small sign for the legend. */

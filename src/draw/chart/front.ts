@@ -31,7 +31,7 @@ export function frontOf(stage: Stage): Front {
 }
 
 /** A part's name for a sentence: shortened and kept from turning the words around it. */
-export function nameOf(part: Part): string {
+export function nameOf(part: Pick<Part, 'id' | 'name'>): string {
   const name = shorten(part.name, 40);
   return name === '' ? part.id : isolate(name);
 }

@@ -1,0 +1,256 @@
+/** The map of entries and exits: one band a part in score order, as thick as the part is loud by estimate. */
+import type { Part, Stage } from '../../model/arrangement.ts';
+import type { ChartDrawing, ChartMark, LegendEntry } from '../../model/drawing.ts';
+import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
+import { element, round, textElement } from '../svg.ts';
+import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
+import { chartId, framed, legendSign, scrolling, type ChartOptions, type LinePicture } from './frame.ts';
+import { frontOf, namesOf, type Front } from './front.ts';
+import { drawMarks } from './marks.ts';
+import { drawSpan } from './presence-band.ts';
+import { thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
+import { drawSigns, entryWords, exitWords, joinSigns, signPaths, type SignPaths } from './presence-signs.ts';
+import { presenceData, presenceTable } from './presence-table.ts';
+import { describePresence, soundingAt } from './presence-words.ts';
+import { GUTTER_WIDTH, rulerOf, spanInLine, type RulerLine } from './ruler.ts';
+import { dbText, fitText, sentence } from './wording.ts';
+
+const TITLE = 'Entries and exits';
+
+/** Height of the strip that counts the sounding parts. */
+const COUNT_HEIGHT = 26;
+
+export interface PresenceOptions extends ChartOptions {
+  /** Short marks put on the map, e.g. the numbers of findings. */
+  readonly marks?: readonly ChartMark[];
+}
+
+interface PresencePlan {
+  readonly stage: Stage;
+  readonly front: Front;
+  readonly marks: readonly ChartMark[];
+  readonly rowHeight: number;
+  readonly scale: ThicknessScale;
+  readonly spansOf: ReadonlyMap<string, readonly PresenceSpan[]>;
+  readonly levelsOf: ReadonlyMap<string, ReadonlyMap<number, number>>;
+  readonly soundingAt: (bar: number) => number;
+}
+
+/** Draws who plays when, how loud by estimate, and how each part comes and goes. Nothing is drawn where nobody plays. */
+export function drawPresence(stage: Stage, readings: StageReadings, options: PresenceOptions = {}): ChartDrawing {
+  const front = frontOf(stage);
+  const ruler = rulerOf(stage, options.mostBarsInALine);
+  const id = chartId(stage, 'entries', options);
+  const table = presenceTable(stage, readings, front);
+  const csv = presenceData(stage, readings);
+  const description = describePresence(stage, readings, front);
+  if (readings.presence.length === 0 || ruler.lines.length === 0) {
+    return { id, title: TITLE, description, svg: '', legend: [], table, csv };
+  }
+  const plan = planOf(stage, readings, front, options.marks ?? []);
+  const lines = framed({
+    stage,
+    ruler,
+    id,
+    title: TITLE,
+    description,
+    draw: (line, top, prefix) => drawLine(plan, line, top, prefix),
+    barText: (bar) => `Bar ${bar}: ${plan.soundingAt(bar)} of ${stage.parts.length} parts sound`,
+  });
+  return { id, title: TITLE, description, svg: scrolling(TITLE, lines), legend: legendOf(plan, id), table, csv };
+}
+
+function planOf(stage: Stage, readings: StageReadings, front: Front, marks: readonly ChartMark[]): PresencePlan {
+  const count = stage.parts.length;
+  const rowHeight = count <= 16 ? 24 : count <= 28 ? 20 : 17;
+  const spansOf = new Map<string, PresenceSpan[]>();
+  for (const span of readings.presence) {
+    const known = spansOf.get(span.partId);
+    if (known === undefined) spansOf.set(span.partId, [span]);
+    else known.push(span);
+  }
+  const levelsOf = new Map<string, Map<number, number>>();
+  for (const bar of readings.balance) {
+    for (const [partId, db] of Object.entries(bar.partsDb)) {
+      if (!Number.isFinite(db)) continue;
+      const levels = levelsOf.get(partId) ?? new Map<number, number>();
+      levels.set(bar.bar, db);
+      levelsOf.set(partId, levels);
+    }
+  }
+  return {
+    stage,
+    front,
+    marks,
+    rowHeight,
+    scale: thicknessScaleOf(readings, rowHeight - 8),
+    spansOf,
+    levelsOf,
+    soundingAt: soundingAt(readings),
+  };
+}
+
+function drawLine(plan: PresencePlan, line: RulerLine, top: number, id: string): LinePicture {
+  const { parts } = plan.stage;
+  const first = top + 3;
+  let plot = '';
+  let gutter = '';
+  parts.forEach((part, index) => {
+    const y = first + index * plan.rowHeight;
+    plot += drawRow(plan, line, part, y, id);
+    const isFront = plan.front.spansOf(part.id).length > 0;
+    const name = fitText(part.name, isFront ? 86 : 92, 11);
+    gutter += textElement(name, {
+      class: isFront ? 'label strong end' : 'label end',
+      x: GUTTER_WIDTH - 8,
+      y: y + plan.rowHeight / 2 + 3.8,
+    });
+    plot += loudestText(plan, part, line, y + plan.rowHeight / 2 + 3.5);
+  });
+  plot += textElement('loudest, dB', { class: 'tick faint', x: line.right + 8, y: top - 7 });
+  const foot = first + parts.length * plan.rowHeight;
+  plot += drawMarks(plan.marks, line, (partId) => {
+    const index = parts.findIndex((part) => part.id === partId);
+    return index < 0
+      ? { top: first, foot: foot }
+      : { top: first + index * plan.rowHeight, foot: first + (index + 1) * plan.rowHeight };
+  });
+  const count = drawCount(plan, line, foot + 6);
+  return {
+    height: foot + 6 + COUNT_HEIGHT + 4,
+    defs: hatchPatterns(id, familiesIn(parts)),
+    gutter: gutter + count.gutter,
+    plot: plot + count.plot,
+  };
+}
+
+function drawRow(plan: PresencePlan, line: RulerLine, part: Part, y: number, id: string): string {
+  const middle = y + plan.rowHeight / 2;
+  const levels = plan.levelsOf.get(part.id);
+  const thickness = (bar: number): number => thicknessOf(plan.scale, levels?.get(bar));
+  let behind = '';
+  let ahead = '';
+  const signs: SignPaths[] = [];
+  for (const span of plan.spansOf.get(part.id) ?? []) {
+    const drawn = drawSpan(span, line, middle, thickness);
+    if (drawn === undefined) continue;
+    if (plan.front.isFront(part.id, span.from)) ahead += drawn.path;
+    else behind += drawn.path;
+    const half = plan.rowHeight / 2 - 2;
+    if (drawn.startX !== undefined) signs.push(signPaths(span.entry, 'entry', drawn.startX, middle, half));
+    if (drawn.endX !== undefined) signs.push(signPaths(span.exit, 'exit', drawn.endX, middle, half));
+  }
+  const frontSpans = plan.front.spansOf(part.id).flatMap((span) => spanInLine(line, span.from, span.to) ?? []);
+  const shade = frontSpans
+    .map(
+      ({ first, last }) =>
+        `M${round(first.x)} ${round(y)}H${round(last.x + last.width)}V${round(y + plan.rowHeight)}H${round(first.x)}z`,
+    )
+    .join('');
+  const rules = frontSpans
+    .map(
+      ({ first, last }) =>
+        `M${round(first.x)} ${round(y)}H${round(last.x + last.width)}M${round(first.x)} ${round(y + plan.rowHeight)}H${round(last.x + last.width)}`,
+    )
+    .join('');
+  const left = round(line.bars[0]?.x ?? 0);
+  return element(
+    'g',
+    { class: `row ${familyClass(part.family)}`, 'data-part': part.id },
+    element('path', { class: 'silence', d: `M${left} ${round(middle)}H${round(line.right)}` }) +
+      (shade === ''
+        ? ''
+        : element('path', { class: 'front-row', d: shade }) + element('path', { class: 'front-rule', d: rules })) +
+      (behind === '' ? '' : element('path', { class: 'band', fill: `url(#${hatchId(id, part.family)})`, d: behind })) +
+      (ahead === '' ? '' : element('path', { class: 'front-solid', d: ahead })) +
+      drawSigns(joinSigns(signs)),
+  );
+}
+
+function loudestText(plan: PresencePlan, part: Part, line: RulerLine, y: number): string {
+  const { loudestDb } = plan.scale;
+  const levels = [...(plan.levelsOf.get(part.id)?.values() ?? [])];
+  if (loudestDb === undefined || levels.length === 0) return '';
+  const most = levels.reduce((highest, level) => Math.max(highest, level), Number.NEGATIVE_INFINITY);
+  return textElement(dbText(most - loudestDb, 0), { class: 'tick end', x: line.right + 34, y });
+}
+
+/** How many parts sound in each bar, as a small area with its greatest number named. */
+function drawCount(
+  plan: PresencePlan,
+  line: RulerLine,
+  top: number,
+): { readonly plot: string; readonly gutter: string } {
+  const foot = top + COUNT_HEIGHT;
+  const all = Math.max(1, plan.stage.parts.length);
+  let path = `M${round(line.bars[0]?.x ?? 0)} ${round(foot)}`;
+  for (const box of line.bars) {
+    path += `V${round(foot - (COUNT_HEIGHT * plan.soundingAt(box.number)) / all)}H${round(box.x + box.width)}`;
+  }
+  path += `V${round(foot)}z`;
+  const left = round(line.bars[0]?.x ?? 0);
+  return {
+    plot:
+      element('path', { class: 'count', d: path }) +
+      element('path', { class: 'ruler', d: `M${left} ${round(foot)}H${round(line.right)}` }) +
+      element('path', { class: 'octave', d: `M${left} ${round(top)}H${round(line.right)}` }) +
+      textElement(String(all), { class: 'tick faint', x: line.right + 5, y: top + 4 }) +
+      textElement('0', { class: 'tick faint', x: line.right + 5, y: foot + 1 }),
+    gutter: textElement('parts sounding', { class: 'tick end', x: GUTTER_WIDTH - 8, y: (top + foot) / 2 + 3.5 }),
+  };
+}
+
+function legendOf(plan: PresencePlan, id: string): LegendEntry[] {
+  const entries: LegendEntry[] = [];
+  const { scale } = plan;
+  if (scale.loudestDb !== undefined) {
+    const steps = [1, 0.5, 0].map((share, index) => {
+      const db = scale.softestDb + ((scale.loudestDb ?? 0) - scale.softestDb) * share;
+      const thick = thicknessOf(scale, db);
+      return element('rect', {
+        class: 'sample',
+        x: 2 + index * 18,
+        y: round(9 - thick / 2),
+        width: 14,
+        height: round(thick),
+      });
+    });
+    const span = dbText(scale.softestDb - scale.loudestDb, 0);
+    const half = dbText((scale.softestDb - scale.loudestDb) / 2, 0);
+    entries.push({
+      sign: legendSign(steps.join(''), 56),
+      text: `Thickness: estimated level of the part in the bar, here 0, ${half} and ${span} dB from the loudest bar of any part; ${span} and less is drawn the same. An estimate from the MIDI data.`,
+    });
+  }
+  if (plan.front.parts.length > 0) {
+    const sign =
+      element('path', { class: 'front-row', d: 'M0 1h28v16h-28z' }) +
+      element('path', { class: 'front-rule', d: 'M0 1h28M0 17h28' }) +
+      element('path', { class: 'front-solid', d: 'M2 4.5h24v9h-24z' });
+    entries.push({
+      sign: legendSign(sign),
+      text: `In front: ${namesOf(plan.front.parts)} (solid, between two rules, name in bold)`,
+    });
+  }
+  for (const family of familiesIn(plan.stage.parts)) {
+    const prefix = `${id}-key`;
+    const band = element('path', { class: 'band', fill: `url(#${hatchId(prefix, family)})`, d: 'M2 4h24v10h-24z' });
+    entries.push({
+      sign: legendSign(element('g', { class: familyClass(family) }, band), 28, hatchPatterns(prefix, [family])),
+      text: familyName(family),
+    });
+  }
+  const kinds = ['from-nothing', 'at-once', 'under-sounding-note'] as const;
+  for (const kind of kinds) {
+    const exit = kind === 'from-nothing' ? 'to-nothing' : kind;
+    const shape = kind === 'from-nothing' ? 'M4 9L16 5H28L40 9L28 13H16z' : 'M4 5H40V13H4z';
+    const signs = joinSigns([signPaths(kind, 'entry', 4, 9, 8), signPaths(exit, 'exit', 40, 9, 8)]);
+    const words =
+      kind === 'from-nothing' ? `${entryWords(kind)}; leaves ${exitWords(exit)}` : `or leaves ${entryWords(kind)}`;
+    entries.push({
+      sign: legendSign(element('path', { class: 'sample', d: shape }) + drawSigns(signs), 44),
+      text: sentence(`enters ${words}`),
+    });
+  }
+  return entries;
+}

@@ -1,0 +1,83 @@
+/** Numbers of the map of entries and exits: a row a span. */
+import type { Stage } from '../../model/arrangement.ts';
+import type { DataTable, DrawingTable } from '../../model/drawing.ts';
+import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
+import { median } from '../../model/dynamics.ts';
+import type { Front } from './front.ts';
+import { entryWords, exitWords } from './presence-signs.ts';
+import { dbText } from './wording.ts';
+
+interface LevelledSpan {
+  readonly span: PresenceSpan;
+  readonly name: string;
+  /** Median and highest of the bars' estimated levels, dB re 1 pW. */
+  readonly medianDb: number | undefined;
+  readonly mostDb: number | undefined;
+}
+
+/** Spans in score order of their parts, then by bar, with the levels of their bars. */
+function levelledSpans(stage: Stage, readings: StageReadings): LevelledSpan[] {
+  const byBar = new Map(readings.balance.map((bar) => [bar.bar, bar.partsDb] as const));
+  const order = new Map(stage.parts.map((part, index) => [part.id, index] as const));
+  const names = new Map(stage.parts.map((part) => [part.id, part.name] as const));
+  return [...readings.presence]
+    .sort((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0) || a.from - b.from)
+    .map((span) => {
+      const levels: number[] = [];
+      for (let bar = span.from; bar <= span.to; bar++) {
+        const db = byBar.get(bar)?.[span.partId];
+        if (db !== undefined && Number.isFinite(db)) levels.push(db);
+      }
+      return {
+        span,
+        name: names.get(span.partId) ?? span.partId,
+        medianDb: median(levels),
+        mostDb: levels.length === 0 ? undefined : levels.reduce((most, level) => Math.max(most, level)),
+      };
+    });
+}
+
+export function presenceTable(stage: Stage, readings: StageReadings, front: Front): DrawingTable {
+  return {
+    caption:
+      'Every span in which a part sounds without a whole silent bar. Levels are estimates from the MIDI data, in dB re 1 pW.',
+    columns: [
+      { label: 'Part', numeric: false },
+      { label: 'Role', numeric: false },
+      { label: 'From bar', numeric: true },
+      { label: 'To bar', numeric: true },
+      { label: 'Enters', numeric: false },
+      { label: 'Leaves', numeric: false },
+      { label: 'Median level, dB', numeric: true },
+      { label: 'Loudest bar, dB', numeric: true },
+    ],
+    rows: levelledSpans(stage, readings).map(({ span, name, medianDb, mostDb }) => [
+      name,
+      front.isFront(span.partId, span.from) ? 'in front' : 'behind',
+      String(span.from),
+      String(span.to),
+      entryWords(span.entry),
+      exitWords(span.exit),
+      dbText(medianDb),
+      dbText(mostDb),
+    ]),
+  };
+}
+
+export function presenceData(stage: Stage, readings: StageReadings): DataTable {
+  return {
+    columns: ['part', 'name', 'from', 'to', 'entry', 'exit', 'firstQuarters', 'lastQuarters', 'medianDb', 'loudestDb'],
+    rows: levelledSpans(stage, readings).map(({ span, name, medianDb, mostDb }) => [
+      span.partId,
+      name,
+      span.from,
+      span.to,
+      span.entry,
+      span.exit,
+      span.firstQuarters,
+      span.lastQuarters,
+      medianDb ?? null,
+      mostDb ?? null,
+    ]),
+  };
+}

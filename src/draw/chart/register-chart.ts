@@ -1,0 +1,120 @@
+/** The register chart: in which register each part is in each bar, and whether anything sits on or above the foreground. */
+import type { Stage } from '../../model/arrangement.ts';
+import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
+import type { StageReadings } from '../../model/readings.ts';
+import { element } from '../svg.ts';
+import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
+import { chartId, framed, legendSign, scrolling, type ChartOptions } from './frame.ts';
+import { frontOf, nameOf, namesOf, type Front } from './front.ts';
+import { drawEnsemble } from './register-ensemble.ts';
+import { registerBookOf, type RegisterBook } from './register-scale.ts';
+import { drawStrips } from './register-strips.ts';
+import { registerData, registerTable } from './register-table.ts';
+import { rulerOf } from './ruler.ts';
+import { barsText, sentence, spanLabel } from './wording.ts';
+
+const TITLE = 'Register';
+
+/** Draws the register of every part, bar by bar. Nothing is drawn where no part has a pitch. */
+export function drawRegister(stage: Stage, readings: StageReadings, options: ChartOptions = {}): ChartDrawing {
+  const front = frontOf(stage);
+  const book = registerBookOf(stage, readings, front);
+  const id = chartId(stage, 'register', options);
+  const ruler = rulerOf(stage, options.mostBarsInALine);
+  const table = registerTable(stage, book, front);
+  const csv = registerData(book);
+  if (book.parts.length === 0 || ruler.lines.length === 0) {
+    const description = 'No part of this stage has a pitch, so there is no register to show.';
+    return { id, title: TITLE, description, svg: '', legend: [], table: { ...table, rows: [] }, csv };
+  }
+  const description = describe(stage, book, front);
+  const barText = barTexts(book, front);
+  const ensemble = framed({
+    stage,
+    ruler,
+    id: `${id}-ensemble`,
+    title: 'Register of the ensemble on one axis of pitch',
+    description,
+    draw: (line, top, prefix) => drawEnsemble(book, front, line, top, prefix),
+    barText,
+  });
+  const strips = framed({
+    stage,
+    ruler,
+    id: `${id}-parts`,
+    title: 'Register of each part',
+    description: 'One strip a part; a semitone is equally high in all of them.',
+    draw: (line, top, prefix) => drawStrips(book, front, line, top, prefix),
+    barText,
+  });
+  const svg =
+    scrolling('Register, ensemble', ensemble) + (book.parts.length > 1 ? scrolling('Register, by part', strips) : '');
+  return { id, title: TITLE, description, svg, legend: legendOf(id, book, front), table, csv };
+}
+
+function describe(stage: Stage, book: RegisterBook, front: Front): string {
+  const spans = stage.timeline.bars.flatMap((bar) => book.frontAt(bar.number) ?? []);
+  if (spans.length === 0) {
+    return `The ensemble lies between ${spanLabel(book.low, book.high)}; no foreground part has a pitch to compare it with.`;
+  }
+  const low = Math.min(...spans.map((span) => span.low));
+  const high = Math.max(...spans.map((span) => span.high));
+  const start = `${sentence(front.name)} moves within ${spanLabel(low, high)}`;
+  const over = book.parts.filter((part) =>
+    stage.timeline.bars.some((bar) => book.placeOf(part.id, bar.number) === 'above'),
+  );
+  if (over.length === 0) {
+    const others = book.parts.some((part) => front.spansOf(part.id).length === 0);
+    return others ? `${start}, and no other part rises above its highest note in any bar.` : `${start}.`;
+  }
+  const bars = stage.timeline.bars
+    .map((bar) => bar.number)
+    .filter((bar) => over.some((part) => book.placeOf(part.id, bar) === 'above'));
+  return `${start}; ${namesOf(over)} ${over.length === 1 ? 'rises' : 'rise'} above its highest note in ${barsText(bars)}.`;
+}
+
+function barTexts(book: RegisterBook, front: Front): (bar: number) => string {
+  return (bar) => {
+    const span = book.frontAt(bar);
+    const above = book.parts.filter((part) => book.placeOf(part.id, bar) === 'above');
+    const lead = span === undefined ? `${front.name} silent` : `${front.name} ${spanLabel(span.low, span.high)}`;
+    return `Bar ${bar}: ${lead}${above.length === 0 ? '' : `; above it ${above.map(nameOf).join(', ')}`}`;
+  };
+}
+
+function legendOf(id: string, book: RegisterBook, front: Front): LegendEntry[] {
+  const entries: LegendEntry[] = [];
+  if (front.parts.length > 0) {
+    const sign =
+      element('path', { class: 'front-band', d: 'M2 4h24v11h-24z' }) +
+      element('path', { class: 'front-edge', d: 'M2 4h24' });
+    const text = `In front: ${namesOf(front.parts)}; dark, with a heavy line along its highest notes. Among the strips below, a thin broken line shows where these run.`;
+    entries.push({ sign: legendSign(sign), text });
+  }
+  for (const family of familiesIn(
+    book.parts.filter((part) => book.readingsOf(part.id).some((reading) => !front.isFront(part.id, reading.bar))),
+  )) {
+    const prefix = `${id}-key`;
+    const sign = element(
+      'g',
+      { class: familyClass(family) },
+      element('path', { class: 'band', fill: `url(#${hatchId(prefix, family)})`, d: 'M2 3h24v13h-24z' }) +
+        element('path', { class: 'centre', d: 'M2 9.5h24' }),
+    );
+    entries.push({
+      sign: legendSign(sign, 28, hatchPatterns(prefix, [family])),
+      text: `${familyName(family)}: from lowest to highest note of the bar, the line through the mean pitch`,
+    });
+  }
+  entries.push(
+    {
+      sign: legendSign(element('path', { class: 'sign-above', d: 'M10 13h8l-4 -7z' })),
+      text: 'A part has a note above the highest note of the foreground in that bar',
+    },
+    {
+      sign: legendSign(element('path', { class: 'sign-within', d: 'M10 9.5h8' })),
+      text: 'A part reaches into the span of the foreground in that bar',
+    },
+  );
+  return entries;
+}
