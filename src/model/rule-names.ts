@@ -1,0 +1,31 @@
+/** Names of the rules, fixed: settings, findings and the data export use them. */
+export const RULE_NAMES = [
+  'outside-range',
+  'edge-of-range',
+  'too-many-notes',
+  'breath',
+  'wide-leap',
+  'inaudible-entry',
+  'foreground-ends-first',
+  'background-above-melody',
+  'background-as-loud',
+  'background-covers',
+  'support-over-lead',
+  'far-from-foreground',
+  'crowded-low',
+  'hole-between-parts',
+  'incomplete-chord',
+  'root-not-in-bass',
+  'clashing-second',
+  'parallel-perfects',
+  'crossing',
+  'static-part',
+  'restless-part',
+  'unchanged-texture',
+  'never-rests',
+  'late-part',
+  'hollow-without-foreground',
+  'bass-doubled-too-close',
+] as const;
+
+export type RuleName = (typeof RULE_NAMES)[number];

@@ -1,0 +1,92 @@
+/**
+ * Names and other short texts of unknown encoding. Standard MIDI Files 1.0 asks for ASCII and leaves the rest open, so
+ * that every system wrote its own: the encoding is guessed, cautiously, and everything that could upset a page or a
+ * terminal is taken out.
+ */
+
+const MOST_CHARACTERS = 120;
+
+/** C0 and C1 controls, direction overrides and isolates, zero-width marks, non-characters and lone surrogates. */
+const UNSAFE =
+  /[\u0000-\u0008\u000E-\u001F\u007F-\u009F\u061C\u200B-\u200F\u202A-\u202E\u2060-\u206F\uFEFF\uFFF9-\uFFFB\uFFFE\uFFFF]|\p{Surrogate}/gu;
+
+/** More than three marks on one letter serve no name. */
+const HEAPED_MARKS = /(\p{M}{3})\p{M}+/gu;
+
+/** One line of text, trimmed, in composed form, without control or direction characters, at most 120 characters. */
+export function cleanText(text: string): string {
+  const line = text
+    .slice(0, 8 * MOST_CHARACTERS)
+    .replaceAll(UNSAFE, '')
+    .replaceAll(/[\s\u2028\u2029]+/g, ' ')
+    .normalize('NFC')
+    .replaceAll(HEAPED_MARKS, '$1')
+    .trim();
+  const characters = Array.from(line);
+  return characters.length <= MOST_CHARACTERS ? line : `${characters.slice(0, MOST_CHARACTERS - 1).join('')}…`;
+}
+
+/** Letters with marks that names of instruments and parts are made of in the languages of Western Europe. */
+const EXPECTED = new Set('äöüÄÖÜßéèêëÉÈÊàâáÀÂÁçÇîïíìôóòûùúñÑœæåÅøØ');
+
+function expectedLetters(text: string): number {
+  let count = 0;
+  for (const character of text) if (EXPECTED.has(character)) count++;
+  return count;
+}
+
+function decodeStrictly(bytes: Uint8Array, label: string): string | undefined {
+  try {
+    return new TextDecoder(label, { fatal: true }).decode(bytes);
+  } catch {
+    return undefined;
+  }
+}
+
+/**
+ * Japanese only where every character outside ASCII is Japanese and at least one is kana: single accented letters of
+ * Latin-1 pair with the letter after them into a kanji, but hardly ever into kana.
+ */
+function isJapanese(text: string): boolean {
+  const foreign = Array.from(text).filter((character) => character > '\u007f');
+  const isHalfWidth = foreign.some((character) => /[\uff61-\uff9f]/.test(character));
+  if (isHalfWidth && (foreign.length < 3 || /[a-z]/i.test(text))) return false;
+  return (
+    foreign.some((character) => /[\u3041-\u30ff\uff66-\uff9f]/.test(character)) &&
+    foreign.every((character) => /[\u3000-\u30ff\u4e00-\u9fff\uff01-\uff9f]/.test(character))
+  );
+}
+
+export interface DecodedText {
+  /** Not yet cleaned. */
+  readonly text: string;
+  /** How it was read where it is neither ASCII nor UTF-8: the encoding is then a guess. */
+  readonly guessed?: 'Windows-1252' | 'Mac Roman' | 'Shift-JIS' | 'UTF-16';
+}
+
+/**
+ * Text of undeclared encoding: UTF-8 where the bytes are valid UTF-8; UTF-16 where they begin with its mark; Shift-JIS
+ * where that gives kana; else Windows-1252 (which holds Latin-1) or Mac Roman, whichever gives more accented letters
+ * of Western European languages.
+ */
+export function decodeText(bytes: Uint8Array): DecodedText {
+  const first = bytes[0] ?? 0;
+  const second = bytes[1] ?? 0;
+  if (first === 0xff && second === 0xfe) return { text: new TextDecoder('utf-16le').decode(bytes), guessed: 'UTF-16' };
+  if (first === 0xfe && second === 0xff) return { text: new TextDecoder('utf-16be').decode(bytes), guessed: 'UTF-16' };
+  const utf8 = decodeStrictly(bytes, 'utf-8');
+  if (utf8 !== undefined) return { text: utf8 };
+  const japanese = decodeStrictly(bytes, 'shift_jis');
+  if (japanese !== undefined && isJapanese(japanese)) return { text: japanese, guessed: 'Shift-JIS' };
+  const western = new TextDecoder('windows-1252').decode(bytes);
+  const mac = new TextDecoder('macintosh').decode(bytes);
+  return expectedLetters(mac) > expectedLetters(western)
+    ? { text: mac, guessed: 'Mac Roman' }
+    : { text: western, guessed: 'Windows-1252' };
+}
+
+/** A bad value as it is quoted in a message: cleaned and shortened. */
+export function quoted(text: string, most = 40): string {
+  const characters = Array.from(cleanText(text));
+  return `"${characters.length <= most ? characters.join('') : `${characters.slice(0, most - 1).join('')}…`}"`;
+}

@@ -1,0 +1,262 @@
+/** The input folder, read: stages, settings, notes, and every problem met on the way. Nothing in it is changed. */
+import { createHash } from 'node:crypto';
+import type { Disk } from '../model/effects.ts';
+import { InputError } from '../problems/problem.ts';
+import type { Problem } from '../problems/problem.ts';
+import { quoted } from './clean-text.ts';
+import { surveyFolder } from './folder-survey.ts';
+import type { FoundFile } from './folder-survey.ts';
+import { MOST_FILE_BYTES } from './midi-limits.ts';
+import { compareNaturally } from './natural-order.ts';
+import type { RawFile, RawFolder, RawMemo, RawMidiFile, RawSettings, RawStage } from './raw.ts';
+import { readMemos } from './read-memos.ts';
+import { readMidi } from './read-midi.ts';
+import { NO_SETTINGS, readSettings } from './read-settings.ts';
+
+const MOST_TEXT_BYTES = 1_000_000;
+
+/** Over all files of the folder: a large piece has some 100 000 notes a stage. */
+const MOST_NOTES = 1_500_000;
+const MOST_EVENTS = 6_000_000;
+const MOST_MIDI_FILES = 500;
+
+export interface ReadOptions {
+  /** Absolute paths that are not input, e.g. the output folder. */
+  readonly ignore: readonly string[];
+  readonly onProgress?: (text: string) => void;
+}
+
+interface Loaded {
+  readonly bytes?: Uint8Array;
+  readonly record: RawFile;
+}
+
+interface Reading {
+  readonly disk: Disk;
+  readonly problems: Problem[];
+  readonly records: RawFile[];
+  readonly progress: (text: string) => void;
+}
+
+function refused(file: string, code: string, message: string): Problem {
+  return { kind: 'refused', code, file, message };
+}
+
+/** The bytes of a file and its hash; a file that is too large or cannot be read gives a problem and no bytes. */
+async function load(found: FoundFile, mostBytes: number, reading: Reading): Promise<Loaded> {
+  const unread: RawFile = { path: found.path, sha256: '', use: 'not used' };
+  const fail = (code: string, message: string): Loaded => {
+    const kind = found.use === 'settings' ? 'settings' : 'refused';
+    reading.problems.push({ ...refused(found.path, code, message), kind });
+    return { record: unread };
+  };
+  try {
+    const status = await reading.disk.status(found.absolutePath);
+    if (status === undefined) return fail('unreadable-file', 'The file has gone or cannot be reached: put it back.');
+    if (status.kind !== 'file')
+      return fail('unreadable-file', 'This is not a file: remove it, or put a file in its place.');
+    if (status.bytes > mostBytes) {
+      const size = (status.bytes / 1_000_000).toFixed(1);
+      return fail(
+        'too-large',
+        `The file is ${size} MB large and at most ${mostBytes / 1_000_000} MB are read: make it smaller or take it out.`,
+      );
+    }
+    const bytes = await reading.disk.read(found.absolutePath);
+    const sha256 = createHash('sha256').update(bytes).digest('hex');
+    return { bytes, record: { path: found.path, sha256, use: 'not used' } };
+  } catch {
+    return fail('unreadable-file', 'The file cannot be read: check who may read it.');
+  }
+}
+
+function withoutExtension(name: string): string {
+  return name.replace(/\.[^.]*$/, '');
+}
+
+/** Reads the MIDI files; gives each that could be read, by its place. */
+async function readMidiFiles(
+  files: readonly FoundFile[],
+  reading: Reading,
+): Promise<ReadonlyMap<FoundFile, RawMidiFile>> {
+  const read = new Map<FoundFile, RawMidiFile>();
+  let notes = 0;
+  let events = 0;
+  let count = 0;
+  for (const found of files) {
+    if (++count > MOST_MIDI_FILES || notes > MOST_NOTES || events > MOST_EVENTS) {
+      reading.problems.push(
+        refused(
+          found.path,
+          'too-much',
+          'The files before this one already hold as much as can be read at once: move older stages to another folder.',
+        ),
+      );
+      reading.records.push({ path: found.path, sha256: '', use: 'not used' });
+      continue;
+    }
+    reading.progress(`Reading ${found.path}`);
+    const { bytes, record } = await load(found, MOST_FILE_BYTES, reading);
+    if (bytes === undefined) {
+      reading.records.push(record);
+      continue;
+    }
+    const { file, problems } = readMidi(bytes, found.path);
+    reading.problems.push(...problems);
+    reading.records.push({ ...record, use: file === undefined ? 'not used' : 'stage' });
+    if (file === undefined) continue;
+    for (const track of file.tracks) {
+      notes += track.notes.length;
+      events += track.controllers.length;
+    }
+    read.set(found, file);
+  }
+  return read;
+}
+
+function holdsNotes(file: RawMidiFile): boolean {
+  return file.tracks.some(({ notes }) => notes.length > 0);
+}
+
+/** One stage a file at the top, one a subfolder; a stage without any note is refused. */
+function stagesOf(read: ReadonlyMap<FoundFile, RawMidiFile>, reading: Reading): readonly RawStage[] {
+  const stages: { readonly stage: RawStage; readonly path: string }[] = [];
+  const folders = new Map<string, RawMidiFile[]>();
+  for (const [found, file] of read) {
+    if (found.subfolder !== undefined) {
+      const members = folders.get(found.subfolder) ?? [];
+      members.push(file);
+      folders.set(found.subfolder, members);
+    } else if (holdsNotes(file)) {
+      stages.push({ stage: { name: withoutExtension(found.name), isFolder: false, files: [file] }, path: found.path });
+    } else {
+      reading.problems.push(
+        refused(found.path, 'no-notes', 'The file holds no notes: export it again with its tracks.'),
+      );
+    }
+  }
+  for (const [name, files] of folders) {
+    if (files.some(holdsNotes)) {
+      stages.push({ stage: { name, isFolder: true, files }, path: name });
+    } else {
+      reading.problems.push(
+        refused(
+          name,
+          'no-notes',
+          'None of the MIDI files in this folder holds a note: export them again with their tracks.',
+        ),
+      );
+    }
+  }
+  stages.sort((a, b) => compareNaturally(a.stage.name, b.stage.name) || compareNaturally(a.path, b.path));
+  return stages.map(({ stage }) => stage);
+}
+
+/** Says what was looked for where no stage came out, and what each other file is not. */
+function nothingFound(files: readonly FoundFile[]): readonly Problem[] {
+  const problems: Problem[] = [
+    refused(
+      '',
+      'nothing-found',
+      'Nothing to build from was found: a MIDI file (.mid, .midi or .smf) with notes in it, or a subfolder of such files, was looked for.',
+    ),
+  ];
+  const others = files.filter(({ use }) => use === 'other');
+  for (const { path, name } of others.slice(0, 20)) {
+    const extension = /\.[^.]+$/.exec(name)?.[0];
+    const what = extension === undefined ? 'A file without an extension' : `A file that ends in ${quoted(extension)}`;
+    problems.push({
+      kind: 'remark',
+      code: 'not-used',
+      file: path,
+      message: `${what} is not read: export the sketch as a Standard MIDI File.`,
+    });
+  }
+  if (others.length > 20) {
+    problems.push({
+      kind: 'remark',
+      code: 'not-used',
+      file: '',
+      message: `${others.length - 20} more files that are not MIDI were passed over.`,
+    });
+  }
+  return problems;
+}
+
+async function readSettingsFile(files: readonly FoundFile[], reading: Reading): Promise<RawSettings> {
+  const [found, second] = files.filter(({ use }) => use === 'settings');
+  if (found === undefined) return NO_SETTINGS;
+  if (second !== undefined) {
+    const message = `There are two files of settings, ${quoted(found.name)} and ${quoted(second.name)}: keep one of them.`;
+    reading.problems.push({ kind: 'settings', code: 'two-settings', file: second.path, message });
+    reading.records.push({ path: second.path, sha256: '', use: 'not used' });
+  }
+  const { bytes, record } = await load(found, MOST_TEXT_BYTES, reading);
+  reading.records.push({ ...record, use: bytes === undefined ? 'not used' : 'settings' });
+  if (bytes === undefined) return NO_SETTINGS;
+  const { settings, problems } = readSettings(bytes, found.path);
+  reading.problems.push(...problems);
+  return settings;
+}
+
+async function readNotes(
+  files: readonly FoundFile[],
+  stageFolders: ReadonlySet<string>,
+  reading: Reading,
+): Promise<readonly RawMemo[]> {
+  const memos: RawMemo[] = [];
+  for (const found of files.filter(({ use }) => use === 'notes')) {
+    const { bytes, record } = await load(found, MOST_TEXT_BYTES, reading);
+    reading.records.push({ ...record, use: bytes === undefined ? 'not used' : 'notes' });
+    if (bytes === undefined) continue;
+    const { subfolder } = found;
+    const stage = subfolder !== undefined && stageFolders.has(subfolder) ? subfolder : undefined;
+    const notes = readMemos(bytes, found.path, stage);
+    memos.push(...notes.memos);
+    reading.problems.push(...notes.problems);
+  }
+  return memos;
+}
+
+/** The folder with links resolved, or the sentence why there is none. */
+async function checkFolder(folder: string, disk: Disk): Promise<void> {
+  const status = await disk.status(folder);
+  if (status?.kind === 'directory') return;
+  const message =
+    status === undefined
+      ? `There is no folder ${quoted(folder, 120)}: check the path.`
+      : `${quoted(folder, 120)} is not a folder: give the folder that holds the MIDI files.`;
+  throw new InputError([
+    { kind: 'usage', code: status === undefined ? 'no-folder' : 'not-a-folder', file: '', message },
+  ]);
+}
+
+/**
+ * Reads an input folder (absolute path). Bad files give problems and never an error; a folder that is not there throws
+ * an InputError of kind `usage`. `stages` is empty where nothing was usable; then the problems say what was looked for.
+ */
+export async function readFolder(folder: string, disk: Disk, options: ReadOptions): Promise<RawFolder> {
+  await checkFolder(folder, disk);
+  const ignore = new Set(options.ignore);
+  for (const path of options.ignore) ignore.add((await disk.realPath(path)) ?? path);
+  const survey = await surveyFolder(folder, disk, ignore);
+  const reading: Reading = {
+    disk,
+    problems: [...survey.problems],
+    records: survey.notFollowed.map((path) => ({ path, sha256: '', use: 'not used' as const })),
+    progress: options.onProgress ?? (() => undefined),
+  };
+  const { files } = survey;
+  const settings = await readSettingsFile(files, reading);
+  const read = await readMidiFiles(
+    files.filter(({ use }) => use === 'midi'),
+    reading,
+  );
+  const stages = stagesOf(read, reading);
+  const stageFolders = new Set(stages.filter(({ isFolder }) => isFolder).map(({ name }) => name));
+  const memos = await readNotes(files, stageFolders, reading);
+  for (const { path, use } of files) if (use === 'other') reading.records.push({ path, sha256: '', use: 'not used' });
+  if (stages.length === 0) reading.problems.push(...nothingFound(files));
+  reading.records.sort((a, b) => compareNaturally(a.path, b.path));
+  return { stages, settings, memos, files: reading.records, problems: reading.problems };
+}
