@@ -1,0 +1,222 @@
+/** One stage in the data export. */
+import type { Part, Stage } from '../../model/arrangement.ts';
+import { pitchClassOf, className, pitchName } from '../../model/pitch.ts';
+import type { StageReadings } from '../../model/readings.ts';
+import { DIVISIONS_PER_QUARTER, type WrittenPart, type WrittenStage } from '../../model/written.ts';
+import type { PublishedStage } from '../dossier-input.ts';
+import { rounded, roundedDb } from './rounding.ts';
+
+function quarters(divisions: number): number {
+  return rounded(divisions / DIVISIONS_PER_QUARTER);
+}
+
+function barRecords(stage: Stage): readonly object[] {
+  return stage.timeline.bars.map((bar) => ({
+    number: bar.number,
+    start: rounded(bar.startQuarters),
+    length: rounded(bar.lengthQuarters),
+    second: rounded(bar.startSecond),
+    seconds: rounded(bar.lengthSeconds),
+    meter: `${String(bar.meter.numerator)}/${String(bar.meter.denominator)}`,
+    tempo: rounded(bar.tempo, 3),
+  }));
+}
+
+function noteRecords(part: Part, written: WrittenPart | undefined): readonly object[] {
+  return (written?.notes ?? []).map((note) => {
+    const played = part.notes[note.played];
+    return {
+      midi: note.midi,
+      pitch: pitchName(note.pitch),
+      start: quarters(note.start),
+      length: quarters(note.length),
+      performed:
+        played === undefined
+          ? null
+          : { second: rounded(played.startSecond), seconds: rounded(played.endSecond - played.startSecond) },
+      velocity: played?.velocity ?? null,
+      staff: note.staff,
+      voice: note.voice,
+    };
+  });
+}
+
+function partRecord(part: Part, written: WrittenPart | undefined): object {
+  return {
+    id: part.id,
+    name: part.name,
+    abbreviation: part.abbreviation,
+    instrument: part.instrument,
+    instrumentName: part.instrumentName,
+    recognisedBy: part.recognisedBy,
+    family: part.family,
+    role: part.role,
+    number: part.number ?? null,
+    players: part.players,
+    playersBy: part.playersBy,
+    transposition: { semitones: part.transposition.semitones, diatonicSteps: part.transposition.diatonicSteps },
+    unpitched: part.unpitched,
+    tracks: part.tracks.map((track) => ({
+      file: track.file,
+      track: track.track,
+      channel: track.channel + 1,
+      name: track.name,
+      program: track.program ?? null,
+      articulation: track.articulation,
+    })),
+    dynamics: part.dynamics,
+    trimDb: part.trimDb,
+    range: part.range ?? null,
+    latenessMs: { median: rounded(part.latenessMs.median, 2), spread: rounded(part.latenessMs.spread, 2) },
+    doubtfulShare: rounded(written?.doubtfulShare ?? 0, 4),
+    notes: noteRecords(part, written),
+    controlNotes: part.controlNotes.map((note) => ({
+      midi: note.midi,
+      second: rounded(note.second),
+      reason: note.reason,
+    })),
+  };
+}
+
+function keyRecords(written: WrittenStage): readonly object[] {
+  return written.keys.map((key) => ({
+    from: key.from,
+    to: key.to,
+    tonic: className(key.tonic),
+    mode: key.mode,
+    fifths: key.fifths,
+    confidence: rounded(key.confidence, 4),
+    by: key.by,
+  }));
+}
+
+function chordRecords(written: WrittenStage, readings: StageReadings): readonly object[] {
+  const coverage = new Map(readings.coverage.map((item) => [item.chord, item]));
+  return written.chords.map((chord, index) => ({
+    start: quarters(chord.start),
+    length: quarters(chord.length),
+    bar: chord.bar,
+    symbol: chord.symbol,
+    root: className(chord.root),
+    rootClass: pitchClassOf(chord.root),
+    quality: chord.quality,
+    bass: className(chord.bass),
+    roman: chord.roman,
+    tones: chord.tones,
+    coverage: rounded(chord.coverage, 4),
+    covered: coverage.get(index)?.covered ?? {},
+    missing: coverage.get(index)?.missing ?? [],
+  }));
+}
+
+function balanceRecords(readings: StageReadings): readonly object[] {
+  return readings.balance.map((bar) => ({
+    bar: bar.bar,
+    foregroundDb: roundedDb(bar.foregroundDb) ?? null,
+    backgroundDb: roundedDb(bar.backgroundDb) ?? null,
+    marginDb: roundedDb(bar.marginDb) ?? null,
+    coveredShare: bar.coveredShare === undefined ? null : rounded(bar.coveredShare, 4),
+    parts: Object.fromEntries(
+      Object.entries(bar.partsDb).flatMap(([partId, db]) => {
+        const level = roundedDb(db);
+        return level === undefined ? [] : [[partId, level]];
+      }),
+    ),
+  }));
+}
+
+function readingRecords(readings: StageReadings): object {
+  return {
+    melody: readings.melody.map((note) => ({
+      start: rounded(note.startQuarters),
+      length: rounded(note.lengthQuarters),
+      midi: note.midi,
+      part: note.partId,
+    })),
+    register: readings.register.map((item) => ({
+      part: item.partId,
+      bar: item.bar,
+      low: item.low,
+      high: item.high,
+      centre: rounded(item.centre, 2),
+    })),
+    presence: readings.presence.map((span) => ({
+      part: span.partId,
+      from: span.from,
+      to: span.to,
+      entry: span.entry,
+      exit: span.exit,
+      start: rounded(span.firstQuarters),
+      end: rounded(span.lastQuarters),
+    })),
+    balance: balanceRecords(readings),
+    levelAssumptions: readings.levelAssumptions.map((item) => ({
+      part: item.partId,
+      text: item.text,
+      assumed: item.assumed,
+    })),
+    ranges: readings.ranges.map((range) => ({
+      part: range.partId,
+      low: range.low,
+      high: range.high,
+      writtenLow: range.writtenLow,
+      writtenHigh: range.writtenHigh,
+      absolute: range.absolute ?? null,
+      comfortable: range.comfortable ?? null,
+      outside: range.outside.map((note) => ({ bar: note.bar, beat: rounded(note.beat, 3), midi: note.midi })),
+      edge: range.edge.map((note) => ({ bar: note.bar, beat: rounded(note.beat, 3), midi: note.midi })),
+      sources: range.sources,
+    })),
+    doublings: readings.doublings.map((doubling) => ({
+      parts: doubling.partIds,
+      interval: doubling.interval,
+      semitones: doubling.semitones,
+      from: doubling.from,
+      to: doubling.to,
+    })),
+  };
+}
+
+/** A stage as the data contract has it. */
+export function stageRecord(published: PublishedStage): object {
+  const { stage, written, readings, findings, score } = published;
+  const writtenById = new Map(written.parts.map((part) => [part.partId, part]));
+  return {
+    id: stage.id,
+    title: stage.title,
+    remark: stage.remark ?? null,
+    seconds: rounded(stage.seconds),
+    bars: barRecords(stage),
+    sections: stage.sections.map(({ name, from, to }) => ({ name, from, to })),
+    foreground: stage.foreground.map((span) => ({ part: span.partId, from: span.from, to: span.to })),
+    foregroundGuessed: stage.foregroundGuessed,
+    questions: stage.questions.map((question) => ({
+      code: question.code,
+      part: question.partId ?? null,
+      text: question.text,
+    })),
+    onGrid: written.onGrid,
+    remarks: written.remarks,
+    parts: stage.parts.map((part) => partRecord(part, writtenById.get(part.id))),
+    keys: keyRecords(written),
+    chords: chordRecords(written, readings),
+    systems: score.systems.map((system) => ({
+      from: system.fromBar,
+      to: system.toBar,
+      doublings: system.doublings,
+      leftOut: system.leftOut,
+    })),
+    ...readingRecords(readings),
+    findings: findings.map((finding) => ({
+      rule: finding.rule,
+      level: finding.level,
+      from: finding.from,
+      to: finding.to,
+      parts: finding.partIds,
+      message: finding.message,
+      advice: finding.advice,
+      source: finding.source,
+      accepted: finding.accepted ?? null,
+    })),
+  };
+}

@@ -1,0 +1,33 @@
+/** What `publish` is given: everything that the steps before it have found out. */
+import type { ChartDrawing, EngravedScore } from '../model/drawing.ts';
+import type { Arrangement, Stage } from '../model/arrangement.ts';
+import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings.ts';
+import type { WrittenStage } from '../model/written.ts';
+
+export interface PublishedStage {
+  readonly stage: Stage;
+  readonly written: WrittenStage;
+  readonly readings: StageReadings;
+  readonly findings: readonly Finding[];
+  readonly score: EngravedScore;
+  readonly charts: readonly ChartDrawing[];
+}
+
+/** What a rule says about itself. */
+export interface PublishedRule {
+  readonly name: string;
+  readonly title: string;
+  readonly looksAt: string;
+  readonly why: string;
+  readonly limits: Readonly<Record<string, number>> | readonly string[] | string;
+  readonly source: string;
+  readonly level: FindingLevel;
+}
+
+export interface DossierInput {
+  readonly arrangement: Arrangement;
+  /** In the order of the arrangement's stages; the last one is the current stage. */
+  readonly stages: readonly PublishedStage[];
+  readonly changes: readonly StageChange[];
+  readonly rules: readonly PublishedRule[];
+}

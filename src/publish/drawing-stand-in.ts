@@ -1,0 +1,3 @@
+export function glyphDefs(_ids: readonly string[]): string {
+  return '';
+}

@@ -1,0 +1,37 @@
+// @11ty/eleventy 3 ships no type declarations; these are the few parts that are used here.
+declare module '@11ty/eleventy' {
+  export interface RenderedTemplate {
+    readonly url: string;
+    readonly inputPath: string;
+    readonly outputPath: string;
+    readonly content: string;
+  }
+
+  export interface EleventyConfig {
+    readonly ignores: Set<string>;
+    setUseGitIgnore(use: boolean): void;
+    setQuietMode(quiet: boolean): void;
+    setTemplateFormats(formats: readonly string[]): void;
+    setNunjucksEnvironmentOptions(options: { readonly throwOnUndefined: boolean; readonly autoescape: boolean }): void;
+    addGlobalData(name: string, supply: () => unknown): void;
+    addTransform(name: string, transform: (content: unknown) => unknown): void;
+    on(
+      event: 'eleventy.after',
+      listener: (report: { readonly dir: { readonly output: string } }) => Promise<void>,
+    ): void;
+  }
+
+  export default class Eleventy {
+    constructor(
+      input: string,
+      output: string,
+      options: {
+        readonly quietMode: boolean;
+        readonly source: 'script';
+        readonly configPath: false;
+        readonly config: (config: EleventyConfig) => void;
+      },
+    );
+    toJSON(): Promise<readonly RenderedTemplate[]>;
+  }
+}

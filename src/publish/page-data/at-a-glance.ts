@@ -1,0 +1,245 @@
+/** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
+import { median } from '../../model/dynamics.ts';
+import type { Finding, FindingLevel } from '../../model/readings.ts';
+import {
+  barCountText,
+  barsText,
+  countText,
+  decimalText,
+  keyText,
+  listText,
+  metersText,
+  minutesText,
+  sentenceStart,
+  signedDbText,
+  tempoText,
+  transpositionText,
+} from '../sentences.ts';
+import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
+import { stageFileName, type StageContext } from './stage-context.ts';
+
+interface HeadlineFigure {
+  readonly label: string;
+  readonly amount: string;
+  readonly unit: string;
+  readonly remark: string;
+}
+
+interface StageListItem {
+  readonly href: string;
+  readonly title: string;
+  readonly remark: string;
+  readonly summary: string;
+  readonly isCurrent: boolean;
+}
+
+interface AtAGlance {
+  readonly lead: string;
+  readonly standing: readonly string[];
+  readonly remark: string;
+  readonly figures: readonly HeadlineFigure[];
+  readonly facts: readonly { readonly label: string; readonly runs: readonly Run[] }[];
+  readonly parts: LinkedTable;
+  readonly stages: readonly StageListItem[];
+  readonly questions: readonly string[];
+}
+
+/** Findings that stand (not accepted) of one level. */
+function standing(findings: readonly Finding[], level: FindingLevel): number {
+  return findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
+}
+
+/** `3 to fix, 5 to look at and 2 to note`; '' where none stands. */
+export function findingsText(findings: readonly Finding[]): string {
+  const words: readonly (readonly [FindingLevel, string])[] = [
+    ['fix', 'to fix'],
+    ['look', 'to look at'],
+    ['note', 'to note'],
+  ];
+  return listText(
+    words.flatMap(([level, word]) => {
+      const count = standing(findings, level);
+      return count === 0 ? [] : [`${String(count)} ${word}`];
+    }),
+  );
+}
+
+/** Names of the parts that are in front, in the order in which they first are. */
+function foregroundNames(context: StageContext): readonly string[] {
+  return [...new Set(context.published.stage.foreground.map((span) => span.partId))].map(context.partName);
+}
+
+/** Median of the bars' margins in dB; undefined where no bar has one. */
+export function medianMarginDb(context: Pick<StageContext, 'published'>): number | undefined {
+  return median(context.published.readings.balance.flatMap((bar) => bar.marginDb ?? []));
+}
+
+function leadSentence(context: StageContext): string {
+  const { stage } = context.published;
+  const front = foregroundNames(context);
+  const others = stage.parts.filter((part) => part.role === 'background').length;
+  const size = `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)} minutes`;
+  if (stage.parts.length === 0) return `${size}, in which no part plays yet.`;
+  if (front.length === 0) return `${size}, for ${countText(stage.parts.length, 'part')}.`;
+  const company = others === 0 ? 'alone' : `with ${countText(others, 'other part')}`;
+  return `${size}: ${listText(front)} in front${others === 0 ? ', ' : ' '}${company}.`;
+}
+
+function balanceSentence(context: StageContext): string {
+  const margin = medianMarginDb(context);
+  if (margin === undefined) return '';
+  const below = context.published.readings.balance.flatMap((bar) => ((bar.marginDb ?? 0) < 0 ? [bar.bar] : []));
+  const size = `${decimalText(Math.abs(margin))}\u00a0dB`;
+  const where = margin >= 0 ? `${size} above` : `${size} below`;
+  const exceptions =
+    below.length === 0
+      ? ' and never falls below them'
+      : margin >= 0
+        ? `; it falls below them in ${barsText(below)}`
+        : '';
+  return `As sketched, what is in front stands ${where} everything else in the median bar${exceptions} (an estimate from the MIDI data).`;
+}
+
+function standingSentences(context: StageContext): readonly string[] {
+  const { findings } = context.published;
+  const open = findings.filter((finding) => finding.accepted === undefined);
+  const accepted = findings.length - open.length;
+  const found =
+    open.length === 0
+      ? `None of the ${countText(context.rules.length, 'rule')} applied to it found anything that still stands.`
+      : `${sentenceStart(countText(open.length, 'finding'))}: ${findingsText(open)}.`;
+  const judged =
+    accepted === 0
+      ? []
+      : [
+          `${sentenceStart(countText(accepted, 'finding'))} more ${accepted === 1 ? 'was' : 'were'} judged and accepted.`,
+        ];
+  const questions = context.published.stage.questions.length;
+  const asked =
+    questions === 0 ? [] : [`${countText(questions, 'question')} ${questions === 1 ? 'is' : 'are'} open (see below).`];
+  const balance = balanceSentence(context);
+  return [found, ...judged, ...(balance === '' ? [] : [balance]), ...asked];
+}
+
+function headlineFigures(context: StageContext): readonly HeadlineFigure[] {
+  const { stage, findings } = context.published;
+  const margin = medianMarginDb(context);
+  const players = stage.parts.reduce((sum, part) => sum + part.players, 0);
+  const levelFigure = (level: FindingLevel, label: string): HeadlineFigure => ({
+    label,
+    amount: String(standing(findings, level)),
+    unit: '',
+    remark: '',
+  });
+  return [
+    { label: 'Duration', amount: minutesText(stage.seconds), unit: 'min', remark: '' },
+    { label: 'Parts', amount: String(stage.parts.length), unit: '', remark: countText(players, 'player') },
+    {
+      label: 'Median margin',
+      amount: margin === undefined ? '\u2013' : signedDbText(margin).replace(/\u00a0dB$/, ''),
+      unit: margin === undefined ? '' : 'dB',
+      remark: 'foreground over the rest, estimated',
+    },
+    levelFigure('fix', 'To fix'),
+    levelFigure('look', 'To look at'),
+    levelFigure('note', 'To note'),
+  ];
+}
+
+function keyRuns(context: StageContext): readonly Run[] {
+  const { keys } = context.published.written;
+  const shown = keys.slice(0, 6);
+  const estimated = keys.some((key) => key.by === 'estimate');
+  const runs = shown.flatMap((key, index): readonly Run[] => [
+    plain(index === 0 ? keyText(key) : `, ${keyText(key)} from `),
+    ...(index === 0 ? [] : [barLink(key.from, `bar ${String(key.from)}`)]),
+  ]);
+  const more = keys.length - shown.length;
+  const tail = [
+    more > 0 ? `, ${countText(more, 'further change')}` : '',
+    estimated ? ' (estimated from the notes)' : '',
+  ].join('');
+  return tail === '' ? runs : [...runs, plain(tail)];
+}
+
+function factList(context: StageContext): AtAGlance['facts'] {
+  const { arrangement, published } = context;
+  const { stage } = published;
+  const { bars } = stage.timeline;
+  const sections = stage.sections.flatMap((section, index): readonly Run[] => [
+    plain(`${index === 0 ? '' : ', '}${section.name}\u00a0`),
+    barLink(
+      section.from,
+      section.from === section.to ? String(section.from) : `${String(section.from)}–${String(section.to)}`,
+    ),
+  ]);
+  const facts: readonly { readonly label: string; readonly runs: readonly Run[] }[] = [
+    { label: 'Arranged by', runs: cell(arrangement.arranger ?? '') },
+    { label: 'For', runs: cell(arrangement.for ?? '') },
+    { label: 'Date', runs: cell(arrangement.date ?? '') },
+    { label: 'Length', runs: cell(`${barCountText(bars)}, ${minutesText(stage.seconds)}`) },
+    { label: 'Meter', runs: cell(metersText(bars)) },
+    { label: 'Tempo', runs: cell(tempoText(bars)) },
+    { label: 'Key', runs: keyRuns(context) },
+    { label: 'Sections', runs: stage.sections.length > 1 ? sections : [] },
+    {
+      label: 'In front',
+      runs: cell(
+        foregroundNames(context).length === 0
+          ? ''
+          : `${listText(foregroundNames(context))}${stage.foregroundGuessed ? ' (guessed: nobody said who is)' : ''}`,
+      ),
+    },
+  ];
+  return facts.filter((fact) => fact.runs.some((run) => run.text !== ''));
+}
+
+function partTable(context: StageContext): LinkedTable {
+  return {
+    caption: 'Instrumentation in score order',
+    columns: [
+      { label: 'Part', isNumeric: false },
+      { label: 'Instrument', isNumeric: false },
+      { label: 'Players', isNumeric: true },
+      { label: 'Place', isNumeric: false },
+      { label: 'Sounds', isNumeric: false },
+    ],
+    rows: context.published.stage.parts.map((part) => [
+      cell(part.name),
+      cell(part.instrumentName),
+      cell(`${String(part.players)}${part.playersBy === 'default' ? ' (assumed)' : ''}`),
+      cell(part.role === 'foreground' ? 'in front' : 'behind'),
+      cell(part.unpitched ? 'without pitch' : transpositionText(part)),
+    ]),
+    remark: '',
+  };
+}
+
+function stageList(context: StageContext): readonly StageListItem[] {
+  return context.stages.map((published, index) => {
+    const found = findingsText(published.findings);
+    const size = `${barCountText(published.stage.timeline.bars)}, ${minutesText(published.stage.seconds)}, ${countText(published.stage.parts.length, 'part')}`;
+    return {
+      href: stageFileName(context.stages, index),
+      title: published.stage.title,
+      remark: published.stage.remark ?? '',
+      summary: `${size}; ${found === '' ? 'no findings' : found}`,
+      isCurrent: published === context.published,
+    };
+  });
+}
+
+/** The section "At a glance". */
+export function atAGlanceSection(context: StageContext): SheetSection {
+  const body: AtAGlance = {
+    lead: leadSentence(context),
+    standing: standingSentences(context),
+    remark: context.published.stage.remark ?? '',
+    figures: headlineFigures(context),
+    facts: factList(context),
+    parts: partTable(context),
+    stages: stageList(context),
+    questions: context.published.stage.questions.map((question) => question.text),
+  };
+  return { id: 'at-a-glance', heading: 'At a glance', partial: 'at-a-glance.njk', downloads: [], body };
+}

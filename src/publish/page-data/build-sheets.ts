@@ -1,0 +1,112 @@
+/** All pages of a dossier as data. A new section is one file here, one template and one line in SECTIONS. */
+import type { DossierInput } from '../dossier-input.ts';
+import { atAGlanceSection } from './at-a-glance.ts';
+import { changesSections } from './changes-page.ts';
+import { balanceSection, entriesSection, registerSection } from './chart-sections.ts';
+import { findingsSection } from './findings-section.ts';
+import { harmonySection } from './harmony-section.ts';
+import { judgedSections } from './judged-page.ts';
+import { notesSection } from './notes-section.ts';
+import { rangeSection } from './range-section.ts';
+import { readingSection } from './reading-section.ts';
+import { scoreSection } from './score-section.ts';
+import type { NavigationLink, Sheet, SheetSection } from './sheet.ts';
+import { stageContext, stageFileName, type StageContext } from './stage-context.ts';
+
+/** The sections of a stage's page, in order. */
+const SECTIONS: readonly ((context: StageContext) => SheetSection)[] = [
+  atAGlanceSection,
+  findingsSection,
+  scoreSection,
+  registerSection,
+  entriesSection,
+  balanceSection,
+  harmonySection,
+  rangeSection,
+  notesSection,
+  readingSection,
+];
+
+function navigation(input: DossierInput, fileName: string): readonly NavigationLink[] {
+  const links = [
+    ...input.stages.map((published, index) => ({
+      href: stageFileName(input.stages, index),
+      label: `${String(index + 1)} ${published.stage.title}`,
+    })),
+    { href: 'changes.html', label: 'What changed' },
+    { href: 'judged.html', label: 'How it was judged' },
+  ];
+  return links.map((link) => ({ ...link, isCurrent: link.href === fileName }));
+}
+
+function byline(input: DossierInput): string {
+  const { arrangement } = input;
+  return [
+    arrangement.arranger === undefined ? '' : `arranged by ${arrangement.arranger}`,
+    arrangement.for === undefined ? '' : `for ${arrangement.for}`,
+    arrangement.date ?? '',
+  ]
+    .filter((piece) => piece !== '')
+    .join(', ');
+}
+
+function stageSheet(input: DossierInput, index: number, singleFile: boolean): Sheet {
+  const context = stageContext(input, index, singleFile);
+  const { stage, score } = context.published;
+  const fileName = stageFileName(input.stages, index);
+  const place = `Stage ${String(index + 1)} of ${String(input.stages.length)}: ${stage.title}`;
+  return {
+    fileName,
+    kind: 'stage',
+    windowTitle: context.isCurrent
+      ? input.arrangement.title
+      : `${stage.title} (stage ${String(index + 1)}) – ${input.arrangement.title}`,
+    kicker: context.isCurrent ? `${place} (current)` : `${place} (earlier)`,
+    heading: input.arrangement.title,
+    subheading: input.arrangement.subtitle ?? '',
+    byline: byline(input),
+    navigation: navigation(input, fileName),
+    sections: SECTIONS.map((section) => section(context)),
+    glyphs: score.glyphs,
+  };
+}
+
+function sidePage(
+  input: DossierInput,
+  page: Pick<Sheet, 'fileName' | 'kind' | 'heading' | 'subheading' | 'sections'>,
+): Sheet {
+  return {
+    ...page,
+    windowTitle: `${page.heading} – ${input.arrangement.title}`,
+    kicker: input.arrangement.title,
+    byline: '',
+    navigation: navigation(input, page.fileName),
+    glyphs: [],
+  };
+}
+
+/** The current stage first, then the earlier ones in order, then what changed, then how it was judged. */
+export function buildSheets(input: DossierInput, singleFile: boolean): readonly Sheet[] {
+  const last = input.stages.length - 1;
+  const order = [last, ...input.stages.keys()].filter((index, place) => place === 0 || index !== last);
+  const sheets = [
+    ...order.map((index) => stageSheet(input, index, singleFile)),
+    sidePage(input, {
+      fileName: 'changes.html',
+      kind: 'changes',
+      heading: 'What changed',
+      subheading: 'From stage to stage',
+      sections: changesSections(input),
+    }),
+    sidePage(input, {
+      fileName: 'judged.html',
+      kind: 'judged',
+      heading: 'How it was judged',
+      subheading: 'Rules, limits and sources',
+      sections: judgedSections(input),
+    }),
+  ];
+  const names = new Set(sheets.map((sheet) => sheet.fileName));
+  if (names.size !== sheets.length) throw new Error('two pages have one file name');
+  return sheets;
+}

@@ -1,0 +1,148 @@
+/** Register chart, entry and exit map, balance summary: a figure each, with its table. */
+import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
+import { barsText, decimalText, signedDbText } from '../sentences.ts';
+import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
+import { medianMarginDb } from './at-a-glance.ts';
+import { firstRows, type SheetSection } from './sheet.ts';
+import { downloadsOf, tablePath, type StageContext } from './stage-context.ts';
+
+export interface ShownFigure {
+  readonly id: string;
+  readonly title: string;
+  readonly description: string;
+  readonly hasDrawing: boolean;
+  readonly svg: TrustedMarkup;
+  readonly legend: readonly { readonly sign: TrustedMarkup; readonly text: string }[];
+  readonly table: {
+    readonly caption: string;
+    readonly columns: readonly { readonly label: string; readonly isNumeric: boolean }[];
+    readonly rows: readonly (readonly string[])[];
+    readonly remark: string;
+  };
+}
+
+export interface ChartSectionBody {
+  readonly intro: readonly string[];
+  readonly figures: readonly ShownFigure[];
+  readonly empty: string;
+  /** Sentences after the figure, with a heading; empty where there is nothing to add. */
+  readonly assumptions: readonly { readonly text: string; readonly isAssumed: boolean }[];
+}
+
+function figureOf(chart: ChartDrawing, whole: string): ShownFigure {
+  const { rows, remark } = firstRows(chart.table.rows, whole);
+  return {
+    id: chart.id,
+    title: chart.title,
+    description: chart.description,
+    hasDrawing: chart.svg !== '',
+    svg: trustedMarkup(chart.svg),
+    legend: chart.legend.map((entry: LegendEntry) => ({ sign: trustedMarkup(entry.sign), text: entry.text })),
+    table: {
+      caption: chart.table.caption,
+      columns: chart.table.columns.map((column) => ({ label: column.label, isNumeric: column.numeric })),
+      rows,
+      remark,
+    },
+  };
+}
+
+/** The charts of a subject; their ids end with its name (`stage-02-strings-register`). */
+function figuresOf(context: StageContext, name: string, tableName: string): readonly ShownFigure[] {
+  const whole = context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, tableName);
+  return context.published.charts
+    .filter((chart) => chart.id === name || chart.id.endsWith(`-${name}`))
+    .map((chart) => figureOf(chart, whole));
+}
+
+const NOTHING = 'There is nothing to draw: no part has a note.';
+
+/** The section "Register". */
+export function registerSection(context: StageContext): SheetSection {
+  const body: ChartSectionBody = {
+    intro: ['How high and how low each part sounds, bar by bar. Sounding pitch.'],
+    figures: figuresOf(context, 'register', 'register'),
+    empty: NOTHING,
+    assumptions: [],
+  };
+  return {
+    id: 'register',
+    heading: 'Register',
+    partial: 'charts.njk',
+    downloads: downloadsOf(context, [{ name: 'register', label: 'Register as CSV' }]),
+    body,
+  };
+}
+
+/** The section "Entries and exits". */
+export function entriesSection(context: StageContext): SheetSection {
+  const body: ChartSectionBody = {
+    intro: [
+      'Who plays when, how each part comes in and how it leaves. An entry follows at least one whole silent bar.',
+    ],
+    figures: figuresOf(context, 'entries', 'presence'),
+    empty: NOTHING,
+    assumptions: [],
+  };
+  return {
+    id: 'entries',
+    heading: 'Entries and exits',
+    partial: 'charts.njk',
+    downloads: downloadsOf(context, [{ name: 'presence', label: 'Entries and exits as CSV' }]),
+    body,
+  };
+}
+
+function balanceSummary(context: StageContext): readonly string[] {
+  const { balance } = context.published.readings;
+  const margin = medianMarginDb(context);
+  const estimate =
+    'An estimate, as sketched: levels are worked out from the MIDI data (velocities, controllers, players, published sound powers), not measured in a room.';
+  if (margin === undefined)
+    return [estimate, 'Foreground and background never sound together, so there is no margin to give.'];
+  const margins = balance.flatMap((bar) =>
+    bar.marginDb === undefined ? [] : [{ bar: bar.bar, marginDb: bar.marginDb }],
+  );
+  const lowest = margins.reduce((least, item) => (item.marginDb < least.marginDb ? item : least));
+  const below = margins.filter((item) => item.marginDb < 0).map((item) => item.bar);
+  const covered = balance.flatMap((bar) => ((bar.coveredShare ?? 0) >= 0.5 ? [bar.bar] : []));
+  return [
+    estimate,
+    `The foreground's margin over the rest is ${signedDbText(margin)} in the median bar and smallest in bar ${String(lowest.bar)} (${signedDbText(lowest.marginDb)}).`,
+    below.length === 0
+      ? 'It is above the rest in every bar where both sound.'
+      : `It is below the rest in ${barsText(below)}.`,
+    ...(covered.length === 0
+      ? []
+      : [`At least half of its sound lies under the background's in ${barsText(covered)}.`]),
+  ];
+}
+
+/** The section "Balance". */
+export function balanceSection(context: StageContext): SheetSection {
+  const trims = context.published.stage.parts
+    .filter((part) => part.trimDb !== 0)
+    .map((part) => ({
+      text: `${part.name}: trimmed by ${decimalText(part.trimDb)} dB in the settings.`,
+      isAssumed: false,
+    }));
+  const body: ChartSectionBody = {
+    intro: balanceSummary(context),
+    figures: figuresOf(context, 'balance', 'balance'),
+    empty: NOTHING,
+    assumptions: [
+      ...context.published.readings.levelAssumptions.map((assumption) => ({
+        text: `${context.partName(assumption.partId)}: ${assumption.text}`,
+        isAssumed: assumption.assumed,
+      })),
+      ...trims,
+    ],
+  };
+  return {
+    id: 'balance',
+    heading: 'Balance',
+    partial: 'charts.njk',
+    downloads: downloadsOf(context, [{ name: 'balance', label: 'Balance as CSV' }]),
+    body,
+  };
+}

@@ -1,0 +1,96 @@
+/** Findings grouped by how much they ask for; accepted ones are listed as accepted. */
+import type { Finding } from '../../model/readings.ts';
+import { barSpanText, countText, listText } from '../sentences.ts';
+import { barLink, type Run, type SheetSection } from './sheet.ts';
+import { downloadsOf, type StageContext } from './stage-context.ts';
+
+interface ShownFinding {
+  readonly number: number;
+  readonly title: string;
+  readonly rule: string;
+  readonly ruleHref: string;
+  readonly bars: Run;
+  readonly parts: string;
+  readonly message: string;
+  readonly advice: string;
+  readonly source: string;
+  readonly accepted: string;
+}
+
+interface FindingGroup {
+  readonly id: string;
+  readonly level: string;
+  readonly heading: string;
+  readonly intro: string;
+  readonly findings: readonly ShownFinding[];
+}
+
+const GROUPS: readonly (Omit<FindingGroup, 'findings'> & { readonly has: (finding: Finding) => boolean })[] = [
+  {
+    id: 'findings-fix',
+    level: 'fix',
+    heading: 'To fix',
+    intro: 'As it stands this cannot be played or will not be heard.',
+    has: (finding) => finding.level === 'fix' && finding.accepted === undefined,
+  },
+  {
+    id: 'findings-look',
+    level: 'look',
+    heading: 'To look at',
+    intro: 'This may well be meant; it is worth a second look.',
+    has: (finding) => finding.level === 'look' && finding.accepted === undefined,
+  },
+  {
+    id: 'findings-note',
+    level: 'note',
+    heading: 'To note',
+    intro: 'Nothing to do, but good to know before the rehearsal.',
+    has: (finding) => finding.level === 'note' && finding.accepted === undefined,
+  },
+  {
+    id: 'findings-accepted',
+    level: 'accepted',
+    heading: 'Judged and accepted',
+    intro: 'Somebody has looked at these and wants them so.',
+    has: (finding) => finding.accepted !== undefined,
+  },
+];
+
+/** The section "Findings". Findings are numbered in the order in which they came, so that charts can name them. */
+export function findingsSection(context: StageContext): SheetSection {
+  const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
+  const shown = context.published.findings.map((finding, index) => ({
+    finding,
+    shown: {
+      number: index + 1,
+      title: titles.get(finding.rule) ?? finding.rule,
+      rule: finding.rule,
+      ruleHref: titles.has(finding.rule) ? `judged.html#rule-${finding.rule}` : '',
+      bars: barLink(finding.from, barSpanText(finding.from, finding.to)),
+      parts: listText(finding.partIds.map(context.partName)),
+      message: finding.message,
+      advice: finding.advice,
+      source: finding.source,
+      accepted: finding.accepted ?? '',
+    } satisfies ShownFinding,
+  }));
+  const groups = GROUPS.map(({ has, ...group }): FindingGroup => ({
+    ...group,
+    findings: shown.filter((item) => has(item.finding)).map((item) => item.shown),
+  })).filter((group) => group.findings.length > 0);
+  const ruleCount = countText(context.rules.length, 'rule');
+  return {
+    id: 'findings',
+    heading: 'Findings',
+    partial: 'findings.njk',
+    downloads: downloadsOf(context, [{ name: 'findings', label: 'Findings as CSV' }]),
+    body: {
+      intro:
+        groups.length === 0
+          ? `Nothing was found: ${ruleCount} looked at this stage and none has anything to say.`
+          : `${ruleCount} looked at this stage. They advise; the arranger decides, and on playability the player has the last word.`,
+      judgedHref: 'judged.html',
+      groups,
+    },
+  };
+}

@@ -1,0 +1,78 @@
+/** What the sections of a stage's page have in common, worked out once. */
+import type { Arrangement, Part } from '../../model/arrangement.ts';
+import { pitchLabel, plainSpelling, transpose, type SpelledPitch } from '../../model/pitch.ts';
+import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
+import { partNamer } from '../sentences.ts';
+import type { Link } from './sheet.ts';
+
+export interface StageContext {
+  readonly arrangement: Arrangement;
+  readonly stages: readonly PublishedStage[];
+  readonly rules: readonly PublishedRule[];
+  readonly published: PublishedStage;
+  readonly isCurrent: boolean;
+  /** True where everything goes into one HTML file, which links to no other file. */
+  readonly singleFile: boolean;
+  readonly partName: (partId: string) => string;
+  readonly partById: ReadonlyMap<string, Part>;
+  /** Sounding pitch of a part as it is spelled in the music, `B♭3`. */
+  readonly soundingLabel: (partId: string, midi: number) => string;
+  /** The same pitch as the player reads it. */
+  readonly writtenLabel: (partId: string, midi: number) => string;
+}
+
+/** File name of a stage's page; the current stage is the front page. Throws where an id is not fit for a file name: our own fault. */
+export function stageFileName(stages: readonly PublishedStage[], index: number): string {
+  const id = stages[index]?.stage.id ?? '';
+  if (index === stages.length - 1) return 'index.html';
+  if (!/^[a-z0-9-]+$/.test(id)) throw new Error(`a stage id is not fit for a file name: ${JSON.stringify(id)}`);
+  return `${id}.html`;
+}
+
+/** The CSV files of a section, as links; none in a single file. */
+export function downloadsOf(
+  context: StageContext,
+  names: readonly { readonly name: string; readonly label: string }[],
+): readonly Link[] {
+  if (context.singleFile) return [];
+  return names.map(({ name, label }) => ({ href: tablePath(context.published.stage.id, name), label }));
+}
+
+/** Path of a stage's CSV file inside the output folder. */
+export function tablePath(stageId: string, name: string): string {
+  return `tables/${stageId}-${name}.csv`;
+}
+
+function spellings(published: PublishedStage): ReadonlyMap<string, ReadonlyMap<number, SpelledPitch>> {
+  return new Map(
+    published.written.parts.map((part) => {
+      const byMidi = new Map<number, SpelledPitch>();
+      for (const note of part.notes) if (!byMidi.has(note.midi)) byMidi.set(note.midi, note.pitch);
+      return [part.partId, byMidi];
+    }),
+  );
+}
+
+/** The context of one stage's page. */
+export function stageContext(input: DossierInput, index: number, singleFile: boolean): StageContext {
+  const published = input.stages[index];
+  if (published === undefined) throw new Error(`there is no stage ${String(index)}`);
+  const partById = new Map(published.stage.parts.map((part) => [part.id, part]));
+  const spelled = spellings(published);
+  const pitchOf = (partId: string, midi: number): SpelledPitch => spelled.get(partId)?.get(midi) ?? plainSpelling(midi);
+  return {
+    arrangement: input.arrangement,
+    stages: input.stages,
+    rules: input.rules,
+    published,
+    isCurrent: index === input.stages.length - 1,
+    singleFile,
+    partName: partNamer(published.stage),
+    partById,
+    soundingLabel: (partId, midi) => pitchLabel(pitchOf(partId, midi)),
+    writtenLabel: (partId, midi) => {
+      const interval = partById.get(partId)?.transposition ?? { semitones: 0, diatonicSteps: 0 };
+      return pitchLabel(transpose(pitchOf(partId, midi), -interval.diatonicSteps, -interval.semitones));
+    },
+  };
+}

@@ -1,0 +1,49 @@
+/** Everything the templates are given: the sheets and the frame that all of them share. */
+import { glyphDefs } from './drawing-stand-in.ts';
+import type { DossierInput } from './dossier-input.ts';
+import { buildSheets } from './page-data/build-sheets.ts';
+import type { Sheet, SheetFrame } from './page-data/sheet.ts';
+import { contentPolicy } from './content-policy.ts';
+import { trustedMarkup, type TrustedMarkup } from './trusted-markup.ts';
+
+export interface PreparePagesOptions {
+  /** The style sheet without the paper size. */
+  readonly style: string;
+  /** The browser script, one classic script. */
+  readonly script: string;
+  readonly singleFile: boolean;
+}
+
+export interface PreparedPages {
+  readonly frame: SheetFrame;
+  readonly sheets: readonly (Sheet & { readonly glyphDefs: TrustedMarkup })[];
+}
+
+/** Style sheet text without comments and indentation; everything else stays as it was written. */
+export function compactStyle(style: string): string {
+  return style
+    .replace(/\/\*[\s\S]*?\*\//g, '')
+    .split('\n')
+    .map((line) => line.trim())
+    .filter((line) => line !== '')
+    .join('\n');
+}
+
+/** The data of all pages. Pure. */
+export function preparePages(input: DossierInput, options: PreparePagesOptions): PreparedPages {
+  const paper = input.arrangement.paper === 'letter' ? 'letter' : 'A4';
+  const style = compactStyle(`${options.style}\n@page { size: ${paper}; }`);
+  // A script element ends at the first `</script` in it, wherever that stands (WHATWG HTML, script data state).
+  const script = options.script.trim().replaceAll('</script', '<\\/script');
+  return {
+    frame: {
+      policy: contentPolicy(style, script),
+      style: trustedMarkup(style),
+      script: trustedMarkup(script),
+    },
+    sheets: buildSheets(input, options.singleFile).map((sheet) => ({
+      ...sheet,
+      glyphDefs: trustedMarkup(sheet.glyphs.length === 0 ? '' : glyphDefs(sheet.glyphs)),
+    })),
+  };
+}

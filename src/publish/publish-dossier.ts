@@ -1,0 +1,56 @@
+/** The last step: everything that was found out, as files. */
+import type { Effects } from '../model/effects.ts';
+import { csvFiles } from './data/csv-tables.ts';
+import { dossierJson } from './data/dossier-json.ts';
+import { glyphDefs } from './drawing-stand-in.ts';
+import type { DossierInput } from './dossier-input.ts';
+import { renderPages, type RenderedPage } from './render-pages.ts';
+import { joinPages } from './single-file.ts';
+import { checkOutputFolder, writeFolder, type OutputFile } from './write-folder.ts';
+
+export interface PublishTarget {
+  /** Absolute path of the finished dossier. */
+  readonly folder: string;
+  /** True: all pages in one `dossier.html`, which travels alone; the data files stand beside it all the same. */
+  readonly singleFile: boolean;
+}
+
+export interface PublishedDossier {
+  /** Paths inside the folder, pages first. */
+  readonly files: readonly string[];
+  /** Size of all of them in bytes of UTF-8. */
+  readonly bytes: number;
+}
+
+/** Name of the one page of a single file. */
+export const SINGLE_FILE_NAME = 'dossier.html';
+
+/** `dossier.json` and the CSV tables: the same files, however the pages are given. */
+export function dataFiles(input: DossierInput): readonly OutputFile[] {
+  return [{ path: 'dossier.json', content: dossierJson(input) }, ...input.stages.flatMap((stage) => csvFiles(stage))];
+}
+
+function pageFiles(pages: readonly RenderedPage[], input: DossierInput, singleFile: boolean): readonly OutputFile[] {
+  if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: page.html }));
+  const glyphs = [...new Set(input.stages.flatMap((stage) => stage.score.glyphs))].sort();
+  return [{ path: SINGLE_FILE_NAME, content: joinPages(pages, glyphs.length === 0 ? '' : glyphDefs(glyphs)) }];
+}
+
+/**
+ * Writes the dossier into `target.folder`, whole or not at all. Throws an InputError (kind `usage`) where something
+ * stands there that is not ours or the disk refuses.
+ */
+export async function publishDossier(
+  input: DossierInput,
+  target: PublishTarget,
+  effects: Effects,
+): Promise<PublishedDossier> {
+  await checkOutputFolder(effects.disk, target.folder);
+  const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
+  const files = [...pageFiles(pages, input, target.singleFile), ...dataFiles(input)];
+  await writeFolder(files, target.folder, effects);
+  return {
+    files: files.map((file) => file.path),
+    bytes: files.reduce((sum, file) => sum + Buffer.byteLength(file.content, 'utf8'), 0),
+  };
+}

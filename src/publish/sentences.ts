@@ -1,0 +1,174 @@
+/** Numbers and names as people write them. Plain text; the templates escape it. */
+import type { Part, Stage } from '../model/arrangement.ts';
+import { pulseQuarters, type Bar } from '../model/timeline.ts';
+import { className } from '../model/pitch.ts';
+import type { KeySpan } from '../model/written.ts';
+
+/** A real minus sign, so that numbers stand well in a column. */
+const MINUS = '\u2212';
+const EN_DASH = '\u2013';
+const NO_BREAK_SPACE = '\u00a0';
+
+/** Minutes and seconds, `3:07`. */
+export function minutesText(seconds: number): string {
+  const whole = Math.max(0, Math.round(seconds));
+  return `${String(Math.floor(whole / 60))}:${String(whole % 60).padStart(2, '0')}`;
+}
+
+/** A number with a fixed count of decimals and a real minus sign; `-0.0` is `0.0`. */
+export function decimalText(amount: number, decimals = 1): string {
+  const text = amount.toFixed(decimals);
+  return Number(text) === 0 ? (0).toFixed(decimals) : text.replace('-', MINUS);
+}
+
+/** Decibels with sign, `+3.2 dB`. */
+export function signedDbText(db: number): string {
+  const text = decimalText(db);
+  return `${Number(db.toFixed(1)) > 0 ? '+' : ''}${text}${NO_BREAK_SPACE}dB`;
+}
+
+/** `1 bar`, `12 bars`. */
+export function countText(count: number, singular: string, plural = `${singular}s`): string {
+  return `${String(count)} ${count === 1 ? singular : plural}`;
+}
+
+/** `bar 12`, `bars 9–12`. */
+export function barSpanText(from: number, to: number): string {
+  return from === to ? `bar ${String(from)}` : `bars ${spanText(from, to)}`;
+}
+
+function spanText(from: number, to: number): string {
+  return from === to ? String(from) : `${String(from)}${EN_DASH}${String(to)}`;
+}
+
+/** Runs of consecutive bar numbers in ascending order. */
+export function spansOf(bars: readonly number[]): readonly { readonly from: number; readonly to: number }[] {
+  const spans: { from: number; to: number }[] = [];
+  for (const bar of [...new Set(bars)].sort((a, b) => a - b)) {
+    const last = spans.at(-1);
+    if (last !== undefined && bar === last.to + 1) last.to = bar;
+    else spans.push({ from: bar, to: bar });
+  }
+  return spans;
+}
+
+/** `bars 1–4, 7 and 9–12`, `bar 3`; `no bar` for none. */
+export function barsText(bars: readonly number[]): string {
+  const spans = spansOf(bars);
+  const [first] = spans;
+  if (first === undefined) return 'no bar';
+  if (spans.length === 1) return barSpanText(first.from, first.to);
+  return `bars ${listText(spans.map((span) => spanText(span.from, span.to)))}`;
+}
+
+/** `a`, `a and b`, `a, b and c`. */
+export function listText(items: readonly string[]): string {
+  const last = items.at(-1);
+  if (last === undefined) return '';
+  return items.length === 1 ? last : `${items.slice(0, -1).join(', ')} and ${last}`;
+}
+
+/** First letter in upper case. */
+export function sentenceStart(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Accidentals as signs: `F#` is `F♯`, `Gbm7` is `G♭m7`. For names of pitches, keys and chords only. */
+export function withAccidentalSigns(name: string): string {
+  return name
+    .replace(/([A-G])bb/g, '$1\u266d\u266d')
+    .replace(/([A-G])b/g, '$1\u266d')
+    .replace(/([A-G])##/g, '$1\u266f\u266f')
+    .replace(/#/g, '\u266f')
+    .replace(/b(?=\d)/g, '\u266d');
+}
+
+/** `G minor`. */
+export function keyText(key: Pick<KeySpan, 'tonic' | 'mode'>): string {
+  return `${withAccidentalSigns(className(key.tonic))} ${key.mode}`;
+}
+
+/** Meters in order with the bar from which each holds: `6/8, 9/8 from bar 17`. At most `most` changes are spelled out. */
+export function metersText(bars: readonly Bar[], most = 4): string {
+  const changes = changesOf(bars, (bar) => `${String(bar.meter.numerator)}/${String(bar.meter.denominator)}`);
+  return changesText(changes, most);
+}
+
+const PULSE_SIGNS: Readonly<Record<string, string>> = {
+  '0.5': '\u266a',
+  '1': '\u2669',
+  '1.5': '\u2669.',
+  '0.75': '\u266a.',
+};
+
+function tempoOf(bar: Bar): string {
+  const pulse = pulseQuarters(bar.meter);
+  const sign = PULSE_SIGNS[String(pulse)];
+  const beats = Math.round(sign === undefined ? bar.tempo : bar.tempo / pulse);
+  return `${sign ?? '\u2669'}${NO_BREAK_SPACE}=${NO_BREAK_SPACE}${String(beats)}`;
+}
+
+/** Tempo of the felt pulse with the bar from which each holds; `♩ = 60–72` where it changes more often than `most` times. */
+export function tempoText(bars: readonly Bar[], most = 3): string {
+  const changes = changesOf(bars, tempoOf);
+  if (changes.length <= most) return changesText(changes, most);
+  const tempos = bars.map((bar) => Math.round(bar.tempo / pulseQuarters(bar.meter)));
+  const first = bars[0];
+  const sign = first === undefined ? '' : (PULSE_SIGNS[String(pulseQuarters(first.meter))] ?? '\u2669');
+  const low = tempos.reduce((least, tempo) => Math.min(least, tempo), Number.POSITIVE_INFINITY);
+  const high = tempos.reduce((greatest, tempo) => Math.max(greatest, tempo), 0);
+  return `${sign}${NO_BREAK_SPACE}=${NO_BREAK_SPACE}${String(low)}${EN_DASH}${String(high)}, flexible`;
+}
+
+function changesOf(bars: readonly Bar[], describe: (bar: Bar) => string): { bar: number; text: string }[] {
+  const changes: { bar: number; text: string }[] = [];
+  for (const bar of bars) {
+    const text = describe(bar);
+    if (changes.at(-1)?.text !== text) changes.push({ bar: bar.number, text });
+  }
+  return changes;
+}
+
+function changesText(changes: readonly { readonly bar: number; readonly text: string }[], most: number): string {
+  if (changes.length === 0) return '';
+  const shown = changes
+    .slice(0, most)
+    .map((change, index) => (index === 0 ? change.text : `${change.text} from bar ${String(change.bar)}`));
+  const more = changes.length - shown.length;
+  return listText(more > 0 ? [...shown, `${countText(more, 'further change')}`] : shown);
+}
+
+/** How many bars there are, a pickup told apart. */
+export function barCountText(bars: readonly Bar[]): string {
+  const pickup = bars[0]?.number === 0;
+  return countText(bars.length - (pickup ? 1 : 0), 'bar') + (pickup ? ' and a pickup' : '');
+}
+
+/** Name of a part by its id; the id where the stage has no such part. */
+export function partNamer(...stages: readonly Stage[]): (partId: string) => string {
+  const names = new Map<string, string>();
+  for (const stage of stages) for (const part of stage.parts) names.set(part.id, part.name);
+  return (partId) => names.get(partId) ?? partId;
+}
+
+/** `Clarinet in B♭: written a major second above it sounds` in short: how many semitones and which way. */
+export function transpositionText(part: Part): string {
+  const { semitones } = part.transposition;
+  if (semitones === 0) return 'as written';
+  const interval = INTERVALS[Math.abs(semitones)] ?? countText(Math.abs(semitones), 'semitone');
+  return `${interval} ${semitones < 0 ? 'below' : 'above'} what is written`;
+}
+
+const INTERVALS: Readonly<Record<number, string>> = {
+  1: 'a semitone',
+  2: 'a major second',
+  3: 'a minor third',
+  4: 'a major third',
+  5: 'a fourth',
+  7: 'a fifth',
+  9: 'a major sixth',
+  12: 'an octave',
+  14: 'a ninth',
+  21: 'an octave and a sixth',
+  24: 'two octaves',
+};

@@ -1,0 +1,28 @@
+/**
+ * The one gate for markup. Templates escape every text; what is to stand as markup (a drawing, a rendered note, the
+ * style sheet, the script) passes through here and nowhere else, and no template may use the `safe` filter.
+ */
+import nunjucks from 'nunjucks';
+
+/** Markup that templates print as it is. */
+export type TrustedMarkup = nunjucks.runtime.SafeString;
+
+/** Marks a string made by our own code (drawings, rendered notes, style, script) as markup. Never call it on text of the user. */
+export function trustedMarkup(markup: string): TrustedMarkup {
+  return new nunjucks.runtime.SafeString(markup);
+}
+
+/**
+ * Takes out what HTML 5 does not allow in a document at all: control characters other than tab and line ends become
+ * U+FFFD, and so do lone surrogates. (WHATWG HTML, "control-character-in-input-stream" and "surrogate-in-input-stream".)
+ */
+export function withoutForbiddenCharacters(text: string): string {
+  return (
+    text
+      .replace(/\r\n?/g, '\n')
+      // eslint-disable-next-line no-control-regex -- control characters are what is looked for
+      .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/g, '\ufffd')
+      .replace(/[\ud800-\udbff](?![\udc00-\udfff])/g, '\ufffd')
+      .replace(/(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd')
+  );
+}

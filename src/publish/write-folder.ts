@@ -1,0 +1,146 @@
+/**
+ * Writes the dossier beside its place and swaps it in when it is complete. A failed build leaves the last good dossier,
+ * a folder that is not ours is never overwritten, and what somebody put into our folder is kept.
+ */
+import { basename, dirname, join } from 'node:path';
+import type { Disk, Effects } from '../model/effects.ts';
+import { InputError } from '../problems/problem.ts';
+
+/** Marks a folder as written by us; lists our files, one a line, so that others are told apart. */
+export const MARKER = '.arrangement-dossier';
+const MARKER_TITLE = 'arrangement-dossier output 1';
+
+export interface OutputFile {
+  /** POSIX path inside the output folder. */
+  readonly path: string;
+  readonly content: string;
+}
+
+function refuse(folder: string, code: string, message: string): InputError {
+  return new InputError([{ kind: 'usage', code, file: '', message: `“${folder}” ${message}` }]);
+}
+
+async function filesUnder(disk: Disk, folder: string, below = ''): Promise<readonly string[]> {
+  const entries = await disk.list(join(folder, below));
+  const found: string[] = [];
+  for (const entry of [...entries].sort((a, b) => (a.name < b.name ? -1 : 1))) {
+    const path = below === '' ? entry.name : `${below}/${entry.name}`;
+    if (entry.kind === 'directory') found.push(...(await filesUnder(disk, folder, path)));
+    else found.push(path);
+  }
+  return found;
+}
+
+type Place =
+  | { readonly kind: 'free' }
+  | { readonly kind: 'empty' }
+  /** A dossier of ours; `strangers` are files in it that we did not write. */
+  | { readonly kind: 'ours'; readonly strangers: readonly string[] };
+
+/** What stands where the dossier is to go. Throws an InputError where it must not be touched. */
+async function inspect(disk: Disk, folder: string): Promise<Place> {
+  const status = await disk.status(folder);
+  if (status === undefined) return { kind: 'free' };
+  if (status.kind !== 'directory') {
+    throw refuse(
+      folder,
+      'output-not-a-folder',
+      'is not a folder, so no dossier can be written there: choose another place with --out.',
+    );
+  }
+  const entries = await disk.list(folder);
+  if (entries.length === 0) return { kind: 'empty' };
+  if (!entries.some((entry) => entry.name === MARKER && entry.kind === 'file')) {
+    throw refuse(
+      folder,
+      'output-not-ours',
+      'holds files that this program did not write, and it never overwrites those: choose another place with --out or empty the folder.',
+    );
+  }
+  const [title, ...listed] = new TextDecoder().decode(await disk.read(join(folder, MARKER))).split('\n');
+  if (title !== MARKER_TITLE) {
+    throw refuse(
+      folder,
+      'output-not-ours',
+      `holds a file ${MARKER} that this version of the program did not write: choose another place with --out.`,
+    );
+  }
+  const ours = new Set([...listed, MARKER]);
+  return { kind: 'ours', strangers: (await filesUnder(disk, folder)).filter((path) => !ours.has(path)) };
+}
+
+/** A name beside the folder that nothing has yet; hidden, so that a scan of the input folder does not see it. */
+async function freeSibling(disk: Disk, folder: string, purpose: string, processId: number): Promise<string> {
+  for (let attempt = 0; ; attempt += 1) {
+    const suffix = attempt === 0 ? '' : `-${String(attempt)}`;
+    const path = join(dirname(folder), `.${basename(folder)}.${purpose}-${String(processId)}${suffix}`);
+    if ((await disk.status(path)) === undefined) return path;
+  }
+}
+
+async function writeAll(disk: Disk, folder: string, files: readonly OutputFile[]): Promise<void> {
+  await disk.makeFolder(folder);
+  const folders = new Set(files.map((file) => dirname(join(folder, file.path))));
+  for (const path of folders) await disk.makeFolder(path);
+  for (const file of files) await disk.write(join(folder, file.path), file.content);
+  const listed = files.map((file) => file.path).sort();
+  await disk.write(join(folder, MARKER), [MARKER_TITLE, ...listed].join('\n'));
+}
+
+async function carryOver(disk: Disk, from: string, to: string, paths: readonly string[]): Promise<readonly string[]> {
+  const left: string[] = [];
+  for (const path of paths) {
+    const target = join(to, path);
+    if ((await disk.status(target)) !== undefined) {
+      left.push(path);
+      continue;
+    }
+    await disk.makeFolder(dirname(target));
+    await disk.rename(join(from, path), target);
+  }
+  return left;
+}
+
+/** Puts the finished folder where the old one is; brings the old one back where that fails. */
+async function swap(disk: Disk, finished: string, folder: string, processId: number): Promise<string> {
+  const previous = await freeSibling(disk, folder, 'previous', processId);
+  await disk.rename(folder, previous);
+  try {
+    await disk.rename(finished, folder);
+  } catch (error) {
+    await disk.rename(previous, folder);
+    throw error;
+  }
+  return previous;
+}
+
+/** Throws an InputError where nothing may be written to this folder; to be asked before the long work. */
+export async function checkOutputFolder(disk: Disk, folder: string): Promise<void> {
+  await inspect(disk, (await disk.realPath(folder)) ?? folder);
+}
+
+/** Writes the files as the whole content of the folder (an absolute path), at once. */
+export async function writeFolder(
+  files: readonly OutputFile[],
+  folder: string,
+  effects: Pick<Effects, 'disk' | 'processId'>,
+): Promise<void> {
+  const { disk, processId } = effects;
+  const place = (await disk.realPath(folder)) ?? folder;
+  const before = await inspect(disk, place);
+  await disk.makeFolder(dirname(place));
+  const finished = await freeSibling(disk, place, 'partial', processId);
+  try {
+    await writeAll(disk, finished, files);
+    if (before.kind === 'free') {
+      await disk.rename(finished, place);
+      return;
+    }
+    const previous = await swap(disk, finished, place, processId);
+    const left = before.kind === 'ours' ? await carryOver(disk, previous, place, before.strangers) : [];
+    // A stranger whose name we now need ourselves stays where it is, with the old dossier around it.
+    if (left.length === 0) await disk.remove(previous);
+  } finally {
+    await disk.remove(finished);
+  }
+}
