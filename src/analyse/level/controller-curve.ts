@@ -1,0 +1,42 @@
+/** A controller curve made ready for many look-ups. */
+import type { ControllerCurve } from '../../model/arrangement.ts';
+
+export interface PreparedCurve {
+  readonly quarters: Float64Array;
+  readonly settings: Float64Array;
+  readonly settingBefore: number;
+}
+
+/** The same curve in typed arrays, points sorted by position. */
+export function prepareCurve(curve: ControllerCurve): PreparedCurve {
+  const points = [...curve.points].sort((a, b) => a.quarters - b.quarters);
+  return {
+    quarters: Float64Array.from(points, (point) => point.quarters),
+    settings: Float64Array.from(points, (point) => point.setting),
+    settingBefore: curve.settingBefore,
+  };
+}
+
+/** Index of the last point at or before a position; -1 before the first. */
+function pointAt(curve: PreparedCurve, quarters: number): number {
+  let low = -1;
+  let high = curve.quarters.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if ((curve.quarters[middle] ?? 0) <= quarters) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
+/** Setting 0..127 in force at a position; a setting holds until the next one. */
+export function settingAt(curve: PreparedCurve, quarters: number): number {
+  const index = pointAt(curve, quarters);
+  return index < 0 ? curve.settingBefore : (curve.settings[index] ?? curve.settingBefore);
+}
+
+/** True where the curve has a point after `from` and before `to`. */
+export function movesBetween(curve: PreparedCurve, from: number, to: number): boolean {
+  const next = curve.quarters[pointAt(curve, from) + 1];
+  return next !== undefined && next < to;
+}

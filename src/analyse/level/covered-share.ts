@@ -1,0 +1,94 @@
+/** How much of the foreground lies under the background, by auditory filters. */
+import { frequencyHz } from '../../model/pitch.ts';
+import { erbNumber, filterShare } from './erb.ts';
+
+/** Bands of a quarter of an ERB, up to 20 kHz. */
+const BANDS_PER_ERB = 4;
+const BAND_COUNT = Math.ceil(erbNumber(20000) * BANDS_PER_ERB);
+/** Filters further off than three bandwidths let through less than -40 dB. */
+const REACH = 3 * BANDS_PER_ERB;
+/**
+ * A tone is taken as ten partials whose amplitude falls as 1/k, as Parncutt and Strasburger (Perspectives of New Music
+ * 32(2), 1994) take it for any instrument; real spectra differ by instrument and dynamic.
+ */
+const PARTIALS = 10;
+
+const KERNEL = Float64Array.from({ length: REACH + 1 }, (_, offset) => filterShare(offset / BANDS_PER_ERB));
+
+interface Spectrum {
+  readonly bands: readonly number[];
+  readonly shares: readonly number[];
+}
+
+function spectrumOf(midi: number): Spectrum {
+  const bands: number[] = [];
+  const shares: number[] = [];
+  for (let partial = 1; partial <= PARTIALS; partial++) {
+    const band = Math.round(erbNumber(frequencyHz(midi) * partial) * BANDS_PER_ERB);
+    if (band >= BAND_COUNT) break;
+    bands.push(band);
+    shares.push(1 / (partial * partial));
+  }
+  const total = shares.reduce((sum, share) => sum + share, 0);
+  return { bands, shares: shares.map((share) => share / total) };
+}
+
+/** Percussion without pitch: even over the filters from about 100 Hz to 8 kHz. Our convention. */
+const NOISE: Spectrum = (() => {
+  const first = Math.round(erbNumber(100) * BANDS_PER_ERB);
+  const last = Math.round(erbNumber(8000) * BANDS_PER_ERB);
+  const bands = Array.from({ length: last - first + 1 }, (_, index) => first + index);
+  return { bands, shares: bands.map(() => 1 / bands.length) };
+})();
+
+const SPECTRA: readonly Spectrum[] = Array.from({ length: 128 }, (_, midi) => spectrumOf(midi));
+
+export interface Tone {
+  readonly midi: number;
+  readonly power: number;
+  readonly unpitched: boolean;
+}
+
+export interface Covered {
+  readonly coveredPower: number;
+  readonly foregroundPower: number;
+}
+
+function addTones(bands: Float64Array, tones: readonly Tone[]): void {
+  for (const tone of tones) {
+    const spectrum = tone.unpitched ? NOISE : (SPECTRA[tone.midi] ?? NOISE);
+    spectrum.bands.forEach((band, index) => {
+      bands[band] = (bands[band] ?? 0) + tone.power * (spectrum.shares[index] ?? 0);
+    });
+  }
+}
+
+/** What comes out of the auditory filter centred on a band. */
+function excitationAt(bands: Float64Array, centre: number): number {
+  let sum = 0;
+  const to = Math.min(BAND_COUNT - 1, centre + REACH);
+  for (let band = Math.max(0, centre - REACH); band <= to; band++) {
+    sum += (bands[band] ?? 0) * (KERNEL[Math.abs(band - centre)] ?? 0);
+  }
+  return sum;
+}
+
+/**
+ * Power of the foreground's partials, and of those among them that are no stronger than what the background puts through
+ * the auditory filter at their place. The covered share of a span is the ratio of the sums.
+ */
+export function coveredPower(foreground: readonly Tone[], background: readonly Tone[]): Covered {
+  const front = new Float64Array(BAND_COUNT);
+  const back = new Float64Array(BAND_COUNT);
+  addTones(front, foreground);
+  addTones(back, background);
+  let covered = 0;
+  let total = 0;
+  for (let band = 0; band < BAND_COUNT; band++) {
+    const power = front[band] ?? 0;
+    if (power === 0) continue;
+    total += power;
+    if (excitationAt(back, band) >= power) covered += power;
+  }
+  return { coveredPower: covered, foregroundPower: total };
+}

@@ -1,0 +1,47 @@
+/** How the level of each part was estimated, in a sentence for "how it was measured". */
+import type { Part } from '../../model/arrangement.ts';
+import { instrumentById } from '../../model/catalogue.ts';
+import type { LevelAssumption } from '../../model/readings.ts';
+import type { LevelModel } from './level-model.ts';
+
+const DYNAMICS_TEXT: Readonly<Record<Part['dynamics'], string>> = {
+  velocity: 'velocity',
+  cc1: 'controller 1',
+  cc2: 'controller 2',
+  cc11: 'controller 11',
+};
+
+function registerText(part: Part): string {
+  const registers = instrumentById(part.instrument)?.registers ?? [];
+  return registers.length === 0 ? '' : ', 1.5 dB for each step its register is stronger or weaker (our convention)';
+}
+
+function decayText(model: LevelModel): string {
+  const rates = [...new Set(model.tracks.map((track) => track.decayDbPerSecond))].filter((rate) => rate > 0);
+  return rates.length === 0 ? '' : `, dying away by ${rates.join(' or ')} dB a second (our convention)`;
+}
+
+function playersText(part: Part): string {
+  if (part.players === 1) return '1 player';
+  return `${part.players} players${part.playersBy === 'default' ? ' (taken as usual)' : ''}`;
+}
+
+function signed(db: number): string {
+  return `${db > 0 ? '+' : '−'}${Math.abs(db)}`;
+}
+
+/** The sentence for one part. */
+export function levelAssumptionOf(part: Part, model: LevelModel): LevelAssumption {
+  const { figures, assumed, basis } = model.power;
+  const range = `${figures.softest} to ${figures.loudest} dB sound power`;
+  const origin = assumed
+    ? `${range}: an assumption, ${basis}, because no published figure is at hand`
+    : `${range}, ${basis}`;
+  const trim = part.trimDb === 0 ? '' : `, trimmed by ${signed(part.trimDb)} dB`;
+  const dynamic = `${DYNAMICS_TEXT[part.dynamics]} as the dynamic`;
+  return {
+    partId: part.id,
+    text: `One ${part.instrumentName} at ${origin}; ${dynamic}, ${playersText(part)}${trim}${registerText(part)}${decayText(model)}.`,
+    assumed,
+  };
+}
