@@ -1,5 +1,5 @@
-// Eleventy by hand: `npx @11ty/eleventy` builds the pages of the sample arrangement into `_site`. The command line does the
-// same in memory, with the same templates and data, and adds the data files.
+// Eleventy by hand: `npx @11ty/eleventy` builds the pages of the sample arrangement into `dossier/`. The command line does
+// the same in memory, with the same templates and data.
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { compile } from './src/launch.mjs';
@@ -7,20 +7,18 @@ import { compile } from './src/launch.mjs';
 /** @param {import('@11ty/eleventy').EleventyConfig} config */
 export default async function configure(config) {
   await compile();
-  const { configureEleventy, dataFiles, nodeEffects, prepareSample, readStyles } = await import('./dist/library.js');
-  const effects = nodeEffects();
-  const input = await prepareSample();
-  configureEleventy(config, () => input, {
-    style: await readStyles(effects),
-    script: effects.clientScript,
-    singleFile: false,
-  });
-  config.on('eleventy.after', async ({ dir }) => {
-    for (const file of dataFiles(input)) {
+  const compiled = new URL('./dist/library.js', import.meta.url).href;
+  const library = /** @type {typeof import('./src/library.ts')} */ (await import(compiled));
+  const effects = library.nodeEffects();
+  const input = await library.prepareSample();
+  const style = await library.readStyles(effects);
+  library.configureEleventy(config, () => input, { style, script: effects.clientScript, singleFile: false });
+  config.on('eleventy.after', ({ dir }) => {
+    for (const file of library.dataFiles(input)) {
       const path = join(dir.output, file.path);
       mkdirSync(dirname(path), { recursive: true });
       writeFileSync(path, file.content);
     }
   });
-  return { dir: { input: 'templates', output: '_site' } };
+  return { dir: { input: 'templates', output: 'dossier' } };
 }

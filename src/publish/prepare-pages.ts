@@ -1,5 +1,5 @@
 /** Everything the templates are given: the sheets and the frame that all of them share. */
-import { glyphDefs } from './drawing-stand-in.ts';
+import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { buildSheets } from './page-data/build-sheets.ts';
 import type { Sheet, SheetFrame } from './page-data/sheet.ts';

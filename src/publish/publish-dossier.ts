@@ -2,7 +2,7 @@
 import type { Effects } from '../model/effects.ts';
 import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson } from './data/dossier-json.ts';
-import { glyphDefs } from './drawing-stand-in.ts';
+import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { renderPages, type RenderedPage } from './render-pages.ts';
 import { joinPages } from './single-file.ts';

@@ -135,7 +135,7 @@ function changesText(changes: readonly { readonly bar: number; readonly text: st
     .slice(0, most)
     .map((change, index) => (index === 0 ? change.text : `${change.text} from bar ${String(change.bar)}`));
   const more = changes.length - shown.length;
-  return listText(more > 0 ? [...shown, `${countText(more, 'further change')}`] : shown);
+  return listText(more > 0 ? [...shown, countText(more, 'further change')] : shown);
 }
 
 /** How many bars there are, a pickup told apart. */

@@ -17,12 +17,9 @@ export function trustedMarkup(markup: string): TrustedMarkup {
  * U+FFFD, and so do lone surrogates. (WHATWG HTML, "control-character-in-input-stream" and "surrogate-in-input-stream".)
  */
 export function withoutForbiddenCharacters(text: string): string {
-  return (
-    text
-      .replace(/\r\n?/g, '\n')
-      // eslint-disable-next-line no-control-regex -- control characters are what is looked for
-      .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/g, '\ufffd')
-      .replace(/[\ud800-\udbff](?![\udc00-\udfff])/g, '\ufffd')
-      .replace(/(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd')
-  );
+  return text
+    .replace(/\r\n?/g, '\n')
+    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/g, '\ufffd')
+    .replace(/[\ud800-\udbff](?![\udc00-\udfff])/g, '\ufffd')
+    .replace(/(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd');
 }

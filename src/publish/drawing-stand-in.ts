@@ -1,3 +1,0 @@
-export function glyphDefs(_ids: readonly string[]): string {
-  return '';
-}
