@@ -11,6 +11,9 @@ import { publishDossier } from './publish/publish-dossier.ts';
 import { readFolder } from './read/read-folder.ts';
 
 export { nodeEffects } from './node-effects.ts';
+export { configureEleventy } from './publish/configure-eleventy.ts';
+export { dataFiles } from './publish/publish-dossier.ts';
+export { readStyles } from './publish/render-pages.ts';
 
 /** The steps one by one, for measuring them. */
 export const flow = {
