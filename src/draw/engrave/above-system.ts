@@ -1,0 +1,100 @@
+/** What stands above the top staff of a system, from the staff upwards: bar numbers, chord symbols, section names and tempo. */
+import type { ScoreBar } from '../../model/written.ts';
+import { topOf } from './ink.ts';
+import type { Sheet } from './sheet.ts';
+import { drawWords, point, strokeQuietly } from './sheet.ts';
+import { addBox } from './ink.ts';
+import type { PlacedWords } from './prepare-bar.ts';
+import type { Words } from './words.ts';
+import { plainWords, tempoWords } from './words.ts';
+
+export interface BarPlace {
+  readonly bar: ScoreBar;
+  readonly first: boolean;
+  /** Bar line left of the bar (the left end of the staff for the first one). */
+  readonly left: number;
+  /** Where its first note stands. */
+  readonly noteX: number;
+}
+
+/** Every bar is numbered, as the orchestra librarians' association (MOLA) asks; a pickup has no number. */
+export function drawBarNumbers(sheet: Sheet, places: readonly BarPlace[]): void {
+  for (const { bar, first, left } of places) {
+    if (bar.number <= 0) continue;
+    const words = plainWords(String(bar.number), first ? 'first-bar' : 'bar');
+    const x = first ? left : left - 2;
+    const y = Math.min(-6, topOf(sheet.ink, x, x + words.widthPx) - 3);
+    drawWords(sheet, words, x, y);
+  }
+}
+
+/** Chord symbols on one base line, clear of all that stands under them. */
+export function drawChords(
+  sheet: Sheet,
+  chords: readonly { readonly placed: PlacedWords; readonly x: number }[],
+  rightEdge: number,
+): void {
+  const set = chords.map(({ placed, x }) => ({
+    words: placed.words,
+    x: Math.min(x, rightEdge - placed.words.widthPx),
+  }));
+  let base = -12;
+  for (const { words, x } of set) base = Math.min(base, topOf(sheet.ink, x, x + words.widthPx) - 7);
+  for (const { words, x } of set) drawWords(sheet, words, x, base);
+}
+
+const BOX_PAD_PX = 4;
+const ROW_PX = 26;
+
+interface Heading {
+  readonly words: Words;
+  readonly boxed: boolean;
+  readonly x: number;
+}
+
+function headingsOf(places: readonly BarPlace[], rightEdge: number): readonly Heading[] {
+  const headings: Heading[] = [];
+  for (const { bar, left, noteX } of places) {
+    let x = noteX;
+    if (bar.sectionName !== undefined) {
+      const words = plainWords(bar.sectionName, 'section', Math.max(60, rightEdge - left - 2 * BOX_PAD_PX));
+      if (words.runs.length > 0) {
+        const boxX = Math.max(0, Math.min(left, rightEdge - words.widthPx - 2 * BOX_PAD_PX));
+        headings.push({ words, boxed: true, x: boxX + BOX_PAD_PX });
+        x = Math.max(x, boxX + words.widthPx + 2 * BOX_PAD_PX + 12);
+      }
+    }
+    if (bar.tempoText !== undefined) {
+      const words = tempoWords(bar.tempoText, rightEdge * 0.6);
+      if (words.runs.length > 0)
+        headings.push({ words, boxed: false, x: Math.max(0, Math.min(x, rightEdge - words.widthPx)) });
+    }
+  }
+  return headings;
+}
+
+/** Section names in boxes and tempo marks, in one row; one that would run into its neighbour goes a row higher. */
+export function drawHeadings(sheet: Sheet, places: readonly BarPlace[], rightEdge: number): void {
+  const headings = headingsOf(places, rightEdge);
+  if (headings.length === 0) return;
+  let base = -16;
+  for (const { words, x } of headings)
+    base = Math.min(base, topOf(sheet.ink, x - BOX_PAD_PX, x + words.widthPx + BOX_PAD_PX) - 11);
+  const rowEnds: number[] = [];
+  for (const { words, boxed, x } of headings) {
+    let row = rowEnds.findIndex((end) => x - BOX_PAD_PX >= end + 6);
+    if (row < 0) row = rowEnds.length;
+    rowEnds[row] = x + words.widthPx + BOX_PAD_PX;
+    const y = base - row * ROW_PX;
+    drawWords(sheet, words, x, y);
+    if (boxed) {
+      const [left, right, top, bottom] = [x - BOX_PAD_PX, x + words.widthPx + BOX_PAD_PX, y - 15, y + 6];
+      strokeQuietly(
+        sheet,
+        `M${point(left, top)}H${String(Math.round(right))}V${String(Math.round(bottom))}H${String(left)}z`,
+        1.2,
+      );
+      addBox(sheet.ink, left, right, top, bottom);
+    }
+  }
+}

@@ -1,0 +1,90 @@
+/** Entries and exits in blocks of small words, at most a few side by side. */
+import type { ScoreBar } from '../../model/written.ts';
+import { topOf } from './ink.ts';
+import type { PlacedWords } from './prepare-bar.ts';
+import type { Sheet } from './sheet.ts';
+import { drawWords, fillShape, point, strokeLine } from './sheet.ts';
+import type { Words } from './words.ts';
+import { plainWords } from './words.ts';
+
+interface Cue {
+  readonly kind: 'entry' | 'exit';
+  readonly words: Words;
+}
+
+export interface CueBlock extends PlacedWords {
+  readonly rows: readonly (readonly Cue[])[];
+}
+
+const MOST_BLOCK_PX = 130;
+const SIGN_PX = 9;
+const CUE_GAP_PX = 7;
+const ROW_PX = 13;
+
+function cueWidth(cue: Cue): number {
+  return SIGN_PX + cue.words.widthPx;
+}
+
+/** Cues of a bar, those of one moment in one block of rows. */
+export function cueBlocks(bar: ScoreBar): readonly CueBlock[] {
+  const byStart = new Map<number, Cue[]>();
+  for (const cue of bar.cues) {
+    const text = cue.text.replace(/^-/, '\u2212');
+    const list = byStart.get(cue.start) ?? [];
+    list.push({ kind: cue.kind, words: plainWords(text, 'cue', MOST_BLOCK_PX - SIGN_PX) });
+    byStart.set(cue.start, list);
+  }
+  return [...byStart.entries()]
+    .sort(([a], [b]) => a - b)
+    .map(([start, cues]) => {
+      const rows: Cue[][] = [];
+      let width = 0;
+      let widest = 0;
+      for (const cue of cues) {
+        const row = rows.at(-1);
+        const grown = width + CUE_GAP_PX + cueWidth(cue);
+        if (row !== undefined && grown <= MOST_BLOCK_PX) {
+          row.push(cue);
+          width = grown;
+        } else {
+          rows.push([cue]);
+          width = cueWidth(cue);
+        }
+        widest = Math.max(widest, width);
+      }
+      return { start, rows, words: { style: 'cue', runs: [], widthPx: widest } };
+    });
+}
+
+/** An entry points down into the staff, filled; an exit points up and away, open: told apart without reading and without colour. */
+function drawSign(sheet: Sheet, kind: 'entry' | 'exit', x: number, y: number): void {
+  if (kind === 'entry') {
+    fillShape(sheet, `M${point(x, y - 6.5)}h6l-3 6z`, [
+      [x, y - 6.5],
+      [x + 6, y - 6.5],
+      [x + 3, y - 0.5],
+    ]);
+  } else {
+    strokeLine(sheet, x + 0.5, y - 0.8, x + 3, y - 6.3, 0.9);
+    strokeLine(sheet, x + 3, y - 6.3, x + 5.5, y - 0.8, 0.9);
+    strokeLine(sheet, x + 0.5, y - 0.8, x + 5.5, y - 0.8, 0.9);
+  }
+}
+
+/** Draws blocks at their x above the ink of the staff, all on one base line. */
+export function drawCues(sheet: Sheet, blocks: readonly { readonly block: CueBlock; readonly x: number }[]): void {
+  if (blocks.length === 0) return;
+  let base = -9;
+  for (const { block, x } of blocks) base = Math.min(base, topOf(sheet.ink, x, x + block.words.widthPx) - 6);
+  for (const { block, x } of blocks) {
+    block.rows.forEach((row, rowIndex) => {
+      let left = x;
+      const y = base - (block.rows.length - 1 - rowIndex) * ROW_PX;
+      for (const cue of row) {
+        drawSign(sheet, cue.kind, left, y);
+        drawWords(sheet, cue.words, left + SIGN_PX, y);
+        left += cueWidth(cue) + CUE_GAP_PX;
+      }
+    });
+  }
+}

@@ -1,0 +1,141 @@
+/** What ties the staves of a system together: brace, bar lines, names at the left. */
+import { escapeXml, round } from '../svg.ts';
+import type { StaffInfo } from '../../model/written.ts';
+import { point } from './sheet.ts';
+import { WORD_STYLES, plainWords } from './words.ts';
+
+const STAFF_HEIGHT_PX = 40;
+const LABEL_GAP_PX = 8;
+const BRACE_PX = 13;
+const MOST_LABEL_PX = 150;
+const LABEL_ROW_PX = 17;
+
+/** Neighbouring staves under one brace: indices of the first and last one. */
+export interface StaffGroup {
+  readonly from: number;
+  readonly to: number;
+}
+
+export function staffGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
+  const groups: { from: number; to: number; brace: string }[] = [];
+  staves.forEach((staff, index) => {
+    const last = groups.at(-1);
+    if (last !== undefined && staff.brace !== '' && last.brace === staff.brace) last.to = index;
+    else groups.push({ from: index, to: index, brace: staff.brace });
+  });
+  return groups;
+}
+
+interface Label {
+  readonly lines: readonly string[];
+  readonly widthPx: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+function widthOf(text: string): number {
+  return plainWords(text, 'label').widthPx;
+}
+
+function fitted(text: string): string {
+  const run = plainWords(text, 'label', MOST_LABEL_PX).runs[0];
+  return run?.kind === 'text' ? run.text : '';
+}
+
+/** A name too long for one line is broken at the blank nearest to its middle; what still does not fit is cut. */
+function labelLines(text: string): readonly string[] {
+  const whole = plainWords(text, 'label');
+  const run = whole.runs[0];
+  if (run?.kind !== 'text') return [];
+  if (whole.widthPx <= MOST_LABEL_PX * 0.75) return [run.text];
+  const middle = run.text.length / 2;
+  let best = -1;
+  for (let index = run.text.indexOf(' '); index >= 0; index = run.text.indexOf(' ', index + 1)) {
+    if (best < 0 || Math.abs(index - middle) < Math.abs(best - middle)) best = index;
+  }
+  if (best < 0) return [fitted(run.text)];
+  return [fitted(run.text.slice(0, best)), fitted(run.text.slice(best + 1))];
+}
+
+/** Names left of the staves, or their short forms; one name for a brace whose staves all bear the same. */
+export function labelsOf(staves: readonly StaffInfo[], groups: readonly StaffGroup[], full: boolean): readonly Label[] {
+  const labels: Label[] = [];
+  const textOf = (index: number): string => (full ? staves[index]?.label : staves[index]?.abbreviation) ?? '';
+  const add = (text: string, from: number, to: number): void => {
+    const lines = labelLines(text);
+    if (lines.length > 0) labels.push({ lines, widthPx: Math.max(...lines.map(widthOf)), from, to });
+  };
+  for (const { from, to } of groups) {
+    const texts = staves.slice(from, to + 1).map((_, index) => textOf(from + index));
+    if (texts.every((text) => text === texts[0])) add(texts[0] ?? '', from, to);
+    else
+      texts.forEach((text, index) => {
+        add(text, from + index, from + index);
+      });
+  }
+  return labels;
+}
+
+/** Room left of the staves. */
+export function marginFor(labels: readonly Label[], groups: readonly StaffGroup[]): number {
+  const labelPx = Math.max(0, ...labels.map((label) => label.widthPx + LABEL_GAP_PX));
+  const bracePx = groups.some((group) => group.to > group.from) ? BRACE_PX : 0;
+  return Math.ceil(labelPx + bracePx) + 1;
+}
+
+export function labelMarkup(
+  labels: readonly Label[],
+  groups: readonly StaffGroup[],
+  staffYs: readonly number[],
+  margin: number,
+): string {
+  const bracePx = groups.some((group) => group.to > group.from) ? BRACE_PX : 0;
+  const right = margin - 1 - bracePx - LABEL_GAP_PX;
+  const texts = labels.flatMap((label) => {
+    const middle = ((staffYs[label.from] ?? 0) + (staffYs[label.to] ?? 0) + STAFF_HEIGHT_PX) / 2;
+    return label.lines.map((line, index) => {
+      const y = middle + 5 + (index - (label.lines.length - 1) / 2) * LABEL_ROW_PX;
+      const held = line.length > 4 ? ` textLength="${round(widthOf(line))}" lengthAdjust="spacingAndGlyphs"` : '';
+      return `<text x="${round(right)}" y="${round(y)}"${held}>${escapeXml(line)}</text>`;
+    });
+  });
+  return texts.length === 0 ? '' : `<g ${WORD_STYLES.label.attributes} text-anchor="end">${texts.join('')}</g>`;
+}
+
+function bracePath(x: number, top: number, bottom: number): string {
+  const middle = (top + bottom) / 2;
+  const quarter = (middle - top) / 2;
+  const tip = x - 9;
+  const half = (from: number, sign: 1 | -1): string =>
+    `M${point(tip, middle)}` +
+    `C${point(x + 1.5, middle - sign * quarter * 0.45)} ${point(x - 8.5, from + sign * quarter * 0.55)} ${point(x, from)}` +
+    `C${point(x - 4.5, from + sign * quarter * 0.6)} ${point(x + 4.5, middle - sign * quarter * 0.4)} ${point(tip, middle)}z`;
+  return half(top, 1) + half(bottom, -1);
+}
+
+export type BarLine = 'single' | 'double' | 'final';
+
+/** Bar lines run through the staves of a brace and are broken between groups; a line at the left joins all staves. */
+export function frameMarkup(
+  groups: readonly StaffGroup[],
+  staffYs: readonly number[],
+  left: number,
+  barLines: readonly { readonly x: number; readonly kind: BarLine }[],
+): string {
+  const box = (x: number, top: number, bottom: number, width: number): string =>
+    `M${point(x, top)}h${round(width)}V${round(bottom)}H${round(x)}z`;
+  const first = staffYs[0] ?? 0;
+  const last = (staffYs.at(-1) ?? 0) + STAFF_HEIGHT_PX;
+  let path = staffYs.length > 1 ? box(left - 0.5, first - 0.5, last + 0.5, 1.2) : '';
+  for (const group of groups) {
+    const top = (staffYs[group.from] ?? 0) - 0.5;
+    const bottom = (staffYs[group.to] ?? 0) + STAFF_HEIGHT_PX + 0.5;
+    for (const { x, kind } of barLines) {
+      if (kind === 'single') path += box(x - 0.6, top, bottom, 1.2);
+      else if (kind === 'double') path += box(x - 4.2, top, bottom, 1.2) + box(x - 0.6, top, bottom, 1.2);
+      else path += box(x - 8.5, top, bottom, 1.2) + box(x - 4.5, top, bottom, 4.5);
+    }
+    if (group.to > group.from) path += bracePath(left - 3, top, bottom);
+  }
+  return `<path class="sn-frame" d="${path}"/>`;
+}

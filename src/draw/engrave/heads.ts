@@ -1,0 +1,124 @@
+/** What stands at the head of a bar: clefs, key signatures, meters, in columns that all staves share. */
+import type { Clef } from '../../model/instrument.ts';
+import type { Meter } from '../../model/timeline.ts';
+import type { ScoreBar } from '../../model/written.ts';
+import type { HeadSign } from './clef.ts';
+import { clefSign, signatureSigns } from './clef.ts';
+import { requiredGlyph } from './glyph-table.ts';
+import type { Sheet } from './sheet.ts';
+import { drawGlyph } from './sheet.ts';
+
+interface PlacedSign extends HeadSign {
+  readonly x: number;
+}
+
+interface HeadColumn {
+  readonly signs: readonly (readonly PlacedSign[])[];
+  readonly widthPx: number;
+}
+
+export interface Head {
+  readonly columns: readonly HeadColumn[];
+  readonly widthPx: number;
+}
+
+const COLUMN_GAP_PX = 9;
+export const SMALL_CLEF_SCALE = 2 / 3;
+
+function advanceOf(sign: HeadSign): number {
+  return requiredGlyph(sign.glyph).record.advance;
+}
+
+function inARow(signs: readonly HeadSign[], between: number): readonly PlacedSign[] {
+  let x = 0;
+  return signs.map((sign) => {
+    const placed = { ...sign, x };
+    x += advanceOf(sign) + between;
+    return placed;
+  });
+}
+
+function digits(number: number, y: number): readonly PlacedSign[] {
+  const glyphs = Array.from(String(number), (digit) => ({ glyph: String.fromCodePoint(0xe080 + Number(digit)), y }));
+  return inARow(glyphs, 0);
+}
+
+function rightEdge(signs: readonly PlacedSign[]): number {
+  return Math.max(0, ...signs.map((sign) => sign.x + advanceOf(sign)));
+}
+
+function meterSigns(meter: Meter): readonly PlacedSign[] {
+  const above = digits(meter.numerator, 10);
+  const below = digits(meter.denominator, 30);
+  const width = Math.max(rightEdge(above), rightEdge(below));
+  const centred = (signs: readonly PlacedSign[]): PlacedSign[] =>
+    signs.map((sign) => ({ ...sign, x: sign.x + (width - rightEdge(signs)) / 2 }));
+  return [...centred(above), ...centred(below)];
+}
+
+function headOf(columns: readonly (readonly (readonly PlacedSign[])[])[]): Head {
+  const kept = columns
+    .map((signs) => ({ signs, widthPx: Math.max(0, ...signs.map(rightEdge)) }))
+    .filter((column) => column.widthPx > 0);
+  return { columns: kept, widthPx: kept.reduce((sum, column) => sum + column.widthPx + COLUMN_GAP_PX, 0) };
+}
+
+function keyColumn(
+  bar: ScoreBar,
+  clefs: readonly Clef[],
+  changedFrom: number | undefined,
+): readonly (readonly PlacedSign[])[] {
+  return clefs.map((clef) => inARow(signatureSigns(bar.fifths, clef, changedFrom), 0.6));
+}
+
+function clefsOf(bar: ScoreBar): readonly Clef[] {
+  return bar.staves.map((staff) => staff.clef);
+}
+
+/** Head of the first bar of a line. */
+export function lineHead(bar: ScoreBar): Head {
+  const clefs = clefsOf(bar);
+  return headOf([
+    clefs.map((clef) => inARow([clefSign(clef)], 0)),
+    keyColumn(bar, clefs, bar.changedFromFifths),
+    bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : [],
+  ]);
+}
+
+/** Head of a bar within a line, and the courtesy after the last bar of the line before: changes only. */
+export function changeHead(bar: ScoreBar): Head {
+  const clefs = clefsOf(bar);
+  return headOf([
+    bar.changedFromFifths === undefined ? [] : keyColumn(bar, clefs, bar.changedFromFifths),
+    bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : [],
+  ]);
+}
+
+/** Draws a head from `x` on; there is one sheet for each staff. */
+export function drawHead(sheets: readonly Sheet[], head: Head, x: number): void {
+  let left = x;
+  for (const column of head.columns) {
+    left += COLUMN_GAP_PX;
+    column.signs.forEach((signs, staffIndex) => {
+      const sheet = sheets[staffIndex];
+      if (sheet === undefined) return;
+      for (const sign of signs) drawGlyph(sheet, sign.glyph, left + sign.x, sign.y);
+    });
+    left += column.widthPx;
+  }
+}
+
+/** Small clefs that stand before the bar line where the next bar has another clef: one for each staff, or undefined. */
+export function clefChanges(bar: ScoreBar, next: ScoreBar | undefined): readonly (HeadSign | undefined)[] {
+  return bar.staves.map((staff, index) => {
+    const following = next?.staves[index]?.clef;
+    if (following === undefined || following === staff.clef) return undefined;
+    return clefSign(following);
+  });
+}
+
+/** Room for small clefs before the bar line; 0 where there are none. */
+export function clefChangeWidth(changes: readonly (HeadSign | undefined)[]): number {
+  const widths = changes.flatMap((sign) => (sign === undefined ? [] : [advanceOf(sign) * SMALL_CLEF_SCALE]));
+  return widths.length === 0 ? 0 : Math.max(...widths) + 6;
+}

@@ -1,0 +1,124 @@
+/** One staff's drawing while it grows: strokes merged by thickness, fills merged, glyph references, words, and the ink of all. */
+import { escapeXml, round } from '../svg.ts';
+import { GLYPH_EM_PX, requiredGlyph } from './glyph-table.ts';
+import type { Ink } from './ink.ts';
+import { addBox, addLine, blankInk } from './ink.ts';
+import type { WordStyle, Words } from './words.ts';
+import { WORD_STYLES } from './words.ts';
+
+export interface Sheet {
+  readonly strokes: Map<number, string[]>;
+  readonly fills: string[];
+  readonly uses: string[];
+  readonly words: Map<WordStyle, string[]>;
+  readonly ink: Ink;
+  /** Shared by the sheets of a score: ids of the glyphs used. */
+  readonly glyphs: Set<string>;
+}
+
+export function blankSheet(widthPx: number, glyphs: Set<string>): Sheet {
+  return { strokes: new Map(), fills: [], uses: [], words: new Map(), ink: blankInk(widthPx), glyphs };
+}
+
+/** `x y` with the space left out where a minus sign separates. */
+export function point(x: number, y: number): string {
+  const right = round(y);
+  return round(x) + (right.startsWith('-') ? right : ` ${right}`);
+}
+
+function pathsOf(sheet: Sheet, thickness: number): string[] {
+  let paths = sheet.strokes.get(thickness);
+  if (paths === undefined) {
+    paths = [];
+    sheet.strokes.set(thickness, paths);
+  }
+  return paths;
+}
+
+export function strokeLine(sheet: Sheet, x1: number, y1: number, x2: number, y2: number, thickness: number): void {
+  const path =
+    y1 === y2
+      ? `M${point(x1, y1)}H${round(x2)}`
+      : x1 === x2
+        ? `M${point(x1, y1)}V${round(y2)}`
+        : `M${point(x1, y1)}L${point(x2, y2)}`;
+  pathsOf(sheet, thickness).push(path);
+  addLine(sheet.ink, x1, y1, x2, y2);
+}
+
+/** A stroke that leaves no ink: for lines that every strip has anyway, such as those of the staff. */
+export function strokeQuietly(sheet: Sheet, path: string, thickness: number): void {
+  pathsOf(sheet, thickness).push(path);
+}
+
+/** A filled shape from a path; the corners tell its ink. */
+export function fillShape(sheet: Sheet, path: string, corners: readonly (readonly [number, number])[]): void {
+  sheet.fills.push(path);
+  let before = corners.at(-1);
+  for (const corner of corners) {
+    if (before !== undefined) addLine(sheet.ink, before[0], before[1], corner[0], corner[1]);
+    before = corner;
+  }
+}
+
+export function fillBox(sheet: Sheet, x: number, y: number, width: number, height: number): void {
+  sheet.fills.push(`M${point(x, y)}h${round(width)}v${round(height)}H${round(x)}z`);
+  addBox(sheet.ink, x, x + width, y, y + height);
+}
+
+/** Draws a music sign at its base line and returns its advance in pixels. */
+export function drawGlyph(sheet: Sheet, character: string, x: number, y: number, scale = 1): number {
+  const { id, record } = requiredGlyph(character);
+  sheet.glyphs.add(id);
+  sheet.uses.push(
+    scale === 1
+      ? `<use href="#${id}" x="${round(x)}" y="${round(y)}"/>`
+      : `<use href="#${id}" transform="translate(${point(x, y)}) scale(${round(scale, 3)})"/>`,
+  );
+  addBox(
+    sheet.ink,
+    x + record.left * scale,
+    x + record.right * scale,
+    y + record.top * scale,
+    y + record.bottom * scale,
+  );
+  return record.advance * scale;
+}
+
+/** Draws words and music signs from left to right; `x` is the left edge. */
+export function drawWords(sheet: Sheet, words: Words, x: number, y: number): void {
+  const style = WORD_STYLES[words.style];
+  let texts = sheet.words.get(words.style);
+  if (texts === undefined) {
+    texts = [];
+    sheet.words.set(words.style, texts);
+  }
+  let left = x;
+  for (const run of words.runs) {
+    if (run.kind === 'glyph') {
+      drawGlyph(sheet, run.character, left, y - run.raisePx, run.sizePx / GLYPH_EM_PX);
+    } else {
+      // Long words are held to the width that was reckoned with, whatever face the page has.
+      const held = run.text.length > 4 ? ` textLength="${round(run.inkWidthPx)}" lengthAdjust="spacingAndGlyphs"` : '';
+      texts.push(`<text x="${round(left)}" y="${round(y)}"${held}>${escapeXml(run.text)}</text>`);
+    }
+    left += run.widthPx;
+  }
+  addBox(sheet.ink, x, left, y - style.sizePx * 0.75, y + style.sizePx * 0.22);
+}
+
+/** The sheet as markup, `y` px down in its system. */
+export function sheetMarkup(sheet: Sheet, y: number): string {
+  const strokes = [...sheet.strokes.entries()]
+    .map(
+      ([thickness, paths]) =>
+        `<path fill="none" stroke="currentColor" stroke-width="${round(thickness, 2)}" d="${paths.join('')}"/>`,
+    )
+    .join('');
+  const fills = sheet.fills.length === 0 ? '' : `<path d="${sheet.fills.join('')}"/>`;
+  const words = [...sheet.words.entries()]
+    .filter(([, texts]) => texts.length > 0)
+    .map(([name, texts]) => `<g ${WORD_STYLES[name].attributes}>${texts.join('')}</g>`)
+    .join('');
+  return `<g class="sn-staff" transform="translate(0 ${round(y)})">${strokes}${fills}${sheet.uses.join('')}${words}</g>`;
+}

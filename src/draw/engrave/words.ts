@@ -1,0 +1,147 @@
+/** Words in a score, cut into runs of letters (set in the page's face) and music signs (drawn from outlines). */
+import { GLYPH_EM_PX, requiredGlyph, wordWidthPx } from './glyph-table.ts';
+
+export type WordStyle = 'label' | 'bar' | 'first-bar' | 'chord' | 'cue' | 'section' | 'tempo';
+
+/** Classes are for the page; size and face stand in attributes so that a system means the same without any style sheet. */
+function attributes(name: string, sizePx: number, more = ''): string {
+  return `class="sn-word sn-${name}" font-size="${String(sizePx)}"${more}`;
+}
+
+export const WORD_STYLES: Readonly<
+  Record<WordStyle, { readonly sizePx: number; readonly weight: 'regular' | 'bold'; readonly attributes: string }>
+> = {
+  label: { sizePx: 15, weight: 'regular', attributes: attributes('label', 15) },
+  bar: { sizePx: 10, weight: 'regular', attributes: attributes('number', 10, ' font-style="italic"') },
+  'first-bar': { sizePx: 13, weight: 'regular', attributes: attributes('number', 13, ' font-style="italic"') },
+  chord: { sizePx: 16, weight: 'regular', attributes: attributes('chord', 16) },
+  cue: {
+    sizePx: 11,
+    weight: 'regular',
+    attributes: attributes('cue', 11, ' font-style="italic" font-family="sans-serif"'),
+  },
+  section: { sizePx: 15, weight: 'bold', attributes: attributes('section', 15, ' font-weight="bold"') },
+  tempo: { sizePx: 14, weight: 'bold', attributes: attributes('tempo', 14, ' font-weight="bold"') },
+};
+
+export type WordRun =
+  | { readonly kind: 'text'; readonly text: string; readonly widthPx: number; readonly inkWidthPx: number }
+  | {
+      readonly kind: 'glyph';
+      readonly character: string;
+      readonly widthPx: number;
+      readonly sizePx: number;
+      readonly raisePx: number;
+    };
+
+export interface Words {
+  readonly style: WordStyle;
+  readonly runs: readonly WordRun[];
+  readonly widthPx: number;
+}
+
+// Controls, and marks that turn the direction of what follows, would let a name rearrange the page around it.
+const INVISIBLE = /[\u0000-\u001F\u007F-\u009F\u200B-\u200F\u2028-\u202E\u2060-\u206F\uFEFF\uFFF9-\uFFFB]+/g;
+
+/** Text from outside on one line, without control characters. It still has to be escaped where it enters markup. */
+export function oneLine(text: string): string {
+  return text.replace(INVISIBLE, ' ').replace(/\s+/g, ' ').trim();
+}
+
+function textRun(text: string, style: WordStyle): WordRun {
+  const { sizePx, weight } = WORD_STYLES[style];
+  const widthPx = wordWidthPx(text, sizePx, weight);
+  // Spaces at the ends are advance without ink and are not drawn.
+  return { kind: 'text', text: text.trim(), widthPx, inkWidthPx: wordWidthPx(text.trim(), sizePx, weight) };
+}
+
+function glyphRun(character: string, sizePx: number, raisePx = 0): WordRun {
+  const { record } = requiredGlyph(character);
+  return { kind: 'glyph', character, widthPx: (record.advance * sizePx) / GLYPH_EM_PX + 0.6, sizePx, raisePx };
+}
+
+function wordsOf(style: WordStyle, runs: readonly WordRun[]): Words {
+  return { style, runs, widthPx: runs.reduce((sum, run) => sum + run.widthPx, 0) };
+}
+
+/** Cut with an ellipsis where it would be wider than `mostPx`. */
+export function plainWords(text: string, style: WordStyle, mostPx = Infinity): Words {
+  const { sizePx, weight } = WORD_STYLES[style];
+  const line = oneLine(text);
+  let letters = Array.from(line).slice(0, 400);
+  let shown = letters.join('');
+  while (letters.length > 1 && wordWidthPx(shown, sizePx, weight) > mostPx) {
+    letters = letters.slice(0, Math.max(1, Math.floor(letters.length * 0.9)));
+    shown = `${letters.join('').trimEnd()}…`;
+  }
+  return wordsOf(style, shown === '' ? [] : [textRun(shown, style)]);
+}
+
+const FLAT = '\uE260';
+const SHARP = '\uE262';
+
+const ACCIDENTALS: Readonly<Record<string, string>> = { b: FLAT, '♭': FLAT, '#': SHARP, '♯': SHARP };
+
+/**
+ * A chord symbol from its ASCII form: an accidental after a root or bass letter, or before a figure, is drawn as a music
+ * sign (`Bb7#11/Ab`); every other letter stays a letter (`sub`, `b` in a word).
+ */
+export function chordWords(text: string): Words {
+  const line = Array.from(oneLine(text)).slice(0, 60).join('');
+  const size = WORD_STYLES.chord.sizePx;
+  const runs: WordRun[] = [];
+  let plain = '';
+  const flush = (): void => {
+    if (plain !== '') runs.push(textRun(plain, 'chord'));
+    plain = '';
+  };
+  for (let index = 0; index < line.length; index++) {
+    const letter = line[index] ?? '';
+    const sign = ACCIDENTALS[letter];
+    const before = line[index - 1] ?? '';
+    const root = /[A-G]/.test(before) && (index === 1 || /[/\s(|]/.test(line[index - 2] ?? ''));
+    const doubled = index >= 2 && before === letter && runs.at(-1)?.kind === 'glyph' && plain === '';
+    const figure =
+      /\d/.test(line[index + 1] ?? '') && !/[A-Za-z]/.test(letter === 'b' ? before.replace(/[a-z]/, '') : '');
+    if (sign !== undefined && (root || doubled || figure)) {
+      flush();
+      runs.push(glyphRun(sign, size * 1.35, letter === 'b' || letter === '♭' ? size * 0.22 : size * 0.36));
+    } else {
+      plain += letter;
+    }
+  }
+  flush();
+  return wordsOf('chord', runs);
+}
+
+const METRONOME_NOTES: Readonly<Record<string, string>> = {
+  '𝅝': '\uECA2',
+  '𝅗𝅥': '\uECA3',
+  '♩': '\uECA5',
+  '𝅘𝅥': '\uECA5',
+  '♪': '\uECA7',
+  '𝅘𝅥𝅮': '\uECA7',
+  '𝅘𝅥𝅯': '\uECA9',
+};
+const METRONOME_PATTERN = /(𝅗𝅥|𝅘𝅥𝅮|𝅘𝅥𝅯|𝅘𝅥|𝅝|♩|♪)(\.?)/u;
+
+/** A tempo mark; note values in it (`♩. = 72`) are drawn as music signs. */
+export function tempoWords(text: string, mostPx = Infinity): Words {
+  const line = oneLine(text);
+  const size = WORD_STYLES.tempo.sizePx;
+  const match = METRONOME_PATTERN.exec(line);
+  if (match === null) return plainWords(line, 'tempo', mostPx);
+  const before = line.slice(0, match.index);
+  const after = line.slice(match.index + match[0].length);
+  const runs: WordRun[] = [];
+  if (before !== '')
+    runs.push(...plainWords(before, 'tempo', mostPx).runs, { kind: 'text', text: '', widthPx: 5, inkWidthPx: 0 });
+  runs.push(glyphRun(METRONOME_NOTES[match[1] ?? ''] ?? '\uECA5', size * 1.6));
+  if (match[2] === '.') runs.push(glyphRun('\uECB7', size * 1.6));
+  runs.push({ kind: 'text', text: '', widthPx: 3, inkWidthPx: 0 });
+  if (after.trim() !== '') runs.push(...plainWords(after, 'tempo', mostPx).runs);
+  return wordsOf(
+    'tempo',
+    runs.filter((run) => run.kind === 'glyph' || run.text !== '' || run.widthPx > 0),
+  );
+}
