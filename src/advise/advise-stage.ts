@@ -1,0 +1,78 @@
+/** Findings of every rule about one stage. */
+import { beatsOf } from '../analyse/beats.ts';
+import { foregroundByBar } from '../analyse/foreground-bars.ts';
+import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
+import { placeParts } from '../analyse/placed-notes.ts';
+import type { AcceptedFinding, Stage } from '../model/arrangement.ts';
+import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
+import type { WrittenStage } from '../model/written.ts';
+import type { DraftFinding, JudgedPart, Rule, RuleContext } from './rule.ts';
+import { RULES } from './rules.ts';
+
+export interface AdviseInput {
+  readonly stage: Stage;
+  readonly written: WrittenStage;
+  readonly readings: StageReadings;
+  /** Thresholds by rule name, from the settings. */
+  readonly limits: Readonly<Record<string, number>>;
+  readonly accepted: readonly AcceptedFinding[];
+}
+
+const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };
+
+/**
+ * Why a finding was accepted: the reason of the first entry that names its rule, this stage (or none), at least one of its
+ * parts (or none) and bars that hold all of it (or none). A finding that has grown beyond the accepted bars is open again.
+ */
+function acceptedReason(
+  finding: Pick<Finding, 'rule' | 'from' | 'to' | 'partIds'>,
+  stageId: string,
+  accepted: readonly AcceptedFinding[],
+): string | undefined {
+  return accepted.find(
+    (entry) =>
+      entry.rule === finding.rule &&
+      (entry.stageId === undefined || entry.stageId === stageId) &&
+      (entry.from === undefined || entry.from <= finding.from) &&
+      (entry.to === undefined || entry.to >= finding.to) &&
+      (entry.partIds === undefined || entry.partIds.some((id) => finding.partIds.includes(id))),
+  )?.reason;
+}
+
+function finish(draft: DraftFinding, rule: Rule, input: AdviseInput): Finding {
+  const { level, from, to, partIds, message, advice } = draft;
+  const finding = { rule: rule.name, level, from, to, partIds, message, advice, source: draft.source ?? rule.source };
+  const reason = acceptedReason(finding, input.stage.id, input.accepted);
+  return reason === undefined ? finding : { ...finding, accepted: reason };
+}
+
+/** All findings, the gravest level first, then by how much, then by bar. Accepted ones stay, marked with their reason. */
+export function adviseStage(input: AdviseInput): readonly Finding[] {
+  const { stage, written, readings, limits } = input;
+  const silentVolumeDb = gainWithoutVolumeDb(stage);
+  const parts = placeParts(stage, written).map(({ part, notes }): JudgedPart => ({
+    part,
+    notes,
+    model: levelModelOf(part, silentVolumeDb),
+  }));
+  const shared: Omit<RuleContext, 'limit'> = {
+    stage,
+    readings,
+    parts,
+    partById: new Map(parts.map((judged) => [judged.part.id, judged])),
+    beats: beatsOf(stage.timeline),
+    front: foregroundByBar(stage),
+  };
+  return RULES.flatMap((rule) =>
+    rule
+      .find({ ...shared, limit: limits[rule.name] ?? rule.limit?.standard ?? 0 })
+      .map((draft) => ({ amount: draft.amount, finding: finish(draft, rule, input) })),
+  )
+    .sort(
+      (a, b) =>
+        LEVEL_ORDER[a.finding.level] - LEVEL_ORDER[b.finding.level] ||
+        b.amount - a.amount ||
+        a.finding.from - b.finding.from,
+    )
+    .map(({ finding }) => finding);
+}

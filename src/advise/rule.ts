@@ -1,0 +1,71 @@
+/** What a rule is, and what it is given. */
+import type { PlacedPart } from '../analyse/placed-notes.ts';
+import type { LevelModel } from '../analyse/level/level-model.ts';
+import type { Beat } from '../analyse/beats.ts';
+import type { Part, Stage } from '../model/arrangement.ts';
+import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
+
+export interface RuleLimit {
+  readonly standard: number;
+  /** As it is said after the number: `dB`, `ms`, `beats`. */
+  readonly unit: string;
+  /** What the number is, without a full stop. */
+  readonly meaning: string;
+}
+
+/** One part with its written notes and the model of its level. */
+export interface JudgedPart {
+  readonly part: Part;
+  readonly notes: PlacedPart['notes'];
+  readonly model: LevelModel;
+}
+
+export interface RuleContext {
+  readonly stage: Stage;
+  readonly readings: StageReadings;
+  /** In the order of the stage's parts. */
+  readonly parts: readonly JudgedPart[];
+  readonly partById: ReadonlyMap<string, JudgedPart>;
+  readonly beats: readonly Beat[];
+  /** Ids of the parts in front, by bar index. */
+  readonly front: readonly ReadonlySet<string>[];
+  /** The limit in force: from the settings, else the rule's own; 0 where it has none. */
+  readonly limit: number;
+}
+
+/** A finding as a rule makes it: its name and whether it was accepted are added outside. */
+export interface DraftFinding extends Omit<Finding, 'rule' | 'source' | 'accepted'> {
+  /** Where it differs from the rule's own. */
+  readonly source?: string;
+  /** How much: orders the findings of one level, in the rule's own unit. */
+  readonly amount: number;
+}
+
+/** A rule as written down in its file. */
+export interface RuleText {
+  readonly name: string;
+  readonly title: string;
+  /** What it looks at, in one sentence. */
+  readonly looksAt: string;
+  /** Why that matters, in one sentence. */
+  readonly why: string;
+  /** The threshold that `limits` in the settings can change. */
+  readonly limit?: RuleLimit;
+  readonly source: string;
+  /** The gravest level it gives. */
+  readonly level: FindingLevel;
+}
+
+export interface Rule extends RuleText {
+  /** The limit in words; empty where there is none. */
+  readonly limits: readonly string[];
+  readonly find: (context: RuleContext) => readonly DraftFinding[];
+}
+
+export const COMMON_PRACTICE = 'common practice, no source';
+
+/** A rule from its texts and its judgement. */
+export function defineRule(text: RuleText, find: Rule['find']): Rule {
+  const { limit } = text;
+  return { ...text, limits: limit === undefined ? [] : [`${limit.standard} ${limit.unit}: ${limit.meaning}`], find };
+}

@@ -1,0 +1,146 @@
+import type { PlacedNote } from '../../analyse/placed-notes.ts';
+import type { MelodyNote } from '../../model/readings.ts';
+import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
+import { barRuns } from '../bar-runs.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { barsText, namesText, pitchText, placeText } from '../words.ts';
+
+/** Where the background is above the melody for more than this share of it, that is how the piece is laid out. */
+const LAID_OUT_SHARE = 0.5;
+
+interface Crossing {
+  readonly bar: number;
+  readonly judged: JudgedPart;
+  readonly note: PlacedNote;
+  readonly melody: MelodyNote;
+  readonly fromQuarters: number;
+  readonly quarters: number;
+  readonly atClose: boolean;
+}
+
+function endOf(note: MelodyNote): number {
+  return note.startQuarters + note.lengthQuarters;
+}
+
+function firstEndingAfter(melody: readonly MelodyNote[], quarters: number): number {
+  let low = 0;
+  let high = melody.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    const note = melody[middle];
+    if (note !== undefined && endOf(note) > quarters + 1e-6) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
+/** True where the melody rests for a beat or more after this note, or is over. */
+function closes(melody: readonly MelodyNote[], index: number, beatQuarters: number): boolean {
+  const note = melody[index];
+  const next = melody[index + 1];
+  return note !== undefined && (next === undefined || next.startQuarters - endOf(note) >= beatQuarters - 1e-6);
+}
+
+/** Melody notes under which one background note lies above, doublings left out; by melody note. */
+function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext): readonly Crossing[] {
+  const { readings, stage, limit } = context;
+  const { melody } = readings;
+  const { bars } = stage.timeline;
+  const found: Crossing[] = [];
+  let total = 0;
+  for (let index = firstEndingAfter(melody, note.startQuarters); index < melody.length; index++) {
+    const front = melody[index];
+    if (front === undefined || front.startQuarters >= note.endQuarters - 1e-6) break;
+    if (note.midi <= front.midi || (note.midi - front.midi) % 12 === 0) continue;
+    const fromQuarters = Math.max(front.startQuarters, note.startQuarters);
+    const quarters = Math.min(endOf(front), note.endQuarters) - fromQuarters;
+    const bar = bars[barIndexAt(bars, fromQuarters)];
+    if (bar === undefined || quarters <= 1e-6) continue;
+    const beatQuarters = pulseQuarters(bar.meter);
+    total += quarters / beatQuarters;
+    const atClose = closes(melody, index, beatQuarters) && quarters >= limit * beatQuarters - 1e-6;
+    found.push({ bar: bar.number, judged, note, melody: front, fromQuarters, quarters, atClose });
+  }
+  return total >= limit - 1e-6 ? found : [];
+}
+
+/** Share of the melody's length under some background note. */
+function crossedShare(crossings: readonly Crossing[], melody: readonly MelodyNote[]): number {
+  const spans = crossings.map(({ fromQuarters, quarters }) => [fromQuarters, fromQuarters + quarters] as const);
+  let crossed = 0;
+  let coveredTo = Number.NEGATIVE_INFINITY;
+  for (const [from, to] of [...spans].sort(([a], [b]) => a - b)) {
+    crossed += Math.max(0, to - Math.max(from, coveredTo));
+    coveredTo = Math.max(coveredTo, to);
+  }
+  const length = melody.reduce((sum, note) => sum + note.lengthQuarters, 0);
+  return length === 0 ? 0 : crossed / length;
+}
+
+function findingOf(
+  run: { readonly from: number; readonly to: number; readonly items: readonly Crossing[] },
+  laidOut: boolean,
+  context: RuleContext,
+): DraftFinding[] {
+  const closing = run.items.filter((crossing) => crossing.atClose);
+  const telling = (closing.length > 0 && !laidOut ? closing : run.items).reduce<Crossing | undefined>(
+    (most, crossing) =>
+      most === undefined || crossing.note.midi - crossing.melody.midi > most.note.midi - most.melody.midi
+        ? crossing
+        : most,
+    undefined,
+  );
+  if (telling === undefined) return [];
+  const ids = new Set(run.items.map(({ judged }) => judged.part.id));
+  const parts = context.parts.filter(({ part }) => ids.has(part.id)).map(({ part }) => part);
+  const lead = context.partById.get(telling.melody.partId);
+  const melodyNote = lead?.notes.find(
+    (note) => note.midi === telling.melody.midi && Math.abs(note.startQuarters - telling.melody.startQuarters) < 1e-6,
+  );
+  const under =
+    lead === undefined || melodyNote === undefined
+      ? ''
+      : ` over ${pitchText(melodyNote.written.pitch, lead.part)} of ${lead.part.name}`;
+  const top = pitchText(telling.note.written.pitch, telling.judged.part);
+  const atClose = closing.length > 0 && !laidOut;
+  return [
+    {
+      level: atClose ? 'look' : 'note',
+      from: run.from,
+      to: run.to,
+      partIds: parts.map((part) => part.id),
+      message: `${namesText(parts)} lies above the melody in ${barsText(run.from, run.to)}${atClose ? ', at the close of a phrase' : ''}: ${telling.judged.part.name} has ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
+      advice:
+        'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
+      amount: telling.note.midi - telling.melody.midi,
+    },
+  ];
+}
+
+export const backgroundAboveMelody = defineRule(
+  {
+    name: 'background-above-melody',
+    title: 'The background above the melody',
+    looksAt:
+      'Background notes that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave.',
+    why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
+    limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
+    source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant: ${COMMON_PRACTICE}`,
+    level: 'look',
+  },
+  (context) => {
+    const { bars } = context.stage.timeline;
+    const crossings = context.parts
+      .filter(({ part }) => !part.unpitched)
+      .flatMap((judged) =>
+        judged.notes
+          .filter((note) => !(context.front[barIndexAt(bars, note.startQuarters)]?.has(judged.part.id) ?? false))
+          .flatMap((note) => crossingsOf(judged, note, context)),
+      );
+    const laidOut = crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE;
+    return barRuns(crossings, ({ bar }) => bar, laidOut ? Infinity : 0).flatMap((run) =>
+      findingOf(run, laidOut, context),
+    );
+  },
+);

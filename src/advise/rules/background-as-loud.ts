@@ -1,0 +1,94 @@
+import { median } from '../../model/dynamics.ts';
+import type { BarBalance } from '../../model/readings.ts';
+import { barRuns } from '../bar-runs.ts';
+import type { DraftFinding, RuleContext } from '../rule.ts';
+import { defineRule } from '../rule.ts';
+import { aboutDb, barsText, namesText } from '../words.ts';
+
+/** A bar on its own must lie this much further under the limit. */
+const LONE_BAR_DB = 3;
+/** The foreground sounds in at least this share of the bar's beats. */
+const FOREGROUND_SHARE = 0.5;
+/** Background parts within this much of the strongest are named. */
+const NAMED_DB = 6;
+
+/** Bars in which the foreground sounds in at least half of the beats. */
+function barsWithForeground({ readings }: RuleContext): ReadonlySet<number> {
+  const counts = new Map<number, { all: number; front: number }>();
+  for (const beat of readings.beats) {
+    const count = counts.get(beat.bar) ?? { all: 0, front: 0 };
+    count.all++;
+    if (beat.foregroundDb !== undefined) count.front++;
+    counts.set(beat.bar, count);
+  }
+  return new Set([...counts].filter(([, { all, front }]) => front >= all * FOREGROUND_SHARE).map(([bar]) => bar));
+}
+
+function frontIdsOf(bars: readonly BarBalance[], { stage, front }: RuleContext): readonly string[] {
+  const first = stage.timeline.bars[0]?.number ?? 1;
+  return [
+    ...new Set(bars.flatMap(({ bar, partsDb }) => [...(front[bar - first] ?? [])].filter((id) => id in partsDb))),
+  ];
+}
+
+/** Background parts that carry the sum, strongest first. */
+function strongest(bars: readonly BarBalance[], frontIds: readonly string[]): readonly string[] {
+  const levels = new Map<string, number[]>();
+  for (const { partsDb } of bars) {
+    for (const [id, db] of Object.entries(partsDb)) {
+      if (!frontIds.includes(id)) levels.set(id, [...(levels.get(id) ?? []), db]);
+    }
+  }
+  const medians = [...levels].map(([id, values]) => ({ id, db: median(values) ?? 0 })).sort((a, b) => b.db - a.db);
+  const top = medians[0]?.db ?? 0;
+  return medians.filter(({ db }) => db >= top - NAMED_DB).map(({ id }) => id);
+}
+
+function findingOf(bars: readonly BarBalance[], from: number, to: number, context: RuleContext): DraftFinding[] {
+  const { partById, limit, readings } = context;
+  const margin = median(bars.flatMap(({ marginDb }) => marginDb ?? []));
+  if (margin === undefined || (bars.length === 1 && margin >= limit - LONE_BAR_DB)) return [];
+  const frontIds = frontIdsOf(bars, context);
+  const backIds = strongest(bars, frontIds);
+  const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
+  const assumed = readings.levelAssumptions.some((item) => item.assumed && frontIds.includes(item.partId));
+  const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
+  const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
+  return [
+    {
+      level: assumed ? 'note' : 'look',
+      from,
+      to,
+      partIds: [...frontIds, ...backIds],
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${barsText(from, to)} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
+      advice:
+        'Mark the background a grade softer, thin it out, or let it rest where the foreground moves; or bring the foreground up.',
+      amount: limit - margin,
+    },
+  ];
+}
+
+export const backgroundAsLoud = defineRule(
+  {
+    name: 'background-as-loud',
+    title: 'The background as loud as the foreground',
+    looksAt:
+      'The margin of each bar: the estimated level of the foreground minus that of all background parts together, where the foreground sounds in at least half the beats.',
+    why: 'A foreground that is not louder than everything behind it has to stand out by register, colour or rhythm alone.',
+    limit: {
+      standard: 0,
+      unit: 'dB',
+      meaning:
+        'least margin over the background together; an accompaniment of four like instruments one dynamic grade (about 7 dB) under the foreground leaves about 1 dB, two grades about 8 dB; a bar on its own counts 3 dB further down',
+    },
+    source: 'accompaniment one or two dynamic grades under the solo: S. Adler; K. Kennan & D. Grantham (from memory)',
+    level: 'look',
+  },
+  (context) => {
+    const sounding = barsWithForeground(context);
+    const loud = context.readings.balance.filter(
+      ({ bar, marginDb }) => marginDb !== undefined && marginDb < context.limit && sounding.has(bar),
+    );
+    return barRuns(loud, ({ bar }) => bar).flatMap(({ from, to, items }) => findingOf(items, from, to, context));
+  },
+);

@@ -1,0 +1,153 @@
+import type { PlacedNote } from '../../analyse/placed-notes.ts';
+import { barAndBeat, barIndexAt, pulseQuarters, quartersAt, secondAt } from '../../model/timeline.ts';
+import type { DraftFinding, RuleContext } from '../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { namesText, placeText, rounded } from '../words.ts';
+
+/** With new notes in at least this many later bars the background plays a postlude of its own. */
+const POSTLUDE_BARS = 2;
+/** A postlude longer than this is plainly meant. */
+const LONG_POSTLUDE_BARS = 4;
+
+interface Phrase {
+  readonly fromIndex: number;
+  readonly toIndex: number;
+  readonly isLast: boolean;
+}
+
+/** Stretches of bars between bars in which nobody plays. */
+function phrasesOf({ stage: { timeline }, parts }: RuleContext): readonly Phrase[] {
+  const { bars } = timeline;
+  const sounds = new Uint8Array(bars.length);
+  for (const { notes } of parts) {
+    for (const note of notes) {
+      for (let index = barIndexAt(bars, note.startQuarters); index >= 0; index++) {
+        if ((bars[index]?.startQuarters ?? Infinity) >= note.endQuarters - 1e-4) break;
+        sounds[index] = 1;
+      }
+    }
+  }
+  const phrases: { fromIndex: number; toIndex: number }[] = [];
+  sounds.forEach((sounding, index) => {
+    if (sounding === 0) return;
+    const open = phrases.at(-1);
+    if (open?.toIndex === index - 1) open.toIndex = index;
+    else phrases.push({ fromIndex: index, toIndex: index });
+  });
+  return phrases.map((phrase, index) => ({ ...phrase, isLast: index === phrases.length - 1 }));
+}
+
+interface Ending {
+  readonly partId: string;
+  readonly note: PlacedNote;
+  readonly endQuarters: number;
+}
+
+/** The benefit of the doubt goes to the foreground: its later end of written and performed, the background's earlier one. */
+function endOf(note: PlacedNote, inFront: boolean, { stage: { timeline } }: RuleContext): number {
+  const performed = quartersAt(timeline, note.played.endSecond) - note.shiftQuarters;
+  return inFront ? Math.max(note.soundingEndQuarters, performed) : Math.min(note.endQuarters, performed);
+}
+
+function endingsByPhrase(
+  phrases: readonly Phrase[],
+  context: RuleContext,
+): readonly { front: Ending[]; back: Ending[] }[] {
+  const { bars } = context.stage.timeline;
+  const phraseOfBar = new Int32Array(bars.length).fill(-1);
+  phrases.forEach((phrase, index) => phraseOfBar.fill(index, phrase.fromIndex, phrase.toIndex + 1));
+  const endings = phrases.map((): { front: Ending[]; back: Ending[] } => ({ front: [], back: [] }));
+  for (const { part, notes } of context.parts) {
+    for (const note of notes) {
+      const barIndex = barIndexAt(bars, note.startQuarters);
+      const inFront = context.front[barIndex]?.has(part.id) ?? false;
+      const ending = { partId: part.id, note, endQuarters: endOf(note, inFront, context) };
+      endings[phraseOfBar[barIndex] ?? -1]?.[inFront ? 'front' : 'back'].push(ending);
+    }
+  }
+  return endings;
+}
+
+function latest(endings: readonly Ending[]): Ending | undefined {
+  return endings.reduce<Ending | undefined>(
+    (last, ending) => (last === undefined || ending.endQuarters > last.endQuarters ? ending : last),
+    undefined,
+  );
+}
+
+function findingOf(
+  phrase: Phrase,
+  { front, back }: { front: readonly Ending[]; back: readonly Ending[] },
+  context: RuleContext,
+): DraftFinding[] {
+  const { stage, limit, partById, readings } = context;
+  const { bars } = stage.timeline;
+  const first = latest(front);
+  const last = latest(back);
+  if (first === undefined || last === undefined) return [];
+  const endBar = bars[barIndexAt(bars, first.endQuarters - 1e-4)];
+  const beatQuarters = endBar === undefined ? 1 : pulseQuarters(endBar.meter);
+  const gapBeats = (last.endQuarters - first.endQuarters) / beatQuarters;
+  if (gapBeats <= limit) return [];
+  const audible = readings.beats.some(
+    (beat) =>
+      beat.backgroundDb !== undefined &&
+      beat.startQuarters + beat.lengthQuarters > first.endQuarters + limit * beatQuarters &&
+      beat.startQuarters < last.endQuarters - 1e-4,
+  );
+  if (!audible) return [];
+  const from = endBar?.number ?? 1;
+  const to = barAndBeat(bars, last.endQuarters - 1e-4).bar;
+  const later = new Set(
+    back
+      .filter((ending) => ending.note.startQuarters > first.endQuarters - 1e-4)
+      .map((ending) => barAndBeat(bars, ending.note.startQuarters).bar)
+      .filter((bar) => bar > from),
+  );
+  const isPostlude = later.size >= POSTLUDE_BARS;
+  if (isPostlude && to - from > LONG_POSTLUDE_BARS) return [];
+  const outlasting = [
+    ...new Set(
+      back
+        .filter((ending) => ending.endQuarters > first.endQuarters + limit * beatQuarters)
+        .map((ending) => ending.partId),
+    ),
+  ];
+  const seconds = secondAt(stage.timeline, last.endQuarters) - secondAt(stage.timeline, first.endQuarters);
+  const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
+  const where = phrase.isLast ? 'at the end of the piece' : 'before the general pause';
+  return [
+    {
+      level: isPostlude ? 'note' : 'look',
+      from,
+      to,
+      partIds: [first.partId, ...outlasting],
+      message: `${namesText(parts([first.partId]))} ends at ${placeText(stage.timeline, first.endQuarters)}, ${rounded(gapBeats, 1)} beats (${rounded(seconds, 1)} s) before ${namesText(parts(outlasting))} ${where}.`,
+      advice: isPostlude
+        ? 'A postlude may well be meant; otherwise let the foreground close the phrase.'
+        : 'Let the foreground hold on, or release the background with it or before it, unless the after-sound is meant.',
+      amount: gapBeats,
+    },
+  ];
+}
+
+export const foregroundEndsFirst = defineRule(
+  {
+    name: 'foreground-ends-first',
+    title: 'The foreground stops before the background',
+    looksAt:
+      'The last sound of the foreground against that of the background, at the end of the piece and before bars in which nobody plays.',
+    why: 'Who stops last has the last word: a background that hangs on after the solo draws the ear to itself.',
+    limit: { standard: 0.5, unit: 'beats', meaning: 'how much longer the background may ring' },
+    source: COMMON_PRACTICE,
+    level: 'look',
+  },
+  (context) => {
+    const phrases = phrasesOf(context);
+    const endings = endingsByPhrase(phrases, context);
+    return phrases.flatMap((phrase, index) => {
+      const ending = endings[index];
+      return ending === undefined ? [] : findingOf(phrase, ending, context);
+    });
+  },
+);

@@ -1,0 +1,149 @@
+import { levelAtDb } from '../../analyse/level/level-model.ts';
+import { beatIndexAt } from '../../analyse/beats.ts';
+import type { PresenceSpan } from '../../model/readings.ts';
+import { barAndBeat } from '../../model/timeline.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { barsText, placeText, rounded } from '../words.ts';
+
+/** So far under the instrument's softest tone is silence for the listener. */
+const SILENCE_DB = 20;
+/** Inside a span, silent playing counts from this many times the limit on. */
+const INSIDE_FACTOR = 4;
+
+interface SilentRun {
+  readonly firstBeat: number;
+  lastBeat: number;
+  /** Beats in which a written note sounds. */
+  beats: number;
+  onsets: number;
+  readonly isEntry: boolean;
+  endsInside: boolean;
+}
+
+/** By beat: share of it in which a note is written, and the number of onsets. */
+interface WrittenBeats {
+  readonly shares: Float64Array;
+  readonly onsets: Uint16Array;
+}
+
+function writtenBeats({ notes }: JudgedPart, { beats }: RuleContext): WrittenBeats {
+  const shares = new Float64Array(beats.length);
+  const onsets = new Uint16Array(beats.length);
+  let coveredTo = Number.NEGATIVE_INFINITY;
+  for (const note of notes) {
+    const first = beatIndexAt(beats, note.startQuarters);
+    onsets[first] = (onsets[first] ?? 0) + 1;
+    for (let index = first; index >= 0; index++) {
+      const beat = beats[index];
+      if (beat === undefined || beat.startQuarters >= note.endQuarters - 1e-6) break;
+      const from = Math.max(beat.startQuarters, note.startQuarters, coveredTo);
+      const to = Math.min(beat.startQuarters + beat.lengthQuarters, note.endQuarters);
+      if (to > from) shares[index] = (shares[index] ?? 0) + (to - from) / beat.lengthQuarters;
+    }
+    coveredTo = Math.max(coveredTo, note.endQuarters);
+  }
+  return { shares, onsets };
+}
+
+/** Level under which the part counts as silent. */
+function silenceDb({ model }: JudgedPart): number {
+  return levelAtDb(model, { dynamic: 0, gainDb: 0 }, undefined) - SILENCE_DB;
+}
+
+function silentRuns(
+  judged: JudgedPart,
+  { shares, onsets }: WrittenBeats,
+  span: PresenceSpan,
+  context: RuleContext,
+): readonly SilentRun[] {
+  const { beats, readings } = context;
+  const silence = silenceDb(judged);
+  const runs: SilentRun[] = [];
+  let open: SilentRun | undefined;
+  let heard = false;
+  const last = beatIndexAt(beats, span.lastQuarters - 1e-4);
+  for (let index = beatIndexAt(beats, span.firstQuarters); index >= 0 && index <= last; index++) {
+    const share = shares[index] ?? 0;
+    if (share < 1e-6) continue;
+    const levelDb = readings.beats[index]?.partsDb[judged.part.id];
+    if (levelDb !== undefined && levelDb > silence) {
+      if (open !== undefined) open.endsInside = true;
+      open = undefined;
+      heard = true;
+      continue;
+    }
+    if (open === undefined) {
+      open = { firstBeat: index, lastBeat: index, beats: 0, onsets: 0, isEntry: !heard, endsInside: false };
+      runs.push(open);
+    }
+    open.lastBeat = index;
+    open.beats += share;
+    open.onsets += onsets[index] ?? 0;
+  }
+  return runs;
+}
+
+function controllerText({ part }: JudgedPart): string {
+  const names = {
+    velocity: 'its volume or expression',
+    cc1: 'controller 1',
+    cc2: 'controller 2',
+    cc11: 'controller 11',
+  };
+  return part.dynamics === 'velocity' ? names.velocity : `${names[part.dynamics]} or its volume`;
+}
+
+function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, context: RuleContext): DraftFinding[] {
+  const { beats, limit, stage } = context;
+  const counts = run.isEntry ? run.beats > limit : run.onsets >= 2 && run.beats > limit * INSIDE_FACTOR;
+  const first = beats[run.firstBeat];
+  const last = beats[run.lastBeat];
+  if (!counts || first === undefined || last === undefined) return [];
+  const { timeline } = stage;
+  const { part } = judged;
+  const start = run.isEntry ? span.firstQuarters : first.startQuarters;
+  const from = barAndBeat(timeline.bars, start).bar;
+  const to = timeline.bars[last.barIndex]?.number ?? from;
+  const verb = run.isEntry ? 'enters' : 'plays on';
+  const until = run.endsInside
+    ? `until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`
+    : `to the end of the passage (${barsText(from, to)})`;
+  return [
+    {
+      level: 'fix',
+      from,
+      to,
+      partIds: [part.id],
+      message: `${part.name} ${verb} at ${placeText(timeline, start)} but is not heard ${until}, ${rounded(run.beats, 1)} beats: ${controllerText(judged)} stays at or near zero.`,
+      advice: 'Draw the controller up to the entry, or take the notes out if the part should not play here.',
+      amount: run.beats,
+    },
+  ];
+}
+
+export const inaudibleEntry = defineRule(
+  {
+    name: 'inaudible-entry',
+    title: 'An entry that nobody hears',
+    looksAt:
+      'Whether a part that is written to enter stays silent, 20 dB or more under the softest tone of its instrument, because a controller is at or near zero.',
+    why: 'Notes on paper that nobody hears in the sketch were mostly forgotten there, and nobody has judged them by ear.',
+    limit: {
+      standard: 1,
+      unit: 'beats',
+      meaning: 'how long an entry may stay silent; inside a passage four times that',
+    },
+    source: COMMON_PRACTICE,
+    level: 'fix',
+  },
+  (context) =>
+    context.parts.flatMap((judged) => {
+      const written = writtenBeats(judged, context);
+      return context.readings.presence
+        .filter((span) => span.partId === judged.part.id)
+        .flatMap((span) =>
+          silentRuns(judged, written, span, context).flatMap((run) => findingOf(judged, span, run, context)),
+        );
+    }),
+);

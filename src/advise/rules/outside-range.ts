@@ -1,0 +1,111 @@
+import type { PlacedNote } from '../../analyse/placed-notes.ts';
+import type { RangeLimits } from '../../analyse/ranges.ts';
+import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
+import { sourcesOf } from '../../model/catalogue.ts';
+import type { Timeline } from '../../model/timeline.ts';
+import { barAndBeat } from '../../model/timeline.ts';
+import type { BarRun } from '../bar-runs.ts';
+import { barRuns } from '../bar-runs.ts';
+import type { DraftFinding, JudgedPart } from '../rule.ts';
+import { defineRule } from '../rule.ts';
+import { barsText, counted, keyText, pitchText, placeText } from '../words.ts';
+
+/** Semitones beyond the absolute range. */
+function beyond(midi: number, { absolute }: RangeLimits): number {
+  return absolute === undefined ? 0 : Math.max(absolute.low - midi, midi - absolute.high, 0);
+}
+
+function furthestOf(notes: readonly PlacedNote[], limits: RangeLimits): PlacedNote | undefined {
+  return notes.reduce<PlacedNote | undefined>(
+    (far, note) => (far === undefined || beyond(note.midi, limits) > beyond(far.midi, limits) ? note : far),
+    undefined,
+  );
+}
+
+function whereText(note: PlacedNote, { part }: JudgedPart, limits: RangeLimits, timeline: Timeline): string {
+  const { absolute } = limits;
+  if (absolute === undefined) return '';
+  const isLow = note.midi < absolute.low;
+  const distance = counted(beyond(note.midi, limits), 'semitone');
+  const border = keyText(isLow ? absolute.low : absolute.high, part);
+  const pitch = pitchText(note.written.pitch, part);
+  return `${pitch} at ${placeText(timeline, note.startQuarters)}, ${distance} ${isLow ? 'below the lowest' : 'above the highest'} note, ${border}`;
+}
+
+function outsideFinding(
+  judged: JudgedPart,
+  run: BarRun<PlacedNote>,
+  limits: RangeLimits,
+  timeline: Timeline,
+): DraftFinding[] {
+  const { part } = judged;
+  const furthest = furthestOf(run.items, limits);
+  if (furthest === undefined) return [];
+  const many = run.items.length === 1 ? '1 note' : `${run.items.length} notes, the furthest`;
+  return [
+    {
+      level: 'fix',
+      from: run.from,
+      to: run.to,
+      partIds: [part.id],
+      message: `${part.name} leaves ${part.range === undefined ? 'the range of its instrument' : 'the range set for its player'} in ${barsText(run.from, run.to)}: ${many} ${whereText(furthest, judged, limits, timeline)}.`,
+      advice:
+        'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, set `range` for the part.',
+      source: limits.sources.join('; '),
+      amount: beyond(furthest.midi, limits),
+    },
+  ];
+}
+
+function extensionFinding(
+  judged: JudgedPart,
+  run: BarRun<PlacedNote>,
+  limits: RangeLimits,
+  timeline: Timeline,
+): DraftFinding[] {
+  const { part } = judged;
+  const furthest = furthestOf(run.items, limits);
+  if (furthest === undefined) return [];
+  const note = limits.extension?.note;
+  return [
+    {
+      level: 'look',
+      from: run.from,
+      to: run.to,
+      partIds: [part.id],
+      message: `${part.name} needs an extension that not every instrument or player has in ${barsText(run.from, run.to)}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
+      advice: 'Ask whether the player has it, or write an alternative an octave away.',
+      source: sourcesOf(limits.extension?.src ?? [])
+        .map((source) => source.title)
+        .join('; '),
+      amount: beyond(furthest.midi, limits),
+    },
+  ];
+}
+
+export const outsideRange = defineRule(
+  {
+    name: 'outside-range',
+    title: 'Notes the instrument does not have',
+    looksAt: 'Every written note against the absolute range of its instrument, or the range set for its player.',
+    why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',
+    source: 'ranges of the instrument catalogue, each with its source in the range appendix',
+    level: 'fix',
+  },
+  ({ parts, stage: { timeline } }) =>
+    parts
+      .filter(({ part }) => !part.unpitched)
+      .flatMap((judged) => {
+        const limits = rangeLimitsOf(judged.part);
+        const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;
+        const runs = (wanted: 'outside' | 'extension'): readonly BarRun<PlacedNote>[] =>
+          barRuns(
+            judged.notes.filter((note) => rangeVerdict(note.midi, limits) === wanted),
+            barOf,
+          );
+        return [
+          ...runs('outside').flatMap((run) => outsideFinding(judged, run, limits, timeline)),
+          ...runs('extension').flatMap((run) => extensionFinding(judged, run, limits, timeline)),
+        ];
+      }),
+);

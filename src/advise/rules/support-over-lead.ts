@@ -1,0 +1,81 @@
+import { partLevels } from '../../analyse/level/part-levels.ts';
+import { median } from '../../model/dynamics.ts';
+import { barRuns } from '../bar-runs.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { aboutDb, barsText } from '../words.ts';
+
+/** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
+const LONE_BAR_FACTOR = 2;
+
+interface Pair {
+  readonly lead: JudgedPart;
+  readonly support: JudgedPart;
+}
+
+/** First part of each kind with each later one. A part without a number stands as the first where no other does. */
+function pairsOf(parts: readonly JudgedPart[]): readonly Pair[] {
+  const byKind = new Map<string, JudgedPart[]>();
+  for (const judged of parts) {
+    if (judged.part.unpitched || judged.part.instrument === 'unknown') continue;
+    byKind.set(judged.part.instrument, [...(byKind.get(judged.part.instrument) ?? []), judged]);
+  }
+  return [...byKind.values()].flatMap((kind) => {
+    const plain = kind.filter(({ part }) => part.number === undefined);
+    const lead = kind.find(({ part }) => part.number === 1) ?? (plain.length === 1 ? plain[0] : undefined);
+    if (lead === undefined) return [];
+    return kind.filter(({ part }) => (part.number ?? 1) > 1).map((support) => ({ lead, support }));
+  });
+}
+
+/** By how many dB the support is louder, in bars where both sound and it is not in front itself. */
+function differences({ lead, support }: Pair, context: RuleContext): readonly { bar: number; db: number }[] {
+  const { stage, beats, front } = context;
+  // Compared as marked, without the correction for register: the second part mostly lies in another one.
+  const levels = [lead, support].map(
+    (judged) => partLevels(judged, judged.model, beats, stage.timeline, 'without-register').power,
+  );
+  const byBar = stage.timeline.bars.map((): number[] => []);
+  beats.forEach((beat, index) => {
+    const first = levels[0]?.[index] ?? 0;
+    const second = levels[1]?.[index] ?? 0;
+    if (first > 0 && second > 0) byBar[beat.barIndex]?.push(10 * Math.log10(second / first));
+  });
+  return stage.timeline.bars.flatMap((bar, index) => {
+    const db = median(byBar[index] ?? []);
+    return db === undefined || (front[index]?.has(support.part.id) ?? false) ? [] : [{ bar: bar.number, db }];
+  });
+}
+
+function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
+  const { limit } = context;
+  const over = differences(pair, context).filter(({ db }) => db > limit);
+  const { lead, support } = pair;
+  return barRuns(over, ({ bar }) => bar).flatMap(({ from, to, items }) => {
+    const db = median(items.map((item) => item.db)) ?? 0;
+    if (items.length === 1 && db <= limit * LONE_BAR_FACTOR) return [];
+    return {
+      level: 'look',
+      from,
+      to,
+      partIds: [support.part.id, lead.part.id],
+      message: `${support.part.name} is ${aboutDb(db)} louder than ${lead.part.name} in ${barsText(from, to)} (estimate from the sketch, both taken in the same register).`,
+      advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
+      amount: db,
+    };
+  });
+}
+
+export const supportOverLead = defineRule(
+  {
+    name: 'support-over-lead',
+    title: 'A second part louder than the first',
+    looksAt:
+      'The estimated levels of numbered parts of one instrument, bar by bar where both sound: the second, third ... against the first.',
+    why: 'The first part of a kind usually has the upper line; a louder second part turns the balance inside out.',
+    limit: { standard: 2, unit: 'dB', meaning: 'how much louder the later part may be; a bar on its own twice that' },
+    source: COMMON_PRACTICE,
+    level: 'look',
+  },
+  (context) => pairsOf(context.parts).flatMap((pair) => findingsOf(pair, context)),
+);

@@ -1,0 +1,132 @@
+import type { PlacedNote } from '../../analyse/placed-notes.ts';
+import type { Part } from '../../model/arrangement.ts';
+import { instrumentById, sourcesOf } from '../../model/catalogue.ts';
+import type { Instrument } from '../../model/instrument.ts';
+import type { Timeline } from '../../model/timeline.ts';
+import { barIndexAt, quartersAt } from '../../model/timeline.ts';
+import { barRuns } from '../bar-runs.ts';
+import type { DraftFinding, JudgedPart } from '../rule.ts';
+import { defineRule } from '../rule.ts';
+import { barsText, counted, listText, pitchText, placeText } from '../words.ts';
+
+/** Legato overlap: the end of a note does not count for this long, nor for this share of its length. */
+const LEGATO_SECONDS = 0.05;
+const LEGATO_SHARE = 0.1;
+
+interface Capacity {
+  readonly most: number;
+  /** Completes "which is more than ...". */
+  readonly text: string;
+}
+
+/** How many notes a part can hold at once; undefined where the catalogue does not say. */
+function capacityOf(part: Part, instrument: Instrument | undefined): Capacity | undefined {
+  if (instrument === undefined || part.unpitched || instrument.polyphony.kind === 'unpitched') return undefined;
+  const { kind, most, mostSustained } = instrument.polyphony;
+  const players = Math.max(1, part.players);
+  if (kind === 'monophonic') {
+    return {
+      most: players,
+      text: players === 1 ? `one ${part.instrumentName} can sound` : `${players} players can sound one note each`,
+    };
+  }
+  if (part.family === 'strings' && kind === 'limited') {
+    const held = mostSustained ?? most;
+    if (players === 1) return { most: held, text: `one ${part.instrumentName} can hold` };
+    // Divided by desks; double stops or players of one desk apart do not ask for more.
+    const divided = Math.max(held, Math.floor(players / 2));
+    return { most: divided, text: `${players} players can divide into by desks` };
+  }
+  return { most: most * players, text: players === 1 ? 'one player can sound' : `${players} players can sound` };
+}
+
+interface Held {
+  readonly note: PlacedNote;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** The stretch in which a note counts as held: written and performed both, less the tail of a legato. */
+function heldOf(note: PlacedNote, timeline: Timeline): Held {
+  const { played } = note;
+  const tail = Math.max(LEGATO_SECONDS, LEGATO_SHARE * (played.endSecond - played.startSecond));
+  const performedEnd = quartersAt(timeline, played.endSecond - tail) - note.shiftQuarters;
+  return { note, from: note.startQuarters, to: Math.min(note.endQuarters, performedEnd) };
+}
+
+interface Excess {
+  readonly bar: number;
+  readonly quarters: number;
+  readonly held: readonly PlacedNote[];
+}
+
+function distinctByPitch(notes: readonly PlacedNote[]): readonly PlacedNote[] {
+  return [...new Map(notes.map((note) => [note.midi, note])).values()].sort((a, b) => a.midi - b.midi);
+}
+
+/** Bars in which more different pitches are held than the part can, with the fullest moment of each. */
+function excessBars({ notes }: JudgedPart, most: number, timeline: Timeline): readonly Excess[] {
+  const { bars } = timeline;
+  const byBar = new Map<number, Excess>();
+  let holding: Held[] = [];
+  for (const note of notes) {
+    const held = heldOf(note, timeline);
+    holding = holding.filter(({ to }) => to > held.from + 1e-6);
+    holding.push(held);
+    if (holding.length <= most) continue;
+    const together = distinctByPitch(holding.map((item) => item.note));
+    if (together.length <= most) continue;
+    // As long as more than `most` go on: to the end of the note that brings the number down.
+    const ends = holding.map(({ to }) => to).sort((a, b) => b - a);
+    const until = ends[most] ?? held.from;
+    const first = barIndexAt(bars, held.from);
+    for (let index = first; index === first || (bars[index]?.startQuarters ?? Infinity) < until - 1e-6; index++) {
+      const bar = bars[index];
+      if (bar === undefined) break;
+      const known = byBar.get(bar.number);
+      if (known !== undefined && known.held.length >= together.length) continue;
+      byBar.set(bar.number, { bar: bar.number, quarters: Math.max(held.from, bar.startQuarters), held: together });
+    }
+  }
+  return [...byBar.values()];
+}
+
+function findingsOf(judged: JudgedPart, timeline: Timeline): readonly DraftFinding[] {
+  const { part } = judged;
+  const instrument = instrumentById(part.instrument);
+  const capacity = capacityOf(part, instrument);
+  if (capacity === undefined || instrument === undefined) return [];
+  const sources = sourcesOf(instrument.polyphony.src).map((source) => source.title);
+  return barRuns(excessBars(judged, capacity.most, timeline), ({ bar }) => bar).flatMap(({ from, to, items }) => {
+    const fullest = items.reduce<Excess | undefined>(
+      (most, excess) => (most === undefined || excess.held.length > most.held.length ? excess : most),
+      undefined,
+    );
+    if (fullest === undefined) return [];
+    const pitches = listText(fullest.held.map((note) => pitchText(note.written.pitch, part)));
+    return {
+      // Two players may share a page, a short chord may be spread: only what no player can do is certain.
+      level: fullest.held.length > instrument.polyphony.most * Math.max(1, part.players) ? 'fix' : 'look',
+      from,
+      to,
+      partIds: [part.id],
+      message: `${part.name} holds ${counted(fullest.held.length, 'note')} at once in ${barsText(from, to)}, which is more than ${capacity.text} (${capacity.most}): ${pitches} at ${placeText(timeline, fullest.quarters)}.`,
+      advice: 'Divide it among more players, leave notes out, or say in the settings how many players there are.',
+      ...(sources.length === 0 ? {} : { source: sources.join('; ') }),
+      amount: fullest.held.length - capacity.most,
+    };
+  });
+}
+
+export const tooManyNotes = defineRule(
+  {
+    name: 'too-many-notes',
+    title: 'More notes at once than the players have',
+    looksAt:
+      'Different pitches that one part holds together, against what its players can sound; legato overlaps up to 50 ms or a tenth of the note do not count.',
+    why: 'A chord on a melody instrument hides a decision: who plays which note.',
+    source: 'polyphony rules of the instrument catalogue',
+    level: 'fix',
+  },
+  ({ parts, stage: { timeline } }) => parts.flatMap((judged) => findingsOf(judged, timeline)),
+);

@@ -1,0 +1,58 @@
+/** Findings are written in the musician's words: bars, beats, pitches, lists. Plain text; names are untrusted. */
+import type { Part } from '../model/arrangement.ts';
+import type { SpelledPitch } from '../model/pitch.ts';
+import { pitchLabel, plainSpelling, transpose } from '../model/pitch.ts';
+import type { Timeline } from '../model/timeline.ts';
+import { barAndBeat } from '../model/timeline.ts';
+
+/** `bar 5` or `bars 5-8`. */
+export function barsText(from: number, to: number): string {
+  return from === to ? `bar ${from}` : `bars ${from}-${to}`;
+}
+
+/** A number with at most so many decimals and no trailing zeros. */
+export function rounded(number: number, decimals: number): string {
+  return String(Number(number.toFixed(decimals)));
+}
+
+/** `bar 5, beat 2.5`. */
+export function placeText(timeline: Timeline, quarters: number): string {
+  const { bar, beat } = barAndBeat(timeline.bars, quarters);
+  return `bar ${bar}, beat ${rounded(beat, 2)}`;
+}
+
+/** `a`, `a and b`, `a, b and c`. */
+export function listText(items: readonly string[]): string {
+  const last = items.at(-1) ?? '';
+  return items.length <= 1 ? last : `${items.slice(0, -1).join(', ')} and ${last}`;
+}
+
+/** Names of parts; more than four are counted: `Flute, Oboe, Horn and 3 others`. */
+export function namesText(parts: readonly Part[]): string {
+  const names = parts.map((part) => part.name);
+  return names.length <= 4 ? listText(names) : listText([...names.slice(0, 3), `${names.length - 3} others`]);
+}
+
+/** `1 note`, `3 notes`. */
+export function counted(count: number, singular: string, plural = `${singular}s`): string {
+  return `${count} ${count === 1 ? singular : plural}`;
+}
+
+/** A whole number of decibels, never `0 dB`: under half a decibel is said as such. */
+export function aboutDb(db: number): string {
+  const whole = Math.round(Math.abs(db));
+  return whole === 0 ? 'less than 1 dB' : `about ${whole} dB`;
+}
+
+/** `F♯4`, and for a transposing instrument `F♯4 (written C♯5)`. */
+export function pitchText(pitch: SpelledPitch, part: Part): string {
+  const { semitones, diatonicSteps } = part.transposition;
+  const sounding = pitchLabel(pitch);
+  if (semitones === 0 && diatonicSteps === 0) return sounding;
+  return `${sounding} (written ${pitchLabel(transpose(pitch, -diatonicSteps, -semitones))})`;
+}
+
+/** The same for a key number without a spelling. */
+export function keyText(midi: number, part: Part): string {
+  return pitchText(plainSpelling(midi), part);
+}
