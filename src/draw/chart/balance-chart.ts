@@ -8,10 +8,10 @@ import { balanceDefs, marginAreas, levelPath, shadeId } from './balance-shapes.t
 import { CLOSE_MARGIN_DB, balanceSeriesOf, type BalanceSeries } from './balance-series.ts';
 import { balanceData, balanceTable } from './balance-table.ts';
 import { chartId, framed, legendSign, scrolling, type ChartOptions, type LinePicture } from './frame.ts';
-import { frontOf, type Front } from './front.ts';
+import { endLabel, frontOf, type Front } from './front.ts';
 import { trianglePath } from './register-shapes.ts';
 import { GUTTER_WIDTH, rulerOf, type RulerLine } from './ruler.ts';
-import { barsText, dbText, fitText, percentText, sentence } from './wording.ts';
+import { barsText, dbText, percentText, sentence } from './wording.ts';
 import { round } from '../svg.ts';
 
 const TITLE = 'Balance';
@@ -124,7 +124,7 @@ function drawLine(
     textElement('estimated,', { class: 'tick faint end', x: GUTTER_WIDTH - 34, y: upper + 3.5 }) +
     textElement('dB below the', { class: 'tick faint end', x: GUTTER_WIDTH - 34, y: upper + 14.5 }) +
     textElement('loudest bar', { class: 'tick faint end', x: GUTTER_WIDTH - 34, y: upper + 25.5 }) +
-    textElement('close or covered', { class: 'tick end', x: GUTTER_WIDTH - 8, y: signTop + 9 }) +
+    textElement('close or below', { class: 'tick end', x: GUTTER_WIDTH - 8, y: signTop + 9 }) +
     share.gutter;
   return { height: shareTop + SHARE_HEIGHT + 5, defs: balanceDefs(id), gutter, plot };
 }
@@ -163,7 +163,7 @@ function endLabels(
   return (
     (frontY === undefined
       ? ''
-      : textElement(fitText(only?.name ?? 'foreground', 64, 11), { class: 'label strong', x, y: frontY })) +
+      : textElement(only === undefined ? 'foreground' : endLabel(only, 72), { class: 'label strong', x, y: frontY })) +
     (backY === undefined ? '' : textElement('background', { class: 'label', x, y: backY }))
   );
 }

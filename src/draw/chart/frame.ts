@@ -111,11 +111,11 @@ function meterInGutter(stage: Stage, top: number): string {
 /** Bars whose numbers are printed: section starts, then every 1st, 2nd, 5th, 10th ... bar where there is room. */
 function numberedBars(stage: Stage, line: RulerLine): { readonly box: BarBox; readonly strong: boolean }[] {
   const usual = (line.right - (line.bars[0]?.x ?? 0)) / Math.max(1, line.bars.length);
-  const step = [1, 2, 5, 10, 20, 50].find((candidate) => candidate * usual >= 21) ?? 100;
+  const step = [1, 2, 5, 10, 20, 50].find((candidate) => candidate * usual >= 30) ?? 100;
   const starts = stage.sections.map((section) => boxOf(line, section.from)).filter((box) => box !== undefined);
   const chosen: { box: BarBox; strong: boolean }[] = [];
   const middle = (box: BarBox): number => box.x + box.width / 2;
-  const roomFor = (box: BarBox): boolean => chosen.every((other) => Math.abs(middle(other.box) - middle(box)) >= 17);
+  const roomFor = (box: BarBox): boolean => chosen.every((other) => Math.abs(middle(other.box) - middle(box)) >= 18);
   for (const box of starts) if (roomFor(box)) chosen.push({ box, strong: true });
   for (const box of line.bars) {
     if ((box.number % step === 0 || box.number === line.firstBar) && roomFor(box)) chosen.push({ box, strong: false });
@@ -135,8 +135,17 @@ function grid(stage: Stage, line: RulerLine, top: number, height: number): strin
   return (
     (light === '' ? '' : element('path', { class: 'grid', d: light })) +
     (strong === '' ? '' : element('path', { class: 'section-line', d: strong })) +
-    element('path', { class: 'ruler', d: `M${round(line.bars[0]?.x ?? 0)} ${top}H${round(line.right)}` })
+    element('path', {
+      class: 'ruler',
+      d: `M${round(line.bars[0]?.x ?? 0)} ${top}H${round(line.right)}${ticks(line, top)}`,
+    })
   );
+}
+
+/** A short stroke on the ruler at each bar line, a longer one at every fifth bar. */
+function ticks(line: RulerLine, top: number): string {
+  const strokes = line.bars.map((box) => `M${round(box.x)} ${top}v${box.number % 5 === 0 ? -5 : -3}`);
+  return `${strokes.join('')}M${round(line.right)} ${top}v-3`;
 }
 
 function head(stage: Stage, line: RulerLine, top: number): string {

@@ -1,6 +1,6 @@
 /** Who is in front, bar by bar, in the form the charts want. */
 import type { Part, Stage } from '../../model/arrangement.ts';
-import { isolate, listOf, shorten } from './wording.ts';
+import { fitName, isolate, listOf, shorten } from './wording.ts';
 
 export interface Front {
   /** True where the part is in front in that bar. */
@@ -39,4 +39,11 @@ export function nameOf(part: Pick<Part, 'id' | 'name'>): string {
 /** Names of several parts for a sentence. */
 export function namesOf(parts: readonly Part[], most = 4): string {
   return listOf(parts.map(nameOf), most);
+}
+
+/** A part's label at the end of a line: its name, or its short name where that is too long. */
+export function endLabel(part: Part, width: number): string {
+  const whole = shorten(part.name, 200);
+  const name = fitName(part.name, width, 11);
+  return name === whole || part.abbreviation === '' ? name : fitName(part.abbreviation, width, 11);
 }

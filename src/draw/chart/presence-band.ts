@@ -75,3 +75,29 @@ function outline(corners: readonly Corner[], y: number): string {
   const lower = corners.map((corner) => `${round(corner.x)} ${round(y + corner.half)}`).reverse();
   return `M${upper.join('L')}L${lower.join('L')}z`;
 }
+
+/** A part of a span through which the player is in front, or behind, without change. */
+export interface SpanPiece extends PresenceSpan {
+  readonly isFront: boolean;
+}
+
+/** A span cut where its player comes to the front or steps back; only the outer ends keep their kind and place. */
+export function piecesOf(span: PresenceSpan, isFront: (bar: number) => boolean): SpanPiece[] {
+  const pieces: SpanPiece[] = [];
+  let from = span.from;
+  for (let bar = span.from; bar <= span.to; bar++) {
+    if (bar < span.to && isFront(bar + 1) === isFront(from)) continue;
+    pieces.push({
+      partId: span.partId,
+      from,
+      to: bar,
+      isFront: isFront(from),
+      entry: from === span.from ? span.entry : 'at-once',
+      exit: bar === span.to ? span.exit : 'at-once',
+      firstQuarters: from === span.from ? span.firstQuarters : Number.NEGATIVE_INFINITY,
+      lastQuarters: bar === span.to ? span.lastQuarters : Number.POSITIVE_INFINITY,
+    });
+    from = bar + 1;
+  }
+  return pieces;
+}

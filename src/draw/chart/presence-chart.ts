@@ -1,19 +1,20 @@
 /** The map of entries and exits: one band a part in score order, as thick as the part is loud by estimate. */
 import type { Part, Stage } from '../../model/arrangement.ts';
-import type { ChartDrawing, ChartMark, LegendEntry } from '../../model/drawing.ts';
+import type { ChartDrawing, ChartMark } from '../../model/drawing.ts';
 import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
 import { element, round, textElement } from '../svg.ts';
-import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
-import { chartId, framed, legendSign, scrolling, type ChartOptions, type LinePicture } from './frame.ts';
-import { frontOf, namesOf, type Front } from './front.ts';
+import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
+import { chartId, framed, scrolling, type ChartOptions, type LinePicture } from './frame.ts';
+import { frontOf, type Front } from './front.ts';
 import { drawMarks } from './marks.ts';
-import { drawSpan } from './presence-band.ts';
+import { drawSpan, piecesOf } from './presence-band.ts';
 import { thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
-import { drawSigns, entryWords, exitWords, joinSigns, signPaths, type SignPaths } from './presence-signs.ts';
+import { drawSigns, joinSigns, signPaths, type SignPaths } from './presence-signs.ts';
+import { presenceLegend } from './presence-legend.ts';
 import { presenceData, presenceTable } from './presence-table.ts';
 import { describePresence, soundingAt } from './presence-words.ts';
 import { GUTTER_WIDTH, rulerOf, spanInLine, type RulerLine } from './ruler.ts';
-import { dbText, fitText, sentence } from './wording.ts';
+import { dbText, fitName } from './wording.ts';
 
 const TITLE = 'Entries and exits';
 
@@ -57,7 +58,15 @@ export function drawPresence(stage: Stage, readings: StageReadings, options: Pre
     draw: (line, top, prefix) => drawLine(plan, line, top, prefix),
     barText: (bar) => `Bar ${bar}: ${plan.soundingAt(bar)} of ${stage.parts.length} parts sound`,
   });
-  return { id, title: TITLE, description, svg: scrolling(TITLE, lines), legend: legendOf(plan, id), table, csv };
+  return {
+    id,
+    title: TITLE,
+    description,
+    svg: scrolling(TITLE, lines),
+    legend: presenceLegend(stage.parts, front, plan.scale, id),
+    table,
+    csv,
+  };
 }
 
 function planOf(stage: Stage, readings: StageReadings, front: Front, marks: readonly ChartMark[]): PresencePlan {
@@ -99,7 +108,7 @@ function drawLine(plan: PresencePlan, line: RulerLine, top: number, id: string):
     const y = first + index * plan.rowHeight;
     plot += drawRow(plan, line, part, y, id);
     const isFront = plan.front.spansOf(part.id).length > 0;
-    const name = fitText(part.name, isFront ? 86 : 92, 11);
+    const name = fitName(part.name, isFront ? 86 : 92, 11);
     gutter += textElement(name, {
       class: isFront ? 'label strong end' : 'label end',
       x: GUTTER_WIDTH - 8,
@@ -131,14 +140,20 @@ function drawRow(plan: PresencePlan, line: RulerLine, part: Part, y: number, id:
   let behind = '';
   let ahead = '';
   const signs: SignPaths[] = [];
+  const half = plan.rowHeight / 2 - 2;
   for (const span of plan.spansOf.get(part.id) ?? []) {
-    const drawn = drawSpan(span, line, middle, thickness);
-    if (drawn === undefined) continue;
-    if (plan.front.isFront(part.id, span.from)) ahead += drawn.path;
-    else behind += drawn.path;
-    const half = plan.rowHeight / 2 - 2;
-    if (drawn.startX !== undefined) signs.push(signPaths(span.entry, 'entry', drawn.startX, middle, half));
-    if (drawn.endX !== undefined) signs.push(signPaths(span.exit, 'exit', drawn.endX, middle, half));
+    for (const piece of piecesOf(span, (bar) => plan.front.isFront(part.id, bar))) {
+      const drawn = drawSpan(piece, line, middle, thickness);
+      if (drawn === undefined) continue;
+      if (piece.isFront) ahead += drawn.path;
+      else behind += drawn.path;
+      if (drawn.startX !== undefined && piece.from === span.from) {
+        signs.push(signPaths(span.entry, 'entry', drawn.startX, middle, half));
+      }
+      if (drawn.endX !== undefined && piece.to === span.to) {
+        signs.push(signPaths(span.exit, 'exit', drawn.endX, middle, half));
+      }
+    }
   }
   const frontSpans = plan.front.spansOf(part.id).flatMap((span) => spanInLine(line, span.from, span.to) ?? []);
   const shade = frontSpans
@@ -198,59 +213,4 @@ function drawCount(
       textElement('0', { class: 'tick faint', x: line.right + 5, y: foot + 1 }),
     gutter: textElement('parts sounding', { class: 'tick end', x: GUTTER_WIDTH - 8, y: (top + foot) / 2 + 3.5 }),
   };
-}
-
-function legendOf(plan: PresencePlan, id: string): LegendEntry[] {
-  const entries: LegendEntry[] = [];
-  const { scale } = plan;
-  if (scale.loudestDb !== undefined) {
-    const steps = [1, 0.5, 0].map((share, index) => {
-      const db = scale.softestDb + ((scale.loudestDb ?? 0) - scale.softestDb) * share;
-      const thick = thicknessOf(scale, db);
-      return element('rect', {
-        class: 'sample',
-        x: 2 + index * 18,
-        y: round(9 - thick / 2),
-        width: 14,
-        height: round(thick),
-      });
-    });
-    const span = dbText(scale.softestDb - scale.loudestDb, 0);
-    const half = dbText((scale.softestDb - scale.loudestDb) / 2, 0);
-    entries.push({
-      sign: legendSign(steps.join(''), 56),
-      text: `Thickness: estimated level of the part in the bar, here 0, ${half} and ${span} dB from the loudest bar of any part; ${span} and less is drawn the same. An estimate from the MIDI data.`,
-    });
-  }
-  if (plan.front.parts.length > 0) {
-    const sign =
-      element('path', { class: 'front-row', d: 'M0 1h28v16h-28z' }) +
-      element('path', { class: 'front-rule', d: 'M0 1h28M0 17h28' }) +
-      element('path', { class: 'front-solid', d: 'M2 4.5h24v9h-24z' });
-    entries.push({
-      sign: legendSign(sign),
-      text: `In front: ${namesOf(plan.front.parts)} (solid, between two rules, name in bold)`,
-    });
-  }
-  for (const family of familiesIn(plan.stage.parts)) {
-    const prefix = `${id}-key`;
-    const band = element('path', { class: 'band', fill: `url(#${hatchId(prefix, family)})`, d: 'M2 4h24v10h-24z' });
-    entries.push({
-      sign: legendSign(element('g', { class: familyClass(family) }, band), 28, hatchPatterns(prefix, [family])),
-      text: familyName(family),
-    });
-  }
-  const kinds = ['from-nothing', 'at-once', 'under-sounding-note'] as const;
-  for (const kind of kinds) {
-    const exit = kind === 'from-nothing' ? 'to-nothing' : kind;
-    const shape = kind === 'from-nothing' ? 'M4 9L16 5H28L40 9L28 13H16z' : 'M4 5H40V13H4z';
-    const signs = joinSigns([signPaths(kind, 'entry', 4, 9, 8), signPaths(exit, 'exit', 40, 9, 8)]);
-    const words =
-      kind === 'from-nothing' ? `${entryWords(kind)}; leaves ${exitWords(exit)}` : `or leaves ${entryWords(kind)}`;
-    entries.push({
-      sign: legendSign(element('path', { class: 'sample', d: shape }) + drawSigns(signs), 44),
-      text: sentence(`enters ${words}`),
-    });
-  }
-  return entries;
 }

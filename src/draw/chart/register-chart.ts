@@ -109,11 +109,11 @@ function legendOf(id: string, book: RegisterBook, front: Front): LegendEntry[] {
   entries.push(
     {
       sign: legendSign(element('path', { class: 'sign-above', d: 'M10 13h8l-4 -7z' })),
-      text: 'A part has a note above the highest note of the foreground in that bar',
+      text: 'A part has a note above the foreground’s highest note of that bar',
     },
     {
-      sign: legendSign(element('path', { class: 'sign-within', d: 'M10 9.5h8' })),
-      text: 'A part reaches into the span of the foreground in that bar',
+      sign: legendSign(element('path', { class: 'sign-level', d: 'M10 9.5h8' })),
+      text: 'A part’s highest note is the foreground’s, or up to a whole tone lower',
     },
   );
   return entries;

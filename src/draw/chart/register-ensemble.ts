@@ -3,7 +3,7 @@ import type { Family } from '../../model/instrument.ts';
 import { element, round, textElement } from '../svg.ts';
 import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
 import type { LinePicture } from './frame.ts';
-import type { Front } from './front.ts';
+import { endLabel, type Front } from './front.ts';
 import {
   bandPath,
   centrePath,
@@ -15,7 +15,6 @@ import {
 } from './register-shapes.ts';
 import { octavesIn, type RegisterBook } from './register-scale.ts';
 import { GUTTER_WIDTH, type RulerLine } from './ruler.ts';
-import { fitText } from './wording.ts';
 
 const LABEL_STEP = 12;
 
@@ -59,8 +58,7 @@ export function drawEnsemble(book: RegisterBook, front: Front, line: RulerLine, 
     labels.push({
       y: y(last.reading.high),
       x: last.box.x + last.box.width,
-      markup: (at) =>
-        textElement(fitText(part.name, 58, 11), { class: 'label strong', x: line.right + 14, y: at + 3.5 }),
+      markup: (at) => textElement(endLabel(part, 66), { class: 'label strong', x: line.right + 14, y: at + 3.5 }),
     });
   }
   plot += signRow(book, line, foot + 8) + directLabels(labels, line, top + 6, foot);
@@ -102,14 +100,14 @@ function drawFamily(
 }
 
 function drawFront(items: readonly PlacedReading[], y: (midi: number) => number): string {
-  const band = bandPath(items, y);
   const topEdge = stepPath(items, (reading) => y(reading.high + 0.5));
+  const footEdge = stepPath(items, (reading) => y(reading.low - 0.5));
   return element(
     'g',
     { class: 'front' },
-    element('path', { class: 'front-halo', d: band }) +
-      element('path', { class: 'front-band', d: band }) +
-      element('path', { class: 'front-halo-line', d: topEdge }) +
+    element('path', { class: 'front-band', d: bandPath(items, y) }) +
+      element('path', { class: 'front-foot', d: footEdge }) +
+      element('path', { class: 'front-halo', d: topEdge }) +
       element('path', { class: 'front-edge', d: topEdge }),
   );
 }
@@ -148,7 +146,7 @@ function gutterOf(low: number, high: number, y: (midi: number) => number, foot: 
     if (middle < low || middle > high) continue;
     markup += textElement(staff.label, { class: 'tick faint end', x: GUTTER_WIDTH - 30, y: y(middle) + 3.5 });
   }
-  return markup + textElement('on or above it', { class: 'tick end', x: GUTTER_WIDTH - 8, y: foot + 14 });
+  return markup + textElement('reaching the top', { class: 'tick end', x: GUTTER_WIDTH - 8, y: foot + 14 });
 }
 
 /** One sign a bar: does any background part reach into, or rise above, the foreground? */
@@ -159,16 +157,16 @@ function signRow(book: RegisterBook, line: RulerLine, y: number): string {
   });
   return placeSigns(
     places.filter((item) => item.place === 'above').map((item) => item.box),
-    places.filter((item) => item.place === 'within').map((item) => item.box),
+    places.filter((item) => item.place === 'level').map((item) => item.box),
     y,
   );
 }
 
-/** Triangles for `above`, short strokes for `within`. */
-export function placeSigns(above: RulerLine['bars'], within: RulerLine['bars'], y: number): string {
+/** Triangles for `above`, short strokes for `level`. */
+export function placeSigns(above: RulerLine['bars'], level: RulerLine['bars'], y: number): string {
   return (
     (above.length === 0 ? '' : element('path', { class: 'sign-above', d: trianglePath(above, y) })) +
-    (within.length === 0 ? '' : element('path', { class: 'sign-within', d: dashPath(within, y + 3) }))
+    (level.length === 0 ? '' : element('path', { class: 'sign-level', d: dashPath(level, y + 3) }))
   );
 }
 

@@ -3,11 +3,14 @@ import type { Part, Stage } from '../../model/arrangement.ts';
 import type { RegisterReading, StageReadings } from '../../model/readings.ts';
 import type { Front } from './front.ts';
 
+/** A highest note no more than this many semitones (a whole tone) under the foreground's counts as level with it: our convention. */
+const LEVEL_SEMITONES = 2;
+
 /**
- * Where a background part's highest note of a bar lies: `above` the foreground's highest note of that bar, or `within` the
- * foreground's span (level with its highest note included); undefined where it is lower, or either is silent.
+ * Where a background part's highest note of a bar lies: `above` the foreground's highest note of that bar, or `level` with
+ * it (the same or up to a whole tone lower); undefined where it is lower, or either is silent.
  */
-export type Place = 'above' | 'within' | undefined;
+export type Place = 'above' | 'level' | undefined;
 
 export interface RegisterBook {
   /** Parts that have a register, in score order. */
@@ -52,7 +55,7 @@ export function registerBookOf(stage: Stage, readings: StageReadings, front: Fro
       const reading = byPart.get(partId)?.get(bar);
       if (span === undefined || reading === undefined || front.isFront(partId, bar)) return undefined;
       if (reading.high > span.high) return 'above';
-      return reading.high >= span.low ? 'within' : undefined;
+      return reading.high >= span.high - LEVEL_SEMITONES ? 'level' : undefined;
     },
     low,
     high,

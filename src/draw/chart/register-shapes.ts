@@ -25,26 +25,38 @@ export function placed(
   return found;
 }
 
-/** One closed shape for each run of equal bars, from half a semitone below the lowest to half above the highest note. */
+/**
+ * One closed shape for each run of neighbouring bars, stepping along the highest notes and back along the lowest: from half
+ * a semitone below the lowest to half above the highest note of each bar.
+ */
 export function bandPath(items: readonly PlacedReading[], y: PitchToY): string {
   let path = '';
-  let index = 0;
-  while (index < items.length) {
-    const first = items[index];
-    if (first === undefined) break;
-    let last = first;
-    for (let next = items[index + 1]; next !== undefined && continues(last, next); next = items[index + 1]) {
-      if (next.reading.low !== first.reading.low || next.reading.high !== first.reading.high) break;
-      last = next;
-      index++;
-    }
-    const top = y(first.reading.high + 0.5);
-    const foot = y(first.reading.low - 0.5);
-    const width = last.box.x + last.box.width - first.box.x;
-    path += `M${round(first.box.x)} ${round(top)}h${round(width)}v${round(foot - top)}h${round(-width)}z`;
-    index++;
-  }
+  let run: PlacedReading[] = [];
+  items.forEach((item, index) => {
+    run.push(item);
+    const next = items[index + 1];
+    if (next !== undefined && continues(item, next)) return;
+    const there = stepPath(run, (reading) => y(reading.high + 0.5));
+    const back = backPath(run, (reading) => y(reading.low - 0.5));
+    path += `${there}${back}z`;
+    run = [];
+  });
   return path;
+}
+
+/** A line that steps along an edge from right to left, joined to what was drawn before. */
+function backPath(items: readonly PlacedReading[], y: (reading: RegisterReading) => number): string {
+  let path = '';
+  let height = '';
+  for (let index = items.length - 1; index >= 0; index--) {
+    const item = items[index];
+    if (item === undefined) continue;
+    const here = round(y(item.reading));
+    if (here !== height) path += `V${here}`;
+    path += `H${round(item.box.x)}`;
+    height = here;
+  }
+  return path.replaceAll(/(?:H[\d.]+)+(?=H)/g, '');
 }
 
 function continues(before: PlacedReading, after: PlacedReading): boolean {
@@ -94,7 +106,7 @@ export function trianglePath(boxes: readonly BarBox[], y: number): string {
   return path;
 }
 
-/** Small open strokes (`within`) at the given height. */
+/** Small open strokes (`level`) at the given height. */
 export function dashPath(boxes: readonly BarBox[], y: number): string {
   let path = '';
   for (const box of boxes) {

@@ -8,7 +8,7 @@ import { placeSigns } from './register-ensemble.ts';
 import { octavesIn, type RegisterBook } from './register-scale.ts';
 import { bandPath, centrePath, placed, stepPath } from './register-shapes.ts';
 import { GUTTER_WIDTH, type BarBox, type RulerLine } from './ruler.ts';
-import { fitText, midiLabel, spanLabel } from './wording.ts';
+import { fitName, midiLabel, spanLabel } from './wording.ts';
 
 /** Room above each strip for the signs, and the least height of a strip: two lines of text. */
 const SIGN_ROOM = 8;
@@ -80,9 +80,9 @@ function drawStrip(
     plot += element('path', { class: 'front-edge', d: stepPath(ahead, (reading) => y(reading.high + 0.5)) });
   }
   plot += frontTrace(book, front, line, part, y, upper, foot);
-  const boxesAt = (wanted: 'above' | 'within'): BarBox[] =>
+  const boxesAt = (wanted: 'above' | 'level'): BarBox[] =>
     line.bars.filter((box) => book.placeOf(part.id, box.number) === wanted);
-  plot += placeSigns(boxesAt('above'), boxesAt('within'), top + 1);
+  plot += placeSigns(boxesAt('above'), boxesAt('level'), top + 1);
   plot += octaves
     .map((midi) => textElement(midiLabel(midi), { class: 'tick faint', x: line.right + 5, y: y(midi) + 3 }))
     .filter((_, index) => unit * 12 >= 9 || index === 0)
@@ -92,7 +92,7 @@ function drawStrip(
   const x = GUTTER_WIDTH - 8;
   const twoLines = inner >= 22;
   const nameY = upper + inner / 2 + (twoLines ? -1.5 : 3.5);
-  const name = fitText(part.name, twoLines ? 92 : 56, 11);
+  const name = fitName(part.name, twoLines ? 92 : 56, 11);
   const compassY = twoLines ? nameY + 11 : nameY;
   const gutter =
     textElement(name, { class: isFront ? 'label strong end' : 'label end', x: twoLines ? x : x - 38, y: nameY }) +

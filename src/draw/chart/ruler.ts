@@ -9,7 +9,7 @@ import type { Bar, Meter } from '../../model/timeline.ts';
 /** User units; printed on A4 one unit is about 0.21 mm. */
 export const CHART_WIDTH = 800;
 export const GUTTER_WIDTH = 104;
-export const RIGHT_MARGIN = 72;
+export const RIGHT_MARGIN = 80;
 export const PLOT_LEFT = GUTTER_WIDTH;
 export const PLOT_WIDTH = CHART_WIDTH - GUTTER_WIDTH - RIGHT_MARGIN;
 export const PLOT_RIGHT = PLOT_LEFT + PLOT_WIDTH;

@@ -21,9 +21,24 @@ export function shorten(text: string, most: number): string {
     .trimEnd()}\u2026`;
 }
 
-/** Text cut to a width in user units, by the mean width of a character of a text face (0.54 of the size, from memory). */
+/** Mean width of a character of a text face, as a share of its size (from memory; a bold face is a little wider). */
+const CHARACTER_SHARE = 0.54;
+
+function charactersIn(width: number, size: number): number {
+  return Math.max(1, Math.floor(width / (size * CHARACTER_SHARE)));
+}
+
+/** Text cut to a width in user units. */
 export function fitText(text: string, width: number, size: number): string {
-  return shorten(text, Math.max(1, Math.floor(width / (size * 0.54))));
+  return shorten(text, charactersIn(width, size));
+}
+
+/** A part's name cut to a width; a number at its end is kept, for it tells desks and players of one kind apart. */
+export function fitName(name: string, width: number, size: number): string {
+  const most = charactersIn(width, size);
+  const ending = /\s(?:\d{1,2}|[IV]{1,4}|[a-zA-Z])$/.exec(name.trim())?.[0] ?? '';
+  if (ending === '' || Array.from(name.trim()).length <= most || ending.length + 4 > most) return shorten(name, most);
+  return shorten(name.trim().slice(0, -ending.length), most - ending.length) + ending;
 }
 
 /** `a`, `a and b`, `a, b and c`; at most `most` items, the rest counted. */

@@ -1,0 +1,65 @@
+/** What the signs of the map of entries and exits mean. */
+import type { Part } from '../../model/arrangement.ts';
+import type { LegendEntry } from '../../model/drawing.ts';
+import { element, round } from '../svg.ts';
+import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
+import { legendSign } from './frame.ts';
+import { namesOf, type Front } from './front.ts';
+import { thicknessOf, type ThicknessScale } from './presence-scale.ts';
+import { drawSigns, entryWords, exitWords, joinSigns, signPaths } from './presence-signs.ts';
+import { dbText, sentence } from './wording.ts';
+
+/** Thickness, foreground, families in use, and the three kinds of entry and exit. */
+export function presenceLegend(parts: readonly Part[], front: Front, scale: ThicknessScale, id: string): LegendEntry[] {
+  const entries: LegendEntry[] = [];
+  if (scale.loudestDb !== undefined) {
+    const steps = [1, 0.5, 0].map((share, index) => {
+      const db = scale.softestDb + ((scale.loudestDb ?? 0) - scale.softestDb) * share;
+      const thick = thicknessOf(scale, db);
+      return element('rect', {
+        class: 'sample',
+        x: 2 + index * 18,
+        y: round(9 - thick / 2),
+        width: 14,
+        height: round(thick),
+      });
+    });
+    const span = dbText(scale.softestDb - scale.loudestDb, 0);
+    const half = dbText((scale.softestDb - scale.loudestDb) / 2, 0);
+    entries.push({
+      sign: legendSign(steps.join(''), 56),
+      text: `Thickness: estimated level of the part in the bar, here 0, ${half} and ${span} dB from the loudest bar of any part; ${span} and less is drawn the same. An estimate from the MIDI data.`,
+    });
+  }
+  if (front.parts.length > 0) {
+    const sign =
+      element('path', { class: 'front-row', d: 'M0 1h28v16h-28z' }) +
+      element('path', { class: 'front-rule', d: 'M0 1h28M0 17h28' }) +
+      element('path', { class: 'front-solid', d: 'M2 4.5h24v9h-24z' });
+    entries.push({
+      sign: legendSign(sign),
+      text: `In front: ${namesOf(front.parts)} (solid, between two rules, name in bold)`,
+    });
+  }
+  for (const family of familiesIn(parts)) {
+    const prefix = `${id}-key`;
+    const band = element('path', { class: 'band', fill: `url(#${hatchId(prefix, family)})`, d: 'M2 4h24v10h-24z' });
+    entries.push({
+      sign: legendSign(element('g', { class: familyClass(family) }, band), 28, hatchPatterns(prefix, [family])),
+      text: familyName(family),
+    });
+  }
+  const kinds = ['from-nothing', 'at-once', 'under-sounding-note'] as const;
+  for (const kind of kinds) {
+    const exit = kind === 'from-nothing' ? 'to-nothing' : kind;
+    const shape = kind === 'from-nothing' ? 'M4 9L16 5H28L40 9L28 13H16z' : 'M4 5H40V13H4z';
+    const signs = joinSigns([signPaths(kind, 'entry', 4, 9, 8), signPaths(exit, 'exit', 40, 9, 8)]);
+    const words =
+      kind === 'from-nothing' ? `${entryWords(kind)}; leaves ${exitWords(exit)}` : `or leaves ${entryWords(kind)}`;
+    entries.push({
+      sign: legendSign(element('path', { class: 'sample', d: shape }) + drawSigns(signs), 44),
+      text: sentence(`enters ${words}`),
+    });
+  }
+  return entries;
+}
