@@ -1,0 +1,105 @@
+/** From the folder as read to one Arrangement. */
+import type { Arrangement, FileRecord } from '../model/arrangement.ts';
+import type { Problem } from '../problems/problem.ts';
+import { InputError } from '../problems/problem.ts';
+import type { RawFolder } from '../read/raw.ts';
+import { assumptionsOf } from './assumptions.ts';
+import type { FinishedStage } from './finish-stage.ts';
+import { finishStage } from './finish-stage.ts';
+import { identifyParts } from './part-identity.ts';
+import { acceptedFindings, memosOf, settingsProblems } from './references.ts';
+import { nameReader } from './source-track.ts';
+import type { StageMusic } from './stage-music.ts';
+import { readStage } from './stage-music.ts';
+import { nameStages } from './stage-names.ts';
+
+function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {
+  const skipped = [...raw.problems.filter((problem) => problem.kind === 'refused'), ...silent];
+  const reasons = skipped.slice(0, 12).map((problem) => `${problem.file}: ${problem.message}`);
+  const more = skipped.length > 12 ? ` ${skipped.length - 12} more files were skipped.` : '';
+  const why = reasons.length === 0 ? ' There is none.' : ` ${reasons.join(' ')}${more}`;
+  return new InputError([
+    ...raw.problems,
+    ...silent,
+    {
+      kind: 'refused',
+      code: 'nothing-usable',
+      file: '',
+      message: `No music was found: a stage is a .mid, .midi or .smf file with notes at the top of the folder, or a subfolder of such files.${why}`,
+    },
+  ]);
+}
+
+/** The Arrangement of a folder. Throws InputError where names or bars in settings or notes fit nothing, or where there is no music. */
+export function assemble(raw: RawFolder, options: { readonly folderName: string }): Arrangement {
+  const { content } = raw.settings;
+  const read = nameReader();
+  const named = nameStages(raw.stages, content);
+  const silent: Problem[] = [];
+  const unused = new Set<string>();
+  const music: StageMusic[] = [];
+  // Stages without notes take no place in the order.
+  const sounding = named.filter((stage) => {
+    const hasNotes = stage.raw.files.some((file) => file.tracks.some((track) => track.notes.length > 0));
+    if (hasNotes) return true;
+    const file = stage.raw.files[0]?.path ?? stage.raw.name;
+    for (const each of stage.raw.files) unused.add(each.path);
+    silent.push({
+      kind: 'refused',
+      code: 'no-notes',
+      file,
+      message: 'There are no notes in it, so it is not shown as a stage.',
+    });
+    return false;
+  });
+  if (sounding.length === 0) throw nothingUsable(raw, silent);
+  const renamed =
+    silent.length === 0
+      ? named
+      : nameStages(
+          sounding.map((stage) => stage.raw),
+          content,
+        );
+  for (const stage of renamed) {
+    const own = readStage(stage, content, read);
+    if (own !== undefined) music.push(own);
+  }
+  const identities = identifyParts(music.map((stage) => stage.drafts));
+  const first = music[0];
+  const only = first?.drafts.length === 1 ? identities[0]?.[0]?.id : undefined;
+  const finished: FinishedStage[] = music.map((stage, index) =>
+    finishStage(stage, identities[index] ?? [], content, only, read),
+  );
+  const stages = finished.map((done) => done.stage);
+  const idOf = (name: string): string => stages[music.findIndex((stage) => stage.named.raw.name === name)]?.id ?? '';
+  const known = {
+    stages,
+    stageNames: named.map((stage) => ({ id: idOf(stage.raw.name), name: stage.raw.name, title: stage.title })),
+    tracks: music.flatMap((stage) => stage.allTracks.map((track) => ({ track, isFolder: stage.named.raw.isFolder }))),
+    read,
+  };
+  const { memos, problems: memoProblems } = memosOf(raw.memos, known);
+  const wrong = [...settingsProblems(raw, known), ...memoProblems];
+  if (wrong.length > 0) throw new InputError(wrong);
+  const files: FileRecord[] = raw.files.map(({ path, sha256, use }) => ({
+    path,
+    sha256,
+    use: unused.has(path) ? 'not used' : use,
+  }));
+  const { subtitle, arranger, date } = content;
+  return {
+    title: content.title ?? options.folderName,
+    ...(subtitle === undefined ? {} : { subtitle }),
+    ...(arranger === undefined ? {} : { arranger }),
+    ...(content.for === undefined ? {} : { for: content.for }),
+    ...(date === undefined ? {} : { date }),
+    paper: content.paper ?? 'a4',
+    stages,
+    memos,
+    files,
+    limits: content.limits ?? {},
+    accepted: acceptedFindings(raw.settings, known),
+    problems: [...raw.problems, ...silent, ...music.flatMap((stage) => stage.problems)],
+    assumptions: assumptionsOf(raw, options.folderName, music, finished),
+  };
+}

@@ -1,0 +1,70 @@
+/** Defaults and guesses in force, one sentence each. */
+import type { FinishedStage } from './finish-stage.ts';
+import type { StageMusic } from './stage-music.ts';
+import type { RawFolder } from '../read/raw.ts';
+import { listed, quoted } from './text.ts';
+
+function stagesNamed(items: readonly { readonly stage: { readonly title: string } }[], total: number): string {
+  if (items.length === total) return total === 1 ? 'The music' : 'Every stage';
+  const titles = items.slice(0, 6).map(({ stage }) => quoted(stage.title));
+  return `Stage${items.length === 1 ? '' : 's'} ${listed(items.length > 6 ? [...titles, `${items.length - 6} more`] : titles)}`;
+}
+
+/** Sentences for "How this folder was read". `music` and `finished` run parallel. */
+export function assumptionsOf(
+  folder: RawFolder,
+  folderName: string,
+  music: readonly StageMusic[],
+  finished: readonly FinishedStage[],
+): readonly string[] {
+  const { content } = folder.settings;
+  const sentences: string[] = [];
+  const total = finished.length;
+  const where = (holds: (own: StageMusic, done: FinishedStage) => boolean): string | undefined => {
+    const chosen = finished.filter((done, index) => {
+      const own = music[index];
+      return own !== undefined && holds(own, done);
+    });
+    return chosen.length === 0 ? undefined : stagesNamed(chosen, total);
+  };
+  const say = (subject: string | undefined, predicate: string): void => {
+    if (subject !== undefined) sentences.push(`${subject}: ${predicate}`);
+  };
+  if (content.title === undefined)
+    sentences.push(`No title was given: the folder's name, ${quoted(folderName)}, is used.`);
+  say(
+    where((own) => !own.clock.tempoStated),
+    'no tempo was given, so 120 quarter notes a minute are assumed (the default of Standard MIDI Files).',
+  );
+  say(
+    where((own) => !own.clock.meterStated),
+    'no meter was given, so 4/4 is assumed (the default of Standard MIDI Files).',
+  );
+  say(
+    where((own) => own.grid.pickup === 'first-meter'),
+    'the first bar is shorter than the next and is taken for a pickup, bar 0; set pickup: 0 if it is a whole bar.',
+  );
+  say(
+    where((_, done) => done.sectionsBy === 'none'),
+    'no sections were given, neither in the settings nor as markers, so the piece is one section.',
+  );
+  if (finished.some((done) => done.foregroundBy === 'first-stage' && done.stage.parts.length > 1)) {
+    const name = finished.find((done) => done.stage.parts.length === 1)?.stage.parts[0]?.name ?? '';
+    sentences.push(`Nobody said who is in front: the only part of the first stage, ${quoted(name)}, is.`);
+  }
+  say(
+    where((_, done) => done.stage.foregroundGuessed),
+    'nobody said who is in front, so the most salient part is taken, section by section (a guess).',
+  );
+  const sections = new Map<string, number>();
+  for (const done of finished) for (const part of done.sectionParts) sections.set(part.abbreviation, part.players);
+  if (sections.size > 0) {
+    const sizes = [...sections].slice(0, 12).map(([name, players]) => `${name} ${players}`);
+    sentences.push(
+      `The players of string sections were not given: ${listed(sizes)} are assumed, the smallest orchestra in Rimsky-Korsakov's table (Principles of Orchestration, ch. I). All other parts without a number have one player.`,
+    );
+  } else if (finished.some((done) => done.stage.parts.some((part) => part.playersBy === 'default'))) {
+    sentences.push('The number of players was not given everywhere: where it is not, one player to a part is assumed.');
+  }
+  return sentences;
+}

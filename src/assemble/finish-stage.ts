@@ -1,0 +1,277 @@
+/** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
+import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/arrangement.ts';
+import { instrumentById } from '../model/catalogue.ts';
+import type { Settings } from '../read/settings.ts';
+import { fillBars, guessForeground, spansOf } from './foreground.ts';
+import type { PartDraft, PlacedTrack } from './group-parts.ts';
+import { setSwitchesAside } from './key-switches.ts';
+import { latenessOf } from './lateness.ts';
+import type { PartIdentity } from './part-identity.ts';
+import { abbreviate } from './part-identity.ts';
+import { partsMeant } from './part-words.ts';
+import type { TickPlace } from './performance.ts';
+import { curvesOf, dynamicsSourceOf, playedNotes } from './performance.ts';
+import { playersOf } from './players.ts';
+import { sectionsOf, statedKeysOf } from './sections.ts';
+import type { NameReader } from './source-track.ts';
+import { secondsReader, tickReader } from './stage-clock.ts';
+import type { StageMusic } from './stage-music.ts';
+import { quoted } from './text.ts';
+
+export interface FinishedStage {
+  readonly stage: Stage;
+  readonly sectionsBy: 'settings' | 'markers' | 'none';
+  readonly foregroundBy: 'settings' | 'first-stage' | 'salience';
+  /** Parts whose number of players was taken from the section table. */
+  readonly sectionParts: readonly Part[];
+}
+
+const LAST_IN_SCORE = 1000;
+
+interface ShapedPart {
+  readonly draft: PartDraft;
+  readonly id: string;
+  readonly abbreviation: string;
+  readonly notes: readonly PlayedNote[];
+  readonly controlNotes: Part['controlNotes'];
+  readonly tracks: readonly TrackRecord[];
+}
+
+function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): readonly ShapedPart[] {
+  const { drafts, grid, clock } = music;
+  const { tempo } = grid.timeline;
+  const secondAt = secondsReader(tempo);
+  const abbreviations = abbreviate(drafts);
+  const placeOf = (track: PlacedTrack): TickPlace => {
+    const quartersOf = tickReader(track.source.file, clock.tempo);
+    return (tick) => quartersOf(tick) - grid.originQuarters;
+  };
+  return drafts.map((draft, index) => {
+    const instrument = instrumentById(draft.instrument);
+    const sorted = setSwitchesAside(
+      draft.tracks.map((track) => track.notes),
+      instrument,
+    );
+    const notes = playedNotes(draft.tracks, sorted.music, instrument, tempo, placeOf, grid.endQuarters);
+    const tracks = draft.tracks.map(({ source }, trackIndex): TrackRecord => {
+      const track = draft.tracks[trackIndex];
+      return {
+        file: source.file.path,
+        track: source.raw.track,
+        channel: source.raw.channel,
+        name: source.name,
+        ...(source.raw.program === undefined ? {} : { program: source.raw.program }),
+        articulation: source.reading.articulation,
+        curves: track === undefined ? [] : curvesOf(source.raw.controllers, placeOf(track)),
+      };
+    });
+    return {
+      draft,
+      id: identities[index]?.id ?? `part-${index + 1}`,
+      abbreviation: abbreviations[index] ?? draft.name,
+      notes,
+      controlNotes: sorted.switches.map(({ note, reason }) => ({
+        midi: note.midi,
+        quarters: note.startQuarters,
+        second: secondAt(note.startQuarters),
+        reason,
+      })),
+      tracks,
+    };
+  });
+}
+
+function partOf(
+  shaped: ShapedPart,
+  drafts: readonly PartDraft[],
+  inFront: 'throughout' | 'somewhere' | 'never',
+  latenessMs: Part['latenessMs'],
+): { part: Part; isSection: boolean } {
+  const { draft } = shaped;
+  const { settings } = draft;
+  const instrument = instrumentById(draft.instrument);
+  const { players, by, isSection } = playersOf(draft, drafts, inFront === 'throughout' && draft.numbers.length === 0);
+  const transposition =
+    draft.tracks.map((track) => track.recognition.transposition).find((own) => own !== undefined) ??
+    instrument?.transposition;
+  const number = draft.numbers[0];
+  const part: Part = {
+    id: shaped.id,
+    name: draft.name,
+    abbreviation: shaped.abbreviation,
+    instrument: instrument?.id ?? 'unknown',
+    instrumentName: instrument?.name ?? 'unknown instrument',
+    recognisedBy: draft.by,
+    family: instrument?.family ?? 'unknown',
+    role: inFront === 'never' ? 'background' : 'foreground',
+    ...(number === undefined ? {} : { number }),
+    players,
+    playersBy: by,
+    transposition: { semitones: transposition?.semitones ?? 0, diatonicSteps: transposition?.diatonicSteps ?? 0 },
+    unpitched: instrument?.polyphony.kind === 'unpitched',
+    tracks: shaped.tracks,
+    notes: shaped.notes,
+    controlNotes: shaped.controlNotes,
+    latenessMs,
+    trimDb: settings.trim ?? 0,
+    dynamics: settings.dynamics ?? dynamicsSourceOf(instrument, shaped.tracks),
+    ...(settings.range === undefined ? {} : { range: settings.range }),
+  };
+  return { part, isSection };
+}
+
+interface Front {
+  readonly spans: readonly ForegroundSpan[];
+  readonly by: FinishedStage['foregroundBy'];
+}
+
+/** Settings first; then the part that was alone in the first stage; then the most salient one. Bars that the settings leave open go to the next rule. */
+function frontOf(
+  music: StageMusic,
+  shaped: readonly ShapedPart[],
+  parts: readonly Part[],
+  sections: Stage['sections'],
+  settings: Settings,
+  onlyPartOfFirstStage: string | undefined,
+  read: NameReader,
+): Front {
+  const { bars } = music.grid.timeline;
+  if (parts.length === 0) return { spans: [], by: 'settings' };
+  const idOfBar: (string | undefined)[] = bars.map(() => undefined);
+  let everywhere: string | undefined;
+  for (const entry of settings.foreground ?? []) {
+    const meant = partsMeant(entry.part, parts, read)[0];
+    if (meant === undefined) continue;
+    if (entry.bars === undefined) everywhere ??= meant.id;
+    else {
+      const { from, to } = entry.bars;
+      bars.forEach((bar, index) => {
+        if (bar.number >= from && bar.number <= to) idOfBar[index] = meant.id;
+      });
+    }
+  }
+  const open = idOfBar.some((id) => id === undefined);
+  if (!open) return { spans: spansOf(bars, idOfBar), by: 'settings' };
+  if (everywhere !== undefined)
+    return {
+      spans: spansOf(
+        bars,
+        idOfBar.map((id) => id ?? everywhere),
+      ),
+      by: 'settings',
+    };
+  const alone = parts.length === 1 ? parts[0]?.id : onlyPartOfFirstStage;
+  if (alone !== undefined && parts.some((part) => part.id === alone)) {
+    return {
+      spans: spansOf(
+        bars,
+        idOfBar.map((id) => id ?? alone),
+      ),
+      by: 'first-stage',
+    };
+  }
+  const candidates = shaped.map(({ draft, id, notes }) => ({
+    id,
+    solo: draft.solo,
+    unpitched: instrumentById(draft.instrument)?.polyphony.kind === 'unpitched',
+    notes,
+  }));
+  const guessed = guessForeground(candidates, bars, sections);
+  const guessedOfBar = bars.map(
+    (bar) => guessed.find((span) => bar.number >= span.from && bar.number <= span.to)?.partId,
+  );
+  const first = parts[0]?.id;
+  const all = fillBars(idOfBar.map((id, index) => id ?? guessedOfBar[index])).map((id) => id ?? first);
+  return { spans: spansOf(bars, all), by: 'salience' };
+}
+
+/** A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one. */
+export function finishStage(
+  music: StageMusic,
+  identities: readonly PartIdentity[],
+  settings: Settings,
+  onlyPartOfFirstStage: string | undefined,
+  read: NameReader,
+): FinishedStage {
+  const { grid, drafts, named, clock } = music;
+  const { timeline, originQuarters } = grid;
+  const placed = named.raw.files.flatMap((file) => {
+    const quartersOf = tickReader(file, clock.tempo);
+    return {
+      markers: file.markers.map((marker) => ({
+        quarters: quartersOf(marker.tick) - originQuarters,
+        text: marker.text,
+      })),
+      keys: file.keySignatures.map((key) => ({
+        quarters: quartersOf(key.tick) - originQuarters,
+        fifths: key.fifths,
+        mode: key.mode,
+      })),
+    };
+  });
+  const { sections, by: sectionsBy } = sectionsOf(
+    settings,
+    placed.flatMap((file) => file.markers),
+    timeline.bars,
+  );
+  const shaped = shapeParts(music, identities);
+  const lateness = latenessOf(
+    shaped.map((part) => part.notes),
+    timeline,
+  );
+  const build = (front: readonly ForegroundSpan[]): { part: Part; isSection: boolean }[] =>
+    shaped.map((own, index) => {
+      const spans = front.filter((span) => span.partId === own.id);
+      const inFront = spans.length === 0 ? 'never' : front.length === spans.length ? 'throughout' : 'somewhere';
+      return partOf(own, drafts, inFront, lateness[index] ?? { median: 0, spread: 0 });
+    });
+  const provisional = build([]).map(({ part }) => part);
+  const front = frontOf(music, shaped, provisional, sections, settings, onlyPartOfFirstStage, read);
+  const built = build(front.by === 'salience' ? [] : front.spans);
+  const inFrontIds = new Set(front.spans.map((span) => span.partId));
+  const order = (part: Part): number => instrumentById(part.instrument)?.scoreOrder ?? LAST_IN_SCORE;
+  const sorted = built
+    .map(({ part, isSection }, index) => ({
+      part: inFrontIds.has(part.id) ? { ...part, role: 'foreground' as const } : part,
+      isSection,
+      index,
+    }))
+    .sort((a, b) => order(a.part) - order(b.part) || (a.part.number ?? 0) - (b.part.number ?? 0) || a.index - b.index);
+  const parts = sorted.map(({ part }) => part);
+  const questions: Question[] = shaped.flatMap(({ draft, id }) =>
+    draft.questions.map((question) => ({ ...question, partId: id })),
+  );
+  if (front.by === 'salience') {
+    const names = [...inFrontIds].map((id) => quoted(parts.find((part) => part.id === id)?.name ?? id));
+    questions.push({
+      code: 'foreground-guessed',
+      text: `Nobody said who is in front: ${names.slice(0, 4).join(', ')} stand${names.length === 1 ? 's' : ''} out most by height, strength and movement and ${names.length === 1 ? 'is' : 'are'} taken for the foreground. Say it with foreground.`,
+    });
+  }
+  const last = timeline.bars.at(-1);
+  const { remark } = named.settings;
+  const stage: Stage = {
+    id: named.id,
+    order: named.order,
+    title: named.title,
+    ...(remark === undefined ? {} : { remark }),
+    seconds: last === undefined ? 0 : last.startSecond + last.lengthSeconds,
+    timeline,
+    sections,
+    parts,
+    foreground: front.spans,
+    foregroundGuessed: front.by === 'salience',
+    statedKeys: statedKeysOf(
+      settings,
+      placed.flatMap((file) => file.keys),
+      timeline.bars,
+    ),
+    questions,
+  };
+  return {
+    stage,
+    sectionsBy,
+    foregroundBy: front.by,
+    sectionParts: sorted.filter(({ isSection }) => isSection).map(({ part }) => part),
+  };
+}

@@ -1,0 +1,199 @@
+/** Tracks joined into parts: articulations, hands and channels of one player become one part. */
+import type { Part, Question } from '../model/arrangement.ts';
+import { instrumentById } from '../model/catalogue.ts';
+import type { PartSettings } from '../read/settings.ts';
+import type { Recognition } from './recognise.ts';
+import { UNKNOWN } from './recognise.ts';
+import type { SourceTrack } from './source-track.ts';
+import { comparableName } from './text.ts';
+
+/** A note placed in the stage, still in its track. */
+export interface PlacedNote {
+  readonly midi: number;
+  readonly velocity: number;
+  /** Quarter notes from bar 1. */
+  readonly startQuarters: number;
+  readonly endQuarters: number;
+}
+
+export interface PlacedTrack {
+  readonly source: SourceTrack;
+  readonly recognition: Recognition;
+  /** Sorted by start, then pitch. */
+  readonly notes: readonly PlacedNote[];
+}
+
+export interface PartDraft {
+  readonly instrument: string;
+  readonly by: Part['recognisedBy'];
+  readonly numbers: readonly number[];
+  /** True where the numbers were given by us, to tell equal names apart. */
+  readonly numberedHere: boolean;
+  readonly solo: boolean;
+  /** What else tells the part apart (`echo`, `offstage`, which drum); '' where nothing does. */
+  readonly rest: string;
+  readonly name: string;
+  readonly tracks: readonly PlacedTrack[];
+  readonly settings: PartSettings;
+  readonly questions: readonly Question[];
+}
+
+/** Share of notes that sound together with another pitch of the other track from which two tracks count as two players. */
+const DIFFERENT_SHARE = 0.2;
+
+/** Whether two tracks sound at once with different music, which one player of a single line cannot. */
+export function differAtOnce(first: readonly PlacedNote[], second: readonly PlacedNote[]): boolean {
+  const [few, many] = first.length <= second.length ? [first, second] : [second, first];
+  if (few.length === 0) return false;
+  let against = 0;
+  let same = 0;
+  let open = 0;
+  let longest = 0;
+  for (const note of many) longest = Math.max(longest, note.endQuarters - note.startQuarters);
+  for (const note of few) {
+    while ((many[open]?.startQuarters ?? Number.POSITIVE_INFINITY) < note.startQuarters - longest) open++;
+    const half = (note.endQuarters - note.startQuarters) / 2;
+    let overlaps = false;
+    let doubled = false;
+    for (let index = open; index < many.length; index++) {
+      const other = many[index];
+      if (other === undefined || other.startQuarters >= note.endQuarters) break;
+      const overlap = Math.min(note.endQuarters, other.endQuarters) - Math.max(note.startQuarters, other.startQuarters);
+      if (overlap < half) continue;
+      if (other.midi === note.midi) doubled = true;
+      else overlaps = true;
+    }
+    if (doubled) same++;
+    else if (overlaps) against++;
+  }
+  return against / few.length > DIFFERENT_SHARE && same < 0.8 * few.length;
+}
+
+const POLYPHONIC_FAMILIES: ReadonlySet<string> = new Set(['keyboard', 'percussion']);
+
+function isPolyphonic(instrument: string): boolean {
+  const record = instrumentById(instrument);
+  return record !== undefined && (POLYPHONIC_FAMILIES.has(record.family) || record.id === 'harp');
+}
+
+function restOf(track: PlacedTrack): string {
+  const { reading } = track.source;
+  const { instrument, by } = track.recognition;
+  if (by === 'name' || (by === 'settings' && reading.candidates.length > 0)) {
+    return instrument === 'percussion-unpitched' && reading.matched !== ''
+      ? `${reading.matched} ${reading.rest}`.trim()
+      : reading.rest;
+  }
+  return comparableName(reading.plainName);
+}
+
+/** Tracks with the same key are one part or several players that nobody numbered. */
+function keyOf(track: PlacedTrack): string {
+  const { recognition, source } = track;
+  const numbers = recognition.by === 'name' || recognition.by === 'settings' ? recognition.numbers.join('+') : '';
+  return [recognition.instrument, numbers, source.reading.solo ? 'solo' : '', restOf(track)].join('|');
+}
+
+function joinable(one: PlacedTrack, other: PlacedTrack): boolean {
+  if (isPolyphonic(one.recognition.instrument)) return true;
+  if (one.recognition.by === 'name' && one.recognition.numbers.length > 0) return true;
+  const a = one.source;
+  const b = other.source;
+  if (a.reading.articulation !== b.reading.articulation) return true;
+  if (one.recognition.by === 'name' && a.file === b.file && a.raw.track === b.raw.track) return true;
+  return !differAtOnce(one.notes, other.notes);
+}
+
+function clustersOf(tracks: readonly PlacedTrack[]): PlacedTrack[][] {
+  const clusters: PlacedTrack[][] = [];
+  for (const track of tracks) {
+    const home = clusters.find((cluster) => cluster.every((member) => joinable(member, track)));
+    if (home === undefined) clusters.push([track]);
+    else home.push(track);
+  }
+  return clusters;
+}
+
+function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string {
+  if (settings.name !== undefined && settings.name.trim() !== '') return settings.name;
+  const first = tracks[0];
+  if (first === undefined) return 'Part';
+  const { reading, sharesChunk } = first.source;
+  const { instrument, by, numbers } = first.recognition;
+  const saysNothing = reading.candidates.length === 0 && sharesChunk;
+  let name = saysNothing ? '' : reading.plainName;
+  const leading = reading.leadingNumber;
+  if (leading !== undefined && (leading.padded || (by === 'name' && !numbers.includes(leading.count)))) {
+    name = name.replace(/^\s*\d+[\s.):_-]*/, '');
+  }
+  if (/\p{L}/u.test(name)) return name;
+  if (instrument !== UNKNOWN) return instrumentById(instrument)?.name ?? 'Part';
+  return first.source.name === '' || saysNothing ? `Track ${first.source.raw.track}` : first.source.name;
+}
+
+function settingsOf(tracks: readonly PlacedTrack[]): PartSettings {
+  let merged: PartSettings = {};
+  for (const track of tracks) merged = { ...track.source.settings, ...merged };
+  return merged;
+}
+
+function draftOf(tracks: readonly PlacedTrack[], number: number | undefined): PartDraft {
+  const first = tracks[0];
+  const settings = settingsOf(tracks);
+  const recognition = first?.recognition;
+  const questions: Question[] = [];
+  for (const { recognition: own } of tracks) {
+    if (own.question !== undefined && !questions.some((question) => question.code === own.question?.code))
+      questions.push(own.question);
+  }
+  const stated =
+    recognition === undefined || recognition.by === 'program' || recognition.by === 'none' ? [] : recognition.numbers;
+  return {
+    instrument: recognition?.instrument ?? UNKNOWN,
+    by: recognition?.by ?? 'none',
+    numbers: number === undefined ? stated : [number],
+    numberedHere: number !== undefined,
+    solo: first?.source.reading.solo ?? false,
+    rest: first === undefined ? '' : restOf(first),
+    name: nameOf(tracks, settings),
+    tracks,
+    settings,
+    questions,
+  };
+}
+
+/** Parts of a stage in the order of their first tracks. `join` of the settings comes first, then names, then what sounds at once. */
+export function groupParts(tracks: readonly PlacedTrack[]): readonly PartDraft[] {
+  const groups = new Map<string, PlacedTrack[]>();
+  const waiting: PlacedTrack[] = [];
+  for (const track of tracks) {
+    if (track.source.settings.join !== undefined) {
+      waiting.push(track);
+      continue;
+    }
+    const key = keyOf(track);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [track]);
+    else group.push(track);
+  }
+  const clusters = [...groups.values()].map((group) => clustersOf(group));
+  const flat = clusters.flat();
+  for (const track of waiting) {
+    const wanted = comparableName(track.source.settings.join ?? '');
+    const home = flat.find((cluster) =>
+      cluster.some((member) =>
+        [
+          member.source.name,
+          member.source.raw.name,
+          member.source.reading.plainName,
+          member.source.settings.name ?? '',
+        ].some((name) => name !== '' && comparableName(name) === wanted),
+      ),
+    );
+    if (home === undefined) clusters.push([[track]]);
+    else home.push(track);
+  }
+  return clusters.flatMap((group) =>
+    group.map((cluster, index) => draftOf(cluster, group.length > 1 ? index + 1 : undefined)),
+  );
+}

@@ -1,0 +1,155 @@
+/** Every name in the catalogue as folded words, for looking up track names. */
+import { catalogue, instruments } from '../model/catalogue.ts';
+import { wordsOf, spokenNumber } from './name-words.ts';
+
+export type Language = 'en' | 'de' | 'it' | 'fr';
+const LANGUAGES: readonly Language[] = ['en', 'de', 'it', 'fr'];
+
+export interface LexiconEntry {
+  /** Catalogue ids, the likeliest first; more than one where the name alone does not tell. */
+  readonly candidates: readonly string[];
+  readonly languages: readonly Language[];
+  readonly plural: boolean;
+}
+
+/** Groups that are not one instrument and have no record of their own. */
+const SECTION_NAMES: Readonly<Record<string, readonly string[]>> = {
+  woodwinds: [
+    'woodwinds',
+    'woodwind',
+    'winds',
+    'wind',
+    'ww',
+    'high winds',
+    'low winds',
+    'holz',
+    'holzblaser',
+    'blaser',
+    'legni',
+    'fiati',
+    'bois',
+    'vents',
+    'high woodwinds',
+    'low woodwinds',
+    'reeds',
+  ],
+  brass: [
+    'brass',
+    'brs',
+    'low brass',
+    'high brass',
+    'brass section',
+    'blech',
+    'blechblaser',
+    'ottoni',
+    'cuivres',
+    'synth brass',
+  ],
+  orchestra: [
+    'orchestra',
+    'orch',
+    'full orchestra',
+    'orchester',
+    'orchestre',
+    'tutti orchestra',
+    'ensemble',
+    'band',
+    'rhythm section',
+    'quintet',
+    'quartet',
+  ],
+};
+
+/** Words of a name without numbers, as one key. */
+export function keyOfWords(words: readonly string[]): string {
+  return words.filter((word) => !/^\d+$/.test(word) && spokenNumber(word) === undefined).join(' ');
+}
+
+interface MutableEntry {
+  candidates: string[];
+  languages: Set<Language>;
+  plural: boolean;
+}
+
+/** The ways a name is spelled: as it is, and with ä ö ü ß written out. */
+function spellings(name: string): readonly string[] {
+  const writtenOut = name.replaceAll(/[äöüÄÖÜ]/g, (letter) => {
+    const plain = letter.normalize('NFD')[0] ?? letter;
+    return `${plain}e`;
+  });
+  return writtenOut === name ? [name] : [name, writtenOut];
+}
+
+/** Regular plurals of a written-out name; irregular ones stand in the catalogue. */
+function plurals(name: string, language: Language): readonly string[] {
+  if (!/\p{L}{4,}$/u.test(name)) return [];
+  if (language === 'en' || language === 'fr') return /s$/.test(name) ? [] : [`${name}s`];
+  if (language === 'de') return /e$/.test(name) ? [`${name}n`] : [`${name}en`];
+  return [];
+}
+
+const PLURAL_END =
+  /(?:[a-z]{3,}(?:s|ni|ti|be|le|li|oi|en|chen)|vns|vlns|vlas|vcs|dbs|fls|obs|cls|bsns|hns|tpts|tbns|vni|corni|celli|horner|basse|alti)$/;
+
+function buildLexicon(): ReadonlyMap<string, LexiconEntry> {
+  const entries = new Map<string, MutableEntry>();
+  const add = (name: string, id: string, language: Language, plural: boolean): void => {
+    for (const spelling of spellings(name)) {
+      const key = keyOfWords(wordsOf(spelling).map((word) => word.text));
+      if (key === '') continue;
+      const entry = entries.get(key) ?? { candidates: [], languages: new Set<Language>(), plural: false };
+      if (!entry.candidates.includes(id)) entry.candidates.push(id);
+      entry.languages.add(language);
+      if (plural) entry.plural = true;
+      entries.set(key, entry);
+    }
+  };
+  for (const instrument of instruments) {
+    for (const language of LANGUAGES) {
+      for (const name of instrument.trackNames[language]) {
+        const key = keyOfWords(wordsOf(name).map((word) => word.text));
+        add(name, instrument.id, language, PLURAL_END.test(key));
+      }
+    }
+  }
+  for (const instrument of instruments) {
+    for (const language of LANGUAGES) {
+      for (const name of instrument.trackNames[language]) {
+        for (const plural of plurals(name, language)) {
+          // A regular plural never takes the place of a name that stands in the catalogue.
+          const key = keyOfWords(wordsOf(plural).map((word) => word.text));
+          const known = entries.get(key);
+          if (known === undefined || known.candidates.includes(instrument.id))
+            add(plural, instrument.id, language, true);
+        }
+      }
+    }
+  }
+  for (const { token, candidates } of catalogue.ambiguousTrackNames) {
+    for (const spelling of spellings(token)) {
+      const key = keyOfWords(wordsOf(spelling).map((word) => word.text));
+      const known = entries.get(key);
+      entries.set(key, {
+        candidates: [...candidates],
+        languages: known?.languages ?? new Set<Language>(),
+        plural: known?.plural ?? false,
+      });
+    }
+  }
+  return new Map(
+    [...entries].map(([key, entry]) => [
+      key,
+      { candidates: entry.candidates, languages: [...entry.languages], plural: entry.plural },
+    ]),
+  );
+}
+
+export const lexicon: ReadonlyMap<string, LexiconEntry> = buildLexicon();
+
+/** Section that a name means (`woodwinds`, `brass`, `orchestra`), by folded words. */
+export const sectionLexicon: ReadonlyMap<string, string> = new Map(
+  Object.entries(SECTION_NAMES).flatMap(([section, names]) => names.map((name): [string, string] => [name, section])),
+);
+
+/** Words in the longest name of the lexicon. */
+export const LONGEST_NAME_WORDS = Math.max(...[...lexicon.keys()].map((key) => key.split(' ').length));

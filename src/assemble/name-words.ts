@@ -1,0 +1,115 @@
+/** Words that stand in track names beside the instrument, and the splitting of a name into words. */
+import { foldText } from './text.ts';
+
+export interface NameWord {
+  /** Folded. */
+  readonly text: string;
+  /** Place in the name as given. */
+  readonly start: number;
+  readonly end: number;
+}
+
+// Letters, digits and sharps make words; a change from small to capital letter, or between letter and digit, starts a new one.
+const WORD = /\p{Lu}{2,}(?![\p{Ll}])[♭♯#]?|\p{Lu}?[\p{Ll}\p{M}]+[♭♯#]?|\p{Lu}[♭♯#]?|\d+|[\p{Lo}\p{Lt}\p{Lm}]+/gu;
+
+/** Words of a name, folded, with their places. Dots, hyphens, brackets and the like only separate. */
+export function wordsOf(name: string): NameWord[] {
+  const text = name.normalize('NFC');
+  return [...text.matchAll(WORD)].map((match) => ({
+    text: foldText(match[0]),
+    start: match.index,
+    end: match.index + match[0].length,
+  }));
+}
+
+const set = (words: string): ReadonlySet<string> => new Set(words.split(/\s+/).filter((word) => word !== ''));
+
+/** How it is played: these tell tracks of one part apart, never parts. */
+export const ARTICULATION_WORDS = set(`
+  legato leg legati staccato staccati stacc stac staccatissimo staccatiss spiccato spicc spic sautille saltando ricochet jete
+  pizzicato pizzicati pizz piz bartok snap arco bow bowed gestrichen gezupft tremolo tremolos tremoli trem trm trill trills triller trillo trille
+  sustain sustains sustained sus sust long longs short shorts marcato marc portato port portamento porta tenuto detache detaches det
+  martele martellato legno harmonics harmonic flag flageolett flautando flaut pont ponticello sul tasto sord sordino sordini sourdine con senza mit ohne
+  dampfer gedampft muted mute mutes open ouvert bouche gestopft stopped cuivre vib vibrato nonvib espr espressivo expr expressive expression cant cantabile dolce fp sfz sfp cresc swell swells
+  run runs fx effects gliss glissando glissandi flutter flz flatterzunge frull frullato accent accents accented perf performance
+  art arts artic articulation articulations keyswitch keyswitches ks normal norm ord ordinario natural naturale staccatos slur slurred grace arpeggio arpeggios pedal ped tongue tongued
+`);
+
+/** Where and how it was recorded or laid out: never part of what is played. */
+export const MIX_WORDS = set(`
+  close closed spot far mid near tree room hall ambient ambience amb ambi outrigger outriggers surround mix mixed mic mics mike stage wet dry rev reverb
+  left right center centre links rechts gauche droite sinistra destra mono stereo layer layered patch lib library midi mid track trk spur piste traccia inst instr instrument channel chan ch
+  part parte partie stimme section sec sect group grp gruppe ens ensemble bus stem new neu old alt copy kopie take edit edited bounce version ver final sketch demo rec
+  quantized quantised unquantized raw live main all the and und et of e for fur pour per
+`);
+
+/** Which hand of a keyboard or harp. */
+export const HAND_WORDS = set('lh rh hand hands main mano linke rechte');
+
+/** Desks and divisions of one section: the same part. */
+export const DESK_WORDS = set(
+  'desk desks stand stands pult pulte pupitre leggio div divisi divisa geteilt div. unis unison unisoni tutti soli leader inside outside player players',
+);
+
+/** One player out of a section: a part of its own. */
+export const SOLO_WORDS = set('solo soloist solist soliste solista concertino');
+
+/** Words that follow a number which is not the number of a part. */
+export const COUNTED_WORDS = set(
+  'desk stand pult pupitre mic mics take ver version v layer ch chan channel track trk spur midi port copy edit div cc',
+);
+
+// V alone is left out: it begins names (V.no, V.la) more often than it counts a fifth player.
+const ROMAN: Readonly<Record<string, number>> = { i: 1, ii: 2, iii: 3, iv: 4, vi: 6, vii: 7, viii: 8 };
+const ORDINALS: Readonly<Record<string, number>> = {
+  first: 1,
+  firsts: 1,
+  second: 2,
+  seconds: 2,
+  third: 3,
+  fourth: 4,
+  one: 1,
+  two: 2,
+  three: 3,
+  four: 4,
+  erste: 1,
+  erster: 1,
+  ersten: 1,
+  zweite: 2,
+  zweiter: 2,
+  zweiten: 2,
+  dritte: 3,
+  vierte: 4,
+  primo: 1,
+  prima: 1,
+  primi: 1,
+  prime: 1,
+  secondo: 2,
+  seconda: 2,
+  secondi: 2,
+  seconde: 2,
+  terzo: 3,
+  quarto: 4,
+  premier: 1,
+  premiere: 1,
+  premiers: 1,
+  premieres: 1,
+  deuxieme: 2,
+  deuxiemes: 2,
+  secondes: 2,
+  troisieme: 3,
+  quatrieme: 4,
+};
+
+/** Letters after a digit that make it an ordinal: 1st, 2nd, 2e, 1o. */
+export const ORDINAL_ENDINGS = set('st nd rd th er re e eme ere o a ma da');
+
+/** The number a word stands for as a Roman numeral or an ordinal; undefined for any other word. */
+export function spokenNumber(word: string): number | undefined {
+  return ROMAN[word] ?? ORDINALS[word];
+}
+
+/** The number a Roman numeral stands for. */
+export function romanNumber(word: string): number | undefined {
+  return ROMAN[word];
+}

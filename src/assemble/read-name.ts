@@ -1,0 +1,360 @@
+/** What a track name says: instrument, numbers, players, how it is played. Looks at the name alone. */
+import type { Language } from './lexicon.ts';
+import { keyOfWords, lexicon, LONGEST_NAME_WORDS, sectionLexicon } from './lexicon.ts';
+import type { NameWord } from './name-words.ts';
+import {
+  ARTICULATION_WORDS,
+  COUNTED_WORDS,
+  DESK_WORDS,
+  HAND_WORDS,
+  MIX_WORDS,
+  ORDINAL_ENDINGS,
+  SOLO_WORDS,
+  romanNumber,
+  spokenNumber,
+  wordsOf,
+} from './name-words.ts';
+import type { InstrumentKey } from './transposing-key.ts';
+import { readKey } from './transposing-key.ts';
+
+export interface NameReading {
+  /** Catalogue ids, the likeliest first; empty where no instrument is named. */
+  readonly candidates: readonly string[];
+  /** The words that named it, folded. */
+  readonly matched: string;
+  readonly languages: readonly Language[];
+  /** A group that is not one instrument: `woodwinds`, `brass`, `orchestra`. */
+  readonly section?: string;
+  readonly plural: boolean;
+  /** Numbers of the part: [1] for Violin I, [1, 2] for Fl. 1 & 2; empty where there is none. */
+  readonly numbers: readonly number[];
+  /** A plain number in front, which may be the part's or only the track's place in a list. */
+  readonly leadingNumber?: { readonly count: number; readonly padded: boolean };
+  /** From `a2`, `1+2`; undefined where the name does not say. */
+  readonly players?: number;
+  readonly solo: boolean;
+  readonly tutti: boolean;
+  /** Hand of a keyboard or harp. */
+  readonly hand: boolean;
+  /** Articulation words, joined by spaces; '' where there are none. */
+  readonly articulation: string;
+  readonly key?: InstrumentKey;
+  /** Words that are none of the above, sorted: they tell parts of one instrument apart. */
+  readonly rest: string;
+  /** The name without articulation, microphone and hand words, as the user wrote it. */
+  readonly plainName: string;
+}
+
+type Use = 'instrument' | 'number' | 'articulation' | 'mix' | 'hand' | 'desk' | 'solo' | 'key' | 'rest' | 'unread';
+
+interface Match {
+  readonly from: number;
+  readonly to: number;
+  readonly key: string;
+  readonly words: number;
+}
+
+/** Left or right hand: LH, R. H., m.d., m.g., m.s. */
+const HAND = /(?<![\p{L}])(?:[lr]\.?\s?h|m\.\s?[dgs])\.?(?![\p{L}])/iu;
+
+const isNumber = (word: NameWord | undefined): boolean => word !== undefined && /^\d+$/.test(word.text);
+
+/** All names of the lexicon in the words, longest first, then leftmost; numbers inside a name are passed over. */
+function matchesIn(words: readonly NameWord[], isName: (key: string) => boolean): Match[] {
+  const found: Match[] = [];
+  for (let from = 0; from < words.length; from++) {
+    const first = words[from];
+    if (first === undefined || isNumber(first) || spokenNumber(first.text) !== undefined) continue;
+    const texts: string[] = [];
+    for (let to = from; to < words.length && texts.length < LONGEST_NAME_WORDS; to++) {
+      const word = words[to];
+      if (word === undefined || isNumber(word)) break;
+      if (spokenNumber(word.text) !== undefined) continue;
+      texts.push(word.text);
+      const key = keyOfWords(texts);
+      if (isName(key)) found.push({ from, to: to + 1, key, words: texts.length });
+    }
+  }
+  return found.sort((a, b) => b.words - a.words || b.key.length - a.key.length || a.from - b.from);
+}
+
+/** Words that are an instrument only where nothing else in the name is one (they are as often a manner of playing). */
+const WEAK_NAMES: ReadonlySet<string> = new Set([
+  'ten',
+  'vib',
+  'piano',
+  'pf',
+  'harm',
+  'port',
+  'grand',
+  'bass',
+  'tam',
+  'bar',
+  'str',
+  'strings',
+  'contra',
+  'keys',
+  'alto',
+  'tenor',
+  'voice',
+  'voices',
+  'vocal',
+  'chor',
+  'choir',
+  'kit',
+  'tri',
+  'ride',
+  'crash',
+  'cast',
+  'acc',
+  'accent',
+  'basso',
+  'legno',
+  'chant',
+  'canto',
+  'solo piano',
+]);
+
+function chooseMatch(words: readonly NameWord[]): Match | undefined {
+  const matches = matchesIn(words, (key) => lexicon.has(key)).filter(
+    // A single letter is a name only where it is the whole name (S A T B).
+    (match) =>
+      match.key.length > 1 ||
+      words.every((word, index) => index === match.from || isNumber(word) || spokenNumber(word.text) !== undefined),
+  );
+  const longest = matches[0];
+  if (longest === undefined || longest.words > 1 || !WEAK_NAMES.has(longest.key)) {
+    const strong = matches.find((match) => !(match.words === 1 && WEAK_NAMES.has(match.key)));
+    return strong ?? longest;
+  }
+  return matches.find((match) => !WEAK_NAMES.has(match.key)) ?? longest;
+}
+
+function wordUse(word: string, hasInstrument: boolean): Use {
+  if (SOLO_WORDS.has(word)) return 'solo';
+  if (DESK_WORDS.has(word)) return 'desk';
+  if (ARTICULATION_WORDS.has(word)) return 'articulation';
+  if (HAND_WORDS.has(word)) return 'hand';
+  if (MIX_WORDS.has(word)) return 'mix';
+  if (hasInstrument && (word === 'l' || word === 'r')) return 'mix';
+  return 'rest';
+}
+
+interface Numbers {
+  readonly numbers: readonly number[];
+  readonly players?: number;
+  readonly leading?: { readonly count: number; readonly padded: boolean };
+}
+
+/** Between two numbers of one part: 1+2, 1 & 2, 1/2, 1,2, 1-2, I und II, 1. 2. */
+const TOGETHER = /^\s*(?:[+&/,]|-|–|\.\s*[+&/,]?|and|und|et|e|u\.)\s*$/i;
+
+function readNumbers(name: string, words: readonly NameWord[], uses: Use[], match: Match | undefined): Numbers {
+  const numeric = (index: number): number | undefined => {
+    const word = words[index];
+    if (word === undefined || uses[index] === 'instrument' || uses[index] === 'key') return undefined;
+    if (isNumber(word)) return Number(word.text);
+    return spokenNumber(word.text);
+  };
+  let players: number | undefined;
+  let leading: Numbers['leading'];
+  const groups: { place: number; numbers: number[] }[] = [];
+  for (let index = 0; index < words.length; index++) {
+    const first = numeric(index);
+    const word = words[index];
+    if (first === undefined || word === undefined) continue;
+    uses[index] = 'number';
+    const before = words[index - 1]?.text ?? '';
+    const glued = words[index - 1]?.end === word.start;
+    if (before === 'a' && uses[index - 1] !== 'key' && uses[index - 1] !== 'instrument') {
+      uses[index - 1] = 'desk';
+      if (first >= 2 && first <= 8) players = first;
+      continue;
+    }
+    if (COUNTED_WORDS.has(before) && uses[index - 1] !== 'instrument') continue;
+    if (first > 32 || first < 1) continue;
+    const numbers = [first];
+    let last = word;
+    for (let ahead = index + 1; ahead < words.length; ahead++) {
+      // 1st, 2e: the ending belongs to the number.
+      const ending = words[ahead];
+      if (ending === undefined) break;
+      if (ORDINAL_ENDINGS.has(ending.text) && ending.start === last.end && isNumber(last)) {
+        uses[ahead] = 'number';
+        last = ending;
+        continue;
+      }
+      let place = ahead;
+      if (['and', 'und', 'et', 'e', 'u'].includes(ending.text)) place++;
+      const nextNumber = numeric(place);
+      const nextWord = words[place];
+      if (nextNumber === undefined || nextWord === undefined) break;
+      const between = name.slice(last.end, nextWord.start);
+      if (!TOGETHER.test(between) || nextNumber <= (numbers.at(-1) ?? 0) || nextNumber > 16) break;
+      const isRange = /[-–]/.test(between) && nextNumber > first + 1 && numbers.length === 1;
+      if (isRange) for (let step = first + 1; step < nextNumber; step++) numbers.push(step);
+      numbers.push(nextNumber);
+      for (let used = ahead; used <= place; used++) uses[used] = 'number';
+      last = nextWord;
+      ahead = place;
+    }
+    index = Math.max(index, words.indexOf(last));
+    const isPlain = isNumber(word) && !glued;
+    const beforeInstrument = match !== undefined && index < match.from;
+    const isOrdinal = last !== word || romanNumber(word.text) !== undefined || !isNumber(word);
+    if (
+      groups.length === 0 &&
+      leading === undefined &&
+      isPlain &&
+      numbers.length === 1 &&
+      words.indexOf(word) === 0 &&
+      !isOrdinal &&
+      (beforeInstrument || match === undefined)
+    ) {
+      leading = { count: first, padded: word.text.startsWith('0') };
+      continue;
+    }
+    groups.push({ place: index, numbers });
+  }
+  // The group nearest behind the instrument is the part's; desks and takes further on are not.
+  const behind = groups.find((group) => match === undefined || group.place >= match.from) ?? groups[0];
+  const numbers = behind?.numbers ?? [];
+  if (players === undefined && numbers.length > 1) players = numbers.length;
+  return { numbers, ...(players === undefined ? {} : { players }), ...(leading === undefined ? {} : { leading }) };
+}
+
+const KEY_BASES: ReadonlySet<string> = new Set([
+  'clarinet-bflat',
+  'clarinet-a',
+  'clarinet-eflat',
+  'trumpet-bflat',
+  'trumpet-c',
+  'horn-f',
+  'cornet-bflat',
+  'flute',
+  'bass-clarinet',
+  'cor-anglais',
+  'basset-horn',
+  'euphonium',
+  'tuba',
+  'trumpet-piccolo',
+  'sax-alto',
+  'sax-tenor',
+  'sax-soprano',
+  'sax-baritone',
+  'flugelhorn',
+  'trombone-tenor',
+  'alto-horn-eflat',
+  'timpani',
+  'baritone-horn',
+  'oboe-damore',
+  'alto-flute',
+]);
+
+/** A key next to the instrument's name: behind it (with numbers between) or in front. Marks its words as used. */
+function findKey(words: readonly NameWord[], uses: Use[], match: Match, base: string): InstrumentKey | undefined {
+  if (!KEY_BASES.has(base)) return undefined;
+  const texts = words.map((word) => word.text);
+  let place = match.to;
+  while (
+    isNumber(words[place]) ||
+    romanNumber(texts[place] ?? '') !== undefined ||
+    ['and', 'und'].includes(texts[place] ?? '')
+  )
+    place++;
+  const behind = readKey(texts, place);
+  // `a 2` after a name is two players, not a key.
+  if (behind !== undefined && !(texts[place] === 'a' && isNumber(words[place + 1]))) {
+    for (let used = place; used < place + behind.taken; used++) uses[used] = 'key';
+    return behind.key;
+  }
+  for (const taken of [2, 1]) {
+    const from = match.from - taken;
+    const front = from >= 0 ? readKey(texts, from) : undefined;
+    if (front?.taken === taken) {
+      for (let used = from; used < match.from; used++) uses[used] = 'key';
+      return front.key;
+    }
+  }
+  return undefined;
+}
+
+/** The name without the words that have one of these uses, tidied at the seams; '' where nothing is left. */
+function withoutWords(name: string, words: readonly NameWord[], uses: readonly Use[], drop: ReadonlySet<Use>): string {
+  const underscoresAsSpaces = (text: string): string => text.replaceAll(/_+/g, ' ').replaceAll(/\s+/g, ' ').trim();
+  if (!words.some((_, index) => drop.has(uses[index] ?? 'rest'))) return underscoresAsSpaces(name);
+  let text = '';
+  let kept = 0;
+  words.forEach((word, index) => {
+    if (!drop.has(uses[index] ?? 'rest')) return;
+    text += name.slice(kept, word.start);
+    kept = word.end;
+    // A point behind an abbreviation goes with it.
+    if (name[kept] === '.') kept++;
+  });
+  text += name.slice(kept);
+  return underscoresAsSpaces(text.replaceAll(/[([{][\s,;/+-]*[)\]}]/g, ' '))
+    .replaceAll(/(?:\s[-–:/|,;.]+)+(?=\s|$)/g, ' ')
+    .replaceAll(/\s+/g, ' ')
+    .replace(/^[\s\-–:/|+&,;]+/, '')
+    .replace(/[\s\-–:/|+&,;(]+$/, '')
+    .trim();
+}
+
+const DROPPED_IN_PLAIN_NAME: ReadonlySet<Use> = new Set<Use>(['articulation', 'mix', 'hand']);
+
+/** Reads a track name. Never fails: a name that says nothing gives an empty reading. */
+export function readName(given: string): NameReading {
+  const name = given.normalize('NFC').slice(0, 200);
+  const words = wordsOf(name);
+  const uses: Use[] = words.map(() => 'unread');
+  const match = chooseMatch(words);
+  const entry = match === undefined ? undefined : lexicon.get(match.key);
+  if (match !== undefined)
+    for (let index = match.from; index < match.to; index++)
+      uses[index] = spokenNumber(words[index]?.text ?? '') === undefined ? 'instrument' : 'unread';
+  const base = entry?.candidates[0];
+  const key = match !== undefined && base !== undefined ? findKey(words, uses, match, base) : undefined;
+  const { numbers, players, leading } = readNumbers(name, words, uses, match);
+  words.forEach((word, index) => {
+    if (uses[index] === 'unread') uses[index] = wordUse(word.text, match !== undefined);
+  });
+  const hand = HAND.exec(name);
+  if (hand !== null) {
+    words.forEach((word, index) => {
+      if (word.start >= hand.index && word.end <= hand.index + hand[0].length) uses[index] = 'hand';
+    });
+  }
+  // Words of the very same instrument (Strings - Violins, Klavier Piano) add nothing.
+  if (entry !== undefined) {
+    words.forEach((word, index) => {
+      const also = uses[index] === 'rest' ? lexicon.get(word.text) : undefined;
+      if (
+        also !== undefined &&
+        (also.candidates.some((id) => entry.candidates.includes(id)) || also.candidates[0] === 'string-ensemble')
+      )
+        uses[index] = 'mix';
+    });
+  }
+  const section = entry === undefined ? matchesIn(words, (candidate) => sectionLexicon.has(candidate))[0] : undefined;
+  const sectionName = section === undefined ? undefined : sectionLexicon.get(section.key);
+  const withUse = (use: Use): string[] => words.filter((_, index) => uses[index] === use).map((word) => word.text);
+  const texts = words.map((word) => word.text);
+  return {
+    candidates: entry?.candidates ?? [],
+    matched: match?.key ?? '',
+    languages: entry?.languages ?? [],
+    ...(sectionName === undefined ? {} : { section: sectionName }),
+    plural: entry?.plural ?? false,
+    numbers,
+    ...(leading === undefined ? {} : { leadingNumber: leading }),
+    ...(players === undefined ? {} : { players }),
+    solo: texts.some((text) => SOLO_WORDS.has(text)),
+    tutti: texts.includes('tutti'),
+    hand: withUse('hand').length > 0,
+    articulation: withUse('articulation').join(' '),
+    ...(key === undefined ? {} : { key }),
+    rest: withUse('rest').sort().join(' '),
+    plainName: withoutWords(name, words, uses, DROPPED_IN_PLAIN_NAME),
+  };
+}

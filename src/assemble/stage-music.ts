@@ -1,0 +1,148 @@
+/** One stage up to its parts: bars, placed tracks, parts still without ids. */
+import type { Problem } from '../problems/problem.ts';
+import type { Settings } from '../read/settings.ts';
+import type { BarGrid } from './bars.ts';
+import { barGridOf, MOST_BARS } from './bars.ts';
+import type { PartDraft, PlacedNote, PlacedTrack } from './group-parts.ts';
+import { groupParts } from './group-parts.ts';
+import { recogniseTracks } from './recognise.ts';
+import type { NameReader, SourceTrack } from './source-track.ts';
+import { sourceTracks } from './source-track.ts';
+import type { StageClock } from './stage-clock.ts';
+import { clockOf, tickReader } from './stage-clock.ts';
+import type { NamedStage } from './stage-names.ts';
+import { barsListed, quoted } from './text.ts';
+
+export interface StageMusic {
+  readonly named: NamedStage;
+  readonly clock: StageClock;
+  readonly grid: BarGrid;
+  readonly drafts: readonly PartDraft[];
+  /** Every track that has notes, ignored ones too, for checking names in the settings. */
+  readonly allTracks: readonly SourceTrack[];
+  readonly problems: readonly Problem[];
+}
+
+/** A key-up this far beyond a bar line, in quarter notes, does not open another bar. */
+const OVERHANG_QUARTERS = 0.25;
+
+/** End of the music for counting bars: a long note's tail just over a bar line is let off. */
+function lastNeeded(notes: readonly PlacedNote[]): number {
+  let last = 0;
+  for (const note of notes) {
+    const overhang = Math.min(OVERHANG_QUARTERS, (note.endQuarters - note.startQuarters) / 2);
+    last = Math.max(last, note.endQuarters - overhang, note.startQuarters + 1e-3);
+  }
+  return last;
+}
+
+function placeNotes(track: SourceTrack, clock: StageClock): PlacedNote[] {
+  const startOf = tickReader(track.file, clock.tempo);
+  const endOf = tickReader(track.file, clock.tempo);
+  return track.raw.notes.map((note) => ({
+    midi: note.midi,
+    velocity: note.velocity,
+    startQuarters: startOf(note.startTick),
+    endQuarters: endOf(note.endTick),
+  }));
+}
+
+interface Bounded {
+  readonly grid: BarGrid;
+  /** File position from which on notes are left out. */
+  readonly limit: number;
+  /** File position to which ends are clipped. */
+  readonly clip: number;
+}
+
+/** Bars for all notes; where that would be absurdly many, for those before the limit only. */
+function boundedGrid(
+  clock: StageClock,
+  pickup: number | undefined,
+  tracks: readonly (readonly PlacedNote[])[],
+): Bounded {
+  let first = Number.POSITIVE_INFINITY;
+  let last = 0;
+  for (const notes of tracks) {
+    first = Math.min(first, notes[0]?.startQuarters ?? first);
+    last = Math.max(last, lastNeeded(notes));
+  }
+  const whole = barGridOf(clock, pickup, first, last);
+  if (!whole.tooManyBars) return { grid: whole, limit: Number.POSITIVE_INFINITY, clip: Number.POSITIVE_INFINITY };
+  const limit = whole.endQuarters + whole.originQuarters;
+  let lastStart = 0;
+  let lastEnd = 0;
+  for (const notes of tracks) {
+    for (const note of notes) {
+      if (note.startQuarters >= limit) continue;
+      lastStart = Math.max(lastStart, note.startQuarters);
+      if (note.endQuarters < limit) lastEnd = Math.max(lastEnd, note.endQuarters);
+    }
+  }
+  const clip = Math.max(lastEnd, lastStart + 1);
+  return { grid: barGridOf(clock, pickup, first, Math.min(limit, clip)), limit, clip };
+}
+
+/** Reads one stage; undefined where it has no notes. */
+export function readStage(named: NamedStage, settings: Settings, read: NameReader): StageMusic | undefined {
+  const { raw } = named;
+  const allTracks = sourceTracks(raw, settings, read);
+  if (allTracks.length === 0) return undefined;
+  const clock = clockOf(raw);
+  const problems: Problem[] = [...clock.problems];
+  const heard = allTracks.filter((track) => track.settings.ignore !== true);
+  const placed = heard.map((track) => placeNotes(track, clock));
+  // Bars come from everything in the files, so that ignoring a track moves no bar.
+  const bounded = boundedGrid(
+    clock,
+    settings.pickup,
+    heard.length > 0 ? placed : allTracks.map((track) => placeNotes(track, clock)),
+  );
+  const { grid, limit, clip } = bounded;
+  const firstBarStart = grid.timeline.bars[0]?.startQuarters ?? 0;
+  const recognised = recogniseTracks(heard, read);
+  const tracks: PlacedTrack[] = [];
+  heard.forEach((source, index) => {
+    const recognition = recognised[index];
+    const own = placed[index];
+    if (recognition === undefined || own === undefined) return;
+    const kept = limit === Number.POSITIVE_INFINITY ? own : own.filter((note) => note.startQuarters < limit);
+    if (kept.length < own.length) {
+      problems.push({
+        kind: 'refused',
+        code: 'note-too-far',
+        file: source.file.path,
+        track: source.raw.track,
+        trackName: source.name,
+        message: `${own.length - kept.length} note(s) start after bar ${MOST_BARS}, which is more than one arrangement holds; they were left out. Move or delete them.`,
+      });
+    }
+    const notes = kept.map((note) => {
+      const startQuarters = Math.max(firstBarStart, note.startQuarters - grid.originQuarters);
+      const endQuarters = Math.max(startQuarters + 1e-6, Math.min(clip, note.endQuarters) - grid.originQuarters);
+      return { midi: note.midi, velocity: note.velocity, startQuarters, endQuarters };
+    });
+    if (notes.length > 0) tracks.push({ source, recognition, notes });
+  });
+  if (grid.shortenedBars.length > 0) {
+    problems.push({
+      kind: 'remark',
+      code: 'meter-inside-bar',
+      file: raw.files[0]?.path ?? '',
+      message: `The meter changes inside ${barsListed(grid.shortenedBars)}; the bar is cut short there. Move the meter change to a bar line if that is not meant.`,
+    });
+  }
+  const drafts = groupParts(tracks);
+  const names = new Map<string, number>();
+  for (const draft of drafts) if (!draft.numberedHere) names.set(draft.name, (names.get(draft.name) ?? 0) + 1);
+  const twice = [...names].filter(([, count]) => count > 1).map(([name]) => quoted(name));
+  if (twice.length > 0) {
+    problems.push({
+      kind: 'remark',
+      code: 'same-part-name',
+      file: raw.files[0]?.path ?? '',
+      message: `Different parts have the same name (${twice.slice(0, 5).join(', ')}); they are kept apart. Give them different names.`,
+    });
+  }
+  return { named, clock, grid, drafts, allTracks, problems };
+}

@@ -1,0 +1,57 @@
+/** Titles, ids and the order of stages. */
+import type { RawStage } from '../read/raw.ts';
+import type { Settings, StageSettings } from '../read/settings.ts';
+import { comparableName, slugOf } from './text.ts';
+
+export interface NamedStage {
+  readonly raw: RawStage;
+  readonly settings: StageSettings;
+  readonly id: string;
+  /** 1-based. */
+  readonly order: number;
+  readonly title: string;
+}
+
+/** The name without its leading number and with separators as spaces; '' where nothing but a number is there. */
+export function titleOfName(name: string): string {
+  const words = name
+    .replaceAll(/[_-]+/g, ' ')
+    .trim()
+    .replace(/^(?:\d+[\s.):]+|0\d+(?=\p{L}))/u, '')
+    .replaceAll(/\s+/g, ' ')
+    .trim();
+  if (/^\d*$/.test(words)) return '';
+  const [first = '', ...rest] = words;
+  return first.toUpperCase() + rest.join('');
+}
+
+const EXTENSION = /\.(mid|midi|smf)$/i;
+
+/** Whether a name in the settings or a note means this stage: the file or folder name with or without extension, or its title. */
+export function meansStage(word: string, stage: { readonly name: string; readonly title: string }): boolean {
+  const wanted = comparableName(word.replace(EXTENSION, ''));
+  return wanted === comparableName(stage.name) || wanted === comparableName(stage.title);
+}
+
+function settingsFor(raw: RawStage, settings: Settings): StageSettings {
+  const entries = Object.entries(settings.stages ?? {});
+  const exact = entries.find(([name]) => comparableName(name.replace(EXTENSION, '')) === comparableName(raw.name));
+  const chosen = exact ?? entries.find(([name]) => meansStage(name, { name: raw.name, title: titleOfName(raw.name) }));
+  return chosen?.[1] ?? {};
+}
+
+/** Stages in the order in force (settings first, else the order given), with titles and ids that are safe as file names. */
+export function nameStages(stages: readonly RawStage[], settings: Settings): readonly NamedStage[] {
+  const placed = stages.map((raw, index) => {
+    const own = settingsFor(raw, settings);
+    return { raw, settings: own, place: own.order ?? index + 1, stated: own.order !== undefined, index };
+  });
+  placed.sort((a, b) => a.place - b.place || Number(b.stated) - Number(a.stated) || a.index - b.index);
+  return placed.map(({ raw, settings: own }, index) => {
+    const order = index + 1;
+    const title = own.title ?? (titleOfName(raw.name) || `Stage ${order}`);
+    const slug = slugOf(title) || slugOf(raw.name);
+    const id = `stage-${String(order).padStart(2, '0')}${slug === '' ? '' : `-${slug}`}`;
+    return { raw, settings: own, id, order, title };
+  });
+}

@@ -1,0 +1,135 @@
+/** Keys of transposing instruments as people write them: B♭, Es, in fa, en si bémol. */
+
+export interface InstrumentKey {
+  readonly step: 'A' | 'B' | 'C' | 'D' | 'E' | 'F' | 'G';
+  readonly alter: -1 | 0 | 1;
+}
+
+const key = (step: InstrumentKey['step'], alter: InstrumentKey['alter'] = 0): InstrumentKey => ({ step, alter });
+
+const LETTERS: Readonly<Record<string, InstrumentKey>> = {
+  c: key('C'),
+  d: key('D'),
+  e: key('E'),
+  f: key('F'),
+  g: key('G'),
+  a: key('A'),
+  h: key('B'),
+  // No wind instrument stands in B natural: a lone B is the German name of B flat, or has lost its sign.
+  b: key('B', -1),
+  bb: key('B', -1),
+  eb: key('E', -1),
+  ab: key('A', -1),
+  db: key('D', -1),
+  gb: key('G', -1),
+  es: key('E', -1),
+  as: key('A', -1),
+  des: key('D', -1),
+  ges: key('G', -1),
+  fis: key('F', 1),
+  cis: key('C', 1),
+};
+
+const SYLLABLES: Readonly<Record<string, InstrumentKey>> = {
+  do: key('C'),
+  ut: key('C'),
+  re: key('D'),
+  mi: key('E'),
+  fa: key('F'),
+  sol: key('G'),
+  la: key('A'),
+  si: key('B'),
+  sib: key('B', -1),
+  mib: key('E', -1),
+  lab: key('A', -1),
+  reb: key('D', -1),
+};
+
+const FLAT_WORDS: ReadonlySet<string> = new Set(['flat', 'bemolle', 'bemol', 'bem']);
+const IN_WORDS: ReadonlySet<string> = new Set(['in', 'en', 'im']);
+
+/** Letters that are taken for a key without `in` before them; others are as likely the label of a player. */
+const BARE: ReadonlySet<string> = new Set([
+  'bb',
+  'eb',
+  'ab',
+  'db',
+  'es',
+  'as',
+  'f',
+  'sib',
+  'mib',
+  'a',
+  'b',
+  'c',
+  'd',
+  'e',
+  'g',
+]);
+
+/** A key at this place in folded words, and how many words it takes; undefined where there is none. */
+export function readKey(
+  words: readonly string[],
+  place: number,
+): { readonly key: InstrumentKey; readonly taken: number } | undefined {
+  const isIn = IN_WORDS.has(words[place] ?? '');
+  const at = isIn ? place + 1 : place;
+  const word = words[at] ?? '';
+  const found =
+    LETTERS[word] ??
+    (isIn
+      ? SYLLABLES[word]
+      : ({ sib: SYLLABLES['sib'], mib: SYLLABLES['mib'] } as Record<string, InstrumentKey | undefined>)[word]);
+  const flat = FLAT_WORDS.has(words[at + 1] ?? '');
+  if (found === undefined) {
+    const syllable = SYLLABLES[word];
+    return flat && syllable !== undefined ? { key: key(syllable.step, -1), taken: at + 2 - place } : undefined;
+  }
+  if (!isIn && !flat && !BARE.has(word)) return undefined;
+  if (flat) return { key: key(found.step, -1), taken: at + 2 - place };
+  return { key: found, taken: at + 1 - place };
+}
+
+interface KeyedTransposition {
+  readonly semitones: number;
+  readonly diatonicSteps: number;
+}
+
+const STEPS_ABOVE_C: Readonly<Record<InstrumentKey['step'], readonly [number, number]>> = {
+  C: [0, 0],
+  D: [1, 2],
+  E: [2, 4],
+  F: [3, 5],
+  G: [4, 7],
+  A: [5, 9],
+  B: [6, 11],
+};
+
+/**
+ * sounding = written + semitones, for an instrument that is `base` (catalogue id) but stands in another key. Written C sounds the key's
+ * note: at or below C for horns, within a fourth above or a third below C for trumpets, cornets and clarinets (common practice: trumpets in D, E flat and F sound upwards,
+ * in B flat and A downwards). undefined where the key changes nothing we know of.
+ */
+export function transpositionInKey(base: string, instrumentKey: InstrumentKey): KeyedTransposition | undefined {
+  const [steps, natural] = STEPS_ABOVE_C[instrumentKey.step];
+  const semitones = natural + instrumentKey.alter;
+  const below = { semitones: semitones - 12, diatonicSteps: steps - 7 };
+  const above = { semitones, diatonicSteps: steps };
+  if (base === 'horn-f') return below;
+  if (['trumpet-bflat', 'trumpet-c', 'cornet-bflat', 'clarinet-bflat'].includes(base))
+    return semitones <= 6 ? above : below;
+  return undefined;
+}
+
+/** The catalogue's instrument for a base instrument in a key: the clarinet in A, the trumpet in C, the alto flute for a flute in G. */
+export function instrumentInKey(base: string, instrumentKey: InstrumentKey): string {
+  const name = instrumentKey.step + (instrumentKey.alter === -1 ? 'b' : instrumentKey.alter === 1 ? '#' : '');
+  return KEYED[`${base} ${name}`] ?? base;
+}
+
+const KEYED: Readonly<Record<string, string>> = {
+  'clarinet-bflat A': 'clarinet-a',
+  'clarinet-bflat Eb': 'clarinet-eflat',
+  'trumpet-bflat C': 'trumpet-c',
+  'flute G': 'alto-flute',
+};
