@@ -1,0 +1,204 @@
+/** From the segments of a voice (who sounds from when to when in a bar) to events with figures, ties and complete tuplets. */
+import type { NoteHead, WrittenEvent } from '../model/written.ts';
+import type { SpelledPitch } from '../model/pitch.ts';
+import { splitStraight, splitTriplet } from './figures.ts';
+import type { GridBar } from './score-time.ts';
+import { SHORTEST } from './score-time.ts';
+
+export interface HeadDraft {
+  readonly midi: number;
+  readonly pitch: SpelledPitch;
+  readonly partIds: readonly string[];
+  /** The note began before this segment, or goes on after it. */
+  readonly from: boolean;
+  readonly to: boolean;
+}
+
+/** Offsets in the bar; segments of a voice follow one another without gap and fill the bar. No heads: a rest. */
+export interface Segment {
+  readonly from: number;
+  readonly to: number;
+  readonly heads: readonly HeadDraft[];
+}
+
+interface Region {
+  readonly from: number;
+  readonly to: number;
+  readonly triplet: boolean;
+}
+
+function isStraight(places: readonly number[], from: number): boolean {
+  return places.every((place) => (place - from) % SHORTEST === 0);
+}
+
+function isTriplet(places: readonly number[], from: number, length: number): boolean {
+  return places.every((place) => (place - from) % (length / 12) === 0);
+}
+
+function within(places: readonly number[], from: number, to: number): number[] {
+  return places.filter((place) => place > from && place < to);
+}
+
+const QUARTER = 480;
+const EIGHTH = 240;
+
+/** Regions of one cell; undefined where its places fit neither straight values nor triplets. */
+function cellRegions(places: readonly number[], from: number, to: number): Region[] | undefined {
+  const length = to - from;
+  const inner = within(places, from, to);
+  if (isStraight(inner, from)) return [{ from, to, triplet: false }];
+  if (length === QUARTER) {
+    const half = from + EIGHTH;
+    if (!inner.includes(half) && isTriplet(inner, from, QUARTER) && !crossesOnlySixteenthTriplets(inner, from)) {
+      return [{ from, to, triplet: true }];
+    }
+    return both(cellRegions(places, from, half), cellRegions(places, half, to));
+  }
+  if (length === EIGHTH) return isTriplet(inner, from, EIGHTH) ? [{ from, to, triplet: true }] : undefined;
+  if (length > EIGHTH) {
+    return both(cellRegions(places, from, from + EIGHTH), cellRegions(places, from + EIGHTH, to));
+  }
+  return undefined;
+}
+
+/** Places of one half of a beat only, in sixths of the beat: a triplet of sixteenths in that half reads better than one of eighths. */
+function crossesOnlySixteenthTriplets(inner: readonly number[], from: number): boolean {
+  if (inner.every((place) => (place - from) % (QUARTER / 3) === 0)) return false;
+  const first = inner.every((place) => place - from < EIGHTH);
+  const second = inner.every((place) => place - from > EIGHTH);
+  return (first || second) && inner.every((place) => (place - from) % (QUARTER / 6) === 0);
+}
+
+function both(a: Region[] | undefined, b: Region[] | undefined): Region[] | undefined {
+  return a === undefined || b === undefined ? undefined : [...a, ...b];
+}
+
+/** Whether the borders of segments in a bar can be written together with straight values and triplets. */
+export function canBeWritten(bar: GridBar, places: readonly number[]): boolean {
+  return bar.cells.every((cell) => {
+    const from = cell.start - bar.start;
+    return cellRegions(places, from, from + cell.length) !== undefined;
+  });
+}
+
+function regionsOf(bar: GridBar, places: readonly number[]): Region[] {
+  const regions: Region[] = [];
+  const push = (region: Region): void => {
+    const last = regions.at(-1);
+    if (last !== undefined && !last.triplet && !region.triplet) {
+      regions[regions.length - 1] = { from: last.from, to: region.to, triplet: false };
+    } else regions.push(region);
+  };
+  for (let index = 0; index < bar.cells.length; index++) {
+    const cell = bar.cells[index];
+    if (cell === undefined) break;
+    const from = cell.start - bar.start;
+    const next = bar.cells[index + 1];
+    // Quarter triplets: three in the time of a half, where a half may stand.
+    if (cell.length === QUARTER && next?.length === QUARTER && from % (2 * QUARTER) === 0) {
+      const inner = within(places, from, from + 2 * QUARTER);
+      if (
+        inner.some((place) => (place - from) % SHORTEST !== 0) &&
+        inner.every((place) => (place - from) % 320 === 0)
+      ) {
+        push({ from, to: from + 2 * QUARTER, triplet: true });
+        index++;
+        continue;
+      }
+    }
+    for (const region of cellRegions(places, from, from + cell.length) ?? [
+      { from, to: from + cell.length, triplet: false },
+    ]) {
+      push(region);
+    }
+  }
+  return regions;
+}
+
+/** Moves the borders of a bar onto places that can be written, cell by eighth; segments that vanish are returned as lost. */
+export function snapSegments(
+  bar: GridBar,
+  segments: readonly Segment[],
+): { readonly segments: readonly Segment[]; readonly lost: readonly Segment[] } {
+  const places = segments.map((segment) => segment.from);
+  if (canBeWritten(bar, places)) return { segments, lost: [] };
+  const moved = new Map<number, number>();
+  for (const cell of bar.cells) {
+    const start = cell.start - bar.start;
+    const inCell = places.filter((place) => place >= start && place < start + cell.length);
+    if (cellRegions(inCell, start, start + cell.length) !== undefined) continue;
+    for (let from = start; from < start + cell.length; from += EIGHTH) {
+      const to = Math.min(from + EIGHTH, start + cell.length);
+      const inner = places.filter((place) => place > from && place < to);
+      const grids = to - from === EIGHTH ? [60, 80] : [SHORTEST];
+      const tries = grids.map((grid) => {
+        const targets = inner.map((place) => Math.min(to, from + Math.round((place - from) / grid) * grid));
+        const error = targets.reduce((sum, target, index) => sum + Math.abs(target - (inner[index] ?? 0)), 0);
+        const distinct = new Set(targets).size;
+        return { targets, cost: error + 200 * (targets.length - distinct) };
+      });
+      const best = tries.reduce((least, item) => (item.cost < least.cost ? item : least));
+      for (const [index, place] of inner.entries()) moved.set(place, best.targets[index] ?? place);
+    }
+  }
+  const at = (place: number): number => moved.get(place) ?? place;
+  const kept: Segment[] = [];
+  const lost: Segment[] = [];
+  for (const segment of segments) {
+    const from = at(segment.from);
+    const to = at(segment.to);
+    if (to > from) kept.push({ ...segment, from, to });
+    else if (segment.heads.length > 0) lost.push(segment);
+  }
+  return { segments: kept, lost };
+}
+
+function headsOf(drafts: readonly HeadDraft[], first: boolean, last: boolean): NoteHead[] {
+  return drafts.map((draft) => ({
+    pitch: draft.pitch,
+    tieFromPrevious: first ? draft.from : true,
+    tieToNext: last ? draft.to : true,
+    partIds: draft.partIds,
+  }));
+}
+
+/** Events of a voice in a bar. The segments fill the bar, and their borders can be written (see `snapSegments`). */
+export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletId: () => number): WrittenEvent[] {
+  const regions = regionsOf(
+    bar,
+    segments.map((segment) => segment.from),
+  );
+  const ids = new Map<Region, number>();
+  const events: WrittenEvent[] = [];
+  for (const segment of segments) {
+    const isRest = segment.heads.length === 0;
+    const pieces: { from: number; to: number; figure: WrittenEvent['figure'] }[] = [];
+    for (const region of regions) {
+      const from = Math.max(segment.from, region.from);
+      const to = Math.min(segment.to, region.to);
+      if (from >= to) continue;
+      if (!region.triplet) {
+        pieces.push(...splitStraight(bar, from, to, isRest));
+        continue;
+      }
+      let id = ids.get(region);
+      if (id === undefined) {
+        id = nextTupletId();
+        ids.set(region, id);
+      }
+      for (const piece of splitTriplet(region.from, (region.to - region.from) / 3, from, to, isRest)) {
+        pieces.push({ ...piece, figure: { ...piece.figure, tuplet: { id, actual: 3, normal: 2 } } });
+      }
+    }
+    for (const [index, piece] of pieces.entries()) {
+      events.push({
+        kind: isRest ? 'rest' : 'notes',
+        start: bar.start + piece.from,
+        length: piece.to - piece.from,
+        figure: piece.figure,
+        heads: headsOf(segment.heads, index === 0, index === pieces.length - 1),
+      });
+    }
+  }
+  return events;
+}

@@ -1,0 +1,131 @@
+/** Note values: which figure has which length, and how a length at a place in the bar is split into figures that can be read. */
+import type { NoteFigure } from '../model/written.ts';
+import { pulseQuarters } from '../model/timeline.ts';
+import type { GridBar } from './score-time.ts';
+import { SHORTEST, strengthAt } from './score-time.ts';
+
+const BASES = [1, 2, 4, 8, 16, 32, 64] as const;
+const WHOLE = 1920;
+
+const BY_LENGTH: ReadonlyMap<number, NoteFigure> = new Map(
+  BASES.flatMap((base) => {
+    const plain = WHOLE / base;
+    const figures: [number, NoteFigure][] = [[plain, { base, dots: 0 }]];
+    if (base <= 32) figures.push([plain * 1.5, { base, dots: 1 }]);
+    if (base <= 4 && base > 1) figures.push([plain * 1.75, { base, dots: 2 }]);
+    return figures;
+  }),
+);
+
+/** The single figure of a length in divisions outside tuplets; undefined where it needs more than one. */
+export function figureOf(length: number): NoteFigure | undefined {
+  return BY_LENGTH.get(length);
+}
+
+/** Length in divisions of a figure, tuplet included. */
+export function lengthOf(figure: NoteFigure): number {
+  const plain = WHOLE / figure.base;
+  const dotted = figure.dots === 0 ? plain : figure.dots === 1 ? plain * 1.5 : plain * 1.75;
+  return figure.tuplet === undefined ? dotted : (dotted * figure.tuplet.normal) / figure.tuplet.actual;
+}
+
+/** The strongest place strictly between two offsets of a bar; the one to split at. */
+function strongestInside(
+  bar: GridBar,
+  from: number,
+  to: number,
+): { readonly offset: number; readonly strength: number } {
+  let offset = -1;
+  let strength = Infinity;
+  const takeLast = strengthAt(bar, from) <= strengthAt(bar, to);
+  const first = Math.floor(from / SHORTEST) * SHORTEST + SHORTEST;
+  for (let place = first; place < to; place += SHORTEST) {
+    const here = strengthAt(bar, place);
+    if (here < strength || (here === strength && takeLast)) {
+      strength = here;
+      offset = place;
+    }
+  }
+  return { offset, strength };
+}
+
+const BEAT = 2;
+
+function isCompound(bar: GridBar): boolean {
+  return pulseQuarters(bar.meter) * bar.meter.denominator > 4;
+}
+
+function restMayStand(bar: GridBar, from: number, to: number, figure: NoteFigure, inside: number): boolean {
+  const start = strengthAt(bar, from);
+  const end = strengthAt(bar, to);
+  const dotsAllowed = isCompound(bar) && start <= BEAT && end <= BEAT ? 1 : 0;
+  if (figure.dots > dotsAllowed) return false;
+  if (inside <= BEAT) return inside === BEAT && start <= 1 && end <= 1;
+  return start < inside || from % (to - from) === 0;
+}
+
+function noteMayStand(bar: GridBar, from: number, to: number, figure: NoteFigure, inside: number): boolean {
+  const start = strengthAt(bar, from);
+  const end = strengthAt(bar, to);
+  if (start === 0 && end === 0 && from === 0 && to === bar.length) return true;
+  if (figure.dots === 2 && start > 1) return false;
+  const length = to - from;
+  if (isCompound(bar)) {
+    if (inside <= BEAT) return start <= BEAT && end <= BEAT && (inside === BEAT || start === 0);
+    return Math.min(start, end) < inside || (figure.dots === 0 && from % (length / 2) === 0);
+  }
+  if (inside <= 1) return start === 0 && end <= BEAT;
+  // A syncopation of a whole beat is read at a glance; finer ones show the beat.
+  const beat = WHOLE / bar.meter.denominator;
+  if (inside === BEAT) return start <= BEAT || (figure.dots === 0 && length === beat && from % (beat / 2) === 0);
+  return Math.min(start, end) < inside || (figure.dots === 0 && from % (length / 2) === 0);
+}
+
+export interface FiguredPiece {
+  readonly from: number;
+  readonly to: number;
+  readonly figure: NoteFigure;
+}
+
+/**
+ * Splits a straight stretch (offsets in the bar, multiples of a 64th) so that the middle of four beats, the pulses of compound meters and
+ * the beats under fine syncopations can be seen.
+ */
+export function splitStraight(bar: GridBar, from: number, to: number, isRest: boolean): FiguredPiece[] {
+  const figure = figureOf(to - from);
+  const inside = strongestInside(bar, from, to);
+  if (figure !== undefined) {
+    const may = isRest
+      ? restMayStand(bar, from, to, figure, inside.strength)
+      : noteMayStand(bar, from, to, figure, inside.strength);
+    if (may || inside.offset < 0) return [{ from, to, figure }];
+  }
+  if (inside.offset < 0) return [{ from, to, figure: { base: 64, dots: 0 } }];
+  return [...splitStraight(bar, from, inside.offset, isRest), ...splitStraight(bar, inside.offset, to, isRest)];
+}
+
+/** Splits a stretch inside a triplet region into figures; `third` is a third of the region. */
+export function splitTriplet(
+  regionFrom: number,
+  third: number,
+  from: number,
+  to: number,
+  isRest: boolean,
+): FiguredPiece[] {
+  const figure = figureOf(((to - from) * 3) / 2);
+  const offset = from - regionFrom;
+  const aligned = offset % third === 0 || Math.floor(offset / third) === Math.floor((to - regionFrom - 1) / third);
+  if (figure !== undefined && figure.dots < (isRest ? 1 : 2) && aligned) return [{ from, to, figure }];
+  let split = regionFrom + (Math.floor(offset / third) + 1) * third;
+  if (split >= to) {
+    // Inside one third: cut at the largest smaller value.
+    let step = third / 2;
+    while (step >= SHORTEST / 3 && (offset % step !== 0 || step >= to - from)) step /= 2;
+    split = from + step;
+  }
+  if (split >= to || split <= from) return [{ from, to, figure: figure ?? { base: 64, dots: 0 } }];
+  return [
+    ...splitTriplet(regionFrom, third, from, split, isRest),
+    ...splitTriplet(regionFrom, third, split, to, isRest),
+  ];
+}

@@ -1,0 +1,166 @@
+/**
+ * Which staff of a two-staff instrument a note belongs to. Tracks named for hands decide; else a split pitch moves along with the music
+ * (Viterbi), drawn to the midpoint between the running means of the highest and lowest notes.
+ */
+import catalogue from '../../shared/instruments.json' with { type: 'json' };
+import type { Part } from '../model/arrangement.ts';
+
+const TWO_STAFF = new Set(
+  catalogue.instruments
+    .filter(
+      (instrument) =>
+        instrument.polyphony.kind === 'polyphonic' &&
+        (instrument.clefs as readonly string[]).includes('treble') &&
+        (instrument.clefs as readonly string[]).includes('bass'),
+    )
+    .map((instrument) => instrument.id),
+);
+
+const RIGHT = /\b(r\.?h\.?|right|rechte?|rechts|droite|m\.?d\.?|destra|upper|treble)\b/i;
+const LEFT = /\b(l\.?h\.?|left|linke?|links|gauche|m\.?g\.?|sinistra|m\.?s\.?|lower|bass)\b/i;
+
+/** Whether a part is written on two staves: keyboards, harp and others that the catalogue gives a treble and a bass clef together. */
+export function hasTwoStaves(part: Part): boolean {
+  if (TWO_STAFF.has(part.instrument)) return true;
+  return part.family === 'keyboard';
+}
+
+/** 1 or 2 by track index, where the part's tracks are hands; undefined where they do not tell. */
+function staffByTrack(part: Part): readonly number[] | undefined {
+  if (part.tracks.length < 2) return undefined;
+  const named = part.tracks.map((track) => {
+    const right = RIGHT.test(track.name);
+    const left = LEFT.test(track.name);
+    return right === left ? 0 : right ? 1 : 2;
+  });
+  if (named.includes(1) && named.includes(2) && !named.includes(0)) return named;
+  // Two tracks of one keyboard without articulation words, clearly one above the other, are its hands.
+  if (part.tracks.length !== 2 || part.tracks.some((track) => track.articulation !== '')) return undefined;
+  const sums = [0, 0];
+  const counts = [0, 0];
+  for (const note of part.notes) {
+    sums[note.trackIndex] = (sums[note.trackIndex] ?? 0) + note.midi;
+    counts[note.trackIndex] = (counts[note.trackIndex] ?? 0) + 1;
+  }
+  const first = (sums[0] ?? 0) / Math.max(1, counts[0] ?? 0);
+  const second = (sums[1] ?? 0) / Math.max(1, counts[1] ?? 0);
+  if ((counts[0] ?? 0) === 0 || (counts[1] ?? 0) === 0 || Math.abs(first - second) < 7) return undefined;
+  return first > second ? [1, 2] : [2, 1];
+}
+
+const LOWEST_SPLIT = 36;
+const SPLITS = 54;
+const OCTAVE = 12;
+const MOST_NOTES = 5;
+const BEYOND_OCTAVE = 0.5;
+const BEYOND_FIVE = 2;
+const NEARNESS = 0.6;
+const AWAY_FROM_CENTRE = 0.06;
+const MOVED = 0.15;
+/** Half the window of the running means, in divisions (four quarters). */
+const WINDOW = 1920;
+
+interface Slice {
+  readonly onset: number;
+  readonly midis: readonly number[];
+}
+
+function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
+  const byOnset = new Map<number, number[]>();
+  for (const [index, note] of part.notes.entries()) {
+    const onset = onsets[index] ?? 0;
+    const known = byOnset.get(onset);
+    if (known === undefined) byOnset.set(onset, [note.midi]);
+    else known.push(note.midi);
+  }
+  return [...byOnset.entries()].sort((a, b) => a[0] - b[0]).map(([onset, midis]) => ({ onset, midis }));
+}
+
+/** Midpoint of the running means of highest and lowest note within the window, slice by slice. */
+function runningCentres(slices: readonly Slice[]): number[] {
+  const centres: number[] = [];
+  let from = 0;
+  let to = 0;
+  let highs = 0;
+  let lows = 0;
+  for (const slice of slices) {
+    for (; to < slices.length && (slices[to]?.onset ?? 0) <= slice.onset + WINDOW; to++) {
+      highs += Math.max(...(slices[to]?.midis ?? [0]));
+      lows += Math.min(...(slices[to]?.midis ?? [0]));
+    }
+    for (; (slices[from]?.onset ?? 0) < slice.onset - WINDOW; from++) {
+      highs -= Math.max(...(slices[from]?.midis ?? [0]));
+      lows -= Math.min(...(slices[from]?.midis ?? [0]));
+    }
+    centres.push((highs + lows) / 2 / Math.max(1, to - from));
+  }
+  return centres;
+}
+
+function splitCost(midis: readonly number[], split: number, centre: number): number {
+  let right = 0;
+  let left = 0;
+  let rightLow = 128;
+  let rightHigh = -1;
+  let leftLow = 128;
+  let leftHigh = -1;
+  let cost = AWAY_FROM_CENTRE * Math.abs(split - centre);
+  for (const midi of midis) {
+    cost += NEARNESS * Math.max(0, 1 - Math.abs(midi - split + 0.5) / 4);
+    if (midi >= split) {
+      right++;
+      rightLow = Math.min(rightLow, midi);
+      rightHigh = Math.max(rightHigh, midi);
+    } else {
+      left++;
+      leftLow = Math.min(leftLow, midi);
+      leftHigh = Math.max(leftHigh, midi);
+    }
+  }
+  if (right > 0) cost += BEYOND_OCTAVE * Math.max(0, rightHigh - rightLow - OCTAVE);
+  if (left > 0) cost += BEYOND_OCTAVE * Math.max(0, leftHigh - leftLow - OCTAVE);
+  return cost + BEYOND_FIVE * (Math.max(0, right - MOST_NOTES) + Math.max(0, left - MOST_NOTES));
+}
+
+/** Least cost of reaching each split when every semitone moved costs `MOVED`; linear in the number of splits. */
+function spreadMoves(costs: readonly number[]): { readonly best: number[]; readonly from: number[] } {
+  const best = [...costs];
+  const from = costs.map((_, index) => index);
+  for (let index = 1; index < best.length; index++) {
+    const step = (best[index - 1] ?? 0) + MOVED;
+    if (step < (best[index] ?? 0)) {
+      best[index] = step;
+      from[index] = from[index - 1] ?? index;
+    }
+  }
+  for (let index = best.length - 2; index >= 0; index--) {
+    const step = (best[index + 1] ?? 0) + MOVED;
+    if (step < (best[index] ?? 0)) {
+      best[index] = step;
+      from[index] = from[index + 1] ?? index;
+    }
+  }
+  return { best, from };
+}
+
+/** Staff (1 or 2) of each note of a two-staff part. */
+export function stavesOf(part: Part, onsets: readonly number[]): number[] {
+  const byTrack = staffByTrack(part);
+  if (byTrack !== undefined) return part.notes.map((note) => byTrack[note.trackIndex] ?? 1);
+  const slices = slicesOf(part, onsets);
+  const centres = runningCentres(slices);
+  let costs: number[] = Array.from({ length: SPLITS }, () => 0);
+  const back: number[][] = [];
+  for (const [index, slice] of slices.entries()) {
+    const { best, from } = spreadMoves(costs);
+    back.push(from);
+    costs = best.map((cost, state) => cost + splitCost(slice.midis, LOWEST_SPLIT + state, centres[index] ?? 60));
+  }
+  let state = costs.indexOf(Math.min(...costs));
+  const splitAt = new Map<number, number>();
+  for (let index = slices.length - 1; index >= 0; index--) {
+    splitAt.set(slices[index]?.onset ?? 0, LOWEST_SPLIT + state);
+    state = back[index]?.[state] ?? state;
+  }
+  return part.notes.map((note, index) => (note.midi >= (splitAt.get(onsets[index] ?? 0) ?? 60) ? 1 : 2));
+}

@@ -1,0 +1,167 @@
+/**
+ * Written lengths of a part's notes. A length is read from the time to the next onset rather than from key-up alone: players hold about
+ * 0.5 to 0.9 of a value, and legato overlaps it. Only where the key is clearly let go early is a shorter value and a rest written.
+ */
+import type { Part } from '../model/arrangement.ts';
+import type { Timeline } from '../model/timeline.ts';
+import { quartersAt } from '../model/timeline.ts';
+import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import type { PartGrid } from './grid.ts';
+import type { ScoreTime } from './score-time.ts';
+import { SHORTEST, cellIndexAtDivision } from './score-time.ts';
+import { plainSubdivision } from './subdivisions.ts';
+
+const PEDALLED_PLUCKED = new Set(['harp']);
+/** A note that sounds on over this much of the next one, and longer than any legato, is meant to be held. */
+const HELD_SHARE = 0.6;
+const LEGATO_SECONDS = 0.12;
+const LATER_THAN_WRITTEN = 3;
+const REST_COST = 0.35;
+
+interface Ending {
+  readonly end: number;
+  readonly cost: number;
+}
+
+/** Places where a note may end near `target`: cell borders, the slots of the cell's own subdivision, and later onsets. */
+function endingsNear(time: ScoreTime, grid: PartGrid, onset: number, target: number): Ending[] {
+  const found: Ending[] = [];
+  const middle = cellIndexAtDivision(time, Math.max(onset, Math.min(target, time.end - 1)));
+  for (let index = middle - 1; index <= middle + 1; index++) {
+    const cell = time.cells[index];
+    if (cell === undefined) continue;
+    const chosen = grid.chosen.get(index);
+    const slots = chosen?.slots ?? plainSubdivision(cell.length);
+    for (const slot of slots) {
+      const end = cell.start + slot;
+      if (end <= onset) continue;
+      const onBeat = slot === 0 || slot === cell.length;
+      found.push({
+        end,
+        cost: onBeat ? 0 : 0.04 + (0.06 * 120) / Math.max(30, slot % 240 === 0 ? 240 : slot % 120 === 0 ? 120 : 60),
+      });
+    }
+  }
+  return found;
+}
+
+/** Cost of writing `length` for a key held for `held`: playing short of a value is usual, playing past it is not. */
+function articulationCost(held: number, length: number): number {
+  const ratio = held / length;
+  return ratio > 1.05 ? (ratio - 1.05) * LATER_THAN_WRITTEN : Math.max(0, 0.95 - ratio);
+}
+
+/** A rest after a short value clutters more than after a long one. */
+function restCost(interval: number): number {
+  if (interval <= 120) return 4;
+  if (interval <= 160) return 1.2;
+  return interval <= 240 ? 0.55 : REST_COST;
+}
+
+function bestEnding(
+  endings: readonly Ending[],
+  onset: number,
+  held: number,
+  costOf: (ending: Ending) => number,
+): number {
+  let best = onset + Math.max(SHORTEST, Math.round(held / SHORTEST) * SHORTEST);
+  let least = Infinity;
+  for (const ending of endings) {
+    const cost = costOf(ending);
+    if (cost < least) {
+      least = cost;
+      best = ending.end;
+    }
+  }
+  return best;
+}
+
+export interface LengthInput {
+  readonly part: Part;
+  readonly grid: PartGrid;
+  readonly staves: readonly number[];
+  readonly timeline: Timeline;
+  readonly time: ScoreTime;
+}
+
+/** Written ends in divisions, one for each of the part's notes: after the onset, at most the end of the last bar. */
+export function endsOf({ part, grid, staves, timeline, time }: LengthInput): number[] {
+  const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
+  const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
+  for (const staff of [1, 2]) {
+    const indices = part.notes.map((_, index) => index).filter((index) => staves[index] === staff);
+    indices.sort((a, b) => (grid.onsets[a] ?? 0) - (grid.onsets[b] ?? 0));
+    writeStaff(indices);
+  }
+  return ends;
+
+  function heldOf(index: number): number {
+    const note = part.notes[index];
+    if (note === undefined) return 0;
+    return Math.max(1, (note.endQuarters - note.startQuarters) * DIVISIONS_PER_QUARTER);
+  }
+
+  function soundingOf(index: number): number {
+    const note = part.notes[index];
+    if (note === undefined || !pedalled) return heldOf(index);
+    const quarters = quartersAt(timeline, note.soundingEndSecond) - note.startQuarters;
+    return Math.max(heldOf(index), quarters * DIVISIONS_PER_QUARTER);
+  }
+
+  function writeStaff(indices: readonly number[]): void {
+    for (let from = 0; from < indices.length;) {
+      const onset = grid.onsets[indices[from] ?? 0] ?? 0;
+      let to = from;
+      while (to < indices.length && grid.onsets[indices[to] ?? 0] === onset) to++;
+      const chord = indices.slice(from, to);
+      const following = indices[to];
+      const next = following === undefined ? undefined : grid.onsets[following];
+      writeChord(chord, onset, next, following);
+      from = to;
+    }
+  }
+
+  function writeChord(
+    chord: readonly number[],
+    onset: number,
+    next: number | undefined,
+    following: number | undefined,
+  ): void {
+    const cell = time.cells[cellIndexAtDivision(time, onset)];
+    const secondsPerDivision = (time.bars[cell?.barIndex ?? 0]?.secondsPerQuarter ?? 0.5) / DIVISIONS_PER_QUARTER;
+    const isHeld = (index: number): boolean => {
+      if (next === undefined || following === undefined) return false;
+      const over = heldOf(index) - (next - onset);
+      return over * secondsPerDivision > LEGATO_SECONDS && over > HELD_SHARE * heldOf(following);
+    };
+    const short = chord.filter((index) => !isHeld(index));
+    // Notes struck together and let go one after another are one chord: the longest speaks for all.
+    const together = short.reduce((most, index) => Math.max(most, heldOf(index)), 0);
+    const ringing = short.reduce((most, index) => Math.max(most, soundingOf(index)), 0);
+    for (const index of chord) {
+      const end = isHeld(index)
+        ? heldEnd(onset, heldOf(index))
+        : plainEnd(onset, next, heldOf(index) > 0.45 * together ? together : heldOf(index), ringing);
+      ends[index] = Math.max(onset + SHORTEST, Math.min(end, time.end));
+    }
+  }
+
+  function heldEnd(onset: number, held: number): number {
+    const endings = endingsNear(time, grid, onset, onset + held);
+    return bestEnding(endings, onset, held, ({ end, cost }) => Math.abs(end - onset - held) / 480 + cost);
+  }
+
+  function plainEnd(onset: number, next: number | undefined, held: number, ringing: number): number {
+    const limit = next ?? time.end;
+    const interval = limit - onset;
+    if (next !== undefined && ringing >= 0.9 * interval) return limit;
+    const shown = Math.min(held, interval);
+    const endings = endingsNear(time, grid, onset, onset + shown).filter(({ end }) => end < limit);
+    if (next !== undefined) endings.push({ end: limit, cost: 0 });
+    else endings.push({ end: limit, cost: 0.05 });
+    return bestEnding(endings, onset, held, ({ end, cost }) => {
+      const rest = next !== undefined && end < limit ? restCost(interval) : 0;
+      return articulationCost(held, end - onset) + cost + rest;
+    });
+  }
+}

@@ -1,0 +1,142 @@
+/**
+ * Bars on the written clock: whole divisions, cells (the beats in which a subdivision is chosen) and metrical strength.
+ * Bar lines are kept on multiples of a 64th (30 divisions), so that every bar can be filled with ordinary figures.
+ */
+import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import type { Bar, Meter } from '../model/timeline.ts';
+import { pulseQuarters } from '../model/timeline.ts';
+
+/** Shortest straight figure: a 64th. */
+export const SHORTEST = DIVISIONS_PER_QUARTER / 16;
+
+export interface Cell {
+  /** Divisions from the start of bar 1. */
+  readonly start: number;
+  readonly length: number;
+  readonly barIndex: number;
+}
+
+export interface GridBar {
+  readonly index: number;
+  readonly number: number;
+  readonly start: number;
+  readonly length: number;
+  readonly meter: Meter;
+  readonly startQuarters: number;
+  readonly secondsPerQuarter: number;
+  readonly firstCell: number;
+  readonly cells: readonly Cell[];
+}
+
+export interface ScoreTime {
+  readonly bars: readonly GridBar[];
+  readonly cells: readonly Cell[];
+  readonly start: number;
+  readonly end: number;
+}
+
+function snapToShortest(divisions: number): number {
+  return Math.round(divisions / SHORTEST) * SHORTEST;
+}
+
+/** Length of a cell in divisions: the pulse, but a quarter where the pulse is longer and simple, an eighth where it is shorter. */
+export function cellLength(meter: Meter): number {
+  const pulse = Math.round(pulseQuarters(meter) * DIVISIONS_PER_QUARTER);
+  const unit = (4 / meter.denominator) * DIVISIONS_PER_QUARTER;
+  if (pulse > unit) return pulse;
+  return Math.min(DIVISIONS_PER_QUARTER, Math.max(DIVISIONS_PER_QUARTER / 2, pulse));
+}
+
+/** Written bars of a timeline, each split into cells; a short bar (a pickup) is counted from its end. */
+export function scoreTimeOf(bars: readonly Bar[]): ScoreTime {
+  const cells: Cell[] = [];
+  const written: GridBar[] = [];
+  let position = snapToShortest((bars[0]?.startQuarters ?? 0) * DIVISIONS_PER_QUARTER);
+  const start = position;
+  for (const [index, bar] of bars.entries()) {
+    const end = snapToShortest((bar.startQuarters + bar.lengthQuarters) * DIVISIONS_PER_QUARTER);
+    const length = Math.max(SHORTEST, end - position);
+    const size = cellLength(bar.meter);
+    const firstCell = cells.length;
+    const barCells: Cell[] = [];
+    const offset = index === 0 && bar.number === 0 ? length % size : 0;
+    if (offset > 0) barCells.push({ start: position, length: offset, barIndex: index });
+    for (let from = offset; from < length; from += size) {
+      barCells.push({ start: position + from, length: Math.min(size, length - from), barIndex: index });
+    }
+    cells.push(...barCells);
+    written.push({
+      index,
+      number: bar.number,
+      start: position,
+      length,
+      meter: bar.meter,
+      startQuarters: bar.startQuarters,
+      secondsPerQuarter: bar.lengthQuarters > 0 ? bar.lengthSeconds / bar.lengthQuarters : 0.5,
+      firstCell,
+      cells: barCells,
+    });
+    position += length;
+  }
+  return { bars: written, cells, start, end: position };
+}
+
+function lastStartingAtOrBefore(items: readonly { readonly start: number }[], position: number): number {
+  let low = 0;
+  let high = items.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if ((items[middle]?.start ?? 0) <= position) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
+/** Index of the bar that holds a division, clamped to the first and last. */
+export function barIndexAtDivision(time: ScoreTime, division: number): number {
+  return lastStartingAtOrBefore(time.bars, division);
+}
+
+/** Index of the cell that holds a division, clamped to the first and last. */
+export function cellIndexAtDivision(time: ScoreTime, division: number): number {
+  return lastStartingAtOrBefore(time.cells, division);
+}
+
+/** Inner grouping of meters that are neither duple, triple nor compound: 3+2 for five, 2+2+3 for seven (common practice, no source). */
+function groupStarts(numerator: number): readonly number[] {
+  if (numerator === 5) return [3];
+  if (numerator === 7) return [2, 4];
+  if (numerator === 4) return [2];
+  if (numerator === 8) return [3, 6];
+  return [];
+}
+
+/**
+ * Metrical strength of a position inside a bar: 0 the bar line, 1 the middle of four beats or the start of a group, 2 a beat (the
+ * pulse of a compound meter), then one more for every halving of the beat. Smaller is stronger.
+ */
+export function strengthAt(bar: GridBar, offset: number): number {
+  if (offset <= 0 || offset >= bar.length) return 0;
+  const { numerator, denominator } = bar.meter;
+  const unit = (4 / denominator) * DIVISIONS_PER_QUARTER;
+  const full = unit * numerator;
+  const place = bar.number === 0 && bar.length < full ? offset + full - bar.length : offset;
+  const pulse = pulseQuarters(bar.meter) * DIVISIONS_PER_QUARTER;
+  if (pulse > unit) {
+    const pulses = numerator / 3;
+    if (place % pulse === 0) return pulses === 4 && place / pulse === 2 ? 1 : 2;
+    return halvings(place, unit, 3);
+  }
+  if (place % unit === 0) return groupStarts(numerator).includes(place / unit) ? 1 : 2;
+  return halvings(place, unit / 2, 3);
+}
+
+function halvings(place: number, step: number, level: number): number {
+  let size = step;
+  let strength = level;
+  while (size >= SHORTEST && place % size !== 0) {
+    size /= 2;
+    strength++;
+  }
+  return strength;
+}

@@ -1,0 +1,91 @@
+/**
+ * Pitch spelling by ps13s1: every possible tonic spells its chromatic scale, and the tonics vote by how often their pitch class sounds
+ * nearby. D. Meredith, "The ps13 pitch spelling algorithm", Journal of New Music Research 35(2), 2006, 121-159. Which of the enharmonic
+ * sides the result stands on is anchored to the local key. Computed on the union of all parts at concert pitch, so that unisons agree.
+ */
+import type { KeySpan } from '../model/written.ts';
+import { chromaticPlace, fifthsOf } from './line-of-fifths.ts';
+import type { ScoreTime } from './score-time.ts';
+import { barIndexAtDivision } from './score-time.ts';
+
+/** Letter distance of each chromatic interval above a tonic. */
+const INTERVAL_LETTERS = [0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6] as const;
+/** Letter (A = 0) of the first note by chroma measured from A. */
+const FIRST_LETTERS = [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6] as const;
+const NATURAL_CHROMAS = [0, 2, 3, 5, 7, 8, 10] as const;
+/** Place on the line of fifths of the natural letters A, B, C, D, E, F, G. */
+const LETTER_FIFTHS = [3, 5, 0, 2, 4, -1, 1] as const;
+const NOTES_BEFORE = 10;
+const NOTES_AFTER = 42;
+const ANCHOR_REACH = 40;
+
+/** Place on the line of fifths of each chroma (measured from A, A = 0) in a sequence, by ps13s1 alone: the side is arbitrary. */
+export function ps13(chromas: readonly number[]): number[] {
+  const first = chromas[0] ?? 0;
+  const tonicLetters = Array.from({ length: 12 }, (_, tonic) => {
+    const above = (((first - tonic) % 12) + 12) % 12;
+    return ((((FIRST_LETTERS[first] ?? 0) - (INTERVAL_LETTERS[above] ?? 0)) % 7) + 7) % 7;
+  });
+  const counts = Array.from({ length: 12 }, () => 0);
+  let end = 0;
+  return chromas.map((chroma, index) => {
+    for (; end < Math.min(chromas.length, index + NOTES_AFTER); end++) {
+      const entering = chromas[end] ?? 0;
+      counts[entering] = (counts[entering] ?? 0) + 1;
+    }
+    const leaving = chromas[index - NOTES_BEFORE - 1];
+    if (leaving !== undefined) counts[leaving] = (counts[leaving] ?? 0) - 1;
+    const votes = [0, 0, 0, 0, 0, 0, 0];
+    for (let tonic = 0; tonic < 12; tonic++) {
+      const above = (chroma - tonic + 12) % 12;
+      const letter = ((INTERVAL_LETTERS[above] ?? 0) + (tonicLetters[tonic] ?? 0)) % 7;
+      votes[letter] = (votes[letter] ?? 0) + (counts[tonic] ?? 0);
+    }
+    const letter = votes.indexOf(Math.max(...votes));
+    const alter = ((((chroma - (NATURAL_CHROMAS[letter] ?? 0) + 6) % 12) + 12) % 12) - 6;
+    return (LETTER_FIFTHS[letter] ?? 0) + 7 * alter;
+  });
+}
+
+function medianOf(numbers: readonly number[]): number {
+  const sorted = [...numbers].sort((a, b) => a - b);
+  return sorted[sorted.length >> 1] ?? 0;
+}
+
+export interface NoteToSpell {
+  readonly start: number;
+  readonly midi: number;
+}
+
+/** Line-of-fifths places for every (onset, pitch class) of a stage. */
+export interface Spelling {
+  readonly placeOf: (start: number, midi: number) => number;
+}
+
+/** Spells the union of all parts, anchored to the keys. `notes` need no order; doubled pitch classes of one onset count once. */
+export function spell(notes: readonly NoteToSpell[], keys: readonly KeySpan[], time: ScoreTime): Spelling {
+  const union = new Map<string, NoteToSpell>();
+  for (const note of notes) {
+    const key = `${String(note.start)}:${String(note.midi % 12)}`;
+    const known = union.get(key);
+    if (known === undefined || note.midi < known.midi) union.set(key, note);
+  }
+  const sorted = [...union.values()].sort((a, b) => a.start - b.start || a.midi - b.midi);
+  const raw = ps13(sorted.map((note) => (note.midi - 69 + 120) % 12));
+  const keyByBar = time.bars.map(
+    (bar) => keys.find((key) => bar.number >= key.from && bar.number <= key.to) ?? keys[0],
+  );
+  const turns = sorted.map((note, index) => {
+    const key = keyByBar[barIndexAtDivision(time, note.start)];
+    const tonic = key === undefined ? 0 : fifthsOf(key.tonic);
+    return Math.round((chromaticPlace(note.midi % 12, tonic) - (raw[index] ?? 0)) / 12);
+  });
+  const places = new Map<string, number>();
+  for (const [index, note] of sorted.entries()) {
+    const around = turns.slice(Math.max(0, index - ANCHOR_REACH), index + ANCHOR_REACH + 1);
+    places.set(`${String(note.start)}:${String(note.midi % 12)}`, (raw[index] ?? 0) + 12 * medianOf(around));
+  }
+  return {
+    placeOf: (start, midi) => places.get(`${String(start)}:${String(midi % 12)}`) ?? chromaticPlace(midi % 12, 0),
+  };
+}

@@ -1,0 +1,95 @@
+/** The ways in which a cell (beat) may be subdivided, and how dear each is before anything is known of the music. */
+import { SHORTEST } from './score-time.ts';
+
+export interface Subdivision {
+  /** Index into SUBDIVISION_KINDS. */
+  readonly kind: number;
+  readonly cost: number;
+  readonly family: 'straight' | 'triplet';
+  /** Places in divisions from the start of the cell; the last one is the start of the next cell. */
+  readonly slots: readonly number[];
+}
+
+interface Kind {
+  readonly name: string;
+  readonly family: 'straight' | 'triplet';
+  /** Cost in nats against a note on the beat alone. */
+  readonly cost: number;
+}
+
+/** By what a musician calls the value, so that a kind means the same in every meter. */
+export const SUBDIVISION_KINDS: readonly Kind[] = [
+  { name: 'beat', family: 'straight', cost: 0 },
+  { name: 'eighths', family: 'straight', cost: 0.7 },
+  { name: 'sixteenths', family: 'straight', cost: 2 },
+  { name: 'thirty-seconds', family: 'straight', cost: 6.5 },
+  { name: 'eighth triplets', family: 'triplet', cost: 3.6 },
+  { name: 'sixteenth triplets', family: 'triplet', cost: 7 },
+  { name: 'sixteenths and triplets', family: 'triplet', cost: 8.5 },
+  { name: 'dotted halves of a beat', family: 'straight', cost: 3 },
+];
+
+function every(step: number, length: number): number[] {
+  const slots: number[] = [];
+  for (let place = 0; place < length; place += step) slots.push(place);
+  slots.push(length);
+  return slots;
+}
+
+function make(kind: number, slots: readonly number[]): Subdivision {
+  const found = SUBDIVISION_KINDS[kind];
+  return { kind, cost: found?.cost ?? 0, family: found?.family ?? 'straight', slots };
+}
+
+const QUARTER: readonly Subdivision[] = [
+  make(0, [0, 480]),
+  make(1, every(240, 480)),
+  make(2, every(120, 480)),
+  make(3, every(60, 480)),
+  make(4, every(160, 480)),
+  make(5, every(80, 480)),
+  make(6, [0, 120, 240, 320, 400, 480]),
+  make(6, [0, 80, 160, 240, 360, 480]),
+];
+
+const EIGHTH: readonly Subdivision[] = [
+  make(1, [0, 240]),
+  make(2, every(120, 240)),
+  make(3, every(60, 240)),
+  make(5, every(80, 240)),
+];
+
+const DOTTED_QUARTER: readonly Subdivision[] = [
+  make(0, [0, 720]),
+  make(1, every(240, 720)),
+  make(2, every(120, 720)),
+  make(3, every(60, 720)),
+  make(5, every(80, 720)),
+  make(7, every(360, 720)),
+];
+
+const DOTTED_EIGHTH: readonly Subdivision[] = [make(1, [0, 360]), make(2, every(120, 360)), make(3, every(60, 360))];
+
+const odd = new Map<number, readonly Subdivision[]>();
+
+/** Subdivisions open to a cell of this length in divisions. */
+export function subdivisionsOf(length: number): readonly Subdivision[] {
+  if (length === 480) return QUARTER;
+  if (length === 240) return EIGHTH;
+  if (length === 720) return DOTTED_QUARTER;
+  if (length === 360) return DOTTED_EIGHTH;
+  const known = odd.get(length);
+  if (known !== undefined) return known;
+  const made = [
+    make(1, every(240, length)),
+    make(2, every(120, length)),
+    make(3, every(length % 60 === 0 ? 60 : SHORTEST, length)),
+  ];
+  odd.set(length, made);
+  return made;
+}
+
+/** The subdivision that a cell without onsets is read with when a note ends in it: halves of a simple beat, eighths of a compound one. */
+export function plainSubdivision(length: number): readonly number[] {
+  return length % 240 === 0 ? every(240, length) : every(SHORTEST * 4, length);
+}
