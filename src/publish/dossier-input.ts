@@ -19,8 +19,10 @@ export interface PublishedRule {
   readonly title: string;
   readonly looksAt: string;
   readonly why: string;
-  readonly limits: Readonly<Record<string, number>> | readonly string[] | string;
+  /** The limit in words, `3 dB: …`; empty where the rule has none. */
+  readonly limits: readonly string[];
   readonly source: string;
+  /** The gravest level it gives. */
   readonly level: FindingLevel;
 }
 

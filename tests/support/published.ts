@@ -166,7 +166,7 @@ export const testRules: readonly PublishedRule[] = [
     title: 'A part that comes late',
     looksAt: 'The median delay of each part.',
     why: 'A sample library that speaks late sounds like a player who does.',
-    limits: { 'late-part': 40 },
+    limits: ['40 ms: largest median delay that is let pass'],
     source: 'common practice, no source',
     level: 'look',
   },

@@ -10,9 +10,7 @@ const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 't
 function limitSentences(rule: PublishedRule, limits: Readonly<Record<string, number>>): readonly string[] {
   const own = limits[rule.name];
   const set = own === undefined ? [] : [`Set to ${String(own)} in the settings of this folder.`];
-  if (typeof rule.limits === 'string') return [...(rule.limits === '' ? [] : [rule.limits]), ...set];
-  if (Array.isArray(rule.limits)) return [...rule.limits.map(String), ...set];
-  return [...Object.entries(rule.limits).map(([name, limit]) => `${name}: ${String(limit)}`), ...set];
+  return [...rule.limits, ...set];
 }
 
 function foundRuns(input: DossierInput, rule: PublishedRule): readonly Run[] {
