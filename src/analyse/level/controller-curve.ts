@@ -7,14 +7,15 @@ export interface PreparedCurve {
   readonly settingBefore: number;
 }
 
-/** The same curve in typed arrays, points sorted by position. */
-export function prepareCurve(curve: ControllerCurve): PreparedCurve {
-  const points = [...curve.points].sort((a, b) => a.quarters - b.quarters);
-  return {
-    quarters: Float64Array.from(points, (point) => point.quarters),
-    settings: Float64Array.from(points, (point) => point.setting),
-    settingBefore: curve.settingBefore,
-  };
+/** The same curve in typed arrays; its points are sorted already. */
+export function prepareCurve({ points, settingBefore }: ControllerCurve): PreparedCurve {
+  const quarters = new Float64Array(points.length);
+  const settings = new Float64Array(points.length);
+  points.forEach((point, index) => {
+    quarters[index] = point.quarters;
+    settings[index] = point.setting;
+  });
+  return { quarters, settings, settingBefore };
 }
 
 /** Index of the last point at or before a position; -1 before the first. */
