@@ -36,7 +36,7 @@ export const FLAWS: readonly Flaw[] = [
     from: 21,
     to: 24,
     parts: ['Violin I legato', 'Violin II', 'Vla.', 'Violoncello', 'Kontrabass'],
-    story: 'The strings reach the climax of bar 25 four bars before the soloist, who still plays softly.',
+    story: 'The strings swell to the climax of bar 25 four bars too early; the soloist still plays softly.',
   },
   {
     rule: 'inaudible-entry',

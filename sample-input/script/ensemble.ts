@@ -89,9 +89,9 @@ export const FLUTE_COMPLETE = `${FLUTE}
 
 export const CLARINET = `
   13 -:3 G3:3 | =:3 C4:3 | Bb3:3 C4:3 | Bb3:6
-  17 -:6 D4:2 F4:2 | Eb4:4 D4:2 C4:4 | =:6 D4:2 F4:2 | Eb4:6
+  17 -:6 D4:2 F4:2 | Eb4:4 D4:2 C4:4 | =:5 -:1 D4:2 F4:2 | Eb4:6
   21 -:6 Eb4:2 Ab4:2 | G4:4 Eb4:2 D4:4 | Eb4:6
-  24 -:6 C4:2 Eb4:2 | D4:4 F4:2 D4:4 | =:6 Eb4:4 | D4:6 C4:4 | =:6
+  24 -:6 C4:2 Eb4:2 | D4:4 F4:2 D4:3 -:1 | D4:6 Eb4:4 | D4:5 -:1 C4:4 | =:6
   37 D4:6 | G4:6 | =:6 | G4:9
   45 -:3 A3:3 | G3:6 | B3:6 | =:4`;
 
@@ -108,7 +108,7 @@ export const BASSOON_COMPLETE = `${BASSOON}
   37 G2:6 | E3:6 | Eb3:6 | C3:9`;
 
 export const HORN = `
-  25 F3:10 | G3:10 | D3:10 | =:6
+  25 F3:9 -:1 | G3:9 -:1 | D3:10 | =:6
   37 Bb3:6 | C4:6 | Bb3:6 | Eb4:9
   47 D3:6 | =:5`;
 

@@ -30,7 +30,7 @@ function flawed(name: string, line: string, version: Version): string {
 
 /** Tutti that comes four bars too early (a flaw of the last stage). */
 function early(modulation: number): LevelChange {
-  return { from: 21, to: 24, modulation, expression: 127 };
+  return { from: 21, to: 24, modulation, expression: 118 };
 }
 
 function solo(version: Version): TrackPlan {
@@ -43,7 +43,7 @@ function solo(version: Version): TrackPlan {
     program: 0,
     volume: 112,
     lean: 0,
-    changes: complete ? [{ from: 21, to: 24, strength: 0.08 }] : [],
+    changes: complete ? [{ from: 21, to: 24, strength: 0.34 }] : [],
   };
 }
 
@@ -60,7 +60,7 @@ function strings(version: Version): TrackPlan[] {
       lean: 4,
       fromNothing: [5, 9, 33],
       keySwitch: { midi: 12, beforeBars: [5, 33] },
-      changes: complete ? [{ from: 9, to: 12, modulation: 32 }, early(116)] : [],
+      changes: complete ? [{ from: 9, to: 12, modulation: 32 }, early(70)] : [],
     },
     {
       name: 'Violin I pizz',
@@ -81,7 +81,7 @@ function strings(version: Version): TrackPlan[] {
       volume: 96,
       lean: -3,
       fromNothing: [5, 9, 29],
-      changes: complete ? [{ from: 9, to: 12, modulation: 78 }, early(106)] : [],
+      changes: complete ? [{ from: 9, to: 12, modulation: 78 }, early(63)] : [],
     },
     {
       // No program: the name is all there is to go by.
@@ -94,7 +94,7 @@ function strings(version: Version): TrackPlan[] {
       fromNothing: [5, 9, 29],
       latenessMs: complete ? 55 : 0,
       keySwitch: { midi: 12, beforeBars: [5] },
-      changes: complete ? [early(104)] : [],
+      changes: complete ? [early(64)] : [],
     },
     {
       name: 'Violoncello',
@@ -105,7 +105,7 @@ function strings(version: Version): TrackPlan[] {
       volume: 98,
       lean: -2,
       fromNothing: [5, 9, 29],
-      changes: complete ? [early(106)] : [],
+      changes: complete ? [early(63)] : [],
     },
     {
       name: 'Kontrabass',
@@ -116,7 +116,7 @@ function strings(version: Version): TrackPlan[] {
       volume: 94,
       lean: -6,
       fromNothing: [9, 21, 33, 46],
-      changes: complete ? [early(96)] : [],
+      changes: complete ? [early(58)] : [],
     },
   ];
 }

@@ -117,6 +117,23 @@ describe.each(STAGES.map((stage) => ({ title: stage.name, stage })))('$title', (
     expect(found).toEqual([]);
   });
 
+  // Seconds of a breath at mf from the catalogue (there with its source).
+  it('every wind line leaves room to breathe', () => {
+    for (const plan of stage.files.flatMap((file) => file.tracks).filter((track) => track.touch === 'blown')) {
+      const record = catalogue.instruments.find((instrument) => instrument.id === INSTRUMENTS[plan.name]);
+      const breath = record?.breathSeconds?.mf;
+      if (breath === undefined) throw new Error(`no breath for ${plan.name}`);
+      let seconds = 0;
+      let end = -1;
+      for (const note of plan.lines.flatMap(notesOf)) {
+        if (note.start > end + 0.4) seconds = 0;
+        seconds += (note.length / 2) * (60 / tempoAt(note.start));
+        end = note.start + note.length;
+        expect(seconds, `${plan.name} bar ${note.bar}`).toBeLessThan(breath);
+      }
+    }
+  });
+
   it('onsets wander about as much as a good player: 8 to 12 ms around the written place', () => {
     const wander: number[] = [];
     for (const track of tracksOf(stage)) {
