@@ -1,0 +1,160 @@
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, findingsOf, steps } from './stage-findings.ts';
+
+const timeline = timelineOf(24);
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
+
+/** A note in every beat of bars `from` to `to`. */
+function beats(pitch: string, from: number, to: number, velocity: number): string {
+  const count = (to - from + 1) * 4;
+  return Array.from({ length: count }, (_, beat) => `${pitch}:${(from - 1) * 4 + beat}:1:${velocity}`).join(' ');
+}
+
+const solo = (music: string): Part => partOf('trumpet-bflat', music, timeline, { role: 'foreground' });
+
+describe('support-over-lead', () => {
+  const lead = solo(beats('A5', 1, 24, 110));
+  const violins = (number: number, music: string, changes: Partial<Part> = {}): Part =>
+    partOf('violin', music, timeline, { name: `Violin ${'I'.repeat(number)}`, number, players: 8, ...changes });
+
+  it('finds second violins over firsts in exactly the bars where they are', () => {
+    const second = [beats('E4', 1, 16, 60), beats('E4', 17, 20, 72), beats('E4', 21, 24, 60)].join(' ');
+    const findings = findingsFor(lead, violins(1, beats('A4', 1, 24, 60)), violins(2, second));
+    expect(barsOf(findings, 'support-over-lead')).toEqual([['look', 17, 20]]);
+    const finding = findings.find(({ rule }) => rule === 'support-over-lead');
+    // 12 of 127 velocity steps at 31 dB from softest to forte (0.75): 12/127/0.75*31 = 3.9 dB.
+    expect(finding?.message).toContain(
+      'Violin II is about 4 dB louder than Violin I in bars 17-20 (estimate from the sketch',
+    );
+    expect(finding?.partIds).toEqual(['violin-ii', 'violin-i']);
+  });
+
+  it('is silent where both are marked alike, whatever register they lie in', () => {
+    const findings = findingsFor(lead, violins(1, beats('C5', 1, 24, 60)), violins(2, beats('G3', 1, 24, 60)));
+    expect(barsOf(findings, 'support-over-lead')).toEqual([]);
+  });
+
+  it('counts players: twice as many seconds at the same marking are 3 dB louder', () => {
+    const many = violins(2, beats('A4', 1, 24, 60), { players: 16 });
+    const findings = findingsFor(lead, violins(1, beats('A4', 1, 24, 60)), many);
+    expect(barsOf(findings, 'support-over-lead')).toEqual([['look', 1, 24]]);
+  });
+
+  it('follows the expression controllers too', () => {
+    const swell = [steps(11, 127, [0, 90], [32, 120], [48, 90])];
+    const findings = findingsFor(
+      lead,
+      violins(1, beats('A4', 1, 24, 60), {
+        tracks: violins(1, '').tracks.map((track) => ({ ...track, curves: [steps(11, 127, [0, 90])] })),
+      }),
+      violins(2, beats('E4', 1, 24, 60), {
+        tracks: violins(2, '').tracks.map((track) => ({ ...track, curves: swell })),
+      }),
+    );
+    expect(barsOf(findings, 'support-over-lead')).toEqual([['look', 9, 12]]);
+  });
+
+  it('does not compare bars where the first rests, other instruments, or a second part that is in front', () => {
+    const first = violins(1, beats('A4', 1, 8, 60));
+    expect(barsOf(findingsFor(lead, first, violins(2, beats('E4', 9, 24, 90))), 'support-over-lead')).toEqual([]);
+    const viola = partOf('viola', beats('E4', 1, 24, 110), timeline, { number: 2 });
+    expect(barsOf(findingsFor(lead, first, viola), 'support-over-lead')).toEqual([]);
+    const inFront = violins(2, beats('E4', 1, 24, 90), { role: 'foreground' });
+    expect(barsOf(findingsFor(first, inFront), 'support-over-lead')).toEqual([]);
+  });
+
+  it('forgives one uneven bar, not one glaring bar', () => {
+    const second = (velocity: number): Part =>
+      violins(2, [beats('E4', 1, 8, 60), beats('E4', 9, 9, velocity), beats('E4', 10, 24, 60)].join(' '));
+    const first = violins(1, beats('A4', 1, 24, 60));
+    expect(barsOf(findingsFor(lead, first, second(70)), 'support-over-lead')).toEqual([]);
+    expect(barsOf(findingsFor(lead, first, second(90)), 'support-over-lead')).toEqual([['look', 9, 9]]);
+  });
+});
+
+describe('background-as-loud', () => {
+  it('finds the bars where the background together reaches the foreground', () => {
+    const front = partOf('oboe', beats('A5', 1, 24, 80), timeline, { role: 'foreground' });
+    const horn = partOf(
+      'horn-f',
+      [beats('A3', 1, 8, 30), beats('A3', 9, 12, 100), beats('A3', 13, 24, 30)].join(' '),
+      timeline,
+    );
+    const findings = findingsFor(front, horn);
+    expect(barsOf(findings, 'background-as-loud')).toEqual([['look', 9, 12]]);
+    expect(findings[0]?.message).toMatch(/about \d+ dB louder than Oboe in bars 9-12 \(estimate from the sketch\)/);
+    expect(findings[0]?.partIds).toEqual(['oboe', 'horn-in-f']);
+  });
+
+  it('is silent where four like parts play one dynamic grade under the solo', () => {
+    // One of six grades is 21 of 127 velocity steps.
+    const front = partOf('oboe', beats('A5', 1, 24, 90), timeline, { role: 'foreground' });
+    const four = ['G4', 'E4', 'C4', 'G4'].map((pitch, index) =>
+      partOf('oboe', beats(pitch, 1, 24, 60), timeline, { name: `Oboe ${index + 2}` }),
+    );
+    expect(barsOf(findingsFor(front, ...four), 'background-as-loud')).toEqual([]);
+  });
+
+  it('does not judge bars in which the foreground rests', () => {
+    const front = partOf('oboe', `${beats('A5', 1, 8, 90)} ${beats('A5', 13, 24, 90)}`, timeline, {
+      role: 'foreground',
+    });
+    const horn = partOf('horn-f', beats('A3', 9, 12, 100), timeline);
+    expect(barsOf(findingsFor(front, horn), 'background-as-loud')).toEqual([]);
+  });
+
+  it('only notes it where the level of the foreground instrument is itself assumed', () => {
+    const front = partOf('guitar', beats('A4', 1, 24, 60), timeline, { role: 'foreground' });
+    const findings = findingsFor(front, partOf('horn-f', beats('A3', 9, 12, 100), timeline));
+    expect(barsOf(findings, 'background-as-loud')).toEqual([['note', 9, 12]]);
+    expect(findings.find(({ rule }) => rule === 'background-as-loud')?.message).toContain('its own is assumed');
+  });
+
+  it('asks for more distance where the settings do', () => {
+    const front = partOf('oboe', beats('A5', 1, 24, 90), timeline, { role: 'foreground' });
+    const flute = partOf('flute', beats('A4', 1, 24, 70), timeline);
+    const stage = stageOf([front, flute], timeline);
+    expect(barsOf(findingsOf(stage), 'background-as-loud')).toEqual([]);
+    expect(barsOf(findingsOf(stage, { 'background-as-loud': 20 }), 'background-as-loud')).toEqual([['look', 1, 24]]);
+  });
+});
+
+describe('background-above-melody', () => {
+  const tune = (close: string): Part => solo(`${beats('A4', 1, 7, 110)} ${close} ${beats('A4', 9, 16, 110)}`);
+
+  it('asks to look at a phrase close under a higher background note', () => {
+    const violin = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:28:4:30`, timeline);
+    const findings = findingsFor(tune('D4:28:2:110'), violin);
+    expect(barsOf(findings, 'background-above-melody')).toEqual([['look', 8, 8]]);
+    const message = findings.find(({ rule }) => rule === 'background-above-melody')?.message ?? '';
+    expect(message).toContain('F♯5 over D4 (written E4)');
+  });
+
+  it('is silent where the note above doubles the melody at the octave', () => {
+    const violin = partOf('violin', `${beats('F4', 1, 7, 30)} D5:28:4:30`, timeline);
+    expect(barsOf(findingsFor(tune('D4:28:2:110'), violin), 'background-above-melody')).toEqual([]);
+  });
+
+  it('does not mind a note shorter than a beat', () => {
+    const violin = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:28:0.5:30`, timeline);
+    expect(barsOf(findingsFor(tune('D4:28:2:110'), violin), 'background-above-melody')).toEqual([]);
+  });
+
+  it('inside a phrase it is a note, one for adjacent bars and all parts above', () => {
+    const violin = partOf('violin', `${beats('F4', 1, 7, 30)} C5:12:8:30`, timeline);
+    const flute = partOf('flute', 'F5:16:4:10', timeline);
+    const findings = findingsFor(tune('A4:28:4:110'), violin, flute);
+    expect(barsOf(findings, 'background-above-melody')).toEqual([['note', 4, 5]]);
+    expect(findings.find(({ rule }) => rule === 'background-above-melody')?.partIds).toEqual(['violin', 'flute']);
+  });
+
+  it('says once, as a note, that the melody lies inside by the whole lay-out', () => {
+    const cello = partOf('cello', `${beats('A2', 1, 4, 110)} ${beats('D3', 6, 16, 110)}`, timeline, {
+      role: 'foreground',
+    });
+    const violin = partOf('violin', beats('F4', 1, 16, 10), timeline);
+    expect(barsOf(findingsFor(cello, violin), 'background-above-melody')).toEqual([['note', 1, 16]]);
+  });
+});

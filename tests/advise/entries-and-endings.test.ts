@@ -1,0 +1,127 @@
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, findingsOf, steps } from './stage-findings.ts';
+
+const timeline = timelineOf(12);
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
+const solo = (music: string): Part => partOf('oboe', music, timeline, { role: 'foreground' });
+
+describe('inaudible-entry', () => {
+  const tune = solo('A5:0:48:110');
+
+  it('names the bars from the written entry to where the controller first lets it sound', () => {
+    const cello = partOf('cello', 'C3:16:4 D3:20:4 E3:24:4 F3:28:20', timeline, {
+      dynamics: 'cc1',
+      curves: [steps(1, 0, [0, 0], [28, 40])],
+    });
+    const findings = findingsFor(tune, cello);
+    expect(barsOf(findings, 'inaudible-entry')).toEqual([['fix', 5, 7]]);
+    expect(findings[0]?.message).toContain('bar 5, beat 1');
+    expect(findings[0]?.message).toContain('until bar 8, beat 1');
+  });
+
+  it('covers the whole span where the controller never leaves zero', () => {
+    const cello = partOf('cello', 'C3:16:8 E3:24:8', timeline, { curves: [steps(7, 100, [0, 0])] });
+    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([['fix', 5, 8]]);
+  });
+
+  it('takes an entry from nothing for what it is', () => {
+    const rise = Array.from({ length: 33 }, (_, step) => [16 + step / 4, Math.round(step * 1.5)] as const);
+    const cello = partOf('cello', 'C3:16:32', timeline, { dynamics: 'cc1', curves: [steps(1, 0, ...rise)] });
+    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([]);
+  });
+
+  it('takes a fade to nothing on the last note for what it is', () => {
+    const cello = partOf('cello', 'C3:16:4 D3:20:28', timeline, {
+      dynamics: 'cc1',
+      curves: [steps(1, 0, [0, 50], [32, 30], [36, 10], [40, 0])],
+    });
+    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([]);
+  });
+
+  it('finds a passage played on at zero after it was heard', () => {
+    const cello = partOf('cello', 'C3:0:8 D3:8:4 E3:12:4 F3:16:4 G3:20:12', timeline, {
+      dynamics: 'cc1',
+      curves: [steps(1, 0, [0, 50], [8, 0], [20, 50])],
+    });
+    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([['fix', 3, 5]]);
+  });
+
+  it('waits as long as the settings allow', () => {
+    const cello = partOf('cello', 'C3:16:20', timeline, { dynamics: 'cc1', curves: [steps(1, 0, [19, 50])] });
+    const stage = stageOf([tune, cello], timeline);
+    expect(barsOf(findingsOf(stage), 'inaudible-entry')).toEqual([['fix', 5, 5]]);
+    expect(barsOf(findingsOf(stage, { 'inaudible-entry': 4 }), 'inaudible-entry')).toEqual([]);
+  });
+});
+
+describe('foreground-ends-first', () => {
+  const strings = (music: string): Part => partOf('violin', music, timeline, { name: 'Violin' });
+
+  it('says by how much the soloist stops before the strings at the end', () => {
+    const findings = findingsFor(solo('A5:0:40:110 C5:40:5:110'), strings('C4:0:40:30 E4:40:8:30'));
+    expect(barsOf(findings, 'foreground-ends-first')).toEqual([['look', 12, 12]]);
+    expect(findings[0]?.message).toContain(
+      'ends at bar 12, beat 2, 3 beats (3 s) before Violin at the end of the piece',
+    );
+    expect(findings[0]?.partIds).toEqual(['oboe', 'violin']);
+  });
+
+  it('finds it before a general pause too', () => {
+    const findings = findingsFor(solo('A5:0:6:110 A5:16:32:110'), strings('C4:0:8:30 E4:16:32:30'));
+    expect(barsOf(findings, 'foreground-ends-first')).toEqual([['look', 2, 2]]);
+    expect(findings[0]?.message).toContain('before the general pause');
+  });
+
+  it('allows the strings to ring on for less than half a beat', () => {
+    expect(findingsFor(solo('A5:0:47.6:110'), strings('C4:0:48:30'))).toEqual([]);
+  });
+
+  it('has nothing to say where the foreground closes, or where there is none', () => {
+    expect(findingsFor(solo('A5:0:48:110'), strings('C4:0:46:30'))).toEqual([]);
+    expect(findingsFor(solo(''), strings('C4:0:46:30'))).toEqual([]);
+  });
+
+  it('lets a pedalled chord of the foreground ring', () => {
+    const piano = partOf('piano', 'C6:0:40:127 C6:40:4:127', timeline, { role: 'foreground' });
+    const ringing = piano.notes.map((note) => (note.startQuarters === 40 ? { ...note, soundingEndSecond: 48 } : note));
+    const findings = findingsFor({ ...piano, notes: ringing }, strings('C4:0:48:5'));
+    expect(barsOf(findings, 'foreground-ends-first')).toEqual([]);
+  });
+
+  it('takes a short postlude for a note, a long one for meant', () => {
+    const after = (startBar: number): Part => {
+      const words = Array.from({ length: 12 }, (_, bar) => `C4:${bar * 4}:4:30`);
+      return strings(words.slice(startBar).join(' '));
+    };
+    expect(barsOf(findingsFor(solo('A5:0:36:110'), after(0)), 'foreground-ends-first')).toEqual([['note', 9, 12]]);
+    expect(barsOf(findingsFor(solo('A5:0:24:110'), after(0)), 'foreground-ends-first')).toEqual([]);
+  });
+});
+
+describe('late-part', () => {
+  const late = (median: number, spread: number): Part => ({
+    ...partOf('oboe', 'A5:4:8', timeline),
+    latenessMs: { median, spread },
+  });
+
+  it('a part 60 ms behind the beat is late in the bars it plays', () => {
+    const findings = findingsFor(late(60, 10));
+    expect(barsOf(findings, 'late-part')).toEqual([['look', 2, 3]]);
+    expect(findings[0]?.message).toContain('60 ms late');
+  });
+
+  it('40 ms is not yet late, and the limit can be moved', () => {
+    expect(findingsFor(late(40, 10))).toEqual([]);
+    expect(findingsOf(stageOf([late(60, 10)], timeline), { 'late-part': 80 })).toEqual([]);
+  });
+
+  it('early is beside the beat as well', () => {
+    expect(findingsFor(late(-55, 10))[0]?.message).toContain('55 ms early');
+  });
+
+  it('free playing is a note, not a delay', () => {
+    expect(barsOf(findingsFor(late(60, 90)), 'late-part')).toEqual([['note', 2, 3]]);
+  });
+});

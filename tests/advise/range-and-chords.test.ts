@@ -1,0 +1,114 @@
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, findingsOf } from './stage-findings.ts';
+
+const timeline = timelineOf(12);
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
+
+describe('outside-range', () => {
+  it('a violin below its open G string cannot play: adjacent bars are one finding, others another', () => {
+    const findings = findingsFor(partOf('violin', 'A4:0:4 F#3:4:2 F3:9:1 A4:12:4 E3:29:1', timeline));
+    expect(barsOf(findings, 'outside-range')).toEqual([
+      ['fix', 8, 8],
+      ['fix', 2, 3],
+    ]);
+    const message = findings.find(({ from }) => from === 2)?.message ?? '';
+    expect(message).toContain('bars 2-3');
+    expect(message).toContain('F3 at bar 3, beat 2');
+    expect(message).toContain('2 semitones below the lowest note, G3');
+  });
+
+  it('names what a transposing player reads beside what sounds', () => {
+    const findings = findingsFor(partOf('clarinet-bflat', 'C3:0:4', timeline));
+    expect(findings[0]).toMatchObject({ rule: 'outside-range', level: 'fix' });
+    // Sounding D3 is written E3 for a clarinet in B-flat.
+    expect(findings[0]?.message).toContain('C3 (written D3)');
+    expect(findings[0]?.message).toContain('D3 (written E3)');
+  });
+
+  it('asks to look where an extension would do: the low C of the double bass', () => {
+    const findings = findingsFor(partOf('double-bass', 'C1:4:4 E1:8:4', timeline));
+    expect(barsOf(findings, 'outside-range')).toEqual([['look', 2, 2]]);
+    expect(findings[0]?.message).toContain('C1 (written C2)');
+  });
+
+  it('takes the range set for the player for the last word', () => {
+    const high = partOf('flute', 'C6:4:4', timeline);
+    expect(findingsFor(high)).toEqual([]);
+    const [finding] = findingsFor({ ...high, range: { low: 60, high: 81 } });
+    expect(finding).toMatchObject({ rule: 'outside-range', from: 2, to: 2 });
+    expect(finding?.source).toContain('set for this player');
+  });
+
+  it('has nothing to say of unknown instruments and of percussion without pitch', () => {
+    expect(findingsFor(partOf('unknown', 'C0:0:4', timeline))).toEqual([]);
+    expect(findingsFor(partOf('percussion-unpitched', 'C0:0:4 D0:0:4 E0:0:4', timeline))).toEqual([]);
+  });
+});
+
+describe('edge-of-range', () => {
+  it('remarks a trumpet above its usual range, once for passages a bar apart', () => {
+    // Usual top B-flat 5 sounding (Rimsky-Korsakov, table C), last note D6.
+    const findings = findingsFor(partOf('trumpet-bflat', 'C6:4:1 G5:8:4 C6:12:1 D6:36:1', timeline));
+    expect(barsOf(findings, 'edge-of-range')).toEqual([
+      ['note', 10, 10],
+      ['note', 2, 4],
+    ]);
+    expect(findings.find(({ from }) => from === 2)?.message).toContain('C6 (written D6)');
+  });
+
+  it('is silent inside the usual range', () => {
+    expect(findingsFor(partOf('trumpet-bflat', 'C4:4:1 G5:8:4', timeline))).toEqual([]);
+  });
+});
+
+describe('too-many-notes', () => {
+  it('one flute cannot play a chord', () => {
+    const findings = findingsFor(partOf('flute', 'C5:0:4 C5:4:4 E5:4:4 G5:8:4', timeline));
+    expect(barsOf(findings, 'too-many-notes')).toEqual([['fix', 2, 2]]);
+    expect(findings[0]?.message).toContain('C5 and E5 at bar 2, beat 1');
+  });
+
+  it('two flutes can play two notes, and no third', () => {
+    const pair = (music: string): Part => partOf('flute', music, timeline, { players: 2 });
+    expect(findingsFor(pair('C5:0:4 E5:0:4'))).toEqual([]);
+    expect(barsOf(findingsFor(pair('C5:0:4 E5:0:4 G5:0:4')), 'too-many-notes')).toEqual([['fix', 1, 1]]);
+  });
+
+  it('a legato overlap is no chord', () => {
+    expect(findingsFor(partOf('flute', 'C5:0:1.04 D5:1:1.08 E5:2:2.1 F5:4:1', timeline))).toEqual([]);
+  });
+
+  it('a held note under a moving one on a melody instrument is a chord for as long as it lasts', () => {
+    const findings = findingsFor(partOf('oboe', 'C5:0:12 E5:5:1 G5:8:2', timeline));
+    expect(barsOf(findings, 'too-many-notes')).toEqual([['fix', 2, 3]]);
+  });
+
+  it('a solo violin holds two notes; three are for the player to judge, five for nobody', () => {
+    const chord = 'G3:0:2 D4:0:2';
+    expect(findingsFor(partOf('violin', chord, timeline))).toEqual([]);
+    expect(barsOf(findingsFor(partOf('violin', `${chord} B4:0:2`, timeline)), 'too-many-notes')).toEqual([
+      ['look', 1, 1],
+    ]);
+    const five = `${chord} B4:0:2 G5:0:2 D6:0:2`;
+    expect(barsOf(findingsFor(partOf('violin', five, timeline)), 'too-many-notes')).toEqual([['fix', 1, 1]]);
+  });
+
+  it('a section of eight violas divides into four by desks, not into five', () => {
+    const section = (music: string): Part => partOf('viola', music, timeline, { players: 8 });
+    expect(findingsFor(section('C4:0:4 E4:0:4 G4:0:4 C5:0:4'))).toEqual([]);
+    const five = findingsFor(section('C4:0:4 E4:0:4 G4:0:4 C5:0:4 E5:0:4'));
+    expect(barsOf(five, 'too-many-notes')).toEqual([['look', 1, 1]]);
+  });
+
+  it('ten fingers play ten notes, pedalled ones do not count', () => {
+    const keys = ['C2', 'G2', 'C3', 'E3', 'G3', 'C4', 'E4', 'G4', 'C5', 'E5'];
+    const chord = (start: number): string => keys.map((key) => `${key}:${start}:2`).join(' ');
+    const piano = partOf('piano', `${chord(0)} F2:2:2 F3:2:2`, timeline);
+    const pedalled = piano.notes.map((note) => ({ ...note, soundingEndSecond: 8 }));
+    expect(findingsFor({ ...piano, notes: pedalled })).toEqual([]);
+    const eleven = findingsFor(partOf('piano', `${chord(0)} G5:0:2`, timeline));
+    expect(barsOf(eleven, 'too-many-notes')).toEqual([['fix', 1, 1]]);
+  });
+});

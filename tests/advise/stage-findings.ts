@@ -1,0 +1,33 @@
+/** Findings of a small stage, as the tests of the rules read them. */
+import { adviseStage } from '../../src/advise/advise-stage.ts';
+import { analyseStage } from '../../src/analyse/analyse-stage.ts';
+import type { AcceptedFinding, ControllerCurve, Stage } from '../../src/model/arrangement.ts';
+import type { Finding } from '../../src/model/readings.ts';
+import { writtenOf } from '../support/written.ts';
+
+export function findingsOf(
+  stage: Stage,
+  limits: Readonly<Record<string, number>> = {},
+  accepted: readonly AcceptedFinding[] = [],
+): readonly Finding[] {
+  const written = writtenOf(stage);
+  return adviseStage({ stage, written, readings: analyseStage(stage, written), limits, accepted });
+}
+
+/** Level and bars of the findings of one rule. */
+export function barsOf(findings: readonly Finding[], rule: string): readonly (readonly [string, number, number])[] {
+  return findings.filter((finding) => finding.rule === rule).map(({ level, from, to }) => [level, from, to] as const);
+}
+
+/** A controller that is set at these places and holds in between. */
+export function steps(
+  controller: number,
+  settingBefore: number,
+  ...points: (readonly [number, number])[]
+): ControllerCurve {
+  return {
+    controller,
+    settingBefore,
+    points: points.map(([quarters, setting]) => ({ quarters, setting })),
+  };
+}
