@@ -66,6 +66,7 @@ function describe(stage: Stage, front: Front, series: BalanceSeries): string {
   const close = barsWith('close');
   const both = below.length + close.length + barsWith('clear').length;
   const name = sentence(front.name);
+  if (stage.parts.length === 1) return `${name} plays alone: there is no background to weigh it against.`;
   if (both === 0) return `${name} and the background never sound together, so there is no margin to show.`;
   const limit = `${dbText(series.limitDb, Number.isInteger(series.limitDb) ? 0 : 1)} dB`;
   if (below.length === 0 && close.length === 0) {
@@ -103,7 +104,7 @@ function drawLine(
   const ticks = toY.ticks(6);
   const left = line.bars[0]?.x ?? 0;
   const rules = ticks.map((tick) => `M${round(left)} ${round(toY(tick))}H${round(line.right)}`).join('');
-  const signTop = foot + 5;
+  const signTop = foot + 9;
   const shareTop = signTop + SIGN_HEIGHT + 6;
   const below = line.bars.filter((box) => series.standingOf(box.number) === 'below');
   const close = line.bars.filter((box) => series.standingOf(box.number) === 'close');

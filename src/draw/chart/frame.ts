@@ -52,7 +52,7 @@ function changesMeter(stage: Stage): boolean {
 
 /** Height of the sections, meters and bar numbers: the same in every chart of a stage. */
 export function headHeight(stage: Stage): number {
-  return changesMeter(stage) ? 46 : 34;
+  return changesMeter(stage) ? 52 : 34;
 }
 
 /** All lines of a chart as markup. */
@@ -105,7 +105,11 @@ function meterInGutter(stage: Stage, top: number): string {
   const meter = stage.timeline.bars.at(-1)?.meter;
   if (meter === undefined) return '';
   const text = changesMeter(stage) ? 'Meter' : `${meter.numerator}/${meter.denominator}`;
-  return textElement(text, { class: 'tick faint end', x: GUTTER_WIDTH - 8, y: top - 20 });
+  return textElement(text, {
+    class: 'tick faint end',
+    x: GUTTER_WIDTH - 8,
+    y: changesMeter(stage) ? top - 22 : top - 20,
+  });
 }
 
 /** Bars whose numbers are printed: section starts, then every 1st, 2nd, 5th, 10th ... bar where there is room. */
@@ -179,9 +183,11 @@ function meters(stage: Stage, line: RulerLine, top: number): string {
     const before = line.bars[index - 1]?.meter;
     if (before?.numerator === box.meter.numerator && before.denominator === box.meter.denominator) return;
     if (box.x < freeFrom) return;
-    const text = `${box.meter.numerator}/${box.meter.denominator}`;
-    markup += textElement(text, { class: 'tick faint', x: box.x + 4, y: top - 20 });
-    freeFrom = box.x + 8 + text.length * 6;
+    // Numerator over denominator, as music has it: it is also the narrowest way.
+    const { numerator, denominator } = box.meter;
+    markup += textElement(String(numerator), { class: 'meter', x: box.x + 3, y: top - 27 });
+    markup += textElement(String(denominator), { class: 'meter', x: box.x + 3, y: top - 18 });
+    freeFrom = box.x + 3 + 6 * String(Math.max(numerator, denominator)).length;
   });
   return markup;
 }

@@ -31,9 +31,18 @@ export function frontOf(stage: Stage): Front {
 }
 
 /** A part's name for a sentence: shortened and kept from turning the words around it. */
-export function nameOf(part: Pick<Part, 'id' | 'name'>): string {
-  const name = shorten(part.name, 40);
-  return name === '' ? part.id : isolate(name);
+export function nameOf(part: Part): string {
+  return isolate(shorten(labelOf(part), 40));
+}
+
+/** What a label calls a part: its name, or its instrument where the name is blank. */
+export function labelOf(part: Part): string {
+  return /[^\s\u202A-\u202E\u2066-\u2069]/.test(part.name) ? part.name : part.instrumentName;
+}
+
+/** A part's name as a heading or cell of a table. */
+export function tableName(part: Part): string {
+  return shorten(labelOf(part), 60);
 }
 
 /** Names of several parts for a sentence. */
@@ -43,7 +52,7 @@ export function namesOf(parts: readonly Part[], most = 4): string {
 
 /** A part's label at the end of a line: its name, or its short name where that is too long. */
 export function endLabel(part: Part, width: number): string {
-  const whole = shorten(part.name, 200);
-  const name = fitName(part.name, width, 11);
+  const whole = shorten(labelOf(part), 400);
+  const name = fitName(labelOf(part), width, 11);
   return name === whole || part.abbreviation === '' ? name : fitName(part.abbreviation, width, 11);
 }

@@ -5,7 +5,7 @@ import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
 import { element, round, textElement } from '../svg.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import { chartId, framed, scrolling, type ChartOptions, type LinePicture } from './frame.ts';
-import { frontOf, type Front } from './front.ts';
+import { frontOf, labelOf, type Front } from './front.ts';
 import { drawMarks } from './marks.ts';
 import { drawSpan, piecesOf } from './presence-band.ts';
 import { thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
@@ -63,7 +63,7 @@ export function drawPresence(stage: Stage, readings: StageReadings, options: Pre
     title: TITLE,
     description,
     svg: scrolling(TITLE, lines),
-    legend: presenceLegend(stage.parts, front, plan.scale, id),
+    legend: presenceLegend(stage.parts, readings.presence, front, plan.scale, id),
     table,
     csv,
   };
@@ -108,7 +108,7 @@ function drawLine(plan: PresencePlan, line: RulerLine, top: number, id: string):
     const y = first + index * plan.rowHeight;
     plot += drawRow(plan, line, part, y, id);
     const isFront = plan.front.spansOf(part.id).length > 0;
-    const name = fitName(part.name, isFront ? 86 : 92, 11);
+    const name = fitName(labelOf(part), isFront ? 86 : 92, 11);
     gutter += textElement(name, {
       class: isFront ? 'label strong end' : 'label end',
       x: GUTTER_WIDTH - 8,

@@ -1,16 +1,24 @@
 /** What the signs of the map of entries and exits mean. */
 import type { Part } from '../../model/arrangement.ts';
 import type { LegendEntry } from '../../model/drawing.ts';
+import type { PresenceSpan } from '../../model/readings.ts';
 import { element, round } from '../svg.ts';
 import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
 import { legendSign } from './frame.ts';
 import { namesOf, type Front } from './front.ts';
 import { thicknessOf, type ThicknessScale } from './presence-scale.ts';
+import { piecesOf } from './presence-band.ts';
 import { drawSigns, entryWords, exitWords, joinSigns, signPaths } from './presence-signs.ts';
 import { dbText, sentence } from './wording.ts';
 
-/** Thickness, foreground, families in use, and the three kinds of entry and exit. */
-export function presenceLegend(parts: readonly Part[], front: Front, scale: ThicknessScale, id: string): LegendEntry[] {
+/** Thickness, foreground, families behind it, and the kinds of entry and exit that occur. */
+export function presenceLegend(
+  parts: readonly Part[],
+  spans: readonly PresenceSpan[],
+  front: Front,
+  scale: ThicknessScale,
+  id: string,
+): LegendEntry[] {
   const entries: LegendEntry[] = [];
   if (scale.loudestDb !== undefined) {
     const steps = [1, 0.5, 0].map((share, index) => {
@@ -41,7 +49,11 @@ export function presenceLegend(parts: readonly Part[], front: Front, scale: Thic
       text: `In front: ${namesOf(front.parts)} (solid, between two rules, name in bold)`,
     });
   }
-  for (const family of familiesIn(parts)) {
+  const behind = spans.filter((span) =>
+    piecesOf(span, (bar) => front.isFront(span.partId, bar)).some((piece) => !piece.isFront),
+  );
+  const behindIds = new Set(behind.map((span) => span.partId));
+  for (const family of familiesIn(parts.filter((part) => behindIds.has(part.id)))) {
     const prefix = `${id}-key`;
     const band = element('path', { class: 'band', fill: `url(#${hatchId(prefix, family)})`, d: 'M2 4h24v10h-24z' });
     entries.push({
@@ -52,6 +64,7 @@ export function presenceLegend(parts: readonly Part[], front: Front, scale: Thic
   const kinds = ['from-nothing', 'at-once', 'under-sounding-note'] as const;
   for (const kind of kinds) {
     const exit = kind === 'from-nothing' ? 'to-nothing' : kind;
+    if (!spans.some((span) => span.entry === kind || span.exit === exit)) continue;
     const shape = kind === 'from-nothing' ? 'M4 9L16 5H28L40 9L28 13H16z' : 'M4 5H40V13H4z';
     const signs = joinSigns([signPaths(kind, 'entry', 4, 9, 8), signPaths(exit, 'exit', 40, 9, 8)]);
     const words =

@@ -1,15 +1,15 @@
 /** Numbers of the map of entries and exits: a row a span. */
-import type { Stage } from '../../model/arrangement.ts';
+import type { Part, Stage } from '../../model/arrangement.ts';
 import type { DataTable, DrawingTable } from '../../model/drawing.ts';
 import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
 import { median } from '../../model/dynamics.ts';
-import type { Front } from './front.ts';
+import { tableName, type Front } from './front.ts';
 import { entryWords, exitWords } from './presence-signs.ts';
 import { dbText } from './wording.ts';
 
 interface LevelledSpan {
   readonly span: PresenceSpan;
-  readonly name: string;
+  readonly part: Part | undefined;
   /** Median and highest of the bars' estimated levels, dB re 1 pW. */
   readonly medianDb: number | undefined;
   readonly mostDb: number | undefined;
@@ -19,7 +19,7 @@ interface LevelledSpan {
 function levelledSpans(stage: Stage, readings: StageReadings): LevelledSpan[] {
   const byBar = new Map(readings.balance.map((bar) => [bar.bar, bar.partsDb] as const));
   const order = new Map(stage.parts.map((part, index) => [part.id, index] as const));
-  const names = new Map(stage.parts.map((part) => [part.id, part.name] as const));
+  const parts = new Map(stage.parts.map((part) => [part.id, part] as const));
   return [...readings.presence]
     .sort((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0) || a.from - b.from)
     .map((span) => {
@@ -30,7 +30,7 @@ function levelledSpans(stage: Stage, readings: StageReadings): LevelledSpan[] {
       }
       return {
         span,
-        name: names.get(span.partId) ?? span.partId,
+        part: parts.get(span.partId),
         medianDb: median(levels),
         mostDb: levels.length === 0 ? undefined : levels.reduce((most, level) => Math.max(most, level)),
       };
@@ -51,8 +51,8 @@ export function presenceTable(stage: Stage, readings: StageReadings, front: Fron
       { label: 'Median level, dB', numeric: true },
       { label: 'Loudest bar, dB', numeric: true },
     ],
-    rows: levelledSpans(stage, readings).map(({ span, name, medianDb, mostDb }) => [
-      name,
+    rows: levelledSpans(stage, readings).map(({ span, part, medianDb, mostDb }) => [
+      part === undefined ? span.partId : tableName(part),
       front.isFront(span.partId, span.from) ? 'in front' : 'behind',
       String(span.from),
       String(span.to),
@@ -67,9 +67,9 @@ export function presenceTable(stage: Stage, readings: StageReadings, front: Fron
 export function presenceData(stage: Stage, readings: StageReadings): DataTable {
   return {
     columns: ['part', 'name', 'from', 'to', 'entry', 'exit', 'firstQuarters', 'lastQuarters', 'medianDb', 'loudestDb'],
-    rows: levelledSpans(stage, readings).map(({ span, name, medianDb, mostDb }) => [
+    rows: levelledSpans(stage, readings).map(({ span, part, medianDb, mostDb }) => [
       span.partId,
-      name,
+      part?.name ?? '',
       span.from,
       span.to,
       span.entry,

@@ -23,7 +23,7 @@ export function describePresence(stage: Stage, readings: StageReadings, front: F
   const fullest = bars.filter((bar) => sounding(bar) === most);
   const ensemble =
     all === 1
-      ? `${nameOf(stage.parts[0] ?? { name: '', id: '' })} plays alone in ${barsText(bars.filter((bar) => sounding(bar) > 0))}`
+      ? `${stage.parts.map(nameOf).join('')} plays alone in ${barsText(bars.filter((bar) => sounding(bar) > 0))}`
       : `${most === all ? `all ${all} parts sound` : `at most ${most} of ${all} parts sound together,`} in ${barsText(fullest)}`;
   const alone = bars.filter(
     (bar) =>
@@ -42,6 +42,7 @@ function entriesText(readings: StageReadings): string {
     { number: count('under-sounding-note'), words: 'under a sounding note' },
   ].filter((item) => item.number > 0);
   const total = counted(readings.presence.length, 'entry', 'entries');
-  if (kinds.length === 1) return `${total}, ${readings.presence.length === 1 ? '' : 'all '}${kinds[0]?.words ?? ''}`;
+  if (readings.presence.length === 1) return `the only entry is ${kinds[0]?.words ?? 'at once'}`;
+  if (kinds.length === 1) return `${total}, all ${kinds[0]?.words ?? ''}`;
   return `of ${total} ${listOf(kinds.map((item) => `${item.number} ${item.number === 1 ? 'is' : 'are'} ${item.words}`))}`;
 }

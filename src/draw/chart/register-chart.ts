@@ -88,7 +88,7 @@ function legendOf(id: string, book: RegisterBook, front: Front): LegendEntry[] {
     const sign =
       element('path', { class: 'front-band', d: 'M2 4h24v11h-24z' }) +
       element('path', { class: 'front-edge', d: 'M2 4h24' });
-    const text = `In front: ${namesOf(front.parts)}; dark, with a heavy line along its highest notes. Among the strips below, a thin broken line shows where these run.`;
+    const text = `In front: ${namesOf(front.parts)}; dark, with a heavy line along the highest notes${book.parts.length > 1 ? ', which runs on as a thin broken line through the strips of the other parts' : ''}`;
     entries.push({ sign: legendSign(sign), text });
   }
   for (const family of familiesIn(
@@ -106,6 +106,7 @@ function legendOf(id: string, book: RegisterBook, front: Front): LegendEntry[] {
       text: `${familyName(family)}: from lowest to highest note of the bar, the line through the mean pitch`,
     });
   }
+  if (book.parts.length === 1) return entries;
   entries.push(
     {
       sign: legendSign(element('path', { class: 'sign-above', d: 'M10 13h8l-4 -7z' })),

@@ -18,6 +18,9 @@ import { GUTTER_WIDTH, type RulerLine } from './ruler.ts';
 
 const LABEL_STEP = 12;
 
+/** With more parts than this the lines through the mean pitches are left to the strips. */
+const MOST_CENTRE_LINES = 16;
+
 /** E4..F5 and G2..A3: the lines of the treble and the bass staff. */
 const STAVES = [
   { label: 'treble staff', low: 64, high: 77 },
@@ -85,7 +88,7 @@ function drawFamily(
     if (part.family !== family) continue;
     const items = placed(line, book.readingsOf(part.id), (bar) => !front.isFront(part.id, bar));
     bands += bandPath(items, y);
-    centres += centrePath(items, y);
+    if (book.parts.length <= MOST_CENTRE_LINES) centres += centrePath(items, y);
     const end = items.at(-1);
     if (end !== undefined && (last === undefined || end.reading.bar > last.reading.bar)) last = end;
   }
@@ -94,7 +97,7 @@ function drawFamily(
     'g',
     { class: familyClass(family), 'data-family': family },
     element('path', { class: 'band', fill: `url(#${hatchId(id, family)})`, d: bands }) +
-      element('path', { class: 'centre', d: centres }),
+      (centres === '' ? '' : element('path', { class: 'centre', d: centres })),
   );
   return { markup, last };
 }
@@ -146,7 +149,7 @@ function gutterOf(low: number, high: number, y: (midi: number) => number, foot: 
     if (middle < low || middle > high) continue;
     markup += textElement(staff.label, { class: 'tick faint end', x: GUTTER_WIDTH - 30, y: y(middle) + 3.5 });
   }
-  return markup + textElement('reaching the top', { class: 'tick end', x: GUTTER_WIDTH - 8, y: foot + 14 });
+  return markup + textElement('level or above', { class: 'tick end', x: GUTTER_WIDTH - 8, y: foot + 14 });
 }
 
 /** One sign a bar: does any background part reach into, or rise above, the foreground? */

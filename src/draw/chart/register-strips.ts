@@ -3,7 +3,7 @@ import type { Part } from '../../model/arrangement.ts';
 import { element, round, textElement } from '../svg.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import type { LinePicture } from './frame.ts';
-import type { Front } from './front.ts';
+import { labelOf, type Front } from './front.ts';
 import { placeSigns } from './register-ensemble.ts';
 import { octavesIn, type RegisterBook } from './register-scale.ts';
 import { bandPath, centrePath, placed, stepPath } from './register-shapes.ts';
@@ -92,10 +92,10 @@ function drawStrip(
   const x = GUTTER_WIDTH - 8;
   const twoLines = inner >= 22;
   const nameY = upper + inner / 2 + (twoLines ? -1.5 : 3.5);
-  const name = fitName(part.name, twoLines ? 92 : 56, 11);
+  const name = fitName(labelOf(part), twoLines ? 92 : 48, 11);
   const compassY = twoLines ? nameY + 11 : nameY;
   const gutter =
-    textElement(name, { class: isFront ? 'label strong end' : 'label end', x: twoLines ? x : x - 38, y: nameY }) +
+    textElement(name, { class: isFront ? 'label strong end' : 'label end', x: twoLines ? x : x - 44, y: nameY }) +
     textElement(spanLabel(compass.low, compass.high), { class: 'tick faint end', x, y: compassY });
   return {
     plot: element('g', { class: `strip ${familyClass(part.family)}`, 'data-part': part.id }, plot),

@@ -2,7 +2,7 @@
 import type { Stage } from '../../model/arrangement.ts';
 import type { DataTable, DrawingTable } from '../../model/drawing.ts';
 import { FAMILIES, familyName } from './family.ts';
-import type { Front } from './front.ts';
+import { tableName, type Front } from './front.ts';
 import type { RegisterBook } from './register-scale.ts';
 import { midiLabel, spanLabel } from './wording.ts';
 
@@ -16,7 +16,10 @@ export function registerTable(stage: Stage, book: RegisterBook, front: Front): D
   if (book.parts.length > MOST_PART_COLUMNS) return familyTable(stage, book, front);
   return {
     caption: 'Lowest to highest sounding pitch in each bar; in brackets the mean pitch, weighted by duration.',
-    columns: [{ label: 'Bar', numeric: true }, ...book.parts.map((part) => ({ label: part.name, numeric: false }))],
+    columns: [
+      { label: 'Bar', numeric: true },
+      ...book.parts.map((part) => ({ label: tableName(part), numeric: false })),
+    ],
     rows: stage.timeline.bars.map((bar) => [
       String(bar.number),
       ...book.parts.map((part) => {

@@ -4,16 +4,17 @@ import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
 const MINUS = '\u2212';
 const DASH = '\u2013';
 
+/** Marks that embed or override the direction of text (Unicode UAX 9); a name must not reorder what stands around it. */
+const DIRECTION_MARKS = /[\u202A-\u202E\u2066-\u2069]/g;
+
 /** A name inside a sentence: kept from turning the direction of the words around it (Unicode FSI and PDI). */
 export function isolate(name: string): string {
-  return /[\u0590-\u08FF\u200E\u200F\u202A-\u202E\u2066-\u2069\uFB1D-\uFDFF\uFE70-\uFEFC]/.test(name)
-    ? `\u2068${name}\u2069`
-    : name;
+  return /[\u0590-\u08FF\u200E\u200F\uFB1D-\uFDFF\uFE70-\uFEFC]/.test(name) ? `\u2068${name}\u2069` : name;
 }
 
-/** Text cut to a number of characters (whole code points), with an ellipsis where something is missing. */
+/** Text without direction marks, cut to a number of characters (whole code points), with an ellipsis where something is missing. */
 export function shorten(text: string, most: number): string {
-  const signs = Array.from(text.replaceAll(/\s+/g, ' ').trim());
+  const signs = Array.from(text.replace(DIRECTION_MARKS, '').replaceAll(/\s+/g, ' ').trim());
   if (signs.length <= most) return signs.join('');
   return `${signs
     .slice(0, Math.max(1, most - 1))
