@@ -1,6 +1,6 @@
 /**
  * The deliberate flaws of the last stage: what the findings should catch, as data for tests and for README.md. The music
- * without them is in `script/`; each is put in by `script/stages.ts`.
+ * without them is in `solo.ts` and `ensemble.ts`; `stages.ts` puts each in.
  */
 export interface Flaw {
   readonly rule: string;

@@ -1,19 +1,19 @@
 /**
- * Writes the sample folder: `npm run sample`. The music, its players and its flaws are in `script/` and `flaws.ts`;
+ * Writes the sample folder: `npm run sample`. The music, its players and its flaws are in the files beside this one;
  * the same bytes come out of every run.
  */
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
-import { keyEvent, meterEvent, midiFile, tempoEvent, textEvent } from './script/midi-writer.ts';
-import type { TimedEvent, WrittenTrack } from './script/midi-writer.ts';
-import { BARS, TOTAL_EIGHTHS, barOf } from './script/notation.ts';
-import { performTrack } from './script/perform.ts';
-import { TEMPI } from './script/shape.ts';
-import { chordSpans } from './script/solo.ts';
-import { STAGES } from './script/stages.ts';
-import type { StageFile, StagePlan } from './script/stages.ts';
-import { TEXTS } from './script/texts.ts';
+import { keyEvent, meterEvent, midiFile, tempoEvent, textEvent } from './midi-writer.ts';
+import type { TimedEvent, WrittenTrack } from './midi-writer.ts';
+import { BARS, TOTAL_EIGHTHS, barOf } from './notation.ts';
+import { performTrack } from './perform.ts';
+import { TEMPI } from './shape.ts';
+import { chordSpans } from './solo.ts';
+import { STAGES } from './stages.ts';
+import type { StageFile, StagePlan } from './stages.ts';
+import { TEXTS } from './texts.ts';
 
 export const SLUG = 'ferry-lights';
 

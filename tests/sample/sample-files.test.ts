@@ -4,10 +4,10 @@ import { tmpdir } from 'node:os';
 import { join, relative } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { MARKERS, writeSample } from '../../sample-input/make-sample.ts';
-import { LAST_BAR, TOTAL_EIGHTHS, barAt, barOf } from '../../sample-input/script/notation.ts';
-import { tempoAt } from '../../sample-input/script/shape.ts';
-import { STAGES } from '../../sample-input/script/stages.ts';
-import type { StagePlan } from '../../sample-input/script/stages.ts';
+import { LAST_BAR, TOTAL_EIGHTHS, barAt, barOf } from '../../sample-input/notation.ts';
+import { tempoAt } from '../../sample-input/shape.ts';
+import { STAGES } from '../../sample-input/stages.ts';
+import type { StagePlan } from '../../sample-input/stages.ts';
 import { COMPLETE, SAMPLE, trackOf, tracksOf } from './sample-support.ts';
 
 function filesIn(folder: string): string[] {

@@ -1,9 +1,9 @@
 import { Note } from 'tonal';
 import { describe, expect, it } from 'vitest';
 import { FLAWS } from '../../sample-input/flaws.ts';
-import { BARS, barAt, barOf } from '../../sample-input/script/notation.ts';
-import { STAGES } from '../../sample-input/script/stages.ts';
-import type { StagePlan } from '../../sample-input/script/stages.ts';
+import { BARS, barAt, barOf } from '../../sample-input/notation.ts';
+import { STAGES } from '../../sample-input/stages.ts';
+import type { StagePlan } from '../../sample-input/stages.ts';
 import { COMPLETE, EARLIER, trackOf, tracksOf } from './sample-support.ts';
 
 describe('the deliberate flaws are in the last stage and not before', () => {

@@ -2,10 +2,10 @@ import { Chord, Note } from 'tonal';
 import { describe, expect, it } from 'vitest';
 import catalogue from '../../shared/instruments.json' with { type: 'json' };
 import { FLAWS } from '../../sample-input/flaws.ts';
-import { barAt, notesOf } from '../../sample-input/script/notation.ts';
-import { tempoAt } from '../../sample-input/script/shape.ts';
-import { PASSING, chordSpans } from '../../sample-input/script/solo.ts';
-import { STAGES } from '../../sample-input/script/stages.ts';
+import { barAt, notesOf } from '../../sample-input/notation.ts';
+import { tempoAt } from '../../sample-input/shape.ts';
+import { PASSING, chordSpans } from '../../sample-input/solo.ts';
+import { STAGES } from '../../sample-input/stages.ts';
 import { COMPLETE, INSTRUMENTS, flawedBars, lineOf, soundingAt, tracksOf } from './sample-support.ts';
 
 const SPANS = chordSpans();

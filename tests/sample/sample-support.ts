@@ -4,10 +4,10 @@ import { readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { FLAWS } from '../../sample-input/flaws.ts';
 import { SLUG } from '../../sample-input/make-sample.ts';
-import { notesOf } from '../../sample-input/script/notation.ts';
-import type { WrittenNote } from '../../sample-input/script/notation.ts';
-import { STAGES } from '../../sample-input/script/stages.ts';
-import type { StagePlan } from '../../sample-input/script/stages.ts';
+import { notesOf } from '../../sample-input/notation.ts';
+import type { WrittenNote } from '../../sample-input/notation.ts';
+import { STAGES } from '../../sample-input/stages.ts';
+import type { StagePlan } from '../../sample-input/stages.ts';
 
 export const SAMPLE = resolve('sample-input', SLUG);
 

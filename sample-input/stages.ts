@@ -1,5 +1,5 @@
 /** The four stages: which tracks, in which file, with which flaws. */
-import { FLAWS } from '../flaws.ts';
+import { FLAWS } from './flaws.ts';
 import * as ensemble from './ensemble.ts';
 import { LEFT_HAND, LEFT_HAND_COMPLETE, TUNE, TUNE_COMPLETE } from './solo.ts';
 import type { LevelChange, TrackPlan } from './perform.ts';

@@ -8,7 +8,7 @@
  *
  * A later line for the same bar replaces an earlier one; what a bar leaves open at its end is silent.
  */
-import { midiOf, parsePitch } from '../../src/model/pitch.ts';
+import { midiOf, parsePitch } from '../src/model/pitch.ts';
 
 export interface SampleBar {
   readonly number: number;
@@ -63,7 +63,7 @@ export function barAt(eighths: number): SampleBar {
 }
 
 /** MIDI key number of a name that this script wrote itself. */
-export function keyNumber(name: string): number {
+function keyNumber(name: string): number {
   const pitch = parsePitch(name);
   if (pitch === undefined) throw new Error(`not a pitch: ${name}`);
   return midiOf(pitch);

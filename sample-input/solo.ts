@@ -2,7 +2,7 @@
 import { BARS, barTexts } from './notation.ts';
 
 /** Chords bar by bar; where there are two, `:n` is the length of each in eighths. */
-export const HARMONY = `
+const HARMONY = `
   1 Gm | C/E | Ebmaj7 | Dm7
   5 Cm7 | F | Bb | D
   9 Gm | C/E | Ebmaj7 | Bb/D

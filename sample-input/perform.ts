@@ -7,9 +7,9 @@ import { TOTAL_EIGHTHS, barOf, notesOf } from './notation.ts';
 import { strengthAt, tempoAt } from './shape.ts';
 
 /** Numbers from 0 to 1 that are the same in every run (a 32-bit mixing generator of our own). */
-export type Chance = () => number;
+type Chance = () => number;
 
-export function chanceFrom(seedText: string): Chance {
+function chanceFrom(seedText: string): Chance {
   let state = 0x9e3779b9;
   for (const letter of seedText) state = Math.imul(state ^ (letter.codePointAt(0) ?? 0), 0x85ebca6b) >>> 0;
   return () => {
