@@ -4,7 +4,7 @@ import { topOf } from './ink.ts';
 import type { Sheet } from './sheet.ts';
 import { drawWords, point, strokeQuietly } from './sheet.ts';
 import { addBox } from './ink.ts';
-import type { PlacedWords } from './prepare-bar.ts';
+import type { PlacedWords } from './columns.ts';
 import type { Words } from './words.ts';
 import { plainWords, tempoWords } from './words.ts';
 

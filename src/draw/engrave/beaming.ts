@@ -75,7 +75,8 @@ function plainEighths(group: readonly WrittenEvent[]): boolean {
 
 /**
  * Runs of at least two events of one voice that share a beam, as indices. `offset` is where the bar starts in a full bar
- * (a pickup starts late). In 4/4 and 3/4 plain eighths are joined to half and whole bars, never over the middle of 4/4.
+ * (a pickup starts late). Plain eighths are joined to halves in 2/4, 4/4 and 2/2 (never
+ * over the middle of 4/4) and to the whole bar in 3/4 (Gould, Behind Bars, from memory).
  */
 export function beamRuns(
   voice: readonly WrittenEvent[],
@@ -104,21 +105,23 @@ export function beamRuns(
     else groups.push({ indices: [index], groupIndex, closed: false });
   });
 
+  const inHalves =
+    meter.denominator === 2 || (meter.denominator === 4 && (meter.numerator === 4 || meter.numerator === 2));
   const joined: number[][] = [];
   let previous:
     { readonly indices: readonly number[]; readonly groupIndex: number; readonly closed: boolean } | undefined;
   for (const group of groups) {
     const events = group.indices.flatMap((index) => voice[index] ?? []);
     const before = joined.at(-1);
-    const wholePairs =
-      meter.denominator === 4 && (meter.numerator === 4 ? group.groupIndex % 2 === 1 : meter.numerator === 3);
+    const mayJoin = meter.denominator === 4 && meter.numerator === 3 ? true : inHalves && group.groupIndex % 2 === 1;
+    const expected = meter.numerator === 3 && meter.denominator === 4 ? 2 * group.groupIndex : 2;
     if (
       before !== undefined &&
       previous !== undefined &&
       !previous.closed &&
-      wholePairs &&
+      mayJoin &&
       previous.groupIndex === group.groupIndex - 1 &&
-      before.length === (meter.numerator === 4 ? 2 : 2 * group.groupIndex) &&
+      before.length === expected &&
       group.indices.length === 2 &&
       plainEighths(events) &&
       plainEighths(before.flatMap((index) => voice[index] ?? []))

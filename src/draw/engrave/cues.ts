@@ -1,7 +1,7 @@
 /** Entries and exits in blocks of small words, at most a few side by side. */
 import type { ScoreBar } from '../../model/written.ts';
 import { topOf } from './ink.ts';
-import type { PlacedWords } from './prepare-bar.ts';
+import type { PlacedWords } from './columns.ts';
 import type { Sheet } from './sheet.ts';
 import { drawWords, fillShape, point, strokeLine } from './sheet.ts';
 import type { Words } from './words.ts';

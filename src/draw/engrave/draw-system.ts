@@ -1,5 +1,6 @@
 /** Draws one system: notes bar by bar into a sheet for each staff, words above, then the staves set one under another by their ink. */
-import { escapeXml, round } from '../svg.ts';
+import { escapeXml } from '../svg.ts';
+import { tenths } from './tenths.ts';
 import type { EngravedBar } from '../../model/drawing.ts';
 import type { ScoreBar, StaffInfo } from '../../model/written.ts';
 import type { BarPlace } from './above-system.ts';
@@ -11,8 +12,9 @@ import type { BarLine } from './frame.ts';
 import { frameMarkup, labelMarkup, labelsOf, marginFor, staffGroups } from './frame.ts';
 import { SMALL_CLEF_SCALE, changeHead, clefChangeWidth, clefChanges, drawHead, lineHead } from './heads.ts';
 import { addBox, bottomOf, distanceFor, topOf } from './ink.ts';
-import type { PlacedWords, PreparedBar } from './prepare-bar.ts';
-import { momentIndex } from './prepare-bar.ts';
+import type { PlacedWords } from './columns.ts';
+import { momentIndex } from './columns.ts';
+import type { PreparedBar } from './prepare-bar.ts';
 import type { Sheet } from './sheet.ts';
 import { blankSheet, drawGlyph, point, sheetMarkup, strokeQuietly } from './sheet.ts';
 import { forceFor, leastWidth, widthAt } from './spacing.ts';
@@ -56,6 +58,8 @@ const LEAST_BETWEEN_GROUPS_PX = 98;
 const CLEAR_PX = 9;
 const FOOT_PX = 8;
 const STAFF_LINE_PX = 1;
+/** A little more room after the signs at the head of a line, where ties arrive. */
+const LINE_LEAD_PX = 6;
 /** VexFlow adds this much left of every note. */
 const VEXFLOW_PAD_PX = 12;
 
@@ -68,7 +72,8 @@ export function marginOf(staves: readonly StaffInfo[], first: boolean): number {
 export function rigidWidth(ready: ReadyBar, next: ScoreBar | undefined, firstInLine: boolean): number {
   const { bar, leadPx } = ready.prepared;
   const head = firstInLine ? lineHead(bar) : changeHead(bar);
-  return head.widthPx + leadPx + clefChangeWidth(clefChanges(bar, next));
+  const line = firstInLine ? LINE_LEAD_PX : 0;
+  return head.widthPx + line + leadPx + clefChangeWidth(clefChanges(bar, next));
 }
 
 /** Room after the last bar line for the changes that the next line begins with. */
@@ -183,7 +188,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     const following = bars[index + 1]?.prepared.bar ?? next;
     const head = index === 0 ? lineHead(bar) : changeHead(bar);
     drawHead(sheets, head, left);
-    const noteX = left + head.widthPx + prepared.leadPx;
+    const noteX = left + head.widthPx + (index === 0 ? LINE_LEAD_PX : 0) + prepared.leadPx;
 
     let x = noteX;
     const columnXs = prepared.columns.map(() => 0);
@@ -212,7 +217,13 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
       const sheet = sheets[staffIndex];
       const open = ties[staffIndex];
       if (sheet === undefined || open === undefined) return;
-      drawTiesOfBar(sheet, staff.voices, bar.startDivisions, open, index === 0 ? noteX - 4 : undefined);
+      drawTiesOfBar(
+        sheet,
+        staff.voices,
+        bar.startDivisions,
+        open,
+        index === 0 ? noteX - prepared.leadPx - LINE_LEAD_PX + 4 : undefined,
+      );
       for (const voice of staff.voices) drawTuplets(sheet, voice);
     });
     rights.push(right);
@@ -227,7 +238,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   sheets.forEach((sheet, staffIndex) => {
     const open = ties[staffIndex];
     if (open !== undefined) drawLeavingTies(sheet, open, endDivisions, musicEnd);
-    const path = [0, 10, 20, 30, 40].map((y) => `M${point(margin, y)}H${round(lineEnd)}`).join('');
+    const path = [0, 10, 20, 30, 40].map((y) => `M${point(margin, y)}H${tenths(lineEnd)}`).join('');
     strokeQuietly(sheet, path, STAFF_LINE_PX);
     addBox(sheet.ink, margin, lineEnd, 0, STAFF_PX);
   });
@@ -252,14 +263,14 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   const barRects = places
     .map(({ bar, left: x }, index) => {
       const width = (rights[index] ?? x) - x;
-      return `<rect data-bar="${String(bar.number)}" x="${round(x)}" y="0" width="${round(width)}" height="${String(height)}"/>`;
+      return `<rect data-bar="${String(bar.number)}" x="${tenths(x)}" y="0" width="${tenths(width)}" height="${String(height)}"/>`;
     })
     .join('');
   const svg =
     `<svg class="sn" viewBox="0 0 ${String(systemPx)} ${String(height)}" role="img" aria-label="${escapeXml(request.label)}" ` +
     `fill="currentColor" font-family="serif">` +
     `<g class="sn-bars" fill="none" pointer-events="all">${barRects}</g>` +
-    frameMarkup(groups, staffYs, margin, barLines) +
+    frameMarkup(groups, staffYs, margin, barLines, request.glyphs) +
     labelMarkup(labels, groups, staffYs, margin) +
     bodies +
     `</svg>`;

@@ -1,5 +1,7 @@
 /** What ties the staves of a system together: brace, bar lines, names at the left. */
 import { escapeXml, round } from '../svg.ts';
+import { requiredGlyph } from './glyph-table.ts';
+import { tenths } from './tenths.ts';
 import type { StaffInfo } from '../../model/written.ts';
 import { point } from './sheet.ts';
 import { WORD_STYLES, plainWords } from './words.ts';
@@ -95,22 +97,23 @@ export function labelMarkup(
     const middle = ((staffYs[label.from] ?? 0) + (staffYs[label.to] ?? 0) + STAFF_HEIGHT_PX) / 2;
     return label.lines.map((line, index) => {
       const y = middle + 5 + (index - (label.lines.length - 1) / 2) * LABEL_ROW_PX;
-      const held = line.length > 4 ? ` textLength="${round(widthOf(line))}" lengthAdjust="spacingAndGlyphs"` : '';
-      return `<text x="${round(right)}" y="${round(y)}"${held}>${escapeXml(line)}</text>`;
+      const held = line.length > 4 ? ` textLength="${tenths(widthOf(line))}" lengthAdjust="spacingAndGlyphs"` : '';
+      return `<text x="${tenths(right)}" y="${tenths(y)}"${held}>${escapeXml(line)}</text>`;
     });
   });
   return texts.length === 0 ? '' : `<g ${WORD_STYLES.label.attributes} text-anchor="end">${texts.join('')}</g>`;
 }
 
-function bracePath(x: number, top: number, bottom: number): string {
-  const middle = (top + bottom) / 2;
-  const quarter = (middle - top) / 2;
-  const tip = x - 9;
-  const half = (from: number, sign: 1 | -1): string =>
-    `M${point(tip, middle)}` +
-    `C${point(x + 1.5, middle - sign * quarter * 0.45)} ${point(x - 8.5, from + sign * quarter * 0.55)} ${point(x, from)}` +
-    `C${point(x - 4.5, from + sign * quarter * 0.6)} ${point(x + 4.5, middle - sign * quarter * 0.4)} ${point(tip, middle)}z`;
-  return half(top, 1) + half(bottom, -1);
+const BRACE = '\uE000';
+
+/** The brace of the glyph table is one staff high; it is stretched, and a little widened, to the height of its staves. */
+function braceMarkup(right: number, top: number, bottom: number, glyphs: Set<string>): string {
+  const { id, record } = requiredGlyph(BRACE);
+  glyphs.add(id);
+  const tall = (bottom - top) / (record.bottom - record.top);
+  const wide = 9 / (record.right - record.left);
+  const x = right - record.right * wide;
+  return `<use href="#${id}" transform="translate(${point(x, bottom)}) scale(${round(wide, 3)} ${round(tall, 3)})"/>`;
 }
 
 export type BarLine = 'single' | 'double' | 'final';
@@ -121,11 +124,13 @@ export function frameMarkup(
   staffYs: readonly number[],
   left: number,
   barLines: readonly { readonly x: number; readonly kind: BarLine }[],
+  glyphs: Set<string>,
 ): string {
   const box = (x: number, top: number, bottom: number, width: number): string =>
-    `M${point(x, top)}h${round(width)}V${round(bottom)}H${round(x)}z`;
+    `M${point(x, top)}h${tenths(width)}V${tenths(bottom)}H${tenths(x)}z`;
   const first = staffYs[0] ?? 0;
   const last = (staffYs.at(-1) ?? 0) + STAFF_HEIGHT_PX;
+  let braces = '';
   let path = staffYs.length > 1 ? box(left - 0.5, first - 0.5, last + 0.5, 1.2) : '';
   for (const group of groups) {
     const top = (staffYs[group.from] ?? 0) - 0.5;
@@ -135,7 +140,7 @@ export function frameMarkup(
       else if (kind === 'double') path += box(x - 4.2, top, bottom, 1.2) + box(x - 0.6, top, bottom, 1.2);
       else path += box(x - 8.5, top, bottom, 1.2) + box(x - 4.5, top, bottom, 4.5);
     }
-    if (group.to > group.from) path += bracePath(left - 3, top, bottom);
+    if (group.to > group.from) braces += braceMarkup(left - 2.5, top, bottom, glyphs);
   }
-  return `<path class="sn-frame" d="${path}"/>`;
+  return `<g class="sn-frame"><path d="${path}"/>${braces}</g>`;
 }

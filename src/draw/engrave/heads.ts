@@ -75,12 +75,12 @@ function clefsOf(bar: ScoreBar): readonly Clef[] {
   return bar.staves.map((staff) => staff.clef);
 }
 
-/** Head of the first bar of a line. */
+/** Head of the first bar of a line. What a new signature cancels was shown at the end of the line before. */
 export function lineHead(bar: ScoreBar): Head {
   const clefs = clefsOf(bar);
   return headOf([
     clefs.map((clef) => inARow([clefSign(clef)], 0)),
-    keyColumn(bar, clefs, bar.changedFromFifths),
+    keyColumn(bar, clefs, undefined),
     bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : [],
   ]);
 }

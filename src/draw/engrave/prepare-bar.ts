@@ -8,9 +8,9 @@ import { chooseAccidentals } from './accidentals.ts';
 import { beamRuns, groupEnds } from './beaming.ts';
 import { lineOf } from './clef.ts';
 import { restLine } from './rests.ts';
+import type { PlacedWords } from './columns.ts';
+import { SAME_MOMENT, momentIndex, springs } from './columns.ts';
 import type { Gap } from './spacing.ts';
-import { idealPx } from './spacing.ts';
-import type { Words } from './words.ts';
 
 /** A written event with the note that draws it; rests that are hidden or fill the bar have none. */
 export interface PreparedEvent {
@@ -48,19 +48,6 @@ export interface PreparedBar {
   /** From each column to the next, the last one to the bar line. */
   readonly gaps: readonly Gap[];
 }
-
-/** Words that stand above the bar at a moment and need room to their right. */
-export interface PlacedWords {
-  readonly start: number;
-  readonly words: Words;
-}
-
-const LEAST_LEAD_PX = 13;
-const COLUMN_PAD_PX = 5;
-const BAR_END_PAD_PX = 9;
-const WORD_PAD_PX = 9;
-/** Two moments nearer than this are one: tuplets are rounded to whole divisions. */
-const SAME_MOMENT = 2;
 
 const ACCIDENTAL_TYPES: Readonly<Record<number, string>> = { [-2]: 'bb', [-1]: 'b', 0: 'n', 1: '#', 2: '##' };
 const STEP_NAMES = ['c', 'd', 'e', 'f', 'g', 'a', 'b'];
@@ -189,18 +176,6 @@ function momentsOf(bar: ScoreBar, staves: readonly PreparedStaff[], placed: read
   return moments;
 }
 
-/** Index of the last moment at or before a position (within rounding). */
-export function momentIndex(moments: readonly number[], position: number): number {
-  let low = 0;
-  let high = moments.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((moments[middle] ?? Infinity) <= position + SAME_MOMENT) low = middle;
-    else high = middle - 1;
-  }
-  return low;
-}
-
 /**
  * Prepares one bar. `lanes` holds the words above it, one list for each row of words; `before` what readers remember of the
  * bar before, staff by staff.
@@ -256,82 +231,4 @@ export function prepareBar(
     },
     remembered,
   };
-}
-
-function springs(
-  bar: ScoreBar,
-  staves: readonly PreparedStaff[],
-  moments: readonly number[],
-  lanes: readonly (readonly PlacedWords[])[],
-): { readonly leadPx: number; readonly gaps: readonly Gap[] } {
-  const end = bar.startDivisions + bar.lengthDivisions;
-  if (moments.length === 0) {
-    return {
-      leadPx: LEAST_LEAD_PX,
-      gaps: [{ least: 42, ideal: idealPx((end - bar.startDivisions) / DIVISIONS_PER_QUARTER, 0) }],
-    };
-  }
-  const laneCount = staves.length + lanes.length;
-  const lefts = moments.map(() => new Float64Array(laneCount));
-  const rights = moments.map(() => new Float64Array(laneCount).fill(-1));
-  const shortest = new Float64Array(moments.length).fill(Infinity);
-  staves.forEach((staff, lane) => {
-    for (const voice of staff.voices) {
-      for (const { event, note } of voice.events) {
-        const from = momentIndex(moments, event.start);
-        const until = momentIndex(moments, event.start + event.length - 2 * SAME_MOMENT - 1);
-        if (event.hidden !== true && event.wholeBar !== true) {
-          for (let index = from; index <= until; index++) {
-            shortest[index] = Math.min(shortest[index] ?? Infinity, event.length);
-          }
-        }
-        if (note === undefined) continue;
-        const metrics = note.getMetrics();
-        const left = lefts[from];
-        const right = rights[from];
-        if (left === undefined || right === undefined) continue;
-        left[lane] = Math.max(left[lane] ?? 0, metrics.modLeftPx, metrics.leftDisplacedHeadPx);
-        right[lane] = Math.max(right[lane] ?? 0, metrics.notePx + metrics.rightDisplacedHeadPx + metrics.modRightPx);
-      }
-    }
-  });
-  lanes.forEach((lane, laneIndex) => {
-    for (const { start, words } of lane) {
-      const right = rights[momentIndex(moments, start)];
-      if (right !== undefined) right[staves.length + laneIndex] = words.widthPx + WORD_PAD_PX - COLUMN_PAD_PX;
-    }
-  });
-
-  const edges = new Float64Array(laneCount).fill(-Infinity);
-  const positions: number[] = [];
-  moments.forEach((_, index) => {
-    let position = index === 0 ? 0 : (positions[index - 1] ?? 0) + 1;
-    for (let lane = 0; lane < laneCount; lane++) {
-      if ((rights[index]?.[lane] ?? -1) < 0) continue;
-      position = Math.max(position, (edges[lane] ?? 0) + (lefts[index]?.[lane] ?? 0) + COLUMN_PAD_PX);
-    }
-    if (index === 0) position = 0;
-    for (let lane = 0; lane < laneCount; lane++) {
-      const right = rights[index]?.[lane] ?? -1;
-      if (right >= 0) edges[lane] = Math.max(edges[lane] ?? -Infinity, position + right);
-    }
-    positions.push(position);
-  });
-  let barEnd = positions.at(-1) ?? 0;
-  edges.forEach((edge, lane) => {
-    // Words may reach over the bar line, up to where the next bar's first note can stand.
-    barEnd = Math.max(barEnd, edge + (lane < staves.length ? BAR_END_PAD_PX : COLUMN_PAD_PX - LEAST_LEAD_PX));
-  });
-  positions.push(barEnd);
-
-  const gaps = moments.map((start, index): Gap => {
-    const quarters = ((moments[index + 1] ?? end) - start) / DIVISIONS_PER_QUARTER;
-    const shortestHere = shortest[index] ?? Infinity;
-    return {
-      least: (positions[index + 1] ?? 0) - (positions[index] ?? 0),
-      ideal: idealPx(quarters, shortestHere === Infinity ? quarters : shortestHere / DIVISIONS_PER_QUARTER),
-    };
-  });
-  const leadPx = Math.max(LEAST_LEAD_PX, Math.max(...(lefts[0] ?? [0])) + 8);
-  return { leadPx, gaps };
 }

@@ -1,5 +1,6 @@
 /** One staff's drawing while it grows: strokes merged by thickness, fills merged, glyph references, words, and the ink of all. */
 import { escapeXml, round } from '../svg.ts';
+import { tenths } from './tenths.ts';
 import { GLYPH_EM_PX, requiredGlyph } from './glyph-table.ts';
 import type { Ink } from './ink.ts';
 import { addBox, addLine, blankInk } from './ink.ts';
@@ -22,8 +23,8 @@ export function blankSheet(widthPx: number, glyphs: Set<string>): Sheet {
 
 /** `x y` with the space left out where a minus sign separates. */
 export function point(x: number, y: number): string {
-  const right = round(y);
-  return round(x) + (right.startsWith('-') ? right : ` ${right}`);
+  const right = tenths(y);
+  return tenths(x) + (right.startsWith('-') ? right : ` ${right}`);
 }
 
 function pathsOf(sheet: Sheet, thickness: number): string[] {
@@ -38,9 +39,9 @@ function pathsOf(sheet: Sheet, thickness: number): string[] {
 export function strokeLine(sheet: Sheet, x1: number, y1: number, x2: number, y2: number, thickness: number): void {
   const path =
     y1 === y2
-      ? `M${point(x1, y1)}H${round(x2)}`
+      ? `M${point(x1, y1)}H${tenths(x2)}`
       : x1 === x2
-        ? `M${point(x1, y1)}V${round(y2)}`
+        ? `M${point(x1, y1)}V${tenths(y2)}`
         : `M${point(x1, y1)}L${point(x2, y2)}`;
   pathsOf(sheet, thickness).push(path);
   addLine(sheet.ink, x1, y1, x2, y2);
@@ -62,7 +63,7 @@ export function fillShape(sheet: Sheet, path: string, corners: readonly (readonl
 }
 
 export function fillBox(sheet: Sheet, x: number, y: number, width: number, height: number): void {
-  sheet.fills.push(`M${point(x, y)}h${round(width)}v${round(height)}H${round(x)}z`);
+  sheet.fills.push(`M${point(x, y)}h${tenths(width)}v${tenths(height)}H${tenths(x)}z`);
   addBox(sheet.ink, x, x + width, y, y + height);
 }
 
@@ -72,7 +73,7 @@ export function drawGlyph(sheet: Sheet, character: string, x: number, y: number,
   sheet.glyphs.add(id);
   sheet.uses.push(
     scale === 1
-      ? `<use href="#${id}" x="${round(x)}" y="${round(y)}"/>`
+      ? `<use href="#${id}" x="${tenths(x)}" y="${tenths(y)}"/>`
       : `<use href="#${id}" transform="translate(${point(x, y)}) scale(${round(scale, 3)})"/>`,
   );
   addBox(
@@ -94,16 +95,24 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
     sheet.words.set(words.style, texts);
   }
   let left = x;
-  for (const run of words.runs) {
+  words.runs.forEach((run, index) => {
     if (run.kind === 'glyph') {
       drawGlyph(sheet, run.character, left, y - run.raisePx, run.sizePx / GLYPH_EM_PX);
-    } else {
+    } else if (run.text !== '') {
       // Long words are held to the width that was reckoned with, whatever face the page has.
-      const held = run.text.length > 4 ? ` textLength="${round(run.inkWidthPx)}" lengthAdjust="spacingAndGlyphs"` : '';
-      texts.push(`<text x="${round(left)}" y="${round(y)}"${held}>${escapeXml(run.text)}</text>`);
+      const between = words.runs[index - 1]?.kind === 'glyph' && words.runs[index + 1]?.kind === 'glyph';
+      const held =
+        run.text.length > 4 || (between && run.text.length > 1)
+          ? ` textLength="${tenths(run.inkWidthPx)}" lengthAdjust="spacingAndGlyphs"`
+          : '';
+      // A letter before a sign is set from its right, so that no gap opens where the page's face is narrower.
+      const endsAtSign = held === '' && words.runs[index + 1]?.kind === 'glyph';
+      const anchor = endsAtSign ? ' text-anchor="end"' : '';
+      const textX = endsAtSign ? left + run.inkWidthPx : left;
+      texts.push(`<text x="${tenths(textX)}" y="${tenths(y)}"${held}${anchor}>${escapeXml(run.text)}</text>`);
     }
     left += run.widthPx;
-  }
+  });
   addBox(sheet.ink, x, left, y - style.sizePx * 0.75, y + style.sizePx * 0.22);
 }
 
@@ -120,5 +129,5 @@ export function sheetMarkup(sheet: Sheet, y: number): string {
     .filter(([, texts]) => texts.length > 0)
     .map(([name, texts]) => `<g ${WORD_STYLES[name].attributes}>${texts.join('')}</g>`)
     .join('');
-  return `<g class="sn-staff" transform="translate(0 ${round(y)})">${strokes}${fills}${sheet.uses.join('')}${words}</g>`;
+  return `<g class="sn-staff" transform="translate(0 ${tenths(y)})">${strokes}${fills}${sheet.uses.join('')}${words}</g>`;
 }

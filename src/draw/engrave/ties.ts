@@ -1,6 +1,7 @@
 /** Ties, whole and, where a line ends between their notes, in two halves. */
 import type { StaveNote } from 'vexflow/core';
 import type { NoteHead, WrittenEvent } from '../../model/written.ts';
+import { SAME_MOMENT } from './columns.ts';
 import type { PreparedVoice } from './prepare-bar.ts';
 import type { Sheet } from './sheet.ts';
 import { fillShape, point } from './sheet.ts';
@@ -20,7 +21,6 @@ interface OpenTie {
 
 export type OpenTies = Map<string, OpenTie>;
 
-const SAME_MOMENT = 2;
 const HALF_TIE_PX = 16;
 
 function nameOf({ pitch }: NoteHead): string {

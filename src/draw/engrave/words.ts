@@ -137,8 +137,9 @@ export function tempoWords(text: string, mostPx = Infinity): Words {
   if (before !== '')
     runs.push(...plainWords(before, 'tempo', mostPx).runs, { kind: 'text', text: '', widthPx: 5, inkWidthPx: 0 });
   runs.push(glyphRun(METRONOME_NOTES[match[1] ?? ''] ?? '\uECA5', size * 1.6));
-  if (match[2] === '.') runs.push(glyphRun('\uECB7', size * 1.6));
-  runs.push({ kind: 'text', text: '', widthPx: 3, inkWidthPx: 0 });
+  if (match[2] === '.')
+    runs.push({ kind: 'text', text: '', widthPx: 1.5, inkWidthPx: 0 }, glyphRun('\uECB7', size * 1.6));
+  runs.push({ kind: 'text', text: '', widthPx: 4, inkWidthPx: 0 });
   if (after.trim() !== '') runs.push(...plainWords(after, 'tempo', mostPx).runs);
   return wordsOf(
     'tempo',
