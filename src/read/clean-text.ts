@@ -13,17 +13,17 @@ const UNSAFE =
 /** More than three marks on one letter serve no name. */
 const HEAPED_MARKS = /(\p{M}{3})\p{M}+/gu;
 
-/** One line of text, trimmed, in composed form, without control or direction characters, at most 120 characters. */
-export function cleanText(text: string): string {
+/** One line of text, trimmed, in composed form, without control or direction characters, at most `most` characters. */
+export function cleanText(text: string, most = MOST_CHARACTERS): string {
   const line = text
-    .slice(0, 8 * MOST_CHARACTERS)
+    .slice(0, 8 * most)
     .replaceAll(UNSAFE, '')
     .replaceAll(/[\s\u2028\u2029]+/g, ' ')
     .normalize('NFC')
     .replaceAll(HEAPED_MARKS, '$1')
     .trim();
   const characters = Array.from(line);
-  return characters.length <= MOST_CHARACTERS ? line : `${characters.slice(0, MOST_CHARACTERS - 1).join('')}…`;
+  return characters.length <= most ? line : `${characters.slice(0, most - 1).join('')}…`;
 }
 
 /** Letters with marks that names of instruments and parts are made of in the languages of Western Europe. */

@@ -61,7 +61,6 @@ function isSane(event: MidiEvent, track: number, tally: Tally): boolean {
       return false;
     }
     case 'timeSignature': {
-      // The parser shifts by the byte in the file, which wraps around: 2^32 comes back as 1 and is caught by the survey.
       const { numerator, denominator } = event;
       if (numerator > 0 && denominator > 0 && denominator <= LARGEST_DENOMINATOR) return true;
       tally.add(

@@ -28,6 +28,9 @@ export interface TrackSurvey {
 
 export type TrackSurveyResult = TrackSurvey | { readonly kind: 'too-many'; readonly what: 'notes' | 'events' };
 
+/** The parser shifts 1 by the power of two that stands for a denominator; beyond this it wraps around to a sane one. */
+const LARGEST_POWER = 30;
+
 /** After so many events with impossible data the reading has lost its way. */
 const MOST_BAD_EVENTS = 16;
 
@@ -58,6 +61,13 @@ const KEPT_META: ReadonlyMap<number, number> = new Map([
 
 function isText(type: number): boolean {
   return type === META.name || type === META.instrument || type === META.marker;
+}
+
+/** What is written of the data of a meta event: names shortened, a denominator that would overflow in the parser capped. */
+function keptData(type: number, data: Uint8Array, least: number): Uint8Array {
+  if (isText(type)) return data.subarray(0, MOST_TEXT_BYTES);
+  if (type === META.meter) return Uint8Array.of(data[0] ?? 0, Math.min(data[1] ?? 0, LARGEST_POWER));
+  return data.subarray(0, least);
 }
 
 interface Writer {
@@ -255,7 +265,7 @@ export function surveyTrack(
         continue;
       }
       if (--budget.events < 0) return { kind: 'too-many', what: 'events' };
-      writer.text(tick, type, isText(type) ? data.subarray(0, MOST_TEXT_BYTES) : data.subarray(0, least));
+      writer.text(tick, type, keptData(type, data, least));
       continue;
     }
 

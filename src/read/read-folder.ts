@@ -13,7 +13,9 @@ import { readMemos } from './read-memos.ts';
 import { readMidi } from './read-midi.ts';
 import { NO_SETTINGS, readSettings } from './read-settings.ts';
 
-const MOST_TEXT_BYTES = 1_000_000;
+/** A note of this size is some hundred pages. */
+const MOST_TEXT_BYTES = 200_000;
+const MOST_NOTES_BYTES = 600_000;
 
 /** Over all files of the folder: a large piece has some 100 000 notes a stage. */
 const MOST_NOTES = 1_500_000;
@@ -56,10 +58,10 @@ async function load(found: FoundFile, mostBytes: number, reading: Reading): Prom
     if (status.kind !== 'file')
       return fail('unreadable-file', 'This is not a file: remove it, or put a file in its place.');
     if (status.bytes > mostBytes) {
-      const size = (status.bytes / 1_000_000).toFixed(1);
+      const size = sizeWords(status.bytes);
       return fail(
         'too-large',
-        `The file is ${size} MB large and at most ${mostBytes / 1_000_000} MB are read: make it smaller or take it out.`,
+        `The file is ${size} large and at most ${sizeWords(mostBytes)} are read here: make it smaller or take it out.`,
       );
     }
     const bytes = await reading.disk.read(found.absolutePath);
@@ -68,6 +70,10 @@ async function load(found: FoundFile, mostBytes: number, reading: Reading): Prom
   } catch {
     return fail('unreadable-file', 'The file cannot be read: check who may read it.');
   }
+}
+
+function sizeWords(bytes: number): string {
+  return bytes < 1_000_000 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1_000_000).toFixed(1)} MB`;
 }
 
 function withoutExtension(name: string): string {
@@ -205,10 +211,12 @@ async function readNotes(
   reading: Reading,
 ): Promise<readonly RawMemo[]> {
   const memos: RawMemo[] = [];
+  let left = MOST_NOTES_BYTES;
   for (const found of files.filter(({ use }) => use === 'notes')) {
-    const { bytes, record } = await load(found, MOST_TEXT_BYTES, reading);
+    const { bytes, record } = await load(found, Math.min(MOST_TEXT_BYTES, left), reading);
     reading.records.push({ ...record, use: bytes === undefined ? 'not used' : 'notes' });
     if (bytes === undefined) continue;
+    left -= bytes.length;
     const { subfolder } = found;
     const stage = subfolder !== undefined && stageFolders.has(subfolder) ? subfolder : undefined;
     const notes = readMemos(bytes, found.path, stage);

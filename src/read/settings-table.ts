@@ -1,0 +1,284 @@
+/**
+ * The one table of `dossier.yaml`: name, kind, meaning, default and example of every key. The check, the JSON Schema and
+ * the list in the README are made from it; the types of settings.ts hold it to what the later steps expect.
+ */
+import { z } from 'zod';
+import { RULE_NAMES } from '../model/rule-names.ts';
+import type { RawMemo } from './raw.ts';
+import type { AcceptedSetting, BarSpan, PartSettings, Settings, StageSettings } from './settings.ts';
+import * as values from './settings-values.ts';
+import type { ValueKind } from './settings-values.ts';
+
+export interface Row<Content> extends ValueKind<Content> {
+  readonly description: string;
+  /** What holds where the key is not given, in words; '' where the key is required in its list item. */
+  readonly fallback: string;
+  /** As written in YAML. */
+  readonly example: string;
+  /** Keys inside, where this is a map, a list of maps, or maps by name. */
+  readonly inside?: { readonly kind: 'map' | 'list' | 'by-name'; readonly rows: Rows };
+}
+
+export type Rows = Readonly<Record<string, Row<unknown>>>;
+
+/** A row for every key of a type, each holding what the type has there. */
+type RowsOf<Type> = { readonly [Key in keyof Required<Type>]: Row<Required<Type>[Key]> };
+
+function row<Content>(kind: ValueKind<Content>, description: string, fallback: string, example: string): Row<Content> {
+  return { ...kind, description, fallback, example };
+}
+
+function schemaOf<Type>(rows: RowsOf<Type>): z.ZodType<Type> {
+  const shape: Record<string, z.ZodType> = {};
+  for (const [name, { schema, description, example, fallback }] of Object.entries(rows as unknown as Rows)) {
+    const rest = fallback === '' ? '' : ` Default: ${fallback}.`;
+    const described = schema.meta({ description: `${description} Example: ${example}.${rest}` });
+    shape[name] = fallback === '' ? described : described.optional();
+  }
+  // The rows were checked against the type one by one; zod cannot express its exact optional keys.
+  return z.strictObject(shape) as unknown as z.ZodType<Type>;
+}
+
+const PART: RowsOf<PartSettings> = {
+  instrument: row(
+    values.text,
+    'Instrument, by its name in any of the four languages or its id in the catalogue.',
+    'recognised from the track name, then from the program number',
+    'double bass',
+  ),
+  name: row(values.text, 'Name to show.', 'the track name', 'Violin I'),
+  players: row(
+    values.wholeNumber(1, 500),
+    'How many play the part.',
+    'one, or the usual size of the section where the name says that it is one',
+    '8',
+  ),
+  ignore: row(values.yesOrNo, 'Leave this track out of the dossier.', 'false', 'true'),
+  join: row(
+    values.text,
+    'Name of another part that this track belongs to (an articulation of its own).',
+    'joined where the names differ only in an articulation',
+    'Violin I',
+  ),
+  trim: row(values.number(-60, 60, 'dB'), 'Added to the estimated level.', '0', '-3'),
+  range: row(values.range, 'Sounding range of this player.', 'the range of the instrument', 'G3-E7'),
+  dynamics: row(
+    values.oneOf(['velocity', 'cc1', 'cc2', 'cc11']),
+    'What shapes the loudness of a note.',
+    'velocity for struck and plucked instruments; for others the first of controllers 1, 11 and 2 that moves, else velocity',
+    'cc1',
+  ),
+};
+
+const STAGE: RowsOf<StageSettings> = {
+  title: row(values.text, 'Title of the stage.', 'the file or folder name without its number', 'With strings'),
+  order: row(
+    values.number(-100_000, 100_000),
+    'Place among the stages; the last is the current one.',
+    'the order of the names',
+    '3',
+  ),
+  remark: row(values.longText, 'What this stage is about.', 'none', 'First try with divided violas'),
+};
+
+const SPAN = 'Bars as a musician counts; a pickup is bar 0.';
+
+const SECTION: RowsOf<{ readonly name: string; readonly bars: BarSpan }> = {
+  name: row(values.text, 'Name of the section.', '', 'Verse'),
+  bars: row(values.bars, SPAN, '', '9-16'),
+};
+
+const FOREGROUND: RowsOf<{ readonly part: string; readonly bars?: BarSpan }> = {
+  part: row(values.text, 'The part that is in front.', '', 'Guitar'),
+  bars: row(values.bars, SPAN, 'all bars', '9-16'),
+};
+
+const ACCEPTED: RowsOf<AcceptedSetting> = {
+  rule: row(
+    { ...values.oneOf(RULE_NAMES), type: 'rule name', allowed: 'the name of a rule' },
+    'Rule of the finding.',
+    '',
+    'crossing',
+  ),
+  bars: row(values.bars, 'Bars of the finding.', 'all bars', '9-12'),
+  parts: row(values.names, 'Parts of the finding.', 'all parts', '[Viola, Horn]'),
+  stage: row(values.text, 'Stage of the finding.', 'all stages', '02 strings'),
+  reason: row(
+    values.longText,
+    'Why it is meant to be so; printed with the finding.',
+    '',
+    'The horn is meant to lie above',
+  ),
+};
+
+function limitsRows(): Rows {
+  return Object.fromEntries(
+    RULE_NAMES.map((rule) => [
+      rule,
+      row(values.number(-1_000_000, 1_000_000), `Threshold of the rule ${rule}.`, 'that of the rule', '60'),
+    ]),
+  );
+}
+
+const limitRows = limitsRows();
+
+const limitsSchema: z.ZodType<Readonly<Record<string, number>>> = schemaOf(limitRows as RowsOf<Record<string, number>>);
+
+function listOf<Item>(rows: RowsOf<Item>, what: string): ValueKind<readonly Item[]> {
+  return { schema: z.array(schemaOf(rows)), type: `list of ${what}`, allowed: `a list of ${what}` };
+}
+
+function byName<Item>(rows: RowsOf<Item>, what: string): ValueKind<Readonly<Record<string, Item>>> {
+  return {
+    schema: z.record(z.string(), schemaOf(rows)),
+    type: `map by ${what}`,
+    allowed: `a map from ${what} to its settings`,
+  };
+}
+
+const foreground: ValueKind<NonNullable<Settings['foreground']>> = {
+  schema: z
+    .union([values.text.schema, z.array(z.union([values.text.schema, schemaOf(FOREGROUND)]))])
+    .transform((written) =>
+      (typeof written === 'string' ? [written] : written).map((item) =>
+        typeof item === 'string' ? { part: item } : item,
+      ),
+    ),
+  type: 'name, or list of {part, bars}',
+  allowed: 'the name of a part, or a list of {part, bars}',
+};
+
+/** A type whose rows were checked one by one, as a plain table. */
+function plain<Type>(rows: RowsOf<Type>): Rows {
+  return rows;
+}
+
+const SETTINGS: RowsOf<Settings> = {
+  title: row(values.text, 'Title of the piece.', 'the name of the folder', 'Harbour lights'),
+  subtitle: row(values.text, 'Below the title.', 'none', 'for guitar and strings'),
+  arranger: row(values.text, 'Who arranges.', 'none', 'A. N. Other'),
+  for: row(values.text, 'For whom the dossier is.', 'none', 'first reading'),
+  date: row(values.text, 'Date to print, as written; the tool reads no clock.', 'none', '2026-11-25'),
+  foreground: {
+    ...row(
+      foreground,
+      'Who is in front, throughout or span by span.',
+      'the only part of the first stage, else a guess that the dossier owns up to',
+      '[{part: Guitar, bars: 1-8}, {part: Flute, bars: 9-16}]',
+    ),
+    inside: { kind: 'list', rows: plain(FOREGROUND) },
+  },
+  sections: {
+    ...row(
+      listOf(SECTION, '{name, bars}'),
+      'Sections of the piece.',
+      'the markers in the MIDI, else one section',
+      '[{name: Verse, bars: 1-8}]',
+    ),
+    inside: { kind: 'list', rows: plain(SECTION) },
+  },
+  key: row(values.key, 'Key of the piece.', 'key signatures in the MIDI, else an estimate', 'F# minor'),
+  pickup: row(values.quarters, 'Length of the pickup in quarter notes.', 'seen from the MIDI', '1/2'),
+  parts: {
+    ...row(
+      byName(PART, 'track name'),
+      'Settings of parts, by track name.',
+      'as recognised',
+      '{Vln1: {instrument: violin, players: 8}}',
+    ),
+    inside: { kind: 'by-name', rows: plain(PART) },
+  },
+  stages: {
+    ...row(
+      byName(STAGE, 'file or folder name'),
+      'Settings of stages, by file or folder name.',
+      'in natural order of name',
+      '{02 strings: {title: With strings}}',
+    ),
+    inside: { kind: 'by-name', rows: plain(STAGE) },
+  },
+  paper: row(values.paper, 'Paper size for printing.', 'a4', 'letter'),
+  limits: {
+    ...row(
+      {
+        schema: limitsSchema,
+        type: 'map from rule to number',
+        allowed: 'a map from rule names to numbers',
+      },
+      'Threshold of any rule, by its name.',
+      'the threshold of each rule',
+      '{late-part: 60}',
+    ),
+    inside: { kind: 'map', rows: limitRows },
+  },
+  accepted: {
+    ...row(
+      listOf(ACCEPTED, '{rule, reason, …}'),
+      'Findings judged and accepted, each with a reason; still listed, as accepted.',
+      'none',
+      '[{rule: crossing, bars: 9-12, reason: meant}]',
+    ),
+    inside: { kind: 'list', rows: plain(ACCEPTED) },
+  },
+};
+
+/** What the front matter of a note may say. */
+export interface FrontMatter {
+  readonly stage?: string;
+  readonly bars?: BarSpan;
+  readonly parts?: readonly string[];
+  readonly kind?: RawMemo['kind'];
+}
+
+const FRONT_MATTER: RowsOf<FrontMatter> = {
+  stage: row(
+    values.text,
+    'File or folder name of the stage that the note is about.',
+    'the folder of the note, else all stages',
+    '02 strings',
+  ),
+  bars: row(values.bars, SPAN, 'all bars', '9-12'),
+  parts: row(values.names, 'Parts that the note is about.', 'all parts', '[Viola, Horn]'),
+  kind: row(values.oneOf(['remark', 'decision', 'question']), 'What the note is.', 'remark', 'question'),
+};
+
+export const frontMatterRows: Rows = plain(FRONT_MATTER);
+
+export const frontMatterSchema: z.ZodType<FrontMatter> = schemaOf(FRONT_MATTER);
+
+/** Every key of a note's front matter, for the README. */
+export const frontMatterTable: readonly SettingsTableRow[] = listed(frontMatterRows, '');
+
+/** The table as `read` walks it. */
+export const settingsRows: Rows = plain(SETTINGS);
+
+/** Checks what a settings file holds and gives it in the form of `Settings`. */
+export const settingsSchema: z.ZodType<Settings> = schemaOf(SETTINGS);
+
+export interface SettingsTableRow {
+  /** e.g. `parts.NAME.instrument`, `sections[].bars`. */
+  readonly key: string;
+  readonly type: string;
+  readonly default: string;
+  readonly description: string;
+  readonly example: string;
+}
+
+function listed(rows: Rows, prefix: string): readonly SettingsTableRow[] {
+  return Object.entries(rows).flatMap(([name, { type, fallback, description, example, inside }]) => {
+    const own = { key: prefix + name, type, default: fallback === '' ? 'required' : fallback, description, example };
+    if (inside === undefined || name === 'limits') return [own];
+    const step = inside.kind === 'list' ? '[].' : inside.kind === 'by-name' ? '.NAME.' : '.';
+    return [own, ...listed(inside.rows, prefix + name + step)];
+  });
+}
+
+/** Every key of `dossier.yaml` on one line, for the README and for `start`. */
+export const settingsTable: readonly SettingsTableRow[] = listed(settingsRows, '');
+
+/** JSON Schema (draft 2020-12) of what may be written in `dossier.yaml`. */
+export function settingsJsonSchema(): Readonly<Record<string, unknown>> {
+  const schema = z.toJSONSchema(settingsSchema, { io: 'input', target: 'draft-2020-12', reused: 'inline' });
+  const { $schema, ...rest } = schema;
+  return { $schema, title: 'dossier.yaml', description: 'Settings of a folder of MIDI sketches and notes.', ...rest };
+}
