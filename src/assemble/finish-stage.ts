@@ -51,6 +51,7 @@ function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): rea
     const sorted = setSwitchesAside(
       draft.tracks.map((track) => track.notes),
       instrument,
+      draft.settings.range,
     );
     const notes = playedNotes(draft.tracks, sorted.music, instrument, tempo, placeOf, grid.endQuarters);
     const tracks = draft.tracks.map(({ source }, trackIndex): TrackRecord => {

@@ -1,16 +1,231 @@
-/** Key switches set aside. */
+/**
+ * Key switches: notes that tell a player engine how to play and are not music. They are set aside only where everything
+ * speaks for it, for a real note that is out of range is one of the things a reader wants to be told. All must hold:
+ *
+ * 1. far outside what the instrument can reach (a fifth or more, an octave for plucked, struck and keyboard instruments);
+ * 2. a fifth or more away from every note that stays;
+ * 3. no place in the line: it sounds under or just before other notes, and without it no hole would be left.
+ *
+ * Nothing is set aside for unknown instruments, for percussion without pitch, or where nothing but such notes would be left over.
+ * The method and its thresholds are ours.
+ */
 import type { Instrument } from '../model/instrument.ts';
+import { pitchLabel, plainSpelling } from '../model/pitch.ts';
 import type { PlacedNote } from './group-parts.ts';
 
-export interface SortedOut {
-  /** For each track the notes that are music. */
-  readonly music: readonly (readonly PlacedNote[])[];
-  readonly switches: readonly { readonly note: PlacedNote; readonly reason: string }[];
+export interface SwitchNote {
+  readonly note: PlacedNote;
+  /** One sentence. */
+  readonly reason: string;
 }
 
+export interface SortedOut {
+  /** For each track the notes that are music, in order. */
+  readonly music: readonly (readonly PlacedNote[])[];
+  /** Sorted by start. */
+  readonly switches: readonly SwitchNote[];
+}
+
+type Role = 'line' | 'just-before' | 'under' | 'held-under' | 'opening' | 'tap' | 'before-phrase' | 'unclear';
+
+const FIFTH = 7;
+const OCTAVE = 12;
+/** A held note under a line may be a bass that somebody wrote, one just before a phrase an upbeat: they must lie further off (an octave and a fifth). */
+const VERY_FAR = 19;
+/** Quarter notes. Pressed less than this before a note: no written value. */
+const JUST_BEFORE = 0.2;
+const SHORT = 0.5;
+/** Held switches change now and then; a second line has nearly as many notes as the first. */
+const MOST_HELD_SHARE = 0.4;
+
+interface Limits {
+  readonly low: number;
+  readonly high: number;
+}
+
+function limitsOf(instrument: Instrument, userRange: Limits | undefined): Limits | undefined {
+  const range = instrument.absoluteRange;
+  if (range === undefined || instrument.polyphony.kind === 'unpitched') return undefined;
+  const ranges = [
+    range,
+    ...(instrument.extension === undefined ? [] : [instrument.extension]),
+    ...(userRange === undefined ? [] : [userRange]),
+  ];
+  return { low: Math.min(...ranges.map((own) => own.low)), high: Math.max(...ranges.map((own) => own.high)) };
+}
+
+function distanceOutside(midi: number, limits: Limits): number {
+  return Math.max(limits.low - midi, midi - limits.high, 0);
+}
+
+/** Index of the first note that starts at or after a position. */
+function firstFrom(notes: readonly PlacedNote[], quarters: number): number {
+  let low = 0;
+  let high = notes.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((notes[middle]?.startQuarters ?? 0) < quarters) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+interface Line {
+  readonly notes: readonly PlacedNote[];
+  /** Latest end among the notes up to each index. */
+  readonly latestEnd: Float64Array;
+}
+
+function lineOf(notes: readonly PlacedNote[]): Line {
+  const latestEnd = new Float64Array(notes.length);
+  let latest = Number.NEGATIVE_INFINITY;
+  notes.forEach((note, index) => {
+    latest = Math.max(latest, note.endQuarters);
+    latestEnd[index] = latest;
+  });
+  return { notes, latestEnd };
+}
+
+/** How long, in quarter notes, the line sounds during a note. */
+function soundingDuring(line: Line, note: PlacedNote, from: number): number {
+  let covered = 0;
+  let reached = note.startQuarters;
+  const before = line.latestEnd[from - 1];
+  if (before !== undefined && before > reached) {
+    const until = Math.min(before, note.endQuarters);
+    covered += until - reached;
+    reached = until;
+  }
+  for (let index = from; index < line.notes.length && reached < note.endQuarters; index++) {
+    const other = line.notes[index];
+    if (other === undefined || other.startQuarters >= note.endQuarters) break;
+    const start = Math.max(reached, other.startQuarters);
+    const end = Math.min(other.endQuarters, note.endQuarters);
+    if (end > start) {
+      covered += end - start;
+      reached = end;
+    }
+  }
+  return covered;
+}
+
+/** What a far note does among the notes of its track that are near the instrument's range. */
+function roleOf(note: PlacedNote, line: Line, sustaining: boolean, distance: number): Role {
+  const length = note.endQuarters - note.startQuarters;
+  const next = firstFrom(line.notes, note.startQuarters - 0.03);
+  const following = line.notes[next];
+  const lead = following === undefined ? Number.POSITIVE_INFINITY : following.startQuarters - note.startQuarters;
+  const covered = soundingDuring(line, note, next) / length;
+  const isShort = length <= SHORT;
+  if (covered >= 0.5) return isShort ? 'under' : 'held-under';
+  if (lead < JUST_BEFORE) return isShort ? 'just-before' : 'held-under';
+  const previous = line.notes[next - 1];
+  const previousEnd = line.latestEnd[next - 1];
+  const rest = previousEnd === undefined ? Number.POSITIVE_INFINITY : note.startQuarters - previousEnd;
+  // It fills its place up to the next note, or starts where the one before stopped: it is a note of the line.
+  if (length >= 0.6 * lead)
+    return distance >= VERY_FAR && isShort && sustaining && rest >= length ? 'before-phrase' : 'line';
+  if (previous !== undefined) {
+    const interval = note.startQuarters - previous.startQuarters;
+    if (rest < 0.1 || Math.abs(interval - lead) < 0.15 * lead) return 'line';
+  }
+  if (previous === undefined && following !== undefined && isShort) return 'opening';
+  if (sustaining && lead <= 1 && length <= 0.25 && length <= 0.25 * lead) return 'tap';
+  return 'unclear';
+}
+
+const REASONS: Readonly<Record<Exclude<Role, 'line' | 'unclear'>, string>> = {
+  'just-before': 'it is pressed just before other notes',
+  under: 'it is short and sounds together with other notes',
+  'held-under': 'it is held while other notes sound',
+  opening: 'it is short and stands alone before the first note',
+  tap: 'it is tapped shortly before other notes',
+  'before-phrase': 'it is short and stands alone in the rest before a phrase',
+};
+
+const AGAIN = 'the same key is a switch elsewhere in the part';
+
+function reasonText(note: PlacedNote, limits: Limits, instrument: Instrument, why: string): string {
+  const side = note.midi < limits.low ? 'below' : 'above';
+  return `${pitchLabel(plainSpelling(note.midi))} lies ${distanceOutside(note.midi, limits)} semitones ${side} what a part for ${instrument.name} can reach, and ${why}: taken for a key switch.`;
+}
+
+/** Sorts the notes of a part's tracks into music and key switches. `userRange` widens the instrument's own. */
 export function setSwitchesAside(
   tracks: readonly (readonly PlacedNote[])[],
-  _instrument: Instrument | undefined,
+  instrument: Instrument | undefined,
+  userRange?: Limits,
 ): SortedOut {
-  return { music: tracks, switches: [] };
+  const untouched: SortedOut = { music: tracks, switches: [] };
+  const limits = instrument === undefined ? undefined : limitsOf(instrument, userRange);
+  if (instrument === undefined || limits === undefined) return untouched;
+  const chordsAreMusic = !instrument.sustaining || instrument.polyphony.kind === 'polyphonic';
+  const least = chordsAreMusic ? OCTAVE : FIFTH;
+  const isFar = (note: PlacedNote): boolean => distanceOutside(note.midi, limits) >= least;
+  if (!tracks.some((notes) => notes.some(isFar))) return untouched;
+  const near = tracks.map((notes) => notes.filter((note) => !isFar(note)));
+  const nearCount = near.reduce((sum, notes) => sum + notes.length, 0);
+  if (nearCount === 0) return untouched;
+  const wholeLine = lineOf(near.flat().sort((a, b) => a.startQuarters - b.startQuarters || a.midi - b.midi));
+  const reasons = new Map<PlacedNote, string>();
+  const doubtful: { readonly note: PlacedNote; readonly role: Role }[] = [];
+  const held: PlacedNote[] = [];
+  tracks.forEach((notes, index) => {
+    const own = near[index] ?? [];
+    // A track of nothing but far notes is judged against the rest of the part.
+    const line = own.length > 0 ? lineOf(own) : wholeLine;
+    for (const note of notes) {
+      if (!isFar(note)) continue;
+      const distance = distanceOutside(note.midi, limits);
+      const role = roleOf(note, line, instrument.sustaining, distance);
+      if (role === 'line' || role === 'unclear') {
+        if (distance >= OCTAVE) doubtful.push({ note, role });
+        continue;
+      }
+      if (role === 'held-under') {
+        if (chordsAreMusic || distance < VERY_FAR) continue;
+        held.push(note);
+      }
+      reasons.set(note, reasonText(note, limits, instrument, REASONS[role]));
+    }
+  });
+  if (held.length > Math.max(1, MOST_HELD_SHARE * nearCount)) for (const note of held) reasons.delete(note);
+  const clearCount = new Map<number, number>();
+  for (const { midi } of reasons.keys()) clearCount.set(midi, (clearCount.get(midi) ?? 0) + 1);
+  const lineCount = new Map<number, number>();
+  for (const { note, role } of doubtful)
+    if (role === 'line') lineCount.set(note.midi, (lineCount.get(note.midi) ?? 0) + 1);
+  for (const { note } of doubtful) {
+    // A key that is clearly a switch most of the time is one every time.
+    const clear = clearCount.get(note.midi) ?? 0;
+    const isSwitchKey = clear >= 1 && clear >= 2 * (lineCount.get(note.midi) ?? 0);
+    if (isSwitchKey && note.endQuarters - note.startQuarters <= 1)
+      reasons.set(note, reasonText(note, limits, instrument, AGAIN));
+  }
+  keepNeighbours(tracks, reasons);
+  if (reasons.size === 0) return untouched;
+  return {
+    music: tracks.map((notes) => notes.filter((note) => !reasons.has(note))),
+    switches: [...reasons]
+      .map(([note, reason]) => ({ note, reason }))
+      .sort((a, b) => a.note.startQuarters - b.note.startQuarters || a.note.midi - b.note.midi),
+  };
+}
+
+/** A key within a fifth of a note that stays belongs to the music, and so on outwards: takes it out of `reasons`. */
+function keepNeighbours(tracks: readonly (readonly PlacedNote[])[], reasons: Map<PlacedNote, string>): void {
+  const kept = new Set<number>();
+  for (const notes of tracks) for (const note of notes) if (!reasons.has(note)) kept.add(note.midi);
+  let changed = true;
+  while (changed) {
+    changed = false;
+    for (const note of reasons.keys()) {
+      let isNear = false;
+      for (let midi = note.midi - FIFTH + 1; midi < note.midi + FIFTH; midi++) if (kept.has(midi)) isNear = true;
+      if (!isNear) continue;
+      reasons.delete(note);
+      kept.add(note.midi);
+      changed = true;
+    }
+  }
 }

@@ -76,14 +76,19 @@ export function identifyParts(stages: readonly (readonly PartDraft[])[]): readon
 
 const LONGEST_ABBREVIATION = 8;
 
+/** The start of a name, cut between characters, never inside one. */
+function shortened(name: string): string {
+  return Array.from(name).slice(0, LONGEST_ABBREVIATION).join('').trim();
+}
+
 function abbreviationOf(draft: PartDraft): string {
   const record = instrumentById(draft.instrument);
-  if (record === undefined) return [...draft.name].slice(0, LONGEST_ABBREVIATION).join('').trim();
+  if (record === undefined) return shortened(draft.name);
   const numbers =
     draft.numbers.length > 2 ? `${draft.numbers[0] ?? ''}-${draft.numbers.at(-1) ?? ''}` : draft.numbers.join('+');
   const words = [draft.solo ? 'solo' : '', numbers].filter((word) => word !== '');
   if (record.id === 'percussion-unpitched' && draft.rest !== '' && draft.name !== record.name)
-    return [...draft.name].slice(0, LONGEST_ABBREVIATION).join('').trim();
+    return shortened(draft.name);
   return [record.abbreviation, ...words].join(' ');
 }
 
