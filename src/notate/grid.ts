@@ -7,6 +7,7 @@ import type { Part } from '../model/arrangement.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barIndexAt, quartersAt } from '../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import { hasTwoStaves, stavesOf } from './hands.ts';
 import type { Cell, ScoreTime } from './score-time.ts';
 import { cellIndexAtDivision } from './score-time.ts';
 import type { Subdivision } from './subdivisions.ts';
@@ -25,8 +26,10 @@ export interface PartGrid {
   readonly onsets: readonly number[];
   /** Played place of each note in divisions, lateness taken out. */
   readonly places: readonly number[];
-  /** Chosen subdivision by cell index; cells without an onset are absent. */
-  readonly chosen: ReadonlyMap<number, Subdivision>;
+  /** Staff of each note, 1 or 2. */
+  readonly staves: readonly number[];
+  /** Chosen subdivision by staff (first staff first) and cell index; cells without an onset are absent. */
+  readonly chosen: readonly ReadonlyMap<number, Subdivision>[];
   /** Share of notes written further than 0.15 quarter from where they were played. */
   readonly doubtfulShare: number;
 }
@@ -41,6 +44,8 @@ const MOST_SPREAD_MS = 32;
 const WORST_FIT = 10;
 const CHANGE_OF_FAMILY = 1.2;
 const CHANGE_WITHIN_FAMILY = 0.15;
+/** Readings after the first, each with the priors that the one before taught. */
+const ROUNDS = 2;
 
 /** Played places of a part's notes in divisions, with the part's median lateness removed through the tempo map. */
 export function playedPlaces(part: Part, timeline: Timeline, time: ScoreTime): number[] {
@@ -57,7 +62,7 @@ export function playedPlaces(part: Part, timeline: Timeline, time: ScoreTime): n
 }
 
 /** Groups simultaneous notes: close starts, and sounding together for half of the shorter note, so that fast runs are not chords. */
-export function clusterOnsets(part: Part, places: readonly number[]): Cluster[] {
+export function clusterOnsets(part: Part, places: readonly number[], indices: readonly number[]): Cluster[] {
   const clusters: Cluster[] = [];
   let members: number[] = [];
   let firstMs = 0;
@@ -73,7 +78,9 @@ export function clusterOnsets(part: Part, places: readonly number[]): Cluster[] 
     clusters.push({ notes: members, place: sum / members.length, milliseconds: ms / members.length });
     members = [];
   };
-  for (const [index, note] of part.notes.entries()) {
+  for (const index of indices) {
+    const note = part.notes[index];
+    if (note === undefined) continue;
     const ms = note.startSecond * 1000;
     const before = part.notes[members.at(-1) ?? -1];
     const together =
@@ -127,6 +134,7 @@ function fitOf(
   clusters: readonly Cluster[],
   spreadDivisions: number,
   priors: readonly number[],
+  around: { readonly before: number; readonly after: number },
 ): Fit {
   let cost = priors[subdivision.kind] ?? subdivision.cost;
   let slotBefore = -1;
@@ -138,6 +146,12 @@ function fitOf(
     cost += Math.min(WORST_FIT, (off * off) / (2 * spread * spread));
     const before = clusters[index - 1];
     if (slot === slotBefore && before !== undefined) cost += mergeCost(part, before, cluster);
+    if (subdivision.alone > 0 && (subdivision.slots[slot] ?? 0) % subdivision.coarser !== 0) {
+      const earlier = before?.place ?? around.before;
+      const later = clusters[index + 1]?.place ?? around.after;
+      const reach = 1.5 * subdivision.step;
+      if (cluster.place - earlier > reach && later - cluster.place > reach) cost += subdivision.alone;
+    }
     if (index === 0) firstSlot = slot;
     slotBefore = slot;
   }
@@ -193,7 +207,11 @@ function searchCells(
       adjacent && lastCluster !== undefined && firstCluster !== undefined
         ? mergeCost(part, lastCluster, firstCluster)
         : 0;
-    const fits = options.map((option) => fitOf(part, item.cell, option, item.clusters, spread, priors));
+    const around = {
+      before: lastCluster?.place ?? -Infinity,
+      after: filled[index + 1]?.clusters[0]?.place ?? Infinity,
+    };
+    const fits = options.map((option) => fitOf(part, item.cell, option, item.clusters, spread, priors, around));
     const nextCosts: number[] = [];
     const pointers: number[] = [];
     for (const [to, option] of options.entries()) {
@@ -246,7 +264,9 @@ function eachPlacing(
 /** Spread of the playing around a first reading, from the median deviation (1.4826 makes it a standard deviation for a normal law). */
 function spreadAround(filled: readonly FilledCell[], path: readonly Subdivision[]): number {
   const off: number[] = [];
-  eachPlacing(filled, path, (cluster, written, scale) => off.push(Math.abs(cluster.place - written) * scale));
+  eachPlacing(filled, path, (cluster, written, scale) =>
+    off.push(Math.abs(cluster.place - written) * scale * Math.sqrt(Math.min(3, cluster.notes.length))),
+  );
   off.sort((a, b) => a - b);
   const middle = off[off.length >> 1] ?? 0;
   const measured = 1.4826 * middle;
@@ -263,49 +283,95 @@ export function learnedPriors(counts: readonly number[]): number[] {
   const shares = SUBDIVISION_KINDS.map((_, index) => (counts[index] ?? 0) + (pseudo * (weights[index] ?? 0)) / whole);
   const most = Math.max(...shares);
   return SUBDIVISION_KINDS.map((kind, index) =>
-    Math.min(kind.cost + 2, 0.6 * Math.log(most / (shares[index] ?? 1)) + 0.4 * kind.cost),
+    Math.min(kind.cost + 3, 0.9 * Math.log(most / (shares[index] ?? 1)) + 0.3 * kind.cost),
   );
 }
 
-export interface FirstReading {
+/** Hands are read one by one: two against three is common between them and rare inside one. */
+interface Stream {
   readonly filled: readonly FilledCell[];
-  readonly places: readonly number[];
   readonly spreadMs: number;
   readonly counts: readonly number[];
 }
 
-/** First pass over a part: its clusters, its spread and the kinds of subdivision it seems to use. */
-export function readFirst(part: Part, timeline: Timeline, time: ScoreTime): FirstReading {
-  const places = playedPlaces(part, timeline, time);
-  const filled = fillCells(time, clusterOnsets(part, places));
-  const priors = SUBDIVISION_KINDS.map((kind) => kind.cost);
-  const path = searchCells(part, filled, FIRST_SPREAD_MS, priors);
-  const counts = SUBDIVISION_KINDS.map(() => 0);
-  for (const [index, subdivision] of path.entries()) {
-    if ((filled[index]?.clusters.length ?? 0) > 0) counts[subdivision.kind] = (counts[subdivision.kind] ?? 0) + 1;
-  }
-  return { filled, places, spreadMs: spreadAround(filled, path), counts };
+export interface FirstReading {
+  readonly places: readonly number[];
+  readonly staves: readonly number[];
+  readonly streams: readonly Stream[];
+  /** How often each kind of subdivision seems to occur in the part. */
+  readonly counts: readonly number[];
 }
 
-/** Second pass: written onsets of a part, with priors learned from the whole stage and from the part itself. */
+function countsOf(paths: readonly (readonly Subdivision[])[]): number[] {
+  const counts = SUBDIVISION_KINDS.map(() => 0);
+  for (const subdivision of paths.flat()) counts[subdivision.kind] = (counts[subdivision.kind] ?? 0) + 1;
+  return counts;
+}
+
+function staffStream(part: Part, time: ScoreTime, places: readonly number[], indices: readonly number[]): Stream {
+  const filled = fillCells(time, clusterOnsets(part, places, indices));
+  const priors = SUBDIVISION_KINDS.map((kind) => kind.cost);
+  const path = searchCells(part, filled, FIRST_SPREAD_MS, priors);
+  return { filled, spreadMs: spreadAround(filled, path), counts: countsOf([path]) };
+}
+
+/** First pass over a part: its hands, its spread and the kinds of subdivision it seems to use. */
+export function readFirst(part: Part, timeline: Timeline, time: ScoreTime): FirstReading {
+  const places = playedPlaces(part, timeline, time);
+  const all = part.notes.map((_, index) => index);
+  if (!hasTwoStaves(part)) {
+    const stream = staffStream(part, time, places, all);
+    return { places, staves: all.map(() => 1), streams: [stream], counts: stream.counts };
+  }
+  const chordPlaces = [...places];
+  for (const cluster of clusterOnsets(part, places, all)) {
+    for (const note of cluster.notes) chordPlaces[note] = cluster.place;
+  }
+  const staves = stavesOf(part, chordPlaces);
+  const streams = [1, 2].map((staff) =>
+    staffStream(
+      part,
+      time,
+      places,
+      all.filter((index) => staves[index] === staff),
+    ),
+  );
+  const counts = SUBDIVISION_KINDS.map((_, kind) =>
+    streams.reduce((sum, stream) => sum + (stream.counts[kind] ?? 0), 0),
+  );
+  return { places, staves, streams, counts };
+}
+
+/** Later passes: written onsets of a part, with priors learned from the part itself and a little from the whole stage. */
 export function gridOf(part: Part, first: FirstReading, stageCounts: readonly number[]): PartGrid {
   const whole = stageCounts.reduce((sum, count) => sum + count, 0);
   const borrowed = whole > 0 ? Math.min(1, 20 / whole) : 0;
-  const priors = learnedPriors(first.counts.map((count, kind) => count + borrowed * (stageCounts[kind] ?? 0)));
-  const path = searchCells(part, first.filled, first.spreadMs, priors);
+  const borrowedCounts = stageCounts.map((count) => borrowed * count);
+  let counts = first.counts;
+  let paths: Subdivision[][] = [];
+  for (let round = 0; round < ROUNDS; round++) {
+    const priors = learnedPriors(counts.map((count, kind) => count + (borrowedCounts[kind] ?? 0)));
+    paths = first.streams.map((stream) => searchCells(part, stream.filled, stream.spreadMs, priors));
+    counts = countsOf(paths);
+  }
   const onsets: number[] = part.notes.map(() => 0);
+  const chosen: Map<number, Subdivision>[] = [];
   let doubtful = 0;
-  eachPlacing(first.filled, path, (cluster, written) => {
-    for (const note of cluster.notes) {
-      onsets[note] = written;
-      if (Math.abs((first.places[note] ?? 0) - written) > DOUBTFUL_DIVISIONS) doubtful++;
+  for (const [staff, stream] of first.streams.entries()) {
+    const path = paths[staff] ?? [];
+    eachPlacing(stream.filled, path, (cluster, written) => {
+      for (const note of cluster.notes) {
+        onsets[note] = written;
+        if (Math.abs((first.places[note] ?? 0) - written) > DOUBTFUL_DIVISIONS) doubtful++;
+      }
+    });
+    const byCell = new Map<number, Subdivision>();
+    for (const [index, item] of stream.filled.entries()) {
+      const subdivision = path[index];
+      if (subdivision !== undefined) byCell.set(item.cellIndex, subdivision);
     }
-  });
-  const chosen = new Map<number, Subdivision>();
-  for (const [index, item] of first.filled.entries()) {
-    const subdivision = path[index];
-    if (subdivision !== undefined) chosen.set(item.cellIndex, subdivision);
+    chosen.push(byCell);
   }
   const doubtfulShare = part.notes.length === 0 ? 0 : doubtful / part.notes.length;
-  return { onsets, places: first.places, chosen, doubtfulShare };
+  return { onsets, places: first.places, staves: first.staves, chosen, doubtfulShare };
 }

@@ -9,6 +9,7 @@ import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { PartGrid } from './grid.ts';
 import type { ScoreTime } from './score-time.ts';
 import { SHORTEST, cellIndexAtDivision } from './score-time.ts';
+import type { Subdivision } from './subdivisions.ts';
 import { plainSubdivision } from './subdivisions.ts';
 
 const PEDALLED_PLUCKED = new Set(['harp']);
@@ -24,13 +25,18 @@ interface Ending {
 }
 
 /** Places where a note may end near `target`: cell borders, the slots of the cell's own subdivision, and later onsets. */
-function endingsNear(time: ScoreTime, grid: PartGrid, onset: number, target: number): Ending[] {
+function endingsNear(
+  time: ScoreTime,
+  chosenBy: ReadonlyMap<number, Subdivision> | undefined,
+  onset: number,
+  target: number,
+): Ending[] {
   const found: Ending[] = [];
   const middle = cellIndexAtDivision(time, Math.max(onset, Math.min(target, time.end - 1)));
   for (let index = middle - 1; index <= middle + 1; index++) {
     const cell = time.cells[index];
     if (cell === undefined) continue;
-    const chosen = grid.chosen.get(index);
+    const chosen = chosenBy?.get(index);
     const slots = chosen?.slots ?? plainSubdivision(cell.length);
     for (const slot of slots) {
       const end = cell.start + slot;
@@ -79,19 +85,18 @@ function bestEnding(
 export interface LengthInput {
   readonly part: Part;
   readonly grid: PartGrid;
-  readonly staves: readonly number[];
   readonly timeline: Timeline;
   readonly time: ScoreTime;
 }
 
 /** Written ends in divisions, one for each of the part's notes: after the onset, at most the end of the last bar. */
-export function endsOf({ part, grid, staves, timeline, time }: LengthInput): number[] {
+export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
   for (const staff of [1, 2]) {
-    const indices = part.notes.map((_, index) => index).filter((index) => staves[index] === staff);
+    const indices = part.notes.map((_, index) => index).filter((index) => grid.staves[index] === staff);
     indices.sort((a, b) => (grid.onsets[a] ?? 0) - (grid.onsets[b] ?? 0));
-    writeStaff(indices);
+    writeStaff(indices, staff);
   }
   return ends;
 
@@ -108,7 +113,7 @@ export function endsOf({ part, grid, staves, timeline, time }: LengthInput): num
     return Math.max(heldOf(index), quarters * DIVISIONS_PER_QUARTER);
   }
 
-  function writeStaff(indices: readonly number[]): void {
+  function writeStaff(indices: readonly number[], staff: number): void {
     for (let from = 0; from < indices.length;) {
       const onset = grid.onsets[indices[from] ?? 0] ?? 0;
       let to = from;
@@ -116,13 +121,14 @@ export function endsOf({ part, grid, staves, timeline, time }: LengthInput): num
       const chord = indices.slice(from, to);
       const following = indices[to];
       const next = following === undefined ? undefined : grid.onsets[following];
-      writeChord(chord, onset, next, following);
+      writeChord(chord, staff, onset, next, following);
       from = to;
     }
   }
 
   function writeChord(
     chord: readonly number[],
+    staff: number,
     onset: number,
     next: number | undefined,
     following: number | undefined,
@@ -140,23 +146,23 @@ export function endsOf({ part, grid, staves, timeline, time }: LengthInput): num
     const ringing = short.reduce((most, index) => Math.max(most, soundingOf(index)), 0);
     for (const index of chord) {
       const end = isHeld(index)
-        ? heldEnd(onset, heldOf(index))
-        : plainEnd(onset, next, heldOf(index) > 0.45 * together ? together : heldOf(index), ringing);
+        ? heldEnd(staff, onset, heldOf(index))
+        : plainEnd(staff, onset, next, heldOf(index) > 0.45 * together ? together : heldOf(index), ringing);
       ends[index] = Math.max(onset + SHORTEST, Math.min(end, time.end));
     }
   }
 
-  function heldEnd(onset: number, held: number): number {
-    const endings = endingsNear(time, grid, onset, onset + held);
+  function heldEnd(staff: number, onset: number, held: number): number {
+    const endings = endingsNear(time, grid.chosen[staff - 1], onset, onset + held);
     return bestEnding(endings, onset, held, ({ end, cost }) => Math.abs(end - onset - held) / 480 + cost);
   }
 
-  function plainEnd(onset: number, next: number | undefined, held: number, ringing: number): number {
+  function plainEnd(staff: number, onset: number, next: number | undefined, held: number, ringing: number): number {
     const limit = next ?? time.end;
     const interval = limit - onset;
     if (next !== undefined && ringing >= 0.9 * interval) return limit;
     const shown = Math.min(held, interval);
-    const endings = endingsNear(time, grid, onset, onset + shown).filter(({ end }) => end < limit);
+    const endings = endingsNear(time, grid.chosen[staff - 1], onset, onset + shown).filter(({ end }) => end < limit);
     if (next !== undefined) endings.push({ end: limit, cost: 0 });
     else endings.push({ end: limit, cost: 0.05 });
     return bestEnding(endings, onset, held, ({ end, cost }) => {

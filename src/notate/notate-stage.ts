@@ -7,7 +7,6 @@ import { chordsOf } from './chords.ts';
 import type { PartGrid } from './grid.ts';
 import { gridOf, readFirst } from './grid.ts';
 import { gridTrust } from './grid-trust.ts';
-import { hasTwoStaves, stavesOf } from './hands.ts';
 import { keysOf } from './key.ts';
 import { endsOf } from './lengths.ts';
 import { pitchAt } from './line-of-fifths.ts';
@@ -37,19 +36,18 @@ function gridsOf(stage: Stage, time: ScoreTime): PartGrid[] {
   return stage.parts.map((part, index) => {
     const reading = first[index];
     return reading === undefined
-      ? { onsets: [], places: [], chosen: new Map(), doubtfulShare: 0 }
+      ? { onsets: [], places: [], staves: [], chosen: [], doubtfulShare: 0 }
       : gridOf(part, reading, counts);
   });
 }
 
 function timed(part: Part, grid: PartGrid, stage: Stage, time: ScoreTime): TimedPart {
-  const staves = hasTwoStaves(part) ? stavesOf(part, grid.onsets) : part.notes.map(() => 1);
-  const ends = endsOf({ part, grid, staves, timeline: stage.timeline, time });
+  const ends = endsOf({ part, grid, timeline: stage.timeline, time });
   const raw = part.notes.map((note, index) => ({
     start: grid.onsets[index] ?? 0,
     end: ends[index] ?? 0,
     midi: note.midi,
-    staff: staves[index] ?? 1,
+    staff: grid.staves[index] ?? 1,
   }));
   const voiced = voicesOf(raw);
   return {

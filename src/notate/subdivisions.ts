@@ -8,6 +8,11 @@ export interface Subdivision {
   readonly family: 'straight' | 'triplet';
   /** Places in divisions from the start of the cell; the last one is the start of the next cell. */
   readonly slots: readonly number[];
+  /** Distance of its finest places, and the distance of the coarser grid that they lie between. */
+  readonly step: number;
+  readonly coarser: number;
+  /** Extra cost of a finest place with no other onset a step away: fine values come in groups. */
+  readonly alone: number;
 }
 
 interface Kind {
@@ -15,18 +20,21 @@ interface Kind {
   readonly family: 'straight' | 'triplet';
   /** Cost in nats against a note on the beat alone. */
   readonly cost: number;
+  readonly step: number;
+  readonly coarser: number;
+  readonly alone: number;
 }
 
 /** By what a musician calls the value, so that a kind means the same in every meter. */
 export const SUBDIVISION_KINDS: readonly Kind[] = [
-  { name: 'beat', family: 'straight', cost: 0 },
-  { name: 'eighths', family: 'straight', cost: 0.7 },
-  { name: 'sixteenths', family: 'straight', cost: 2 },
-  { name: 'thirty-seconds', family: 'straight', cost: 6.5 },
-  { name: 'eighth triplets', family: 'triplet', cost: 3.6 },
-  { name: 'sixteenth triplets', family: 'triplet', cost: 7 },
-  { name: 'sixteenths and triplets', family: 'triplet', cost: 8.5 },
-  { name: 'dotted halves of a beat', family: 'straight', cost: 3 },
+  { name: 'beat', family: 'straight', cost: 0, step: 480, coarser: 480, alone: 0 },
+  { name: 'eighths', family: 'straight', cost: 0.7, step: 240, coarser: 480, alone: 0 },
+  { name: 'sixteenths', family: 'straight', cost: 2, step: 120, coarser: 240, alone: 0.8 },
+  { name: 'thirty-seconds', family: 'straight', cost: 6.5, step: 60, coarser: 120, alone: 4 },
+  { name: 'eighth triplets', family: 'triplet', cost: 3.6, step: 160, coarser: 480, alone: 0.5 },
+  { name: 'sixteenth triplets', family: 'triplet', cost: 7, step: 80, coarser: 160, alone: 3 },
+  { name: 'sixteenths and triplets', family: 'triplet', cost: 8.5, step: 80, coarser: 160, alone: 3 },
+  { name: 'dotted halves of a beat', family: 'straight', cost: 3, step: 360, coarser: 720, alone: 0 },
 ];
 
 function every(step: number, length: number): number[] {
@@ -38,7 +46,8 @@ function every(step: number, length: number): number[] {
 
 function make(kind: number, slots: readonly number[]): Subdivision {
   const found = SUBDIVISION_KINDS[kind];
-  return { kind, cost: found?.cost ?? 0, family: found?.family ?? 'straight', slots };
+  const { cost = 0, family = 'straight', step = 120, coarser = 240, alone = 0 } = found ?? {};
+  return { kind, cost, family, slots, step, coarser, alone };
 }
 
 const QUARTER: readonly Subdivision[] = [
