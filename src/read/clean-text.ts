@@ -43,6 +43,16 @@ function decodeStrictly(bytes: Uint8Array, label: string): string | undefined {
   }
 }
 
+/** Bytes 0x80 to 0x9F of Windows-1252. */
+const WINDOWS_1252 = '€\u0081‚ƒ„…†‡ˆ‰Š‹Œ\u008dŽ\u008f\u0090‘’“”•–—˜™š›œ\u009džŸ';
+
+/** By hand, because the decoder of that name in Node 20 gives control characters for 0x80 to 0x9F. */
+function decodeWindows1252(bytes: Uint8Array): string {
+  let text = '';
+  for (const byte of bytes) text += WINDOWS_1252[byte - 0x80] ?? String.fromCharCode(byte);
+  return text;
+}
+
 /**
  * Japanese only where every character outside ASCII is Japanese and at least one is kana: single accented letters of
  * Latin-1 pair with the letter after them into a kanji, but hardly ever into kana.
@@ -78,7 +88,7 @@ export function decodeText(bytes: Uint8Array): DecodedText {
   if (utf8 !== undefined) return { text: utf8 };
   const japanese = decodeStrictly(bytes, 'shift_jis');
   if (japanese !== undefined && isJapanese(japanese)) return { text: japanese, guessed: 'Shift-JIS' };
-  const western = new TextDecoder('windows-1252').decode(bytes);
+  const western = decodeWindows1252(bytes);
   const mac = new TextDecoder('macintosh').decode(bytes);
   return expectedLetters(mac) > expectedLetters(western)
     ? { text: mac, guessed: 'Mac Roman' }

@@ -109,7 +109,7 @@ function plainOf(node: ParsedNode | null, path: Path, builder: Builder): unknown
     const { source } = node;
     const plain: unknown = node.value;
     const isWrittenPlainly = typeof plain === 'number' || typeof plain === 'boolean';
-    if (isWrittenPlainly && source !== undefined && builder.isTextAt(path)) return source;
+    if (isWrittenPlainly && builder.isTextAt(path)) return source;
     if (plain === null || isWrittenPlainly || typeof plain === 'string') return plain;
     problemAt(builder, 'tag', node.range[0], 'Only text, numbers, true and false are used here: write the plain text.');
     return null;
