@@ -17,6 +17,8 @@ export function configureEleventy(
   config.setUseGitIgnore(false);
   config.ignores.delete('**/node_modules/**');
   config.setQuietMode(true);
+  // The quiet mode does not reach the groups that exist by now; on a busy machine they would print how long they took.
+  for (const group of Object.values(config.benchmarkManager.getAll())) group.setIsVerbose(false);
   config.setTemplateFormats(['njk']);
   config.setNunjucksEnvironmentOptions({ throwOnUndefined: true, autoescape: true });
   config.addGlobalData('dossier', async () => preparePages(await supply(), options));

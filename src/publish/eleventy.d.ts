@@ -9,6 +9,9 @@ declare module '@11ty/eleventy' {
 
   export interface EleventyConfig {
     readonly ignores: Set<string>;
+    readonly benchmarkManager: {
+      getAll(): Readonly<Record<string, { setIsVerbose(isVerbose: boolean): void }>>;
+    };
     setUseGitIgnore(use: boolean): void;
     setQuietMode(quiet: boolean): void;
     setTemplateFormats(formats: readonly string[]): void;

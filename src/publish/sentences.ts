@@ -94,30 +94,38 @@ export function metersText(bars: readonly Bar[], most = 4): string {
   return changesText(changes, most);
 }
 
-const PULSE_SIGNS: Readonly<Record<string, string>> = {
-  '0.5': '\u266a',
-  '1': '\u2669',
-  '1.5': '\u2669.',
-  '0.75': '\u266a.',
+const PULSE_NAMES: Readonly<Record<string, string>> = {
+  '0.25': 'sixteenth',
+  '0.5': 'eighth',
+  '0.75': 'dotted eighth',
+  '1': 'quarter',
+  '1.5': 'dotted quarter',
+  '2': 'half',
+  '3': 'dotted half',
 };
 
-function tempoOf(bar: Bar): string {
-  const pulse = pulseQuarters(bar.meter);
-  const sign = PULSE_SIGNS[String(pulse)];
-  const beats = Math.round(sign === undefined ? bar.tempo : bar.tempo / pulse);
-  return `${sign ?? '\u2669'}${NO_BREAK_SPACE}=${NO_BREAK_SPACE}${String(beats)}`;
+/** Words and not note signs: few text faces have the signs. */
+function tempoOf(bar: Bar): { readonly pulse: string; readonly beats: number } {
+  const quarters = pulseQuarters(bar.meter);
+  const pulse = PULSE_NAMES[String(quarters)];
+  return pulse === undefined
+    ? { pulse: 'quarter', beats: Math.round(bar.tempo) }
+    : { pulse, beats: Math.round(bar.tempo / quarters) };
 }
 
-/** Tempo of the felt pulse with the bar from which each holds; `♩ = 60–72` where it changes more often than `most` times. */
+/** Tempo of the felt pulse, with the bar from which each holds; the span of the commonest pulse where it changes more often than `most` times. */
 export function tempoText(bars: readonly Bar[], most = 3): string {
-  const changes = changesOf(bars, tempoOf);
+  const changes = changesOf(bars, (bar) => `${tempoOf(bar).pulse} = ${String(tempoOf(bar).beats)}`);
   if (changes.length <= most) return changesText(changes, most);
-  const tempos = bars.map((bar) => Math.round(bar.tempo / pulseQuarters(bar.meter)));
-  const first = bars[0];
-  const sign = first === undefined ? '' : (PULSE_SIGNS[String(pulseQuarters(first.meter))] ?? '\u2669');
-  const low = tempos.reduce((least, tempo) => Math.min(least, tempo), Number.POSITIVE_INFINITY);
-  const high = tempos.reduce((greatest, tempo) => Math.max(greatest, tempo), 0);
-  return `${sign}${NO_BREAK_SPACE}=${NO_BREAK_SPACE}${String(low)}${EN_DASH}${String(high)}, flexible`;
+  const beatsByPulse = new Map<string, number[]>();
+  for (const bar of bars) {
+    const { pulse, beats } = tempoOf(bar);
+    beatsByPulse.set(pulse, [...(beatsByPulse.get(pulse) ?? []), beats]);
+  }
+  const [commonest] = [...beatsByPulse].sort((a, b) => b[1].length - a[1].length);
+  const beats = [...(commonest?.[1] ?? [])].sort((a, b) => a - b);
+  const usual = beats[beats.length >> 1] ?? 0;
+  return `flexible, mostly about ${commonest?.[0] ?? 'quarter'} = ${String(usual)} (${spanText(beats[0] ?? 0, beats.at(-1) ?? 0)})`;
 }
 
 function changesOf(bars: readonly Bar[], describe: (bar: Bar) => string): { bar: number; text: string }[] {

@@ -12,14 +12,14 @@ export function trustedMarkup(markup: string): TrustedMarkup {
   return new nunjucks.runtime.SafeString(markup);
 }
 
+/** Control characters other than tab and line feed, carriage returns, and lone surrogates. */
+const NOT_ALLOWED =
+  /\r\n?|[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
+
 /**
- * Takes out what HTML 5 does not allow in a document at all: control characters other than tab and line ends become
- * U+FFFD, and so do lone surrogates. (WHATWG HTML, "control-character-in-input-stream" and "surrogate-in-input-stream".)
+ * Takes out what HTML 5 does not allow in a document at all: it becomes U+FFFD, and line ends become line feeds. (WHATWG
+ * HTML, "control-character-in-input-stream" and "surrogate-in-input-stream".)
  */
 export function withoutForbiddenCharacters(text: string): string {
-  return text
-    .replace(/\r\n?/g, '\n')
-    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/g, '\ufffd')
-    .replace(/[\ud800-\udbff](?![\udc00-\udfff])/g, '\ufffd')
-    .replace(/(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd');
+  return text.replace(NOT_ALLOWED, (found) => (found.startsWith('\r') ? '\n' : '\ufffd'));
 }

@@ -88,8 +88,9 @@ describe('dossier.json', () => {
 
   it('is refused by the schema where a contract key is missing or a pitch is no pitch', () => {
     const record = JSON.parse(dossierJson(smallDossier())) as Record<string, unknown>;
-    const { changes: _changes, ...without } = record;
-    expect(validate(without)).toBe(false);
+    expect(validate(record)).toBe(true);
+    delete record['changes'];
+    expect(validate(record)).toBe(false);
     const wrong = exported(dossierJson(smallDossier()));
     wrong.stages[0]!.parts[0]!.notes[0]!.pitch = 'H4';
     expect(validate(wrong)).toBe(false);

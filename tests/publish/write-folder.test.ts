@@ -1,5 +1,5 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { InputError } from '../../src/problems/problem.ts';
 import { publishDossier } from '../../src/publish/publish-dossier.ts';
@@ -99,12 +99,12 @@ describe('writing a dossier', () => {
   });
 
   it.each([
-    ['a folder that holds something else', (): void => writeFileSync(join(folder, 'thesis.txt'), 'years of work')],
-    ['a folder with a marker that is not ours', (): void => writeFileSync(join(folder, MARKER), 'something else')],
-    ['a folder where the marker is a folder', (): void => void mkdirSync(join(folder, MARKER))],
-  ])('never touches %s, and says so in one sentence', async (_, fill) => {
-    mkdirSync(folder);
-    fill();
+    ['a folder that holds something else', 'thesis.txt', 'years of work'],
+    ['a folder with a marker that is not ours', MARKER, 'something else'],
+    ['a folder where the marker is a folder', join(MARKER, 'inside'), ''],
+  ])('never touches %s, and says so in one sentence', async (_, path, content) => {
+    mkdirSync(dirname(join(folder, path)), { recursive: true });
+    writeFileSync(join(folder, path), content);
     const before = everything();
     const error = await refusal(publishDossier(smallDossier(), { folder, singleFile: false }, testEffects()));
     expect(error.problems.map((problem) => problem.kind)).toEqual(['usage']);

@@ -81,7 +81,7 @@ export function readingsOf(stage: Stage, changes: Partial<StageReadings> = {}): 
 
 /** A chart with one hit area a bar, framed as the chart folder frames it. */
 export function chartOf(stage: Stage, name: string, title: string): ChartDrawing {
-  const id = `${stage.id}-${name}`;
+  const id = `${name}-${stage.id}`;
   const hits = stage.timeline.bars
     .map(
       (bar, index) => `<rect data-bar="${String(bar.number)}" x="${String(index * 10)}" y="0" width="10" height="50"/>`,
@@ -101,7 +101,7 @@ export function chartOf(stage: Stage, name: string, title: string): ChartDrawing
       ],
       rows: stage.timeline.bars.map((bar) => [String(bar.number), stage.parts[0]?.name ?? '']),
     },
-    csv: { columns: [], rows: [] },
+    csv: { columns: ['bar', 'part'], rows: stage.timeline.bars.map((bar) => [bar.number, stage.parts[0]?.name ?? '']) },
   };
 }
 

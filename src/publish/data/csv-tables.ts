@@ -1,95 +1,51 @@
 /** The tables of a stage as CSV files, the same on every run, whatever the pages show. */
-import { className, pitchName, plainSpelling } from '../../model/pitch.ts';
+import { className } from '../../model/pitch.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
-import { tablePath } from '../page-data/stage-context.ts';
+import { chartNamed, tablePath } from '../page-data/stage-context.ts';
 import { partNamer } from '../sentences.ts';
 import { csvText, type CsvCell } from './csv.ts';
-import { rounded, roundedDb } from './rounding.ts';
+import { rounded } from './rounding.ts';
 
 interface CsvTable {
   readonly name: string;
-  readonly columns: readonly string[];
+  readonly columns: (published: PublishedStage) => readonly string[];
   readonly rows: (published: PublishedStage) => readonly (readonly CsvCell[])[];
 }
 
-/** Name of a key number as it is spelled without a key: the exact spelling is in dossier.json. */
-function keyName(midi: number): string {
-  return pitchName(plainSpelling(midi));
+/** The numbers of a chart, unrounded but for the sixth decimal. */
+function chartTable(name: string, chartName: string): CsvTable {
+  return {
+    name,
+    columns: (published) => chartNamed(published, chartName)?.csv.columns ?? [],
+    rows: (published) =>
+      (chartNamed(published, chartName)?.csv.rows ?? []).map((row) =>
+        row.map((item) => (typeof item === 'number' ? rounded(item) : item)),
+      ),
+  };
 }
 
 const TABLES: readonly CsvTable[] = [
-  {
-    name: 'register',
-    columns: ['part', 'name', 'bar', 'low_midi', 'low', 'high_midi', 'high', 'centre_midi'],
-    rows: ({ stage, readings }) => {
-      const name = partNamer(stage);
-      return readings.register.map((item) => [
-        item.partId,
-        name(item.partId),
-        item.bar,
-        item.low,
-        keyName(item.low),
-        item.high,
-        keyName(item.high),
-        rounded(item.centre, 2),
-      ]);
-    },
-  },
-  {
-    name: 'presence',
-    columns: ['part', 'name', 'from_bar', 'to_bar', 'entry', 'exit', 'start_quarters', 'end_quarters'],
-    rows: ({ stage, readings }) => {
-      const name = partNamer(stage);
-      return readings.presence.map((span) => [
-        span.partId,
-        name(span.partId),
-        span.from,
-        span.to,
-        span.entry,
-        span.exit,
-        rounded(span.firstQuarters),
-        rounded(span.lastQuarters),
-      ]);
-    },
-  },
-  {
-    // One row a bar and part, so that the columns do not depend on the instrumentation; the totals stand in every row.
-    name: 'balance',
-    columns: ['bar', 'foreground_db', 'background_db', 'margin_db', 'covered_share', 'part', 'name', 'part_db'],
-    rows: ({ stage, readings }) => {
-      const name = partNamer(stage);
-      return readings.balance.flatMap((bar): readonly (readonly CsvCell[])[] => {
-        const totals: readonly CsvCell[] = [
-          bar.bar,
-          roundedDb(bar.foregroundDb),
-          roundedDb(bar.backgroundDb),
-          roundedDb(bar.marginDb),
-          bar.coveredShare === undefined ? null : rounded(bar.coveredShare, 4),
-        ];
-        const parts = Object.entries(bar.partsDb);
-        if (parts.length === 0) return [[...totals, null, null, null]];
-        return parts.map(([partId, db]) => [...totals, partId, name(partId), roundedDb(db)]);
-      });
-    },
-  },
+  chartTable('register', 'register'),
+  chartTable('presence', 'entries'),
+  chartTable('balance', 'balance'),
   {
     name: 'ranges',
-    columns: [
+    columns: () => [
       'part',
       'name',
       'instrument',
-      'low_midi',
-      'high_midi',
-      'written_low_midi',
-      'written_high_midi',
-      'usual_low_midi',
-      'usual_high_midi',
-      'possible_low_midi',
-      'possible_high_midi',
-      'notes_outside',
-      'notes_at_edge',
+      'lowMidi',
+      'highMidi',
+      'writtenLowMidi',
+      'writtenHighMidi',
+      'usualLowMidi',
+      'usualHighMidi',
+      'possibleLowMidi',
+      'possibleHighMidi',
+      'notesOutside',
+      'notesAtEdge',
       'sources',
     ],
     rows: ({ stage, readings }) => {
@@ -114,17 +70,17 @@ const TABLES: readonly CsvTable[] = [
   },
   {
     name: 'chords',
-    columns: [
+    columns: () => [
       'bar',
       'beat',
-      'start_quarters',
-      'length_quarters',
+      'startQuarters',
+      'lengthQuarters',
       'symbol',
       'root',
       'quality',
       'bass',
       'degree',
-      'missing_pitch_classes',
+      'missingPitchClasses',
     ],
     rows: ({ stage, written, readings }) => {
       const coverage = new Map(readings.coverage.map((item) => [item.chord, item]));
@@ -144,7 +100,7 @@ const TABLES: readonly CsvTable[] = [
   },
   {
     name: 'findings',
-    columns: ['number', 'level', 'rule', 'from_bar', 'to_bar', 'parts', 'message', 'advice', 'source', 'accepted'],
+    columns: () => ['number', 'level', 'rule', 'fromBar', 'toBar', 'parts', 'message', 'advice', 'source', 'accepted'],
     rows: ({ stage, findings }) => {
       const name = partNamer(stage);
       return findings.map((finding, index) => [
@@ -167,6 +123,6 @@ const TABLES: readonly CsvTable[] = [
 export function csvFiles(published: PublishedStage): readonly { readonly path: string; readonly content: string }[] {
   return TABLES.map((table) => ({
     path: tablePath(published.stage.id, table.name),
-    content: csvText(table.columns, table.rows(published)),
+    content: csvText(table.columns(published), table.rows(published)),
   }));
 }

@@ -10,11 +10,11 @@ import {
   listText,
   metersText,
   minutesText,
-  sentenceStart,
   signedDbText,
   tempoText,
   transpositionText,
 } from '../sentences.ts';
+import { memosOf } from './notes-section.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';
 
@@ -41,7 +41,7 @@ interface AtAGlance {
   readonly facts: readonly { readonly label: string; readonly runs: readonly Run[] }[];
   readonly parts: LinkedTable;
   readonly stages: readonly StageListItem[];
-  readonly questions: readonly string[];
+  readonly questions: readonly (readonly Run[])[];
 }
 
 /** Findings that stand (not accepted) of one level. */
@@ -89,36 +89,37 @@ function balanceSentence(context: StageContext): string {
   const margin = medianMarginDb(context);
   if (margin === undefined) return '';
   const below = context.published.readings.balance.flatMap((bar) => ((bar.marginDb ?? 0) < 0 ? [bar.bar] : []));
-  const size = `${decimalText(Math.abs(margin))}\u00a0dB`;
-  const where = margin >= 0 ? `${size} above` : `${size} below`;
+  const front = foregroundNames(context);
+  const who = front.length === 1 ? (front[0] ?? '') : 'what is in front';
+  const side = margin >= 0 ? 'above' : 'below';
   const exceptions =
-    below.length === 0
-      ? ' and never falls below them'
-      : margin >= 0
-        ? `; it falls below them in ${barsText(below)}`
-        : '';
-  return `As sketched, what is in front stands ${where} everything else in the median bar${exceptions} (an estimate from the MIDI data).`;
+    margin < 0 ? '' : below.length === 0 ? ` and never falls below it` : ` and falls below it in ${barsText(below)}`;
+  return `As sketched, ${who} stands ${decimalText(Math.abs(margin))}\u00a0dB ${side} the rest in the median bar${exceptions}. This is an estimate from the MIDI data, not a measurement.`;
+}
+
+/** What the program had to guess, and what the notes ask; the latter lead to the note. */
+function openQuestions(context: StageContext): readonly (readonly Run[])[] {
+  const asked = memosOf(context).flatMap((memo, index) =>
+    memo.kind === 'question' ? [[{ text: memo.heading, href: `#note-${String(index + 1)}` }]] : [],
+  );
+  return [...context.published.stage.questions.map((question) => cell(question.text)), ...asked];
 }
 
 function standingSentences(context: StageContext): readonly string[] {
   const { findings } = context.published;
   const open = findings.filter((finding) => finding.accepted === undefined);
   const accepted = findings.length - open.length;
+  const judged =
+    accepted === 0 ? '' : `; ${String(accepted)} more ${accepted === 1 ? 'was' : 'were'} judged and accepted`;
   const found =
     open.length === 0
-      ? `None of the ${countText(context.rules.length, 'rule')} applied to it found anything that still stands.`
-      : `${sentenceStart(countText(open.length, 'finding'))}: ${findingsText(open)}.`;
-  const judged =
-    accepted === 0
-      ? []
-      : [
-          `${sentenceStart(countText(accepted, 'finding'))} more ${accepted === 1 ? 'was' : 'were'} judged and accepted.`,
-        ];
-  const questions = context.published.stage.questions.length;
+      ? `None of the ${countText(context.rules.length, 'rule')} applied to it found anything that still stands${judged}.`
+      : `${countText(open.length, 'finding')}: ${findingsText(open)}${judged}.`;
+  const questions = openQuestions(context).length;
   const asked =
     questions === 0 ? [] : [`${countText(questions, 'question')} ${questions === 1 ? 'is' : 'are'} open (see below).`];
   const balance = balanceSentence(context);
-  return [found, ...judged, ...(balance === '' ? [] : [balance]), ...asked];
+  return [found, ...(balance === '' ? [] : [balance]), ...asked];
 }
 
 function headlineFigures(context: StageContext): readonly HeadlineFigure[] {
@@ -163,8 +164,7 @@ function keyRuns(context: StageContext): readonly Run[] {
 }
 
 function factList(context: StageContext): AtAGlance['facts'] {
-  const { arrangement, published } = context;
-  const { stage } = published;
+  const { stage } = context.published;
   const { bars } = stage.timeline;
   const sections = stage.sections.flatMap((section, index): readonly Run[] => [
     plain(`${index === 0 ? '' : ', '}${section.name}\u00a0`),
@@ -174,9 +174,6 @@ function factList(context: StageContext): AtAGlance['facts'] {
     ),
   ]);
   const facts: readonly { readonly label: string; readonly runs: readonly Run[] }[] = [
-    { label: 'Arranged by', runs: cell(arrangement.arranger ?? '') },
-    { label: 'For', runs: cell(arrangement.for ?? '') },
-    { label: 'Date', runs: cell(arrangement.date ?? '') },
     { label: 'Length', runs: cell(`${barCountText(bars)}, ${minutesText(stage.seconds)}`) },
     { label: 'Meter', runs: cell(metersText(bars)) },
     { label: 'Tempo', runs: cell(tempoText(bars)) },
@@ -239,7 +236,7 @@ export function atAGlanceSection(context: StageContext): SheetSection {
     facts: factList(context),
     parts: partTable(context),
     stages: stageList(context),
-    questions: context.published.stage.questions.map((question) => question.text),
+    questions: openQuestions(context),
   };
   return { id: 'at-a-glance', heading: 'At a glance', partial: 'at-a-glance.njk', downloads: [], body };
 }

@@ -10,6 +10,7 @@ import { notesSection } from './notes-section.ts';
 import { rangeSection } from './range-section.ts';
 import { readingSection } from './reading-section.ts';
 import { scoreSection } from './score-section.ts';
+import { sentenceStart } from '../sentences.ts';
 import type { NavigationLink, Sheet, SheetSection } from './sheet.ts';
 import { stageContext, stageFileName, type StageContext } from './stage-context.ts';
 
@@ -39,15 +40,15 @@ function navigation(input: DossierInput, fileName: string): readonly NavigationL
   return links.map((link) => ({ ...link, isCurrent: link.href === fileName }));
 }
 
-function byline(input: DossierInput): string {
-  const { arrangement } = input;
-  return [
-    arrangement.arranger === undefined ? '' : `arranged by ${arrangement.arranger}`,
-    arrangement.for === undefined ? '' : `for ${arrangement.for}`,
-    arrangement.date ?? '',
+function bylines(input: DossierInput): readonly string[] {
+  const { arranger, for: destination, date } = input.arrangement;
+  const credit = [
+    arranger === undefined ? '' : `arranged by ${arranger}`,
+    destination === undefined ? '' : `for ${destination}`,
   ]
     .filter((piece) => piece !== '')
-    .join(', ');
+    .join(' ');
+  return [sentenceStart(credit), date ?? ''].filter((piece) => piece !== '');
 }
 
 function stageSheet(input: DossierInput, index: number, singleFile: boolean): Sheet {
@@ -64,7 +65,7 @@ function stageSheet(input: DossierInput, index: number, singleFile: boolean): Sh
     kicker: context.isCurrent ? `${place} (current)` : `${place} (earlier)`,
     heading: input.arrangement.title,
     subheading: input.arrangement.subtitle ?? '',
-    byline: byline(input),
+    bylines: bylines(input),
     navigation: navigation(input, fileName),
     sections: SECTIONS.map((section) => section(context)),
     glyphs: score.glyphs,
@@ -79,7 +80,7 @@ function sidePage(
     ...page,
     windowTitle: `${page.heading} – ${input.arrangement.title}`,
     kicker: input.arrangement.title,
-    byline: '',
+    bylines: [],
     navigation: navigation(input, page.fileName),
     glyphs: [],
   };

@@ -4,7 +4,7 @@ import { barsText, decimalText, signedDbText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import { medianMarginDb } from './at-a-glance.ts';
 import { firstRows, type SheetSection } from './sheet.ts';
-import { downloadsOf, tablePath, type StageContext } from './stage-context.ts';
+import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 
 export interface ShownFigure {
   readonly id: string;
@@ -47,12 +47,10 @@ function figureOf(chart: ChartDrawing, whole: string): ShownFigure {
   };
 }
 
-/** The charts of a subject; their ids end with its name (`stage-02-strings-register`). */
 function figuresOf(context: StageContext, name: string, tableName: string): readonly ShownFigure[] {
   const whole = context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, tableName);
-  return context.published.charts
-    .filter((chart) => chart.id === name || chart.id.endsWith(`-${name}`))
-    .map((chart) => figureOf(chart, whole));
+  const chart = chartNamed(context.published, name);
+  return chart === undefined ? [] : [figureOf(chart, whole)];
 }
 
 const NOTHING = 'There is nothing to draw: no part has a note.';

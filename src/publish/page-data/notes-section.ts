@@ -38,12 +38,17 @@ function shown(context: StageContext, memo: Memo): ShownMemo {
   };
 }
 
+/** The notes of this stage; on the front page also those of the whole piece. */
+export function memosOf(context: StageContext): readonly Memo[] {
+  return context.arrangement.memos.filter(
+    (memo) => memo.stageId === context.published.stage.id || (memo.stageId === undefined && context.isCurrent),
+  );
+}
+
 /** The section "Notes": those of this stage; on the front page also those of the whole piece. */
 export function notesSection(context: StageContext): SheetSection {
   const stageId = context.published.stage.id;
-  const memos = context.arrangement.memos.filter(
-    (memo) => memo.stageId === stageId || (memo.stageId === undefined && context.isCurrent),
-  );
+  const memos = memosOf(context);
   const elsewhere = context.arrangement.memos.length - memos.length;
   const others = context.isCurrent
     ? context.stages.flatMap((published, index) =>

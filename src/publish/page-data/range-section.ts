@@ -21,7 +21,11 @@ function notesCell(context: StageContext, partId: string, notes: readonly RangeN
   return notes.length > MOST_NOTES ? [...shown, plain(` and ${String(notes.length - MOST_NOTES)} more`)] : shown;
 }
 
-function rangeRow(context: StageContext, reading: RangeReading): readonly (readonly Run[])[] {
+function rangeRow(
+  context: StageContext,
+  reading: RangeReading,
+  sources: readonly string[],
+): readonly (readonly Run[])[] {
   const { partId } = reading;
   const sounding = (midi: number): string => context.soundingLabel(partId, midi);
   const written = (midi: number): string => context.writtenLabel(partId, midi);
@@ -36,13 +40,14 @@ function rangeRow(context: StageContext, reading: RangeReading): readonly (reado
     cell(limits(reading.absolute)),
     notesCell(context, partId, reading.outside),
     notesCell(context, partId, reading.edge),
-    cell(reading.sources.join('; ')),
+    cell(reading.sources.map((source) => String(sources.indexOf(source) + 1)).join(', ')),
   ];
 }
 
 /** The section "Ranges". */
 export function rangeSection(context: StageContext): SheetSection {
   const { ranges } = context.published.readings;
+  const sources = [...new Set(ranges.flatMap((reading) => reading.sources))];
   const table: LinkedTable = {
     caption: 'Range of each part',
     columns: [
@@ -54,9 +59,9 @@ export function rangeSection(context: StageContext): SheetSection {
       'Possible',
       'Outside',
       'At the edge',
-      'Source of the limits',
+      'Sources',
     ].map((label) => ({ label, isNumeric: false })),
-    rows: ranges.map((reading) => rangeRow(context, reading)),
+    rows: ranges.map((reading) => rangeRow(context, reading, sources)),
     remark: '',
   };
   const without = context.published.stage.parts.filter((part) => !ranges.some((reading) => reading.partId === part.id));
@@ -71,6 +76,7 @@ export function rangeSection(context: StageContext): SheetSection {
           ? 'No part has a pitched note, so there is no range to show.'
           : 'Lowest and highest note of each part, as it sounds and as the player reads it. Limits (as they sound) are published figures for the instrument; the player who will play it knows better, and what a player can do goes before what a table says.',
       table,
+      sources,
       without: without.map((part) => part.name),
     },
   };

@@ -48,7 +48,7 @@ export interface Sheet {
   readonly kicker: string;
   readonly heading: string;
   readonly subheading: string;
-  readonly byline: string;
+  readonly bylines: readonly string[];
   readonly navigation: readonly NavigationLink[];
   readonly sections: readonly SheetSection[];
   /** Ids of the glyphs that the scores of this page use. */

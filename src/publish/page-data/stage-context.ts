@@ -1,5 +1,6 @@
 /** What the sections of a stage's page have in common, worked out once. */
 import type { Arrangement, Part } from '../../model/arrangement.ts';
+import type { ChartDrawing } from '../../model/drawing.ts';
 import { pitchLabel, plainSpelling, transpose, type SpelledPitch } from '../../model/pitch.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
 import { partNamer } from '../sentences.ts';
@@ -36,6 +37,11 @@ export function downloadsOf(
 ): readonly Link[] {
   if (context.singleFile) return [];
   return names.map(({ name, label }) => ({ href: tablePath(context.published.stage.id, name), label }));
+}
+
+/** The chart of a subject: its id is the name, or begins with it (`register-stage-02-strings`). */
+export function chartNamed(published: PublishedStage, name: string): ChartDrawing | undefined {
+  return published.charts.find((chart) => chart.id === name || chart.id.startsWith(`${name}-`));
 }
 
 /** Path of a stage's CSV file inside the output folder. */
