@@ -1,11 +1,11 @@
 /** The register chart: in which register each part is in each bar, and whether anything sits on or above the foreground. */
-import type { Stage } from '../../model/arrangement.ts';
+import type { Part, Stage } from '../../model/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
 import type { StageReadings } from '../../model/readings.ts';
 import { element } from '../svg.ts';
 import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
 import { chartId, framed, legendSign, scrolling, type ChartOptions } from './frame.ts';
-import { frontOf, nameOf, namesOf, type Front } from './front.ts';
+import { frontOf, namesOf, type Front } from './front.ts';
 import { drawEnsemble } from './register-ensemble.ts';
 import { registerBookOf, type RegisterBook } from './register-scale.ts';
 import { drawStrips } from './register-strips.ts';
@@ -60,25 +60,23 @@ function describe(stage: Stage, book: RegisterBook, front: Front): string {
   const low = Math.min(...spans.map((span) => span.low));
   const high = Math.max(...spans.map((span) => span.high));
   const start = `${sentence(front.name)} moves within ${spanLabel(low, high)}`;
-  const over = book.parts.filter((part) =>
-    stage.timeline.bars.some((bar) => book.placeOf(part.id, bar.number) === 'above'),
-  );
-  if (over.length === 0) {
+  const bars = stage.timeline.bars.map((bar) => bar.number).filter((bar) => book.aboveAt(bar).length > 0);
+  if (bars.length === 0) {
     const others = book.parts.some((part) => front.spansOf(part.id).length === 0);
     return others ? `${start}, and no other part rises above its highest note in any bar.` : `${start}.`;
   }
-  const bars = stage.timeline.bars
-    .map((bar) => bar.number)
-    .filter((bar) => over.some((part) => book.placeOf(part.id, bar) === 'above'));
+  const counts = new Map<Part, number>();
+  for (const bar of bars) for (const part of book.aboveAt(bar)) counts.set(part, (counts.get(part) ?? 0) + 1);
+  const over = [...counts].sort((a, b) => b[1] - a[1]).map(([part]) => part);
   return `${start}; ${namesOf(over)} ${over.length === 1 ? 'rises' : 'rise'} above its highest note in ${barsText(bars)}.`;
 }
 
 function barTexts(book: RegisterBook, front: Front): (bar: number) => string {
   return (bar) => {
     const span = book.frontAt(bar);
-    const above = book.parts.filter((part) => book.placeOf(part.id, bar) === 'above');
+    const above = book.aboveAt(bar);
     const lead = span === undefined ? `${front.name} silent` : `${front.name} ${spanLabel(span.low, span.high)}`;
-    return `Bar ${bar}: ${lead}${above.length === 0 ? '' : `; above it ${above.map(nameOf).join(', ')}`}`;
+    return `Bar ${bar}: ${lead}${above.length === 0 ? '' : `; above it ${namesOf(above)}`}`;
   };
 }
 

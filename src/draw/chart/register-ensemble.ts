@@ -54,7 +54,7 @@ export function drawEnsemble(book: RegisterBook, front: Front, line: RulerLine, 
     }
   }
   for (const part of front.parts) {
-    const items = placed(line, book.readingsOf(part.id), (bar) => front.isFront(part.id, bar));
+    const items = placed(line, book, part.id, (bar) => front.isFront(part.id, bar));
     const last = items.at(-1);
     if (last === undefined) continue;
     plot += drawFront(items, y);
@@ -86,7 +86,7 @@ function drawFamily(
   let last: PlacedReading | undefined;
   for (const part of book.parts) {
     if (part.family !== family) continue;
-    const items = placed(line, book.readingsOf(part.id), (bar) => !front.isFront(part.id, bar));
+    const items = placed(line, book, part.id, (bar) => !front.isFront(part.id, bar));
     bands += bandPath(items, y);
     if (book.parts.length <= MOST_CENTRE_LINES) centres += centrePath(items, y);
     const end = items.at(-1);
@@ -155,8 +155,8 @@ function gutterOf(low: number, high: number, y: (midi: number) => number, foot: 
 /** One sign a bar: does any background part reach into, or rise above, the foreground? */
 function signRow(book: RegisterBook, line: RulerLine, y: number): string {
   const places = line.bars.map((box) => {
-    const found = book.parts.map((part) => book.placeOf(part.id, box.number));
-    return { box, place: found.includes('above') ? 'above' : found.find((place) => place !== undefined) };
+    if (book.aboveAt(box.number).length > 0) return { box, place: 'above' };
+    return { box, place: book.parts.some((part) => book.placeOf(part.id, box.number) === 'level') ? 'level' : '' };
   });
   return placeSigns(
     places.filter((item) => item.place === 'above').map((item) => item.box),

@@ -1,7 +1,8 @@
 /** Paths of the register chart: bands from low to high and lines through the centres. */
 import type { RegisterReading } from '../../model/readings.ts';
 import { round } from '../svg.ts';
-import { boxOf, type BarBox, type RulerLine } from './ruler.ts';
+import type { RegisterBook } from './register-scale.ts';
+import type { BarBox, RulerLine } from './ruler.ts';
 
 export type PitchToY = (midi: number) => number;
 
@@ -10,17 +11,17 @@ export interface PlacedReading {
   readonly reading: RegisterReading;
 }
 
-/** Readings that stand in a line and pass a test, with their bars' boxes; in order of bar. */
+/** Readings of a part that stand in a line and pass a test, with their bars' boxes; in order of bar. */
 export function placed(
   line: RulerLine,
-  readings: readonly RegisterReading[],
-  keep: (bar: number) => boolean = () => true,
+  book: Pick<RegisterBook, 'readingAt'>,
+  partId: string,
+  keep: (bar: number) => boolean,
 ): PlacedReading[] {
   const found: PlacedReading[] = [];
-  for (const reading of readings) {
-    if (reading.bar < line.firstBar || reading.bar > line.lastBar || !keep(reading.bar)) continue;
-    const box = boxOf(line, reading.bar);
-    if (box !== undefined) found.push({ box, reading });
+  for (const box of line.bars) {
+    const reading = book.readingAt(partId, box.number);
+    if (reading !== undefined && keep(box.number)) found.push({ box, reading });
   }
   return found;
 }

@@ -18,7 +18,7 @@ const GAP = 5;
 const TARGET_HEIGHT = 960;
 
 export function drawStrips(book: RegisterBook, front: Front, line: RulerLine, top: number, id: string): LinePicture {
-  const compasses = book.parts.map((part) => compassOf(book, part));
+  const compasses = book.parts.map((part) => book.compassOf(part.id));
   const semitones = compasses.reduce((sum, compass) => sum + compass.high - compass.low + 1, 0);
   const fixed = book.parts.length * (SIGN_ROOM + GAP);
   const unit = Math.min(1.5, Math.max(0.4, (TARGET_HEIGHT - fixed) / Math.max(1, semitones)));
@@ -33,16 +33,6 @@ export function drawStrips(book: RegisterBook, front: Front, line: RulerLine, to
     y += strip.height;
   });
   return { height: y + 2, defs: hatchPatterns(id, familiesIn(book.parts)), gutter, plot };
-}
-
-function compassOf(book: RegisterBook, part: Part): { readonly low: number; readonly high: number } {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const reading of book.readingsOf(part.id)) {
-    low = Math.min(low, reading.low);
-    high = Math.max(high, reading.high);
-  }
-  return { low, high };
 }
 
 function drawStrip(
@@ -60,9 +50,8 @@ function drawStrip(
   const foot = upper + inner;
   const middle = (compass.high + compass.low) / 2;
   const y = (midi: number): number => upper + inner / 2 + (middle - midi) * unit;
-  const readings = book.readingsOf(part.id);
-  const behind = placed(line, readings, (bar) => !front.isFront(part.id, bar));
-  const ahead = placed(line, readings, (bar) => front.isFront(part.id, bar));
+  const behind = placed(line, book, part.id, (bar) => !front.isFront(part.id, bar));
+  const ahead = placed(line, book, part.id, (bar) => front.isFront(part.id, bar));
   const left = line.bars[0]?.x ?? 0;
 
   const octaves = octavesIn(compass.low - 0.5, compass.high + 0.5);

@@ -1,0 +1,142 @@
+import { describe, expect, it } from 'vitest';
+import { drawBalance } from '../../../src/draw/chart/balance-chart.ts';
+import { balanceSeriesOf } from '../../../src/draw/chart/balance-series.ts';
+import { boxOf, rulerOf } from '../../../src/draw/chart/ruler.ts';
+import type { BarBalance } from '../../../src/model/readings.ts';
+import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
+import { numbersIn, pageOf, readingsOf } from './small-stage.ts';
+
+const timeline = timelineOf(6);
+const stage = stageOf(
+  [partOf('flute', '', timeline, { id: 'flute', name: 'Flute' }), partOf('viola', '', timeline, { id: 'viola' })],
+  timeline,
+);
+
+function bar(number: number, foregroundDb?: number, backgroundDb?: number, coveredShare?: number): BarBalance {
+  return {
+    bar: number,
+    partsDb: {},
+    ...(foregroundDb === undefined ? {} : { foregroundDb }),
+    ...(backgroundDb === undefined ? {} : { backgroundDb }),
+    ...(foregroundDb === undefined || backgroundDb === undefined ? {} : { marginDb: foregroundDb - backgroundDb }),
+    ...(coveredShare === undefined ? {} : { coveredShare }),
+  };
+}
+
+const balance = [
+  bar(1, 80),
+  bar(2, 80, 70, 0.1),
+  bar(3, 80, 78, 0.5),
+  bar(4, 80, 83.25, 1),
+  bar(5, undefined, 75),
+  bar(6, 80, 77, 0.3),
+];
+const readings = readingsOf({ balance });
+
+describe('the balance chart', () => {
+  it('tells bars where the foreground is clear, close, below, alone or absent', () => {
+    const series = balanceSeriesOf(readings, 3);
+    expect([1, 2, 3, 4, 5, 6].map((number) => series.standingOf(number))).toEqual([
+      'alone',
+      'clear',
+      'close',
+      'below',
+      'absent',
+      'clear',
+    ]);
+  });
+
+  it('shades the area between the levels with another pattern for each', () => {
+    const page = pageOf(drawBalance(stage, readings).svg);
+    const fills = ['clear', 'close', 'below'].map((kind) =>
+      page.querySelector(`path.margin-${kind}`)!.getAttribute('fill'),
+    );
+    expect(new Set(fills).size).toBe(3);
+    const below = boxOf(rulerOf(stage).lines[0]!, 4)!;
+    expect(numbersIn(page.querySelector('path.margin-below')!.getAttribute('d'))[0]).toBeCloseTo(below.x, 0);
+  });
+
+  it('marks close and lower bars with signs of two shapes, open and filled', () => {
+    const page = pageOf(drawBalance(stage, readings).svg);
+    expect(page.querySelector('.sign-close')!.getAttribute('d')!.match(/M/g)).toHaveLength(1);
+    expect(page.querySelector('.sign-below')!.getAttribute('d')!.match(/M/g)).toHaveLength(1);
+  });
+
+  it('says in which bars the foreground does not stay above', () => {
+    expect(drawBalance(stage, readings).description).toBe(
+      'By estimate Flute stays above the background except in bar 4; within 3 dB of it in bar 3.',
+    );
+    expect(drawBalance(stage, readingsOf({ balance: [bar(1, 80, 60)] })).description).toBe(
+      'By estimate Flute stays at least 3 dB above the background wherever both sound.',
+    );
+  });
+
+  it('draws a louder level higher', () => {
+    const page = pageOf(drawBalance(stage, readingsOf({ balance: [bar(1, 80, 60)] })).svg);
+    const y = (name: string): number => numbersIn(page.querySelector(`.${name}`)!.getAttribute('d'))[1]!;
+    expect(y('level-front')).toBeLessThan(y('level-back'));
+  });
+
+  it('tells the two levels apart without colour', () => {
+    const page = pageOf(drawBalance(stage, readings).svg);
+    expect([...page.querySelectorAll('.chart-plot .label')].map((node) => node.textContent)).toEqual([
+      'Flute',
+      'background',
+    ]);
+  });
+
+  it('draws the covered share from nothing to whole', () => {
+    const path = pageOf(drawBalance(stage, readings).svg).querySelector('.share')!.getAttribute('d')!;
+    const heights = [...path.matchAll(/v-([\d.]+)h/g)].map((match) => Number(match[1]));
+    expect(heights).toHaveLength(4);
+    expect(heights[2]! / heights[1]!).toBeCloseTo(2, 1);
+  });
+
+  it('moves its limit with the settings', () => {
+    expect(drawBalance(stage, readings, { closeMarginDb: 12 }).description).toContain(
+      'within 12 dB of it in bars 2–3 and 6',
+    );
+  });
+
+  it('says that its levels are estimates', () => {
+    const drawing = drawBalance(stage, readings);
+    expect(drawing.table.caption).toContain('Estimated');
+    expect(drawing.legend.map((entry) => entry.text).join(' ')).toContain('estimates');
+    expect(drawing.svg).toContain('estimated');
+  });
+});
+
+describe('the table of the balance', () => {
+  it('gives the readings to a tenth of a dB, with a real minus sign, and the data unrounded', () => {
+    const { table, csv } = drawBalance(stage, readings);
+    expect(table.rows[3]).toEqual(['4', '80.0', '83.3', '−3.3', '100 %']);
+    expect(table.rows[0]).toEqual(['1', '80.0', '–', '–', '–']);
+    expect(csv.rows[3]!.slice(0, 5)).toEqual([4, 80, 83.25, -3.25, 1]);
+    expect(csv.rows[0]!.slice(0, 5)).toEqual([1, 80, null, null, null]);
+  });
+});
+
+describe('levels that do not exist', () => {
+  it('are not drawn and not counted: minus infinity is silence', () => {
+    const silent = readingsOf({
+      balance: [{ ...bar(1, 80, Number.NEGATIVE_INFINITY), marginDb: Number.POSITIVE_INFINITY }, bar(2, 80, 70)],
+    });
+    const drawing = drawBalance(stage, silent);
+    expect(drawing.svg).not.toMatch(/NaN|Infinity/);
+    expect(drawing.table.rows[0]).toEqual(['1', '80.0', '–', '–', '–']);
+    expect(balanceSeriesOf(silent, 3).standingOf(1)).toBe('alone');
+  });
+
+  it('leave a sentence where there is no level at all', () => {
+    const drawing = drawBalance(stage, readingsOf({ balance: [bar(1), bar(2)] }));
+    expect(drawing.svg).toBe('');
+    expect(drawing.description).toBe('No level could be estimated for this stage, so there is no balance to show.');
+  });
+
+  it('leave a sentence where a part plays alone', () => {
+    const alone = stageOf([partOf('flute', '', timeline, { name: 'Flute' })], timeline);
+    expect(drawBalance(alone, readingsOf({ balance: [bar(1, 80)] })).description).toBe(
+      'Flute plays alone: there is no background to weigh it against.',
+    );
+  });
+});
