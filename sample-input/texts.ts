@@ -24,19 +24,26 @@ parts:
     name: Viola
     players: 2
   Violoncello:
+    name: Cello
     players: 2
   Kontrabass:
     name: Double bass
     players: 1
   Flöte:
     name: Flute
+    players: 1
   Clarinet in Bb:
     instrument: clarinet-bflat
     name: Clarinet
+    players: 1
   Fagott:
     name: Bassoon
+    players: 1
   Horn in F:
     name: Horn
+    players: 1
+  Timpani:
+    players: 1
 
 stages:
   01 Solo sketch:
