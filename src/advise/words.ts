@@ -15,10 +15,15 @@ export function rounded(number: number, decimals: number): string {
   return String(Number(number.toFixed(decimals)));
 }
 
-/** `bar 5, beat 2.5`. */
-export function placeText(timeline: Timeline, quarters: number): string {
+/** `bar 5, beat 2.5`; a performed place is better said with fewer decimals. */
+export function placeText(timeline: Timeline, quarters: number, decimals = 2): string {
   const { bar, beat } = barAndBeat(timeline.bars, quarters);
-  return `bar ${bar}, beat ${rounded(beat, 2)}`;
+  return `bar ${bar}, beat ${rounded(beat, decimals)}`;
+}
+
+/** Name of an instrument inside a sentence: `bassoon`, `horn in F`. */
+export function instrumentText(part: Part): string {
+  return part.instrumentName.charAt(0).toLowerCase() + part.instrumentName.slice(1);
 }
 
 /** `a`, `a and b`, `a, b and c`. */
@@ -36,6 +41,21 @@ export function namesText(parts: readonly Part[]): string {
 /** `1 note`, `3 notes`. */
 export function counted(count: number, singular: string, plural = `${singular}s`): string {
   return `${count} ${count === 1 ? singular : plural}`;
+}
+
+/** `1 beat`, `2.5 beats`. */
+export function beatsText(beats: number): string {
+  const number = rounded(beats, 1);
+  return `${number} ${number === '1' ? 'beat' : 'beats'}`;
+}
+
+/** `bar 5`, `bars 5 and 9`, or first, last and how many where there are more than five. */
+export function barListText(bars: readonly number[]): string {
+  const distinct = [...new Set(bars)];
+  const first = distinct[0] ?? 0;
+  if (distinct.length === 1) return `bar ${first}`;
+  if (distinct.length <= 5) return `bars ${listText(distinct.map(String))}`;
+  return `${distinct.length} bars between ${first} and ${distinct.at(-1) ?? first}`;
 }
 
 /** A whole number of decibels, never `0 dB`: under half a decibel is said as such. */

@@ -9,6 +9,9 @@ import { barsText, namesText, pitchText, placeText } from '../words.ts';
 /** Where the background is above the melody for more than this share of it, that is how the piece is laid out. */
 const LAID_OUT_SHARE = 0.5;
 
+/** Passages parted by no more than this many bars are one finding. */
+const BRIDGED_BARS = 1;
+
 interface Crossing {
   readonly bar: number;
   readonly judged: JudgedPart;
@@ -110,7 +113,7 @@ function findingOf(
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
-      message: `${namesText(parts)} lies above the melody in ${barsText(run.from, run.to)}${atClose ? ', at the close of a phrase' : ''}: ${telling.judged.part.name} has ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
+      message: `${namesText(parts)} ${parts.length === 1 ? 'lies' : 'lie'} above the melody in ${barsText(run.from, run.to)}${atClose ? ', at the close of a phrase' : ''}: ${telling.judged.part.name} has ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
       advice:
         'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
       amount: telling.note.midi - telling.melody.midi,
@@ -139,7 +142,7 @@ export const backgroundAboveMelody = defineRule(
           .flatMap((note) => crossingsOf(judged, note, context)),
       );
     const laidOut = crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE;
-    return barRuns(crossings, ({ bar }) => bar, laidOut ? Infinity : 0).flatMap((run) =>
+    return barRuns(crossings, ({ bar }) => bar, laidOut ? Infinity : BRIDGED_BARS).flatMap((run) =>
       findingOf(run, laidOut, context),
     );
   },

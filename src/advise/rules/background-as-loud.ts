@@ -7,8 +7,15 @@ import { aboutDb, barsText, namesText } from '../words.ts';
 
 /** A bar on its own must lie this much further under the limit. */
 const LONE_BAR_DB = 3;
+/** A passage is over where the margin is this much better than the limit. */
+const RECOVERED_DB = 2;
 /** The foreground sounds in at least this share of the bar's beats. */
 const FOREGROUND_SHARE = 0.5;
+/**
+ * Where the foreground's own level is an assumption, only bars that stand out of the piece by this much (about one dynamic
+ * grade) are to be looked at: what the assumption gets wrong, it gets wrong everywhere.
+ */
+const STANDING_OUT_DB = 6;
 /** Background parts within this much of the strongest are named. */
 const NAMED_DB = 6;
 
@@ -52,11 +59,12 @@ function findingOf(bars: readonly BarBalance[], from: number, to: number, contex
   const backIds = strongest(bars, frontIds);
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const assumed = readings.levelAssumptions.some((item) => item.assumed && frontIds.includes(item.partId));
+  const usual = median(readings.balance.flatMap(({ marginDb }) => marginDb ?? [])) ?? margin;
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
   return [
     {
-      level: assumed ? 'note' : 'look',
+      level: assumed && usual - margin < STANDING_OUT_DB ? 'note' : 'look',
       from,
       to,
       partIds: [...frontIds, ...backIds],
@@ -71,24 +79,34 @@ function findingOf(bars: readonly BarBalance[], from: number, to: number, contex
 export const backgroundAsLoud = defineRule(
   {
     name: 'background-as-loud',
-    title: 'The background as loud as the foreground',
+    title: 'The background as loud as the foreground, or louder',
     looksAt:
       'The margin of each bar: the estimated level of the foreground minus that of all background parts together, where the foreground sounds in at least half the beats.',
     why: 'A foreground that is not louder than everything behind it has to stand out by register, colour or rhythm alone.',
     limit: {
-      standard: 0,
+      standard: -2,
       unit: 'dB',
       meaning:
-        'least margin over the background together; an accompaniment of four like instruments one dynamic grade (about 7 dB) under the foreground leaves about 1 dB, two grades about 8 dB; a bar on its own counts 3 dB further down',
+        'least margin over the background together (negative: the background may be so much stronger); a background each of whose n like parts plays one dynamic grade (about 7 dB) under the foreground leaves 7 dB less 10 log10 n: 1 dB for four, −2 dB for eight; a bar on its own counts 3 dB further down',
     },
     source: 'accompaniment one or two dynamic grades under the solo: S. Adler; K. Kennan & D. Grantham (from memory)',
     level: 'look',
   },
   (context) => {
+    const { limit, readings } = context;
     const sounding = barsWithForeground(context);
-    const loud = context.readings.balance.filter(
-      ({ bar, marginDb }) => marginDb !== undefined && marginDb < context.limit && sounding.has(bar),
-    );
-    return barRuns(loud, ({ bar }) => bar).flatMap(({ from, to, items }) => findingOf(items, from, to, context));
+    const judged = readings.balance.filter(({ bar, marginDb }) => marginDb !== undefined && sounding.has(bar));
+    const under = (bar: BarBalance, db: number): boolean => bar.marginDb !== undefined && bar.marginDb < db;
+    return barRuns(
+      judged.filter((bar) => under(bar, limit + RECOVERED_DB)),
+      ({ bar }) => bar,
+    ).flatMap(({ items }) => {
+      // From the first to the last bar under the limit; bars between them that nearly are belong to the same passage.
+      const first = items.findIndex((bar) => under(bar, limit));
+      const last = items.findLastIndex((bar) => under(bar, limit));
+      const from = items[first]?.bar;
+      const to = items[last]?.bar;
+      return from === undefined || to === undefined ? [] : findingOf(items.slice(first, last + 1), from, to, context);
+    });
   },
 );

@@ -1,10 +1,11 @@
+import { prepareCurve, settingAt } from '../../analyse/level/controller-curve.ts';
 import { levelAtDb } from '../../analyse/level/level-model.ts';
 import { beatIndexAt } from '../../analyse/beats.ts';
 import type { PresenceSpan } from '../../model/readings.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barsText, placeText, rounded } from '../words.ts';
+import { barsText, beatsText, listText, placeText } from '../words.ts';
 
 /** So far under the instrument's softest tone is silence for the listener. */
 const SILENCE_DB = 20;
@@ -84,14 +85,24 @@ function silentRuns(
   return runs;
 }
 
-function controllerText({ part }: JudgedPart): string {
-  const names = {
-    velocity: 'its volume or expression',
-    cc1: 'controller 1',
-    cc2: 'controller 2',
-    cc11: 'controller 11',
-  };
-  return part.dynamics === 'velocity' ? names.velocity : `${names[part.dynamics]} or its volume`;
+/** Settings up to this one are "at or near zero". */
+const NEAR_ZERO = 8;
+const CONTROLLER_OF = { velocity: undefined, cc1: 1, cc2: 2, cc11: 11 } as const;
+
+/** The controllers of the part's tracks that stand near zero at a moment, in words. */
+function causeText({ part }: JudgedPart, quarters: number): string {
+  const near = new Set<number>();
+  for (const track of part.tracks) {
+    for (const curve of track.curves) {
+      const counts = [7, 11, CONTROLLER_OF[part.dynamics]].includes(curve.controller);
+      if (counts && settingAt(prepareCurve(curve), quarters) <= NEAR_ZERO) near.add(curve.controller);
+    }
+  }
+  const numbers = [...near].sort((a, b) => a - b).map(String);
+  if (numbers.length === 0) return 'volume and expression leave next to nothing';
+  return numbers.length === 1
+    ? `controller ${listText(numbers)} is at or near zero`
+    : `controllers ${listText(numbers)} are at or near zero`;
 }
 
 function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, context: RuleContext): DraftFinding[] {
@@ -107,15 +118,15 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
   const to = timeline.bars[last.barIndex]?.number ?? from;
   const verb = run.isEntry ? 'enters' : 'plays on';
   const until = run.endsInside
-    ? `until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`
-    : `to the end of the passage (${barsText(from, to)})`;
+    ? `is not heard until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`
+    : `is not heard at all in ${barsText(from, to)}`;
   return [
     {
       level: 'fix',
       from,
       to,
       partIds: [part.id],
-      message: `${part.name} ${verb} at ${placeText(timeline, start)} but is not heard ${until}, ${rounded(run.beats, 1)} beats: ${controllerText(judged)} stays at or near zero.`,
+      message: `${part.name} ${verb} at ${placeText(timeline, start)} but ${until} (${beatsText(run.beats)}): ${causeText(judged, first.startQuarters + first.lengthQuarters / 2)}.`,
       advice: 'Draw the controller up to the entry, or take the notes out if the part should not play here.',
       amount: run.beats,
     },

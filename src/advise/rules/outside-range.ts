@@ -8,7 +8,7 @@ import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barsText, counted, keyText, pitchText, placeText } from '../words.ts';
+import { barListText, barsText, counted, keyText, pitchText, placeText } from '../words.ts';
 
 /** Semitones beyond the absolute range. */
 function beyond(midi: number, { absolute }: RangeLimits): number {
@@ -41,14 +41,14 @@ function outsideFinding(
   const { part } = judged;
   const furthest = furthestOf(run.items, limits);
   if (furthest === undefined) return [];
-  const many = run.items.length === 1 ? '1 note' : `${run.items.length} notes, the furthest`;
+  const many = run.items.length === 1 ? '' : `${run.items.length} notes, the furthest `;
   return [
     {
       level: 'fix',
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} leaves ${part.range === undefined ? 'the range of its instrument' : 'the range set for its player'} in ${barsText(run.from, run.to)}: ${many} ${whereText(furthest, judged, limits, timeline)}.`,
+      message: `${part.name} leaves ${part.range === undefined ? 'the range of its instrument' : 'the range set for its player'} in ${barsText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
       advice:
         'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, set `range` for the part.',
       source: limits.sources.join('; '),
@@ -57,12 +57,14 @@ function outsideFinding(
   ];
 }
 
+/** One finding for the whole part: a player either has the extension or has not. */
 function extensionFinding(
   judged: JudgedPart,
   run: BarRun<PlacedNote>,
   limits: RangeLimits,
   timeline: Timeline,
 ): DraftFinding[] {
+  const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;
   const { part } = judged;
   const furthest = furthestOf(run.items, limits);
   if (furthest === undefined) return [];
@@ -73,7 +75,7 @@ function extensionFinding(
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} needs an extension that not every instrument or player has in ${barsText(run.from, run.to)}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
+      message: `${part.name} needs an extension that not every instrument or player has, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
       advice: 'Ask whether the player has it, or write an alternative an octave away.',
       source: sourcesOf(limits.extension?.src ?? [])
         .map((source) => source.title)
@@ -102,6 +104,7 @@ export const outsideRange = defineRule(
           barRuns(
             judged.notes.filter((note) => rangeVerdict(note.midi, limits) === wanted),
             barOf,
+            wanted === 'extension' ? Infinity : 0,
           );
         return [
           ...runs('outside').flatMap((run) => outsideFinding(judged, run, limits, timeline)),

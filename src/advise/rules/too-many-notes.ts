@@ -7,7 +7,7 @@ import { barIndexAt, quartersAt } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barsText, counted, listText, pitchText, placeText } from '../words.ts';
+import { barsText, counted, instrumentText, listText, pitchText, placeText } from '../words.ts';
 
 /** Legato overlap: the end of a note does not count for this long, nor for this share of its length. */
 const LEGATO_SECONDS = 0.05;
@@ -27,12 +27,12 @@ function capacityOf(part: Part, instrument: Instrument | undefined): Capacity | 
   if (kind === 'monophonic') {
     return {
       most: players,
-      text: players === 1 ? `one ${part.instrumentName} can sound` : `${players} players can sound one note each`,
+      text: players === 1 ? `one ${instrumentText(part)} can sound` : `${players} players can sound one note each`,
     };
   }
   if (part.family === 'strings' && kind === 'limited') {
     const held = mostSustained ?? most;
-    if (players === 1) return { most: held, text: `one ${part.instrumentName} can hold` };
+    if (players === 1) return { most: held, text: `one ${instrumentText(part)} can hold` };
     // Divided by desks; double stops or players of one desk apart do not ask for more.
     const divided = Math.max(held, Math.floor(players / 2));
     return { most: divided, text: `${players} players can divide into by desks` };

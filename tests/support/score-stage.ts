@@ -1,0 +1,112 @@
+/** A stage made of a printed score from open data: flat dynamics, a steady tempo, every note as written. */
+import type { PlayedNote, Stage } from '../../src/model/arrangement.ts';
+import type { WrittenStage } from '../../src/model/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import type { Timeline } from '../../src/model/timeline.ts';
+import { secondAt } from '../../src/model/timeline.ts';
+import { partOf, stageOf } from './arrangement.ts';
+import type { ReadScore, ScorePart } from './musicxml-score.ts';
+
+/** Catalogue id by the first word of a part's name that says what it is. */
+const INSTRUMENTS: readonly (readonly [RegExp, string])[] = [
+  [/violin/i, 'violin'],
+  [/viola/i, 'viola'],
+  [/violoncello|continuo/i, 'cello'],
+  [/contrabass|violone/i, 'double-bass'],
+  [/flute/i, 'flute'],
+  [/oboe/i, 'oboe'],
+  [/clarinet/i, 'clarinet-bflat'],
+  [/bassoon/i, 'bassoon'],
+  [/horn/i, 'horn-f'],
+  [/trumpet/i, 'trumpet-c'],
+  [/timpani/i, 'timpani'],
+  [/piano/i, 'piano'],
+];
+
+function instrumentOf(name: string): string {
+  return INSTRUMENTS.find(([pattern]) => pattern.test(name))?.[1] ?? 'unknown';
+}
+
+function timelineOfScore({ bars }: ReadScore, tempo: number): Timeline {
+  const secondsPerQuarter = 60 / tempo;
+  const origin = bars[0]?.start ?? 0;
+  return {
+    bars: bars.map((bar) => ({
+      number: bar.number,
+      startQuarters: bar.start,
+      lengthQuarters: bar.length,
+      startSecond: (bar.start - origin) * secondsPerQuarter,
+      lengthSeconds: bar.length * secondsPerQuarter,
+      meter: bar.meter,
+      tempo,
+    })),
+    tempo: [{ startQuarters: origin, startSecond: 0, secondsPerQuarter }],
+  };
+}
+
+function sortedNotes(part: ScorePart): ScorePart['notes'] {
+  return [...part.notes].filter((note) => note.length > 0).sort((a, b) => a.start - b.start || a.midi - b.midi);
+}
+
+export interface ScoreStageOptions {
+  /** Name of the part in front. */
+  readonly foreground: string;
+  readonly velocity?: number;
+  readonly foregroundVelocity?: number;
+  readonly tempo?: number;
+  /** Players of a part of strings. */
+  readonly sectionPlayers?: number;
+}
+
+/** The stage and its written notes. */
+export function stageOfScore(score: ReadScore, options: ScoreStageOptions): { stage: Stage; written: WrittenStage } {
+  const { velocity = 60, foregroundVelocity = 90, tempo = 100, sectionPlayers = 1 } = options;
+  const timeline = timelineOfScore(score, tempo);
+  const kept = score.parts.filter((part) => part.notes.length > 0);
+  const parts = kept.map((part) => {
+    const inFront = part.name === options.foreground;
+    const notes = sortedNotes(part).map((note): PlayedNote => ({
+      midi: note.midi,
+      velocity: inFront ? foregroundVelocity : velocity,
+      startQuarters: note.start,
+      endQuarters: note.start + note.length,
+      startSecond: secondAt(timeline, note.start),
+      endSecond: secondAt(timeline, note.start + note.length),
+      soundingEndSecond: secondAt(timeline, note.start + note.length),
+      trackIndex: 0,
+    }));
+    const instrument = instrumentOf(part.name);
+    const number = /\d+$/.exec(part.name)?.[0];
+    const isSection = ['violin', 'viola', 'cello', 'double-bass'].includes(instrument);
+    return partOf(instrument, '', timeline, {
+      name: part.name,
+      notes,
+      role: inFront ? 'foreground' : 'background',
+      players: isSection ? sectionPlayers : 1,
+      ...(number === undefined ? {} : { number: Number(number) }),
+    });
+  });
+  const stage = stageOf(parts, timeline);
+  const written: WrittenStage = {
+    stageId: stage.id,
+    parts: kept.map((part, index) => ({
+      partId: stage.parts[index]?.id ?? '',
+      doubtfulShare: 0,
+      notes: sortedNotes(part).map((note, played) => ({
+        midi: note.midi,
+        pitch: note.pitch,
+        start: Math.round(note.start * DIVISIONS_PER_QUARTER),
+        length: Math.max(1, Math.round(note.length * DIVISIONS_PER_QUARTER)),
+        staff: note.staff,
+        voice: 1,
+        played,
+      })),
+    })),
+    keys: [],
+    chords: [],
+    reduced: { staves: [], bars: [] },
+    onGrid: true,
+    remarks: [],
+  };
+  return { stage, written };
+}
