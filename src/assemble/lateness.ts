@@ -58,14 +58,15 @@ const PROFILES: readonly Profile[] = [
 /** Deviation of single onsets played to a click, in seconds (10 to 20 ms is usual). */
 const DEVIATION_SECONDS = 0.016;
 const LARGEST_SHIFT_SECONDS = 0.15;
-const STEP_SECONDS = 0.002;
+/** The median of what is left over makes up for the coarse step. */
+const STEP_SECONDS = 0.004;
 /** A shift of nearly half an eighth note or more cannot be told from another rhythm. */
 const LARGEST_SHIFT_QUARTERS = 0.225;
 /** Standard deviation of the preference for small shifts, and how much of it each onset brings. */
 const USUAL_SHIFT_SECONDS = 0.08;
 const PREFERENCE_PER_ONSET = 0.5;
 const FEWEST_ONSETS = 6;
-const MOST_ONSETS = 600;
+const MOST_ONSETS = 300;
 /** Gain in log likelihood, over no shift at all, that a shift must bring. */
 const LEAST_GAIN = 5;
 /** Mean log likelihood an onset, against an even spread, below which the part was not played to the bar lines. */
@@ -172,15 +173,16 @@ function gridScores(onsets: readonly Onset[], shifts: readonly number[], tables:
   const scores = new Float64Array(shifts.length).fill(Number.NEGATIVE_INFINITY);
   const profiles = new Uint8Array(shifts.length);
   const tablesOf = onsets.map((onset) => tables(onset.secondsPerQuarter));
-  shifts.forEach((shift, index) => {
-    const sums = PROFILES.map(() => 0);
-    onsets.forEach((onset, place) => {
-      const phase = Math.round(wrapped(onset.inBar - shift / onset.secondsPerQuarter) * PHASES) % PHASES;
-      tablesOf[place]?.forEach((table, profile) => {
-        sums[profile] = (sums[profile] ?? 0) + (table[phase] ?? 0);
-      });
-    });
-    sums.forEach((sum, profile) => {
+  PROFILES.forEach((_, profile) => {
+    const tablesOfProfile = tablesOf.map((found) => found[profile] ?? new Float64Array(PHASES));
+    shifts.forEach((shift, index) => {
+      let sum = 0;
+      for (let place = 0; place < onsets.length; place++) {
+        const onset = onsets[place];
+        if (onset === undefined) continue;
+        const phase = Math.round(wrapped(onset.inBar - shift / onset.secondsPerQuarter) * PHASES) % PHASES;
+        sum += tablesOfProfile[place]?.[phase] ?? 0;
+      }
       if (sum <= (scores[index] ?? 0)) return;
       scores[index] = sum;
       profiles[index] = profile;

@@ -87,6 +87,20 @@ function pedalUpAfter(spans: readonly Span[], quarters: number): number {
   return quarters;
 }
 
+/** Notes of all tracks in order of start, pitch, track, and from which track each is (undefined where there is only one). */
+function mergedNotes(kept: readonly (readonly PlacedNote[])[]): {
+  readonly merged: readonly PlacedNote[];
+  readonly trackOf?: readonly number[];
+} {
+  const [only, ...others] = kept;
+  if (others.length === 0) return { merged: only ?? [] };
+  const all = kept.flatMap((notes, trackIndex) => notes.map((note) => ({ note, trackIndex })));
+  all.sort(
+    (a, b) => a.note.startQuarters - b.note.startQuarters || a.note.midi - b.note.midi || a.trackIndex - b.trackIndex,
+  );
+  return { merged: all.map(({ note }) => note), trackOf: all.map(({ trackIndex }) => trackIndex) };
+}
+
 /** Played notes of a part, sorted by start, then pitch. `kept` holds the notes of each track that are music. */
 export function playedNotes(
   tracks: readonly PlacedTrack[],
@@ -100,21 +114,13 @@ export function playedNotes(
   const startAt = secondsReader(tempo);
   const endAt = secondsReader(tempo);
   const soundingAt = secondsReader(tempo);
-  const merged: { note: PlacedNote; trackIndex: number }[] = [];
-  kept.forEach((notes, trackIndex) => {
-    for (const note of notes) merged.push({ note, trackIndex });
-  });
-  if (kept.length > 1) {
-    merged.sort(
-      (a, b) => a.note.startQuarters - b.note.startQuarters || a.note.midi - b.note.midi || a.trackIndex - b.trackIndex,
-    );
-  }
+  const { merged, trackOf } = mergedNotes(kept);
   const soundingEnds = new Float64Array(merged.length);
   if (spans.length > 0) {
     // A string that is struck again stops sounding as it was.
     const nextStart = new Map<number, number>();
     for (let index = merged.length - 1; index >= 0; index--) {
-      const note = merged[index]?.note;
+      const note = merged[index];
       if (note === undefined) continue;
       const lifted = pedalUpAfter(spans, note.endQuarters);
       const again = nextStart.get(note.midi) ?? Number.POSITIVE_INFINITY;
@@ -122,7 +128,7 @@ export function playedNotes(
       nextStart.set(note.midi, note.startQuarters);
     }
   }
-  return merged.map(({ note, trackIndex }, index): PlayedNote => {
+  return merged.map((note, index): PlayedNote => {
     const endSecond = endAt(note.endQuarters);
     return {
       midi: note.midi,
@@ -132,7 +138,7 @@ export function playedNotes(
       startSecond: startAt(note.startQuarters),
       endSecond,
       soundingEndSecond: spans.length === 0 ? endSecond : soundingAt(soundingEnds[index] ?? note.endQuarters),
-      trackIndex,
+      trackIndex: trackOf?.[index] ?? 0,
     };
   });
 }

@@ -47,6 +47,21 @@ function placeNotes(track: SourceTrack, clock: StageClock): PlacedNote[] {
   }));
 }
 
+/** Notes counted from bar 1, inside the bars; the same objects where nothing moves. */
+function movedTo(
+  notes: readonly PlacedNote[],
+  origin: number,
+  firstBarStart: number,
+  clip: number,
+): readonly PlacedNote[] {
+  if (origin === 0 && clip === Number.POSITIVE_INFINITY) return notes;
+  return notes.map((note) => {
+    const startQuarters = Math.max(firstBarStart, note.startQuarters - origin);
+    const endQuarters = Math.max(startQuarters + 1e-6, Math.min(clip, note.endQuarters) - origin);
+    return { midi: note.midi, velocity: note.velocity, startQuarters, endQuarters };
+  });
+}
+
 interface Bounded {
   readonly grid: BarGrid;
   /** File position from which on notes are left out. */
@@ -117,11 +132,7 @@ export function readStage(named: NamedStage, settings: Settings, read: NameReade
         message: `${own.length - kept.length} note(s) start after bar ${MOST_BARS}, which is more than one arrangement holds; they were left out. Move or delete them.`,
       });
     }
-    const notes = kept.map((note) => {
-      const startQuarters = Math.max(firstBarStart, note.startQuarters - grid.originQuarters);
-      const endQuarters = Math.max(startQuarters + 1e-6, Math.min(clip, note.endQuarters) - grid.originQuarters);
-      return { midi: note.midi, velocity: note.velocity, startQuarters, endQuarters };
-    });
+    const notes = movedTo(kept, grid.originQuarters, firstBarStart, clip);
     if (notes.length > 0) tracks.push({ source, recognition, notes });
   });
   if (grid.shortenedBars.length > 0) {

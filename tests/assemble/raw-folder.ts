@@ -81,7 +81,7 @@ export function rawFile(file: FileText): RawMidiFile {
     }),
     keySignatures: (file.keys ?? []).map(([quarters, fifths, mode]) => ({ tick: quarters * ticks, fifths, mode })),
     markers: (file.markers ?? []).map(([quarters, text]) => ({ tick: Math.round(quarters * ticks), text })),
-    lastTick: Math.max(0, ...tracks.flatMap((track) => track.notes.map((note) => note.endTick))),
+    lastTick: tracks.reduce((last, track) => track.notes.reduce((end, note) => Math.max(end, note.endTick), last), 0),
   };
 }
 
