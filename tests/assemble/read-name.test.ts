@@ -1,0 +1,108 @@
+import { describe, expect, it } from 'vitest';
+import { readName } from '../../src/assemble/read-name.ts';
+import { instrumentInKey } from '../../src/assemble/transposing-key.ts';
+
+/** The likeliest instrument by the name alone, its key taken into account. */
+function instrumentOf(name: string): string {
+  const reading = readName(name);
+  const first = reading.candidates[0] ?? 'none';
+  return reading.key === undefined ? first : instrumentInKey(first, reading.key);
+}
+
+// Names as scores and exports have them; which instrument each is, is common practice (dictionaries of the four languages agree).
+const ENGLISH: Readonly<Record<string, string>> = {
+  Piccolo: 'piccolo', 'Picc.': 'piccolo', Flute: 'flute', 'Flutes 1 & 2': 'flute', 'Fl. 1': 'flute', 'Alto Flute in G': 'alto-flute', 'Bass Flute': 'bass-flute',
+  'Oboe 2': 'oboe', 'Ob. II': 'oboe', 'English Horn': 'cor-anglais', 'Eng. Hn.': 'cor-anglais', 'Cor Anglais': 'cor-anglais', 'Clarinet 1 in Bb': 'clarinet-bflat',
+  'B♭ Clarinet 2': 'clarinet-bflat', 'Clarinet in A': 'clarinet-a', 'Cl. (A)': 'clarinet-a', 'E♭ Clarinet': 'clarinet-eflat', 'Bass Clarinet': 'bass-clarinet', 'B. Cl.': 'bass-clarinet',
+  'Bassoon I': 'bassoon', 'Bsn 1+2': 'bassoon', Contrabassoon: 'contrabassoon', 'Cbsn.': 'contrabassoon', 'Contra Bsn': 'contrabassoon', 'Alto Sax': 'sax-alto', 'Tenor Saxophone 2': 'sax-tenor',
+  'Bari Sax': 'sax-baritone', 'Soprano Sax': 'sax-soprano', 'Horn in F 1': 'horn-f', 'Hn 1+2': 'horn-f', 'French Horns a2': 'horn-f', 'F Horn 3': 'horn-f', Hrn: 'horn-f',
+  'Trumpet 1 in C': 'trumpet-c', 'Tpt. 2': 'trumpet-bflat', 'Bb Trumpet': 'trumpet-bflat', 'Piccolo Trumpet': 'trumpet-piccolo', Cornet: 'cornet-bflat', Flugelhorn: 'flugelhorn',
+  'Trombone 1': 'trombone-tenor', 'Tbn. 1/2': 'trombone-tenor', 'Bass Trombone': 'trombone-bass', 'B. Tbn.': 'trombone-bass', Tuba: 'tuba', 'Bass Tuba': 'tuba', Euphonium: 'euphonium',
+  Timpani: 'timpani', 'Timp.': 'timpani', 'Snare Drum': 'percussion-unpitched', 'Bass Drum': 'percussion-unpitched', 'Sus. Cymbal': 'percussion-unpitched', 'Tam-tam': 'percussion-unpitched',
+  Glockenspiel: 'glockenspiel', Xylophone: 'xylophone', 'Vibes': 'vibraphone', Marimba: 'marimba', 'Tubular Bells': 'tubular-bells', Crotales: 'crotales', Celesta: 'celesta', Harp: 'harp', 'Hp. L': 'harp',
+  'Piano RH': 'piano', 'Pno': 'piano', Harpsichord: 'harpsichord', 'Church Organ': 'organ', Accordion: 'accordion', 'Nylon Guitar': 'guitar', 'Bass Guitar': 'bass-guitar', Soprano: 'voice-soprano', 'Mezzo-soprano': 'voice-mezzo',
+  'Choir SATB': 'choir', 'Solo Violin': 'violin', 'Violins I': 'violin', 'Vln. 2 pizz': 'violin', '1st Violins legato': 'violin', 'Second Violins (close mic)': 'violin', 'Vn1': 'violin', 'Violin_I_spicc': 'violin', 'VlnII sus': 'violin',
+  'Violas div.': 'viola', 'Vla. trem.': 'viola', 'Cellos con sord.': 'cello', 'Vc. 1 desk 2': 'cello', 'Double Bass': 'double-bass', 'D.B. pizz.': 'double-bass', 'Contrabass': 'double-bass', 'String Bass': 'double-bass', Strings: 'string-ensemble',
+};
+const GERMAN: Readonly<Record<string, string>> = {
+  Piccoloflöte: 'piccolo', 'Kl. Fl.': 'piccolo', Flöte: 'flute', 'Floete 1': 'flute', 'Flöten 1.2.': 'flute', Altflöte: 'alto-flute', 'Oboe d’amore': 'oboe-damore', Oboen: 'oboe', Englischhorn: 'cor-anglais', 'Engl. Horn': 'cor-anglais',
+  'Klarinette in B': 'clarinet-bflat', 'Klarinette in A 1': 'clarinet-a', 'Es-Klarinette': 'clarinet-eflat', 'Klar. in Es': 'clarinet-eflat', Klarinetten: 'clarinet-bflat', Bassklarinette: 'bass-clarinet', 'Bass-Klar.': 'bass-clarinet', Bassetthorn: 'basset-horn',
+  'Fagott 2': 'bassoon', 'Fg.': 'bassoon', Kontrafagott: 'contrabassoon', 'K.-Fg.': 'contrabassoon', Altsaxophon: 'sax-alto', 'Tenor-Saxophon': 'sax-tenor', 'Hörner 1+2': 'horn-f', 'Horn in Es': 'horn-f', 'Waldhorn': 'horn-f', 'Hr. 3': 'horn-f',
+  'Trompete 1': 'trumpet-bflat', 'Trompete in C': 'trumpet-c', 'Trp.': 'trumpet-bflat', Flügelhorn: 'flugelhorn', 'Posaune 3': 'trombone-tenor', Posaunen: 'trombone-tenor', Bassposaune: 'trombone-bass', Altposaune: 'trombone-alto', Basstuba: 'tuba', Kontrabasstuba: 'tuba',
+  Pauken: 'timpani', 'Pk.': 'timpani', 'Große Trommel': 'percussion-unpitched', 'Kl. Trommel': 'percussion-unpitched', Becken: 'percussion-unpitched', Triangel: 'percussion-unpitched', Glockenspiel: 'glockenspiel', Röhrenglocken: 'tubular-bells', Xylophon: 'xylophone',
+  Harfe: 'harp', Klavier: 'piano', 'Klavier links': 'piano', Cembalo: 'harpsichord', Orgel: 'organ', Akkordeon: 'accordion', Gitarre: 'guitar', 'E-Bass': 'bass-guitar', Sopran: 'voice-soprano', Chor: 'choir',
+  '1. Violine': 'violin', '2. Violinen': 'violin', 'Violine II gedämpft': 'violin', 'Erste Geigen': 'violin', Bratsche: 'viola', Bratschen: 'viola', 'Br.': 'viola', Violoncello: 'cello', Celli: 'cello', Kontrabass: 'double-bass', Kontrabässe: 'double-bass', 'Kb. gezupft': 'double-bass', Streicher: 'string-ensemble',
+};
+const ITALIAN: Readonly<Record<string, string>> = {
+  Ottavino: 'piccolo', 'Flauto I': 'flute', Flauti: 'flute', 'Flauto in sol': 'alto-flute', 'Flauto dolce': 'recorder-treble', 'Oboe I': 'oboe', Oboi: 'oboe', 'Corno inglese': 'cor-anglais', 'C. ingl.': 'cor-anglais', 'Clarinetto in la': 'clarinet-a', 'Clarinetto in sib': 'clarinet-bflat', Clarinetti: 'clarinet-bflat',
+  'Clarinetto basso': 'bass-clarinet', Clarone: 'bass-clarinet', 'Fagotto II': 'bassoon', Controfagotto: 'contrabassoon', 'Corno in fa': 'horn-f', 'Corni 1-2': 'horn-f', 'Corni III e IV': 'horn-f', 'Tromba in do': 'trumpet-c', Trombe: 'trumpet-bflat', Tromboni: 'trombone-tenor', 'Trombone basso': 'trombone-bass', 'Basso tuba': 'tuba',
+  'Timp.': 'timpani', 'Gran Cassa': 'percussion-unpitched', Piatti: 'percussion-unpitched', Tamburo: 'percussion-unpitched', Campanelli: 'glockenspiel', Campane: 'tubular-bells', Xilofono: 'xylophone', Arpa: 'harp', Pianoforte: 'piano', Clavicembalo: 'harpsichord', Organo: 'organ', Fisarmonica: 'accordion', Chitarra: 'guitar',
+  'Violini I': 'violin', 'Violini secondi': 'violin', 'V.ni II pizz.': 'violin', 'Violino solo': 'violin', Viole: 'viola', 'V.le': 'viola', Violoncelli: 'cello', 'Vc. con sordino': 'cello', Contrabbassi: 'double-bass', 'C.B.': 'double-bass', 'Cb. arco': 'double-bass', Archi: 'string-ensemble', Coro: 'choir',
+};
+const FRENCH: Readonly<Record<string, string>> = {
+  'Petite flûte': 'piccolo', 'Pte Fl.': 'piccolo', 'Flûte 2': 'flute', 'Grandes flûtes': 'flute', 'Flûte alto': 'alto-flute', 'Flûte à bec': 'recorder-treble', Hautbois: 'oboe', 'Htb. 1': 'oboe', 'Cor anglais': 'cor-anglais', 'Clarinette en la': 'clarinet-a', 'Clarinette en si bémol': 'clarinet-bflat', 'Petite clarinette': 'clarinet-eflat',
+  'Clarinette basse': 'bass-clarinet', 'Basson 1': 'bassoon', Contrebasson: 'contrabassoon', 'Cors en fa': 'horn-f', 'Cor 3': 'horn-f', 'Trompette en ut': 'trumpet-c', Trompettes: 'trumpet-bflat', Bugle: 'flugelhorn', 'Cornet à pistons': 'cornet-bflat', Trombones: 'trombone-tenor', 'Trombone basse': 'trombone-bass', 'Saxophone alto': 'sax-alto',
+  'Grosse caisse': 'percussion-unpitched', 'Caisse claire': 'percussion-unpitched', Cymbales: 'percussion-unpitched', 'Jeu de timbres': 'glockenspiel', Cloches: 'tubular-bells', Harpe: 'harp', Célesta: 'celesta', Clavecin: 'harpsichord', 'Grand orgue': 'organ', Accordéon: 'accordion', Guitare: 'guitar',
+  'Violons I': 'violin', 'Premiers violons': 'violin', 'Seconds violons sourdine': 'violin', 'Violon solo': 'violin', Altos: 'viola', Violoncelles: 'cello', 'Vlc.': 'cello', Contrebasses: 'double-bass', 'Ctb.': 'double-bass', Cordes: 'string-ensemble', Chœur: 'choir', Timbales: 'timpani',
+};
+
+describe.each([
+  ['English', ENGLISH],
+  ['German', GERMAN],
+  ['Italian', ITALIAN],
+  ['French', FRENCH],
+] as const)('%s track names', (_, names) => {
+  it.each(Object.entries(names))('%s is %s', (name, instrument) => {
+    expect(instrumentOf(name)).toBe(instrument);
+  });
+});
+
+describe('numbers in track names', () => {
+  it.each([
+    ['Violin I', [1]], ['Vn 2', [2]], ['Vln1 pizz', [1]], ['1st Violins', [1]], ['Second Violins', [2]], ['Violini secondi', [2]], ['Hn 1+2', [1, 2]], ['Fl. 1 & 2', [1, 2]], ['Horn 3/4', [3, 4]],
+    ['Hörner 1.2.', [1, 2]], ['Corni III e IV', [3, 4]], ['Horns 1-4', [1, 2, 3, 4]], ['01 Flute 2', [2]], ['Vc. 1 desk 2', [1]], ['Viola', []], ['Violin II take 3', [2]], ['Clarinet in A 1', [1]], ['Horn in F', []], ['Violin I mic 2', [1]],
+  ] as const)('%s is numbered %j', (name, numbers) => {
+    expect(readName(name).numbers).toEqual(numbers);
+  });
+
+  it.each([['Flutes a2', 2], ['Hn 1+2', 2], ['Horns 1-4', 4], ['Fl. 1 & 2', 2], ['Corni a 4', 4]] as const)('%s are %i players', (name, players) => {
+    expect(readName(name).players).toBe(players);
+  });
+
+  it('a desk, a take or a microphone is not a number of the part', () => {
+    expect(readName('Violin desk 3').numbers).toEqual([]);
+    expect(readName('Viola take 2').numbers).toEqual([]);
+  });
+});
+
+describe('what a track name says besides', () => {
+  it.each([
+    ['Vn I legato', 'Vn I', 'legato'], ['Violins I - Spiccato', 'Violins I', 'spiccato'], ['VLA con sord.', 'VLA', 'con sord'], ['Flute (close mic)', 'Flute', ''], ['Piano R.H.', 'Piano', ''], ['Cellos_Pizz', 'Cellos', 'pizz'],
+    ['Fl. 1 & 2', 'Fl. 1 & 2', ''],
+  ])('%s is called %s and played %s', (name, plain, articulation) => {
+    const reading = readName(name);
+    expect(reading.plainName).toBe(plain);
+    expect(reading.articulation).toBe(articulation);
+  });
+
+  it.each(['Track 1', 'Sketch', 'MIDI 03', '', 'melody idea', '🎻', 'x'.repeat(5000), '<script>alert(1)</script>'])('%s names no instrument', (name) => {
+    expect(readName(name).candidates).toEqual([]);
+  });
+
+  it('a horn in E flat is a horn with its own key', () => {
+    expect(readName('Horn in Es').key).toEqual({ step: 'E', alter: -1 });
+    expect(readName('Cor en mi bémol').key).toEqual({ step: 'E', alter: -1 });
+    expect(readName('Corno in re').key).toEqual({ step: 'D', alter: 0 });
+  });
+
+  it('names that several instruments share keep all of them', () => {
+    expect(readName('Alto').candidates).toEqual(expect.arrayContaining(['viola', 'voice-alto']));
+    expect(readName('Bass').candidates).toEqual(expect.arrayContaining(['double-bass', 'voice-bass', 'bass-guitar']));
+  });
+
+  it('woodwinds, brass and orchestra are groups, not instruments', () => {
+    expect(readName('Woodwinds').section).toBe('woodwinds');
+    expect(readName('Low Brass').section).toBe('brass');
+    expect(readName('Full Orchestra').section).toBe('orchestra');
+  });
+});
