@@ -5,7 +5,7 @@ import { quoted } from './clean-text.ts';
 import { nearestName } from './nearest-name.ts';
 import type { Row, Rows } from './settings-table.ts';
 import { pathKey } from './yaml-source.ts';
-import type { Path, YamlSource } from './yaml-source.ts';
+import type { Path, Position, YamlSource } from './yaml-source.ts';
 
 type Issue = z.core.$ZodIssue;
 
@@ -82,80 +82,71 @@ function flat(issues: readonly Issue[], prefix: Path): readonly { readonly issue
   });
 }
 
-function sentences(
-  issue: Issue,
-  path: Path,
-  root: unknown,
-  rows: Rows,
-): readonly { readonly path: Path; readonly isKey: boolean; readonly code: string; readonly message: string }[] {
+interface Fault {
+  readonly path: Path;
+  /** Whether the key itself is at fault, and not what stands under it. */
+  readonly isKey: boolean;
+  readonly code: string;
+  readonly message: string;
+  /** Path of the key that a misspelt one stands for; that one is then not missing. */
+  readonly meant?: Path;
+}
+
+function unknownKey(key: string, path: Path, candidates: readonly string[]): Fault {
+  const nearest = nearestName(key, candidates);
+  const hint = nearest === undefined ? '' : `; perhaps ${quoted(nearest)} is meant`;
+  const place = path.length === 0 ? 'a setting' : `a setting in ${pathWords(path)}`;
+  return {
+    path: [...path, key],
+    isKey: true,
+    code: 'unknown-key',
+    message: `${quoted(key, 60)} is not ${place}${hint} (${allowedNames(candidates)}).`,
+    ...(nearest === undefined ? {} : { meant: [...path, nearest] }),
+  };
+}
+
+function faultsOf(issue: Issue, path: Path, root: unknown, rows: Rows): readonly Fault[] {
   const { row, inside } = rowAt(path, rows);
   if (issue.code === 'unrecognized_keys') {
     const candidates = inside === undefined ? innerKeys(row) : Object.keys(inside);
-    return issue.keys.map((key) => {
-      const nearest = nearestName(key, candidates);
-      const meant = nearest === undefined ? '' : `; perhaps ${quoted(nearest)} is meant`;
-      const place = path.length === 0 ? 'a setting' : `a setting in ${pathWords(path)}`;
-      return {
-        path: [...path, key],
-        isKey: true,
-        code: 'unknown-key',
-        message: `${quoted(key, 60)} is not ${place}${meant} (${allowedNames(candidates)}).`,
-      };
-    });
+    return issue.keys.map((key) => unknownKey(key, path, candidates));
   }
   const content = contentAt(root, path);
   // An item of a list or a map by name is described by what may stand in it.
   const isItem = row?.inside !== undefined && row.inside.kind !== 'map' && inside !== undefined;
   const allowed = isItem ? `a map {${Object.keys(inside).join(', ')}}` : (row?.allowed ?? 'something else');
   if (content === undefined) {
-    const [owner, name] = [path.slice(0, -1), String(path.at(-1) ?? '')];
-    return [
-      {
-        path: owner,
-        isKey: false,
-        code: 'missing-key',
-        message: `${quoted(name)} is missing in ${pathWords(owner)} (expected is ${allowed}).`,
-      },
-    ];
+    const message = `${quoted(String(path.at(-1) ?? ''))} is missing in ${pathWords(path.slice(0, -1))} (expected is ${allowed}).`;
+    return [{ path, isKey: false, code: 'missing-key', message }];
   }
-  const why =
-    issue.code === 'custom' && issue.message !== '' && issue.message !== 'Invalid input' ? ` (${issue.message})` : '';
+  const isOurs = issue.code === 'custom' && issue.message !== '' && issue.message !== 'Invalid input';
+  const why = isOurs ? ` (${issue.message})` : '';
   const options = issue.code === 'invalid_value' ? issue.values.map(String) : [];
   const nearest = typeof content === 'string' ? nearestName(content, options) : undefined;
-  const meant = nearest === undefined ? '' : `, perhaps ${quoted(nearest)}`;
-  return [
-    {
-      path,
-      isKey: false,
-      code: 'bad-setting',
-      message: `${pathWords(path)} is ${found(content)}${why}, but expected is ${allowed}${meant}.`,
-    },
-  ];
+  const hint = nearest === undefined ? '' : `, perhaps ${quoted(nearest)}`;
+  const message = `${pathWords(path)} is ${found(content)}${why}, but expected is ${allowed}${hint}.`;
+  return [{ path, isKey: false, code: 'bad-setting', message }];
+}
+
+/** Line and column of a fault; a key that is missing is reported where its owner begins. */
+function positionOf({ path, isKey, code }: Fault, source: YamlSource): Position {
+  const key = pathKey(code === 'missing-key' ? path.slice(0, -1) : path);
+  return (isKey ? undefined : source.values.get(key)) ?? source.keys[key] ?? { line: 1, column: 1 };
 }
 
 /** One problem for each issue, at the line and column where it stands, in order of place. */
 export function problemsOf(issues: readonly Issue[], source: YamlSource, rows: Rows, file: string): readonly Problem[] {
-  const problems = flat(issues, []).flatMap(({ issue, path }) =>
-    sentences(issue, path, source.root, rows).map(({ path: place, isKey, code, message }): Problem => {
-      const key = pathKey(place);
-      const position = (isKey ? undefined : source.values.get(key)) ??
-        source.keys[key] ??
-        source.values.get(pathKey([])) ?? { line: 1, column: 1 };
-      return {
-        kind: 'settings',
-        code,
-        file,
-        ...position,
-        message: message.slice(0, 1).toUpperCase() + message.slice(1),
-      };
-    }),
-  );
-  const seen = new Set<string>();
-  return problems
-    .filter(({ line = 0, column = 0, message }) => {
-      const key = `${line}:${column}:${message}`;
-      return !seen.has(key) && seen.add(key).size > 0;
-    })
+  const faults = flat(issues, []).flatMap(({ issue, path }) => faultsOf(issue, path, source.root, rows));
+  const misspelt = new Set(faults.flatMap(({ meant }) => (meant === undefined ? [] : [pathKey(meant)])));
+  const problems = new Map<string, Problem>();
+  for (const fault of faults) {
+    if (fault.code === 'missing-key' && misspelt.has(pathKey(fault.path))) continue;
+    const { code } = fault;
+    const message = fault.message.slice(0, 1).toUpperCase() + fault.message.slice(1);
+    const { line, column } = positionOf(fault, source);
+    problems.set(`${line}:${column}:${message}`, { kind: 'settings', code, file, line, column, message });
+  }
+  return [...problems.values()]
     .sort((a, b) => (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0))
     .slice(0, MOST_PROBLEMS);
 }
