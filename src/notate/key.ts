@@ -193,11 +193,41 @@ function confidenceIn(key: number, histogram: readonly number[]): number {
   return confidenceOf(distances[key] ?? 1, Math.min(...others));
 }
 
-/** Tonic on the line of fifths with the fewest accidentals in the signature; six sharps or flats go with the side of the keys around. */
-function tonicFifths(key: number, side: number): number {
-  const signature = signatureByIndex(key);
-  const chosen = signature === 6 && side < 0 ? -6 : signature;
-  return chosen + (key < 12 ? 0 : 3);
+const MANY_ACCIDENTALS = 0.3;
+
+/** Signatures of keys in a row, on the enharmonic side that keeps neighbours near on the circle of fifths and accidentals few. */
+function signaturesOf(keys: readonly number[]): number[] {
+  const options = keys.map((key) => {
+    const signature = signatureByIndex(key);
+    return [signature, signature + 12, signature - 12].filter((fifths) => Math.abs(fifths) <= 7);
+  });
+  let costs: number[] = [];
+  const back: number[][] = [];
+  for (const [index, choices] of options.entries()) {
+    const before = options[index - 1];
+    const pointers: number[] = [];
+    costs = choices.map((fifths) => {
+      let best = before === undefined ? 0 : Infinity;
+      let from = 0;
+      for (const [candidate, earlier] of (before ?? []).entries()) {
+        const cost = (costs[candidate] ?? 0) + Math.abs(earlier - fifths);
+        if (cost < best) {
+          best = cost;
+          from = candidate;
+        }
+      }
+      pointers.push(from);
+      return best + MANY_ACCIDENTALS * Math.abs(fifths);
+    });
+    back.push(pointers);
+  }
+  let state = costs.indexOf(Math.min(...costs));
+  const chosen: number[] = [];
+  for (let index = options.length - 1; index >= 0; index--) {
+    chosen.push(options[index]?.[state] ?? 0);
+    state = back[index]?.[state] ?? 0;
+  }
+  return chosen.reverse();
 }
 
 function estimatedSpans(
@@ -214,9 +244,9 @@ function estimatedSpans(
   const only = spans[0];
   // One key throughout: the profile that names whole pieces best decides.
   if (spans.length === 1 && only !== undefined) only.key = nearestKey(sumOf(histograms, only.from, only.to)).key;
-  const side = spans.reduce((sum, span) => sum + (signatureByIndex(span.key) % 6) * (span.to - span.from + 1), 0);
-  return spans.map((span) => {
-    const tonic = classAt(tonicFifths(span.key, side));
+  const signatures = signaturesOf(spans.map((span) => span.key));
+  return spans.map((span, index) => {
+    const tonic = classAt((signatures[index] ?? 0) + (span.key < 12 ? 0 : 3));
     const mode = modeOf(span.key);
     const histogram = sumOf(histograms, span.from, span.to);
     return {

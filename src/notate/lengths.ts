@@ -17,7 +17,7 @@ const PEDALLED_PLUCKED = new Set(['harp']);
 const HELD_SHARE = 0.6;
 const LEGATO_SECONDS = 0.12;
 const LATER_THAN_WRITTEN = 3;
-const REST_COST = 0.35;
+const REST_COST = 0.2;
 
 interface Ending {
   readonly end: number;
@@ -54,7 +54,7 @@ function endingsNear(
 /** Cost of writing `length` for a key held for `held`: playing short of a value is usual, playing past it is not. */
 function articulationCost(held: number, length: number): number {
   const ratio = held / length;
-  return ratio > 1.05 ? (ratio - 1.05) * LATER_THAN_WRITTEN : Math.max(0, 0.95 - ratio);
+  return ratio > 1.05 ? (ratio - 1.05) * LATER_THAN_WRITTEN : 1.4 * Math.max(0, 0.85 - ratio) ** 2;
 }
 
 /** A rest after a short value clutters more than after a long one. */
@@ -143,11 +143,10 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
     const short = chord.filter((index) => !isHeld(index));
     // Notes struck together and let go one after another are one chord: the longest speaks for all.
     const together = short.reduce((most, index) => Math.max(most, heldOf(index)), 0);
-    const ringing = short.reduce((most, index) => Math.max(most, soundingOf(index)), 0);
     for (const index of chord) {
       const end = isHeld(index)
         ? heldEnd(staff, onset, heldOf(index))
-        : plainEnd(staff, onset, next, heldOf(index) > 0.45 * together ? together : heldOf(index), ringing);
+        : plainEnd(staff, onset, next, heldOf(index) > 0.7 * together ? together : heldOf(index), soundingOf(index));
       ends[index] = Math.max(onset + SHORTEST, Math.min(end, time.end));
     }
   }
