@@ -5,7 +5,7 @@ import type { Beat } from '../analyse/beats.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
 
-export interface RuleLimit {
+interface RuleLimit {
   readonly standard: number;
   /** As it is said after the number: `dB`, `ms`, `beats`. */
   readonly unit: string;

@@ -34,7 +34,7 @@ export interface EnteringPart {
   readonly model: LevelModel;
 }
 
-export interface Moment {
+interface Moment {
   readonly levelDb: number;
   /** Of a dynamics controller; undefined where velocity is the dynamic. */
   readonly controllerDynamic: number | undefined;
@@ -44,7 +44,7 @@ export interface Moment {
 const SILENT: Moment = { levelDb: Number.NEGATIVE_INFINITY, controllerDynamic: undefined, dynamic: 0 };
 
 /** The strongest note of a part at a written moment, decay left out. */
-export function momentAt({ index, model }: EnteringPart, quarters: number): Moment {
+function momentAt({ index, model }: EnteringPart, quarters: number): Moment {
   let strongest = SILENT;
   for (const note of soundingAt(index, quarters)) {
     const track = model.tracks[note.played.trackIndex];
@@ -59,7 +59,7 @@ export function momentAt({ index, model }: EnteringPart, quarters: number): Mome
 }
 
 /** Length of a beat at a position. */
-export function beatQuartersAt({ bars }: Timeline, quarters: number): number {
+function beatQuartersAt({ bars }: Timeline, quarters: number): number {
   const bar = bars[barIndexAt(bars, quarters)];
   return bar === undefined ? 1 : pulseQuarters(bar.meter);
 }

@@ -49,7 +49,7 @@ export function rangeLimitsOf(part: Part): RangeLimits {
 }
 
 /** True where a pitch lies in a span, both ends included. */
-export function within(midi: number, span: Span | undefined): boolean {
+function within(midi: number, span: Span | undefined): boolean {
   return span !== undefined && midi >= span.low && midi <= span.high;
 }
 

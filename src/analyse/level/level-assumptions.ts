@@ -3,6 +3,7 @@ import type { Part } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import type { LevelAssumption } from '../../model/readings.ts';
 import type { LevelModel } from './level-model.ts';
+import { REGISTER_STEP_DB } from './power-of-instrument.ts';
 
 const DYNAMICS_TEXT: Readonly<Record<Part['dynamics'], string>> = {
   velocity: 'velocity',
@@ -13,12 +14,16 @@ const DYNAMICS_TEXT: Readonly<Record<Part['dynamics'], string>> = {
 
 function registerText(part: Part): string {
   const registers = instrumentById(part.instrument)?.registers ?? [];
-  return registers.length === 0 ? '' : ', 1.5 dB for each step its register is stronger or weaker (our convention)';
+  return registers.length === 0
+    ? ''
+    : `; ${REGISTER_STEP_DB} dB for each step a register is stronger or weaker (our convention)`;
 }
 
 function decayText(model: LevelModel): string {
   const rates = [...new Set(model.tracks.map((track) => track.decayDbPerSecond))].filter((rate) => rate > 0);
-  return rates.length === 0 ? '' : `, dying away by ${rates.join(' or ')} dB a second (our convention)`;
+  if (rates.length === 0) return '';
+  const which = model.tracks.every((track) => track.decayDbPerSecond > 0) ? 'notes die' : 'plucked notes die';
+  return `; ${which} away by ${rates.join(' or ')} dB a second (our convention)`;
 }
 
 function playersText(part: Part): string {
@@ -33,15 +38,15 @@ function signed(db: number): string {
 /** The sentence for one part. */
 export function levelAssumptionOf(part: Part, model: LevelModel): LevelAssumption {
   const { figures, assumed, basis } = model.power;
-  const range = `${figures.softest} to ${figures.loudest} dB sound power`;
+  const range = `sound power of one player ${figures.softest} to ${figures.loudest} dB`;
   const origin = assumed
-    ? `${range}: an assumption, ${basis}, because no published figure is at hand`
-    : `${range}, ${basis}`;
-  const trim = part.trimDb === 0 ? '' : `, trimmed by ${signed(part.trimDb)} dB`;
+    ? `${range}, which is an assumption (${basis}) because no published figure is at hand`
+    : `${range} after ${basis}`;
+  const trim = part.trimDb === 0 ? '' : `; trimmed by ${signed(part.trimDb)} dB`;
   const dynamic = `${DYNAMICS_TEXT[part.dynamics]} as the dynamic`;
   return {
     partId: part.id,
-    text: `One ${part.instrumentName} at ${origin}; ${dynamic}, ${playersText(part)}${trim}${registerText(part)}${decayText(model)}.`,
+    text: `${part.instrumentName}: ${origin}; ${dynamic}; ${playersText(part)}${trim}${registerText(part)}${decayText(model)}.`,
     assumed,
   };
 }

@@ -8,7 +8,7 @@ import type { RegisterUse } from './note-power.ts';
 import { meanNotePower } from './note-power.ts';
 
 /** What one note gives to one beat; `power` is set so that the contributions of a part to a beat add up to the part's power. */
-export interface Contribution {
+interface Contribution {
   readonly beat: number;
   readonly midi: number;
   readonly power: number;

@@ -12,7 +12,7 @@ export interface InstrumentPower {
 }
 
 /** Where the published forte stands on our scale of dynamics 0..1: the middle of `f` of the six marks of equal width. */
-export const FORTE_DYNAMIC = 0.75;
+const FORTE_DYNAMIC = 0.75;
 
 /** dB for each step of a register's strength away from 3 (neutral). Our convention; the ordinal reading has no unit. */
 export const REGISTER_STEP_DB = 1.5;
