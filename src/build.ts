@@ -93,6 +93,8 @@ async function readArrangement(
   options.onProgress?.('reading the folder');
   const folder = resolve(options.folder);
   const raw = await readFolder(folder, effects.disk, { ignore: [outputFolder(options)] });
+  // Wrong settings would be wrong throughout the dossier: nothing is built until they are mended.
+  if (raw.problems.some((problem) => problem.kind === 'settings')) throw new InputError(raw.problems);
   options.onProgress?.('putting the parts together');
   return stagesUpTo(assemble(raw, { folderName: basename(folder) }), options.stage);
 }
