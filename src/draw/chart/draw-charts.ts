@@ -6,7 +6,7 @@ import { drawBalance } from './balance-chart.ts';
 import { drawPresence } from './presence-chart.ts';
 import { drawRegister } from './register-chart.ts';
 
-/** Rule whose limit, a margin in dB, the balance chart shades by. */
+/** Rule whose limit, a margin in dB, the balance chart shades by where the settings raise it above nothing. */
 const CLOSE_RULE = 'background-as-loud';
 
 /**
@@ -23,7 +23,7 @@ export function drawCharts(
   return [
     drawRegister(stage, readings),
     drawPresence(stage, readings, { marks: marksOf(findings) }),
-    drawBalance(stage, readings, closeMarginDb === undefined ? {} : { closeMarginDb }),
+    drawBalance(stage, readings, closeMarginDb !== undefined && closeMarginDb > 0 ? { closeMarginDb } : {}),
   ];
 }
 

@@ -182,12 +182,13 @@ function meters(stage: Stage, line: RulerLine, top: number): string {
   line.bars.forEach((box, index) => {
     const before = line.bars[index - 1]?.meter;
     if (before?.numerator === box.meter.numerator && before.denominator === box.meter.denominator) return;
-    if (box.x < freeFrom) return;
+    const x = Math.max(box.x + 3, freeFrom);
+    if (x > box.x + box.width) return;
     // Numerator over denominator, as music has it: it is also the narrowest way.
     const { numerator, denominator } = box.meter;
-    markup += textElement(String(numerator), { class: 'meter', x: box.x + 3, y: top - 27 });
-    markup += textElement(String(denominator), { class: 'meter', x: box.x + 3, y: top - 18 });
-    freeFrom = box.x + 3 + 6 * String(Math.max(numerator, denominator)).length;
+    markup += textElement(String(numerator), { class: 'meter', x, y: top - 27 });
+    markup += textElement(String(denominator), { class: 'meter', x, y: top - 18 });
+    freeFrom = x + 7 * String(Math.max(numerator, denominator)).length;
   });
   return markup;
 }

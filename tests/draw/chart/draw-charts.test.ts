@@ -117,6 +117,18 @@ describe('the charts of a stage', () => {
   });
 });
 
+describe('the limit of the balance in the settings', () => {
+  const duo = ensembleOf(2, 4);
+  const readings = fullReadings(duo, (part) => (part.id === 'p0' ? 80 : 75));
+
+  it('widens what counts as close; one under nothing leaves the chart as it is', () => {
+    const describe = (limit: number): string =>
+      drawCharts(duo, readings, [], { 'background-as-loud': limit })[2]!.description;
+    expect(describe(6)).toContain('by less than 6 dB in bars 1–4');
+    expect(describe(-2)).toContain('at least 3 dB above');
+  });
+});
+
 describe('charts of nothing', () => {
   const timeline = timelineOf(4);
   it.each<[string, Stage]>([
