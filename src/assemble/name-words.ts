@@ -32,7 +32,7 @@ export const ARTICULATION_WORDS = set(`
   martele martellato legno harmonics harmonic flag flageolett flautando flaut pont ponticello sul tasto sord sordino sordini sourdine con senza mit ohne
   dampfer gedampft muted mute mutes open ouvert bouche gestopft stopped cuivre vib vibrato nonvib espr espressivo expr expressive expression cant cantabile dolce fp sfz sfp cresc swell swells
   run runs fx effects gliss glissando glissandi flutter flz flatterzunge frull frullato accent accents accented perf performance
-  art arts artic articulation articulations keyswitch keyswitches ks normal norm ord ordinario natural naturale staccatos slur slurred grace arpeggio arpeggios pedal ped tongue tongued
+  roll rolls wirbel rullo roulement hit hits art arts artic articulation articulations keyswitch keyswitches ks normal norm ord ordinario natural naturale staccatos slur slurred grace arpeggio arpeggios pedal ped tongue tongued
 `);
 
 /** Where and how it was recorded or laid out: never part of what is played. */

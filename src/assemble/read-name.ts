@@ -23,6 +23,8 @@ export interface NameReading {
   /** The words that named it, folded. */
   readonly matched: string;
   readonly languages: readonly Language[];
+  /** Likeliest catalogue ids of other instruments that the name holds too (Fl./Picc., Celli e Bassi). */
+  readonly also: readonly string[];
   /** A group that is not one instrument: `woodwinds`, `brass`, `orchestra`. */
   readonly section?: string;
   readonly plural: boolean;
@@ -115,19 +117,29 @@ const WEAK_NAMES: ReadonlySet<string> = new Set([
   'solo piano',
 ]);
 
-function chooseMatch(words: readonly NameWord[]): Match | undefined {
+interface Choice {
+  readonly match: Match;
+  /** Other names beside it that are not part of it, in order of the name. */
+  readonly others: readonly Match[];
+}
+
+/** The instrument meant: longer names before the shorter ones inside them, weak names only for want of others, the first of what is left. */
+function chooseMatch(words: readonly NameWord[]): Choice | undefined {
   const matches = matchesIn(words, (key) => lexicon.has(key)).filter(
     // A single letter is a name only where it is the whole name (S A T B).
     (match) =>
       match.key.length > 1 ||
       words.every((word, index) => index === match.from || isNumber(word) || spokenNumber(word.text) !== undefined),
   );
-  const longest = matches[0];
-  if (longest === undefined || longest.words > 1 || !WEAK_NAMES.has(longest.key)) {
-    const strong = matches.find((match) => !(match.words === 1 && WEAK_NAMES.has(match.key)));
-    return strong ?? longest;
+  const apart: Match[] = [];
+  for (const match of matches) {
+    if (apart.every((other) => match.to <= other.from || match.from >= other.to)) apart.push(match);
   }
-  return matches.find((match) => !WEAK_NAMES.has(match.key)) ?? longest;
+  apart.sort((a, b) => a.from - b.from);
+  const strong = apart.filter((match) => match.words > 1 || !WEAK_NAMES.has(match.key));
+  const match = strong[0] ?? apart[0];
+  if (match === undefined) return undefined;
+  return { match, others: strong.filter((other) => other !== match) };
 }
 
 function wordUse(word: string, hasInstrument: boolean): Use {
@@ -308,7 +320,8 @@ export function readName(given: string): NameReading {
   const name = given.normalize('NFC').slice(0, 200);
   const words = wordsOf(name);
   const uses: Use[] = words.map(() => 'unread');
-  const match = chooseMatch(words);
+  const choice = chooseMatch(words);
+  const match = choice?.match;
   const entry = match === undefined ? undefined : lexicon.get(match.key);
   if (match !== undefined)
     for (let index = match.from; index < match.to; index++)
@@ -326,24 +339,35 @@ export function readName(given: string): NameReading {
     });
   }
   // Words of the very same instrument (Strings - Violins, Klavier Piano) add nothing.
-  if (entry !== undefined) {
+  if (entry !== undefined && base !== 'percussion-unpitched') {
     words.forEach((word, index) => {
       const also = uses[index] === 'rest' ? lexicon.get(word.text) : undefined;
       if (
         also !== undefined &&
         (also.candidates.some((id) => entry.candidates.includes(id)) || also.candidates[0] === 'string-ensemble')
       )
-        uses[index] = 'mix';
+        uses[index] = also.candidates[0] === 'string-ensemble' ? 'mix' : 'instrument';
     });
   }
+  // Letters behind a division (div. a, div. b) name its halves.
+  words.forEach((word, index) => {
+    if (uses[index] === 'rest' && /^[a-d]$/.test(word.text) && words[index - 1]?.text.startsWith('div') === true)
+      uses[index] = 'desk';
+  });
   const section = entry === undefined ? matchesIn(words, (candidate) => sectionLexicon.has(candidate))[0] : undefined;
   const sectionName = section === undefined ? undefined : sectionLexicon.get(section.key);
+  const also = [
+    ...new Set((choice?.others ?? []).flatMap((other) => lexicon.get(other.key)?.candidates[0] ?? [])),
+  ].filter(
+    (id) => !(entry?.candidates ?? []).includes(id) && id !== 'string-ensemble' && base !== 'percussion-unpitched',
+  );
   const withUse = (use: Use): string[] => words.filter((_, index) => uses[index] === use).map((word) => word.text);
   const texts = words.map((word) => word.text);
   return {
     candidates: entry?.candidates ?? [],
     matched: match?.key ?? '',
     languages: entry?.languages ?? [],
+    also,
     ...(sectionName === undefined ? {} : { section: sectionName }),
     plural: entry?.plural ?? false,
     numbers,

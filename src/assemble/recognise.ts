@@ -166,6 +166,11 @@ function byName(track: SourceTrack, around: Neighbours): Omit<Recognition, 'numb
       code: 'section-patch',
       text: `Track ${quoted(track.name)} is a patch for a whole string section, not one instrument; ranges and players cannot be checked until it is split into parts.`,
     };
+  } else if (track.reading.also.length > 0) {
+    question = {
+      code: 'other',
+      text: `Track ${quoted(track.name)} names more than one instrument (${[id, ...track.reading.also].map(nameOf).join(', ')}); it is taken for ${nameOf(id)}. Say which with parts: ${quoted(track.name)}: instrument.`,
+    };
   } else question = clashOf(track, id);
   return {
     instrument: id,
