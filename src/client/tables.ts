@@ -64,7 +64,7 @@ function installFilter(table: HTMLTableElement, rows: readonly HTMLTableRowEleme
 }
 
 export function installTables(): void {
-  for (const table of all<HTMLTableElement>(document, 'table.numbers-table')) {
+  for (const table of all<HTMLTableElement>(document, 'table.numbers-table:not(.is-fixed)')) {
     const rows = [...(table.tBodies[0]?.rows ?? [])];
     if (rows.length >= FEWEST_ROWS_TO_SORT) installSorting(table, rows);
     if (rows.length >= FEWEST_ROWS_TO_FILTER) installFilter(table, rows);

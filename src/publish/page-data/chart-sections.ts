@@ -8,6 +8,7 @@ import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-c
 
 export interface ShownFigure {
   readonly id: string;
+  /** '' where it says no more than the section's heading. */
   readonly title: string;
   readonly description: string;
   readonly hasDrawing: boolean;
@@ -29,11 +30,11 @@ export interface ChartSectionBody {
   readonly assumptions: readonly { readonly text: string; readonly isAssumed: boolean }[];
 }
 
-function figureOf(chart: ChartDrawing, whole: string): ShownFigure {
+function figureOf(chart: ChartDrawing, sectionHeading: string, whole: string): ShownFigure {
   const { rows, remark } = firstRows(chart.table.rows, whole);
   return {
     id: chart.id,
-    title: chart.title,
+    title: chart.title === sectionHeading ? '' : chart.title,
     description: chart.description,
     hasDrawing: chart.svg !== '',
     svg: trustedMarkup(chart.svg),
@@ -47,10 +48,15 @@ function figureOf(chart: ChartDrawing, whole: string): ShownFigure {
   };
 }
 
-function figuresOf(context: StageContext, name: string, tableName: string): readonly ShownFigure[] {
+function figuresOf(
+  context: StageContext,
+  name: string,
+  sectionHeading: string,
+  tableName: string,
+): readonly ShownFigure[] {
   const whole = context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, tableName);
   const chart = chartNamed(context.published, name);
-  return chart === undefined ? [] : [figureOf(chart, whole)];
+  return chart === undefined ? [] : [figureOf(chart, sectionHeading, whole)];
 }
 
 const NOTHING = 'There is nothing to draw: no part has a note.';
@@ -59,7 +65,7 @@ const NOTHING = 'There is nothing to draw: no part has a note.';
 export function registerSection(context: StageContext): SheetSection {
   const body: ChartSectionBody = {
     intro: ['How high and how low each part sounds, bar by bar. Sounding pitch.'],
-    figures: figuresOf(context, 'register', 'register'),
+    figures: figuresOf(context, 'register', 'Register', 'register'),
     empty: NOTHING,
     assumptions: [],
   };
@@ -78,7 +84,7 @@ export function entriesSection(context: StageContext): SheetSection {
     intro: [
       'Who plays when, how each part comes in and how it leaves. An entry follows at least one whole silent bar.',
     ],
-    figures: figuresOf(context, 'entries', 'presence'),
+    figures: figuresOf(context, 'entries', 'Entries and exits', 'presence'),
     empty: NOTHING,
     assumptions: [],
   };
@@ -104,16 +110,14 @@ function balanceSummary(context: StageContext): readonly string[] {
   const lowest = margins.reduce((least, item) => (item.marginDb < least.marginDb ? item : least));
   const below = margins.filter((item) => item.marginDb < 0).map((item) => item.bar);
   const covered = balance.flatMap((bar) => ((bar.coveredShare ?? 0) >= 0.5 ? [bar.bar] : []));
-  return [
-    estimate,
+  const sentences = [
     `The foreground's margin over the rest is ${signedDbText(margin)} in the median bar and smallest in bar ${String(lowest.bar)} (${signedDbText(lowest.marginDb)}).`,
     below.length === 0
       ? 'It is above the rest in every bar where both sound.'
       : `It is below the rest in ${barsText(below)}.`,
-    ...(covered.length === 0
-      ? []
-      : [`At least half of its sound lies under the background's in ${barsText(covered)}.`]),
+    covered.length === 0 ? '' : `At least half of its sound lies under the background's in ${barsText(covered)}.`,
   ];
+  return [estimate, sentences.filter((sentence) => sentence !== '').join(' ')];
 }
 
 /** The section "Balance". */
@@ -126,7 +130,7 @@ export function balanceSection(context: StageContext): SheetSection {
     }));
   const body: ChartSectionBody = {
     intro: balanceSummary(context),
-    figures: figuresOf(context, 'balance', 'balance'),
+    figures: figuresOf(context, 'balance', 'Balance', 'balance'),
     empty: NOTHING,
     assumptions: [
       ...context.published.readings.levelAssumptions.map((assumption) => ({
