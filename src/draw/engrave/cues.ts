@@ -71,9 +71,14 @@ function drawSign(sheet: Sheet, kind: 'entry' | 'exit', x: number, y: number): v
   }
 }
 
-/** Draws blocks at their x above the ink of the staff, all on one base line. */
-export function drawCues(sheet: Sheet, blocks: readonly { readonly block: CueBlock; readonly x: number }[]): void {
-  if (blocks.length === 0) return;
+/** Draws blocks at their x above the ink of the staff, all on one base line; none leaves the page at the right. */
+export function drawCues(
+  sheet: Sheet,
+  cues: readonly { readonly block: CueBlock; readonly x: number }[],
+  rightEdge: number,
+): void {
+  if (cues.length === 0) return;
+  const blocks = cues.map(({ block, x }) => ({ block, x: Math.min(x, rightEdge - block.words.widthPx) }));
   let base = -9;
   for (const { block, x } of blocks) base = Math.min(base, topOf(sheet.ink, x, x + block.words.widthPx) - 6);
   for (const { block, x } of blocks) {

@@ -244,7 +244,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   });
 
   const cueSheet = sheets[cueStaff];
-  if (cueSheet !== undefined) drawCues(cueSheet, cues);
+  if (cueSheet !== undefined) drawCues(cueSheet, cues, systemPx - 1);
   const topSheet = sheets[0];
   if (topSheet !== undefined) {
     drawBarNumbers(topSheet, places);

@@ -97,7 +97,7 @@ export function labelMarkup(
     const middle = ((staffYs[label.from] ?? 0) + (staffYs[label.to] ?? 0) + STAFF_HEIGHT_PX) / 2;
     return label.lines.map((line, index) => {
       const y = middle + 5 + (index - (label.lines.length - 1) / 2) * LABEL_ROW_PX;
-      const held = line.length > 4 ? ` textLength="${tenths(widthOf(line))}" lengthAdjust="spacingAndGlyphs"` : '';
+      const held = line.length > 12 ? ` textLength="${tenths(widthOf(line))}" lengthAdjust="spacingAndGlyphs"` : '';
       return `<text x="${tenths(right)}" y="${tenths(y)}"${held}>${escapeXml(line)}</text>`;
     });
   });

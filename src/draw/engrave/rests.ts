@@ -16,6 +16,11 @@ export function restLine(
 ): number {
   const alone = event.figure.base === 1 ? 4 : 3;
   if (direction === 0 || other === undefined) return alone;
+  // Both voices rest alike: one rest in the usual place serves both.
+  const alike = other.some(
+    (candidate) => candidate.kind === 'rest' && candidate.start === event.start && candidate.length === event.length,
+  );
+  if (alike) return alone;
   const end = event.start + event.length;
   const lines = other
     .filter(

@@ -86,6 +86,9 @@ export function drawGlyph(sheet: Sheet, character: string, x: number, y: number,
   return record.advance * scale;
 }
 
+/** Words longer than this are held to their estimated width; in shorter ones the face's own width is within the room left. */
+const HELD_FROM = 12;
+
 /** Draws words and music signs from left to right; `x` is the left edge. */
 export function drawWords(sheet: Sheet, words: Words, x: number, y: number): void {
   const style = WORD_STYLES[words.style];
@@ -102,13 +105,14 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
       // Long words are held to the width that was reckoned with, whatever face the page has.
       const between = words.runs[index - 1]?.kind === 'glyph' && words.runs[index + 1]?.kind === 'glyph';
       const held =
-        run.text.length > 4 || (between && run.text.length > 1)
+        run.text.length > HELD_FROM || (between && run.text.length > 1)
           ? ` textLength="${tenths(run.inkWidthPx)}" lengthAdjust="spacingAndGlyphs"`
           : '';
       // A letter before a sign is set from its right, so that no gap opens where the page's face is narrower.
       const endsAtSign = held === '' && words.runs[index + 1]?.kind === 'glyph';
-      const anchor = endsAtSign ? ' text-anchor="end"' : '';
-      const textX = endsAtSign ? left + run.inkWidthPx : left;
+      const centred = words.style === 'section' && held === '';
+      const anchor = endsAtSign ? ' text-anchor="end"' : centred ? ' text-anchor="middle"' : '';
+      const textX = left + (endsAtSign ? run.inkWidthPx : centred ? run.inkWidthPx / 2 : 0);
       texts.push(`<text x="${tenths(textX)}" y="${tenths(y)}"${held}${anchor}>${escapeXml(run.text)}</text>`);
     }
     left += run.widthPx;
