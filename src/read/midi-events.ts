@@ -7,6 +7,7 @@
  */
 import { MOST_TEXT_BYTES, MOST_TICKS } from './midi-limits.ts';
 import type { TrackChunk } from './midi-container.ts';
+import { makeTrackWriter } from './midi-track-writer.ts';
 import { countOf } from './tally.ts';
 import type { Tally } from './tally.ts';
 
@@ -70,56 +71,6 @@ function keptData(type: number, data: Uint8Array, least: number): Uint8Array {
   return data.subarray(0, least);
 }
 
-interface Writer {
-  readonly event: (tick: number, ...bytes: number[]) => void;
-  readonly text: (tick: number, type: number, text: Uint8Array) => void;
-  readonly finish: (tick: number) => Uint8Array;
-}
-
-function makeWriter(capacity: number): Writer {
-  let buffer = new Uint8Array(Math.max(64, capacity));
-  let length = 0;
-  let lastTick = 0;
-  const reserve = (bytes: number): void => {
-    if (length + bytes <= buffer.length) return;
-    const larger = new Uint8Array(2 * buffer.length + bytes);
-    larger.set(buffer.subarray(0, length));
-    buffer = larger;
-  };
-  const quantity = (amount: number): void => {
-    for (let shift = 21; shift > 0; shift -= 7) {
-      if (amount >> shift > 0) buffer[length++] = ((amount >> shift) & 0x7f) | 0x80;
-    }
-    buffer[length++] = amount & 0x7f;
-  };
-  const delta = (tick: number): void => {
-    quantity(tick - lastTick);
-    lastTick = tick;
-  };
-  return {
-    event: (tick, ...bytes) => {
-      reserve(4 + bytes.length);
-      delta(tick);
-      for (const byte of bytes) buffer[length++] = byte;
-    },
-    text: (tick, type, text) => {
-      reserve(10 + text.length);
-      delta(tick);
-      buffer[length++] = 0xff;
-      buffer[length++] = type;
-      quantity(text.length);
-      buffer.set(text, length);
-      length += text.length;
-    },
-    finish: (tick) => {
-      reserve(8);
-      delta(tick);
-      buffer.set([0xff, META.end, 0], length);
-      return buffer.slice(0, length + 3);
-    },
-  };
-}
-
 /** Number of data bytes of a channel message. */
 function dataBytesOf(status: number): 1 | 2 {
   const high = status & 0xf0;
@@ -146,7 +97,7 @@ export function surveyTrack(
   placeOf: (tick: number) => string,
 ): TrackSurveyResult {
   const { start, limit } = chunk;
-  const writer = makeWriter(Math.min(limit - start, 4_000_000) + 16);
+  const writer = makeTrackWriter(Math.min(limit - start, 4_000_000) + 16);
   let position = start;
   let tick = 0;
   let lastTick = 0;

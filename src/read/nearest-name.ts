@@ -23,7 +23,7 @@ const MOST_CHARACTERS = 80;
 
 /**
  * The candidate nearest to a word, without regard to case; undefined where none is near enough to be meant (more than
- * a third of the letters differ and neither begins with the other). The first of equally near ones wins.
+ * two fifths of the letters differ and neither begins with the other). The first of equally near ones wins.
  */
 export function nearestName(word: string, candidates: readonly string[]): string | undefined {
   const wanted = word.trim().toLowerCase().slice(0, MOST_CHARACTERS);
@@ -34,7 +34,7 @@ export function nearestName(word: string, candidates: readonly string[]): string
     const other = candidate.toLowerCase().slice(0, MOST_CHARACTERS);
     const distance = editDistance(wanted, other);
     const isPrefix = wanted.length >= 3 && (other.startsWith(wanted) || wanted.startsWith(other));
-    const isNear = distance <= Math.max(1, Math.floor(Math.max(wanted.length, other.length) / 3)) || isPrefix;
+    const isNear = distance <= Math.max(1, Math.floor(0.4 * Math.max(wanted.length, other.length))) || isPrefix;
     if (isNear && distance < least) {
       least = distance;
       nearest = candidate;

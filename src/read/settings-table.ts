@@ -4,40 +4,12 @@
  */
 import { z } from 'zod';
 import { RULE_NAMES } from '../model/rule-names.ts';
+import { listed, plain, row, schemaOf } from './settings-rows.ts';
+import type { Rows, RowsOf, SettingsTableRow } from './settings-rows.ts';
 import type { RawMemo } from './raw.ts';
 import type { AcceptedSetting, BarSpan, PartSettings, Settings, StageSettings } from './settings.ts';
 import * as values from './settings-values.ts';
 import type { ValueKind } from './settings-values.ts';
-
-export interface Row<Content> extends ValueKind<Content> {
-  readonly description: string;
-  /** What holds where the key is not given, in words; '' where the key is required in its list item. */
-  readonly fallback: string;
-  /** As written in YAML. */
-  readonly example: string;
-  /** Keys inside, where this is a map, a list of maps, or maps by name. */
-  readonly inside?: { readonly kind: 'map' | 'list' | 'by-name'; readonly rows: Rows };
-}
-
-export type Rows = Readonly<Record<string, Row<unknown>>>;
-
-/** A row for every key of a type, each holding what the type has there. */
-type RowsOf<Type> = { readonly [Key in keyof Required<Type>]: Row<Required<Type>[Key]> };
-
-function row<Content>(kind: ValueKind<Content>, description: string, fallback: string, example: string): Row<Content> {
-  return { ...kind, description, fallback, example };
-}
-
-function schemaOf<Type>(rows: RowsOf<Type>): z.ZodType<Type> {
-  const shape: Record<string, z.ZodType> = {};
-  for (const [name, { schema, description, example, fallback }] of Object.entries(rows as unknown as Rows)) {
-    const rest = fallback === '' ? '' : ` Default: ${fallback}.`;
-    const described = schema.meta({ description: `${description} Example: ${example}.${rest}` });
-    shape[name] = fallback === '' ? described : described.optional();
-  }
-  // The rows were checked against the type one by one; zod cannot express its exact optional keys.
-  return z.strictObject(shape) as unknown as z.ZodType<Type>;
-}
 
 const PART: RowsOf<PartSettings> = {
   instrument: row(
@@ -148,11 +120,6 @@ const foreground: ValueKind<NonNullable<Settings['foreground']>> = {
   allowed: 'the name of a part, or a list of {part, bars}',
 };
 
-/** A type whose rows were checked one by one, as a plain table. */
-function plain<Type>(rows: RowsOf<Type>): Rows {
-  return rows;
-}
-
 const SETTINGS: RowsOf<Settings> = {
   title: row(values.text, 'Title of the piece.', 'the name of the folder', 'Harbour lights'),
   subtitle: row(values.text, 'Below the title.', 'none', 'for guitar and strings'),
@@ -254,24 +221,6 @@ export const settingsRows: Rows = plain(SETTINGS);
 
 /** Checks what a settings file holds and gives it in the form of `Settings`. */
 export const settingsSchema: z.ZodType<Settings> = schemaOf(SETTINGS);
-
-export interface SettingsTableRow {
-  /** e.g. `parts.NAME.instrument`, `sections[].bars`. */
-  readonly key: string;
-  readonly type: string;
-  readonly default: string;
-  readonly description: string;
-  readonly example: string;
-}
-
-function listed(rows: Rows, prefix: string): readonly SettingsTableRow[] {
-  return Object.entries(rows).flatMap(([name, { type, fallback, description, example, inside }]) => {
-    const own = { key: prefix + name, type, default: fallback === '' ? 'required' : fallback, description, example };
-    if (inside === undefined || name === 'limits') return [own];
-    const step = inside.kind === 'list' ? '[].' : inside.kind === 'by-name' ? '.NAME.' : '.';
-    return [own, ...listed(inside.rows, prefix + name + step)];
-  });
-}
 
 /** Every key of `dossier.yaml` on one line, for the README and for `start`. */
 export const settingsTable: readonly SettingsTableRow[] = listed(settingsRows, '');
