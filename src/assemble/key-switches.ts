@@ -122,9 +122,11 @@ function roleOf(note: PlacedNote, line: Line, sustaining: boolean, distance: num
   const previous = line.notes[next - 1];
   const previousEnd = line.latestEnd[next - 1];
   const rest = previousEnd === undefined ? Number.POSITIVE_INFINITY : note.startQuarters - previousEnd;
+  // Alone in a rest shortly before a phrase, and very far off.
+  if (sustaining && isShort && distance >= VERY_FAR && lead <= 1 && rest >= Math.max(length, 0.25))
+    return 'before-phrase';
   // It fills its place up to the next note, or starts where the one before stopped: it is a note of the line.
-  if (length >= 0.6 * lead)
-    return distance >= VERY_FAR && isShort && sustaining && rest >= length ? 'before-phrase' : 'line';
+  if (length >= 0.6 * lead) return 'line';
   if (previous !== undefined) {
     const interval = note.startQuarters - previous.startQuarters;
     if (rest < 0.1 || Math.abs(interval - lead) < 0.15 * lead) return 'line';

@@ -33,6 +33,8 @@ export function instrumentNamed(name: string, read: NameReader): string | undefi
 
 interface Neighbours {
   readonly families: ReadonlyMap<Family, number>;
+  /** Names that could be of a family among others: S, A, T and B speak for one another. */
+  readonly maybe: ReadonlyMap<Family, number>;
   readonly ids: ReadonlyMap<string, number>;
   readonly languages: ReadonlyMap<Language, number>;
   readonly leadingIsOrder: boolean;
@@ -41,9 +43,14 @@ interface Neighbours {
 
 function neighboursOf(tracks: readonly SourceTrack[]): Neighbours {
   const families = new Map<Family, number>();
+  const maybe = new Map<Family, number>();
   const ids = new Map<string, number>();
   const languages = new Map<Language, number>();
   for (const { reading } of tracks) {
+    const possible = new Set(
+      reading.candidates.map((id) => instrumentById(id)?.family).filter((family) => family !== undefined),
+    );
+    if (reading.candidates.length > 1) for (const family of possible) maybe.set(family, (maybe.get(family) ?? 0) + 1);
     const only = reading.candidates.length === 1 ? reading.candidates[0] : undefined;
     const family = only === undefined ? undefined : instrumentById(only)?.family;
     if (only === undefined || family === undefined) continue;
@@ -60,6 +67,7 @@ function neighboursOf(tracks: readonly SourceTrack[]): Neighbours {
   const kinds = new Set(leading.map((track) => track.reading.candidates[0]));
   return {
     families,
+    maybe,
     ids,
     languages,
     // 1. Flute, 2. Oboe, 3. Clarinet ...: places in a list, not first, second and third players.
@@ -91,7 +99,8 @@ function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours
   if (isSax(id)) {
     if ([...around.ids.keys()].some(isSax)) fit += 2;
   } else if (['strings', 'voice', 'brass'].includes(instrument.family)) {
-    const count = around.families.get(instrument.family) ?? 0;
+    const count =
+      (around.families.get(instrument.family) ?? 0) + 0.5 * Math.max(0, (around.maybe.get(instrument.family) ?? 0) - 1);
     fit += Math.min(2, count);
   }
   // One that is there already under a plain name is less likely to come again under an ambiguous one.
@@ -106,7 +115,7 @@ function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours
 }
 
 /** Margin of fit from which a choice among candidates needs no question. */
-const CLEAR_MARGIN = 1.2;
+const CLEAR_MARGIN = 0.6;
 
 function chooseCandidate(track: SourceTrack, around: Neighbours): { id: string; clear: boolean } | undefined {
   const { candidates } = track.reading;

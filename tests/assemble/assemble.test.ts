@@ -1,0 +1,568 @@
+import { describe, expect, it } from 'vitest';
+import { assemble } from '../../src/assemble/assemble.ts';
+import type { Arrangement, Part } from '../../src/model/arrangement.ts';
+import { InputError } from '../../src/problems/problem.ts';
+import type { Problem } from '../../src/problems/problem.ts';
+import type { RawFolder } from '../../src/read/raw.ts';
+import { rawFolder, rawStage } from './raw-folder.ts';
+import type { FileText } from './raw-folder.ts';
+
+const options = { folderName: 'a folder' };
+const made = (folder: RawFolder): Arrangement => assemble(folder, options);
+const one = (file: FileText, content = {}): Arrangement => made(rawFolder([rawStage('01 sketch', file)], content));
+const partNames = (arrangement: Arrangement, stage = 0): string[] =>
+  arrangement.stages[stage]!.parts.map((part) => part.name);
+const instrumentsOf = (arrangement: Arrangement): string[] =>
+  arrangement.stages[0]!.parts.map((part) => part.instrument);
+const part = (arrangement: Arrangement, name: string): Part =>
+  arrangement.stages.at(-1)!.parts.find((own) => own.name === name)!;
+
+function problemsOf(folder: RawFolder): readonly Problem[] {
+  try {
+    made(folder);
+  } catch (error) {
+    if (error instanceof InputError) return error.problems;
+    throw error;
+  }
+  return [];
+}
+
+describe('bars and seconds', () => {
+  it('without tempo and meter a stage runs at 120 in 4/4, and says so', () => {
+    const arrangement = one({ tracks: [{ name: 'Flute', music: 'C5:0:4 D5:4:4' }] });
+    const { bars } = arrangement.stages[0]!.timeline;
+    expect(bars.map((bar) => [bar.number, bar.startSecond, bar.lengthSeconds, bar.tempo])).toEqual([
+      [1, 0, 2, 120],
+      [2, 2, 2, 120],
+    ]);
+    expect(arrangement.assumptions.join(' ')).toMatch(/120.*4\/4/s);
+  });
+
+  it('a bar of 1/4 before 4/4 is a pickup, bar 0, and bar 1 starts at zero', () => {
+    const stage = one({
+      tracks: [{ name: 'Flute', music: 'G4:0:1 C5:1:4 D5:5:4' }],
+      meters: [
+        [0, '1/4'],
+        [1, '4/4'],
+      ],
+      tempos: [[0, 60]],
+    }).stages[0]!;
+    expect(
+      stage.timeline.bars.map((bar) => [bar.number, bar.startQuarters, bar.lengthQuarters, bar.startSecond]),
+    ).toEqual([
+      [0, -1, 1, 0],
+      [1, 0, 4, 1],
+      [2, 4, 4, 5],
+    ]);
+    expect(stage.parts[0]!.notes.map((note) => note.startQuarters)).toEqual([-1, 0, 4]);
+  });
+
+  it('a pickup that is set cuts the silence off a full first bar', () => {
+    const stage = one({ tracks: [{ name: 'Flute', music: 'G4:3:1 C5:4:4' }], meters: [[0, '4/4']] }, { pickup: 1 })
+      .stages[0]!;
+    expect(stage.timeline.bars.map((bar) => [bar.number, bar.startQuarters, bar.lengthQuarters])).toEqual([
+      [0, -1, 1],
+      [1, 0, 4],
+    ]);
+    expect(stage.parts[0]!.notes[0]!.startSecond).toBe(0);
+  });
+
+  it('pickup: 0 keeps a short first bar as bar 1', () => {
+    const stage = one(
+      {
+        tracks: [{ name: 'Flute', music: 'G4:0:1 C5:1:4' }],
+        meters: [
+          [0, '1/4'],
+          [1, '4/4'],
+        ],
+      },
+      { pickup: 0 },
+    ).stages[0]!;
+    expect(stage.timeline.bars.map((bar) => bar.number)).toEqual([1, 2]);
+  });
+
+  it('a meter change inside a bar cuts it short, with a remark', () => {
+    const arrangement = one({
+      tracks: [{ name: 'Flute', music: 'C5:0:9' }],
+      meters: [
+        [0, '4/4'],
+        [6, '3/4'],
+      ],
+    });
+    expect(arrangement.stages[0]!.timeline.bars.map((bar) => bar.lengthQuarters)).toEqual([4, 2, 3]);
+    expect(arrangement.problems.map((problem) => problem.code)).toContain('meter-inside-bar');
+  });
+
+  it('seconds follow a tempo change inside a bar', () => {
+    const stage = one({
+      tracks: [{ name: 'Flute', music: 'C5:0:2 D5:2:2 E5:4:4' }],
+      tempos: [
+        [0, 60],
+        [2, 120],
+      ],
+      meters: [[0, '4/4']],
+    }).stages[0]!;
+    expect(stage.parts[0]!.notes.map((note) => note.startSecond)).toEqual([0, 2, 3]);
+    expect(stage.seconds).toBeCloseTo(5, 9);
+  });
+
+  it('parts in files of different divisions share the tempo that only one of them has', () => {
+    const stage = made(
+      rawFolder([
+        rawStage(
+          'quartet',
+          { tracks: [{ name: 'Violin I', music: 'C5:0:4' }], ticksPerQuarter: 96 },
+          {
+            tracks: [{ name: 'Viola', music: 'C4:4:4' }],
+            ticksPerQuarter: 960,
+            tempos: [[0, 60]],
+            meters: [[0, '3/4']],
+          },
+        ),
+      ]),
+    ).stages[0]!;
+    expect(stage.timeline.bars.map((bar) => bar.lengthQuarters)).toEqual([3, 3, 3]);
+    expect(stage.parts.map((own) => [own.instrument, own.notes[0]!.startSecond, own.notes[0]!.endSecond])).toEqual([
+      ['violin', 0, 4],
+      ['viola', 4, 8],
+    ]);
+  });
+
+  it('of contradictory tempo maps the one that says most is used, with a remark', () => {
+    const arrangement = made(
+      rawFolder([
+        rawStage(
+          'q',
+          { tracks: [{ name: 'Violin', music: 'C5:0:4' }], tempos: [[0, 120]] },
+          {
+            tracks: [{ name: 'Viola', music: 'C4:0:4' }],
+            tempos: [
+              [0, 60],
+              [2, 90],
+            ],
+          },
+        ),
+      ]),
+    );
+    expect(arrangement.stages[0]!.timeline.bars[0]!.tempo).toBe(60);
+    expect(arrangement.problems.map((problem) => problem.code)).toContain('contradictory-tempo');
+  });
+
+  it('a file that counts in seconds is placed by the clock', () => {
+    const arrangement = one({
+      tracks: [{ name: 'Flute', notes: [{ midi: 72, velocity: 80, startTick: 1000, endTick: 2000 }] }],
+      ticksPerSecond: 1000,
+    });
+    expect(arrangement.stages[0]!.parts[0]!.notes[0]).toMatchObject({ startSecond: 1, endSecond: 2, startQuarters: 2 });
+    expect(arrangement.problems.map((problem) => problem.code)).toContain('smpte-time');
+  });
+
+  it('a note a million bars away does not make a million bars', () => {
+    const arrangement = one({ tracks: [{ name: 'Flute', music: 'C5:0:4 D5:4:4 E5:559240:1' }] });
+    expect(arrangement.stages[0]!.timeline.bars).toHaveLength(2);
+    expect(arrangement.problems).toContainEqual(expect.objectContaining({ code: 'note-too-far', track: 1 }));
+  });
+
+  it('a key-up just over the last bar line opens no further bar', () => {
+    expect(one({ tracks: [{ name: 'Flute', music: 'C5:0:4.1' }] }).stages[0]!.timeline.bars).toHaveLength(1);
+  });
+});
+
+describe('sections and keys', () => {
+  it('markers start sections at the nearest bar; an empty one and a repeated one count for nothing', () => {
+    const stage = one({
+      tracks: [{ name: 'Flute', music: 'C5:0:16' }],
+      markers: [
+        [0, 'Intro'],
+        [0, 'Intro'],
+        [4.2, 'A'],
+        [8, ' '],
+      ],
+    }).stages[0]!;
+    expect(stage.sections).toEqual([
+      { name: 'Intro', from: 1, to: 1 },
+      { name: 'A', from: 2, to: 4 },
+    ]);
+  });
+
+  it('without markers the piece is one section', () => {
+    expect(one({ tracks: [{ name: 'Flute', music: 'C5:0:16' }] }).stages[0]!.sections).toEqual([
+      { name: 'Whole piece', from: 1, to: 4 },
+    ]);
+  });
+
+  it('three flats minor is C minor; a lone C major at the start states nothing', () => {
+    const keyOf = (fifths: number, mode: 'major' | 'minor'): unknown =>
+      one({ tracks: [{ name: 'Flute', music: 'C5:0:4' }], keys: [[0, fifths, mode]] }).stages[0]!.statedKeys;
+    expect(keyOf(-3, 'minor')).toMatchObject([{ fromBar: 1, tonic: { step: 'C', alter: 0 }, mode: 'minor' }]);
+    expect(keyOf(-6, 'major')).toMatchObject([{ tonic: { step: 'G', alter: -1 } }]);
+    expect(keyOf(4, 'minor')).toMatchObject([{ tonic: { step: 'C', alter: 1 } }]);
+    expect(keyOf(0, 'major')).toEqual([]);
+  });
+});
+
+describe('stages', () => {
+  const file: FileText = { tracks: [{ name: 'Flute', music: 'C5:0:4' }] };
+
+  it('a leading number orders but is no part of the title', () => {
+    const { stages } = made(
+      rawFolder([rawStage('01 melody', file), rawStage('02_string-quartet', file), rawStage('03', file)]),
+    );
+    expect(stages.map((stage) => stage.title)).toEqual(['Melody', 'String quartet', 'Stage 3']);
+    expect(stages.map((stage) => stage.id)).toEqual(['stage-01-melody', 'stage-02-string-quartet', 'stage-03-stage-3']);
+  });
+
+  it('ids are safe and unique for hostile names', () => {
+    const names = ['../../etc', '<b>x</b>', '弦楽', 'Été', 'été', 'a'.repeat(300)];
+    const ids = made(rawFolder(names.map((name) => rawStage(name, file)))).stages.map((stage) => stage.id);
+    expect(new Set(ids).size).toBe(names.length);
+    for (const id of ids) expect(id).toMatch(/^stage-\d\d[a-z0-9-]*$/);
+  });
+
+  it('settings can reorder and rename them', () => {
+    const { stages } = made(
+      rawFolder([rawStage('a', file), rawStage('b', file)], { stages: { 'b.mid': { order: 1, title: 'First' } } }),
+    );
+    expect(stages.map((stage) => stage.title)).toEqual(['First', 'A']);
+  });
+
+  it('a file without notes is no stage and does not sink the folder', () => {
+    const arrangement = made(
+      rawFolder([rawStage('01 empty', { tracks: [{ name: 'Tempo' }] }), rawStage('02 x', file)]),
+    );
+    expect(arrangement.stages).toHaveLength(1);
+    expect(arrangement.files[0]!.use).toBe('not used');
+    expect(arrangement.problems).toContainEqual(expect.objectContaining({ code: 'no-notes', kind: 'refused' }));
+  });
+
+  it('a folder without any music is refused in words', () => {
+    expect(problemsOf(rawFolder([])).at(-1)).toMatchObject({
+      kind: 'refused',
+      message: expect.stringMatching(/\.mid.*\.smf/) as string,
+    });
+    expect(
+      problemsOf(rawFolder([rawStage('x', { tracks: [{ name: 'Tempo' }] })])).map((problem) => problem.kind),
+    ).toEqual(['refused', 'refused']);
+  });
+
+  it('a part keeps its id from stage to stage, whatever its name is spelled like', () => {
+    const { stages } = made(
+      rawFolder([
+        rawStage('01', { tracks: [{ name: 'Violin', music: 'C5:0:4' }] }),
+        rawStage('02', {
+          tracks: [
+            { name: 'Vn II', music: 'C4:0:4' },
+            { name: 'Violine I', music: 'C5:0:4' },
+          ],
+        }),
+      ]),
+    );
+    const ids = stages.map((stage) => stage.parts.map((own) => own.id));
+    expect(ids[1]).toHaveLength(2);
+    expect(ids[1]![0]).toBe(ids[0]![0]);
+  });
+});
+
+describe('which tracks are one part', () => {
+  it('articulations of one instrument are, first and second violins are not', () => {
+    const arrangement = one({
+      tracks: [
+        { name: 'Vn I legato', music: 'G4:0:2' },
+        { name: 'Vn I pizz', music: 'G4:2:1' },
+        { name: 'Vn II legato', music: 'D4:0:2' },
+        { name: 'Vn II pizz', music: 'D4:2:1' },
+      ],
+    });
+    expect(partNames(arrangement)).toEqual(['Vn I', 'Vn II']);
+    expect(part(arrangement, 'Vn I').notes.map((note) => note.trackIndex)).toEqual([0, 1]);
+    expect(part(arrangement, 'Vn I').tracks.map((track) => track.articulation)).toEqual(['legato', 'pizz']);
+    expect(arrangement.stages[0]!.parts.map((own) => own.abbreviation)).toEqual(['Vn 1', 'Vn 2']);
+  });
+
+  it('the two hands of a piano are', () => {
+    expect(
+      partNames(
+        one({
+          tracks: [
+            { name: 'Piano RH', music: 'G4:0:2' },
+            { name: 'Piano LH', music: 'C3:0:2' },
+          ],
+        }),
+      ),
+    ).toEqual(['Piano']);
+  });
+
+  it('horns 1 and 2 are two parts', () => {
+    expect(
+      partNames(
+        one({
+          tracks: [
+            { name: 'Horn 1', music: 'G4:0:2' },
+            { name: 'Horn 2', music: 'C4:0:2' },
+          ],
+        }),
+      ),
+    ).toEqual(['Horn 1', 'Horn 2']);
+  });
+
+  it('two tracks called Horn with different music at once are two players, numbered', () => {
+    const arrangement = one({
+      tracks: [
+        { name: 'Horn', music: 'G4:0:2 A4:2:2' },
+        { name: 'Horn', music: 'C4:0:2 D4:2:2', channel: 1 },
+      ],
+    });
+    expect(arrangement.stages[0]!.parts.map((own) => [own.abbreviation, own.number])).toEqual([
+      ['Hn 1', 1],
+      ['Hn 2', 2],
+    ]);
+  });
+
+  it('two tracks called Horn that take turns are one part', () => {
+    expect(
+      partNames(
+        one({
+          tracks: [
+            { name: 'Horn', music: 'G4:0:2' },
+            { name: 'Horn', music: 'C4:4:2' },
+          ],
+        }),
+      ),
+    ).toEqual(['Horn']);
+  });
+
+  it('a join in the settings is obeyed, an ignored track is left out', () => {
+    const arrangement = one(
+      {
+        tracks: [
+          { name: 'Flute', music: 'C5:0:1' },
+          { name: 'Swells', music: 'C5:4:1' },
+          { name: 'Click', music: 'C2:0:1' },
+        ],
+      },
+      { parts: { Swells: { join: 'Flute' }, Click: { ignore: true } } },
+    );
+    expect(partNames(arrangement)).toEqual(['Flute']);
+    expect(part(arrangement, 'Flute').notes).toHaveLength(2);
+  });
+});
+
+describe('which instrument', () => {
+  const music = 'C4:0:4';
+
+  it('alto among French strings is the viola, among voices the voice', () => {
+    const strings = one({
+      tracks: ['Violon I', 'Violon II', 'Alto', 'Violoncelle', 'Contrebasse'].map((name) => ({ name, music })),
+    });
+    expect(instrumentsOf(strings)).toEqual(['violin', 'violin', 'viola', 'cello', 'double-bass']);
+    const voices = one({ tracks: ['Soprano', 'Alto', 'Tenor', 'Bass'].map((name) => ({ name, music })) });
+    expect(instrumentsOf(voices)).toEqual(['voice-soprano', 'voice-alto', 'voice-tenor', 'voice-bass']);
+  });
+
+  it('bass on program 33 is a bass guitar, beside strings a double bass', () => {
+    expect(instrumentsOf(one({ tracks: [{ name: 'Bass', music: 'E1:0:4', program: 33 }] }))).toEqual(['bass-guitar']);
+    expect(
+      instrumentsOf(
+        one({
+          tracks: [
+            { name: 'Violin', music },
+            { name: 'Cello', music },
+            { name: 'Bass', music: 'E1:0:4' },
+          ],
+        }),
+      ),
+    ).toContain('double-bass');
+  });
+
+  it('the name beats the program, and the clash is asked about', () => {
+    const stage = one({ tracks: [{ name: 'Oboe', music: 'C5:0:4', program: 73 }] }).stages[0]!;
+    expect(stage.parts[0]!.instrument).toBe('oboe');
+    expect(stage.questions).toContainEqual(expect.objectContaining({ code: 'instrument-clash', partId: 'oboe' }));
+  });
+
+  it('without a name that tells, the General MIDI program does, as a guess', () => {
+    const stage = one({
+      tracks: [
+        { name: 'Track 1', music, program: 68 },
+        { name: '', music, channel: 9 },
+      ],
+    }).stages[0]!;
+    expect(stage.parts.map((own) => [own.instrument, own.recognisedBy])).toEqual([
+      ['oboe', 'program'],
+      ['percussion-unpitched', 'channel'],
+    ]);
+    expect(stage.questions.map((question) => question.code)).toEqual(['instrument-guessed', 'foreground-guessed']);
+  });
+
+  it('numbers down the track list are no player numbers', () => {
+    const arrangement = one({
+      tracks: ['1. Flute', '2. Oboe', '3. Horn', '4. Violin'].map((name) => ({ name, music })),
+    });
+    expect(arrangement.stages[0]!.parts.map((own) => own.number)).toEqual([undefined, undefined, undefined, undefined]);
+    const players = one({ tracks: ['1. Violine', '2. Violine', 'Viola'].map((name) => ({ name, music })) });
+    expect(players.stages[0]!.parts.map((own) => own.number)).toEqual([1, 2, undefined]);
+  });
+
+  it('a horn in E flat sounds a major sixth below what is written', () => {
+    expect(one({ tracks: [{ name: 'Horn in Es', music }] }).stages[0]!.parts[0]!.transposition).toEqual({
+      semitones: -9,
+      diatonicSteps: -5,
+    });
+    expect(one({ tracks: [{ name: 'Tromba in re', music }] }).stages[0]!.parts[0]!.transposition).toEqual({
+      semitones: 2,
+      diatonicSteps: 1,
+    });
+  });
+
+  it('the settings have the last word', () => {
+    const arrangement = one(
+      { tracks: [{ name: 'Flute', music: 'C5:0:4' }] },
+      { parts: { flute: { instrument: 'Querflöte', players: 3, name: 'Fl. solo', trim: -2 } } },
+    );
+    expect(arrangement.stages[0]!.parts[0]).toMatchObject({
+      instrument: 'flute',
+      recognisedBy: 'settings',
+      players: 3,
+      playersBy: 'settings',
+      name: 'Fl. solo',
+      trimDb: -2,
+    });
+  });
+
+  it('string parts of an orchestra are sections, of a quartet single players', () => {
+    const players = (names: readonly string[]): number[] =>
+      one({ tracks: names.map((name) => ({ name, music })) }).stages[0]!.parts.map((own) => own.players);
+    // Rimsky-Korsakov, Principles of Orchestration, ch. I: small orchestra 8 6 4 3 2-3.
+    expect(players(['Flute', 'Violin I', 'Violin II', 'Viola', 'Cello', 'Double Bass'])).toEqual([1, 8, 6, 4, 3, 2]);
+    expect(players(['Violin I', 'Violin II', 'Viola', 'Cello'])).toEqual([1, 1, 1, 1]);
+    expect(players(['Horns a2', 'Hn 3+4', 'Solo Violin', 'Violins I', 'Cellos'])).toEqual(
+      [2, 2, 1, 8, 3].toSorted(() => 0),
+    );
+  });
+});
+
+describe('performance', () => {
+  it('the pedal of a piano prolongs notes until it is lifted or the key struck again; a flute has none', () => {
+    const controllers = [
+      { controller: 64, tick: 0, setting: 127 },
+      { controller: 64, tick: 480 * 4, setting: 0 },
+    ];
+    const ends = (name: string): number[] =>
+      one({ tracks: [{ name, music: 'C5:0:1 E5:1:1 C5:2:1', controllers }] }).stages[0]!.parts[0]!.notes.map(
+        (note) => note.soundingEndSecond,
+      );
+    expect(ends('Piano')).toEqual([1, 2, 2]);
+    expect(ends('Flute')).toEqual([0.5, 1, 1.5]);
+  });
+
+  it('a moving controller 1 shapes a sustaining part, velocity a plucked one', () => {
+    const controllers = [
+      { controller: 1, tick: 0, setting: 40 },
+      { controller: 1, tick: 480, setting: 90 },
+      { controller: 11, tick: 0, setting: 100 },
+    ];
+    const by = (name: string): string =>
+      one({ tracks: [{ name, music: 'C4:0:4', controllers }] }).stages[0]!.parts[0]!.dynamics;
+    expect([by('Viola'), by('Harp')]).toEqual(['cc1', 'velocity']);
+    const still = one({ tracks: [{ name: 'Viola', music: 'C4:0:4', controllers: controllers.slice(2) }] }).stages[0]!
+      .parts[0]!;
+    expect(still.dynamics).toBe('velocity');
+    expect(still.tracks[0]!.curves).toEqual([
+      { controller: 11, settingBefore: 127, points: [{ quarters: 0, setting: 100 }] },
+    ]);
+  });
+});
+
+describe('foreground', () => {
+  const tune = { name: 'Oboe', music: 'C5:0:4 D5:4:4' };
+  const bed = { name: 'Cello', music: 'C3:0:8' };
+
+  it('the only part of the first stage stays in front', () => {
+    const { stages } = made(rawFolder([rawStage('1 a', { tracks: [bed] }), rawStage('2 b', { tracks: [tune, bed] })]));
+    expect(stages[1]!.foreground).toEqual([{ partId: 'cello', from: 1, to: 2 }]);
+    expect(stages[1]!.foregroundGuessed).toBe(false);
+  });
+
+  it('the settings say it bar by bar', () => {
+    const stage = one(
+      { tracks: [tune, bed] },
+      { foreground: [{ part: 'Cello', bars: { from: 2, to: 2 } }, { part: 'Oboe' }] },
+    ).stages[0]!;
+    expect(stage.foreground).toEqual([
+      { partId: 'oboe', from: 1, to: 1 },
+      { partId: 'cello', from: 2, to: 2 },
+    ]);
+  });
+
+  it('else the most salient part is guessed, and asked about', () => {
+    const stage = one({ tracks: [bed, tune] }).stages[0]!;
+    expect(stage.foreground).toEqual([{ partId: 'oboe', from: 1, to: 2 }]);
+    expect(stage.foregroundGuessed).toBe(true);
+    expect(stage.questions.map((question) => question.code)).toContain('foreground-guessed');
+  });
+});
+
+describe('names and bars that fit nothing', () => {
+  const stage = rawStage('01 sketch', { tracks: [{ name: 'Violin I', music: 'C5:0:16' }] });
+  const positions = {
+    '["parts","Violn I"]': { line: 4, column: 3 },
+    '["sections",0,"bars"]': { line: 9, column: 5 },
+    '["stages","sketsh"]': { line: 2, column: 3 },
+  };
+  const withSettings = (content: RawFolder['settings']['content']): RawFolder => ({
+    ...rawFolder([stage]),
+    settings: { file: 'dossier.yaml', content, positions },
+  });
+
+  it('an unknown part names the nearest one, with its place', () => {
+    expect(problemsOf(withSettings({ parts: { 'Violn I': { players: 2 } } }))).toEqual([
+      expect.objectContaining({
+        kind: 'settings',
+        file: 'dossier.yaml',
+        line: 4,
+        column: 3,
+        message: expect.stringContaining('"Violin I"') as string,
+      }),
+    ]);
+  });
+
+  it('bars outside the music, unknown stages, instruments and foreground parts are problems', () => {
+    const problems = problemsOf(
+      withSettings({
+        sections: [{ name: 'Coda', bars: { from: 3, to: 9 } }],
+        stages: { sketsh: { title: 'x' } },
+        parts: { 'Violin I': { instrument: 'vuvuzela-ish thing' } },
+        foreground: [{ part: 'Kazoo' }],
+        accepted: [{ rule: 'breath', parts: ['Kazoo'], bars: { from: 0, to: 1 }, reason: 'x' }],
+      }),
+    );
+    expect(problems.map((problem) => problem.code).toSorted()).toEqual([
+      'bars-out-of-span',
+      'bars-out-of-span',
+      'unknown-instrument',
+      'unknown-part',
+      'unknown-part',
+      'unknown-stage',
+    ]);
+    expect(problems.every((problem) => problem.kind === 'settings')).toBe(true);
+  });
+
+  it('front matter of a note must name parts, a heading may hold any words', () => {
+    const memo = (parts: readonly string[], line: number): RawFolder => ({
+      ...rawFolder([stage]),
+      memos: [
+        {
+          file: 'notes.md',
+          line: 5,
+          heading: 'x',
+          markdown: 'x',
+          parts: parts.map((content) => ({ content, line, column: 1 })),
+          kind: 'remark',
+        },
+      ],
+    });
+    expect(problemsOf(memo(['Kazoo'], 2))).toMatchObject([{ kind: 'settings', file: 'notes.md', line: 2 }]);
+    expect(made(memo(['strings and the ending'], 5)).memos[0]!.partIds).toEqual(['violin-1']);
+    expect(made(memo(['Violin 1'], 2)).memos[0]!.partIds).toEqual(['violin-1']);
+  });
+});
