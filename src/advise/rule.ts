@@ -4,6 +4,7 @@ import type { LevelModel } from '../analyse/level/level-model.ts';
 import type { Beat } from '../analyse/beats.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
+import type { RuleName } from '../model/rule-names.ts';
 
 interface RuleLimit {
   readonly standard: number;
@@ -43,7 +44,7 @@ export interface DraftFinding extends Omit<Finding, 'rule' | 'source' | 'accepte
 
 /** A rule as written down in its file. */
 export interface RuleText {
-  readonly name: string;
+  readonly name: RuleName;
   readonly title: string;
   /** What it looks at, in one sentence. */
   readonly looksAt: string;

@@ -215,4 +215,22 @@ describe('which moment of a beat', () => {
     expect(harp[0]! - harp[3]!).toBeGreaterThan(20);
     expect(beats[0]?.partsDb['flute']).toBeCloseTo(beats[3]?.partsDb['flute'] ?? 0, 6);
   });
+
+  it('a pizzicato is as loud as it was struck, whatever the bow does, and is soon gone', () => {
+    const track = {
+      file: 'a.mid',
+      track: 1,
+      channel: 0,
+      name: 'Vn pizz',
+      articulation: 'pizz',
+      curves: [constant(1, 1)],
+    };
+    const pizzicato = partOf('violin', 'A3:0:4:100', timeline, { dynamics: 'cc1', tracks: [track] });
+    const { beats } = balanceOf(pizzicato);
+    const bowed = levelOf(partOf('violin', 'A3:0:4:100', timeline));
+    const first = beats[0]?.partsDb['violin'] ?? Number.NaN;
+    expect(bowed - first).toBeGreaterThan(0);
+    expect(bowed - first).toBeLessThan(12);
+    expect(first - (beats[1]?.partsDb['violin'] ?? Number.NaN)).toBeGreaterThan(20);
+  });
 });

@@ -42,7 +42,10 @@ function curveOf(track: TrackRecord, controller: number): PreparedCurve | undefi
 }
 
 function trackLevels(part: Part, track: TrackRecord, silentVolumeDb: number, instrumentDecay: number): TrackLevels {
-  const dynamicController = part.dynamics === 'velocity' ? undefined : DYNAMIC_CONTROLLER[part.dynamics];
+  const plucked = pluckedDbPerSecond(track.articulation);
+  // A plucked note cannot be shaped after its start: velocity is its dynamic, whatever shapes the bowed notes of the part.
+  const dynamicController =
+    part.dynamics === 'velocity' || plucked !== undefined ? undefined : DYNAMIC_CONTROLLER[part.dynamics];
   const dynamic = dynamicController === undefined ? undefined : curveOf(track, dynamicController);
   const volume = curveOf(track, VOLUME_CONTROLLER);
   const expression = dynamicController === EXPRESSION_CONTROLLER ? undefined : curveOf(track, EXPRESSION_CONTROLLER);
@@ -50,7 +53,7 @@ function trackLevels(part: Part, track: TrackRecord, silentVolumeDb: number, ins
     dynamic,
     gains: [volume, expression].filter((curve) => curve !== undefined),
     constantGainDb: volume === undefined ? silentVolumeDb : 0,
-    decayDbPerSecond: pluckedDbPerSecond(track.articulation) ?? instrumentDecay,
+    decayDbPerSecond: plucked ?? instrumentDecay,
   };
 }
 
