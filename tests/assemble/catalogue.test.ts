@@ -1,0 +1,57 @@
+import { describe, expect, it } from 'vitest';
+import { lexicon } from '../../src/assemble/lexicon.ts';
+import { wordsOf } from '../../src/assemble/name-words.ts';
+import { catalogue, instrumentById, instruments } from '../../src/model/catalogue.ts';
+
+describe('the catalogue', () => {
+  it('has an id once only, in score order', () => {
+    const ids = instruments.map((instrument) => instrument.id);
+    expect(new Set(ids).size).toBe(ids.length);
+    for (const id of ids) expect(id).toMatch(/^[a-z0-9-]+$/);
+    const order = instruments.map((instrument) => instrument.scoreOrder);
+    expect(order.toSorted((a, b) => a - b)).toEqual(order);
+  });
+
+  it('has ranges that run upwards, and none for percussion without pitch only', () => {
+    for (const { absoluteRange, comfortableRange, extension, polyphony, registers } of instruments) {
+      expect(absoluteRange === undefined).toBe(polyphony.kind === 'unpitched');
+      for (const range of [absoluteRange, comfortableRange, extension, ...registers])
+        if (range !== undefined) expect(range.low).toBeLessThanOrEqual(range.high);
+    }
+  });
+
+  it('cites only sources that it lists, for every range, transposition and level', () => {
+    for (const instrument of instruments) {
+      const cited = [
+        instrument.transposition,
+        instrument.absoluteRange,
+        instrument.comfortableRange,
+        instrument.soundPowerDb,
+        instrument.polyphony,
+        instrument.sectionPlayers,
+      ].flatMap((one) => (one === undefined ? [] : one.src));
+      expect(cited.length).toBeGreaterThan(0);
+      for (const key of cited) expect(catalogue.sources[key]?.title, `${instrument.id} ${key}`).toBeTruthy();
+    }
+  });
+
+  it('says of every name that two instruments share which one is likelier', () => {
+    const folded = (name: string): string =>
+      wordsOf(name)
+        .map((word) => word.text)
+        .join(' ');
+    const stated = new Set(
+      catalogue.ambiguousTrackNames.flatMap(({ token }) => [
+        folded(token),
+        folded(token.replaceAll(/[äöü]/g, (letter) => `${letter.normalize('NFD')[0] ?? ''}e`)),
+      ]),
+    );
+    const shared = [...lexicon].filter(([, entry]) => entry.candidates.length > 1).map(([name]) => name);
+    expect(shared.filter((name) => !stated.has(name))).toEqual([]);
+  });
+
+  it('names only instruments it has among ambiguous names', () => {
+    for (const { candidates } of catalogue.ambiguousTrackNames)
+      for (const id of candidates) expect(instrumentById(id)?.id).toBe(id);
+  });
+});
