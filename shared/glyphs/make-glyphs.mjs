@@ -29,9 +29,9 @@ const RANGES = [
   [0xed60, 0xed66], // accidentals among words
 ];
 
-/** @param {string} specifier */
-function fontOf(specifier) {
-  const bytes = readFileSync(require.resolve(specifier));
+/** @param {string} path */
+function fontOf(path) {
+  const bytes = readFileSync(path);
   return opentype.parse(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
 }
 
@@ -53,7 +53,7 @@ function outline(commands) {
     .replaceAll(' -', '-');
 }
 
-const music = fontOf('@vexflow-fonts/bravura/bravura.otf');
+const music = fontOf(require.resolve('@vexflow-fonts/bravura/bravura.otf'));
 /** @type {Record<string, { advance: number, left: number, top: number, right: number, bottom: number, outline: string }>} */
 const glyphs = {};
 for (const [from = 0, to = 0] of RANGES) {
@@ -75,8 +75,8 @@ for (const [from = 0, to = 0] of RANGES) {
 }
 
 /** Advance widths in thousandths of the size, of the letters that European names are written in. */
-function advances(/** @type {string} */ specifier) {
-  const font = fontOf(specifier);
+function advances(/** @type {string} */ path) {
+  const font = fontOf(path);
   /** @type {Record<string, number>} */
   const widths = {};
   for (let code = 0x20; code <= 0x17f; code++) {
@@ -97,8 +97,8 @@ const table = {
   emPx: EM_PX,
   glyphs,
   letters: {
-    regular: advances('@vexflow-fonts/academico/academico.otf'),
-    bold: advances('@vexflow-fonts/academico/academico-bold.otf'),
+    regular: advances(require.resolve('@vexflow-fonts/academico/academico.otf')),
+    bold: advances(require.resolve('@vexflow-fonts/academico/academico-bold.otf')),
   },
 };
 

@@ -22,7 +22,7 @@ export function drawBarNumbers(sheet: Sheet, places: readonly BarPlace[]): void 
   for (const { bar, first, left } of places) {
     if (bar.number <= 0) continue;
     const words = plainWords(String(bar.number), first ? 'first-bar' : 'bar');
-    const x = first ? left : left - 2;
+    const x = first ? left : left - words.widthPx / 2;
     const y = Math.min(-6, topOf(sheet.ink, x, x + words.widthPx) - 3);
     drawWords(sheet, words, x, y);
   }

@@ -8,7 +8,7 @@ const WHOLE = 4 * DIVISIONS_PER_QUARTER;
 const ROUNDING = 1;
 
 /** Length of a written figure in divisions; not a whole number for some tuplets. */
-export function figureDivisions(figure: NoteFigure): number {
+function figureDivisions(figure: NoteFigure): number {
   const plain = (WHOLE / figure.base) * (2 - 1 / 2 ** figure.dots);
   return figure.tuplet === undefined ? plain : (plain * figure.tuplet.normal) / figure.tuplet.actual;
 }

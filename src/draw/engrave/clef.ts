@@ -46,11 +46,6 @@ export function lineOf(pitch: SpelledPitch, clef: Clef): number {
   return 1 + (diatonic - record.lowestLine) / 2;
 }
 
-/** y of a line (1 = lowest) from the top line down. */
-export function yOfLine(line: number): number {
-  return (5 - line) * 10;
-}
-
 const SHARP_YS = [0, 15, -5, 10, 25, 5, 20];
 /** Sharps in the tenor clef start low, so that none stands above the staff (E. Gould, Behind Bars, from memory). */
 const TENOR_SHARP_YS = [30, 10, 25, 5, 20, 0, 15];

@@ -26,7 +26,7 @@ export interface PreparedVoice {
   readonly direction: 1 | -1 | 0;
 }
 
-export interface PreparedStaff {
+interface PreparedStaff {
   readonly stave: Stave;
   readonly voices: readonly PreparedVoice[];
   readonly beams: readonly Beam[];
@@ -34,7 +34,7 @@ export interface PreparedStaff {
   readonly silent: boolean;
 }
 
-export interface Column {
+interface Column {
   readonly start: number;
   readonly context: TickContext | undefined;
 }
@@ -63,7 +63,7 @@ function linesOf(event: WrittenEvent, clef: Clef): number[] {
 }
 
 /** The note farther from the middle line decides; both alike: down (Gould, Behind Bars, from memory). */
-export function stemDirectionFor(lines: readonly number[]): 1 | -1 {
+function stemDirectionFor(lines: readonly number[]): 1 | -1 {
   const highest = Math.max(...lines);
   const lowest = Math.min(...lines);
   return highest - 3 >= 3 - lowest ? -1 : 1;

@@ -24,7 +24,7 @@ export const WORD_STYLES: Readonly<
   tempo: { sizePx: 14, weight: 'bold', attributes: attributes('tempo', 14, ' font-weight="bold"') },
 };
 
-export type WordRun =
+type WordRun =
   | { readonly kind: 'text'; readonly text: string; readonly widthPx: number; readonly inkWidthPx: number }
   | {
       readonly kind: 'glyph';
