@@ -13,7 +13,7 @@ const OUTPUT_MARKER = '.arrangement-dossier';
 
 const IGNORED_FOLDERS: ReadonlySet<string> = new Set(['dossier', 'node_modules', '__macosx']);
 
-export type FileUse = 'midi' | 'settings' | 'notes' | 'other';
+type FileUse = 'midi' | 'settings' | 'notes' | 'other';
 
 export interface FoundFile {
   /** POSIX path relative to the input folder, safe to show. */
@@ -34,7 +34,7 @@ export interface FolderSurvey {
 }
 
 /** What a file is for, by its name alone. */
-export function useOf(name: string, isAtTop: boolean): FileUse {
+function useOf(name: string, isAtTop: boolean): FileUse {
   if (/\.(mid|midi|smf)$/i.test(name)) return 'midi';
   if (/\.md$/i.test(name)) return 'notes';
   if (isAtTop && /^dossier\.ya?ml$/i.test(name)) return 'settings';
@@ -42,7 +42,7 @@ export function useOf(name: string, isAtTop: boolean): FileUse {
 }
 
 /** A file name as it may be shown: composed letters, no control or direction characters. */
-export function shownName(name: string): string {
+function shownName(name: string): string {
   return name
     .normalize('NFC')
     .replaceAll(/[\p{Cc}\u061C\u200E\u200F\u202A-\u202E\u2066-\u2069]|\p{Surrogate}/gu, '\uFFFD');

@@ -24,7 +24,7 @@ const SIGNATURES = ['Cb', 'Gb', 'Db', 'Ab', 'Eb', 'Bb', 'F', 'C', 'G', 'D', 'A',
 export type Conductor = Pick<RawMidiFile, 'tempos' | 'meters' | 'keySignatures' | 'markers'>;
 
 /** Text of a meta event as the parser gives it (one character a byte), decoded and cleaned, with a remark where that took a guess. */
-export function textOf(binary: string, track: number, tally: Tally): string {
+function textOf(binary: string, track: number, tally: Tally): string {
   const decoded: DecodedText = decodeText(Uint8Array.from(binary, (character) => character.charCodeAt(0)));
   const { guessed } = decoded;
   if (guessed !== undefined) {

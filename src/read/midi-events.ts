@@ -17,7 +17,7 @@ export interface EventBudget {
   events: number;
 }
 
-export interface TrackSurvey {
+interface TrackSurvey {
   readonly kind: 'survey';
   /** Events as in a track chunk, without its id and length. */
   readonly clean: Uint8Array;

@@ -17,7 +17,7 @@ export function wordsForTick(division: Division): (tick: number) => string {
 }
 
 /** Number of bars from the start to `untilTick`, by the meters of the file (4/4 before the first). */
-export function barsUntil(untilTick: number, division: Division, meters: RawMidiFile['meters']): number {
+function barsUntil(untilTick: number, division: Division, meters: RawMidiFile['meters']): number {
   const quarters = quartersPerTick(division);
   let bars = 0;
   let tick = 0;

@@ -1,7 +1,7 @@
 /** The valid name that someone may have meant. */
 
 /** Edits between two words: insert, delete, change, swap neighbours (optimal string alignment). */
-export function editDistance(a: string, b: string): number {
+function editDistance(a: string, b: string): number {
   let beforeLast: number[] = [];
   let last = Array.from({ length: b.length + 1 }, (_, index) => index);
   for (let row = 1; row <= a.length; row++) {

@@ -213,9 +213,6 @@ export const frontMatterRows: Rows = plain(FRONT_MATTER);
 
 export const frontMatterSchema: z.ZodType<FrontMatter> = schemaOf(FRONT_MATTER);
 
-/** Every key of a note's front matter, for the README. */
-export const frontMatterTable: readonly SettingsTableRow[] = listed(frontMatterRows, '');
-
 /** The table as `read` walks it. */
 export const settingsRows: Rows = plain(SETTINGS);
 

@@ -5,7 +5,7 @@ import type { Problem } from '../problems/problem.ts';
 const MOST_TRACKS_SINGLY = 4;
 
 /** Sentence for a number of occurrences, beginning with a capital and ending with a full stop. */
-export type Sentence = (count: number) => string;
+type Sentence = (count: number) => string;
 
 export interface Tally {
   /** Counts one more occurrence (or `amount`); `track` is the 1-based number of the chunk, undefined for the whole file. */

@@ -78,7 +78,6 @@ describe.each([
   it('is in 4/4 at 120 quarter notes a minute', () => {
     expect(file?.meters).toEqual([{ tick: 0, numerator: 4, denominator: 4, track: 1 }]);
     expect(file?.tempos.map(({ tick }) => tick)).toEqual([0]);
-    // The standard prints 07 A1 20 and calls it 500 000 microseconds, which is right.
     expect(file?.tempos[0]?.microsecondsPerQuarter).toBe(500_000);
   });
 

@@ -25,7 +25,7 @@ export function uint32(amount: number): number[] {
   return [amount >>> 24, (amount >>> 16) & 255, (amount >>> 8) & 255, amount & 255];
 }
 
-export function uint16(amount: number): number[] {
+function uint16(amount: number): number[] {
   return [(amount >>> 8) & 255, amount & 255];
 }
 
