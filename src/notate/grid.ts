@@ -10,7 +10,7 @@ import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import { hasTwoStaves, stavesOf } from './hands.ts';
 import type { Cell, ScoreTime } from './score-time.ts';
 import { cellIndexAtDivision } from './score-time.ts';
-import type { Subdivision } from './subdivisions.ts';
+import type { Rhythm, Subdivision } from './subdivisions.ts';
 import { SUBDIVISION_KINDS, subdivisionsOf } from './subdivisions.ts';
 
 export interface Cluster {
@@ -133,10 +133,10 @@ function fitOf(
   subdivision: Subdivision,
   clusters: readonly Cluster[],
   spreadDivisions: number,
-  priors: readonly number[],
+  priors: Priors,
   around: { readonly before: number; readonly after: number },
 ): Fit {
-  let cost = priors[subdivision.kind] ?? subdivision.cost;
+  let cost = priors.costs[subdivision.kind] ?? subdivision.cost;
   let slotBefore = -1;
   let firstSlot = -1;
   for (const [index, cluster] of clusters.entries()) {
@@ -186,12 +186,12 @@ function fillCells(time: ScoreTime, clusters: readonly Cluster[]): FilledCell[] 
   return filled;
 }
 
-function searchCells(
-  part: Part,
-  filled: readonly FilledCell[],
-  spreadMs: number,
-  priors: readonly number[],
-): Subdivision[] {
+function changeCost(from: Subdivision, to: Subdivision, priors: Priors): number {
+  if (from.family === to.family) return from.kind === to.kind ? 0 : CHANGE_WITHIN_FAMILY;
+  return to.family === 'triplet' && from.family === 'straight' ? priors.enter : CHANGE_OF_FAMILY;
+}
+
+function searchCells(part: Part, filled: readonly FilledCell[], spreadMs: number, priors: Priors): Subdivision[] {
   let costs: number[] = [];
   let fitsBefore: readonly Fit[] = [];
   let optionsBefore: readonly Subdivision[] = [];
@@ -216,13 +216,11 @@ function searchCells(
     const pointers: number[] = [];
     for (const [to, option] of options.entries()) {
       const fit = fits[to];
-      let best = before === undefined ? 0 : Infinity;
+      let best = before === undefined ? (option.family === 'triplet' ? priors.enter : 0) : Infinity;
       let from = 0;
       for (const [candidate, earlier] of optionsBefore.entries()) {
         let step = costs[candidate] ?? 0;
-        if (earlier.kind !== option.kind) {
-          step += earlier.family === option.family ? CHANGE_WITHIN_FAMILY : CHANGE_OF_FAMILY * (adjacent ? 1 : 0.5);
-        }
+        step += changeCost(earlier, option, priors);
         if (fitsBefore[candidate]?.lastAtEnd === true && fit?.firstAtStart === true) step += joint;
         if (step < best) {
           best = step;
@@ -275,16 +273,42 @@ function spreadAround(filled: readonly FilledCell[], path: readonly Subdivision[
   return Math.min(MOST_SPREAD_MS, Math.max(LEAST_SPREAD_MS, trust * measured + (1 - trust) * FIRST_SPREAD_MS));
 }
 
+export interface Priors {
+  /** By kind of subdivision, within its family. */
+  readonly costs: readonly number[];
+  /** Of changing from straight values to triplets. */
+  readonly enter: number;
+}
+
+const FIRST_PRIORS: Priors = { costs: SUBDIVISION_KINDS.map((kind) => kind.cost), enter: 3.6 };
+const LEAST_ENTER = 2;
+const MOST_ENTER = 5.5;
+
 /** How dear each kind of subdivision is, given how often a first reading used it: a piece without triplets rarely has just one. */
-export function learnedPriors(counts: readonly number[]): number[] {
-  const weights = SUBDIVISION_KINDS.map((kind) => Math.exp(-kind.cost));
-  const whole = weights.reduce((sum, weight) => sum + weight, 0);
-  const pseudo = 10;
-  const shares = SUBDIVISION_KINDS.map((_, index) => (counts[index] ?? 0) + (pseudo * (weights[index] ?? 0)) / whole);
-  const most = Math.max(...shares);
-  return SUBDIVISION_KINDS.map((kind, index) =>
-    Math.min(kind.cost + 3, 0.9 * Math.log(most / (shares[index] ?? 1)) + 0.3 * kind.cost),
+export function learnedPriors(counts: readonly number[]): Priors {
+  const shares: number[] = SUBDIVISION_KINDS.map(() => 0);
+  const sums = { straight: 10, triplet: 2, fine: 0 };
+  for (const family of ['straight', 'triplet', 'fine'] as const) {
+    // Fine values are set against straight ones.
+    const among = (other: Rhythm): boolean => other === family || (family === 'fine' && other === 'straight');
+    const weights = SUBDIVISION_KINDS.map((kind) => (among(kind.family) ? Math.exp(-kind.cost) : 0));
+    const whole = weights.reduce((sum, weight) => sum + weight, 0);
+    for (const [index, kind] of SUBDIVISION_KINDS.entries()) {
+      if (kind.family !== family) continue;
+      sums[family] += counts[index] ?? 0;
+      shares[index] = (counts[index] ?? 0) + (10 * (weights[index] ?? 0)) / whole;
+    }
+  }
+  const most = { straight: 0, triplet: 0, fine: 0 };
+  for (const [index, kind] of SUBDIVISION_KINDS.entries()) {
+    most[kind.family] = Math.max(most[kind.family], shares[index] ?? 0);
+  }
+  most.fine = most.straight;
+  const costs = SUBDIVISION_KINDS.map((kind, index) =>
+    Math.min(kind.cost + 3, Math.max(0, 0.9 * Math.log(most[kind.family] / (shares[index] ?? 1)) + 0.3 * kind.cost)),
   );
+  const enter = 1.5 + 0.9 * Math.log(sums.straight / sums.triplet);
+  return { costs, enter: Math.min(MOST_ENTER, Math.max(LEAST_ENTER, enter)) };
 }
 
 /** Hands are read one by one: two against three is common between them and rare inside one. */
@@ -310,8 +334,7 @@ function countsOf(paths: readonly (readonly Subdivision[])[]): number[] {
 
 function staffStream(part: Part, time: ScoreTime, places: readonly number[], indices: readonly number[]): Stream {
   const filled = fillCells(time, clusterOnsets(part, places, indices));
-  const priors = SUBDIVISION_KINDS.map((kind) => kind.cost);
-  const path = searchCells(part, filled, FIRST_SPREAD_MS, priors);
+  const path = searchCells(part, filled, FIRST_SPREAD_MS, FIRST_PRIORS);
   return { filled, spreadMs: spreadAround(filled, path), counts: countsOf([path]) };
 }
 

@@ -37,7 +37,8 @@ function endingsNear(
     const cell = time.cells[index];
     if (cell === undefined) continue;
     const chosen = chosenBy?.get(index);
-    const slots = chosen?.slots ?? plainSubdivision(cell.length);
+    // A cell with nothing but a note on the beat says nothing about where that note may end.
+    const slots = chosen === undefined || chosen.slots.length <= 2 ? plainSubdivision(cell.length) : chosen.slots;
     for (const slot of slots) {
       const end = cell.start + slot;
       if (end <= onset) continue;

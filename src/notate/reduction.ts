@@ -20,10 +20,10 @@ import type { Cue } from './cues.ts';
 import type { Segment } from './events.ts';
 import { eventsOf } from './events.ts';
 import { hasTwoStaves } from './hands.ts';
-import { keyAtBar } from './key.ts';
 import type { Line } from './lines.ts';
 import { collapseDoublings, linesByBar } from './lines.ts';
 import type { GridBar, ScoreTime } from './score-time.ts';
+import { signatureByBar } from './signatures.ts';
 import type { StaffContent } from './staff-voices.ts';
 import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
 import { tempoTexts } from './tempo-text.ts';
@@ -252,10 +252,15 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
   const tempi = tempoTexts(stage.timeline.bars);
   const symbols = chordTexts(chords, time);
   const unpitched = unpitchedNotes(stage, written, time);
+  const signatures = signatureByBar(
+    keys,
+    stage.sections,
+    time.bars.map((bar) => bar.number),
+  );
   const bars = time.bars.map((bar, index): ScoreBar => {
-    const fifths = keyAtBar(keys, bar.number)?.fifths ?? 0;
     const before = time.bars[index - 1];
-    const fifthsBefore = before === undefined ? fifths : (keyAtBar(keys, before.number)?.fifths ?? 0);
+    const fifths = signatures.get(bar.number) ?? 0;
+    const fifthsBefore = before === undefined ? fifths : (signatures.get(before.number) ?? 0);
     const section = stage.sections.find((item) => item.from === bar.number && item.name !== '');
     const tempoText = tempi[index];
     return {

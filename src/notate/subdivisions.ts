@@ -1,11 +1,14 @@
 /** The ways in which a cell (beat) may be subdivided, and how dear each is before anything is known of the music. */
 import { SHORTEST } from './score-time.ts';
 
+/** Families that music stays in for a while; `fine` values come and go with the figure they belong to. */
+export type Rhythm = 'straight' | 'triplet' | 'fine';
+
 export interface Subdivision {
   /** Index into SUBDIVISION_KINDS. */
   readonly kind: number;
   readonly cost: number;
-  readonly family: 'straight' | 'triplet';
+  readonly family: Rhythm;
   /** Places in divisions from the start of the cell; the last one is the start of the next cell. */
   readonly slots: readonly number[];
   /** Distance of its finest places, and the distance of the coarser grid that they lie between. */
@@ -17,8 +20,8 @@ export interface Subdivision {
 
 interface Kind {
   readonly name: string;
-  readonly family: 'straight' | 'triplet';
-  /** Cost in nats against a note on the beat alone. */
+  readonly family: Rhythm;
+  /** Cost in nats against the plainest of its family. */
   readonly cost: number;
   readonly step: number;
   readonly coarser: number;
@@ -31,10 +34,11 @@ export const SUBDIVISION_KINDS: readonly Kind[] = [
   { name: 'eighths', family: 'straight', cost: 0.7, step: 240, coarser: 480, alone: 0 },
   { name: 'sixteenths', family: 'straight', cost: 2, step: 120, coarser: 240, alone: 0.8 },
   { name: 'thirty-seconds', family: 'straight', cost: 6.5, step: 60, coarser: 120, alone: 4 },
-  { name: 'eighth triplets', family: 'triplet', cost: 3.6, step: 160, coarser: 480, alone: 0.5 },
-  { name: 'sixteenth triplets', family: 'triplet', cost: 7, step: 80, coarser: 160, alone: 3 },
-  { name: 'sixteenths and triplets', family: 'triplet', cost: 8.5, step: 80, coarser: 160, alone: 3 },
+  { name: 'eighth triplets', family: 'triplet', cost: 0.5, step: 160, coarser: 480, alone: 0.5 },
+  { name: 'sixteenth triplets', family: 'fine', cost: 7, step: 80, coarser: 160, alone: 3 },
+  { name: 'sixteenths and triplets', family: 'fine', cost: 8.5, step: 80, coarser: 160, alone: 3 },
   { name: 'dotted halves of a beat', family: 'straight', cost: 3, step: 360, coarser: 720, alone: 0 },
+  { name: 'beat among triplets', family: 'triplet', cost: 0.3, step: 480, coarser: 480, alone: 0 },
 ];
 
 function every(step: number, length: number): number[] {
@@ -52,6 +56,7 @@ function make(kind: number, slots: readonly number[]): Subdivision {
 
 const QUARTER: readonly Subdivision[] = [
   make(0, [0, 480]),
+  make(8, [0, 480]),
   make(1, every(240, 480)),
   make(2, every(120, 480)),
   make(3, every(60, 480)),

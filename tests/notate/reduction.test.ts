@@ -1,0 +1,151 @@
+import { describe, expect, it } from 'vitest';
+import type { Part, Stage } from '../../src/model/arrangement.ts';
+import { pitchName } from '../../src/model/pitch.ts';
+import type { ReducedScore, WrittenEvent } from '../../src/model/written.ts';
+import { checkScore } from '../../src/notate/check-score.ts';
+import { joinLabels } from '../../src/notate/cues.ts';
+import { octaveMark } from '../../src/notate/lines.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { tempoMark } from '../../src/notate/tempo-text.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+
+function textOf(event: WrittenEvent): string {
+  const heads = event.heads.map((head) => (head.tieFromPrevious ? '~' : '') + pitchName(head.pitch)).join('+');
+  const { base, dots, tuplet } = event.figure;
+  return `${heads === '' ? 'r' : heads}/${String(base)}${'.'.repeat(dots)}${tuplet === undefined ? '' : 't'}`;
+}
+
+function voicesOf(score: ReducedScore, bar: number, staff: string): string[] {
+  const index = score.staves.findIndex((item) => item.id === staff);
+  const found = score.bars.find((item) => item.number === bar);
+  return (found?.staves[index]?.voices ?? []).map((voice) => voice.map(textOf).join(' '));
+}
+
+function reduced(parts: readonly Part[], timeline: Stage['timeline'], changes: Partial<Stage> = {}): ReducedScore {
+  const score = notateStage(stageOf(parts, timeline, changes)).reduced;
+  expect(checkScore(score)).toEqual([]);
+  return score;
+}
+
+function line(music: string, bars = 1, meter = { numerator: 4, denominator: 4 }): string {
+  const timeline = timelineOf(bars, meter);
+  return voicesOf(reduced([partOf('flute', music, timeline)], timeline), 1, 'foreground-upper').join(' | ');
+}
+
+// How rhythms are laid out: common practice, as in E. Gould, Behind Bars, 2011 (from memory).
+describe('figures', () => {
+  it('the middle of four beats is shown', () => {
+    expect(line('A4:0:1 B4:1:2 C5:3:1')).toBe('A4/4 B4/4 ~B4/4 C5/4');
+  });
+  it('a quarter between two eighths is a syncopation read at a glance', () => {
+    expect(line('A4:0:0.5 B4:0.5:1 C5:1.5:0.5 D5:2:2')).toBe('A4/8 B4/4 C5/8 D5/2');
+  });
+  it('in six eight a note over the middle is tied at the pulse', () => {
+    expect(line('A4:0:1 B4:1:1 C5:2:1', 1, { numerator: 6, denominator: 8 })).toBe('A4/4 B4/8 ~B4/8 C5/4');
+  });
+  it('a whole bar of three four is a dotted half, of twelve eight a dotted whole', () => {
+    expect(line('A4:0:3', 1, { numerator: 3, denominator: 4 })).toBe('A4/2.');
+    expect(line('A4:0:6', 1, { numerator: 12, denominator: 8 })).toBe('A4/1.');
+  });
+  it('three eighths in the time of a quarter are a triplet', () => {
+    expect(line('A4:0:0.333 B4:0.3333:0.333 C5:0.6667:0.333 D5:1:3')).toBe('A4/8t B4/8t C5/8t D5/4 ~D5/2');
+  });
+  it('three quarters in the time of a half are a triplet', () => {
+    expect(line('A4:0:0.667 B4:0.6667:0.667 C5:1.3333:0.667 D5:2:2')).toBe('A4/4t B4/4t C5/4t D5/2');
+  });
+  it('rests in four four show beats and halves', () => {
+    expect(line('A4:0:1 B4:3.5:0.5')).toBe('A4/4 r/4 r/4 r/8 B4/8');
+  });
+});
+
+describe('staves', () => {
+  const timeline = timelineOf(4);
+
+  it('a guitar alone has one staff, an octave clef and sounding pitches', () => {
+    const score = reduced([partOf('guitar', 'E4:0:4', timeline)], timeline);
+    expect(score.staves.map((staff) => [staff.id, staff.clef])).toEqual([['foreground-upper', 'treble-8']]);
+    expect(voicesOf(score, 1, 'foreground-upper')).toEqual(['E4/1']);
+  });
+
+  it('a piano in front has two staves, and its background two more', () => {
+    const score = reduced(
+      [partOf('piano', 'C5:0:4 C3:0:4', timeline, { role: 'foreground' }), partOf('violin', 'E5:0:4', timeline)],
+      timeline,
+    );
+    expect(score.staves.map((staff) => staff.id)).toEqual([
+      'foreground-upper',
+      'foreground-lower',
+      'background-upper',
+      'background-lower',
+    ]);
+    expect(voicesOf(score, 1, 'foreground-lower')).toEqual(['C3/1']);
+  });
+
+  it('unison and octave doublings are one line and are named', () => {
+    const tune = 'B4:0:1 C5:1:1 D5:2:2';
+    const parts = [
+      partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
+      partOf('flute', 'B5:0:1 C6:1:1 D6:2:2', timeline),
+      partOf('violin', tune, timeline, { name: 'Violin 1', abbreviation: 'Vn 1' }),
+      partOf('oboe', tune, timeline),
+    ];
+    const score = reduced(parts, timeline);
+    expect(voicesOf(score, 1, 'background-upper')).toEqual(['B4/4 C5/4 D5/2']);
+    expect(score.bars[0]!.doublings).toEqual(['Vn 1 + Ob + Fl 8va']);
+  });
+
+  it('cellos and basses in octaves are written once, the basses marked an octave below', () => {
+    const parts = [
+      partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
+      partOf('cello', 'G2:0:2 D3:2:2', timeline),
+      partOf('double-bass', 'G1:0:2 D2:2:2', timeline),
+    ];
+    const score = reduced(parts, timeline);
+    expect(voicesOf(score, 1, 'background-lower')).toEqual(['G2/2 D3/2']);
+    expect(score.bars[0]!.doublings).toEqual(['Vc + Db 8vb']);
+  });
+
+  it('unpitched percussion is left out and named once', () => {
+    const parts = [partOf('guitar', 'G3:0:16', timeline), partOf('percussion-unpitched', 'C3:0:1 C3:4:1', timeline)];
+    const score = reduced(parts, timeline);
+    expect(score.bars.flatMap((bar) => bar.leftOut).length).toBe(1);
+  });
+
+  it('a note over the bar line is tied', () => {
+    const score = reduced([partOf('flute', 'A4:2:4 B4:6:2', timeline)], timeline);
+    expect(voicesOf(score, 2, 'foreground-upper')).toEqual(['~A4/2 B4/2']);
+  });
+});
+
+describe('cues', () => {
+  it('name who enters and who leaves, but nobody at the end', () => {
+    const timeline = timelineOf(8);
+    const parts = [
+      partOf('guitar', 'G3:0:32', timeline, { role: 'foreground' }),
+      partOf('flute', 'D5:0:8', timeline),
+      partOf('horn-f', 'D4:16:16', timeline),
+    ];
+    const cues = reduced(parts, timeline).bars.flatMap((bar) =>
+      bar.cues.map((cue) => `${String(bar.number)} ${cue.text}`),
+    );
+    expect(cues).toEqual(['1 +Gtr, Fl', '2 -Fl', '5 +Hn']);
+  });
+  it('desks of one section are joined', () => {
+    expect(joinLabels(['Vn 1', 'Vn 2', 'Va', 'Vn 1'])).toBe('Vn 1, 2, Va');
+  });
+  it('a rest of less than a bar is no exit', () => {
+    const timeline = timelineOf(3);
+    const score = reduced([partOf('flute', 'A4:0:3 A4:5:3 A4:8:4', timeline)], timeline);
+    expect(score.bars.flatMap((bar) => bar.cues).length).toBe(1);
+  });
+});
+
+describe('marks', () => {
+  it('octaves are marked 8va, 8vb, 15ma, 15mb', () => {
+    expect([12, -12, 24, -24, 0].map(octaveMark)).toEqual(['8va', '8vb', '15ma', '15mb', '']);
+  });
+  it('the beat of a compound meter is dotted in the tempo mark', () => {
+    expect(tempoMark(81, { numerator: 6, denominator: 8 })).toBe('♩. = 54');
+    expect(tempoMark(72, { numerator: 3, denominator: 4 })).toBe('♩ = 72');
+  });
+});

@@ -1,0 +1,95 @@
+/**
+ * The notation against scores that people set: OpenScore String Quartets, Lieder and Orchestra (CC0, ../shared/data/LICENCES.md),
+ * replayed by a seeded machine to a click. Spelling is compared with the printed spelling. Floors stand a little under what is measured.
+ */
+import { existsSync, readdirSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { checkScore } from '../../src/notate/check-score.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { stageOf } from '../support/arrangement.ts';
+import type { ReadScore } from '../support/musicxml-score.ts';
+import { readMxl, timelineOfScore } from '../support/musicxml-score.ts';
+import { play } from '../support/playing.ts';
+
+const DATA = resolve('../shared/data');
+
+interface Tally {
+  notes: number;
+  onsets: number;
+  spelled: number;
+  faults: string[];
+}
+
+function replay(score: ReadScore, tempo: number, jitterMs: number, tally: Tally): void {
+  const timeline = timelineOfScore(score, tempo);
+  const played = score.parts.map((part, index) =>
+    play(part.staves > 1 ? 'piano' : 'violin', part.notes, timeline, jitterMs, index + 1 + tempo, {
+      name: `P${String(index)}`,
+    }),
+  );
+  const written = notateStage(
+    stageOf(
+      played.map((item) => item.part),
+      timeline,
+    ),
+  );
+  tally.faults.push(...checkScore(written.reduced));
+  for (const [index, { truth }] of played.entries()) {
+    for (const note of written.parts[index]!.notes) {
+      const true_ = truth[note.played]!;
+      tally.notes++;
+      if (Math.abs(note.start - true_.start * 480) < 2) tally.onsets++;
+      if (note.pitch.step === true_.pitch.step && note.pitch.alter === true_.pitch.alter) tally.spelled++;
+    }
+  }
+}
+
+describe.each([
+  { set: 'openscore-quartets', spelling: 0.985, at60: 0.995, at90: 0.99 },
+  { set: 'openscore-lieder', spelling: 0.98, at60: 0.99, at90: 0.98 },
+])('$set', ({ set, spelling, at60, at90 }) => {
+  const folder = join(DATA, set);
+  const files = existsSync(folder) ? readdirSync(folder).filter((name) => name.endsWith('.mxl')) : [];
+  const tallies = new Map<string, Tally>();
+
+  beforeAll(() => {
+    for (const file of files) {
+      const score = readMxl(join(folder, file));
+      for (const [tempo, jitter] of [
+        [90, 0],
+        [60, 20],
+        [90, 20],
+      ] as const) {
+        const key = `${String(tempo)}/${String(jitter)}`;
+        const tally = tallies.get(key) ?? { notes: 0, onsets: 0, spelled: 0, faults: [] };
+        replay(score, tempo, jitter, tally);
+        tallies.set(key, tally);
+      }
+    }
+  });
+
+  function tally(tempo: number, jitter: number): Tally {
+    return tallies.get(`${String(tempo)}/${String(jitter)}`)!;
+  }
+
+  it.skipIf(files.length === 0)('is spelled as people spelled it (skipped where ../shared/data is absent)', () => {
+    const { notes, spelled } = tally(90, 0);
+    expect(notes).toBeGreaterThan(3000);
+    expect(spelled / notes).toBeGreaterThan(spelling);
+  });
+
+  it.skipIf(files.length === 0)('has its onsets back where it is played exactly', () => {
+    const { notes, onsets } = tally(90, 0);
+    expect(onsets / notes).toBeGreaterThan(0.999);
+  });
+
+  it.skipIf(files.length === 0)('has its onsets back at 20 ms of spread', () => {
+    expect(tally(60, 20).onsets / tally(60, 20).notes).toBeGreaterThan(at60);
+    expect(tally(90, 20).onsets / tally(90, 20).notes).toBeGreaterThan(at90);
+  });
+
+  it.skipIf(files.length === 0)('is reduced to a score without faults', () => {
+    expect([...tallies.values()].flatMap((item) => item.faults)).toEqual([]);
+  });
+});
