@@ -97,9 +97,12 @@ function optionOf(argument: string): OptionRecord | undefined {
 }
 
 /** Explains in one sentence the first argument that the parser would not take. */
-function checkOptionNames(command: CommandName, args: readonly string[]): void {
+function checkOptionNames(command: CommandName, all: readonly string[]): void {
+  // What follows “--” is a name, whatever it looks like.
+  const end = all.indexOf('--');
+  const args = end < 0 ? all : all.slice(0, end);
   args.forEach((argument, index) => {
-    if (argument === '-h' || !argument.startsWith('-') || argument === '-' || argument === '--') return;
+    if (argument === '-h' || !argument.startsWith('-') || argument === '-') return;
     const before = args[index - 1];
     const record = optionOf(argument);
     if (before?.startsWith('--') === true && !before.includes('=') && optionOf(before)?.argument !== undefined) {

@@ -1,30 +1,35 @@
+/** The valid name that someone may have meant. */
+
+const MOST_CHARACTERS = 80;
+
 /**
- * The name among `names` that is nearest to what was typed, for “did you mean”; undefined where none is near (more than
- * a third of the letters differ, at least two are allowed). Distance: Levenshtein with neighbouring letters swapped counted as one,
- * case and accents ignored.
+ * The name nearest to a word, case and accents aside; undefined where none is near enough to be meant (more than
+ * `farthestShare` of the letters differ, and neither begins with the other). The first of equally near ones wins.
+ * Distance: edits by insertion, deletion, change and swap of neighbours (optimal string alignment).
  */
-export function nearestName(typed: string, names: readonly string[]): string | undefined {
-  const wanted = fold(typed.slice(0, 100));
-  let best: string | undefined;
-  let bestDistance = Math.max(2, Math.floor(wanted.length / 3)) + 1;
+export function nearestName(word: string, names: readonly string[], farthestShare = 0.4): string | undefined {
+  const wanted = fold(word);
+  if (wanted === '') return undefined;
+  let nearest: string | undefined;
+  let least = Number.POSITIVE_INFINITY;
   for (const name of names) {
-    const candidate = fold(name.slice(0, 100));
-    const distance =
-      candidate.startsWith(wanted) && wanted.length >= 3 ? 1 : editDistance(wanted, candidate, bestDistance);
-    if (distance < bestDistance) {
-      best = name;
-      bestDistance = distance;
+    const other = fold(name);
+    const distance = editDistance(wanted, other);
+    const isPrefix = wanted.length >= 3 && other !== '' && (other.startsWith(wanted) || wanted.startsWith(other));
+    const farthest = Math.max(1, Math.floor(farthestShare * Math.max(wanted.length, other.length)));
+    if ((distance <= farthest || isPrefix) && distance < least) {
+      least = distance;
+      nearest = name;
     }
   }
-  return best;
+  return nearest;
 }
 
 function fold(text: string): string {
-  return text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase().trim();
+  return text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase().trim().slice(0, MOST_CHARACTERS);
 }
 
-function editDistance(a: string, b: string, limit: number): number {
-  if (Math.abs(a.length - b.length) >= limit) return limit;
+function editDistance(a: string, b: string): number {
   let beforeLast: number[] = [];
   let last = Array.from({ length: b.length + 1 }, (_, index) => index);
   for (let row = 1; row <= a.length; row++) {
@@ -32,13 +37,12 @@ function editDistance(a: string, b: string, limit: number): number {
     for (let column = 1; column <= b.length; column++) {
       const cost = a[row - 1] === b[column - 1] ? 0 : 1;
       let least = Math.min((last[column] ?? 0) + 1, (current[column - 1] ?? 0) + 1, (last[column - 1] ?? 0) + cost);
-      if (row > 1 && column > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1]) {
-        least = Math.min(least, (beforeLast[column - 2] ?? 0) + 1);
-      }
+      const isSwap = row > 1 && column > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1];
+      if (isSwap) least = Math.min(least, (beforeLast[column - 2] ?? 0) + 1);
       current.push(least);
     }
     beforeLast = last;
     last = current;
   }
-  return last[b.length] ?? limit;
+  return last[b.length] ?? 0;
 }

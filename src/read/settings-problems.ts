@@ -2,7 +2,7 @@
 import type { z } from 'zod';
 import type { Problem } from '../problems/problem.ts';
 import { quoted } from './clean-text.ts';
-import { nearestName } from './nearest-name.ts';
+import { nearestName } from '../problems/nearest-name.ts';
 import type { Row, Rows } from './settings-rows.ts';
 import { pathKey } from './yaml-source.ts';
 import type { Path, Position, YamlSource } from './yaml-source.ts';

@@ -3,7 +3,7 @@ import { parse } from 'yaml';
 import { describe, expect, it } from 'vitest';
 import { RULE_NAMES } from '../../src/model/rule-names.ts';
 import { placeOf } from '../../src/problems/problem.ts';
-import { nearestName } from '../../src/read/nearest-name.ts';
+import { nearestName } from '../../src/problems/nearest-name.ts';
 import { parseKey } from '../../src/read/parse-key.ts';
 import { readSettings } from '../../src/read/read-settings.ts';
 import { settingsJsonSchema, settingsTable } from '../../src/read/settings-table.ts';
