@@ -8,7 +8,8 @@ import type { Words } from './words.ts';
 import { plainWords } from './words.ts';
 
 interface Cue {
-  readonly kind: 'entry' | 'exit';
+  /** The rest of a long list of names has no sign of its own. */
+  readonly kind: 'entry' | 'exit' | 'continued';
   readonly words: Words;
 }
 
@@ -25,13 +26,28 @@ function cueWidth(cue: Cue): number {
   return SIGN_PX + cue.words.widthPx;
 }
 
+/** A list of names (`+Fl, Ob, Cl`) too long for one row is broken after its commas; a name too long by itself is cut. */
+function rowsOfText(text: string): readonly string[] {
+  const rows: string[] = [];
+  for (const name of text.split(/(?<=,)\s+/)) {
+    const last = rows.at(-1);
+    const joined = last === undefined ? name : `${last} ${name}`;
+    if (last !== undefined && plainWords(joined, 'cue').widthPx <= MOST_BLOCK_PX - SIGN_PX)
+      rows[rows.length - 1] = joined;
+    else rows.push(name);
+  }
+  return rows;
+}
+
 /** Cues of a bar, those of one moment in one block of rows. */
 export function cueBlocks(bar: ScoreBar): readonly CueBlock[] {
   const byStart = new Map<number, Cue[]>();
   for (const cue of bar.cues) {
     const text = cue.text.replace(/^-/, '\u2212');
     const list = byStart.get(cue.start) ?? [];
-    list.push({ kind: cue.kind, words: plainWords(text, 'cue', MOST_BLOCK_PX - SIGN_PX) });
+    rowsOfText(text).forEach((row, index) => {
+      list.push({ kind: index === 0 ? cue.kind : 'continued', words: plainWords(row, 'cue', MOST_BLOCK_PX - SIGN_PX) });
+    });
     byStart.set(cue.start, list);
   }
   return [...byStart.entries()]
@@ -43,7 +59,7 @@ export function cueBlocks(bar: ScoreBar): readonly CueBlock[] {
       for (const cue of cues) {
         const row = rows.at(-1);
         const grown = width + CUE_GAP_PX + cueWidth(cue);
-        if (row !== undefined && grown <= MOST_BLOCK_PX) {
+        if (row !== undefined && cue.kind !== 'continued' && grown <= MOST_BLOCK_PX) {
           row.push(cue);
           width = grown;
         } else {
@@ -86,7 +102,7 @@ export function drawCues(
       let left = x;
       const y = base - (block.rows.length - 1 - rowIndex) * ROW_PX;
       for (const cue of row) {
-        drawSign(sheet, cue.kind, left, y);
+        if (cue.kind !== 'continued') drawSign(sheet, cue.kind, left, y);
         drawWords(sheet, cue.words, left + SIGN_PX, y);
         left += cueWidth(cue) + CUE_GAP_PX;
       }

@@ -440,6 +440,18 @@ describe('words and ink', () => {
   });
 });
 
+describe('long lists of entries', () => {
+  it('are set in rows, and no name is lost', () => {
+    const names = ['Fl', 'Ob', 'Cl', 'Bn', 'Hn', 'Tpt', 'Tbn', 'Vn 1', 'Vn 2', 'Va', 'Vc', 'Db'];
+    const staves = [staffInfo('foreground', 'treble'), staffInfo('background', 'bass')];
+    const score = scoreOf(staves, [{ staves: [['C5:1'], ['C3:1']], cues: [`0:+${names.join(', ')}`] }]);
+    const cues = systemsOf(score)[0]!.texts.filter(({ kind }) => kind === 'cue');
+    expect(cues.map(({ text }) => text).join(' ')).toBe(`+${names.join(', ')}`);
+    expect(cues.length).toBeGreaterThan(1);
+    expect(overlaps(cues.map(({ box }) => box))).toEqual([]);
+  });
+});
+
 describe('faults of the notation step', () => {
   it('a voice that does not fill its bar is named with bar, staff and voice', () => {
     const score = solo('treble', [{ staves: [['C4:1']] }, { staves: [['C4:2 D4:4']] }]);
