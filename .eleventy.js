@@ -8,16 +8,18 @@ import { compile } from './src/launch.mjs';
 export default async function configure(config) {
   await compile();
   const compiled = new URL('./dist/library.js', import.meta.url).href;
-  const library = /** @type {typeof import('./src/library.ts')} */ (await import(compiled));
+  /** @type {unknown} */
+  const loaded = await import(compiled);
+  const library = /** @type {typeof import('./src/library.ts')} */ (loaded);
   const effects = library.nodeEffects();
   const input = await library.prepareSample();
   const style = await library.readStyles(effects);
   library.configureEleventy(config, () => input, { style, script: effects.clientScript, singleFile: false });
-  config.on('eleventy.after', ({ dir }) => {
+  config.on('eleventy.after', ({ directories }) => {
     for (const file of library.dataFiles(input)) {
-      const path = join(dir.output, file.path);
+      const path = join(directories.output, file.path);
       mkdirSync(dirname(path), { recursive: true });
-      writeFileSync(path, file.content);
+      writeFileSync(path, file.content());
     }
   });
   return { dir: { input: 'templates', output: 'dossier' } };

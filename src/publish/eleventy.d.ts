@@ -18,7 +18,10 @@ declare module '@11ty/eleventy' {
     setNunjucksEnvironmentOptions(options: { readonly throwOnUndefined: boolean; readonly autoescape: boolean }): void;
     addGlobalData(name: string, supply: () => unknown): void;
     addTransform(name: string, transform: (content: unknown) => unknown): void;
-    on(event: 'eleventy.after', listener: (report: { readonly dir: { readonly output: string } }) => void): void;
+    on(
+      event: 'eleventy.after',
+      listener: (report: { readonly directories: { readonly output: string } }) => void,
+    ): void;
   }
 
   // eslint-disable-next-line no-restricted-syntax

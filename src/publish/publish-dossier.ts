@@ -27,13 +27,16 @@ export const SINGLE_FILE_NAME = 'dossier.html';
 
 /** `dossier.json` and the CSV tables: the same files, however the pages are given. */
 export function dataFiles(input: DossierInput): readonly OutputFile[] {
-  return [{ path: 'dossier.json', content: dossierJson(input) }, ...input.stages.flatMap((stage) => csvFiles(stage))];
+  return [
+    { path: 'dossier.json', content: () => dossierJson(input) },
+    ...input.stages.flatMap((stage) => csvFiles(stage)),
+  ];
 }
 
 function pageFiles(pages: readonly RenderedPage[], input: DossierInput, singleFile: boolean): readonly OutputFile[] {
-  if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: page.html }));
+  if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
   const glyphs = [...new Set(input.stages.flatMap((stage) => stage.score.glyphs))].sort();
-  return [{ path: SINGLE_FILE_NAME, content: joinPages(pages, glyphs.length === 0 ? '' : glyphDefs(glyphs)) }];
+  return [{ path: SINGLE_FILE_NAME, content: () => joinPages(pages, glyphDefs(glyphs)) }];
 }
 
 /**
@@ -48,9 +51,6 @@ export async function publishDossier(
   await checkOutputFolder(effects.disk, target.folder);
   const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
   const files = [...pageFiles(pages, input, target.singleFile), ...dataFiles(input)];
-  await writeFolder(files, target.folder, effects);
-  return {
-    files: files.map((file) => file.path),
-    bytes: files.reduce((sum, file) => sum + Buffer.byteLength(file.content, 'utf8'), 0),
-  };
+  const bytes = await writeFolder(files, target.folder, effects);
+  return { files: files.map((file) => file.path), bytes };
 }

@@ -13,7 +13,8 @@ const MARKER_TITLE = 'arrangement-dossier output 1';
 export interface OutputFile {
   /** POSIX path inside the output folder. */
   readonly path: string;
-  readonly content: string;
+  /** Asked for once, when the file is written: the files of a long piece need not all be held at once. */
+  readonly content: () => string;
 }
 
 function refuse(folder: string, code: string, message: string): InputError {
@@ -78,13 +79,19 @@ async function freeSibling(disk: Disk, folder: string, purpose: string, processI
   }
 }
 
-async function writeAll(disk: Disk, folder: string, files: readonly OutputFile[]): Promise<void> {
+async function writeAll(disk: Disk, folder: string, files: readonly OutputFile[]): Promise<number> {
   await disk.makeFolder(folder);
   const folders = new Set(files.map((file) => dirname(join(folder, file.path))));
   for (const path of folders) await disk.makeFolder(path);
-  for (const file of files) await disk.write(join(folder, file.path), file.content);
+  let bytes = 0;
+  for (const file of files) {
+    const content = new TextEncoder().encode(file.content());
+    bytes += content.length;
+    await disk.write(join(folder, file.path), content);
+  }
   const listed = files.map((file) => file.path).sort();
   await disk.write(join(folder, MARKER), [MARKER_TITLE, ...listed].join('\n'));
+  return bytes;
 }
 
 async function carryOver(disk: Disk, from: string, to: string, paths: readonly string[]): Promise<readonly string[]> {
@@ -119,27 +126,28 @@ export async function checkOutputFolder(disk: Disk, folder: string): Promise<voi
   await inspect(disk, (await disk.realPath(folder)) ?? folder);
 }
 
-/** Writes the files as the whole content of the folder (an absolute path), at once. */
+/** Writes the files as the whole content of the folder (an absolute path), at once. Returns their size in bytes. */
 export async function writeFolder(
   files: readonly OutputFile[],
   folder: string,
   effects: Pick<Effects, 'disk' | 'processId'>,
-): Promise<void> {
+): Promise<number> {
   const { disk, processId } = effects;
   const place = (await disk.realPath(folder)) ?? folder;
   const before = await inspect(disk, place);
   await disk.makeFolder(dirname(place));
   const finished = await freeSibling(disk, place, 'partial', processId);
   try {
-    await writeAll(disk, finished, files);
+    const bytes = await writeAll(disk, finished, files);
     if (before.kind === 'free') {
       await disk.rename(finished, place);
-      return;
+      return bytes;
     }
     const previous = await swap(disk, finished, place, processId);
     const left = before.kind === 'ours' ? await carryOver(disk, previous, place, before.strangers) : [];
     // A stranger whose name we now need ourselves stays where it is, with the old dossier around it.
     if (left.length === 0) await disk.remove(previous);
+    return bytes;
   } finally {
     await disk.remove(finished);
   }

@@ -20,10 +20,10 @@ beforeEach(() => {
   mkdirSync(parent);
 });
 
-const OLD = [{ path: 'index.html', content: 'old' }];
+const OLD = [{ path: 'index.html', content: () => 'old' }];
 const NEW = [
-  { path: 'index.html', content: 'new' },
-  { path: 'tables/a.csv', content: 'a' },
+  { path: 'index.html', content: () => 'new' },
+  { path: 'tables/a.csv', content: () => 'a' },
 ];
 
 function textOf(path: string): string {

@@ -120,9 +120,11 @@ const TABLES: readonly CsvTable[] = [
 ];
 
 /** All CSV files of a stage, with their paths inside the output folder. */
-export function csvFiles(published: PublishedStage): readonly { readonly path: string; readonly content: string }[] {
+export function csvFiles(
+  published: PublishedStage,
+): readonly { readonly path: string; readonly content: () => string }[] {
   return TABLES.map((table) => ({
     path: tablePath(published.stage.id, table.name),
-    content: csvText(table.columns(published), table.rows(published)),
+    content: () => csvText(table.columns(published), table.rows(published)),
   }));
 }

@@ -45,8 +45,8 @@ function ruleRecord(rule: PublishedRule): object {
   return { name, title, level, looksAt, why, limits, source };
 }
 
-/** The export as plain data. */
-export function dossierRecord(input: DossierInput): object {
+/** Everything but the stages, which are long and are made one at a time. */
+function recordOf(input: DossierInput, stages: readonly object[]): Readonly<Record<string, unknown>> {
   const { arrangement } = input;
   return {
     format: DATA_FORMAT,
@@ -74,31 +74,49 @@ export function dossierRecord(input: DossierInput): object {
       reason: item.reason,
     })),
     current: arrangement.stages.at(-1)?.id ?? null,
-    stages: input.stages.map(stageRecord),
+    stages,
     changes: input.changes.map(changeRecord),
     notes: arrangement.memos.map(memoRecord),
     rules: input.rules.map(ruleRecord),
   };
 }
 
-/** The export as text, one line for each entry of the long lists, so that two versions can be compared line by line. */
+/** The export as plain data. */
+export function dossierRecord(input: DossierInput): Readonly<Record<string, unknown>> {
+  return recordOf(input, input.stages.map(stageRecord));
+}
+
+/**
+ * The export as text, one line for each entry of the long lists, so that two versions can be compared line by line. The
+ * record of a stage is let go once it is text: a long piece has hundreds of thousands of notes.
+ */
 export function dossierJson(input: DossierInput): string {
-  return `${layOut(dossierRecord(input), '')}\n`;
+  const entries = Object.entries(recordOf(input, [])).map(([name, content]) => {
+    const text =
+      name === 'stages'
+        ? `[\n${input.stages.map((stage) => `  ${layOut(stageRecord(stage), '  ')}`).join(',\n')}\n ]`
+        : layOut(content, ' ');
+    return ` ${JSON.stringify(name)}: ${text}`;
+  });
+  return `{\n${entries.join(',\n')}\n}\n`;
 }
 
 /** Widest object or list that is kept on one line. */
 const LINE_WIDTH = 200;
 
+/** From the inside out, so that every value is made into text once. A text of several lines is longer than one line may be. */
 function layOut(content: unknown, indent: string): string {
-  const flat = JSON.stringify(content);
-  if (flat.length <= LINE_WIDTH || typeof content !== 'object' || content === null) return flat;
+  if (typeof content !== 'object' || content === null) return JSON.stringify(content);
   const deeper = `${indent} `;
-  if (Array.isArray(content)) {
-    const items = content.map((item: unknown) => deeper + layOut(item, deeper));
-    return `[\n${items.join(',\n')}\n${indent}]`;
-  }
-  const entries = Object.entries(content)
-    .filter(([, item]) => item !== undefined)
-    .map(([name, item]) => `${deeper}${JSON.stringify(name)}: ${layOut(item, deeper)}`);
-  return `{\n${entries.join(',\n')}\n${indent}}`;
+  const isList = Array.isArray(content);
+  const items = isList
+    ? content.map((item: unknown) => layOut(item, deeper))
+    : Object.entries(content)
+        .filter(([, item]) => item !== undefined)
+        .map(([name, item]) => `${JSON.stringify(name)}:${layOut(item, deeper)}`);
+  const [open, close] = isList ? ['[', ']'] : ['{', '}'];
+  let width = items.length + 1;
+  for (const item of items) width += item.length;
+  if (width <= LINE_WIDTH) return open + items.join(',') + close;
+  return `${open}\n${deeper}${items.join(`,\n${deeper}`)}\n${indent}${close}`;
 }

@@ -1,0 +1,123 @@
+import { gzipSync } from 'node:zlib';
+import { JSDOM } from 'jsdom';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { renderPages } from '../../src/publish/render-pages.ts';
+import { joinPages } from '../../src/publish/single-file.ts';
+import { partOf, stageOf, timelineOf, arrangementOf } from '../support/arrangement.ts';
+import { bundledClient, testEffects } from '../support/effects.ts';
+import { publishedOf, smallDossier } from '../support/published.ts';
+
+let html = '';
+let joined = '';
+
+beforeAll(async () => {
+  const timeline = timelineOf(16);
+  const names = ['Oboe', 'Flute', 'Bassoon', 'Horn'];
+  const parts = names.map((name, index) => partOf('flute', 'G5:0:4', timeline, { name, players: index + 1 }));
+  const stages = ['stage-01-a', 'stage-02-b'].map((id) => publishedOf(stageOf(parts, timeline, { id })));
+  const arrangement = arrangementOf(stages.map((published) => published.stage));
+  const input = smallDossier({ arrangement, stages, changes: [] });
+  html = (await renderPages(input, { singleFile: false }, testEffects()))[0]!.html;
+  joined = joinPages(await renderPages(input, { singleFile: true }, testEffects()), '');
+});
+
+/** The page with its own script run, at an address; jsdom does not know the policy, so the script is the page's only one. */
+function opened(page: string, address = ''): JSDOM['window'] {
+  return new JSDOM(page, {
+    runScripts: 'dangerously',
+    url: `https://example.invalid/${address}`,
+    beforeParse: (window) => {
+      window.matchMedia = () => ({ matches: false }) as MediaQueryList;
+    },
+  }).window;
+}
+
+function column(document: Document, index: number): string[] {
+  return [...document.querySelectorAll('#at-a-glance-parts tbody tr')].map((row) => row.children[index]!.textContent);
+}
+
+describe('the page script', () => {
+  it('is one small classic script: less than 10 kB gzip', () => {
+    expect(gzipSync(bundledClient()).length).toBeLessThan(10_000);
+    expect(bundledClient()).not.toMatch(/\b(import|export)\b|https?:/);
+  });
+
+  it('sorts a table by a column, names by the alphabet and numbers by size, and says which way', () => {
+    const { document } = opened(html);
+    const buttons = [...document.querySelectorAll<HTMLButtonElement>('#at-a-glance-parts .sort')];
+    expect(column(document, 0)).toEqual(['Oboe', 'Flute', 'Bassoon', 'Horn']);
+    buttons[0]!.click();
+    expect(column(document, 0)).toEqual(['Bassoon', 'Flute', 'Horn', 'Oboe']);
+    expect(buttons[0]!.parentElement?.getAttribute('aria-sort')).toBe('ascending');
+    buttons[2]!.click();
+    buttons[2]!.click();
+    expect(column(document, 0)).toEqual(['Horn', 'Bassoon', 'Flute', 'Oboe']);
+    expect(buttons[2]!.parentElement?.getAttribute('aria-sort')).toBe('descending');
+    expect(buttons[0]!.parentElement?.hasAttribute('aria-sort')).toBe(false);
+  });
+
+  it('shows only the rows of a long table that hold the words', () => {
+    const window = opened(html);
+    const { document } = window;
+    const table = document.querySelector('#register table')!;
+    const field = document.querySelector<HTMLInputElement>('#register .filter input')!;
+    field.value = '16';
+    field.dispatchEvent(new window.Event('input'));
+    const shown = [...table.querySelectorAll<HTMLTableRowElement>('tbody tr')].filter((row) => !row.hidden);
+    expect(shown.map((row) => row.cells[0]!.textContent)).toEqual(['16']);
+    expect(document.querySelector('#register .filter')?.textContent).toContain('1 of 16 rows');
+  });
+
+  it('marks the bar under the pointer in the score and in every chart of the page, and no other', () => {
+    const window = opened(html);
+    const { document } = window;
+    const bar = document.querySelector('#register .hit [data-bar="7"]')!;
+    bar.dispatchEvent(new window.Event('pointerover', { bubbles: true }));
+    const marked = [...document.querySelectorAll('.is-current')].filter((item) => item.hasAttribute('data-bar'));
+    expect(marked.map((item) => item.getAttribute('data-bar'))).toEqual(['7', '7', '7', '7']);
+    document.body.dispatchEvent(new window.Event('pointerover', { bubbles: true }));
+    expect(document.querySelectorAll('[data-bar].is-current').length).toBe(0);
+  });
+
+  it('shows the bar that the address names, and leads from a bar of a chart to the bar of the score', () => {
+    const window = opened(html, '#bar-3');
+    const { document } = window;
+    expect(document.querySelectorAll('.is-linked').length).toBe(4);
+    document.querySelector('#balance .hit [data-bar="5"]')!.dispatchEvent(new window.Event('click', { bubbles: true }));
+    expect(window.location.hash).toBe('#bar-5');
+  });
+
+  it('keeps to the same stage in a single file', () => {
+    const window = opened(joined);
+    const { document } = window;
+    const earlier = document.getElementById('stage-01-a__register')!;
+    earlier.querySelector('.hit [data-bar="2"]')!.dispatchEvent(new window.Event('click', { bubbles: true }));
+    expect(window.location.hash).toBe('#stage-01-a__bar-2');
+  });
+
+  it('changes the paper and says what the next press will do', () => {
+    const { document } = opened(html);
+    const button = document.querySelector<HTMLButtonElement>('.theme button')!;
+    expect(button.textContent).toBe('Dark paper');
+    button.click();
+    expect(document.documentElement.dataset['theme']).toBe('dark');
+    expect(button.textContent).toBe('Light paper');
+  });
+
+  it('opens closed tables for the printer and closes them again', () => {
+    const window = opened(html);
+    const closed = (): number => window.document.querySelectorAll('details:not([open])').length;
+    const before = closed();
+    expect(before).toBeGreaterThan(2);
+    window.dispatchEvent(new window.Event('beforeprint'));
+    expect(closed()).toBe(0);
+    window.dispatchEvent(new window.Event('afterprint'));
+    expect(closed()).toBe(before);
+  });
+
+  it('leaves the page as it is where a browser lacks something', () => {
+    const window = new JSDOM(html, { runScripts: 'dangerously' }).window;
+    // Without matchMedia the paper cannot be chosen; tables and bars still work.
+    expect(window.document.querySelectorAll('.sort').length).toBeGreaterThan(0);
+  });
+});
