@@ -7,6 +7,8 @@
 import type { PlayedNote } from '../model/arrangement.ts';
 import { median } from '../model/dynamics.ts';
 import type { Bar, Timeline } from '../model/timeline.ts';
+import type { GridFit, Onset } from './rhythm-fit.ts';
+import { DEVIATION_SECONDS, gridScores, PROFILES, tableStore, wrapped } from './rhythm-fit.ts';
 
 export interface Lateness {
   /** ms, positive where the part is late; 0 where nothing can be told. */
@@ -15,48 +17,6 @@ export interface Lateness {
   readonly spread: number;
 }
 
-interface Profile {
-  readonly places: readonly (readonly [number, number])[];
-  /** Taken off for each onset: straight rhythm is the usual one. */
-  readonly penalty: number;
-}
-
-/**
- * Chance that an onset means each place in a quarter note, for straight, triplet and mixed rhythm; what remains is spread evenly. The chances lie close to
- * one another, so that an off-beat part is not pulled onto the beat.
- */
-const PROFILES: readonly Profile[] = [
-  {
-    places: [
-      [0, 0.36],
-      [0.5, 0.24],
-      [0.25, 0.16],
-      [0.75, 0.16],
-    ],
-    penalty: 0,
-  },
-  {
-    places: [
-      [0, 0.4],
-      [1 / 3, 0.26],
-      [2 / 3, 0.26],
-    ],
-    penalty: 0.3,
-  },
-  {
-    places: [
-      [0, 0.3],
-      [0.5, 0.18],
-      [0.25, 0.11],
-      [0.75, 0.11],
-      [1 / 3, 0.1],
-      [2 / 3, 0.1],
-    ],
-    penalty: 0.05,
-  },
-];
-/** Deviation of single onsets played to a click, in seconds (10 to 20 ms is usual). */
-const DEVIATION_SECONDS = 0.016;
 const LARGEST_SHIFT_SECONDS = 0.15;
 /** The median of what is left over makes up for the coarse step. */
 const STEP_SECONDS = 0.004;
@@ -71,15 +31,6 @@ const MOST_ONSETS = 300;
 const LEAST_GAIN = 5;
 /** Mean log likelihood an onset, against an even spread, below which the part was not played to the bar lines. */
 const LEAST_CONCENTRATION = 0.22;
-const PHASES = 480;
-
-interface Onset {
-  readonly second: number;
-  readonly quarters: number;
-  readonly secondsPerQuarter: number;
-  /** Position from the start of its bar. */
-  readonly inBar: number;
-}
 
 /** Onsets of a part: what starts within 30 ms is one. At most so many, taken evenly. */
 function onsetsOf(notes: readonly PlayedNote[], timeline: Timeline): readonly Onset[] {
@@ -117,78 +68,11 @@ function barGridStart(bars: readonly Bar[], index: number): number {
   return bar.number === 0 ? bar.startQuarters + bar.lengthQuarters : bar.startQuarters;
 }
 
-function wrapped(phase: number): number {
-  return phase - Math.floor(phase);
-}
-
-/** Log likelihood of a phase (0..1 of a quarter note) against an even spread, as a table, for a deviation in quarter notes. */
-function likelihoodTable(profile: Profile, deviation: number): Float64Array {
-  const table = new Float64Array(PHASES);
-  const anywhere = 1 - profile.places.reduce((sum, [, chance]) => sum + chance, 0);
-  const scale = 1 / (deviation * Math.sqrt(2 * Math.PI));
-  for (let index = 0; index < PHASES; index++) {
-    let density = anywhere;
-    for (const [place, chance] of profile.places) {
-      let distance = Math.abs(index / PHASES - place);
-      if (distance > 0.5) distance = 1 - distance;
-      density += chance * scale * Math.exp(-0.5 * (distance / deviation) ** 2);
-    }
-    table[index] = Math.log(density) - profile.penalty;
-  }
-  return table;
-}
-
-type Tables = (secondsPerQuarter: number) => readonly Float64Array[];
-
-/** Tables by tempo, in steps of about 5 %. */
-function tableStore(): Tables {
-  const known = new Map<number, readonly Float64Array[]>();
-  return (secondsPerQuarter) => {
-    const step = Math.round(20 * Math.log(secondsPerQuarter));
-    let found = known.get(step);
-    if (found === undefined) {
-      const deviation = Math.min(0.1, DEVIATION_SECONDS / Math.exp(step / 20));
-      found = PROFILES.map((profile) => likelihoodTable(profile, deviation));
-      known.set(step, found);
-    }
-    return found;
-  };
-}
-
 function shiftsFor(onsets: readonly Onset[]): readonly number[] {
   const tempo = median(onsets.map((onset) => onset.secondsPerQuarter)) ?? 0.5;
   const largest = Math.min(LARGEST_SHIFT_SECONDS, LARGEST_SHIFT_QUARTERS * tempo);
   const steps = Math.floor(largest / STEP_SECONDS);
   return Array.from({ length: 2 * steps + 1 }, (_, index) => (index - steps) * STEP_SECONDS);
-}
-
-interface GridFit {
-  /** Log likelihood of the onsets for each shift, by the rhythm that fits best there. */
-  readonly scores: Float64Array;
-  /** Index of that rhythm. */
-  readonly profiles: Uint8Array;
-}
-
-function gridScores(onsets: readonly Onset[], shifts: readonly number[], tables: Tables): GridFit {
-  const scores = new Float64Array(shifts.length).fill(Number.NEGATIVE_INFINITY);
-  const profiles = new Uint8Array(shifts.length);
-  const tablesOf = onsets.map((onset) => tables(onset.secondsPerQuarter));
-  PROFILES.forEach((_, profile) => {
-    const tablesOfProfile = tablesOf.map((found) => found[profile] ?? new Float64Array(PHASES));
-    shifts.forEach((shift, index) => {
-      let sum = 0;
-      for (let place = 0; place < onsets.length; place++) {
-        const onset = onsets[place];
-        if (onset === undefined) continue;
-        const phase = Math.round(wrapped(onset.inBar - shift / onset.secondsPerQuarter) * PHASES) % PHASES;
-        sum += tablesOfProfile[place]?.[phase] ?? 0;
-      }
-      if (sum <= (scores[index] ?? 0)) return;
-      scores[index] = sum;
-      profiles[index] = profile;
-    });
-  });
-  return { scores, profiles };
 }
 
 interface Choice {

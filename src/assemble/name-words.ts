@@ -7,6 +7,8 @@ export interface NameWord {
   /** Place in the name as given. */
   readonly start: number;
   readonly end: number;
+  /** True behind a sign that parts names (/ + & ; |): no name reaches across it. */
+  readonly apart: boolean;
 }
 
 // Letters, digits and sharps make words; a change from small to capital letter, or between letter and digit, starts a new one.
@@ -15,11 +17,13 @@ const WORD = /\p{Lu}{2,}(?![\p{Ll}])[♭♯#]?|\p{Lu}?[\p{Ll}\p{M}]+[♭♯#]?|\
 /** Words of a name, folded, with their places. Dots, hyphens, brackets and the like only separate. */
 export function wordsOf(name: string): NameWord[] {
   const text = name.normalize('NFC');
-  return [...text.matchAll(WORD)].map((match) => ({
-    text: foldText(match[0]),
-    start: match.index,
-    end: match.index + match[0].length,
-  }));
+  let last = 0;
+  return [...text.matchAll(WORD)].map((match) => {
+    const end = match.index + match[0].length;
+    const apart = /[/+&;|]/.test(text.slice(last, match.index));
+    last = end;
+    return { text: foldText(match[0]), start: match.index, end, apart };
+  });
 }
 
 const set = (words: string): ReadonlySet<string> => new Set(words.split(/\s+/).filter((word) => word !== ''));
@@ -60,56 +64,60 @@ export const COUNTED_WORDS = set(
 );
 
 // V alone is left out: it begins names (V.no, V.la) more often than it counts a fifth player.
-const ROMAN: Readonly<Record<string, number>> = { i: 1, ii: 2, iii: 3, iv: 4, vi: 6, vii: 7, viii: 8 };
-const ORDINALS: Readonly<Record<string, number>> = {
-  first: 1,
-  firsts: 1,
-  second: 2,
-  seconds: 2,
-  third: 3,
-  fourth: 4,
-  one: 1,
-  two: 2,
-  three: 3,
-  four: 4,
-  erste: 1,
-  erster: 1,
-  ersten: 1,
-  zweite: 2,
-  zweiter: 2,
-  zweiten: 2,
-  dritte: 3,
-  vierte: 4,
-  primo: 1,
-  prima: 1,
-  primi: 1,
-  prime: 1,
-  secondo: 2,
-  seconda: 2,
-  secondi: 2,
-  seconde: 2,
-  terzo: 3,
-  quarto: 4,
-  premier: 1,
-  premiere: 1,
-  premiers: 1,
-  premieres: 1,
-  deuxieme: 2,
-  deuxiemes: 2,
-  secondes: 2,
-  troisieme: 3,
-  quatrieme: 4,
-};
+const ROMAN: ReadonlyMap<string, number> = new Map(
+  Object.entries({ i: 1, ii: 2, iii: 3, iv: 4, vi: 6, vii: 7, viii: 8 }),
+);
+const ORDINALS: ReadonlyMap<string, number> = new Map(
+  Object.entries({
+    first: 1,
+    firsts: 1,
+    second: 2,
+    seconds: 2,
+    third: 3,
+    fourth: 4,
+    one: 1,
+    two: 2,
+    three: 3,
+    four: 4,
+    erste: 1,
+    erster: 1,
+    ersten: 1,
+    zweite: 2,
+    zweiter: 2,
+    zweiten: 2,
+    dritte: 3,
+    vierte: 4,
+    primo: 1,
+    prima: 1,
+    primi: 1,
+    prime: 1,
+    secondo: 2,
+    seconda: 2,
+    secondi: 2,
+    seconde: 2,
+    terzo: 3,
+    quarto: 4,
+    premier: 1,
+    premiere: 1,
+    premiers: 1,
+    premieres: 1,
+    deuxieme: 2,
+    deuxiemes: 2,
+    secondes: 2,
+    troisieme: 3,
+    quatrieme: 4,
+  }),
+);
 
 /** Letters after a digit that make it an ordinal: 1st, 2nd, 2e, 1o. */
 export const ORDINAL_ENDINGS = set('st nd rd th er re e eme ere o a ma da');
 
 /** The number a word stands for as a Roman numeral or an ordinal; undefined for any other word. */
 export function spokenNumber(word: string): number | undefined {
-  return ROMAN[word] ?? ORDINALS[word];
+  return ROMAN.get(word) ?? ORDINALS.get(word);
 }
 
 /** The number a Roman numeral stands for. */
 export function romanNumber(word: string): number | undefined {
-  return ROMAN[word];
+  return ROMAN.get(word);
 }

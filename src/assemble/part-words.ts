@@ -4,41 +4,43 @@ import type { Family } from '../model/instrument.ts';
 import type { NameReader } from './source-track.ts';
 import { comparableName } from './text.ts';
 
-const FAMILY_WORDS: Readonly<Record<string, Family>> = {
-  strings: 'strings',
-  string: 'strings',
-  streicher: 'strings',
-  archi: 'strings',
-  cordes: 'strings',
-  woodwind: 'woodwind',
-  woodwinds: 'woodwind',
-  winds: 'woodwind',
-  wind: 'woodwind',
-  holz: 'woodwind',
-  holzblaser: 'woodwind',
-  legni: 'woodwind',
-  bois: 'woodwind',
-  brass: 'brass',
-  blech: 'brass',
-  blechblaser: 'brass',
-  ottoni: 'brass',
-  cuivres: 'brass',
-  percussion: 'percussion',
-  schlagzeug: 'percussion',
-  percussioni: 'percussion',
-  percussions: 'percussion',
-  keyboards: 'keyboard',
-  keyboard: 'keyboard',
-  keys: 'keyboard',
-  tasteninstrumente: 'keyboard',
-  voices: 'voice',
-  vocals: 'voice',
-  choir: 'voice',
-  chor: 'voice',
-  coro: 'voice',
-  choeur: 'voice',
-  stimmen: 'voice',
-};
+const FAMILY_WORDS: ReadonlyMap<string, Family> = new Map(
+  Object.entries<Family>({
+    strings: 'strings',
+    string: 'strings',
+    streicher: 'strings',
+    archi: 'strings',
+    cordes: 'strings',
+    woodwind: 'woodwind',
+    woodwinds: 'woodwind',
+    winds: 'woodwind',
+    wind: 'woodwind',
+    holz: 'woodwind',
+    holzblaser: 'woodwind',
+    legni: 'woodwind',
+    bois: 'woodwind',
+    brass: 'brass',
+    blech: 'brass',
+    blechblaser: 'brass',
+    ottoni: 'brass',
+    cuivres: 'brass',
+    percussion: 'percussion',
+    schlagzeug: 'percussion',
+    percussioni: 'percussion',
+    percussions: 'percussion',
+    keyboards: 'keyboard',
+    keyboard: 'keyboard',
+    keys: 'keyboard',
+    tasteninstrumente: 'keyboard',
+    voices: 'voice',
+    vocals: 'voice',
+    choir: 'voice',
+    chor: 'voice',
+    coro: 'voice',
+    choeur: 'voice',
+    stimmen: 'voice',
+  }),
+);
 
 function namesOf(part: Part): readonly string[] {
   return [part.id, part.name, part.abbreviation, ...part.tracks.map((track) => track.name)].map(comparableName);
@@ -50,7 +52,7 @@ export function partsMeant(word: string, parts: readonly Part[], read: NameReade
   if (wanted === '') return [];
   const named = parts.filter((part) => namesOf(part).includes(wanted));
   if (named.length > 0) return named;
-  const family = FAMILY_WORDS[wanted];
+  const family = FAMILY_WORDS.get(wanted);
   if (family !== undefined) {
     const ofFamily = parts.filter((part) => part.family === family);
     if (ofFamily.length > 0) return ofFamily;

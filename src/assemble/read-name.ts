@@ -4,16 +4,17 @@ import { keyOfWords, lexicon, LONGEST_NAME_WORDS, sectionLexicon } from './lexic
 import type { NameWord } from './name-words.ts';
 import {
   ARTICULATION_WORDS,
-  COUNTED_WORDS,
   DESK_WORDS,
   HAND_WORDS,
   MIX_WORDS,
-  ORDINAL_ENDINGS,
   SOLO_WORDS,
   romanNumber,
   spokenNumber,
   wordsOf,
 } from './name-words.ts';
+import type { Match, Use } from './name-numbers.ts';
+import { isNumber, readNumbers } from './name-numbers.ts';
+import { plainNameOf } from './plain-name.ts';
 import type { InstrumentKey } from './transposing-key.ts';
 import { readKey } from './transposing-key.ts';
 
@@ -47,19 +48,8 @@ export interface NameReading {
   readonly plainName: string;
 }
 
-type Use = 'instrument' | 'number' | 'articulation' | 'mix' | 'hand' | 'desk' | 'solo' | 'key' | 'rest' | 'unread';
-
-interface Match {
-  readonly from: number;
-  readonly to: number;
-  readonly key: string;
-  readonly words: number;
-}
-
 /** Left or right hand: LH, R. H., m.d., m.g., m.s. */
 const HAND = /(?<![\p{L}])(?:[lr]\.?\s?h|m\.\s?[dgs])\.?(?![\p{L}])/iu;
-
-const isNumber = (word: NameWord | undefined): boolean => word !== undefined && /^\d+$/.test(word.text);
 
 /** All names of the lexicon in the words, longest first, then leftmost; numbers inside a name are passed over. */
 function matchesIn(words: readonly NameWord[], isName: (key: string) => boolean): Match[] {
@@ -70,7 +60,7 @@ function matchesIn(words: readonly NameWord[], isName: (key: string) => boolean)
     const texts: string[] = [];
     for (let to = from; to < words.length && texts.length < LONGEST_NAME_WORDS; to++) {
       const word = words[to];
-      if (word === undefined || isNumber(word)) break;
+      if (word === undefined || isNumber(word) || (to > from && word.apart)) break;
       if (spokenNumber(word.text) !== undefined) continue;
       texts.push(word.text);
       const key = keyOfWords(texts);
@@ -152,89 +142,6 @@ function wordUse(word: string, hasInstrument: boolean): Use {
   return 'rest';
 }
 
-interface Numbers {
-  readonly numbers: readonly number[];
-  readonly players?: number;
-  readonly leading?: { readonly count: number; readonly padded: boolean };
-}
-
-/** Between two numbers of one part: 1+2, 1 & 2, 1/2, 1,2, 1-2, I und II, 1. 2. */
-const TOGETHER = /^\s*(?:[+&/,]|-|–|\.\s*[+&/,]?|and|und|et|e|u\.)\s*$/i;
-
-function readNumbers(name: string, words: readonly NameWord[], uses: Use[], match: Match | undefined): Numbers {
-  const numeric = (index: number): number | undefined => {
-    const word = words[index];
-    if (word === undefined || uses[index] === 'instrument' || uses[index] === 'key') return undefined;
-    if (isNumber(word)) return Number(word.text);
-    return spokenNumber(word.text);
-  };
-  let players: number | undefined;
-  let leading: Numbers['leading'];
-  const groups: { place: number; numbers: number[] }[] = [];
-  for (let index = 0; index < words.length; index++) {
-    const first = numeric(index);
-    const word = words[index];
-    if (first === undefined || word === undefined) continue;
-    uses[index] = 'number';
-    const before = words[index - 1]?.text ?? '';
-    const glued = words[index - 1]?.end === word.start;
-    if (before === 'a' && uses[index - 1] !== 'key' && uses[index - 1] !== 'instrument') {
-      uses[index - 1] = 'desk';
-      if (first >= 2 && first <= 8) players = first;
-      continue;
-    }
-    if (COUNTED_WORDS.has(before) && uses[index - 1] !== 'instrument') continue;
-    if (first > 32 || first < 1) continue;
-    const numbers = [first];
-    let last = word;
-    for (let ahead = index + 1; ahead < words.length; ahead++) {
-      // 1st, 2e: the ending belongs to the number.
-      const ending = words[ahead];
-      if (ending === undefined) break;
-      if (ORDINAL_ENDINGS.has(ending.text) && ending.start === last.end && isNumber(last)) {
-        uses[ahead] = 'number';
-        last = ending;
-        continue;
-      }
-      let place = ahead;
-      if (['and', 'und', 'et', 'e', 'u'].includes(ending.text)) place++;
-      const nextNumber = numeric(place);
-      const nextWord = words[place];
-      if (nextNumber === undefined || nextWord === undefined) break;
-      const between = name.slice(last.end, nextWord.start);
-      if (!TOGETHER.test(between) || nextNumber <= (numbers.at(-1) ?? 0) || nextNumber > 16) break;
-      const isRange = /[-–]/.test(between) && nextNumber > first + 1 && numbers.length === 1;
-      if (isRange) for (let step = first + 1; step < nextNumber; step++) numbers.push(step);
-      numbers.push(nextNumber);
-      for (let used = ahead; used <= place; used++) uses[used] = 'number';
-      last = nextWord;
-      ahead = place;
-    }
-    index = Math.max(index, words.indexOf(last));
-    const isPlain = isNumber(word) && !glued;
-    const beforeInstrument = match !== undefined && index < match.from;
-    const isOrdinal = last !== word || romanNumber(word.text) !== undefined || !isNumber(word);
-    if (
-      groups.length === 0 &&
-      leading === undefined &&
-      isPlain &&
-      numbers.length === 1 &&
-      words.indexOf(word) === 0 &&
-      !isOrdinal &&
-      (beforeInstrument || match === undefined)
-    ) {
-      leading = { count: first, padded: word.text.startsWith('0') };
-      continue;
-    }
-    groups.push({ place: index, numbers });
-  }
-  // The group nearest behind the instrument is the part's; desks and takes further on are not.
-  const behind = groups.find((group) => match === undefined || group.place >= match.from) ?? groups[0];
-  const numbers = behind?.numbers ?? [];
-  if (players === undefined && numbers.length > 1) players = numbers.length;
-  return { numbers, ...(players === undefined ? {} : { players }), ...(leading === undefined ? {} : { leading }) };
-}
-
 const KEY_BASES: ReadonlySet<string> = new Set([
   'clarinet-bflat',
   'clarinet-a',
@@ -290,30 +197,6 @@ function findKey(words: readonly NameWord[], uses: Use[], match: Match, base: st
   }
   return undefined;
 }
-
-/** The name without the words that have one of these uses, tidied at the seams; '' where nothing is left. */
-function withoutWords(name: string, words: readonly NameWord[], uses: readonly Use[], drop: ReadonlySet<Use>): string {
-  const underscoresAsSpaces = (text: string): string => text.replaceAll(/_+/g, ' ').replaceAll(/\s+/g, ' ').trim();
-  if (!words.some((_, index) => drop.has(uses[index] ?? 'rest'))) return underscoresAsSpaces(name);
-  let text = '';
-  let kept = 0;
-  words.forEach((word, index) => {
-    if (!drop.has(uses[index] ?? 'rest')) return;
-    text += name.slice(kept, word.start);
-    kept = word.end;
-    // A point behind an abbreviation goes with it.
-    if (name[kept] === '.') kept++;
-  });
-  text += name.slice(kept);
-  return underscoresAsSpaces(text.replaceAll(/[([{][\s,;/+-]*[)\]}]/g, ' '))
-    .replaceAll(/(?:\s[-–:/|,;.]+)+(?=\s|$)/g, ' ')
-    .replaceAll(/\s+/g, ' ')
-    .replace(/^[\s\-–:/|+&,;]+/, '')
-    .replace(/[\s\-–:/|+&,;(]+$/, '')
-    .trim();
-}
-
-const DROPPED_IN_PLAIN_NAME: ReadonlySet<Use> = new Set<Use>(['articulation', 'mix', 'hand']);
 
 /** Reads a track name. Never fails: a name that says nothing gives an empty reading. */
 export function readName(given: string): NameReading {
@@ -379,6 +262,6 @@ export function readName(given: string): NameReading {
     articulation: withUse('articulation').join(' '),
     ...(key === undefined ? {} : { key }),
     rest: withUse('rest').sort().join(' '),
-    plainName: withoutWords(name, words, uses, DROPPED_IN_PLAIN_NAME),
+    plainName: plainNameOf(name, words, uses),
   };
 }

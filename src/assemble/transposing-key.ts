@@ -7,43 +7,47 @@ export interface InstrumentKey {
 
 const key = (step: InstrumentKey['step'], alter: InstrumentKey['alter'] = 0): InstrumentKey => ({ step, alter });
 
-const LETTERS: Readonly<Record<string, InstrumentKey>> = {
-  c: key('C'),
-  d: key('D'),
-  e: key('E'),
-  f: key('F'),
-  g: key('G'),
-  a: key('A'),
-  h: key('B'),
-  // No wind instrument stands in B natural: a lone B is the German name of B flat, or has lost its sign.
-  b: key('B', -1),
-  bb: key('B', -1),
-  eb: key('E', -1),
-  ab: key('A', -1),
-  db: key('D', -1),
-  gb: key('G', -1),
-  es: key('E', -1),
-  as: key('A', -1),
-  des: key('D', -1),
-  ges: key('G', -1),
-  fis: key('F', 1),
-  cis: key('C', 1),
-};
+const LETTERS: ReadonlyMap<string, InstrumentKey> = new Map(
+  Object.entries({
+    c: key('C'),
+    d: key('D'),
+    e: key('E'),
+    f: key('F'),
+    g: key('G'),
+    a: key('A'),
+    h: key('B'),
+    // No wind instrument stands in B natural: a lone B is the German name of B flat, or has lost its sign.
+    b: key('B', -1),
+    bb: key('B', -1),
+    eb: key('E', -1),
+    ab: key('A', -1),
+    db: key('D', -1),
+    gb: key('G', -1),
+    es: key('E', -1),
+    as: key('A', -1),
+    des: key('D', -1),
+    ges: key('G', -1),
+    fis: key('F', 1),
+    cis: key('C', 1),
+  }),
+);
 
-const SYLLABLES: Readonly<Record<string, InstrumentKey>> = {
-  do: key('C'),
-  ut: key('C'),
-  re: key('D'),
-  mi: key('E'),
-  fa: key('F'),
-  sol: key('G'),
-  la: key('A'),
-  si: key('B'),
-  sib: key('B', -1),
-  mib: key('E', -1),
-  lab: key('A', -1),
-  reb: key('D', -1),
-};
+const SYLLABLES: ReadonlyMap<string, InstrumentKey> = new Map(
+  Object.entries({
+    do: key('C'),
+    ut: key('C'),
+    re: key('D'),
+    mi: key('E'),
+    fa: key('F'),
+    sol: key('G'),
+    la: key('A'),
+    si: key('B'),
+    sib: key('B', -1),
+    mib: key('E', -1),
+    lab: key('A', -1),
+    reb: key('D', -1),
+  }),
+);
 
 const FLAT_WORDS: ReadonlySet<string> = new Set(['flat', 'bemolle', 'bemol', 'bem']);
 const IN_WORDS: ReadonlySet<string> = new Set(['in', 'en', 'im']);
@@ -75,14 +79,11 @@ export function readKey(
   const isIn = IN_WORDS.has(words[place] ?? '');
   const at = isIn ? place + 1 : place;
   const word = words[at] ?? '';
-  const found =
-    LETTERS[word] ??
-    (isIn
-      ? SYLLABLES[word]
-      : ({ sib: SYLLABLES['sib'], mib: SYLLABLES['mib'] } as Record<string, InstrumentKey | undefined>)[word]);
+  // Without `in`, only the short forms: la, re, mi are words of their own in French and Italian.
+  const found = LETTERS.get(word) ?? (isIn || word === 'sib' || word === 'mib' ? SYLLABLES.get(word) : undefined);
   const flat = FLAT_WORDS.has(words[at + 1] ?? '');
   if (found === undefined) {
-    const syllable = SYLLABLES[word];
+    const syllable = SYLLABLES.get(word);
     return flat && syllable !== undefined ? { key: key(syllable.step, -1), taken: at + 2 - place } : undefined;
   }
   if (!isIn && !flat && !BARE.has(word)) return undefined;
@@ -124,12 +125,14 @@ export function transpositionInKey(base: string, instrumentKey: InstrumentKey): 
 /** The catalogue's instrument for a base instrument in a key: the clarinet in A, the trumpet in C, the alto flute for a flute in G. */
 export function instrumentInKey(base: string, instrumentKey: InstrumentKey): string {
   const name = instrumentKey.step + (instrumentKey.alter === -1 ? 'b' : instrumentKey.alter === 1 ? '#' : '');
-  return KEYED[`${base} ${name}`] ?? base;
+  return KEYED.get(`${base} ${name}`) ?? base;
 }
 
-const KEYED: Readonly<Record<string, string>> = {
-  'clarinet-bflat A': 'clarinet-a',
-  'clarinet-bflat Eb': 'clarinet-eflat',
-  'trumpet-bflat C': 'trumpet-c',
-  'flute G': 'alto-flute',
-};
+const KEYED: ReadonlyMap<string, string> = new Map(
+  Object.entries({
+    'clarinet-bflat A': 'clarinet-a',
+    'clarinet-bflat Eb': 'clarinet-eflat',
+    'trumpet-bflat C': 'trumpet-c',
+    'flute G': 'alto-flute',
+  }),
+);

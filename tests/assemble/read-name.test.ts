@@ -359,6 +359,17 @@ describe('what a track name says besides', () => {
     expect(readName('Bass').candidates).toEqual(expect.arrayContaining(['double-bass', 'voice-bass', 'bass-guitar']));
   });
 
+  it('a name with two instruments keeps the first and tells the others', () => {
+    expect(readName('Fl/Picc')).toMatchObject({ candidates: ['flute'], also: ['piccolo'] });
+    expect(readName('Ob. 1 / E.H.')).toMatchObject({ candidates: ['oboe'], also: ['cor-anglais'], numbers: [1] });
+    expect(readName('Fl. picc.')).toMatchObject({ candidates: ['piccolo'], also: [] });
+  });
+
+  it.each(['constructor', '__proto__', 'valueOf', 'hasOwnProperty'])('the word %s means nothing', (name) => {
+    expect(readName(name)).toMatchObject({ candidates: [], numbers: [] });
+    expect(readName(`Perc ${name}`)).toMatchObject({ candidates: ['percussion-unpitched'], numbers: [] });
+  });
+
   it('woodwinds, brass and orchestra are groups, not instruments', () => {
     expect(readName('Woodwinds').section).toBe('woodwinds');
     expect(readName('Low Brass').section).toBe('brass');

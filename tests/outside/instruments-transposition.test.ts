@@ -81,7 +81,7 @@ describe('limits of compass, sounding', () => {
     ['clarinet-bflat', 'D3', 'RK table B, GEH: written E3'],
     ['cor-anglais', 'E3', 'RK table B; ADL'],
     ['harp', 'Cb1', 'RK text; ADL'],
-  ] as const)('the lowest note of the %s is %s (%s)', (id, name) => {
+  ])('the lowest note of the %s is %s (%s)', (id, name) => {
     expect(low(id)).toBe(key(name));
   });
 
