@@ -16,9 +16,6 @@ export function configureEleventy(
   // The templates are part of the package, wherever it is installed; what the user's version control ignores is no concern here.
   config.setUseGitIgnore(false);
   config.ignores.delete('**/node_modules/**');
-  config.setQuietMode(true);
-  // The quiet mode does not reach the groups that exist by now; on a busy machine they would print how long they took.
-  for (const group of Object.values(config.benchmarkManager.getAll())) group.setIsVerbose(false);
   config.setTemplateFormats(['njk']);
   config.setNunjucksEnvironmentOptions({ throwOnUndefined: true, autoescape: true });
   config.addGlobalData('dossier', async () => preparePages(await supply(), options));

@@ -20,7 +20,7 @@ export interface PreparedPages {
 }
 
 /** Style sheet text without comments and indentation; everything else stays as it was written. */
-export function compactStyle(style: string): string {
+function compactStyle(style: string): string {
   return style
     .replace(/\/\*[\s\S]*?\*\//g, '')
     .split('\n')

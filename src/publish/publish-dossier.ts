@@ -23,7 +23,7 @@ export interface PublishedDossier {
 }
 
 /** Name of the one page of a single file. */
-export const SINGLE_FILE_NAME = 'dossier.html';
+const SINGLE_FILE_NAME = 'dossier.html';
 
 /** `dossier.json` and the CSV tables: the same files, however the pages are given. */
 export function dataFiles(input: DossierInput): readonly OutputFile[] {

@@ -41,6 +41,9 @@ export async function renderPages(
     // Otherwise an `.eleventy.js` in the user's working directory would be loaded and run.
     configPath: false,
     config: (config) => {
+      config.setQuietMode(true);
+      // The quiet mode does not reach the groups that exist by now; on a busy machine they would print how long they took.
+      for (const group of Object.values(config.benchmarkManager.getAll())) group.setIsVerbose(false);
       configureEleventy(config, () => input, { style, script: effects.clientScript, singleFile: options.singleFile });
     },
   });

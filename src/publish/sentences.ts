@@ -42,7 +42,7 @@ function spanText(from: number, to: number): string {
 }
 
 /** Runs of consecutive bar numbers in ascending order. */
-export function spansOf(bars: readonly number[]): readonly { readonly from: number; readonly to: number }[] {
+function spansOf(bars: readonly number[]): readonly { readonly from: number; readonly to: number }[] {
   const spans: { from: number; to: number }[] = [];
   for (const bar of [...new Set(bars)].sort((a, b) => a - b)) {
     const last = spans.at(-1);

@@ -80,7 +80,7 @@ export function readingsOf(stage: Stage, changes: Partial<StageReadings> = {}): 
 }
 
 /** A chart with one hit area a bar, framed as the chart folder frames it. */
-export function chartOf(stage: Stage, name: string, title: string): ChartDrawing {
+function chartOf(stage: Stage, name: string, title: string): ChartDrawing {
   const id = `${name}-${stage.id}`;
   const hits = stage.timeline.bars
     .map(
@@ -106,7 +106,7 @@ export function chartOf(stage: Stage, name: string, title: string): ChartDrawing
 }
 
 /** One engraved system over all bars. */
-export function scoreOf(stage: Stage): EngravedScore {
+function scoreOf(stage: Stage): EngravedScore {
   const { bars } = stage.timeline;
   if (bars.length === 0 || stage.parts.length === 0) return { systems: [], glyphs: [] };
   return {
@@ -160,7 +160,7 @@ export function findingOf(changes: Partial<Finding> = {}): Finding {
   };
 }
 
-export const testRules: readonly PublishedRule[] = [
+const testRules: readonly PublishedRule[] = [
   {
     name: 'late-part',
     title: 'A part that comes late',

@@ -7,7 +7,7 @@ import type { DossierInput, PublishedRule } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
 import { stageRecord } from './stage-record.ts';
 
-export const DATA_FORMAT = 'arrangement-dossier/1';
+const DATA_FORMAT = 'arrangement-dossier/1';
 
 function problemRecord(problem: Problem): object {
   return { kind: problem.kind, code: problem.code, place: placeOf(problem), message: problem.message };

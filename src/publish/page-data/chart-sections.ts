@@ -6,7 +6,7 @@ import { medianMarginDb } from './at-a-glance.ts';
 import { firstRows, type SheetSection } from './sheet.ts';
 import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 
-export interface ShownFigure {
+interface ShownFigure {
   readonly id: string;
   /** '' where it says no more than the section's heading. */
   readonly title: string;
@@ -22,7 +22,7 @@ export interface ShownFigure {
   };
 }
 
-export interface ChartSectionBody {
+interface ChartSectionBody {
   readonly intro: readonly string[];
   readonly figures: readonly ShownFigure[];
   readonly empty: string;

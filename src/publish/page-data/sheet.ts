@@ -78,7 +78,7 @@ export function barLink(bar: number, text = String(bar)): Run {
 }
 
 /** Most rows of a table that a page shows; more are in the CSV file and the page says so. */
-export const MOST_ROWS = 2000;
+const MOST_ROWS = 2000;
 
 /** The first rows of a long table and a sentence that says what was left out; the sentence is '' where nothing was. */
 export function firstRows<Row>(
