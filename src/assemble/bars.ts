@@ -7,7 +7,7 @@ import { secondsReader } from './stage-clock.ts';
 export const MOST_BARS = 4000;
 /** A meter change this close to a bar line, in quarter notes, stands on it (export rounding). */
 const SNAP_QUARTERS = 0.03;
-export const DEFAULT_METER: Meter = { numerator: 4, denominator: 4 };
+const DEFAULT_METER: Meter = { numerator: 4, denominator: 4 };
 
 export interface BarGrid {
   readonly timeline: Timeline;
@@ -22,7 +22,7 @@ export interface BarGrid {
 }
 
 /** Length of a whole bar in quarter notes. */
-export function barQuarters(meter: Meter): number {
+function barQuarters(meter: Meter): number {
   return (meter.numerator * 4) / meter.denominator;
 }
 

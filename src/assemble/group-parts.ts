@@ -42,7 +42,7 @@ export interface PartDraft {
 const DIFFERENT_SHARE = 0.2;
 
 /** Whether two tracks sound at once with different music, which one player of a single line cannot. */
-export function differAtOnce(first: readonly PlacedNote[], second: readonly PlacedNote[]): boolean {
+function differAtOnce(first: readonly PlacedNote[], second: readonly PlacedNote[]): boolean {
   const [few, many] = first.length <= second.length ? [first, second] : [second, first];
   if (few.length === 0) return false;
   let against = 0;

@@ -13,7 +13,7 @@ import type { Instrument } from '../model/instrument.ts';
 import { pitchLabel, plainSpelling } from '../model/pitch.ts';
 import type { PlacedNote } from './group-parts.ts';
 
-export interface SwitchNote {
+interface SwitchNote {
   readonly note: PlacedNote;
   /** One sentence. */
   readonly reason: string;

@@ -11,7 +11,7 @@ import { meansStage } from './stage-names.ts';
 import { comparableName, nearestName, quoted } from './text.ts';
 import { instruments } from '../model/catalogue.ts';
 
-export interface StageName {
+interface StageName {
   readonly id: string;
   readonly name: string;
   readonly title: string;

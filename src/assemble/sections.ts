@@ -20,7 +20,7 @@ function nearestBarIndex(bars: readonly Bar[], quarters: number): number {
 }
 
 /** Sections from markers: each reaches to the next. Equal texts at one bar count once, different ones are joined. */
-export function sectionsFromMarkers(markers: readonly PlacedText[], bars: readonly Bar[]): Section[] {
+function sectionsFromMarkers(markers: readonly PlacedText[], bars: readonly Bar[]): Section[] {
   const names = new Map<number, string[]>();
   for (const { quarters, text } of [...markers].sort((a, b) => a.quarters - b.quarters)) {
     const name = text.replaceAll(/\s+/g, ' ').trim();
@@ -72,7 +72,7 @@ export function sectionsOf(
 const FIFTHS_LETTERS = ['F', 'C', 'G', 'D', 'A', 'E', 'B'] as const;
 
 /** Tonic of a key signature: fifths from C, sharps positive. */
-export function tonicOf(fifths: number, mode: 'major' | 'minor'): SpelledClass {
+function tonicOf(fifths: number, mode: 'major' | 'minor'): SpelledClass {
   const place = fifths + 1 + (mode === 'minor' ? 3 : 0);
   const step = FIFTHS_LETTERS[((place % 7) + 7) % 7] ?? 'C';
   return { step, alter: Math.floor(place / 7) };

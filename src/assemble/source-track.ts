@@ -19,7 +19,7 @@ export interface SourceTrack {
 }
 
 /** Name of a file without folder and extension. */
-export function fileStem(path: string): string {
+function fileStem(path: string): string {
   return (path.split('/').at(-1) ?? path).replace(/\.[a-z]{1,4}$/i, '');
 }
 

@@ -4,7 +4,7 @@ import type { Meter, TempoSegment } from '../model/timeline.ts';
 import type { RawMidiFile, RawStage } from '../read/raw.ts';
 
 /** Default of Standard MIDI Files 1.0 where no tempo is given: 120 quarter notes a minute. */
-export const DEFAULT_SECONDS_PER_QUARTER = 0.5;
+const DEFAULT_SECONDS_PER_QUARTER = 0.5;
 /** Slower or faster than this is taken for damage (the file format itself stops at 3.6 a minute). */
 const SLOWEST_PER_MINUTE = 3.5;
 const FASTEST_PER_MINUTE = 1500;
@@ -39,7 +39,7 @@ export function secondsReader(tempo: readonly TempoSegment[]): (quarters: number
 }
 
 /** Position in quarter notes at a second by a tempo map. */
-export function quartersReader(tempo: readonly TempoSegment[]): (second: number) => number {
+function quartersReader(tempo: readonly TempoSegment[]): (second: number) => number {
   let index = 0;
   return (second) => {
     while (index > 0 && (tempo[index]?.startSecond ?? 0) > second) index--;

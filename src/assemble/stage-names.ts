@@ -13,7 +13,7 @@ export interface NamedStage {
 }
 
 /** The name without its leading number and with separators as spaces; '' where nothing but a number is there. */
-export function titleOfName(name: string): string {
+function titleOfName(name: string): string {
   const words = name
     .replaceAll(/[_-]+/g, ' ')
     .trim()

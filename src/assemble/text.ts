@@ -32,7 +32,7 @@ export function slugOf(text: string, longest = 40): string {
 }
 
 /** Fewest single-letter insertions, deletions, replacements and swaps of neighbours that make one text of the other. */
-export function editDistance(first: string, second: string): number {
+function editDistance(first: string, second: string): number {
   const a = first.slice(0, 64);
   const b = second.slice(0, 64);
   let beforeLast: number[] = [];

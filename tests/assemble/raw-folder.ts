@@ -26,7 +26,7 @@ export function rawNotes(text: string, ticksPerQuarter = TICKS): RawNote[] {
     .sort((a, b) => a.startTick - b.startTick || a.midi - b.midi);
 }
 
-export interface TrackText {
+interface TrackText {
   readonly name: string;
   readonly music?: string;
   readonly notes?: readonly RawNote[];
@@ -50,7 +50,7 @@ export interface FileText {
   readonly format?: 0 | 1 | 2;
 }
 
-export function rawFile(file: FileText): RawMidiFile {
+function rawFile(file: FileText): RawMidiFile {
   const ticks = file.ticksPerQuarter ?? TICKS;
   const tracks = file.tracks.map((track, index): RawTrack => ({
     track: track.track ?? index + 1,
