@@ -13,7 +13,7 @@ export interface ChordQuality {
 }
 
 /** Costs of the first nine after measurement on human analyses of tonal music; suspended fourth and augmented by judgement. */
-export const QUALITIES: readonly ChordQuality[] = [
+const QUALITIES: readonly ChordQuality[] = [
   { name: 'major', suffix: '', romanSuffix: '', small: false, intervals: [0, 4, 7], cost: 0 },
   { name: 'minor', suffix: 'm', romanSuffix: '', small: true, intervals: [0, 3, 7], cost: 0 },
   { name: 'dominant-seventh', suffix: '7', romanSuffix: '7', small: false, intervals: [0, 4, 7, 10], cost: 0.1 },

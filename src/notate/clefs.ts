@@ -20,7 +20,7 @@ const CHANGE = 14;
 const USUAL = 0.5;
 
 /** Ledger lines that a pitch needs in a clef. */
-export function ledgerLines(pitch: SpelledPitch, clef: Clef): number {
+function ledgerLines(pitch: SpelledPitch, clef: Clef): number {
   const above = STEPS.indexOf(pitch.step) + 7 * pitch.octave - MIDDLE_LINE[clef];
   return Math.max(0, Math.floor((Math.abs(above) - 4) / 2));
 }

@@ -21,7 +21,7 @@ interface Presence {
 }
 
 /** Spans in which a part sounds without a whole silent bar, by its written notes. */
-export function presenceOf(part: Part, written: WrittenPart, time: ScoreTime): Presence[] {
+function presenceOf(part: Part, written: WrittenPart, time: ScoreTime): Presence[] {
   const spans: { label: string; from: number; to: number; start: number; end: number }[] = [];
   for (const note of written.notes) {
     const from = barIndexAtDivision(time, note.start);

@@ -18,7 +18,7 @@ const BY_LENGTH: ReadonlyMap<number, NoteFigure> = new Map(
 );
 
 /** The single figure of a length in divisions outside tuplets; undefined where it needs more than one. */
-export function figureOf(length: number): NoteFigure | undefined {
+function figureOf(length: number): NoteFigure | undefined {
   return BY_LENGTH.get(length);
 }
 

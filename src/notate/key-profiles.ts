@@ -5,12 +5,12 @@
  */
 export type Mode = 'major' | 'minor';
 
-export const ALBRECHT_SHANAHAN: Readonly<Record<Mode, readonly number[]>> = {
+const ALBRECHT_SHANAHAN: Readonly<Record<Mode, readonly number[]>> = {
   major: [0.238, 0.006, 0.111, 0.006, 0.137, 0.094, 0.016, 0.214, 0.009, 0.08, 0.008, 0.081],
   minor: [0.22, 0.006, 0.104, 0.123, 0.019, 0.103, 0.012, 0.214, 0.062, 0.022, 0.061, 0.052],
 };
 
-export const TEMPERLEY: Readonly<Record<Mode, readonly number[]>> = {
+const TEMPERLEY: Readonly<Record<Mode, readonly number[]>> = {
   major: [0.748, 0.06, 0.488, 0.082, 0.67, 0.46, 0.096, 0.715, 0.104, 0.366, 0.057, 0.4],
   minor: [0.712, 0.084, 0.474, 0.618, 0.049, 0.46, 0.105, 0.747, 0.404, 0.067, 0.133, 0.33],
 };

@@ -1,6 +1,5 @@
 /** Spellings as places on the line of fifths: ... Bb -2, F -1, C 0, G 1, D 2 ... */
 import type { SpelledClass, SpelledPitch, Step } from '../model/pitch.ts';
-import { midiOf } from '../model/pitch.ts';
 
 const ORDER: readonly Step[] = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
 
@@ -20,7 +19,7 @@ export function classAt(fifths: number): SpelledClass {
 }
 
 /** Pitch class 0..11 at a place on the line of fifths. */
-export function pitchClassAt(fifths: number): number {
+function pitchClassAt(fifths: number): number {
   return modulo(7 * fifths, 12);
 }
 
@@ -38,11 +37,6 @@ export function pitchAt(midi: number, fifths: number): SpelledPitch {
   const { step, alter } = classAt(place);
   const octave = Math.floor((midi - alter) / 12) - 1;
   return { step, alter, octave };
-}
-
-/** True where the spelling sounds the key number; for checks. */
-export function spells(pitch: SpelledPitch, midi: number): boolean {
-  return midiOf(pitch) === midi;
 }
 
 /** Signature (-7..7) of a key. */

@@ -40,7 +40,7 @@ function snapToShortest(divisions: number): number {
 }
 
 /** Length of a cell in divisions: the pulse, but a quarter where the pulse is longer and simple, an eighth where it is shorter. */
-export function cellLength(meter: Meter): number {
+function cellLength(meter: Meter): number {
   const pulse = Math.round(pulseQuarters(meter) * DIVISIONS_PER_QUARTER);
   const unit = (4 / meter.denominator) * DIVISIONS_PER_QUARTER;
   if (pulse > unit) return pulse;

@@ -47,9 +47,24 @@ export function ps13(chromas: readonly number[]): number[] {
   });
 }
 
-function medianOf(numbers: readonly number[]): number {
-  const sorted = [...numbers].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1] ?? 0;
+/** Medians of whole numbers over a sliding window that reaches `reach` to both sides. */
+function runningMedians(numbers: readonly number[], reach: number): number[] {
+  const counts = new Map<number, number>();
+  const add = (number: number | undefined, change: number): void => {
+    if (number !== undefined) counts.set(number, (counts.get(number) ?? 0) + change);
+  };
+  for (let index = 0; index < reach; index++) add(numbers[index], 1);
+  return numbers.map((_, index) => {
+    add(numbers[index + reach], 1);
+    add(numbers[index - reach - 1], -1);
+    const size = Math.min(numbers.length, index + reach + 1) - Math.max(0, index - reach);
+    let passed = 0;
+    for (const [number, count] of [...counts.entries()].sort((a, b) => a[0] - b[0])) {
+      passed += count;
+      if (passed > size >> 1) return number;
+    }
+    return 0;
+  });
 }
 
 export interface NoteToSpell {
@@ -80,10 +95,10 @@ export function spell(notes: readonly NoteToSpell[], keys: readonly KeySpan[], t
     const tonic = key === undefined ? 0 : fifthsOf(key.tonic);
     return Math.round((chromaticPlace(note.midi % 12, tonic) - (raw[index] ?? 0)) / 12);
   });
+  const sides = runningMedians(turns, ANCHOR_REACH);
   const places = new Map<string, number>();
   for (const [index, note] of sorted.entries()) {
-    const around = turns.slice(Math.max(0, index - ANCHOR_REACH), index + ANCHOR_REACH + 1);
-    places.set(`${String(note.start)}:${String(note.midi % 12)}`, (raw[index] ?? 0) + 12 * medianOf(around));
+    places.set(`${String(note.start)}:${String(note.midi % 12)}`, (raw[index] ?? 0) + 12 * (sides[index] ?? 0));
   }
   return {
     placeOf: (start, midi) => places.get(`${String(start)}:${String(midi % 12)}`) ?? chromaticPlace(midi % 12, 0),

@@ -41,7 +41,7 @@ function headAt(notes: readonly LineNote[], from: number, to: number): HeadDraft
 }
 
 /** Segments of lines taken together: a new one wherever anything starts or ends; what sounds on is tied. */
-export function slice(lines: readonly Line[], bar: GridBar): Segment[] {
+function slice(lines: readonly Line[], bar: GridBar): Segment[] {
   const borders = bordersOf(lines, bar);
   const segments: Segment[] = [];
   for (let index = 0; index + 1 < borders.length; index++) {
@@ -72,23 +72,33 @@ function withEnds(before: readonly HeadDraft[], after: readonly HeadDraft[]): He
   return before.map((head, index) => ({ ...head, to: after[index]?.to ?? false }));
 }
 
-function tiesInside(segments: readonly Segment[]): number {
-  return segments.reduce(
-    (sum, segment) => sum + (segment.from > 0 ? segment.heads.filter((head) => head.from).length : 0),
-    0,
-  );
+/** Heads that would be tied inside the bar if the lines shared a voice: every border strictly inside a note costs one. */
+function tiesInside(lines: readonly Line[], borders: readonly number[]): number {
+  let ties = 0;
+  for (const line of lines) {
+    for (const note of line.notes) {
+      for (const border of borders) if (border > note.from && border < note.to) ties++;
+    }
+  }
+  return ties;
+}
+
+function fits(lines: readonly Line[], bar: GridBar, mostTies: number): boolean {
+  const borders = bordersOf(lines, bar);
+  return tiesInside(lines, borders) <= mostTies && canBeWritten(bar, borders);
 }
 
 /** Lines merged into one voice as far as the result can be read; the others are handed back. */
 function merge(lines: readonly Line[], bar: GridBar, mostTies: number): { segments: Segment[]; refused: Line[] } {
   const taken: Line[] = [];
   const refused: Line[] = [];
+  const rhythms = new Set<string>();
   for (const line of lines) {
-    const tried = [...taken, line];
-    const sameRhythm = taken.length === 0 || taken.some((other) => rhythmOf(other) === rhythmOf(line));
-    if (sameRhythm || (canBeWritten(bar, bordersOf(tried, bar)) && tiesInside(slice(tried, bar)) <= mostTies))
+    const rhythm = rhythmOf(line);
+    if (taken.length === 0 || rhythms.has(rhythm) || fits([...taken, line], bar, mostTies)) {
       taken.push(line);
-    else refused.push(line);
+      rhythms.add(rhythm);
+    } else refused.push(line);
   }
   return { segments: slice(taken, bar), refused };
 }

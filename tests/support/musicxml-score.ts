@@ -27,13 +27,18 @@ export interface ScorePart {
 
 export interface ReadScore {
   readonly parts: readonly ScorePart[];
-  readonly bars: readonly { readonly number: number; readonly start: number; readonly length: number; readonly meter: Meter }[];
+  readonly bars: readonly {
+    readonly number: number;
+    readonly start: number;
+    readonly length: number;
+    readonly meter: Meter;
+  }[];
   /** Signatures at sounding pitch, by the quarter where they begin. */
   readonly signatures: readonly { readonly start: number; readonly fifths: number }[];
 }
 
 /** Files in a zip archive, from its central directory (PKWARE APPNOTE 4.3). */
-export function unzip(archive: Buffer): Map<string, Buffer> {
+function unzip(archive: Buffer): Map<string, Buffer> {
   const files = new Map<string, Buffer>();
   let end = archive.length - 22;
   while (end >= 0 && archive.readUInt32LE(end) !== 0x06054b50) end--;
@@ -79,7 +84,7 @@ export function readMxl(path: string): ReadScore {
 }
 
 /** Reads a score-partwise document. */
-export function readScore(xml: string): ReadScore {
+function readScore(xml: string): ReadScore {
   const names = [...xml.matchAll(/<score-part id="([^"]*)">([\s\S]*?)<\/score-part>/g)].map((match) => ({
     id: match[1] ?? '',
     name: inner(match[2] ?? '', 'part-name') ?? '',
@@ -89,10 +94,11 @@ export function readScore(xml: string): ReadScore {
   const signatures: { start: number; fifths: number }[] = [];
   const raw = [...xml.matchAll(/<part id="([^"]*)">([\s\S]*?)<\/part>/g)];
   // First the length of every measure over all parts, then the notes.
-  for (const part of raw) eachMeasure(part[2] ?? '', (index, reach, meter) => {
-    lengths[index] = Math.max(lengths[index] ?? 0, reach);
-    meters[index] = meter;
-  });
+  for (const part of raw)
+    eachMeasure(part[2] ?? '', (index, reach, meter) => {
+      lengths[index] = Math.max(lengths[index] ?? 0, reach);
+      meters[index] = meter;
+    });
   const first = meters[0] ?? { numerator: 4, denominator: 4 };
   const full = (first.numerator * 4) / first.denominator;
   const pickup = (lengths[0] ?? full) < full - 1e-6 ? (lengths[0] ?? 0) : 0;
@@ -212,16 +218,14 @@ function readPart(
 export function timelineOfScore(score: ReadScore, tempo: number): Timeline {
   const secondsPerQuarter = 60 / tempo;
   const origin = score.bars[0]?.start ?? 0;
-  const bars = score.bars.map(
-    (bar): Bar => ({
-      number: bar.number,
-      startQuarters: bar.start,
-      lengthQuarters: bar.length,
-      startSecond: (bar.start - origin) * secondsPerQuarter,
-      lengthSeconds: bar.length * secondsPerQuarter,
-      meter: bar.meter,
-      tempo,
-    }),
-  );
+  const bars = score.bars.map((bar): Bar => ({
+    number: bar.number,
+    startQuarters: bar.start,
+    lengthQuarters: bar.length,
+    startSecond: (bar.start - origin) * secondsPerQuarter,
+    lengthSeconds: bar.length * secondsPerQuarter,
+    meter: bar.meter,
+    tempo,
+  }));
   return { bars, tempo: [{ startQuarters: origin, startSecond: 0, secondsPerQuarter }] };
 }

@@ -1,0 +1,51 @@
+/** What is printed above a bar or said about it beside the notes. */
+import type { Stage } from '../model/arrangement.ts';
+import type { ChordSpan, WrittenPart } from '../model/written.ts';
+import { PRINTED_COVERAGE, printedSymbol } from './chords.ts';
+import type { Cue } from './cues.ts';
+import type { ScoreTime } from './score-time.ts';
+
+/** Names the player who takes the lead, where it passes from one to another. */
+export function leadCues(
+  front: readonly ReadonlySet<string>[],
+  time: ScoreTime,
+  labels: ReadonlyMap<string, string>,
+): Cue[][] {
+  const several = new Set(front.flatMap((ids) => [...ids])).size > 1;
+  return time.bars.map((bar, index) => {
+    const here = [...(front[index] ?? [])];
+    const before = [...(front[index - 1] ?? [])];
+    if (!several || here.length === 0 || here.join() === before.join()) return [];
+    return [{ start: bar.start, text: here.map((id) => labels.get(id) ?? id).join(', '), kind: 'entry' }];
+  });
+}
+
+export function unpitchedNotes(stage: Stage, written: readonly WrittenPart[], time: ScoreTime): Map<number, string[]> {
+  const byBar = new Map<number, string[]>();
+  for (const [index, part] of stage.parts.entries()) {
+    const first = written[index]?.notes[0];
+    if (!part.unpitched || first === undefined) continue;
+    const bar = time.bars.findLastIndex((item) => item.start <= first.start);
+    byBar.set(bar, [...(byBar.get(bar) ?? []), `${part.abbreviation} (unpitched, left out throughout)`]);
+  }
+  return byBar;
+}
+
+export function chordTexts(
+  chords: readonly ChordSpan[],
+  time: ScoreTime,
+): { readonly start: number; readonly text: string }[][] {
+  const byNumber = new Map(time.bars.map((bar, index) => [bar.number, index]));
+  const bars: { start: number; text: string }[][] = time.bars.map(() => []);
+  let before = '';
+  let until = -Infinity;
+  for (const chord of chords) {
+    if (chord.coverage < PRINTED_COVERAGE) continue;
+    const text = printedSymbol(chord.symbol);
+    const repeated = text === before && chord.start - until < 1920;
+    before = text;
+    until = chord.start + chord.length;
+    if (!repeated) bars[byNumber.get(chord.bar) ?? 0]?.push({ start: chord.start, text });
+  }
+  return bars;
+}

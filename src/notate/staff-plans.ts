@@ -1,0 +1,79 @@
+/** The staves of a reduced score and the clefs they may have. */
+import catalogue from '../../shared/instruments.json' with { type: 'json' };
+import type { Part, Stage } from '../model/arrangement.ts';
+import type { Clef } from '../model/instrument.ts';
+import type { StaffInfo } from '../model/written.ts';
+import { hasTwoStaves } from './hands.ts';
+import type { Line } from './lines.ts';
+import type { ScoreTime } from './score-time.ts';
+
+export interface StaffPlan extends StaffInfo {
+  readonly choices: readonly Clef[];
+}
+
+export const MIDDLE_C = 60;
+
+const CLEFS_BY_INSTRUMENT = new Map(
+  catalogue.instruments.map((instrument) => [instrument.id, instrument.clefs as readonly Clef[]]),
+);
+
+/** Clefs in which a part is read at sounding pitch; an instrument that sounds an octave lower gets the clef that says so. */
+function clefsOf(part: Part): readonly Clef[] {
+  const clefs = CLEFS_BY_INSTRUMENT.get(part.instrument);
+  if (part.instrument === 'double-bass') return ['bass-8'];
+  if (clefs !== undefined && clefs.length > 0) return [...new Set(clefs)];
+  const pitched = part.notes.map((note) => note.midi);
+  const mean = pitched.reduce((sum, midi) => sum + midi, 0) / Math.max(1, pitched.length);
+  return mean < MIDDLE_C && pitched.length > 0 ? ['bass', 'treble'] : ['treble', 'bass'];
+}
+
+export function foregroundByBar(stage: Stage, time: ScoreTime): ReadonlySet<string>[] {
+  const pitched = new Set(stage.parts.filter((part) => !part.unpitched).map((part) => part.id));
+  return time.bars.map(
+    (bar) =>
+      new Set(
+        stage.foreground
+          .filter((span) => bar.number >= span.from && bar.number <= span.to && pitched.has(span.partId))
+          .map((span) => span.partId),
+      ),
+  );
+}
+
+export function plansOf(
+  stage: Stage,
+  front: readonly ReadonlySet<string>[],
+  lines: readonly (readonly Line[])[],
+): StaffPlan[] {
+  const leaders = stage.parts.filter((part) => front.some((ids) => ids.has(part.id)));
+  const plans: StaffPlan[] = [];
+  const only = leaders.length === 1 ? leaders[0] : undefined;
+  const label = only?.name ?? 'Lead';
+  const abbreviation = only?.abbreviation ?? 'Lead';
+  if (leaders.some(hasTwoStaves)) {
+    const common = { brace: 'foreground', role: 'foreground' } as const;
+    plans.push(
+      { ...common, id: 'foreground-upper', label, abbreviation, clef: 'treble', choices: ['treble', 'bass'] },
+      { ...common, id: 'foreground-lower', label: '', abbreviation: '', clef: 'bass', choices: ['bass', 'treble'] },
+    );
+  } else if (leaders.length > 0) {
+    const choices = [...new Set(leaders.flatMap(clefsOf))];
+    const id = 'foreground-upper';
+    plans.push({ id, label, abbreviation, clef: choices[0] ?? 'treble', choices, brace: id, role: 'foreground' });
+  }
+  const hasBackground = lines.some((inBar, index) => inBar.some((line) => front[index]?.has(line.partId) !== true));
+  if (hasBackground || plans.length === 0) {
+    const common = { brace: 'background', role: 'background' } as const;
+    plans.push(
+      {
+        ...common,
+        id: 'background-upper',
+        label: 'Ensemble',
+        abbreviation: 'Ens.',
+        clef: 'treble',
+        choices: ['treble'],
+      },
+      { ...common, id: 'background-lower', label: '', abbreviation: '', clef: 'bass', choices: ['bass', 'treble'] },
+    );
+  }
+  return plans;
+}
