@@ -18,6 +18,14 @@ const HELD_SHARE = 0.6;
 const LEGATO_SECONDS = 0.12;
 const LATER_THAN_WRITTEN = 3;
 const REST_COST = 0.2;
+/** A part whose key-ups nearly all lie on the grid was entered or quantised, not played: there they mean what they say. */
+const EXACT_DIVISIONS = 6;
+const EXACT_SHARE = 0.7;
+const EXACT_BONUS = 0.5;
+
+function isExact(held: number): boolean {
+  return [60, 80].some((step) => Math.abs(held - Math.max(1, Math.round(held / step)) * step) <= EXACT_DIVISIONS);
+}
 
 interface Ending {
   readonly end: number;
@@ -93,6 +101,8 @@ export interface LengthInput {
 /** Written ends in divisions, one for each of the part's notes: after the onset, at most the end of the last bar. */
 export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
+  const exactCount = part.notes.filter((_, index) => isExact(heldOf(index))).length;
+  const entered = part.notes.length >= 8 && exactCount >= EXACT_SHARE * part.notes.length;
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
   for (const staff of [1, 2]) {
     const indices = part.notes.map((_, index) => index).filter((index) => grid.staves[index] === staff);
@@ -167,7 +177,8 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
     else endings.push({ end: limit, cost: 0.05 });
     return bestEnding(endings, onset, held, ({ end, cost }) => {
       const rest = next !== undefined && end < limit ? restCost(interval) : 0;
-      return articulationCost(held, end - onset) + cost + rest;
+      const bonus = entered && Math.abs(held - (end - onset)) <= EXACT_DIVISIONS ? EXACT_BONUS : 0;
+      return articulationCost(held, end - onset) + cost + rest - bonus;
     });
   }
 }

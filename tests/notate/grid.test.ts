@@ -154,6 +154,11 @@ describe('lengths', () => {
     expect(lengthsOf('A4:0:0.25 B4:1:0.25 C5:2:0.25 D5:3:0.25')).toEqual([240, 240, 240, 240]);
   });
 
+  it('of a part that was entered and not played are taken as they stand', () => {
+    const exact = 'A4:0:0.5 B4:0.75:0.25 A4:1:0.5 B4:1.75:0.25 A4:2:0.5 B4:2.75:0.25 A4:3:0.5 B4:3.75:0.25';
+    expect(lengthsOf(exact)).toEqual([240, 120, 240, 120, 240, 120, 240, 120]);
+  });
+
   it('keep a held note under a moving one', () => {
     expect(
       lengthsOf('C4:0:3.95 E4:0:0.95 F4:1:0.95 G4:2:0.95 A4:3:0.95 C4:4:4', 'piano').sort((a, b) => a - b),

@@ -17,6 +17,7 @@ const DATA = resolve('../shared/data');
 interface Tally {
   notes: number;
   onsets: number;
+  lengths: number;
   spelled: number;
   faults: string[];
 }
@@ -40,6 +41,7 @@ function replay(score: ReadScore, tempo: number, jitterMs: number, tally: Tally)
       const true_ = truth[note.played]!;
       tally.notes++;
       if (Math.abs(note.start - true_.start * 480) < 2) tally.onsets++;
+      if (Math.abs(note.length - true_.length * 480) < 2) tally.lengths++;
       if (note.pitch.step === true_.pitch.step && note.pitch.alter === true_.pitch.alter) tally.spelled++;
     }
   }
@@ -62,7 +64,7 @@ describe.each([
         [90, 20],
       ] as const) {
         const key = `${String(tempo)}/${String(jitter)}`;
-        const tally = tallies.get(key) ?? { notes: 0, onsets: 0, spelled: 0, faults: [] };
+        const tally = tallies.get(key) ?? { notes: 0, onsets: 0, lengths: 0, spelled: 0, faults: [] };
         replay(score, tempo, jitter, tally);
         tallies.set(key, tally);
       }
@@ -82,6 +84,11 @@ describe.each([
   it.skipIf(files.length === 0)('has its onsets back where it is played exactly', () => {
     const { notes, onsets } = tally(90, 0);
     expect(onsets / notes).toBeGreaterThan(0.999);
+  });
+
+  it.skipIf(files.length === 0)('has its note values back where it is played exactly', () => {
+    const { notes, lengths } = tally(90, 0);
+    expect(lengths / notes).toBeGreaterThan(0.97);
   });
 
   it.skipIf(files.length === 0)('has its onsets back at 20 ms of spread', () => {
