@@ -17,7 +17,7 @@ export function problemLine(problem: Problem): string {
 }
 
 /** `bar 12` or `bars 12–14`. */
-export function barsText(from: number, to: number): string {
+function barsText(from: number, to: number): string {
   return from === to ? `bar ${from}` : `bars ${from}–${to}`;
 }
 

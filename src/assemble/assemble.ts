@@ -13,21 +13,13 @@ import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
 import { nameStages } from './stage-names.ts';
 
+/** Why there is no dossier: each skipped file has said its reason already, so one sentence says what was looked for. */
 function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {
-  const skipped = [...raw.problems.filter((problem) => problem.kind === 'refused'), ...silent];
-  const reasons = skipped.slice(0, 12).map((problem) => `${problem.file}: ${problem.message}`);
-  const more = skipped.length > 12 ? ` ${skipped.length - 12} more files were skipped.` : '';
-  const why = reasons.length === 0 ? ' There is none.' : ` ${reasons.join(' ')}${more}`;
-  return new InputError([
-    ...raw.problems,
-    ...silent,
-    {
-      kind: 'refused',
-      code: 'nothing-usable',
-      file: '',
-      message: `No music was found: a stage is a .mid, .midi or .smf file with notes at the top of the folder, or a subfolder of such files.${why}`,
-    },
-  ]);
+  const met = [...raw.problems, ...silent];
+  const alreadySaid = met.some((problem) => problem.code === 'nothing-found');
+  const message =
+    'No music was found: a stage is a .mid, .midi or .smf file with notes at the top of the folder, or a subfolder of such files.';
+  return new InputError(alreadySaid ? met : [...met, { kind: 'refused', code: 'nothing-usable', file: '', message }]);
 }
 
 /** The Arrangement of a folder. Throws InputError where names or bars in settings or notes fit nothing, or where there is no music. */

@@ -8,7 +8,8 @@ import { instrumentNamed } from './recognise.ts';
 import type { NameReader, SourceTrack } from './source-track.ts';
 import { namesOfTrack } from './source-track.ts';
 import { meansStage } from './stage-names.ts';
-import { comparableName, nearestName, quoted } from './text.ts';
+import { nearestName } from '../problems/nearest-name.ts';
+import { comparableName, quoted } from './text.ts';
 import { instruments } from '../model/catalogue.ts';
 
 interface StageName {
@@ -41,7 +42,7 @@ function placeIn(settings: RawSettings, path: readonly (string | number)[]): Pla
 }
 
 function nearest(word: string, names: readonly string[]): string {
-  const name = nearestName(word, names);
+  const name = nearestName(word, names, 1);
   return name === undefined ? '' : `; the nearest is ${quoted(name)}`;
 }
 

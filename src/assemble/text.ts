@@ -1,4 +1,4 @@
-/** Small text tools: folding for comparison, slugs for ids, the nearest of some names. */
+/** Small text tools: folding for comparison, slugs for ids. */
 
 const LIGATURES: Readonly<Record<string, string>> = { œ: 'oe', æ: 'ae', ß: 'ss', ø: 'o', ł: 'l', đ: 'd', ı: 'i' };
 
@@ -29,43 +29,6 @@ export function slugOf(text: string, longest = 40): string {
     .replaceAll(/[^a-z0-9]+/g, '-')
     .slice(0, longest)
     .replaceAll(/^-+|-+$/g, '');
-}
-
-/** Fewest single-letter insertions, deletions, replacements and swaps of neighbours that make one text of the other. */
-function editDistance(first: string, second: string): number {
-  const a = first.slice(0, 64);
-  const b = second.slice(0, 64);
-  let beforeLast: number[] = [];
-  let last = Array.from({ length: b.length + 1 }, (_, index) => index);
-  for (let row = 1; row <= a.length; row++) {
-    const current = [row];
-    for (let column = 1; column <= b.length; column++) {
-      const differs = a[row - 1] === b[column - 1] ? 0 : 1;
-      let least = Math.min((last[column] ?? 0) + 1, (current[column - 1] ?? 0) + 1, (last[column - 1] ?? 0) + differs);
-      if (row > 1 && column > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1]) {
-        least = Math.min(least, (beforeLast[column - 2] ?? 0) + 1);
-      }
-      current.push(least);
-    }
-    beforeLast = last;
-    last = current;
-  }
-  return last[b.length] ?? 0;
-}
-
-/** The name closest to a word by edit distance (folded), the first of equals; undefined where there are no names. */
-export function nearestName(word: string, names: readonly string[]): string | undefined {
-  const wanted = comparableName(word);
-  let best: string | undefined;
-  let least = Number.POSITIVE_INFINITY;
-  for (const name of names) {
-    const distance = editDistance(wanted, comparableName(name));
-    if (distance < least) {
-      least = distance;
-      best = name;
-    }
-  }
-  return best;
 }
 
 /** `a, b and c`. */

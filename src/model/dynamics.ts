@@ -1,4 +1,4 @@
-/** Arithmetic of levels in decibels and of dynamic marks. */
+/** Arithmetic of levels in decibels. */
 
 /** Level of several uncorrelated sources together: powers add. Empty input gives -Infinity. */
 export function sumDb(levels: readonly number[]): number {
@@ -15,15 +15,6 @@ export function controllerGainDb(setting: number): number {
 /** Players of equal strength: 10 log10(players). */
 export function playersDb(players: number): number {
   return 10 * Math.log10(Math.max(players, 1));
-}
-
-export type DynamicMark = 'pp' | 'p' | 'mp' | 'mf' | 'f' | 'ff';
-
-const MARKS: readonly DynamicMark[] = ['pp', 'p', 'mp', 'mf', 'f', 'ff'];
-
-/** Dynamic 0..1 as one of six marks of equal width (our convention; there is no standard for it). */
-export function markOf(dynamic: number): DynamicMark {
-  return MARKS[Math.min(MARKS.length - 1, Math.max(0, Math.floor(dynamic * MARKS.length)))] ?? 'mf';
 }
 
 /** Median of numbers; undefined for none. */

@@ -151,9 +151,3 @@ export interface StageChange {
   /** Bar numbers in which anything differs. */
   readonly bars: readonly number[];
 }
-
-/** Everything about one stage after the pure part of the flow. */
-export interface JudgedStage {
-  readonly readings: StageReadings;
-  readonly findings: readonly Finding[];
-}

@@ -65,14 +65,6 @@ export function barIndexAt(bars: readonly Bar[], quarters: number): number {
   return lastAtOrBefore(bars, quarters + 1e-6, (bar) => bar.startQuarters);
 }
 
-/** Index into `bars` of the bar with this number, or -1. */
-export function barIndexOfNumber(bars: readonly Bar[], number: number): number {
-  const first = bars[0];
-  if (first === undefined) return -1;
-  const index = number - first.number;
-  return bars[index]?.number === number ? index : bars.findIndex((bar) => bar.number === number);
-}
-
 /** Where in its bar a position stands, as a musician says it: bar number and beat (1-based, beats of the meter's denominator). */
 export function barAndBeat(bars: readonly Bar[], quarters: number): { readonly bar: number; readonly beat: number } {
   const bar = bars[barIndexAt(bars, quarters)];

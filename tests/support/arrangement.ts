@@ -47,7 +47,7 @@ export function timelineOf(
 }
 
 /** Notes from `pitch:start:length[:velocity]` words. */
-export function notesOf(text: string, timeline: Timeline): PlayedNote[] {
+function notesOf(text: string, timeline: Timeline): PlayedNote[] {
   return text
     .trim()
     .split(/\s+/)

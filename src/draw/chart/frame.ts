@@ -51,7 +51,7 @@ function changesMeter(stage: Stage): boolean {
 }
 
 /** Height of the sections, meters and bar numbers: the same in every chart of a stage. */
-export function headHeight(stage: Stage): number {
+function headHeight(stage: Stage): number {
   return changesMeter(stage) ? 52 : 34;
 }
 

@@ -15,7 +15,7 @@ export interface SignPaths {
   readonly open: string;
 }
 
-export const NO_SIGNS: SignPaths = { solid: '', dotted: '', open: '' };
+const NO_SIGNS: SignPaths = { solid: '', dotted: '', open: '' };
 
 /** The sign of an entry or exit at (x, y); `half` is half the height of a bracket. */
 export function signPaths(

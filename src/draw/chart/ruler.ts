@@ -9,12 +9,11 @@ import type { Bar, Meter } from '../../model/timeline.ts';
 /** User units; printed on A4 one unit is about 0.21 mm. */
 export const CHART_WIDTH = 800;
 export const GUTTER_WIDTH = 104;
-export const RIGHT_MARGIN = 80;
-export const PLOT_LEFT = GUTTER_WIDTH;
-export const PLOT_WIDTH = CHART_WIDTH - GUTTER_WIDTH - RIGHT_MARGIN;
-export const PLOT_RIGHT = PLOT_LEFT + PLOT_WIDTH;
+const RIGHT_MARGIN = 80;
+const PLOT_WIDTH = CHART_WIDTH - GUTTER_WIDTH - RIGHT_MARGIN;
+export const PLOT_RIGHT = GUTTER_WIDTH + PLOT_WIDTH;
 
-export const MOST_BARS_IN_A_LINE = 64;
+const MOST_BARS_IN_A_LINE = 64;
 
 /** No bar is drawn wider than this, or four bars would fill the page. */
 const WIDEST_BAR = 78;
@@ -78,7 +77,7 @@ function barsPerLine(bars: readonly Bar[], most: number, lineCount: number): num
 
 function lineOf(bars: readonly Bar[], index: number, unit: number, weight: (bar: Bar) => number): RulerLine {
   const boxes: BarBox[] = [];
-  let x = PLOT_LEFT;
+  let x = GUTTER_WIDTH;
   for (const bar of bars) {
     const width = weight(bar) * unit;
     boxes.push({

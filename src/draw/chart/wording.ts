@@ -50,7 +50,7 @@ export function listOf(items: readonly string[], most = 4): string {
 }
 
 /** Runs of neighbouring bar numbers, both ends included. The numbers must be sorted. */
-export function runsOf(numbers: readonly number[]): { readonly from: number; readonly to: number }[] {
+function runsOf(numbers: readonly number[]): { readonly from: number; readonly to: number }[] {
   const runs: { from: number; to: number }[] = [];
   for (const number of numbers) {
     const last = runs.at(-1);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { PLOT_LEFT, PLOT_RIGHT, boxOf, rulerOf, xInBar } from '../../../src/draw/chart/ruler.ts';
+import { GUTTER_WIDTH, PLOT_RIGHT, boxOf, rulerOf, xInBar } from '../../../src/draw/chart/ruler.ts';
 import type { Bar } from '../../../src/model/timeline.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { ensembleOf } from './small-stage.ts';
@@ -9,7 +9,7 @@ describe('the bar ruler', () => {
     const ruler = rulerOf(ensembleOf(1, 48));
     expect(ruler.lines).toHaveLength(1);
     const bars = ruler.lines[0]!.bars;
-    expect(bars[0]!.x).toBe(PLOT_LEFT);
+    expect(bars[0]!.x).toBe(GUTTER_WIDTH);
     bars.slice(1).forEach((box, index) => {
       expect(box.x).toBeCloseTo(bars[index]!.x + bars[index]!.width, 6);
     });
