@@ -2,7 +2,7 @@
 import tseslint from 'typescript-eslint';
 
 export default tseslint.config(
-  { ignores: ['dist/**', 'node_modules/**', 'tests/cases/**', '**/dossier/**'] },
+  { ignores: ['dist/**', 'node_modules/**', '**/dossier/**', '.*.mjs', '.*.ts', 'shared/**'] },
   ...tseslint.configs.strictTypeChecked,
   {
     languageOptions: {
@@ -27,7 +27,7 @@ export default tseslint.config(
   },
   {
     // A library wants a default export, or the file is plain JavaScript that Node runs as it is.
-    files: ['.eleventy.js', '.eslint.config.mjs', '.vitest.config.ts', 'src/launch.mjs'],
+    files: ['.eleventy.js', 'src/launch.mjs'],
     rules: { 'no-restricted-syntax': 'off' },
   },
   {

@@ -6,7 +6,6 @@ import { placeOf } from './problems/problem.ts';
 
 /** Text without control and direction characters, so that a file name cannot repaint the terminal. */
 export function plainText(text: string): string {
-  // eslint-disable-next-line no-control-regex -- control characters are what this is about
   return text.replaceAll(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]/g, '');
 }
 

@@ -9,6 +9,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import type * as Library from '../../src/library.ts';
 import { compile } from '../../src/launch.mjs';
 import { writeGeneratedFolder } from '../support/generated-folder.ts';
 
@@ -29,7 +30,7 @@ interface CaseFigure {
 
 /** Runs inside the child process: the flow step by step, with a clock. */
 async function measureSteps(folder: string): Promise<StepFigure[]> {
-  const library = (await import(resolve('dist/library.js'))) as typeof import('../../src/library.ts');
+  const library = (await import(resolve('dist/library.js'))) as typeof Library;
   const effects = library.nodeEffects();
   const steps: StepFigure[] = [];
   const clock = async <T>(step: string, action: () => T | Promise<T>): Promise<T> => {

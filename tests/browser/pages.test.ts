@@ -104,7 +104,7 @@ async function visibleSections(page: Page): Promise<{ id: string; height: number
     sections.map((section) => ({
       id: section.getAttribute('data-section') ?? '',
       height: section.getBoundingClientRect().height,
-      text: (section.textContent ?? '').trim().length,
+      text: section.textContent.trim().length,
     })),
   );
 }

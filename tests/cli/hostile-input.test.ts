@@ -11,7 +11,7 @@ import { runCli, temporaryFolder } from '../support/run-cli.ts';
 const GOOD = generatedMidi(4, 2);
 
 function ascii(text: string): number[] {
-  return [...text].map((letter) => letter.charCodeAt(0));
+  return Array.from(text, (letter) => letter.charCodeAt(0));
 }
 
 function chunk(type: string, body: readonly number[], length = body.length): number[] {

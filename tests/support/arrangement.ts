@@ -4,7 +4,7 @@
  */
 import catalogue from '../../shared/instruments.json' with { type: 'json' };
 import type { Arrangement, ControllerCurve, Part, PlayedNote, Stage } from '../../src/model/arrangement.ts';
-import type { Family, InstrumentCatalogue } from '../../src/model/instrument.ts';
+import type { InstrumentCatalogue } from '../../src/model/instrument.ts';
 import { midiOf, parsePitch } from '../../src/model/pitch.ts';
 import type { Bar, Meter, Timeline } from '../../src/model/timeline.ts';
 import { secondAt } from '../../src/model/timeline.ts';
@@ -89,7 +89,7 @@ export function partOf(
     instrument: instrument?.id ?? 'unknown',
     instrumentName: instrument?.name ?? 'unknown instrument',
     recognisedBy: instrument === undefined ? 'none' : 'name',
-    family: (instrument?.family ?? 'unknown') as Family,
+    family: instrument?.family ?? 'unknown',
     role: 'background',
     players: 1,
     playersBy: 'default',

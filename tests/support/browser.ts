@@ -10,5 +10,7 @@ export async function openBrowser(): Promise<Browser> {
   process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
   process.env['AWS_LAMBDA_JS_RUNTIME'] ??= 'nodejs22.x';
   const { default: sparticuz } = await import('@sparticuz/chromium');
-  return chromium.launch({ executablePath: await sparticuz.executablePath(), args: sparticuz.args, headless: true });
+  // In a single process the whole browser ends with its first closed page.
+  const args = sparticuz.args.filter((argument) => argument !== '--single-process');
+  return chromium.launch({ executablePath: await sparticuz.executablePath(), args, headless: true });
 }
