@@ -84,7 +84,7 @@ export function readMxl(path: string): ReadScore {
 }
 
 /** Reads a score-partwise document. */
-function readScore(xml: string): ReadScore {
+export function readScore(xml: string): ReadScore {
   const names = [...xml.matchAll(/<score-part id="([^"]*)">([\s\S]*?)<\/score-part>/g)].map((match) => ({
     id: match[1] ?? '',
     name: inner(match[2] ?? '', 'part-name') ?? '',

@@ -1,0 +1,47 @@
+/** What the bars of a stage have besides notes. */
+import type { Stage } from '../../model/arrangement.ts';
+import type { KeySpan, WrittenStage } from '../../model/written.ts';
+import type { GridBar } from '../../notate/score-time.ts';
+import { tempoTexts } from '../../notate/tempo-text.ts';
+import type { BarFrame } from './score-layout.ts';
+
+interface FrameInput {
+  readonly stage: Stage;
+  readonly written: WrittenStage;
+  readonly bars: readonly Pick<GridBar, 'number' | 'start' | 'length' | 'meter'>[];
+  /** Sounding signatures, by bar index. */
+  readonly signatures: readonly number[];
+}
+
+function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
+  let index = from;
+  while ((keys[index]?.to ?? Infinity) < bar) index++;
+  return index;
+}
+
+/** Frames without chord symbols, cues and remarks. */
+export function barFrames({ stage, written, bars, signatures }: FrameInput): BarFrame[] {
+  const tempi = tempoTexts(stage.timeline.bars);
+  const sections = new Map(stage.sections.map((section) => [section.from, section.name]));
+  let keyIndex = 0;
+  return bars.map((bar, index): BarFrame => {
+    keyIndex = keyAt(written.keys, keyIndex, bar.number);
+    const key = written.keys[keyIndex];
+    const before = bars[index - 1];
+    const sectionName = sections.get(bar.number) ?? '';
+    return {
+      number: bar.number,
+      startDivisions: bar.start,
+      lengthDivisions: bar.length,
+      meter: bar.meter,
+      showMeter: before?.meter.numerator !== bar.meter.numerator || before.meter.denominator !== bar.meter.denominator,
+      ...(key === undefined || key.fifths !== signatures[index] ? {} : { mode: key.mode }),
+      ...(sectionName === '' ? {} : { sectionName }),
+      tempo: stage.timeline.bars[index]?.tempo ?? 120,
+      showTempo: tempi[index] !== undefined,
+      harmonies: [],
+      cues: [],
+      remark: '',
+    };
+  });
+}

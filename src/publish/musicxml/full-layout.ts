@@ -1,0 +1,124 @@
+/** The full score: every part on its own staff or grand staff, in score order, as its player reads it. */
+import type { Part, Stage } from '../../model/arrangement.ts';
+import { instrumentById } from '../../model/catalogue.ts';
+import type { Clef, Family } from '../../model/instrument.ts';
+import type { StaffBar, WrittenEvent, WrittenNote, WrittenStage } from '../../model/written.ts';
+import { clefPath } from '../../notate/clefs.ts';
+import { hasTwoStaves } from '../../notate/hands.ts';
+import { scoreTimeOf, type ScoreTime } from '../../notate/score-time.ts';
+import { signatureByBar } from '../../notate/signatures.ts';
+import { barFrames } from './bar-frames.ts';
+import { staffBars } from './part-bars.ts';
+import { percussionKey } from './percussion-keys.ts';
+import { hasOctave, type PartBar, type PartLayout, type PartSound, type ScoreLayout } from './score-layout.ts';
+import { intervalOf, writtenPitch, writtenSignature, UNISON, type PitchInterval } from './written-pitch.ts';
+
+/** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */
+const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'percussion', 'strings', 'voice']);
+
+const MIDI_CHANNELS = 16;
+/** General MIDI 1: percussion is on channel 10. */
+const PERCUSSION_CHANNEL = 10;
+
+/** Channels 1 to 16 without 10, round and round. */
+function channelOf(index: number): number {
+  const channel = (index % (MIDI_CHANNELS - 1)) + 1;
+  return channel < PERCUSSION_CHANNEL ? channel : channel + 1;
+}
+
+function soundsOf(part: Part, id: string, notes: readonly WrittenNote[]): PartSound[] {
+  if (part.unpitched) {
+    const keys = [...new Set(notes.map((note) => note.midi))].sort((a, b) => a - b);
+    return keys.map((midi) => {
+      const { name, sound } = percussionKey(midi);
+      return { id: `${id}-I${String(midi)}`, name, sound, midiUnpitched: midi + 1 };
+    });
+  }
+  const instrument = instrumentById(part.instrument);
+  const [program] = instrument?.gmPrograms ?? [];
+  return [
+    {
+      id: `${id}-I1`,
+      name: part.instrumentName,
+      sound: instrument?.musicxmlSound ?? '',
+      ...(program === undefined ? {} : { midiProgram: program + 1 }),
+    },
+  ];
+}
+
+/** Clefs that a staff may have, the usual one first. */
+function clefChoices(part: Part, staff: number, staffCount: number, notes: readonly WrittenNote[]): readonly Clef[] {
+  if (part.unpitched) return ['percussion'];
+  if (staffCount > 1) return staff === 1 ? ['treble', 'bass'] : ['bass', 'treble'];
+  const clefs = instrumentById(part.instrument)?.clefs ?? [];
+  if (clefs.length > 0) return [...new Set(clefs)];
+  const mean = notes.reduce((sum, note) => sum + note.midi, 0) / Math.max(1, notes.length);
+  return notes.length > 0 && mean < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
+}
+
+/** The event as its player reads it; heads beyond the octaves of the format fall away. */
+function readEvent(event: WrittenEvent, interval: PitchInterval): WrittenEvent {
+  if (event.kind === 'rest') return event;
+  const heads = event.heads
+    .map((head) => ({ ...head, pitch: writtenPitch(head.pitch, interval) }))
+    .filter((head) => hasOctave(head.pitch));
+  return { ...event, kind: heads.length === 0 ? 'rest' : 'notes', heads };
+}
+
+/** Sounding signatures, by bar index. */
+function signaturesOf(stage: Stage, written: WrittenStage, time: ScoreTime): readonly number[] {
+  const numbers = time.bars.map((bar) => bar.number);
+  const byNumber = signatureByBar(written.keys, stage.sections, numbers);
+  return numbers.map((number) => byNumber.get(number) ?? 0);
+}
+
+function barsOf(
+  part: Part,
+  notes: readonly WrittenNote[],
+  time: ScoreTime,
+  signatures: readonly number[],
+): readonly PartBar[] {
+  const staffCount = notes.reduce((most, note) => Math.max(most, note.staff), hasTwoStaves(part) ? 2 : 1);
+  const interval = intervalOf(part);
+  const readings = signatures.map((fifths) =>
+    part.unpitched ? { fifths: 0, interval: UNISON } : writtenSignature(fifths, interval),
+  );
+  const staves = Array.from({ length: staffCount }, (_, index): StaffBar[] => {
+    const own = notes.filter((note) => note.staff === index + 1);
+    const bars = staffBars(own, time).map((voices, bar) =>
+      voices.map((voice) => voice.map((event) => readEvent(event, readings[bar]?.interval ?? interval))),
+    );
+    const pitches = bars.map((voices) =>
+      voices.flatMap((voice) => voice.flatMap((event) => event.heads.map((head) => head.pitch))),
+    );
+    const clefs = clefPath(pitches, clefChoices(part, index + 1, staffCount, own));
+    return bars.map((voices, bar) => ({ clef: clefs[bar] ?? 'treble', voices }));
+  });
+  return readings.map((reading, bar) => ({
+    ...reading,
+    staves: staves.map((staff) => staff[bar] ?? { clef: 'treble', voices: [] }),
+  }));
+}
+
+/** Lays out the full score of a stage. Parts without notes stand in it with rests. */
+export function fullLayout(stage: Stage, written: WrittenStage): ScoreLayout {
+  const time = scoreTimeOf(stage.timeline.bars);
+  const signatures = signaturesOf(stage, written, time);
+  const notesById = new Map(written.parts.map((part) => [part.partId, part.notes]));
+  let pitchedIndex = 0;
+  const parts = stage.parts.map((part, index): PartLayout => {
+    const id = `P${String(index + 1)}`;
+    const notes = notesById.get(part.id) ?? [];
+    return {
+      id,
+      name: part.name,
+      abbreviation: part.abbreviation,
+      bracket: BRACKETED.has(part.family) ? part.family : '',
+      unpitched: part.unpitched,
+      midiChannel: part.unpitched ? PERCUSSION_CHANNEL : channelOf(pitchedIndex++),
+      sounds: soundsOf(part, id, notes),
+      bars: barsOf(part, notes, time, signatures),
+    };
+  });
+  return { parts, frames: barFrames({ stage, written, bars: time.bars, signatures }) };
+}

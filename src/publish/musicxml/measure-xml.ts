@@ -1,0 +1,214 @@
+/** One part, measure by measure. */
+import type { Clef } from '../../model/instrument.ts';
+import { pulseQuarters } from '../../model/timeline.ts';
+import { DIVISIONS_PER_QUARTER, type WrittenEvent } from '../../model/written.ts';
+import { chooseAccidentals, type Remembered } from '../../draw/engrave/accidentals.ts';
+import { beamRuns, groupEnds } from '../../draw/engrave/beaming.ts';
+import { element, round } from '../../draw/svg.ts';
+import { voiceNotes, wholeBarRest } from './note-xml.ts';
+import type { BarFrame, PartBar, PartLayout, ScoreLayout } from './score-layout.ts';
+import { plainTag, textTag } from './xml-text.ts';
+import { splitInterval, UNISON, type PitchInterval } from './written-pitch.ts';
+
+const CLEFS: Readonly<Record<Clef, { readonly sign: string; readonly line: number; readonly octaves: number }>> = {
+  treble: { sign: 'G', line: 2, octaves: 0 },
+  bass: { sign: 'F', line: 4, octaves: 0 },
+  alto: { sign: 'C', line: 3, octaves: 0 },
+  tenor: { sign: 'C', line: 4, octaves: 0 },
+  'treble-8': { sign: 'G', line: 2, octaves: -1 },
+  'bass-8': { sign: 'F', line: 4, octaves: -1 },
+  percussion: { sign: 'percussion', line: 0, octaves: 0 },
+};
+
+function clefTag(clef: Clef, staff: number, hasStaves: boolean): string {
+  const { sign, line, octaves } = CLEFS[clef];
+  return element(
+    'clef',
+    hasStaves ? { number: String(staff + 1) } : {},
+    plainTag('sign', sign) +
+      (line === 0 ? '' : plainTag('line', line)) +
+      (octaves === 0 ? '' : plainTag('clef-octave-change', octaves)),
+  );
+}
+
+function transposeTag(interval: PitchInterval): string {
+  const { diatonic, chromatic, octaves } = splitInterval(interval);
+  const octaveTag = octaves === 0 ? '' : plainTag('octave-change', octaves);
+  return `<transpose>${plainTag('diatonic', diatonic)}${plainTag('chromatic', chromatic)}${octaveTag}</transpose>`;
+}
+
+function sameInterval(a: PitchInterval, b: PitchInterval): boolean {
+  return a.diatonic === b.diatonic && a.chromatic === b.chromatic;
+}
+
+/** Attributes in the order of the schema; only what is new in this bar. */
+function attributesTag(part: PartLayout, frame: BarFrame, bar: PartBar, before: PartBar | undefined): string {
+  const staves = bar.staves.length;
+  let content = before === undefined ? plainTag('divisions', DIVISIONS_PER_QUARTER) : '';
+  if (before?.fifths !== bar.fifths) {
+    const mode = frame.mode === undefined || part.unpitched ? '' : plainTag('mode', frame.mode);
+    content += `<key>${plainTag('fifths', bar.fifths)}${mode}</key>`;
+  }
+  if (frame.showMeter || before === undefined) {
+    const { numerator, denominator } = frame.meter;
+    content += `<time>${plainTag('beats', numerator)}${plainTag('beat-type', denominator)}</time>`;
+  }
+  if (before === undefined && staves > 1) content += plainTag('staves', staves);
+  for (const [index, staff] of bar.staves.entries()) {
+    if (before?.staves[index]?.clef !== staff.clef) content += clefTag(staff.clef, index, staves > 1);
+  }
+  if (!sameInterval(before?.interval ?? UNISON, bar.interval)) content += transposeTag(bar.interval);
+  return content === '' ? '' : `<attributes>${content}</attributes>\n`;
+}
+
+interface PlacedMarkup {
+  readonly start: number;
+  /** The markup where the position is reached; `offset` is '' or an `offset` element. */
+  readonly markup: (offset: string) => string;
+}
+
+function direction(type: string, placement: 'above' | 'below', offset: string, tail = ''): string {
+  return `${element('direction', { placement }, `<direction-type>${type}</direction-type>${offset}${tail}`)}\n`;
+}
+
+/** Metronome mark in the felt beat of the meter, as it is printed over the reduced score. */
+function metronome(frame: BarFrame): string {
+  const isDotted = frame.meter.denominator === 8 && pulseQuarters(frame.meter) === 1.5;
+  const perMinute = Math.round(isDotted ? frame.tempo / 1.5 : frame.tempo);
+  const dot = isDotted ? '<beat-unit-dot/>' : '';
+  return `<metronome><beat-unit>quarter</beat-unit>${dot}${plainTag('per-minute', perMinute)}</metronome>`;
+}
+
+/** What stands over the score: tempo, section, entries and exits, chord symbols. */
+function aboveScore(frame: BarFrame, tempoBefore: number | undefined): PlacedMarkup[] {
+  const { startDivisions: start } = frame;
+  const items: PlacedMarkup[] = [];
+  const { sectionName } = frame;
+  if (sectionName !== undefined) {
+    items.push({ start, markup: (offset) => direction(textTag('rehearsal', sectionName), 'above', offset) });
+  }
+  const sound = element('sound', { tempo: round(frame.tempo, 2) });
+  if (frame.showTempo) items.push({ start, markup: (offset) => direction(metronome(frame), 'above', offset, sound) });
+  else if (tempoBefore === undefined || round(tempoBefore, 2) !== round(frame.tempo, 2)) {
+    items.push({ start, markup: () => `${sound}\n` });
+  }
+  for (const { start: place, markup } of frame.harmonies) {
+    items.push({ start: place, markup: (offset) => `${element('harmony', {}, markup + offset)}\n` });
+  }
+  for (const cue of frame.cues) {
+    items.push({ start: cue.start, markup: (offset) => direction(textTag('words', cue.text), 'above', offset) });
+  }
+  return items.sort((a, b) => a.start - b.start);
+}
+
+/** Notes of the first voice with everything else at its place among them. */
+function interleaved(voice: readonly WrittenEvent[], notes: readonly string[], items: readonly PlacedMarkup[]): string {
+  let text = '';
+  let next = 0;
+  for (const [index, event] of voice.entries()) {
+    const end = index === voice.length - 1 ? Infinity : event.start + event.length;
+    for (let item = items[next]; item !== undefined && item.start < end; item = items[++next]) {
+      const away = item.start - event.start;
+      text += item.markup(away === 0 ? '' : plainTag('offset', away));
+    }
+    text += notes[index] ?? '';
+  }
+  return text;
+}
+
+/** The rest that stands for an empty voice. */
+function emptyVoice(frame: BarFrame): WrittenEvent {
+  return {
+    kind: 'rest',
+    start: frame.startDivisions,
+    length: frame.lengthDivisions,
+    figure: { base: 1, dots: 0 },
+    heads: [],
+    wholeBar: true,
+  };
+}
+
+interface StaffTask {
+  readonly part: PartLayout;
+  readonly frame: BarFrame;
+  readonly bar: PartBar;
+  /** Room of a staff among the voice numbers. */
+  readonly voicesPerStaff: number;
+}
+
+function staffText(
+  { part, frame, bar, voicesPerStaff }: StaffTask,
+  staffIndex: number,
+  before: Remembered,
+  items: readonly PlacedMarkup[],
+): { readonly text: string; readonly remembered: Remembered } {
+  const staff = bar.staves[staffIndex];
+  const { startDivisions: barStart, lengthDivisions: barLength, meter } = frame;
+  const staffNumber = bar.staves.length > 1 ? staffIndex + 1 : 0;
+  const firstVoice = staffIndex * voicesPerStaff + 1;
+  if (staff === undefined || staff.voices.length === 0) {
+    const rest = wholeBarRest({ voiceNumber: firstVoice, staffNumber, barLength });
+    return { text: interleaved([emptyVoice(frame)], [rest], items), remembered: new Map() };
+  }
+  const { shown, remembered } = chooseAccidentals(staff.voices, bar.fifths, staff.clef, before);
+  const full = (meter.numerator * 4 * DIVISIONS_PER_QUARTER) / meter.denominator;
+  const missing = frame.number === 0 && barLength < full ? full - barLength : 0;
+  const ends = groupEnds(meter, staff.voices.flat(), barStart - missing);
+  const texts = staff.voices.map((voice, voiceIndex) => {
+    const notes = voiceNotes(voice, {
+      part,
+      voiceNumber: firstVoice + voiceIndex,
+      staffNumber,
+      barLength,
+      stem: staff.voices.length === 1 ? '' : voiceIndex % 2 === 0 ? 'up' : 'down',
+      accidentals: shown,
+      beamRuns: beamRuns(voice, ends, meter, barStart, missing),
+    });
+    return voiceIndex === 0 ? interleaved(voice, notes, items) : notes.join('');
+  });
+  return { text: texts.join(backup(barLength)), remembered };
+}
+
+function backup(length: number): string {
+  return `<backup>${plainTag('duration', length)}</backup>\n`;
+}
+
+/** The `part` element. The first part carries what stands over the score, the last one what stands under it. */
+export function partText(layout: ScoreLayout, partIndex: number): string {
+  const part = layout.parts[partIndex];
+  if (part === undefined) return '';
+  const isFirst = partIndex === 0;
+  const isLast = partIndex === layout.parts.length - 1;
+  const mostVoices = part.bars.reduce(
+    (most, bar) => bar.staves.reduce((inBar, staff) => Math.max(inBar, staff.voices.length), most),
+    4,
+  );
+  const texts: string[] = [];
+  let remembered: Remembered[] = [];
+  for (const [index, frame] of layout.frames.entries()) {
+    const bar = part.bars[index];
+    if (bar === undefined) break;
+    const items = isFirst ? aboveScore(frame, layout.frames[index - 1]?.tempo) : [];
+    const after: Remembered[] = [];
+    const staves = bar.staves.map((_, staffIndex) => {
+      const before = remembered[staffIndex] ?? new Map<string, number>();
+      const task = { part, frame, bar, voicesPerStaff: mostVoices };
+      const staff = staffText(task, staffIndex, before, staffIndex === 0 ? items : []);
+      after.push(staff.remembered);
+      return staff.text;
+    });
+    remembered = after;
+    const staffTag = bar.staves.length > 1 ? plainTag('staff', bar.staves.length) : '';
+    const remark =
+      isLast && frame.remark !== '' ? direction(textTag('words', frame.remark), 'below', '', staffTag) : '';
+    const implicit = frame.number === 0 ? { implicit: 'yes' } : {};
+    texts.push(
+      element(
+        'measure',
+        { number: String(frame.number), ...implicit },
+        `\n${attributesTag(part, frame, bar, part.bars[index - 1])}${remark}${staves.join(backup(frame.lengthDivisions))}`,
+      ),
+    );
+  }
+  return `${element('part', { id: part.id }, `\n${texts.join('\n')}\n`)}\n`;
+}

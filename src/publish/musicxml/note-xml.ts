@@ -1,0 +1,161 @@
+/** Events of a voice as `note` elements, in the order of the schema (complex type `note`). */
+import type { NoteHead, WrittenEvent } from '../../model/written.ts';
+import { midiOf } from '../../model/pitch.ts';
+import { element } from '../../draw/svg.ts';
+import type { PartLayout } from './score-layout.ts';
+import { percussionKey } from './percussion-keys.ts';
+import { plainTag } from './xml-text.ts';
+
+const TYPES: Readonly<Record<number, string>> = {
+  1: 'whole',
+  2: 'half',
+  4: 'quarter',
+  8: 'eighth',
+  16: '16th',
+  32: '32nd',
+  64: '64th',
+};
+
+const ACCIDENTALS: Readonly<Record<number, string>> = {
+  [-2]: 'flat-flat',
+  [-1]: 'flat',
+  0: 'natural',
+  1: 'sharp',
+  2: 'double-sharp',
+};
+
+/** What a voice needs besides its events. */
+export interface VoiceContext {
+  readonly part: PartLayout;
+  readonly voiceNumber: number;
+  /** 1-based; 0 where the part has one staff. */
+  readonly staffNumber: number;
+  readonly barLength: number;
+  /** '' where the voice is alone on its staff. */
+  readonly stem: 'up' | 'down' | '';
+  readonly accidentals: ReadonlyMap<NoteHead, number>;
+  /** Indices of events under one beam. */
+  readonly beamRuns: readonly (readonly number[])[];
+}
+
+/** Beams of a figure: one for eighths, two for 16ths ... */
+function beamsOf(event: WrittenEvent): number {
+  return Math.max(0, Math.log2(event.figure.base) - 2);
+}
+
+/** Beam elements by index of event. A note alone at its level gets a hook towards the notes it belongs to. */
+function beamTags(voice: readonly WrittenEvent[], runs: readonly (readonly number[])[]): ReadonlyMap<number, string> {
+  const tags = new Map<number, string>();
+  for (const run of runs) {
+    const counts = run.map((index) => {
+      const event = voice[index];
+      return event === undefined ? 0 : beamsOf(event);
+    });
+    for (const [place, index] of run.entries()) {
+      let text = '';
+      for (let level = 1; level <= (counts[place] ?? 0); level++) {
+        const left = (counts[place - 1] ?? 0) >= level;
+        const right = (counts[place + 1] ?? 0) >= level;
+        const hook = place === 0 ? 'forward hook' : 'backward hook';
+        const state = left && right ? 'continue' : left ? 'end' : right ? 'begin' : hook;
+        text += element('beam', { number: String(level) }, state);
+      }
+      tags.set(index, text);
+    }
+  }
+  return tags;
+}
+
+/** Tuplet marks by index of event: the first and last of each group. A group under one beam needs no bracket. */
+function tupletTags(voice: readonly WrittenEvent[]): ReadonlyMap<number, string> {
+  const groups = new Map<number, number[]>();
+  for (const [index, { figure }] of voice.entries()) {
+    if (figure.tuplet === undefined) continue;
+    const known = groups.get(figure.tuplet.id);
+    if (known === undefined) groups.set(figure.tuplet.id, [index]);
+    else known.push(index);
+  }
+  const tags = new Map<number, string>();
+  for (const indices of groups.values()) {
+    const isBeamed = indices.every((index) => voice[index]?.kind === 'notes' && voice[index].figure.base >= 8);
+    const first = indices[0] ?? 0;
+    const last = indices.at(-1) ?? first;
+    tags.set(first, element('tuplet', { type: 'start', bracket: isBeamed ? 'no' : 'yes' }));
+    tags.set(last, (tags.get(last) ?? '') + element('tuplet', { type: 'stop' }));
+  }
+  return tags;
+}
+
+function pitchTags(
+  head: NoteHead,
+  part: PartLayout,
+): { readonly what: string; readonly instrument: string; readonly notehead: string } {
+  const { step, alter, octave } = head.pitch;
+  if (!part.unpitched) {
+    const alterTag = alter === 0 ? '' : plainTag('alter', alter);
+    const what = `<pitch>${plainTag('step', step)}${alterTag}${plainTag('octave', octave)}</pitch>`;
+    return { what, instrument: '', notehead: '' };
+  }
+  const midi = midiOf(head.pitch);
+  const { display, head: shape } = percussionKey(midi);
+  return {
+    what: `<unpitched>${plainTag('display-step', display.step)}${plainTag('display-octave', display.octave)}</unpitched>`,
+    instrument: element('instrument', { id: `${part.id}-I${String(midi)}` }),
+    notehead: shape === 'normal' ? '' : plainTag('notehead', shape),
+  };
+}
+
+function tieTags(name: 'tie' | 'tied', head: NoteHead): string {
+  return (
+    (head.tieFromPrevious ? element(name, { type: 'stop' }) : '') +
+    (head.tieToNext ? element(name, { type: 'start' }) : '')
+  );
+}
+
+/** A rest of the whole bar; it has no figure. */
+export function wholeBarRest(context: Pick<VoiceContext, 'voiceNumber' | 'staffNumber' | 'barLength'>): string {
+  const staff = context.staffNumber === 0 ? '' : plainTag('staff', context.staffNumber);
+  const duration = plainTag('duration', context.barLength);
+  return `<note><rest measure="yes"/>${duration}${plainTag('voice', context.voiceNumber)}${staff}</note>\n`;
+}
+
+/** All notes of one event. */
+function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, tuplet: string): string {
+  const { figure } = event;
+  const duration = plainTag('duration', event.length);
+  const voice = plainTag('voice', context.voiceNumber);
+  const value = plainTag('type', TYPES[figure.base] ?? 'quarter') + '<dot/>'.repeat(figure.dots);
+  const staff = context.staffNumber === 0 ? '' : plainTag('staff', context.staffNumber);
+  const inTuplet =
+    figure.tuplet === undefined
+      ? ''
+      : `<time-modification>${plainTag('actual-notes', figure.tuplet.actual)}${plainTag('normal-notes', figure.tuplet.normal)}</time-modification>`;
+  if (event.kind === 'rest') {
+    const notations = tuplet === '' ? '' : plainTag('notations', tuplet);
+    const open = event.hidden === true ? '<note print-object="no">' : '<note>';
+    return `${open}<rest/>${duration}${voice}${value}${inTuplet}${staff}${notations}</note>\n`;
+  }
+  const stem = context.stem === '' || figure.base === 1 ? '' : plainTag('stem', context.stem);
+  return event.heads
+    .map((head, index) => {
+      const { what, instrument, notehead } = pitchTags(head, context.part);
+      const sign = ACCIDENTALS[context.accidentals.get(head) ?? NaN];
+      const accidental = sign === undefined ? '' : plainTag('accidental', sign);
+      const notations = tieTags('tied', head) + (index === 0 ? tuplet : '');
+      return (
+        `<note>${index === 0 ? '' : '<chord/>'}${what}${duration}${tieTags('tie', head)}${instrument}${voice}` +
+        `${value}${accidental}${inTuplet}${stem}${notehead}${staff}${index === 0 ? beams : ''}` +
+        `${notations === '' ? '' : plainTag('notations', notations)}</note>\n`
+      );
+    })
+    .join('');
+}
+
+/** Markup of each event of a voice, in order. */
+export function voiceNotes(voice: readonly WrittenEvent[], context: VoiceContext): string[] {
+  const [only] = voice;
+  if (voice.length === 1 && only?.kind === 'rest' && only.hidden !== true) return [wholeBarRest(context)];
+  const beams = beamTags(voice, context.beamRuns);
+  const tuplets = tupletTags(voice);
+  return voice.map((event, index) => eventNotes(event, context, beams.get(index) ?? '', tuplets.get(index) ?? ''));
+}

@@ -1,0 +1,94 @@
+/** The notes of one part as bars of events: every voice of every staff, nothing left out but what no figure can show. */
+import type { SpelledPitch } from '../../model/pitch.ts';
+import type { WrittenEvent, WrittenNote } from '../../model/written.ts';
+import { eventsOf, snapSegments, type HeadDraft, type Segment } from '../../notate/events.ts';
+import { barIndexAtDivision, type GridBar, type ScoreTime } from '../../notate/score-time.ts';
+import { settleTies } from '../../notate/ties.ts';
+
+/** What one note sounds in one bar; offsets in the bar, in divisions. */
+interface Piece {
+  readonly from: number;
+  readonly to: number;
+  readonly midi: number;
+  readonly pitch: SpelledPitch;
+  readonly continues: boolean;
+  readonly goesOn: boolean;
+}
+
+/** Pieces of a voice by the number of the voice. */
+type BarVoices = Map<number, Piece[]>;
+
+function piecesByBar(notes: readonly WrittenNote[], time: ScoreTime): ReadonlyMap<number, BarVoices> {
+  const bars = new Map<number, BarVoices>();
+  for (const note of notes) {
+    const end = note.start + note.length;
+    for (let index = barIndexAtDivision(time, note.start); index < time.bars.length; index++) {
+      const bar = time.bars[index];
+      if (bar === undefined || bar.start >= end) break;
+      const from = Math.max(0, note.start - bar.start);
+      const to = Math.min(bar.length, end - bar.start);
+      if (from >= to) continue;
+      const voices: BarVoices = bars.get(index) ?? new Map<number, Piece[]>();
+      const pieces = voices.get(note.voice) ?? [];
+      const { midi, pitch } = note;
+      pieces.push({ from, to, midi, pitch, continues: note.start < bar.start, goesOn: end > bar.start + bar.length });
+      voices.set(note.voice, pieces);
+      bars.set(index, voices);
+    }
+  }
+  return bars;
+}
+
+/** Segments that fill the bar: a new one wherever anything starts or ends; what sounds on is tied. */
+function segmentsOf(pieces: readonly Piece[], bar: GridBar): Segment[] {
+  const borders = [...new Set([0, bar.length, ...pieces.flatMap((piece) => [piece.from, piece.to])])].sort(
+    (a, b) => a - b,
+  );
+  const waiting = [...pieces].sort((a, b) => a.from - b.from);
+  const segments: Segment[] = [];
+  let sounding: Piece[] = [];
+  let next = 0;
+  for (const [index, to] of borders.slice(1).entries()) {
+    const from = borders[index] ?? 0;
+    sounding = sounding.filter((piece) => piece.to > from);
+    for (let piece = waiting[next]; piece !== undefined && piece.from <= from; piece = waiting[++next]) {
+      sounding.push(piece);
+    }
+    const heads = new Map<number, HeadDraft>();
+    for (const piece of sounding) {
+      heads.set(piece.midi, {
+        midi: piece.midi,
+        pitch: piece.pitch,
+        partIds: [],
+        from: piece.from < from || piece.continues,
+        to: piece.to > to || piece.goesOn,
+      });
+    }
+    segments.push({ from, to, heads: [...heads.values()].sort((a, b) => a.midi - b.midi) });
+  }
+  return segments;
+}
+
+/** Rests of a second voice before its first and after its last note are not printed. */
+function hideOuterRests(voice: readonly WrittenEvent[]): WrittenEvent[] {
+  const first = voice.findIndex((event) => event.kind === 'notes');
+  const last = voice.findLastIndex((event) => event.kind === 'notes');
+  return voice.map((event, index) => (index < first || index > last ? { ...event, hidden: true } : event));
+}
+
+/**
+ * Voices of one staff bar by bar, in the order of their numbers; an empty list where the staff rests. Every voice fills its bar. Pitches stay
+ * as they are; notes that no figure can show (shorter than the finest in their place) are lost.
+ */
+export function staffBars(notes: readonly WrittenNote[], time: ScoreTime): (readonly (readonly WrittenEvent[])[])[] {
+  const pieces = piecesByBar(notes, time);
+  let tupletId = 0;
+  const bars = time.bars.map((bar, index) =>
+    [...(pieces.get(index) ?? [])]
+      .sort((a, b) => a[0] - b[0])
+      .map(([, voice]) => snapSegments(bar, segmentsOf(voice, bar)).segments)
+      .filter((segments) => segments.some((segment) => segment.heads.length > 0))
+      .map((segments) => eventsOf(bar, segments, () => ++tupletId)),
+  );
+  return settleTies(bars).map((voices) => voices.map((voice, index) => (index === 0 ? voice : hideOuterRests(voice))));
+}

@@ -1,0 +1,88 @@
+/** The reduced score: its staves, braced ones as one part, at sounding pitch. */
+import type { Stage } from '../../model/arrangement.ts';
+import type { ReducedScore, ScoreBar, StaffBar, StaffInfo, WrittenStage } from '../../model/written.ts';
+import { barFrames } from './bar-frames.ts';
+import { harmonyContent } from './harmony-xml.ts';
+import { hasOctave, type BarFrame, type PartLayout, type ScoreLayout } from './score-layout.ts';
+import { UNISON } from './written-pitch.ts';
+
+interface StaffGroup {
+  readonly info: StaffInfo;
+  readonly indices: number[];
+}
+
+/** Neighbouring staves under one brace. */
+function groupsOf(staves: readonly StaffInfo[]): StaffGroup[] {
+  const groups: StaffGroup[] = [];
+  for (const [index, info] of staves.entries()) {
+    const last = groups.at(-1);
+    if (last !== undefined && info.brace !== '' && last.info.brace === info.brace) last.indices.push(index);
+    else groups.push({ info, indices: [index] });
+  }
+  return groups;
+}
+
+function staffBar(bar: ScoreBar, index: number): StaffBar {
+  const staff = bar.staves[index] ?? { clef: 'treble', voices: [] };
+  if (staff.voices.every((voice) => voice.every((event) => event.heads.every((head) => hasOctave(head.pitch))))) {
+    return staff;
+  }
+  return {
+    clef: staff.clef,
+    voices: staff.voices.map((voice) =>
+      voice.map((event) => {
+        const heads = event.heads.filter((head) => hasOctave(head.pitch));
+        return { ...event, kind: heads.length === 0 ? 'rest' : 'notes', heads };
+      }),
+    ),
+  };
+}
+
+function framesOf(stage: Stage, written: WrittenStage, { bars }: ReducedScore): BarFrame[] {
+  const chords = new Map(written.chords.map((chord) => [chord.start, chord]));
+  const frames = barFrames({
+    stage,
+    written,
+    bars: bars.map((bar) => ({ ...bar, start: bar.startDivisions, length: bar.lengthDivisions })),
+    signatures: bars.map((bar) => bar.fifths),
+  });
+  return frames.map((frame, index) => {
+    const bar = bars[index];
+    if (bar === undefined) return frame;
+    const doublings = bar.doublings.join('; ');
+    return {
+      ...frame,
+      showTempo: bar.tempoText !== undefined,
+      harmonies: bar.chords.flatMap(({ start }) => {
+        const chord = chords.get(start);
+        return chord === undefined ? [] : [{ start, markup: harmonyContent(chord) }];
+      }),
+      cues: bar.cues,
+      remark: doublings === bars[index - 1]?.doublings.join('; ') ? '' : doublings,
+    };
+  });
+}
+
+/** Lays out the reduced score of a stage; what was doubled is said under the staff where it changes. */
+export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout {
+  const { reduced } = written;
+  const parts = groupsOf(reduced.staves).map(({ info, indices }, place): PartLayout => {
+    const id = `P${String(place + 1)}`;
+    return {
+      id,
+      name: info.label,
+      abbreviation: info.abbreviation,
+      bracket: '',
+      unpitched: false,
+      midiChannel: place + 1,
+      // General MIDI program 1 stands for the reduction: it is read, or played, at a keyboard.
+      sounds: [{ id: `${id}-I1`, name: info.label, sound: '', midiProgram: 1 }],
+      bars: reduced.bars.map((bar) => ({
+        fifths: bar.fifths,
+        interval: UNISON,
+        staves: indices.map((index) => staffBar(bar, index)),
+      })),
+    };
+  });
+  return { parts, frames: framesOf(stage, written, reduced) };
+}

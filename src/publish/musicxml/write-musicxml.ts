@@ -1,0 +1,22 @@
+/** Scores of a stage as MusicXML 4.0 (W3C Music Notation Community Group), score-partwise. */
+import type { Arrangement, Stage } from '../../model/arrangement.ts';
+import type { WrittenStage } from '../../model/written.ts';
+import { fullLayout } from './full-layout.ts';
+import { reducedLayout } from './reduced-layout.ts';
+import { scoreText } from './score-xml.ts';
+
+interface ScoreInput {
+  readonly arrangement: Arrangement;
+  readonly stage: Stage;
+  readonly written: WrittenStage;
+}
+
+/** The reduced score at sounding pitch, with chord symbols, entries and exits; '' where the stage has no bars or staves. */
+export function reducedScoreXml({ arrangement, stage, written }: ScoreInput): string {
+  return scoreText(arrangement, stage, reducedLayout(stage, written));
+}
+
+/** The full score, transposing instruments as written for their players; '' where the stage has no bars or parts. */
+export function fullScoreXml({ arrangement, stage, written }: ScoreInput): string {
+  return scoreText(arrangement, stage, fullLayout(stage, written));
+}
