@@ -1,0 +1,62 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { COMMANDS, EXIT_CODES, OPTIONS } from '../src/command-line.ts';
+import { settingsTable } from '../src/read/settings-table.ts';
+import { sampleFolders } from './support/sample.ts';
+
+const readme = readFileSync(resolve('README.md'), 'utf8');
+
+describe('the README', () => {
+  it('lists every setting as the table has it', () => {
+    for (const row of settingsTable) {
+      expect(readme).toContain(`| \`${row.key}\` | ${row.type} | ${row.description} | ${row.default} |`);
+    }
+  });
+
+  it('lists every command, option and exit code', () => {
+    for (const command of Object.keys(COMMANDS)) expect(readme).toContain(`\`${command} FOLDER\``);
+    for (const option of OPTIONS) expect(readme).toContain(`\`--${option.name}`);
+    for (const [code, text] of EXIT_CODES) expect(readme).toContain(`| ${code} | ${text} |`);
+  });
+
+  it('builds a sample that is there', () => {
+    const named = /dossier -- build (\S+)/.exec(readme)?.[1] ?? '';
+    expect(sampleFolders()).toContain(resolve(named));
+  });
+
+  it('gives the two commands that the continuous check runs', () => {
+    expect(readme).toContain('npm ci && npm test');
+    expect(readFileSync(resolve('.ci/run'), 'utf8')).toContain('npm ci && npm test');
+  });
+
+  it.each(['README.md', 'DEVELOPERS.md'])('%s links to files that exist', (file) => {
+    const text = readFileSync(resolve(file), 'utf8');
+    const links = [...text.matchAll(/\]\((?!https?:)([^)#]+)\)/g)].map((match) => match[1] ?? '');
+    for (const link of links) expect(existsSync(join(dirname(resolve(file)), link)), link).toBe(true);
+  });
+});
+
+describe('the top of the repository', () => {
+  it('leaves no visible file beside those that are agreed', async () => {
+    const { execFileSync } = await import('node:child_process');
+    const tracked = execFileSync('git', ['ls-files'], { encoding: 'utf8' }).split('\n');
+    const top = new Set(
+      tracked.map((path) => path.split('/')[0] ?? '').filter((name) => name !== '' && !name.startsWith('.')),
+    );
+    expect([...top].sort()).toEqual(
+      [
+        'DEVELOPERS.md',
+        'README.md',
+        'package-lock.json',
+        'package.json',
+        'sample-input',
+        'shared',
+        'src',
+        'templates',
+        'tests',
+        'tsconfig.json',
+      ].sort(),
+    );
+  });
+});
