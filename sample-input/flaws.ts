@@ -9,7 +9,7 @@ export interface Flaw {
   readonly to: number;
   /** Track names, as the stage has them. */
   readonly parts: readonly string[];
-  /** How a session comes to have it. */
+  /** How an export comes to have it. */
   readonly story: string;
   /** Lines that replace bars of a part. */
   readonly music?: Readonly<Record<string, string>>;

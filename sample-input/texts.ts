@@ -51,7 +51,7 @@ stages:
     remark: As played in the harbour office on the evening the commission came.
   02 Strings:
     title: Strings
-    remark: One file a part, from the second session. The tempo map is in the file of the soloist only.
+    remark: One file a part, from the second evening. The tempo map is in the file of the soloist only.
   03 Winds:
     title: Winds
     remark: Flute, clarinet and bassoon. The flute still tells the pickup before the soloist does.
