@@ -1,150 +1,162 @@
-/** What changed from one stage to the next. */
+/** What changed from one stage to another of the same piece. */
 import type { Stage } from '../model/arrangement.ts';
-import type { StageChange, StageReadings } from '../model/readings.ts';
-import { barIndexAt } from '../model/timeline.ts';
-import type { Timeline } from '../model/timeline.ts';
-import type { WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
+import type { Finding, StageChange, StageReadings } from '../model/readings.ts';
+import type { Bar } from '../model/timeline.ts';
+import type { WrittenStage } from '../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import { alignBars } from './compare/align-bars.ts';
+import { barContents } from './compare/bar-content.ts';
+import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bar-notes.ts';
+import { barOrderOf } from './compare/bar-order.ts';
+import { commonShift, followLine, lineEdits, type LevelByBar } from './compare/line-edits.ts';
+import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
+import { matchFindings } from './compare/match-findings.ts';
+import { matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
+import { barsUnder } from './compare/part-edits.ts';
+import { pieceShift } from './compare/piece-shift.ts';
+import { stageMeasures } from './compare/stage-measures.ts';
 
 export interface ComparedStage {
   readonly stage: Stage;
   readonly written: WrittenStage;
-  /** Where given, large changes of level count too. */
+  /** Where given, changes of level count too. */
   readonly readings?: StageReadings;
+  /** Where given, it is told which appeared, went and stayed. */
+  readonly findings?: readonly Finding[];
 }
 
-/** Notes moved or stretched by less than a thirty-second are the same notes. */
-const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
-/** A part whose level in a bar moves by this much has changed though its notes have not: about one dynamic grade. */
-const LEVEL_CHANGE_DB = 6;
-
-function addBars(into: Set<number>, timeline: Timeline, fromDivisions: number, toDivisions: number): void {
-  const { bars } = timeline;
-  const first = barIndexAt(bars, fromDivisions / DIVISIONS_PER_QUARTER);
-  const last = barIndexAt(bars, (toDivisions - 1) / DIVISIONS_PER_QUARTER);
-  for (let index = Math.max(0, first); index <= last; index++) {
-    const bar = bars[index];
-    if (bar !== undefined) into.add(bar.number);
-  }
+/** Notes by part, in bars that both stages have, at their places in the later one. */
+function settled(
+  parts: readonly BarPart[],
+  bars: readonly Bar[],
+  barOf: (bar: number) => number,
+): Map<string, readonly BarNote[]> {
+  return new Map(parts.map((item) => [item.part.id, notesAmong(item, bars, barOf)]));
 }
 
-function byPitch(part: WrittenPart): ReadonlyMap<number, readonly WrittenNote[]> {
-  const groups = new Map<number, WrittenNote[]>();
-  for (const note of part.notes) {
-    const group = groups.get(note.midi);
-    if (group === undefined) groups.set(note.midi, [note]);
-    else group.push(note);
-  }
-  for (const group of groups.values()) group.sort((a, b) => a.start - b.start);
-  return groups;
+/** Places by sixteenths: as coarse as in the alignment of bars. */
+function codesOf(parts: readonly BarPart[], notes: ReadonlyMap<string, readonly BarNote[]>): readonly PartCodes[] {
+  return parts.map(({ part }) => ({
+    part,
+    codes: [
+      ...new Set(
+        (notes.get(part.id) ?? []).map(
+          (note) => Math.round((4 * note.start) / DIVISIONS_PER_QUARTER) * 128 + note.midi,
+        ),
+      ),
+    ].sort((a, b) => a - b),
+  }));
 }
 
-/** Adds the bars in which the notes of one pitch differ. Both lists are sorted by start. */
-function compareNotes(
-  before: readonly WrittenNote[],
-  after: readonly WrittenNote[],
-  timelines: { readonly before: Timeline; readonly after: Timeline },
-  bars: Set<number>,
-): void {
-  let old = 0;
-  let fresh = 0;
-  while (old < before.length || fresh < after.length) {
-    const one = before[old];
-    const other = after[fresh];
-    if (one !== undefined && other !== undefined && Math.abs(one.start - other.start) < TOLERANCE_DIVISIONS) {
-      const oneEnd = one.start + one.length;
-      const otherEnd = other.start + other.length;
-      if (Math.abs(oneEnd - otherEnd) >= TOLERANCE_DIVISIONS) {
-        addBars(
-          bars,
-          oneEnd > otherEnd ? timelines.before : timelines.after,
-          Math.min(oneEnd, otherEnd),
-          Math.max(oneEnd, otherEnd),
-        );
-      }
-      old++;
-      fresh++;
-    } else if (other === undefined || (one !== undefined && one.start < other.start)) {
-      if (one !== undefined) addBars(bars, timelines.before, one.start, one.start + one.length);
-      old++;
-    } else {
-      addBars(bars, timelines.after, other.start, other.start + other.length);
-      fresh++;
-    }
-  }
-}
-
-function changedNoteBars(before: WrittenPart, after: WrittenPart, old: Timeline, fresh: Timeline): Set<number> {
-  const bars = new Set<number>();
-  const groupsBefore = byPitch(before);
-  const groupsAfter = byPitch(after);
-  for (const midi of new Set([...groupsBefore.keys(), ...groupsAfter.keys()])) {
-    compareNotes(groupsBefore.get(midi) ?? [], groupsAfter.get(midi) ?? [], { before: old, after: fresh }, bars);
-  }
-  return bars;
-}
-
-/** Bars in which a part is louder or softer by a dynamic grade while sounding in both stages. */
-function changedLevelBars(partId: string, before: StageReadings, levels: ReadonlyMap<number, number>): number[] {
-  return before.balance.flatMap(({ bar, partsDb }) => {
-    const oldDb = partsDb[partId];
-    const newDb = levels.get(bar);
-    return oldDb !== undefined && newDb !== undefined && Math.abs(oldDb - newDb) >= LEVEL_CHANGE_DB ? [bar] : [];
-  });
-}
-
-function levelsByBar(readings: StageReadings, partId: string): ReadonlyMap<number, number> {
-  return new Map(
-    readings.balance.flatMap(({ bar, partsDb }) => {
-      const levelDb = partsDb[partId];
-      return levelDb === undefined ? [] : [[bar, levelDb] as const];
-    }),
-  );
-}
-
-function soundingBars(part: WrittenPart | undefined, timeline: Timeline): Set<number> {
-  const bars = new Set<number>();
-  for (const note of part?.notes ?? []) addBars(bars, timeline, note.start, note.start + note.length);
-  return bars;
+function levelsOf(compared: ComparedStage): LevelByBar {
+  const byNumber = new Map(compared.readings?.balance.map((reading) => [reading.bar, reading.partsDb]));
+  const { bars } = compared.stage.timeline;
+  return (partId, bar) => byNumber.get(bars[bar]?.number ?? Number.NaN)?.[partId];
 }
 
 function sortedNumbers(numbers: Iterable<number>): number[] {
-  return [...numbers].sort((a, b) => a - b);
+  return [...new Set(numbers)].sort((a, b) => a - b);
+}
+
+function renamedLines(match: PartMatch, before: Stage, after: Stage): StageChange['parts']['renamed'] {
+  const nameBefore = new Map(before.parts.map((part) => [part.id, part.name]));
+  const nameAfter = new Map(after.parts.map((part) => [part.id, part.name]));
+  return match.lines.flatMap((line) => {
+    const [old, anotherOld] = line.before;
+    const [fresh, anotherFresh] = line.after;
+    if (old === undefined || fresh === undefined || anotherOld !== undefined || anotherFresh !== undefined) return [];
+    return old === fresh && nameBefore.get(old) === nameAfter.get(fresh) ? [] : [{ before: old, after: fresh }];
+  });
+}
+
+/** Numbers of the later stage's bars in which a part of either stage sounds. */
+function soundingNumbers(notes: readonly BarNote[], bars: readonly Bar[]): readonly number[] {
+  return notes.flatMap((note) =>
+    barsUnder(bars, note.start, note.start + note.length).flatMap((bar) => bars[bar]?.number ?? []),
+  );
 }
 
 /**
- * Compares two stages part by part (by id) and bar by bar (by number). A bar has changed where a note begins, sounds or
- * ends differently by a thirty-second or more, or where the level moved by 6 dB or more. Bars of an added part are
- * counted as the new stage numbers them, of a removed one as the old stage does.
+ * Compares two stages. Bars are matched by what they hold, parts by id and by where their notes went, notes by pitch and
+ * place; so an inserted bar does not change all that follow, and a part under another name is not a new one. A note is the
+ * same where it begins and ends within a thirty-second as written or about 50 ms as played.
  */
 export function compareStages(before: ComparedStage, after: ComparedStage): StageChange {
-  const writtenBefore = new Map(before.written.parts.map((part) => [part.partId, part]));
-  const writtenAfter = new Map(after.written.parts.map((part) => [part.partId, part]));
-  const idsBefore = before.stage.parts.map((part) => part.id);
-  const idsAfter = after.stage.parts.map((part) => part.id);
-  const added = idsAfter.filter((id) => !idsBefore.includes(id));
-  const removed = idsBefore.filter((id) => !idsAfter.includes(id));
-  const old = before.stage.timeline;
-  const fresh = after.stage.timeline;
-  const all = new Set<number>();
-  for (const id of added) for (const bar of soundingBars(writtenAfter.get(id), fresh)) all.add(bar);
-  for (const id of removed) for (const bar of soundingBars(writtenBefore.get(id), old)) all.add(bar);
-  const changed = idsAfter
-    .filter((id) => idsBefore.includes(id))
-    .flatMap((partId) => {
-      const empty: WrittenPart = { partId, notes: [], doubtfulShare: 0 };
-      const bars = changedNoteBars(writtenBefore.get(partId) ?? empty, writtenAfter.get(partId) ?? empty, old, fresh);
-      if (before.readings !== undefined && after.readings !== undefined) {
-        const levels = levelsByBar(after.readings, partId);
-        for (const bar of changedLevelBars(partId, before.readings, levels)) bars.add(bar);
-      }
-      for (const bar of bars) all.add(bar);
-      return bars.size === 0 ? [] : [{ partId, bars: sortedNumbers(bars) }];
-    });
+  const partsBefore = barPartsOf(before.stage, before.written);
+  const partsAfter = barPartsOf(after.stage, after.written);
+  const barsBefore = before.stage.timeline.bars;
+  const barsAfter = after.stage.timeline.bars;
+  const idsBefore = new Set(partsBefore.map(({ part }) => part.id));
+  const common = new Set(partsAfter.flatMap(({ part }) => (idsBefore.has(part.id) ? [part.id] : [])));
+  const isCommon = (partId: string): boolean => common.has(partId);
+  const guess = pieceShift(partsBefore, partsAfter);
+  const alignment = alignBars(
+    barContents(partsBefore, barsBefore.length, isCommon, guess),
+    barContents(partsAfter, barsAfter.length, isCommon, 0),
+  );
+  const notesBefore = settled(partsBefore, barsAfter, (bar) => alignment.afterOf[bar] ?? -1);
+  const notesAfter = settled(partsAfter, barsAfter, (bar) => ((alignment.beforeOf[bar] ?? -1) < 0 ? -1 : bar));
+  const guessed = new Map([...notesBefore].map(([id, notes]) => [id, raised(notes, guess)]));
+  const match = matchParts(codesOf(partsBefore, guessed), codesOf(partsAfter, notesAfter));
+  const lines = match.lines.map((line) => followLine(line, notesBefore, notesAfter));
+  const semitones = commonShift(lines);
+  const context = {
+    semitones,
+    barsAfter,
+    beforeOf: alignment.beforeOf,
+    levelBefore: levelsOf(before),
+    levelAfter: levelsOf(after),
+  };
+  const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
+  const edits = lines
+    .flatMap((line) => lineEdits(line, context))
+    .sort((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0));
+  const music = edits.filter((edit) => edit.kind !== 'timing');
+  const changed = [...new Set(music.map((edit) => edit.partId))].map((partId) => ({
+    partId,
+    bars: sortedNumbers(music.flatMap((edit) => (edit.partId === partId ? edit.bars : []))),
+  }));
+  const meter = meterDifferences(barsBefore, barsAfter, alignment.beforeOf);
+  const barOrder = barOrderOf(alignment, barsBefore, barsAfter);
+  const whole = new Map(partsAfter.map((item) => [item.part.id, item.notes]));
+  const successor = new Map(match.lines.flatMap((line) => line.before.map((id) => [id, line.after[0] ?? id] as const)));
+  const indexOf = new Map(barsBefore.map((bar, index) => [bar.number, index]));
   return {
     before: before.stage.id,
     after: after.stage.id,
-    parts: { added, removed, changed },
-    bars: sortedNumbers(all),
+    parts: {
+      added: match.added,
+      removed: match.removed,
+      changed,
+      renamed: renamedLines(match, before.stage, after.stage),
+      split: match.lines.flatMap(({ before: [one, another], after: into }) =>
+        one !== undefined && another === undefined && into.length > 1 ? [{ before: one, after: into }] : [],
+      ),
+      joined: match.lines.flatMap(({ before: from, after: [one] }) =>
+        one !== undefined && from.length > 1 ? [{ before: from, after: one }] : [],
+      ),
+    },
+    bars: sortedNumbers([
+      ...changed.flatMap((item) => item.bars),
+      ...match.added.flatMap((id) => soundingNumbers(whole.get(id) ?? [], barsAfter)),
+      ...match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id) ?? [], barsAfter)),
+      ...barOrder.inserted,
+      ...meter.flatMap(({ from, to }) =>
+        barsAfter.flatMap(({ number }) => (number >= from && number <= to ? [number] : [])),
+      ),
+    ]),
+    semitones,
+    barOrder,
+    tempo: tempoChanges(barsBefore, barsAfter, alignment.beforeOf),
+    meter,
+    edits,
+    findings: matchFindings(before.findings ?? [], after.findings ?? [], {
+      partId: (id) => successor.get(id) ?? id,
+      bar: (bar) => barsAfter[alignment.afterOf[indexOf.get(bar) ?? -1] ?? -1]?.number,
+    }),
+    measures: {
+      before: stageMeasures(before.stage, before.written, before.readings),
+      after: stageMeasures(after.stage, after.written, after.readings),
+    },
   };
 }

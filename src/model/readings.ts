@@ -1,6 +1,7 @@
 /**
  * Readings: what `analyse` measures, and the findings `advise` draws from them. Names follow the data export.
  */
+import type { Meter } from './timeline.ts';
 
 export type EntryKind = 'from-nothing' | 'at-once' | 'under-sounding-note';
 export type ExitKind = 'to-nothing' | 'at-once' | 'under-sounding-note';
@@ -139,15 +140,107 @@ export interface Finding {
   readonly accepted?: string;
 }
 
+/**
+ * What was done to a part that both stages have:
+ *
+ *     extended     plays in bars in which it was silent
+ *     silenced     is silent in bars in which it played
+ *     rewritten    other pitches
+ *     transposed   the same music higher or lower: the whole part by any interval, single bars by octaves
+ *     rhythm       the same pitches in another written rhythm
+ *     timing       the same written music played earlier or later; no change of the music
+ *     balance      the same music louder or softer by estimate
+ */
+export type PartEditKind = 'extended' | 'silenced' | 'rewritten' | 'transposed' | 'rhythm' | 'timing' | 'balance';
+
+export interface PartEdit {
+  /** Id in the later stage. */
+  readonly partId: string;
+  readonly kind: PartEditKind;
+  /** Bar numbers of the later stage. */
+  readonly bars: readonly number[];
+  /** Of `transposed`: upwards positive. */
+  readonly semitones?: number;
+  /** Of `timing`: median distance between the notes as played before and after. */
+  readonly milliseconds?: number;
+  /** Of `balance`: median change of the estimated level, louder positive. */
+  readonly db?: number;
+}
+
+/** Bars that stand one after another in both stages, by the number of the first. */
+export interface BarRun {
+  readonly before: number;
+  readonly after: number;
+  readonly count: number;
+}
+
+/** Bars of the later stage, both ends included, in which the mean tempo differs; quarter notes per minute, medians. */
+export interface TempoChange {
+  readonly from: number;
+  readonly to: number;
+  readonly before: number;
+  readonly after: number;
+}
+
+export interface MeterDifference {
+  readonly from: number;
+  readonly to: number;
+  readonly before: Meter;
+  readonly after: Meter;
+}
+
+/** A stage in a few numbers. */
+export interface StageMeasures {
+  /** Onsets per bar, all bars counted. */
+  readonly notesPerBar: number;
+  /** Parts that sound in a bar, all bars counted. */
+  readonly partsPerBar: number;
+  /** Lowest and highest sounding pitch; missing where nothing with pitch sounds. */
+  readonly low?: number;
+  readonly high?: number;
+  /** Median of the bars' margins; missing where none could be estimated. */
+  readonly marginDb?: number;
+}
+
 /** What changed from one stage to the next. */
 export interface StageChange {
   readonly before: string;
   readonly after: string;
   readonly parts: {
+    /** Parts that play now and did not before. Those that came of a renaming, a split or a union are not among them. */
     readonly added: readonly string[];
     readonly removed: readonly string[];
+    /** Every part with an edit other than `timing`, with the bars of all its edits, as the later stage numbers them. */
     readonly changed: readonly { readonly partId: string; readonly bars: readonly number[] }[];
+    /** One part under another name, and where another instrument has it now under another id. */
+    readonly renamed: readonly { readonly before: string; readonly after: string }[];
+    readonly split: readonly { readonly before: string; readonly after: readonly string[] }[];
+    readonly joined: readonly { readonly before: readonly string[]; readonly after: string }[];
   };
-  /** Bar numbers in which anything differs. */
+  /**
+   * Bar numbers of the later stage in which anything differs but tempo, timing and a transposition of the whole piece. Bars
+   * that were cut have no number there: they stand in `barOrder`.
+   */
   readonly bars: readonly number[];
+  /** By how much the whole piece sounds higher; 0 where it does not. */
+  readonly semitones: number;
+  readonly barOrder: {
+    /** Numbers of the later stage. */
+    readonly inserted: readonly number[];
+    /** Numbers of the earlier stage. */
+    readonly cut: readonly number[];
+    readonly moved: readonly BarRun[];
+    /** Bars that stand in both stages and in the same order; with `moved` the whole map from bar to bar. */
+    readonly kept: readonly BarRun[];
+  };
+  readonly tempo: readonly TempoChange[];
+  readonly meter: readonly MeterDifference[];
+  readonly edits: readonly PartEdit[];
+  /** Indices into the findings of the later stage, of the earlier one, and pairs of both. */
+  readonly findings: {
+    readonly appeared: readonly number[];
+    readonly went: readonly number[];
+    readonly stayed: readonly (readonly [number, number])[];
+  };
+  readonly measures: { readonly before: StageMeasures; readonly after: StageMeasures };
 }

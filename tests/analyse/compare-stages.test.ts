@@ -19,23 +19,26 @@ const before = compared('one', [flute]);
 
 describe('from one stage to the next', () => {
   it('nothing has changed between a stage and itself', () => {
-    expect(compareStages(before, before)).toEqual({
-      before: 'one',
-      after: 'one',
-      parts: { added: [], removed: [], changed: [] },
-      bars: [],
+    const change = compareStages(before, before);
+    expect(change).toMatchObject({ before: 'one', after: 'one', bars: [], edits: [], tempo: [], semitones: 0 });
+    expect(Object.values(change.parts).flat()).toEqual([]);
+    expect(change.barOrder).toEqual({
+      inserted: [],
+      cut: [],
+      moved: [],
+      kept: [{ before: 1, after: 1, count: 8 }],
     });
   });
 
   it('a new part counts with the bars in which it plays', () => {
     const change = compareStages(before, compared('two', [flute, partOf('cello', 'C3:8:8', timeline)]));
-    expect(change.parts).toEqual({ added: ['cello'], removed: [], changed: [] });
+    expect(change.parts).toMatchObject({ added: ['cello'], removed: [], changed: [] });
     expect(change.bars).toEqual([3, 4]);
   });
 
   it('reads the other way round as a part taken out', () => {
     const change = compareStages(compared('two', [flute, partOf('cello', 'C3:8:8', timeline)]), before);
-    expect(change.parts).toEqual({ added: [], removed: ['cello'], changed: [] });
+    expect(change.parts).toMatchObject({ added: [], removed: ['cello'], changed: [] });
     expect(change.bars).toEqual([3, 4]);
   });
 
@@ -60,5 +63,65 @@ describe('from one stage to the next', () => {
     const louder = compared('two', [partOf('flute', 'C5:0:4 D5:4:4:115 E5:8:4:84 F5:12:4', timeline)], true);
     expect(compareStages(compared('one', [flute], true), louder).bars).toEqual([2]);
     expect(compareStages(before, louder).bars).toEqual([]);
+  });
+
+  it('a part counts as present where it plays, not where a track stands empty', () => {
+    const empty = partOf('cello', '', timeline);
+    expect(compareStages(compared('one', [flute, empty]), compared('two', [flute])).parts.removed).toEqual([]);
+    const plays = partOf('cello', 'C3:8:8', timeline);
+    expect(compareStages(compared('one', [flute, empty]), compared('two', [flute, plays])).parts.added).toEqual([
+      'cello',
+    ]);
+  });
+
+  it('another meter over the same music is told as such', () => {
+    const halves = timelineOf(16, { numerator: 2, denominator: 4 });
+    const waltz = timelineOf(8, { numerator: 8, denominator: 8 });
+    const stage = stageOf([flute], waltz, { id: 'two' });
+    const change = compareStages(before, { stage, written: writtenOf(stage) });
+    expect(change.meter).toEqual([
+      { from: 1, to: 8, before: { numerator: 4, denominator: 4 }, after: { numerator: 8, denominator: 8 } },
+    ]);
+    const short = stageOf([flute], halves, { id: 'two' });
+    expect(compareStages(before, { stage: short, written: writtenOf(short) }).barOrder.inserted).toHaveLength(8);
+  });
+
+  it('a finding stays where its part and bars are still there, under another number and name', () => {
+    const finding = { rule: 'late-part', level: 'look', message: '', advice: '', source: '' } as const;
+    const one = { ...before, findings: [{ ...finding, from: 3, to: 4, partIds: ['flute'] }] };
+    const later = partOf('oboe', 'A4:0:4 C5:4:4 D5:8:4 E5:12:4 F5:16:4', timelineOf(9), { name: 'Oboe' });
+    const stage = stageOf([later], timelineOf(9), { id: 'two' });
+    const two = {
+      stage,
+      written: writtenOf(stage),
+      findings: [
+        { ...finding, from: 9, to: 9, partIds: ['oboe'] },
+        { ...finding, from: 4, to: 5, partIds: ['oboe'] },
+      ],
+    };
+    const change = compareStages(one, two);
+    expect(change.parts.renamed).toEqual([{ before: 'flute', after: 'oboe' }]);
+    expect(change.findings).toEqual({ appeared: [0], went: [], stayed: [[0, 1]] });
+  });
+
+  it('bars are told by their numbers, a pickup is bar 0', () => {
+    const upbeat = timelineOf(4, { numerator: 3, denominator: 4 }, 60, 1);
+    const line = partOf('flute', 'G4:-1:1 C5:0:3 D5:3:3 E5:6:3 F5:9:3', upbeat);
+    const other = partOf('flute', 'A4:-1:1 C5:0:3 D5:3:3 E5:6:3 F5:9:3', upbeat);
+    const at = (part: Part, id: string): ComparedStage => {
+      const stage = stageOf([part], upbeat, { id });
+      return { stage, written: writtenOf(stage) };
+    };
+    const change = compareStages(at(line, 'one'), at(other, 'two'));
+    expect(change.bars).toEqual([0]);
+    expect(change.edits).toEqual([{ partId: 'flute', kind: 'rewritten', bars: [0] }]);
+  });
+
+  it('a stage without bars or parts can be compared', () => {
+    const nothing = stageOf([], timelineOf(0), { id: 'none', sections: [] });
+    const none = { stage: nothing, written: writtenOf(nothing) };
+    expect(compareStages(none, none).bars).toEqual([]);
+    expect(compareStages(none, before).parts.added).toEqual(['flute']);
+    expect(compareStages(before, none)).toMatchObject({ parts: { removed: ['flute'] }, barOrder: { inserted: [] } });
   });
 });

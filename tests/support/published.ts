@@ -1,4 +1,5 @@
 /** A dossier's input on plain objects, made from small stages without the steps in between. */
+import { compareStages } from '../../src/analyse/compare-stages.ts';
 import type { Stage } from '../../src/model/arrangement.ts';
 import type { ChartDrawing, EngravedScore } from '../../src/model/drawing.ts';
 import { plainSpelling } from '../../src/model/pitch.ts';
@@ -188,14 +189,7 @@ export function smallDossier(changes: Partial<DossierInput> = {}): DossierInput 
       { title: 'Small piece', arranger: 'A. Nobody' },
     ),
     stages,
-    changes: [
-      {
-        before: 'stage-01-tune',
-        after: 'stage-02-bass',
-        parts: { added: ['cello'], removed: [], changed: [] },
-        bars: [2, 3, 4],
-      },
-    ],
+    changes: [compareStages(first, second)],
     rules: testRules,
     ...changes,
   };

@@ -2,9 +2,9 @@
 import type { Problem } from '../../problems/problem.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Memo } from '../../model/arrangement.ts';
-import type { StageChange } from '../../model/readings.ts';
 import type { DossierInput, PublishedRule } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
+import { changeRecord } from './change-record.ts';
 import { stageRecord } from './stage-record.ts';
 
 const DATA_FORMAT = 'arrangement-dossier/1';
@@ -24,19 +24,6 @@ function memoRecord(memo: Memo): object {
     parts: memo.partIds,
     kind: memo.kind,
     html: noteHtml(memo.markdown),
-  };
-}
-
-function changeRecord(change: StageChange): object {
-  return {
-    before: change.before,
-    after: change.after,
-    parts: {
-      added: change.parts.added,
-      removed: change.parts.removed,
-      changed: change.parts.changed.map((item) => ({ part: item.partId, bars: item.bars })),
-    },
-    bars: change.bars,
   };
 }
 

@@ -1,0 +1,63 @@
+/** What sounds anew in each bar, as sorted numbers that are quick to compare. */
+import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import type { BarPart } from './bar-notes.ts';
+
+/** Onsets are told apart by sixteenths: the notation may place a loosely played note by a thirty-second either way. */
+const ONSET_STEP = DIVISIONS_PER_QUARTER / 4;
+const PITCHES = 128;
+
+/** Two bars in which none of the common parts begins a note have that in common. */
+const SILENT_ALIKE = 0.5;
+
+export interface BarContent {
+  /** Onsets and pitches of all parts, each once, ascending. */
+  readonly all: readonly number[];
+  /** Of the parts that both stages have. */
+  readonly common: readonly number[];
+}
+
+function distinct(codes: readonly number[]): readonly number[] {
+  return [...codes].sort((a, b) => a - b).filter((code, index, sorted) => code !== sorted[index - 1]);
+}
+
+/** Content of every bar. Pitches are moved by `semitones`, but for parts without pitch. */
+export function barContents(
+  parts: readonly BarPart[],
+  barCount: number,
+  isCommon: (partId: string) => boolean,
+  semitones: number,
+): readonly BarContent[] {
+  const all = Array.from({ length: barCount }, (): number[] => []);
+  const common = Array.from({ length: barCount }, (): number[] => []);
+  for (const { part, notes } of parts) {
+    const shift = part.unpitched ? 0 : semitones;
+    const inBoth = isCommon(part.id);
+    for (const note of notes) {
+      const code = Math.round(note.onset / ONSET_STEP) * PITCHES + note.midi + shift;
+      all[note.bar]?.push(code);
+      if (inBoth) common[note.bar]?.push(code);
+    }
+  }
+  return all.map((codes, bar) => ({ all: distinct(codes), common: distinct(common[bar] ?? []) }));
+}
+
+/** Harmonic mean of precision and recall of two sets, each sorted; 1 where both are empty. */
+export function overlap(one: readonly number[], other: readonly number[]): number {
+  const total = one.length + other.length;
+  if (total === 0) return 1;
+  let shared = 0;
+  for (let i = 0, j = 0; i < one.length && j < other.length;) {
+    const difference = (one[i] ?? 0) - (other[j] ?? 0);
+    if (difference === 0) shared++;
+    if (difference <= 0) i++;
+    if (difference >= 0) j++;
+  }
+  return (2 * shared) / total;
+}
+
+/** How alike two bars are, 0..1, by the parts that both stages have; by all parts where those rest. */
+export function barSimilarity(one: BarContent | undefined, other: BarContent | undefined): number {
+  if (one === undefined || other === undefined) return 0;
+  if (one.common.length > 0 || other.common.length > 0) return overlap(one.common, other.common);
+  return Math.max(SILENT_ALIKE, overlap(one.all, other.all));
+}

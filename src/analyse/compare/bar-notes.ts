@@ -1,0 +1,80 @@
+/** Notes by the bar in which they begin, so that bars can be compared wherever they stand. */
+import type { Part, Stage } from '../../model/arrangement.ts';
+import { barIndexAt, type Bar } from '../../model/timeline.ts';
+import type { WrittenNote, WrittenStage } from '../../model/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+
+/** A note of either stage; its bar, start and pitch may be those that it would have in the other one. */
+export interface BarNote {
+  readonly part: Part;
+  readonly midi: number;
+  /** Index of its bar. */
+  readonly bar: number;
+  /** Divisions from the start of bar 1, and from the start of its bar. */
+  readonly start: number;
+  readonly onset: number;
+  readonly length: number;
+  /** As played, in quarters from the start of its bar; undefined where the note has no performance. */
+  readonly playedOnset: number | undefined;
+  readonly playedLength: number | undefined;
+  /** Index into the part's played notes. */
+  readonly played: number;
+}
+
+export interface BarPart {
+  readonly part: Part;
+  /** Sorted by bar, onset and pitch. */
+  readonly notes: readonly BarNote[];
+}
+
+function barNote(part: Part, note: WrittenNote, bars: readonly Bar[]): BarNote {
+  const bar = Math.max(0, barIndexAt(bars, note.start / DIVISIONS_PER_QUARTER));
+  const startQuarters = bars[bar]?.startQuarters ?? 0;
+  const performance = part.notes[note.played];
+  return {
+    part,
+    midi: note.midi,
+    bar,
+    start: note.start,
+    onset: note.start - startQuarters * DIVISIONS_PER_QUARTER,
+    length: note.length,
+    playedOnset: performance === undefined ? undefined : performance.startQuarters - startQuarters,
+    playedLength: performance === undefined ? undefined : performance.endQuarters - performance.startQuarters,
+    played: note.played,
+  };
+}
+
+/** The parts of a stage that have notes, in its order, with the notes by bar. */
+export function barPartsOf(stage: Stage, written: WrittenStage): readonly BarPart[] {
+  const { bars } = stage.timeline;
+  if (bars.length === 0) return [];
+  const writtenById = new Map(written.parts.map((part) => [part.partId, part.notes]));
+  return stage.parts.flatMap((part): BarPart[] => {
+    const notes = (writtenById.get(part.id) ?? []).map((note) => barNote(part, note, bars));
+    if (notes.length === 0) return [];
+    return [{ part, notes: notes.sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi) }];
+  });
+}
+
+/** The notes of a part at their places among the bars of another stage; those whose bar is not there are left out. */
+export function notesAmong(
+  { notes }: BarPart,
+  bars: readonly Bar[],
+  barOf: (bar: number) => number,
+): readonly BarNote[] {
+  const placed: BarNote[] = [];
+  for (const note of notes) {
+    const bar = barOf(note.bar);
+    const place = bars[bar];
+    if (place === undefined) continue;
+    const start = place.startQuarters * DIVISIONS_PER_QUARTER + note.onset;
+    placed.push(bar === note.bar && start === note.start ? note : { ...note, bar, start });
+  }
+  return placed;
+}
+
+/** Notes moved up by an interval, but for those without pitch. */
+export function raised(notes: readonly BarNote[], semitones: number): readonly BarNote[] {
+  if (semitones === 0) return notes;
+  return notes.map((note) => (note.part.unpitched ? note : { ...note, midi: note.midi + semitones }));
+}

@@ -1,0 +1,44 @@
+/** The order of the bars in two stages, told by their numbers. */
+import type { BarRun, StageChange } from '../../model/readings.ts';
+import type { Bar } from '../../model/timeline.ts';
+import type { BarAlignment } from './align-bars.ts';
+
+/** Runs of bars that follow one another in both stages. */
+function keptRuns(alignment: BarAlignment, barsBefore: readonly Bar[], barsAfter: readonly Bar[]): readonly BarRun[] {
+  const movedTo = new Set(
+    alignment.moved.flatMap((run) => Array.from({ length: run.count }, (_, bar) => run.after + bar)),
+  );
+  const runs: { before: number; after: number; count: number }[] = [];
+  let last = -2;
+  barsAfter.forEach((bar, index) => {
+    const earlier = alignment.beforeOf[index] ?? -1;
+    const run = runs.at(-1);
+    if (earlier < 0 || movedTo.has(index)) last = -2;
+    else if (run !== undefined && earlier === last + 1) {
+      run.count++;
+      last = earlier;
+    } else {
+      runs.push({ before: barsBefore[earlier]?.number ?? 0, after: bar.number, count: 1 });
+      last = earlier;
+    }
+  });
+  return runs;
+}
+
+/** Which bars came, went, moved and stayed, by number. */
+export function barOrderOf(
+  alignment: BarAlignment,
+  barsBefore: readonly Bar[],
+  barsAfter: readonly Bar[],
+): StageChange['barOrder'] {
+  return {
+    inserted: barsAfter.flatMap((bar, index) => ((alignment.beforeOf[index] ?? -1) < 0 ? [bar.number] : [])),
+    cut: barsBefore.flatMap((bar, index) => ((alignment.afterOf[index] ?? -1) < 0 ? [bar.number] : [])),
+    moved: alignment.moved.map(({ before, after, count }) => ({
+      before: barsBefore[before]?.number ?? 0,
+      after: barsAfter[after]?.number ?? 0,
+      count,
+    })),
+    kept: keptRuns(alignment, barsBefore, barsAfter),
+  };
+}

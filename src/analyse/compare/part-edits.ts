@@ -1,0 +1,158 @@
+/** What was done to one part, bar by bar, in a few words. */
+import { median } from '../../model/dynamics.ts';
+import type { ControllerCurve } from '../../model/arrangement.ts';
+import type { PartEdit } from '../../model/readings.ts';
+import type { Bar } from '../../model/timeline.ts';
+import { barIndexAt } from '../../model/timeline.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import type { BarNote } from './bar-notes.ts';
+import { shiftOf, type NoteMatch } from './match-notes.ts';
+
+/** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
+const PLAYED_APART_SECONDS = 0.005;
+/** A part was re-timed where at least this share of its notes is played at another time. */
+const RETIMED_SHARE = 0.1;
+/** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
+const LEVEL_APART_DB = 1.5;
+
+/** Two sides of one part in the later stage's bars. */
+export interface PartSides {
+  readonly partId: string;
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
+  readonly match: NoteMatch;
+  readonly bars: readonly Bar[];
+  /** Estimated level of the part by bar index of the later stage; missing where it is silent or nothing was estimated. */
+  readonly levelBefore: (bar: number) => number | undefined;
+  readonly levelAfter: (bar: number) => number | undefined;
+}
+
+/** Indices of the bars under a note. */
+export function barsUnder(bars: readonly Bar[], from: number, to: number): readonly number[] {
+  const first = Math.max(0, barIndexAt(bars, from / DIVISIONS_PER_QUARTER));
+  const last = barIndexAt(bars, (to - 1) / DIVISIONS_PER_QUARTER);
+  return Array.from({ length: Math.max(0, last - first + 1) }, (_, index) => first + index);
+}
+
+function byBar(notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> {
+  const groups = new Map<number, BarNote[]>();
+  for (const note of notes) {
+    const group = groups.get(note.bar);
+    if (group === undefined) groups.set(note.bar, [note]);
+    else group.push(note);
+  }
+  return groups;
+}
+
+/** Pitches of a bar in the order in which they begin; of a chord from below. */
+function pitchesOf(notes: readonly BarNote[]): string {
+  return [...notes]
+    .sort((a, b) => a.start - b.start || a.midi - b.midi)
+    .map((note) => note.midi)
+    .join(' ');
+}
+
+function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEdit {
+  if (before.length === 0) return { kind: 'extended' };
+  if (after.length === 0) return { kind: 'silenced' };
+  const shift = after.some((note) => note.part.unpitched) ? undefined : shiftOf(before, after, 1);
+  if (shift !== undefined && shift !== 0 && shift % 12 === 0) return { kind: 'transposed', semitones: shift };
+  return { kind: pitchesOf(before) === pitchesOf(after) ? 'rhythm' : 'rewritten' };
+}
+
+function settingAt(curve: ControllerCurve, quarters: number): number {
+  let low = 0;
+  let high = curve.points.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((curve.points[middle]?.quarters ?? Infinity) <= quarters + 1e-6) low = middle + 1;
+    else high = middle;
+  }
+  return low === 0 ? curve.settingBefore : (curve.points[low - 1]?.setting ?? curve.settingBefore);
+}
+
+/** Everything in the file that shapes how loud a note is; curves are asked at its start, middle and near its end. */
+function shapeOf({ part, played }: BarNote): string {
+  const note = part.notes[played];
+  if (note === undefined) return '';
+  const curves = part.tracks[note.trackIndex]?.curves ?? [];
+  const places = [0, 0.5, 0.95].map((share) => note.startQuarters + share * (note.endQuarters - note.startQuarters));
+  const settings = curves.map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`);
+  return [note.velocity, part.players, part.trimDb, part.instrument, ...settings].join(' ');
+}
+
+function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit | undefined {
+  const { bars, match } = sides;
+  const differences = new Map<number, number>();
+  for (let bar = 0; bar < bars.length; bar++) {
+    const before = sides.levelBefore(bar);
+    const after = sides.levelAfter(bar);
+    if (before === undefined || after === undefined || touched.has(bar)) continue;
+    if (Math.abs(after - before) >= LEVEL_APART_DB) differences.set(bar, after - before);
+  }
+  if (differences.size === 0) return undefined;
+  const reshaped = new Set<number>();
+  for (const { before, after } of match.kept) {
+    const under = barsUnder(bars, after.start, after.start + after.length).filter((bar) => differences.has(bar));
+    if (under.some((bar) => !reshaped.has(bar)) && shapeOf(before) !== shapeOf(after)) {
+      for (const bar of under) reshaped.add(bar);
+    }
+  }
+  const db = median([...reshaped].map((bar) => differences.get(bar) ?? 0));
+  if (db === undefined) return undefined;
+  return { partId: sides.partId, kind: 'balance', bars: numbersOf(bars, reshaped), db };
+}
+
+function timingEdit({ partId, match, bars }: PartSides): PartEdit | undefined {
+  const apart = match.kept.filter(({ laterSeconds = 0 }) => Math.abs(laterSeconds) >= PLAYED_APART_SECONDS);
+  const seconds = median(apart.map(({ laterSeconds = 0 }) => Math.abs(laterSeconds)));
+  if (seconds === undefined || apart.length < RETIMED_SHARE * match.kept.length) return undefined;
+  const touched = new Set(apart.map(({ after }) => after.bar));
+  return { partId, kind: 'timing', bars: numbersOf(bars, touched), milliseconds: 1000 * seconds };
+}
+
+function numbersOf(bars: readonly Bar[], indices: Iterable<number>): readonly number[] {
+  return [...indices].sort((a, b) => a - b).flatMap((index) => bars[index]?.number ?? []);
+}
+
+type BarEdit = Pick<PartEdit, 'kind' | 'semitones'>;
+
+/** Bars in which notes differ, by what was done there. */
+function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
+  const sets = new Map<string, BarEdit & { readonly bars: Set<number> }>();
+  const add = (edit: BarEdit, touched: readonly number[]): void => {
+    const key = `${edit.kind} ${edit.semitones ?? ''}`;
+    const known = sets.get(key) ?? { ...edit, bars: new Set<number>() };
+    for (const bar of touched) known.bars.add(bar);
+    sets.set(key, known);
+  };
+  const hasOthers = match.lost.length + match.gained.length > 0;
+  const beforeByBar = byBar(hasOthers ? before : []);
+  const afterByBar = byBar(hasOthers ? after : []);
+  const editOf = new Map<number, BarEdit>();
+  for (const note of [...match.lost, ...match.gained]) {
+    const edit = editOf.get(note.bar) ?? editOfBar(beforeByBar.get(note.bar) ?? [], afterByBar.get(note.bar) ?? []);
+    editOf.set(note.bar, edit);
+    add(edit, barsUnder(bars, note.start, note.start + note.length));
+  }
+  for (const kept of match.kept) {
+    if (!kept.isLengthened) continue;
+    const ends = [kept.before.start + kept.before.length, kept.after.start + kept.after.length];
+    add(editOf.get(kept.after.bar) ?? { kind: 'rhythm' }, barsUnder(bars, Math.min(...ends), Math.max(...ends)));
+  }
+  return [...sets.values()];
+}
+
+/** What was done to a part besides a transposition as a whole. */
+export function partEdits(sides: PartSides): readonly PartEdit[] {
+  const { partId, bars } = sides;
+  const notes = noteEdits(sides);
+  const touched = new Set(notes.flatMap((edit) => [...edit.bars]));
+  const balance = balanceEdit(sides, touched);
+  const timing = timingEdit(sides);
+  return [
+    ...notes.map((edit): PartEdit => ({ ...edit, partId, bars: numbersOf(bars, edit.bars) })),
+    ...(balance === undefined ? [] : [balance]),
+    ...(timing === undefined ? [] : [timing]),
+  ];
+}

@@ -1,0 +1,53 @@
+/** What changed between two stages, as the data export has it. */
+import type { PartEdit, StageChange, StageMeasures } from '../../model/readings.ts';
+import type { Meter } from '../../model/timeline.ts';
+import { rounded, roundedDb } from './rounding.ts';
+
+function meterText({ numerator, denominator }: Meter): string {
+  return `${String(numerator)}/${String(denominator)}`;
+}
+
+function editRecord(edit: PartEdit): object {
+  return {
+    part: edit.partId,
+    kind: edit.kind,
+    bars: edit.bars,
+    semitones: edit.semitones ?? null,
+    milliseconds: edit.milliseconds === undefined ? null : rounded(edit.milliseconds, 1),
+    db: roundedDb(edit.db) ?? null,
+  };
+}
+
+function measuresRecord(measures: StageMeasures): object {
+  return {
+    notesPerBar: rounded(measures.notesPerBar, 3),
+    partsPerBar: rounded(measures.partsPerBar, 3),
+    low: measures.low ?? null,
+    high: measures.high ?? null,
+    marginDb: roundedDb(measures.marginDb) ?? null,
+  };
+}
+
+/** One step of the story as plain data. */
+export function changeRecord(change: StageChange): object {
+  return {
+    before: change.before,
+    after: change.after,
+    parts: {
+      ...change.parts,
+      changed: change.parts.changed.map((item) => ({ part: item.partId, bars: item.bars })),
+    },
+    bars: change.bars,
+    semitones: change.semitones,
+    barOrder: change.barOrder,
+    tempo: change.tempo.map((item) => ({
+      ...item,
+      before: rounded(item.before, 3),
+      after: rounded(item.after, 3),
+    })),
+    meter: change.meter.map((item) => ({ ...item, before: meterText(item.before), after: meterText(item.after) })),
+    edits: change.edits.map(editRecord),
+    findings: change.findings,
+    measures: { before: measuresRecord(change.measures.before), after: measuresRecord(change.measures.after) },
+  };
+}

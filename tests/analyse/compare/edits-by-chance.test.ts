@@ -1,0 +1,303 @@
+/**
+ * Edits of which we know what they are, made to pieces by chance: each must be named, and nothing else. The truth is the edit
+ * itself, not what the comparison said of it.
+ */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { analyseStage } from '../../../src/analyse/analyse-stage.ts';
+import { compareStages, type ComparedStage } from '../../../src/analyse/compare-stages.ts';
+import type { StageChange } from '../../../src/model/readings.ts';
+import { notateStage } from '../../../src/notate/notate-stage.ts';
+import { seeded } from '../../support/playing.ts';
+import { writtenOf } from '../../support/written.ts';
+import {
+  cutBars,
+  editNotes,
+  editPart,
+  insertBars,
+  moveBars,
+  pieceOf,
+  stageOfPiece,
+  transposed,
+  withoutPart,
+  type Piece,
+} from './edited-piece.ts';
+
+const BARS = 20;
+const seeds = fc.integer({ min: 1, max: 1e6 });
+const partIds = fc.constantFrom('flute', 'clarinet', 'violin-1', 'viola', 'cello');
+
+function compared(piece: Piece, id: string, withReadings = false): ComparedStage {
+  const stage = stageOfPiece(piece, id);
+  const written = writtenOf(stage);
+  return withReadings ? { stage, written, readings: analyseStage(stage, written) } : { stage, written };
+}
+
+function changeOf(before: Piece, after: Piece, withReadings = false): StageChange {
+  return compareStages(compared(before, 'one', withReadings), compared(after, 'two', withReadings));
+}
+
+/** Everything that a change names, empty things left out. */
+function named(change: StageChange): Record<string, unknown> {
+  const { parts, barOrder } = change;
+  const all: Record<string, unknown> = {
+    added: parts.added,
+    removed: parts.removed,
+    renamed: parts.renamed,
+    split: parts.split,
+    joined: parts.joined,
+    inserted: barOrder.inserted,
+    cut: barOrder.cut,
+    moved: barOrder.moved,
+    edits: change.edits.map(({ partId, kind, semitones, bars }) => ({
+      partId,
+      kind,
+      bars: bars.length,
+      ...(semitones === undefined ? {} : { semitones }),
+    })),
+    tempo: change.tempo.map(({ from, to }) => ({ from, to })),
+    meter: change.meter,
+    semitones: change.semitones === 0 ? [] : change.semitones,
+  };
+  return Object.fromEntries(Object.entries(all).filter(([, items]) => !(Array.isArray(items) && items.length === 0)));
+}
+
+const numbers = (from: number, count: number): number[] => Array.from({ length: count }, (_, index) => from + index);
+
+describe('an edit is named, and nothing else', () => {
+  it('a stage does not differ from itself', () => {
+    fc.assert(
+      fc.property(seeds, (seed) => {
+        const change = changeOf(pieceOf(seed), pieceOf(seed), true);
+        expect(named(change)).toEqual({});
+        expect(change.bars).toEqual([]);
+      }),
+      { seed: 1117, numRuns: 10 },
+    );
+  });
+
+  it('nor where its tracks stand in another order', () => {
+    fc.assert(
+      fc.property(seeds, (seed) => {
+        const piece = pieceOf(seed);
+        expect(named(changeOf(piece, { ...piece, parts: [...piece.parts].reverse() }))).toEqual({});
+      }),
+      { seed: 1117, numRuns: 20 },
+    );
+  });
+
+  it('a part that falls silent was taken out, and one that comes was added', () => {
+    fc.assert(
+      fc.property(seeds, partIds, (seed, id) => {
+        const piece = pieceOf(seed);
+        expect(named(changeOf(piece, withoutPart(piece, id)))).toEqual({ removed: [id] });
+        expect(named(changeOf(withoutPart(piece, id), piece))).toEqual({ added: [id] });
+        const muted = editPart(piece, id, (part) => ({ ...part, notes: [] }));
+        expect(named(changeOf(piece, muted))).toEqual({ removed: [id] });
+      }),
+      { seed: 1117, numRuns: 20 },
+    );
+  });
+
+  it('a part an octave lower or higher is one change', () => {
+    fc.assert(
+      fc.property(seeds, partIds, fc.constantFrom(-24, -12, 12), (seed, id, semitones) => {
+        const piece = pieceOf(seed);
+        const after = editNotes(piece, id, (note) => ({ ...note, midi: note.midi + semitones }));
+        expect(named(changeOf(piece, after))).toEqual({
+          edits: [{ partId: id, kind: 'transposed', semitones, bars: BARS }],
+        });
+      }),
+      { seed: 1117, numRuns: 30 },
+    );
+  });
+
+  it('an octave in four bars alone is told by these bars', () => {
+    fc.assert(
+      fc.property(seeds, partIds, fc.integer({ min: 1, max: 16 }), (seed, id, at) => {
+        const piece = pieceOf(seed);
+        const after = editNotes(piece, id, (note) =>
+          note.bar >= at && note.bar < at + 4 ? { ...note, midi: note.midi - 12 } : note,
+        );
+        expect(changeOf(piece, after).edits).toEqual([
+          { partId: id, kind: 'transposed', semitones: -12, bars: numbers(at, 4) },
+        ]);
+      }),
+      { seed: 1117, numRuns: 30 },
+    );
+  });
+
+  it('eight bars put in, or cut, leave the others what they were', () => {
+    fc.assert(
+      fc.property(seeds, fc.integer({ min: 1, max: BARS + 1 }), (seed, at) => {
+        const piece = pieceOf(seed);
+        const longer = insertBars(piece, at, 8, seed + 1);
+        const change = changeOf(piece, longer);
+        expect(named(change)).toEqual({ inserted: numbers(at, 8) });
+        expect(change.bars).toEqual(numbers(at, 8));
+        expect(named(changeOf(longer, piece))).toEqual({ cut: numbers(at, 8) });
+        expect(named(changeOf(longer, cutBars(longer, at, 8)))).toEqual({ cut: numbers(at, 8) });
+      }),
+      { seed: 1117, numRuns: 40 },
+    );
+  });
+
+  it('four bars moved are found where they went', () => {
+    fc.assert(
+      fc.property(seeds, fc.integer({ min: 1, max: 17 }), fc.integer({ min: 1, max: 17 }), (seed, at, to) => {
+        // Over four bars or fewer it is as true that those were moved.
+        fc.pre(Math.abs(at - to) > 4);
+        const piece = pieceOf(seed);
+        expect(named(changeOf(piece, moveBars(piece, at, 4, to)))).toEqual({
+          moved: [{ before: at, after: to, count: 4 }],
+        });
+      }),
+      { seed: 1117, numRuns: 40 },
+    );
+  });
+
+  it('a part under another name, or given to another instrument, is the same part', () => {
+    fc.assert(
+      fc.property(seeds, partIds, (seed, id) => {
+        const piece = pieceOf(seed);
+        const renamed = editPart(piece, id, (part) => ({ ...part, name: 'Lead' }));
+        expect(named(changeOf(piece, renamed))).toEqual({ renamed: [{ before: id, after: id }] });
+        const given = editPart(piece, id, (part) => ({ ...part, id: 'oboe', instrument: 'oboe', name: 'Oboe' }));
+        expect(named(changeOf(piece, given))).toEqual({ renamed: [{ before: id, after: 'oboe' }] });
+      }),
+      { seed: 1117, numRuns: 20 },
+    );
+  });
+
+  it('a part parted between two players was split, and the other way round joined', () => {
+    fc.assert(
+      fc.property(seeds, fc.boolean(), (seed, keepsName) => {
+        const piece = pieceOf(seed);
+        const [first, second] = keepsName ? ['viola', 'viola-2'] : ['viola-1', 'viola-2'];
+        const parts = piece.parts.flatMap((part) =>
+          part.id === 'viola'
+            ? [first, second].map((id, desk) => ({
+                ...part,
+                id: id,
+                name: keepsName && desk === 0 ? part.name : id,
+                notes: part.notes.filter((note) => note.bar % 2 === desk),
+              }))
+            : [part],
+        );
+        const parted = { ...piece, parts };
+        expect(named(changeOf(piece, parted))).toEqual({ split: [{ before: 'viola', after: [first, second] }] });
+        expect(named(changeOf(parted, piece))).toEqual({ joined: [{ before: [first, second], after: 'viola' }] });
+      }),
+      { seed: 1117, numRuns: 20 },
+    );
+  });
+
+  it('a part that doubles another in unison is new and splits nothing', () => {
+    const piece = pieceOf(5);
+    const doubling = { ...piece.parts[2]!, id: 'oboe', instrument: 'oboe', name: 'Oboe' };
+    expect(named(changeOf(piece, { ...piece, parts: [...piece.parts, doubling] }))).toEqual({ added: ['oboe'] });
+  });
+
+  it('a part played softer throughout was re-balanced', () => {
+    fc.assert(
+      fc.property(seeds, partIds, (seed, id) => {
+        const piece = pieceOf(seed, 8);
+        const after = editNotes(piece, id, (note) => ({ ...note, velocity: Math.round(note.velocity * 0.6) }));
+        const change = changeOf(piece, after, true);
+        expect(named({ ...change, edits: [] })).toEqual({});
+        expect(change.edits.map(({ partId, kind }) => [partId, kind])).toEqual([[id, 'balance']]);
+        expect(change.edits[0]!.db).toBeLessThan(0);
+      }),
+      { seed: 1117, numRuns: 12 },
+    );
+  });
+
+  it('a part played up to 30 ms early or late, and notated anew, was only re-timed', () => {
+    fc.assert(
+      fc.property(seeds, partIds, (seed, id) => {
+        const next = seeded(seed + 7);
+        const piece = pieceOf(seed, 12);
+        const after = editNotes(piece, id, (note) => ({ ...note, late: 0.06 * next() - 0.03 }));
+        const notated = (made: Piece, name: string): ComparedStage => {
+          const stage = stageOfPiece(made, name);
+          return { stage, written: notateStage(stage) };
+        };
+        const change = compareStages(notated(piece, 'one'), notated(after, 'two'));
+        expect(named({ ...change, edits: [] })).toEqual({});
+        expect(change.edits.map(({ partId, kind }) => [partId, kind])).toEqual([[id, 'timing']]);
+        expect(change.bars).toEqual([]);
+      }),
+      { seed: 1117, numRuns: 8 },
+    );
+  });
+
+  it('another tempo from a bar on, another key for all, other music in two bars', () => {
+    fc.assert(
+      fc.property(seeds, fc.constantFrom(-5, -2, 3, 12), fc.integer({ min: 1, max: 19 }), (seed, semitones, at) => {
+        const piece = pieceOf(seed);
+        expect(named(changeOf(piece, { ...piece, tempo: 76 }))).toEqual({ tempo: [{ from: 1, to: BARS }] });
+        expect(named(changeOf(piece, transposed(piece, semitones)))).toEqual({ semitones });
+        const other = pieceOf(seed + 3).parts.find((part) => part.id === 'viola')!;
+        const inBars = (bar: number): boolean => bar === at || bar === at + 1;
+        const after = editPart(piece, 'viola', (part) => ({
+          ...part,
+          notes: [...part.notes.filter((note) => !inBars(note.bar)), ...other.notes.filter((note) => inBars(note.bar))],
+        }));
+        expect(changeOf(piece, after).edits).toEqual([{ partId: 'viola', kind: 'rewritten', bars: [at, at + 1] }]);
+      }),
+      { seed: 1117, numRuns: 20 },
+    );
+  });
+
+  it('several edits at once are all named', () => {
+    fc.assert(
+      fc.property(seeds, fc.integer({ min: 1, max: 13 }), (seed, at) => {
+        const piece = pieceOf(seed);
+        const longer = insertBars(piece, at, 8, seed + 1);
+        const lower = editNotes(longer, 'cello', (note) => ({ ...note, midi: note.midi - 12 }));
+        expect(named(changeOf(withoutPart(piece, 'flute'), lower))).toEqual({
+          added: ['flute'],
+          inserted: numbers(at, 8),
+          edits: [{ partId: 'cello', kind: 'transposed', semitones: -12, bars: BARS }],
+        });
+      }),
+      { seed: 1117, numRuns: 20 },
+    );
+  });
+
+  it('a change reads backwards as its opposite', () => {
+    fc.assert(
+      fc.property(seeds, seeds, fc.integer({ min: 1, max: 21 }), partIds, (seed, other, at, id) => {
+        const piece = pieceOf(seed);
+        const mixed = insertBars(
+          editPart(piece, id, (part) => ({ ...part, notes: pieceOf(other).parts[0]!.notes })),
+          at,
+          3,
+          other,
+        );
+        const there = changeOf(piece, mixed);
+        const back = changeOf(mixed, piece);
+        expect(back.parts.added).toEqual(there.parts.removed);
+        expect(back.parts.removed).toEqual(there.parts.added);
+        expect(back.barOrder.inserted).toEqual(there.barOrder.cut);
+        expect(back.barOrder.cut).toEqual(there.barOrder.inserted);
+        expect(back.edits.map(({ partId, kind }) => [partId, kind])).toEqual(
+          there.edits.map(({ partId, kind }) => [partId, kind]),
+        );
+      }),
+      { seed: 1117, numRuns: 30 },
+    );
+  });
+});
+
+describe('a long piece', () => {
+  it('compares ten stages of 200 bars in under two seconds', () => {
+    const pieces = Array.from({ length: 10 }, (_, index) => pieceOf(index < 5 ? 1 : 2, 200 + index, 10));
+    const stages = pieces.map((piece, index) => compared(piece, `stage-${String(index)}`));
+    // Time of this process, not of the clock: other tests may run beside this one.
+    const start = process.cpuUsage();
+    for (const [index, after] of stages.slice(1).entries()) compareStages(stages[index]!, after);
+    const { user, system } = process.cpuUsage(start);
+    expect((user + system) / 1e6).toBeLessThan(2);
+  });
+});
