@@ -3,6 +3,7 @@ import { beatsOf } from '../analyse/beats.ts';
 import { foregroundByBar } from '../analyse/foreground-bars.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
 import { placeParts } from '../analyse/placed-notes.ts';
+import { slicesOf } from '../analyse/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
 import type { WrittenStage } from '../model/written.ts';
@@ -46,11 +47,46 @@ function finish(draft: DraftFinding, rule: Rule, input: AdviseInput): Finding {
   return reason === undefined ? finding : { ...finding, accepted: reason };
 }
 
-/** All findings, the gravest level first, then by how much, then by bar. Accepted ones stay, marked with their reason. */
+interface Judged {
+  readonly draft: DraftFinding;
+  readonly rule: Rule;
+  /** 0 for the worst finding of its rule and level, 1 for the next ... */
+  readonly place: number;
+}
+
+/** Findings of one rule, the worst of each level first. */
+function judgedBy(rule: Rule, context: RuleContext): readonly Judged[] {
+  const counts = new Map<FindingLevel, number>();
+  return [...rule.find(context)]
+    .sort((a, b) => b.amount - a.amount || a.from - b.from)
+    .map((draft) => {
+      const place = counts.get(draft.level) ?? 0;
+      counts.set(draft.level, place + 1);
+      return { draft, rule, place };
+    });
+}
+
+/** True where a rule that this one yields to has found the same bars and, where both name the parts, the same part. */
+function isSaidElsewhere({ draft, rule }: Judged, all: readonly Judged[]): boolean {
+  const stronger = rule.yieldsTo ?? [];
+  return all.some(
+    (other) =>
+      stronger.includes(other.rule.name) &&
+      other.draft.from <= draft.to &&
+      other.draft.to >= draft.from &&
+      (draft.partIds.length === 0 || other.draft.partIds.some((id) => draft.partIds.includes(id))),
+  );
+}
+
+/**
+ * All findings, the gravest level first; within a level the worst of every rule before the second worst of any, rules in
+ * the order of the list. Accepted ones stay, marked with their reason.
+ */
 export function adviseStage(input: AdviseInput): readonly Finding[] {
   const { stage, written, readings, limits } = input;
   const silentVolumeDb = gainWithoutVolumeDb(stage);
-  const parts = placeParts(stage, written).map(({ part, notes }): JudgedPart => ({
+  const placed = placeParts(stage, written);
+  const parts = placed.map(({ part, notes }): JudgedPart => ({
     part,
     notes,
     model: levelModelOf(part, silentVolumeDb),
@@ -61,18 +97,15 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     parts,
     partById: new Map(parts.map((judged) => [judged.part.id, judged])),
     beats: beatsOf(stage.timeline),
+    slices: slicesOf(placed, stage.timeline),
+    chords: written.chords,
     front: foregroundByBar(stage),
   };
-  return RULES.flatMap((rule) =>
-    rule
-      .find({ ...shared, limit: limits[rule.name] ?? rule.limit?.standard ?? 0 })
-      .map((draft) => ({ amount: draft.amount, finding: finish(draft, rule, input) })),
-  )
-    .sort(
-      (a, b) =>
-        LEVEL_ORDER[a.finding.level] - LEVEL_ORDER[b.finding.level] ||
-        b.amount - a.amount ||
-        a.finding.from - b.finding.from,
-    )
-    .map(({ finding }) => finding);
+  const judged = RULES.flatMap((rule) =>
+    judgedBy(rule, { ...shared, limit: limits[rule.name] ?? rule.limit?.standard ?? 0 }),
+  );
+  return judged
+    .filter((item) => !isSaidElsewhere(item, judged))
+    .sort((a, b) => LEVEL_ORDER[a.draft.level] - LEVEL_ORDER[b.draft.level] || a.place - b.place)
+    .map(({ draft, rule }) => finish(draft, rule, input));
 }

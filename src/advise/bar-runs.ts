@@ -8,20 +8,39 @@ export interface BarRun<T> {
 
 /**
  * Groups items by runs of bar numbers. `gap` bars without an item may lie inside a run (0: adjacent bars only). Items need
- * not be sorted; several may share a bar.
+ * not be sorted; several may share a bar. `endOf` gives the last bar of an item that lasts for more than one.
  */
-export function barRuns<T>(items: readonly T[], barOf: (item: T) => number, gap = 0): readonly BarRun<T>[] {
+export function barRuns<T>(
+  items: readonly T[],
+  barOf: (item: T) => number,
+  gap = 0,
+  endOf: (item: T) => number = barOf,
+): readonly BarRun<T>[] {
   const sorted = [...items].sort((a, b) => barOf(a) - barOf(b));
   const runs: { from: number; to: number; items: T[] }[] = [];
   for (const item of sorted) {
     const bar = barOf(item);
     const open = runs.at(-1);
     if (open !== undefined && bar <= open.to + 1 + gap) {
-      open.to = bar;
+      open.to = Math.max(open.to, endOf(item));
       open.items.push(item);
     } else {
-      runs.push({ from: bar, to: bar, items: [item] });
+      runs.push({ from: bar, to: Math.max(bar, endOf(item)), items: [item] });
     }
   }
   return runs;
+}
+
+/** More passages than this of one cause are told as one finding with the list of its bars. */
+const TOLD_APART = 3;
+
+/** Runs as `barRuns` has them; where there are more than three, one run from the first to the last with all the items. */
+export function gatheredRuns<T>(
+  items: readonly T[],
+  barOf: (item: T) => number,
+  gap = 1,
+  endOf: (item: T) => number = barOf,
+): readonly BarRun<T>[] {
+  const runs = barRuns(items, barOf, gap, endOf);
+  return runs.length > TOLD_APART ? barRuns(items, barOf, Infinity, endOf) : runs;
 }

@@ -2,9 +2,11 @@
 import type { PlacedPart } from '../analyse/placed-notes.ts';
 import type { LevelModel } from '../analyse/level/level-model.ts';
 import type { Beat } from '../analyse/beats.ts';
+import type { Slice } from '../analyse/slices.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
 import type { RuleName } from '../model/rule-names.ts';
+import type { ChordSpan } from '../model/written.ts';
 
 interface RuleLimit {
   readonly standard: number;
@@ -28,6 +30,9 @@ export interface RuleContext {
   readonly parts: readonly JudgedPart[];
   readonly partById: ReadonlyMap<string, JudgedPart>;
   readonly beats: readonly Beat[];
+  /** Who sounds together: the texture cut at every onset and release; part indices as in `parts`. */
+  readonly slices: readonly Slice[];
+  readonly chords: readonly ChordSpan[];
   /** Ids of the parts in front, by bar index. */
   readonly front: readonly ReadonlySet<string>[];
   /** The limit in force: from the settings, else the rule's own; 0 where it has none. */
@@ -55,6 +60,8 @@ export interface RuleText {
   readonly source: string;
   /** The gravest level it gives. */
   readonly level: FindingLevel;
+  /** Rules that say more about the same cause: a finding of this one is left out where one of theirs lies over it. */
+  readonly yieldsTo?: readonly RuleName[];
 }
 
 export interface Rule extends RuleText {

@@ -1,18 +1,36 @@
-/** Every rule, in the order in which they are explained. A new rule is one file and one line here. */
+/**
+ * Every rule, in the order in which they are explained; findings of one level stand in this order too, the worst of each
+ * rule first. A new rule is one file and one line here.
+ */
 import type { Rule } from './rule.ts';
 import { backgroundAboveMelody } from './rules/background-above-melody.ts';
 import { backgroundAsLoud } from './rules/background-as-loud.ts';
+import { bassDoubledTooClose } from './rules/bass-doubled-too-close.ts';
+import { breath } from './rules/breath.ts';
+import { clashingSecond } from './rules/clashing-second.ts';
+import { crossing } from './rules/crossing.ts';
+import { crowdedLow } from './rules/crowded-low.ts';
 import { edgeOfRange } from './rules/edge-of-range.ts';
+import { farFromForeground } from './rules/far-from-foreground.ts';
 import { foregroundEndsFirst } from './rules/foreground-ends-first.ts';
+import { holeBetweenParts } from './rules/hole-between-parts.ts';
+import { hollowWithoutForeground } from './rules/hollow-without-foreground.ts';
 import { inaudibleEntry } from './rules/inaudible-entry.ts';
+import { incompleteChord } from './rules/incomplete-chord.ts';
 import { latePart } from './rules/late-part.ts';
+import { neverRests } from './rules/never-rests.ts';
 import { outsideRange } from './rules/outside-range.ts';
+import { parallelPerfects } from './rules/parallel-perfects.ts';
+import { restlessPart } from './rules/restless-part.ts';
+import { rootNotInBass } from './rules/root-not-in-bass.ts';
+import { staticPart } from './rules/static-part.ts';
 import { supportOverLead } from './rules/support-over-lead.ts';
 import { tooManyNotes } from './rules/too-many-notes.ts';
+import { unchangedTexture } from './rules/unchanged-texture.ts';
+import { wideLeap } from './rules/wide-leap.ts';
 
 export const RULES: readonly Rule[] = [
   outsideRange,
-  edgeOfRange,
   tooManyNotes,
   inaudibleEntry,
   foregroundEndsFirst,
@@ -20,4 +38,21 @@ export const RULES: readonly Rule[] = [
   backgroundAsLoud,
   backgroundAboveMelody,
   latePart,
+  breath,
+  wideLeap,
+  crowdedLow,
+  bassDoubledTooClose,
+  clashingSecond,
+  holeBetweenParts,
+  farFromForeground,
+  hollowWithoutForeground,
+  incompleteChord,
+  parallelPerfects,
+  crossing,
+  staticPart,
+  restlessPart,
+  neverRests,
+  unchangedTexture,
+  edgeOfRange,
+  rootNotInBass,
 ];

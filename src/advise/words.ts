@@ -76,3 +76,29 @@ export function pitchText(pitch: SpelledPitch, part: Part): string {
 export function keyText(midi: number, part: Part): string {
   return pitchText(plainSpelling(midi), part);
 }
+
+const INTERVALS = [
+  'unison',
+  'minor second',
+  'major second',
+  'minor third',
+  'major third',
+  'fourth',
+  'tritone',
+  'fifth',
+  'minor sixth',
+  'major sixth',
+  'minor seventh',
+  'major seventh',
+  'octave',
+];
+
+/** Name of an interval in semitones: `minor third`; wider than an octave by its number: `15 semitones`. */
+export function intervalText(semitones: number): string {
+  return INTERVALS[Math.abs(semitones)] ?? counted(Math.abs(semitones), 'semitone');
+}
+
+/** A chord symbol with signs for sharps and flats: `B♭m7`, `D/F♯`, `Am7♭5`. */
+export function signedText(symbol: string): string {
+  return symbol.replaceAll('#', '♯').replaceAll(/(?<=[A-G♭])b|b(?=5)/g, '♭');
+}

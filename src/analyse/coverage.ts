@@ -2,22 +2,11 @@
 import type { ChordCoverage } from '../model/readings.ts';
 import type { ChordSpan } from '../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import { firstChordEndingAfter } from './chord-at.ts';
 import type { PlacedPart } from './placed-notes.ts';
 
 /** A tone counts where it sounds for an eighth note, or half the chord where that is shorter. */
 const COUNTING_DIVISIONS = DIVISIONS_PER_QUARTER / 2;
-
-function firstEndingAfter(chords: readonly ChordSpan[], division: number): number {
-  let low = 0;
-  let high = chords.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    const chord = chords[middle];
-    if (chord !== undefined && chord.start + chord.length > division) high = middle;
-    else low = middle + 1;
-  }
-  return low;
-}
 
 /** Coverage of every chord, in the order of the chords (which are sorted and do not overlap). */
 export function coverageOf(chords: readonly ChordSpan[], placed: readonly PlacedPart[]): readonly ChordCoverage[] {
@@ -26,7 +15,7 @@ export function coverageOf(chords: readonly ChordSpan[], placed: readonly Placed
     if (part.unpitched) continue;
     for (const { written } of notes) {
       const end = written.start + written.length;
-      for (let index = firstEndingAfter(chords, written.start); index < chords.length; index++) {
+      for (let index = firstChordEndingAfter(chords, written.start); index < chords.length; index++) {
         const chord = chords[index];
         if (chord === undefined || chord.start >= end) break;
         const overlap = Math.min(end, chord.start + chord.length) - Math.max(written.start, chord.start);

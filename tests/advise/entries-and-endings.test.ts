@@ -75,12 +75,12 @@ describe('foreground-ends-first', () => {
   });
 
   it('allows the strings to ring on for less than half a beat', () => {
-    expect(findingsFor(solo('A5:0:47.6:110'), strings('C4:0:48:30'))).toEqual([]);
+    expect(barsOf(findingsFor(solo('A5:0:47.6:110'), strings('C4:0:48:30')), 'foreground-ends-first')).toEqual([]);
   });
 
   it('has nothing to say where the foreground closes, or where there is none', () => {
-    expect(findingsFor(solo('A5:0:48:110'), strings('C4:0:46:30'))).toEqual([]);
-    expect(findingsFor(solo(''), strings('C4:0:46:30'))).toEqual([]);
+    expect(barsOf(findingsFor(solo('A5:0:48:110'), strings('C4:0:46:30')), 'foreground-ends-first')).toEqual([]);
+    expect(barsOf(findingsFor(solo(''), strings('C4:0:46:30')), 'foreground-ends-first')).toEqual([]);
   });
 
   it('lets a pedalled chord of the foreground ring', () => {
@@ -113,7 +113,7 @@ describe('late-part', () => {
   });
 
   it('40 ms is not yet late, and the limit can be moved', () => {
-    expect(findingsFor(late(40, 10))).toEqual([]);
+    expect(barsOf(findingsFor(late(40, 10)), 'late-part')).toEqual([]);
     expect(findingsOf(stageOf([late(60, 10)], timeline), { 'late-part': 80 })).toEqual([]);
   });
 

@@ -91,7 +91,23 @@ function excessBars({ notes }: JudgedPart, most: number, timeline: Timeline): re
   return [...byBar.values()];
 }
 
-function findingsOf(judged: JudgedPart, timeline: Timeline): readonly DraftFinding[] {
+/**
+ * Players of the same instrument who could take a share of the chord: those whose part holds the same notes (one staff of a
+ * pair copied to both tracks) and those who are silent at that moment. The players of the part itself are among them.
+ */
+function sharingPlayers({ part }: JudgedPart, excess: Excess, parts: readonly JudgedPart[]): number {
+  return parts
+    .filter((other) => other.part.instrument === part.instrument)
+    .filter(({ notes }) => {
+      const sounding = notes.filter(
+        (note) => note.startQuarters <= excess.quarters + 1e-6 && note.endQuarters > excess.quarters + 1e-6,
+      );
+      return sounding.length === 0 || excess.held.every(({ midi }) => sounding.some((note) => note.midi === midi));
+    })
+    .reduce((sum, other) => sum + Math.max(1, other.part.players), 0);
+}
+
+function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: Timeline): readonly DraftFinding[] {
   const { part } = judged;
   const instrument = instrumentById(part.instrument);
   const capacity = capacityOf(part, instrument);
@@ -103,10 +119,11 @@ function findingsOf(judged: JudgedPart, timeline: Timeline): readonly DraftFindi
       undefined,
     );
     if (fullest === undefined) return [];
+    const players = Math.max(1, part.players, sharingPlayers(judged, fullest, parts));
     const pitches = listText(fullest.held.map((note) => pitchText(note.written.pitch, part)));
     return {
       // Two players may share a page, a short chord may be spread: only what no player can do is certain.
-      level: fullest.held.length > instrument.polyphony.most * Math.max(1, part.players) ? 'fix' : 'look',
+      level: fullest.held.length > instrument.polyphony.most * players ? 'fix' : 'look',
       from,
       to,
       partIds: [part.id],
@@ -128,5 +145,5 @@ export const tooManyNotes = defineRule(
     source: 'polyphony rules of the instrument catalogue',
     level: 'fix',
   },
-  ({ parts, stage: { timeline } }) => parts.flatMap((judged) => findingsOf(judged, timeline)),
+  ({ parts, stage: { timeline } }) => parts.flatMap((judged) => findingsOf(judged, parts, timeline)),
 );

@@ -1,0 +1,62 @@
+import type { BreathSpan } from '../../analyse/playability/breath.ts';
+import { breathSpansOf } from '../../analyse/playability/breath.ts';
+import { instrumentById, sourcesOf } from '../../model/catalogue.ts';
+import { barAndBeat } from '../../model/timeline.ts';
+import type { JudgedPart } from '../rule.ts';
+import { defineRule } from '../rule.ts';
+import { barsText, namesText, placeText, rounded } from '../words.ts';
+
+/** Up to so many times the planning value a good player may well manage. */
+const LOOK_FACTOR = 1.5;
+
+interface Held {
+  readonly judged: JudgedPart;
+  readonly span: BreathSpan;
+  readonly from: number;
+  readonly to: number;
+}
+
+export const breath = defineRule(
+  {
+    name: 'breath',
+    title: 'No place to breathe',
+    looksAt:
+      'The longest stretch of a wind, brass or vocal part without a rest of 0.3 s or a note of a second whose end can be given up (half a second where it is repeated), against what a breath lasts on that instrument at the dynamic of the stretch. Parts with two or more players can take turns and are left out.',
+    why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
+    limit: { standard: 1, unit: 'breaths', meaning: 'how many planning values of a breath a stretch may last' },
+    source:
+      'planning values of the instrument catalogue: four litres at an assumed flow of air (derived, no table is published)',
+    level: 'look',
+  },
+  ({ parts, stage: { timeline }, limit }) => {
+    const bySpan = new Map<string, Held[]>();
+    for (const judged of parts) {
+      if (judged.part.players > 1) continue;
+      for (const span of breathSpansOf(judged, judged.model)) {
+        if (span.seconds <= limit * span.breathSeconds) continue;
+        const from = barAndBeat(timeline.bars, span.first.startQuarters).bar;
+        const to = barAndBeat(timeline.bars, span.last.endQuarters - 1e-4).bar;
+        const key = `${judged.part.instrument} ${from}/${to}`;
+        bySpan.set(key, [...(bySpan.get(key) ?? []), { judged, span, from, to }]);
+      }
+    }
+    return [...bySpan.values()].flatMap((held) => {
+      const [first] = held;
+      if (first === undefined) return [];
+      const { judged, span, from, to } = first;
+      const named = held.map((item) => item.judged.part);
+      const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
+      const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
+      return {
+        level: breaths > limit * LOOK_FACTOR ? ('look' as const) : ('note' as const),
+        from,
+        to,
+        partIds: named.map(({ id }) => id),
+        message: `${namesText(named)} ${named.length === 1 ? 'plays' : 'play'} ${rounded(span.seconds, 0)} s without a place to breathe in ${barsText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
+        advice: 'Write a breath where the phrase allows it, let another player take over, or ask the player.',
+        ...(sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') }),
+        amount: breaths,
+      };
+    });
+  },
+);

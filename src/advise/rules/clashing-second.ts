@@ -1,0 +1,122 @@
+import { chordAt } from '../../analyse/chord-at.ts';
+import type { SoundingNote } from '../../analyse/slices.ts';
+import { instrumentById } from '../../model/catalogue.ts';
+import { barAndBeat, pulseQuarters } from '../../model/timeline.ts';
+import { gatheredRuns } from '../bar-runs.ts';
+import type { RuleContext } from '../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { barListText, beatsText, namesText, pitchText, placeText } from '../words.ts';
+
+interface Clash {
+  readonly bar: number;
+  readonly startQuarters: number;
+  readonly beats: number;
+  readonly one: SoundingNote;
+  readonly other: SoundingNote;
+}
+
+/** True where the part goes on from this note by a step or less, as a suspension or neighbour does. */
+function movesByStep({ note, partIndex }: SoundingNote, { parts }: RuleContext): boolean {
+  const notes = parts[partIndex]?.notes ?? [];
+  let low = 0;
+  let high = notes.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((notes[middle]?.startQuarters ?? 0) < note.endQuarters - 1e-6) low = middle + 1;
+    else high = middle;
+  }
+  const next = notes[low];
+  if (next === undefined || next.startQuarters > note.endQuarters + 1) return false;
+  const step = Math.abs(next.midi - note.midi);
+  return step >= 1 && step <= 2;
+}
+
+/** True where both pitches belong to the chord in force through most of their common sound. */
+function isExplained(clash: Clash, endQuarters: number, { chords }: RuleContext): boolean {
+  const chord = chordAt(chords, (clash.startQuarters + endQuarters) / 2) ?? chordAt(chords, clash.startQuarters);
+  if (chord === undefined) return false;
+  return chord.tones.includes(clash.one.note.midi % 12) && chord.tones.includes(clash.other.note.midi % 12);
+}
+
+function clashesOf(context: RuleContext): readonly Clash[] {
+  const { slices, parts, stage, limit, front } = context;
+  const { bars } = stage.timeline;
+  const sustains = parts.map(({ part }) => instrumentById(part.instrument)?.sustaining ?? true);
+  const found: Clash[] = [];
+  for (const { barIndex, startQuarters, sounding } of slices) {
+    const bar = bars[barIndex];
+    if (bar === undefined) continue;
+    const beatQuarters = pulseQuarters(bar.meter);
+    const held = sounding.filter(
+      ({ note, partIndex }) =>
+        sustains[partIndex] === true && note.endQuarters - startQuarters >= limit * beatQuarters - 1e-6,
+    );
+    for (let index = 1; index < held.length; index++) {
+      const other = held[index];
+      if (other === undefined) continue;
+      for (let below = index - 1; below >= 0; below--) {
+        const one = held[below];
+        if (one === undefined || other.note.midi - one.note.midi > 2) break;
+        if (one.note.midi === other.note.midi || one.partIndex === other.partIndex) continue;
+        // Told once, where the later of the two begins.
+        if (Math.max(one.note.startQuarters, other.note.startQuarters) !== startQuarters) continue;
+        const inFront = [one, other].some(
+          (item) => front[barIndex]?.has(parts[item.partIndex]?.part.id ?? '') ?? false,
+        );
+        const endQuarters = Math.min(one.note.endQuarters, other.note.endQuarters);
+        const clash = {
+          bar: bar.number,
+          startQuarters,
+          beats: (endQuarters - startQuarters) / beatQuarters,
+          one,
+          other,
+        };
+        if (inFront || isExplained(clash, endQuarters, context)) continue;
+        if (movesByStep(one, context) || movesByStep(other, context)) continue;
+        found.push(clash);
+      }
+    }
+  }
+  return found;
+}
+
+export const clashingSecond = defineRule(
+  {
+    name: 'clashing-second',
+    title: 'A held second that no chord explains',
+    looksAt:
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and neither part goes on by step.',
+    why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
+    limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
+    source: COMMON_PRACTICE,
+    level: 'look',
+  },
+  (context) => {
+    const { parts, stage } = context;
+    return gatheredRuns(clashesOf(context), ({ bar }) => bar).map(({ from, items }) => {
+      const longest = items.reduce((most, clash) => (clash.beats > most.beats ? clash : most));
+      const { one, other } = longest;
+      const to = Math.max(
+        ...items.map((clash) => {
+          const end = Math.min(clash.one.note.endQuarters, clash.other.note.endQuarters);
+          return barAndBeat(stage.timeline.bars, end - 1e-4).bar;
+        }),
+      );
+      const indices = [...new Set(items.flatMap((clash) => [clash.other.partIndex, clash.one.partIndex]))];
+      const named = indices.flatMap((index) => parts[index]?.part ?? []);
+      const [upper, lower] = [other, one].map(({ note, partIndex }) => {
+        const part = parts[partIndex]?.part;
+        return part === undefined ? '' : `${pitchText(note.written.pitch, part)} of ${part.name}`;
+      });
+      return {
+        level: 'look' as const,
+        from,
+        to,
+        partIds: named.map(({ id }) => id),
+        message: `${namesText(named)} hold a ${other.note.midi - one.note.midi === 1 ? 'minor' : 'major'} second that the chord does not explain in ${barListText(items.map(({ bar }) => bar))}: ${upper ?? ''} against ${lower ?? ''} for ${beatsText(longest.beats)} at ${placeText(stage.timeline, longest.startQuarters)}.`,
+        advice: 'Move one of the two to a chord tone, or let it pass; leave it where the friction is meant.',
+        amount: longest.beats,
+      };
+    });
+  },
+);

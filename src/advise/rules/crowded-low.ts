@@ -1,0 +1,112 @@
+import { bandwidthsApart, underLowLimit } from '../../analyse/low-interval-limits.ts';
+import type { Slice, SoundingNote } from '../../analyse/slices.ts';
+import { pulseQuarters } from '../../model/timeline.ts';
+import { gatheredRuns } from '../bar-runs.ts';
+import type { DraftFinding, RuleContext } from '../rule.ts';
+import { defineRule } from '../rule.ts';
+import { barListText, intervalText, listText, namesText, pitchText, placeText, rounded } from '../words.ts';
+
+/** In at least so many beats of a bar: what passes more quickly is no mud. */
+const HELD_BEATS = 1;
+/** More beats than this together are worth a look. */
+const LOOK_BEATS = 8;
+
+interface Mud {
+  readonly bar: number;
+  readonly quarters: number;
+  readonly beats: number;
+  readonly low: SoundingNote;
+  readonly high: SoundingNote;
+  readonly excess: number;
+}
+
+interface Pair {
+  readonly low: SoundingNote;
+  readonly high: SoundingNote;
+  readonly excess: number;
+}
+
+/** The worst pair of neighbours of a moment that lies further under its limit than the tolerance. */
+function worstPair({ sounding }: Slice, tolerance: number): Pair | undefined {
+  let worst: Pair | undefined;
+  for (let index = 1; index < sounding.length; index++) {
+    const low = sounding[index - 1];
+    const high = sounding[index];
+    if (low === undefined || high === undefined) break;
+    const excess = underLowLimit(low.note.midi, high.note.midi) - tolerance;
+    if (excess > 0 && (worst === undefined || excess > worst.excess)) worst = { low, high, excess };
+  }
+  return worst;
+}
+
+/** Drums have few pitches to choose from and are heard as strokes: they are left out. */
+function withoutDrums(slice: Slice, { parts }: RuleContext): Slice {
+  return {
+    ...slice,
+    sounding: slice.sounding.filter(({ partIndex }) => parts[partIndex]?.part.family !== 'percussion'),
+  };
+}
+
+function muddyBars(context: RuleContext): readonly Mud[] {
+  const { slices, stage, limit, front, parts } = context;
+  const byBar = new Map<number, Mud>();
+  for (const slice of slices) {
+    const pair = worstPair(withoutDrums(slice, context), limit);
+    const bar = stage.timeline.bars[slice.barIndex];
+    if (pair === undefined || bar === undefined) continue;
+    const inFront = (item: SoundingNote): boolean =>
+      front[slice.barIndex]?.has(parts[item.partIndex]?.part.id ?? '') ?? false;
+    // What the soloist does alone is the soloist's own affair.
+    if (inFront(pair.low) && inFront(pair.high)) continue;
+    const beats = (slice.endQuarters - slice.startQuarters) / pulseQuarters(bar.meter);
+    const known = byBar.get(slice.barIndex);
+    const worse = known === undefined || pair.excess > known.excess;
+    byBar.set(slice.barIndex, {
+      ...(worse ? { ...pair, quarters: slice.startQuarters } : known),
+      bar: bar.number,
+      beats: beats + (known?.beats ?? 0),
+    });
+  }
+  return [...byBar.values()].filter(({ beats }) => beats >= HELD_BEATS - 1e-6);
+}
+
+export const crowdedLow = defineRule(
+  {
+    name: 'crowded-low',
+    title: 'Narrow intervals in the depth',
+    looksAt:
+      'Neighbouring notes of the whole texture against a table of how low each interval stays clear, in bars where it lasts a beat or more.',
+    why: 'Low down the ear cannot keep close notes apart: their partials beat against one another and the harmony turns to mud.',
+    limit: {
+      standard: 4,
+      unit: 'semitones',
+      meaning: 'how far an interval may lie under the table, as tables differ by about a third',
+    },
+    source:
+      'low interval limits as a music retailer’s glossary gives them; auditory bandwidth: B. Glasberg & B. Moore, Hearing Research 47 (1990), from memory',
+    level: 'look',
+  },
+  (context) => {
+    const { parts, stage } = context;
+    return gatheredRuns(muddyBars(context), ({ bar }) => bar).map(({ from, to, items }): DraftFinding => {
+      const worst = items.reduce((most, mud) => (mud.excess > most.excess ? mud : most));
+      const beats = items.reduce((sum, mud) => sum + mud.beats, 0);
+      const indices = [...new Set(items.flatMap(({ low, high }) => [high.partIndex, low.partIndex]))];
+      const named = indices.flatMap((index) => parts[index]?.part ?? []);
+      const pitches = [worst.low, worst.high].flatMap(({ note, partIndex }) => {
+        const part = parts[partIndex]?.part;
+        return part === undefined ? [] : [pitchText(note.written.pitch, part)];
+      });
+      const apart = bandwidthsApart(worst.low.note.midi, worst.high.note.midi);
+      return {
+        level: beats > LOOK_BEATS ? 'look' : 'note',
+        from,
+        to,
+        partIds: named.map(({ id }) => id),
+        message: `${namesText(named)} ${named.length === 1 ? 'stands' : 'stand'} close in the depth in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, a ${intervalText(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones under where it stays clear (${rounded(apart, 1)} auditory bandwidths apart).`,
+        advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
+        amount: beats,
+      };
+    });
+  },
+);

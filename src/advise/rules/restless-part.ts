@@ -1,0 +1,69 @@
+import { topLineOf } from '../../analyse/top-line.ts';
+import { barIndexAt } from '../../model/timeline.ts';
+import { barRuns } from '../bar-runs.ts';
+import type { JudgedPart, RuleContext } from '../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { barsText, rounded } from '../words.ts';
+
+const FAMILIES = ['woodwind', 'brass', 'voice'];
+/** Bars with fewer leaps say nothing. */
+const FEWEST_INTERVALS = 3;
+/** A figure of two bars is a gesture. */
+const FEWEST_BARS = 3;
+
+interface Busy {
+  readonly bar: number;
+  readonly mean: number;
+}
+
+/** Mean interval from note to note in the bars where the part is in the background. */
+function busyBars(judged: JudgedPart, { stage, front, limit }: RuleContext): readonly Busy[] {
+  const { bars } = stage.timeline;
+  const sizes = bars.map((): number[] => []);
+  const line = topLineOf(judged);
+  line.forEach((note, index) => {
+    const before = line[index - 1];
+    if (before === undefined || note.startQuarters - before.endQuarters > 1) return;
+    sizes[barIndexAt(bars, note.startQuarters)]?.push(Math.abs(note.midi - before.midi));
+  });
+  return bars.flatMap((bar, index) => {
+    const inBar = sizes[index] ?? [];
+    if (inBar.length < FEWEST_INTERVALS || (front[index]?.has(judged.part.id) ?? false)) return [];
+    const mean = inBar.reduce((sum, size) => sum + size, 0) / inBar.length;
+    return mean > limit ? [{ bar: bar.number, mean }] : [];
+  });
+}
+
+export const restlessPart = defineRule(
+  {
+    name: 'restless-part',
+    title: 'A wind part that jumps about',
+    looksAt:
+      'The mean interval from note to note of wind, brass and vocal background parts, in runs of three bars or more.',
+    why: 'A part that leaps all the time has no line: it was often filled in chord by chord and is hard to play and to blend.',
+    limit: { standard: 7, unit: 'semitones', meaning: 'mean interval of a bar that is not mentioned (a fifth)' },
+    source: COMMON_PRACTICE,
+    level: 'note',
+    yieldsTo: ['wide-leap'],
+  },
+  (context) =>
+    context.parts
+      .filter(({ part }) => FAMILIES.includes(part.family))
+      .flatMap((judged) =>
+        barRuns(busyBars(judged, context), ({ bar }) => bar).flatMap(({ from, to, items }) => {
+          if (items.length < FEWEST_BARS) return [];
+          const mean = items.reduce((sum, { mean: size }) => sum + size, 0) / items.length;
+          const { part } = judged;
+          return {
+            level: 'note' as const,
+            from,
+            to,
+            partIds: [part.id],
+            message: `${part.name} jumps from note to note in ${barsText(from, to)}, ${rounded(mean, 1)} semitones on average.`,
+            advice:
+              'Exchange notes with a neighbour so that each part has a line, or leave the figure to strings or keys.',
+            amount: mean - context.limit,
+          };
+        }),
+      ),
+);

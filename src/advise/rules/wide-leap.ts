@@ -1,0 +1,48 @@
+import type { Leap } from '../../analyse/playability/leaps.ts';
+import { leapsOf } from '../../analyse/playability/leaps.ts';
+import { barAndBeat } from '../../model/timeline.ts';
+import { gatheredRuns } from '../bar-runs.ts';
+import { defineRule } from '../rule.ts';
+import { barListText, counted, pitchText, placeText } from '../words.ts';
+
+/** Slower than this there is time to find the note. */
+const QUICK_SECONDS = 0.5;
+/** So much wider than the limit it is more than information. */
+const LOOK_SEMITONES = 8;
+
+export const wideLeap = defineRule(
+  {
+    name: 'wide-leap',
+    title: 'A wide leap without time for it',
+    looksAt: 'Leaps of wind, brass and vocal lines that follow at once, within half a second of the note before.',
+    why: 'A wide leap needs a new embouchure or register; quick and without a break it is a risk, most of all upward and soft.',
+    limit: { standard: 16, unit: 'semitones', meaning: 'widest quick leap that is not mentioned (a major tenth)' },
+    source:
+      'N. Rimsky-Korsakov, Principles of Orchestration, ch. I (sudden leaps of the clarinet are to be avoided, flute, oboe and bassoon are easier); brass and voices: from memory',
+    level: 'look',
+  },
+  ({ parts, stage: { timeline }, limit }) =>
+    parts.flatMap((judged) => {
+      const { part } = judged;
+      const wide = leapsOf(judged).filter(
+        ({ semitones, seconds }) => Math.abs(semitones) > limit && seconds < QUICK_SECONDS,
+      );
+      const barOf = (leap: Leap): number => barAndBeat(timeline.bars, leap.from.startQuarters).bar;
+      return gatheredRuns(wide, barOf).flatMap(({ from, to, items }) => {
+        const widest = items.reduce((most, leap) =>
+          Math.abs(leap.semitones) > Math.abs(most.semitones) ? leap : most,
+        );
+        const size = Math.abs(widest.semitones);
+        const [one, other] = [widest.from, widest.to].map((note) => pitchText(note.written.pitch, part));
+        return {
+          level: size > limit + LOOK_SEMITONES ? ('look' as const) : ('note' as const),
+          from,
+          to,
+          partIds: [part.id],
+          message: `${part.name} has ${items.length === 1 ? 'a quick wide leap' : `${items.length} quick wide leaps, the widest of them ${counted(size, 'semitone')}`} in ${barListText(items.map(barOf))}: ${one ?? ''} to ${other ?? ''} at ${placeText(timeline, widest.from.startQuarters)}.`,
+          advice: 'Ask the player; a rest before the leap, an octave less or a second instrument makes it safe.',
+          amount: size - limit,
+        };
+      });
+    }),
+);

@@ -1,0 +1,23 @@
+/** Which chord is in force. */
+import type { ChordSpan } from '../model/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+
+/** Index of the first chord that ends after a division; the number of chords where there is none. Chords are sorted and do not overlap. */
+export function firstChordEndingAfter(chords: readonly ChordSpan[], division: number): number {
+  let low = 0;
+  let high = chords.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    const chord = chords[middle];
+    if (chord !== undefined && chord.start + chord.length > division) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
+/** The chord at a written place in quarters; undefined where none is named. */
+export function chordAt(chords: readonly ChordSpan[], quarters: number): ChordSpan | undefined {
+  const division = Math.round(quarters * DIVISIONS_PER_QUARTER);
+  const chord = chords[firstChordEndingAfter(chords, division)];
+  return chord !== undefined && chord.start <= division ? chord : undefined;
+}

@@ -1,0 +1,121 @@
+/** Parallel fifths and octaves between two lines. */
+import type { Doubling } from '../model/readings.ts';
+import type { Timeline } from '../model/timeline.ts';
+import { barIndexAt } from '../model/timeline.ts';
+import type { PlacedNote, PlacedPart } from './placed-notes.ts';
+import { topLineOf } from './top-line.ts';
+
+export interface Parallel {
+  readonly barIndex: number;
+  readonly kind: 'fifths' | 'octaves';
+  /** Indices of the two parts among the placed ones. */
+  readonly parts: readonly [number, number];
+  /** From the first pair of notes to the second. */
+  readonly from: readonly [PlacedNote, PlacedNote];
+  readonly to: readonly [PlacedNote, PlacedNote];
+}
+
+/** A rest longer than this between two notes breaks the motion, in quarters. */
+const JOINED_QUARTERS = 0.25;
+/** So many notes in a row at the octave are a doubling and no fault. */
+const DOUBLING_RUN = 3;
+
+const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
+
+/** For every bar the parts that only double another one there: they are no part of their own. */
+function doublingParts(doublings: readonly Doubling[], { bars }: Timeline): readonly ReadonlySet<string>[] {
+  const byBar = bars.map(() => new Set<string>());
+  const first = bars[0]?.number ?? 1;
+  for (const { interval, partIds, from, to } of doublings) {
+    if (!FULL_DOUBLINGS.includes(interval)) continue;
+    for (let index = Math.max(0, from - first); index <= to - first; index++) byBar[index]?.add(partIds[1]);
+  }
+  return byBar;
+}
+
+function joined(before: PlacedNote, after: PlacedNote): boolean {
+  return after.startQuarters - before.endQuarters <= JOINED_QUARTERS;
+}
+
+type Pair = readonly [PlacedNote, PlacedNote];
+
+/** Interval class counted upward from the lower of the two notes. */
+function intervalOf([one, other]: Pair): number {
+  return Math.abs(one.midi - other.midi) % 12;
+}
+
+/** The same perfect interval before and after, the same part above; whether the parts moved is another question. */
+function keptInterval(from: Pair, to: Pair): Parallel['kind'] | undefined {
+  if (!joined(from[0], to[0]) || !joined(from[1], to[1])) return undefined;
+  if (from[0].midi >= from[1].midi !== to[0].midi >= to[1].midi) return undefined;
+  const now = intervalOf(to);
+  if (now !== intervalOf(from)) return undefined;
+  if (now === 7) return 'fifths';
+  return now === 0 ? 'octaves' : undefined;
+}
+
+function moveTogether(from: Pair, to: Pair): boolean {
+  return (to[0].midi - from[0].midi) * (to[1].midi - from[1].midi) > 0;
+}
+
+function parallelsOfPair(
+  lines: readonly [readonly PlacedNote[], readonly PlacedNote[]],
+  parts: readonly [number, number],
+  timeline: Timeline,
+): readonly Parallel[] {
+  const [one, other] = lines;
+  const found: Parallel[] = [];
+  // Steps from one octave to the next, repeated notes among them, and the parallels that they hold.
+  let octaveSteps = 0;
+  let octaves: Parallel[] = [];
+  const endRun = (): void => {
+    if (octaveSteps + 1 < DOUBLING_RUN) found.push(...octaves);
+    octaveSteps = 0;
+    octaves = [];
+  };
+  let second = 0;
+  for (let first = 1; first < one.length; first++) {
+    const upper = one[first];
+    const before = one[first - 1];
+    if (upper === undefined || before === undefined) break;
+    while ((other[second]?.startQuarters ?? Infinity) < upper.startQuarters) second++;
+    const lower = other[second];
+    const beneath = other[second - 1];
+    const isShared = lower?.startQuarters === upper.startQuarters && beneath !== undefined;
+    const from: Pair = [before, beneath ?? before];
+    const to: Pair = [upper, lower ?? upper];
+    const kind = isShared ? keptInterval(from, to) : undefined;
+    if (kind !== 'octaves') endRun();
+    if (kind === undefined) continue;
+    if (kind === 'octaves') octaveSteps++;
+    if (!moveTogether(from, to)) continue;
+    const barIndex = barIndexAt(timeline.bars, upper.startQuarters);
+    (kind === 'octaves' ? octaves : found).push({ barIndex, kind, parts, from, to });
+  }
+  endRun();
+  return found;
+}
+
+/**
+ * Parallel fifths and octaves between the top lines of pitched parts that `isPair` wants compared, where both move the same way at the same time from
+ * one fifth (octave) to the next. Parts that double another at the unison or octave in that bar are no parts of their own,
+ * and three notes in a row at the octave are a doubling.
+ */
+export function parallelsOf(
+  placed: readonly PlacedPart[],
+  doublings: readonly Doubling[],
+  timeline: Timeline,
+  isPair: (one: PlacedPart, other: PlacedPart) => boolean,
+): readonly Parallel[] {
+  const doubling = doublingParts(doublings, timeline);
+  const lines = placed.map((part) => (part.part.unpitched ? [] : topLineOf(part)));
+  const isOwn = ({ parts, barIndex }: Parallel): boolean =>
+    parts.every((index) => !(doubling[barIndex]?.has(placed[index]?.part.id ?? '') ?? false));
+  return placed.flatMap((one, first) =>
+    placed.slice(first + 1).flatMap((other, offset) => {
+      const second = first + 1 + offset;
+      if (!isPair(one, other)) return [];
+      return parallelsOfPair([lines[first] ?? [], lines[second] ?? []], [first, second], timeline).filter(isOwn);
+    }),
+  );
+}

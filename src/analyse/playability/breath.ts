@@ -1,0 +1,90 @@
+/** Unbroken spans of a wind, brass or vocal part against what a breath lasts. */
+import { instrumentById } from '../../model/catalogue.ts';
+import type { Instrument } from '../../model/instrument.ts';
+import type { LevelModel } from '../level/level-model.ts';
+import { loudnessAt } from '../level/level-model.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+
+/** A catch breath takes 0.3 to 0.5 s (from memory): a shorter gap is no place to breathe. */
+const CATCH_BREATH_SECONDS = 0.3;
+/** A note at least this long can give up its end for a catch breath without being missed, a repeated one half of it. */
+const GIVING_SECONDS = 1;
+
+/** Where the three marks of the catalogue stand on our scale of dynamics 0..1: the middles of `pp`, `mf` and `ff` of six. */
+const PP_DYNAMIC = 1 / 12;
+const MF_DYNAMIC = 7 / 12;
+const FF_DYNAMIC = 11 / 12;
+
+export interface BreathSpan {
+  readonly first: PlacedNote;
+  readonly last: PlacedNote;
+  readonly seconds: number;
+  /** What a breath lasts at the mean dynamic of the span: a planning value. */
+  readonly breathSeconds: number;
+}
+
+function between(from: number, to: number, share: number): number {
+  return from + (to - from) * Math.min(1, Math.max(0, share));
+}
+
+/** Seconds of one breath at a dynamic 0..1, on straight lines between the catalogue's pp, mf and ff; undefined for who needs none. */
+function breathSecondsAt(instrument: Instrument | undefined, dynamic: number): number | undefined {
+  const breath = instrument?.breathSeconds;
+  if (breath === undefined) return undefined;
+  return dynamic <= MF_DYNAMIC
+    ? between(breath.pp, breath.mf, (dynamic - PP_DYNAMIC) / (MF_DYNAMIC - PP_DYNAMIC))
+    : between(breath.mf, breath.ff, (dynamic - MF_DYNAMIC) / (FF_DYNAMIC - MF_DYNAMIC));
+}
+
+interface OpenSpan {
+  readonly first: PlacedNote;
+  /** The note that began last. */
+  previous: PlacedNote;
+  last: PlacedNote;
+  endSecond: number;
+  weighted: number;
+  weight: number;
+}
+
+/** Dynamic of a note at its middle, 0..1. */
+function dynamicOf(note: PlacedNote, model: LevelModel): number {
+  const track = model.tracks[note.played.trackIndex];
+  const middle = (note.startQuarters + note.endQuarters) / 2 + note.shiftQuarters;
+  return track === undefined ? 0.5 : loudnessAt(track, note.played.velocity, middle).dynamic;
+}
+
+/** True where the player can breathe before `next`: a rest, or the end of a note long enough to give some of it up. */
+function canBreathe({ endSecond, previous }: OpenSpan, next: PlacedNote): boolean {
+  if (next.played.startSecond - endSecond >= CATCH_BREATH_SECONDS) return true;
+  const length = next.played.startSecond - previous.played.startSecond;
+  return length >= (previous.midi === next.midi ? GIVING_SECONDS / 2 : GIVING_SECONDS);
+}
+
+/**
+ * Spans of a part without a place to breathe, as performed: no rest of 0.3 s and no end of a note of a second or more (half a
+ * second where the note is repeated). Empty for a part that needs no breath.
+ */
+export function breathSpansOf({ part, notes }: PlacedPart, model: LevelModel): readonly BreathSpan[] {
+  const instrument = instrumentById(part.instrument);
+  if (instrument?.breathSeconds === undefined) return [];
+  const spans: OpenSpan[] = [];
+  for (const note of notes) {
+    const { startSecond, endSecond } = note.played;
+    const weight = Math.max(endSecond - startSecond, 1e-3);
+    const weighted = weight * dynamicOf(note, model);
+    const open = spans.at(-1);
+    if (open !== undefined && !canBreathe(open, note)) {
+      if (endSecond > open.endSecond) open.last = note;
+      open.endSecond = Math.max(open.endSecond, endSecond);
+      open.previous = note;
+      open.weight += weight;
+      open.weighted += weighted;
+    } else spans.push({ first: note, previous: note, last: note, endSecond, weight, weighted });
+  }
+  return spans.map(({ first, last, endSecond, weight, weighted }) => ({
+    first,
+    last,
+    seconds: endSecond - first.played.startSecond,
+    breathSeconds: breathSecondsAt(instrument, weighted / weight) ?? Number.POSITIVE_INFINITY,
+  }));
+}

@@ -1,0 +1,107 @@
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import type { Step } from '../../src/model/pitch.ts';
+import type { ChordSpan } from '../../src/model/written.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
+
+const timeline = timelineOf(12);
+
+/** A C major chord (or another quality on C) through some bars, over a bass. */
+function chordOn(from: number, to: number, changes: Partial<ChordSpan> = {}, bass: Step = 'C'): ChordSpan {
+  return {
+    start: (from - 1) * 4 * 480,
+    length: (to - from + 1) * 4 * 480,
+    bar: from,
+    symbol: bass === 'C' ? 'C' : `C/${bass}`,
+    root: { step: 'C', alter: 0 },
+    bass: { step: bass, alter: 0 },
+    quality: 'major',
+    roman: 'I',
+    tones: [0, 4, 7],
+    coverage: 1,
+    ...changes,
+  };
+}
+
+const dominant = (from: number, to: number): ChordSpan =>
+  chordOn(from, to, { symbol: 'G', root: { step: 'G', alter: 0 }, roman: 'V', tones: [7, 11, 2] }, 'G');
+
+const part = (instrument: string, pitch: string, from = 1, to = 12): Part =>
+  partOf(instrument, figure(pitch, 4, from, to), timeline);
+const front = (pitch: string): Part => partOf('flute', figure(pitch, 4, 1, 12, 100), timeline, { role: 'foreground' });
+const judge = (parts: Part[], chords: ChordSpan[]) => findingsOf(stageOf(parts, timeline), {}, [], chords);
+
+describe('incomplete-chord (root and third are never left out, the fifth may go)', () => {
+  const chords = [chordOn(1, 4), chordOn(5, 6), chordOn(7, 12)];
+  const full = [front('G5'), part('cello', 'C3'), part('viola', 'G4')];
+
+  it('names the bars in which nobody has the third', () => {
+    const findings = judge([...full, part('violin', 'E4', 1, 4), part('oboe', 'E4', 7, 12)], chords);
+    expect(barsOf(findings, 'incomplete-chord')).toEqual([['note', 5, 6]]);
+    expect(messageOf(findings, 'incomplete-chord')).toContain('Nobody has the third of C at bar 5, beat 1');
+  });
+
+  it('does not miss the fifth, nor the third of a suspended chord, nor judge two parts or a doubtful chord', () => {
+    const noFifth = [front('C5'), part('cello', 'C3'), part('viola', 'E4')];
+    expect(barsOf(judge(noFifth, [chordOn(1, 12)]), 'incomplete-chord')).toEqual([]);
+    const suspended = chordOn(1, 12, { quality: 'suspended-fourth', tones: [0, 5, 7] });
+    expect(barsOf(judge(full, [suspended]), 'incomplete-chord')).toEqual([]);
+    expect(barsOf(judge(full.slice(1), [chordOn(1, 12)]), 'incomplete-chord')).toEqual([]);
+    expect(barsOf(judge(full, [chordOn(1, 12, { coverage: 0.7 })]), 'incomplete-chord')).toEqual([]);
+  });
+});
+
+describe('hollow-without-foreground (take the solo away and listen)', () => {
+  const background = [part('cello', 'C3'), part('viola', 'G4'), part('horn-f', 'C4')];
+
+  it('names the bars in which only the soloist has the third', () => {
+    const findings = judge(
+      [front('E5'), ...background, part('oboe', 'E4', 5, 12)],
+      [chordOn(1, 2), chordOn(3, 4), chordOn(5, 12)],
+    );
+    expect(barsOf(findings, 'hollow-without-foreground')).toEqual([['note', 1, 4]]);
+    expect(messageOf(findings, 'hollow-without-foreground')).toContain('as C at bar 1, beat 1 its third');
+  });
+
+  it('is silent where an inner part has it too, where it is short, or where two parts accompany', () => {
+    expect(
+      barsOf(judge([front('E5'), ...background, part('oboe', 'E4')], [chordOn(1, 12)]), 'hollow-without-foreground'),
+    ).toEqual([]);
+    const short = [front('E5'), ...background, part('oboe', 'E4', 2, 12)];
+    expect(barsOf(judge(short, [chordOn(1, 1), chordOn(2, 12)]), 'hollow-without-foreground')).toEqual([]);
+    expect(barsOf(judge([front('E5'), ...background.slice(1)], [chordOn(1, 12)]), 'hollow-without-foreground')).toEqual(
+      [],
+    );
+  });
+
+  it('a third that nobody has is another matter', () => {
+    const findings = judge([front('G5'), ...background], [chordOn(1, 12)]);
+    expect(barsOf(findings, 'hollow-without-foreground')).toEqual([]);
+    expect(barsOf(findings, 'incomplete-chord')).toHaveLength(1);
+  });
+});
+
+describe('root-not-in-bass', () => {
+  const parts = [front('E5'), part('cello', 'G2'), part('viola', 'C4')];
+
+  it('a long chord over its fifth, and a last chord over its third', () => {
+    const findings = judge(parts, [chordOn(1, 2, {}, 'G'), chordOn(3, 12)]);
+    expect(barsOf(findings, 'root-not-in-bass')).toEqual([['note', 1, 2]]);
+    expect(messageOf(findings, 'root-not-in-bass')).toContain('C/G');
+    const last = judge(parts, [chordOn(1, 11), chordOn(12, 12, {}, 'E')]);
+    expect(barsOf(last, 'root-not-in-bass')).toEqual([['note', 12, 12]]);
+    expect(messageOf(last, 'root-not-in-bass')).toContain('The last chord');
+  });
+
+  it('a six-four chord that leads to the dominant over the same bass is what it is for', () => {
+    expect(barsOf(judge(parts, [chordOn(1, 2, {}, 'G'), dominant(3, 4), chordOn(5, 12)]), 'root-not-in-bass')).toEqual(
+      [],
+    );
+  });
+
+  it('a first inversion or a short one is not mentioned', () => {
+    expect(barsOf(judge(parts, [chordOn(1, 4, {}, 'E'), chordOn(5, 12)]), 'root-not-in-bass')).toEqual([]);
+    expect(barsOf(judge(parts, [chordOn(1, 1, {}, 'G'), chordOn(2, 12)]), 'root-not-in-bass')).toEqual([]);
+  });
+});

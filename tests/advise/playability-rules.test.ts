@@ -1,0 +1,152 @@
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
+
+/** 60 quarters a minute: a quarter is a second, a bar four. */
+const timeline = timelineOf(64);
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
+const solo = partOf('piano', figure('C5 D5 E5 F5', 1, 1, 64, 90), timeline, { role: 'foreground', name: 'Solo' });
+
+describe('breath (planning values of the catalogue: a flute about 12 s at mf; derived, no table is published)', () => {
+  // Velocity 74 is 0.583 of 127, the middle of mf.
+  const running = (from: number, to: number, players = 1): Part =>
+    partOf('flute', figure('C5 D5 E5 F5', 0.5, from, to, 74), timeline, { players });
+
+  it('a flute that runs on for four bars of four seconds has no place to breathe', () => {
+    const findings = findingsFor(solo, running(5, 8));
+    expect(barsOf(findings, 'breath')).toEqual([['note', 5, 8]]);
+    expect(messageOf(findings, 'breath')).toContain('16 s without a place to breathe');
+    expect(messageOf(findings, 'breath')).toContain('about 12 s');
+  });
+
+  it('for two breaths it is to be looked at', () => {
+    expect(barsOf(findingsFor(solo, running(5, 10)), 'breath')).toEqual([['look', 5, 10]]);
+  });
+
+  it('three bars are one breath, and a rest starts a new one', () => {
+    expect(barsOf(findingsFor(solo, running(5, 7)), 'breath')).toEqual([]);
+    const rested = partOf(
+      'flute',
+      `${figure('C5 D5', 0.5, 5, 6, 74)} C5:24:0.5:74 ${figure('C5 D5', 0.5, 8, 9, 74)}`,
+      timeline,
+    );
+    expect(barsOf(findingsFor(solo, rested), 'breath')).toEqual([]);
+  });
+
+  it('a note of a second can give up its end, a note of five breaths cannot', () => {
+    const slow = partOf('flute', figure('C5 D5 E5', 1, 5, 12, 74), timeline);
+    expect(barsOf(findingsFor(solo, slow), 'breath')).toEqual([]);
+    const held = partOf('flute', 'C5:16:60:74', timeline);
+    expect(barsOf(findingsFor(solo, held), 'breath')).toEqual([['look', 5, 19]]);
+  });
+
+  it('two players can take turns, and strings need no breath', () => {
+    expect(barsOf(findingsFor(solo, running(5, 12, 2)), 'breath')).toEqual([]);
+    const violin = partOf('violin', figure('C5 D5 E5 F5', 0.5, 5, 30, 74), timeline);
+    expect(barsOf(findingsFor(solo, violin), 'breath')).toEqual([]);
+  });
+
+  it('soft playing lasts longer (an oboe about 40 s at pp, 18 s at ff)', () => {
+    const oboe = (velocity: number): Part => partOf('oboe', figure('C5 D5 E5', 0.5, 5, 10, velocity), timeline);
+    expect(barsOf(findingsFor(solo, oboe(10)), 'breath')).toEqual([]);
+    expect(barsOf(findingsFor(solo, oboe(120)), 'breath')).toEqual([['note', 5, 10]]);
+  });
+
+  it('a pair that runs on together is one finding', () => {
+    const pair = ['Flute 1', 'Flute 2'].map((name) => ({ ...running(5, 8), id: name.slice(-1), name }));
+    const findings = findingsFor(solo, ...pair);
+    expect(barsOf(findings, 'breath')).toHaveLength(1);
+    expect(messageOf(findings, 'breath')).toContain('Flute 1 and Flute 2 play');
+  });
+});
+
+describe('wide-leap', () => {
+  const clarinet = (leap: string): Part =>
+    partOf('clarinet-bflat', `E4:16:0.25 F4:16.25:0.25 ${leap} E5:20:4`, timeline);
+
+  it('a clarinet that leaps two octaves in a quarter of a second', () => {
+    const findings = findingsFor(solo, clarinet('F6:16.5:0.25'));
+    expect(barsOf(findings, 'wide-leap')).toEqual([['note', 5, 5]]);
+    expect(messageOf(findings, 'wide-leap')).toContain('F4 (written G4) to F6 (written G6)');
+  });
+
+  it('a tenth is not mentioned, nor a leap after a rest or from a long note', () => {
+    expect(barsOf(findingsFor(solo, clarinet('A5:16.5:0.25')), 'wide-leap')).toEqual([]);
+    expect(barsOf(findingsFor(solo, clarinet('F6:17:0.25')), 'wide-leap')).toEqual([]);
+    const slow = partOf('clarinet-bflat', 'F4:16:2 F6:18:1', timeline);
+    expect(barsOf(findingsFor(solo, slow), 'wide-leap')).toEqual([]);
+  });
+
+  it('strings and keyboards are left to their players', () => {
+    for (const instrument of ['violin', 'piano']) {
+      const part = partOf(instrument, 'G3:16:0.25 G3:16.25:0.25 E6:16.5:0.25', timeline, { name: 'Other' });
+      expect(barsOf(findingsFor(solo, part), 'wide-leap')).toEqual([]);
+    }
+  });
+});
+
+describe('static-part', () => {
+  const bass = partOf('double-bass', figure('C2 G2', 2, 1, 64), timeline);
+  const horn = (to: number): Part => partOf('horn-f', figure('G4', 4, 5, to), timeline);
+
+  it('a horn on one note for thirteen bars', () => {
+    const findings = findingsFor(solo, horn(17), bass);
+    expect(barsOf(findings, 'static-part')).toEqual([['note', 5, 17]]);
+    expect(messageOf(findings, 'static-part')).toContain('nothing but G4 (written D5) for 13 bars');
+  });
+
+  it('twelve bars are not mentioned, nor a pedal point in the bass, nor a string part', () => {
+    expect(barsOf(findingsFor(solo, horn(16), bass), 'static-part')).toEqual([]);
+    const pedal = partOf('bassoon', figure('C2', 4, 5, 30), timeline);
+    expect(barsOf(findingsFor(solo, pedal), 'static-part')).toEqual([]);
+    const viola = partOf('viola', figure('G4', 4, 5, 30), timeline);
+    expect(barsOf(findingsFor(solo, viola, bass), 'static-part')).toEqual([]);
+  });
+
+  it('a bar of rest starts anew, and two horns that stand still together are one finding', () => {
+    const rested = partOf('horn-f', `${figure('G4', 4, 5, 12)} ${figure('G4', 4, 14, 21)}`, timeline);
+    expect(barsOf(findingsFor(solo, rested, bass), 'static-part')).toEqual([]);
+    const pair = [1, 2].map((number) => ({ ...horn(20), id: `horn-${number}`, name: `Horn ${number}`, number }));
+    const findings = findingsFor(solo, ...pair, bass);
+    expect(barsOf(findings, 'static-part')).toEqual([['note', 5, 20]]);
+    expect(messageOf(findings, 'static-part')).toContain('Horn 1 and Horn 2 have');
+  });
+});
+
+describe('restless-part', () => {
+  it('a bassoon that leaps a tenth from note to note for four bars', () => {
+    const bassoon = partOf('bassoon', `${figure('C3 D3', 1, 1, 4)} ${figure('C3 E4', 1, 5, 8)}`, timeline);
+    expect(barsOf(findingsFor(solo, bassoon), 'restless-part')).toEqual([['note', 5, 8]]);
+  });
+
+  it('two bars are a gesture, fifths are a figure, and strings and the foreground are left alone', () => {
+    const two = partOf('bassoon', `${figure('C3 D3', 1, 1, 4)} ${figure('C3 E4', 1, 5, 6)}`, timeline);
+    expect(barsOf(findingsFor(solo, two), 'restless-part')).toEqual([]);
+    const fifths = partOf('bassoon', figure('C3 G3', 1, 5, 10), timeline);
+    expect(barsOf(findingsFor(solo, fifths), 'restless-part')).toEqual([]);
+    const cello = partOf('cello', figure('C3 E4', 1, 5, 10), timeline);
+    expect(barsOf(findingsFor(solo, cello), 'restless-part')).toEqual([]);
+    const inFront = partOf('bassoon', figure('C3 E4', 1, 5, 10), timeline, { role: 'foreground' });
+    expect(barsOf(findingsFor(inFront), 'restless-part')).toEqual([]);
+  });
+});
+
+describe('never-rests', () => {
+  const oboe = (music: string, players = 1): Part => partOf('oboe', music, timeline, { players });
+
+  it('an oboe without a bar of rest for 49 bars', () => {
+    const findings = findingsFor(solo, oboe(figure('C5 D5', 2, 3, 51)));
+    expect(barsOf(findings, 'never-rests')).toEqual([['note', 3, 51]]);
+    expect(messageOf(findings, 'never-rests')).toContain('49 bars, 3.3 min');
+  });
+
+  it('48 bars are enough, one bar of rest is one, and two players or strings are not asked', () => {
+    expect(barsOf(findingsFor(solo, oboe(figure('C5 D5', 2, 3, 50))), 'never-rests')).toEqual([]);
+    const rested = oboe(`${figure('C5 D5', 2, 3, 30)} ${figure('C5 D5', 2, 32, 60)}`);
+    expect(barsOf(findingsFor(solo, rested), 'never-rests')).toEqual([]);
+    expect(barsOf(findingsFor(solo, oboe(figure('C5 D5', 2, 3, 60), 2)), 'never-rests')).toEqual([]);
+    const violin = partOf('violin', figure('C5 D5', 2, 3, 60), timeline);
+    expect(barsOf(findingsFor(solo, violin), 'never-rests')).toEqual([]);
+  });
+});

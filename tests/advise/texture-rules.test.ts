@@ -1,0 +1,254 @@
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
+
+const timeline = timelineOf(32);
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
+const solo = partOf('trumpet-bflat', figure('C5 E5', 1, 1, 32, 110), timeline, { role: 'foreground' });
+const bassoon = (music: string, name = 'Bassoon'): Part => partOf('bassoon', music, timeline, { name });
+
+describe('crowded-low', () => {
+  const cello = partOf('cello', figure('C2', 4, 1, 32), timeline);
+
+  it('a major third over C2 is mud, a fifth at the border passes, an octave is clear (low interval limits)', () => {
+    const over = (pitch: string): Part => bassoon(figure(pitch, 4, 9, 10));
+    const findings = findingsFor(solo, cello, over('E2'));
+    expect(barsOf(findings, 'crowded-low')).toEqual([['note', 9, 10]]);
+    expect(messageOf(findings, 'crowded-low')).toContain(
+      'C2 and E2 at bar 9, beat 1, a major third 11 semitones under',
+    );
+    expect(barsOf(findingsFor(solo, cello, over('G2')), 'crowded-low')).toEqual([]);
+    expect(barsOf(findingsFor(solo, cello, over('C3')), 'crowded-low')).toEqual([]);
+  });
+
+  it('is to be looked at where it lasts for more than two bars', () => {
+    expect(barsOf(findingsFor(solo, cello, bassoon(figure('E2', 4, 9, 12))), 'crowded-low')).toEqual([['look', 9, 12]]);
+  });
+
+  it('a passing note is no mud, nor is a drum, nor what the soloist does alone', () => {
+    expect(barsOf(findingsFor(solo, cello, bassoon('E2:32:0.5 C3:32.5:3.5')), 'crowded-low')).toEqual([]);
+    const drums = partOf('timpani', figure('E2', 4, 9, 10), timeline);
+    expect(barsOf(findingsFor(solo, cello, drums), 'crowded-low')).toEqual([]);
+    const piano = partOf('piano', figure('C2', 4, 1, 8) + ' ' + figure('E2', 4, 1, 8), timeline, {
+      role: 'foreground',
+    });
+    expect(barsOf(findingsFor(piano), 'crowded-low')).toEqual([]);
+  });
+
+  it('the tolerance can be set', () => {
+    const stage = stageOf([solo, cello, bassoon(figure('G2', 4, 9, 10))], timeline);
+    // C2-G2 lies a semitone under the table's C sharp 2.
+    expect(barsOf(findingsOf(stage, { 'crowded-low': 0 }), 'crowded-low')).toEqual([['note', 9, 10]]);
+  });
+});
+
+describe('clashing-second', () => {
+  const viola = (music: string): Part => partOf('viola', music, timeline);
+  const violin = (music: string): Part => partOf('violin', music, timeline);
+
+  it('C against D, held for a bar, in its bar', () => {
+    const findings = findingsFor(solo, violin('E4:12:4 D4:16:4 G4:20:4'), viola('C4:12:8 E4:20:4'));
+    expect(barsOf(findings, 'clashing-second')).toEqual([['look', 5, 5]]);
+    expect(messageOf(findings, 'clashing-second')).toContain('D4 of Violin against C4 of Viola for 4 beats');
+  });
+
+  it('a suspension that goes on by step is none', () => {
+    expect(barsOf(findingsFor(solo, violin('D4:12:8 C4:20:4'), viola('C4:16:4 G3:20:4')), 'clashing-second')).toEqual(
+      [],
+    );
+  });
+
+  it('a second shorter than two beats is none, nor a ninth, nor one with a plucked string', () => {
+    expect(
+      barsOf(findingsFor(solo, violin('D4:16:1.5 G4:17.5:2'), viola('C4:16:4 G3:20:4')), 'clashing-second'),
+    ).toEqual([]);
+    expect(barsOf(findingsFor(solo, violin('D5:16:4 G4:20:4'), viola('C4:16:4 G3:20:4')), 'clashing-second')).toEqual(
+      [],
+    );
+    const harp = partOf('harp', 'D4:16:4 G4:20:4', timeline);
+    expect(barsOf(findingsFor(solo, harp, viola('C4:16:4 G3:20:4')), 'clashing-second')).toEqual([]);
+  });
+
+  it('is explained where both notes belong to the chord: the seventh of D7 beside its root', () => {
+    const parts = [solo, violin('D4:16:4 G4:20:4'), viola('C4:16:4 G3:20:4')];
+    const seventh = {
+      start: 16 * 480,
+      length: 4 * 480,
+      bar: 5,
+      symbol: 'D7',
+      root: { step: 'D' as const, alter: 0 },
+      bass: { step: 'D' as const, alter: 0 },
+      quality: 'dominant-seventh',
+      roman: 'V7',
+      tones: [2, 6, 9, 0],
+      coverage: 1,
+    };
+    expect(barsOf(findingsOf(stageOf(parts, timeline), {}, [], [seventh]), 'clashing-second')).toEqual([]);
+    expect(barsOf(findingsOf(stageOf(parts, timeline)), 'clashing-second')).toEqual([['look', 5, 5]]);
+  });
+});
+
+describe('far-from-foreground', () => {
+  it('a background three octaves under the tune, in the bars where nothing else plays', () => {
+    const cello = partOf('cello', figure('C2 G2', 2, 5, 12), timeline);
+    const viola = partOf('viola', `${figure('G4', 4, 1, 4)} ${figure('G4', 4, 13, 32)}`, timeline);
+    const high = partOf('flute', figure('C6 D6', 2, 1, 32, 110), timeline, { role: 'foreground' });
+    const findings = findingsFor(high, cello, viola);
+    expect(barsOf(findings, 'far-from-foreground')).toEqual([['note', 5, 12]]);
+    expect(messageOf(findings, 'far-from-foreground')).toContain('41 semitones');
+  });
+
+  it('two octaves are near enough, one bar is a breath, and resting is no distance', () => {
+    const high = partOf('flute', figure('C6', 4, 1, 32, 110), timeline, { role: 'foreground' });
+    expect(barsOf(findingsFor(high, partOf('cello', figure('C4', 4, 5, 12), timeline)), 'far-from-foreground')).toEqual(
+      [],
+    );
+    expect(barsOf(findingsFor(high, partOf('cello', figure('C2', 4, 5, 5), timeline)), 'far-from-foreground')).toEqual(
+      [],
+    );
+    const rested = partOf('flute', figure('C6', 4, 1, 4, 110), timeline, { role: 'foreground' });
+    expect(
+      barsOf(findingsFor(rested, partOf('cello', figure('C2', 4, 5, 12), timeline)), 'far-from-foreground'),
+    ).toEqual([]);
+  });
+});
+
+describe('hole-between-parts', () => {
+  const loud = (instrument: string, pitch: string, velocity = 110): Part =>
+    partOf(instrument, figure(pitch, 4, 9, 12, velocity), timeline);
+  const chord = (bass: string, velocity = 110): Part[] => [
+    partOf('flute', figure('C6', 4, 9, 12, velocity), timeline, { role: 'foreground' }),
+    loud('oboe', 'G5', velocity),
+    loud('violin', 'E5', velocity),
+    loud('cello', bass, velocity),
+  ];
+
+  it('two octaves and more of nothing in the middle of a loud chord', () => {
+    const findings = findingsFor(...chord('C3'));
+    expect(barsOf(findings, 'hole-between-parts')).toEqual([['note', 9, 12]]);
+    expect(messageOf(findings, 'hole-between-parts')).toContain('28 semitones');
+  });
+
+  it('a twelfth is filled, soft music may do without, and three notes make no full chord', () => {
+    expect(barsOf(findingsFor(...chord('A3')), 'hole-between-parts')).toEqual([]);
+    expect(barsOf(findingsFor(...chord('C3', 50)), 'hole-between-parts')).toEqual([]);
+    expect(barsOf(findingsFor(...chord('C3').slice(1)), 'hole-between-parts')).toEqual([]);
+  });
+});
+
+describe('parallel-perfects', () => {
+  const moving = (instrument: string, music: string, name?: string): Part =>
+    partOf(instrument, music, timeline, name === undefined ? {} : { name });
+  const upper = moving('violin', 'G4:16:1 A4:17:1 B4:18:1 A4:19:1 G4:20:1 F4:21:1 E4:22:2');
+
+  it('fifths between violin and viola, in their bars', () => {
+    const findings = findingsFor(solo, upper, moving('viola', 'C4:16:1 D4:17:1 E4:18:1 F4:19:1 E4:20:4'));
+    expect(barsOf(findings, 'parallel-perfects')).toEqual([['note', 5, 5]]);
+    expect(messageOf(findings, 'parallel-perfects')).toContain('Violin G4 to A4, Viola C4 to D4 at bar 5, beat 2');
+  });
+
+  it('sixths, contrary motion, one single place and repeated fifths are none', () => {
+    for (const music of [
+      'B3:16:1 C4:17:1 D4:18:1 C4:19:1 B3:20:4',
+      'C5:16:1 D4:17:1 E5:18:1 D4:19:1 C5:20:4',
+      'C4:16:1 D4:17:1 D4:18:1 F4:19:1 E4:20:4',
+    ]) {
+      expect(barsOf(findingsFor(solo, upper, moving('viola', music)), 'parallel-perfects')).toEqual([]);
+    }
+    const still = moving('violin', 'G4:16:1 G4:17:1 G4:18:1 G4:19:1', 'Still');
+    expect(
+      barsOf(findingsFor(solo, still, moving('viola', 'C4:16:1 C4:17:1 C4:18:1 C4:19:1')), 'parallel-perfects'),
+    ).toEqual([]);
+  });
+
+  it('octaves through a bar are a doubling, two separate ones between strings are not', () => {
+    const doubled = moving('viola', 'G3:16:1 A3:17:1 B3:18:1 A3:19:1 G3:20:4');
+    expect(barsOf(findingsFor(solo, upper, doubled), 'parallel-perfects')).toEqual([]);
+    const twice = moving('viola', 'G3:16:1 A3:17:1 D4:18:1 C4:19:1 B3:20:1 F3:21:1 E3:22:2');
+    expect(barsOf(findingsFor(solo, upper, twice), 'parallel-perfects')).toEqual([['note', 5, 6]]);
+  });
+
+  it('across choirs a shared step is a doubling for a moment', () => {
+    expect(barsOf(findingsFor(solo, upper, bassoon('C4:16:1 D4:17:1 E4:18:1 F4:19:1')), 'parallel-perfects')).toEqual(
+      [],
+    );
+  });
+});
+
+describe('crossing', () => {
+  const violins = (number: number, music: string): Part =>
+    partOf('violin', music, timeline, { name: `Violin ${number}`, number });
+
+  it('second violins over the firsts for two bars', () => {
+    const second = violins(2, `${figure('E4', 4, 1, 8)} ${figure('B4', 4, 9, 10)} ${figure('E4', 4, 11, 32)}`);
+    const findings = findingsFor(solo, violins(1, figure('G4', 4, 1, 32)), second);
+    expect(barsOf(findings, 'crossing')).toEqual([['note', 9, 10]]);
+    expect(messageOf(findings, 'crossing')).toContain('Violin 2 lies above Violin 1 for 8 beats');
+  });
+
+  it('a bar of crossing is a device, and a second violin in front is meant to be above', () => {
+    const one = violins(2, `${figure('E4', 4, 1, 8)} ${figure('B4', 4, 9, 9)}`);
+    expect(barsOf(findingsFor(solo, violins(1, figure('G4', 4, 1, 32)), one), 'crossing')).toEqual([]);
+    const inFront = { ...violins(2, figure('B4', 4, 1, 8)), role: 'foreground' as const };
+    expect(barsOf(findingsFor(violins(1, figure('G4', 4, 1, 32)), inFront), 'crossing')).toEqual([]);
+  });
+
+  it('a viola over the violins counts, an oboe over the flute does not', () => {
+    const violin = violins(1, figure('G4', 4, 1, 32));
+    const viola = partOf('viola', figure('C5', 4, 9, 12), timeline);
+    expect(barsOf(findingsFor(solo, violin, viola), 'crossing')).toEqual([['note', 9, 12]]);
+    const flute = partOf('flute', figure('G4', 4, 1, 32), timeline);
+    expect(barsOf(findingsFor(solo, flute, partOf('oboe', figure('C5', 4, 9, 12), timeline)), 'crossing')).toEqual([]);
+  });
+});
+
+describe('bass-doubled-too-close', () => {
+  const cello = partOf('cello', figure('G2 A2', 2, 1, 32), timeline);
+  const basses = (pitches: string, from = 9, to = 12): Part =>
+    partOf('double-bass', figure(pitches, 2, from, to), timeline);
+
+  it('cellos and basses in one unison, though the basses could go down', () => {
+    const findings = findingsFor(solo, cello, basses('G2 A2'));
+    expect(barsOf(findings, 'bass-doubled-too-close')).toEqual([['note', 9, 12]]);
+    expect(messageOf(findings, 'bass-doubled-too-close')).toContain('in unison in bars 9-12');
+  });
+
+  it('the octave is what basses are for; two bars are short; and low down there is no octave left', () => {
+    expect(barsOf(findingsFor(solo, cello, basses('G1 A1')), 'bass-doubled-too-close')).toEqual([]);
+    expect(barsOf(findingsFor(solo, cello, basses('G2 A2', 9, 10)), 'bass-doubled-too-close')).toEqual([]);
+    const low = partOf('cello', figure('C2 D2', 2, 9, 12), timeline);
+    expect(barsOf(findingsFor(solo, low, basses('C2 D2')), 'bass-doubled-too-close')).toEqual([]);
+  });
+
+  it('a left hand and another bass within the octave get in each other’s way', () => {
+    const piano = partOf('piano', `${figure('G2', 4, 1, 32)} ${figure('C5', 4, 1, 32)}`, timeline, {
+      role: 'foreground',
+    });
+    const findings = findingsFor(piano, partOf('double-bass', figure('C2', 4, 9, 12), timeline));
+    expect(barsOf(findings, 'bass-doubled-too-close')).toEqual([['note', 9, 12]]);
+    const doubling = partOf('double-bass', figure('G1', 4, 9, 12), timeline);
+    expect(barsOf(findingsFor(piano, doubling), 'bass-doubled-too-close')).toEqual([]);
+  });
+});
+
+describe('unchanged-texture', () => {
+  const names = ['flute', 'oboe', 'violin', 'viola', 'cello'];
+  const ensemble = (to: number, count = 5): Part[] => [
+    solo,
+    ...names.slice(0, count).map((name) => partOf(name, figure('C4', 4, 2, to), timeline)),
+  ];
+
+  it('six parts that all play for 25 bars', () => {
+    const findings = findingsFor(...ensemble(26));
+    expect(barsOf(findings, 'unchanged-texture')).toEqual([['note', 2, 26]]);
+    expect(messageOf(findings, 'unchanged-texture')).toContain('The same 6 parts');
+  });
+
+  it('24 bars pass, five parts are a small group, and one entry changes the texture', () => {
+    expect(barsOf(findingsFor(...ensemble(25)), 'unchanged-texture')).toEqual([]);
+    expect(barsOf(findingsFor(...ensemble(30, 4)), 'unchanged-texture')).toEqual([]);
+    const harp = partOf('harp', figure('C4', 4, 14, 30), timeline);
+    expect(barsOf(findingsFor(...ensemble(30), harp), 'unchanged-texture')).toEqual([]);
+  });
+});
