@@ -4,6 +4,7 @@ import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson } from './data/dossier-json.ts';
 import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
+import { scoreFiles } from './musicxml/score-files.ts';
 import { renderPages, type RenderedPage } from './render-pages.ts';
 import { joinPages } from './single-file.ts';
 import { checkOutputFolder, writeFolder, type OutputFile } from './write-folder.ts';
@@ -25,11 +26,12 @@ export interface PublishedDossier {
 /** Name of the one page of a single file. */
 const SINGLE_FILE_NAME = 'dossier.html';
 
-/** `dossier.json` and the CSV tables: the same files, however the pages are given. */
+/** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. */
 export function dataFiles(input: DossierInput): readonly OutputFile[] {
   return [
     { path: 'dossier.json', content: () => dossierJson(input) },
     ...input.stages.flatMap((stage) => csvFiles(stage)),
+    ...input.stages.flatMap((stage) => scoreFiles(input.arrangement, stage)),
   ];
 }
 

@@ -158,7 +158,7 @@ describe('every page', () => {
         const address = link.getAttribute('href') ?? '';
         if (/^https:/.test(address)) continue;
         const [file = '', anchor = ''] = address.split('#');
-        if (file.startsWith('tables/') || file === 'dossier.json') continue;
+        if (/^(tables|scores)\//.test(file) || file === 'dossier.json') continue;
         const target = file === '' ? document : documentOf(page(`${label}/${file}`));
         if (anchor !== '') expect(target.getElementById(anchor), `${name}: ${address}`).not.toBeNull();
       }

@@ -175,6 +175,18 @@ describe('the published folder', () => {
     expect(bytes).toBe(files.reduce((sum, path) => sum + readFileSync(join(folder, path)).length, 0));
   });
 
+  it('has the scores of every stage, and the page beside each leads to them', async () => {
+    const { files } = await publishDossier(smallDossier(), { folder, singleFile: false }, testEffects());
+    const scores = files.filter((path) => path.startsWith('scores/'));
+    // The small dossier has written notes and no reduced score.
+    expect(scores).toEqual(['scores/stage-01-tune-full.musicxml', 'scores/stage-02-bass-full.musicxml']);
+    const pages = ['stage-01-tune.html', 'index.html'];
+    for (const [index, path] of scores.entries()) {
+      expect(readFileSync(join(folder, path), 'utf8')).toContain('<score-partwise version="4.0">');
+      expect(readFileSync(join(folder, pages[index] ?? ''), 'utf8')).toContain(`href="${path}"`);
+    }
+  });
+
   it('gives the same data files beside a single file', async () => {
     const alone = join(parent, 'alone');
     const first = await publishDossier(smallDossier(), { folder, singleFile: false }, testEffects());

@@ -2,7 +2,8 @@
 import type { Part, Stage } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import type { Clef, Family } from '../../model/instrument.ts';
-import type { StaffBar, WrittenEvent, WrittenNote, WrittenStage } from '../../model/written.ts';
+import type { SpelledPitch } from '../../model/pitch.ts';
+import type { StaffBar, WrittenNote, WrittenStage } from '../../model/written.ts';
 import { clefPath } from '../../notate/clefs.ts';
 import { hasTwoStaves } from '../../notate/hands.ts';
 import { scoreTimeOf, type ScoreTime } from '../../notate/score-time.ts';
@@ -11,7 +12,7 @@ import { barFrames } from './bar-frames.ts';
 import { staffBars } from './part-bars.ts';
 import { percussionKey } from './percussion-keys.ts';
 import { hasOctave, type PartBar, type PartLayout, type PartSound, type ScoreLayout } from './score-layout.ts';
-import { intervalOf, writtenPitch, writtenSignature, UNISON, type PitchInterval } from './written-pitch.ts';
+import { intervalOf, writtenPitch, writtenSignature, UNISON } from './written-pitch.ts';
 
 /** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */
 const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'percussion', 'strings', 'voice']);
@@ -56,15 +57,6 @@ function clefChoices(part: Part, staff: number, staffCount: number, notes: reado
   return notes.length > 0 && mean < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
 }
 
-/** The event as its player reads it; heads beyond the octaves of the format fall away. */
-function readEvent(event: WrittenEvent, interval: PitchInterval): WrittenEvent {
-  if (event.kind === 'rest') return event;
-  const heads = event.heads
-    .map((head) => ({ ...head, pitch: writtenPitch(head.pitch, interval) }))
-    .filter((head) => hasOctave(head.pitch));
-  return { ...event, kind: heads.length === 0 ? 'rest' : 'notes', heads };
-}
-
 /** Sounding signatures, by bar index. */
 function signaturesOf(stage: Stage, written: WrittenStage, time: ScoreTime): readonly number[] {
   const numbers = time.bars.map((bar) => bar.number);
@@ -83,11 +75,14 @@ function barsOf(
   const readings = signatures.map((fifths) =>
     part.unpitched ? { fifths: 0, interval: UNISON } : writtenSignature(fifths, interval),
   );
+  // Heads beyond the octaves of the format fall away.
+  const read = (sounding: SpelledPitch, bar: number): SpelledPitch | undefined => {
+    const pitch = writtenPitch(sounding, readings[bar]?.interval ?? interval);
+    return part.unpitched || hasOctave(pitch) ? pitch : undefined;
+  };
   const staves = Array.from({ length: staffCount }, (_, index): StaffBar[] => {
     const own = notes.filter((note) => note.staff === index + 1);
-    const bars = staffBars(own, time).map((voices, bar) =>
-      voices.map((voice) => voice.map((event) => readEvent(event, readings[bar]?.interval ?? interval))),
-    );
+    const bars = staffBars(own, time, read);
     const pitches = bars.map((voices) =>
       voices.flatMap((voice) => voice.flatMap((event) => event.heads.map((head) => head.pitch))),
     );
@@ -117,7 +112,7 @@ export function fullLayout(stage: Stage, written: WrittenStage): ScoreLayout {
       unpitched: part.unpitched,
       midiChannel: part.unpitched ? PERCUSSION_CHANNEL : channelOf(pitchedIndex++),
       sounds: soundsOf(part, id, notes),
-      bars: barsOf(part, notes, time, signatures),
+      bars: () => barsOf(part, notes, time, signatures),
     };
   });
   return { parts, frames: barFrames({ stage, written, bars: time.bars, signatures }) };

@@ -179,14 +179,15 @@ export function partText(layout: ScoreLayout, partIndex: number): string {
   if (part === undefined) return '';
   const isFirst = partIndex === 0;
   const isLast = partIndex === layout.parts.length - 1;
-  const mostVoices = part.bars.reduce(
+  const bars = part.bars();
+  const mostVoices = bars.reduce(
     (most, bar) => bar.staves.reduce((inBar, staff) => Math.max(inBar, staff.voices.length), most),
     4,
   );
   const texts: string[] = [];
   let remembered: Remembered[] = [];
   for (const [index, frame] of layout.frames.entries()) {
-    const bar = part.bars[index];
+    const bar = bars[index];
     if (bar === undefined) break;
     const items = isFirst ? aboveScore(frame, layout.frames[index - 1]?.tempo) : [];
     const after: Remembered[] = [];
@@ -206,7 +207,7 @@ export function partText(layout: ScoreLayout, partIndex: number): string {
       element(
         'measure',
         { number: String(frame.number), ...implicit },
-        `\n${attributesTag(part, frame, bar, part.bars[index - 1])}${remark}${staves.join(backup(frame.lengthDivisions))}`,
+        `\n${attributesTag(part, frame, bar, bars[index - 1])}${remark}${staves.join(backup(frame.lengthDivisions))}`,
       ),
     );
   }

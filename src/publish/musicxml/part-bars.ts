@@ -18,7 +18,14 @@ interface Piece {
 /** Pieces of a voice by the number of the voice. */
 type BarVoices = Map<number, Piece[]>;
 
-function piecesByBar(notes: readonly WrittenNote[], time: ScoreTime): ReadonlyMap<number, BarVoices> {
+/** Pitch as it is to be read in a bar, by its index; undefined where it cannot be written. */
+export type PitchReading = (sounding: SpelledPitch, barIndex: number) => SpelledPitch | undefined;
+
+function piecesByBar(
+  notes: readonly WrittenNote[],
+  time: ScoreTime,
+  read: PitchReading,
+): ReadonlyMap<number, BarVoices> {
   const bars = new Map<number, BarVoices>();
   for (const note of notes) {
     const end = note.start + note.length;
@@ -27,10 +34,11 @@ function piecesByBar(notes: readonly WrittenNote[], time: ScoreTime): ReadonlyMa
       if (bar === undefined || bar.start >= end) break;
       const from = Math.max(0, note.start - bar.start);
       const to = Math.min(bar.length, end - bar.start);
-      if (from >= to) continue;
+      const pitch = read(note.pitch, index);
+      if (from >= to || pitch === undefined) continue;
       const voices: BarVoices = bars.get(index) ?? new Map<number, Piece[]>();
       const pieces = voices.get(note.voice) ?? [];
-      const { midi, pitch } = note;
+      const { midi } = note;
       pieces.push({ from, to, midi, pitch, continues: note.start < bar.start, goesOn: end > bar.start + bar.length });
       voices.set(note.voice, pieces);
       bars.set(index, voices);
@@ -77,11 +85,15 @@ function hideOuterRests(voice: readonly WrittenEvent[]): WrittenEvent[] {
 }
 
 /**
- * Voices of one staff bar by bar, in the order of their numbers; an empty list where the staff rests. Every voice fills its bar. Pitches stay
- * as they are; notes that no figure can show (shorter than the finest in their place) are lost.
+ * Voices of one staff bar by bar, in the order of their numbers; an empty list where the staff rests. Every voice fills its bar. Notes that
+ * no figure can show (shorter than the finest in their place) are lost.
  */
-export function staffBars(notes: readonly WrittenNote[], time: ScoreTime): (readonly (readonly WrittenEvent[])[])[] {
-  const pieces = piecesByBar(notes, time);
+export function staffBars(
+  notes: readonly WrittenNote[],
+  time: ScoreTime,
+  read: PitchReading,
+): (readonly (readonly WrittenEvent[])[])[] {
+  const pieces = piecesByBar(notes, time, read);
   let tupletId = 0;
   const bars = time.bars.map((bar, index) =>
     [...(pieces.get(index) ?? [])]

@@ -77,11 +77,12 @@ export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout 
       midiChannel: place + 1,
       // General MIDI program 1 stands for the reduction: it is read, or played, at a keyboard.
       sounds: [{ id: `${id}-I1`, name: info.label, sound: '', midiProgram: 1 }],
-      bars: reduced.bars.map((bar) => ({
-        fifths: bar.fifths,
-        interval: UNISON,
-        staves: indices.map((index) => staffBar(bar, index)),
-      })),
+      bars: () =>
+        reduced.bars.map((bar) => ({
+          fifths: bar.fifths,
+          interval: UNISON,
+          staves: indices.map((index) => staffBar(bar, index)),
+        })),
     };
   });
   return { parts, frames: framesOf(stage, written, reduced) };

@@ -36,8 +36,8 @@ export interface PartLayout {
   /** 1..16 */
   readonly midiChannel: number;
   readonly sounds: readonly PartSound[];
-  /** Bars run parallel to the frames of the layout. */
-  readonly bars: readonly PartBar[];
+  /** Made when they are written, so that the parts of a long piece need not all be held at once. Parallel to the layout's frames. */
+  readonly bars: () => readonly PartBar[];
 }
 
 interface PlacedText {

@@ -1,5 +1,6 @@
 /** The reduced score, system by system, with what was put together and what was left out. */
 import { round } from '../../draw/svg.ts';
+import { scoreFiles } from '../musicxml/score-files.ts';
 import { barSpanText, barsText, countText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import type { SheetSection } from './sheet.ts';
@@ -46,7 +47,9 @@ export function scoreSection(context: StageContext): SheetSection {
     id: 'score',
     heading: 'Reduced score',
     partial: 'score.njk',
-    downloads: [],
+    downloads: context.singleFile
+      ? []
+      : scoreFiles(context.arrangement, context.published).map(({ path, label }) => ({ href: path, label })),
     body: {
       intro:
         systems.length === 0

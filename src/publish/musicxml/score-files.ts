@@ -1,0 +1,32 @@
+/** The MusicXML files of a stage: which there are, where they stand, and what makes them. */
+import type { Arrangement } from '../../model/arrangement.ts';
+import type { PublishedStage } from '../dossier-input.ts';
+import { fullScoreXml, reducedScoreXml } from './write-musicxml.ts';
+
+interface ScoreFile {
+  /** POSIX path inside the output folder. */
+  readonly path: string;
+  /** Of the link that leads to it. */
+  readonly label: string;
+  readonly content: () => string;
+}
+
+/** Scores that have anything in them: none of a stage without bars, no reduced one where nothing has a pitch. */
+export function scoreFiles(arrangement: Arrangement, { stage, written }: PublishedStage): readonly ScoreFile[] {
+  const input = { arrangement, stage, written };
+  const { staves, bars } = written.reduced;
+  const reduced: ScoreFile = {
+    path: `scores/${stage.id}-reduced.musicxml`,
+    label: 'Reduced score as MusicXML',
+    content: () => reducedScoreXml(input),
+  };
+  const full: ScoreFile = {
+    path: `scores/${stage.id}-full.musicxml`,
+    label: 'Full score as MusicXML, transposing instruments as written',
+    content: () => fullScoreXml(input),
+  };
+  return [
+    ...(staves.length > 0 && bars.length > 0 ? [reduced] : []),
+    ...(stage.parts.length > 0 && stage.timeline.bars.length > 0 ? [full] : []),
+  ];
+}
