@@ -1,6 +1,8 @@
 /** What a track name says: instrument, numbers, players, how it is played. Looks at the name alone. */
 import type { Language } from './lexicon.ts';
-import { keyOfWords, lexicon, LONGEST_NAME_WORDS, sectionLexicon } from './lexicon.ts';
+import { instrumentById } from '../model/catalogue.ts';
+import { chooseMatch, matchesIn } from './choose-name.ts';
+import { lexicon, sectionLexicon } from './lexicon.ts';
 import type { NameWord } from './name-words.ts';
 import {
   ARTICULATION_WORDS,
@@ -21,6 +23,8 @@ import { readKey } from './transposing-key.ts';
 export interface NameReading {
   /** Catalogue ids, the likeliest first; empty where no instrument is named. */
   readonly candidates: readonly string[];
+  /** The name is of an instrument that the catalogue lacks. */
+  readonly lacking: boolean;
   /** The words that named it, folded. */
   readonly matched: string;
   readonly languages: readonly Language[];
@@ -51,94 +55,13 @@ export interface NameReading {
 /** Left or right hand: LH, R. H., m.d., m.g., m.s. */
 const HAND = /(?<![\p{L}])(?:[lr]\.?\s?h|m\.\s?[dgs])\.?(?![\p{L}])/iu;
 
-/** All names of the lexicon in the words, longest first, then leftmost; numbers inside a name are passed over. */
-function matchesIn(words: readonly NameWord[], isName: (key: string) => boolean): Match[] {
-  const found: Match[] = [];
-  for (let from = 0; from < words.length; from++) {
-    const first = words[from];
-    if (first === undefined || isNumber(first) || spokenNumber(first.text) !== undefined) continue;
-    const texts: string[] = [];
-    for (let to = from; to < words.length && texts.length < LONGEST_NAME_WORDS; to++) {
-      const word = words[to];
-      if (word === undefined || isNumber(word) || (to > from && word.apart)) break;
-      if (spokenNumber(word.text) !== undefined) continue;
-      texts.push(word.text);
-      const key = keyOfWords(texts);
-      if (isName(key)) found.push({ from, to: to + 1, key, words: texts.length });
-    }
-  }
-  return found.sort((a, b) => b.words - a.words || b.key.length - a.key.length || a.from - b.from);
-}
-
-/** Words that are an instrument only where nothing else in the name is one (they are as often a manner of playing). */
-const WEAK_NAMES: ReadonlySet<string> = new Set([
-  'ten',
-  'vib',
-  'piano',
-  'pf',
-  'harm',
-  'port',
-  'grand',
-  'bass',
-  'tam',
-  'bar',
-  'str',
-  'strings',
-  'contra',
-  'keys',
-  'alto',
-  'tenor',
-  'voice',
-  'voices',
-  'vocal',
-  'chor',
-  'choir',
-  'kit',
-  'tri',
-  'ride',
-  'crash',
-  'cast',
-  'acc',
-  'accent',
-  'basso',
-  'legno',
-  'chant',
-  'canto',
-  'solo piano',
-]);
-
-interface Choice {
-  readonly match: Match;
-  /** Other names beside it that are not part of it, in order of the name. */
-  readonly others: readonly Match[];
-}
-
-/** The instrument meant: longer names before the shorter ones inside them, weak names only for want of others, the first of what is left. */
-function chooseMatch(words: readonly NameWord[]): Choice | undefined {
-  const matches = matchesIn(words, (key) => lexicon.has(key)).filter(
-    // A single letter is a name only where it is the whole name (S A T B).
-    (match) =>
-      match.key.length > 1 ||
-      words.every((word, index) => index === match.from || isNumber(word) || spokenNumber(word.text) !== undefined),
-  );
-  const apart: Match[] = [];
-  for (const match of matches) {
-    if (apart.every((other) => match.to <= other.from || match.from >= other.to)) apart.push(match);
-  }
-  apart.sort((a, b) => a.from - b.from);
-  const strong = apart.filter((match) => match.words > 1 || !WEAK_NAMES.has(match.key));
-  const match = strong[0] ?? apart[0];
-  if (match === undefined) return undefined;
-  return { match, others: strong.filter((other) => other !== match) };
-}
-
 function wordUse(word: string, hasInstrument: boolean): Use {
   if (SOLO_WORDS.has(word)) return 'solo';
   if (DESK_WORDS.has(word)) return 'desk';
   if (ARTICULATION_WORDS.has(word)) return 'articulation';
   if (HAND_WORDS.has(word)) return 'hand';
   if (MIX_WORDS.has(word)) return 'mix';
-  if (hasInstrument && (word === 'l' || word === 'r')) return 'mix';
+  if (hasInstrument && (word === 'l' || word === 'r' || sectionLexicon.has(word))) return 'mix';
   return 'rest';
 }
 
@@ -209,7 +132,13 @@ export function readName(given: string): NameReading {
   if (match !== undefined)
     for (let index = match.from; index < match.to; index++)
       uses[index] = spokenNumber(words[index]?.text ?? '') === undefined ? 'instrument' : 'unread';
-  const base = entry?.candidates[0];
+  const group = choice?.group;
+  const candidates = (entry?.candidates ?? []).filter(
+    (id) => group === undefined || instrumentById(id)?.family === group.family,
+  );
+  const base = candidates[0];
+  // A choir's alto is not the soloist: the word stays in the name.
+  if (group !== undefined) uses[group.place] = group.family === 'voice' ? 'rest' : 'mix';
   const key = match !== undefined && base !== undefined ? findKey(words, uses, match, base) : undefined;
   const { numbers, players, leading } = readNumbers(name, words, uses, match);
   words.forEach((word, index) => {
@@ -241,13 +170,12 @@ export function readName(given: string): NameReading {
   const sectionName = section === undefined ? undefined : sectionLexicon.get(section.key);
   const also = [
     ...new Set((choice?.others ?? []).flatMap((other) => lexicon.get(other.key)?.candidates[0] ?? [])),
-  ].filter(
-    (id) => !(entry?.candidates ?? []).includes(id) && id !== 'string-ensemble' && base !== 'percussion-unpitched',
-  );
+  ].filter((id) => !candidates.includes(id) && id !== 'string-ensemble' && base !== 'percussion-unpitched');
   const withUse = (use: Use): string[] => words.filter((_, index) => uses[index] === use).map((word) => word.text);
   const texts = words.map((word) => word.text);
   return {
-    candidates: entry?.candidates ?? [],
+    candidates,
+    lacking: choice?.lacking ?? false,
     matched: match?.key ?? '',
     languages: entry?.languages ?? [],
     also,

@@ -4,7 +4,7 @@ import { catalogue, instrumentById } from '../model/catalogue.ts';
 import type { Family } from '../model/instrument.ts';
 import type { Language } from './lexicon.ts';
 import type { NameReader, SourceTrack } from './source-track.ts';
-import { quoted } from './text.ts';
+import { foldText, quoted } from './text.ts';
 import { instrumentInKey, transpositionInKey } from './transposing-key.ts';
 
 export const UNKNOWN = 'unknown';
@@ -109,7 +109,7 @@ function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours
   const name = track.reading.matched;
   for (const language of own) {
     const record = instrument.trackNames[language];
-    if (record.some((word) => word.toLowerCase().replaceAll('.', '') === name)) fit += 0.5;
+    if (record.some((word) => foldText(word).replaceAll('.', '') === name)) fit += 0.5;
   }
   return fit + 2 * (shareInRange(track, id) - 1);
 }
@@ -202,6 +202,16 @@ function byProgram(
   const ask =
     track.name === '' ? 'Give the track a name.' : `Say what it is with parts: ${quoted(track.name)}: instrument.`;
   if (channel === PERCUSSION_CHANNEL) return { instrument: 'percussion-unpitched', by: 'channel' };
+  if (track.reading.lacking) {
+    return {
+      instrument: UNKNOWN,
+      by: 'none',
+      question: {
+        code: 'instrument-unknown',
+        text: `${called} names an instrument that the catalogue lacks; ranges and level are left out for it. If another comes near, say which with parts: ${quoted(track.name)}: instrument.`,
+      },
+    };
+  }
   if (track.reading.section !== undefined) {
     return {
       instrument: UNKNOWN,

@@ -394,6 +394,12 @@ describe('which instrument', () => {
     expect(stage.questions.map((question) => question.code)).toEqual(['instrument-guessed', 'foreground-guessed']);
   });
 
+  it('an instrument that the catalogue lacks is asked about, not judged as another', () => {
+    const arrangement = one({ tracks: [{ name: 'Contrabass Clarinet', music: 'C2:0:4', program: 71 }] });
+    expect(instrumentsOf(arrangement)).toEqual(['unknown']);
+    expect(arrangement.stages[0]!.questions[0]!.text).toMatch(/Contrabass Clarinet.*catalogue lacks/);
+  });
+
   it('numbers down the track list are no player numbers', () => {
     const arrangement = one({
       tracks: ['1. Flute', '2. Oboe', '3. Horn', '4. Violin'].map((name) => ({ name, music })),

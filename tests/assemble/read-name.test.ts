@@ -370,6 +370,59 @@ describe('what a track name says besides', () => {
     expect(readName(`Perc ${name}`)).toMatchObject({ candidates: ['percussion-unpitched'], numbers: [] });
   });
 
+  // Names as large templates have them, the group before the instrument: common practice, no source.
+  it.each([
+    ['BR Horns a4 Sus', 'horn-f', 'Horns a4'],
+    ['BR - Tpt 1', 'trumpet-bflat', 'Tpt 1'],
+    ['PERC Timp Rolls', 'timpani', 'Timp'],
+    ['Perc 1 Xylo', 'xylophone', '1 Xylo'],
+    ['WW Ob 1 Leg', 'oboe', 'Ob 1'],
+    ['Brass Tuba', 'tuba', 'Tuba'],
+    ['STR Vc Sus (bounce)', 'cello', 'Vc'],
+    ['KEYS Celesta', 'celesta', 'Celesta'],
+  ])('in %s the group is only the group of the %s', (name, instrument, plain) => {
+    expect(readName(name)).toMatchObject({ candidates: [instrument], plainName: plain, also: [] });
+  });
+
+  it('the alto and the bass of a choir are voices, those of the strings play strings', () => {
+    expect(readName('Choir Alto').candidates).toEqual(['voice-alto']);
+    expect(readName('Chor Bass').candidates).toEqual(['voice-bass']);
+    expect(readName('Choir S').candidates).toEqual(['voice-soprano']);
+    expect(readName('STR Alto').candidates).toEqual(['viola']);
+    expect(readName('Strings Bass').candidates).toEqual(['double-bass']);
+  });
+
+  it('Br. is the Bratsche, alone and beside another instrument', () => {
+    for (const name of ['Br.', 'Br. div.', 'Br. & Vc.', 'Br./Hr.']) expect(instrumentOf(name), name).toBe('viola');
+  });
+
+  it('the size of an instrument may stand behind the number of the player', () => {
+    expect(instrumentOf('Tbn 3 Bass')).toBe('trombone-bass');
+    expect(instrumentOf('Clarinet 3 Bass')).toBe('bass-clarinet');
+    expect(instrumentOf('Sax 1 (Alto)')).toBe('sax-alto');
+    expect(instrumentOf('Tbn 1/Tbn 2/Bass')).toBe('trombone-tenor');
+  });
+
+  it.each(['Contrabass Clarinet', 'Wagner Tuba 1', 'Viola da gamba', "Viole d'amour", 'Alto Clarinet', 'Basstrompete'])(
+    '%s is not the instrument whose name is inside its own',
+    (name) => {
+      expect(readName(name)).toMatchObject({ candidates: [], lacking: true });
+    },
+  );
+
+  it.each([
+    ['Traversflöte', 'flute'],
+    ['Streichbässe', 'double-bass'],
+    ['V.lles', 'cello'],
+    ['Konzertmeister', 'violin'],
+    ['V1', 'violin'],
+    ['Hrns 1-2', 'horn-f'],
+    ['Bcl.', 'bass-clarinet'],
+    ['Fingered Bass', 'bass-guitar'],
+  ])('%s is a %s', (name, instrument) => {
+    expect(instrumentOf(name)).toBe(instrument);
+  });
+
   it('woodwinds, brass and orchestra are groups, not instruments', () => {
     expect(readName('Woodwinds').section).toBe('woodwinds');
     expect(readName('Low Brass').section).toBe('brass');
