@@ -30,10 +30,13 @@ describe('the scores of the sample as MusicXML', () => {
     },
   );
 
-  it.skipIf(!hasSchema)('the schema is really asked: a note without a duration is refused', async () => {
-    const broken = (scores[0]?.full ?? '').replace(/<duration>\d+<\/duration>/, '');
-    expect((await schemaErrors([broken])).length).toBeGreaterThan(0);
-  });
+  it.skipIf(!hasSchema)(
+    'the schema is really asked: a note without a duration is refused (skipped where ../shared/data is absent)',
+    async () => {
+      const broken = (scores[0]?.full ?? '').replace(/<duration>\d+<\/duration>/, '');
+      expect((await schemaErrors([broken])).length).toBeGreaterThan(0);
+    },
+  );
 
   it('an independent reader finds every written note in the full score: pitch, spelling, start and length', () => {
     for (const [index, { stage, written }] of input.stages.entries()) {

@@ -3,7 +3,7 @@ import { parse, validate } from 'musicxml-io';
 import { describe, expect, it } from 'vitest';
 import type { Part, Stage } from '../../src/model/arrangement.ts';
 import { instruments } from '../../src/model/catalogue.ts';
-import { midiOf, pitchName } from '../../src/model/pitch.ts';
+import { midiOf, pitchName, plainSpelling } from '../../src/model/pitch.ts';
 import type { Timeline } from '../../src/model/timeline.ts';
 import type { ChordSpan, KeySpan, WrittenStage } from '../../src/model/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
@@ -427,6 +427,38 @@ describe('any score in MusicXML', () => {
         }
       }),
       { numRuns: 30, seed: 5 },
+    );
+  });
+
+  it('notes at places that no figure can show still leave every bar full', () => {
+    const timeline = timelineOf(BARS);
+    const end = BARS * 1920;
+    const raw = fc.record({
+      start: fc.integer({ min: 0, max: end - 1 }),
+      length: fc.integer({ min: 1, max: 3000 }),
+      midi: fc.integer({ min: 0, max: 127 }),
+      staff: fc.integer({ min: 1, max: 2 }),
+      voice: fc.integer({ min: 1, max: 4 }),
+    });
+    fc.assert(
+      fc.property(fc.array(raw, { maxLength: 30 }), (notes) => {
+        const stage = stageOf([partOf('piano', 'C4:0:1', timeline)], timeline);
+        const written = writtenOf(stage);
+        const parts = written.parts.map((part) => ({
+          ...part,
+          notes: notes
+            .map((note) => ({ ...note, pitch: plainSpelling(note.midi), played: 0 }))
+            .sort((a, b) => a.start - b.start || a.midi - b.midi),
+        }));
+        const xml = fullScoreXml({ arrangement: arrangementOf([stage]), stage, written: { ...written, parts } });
+        for (const part of readWithLibrary(xml)) {
+          for (const measure of part.measures) {
+            expect([...measure.voices.values()].every((sum) => sum === 1920)).toBe(true);
+          }
+        }
+        expect(xml).not.toMatch(/NaN|undefined|<octave>(-|\d\d)/);
+      }),
+      { numRuns: 60, seed: 7 },
     );
   });
 

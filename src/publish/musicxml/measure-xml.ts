@@ -1,9 +1,10 @@
 /** One part, measure by measure. */
 import type { Clef } from '../../model/instrument.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
-import { DIVISIONS_PER_QUARTER, type WrittenEvent } from '../../model/written.ts';
-import { chooseAccidentals, type Remembered } from '../../draw/engrave/accidentals.ts';
+import { DIVISIONS_PER_QUARTER, type StaffBar, type WrittenEvent } from '../../model/written.ts';
+import { chooseAccidentals, type AccidentalChoice, type Remembered } from '../../draw/engrave/accidentals.ts';
 import { beamRuns, groupEnds } from '../../draw/engrave/beaming.ts';
+import { signatureAlter } from '../../draw/engrave/clef.ts';
 import { element, round } from '../../draw/svg.ts';
 import { voiceNotes, wholeBarRest } from './note-xml.ts';
 import type { BarFrame, PartBar, PartLayout, ScoreLayout } from './score-layout.ts';
@@ -136,6 +137,18 @@ interface StaffTask {
   readonly voicesPerStaff: number;
 }
 
+const NO_ACCIDENTALS: AccidentalChoice = { shown: new Map(), remembered: new Map() };
+
+/** As in the engraved score; a bar that keeps to its signature after one that did needs no thought. */
+function accidentalsOf(staff: StaffBar, fifths: number, before: Remembered): AccidentalChoice {
+  const isPlain =
+    before.size === 0 &&
+    staff.voices.every((voice) =>
+      voice.every(({ heads }) => heads.every(({ pitch }) => pitch.alter === signatureAlter(fifths, pitch.step))),
+    );
+  return isPlain ? NO_ACCIDENTALS : chooseAccidentals(staff.voices, fifths, staff.clef, before);
+}
+
 function staffText(
   { part, frame, bar, voicesPerStaff }: StaffTask,
   staffIndex: number,
@@ -150,7 +163,7 @@ function staffText(
     const rest = wholeBarRest({ voiceNumber: firstVoice, staffNumber, barLength });
     return { text: interleaved([emptyVoice(frame)], [rest], items), remembered: new Map() };
   }
-  const { shown, remembered } = chooseAccidentals(staff.voices, bar.fifths, staff.clef, before);
+  const { shown, remembered } = accidentalsOf(staff, bar.fifths, before);
   const full = (meter.numerator * 4 * DIVISIONS_PER_QUARTER) / meter.denominator;
   const missing = frame.number === 0 && barLength < full ? full - barLength : 0;
   const ends = groupEnds(meter, staff.voices.flat(), barStart - missing);
@@ -202,14 +215,17 @@ export function partText(layout: ScoreLayout, partIndex: number): string {
     const staffTag = bar.staves.length > 1 ? plainTag('staff', bar.staves.length) : '';
     const remark =
       isLast && frame.remark !== '' ? direction(textTag('words', frame.remark), 'below', '', staffTag) : '';
-    const implicit = frame.number === 0 ? { implicit: 'yes' } : {};
+    const implicit = frame.number === 0 ? ' implicit="yes"' : '';
+    // Joined measure by measure: text put together bit by bit is flattened at once instead of being kept in its pieces.
     texts.push(
-      element(
-        'measure',
-        { number: String(frame.number), ...implicit },
-        `\n${attributesTag(part, frame, bar, bars[index - 1])}${remark}${staves.join(backup(frame.lengthDivisions))}`,
-      ),
+      [
+        `<measure number="${String(frame.number)}"${implicit}>\n`,
+        attributesTag(part, frame, bar, bars[index - 1]),
+        remark,
+        staves.join(backup(frame.lengthDivisions)),
+        '</measure>\n',
+      ].join(''),
     );
   }
-  return `${element('part', { id: part.id }, `\n${texts.join('\n')}\n`)}\n`;
+  return `<part id="${part.id}">\n${texts.join('')}</part>\n`;
 }

@@ -58,7 +58,7 @@ function beamTags(voice: readonly WrittenEvent[], runs: readonly (readonly numbe
         const right = (counts[place + 1] ?? 0) >= level;
         const hook = place === 0 ? 'forward hook' : 'backward hook';
         const state = left && right ? 'continue' : left ? 'end' : right ? 'begin' : hook;
-        text += element('beam', { number: String(level) }, state);
+        text += `<beam number="${String(level)}">${state}</beam>`;
       }
       tags.set(index, text);
     }
@@ -105,11 +105,10 @@ function pitchTags(
   };
 }
 
+/** Where the note is tied from and to; for the sound (`tie`) and for the eye (`tied`). */
 function tieTags(name: 'tie' | 'tied', head: NoteHead): string {
-  return (
-    (head.tieFromPrevious ? element(name, { type: 'stop' }) : '') +
-    (head.tieToNext ? element(name, { type: 'start' }) : '')
-  );
+  const from = head.tieFromPrevious ? `<${name} type="stop"/>` : '';
+  return head.tieToNext ? `${from}<${name} type="start"/>` : from;
 }
 
 /** A rest of the whole bar; it has no figure. */

@@ -47,32 +47,40 @@ function piecesByBar(
   return bars;
 }
 
+/** Places where something starts or ends, in order, once each. */
+function bordersOf(pieces: readonly Piece[], length: number): number[] {
+  const places = [0, length];
+  for (const { from, to } of pieces) places.push(from, to);
+  places.sort((a, b) => a - b);
+  return places.filter((place, index) => place !== places[index - 1]);
+}
+
+function headsOf(sounding: readonly Piece[], from: number, to: number): HeadDraft[] {
+  const heads: HeadDraft[] = [];
+  for (const { midi, pitch, ...piece } of sounding) {
+    // One pitch twice in a voice is one head.
+    if (heads.some((head) => head.midi === midi)) continue;
+    const tied = { from: piece.from < from || piece.continues, to: piece.to > to || piece.goesOn };
+    heads.push({ midi, pitch, partIds: [], ...tied });
+  }
+  return heads.sort((a, b) => a.midi - b.midi);
+}
+
 /** Segments that fill the bar: a new one wherever anything starts or ends; what sounds on is tied. */
 function segmentsOf(pieces: readonly Piece[], bar: GridBar): Segment[] {
-  const borders = [...new Set([0, bar.length, ...pieces.flatMap((piece) => [piece.from, piece.to])])].sort(
-    (a, b) => a - b,
-  );
+  const borders = bordersOf(pieces, bar.length);
   const waiting = [...pieces].sort((a, b) => a.from - b.from);
   const segments: Segment[] = [];
   let sounding: Piece[] = [];
   let next = 0;
-  for (const [index, to] of borders.slice(1).entries()) {
+  for (let index = 0; index + 1 < borders.length; index++) {
     const from = borders[index] ?? 0;
+    const to = borders[index + 1] ?? 0;
     sounding = sounding.filter((piece) => piece.to > from);
     for (let piece = waiting[next]; piece !== undefined && piece.from <= from; piece = waiting[++next]) {
       sounding.push(piece);
     }
-    const heads = new Map<number, HeadDraft>();
-    for (const piece of sounding) {
-      heads.set(piece.midi, {
-        midi: piece.midi,
-        pitch: piece.pitch,
-        partIds: [],
-        from: piece.from < from || piece.continues,
-        to: piece.to > to || piece.goesOn,
-      });
-    }
-    segments.push({ from, to, heads: [...heads.values()].sort((a, b) => a.midi - b.midi) });
+    segments.push({ from, to, heads: headsOf(sounding, from, to) });
   }
   return segments;
 }
