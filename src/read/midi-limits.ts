@@ -5,7 +5,11 @@
 
 export const MOST_FILE_BYTES = 20_000_000;
 export const MOST_TRACKS = 1000;
-export const MOST_NOTES_IN_A_FILE = 400_000;
+export const MOST_NOTES_IN_A_FILE = 170_000;
+
+/** One track: sixty notes in every one of a thousand bars. Beyond that it is a machine's output, not a part. */
+export const MOST_NOTES_IN_A_TRACK = 60_000;
+
 export const MOST_EVENTS_IN_A_FILE = 3_000_000;
 export const MOST_BARS = 20_000;
 

@@ -88,7 +88,7 @@ function stagesOf(read: ReadonlyMap<FoundFile, RawMidiFile>, reading: Reading): 
       folders.set(found.subfolder, members);
     } else if (holdsNotes(file)) {
       stages.push({ stage: { name: withoutExtension(found.name), isFolder: false, files: [file] }, path: found.path });
-    } else {
+    } else if (!reading.problems.some((problem) => problem.kind === 'refused' && problem.file === found.path)) {
       reading.problems.push(
         refused(found.path, 'no-notes', 'The file holds no notes: export it again with its tracks.'),
       );

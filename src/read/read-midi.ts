@@ -12,7 +12,14 @@ import { readHeader, walkTracks } from './midi-container.ts';
 import { surveyTrack } from './midi-events.ts';
 import type { EventBudget } from './midi-events.ts';
 import { extentOf, wordsForTick } from './midi-extent.ts';
-import { MOST_BARS, MOST_EVENTS_IN_A_FILE, MOST_FILE_BYTES, MOST_NOTES_IN_A_FILE, MOST_TRACKS } from './midi-limits.ts';
+import {
+  MOST_BARS,
+  MOST_EVENTS_IN_A_FILE,
+  MOST_FILE_BYTES,
+  MOST_NOTES_IN_A_FILE,
+  MOST_NOTES_IN_A_TRACK,
+  MOST_TRACKS,
+} from './midi-limits.ts';
 import { channelsOf } from './midi-notes.ts';
 import { layTracks } from './midi-tracks.ts';
 import type { RawMidiFile } from './raw.ts';
@@ -144,7 +151,7 @@ export function readMidi(bytes: Uint8Array, path: string): MidiReading {
     path,
     format,
     division: header.division,
-    tracks: laid.tracks,
+    tracks: laid.tracks.filter((track) => track.notes.length <= MOST_NOTES_IN_A_TRACK),
     tempos: laid.conductor.tempos.filter(({ tick }) => tick <= extent.lastTick),
     meters: laid.conductor.meters.filter(({ tick }) => tick <= extent.lastTick),
     keySignatures: laid.conductor.keySignatures.filter(({ tick }) => tick <= extent.lastTick),
@@ -152,5 +159,15 @@ export function readMidi(bytes: Uint8Array, path: string): MidiReading {
     lastTick: extent.lastTick,
   };
   const trackNames = new Map(surveyed.map(({ track, names }) => [track, names.name]));
-  return { file, problems: tally.problems(path, trackNames) };
+  const tooFull = laid.tracks
+    .filter((track) => track.notes.length > MOST_NOTES_IN_A_TRACK)
+    .map((track): Problem => ({
+      kind: 'refused',
+      code: 'too-many-notes-in-track',
+      file: path,
+      track: track.track,
+      trackName: track.name,
+      message: `This track holds ${track.notes.length} notes and at most ${MOST_NOTES_IN_A_TRACK} are read of one part; it was left out: thin it, or split it into its parts.`,
+    }));
+  return { file, problems: [...tally.problems(path, trackNames), ...tooFull] };
 }

@@ -155,7 +155,7 @@ const CASES: readonly (readonly [string, string, MemoryEntry, Outcome, RegExp])[
     'x.mid',
     withHeader(repeated([0, 0x90, 60, 80], 2_000_000)),
     'refused',
-    /more than 400000 notes/,
+    /more than 170000 notes/,
   ],
   [
     'four million controllers',
