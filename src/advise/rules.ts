@@ -5,6 +5,7 @@
 import type { Rule } from './rule.ts';
 import { backgroundAboveMelody } from './rules/background-above-melody.ts';
 import { backgroundAsLoud } from './rules/background-as-loud.ts';
+import { backgroundCovers } from './rules/background-covers.ts';
 import { bassDoubledTooClose } from './rules/bass-doubled-too-close.ts';
 import { breath } from './rules/breath.ts';
 import { clashingSecond } from './rules/clashing-second.ts';
@@ -36,6 +37,7 @@ export const RULES: readonly Rule[] = [
   foregroundEndsFirst,
   supportOverLead,
   backgroundAsLoud,
+  backgroundCovers,
   backgroundAboveMelody,
   latePart,
   breath,

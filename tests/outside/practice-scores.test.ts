@@ -10,10 +10,12 @@ import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { Stage } from '../../src/model/arrangement.ts';
 import type { Finding } from '../../src/model/readings.ts';
 import { barIndexAt } from '../../src/model/timeline.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
 import type { WrittenStage } from '../../src/model/written.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import type { ScoreStageOptions } from '../support/score-stage.ts';
 import { stageOfScore } from '../support/score-stage.ts';
+import { writtenOf } from '../support/written.ts';
 
 const DATA = resolve('../shared/data');
 const filesIn = (folder: string): string[] => (existsSync(join(DATA, folder)) ? readdirSync(join(DATA, folder)) : []);
@@ -26,6 +28,48 @@ function stageOfFile(folder: string, file: string, options: Partial<ScoreStageOp
 
 function judge({ stage, written }: { stage: Stage; written: WrittenStage }): readonly Finding[] {
   return adviseStage({ stage, written, readings: analyseStage(stage, written), limits: {}, accepted: [] });
+}
+
+/** The same with chords as the program reads them. */
+function withChords(input: { stage: Stage; written: WrittenStage }): { stage: Stage; written: WrittenStage } {
+  const { keys, chords } = notateStage(input.stage);
+  return { stage: input.stage, written: { ...input.written, keys, chords } };
+}
+
+/** Moves the notes of one part in some bars. */
+function replaceNotes(
+  input: { stage: Stage; written: WrittenStage },
+  partName: string,
+  change: (midi: number, bar: number) => number,
+): { stage: Stage; written: WrittenStage } {
+  const { stage, written } = input;
+  const changed = stage.parts.findIndex(({ name }) => name === partName);
+  const { bars } = stage.timeline;
+  const barOf = (quarters: number): number => bars[barIndexAt(bars, quarters)]?.number ?? 0;
+  return {
+    stage: {
+      ...stage,
+      parts: stage.parts.map((part, index) =>
+        index !== changed
+          ? part
+          : {
+              ...part,
+              notes: part.notes.map((note) => ({ ...note, midi: change(note.midi, barOf(note.startQuarters)) })),
+            },
+      ),
+    },
+    written: {
+      ...written,
+      parts: written.parts.map((part, index) =>
+        index !== changed
+          ? part
+          : {
+              ...part,
+              notes: part.notes.map((note) => ({ ...note, midi: change(note.midi, barOf(note.start / 480)) })),
+            },
+      ),
+    },
+  };
 }
 
 /** One grade of six is 21 of 127 velocity steps. */
@@ -121,4 +165,69 @@ describe.skipIf(ORCHESTRA.length === 0)('printed orchestral movements (skipped w
       expect(inOctaves.length / both.length).toBeGreaterThan(0.5);
     },
   );
+
+  // "An idle unison is better dropped an octave": the mistake of reading the basses' part at its written pitch.
+  it.each(ORCHESTRA.filter((file) => !file.startsWith('Bach')))(
+    '%s with the double basses at written pitch has two basses in one place, as printed it has none',
+    (file) => {
+      const input = stageOfFile('openscore-orchestra', file, options);
+      const bars = (stage: { stage: Stage; written: WrittenStage }): number =>
+        judge(stage)
+          .filter(({ rule, partIds }) => rule === 'bass-doubled-too-close' && partIds.includes('contrabass'))
+          .reduce((sum, { from, to }) => sum + to - from + 1, 0);
+      expect(bars(input)).toBe(0);
+      expect(bars(replaceNotes(input, 'Contrabass', (midi) => midi + 12))).toBeGreaterThan(8);
+    },
+  );
+});
+
+const MASTERS = [
+  ...QUARTETS.map((file) => ({ folder: 'openscore-quartets', file, sectionPlayers: 1 })),
+  ...ORCHESTRA.map((file) => ({ folder: 'openscore-orchestra', file, sectionPlayers: 8 })),
+];
+
+describe.skipIf(MASTERS.length === 0)('music by masters (skipped without the open scores)', () => {
+  it.each(MASTERS)(
+    '$file: at most one finding a bar by all rules together, and nothing that must be mended',
+    (score) => {
+      const input = withChords(stageOfFile(score.folder, score.file, { sectionPlayers: score.sectionPlayers }));
+      const findings = judge(input);
+      expect(findings.length / input.stage.timeline.bars.length).toBeLessThanOrEqual(1);
+      expect(findings.filter(({ level }) => level === 'fix').map(({ message }) => message)).toEqual([]);
+    },
+  );
+
+  it.each(QUARTETS)('%s with the second violin a fifth under the first in bars 10-13 has parallels there', (file) => {
+    const input = stageOfFile('openscore-quartets', file);
+    const first = input.stage.parts.find(({ name }) => name === 'Violin 1');
+    const { bars } = input.stage.timeline;
+    const planted = (quarters: number): boolean => {
+      const bar = bars[barIndexAt(bars, quarters)]?.number ?? 0;
+      return bar >= 10 && bar <= 13;
+    };
+    // Notes of the first violin, a fifth lower, take the place of the second violin's.
+    const index = input.stage.parts.findIndex(({ name }) => name === 'Violin 2');
+    const lower = (first?.notes ?? []).filter((note) => planted(note.startQuarters));
+    const parts = input.stage.parts.map((part, at) =>
+      at !== index
+        ? part
+        : {
+            ...part,
+            notes: [
+              ...part.notes.filter((note) => !planted(note.startQuarters)),
+              ...lower.map((note) => ({ ...note, midi: note.midi - 7 })),
+            ].sort((a, b) => a.startQuarters - b.startQuarters || a.midi - b.midi),
+          },
+    );
+    const stage: Stage = { ...input.stage, parts };
+    const found = judge({ stage, written: writtenOf(stage) }).filter(
+      ({ rule, partIds, message }) =>
+        rule === 'parallel-perfects' && partIds.includes('violin-2') && message.includes('fifths'),
+    );
+    expect(found.length).toBeGreaterThan(0);
+    expect(found.some(({ from, to }) => from <= 13 && to >= 10)).toBe(true);
+    expect(judge(input).some(({ rule, message }) => rule === 'parallel-perfects' && message.includes('fifths'))).toBe(
+      false,
+    );
+  });
 });

@@ -1,16 +1,16 @@
+import { marginClearanceOf } from '../../analyse/level/margin-clearance.ts';
 import { median } from '../../model/dynamics.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
+import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
 import { aboutDb, barsText, namesText } from '../words.ts';
 
 /** A bar on its own must lie this much further under the limit. */
 const LONE_BAR_DB = 3;
 /** A passage is over where the margin is this much better than the limit. */
 const RECOVERED_DB = 2;
-/** The foreground sounds in at least this share of the bar's beats. */
-const FOREGROUND_SHARE = 0.5;
 /**
  * Where the foreground's own level is an assumption, only bars that stand out of the piece by this much (about one dynamic
  * grade) are to be looked at: what the assumption gets wrong, it gets wrong everywhere.
@@ -18,25 +18,6 @@ const FOREGROUND_SHARE = 0.5;
 const STANDING_OUT_DB = 6;
 /** Background parts within this much of the strongest are named. */
 const NAMED_DB = 6;
-
-/** Bars in which the foreground sounds in at least half of the beats. */
-function barsWithForeground({ readings }: RuleContext): ReadonlySet<number> {
-  const counts = new Map<number, { all: number; front: number }>();
-  for (const beat of readings.beats) {
-    const count = counts.get(beat.bar) ?? { all: 0, front: 0 };
-    count.all++;
-    if (beat.foregroundDb !== undefined) count.front++;
-    counts.set(beat.bar, count);
-  }
-  return new Set([...counts].filter(([, { all, front }]) => front >= all * FOREGROUND_SHARE).map(([bar]) => bar));
-}
-
-function frontIdsOf(bars: readonly BarBalance[], { stage, front }: RuleContext): readonly string[] {
-  const first = stage.timeline.bars[0]?.number ?? 1;
-  return [
-    ...new Set(bars.flatMap(({ bar, partsDb }) => [...(front[bar - first] ?? [])].filter((id) => id in partsDb))),
-  ];
-}
 
 /** Background parts that carry the sum, strongest first. */
 function strongest(bars: readonly BarBalance[], frontIds: readonly string[]): readonly string[] {
@@ -51,6 +32,27 @@ function strongest(bars: readonly BarBalance[], frontIds: readonly string[]): re
   return medians.filter(({ db }) => db >= top - NAMED_DB).map(({ id }) => id);
 }
 
+/** What would bring the passage to the limit, by the same estimate. */
+function adviceOf(
+  bars: readonly BarBalance[],
+  margin: number,
+  backIds: readonly string[],
+  context: RuleContext,
+): string {
+  const { partById, limit } = context;
+  const sections = backIds.flatMap((id) => partById.get(id)?.part ?? []).filter(({ players }) => players > 1);
+  const section = sections[0];
+  const { softerDb, players } = marginClearanceOf(bars, margin, limit, {
+    partId: section?.id ?? '',
+    players: section?.players ?? 1,
+  });
+  const fewer =
+    section === undefined || players === undefined
+      ? ''
+      : `, or ${section.name} with ${players} of ${section.players} players`;
+  return `By this estimate the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
+}
+
 function findingOf(bars: readonly BarBalance[], from: number, to: number, context: RuleContext): DraftFinding[] {
   const { partById, limit, readings } = context;
   const margin = median(bars.flatMap(({ marginDb }) => marginDb ?? []));
@@ -58,7 +60,7 @@ function findingOf(bars: readonly BarBalance[], from: number, to: number, contex
   const frontIds = frontIdsOf(bars, context);
   const backIds = strongest(bars, frontIds);
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
-  const assumed = readings.levelAssumptions.some((item) => item.assumed && frontIds.includes(item.partId));
+  const assumed = isFrontAssumed(frontIds, context);
   const usual = median(readings.balance.flatMap(({ marginDb }) => marginDb ?? [])) ?? margin;
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
@@ -69,8 +71,7 @@ function findingOf(bars: readonly BarBalance[], from: number, to: number, contex
       to,
       partIds: [...frontIds, ...backIds],
       message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${barsText(from, to)} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
-      advice:
-        'Mark the background a grade softer, thin it out, or let it rest where the foreground moves; or bring the foreground up.',
+      advice: adviceOf(bars, margin, backIds, context),
       amount: limit - margin,
     },
   ];

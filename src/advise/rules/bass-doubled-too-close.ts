@@ -6,8 +6,9 @@ import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barsText, intervalText, namesText, pitchText, placeText } from '../words.ts';
 
-/** Under C3 two basses stand in one another's way. */
+/** Under C3 two basses stand in one another's way; a unison of basses idles under G3, the usual top of the double basses. */
 const DEPTH_MIDI = 48;
+const UNISON_MIDI = 55;
 const OCTAVE = 12;
 
 type Kind = 'unison' | 'collision';
@@ -31,7 +32,7 @@ function hasOctaveBelow({ part }: JudgedPart, midi: number): boolean {
 function kindOf(low: SoundingNote, high: SoundingNote, slice: Slice, context: RuleContext): Kind | undefined {
   const { parts, front } = context;
   const [one, other] = [parts[low.partIndex], parts[high.partIndex]];
-  if (one === undefined || other === undefined || high.note.midi >= DEPTH_MIDI) return undefined;
+  if (one === undefined || other === undefined || high.note.midi >= UNISON_MIDI) return undefined;
   const ahead = [one, other].filter(({ part }) => front[slice.barIndex]?.has(part.id) ?? false);
   const distance = high.note.midi - low.note.midi;
   if (distance === 0) {
@@ -40,7 +41,7 @@ function kindOf(low: SoundingNote, high: SoundingNote, slice: Slice, context: Ru
       ? 'unison'
       : undefined;
   }
-  return ahead.length === 1 && distance < OCTAVE ? 'collision' : undefined;
+  return ahead.length === 1 && distance < OCTAVE && high.note.midi < DEPTH_MIDI ? 'collision' : undefined;
 }
 
 /** Lowest sounding note of each part, the two lowest of them; drums are left out. */
@@ -83,7 +84,7 @@ export const bassDoubledTooClose = defineRule(
     name: 'bass-doubled-too-close',
     title: 'Two basses in one place',
     looksAt:
-      'The two lowest parts where both lie under C3: different instruments in unison though one of them could go down an octave, and a background bass less than an octave from the foreground’s own without doubling it.',
+      'The two lowest parts: different instruments in unison under G3 though one of them could go down an octave, and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
     why: 'The depth has room for one line: a second one is heard as an octave below, or as a blur.',
     limit: { standard: 8, unit: 'beats', meaning: 'how long it may last in adjacent bars' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (the double basses double the cellos an octave lower); otherwise ${COMMON_PRACTICE}`,

@@ -1,0 +1,98 @@
+import type { BeatSound, Clearance } from '../../analyse/level/clearance.ts';
+import { beatSoundsOf, clearanceOf } from '../../analyse/level/clearance.ts';
+import type { BarBalance } from '../../model/readings.ts';
+import type { BarRun } from '../bar-runs.ts';
+import { barRuns } from '../bar-runs.ts';
+import type { DraftFinding, RuleContext } from '../rule.ts';
+import { defineRule } from '../rule.ts';
+import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
+import { barsText, namesText } from '../words.ts';
+
+/** A passage goes on where the share lies no more than this under the limit. */
+const BRIDGING_SHARE = 0.1;
+/** A bar on its own must lie half-way from the limit to wholly covered. */
+const LONE_BAR = 0.5;
+
+function percent(share: number): string {
+  return `${Math.round(share * 100)} %`;
+}
+
+function clearingText({ softerDb, players, octave, coverer }: Clearance, context: RuleContext): string {
+  const part = coverer === undefined ? undefined : context.parts[coverer.partIndex]?.part;
+  const ways = [
+    ...(softerDb === undefined ? [] : [`the background ${softerDb} dB softer`]),
+    ...(part === undefined || players === undefined ? [] : [`${part.name} with ${players} of ${part.players} players`]),
+    ...(part === undefined || octave === undefined
+      ? []
+      : [`${part.name} an octave ${octave < 0 ? 'lower' : 'higher'}`]),
+  ];
+  if (ways.length === 0) return 'No one change clears it: thin the texture out, or let the background rest here.';
+  const [first = '', ...others] = ways;
+  return `By this estimate ${[first, ...others].join(', or ')} would do; or let the background rest where the foreground moves.`;
+}
+
+function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], context: RuleContext): DraftFinding[] {
+  const { parts, partById, limit, stage } = context;
+  const { from, to, items } = run;
+  const first = stage.timeline.bars[0]?.number ?? 1;
+  const inRun = sounds.filter(({ barIndex }) => barIndex >= from - first && barIndex <= to - first);
+  const clearance = clearanceOf(inRun, parts, limit);
+  const { coverer, share } = clearance;
+  const frontIds = frontIdsOf(items, context);
+  const part = coverer === undefined ? undefined : parts[coverer.partIndex]?.part;
+  if (part === undefined || coverer === undefined) return [];
+  const assumed = isFrontAssumed(frontIds, context);
+  const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
+  const front = namesText(frontIds.flatMap((id) => partById.get(id)?.part ?? []));
+  return [
+    {
+      level: 'note',
+      from,
+      to,
+      partIds: [...frontIds, part.id],
+      message: `${percent(share)} of the sound of ${front} lies under the background in ${barsText(from, to)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
+      advice: clearingText(clearance, context),
+      amount: share,
+    },
+  ];
+}
+
+export const backgroundCovers = defineRule(
+  {
+    name: 'background-covers',
+    title: 'The background covers the foreground',
+    looksAt:
+      'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar where the foreground sounds in at least half the beats.',
+    why: 'A softer background can still hide the foreground where both lie in the same register; a louder one beside it may not.',
+    limit: {
+      standard: 0.5,
+      unit: 'of the energy',
+      meaning: 'largest covered share of a bar; a bar on its own counts from half-way to 1',
+    },
+    source:
+      'auditory filters: B. Glasberg & B. Moore, Hearing Research 47 (1990); partials as R. Parncutt & H. Strasburger take them (1994), both from memory; the limit is ours',
+    level: 'note',
+    yieldsTo: ['background-as-loud'],
+  },
+  (context) => {
+    const { readings, limit, parts, beats, front, stage } = context;
+    const sounding = barsWithForeground(context);
+    const shareOf = ({ coveredShare }: BarBalance): number => coveredShare ?? 0;
+    const near = readings.balance.filter(
+      (bar) => sounding.has(bar.bar) && bar.coveredShare !== undefined && shareOf(bar) >= limit - BRIDGING_SHARE,
+    );
+    const runs = barRuns(near, ({ bar }) => bar).flatMap(({ items }) => {
+      const first = items.findIndex((bar) => shareOf(bar) >= limit);
+      const last = items.findLastIndex((bar) => shareOf(bar) >= limit);
+      const covered = items.slice(first, last + 1);
+      const from = covered[0]?.bar;
+      const to = covered.at(-1)?.bar;
+      if (first < 0 || from === undefined || to === undefined) return [];
+      const lone = covered.length === 1 && Math.max(...covered.map(shareOf)) < limit + (1 - limit) * LONE_BAR;
+      return lone ? [] : [{ from, to, items: covered }];
+    });
+    if (runs.length === 0) return [];
+    const sounds = beatSoundsOf(parts, beats, front, stage.timeline);
+    return runs.flatMap((run) => findingOf(run, sounds, context));
+  },
+);

@@ -1,0 +1,114 @@
+/**
+ * Worked examples of the trade against the rules, each with its source. "From memory" where the page was not opened.
+ */
+import { describe, expect, it } from 'vitest';
+import { bandwidthsApart, underLowLimit } from '../../src/analyse/low-interval-limits.ts';
+import type { Part } from '../../src/model/arrangement.ts';
+import { midiOf, parsePitch } from '../../src/model/pitch.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { findingsOf } from '../advise/stage-findings.ts';
+
+const timeline = timelineOf(8);
+const midi = (name: string): number => {
+  const pitch = parsePitch(name);
+  if (pitch === undefined) throw new Error(name);
+  return midiOf(pitch);
+};
+const rulesFor = (...parts: Part[]): string[] => findingsOf(stageOf(parts, timeline)).map(({ rule }) => rule);
+const tune = partOf('trumpet-c', 'C5:0:4 E5:4:4 C5:8:4 E5:12:4', timeline, { role: 'foreground' });
+
+describe('low interval limits (glossary entry "Low Interval Limit" of a music retailer, sweetwater.com; C4 = middle C)', () => {
+  it.each([
+    ['minor second', 'E3', 'F3'],
+    ['major second', 'D#3', 'F3'],
+    ['minor third', 'C3', 'D#3'],
+    ['major third', 'B2', 'D#3'],
+    ['fourth', 'A2', 'D3'],
+    ['tritone', 'B1', 'F2'],
+    ['fifth', 'C#2', 'G#2'],
+    ['minor sixth', 'F2', 'C#3'],
+    ['major sixth', 'F2', 'D3'],
+    ['minor seventh', 'F2', 'D#3'],
+    ['major seventh', 'F2', 'E3'],
+  ])('a %s is clear on %s and not a semitone lower', (_, low, high) => {
+    expect(underLowLimit(midi(low), midi(high))).toBe(0);
+    expect(underLowLimit(midi(low) - 1, midi(high) - 1)).toBe(1);
+  });
+
+  it.each([
+    ['C2', 'E2', true],
+    ['C2', 'G2', false],
+    ['C2', 'C3', false],
+  ])(
+    '%s with %s is told: %s (a third far under every table, a fifth at the border of two, an octave in none)',
+    (low, high, told) => {
+      const cello = partOf('cello', `${low}:0:16`, timeline);
+      const bassoon = partOf('bassoon', `${high}:0:16`, timeline);
+      expect(rulesFor(tune, cello, bassoon).includes('crowded-low')).toBe(told);
+    },
+  );
+
+  // Distances in ERB at the limits, computed by hand from 24.7 (4.37 f/1000 + 1) (Glasberg and Moore 1990).
+  it.each([
+    ['E3', 'F3', 0.23],
+    ['C3', 'D#3', 0.62],
+    ['A2', 'D3', 0.96],
+    ['C#2', 'G#2', 1.01],
+    ['F2', 'D3', 1.59],
+  ])('%s-%s lies %f auditory bandwidths apart', (low, high, bandwidths) => {
+    expect(bandwidthsApart(midi(low), midi(high))).toBeCloseTo(bandwidths, 1);
+  });
+});
+
+describe('ranges (worked examples)', () => {
+  it('a violin has E7 as its last note (S. Adler, from memory) and C7 in usual parts (K. Gehrkens, 1914)', () => {
+    expect(rulesFor(partOf('violin', 'F7:0:4', timeline))).toContain('outside-range');
+    const high = rulesFor(partOf('violin', 'C#7:0:4', timeline));
+    expect(high).toContain('edge-of-range');
+    expect(high).not.toContain('outside-range');
+    expect(rulesFor(partOf('violin', 'C7:0:4', timeline))).not.toContain('edge-of-range');
+  });
+
+  it('a harp reaches down to C flat 1 (N. Rimsky-Korsakov, ch. I)', () => {
+    expect(rulesFor(partOf('harp', 'Cb1:0:4', timeline))).not.toContain('outside-range');
+    expect(rulesFor(partOf('harp', 'Bb0:0:4', timeline))).toContain('outside-range');
+  });
+});
+
+describe('breath (a flute holds about 12 s at mf, 20 s at pp; 4 l at an assumed flow, derived from J. Wolfe, UNSW)', () => {
+  // Velocity 74 stands in the middle of mf, 11 in the middle of pp.
+  it.each([
+    [74, 11, false],
+    [74, 13, true],
+    [11, 19, false],
+    [11, 21, true],
+  ])('at velocity %i a note of %i s is too long: %s', (velocity, seconds, told) => {
+    const flute = partOf('flute', `C5:0:${String(seconds)}:${String(velocity)}`, timeline);
+    expect(rulesFor(flute).includes('breath')).toBe(told);
+  });
+});
+
+describe('the place of the basses (N. Rimsky-Korsakov, ch. II: double basses double the cellos an octave lower)', () => {
+  const cello = partOf('cello', 'G2:0:16', timeline);
+
+  it('an octave under the cellos nothing is said; in unison the octave is missed', () => {
+    expect(rulesFor(tune, cello, partOf('double-bass', 'G1:0:16', timeline))).not.toContain('bass-doubled-too-close');
+    expect(rulesFor(tune, cello, partOf('double-bass', 'G2:0:16', timeline))).toContain('bass-doubled-too-close');
+  });
+});
+
+describe('no empty space between high and low in forte (N. Rimsky-Korsakov, ch. III)', () => {
+  const texture = (velocity: number, middle = ''): Part[] => [
+    partOf('flute', `C6:0:16:${String(velocity)}`, timeline, { role: 'foreground' }),
+    partOf('oboe', `G5:0:16:${String(velocity)}`, timeline),
+    partOf('violin', `E5:0:16:${String(velocity)}`, timeline),
+    partOf('cello', `C3:0:16:${String(velocity)}`, timeline),
+    partOf('viola', middle, timeline),
+  ];
+
+  it('is told in forte, not in piano, and not where the viola fills it', () => {
+    expect(rulesFor(...texture(110))).toContain('hole-between-parts');
+    expect(rulesFor(...texture(40))).not.toContain('hole-between-parts');
+    expect(rulesFor(...texture(110, 'C4:0:16:110'))).not.toContain('hole-between-parts');
+  });
+});
