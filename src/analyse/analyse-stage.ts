@@ -3,17 +3,21 @@ import type { Stage } from '../model/arrangement.ts';
 import type { StageReadings } from '../model/readings.ts';
 import type { WrittenStage } from '../model/written.ts';
 import { beatsOf } from './beats.ts';
+import { chordGroundsOf } from './chord-grounds.ts';
 import { coverageOf } from './coverage.ts';
 import { doublingsOf } from './doublings.ts';
+import { foregroundByBar } from './foreground-bars.ts';
 import { balanceOf } from './level/balance.ts';
 import { levelAssumptionOf } from './level/level-assumptions.ts';
 import type { LevelModel } from './level/level-model.ts';
 import { gainWithoutVolumeDb, levelModelOf } from './level/level-model.ts';
 import { melodyOf } from './melody.ts';
 import { placeParts } from './placed-notes.ts';
+import { playabilityOf } from './playability/playability.ts';
 import { presenceOf } from './presence.ts';
 import { rangesOf } from './ranges.ts';
 import { registerOf } from './register.ts';
+import { slicesOf } from './slices.ts';
 
 /** Readings of one stage; `written` are its notes as notated. Levels are estimates from the sketch, in dB re 1 pW. */
 export function analyseStage(stage: Stage, written: WrittenStage): StageReadings {
@@ -21,6 +25,8 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
   const silentVolumeDb = gainWithoutVolumeDb(stage);
   const models = placed.map(({ part }): LevelModel => levelModelOf(part, silentVolumeDb));
   const { beats, balance } = balanceOf(stage, placed, models, beatsOf(stage.timeline));
+  const { timeline } = stage;
+  const coverage = coverageOf(written.chords, placed);
   return {
     stageId: stage.id,
     register: registerOf(placed, stage.timeline),
@@ -33,7 +39,16 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
     }),
     ranges: rangesOf(placed, stage.timeline),
     doublings: doublingsOf(placed, stage.timeline),
-    coverage: coverageOf(written.chords, placed),
+    coverage,
+    grounds: chordGroundsOf(
+      written.chords,
+      coverage,
+      placed,
+      slicesOf(placed, timeline),
+      foregroundByBar(stage),
+      timeline,
+    ),
+    playability: playabilityOf(placed, models, timeline),
     melody: melodyOf(stage, placed),
   };
 }

@@ -101,6 +101,36 @@ export interface ChordCoverage {
   readonly missing: readonly number[];
 }
 
+/** Who stands under a chord, and what becomes of it without the foreground. */
+export interface ChordGround {
+  /** Index into the stage's chords. */
+  readonly chord: number;
+  /** Parts that have the lowest pitch for at least half of the chord's sounding time, unisons together; empty where none has. */
+  readonly bassPartIds: readonly string[];
+  /** True where the bass passes to other parts: none of those that had it in the chord before has it here. */
+  readonly handover: boolean;
+  /** Pitch classes of the chord that nobody sounds once the foreground is left out, those missing anyway included. */
+  readonly missingWithoutForeground: readonly number[];
+}
+
+/** Numbers about how a part lies for its player; what they mean is for the player to say. */
+export interface PlayabilityReading {
+  readonly partId: string;
+  /** Longest stretch without a place to breathe and what one breath lasts there (a planning value); only for who needs breath. */
+  readonly breath?: {
+    readonly from: number;
+    readonly to: number;
+    readonly seconds: number;
+    readonly breathSeconds: number;
+  };
+  /** Widest step to a note that follows at once, of wind, brass and vocal lines; semitones, positive upward. */
+  readonly widestLeap?: { readonly bar: number; readonly beat: number; readonly semitones: number };
+  /** Shares of the sounding time, 0..1, inside the comfortable range, between it and the absolute one, and outside; only where ranges are known. */
+  readonly time?: { readonly comfortable: number; readonly edge: number; readonly outside: number };
+  /** Middle pitch of the sounding time: half of it lies at or below this MIDI key number. */
+  readonly medianMidi: number;
+}
+
 export interface MelodyNote {
   readonly startQuarters: number;
   readonly lengthQuarters: number;
@@ -118,6 +148,9 @@ export interface StageReadings {
   readonly ranges: readonly RangeReading[];
   readonly doublings: readonly Doubling[];
   readonly coverage: readonly ChordCoverage[];
+  /** Parallel to the stage's chords. */
+  readonly grounds?: readonly ChordGround[];
+  readonly playability?: readonly PlayabilityReading[];
   readonly melody: readonly MelodyNote[];
 }
 

@@ -1,0 +1,86 @@
+/** How each part lies for its player: breath, leaps, tessitura. */
+import type { PlayabilityReading } from '../../model/readings.ts';
+import type { Timeline } from '../../model/timeline.ts';
+import { barAndBeat } from '../../model/timeline.ts';
+import type { LevelModel } from '../level/level-model.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+import { rangeLimitsOf, rangeVerdict } from '../ranges.ts';
+import { breathSpansOf } from './breath.ts';
+import { leapsOf } from './leaps.ts';
+
+function longestBreath(placed: PlacedPart, model: LevelModel, { bars }: Timeline): PlayabilityReading['breath'] {
+  const spans = breathSpansOf(placed, model);
+  if (spans.length === 0) return undefined;
+  const longest = spans.reduce((most, span) => (span.seconds > most.seconds ? span : most));
+  return {
+    from: barAndBeat(bars, longest.first.startQuarters).bar,
+    to: barAndBeat(bars, longest.last.endQuarters - 1e-4).bar,
+    seconds: longest.seconds,
+    breathSeconds: longest.breathSeconds,
+  };
+}
+
+function widestLeap(placed: PlacedPart, { bars }: Timeline): PlayabilityReading['widestLeap'] {
+  const leaps = leapsOf(placed);
+  if (leaps.length === 0) return undefined;
+  const widest = leaps.reduce((most, leap) => (Math.abs(leap.semitones) > Math.abs(most.semitones) ? leap : most));
+  return { ...barAndBeat(bars, widest.from.startQuarters), semitones: widest.semitones };
+}
+
+function soundingSeconds({ played }: PlacedNote): number {
+  return Math.max(played.endSecond - played.startSecond, 0);
+}
+
+/** Shares of the sounding time by range; notes of an extension count as edge. */
+function timeByRange({ part, notes }: PlacedPart): PlayabilityReading['time'] {
+  const limits = rangeLimitsOf(part);
+  if (limits.absolute === undefined) return undefined;
+  const seconds = { comfortable: 0, edge: 0, outside: 0 };
+  let whole = 0;
+  for (const note of notes) {
+    const verdict = rangeVerdict(note.midi, limits);
+    const key = verdict === 'inside' ? 'comfortable' : verdict === 'outside' ? 'outside' : 'edge';
+    seconds[key] += soundingSeconds(note);
+    whole += soundingSeconds(note);
+  }
+  if (whole === 0) return undefined;
+  return {
+    comfortable: seconds.comfortable / whole,
+    edge: seconds.edge / whole,
+    outside: seconds.outside / whole,
+  };
+}
+
+/** Pitch at or below which half of the sounding time lies. */
+function medianPitch(notes: readonly PlacedNote[]): number {
+  const sorted = [...notes].sort((a, b) => a.midi - b.midi);
+  const half = sorted.reduce((sum, note) => sum + soundingSeconds(note), 0) / 2;
+  let reached = 0;
+  for (const note of sorted) {
+    reached += soundingSeconds(note);
+    if (reached >= half) return note.midi;
+  }
+  return sorted.at(-1)?.midi ?? 0;
+}
+
+/** One reading for every pitched part that plays; `models` run parallel to the parts. */
+export function playabilityOf(
+  placed: readonly PlacedPart[],
+  models: readonly LevelModel[],
+  timeline: Timeline,
+): readonly PlayabilityReading[] {
+  return placed.flatMap((item, index) => {
+    const model = models[index];
+    if (item.part.unpitched || item.notes.length === 0 || model === undefined) return [];
+    const breath = longestBreath(item, model, timeline);
+    const leap = widestLeap(item, timeline);
+    const time = timeByRange(item);
+    return {
+      partId: item.part.id,
+      ...(breath === undefined ? {} : { breath }),
+      ...(leap === undefined ? {} : { widestLeap: leap }),
+      ...(time === undefined ? {} : { time }),
+      medianMidi: medianPitch(item.notes),
+    };
+  });
+}
