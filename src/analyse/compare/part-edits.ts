@@ -34,6 +34,10 @@ export function barsUnder(bars: readonly Bar[], from: number, to: number): reado
   return Array.from({ length: Math.max(0, last - first + 1) }, (_, index) => first + index);
 }
 
+function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): ReadonlySet<number> {
+  return new Set(notes.flatMap((note) => barsUnder(bars, note.start, note.start + note.length)));
+}
+
 function byBar(notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> {
   const groups = new Map<number, BarNote[]>();
   for (const note of notes) {
@@ -52,9 +56,8 @@ function pitchesOf(notes: readonly BarNote[]): string {
     .join(' ');
 }
 
+/** A bar in which notes differ, though the part sounds there in both stages. */
 function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEdit {
-  if (before.length === 0) return { kind: 'extended' };
-  if (after.length === 0) return { kind: 'silenced' };
   const shift = after.some((note) => note.part.unpitched) ? undefined : shiftOf(before, after, 1);
   if (shift !== undefined && shift !== 0 && shift % 12 === 0) return { kind: 'transposed', semitones: shift };
   return { kind: pitchesOf(before) === pitchesOf(after) ? 'rhythm' : 'rewritten' };
@@ -129,9 +132,16 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   const hasOthers = match.lost.length + match.gained.length > 0;
   const beforeByBar = byBar(hasOthers ? before : []);
   const afterByBar = byBar(hasOthers ? after : []);
+  const soundedBefore = soundingBars(hasOthers ? before : [], bars);
+  const soundsAfter = soundingBars(hasOthers ? after : [], bars);
+  const editAt = (bar: number): BarEdit => {
+    if (!soundedBefore.has(bar)) return { kind: 'extended' };
+    if (!soundsAfter.has(bar)) return { kind: 'silenced' };
+    return editOfBar(beforeByBar.get(bar) ?? [], afterByBar.get(bar) ?? []);
+  };
   const editOf = new Map<number, BarEdit>();
   for (const note of [...match.lost, ...match.gained]) {
-    const edit = editOf.get(note.bar) ?? editOfBar(beforeByBar.get(note.bar) ?? [], afterByBar.get(note.bar) ?? []);
+    const edit = editOf.get(note.bar) ?? editAt(note.bar);
     editOf.set(note.bar, edit);
     add(edit, barsUnder(bars, note.start, note.start + note.length));
   }

@@ -1,8 +1,24 @@
-/** What changed from stage to stage, told in sentences. */
-import type { StageChange } from '../../model/readings.ts';
+/** The story from stage to stage: for each step a strip, what was done in sentences, what came of it, and why. */
+import { commonBars, type CommonBars } from '../../analyse/compare/common-bars.ts';
+import { drawChange } from '../../draw/chart/changes-chart.ts';
+import type { Memo } from '../../model/arrangement.ts';
+import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
+import type { Finding, StageMeasures } from '../../model/readings.ts';
 import type { DossierInput, PublishedStage } from '../dossier-input.ts';
-import { barCountText, barsText, countText, listText, minutesText, partNamer, signedDbText } from '../sentences.ts';
-import { findingsText, medianMarginDb } from './at-a-glance.ts';
+import { renderNote } from '../render-note.ts';
+import {
+  barCountText,
+  barSpanText,
+  countText,
+  decimalText,
+  listText,
+  minutesText,
+  partNamer,
+  signedDbText,
+} from '../sentences.ts';
+import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
+import { findingsText } from './at-a-glance.ts';
+import { changeSentences, leadSentence, type Step } from './change-words.ts';
 import type { Link, SheetSection } from './sheet.ts';
 import { stageFileName } from './stage-context.ts';
 
@@ -12,82 +28,199 @@ interface Comparison {
   readonly after: string;
 }
 
-function soundingBars(published: PublishedStage, partId: string): string {
-  const spans = published.readings.presence.filter((span) => span.partId === partId);
-  if (spans.length === 0) return 'which does not play yet';
-  const bars = spans.flatMap((span) =>
-    Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index),
-  );
-  return `which plays in ${barsText(bars)}`;
+interface ToldMemo {
+  readonly kind: Memo['kind'];
+  readonly heading: string;
+  readonly place: string;
+  readonly html: TrustedMarkup;
 }
 
-function sentences(change: StageChange, before: PublishedStage, after: PublishedStage): readonly string[] {
-  const name = partNamer(before.stage, after.stage);
-  const { added, removed, changed } = change.parts;
-  const told = [
-    ...added.map((partId) => `${name(partId)} is new, ${soundingBars(after, partId)}.`),
-    ...(removed.length === 0 ? [] : [`${listText(removed.map(name))} ${removed.length === 1 ? 'is' : 'are'} gone.`]),
-    ...changed.map((item) => `${name(item.partId)} differs in ${barsText(item.bars)}.`),
-  ];
-  if (told.length === 0 && change.bars.length === 0) return ['Nothing in the music differs.'];
-  const total = after.stage.timeline.bars.length;
-  return [
-    ...told,
-    `In all, ${String(change.bars.length)} of ${countText(total, 'bar')} differ: ${barsText(change.bars)}.`,
-  ];
+interface FindingList {
+  readonly heading: string;
+  readonly items: readonly { readonly link: Link; readonly text: string }[];
+  /** '' where all are listed. */
+  readonly more: string;
 }
 
-function comparisons(before: PublishedStage, after: PublishedStage): readonly Comparison[] {
-  const row = (label: string, describe: (published: PublishedStage) => string): Comparison => ({
+const MOST_FINDINGS = 8;
+const KINDS: Readonly<Record<Memo['kind'], string>> = {
+  remark: 'Remark',
+  decision: 'Decision',
+  question: 'Open question',
+};
+
+function memosAbout(input: DossierInput, published: PublishedStage | undefined): readonly ToldMemo[] {
+  const name = partNamer(...input.stages.map((item) => item.stage));
+  return input.arrangement.memos
+    .filter((memo) => memo.stageId === published?.stage.id)
+    .map((memo) => {
+      const place = memo.from === undefined ? [] : [barSpanText(memo.from, memo.to ?? memo.from)];
+      const parts = memo.partIds.length === 0 ? [] : [listText(memo.partIds.map(name))];
+      return {
+        kind: memo.kind,
+        heading: memo.heading,
+        place: [KINDS[memo.kind], ...place, ...parts].join(', '),
+        html: renderNote(memo.markdown),
+      };
+    });
+}
+
+function registerText({ low, high }: StageMeasures): string {
+  if (low === undefined || high === undefined) return '–';
+  return `${pitchLabel(plainSpelling(low))} to ${pitchLabel(plainSpelling(high))}`;
+}
+
+function comparisons({ change, before, after }: Step): readonly Comparison[] {
+  const { measures } = change;
+  const stages = (label: string, describe: (published: PublishedStage) => string): Comparison => ({
     label,
     before: describe(before),
     after: describe(after),
   });
-  const margin = (published: PublishedStage): string => {
-    const db = medianMarginDb({ published });
-    return db === undefined ? '–' : signedDbText(db);
-  };
+  const numbers = (label: string, describe: (measured: StageMeasures) => string): Comparison => ({
+    label,
+    before: describe(measures.before),
+    after: describe(measures.after),
+  });
   return [
-    row('Parts', (published) => String(published.stage.parts.length)),
-    row(
-      'Length',
-      (published) => `${barCountText(published.stage.timeline.bars)}, ${minutesText(published.stage.seconds)}`,
+    stages('Parts', ({ stage }) => String(stage.parts.length)),
+    stages('Length', ({ stage }) => `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)}`),
+    numbers('Notes in a bar, mean', ({ notesPerBar }) => decimalText(notesPerBar)),
+    numbers('Parts that sound in a bar, mean', ({ partsPerBar }) => decimalText(partsPerBar)),
+    numbers('Sounding pitch', registerText),
+    numbers('Median margin of the foreground (estimated)', ({ marginDb }) =>
+      marginDb === undefined ? '–' : signedDbText(marginDb),
     ),
-    row('Median margin (estimated)', margin),
-    row('Findings', (published) => findingsText(published.findings) || 'none'),
+    stages('Findings that stand', ({ findings }) => findingsText(findings) || 'none'),
   ];
 }
 
-/** A section for each step from one stage to the next. */
-export function changesSections(input: DossierInput): readonly SheetSection[] {
-  const indexOf = new Map(input.stages.map((published, index) => [published.stage.id, index]));
-  const sections = input.changes.flatMap((change, step): SheetSection[] => {
-    const beforeIndex = indexOf.get(change.before) ?? -1;
-    const afterIndex = indexOf.get(change.after) ?? -1;
-    const before = input.stages[beforeIndex];
-    const after = input.stages[afterIndex];
-    if (before === undefined || after === undefined) return [];
-    const links: readonly Link[] = [
-      { href: stageFileName(input.stages, beforeIndex), label: before.stage.title },
-      { href: stageFileName(input.stages, afterIndex), label: after.stage.title },
-    ];
-    return [
-      {
-        id: `change-${String(step + 1)}`,
-        heading: `From “${before.stage.title}” to “${after.stage.title}”`,
-        partial: 'change.njk',
-        downloads: [],
-        body: {
-          remark: after.stage.remark ?? '',
-          sentences: sentences(change, before, after),
-          comparisons: comparisons(before, after),
-          beforeLink: links[0],
-          afterLink: links[1],
+function findingLists(step: Step, beforeFile: string, afterFile: string): readonly FindingList[] {
+  const { appeared, went } = step.change.findings;
+  const list = (
+    heading: string,
+    findings: readonly Finding[],
+    indices: readonly number[],
+    file: string,
+  ): FindingList => ({
+    heading: `${heading}: ${String(indices.length)}`,
+    items: indices.slice(0, MOST_FINDINGS).flatMap((index) => {
+      const finding = findings[index];
+      if (finding === undefined) return [];
+      const link = { href: `${file}#finding-${String(index + 1)}`, label: barSpanText(finding.from, finding.to) };
+      return [{ link, text: finding.message }];
+    }),
+    more:
+      indices.length > MOST_FINDINGS
+        ? `${countText(indices.length - MOST_FINDINGS, 'more finding')} not listed here.`
+        : '',
+  });
+  return [
+    list('Findings that appeared', step.after.findings, appeared, afterFile),
+    list('Findings that went', step.before.findings, went, beforeFile),
+  ].filter(({ items }) => items.length > 0);
+}
+
+function stayedText({ change, after }: Step): string {
+  const count = change.findings.stayed.length;
+  if (after.findings.length === 0 && change.findings.went.length === 0) return 'No findings before or after.';
+  if (count === 0) return 'No finding of the earlier stage is still there.';
+  return `${countText(count, 'finding')} of the earlier stage ${count === 1 ? 'is' : 'are'} still there.`;
+}
+
+function startSection(input: DossierInput): readonly SheetSection[] {
+  const [first] = input.stages;
+  if (first === undefined) return [];
+  const names = first.stage.parts.map((part) => part.name);
+  const size = `${barCountText(first.stage.timeline.bars)}, ${minutesText(first.stage.seconds)}`;
+  return [
+    {
+      id: 'change-start',
+      heading: `Where it began: “${first.stage.title}”`,
+      partial: 'change-start.njk',
+      downloads: [],
+      body: {
+        lead: `Stage 1: ${size}${names.length === 0 ? '' : `, for ${listText(names)}`}.`,
+        remark: first.stage.remark ?? '',
+        memos: memosAbout(input, first),
+        link: { href: stageFileName(input.stages, 0), label: first.stage.title },
+      },
+    },
+  ];
+}
+
+function stepSection(input: DossierInput, step: Step, index: number, common: CommonBars): SheetSection {
+  const { before, after, change } = step;
+  const beforeIndex = input.stages.indexOf(before);
+  const afterIndex = input.stages.indexOf(after);
+  const files = [beforeIndex, afterIndex].map((place) => stageFileName(input.stages, place));
+  const [beforeFile = '', afterFile = ''] = files;
+  const chart = drawChange(before, after, change, common);
+  return {
+    id: `change-${String(index + 1)}`,
+    heading: `From “${before.stage.title}” to “${after.stage.title}”`,
+    partial: 'change.njk',
+    downloads: [],
+    body: {
+      lead: leadSentence(step, afterIndex + 1),
+      remark: after.stage.remark ?? '',
+      memos: memosAbout(input, after),
+      chart: {
+        title: chart.title,
+        description: chart.description,
+        svg: trustedMarkup(chart.svg),
+        hasDrawing: chart.svg !== '',
+        legend: chart.legend.map((entry) => ({ sign: trustedMarkup(entry.sign), text: entry.text })),
+        table: {
+          caption: chart.table.caption,
+          columns: chart.table.columns.map((column) => ({ label: column.label, isNumeric: column.numeric })),
+          rows: chart.table.rows,
+          remark: '',
         },
       },
-    ];
+      sentences: changeSentences(step),
+      comparisons: comparisons(step),
+      findings: findingLists(step, beforeFile, afterFile),
+      stayed: stayedText(step),
+      beforeLink: { href: beforeFile, label: before.stage.title },
+      afterLink: { href: afterFile, label: after.stage.title },
+    },
+  };
+}
+
+function wholePieceSection(input: DossierInput): readonly SheetSection[] {
+  const memos = memosAbout(input, undefined);
+  if (memos.length === 0) return [];
+  return [
+    {
+      id: 'change-notes',
+      heading: 'Notes on the whole piece',
+      partial: 'change-notes.njk',
+      downloads: [],
+      body: { memos },
+    },
+  ];
+}
+
+/** Where it began, then a section for each step from one stage to the next, then the notes that belong to no stage. */
+export function changesSections(input: DossierInput): readonly SheetSection[] {
+  const byId = new Map(input.stages.map((published) => [published.stage.id, published]));
+  const steps = input.changes.flatMap((change): Step[] => {
+    const before = byId.get(change.before);
+    const after = byId.get(change.after);
+    return before === undefined || after === undefined ? [] : [{ change, before, after }];
   });
-  if (sections.length > 0) return sections;
+  if (steps.length > 0) {
+    const common = commonBars(
+      input.stages.map(({ stage }) => stage),
+      input.changes,
+    );
+    return [
+      ...startSection(input),
+      ...steps.map((step, index) => stepSection(input, step, index, common)),
+      ...wholePieceSection(input),
+    ];
+  }
   return [
     {
       id: 'change-none',

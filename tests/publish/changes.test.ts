@@ -1,0 +1,191 @@
+/** The page "What changed", read as its reader reads it: what was done at each stage, and why. */
+import { JSDOM } from 'jsdom';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { compareStages } from '../../src/analyse/compare-stages.ts';
+import { commonBars } from '../../src/analyse/compare/common-bars.ts';
+import type { Memo, Part, Stage } from '../../src/model/arrangement.ts';
+import type { StageChange } from '../../src/model/readings.ts';
+import type { Timeline } from '../../src/model/timeline.ts';
+import { analyseStage } from '../../src/analyse/analyse-stage.ts';
+import type { DossierInput, PublishedStage } from '../../src/publish/dossier-input.ts';
+import { renderPages } from '../../src/publish/render-pages.ts';
+import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { testEffects } from '../support/effects.ts';
+import { findingOf, publishedOf, smallDossier, writtenOf } from '../support/published.ts';
+
+const eight = timelineOf(8);
+const slower: Timeline = {
+  ...eight,
+  bars: eight.bars.map((bar) => (bar.number >= 5 ? { ...bar, lengthSeconds: 5, tempo: 48 } : bar)),
+};
+const tune = 'C5:0:4 D5:4:4 E5:8:4 F5:12:4 G5:16:4 A5:20:4 G5:24:4 C5:28:4';
+
+function published(
+  id: string,
+  parts: readonly Part[],
+  timeline: Timeline,
+  changes: Partial<Stage> = {},
+): PublishedStage {
+  const stage = stageOf(parts, timeline, { id, title: id.slice(9), ...changes });
+  return publishedOf(stage, { readings: analyseStage(stage, writtenOf(stage)) });
+}
+
+const flute = partOf('flute', tune, eight);
+const viola = partOf('viola', 'C4:0:8 D4:8:8 E4:16:8 F4:24:8', eight);
+const first = published('stage-01-sketch', [flute], eight, { remark: 'Hummed on the stairs.' });
+const second: PublishedStage = {
+  ...published('stage-02-middle', [flute, viola], eight, { remark: 'The middle comes in.' }),
+  findings: [findingOf({ from: 3, to: 3, message: 'Flute is late here.' })],
+};
+const third = published(
+  'stage-03-low',
+  [
+    partOf('flute', tune.replace('E5:8:4', 'G5:8:4'), slower),
+    partOf('viola', 'C3:0:8 D3:8:8 E3:16:8 F3:24:8', slower),
+    partOf('bassoon', 'C3:16:8 F2:24:8', slower),
+  ],
+  slower,
+);
+
+const decision: Memo = {
+  file: 'why.md',
+  line: 1,
+  heading: 'A darker middle',
+  markdown: 'The singer stands *in front* of the violas.',
+  stageId: 'stage-03-low',
+  from: 1,
+  to: 8,
+  partIds: ['viola'],
+  kind: 'decision',
+};
+
+function steps(stages: readonly PublishedStage[]): readonly StageChange[] {
+  return stages.slice(1).map((after, index) => compareStages(stages[index]!, after));
+}
+
+function dossier(stages: readonly PublishedStage[], memos: readonly Memo[] = []): DossierInput {
+  const arrangement = arrangementOf(
+    stages.map(({ stage }) => stage),
+    { memos },
+  );
+  return smallDossier({ arrangement, stages, changes: steps(stages) });
+}
+
+async function changesPage(input: DossierInput): Promise<Document> {
+  const pages = await renderPages(input, { singleFile: false }, testEffects());
+  return new JSDOM(pages.find(({ fileName }) => fileName === 'changes.html')!.html).window.document;
+}
+
+let page: Document;
+
+beforeAll(async () => {
+  page = await changesPage(dossier([first, second, third], [decision]));
+});
+
+function texts(selector: string): string[] {
+  return [...page.querySelectorAll(selector)].map((item) => item.textContent.trim());
+}
+
+describe('the page "What changed"', () => {
+  it('begins where the piece began and gives each step a section of its own', () => {
+    expect(texts('h2')).toEqual(['Where it began: “sketch”', 'From “sketch” to “middle”', 'From “middle” to “low”']);
+    expect(page.querySelector('#change-start')!.textContent).toContain('Hummed on the stairs.');
+  });
+
+  it('sums each step up in a sentence with parts and bars', () => {
+    expect(texts('#change-1 .story-lead')).toEqual(['Stage 2 adds Viola from bar 1.']);
+    expect(texts('#change-2 .story-lead')).toEqual([
+      'Stage 3 adds Bassoon from bar 5; rewrites Flute in bar 3; moves Viola an octave lower in bars 1–8; and takes another tempo in bars 5–8.',
+    ]);
+  });
+
+  it('has a sentence for each change', () => {
+    expect(texts('#change-2 .change-list li')).toEqual([
+      'The tempo in bars 5–8 is slower: quarter = 48 instead of 60, in the median bar.',
+      'Bassoon is new: it plays in bars 5–8.',
+      'Flute: rewritten in bar 3.',
+      'Viola: an octave lower in bars 1–8.',
+      'In all, 8 of 8 bars differ: bars 1–8.',
+    ]);
+  });
+
+  it('says why, where a remark or a note does', () => {
+    expect(page.querySelector('#change-1')!.textContent).toContain('The middle comes in.');
+    const memo = page.querySelector('#change-2 .memo-decision')!;
+    expect(memo.querySelector('h4')!.textContent).toBe('A darker middle');
+    expect(memo.querySelector('.memo-place')!.textContent).toBe('Decision, bars 1–8, Viola');
+    expect(memo.querySelector('em')!.textContent).toBe('in front');
+  });
+
+  it('draws a strip for each step with a row for each part, and says the same in a table', () => {
+    const rows = [...page.querySelectorAll('#change-2 svg.chart-plot [data-part]')];
+    expect(rows.map((row) => row.getAttribute('data-part'))).toEqual(['flute', 'viola', 'bassoon']);
+    expect(rows.map((row) => row.querySelector('.strip-rewritten') !== null)).toEqual([true, false, false]);
+    expect(rows.map((row) => row.querySelector('.strip-arrow') !== null)).toEqual([false, true, false]);
+    expect(rows.map((row) => row.querySelector('.band') !== null)).toEqual([false, false, true]);
+    const table = [...page.querySelectorAll('#change-2 .numbers tbody tr')];
+    expect(table.map((row) => [...row.children].map((cell) => cell.textContent))).toEqual([
+      ['Flute', 'rewritten', 'bar 3'],
+      ['Viola', 'an octave lower', 'bars 1–8'],
+      ['Bassoon', 'new', 'bars 5–8'],
+    ]);
+  });
+
+  it('tells which findings appeared and which went, with a way to each', () => {
+    const appeared = page.querySelector('#change-1 .change-findings a')!;
+    expect([appeared.textContent, appeared.getAttribute('href')]).toEqual(['bar 3', 'stage-02-middle.html#finding-1']);
+    expect(texts('#change-2 h4')).toContain('Findings that went: 1');
+    expect(page.querySelector('#change-2')!.textContent).toContain('No finding of the earlier stage is still there.');
+  });
+
+  it('sets density, register and balance before beside those after', () => {
+    const rows = [...page.querySelectorAll('#change-1 .is-fixed tbody tr')].map((row) =>
+      [...row.children].map((cell) => cell.textContent),
+    );
+    // Eight notes in eight bars, then eight and four.
+    expect(rows).toContainEqual(['Notes in a bar, mean', '1.0', '1.5']);
+    expect(rows).toContainEqual(['Parts that sound in a bar, mean', '1.0', '2.0']);
+    expect(rows).toContainEqual(['Sounding pitch', 'C5 to A5', 'C4 to A5']);
+  });
+
+  it('says so where nothing differs', async () => {
+    const same = { ...first, stage: { ...first.stage, id: 'stage-02-same', title: 'same' } };
+    const document = await changesPage(dossier([first, same]));
+    expect(document.querySelector('#change-1 .story-lead')!.textContent).toBe(
+      'In stage 2 nothing in the music differs.',
+    );
+  });
+});
+
+describe('the ruler that all strips share', () => {
+  const longer = published(
+    'stage-02-longer',
+    [partOf('flute', 'C5:0:4 D5:4:4 B4:8:4 B5:12:4 E5:16:4 F5:20:4 G5:24:4 A5:28:4 G5:32:4 C5:36:4', timelineOf(10))],
+    timelineOf(10),
+  );
+
+  it('has every bar of every stage once, so that a bar stands at one place in all of them', () => {
+    const stages = [first, longer];
+    const common = commonBars(
+      stages.map(({ stage }) => stage),
+      steps(stages),
+    );
+    expect(common.columns.map(({ number }) => number)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10]);
+    // Bars 3 and 4 were put in: what was bar 3 is bar 5 now.
+    expect(common.columnOf('stage-01-sketch', 3)).toBe(4);
+    expect(common.columnOf('stage-02-longer', 5)).toBe(4);
+    expect(common.columnOf('stage-02-longer', 3)).toBe(2);
+    expect(common.columnOf('stage-01-sketch', 9)).toBeUndefined();
+  });
+
+  it('keeps the place of a bar that was cut', async () => {
+    const document = await changesPage(dossier([longer, { ...first, stage: { ...first.stage, id: 'stage-02-cut' } }]));
+    expect(document.querySelector('#change-1 .change-list li')!.textContent).toBe(
+      'Bars 3–4 of the earlier stage were cut.',
+    );
+    const hits = [...document.querySelectorAll('#change-1 .hit rect')];
+    expect(hits.map((hit) => hit.getAttribute('data-bar'))).toEqual(['1', '2', '3', '4', '5', '6', '7', '8']);
+    const xs = hits.map((hit) => Number(hit.getAttribute('x')));
+    expect(xs[2]! - xs[1]!).toBeCloseTo(3 * (xs[1]! - xs[0]!), 0);
+  });
+});
