@@ -2,6 +2,7 @@
 import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/arrangement.ts';
 import { instrumentById } from '../model/catalogue.ts';
 import type { Settings } from '../read/settings.ts';
+import { countedOnce } from './doubled-tracks.ts';
 import { fillBars, guessForeground, spansOf } from './foreground.ts';
 import type { PartDraft, PlacedTrack } from './group-parts.ts';
 import { setSwitchesAside } from './key-switches.ts';
@@ -35,6 +36,23 @@ interface ShapedPart {
   readonly notes: readonly PlayedNote[];
   readonly controlNotes: Part['controlNotes'];
   readonly tracks: readonly TrackRecord[];
+  /** Without the part id. */
+  readonly questions: readonly Question[];
+}
+
+function copiesQuestion({ tracks }: PartDraft, copies: readonly { copy: number; original: number }[]): Question[] {
+  const nameAt = (place: number): string => tracks[place]?.source.name ?? '';
+  return copies.slice(0, 1).map(({ copy, original }) => {
+    const others = copies.length > 1 ? `, and so do ${copies.length - 1} more` : '';
+    const answer =
+      nameAt(copy) === nameAt(original)
+        ? 'else delete one of the two from the export'
+        : `else leave it out with parts: ${quoted(nameAt(copy))}: ignore`;
+    return {
+      code: 'other',
+      text: `Track ${quoted(nameAt(copy))} holds the same notes at the same time as track ${quoted(nameAt(original))}${others}: they are taken for one player and counted once. If another player has them, give the track a number of its own; ${answer}.`,
+    };
+  });
 }
 
 function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): readonly ShapedPart[] {
@@ -53,7 +71,8 @@ function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): rea
       instrument,
       draft.settings.range,
     );
-    const notes = playedNotes(draft.tracks, sorted.music, instrument, tempo, placeOf, grid.endQuarters);
+    const single = countedOnce(sorted.music);
+    const notes = playedNotes(draft.tracks, single.tracks, instrument, tempo, placeOf, grid.endQuarters);
     const tracks = draft.tracks.map(({ source }, trackIndex): TrackRecord => {
       const track = draft.tracks[trackIndex];
       return {
@@ -78,6 +97,7 @@ function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): rea
         reason,
       })),
       tracks,
+      questions: [...draft.questions, ...copiesQuestion(draft, single.doubled)],
     };
   });
 }
@@ -239,8 +259,8 @@ export function finishStage(
     }))
     .sort((a, b) => order(a.part) - order(b.part) || (a.part.number ?? 0) - (b.part.number ?? 0) || a.index - b.index);
   const parts = sorted.map(({ part }) => part);
-  const questions: Question[] = shaped.flatMap(({ draft, id }) =>
-    draft.questions.map((question) => ({ ...question, partId: id })),
+  const questions: Question[] = shaped.flatMap(({ questions: own, id }) =>
+    own.map((question) => ({ ...question, partId: id })),
   );
   if (front.by === 'salience') {
     const names = [...inFrontIds].map((id) => quoted(parts.find((part) => part.id === id)?.name ?? id));

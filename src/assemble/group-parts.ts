@@ -121,7 +121,9 @@ function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string 
   const { reading, sharesChunk } = first.source;
   const { instrument, by, numbers } = first.recognition;
   const saysNothing = reading.candidates.length === 0 && sharesChunk;
-  let name = saysNothing ? '' : reading.plainName;
+  // Several desks of one section go by the name of the section.
+  const isDivided = tracks.some((track) => track.source.reading.plainName !== reading.plainName);
+  let name = saysNothing ? '' : isDivided ? reading.undividedName : reading.plainName;
   const leading = reading.leadingNumber;
   if (leading !== undefined && (leading.padded || (by === 'name' && !numbers.includes(leading.count)))) {
     name = name.replace(/^\s*\d+[\s.):_-]*/, '');

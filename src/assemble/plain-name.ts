@@ -6,12 +6,26 @@ const DROPPED_IN_PLAIN_NAME: ReadonlySet<Use> = new Set<Use>(['articulation', 'm
 
 /** The name without articulation, microphone and hand words, tidied at the seams; '' where nothing is left. */
 export function plainNameOf(name: string, words: readonly NameWord[], uses: readonly Use[]): string {
+  return nameWithout(name, words, (index) => DROPPED_IN_PLAIN_NAME.has(uses[index] ?? 'rest'));
+}
+
+/** The plain name without desks and divisions either (div. a, desk 3), for a part that holds several of them. */
+export function undividedNameOf(name: string, words: readonly NameWord[], uses: readonly Use[]): string {
+  return nameWithout(name, words, (index) => {
+    const use = uses[index] ?? 'rest';
+    return (
+      DROPPED_IN_PLAIN_NAME.has(use) || use === 'desk' || (use === 'number' && index > 0 && uses[index - 1] === 'desk')
+    );
+  });
+}
+
+function nameWithout(name: string, words: readonly NameWord[], isDropped: (index: number) => boolean): string {
   const underscoresAsSpaces = (text: string): string => text.replaceAll(/_+/g, ' ').replaceAll(/\s+/g, ' ').trim();
-  if (!words.some((_, index) => DROPPED_IN_PLAIN_NAME.has(uses[index] ?? 'rest'))) return underscoresAsSpaces(name);
+  if (!words.some((_, index) => isDropped(index))) return underscoresAsSpaces(name);
   let text = '';
   let kept = 0;
   words.forEach((word, index) => {
-    if (!DROPPED_IN_PLAIN_NAME.has(uses[index] ?? 'rest')) return;
+    if (!isDropped(index)) return;
     text += name.slice(kept, word.start);
     kept = word.end;
     // A point behind an abbreviation goes with it.

@@ -16,7 +16,7 @@ import {
 } from './name-words.ts';
 import type { Match, Use } from './name-numbers.ts';
 import { isNumber, readNumbers } from './name-numbers.ts';
-import { plainNameOf } from './plain-name.ts';
+import { plainNameOf, undividedNameOf } from './plain-name.ts';
 import type { InstrumentKey } from './transposing-key.ts';
 import { readKey } from './transposing-key.ts';
 
@@ -50,6 +50,8 @@ export interface NameReading {
   readonly rest: string;
   /** The name without articulation, microphone and hand words, as the user wrote it. */
   readonly plainName: string;
+  /** The plain name without desks and divisions. */
+  readonly undividedName: string;
 }
 
 /** Left or right hand: LH, R. H., m.d., m.g., m.s. */
@@ -191,5 +193,6 @@ export function readName(given: string): NameReading {
     ...(key === undefined ? {} : { key }),
     rest: withUse('rest').sort().join(' '),
     plainName: plainNameOf(name, words, uses),
+    undividedName: undividedNameOf(name, words, uses),
   };
 }

@@ -331,6 +331,33 @@ describe('which tracks are one part', () => {
     ).toEqual(['Horn']);
   });
 
+  it('a copy of a track that was left in the export counts once, and is asked about', () => {
+    const music = 'C4:0:1 E4:1:1 G4:2:1 C5:3:1 E4:4:2 C4:6:2';
+    const humanised = 'C4:0.03:1 E4:1.02:1 G4:1.98:1 C5:3.01:1 E4:4.04:2 C4:5.99:2';
+    const arrangement = one({
+      tracks: [
+        { name: 'Vln I', music },
+        { name: 'Vln I copy', music: humanised },
+        { name: 'Vln II', music },
+      ],
+    });
+    expect(arrangement.stages[0]!.parts.map((own) => own.notes.length)).toEqual([6, 6]);
+    expect(arrangement.stages[0]!.questions.map((question) => question.text).join(' ')).toMatch(
+      /Vln I copy.*same notes.*Vln I.*counted once/,
+    );
+  });
+
+  it('two desks that merely meet on a note both keep it', () => {
+    const arrangement = one({
+      tracks: [
+        { name: 'Vln I div a', music: 'C5:0:1 E5:1:1 G5:2:1 C6:3:1 E5:4:1' },
+        { name: 'Vln I div b', music: 'C5:0:1 C5:1:1 E5:2:1 G5:3:1 E5:4:1' },
+      ],
+    });
+    expect(arrangement.stages[0]!.parts.map((own) => [own.name, own.notes.length])).toEqual([['Vln I', 10]]);
+    expect(arrangement.stages[0]!.questions.filter((question) => question.code === 'other')).toEqual([]);
+  });
+
   it('a join in the settings is obeyed, an ignored track is left out', () => {
     const arrangement = one(
       {
