@@ -7,9 +7,9 @@ import type { SpelledClass } from '../model/pitch.ts';
 import { className } from '../model/pitch.ts';
 import type { ChordSpan, KeySpan } from '../model/written.ts';
 import type { Frame } from './chord-frames.ts';
-import { fill, framesOf, templatePath } from './chord-frames.ts';
+import type { ChordRun } from './chord-runs.ts';
+import { bassOf } from './chord-runs.ts';
 import type { Template } from './chord-templates.ts';
-import { TEMPLATES } from './chord-templates.ts';
 import type { SoundingNote } from './key-path.ts';
 import { keyAtBar } from './key.ts';
 import { chromaticPlace, classAt, fifthsOf } from './line-of-fifths.ts';
@@ -23,31 +23,6 @@ export const PRINTED_COVERAGE = 0.6;
 export interface SpelledSound extends SoundingNote {
   /** Place on the line of fifths. */
   readonly place: number;
-}
-
-interface RawSpan {
-  readonly template: Template;
-  readonly frames: readonly Frame[];
-}
-
-/** Runs of one template; a silence of less than a quarter does not end a chord. */
-function runsOf(frames: readonly Frame[], path: readonly number[]): RawSpan[] {
-  const runs: { template: Template; state: number; frames: Frame[]; silence: Frame[] }[] = [];
-  for (const [index, frame] of frames.entries()) {
-    const state = path[index] ?? -1;
-    const last = runs.at(-1);
-    const template = TEMPLATES[state];
-    if (template === undefined) {
-      last?.silence.push(frame);
-      continue;
-    }
-    const pause = last?.silence.reduce((sum, item) => sum + item.length, 0) ?? 0;
-    if (last?.state === state && pause < 480) {
-      last.frames.push(...last.silence, frame);
-      last.silence = [];
-    } else runs.push({ template, state, frames: [frame], silence: [] });
-  }
-  return runs;
 }
 
 function coverageOf(
@@ -68,25 +43,6 @@ function coverageOf(
     }
   }
   return { coverage: inside + outside === 0 ? 0 : inside / (inside + outside), tones: heard.size };
-}
-
-/**
- * Bass of a span: the first chord tone in the bass, unless it soon gives way to another that then stays (a chord is named by how it is
- * struck; a walk through its tones changes nothing). A foreign tone counts only where it lies under most of the chord (a pedal).
- */
-function bassOf(template: Template, frames: readonly Frame[]): number {
-  const lengths = Array.from({ length: 12 }, () => 0);
-  let whole = 0;
-  for (const frame of frames) {
-    if (frame.bass < 0) continue;
-    lengths[frame.bass] = (lengths[frame.bass] ?? 0) + frame.length;
-    whole += frame.length;
-  }
-  const longest = lengths.indexOf(Math.max(...lengths));
-  const share = (pitchClass: number): number => (whole === 0 ? 0 : (lengths[pitchClass] ?? 0) / whole);
-  if (share(longest) >= 0.75) return longest;
-  const first = frames.find((frame) => frame.bass >= 0 && template.members[frame.bass] === 1)?.bass ?? template.root;
-  return share(first) >= 0.25 || template.members[longest] !== 1 ? first : longest;
 }
 
 /** How the pitch classes of a stretch are spelled there, by sounding length. */
@@ -118,12 +74,13 @@ function placeOfRoot(template: Template, spellings: ReadonlyMap<number, number>,
   return chromaticPlace(template.root, tonic);
 }
 
-/** Chord spans of a stage. `notes` are all pitched notes, sorted by start. */
-export function chordsOf(notes: readonly SpelledSound[], keys: readonly KeySpan[], time: ScoreTime): ChordSpan[] {
-  if (notes.length === 0 || time.bars.length === 0) return [];
-  const frames = framesOf(time);
-  fill(frames, notes);
-  const runs = runsOf(frames, templatePath(frames, keys, time));
+/** Chord spans of a stage from their runs. `notes` are all pitched notes, sorted by start. */
+export function chordsOf(
+  runs: readonly ChordRun[],
+  notes: readonly SpelledSound[],
+  keys: readonly KeySpan[],
+  time: ScoreTime,
+): ChordSpan[] {
   const spans: ChordSpan[] = [];
   let from = 0;
   let reach = 0;

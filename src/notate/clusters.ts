@@ -16,18 +16,28 @@ export interface Cluster {
 /** Notes that start within this of the last one (and twice this of the first) and sound together are one chord. */
 const CHORD_GAP_MS = 35;
 
-/** Played places of a part's notes in divisions, with the part's median lateness removed through the tempo map. */
-export function playedPlaces(part: Part, timeline: Timeline, time: ScoreTime): number[] {
+/** Place in divisions of a played moment, with the part's median lateness removed through the tempo map; inside the piece. */
+function placeOf(part: Part, timeline: Timeline, time: ScoreTime, second: number, quartersPlayed: number): number {
   const late = part.latenessMs.median / 1000;
-  return part.notes.map((note) => {
-    const quarters = late === 0 ? note.startQuarters : quartersAt(timeline, note.startSecond - late);
-    const bar = time.bars[barIndexAt(timeline.bars, quarters)];
-    const place =
-      bar === undefined
-        ? quarters * DIVISIONS_PER_QUARTER
-        : bar.start + (quarters - bar.startQuarters) * DIVISIONS_PER_QUARTER;
-    return Math.min(Math.max(place, time.start), Math.max(time.start, time.end - 1));
-  });
+  const quarters = late === 0 ? quartersPlayed : quartersAt(timeline, second - late);
+  const bar = time.bars[barIndexAt(timeline.bars, quarters)];
+  const place =
+    bar === undefined
+      ? quarters * DIVISIONS_PER_QUARTER
+      : bar.start + (quarters - bar.startQuarters) * DIVISIONS_PER_QUARTER;
+  return Math.min(Math.max(place, time.start), Math.max(time.start, time.end - 1));
+}
+
+/** Played places of a part's notes in divisions, with the part's median lateness removed. */
+export function playedPlaces(part: Part, timeline: Timeline, time: ScoreTime): number[] {
+  return part.notes.map((note) => placeOf(part, timeline, time, note.startSecond, note.startQuarters));
+}
+
+/** Where the sound of each note stops, in divisions: where the pedal goes up, if that is later than the key. */
+export function soundingEnds(part: Part, timeline: Timeline, time: ScoreTime): number[] {
+  return part.notes.map((note) =>
+    placeOf(part, timeline, time, note.soundingEndSecond, quartersAt(timeline, note.soundingEndSecond)),
+  );
 }
 
 /** Groups simultaneous notes: close starts, and sounding together for half of the shorter note, so that fast runs are not chords. */

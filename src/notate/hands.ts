@@ -1,9 +1,10 @@
 /**
  * Which staff of a two-staff instrument a note belongs to. Tracks named for hands decide; else a split pitch moves along with the music
- * (Viterbi), drawn to the midpoint between the running means of the highest and lowest notes.
+ * (Viterbi), drawn to the midpoint between the running means of the highest and lowest notes, and kept from tearing a line or from
+ * filling a hand that holds keys while the other is free.
  */
 import catalogue from '../../shared/instruments.json' with { type: 'json' };
-import type { Part } from '../model/arrangement.ts';
+import type { Part, PlayedNote } from '../model/arrangement.ts';
 
 const TWO_STAFF = new Set(
   catalogue.instruments
@@ -57,23 +58,55 @@ const BEYOND_FIVE = 2;
 const NEARNESS = 0.6;
 const AWAY_FROM_CENTRE = 0.06;
 const MOVED = 0.15;
+/** For each onset: a line torn between the hands, and new keys given to a hand that is holding others while one is free. */
+const TORN = 0.7;
+const BUSY = 1;
 /** Half the window of the running means, in divisions (four quarters). */
 const WINDOW = 1920;
 
 interface Slice {
   readonly onset: number;
   readonly midis: readonly number[];
+  /** Pairs of a note of this slice and the note that its hand seems to have left for it, as key numbers. */
+  readonly moves: readonly (readonly [number, number])[];
+  /** Keys still down. */
+  readonly held: readonly number[];
 }
+
+/** A key let go this close to an onset was left for it, in quarters. */
+const LEFT_FOR = 0.2;
+/** Widest step, in semitones, that counts as a line of one hand. */
+const HAND_MOVE = 9;
 
 function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
   const byOnset = new Map<number, number[]>();
-  for (const [index, note] of part.notes.entries()) {
+  for (const index of part.notes.keys()) {
     const onset = onsets[index] ?? 0;
     const known = byOnset.get(onset);
-    if (known === undefined) byOnset.set(onset, [note.midi]);
-    else known.push(note.midi);
+    if (known === undefined) byOnset.set(onset, [index]);
+    else known.push(index);
   }
-  return [...byOnset.entries()].sort((a, b) => a[0] - b[0]).map(([onset, midis]) => ({ onset, midis }));
+  let down: PlayedNote[] = [];
+  return [...byOnset.entries()]
+    .sort((a, b) => a[0] - b[0])
+    .map(([onset, indices]) => {
+      const notes = indices.flatMap((index) => part.notes[index] ?? []);
+      const at = notes[0]?.startQuarters ?? 0;
+      const left = down.filter((note) => Math.abs(note.endQuarters - at) <= LEFT_FOR);
+      const held = down.filter((note) => note.endQuarters > at + LEFT_FOR);
+      const moves = notes.flatMap((note) => {
+        const nearest = left.reduce<PlayedNote | undefined>(
+          (best, other) =>
+            best === undefined || Math.abs(other.midi - note.midi) < Math.abs(best.midi - note.midi) ? other : best,
+          undefined,
+        );
+        return nearest === undefined || Math.abs(nearest.midi - note.midi) > HAND_MOVE
+          ? []
+          : [[note.midi, nearest.midi] as const];
+      });
+      down = [...down.filter((note) => note.endQuarters > at - LEFT_FOR), ...notes];
+      return { onset, midis: notes.map((note) => note.midi), moves, held: held.map((note) => note.midi) };
+    });
 }
 
 /** Midpoint of the running means of highest and lowest note within the window, slice by slice. */
@@ -97,7 +130,7 @@ function runningCentres(slices: readonly Slice[]): number[] {
   return centres;
 }
 
-function splitCost(midis: readonly number[], split: number, centre: number): number {
+function splitCost({ midis, moves, held }: Slice, split: number, centre: number): number {
   let right = 0;
   let left = 0;
   let rightLow = 128;
@@ -113,6 +146,20 @@ function splitCost(midis: readonly number[], split: number, centre: number): num
       rightHigh = Math.max(rightHigh, midi);
     } else {
       left++;
+      leftLow = Math.min(leftLow, midi);
+      leftHigh = Math.max(leftHigh, midi);
+    }
+  }
+  for (const [here, before] of moves) if (here >= split !== before >= split) cost += TORN / moves.length;
+  const rightHolds = held.some((midi) => midi >= split);
+  const leftHolds = held.some((midi) => midi < split);
+  if (right > 0 && rightHolds && !leftHolds) cost += BUSY;
+  if (left > 0 && leftHolds && !rightHolds) cost += BUSY;
+  for (const midi of held) {
+    if (midi >= split && right > 0) {
+      rightLow = Math.min(rightLow, midi);
+      rightHigh = Math.max(rightHigh, midi);
+    } else if (midi < split && left > 0) {
       leftLow = Math.min(leftLow, midi);
       leftHigh = Math.max(leftHigh, midi);
     }
@@ -154,7 +201,7 @@ export function stavesOf(part: Part, onsets: readonly number[]): number[] {
   for (const [index, slice] of slices.entries()) {
     const { best, from } = spreadMoves(costs);
     back.push(from);
-    costs = best.map((cost, state) => cost + splitCost(slice.midis, LOWEST_SPLIT + state, centres[index] ?? 60));
+    costs = best.map((cost, state) => cost + splitCost(slice, LOWEST_SPLIT + state, centres[index] ?? 60));
   }
   let state = costs.indexOf(Math.min(...costs));
   const splitAt = new Map<number, number>();

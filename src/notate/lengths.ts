@@ -13,8 +13,17 @@ import type { Subdivision } from './subdivisions.ts';
 import { plainSubdivision } from './subdivisions.ts';
 
 const PEDALLED_PLUCKED = new Set(['harp']);
+const STRUCK_FAMILIES = new Set<Part['family']>(['percussion', 'plucked']);
+const SUSTAINED_FAMILIES = new Set<Part['family']>(['strings', 'woodwind', 'brass', 'voice']);
+const STRUCK_WORDS = /pizz|col legno|battuto/;
+/** A key held for less of the time to the next note than this was struck and left, whatever the instrument. */
+const LEFT_AT_ONCE = 0.25;
+/** Bow and breath hold their notes: a silence of more than half a beat is meant, and leaving out its rest costs this for every beat. */
+const UNWRITTEN_SILENCE = 0.5;
+const BREATH_BEATS = 0.5;
+const BREATH_SECONDS = 0.3;
 /** A note that sounds on over this much of the next one, and longer than any legato, is meant to be held. */
-const HELD_SHARE = 0.6;
+const HELD_SHARE = 0.35;
 const LEGATO_SECONDS = 0.12;
 const LATER_THAN_WRITTEN = 3;
 const REST_COST = 0.2;
@@ -25,6 +34,19 @@ const EXACT_BONUS = 0.5;
 
 function isExact(held: number): boolean {
   return [60, 80].some((step) => Math.abs(held - Math.max(1, Math.round(held / step)) * step) <= EXACT_DIVISIONS);
+}
+
+/** The pedal writes on what the hand lets go, but not over a beat in which the hand has nothing to do. */
+const MOST_PEDALLED_BEATS = 0.75;
+
+/** How a note is made: it dies away by itself, or lasts as long as it is played. */
+type Touch = 'struck' | 'sustained' | 'other';
+
+function touchesOf(part: Part): readonly Touch[] {
+  return part.tracks.map((track) => {
+    if (STRUCK_FAMILIES.has(part.family) || STRUCK_WORDS.test(track.articulation)) return 'struck';
+    return SUSTAINED_FAMILIES.has(part.family) ? 'sustained' : 'other';
+  });
 }
 
 interface Ending {
@@ -91,6 +113,33 @@ function bestEnding(
   return best;
 }
 
+/** A note that is not held over the next one. */
+interface Ringing {
+  readonly staff: number;
+  readonly onset: number;
+  /** The next onset on its staff. */
+  readonly next: number | undefined;
+  /** How long the key is down, and how long the sound lasts, in divisions. */
+  readonly held: number;
+  readonly ringing: number;
+  readonly touch: Touch;
+  readonly secondsPerDivision: number;
+}
+
+function beatLength(time: ScoreTime, onset: number): number {
+  return time.cells[cellIndexAtDivision(time, onset)]?.length ?? DIVISIONS_PER_QUARTER;
+}
+
+/** First beat border after an onset that is not before `from`. */
+function borderAfter(time: ScoreTime, onset: number, from: number): number {
+  for (let index = cellIndexAtDivision(time, onset); index < time.cells.length; index++) {
+    const cell = time.cells[index];
+    const border = (cell?.start ?? 0) + (cell?.length ?? 0);
+    if (border > onset && border >= from) return border;
+  }
+  return time.end;
+}
+
 export interface LengthInput {
   readonly part: Part;
   readonly grid: PartGrid;
@@ -103,6 +152,7 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
   const exactCount = part.notes.filter((_, index) => isExact(heldOf(index))).length;
   const entered = part.notes.length >= 8 && exactCount >= EXACT_SHARE * part.notes.length;
+  const touches = touchesOf(part);
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
   for (const staff of [1, 2]) {
     const indices = part.notes.map((_, index) => index).filter((index) => grid.staves[index] === staff);
@@ -149,7 +199,9 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
     const isHeld = (index: number): boolean => {
       if (next === undefined || following === undefined) return false;
       const over = heldOf(index) - (next - onset);
-      return over * secondsPerDivision > LEGATO_SECONDS && over > HELD_SHARE * heldOf(following);
+      return (
+        over * secondsPerDivision > LEGATO_SECONDS && over > HELD_SHARE * Math.min(heldOf(index), heldOf(following))
+      );
     };
     const short = chord.filter((index) => !isHeld(index));
     // Notes struck together and let go one after another are one chord: the longest speaks for all.
@@ -157,7 +209,15 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
     for (const index of chord) {
       const end = isHeld(index)
         ? heldEnd(staff, onset, heldOf(index))
-        : plainEnd(staff, onset, next, heldOf(index) > 0.7 * together ? together : heldOf(index), soundingOf(index));
+        : plainEnd({
+            staff,
+            onset,
+            next,
+            held: heldOf(index) > 0.7 * together ? together : heldOf(index),
+            ringing: soundingOf(index),
+            touch: touches[part.notes[index]?.trackIndex ?? 0] ?? 'other',
+            secondsPerDivision,
+          });
       ends[index] = Math.max(onset + SHORTEST, Math.min(end, time.end));
     }
   }
@@ -167,18 +227,25 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
     return bestEnding(endings, onset, held, ({ end, cost }) => Math.abs(end - onset - held) / 480 + cost);
   }
 
-  function plainEnd(staff: number, onset: number, next: number | undefined, held: number, ringing: number): number {
-    const limit = next ?? time.end;
-    const interval = limit - onset;
-    if (next !== undefined && ringing >= 0.9 * interval) return limit;
+  function plainEnd({ staff, onset, next, held, ringing, touch, secondsPerDivision }: Ringing): number {
+    const whole = next ?? time.end;
+    const interval = whole - onset;
+    const silence = (whole - onset - held) / beatLength(time, onset);
+    const isRinging = ringing >= 0.9 * interval;
+    if (next !== undefined && isRinging && silence < MOST_PEDALLED_BEATS) return next;
+    const left = touch === 'struck' || held < LEFT_AT_ONCE * interval;
+    const limit = left ? Math.min(whole, borderAfter(time, onset, onset + 0.9 * held)) : whole;
     const shown = Math.min(held, interval);
     const endings = endingsNear(time, grid.chosen[staff - 1], onset, onset + shown).filter(({ end }) => end < limit);
-    if (next !== undefined) endings.push({ end: limit, cost: 0 });
-    else endings.push({ end: limit, cost: 0.05 });
+    endings.push({ end: limit, cost: next === undefined && limit === whole ? 0.05 : 0 });
+    const unwritten =
+      (touch === 'sustained' || isRinging) && (whole - onset - held) * secondsPerDivision > BREATH_SECONDS
+        ? UNWRITTEN_SILENCE * Math.max(0, silence - BREATH_BEATS)
+        : 0;
     return bestEnding(endings, onset, held, ({ end, cost }) => {
-      const rest = next !== undefined && end < limit ? restCost(interval) : 0;
+      const silent = end < whole ? (next === undefined ? 0 : restCost(interval)) : unwritten;
       const bonus = entered && Math.abs(held - (end - onset)) <= EXACT_DIVISIONS ? EXACT_BONUS : 0;
-      return articulationCost(held, end - onset) + cost + rest - bonus;
+      return articulationCost(held, end - onset) + cost + silent - bonus;
     });
   }
 }

@@ -2,17 +2,21 @@
 import type { Part, Stage } from '../model/arrangement.ts';
 import { plainSpelling } from '../model/pitch.ts';
 import type { WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
+import { chordRuns } from './chord-runs.ts';
 import type { SpelledSound } from './chords.ts';
 import { chordsOf } from './chords.ts';
+import { soundingEnds } from './clusters.ts';
 import type { PartGrid } from './grid.ts';
 import { gridOf, readFirst } from './grid.ts';
 import { gridTrust } from './grid-trust.ts';
 import { keysOf } from './key.ts';
+import type { SoundingNote } from './key-path.ts';
 import { endsOf } from './lengths.ts';
 import { pitchAt } from './line-of-fifths.ts';
 import { reduce } from './reduction.ts';
 import type { ScoreTime } from './score-time.ts';
 import { scoreTimeOf } from './score-time.ts';
+import type { Spelling } from './spelling.ts';
 import { spell } from './spelling.ts';
 import { voicesOf } from './voices.ts';
 
@@ -60,6 +64,25 @@ function timed(part: Part, grid: PartGrid, stage: Stage, time: ScoreTime): Timed
       voice: voiced[index]?.voice ?? 1,
     })),
   };
+}
+
+/** All pitched notes for as long as they are heard, pedal included; sorted by start. */
+function ringingSounds(stage: Stage, pitched: readonly TimedPart[], time: ScoreTime): SoundingNote[] {
+  return pitched
+    .flatMap(({ part, notes }) => {
+      const ends = soundingEnds(part, stage.timeline, time);
+      return notes.map((note, index): SoundingNote => {
+        const played = part.notes[index];
+        const isPedalled = played !== undefined && played.soundingEndSecond > played.endSecond;
+        const end = isPedalled ? Math.max(note.end, ends[index] ?? 0) : note.end;
+        return { midi: played?.midi ?? 60, start: note.start, end };
+      });
+    })
+    .sort((a, b) => a.start - b.start || a.midi - b.midi);
+}
+
+function inSpelling(sounds: readonly SoundingNote[], spelling: Spelling): SpelledSound[] {
+  return sounds.map((sound) => ({ ...sound, place: spelling.placeOf(sound.start, sound.midi) }));
 }
 
 function percent(share: number): string {
@@ -111,10 +134,9 @@ export function notateStage(stage: Stage): WrittenStage {
   );
   const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
   const spelling = spell(sounds, keyReading.keys, time);
-  const spelled = sounds
-    .map((sound): SpelledSound => ({ ...sound, place: spelling.placeOf(sound.start, sound.midi) }))
-    .sort((a, b) => a.start - b.start || a.midi - b.midi);
-  const chords = chordsOf(spelled, keyReading.keys, time);
+  const ringing = ringingSounds(stage, pitched, time);
+  const runs = chordRuns(ringing, keyReading.keys, time);
+  const chords = chordsOf(runs, inSpelling(ringing, spelling), keyReading.keys, time);
   const written = parts.map(({ part, grid, notes }): WrittenPart => {
     const list = notes.map((note, index): WrittenNote => {
       const midi = part.notes[index]?.midi ?? 60;

@@ -19,22 +19,35 @@ const NOTES_BEFORE = 10;
 const NOTES_AFTER = 42;
 const ANCHOR_REACH = 40;
 
-/** Place on the line of fifths of each chroma (measured from A, A = 0) in a sequence, by ps13s1 alone: the side is arbitrary. */
-export function ps13(chromas: readonly number[]): number[] {
+/**
+ * Place on the line of fifths of each chroma (measured from A, A = 0) in a sequence, by ps13s1 alone: the side is arbitrary. No window reaches
+ * over an index in `seams` (sorted), where the key is known to change.
+ */
+export function ps13(chromas: readonly number[], seams: readonly number[] = []): number[] {
   const first = chromas[0] ?? 0;
   const tonicLetters = Array.from({ length: 12 }, (_, tonic) => {
     const above = (((first - tonic) % 12) + 12) % 12;
     return ((((FIRST_LETTERS[first] ?? 0) - (INTERVAL_LETTERS[above] ?? 0)) % 7) + 7) % 7;
   });
   const counts = Array.from({ length: 12 }, () => 0);
+  const count = (index: number, change: number): void => {
+    const entering = chromas[index] ?? 0;
+    counts[entering] = (counts[entering] ?? 0) + change;
+  };
+  const borders = [...seams, chromas.length];
+  let begin = 0;
   let end = 0;
+  let seamBefore = 0;
+  let border = 0;
   return chromas.map((chroma, index) => {
-    for (; end < Math.min(chromas.length, index + NOTES_AFTER); end++) {
-      const entering = chromas[end] ?? 0;
-      counts[entering] = (counts[entering] ?? 0) + 1;
-    }
-    const leaving = chromas[index - NOTES_BEFORE - 1];
-    if (leaving !== undefined) counts[leaving] = (counts[leaving] ?? 0) - 1;
+    for (; index >= (borders[border] ?? Infinity); border++) seamBefore = borders[border] ?? 0;
+    const seamAfter = borders[border] ?? chromas.length;
+    const size = NOTES_BEFORE + NOTES_AFTER;
+    // A window that meets a seam on one side reaches further to the other.
+    const from = Math.max(seamBefore, Math.min(index - NOTES_BEFORE, seamAfter - size));
+    const to = Math.min(seamAfter, Math.max(index + NOTES_AFTER, from + size));
+    for (; end < to; end++) count(end, 1);
+    for (; begin < from; begin++) count(begin, -1);
     const votes = [0, 0, 0, 0, 0, 0, 0];
     for (let tonic = 0; tonic < 12; tonic++) {
       const above = (chroma - tonic + 12) % 12;
@@ -86,9 +99,19 @@ export function spell(notes: readonly NoteToSpell[], keys: readonly KeySpan[], t
     if (known === undefined || note.midi < known.midi) union.set(key, note);
   }
   const sorted = [...union.values()].sort((a, b) => a.start - b.start || a.midi - b.midi);
-  const raw = ps13(sorted.map((note) => (note.midi - 69 + 120) % 12));
   const keyByBar = time.bars.map(
     (bar) => keys.find((key) => bar.number >= key.from && bar.number <= key.to) ?? keys[0],
+  );
+  const seams: number[] = [];
+  let keyBefore: KeySpan | undefined;
+  for (const [index, note] of sorted.entries()) {
+    const key = keyByBar[barIndexAtDivision(time, note.start)];
+    if (index > 0 && key !== keyBefore) seams.push(index);
+    keyBefore = key;
+  }
+  const raw = ps13(
+    sorted.map((note) => (note.midi - 69 + 120) % 12),
+    seams,
   );
   const turns = sorted.map((note, index) => {
     const key = keyByBar[barIndexAtDivision(time, note.start)];

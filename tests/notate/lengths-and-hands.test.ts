@@ -1,0 +1,81 @@
+import { describe, expect, it } from 'vitest';
+import { pitchName } from '../../src/model/pitch.ts';
+import type { WrittenNote } from '../../src/model/written.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+
+const FOUR = { numerator: 4, denominator: 4 };
+
+function notesOf(instrument: string, music: string, bars = 4, tempo = 60): readonly WrittenNote[] {
+  const timeline = timelineOf(bars, FOUR, tempo);
+  return notateStage(stageOf([partOf(instrument, music, timeline)], timeline)).parts[0]!.notes;
+}
+
+function lengthsOf(instrument: string, music: string, bars = 4, tempo = 60): number[] {
+  return notesOf(instrument, music, bars, tempo).map((note) => note.length);
+}
+
+// Common practice, no source: a stroke is written as short as it sounds, and its silence as rests.
+describe('struck and plucked notes', () => {
+  it.each(['timpani', 'xylophone', 'guitar'])(
+    'of a %s that is left at once end on the next beat at the latest',
+    (name) => {
+      for (const held of ['0.04', '0.1', '0.3']) {
+        for (const length of lengthsOf(name, `D3:0:${held} D3:15:${held}`)) expect(length).toBeLessThanOrEqual(480);
+      }
+    },
+  );
+
+  it('are as long as the key is held: a roll of seven beats stays one', () => {
+    expect(lengthsOf('timpani', 'D3:0:7 G2:8:1')[0]).toBe(3840 - 480);
+  });
+
+  it('of a bowed track named pizz end soon, the bowed ones after it do not', () => {
+    const timeline = timelineOf(4, FOUR, 60);
+    const tracks = ['pizz', ''].map((articulation, track) => ({
+      file: 'test.mid',
+      track: track + 1,
+      channel: 0,
+      name: articulation,
+      articulation,
+      curves: [],
+    }));
+    const part = partOf('violin', 'D4:0:0.3 G4:8:7.8', timeline);
+    const notes = part.notes.map((note, trackIndex) => ({ ...note, trackIndex }));
+    const written = notateStage(stageOf([{ ...part, tracks, notes }], timeline)).parts[0]!.notes;
+    expect(written[0]!.length).toBeLessThanOrEqual(480);
+    expect(written[1]!.length).toBe(3840);
+  });
+});
+
+describe('bowed and blown notes', () => {
+  it('that stop a beat or more before the next one are followed by a rest', () => {
+    expect(lengthsOf('oboe', 'A4:0:3 B4:5:1.95 A4:8:4')).toEqual([1440, 960, 1920]);
+    expect(lengthsOf('violin', 'A4:0:2.02 B4:4:1.98 A4:8:4')).toEqual([960, 960, 1920]);
+  });
+
+  it('that leave room for a breath are written whole', () => {
+    expect(lengthsOf('oboe', 'A4:0:3.7 B4:4:3.65 A4:8:3.7 A4:12:4')).toEqual([1920, 1920, 1920, 1920]);
+  });
+});
+
+describe('a keyboard', () => {
+  it('holds a melody note over a chord of the same staff that is struck under it', () => {
+    const notes = notesOf(
+      'piano',
+      'Eb5:0:1.45 C5:1.5:2.4 Eb4:1:0.9 Eb4:2:0.95 D4:3:0.95 F2:0:0.95 Ab3:1:0.9 Ab3:2:0.9 Bb2:3:0.9',
+      1,
+    );
+    expect(notes.find((note) => pitchName(note.pitch) === 'Eb5')!.length).toBe(720);
+  });
+
+  it('keeps a broken chord in the left hand, though it climbs past middle C', () => {
+    const figure = ['E2', 'C3', 'G3', 'C4', 'G3', 'C3']
+      .map((name, index) => `${name}:${String(index / 2)}:0.5`)
+      .join(' ');
+    const left = notesOf('piano', `E5:0:1.5 D5:1.5:0.5 C5:2:1 ${figure} C4:3:1 C5:3:1`, 1).filter(
+      (note) => note.staff === 2 && note.start < 1440,
+    );
+    expect(left.map((note) => pitchName(note.pitch))).toEqual(['E2', 'C3', 'G3', 'C4', 'G3', 'C3']);
+  });
+});
