@@ -32,6 +32,18 @@ describe('inaudible-entry', () => {
     expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([]);
   });
 
+  it('asks for a look, no more, where the controller climbs from nothing but takes bars to be heard', () => {
+    // Two bars under a setting of 8, a step every beat, and only then audible.
+    const rise = Array.from(
+      { length: 24 },
+      (_, beat) => [16 + beat, beat < 8 ? Math.floor(beat / 2) : 4 * beat] as const,
+    );
+    const cello = partOf('cello', 'C3:16:32', timeline, { dynamics: 'cc1', curves: [steps(1, 0, ...rise)] });
+    const findings = findingsFor(tune, cello);
+    expect(barsOf(findings, 'inaudible-entry')).toEqual([['look', 5, 6]]);
+    expect(findings.find((finding) => finding.rule === 'inaudible-entry')?.message).toContain('rises from nothing');
+  });
+
   it('takes a fade to nothing on the last note for what it is', () => {
     const cello = partOf('cello', 'C3:16:4 D3:20:28', timeline, {
       dynamics: 'cc1',

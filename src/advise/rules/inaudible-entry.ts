@@ -105,6 +105,18 @@ function causeText({ part }: JudgedPart, quarters: number): string {
     : `controllers ${listText(numbers)} are at or near zero`;
 }
 
+/** Whether a controller climbs through the silence, as in an entry from nothing, rather than being left where it was. */
+function isClimbing({ part }: JudgedPart, fromQuarters: number, toQuarters: number): boolean {
+  return part.tracks.some((track) =>
+    track.curves.some((curve) => {
+      if (![7, 11, CONTROLLER_OF[part.dynamics]].includes(curve.controller)) return false;
+      const within = curve.points.filter(({ quarters }) => quarters >= fromQuarters && quarters < toQuarters);
+      const climbs = within.every(({ setting }, index) => index === 0 || setting >= (within[index - 1]?.setting ?? 0));
+      return climbs && new Set(within.map(({ setting }) => setting)).size >= 3;
+    }),
+  );
+}
+
 function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, context: RuleContext): DraftFinding[] {
   const { beats, limit, stage } = context;
   const counts = run.isEntry ? run.beats > limit : run.onsets >= 2 && run.beats > limit * INSIDE_FACTOR;
@@ -120,13 +132,16 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
   const until = run.endsInside
     ? `is not heard until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`
     : `is not heard at all in ${barsText(from, to)}`;
+  const end = last.startQuarters + last.lengthQuarters;
+  const climbs = run.isEntry && run.endsInside && isClimbing(judged, start - 0.25, end);
   return [
     {
-      level: 'fix',
+      // An entry from nothing is a device; here it only takes long to be heard.
+      level: climbs ? 'look' : 'fix',
       from,
       to,
       partIds: [part.id],
-      message: `${part.name} ${verb} at ${placeText(timeline, start)} but ${until} (${beatsText(run.beats)}): ${causeText(judged, first.startQuarters + first.lengthQuarters / 2)}.`,
+      message: `${part.name} ${verb} at ${placeText(timeline, start)} but ${until} (${beatsText(run.beats)}): ${climbs ? 'it rises from nothing' : causeText(judged, first.startQuarters + first.lengthQuarters / 2)}.`,
       advice: 'Draw the controller up to the entry, or take the notes out if the part should not play here.',
       amount: run.beats,
     },

@@ -50,7 +50,7 @@ function outsideFinding(
       partIds: [part.id],
       message: `${part.name} leaves ${part.range === undefined ? 'the range of its instrument' : 'the range set for its player'} in ${barsText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
       advice:
-        'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, set `range` for the part.',
+        'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, say so with the setting “range” of the part.',
       source: limits.sources.join('; '),
       amount: beyond(furthest.midi, limits),
     },
