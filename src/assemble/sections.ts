@@ -1,5 +1,6 @@
 /** Sections and stated keys of a stage. */
 import type { Section, StatedKey } from '../model/arrangement.ts';
+import { WHOLE_PIECE } from '../model/arrangement.ts';
 import type { SpelledClass } from '../model/pitch.ts';
 import { barIndexAt } from '../model/timeline.ts';
 import type { Bar } from '../model/timeline.ts';
@@ -66,7 +67,7 @@ export function sectionsOf(
   }
   const marked = sectionsFromMarkers(markers, bars);
   if (marked.length > 0) return { sections: marked, by: 'markers' };
-  return { sections: [{ name: 'Whole piece', from: first, to: last }], by: 'none' };
+  return { sections: [{ name: WHOLE_PIECE, from: first, to: last }], by: 'none' };
 }
 
 const FIFTHS_LETTERS = ['F', 'C', 'G', 'D', 'A', 'E', 'B'] as const;

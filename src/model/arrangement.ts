@@ -56,6 +56,9 @@ export interface Stage {
   readonly questions: readonly Question[];
 }
 
+/** Name of the one section of a stage for which nobody named any. */
+export const WHOLE_PIECE = 'Whole piece';
+
 export interface Section {
   readonly name: string;
   /** Bar numbers, both included. */

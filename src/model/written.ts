@@ -110,14 +110,55 @@ export interface ScoreBar {
   /** e.g. `♩ = 72`; only where it is to be printed. */
   readonly tempoText?: string;
   readonly chords: readonly { readonly start: number; readonly text: string }[];
-  /** Entries and exits as printed: `+Hn`, `-Fl`, with the division where they happen. */
-  readonly cues: readonly { readonly start: number; readonly text: string; readonly kind: 'entry' | 'exit' }[];
+  /** Entries, exits and handovers of the tune as printed, sorted by start. */
+  readonly cues: readonly ScoreCue[];
+  /** Dynamics that begin in this bar, by staff, then start. */
+  readonly dynamics: readonly DynamicMark[];
+  /** Who plays what a staff shows, where that changes; by staff, then start. */
+  readonly names: readonly StaffName[];
   /** One item for each of the score's staves. */
   readonly staves: readonly StaffBar[];
-  /** Unison and octave doublings that were collapsed in this bar, e.g. `Vn 1 + Fl 8va`; sentences or labels, in order of staff. */
+  /** Unison and octave doublings that begin here, each said once for as long as it lasts: `Vn 1 + Fl 8va, to bar 12`. */
   readonly doublings: readonly string[];
   /** What the reduction left out in this bar, e.g. `inner octave of Hn`. */
   readonly leftOut: readonly string[];
+}
+
+export interface ScoreCue {
+  /** Division where it happens. */
+  readonly start: number;
+  /** `+Hn`, `-Fl`; of a handover the name of the player who takes the tune (may be untrusted text). */
+  readonly text: string;
+  readonly kind: 'entry' | 'exit' | 'lead';
+  /** Index of the staff over which it stands. */
+  readonly staff: number;
+}
+
+/** Marks of loudness from soft to loud. */
+export const DYNAMIC_LEVELS = ['pp', 'p', 'mp', 'mf', 'f', 'ff'] as const;
+export type DynamicLevel = (typeof DYNAMIC_LEVELS)[number];
+
+/**
+ * A mark of one layer, in the bar where it begins. `staff` is the index of the staff under which it stands: of a brace of two
+ * the upper one, so that it stands between them. A hairpin may end in a later bar (`end` is where the next mark stands, if there is one).
+ */
+export type DynamicMark =
+  | { readonly kind: 'level'; readonly staff: number; readonly start: number; readonly level: DynamicLevel }
+  | {
+      readonly kind: 'hairpin';
+      readonly staff: number;
+      readonly start: number;
+      readonly end: number;
+      readonly direction: 'crescendo' | 'diminuendo';
+    };
+
+/** Short names beside a line of a staff: `Vn 1 + Fl 8va`, `Vc + Db 8vb` (may be untrusted text). */
+export interface StaffName {
+  readonly start: number;
+  readonly staff: number;
+  readonly text: string;
+  /** Over the staff for its upper line, under it for its lower one. */
+  readonly place: 'above' | 'below';
 }
 
 export interface StaffBar {

@@ -1,8 +1,8 @@
 /** What is printed above a bar or said about it beside the notes. */
 import type { Stage } from '../model/arrangement.ts';
-import type { ChordSpan, WrittenPart } from '../model/written.ts';
+import { WHOLE_PIECE } from '../model/arrangement.ts';
+import type { ChordSpan, ScoreCue, WrittenPart } from '../model/written.ts';
 import { PRINTED_COVERAGE, printedSymbol } from './chords.ts';
-import type { Cue } from './cues.ts';
 import type { ScoreTime } from './score-time.ts';
 
 /** Names the player who takes the lead, where it passes from one to another. */
@@ -10,14 +10,21 @@ export function leadCues(
   front: readonly ReadonlySet<string>[],
   time: ScoreTime,
   labels: ReadonlyMap<string, string>,
-): Cue[][] {
+): ScoreCue[][] {
   const several = new Set(front.flatMap((ids) => [...ids])).size > 1;
   return time.bars.map((bar, index) => {
     const here = [...(front[index] ?? [])];
     const before = [...(front[index - 1] ?? [])];
     if (!several || here.length === 0 || here.join() === before.join()) return [];
-    return [{ start: bar.start, text: here.map((id) => labels.get(id) ?? id).join(', '), kind: 'entry' }];
+    return [{ start: bar.start, text: here.map((id) => labels.get(id) ?? id).join(', '), kind: 'lead', staff: 0 }];
   });
+}
+
+/** Names to print by the bar where they begin; none for the one section of a piece that nobody divided. */
+export function sectionMarks({ sections }: Stage): ReadonlyMap<number, string> {
+  const isUndivided = sections.length === 1 && sections[0]?.name === WHOLE_PIECE;
+  if (isUndivided) return new Map();
+  return new Map(sections.filter(({ name }) => name !== '').map(({ from, name }) => [from, name]));
 }
 
 export function unpitchedNotes(stage: Stage, written: readonly WrittenPart[], time: ScoreTime): Map<number, string[]> {

@@ -1,14 +1,8 @@
 /** Who enters and leaves where: `+Hn`, `-Fl`. An entry follows a whole silent bar or the start, an exit precedes a whole silent bar. */
 import type { Part } from '../model/arrangement.ts';
-import type { WrittenPart } from '../model/written.ts';
+import type { ScoreCue, WrittenPart } from '../model/written.ts';
 import type { ScoreTime } from './score-time.ts';
-import { barIndexAtDivision } from './score-time.ts';
-
-export interface Cue {
-  readonly start: number;
-  readonly text: string;
-  readonly kind: 'entry' | 'exit';
-}
+import { SHORTEST, barIndexAtDivision } from './score-time.ts';
 
 interface Presence {
   readonly label: string;
@@ -52,57 +46,65 @@ export function joinLabels(labels: readonly string[]): string {
 
 interface Event {
   readonly kind: 'entry' | 'exit';
+  readonly staff: number;
   readonly bar: number;
   readonly place: number;
   readonly label: string;
 }
 
-/** Cues by bar index. No exit is given at the end of the piece. */
-export function cuesOf(parts: readonly Part[], written: readonly WrittenPart[], time: ScoreTime): Cue[][] {
-  const events: Event[] = [];
+/** Index of the staff over which a part is announced in a bar; undefined where its own staff says enough. */
+export type CueStaff = (partId: string, barIndex: number) => number | undefined;
+
+function eventsOf(part: Part, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
   const lastBar = time.bars.length - 1;
+  return presenceOf(part, written, time).flatMap(({ label, from, to, start, end }): Event[] => {
+    const [entryStaff, exitStaff] = [staffOf(part.id, from), staffOf(part.id, to)];
+    return [
+      ...(entryStaff === undefined
+        ? []
+        : [{ kind: 'entry', bar: from, place: start, label, staff: entryStaff } as const]),
+      ...(exitStaff === undefined || to >= lastBar
+        ? []
+        : [{ kind: 'exit', bar: to, place: end, label, staff: exitStaff } as const]),
+    ];
+  });
+}
+
+/** Cues by bar index. No exit is given at the end of the piece. */
+export function cuesOf(
+  parts: readonly Part[],
+  written: readonly WrittenPart[],
+  time: ScoreTime,
+  staffOf: CueStaff,
+): ScoreCue[][] {
+  const byBar = time.bars.map((): Event[] => []);
   for (const [index, part] of parts.entries()) {
     const own = written[index];
     if (own === undefined) continue;
-    for (const span of presenceOf(part, own, time)) {
-      events.push({ kind: 'entry', bar: span.from, place: span.start, label: span.label });
-      if (span.to < lastBar) events.push({ kind: 'exit', bar: span.to, place: span.end, label: span.label });
-    }
+    for (const event of eventsOf(part, own, time, staffOf)) byBar[event.bar]?.push(event);
   }
-  const bars: Cue[][] = time.bars.map(() => []);
-  for (const kind of ['entry', 'exit'] as const) {
-    const byBar = new Map<number, Event[]>();
-    for (const event of events) {
-      if (event.kind !== kind) continue;
-      const known = byBar.get(event.bar);
-      if (known === undefined) byBar.set(event.bar, [event]);
-      else known.push(event);
-    }
-    for (const [bar, inBar] of byBar) bars[bar]?.push(...joinNear(inBar, kind, time, bar));
-  }
-  for (const cues of bars)
-    cues.sort((a, b) => a.start - b.start || (a.kind === b.kind ? 0 : a.kind === 'exit' ? -1 : 1));
-  return bars;
+  return byBar.map((events, bar) => joinNear(events, time, bar));
 }
 
-/** Events of one kind in one bar, those of one beat in one cue; inside a cue the parts stand in score order. */
-function joinNear(events: readonly Event[], kind: 'entry' | 'exit', time: ScoreTime, barIndex: number): Cue[] {
+/** Events of one bar, those of one kind, staff and beat in one cue; inside a cue the parts stand in score order. */
+function joinNear(events: readonly Event[], time: ScoreTime, barIndex: number): ScoreCue[] {
   const bar = time.bars[barIndex];
   if (bar === undefined) return [];
-  const cues: Cue[] = [];
-  const byCell = new Map<number, Event[]>();
+  const groups = new Map<string, Event[]>();
   for (const event of events) {
     const place = Math.min(event.place, bar.start + bar.length - 1);
     const cell = bar.cells.findLastIndex((item) => item.start <= place);
-    const known = byCell.get(cell);
-    if (known === undefined) byCell.set(cell, [event]);
+    const key = `${event.kind}:${String(event.staff)}:${String(cell)}`;
+    const known = groups.get(key);
+    if (known === undefined) groups.set(key, [event]);
     else known.push(event);
   }
-  for (const group of byCell.values()) {
-    const first = Math.min(...group.map((event) => event.place));
-    const start = Math.min(first, bar.start + bar.length - 60);
-    const sign = kind === 'entry' ? '+' : '-';
-    cues.push({ start: Math.max(bar.start, start), text: sign + joinLabels(group.map((event) => event.label)), kind });
-  }
-  return cues;
+  const cues = [...groups.values()].flatMap((group): ScoreCue[] => {
+    const [first] = group;
+    if (first === undefined) return [];
+    const place = Math.min(...group.map((event) => event.place), bar.start + bar.length - SHORTEST);
+    const text = (first.kind === 'entry' ? '+' : '-') + joinLabels(group.map((event) => event.label));
+    return [{ start: Math.max(bar.start, place), text, kind: first.kind, staff: first.staff }];
+  });
+  return cues.sort((a, b) => a.start - b.start || (a.kind === b.kind ? 0 : a.kind === 'exit' ? -1 : 1));
 }

@@ -11,7 +11,7 @@ import type {
   WrittenEvent,
   WrittenPart,
 } from '../model/written.ts';
-import { chordTexts, leadCues, unpitchedNotes } from './bar-texts.ts';
+import { chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
 import { clefPath } from './clefs.ts';
 import { cuesOf } from './cues.ts';
 import type { Segment } from './events.ts';
@@ -131,10 +131,14 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       voices: hideEdgeRests(voices, principal),
     }));
   });
-  const cues = cuesOf(stage.parts, written, time);
+  const ensembleStaff = plans.findIndex((plan) => plan.role === 'background');
+  const cues = cuesOf(stage.parts, written, time, (partId, bar) =>
+    ensembleStaff < 0 || front[bar]?.has(partId) === true ? undefined : ensembleStaff,
+  );
   const leads = leadCues(front, time, labels);
   const tempi = tempoTexts(stage.timeline.bars);
   const symbols = chordTexts(chords, time);
+  const sections = sectionMarks(stage);
   const unpitched = unpitchedNotes(stage, written, time);
   const signatures = signatureByBar(
     keys,
@@ -145,7 +149,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     const before = time.bars[index - 1];
     const fifths = signatures.get(bar.number) ?? 0;
     const fifthsBefore = before === undefined ? fifths : (signatures.get(before.number) ?? 0);
-    const section = stage.sections.find((item) => item.from === bar.number && item.name !== '');
+    const sectionName = sections.get(bar.number);
     const tempoText = tempi[index];
     return {
       number: bar.number,
@@ -158,10 +162,12 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
         before.meter.denominator !== bar.meter.denominator,
       fifths,
       ...(fifths === fifthsBefore ? {} : { changedFromFifths: fifthsBefore }),
-      ...(section === undefined ? {} : { sectionName: section.name }),
+      ...(sectionName === undefined ? {} : { sectionName }),
       ...(tempoText === undefined ? {} : { tempoText }),
       chords: symbols[index] ?? [],
       cues: [...(leads[index] ?? []), ...(cues[index] ?? [])],
+      dynamics: [],
+      names: [],
       staves: staves.map((staff) => staff[index] ?? { clef: 'treble', voices: [] }),
       doublings: contents[index]?.doublings ?? [],
       leftOut: [...(unpitched.get(index) ?? []), ...(contents[index]?.leftOut ?? [])],

@@ -128,19 +128,60 @@ describe('cues', () => {
     const cues = reduced(parts, timeline).bars.flatMap((bar) =>
       bar.cues.map((cue) => `${String(bar.number)} ${cue.text}`),
     );
-    expect(cues).toEqual(['1 +Gtr, Fl', '2 -Fl', '5 +Hn']);
+    expect(cues).toEqual(['1 +Fl', '2 -Fl', '5 +Hn']);
   });
   it('desks of one section are joined', () => {
     expect(joinLabels(['Vn 1', 'Vn 2', 'Va', 'Vn 1'])).toBe('Vn 1, 2, Va');
   });
   it('a rest of less than a bar is no exit', () => {
     const timeline = timelineOf(3);
-    const score = reduced([partOf('flute', 'A4:0:3 A4:5:3 A4:8:4', timeline)], timeline);
+    const guitar = partOf('guitar', 'G3:0:12', timeline, { role: 'foreground' });
+    const score = reduced([guitar, partOf('flute', 'A4:0:3 A4:5:3 A4:8:4', timeline)], timeline);
     expect(score.bars.flatMap((bar) => bar.cues).length).toBe(1);
+  });
+  it('a soloist with a staff of its own is not announced over the ensemble', () => {
+    const timeline = timelineOf(8);
+    const parts = [
+      partOf('cello', 'D4:8:8', timeline, { name: 'Cello solo', abbreviation: 'Vc solo', role: 'foreground' }),
+      partOf('viola', 'D4:0:32', timeline),
+    ];
+    const score = reduced(parts, timeline);
+    expect(score.bars.flatMap((bar) => bar.cues)).toMatchObject([{ text: '+Va', staff: 1 }]);
+  });
+  it('the player who takes the tune over is named on the staff of the tune', () => {
+    const timeline = timelineOf(4);
+    const parts = [
+      partOf('flute', 'D5:0:8', timeline, { role: 'foreground' }),
+      partOf('oboe', 'A4:8:8', timeline, { role: 'foreground' }),
+    ];
+    const foreground = [
+      { partId: 'flute', from: 1, to: 2 },
+      { partId: 'oboe', from: 3, to: 4 },
+    ];
+    const leads = reduced(parts, timeline, { foreground }).bars.flatMap((bar) =>
+      bar.cues
+        .filter((cue) => cue.kind === 'lead')
+        .map((cue) => `${String(bar.number)} ${cue.text} ${String(cue.staff)}`),
+    );
+    expect(leads).toEqual(['1 Fl 0', '3 Ob 0']);
   });
 });
 
 describe('marks', () => {
+  it('a piece that nobody divided has no section marks', () => {
+    const timeline = timelineOf(4);
+    const parts = [partOf('flute', 'D5:0:16', timeline)];
+    const one = [{ name: 'Whole piece', from: 1, to: 4 }];
+    const two = [
+      { name: 'Opening', from: 1, to: 2 },
+      { name: 'Close', from: 3, to: 4 },
+    ];
+    const marksOf = (sections: Stage['sections']): (string | undefined)[] =>
+      reduced(parts, timeline, { sections }).bars.map((bar) => bar.sectionName);
+    expect(marksOf(one)).toEqual([undefined, undefined, undefined, undefined]);
+    expect(marksOf(two)).toEqual(['Opening', undefined, 'Close', undefined]);
+  });
+
   it('octaves are marked 8va, 8vb, 15ma, 15mb', () => {
     expect([12, -12, 24, -24, 0].map(octaveMark)).toEqual(['8va', '8vb', '15ma', '15mb', '']);
   });

@@ -261,8 +261,8 @@ describe('what stands over the score in MusicXML', () => {
     );
   });
 
-  it('entries are words over the score', () => {
-    expect(reducedOf()).toContain('<words>+Fl, Vc</words>');
+  it('the entry of an accompanying part is words over the score', () => {
+    expect(reducedOf()).toContain('<words>+Vc</words>');
   });
 
   it('the document names title, stage and program, and no date', () => {

@@ -8,10 +8,13 @@ import { parsePitch } from '../../src/model/pitch.ts';
 import type { Meter } from '../../src/model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
 import type {
+  DynamicLevel,
+  DynamicMark,
   NoteFigure,
   NoteHead,
   ReducedScore,
   ScoreBar,
+  ScoreCue,
   StaffBar,
   StaffInfo,
   WrittenEvent,
@@ -30,8 +33,12 @@ export interface BarText {
   readonly tempoText?: string;
   /** Chord symbols as `quarter:symbol` from the start of the bar. */
   readonly chords?: readonly string[];
-  /** Cues as `quarter:text`, `+` for entries and `-` for exits. */
+  /** Cues as `quarter:text`, `+` for entries, `-` for exits, nothing for a handover; over the first staff of the background. */
   readonly cues?: readonly string[];
+  /** Dynamics as `staff@quarter:mf`, hairpins as `staff@quarter:<quarter` or `>quarter` with the place where they end. */
+  readonly dynamics?: readonly string[];
+  /** Names as `staff@quarter:text`, over the staff; `_text` under it. */
+  readonly names?: readonly string[];
   readonly doublings?: readonly string[];
   readonly leftOut?: readonly string[];
 }
@@ -126,11 +133,43 @@ function placed(words: readonly string[] | undefined, start: number): { start: n
   });
 }
 
+function onStaff(
+  words: readonly string[] | undefined,
+  start: number,
+): (ReturnType<typeof placed>[number] & { staff: number })[] {
+  return (words ?? []).flatMap((word) => {
+    const at = word.indexOf('@');
+    return placed([word.slice(at + 1)], start).map((item) => ({ ...item, staff: Number(word.slice(0, at)) }));
+  });
+}
+
+function dynamicsOf(words: readonly string[] | undefined, barStart: number): DynamicMark[] {
+  return onStaff(words, barStart).map(({ staff, start, text }) =>
+    /^[<>]/.test(text)
+      ? {
+          kind: 'hairpin',
+          staff,
+          start,
+          end: barStart + Number(text.slice(1)) * DIVISIONS_PER_QUARTER,
+          direction: text.startsWith('<') ? 'crescendo' : 'diminuendo',
+        }
+      : { kind: 'level', staff, start, level: text as DynamicLevel },
+  );
+}
+
+function cueKind(text: string): ScoreCue['kind'] {
+  return text.startsWith('+') ? 'entry' : text.startsWith('-') ? 'exit' : 'lead';
+}
+
 /** A score; meter, signature and clefs carry on from bar to bar. `pickup`: the first bar is bar 0 and ends at 0. */
 export function scoreOf(staves: readonly StaffInfo[], texts: readonly BarText[], pickup = false): ReducedScore {
   let meter: Meter = { numerator: 4, denominator: 4 };
   let fifths = 0;
   let clefs: readonly Clef[] = staves.map((staff) => staff.clef);
+  const cueStaff = Math.max(
+    0,
+    staves.findIndex((staff) => staff.role === 'background'),
+  );
   let start = pickup ? -(texts[0]?.lengthDivisions ?? 0) : 0;
   const bars = texts.map((text, index): ScoreBar => {
     const showMeter =
@@ -163,7 +202,13 @@ export function scoreOf(staves: readonly StaffInfo[], texts: readonly BarText[],
       ...(text.sectionName === undefined ? {} : { sectionName: text.sectionName }),
       ...(text.tempoText === undefined ? {} : { tempoText: text.tempoText }),
       chords: placed(text.chords, barStart),
-      cues: placed(text.cues, barStart).map((cue) => ({ ...cue, kind: cue.text.startsWith('+') ? 'entry' : 'exit' })),
+      cues: placed(text.cues, barStart).map((cue) => ({ ...cue, kind: cueKind(cue.text), staff: cueStaff })),
+      dynamics: dynamicsOf(text.dynamics, barStart),
+      names: onStaff(text.names, barStart).map((name) => ({
+        ...name,
+        text: name.text.replace(/^_/, ''),
+        place: name.text.startsWith('_') ? 'below' : 'above',
+      })),
       staves: staffBars,
       doublings: text.doublings ?? [],
       leftOut: text.leftOut ?? [],

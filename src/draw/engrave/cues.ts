@@ -1,5 +1,5 @@
 /** Entries and exits in blocks of small words, at most a few side by side. */
-import type { ScoreBar } from '../../model/written.ts';
+import type { ScoreBar, ScoreCue } from '../../model/written.ts';
 import { topOf } from './ink.ts';
 import type { PlacedWords } from './columns.ts';
 import type { Sheet } from './sheet.ts';
@@ -8,12 +8,14 @@ import type { Words } from './words.ts';
 import { plainWords } from './words.ts';
 
 interface Cue {
-  /** The rest of a long list of names has no sign of its own. */
-  readonly kind: 'entry' | 'exit' | 'continued';
+  /** A handover and the rest of a long list of names have no sign of their own. */
+  readonly kind: ScoreCue['kind'] | 'continued';
   readonly words: Words;
 }
 
 export interface CueBlock extends PlacedWords {
+  /** Index of the staff over which it stands. */
+  readonly staff: number;
   readonly rows: readonly (readonly Cue[])[];
 }
 
@@ -22,8 +24,12 @@ const SIGN_PX = 9;
 const CUE_GAP_PX = 7;
 const ROW_PX = 13;
 
+function signWidth({ kind }: Cue): number {
+  return kind === 'lead' ? 0 : SIGN_PX;
+}
+
 function cueWidth(cue: Cue): number {
-  return SIGN_PX + cue.words.widthPx;
+  return signWidth(cue) + cue.words.widthPx;
 }
 
 /** A list of names (`+Fl, Ob, Cl`) too long for one row is broken after its commas; a name too long by itself is cut. */
@@ -39,10 +45,19 @@ function rowsOfText(text: string): readonly string[] {
   return rows;
 }
 
-/** Cues of a bar, those of one moment in one block of rows. */
+/** Cues of a bar, those of one moment over one staff in one block of rows. */
 export function cueBlocks(bar: ScoreBar): readonly CueBlock[] {
+  return [...new Set(bar.cues.map((cue) => cue.staff))].flatMap((staff) =>
+    blocksOfStaff(
+      bar.cues.filter((cue) => cue.staff === staff),
+      staff,
+    ),
+  );
+}
+
+function blocksOfStaff(cues: readonly ScoreCue[], staff: number): readonly CueBlock[] {
   const byStart = new Map<number, Cue[]>();
-  for (const cue of bar.cues) {
+  for (const cue of cues) {
     const text = cue.text.replace(/^-/, '\u2212');
     const list = byStart.get(cue.start) ?? [];
     rowsOfText(text).forEach((row, index) => {
@@ -68,7 +83,7 @@ export function cueBlocks(bar: ScoreBar): readonly CueBlock[] {
         }
         widest = Math.max(widest, width);
       }
-      return { start, rows, words: { style: 'cue', runs: [], widthPx: widest } };
+      return { staff, start, rows, words: { style: 'cue', runs: [], widthPx: widest } };
     });
 }
 
@@ -102,8 +117,8 @@ export function drawCues(
       let left = x;
       const y = base - (block.rows.length - 1 - rowIndex) * ROW_PX;
       for (const cue of row) {
-        if (cue.kind !== 'continued') drawSign(sheet, cue.kind, left, y);
-        drawWords(sheet, cue.words, left + SIGN_PX, y);
+        if (cue.kind === 'entry' || cue.kind === 'exit') drawSign(sheet, cue.kind, left, y);
+        drawWords(sheet, cue.words, left + signWidth(cue), y);
         left += cueWidth(cue) + CUE_GAP_PX;
       }
     });

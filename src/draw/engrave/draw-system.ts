@@ -171,11 +171,6 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   const sheets = staves.map(() => blankSheet(systemPx, request.glyphs));
   const contexts = sheets.map((sheet) => new StringContext(sheet));
   const ties = staves.map((): OpenTies => new Map());
-  const cueStaff = Math.max(
-    0,
-    staves.findIndex((staff) => staff.role === 'background'),
-  );
-
   const places: BarPlace[] = [];
   const barLines: { x: number; kind: BarLine }[] = [];
   const chords: { placed: PlacedWords; x: number }[] = [];
@@ -243,8 +238,13 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     addBox(sheet.ink, margin, lineEnd, 0, STAFF_PX);
   });
 
-  const cueSheet = sheets[cueStaff];
-  if (cueSheet !== undefined) drawCues(cueSheet, cues, systemPx - 1);
+  sheets.forEach((sheet, staffIndex) => {
+    drawCues(
+      sheet,
+      cues.filter(({ block }) => block.staff === staffIndex),
+      systemPx - 1,
+    );
+  });
   const topSheet = sheets[0];
   if (topSheet !== undefined) {
     drawBarNumbers(topSheet, places);

@@ -1,6 +1,7 @@
 /** What the bars of a stage have besides notes. */
 import type { Stage } from '../../model/arrangement.ts';
 import type { KeySpan, WrittenStage } from '../../model/written.ts';
+import { sectionMarks } from '../../notate/bar-texts.ts';
 import type { GridBar } from '../../notate/score-time.ts';
 import { tempoTexts } from '../../notate/tempo-text.ts';
 import type { BarFrame } from './score-layout.ts';
@@ -22,13 +23,13 @@ function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
 /** Frames without chord symbols, cues and remarks. */
 export function barFrames({ stage, written, bars, signatures }: FrameInput): BarFrame[] {
   const tempi = tempoTexts(stage.timeline.bars);
-  const sections = new Map(stage.sections.map((section) => [section.from, section.name]));
+  const sections = sectionMarks(stage);
   let keyIndex = 0;
   return bars.map((bar, index): BarFrame => {
     keyIndex = keyAt(written.keys, keyIndex, bar.number);
     const key = written.keys[keyIndex];
     const before = bars[index - 1];
-    const sectionName = sections.get(bar.number) ?? '';
+    const sectionName = sections.get(bar.number);
     return {
       number: bar.number,
       startDivisions: bar.start,
@@ -36,7 +37,7 @@ export function barFrames({ stage, written, bars, signatures }: FrameInput): Bar
       meter: bar.meter,
       showMeter: before?.meter.numerator !== bar.meter.numerator || before.meter.denominator !== bar.meter.denominator,
       ...(key === undefined || key.fifths !== signatures[index] ? {} : { mode: key.mode }),
-      ...(sectionName === '' ? {} : { sectionName }),
+      ...(sectionName === undefined ? {} : { sectionName }),
       tempo: stage.timeline.bars[index]?.tempo ?? 120,
       showTempo: tempi[index] !== undefined,
       harmonies: [],
