@@ -21,11 +21,42 @@ export interface WrittenNote {
   readonly voice: number;
   /** Index into the part's `notes`. */
   readonly played: number;
+  /** What was played beside this note and is printed as a sign or as small notes, not as rhythm. */
+  readonly ornament?: NoteOrnament;
+}
+
+/** A short note played just before its main note and printed small, without a value of its own. */
+export interface GraceNote {
+  readonly midi: number;
+  readonly pitch: SpelledPitch;
+  /** Index into the part's `notes`; the small note is not in the part's list of written notes. */
+  readonly played: number;
+}
+
+/** What is printed at the first figure of a note or chord. */
+export interface OrnamentSigns {
+  /** In the order played; empty where there are none. */
+  readonly graces: readonly GraceNote[];
+  /**
+   * `trill`: by turns with the note above, `tr` over it. `tremolo`: struck again and again, or the notes of a chord by turns, too fast to
+   * count: three strokes through the stem. Either lasts as long as the note, ties included.
+   */
+  readonly sign?: 'trill' | 'tremolo';
+  /** The chord was rolled, from the lowest note up or from the highest down: a wavy line before it (MusicXML `arpeggiate`). */
+  readonly roll?: 'up' | 'down';
+}
+
+export interface NoteOrnament extends OrnamentSigns {
+  /** Indices into the part's `notes` of what the sign stands for beside the note itself; these are not in the list of written notes. */
+  readonly covers: readonly number[];
 }
 
 export interface WrittenPart {
   readonly partId: string;
-  /** Sorted by start, then midi. Unpitched parts have notes too, with a plain spelling. */
+  /**
+   * Sorted by start, then midi; one for each played note but those that an `ornament` stands for. Unpitched parts have notes too, with a
+   * plain spelling.
+   */
   readonly notes: readonly WrittenNote[];
   /** Share of onsets (0..1) that lay further than 0.15 quarter from the written place: how doubtful the rhythm is. */
   readonly doubtfulShare: number;
@@ -71,6 +102,8 @@ export interface WrittenStage {
   readonly reduced: ReducedScore;
   /** False where onsets have nothing to do with the bar lines (played without a click). */
   readonly onGrid: boolean;
+  /** Eighths are played long and short and written alike; `ratio` is the long one over the short one (2 is a triplet's). */
+  readonly swing?: { readonly ratio: number };
   /** Sentences for "How this folder was read and measured". */
   readonly remarks: readonly string[];
 }
@@ -182,6 +215,8 @@ export interface WrittenEvent {
   readonly hidden?: boolean;
   /** Whole-bar rest, centred. */
   readonly wholeBar?: boolean;
+  /** Signs and small notes of its heads, on the first figure of a tied note only. */
+  readonly ornament?: OrnamentSigns;
 }
 
 export interface NoteFigure {

@@ -1,5 +1,5 @@
 /** From the segments of a voice (who sounds from when to when in a bar) to events with figures, ties and complete tuplets. */
-import type { NoteHead, WrittenEvent } from '../model/written.ts';
+import type { NoteHead, OrnamentSigns, WrittenEvent } from '../model/written.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { splitStraight, splitTriplet } from './figures.ts';
 import type { GridBar } from './score-time.ts';
@@ -12,6 +12,7 @@ export interface HeadDraft {
   /** The note began before this segment, or goes on after it. */
   readonly from: boolean;
   readonly to: boolean;
+  readonly ornament?: OrnamentSigns;
 }
 
 /** Offsets in the bar; segments of a voice follow one another without gap and fill the bar. No heads: a rest. */
@@ -162,6 +163,19 @@ function headsOf(drafts: readonly HeadDraft[], first: boolean, last: boolean): N
   }));
 }
 
+/** The signs of a chord are those of its heads together; what a sign stands for was printed where the note began. */
+function signsOf(heads: readonly HeadDraft[]): OrnamentSigns | undefined {
+  const found = heads.flatMap((head) => (head.ornament === undefined || head.from ? [] : [head.ornament]));
+  if (found.length === 0) return undefined;
+  const sign = found.find((item) => item.sign !== undefined)?.sign;
+  const roll = found.find((item) => item.roll !== undefined)?.roll;
+  return {
+    graces: found.flatMap((item) => item.graces),
+    ...(sign === undefined ? {} : { sign }),
+    ...(roll === undefined || heads.length < 2 ? {} : { roll }),
+  };
+}
+
 /** Events of a voice in a bar. The segments fill the bar, and their borders can be written (see `snapSegments`). */
 export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletId: () => number): WrittenEvent[] {
   const regions = regionsOf(
@@ -190,6 +204,7 @@ export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletI
         pieces.push({ ...piece, figure: { ...piece.figure, tuplet: { id, actual: 3, normal: 2 } } });
       }
     }
+    const signs = signsOf(segment.heads);
     for (const [index, piece] of pieces.entries()) {
       events.push({
         kind: isRest ? 'rest' : 'notes',
@@ -197,6 +212,7 @@ export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletI
         length: piece.to - piece.from,
         figure: piece.figure,
         heads: headsOf(segment.heads, index === 0, index === pieces.length - 1),
+        ...(signs === undefined || index > 0 ? {} : { ornament: signs }),
       });
     }
   }

@@ -1,7 +1,7 @@
 /** Lines of a bar: what one voice of one part plays in it. Unison and octave doublings are collapsed into one line and named. */
 import type { Part } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
-import type { WrittenPart } from '../model/written.ts';
+import type { OrnamentSigns, WrittenPart } from '../model/written.ts';
 import type { GridBar, ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';
 
@@ -15,6 +15,7 @@ export interface LineNote {
   readonly continues: boolean;
   readonly goesOn: boolean;
   readonly partIds: readonly string[];
+  readonly ornament?: OrnamentSigns;
 }
 
 export interface Line {
@@ -79,6 +80,7 @@ export function linesByBar(parts: readonly Part[], written: readonly WrittenPart
           continues: note.start < bar.start,
           goesOn: end > bar.start + bar.length,
           partIds: [part.id],
+          ...(note.ornament === undefined ? {} : { ornament: note.ornament }),
         });
         voices.set(voice, notes);
         collected.set(at, voices);

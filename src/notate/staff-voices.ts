@@ -31,12 +31,14 @@ function bordersOf(lines: readonly Line[], bar: GridBar): number[] {
 
 function headAt(notes: readonly LineNote[], from: number, to: number): HeadDraft {
   const first = notes[0] as LineNote;
+  const ornament = notes.find((note) => note.ornament !== undefined)?.ornament;
   return {
     midi: first.midi,
     pitch: first.pitch,
     partIds: [...new Set(notes.flatMap((note) => note.partIds))],
     from: notes.every((note) => note.from < from || note.continues),
     to: notes.some((note) => note.to > to || (note.goesOn && note.to === to)),
+    ...(ornament === undefined ? {} : { ornament }),
   };
 }
 

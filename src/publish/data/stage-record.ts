@@ -2,7 +2,7 @@
 import type { Part, Stage } from '../../model/arrangement.ts';
 import { pitchClassOf, className, pitchName } from '../../model/pitch.ts';
 import type { StageReadings } from '../../model/readings.ts';
-import { DIVISIONS_PER_QUARTER, type WrittenPart, type WrittenStage } from '../../model/written.ts';
+import { DIVISIONS_PER_QUARTER, type NoteOrnament, type WrittenPart, type WrittenStage } from '../../model/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { rounded, roundedDb } from './rounding.ts';
 
@@ -22,6 +22,24 @@ function barRecords(stage: Stage): readonly object[] {
   }));
 }
 
+function ornamentRecord(part: Part, { graces, sign, roll, covers }: NoteOrnament): object {
+  const secondsOf = (played: readonly number[]): number[] =>
+    played.flatMap((index) => {
+      const note = part.notes[index];
+      return note === undefined ? [] : [rounded(note.startSecond)];
+    });
+  return {
+    graces: graces.map((grace) => ({
+      midi: grace.midi,
+      pitch: pitchName(grace.pitch),
+      second: secondsOf([grace.played])[0] ?? null,
+    })),
+    sign: sign ?? null,
+    roll: roll ?? null,
+    standsFor: secondsOf(covers),
+  };
+}
+
 function noteRecords(part: Part, written: WrittenPart | undefined): readonly object[] {
   return (written?.notes ?? []).map((note) => {
     const played = part.notes[note.played];
@@ -37,6 +55,7 @@ function noteRecords(part: Part, written: WrittenPart | undefined): readonly obj
       velocity: played?.velocity ?? null,
       staff: note.staff,
       voice: note.voice,
+      ...(note.ornament === undefined ? {} : { ornament: ornamentRecord(part, note.ornament) }),
     };
   });
 }

@@ -1,6 +1,6 @@
 /** The notes of one part as bars of events: every voice of every staff, nothing left out but what no figure can show. */
 import type { SpelledPitch } from '../../model/pitch.ts';
-import type { WrittenEvent, WrittenNote } from '../../model/written.ts';
+import type { OrnamentSigns, WrittenEvent, WrittenNote } from '../../model/written.ts';
 import { eventsOf, snapSegments, type HeadDraft, type Segment } from '../../notate/events.ts';
 import { barIndexAtDivision, type GridBar, type ScoreTime } from '../../notate/score-time.ts';
 import { settleTies } from '../../notate/ties.ts';
@@ -13,6 +13,7 @@ interface Piece {
   readonly pitch: SpelledPitch;
   readonly continues: boolean;
   readonly goesOn: boolean;
+  readonly ornament?: OrnamentSigns;
 }
 
 /** Pieces of a voice by the number of the voice. */
@@ -20,6 +21,16 @@ type BarVoices = Map<number, Piece[]>;
 
 /** Pitch as it is to be read in a bar, by its index; undefined where it cannot be written. */
 export type PitchReading = (sounding: SpelledPitch, barIndex: number) => SpelledPitch | undefined;
+
+/** Signs of a note with the small notes as they are to be read; those that cannot be written are left out. */
+function signsAsRead(note: WrittenNote, bar: number, read: PitchReading): { readonly ornament?: OrnamentSigns } {
+  if (note.ornament === undefined) return {};
+  const graces = note.ornament.graces.flatMap((grace) => {
+    const pitch = read(grace.pitch, bar);
+    return pitch === undefined ? [] : [{ ...grace, pitch }];
+  });
+  return { ornament: { ...note.ornament, graces } };
+}
 
 function piecesByBar(
   notes: readonly WrittenNote[],
@@ -38,8 +49,8 @@ function piecesByBar(
       if (from >= to || pitch === undefined) continue;
       const voices: BarVoices = bars.get(index) ?? new Map<number, Piece[]>();
       const pieces = voices.get(note.voice) ?? [];
-      const { midi } = note;
-      pieces.push({ from, to, midi, pitch, continues: note.start < bar.start, goesOn: end > bar.start + bar.length });
+      const ties = { continues: note.start < bar.start, goesOn: end > bar.start + bar.length };
+      pieces.push({ from, to, midi: note.midi, pitch, ...ties, ...signsAsRead(note, index, read) });
       voices.set(note.voice, pieces);
       bars.set(index, voices);
     }
@@ -61,7 +72,8 @@ function headsOf(sounding: readonly Piece[], from: number, to: number): HeadDraf
     // One pitch twice in a voice is one head.
     if (heads.some((head) => head.midi === midi)) continue;
     const tied = { from: piece.from < from || piece.continues, to: piece.to > to || piece.goesOn };
-    heads.push({ midi, pitch, partIds: [], ...tied });
+    const signs = piece.ornament === undefined ? {} : { ornament: piece.ornament };
+    heads.push({ midi, pitch, partIds: [], ...tied, ...signs });
   }
   return heads.sort((a, b) => a.midi - b.midi);
 }
