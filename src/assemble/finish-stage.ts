@@ -191,9 +191,12 @@ function frontOf(
       by: 'first-stage',
     };
   }
+  const singers = shaped.filter(({ draft }) => instrumentById(draft.instrument)?.family === 'voice');
+  const singer = singers.length === 1 && shaped.length > 1 ? singers[0] : undefined;
   const candidates = shaped.map(({ draft, id, notes }) => ({
     id,
     solo: draft.solo,
+    sung: id === singer?.id && instrumentById(draft.instrument)?.polyphony.kind === 'monophonic',
     unpitched: instrumentById(draft.instrument)?.polyphony.kind === 'unpitched',
     notes,
   }));

@@ -89,6 +89,18 @@ function shareInRange(track: SourceTrack, id: string): number {
   return inside / track.raw.notes.length;
 }
 
+/** Share of the notes that begin before half of the note before has sounded: chords, not one line. */
+function chordShare({ raw: { notes } }: SourceTrack): number {
+  let together = 0;
+  for (let index = 1; index < notes.length; index++) {
+    const before = notes[index - 1];
+    const note = notes[index];
+    if (before !== undefined && note !== undefined && 2 * note.startTick < before.startTick + before.endTick)
+      together++;
+  }
+  return notes.length === 0 ? 0 : together / notes.length;
+}
+
 /** How well a candidate fits: program, neighbours of its kind, language, range. Larger is better; the weights are ours. */
 function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours): number {
   const instrument = instrumentById(id);
@@ -110,6 +122,11 @@ function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours
   for (const language of own) {
     const record = instrument.trackNames[language];
     if (record.some((word) => foldText(word).replaceAll('.', '') === name)) fit += 0.5;
+  }
+  if (instrument.family === 'voice') {
+    // A singer has one line.
+    const chords = chordShare(track);
+    fit += instrument.polyphony.kind === 'monophonic' ? 1 - 10 * chords : 0;
   }
   return fit + 2 * (shareInRange(track, id) - 1);
 }

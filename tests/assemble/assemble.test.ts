@@ -386,6 +386,27 @@ describe('which instrument', () => {
     expect(instrumentsOf(voices)).toEqual(['voice-soprano', 'voice-alto', 'voice-tenor', 'voice-bass']);
   });
 
+  it('a track called Voice is one singer where it has one line, a choir where it has chords', () => {
+    for (const name of ['Voice', 'Singstimme', 'Canto', 'Chant']) {
+      expect(instrumentsOf(one({ tracks: [{ name, music: 'C5:0:1 D5:1:1 E5:2:1 D5:3:1' }] }))).toEqual(['voice']);
+      expect(instrumentsOf(one({ tracks: [{ name, music: 'C4:0:2 E4:0:2 G4:0:2 B3:2:2 D4:2:2 G4:2:2' }] }))).toEqual([
+        'choir',
+      ]);
+    }
+  });
+
+  it('the only singer among instruments is in front though the piano plays higher and faster', () => {
+    const piano = Array.from({ length: 16 }, (_, index) => `${index % 2 === 0 ? 'C6' : 'G5'}:${String(index / 2)}:0.5`);
+    const song = one({
+      tracks: [
+        { name: 'Piano', music: piano.join(' ') },
+        { name: 'Voice', music: 'E4:0:2 F4:2:2 G4:4:4' },
+      ],
+    });
+    const [stage] = song.stages;
+    expect(stage!.foreground.map((span) => span.partId)).toEqual([part(song, 'Voice').id]);
+  });
+
   it('bass on program 33 is a bass guitar, beside strings a double bass', () => {
     expect(instrumentsOf(one({ tracks: [{ name: 'Bass', music: 'E1:0:4', program: 33 }] }))).toEqual(['bass-guitar']);
     expect(
