@@ -6,6 +6,7 @@ import type { Request } from './command-line.ts';
 import { helpText, parseCommandLine } from './command-line.ts';
 import type { Effects } from './model/effects.ts';
 import type { Finding, FindingLevel } from './model/readings.ts';
+import { counted } from './model/plain-words.ts';
 import { nodeEffects } from './node-effects.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
@@ -73,7 +74,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
   const folder = shown === '' || shown.startsWith('..') ? outcome.folder : shown;
   effects.terminal.out(
     plainText(
-      `“${arrangement.title}”: ${stages.length} ${stages.length === 1 ? 'stage' : 'stages'}, ` +
+      `“${arrangement.title}”: ${counted(stages.length, 'stage')}, ` +
         `current stage “${current?.stage.title ?? ''}” with ${counts.fix} to fix, ${counts.look} to look at, ${counts.note} to note.\n` +
         `Open ${folder}/${page} in a browser (${Math.ceil(outcome.bytes / 1024)} KB in all).\n`,
     ),

@@ -1,6 +1,7 @@
 /** How problems and findings are printed in the terminal. Untrusted text loses its control characters here. */
 import type { Stage } from './model/arrangement.ts';
 import type { Finding, FindingLevel } from './model/readings.ts';
+import { barSpanText, counted } from './model/plain-words.ts';
 import type { Problem } from './problems/problem.ts';
 import { placeOf } from './problems/problem.ts';
 
@@ -15,11 +16,6 @@ export function problemLine(problem: Problem): string {
   return plainText(place === '' ? problem.message : `${place}: ${problem.message}`).replaceAll('\n', ' ');
 }
 
-/** `bar 12` or `bars 12–14`. */
-function barsText(from: number, to: number): string {
-  return from === to ? `bar ${from}` : `bars ${from}–${to}`;
-}
-
 const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };
 
 /** Whether a level is at or above the asked one (fix is the highest). */
@@ -30,12 +26,12 @@ export function isAtLeast(level: FindingLevel, asked: FindingLevel): boolean {
 /** Findings of a stage as lines: level, bars, message, rule name; accepted ones say so. */
 export function findingLines(stage: Stage, findings: readonly Finding[]): string[] {
   if (findings.length === 0) return [plainText(`${stage.title}: no findings.`)];
-  const lines = [plainText(`${stage.title}: ${findings.length} ${findings.length === 1 ? 'finding' : 'findings'}`)];
+  const lines = [plainText(`${stage.title}: ${counted(findings.length, 'finding')}`)];
   for (const finding of findings) {
     const accepted = finding.accepted === undefined ? '' : ` (accepted: ${finding.accepted})`;
     lines.push(
       plainText(
-        `  ${finding.level.padEnd(4)}  ${barsText(finding.from, finding.to)}: ${finding.message} [${finding.rule}]${accepted}`,
+        `  ${finding.level.padEnd(4)}  ${barSpanText(finding.from, finding.to)}: ${finding.message} [${finding.rule}]${accepted}`,
       ).replaceAll('\n', ' '),
     );
   }

@@ -2,13 +2,9 @@
 import type { Part } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/pitch.ts';
+import { agreeing, counted, listText } from '../model/plain-words.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barAndBeat } from '../model/timeline.ts';
-
-/** `bar 5` or `bars 5-8`. */
-export function barsText(from: number, to: number): string {
-  return from === to ? `bar ${from}` : `bars ${from}-${to}`;
-}
 
 /** A number with at most so many decimals and no trailing zeros. */
 export function rounded(number: number, decimals: number): string {
@@ -26,27 +22,16 @@ export function instrumentText(part: Part): string {
   return part.instrumentName.charAt(0).toLowerCase() + part.instrumentName.slice(1);
 }
 
-/** `a`, `a and b`, `a, b and c`. */
-export function listText(items: readonly string[]): string {
-  const last = items.at(-1) ?? '';
-  return items.length <= 1 ? last : `${items.slice(0, -1).join(', ')} and ${last}`;
-}
-
 /** Names of parts; more than four are counted: `Flute, Oboe, Horn and 3 others`. */
 export function namesText(parts: readonly Part[]): string {
   const names = parts.map((part) => part.name);
   return names.length <= 4 ? listText(names) : listText([...names.slice(0, 3), `${names.length - 3} others`]);
 }
 
-/** `1 note`, `3 notes`. */
-export function counted(count: number, singular: string, plural = `${singular}s`): string {
-  return `${count} ${count === 1 ? singular : plural}`;
-}
-
 /** `1 beat`, `2.5 beats`. */
 export function beatsText(beats: number): string {
   const number = rounded(beats, 1);
-  return `${number} ${number === '1' ? 'beat' : 'beats'}`;
+  return `${number} ${agreeing(Number(number), 'beat', 'beats')}`;
 }
 
 /** `bar 5`, `bars 5 and 9`, or first, last and how many where there are more than five. */

@@ -1,13 +1,14 @@
 /** Defaults and guesses in force, one sentence each. */
 import type { FinishedStage } from './finish-stage.ts';
+import { listText } from '../model/plain-words.ts';
 import type { StageMusic } from './stage-music.ts';
 import type { RawFolder } from '../read/raw.ts';
-import { listed, quoted } from './text.ts';
+import { quoted } from './text.ts';
 
 function stagesNamed(items: readonly { readonly stage: { readonly title: string } }[], total: number): string {
   if (items.length === total) return total === 1 ? 'The music' : 'Every stage';
-  const titles = items.slice(0, 6).map(({ stage }) => quoted(stage.title));
-  return `Stage${items.length === 1 ? '' : 's'} ${listed(items.length > 6 ? [...titles, `${items.length - 6} more`] : titles)}`;
+  const titles = items.map(({ stage }) => quoted(stage.title));
+  return `Stage${items.length === 1 ? '' : 's'} ${listText(titles, 7)}`;
 }
 
 /** Sentences for "How this folder was read". `music` and `finished` run parallel. */
@@ -61,7 +62,7 @@ export function assumptionsOf(
   if (sections.size > 0) {
     const sizes = [...sections].slice(0, 12).map(([name, players]) => `${name} ${players}`);
     sentences.push(
-      `The players of string sections were not given: ${listed(sizes)} are assumed, the smallest orchestra in Rimsky-Korsakov's table (Principles of Orchestration, ch. I). All other parts without a number have one player.`,
+      `The players of string sections were not given: ${listText(sizes)} are assumed, the smallest orchestra in Rimsky-Korsakov's table (Principles of Orchestration, ch. I). All other parts without a number have one player.`,
     );
   } else if (finished.some((done) => done.stage.parts.some((part) => part.playersBy === 'default'))) {
     sentences.push('The number of players was not given everywhere: where it is not, one player to a part is assumed.');

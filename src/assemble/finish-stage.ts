@@ -1,6 +1,7 @@
 /** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
 import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/arrangement.ts';
 import { instrumentById } from '../model/catalogue.ts';
+import { agreeing, listText } from '../model/plain-words.ts';
 import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
 import { fillBars, guessForeground, spansOf } from './foreground.ts';
@@ -269,7 +270,7 @@ export function finishStage(
     const names = [...inFrontIds].map((id) => quoted(parts.find((part) => part.id === id)?.name ?? id));
     questions.push({
       code: 'foreground-guessed',
-      text: `Nobody said who is in front: ${names.slice(0, 4).join(', ')} stand${names.length === 1 ? 's' : ''} out most by height, strength and movement and ${names.length === 1 ? 'is' : 'are'} taken for the foreground. Say it with foreground.`,
+      text: `Nobody said who is in front: ${listText(names, 4)} ${agreeing(names.length, 'stands', 'stand')} out most by height, strength and movement and ${agreeing(names.length, 'is', 'are')} taken for the foreground. Say it with foreground.`,
     });
   }
   const last = timeline.bars.at(-1);

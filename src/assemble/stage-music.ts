@@ -1,5 +1,6 @@
 /** One stage up to its parts: bars, placed tracks, parts still without ids. */
 import type { Problem } from '../problems/problem.ts';
+import { barsText } from '../model/plain-words.ts';
 import type { Settings } from '../read/settings.ts';
 import type { BarGrid } from './bars.ts';
 import { barGridOf, MOST_BARS } from './bars.ts';
@@ -11,7 +12,7 @@ import { sourceTracks } from './source-track.ts';
 import type { StageClock } from './stage-clock.ts';
 import { clockOf, tickReader } from './stage-clock.ts';
 import type { NamedStage } from './stage-names.ts';
-import { barsListed, quoted } from './text.ts';
+import { quoted } from './text.ts';
 
 export interface StageMusic {
   readonly named: NamedStage;
@@ -140,7 +141,7 @@ export function readStage(named: NamedStage, settings: Settings, read: NameReade
       kind: 'remark',
       code: 'meter-inside-bar',
       file: raw.files[0]?.path ?? '',
-      message: `The meter changes inside ${barsListed(grid.shortenedBars)}; the bar is cut short there. Move the meter change to a bar line if that is not meant.`,
+      message: `The meter changes inside ${barsText(grid.shortenedBars, 7)}; the bar is cut short there. Move the meter change to a bar line if that is not meant.`,
     });
   }
   const drafts = groupParts(tracks);

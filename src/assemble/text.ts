@@ -31,19 +31,6 @@ export function slugOf(text: string, longest = 40): string {
     .replaceAll(/^-+|-+$/g, '');
 }
 
-/** `a, b and c`. */
-export function listed(words: readonly string[]): string {
-  if (words.length <= 1) return words.join('');
-  return `${words.slice(0, -1).join(', ')} and ${words.at(-1) ?? ''}`;
-}
-
-/** `bar 3`, `bars 3 and 5`, `bars 3, 5, 9 and 12 more`. */
-export function barsListed(bars: readonly number[]): string {
-  if (bars.length === 1) return `bar ${String(bars[0])}`;
-  const shown = bars.slice(0, 6).map(String);
-  return `bars ${listed(bars.length > 6 ? [...shown, `${bars.length - 6} more`] : shown)}`;
-}
-
 /** A name as it may stand inside a sentence: one line, at most 60 characters, in quotes. */
 export function quoted(name: string): string {
   const line = name.replaceAll(/\s+/g, ' ').trim();

@@ -2,11 +2,11 @@
 import type { Part, Stage } from '../model/arrangement.ts';
 import { pulseQuarters, type Bar } from '../model/timeline.ts';
 import { className } from '../model/pitch.ts';
+import { counted, listText, spanText } from '../model/plain-words.ts';
 import type { KeySpan } from '../model/written.ts';
 
 /** A real minus sign, so that numbers stand well in a column. */
 const MINUS = '\u2212';
-const EN_DASH = '\u2013';
 const NO_BREAK_SPACE = '\u00a0';
 
 /** Minutes and seconds, `3:07`. */
@@ -25,52 +25,6 @@ export function decimalText(amount: number, decimals = 1): string {
 export function signedDbText(db: number): string {
   const text = decimalText(db);
   return `${Number(db.toFixed(1)) > 0 ? '+' : ''}${text}${NO_BREAK_SPACE}dB`;
-}
-
-/** `1 bar`, `12 bars`. */
-export function countText(count: number, singular: string, plural = `${singular}s`): string {
-  return `${String(count)} ${count === 1 ? singular : plural}`;
-}
-
-/** `bar 12`, `bars 9–12`. */
-export function barSpanText(from: number, to: number): string {
-  return from === to ? `bar ${String(from)}` : `bars ${spanText(from, to)}`;
-}
-
-function spanText(from: number, to: number): string {
-  return from === to ? String(from) : `${String(from)}${EN_DASH}${String(to)}`;
-}
-
-/** Runs of consecutive bar numbers in ascending order. */
-function spansOf(bars: readonly number[]): readonly { readonly from: number; readonly to: number }[] {
-  const spans: { from: number; to: number }[] = [];
-  for (const bar of [...new Set(bars)].sort((a, b) => a - b)) {
-    const last = spans.at(-1);
-    if (last !== undefined && bar === last.to + 1) last.to = bar;
-    else spans.push({ from: bar, to: bar });
-  }
-  return spans;
-}
-
-/** `bars 1–4, 7 and 9–12`, `bar 3`; `no bar` for none. */
-export function barsText(bars: readonly number[]): string {
-  const spans = spansOf(bars);
-  const [first] = spans;
-  if (first === undefined) return 'no bar';
-  if (spans.length === 1) return barSpanText(first.from, first.to);
-  return `bars ${listText(spans.map((span) => spanText(span.from, span.to)))}`;
-}
-
-/** `a`, `a and b`, `a, b and c`. */
-export function listText(items: readonly string[]): string {
-  const last = items.at(-1);
-  if (last === undefined) return '';
-  return items.length === 1 ? last : `${items.slice(0, -1).join(', ')} and ${last}`;
-}
-
-/** First letter in upper case. */
-export function sentenceStart(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** Accidentals as signs: `F#` is `F♯`, `Gbm7` is `G♭m7`. For names of pitches, keys and chords only. */
@@ -143,13 +97,13 @@ function changesText(changes: readonly { readonly bar: number; readonly text: st
     .slice(0, most)
     .map((change, index) => (index === 0 ? change.text : `${change.text} from bar ${String(change.bar)}`));
   const more = changes.length - shown.length;
-  return listText(more > 0 ? [...shown, countText(more, 'further change')] : shown);
+  return listText(more > 0 ? [...shown, counted(more, 'further change')] : shown);
 }
 
 /** How many bars there are, a pickup told apart. */
 export function barCountText(bars: readonly Bar[]): string {
   const pickup = bars[0]?.number === 0;
-  return countText(bars.length - (pickup ? 1 : 0), 'bar') + (pickup ? ' and a pickup' : '');
+  return counted(bars.length - (pickup ? 1 : 0), 'bar') + (pickup ? ' and a pickup' : '');
 }
 
 /** Name of a part by its id; the id where the stage has no such part. */
@@ -163,7 +117,7 @@ export function partNamer(...stages: readonly Stage[]): (partId: string) => stri
 export function transpositionText(part: Part): string {
   const { semitones } = part.transposition;
   if (semitones === 0) return 'as written';
-  const interval = INTERVALS[Math.abs(semitones)] ?? countText(Math.abs(semitones), 'semitone');
+  const interval = INTERVALS[Math.abs(semitones)] ?? counted(Math.abs(semitones), 'semitone');
   return `${interval} ${semitones < 0 ? 'below' : 'above'} what is written`;
 }
 

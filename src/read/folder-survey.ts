@@ -1,9 +1,9 @@
 /** What lies in the input folder, by kind, before anything is opened. Two levels deep; links that leave it are not followed. */
 import { join } from 'node:path';
 import type { DirectoryEntry, Disk } from '../model/effects.ts';
+import { counted } from '../model/plain-words.ts';
 import type { Problem } from '../problems/problem.ts';
 import { compareNaturally } from './natural-order.ts';
-import { countOf } from './tally.ts';
 
 /** Files met at most, so that a whole home folder given by mistake ends in a sentence. */
 const MOST_FILES = 2000;
@@ -135,7 +135,7 @@ export async function surveyFolder(folder: string, disk: Disk, ignore: ReadonlyS
         remark(
           'nested-folder',
           prefix.replace(/\/$/, ''),
-          `${countOf(nested, 'folder')} inside this folder not looked into: a stage is one folder of MIDI files.`,
+          `${counted(nested, 'folder')} inside this folder not looked into: a stage is one folder of MIDI files.`,
         ),
       );
     }

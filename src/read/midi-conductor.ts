@@ -9,8 +9,8 @@ import type { MidiData, MidiEvent } from 'midi-file';
 import { cleanText, decodeText } from './clean-text.ts';
 import type { DecodedText } from './clean-text.ts';
 import { FASTEST_TEMPO, LARGEST_DENOMINATOR } from './midi-limits.ts';
+import { counted } from '../model/plain-words.ts';
 import type { RawMidiFile } from './raw.ts';
-import { countOf } from './tally.ts';
 import type { Tally } from './tally.ts';
 
 // The package is CommonJS whose names Node cannot see beforehand; a bundler can.
@@ -57,7 +57,7 @@ function isSane(event: MidiEvent, track: number, tally: Tally): boolean {
         microseconds === 0
           ? 'no length to a quarter note'
           : `${Math.round(MICROSECONDS_PER_MINUTE / microseconds)} quarter notes a minute`;
-      tally.add('bad-tempo', track, (count) => `${countOf(count, 'impossible tempo')} (${found}) ignored.`);
+      tally.add('bad-tempo', track, (count) => `${counted(count, 'impossible tempo')} (${found}) ignored.`);
       return false;
     }
     case 'timeSignature': {
@@ -66,7 +66,7 @@ function isSane(event: MidiEvent, track: number, tally: Tally): boolean {
       tally.add(
         'bad-meter',
         track,
-        (count) => `${countOf(count, 'impossible meter')} (${numerator}/${denominator}) ignored.`,
+        (count) => `${counted(count, 'impossible meter')} (${numerator}/${denominator}) ignored.`,
       );
       return false;
     }
@@ -76,7 +76,7 @@ function isSane(event: MidiEvent, track: number, tally: Tally): boolean {
       tally.add(
         'bad-key',
         track,
-        (count) => `${countOf(count, 'impossible key signature')} (${key} sharps, mode ${scale}) ignored.`,
+        (count) => `${counted(count, 'impossible key signature')} (${key} sharps, mode ${scale}) ignored.`,
       );
       return false;
     }

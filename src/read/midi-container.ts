@@ -4,8 +4,8 @@
  */
 import { quoted } from './clean-text.ts';
 import { MOST_TRACKS } from './midi-limits.ts';
+import { counted } from '../model/plain-words.ts';
 import type { Division } from './raw.ts';
-import { countOf } from './tally.ts';
 import type { Tally } from './tally.ts';
 
 /** The header is looked for this far into the file: some systems put a block of their own before it. */
@@ -132,7 +132,7 @@ export function readHeader(bytes: Uint8Array, tally: Tally): HeaderReading {
   if (isRiff)
     tally.add('riff-wrapped', undefined, () => 'The file is wrapped in a RIFF container; the MIDI inside was read.');
   if (position > start) {
-    tally.add('leading-bytes', undefined, () => `${countOf(position - start, 'byte')} before the header were skipped.`);
+    tally.add('leading-bytes', undefined, () => `${counted(position - start, 'byte')} before the header were skipped.`);
   }
   const word = uint16(bytes, position + 12);
   const division = divisionOf(word);
@@ -212,7 +212,7 @@ export function walkTracks(
       tally.add(
         'unknown-chunk',
         undefined,
-        (count) => `${countOf(count, 'chunk')} of another kind (${quoted(id)}) skipped.`,
+        (count) => `${counted(count, 'chunk')} of another kind (${quoted(id)}) skipped.`,
       );
       position = said;
       continue;
@@ -222,7 +222,7 @@ export function walkTracks(
     tally.add(
       following < 0 ? 'trailing-bytes' : 'stray-bytes',
       undefined,
-      (count) => `${countOf(count, 'byte')} ${following < 0 ? 'after the last track' : 'between tracks'} ignored.`,
+      (count) => `${counted(count, 'byte')} ${following < 0 ? 'after the last track' : 'between tracks'} ignored.`,
       skipped,
     );
     if (following < 0) break;

@@ -8,7 +8,7 @@
 import { MOST_TEXT_BYTES, MOST_TICKS } from './midi-limits.ts';
 import type { TrackChunk } from './midi-container.ts';
 import { makeTrackWriter } from './midi-track-writer.ts';
-import { countOf } from './tally.ts';
+import { agreeing, counted } from '../model/plain-words.ts';
 import type { Tally } from './tally.ts';
 
 /** How many events and notes may still be read; counted down track by track. */
@@ -81,7 +81,7 @@ function dataBytesOf(status: number): 1 | 2 {
 const SYSTEM_DATA_BYTES: Readonly<Record<number, number>> = { 0xf1: 1, 0xf2: 2, 0xf3: 1 };
 
 const LONG_QUANTITY = (count: number): string =>
-  `${countOf(count, 'length')} written in more than the four bytes that the standard allows ${count === 1 ? 'was' : 'were'} read all the same.`;
+  `${counted(count, 'length')} written in more than the four bytes that the standard allows ${agreeing(count, 'was', 'were')} read all the same.`;
 
 /**
  * Reads the events of one track and writes the sound ones out again. `placeOf` words a tick for a musician ("about 12
@@ -164,7 +164,7 @@ export function surveyTrack(
         tally.add(
           'system-message',
           track,
-          (count) => `${countOf(count, 'system message')} that have no place in a file skipped.`,
+          (count) => `${counted(count, 'system message')} that have no place in a file skipped.`,
         );
         continue;
       }
@@ -184,13 +184,13 @@ export function surveyTrack(
         if (!isFar) lastTick = Math.max(lastTick, tick);
         if (chunk.isTrusted && position < limit) {
           const left = limit - position;
-          tally.add('after-end', track, () => `${countOf(left, 'byte')} after the end-of-track mark ignored.`);
+          tally.add('after-end', track, () => `${counted(left, 'byte')} after the end-of-track mark ignored.`);
         } else if (!chunk.isTrusted && position !== start + chunk.saidLength) {
           tally.add(
             'chunk-length',
             track,
             () =>
-              `The length of the track is given as ${countOf(chunk.saidLength, 'byte')}, which is wrong; it was read up to its end-of-track mark.`,
+              `The length of the track is given as ${counted(chunk.saidLength, 'byte')}, which is wrong; it was read up to its end-of-track mark.`,
           );
         }
         return done(position);
@@ -201,7 +201,7 @@ export function surveyTrack(
         continue;
       }
       if (isFar) {
-        tally.add('too-far', track, (count) => `${countOf(count, 'event')} impossibly far from the start left out.`);
+        tally.add('too-far', track, (count) => `${counted(count, 'event')} impossibly far from the start left out.`);
         continue;
       }
       lastTick = tick;
@@ -211,7 +211,7 @@ export function surveyTrack(
           tally.add(
             'bad-meta',
             track,
-            (count) => `${countOf(count, 'meta event')} too short for what it should say left out.`,
+            (count) => `${counted(count, 'meta event')} too short for what it should say left out.`,
           );
         continue;
       }
@@ -236,7 +236,7 @@ export function surveyTrack(
           'running-status',
           track,
           (count) =>
-            `${countOf(count, 'event')} without a status after a system or meta event, which cancels it, read with the status before.`,
+            `${counted(count, 'event')} without a status after a system or meta event, which cancels it, read with the status before.`,
         );
       }
       status = running;
@@ -253,7 +253,7 @@ export function surveyTrack(
       tally.add(
         'data-byte',
         track,
-        (count) => `${countOf(count, 'event')} with a number above 127, which cannot be, left out.`,
+        (count) => `${counted(count, 'event')} with a number above 127, which cannot be, left out.`,
       );
       if (++badEvents > MOST_BAD_EVENTS) {
         losesSense();
@@ -262,7 +262,7 @@ export function surveyTrack(
       continue;
     }
     if (isFar) {
-      tally.add('too-far', track, (count) => `${countOf(count, 'event')} impossibly far from the start left out.`);
+      tally.add('too-far', track, (count) => `${counted(count, 'event')} impossibly far from the start left out.`);
       continue;
     }
     lastTick = tick;

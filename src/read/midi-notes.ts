@@ -3,8 +3,8 @@
  * looks through all note-offs for every note, mixes channels where a track changes its program, and says nothing of it.
  */
 import type { MidiEvent } from 'midi-file';
+import { counted } from '../model/plain-words.ts';
 import type { RawController, RawNote } from './raw.ts';
-import { countOf } from './tally.ts';
 import type { Tally } from './tally.ts';
 
 const NOTE_KEYS = 128;
@@ -50,12 +50,12 @@ function endsAllNotes(controller: number): boolean {
   return controller === 120 || controller >= 123;
 }
 
-const HANGING = (count: number): string => `${countOf(count, 'note')} never ended; closed at the end of the track.`;
-const ZERO_LENGTH = (count: number): string => `${countOf(count, 'note')} without length given the length of one tick.`;
+const HANGING = (count: number): string => `${counted(count, 'note')} never ended; closed at the end of the track.`;
+const ZERO_LENGTH = (count: number): string => `${counted(count, 'note')} without length given the length of one tick.`;
 const OVERLAPPING = (count: number): string =>
-  `${countOf(count, 'note')} struck again while sounding; the first to begin was taken to be the first to end.`;
+  `${counted(count, 'note')} struck again while sounding; the first to begin was taken to be the first to end.`;
 const STRAY_OFF = (count: number): string =>
-  `${countOf(count, 'end of a note', 'ends of notes')} without a beginning ignored.`;
+  `${counted(count, 'end of a note', 'ends of notes')} without a beginning ignored.`;
 
 /**
  * The events of one track by channel. A note-on at velocity 0 is a note-off; notes of one pitch on one channel are

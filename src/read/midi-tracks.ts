@@ -2,9 +2,9 @@
 import type { Conductor, TrackNames } from './midi-conductor.ts';
 import { quartersPerTick } from './midi-extent.ts';
 import type { ChannelContent } from './midi-notes.ts';
+import { counted } from '../model/plain-words.ts';
 import type { Division, RawController, RawMidiFile, RawTrack } from './raw.ts';
 import { quoted } from './clean-text.ts';
-import { countOf } from './tally.ts';
 import type { Tally } from './tally.ts';
 
 export interface SurveyedTrack {
@@ -168,7 +168,7 @@ function remarkOnEmpty(surveyed: readonly SurveyedTrack[], tally: Tally): void {
   tally.add(
     'empty-tracks',
     undefined,
-    () => `${countOf(empty.length, 'named track')} without notes left out (${shown.join(', ')}${rest}).`,
+    () => `${counted(empty.length, 'named track')} without notes left out (${shown.join(', ')}${rest}).`,
   );
 }
 

@@ -5,6 +5,7 @@
  */
 import { parseMidi } from 'midi-file';
 import type { MidiEvent } from 'midi-file';
+import { agreeing, counted } from '../model/plain-words.ts';
 import type { Problem } from '../problems/problem.ts';
 import { conductorOf, namesOf } from './midi-conductor.ts';
 import type { Conductor, TrackNames } from './midi-conductor.ts';
@@ -23,7 +24,7 @@ import {
 import { channelsOf } from './midi-notes.ts';
 import { layTracks } from './midi-tracks.ts';
 import type { RawMidiFile } from './raw.ts';
-import { countOf, makeTally } from './tally.ts';
+import { makeTally } from './tally.ts';
 import type { Tally } from './tally.ts';
 import type { SurveyedTrack } from './midi-tracks.ts';
 
@@ -126,7 +127,7 @@ export function readMidi(bytes: Uint8Array, path: string): MidiReading {
       'track-count',
       undefined,
       () =>
-        `The header promises ${countOf(header.trackCount, 'track')} and ${trackCount} ${trackCount === 1 ? 'was' : 'were'} found.`,
+        `The header promises ${counted(header.trackCount, 'track')} and ${trackCount} ${agreeing(trackCount, 'was', 'were')} found.`,
     );
   }
 

@@ -66,8 +66,3 @@ export function makeTally(): Tally {
     },
   };
 }
-
-/** `1 note`, `3 notes`. */
-export function countOf(count: number, singular: string, plural = `${singular}s`): string {
-  return `${count} ${count === 1 ? singular : plural}`;
-}

@@ -26,7 +26,7 @@ describe('support-over-lead', () => {
     const finding = findings.find(({ rule }) => rule === 'support-over-lead');
     // 12 of 127 velocity steps at 31 dB from softest to forte (0.75): 12/127/0.75*31 = 3.9 dB.
     expect(finding?.message).toContain(
-      'Violin II is about 4 dB louder than Violin I in bars 17-20 (estimate from the sketch',
+      'Violin II is about 4 dB louder than Violin I in bars 17–20 (estimate from the sketch',
     );
     expect(finding?.partIds).toEqual(['violin-ii', 'violin-i']);
   });
@@ -84,7 +84,7 @@ describe('background-as-loud', () => {
     );
     const findings = findingsFor(front, horn);
     expect(barsOf(findings, 'background-as-loud')).toEqual([['look', 9, 12]]);
-    expect(findings[0]?.message).toMatch(/about \d+ dB louder than Oboe in bars 9-12 \(estimate from the sketch\)/);
+    expect(findings[0]?.message).toMatch(/about \d+ dB louder than Oboe in bars 9–12 \(estimate from the sketch\)/);
     expect(findings[0]?.partIds).toEqual(['oboe', 'horn-in-f']);
   });
 

@@ -14,7 +14,7 @@ describe('outside-range', () => {
       ['fix', 2, 3],
     ]);
     const message = findings.find(({ from }) => from === 2)?.message ?? '';
-    expect(message).toContain('bars 2-3');
+    expect(message).toContain('bars 2–3');
     expect(message).toContain('F3 at bar 3, beat 2');
     expect(message).toContain('2 semitones below the lowest note, G3');
   });

@@ -211,7 +211,7 @@ describe('bass-doubled-too-close', () => {
   it('cellos and basses in one unison, though the basses could go down', () => {
     const findings = findingsFor(solo, cello, basses('G2 A2'));
     expect(barsOf(findings, 'bass-doubled-too-close')).toEqual([['note', 9, 12]]);
-    expect(messageOf(findings, 'bass-doubled-too-close')).toContain('in unison in bars 9-12');
+    expect(messageOf(findings, 'bass-doubled-too-close')).toContain('in unison in bars 9–12');
   });
 
   it('the octave is what basses are for; two bars are short; and low down there is no octave left', () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { barsText } from '../../src/model/plain-words.ts';
 import { toneName } from '../../src/publish/page-data/harmony-section.ts';
 import {
-  barsText,
   metersText,
   minutesText,
   signedDbText,

@@ -1,11 +1,12 @@
 import { marginClearanceOf } from '../../analyse/level/margin-clearance.ts';
 import { median } from '../../model/dynamics.ts';
+import { barSpanText } from '../../model/plain-words.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
-import { aboutDb, barsText, namesText } from '../words.ts';
+import { aboutDb, namesText } from '../words.ts';
 
 /** A bar on its own must lie this much further under the limit. */
 const LONE_BAR_DB = 3;
@@ -70,7 +71,7 @@ function findingOf(bars: readonly BarBalance[], from: number, to: number, contex
       from,
       to,
       partIds: [...frontIds, ...backIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${barsText(from, to)} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${barSpanText(from, to)} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
       advice: adviceOf(bars, margin, backIds, context),
       amount: limit - margin,
     },

@@ -1,12 +1,13 @@
 import type { BeatSound, Clearance } from '../../analyse/level/clearance.ts';
 import { beatSoundsOf, clearanceOf } from '../../analyse/level/clearance.ts';
+import { barSpanText } from '../../model/plain-words.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
-import { barsText, namesText } from '../words.ts';
+import { namesText } from '../words.ts';
 
 /** A passage goes on where the share lies no more than this under the limit. */
 const BRIDGING_SHARE = 0.1;
@@ -50,7 +51,7 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
       from,
       to,
       partIds: [...frontIds, part.id],
-      message: `${percent(share)} of the sound of ${front} lies under the background in ${barsText(from, to)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
+      message: `${percent(share)} of the sound of ${front} lies under the background in ${barSpanText(from, to)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
       advice: clearingText(clearance, context),
       amount: share,
     },

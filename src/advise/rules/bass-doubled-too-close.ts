@@ -1,10 +1,11 @@
 import type { Slice, SoundingNote } from '../../analyse/slices.ts';
 import { rangeLimitsOf } from '../../analyse/ranges.ts';
+import { barSpanText } from '../../model/plain-words.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barsText, intervalText, namesText, pitchText, placeText } from '../words.ts';
+import { intervalText, namesText, pitchText, placeText } from '../words.ts';
 
 /** Under C3 two basses stand in one another's way; a unison of basses idles under G3, the usual top of the double basses. */
 const DEPTH_MIDI = 48;
@@ -111,7 +112,7 @@ export const bassDoubledTooClose = defineRule(
           from,
           to,
           partIds: named.map(({ id }) => id),
-          message: `${namesText(named)} ${what} in ${barsText(from, to)}: ${pitch} at ${placeText(stage.timeline, longest.quarters)}.`,
+          message: `${namesText(named)} ${what} in ${barSpanText(from, to)}: ${pitch} at ${placeText(stage.timeline, longest.quarters)}.`,
           advice: ADVICE[kind],
           amount: beats,
         };

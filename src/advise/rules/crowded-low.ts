@@ -1,10 +1,11 @@
 import { bandwidthsApart, underLowLimit } from '../../analyse/low-interval-limits.ts';
 import type { Slice, SoundingNote } from '../../analyse/slices.ts';
+import { listText } from '../../model/plain-words.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, intervalText, listText, namesText, pitchText, placeText, rounded } from '../words.ts';
+import { barListText, intervalText, namesText, pitchText, placeText, rounded } from '../words.ts';
 
 /** In at least so many beats of a bar: what passes more quickly is no mud. */
 const HELD_BEATS = 1;

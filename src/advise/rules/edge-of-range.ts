@@ -1,9 +1,10 @@
 import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
+import { barSpanText, counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import { defineRule } from '../rule.ts';
-import { barsText, counted, keyText, pitchText, placeText } from '../words.ts';
+import { keyText, pitchText, placeText } from '../words.ts';
 
 /** Passages parted by no more than this many easy bars are one remark. */
 const BRIDGED_BARS = 1;
@@ -41,7 +42,7 @@ export const edgeOfRange = defineRule(
               from,
               to,
               partIds: [part.id],
-              message: `${part.name} plays ${counted(items.length, 'note')} at the edge of its range in ${barsText(from, to)}, the furthest ${where}; the usual range is ${usual}.`,
+              message: `${part.name} plays ${counted(items.length, 'note')} at the edge of its range in ${barSpanText(from, to)}, the furthest ${where}; the usual range is ${usual}.`,
               advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
               source: limits.sources.join('; '),
               amount: beyond(furthest),

@@ -1,8 +1,9 @@
+import { barSpanText } from '../../model/plain-words.ts';
 import type { RegisterReading } from '../../model/readings.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barsText, namesText } from '../words.ts';
+import { namesText } from '../words.ts';
 
 /** A bar on its own is a breath, no lay-out. */
 const FEWEST_BARS = 2;
@@ -62,7 +63,7 @@ export const farFromForeground = defineRule(
         from,
         to,
         partIds: ids,
-        message: `Nothing of the background comes nearer to the foreground than ${widest.semitones} semitones in ${barsText(from, to)}; nearest is ${namesText(named)}, ${widest.isBelow ? 'below' : 'above'}.`,
+        message: `Nothing of the background comes nearer to the foreground than ${widest.semitones} semitones in ${barSpanText(from, to)}; nearest is ${namesText(named)}, ${widest.isBelow ? 'below' : 'above'}.`,
         advice: 'Bring a part of the background into the octave of the foreground, unless the distance is the idea.',
         amount: widest.semitones - limit,
       };

@@ -1,9 +1,10 @@
 import type { Slice, SoundingNote } from '../../analyse/slices.ts';
 import { loudnessAt } from '../../analyse/level/level-model.ts';
 import { gatheredRuns } from '../bar-runs.ts';
+import { listText } from '../../model/plain-words.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, listText, namesText, pitchText, placeText } from '../words.ts';
+import { barListText, namesText, pitchText, placeText } from '../words.ts';
 
 /** A hole is one in a full texture: so many notes at least, two of them on each side or the bass alone below. */
 const FEWEST_NOTES = 4;

@@ -1,5 +1,6 @@
 import type { NeededTone } from '../../analyse/chord-gaps.ts';
 import { lackingTones, partsIn } from '../../analyse/chord-gaps.ts';
+import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { barIndexAt } from '../../model/timeline.ts';
@@ -7,7 +8,7 @@ import { barRuns } from '../bar-runs.ts';
 import { chordBeats, lastBarOf } from '../chord-beats.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barsText, beatsText, counted, listText, placeText, signedText } from '../words.ts';
+import { beatsText, placeText, signedText } from '../words.ts';
 
 /** With fewer background parts nobody expects whole chords of them. */
 const FEWEST_PARTS = 3;
@@ -71,7 +72,7 @@ export const hollowWithoutForeground = defineRule(
         from,
         to,
         partIds: [...new Set(ids.map(({ partId }) => partId))],
-        message: `Without the foreground ${counted(items.length, 'chord')} in ${barsText(from, to)} (${beatsText(beats)}) would lack root or third, as ${signedText(chord.symbol)} at ${placeText(context.stage.timeline, chord.start / DIVISIONS_PER_QUARTER)} its ${listText(tones)} (chords are estimated).`,
+        message: `Without the foreground ${counted(items.length, 'chord')} in ${barSpanText(from, to)} (${beatsText(beats)}) would lack root or third, as ${signedText(chord.symbol)} at ${placeText(context.stage.timeline, chord.start / DIVISIONS_PER_QUARTER)} its ${listText(tones)} (chords are estimated).`,
         advice: 'Let an inner part take the missing tone, softly; the foreground keeps it as well.',
         amount: beats,
       };

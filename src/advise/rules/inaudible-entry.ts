@@ -1,11 +1,12 @@
 import { prepareCurve, settingAt } from '../../analyse/level/controller-curve.ts';
 import { levelAtDb } from '../../analyse/level/level-model.ts';
 import { beatIndexAt } from '../../analyse/beats.ts';
+import { barSpanText, listText } from '../../model/plain-words.ts';
 import type { PresenceSpan } from '../../model/readings.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barsText, beatsText, listText, placeText } from '../words.ts';
+import { beatsText, placeText } from '../words.ts';
 
 /** So far under the instrument's softest tone is silence for the listener. */
 const SILENCE_DB = 20;
@@ -131,7 +132,7 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
   const verb = run.isEntry ? 'enters' : 'plays on';
   const until = run.endsInside
     ? `is not heard until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`
-    : `is not heard at all in ${barsText(from, to)}`;
+    : `is not heard at all in ${barSpanText(from, to)}`;
   const end = last.startQuarters + last.lengthQuarters;
   const climbs = run.isEntry && run.endsInside && isClimbing(judged, start - 0.25, end);
   return [

@@ -1,12 +1,13 @@
 import { lackingTones, partsIn } from '../../analyse/chord-gaps.ts';
 import type { NeededTone } from '../../analyse/chord-gaps.ts';
+import { listText } from '../../model/plain-words.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import { chordBeats, lastBarOf } from '../chord-beats.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, listText, placeText, signedText } from '../words.ts';
+import { barListText, placeText, signedText } from '../words.ts';
 
 /** Two parts make no claim to a whole chord. */
 const FEWEST_PARTS = 3;

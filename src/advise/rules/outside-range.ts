@@ -2,13 +2,14 @@ import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import type { RangeLimits } from '../../analyse/ranges.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
 import { sourcesOf } from '../../model/catalogue.ts';
+import { barSpanText, counted } from '../../model/plain-words.ts';
 import type { Timeline } from '../../model/timeline.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, barsText, counted, keyText, pitchText, placeText } from '../words.ts';
+import { barListText, keyText, pitchText, placeText } from '../words.ts';
 
 /** Semitones beyond the absolute range. */
 function beyond(midi: number, { absolute }: RangeLimits): number {
@@ -48,7 +49,7 @@ function outsideFinding(
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} leaves ${part.range === undefined ? 'the range of its instrument' : 'the range set for its player'} in ${barsText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
+      message: `${part.name} leaves ${part.range === undefined ? 'the range of its instrument' : 'the range set for its player'} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
       advice:
         'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, say so with the setting “range” of the part.',
       source: limits.sources.join('; '),

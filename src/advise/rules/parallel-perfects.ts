@@ -2,9 +2,10 @@ import type { Parallel } from '../../analyse/parallels.ts';
 import type { PlacedPart } from '../../analyse/placed-notes.ts';
 import { parallelsOf } from '../../analyse/parallels.ts';
 import { gatheredRuns } from '../bar-runs.ts';
+import { counted } from '../../model/plain-words.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, counted, namesText, pitchText, placeText } from '../words.ts';
+import { barListText, namesText, pitchText, placeText } from '../words.ts';
 
 const CHOIRS = ['strings', 'woodwind', 'brass', 'voice'];
 

@@ -1,7 +1,7 @@
 import { barRuns } from '../bar-runs.ts';
+import { barSpanText } from '../../model/plain-words.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barsText } from '../words.ts';
 
 /** In a smaller group everybody playing is the normal state. */
 const FEWEST_PARTS = 6;
@@ -49,7 +49,7 @@ export const unchangedTexture = defineRule(
         from,
         to,
         partIds: [],
-        message: `The same ${items[0]?.ids.length ?? 0} parts play in ${barsText(from, to)} (${items.length} bars) and nobody enters or leaves.`,
+        message: `The same ${items[0]?.ids.length ?? 0} parts play in ${barSpanText(from, to)} (${items.length} bars) and nobody enters or leaves.`,
         advice: 'Let a group rest for a phrase, so that its return is an event.',
         amount: items.length,
       };

@@ -1,9 +1,10 @@
 import type { Leap } from '../../analyse/playability/leaps.ts';
 import { leapsOf } from '../../analyse/playability/leaps.ts';
+import { counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, counted, pitchText, placeText } from '../words.ts';
+import { barListText, pitchText, placeText } from '../words.ts';
 
 /** Slower than this there is time to find the note. */
 const QUICK_SECONDS = 0.5;

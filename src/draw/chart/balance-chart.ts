@@ -2,6 +2,7 @@
 import { scaleLinear } from 'd3-scale';
 import type { Stage } from '../../model/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
+import { barsText, sentenceStart } from '../../model/plain-words.ts';
 import type { StageReadings } from '../../model/readings.ts';
 import { element, textElement } from '../svg.ts';
 import { balanceDefs, marginAreas, levelPath, shadeId } from './balance-shapes.ts';
@@ -11,7 +12,7 @@ import { chartId, framed, legendSign, scrolling, type ChartOptions, type LinePic
 import { endLabel, frontOf, type Front } from './front.ts';
 import { trianglePath } from './register-shapes.ts';
 import { GUTTER_WIDTH, rulerOf, type RulerLine } from './ruler.ts';
-import { barsText, dbText, percentText, sentence } from './wording.ts';
+import { MOST_SPANS, dbText, percentText } from './wording.ts';
 import { round } from '../svg.ts';
 
 const TITLE = 'Balance';
@@ -65,7 +66,7 @@ function describe(stage: Stage, front: Front, series: BalanceSeries): string {
   const below = barsWith('below');
   const close = barsWith('close');
   const both = below.length + close.length + barsWith('clear').length;
-  const name = sentence(front.name);
+  const name = sentenceStart(front.name);
   if (stage.parts.length === 1) return `${name} plays alone: there is no background to weigh it against.`;
   if (both === 0) return `${name} and the background never sound together, so there is no margin to show.`;
   const limit = `${dbText(series.limitDb, Number.isInteger(series.limitDb) ? 0 : 1)} dB`;
@@ -73,12 +74,12 @@ function describe(stage: Stage, front: Front, series: BalanceSeries): string {
     return `By estimate ${front.name} stays at least ${limit} above the background wherever both sound.`;
   }
   if (below.length === 0)
-    return `By estimate ${front.name} stays above the background, by less than ${limit} in ${barsText(close)}.`;
+    return `By estimate ${front.name} stays above the background, by less than ${limit} in ${barsText(close, MOST_SPANS)}.`;
   const lead =
     below.length === both
       ? `By estimate the background is louder than ${front.name} wherever both sound`
-      : `By estimate ${front.name} stays above the background except in ${barsText(below)}`;
-  return close.length === 0 ? `${lead}.` : `${lead}; within ${limit} of it in ${barsText(close)}.`;
+      : `By estimate ${front.name} stays above the background except in ${barsText(below, MOST_SPANS)}`;
+  return close.length === 0 ? `${lead}.` : `${lead}; within ${limit} of it in ${barsText(close, MOST_SPANS)}.`;
 }
 
 function barText(series: BalanceSeries, bar: number): string {

@@ -1,6 +1,7 @@
 /** A strip for one step from stage to stage: who plays where, and what is new, changed or gone, on a ruler that all steps share. */
 import type { Part, Stage } from '../../model/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
+import { barsText } from '../../model/plain-words.ts';
 import type { PartEdit, StageChange, StageReadings } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import { element, idPart, round, textElement } from '../svg.ts';
@@ -9,7 +10,7 @@ import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import { framed, legendSign, scrolling, type LinePicture } from './frame.ts';
 import { labelOf, tableName } from './front.ts';
 import { GUTTER_WIDTH, rulerOf, type BarBox, type Ruler, type RulerLine } from './ruler.ts';
-import { barsText, fitName } from './wording.ts';
+import { fitName } from './wording.ts';
 
 /** Larger ensembles show only the parts that something was done to. */
 const MOST_UNTOUCHED_PARTS = 24;

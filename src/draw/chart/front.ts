@@ -1,6 +1,7 @@
 /** Who is in front, bar by bar, in the form the charts want. */
 import type { Part, Stage } from '../../model/arrangement.ts';
-import { fitName, isolate, listOf, shorten } from './wording.ts';
+import { listText } from '../../model/plain-words.ts';
+import { fitName, isolate, shorten } from './wording.ts';
 
 export interface Front {
   /** True where the part is in front in that bar. */
@@ -47,7 +48,7 @@ export function tableName(part: Part): string {
 
 /** Names of several parts for a sentence. */
 export function namesOf(parts: readonly Part[], most = 4): string {
-  return listOf(parts.map(nameOf), most);
+  return listText(parts.map(nameOf), most);
 }
 
 /** A part's label at the end of a line: its name, or its short name where that is too long. */

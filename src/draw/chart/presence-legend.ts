@@ -1,6 +1,7 @@
 /** What the signs of the map of entries and exits mean. */
 import type { Part } from '../../model/arrangement.ts';
 import type { LegendEntry } from '../../model/drawing.ts';
+import { sentenceStart } from '../../model/plain-words.ts';
 import type { PresenceSpan } from '../../model/readings.ts';
 import { element, round } from '../svg.ts';
 import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
@@ -9,7 +10,7 @@ import { namesOf, type Front } from './front.ts';
 import { thicknessOf, type ThicknessScale } from './presence-scale.ts';
 import { piecesOf } from './presence-band.ts';
 import { drawSigns, entryWords, exitWords, joinSigns, signPaths } from './presence-signs.ts';
-import { dbText, sentence } from './wording.ts';
+import { dbText } from './wording.ts';
 
 /** Thickness, foreground, families behind it, and the kinds of entry and exit that occur. */
 export function presenceLegend(
@@ -71,7 +72,7 @@ export function presenceLegend(
       kind === 'from-nothing' ? `${entryWords(kind)}; leaves ${exitWords(exit)}` : `or leaves ${entryWords(kind)}`;
     entries.push({
       sign: legendSign(element('path', { class: 'sample', d: shape }) + drawSigns(signs), 44),
-      text: sentence(`enters ${words}`),
+      text: sentenceStart(`enters ${words}`),
     });
   }
   return entries;

@@ -1,8 +1,9 @@
 /** What the map of entries and exits says about the piece, in one sentence. */
 import type { Stage } from '../../model/arrangement.ts';
+import { agreeing, barsText, counted, listText, sentenceStart } from '../../model/plain-words.ts';
 import type { StageReadings } from '../../model/readings.ts';
 import { nameOf, type Front } from './front.ts';
-import { barsText, counted, listOf, sentence } from './wording.ts';
+import { MOST_SPANS } from './wording.ts';
 
 /** Number of sounding parts by bar. */
 export function soundingAt(readings: StageReadings): (bar: number) => number {
@@ -23,15 +24,18 @@ export function describePresence(stage: Stage, readings: StageReadings, front: F
   const fullest = bars.filter((bar) => sounding(bar) === most);
   const ensemble =
     all === 1
-      ? `${stage.parts.map(nameOf).join('')} plays alone in ${barsText(bars.filter((bar) => sounding(bar) > 0))}`
-      : `${most === all ? `all ${all} parts sound` : `at most ${most} of ${all} parts sound together,`} in ${barsText(fullest)}`;
+      ? `${stage.parts.map(nameOf).join('')} plays alone in ${barsText(
+          bars.filter((bar) => sounding(bar) > 0),
+          MOST_SPANS,
+        )}`
+      : `${most === all ? `all ${all} parts sound` : `at most ${most} of ${all} parts sound together,`} in ${barsText(fullest, MOST_SPANS)}`;
   const alone = bars.filter(
     (bar) =>
       sounding(bar) === 1 &&
       readings.presence.some((span) => bar >= span.from && bar <= span.to && front.isFront(span.partId, bar)),
   );
-  const solo = all > 1 && alone.length > 0 ? `; ${front.name} is alone in ${barsText(alone)}` : '';
-  return sentence(`${ensemble}${solo}; ${entriesText(readings)}.`);
+  const solo = all > 1 && alone.length > 0 ? `; ${front.name} is alone in ${barsText(alone, MOST_SPANS)}` : '';
+  return sentenceStart(`${ensemble}${solo}; ${entriesText(readings)}.`);
 }
 
 function entriesText(readings: StageReadings): string {
@@ -44,5 +48,5 @@ function entriesText(readings: StageReadings): string {
   const total = counted(readings.presence.length, 'entry', 'entries');
   if (readings.presence.length === 1) return `the only entry is ${kinds[0]?.words ?? 'at once'}`;
   if (kinds.length === 1) return `${total}, all ${kinds[0]?.words ?? ''}`;
-  return `of ${total} ${listOf(kinds.map((item) => `${item.number} ${item.number === 1 ? 'is' : 'are'} ${item.words}`))}`;
+  return `of ${total} ${listText(kinds.map((item) => `${item.number} ${agreeing(item.number, 'is', 'are')} ${item.words}`))}`;
 }

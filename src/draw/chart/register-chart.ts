@@ -1,6 +1,7 @@
 /** The register chart: in which register each part is in each bar, and whether anything sits on or above the foreground. */
 import type { Part, Stage } from '../../model/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
+import { agreeing, barsText, sentenceStart } from '../../model/plain-words.ts';
 import type { StageReadings } from '../../model/readings.ts';
 import { element } from '../svg.ts';
 import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
@@ -11,7 +12,7 @@ import { registerBookOf, type RegisterBook } from './register-scale.ts';
 import { drawStrips } from './register-strips.ts';
 import { registerData, registerTable } from './register-table.ts';
 import { rulerOf } from './ruler.ts';
-import { barsText, sentence, spanLabel } from './wording.ts';
+import { MOST_SPANS, spanLabel } from './wording.ts';
 
 const TITLE = 'Register';
 
@@ -59,7 +60,7 @@ function describe(stage: Stage, book: RegisterBook, front: Front): string {
   }
   const low = Math.min(...spans.map((span) => span.low));
   const high = Math.max(...spans.map((span) => span.high));
-  const start = `${sentence(front.name)} moves within ${spanLabel(low, high)}`;
+  const start = `${sentenceStart(front.name)} moves within ${spanLabel(low, high)}`;
   const bars = stage.timeline.bars.map((bar) => bar.number).filter((bar) => book.aboveAt(bar).length > 0);
   if (bars.length === 0) {
     const others = book.parts.some((part) => front.spansOf(part.id).length === 0);
@@ -68,7 +69,7 @@ function describe(stage: Stage, book: RegisterBook, front: Front): string {
   const counts = new Map<Part, number>();
   for (const bar of bars) for (const part of book.aboveAt(bar)) counts.set(part, (counts.get(part) ?? 0) + 1);
   const over = [...counts].sort((a, b) => b[1] - a[1]).map(([part]) => part);
-  return `${start}; ${namesOf(over)} ${over.length === 1 ? 'rises' : 'rise'} above its highest note in ${barsText(bars)}.`;
+  return `${start}; ${namesOf(over)} ${agreeing(over.length, 'rises', 'rise')} above its highest note in ${barsText(bars, MOST_SPANS)}.`;
 }
 
 function barTexts(book: RegisterBook, front: Front): (bar: number) => string {

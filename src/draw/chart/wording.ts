@@ -1,4 +1,4 @@
-/** Words of the charts: spans of bars, lists of names, numbers as people write them. */
+/** Words of the charts: spans of pitches, names cut to size, numbers as people write them. */
 import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
 
 const MINUS = '\u2212';
@@ -42,36 +42,8 @@ export function fitName(name: string, width: number, size: number): string {
   return shorten(name.trim().slice(0, -ending.length), most - ending.length) + ending;
 }
 
-/** `a`, `a and b`, `a, b and c`; at most `most` items, the rest counted. */
-export function listOf(items: readonly string[], most = 4): string {
-  const shown = items.length > most ? [...items.slice(0, most - 1), `${items.length - most + 1} more`] : items;
-  const last = shown.at(-1) ?? '';
-  return shown.length < 2 ? last : `${shown.slice(0, -1).join(', ')} and ${last}`;
-}
-
-/** Runs of neighbouring bar numbers, both ends included. The numbers must be sorted. */
-function runsOf(numbers: readonly number[]): { readonly from: number; readonly to: number }[] {
-  const runs: { from: number; to: number }[] = [];
-  for (const number of numbers) {
-    const last = runs.at(-1);
-    if (last !== undefined && number <= last.to + 1) last.to = Math.max(last.to, number);
-    else runs.push({ from: number, to: number });
-  }
-  return runs;
-}
-
-/** `bar 5`, `bars 5–8 and 12`; the numbers must be sorted. */
-export function barsText(numbers: readonly number[], most = 4): string {
-  const runs = runsOf(numbers);
-  const items = runs.map((run) => (run.from === run.to ? String(run.from) : `${run.from}${DASH}${run.to}`));
-  const plural = runs.length !== 1 || runs[0]?.from !== runs[0]?.to;
-  return `${plural ? 'bars' : 'bar'} ${listOf(items, most)}`;
-}
-
-/** `1 part`, `3 parts`. */
-export function counted(count: number, singular: string, plural = `${singular}s`): string {
-  return `${count} ${count === 1 ? singular : plural}`;
-}
+/** Most spans of bars that a chart's sentence names; the rest is counted. */
+export const MOST_SPANS = 4;
 
 /** A level or difference in dB with one decimal and a real minus sign; an en dash where there is none. */
 export function dbText(db: number | undefined, decimals = 1): string {
@@ -93,9 +65,4 @@ export function midiLabel(midi: number): string {
 /** `G3–E5`, or one name where both are the same. */
 export function spanLabel(low: number, high: number): string {
   return low === high ? midiLabel(low) : `${midiLabel(low)}${DASH}${midiLabel(high)}`;
-}
-
-/** Sentence with a capital first letter. */
-export function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,13 +1,11 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
 import { median } from '../../model/dynamics.ts';
+import { agreeing, barsText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings.ts';
 import {
   barCountText,
-  barsText,
-  countText,
   decimalText,
   keyText,
-  listText,
   metersText,
   minutesText,
   signedDbText,
@@ -80,8 +78,8 @@ function leadSentence(context: StageContext): string {
   const others = stage.parts.filter((part) => part.role === 'background').length;
   const size = `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)} minutes`;
   if (stage.parts.length === 0) return `${size}, in which no part plays yet.`;
-  if (front.length === 0) return `${size}, for ${countText(stage.parts.length, 'part')}.`;
-  const company = others === 0 ? 'alone' : `with ${countText(others, 'other part')}`;
+  if (front.length === 0) return `${size}, for ${counted(stage.parts.length, 'part')}.`;
+  const company = others === 0 ? 'alone' : `with ${counted(others, 'other part')}`;
   return `${size}: ${listText(front)} in front${others === 0 ? ', ' : ' '}${company}.`;
 }
 
@@ -110,14 +108,14 @@ function standingSentences(context: StageContext): readonly string[] {
   const open = findings.filter((finding) => finding.accepted === undefined);
   const accepted = findings.length - open.length;
   const judged =
-    accepted === 0 ? '' : `; ${String(accepted)} more ${accepted === 1 ? 'was' : 'were'} judged and accepted`;
+    accepted === 0 ? '' : `; ${String(accepted)} more ${agreeing(accepted, 'was', 'were')} judged and accepted`;
   const found =
     open.length === 0
-      ? `None of the ${countText(context.rules.length, 'rule')} applied to it found anything that still stands${judged}.`
-      : `${countText(open.length, 'finding')}: ${findingsText(open)}${judged}.`;
+      ? `None of the ${counted(context.rules.length, 'rule')} applied to it found anything that still stands${judged}.`
+      : `${counted(open.length, 'finding')}: ${findingsText(open)}${judged}.`;
   const questions = openQuestions(context).length;
   const asked =
-    questions === 0 ? [] : [`${countText(questions, 'question')} ${questions === 1 ? 'is' : 'are'} open (see below).`];
+    questions === 0 ? [] : [`${counted(questions, 'question')} ${agreeing(questions, 'is', 'are')} open (see below).`];
   const balance = balanceSentence(context);
   return [found, ...(balance === '' ? [] : [balance]), ...asked];
 }
@@ -134,7 +132,7 @@ function headlineFigures(context: StageContext): readonly HeadlineFigure[] {
   });
   return [
     { label: 'Duration', amount: minutesText(stage.seconds), unit: 'min', remark: '' },
-    { label: 'Parts', amount: String(stage.parts.length), unit: '', remark: countText(players, 'player') },
+    { label: 'Parts', amount: String(stage.parts.length), unit: '', remark: counted(players, 'player') },
     {
       label: 'Median margin',
       amount: margin === undefined ? '\u2013' : signedDbText(margin).replace(/\u00a0dB$/, ''),
@@ -157,7 +155,7 @@ function keyRuns(context: StageContext): readonly Run[] {
   ]);
   const more = keys.length - shown.length;
   const tail = [
-    more > 0 ? `, ${countText(more, 'further change')}` : '',
+    more > 0 ? `, ${counted(more, 'further change')}` : '',
     estimated ? ' (estimated from the notes)' : '',
   ].join('');
   return tail === '' ? runs : [...runs, plain(tail)];
@@ -215,7 +213,7 @@ function partTable(context: StageContext): LinkedTable {
 function stageList(context: StageContext): readonly StageListItem[] {
   return context.stages.map((published, index) => {
     const found = findingsText(published.findings);
-    const size = `${barCountText(published.stage.timeline.bars)}, ${minutesText(published.stage.seconds)}, ${countText(published.stage.parts.length, 'part')}`;
+    const size = `${barCountText(published.stage.timeline.bars)}, ${minutesText(published.stage.seconds)}, ${counted(published.stage.parts.length, 'part')}`;
     return {
       href: stageFileName(context.stages, index),
       title: published.stage.title,

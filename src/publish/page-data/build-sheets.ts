@@ -6,11 +6,11 @@ import { balanceSection, entriesSection, registerSection } from './chart-section
 import { findingsSection } from './findings-section.ts';
 import { harmonySection } from './harmony-section.ts';
 import { judgedSections } from './judged-page.ts';
+import { sentenceStart } from '../../model/plain-words.ts';
 import { notesSection } from './notes-section.ts';
 import { rangeSection } from './range-section.ts';
 import { readingSection } from './reading-section.ts';
 import { scoreSection } from './score-section.ts';
-import { sentenceStart } from '../sentences.ts';
 import type { NavigationLink, Sheet, SheetSection } from './sheet.ts';
 import { stageContext, stageFileName, type StageContext } from './stage-context.ts';
 

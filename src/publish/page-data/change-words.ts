@@ -1,10 +1,11 @@
 /** What was done from one stage to the next, in sentences. */
 import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import type { Stage } from '../../model/arrangement.ts';
+import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../model/plain-words.ts';
 import type { BarRun, PartEdit, StageChange, TempoChange } from '../../model/readings.ts';
 import { pulseQuarters, type Meter } from '../../model/timeline.ts';
 import type { PublishedStage } from '../dossier-input.ts';
-import { barSpanText, barsText, countText, listText, partNamer, sentenceStart } from '../sentences.ts';
+import { partNamer } from '../sentences.ts';
 
 export interface Step {
   readonly change: StageChange;
@@ -25,7 +26,7 @@ function soundingBars({ readings }: PublishedStage, partId: string): number[] {
 
 function runText({ before, after, count }: BarRun): string {
   const from = barSpanText(before, before + count - 1);
-  return `${from} ${count === 1 ? 'stands' : 'stand'} at ${barSpanText(after, after + count - 1)} now`;
+  return `${from} ${agreeing(count, 'stands', 'stand')} at ${barSpanText(after, after + count - 1)} now`;
 }
 
 function meterText({ numerator, denominator }: Meter): string {
@@ -130,7 +131,7 @@ export function leadSentence(step: Step, number: number): string {
     ...(change.meter.length === 0
       ? []
       : [`changes the meter in ${listText(change.meter.map((item) => barSpanText(item.from, item.to)))}`]),
-    ...(renamed.length === 0 ? [] : [`renames ${countText(renamed.length, 'part')}`]),
+    ...(renamed.length === 0 ? [] : [`renames ${counted(renamed.length, 'part')}`]),
   ];
   if (clauses.length === 0 && timed.length > 0) return `Stage ${String(number)} only re-times ${names(timed)}.`;
   if (clauses.length === 0) return `In stage ${String(number)} nothing in the music differs.`;
@@ -147,11 +148,11 @@ function orderSentences({ barOrder, semitones, meter, tempo }: StageChange, afte
     ...(inserted.length === 0
       ? []
       : [
-          `${sentenceStart(barsText(inserted))} ${inserted.length === 1 ? 'is' : 'are'} new; what follows stands later.`,
+          `${sentenceStart(barsText(inserted))} ${agreeing(inserted.length, 'is', 'are')} new; what follows stands later.`,
         ]),
     ...(cut.length === 0
       ? []
-      : [`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`]),
+      : [`${sentenceStart(barsText(cut))} of the earlier stage ${agreeing(cut.length, 'was', 'were')} cut.`]),
     ...moved.map((run) => `Moved: what was ${runText(run)}.`),
     ...(semitones === 0 ? [] : [`The whole piece sounds ${shiftText(semitones)}.`]),
     ...meter.map(
@@ -226,6 +227,6 @@ export function changeSentences(step: Step): readonly string[] {
   const told = [...orderSentences(change, after.stage), ...partSentences(step)];
   if (told.length === 0) return ['Nothing in the music differs.'];
   if (change.bars.length === 0) return told;
-  const total = countText(after.stage.timeline.bars.length, 'bar');
+  const total = counted(after.stage.timeline.bars.length, 'bar');
   return [...told, `In all, ${String(change.bars.length)} of ${total} differ: ${barsText(change.bars)}.`];
 }

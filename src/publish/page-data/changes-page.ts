@@ -3,19 +3,11 @@ import { commonBars, type CommonBars } from '../../analyse/compare/common-bars.t
 import { drawChange } from '../../draw/chart/changes-chart.ts';
 import type { Memo } from '../../model/arrangement.ts';
 import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
+import { agreeing, barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding, StageMeasures } from '../../model/readings.ts';
 import type { DossierInput, PublishedStage } from '../dossier-input.ts';
 import { renderNote } from '../render-note.ts';
-import {
-  barCountText,
-  barSpanText,
-  countText,
-  decimalText,
-  listText,
-  minutesText,
-  partNamer,
-  signedDbText,
-} from '../sentences.ts';
+import { barCountText, decimalText, minutesText, partNamer, signedDbText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import { findingsText } from './at-a-glance.ts';
 import { changeSentences, leadSentence, type Step } from './change-words.ts';
@@ -112,7 +104,7 @@ function findingLists(step: Step, beforeFile: string, afterFile: string): readon
     }),
     more:
       indices.length > MOST_FINDINGS
-        ? `${countText(indices.length - MOST_FINDINGS, 'more finding')} not listed here.`
+        ? `${counted(indices.length - MOST_FINDINGS, 'more finding')} not listed here.`
         : '',
   });
   return [
@@ -125,7 +117,7 @@ function stayedText({ change, after }: Step): string {
   const count = change.findings.stayed.length;
   if (after.findings.length === 0 && change.findings.went.length === 0) return 'No findings before or after.';
   if (count === 0) return 'No finding of the earlier stage is still there.';
-  return `${countText(count, 'finding')} of the earlier stage ${count === 1 ? 'is' : 'are'} still there.`;
+  return `${counted(count, 'finding')} of the earlier stage ${agreeing(count, 'is', 'are')} still there.`;
 }
 
 function startSection(input: DossierInput): readonly SheetSection[] {

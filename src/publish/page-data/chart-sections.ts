@@ -1,6 +1,7 @@
 /** Register chart, entry and exit map, balance summary: a figure each, with its table. */
 import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
-import { barsText, decimalText, signedDbText } from '../sentences.ts';
+import { barsText } from '../../model/plain-words.ts';
+import { decimalText, signedDbText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import { medianMarginDb } from './at-a-glance.ts';
 import { firstRows, type SheetSection } from './sheet.ts';

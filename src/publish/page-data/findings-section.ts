@@ -1,6 +1,6 @@
 /** Findings grouped by how much they ask for; accepted ones are listed as accepted. */
+import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
-import { barSpanText, countText, listText } from '../sentences.ts';
 import { barLink, type Run, type SheetSection } from './sheet.ts';
 import { downloadsOf, type StageContext } from './stage-context.ts';
 
@@ -78,7 +78,7 @@ export function findingsSection(context: StageContext): SheetSection {
     ...group,
     findings: shown.filter((item) => has(item.finding)).map((item) => item.shown),
   })).filter((group) => group.findings.length > 0);
-  const ruleCount = countText(context.rules.length, 'rule');
+  const ruleCount = counted(context.rules.length, 'rule');
   return {
     id: 'findings',
     heading: 'Findings',

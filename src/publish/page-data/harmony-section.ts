@@ -1,8 +1,9 @@
 /** Keys, chord symbols bar by bar with who covers each tone, and which parts double one another. */
+import { barSpanText, listText, sentenceStart } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { className, transpose, type SpelledClass } from '../../model/pitch.ts';
 import { DIVISIONS_PER_QUARTER, type ChordSpan } from '../../model/written.ts';
-import { barSpanText, decimalText, keyText, listText, sentenceStart, withAccidentalSigns } from '../sentences.ts';
+import { decimalText, keyText, withAccidentalSigns } from '../sentences.ts';
 import { barLink, cell, firstRows, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 import { downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 

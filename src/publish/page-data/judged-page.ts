@@ -1,8 +1,8 @@
 /** How it was judged: every rule, whether or not it found anything, and the published sources of the limits. */
 import { catalogue } from '../../model/catalogue.ts';
+import { barSpanText, counted } from '../../model/plain-words.ts';
 import type { FindingLevel } from '../../model/readings.ts';
 import type { DossierInput, PublishedRule } from '../dossier-input.ts';
-import { barSpanText, countText } from '../sentences.ts';
 import { cell, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 
 const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 'to look at', note: 'to note' };
@@ -21,7 +21,7 @@ function foundRuns(input: DossierInput, rule: PublishedRule): readonly Run[] {
     ) ?? [];
   if (found.length === 0) return cell('Nothing in the current stage.');
   return [
-    { text: `${countText(found.length, 'finding')} in the current stage: `, href: '' },
+    { text: `${counted(found.length, 'finding')} in the current stage: `, href: '' },
     ...found.flatMap(({ finding, number }, index): readonly Run[] => [
       { text: index === 0 ? '' : ', ', href: '' },
       { text: barSpanText(finding.from, finding.to), href: `index.html#finding-${String(number)}` },

@@ -1,7 +1,7 @@
 /** The user's notes, each where it belongs. */
 import type { Memo } from '../../model/arrangement.ts';
+import { barSpanText, listText } from '../../model/plain-words.ts';
 import { renderNote } from '../render-note.ts';
-import { barSpanText, listText } from '../sentences.ts';
 import type { TrustedMarkup } from '../trusted-markup.ts';
 import { barLink, type Run, type SheetSection } from './sheet.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';

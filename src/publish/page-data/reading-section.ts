@@ -1,7 +1,8 @@
 /** How the folder was read and measured: files, repairs, assumptions, lateness, what was set aside. */
+import { counted } from '../../model/plain-words.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Part } from '../../model/arrangement.ts';
-import { countText, decimalText } from '../sentences.ts';
+import { decimalText } from '../sentences.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
 
@@ -107,10 +108,10 @@ export function readingSection(context: StageContext): SheetSection {
     partial: 'reading.njk',
     downloads: context.singleFile ? [] : [{ href: 'dossier.json', label: 'Everything as JSON' }],
     body: {
-      intro: `${countText(files.length, 'file')} in the folder; ${
+      intro: `${counted(files.length, 'file')} in the folder; ${
         problems.length === 0
           ? 'all of them were read without a remark.'
-          : `${countText(problems.length - refused, 'remark')}, ${countText(refused, 'refusal')}.`
+          : `${counted(problems.length - refused, 'remark')}, ${counted(refused, 'refusal')}.`
       } Times are as performed; before anything was written down, each part's own lateness was taken out.`,
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,

@@ -1,7 +1,7 @@
 /** The reduced score, system by system, with what was put together and what was left out. */
 import { round } from '../../draw/svg.ts';
+import { barSpanText, barsText, counted } from '../../model/plain-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
-import { barSpanText, barsText, countText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import type { SheetSection } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
@@ -54,7 +54,7 @@ export function scoreSection(context: StageContext): SheetSection {
       intro:
         systems.length === 0
           ? 'There is no score to show: no part has a note.'
-          : `All parts on ${countText(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system.`,
+          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system.`,
       unsure: [
         ...(written.onGrid
           ? []

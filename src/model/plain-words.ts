@@ -1,0 +1,58 @@
+/** How counts, lists and spans of bars are said, everywhere. Plain text: whoever shows it escapes it. */
+
+const EN_DASH = '\u2013';
+
+/** `1 bar`, `12 bars`. */
+export function counted(count: number, singular: string, plural = `${singular}s`): string {
+  return `${String(count)} ${agreeing(count, singular, plural)}`;
+}
+
+/** The word that agrees with a number: `is` or `are`, `plays` or `play`, `bar` or `bars`. */
+export function agreeing(count: number, singular: string, plural: string): string {
+  return count === 1 ? singular : plural;
+}
+
+/** `a`, `a and b`, `a, b and c`; of more than `most` items the last are counted: `a, b and 3 more`. '' for none. */
+export function listText(items: readonly string[], most = Number.POSITIVE_INFINITY): string {
+  const shown = items.length > most ? [...items.slice(0, most - 1), `${String(items.length - most + 1)} more`] : items;
+  const last = shown.at(-1) ?? '';
+  return shown.length < 2 ? last : `${shown.slice(0, -1).join(', ')} and ${last}`;
+}
+
+/** `12`, `9–12`. */
+export function spanText(from: number, to: number): string {
+  return from === to ? String(from) : `${String(from)}${EN_DASH}${String(to)}`;
+}
+
+/** `bar 12`, `bars 9–12`. */
+export function barSpanText(from: number, to: number): string {
+  return `${from === to ? 'bar' : 'bars'} ${spanText(from, to)}`;
+}
+
+/** Runs of consecutive numbers, both ends included, in ascending order. */
+function runsOf(numbers: readonly number[]): readonly { readonly from: number; readonly to: number }[] {
+  const runs: { from: number; to: number }[] = [];
+  for (const number of [...new Set(numbers)].sort((a, b) => a - b)) {
+    const last = runs.at(-1);
+    if (last !== undefined && number === last.to + 1) last.to = number;
+    else runs.push({ from: number, to: number });
+  }
+  return runs;
+}
+
+/** `bars 1–4, 7 and 9–12`, `bar 3`; `no bar` for none. Of more than `most` runs the last are counted. */
+export function barsText(bars: readonly number[], most = Number.POSITIVE_INFINITY): string {
+  const runs = runsOf(bars);
+  const [first] = runs;
+  if (first === undefined) return 'no bar';
+  if (runs.length === 1) return barSpanText(first.from, first.to);
+  return `bars ${listText(
+    runs.map(({ from, to }) => spanText(from, to)),
+    most,
+  )}`;
+}
+
+/** First letter in upper case. */
+export function sentenceStart(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
