@@ -3,6 +3,7 @@
 import { relative } from 'node:path';
 import { buildDossier, checkFolder } from './build.ts';
 import type { Request } from './command-line.ts';
+import { startFolder } from './commands/start.ts';
 import { helpText, parseCommandLine } from './command-line.ts';
 import type { Effects } from './model/effects.ts';
 import type { Finding, FindingLevel } from './model/readings.ts';
@@ -45,6 +46,12 @@ function progressOf(request: { readonly quiet: boolean; readonly json: boolean }
   };
 }
 
+/** A path as it is shortest from the working directory. */
+function shownPath(path: string): string {
+  const shown = relative(process.cwd(), path);
+  return shown === '' || shown.startsWith('..') ? path : shown;
+}
+
 async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
   const outcome = await buildDossier({ ...request, ...progressOf(request, effects) }, effects);
   const { arrangement, stages } = outcome.input;
@@ -70,8 +77,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
   printProblems(arrangement.problems, effects);
   if (request.quiet) return 0;
   const page = outcome.files.includes('index.html') ? 'index.html' : (outcome.files[0] ?? '');
-  const shown = relative(process.cwd(), outcome.folder);
-  const folder = shown === '' || shown.startsWith('..') ? outcome.folder : shown;
+  const folder = shownPath(outcome.folder);
   effects.terminal.out(
     plainText(
       `“${arrangement.title}”: ${counted(stages.length, 'stage')}, ` +
@@ -107,6 +113,25 @@ async function runCheck(request: Request & { kind: 'check' }, effects: Effects):
   return standing.length > 0 ? 1 : 0;
 }
 
+async function runStart(request: Request & { kind: 'start' }, effects: Effects): Promise<number> {
+  const outcome = await startFolder(request, effects);
+  const { file, filledIn, commentedOut, problems } = outcome;
+  if (request.json) {
+    printJson({ file, filledIn, commentedOut, problems }, effects);
+    return 0;
+  }
+  printProblems(problems, effects);
+  if (request.quiet) return 0;
+  effects.terminal.out(
+    plainText(
+      `Wrote ${shownPath(file)}: ${filledIn} ${filledIn === 1 ? 'setting is' : 'settings are'} filled in, ` +
+        `${commentedOut} ${commentedOut === 1 ? 'is' : 'are'} commented out because the MIDI does not say for sure.\n` +
+        `Look through it, then build the dossier with “build ${request.folder}”.\n`,
+    ),
+  );
+  return 0;
+}
+
 /** Runs the program and gives its exit code. Never throws. */
 export async function run(args: readonly string[], effects: Effects): Promise<number> {
   const wantsJson = args.includes('--json');
@@ -120,6 +145,8 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
         return await runBuild(request, effects);
       case 'check':
         return await runCheck(request, effects);
+      case 'start':
+        return await runStart(request, effects);
     }
   } catch (error) {
     if (error instanceof InputError) {

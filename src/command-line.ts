@@ -7,7 +7,7 @@ import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 
-export type CommandName = 'build' | 'check';
+export type CommandName = 'build' | 'check' | 'start';
 
 export interface OptionRecord {
   readonly name: string;
@@ -20,6 +20,7 @@ export interface OptionRecord {
 export const COMMANDS: Readonly<Record<CommandName, string>> = {
   build: 'read the folder and write the dossier',
   check: 'read the folder and print the findings, without writing anything',
+  start: 'write a commented dossier.yaml into the folder, filled in with what the MIDI shows',
 };
 
 export const OPTIONS: readonly OptionRecord[] = [
@@ -46,9 +47,9 @@ export const OPTIONS: readonly OptionRecord[] = [
     help: 'exit with 1 where a finding of this level or above stands: fix, look or note (default: fix)',
     commands: ['check'],
   },
-  { name: 'quiet', help: 'print problems only', commands: ['build', 'check'] },
-  { name: 'json', help: 'print the outcome as JSON on standard output', commands: ['build', 'check'] },
-  { name: 'help', help: 'print this text', commands: ['build', 'check'] },
+  { name: 'quiet', help: 'print problems only', commands: ['build', 'check', 'start'] },
+  { name: 'json', help: 'print the outcome as JSON on standard output', commands: ['build', 'check', 'start'] },
+  { name: 'help', help: 'print this text', commands: ['build', 'check', 'start'] },
 ];
 
 export const EXIT_CODES: readonly (readonly [number, string])[] = [
@@ -78,7 +79,8 @@ export type Request =
       readonly level: FindingLevel;
       readonly quiet: boolean;
       readonly json: boolean;
-    };
+    }
+  | { readonly kind: 'start'; readonly folder: string; readonly quiet: boolean; readonly json: boolean };
 
 function usage(message: string): InputError {
   const problem: Problem = { kind: 'usage', code: 'command-line', file: '', message };
@@ -136,7 +138,7 @@ export function parseCommandLine(args: readonly string[]): Request {
   if (args.length === 0 || args.includes('--help') || args.includes('-h') || args[0] === 'help')
     return { kind: 'help' };
   const [name = '', ...rest] = args;
-  if (name !== 'build' && name !== 'check') {
+  if (name !== 'build' && name !== 'check' && name !== 'start') {
     throw usage(`There is no command “${name}”.${hint(name, Object.keys(COMMANDS))} See “arrangement-dossier --help”.`);
   }
   checkOptionNames(name, rest);
@@ -162,10 +164,10 @@ export function parseCommandLine(args: readonly string[]): Request {
   for (const option of ['out', 'stage'] as const) {
     if (values[option] === '') throw usage(`--${option} needs a name that is not empty.`);
   }
+  const plain = { folder, quiet: values.quiet ?? false, json: values.json ?? false };
+  if (name === 'start') return { kind: 'start', ...plain };
   const common = {
-    folder,
-    quiet: values.quiet ?? false,
-    json: values.json ?? false,
+    ...plain,
     ...(values.stage === undefined ? {} : { stage: values.stage }),
   };
   if (name === 'build') {
@@ -189,6 +191,7 @@ export function helpText(): string {
     'Usage',
     '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--stage NAME] [--quiet] [--json]',
     '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--quiet] [--json]',
+    '  arrangement-dossier start FOLDER [--quiet] [--json]',
     '',
     'Commands',
     ...Object.entries(COMMANDS).map(([name, help]) => `  ${name.padEnd(20)} ${help}`),
@@ -202,7 +205,8 @@ export function helpText(): string {
     'The folder',
     '  A stage of the arrangement is one .mid, .midi or .smf file, or a subfolder with one file a part;',
     '  stages follow in natural order of their names, and the last one is the current stage.',
-    '  Optional: dossier.yaml (settings) and .md files (notes). The folder is only read.',
+    '  Optional: dossier.yaml (settings) and .md files (notes). The folder is only read; “start” alone adds',
+    '  a file to it, and never over one that is there.',
     '',
     'Exit codes',
     ...EXIT_CODES.map(([code, help]) => `  ${String(code).padEnd(20)} ${help}`),

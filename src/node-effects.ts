@@ -20,7 +20,11 @@ const REASONS: Readonly<Record<string, string>> = {
 };
 
 /** Runs a writing operation; a refusal by the operating system becomes a sentence for the user. */
-async function writing<T>(path: string, operation: () => Promise<T>): Promise<T> {
+async function writing<T>(
+  path: string,
+  operation: () => Promise<T>,
+  advice = 'choose another place with --out',
+): Promise<T> {
   try {
     return await operation();
   } catch (error) {
@@ -32,7 +36,7 @@ async function writing<T>(path: string, operation: () => Promise<T>): Promise<T>
         kind: 'usage',
         code: 'cannot-write',
         file: '',
-        message: `“${path}” cannot be written because ${reason}: choose another place with --out.`,
+        message: `“${path}” cannot be written because ${reason}: ${advice}.`,
       },
     ]);
   }
@@ -64,6 +68,7 @@ export const nodeDisk: Disk = {
   realPath: async (path) => realpath(path).catch(() => undefined),
   read: (path) => readFile(path),
   write: (path, content) => writing(path, () => writeFile(path, content)),
+  create: (path, content) => writing(path, () => writeFile(path, content, { flag: 'wx' }), 'nothing was changed'),
   makeFolder: async (path) => {
     await writing(path, () => mkdir(path, { recursive: true }));
   },

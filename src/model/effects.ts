@@ -19,6 +19,8 @@ export interface Disk {
   readonly realPath: (path: string) => Promise<string | undefined>;
   readonly read: (path: string) => Promise<Uint8Array>;
   readonly write: (path: string, content: string | Uint8Array) => Promise<void>;
+  /** Writes a file that is not there yet; throws an InputError where something of that name is. */
+  readonly create: (path: string, content: string) => Promise<void>;
   readonly makeFolder: (path: string) => Promise<void>;
   readonly rename: (from: string, to: string) => Promise<void>;
   /** Removes a file or a whole folder; no error where it is absent. */

@@ -57,6 +57,7 @@ export function memoryDisk(entries: Readonly<Record<string, MemoryEntry>>): Disk
         : Promise.reject(new Error('EACCES: permission denied'));
     },
     write: refuse,
+    create: refuse,
     makeFolder: refuse,
     rename: refuse,
     remove: refuse,
