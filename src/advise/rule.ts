@@ -72,8 +72,18 @@ export interface Rule extends RuleText {
 
 export const COMMON_PRACTICE = 'common practice, no source';
 
+/** `1 beat`, `2 beats`, `−2 dB`. */
+function amountText(amount: number, unit: string): string {
+  const isOne = amount === 1 && unit !== 'ms' && unit.endsWith('s');
+  return `${String(amount).replace('-', '−')} ${isOne ? unit.slice(0, -1) : unit}`;
+}
+
 /** A rule from its texts and its judgement. */
 export function defineRule(text: RuleText, find: Rule['find']): Rule {
   const { limit } = text;
-  return { ...text, limits: limit === undefined ? [] : [`${limit.standard} ${limit.unit}: ${limit.meaning}`], find };
+  return {
+    ...text,
+    limits: limit === undefined ? [] : [`${amountText(limit.standard, limit.unit)}: ${limit.meaning}`],
+    find,
+  };
 }

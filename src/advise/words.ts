@@ -2,19 +2,36 @@
 import type { Part } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/pitch.ts';
+import { agreeingWith } from '../model/part-grammar.ts';
 import { agreeing, counted, listText } from '../model/plain-words.ts';
 import type { Timeline } from '../model/timeline.ts';
-import { barAndBeat } from '../model/timeline.ts';
+import { barAndBeat, barIndexAt, isCompound } from '../model/timeline.ts';
 
 /** A number with at most so many decimals and no trailing zeros. */
 export function rounded(number: number, decimals: number): string {
   return String(Number(number.toFixed(decimals)));
 }
 
-/** `bar 5, beat 2.5`; a performed place is better said with fewer decimals. */
-export function placeText(timeline: Timeline, quarters: number, decimals = 2): string {
-  const { bar, beat } = barAndBeat(timeline.bars, quarters);
-  return `bar ${bar}, beat ${rounded(beat, decimals)}`;
+/** The form of a verb that agrees with these parts: `lies` for Viola, `lie` for Flutes or for Viola and Horn. */
+export function verb(parts: readonly Part[], singular: string, plural: string): string {
+  return agreeingWith(
+    parts.map(({ name }) => name),
+    singular,
+    plural,
+  );
+}
+
+/**
+ * `bar 5, beat 2.5`; a performed place is better said with fewer decimals. Beats are those of the pulse; between two beats
+ * of a compound meter the place is told as players count it: `bar 5, eighth 5`.
+ */
+export function placeText({ bars }: Timeline, quarters: number, decimals = 2): string {
+  const { bar, beat } = barAndBeat(bars, quarters);
+  const meter = bars[barIndexAt(bars, quarters)]?.meter;
+  const isOnBeat = Math.abs(beat - Math.round(beat)) < 0.5 * 10 ** -decimals;
+  if (isOnBeat || meter === undefined || !isCompound(meter)) return `bar ${bar}, beat ${rounded(beat, decimals)}`;
+  const unit = meter.denominator === 8 ? 'eighth' : 'sixteenth';
+  return `bar ${bar}, ${unit} ${rounded(1 + 3 * (beat - 1), decimals)}`;
 }
 
 /** Name of an instrument inside a sentence: `bassoon`, `horn in F`. */

@@ -29,3 +29,6 @@ export const RULE_NAMES = [
 ] as const;
 
 export type RuleName = (typeof RULE_NAMES)[number];
+
+/** Rules that measure against a table and have no threshold of their own: `limits` in the settings cannot change them. */
+export const RULES_WITHOUT_LIMIT: readonly RuleName[] = ['outside-range', 'edge-of-range', 'too-many-notes'];

@@ -65,20 +65,24 @@ export function barIndexAt(bars: readonly Bar[], quarters: number): number {
   return lastAtOrBefore(bars, quarters + 1e-6, (bar) => bar.startQuarters);
 }
 
-/** Where in its bar a position stands, as a musician says it: bar number and beat (1-based, beats of the meter's denominator). */
-export function barAndBeat(bars: readonly Bar[], quarters: number): { readonly bar: number; readonly beat: number } {
-  const bar = bars[barIndexAt(bars, quarters)];
-  if (bar === undefined) return { bar: 1, beat: 1 };
-  const beatQuarters = 4 / bar.meter.denominator;
-  // In a pickup the beats are counted from its end: a quarter before bar 1 in 4/4 is beat 4 of bar 0.
-  const fullBar = bar.meter.numerator * beatQuarters;
-  const missing = bar.number === 0 && bar.lengthQuarters < fullBar ? fullBar - bar.lengthQuarters : 0;
-  const beat = 1 + (quarters - bar.startQuarters + missing) / beatQuarters;
-  return { bar: bar.number, beat: Math.round(beat * 1000) / 1000 };
+/** True for 6/8, 9/8, 12/8 and the like, whose beats are dotted values. */
+export function isCompound({ numerator, denominator }: Meter): boolean {
+  return denominator >= 8 && numerator > 3 && numerator % 3 === 0;
 }
 
 /** The beat of felt pulse in quarter notes: a dotted value in compound meters (6/8, 9/8, 12/8), else the denominator's value. */
 export function pulseQuarters(meter: Meter): number {
   const unit = 4 / meter.denominator;
-  return meter.denominator >= 8 && meter.numerator > 3 && meter.numerator % 3 === 0 ? 3 * unit : unit;
+  return isCompound(meter) ? 3 * unit : unit;
+}
+
+/** Where in its bar a position stands: bar number and beat (1-based, with fraction; beats as `pulseQuarters` has them). */
+export function barAndBeat(bars: readonly Bar[], quarters: number): { readonly bar: number; readonly beat: number } {
+  const bar = bars[barIndexAt(bars, quarters)];
+  if (bar === undefined) return { bar: 1, beat: 1 };
+  // In a pickup the beats are counted from its end: a quarter before bar 1 in 4/4 is beat 4 of bar 0.
+  const fullBar = (4 * bar.meter.numerator) / bar.meter.denominator;
+  const missing = bar.number === 0 && bar.lengthQuarters < fullBar ? fullBar - bar.lengthQuarters : 0;
+  const beat = 1 + (quarters - bar.startQuarters + missing) / pulseQuarters(bar.meter);
+  return { bar: bar.number, beat: Math.round(beat * 1000) / 1000 };
 }

@@ -3,7 +3,7 @@
  * the list in the README are made from it; the types of settings.ts hold it to what the later steps expect.
  */
 import { z } from 'zod';
-import { RULE_NAMES } from '../model/rule-names.ts';
+import { RULE_NAMES, RULES_WITHOUT_LIMIT } from '../model/rule-names.ts';
 import { listed, plain, row, schemaOf } from './settings-rows.ts';
 import type { Rows, RowsOf, SettingsTableRow } from './settings-rows.ts';
 import type { RawMemo } from './raw.ts';
@@ -83,11 +83,20 @@ const ACCEPTED: RowsOf<AcceptedSetting> = {
   ),
 };
 
+/** Stands for a rule without a threshold, so that setting one is refused with the reason. */
+function noLimit(): Rows[string] {
+  const instead =
+    'no threshold, as this rule measures against the instrument (“range” and “players” of the part say more)';
+  return row({ schema: z.never(), type: 'none', allowed: instead }, 'Has no threshold.', 'none', 'none');
+}
+
 function limitsRows(): Rows {
   return Object.fromEntries(
     RULE_NAMES.map((rule) => [
       rule,
-      row(values.number(-1_000_000, 1_000_000), `Threshold of the rule ${rule}.`, 'that of the rule', '60'),
+      RULES_WITHOUT_LIMIT.includes(rule)
+        ? noLimit()
+        : row(values.number(-1_000_000, 1_000_000), `Threshold of the rule ${rule}.`, 'that of the rule', '60'),
     ]),
   );
 }

@@ -48,14 +48,29 @@ describe('outside-range', () => {
 });
 
 describe('edge-of-range', () => {
-  it('remarks a trumpet above its usual range, once for passages a bar apart', () => {
+  it('a choir between C4 and G5, G3 and D5, C3 and G4, E2 and C4 is at home (choir guides; harmony courses)', () => {
+    const choir = [
+      partOf('voice-soprano', 'C4:0:4 G5:4:4', timeline),
+      partOf('voice-alto', 'G3:0:4 D5:4:4', timeline),
+      partOf('voice-tenor', 'C3:0:4 G4:4:4', timeline),
+      partOf('voice-bass', 'E2:0:4 C4:4:4', timeline),
+    ];
+    for (const voice of choir) expect(barsOf(findingsFor(voice), 'edge-of-range')).toEqual([]);
+    // A sixth above the staff is for the few, not for nobody.
+    const high = findingsFor(partOf('voice-soprano', 'A5:0:4 B5:4:4 D6:8:4', timeline));
+    expect(barsOf(high, 'edge-of-range')).toEqual([['note', 1, 2]]);
+    expect(barsOf(high, 'outside-range')).toEqual([['look', 3, 3]]);
+  });
+
+  it('remarks a trumpet above its usual range, once for the whole part', () => {
     // Usual top B-flat 5 sounding (Rimsky-Korsakov, table C), last note D6.
     const findings = findingsFor(partOf('trumpet-bflat', 'C6:4:1 G5:8:4 C6:12:1 D6:36:1', timeline));
-    expect(barsOf(findings, 'edge-of-range')).toEqual([
-      ['note', 10, 10],
-      ['note', 2, 4],
-    ]);
-    expect(findings.find(({ from }) => from === 2)?.message).toContain('C6 (written D6)');
+    expect(barsOf(findings, 'edge-of-range')).toEqual([['note', 2, 10]]);
+    // Three quarters of seven that sound.
+    expect(findings[0]?.message).toContain(
+      'plays 3 notes beyond the everyday range, 43 % of its time, in bars 2, 4 and 10',
+    );
+    expect(findings[0]?.message).toContain('D6 (written E6)');
   });
 
   it('is silent inside the usual range', () => {

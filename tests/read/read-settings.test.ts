@@ -1,7 +1,7 @@
 import Ajv2020 from 'ajv/dist/2020.js';
 import { parse } from 'yaml';
 import { describe, expect, it } from 'vitest';
-import { RULE_NAMES } from '../../src/model/rule-names.ts';
+import { RULES_WITHOUT_LIMIT, RULE_NAMES } from '../../src/model/rule-names.ts';
 import { placeOf } from '../../src/problems/problem.ts';
 import { nearestName } from '../../src/problems/nearest-name.ts';
 import { parseKey } from '../../src/read/parse-key.ts';
@@ -216,8 +216,18 @@ describe('the one table of settings', () => {
     await expect(text).toMatchFileSnapshot('../../shared/dossier-settings.schema.json');
   });
 
-  it('has a threshold for every rule', () => {
-    for (const rule of RULE_NAMES) expect(sentences(`limits: {${rule}: 1}`)).toEqual([]);
+  it('has a threshold for every rule that has one', () => {
+    const measured = RULE_NAMES.filter((rule) => !RULES_WITHOUT_LIMIT.includes(rule));
+    for (const rule of measured) expect(sentences(`limits: {${rule}: 1}`)).toEqual([]);
+  });
+
+  it('refuses a threshold that no rule would look at, and says why', () => {
+    expect(RULES_WITHOUT_LIMIT.length).toBeGreaterThan(0);
+    for (const rule of RULES_WITHOUT_LIMIT) {
+      expect(sentences(`limits: {${rule}: 1}`)[0]).toMatch(
+        /^2?.*no threshold, as this rule measures against the instrument/,
+      );
+    }
   });
 
   // An independent validator, ajv, must judge by the JSON Schema as our own check does, wherever the schema can say it.

@@ -5,7 +5,7 @@ import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { namesText, pitchText, placeText } from '../words.ts';
+import { namesText, pitchText, placeText, verb } from '../words.ts';
 
 /** Where the background is above the melody for more than this share of it, that is how the piece is laid out. */
 const LAID_OUT_SHARE = 0.5;
@@ -114,7 +114,7 @@ function findingOf(
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
-      message: `${namesText(parts)} ${parts.length === 1 ? 'lies' : 'lie'} above the melody in ${barSpanText(run.from, run.to)}${atClose ? ', at the close of a phrase' : ''}: ${telling.judged.part.name} has ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
+      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${barSpanText(run.from, run.to)}${atClose ? ', at the close of a phrase' : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
       advice:
         'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
       amount: telling.note.midi - telling.melody.midi,

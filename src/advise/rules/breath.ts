@@ -5,7 +5,7 @@ import { barSpanText } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { JudgedPart } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { namesText, placeText, rounded } from '../words.ts';
+import { namesText, placeText, rounded, verb } from '../words.ts';
 
 /** Up to so many times the planning value a good player may well manage. */
 const LOOK_FACTOR = 1.5;
@@ -53,7 +53,7 @@ export const breath = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${named.length === 1 ? 'plays' : 'play'} ${rounded(span.seconds, 0)} s without a place to breathe in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
+        message: `${namesText(named)} ${verb(named, 'plays', 'play')} ${rounded(span.seconds, 0)} s without a place to breathe in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
         advice: 'Write a breath where the phrase allows it, let another player take over, or ask the player.',
         ...(sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') }),
         amount: breaths,

@@ -3,7 +3,7 @@ import { pulseQuarters } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barListText, beatsText, pitchText, placeText } from '../words.ts';
+import { barListText, beatsText, pitchText, placeText, verb } from '../words.ts';
 
 /** High to low, as they stand in the score. */
 const STRINGS = ['violin', 'viola', 'cello', 'double-bass'];
@@ -71,7 +71,7 @@ export const crossing = defineRule(
             from,
             to,
             partIds: [other.part.id, one.part.id],
-            message: `${other.part.name} lies above ${one.part.name} for ${beatsText(beats)} in ${barListText(items.map(({ bar }) => bar))}: ${pitchText(above.note.written.pitch, other.part)} over ${pitchText(below.note.written.pitch, one.part)} at ${placeText(stage.timeline, furthest.slice.startQuarters)}.`,
+            message: `${other.part.name} ${verb([other.part], 'lies', 'lie')} above ${one.part.name} for ${beatsText(beats)} in ${barListText(items.map(({ bar }) => bar))}: ${pitchText(above.note.written.pitch, other.part)} over ${pitchText(below.note.written.pitch, one.part)} at ${placeText(stage.timeline, furthest.slice.startQuarters)}.`,
             advice: 'Exchange the two lines, unless the colour of the crossing is meant.',
             amount: beats,
           };

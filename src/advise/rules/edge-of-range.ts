@@ -1,19 +1,25 @@
 import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
-import { barSpanText, counted } from '../../model/plain-words.ts';
+import { counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
-import { barRuns } from '../bar-runs.ts';
 import { defineRule } from '../rule.ts';
-import { keyText, pitchText, placeText } from '../words.ts';
+import { barListText, keyText, pitchText, placeText, verb } from '../words.ts';
 
-/** Passages parted by no more than this many easy bars are one remark. */
-const BRIDGED_BARS = 1;
+function secondsOf(notes: readonly PlacedNote[]): number {
+  return notes.reduce((sum, { played }) => sum + Math.max(0, played.endSecond - played.startSecond), 0);
+}
+
+function shareText(share: number): string {
+  const percent = Math.round(share * 100);
+  return percent < 1 ? 'less than 1 %' : `${percent} %`;
+}
 
 export const edgeOfRange = defineRule(
   {
     name: 'edge-of-range',
     title: 'Notes at the edge of the range',
-    looksAt: 'Written notes between the comfortable range of the instrument and the last note it has.',
+    looksAt:
+      'Written notes between the everyday range of the instrument and the last note a professional has; one finding a part.',
     why: 'Notes at the edge are there, but cost effort, security or softness: whether that is meant is worth a question.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'note',
@@ -28,26 +34,25 @@ export const edgeOfRange = defineRule(
         const beyond = (note: PlacedNote): number =>
           Math.max(comfortable.low - note.midi, note.midi - comfortable.high);
         const edge = notes.filter((note) => rangeVerdict(note.midi, limits) === 'edge');
-        return barRuns(edge, (note) => barAndBeat(timeline.bars, note.startQuarters).bar, BRIDGED_BARS).flatMap(
-          ({ from, to, items }) => {
-            const furthest = items.reduce<PlacedNote | undefined>(
-              (far, note) => (far === undefined || beyond(note) > beyond(far) ? note : far),
-              undefined,
-            );
-            if (furthest === undefined) return [];
-            const usual = `${keyText(comfortable.low, part)} to ${keyText(comfortable.high, part)}`;
-            const where = `${pitchText(furthest.written.pitch, part)} at ${placeText(timeline, furthest.startQuarters)}`;
-            return {
-              level: 'note' as const,
-              from,
-              to,
-              partIds: [part.id],
-              message: `${part.name} plays ${counted(items.length, 'note')} at the edge of its range in ${barSpanText(from, to)}, the furthest ${where}; the usual range is ${usual}.`,
-              advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
-              source: limits.sources.join('; '),
-              amount: beyond(furthest),
-            };
-          },
+        // One finding a part: whether a player is at home there is one question, however many bars it comes up in.
+        const furthest = edge.reduce<PlacedNote | undefined>(
+          (far, note) => (far === undefined || beyond(note) > beyond(far) ? note : far),
+          undefined,
         );
+        if (furthest === undefined) return [];
+        const inBars = edge.map((note) => barAndBeat(timeline.bars, note.startQuarters).bar);
+        const usual = `${keyText(comfortable.low, part)} to ${keyText(comfortable.high, part)}`;
+        const where = `${pitchText(furthest.written.pitch, part)} at ${placeText(timeline, furthest.startQuarters)}`;
+        const share = secondsOf(edge) / Math.max(secondsOf(notes), 1e-6);
+        return {
+          level: 'note' as const,
+          from: Math.min(...inBars),
+          to: Math.max(...inBars),
+          partIds: [part.id],
+          message: `${part.name} ${verb([part], 'plays', 'play')} ${counted(edge.length, 'note')} beyond the everyday range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the everyday range is ${usual}.`,
+          advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
+          source: limits.sources.join('; '),
+          amount: share,
+        };
       }),
 );

@@ -2,7 +2,7 @@ import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { barAndBeat, barIndexAt, pulseQuarters, quartersAt, secondAt } from '../../model/timeline.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { beatsText, namesText, placeText, rounded } from '../words.ts';
+import { beatsText, namesText, placeText, rounded, verb } from '../words.ts';
 
 /** With new notes in at least this many later bars the background plays a postlude of its own. */
 const POSTLUDE_BARS = 2;
@@ -122,7 +122,7 @@ function findingOf(
       from,
       to,
       partIds: [first.partId, ...outlasting],
-      message: `${namesText(parts([first.partId]))} ends at ${placeText(stage.timeline, first.endQuarters, 1)}, ${beatsText(gapBeats)} (${rounded(seconds, 1)} s) before ${namesText(parts(outlasting))} ${where}.`,
+      message: `${namesText(parts([first.partId]))} ${verb(parts([first.partId]), 'ends', 'end')} at ${placeText(stage.timeline, first.endQuarters, 1)}, ${beatsText(gapBeats)} (${rounded(seconds, 1)} s) before ${namesText(parts(outlasting))} ${where}.`,
       advice: isPostlude
         ? 'A postlude may well be meant; otherwise let the foreground close the phrase.'
         : 'Let the foreground hold on, or release the background with it or before it, unless the after-sound is meant.',

@@ -6,7 +6,7 @@ import type { PresenceSpan } from '../../model/readings.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { beatsText, placeText } from '../words.ts';
+import { beatsText, placeText, verb } from '../words.ts';
 
 /** So far under the instrument's softest tone is silence for the listener. */
 const SILENCE_DB = 20;
@@ -129,10 +129,11 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
   const start = run.isEntry ? span.firstQuarters : first.startQuarters;
   const from = barAndBeat(timeline.bars, start).bar;
   const to = timeline.bars[last.barIndex]?.number ?? from;
-  const verb = run.isEntry ? 'enters' : 'plays on';
+  const does = run.isEntry ? verb([part], 'enters', 'enter') : verb([part], 'plays on', 'play on');
+  const isNot = `${verb([part], 'is', 'are')} not heard`;
   const until = run.endsInside
-    ? `is not heard until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`
-    : `is not heard at all in ${barSpanText(from, to)}`;
+    ? `${isNot} until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`
+    : `${isNot} at all in ${barSpanText(from, to)}`;
   const end = last.startQuarters + last.lengthQuarters;
   const climbs = run.isEntry && run.endsInside && isClimbing(judged, start - 0.25, end);
   return [
@@ -142,7 +143,7 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
       from,
       to,
       partIds: [part.id],
-      message: `${part.name} ${verb} at ${placeText(timeline, start)} but ${until} (${beatsText(run.beats)}): ${climbs ? 'it rises from nothing' : causeText(judged, first.startQuarters + first.lengthQuarters / 2)}.`,
+      message: `${part.name} ${does} at ${placeText(timeline, start)} but ${until} (${beatsText(run.beats)}): ${climbs ? verb([part], 'it rises from nothing', 'they rise from nothing') : causeText(judged, first.startQuarters + first.lengthQuarters / 2)}.`,
       advice: 'Draw the controller up to the entry, or take the notes out if the part should not play here.',
       amount: run.beats,
     },

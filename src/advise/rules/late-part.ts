@@ -1,6 +1,6 @@
 import { barSpanText } from '../../model/plain-words.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { rounded } from '../words.ts';
+import { rounded, verb } from '../words.ts';
 
 export const latePart = defineRule(
   {
@@ -27,7 +27,7 @@ export const latePart = defineRule(
         from,
         to,
         partIds: [part.id],
-        message: `${part.name} plays about ${rounded(Math.abs(median), 0)} ms ${median > 0 ? 'late' : 'early'} in ${barSpanText(from, to)} (median; spread ${rounded(spread, 0)} ms).`,
+        message: `${part.name} ${verb([part], 'plays', 'play')} about ${rounded(Math.abs(median), 0)} ms ${median > 0 ? 'late' : 'early'} in ${barSpanText(from, to)} (median; spread ${rounded(spread, 0)} ms).`,
         advice: constant
           ? 'Shift the track by that much; written notes in this dossier already have it taken out.'
           : 'The onsets scatter, as in free playing: leave it if it is meant.',

@@ -1,7 +1,7 @@
 import { instrumentById } from '../../model/catalogue.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { defineRule } from '../rule.ts';
-import { rounded } from '../words.ts';
+import { rounded, verb } from '../words.ts';
 
 export const neverRests = defineRule(
   {
@@ -29,7 +29,7 @@ export const neverRests = defineRule(
         from,
         to,
         partIds: [partId],
-        message: `${part.name} has no bar of rest in ${barSpanText(from, to)} (${count} bars, ${rounded(minutes, 1)} min).`,
+        message: `${part.name} ${verb([part], 'has', 'have')} no bar of rest in ${barSpanText(from, to)} (${count} bars, ${rounded(minutes, 1)} min).`,
         advice: 'Look for a phrase that does without it: its next entry will count for more.',
         amount: count,
       };

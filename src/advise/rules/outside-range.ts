@@ -9,7 +9,7 @@ import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, keyText, pitchText, placeText } from '../words.ts';
+import { barListText, keyText, pitchText, placeText, verb } from '../words.ts';
 
 /** Semitones beyond the absolute range. */
 function beyond(midi: number, { absolute }: RangeLimits): number {
@@ -49,7 +49,7 @@ function outsideFinding(
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} leaves ${part.range === undefined ? 'the range of its instrument' : 'the range set for its player'} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
+      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? 'the range of the instrument' : 'the range set for this player'} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
       advice:
         'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, say so with the setting “range” of the part.',
       source: limits.sources.join('; '),
@@ -76,7 +76,7 @@ function extensionFinding(
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} needs an extension that not every instrument or player has, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
+      message: `${part.name} ${verb([part], 'needs', 'need')} an extension that not every instrument or player has, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
       advice: 'Ask whether the player has it, or write an alternative an octave away.',
       source: sourcesOf(limits.extension?.src ?? [])
         .map((source) => source.title)

@@ -4,7 +4,7 @@ import { barIndexAt } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { rounded } from '../words.ts';
+import { rounded, verb } from '../words.ts';
 
 const FAMILIES = ['woodwind', 'brass', 'voice'];
 /** Bars with fewer leaps say nothing. */
@@ -60,7 +60,7 @@ export const restlessPart = defineRule(
             from,
             to,
             partIds: [part.id],
-            message: `${part.name} jumps from note to note in ${barSpanText(from, to)}, ${rounded(mean, 1)} semitones on average.`,
+            message: `${part.name} ${verb([part], 'jumps', 'jump')} from note to note in ${barSpanText(from, to)}, ${rounded(mean, 1)} semitones on average.`,
             advice:
               'Exchange notes with a neighbour so that each part has a line, or leave the figure to strings or keys.',
             amount: mean - context.limit,

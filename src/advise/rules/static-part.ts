@@ -3,7 +3,7 @@ import { barSpanText, listText } from '../../model/plain-words.ts';
 import { barAndBeat, barIndexAt } from '../../model/timeline.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { namesText, pitchText } from '../words.ts';
+import { namesText, pitchText, verb } from '../words.ts';
 
 const FAMILIES = ['woodwind', 'brass'];
 
@@ -73,7 +73,7 @@ export const staticPart = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${named.length === 1 ? 'has' : 'have'} nothing but ${listText([...new Set(pitches)])}${named.length === 1 ? '' : ', one note each,'} for ${to - from + 1} bars, in ${barSpanText(from, to)}.`,
+        message: `${namesText(named)} ${verb(named, 'has', 'have')} nothing but ${listText([...new Set(pitches)])}${named.length === 1 ? '' : ', one note each,'} for ${to - from + 1} bars, in ${barSpanText(from, to)}.`,
         advice: 'Give such a part a turn of the line, exchange notes with a neighbour, or let it rest.',
         amount: to - from + 1,
       };

@@ -4,7 +4,7 @@ import { barRuns } from '../bar-runs.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { aboutDb } from '../words.ts';
+import { aboutDb, verb } from '../words.ts';
 
 /** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
 const LONE_BAR_FACTOR = 2;
@@ -60,7 +60,7 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
       from,
       to,
       partIds: [support.part.id, lead.part.id],
-      message: `${support.part.name} is ${aboutDb(db)} louder than ${lead.part.name} in ${barSpanText(from, to)} (estimate from the sketch, both taken in the same register).`,
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${barSpanText(from, to)} (estimate from the sketch, both taken in the same register).`,
       advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
       amount: db,
     };

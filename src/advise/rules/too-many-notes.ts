@@ -8,7 +8,7 @@ import { barIndexAt, quartersAt } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { instrumentText, pitchText, placeText } from '../words.ts';
+import { instrumentText, pitchText, placeText, verb } from '../words.ts';
 
 /** Legato overlap: the end of a note does not count for this long, nor for this share of its length. */
 const LEGATO_SECONDS = 0.05;
@@ -128,7 +128,7 @@ function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: 
       from,
       to,
       partIds: [part.id],
-      message: `${part.name} holds ${counted(fullest.held.length, 'note')} at once in ${barSpanText(from, to)}, which is more than ${capacity.text} (${capacity.most}): ${pitches} at ${placeText(timeline, fullest.quarters)}.`,
+      message: `${part.name} ${verb([part], 'holds', 'hold')} ${counted(fullest.held.length, 'note')} at once in ${barSpanText(from, to)}, which is more than ${capacity.text} (${capacity.most}): ${pitches} at ${placeText(timeline, fullest.quarters)}.`,
       advice: 'Divide it among more players, leave notes out, or say in the settings how many players there are.',
       ...(sources.length === 0 ? {} : { source: sources.join('; ') }),
       amount: fullest.held.length - capacity.most,

@@ -4,7 +4,7 @@ import { counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, pitchText, placeText } from '../words.ts';
+import { barListText, pitchText, placeText, verb } from '../words.ts';
 
 /** Slower than this there is time to find the note. */
 const QUICK_SECONDS = 0.5;
@@ -40,7 +40,7 @@ export const wideLeap = defineRule(
           from,
           to,
           partIds: [part.id],
-          message: `${part.name} has ${items.length === 1 ? 'a quick wide leap' : `${items.length} quick wide leaps, the widest of them ${counted(size, 'semitone')}`} in ${barListText(items.map(barOf))}: ${one ?? ''} to ${other ?? ''} at ${placeText(timeline, widest.from.startQuarters)}.`,
+          message: `${part.name} ${verb([part], 'has', 'have')} ${items.length === 1 ? 'a quick wide leap' : `${items.length} quick wide leaps, the widest of them ${counted(size, 'semitone')}`} in ${barListText(items.map(barOf))}: ${one ?? ''} to ${other ?? ''} at ${placeText(timeline, widest.from.startQuarters)}.`,
           advice: 'Ask the player; a rest before the leap, an octave less or a second instrument makes it safe.',
           amount: size - limit,
         };

@@ -64,7 +64,9 @@ function describe(stage: Stage, book: RegisterBook, front: Front): string {
   const bars = stage.timeline.bars.map((bar) => bar.number).filter((bar) => book.aboveAt(bar).length > 0);
   if (bars.length === 0) {
     const others = book.parts.some((part) => front.spansOf(part.id).length === 0);
-    return others ? `${start}, and no other part rises above its highest note in any bar.` : `${start}.`;
+    return others
+      ? `${start}, and no other part goes above its highest note of the same bar; single notes of it may still lie under another part.`
+      : `${start}.`;
   }
   const counts = new Map<Part, number>();
   for (const bar of bars) for (const part of book.aboveAt(bar)) counts.set(part, (counts.get(part) ?? 0) + 1);

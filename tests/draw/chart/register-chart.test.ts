@@ -41,7 +41,7 @@ describe('where a part sits against the foreground', () => {
     );
     const low = readingsOf({ register: register.filter((item) => item.partId !== 'flute') });
     expect(drawRegister(stage, low).description).toBe(
-      'Solo moves within G4–D5, and no other part rises above its highest note in any bar.',
+      'Solo moves within G4–D5, and no other part goes above its highest note of the same bar; single notes of it may still lie under another part.',
     );
   });
 
