@@ -38,13 +38,13 @@ type Place =
   /** A dossier of ours; `strangers` are files in it that we did not write. */
   | { readonly kind: 'ours'; readonly strangers: readonly string[] };
 
-/** What stands where the dossier is to go. Throws an InputError where it must not be touched. */
-async function inspect(disk: Disk, folder: string): Promise<Place> {
+/** What stands where the dossier is to go. Throws an InputError, which calls it `name`, where it must not be touched. */
+async function inspect(disk: Disk, folder: string, name = folder): Promise<Place> {
   const status = await disk.status(folder);
   if (status === undefined) return { kind: 'free' };
   if (status.kind !== 'directory') {
     throw refuse(
-      folder,
+      name,
       'output-not-a-folder',
       'is not a folder, so no dossier can be written there: choose another place with --out.',
     );
@@ -53,7 +53,7 @@ async function inspect(disk: Disk, folder: string): Promise<Place> {
   if (entries.length === 0) return { kind: 'empty' };
   if (!entries.some((entry) => entry.name === MARKER && entry.kind === 'file')) {
     throw refuse(
-      folder,
+      name,
       'output-not-ours',
       'holds files that this program did not write, and it never overwrites those: choose another place with --out or empty the folder.',
     );
@@ -61,7 +61,7 @@ async function inspect(disk: Disk, folder: string): Promise<Place> {
   const [title, ...listed] = new TextDecoder().decode(await disk.read(join(folder, MARKER))).split('\n');
   if (title !== MARKER_TITLE) {
     throw refuse(
-      folder,
+      name,
       'output-not-ours',
       `holds a file ${MARKER} that this version of the program did not write: choose another place with --out.`,
     );
@@ -108,17 +108,27 @@ async function carryOver(disk: Disk, from: string, to: string, paths: readonly s
   return left;
 }
 
-/** Puts the finished folder where the old one is; brings the old one back where that fails. */
-async function swap(disk: Disk, finished: string, folder: string, processId: number): Promise<string> {
+interface Previous {
+  readonly folder: string;
+  /** Files in it that we did not write. */
+  readonly strangers: readonly string[];
+}
+
+/**
+ * Puts the finished folder where the old one is; brings the old one back where that fails. The old one is looked at once
+ * more when it has its new name and nobody else reaches it: writing took a while, and somebody may have used the folder.
+ */
+async function swap(disk: Disk, finished: string, folder: string, processId: number): Promise<Previous> {
   const previous = await freeSibling(disk, folder, 'previous', processId);
   await disk.rename(folder, previous);
   try {
+    const found = await inspect(disk, previous, folder);
     await disk.rename(finished, folder);
+    return { folder: previous, strangers: found.kind === 'ours' ? found.strangers : [] };
   } catch (error) {
     await disk.rename(previous, folder);
     throw error;
   }
-  return previous;
 }
 
 /** Throws an InputError where nothing may be written to this folder; to be asked before the long work. */
@@ -134,19 +144,19 @@ export async function writeFolder(
 ): Promise<number> {
   const { disk, processId } = effects;
   const place = (await disk.realPath(folder)) ?? folder;
-  const before = await inspect(disk, place);
+  await inspect(disk, place);
   await disk.makeFolder(dirname(place));
   const finished = await freeSibling(disk, place, 'partial', processId);
   try {
     const bytes = await writeAll(disk, finished, files);
-    if (before.kind === 'free') {
+    if ((await disk.status(place)) === undefined) {
       await disk.rename(finished, place);
       return bytes;
     }
     const previous = await swap(disk, finished, place, processId);
-    const left = before.kind === 'ours' ? await carryOver(disk, previous, place, before.strangers) : [];
+    const left = await carryOver(disk, previous.folder, place, previous.strangers);
     // A stranger whose name we now need ourselves stays where it is, with the old dossier around it.
-    if (left.length === 0) await disk.remove(previous);
+    if (left.length === 0) await disk.remove(previous.folder);
     return bytes;
   } finally {
     await disk.remove(finished);

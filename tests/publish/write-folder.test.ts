@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { InputError } from '../../src/problems/problem.ts';
@@ -89,6 +89,45 @@ describe('writing a dossier', () => {
     await writeFolder(NEW, folder, testEffects());
     const kept = everything().find((path) => path.startsWith('.dossier.previous') && path.endsWith('a.csv'));
     expect(readFileSync(join(parent, kept ?? 'none'), 'utf8')).toBe('mine');
+  });
+
+  it.each([
+    ['an older dossier', OLD],
+    ['an empty folder', undefined],
+  ])('deletes nothing that somebody puts into %s while it is being replaced', async (_, old) => {
+    if (old === undefined) mkdirSync(folder);
+    else await writeFolder(old, folder, testEffects());
+    const letterArrives = (): string => {
+      if (old === undefined) writeFileSync(join(folder, MARKER), 'arrangement-dossier output 1');
+      writeFileSync(join(folder, 'letter.txt'), 'just arrived');
+      return 'new';
+    };
+    await writeFolder([{ path: 'index.html', content: letterArrives }], folder, testEffects());
+    expect(textOf('index.html')).toBe('new');
+    expect(textOf('letter.txt')).toBe('just arrived');
+  });
+
+  it('writes a dossier whose older one is deleted while it is being made', async () => {
+    await writeFolder(OLD, folder, testEffects());
+    const oldGoes = (): string => {
+      rmSync(folder, { recursive: true });
+      return 'new';
+    };
+    await writeFolder([{ path: 'index.html', content: oldGoes }], folder, testEffects());
+    expect(everything()).toEqual([`dossier/${MARKER}`, 'dossier/index.html']);
+    expect(textOf('index.html')).toBe('new');
+  });
+
+  it('gives way where the empty folder is taken for something else meanwhile', async () => {
+    mkdirSync(folder);
+    const thesisArrives = (): string => {
+      writeFileSync(join(folder, 'thesis.txt'), 'years of work');
+      return 'new';
+    };
+    const error = await refusal(writeFolder([{ path: 'index.html', content: thesisArrives }], folder, testEffects()));
+    expect(error.problems[0]?.code).toBe('output-not-ours');
+    expect(error.problems[0]?.message).toContain(`“${folder}”`);
+    expect(everything()).toEqual(['dossier/thesis.txt']);
   });
 
   it('follows a link to the folder and leaves the link alone', async () => {
