@@ -3,6 +3,7 @@
  * rule first. A new rule is one file and one line here.
  */
 import type { Rule } from './rule.ts';
+import { allAtOnce } from './rules/all-at-once.ts';
 import { backgroundAboveMelody } from './rules/background-above-melody.ts';
 import { backgroundAsLoud } from './rules/background-as-loud.ts';
 import { backgroundCovers } from './rules/background-covers.ts';
@@ -12,6 +13,7 @@ import { clashingSecond } from './rules/clashing-second.ts';
 import { crossing } from './rules/crossing.ts';
 import { crowdedLow } from './rules/crowded-low.ts';
 import { edgeOfRange } from './rules/edge-of-range.ts';
+import { entryOffPhrase } from './rules/entry-off-phrase.ts';
 import { farFromForeground } from './rules/far-from-foreground.ts';
 import { foregroundEndsFirst } from './rules/foreground-ends-first.ts';
 import { holeBetweenParts } from './rules/hole-between-parts.ts';
@@ -55,6 +57,8 @@ export const RULES: readonly Rule[] = [
   restlessPart,
   neverRests,
   unchangedTexture,
+  allAtOnce,
+  entryOffPhrase,
   edgeOfRange,
   rootNotInBass,
 ];

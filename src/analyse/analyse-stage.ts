@@ -12,6 +12,7 @@ import { levelAssumptionOf } from './level/level-assumptions.ts';
 import type { LevelModel } from './level/level-model.ts';
 import { gainWithoutVolumeDb, levelModelOf } from './level/level-model.ts';
 import { melodyOf } from './melody.ts';
+import { pacingOf } from './pacing/pacing.ts';
 import { placeParts } from './placed-notes.ts';
 import { playabilityOf } from './playability/playability.ts';
 import { presenceOf } from './presence.ts';
@@ -27,18 +28,22 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
   const { beats, balance } = balanceOf(stage, placed, models, beatsOf(stage.timeline));
   const { timeline } = stage;
   const coverage = coverageOf(written.chords, placed);
+  const register = registerOf(placed, timeline);
+  const presence = presenceOf(stage, placed, models);
+  const doublings = doublingsOf(placed, timeline);
+  const melody = melodyOf(stage, placed);
   return {
     stageId: stage.id,
-    register: registerOf(placed, stage.timeline),
-    presence: presenceOf(stage, placed, models),
+    register,
+    presence,
     beats,
     balance,
     levelAssumptions: placed.flatMap(({ part }, index) => {
       const model = models[index];
       return model === undefined ? [] : [levelAssumptionOf(part, model)];
     }),
-    ranges: rangesOf(placed, stage.timeline),
-    doublings: doublingsOf(placed, stage.timeline),
+    ranges: rangesOf(placed, timeline),
+    doublings,
     coverage,
     grounds: chordGroundsOf(
       written.chords,
@@ -49,6 +54,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
       timeline,
     ),
     playability: playabilityOf(placed, models, timeline),
-    melody: melodyOf(stage, placed),
+    melody,
+    pacing: pacingOf({ stage, placed, presence, balance, doublings, register, melody }),
   };
 }

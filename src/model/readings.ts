@@ -1,6 +1,7 @@
 /**
  * Readings: what `analyse` measures, and the findings `advise` draws from them. Names follow the data export.
  */
+import type { PacingReading } from './pacing.ts';
 import type { Meter } from './timeline.ts';
 
 export type EntryKind = 'from-nothing' | 'at-once' | 'under-sounding-note';
@@ -152,6 +153,7 @@ export interface StageReadings {
   readonly grounds?: readonly ChordGround[];
   readonly playability?: readonly PlayabilityReading[];
   readonly melody: readonly MelodyNote[];
+  readonly pacing?: PacingReading;
 }
 
 export type FindingLevel = 'fix' | 'look' | 'note';

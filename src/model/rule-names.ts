@@ -23,6 +23,8 @@ export const RULE_NAMES = [
   'restless-part',
   'unchanged-texture',
   'never-rests',
+  'entry-off-phrase',
+  'all-at-once',
   'late-part',
   'hollow-without-foreground',
   'bass-doubled-too-close',
