@@ -10,7 +10,7 @@ import type { PlacedPart } from '../placed-notes.ts';
 const SAME_LINE = new Set(['unison', 'octave', 'two-octaves']);
 
 /** Estimated level of everything that sounds in a bar: powers add. */
-export function totalDb({ foregroundDb, backgroundDb }: BarBalance): number | undefined {
+function totalDb({ foregroundDb, backgroundDb }: BarBalance): number | undefined {
   const levels = [foregroundDb, backgroundDb].filter((db) => db !== undefined && Number.isFinite(db)) as number[];
   return levels.length === 0 ? undefined : 10 * Math.log10(levels.reduce((sum, db) => sum + 10 ** (db / 10), 0));
 }

@@ -5,14 +5,9 @@ import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { chartNamed, tablePath } from '../page-data/stage-context.ts';
 import { partNamer } from '../sentences.ts';
-import { csvText, type CsvCell } from './csv.ts';
+import { csvText, type CsvTable } from './csv.ts';
+import { PACING_TABLES } from './pacing-tables.ts';
 import { rounded } from './rounding.ts';
-
-interface CsvTable {
-  readonly name: string;
-  readonly columns: (published: PublishedStage) => readonly string[];
-  readonly rows: (published: PublishedStage) => readonly (readonly CsvCell[])[];
-}
 
 /** The numbers of a chart, unrounded but for the sixth decimal. */
 function chartTable(name: string, chartName: string): CsvTable {
@@ -30,6 +25,7 @@ const TABLES: readonly CsvTable[] = [
   chartTable('register', 'register'),
   chartTable('presence', 'entries'),
   chartTable('balance', 'balance'),
+  ...PACING_TABLES,
   {
     name: 'ranges',
     columns: () => [

@@ -1,7 +1,15 @@
 /** Tables as CSV text. */
+import type { PublishedStage } from '../dossier-input.ts';
 
 /** A cell: text, a number, or nothing. */
 export type CsvCell = string | number | null | undefined;
+
+/** A table that every stage has a file of. */
+export interface CsvTable {
+  readonly name: string;
+  readonly columns: (published: PublishedStage) => readonly string[];
+  readonly rows: (published: PublishedStage) => readonly (readonly CsvCell[])[];
+}
 
 /**
  * One table as CSV by RFC 4180: CRLF line ends, cells with comma, quote or line end in quotes, quotes doubled. Text

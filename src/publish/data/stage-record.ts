@@ -4,6 +4,7 @@ import { pitchClassOf, className, pitchName } from '../../model/pitch.ts';
 import type { StageReadings } from '../../model/readings.ts';
 import { DIVISIONS_PER_QUARTER, type NoteOrnament, type WrittenPart, type WrittenStage } from '../../model/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
+import { pacingRecord } from './pacing-record.ts';
 import { rounded, roundedDb } from './rounding.ts';
 
 function quarters(divisions: number): number {
@@ -237,5 +238,6 @@ export function stageRecord(published: PublishedStage): object {
       source: finding.source,
       accepted: finding.accepted ?? null,
     })),
+    pacing: pacingRecord(readings.pacing),
   };
 }
