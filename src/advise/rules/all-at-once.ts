@@ -1,5 +1,6 @@
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { counted, namesText } from '../words.ts';
+import { counted } from '../../model/plain-words.ts';
+import { namesText } from '../words.ts';
 
 /** Fewer parts make no crowd, whatever share of the group they are. */
 const FEWEST_ENTRIES = 4;

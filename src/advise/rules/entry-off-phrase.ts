@@ -2,7 +2,8 @@ import type { EntryEvent } from '../../model/pacing.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barsText, counted, namesText, rounded } from '../words.ts';
+import { barSpanText, counted } from '../../model/plain-words.ts';
+import { namesText, rounded } from '../words.ts';
 
 /**
  * Entries that are heard as events: background parts that come in at once. Percussion marks accents and cadences, wherever
@@ -47,7 +48,7 @@ export const entryOffPhrase = defineRule(
           from,
           to,
           partIds: distinct.map((part) => part.id),
-          message: `${namesText(distinct)} ${distinct.length === 1 ? 'comes' : 'come'} in at once in ${barsText(from, to)}${after}, where no section or phrase begins.${others}`,
+          message: `${namesText(distinct)} ${distinct.length === 1 ? 'comes' : 'come'} in at once in ${barSpanText(from, to)}${after}, where no section or phrase begins.${others}`,
           advice:
             'Let the entry come with a phrase, or from nothing or under a sounding note, unless the interruption is meant.',
           amount: Math.max(...items.map(({ restBars }) => restBars)),
