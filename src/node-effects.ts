@@ -76,6 +76,31 @@ export const nodeDisk: Disk = {
   remove: (path) => writing(path, () => rm(path, { recursive: true, force: true })),
 };
 
+/** How a user, a closing terminal and the system ask a program to end. */
+const END_SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+
+/** See the interface. A second signal ends the program at once. */
+async function withoutInterruption<T>(work: (isEndWanted: () => boolean) => Promise<T>): Promise<T> {
+  let wanted: NodeJS.Signals | undefined;
+  const stopListening = (): void => {
+    for (const signal of END_SIGNALS) process.off(signal, note);
+  };
+  const note = (signal: NodeJS.Signals): void => {
+    if (wanted !== undefined) {
+      stopListening();
+      process.kill(process.pid, signal);
+    }
+    wanted = signal;
+  };
+  for (const signal of END_SIGNALS) process.on(signal, note);
+  try {
+    return await work(() => wanted !== undefined);
+  } finally {
+    stopListening();
+    if (wanted !== undefined) process.kill(process.pid, wanted);
+  }
+}
+
 /** Disk, terminal and resources of the running program. `packageRoot` is one level above this file, compiled or not. */
 export function nodeEffects(): Effects {
   const packageRoot = fileURLToPath(new URL('..', import.meta.url));
@@ -89,5 +114,6 @@ export function nodeEffects(): Effects {
     packageRoot,
     clientScript: readFileSync(fileURLToPath(new URL('../dist/client.js', import.meta.url)), 'utf8'),
     processId: process.pid,
+    withoutInterruption,
   };
 }

@@ -42,4 +42,9 @@ export interface Effects {
   readonly clientScript: string;
   /** For a unique name of the temporary output folder only; never reaches the output. */
   readonly processId: number;
+  /**
+   * Runs work that leaves something half done where it is broken off. A wish to end the program is kept until the work has
+   * ended, then granted; the work may ask whether there is one, and give up early.
+   */
+  readonly withoutInterruption: <T>(work: (isEndWanted: () => boolean) => Promise<T>) => Promise<T>;
 }

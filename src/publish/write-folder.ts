@@ -79,12 +79,18 @@ async function freeSibling(disk: Disk, folder: string, purpose: string, processI
   }
 }
 
-async function writeAll(disk: Disk, folder: string, files: readonly OutputFile[]): Promise<number> {
+async function writeAll(
+  disk: Disk,
+  folder: string,
+  files: readonly OutputFile[],
+  isEndWanted: () => boolean,
+): Promise<number> {
   await disk.makeFolder(folder);
   const folders = new Set(files.map((file) => dirname(join(folder, file.path))));
   for (const path of folders) await disk.makeFolder(path);
   let bytes = 0;
   for (const file of files) {
+    if (isEndWanted()) throw new Error('interrupted while the dossier was being written');
     const content = new TextEncoder().encode(file.content());
     bytes += content.length;
     await disk.write(join(folder, file.path), content);
@@ -140,25 +146,27 @@ export async function checkOutputFolder(disk: Disk, folder: string): Promise<voi
 export async function writeFolder(
   files: readonly OutputFile[],
   folder: string,
-  effects: Pick<Effects, 'disk' | 'processId'>,
+  effects: Pick<Effects, 'disk' | 'processId' | 'withoutInterruption'>,
 ): Promise<number> {
   const { disk, processId } = effects;
   const place = (await disk.realPath(folder)) ?? folder;
   await inspect(disk, place);
   await disk.makeFolder(dirname(place));
   const finished = await freeSibling(disk, place, 'partial', processId);
-  try {
-    const bytes = await writeAll(disk, finished, files);
-    if ((await disk.status(place)) === undefined) {
-      await disk.rename(finished, place);
+  return effects.withoutInterruption(async (isEndWanted) => {
+    try {
+      const bytes = await writeAll(disk, finished, files, isEndWanted);
+      if ((await disk.status(place)) === undefined) {
+        await disk.rename(finished, place);
+        return bytes;
+      }
+      const previous = await swap(disk, finished, place, processId);
+      const left = await carryOver(disk, previous.folder, place, previous.strangers);
+      // A stranger whose name we now need ourselves stays where it is, with the old dossier around it.
+      if (left.length === 0) await disk.remove(previous.folder);
       return bytes;
+    } finally {
+      await disk.remove(finished);
     }
-    const previous = await swap(disk, finished, place, processId);
-    const left = await carryOver(disk, previous.folder, place, previous.strangers);
-    // A stranger whose name we now need ourselves stays where it is, with the old dossier around it.
-    if (left.length === 0) await disk.remove(previous.folder);
-    return bytes;
-  } finally {
-    await disk.remove(finished);
-  }
+  });
 }

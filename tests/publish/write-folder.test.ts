@@ -187,6 +187,22 @@ describe('a build that fails', () => {
   });
 });
 
+describe('a build that is interrupted', () => {
+  it('while it writes leaves the last good dossier, and no half-written folder', async () => {
+    await writeFolder(OLD, folder, testEffects());
+    let written = 0;
+    const stopped = writeFolder(
+      NEW.map((file) => ({ ...file, content: () => String((written += 1)) })),
+      folder,
+      { ...testEffects(), withoutInterruption: (work) => work(() => written > 0) },
+    );
+    await expect(stopped).rejects.toThrow('interrupted');
+    expect(written).toBe(1);
+    expect(textOf('index.html')).toBe('old');
+    expect(everything()).toEqual([`dossier/${MARKER}`, 'dossier/index.html']);
+  });
+});
+
 describe('the published folder', () => {
   it('is the same, byte for byte, wherever and whenever it is built', async () => {
     const other = join(parent, 'another place', 'out');

@@ -33,6 +33,7 @@ export function testEffects(disk: Partial<Disk> = {}): Effects {
     packageRoot: resolve('.'),
     clientScript: bundledClient(),
     processId: 4711,
+    withoutInterruption: (work) => work(() => false),
   };
 }
 

@@ -1,0 +1,57 @@
+/** How the process behaves when it is asked to end (signals of POSIX). */
+import { spawn } from 'node:child_process';
+import { resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { describe, expect, it } from 'vitest';
+
+interface Ending {
+  readonly code: number | null;
+  readonly signal: NodeJS.Signals | null;
+  readonly out: string;
+  readonly err: string;
+}
+
+function ending(args: readonly string[]): Promise<Ending> {
+  return new Promise((done, fail) => {
+    const child = spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'pipe'] });
+    let out = '';
+    let err = '';
+    child.stdout.on('data', (chunk: Buffer) => (out += chunk.toString()));
+    child.stderr.on('data', (chunk: Buffer) => (err += chunk.toString()));
+    child.on('error', fail);
+    child.on('close', (code, signal) => {
+      done({ code, signal, out, err });
+    });
+  });
+}
+
+/** A program that does a piece of work in which it is told to end. */
+function program(work: string): readonly string[] {
+  const effects = pathToFileURL(resolve('src/node-effects.ts')).href;
+  const script = `
+    import { nodeEffects } from ${JSON.stringify(effects)};
+    const pause = (ms) => new Promise((done) => setTimeout(done, ms));
+    await nodeEffects().withoutInterruption(async (isEndWanted) => { ${work} });
+    await pause(2000);
+    console.log('went on');`;
+  return ['--import', 'tsx', '--input-type=module', '--eval', script];
+}
+
+describe.skipIf(process.platform === 'win32')('a program that is asked to end', () => {
+  it.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
+    'by %s ends the work in hand first, then itself',
+    async (signal) => {
+      const work = `process.kill(process.pid, '${signal}'); await pause(100); console.log(isEndWanted());`;
+      expect(await ending(program(work))).toEqual({ code: null, signal, out: 'true\n', err: '' });
+    },
+  );
+
+  it('a second time ends at once', async () => {
+    const work = `for (const _ of [1, 2]) { process.kill(process.pid, 'SIGINT'); await pause(100); } console.log('went on');`;
+    expect(await ending(program(work))).toEqual({ code: null, signal: 'SIGINT', out: '', err: '' });
+  });
+
+  it('by nobody goes on', async () => {
+    expect(await ending(program('console.log(isEndWanted());'))).toMatchObject({ code: 0, out: 'false\nwent on\n' });
+  });
+});
