@@ -165,4 +165,10 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
   }
 }
 
+// Whoever reads the output may have heard enough (`check … | head`): that is no fault, and the exit code stands.
+for (const stream of [process.stdout, process.stderr]) {
+  stream.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error;
+  });
+}
 process.exitCode = await run(process.argv.slice(2), nodeEffects());

@@ -1,4 +1,4 @@
-/** How the process behaves when it is asked to end (signals of POSIX). */
+/** How the process behaves when it is asked to end, and when nobody reads on (signals and pipes of POSIX). */
 import { spawn } from 'node:child_process';
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -11,7 +11,7 @@ interface Ending {
   readonly err: string;
 }
 
-function ending(args: readonly string[]): Promise<Ending> {
+function ending(args: readonly string[], readsOn = true): Promise<Ending> {
   return new Promise((done, fail) => {
     const child = spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'pipe'] });
     let out = '';
@@ -22,6 +22,7 @@ function ending(args: readonly string[]): Promise<Ending> {
     child.on('close', (code, signal) => {
       done({ code, signal, out, err });
     });
+    if (!readsOn) child.stdout.destroy();
   });
 }
 
@@ -53,5 +54,16 @@ describe.skipIf(process.platform === 'win32')('a program that is asked to end', 
 
   it('by nobody goes on', async () => {
     expect(await ending(program('console.log(isEndWanted());'))).toMatchObject({ code: 0, out: 'false\nwent on\n' });
+  });
+});
+
+describe('a program whose output nobody reads on', () => {
+  it('keeps its exit code and complains of nothing', async () => {
+    expect(await ending([resolve('dist/cli.js'), '--help'], false)).toEqual({
+      code: 0,
+      signal: null,
+      out: '',
+      err: '',
+    });
   });
 });
