@@ -4,10 +4,11 @@ import type { Finding, FindingLevel } from './model/readings.ts';
 import { barSpanText, counted } from './model/plain-words.ts';
 import type { Problem } from './problems/problem.ts';
 import { placeOf } from './problems/problem.ts';
+import { withoutControls } from './read/clean-text.ts';
 
 /** Text without control and direction characters, so that a file name cannot repaint the terminal. */
 export function plainText(text: string): string {
-  return text.replaceAll(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]/g, '');
+  return withoutControls(text).replaceAll(/[\v\f\r]/g, '');
 }
 
 /** `place: sentence`, one line a problem. */

@@ -1,9 +1,9 @@
 /** Defaults and guesses in force, one sentence each. */
+import { quoted } from '../read/clean-text.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import { listText } from '../model/plain-words.ts';
 import type { StageMusic } from './stage-music.ts';
 import type { RawFolder } from '../read/raw.ts';
-import { quoted } from './text.ts';
 
 function stagesNamed(items: readonly { readonly stage: { readonly title: string } }[], total: number): string {
   if (items.length === total) return total === 1 ? 'The music' : 'Every stage';

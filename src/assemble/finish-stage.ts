@@ -2,6 +2,7 @@
 import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/arrangement.ts';
 import { instrumentById } from '../model/catalogue.ts';
 import { agreeing, listText } from '../model/plain-words.ts';
+import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
 import { fillBars, guessForeground, spansOf } from './foreground.ts';
@@ -18,7 +19,6 @@ import { sectionsOf, statedKeysOf } from './sections.ts';
 import type { NameReader } from './source-track.ts';
 import { secondsReader, tickReader } from './stage-clock.ts';
 import type { StageMusic } from './stage-music.ts';
-import { quoted } from './text.ts';
 
 export interface FinishedStage {
   readonly stage: Stage;

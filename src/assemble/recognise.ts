@@ -2,9 +2,10 @@
 import type { Part, Question } from '../model/arrangement.ts';
 import { catalogue, instrumentById } from '../model/catalogue.ts';
 import type { Family } from '../model/instrument.ts';
+import { quoted } from '../read/clean-text.ts';
 import type { Language } from './lexicon.ts';
 import type { NameReader, SourceTrack } from './source-track.ts';
-import { foldText, quoted } from './text.ts';
+import { foldText } from './text.ts';
 import { instrumentInKey, transpositionInKey } from './transposing-key.ts';
 
 export const UNKNOWN = 'unknown';

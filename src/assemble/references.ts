@@ -1,6 +1,7 @@
 /** Names and bars in settings and notes, checked against what the files hold. */
 import type { AcceptedFinding, Memo, Part, Stage } from '../model/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
+import { quoted } from '../read/clean-text.ts';
 import type { Located, RawFolder, RawMemo, RawSettings } from '../read/raw.ts';
 import type { BarSpan } from '../read/settings.ts';
 import { partsMeant } from './part-words.ts';
@@ -9,7 +10,7 @@ import type { NameReader, SourceTrack } from './source-track.ts';
 import { namesOfTrack } from './source-track.ts';
 import { meansStage } from './stage-names.ts';
 import { nearestName } from '../problems/nearest-name.ts';
-import { comparableName, quoted } from './text.ts';
+import { comparableName } from './text.ts';
 import { instruments } from '../model/catalogue.ts';
 
 interface StageName {

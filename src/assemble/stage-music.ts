@@ -1,6 +1,7 @@
 /** One stage up to its parts: bars, placed tracks, parts still without ids. */
 import type { Problem } from '../problems/problem.ts';
 import { barsText } from '../model/plain-words.ts';
+import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import type { BarGrid } from './bars.ts';
 import { barGridOf, MOST_BARS } from './bars.ts';
@@ -12,7 +13,6 @@ import { sourceTracks } from './source-track.ts';
 import type { StageClock } from './stage-clock.ts';
 import { clockOf, tickReader } from './stage-clock.ts';
 import type { NamedStage } from './stage-names.ts';
-import { quoted } from './text.ts';
 
 export interface StageMusic {
   readonly named: NamedStage;

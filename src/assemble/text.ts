@@ -30,9 +30,3 @@ export function slugOf(text: string, longest = 40): string {
     .slice(0, longest)
     .replaceAll(/^-+|-+$/g, '');
 }
-
-/** A name as it may stand inside a sentence: one line, at most 60 characters, in quotes. */
-export function quoted(name: string): string {
-  const line = name.replaceAll(/\s+/g, ' ').trim();
-  return `"${line.length > 60 ? `${line.slice(0, 59)}…` : line}"`;
-}

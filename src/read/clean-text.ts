@@ -13,6 +13,11 @@ const UNSAFE =
 /** More than three marks on one letter serve no name. */
 const HEAPED_MARKS = /(\p{M}{3})\p{M}+/gu;
 
+/** Text without the characters that could turn or repaint what stands around it; line ends stay. */
+export function withoutControls(text: string): string {
+  return text.replaceAll(UNSAFE, '');
+}
+
 /** One line of text, trimmed, in composed form, without control or direction characters, at most `most` characters. */
 export function cleanText(text: string, most = MOST_CHARACTERS): string {
   const line = text
@@ -96,7 +101,7 @@ export function decodeText(bytes: Uint8Array): DecodedText {
 }
 
 /** A bad value as it is quoted in a message: cleaned and shortened. */
-export function quoted(text: string, most = 40): string {
+export function quoted(text: string, most = 60): string {
   const characters = Array.from(cleanText(text));
   return `"${characters.length <= most ? characters.join('') : `${characters.slice(0, most - 1).join('')}…`}"`;
 }

@@ -59,7 +59,7 @@ function contentAt(root: unknown, path: Path): unknown {
 
 /** `parts, "Vn 1", players` for people: the last name of a path, with the list or map it stands in. */
 function pathWords(path: Path): string {
-  const words = path.map((key) => (typeof key === 'number' ? `item ${key + 1}` : quoted(key, 60)));
+  const words = path.map((key) => (typeof key === 'number' ? `item ${key + 1}` : quoted(key)));
   return words.length === 0 ? 'the file' : words.toReversed().slice(0, 2).join(' of ');
 }
 
@@ -100,7 +100,7 @@ function unknownKey(key: string, path: Path, candidates: readonly string[]): Fau
     path: [...path, key],
     isKey: true,
     code: 'unknown-key',
-    message: `${quoted(key, 60)} is not ${place}${hint} (${allowedNames(candidates)}).`,
+    message: `${quoted(key)} is not ${place}${hint} (${allowedNames(candidates)}).`,
     ...(nearest === undefined ? {} : { meant: [...path, nearest] }),
   };
 }
