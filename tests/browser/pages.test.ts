@@ -11,22 +11,9 @@ import { openBrowser } from '../support/browser.ts';
 import { writeHostileFolder } from '../support/hostile-folder.ts';
 import { runCli, temporaryFolder } from '../support/run-cli.ts';
 import { sampleFolders } from '../support/sample.ts';
+import { SECTION_IDS } from '../support/section-ids.ts';
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
-/** Headings that every stage page has, whatever the music (DESIGN: the pages). */
-const SECTION_IDS = [
-  'at-a-glance',
-  'findings',
-  'score',
-  'register',
-  'entries',
-  'balance',
-  'harmony',
-  'ranges',
-  'notes',
-  'reading',
-];
 
 let browser: Browser;
 const pages = new Map<string, string>();

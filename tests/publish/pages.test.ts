@@ -8,19 +8,7 @@ import { joinPages } from '../../src/publish/single-file.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { testEffects } from '../support/effects.ts';
 import { findingOf, publishedOf, readingsOf, smallDossier } from '../support/published.ts';
-
-const SECTIONS = [
-  'at-a-glance',
-  'findings',
-  'score',
-  'register',
-  'entries',
-  'balance',
-  'harmony',
-  'ranges',
-  'notes',
-  'reading',
-];
+import { SECTION_IDS } from '../support/section-ids.ts';
 
 const HOSTILE = [
   '</script><script>stolen=1</script>',
@@ -231,7 +219,7 @@ describe('a stage of a dossier', () => {
     'has all ten sections (%s)',
     (name) => {
       const sections = [...documentOf(page(name)).querySelectorAll('article')][0]!.querySelectorAll('[data-section]');
-      expect([...sections].map((section) => section.getAttribute('data-section'))).toEqual(SECTIONS);
+      expect([...sections].map((section) => section.getAttribute('data-section'))).toEqual(SECTION_IDS);
       for (const section of sections) {
         expect(section.querySelector('h2')?.textContent).not.toBe('');
         expect(section.textContent.trim().length).toBeGreaterThan(20);

@@ -6,6 +6,8 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { MidiEvent } from 'midi-file';
 import { writeMidi } from 'midi-file';
+import { toTrack } from './midi-track.ts';
+import type { TimedEvent } from './midi-track.ts';
 
 const TICKS = 480;
 
@@ -43,23 +45,6 @@ export function seededRandom(seed: number): () => number {
     state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
     return state / 2 ** 32;
   };
-}
-
-interface TimedEvent {
-  readonly tick: number;
-  readonly order: number;
-  readonly event: MidiEvent;
-}
-
-function toTrack(events: TimedEvent[]): MidiEvent[] {
-  events.sort((a, b) => a.tick - b.tick || a.order - b.order);
-  let last = 0;
-  const track = events.map(({ tick, event }) => {
-    const deltaTime = tick - last;
-    last = tick;
-    return { ...event, deltaTime };
-  });
-  return [...track, { deltaTime: 0, meta: true, type: 'endOfTrack' }];
 }
 
 function partTrack(player: number, bars: number, random: () => number): MidiEvent[] {

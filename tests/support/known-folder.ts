@@ -9,6 +9,8 @@ import { join } from 'node:path';
 import type { MidiEvent } from 'midi-file';
 import { writeMidi } from 'midi-file';
 import { seededRandom } from './generated-folder.ts';
+import { toTrack } from './midi-track.ts';
+import type { TimedEvent } from './midi-track.ts';
 
 const TICKS = 480;
 const BARS = 24;
@@ -119,12 +121,6 @@ const CHORDS: readonly (readonly number[])[] = [
   [0, 3, 7],
 ];
 
-interface Timed {
-  readonly tick: number;
-  readonly order: number;
-  readonly event: MidiEvent;
-}
-
 function nearest(key: number, pitchClass: number): number {
   return key + ((((pitchClass - key) % 12) + 18) % 12) - 6;
 }
@@ -152,7 +148,7 @@ function trackOf(index: number, language: Language, random: () => number): MidiE
   const part = KNOWN_PARTS[index]!;
   const layout = LAYOUT[index]!;
   const channel = index < 9 ? index : index + 1;
-  const events: Timed[] = [
+  const events: TimedEvent[] = [
     {
       tick: 0,
       order: 0,
@@ -221,14 +217,7 @@ function trackOf(index: number, language: Language, random: () => number): MidiE
       });
     }
   }
-  events.sort((a, b) => a.tick - b.tick || a.order - b.order);
-  let last = 0;
-  const track: MidiEvent[] = events.map(({ tick, event }) => {
-    const deltaTime = tick - last;
-    last = tick;
-    return { ...event, deltaTime };
-  });
-  return [...track, { deltaTime: 0, meta: true, type: 'endOfTrack' }];
+  return toTrack(events);
 }
 
 function conductor(): MidiEvent[] {

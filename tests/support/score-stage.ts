@@ -2,10 +2,10 @@
 import type { PlayedNote, Stage } from '../../src/model/arrangement.ts';
 import type { WrittenStage } from '../../src/model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
-import type { Timeline } from '../../src/model/timeline.ts';
 import { secondAt } from '../../src/model/timeline.ts';
 import { partOf, stageOf } from './arrangement.ts';
 import type { ReadScore, ScorePart } from './musicxml-score.ts';
+import { timelineOfScore } from './musicxml-score.ts';
 
 /** Catalogue id by the first word of a part's name that says what it is. */
 const INSTRUMENTS: readonly (readonly [RegExp, string])[] = [
@@ -25,23 +25,6 @@ const INSTRUMENTS: readonly (readonly [RegExp, string])[] = [
 
 function instrumentOf(name: string): string {
   return INSTRUMENTS.find(([pattern]) => pattern.test(name))?.[1] ?? 'unknown';
-}
-
-function timelineOfScore({ bars }: ReadScore, tempo: number): Timeline {
-  const secondsPerQuarter = 60 / tempo;
-  const origin = bars[0]?.start ?? 0;
-  return {
-    bars: bars.map((bar) => ({
-      number: bar.number,
-      startQuarters: bar.start,
-      lengthQuarters: bar.length,
-      startSecond: (bar.start - origin) * secondsPerQuarter,
-      lengthSeconds: bar.length * secondsPerQuarter,
-      meter: bar.meter,
-      tempo,
-    })),
-    tempo: [{ startQuarters: origin, startSecond: 0, secondsPerQuarter }],
-  };
 }
 
 function sortedNotes(part: ScorePart): ScorePart['notes'] {
