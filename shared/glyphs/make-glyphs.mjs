@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * Writes glyphs.json: metrics and outlines of the music signs that a reduced score can hold, and the advance widths of
+ * Writes glyphs.json: metrics and outlines of the music signs that a score can hold, and the advance widths of
  * letters for estimating how wide words are. Run it with `node shared/glyphs/make-glyphs.mjs` after the fonts change.
  */
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -16,15 +16,21 @@ const EM_PX = 40;
 /** SMuFL code points, both ends included. */
 const RANGES = [
   [0xe000, 0xe000], // brace
+  [0xe003, 0xe004], // ends of a bracket
   [0xe050, 0xe06f], // clefs
   [0xe07a, 0xe07c], // small clefs
   [0xe080, 0xe08f], // meters
   [0xe0a0, 0xe0b6], // note heads
   [0xe1e7, 0xe1e7], // augmentation dot
+  [0xe220, 0xe224], // tremolo
   [0xe240, 0xe24d], // flags
   [0xe260, 0xe26b], // accidentals
   [0xe4e0, 0xe4ea], // rests
+  [0xe510, 0xe51e], // signs of the ottava
+  [0xe520, 0xe53b], // dynamics
+  [0xe560, 0xe56e], // grace notes, trill, turn, mordent
   [0xe880, 0xe88a], // tuplet figures
+  [0xeaa4, 0xeaae], // wiggles of trill and arpeggio
   [0xeca0, 0xecb7], // metronome notes
   [0xed60, 0xed66], // accidentals among words
 ];

@@ -60,20 +60,26 @@ export interface EngravedBar {
   readonly widthPx: number;
 }
 
-/** One line of the score. */
-export interface EngravedSystem {
+/** One line of the score as a picture. */
+export interface EngravedPicture {
   /** Markup: one `<svg class="sn">` with a viewBox and no size of its own; it draws glyphs that `glyphDefs` defines. */
   readonly svg: string;
+  /** What the picture shows, for those who do not see it: bars, sections and chords. Plain text (may hold untrusted names). */
+  readonly label: string;
+  readonly bars: readonly EngravedBar[];
+  readonly heightPx: number;
+}
+
+/** One line of the score, and the same bars in the lines of a narrow screen. */
+export interface EngravedSystem extends EngravedPicture {
+  /** Empty where no narrow engraving was asked for. */
+  readonly narrow: readonly EngravedPicture[];
   /** Bar numbers, both included; a pickup is 0. */
   readonly fromBar: number;
   readonly toBar: number;
-  /** What the picture shows, for those who do not see it: bars, sections and chords. Plain text (may hold untrusted names). */
-  readonly label: string;
   /** What the reduction collapsed and left out in these bars, each said once, in order. Plain text (may hold untrusted names). */
   readonly doublings: readonly string[];
   readonly leftOut: readonly string[];
-  readonly bars: readonly EngravedBar[];
-  readonly heightPx: number;
 }
 
 export interface EngravedScore {

@@ -124,6 +124,10 @@ export interface StaffInfo {
   readonly clef: Clef;
   /** Staves with the same brace id stand under one brace. */
   readonly brace: string;
+  /** Neighbouring staves with the same bracket id stand under one bracket; absent or '' for none. */
+  readonly bracket?: string;
+  /** False where players read ledger lines rather than 8va; true where absent. */
+  readonly ottava?: boolean;
   readonly role: 'foreground' | 'background';
 }
 
@@ -197,6 +201,10 @@ export interface StaffName {
 export interface StaffBar {
   /** Clef in force at the start of the bar. */
   readonly clef: Clef;
+  /** Signature of a staff that is read in another key than the others (a transposing instrument); absent: that of the bar. */
+  readonly fifths?: number;
+  /** Signature in force before, where it changes here. */
+  readonly changedFromFifths?: number;
   /** One or two voices; the first is the upper one. Empty where the whole staff rests (a whole-bar rest is drawn). */
   readonly voices: readonly (readonly WrittenEvent[])[];
 }

@@ -120,6 +120,7 @@ function scoreOf(stage: Stage): EngravedScore {
         label: 'All bars',
         doublings: [stage.parts.map((part) => part.name).join(' + ')],
         leftOut: [],
+        narrow: [],
         bars: bars.map((bar, index) => ({ number: bar.number, xPx: index * 50, widthPx: 50 })),
         heightPx: 120,
       },

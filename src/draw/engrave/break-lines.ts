@@ -8,6 +8,8 @@ export interface BarWidth {
   readonly asFirst: number;
   /** What the line needs more that ends with it: courtesy signs for the next line. */
   readonly asLast: number;
+  /** A line must begin here. */
+  readonly startsLine?: boolean;
 }
 
 /** A line may be pressed to nine tenths of its natural width. */
@@ -31,7 +33,7 @@ export function breakLines(bars: readonly BarWidth[], lineWidth: (firstBar: numb
     let least = natural;
     for (let last = first; last < count; last++) {
       const bar = bars[last];
-      if (bar === undefined) break;
+      if (bar === undefined || (last > first && bar.startsLine === true)) break;
       natural += bar.natural;
       least += bar.least;
       const tightest = Math.max(least, natural * TIGHTEST) + bar.asLast;

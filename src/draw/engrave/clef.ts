@@ -2,6 +2,7 @@
 import type { Clef } from '../../model/instrument.ts';
 import type { SpelledPitch } from '../../model/pitch.ts';
 import { STEPS } from '../../model/pitch.ts';
+import type { ScoreBar } from '../../model/written.ts';
 
 interface ClefRecord {
   readonly glyph: string;
@@ -72,4 +73,9 @@ export function signatureAlter(fifths: number, step: string): number {
   const index = SHARP_ORDER.indexOf(step);
   if (fifths > 0) return index < fifths ? 1 : 0;
   return 6 - index < -fifths ? -1 : 0;
+}
+
+/** Signature in force on a staff: its own where the staff is read in another key than the others. */
+export function fifthsOf(bar: ScoreBar, staffIndex: number): number {
+  return bar.staves[staffIndex]?.fifths ?? bar.fifths;
 }

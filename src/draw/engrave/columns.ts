@@ -1,5 +1,4 @@
 /** The columns of a bar: its moments, what stands at each of them, and the springs between. */
-import type { StaveNote } from 'vexflow/core';
 import type { ScoreBar, WrittenEvent } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { Gap } from './spacing.ts';
@@ -13,11 +12,10 @@ const WORD_PAD_PX = 9;
 /** Two moments nearer than this are one: tuplets are rounded to whole divisions. */
 export const SAME_MOMENT = 2;
 
-/** What columns need to know of a staff. */
-interface SpacedStaff {
-  readonly voices: readonly {
-    readonly events: readonly { readonly event: WrittenEvent; readonly note: StaveNote | undefined }[];
-  }[];
+/** Ink of a staff left and right of the edge of a column, in pixels. */
+export interface Extent {
+  readonly leftPx: number;
+  readonly rightPx: number;
 }
 
 /** Words that stand above the bar at a moment and need room to their right. */
@@ -44,7 +42,8 @@ export function momentIndex(moments: readonly number[], position: number): numbe
  */
 export function springs(
   bar: ScoreBar,
-  staves: readonly SpacedStaff[],
+  staves: readonly (readonly (readonly WrittenEvent[])[])[],
+  extents: readonly ReadonlyMap<number, Extent>[],
   moments: readonly number[],
   lanes: readonly (readonly PlacedWords[])[],
 ): { readonly leadPx: number; readonly gaps: readonly Gap[] } {
@@ -60,23 +59,20 @@ export function springs(
   const lefts = new Float64Array(moments.length * laneCount);
   const rights = new Float64Array(moments.length * laneCount).fill(-1);
   const shortest = new Float64Array(moments.length).fill(Infinity);
-  staves.forEach((staff, lane) => {
-    for (const voice of staff.voices) {
-      for (const { event, note } of voice.events) {
-        const from = momentIndex(moments, event.start);
-        if (event.hidden !== true && event.wholeBar !== true) {
-          const eventEnd = event.start + event.length - SAME_MOMENT;
-          for (let index = from; index < moments.length && (moments[index] ?? 0) < eventEnd; index++) {
-            shortest[index] = Math.min(shortest[index] ?? Infinity, event.length);
-          }
-        }
-        if (note === undefined) continue;
-        const metrics = note.getMetrics();
-        const cell = from * laneCount + lane;
-        lefts[cell] = Math.max(lefts[cell] ?? 0, metrics.modLeftPx, metrics.leftDisplacedHeadPx);
-        const right = metrics.notePx + metrics.rightDisplacedHeadPx + metrics.modRightPx;
-        rights[cell] = Math.max(rights[cell] ?? 0, right);
+  for (const voice of staves.flat()) {
+    for (const event of voice) {
+      if (event.hidden === true || event.wholeBar === true) continue;
+      const eventEnd = event.start + event.length - SAME_MOMENT;
+      for (let index = momentIndex(moments, event.start); index < moments.length; index++) {
+        if ((moments[index] ?? 0) >= eventEnd) break;
+        if (event.length < (shortest[index] ?? Infinity)) shortest[index] = event.length;
       }
+    }
+  }
+  extents.forEach((columns, lane) => {
+    for (const [column, { leftPx, rightPx }] of columns) {
+      lefts[column * laneCount + lane] = leftPx;
+      rights[column * laneCount + lane] = rightPx;
     }
   });
   lanes.forEach((lane, laneIndex) => {

@@ -1,55 +1,83 @@
-/** Engraves a reduced score: one SVG for each system, as strings, the same whatever was engraved before. */
-import type { EngravedScore, EngravedSystem } from '../../model/drawing.ts';
+/** Engraves a score: one SVG for each system, as strings, the same whatever was engraved before. */
+import type { EngravedPicture, EngravedScore, EngravedSystem } from '../../model/drawing.ts';
 import type { ReducedScore, ScoreBar } from '../../model/written.ts';
 import type { Remembered } from './accidentals.ts';
+import { LONG_REST } from './bar-rests.ts';
 import { breakLines } from './break-lines.ts';
 import { checkBar } from './check-bar.ts';
 import { cueBlocks } from './cues.ts';
-import type { ReadyBar } from './draw-system.ts';
-import { courtesyWidth, drawSystem, marginOf, rigidWidth } from './draw-system.ts';
+import { describeBars } from './describe-bars.ts';
+import { drawSystem, marginOf } from './draw-system.ts';
+import type { ReadyBar } from './lay-line.ts';
+import { courtesyWidth, rigidWidth } from './lay-line.ts';
+import { groupRests } from './long-rests.ts';
+import type { OttavaMap } from './ottava.ts';
+import { ottavaOf } from './ottava.ts';
 import { prepareBar } from './prepare-bar.ts';
 import { leastWidth, widthAt } from './spacing.ts';
-import { prepareVexflow } from './vexflow-setup.ts';
-import { chordWords, oneLine } from './words.ts';
+import { usedStaves } from './used-staves.ts';
+import { chordWords } from './words.ts';
 
 export { glyphDefs } from './glyph-table.ts';
 
 const NARROWEST_PX = 320;
 
-function readyBar(
-  score: ReducedScore,
-  bar: ScoreBar,
-  before: readonly Remembered[],
-): { readonly ready: ReadyBar; readonly remembered: readonly Remembered[] } {
-  const chords = bar.chords.map(({ start, text }) => ({ start, words: chordWords(text) }));
-  const cues = cueBlocks(bar);
-  const { prepared, remembered } = prepareBar(bar, score.staves, [chords, cues], before);
-  return { ready: { prepared, chords, cues }, remembered };
+export interface EngraveOptions {
+  readonly widthPx: number;
+  /** A second engraving for narrow screens, its lines within those of the first; none where absent. */
+  readonly narrowPx?: number;
+  readonly title: string;
+  /** Staves that rest for a whole system are left out of it after the first one. */
+  readonly hideEmpty?: boolean;
+  /** The bar after the last one, where the score goes on elsewhere. */
+  readonly next?: ScoreBar;
+}
+
+function readyBars(score: ReducedScore, ottava: OttavaMap): readonly ReadyBar[] {
+  let before: readonly Remembered[] = score.staves.map(() => new Map<string, number>());
+  return groupRests(score).map((bars): ReadyBar => {
+    const [bar] = bars;
+    if (bar === undefined) throw new Error('A group of bars without a bar.');
+    const chords = bar.chords.map(({ start, text }) => ({ start, words: chordWords(text) }));
+    const cues = cueBlocks(bar);
+    const made = prepareBar(bar, score.staves.length, [chords, cues], before, ottava);
+    before = made.remembered;
+    const prepared = bars.length > 1 ? { ...made.prepared, gaps: [LONG_REST] } : made.prepared;
+    return { prepared, chords, cues, bars };
+  });
 }
 
 function uniqueLines(bars: readonly ScoreBar[], of: (bar: ScoreBar) => readonly string[]): readonly string[] {
   return [...new Set(bars.flatMap((bar) => of(bar)))];
 }
 
-function describe(bars: readonly ScoreBar[], title: string): string {
-  const from = bars[0]?.number ?? 0;
-  const to = bars.at(-1)?.number ?? from;
-  const parts = [oneLine(title), from === to ? `bar ${String(from)}` : `bars ${String(from)} to ${String(to)}`].filter(
-    (part) => part !== '',
-  );
-  const sections = bars.flatMap((bar) =>
-    bar.sectionName === undefined ? [] : [`${oneLine(bar.sectionName)} from bar ${String(bar.number)}`],
-  );
-  const chords = bars.flatMap((bar) =>
-    bar.chords.length === 0
-      ? []
-      : [`bar ${String(bar.number)} ${bar.chords.map((chord) => oneLine(chord.text)).join(', ')}`],
-  );
-  return (
-    `${parts.join(', ')}.` +
-    (sections.length === 0 ? '' : ` Sections: ${sections.join('; ')}.`) +
-    (chords.length === 0 ? '' : ` Chords: ${chords.join('; ')}.`)
-  );
+interface Lines {
+  readonly widthPx: number;
+  /** Index of the first ready bar of each line. */
+  readonly starts: readonly number[];
+}
+
+function linesOf(
+  score: ReducedScore,
+  ready: readonly ReadyBar[],
+  options: EngraveOptions,
+  widthPx: number,
+  forced: ReadonlySet<number>,
+  fullNames: boolean,
+): Lines {
+  const margins = [marginOf(score.staves, fullNames), marginOf(score.staves, false)] as const;
+  const widths = ready.map((one, index) => {
+    const next = ready[index + 1]?.prepared.bar ?? options.next;
+    const rigid = rigidWidth(one, next, false);
+    return {
+      natural: rigid + widthAt(one.prepared.gaps, 1),
+      least: rigid + leastWidth(one.prepared.gaps),
+      asFirst: rigidWidth(one, next, true) - rigid,
+      asLast: courtesyWidth(next),
+      startsLine: forced.has(index),
+    };
+  });
+  return { widthPx, starts: breakLines(widths, (first) => widthPx - margins[first === 0 ? 0 : 1] - 1) };
 }
 
 /**
@@ -57,55 +85,42 @@ function describe(bars: readonly ScoreBar[], title: string): string {
  * systems where there are no bars or no staves. Throws an Error that names the bar where a voice does not fill it or a
  * figure belies its length. A page that shows the systems needs `glyphDefs(result.glyphs)` once.
  */
-export function engraveScore(
-  score: ReducedScore,
-  options: { readonly widthPx: number; readonly title: string },
-): EngravedScore {
+export function engraveScore(score: ReducedScore, options: EngraveOptions): EngravedScore {
   if (score.staves.length === 0 || score.bars.length === 0) return { systems: [], glyphs: [] };
-  prepareVexflow();
   for (const bar of score.bars) checkBar(bar, score.staves.length);
-  const widthPx = Math.max(NARROWEST_PX, options.widthPx);
-  const margins = [marginOf(score.staves, true), marginOf(score.staves, false)] as const;
-
-  let before: readonly Remembered[] = score.staves.map(() => new Map<string, number>());
-  const ready: (ReadyBar | undefined)[] = [];
-  for (const bar of score.bars) {
-    const made = readyBar(score, bar, before);
-    ready.push(made.ready);
-    before = made.remembered;
-  }
-  const widths = ready.map((one, index) => {
-    if (one === undefined) return { natural: 0, least: 0, asFirst: 0, asLast: 0 };
-    const next = score.bars[index + 1];
-    const rigid = rigidWidth(one, next, false);
-    return {
-      natural: rigid + widthAt(one.prepared.gaps, 1),
-      least: rigid + leastWidth(one.prepared.gaps),
-      asFirst: rigidWidth(one, next, true) - rigid,
-      asLast: courtesyWidth(next),
-    };
-  });
-  const starts = breakLines(widths, (first) => widthPx - margins[first === 0 ? 0 : 1] - 1);
-
+  const ottava = ottavaOf(score);
+  const ready = readyBars(score, ottava);
   const glyphs = new Set<string>();
-  const systems = starts.map((start, index): EngravedSystem => {
-    const end = starts[index + 1] ?? score.bars.length;
-    const bars = score.bars.slice(start, end);
-    const label = describe(bars, options.title);
-    const drawn = drawSystem({
+
+  const draw = (lines: Lines, line: number, fullNames: boolean): EngravedPicture => {
+    const start = lines.starts[line] ?? 0;
+    const end = lines.starts[line + 1] ?? ready.length;
+    const all = {
       staves: score.staves,
-      bars: ready.slice(start, end).flatMap((one) => one ?? []),
-      next: score.bars[end],
-      first: start === 0,
-      widthPx,
-      label,
-      glyphs,
-    });
-    // The notes of a drawn system are not needed again.
-    ready.fill(undefined, start, end);
+      bars: ready.slice(start, end),
+      next: ready[end]?.prepared.bar ?? options.next,
+    };
+    const used = options.hideEmpty === true && !fullNames ? usedStaves(all) : all;
+    const bars = all.bars.flatMap((one) => one.bars);
+    const label = describeBars(bars, options.title);
+    const drawn = drawSystem({ ...used, fullNames, widthPx: lines.widthPx, label, ottava, glyphs });
+    return { ...drawn, label };
+  };
+
+  const wide = linesOf(score, ready, options, Math.max(NARROWEST_PX, options.widthPx), new Set(), true);
+  const narrow =
+    options.narrowPx === undefined
+      ? undefined
+      : linesOf(score, ready, options, Math.max(NARROWEST_PX, options.narrowPx), new Set(wide.starts), false);
+  const systems = wide.starts.map((start, line): EngravedSystem => {
+    const end = wide.starts[line + 1] ?? ready.length;
+    const bars = ready.slice(start, end).flatMap((one) => one.bars);
+    const narrowLines = (narrow?.starts ?? []).flatMap((place, index) =>
+      place >= start && place < end ? [index] : [],
+    );
     return {
-      ...drawn,
-      label,
+      ...draw(wide, line, line === 0),
+      narrow: narrow === undefined ? [] : narrowLines.map((index) => draw(narrow, index, false)),
       fromBar: bars[0]?.number ?? 0,
       toBar: bars.at(-1)?.number ?? 0,
       doublings: uniqueLines(bars, (bar) => bar.doublings),

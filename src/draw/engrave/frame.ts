@@ -18,14 +18,30 @@ export interface StaffGroup {
   readonly to: number;
 }
 
-export function staffGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
-  const groups: { from: number; to: number; brace: string }[] = [];
+function neighbours(staves: readonly StaffInfo[], nameOf: (staff: StaffInfo) => string): readonly StaffGroup[] {
+  const groups: { from: number; to: number; name: string }[] = [];
   staves.forEach((staff, index) => {
+    const name = nameOf(staff);
     const last = groups.at(-1);
-    if (last !== undefined && staff.brace !== '' && last.brace === staff.brace) last.to = index;
-    else groups.push({ from: index, to: index, brace: staff.brace });
+    if (last !== undefined && name !== '' && last.name === name) last.to = index;
+    else groups.push({ from: index, to: index, name });
   });
   return groups;
+}
+
+/** Staves of one instrument, under a brace where they are more than one. */
+export function staffGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
+  return neighbours(staves, (staff) => staff.brace);
+}
+
+/** Families under a bracket, a brace group by itself where it has none: bar lines run through each (Gould, from memory). */
+export function familyGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
+  return neighbours(staves, ({ bracket = '', brace }) => (bracket === '' ? brace : `[${bracket}`));
+}
+
+/** Groups that have a bracket; a family of one staff has one too, so that families are told apart at a glance. */
+function bracketGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
+  return familyGroups(staves).filter(({ from }) => (staves[from]?.bracket ?? '') !== '');
 }
 
 interface Label {
@@ -78,21 +94,29 @@ export function labelsOf(staves: readonly StaffInfo[], groups: readonly StaffGro
   return labels;
 }
 
+/** Room of braces and brackets left of the staves. */
+function jointPx(staves: readonly StaffInfo[]): number {
+  const braced = staffGroups(staves).filter((group) => group.to > group.from);
+  const brackets = bracketGroups(staves);
+  const inside = braced.some(({ from }) => (staves[from]?.bracket ?? '') !== '');
+  return (
+    (braced.length > 0 ? BRACE_PX : 0) + (brackets.length === 0 ? 0 : braced.length === 0 || inside ? BRACKET_PX : 0)
+  );
+}
+
 /** Room left of the staves. */
-export function marginFor(labels: readonly Label[], groups: readonly StaffGroup[]): number {
+export function marginFor(labels: readonly Label[], staves: readonly StaffInfo[]): number {
   const labelPx = Math.max(0, ...labels.map((label) => label.widthPx + LABEL_GAP_PX));
-  const bracePx = groups.some((group) => group.to > group.from) ? BRACE_PX : 0;
-  return Math.ceil(labelPx + bracePx) + 1;
+  return Math.ceil(labelPx + jointPx(staves)) + 1;
 }
 
 export function labelMarkup(
   labels: readonly Label[],
-  groups: readonly StaffGroup[],
+  staves: readonly StaffInfo[],
   staffYs: readonly number[],
   margin: number,
 ): string {
-  const bracePx = groups.some((group) => group.to > group.from) ? BRACE_PX : 0;
-  const right = margin - 1 - bracePx - LABEL_GAP_PX;
+  const right = margin - 1 - jointPx(staves) - LABEL_GAP_PX;
   const texts = labels.flatMap((label) => {
     const middle = ((staffYs[label.from] ?? 0) + (staffYs[label.to] ?? 0) + STAFF_HEIGHT_PX) / 2;
     return label.lines.map((line, index) => {
@@ -116,11 +140,32 @@ function braceMarkup(right: number, top: number, bottom: number, glyphs: Set<str
   return `<use href="#${id}" transform="translate(${point(x, bottom)}) scale(${round(wide, 3)} ${round(tall, 3)})"/>`;
 }
 
+const BRACKET_TOP = '\uE003';
+const BRACKET_BOTTOM = '\uE004';
+const BRACKET_LINE_PX = 4.5;
+const BRACKET_GAP_PX = 3.5;
+const BRACKET_PX = BRACKET_LINE_PX + BRACKET_GAP_PX + 2;
+
+function bracketMarkup(left: number, top: number, bottom: number, glyphs: Set<string>): string {
+  const x = left - BRACKET_GAP_PX - BRACKET_LINE_PX;
+  const from = top - 2.5;
+  const to = bottom + 2.5;
+  const tips = [
+    { glyph: BRACKET_TOP, y: from },
+    { glyph: BRACKET_BOTTOM, y: to },
+  ].map(({ glyph, y }) => {
+    const { id } = requiredGlyph(glyph);
+    glyphs.add(id);
+    return `<use href="#${id}" x="${tenths(x)}" y="${tenths(y)}"/>`;
+  });
+  return `<path d="M${point(x, from)}h${tenths(BRACKET_LINE_PX)}V${tenths(to)}H${tenths(x)}z"/>${tips.join('')}`;
+}
+
 export type BarLine = 'single' | 'double' | 'final';
 
-/** Bar lines run through the staves of a brace and are broken between groups; a line at the left joins all staves. */
+/** Bar lines run through a family or the staves of a brace and are broken between; a line at the left joins all staves. */
 export function frameMarkup(
-  groups: readonly StaffGroup[],
+  staves: readonly StaffInfo[],
   staffYs: readonly number[],
   left: number,
   barLines: readonly { readonly x: number; readonly kind: BarLine }[],
@@ -128,19 +173,29 @@ export function frameMarkup(
 ): string {
   const box = (x: number, top: number, bottom: number, width: number): string =>
     `M${point(x, top)}h${tenths(width)}V${tenths(bottom)}H${tenths(x)}z`;
+  const topOf = (index: number): number => (staffYs[index] ?? 0) - 0.5;
+  const bottomOf = (index: number): number => (staffYs[index] ?? 0) + STAFF_HEIGHT_PX + 0.5;
   const first = staffYs[0] ?? 0;
   const last = (staffYs.at(-1) ?? 0) + STAFF_HEIGHT_PX;
-  let braces = '';
   let path = staffYs.length > 1 ? box(left - 0.5, first - 0.5, last + 0.5, 1.2) : '';
-  for (const group of groups) {
-    const top = (staffYs[group.from] ?? 0) - 0.5;
-    const bottom = (staffYs[group.to] ?? 0) + STAFF_HEIGHT_PX + 0.5;
+  for (const group of familyGroups(staves)) {
+    const top = topOf(group.from);
+    const bottom = bottomOf(group.to);
     for (const { x, kind } of barLines) {
       if (kind === 'single') path += box(x - 0.6, top, bottom, 1.2);
       else if (kind === 'double') path += box(x - 4.2, top, bottom, 1.2) + box(x - 0.6, top, bottom, 1.2);
       else path += box(x - 8.5, top, bottom, 1.2) + box(x - 4.5, top, bottom, 4.5);
     }
-    if (group.to > group.from) braces += braceMarkup(left - 2.5, top, bottom, glyphs);
   }
-  return `<g class="sn-frame"><path d="${path}"/>${braces}</g>`;
+  const braces = staffGroups(staves)
+    .filter((group) => group.to > group.from)
+    .map(({ from, to }) => {
+      const inside = (staves[from]?.bracket ?? '') !== '';
+      return braceMarkup(left - 2.5 - (inside ? BRACKET_PX : 0), topOf(from), bottomOf(to), glyphs);
+    });
+  const brackets =
+    staffYs.length > 1
+      ? bracketGroups(staves).map(({ from, to }) => bracketMarkup(left, topOf(from), bottomOf(to), glyphs))
+      : [];
+  return `<g class="sn-frame"><path d="${path}"/>${braces.join('')}${brackets.join('')}</g>`;
 }

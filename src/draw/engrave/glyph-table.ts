@@ -34,18 +34,26 @@ export function requiredGlyph(character: string): { readonly id: string; readonl
   return found;
 }
 
+/** Id of the marker that draws a sign at the corners of a line. */
+export function markerIdOf(glyphId: string): string {
+  return `m${glyphId.slice(1)}`;
+}
+
 /**
- * One hidden `<svg>` with the outlines of these glyphs, to stand once in a page before the systems that use them; unknown
- * ids are left out. '' where there are none. It is not `display:none`, in which references may fail to draw.
+ * One hidden `<svg>` with the outlines of these glyphs and markers, to stand once in a page before the systems that use
+ * them; unknown ids are left out. '' where there are none. It is not `display:none`, in which references may fail to draw.
  */
 export function glyphDefs(ids: Iterable<string>): string {
   const wanted = [...new Set(ids)].sort();
   const paths = wanted.flatMap((id) => {
     const record = records[id.slice(1)];
-    return record === undefined ? [] : [`<path id="${id}" d="${record.outline}"/>`];
+    if (record === undefined) return [];
+    return id.startsWith('m')
+      ? [`<marker id="${id}" markerUnits="userSpaceOnUse" overflow="visible"><path d="${record.outline}"/></marker>`]
+      : [`<path id="${id}" d="${record.outline}"/>`];
   });
   if (paths.length === 0) return '';
-  return `<svg class="sn-glyphs" width="0" height="0" aria-hidden="true" focusable="false"><defs>${paths.join('')}</defs></svg>`;
+  return `<svg class="sn-glyphs" width="0" height="0" fill="currentColor" aria-hidden="true" focusable="false"><defs>${paths.join('')}</defs></svg>`;
 }
 
 const regular = table.letters.regular as Readonly<Record<string, number>>;

@@ -3,7 +3,7 @@ import type { Clef } from '../../model/instrument.ts';
 import type { Meter } from '../../model/timeline.ts';
 import type { ScoreBar } from '../../model/written.ts';
 import type { HeadSign } from './clef.ts';
-import { clefSign, signatureSigns } from './clef.ts';
+import { clefSign, fifthsOf, signatureSigns } from './clef.ts';
 import { requiredGlyph } from './glyph-table.ts';
 import type { Sheet } from './sheet.ts';
 import { drawGlyph } from './sheet.ts';
@@ -63,12 +63,13 @@ function headOf(columns: readonly (readonly (readonly PlacedSign[])[])[]): Head 
   return { columns: kept, widthPx: kept.reduce((sum, column) => sum + column.widthPx + COLUMN_GAP_PX, 0) };
 }
 
-function keyColumn(
-  bar: ScoreBar,
-  clefs: readonly Clef[],
-  changedFrom: number | undefined,
-): readonly (readonly PlacedSign[])[] {
-  return clefs.map((clef) => inARow(signatureSigns(bar.fifths, clef, changedFrom), 0.6));
+/** Signatures of all staves; `changes`: only where they change, with what is cancelled. */
+function keyColumn(bar: ScoreBar, changes: boolean): readonly (readonly PlacedSign[])[] {
+  return bar.staves.map((staff, index) => {
+    const before = staff.fifths === undefined ? bar.changedFromFifths : staff.changedFromFifths;
+    if (changes && before === undefined) return [];
+    return inARow(signatureSigns(fifthsOf(bar, index), staff.clef, changes ? before : undefined), 0.6);
+  });
 }
 
 function clefsOf(bar: ScoreBar): readonly Clef[] {
@@ -80,7 +81,7 @@ export function lineHead(bar: ScoreBar): Head {
   const clefs = clefsOf(bar);
   return headOf([
     clefs.map((clef) => inARow([clefSign(clef)], 0)),
-    keyColumn(bar, clefs, undefined),
+    keyColumn(bar, false),
     bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : [],
   ]);
 }
@@ -88,10 +89,7 @@ export function lineHead(bar: ScoreBar): Head {
 /** Head of a bar within a line, and the courtesy after the last bar of the line before: changes only. */
 export function changeHead(bar: ScoreBar): Head {
   const clefs = clefsOf(bar);
-  return headOf([
-    bar.changedFromFifths === undefined ? [] : keyColumn(bar, clefs, bar.changedFromFifths),
-    bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : [],
-  ]);
+  return headOf([keyColumn(bar, true), bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : []]);
 }
 
 /** Draws a head from `x` on; there is one sheet for each staff. */

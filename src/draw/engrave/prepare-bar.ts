@@ -1,170 +1,152 @@
-/** Turns one bar into VexFlow notes with accidentals, dots and beams, and into columns with the room that they need. */
-import { Accidental, Beam, Dot, ModifierContext, Stave, StaveNote, Stem, TickContext } from 'vexflow/core';
+/** Turns one bar into placed notes, beam groups and columns with the room that they need. */
 import type { Clef } from '../../model/instrument.ts';
-import type { ScoreBar, StaffInfo, WrittenEvent } from '../../model/written.ts';
+import type { ScoreBar, StaffBar, WrittenEvent } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { Remembered } from './accidentals.ts';
 import { chooseAccidentals } from './accidentals.ts';
 import { beamRuns, groupEnds } from './beaming.ts';
-import { lineOf } from './clef.ts';
-import { restLine } from './rests.ts';
-import type { PlacedWords } from './columns.ts';
+import { fifthsOf, lineOf } from './clef.ts';
+import type { Extent, PlacedWords } from './columns.ts';
 import { SAME_MOMENT, momentIndex, springs } from './columns.ts';
+import type { EventPlan, EventShape } from './note-shape.ts';
+import { headGlyphOf, shapeMoment } from './note-shape.ts';
+import type { OttavaMap } from './ottava.ts';
+import { restLine } from './rests.ts';
 import type { Gap } from './spacing.ts';
 
-/** A written event with the note that draws it; rests that are hidden or fill the bar have none. */
+/** A written event in its column; rests that are hidden or fill the bar have no shape. */
 export interface PreparedEvent {
   readonly event: WrittenEvent;
-  readonly note: StaveNote | undefined;
-  /** Indices into the note's keys, by head. */
-  readonly beam: Beam | undefined;
+  readonly column: number;
+  readonly shape: EventShape | undefined;
 }
 
 export interface PreparedVoice {
   readonly events: readonly PreparedEvent[];
   /** 1 = stems up, -1 = stems down, 0 = by the notes (one voice). */
   readonly direction: 1 | -1 | 0;
+  /** Indices of the events under each beam. */
+  readonly beams: readonly (readonly number[])[];
 }
 
 interface PreparedStaff {
-  readonly stave: Stave;
   readonly voices: readonly PreparedVoice[];
-  readonly beams: readonly Beam[];
   /** The whole staff rests. */
   readonly silent: boolean;
-}
-
-interface Column {
-  readonly start: number;
-  readonly context: TickContext | undefined;
 }
 
 export interface PreparedBar {
   readonly bar: ScoreBar;
   readonly staves: readonly PreparedStaff[];
-  readonly columns: readonly Column[];
+  /** Starts of the columns in divisions. */
+  readonly moments: readonly number[];
   /** Room left of the first column. */
   readonly leadPx: number;
   /** From each column to the next, the last one to the bar line. */
   readonly gaps: readonly Gap[];
 }
 
-const ACCIDENTAL_TYPES: Readonly<Record<number, string>> = { [-2]: 'bb', [-1]: 'b', 0: 'n', 1: '#', 2: '##' };
-const STEP_NAMES = ['c', 'd', 'e', 'f', 'g', 'a', 'b'];
-
-/** VexFlow's key name (treble clef) of a line, 1 = lowest. */
-function keyOfLine(line: number): string {
-  const diatonic = 30 + Math.round((line - 1) * 2);
-  return `${STEP_NAMES[((diatonic % 7) + 7) % 7] ?? 'c'}/${String(Math.floor(diatonic / 7))}`;
-}
-
-function linesOf(event: WrittenEvent, clef: Clef): number[] {
-  return event.heads.map((head) => lineOf(head.pitch, clef));
-}
+const ACCIDENTAL_GLYPHS: Readonly<Record<number, string>> = {
+  [-2]: '\uE264',
+  [-1]: '\uE260',
+  0: '\uE261',
+  1: '\uE262',
+  2: '\uE263',
+};
 
 /** The note farther from the middle line decides; both alike: down (Gould, Behind Bars, from memory). */
-function stemDirectionFor(lines: readonly number[]): 1 | -1 {
-  const highest = Math.max(...lines);
-  const lowest = Math.min(...lines);
-  return highest - 3 >= 3 - lowest ? -1 : 1;
+function goesUp(lines: readonly number[]): boolean {
+  let highest = -Infinity;
+  let lowest = Infinity;
+  for (const line of lines) {
+    if (line > highest) highest = line;
+    if (line < lowest) lowest = line;
+  }
+  return highest - 3 < 3 - lowest;
 }
 
-function makeNote(event: WrittenEvent, clef: Clef, direction: 1 | -1, restOn: number): StaveNote {
-  const isRest = event.kind === 'rest';
-  const lines = isRest ? [restOn] : clef === 'percussion' ? [3] : linesOf(event, clef);
-  const note = new StaveNote({
-    keys: lines.map(keyOfLine),
-    duration: String(event.figure.base),
-    dots: event.figure.dots,
-    type: isRest ? 'r' : 'n',
-    clef: 'treble',
-    stemDirection: direction,
-  });
-  for (let dot = 0; dot < event.figure.dots; dot++) Dot.buildAndAttach([note], { all: true });
-  return note;
+/** Lines of the heads of an event, an octave nearer where a sign of the ottava says so. */
+function linesOf(event: WrittenEvent, clef: Clef, ottava: OttavaMap): number[] {
+  const octaves = ottava.get(event) ?? 0;
+  return event.heads.map((head) => lineOf(head.pitch, clef) - 3.5 * octaves);
 }
 
-function breakInnerBeams(
-  beam: Beam,
-  indices: readonly number[],
-  voice: readonly WrittenEvent[],
-  barStart: number,
-): void {
-  const events = indices.flatMap((index) => voice[index] ?? []);
-  if (!events.some((event) => event.figure.base >= 32)) return;
-  const eighth = DIVISIONS_PER_QUARTER / 2;
-  const breaks: number[] = [];
-  events.forEach((event, index) => {
-    const end = event.start + event.length - barStart;
-    if (index < events.length - 1 && end % eighth === 0) breaks.push(index);
-  });
-  beam.breakSecondaryAt(breaks);
+interface VoicePlan {
+  readonly plans: readonly (EventPlan | undefined)[];
+  readonly direction: 1 | -1 | 0;
+  readonly beams: readonly (readonly number[])[];
 }
 
-function prepareStaff(
+/** Whether an event leaves a mark of its own in its column. */
+function isShown(event: WrittenEvent): boolean {
+  return event.kind === 'notes' || (event.hidden !== true && event.wholeBar !== true);
+}
+
+interface BarGrouping {
+  readonly ends: readonly number[];
+  readonly offset: number;
+}
+
+function planVoice(
   bar: ScoreBar,
-  staffIndex: number,
-  ends: readonly number[],
-  offset: number,
-  before: Remembered,
-): { readonly staff: PreparedStaff; readonly remembered: Remembered } {
-  const written = bar.staves[staffIndex];
-  const clef = written?.clef ?? 'treble';
-  const stave = new Stave(0, -40, 100, { leftBar: false, rightBar: false });
-  stave.setDefaultLedgerLineStyle({ lineWidth: 1.6 });
-  const allVoices = (written?.voices ?? []).filter((voice) => voice.some((event) => event.hidden !== true));
-  const silent = allVoices.every((voice) => voice.every((event) => event.kind === 'rest' && event.wholeBar === true));
-  const { shown, remembered } = chooseAccidentals(allVoices, bar.fifths, clef, before);
-  const twoVoices = allVoices.length > 1;
-  const beams: Beam[] = [];
-  const voices = allVoices.map((voice, voiceIndex): PreparedVoice => {
-    const direction = twoVoices ? (voiceIndex === 0 ? 1 : -1) : 0;
-    const runs = beamRuns(voice, ends, bar.meter, bar.startDivisions, offset);
-    const directions = voice.map((event) =>
-      direction !== 0 || event.kind === 'rest' ? direction : stemDirectionFor(linesOf(event, clef)),
-    );
-    for (const run of runs) {
-      if (direction !== 0) continue;
-      const shared = stemDirectionFor(
-        run.flatMap((index) => (voice[index] === undefined ? [] : linesOf(voice[index], clef))),
-      );
-      for (const index of run) directions[index] = shared;
+  { clef }: StaffBar,
+  voices: readonly (readonly WrittenEvent[])[],
+  voiceIndex: number,
+  shown: ReadonlyMap<object, number>,
+  grouping: BarGrouping,
+  ottava: OttavaMap,
+): VoicePlan {
+  const voice = voices[voiceIndex] ?? [];
+  const inTwo = voices.length > 1;
+  const direction = inTwo ? (voiceIndex === 0 ? 1 : -1) : 0;
+  const beams = beamRuns(voice, grouping.ends, bar.meter, bar.startDivisions, grouping.offset);
+  const lines = voice.map((event) => linesOf(event, clef, ottava));
+  const ups = lines.map((own) => (direction === 0 ? goesUp(own) : direction === 1));
+  const beamed = new Set<number>();
+  for (const run of beams) {
+    const shared = goesUp(run.flatMap((index) => lines[index] ?? []));
+    for (const index of run) {
+      beamed.add(index);
+      if (direction === 0) ups[index] = shared;
     }
-    const other = twoVoices ? allVoices[1 - voiceIndex] : undefined;
-    const notes = voice.map((event, index): StaveNote | undefined => {
-      if (event.kind === 'rest' && (event.hidden === true || event.wholeBar === true)) return undefined;
-      const stem = directions[index] === -1 ? Stem.DOWN : Stem.UP;
-      const note = makeNote(event, clef, stem === Stem.DOWN ? -1 : 1, restLine(event, direction, other, clef));
-      event.heads.forEach((head, headIndex) => {
-        const alter = shown.get(head);
-        const type = alter === undefined ? undefined : ACCIDENTAL_TYPES[alter];
-        if (type !== undefined) note.addModifier(new Accidental(type), headIndex);
-      });
-      return note;
-    });
-    const beamOf = new Map<number, Beam>();
-    for (const run of runs) {
-      const group = run.flatMap((index) => notes[index] ?? []);
-      if (group.length < 2) continue;
-      const beam = new Beam(group);
-      breakInnerBeams(beam, run, voice, bar.startDivisions);
-      beams.push(beam);
-      for (const index of run) beamOf.set(index, beam);
-    }
+  }
+  const other = inTwo ? voices[1 - voiceIndex] : undefined;
+  const plans = voice.map((event, index): EventPlan | undefined => {
+    if (!isShown(event)) return undefined;
+    const isRest = event.kind === 'rest';
     return {
-      direction,
-      events: voice.map((event, index) => ({ event, note: notes[index], beam: beamOf.get(index) })),
+      event,
+      up: ups[index] ?? true,
+      lines: isRest ? [restLine(event, direction, other, clef)] : (lines[index] ?? []),
+      accidentals: event.heads.map((head) => {
+        const alter = shown.get(head);
+        return alter === undefined ? undefined : ACCIDENTAL_GLYPHS[alter];
+      }),
+      flagged: !isRest && event.figure.base >= 8 && !beamed.has(index),
+      inTwo,
+      headGlyph: headGlyphOf(event.figure.base),
     };
   });
-  return { staff: { stave, voices, beams, silent }, remembered };
+  return { plans, direction, beams };
 }
 
-function momentsOf(bar: ScoreBar, staves: readonly PreparedStaff[], placed: readonly PlacedWords[]): number[] {
+/** Voices that are seen at all. */
+function shownVoices(staff: StaffBar | undefined): readonly (readonly WrittenEvent[])[] {
+  return (staff?.voices ?? []).filter((voice) => voice.some((event) => event.hidden !== true));
+}
+
+/** The staff rests for the whole bar. */
+function isSilent(voices: readonly (readonly WrittenEvent[])[]): boolean {
+  return voices.every((voice) => voice.every((event) => event.kind === 'rest' && event.wholeBar === true));
+}
+
+function momentsOf(
+  bar: ScoreBar,
+  voices: readonly (readonly WrittenEvent[])[],
+  placed: readonly PlacedWords[],
+): number[] {
   const starts: number[] = [];
-  for (const staff of staves) {
-    for (const voice of staff.voices)
-      for (const { event, note } of voice.events) if (note !== undefined) starts.push(event.start);
-  }
+  for (const voice of voices) for (const event of voice) if (isShown(event)) starts.push(event.start);
   const end = bar.startDivisions + bar.lengthDivisions;
   for (const { start } of placed) starts.push(Math.min(Math.max(start, bar.startDivisions), end - 1));
   starts.sort((a, b) => a - b);
@@ -176,59 +158,82 @@ function momentsOf(bar: ScoreBar, staves: readonly PreparedStaff[], placed: read
   return moments;
 }
 
+function shapeStaff(
+  voices: readonly VoicePlan[],
+  events: readonly (readonly WrittenEvent[])[],
+  moments: readonly number[],
+): { readonly staff: PreparedStaff; readonly extents: ReadonlyMap<number, Extent> } {
+  const byColumn = new Map<number, EventPlan[]>();
+  const columns = events.map((voice) => voice.map((event) => momentIndex(moments, event.start)));
+  voices.forEach(({ plans }, voiceIndex) => {
+    plans.forEach((plan, index) => {
+      const column = columns[voiceIndex]?.[index] ?? 0;
+      if (plan === undefined) return;
+      const together = byColumn.get(column);
+      if (together === undefined) byColumn.set(column, [plan]);
+      else together.push(plan);
+    });
+  });
+  const shapeOf = new Map<EventPlan, EventShape>();
+  const extents = new Map<number, Extent>();
+  for (const [column, plans] of byColumn) {
+    const { shapes, leftPx, rightPx } = shapeMoment(plans);
+    plans.forEach((plan, index) => {
+      const shape = shapes[index];
+      if (shape !== undefined) shapeOf.set(plan, shape);
+    });
+    extents.set(column, { leftPx, rightPx });
+  }
+  const prepared = voices.map(({ plans, direction, beams }, voiceIndex): PreparedVoice => ({
+    direction,
+    beams,
+    events: (events[voiceIndex] ?? []).map((event, index) => {
+      const plan = plans[index];
+      return {
+        event,
+        column: columns[voiceIndex]?.[index] ?? 0,
+        shape: plan === undefined ? undefined : shapeOf.get(plan),
+      };
+    }),
+  }));
+  return { staff: { voices: prepared, silent: isSilent(events) }, extents };
+}
+
 /**
  * Prepares one bar. `lanes` holds the words above it, one list for each row of words; `before` what readers remember of the
- * bar before, staff by staff.
+ * bar before, staff by staff; `ottava` which events stand an octave nearer to their staff.
  */
 export function prepareBar(
   bar: ScoreBar,
-  staffInfos: readonly StaffInfo[],
+  staffCount: number,
   lanes: readonly (readonly PlacedWords[])[],
   before: readonly Remembered[],
+  ottava: OttavaMap,
 ): { readonly prepared: PreparedBar; readonly remembered: readonly Remembered[] } {
   const full = (bar.meter.numerator * 4 * DIVISIONS_PER_QUARTER) / bar.meter.denominator;
   const offset = bar.number === 0 && bar.lengthDivisions < full ? full - bar.lengthDivisions : 0;
   const allEvents = bar.staves.flatMap((staff) => staff.voices.flat());
   const ends = groupEnds(bar.meter, allEvents, bar.startDivisions - offset);
+  const voicesOf = Array.from({ length: staffCount }, (_, index) => shownVoices(bar.staves[index]));
+  const moments = momentsOf(bar, voicesOf.flat(), lanes.flat());
   const remembered: Remembered[] = [];
-  const staves = staffInfos.map((_, staffIndex) => {
-    const made = prepareStaff(bar, staffIndex, ends, offset, before[staffIndex] ?? new Map());
-    remembered.push(made.remembered);
-    return made.staff;
+  const extents: ReadonlyMap<number, Extent>[] = [];
+  const staves = voicesOf.map((voices, staffIndex) => {
+    const written = bar.staves[staffIndex] ?? { clef: 'treble', voices: [] };
+    const choice = chooseAccidentals(
+      voices,
+      fifthsOf(bar, staffIndex),
+      written.clef,
+      before[staffIndex] ?? new Map<string, number>(),
+    );
+    remembered.push(choice.remembered);
+    const plans = voices.map((_, voiceIndex) =>
+      planVoice(bar, written, voices, voiceIndex, choice.shown, { ends, offset }, ottava),
+    );
+    const shaped = shapeStaff(plans, voices, moments);
+    extents.push(shaped.extents);
+    return shaped.staff;
   });
-
-  const moments = momentsOf(bar, staves, lanes.flat());
-  const contexts = moments.map(() => undefined as TickContext | undefined);
-  staves.forEach((staff) => {
-    const modifiers = new Map<number, ModifierContext>();
-    staff.voices.forEach((voice, voiceIndex) => {
-      for (const { event, note } of voice.events) {
-        if (note === undefined) continue;
-        const index = momentIndex(moments, event.start);
-        const context = contexts[index] ?? new TickContext({ tickID: index });
-        contexts[index] = context;
-        let modifier = modifiers.get(index);
-        if (modifier === undefined) {
-          modifier = new ModifierContext();
-          modifiers.set(index, modifier);
-        }
-        note.addToModifierContext(modifier);
-        context.addTickable(note, voiceIndex);
-        note.setStave(staff.stave);
-      }
-    });
-  });
-  for (const context of contexts) context?.preFormat();
-
-  const { leadPx, gaps } = springs(bar, staves, moments, lanes);
-  return {
-    prepared: {
-      bar,
-      staves,
-      leadPx,
-      gaps,
-      columns: moments.map((start, index) => ({ start, context: contexts[index] })),
-    },
-    remembered,
-  };
+  const { leadPx, gaps } = springs(bar, voicesOf, extents, moments, lanes);
+  return { prepared: { bar, staves, moments, leadPx, gaps }, remembered };
 }

@@ -1,7 +1,7 @@
 /** One staff's drawing while it grows: strokes merged by thickness, fills merged, glyph references, words, and the ink of all. */
 import { escapeXml, round } from '../svg.ts';
 import { tenths } from './tenths.ts';
-import { GLYPH_EM_PX, requiredGlyph } from './glyph-table.ts';
+import { GLYPH_EM_PX, markerIdOf, requiredGlyph } from './glyph-table.ts';
 import type { Ink } from './ink.ts';
 import { addBox, addLine, blankInk } from './ink.ts';
 import type { WordStyle, Words } from './words.ts';
@@ -10,6 +10,9 @@ import { WORD_STYLES } from './words.ts';
 export interface Sheet {
   readonly strokes: Map<number, string[]>;
   readonly fills: string[];
+  /** Places of signs at full size, by sign: x and y in turn. */
+  readonly signs: Map<string, number[]>;
+  /** Signs at other sizes, as markup. */
   readonly uses: string[];
   readonly words: Map<WordStyle, string[]>;
   readonly ink: Ink;
@@ -18,7 +21,15 @@ export interface Sheet {
 }
 
 export function blankSheet(widthPx: number, glyphs: Set<string>): Sheet {
-  return { strokes: new Map(), fills: [], uses: [], words: new Map(), ink: blankInk(widthPx), glyphs };
+  return {
+    strokes: new Map(),
+    fills: [],
+    signs: new Map(),
+    uses: [],
+    words: new Map(),
+    ink: blankInk(widthPx),
+    glyphs,
+  };
 }
 
 /** `x y` with the space left out where a minus sign separates. */
@@ -70,12 +81,14 @@ export function fillBox(sheet: Sheet, x: number, y: number, width: number, heigh
 /** Draws a music sign at its base line and returns its advance in pixels. */
 export function drawGlyph(sheet: Sheet, character: string, x: number, y: number, scale = 1): number {
   const { id, record } = requiredGlyph(character);
-  sheet.glyphs.add(id);
-  sheet.uses.push(
-    scale === 1
-      ? `<use href="#${id}" x="${tenths(x)}" y="${tenths(y)}"/>`
-      : `<use href="#${id}" transform="translate(${point(x, y)}) scale(${round(scale, 3)})"/>`,
-  );
+  if (scale === 1) {
+    const places = sheet.signs.get(id);
+    if (places === undefined) sheet.signs.set(id, [x, y]);
+    else places.push(x, y);
+  } else {
+    sheet.glyphs.add(id);
+    sheet.uses.push(`<use href="#${id}" transform="translate(${point(x, y)}) scale(${round(scale, 3)})"/>`);
+  }
   addBox(
     sheet.ink,
     x + record.left * scale,
@@ -120,6 +133,30 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
   addBox(sheet.ink, x, left, y - style.sizePx * 0.75, y + style.sizePx * 0.22);
 }
 
+/** From so many of one sign on a line of markers is shorter, and lighter for a browser, than a reference for each. */
+const FEWEST_MARKED = 3;
+
+/**
+ * All places of one sign. Many of them are the corners of a line without stroke, each with the sign as its marker (SVG 1.1,
+ * 11.6): a tenth of the elements, which a browser feels in a long score.
+ */
+function signsMarkup(id: string, places: readonly number[], glyphs: Set<string>): string {
+  const texts: string[] = [];
+  const many = places.length >= 2 * FEWEST_MARKED;
+  for (let index = 0; index < places.length; index += 2) {
+    const [x, y] = [tenths(places[index] ?? 0), tenths(places[index + 1] ?? 0)];
+    texts.push(many ? `${x} ${y}` : `<use href="#${id}" x="${x}" y="${y}"/>`);
+  }
+  if (!many) {
+    glyphs.add(id);
+    return texts.join('');
+  }
+  const marker = markerIdOf(id);
+  glyphs.add(marker);
+  const link = `url(#${marker})`;
+  return `<polyline fill="none" marker-start="${link}" marker-mid="${link}" marker-end="${link}" points="${texts.join(' ')}"/>`;
+}
+
 /** The sheet as markup, `y` px down in its system. */
 export function sheetMarkup(sheet: Sheet, y: number): string {
   const strokes = [...sheet.strokes.entries()]
@@ -129,9 +166,10 @@ export function sheetMarkup(sheet: Sheet, y: number): string {
     )
     .join('');
   const fills = sheet.fills.length === 0 ? '' : `<path d="${sheet.fills.join('')}"/>`;
+  const signs = [...sheet.signs.entries()].map(([id, places]) => signsMarkup(id, places, sheet.glyphs)).join('');
   const words = [...sheet.words.entries()]
     .filter(([, texts]) => texts.length > 0)
     .map(([name, texts]) => `<g ${WORD_STYLES[name].attributes}>${texts.join('')}</g>`)
     .join('');
-  return `<g class="sn-staff" transform="translate(0 ${tenths(y)})">${strokes}${fills}${sheet.uses.join('')}${words}</g>`;
+  return `<g class="sn-staff" transform="translate(0 ${tenths(y)})">${strokes}${fills}${signs}${sheet.uses.join('')}${words}</g>`;
 }

@@ -1,8 +1,8 @@
 /** Ties, whole and, where a line ends between their notes, in two halves. */
-import type { StaveNote } from 'vexflow/core';
-import type { NoteHead, WrittenEvent } from '../../model/written.ts';
+import type { NoteHead } from '../../model/written.ts';
 import { SAME_MOMENT } from './columns.ts';
-import type { PreparedVoice } from './prepare-bar.ts';
+import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
+import type { NoteShape } from './note-shape.ts';
 import type { Sheet } from './sheet.ts';
 import { fillShape, point } from './sheet.ts';
 
@@ -31,12 +31,25 @@ function nameOf({ pitch }: NoteHead): string {
  * Away from the stem for a single note; in a chord the upper notes' ties bend up and the lower ones' down, and a middle one
  * goes away from the stem; of two voices the upper one's go up (E. Gould, Behind Bars, from memory).
  */
-function bendOf(event: WrittenEvent, headIndex: number, note: StaveNote, voice: PreparedVoice): 1 | -1 {
-  if (voice.direction !== 0) return voice.direction === 1 ? -1 : 1;
-  const middle = (event.heads.length - 1) / 2;
+function bendOf(shape: NoteShape, headIndex: number, direction: DrawnVoice['direction']): 1 | -1 {
+  if (direction !== 0) return direction === 1 ? -1 : 1;
+  const middle = (shape.heads.length - 1) / 2;
   if (headIndex > middle) return -1;
   if (headIndex < middle) return 1;
-  return note.getStemDirection() === 1 ? 1 : -1;
+  return shape.up ? 1 : -1;
+}
+
+function leftOf(drawn: DrawnEvent, shape: NoteShape): number {
+  return drawn.x + Math.min(...shape.heads.map(({ x }) => x)) - 1;
+}
+
+/** A tie begins after the heads, and after a dot that is in its way. */
+function startOf(drawn: DrawnEvent, shape: NoteShape, y: number, bend: 1 | -1): number {
+  const heads = Math.max(...shape.heads.map(({ x }) => x)) + shape.headPx + 1;
+  const single = shape.heads.length === 1;
+  const inWay = shape.dots.filter((dot) => !single || (dot.y - y) * bend > 2);
+  // A tie of a single note begins a little inside; one beside dots right of them.
+  return drawn.x + Math.max(heads, ...inWay.map(({ x }) => x + (single ? 7.5 : 4)));
 }
 
 function drawTie(sheet: Sheet, from: TieEnd, to: TieEnd, bend: 1 | -1, outer: boolean): void {
@@ -68,37 +81,37 @@ function drawTie(sheet: Sheet, from: TieEnd, to: TieEnd, bend: 1 | -1, outer: bo
  */
 export function drawTiesOfBar(
   sheet: Sheet,
-  voices: readonly PreparedVoice[],
+  voices: readonly DrawnVoice[],
   barStart: number,
   open: OpenTies,
   lineStartX: number | undefined,
 ): void {
   const items = voices
-    .flatMap((voice) => voice.events.map(({ event, note }) => ({ event, note, voice })))
-    .sort((a, b) => a.event.start - b.event.start);
-  for (const { event, note, voice } of items) {
-    if (note === undefined || event.kind !== 'notes') continue;
-    const ys = note.getYs();
-    event.heads.forEach((head, headIndex) => {
+    .flatMap(({ direction, events }) => events.map((drawn) => ({ drawn, direction })))
+    .sort((a, b) => a.drawn.prepared.event.start - b.drawn.prepared.event.start);
+  for (const { drawn, direction } of items) {
+    const { event, shape } = drawn.prepared;
+    if (shape === undefined || shape.rest !== undefined) continue;
+    shape.heads.forEach(({ head, y }, headIndex) => {
       const name = nameOf(head);
-      const y = ys[headIndex] ?? ys[0] ?? 0;
-      const outer = event.heads.length === 1;
+      const outer = shape.heads.length === 1;
       if (head.tieFromPrevious) {
         const tie = open.get(name);
-        const to = { x: note.getTieLeftX(), y };
+        const to = { x: leftOf(drawn, shape), y };
         if (tie !== undefined && Math.abs(tie.endsAt - event.start) <= SAME_MOMENT) {
           drawTie(sheet, tie.from, to, tie.bend, tie.outer && outer);
           open.delete(name);
         } else if (lineStartX !== undefined && Math.abs(event.start - barStart) <= SAME_MOMENT) {
           const from = { x: Math.max(lineStartX, to.x - HALF_TIE_PX - 6), y };
-          drawTie(sheet, from, to, bendOf(event, headIndex, note, voice), outer);
+          drawTie(sheet, from, to, bendOf(shape, headIndex, direction), outer);
         }
       }
       if (head.tieToNext) {
+        const bend = bendOf(shape, headIndex, direction);
         open.set(name, {
-          from: { x: note.getTieRightX(), y },
+          from: { x: startOf(drawn, shape, y, bend), y },
           endsAt: event.start + event.length,
-          bend: bendOf(event, headIndex, note, voice),
+          bend,
           outer,
         });
       }

@@ -1,6 +1,6 @@
 /** Tuplet figures and brackets. */
 import { bottomOf, topOf } from './ink.ts';
-import type { PreparedEvent, PreparedVoice } from './prepare-bar.ts';
+import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
 import { requiredGlyph } from './glyph-table.ts';
 import type { Sheet } from './sheet.ts';
 import { drawGlyph, strokeLine } from './sheet.ts';
@@ -9,20 +9,28 @@ const DIGIT_SCALE = 0.85;
 const BRACKET_HOOK_PX = 7;
 const BRACKET_THICKNESS_PX = 1.1;
 
-function groupsOf(voice: PreparedVoice): PreparedEvent[][] {
-  const groups: PreparedEvent[][] = [];
+function groupsOf(voice: DrawnVoice): DrawnEvent[][] {
+  const groups: DrawnEvent[][] = [];
   let id: number | undefined;
-  for (const prepared of voice.events) {
-    const tuplet = prepared.event.figure.tuplet;
+  for (const drawn of voice.events) {
+    const tuplet = drawn.prepared.event.figure.tuplet;
     const last = groups.at(-1);
     if (tuplet === undefined) id = undefined;
-    else if (tuplet.id === id && last !== undefined) last.push(prepared);
+    else if (tuplet.id === id && last !== undefined) last.push(drawn);
     else {
-      groups.push([prepared]);
+      groups.push([drawn]);
       id = tuplet.id;
     }
   }
   return groups;
+}
+
+function stemXOf({ prepared: { shape }, x }: DrawnEvent): number {
+  return x + (shape?.rest === undefined ? (shape?.stemX ?? 0) : 0);
+}
+
+function widthOf({ prepared: { shape } }: DrawnEvent): number {
+  return shape?.rest === undefined ? (shape?.headPx ?? 0) : shape.widthPx;
 }
 
 function drawFigure(sheet: Sheet, text: string, centreX: number, centreY: number): void {
@@ -49,24 +57,24 @@ function figureText(actual: number, normal: number): string {
  * Draws the tuplets of a voice after its notes. The figure stands on the side of stems and beams, outside the staff; a
  * bracket is left away only where a beam says the same (E. Gould, Behind Bars, from memory).
  */
-export function drawTuplets(sheet: Sheet, voice: PreparedVoice): void {
+export function drawTuplets(sheet: Sheet, voice: DrawnVoice): void {
   for (const group of groupsOf(voice)) {
-    const tuplet = group[0]?.event.figure.tuplet;
-    const shown = group.filter((prepared) => prepared.note !== undefined);
-    const first = shown[0]?.note;
-    const last = shown.at(-1)?.note;
+    const tuplet = group[0]?.prepared.event.figure.tuplet;
+    const shown = group.filter(({ prepared }) => prepared.shape !== undefined);
+    const first = shown[0];
+    const last = shown.at(-1);
     if (tuplet === undefined || first === undefined || last === undefined) continue;
-    const beam = shown[0]?.beam;
+    const { beam } = first;
     const beamed =
       beam !== undefined &&
       shown.length === group.length &&
-      shown.every((prepared) => prepared.beam === beam) &&
-      beam.getNotes().length === shown.length;
-    const ups = shown.filter(({ event, note }) => event.kind === 'notes' && note?.getStemDirection() === 1).length;
-    const notes = shown.filter(({ event }) => event.kind === 'notes').length;
+      shown.every((drawn) => drawn.beam === beam) &&
+      voice.events.filter((drawn) => drawn.beam === beam).length === shown.length;
+    const ups = shown.filter(({ prepared: { shape } }) => shape?.rest === undefined && shape?.up === true).length;
+    const notes = shown.filter(({ prepared }) => prepared.event.kind === 'notes').length;
     const side = voice.direction !== 0 ? voice.direction : notes === 0 || ups * 2 >= notes ? 1 : -1;
-    const left = beamed ? first.getStemX() : first.getTieLeftX() - 3;
-    const right = beamed ? last.getStemX() : last.getAbsoluteX() + last.getGlyphWidth() + 3;
+    const left = beamed ? stemXOf(first) : first.x - 3;
+    const right = beamed ? stemXOf(last) : last.x + widthOf(last) + 3;
     const centre = (left + right) / 2;
     const [inkLeft, inkRight] = beamed ? [centre - 8, centre + 8] : [left, right];
     const text = figureText(tuplet.actual, tuplet.normal);

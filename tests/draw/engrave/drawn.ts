@@ -59,6 +59,13 @@ export function readSystem(markup: string): DrawnSystem {
         : [Number(use.getAttribute('x')), Number(use.getAttribute('y'))];
       return { code: (use.getAttribute('href') ?? '').replace('#g', ''), x, y: glyphY, scale };
     });
+    for (const line of group.querySelectorAll('polyline')) {
+      const code = /url\(#m(\w+)\)/.exec(line.getAttribute('marker-mid') ?? '')?.[1] ?? '';
+      const places = numbersOf(line.getAttribute('points'));
+      for (let index = 0; index + 1 < places.length; index += 2) {
+        glyphs.push({ code, x: places[index]!, y: places[index + 1]!, scale: 1 });
+      }
+    }
     const strokes = new Map(
       [...group.querySelectorAll('path[stroke-width]')].map((path) => [
         path.getAttribute('stroke-width') ?? '',

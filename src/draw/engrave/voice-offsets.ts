@@ -1,0 +1,112 @@
+/** Two voices on one staff at one moment: which of them moves aside. */
+import { requiredGlyph } from './glyph-table.ts';
+import type { EventPlan } from './note-shape.ts';
+import { STEM_PX, displacedHeads } from './note-shape.ts';
+
+interface VoiceOffset {
+  readonly x: number;
+  /** The head that both voices have is drawn by the other one. */
+  readonly shares: boolean;
+}
+
+const CLEAR_PX = 0.8;
+
+interface Outline {
+  readonly heads: readonly { readonly left: number; readonly right: number; readonly line: number }[];
+  readonly stemX: number | undefined;
+  readonly up: boolean;
+}
+
+function outlineOf(plan: EventPlan, x: number): Outline {
+  const width = requiredGlyph(plan.headGlyph).record.advance;
+  const displaced = displacedHeads(plan.lines, plan.up);
+  return {
+    up: plan.up,
+    heads: plan.lines.map((line, index) => {
+      const left = x + (displaced[index] === true ? (width - STEM_PX) * (plan.up ? 1 : -1) : 0);
+      return { line, left, right: left + width };
+    }),
+    stemX: plan.event.figure.base === 1 ? undefined : x + (plan.up ? width - STEM_PX / 2 : STEM_PX / 2),
+  };
+}
+
+/** A stem runs from its far head on past the heads of the other voice. */
+function stemHits(stem: Outline, other: Outline): boolean {
+  const { stemX } = stem;
+  if (stemX === undefined) return false;
+  const lines = stem.heads.map(({ line }) => line);
+  const from = stem.up ? Math.min(...lines) : Math.max(...lines);
+  return other.heads.some(({ line, left, right }) => {
+    const passed = stem.up ? line > from : line < from;
+    return passed && stemX > left - STEM_PX && stemX < right + STEM_PX;
+  });
+}
+
+function headsHit(a: Outline, b: Outline): boolean {
+  return a.heads.some((one) =>
+    b.heads.some(
+      (two) =>
+        Math.abs(one.line - two.line) < 1 &&
+        Math.min(one.right, two.right) - Math.max(one.left, two.left) > -CLEAR_PX / 2,
+    ),
+  );
+}
+
+function clear(a: Outline, b: Outline): boolean {
+  return !headsHit(a, b) && !stemHits(a, b) && !stemHits(b, a);
+}
+
+/** Both voices may stand on one head: alike in kind and dots, and nothing else of them meets. */
+function mayShare(upper: EventPlan, lower: EventPlan): boolean {
+  const top = lower.lines.at(-1);
+  const [bottom, next] = upper.lines;
+  const below = lower.lines.at(-2);
+  if (top === undefined || bottom !== top) return false;
+  const upperHead = upper.event.heads[0];
+  const lowerHead = lower.event.heads.at(-1);
+  return (
+    upper.headGlyph === lower.headGlyph &&
+    upper.event.figure.dots === lower.event.figure.dots &&
+    upperHead?.pitch.alter === lowerHead?.pitch.alter &&
+    (next === undefined || next - bottom > 0.5) &&
+    (below === undefined || top - below > 0.5)
+  );
+}
+
+/**
+ * Offsets of one or two voices, the upper one first (E. Gould, Behind Bars, from memory): a third or more apart both stand
+ * in line; a unison of like heads is one head with two stems; at the second the lower voice moves right, so that the two
+ * stems stand back to back; where the voices cross, the upper one moves right, so that both stems are outside. Of a
+ * unison that cannot be one head the dotted note stands right, beside its dot.
+ */
+export function placeVoices(plans: readonly EventPlan[]): readonly VoiceOffset[] {
+  const [upper, lower] = plans;
+  const still = { x: 0, shares: false };
+  if (upper === undefined) return [];
+  if (lower === undefined) return [still];
+  if (upper.up && !lower.up && mayShare(upper, lower)) return [still, { x: 0, shares: true }];
+  const upperPx = requiredGlyph(upper.headGlyph).record.advance + CLEAR_PX;
+  const lowerPx = requiredGlyph(lower.headGlyph).record.advance + CLEAR_PX;
+  const unison = lower.lines.at(-1) === upper.lines[0];
+  const dottedUpper = unison && upper.event.figure.dots > 0 && lower.event.figure.dots === 0;
+  const tries: readonly (readonly [number, number])[] = dottedUpper
+    ? [
+        [0, 0],
+        [lowerPx, 0],
+        [0, upperPx],
+      ]
+    : [
+        [0, 0],
+        [0, upperPx],
+        [lowerPx, 0],
+      ];
+  for (const [a, b] of [...tries, [0, 2 * upperPx] as const]) {
+    if (clear(outlineOf(upper, a), outlineOf(lower, b))) {
+      return [
+        { x: a, shares: false },
+        { x: b, shares: false },
+      ];
+    }
+  }
+  return [still, { x: 2 * upperPx + lowerPx, shares: false }];
+}
