@@ -1,14 +1,14 @@
 /** Which notes show an accidental. */
 import type { Clef } from '../../model/instrument.ts';
-import type { NoteHead, WrittenEvent } from '../../model/written.ts';
+import type { GraceNote, NoteHead, WrittenEvent } from '../../model/written.ts';
 import { signatureAlter } from './clef.ts';
 
 /** What a reader remembers of a staff: the last alteration by letter and octave, e.g. `F4`. */
 export type Remembered = ReadonlyMap<string, number>;
 
 export interface AccidentalChoice {
-  /** Alterations to print, -2..2 (0 = natural), by note head. */
-  readonly shown: ReadonlyMap<NoteHead, number>;
+  /** Alterations to print, -2..2 (0 = natural), by note head or small note. */
+  readonly shown: ReadonlyMap<NoteHead | GraceNote, number>;
   /** Alterations that the next bar may have to take back. */
   readonly remembered: Remembered;
 }
@@ -24,7 +24,7 @@ export function chooseAccidentals(
   clef: Clef,
   before: Remembered,
 ): AccidentalChoice {
-  const shown = new Map<NoteHead, number>();
+  const shown = new Map<NoteHead | GraceNote, number>();
   const inForce = new Map<string, number>();
   const doubtful = new Map(before);
   const after = new Map<string, number>();
@@ -38,6 +38,15 @@ export function chooseAccidentals(
     const start = events[index]?.start ?? 0;
     const together: NoteHead[] = [];
     while (index < events.length && (events[index]?.start ?? Infinity) - start <= 1) {
+      // Small notes come before the notes of their moment, and their signs hold as well.
+      for (const grace of events[index]?.ornament?.graces ?? []) {
+        const { step, octave, alter } = grace.pitch;
+        const place = step + String(octave);
+        if (alter !== (inForce.get(place) ?? signatureAlter(fifths, step))) shown.set(grace, alter);
+        inForce.set(place, alter);
+        if (alter === signatureAlter(fifths, step)) after.delete(place);
+        else after.set(place, alter);
+      }
       together.push(...(events[index]?.heads ?? []));
       index++;
     }

@@ -1,7 +1,7 @@
 /** Draws one system: bar by bar into a sheet for each staff, words above, then the staves set one under another by their ink. */
 import { escapeXml } from '../svg.ts';
 import type { EngravedBar } from '../../model/drawing.ts';
-import type { ScoreBar, StaffInfo } from '../../model/written.ts';
+import type { DynamicMark, ScoreBar, StaffInfo } from '../../model/written.ts';
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
 import { drawLongRest, drawWholeBarRest } from './bar-rests.ts';
@@ -9,6 +9,9 @@ import type { CueBlock } from './cues.ts';
 import { drawCues } from './cues.ts';
 import type { DrawnVoice } from './draw-notes.ts';
 import { drawVoice } from './draw-notes.ts';
+import { drawOrnaments } from './draw-ornaments.ts';
+import type { LineOfMusic } from './dynamics.ts';
+import { drawDynamics, drawNames } from './dynamics.ts';
 import type { BarLine } from './frame.ts';
 import { frameMarkup, labelMarkup, labelsOf, marginFor, staffGroups } from './frame.ts';
 import { SMALL_CLEF_SCALE, changeHead, clefChangeWidth, clefChanges, drawHead, lineHead } from './heads.ts';
@@ -23,12 +26,16 @@ import type { Sheet } from './sheet.ts';
 import { blankSheet, drawGlyph, point, sheetMarkup, strokeQuietly } from './sheet.ts';
 import { STAFF_PX, stackStaves } from './stack-staves.ts';
 import { tenths } from './tenths.ts';
+import type { TimeSpan } from './time-places.ts';
+import { timeline } from './time-places.ts';
 import type { OpenTies } from './ties.ts';
 import { drawLeavingTies, drawTiesOfBar } from './ties.ts';
 import { drawTuplets } from './tuplets.ts';
 
 export interface SystemRequest {
   readonly staves: readonly StaffInfo[];
+  /** Which staves of the score these are. */
+  readonly staffIndices: readonly number[];
   readonly bars: readonly ReadyBar[];
   /** The bar after the last one of this system. */
   readonly next: ScoreBar | undefined;
@@ -37,6 +44,8 @@ export interface SystemRequest {
   readonly widthPx: number;
   readonly label: string;
   readonly ottava: OttavaMap;
+  /** Dynamics of the whole score; those of this line are drawn. */
+  readonly dynamics: readonly DynamicMark[];
   /** Shared by all systems of the score. */
   readonly glyphs: Set<string>;
 }
@@ -116,6 +125,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   const chords: { placed: PlacedWords; x: number }[] = [];
   const cues: { block: CueBlock; x: number }[] = [];
   const engraved: EngravedBar[] = [];
+  const spans: TimeSpan[] = [];
   let left = margin;
   bars.forEach((ready, index) => {
     const { prepared } = ready;
@@ -141,11 +151,17 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     for (const placed of ready.chords) chords.push({ placed, x: xAt(placed.start) });
     for (const block of ready.cues) cues.push({ block, x: xAt(block.start) });
     const lineStart = index === 0 ? noteX - prepared.leadPx - LINE_LEAD_PX + 4 : undefined;
+    spans.push({ start: bar.startDivisions, moments: prepared.moments, xs: frame.columnXs, endX: frame.endX });
     voices.forEach((staffVoices, staffIndex) => {
       const [sheet, open] = [sheets[staffIndex], ties[staffIndex]];
       if (sheet === undefined || open === undefined) return;
       drawTiesOfBar(sheet, staffVoices, bar.startDivisions, open, lineStart);
-      for (const voice of staffVoices) drawTuplets(sheet, voice);
+      for (const voice of staffVoices) {
+        drawTuplets(sheet, voice);
+        voice.events.forEach((event, place) => {
+          drawOrnaments(sheet, event, voice.events[place + 1]?.x ?? frame.endX);
+        });
+      }
       drawn[staffIndex]?.push(...staffVoices);
     });
     engraved.push(...barPlaces(ready, left, right, scale));
@@ -173,10 +189,30 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     );
   });
 
+  const line: LineOfMusic = {
+    start: spans[0]?.start ?? 0,
+    end: endDivisions,
+    xAt: timeline(spans, endDivisions),
+    left: places[0]?.noteX ?? margin,
+    right: musicEnd,
+  };
   sheets.forEach((sheet, staffIndex) => {
+    drawDynamics(
+      sheet,
+      request.dynamics.filter((mark) => mark.staff === request.staffIndices[staffIndex]),
+      line,
+    );
+    drawNames(
+      sheet,
+      bars.flatMap((ready) =>
+        ready.prepared.bar.names.filter((name) => name.staff === request.staffIndices[staffIndex]),
+      ),
+      line,
+      systemPx - 1,
+    );
     drawCues(
       sheet,
-      cues.filter(({ block }) => block.staff === staffIndex),
+      cues.filter(({ block }) => block.staff === request.staffIndices[staffIndex]),
       systemPx - 1,
     );
   });

@@ -91,19 +91,21 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
   const ottava = ottavaOf(score);
   const ready = readyBars(score, ottava);
   const glyphs = new Set<string>();
+  const dynamics = score.bars.flatMap((bar) => bar.dynamics);
 
   const draw = (lines: Lines, line: number, fullNames: boolean): EngravedPicture => {
     const start = lines.starts[line] ?? 0;
     const end = lines.starts[line + 1] ?? ready.length;
     const all = {
       staves: score.staves,
+      staffIndices: score.staves.map((_, index) => index),
       bars: ready.slice(start, end),
       next: ready[end]?.prepared.bar ?? options.next,
     };
     const used = options.hideEmpty === true && !fullNames ? usedStaves(all) : all;
     const bars = all.bars.flatMap((one) => one.bars);
     const label = describeBars(bars, options.title);
-    const drawn = drawSystem({ ...used, fullNames, widthPx: lines.widthPx, label, ottava, glyphs });
+    const drawn = drawSystem({ ...used, fullNames, widthPx: lines.widthPx, label, ottava, dynamics, glyphs });
     return { ...drawn, label };
   };
 

@@ -35,7 +35,7 @@ export function staffGroups(staves: readonly StaffInfo[]): readonly StaffGroup[]
 }
 
 /** Families under a bracket, a brace group by itself where it has none: bar lines run through each (Gould, from memory). */
-export function familyGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
+function familyGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
   return neighbours(staves, ({ bracket = '', brace }) => (bracket === '' ? brace : `[${bracket}`));
 }
 

@@ -1,5 +1,7 @@
 /** What stands on a staff at one moment: heads, accidentals, dots, ledger lines and rests of one or two voices, placed clear of one another. */
 import type { NoteHead, WrittenEvent } from '../../model/written.ts';
+import type { BeforeNotes, GracePlan } from './before-notes.ts';
+import { placeBefore } from './before-notes.ts';
 import { placeAccidentals, placeDots } from './beside-heads.ts';
 import { requiredGlyph } from './glyph-table.ts';
 import { placeVoices } from './voice-offsets.ts';
@@ -36,6 +38,8 @@ export interface NoteShape {
   readonly accidentals: readonly PlacedGlyph[];
   readonly dots: readonly PlacedGlyph[];
   readonly ledgers: readonly Ledger[];
+  /** Small notes and the line of a rolled chord; undefined where there are none. */
+  readonly before: BeforeNotes | undefined;
   readonly rest: undefined;
 }
 
@@ -61,6 +65,7 @@ export interface EventPlan {
   /** Of two voices. */
   readonly inTwo: boolean;
   readonly headGlyph: string;
+  readonly graces: readonly GracePlan[];
 }
 
 export interface MomentShape {
@@ -97,7 +102,7 @@ export function headGlyphOf(base: number): string {
 }
 
 /** y of a line (1 = lowest) or space from the top line. */
-export function yOfLine(line: number): number {
+function yOfLine(line: number): number {
   return 50 - line * 10;
 }
 
@@ -176,6 +181,10 @@ export function shapeMoment(plans: readonly EventPlan[]): MomentShape {
   const accidentals = placeAccidentals(placed);
   const dots = placeDots(placed);
 
+  // What stands before one voice stands before all that the moment has.
+  let edge = 0;
+  for (const voice of accidentals) for (const { x } of voice) edge = Math.min(edge, x);
+  for (const { heads } of placed) for (const { x } of heads) edge = Math.min(edge, x);
   let leftPx = 0;
   let rightPx = 0;
   const shapes = plans.map((plan): EventShape => {
@@ -186,6 +195,9 @@ export function shapeMoment(plans: readonly EventPlan[]): MomentShape {
     }
     const index = notes.indexOf(plan);
     const { headPx, shift, heads, ledgers } = placed[index] ?? { headPx: 0, shift: 0, heads: [], ledgers: [] };
+    const rolled = plan.event.ornament?.roll !== undefined;
+    const before = rolled || plan.graces.length > 0 ? placeBefore(plan.graces, rolled, edge) : undefined;
+    if (before !== undefined) leftPx = Math.max(leftPx, -before.left);
     const stemX = shift + (plan.up ? headPx - STEM_HALF_PX : STEM_HALF_PX);
     const shape: NoteShape = {
       event: plan.event,
@@ -198,6 +210,7 @@ export function shapeMoment(plans: readonly EventPlan[]): MomentShape {
       accidentals: accidentals[index] ?? [],
       dots: dots[index] ?? [],
       ledgers,
+      before,
       rest: undefined,
     };
     for (const { x } of shape.heads) {

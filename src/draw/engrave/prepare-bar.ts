@@ -125,6 +125,14 @@ function planVoice(
       flagged: !isRest && event.figure.base >= 8 && !beamed.has(index),
       inTwo,
       headGlyph: headGlyphOf(event.figure.base),
+      graces: (event.ornament?.graces ?? []).map((grace) => {
+        const alter = shown.get(grace);
+        return {
+          grace,
+          line: lineOf(grace.pitch, clef) - 3.5 * (ottava.get(event) ?? 0),
+          accidental: alter === undefined ? undefined : ACCIDENTAL_GLYPHS[alter],
+        };
+      }),
     };
   });
   return { plans, direction, beams };

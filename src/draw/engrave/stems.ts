@@ -12,9 +12,10 @@ function outerY(shape: NoteShape): number {
   return shape.up ? Math.min(...ys) : Math.max(...ys);
 }
 
-/** Flags of 32nds and 64ths are deeper. */
-function lengthFor(base: number): number {
-  return STEM_LENGTH_PX + (base >= 64 ? 10 : base === 32 ? 5 : 0);
+/** Flags of 32nds and 64ths are deeper, and strokes of a tremolo need room. */
+function lengthFor({ event }: NoteShape): number {
+  const { base } = event.figure;
+  return STEM_LENGTH_PX + (base >= 64 ? 10 : base === 32 ? 5 : 0) + (event.ornament?.sign === 'tremolo' ? 7 : 0);
 }
 
 /**
@@ -24,7 +25,7 @@ function lengthFor(base: number): number {
 export function stemTip(shape: NoteShape): number {
   const y = outerY(shape);
   const outside = shape.up ? MIDDLE_LINE_Y - y : y - MIDDLE_LINE_Y;
-  const full = lengthFor(shape.event.figure.base);
+  const full = lengthFor(shape);
   const length = outside <= 0 ? full : Math.max(full - STEM_LENGTH_PX + SHORTEST_STEM_PX, full - outside * 0.34);
   return shape.up ? Math.min(MIDDLE_LINE_Y, y - length) : Math.max(MIDDLE_LINE_Y, y + length);
 }

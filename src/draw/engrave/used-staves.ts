@@ -4,6 +4,8 @@ import type { ReadyBar } from './lay-line.ts';
 
 interface StavesOfSystem {
   readonly staves: readonly StaffInfo[];
+  /** Which staves of the score they are. */
+  readonly staffIndices: readonly number[];
   readonly bars: readonly ReadyBar[];
   readonly next: ScoreBar | undefined;
 }
@@ -30,6 +32,7 @@ export function usedStaves(system: StavesOfSystem): StavesOfSystem {
   const less = (bar: ScoreBar): ScoreBar => ({ ...bar, staves: pick(bar.staves) });
   return {
     staves: pick(system.staves),
+    staffIndices: pick(system.staffIndices),
     next: system.next === undefined ? undefined : less(system.next),
     bars: system.bars.map((ready) => ({
       ...ready,

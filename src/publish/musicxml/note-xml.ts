@@ -33,7 +33,7 @@ export interface VoiceContext {
   readonly barLength: number;
   /** '' where the voice is alone on its staff. */
   readonly stem: 'up' | 'down' | '';
-  readonly accidentals: ReadonlyMap<NoteHead, number>;
+  readonly accidentals: Pick<ReadonlyMap<NoteHead, number>, 'get'>;
   /** Indices of events under one beam. */
   readonly beamRuns: readonly (readonly number[])[];
 }
