@@ -37,18 +37,24 @@ function meterOf(bar: number): { numerator: number; denominator: 4 | 8 } {
   return { numerator: 6, denominator: 8 };
 }
 
-/** Bars 0 (the pickup) to 48. */
-export const BARS: readonly SampleBar[] = (() => {
+/** Bars 0 (the pickup) to the last, each in its meter. */
+export function barsInMeters(
+  lastBar: number,
+  meterAt: (bar: number) => { readonly numerator: number; readonly denominator: 4 | 8 },
+): SampleBar[] {
   const bars: SampleBar[] = [];
   let start = 0;
-  for (let number = 0; number <= LAST_BAR; number++) {
-    const meter = meterOf(number);
+  for (let number = 0; number <= lastBar; number++) {
+    const meter = meterAt(number);
     const length = (meter.numerator * 8) / meter.denominator;
     bars.push({ number, start, length, ...meter });
     start += length;
   }
   return bars;
-})();
+}
+
+/** Bars 0 (the pickup) to 48. */
+export const BARS: readonly SampleBar[] = barsInMeters(LAST_BAR, meterOf);
 
 export const TOTAL_EIGHTHS = BARS.reduce((sum, bar) => sum + bar.length, 0);
 
@@ -81,11 +87,11 @@ export function barTexts(text: string): Map<number, string> {
   return texts;
 }
 
-/** The notes of one line of music, ties joined, in order of start. */
-export function notesOf(text: string): WrittenNote[] {
+/** The notes of one line of music in these bars, ties joined, in order of start. */
+export function notesIn(bars: readonly SampleBar[], text: string): WrittenNote[] {
   const notes: WrittenNote[] = [];
   const texts = barTexts(text);
-  for (const bar of BARS) {
+  for (const bar of bars) {
     let position = bar.start;
     for (const word of (texts.get(bar.number) ?? '').split(/\s+/).filter((each) => each !== '')) {
       const [names = '', lengthText = ''] = word.split(':');
@@ -106,4 +112,9 @@ export function notesOf(text: string): WrittenNote[] {
       throw new Error(`bar ${bar.number} is too full: ${text.slice(0, 40)}`);
   }
   return notes.sort((a, b) => a.start - b.start || a.midi - b.midi);
+}
+
+/** The notes of one line of the first sample. */
+export function notesOf(text: string): WrittenNote[] {
+  return notesIn(BARS, text);
 }

@@ -1,10 +1,24 @@
 /** Turns written lines into played tracks: human onsets and lengths, shaped levels, pedal, controller curves. */
-import type { ChordSpan } from './solo.ts';
 import type { TimedEvent, WrittenTrack } from './midi-writer.ts';
 import { controllerEvent, noteEvents, programEvent, textEvent } from './midi-writer.ts';
-import type { WrittenNote } from './notation.ts';
-import { TOTAL_EIGHTHS, barOf, notesOf } from './notation.ts';
-import { strengthAt, tempoAt } from './shape.ts';
+import type { SampleBar, WrittenNote } from './notation.ts';
+import { notesIn } from './notation.ts';
+
+/** Bars, tempo and strength of a piece. Positions are in eighths from the start of the pickup. */
+export interface PieceClock {
+  readonly bars: readonly SampleBar[];
+  readonly totalEighths: number;
+  /** Quarter notes a minute. */
+  readonly tempoAt: (eighths: number) => number;
+  /** 0 softest to 1 loudest. */
+  readonly strengthAt: (eighths: number) => number;
+}
+
+function barOf(clock: PieceClock, number: number): SampleBar {
+  const bar = clock.bars[number];
+  if (bar === undefined) throw new Error(`the piece has no bar ${number}`);
+  return bar;
+}
 
 /** Numbers from 0 to 1 that are the same in every run (a 32-bit mixing generator of our own). */
 type Chance = () => number;
@@ -56,15 +70,20 @@ export interface TrackPlan {
 
 const EXPRESSION = 94;
 
-function within(changes: readonly LevelChange[] | undefined, eighths: number): LevelChange | undefined {
+function within(
+  clock: PieceClock,
+  changes: readonly LevelChange[] | undefined,
+  eighths: number,
+): LevelChange | undefined {
   return changes?.find(
     (change) =>
-      eighths >= barOf(change.from).start - 1e-9 && eighths < barOf(change.to).start + barOf(change.to).length - 1e-9,
+      eighths >= barOf(clock, change.from).start - 1e-9 &&
+      eighths < barOf(clock, change.to).start + barOf(clock, change.to).length - 1e-9,
   );
 }
 
-function ticksOf(eighths: number, milliseconds: number, ticksPerQuarter: number): number {
-  const quarters = eighths / 2 + ((milliseconds / 1000) * tempoAt(eighths)) / 60;
+function ticksOf(clock: PieceClock, eighths: number, milliseconds: number, ticksPerQuarter: number): number {
+  const quarters = eighths / 2 + ((milliseconds / 1000) * clock.tempoAt(eighths)) / 60;
   return Math.max(0, Math.round(quarters * ticksPerQuarter));
 }
 
@@ -90,9 +109,9 @@ function releaseMs(plan: TrackPlan, note: WrittenNote, line: readonly WrittenNot
   return 5 + 25 * chance();
 }
 
-function velocityOf(plan: TrackPlan, note: WrittenNote, lineIndex: number, chance: Chance): number {
-  const strength = within(plan.changes, note.start)?.strength ?? strengthAt(note.start);
-  const onBeat = (note.start - barOf(note.bar).start) % 3 === 0 ? 3 : 0;
+function velocityOf(clock: PieceClock, plan: TrackPlan, note: WrittenNote, lineIndex: number, chance: Chance): number {
+  const strength = within(clock, plan.changes, note.start)?.strength ?? clock.strengthAt(note.start);
+  const onBeat = (note.start - barOf(clock, note.bar).start) % 3 === 0 ? 3 : 0;
   if (plan.touch === 'piano') {
     // The tune stands in front of its own accompaniment.
     const middle = lineIndex === 0 ? 42 + 64 * strength : 28 + 42 * strength;
@@ -104,19 +123,19 @@ function velocityOf(plan: TrackPlan, note: WrittenNote, lineIndex: number, chanc
   return setting(46 + 34 * strength + 3 * wobble(chance));
 }
 
-function play(plan: TrackPlan, ticksPerQuarter: number, chance: Chance): Played[] {
+function play(clock: PieceClock, plan: TrackPlan, ticksPerQuarter: number, chance: Chance): Played[] {
   const played: Played[] = [];
-  const all = plan.lines.flatMap((text, lineIndex) => notesOf(text).map((note) => ({ note, lineIndex })));
+  const all = plan.lines.flatMap((text, lineIndex) => notesIn(clock.bars, text).map((note) => ({ note, lineIndex })));
   plan.lines.forEach((text, lineIndex) => {
-    const line = notesOf(text);
+    const line = notesIn(clock.bars, text);
     for (const note of line) {
       const below = all.filter((other) => other.note.start === note.start && other.note.midi < note.midi).length;
       const spreadMs = plan.touch === 'piano' ? 7 * below - 4 : 0;
       const onsetMs = (plan.latenessMs ?? 0) + 9 * wobble(chance) + spreadMs;
-      const startTick = ticksOf(note.start, onsetMs, ticksPerQuarter);
+      const startTick = ticksOf(clock, note.start, onsetMs, ticksPerQuarter);
       const endMs = (plan.latenessMs ?? 0) + releaseMs(plan, note, line, chance);
-      const endTick = Math.max(startTick + 10, ticksOf(note.start + note.length, endMs, ticksPerQuarter));
-      played.push({ midi: note.midi, velocity: velocityOf(plan, note, lineIndex, chance), startTick, endTick });
+      const endTick = Math.max(startTick + 10, ticksOf(clock, note.start + note.length, endMs, ticksPerQuarter));
+      played.push({ midi: note.midi, velocity: velocityOf(clock, plan, note, lineIndex, chance), startTick, endTick });
     }
   });
   played.sort((a, b) => a.startTick - b.startTick || a.midi - b.midi);
@@ -141,15 +160,15 @@ function stretches(notes: readonly WrittenNote[]): { start: number; end: number;
   return found;
 }
 
-function curves(plan: TrackPlan, ticksPerQuarter: number): TimedEvent[] {
+function curves(clock: PieceClock, plan: TrackPlan, ticksPerQuarter: number): TimedEvent[] {
   const events: TimedEvent[] = [];
-  const notes = notesOf(plan.lines[0] ?? '');
+  const notes = notesIn(clock.bars, plan.lines[0] ?? '');
   let lastModulation = -1;
   let lastExpression = -1;
   const put = (eighths: number, modulation: number, expression: number): void => {
     // What holds at the first entry is sent at the start of the track already, as exports do.
     const first = lastModulation < 0;
-    const tick = first ? 0 : ticksOf(eighths, (plan.latenessMs ?? 0) - 12, ticksPerQuarter);
+    const tick = first ? 0 : ticksOf(clock, eighths, (plan.latenessMs ?? 0) - 12, ticksPerQuarter);
     const one = setting(modulation);
     const eleven = setting(expression);
     if (one !== lastModulation) events.push(controllerEvent(tick, plan.channel, 1, one));
@@ -163,8 +182,8 @@ function curves(plan: TrackPlan, ticksPerQuarter: number): TimedEvent[] {
       const note = notes.findLast((each) => each.start <= at + 1e-9);
       const phase = note === undefined ? 0 : (at - note.start) / note.length;
       const swell = note !== undefined && note.length >= 4 ? 5 * Math.sin(Math.PI * phase) : 0;
-      const change = within(plan.changes, at);
-      const strength = change?.strength ?? strengthAt(at);
+      const change = within(clock, plan.changes, at);
+      const strength = change?.strength ?? clock.strengthAt(at);
       const modulation = (change?.modulation ?? 12 + 58 * strength + plan.lean) + swell;
       const rise = grows ? Math.min(1, (at - stretch.start + 0.25) / 2.5) : 1;
       const fall = Math.min(1, (stretch.end - at) / 2);
@@ -175,12 +194,26 @@ function curves(plan: TrackPlan, ticksPerQuarter: number): TimedEvent[] {
   return events;
 }
 
-function pedal(plan: TrackPlan, chords: readonly ChordSpan[], ticksPerQuarter: number, chance: Chance): TimedEvent[] {
-  const lastEnd = Math.max(...plan.lines.flatMap(notesOf).map((note) => note.start + note.length));
+/** A stretch over which the pedal of a keyboard stays down, in eighths. */
+interface PedalSpan {
+  readonly start: number;
+  readonly length: number;
+}
+
+function pedal(
+  clock: PieceClock,
+  plan: TrackPlan,
+  chords: readonly PedalSpan[],
+  ticksPerQuarter: number,
+  chance: Chance,
+): TimedEvent[] {
+  const lastEnd = Math.max(
+    ...plan.lines.flatMap((text) => notesIn(clock.bars, text)).map((note) => note.start + note.length),
+  );
   const events: TimedEvent[] = [];
   for (const chord of chords.filter((each) => each.start < lastEnd)) {
-    const down = ticksOf(chord.start, 70 + 20 * chance(), ticksPerQuarter);
-    const up = ticksOf(Math.min(chord.start + chord.length, lastEnd), -15 + 20 * chance(), ticksPerQuarter);
+    const down = ticksOf(clock, chord.start, 70 + 20 * chance(), ticksPerQuarter);
+    const up = ticksOf(clock, Math.min(chord.start + chord.length, lastEnd), -15 + 20 * chance(), ticksPerQuarter);
     events.push(controllerEvent(down, plan.channel, 64, 127), controllerEvent(up, plan.channel, 64, 0));
   }
   return events;
@@ -189,24 +222,25 @@ function pedal(plan: TrackPlan, chords: readonly ChordSpan[], ticksPerQuarter: n
 /** One track as it would be exported. `offAsZero` writes key-ups as note-ons of velocity 0. */
 export function performTrack(
   plan: TrackPlan,
-  chords: readonly ChordSpan[],
+  chords: readonly PedalSpan[],
   ticksPerQuarter: number,
   seed: string,
   offAsZero: boolean,
+  clock: PieceClock,
 ): WrittenTrack {
   const chance = chanceFrom(`${seed}/${plan.name}`);
   const events: TimedEvent[] = [textEvent(0, 3, plan.name)];
   if (plan.program !== undefined) events.push(programEvent(0, plan.channel, plan.program));
   events.push(controllerEvent(0, plan.channel, 7, plan.volume));
-  if (plan.touch === 'bowed' || plan.touch === 'blown') events.push(...curves(plan, ticksPerQuarter));
-  if (plan.touch === 'piano') events.push(...pedal(plan, chords, ticksPerQuarter, chance));
+  if (plan.touch === 'bowed' || plan.touch === 'blown') events.push(...curves(clock, plan, ticksPerQuarter));
+  if (plan.touch === 'piano') events.push(...pedal(clock, plan, chords, ticksPerQuarter, chance));
   for (const bar of plan.keySwitch?.beforeBars ?? []) {
-    const start = ticksOf(barOf(bar).start - 0.5, 0, ticksPerQuarter);
+    const start = ticksOf(clock, barOf(clock, bar).start - 0.5, 0, ticksPerQuarter);
     const end = start + Math.round(ticksPerQuarter / 8);
     events.push(...noteEvents(plan.channel, plan.keySwitch?.midi ?? 12, 100, start, end, offAsZero));
   }
-  for (const note of play(plan, ticksPerQuarter, chance)) {
+  for (const note of play(clock, plan, ticksPerQuarter, chance)) {
     events.push(...noteEvents(plan.channel, note.midi, note.velocity, note.startTick, note.endTick, offAsZero));
   }
-  return { events, lastTick: (TOTAL_EIGHTHS / 2) * ticksPerQuarter };
+  return { events, lastTick: (clock.totalEighths / 2) * ticksPerQuarter };
 }

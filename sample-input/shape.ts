@@ -1,5 +1,6 @@
-/** How the piece breathes: tempo, and how strongly it is played, bar by bar. */
-import { barOf, barAt } from './notation.ts';
+/** How the first sample breathes: tempo, and how strongly it is played, bar by bar. */
+import { BARS, TOTAL_EIGHTHS, barOf, barAt } from './notation.ts';
+import type { PieceClock } from './perform.ts';
 
 /** Quarter notes a minute, from a bar and an eighth in it on. */
 export const TEMPI: readonly { readonly bar: number; readonly eighth: number; readonly tempo: number }[] = [
@@ -45,3 +46,6 @@ export function strengthAt(eighths: number): number {
   const next = STRENGTHS[bar.number + 1] ?? 0.15;
   return here + ((next - here) * (eighths - bar.start)) / bar.length;
 }
+
+/** What a player of the first sample needs to know of bars, tempo and strength. */
+export const CLOCK: PieceClock = { bars: BARS, totalEighths: TOTAL_EIGHTHS, tempoAt, strengthAt };
