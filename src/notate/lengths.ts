@@ -150,12 +150,20 @@ export interface LengthInput {
 /** Written ends in divisions, one for each of the part's notes: after the onset, at most the end of the last bar. */
 export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
+  const { unwritten, shakes } = grid.ornaments;
+  // A trill is one note that lasts until its last stroke ends.
+  const shaken = new Map<number, number>();
+  for (const { main, partner, endSecond } of shakes) {
+    for (const note of [main, partner ?? main]) shaken.set(note, quartersAt(timeline, endSecond));
+  }
   const exactCount = part.notes.filter((_, index) => isExact(heldOf(index))).length;
   const entered = part.notes.length >= 8 && exactCount >= EXACT_SHARE * part.notes.length;
   const touches = touchesOf(part);
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
   for (const staff of [1, 2]) {
-    const indices = part.notes.map((_, index) => index).filter((index) => grid.staves[index] === staff);
+    const indices = part.notes
+      .map((_, index) => index)
+      .filter((index) => grid.staves[index] === staff && !unwritten.has(index));
     indices.sort((a, b) => (grid.onsets[a] ?? 0) - (grid.onsets[b] ?? 0));
     writeStaff(indices, staff);
   }
@@ -164,7 +172,7 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
   function heldOf(index: number): number {
     const note = part.notes[index];
     if (note === undefined) return 0;
-    return Math.max(1, (note.endQuarters - note.startQuarters) * DIVISIONS_PER_QUARTER);
+    return Math.max(1, ((shaken.get(index) ?? note.endQuarters) - note.startQuarters) * DIVISIONS_PER_QUARTER);
   }
 
   function soundingOf(index: number): number {

@@ -1,5 +1,6 @@
 /** From played notes to written music: grid, lengths, voices, keys, spelling, chords, reduced score. */
 import type { Part, Stage } from '../model/arrangement.ts';
+import type { SpelledPitch } from '../model/pitch.ts';
 import { plainSpelling } from '../model/pitch.ts';
 import type { WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
 import { chordRuns } from './chord-runs.ts';
@@ -7,63 +8,59 @@ import type { SpelledSound } from './chords.ts';
 import { chordsOf } from './chords.ts';
 import { soundingEnds } from './clusters.ts';
 import type { PartGrid } from './grid.ts';
-import { gridOf, readFirst } from './grid.ts';
 import { gridTrust } from './grid-trust.ts';
 import { keysOf } from './key.ts';
 import type { SoundingNote } from './key-path.ts';
 import { endsOf } from './lengths.ts';
 import { pitchAt } from './line-of-fifths.ts';
+import { noteOrnaments } from './note-ornaments.ts';
 import { reduce } from './reduction.ts';
 import type { ScoreTime } from './score-time.ts';
-import { scoreTimeOf } from './score-time.ts';
+import { SHORTEST, scoreTimeOf } from './score-time.ts';
 import type { Spelling } from './spelling.ts';
 import { spell } from './spelling.ts';
+import { gridsOf } from './stage-grids.ts';
 import { voicesOf } from './voices.ts';
+
+/** A note that is written with a value of its own; `index` into the part's notes. */
+interface TimedNote extends SoundingNote {
+  readonly index: number;
+  readonly staff: number;
+  readonly voice: number;
+}
 
 interface TimedPart {
   readonly part: Part;
   readonly grid: PartGrid;
-  readonly notes: readonly {
-    readonly start: number;
-    readonly end: number;
-    readonly staff: number;
-    readonly voice: number;
-  }[];
-}
-
-function gridsOf(stage: Stage, time: ScoreTime): PartGrid[] {
-  const first = stage.parts.map((part) => readFirst(part, stage.timeline, time));
-  const counts: number[] = [];
-  for (const reading of first) {
-    for (const [kind, count] of reading.counts.entries()) counts[kind] = (counts[kind] ?? 0) + count;
-  }
-  return stage.parts.map((part, index) => {
-    const reading = first[index];
-    return reading === undefined
-      ? { onsets: [], places: [], staves: [], chosen: [], doubtfulShare: 0 }
-      : gridOf(part, reading, counts);
-  });
+  readonly notes: readonly TimedNote[];
 }
 
 function timed(part: Part, grid: PartGrid, stage: Stage, time: ScoreTime): TimedPart {
   const ends = endsOf({ part, grid, timeline: stage.timeline, time });
-  const raw = part.notes.map((note, index) => ({
-    start: grid.onsets[index] ?? 0,
-    end: ends[index] ?? 0,
-    midi: note.midi,
-    staff: grid.staves[index] ?? 1,
-  }));
+  const raw = part.notes
+    .map((note, index) => ({
+      index,
+      midi: note.midi,
+      start: grid.onsets[index] ?? 0,
+      end: ends[index] ?? 0,
+      staff: grid.staves[index] ?? 1,
+    }))
+    .filter(({ index }) => !grid.ornaments.unwritten.has(index));
   const voiced = voicesOf(raw);
   return {
     part,
     grid,
-    notes: raw.map((note, index) => ({
-      start: note.start,
-      end: voiced[index]?.end ?? note.end,
-      staff: note.staff,
-      voice: voiced[index]?.voice ?? 1,
-    })),
+    notes: raw.map((note, at) => ({ ...note, end: voiced[at]?.end ?? note.end, voice: voiced[at]?.voice ?? 1 })),
   };
+}
+
+/** What is to be spelled: written notes, and small ones as if they were struck with their main note. */
+function soundsOf({ part, grid, notes }: TimedPart): SoundingNote[] {
+  const small = [...grid.ornaments.graces].map(([index]) => {
+    const start = grid.onsets[index] ?? 0;
+    return { midi: part.notes[index]?.midi ?? 60, start, end: start + SHORTEST };
+  });
+  return [...notes.map(({ midi, start, end }) => ({ midi, start, end })), ...small];
 }
 
 /** All pitched notes for as long as they are heard, pedal included; sorted by start. */
@@ -71,11 +68,10 @@ function ringingSounds(stage: Stage, pitched: readonly TimedPart[], time: ScoreT
   return pitched
     .flatMap(({ part, notes }) => {
       const ends = soundingEnds(part, stage.timeline, time);
-      return notes.map((note, index): SoundingNote => {
+      return notes.map(({ index, midi, start, end }): SoundingNote => {
         const played = part.notes[index];
         const isPedalled = played !== undefined && played.soundingEndSecond > played.endSecond;
-        const end = isPedalled ? Math.max(note.end, ends[index] ?? 0) : note.end;
-        return { midi: played?.midi ?? 60, start: note.start, end };
+        return { midi, start, end: isPedalled ? Math.max(end, ends[index] ?? 0) : end };
       });
     })
     .sort((a, b) => a.start - b.start || a.midi - b.midi);
@@ -129,25 +125,27 @@ export function notateStage(stage: Stage): WrittenStage {
   const { onGrid, remarks } = gridRemarks(stage, grids);
   const parts = stage.parts.map((part, index) => timed(part, grids[index] as PartGrid, stage, time));
   const pitched = parts.filter(({ part }) => !part.unpitched);
-  const sounds = pitched.flatMap(({ part, notes }) =>
-    notes.map((note, index) => ({ midi: part.notes[index]?.midi ?? 60, start: note.start, end: note.end })),
-  );
+  const sounds = pitched.flatMap(soundsOf);
   const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
   const spelling = spell(sounds, keyReading.keys, time);
   const ringing = ringingSounds(stage, pitched, time);
   const runs = chordRuns(ringing, keyReading.keys, time);
   const chords = chordsOf(runs, inSpelling(ringing, spelling), keyReading.keys, time);
   const written = parts.map(({ part, grid, notes }): WrittenPart => {
-    const list = notes.map((note, index): WrittenNote => {
-      const midi = part.notes[index]?.midi ?? 60;
+    const spelled = (midi: number, start: number): SpelledPitch =>
+      part.unpitched ? plainSpelling(midi) : pitchAt(midi, spelling.placeOf(start, midi));
+    const signs = noteOrnaments(part, grid.ornaments, spelled, grid.onsets);
+    const list = notes.map(({ index, midi, start, end, staff, voice }): WrittenNote => {
+      const ornament = signs.get(index);
       return {
         midi,
-        pitch: part.unpitched ? plainSpelling(midi) : pitchAt(midi, spelling.placeOf(note.start, midi)),
-        start: note.start,
-        length: note.end - note.start,
-        staff: note.staff,
-        voice: note.voice,
+        pitch: spelled(midi, start),
+        start,
+        length: end - start,
+        staff,
+        voice,
         played: index,
+        ...(ornament === undefined ? {} : { ornament }),
       };
     });
     list.sort((a, b) => a.start - b.start || a.midi - b.midi);

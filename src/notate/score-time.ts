@@ -24,6 +24,7 @@ export interface GridBar {
   readonly meter: Meter;
   readonly startQuarters: number;
   readonly secondsPerQuarter: number;
+  readonly millisecondsPerDivision: number;
   readonly firstCell: number;
   readonly cells: readonly Cell[];
 }
@@ -65,6 +66,7 @@ export function scoreTimeOf(bars: readonly Bar[]): ScoreTime {
       barCells.push({ start: position + from, length: Math.min(size, length - from), barIndex: index });
     }
     cells.push(...barCells);
+    const secondsPerQuarter = bar.lengthQuarters > 0 ? bar.lengthSeconds / bar.lengthQuarters : 0.5;
     written.push({
       index,
       number: bar.number,
@@ -72,7 +74,8 @@ export function scoreTimeOf(bars: readonly Bar[]): ScoreTime {
       length,
       meter: bar.meter,
       startQuarters: bar.startQuarters,
-      secondsPerQuarter: bar.lengthQuarters > 0 ? bar.lengthSeconds / bar.lengthQuarters : 0.5,
+      secondsPerQuarter,
+      millisecondsPerDivision: Math.max(1e-3, (secondsPerQuarter * 1000) / DIVISIONS_PER_QUARTER),
       firstCell,
       cells: barCells,
     });

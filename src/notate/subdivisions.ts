@@ -5,17 +5,18 @@ import { SHORTEST } from './score-time.ts';
 export type Rhythm = 'straight' | 'triplet' | 'fine';
 
 export interface Subdivision {
+  /** Unique among all subdivisions. */
+  readonly id: number;
   /** Index into SUBDIVISION_KINDS. */
   readonly kind: number;
   readonly cost: number;
   readonly family: Rhythm;
   /** Places in divisions from the start of the cell; the last one is the start of the next cell. */
   readonly slots: readonly number[];
-  /** Distance of its finest places, and the distance of the coarser grid that they lie between. */
-  readonly step: number;
+  /** Where they are played: as written, unless the music swings. */
+  readonly played: readonly number[];
+  /** Distance of the coarser grid that its finest places lie between. */
   readonly coarser: number;
-  /** Extra cost of a finest place with no other onset a step away: fine values come in groups. */
-  readonly alone: number;
 }
 
 interface Kind {
@@ -23,22 +24,21 @@ interface Kind {
   readonly family: Rhythm;
   /** Cost in nats against the plainest of its family. */
   readonly cost: number;
-  readonly step: number;
   readonly coarser: number;
-  readonly alone: number;
 }
 
 /** By what a musician calls the value, so that a kind means the same in every meter. */
 export const SUBDIVISION_KINDS: readonly Kind[] = [
-  { name: 'beat', family: 'straight', cost: 0, step: 480, coarser: 480, alone: 0 },
-  { name: 'eighths', family: 'straight', cost: 0.7, step: 240, coarser: 480, alone: 0 },
-  { name: 'sixteenths', family: 'straight', cost: 2, step: 120, coarser: 240, alone: 0.8 },
-  { name: 'thirty-seconds', family: 'straight', cost: 6.5, step: 60, coarser: 120, alone: 4 },
-  { name: 'eighth triplets', family: 'triplet', cost: 0.5, step: 160, coarser: 480, alone: 0.5 },
-  { name: 'sixteenth triplets', family: 'fine', cost: 7, step: 80, coarser: 160, alone: 3 },
-  { name: 'sixteenths and triplets', family: 'fine', cost: 8.5, step: 80, coarser: 160, alone: 3 },
-  { name: 'dotted halves of a beat', family: 'straight', cost: 3, step: 360, coarser: 720, alone: 0 },
-  { name: 'beat among triplets', family: 'triplet', cost: 0.3, step: 480, coarser: 480, alone: 0 },
+  { name: 'beat', family: 'straight', cost: 0, coarser: 480 },
+  { name: 'eighths', family: 'straight', cost: 0.7, coarser: 480 },
+  { name: 'sixteenths', family: 'straight', cost: 2, coarser: 240 },
+  { name: 'thirty-seconds', family: 'straight', cost: 5, coarser: 120 },
+  { name: 'eighth triplets', family: 'triplet', cost: 0.5, coarser: 480 },
+  { name: 'sixteenth triplets', family: 'fine', cost: 6, coarser: 160 },
+  { name: 'sixteenths and triplets', family: 'fine', cost: 6, coarser: 240 },
+  { name: 'dotted halves of a beat', family: 'straight', cost: 3, coarser: 720 },
+  { name: 'beat among triplets', family: 'triplet', cost: 0.3, coarser: 480 },
+  { name: 'thirty-second triplets', family: 'fine', cost: 9, coarser: 80 },
 ];
 
 function every(step: number, length: number): number[] {
@@ -48,10 +48,18 @@ function every(step: number, length: number): number[] {
   return slots;
 }
 
+const made: Subdivision[] = [];
+
 function make(kind: number, slots: readonly number[]): Subdivision {
-  const found = SUBDIVISION_KINDS[kind];
-  const { cost = 0, family = 'straight', step = 120, coarser = 240, alone = 0 } = found ?? {};
-  return { kind, cost, family, slots, step, coarser, alone };
+  const { cost = 0, family = 'straight', coarser = 240 } = SUBDIVISION_KINDS[kind] ?? {};
+  const subdivision: Subdivision = { id: made.length, kind, cost, family, slots, played: slots, coarser };
+  made.push(subdivision);
+  return subdivision;
+}
+
+/** Every subdivision that was asked for so far, by id. */
+export function allSubdivisions(): readonly Subdivision[] {
+  return made;
 }
 
 const QUARTER: readonly Subdivision[] = [
@@ -64,6 +72,7 @@ const QUARTER: readonly Subdivision[] = [
   make(5, every(80, 480)),
   make(6, [0, 120, 240, 320, 400, 480]),
   make(6, [0, 80, 160, 240, 360, 480]),
+  make(9, every(40, 480)),
 ];
 
 const EIGHTH: readonly Subdivision[] = [
@@ -71,6 +80,7 @@ const EIGHTH: readonly Subdivision[] = [
   make(2, every(120, 240)),
   make(3, every(60, 240)),
   make(5, every(80, 240)),
+  make(9, every(40, 240)),
 ];
 
 const DOTTED_QUARTER: readonly Subdivision[] = [
@@ -94,13 +104,13 @@ export function subdivisionsOf(length: number): readonly Subdivision[] {
   if (length === 360) return DOTTED_EIGHTH;
   const known = odd.get(length);
   if (known !== undefined) return known;
-  const made = [
+  const options = [
     make(1, every(240, length)),
     make(2, every(120, length)),
     make(3, every(length % 60 === 0 ? 60 : SHORTEST, length)),
   ];
-  odd.set(length, made);
-  return made;
+  odd.set(length, options);
+  return options;
 }
 
 /** The subdivision that a cell without onsets is read with when a note ends in it: halves of a simple beat, eighths of a compound one. */

@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
+import type { PlayedNote } from '../../src/model/arrangement.ts';
 import { plainSpelling } from '../../src/model/pitch.ts';
+import { quartersAt } from '../../src/model/timeline.ts';
 import type { WrittenNote } from '../../src/model/written.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
 import { staffBars } from '../../src/publish/musicxml/part-bars.ts';
-import { timelineOf } from '../support/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { seeded } from '../support/playing.ts';
 
 const FOUR = { numerator: 4, denominator: 4 };
 
@@ -34,5 +38,176 @@ describe('an ornament in the model', () => {
     const up = staffBars([trilled], time, (pitch) => ({ ...pitch, octave: pitch.octave + 1 })).flat(2);
     const first = up.find((event) => event.ornament !== undefined);
     expect(first?.ornament?.graces[0]?.pitch.octave).toBe(grace.pitch.octave + 1);
+  });
+});
+
+/** Four bars at 72 to the minute: a quarter lasts 833 ms. */
+const TEMPO = 72;
+const QUARTER = 60 / TEMPO;
+const SLOW = timelineOf(4, FOUR, TEMPO);
+
+function sound(midi: number, startSecond: number, endSecond: number): PlayedNote {
+  return {
+    midi,
+    velocity: 80,
+    startQuarters: quartersAt(SLOW, startSecond),
+    endQuarters: quartersAt(SLOW, endSecond),
+    startSecond,
+    endSecond,
+    soundingEndSecond: endSecond,
+    trackIndex: 0,
+  };
+}
+
+/** Quarters on the beat, played a little short, with other playing in place of some. */
+function quartersBut(replaced: ReadonlyMap<number, readonly PlayedNote[]>): PlayedNote[] {
+  return Array.from({ length: 16 }, (_, beat) => {
+    const start = beat * QUARTER;
+    return replaced.get(beat) ?? [sound(72 + (beat % 3), start, start + 0.9 * QUARTER)];
+  })
+    .flat()
+    .sort((a, b) => a.startSecond - b.startSecond);
+}
+
+function notated(instrument: string, notes: readonly PlayedNote[]): readonly WrittenNote[] {
+  const part = { ...partOf(instrument, '', SLOW), notes };
+  return notateStage(stageOf([part], SLOW)).parts[0]!.notes;
+}
+
+describe('ornaments in the playing', () => {
+  it('a short note just before a longer one is printed small, and the long one stays on its beat', () => {
+    const start = 5 * QUARTER;
+    const notes = quartersBut(
+      new Map([[5, [sound(74, start - 0.055, start + 0.005), sound(76, start, start + 0.9 * QUARTER)]]]),
+    );
+    const written = notated('flute', notes);
+    expect(written).toHaveLength(16);
+    const main = written.find((note) => note.start === 5 * 480)!;
+    expect(main.midi).toBe(76);
+    expect(main.length).toBe(480);
+    expect(main.ornament!.graces.map((grace) => grace.midi)).toEqual([74]);
+    expect(written.filter((note) => note.ornament !== undefined)).toHaveLength(1);
+  });
+
+  it('three quick notes before the beat are three small notes', () => {
+    const start = 6 * QUARTER;
+    const run = [71, 73, 74].map((midi, index) => {
+      const at = start - 0.165 + 0.055 * index;
+      return sound(midi, at, at + 0.05);
+    });
+    const before = sound(73, 5 * QUARTER, 5.7 * QUARTER);
+    const notes = quartersBut(
+      new Map([
+        [5, [before]],
+        [6, [...run, sound(76, start, start + 0.9 * QUARTER)]],
+      ]),
+    );
+    const main = notated('flute', notes).find((note) => note.start === 6 * 480)!;
+    expect(main.ornament!.graces.map((grace) => grace.midi)).toEqual([71, 73, 74]);
+  });
+
+  it('a trill is its main note for the whole time, with the sign; the strokes are not in the list', () => {
+    const start = 4 * QUARTER;
+    // About eleven strokes a second: no value of this tempo.
+    const strokes = Array.from({ length: 17 }, (_, index) => {
+      const at = start + 0.092 * index;
+      return sound(index % 2 === 0 ? 76 : 77, at, at + 0.085);
+    });
+    const written = notated(
+      'flute',
+      quartersBut(
+        new Map([
+          [4, strokes],
+          [5, []],
+        ]),
+      ),
+    );
+    const main = written.find((note) => note.start === 4 * 480)!;
+    expect(main.midi).toBe(76);
+    expect(main.length).toBe(960);
+    expect(main.ornament!.sign).toBe('trill');
+    expect(main.ornament!.covers).toHaveLength(16);
+    expect(written).toHaveLength(15);
+  });
+
+  it('strokes that keep step with the beat are counted, and written out', () => {
+    const start = 4 * QUARTER;
+    const strokes = Array.from({ length: 16 }, (_, index) => {
+      const at = start + (QUARTER / 8) * index;
+      return sound(index % 2 === 0 ? 76 : 77, at, at + 0.9 * (QUARTER / 8));
+    });
+    const written = notated(
+      'flute',
+      quartersBut(
+        new Map([
+          [4, strokes],
+          [5, []],
+        ]),
+      ),
+    );
+    expect(written).toHaveLength(30);
+    expect(written.every((note) => note.ornament === undefined)).toBe(true);
+    expect(written.filter((note) => note.start >= 1920 && note.start < 2880).map((note) => note.start % 60)).toEqual(
+      Array.from({ length: 16 }, () => 0),
+    );
+  });
+
+  it('one key struck again and again, too fast to count, is a tremolo', () => {
+    const start = 8 * QUARTER;
+    const strokes = Array.from({ length: 20 }, (_, index) => {
+      const at = start + 0.079 * index;
+      return sound(69, at, at + 0.07);
+    });
+    const written = notated(
+      'violin',
+      quartersBut(
+        new Map([
+          [8, strokes],
+          [9, []],
+        ]),
+      ),
+    );
+    const main = written.find((note) => note.start === 8 * 480)!;
+    expect(main.ornament!.sign).toBe('tremolo');
+    expect(main.length).toBe(960);
+  });
+
+  it('a chord rolled over a fifth of a second is one chord with a wavy line, upward or downward', () => {
+    const chord = [48, 55, 60, 64];
+    const rolled = (start: number, keys: readonly number[]): PlayedNote[] =>
+      keys.map((midi, index) => sound(midi, start + 0.06 * index, start + 0.95 * QUARTER));
+    const notes = quartersBut(
+      new Map([
+        [2, []],
+        [3, rolled(3 * QUARTER, chord)],
+        [4, []],
+        [6, []],
+        [7, rolled(7 * QUARTER, [...chord].reverse())],
+        [8, []],
+      ]),
+    );
+    const written = notated('harp', notes);
+    for (const [beat, direction] of [
+      [3, 'up'],
+      [7, 'down'],
+    ] as const) {
+      const members = written.filter((note) => note.start === beat * 480);
+      expect(members.map((note) => note.midi)).toEqual(chord);
+      expect(members.map((note) => note.ornament?.roll)).toEqual(chord.map(() => direction));
+    }
+  });
+
+  it('a chord struck together by a loose hand is not rolled', () => {
+    const next = seeded(5);
+    const loose = new Map(
+      Array.from({ length: 16 }, (_, beat) => [
+        beat,
+        [60, 64, 67].map((midi) => {
+          const start = Math.max(0, beat * QUARTER + 0.03 * (next() - 0.5));
+          return sound(midi, start, start + 0.9 * QUARTER);
+        }),
+      ]),
+    );
+    expect(notated('harp', quartersBut(loose)).every((note) => note.ornament === undefined)).toBe(true);
   });
 });

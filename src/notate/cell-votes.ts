@@ -1,0 +1,93 @@
+/** What the streams of a stage tell one another: parts that move together share the subdivision of a beat and their places in it. */
+import type { OnsetStates } from './onset-states.ts';
+
+/** Where a stream has its onsets in a cell, and how it subdivides the cell. */
+interface Ballot {
+  readonly positions: Set<number>;
+  readonly subdivision: number;
+}
+
+export type Ballots = ReadonlyMap<number, Ballot>;
+
+/** What the others say to one stream. */
+export interface Votes {
+  /** Cost in nats of a place in a cell, negative where others agree; 0 where nobody speaks. */
+  readonly place: (cell: number, position: number) => number;
+  /** Share of the others who subdivide the cell this way, and how much they are to be believed (0..1). */
+  readonly subdivision: (cell: number, id: number) => { readonly share: number; readonly trust: number };
+}
+
+const SILENCE = { share: 0, trust: 0 };
+export const NO_VOTES: Votes = { place: () => 0, subdivision: () => SILENCE };
+
+/** Other onsets this close, in divisions, but elsewhere, speak against a place. */
+const CLOSE = 90;
+const MOST_VOICES = 4;
+/** Voices that a place has before any is heard, for and against. */
+const ASSUMED_VOICES = 1;
+/** Most that the others together are believed, and how many voices it takes to be half believed. */
+const MOST_TRUST = 0.8;
+const HALF_TRUSTED = 0.7;
+
+/** Ballots of a path through states; `include` picks the onsets that belong to the voter. */
+export function ballotsOf(states: OnsetStates, path: Int32Array, include?: (onset: number) => boolean): Ballots {
+  const byCell = new Map<number, Ballot>();
+  for (const [onset, state] of path.entries()) {
+    if (include !== undefined && !include(onset)) continue;
+    const cell = states.cell[state] as number;
+    const position = states.position[state] as number;
+    const known = byCell.get(cell);
+    if (known === undefined) {
+      byCell.set(cell, { positions: new Set([position]), subdivision: states.subdivision[state]?.id ?? 0 });
+    } else known.positions.add(position);
+  }
+  return byCell;
+}
+
+interface Tally {
+  readonly positions: Map<number, number>;
+  readonly subdivisions: Map<number, number>;
+  voters: number;
+}
+
+/** For every voter, what the others say. */
+export function votesOf(voters: readonly Ballots[]): Votes[] {
+  const tallies = new Map<number, Tally>();
+  for (const ballots of voters) {
+    for (const [cell, { positions, subdivision }] of ballots) {
+      let tally = tallies.get(cell);
+      if (tally === undefined) {
+        tally = { positions: new Map(), subdivisions: new Map(), voters: 0 };
+        tallies.set(cell, tally);
+      }
+      tally.voters++;
+      tally.subdivisions.set(subdivision, (tally.subdivisions.get(subdivision) ?? 0) + 1);
+      for (const position of positions) tally.positions.set(position, (tally.positions.get(position) ?? 0) + 1);
+    }
+  }
+  return voters.map((own): Votes => ({
+    place: (cell, position) => {
+      const tally = tallies.get(cell);
+      const mine = own.get(cell);
+      if (tally === undefined || tally.voters === (mine === undefined ? 0 : 1)) return 0;
+      let agree = 0;
+      let differ = 0;
+      for (const [other, count] of tally.positions) {
+        if (Math.abs(other - position) > CLOSE) continue;
+        const voices = Math.min(MOST_VOICES, count - (mine?.positions.has(other) === true ? 1 : 0));
+        if (other === position) agree += voices;
+        else differ += voices;
+      }
+      if (agree + differ === 0) return 0;
+      return -Math.log((2 * (agree + ASSUMED_VOICES)) / (agree + differ + 2 * ASSUMED_VOICES));
+    },
+    subdivision: (cell, id) => {
+      const tally = tallies.get(cell);
+      const mine = own.get(cell);
+      const others = (tally?.voters ?? 0) - (mine === undefined ? 0 : 1);
+      if (tally === undefined || others === 0) return SILENCE;
+      const same = (tally.subdivisions.get(id) ?? 0) - (mine?.subdivision === id ? 1 : 0);
+      return { share: same / others, trust: (MOST_TRUST * others) / (others + HALF_TRUSTED) };
+    },
+  }));
+}

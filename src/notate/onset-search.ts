@@ -1,0 +1,183 @@
+/**
+ * The written places of a stream of onsets that explain its playing at least cost: a Viterbi search over the onsets. A state is a place of
+ * a subdivision of a cell; going on costs by what the music does elsewhere (a metrical Markov model as in E. Nakamura, K. Yoshii,
+ * S. Sagayama, IEEE/ACM TASLP 25(4), 2017, with subdivisions chosen cell by cell), and a place costs by its distance from the playing.
+ */
+import type { Votes } from './cell-votes.ts';
+import type { OnsetStates } from './onset-states.ts';
+import type { RhythmCounts } from './rhythm-counts.ts';
+import { countStep, noCounts, placesIn } from './rhythm-counts.ts';
+import type { Subdivision } from './subdivisions.ts';
+
+export interface SearchCosts {
+  readonly spreadMs: number;
+  /** By kind of subdivision. */
+  readonly kinds: readonly number[];
+  /** Of changing from straight values to triplets. */
+  readonly enterTriplets: number;
+  /** By subdivision id, see `stepCosts`. */
+  readonly steps: readonly Float64Array[];
+  readonly together: number;
+  readonly apart: number;
+  /** What other parts say. */
+  readonly votes: Votes;
+}
+
+/** Signs in the playing that two onsets that follow one another are one chord (positive) or are not, in nats; by the later onset. */
+export type ApartSigns = Float64Array;
+
+export interface OnsetPath {
+  /** State of every onset, an index into the states. */
+  readonly states: Int32Array;
+  readonly counts: RhythmCounts;
+}
+
+/** Most that one badly fitting onset can cost, so that a slip does not decide a beat; and what it costs farther off. */
+const WORST_FIT = 9;
+const FARTHER_MS = 0.004;
+const CHANGE_OF_FAMILY = 1.2;
+const CHANGE_WITHIN_FAMILY = 0.15;
+
+function changeCost(from: Subdivision, to: Subdivision, enterTriplets: number): number {
+  if (from.family === to.family) return from.kind === to.kind ? 0 : CHANGE_WITHIN_FAMILY;
+  return to.family === 'triplet' && from.family === 'straight' ? enterTriplets : CHANGE_OF_FAMILY;
+}
+
+/** Cost of a subdivision: what the music usually does, or what the others do here. */
+function kindCost({ kinds, votes }: SearchCosts, cell: number, subdivision: Subdivision): number {
+  const usual = kinds[subdivision.kind] ?? subdivision.cost;
+  const { share, trust } = votes.subdivision(cell, subdivision.id);
+  return trust === 0 ? usual : -Math.log((1 - trust) * Math.exp(-usual) + trust * share);
+}
+
+/** Cheapest ways out of a cell, one for each subdivision in it. */
+interface Exit {
+  readonly cell: number;
+  readonly subdivision: Subdivision;
+  cost: number;
+  state: number;
+}
+
+function exitsOf(
+  states: OnsetStates,
+  from: number,
+  to: number,
+  costs: Float64Array,
+  steps: readonly Float64Array[],
+): Exit[] {
+  const exits: Exit[] = [];
+  for (let state = from; state < to; state++) {
+    const subdivision = states.subdivision[state] as Subdivision;
+    const cell = states.cell[state] as number;
+    const size = placesIn(subdivision) + 1;
+    const leaving = steps[subdivision.id]?.[(states.slot[state] as number) * size + size - 1] ?? 0;
+    const cost = (costs[state] as number) + leaving;
+    const known = exits.find((exit) => exit.subdivision === subdivision && exit.cell === cell);
+    if (known === undefined) exits.push({ cell, subdivision, cost, state });
+    else if (cost < known.cost) {
+      known.cost = cost;
+      known.state = state;
+    }
+  }
+  return exits;
+}
+
+/** The best state of every onset. `weights` say how much an onset's distance counts. */
+export function searchOnsets(
+  states: OnsetStates,
+  weights: Float64Array,
+  apartSigns: ApartSigns,
+  costs: SearchCosts,
+): OnsetPath {
+  const count = weights.length;
+  const reached = new Float64Array(states.position.length);
+  const back = new Int32Array(states.position.length).fill(-1);
+  const { steps } = costs;
+  const scale = 1 / (2 * costs.spreadMs * costs.spreadMs);
+  for (let onset = 0; onset < count; onset++) {
+    const from = states.from[onset] as number;
+    const to = states.from[onset + 1] as number;
+    const before = onset === 0 ? from : (states.from[onset - 1] as number);
+    const exits = onset === 0 ? [] : exitsOf(states, before, from, reached, steps);
+    const sign = apartSigns[onset] as number;
+    const together = costs.together + Math.max(0, -sign);
+    const apart = costs.apart + Math.max(0, sign);
+    let kindAt = -1;
+    let kind = 0;
+    let asked: Subdivision | undefined;
+    for (let state = from; state < to; state++) {
+      const subdivision = states.subdivision[state] as Subdivision;
+      const cell = states.cell[state] as number;
+      const slot = states.slot[state] as number;
+      const table = steps[subdivision.id] as Float64Array;
+      const size = placesIn(subdivision) + 1;
+      if (subdivision !== asked || cell !== kindAt) kind = kindCost(costs, cell, subdivision);
+      asked = subdivision;
+      kindAt = cell;
+      const entry = kind + (table[(size - 1) * size + slot] as number);
+      let best = Infinity;
+      let source = -1;
+      if (onset === 0) best = entry + (subdivision.family === 'triplet' ? costs.enterTriplets : 0);
+      for (let earlier = before; earlier < from; earlier++) {
+        if (states.cell[earlier] !== cell || states.subdivision[earlier] !== subdivision) continue;
+        const earlierSlot = states.slot[earlier] as number;
+        if (earlierSlot > slot) continue;
+        const step = earlierSlot === slot ? together : apart + (table[earlierSlot * size + slot] as number);
+        const cost = (reached[earlier] as number) + step;
+        if (cost < best) {
+          best = cost;
+          source = earlier;
+        }
+      }
+      for (const exit of exits) {
+        if (exit.cell >= cell) continue;
+        const cost = exit.cost + apart + entry + changeCost(exit.subdivision, subdivision, costs.enterTriplets);
+        if (cost < best) {
+          best = cost;
+          source = exit.state;
+        }
+      }
+      const off = Math.abs(states.offMs[state] as number);
+      const fit = Math.min(WORST_FIT, (weights[onset] as number) * off * off * scale) + off * FARTHER_MS;
+      reached[state] = best + fit + costs.votes.place(cell, states.position[state] as number);
+      back[state] = source;
+    }
+  }
+  return traced(states, reached, back, count);
+}
+
+function traced(states: OnsetStates, reached: Float64Array, back: Int32Array, count: number): OnsetPath {
+  const path = new Int32Array(count);
+  const counts = noCounts();
+  let state = -1;
+  for (let at = states.from[Math.max(0, count - 1)] ?? 0; count > 0 && at < (states.from[count] as number); at++) {
+    if (state < 0 || (reached[at] as number) < (reached[state] as number)) state = at;
+  }
+  for (let onset = count - 1; onset >= 0; onset--) {
+    path[onset] = state;
+    state = back[state] as number;
+  }
+  let previous = -1;
+  for (let onset = 0; onset < count; onset++) {
+    const here = path[onset] as number;
+    const subdivision = states.subdivision[here] as Subdivision;
+    const slot = states.slot[here] as number;
+    const earlier = previous < 0 ? undefined : states.subdivision[previous];
+    if (earlier !== undefined && states.cell[previous] === states.cell[here]) {
+      if (states.slot[previous] === slot) counts.together++;
+      else {
+        counts.apart++;
+        countStep(counts, subdivision, states.slot[previous] as number, slot);
+      }
+    } else {
+      if (earlier !== undefined) {
+        counts.apart++;
+        countStep(counts, earlier, states.slot[previous] as number, placesIn(earlier));
+      }
+      counts.kinds[subdivision.kind] = (counts.kinds[subdivision.kind] ?? 0) + 1;
+      countStep(counts, subdivision, placesIn(subdivision), slot);
+    }
+    previous = here;
+  }
+  return { states: path, counts };
+}
