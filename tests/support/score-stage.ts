@@ -23,7 +23,7 @@ const INSTRUMENTS: readonly (readonly [RegExp, string])[] = [
   [/piano/i, 'piano'],
 ];
 
-function instrumentOf(name: string): string {
+export function instrumentOf(name: string): string {
   return INSTRUMENTS.find(([pattern]) => pattern.test(name))?.[1] ?? 'unknown';
 }
 

@@ -6,6 +6,9 @@ import type { BarPart } from './bar-notes.ts';
 const ONSET_STEP = DIVISIONS_PER_QUARTER / 4;
 const PITCHES = 128;
 
+/** Weight of the lengths beside onsets and pitches: enough to decide between bars that are otherwise the same. */
+const LENGTH_WEIGHT = 0.001;
+
 /** Two bars in which none of the common parts begins a note have that in common. */
 const SILENT_ALIKE = 0.5;
 
@@ -14,6 +17,8 @@ export interface BarContent {
   readonly all: readonly number[];
   /** Of the parts that both stages have. */
   readonly common: readonly number[];
+  /** Divisions for which the notes of those parts last, added up: tells bars apart that begin the same notes. */
+  readonly commonLength: number;
 }
 
 function distinct(codes: readonly number[]): readonly number[] {
@@ -29,16 +34,23 @@ export function barContents(
 ): readonly BarContent[] {
   const all = Array.from({ length: barCount }, (): number[] => []);
   const common = Array.from({ length: barCount }, (): number[] => []);
+  const commonLength = new Float64Array(barCount);
   for (const { part, notes } of parts) {
     const shift = part.unpitched ? 0 : semitones;
     const inBoth = isCommon(part.id);
     for (const note of notes) {
       const code = Math.round(note.onset / ONSET_STEP) * PITCHES + note.midi + shift;
       all[note.bar]?.push(code);
-      if (inBoth) common[note.bar]?.push(code);
+      if (!inBoth) continue;
+      common[note.bar]?.push(code);
+      commonLength[note.bar] = (commonLength[note.bar] ?? 0) + note.length;
     }
   }
-  return all.map((codes, bar) => ({ all: distinct(codes), common: distinct(common[bar] ?? []) }));
+  return all.map((codes, bar) => ({
+    all: distinct(codes),
+    common: distinct(common[bar] ?? []),
+    commonLength: commonLength[bar] ?? 0,
+  }));
 }
 
 /** Harmonic mean of precision and recall of two sets, each sorted; 1 where both are empty. */
@@ -55,9 +67,18 @@ export function overlap(one: readonly number[], other: readonly number[]): numbe
   return (2 * shared) / total;
 }
 
+/** A thirty-second of difference for each note is the grid's. */
+function lastsAlike(one: BarContent, other: BarContent): boolean {
+  const tolerance = (DIVISIONS_PER_QUARTER / 8) * Math.max(one.common.length, other.common.length);
+  return Math.abs(one.commonLength - other.commonLength) <= tolerance;
+}
+
 /** How alike two bars are, 0..1, by the parts that both stages have; by all parts where those rest. */
 export function barSimilarity(one: BarContent | undefined, other: BarContent | undefined): number {
   if (one === undefined || other === undefined) return 0;
-  if (one.common.length > 0 || other.common.length > 0) return overlap(one.common, other.common);
+  if (one.common.length > 0 || other.common.length > 0) {
+    const shared = overlap(one.common, other.common);
+    return (1 - LENGTH_WEIGHT) * shared + LENGTH_WEIGHT * (lastsAlike(one, other) ? shared : 0);
+  }
   return Math.max(SILENT_ALIKE, overlap(one.all, other.all));
 }

@@ -1,6 +1,6 @@
 /** Pieces made by a seeded machine and the edits that arrangers make to them. */
 import type { Part, Stage } from '../../../src/model/arrangement.ts';
-import type { Timeline } from '../../../src/model/timeline.ts';
+import type { Meter, Timeline } from '../../../src/model/timeline.ts';
 import { secondAt } from '../../../src/model/timeline.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { seeded } from '../../support/playing.ts';
@@ -24,9 +24,13 @@ export interface PiecePart {
 
 export interface Piece {
   readonly barCount: number;
+  /** 4/4 where none is given. */
+  readonly meter?: Meter;
   readonly tempo: number;
   readonly parts: readonly PiecePart[];
 }
+
+const FOUR_FOUR: Meter = { numerator: 4, denominator: 4 };
 
 const PLAYERS = [
   { id: 'flute', instrument: 'flute', name: 'Flute', low: 67 },
@@ -37,10 +41,10 @@ const PLAYERS = [
 ] as const;
 
 /** Music of one bar: quarters and eighths, now and then a rest, within a twelfth from `low`. */
-function barMusic(bar: number, low: number, next: () => number): PieceNote[] {
+function barMusic(bar: number, low: number, quarters: number, next: () => number): PieceNote[] {
   const notes: PieceNote[] = [];
-  for (let onset = 0; onset < 4;) {
-    const length = next() < 0.4 || onset === 3.5 ? 0.5 : 1;
+  for (let onset = 0; onset < quarters;) {
+    const length = next() < 0.4 || onset === quarters - 0.5 ? 0.5 : 1;
     const midi = low + Math.floor(next() * 19);
     const velocity = 55 + Math.floor(next() * 40);
     if (next() > 0.12 || onset === 0) notes.push({ bar, onset, length, midi, velocity });
@@ -49,8 +53,8 @@ function barMusic(bar: number, low: number, next: () => number): PieceNote[] {
   return notes;
 }
 
-/** A piece in 4/4; the same seed gives the same piece. */
-export function pieceOf(seed: number, barCount = 20, playerCount = 5): Piece {
+/** A piece in 4/4 or in bars of other length; the same seed gives the same piece. */
+export function pieceOf(seed: number, barCount = 20, playerCount = 5, barQuarters = 4): Piece {
   const next = seeded(seed);
   return {
     barCount,
@@ -59,7 +63,9 @@ export function pieceOf(seed: number, barCount = 20, playerCount = 5): Piece {
       const player = PLAYERS[index % PLAYERS.length]!;
       const desk = Math.floor(index / PLAYERS.length);
       const id = desk === 0 ? player.id : `${player.id}-desk-${String(desk)}`;
-      const notes = Array.from({ length: barCount }, (_, bar) => barMusic(bar + 1, player.low, next)).flat();
+      const notes = Array.from({ length: barCount }, (_, bar) =>
+        barMusic(bar + 1, player.low, barQuarters, next),
+      ).flat();
       return { id, instrument: player.instrument, name: desk === 0 ? player.name : `${player.name} ${id}`, notes };
     }),
   };
@@ -77,9 +83,14 @@ export function withoutPart(piece: Piece, id: string): Piece {
   return { ...piece, parts: piece.parts.filter((part) => part.id !== id) };
 }
 
+/** Length of a bar of the piece in quarters. */
+export function barQuartersOf({ meter = FOUR_FOUR }: Piece): number {
+  return (4 * meter.numerator) / meter.denominator;
+}
+
 /** New music in `count` bars that come to stand before bar `at`. */
 export function insertBars(piece: Piece, at: number, count: number, seed: number): Piece {
-  const fresh = pieceOf(seed, count, piece.parts.length);
+  const fresh = pieceOf(seed, count, piece.parts.length, barQuartersOf(piece));
   return {
     ...piece,
     barCount: piece.barCount + count,
@@ -123,11 +134,12 @@ export function transposed(piece: Piece, semitones: number): Piece {
   return { ...piece, parts: piece.parts.map((part) => ({ ...part, notes: part.notes.map(up) })) };
 }
 
-function partIn(part: PiecePart, timeline: Timeline): Part {
+function partIn(part: PiecePart, timeline: Timeline, barQuarters: number): Part {
   const notes = part.notes
     .map((note) => {
-      const startSecond = secondAt(timeline, 4 * (note.bar - 1) + note.onset) + (note.late ?? 0);
-      const endSecond = secondAt(timeline, 4 * (note.bar - 1) + note.onset + note.length * 0.95) + (note.late ?? 0);
+      const startSecond = secondAt(timeline, barQuarters * (note.bar - 1) + note.onset) + (note.late ?? 0);
+      const endSecond =
+        secondAt(timeline, barQuarters * (note.bar - 1) + note.onset + note.length * 0.95) + (note.late ?? 0);
       const perQuarter = timeline.tempo[0]!.secondsPerQuarter;
       return {
         midi: note.midi,
@@ -146,9 +158,10 @@ function partIn(part: PiecePart, timeline: Timeline): Part {
 
 /** The piece as a stage, in one tempo. */
 export function stageOfPiece(piece: Piece, id: string): Stage {
-  const timeline = timelineOf(piece.barCount, { numerator: 4, denominator: 4 }, piece.tempo);
+  const meter = piece.meter ?? FOUR_FOUR;
+  const timeline = timelineOf(piece.barCount, meter, piece.tempo);
   return stageOf(
-    piece.parts.map((part) => partIn(part, timeline)),
+    piece.parts.map((part) => partIn(part, timeline, barQuartersOf(piece))),
     timeline,
     { id },
   );

@@ -22,6 +22,7 @@ import {
   withoutPart,
   type Piece,
 } from './edited-piece.ts';
+import { named } from './named-change.ts';
 
 const BARS = 20;
 const seeds = fc.integer({ min: 1, max: 1e6 });
@@ -35,31 +36,6 @@ function compared(piece: Piece, id: string, withReadings = false): ComparedStage
 
 function changeOf(before: Piece, after: Piece, withReadings = false): StageChange {
   return compareStages(compared(before, 'one', withReadings), compared(after, 'two', withReadings));
-}
-
-/** Everything that a change names, empty things left out. */
-function named(change: StageChange): Record<string, unknown> {
-  const { parts, barOrder } = change;
-  const all: Record<string, unknown> = {
-    added: parts.added,
-    removed: parts.removed,
-    renamed: parts.renamed,
-    split: parts.split,
-    joined: parts.joined,
-    inserted: barOrder.inserted,
-    cut: barOrder.cut,
-    moved: barOrder.moved,
-    edits: change.edits.map(({ partId, kind, semitones, bars }) => ({
-      partId,
-      kind,
-      bars: bars.length,
-      ...(semitones === undefined ? {} : { semitones }),
-    })),
-    tempo: change.tempo.map(({ from, to }) => ({ from, to })),
-    meter: change.meter,
-    semitones: change.semitones === 0 ? [] : change.semitones,
-  };
-  return Object.fromEntries(Object.entries(all).filter(([, items]) => !(Array.isArray(items) && items.length === 0)));
 }
 
 const numbers = (from: number, count: number): number[] => Array.from({ length: count }, (_, index) => from + index);
