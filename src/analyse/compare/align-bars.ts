@@ -3,7 +3,7 @@
  * likeness of two bars as their score and a price for every bar left over; what is left over on both sides and alike has
  * been moved.
  */
-import { barSimilarity, type BarContent } from './bar-content.ts';
+import { barSimilarity, likenessRows, type BarContent, type LikenessRow } from './bar-content.ts';
 
 /** Price of a bar without partner: two bars that share nothing are still one rewritten bar and not a cut and an insertion. */
 const GAP = -0.3;
@@ -29,14 +29,17 @@ export interface BarAlignment {
   readonly moved: readonly MovedBars[];
 }
 
-type Likeness = (one: number, other: number) => number;
-
 const MATCH = 1;
 const SKIP_ONE = 2;
 const SKIP_OTHER = 3;
 
-/** Pairs of indices in ascending order, of `count` and `otherCount` bars. */
-function alignSpan(count: number, otherCount: number, likeness: Likeness): readonly (readonly [number, number])[] {
+/** Pairs of indices in ascending order, of `count` and `otherCount` bars that begin at `head` in both. */
+function alignSpan(
+  head: number,
+  count: number,
+  otherCount: number,
+  likeness: LikenessRow,
+): readonly (readonly [number, number])[] {
   if (count === 0 || otherCount === 0) return [];
   const reach = Math.abs(count - otherCount) + BAND_BARS;
   const width = Math.min(2 * reach + 1, 2 * otherCount + 1);
@@ -52,13 +55,14 @@ function alignSpan(count: number, otherCount: number, likeness: Likeness): reado
     const scores = new Float64Array(last(row) - from + 1);
     const step = new Uint8Array(scores.length);
     const previousFrom = first(row - 1);
+    const alike = likeness(head + row - 1);
     for (let column = from; column <= last(row); column++) {
       if (row === 0 && column === 0) continue;
       const above = row > 0 ? (previous[column - previousFrom] ?? -Infinity) : -Infinity;
       const diagonal =
         row > 0 && column > previousFrom ? (previous[column - 1 - previousFrom] ?? -Infinity) : -Infinity;
       const left = column > from ? (scores[column - 1 - from] ?? -Infinity) : -Infinity;
-      let best = diagonal === -Infinity ? -Infinity : diagonal + likeness(row - 1, column - 1);
+      let best = diagonal === -Infinity ? -Infinity : diagonal + (alike[head + column - 1] ?? 0);
       let taken = MATCH;
       if (above + GAP > best + 1e-9) {
         best = above + GAP;
@@ -109,7 +113,7 @@ export function alignBars(before: readonly BarContent[], after: readonly BarCont
         .sort((a, b) => a.after - b.after),
     };
   }
-  const likeness: Likeness = (one, other) => barSimilarity(before[one], after[other]);
+  const likeness = (one: number, other: number): number => barSimilarity(before[one], after[other]);
   const shorter = Math.min(before.length, after.length);
   let head = 0;
   while (head < shorter && likeness(head, head) === 1) head++;
@@ -118,15 +122,14 @@ export function alignBars(before: readonly BarContent[], after: readonly BarCont
   const afterOf = before.map((_, bar) =>
     bar < head ? bar : bar >= before.length - tail ? bar - before.length + after.length : -1,
   );
-  const middle = alignSpan(before.length - head - tail, after.length - head - tail, (one, other) =>
-    likeness(head + one, head + other),
-  );
+  const rows = likenessRows(before, after);
+  const middle = alignSpan(head, before.length - head - tail, after.length - head - tail, rows);
   for (const [one, other] of middle) afterOf[head + one] = head + other;
   const beforeOf = after.map(() => -1);
   afterOf.forEach((bar, index) => {
     if (bar >= 0) beforeOf[bar] = index;
   });
-  const moved = movedRuns(afterOf, beforeOf, likeness, (bar) => (before[bar]?.all.length ?? 0) > 0);
+  const moved = movedRuns(afterOf, beforeOf, rows, (bar) => (before[bar]?.all.length ?? 0) > 0);
   for (const run of moved) {
     for (let bar = 0; bar < run.count; bar++) {
       afterOf[run.before + bar] = run.after + bar;
@@ -140,7 +143,7 @@ export function alignBars(before: readonly BarContent[], after: readonly BarCont
 function movedRuns(
   afterOf: readonly number[],
   beforeOf: readonly number[],
-  likeness: Likeness,
+  likeness: LikenessRow,
   hasNotes: (bar: number) => boolean,
 ): readonly MovedBars[] {
   const free = afterOf.flatMap((bar, index) => (bar < 0 ? [index] : []));
@@ -150,7 +153,10 @@ function movedRuns(
   const isFreeAfter = new Set(freeAfter);
   const alike = new Set<number>();
   const key = (one: number, other: number): number => one * (beforeOf.length + 1) + other;
-  for (const one of free) for (const other of freeAfter) if (likeness(one, other) >= ALIKE) alike.add(key(one, other));
+  for (const one of free) {
+    const row = likeness(one);
+    for (const other of freeAfter) if ((row[other] ?? 0) >= ALIKE) alike.add(key(one, other));
+  }
   const runAt = (one: number, other: number): number => {
     let count = 0;
     while (isFree.has(one + count) && isFreeAfter.has(other + count) && alike.has(key(one + count, other + count)))

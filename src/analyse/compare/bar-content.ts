@@ -73,12 +73,48 @@ function lastsAlike(one: BarContent, other: BarContent): boolean {
   return Math.abs(one.commonLength - other.commonLength) <= tolerance;
 }
 
+function likenessOf(shared: number, one: BarContent, other: BarContent): number {
+  return (1 - LENGTH_WEIGHT) * shared + LENGTH_WEIGHT * (lastsAlike(one, other) ? shared : 0);
+}
+
 /** How alike two bars are, 0..1, by the parts that both stages have; by all parts where those rest. */
 export function barSimilarity(one: BarContent | undefined, other: BarContent | undefined): number {
   if (one === undefined || other === undefined) return 0;
-  if (one.common.length > 0 || other.common.length > 0) {
-    const shared = overlap(one.common, other.common);
-    return (1 - LENGTH_WEIGHT) * shared + LENGTH_WEIGHT * (lastsAlike(one, other) ? shared : 0);
-  }
+  if (one.common.length > 0 || other.common.length > 0)
+    return likenessOf(overlap(one.common, other.common), one, other);
   return Math.max(SILENT_ALIKE, overlap(one.all, other.all));
+}
+
+/** Likeness of one bar of the earlier stage to every bar of the later one. */
+export type LikenessRow = (one: number) => Float64Array;
+
+/**
+ * The same as `barSimilarity`, row by row: shared onsets are counted through an index of the later stage, so that bars that
+ * share nothing cost nothing. A row is good until the next one is asked for.
+ */
+export function likenessRows(before: readonly BarContent[], after: readonly BarContent[]): LikenessRow {
+  const barsWith = new Map<number, number[]>();
+  after.forEach(({ common }, bar) => {
+    for (const code of common) {
+      const bars = barsWith.get(code);
+      if (bars === undefined) barsWith.set(code, [bar]);
+      else bars.push(bar);
+    }
+  });
+  const row = new Float64Array(after.length);
+  let made = -1;
+  return (one) => {
+    if (one === made) return row;
+    made = one;
+    row.fill(0);
+    const content = before[one];
+    if (content === undefined) return row;
+    for (const code of content.common) for (const bar of barsWith.get(code) ?? []) row[bar] = (row[bar] ?? 0) + 1;
+    after.forEach((other, bar) => {
+      const total = content.common.length + other.common.length;
+      row[bar] =
+        total === 0 ? barSimilarity(content, other) : likenessOf((2 * (row[bar] ?? 0)) / total, content, other);
+    });
+    return row;
+  };
 }

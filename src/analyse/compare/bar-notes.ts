@@ -44,8 +44,19 @@ function barNote(part: Part, note: WrittenNote, bars: readonly Bar[]): BarNote {
   };
 }
 
+/** A stage is compared with several others: its notes are laid out once. */
+const known = new WeakMap<WrittenStage, { readonly stage: Stage; readonly parts: readonly BarPart[] }>();
+
 /** The parts of a stage that have notes, in its order, with the notes by bar. */
 export function barPartsOf(stage: Stage, written: WrittenStage): readonly BarPart[] {
+  const made = known.get(written);
+  if (made?.stage === stage) return made.parts;
+  const parts = layOut(stage, written);
+  known.set(written, { stage, parts });
+  return parts;
+}
+
+function layOut(stage: Stage, written: WrittenStage): readonly BarPart[] {
   const { bars } = stage.timeline;
   if (bars.length === 0) return [];
   const writtenById = new Map(written.parts.map((part) => [part.partId, part.notes]));

@@ -30,12 +30,22 @@ export interface PartSides {
 /** Indices of the bars under a note. */
 export function barsUnder(bars: readonly Bar[], from: number, to: number): readonly number[] {
   const first = Math.max(0, barIndexAt(bars, from / DIVISIONS_PER_QUARTER));
-  const last = barIndexAt(bars, (to - 1) / DIVISIONS_PER_QUARTER);
-  return Array.from({ length: Math.max(0, last - first + 1) }, (_, index) => first + index);
+  const under = [first];
+  // Most notes end in their bar: walking on is cheaper than searching again.
+  for (let bar = first + 1; (bars[bar]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= to - 1 + 1e-3; bar++) {
+    under.push(bar);
+  }
+  return under;
 }
 
 function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): ReadonlySet<number> {
-  return new Set(notes.flatMap((note) => barsUnder(bars, note.start, note.start + note.length)));
+  const sounding = new Set<number>();
+  for (const { start, length, bar } of notes) {
+    const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+    if (start + length <= next) sounding.add(bar);
+    else for (const under of barsUnder(bars, start, start + length)) sounding.add(under);
+  }
+  return sounding;
 }
 
 function byBar(notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> {
