@@ -7,6 +7,7 @@ import { adviseStage } from './advise/advise-stage.ts';
 import { RULES } from './advise/rules.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
 import { compareStages } from './analyse/compare-stages.ts';
+import { distantPairs } from './analyse/compare/distant-pairs.ts';
 import { assemble } from './assemble/assemble.ts';
 import { drawCharts } from './draw/chart/draw-charts.ts';
 import { engraveScore } from './draw/engrave/engrave-score.ts';
@@ -124,7 +125,11 @@ export function dossierInputOf(arrangement: Arrangement, stages: readonly Publis
     const before = stages[index];
     return before === undefined ? [] : [compareStages(before, after)];
   });
-  return { arrangement, stages, changes, rules: RULES };
+  const comparisons = distantPairs(stages.length).flatMap(([one, other]) => {
+    const [before, after] = [stages[one], stages[other]];
+    return before === undefined || after === undefined ? [] : [compareStages(before, after)];
+  });
+  return { arrangement, stages, changes, comparisons, rules: RULES };
 }
 
 /** Everything the pages show, from an arrangement. Pure. */

@@ -30,6 +30,9 @@ export interface DossierInput {
   readonly arrangement: Arrangement;
   /** In the order of the arrangement's stages; the last one is the current stage. */
   readonly stages: readonly PublishedStage[];
+  /** From each stage to the next. */
   readonly changes: readonly StageChange[];
+  /** Of stages that do not follow one another, the earlier one first. */
+  readonly comparisons?: readonly StageChange[];
   readonly rules: readonly PublishedRule[];
 }

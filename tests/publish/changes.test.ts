@@ -2,6 +2,7 @@
 import { JSDOM } from 'jsdom';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { compareStages } from '../../src/analyse/compare-stages.ts';
+import { distantPairs } from '../../src/analyse/compare/distant-pairs.ts';
 import { commonBars } from '../../src/analyse/compare/common-bars.ts';
 import type { Memo, Part, Stage } from '../../src/model/arrangement.ts';
 import type { StageChange } from '../../src/model/readings.ts';
@@ -68,12 +69,13 @@ function dossier(stages: readonly PublishedStage[], memos: readonly Memo[] = [])
     stages.map(({ stage }) => stage),
     { memos },
   );
-  return smallDossier({ arrangement, stages, changes: steps(stages) });
+  const comparisons = distantPairs(stages.length).map(([one, other]) => compareStages(stages[one]!, stages[other]!));
+  return smallDossier({ arrangement, stages, changes: steps(stages), comparisons });
 }
 
-async function changesPage(input: DossierInput): Promise<Document> {
-  const pages = await renderPages(input, { singleFile: false }, testEffects());
-  return new JSDOM(pages.find(({ fileName }) => fileName === 'changes.html')!.html).window.document;
+async function changesPage(input: DossierInput, name = 'changes.html', singleFile = false): Promise<Document> {
+  const pages = await renderPages(input, { singleFile }, testEffects());
+  return new JSDOM(pages.find(({ fileName }) => fileName === name)?.html ?? '').window.document;
 }
 
 let page: Document;
@@ -86,9 +88,48 @@ function texts(selector: string): string[] {
   return [...page.querySelectorAll(selector)].map((item) => item.textContent.trim());
 }
 
+describe('any two stages', () => {
+  it('are compared on a page of their own, reached by plain links, with the notes of all steps between', async () => {
+    const input = dossier(
+      [first, second, third],
+      [decision, { ...decision, stageId: 'stage-02-middle', heading: 'Why a middle' }],
+    );
+    const links = [...(await changesPage(input)).querySelectorAll('.change-pairs li')];
+    expect(links.map((item) => item.textContent.trim())).toEqual(['From sketch to middle, low', 'From middle to low']);
+    expect([...links[0]!.querySelectorAll('a')].map((link) => link.getAttribute('href'))).toEqual([
+      'changes.html#change-1',
+      'changes-1-to-3.html',
+    ]);
+    const pair = await changesPage(input, 'changes-1-to-3.html');
+    expect(pair.querySelector('.story-lead')!.textContent).toBe(
+      'Against stage 1, stage 3 adds Viola from bar 1 and Bassoon from bar 5; rewrites Flute in bar 3; and takes another tempo in bars 5–8.',
+    );
+    expect([...pair.querySelectorAll('.memo h4')].map((item) => item.textContent)).toEqual([
+      'Why a middle',
+      'A darker middle',
+    ]);
+  });
+
+  it('in a single file are the pairs with the current stage, and the page says so', async () => {
+    const fourth = { ...third, stage: { ...third.stage, id: 'stage-04-end', title: 'end' } };
+    const input = dossier([first, second, third, fourth]);
+    expect((await changesPage(input, 'changes-1-to-3.html')).querySelector('.story-lead')).not.toBeNull();
+    expect((await changesPage(input, 'changes-1-to-3.html', true)).querySelector('.story-lead')).toBeNull();
+    expect((await changesPage(input, 'changes-2-to-4.html', true)).querySelector('.story-lead')).not.toBeNull();
+    expect((await changesPage(input, 'changes.html', true)).querySelector('#change-pairs')!.textContent).toContain(
+      'the dossier as a folder has all pairs',
+    );
+  });
+});
+
 describe('the page "What changed"', () => {
   it('begins where the piece began and gives each step a section of its own', () => {
-    expect(texts('h2')).toEqual(['Where it began: “sketch”', 'From “sketch” to “middle”', 'From “middle” to “low”']);
+    expect(texts('h2')).toEqual([
+      'Where it began: “sketch”',
+      'From “sketch” to “middle”',
+      'From “middle” to “low”',
+      'Any two stages',
+    ]);
     expect(page.querySelector('#change-start')!.textContent).toContain('Hummed on the stairs.');
   });
 
@@ -104,7 +145,7 @@ describe('the page "What changed"', () => {
       'The tempo in bars 5–8 is slower: quarter = 48 instead of 60, in the median bar.',
       'Bassoon is new: it plays in bars 5–8.',
       'Flute: rewritten in bar 3.',
-      'Viola: an octave lower in bars 1–8.',
+      'Viola: an octave lower in bars 1–8. Why: A darker middle',
       'In all, 8 of 8 bars differ: bars 1–8.',
     ]);
   });

@@ -63,6 +63,7 @@ function recordOf(input: DossierInput, stages: readonly object[]): Readonly<Reco
     current: arrangement.stages.at(-1)?.id ?? null,
     stages,
     changes: input.changes.map(changeRecord),
+    comparisons: (input.comparisons ?? []).map(changeRecord),
     notes: arrangement.memos.map(memoRecord),
     rules: input.rules.map(ruleRecord),
   };

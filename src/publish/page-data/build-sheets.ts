@@ -1,7 +1,7 @@
 /** All pages of a dossier as data. A new section is one file here, one template and one line in SECTIONS. */
 import type { DossierInput } from '../dossier-input.ts';
 import { atAGlanceSection } from './at-a-glance.ts';
-import { changesSections } from './changes-page.ts';
+import { changesSections, comparisonPages } from './changes-page.ts';
 import { balanceSection, entriesSection, registerSection } from './chart-sections.ts';
 import { findingsSection } from './findings-section.ts';
 import { harmonySection } from './harmony-section.ts';
@@ -97,8 +97,11 @@ export function buildSheets(input: DossierInput, singleFile: boolean): readonly 
       kind: 'changes',
       heading: 'What changed',
       subheading: 'From stage to stage',
-      sections: changesSections(input),
+      sections: changesSections(input, singleFile),
     }),
+    ...comparisonPages(input, singleFile).map((page) =>
+      sidePage(input, { ...page, kind: 'changes', heading: 'What changed' }),
+    ),
     sidePage(input, {
       fileName: 'judged.html',
       kind: 'judged',

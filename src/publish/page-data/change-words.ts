@@ -13,12 +13,8 @@ export interface Step {
   readonly after: PublishedStage;
 }
 
-/** Most clauses of the sentence that sums a step up; the list below it has all. */
-const MOST_CLAUSES = 6;
-/** Most groups of parts whose bars that sentence names. */
-const MOST_NAMED = 2;
-
-function soundingBars({ readings }: PublishedStage, partId: string): number[] {
+/** Bars in which a part of a stage sounds. */
+export function soundingBars({ readings }: PublishedStage, partId: string): number[] {
   return readings.presence.flatMap((span) =>
     span.partId === partId ? Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index) : [],
   );
@@ -47,119 +43,46 @@ function tempoSentence(tempo: TempoChange, stage: Stage): string {
   return `The tempo in ${barSpanText(tempo.from, tempo.to)} is ${way}: ${values}.`;
 }
 
-/** Names of parts that came in the same bar are told together: `Flute and Bassoon from bar 9, Horn from bar 21`. */
-function entriesText(step: Step, name: (partId: string) => string): string {
-  const groups = new Map<number | undefined, string[]>();
-  for (const partId of step.change.parts.added) {
-    const [first] = soundingBars(step.after, partId).sort((a, b) => a - b);
-    groups.set(first, [...(groups.get(first) ?? []), name(partId)]);
-  }
-  return listText(
-    [...groups]
-      .sort(([a = 0], [b = 0]) => a - b)
-      .map(([first, names]) => `${listText(names)}${first === undefined ? '' : ` from bar ${String(first)}`}`),
-  );
+/** A sentence and what it is about, so that a note on the same can stand beside it. */
+export interface ToldChange {
+  readonly text: string;
+  /** Empty where the whole piece is meant. */
+  readonly partIds: readonly string[];
+  /** Of the later stage; empty where the sentence is about no bars of it. */
+  readonly bars: readonly number[];
 }
 
-/** Parts to which the same was done in the same bars are told together. */
-function editGroups(
-  edits: readonly PartEdit[],
-): readonly { readonly partIds: readonly string[]; readonly edit: PartEdit }[] {
-  const groups = new Map<string, { partIds: string[]; edit: PartEdit }>();
-  for (const edit of edits) {
-    const key = `${editText(edit)} ${edit.bars.join(' ')}`;
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, { partIds: [edit.partId], edit });
-    else group.partIds.push(edit.partId);
-  }
-  return [...groups.values()];
+function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
+  return { text, partIds: [], bars };
 }
 
-/** `rewrites Viola in bars 13–14`; where many parts are concerned their bars stand in the list below only. */
-function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => string): string {
-  const verbs: Readonly<Record<PartEdit['kind'], readonly [string, string]>> = {
-    rewritten: ['rewrites', ''],
-    rhythm: ['changes the rhythm of', ''],
-    transposed: ['moves', ' up or down'],
-    extended: ['lets', ' play'],
-    silenced: ['lets', ' rest'],
-    balance: ['re-balances', ''],
-    timing: ['re-times', ''],
-  };
-  const kind = edits[0]?.kind ?? 'rewritten';
-  const [verb, tail] = verbs[kind];
-  const groups = editGroups(edits);
-  if (groups.length > MOST_NAMED)
-    return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
-  return `${verb} ${listText(
-    groups.map(({ partIds, edit }) => {
-      const how = kind === 'transposed' ? ` ${editText(edit)}` : tail;
-      return `${listText(partIds.map(name))}${how} in ${barsText(edit.bars)}${kind === 'extended' ? ' too' : ''}`;
-    }),
-  )}`;
-}
-
-/** One sentence that sums the step up: what came, what went, what was rewritten. */
-export function leadSentence(step: Step, number: number): string {
-  const { change, before, after } = step;
-  const name = partNamer(before.stage, after.stage);
-  const { added, removed, renamed, split, joined } = change.parts;
-  const order = change.barOrder;
-  const rewriting = (['rewritten', 'rhythm', 'transposed', 'extended', 'silenced'] as const).flatMap((kind) => {
-    const edits = change.edits.filter((edit) => edit.kind === kind);
-    return edits.length === 0 ? [] : [rewritingClause(edits, name)];
-  });
-  const balanced = change.edits.filter(({ kind }) => kind === 'balance');
-  const timed = change.edits.filter(({ kind }) => kind === 'timing');
-  const names = (edits: readonly PartEdit[]): string => listText([...new Set(edits.map(({ partId }) => name(partId)))]);
-  const clauses = [
-    ...(added.length === 0 ? [] : [`adds ${entriesText(step, name)}`]),
-    ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(name))}`]),
-    ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
-    ...(order.cut.length === 0 ? [] : [`cuts what was ${barsText(order.cut)}`]),
-    ...order.moved.map(
-      (run) => `moves ${barSpanText(run.before, run.before + run.count - 1)} to bar ${String(run.after)}`,
-    ),
-    ...(change.semitones === 0 ? [] : [`sets the whole piece ${shiftText(change.semitones)}`]),
-    ...split.map((item) => `parts ${name(item.before)} into ${listText(item.after.map(name))}`),
-    ...joined.map((item) => `joins ${listText(item.before.map(name))} in ${name(item.after)}`),
-    ...rewriting,
-    ...(balanced.length === 0 ? [] : [`re-balances ${names(balanced)}`]),
-    ...(change.tempo.length === 0
-      ? []
-      : [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]),
-    ...(change.meter.length === 0
-      ? []
-      : [`changes the meter in ${listText(change.meter.map((item) => barSpanText(item.from, item.to)))}`]),
-    ...(renamed.length === 0 ? [] : [`renames ${counted(renamed.length, 'part')}`]),
-  ];
-  if (clauses.length === 0 && timed.length > 0) return `Stage ${String(number)} only re-times ${names(timed)}.`;
-  if (clauses.length === 0) return `In stage ${String(number)} nothing in the music differs.`;
-  const more = clauses.length - MOST_CLAUSES;
-  const told = more > 1 ? [...clauses.slice(0, MOST_CLAUSES), `makes ${String(more)} more changes`] : clauses;
-  const last = told.at(-1) ?? '';
-  const joinedClauses = told.length === 1 ? last : `${told.slice(0, -1).join('; ')}; and ${last}`;
-  return `Stage ${String(number)} ${joinedClauses}.`;
-}
-
-function orderSentences({ barOrder, semitones, meter, tempo }: StageChange, after: Stage): readonly string[] {
+function orderSentences({ barOrder, semitones, meter, tempo }: StageChange, after: Stage): readonly ToldChange[] {
   const { inserted, cut, moved } = barOrder;
+  const span = ({ from, to }: { readonly from: number; readonly to: number }): number[] =>
+    Array.from({ length: to - from + 1 }, (_, index) => from + index);
   return [
     ...(inserted.length === 0
       ? []
       : [
-          `${sentenceStart(barsText(inserted))} ${agreeing(inserted.length, 'is', 'are')} new; what follows stands later.`,
+          aboutPiece(
+            `${sentenceStart(barsText(inserted))} ${inserted.length === 1 ? 'is' : 'are'} new; what follows stands later.`,
+            inserted,
+          ),
         ]),
     ...(cut.length === 0
       ? []
-      : [`${sentenceStart(barsText(cut))} of the earlier stage ${agreeing(cut.length, 'was', 'were')} cut.`]),
-    ...moved.map((run) => `Moved: what was ${runText(run)}.`),
-    ...(semitones === 0 ? [] : [`The whole piece sounds ${shiftText(semitones)}.`]),
-    ...meter.map(
-      (item) =>
-        `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
+      : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
+    ...moved.map((run) =>
+      aboutPiece(`Moved: what was ${runText(run)}.`, span({ from: run.after, to: run.after + run.count - 1 })),
     ),
-    ...tempo.map((item) => tempoSentence(item, after)),
+    ...(semitones === 0 ? [] : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`)]),
+    ...meter.map((item) =>
+      aboutPiece(
+        `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
+        span(item),
+      ),
+    ),
+    ...tempo.map((item) => aboutPiece(tempoSentence(item, after), span(item))),
   ];
 }
 
@@ -171,62 +94,85 @@ function doneText(edit: PartEdit): string {
 }
 
 /** One sentence for each part, or for parts to which the same was done; what was only re-timed is told together at the end. */
-function editSentences(edits: readonly PartEdit[], name: (partId: string) => string): readonly string[] {
-  const done = new Map<string, string[]>();
+function editSentences(edits: readonly PartEdit[], name: (partId: string) => string): readonly ToldChange[] {
+  const done = new Map<string, { texts: string[]; bars: number[] }>();
   for (const edit of edits) {
-    if (edit.kind !== 'timing') done.set(edit.partId, [...(done.get(edit.partId) ?? []), doneText(edit)]);
+    if (edit.kind === 'timing') continue;
+    const known = done.get(edit.partId) ?? { texts: [], bars: [] };
+    known.texts.push(doneText(edit));
+    known.bars.push(...edit.bars);
+    done.set(edit.partId, known);
   }
-  const groups = new Map<string, string[]>();
-  for (const [partId, texts] of done) {
+  const groups = new Map<string, { partIds: string[]; bars: readonly number[] }>();
+  for (const [partId, { texts, bars }] of done) {
     const text = texts.join('; ');
-    groups.set(text, [...(groups.get(text) ?? []), name(partId)]);
+    const group = groups.get(text) ?? { partIds: [], bars };
+    group.partIds.push(partId);
+    groups.set(text, group);
   }
   const timed = edits.filter(({ kind }) => kind === 'timing');
   const milliseconds = timed.map((edit) => Math.round(edit.milliseconds ?? 0));
   const [least, most] = [Math.min(...milliseconds), Math.max(...milliseconds)].map(String);
   const span = least === most ? (least ?? '') : `${least ?? ''} to ${most ?? ''}`;
   return [
-    ...[...groups].map(([text, names]) => `${listText(names)}: ${text}.`),
+    ...[...groups].map(([text, { partIds, bars }]) => ({
+      text: `${listText(partIds.map(name))}: ${text}.`,
+      partIds,
+      bars,
+    })),
     ...(timed.length === 0
       ? []
       : [
-          `Played earlier or later by about ${span} ms, what is written unchanged by it: ${listText(timed.map(({ partId }) => name(partId)))}.`,
+          aboutPiece(
+            `Played earlier or later by about ${span} ms, what is written unchanged by it: ${listText(timed.map(({ partId }) => name(partId)))}.`,
+          ),
         ]),
   ];
 }
 
-function partSentences({ change, before, after }: Step): readonly string[] {
+function partSentences({ change, before, after }: Step): readonly ToldChange[] {
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
   const { added, removed, renamed, split, joined } = change.parts;
   return [
     ...added.map((partId) => {
       const bars = soundingBars(after, partId);
-      return `${name(partId)} is new${bars.length === 0 ? '' : `: it plays in ${barsText(bars)}`}.`;
+      const where = bars.length === 0 ? '' : `: it plays in ${barsText(bars)}`;
+      return { text: `${name(partId)} is new${where}.`, partIds: [partId], bars };
     }),
     ...removed.map((partId) => {
       const bars = soundingBars(before, partId);
-      return `${earlierName(partId)} is gone${bars.length === 0 ? '' : `; it played in ${barsText(bars)}`}.`;
+      const where = bars.length === 0 ? '' : `; it played in ${barsText(bars)}`;
+      return { text: `${earlierName(partId)} is gone${where}.`, partIds: [partId], bars: [] };
     }),
-    ...split.map(
-      (item) => `${earlierName(item.before)} was parted: its notes are ${listText(item.after.map(name))} now.`,
-    ),
-    ...joined.map((item) => `${listText(item.before.map(earlierName))} were joined in ${name(item.after)}.`),
-    ...renamed.map((item) =>
-      item.before === item.after
-        ? `“${earlierName(item.before)}” is called “${name(item.after)}” now.`
-        : `The part of ${earlierName(item.before)} is ${name(item.after)}’s now.`,
-    ),
+    ...split.map((item) => ({
+      text: `${earlierName(item.before)} was parted: its notes are ${listText(item.after.map(name))} now.`,
+      partIds: item.after,
+      bars: [],
+    })),
+    ...joined.map((item) => ({
+      text: `${listText(item.before.map(earlierName))} were joined in ${name(item.after)}.`,
+      partIds: [item.after],
+      bars: [],
+    })),
+    ...renamed.map((item) => ({
+      text:
+        item.before === item.after
+          ? `“${earlierName(item.before)}” is called “${name(item.after)}” now.`
+          : `The part of ${earlierName(item.before)} is ${name(item.after)}’s now.`,
+      partIds: [item.after],
+      bars: [],
+    })),
     ...editSentences(change.edits, name),
   ];
 }
 
 /** A sentence for everything that was done, what concerns the whole piece first. */
-export function changeSentences(step: Step): readonly string[] {
+export function changeSentences(step: Step): readonly ToldChange[] {
   const { change, after } = step;
   const told = [...orderSentences(change, after.stage), ...partSentences(step)];
-  if (told.length === 0) return ['Nothing in the music differs.'];
+  if (told.length === 0) return [aboutPiece('Nothing in the music differs.')];
   if (change.bars.length === 0) return told;
   const total = counted(after.stage.timeline.bars.length, 'bar');
-  return [...told, `In all, ${String(change.bars.length)} of ${total} differ: ${barsText(change.bars)}.`];
+  return [...told, aboutPiece(`In all, ${String(change.bars.length)} of ${total} differ: ${barsText(change.bars)}.`)];
 }

@@ -1,16 +1,16 @@
 /** The story from stage to stage: for each step a strip, what was done in sentences, what came of it, and why. */
 import { commonBars, type CommonBars } from '../../analyse/compare/common-bars.ts';
 import { drawChange } from '../../draw/chart/changes-chart.ts';
-import type { Memo } from '../../model/arrangement.ts';
 import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
 import { agreeing, barSpanText, counted, listText } from '../../model/plain-words.ts';
-import type { Finding, StageMeasures } from '../../model/readings.ts';
+import type { Finding, StageChange, StageMeasures } from '../../model/readings.ts';
 import type { DossierInput, PublishedStage } from '../dossier-input.ts';
-import { renderNote } from '../render-note.ts';
-import { barCountText, decimalText, minutesText, partNamer, signedDbText } from '../sentences.ts';
-import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
+import { barCountText, decimalText, minutesText, signedDbText } from '../sentences.ts';
+import { trustedMarkup } from '../trusted-markup.ts';
 import { findingsText } from './at-a-glance.ts';
-import { changeSentences, leadSentence, type Step } from './change-words.ts';
+import { leadSentence } from './change-lead.ts';
+import { memosAbout, reasonsOf } from './change-memos.ts';
+import { changeSentences, type Step } from './change-words.ts';
 import type { Link, SheetSection } from './sheet.ts';
 import { stageFileName } from './stage-context.ts';
 
@@ -18,13 +18,6 @@ interface Comparison {
   readonly label: string;
   readonly before: string;
   readonly after: string;
-}
-
-interface ToldMemo {
-  readonly kind: Memo['kind'];
-  readonly heading: string;
-  readonly place: string;
-  readonly html: TrustedMarkup;
 }
 
 interface FindingList {
@@ -35,28 +28,6 @@ interface FindingList {
 }
 
 const MOST_FINDINGS = 8;
-const KINDS: Readonly<Record<Memo['kind'], string>> = {
-  remark: 'Remark',
-  decision: 'Decision',
-  question: 'Open question',
-};
-
-function memosAbout(input: DossierInput, published: PublishedStage | undefined): readonly ToldMemo[] {
-  const name = partNamer(...input.stages.map((item) => item.stage));
-  return input.arrangement.memos
-    .filter((memo) => memo.stageId === published?.stage.id)
-    .map((memo) => {
-      const place = memo.from === undefined ? [] : [barSpanText(memo.from, memo.to ?? memo.from)];
-      const parts = memo.partIds.length === 0 ? [] : [listText(memo.partIds.map(name))];
-      return {
-        kind: memo.kind,
-        heading: memo.heading,
-        place: [KINDS[memo.kind], ...place, ...parts].join(', '),
-        html: renderNote(memo.markdown),
-      };
-    });
-}
-
 function registerText({ low, high }: StageMeasures): string {
   if (low === undefined || high === undefined) return '–';
   return `${pitchLabel(plainSpelling(low))} to ${pitchLabel(plainSpelling(high))}`;
@@ -134,29 +105,31 @@ function startSection(input: DossierInput): readonly SheetSection[] {
       body: {
         lead: `Stage 1: ${size}${names.length === 0 ? '' : `, for ${listText(names)}`}.`,
         remark: first.stage.remark ?? '',
-        memos: memosAbout(input, first),
+        memos: memosAbout(input, [first], 'change-start'),
         link: { href: stageFileName(input.stages, 0), label: first.stage.title },
       },
     },
   ];
 }
 
-function stepSection(input: DossierInput, step: Step, index: number, common: CommonBars): SheetSection {
+function stepSection(input: DossierInput, step: Step, id: string, common: CommonBars): SheetSection {
   const { before, after, change } = step;
   const beforeIndex = input.stages.indexOf(before);
   const afterIndex = input.stages.indexOf(after);
+  const isNext = afterIndex === beforeIndex + 1;
+  const memos = memosAbout(input, input.stages.slice(beforeIndex + 1, afterIndex + 1), id);
   const files = [beforeIndex, afterIndex].map((place) => stageFileName(input.stages, place));
   const [beforeFile = '', afterFile = ''] = files;
   const chart = drawChange(before, after, change, common);
   return {
-    id: `change-${String(index + 1)}`,
+    id,
     heading: `From “${before.stage.title}” to “${after.stage.title}”`,
     partial: 'change.njk',
     downloads: [],
     body: {
-      lead: leadSentence(step, afterIndex + 1),
-      remark: after.stage.remark ?? '',
-      memos: memosAbout(input, after),
+      lead: leadSentence(step, afterIndex + 1, isNext ? undefined : beforeIndex + 1),
+      remark: isNext ? (after.stage.remark ?? '') : '',
+      memos,
       chart: {
         title: chart.title,
         description: chart.description,
@@ -170,7 +143,7 @@ function stepSection(input: DossierInput, step: Step, index: number, common: Com
           remark: '',
         },
       },
-      sentences: changeSentences(step),
+      sentences: changeSentences(step).map((told) => ({ text: told.text, why: reasonsOf(told, memos) })),
       comparisons: comparisons(step),
       findings: findingLists(step, beforeFile, afterFile),
       stayed: stayedText(step),
@@ -181,7 +154,7 @@ function stepSection(input: DossierInput, step: Step, index: number, common: Com
 }
 
 function wholePieceSection(input: DossierInput): readonly SheetSection[] {
-  const memos = memosAbout(input, undefined);
+  const memos = memosAbout(input, [], 'change-notes');
   if (memos.length === 0) return [];
   return [
     {
@@ -194,14 +167,78 @@ function wholePieceSection(input: DossierInput): readonly SheetSection[] {
   ];
 }
 
-/** Where it began, then a section for each step from one stage to the next, then the notes that belong to no stage. */
-export function changesSections(input: DossierInput): readonly SheetSection[] {
+function stepsOf(input: DossierInput, changes: readonly StageChange[]): readonly Step[] {
   const byId = new Map(input.stages.map((published) => [published.stage.id, published]));
-  const steps = input.changes.flatMap((change): Step[] => {
+  return changes.flatMap((change): Step[] => {
     const before = byId.get(change.before);
     const after = byId.get(change.after);
     return before === undefined || after === undefined ? [] : [{ change, before, after }];
   });
+}
+
+/** Comparisons that have a page: in a single file only those with the current stage, or it would grow with the square of the stages. */
+function shownComparisons(input: DossierInput, singleFile: boolean): readonly Step[] {
+  const current = input.stages.at(-1);
+  return stepsOf(input, input.comparisons ?? []).filter(({ after }) => !singleFile || after === current);
+}
+
+function pairFileName(input: DossierInput, { before, after }: Step): string {
+  const [one, other] = [before, after].map((published) => String(input.stages.indexOf(published) + 1));
+  return `changes-${one ?? ''}-to-${other ?? ''}.html`;
+}
+
+/** A list of every two stages, with the place where they are compared. */
+function pairsSection(input: DossierInput, steps: readonly Step[], singleFile: boolean): readonly SheetSection[] {
+  const distant = shownComparisons(input, singleFile);
+  if (distant.length === 0) return [];
+  const links = [
+    ...steps.map((step, index) => ({ step, href: `changes.html#change-${String(index + 1)}` })),
+    ...distant.map((step) => ({ step, href: pairFileName(input, step) })),
+  ];
+  const rows = input.stages.flatMap((published) => {
+    const own = links.filter(({ step }) => step.before === published);
+    if (own.length === 0) return [];
+    const targets = own
+      .sort((a, b) => input.stages.indexOf(a.step.after) - input.stages.indexOf(b.step.after))
+      .map(({ step, href }) => ({ href, label: step.after.stage.title }));
+    return [{ from: published.stage.title, targets }];
+  });
+  const isWhole = distant.length === (input.comparisons ?? []).length;
+  const intro = isWhole
+    ? 'Each stage can be read against any later one.'
+    : 'Each stage can be read against the next and against the current one; the dossier as a folder has all pairs.';
+  return [
+    {
+      id: 'change-pairs',
+      heading: 'Any two stages',
+      partial: 'change-pairs.njk',
+      downloads: [],
+      body: { intro, rows },
+    },
+  ];
+}
+
+/** A page for every two stages that do not follow one another. */
+export function comparisonPages(
+  input: DossierInput,
+  singleFile: boolean,
+): readonly { readonly fileName: string; readonly subheading: string; readonly sections: readonly SheetSection[] }[] {
+  return shownComparisons(input, singleFile).map((step) => {
+    const common = commonBars([step.before.stage, step.after.stage], [step.change]);
+    return {
+      fileName: pairFileName(input, step),
+      subheading: 'Two stages that do not follow one another',
+      sections: [
+        stepSection(input, step, 'change-pair', common),
+        ...pairsSection(input, stepsOf(input, input.changes), singleFile),
+      ],
+    };
+  });
+}
+
+/** Where it began, then a section for each step from one stage to the next, then the notes that belong to no stage. */
+export function changesSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
+  const steps = stepsOf(input, input.changes);
   if (steps.length > 0) {
     const common = commonBars(
       input.stages.map(({ stage }) => stage),
@@ -209,8 +246,9 @@ export function changesSections(input: DossierInput): readonly SheetSection[] {
     );
     return [
       ...startSection(input),
-      ...steps.map((step, index) => stepSection(input, step, index, common)),
+      ...steps.map((step, index) => stepSection(input, step, `change-${String(index + 1)}`, common)),
       ...wholePieceSection(input),
+      ...pairsSection(input, steps, singleFile),
     ];
   }
   return [

@@ -1,0 +1,112 @@
+/** One sentence that sums a step up. */
+import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
+import { barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
+import type { PartEdit } from '../../model/readings.ts';
+import { partNamer } from '../sentences.ts';
+import { soundingBars, type Step } from './change-words.ts';
+
+/** Most clauses of the sentence that sums a step up; the list below it has all. */
+const MOST_CLAUSES = 6;
+/** Most groups of parts whose bars that sentence names. */
+const MOST_NAMED = 2;
+
+/** Names of parts that came in the same bar are told together: `Flute and Bassoon from bar 9, Horn from bar 21`. */
+function entriesText(step: Step, name: (partId: string) => string): string {
+  const groups = new Map<number | undefined, string[]>();
+  for (const partId of step.change.parts.added) {
+    const [first] = soundingBars(step.after, partId).sort((a, b) => a - b);
+    groups.set(first, [...(groups.get(first) ?? []), name(partId)]);
+  }
+  return listText(
+    [...groups]
+      .sort(([a = 0], [b = 0]) => a - b)
+      .map(([first, names]) => `${listText(names)}${first === undefined ? '' : ` from bar ${String(first)}`}`),
+  );
+}
+
+/** Parts to which the same was done in the same bars are told together. */
+function editGroups(
+  edits: readonly PartEdit[],
+): readonly { readonly partIds: readonly string[]; readonly edit: PartEdit }[] {
+  const groups = new Map<string, { partIds: string[]; edit: PartEdit }>();
+  for (const edit of edits) {
+    const key = `${editText(edit)} ${edit.bars.join(' ')}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, { partIds: [edit.partId], edit });
+    else group.partIds.push(edit.partId);
+  }
+  return [...groups.values()];
+}
+
+/** `rewrites Viola in bars 13–14`; where many parts are concerned their bars stand in the list below only. */
+function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => string): string {
+  const verbs: Readonly<Record<PartEdit['kind'], readonly [string, string]>> = {
+    rewritten: ['rewrites', ''],
+    rhythm: ['changes the rhythm of', ''],
+    transposed: ['moves', ' up or down'],
+    extended: ['lets', ' play'],
+    silenced: ['lets', ' rest'],
+    balance: ['re-balances', ''],
+    timing: ['re-times', ''],
+  };
+  const kind = edits[0]?.kind ?? 'rewritten';
+  const [verb, tail] = verbs[kind];
+  const groups = editGroups(edits);
+  if (groups.length > MOST_NAMED)
+    return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
+  return `${verb} ${listText(
+    groups.map(({ partIds, edit }) => {
+      const how = kind === 'transposed' ? ` ${editText(edit)}` : tail;
+      return `${listText(partIds.map(name))}${how} in ${barsText(edit.bars)}${kind === 'extended' ? ' too' : ''}`;
+    }),
+  )}`;
+}
+
+/** One sentence that sums the step up: what came, what went, what was rewritten; `against` where the stages do not follow one another. */
+export function leadSentence(step: Step, number: number, against?: number): string {
+  const { change, before, after } = step;
+  const name = partNamer(before.stage, after.stage);
+  const { added, removed, renamed, split, joined } = change.parts;
+  const order = change.barOrder;
+  const rewriting = (['rewritten', 'rhythm', 'transposed', 'extended', 'silenced'] as const).flatMap((kind) => {
+    const edits = change.edits.filter((edit) => edit.kind === kind);
+    return edits.length === 0 ? [] : [rewritingClause(edits, name)];
+  });
+  const balanced = change.edits.filter(({ kind }) => kind === 'balance');
+  const timed = change.edits.filter(({ kind }) => kind === 'timing');
+  const names = (edits: readonly PartEdit[]): string => listText([...new Set(edits.map(({ partId }) => name(partId)))]);
+  const clauses = [
+    ...(added.length === 0 ? [] : [`adds ${entriesText(step, name)}`]),
+    ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(name))}`]),
+    ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
+    ...(order.cut.length === 0 ? [] : [`cuts what was ${barsText(order.cut)}`]),
+    ...order.moved.map(
+      (run) => `moves ${barSpanText(run.before, run.before + run.count - 1)} to bar ${String(run.after)}`,
+    ),
+    ...(change.semitones === 0 ? [] : [`sets the whole piece ${shiftText(change.semitones)}`]),
+    ...split.map((item) => `parts ${name(item.before)} into ${listText(item.after.map(name))}`),
+    ...joined.map((item) => `joins ${listText(item.before.map(name))} in ${name(item.after)}`),
+    ...rewriting,
+    ...(balanced.length === 0 ? [] : [`re-balances ${names(balanced)}`]),
+    ...(change.tempo.length === 0
+      ? []
+      : [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]),
+    ...(change.meter.length === 0
+      ? []
+      : [`changes the meter in ${listText(change.meter.map((item) => barSpanText(item.from, item.to)))}`]),
+    ...(renamed.length === 0 ? [] : [`renames ${counted(renamed.length, 'part')}`]),
+  ];
+  const stage =
+    against === undefined ? `Stage ${String(number)}` : `Against stage ${String(against)}, stage ${String(number)}`;
+  if (clauses.length === 0 && timed.length > 0) return `${stage} only re-times ${names(timed)}.`;
+  if (clauses.length === 0) {
+    return against === undefined
+      ? `In stage ${String(number)} nothing in the music differs.`
+      : `Between stages ${String(against)} and ${String(number)} nothing in the music differs.`;
+  }
+  const more = clauses.length - MOST_CLAUSES;
+  const told = more > 1 ? [...clauses.slice(0, MOST_CLAUSES), `makes ${String(more)} more changes`] : clauses;
+  const last = told.at(-1) ?? '';
+  const joinedClauses = told.length === 1 ? last : `${told.slice(0, -1).join('; ')}; and ${last}`;
+  return `${stage} ${joinedClauses}.`;
+}
