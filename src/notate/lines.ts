@@ -1,4 +1,4 @@
-/** Lines of a bar: what one voice of one part plays in it. Unison and octave doublings are collapsed into one line and named. */
+/** Lines of a bar: what one voice of one part plays in it. */
 import type { Part } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import type { OrnamentSigns, WrittenPart } from '../model/written.ts';
@@ -29,6 +29,8 @@ export interface Line {
   readonly notes: readonly LineNote[];
   /** Mean pitch weighted by duration. */
   readonly centre: number;
+  /** Semitones (0 or less) from the line to the lowest part that doubles it unwritten. */
+  readonly depth: number;
 }
 
 function centreOf(notes: readonly LineNote[]): number {
@@ -55,6 +57,7 @@ function lineOf(part: Part, staff: number, voice: number, notes: LineNote[]): Li
     voice,
     notes: distinct,
     centre: centreOf(distinct),
+    depth: 0,
   };
 }
 
@@ -102,112 +105,4 @@ export function octaveMark(semitones: number): string {
   const figure = octaves * 7;
   const count = Math.abs(figure) + 1;
   return `${String(count)}${octaves > 0 ? (count === 8 ? 'va' : 'ma') : count === 8 ? 'vb' : 'mb'}`;
-}
-
-/** Ledger lines that a pitch needs on the nearer of treble and bass staff, roughly: diatonic steps beyond the staff, halved. */
-function ledgerCost(centre: number): number {
-  const treble = Math.max(0, 64 - centre, centre - 77);
-  const bass = Math.max(0, 43 - centre, centre - 57);
-  return Math.min(treble, bass);
-}
-
-function rhythmAndClasses(line: Line): string {
-  return line.notes.map((note) => `${String(note.from)},${String(note.to)},${String(note.midi % 12)}`).join(';');
-}
-
-interface Doubled {
-  readonly line: Line;
-  /** Others at their distance in semitones from the kept line. */
-  readonly others: { readonly label: string; readonly semitones: number }[];
-}
-
-function joined(kept: Line, other: Line): Line {
-  const ids = new Set([other.partId]);
-  const notes = kept.notes.map((note) => {
-    const shares = other.notes.some((twin) => twin.from === note.from && twin.midi % 12 === note.midi % 12);
-    const partIds = shares ? [...new Set([...note.partIds, ...ids])] : note.partIds;
-    return { ...note, partIds };
-  });
-  return { ...kept, notes };
-}
-
-/** Keeps of several doubled lines the one that stands best on a staff, then the octave most parts play, then score order. */
-function keepOne(lines: readonly Line[]): Doubled {
-  const first = lines[0] as Line;
-  const votes = (line: Line): number => lines.filter((other) => Math.abs(other.centre - line.centre) < 1).length;
-  let best = first;
-  for (const line of lines) {
-    const better = ledgerCost(line.centre) - ledgerCost(best.centre);
-    if (better < -1 || (Math.abs(better) <= 1 && votes(line) > votes(best))) best = line;
-  }
-  let merged = best;
-  const others: { label: string; semitones: number }[] = [];
-  for (const line of lines) {
-    if (line === best) continue;
-    merged = joined(merged, line);
-    others.push({ label: line.label, semitones: (line.notes[0]?.midi ?? 0) - (best.notes[0]?.midi ?? 0) });
-  }
-  return { line: merged, others };
-}
-
-/** True where every note of `small` is in `large` at one constant octave. */
-function isContained(small: Line, large: Line): boolean {
-  if (small.notes.length >= large.notes.length) return false;
-  let shift: number | undefined;
-  for (const note of small.notes) {
-    const twin = large.notes.find(
-      (other) => other.from === note.from && other.to >= note.to && (other.midi - note.midi) % 12 === 0,
-    );
-    if (twin === undefined || twin.continues !== note.continues) return false;
-    if (shift !== undefined && twin.midi - note.midi !== shift) return false;
-    shift = twin.midi - note.midi;
-  }
-  return true;
-}
-
-function doublingText({ line, others }: Doubled): string {
-  const unison = others.filter((other) => octaveMark(other.semitones) === '').map((other) => other.label);
-  const octaves = others
-    .filter((other) => octaveMark(other.semitones) !== '')
-    .map((other) => `${other.label} ${octaveMark(other.semitones)}`);
-  return [line.label, ...unison, ...octaves].join(' + ');
-}
-
-export interface Collapsed {
-  readonly lines: readonly Line[];
-  /** e.g. `Vn 1 + Fl 8va`, from the highest line down. */
-  readonly doublings: readonly string[];
-}
-
-/** Collapses lines of a bar that double one another in unison or octaves. */
-export function collapseDoublings(lines: readonly Line[]): Collapsed {
-  const groups = new Map<string, Line[]>();
-  for (const line of lines) {
-    const key = rhythmAndClasses(line);
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, [line]);
-    else group.push(line);
-  }
-  let doubled: Doubled[] = [...groups.values()].map(keepOne);
-  for (const small of [...doubled].sort((a, b) => a.line.notes.length - b.line.notes.length)) {
-    const host = doubled.find(
-      (item) => item !== small && item.line.partId !== small.line.partId && isContained(small.line, item.line),
-    );
-    if (host === undefined) continue;
-    const first = small.line.notes[0];
-    const twin = host.line.notes.find((note) => note.from === first?.from && (note.midi - first.midi) % 12 === 0);
-    const shift = (first?.midi ?? 0) - (twin?.midi ?? 0);
-    const others = [
-      ...host.others,
-      { label: small.line.label, semitones: shift },
-      ...small.others.map((other) => ({ label: other.label, semitones: other.semitones + shift })),
-    ];
-    const grown: Doubled = { line: joined(host.line, small.line), others };
-    doubled = doubled.filter((item) => item !== small).map((item) => (item === host ? grown : item));
-  }
-  doubled.sort((a, b) => b.line.centre - a.line.centre);
-  return {
-    lines: doubled.map((item) => item.line),
-    doublings: doubled.filter((item) => item.others.length > 0).map(doublingText),
-  };
 }

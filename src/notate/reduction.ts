@@ -14,14 +14,18 @@ import type {
 import { chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
 import { clefPath } from './clefs.ts';
 import { cuesOf } from './cues.ts';
-import type { Segment } from './events.ts';
 import { eventsOf } from './events.ts';
 import type { Line } from './lines.ts';
-import { collapseDoublings, linesByBar } from './lines.ts';
+import { linesByBar } from './lines.ts';
+import { collapseDoublings, spansByHost } from './doubled-lines.ts';
+import { withoutUnisons } from './rhythm-units.ts';
+import { doublingTexts, staffNames } from './staff-names.ts';
+import type { SplitBar } from './staff-split.ts';
+import { splitStaves } from './staff-split.ts';
 import type { GridBar, ScoreTime } from './score-time.ts';
 import { signatureByBar } from './signatures.ts';
 import type { StaffPlan } from './staff-plans.ts';
-import { MIDDLE_C, foregroundByBar, plansOf } from './staff-plans.ts';
+import { foregroundByBar, plansOf } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
 import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
 import { tempoTexts } from './tempo-text.ts';
@@ -35,56 +39,31 @@ export interface ReductionInput {
   readonly time: ScoreTime;
 }
 
-/** A line stays on its staff until its mean is this far beyond middle C. */
-const STAYS = 3;
-
-/** Background lines of a bar by staff; a line keeps the staff it had unless it has clearly left it. */
-function divideBackground(
-  lines: readonly Line[],
-  memory: Map<string, 'upper' | 'lower'>,
-): { upper: Line[]; lower: Line[] } {
-  const upper: Line[] = [];
-  const lower: Line[] = [];
-  for (const line of lines) {
-    const before = memory.get(line.key);
-    const limit = before === 'upper' ? MIDDLE_C - STAYS : before === 'lower' ? MIDDLE_C + STAYS : MIDDLE_C;
-    const tied = line.notes.some((note) => note.continues);
-    const staff = tied && before !== undefined ? before : line.centre >= limit ? 'upper' : 'lower';
-    memory.set(line.key, staff);
-    (staff === 'upper' ? upper : lower).push(line);
-  }
-  return { upper, lower };
-}
-
 interface BarContent {
-  readonly staves: readonly (readonly (readonly Segment[])[])[];
-  /** Index of the voice whose rests are always shown, by staff. */
-  readonly doublings: readonly string[];
+  readonly staves: readonly StaffContent[];
   readonly leftOut: readonly string[];
 }
 
+interface BarLines {
+  readonly bar: GridBar;
+  readonly leading: readonly Line[];
+  readonly background: SplitBar;
+}
+
 function contentOf(
-  bar: GridBar,
-  lines: readonly Line[],
-  front: ReadonlySet<string>,
+  { bar, leading, background }: BarLines,
   plans: readonly StaffPlan[],
-  memory: Map<string, 'upper' | 'lower'>,
   labels: ReadonlyMap<string, string>,
 ): BarContent {
-  const leading = lines.filter((line) => front.has(line.partId));
-  const others = lines.filter((line) => !front.has(line.partId));
-  const { lines: kept, doublings } = collapseDoublings(others);
-  const { upper, lower } = divideBackground(kept, memory);
   const twoStaves = plans.some((plan) => plan.id === 'foreground-lower');
   const contents = plans.map((plan): StaffContent => {
-    if (plan.id === 'background-upper') return backgroundStaff(upper, bar, 'top', labels);
-    if (plan.id === 'background-lower') return backgroundStaff(lower, bar, 'bass', labels);
+    if (plan.id === 'background-upper') return backgroundStaff(background.upper, bar, 'top', labels);
+    if (plan.id === 'background-lower') return backgroundStaff(background.lower, bar, 'bass', labels);
     const staff = plan.id === 'foreground-lower' ? 2 : 1;
     return foregroundStaff(twoStaves ? leading.filter((line) => line.staff === staff) : leading, bar, labels);
   });
   return {
-    staves: contents.map((content) => content.voices),
-    doublings,
+    staves: contents,
     leftOut: [...new Set(contents.flatMap((content) => content.leftOut))],
   };
 }
@@ -109,29 +88,44 @@ function pitchesOf(voices: readonly (readonly WrittenEvent[])[]): SpelledPitch[]
 /** The reduced score of a stage. */
 export function reduce({ stage, written, keys, chords, time }: ReductionInput): ReducedScore {
   const labels = new Map(stage.parts.map((part) => [part.id, part.abbreviation]));
-  const lines = linesByBar(stage.parts, written, time);
   const front = foregroundByBar(stage, time);
-  const plans = plansOf(stage, front, lines);
-  const memory = new Map<string, 'upper' | 'lower'>();
-  const contents = time.bars.map((bar, index) =>
-    contentOf(bar, lines[index] ?? [], front[index] ?? new Set(), plans, memory, labels),
+  const played = linesByBar(stage.parts, written, time);
+  const { lines, spans } = collapseDoublings(played, front);
+  const hosts = spansByHost(spans, time.bars.length);
+  const plans = plansOf(stage, front, played);
+  const isInFront = (line: Line, bar: number): boolean => front[bar]?.has(line.partId) === true;
+  const split = splitStaves(
+    lines.map((inBar, bar) =>
+      withoutUnisons(
+        inBar.filter((line) => !isInFront(line, bar)),
+        new Set(hosts[bar]?.keys()),
+      ),
+    ),
+    time.bars,
   );
+  const contents = time.bars.map((bar, index) => {
+    const leading = (lines[index] ?? []).filter((line) => isInFront(line, index));
+    return contentOf({ bar, leading, background: split[index] ?? { upper: [], lower: [] } }, plans, labels);
+  });
   let tupletId = 0;
   const staves = plans.map((plan, staffIndex): StaffBar[] => {
     const bars = contents.map((content, index) => {
       const bar = time.bars[index];
       if (bar === undefined) return [];
-      return (content.staves[staffIndex] ?? []).map((segments) => eventsOf(bar, segments, () => ++tupletId));
+      return (content.staves[staffIndex]?.voices ?? []).map((segments) => eventsOf(bar, segments, () => ++tupletId));
     });
     const settled = settleTies(bars);
     const clefs = clefPath(settled.map(pitchesOf), plan.choices);
-    const principal = plan.id === 'background-lower' ? 1 : 0;
     return settled.map((voices, index) => ({
       clef: clefs[index] ?? plan.clef,
-      voices: hideEdgeRests(voices, principal),
+      voices: hideEdgeRests(voices, contents[index]?.staves[staffIndex]?.principal ?? 0),
     }));
   });
-  const ensembleStaff = plans.findIndex((plan) => plan.role === 'background');
+  const placeOf = (id: string): number => plans.findIndex((plan) => plan.id === id);
+  const ensembleStaff = placeOf('background-upper');
+  const places = { foreground: 0, upper: ensembleStaff, lower: placeOf('background-lower') };
+  const names = staffNames({ bars: time.bars, spans, lines, split, front, staves: places });
+  const doublings = doublingTexts(spans, time.bars);
   const cues = cuesOf(stage.parts, written, time, (partId, bar) =>
     ensembleStaff < 0 || front[bar]?.has(partId) === true ? undefined : ensembleStaff,
   );
@@ -167,9 +161,9 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       chords: symbols[index] ?? [],
       cues: [...(leads[index] ?? []), ...(cues[index] ?? [])],
       dynamics: [],
-      names: [],
+      names: names[index] ?? [],
       staves: staves.map((staff) => staff[index] ?? { clef: 'treble', voices: [] }),
-      doublings: contents[index]?.doublings ?? [],
+      doublings: doublings[index] ?? [],
       leftOut: [...(unpitched.get(index) ?? []), ...(contents[index]?.leftOut ?? [])],
     };
   });

@@ -11,7 +11,7 @@ export interface StaffPlan extends StaffInfo {
   readonly choices: readonly Clef[];
 }
 
-export const MIDDLE_C = 60;
+const MIDDLE_C = 60;
 
 const CLEFS_BY_INSTRUMENT = new Map(
   catalogue.instruments.map((instrument) => [instrument.id, instrument.clefs as readonly Clef[]]),

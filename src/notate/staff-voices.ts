@@ -1,32 +1,22 @@
 /** Lines of one staff in one bar brought into at most two voices; what does not fit is named. */
+import { joinLabels } from './cues.ts';
 import type { HeadDraft, Segment } from './events.ts';
 import { canBeWritten, snapSegments } from './events.ts';
 import type { Line, LineNote } from './lines.ts';
+import { alignEnds, unitsOf } from './rhythm-units.ts';
 import type { GridBar } from './score-time.ts';
+import { bassOf } from './staff-split.ts';
+import { bordersOf, twoVoices } from './voice-choice.ts';
 
-/** More re-tied heads than this in a bar make a harmony unreadable; the line that causes them is left out. */
-const MOST_TIES = 5;
-const MOST_HEADS = 5;
+/** Heads of one voice of the background at once. */
+const MOST_HEADS = 4;
 
 export interface StaffContent {
   /** One or two voices, the upper first; empty where nothing sounds. */
   readonly voices: readonly (readonly Segment[])[];
+  /** Index of the voice whose rests are always printed. */
+  readonly principal: 0 | 1;
   readonly leftOut: readonly string[];
-}
-
-function rhythmOf(line: Line): string {
-  return [...new Set(line.notes.map((note) => `${String(note.from)}-${String(note.to)}`))].join(';');
-}
-
-function bordersOf(lines: readonly Line[], bar: GridBar): number[] {
-  const borders = new Set<number>([0, bar.length]);
-  for (const line of lines) {
-    for (const note of line.notes) {
-      borders.add(note.from);
-      borders.add(note.to);
-    }
-  }
-  return [...borders].sort((a, b) => a - b);
 }
 
 function headAt(notes: readonly LineNote[], from: number, to: number): HeadDraft {
@@ -74,49 +64,32 @@ function withEnds(before: readonly HeadDraft[], after: readonly HeadDraft[]): He
   return before.map((head, index) => ({ ...head, to: after[index]?.to ?? false }));
 }
 
-/** Heads that would be tied inside the bar if the lines shared a voice: every border strictly inside a note costs one. */
-function tiesInside(lines: readonly Line[], borders: readonly number[]): number {
-  let ties = 0;
-  for (const line of lines) {
-    for (const note of line.notes) {
-      for (const border of borders) if (border > note.from && border < note.to) ties++;
-    }
-  }
-  return ties;
-}
-
-function fits(lines: readonly Line[], bar: GridBar, mostTies: number): boolean {
-  const borders = bordersOf(lines, bar);
-  return tiesInside(lines, borders) <= mostTies && canBeWritten(bar, borders);
-}
-
-/** Lines merged into one voice as far as the result can be read; the others are handed back. */
-function merge(lines: readonly Line[], bar: GridBar, mostTies: number): { segments: Segment[]; refused: Line[] } {
-  const taken: Line[] = [];
-  const refused: Line[] = [];
-  const rhythms = new Set<string>();
-  for (const line of lines) {
-    const rhythm = rhythmOf(line);
-    if (taken.length === 0 || rhythms.has(rhythm) || fits([...taken, line], bar, mostTies)) {
-      taken.push(line);
-      rhythms.add(rhythm);
-    } else refused.push(line);
-  }
-  return { segments: slice(taken, bar), refused };
+/** Who plays notes, in short. */
+function playersOf(
+  notes: readonly { readonly partIds: readonly string[] }[],
+  labels: ReadonlyMap<string, string>,
+): string {
+  const ids = [...new Set(notes.flatMap(({ partIds }) => partIds))];
+  return joinLabels(ids.map((id) => labels.get(id) ?? id));
 }
 
 /** Drops inner heads of chords that are too full, those first that double another head at the octave. */
-function thin(segments: readonly Segment[], labels: ReadonlyMap<string, string>, leftOut: Set<string>): Segment[] {
+function thin(
+  segments: readonly Segment[],
+  labels: ReadonlyMap<string, string>,
+  leftOut: Set<string>,
+  mostHeads: number,
+): Segment[] {
   return segments.map((segment) => {
     const heads = [...segment.heads];
-    while (heads.length > MOST_HEADS) {
+    while (heads.length > mostHeads) {
       const inner = heads.slice(1, -1);
       const double = inner.find((head) => heads.some((other) => other !== head && (other.midi - head.midi) % 12 === 0));
       const dropped = double ?? inner[inner.length >> 1];
       if (dropped === undefined) break;
       heads.splice(heads.indexOf(dropped), 1);
-      const names = dropped.partIds.map((id) => labels.get(id) ?? id).join(', ');
-      leftOut.add(`${double === undefined ? 'inner note' : 'inner octave'} of ${names}`);
+      const names = playersOf([dropped], labels);
+      leftOut.add(`${double === undefined ? 'inner note' : 'octave'} of ${names}`);
     }
     return { ...segment, heads };
   });
@@ -128,6 +101,7 @@ function finish(
   bar: GridBar,
   labels: ReadonlyMap<string, string>,
   leftOut: Set<string>,
+  mostHeads: number,
 ): StaffContent {
   const finished = voices
     .map((segments) => {
@@ -137,33 +111,30 @@ function finish(
           for (const id of head.partIds) leftOut.add(`a very short note of ${labels.get(id) ?? id}`);
         }
       }
-      return thin(snapped.segments, labels, leftOut);
+      return thin(snapped.segments, labels, leftOut, mostHeads);
     })
     .filter((segments) => segments.some((segment) => segment.heads.length > 0));
-  return { voices: finished, leftOut: [...leftOut] };
+  return { voices: finished, principal: 0, leftOut: [...leftOut] };
 }
 
-/** Staff of the background: `principal` is the voice that must stand, the top line of the upper staff or the bass of the lower. */
+/**
+ * Staff of the background: `principal` is the line that always stands, the top one of the upper staff or the bass of the lower. The
+ * others join its voice or a second one; what would make the staff unreadable is left out, what is heard elsewhere first.
+ */
 export function backgroundStaff(
   lines: readonly Line[],
   bar: GridBar,
   principal: 'top' | 'bass',
   labels: ReadonlyMap<string, string>,
 ): StaffContent {
-  if (lines.length === 0) return { voices: [], leftOut: [] };
+  if (lines.length === 0) return { voices: [], principal: 0, leftOut: [] };
   const leftOut = new Set<string>();
-  const sorted = [...lines].sort((a, b) => b.centre - a.centre);
-  const order = principal === 'top' ? sorted : sorted.reverse();
-  const first = order[0] as Line;
-  const rhythm = rhythmOf(first);
-  const split = order.findIndex((line) => rhythmOf(line) !== rhythm);
-  const leading = split < 0 ? order : order.slice(0, split);
-  const rest = split < 0 ? [] : order.slice(split);
-  const { segments, refused } = merge(rest, bar, MOST_TIES);
-  for (const line of refused) leftOut.add(`inner line of ${line.label}`);
-  const main = slice(leading, bar);
-  const voices = rest.length === 0 ? [main] : principal === 'top' ? [main, segments] : [segments, main];
-  return finish(voices, bar, labels, leftOut);
+  const sorted = alignEnds(lines).sort((a, b) => b.centre - a.centre);
+  const leader = principal === 'top' ? sorted[0] : bassOf(sorted);
+  const chosen = twoVoices(unitsOf(sorted), leader, principal === 'top' ? 0 : 1, bar);
+  for (const line of chosen.refused) leftOut.add(`inner line of ${playersOf(line.notes, labels)}`);
+  const voices = chosen.voices.filter((own) => own.length > 0).map((own) => slice(own, bar));
+  return { ...finish(voices, bar, labels, leftOut, MOST_HEADS), principal: chosen.principal };
 }
 
 /** Staff of the foreground: its upper voice alone, everything else below; only what cannot be written is left out. */
@@ -172,11 +143,14 @@ export function foregroundStaff(
   bar: GridBar,
   labels: ReadonlyMap<string, string>,
 ): StaffContent {
-  if (lines.length === 0) return { voices: [], leftOut: [] };
+  if (lines.length === 0) return { voices: [], principal: 0, leftOut: [] };
   const leftOut = new Set<string>();
   const [upper, ...others] = [...lines].sort((a, b) => a.voice - b.voice || b.centre - a.centre);
-  const { segments, refused } = merge(others, bar, Infinity);
-  for (const line of refused) leftOut.add(`inner voice of ${line.label}`);
+  const taken: Line[] = [];
+  for (const line of others) {
+    if (taken.length === 0 || canBeWritten(bar, bordersOf([...taken, line], bar))) taken.push(line);
+    else leftOut.add(`inner voice of ${line.label}`);
+  }
   const main = slice(upper === undefined ? [] : [upper], bar);
-  return finish(others.length === 0 ? [main] : [main, segments], bar, labels, leftOut);
+  return finish(taken.length === 0 ? [main] : [main, slice(taken, bar)], bar, labels, leftOut, Infinity);
 }

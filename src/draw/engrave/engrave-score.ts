@@ -1,6 +1,7 @@
 /** Engraves a score: one SVG for each system, as strings, the same whatever was engraved before. */
 import type { EngravedPicture, EngravedScore, EngravedSystem } from '../../model/drawing.ts';
 import type { ReducedScore, ScoreBar } from '../../model/written.ts';
+import { gatherLeftOut } from '../../notate/left-out.ts';
 import type { Remembered } from './accidentals.ts';
 import { LONG_REST } from './bar-rests.ts';
 import { breakLines } from './break-lines.ts';
@@ -126,7 +127,7 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
       fromBar: bars[0]?.number ?? 0,
       toBar: bars.at(-1)?.number ?? 0,
       doublings: uniqueLines(bars, (bar) => bar.doublings),
-      leftOut: uniqueLines(bars, (bar) => bar.leftOut),
+      leftOut: gatherLeftOut(bars.flatMap((bar) => bar.leftOut)),
     };
   });
   return { systems, glyphs: [...glyphs].sort() };

@@ -1,0 +1,159 @@
+/** How the lines of a staff share two voices: by search over all ways, ties and crossings weighed against what is lost. */
+import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import { canBeWritten } from './events.ts';
+import type { Line } from './lines.ts';
+import type { Unit } from './rhythm-units.ts';
+import type { GridBar } from './score-time.ts';
+
+/** Offsets at which anything starts or ends, bar lines included. */
+export function bordersOf(lines: readonly Line[], bar: GridBar): number[] {
+  const borders = new Set<number>([0, bar.length]);
+  for (const line of lines) {
+    for (const note of line.notes) {
+      borders.add(note.from);
+      borders.add(note.to);
+    }
+  }
+  return [...borders].sort((a, b) => a - b);
+}
+
+/** Heads that would be tied inside the bar if the lines shared a voice: every border strictly inside a note costs one. */
+function tiesInside(lines: readonly Line[], borders: readonly number[]): number {
+  let ties = 0;
+  for (const line of lines) {
+    for (const note of line.notes) {
+      for (const border of borders) if (border > note.from && border < note.to) ties++;
+    }
+  }
+  return ties;
+}
+
+/** Costs of our own for two voices on a staff, tuned by reading scores. */
+const SECOND_VOICE_COST = 0.5;
+const CROSSING_COST = 0.75;
+const MERGE_COST = 1;
+const STRAY_LEADER_COST = 0.25;
+/** Of a note left out: for itself, for each quarter of its length, and again for each quarter where nothing else has its tone. */
+const LOST_NOTE_COST = 0.8;
+const LOST_LENGTH_COST = 0.35;
+const LOST_TONE_COST = 0.7;
+const LEAST_LOSS = 1.5;
+/** More re-tied heads than this in a bar make a harmony unreadable. */
+const MOST_TIES = 5;
+const EXTRA_TIE_COST = 3;
+const MOST_UNITS = 6;
+
+/** How much is lost with a unit. */
+function lossOf(unit: Unit, others: readonly Line[]): number {
+  let cost = 0;
+  for (const { notes } of unit.lines) {
+    for (const note of notes) {
+      const isHeard = others.some((line) =>
+        line.notes.some((other) => (other.midi - note.midi) % 12 === 0 && other.from < note.to && other.to > note.from),
+      );
+      const quarters = (note.to - note.from) / DIVISIONS_PER_QUARTER;
+      cost += LOST_NOTE_COST + quarters * (LOST_LENGTH_COST + (isHeard ? 0 : LOST_TONE_COST));
+    }
+  }
+  return Math.max(LEAST_LOSS, cost);
+}
+
+function voiceCost(units: readonly Unit[], bar: GridBar): number {
+  if (units.length < 2) return 0;
+  const lines = units.flatMap((unit) => unit.lines);
+  const borders = bordersOf(lines, bar);
+  if (!canBeWritten(bar, borders)) return Infinity;
+  const ties = tiesInside(lines, borders);
+  return ties + Math.max(0, ties - MOST_TIES) * EXTRA_TIE_COST + (units.length - 1) * MERGE_COST;
+}
+
+/** 0 and 1: upper and lower voice; 2: left out. */
+type Slot = 0 | 1 | 2;
+
+interface Choice {
+  readonly slots: readonly Slot[];
+  readonly cost: number;
+}
+
+function costOf(units: readonly Unit[], slots: readonly Slot[], bar: GridBar): number {
+  const upper = units.filter((_, index) => slots[index] === 0);
+  const lower = units.filter((_, index) => slots[index] === 1);
+  const upperLines = upper.flatMap((unit) => unit.lines);
+  const lowerLines = lower.flatMap((unit) => unit.lines);
+  const kept = [...upperLines, ...lowerLines];
+  let cost = upper.length > 0 && lower.length > 0 ? SECOND_VOICE_COST : 0;
+  for (const [index, unit] of units.entries()) if (slots[index] === 2) cost += lossOf(unit, kept);
+  for (const above of upperLines)
+    for (const below of lowerLines) if (above.centre < below.centre) cost += CROSSING_COST;
+  return cost + voiceCost(upper, bar) + voiceCost(lower, bar);
+}
+
+export interface TwoVoices {
+  /** Lines of the upper and of the lower voice; either may be empty. */
+  readonly voices: readonly [readonly Line[], readonly Line[]];
+  /** Voice of the leader. */
+  readonly principal: 0 | 1;
+  readonly refused: readonly Line[];
+}
+
+/** Best of all ways to bring units into two voices; the unit at `principal` is not left out, and alone it stands in the voice `own`. */
+function choose(units: readonly Unit[], principal: number, own: 0 | 1, bar: GridBar): Choice {
+  let best: Choice = { slots: units.map((_, index) => (index === principal ? own : 2)), cost: Infinity };
+  const slots: Slot[] = units.map(() => own);
+  const visit = (index: number): void => {
+    if (index === units.length) {
+      const cost = costOf(units, slots, bar) + (slots[principal] === own ? 0 : STRAY_LEADER_COST);
+      if (cost < best.cost) best = { slots: [...slots], cost };
+      return;
+    }
+    const other = own === 0 ? 1 : 0;
+    for (const slot of index === principal ? ([own, other] as const) : ([own, other, 2] as const)) {
+      slots[index] = slot;
+      visit(index + 1);
+    }
+  };
+  visit(0);
+  return best;
+}
+
+/** The units worth most; of too many different rhythms the rest is left out. */
+function fewUnits(units: readonly Unit[], principal: Unit | undefined): { kept: Unit[]; refused: Unit[] } {
+  if (units.length <= MOST_UNITS) return { kept: [...units], refused: [] };
+  const all = units.flatMap((unit) => unit.lines);
+  const worth = new Map(
+    units.map(
+      (unit) =>
+        [
+          unit,
+          lossOf(
+            unit,
+            all.filter((line) => !unit.lines.includes(line)),
+          ),
+        ] as const,
+    ),
+  );
+  const byWorth = [...units].sort((a, b) => (worth.get(b) ?? 0) - (worth.get(a) ?? 0));
+  const chosen = new Set(byWorth.filter((unit) => unit !== principal).slice(0, MOST_UNITS - 1));
+  return {
+    kept: units.filter((unit) => unit === principal || chosen.has(unit)),
+    refused: units.filter((unit) => unit !== principal && !chosen.has(unit)),
+  };
+}
+
+/**
+ * Brings units of lines into two voices. The unit of `leader` is kept, alone in the voice `own`; of the others what would make the staff
+ * unreadable is refused, what is heard elsewhere first.
+ */
+export function twoVoices(units: readonly Unit[], leader: Line | undefined, own: 0 | 1, bar: GridBar): TwoVoices {
+  const isLeading = (unit: Unit): boolean => leader !== undefined && unit.lines.includes(leader);
+  const { kept, refused } = fewUnits(units, units.find(isLeading));
+  const place = Math.max(0, kept.findIndex(isLeading));
+  const { slots } = choose(kept, place, own, bar);
+  const linesOf = (slot: Slot): Line[] => kept.flatMap((unit, index) => (slots[index] === slot ? unit.lines : []));
+  const principal = slots[place] === 1 ? 1 : 0;
+  return {
+    voices: [linesOf(0), linesOf(1)],
+    principal,
+    refused: [...refused.flatMap((unit) => unit.lines), ...linesOf(2)],
+  };
+}

@@ -1,0 +1,14 @@
+import { describe, expect, it } from 'vitest';
+import { gatherLeftOut } from '../../src/notate/left-out.ts';
+
+describe('what was left out', () => {
+  it('is said once for all players of whom the same is missing', () => {
+    expect(gatherLeftOut(['octave of Fl', 'inner line of Cl', 'octave of Hn, Fl', 'octave of Fl'])).toEqual([
+      'octave of Fl, Hn',
+      'inner line of Cl',
+    ]);
+  });
+  it('stays as it is where it names nobody', () => {
+    expect(gatherLeftOut(['Perc (unpitched, left out throughout)'])).toEqual(['Perc (unpitched, left out throughout)']);
+  });
+});

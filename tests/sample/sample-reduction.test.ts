@@ -1,0 +1,113 @@
+/** The reduced score of the sample against the parts as its composer wrote them down. */
+import { beforeAll, describe, expect, it } from 'vitest';
+import * as ensemble from '../../sample-input/ensemble.ts';
+import { BARS, notesOf } from '../../sample-input/notation.ts';
+import { flow } from '../../src/library.ts';
+import type { Stage } from '../../src/model/arrangement.ts';
+import { midiOf } from '../../src/model/pitch.ts';
+import type { WrittenStage } from '../../src/model/written.ts';
+import { handSpans, unsaidLosses } from '../support/reduction-truth.ts';
+import { sampleArrangement } from '../support/sample-truth.ts';
+
+const STRINGS = 1;
+const COMPLETE = 3;
+const EIGHTH = 240;
+const ORIGIN = (BARS[0]?.length ?? 0) * EIGHTH;
+
+let stages: readonly { readonly stage: Stage; readonly written: WrittenStage }[] = [];
+
+beforeAll(async () => {
+  stages = (await sampleArrangement()).stages.map((stage) => ({ stage, written: flow.notateStage(stage) }));
+});
+
+function namesOf(stage: number, staffId: string): string[] {
+  const { staves, bars } = stages[stage]!.written.reduced;
+  const staff = staves.findIndex(({ id }) => id === staffId);
+  return bars.flatMap((bar) =>
+    bar.names.filter((name) => name.staff === staff).map((name) => `${String(bar.number)} ${name.text}`),
+  );
+}
+
+/** Lowest head of the ensemble at each division where one is struck. */
+function lowestHeads(stage: number): ReadonlyMap<number, number> {
+  const { staves, bars } = stages[stage]!.written.reduced;
+  const lowest = new Map<number, number>();
+  for (const bar of bars) {
+    const events = bar.staves.flatMap(({ voices }, index) =>
+      staves[index]?.role === 'background' ? voices.flat() : [],
+    );
+    for (const { start, heads } of events) {
+      for (const head of heads) lowest.set(start, Math.min(lowest.get(start) ?? Infinity, midiOf(head.pitch)));
+    }
+  }
+  return lowest;
+}
+
+describe.each([1, 2, 3])('the reduction of stage %i (counted from 0)', (index) => {
+  it('shows every note of the ensemble at its place, in its octave or by the name of who doubles it there, or says what it left out', () => {
+    const { stage, written } = stages[index]!;
+    expect(unsaidLosses(stage, written.parts, written.reduced)).toEqual([]);
+  });
+
+  it('leaves nothing out: four parts and their doublings go on two staves', () => {
+    expect(stages[index]!.written.reduced.bars.flatMap((bar) => bar.leftOut)).toEqual([]);
+  });
+
+  it('has at most two voices on a staff', () => {
+    const most = stages[index]!.written.reduced.bars.flatMap((bar) => bar.staves.map(({ voices }) => voices.length));
+    expect(Math.max(...most)).toBeLessThanOrEqual(2);
+  });
+
+  // A tenth is the most that a hand is asked to hold (common practice, no source).
+  it('can be played by two hands: no more than two bars ask for more than a tenth in one', () => {
+    const { reduced } = stages[index]!.written;
+    const wide = ['background-upper', 'background-lower'].flatMap((staff) =>
+      [...handSpans(reduced, staff)].filter(([, span]) => span > 16),
+    );
+    expect(wide.length).toBeLessThanOrEqual(2);
+  });
+});
+
+describe('the bass of the reduction', () => {
+  it('is the cello of the script at the pitch it plays, bar after bar, while the strings are alone', () => {
+    const lowest = lowestHeads(STRINGS);
+    const wrong = notesOf(ensemble.CELLO).flatMap((note) => {
+      const found = lowest.get(note.start * EIGHTH - ORIGIN);
+      return found === note.midi ? [] : [`${String(note.bar)} ${note.name}: ${String(found)}`];
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  // Script: cellos from 5, basses an octave below from 9, bassoon with the cellos from 13 and 21, in octaves with the basses 37-40.
+  it('is named where its players change, and not in every bar', () => {
+    expect(namesOf(COMPLETE, 'background-lower').filter((name) => !name.includes('Hn'))).toEqual([
+      '5 Vc',
+      '9 Vc + Db 8vb',
+      '13 Bn + Vc + Db 8vb',
+      '17 Vc',
+      '21 Bn + Vc + Db 8vb',
+      '24 Vc + Db 8vb',
+      '29 Vc',
+      '33 Bn + Vc + Db 8vb',
+      '37 Bn + Db 8vb',
+      '41 Bn + Vc + Db 8vb',
+      '43 Vc',
+      '46 Bn + Vc + Db 8vb',
+    ]);
+  });
+});
+
+describe('doublings in the reduction', () => {
+  it('the flute an octave over the tune is a name over the solo, once, with its last bar', () => {
+    expect(namesOf(COMPLETE, 'foreground-upper')).toEqual(['29 + Fl 8va, to bar 36']);
+  });
+
+  it('violins and flute in octaves are written once', () => {
+    expect(namesOf(COMPLETE, 'background-upper')).toContain('38 Vn 1 + Fl 8va, to bar 40');
+  });
+
+  it('tones of a chord that lie octaves apart are no doubling: three lines in all until bar 12', () => {
+    const before = stages[COMPLETE]!.written.reduced.bars.filter((bar) => bar.number <= 12);
+    expect(before.flatMap((bar) => bar.doublings)).toEqual(['Vc + Db 8vb, to bar 12']);
+  });
+});
