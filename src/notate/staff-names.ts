@@ -29,7 +29,7 @@ function membersText(members: readonly DoublingMember[]): readonly string[] {
 }
 
 /** `Vn 1 + Ob + Fl 8va`: the line that is written, and who doubles it where. */
-export function doublingText({ hostLabel, members }: DoublingSpan): string {
+function doublingText({ hostLabel, members }: DoublingSpan): string {
   return [hostLabel, ...membersText(members)].join(' + ');
 }
 
