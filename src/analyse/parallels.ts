@@ -22,13 +22,21 @@ const DOUBLING_RUN = 3;
 
 const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
 
-/** For every bar the parts that only double another one there: they are no part of their own. */
-function doublingParts(doublings: readonly Doubling[], { bars }: Timeline): readonly ReadonlySet<string>[] {
-  const byBar = bars.map(() => new Set<string>());
-  const first = bars[0]?.number ?? 1;
+/** For every bar and part, the parts before it in the score that it doubles there at the unison or octave. */
+function doubledByBar(
+  doublings: readonly Doubling[],
+  placed: readonly PlacedPart[],
+  { bars }: Timeline,
+): readonly ReadonlyMap<number, readonly number[]>[] {
+  const indexOf = new Map(placed.map(({ part }, index) => [part.id, index]));
+  const byBar = bars.map(() => new Map<number, number[]>());
+  const firstBar = bars[0]?.number ?? 1;
   for (const { interval, partIds, from, to } of doublings) {
     if (!FULL_DOUBLINGS.includes(interval)) continue;
-    for (let index = Math.max(0, from - first); index <= to - first; index++) byBar[index]?.add(partIds[1]);
+    const [one = 0, other = 0] = partIds.map((id) => indexOf.get(id) ?? 0).sort((a, b) => a - b);
+    for (let index = Math.max(0, from - firstBar); index <= to - firstBar; index++) {
+      byBar[index]?.set(other, [...(byBar[index]?.get(other) ?? []), one]);
+    }
   }
   return byBar;
 }
@@ -98,8 +106,8 @@ function parallelsOfPair(
 
 /**
  * Parallel fifths and octaves between the top lines of pitched parts that `isPair` wants compared, where both move the same way at the same time from
- * one fifth (octave) to the next. Parts that double another at the unison or octave in that bar are no parts of their own,
- * and three notes in a row at the octave are a doubling.
+ * one fifth (octave) to the next. A part that doubles another in that bar is left out where the other is compared with the
+ * same partner, so that a fault is told once; and three notes in a row at the octave are a doubling.
  */
 export function parallelsOf(
   placed: readonly PlacedPart[],
@@ -107,10 +115,15 @@ export function parallelsOf(
   timeline: Timeline,
   isPair: (one: PlacedPart, other: PlacedPart) => boolean,
 ): readonly Parallel[] {
-  const doubling = doublingParts(doublings, timeline);
+  const doubled = doubledByBar(doublings, placed, timeline);
   const lines = placed.map((part) => (part.part.unpitched ? [] : topLineOf(part)));
-  const isOwn = ({ parts, barIndex }: Parallel): boolean =>
-    parts.every((index) => !(doubling[barIndex]?.has(placed[index]?.part.id ?? '') ?? false));
+  const isToldElsewhere = (index: number, partner: number, barIndex: number): boolean =>
+    (doubled[barIndex]?.get(index) ?? []).some((model) => {
+      const [one, other] = [placed[model], placed[partner]];
+      return model === partner || (one !== undefined && other !== undefined && isPair(one, other));
+    });
+  const isOwn = ({ parts: [one, other], barIndex }: Parallel): boolean =>
+    !isToldElsewhere(one, other, barIndex) && !isToldElsewhere(other, one, barIndex);
   return placed.flatMap((one, first) =>
     placed.slice(first + 1).flatMap((other, offset) => {
       const second = first + 1 + offset;

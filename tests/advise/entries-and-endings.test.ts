@@ -102,13 +102,23 @@ describe('foreground-ends-first', () => {
     expect(barsOf(findings, 'foreground-ends-first')).toEqual([]);
   });
 
-  it('takes a short postlude for a note, a long one for meant', () => {
-    const after = (startBar: number): Part => {
-      const words = Array.from({ length: 12 }, (_, bar) => `C4:${bar * 4}:4:30`);
-      return strings(words.slice(startBar).join(' '));
-    };
-    expect(barsOf(findingsFor(solo('A5:0:36:110'), after(0)), 'foreground-ends-first')).toEqual([['note', 9, 12]]);
-    expect(barsOf(findingsFor(solo('A5:0:24:110'), after(0)), 'foreground-ends-first')).toEqual([]);
+  it('takes a postlude with music of its own for a note, a long one for meant', () => {
+    const pitches = ['C4', 'D4', 'E4', 'F4'];
+    const after = Array.from({ length: 12 }, (_, bar) => `${pitches[bar % 4] ?? ''}:${bar * 4}:4:30`).join(' ');
+    expect(barsOf(findingsFor(solo('A5:0:36:110'), strings(after)), 'foreground-ends-first')).toEqual([
+      ['note', 9, 12],
+    ]);
+    expect(barsOf(findingsFor(solo('A5:0:24:110'), strings(after)), 'foreground-ends-first')).toEqual([]);
+  });
+
+  it('a background that only repeats the last chord for three bars is a slip as one beat is', () => {
+    const after = Array.from({ length: 12 }, (_, bar) => `C4:${bar * 4}:4:30`).join(' ');
+    expect(barsOf(findingsFor(solo('A5:0:36:110'), strings(after)), 'foreground-ends-first')).toEqual([
+      ['look', 9, 12],
+    ]);
+    expect(barsOf(findingsFor(solo('A5:0:47:110'), strings(after)), 'foreground-ends-first')).toEqual([
+      ['look', 12, 12],
+    ]);
   });
 });
 

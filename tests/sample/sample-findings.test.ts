@@ -53,7 +53,8 @@ describe('the findings on the sample are the flaws that were put in', () => {
 
   it.each(EARLIER.map((stage) => stage.name))('%s has nothing to fix or to look at', async (name) => {
     const { findings } = await checked(name);
-    expect(findings.filter((finding) => finding.level !== 'note').map((finding) => finding.message)).toEqual([]);
+    const open = findings.filter((finding) => finding.level !== 'note' && finding.accepted === undefined);
+    expect(open.map((finding) => finding.message)).toEqual([]);
   });
 
   it('the program reads the names of all parts as a musician does', async () => {

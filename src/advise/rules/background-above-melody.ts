@@ -1,11 +1,12 @@
 import type { PlacedNote } from '../../analyse/placed-notes.ts';
-import { barSpanText } from '../../model/plain-words.ts';
+import { median } from '../../model/dynamics.ts';
 import type { MelodyNote } from '../../model/readings.ts';
 import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
-import { barRuns } from '../bar-runs.ts';
+import type { BarRun } from '../bar-runs.ts';
+import { barRuns, gatheredRuns } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { namesText, pitchText, placeText, verb } from '../words.ts';
+import { barListText, namesText, pitchText, placeText, verb } from '../words.ts';
 
 /** Where the background is above the melody for more than this share of it, that is how the piece is laid out. */
 const LAID_OUT_SHARE = 0.5;
@@ -39,11 +40,32 @@ function firstEndingAfter(melody: readonly MelodyNote[], quarters: number): numb
   return low;
 }
 
-/** True where the melody rests for a beat or more after this note, or is over. */
+/** A note that takes this many beats, and this many times the usual step of the notes before it, brings a phrase to rest. */
+const LONG_BEATS = 1.5;
+const LONG_FACTOR = 2;
+const NOTES_BEFORE = 8;
+
+/** From the onset of a melody note to the next, in quarters. */
+function stepQuarters(melody: readonly MelodyNote[], index: number): number {
+  const note = melody[index];
+  const next = melody[index + 1];
+  return note === undefined || next === undefined ? Number.NaN : next.startQuarters - note.startQuarters;
+}
+
+/**
+ * True where a phrase of the melody closes on this note: it is the last, a rest of a beat follows, or it stands far longer
+ * than the notes before it (the long step is the strongest sign of a boundary: E. Cambouropoulos, ICMC 2001, from memory).
+ */
 function closes(melody: readonly MelodyNote[], index: number, beatQuarters: number): boolean {
   const note = melody[index];
   const next = melody[index + 1];
-  return note !== undefined && (next === undefined || next.startQuarters - endOf(note) >= beatQuarters - 1e-6);
+  if (note === undefined || next === undefined) return note !== undefined;
+  if (next.startQuarters - endOf(note) >= beatQuarters - 1e-6) return true;
+  const step = stepQuarters(melody, index);
+  if (step < LONG_BEATS * beatQuarters - 1e-6) return false;
+  const first = Math.max(0, index - NOTES_BEFORE);
+  const before = Array.from({ length: index - first }, (_, offset) => stepQuarters(melody, first + offset));
+  return step >= LONG_FACTOR * (median(before) ?? Infinity) - 1e-6;
 }
 
 /** Melody notes under which one background note lies above, doublings left out; by melody note. */
@@ -82,19 +104,18 @@ function crossedShare(crossings: readonly Crossing[], melody: readonly MelodyNot
   return length === 0 ? 0 : crossed / length;
 }
 
-function findingOf(
-  run: { readonly from: number; readonly to: number; readonly items: readonly Crossing[] },
-  laidOut: boolean,
-  context: RuleContext,
-): DraftFinding[] {
-  const closing = run.items.filter((crossing) => crossing.atClose);
-  const telling = (closing.length > 0 && !laidOut ? closing : run.items).reduce<Crossing | undefined>(
+function furthest(crossings: readonly Crossing[]): Crossing | undefined {
+  return crossings.reduce<Crossing | undefined>(
     (most, crossing) =>
       most === undefined || crossing.note.midi - crossing.melody.midi > most.note.midi - most.melody.midi
         ? crossing
         : most,
     undefined,
   );
+}
+
+function findingOf(run: BarRun<Crossing>, atClose: boolean, context: RuleContext): DraftFinding[] {
+  const telling = furthest(run.items);
   if (telling === undefined) return [];
   const ids = new Set(run.items.map(({ judged }) => judged.part.id));
   const parts = context.parts.filter(({ part }) => ids.has(part.id)).map(({ part }) => part);
@@ -107,14 +128,14 @@ function findingOf(
       ? ''
       : ` over ${pitchText(melodyNote.written.pitch, lead.part)} of ${lead.part.name}`;
   const top = pitchText(telling.note.written.pitch, telling.judged.part);
-  const atClose = closing.length > 0 && !laidOut;
+  const bars = barListText(run.items.map(({ bar }) => bar).sort((a, b) => a - b));
   return [
     {
       level: atClose ? 'look' : 'note',
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
-      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${barSpanText(run.from, run.to)}${atClose ? ', at the close of a phrase' : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
+      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? ', where a phrase closes' : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
       advice:
         'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
       amount: telling.note.midi - telling.melody.midi,
@@ -142,9 +163,18 @@ export const backgroundAboveMelody = defineRule(
           .filter((note) => !(context.front[barIndexAt(bars, note.startQuarters)]?.has(judged.part.id) ?? false))
           .flatMap((note) => crossingsOf(judged, note, context)),
       );
-    const laidOut = crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE;
-    return barRuns(crossings, ({ bar }) => bar, laidOut ? Infinity : BRIDGED_BARS).flatMap((run) =>
-      findingOf(run, laidOut, context),
-    );
+    const barOf = ({ bar }: Crossing): number => bar;
+    if (crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE) {
+      return barRuns(crossings, barOf, Infinity).flatMap((run) => findingOf(run, false, context));
+    }
+    // A close is told by itself, in its bar: a long passage above the melody is one thing, hiding the last note another.
+    const closing = crossings.filter(({ atClose }) => atClose);
+    const closingBars = new Set(closing.map(barOf));
+    return [
+      ...gatheredRuns(closing, barOf, 0).flatMap((run) => findingOf(run, true, context)),
+      ...barRuns(crossings, barOf, BRIDGED_BARS)
+        .filter(({ items }) => items.some(({ bar }) => !closingBars.has(bar)))
+        .flatMap((run) => findingOf(run, false, context)),
+    ];
   },
 );

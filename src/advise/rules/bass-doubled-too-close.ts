@@ -11,6 +11,8 @@ import { intervalText, namesText, pitchText, placeText } from '../words.ts';
 const DEPTH_MIDI = 48;
 const UNISON_MIDI = 55;
 const OCTAVE = 12;
+/** A bar in which the line goes up over the limit does not end a passage. */
+const BRIDGED_BARS = 1;
 
 type Kind = 'unison' | 'collision';
 
@@ -29,6 +31,12 @@ function hasOctaveBelow({ part }: JudgedPart, midi: number): boolean {
   return absolute !== undefined && midi - OCTAVE >= absolute.low;
 }
 
+/** A keyboard that goes with the voices note for note supports them: that is its office, no idle unison. */
+function isSupport({ part: one }: JudgedPart, { part: other }: JudgedPart): boolean {
+  const families = [one.family, other.family];
+  return families.includes('voice') && families.includes('keyboard');
+}
+
 /** What the two lowest parts of a moment are to each other; undefined where they leave each other room. */
 function kindOf(low: SoundingNote, high: SoundingNote, slice: Slice, context: RuleContext): Kind | undefined {
   const { parts, front } = context;
@@ -37,7 +45,7 @@ function kindOf(low: SoundingNote, high: SoundingNote, slice: Slice, context: Ru
   const ahead = [one, other].filter(({ part }) => front[slice.barIndex]?.has(part.id) ?? false);
   const distance = high.note.midi - low.note.midi;
   if (distance === 0) {
-    const differ = one.part.instrument !== other.part.instrument;
+    const differ = one.part.instrument !== other.part.instrument && !isSupport(one, other);
     return differ && (hasOctaveBelow(one, low.note.midi) || hasOctaveBelow(other, low.note.midi))
       ? 'unison'
       : undefined;
@@ -87,7 +95,7 @@ export const bassDoubledTooClose = defineRule(
     looksAt:
       'The two lowest parts: different instruments in unison under G3 though one of them could go down an octave, and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
     why: 'The depth has room for one line: a second one is heard as an octave below, or as a blur.',
-    limit: { standard: 8, unit: 'beats', meaning: 'how long it may last in adjacent bars' },
+    limit: { standard: 8, unit: 'beats', meaning: 'how long it may last, a bar of pause allowed' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (the double basses double the cellos an octave lower); otherwise ${COMMON_PRACTICE}`,
     level: 'note',
     yieldsTo: ['crowded-low'],
@@ -95,7 +103,7 @@ export const bassDoubledTooClose = defineRule(
   (context) => {
     const { parts, stage, limit } = context;
     return (['unison', 'collision'] as const).flatMap((kind) =>
-      barRuns(closeBars(context, kind), ({ bar }) => bar).flatMap(({ from, to, items }) => {
+      barRuns(closeBars(context, kind), ({ bar }) => bar, BRIDGED_BARS).flatMap(({ from, to, items }) => {
         const beats = items.reduce((sum, item) => sum + item.beats, 0);
         const longest = items.reduce((most, item) => (item.beats > most.beats ? item : most));
         if (beats <= limit) return [];

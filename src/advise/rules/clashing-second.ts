@@ -2,6 +2,7 @@ import { chordAt } from '../../analyse/chord-at.ts';
 import type { SoundingNote } from '../../analyse/slices.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import { barAndBeat, pulseQuarters } from '../../model/timeline.ts';
+import type { ChordSpan } from '../../model/written.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
@@ -31,11 +32,20 @@ function movesByStep({ note, partIndex }: SoundingNote, { parts }: RuleContext):
   return step >= 1 && step <= 2;
 }
 
-/** True where both pitches belong to the chord in force through most of their common sound. */
-function isExplained(clash: Clash, endQuarters: number, { chords }: RuleContext): boolean {
-  const chord = chordAt(chords, (clash.startQuarters + endQuarters) / 2) ?? chordAt(chords, clash.startQuarters);
-  if (chord === undefined) return false;
-  return chord.tones.includes(clash.one.note.midi % 12) && chord.tones.includes(clash.other.note.midi % 12);
+/** The chord in force through most of the common sound of two notes. */
+function chordUnder({ startQuarters }: Clash, endQuarters: number, { chords }: RuleContext): ChordSpan | undefined {
+  return chordAt(chords, (startQuarters + endQuarters) / 2) ?? chordAt(chords, startQuarters);
+}
+
+/**
+ * True where the second has a reason: both notes belong to the chord, or the one that does not goes on by step, as a
+ * suspension or neighbour does. What the chord note does next is no excuse; where no chord is known either may go on.
+ */
+function isExplained(clash: Clash, endQuarters: number, context: RuleContext): boolean {
+  const chord = chordUnder(clash, endQuarters, context);
+  const pair = [clash.one, clash.other];
+  const strangers = pair.filter(({ note }) => !(chord?.tones.includes(note.midi % 12) ?? false));
+  return strangers.length === 0 || strangers.some((stranger) => movesByStep(stranger, context));
 }
 
 function clashesOf(context: RuleContext): readonly Clash[] {
@@ -72,7 +82,6 @@ function clashesOf(context: RuleContext): readonly Clash[] {
           other,
         };
         if (inFront || isExplained(clash, endQuarters, context)) continue;
-        if (movesByStep(one, context) || movesByStep(other, context)) continue;
         found.push(clash);
       }
     }
@@ -85,7 +94,7 @@ export const clashingSecond = defineRule(
     name: 'clashing-second',
     title: 'A held second that no chord explains',
     looksAt:
-      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and neither part goes on by step.',
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,

@@ -4,7 +4,10 @@ import type { DraftFinding, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { beatsText, namesText, placeText, rounded, verb } from '../words.ts';
 
-/** With new notes in at least this many later bars the background plays a postlude of its own. */
+/**
+ * With other notes than the held chord in at least this many later bars the background plays a postlude of its own: that is
+ * composed, and only noted. A background that holds or repeats the last chord adds nothing, however long: that is the slip.
+ */
 const POSTLUDE_BARS = 2;
 /** A postlude longer than this is plainly meant. */
 const LONG_POSTLUDE_BARS = 4;
@@ -75,6 +78,19 @@ function latest(endings: readonly Ending[]): Ending | undefined {
   );
 }
 
+/** Bars in which the background begins notes that did not sound when the foreground ended: music of its own, no ringing on. */
+function newMusicBars(first: Ending, back: readonly Ending[], { stage }: RuleContext): readonly number[] {
+  const end = first.endQuarters;
+  const held = new Set(
+    back
+      .filter(({ note, endQuarters }) => note.startQuarters < end - 1e-4 && endQuarters > end - 1)
+      .map(({ note }) => note.midi % 12),
+  );
+  held.add(first.note.midi % 12);
+  const fresh = back.filter(({ note }) => note.startQuarters > end - 1e-4 && !held.has(note.midi % 12));
+  return [...new Set(fresh.map(({ note }) => barAndBeat(stage.timeline.bars, note.startQuarters).bar))];
+}
+
 function findingOf(
   phrase: Phrase,
   { front, back }: { front: readonly Ending[]; back: readonly Ending[] },
@@ -98,13 +114,8 @@ function findingOf(
   if (!audible) return [];
   const from = endBar?.number ?? 1;
   const to = barAndBeat(bars, last.endQuarters - 1e-4).bar;
-  const later = new Set(
-    back
-      .filter((ending) => ending.note.startQuarters > first.endQuarters - 1e-4)
-      .map((ending) => barAndBeat(bars, ending.note.startQuarters).bar)
-      .filter((bar) => bar > from),
-  );
-  const isPostlude = later.size >= POSTLUDE_BARS;
+  const later = newMusicBars(first, back, context).filter((bar) => bar > from);
+  const isPostlude = later.length >= POSTLUDE_BARS;
   if (isPostlude && to - from > LONG_POSTLUDE_BARS) return [];
   const outlasting = [
     ...new Set(
@@ -136,7 +147,7 @@ export const foregroundEndsFirst = defineRule(
     name: 'foreground-ends-first',
     title: 'The foreground stops before the background',
     looksAt:
-      'The last sound of the foreground against that of the background, at the end of the piece and before bars in which nobody plays.',
+      'The last sound of the foreground against that of the background, at the end of the piece and before bars in which nobody plays. Where the background goes on with other notes for two bars or more it is a postlude and only noted, beyond four bars not even that.',
     why: 'Who stops last has the last word: a background that hangs on after the solo draws the ear to itself.',
     limit: { standard: 0.5, unit: 'beats', meaning: 'how much longer the background may ring' },
     source: COMMON_PRACTICE,
