@@ -10,6 +10,7 @@ import { compareStages } from './analyse/compare-stages.ts';
 import { distantPairs } from './analyse/compare/distant-pairs.ts';
 import { assemble } from './assemble/assemble.ts';
 import { drawCharts } from './draw/chart/draw-charts.ts';
+import { drawHarmony } from './draw/chart/harmony-chart.ts';
 import { engraveScore } from './draw/engrave/engrave-score.ts';
 import type { Arrangement, Stage } from './model/arrangement.ts';
 import type { Effects } from './model/effects.ts';
@@ -115,7 +116,10 @@ export function drawStage(judged: JudgedStage, arrangement: Arrangement): Publis
   return {
     ...judged,
     score: engraveScore(judged.written.reduced, { widthPx: SYSTEM_WIDTH_PX, title: judged.stage.title }),
-    charts: drawCharts(judged.stage, judged.readings, judged.findings, arrangement.limits),
+    charts: [
+      ...drawCharts(judged.stage, judged.readings, judged.findings, arrangement.limits),
+      drawHarmony(judged.stage, judged.written, judged.readings),
+    ],
   };
 }
 

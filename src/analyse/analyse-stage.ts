@@ -12,6 +12,7 @@ import { levelAssumptionOf } from './level/level-assumptions.ts';
 import type { LevelModel } from './level/level-model.ts';
 import { gainWithoutVolumeDb, levelModelOf } from './level/level-model.ts';
 import { melodyOf } from './melody.ts';
+import { nonChordTonesOf } from './non-chord-tones.ts';
 import { pacingOf } from './pacing/pacing.ts';
 import { placeParts } from './placed-notes.ts';
 import { playabilityOf } from './playability/playability.ts';
@@ -32,6 +33,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
   const presence = presenceOf(stage, placed, models);
   const doublings = doublingsOf(placed, timeline);
   const melody = melodyOf(stage, placed);
+  const slices = slicesOf(placed, timeline);
   return {
     stageId: stage.id,
     register,
@@ -45,14 +47,8 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
     ranges: rangesOf(placed, timeline),
     doublings,
     coverage,
-    grounds: chordGroundsOf(
-      written.chords,
-      coverage,
-      placed,
-      slicesOf(placed, timeline),
-      foregroundByBar(stage),
-      timeline,
-    ),
+    grounds: chordGroundsOf(written.chords, coverage, placed, slices, foregroundByBar(stage), timeline),
+    nonChordTones: nonChordTonesOf(written.chords, placed, slices, timeline),
     playability: playabilityOf(placed, models, timeline),
     melody,
     pacing: pacingOf({ stage, placed, presence, balance, doublings, register, melody }),

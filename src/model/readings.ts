@@ -114,6 +114,30 @@ export interface ChordGround {
   readonly missingWithoutForeground: readonly number[];
 }
 
+export type NonChordKind =
+  | 'passing'
+  | 'neighbour'
+  | 'suspension'
+  | 'retardation'
+  | 'appoggiatura'
+  | 'anticipation'
+  | 'escape'
+  | 'pedal'
+  | 'free';
+
+/** A note, or the stretch of one, that is foreign to the chord in force. */
+export interface NonChordTone {
+  /** Index into the stage's chords. */
+  readonly chord: number;
+  readonly partId: string;
+  readonly bar: number;
+  /** Where it is foreign: not before the chord begins, nor after it ends. */
+  readonly startQuarters: number;
+  readonly lengthQuarters: number;
+  readonly midi: number;
+  readonly kind: NonChordKind;
+}
+
 /** Numbers about how a part lies for its player; what they mean is for the player to say. */
 export interface PlayabilityReading {
   readonly partId: string;
@@ -151,6 +175,7 @@ export interface StageReadings {
   readonly coverage: readonly ChordCoverage[];
   /** Parallel to the stage's chords. */
   readonly grounds?: readonly ChordGround[];
+  readonly nonChordTones?: readonly NonChordTone[];
   readonly playability?: readonly PlayabilityReading[];
   readonly melody: readonly MelodyNote[];
   readonly pacing?: PacingReading;

@@ -83,11 +83,15 @@ export interface ChordSpan {
   /** As printed, ASCII accidentals: `Gm7`, `D/F#`. */
   readonly symbol: string;
   readonly root: SpelledClass;
-  /** `major`, `minor`, `diminished`, `augmented`, `dominant-seventh`, `minor-seventh`, `major-seventh`, `half-diminished`, `diminished-seventh`, `suspended-fourth`, ... */
+  /** `major`, `minor`, `diminished`, `augmented`, `dominant-seventh`, `minor-seventh`, `major-seventh`, `half-diminished`, `diminished-seventh`, `suspended-fourth`, `cadential-six-four` (root: the dominant), ... */
   readonly quality: string;
   readonly bass: SpelledClass;
-  /** Roman numeral in the key of its bar; '' where none is offered. */
+  /** Roman numeral with figures in the local key; '' where none is offered. */
   readonly roman: string;
+  /** The key in which the numeral counts: that of the section, or where the music turns for a while. */
+  readonly key?: { readonly tonic: SpelledClass; readonly mode: 'major' | 'minor' };
+  /** 0 where the root is in the bass, 1 the third, 2 the fifth, 3 the seventh. */
+  readonly inversion?: number;
   /** Chord tones as pitch classes 0..11, root first. */
   readonly tones: readonly number[];
   /** Share of the sounding weight explained by the chord, 0..1. */

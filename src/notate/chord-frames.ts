@@ -1,36 +1,57 @@
 /**
- * Frames of half a beat, their score against the chord templates, and the cheapest path through them (Viterbi with a price on change).
+ * Slices of half a beat with what sounds in them: the evidence that the search for chords weighs. Broken chords ring on in the ear, and
+ * notes that move on by step count less against a chord (D. Temperley, The Cognition of Basic Musical Structures, 2001, chapter 6: the
+ * ornamental dissonance rule).
  */
-import { pitchClassOf } from '../model/pitch.ts';
-import type { KeySpan } from '../model/written.ts';
-import type { Template } from './chord-templates.ts';
-import { TEMPLATES } from './chord-templates.ts';
-import type { SoundingNote } from './key-path.ts';
-import { keyAtBar } from './key.ts';
 import type { ScoreTime } from './score-time.ts';
+import { strengthAt } from './score-time.ts';
 
-const ABSENT = 0.7;
-const ROOT_IN_BASS = 0.3;
-const BASS_IN_CHORD = 0.12;
-const IN_KEY = 0.15;
-const CHANGE = 2.5;
-const CHANGE_AT_BAR = 0.75;
-const CHANGE_OFF_BEAT = 1.3;
-const MOST_FRAME_WEIGHT = 3;
+/** Of one pitch class, and of all, no more counts than this many notes: forty parts say no more than four. */
 const MOST_CLASS_WEIGHT = 1.5;
+const MOST_FRAME_WEIGHT = 3;
+
+/** A note for chord finding, in divisions. */
+export interface TexturedNote {
+  readonly midi: number;
+  readonly start: number;
+  /** Where it stops sounding, pedal included. */
+  readonly end: number;
+  /** Its part goes on to a neighbouring pitch (at most a whole tone away), and came from one. */
+  readonly leavesByStep: boolean;
+  readonly comesByStep: boolean;
+  /** Where it is forgotten: a tone left by leap is remembered for a while as part of a broken chord. */
+  readonly heardUntil: number;
+}
 
 export interface Frame {
   readonly start: number;
   readonly length: number;
   readonly barIndex: number;
-  /** Price of a change here, relative. */
-  readonly change: number;
-  /** Sounding weight by pitch class: notes times share of the frame. */
-  readonly raw: number[];
-  weights: readonly number[];
+  /** Metrical strength of its start, 0 the bar line; see `strengthAt`. */
+  readonly strength: number;
+  /** Sounding weight by pitch class: notes times share of the frame, without memory and without limits. */
+  readonly raw: Float64Array;
+  /** Weight by pitch class as part of a chord, and against a chord it does not belong to. */
+  readonly inside: Float64Array;
+  readonly outside: Float64Array;
+  /** Lowest pitch class, remembered broken chords included; -1 in silence. */
   bass: number;
   bassMidi: number;
+  /** True where notes begin. */
+  onset: boolean;
+  /** How many different pitch classes sound at a time on average: about 1 is a single line. */
+  layers: number;
 }
+
+/** How much counts of a note for a chord that holds it and against one that does not: on its way by step, on the beat and resolved by step, remembered. */
+const FRAME_WEIGHTS = {
+  passingInside: 0.9,
+  passing: 0.35,
+  accentedInside: 0.9,
+  accented: 0.55,
+  memory: 0.45,
+  memoryOutside: 0.22,
+} as const;
 
 export function framesOf(time: ScoreTime): Frame[] {
   return time.bars.flatMap((bar) =>
@@ -39,9 +60,19 @@ export function framesOf(time: ScoreTime): Frame[] {
       return Array.from({ length: pieces }, (_, piece): Frame => {
         const length = cell.length / pieces;
         const start = cell.start + piece * length;
-        const change = start === bar.start ? CHANGE_AT_BAR : piece === 0 ? 1 : CHANGE_OFF_BEAT;
-        const raw = Array.from({ length: 12 }, () => 0);
-        return { start, length, barIndex: bar.index, change, raw, weights: [], bass: -1, bassMidi: 999 };
+        return {
+          start,
+          length,
+          barIndex: bar.index,
+          strength: strengthAt(bar, start - bar.start),
+          raw: new Float64Array(12),
+          inside: new Float64Array(12),
+          outside: new Float64Array(12),
+          bass: -1,
+          bassMidi: 999,
+          onset: false,
+          layers: 0,
+        };
       });
     }),
   );
@@ -58,89 +89,67 @@ function frameIndexAt(frames: readonly Frame[], division: number): number {
   return low;
 }
 
-export function fill(frames: readonly Frame[], notes: readonly SoundingNote[]): void {
+function add(weights: Float64Array, pitchClass: number, weight: number): void {
+  weights[pitchClass] = (weights[pitchClass] ?? 0) + weight;
+}
+
+/** How much of a note counts against a chord that does not hold it, and for one that does. */
+function sharesOf(note: TexturedNote, isWeak: boolean): { readonly inside: number; readonly outside: number } {
+  if (!note.leavesByStep) return { inside: 1, outside: 1 };
+  if (isWeak && note.comesByStep) return { inside: FRAME_WEIGHTS.passingInside, outside: FRAME_WEIGHTS.passing };
+  return { inside: FRAME_WEIGHTS.accentedInside, outside: FRAME_WEIGHTS.accented };
+}
+
+function limited(weights: Float64Array): void {
+  let whole = 0;
+  for (let index = 0; index < 12; index++) {
+    const weight = Math.min(MOST_CLASS_WEIGHT, weights[index] ?? 0);
+    weights[index] = weight;
+    whole += weight;
+  }
+  if (whole > MOST_FRAME_WEIGHT)
+    for (let index = 0; index < 12; index++) weights[index] = ((weights[index] ?? 0) * MOST_FRAME_WEIGHT) / whole;
+}
+
+/** Puts the notes into the frames. */
+export function fill(frames: readonly Frame[], notes: readonly TexturedNote[]): void {
+  const beginnings = new Set<string>();
   for (const note of notes) {
-    for (let index = frameIndexAt(frames, note.start); index < frames.length; index++) {
+    // The same pitch class struck together is one line, however many parts and octaves it is in.
+    const beginning = `${String(note.start)}:${String(note.midi % 12)}`;
+    const isFirst = !beginnings.has(beginning);
+    beginnings.add(beginning);
+    const first = frameIndexAt(frames, note.start);
+    const pitchClass = note.midi % 12;
+    const own = frames[first];
+    if (own !== undefined) own.onset = true;
+    const isWeak = own === undefined || own.strength > 1 || note.start > own.start;
+    const shares = sharesOf(note, isWeak);
+    for (let index = first; index < frames.length; index++) {
       const frame = frames[index];
-      if (frame === undefined || frame.start >= note.end) break;
-      const overlap = Math.min(note.end, frame.start + frame.length) - Math.max(note.start, frame.start);
-      if (overlap <= 0) continue;
-      const pitchClass = note.midi % 12;
-      frame.raw[pitchClass] = (frame.raw[pitchClass] ?? 0) + overlap / frame.length;
-      if (note.midi < frame.bassMidi && overlap >= frame.length / 4) {
+      if (frame === undefined || frame.start >= Math.max(note.end, note.heardUntil)) break;
+      const end = frame.start + frame.length;
+      const overlap = Math.max(0, Math.min(note.end, end) - Math.max(note.start, frame.start)) / frame.length;
+      const echo =
+        Math.max(0, Math.min(note.heardUntil, end) - Math.max(note.start, frame.start)) / frame.length - overlap;
+      if (overlap > 0) {
+        add(frame.raw, pitchClass, overlap);
+        add(frame.inside, pitchClass, overlap * shares.inside);
+        add(frame.outside, pitchClass, overlap * shares.outside);
+        if (isFirst) frame.layers += overlap;
+      }
+      if (echo > 0) {
+        add(frame.inside, pitchClass, echo * FRAME_WEIGHTS.memory);
+        add(frame.outside, pitchClass, echo * FRAME_WEIGHTS.memoryOutside);
+      }
+      if (note.midi < frame.bassMidi && (overlap >= 0.25 || (overlap <= 0 && echo > 0.25))) {
         frame.bassMidi = note.midi;
         frame.bass = pitchClass;
       }
     }
   }
   for (const frame of frames) {
-    const capped = frame.raw.map((weight) => Math.min(MOST_CLASS_WEIGHT, weight));
-    const whole = capped.reduce((sum, weight) => sum + weight, 0);
-    frame.weights = whole > MOST_FRAME_WEIGHT ? capped.map((weight) => (weight * MOST_FRAME_WEIGHT) / whole) : capped;
+    limited(frame.inside);
+    limited(frame.outside);
   }
-}
-
-function scaleOf(key: KeySpan | undefined): readonly number[] {
-  if (key === undefined) return Array.from({ length: 12 }, () => 1);
-  const tonic = pitchClassOf(key.tonic);
-  const degrees = key.mode === 'major' ? [0, 2, 4, 5, 7, 9, 11] : [0, 2, 3, 5, 7, 8, 10, 11];
-  return Array.from({ length: 12 }, (_, pitchClass) => (degrees.includes((pitchClass - tonic + 12) % 12) ? 1 : 0));
-}
-
-function frameScore(frame: Frame, template: Template, diatonic: boolean): number {
-  let score = diatonic ? IN_KEY : 0;
-  let inside = 0;
-  for (let pitchClass = 0; pitchClass < 12; pitchClass++) {
-    const weight = frame.weights[pitchClass] ?? 0;
-    if (template.members[pitchClass] === 1) {
-      inside += weight;
-      if (weight === 0) score -= ABSENT;
-    } else score -= weight;
-  }
-  if (frame.bass === template.root) score += ROOT_IN_BASS;
-  else if (frame.bass >= 0 && template.members[frame.bass] === 1) score += BASS_IN_CHORD;
-  return score + inside - template.quality.cost;
-}
-
-/** Best template by frame; -1 where the frame is silent. */
-export function templatePath(frames: readonly Frame[], keys: readonly KeySpan[], time: ScoreTime): number[] {
-  let scores: number[] = TEMPLATES.map(() => 0);
-  const back: Int16Array[] = [];
-  const silent: boolean[] = [];
-  let scaleKey: KeySpan | undefined;
-  let diatonic: boolean[] = TEMPLATES.map(() => true);
-  let known = false;
-  for (const frame of frames) {
-    const key = keyAtBar(keys, time.bars[frame.barIndex]?.number ?? 1);
-    if (!known || key !== scaleKey) {
-      const scale = scaleOf(key);
-      diatonic = TEMPLATES.map((template) =>
-        template.members.every((member, index) => member === 0 || scale[index] === 1),
-      );
-      scaleKey = key;
-      known = true;
-    }
-    const pointers = new Int16Array(TEMPLATES.length);
-    let best = 0;
-    for (let index = 1; index < scores.length; index++) if ((scores[index] ?? 0) > (scores[best] ?? 0)) best = index;
-    const isSilent = frame.weights.every((weight) => weight === 0);
-    silent.push(isSilent);
-    const jump = (scores[best] ?? 0) - CHANGE * frame.change;
-    scores = scores.map((score, index) => {
-      const stays = score >= jump;
-      pointers[index] = stays ? index : best;
-      const emission = isSilent
-        ? 0
-        : frameScore(frame, TEMPLATES[index] ?? (TEMPLATES[0] as Template), diatonic[index] === true);
-      return (stays ? score : jump) + emission;
-    });
-    back.push(pointers);
-  }
-  let state = scores.indexOf(Math.max(...scores));
-  const path: number[] = [];
-  for (let index = frames.length - 1; index >= 0; index--) {
-    path.push(silent[index] === true ? -1 : state);
-    state = back[index]?.[state] ?? state;
-  }
-  return path.reverse();
 }

@@ -1,15 +1,25 @@
 /** Runs of one chord in a stage: joined where the second only adds a tone, split where the bass moves and stays. */
+import { pitchClassOf } from '../model/pitch.ts';
 import type { KeySpan } from '../model/written.ts';
-import type { Frame } from './chord-frames.ts';
-import { fill, framesOf, templatePath } from './chord-frames.ts';
+import type { Frame, TexturedNote } from './chord-frames.ts';
+import { fill, framesOf } from './chord-frames.ts';
+import { chordPath } from './chord-search.ts';
+import type { FrameReading } from './chord-search.ts';
+import { withSixFours } from './chord-six-four.ts';
 import type { Template } from './chord-templates.ts';
 import { TEMPLATES } from './chord-templates.ts';
-import type { SoundingNote } from './key-path.ts';
+import { kindOfRun } from './chord-lines.ts';
+import { KEY_COUNT } from './key-profiles.ts';
+import { keyAtBar } from './key.ts';
 import type { ScoreTime } from './score-time.ts';
 
 export interface ChordRun {
   readonly template: Template;
   readonly frames: readonly Frame[];
+  /** 0..11 major, 12..23 minor: the key in which the search heard it. */
+  readonly key: number;
+  /** True where it is the six-four chord over the dominant that a dominant resolves. */
+  readonly isCadential?: boolean;
 }
 
 function lengthOf(frames: readonly Frame[]): number {
@@ -17,10 +27,10 @@ function lengthOf(frames: readonly Frame[]): number {
 }
 
 /** Runs of one template; a silence of less than a quarter does not end a chord. */
-function runsOf(frames: readonly Frame[], path: readonly number[]): ChordRun[] {
-  const runs: { template: Template; state: number; frames: Frame[]; silence: Frame[] }[] = [];
+function runsOf(frames: readonly Frame[], path: readonly FrameReading[]): ChordRun[] {
+  const runs: { template: Template; state: number; key: number; frames: Frame[]; silence: Frame[] }[] = [];
   for (const [index, frame] of frames.entries()) {
-    const state = path[index] ?? -1;
+    const { template: state, key } = path[index] ?? { template: -1, key: 0 };
     const last = runs.at(-1);
     const template = TEMPLATES[state];
     if (template === undefined) {
@@ -31,7 +41,7 @@ function runsOf(frames: readonly Frame[], path: readonly number[]): ChordRun[] {
     if (last?.state === state && pause < 480) {
       last.frames.push(...last.silence, frame);
       last.silence = [];
-    } else runs.push({ template, state, frames: [frame], silence: [] });
+    } else runs.push({ template, state, key, frames: [frame], silence: [] });
   }
   return runs;
 }
@@ -59,12 +69,14 @@ function completed(template: Template, frames: readonly Frame[]): Template {
   return best;
 }
 
+function classesIn(frame: Frame): number {
+  return frame.raw.reduce((count, weight) => count + (weight > 0 ? 1 : 0), 0);
+}
+
 /** The run without what stands before its first bar line and is no chord yet: a pickup of single notes has no symbol. */
 function withoutPickup(run: ChordRun): ChordRun {
   const firstBar = run.frames[0]?.barIndex;
-  const from = run.frames.findIndex(
-    (frame) => frame.barIndex !== firstBar || frame.weights.filter((weight) => weight > 0).length > 1,
-  );
+  const from = run.frames.findIndex((frame) => frame.barIndex !== firstBar || classesIn(frame) > 1);
   return from > 0 && run.frames[from]?.barIndex !== firstBar ? { ...run, frames: run.frames.slice(from) } : run;
 }
 
@@ -76,7 +88,7 @@ function splitAtBass(run: ChordRun): ChordRun[] {
   const stretches: { bass: number; frames: Frame[] }[] = [];
   for (const frame of run.frames) {
     const last = stretches.at(-1);
-    if (last !== undefined && (frame.bass === last.bass || frame.bass < 0)) last.frames.push(frame);
+    if (last !== undefined && (frame.bass < 0 || frame.bass === last.bass)) last.frames.push(frame);
     else stretches.push({ bass: frame.bass, frames: [frame] });
   }
   const pieces: Frame[][] = [];
@@ -86,27 +98,33 @@ function splitAtBass(run: ChordRun): ChordRun[] {
     if (before === undefined || (lasting && lengthOf(before) >= NEW_BASS)) pieces.push([...frames]);
     else before.push(...frames);
   }
-  return pieces.map((frames) => ({ template: run.template, frames }));
+  return pieces.map((frames) => ({ ...run, frames }));
 }
 
-/** Runs of which the second only adds a tone to the first inside a bar are one chord, named by all its tones. */
+/** Runs of which the second only adds a tone to the first inside a bar are one chord, named by all its tones. A line alone is none. */
 function joinedRuns(runs: readonly ChordRun[]): ChordRun[] {
   const joined: ChordRun[] = [];
   for (const run of runs) {
     const before = joined.at(-1);
     const fits =
       before !== undefined &&
+      before.isCadential === run.isCadential &&
       before.template.root === run.template.root &&
       before.frames[0]?.barIndex === run.frames.at(-1)?.barIndex &&
       before.template.members.every((member, index) => member === 0 || run.template.members[index] === 1) &&
       bassOf(before.template, before.frames) === bassOf(run.template, run.frames) &&
       lengthOf(before.frames) <= 2 * lengthOf(run.frames);
-    if (fits) joined[joined.length - 1] = { template: run.template, frames: [...before.frames, ...run.frames] };
+    if (fits) joined[joined.length - 1] = { ...run, frames: [...before.frames, ...run.frames] };
     else joined.push(run);
   }
   return joined
     .map(withoutPickup)
-    .flatMap((run) => splitAtBass({ ...run, template: completed(run.template, run.frames) }));
+    .map((run) => (run.isCadential === true ? run : { ...run, template: completed(run.template, run.frames) }))
+    .flatMap((run) => {
+      const kind = kindOfRun(run);
+      if (kind === 'line') return [];
+      return kind === 'broken-chord' || run.isCadential === true ? [run] : splitAtBass(run);
+    });
 }
 
 /**
@@ -128,10 +146,36 @@ export function bassOf(template: Template, frames: readonly Frame[]): number {
   return share(first) >= 0.25 || template.members[longest] !== 1 ? first : longest;
 }
 
+/** How much the key of a section draws the search, per quarter: one that is stated more than one that is estimated. */
+const PULL_STATED = 0.3;
+const PULL_ESTIMATED = 0;
+
+function keyPulls(keys: readonly KeySpan[], time: ScoreTime): (barIndex: number) => readonly number[] {
+  const none = Array.from({ length: KEY_COUNT }, () => 0);
+  const bySpan = new Map(
+    keys.map((span) => {
+      const pull = [...none];
+      const isFlat = span.by === 'estimate' && span.confidence === 0;
+      pull[pitchClassOf(span.tonic) + (span.mode === 'minor' ? 12 : 0)] = isFlat
+        ? 0
+        : span.by === 'estimate'
+          ? PULL_ESTIMATED
+          : PULL_STATED;
+      return [span, pull] as const;
+    }),
+  );
+  const byBar = time.bars.map((bar) => {
+    const span = keyAtBar(keys, bar.number);
+    return (span === undefined ? undefined : bySpan.get(span)) ?? none;
+  });
+  return (barIndex) => byBar[barIndex] ?? none;
+}
+
 /** Chord runs of a stage. `notes` are all pitched notes with the time that they sound. */
-export function chordRuns(notes: readonly SoundingNote[], keys: readonly KeySpan[], time: ScoreTime): ChordRun[] {
+export function chordRuns(notes: readonly TexturedNote[], keys: readonly KeySpan[], time: ScoreTime): ChordRun[] {
   if (notes.length === 0 || time.bars.length === 0) return [];
   const frames = framesOf(time);
   fill(frames, notes);
-  return joinedRuns(runsOf(frames, templatePath(frames, keys, time)));
+  const runs = withSixFours(runsOf(frames, chordPath(frames, keyPulls(keys, time))));
+  return joinedRuns(runs);
 }

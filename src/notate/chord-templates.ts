@@ -8,22 +8,88 @@ export interface ChordQuality {
   readonly small: boolean;
   /** Semitones above the root, root first. */
   readonly intervals: readonly number[];
+  /** The same tones as places on the line of fifths above the root: how they are spelled. */
+  readonly fifths: readonly number[];
   /** What choosing it costs beside a plain triad; rarer chords must earn their label. */
   readonly cost: number;
 }
 
-/** Costs of the first nine after measurement on human analyses of tonal music; suspended fourth and augmented by judgement. */
+/** Costs by judgement, checked against human analyses of tonal music; the key of the moment adds its own, see `chord-priors`. */
 const QUALITIES: readonly ChordQuality[] = [
-  { name: 'major', suffix: '', romanSuffix: '', small: false, intervals: [0, 4, 7], cost: 0 },
-  { name: 'minor', suffix: 'm', romanSuffix: '', small: true, intervals: [0, 3, 7], cost: 0 },
-  { name: 'dominant-seventh', suffix: '7', romanSuffix: '7', small: false, intervals: [0, 4, 7, 10], cost: 0.1 },
-  { name: 'minor-seventh', suffix: 'm7', romanSuffix: '7', small: true, intervals: [0, 3, 7, 10], cost: 0.5 },
-  { name: 'diminished', suffix: 'dim', romanSuffix: 'o', small: true, intervals: [0, 3, 6], cost: 0.6 },
-  { name: 'half-diminished', suffix: 'm7b5', romanSuffix: 'ø7', small: true, intervals: [0, 3, 6, 10], cost: 0.6 },
-  { name: 'diminished-seventh', suffix: 'dim7', romanSuffix: 'o7', small: true, intervals: [0, 3, 6, 9], cost: 0.6 },
-  { name: 'major-seventh', suffix: 'maj7', romanSuffix: 'maj7', small: false, intervals: [0, 4, 7, 11], cost: 0.7 },
-  { name: 'suspended-fourth', suffix: 'sus4', romanSuffix: 'sus4', small: false, intervals: [0, 5, 7], cost: 0.8 },
-  { name: 'augmented', suffix: 'aug', romanSuffix: '+', small: false, intervals: [0, 4, 8], cost: 1.2 },
+  { name: 'major', suffix: '', romanSuffix: '', small: false, intervals: [0, 4, 7], fifths: [0, 4, 1], cost: 0 },
+  { name: 'minor', suffix: 'm', romanSuffix: '', small: true, intervals: [0, 3, 7], fifths: [0, -3, 1], cost: 0 },
+  {
+    name: 'dominant-seventh',
+    suffix: '7',
+    romanSuffix: '7',
+    small: false,
+    intervals: [0, 4, 7, 10],
+    fifths: [0, 4, 1, -2],
+    cost: 0.07,
+  },
+  {
+    name: 'minor-seventh',
+    suffix: 'm7',
+    romanSuffix: '7',
+    small: true,
+    intervals: [0, 3, 7, 10],
+    fifths: [0, -3, 1, -2],
+    cost: 0.4,
+  },
+  {
+    name: 'diminished',
+    suffix: 'dim',
+    romanSuffix: 'o',
+    small: true,
+    intervals: [0, 3, 6],
+    fifths: [0, -3, -6],
+    cost: 0.36,
+  },
+  {
+    name: 'half-diminished',
+    suffix: 'm7b5',
+    romanSuffix: 'ø7',
+    small: true,
+    intervals: [0, 3, 6, 10],
+    fifths: [0, -3, -6, -2],
+    cost: 0.4,
+  },
+  {
+    name: 'diminished-seventh',
+    suffix: 'dim7',
+    romanSuffix: 'o7',
+    small: true,
+    intervals: [0, 3, 6, 9],
+    fifths: [0, -3, -6, -9],
+    cost: 0.4,
+  },
+  {
+    name: 'major-seventh',
+    suffix: 'maj7',
+    romanSuffix: 'maj7',
+    small: false,
+    intervals: [0, 4, 7, 11],
+    fifths: [0, 4, 1, 5],
+    cost: 0.45,
+  },
+  {
+    name: 'suspended-fourth',
+    suffix: 'sus4',
+    romanSuffix: 'sus4',
+    small: false,
+    intervals: [0, 5, 7],
+    fifths: [0, -1, 1],
+    cost: 0.7,
+  },
+  {
+    name: 'augmented',
+    suffix: 'aug',
+    romanSuffix: '+',
+    small: false,
+    intervals: [0, 4, 8],
+    fifths: [0, 4, 8],
+    cost: 1.0,
+  },
 ];
 
 /** A chord as root pitch class and quality. */

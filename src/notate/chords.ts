@@ -1,8 +1,4 @@
-/**
- * Chords of the whole texture: every frame (half a beat) is scored against templates, and a price on each change keeps passing notes from
- * changing the chord (Viterbi). Score as B. Pardo and W. Birmingham have it ("Algorithms for chordal analysis", Computer Music Journal
- * 26(2), 2002, 27-49: tones inside minus tones outside minus tones absent), with weights measured on open analyses.
- */
+/** Chord runs as they are named: root, quality and bass as they are spelled, the symbol, the Roman numeral in the local key. */
 import type { SpelledClass } from '../model/pitch.ts';
 import { className } from '../model/pitch.ts';
 import type { ChordSpan, KeySpan } from '../model/written.ts';
@@ -13,6 +9,7 @@ import type { Template } from './chord-templates.ts';
 import type { SoundingNote } from './key-path.ts';
 import { keyAtBar } from './key.ts';
 import { chromaticPlace, classAt, fifthsOf } from './line-of-fifths.ts';
+import type { LocalKey } from './roman.ts';
 import { romanNumeral } from './roman.ts';
 import type { ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';
@@ -34,7 +31,7 @@ function coverageOf(
   const heard = new Set<number>();
   for (const frame of frames) {
     for (let pitchClass = 0; pitchClass < 12; pitchClass++) {
-      const weight = (frame.weights[pitchClass] ?? 0) * frame.length;
+      const weight = Math.min(1.5, frame.raw[pitchClass] ?? 0) * frame.length;
       if (weight === 0) continue;
       if (template.members[pitchClass] === 1) {
         inside += weight;
@@ -45,8 +42,13 @@ function coverageOf(
   return { coverage: inside + outside === 0 ? 0 : inside / (inside + outside), tones: heard.size };
 }
 
-/** How the pitch classes of a stretch are spelled there, by sounding length. */
-function spellingsIn(notes: readonly SpelledSound[], start: number, end: number, from: number): Map<number, number> {
+/** How long each pitch class of a stretch sounds at each place on the line of fifths. */
+function placesIn(
+  notes: readonly SpelledSound[],
+  start: number,
+  end: number,
+  from: number,
+): Map<number, Map<number, number>> {
   const weights = new Map<number, Map<number, number>>();
   for (let index = from; index < notes.length; index++) {
     const note = notes[index];
@@ -57,21 +59,55 @@ function spellingsIn(notes: readonly SpelledSound[], start: number, end: number,
     places.set(note.place, (places.get(note.place) ?? 0) + overlap);
     weights.set(note.midi % 12, places);
   }
-  const chosen = new Map<number, number>();
-  for (const [pitchClass, places] of weights) {
-    const best = [...places.entries()].sort((a, b) => b[1] - a[1])[0];
-    if (best !== undefined) chosen.set(pitchClass, best[0]);
-  }
-  return chosen;
+  return weights;
 }
 
-/** Third of a chord on the line of fifths above its root, to spell a root that does not sound. */
-function placeOfRoot(template: Template, spellings: ReadonlyMap<number, number>, tonic: number): number {
-  const root = spellings.get(template.root);
-  if (root !== undefined) return root;
-  const fifth = spellings.get((template.root + 7) % 12);
-  if (fifth !== undefined && template.quality.intervals.includes(7)) return fifth - 1;
-  return chromaticPlace(template.root, tonic);
+/**
+ * The root's place: the one from which most of the sounding chord tones are spelled as they stand on the page. Where none sounds, the chromatic
+ * scale of the key decides.
+ */
+function placeOfRoot(
+  { root, quality }: Template,
+  sounding: ReadonlyMap<number, ReadonlyMap<number, number>>,
+  tonic: number,
+): number {
+  const usual = chromaticPlace(root, tonic);
+  let best = usual;
+  let most = 0;
+  for (const place of [usual, usual + 12, usual - 12]) {
+    const agreeing = quality.intervals.reduce(
+      (sum, interval, index) =>
+        sum + (sounding.get((root + interval) % 12)?.get(place + (quality.fifths[index] ?? 0)) ?? 0),
+      0,
+    );
+    if (agreeing > most) {
+      best = place;
+      most = agreeing;
+    }
+  }
+  return best;
+}
+
+/** A key of the search as it is spelled beside the key of the section: with the nearest signature. */
+function localKeyOf(key: number, section: KeySpan | undefined): LocalKey {
+  const mode = key < 12 ? 'major' : 'minor';
+  const shift = mode === 'minor' ? 3 : 0;
+  const signature = section === undefined ? 0 : fifthsOf(section.tonic) - (section.mode === 'minor' ? 3 : 0);
+  return { tonic: classAt(chromaticPlace(((key % 12) + 12) % 12, signature + shift)), mode };
+}
+
+/** Place of the bass: as the chord spells it where it is one of its tones, else as it stands on the page. */
+function placeOfBass(
+  { root, quality }: Template,
+  rootPlace: number,
+  bass: number,
+  sounding: ReadonlyMap<number, ReadonlyMap<number, number>>,
+  tonic: number,
+): number {
+  const tone = quality.intervals.indexOf((((bass - root) % 12) + 12) % 12);
+  if (tone >= 0) return rootPlace + (quality.fifths[tone] ?? 0);
+  const heard = [...(sounding.get(bass) ?? [])].sort((a, b) => b[1] - a[1])[0];
+  return heard?.[0] ?? chromaticPlace(bass, tonic);
 }
 
 /** Chord spans of a stage from their runs. `notes` are all pitched notes, sorted by start. */
@@ -83,44 +119,79 @@ export function chordsOf(
 ): ChordSpan[] {
   const spans: ChordSpan[] = [];
   let from = 0;
-  let reach = 0;
   const longest = notes.reduce((most, note) => Math.max(most, note.end - note.start), 0);
+  const reach = Math.min(longest, 4 * 1920);
   for (const [index, run] of runs.entries()) {
     const first = run.frames[0];
     const last = run.frames.at(-1);
     if (first === undefined || last === undefined) continue;
     const { coverage, tones } = coverageOf(run.template, run.frames);
     const end = last.start + last.length;
-    reach = Math.min(longest, 4 * 1920);
     while (from < notes.length && (notes[from]?.start ?? 0) < first.start - reach) from++;
     // One pitch class alone names no chord.
     if (tones < 2) continue;
     const bar = time.bars[barIndexAtDivision(time, first.start)];
-    const key = keyAtBar(keys, bar?.number ?? 1);
-    const tonic = key === undefined ? 0 : fifthsOf(key.tonic);
-    const spellings = spellingsIn(notes, first.start, end, from);
-    const root = classAt(placeOfRoot(run.template, spellings, tonic));
-    const bassClass = bassOf(run.template, run.frames);
-    const bass: SpelledClass =
-      bassClass === run.template.root ? root : classAt(spellings.get(bassClass) ?? chromaticPlace(bassClass, tonic));
-    const { quality } = run.template;
-    const slash = bassClass === run.template.root ? '' : `/${className(bass)}`;
-    const next = runs[index + 1];
+    const sounding = placesIn(notes, first.start, end, from);
+    const number = bar?.number ?? 1;
+    const key = localKeyOf(run.key, keyAtBar(keys, number));
     spans.push({
       start: first.start,
       length: end - first.start,
-      bar: bar?.number ?? 1,
-      symbol: className(root) + quality.suffix + slash,
-      root,
-      quality: quality.name,
-      bass,
-      roman: romanNumeral(root, quality, key, next?.template.root),
-      tones: quality.intervals.map((interval) => (run.template.root + interval) % 12),
+      bar: number,
       coverage,
+      ...named(run, runs[index + 1], key, sounding),
     });
   }
   return spans;
 }
+
+type Named = Omit<ChordSpan, 'start' | 'length' | 'bar' | 'coverage'>;
+
+function named(
+  run: ChordRun,
+  next: ChordRun | undefined,
+  key: LocalKey,
+  sounding: ReadonlyMap<number, ReadonlyMap<number, number>>,
+): Named {
+  const { template, frames } = run;
+  const { quality } = template;
+  const tonic = fifthsOf(key.tonic);
+  const rootPlace = placeOfRoot(template, sounding, tonic);
+  const root = classAt(rootPlace);
+  const bassClass = bassOf(template, frames);
+  const bass: SpelledClass = classAt(placeOfBass(template, rootPlace, bassClass, sounding, tonic));
+  const symbol = className(root) + quality.suffix + (bassClass === template.root ? '' : `/${className(bass)}`);
+  const tones = quality.intervals.map((interval) => (template.root + interval) % 12);
+  if (run.isCadential === true) {
+    const [fourth = 0, sixth = 0, ground = 0] = tones;
+    const dominant = classAt(rootPlace + 1);
+    return {
+      symbol,
+      root: dominant,
+      quality: CADENTIAL,
+      bass: dominant,
+      roman: 'V(64)',
+      key,
+      inversion: 0,
+      tones: [ground, fourth, sixth],
+    };
+  }
+  const inversion = Math.max(0, tones.indexOf(bassClass));
+  const nextRoot = next?.isCadential === true ? (next.template.root + 7) % 12 : next?.template.root;
+  return {
+    symbol,
+    root,
+    quality: quality.name,
+    bass,
+    roman: romanNumeral({ root, quality, inversion }, key, nextRoot),
+    key,
+    inversion,
+    tones,
+  };
+}
+
+/** Quality of the six-four chord over the dominant; its root is the dominant, its symbol that of the tonic over its fifth. */
+export const CADENTIAL = 'cadential-six-four';
 
 /** A symbol as it is printed, with signs for sharps and flats: `B♭m7`, `D/F♯`, `Am7♭5`. */
 export function printedSymbol(symbol: string): string {

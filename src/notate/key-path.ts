@@ -58,6 +58,11 @@ const CHANGES = Array.from({ length: KEY_COUNT }, (_, from) =>
   Array.from({ length: KEY_COUNT }, (__, to) => changeCost(from, to)),
 );
 
+/** What a change from one key to another costs the search; 0 where they are the same. */
+export function keyChangeCost(from: number, to: number): number {
+  return CHANGES[from]?.[to] ?? 0;
+}
+
 /** Most likely key of every bar: Viterbi over 24 keys, emission by Temperley's profile. */
 export function keyPath(histograms: readonly (readonly number[])[]): number[] {
   let scores: number[] = Array.from({ length: KEY_COUNT }, () => 0);

@@ -42,9 +42,18 @@ const LOG_TEMPERLEY: Readonly<Record<Mode, readonly number[]>> = {
   minor: logarithms(TEMPERLEY.minor),
 };
 
+const LOG_PROFILES: readonly (readonly number[])[] = Array.from({ length: KEY_COUNT }, (_, key) =>
+  Array.from({ length: 12 }, (__, pitchClass) => LOG_TEMPERLEY[modeOf(key)][(pitchClass - (key % 12) + 12) % 12] ?? 0),
+);
+
 function logarithms(profile: readonly number[]): number[] {
   const whole = profile.reduce((sum, weight) => sum + weight, 0);
   return profile.map((weight) => Math.log(weight / whole));
+}
+
+/** Natural logarithms of Temperley's profile of one of the 24 keys, by pitch class from C. */
+export function logProfile(key: number): readonly number[] {
+  return LOG_PROFILES[key] ?? [];
 }
 
 /** Log likelihood of a histogram (weights in quarters) under each of the 24 keys. */

@@ -4,6 +4,8 @@ import type { SpelledPitch } from '../model/pitch.ts';
 import { plainSpelling } from '../model/pitch.ts';
 import type { WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
 import { chordRuns } from './chord-runs.ts';
+import type { VoicedNote } from './chord-texture.ts';
+import { texturedNotes } from './chord-texture.ts';
 import type { SpelledSound } from './chords.ts';
 import { chordsOf } from './chords.ts';
 import { soundingEnds } from './clusters.ts';
@@ -63,22 +65,27 @@ function soundsOf({ part, grid, notes }: TimedPart): SoundingNote[] {
   return [...notes.map(({ midi, start, end }) => ({ midi, start, end })), ...small];
 }
 
-/** All pitched notes for as long as they are heard, pedal included; sorted by start. */
-function ringingSounds(stage: Stage, pitched: readonly TimedPart[], time: ScoreTime): SoundingNote[] {
+/** All pitched notes with the part they belong to, and how long they are heard, pedal included; sorted by start. */
+function voicedSounds(stage: Stage, pitched: readonly TimedPart[], time: ScoreTime): VoicedNote[] {
   return pitched
-    .flatMap(({ part, notes }) => {
+    .flatMap(({ part, notes }, partIndex) => {
       const ends = soundingEnds(part, stage.timeline, time);
-      return notes.map(({ index, midi, start, end }): SoundingNote => {
+      return notes.map(({ index, midi, start, end }): VoicedNote => {
         const played = part.notes[index];
         const isPedalled = played !== undefined && played.soundingEndSecond > played.endSecond;
-        return { midi, start, end: isPedalled ? Math.max(end, ends[index] ?? 0) : end };
+        return { midi, start, end, soundingEnd: isPedalled ? Math.max(end, ends[index] ?? 0) : end, voice: partIndex };
       });
     })
     .sort((a, b) => a.start - b.start || a.midi - b.midi);
 }
 
-function inSpelling(sounds: readonly SoundingNote[], spelling: Spelling): SpelledSound[] {
-  return sounds.map((sound) => ({ ...sound, place: spelling.placeOf(sound.start, sound.midi) }));
+function inSpelling(sounds: readonly VoicedNote[], spelling: Spelling): SpelledSound[] {
+  return sounds.map(({ midi, start, soundingEnd }) => ({
+    midi,
+    start,
+    end: soundingEnd,
+    place: spelling.placeOf(start, midi),
+  }));
 }
 
 function percent(share: number): string {
@@ -128,8 +135,8 @@ export function notateStage(stage: Stage): WrittenStage {
   const sounds = pitched.flatMap(soundsOf);
   const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
   const spelling = spell(sounds, keyReading.keys, time);
-  const ringing = ringingSounds(stage, pitched, time);
-  const runs = chordRuns(ringing, keyReading.keys, time);
+  const ringing = voicedSounds(stage, pitched, time);
+  const runs = chordRuns(texturedNotes(ringing, time), keyReading.keys, time);
   const chords = chordsOf(runs, inSpelling(ringing, spelling), keyReading.keys, time);
   const written = parts.map(({ part, grid, notes }): WrittenPart => {
     const spelled = (midi: number, start: number): SpelledPitch =>

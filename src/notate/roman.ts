@@ -1,16 +1,33 @@
-/** Roman numerals in a key, in the manner of common textbooks: capital for a major third, small for a minor one. */
+/** Roman numerals in a key, in the manner of common textbooks: capital for a major third, small for a minor one, figures for inversions. */
 import type { SpelledClass } from '../model/pitch.ts';
 import { STEPS, pitchClassOf } from '../model/pitch.ts';
-import type { KeySpan } from '../model/written.ts';
 import type { ChordQuality } from './chord-templates.ts';
+import type { Mode } from './key-profiles.ts';
 
 const NUMERALS = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII'] as const;
 const MAJOR_STEPS = [0, 2, 4, 5, 7, 9, 11] as const;
 const MINOR_STEPS = [0, 2, 3, 5, 7, 8, 10] as const;
-/** Too unsure a key to number degrees in. */
-const LEAST_CONFIDENCE = 0.02;
 
-function degreeOf(root: SpelledClass, key: KeySpan): { readonly degree: number; readonly alter: number } {
+/** Degrees on which a diatonic triad is minor or diminished. */
+const SMALL_DEGREES: Readonly<Record<Mode, readonly number[]>> = { major: [1, 2, 5, 6], minor: [0, 1, 3] };
+
+/** Figures by inversion (0 root, 1 third, 2 fifth, 3 seventh in the bass) of triads and of seventh chords. */
+const TRIAD_FIGURES = ['', '6', '64'] as const;
+const SEVENTH_FIGURES = ['7', '65', '43', '42'] as const;
+
+export interface LocalKey {
+  readonly tonic: SpelledClass;
+  readonly mode: Mode;
+}
+
+export interface Degree {
+  readonly root: SpelledClass;
+  readonly quality: ChordQuality;
+  /** 0 where the root is in the bass, then third, fifth, seventh; 0 too where the bass is foreign to the chord. */
+  readonly inversion: number;
+}
+
+function degreeOf(root: SpelledClass, key: LocalKey): { readonly degree: number; readonly alter: number } {
   const degree = (((STEPS.indexOf(root.step) - STEPS.indexOf(key.tonic.step)) % 7) + 7) % 7;
   const scale = key.mode === 'major' ? MAJOR_STEPS : MINOR_STEPS;
   const above = (((pitchClassOf(root) - pitchClassOf(key.tonic)) % 12) + 12) % 12;
@@ -23,42 +40,72 @@ function numeral(degree: number, small: boolean): string {
   return small ? text.toLowerCase() : text;
 }
 
-/** Degrees on which a major chord belongs to the key, so that it is not an applied dominant. */
-function isDominantElsewhere(degree: number, alter: number, quality: ChordQuality, key: KeySpan): boolean {
+/** Sign of the quality and figures of the inversion: `o6`, `ø65`, `42`. */
+function suffixOf({ quality, inversion }: Degree): string {
+  const { romanSuffix, intervals } = quality;
+  if (intervals.length > 3) return romanSuffix.replace('7', SEVENTH_FIGURES[inversion] ?? '7');
+  return romanSuffix === 'sus4' ? romanSuffix : romanSuffix + (TRIAD_FIGURES[inversion] ?? '');
+}
+
+/** Degrees on which a major chord or dominant seventh belongs to the key, so that it is not an applied dominant. */
+function isDominantElsewhere(degree: number, alter: number, quality: ChordQuality, { mode }: LocalKey): boolean {
   if (quality.name === 'dominant-seventh') {
-    const own = key.mode === 'minor' && alter === 0 && (degree === 6 || degree === 4);
+    const own = mode === 'minor' && alter === 0 && (degree === 6 || degree === 4);
     return !own && !(degree === 4 && alter === 0);
   }
   if (quality.name !== 'major' || alter !== 0) return false;
-  return key.mode === 'major' ? [1, 2, 5, 6].includes(degree) : degree === 1;
+  return mode === 'major' ? [1, 2, 5, 6].includes(degree) : degree === 1;
 }
 
-/**
- * Roman numeral of a chord, '' where the key is too unsure. A dominant of another degree is named so (`V7/V`) only where that
- * degree follows (`nextRoot`, pitch class).
- */
-export function romanNumeral(
-  root: SpelledClass,
-  quality: ChordQuality,
-  key: KeySpan | undefined,
-  nextRoot: number | undefined,
-): string {
-  if (key === undefined || key.confidence < LEAST_CONFIDENCE) return '';
+/** Numeral of the degree on a pitch class; undefined where it is no degree of the key, or the tonic. */
+function targetOn(pitchClass: number, key: LocalKey): string | undefined {
+  const scale = key.mode === 'major' ? MAJOR_STEPS : MINOR_STEPS;
+  const above = (((pitchClass - pitchClassOf(key.tonic)) % 12) + 12) % 12;
+  const degree = (scale as readonly number[]).indexOf(above);
+  if (degree < 1 || (key.mode === 'major' && degree === 6) || (key.mode === 'minor' && degree === 1)) return undefined;
+  return numeral(degree, SMALL_DEGREES[key.mode].includes(degree));
+}
+
+/** `V7/V`, `viio7/ii`: the name of a chord that belongs to another degree; undefined where it is none. */
+function appliedNumeral(chord: Degree, key: LocalKey, nextRoot: number | undefined): string | undefined {
+  const { root, quality } = chord;
   const { degree, alter } = degreeOf(root, key);
-  const target = (degree + 3) % 7;
-  if (
-    nextRoot !== undefined &&
-    isDominantElsewhere(degree, alter, quality, key) &&
-    nextRoot === (pitchClassOf(root) + 5) % 12 &&
-    target !== 0
-  ) {
-    const scale = key.mode === 'major' ? MAJOR_STEPS : MINOR_STEPS;
-    const diatonic = (pitchClassOf(key.tonic) + (scale[target] ?? 0)) % 12 === nextRoot;
-    const small = key.mode === 'major' ? [1, 2, 5].includes(target) : [0, 3].includes(target);
-    if (diatonic) return `V${quality.romanSuffix}/${numeral(target, small)}`;
+  const own = pitchClassOf(root);
+  if (isDominantElsewhere(degree, alter, quality, key)) {
+    const aim = (own + 5) % 12;
+    // A plain major chord is an applied dominant only where its aim follows; a seventh says it by itself.
+    const isMeant = nextRoot === aim || (quality.name === 'dominant-seventh' && degree !== 5);
+    const target = isMeant ? targetOn(aim, key) : undefined;
+    return target === undefined ? undefined : `V${suffixOf(chord)}/${target}`;
   }
+  if (quality.name.startsWith('diminished') || quality.name === 'half-diminished') {
+    const isLeading = own === (pitchClassOf(key.tonic) + 11) % 12;
+    const isSupertonic = quality.name !== 'diminished-seventh' && degree === 1 && alter === 0;
+    if (isLeading || isSupertonic) return undefined;
+    const target = targetOn((own + 1) % 12, key);
+    return target === undefined ? undefined : `vii${suffixOf(chord)}/${target}`;
+  }
+  return undefined;
+}
+
+/** True for a seventh chord on the lowered sixth that goes to the dominant: its seventh is an augmented sixth (Kostka and Payne, Tonal Harmony). */
+function isGermanSixth({ quality, root }: Degree, key: LocalKey, nextRoot: number | undefined): boolean {
+  const tonic = pitchClassOf(key.tonic);
+  return (
+    quality.name === 'dominant-seventh' &&
+    pitchClassOf(root) === (tonic + 8) % 12 &&
+    (nextRoot === (tonic + 7) % 12 || nextRoot === tonic)
+  );
+}
+
+/** Roman numeral of a chord in a key; `nextRoot` is the pitch class of the chord that follows. */
+export function romanNumeral(chord: Degree, key: LocalKey, nextRoot: number | undefined): string {
+  if (isGermanSixth(chord, key, nextRoot)) return 'Ger65';
+  const applied = appliedNumeral(chord, key, nextRoot);
+  if (applied !== undefined) return applied;
+  const { degree, alter } = degreeOf(chord.root, key);
   // The leading-note chord of a minor key is written plainly.
-  const leading = key.mode === 'minor' && degree === 6 && alter === 1 && quality.small;
+  const leading = key.mode === 'minor' && degree === 6 && alter === 1 && chord.quality.small;
   const sign = leading ? '' : alter > 0 ? '#'.repeat(alter) : 'b'.repeat(-alter);
-  return sign + numeral(degree, quality.small) + quality.romanSuffix;
+  return sign + numeral(degree, chord.quality.small) + suffixOf(chord);
 }

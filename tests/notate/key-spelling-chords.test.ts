@@ -125,6 +125,59 @@ describe('chords', () => {
     expect(pitchClassOf(stage.chords[2]!.root)).toBe(9);
   });
 
+  it('the six-four over the dominant counts as the dominant that it resolves into (Aldwell and Schachter, from memory)', () => {
+    const stage = written(barsOf(['C3,E3,G3,C4', 'F3,A3,C4', 'G2,E3,G3,C4', 'G2,D3,G3,B3', 'C3,E3,G3,C4']), 5);
+    expect(stage.chords.map(({ symbol, roman }) => `${symbol} ${roman}`)).toEqual([
+      'C I',
+      'F IV',
+      'C/G V(64)',
+      'G V',
+      'C I',
+    ]);
+    expect(stage.chords[2]).toMatchObject({ root: { step: 'G' }, bass: { step: 'G' }, tones: [7, 0, 4] });
+  });
+
+  it('a tonic over its fifth that does not go to the dominant stays a tonic', () => {
+    const stage = written(barsOf(['C3,E3,G3,C4', 'F3,A3,C4', 'G2,E3,G3,C4', 'F2,F3,A3,C4', 'C3,E3,G3,C4']), 5);
+    expect(stage.chords[2]).toMatchObject({ symbol: 'C/G', roman: 'I64', root: { step: 'C' }, inversion: 2 });
+  });
+
+  it('inversions have their figures, and a dominant of the dominant its name', () => {
+    const stage = written(
+      barsOf(['C3,E3,G3,C4', 'F#3,A3,C4,D4', 'G3,B3,D4', 'F3,G3,B3,D4', 'E3,G3,C4', 'C3,E3,G3,C4']),
+      6,
+    );
+    expect(stage.chords.map((chord) => chord.roman)).toEqual(['I', 'V65/V', 'V', 'V42', 'I6', 'I']);
+  });
+
+  it('a diminished seventh is rooted on the leading note of the chord that follows', () => {
+    const stage = written(barsOf(['A3,C4,E4', 'B3,D4,F4,G#4', 'A3,C4,E4', 'D4,F4,A4', 'E3,G#3,B3,D4', 'A3,C4,E4']), 6);
+    expect(stage.chords[1]).toMatchObject({ root: { step: 'G', alter: 1 }, roman: 'viio65' });
+  });
+
+  it('a bass is spelled as a tone of its chord: A flat minor stands over C flat', () => {
+    const music = barsOf(['Eb3,G3,Bb3', 'Ab2,C4,Eb4', 'B2,Ab3,Eb4', 'Bb2,G3,Eb4', 'Bb2,Ab3,D4,F4', 'Eb3,G3,Bb3']);
+    const symbols = written(music, 6).chords.map((chord) => chord.symbol);
+    expect(symbols).toContain('Abm/Cb');
+  });
+
+  it('a mozartean broken bass is one chord a half bar, named by its lowest note (K. 545, bars 1 and 2)', () => {
+    const broken = (tones: readonly string[], start: number): string =>
+      [0, 1, 2, 3].map((step) => `${tones[[0, 2, 1, 2][step]!]!}:${String(start + step / 2)}:0.5`).join(' ');
+    const c = ['C4', 'E4', 'G4'];
+    const g = ['D4', 'F4', 'G4'];
+    const left = [c, c, g, c, c, c].map((tones, half) => broken(tones, 2 * half)).join(' ');
+    const tune = 'C5:0:2 E5:2:1 G5:3:1 B4:4:1.5 C5:5.5:0.25 D5:5.75:0.25 C5:6:1 C5:8:2 E5:10:2';
+    expect(written(`${left} ${tune}`, 3).chords.map((chord) => chord.symbol)).toEqual(['C', 'G7/D', 'C']);
+  });
+
+  it.each([
+    ['a scale alone', 'C4:0:1 D4:1:1 E4:2:1 F4:3:1 G4:4:1 A4:5:1 B4:6:1 C5:7:1', 0],
+    ['a chord spelled out', 'C4:0:1 E4:1:1 G4:2:1 C5:3:1 G4:4:1 E4:5:1 C4:6:1 E4:7:1', 1],
+  ])('%s has as many symbols as it spells chords out', (_, music, count) => {
+    expect(written(music, 2, 'flute').chords).toHaveLength(count);
+  });
+
   it('are printed with signs', () => {
     expect(['Bbm7', 'D/F#', 'Bm7b5', 'Eb/Bb', 'C#dim7'].map(printedSymbol)).toEqual([
       'B♭m7',

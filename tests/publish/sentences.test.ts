@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { barsText } from '../../src/model/plain-words.ts';
-import { toneName } from '../../src/publish/page-data/harmony-section.ts';
+import { classLabel, toneOf } from '../../src/model/chord-tones.ts';
 import {
   metersText,
   minutesText,
@@ -66,6 +66,8 @@ describe('how a part sounds against its page', () => {
 });
 
 describe('tones of a chord', () => {
+  const toneName = (...asked: Parameters<typeof toneOf>): string => classLabel(toneOf(...asked));
+
   it('are spelled from the root: the diminished fifth of B is F, its diminished seventh A flat', () => {
     const root = { step: 'B', alter: 0 } as const;
     expect([11, 2, 5, 8].map((tone) => toneName({ root, quality: 'diminished-seventh' }, tone))).toEqual([

@@ -49,7 +49,8 @@ export function chordsAgainstPlan(written: WrittenStage): ChordCount {
       const overlap = Math.min(to, chord.start + chord.length) - Math.max(from, chord.start);
       if (overlap <= 0) continue;
       heard.push(`${chord.symbol.split('/')[0] ?? ''}/${className(chord.bass)}`);
-      if (pitchClassOf(chord.root) === classOf(plan.symbol)) roots += overlap;
+      // The plan is written in chord symbols, and so is compared by the root of the symbol: a six-four over the dominant is Gm/D in both.
+      if (classOf(chord.symbol) === classOf(plan.symbol)) roots += overlap;
       if (chord.symbol.split('/')[0] === plan.symbol) symbols += overlap;
       if (className(chord.bass) === plan.bass) basses += overlap;
     }

@@ -76,10 +76,17 @@ const TABLES: readonly CsvTable[] = [
       'quality',
       'bass',
       'degree',
+      'key',
+      'inversion',
       'missingPitchClasses',
+      'missingWithoutForeground',
+      'bassParts',
+      'handover',
     ],
     rows: ({ stage, written, readings }) => {
       const coverage = new Map(readings.coverage.map((item) => [item.chord, item]));
+      const grounds = new Map((readings.grounds ?? []).map((item) => [item.chord, item]));
+      const name = partNamer(stage);
       return written.chords.map((chord, index) => [
         chord.bar,
         barAndBeat(stage.timeline.bars, chord.start / DIVISIONS_PER_QUARTER).beat,
@@ -90,7 +97,29 @@ const TABLES: readonly CsvTable[] = [
         chord.quality,
         className(chord.bass),
         chord.roman,
+        chord.key === undefined ? '' : `${className(chord.key.tonic)} ${chord.key.mode}`,
+        chord.inversion ?? 0,
         coverage.get(index)?.missing.join(' '),
+        grounds.get(index)?.missingWithoutForeground.join(' '),
+        grounds.get(index)?.bassPartIds.map(name).join('; '),
+        grounds.get(index)?.handover === true ? 1 : 0,
+      ]);
+    },
+  },
+  {
+    name: 'foreign-notes',
+    columns: () => ['bar', 'beat', 'startQuarters', 'lengthQuarters', 'part', 'midi', 'chord', 'kind'],
+    rows: ({ stage, written, readings }) => {
+      const name = partNamer(stage);
+      return (readings.nonChordTones ?? []).map((tone) => [
+        tone.bar,
+        barAndBeat(stage.timeline.bars, tone.startQuarters).beat,
+        rounded(tone.startQuarters),
+        rounded(tone.lengthQuarters),
+        name(tone.partId),
+        tone.midi,
+        written.chords[tone.chord]?.symbol ?? '',
+        tone.kind,
       ]);
     },
   },

@@ -112,6 +112,7 @@ function keyRecords(written: WrittenStage): readonly object[] {
 
 function chordRecords(written: WrittenStage, readings: StageReadings): readonly object[] {
   const coverage = new Map(readings.coverage.map((item) => [item.chord, item]));
+  const grounds = new Map((readings.grounds ?? []).map((item) => [item.chord, item]));
   return written.chords.map((chord, index) => ({
     start: quarters(chord.start),
     length: quarters(chord.length),
@@ -122,10 +123,15 @@ function chordRecords(written: WrittenStage, readings: StageReadings): readonly 
     quality: chord.quality,
     bass: className(chord.bass),
     roman: chord.roman,
+    key: chord.key === undefined ? null : { tonic: className(chord.key.tonic), mode: chord.key.mode },
+    inversion: chord.inversion ?? 0,
     tones: chord.tones,
     coverage: rounded(chord.coverage, 4),
     covered: coverage.get(index)?.covered ?? {},
     missing: coverage.get(index)?.missing ?? [],
+    missingWithoutForeground: grounds.get(index)?.missingWithoutForeground ?? [],
+    bassParts: grounds.get(index)?.bassPartIds ?? [],
+    handover: grounds.get(index)?.handover ?? false,
   }));
 }
 
@@ -220,6 +226,15 @@ export function stageRecord(published: PublishedStage): object {
     parts: stage.parts.map((part) => partRecord(part, writtenById.get(part.id))),
     keys: keyRecords(written),
     chords: chordRecords(written, readings),
+    nonChordTones: (readings.nonChordTones ?? []).map((tone) => ({
+      chord: tone.chord,
+      part: tone.partId,
+      bar: tone.bar,
+      start: rounded(tone.startQuarters),
+      length: rounded(tone.lengthQuarters),
+      midi: tone.midi,
+      kind: tone.kind,
+    })),
     systems: score.systems.map((system) => ({
       from: system.fromBar,
       to: system.toBar,

@@ -1,6 +1,7 @@
 /** Chord symbols as `harmony` elements. */
 import type { SpelledClass } from '../../model/pitch.ts';
-import { printedSymbol } from '../../notate/chords.ts';
+import { CADENTIAL, printedSymbol } from '../../notate/chords.ts';
+import { classAt, fifthsOf } from '../../notate/line-of-fifths.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { element } from '../../draw/svg.ts';
 import { plainTag } from './xml-text.ts';
@@ -33,8 +34,16 @@ function suffixOf(symbol: string): string {
     .replace(/\/.*$/, '');
 }
 
+/** A six-four over the dominant as its symbol has it: the tonic (a fifth below the dominant) over its fifth. */
+function asSymbol(chord: ChordSpan): ChordSpan {
+  if (chord.quality !== CADENTIAL) return chord;
+  const root = classAt(fifthsOf(chord.root) - 1);
+  return { ...chord, root, quality: suffixOf(chord.symbol) === 'm' ? 'minor' : 'major' };
+}
+
 /** Root, kind and bass of a chord, without the element around them. */
-export function harmonyContent(chord: ChordSpan): string {
+export function harmonyContent(named: ChordSpan): string {
+  const chord = asSymbol(named);
   const kind = KINDS[chord.quality] ?? chord.quality;
   const hasBass = chord.bass.step !== chord.root.step || chord.bass.alter !== chord.root.alter;
   return (

@@ -7,7 +7,7 @@ import { medianMarginDb } from './at-a-glance.ts';
 import { firstRows, type SheetSection } from './sheet.ts';
 import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 
-interface ShownFigure {
+export interface ShownFigure {
   readonly id: string;
   /** '' where it says no more than the section's heading. */
   readonly title: string;
@@ -49,7 +49,8 @@ function figureOf(chart: ChartDrawing, sectionHeading: string, whole: string): S
   };
 }
 
-function figuresOf(
+/** The figure of a subject's chart; none where there is no such chart. `tableName` is the CSV file that holds the rest of a long table. */
+export function figuresOf(
   context: StageContext,
   name: string,
   sectionHeading: string,

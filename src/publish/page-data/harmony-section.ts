@@ -1,68 +1,61 @@
 /** Keys, chord symbols bar by bar with who covers each tone, and which parts double one another. */
 import { barSpanText, listText, sentenceStart } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
-import { className, transpose, type SpelledClass } from '../../model/pitch.ts';
-import { DIVISIONS_PER_QUARTER, type ChordSpan } from '../../model/written.ts';
+import { NON_CHORD_KINDS, NON_CHORD_RULES } from '../../analyse/non-chord-kinds.ts';
 import { decimalText, keyText, withAccidentalSigns } from '../sentences.ts';
+import { figuresOf } from './chart-sections.ts';
 import { barLink, cell, firstRows, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
-import { downloadsOf, tablePath, type StageContext } from './stage-context.ts';
+import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 
-/** Letters above the root for each distance in semitones, as chords are usually spelled. */
-const STEPS_ABOVE_ROOT: readonly number[] = [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6];
-
-/** Name of a chord's tone, spelled from its root: the flat fifth of a diminished chord is a fifth, not a raised fourth. */
-export function toneName(chord: Pick<ChordSpan, 'root' | 'quality'>, pitchClass: number): string {
-  const root = { ...chord.root, octave: 4 };
-  const rootClass = transposeClass(chord.root);
-  const semitones = (((pitchClass - rootClass) % 12) + 12) % 12;
-  const steps =
-    semitones === 9 && chord.quality.startsWith('diminished')
-      ? 6
-      : semitones === 8 && chord.quality.startsWith('augmented')
-        ? 4
-        : (STEPS_ABOVE_ROOT[semitones] ?? 0);
-  return withAccidentalSigns(className(transpose(root, steps, semitones)));
-}
-
-function transposeClass(spelled: SpelledClass): number {
-  const natural = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 }[spelled.step];
-  return (((natural + spelled.alter) % 12) + 12) % 12;
-}
-
+/** The numbers of the harmony chart, with links to the bars. */
 function chordTable(context: StageContext): LinkedTable {
-  const { stage, written, readings } = context.published;
-  const coverage = new Map(readings.coverage.map((item) => [item.chord, item]));
-  const rows = written.chords.map((chord, index): readonly (readonly Run[])[] => {
-    const place = barAndBeat(stage.timeline.bars, chord.start / DIVISIONS_PER_QUARTER);
-    const covered = coverage.get(index);
-    const voices = chord.tones.flatMap((tone) => {
-      const parts = covered?.covered[String(tone)] ?? [];
-      if (parts.length === 0) return [];
-      const names = parts.map((partId) => context.partById.get(partId)?.abbreviation ?? partId);
-      return [`${toneName(chord, tone)}: ${names.join(', ')}`];
-    });
-    const missing = covered?.missing.map((tone) => toneName(chord, tone)) ?? [];
-    return [
-      [barLink(chord.bar)],
-      cell(String(Number(place.beat.toFixed(2)))),
-      cell(withAccidentalSigns(chord.symbol)),
-      cell(chord.roman),
-      cell(voices.join('; ')),
-      cell(missing.join(', ')),
-    ];
-  });
+  const chart = chartNamed(context.published, 'harmony');
+  const rows = (chart?.table.rows ?? []).map(([bar = '', ...cells]): readonly (readonly Run[])[] => [
+    [barLink(Number(bar), bar)],
+    ...cells.map(cell),
+  ]);
   const whole = context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, 'chords');
   return {
-    caption: 'Chords and who sounds them',
+    caption: chart?.table.caption ?? '',
+    columns: (chart?.table.columns ?? []).map(({ label, numeric }) => ({ label, isNumeric: numeric })),
+    ...firstRows(rows, whole),
+  };
+}
+
+function counted(count: number, { name, rule }: { readonly name: string; readonly rule: string }): string {
+  return `${String(count)} × ${name}: ${rule}`;
+}
+
+/** How many foreign notes of each kind there are, with the rule by which they are told apart. */
+function foreignSummary(context: StageContext): readonly string[] {
+  const tones = context.published.readings.nonChordTones ?? [];
+  return NON_CHORD_KINDS.flatMap((kind) => {
+    const count = tones.filter((tone) => tone.kind === kind).length;
+    return count === 0 ? [] : [counted(count, NON_CHORD_RULES[kind])];
+  });
+}
+
+function foreignTable(context: StageContext): LinkedTable {
+  const { stage, written, readings } = context.published;
+  const rows = (readings.nonChordTones ?? []).map((tone): readonly (readonly Run[])[] => [
+    [barLink(tone.bar)],
+    cell(String(Number(barAndBeat(stage.timeline.bars, tone.startQuarters).beat.toFixed(2)))),
+    cell(context.partName(tone.partId)),
+    cell(context.soundingLabel(tone.partId, tone.midi)),
+    cell(withAccidentalSigns(written.chords[tone.chord]?.symbol ?? '')),
+    cell(NON_CHORD_RULES[tone.kind].name),
+  ]);
+  return {
+    caption: 'Notes foreign to their chord',
     columns: [
       { label: 'Bar', isNumeric: true },
       { label: 'Beat', isNumeric: true },
-      { label: 'Chord', isNumeric: false },
-      { label: 'Degree', isNumeric: false },
-      { label: 'Sounded by', isNumeric: false },
-      { label: 'Nobody sounds', isNumeric: false },
+      { label: 'Part', isNumeric: false },
+      { label: 'Note', isNumeric: false },
+      { label: 'Over', isNumeric: false },
+      { label: 'Heard as', isNumeric: false },
     ],
-    ...firstRows(rows, whole),
+    ...firstRows(rows, context.singleFile ? 'dossier.json' : tablePath(stage.id, 'foreign-notes')),
   };
 }
 
@@ -110,14 +103,20 @@ export function harmonySection(context: StageContext): SheetSection {
     id: 'harmony',
     heading: 'Harmony',
     partial: 'harmony.njk',
-    downloads: downloadsOf(context, [{ name: 'chords', label: 'Chords as CSV' }]),
+    downloads: downloadsOf(context, [
+      { name: 'chords', label: 'Chords as CSV' },
+      { name: 'foreign-notes', label: 'Foreign notes as CSV' },
+    ]),
     body: {
       intro:
         chords.length === 0
           ? 'No chords were found: too little sounds at once.'
-          : 'Chord symbols read from the sounding notes, and which parts sound each tone. Where several readings fit, the plainest one is given.',
+          : 'Chords read from all parts by one search over the piece, with their degrees in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it: it counts as the dominant. A line that sounds alone has no chord.',
       keys: keySentences(context),
+      figures: chords.length === 0 ? [] : figuresOf(context, 'harmony', 'Harmony', 'chords'),
       chords: chordTable(context),
+      foreign: foreignSummary(context),
+      foreignTable: foreignTable(context),
       doublings: doublingTable(context),
     },
   };
