@@ -26,8 +26,8 @@ const MOST_VOICES = 4;
 /** Voices that a place has before any is heard, for and against. */
 const ASSUMED_VOICES = 1;
 /** Most that the others together are believed, and how many voices it takes to be half believed. */
-const MOST_TRUST = 0.8;
-const HALF_TRUSTED = 0.7;
+const MOST_TRUST = 0.6;
+const HALF_TRUSTED = 1;
 
 /** Ballots of a path through states; `include` picks the onsets that belong to the voter. */
 export function ballotsOf(states: OnsetStates, path: Int32Array, include?: (onset: number) => boolean): Ballots {

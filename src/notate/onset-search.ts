@@ -13,6 +13,8 @@ export interface SearchCosts {
   readonly spreadMs: number;
   /** By kind of subdivision. */
   readonly kinds: readonly number[];
+  /** By kind: how likely a beat goes on like the one before. */
+  readonly kept: readonly number[];
   /** Of changing from straight values to triplets. */
   readonly enterTriplets: number;
   /** By subdivision id, see `stepCosts`. */
@@ -114,10 +116,10 @@ export function searchOnsets(
       if (subdivision !== asked || cell !== kindAt) kind = kindCost(costs, cell, subdivision);
       asked = subdivision;
       kindAt = cell;
-      const entry = kind + (table[(size - 1) * size + slot] as number);
+      const first = table[(size - 1) * size + slot] as number;
       let best = Infinity;
       let source = -1;
-      if (onset === 0) best = entry + (subdivision.family === 'triplet' ? costs.enterTriplets : 0);
+      if (onset === 0) best = kind + first + (subdivision.family === 'triplet' ? costs.enterTriplets : 0);
       for (let earlier = before; earlier < from; earlier++) {
         if (states.cell[earlier] !== cell || states.subdivision[earlier] !== subdivision) continue;
         const earlierSlot = states.slot[earlier] as number;
@@ -131,7 +133,13 @@ export function searchOnsets(
       }
       for (const exit of exits) {
         if (exit.cell >= cell) continue;
-        const cost = exit.cost + apart + entry + changeCost(exit.subdivision, subdivision, costs.enterTriplets);
+        const change = kind + changeCost(exit.subdivision, subdivision, costs.enterTriplets);
+        const stays = exit.cell === cell - 1 ? (costs.kept[exit.subdivision.kind] ?? 0) : 0;
+        const going =
+          stays === 0
+            ? change
+            : -Math.log((exit.subdivision.kind === subdivision.kind ? stays : 0) + (1 - stays) * Math.exp(-change));
+        const cost = exit.cost + apart + going + first;
         if (cost < best) {
           best = cost;
           source = exit.state;
@@ -172,6 +180,10 @@ function traced(states: OnsetStates, reached: Float64Array, back: Int32Array, co
     } else {
       if (earlier !== undefined) {
         counts.apart++;
+        if (states.cell[previous] === (states.cell[here] as number) - 1) {
+          counts.followed[earlier.kind] = (counts.followed[earlier.kind] ?? 0) + 1;
+          if (earlier.kind === subdivision.kind) counts.kept[earlier.kind] = (counts.kept[earlier.kind] ?? 0) + 1;
+        }
         countStep(counts, earlier, states.slot[previous] as number, placesIn(earlier));
       }
       counts.kinds[subdivision.kind] = (counts.kinds[subdivision.kind] ?? 0) + 1;

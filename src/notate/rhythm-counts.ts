@@ -5,6 +5,9 @@ import { SUBDIVISION_KINDS, allSubdivisions } from './subdivisions.ts';
 export interface RhythmCounts {
   /** By kind of subdivision. */
   readonly kinds: number[];
+  /** By kind: how often the next beat goes on with it, and how often there is a next beat with onsets. */
+  readonly kept: number[];
+  readonly followed: number[];
   /** By subdivision id: steps from place a to place b at `a * (places + 1) + b`; row `places` is the entry, column `places` the exit. */
   readonly steps: Map<number, Float64Array>;
   /** Onsets written at the place of the one before, and elsewhere. */
@@ -13,7 +16,8 @@ export interface RhythmCounts {
 }
 
 export function noCounts(): RhythmCounts {
-  return { kinds: SUBDIVISION_KINDS.map(() => 0), steps: new Map(), together: 0, apart: 0 };
+  const none = (): number[] => SUBDIVISION_KINDS.map(() => 0);
+  return { kinds: none(), kept: none(), followed: none(), steps: new Map(), together: 0, apart: 0 };
 }
 
 /** Places of a subdivision, the start of the next cell left out. */
@@ -33,7 +37,9 @@ export function countStep(counts: RhythmCounts, subdivision: Subdivision, from: 
 
 /** Adds `weight` times the counts of `more` to `sum`. */
 export function addCounts(sum: RhythmCounts, more: RhythmCounts, weight: number): void {
-  for (const [kind, count] of more.kinds.entries()) sum.kinds[kind] = (sum.kinds[kind] ?? 0) + weight * count;
+  for (const list of ['kinds', 'kept', 'followed'] as const) {
+    for (const [kind, count] of more[list].entries()) sum[list][kind] = (sum[list][kind] ?? 0) + weight * count;
+  }
   for (const [id, table] of more.steps) {
     const own = sum.steps.get(id) ?? new Float64Array(table.length);
     for (const [at, count] of table.entries()) own[at] = (own[at] ?? 0) + weight * count;
@@ -41,6 +47,17 @@ export function addCounts(sum: RhythmCounts, more: RhythmCounts, weight: number)
   }
   sum.together += weight * more.together;
   sum.apart += weight * more.apart;
+}
+
+/** Share of beats that go on like the one before for no other reason, and how many observations that assumption is worth. */
+const ASSUMED_KEPT = 0.35;
+const ASSUMED_FOLLOWED = 3;
+
+/** By kind: the probability that a rhythm is kept from beat to beat, beside how common it is. */
+export function keptShares({ kept, followed }: RhythmCounts): number[] {
+  return kept.map(
+    (count, kind) => (count + ASSUMED_FOLLOWED * ASSUMED_KEPT) / ((followed[kind] ?? 0) + ASSUMED_FOLLOWED),
+  );
 }
 
 /** Before anything is known: the next place of the grid, then places of the coarser grid, then the rest. */
@@ -57,7 +74,11 @@ function assumedWeight(subdivision: Subdivision, from: number, to: number): numb
   if (isEntry) return to === count ? 0 : to === 0 ? FIRST_ON_BEAT : to === 1 ? 0.6 : 0.4;
   if (to <= from) return 0;
   if (to === from + 1) return NEXT_PLACE;
-  return to === count || (subdivision.slots[to] ?? 0) % subdivision.coarser === 0 ? COARSER_PLACE : OTHER_PLACE;
+  const { slots, coarser, family } = subdivision;
+  // Three of four is a dotted value; two of three of a fast triplet is hardly ever meant.
+  const isDotted = family === 'straight' && to === from + 3 && (slots[from] ?? 0) % (2 * coarser) === 0;
+  const isCoarser = family !== 'fine' && (to === count || (slots[to] ?? 0) % coarser === 0);
+  return isDotted || isCoarser ? COARSER_PLACE : OTHER_PLACE;
 }
 
 /** Costs in nats of every step in every subdivision, by id; same layout as the counts. */

@@ -14,7 +14,7 @@ import { ornamentsOf } from './ornaments.ts';
 import type { PartStreams, Stream } from './onset-streams.ts';
 import { ensembleOf, streamsOf, withOrnaments } from './onset-streams.ts';
 import type { RhythmCounts } from './rhythm-counts.ts';
-import { addCounts, noCounts, stepCosts } from './rhythm-counts.ts';
+import { addCounts, keptShares, noCounts, stepCosts } from './rhythm-counts.ts';
 import { FIRST_PRIORS, learnedPriors } from './rhythm-priors.ts';
 import type { ScoreTime } from './score-time.ts';
 import { cellIndexAtDivision } from './score-time.ts';
@@ -73,6 +73,7 @@ function readAgain(
     searchOnsets(stream.states, stream.weights, stream.apartSigns, {
       spreadMs: before?.spreads[index] ?? FIRST_SPREAD_MS,
       kinds: priors.costs,
+      kept: keptShares(known),
       enterTriplets: priors.enter,
       steps,
       together,
@@ -142,6 +143,7 @@ function ensembleBallots(all: readonly PartStreams[], time: ScoreTime): Ballots[
     kinds: FIRST_PRIORS.costs.map(
       (cost, kind) => cost + (SUBDIVISION_KINDS[kind]?.family === 'fine' ? ENSEMBLE_FINE : 0),
     ),
+    kept: keptShares(nothing),
     enterTriplets: FIRST_PRIORS.enter,
     steps: stepCosts(nothing),
     together: 0.3,

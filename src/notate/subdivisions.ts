@@ -34,11 +34,12 @@ export const SUBDIVISION_KINDS: readonly Kind[] = [
   { name: 'sixteenths', family: 'straight', cost: 2, coarser: 240 },
   { name: 'thirty-seconds', family: 'straight', cost: 5, coarser: 120 },
   { name: 'eighth triplets', family: 'triplet', cost: 0.5, coarser: 480 },
-  { name: 'sixteenth triplets', family: 'fine', cost: 6, coarser: 160 },
+  { name: 'sixteenth triplets', family: 'fine', cost: 5, coarser: 160 },
   { name: 'sixteenths and triplets', family: 'fine', cost: 6, coarser: 240 },
   { name: 'dotted halves of a beat', family: 'straight', cost: 3, coarser: 720 },
   { name: 'beat among triplets', family: 'triplet', cost: 0.3, coarser: 480 },
   { name: 'thirty-second triplets', family: 'fine', cost: 9, coarser: 80 },
+  { name: 'sixty-fourths', family: 'straight', cost: 10, coarser: 60 },
 ];
 
 function every(step: number, length: number): number[] {
@@ -73,6 +74,7 @@ const QUARTER: readonly Subdivision[] = [
   make(6, [0, 120, 240, 320, 400, 480]),
   make(6, [0, 80, 160, 240, 360, 480]),
   make(9, every(40, 480)),
+  make(10, every(30, 480)),
 ];
 
 const EIGHTH: readonly Subdivision[] = [
@@ -81,6 +83,7 @@ const EIGHTH: readonly Subdivision[] = [
   make(3, every(60, 240)),
   make(5, every(80, 240)),
   make(9, every(40, 240)),
+  make(10, every(30, 240)),
 ];
 
 const DOTTED_QUARTER: readonly Subdivision[] = [
@@ -90,6 +93,8 @@ const DOTTED_QUARTER: readonly Subdivision[] = [
   make(3, every(60, 720)),
   make(5, every(80, 720)),
   make(7, every(360, 720)),
+  make(9, every(40, 720)),
+  make(10, every(30, 720)),
 ];
 
 const DOTTED_EIGHTH: readonly Subdivision[] = [make(1, [0, 360]), make(2, every(120, 360)), make(3, every(60, 360))];
