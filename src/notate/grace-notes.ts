@@ -20,7 +20,8 @@ const ONE_OUT_OF_STEP = 3;
 const ALL_OUT_OF_STEP = 3;
 /** A thirty-second and shorter. */
 const SHORT_VALUE = 60;
-const VALUES: readonly number[] = [30, 60, 120];
+/** Values that are taken for rhythm where they keep time; a sixty-fourth or less that stands free is a small note. */
+const VALUES: readonly number[] = [60, 120];
 
 interface Candidate {
   readonly note: number;
