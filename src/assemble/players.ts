@@ -4,7 +4,7 @@ import type { PartDraft } from './group-parts.ts';
 
 export interface PlayersChoice {
   readonly players: number;
-  readonly by: 'settings' | 'default';
+  readonly by: 'settings' | 'name' | 'default';
   /** True where a section of an orchestra was assumed. */
   readonly isSection: boolean;
 }
@@ -34,8 +34,8 @@ export function playersOf(draft: PartDraft, drafts: readonly PartDraft[], isFore
   const section = instrumentById(draft.instrument)?.sectionPlayers;
   const readings = draft.tracks.map((track) => track.source.reading);
   if (section === undefined) {
-    const stated = draft.tracks.map((track) => track.recognition.players ?? 1);
-    return { players: Math.max(1, ...stated), by: 'default', isSection: false };
+    const stated = draft.tracks.flatMap((track) => track.recognition.players ?? []);
+    return { players: Math.max(1, ...stated), by: stated.length > 0 ? 'name' : 'default', isSection: false };
   }
   const saysSection = readings.some((reading) => reading.plural || reading.tutti);
   if (isForeground && !saysSection) return one;

@@ -1,16 +1,18 @@
 /** The map of entries and exits: one band a part in score order, as thick as the part is loud by estimate. */
 import type { Part, Stage } from '../../model/arrangement.ts';
 import type { ChartDrawing, ChartMark } from '../../model/drawing.ts';
+import type { PacingReading } from '../../model/pacing.ts';
 import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
 import { element, round, textElement } from '../svg.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import { chartId, framed, scrolling, type ChartOptions, type LinePicture } from './frame.ts';
 import { frontOf, labelOf, type Front } from './front.ts';
 import { drawMarks } from './marks.ts';
+import { drawPacing } from './pacing-strip.ts';
 import { drawSpan, piecesOf } from './presence-band.ts';
 import { thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
 import { drawSigns, joinSigns, signPaths, type SignPaths } from './presence-signs.ts';
-import { presenceLegend } from './presence-legend.ts';
+import { pacingLegend, presenceLegend } from './presence-legend.ts';
 import { presenceData, presenceTable } from './presence-table.ts';
 import { describePresence, soundingAt } from './presence-words.ts';
 import { GUTTER_WIDTH, rulerOf, spanInLine, type RulerLine } from './ruler.ts';
@@ -35,6 +37,7 @@ interface PresencePlan {
   readonly spansOf: ReadonlyMap<string, readonly PresenceSpan[]>;
   readonly levelsOf: ReadonlyMap<string, ReadonlyMap<number, number>>;
   readonly soundingAt: (bar: number) => number;
+  readonly pacing: PacingReading | undefined;
 }
 
 /** Draws who plays when, how loud by estimate, and how each part comes and goes. Nothing is drawn where nobody plays. */
@@ -63,7 +66,10 @@ export function drawPresence(stage: Stage, readings: StageReadings, options: Pre
     title: TITLE,
     description,
     svg: scrolling(TITLE, lines),
-    legend: presenceLegend(stage.parts, readings.presence, front, plan.scale, id),
+    legend: [
+      ...presenceLegend(stage.parts, readings.presence, front, plan.scale, id),
+      ...pacingLegend(readings.pacing),
+    ],
     table,
     csv,
   };
@@ -96,6 +102,7 @@ function planOf(stage: Stage, readings: StageReadings, front: Front, marks: read
     spansOf,
     levelsOf,
     soundingAt: soundingAt(readings),
+    pacing: readings.pacing,
   };
 }
 
@@ -124,12 +131,15 @@ function drawLine(plan: PresencePlan, line: RulerLine, top: number, id: string):
       ? { top: first, foot: foot }
       : { top: first + index * plan.rowHeight, foot: first + (index + 1) * plan.rowHeight };
   });
-  const count = drawCount(plan, line, foot + 6);
+  const under =
+    plan.pacing === undefined
+      ? drawCount(plan, line, foot + 6)
+      : drawPacing(plan.stage, plan.pacing, line, first, foot + 6);
   return {
-    height: foot + 6 + COUNT_HEIGHT + 4,
+    height: foot + 6 + under.height + 4,
     defs: hatchPatterns(id, familiesIn(parts)),
-    gutter: gutter + count.gutter,
-    plot: plot + count.plot,
+    gutter: gutter + under.gutter,
+    plot: plot + under.plot,
   };
 }
 
@@ -195,7 +205,7 @@ function drawCount(
   plan: PresencePlan,
   line: RulerLine,
   top: number,
-): { readonly plot: string; readonly gutter: string } {
+): { readonly plot: string; readonly gutter: string; readonly height: number } {
   const foot = top + COUNT_HEIGHT;
   const all = Math.max(1, plan.stage.parts.length);
   let path = `M${round(line.bars[0]?.x ?? 0)} ${round(foot)}`;
@@ -205,6 +215,7 @@ function drawCount(
   path += `V${round(foot)}z`;
   const left = round(line.bars[0]?.x ?? 0);
   return {
+    height: COUNT_HEIGHT,
     plot:
       element('path', { class: 'count', d: path }) +
       element('path', { class: 'ruler', d: `M${left} ${round(foot)}H${round(line.right)}` }) +

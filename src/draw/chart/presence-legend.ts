@@ -2,6 +2,7 @@
 import type { Part } from '../../model/arrangement.ts';
 import type { LegendEntry } from '../../model/drawing.ts';
 import { sentenceStart } from '../../model/plain-words.ts';
+import type { PacingReading } from '../../model/pacing.ts';
 import type { PresenceSpan } from '../../model/readings.ts';
 import { element, round } from '../svg.ts';
 import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from './family.ts';
@@ -76,4 +77,33 @@ export function presenceLegend(
     });
   }
   return entries;
+}
+
+/** What stands under the map: lines that are not doubled, the level of all, the peak, silences. */
+export function pacingLegend(pacing: PacingReading | undefined): LegendEntry[] {
+  if (pacing?.peak === undefined) return [];
+  const count =
+    element('path', { class: 'count', d: 'M2 16V4H26V16z' }) +
+    element('path', { class: 'pacing-lines', d: 'M2 10H26' });
+  const level =
+    element('path', { class: 'pacing-level', d: 'M2 13H10V8H18V11H26' }) +
+    element('path', { class: 'pacing-peak', d: 'M10 1h8l-4 5z' });
+  return [
+    {
+      sign: legendSign(count),
+      text: 'Parts that sound; the line: parts that do not double another at the unison or octave',
+    },
+    {
+      sign: legendSign(level),
+      text: 'Estimated level of all together, from the loudest bar down; the triangle: the peak',
+    },
+    ...(pacing.silences.length === 0
+      ? []
+      : [
+          {
+            sign: legendSign(element('path', { class: 'silence-event', d: 'M9 1h10v16H9z' })),
+            text: 'Nobody sounds, for so many seconds',
+          },
+        ]),
+  ];
 }

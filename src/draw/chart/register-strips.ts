@@ -3,12 +3,12 @@ import type { Part } from '../../model/arrangement.ts';
 import { element, round, textElement } from '../svg.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import type { LinePicture } from './frame.ts';
-import { labelOf, type Front } from './front.ts';
+import { endLabel, type Front } from './front.ts';
 import { placeSigns } from './register-ensemble.ts';
 import { octavesIn, type RegisterBook } from './register-scale.ts';
 import { bandPath, centrePath, placed, stepPath } from './register-shapes.ts';
 import { GUTTER_WIDTH, type BarBox, type RulerLine } from './ruler.ts';
-import { fitName, midiLabel, spanLabel } from './wording.ts';
+import { midiLabel, spanLabel } from './wording.ts';
 
 /** Room above each strip for the signs, and the least height of a strip: two lines of text. */
 const SIGN_ROOM = 8;
@@ -81,7 +81,7 @@ function drawStrip(
   const x = GUTTER_WIDTH - 8;
   const twoLines = inner >= 22;
   const nameY = upper + inner / 2 + (twoLines ? -1.5 : 3.5);
-  const name = fitName(labelOf(part), twoLines ? 92 : 48, 11);
+  const name = endLabel(part, twoLines ? 92 : 48);
   const compassY = twoLines ? nameY + 11 : nameY;
   const gutter =
     textElement(name, { class: isFront ? 'label strong end' : 'label end', x: twoLines ? x : x - 44, y: nameY }) +

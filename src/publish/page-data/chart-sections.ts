@@ -4,6 +4,8 @@ import { barsText } from '../../model/plain-words.ts';
 import { decimalText, signedDbText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import { medianMarginDb } from './at-a-glance.ts';
+import { pacingTables } from './pacing-tables.ts';
+import { pacingSentences } from './pacing-words.ts';
 import { firstRows, type SheetSection } from './sheet.ts';
 import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 
@@ -80,21 +82,28 @@ export function registerSection(context: StageContext): SheetSection {
   };
 }
 
-/** The section "Entries and exits". */
+/** The section "Entries and exits": the map, and under it how the forces are paced. */
 export function entriesSection(context: StageContext): SheetSection {
-  const body: ChartSectionBody = {
+  const body = {
     intro: [
-      'Who plays when, how each part comes in and how it leaves. An entry follows at least one whole silent bar.',
+      'Who plays when, how each part comes in and how it leaves. An entry follows at least one whole silent bar. Under the map: who comes in, how many sound, and how loud they are together by estimate.',
     ],
     figures: figuresOf(context, 'entries', 'Entries and exits', 'presence'),
     empty: NOTHING,
     assumptions: [],
-  };
+    pacing: pacingSentences(context),
+    tables: pacingTables(context),
+  } satisfies ChartSectionBody & { readonly pacing: unknown; readonly tables: unknown };
   return {
     id: 'entries',
     heading: 'Entries and exits',
-    partial: 'charts.njk',
-    downloads: downloadsOf(context, [{ name: 'presence', label: 'Entries and exits as CSV' }]),
+    partial: 'pacing.njk',
+    downloads: downloadsOf(context, [
+      { name: 'presence', label: 'Spans as CSV' },
+      { name: 'events', label: 'Entries and exits as CSV' },
+      { name: 'texture', label: 'Texture as CSV' },
+      { name: 'sections', label: 'Sections as CSV' },
+    ]),
     body,
   };
 }
