@@ -24,6 +24,7 @@ import type { SplitBar } from './staff-split.ts';
 import { splitStaves } from './staff-split.ts';
 import type { GridBar, ScoreTime } from './score-time.ts';
 import { signatureByBar } from './signatures.ts';
+import { dynamicMarks } from './dynamic-marks.ts';
 import type { StaffPlan } from './staff-plans.ts';
 import { foregroundByBar, plansOf } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
@@ -126,6 +127,13 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
   const places = { foreground: 0, upper: ensembleStaff, lower: placeOf('background-lower') };
   const names = staffNames({ bars: time.bars, spans, lines, split, front, staves: places });
   const doublings = doublingTexts(spans, time.bars);
+  const dynamics = dynamicMarks({
+    stage,
+    written,
+    time,
+    front,
+    staves: { foreground: placeOf('foreground-upper'), background: ensembleStaff },
+  });
   const cues = cuesOf(stage.parts, written, time, (partId, bar) =>
     ensembleStaff < 0 || front[bar]?.has(partId) === true ? undefined : ensembleStaff,
   );
@@ -160,7 +168,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       ...(tempoText === undefined ? {} : { tempoText }),
       chords: symbols[index] ?? [],
       cues: [...(leads[index] ?? []), ...(cues[index] ?? [])],
-      dynamics: [],
+      dynamics: dynamics[index] ?? [],
       names: names[index] ?? [],
       staves: staves.map((staff) => staff[index] ?? { clef: 'treble', voices: [] }),
       doublings: doublings[index] ?? [],

@@ -7,7 +7,14 @@ import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { percussionKey } from '../../src/publish/musicxml/percussion-keys.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
-import { hasSchema, readLines, readWithLibrary, schemaErrors, writtenLines } from '../support/musicxml-export.ts';
+import {
+  hasSchema,
+  readDirections,
+  readLines,
+  readWithLibrary,
+  schemaErrors,
+  writtenLines,
+} from '../support/musicxml-export.ts';
 import { readScore } from '../support/musicxml-score.ts';
 
 // Schema and sounds: MusicXML 4.0, W3C Music Notation Community Group. Reader: the npm package musicxml-io, which knows nothing of this project.
@@ -72,6 +79,40 @@ describe('the scores of the sample as MusicXML', () => {
       expect(found.map((note) => pitchName(note.sounding)).sort()).toEqual(
         struck.map((head) => pitchName(head.pitch)).sort(),
       );
+    }
+  });
+
+  it('an independent reader finds the dynamics, hairpins, names and cues of the reduced score, each at its place and staff', () => {
+    for (const [index, { stage, written }] of input.stages.entries()) {
+      const origin = scoreTimeOf(stage.timeline.bars).start;
+      const { staves, bars } = written.reduced;
+      // The second staff of a brace is staff 2 of its part.
+      const staffNumber = (staff: number): string =>
+        staff > 0 && staves[staff]?.brace === staves[staff - 1]?.brace ? '2' : '1';
+      const place = (staff: number, start: number): string => `${String(start - origin)} staff ${staffNumber(staff)}`;
+      const wanted = bars.flatMap(({ cues, names, dynamics }) => [
+        ...[...cues, ...names].map(({ staff, start, text }) => `${place(staff, start)} ${text}`),
+        ...dynamics.flatMap((mark) =>
+          mark.kind === 'level'
+            ? [`${place(mark.staff, mark.start)} ${mark.level}`]
+            : [`${place(mark.staff, mark.start)} ${mark.direction}`, `${place(mark.staff, mark.end)} stop`],
+        ),
+      ]);
+      expect(wanted.length).toBeGreaterThan(0);
+      expect(
+        readDirections(scores[index]?.reduced ?? '')
+          .flat()
+          .sort(),
+      ).toEqual(wanted.sort());
+    }
+  });
+
+  it('the dynamics of every part stand in the full score; no hairpin is left open', () => {
+    const parts = readDirections(scores.at(-1)?.full ?? '');
+    expect(parts.filter((signs) => signs.some((sign) => / (pp|p|mp|mf|f|ff)$/.test(sign))).length).toBeGreaterThan(8);
+    for (const signs of parts) {
+      const opened = signs.filter((sign) => / (crescendo|diminuendo)$/.test(sign)).length;
+      expect(signs.filter((sign) => sign.endsWith(' stop')).length).toBe(opened);
     }
   });
 

@@ -97,6 +97,41 @@ describe('the bass of the reduction', () => {
   });
 });
 
+describe('dynamics in the reduction', () => {
+  /** Levels of a layer as `bar level`. */
+  function levelsOf(stage: number, staffId: string): string[] {
+    const { staves, bars } = stages[stage]!.written.reduced;
+    const staff = staves.findIndex(({ id }) => id === staffId);
+    return bars.flatMap((bar) =>
+      bar.dynamics.flatMap((mark) =>
+        mark.staff === staff && mark.kind === 'level' ? [`${String(bar.number)} ${mark.level}`] : [],
+      ),
+    );
+  }
+
+  // Script (`shape.ts`): the solo is strongest in bars 25 and 39; `flaws.ts`: the tutti of the last stage comes in bar 21.
+  it('the solo is loudest at its two climaxes, and nowhere else', () => {
+    const loudest = levelsOf(COMPLETE, 'foreground-upper').filter((mark) => mark.endsWith(' f'));
+    const [first = 0, second = 0, ...more] = loudest.map((mark) => Number.parseInt(mark, 10));
+    expect([first, more.length]).toEqual([25, 0]);
+    expect(Math.abs(second - 39)).toBeLessThanOrEqual(1);
+  });
+
+  it('the strings swell four bars before the climax in the last stage, where that is planted, and in no other', () => {
+    expect(levelsOf(COMPLETE, 'background-upper')).toContain('21 mf');
+    expect(levelsOf(STRINGS, 'background-upper').filter((mark) => /^2[1-4] /.test(mark))).toEqual([]);
+  });
+
+  it('there are few: at most a mark in two bars for a layer', () => {
+    for (const index of [0, 1, 2, 3]) {
+      const { bars } = stages[index]!.written.reduced;
+      for (const staff of ['foreground-upper', 'background-upper']) {
+        expect(levelsOf(index, staff).length).toBeLessThan(bars.length / 2);
+      }
+    }
+  });
+});
+
 describe('doublings in the reduction', () => {
   it('the flute an octave over the tune is a name over the solo, once, with its last bar', () => {
     expect(namesOf(COMPLETE, 'foreground-upper')).toEqual(['29 + Fl 8va, to bar 36']);

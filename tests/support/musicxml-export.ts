@@ -138,3 +138,31 @@ export function writtenLines(notes: readonly WrittenNote[], origin: number): str
 function line(pitch: SpelledPitch, start: number, length: number, staff: number): string {
   return `${pitchName(pitch)} ${String(start)}+${String(length)} staff ${String(staff)}`;
 }
+
+/** `bar.place sign` of dynamics, hairpins and words as the library reads them, by part; places in divisions from the start of the first measure. */
+export function readDirections(xml: string): readonly (readonly string[])[] {
+  return parse(xml).parts.map((part) => {
+    const found: string[] = [];
+    let barStart = 0;
+    for (const measure of part.measures) {
+      let position = 0;
+      let length = 0;
+      for (const entry of measure.entries) {
+        if (entry.type === 'backup') position -= entry.duration;
+        if (entry.type === 'forward') position += entry.duration;
+        if (entry.type === 'note' && entry.chord !== true) position += entry.duration;
+        length = Math.max(length, position);
+        if (entry.type !== 'direction') continue;
+        const place = barStart + position + (entry.offset ?? 0);
+        for (const sign of entry.directionTypes) {
+          const staff = String(entry.staff ?? 1);
+          if (sign.kind === 'dynamics') found.push(`${String(place)} staff ${staff} ${sign.value ?? ''}`);
+          if (sign.kind === 'wedge') found.push(`${String(place)} staff ${staff} ${sign.type}`);
+          if (sign.kind === 'words') found.push(`${String(place)} staff ${staff} ${sign.text}`);
+        }
+      }
+      barStart += length;
+    }
+    return found;
+  });
+}

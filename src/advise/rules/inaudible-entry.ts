@@ -1,4 +1,4 @@
-import { prepareCurve, settingAt } from '../../analyse/level/controller-curve.ts';
+import { prepareCurve, settingAt } from '../../model/controller-curve.ts';
 import { levelAtDb } from '../../analyse/level/level-model.ts';
 import { beatIndexAt } from '../../analyse/beats.ts';
 import { barSpanText, listText } from '../../model/plain-words.ts';

@@ -2,8 +2,8 @@
 import type { Part, Stage, TrackRecord } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import { controllerGainDb, playersDb } from '../../model/dynamics.ts';
-import type { PreparedCurve } from './controller-curve.ts';
-import { prepareCurve, settingAt } from './controller-curve.ts';
+import type { PreparedCurve } from '../../model/controller-curve.ts';
+import { prepareCurve, settingAt } from '../../model/controller-curve.ts';
 import { decayDbPerSecond, pluckedDbPerSecond } from './decay.ts';
 import type { InstrumentPower } from './power-of-instrument.ts';
 import { powerAtDynamicDb, powerOfInstrument, registerCorrectionDb } from './power-of-instrument.ts';

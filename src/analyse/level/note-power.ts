@@ -2,7 +2,7 @@
 import type { Timeline } from '../../model/timeline.ts';
 import { secondAt } from '../../model/timeline.ts';
 import type { PlacedNote } from '../placed-notes.ts';
-import { movesBetween } from './controller-curve.ts';
+import { movesBetween } from '../../model/controller-curve.ts';
 import { meanDecayedShare } from './decay.ts';
 import type { LevelModel, TrackLevels } from './level-model.ts';
 import { levelAtDb, loudnessAt } from './level-model.ts';

@@ -20,7 +20,7 @@ function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
   return index;
 }
 
-/** Frames without chord symbols, cues and remarks. */
+/** Frames without chord symbols. */
 export function barFrames({ stage, written, bars, signatures }: FrameInput): BarFrame[] {
   const tempi = tempoTexts(stage.timeline.bars);
   const sections = sectionMarks(stage);
@@ -41,8 +41,6 @@ export function barFrames({ stage, written, bars, signatures }: FrameInput): Bar
       tempo: stage.timeline.bars[index]?.tempo ?? 120,
       showTempo: tempi[index] !== undefined,
       harmonies: [],
-      cues: [],
-      remark: '',
     };
   });
 }

@@ -8,8 +8,10 @@ import { clefPath } from '../../notate/clefs.ts';
 import { hasTwoStaves } from '../../notate/hands.ts';
 import { scoreTimeOf, type ScoreTime } from '../../notate/score-time.ts';
 import { signatureByBar } from '../../notate/signatures.ts';
+import { partDynamics } from '../../notate/dynamic-marks.ts';
 import { barFrames } from './bar-frames.ts';
 import { staffBars } from './part-bars.ts';
+import { dynamicSigns, marksByBar } from './part-marks.ts';
 import { percussionKey } from './percussion-keys.ts';
 import { hasOctave, type PartBar, type PartLayout, type PartSound, type ScoreLayout } from './score-layout.ts';
 import { intervalOf, writtenPitch, writtenSignature, UNISON } from './written-pitch.ts';
@@ -89,9 +91,14 @@ function barsOf(
     const clefs = clefPath(pitches, clefChoices(part, index + 1, staffCount, own));
     return bars.map((voices, bar) => ({ clef: clefs[bar] ?? 'treble', voices }));
   });
+  const marks = marksByBar(
+    partDynamics(part, notes, time).flatMap(dynamicSigns),
+    time.bars.map((bar) => bar.start),
+  );
   return readings.map((reading, bar) => ({
     ...reading,
     staves: staves.map((staff) => staff[bar] ?? { clef: 'treble', voices: [] }),
+    marks: marks[bar] ?? [],
   }));
 }
 

@@ -7,7 +7,7 @@ import { beamRuns, groupEnds } from '../../draw/engrave/beaming.ts';
 import { signatureAlter } from '../../draw/engrave/clef.ts';
 import { element, round } from '../../draw/svg.ts';
 import { voiceNotes, wholeBarRest } from './note-xml.ts';
-import type { BarFrame, PartBar, PartLayout, ScoreLayout } from './score-layout.ts';
+import type { BarFrame, PartBar, PartLayout, PartMark, ScoreLayout } from './score-layout.ts';
 import { plainTag, textTag } from './xml-text.ts';
 import { splitInterval, UNISON, type PitchInterval } from './written-pitch.ts';
 
@@ -80,7 +80,7 @@ function metronome(frame: BarFrame): string {
   return `<metronome><beat-unit>quarter</beat-unit>${dot}${plainTag('per-minute', perMinute)}</metronome>`;
 }
 
-/** What stands over the score: tempo, section, entries and exits, chord symbols. */
+/** What stands over the score: tempo, section, chord symbols. */
 function aboveScore(frame: BarFrame, tempoBefore: number | undefined): PlacedMarkup[] {
   const { startDivisions: start } = frame;
   const items: PlacedMarkup[] = [];
@@ -96,10 +96,22 @@ function aboveScore(frame: BarFrame, tempoBefore: number | undefined): PlacedMar
   for (const { start: place, markup } of frame.harmonies) {
     items.push({ start: place, markup: (offset) => `${element('harmony', {}, markup + offset)}\n` });
   }
-  for (const cue of frame.cues) {
-    items.push({ start: cue.start, markup: (offset) => direction(textTag('words', cue.text), 'above', offset) });
-  }
   return items.sort((a, b) => a.start - b.start);
+}
+
+function signTag({ sign, staff }: PartMark): string {
+  if (sign.kind === 'words') return textTag('words', sign.text);
+  if (sign.kind === 'level') return `<dynamics><${sign.level}/></dynamics>`;
+  return element('wedge', { type: sign.type, number: String(staff + 1) });
+}
+
+/** Words, dynamics and hairpins of one part. */
+function besideNotes({ marks, staves }: PartBar): PlacedMarkup[] {
+  return marks.map((mark) => ({
+    start: mark.start,
+    markup: (offset) =>
+      direction(signTag(mark), mark.place, offset, staves.length > 1 ? plainTag('staff', mark.staff + 1) : ''),
+  }));
 }
 
 /** Notes of the first voice with everything else at its place among them. */
@@ -186,12 +198,11 @@ function backup(length: number): string {
   return `<backup>${plainTag('duration', length)}</backup>\n`;
 }
 
-/** The `part` element. The first part carries what stands over the score, the last one what stands under it. */
+/** The `part` element. The first part carries what stands over the score. */
 export function partText(layout: ScoreLayout, partIndex: number): string {
   const part = layout.parts[partIndex];
   if (part === undefined) return '';
   const isFirst = partIndex === 0;
-  const isLast = partIndex === layout.parts.length - 1;
   const bars = part.bars();
   const mostVoices = bars.reduce(
     (most, bar) => bar.staves.reduce((inBar, staff) => Math.max(inBar, staff.voices.length), most),
@@ -202,7 +213,8 @@ export function partText(layout: ScoreLayout, partIndex: number): string {
   for (const [index, frame] of layout.frames.entries()) {
     const bar = bars[index];
     if (bar === undefined) break;
-    const items = isFirst ? aboveScore(frame, layout.frames[index - 1]?.tempo) : [];
+    const above = isFirst ? aboveScore(frame, layout.frames[index - 1]?.tempo) : [];
+    const items = [...above, ...besideNotes(bar)].sort((a, b) => a.start - b.start);
     const after: Remembered[] = [];
     const staves = bar.staves.map((_, staffIndex) => {
       const before = remembered[staffIndex] ?? new Map<string, number>();
@@ -212,16 +224,12 @@ export function partText(layout: ScoreLayout, partIndex: number): string {
       return staff.text;
     });
     remembered = after;
-    const staffTag = bar.staves.length > 1 ? plainTag('staff', bar.staves.length) : '';
-    const remark =
-      isLast && frame.remark !== '' ? direction(textTag('words', frame.remark), 'below', '', staffTag) : '';
     const implicit = frame.number === 0 ? ' implicit="yes"' : '';
     // Joined measure by measure: text put together bit by bit is flattened at once instead of being kept in its pieces.
     texts.push(
       [
         `<measure number="${String(frame.number)}"${implicit}>\n`,
         attributesTag(part, frame, bar, bars[index - 1]),
-        remark,
         staves.join(backup(frame.lengthDivisions)),
         '</measure>\n',
       ].join(''),

@@ -3,7 +3,8 @@ import type { Stage } from '../../model/arrangement.ts';
 import type { ReducedScore, ScoreBar, StaffBar, StaffInfo, WrittenStage } from '../../model/written.ts';
 import { barFrames } from './bar-frames.ts';
 import { harmonyContent } from './harmony-xml.ts';
-import { hasOctave, type BarFrame, type PartLayout, type ScoreLayout } from './score-layout.ts';
+import { dynamicSigns, marksByBar } from './part-marks.ts';
+import { hasOctave, type BarFrame, type PartLayout, type PartMark, type ScoreLayout } from './score-layout.ts';
 import { UNISON } from './written-pitch.ts';
 
 interface StaffGroup {
@@ -49,7 +50,6 @@ function framesOf(stage: Stage, written: WrittenStage, { bars }: ReducedScore): 
   return frames.map((frame, index) => {
     const bar = bars[index];
     if (bar === undefined) return frame;
-    const doublings = bar.doublings.join('; ');
     return {
       ...frame,
       showTempo: bar.tempoText !== undefined,
@@ -57,13 +57,32 @@ function framesOf(stage: Stage, written: WrittenStage, { bars }: ReducedScore): 
         const chord = chords.get(start);
         return chord === undefined ? [] : [{ start, markup: harmonyContent(chord) }];
       }),
-      cues: bar.cues,
-      remark: doublings === bars[index - 1]?.doublings.join('; ') ? '' : doublings,
     };
   });
 }
 
-/** Lays out the reduced score of a stage; what was doubled is said under the staff where it changes. */
+/** Cues, names and dynamics over and under the staves of one part. */
+function marksOf({ bars }: ReducedScore, indices: readonly number[]): PartMark[][] {
+  const marks = bars.flatMap(({ cues, names, dynamics }): PartMark[] => [
+    ...cues.map(({ start, staff, text }) => words(start, staff, text, 'above')),
+    ...names.map(({ start, staff, text, place }) => words(start, staff, text, place)),
+    ...dynamics.flatMap(dynamicSigns),
+  ]);
+  const own = marks.flatMap((mark) => {
+    const staff = indices.indexOf(mark.staff);
+    return staff < 0 ? [] : [{ ...mark, staff }];
+  });
+  return marksByBar(
+    own,
+    bars.map((bar) => bar.startDivisions),
+  );
+}
+
+function words(start: number, staff: number, text: string, place: PartMark['place']): PartMark {
+  return { start, staff, place, sign: { kind: 'words', text } };
+}
+
+/** Lays out the reduced score of a stage. */
 export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout {
   const { reduced } = written;
   const parts = groupsOf(reduced.staves).map(({ info, indices }, place): PartLayout => {
@@ -77,12 +96,15 @@ export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout 
       midiChannel: place + 1,
       // General MIDI program 1 stands for the reduction: it is read, or played, at a keyboard.
       sounds: [{ id: `${id}-I1`, name: info.label, sound: '', midiProgram: 1 }],
-      bars: () =>
-        reduced.bars.map((bar) => ({
+      bars: () => {
+        const marks = marksOf(reduced, indices);
+        return reduced.bars.map((bar, place) => ({
           fifths: bar.fifths,
           interval: UNISON,
           staves: indices.map((index) => staffBar(bar, index)),
-        })),
+          marks: marks[place] ?? [],
+        }));
+      },
     };
   });
   return { parts, frames: framesOf(stage, written, reduced) };

@@ -1,6 +1,6 @@
 /** A score laid out as MusicXML wants it: parts, each with its bars; what all parts share stands once. */
 import type { Meter } from '../../model/timeline.ts';
-import type { KeySpan, StaffBar } from '../../model/written.ts';
+import type { DynamicLevel, KeySpan, StaffBar } from '../../model/written.ts';
 import type { PitchInterval } from './written-pitch.ts';
 
 /** One sound of a part; an unpitched part has one for each key that it strikes. */
@@ -16,6 +16,17 @@ export interface PartSound {
   readonly midiUnpitched?: number;
 }
 
+/** What is printed beside the notes of one part, in divisions from the start of bar 1; `staff` counts its staves from 0. */
+export interface PartMark {
+  readonly start: number;
+  readonly staff: number;
+  readonly place: 'above' | 'below';
+  readonly sign:
+    | { readonly kind: 'words'; readonly text: string }
+    | { readonly kind: 'level'; readonly level: DynamicLevel }
+    | { readonly kind: 'wedge'; readonly type: 'crescendo' | 'diminuendo' | 'stop' };
+}
+
 export interface PartBar {
   /** Signature as the player reads it. */
   readonly fifths: number;
@@ -23,6 +34,8 @@ export interface PartBar {
   readonly interval: PitchInterval;
   /** Written pitches. One item a staff, with clef and voices. */
   readonly staves: readonly StaffBar[];
+  /** Sorted by start. */
+  readonly marks: readonly PartMark[];
 }
 
 export interface PartLayout {
@@ -38,12 +51,6 @@ export interface PartLayout {
   readonly sounds: readonly PartSound[];
   /** Made when they are written, so that the parts of a long piece need not all be held at once. Parallel to the layout's frames. */
   readonly bars: () => readonly PartBar[];
-}
-
-interface PlacedText {
-  /** Divisions from the start of bar 1. */
-  readonly start: number;
-  readonly text: string;
 }
 
 /** What a bar has besides notes, the same for all parts. */
@@ -62,9 +69,6 @@ export interface BarFrame {
   readonly showTempo: boolean;
   /** Markup of chord symbols, without place. */
   readonly harmonies: readonly { readonly start: number; readonly markup: string }[];
-  readonly cues: readonly PlacedText[];
-  /** Said under the lowest staff; '' for nothing. */
-  readonly remark: string;
 }
 
 export interface ScoreLayout {

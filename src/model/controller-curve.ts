@@ -1,5 +1,5 @@
 /** A controller curve made ready for many look-ups. */
-import type { ControllerCurve } from '../../model/arrangement.ts';
+import type { ControllerCurve } from './arrangement.ts';
 
 export interface PreparedCurve {
   readonly quarters: Float64Array;

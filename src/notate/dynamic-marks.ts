@@ -1,0 +1,143 @@
+/** Dynamics of the layers of a score as printed: one mark where the level changes, a hairpin where it moves steadily. */
+import type { DynamicMark, WrittenNote, WrittenPart } from '../model/written.ts';
+import { DYNAMIC_LEVELS } from '../model/written.ts';
+import type { Part, Stage } from '../model/arrangement.ts';
+import { dynamicPath } from './dynamic-path.ts';
+import { layerDynamics } from './played-dynamics.ts';
+import type { LayerPart } from './played-dynamics.ts';
+import type { ScoreTime } from './score-time.ts';
+import { barIndexAtDivision } from './score-time.ts';
+
+/** After so many silent bars the level is printed again, changed or not. */
+const SILENT_BARS = 2;
+
+interface Span {
+  /** Cell indices, both included. */
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Stretches of a curve without a whole bar of silence. */
+function spansOf(curve: readonly (number | undefined)[], time: ScoreTime): Span[] {
+  const spans: { from: number; to: number }[] = [];
+  for (const [index, value] of curve.entries()) {
+    if (value === undefined) continue;
+    const last = spans.at(-1);
+    const gap = last === undefined ? Infinity : barsBetween(last.to, index, time);
+    if (last !== undefined && gap < 1) last.to = index;
+    else spans.push({ from: index, to: index });
+  }
+  return spans;
+}
+
+/** Whole bars between two cells. */
+function barsBetween(from: number, to: number, time: ScoreTime): number {
+  return (time.cells[to]?.barIndex ?? 0) - (time.cells[from]?.barIndex ?? 0) - 1;
+}
+
+/** The first onset in a cell, or the start of the cell. */
+function placeIn(cell: number, onsets: readonly number[], time: ScoreTime): number {
+  const { start = 0, length = 0 } = time.cells[cell] ?? {};
+  return onsets.find((onset) => onset >= start && onset < start + length) ?? start;
+}
+
+/** Marks of one layer under one staff, in order; `onsets` are the places of its notes, sorted. */
+function marksOfLayer(
+  curve: readonly (number | undefined)[],
+  onsets: readonly number[],
+  staff: number,
+  time: ScoreTime,
+): DynamicMark[] {
+  const marks: DynamicMark[] = [];
+  const points = curve.map((value, index) => {
+    const { length = 0, barIndex = 0 } = time.cells[index] ?? {};
+    return { value, bars: length / (time.bars[barIndex]?.length ?? 1) };
+  });
+  let shown = -1;
+  let until = -1;
+  const print = (level: number, cell: number): void => {
+    shown = level;
+    const name = DYNAMIC_LEVELS[level];
+    if (name !== undefined) marks.push({ kind: 'level', staff, start: placeIn(cell, onsets, time), level: name });
+  };
+  for (const { from, to } of spansOf(curve, time)) {
+    const steps = dynamicPath(points.slice(from, to + 1), DYNAMIC_LEVELS.length);
+    for (const step of steps) {
+      const cell = from + step.cell;
+      const isReturn = step.cell === 0 && (until < 0 || barsBetween(until, from, time) >= SILENT_BARS);
+      if (step.kind === 'mark') {
+        if (step.level !== shown || isReturn) print(step.level, cell);
+        continue;
+      }
+      const start = placeIn(from + step.from, onsets, time);
+      const end = placeIn(cell, onsets, time);
+      const direction = step.level > step.levelBefore ? 'crescendo' : 'diminuendo';
+      if (end > start) marks.push({ kind: 'hairpin', staff, start, end, direction });
+      print(step.level, cell);
+    }
+    until = to;
+  }
+  return marks;
+}
+
+/** Marks of a part alone, under its first staff. */
+export function partDynamics(part: Part, notes: readonly WrittenNote[], time: ScoreTime): DynamicMark[] {
+  if (part.unpitched) return [];
+  const hasTwoHands = notes.some((note) => note.staff === 2);
+  const written = { partId: part.id, notes, doubtfulShare: 0 };
+  const own: LayerPart = { part, written, counts: (note) => !hasTwoHands || isTune(note) };
+  return marksOfLayer(layerDynamics([own], time), onsetsOf([own]), 0, time);
+}
+
+/** The upper voice of the upper staff: what speaks for both hands of a keyboard. */
+function isTune(note: WrittenNote): boolean {
+  return note.staff === 1 && note.voice === 1;
+}
+
+interface DynamicsInput {
+  readonly stage: Stage;
+  readonly written: readonly WrittenPart[];
+  readonly time: ScoreTime;
+  /** Ids of the parts in front, by bar index. */
+  readonly front: readonly ReadonlySet<string>[];
+  /** Staff under which the marks of a layer stand; -1 where the layer has none. */
+  readonly staves: { readonly foreground: number; readonly background: number };
+}
+
+function onsetsOf(parts: readonly LayerPart[]): number[] {
+  const places = parts.flatMap(({ written, counts }) =>
+    (written?.notes ?? []).filter(counts).map((note) => note.start),
+  );
+  return [...new Set(places)].sort((a, b) => a - b);
+}
+
+/** Marks of the foreground and of the background by bar index, sorted by staff, then start. */
+export function dynamicMarks({ stage, written, time, front, staves }: DynamicsInput): DynamicMark[][] {
+  const bars = time.bars.map((): DynamicMark[] => []);
+  const isInFront = (partId: string, division: number): boolean =>
+    front[barIndexAtDivision(time, division)]?.has(partId) === true;
+  for (const layer of ['foreground', 'background'] as const) {
+    if (staves[layer] < 0) continue;
+    const parts = stage.parts.flatMap((part, index): LayerPart[] => {
+      if (part.unpitched) return [];
+      const own = written[index];
+      const hasTwoHands = own?.notes.some((note) => note.staff === 2) === true;
+      return [
+        {
+          part,
+          written: own,
+          counts: (note) =>
+            layer === 'background'
+              ? !isInFront(part.id, note.start)
+              : isInFront(part.id, note.start) && (!hasTwoHands || isTune(note)),
+        },
+      ];
+    });
+    const curve = layerDynamics(parts, time);
+    for (const mark of marksOfLayer(curve, onsetsOf(parts), staves[layer], time)) {
+      bars[barIndexAtDivision(time, mark.start)]?.push(mark);
+    }
+  }
+  for (const marks of bars) marks.sort((a, b) => a.staff - b.staff || a.start - b.start);
+  return bars;
+}

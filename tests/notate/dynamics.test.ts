@@ -1,0 +1,142 @@
+/**
+ * Dynamics read from velocity and controllers. Marks are 16 settings apart, pp 33 to ff 113 (common practice, no source; MusicXML 4.0 takes 90
+ * for a forte).
+ */
+import { describe, expect, it } from 'vitest';
+import type { ControllerCurve, Part } from '../../src/model/arrangement.ts';
+import type { DynamicMark } from '../../src/model/written.ts';
+import { dynamicPath } from '../../src/notate/dynamic-path.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+
+const BARS = 12;
+const timeline = timelineOf(BARS);
+
+/** One note a quarter, each with the velocity of its bar. */
+function beats(velocities: readonly number[], pitch = 'C5'): string {
+  return velocities
+    .flatMap((velocity, bar) => [0, 1, 2, 3].map((beat) => `${pitch}:${String(bar * 4 + beat)}:1:${String(velocity)}`))
+    .join(' ');
+}
+
+function text(mark: DynamicMark): string {
+  const place = (divisions: number): string =>
+    `${String(Math.floor(divisions / 1920) + 1)}.${String((divisions % 1920) / 480 + 1)}`;
+  return mark.kind === 'level'
+    ? `${place(mark.start)} ${mark.level}`
+    : `${place(mark.start)}-${place(mark.end)} ${mark.direction === 'crescendo' ? '<' : '>'}`;
+}
+
+function marksOf(parts: readonly Part[], staff = 0): string[] {
+  const { reduced } = notateStage(stageOf(parts, timeline));
+  return reduced.bars.flatMap((bar) => bar.dynamics.filter((mark) => mark.staff === staff).map(text));
+}
+
+function curve(controller: number, points: readonly (readonly [number, number])[]): ControllerCurve {
+  return {
+    controller,
+    points: points.map(([quarters, setting]) => ({ quarters, setting })),
+    settingBefore: controller === 11 ? 127 : 0,
+  };
+}
+
+const repeat = (velocity: number, count: number): number[] => Array.from({ length: count }, () => velocity);
+
+describe('dynamics from velocity', () => {
+  it('are one mark where the level changes, and none between', () => {
+    expect(marksOf([partOf('piano', beats([...repeat(49, 6), ...repeat(97, 6)]), timeline)])).toEqual([
+      '1.1 p',
+      '7.1 f',
+    ]);
+  });
+
+  it('ignore the unevenness of a hand: four settings up and down change nothing', () => {
+    const uneven = Array.from(
+      { length: BARS * 4 },
+      (_, beat) => `C5:${String(beat)}:1:${String(65 + (beat % 3) * 4 - 4)}`,
+    );
+    expect(marksOf([partOf('piano', uneven.join(' '), timeline)])).toEqual(['1.1 mp']);
+  });
+
+  it('are not made up where all notes were entered alike', () => {
+    expect(marksOf([partOf('piano', beats(repeat(80, BARS)), timeline)])).toEqual([]);
+  });
+
+  it('of a steady rise are a hairpin from mark to mark', () => {
+    const rising = [...repeat(33, 4), 45, 61, 77, 93, ...repeat(97, 4)];
+    const marks = marksOf([partOf('piano', beats(rising), timeline)]);
+    expect(marks.map((mark) => mark.split(' ')[1])).toEqual(['pp', '<', 'f']);
+  });
+
+  it('are those of the tune where a keyboard leads, not of its left hand', () => {
+    const tune = beats([...repeat(97, 6), ...repeat(49, 6)]);
+    const below = Array.from({ length: BARS * 4 }, (_, beat) => `C3:${String(beat)}:1:${beat % 2 === 0 ? '40' : '45'}`);
+    expect(marksOf([partOf('piano', `${tune} ${below.join(' ')}`, timeline)])).toEqual(['1.1 f', '7.1 p']);
+  });
+});
+
+describe('dynamics from controllers', () => {
+  const held = 'G4:0:16 A4:16:16 G4:32:16';
+
+  it('of a sustaining part come from controller 1 where that shapes it', () => {
+    const swell: [number, number][] = Array.from({ length: 17 }, (_, index) => [16 + index, 33 + index * 4]);
+    const strings = partOf('violin', held, timeline, { dynamics: 'cc1', curves: [curve(1, [[0, 33], ...swell])] });
+    const marks = marksOf([strings]);
+    expect(marks.map((mark) => mark.split(' ')[1])).toEqual(['pp', '<', 'f']);
+    expect(marks[0]).toBe('1.1 pp');
+  });
+
+  it('do not sink with a constant expression pedal, which is a matter of mixing', () => {
+    const curves = [
+      curve(1, [
+        [0, 49],
+        [24, 97],
+      ]),
+      curve(11, [[0, 80]]),
+    ];
+    expect(marksOf([partOf('violin', held, timeline, { dynamics: 'cc1', curves })])).toEqual(['1.1 p', '7.1 f']);
+  });
+
+  it('of the background are those of most of its parts', () => {
+    const lead = partOf('flute', beats(repeat(97, BARS)), timeline, { role: 'foreground' });
+    const soft = ['violin', 'viola', 'cello'].map((instrument) =>
+      partOf(instrument, held, timeline, {
+        dynamics: 'cc1',
+        curves: [
+          curve(1, [
+            [0, 49],
+            [40, 55],
+          ]),
+        ],
+      }),
+    );
+    const loud = partOf('horn-f', held, timeline, { dynamics: 'cc1', curves: [curve(1, [[0, 113]])] });
+    expect(marksOf([lead, ...soft, loud], 1)).toEqual(['1.1 p']);
+  });
+
+  it('are printed again after two bars of rest, changed or not', () => {
+    const lead = partOf('flute', beats(repeat(97, BARS)), timeline, { role: 'foreground' });
+    const curves = [
+      curve(1, [
+        [0, 49],
+        [44, 60],
+      ]),
+    ];
+    const viola = partOf('viola', 'G4:0:8 A4:8:8 G4:32:16', timeline, { dynamics: 'cc1', curves });
+    expect(marksOf([lead, viola], 1)).toEqual(['1.1 p', '9.1 p']);
+  });
+});
+
+describe('the way through a curve', () => {
+  const flat = (value: number | undefined, count: number): { value: number | undefined; bars: number }[] =>
+    Array.from({ length: count }, () => ({ value, bars: 1 / 4 }));
+
+  it('holds its level through silence', () => {
+    expect(dynamicPath([...flat(2, 4), ...flat(undefined, 3), ...flat(2, 4)], 6)).toEqual([
+      { kind: 'mark', cell: 0, level: 2 },
+    ]);
+  });
+  it('of nothing has no marks', () => {
+    expect(dynamicPath([], 6)).toEqual([]);
+  });
+});
