@@ -88,12 +88,14 @@ function placeOfRoot(
   return best;
 }
 
-/** A key of the search as it is spelled beside the key of the section: with the nearest signature. */
-function localKeyOf(key: number, section: KeySpan | undefined): LocalKey {
+/** A key of the search as it is spelled beside the key of the section: with the nearest signature that exists. */
+export function localKeyOf(key: number, section: KeySpan | undefined): LocalKey {
   const mode = key < 12 ? 'major' : 'minor';
   const shift = mode === 'minor' ? 3 : 0;
   const signature = section === undefined ? 0 : fifthsOf(section.tonic) - (section.mode === 'minor' ? 3 : 0);
-  return { tonic: classAt(chromaticPlace(((key % 12) + 12) % 12, signature + shift)), mode };
+  const place = chromaticPlace(key % 12, signature + shift);
+  const own = place - shift;
+  return { tonic: classAt(own > 7 ? place - 12 : own < -7 ? place + 12 : place), mode };
 }
 
 /** Place of the bass: as the chord spells it where it is one of its tones, else as it stands on the page. */

@@ -4,6 +4,7 @@ import type { SpelledPitch } from '../model/pitch.ts';
 import { plainSpelling } from '../model/pitch.ts';
 import type { WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
 import { chordRuns } from './chord-runs.ts';
+import { respelled } from './chord-spelling.ts';
 import type { VoicedNote } from './chord-texture.ts';
 import { texturedNotes } from './chord-texture.ts';
 import type { SpelledSound } from './chords.ts';
@@ -134,9 +135,9 @@ export function notateStage(stage: Stage): WrittenStage {
   const pitched = parts.filter(({ part }) => !part.unpitched);
   const sounds = pitched.flatMap(soundsOf);
   const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
-  const spelling = spell(sounds, keyReading.keys, time);
   const ringing = voicedSounds(stage, pitched, time);
   const runs = chordRuns(texturedNotes(ringing, time), keyReading.keys, time);
+  const spelling = respelled(spell(sounds, keyReading.keys, time), runs, ringing, keyReading.keys, time);
   const chords = chordsOf(runs, inSpelling(ringing, spelling), keyReading.keys, time);
   const written = parts.map(({ part, grid, notes }): WrittenPart => {
     const spelled = (midi: number, start: number): SpelledPitch =>

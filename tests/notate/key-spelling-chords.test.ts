@@ -43,6 +43,34 @@ describe('spelling', () => {
     expect(names).toContain('Eb4');
   });
 
+  // Where a chromatic note goes decides its letter (G. Read, Music Notation; Kostka and Payne, Tonal Harmony; from memory).
+  it('a lower neighbour is written on the letter below: G F# G in C minor, B C# D in D minor', () => {
+    const under = barsOf(['C3,Eb4,G4', 'F3,Ab4,C5', 'G3,B4,D5', 'C3,Eb4,G4']);
+    const stage = written(`${under} G5:0:1 F#5:1:0.5 G5:1.5:2.5 C5:12:4`, 4);
+    expect(stage.parts[0]!.notes.map((note) => pitchName(note.pitch))).toContain('F#5');
+  });
+
+  it('a chromatic passing note rises as a sharp and falls as a flat', () => {
+    const under = barsOf(['C3,E4,G4', 'F3,A3,C4', 'G3,B3,D4', 'C3,E4,G4']);
+    const names = (music: string): string[] =>
+      written(`${under} ${music}`, 4).parts[0]!.notes.map((note) => pitchName(note.pitch));
+    expect(names('C5:0:1 C#5:1:1 D5:2:1 E5:3:1')).toContain('C#5');
+    expect(names('B5:0:1 Bb5:1:1 A5:2:1 G5:3:1')).toContain('Bb5');
+  });
+
+  it('the diminished seventh of the dominant is rooted on the raised fourth: F# A C Eb in C minor', () => {
+    const stage = written(barsOf(['C3,Eb4,G4', 'Gb3,A3,C4,Eb4', 'G3,B3,D4', 'C3,Eb4,G4']), 4);
+    const names = stage.parts[0]!.notes.filter((note) => note.start === 1920).map((note) => pitchName(note.pitch));
+    expect(names).toEqual(['F#3', 'A3', 'C4', 'Eb4']);
+  });
+
+  it('the augmented sixth has a sharp, not the flat of a seventh: Ab C Eb F# in C minor', () => {
+    const stage = written(barsOf(['C3,Eb4,G4', 'F3,Ab3,C4', 'Ab3,C4,Eb4,Gb4', 'G3,B3,D4,G4', 'C3,Eb4,G4']), 5);
+    const names = stage.parts[0]!.notes.filter((note) => note.start === 3840).map((note) => pitchName(note.pitch));
+    expect(names).toEqual(['Ab3', 'C4', 'Eb4', 'F#4']);
+    expect(stage.chords[2]!.roman).toBe('Ger65');
+  });
+
   it.each(['C', 'G', 'D', 'A', 'E', 'B', 'F', 'Bb', 'Eb', 'Ab', 'Db'])(
     'the scale and chords of %s major have the letters of the key (checked by tonal)',
     (tonic) => {
