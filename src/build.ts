@@ -2,6 +2,7 @@
  * The whole flow on one screen: read, assemble, then for every stage notate, analyse, advise and draw, then publish.
  * Everything between reading and publishing is pure.
  */
+import { createHash } from 'node:crypto';
 import { basename, resolve } from 'node:path';
 import { adviseStage } from './advise/advise-stage.ts';
 import { RULES } from './advise/rules.ts';
@@ -14,7 +15,9 @@ import { drawHarmony } from './draw/chart/harmony-chart.ts';
 import { engraveScore } from './draw/engrave/engrave-score.ts';
 import type { Arrangement, Stage } from './model/arrangement.ts';
 import type { Effects } from './model/effects.ts';
-import type { Finding } from './model/readings.ts';
+import type { Memory } from './model/memory.ts';
+import { NO_MEMORY } from './model/memory.ts';
+import type { Finding, StageChange } from './model/readings.ts';
 import { notateStage } from './notate/notate-stage.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
@@ -33,6 +36,8 @@ export interface BuildOptions {
   readonly stage?: string;
   /** Called with a short text before each longer step. */
   readonly onProgress?: (text: string) => void;
+  /** What is known from earlier builds; without it everything is made anew. */
+  readonly memory?: Memory;
 }
 
 export interface BuildOutcome {
@@ -54,7 +59,8 @@ export interface CheckOutcome {
   readonly problems: readonly Problem[];
 }
 
-function outputFolder(options: Pick<BuildOptions, 'folder' | 'out'>): string {
+/** Absolute path of the finished dossier. */
+export function outputFolder(options: Pick<BuildOptions, 'folder' | 'out'>): string {
   return options.out === undefined ? resolve(options.folder, 'dossier') : resolve(options.out);
 }
 
@@ -103,8 +109,11 @@ async function readArrangement(
 
 type JudgedStage = Omit<PublishedStage, 'score' | 'charts'>;
 
+/** All that the judgement of a stage takes from the arrangement. */
+type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
+
 /** Notates, analyses and judges one stage: all that `check` needs. */
-function judge(stage: Stage, arrangement: Arrangement): JudgedStage {
+function judge(stage: Stage, arrangement: Judging): JudgedStage {
   const written = notateStage(stage);
   const readings = analyseStage(stage, written);
   const { limits, accepted } = arrangement;
@@ -112,7 +121,7 @@ function judge(stage: Stage, arrangement: Arrangement): JudgedStage {
 }
 
 /** Engraves the reduced score and draws the charts of one judged stage. */
-export function drawStage(judged: JudgedStage, arrangement: Arrangement): PublishedStage {
+export function drawStage(judged: JudgedStage, arrangement: Judging): PublishedStage {
   return {
     ...judged,
     score: engraveScore(judged.written.reduced, { widthPx: SYSTEM_WIDTH_PX, title: judged.stage.title }),
@@ -124,31 +133,49 @@ export function drawStage(judged: JudgedStage, arrangement: Arrangement): Publis
 }
 
 /** Stages, and what changed between each and the one before it, as the pages are made from them. */
-export function dossierInputOf(arrangement: Arrangement, stages: readonly PublishedStage[]): DossierInput {
+export function dossierInputOf(
+  arrangement: Arrangement,
+  stages: readonly PublishedStage[],
+  memory: Memory = NO_MEMORY,
+): DossierInput {
+  const compared = (before: PublishedStage, after: PublishedStage): StageChange =>
+    memory.recall(
+      'comparison',
+      () => [before, after],
+      () => compareStages(before, after),
+    );
   const changes = stages.slice(1).flatMap((after, index) => {
     const before = stages[index];
-    return before === undefined ? [] : [compareStages(before, after)];
+    return before === undefined ? [] : [compared(before, after)];
   });
   const comparisons = distantPairs(stages.length).flatMap(([one, other]) => {
     const [before, after] = [stages[one], stages[other]];
-    return before === undefined || after === undefined ? [] : [compareStages(before, after)];
+    return before === undefined || after === undefined ? [] : [compared(before, after)];
   });
   return { arrangement, stages, changes, comparisons, rules: RULES };
 }
 
 /** Everything the pages show, from an arrangement. Pure. */
-function prepareDossier(arrangement: Arrangement, onProgress?: (text: string) => void): DossierInput {
+function prepareDossier(
+  arrangement: Arrangement,
+  { memory = NO_MEMORY, onProgress }: Pick<BuildOptions, 'memory' | 'onProgress'>,
+): DossierInput {
   const count = arrangement.stages.length;
+  const { limits, accepted } = arrangement;
   const stages = arrangement.stages.map((stage): PublishedStage => {
     onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
-    return drawStage(judge(stage, arrangement), arrangement);
+    return memory.recall(
+      'stage',
+      () => [createHash('sha256').update(JSON.stringify({ stage, limits, accepted })).digest('hex')],
+      () => drawStage(judge(stage, { limits, accepted }), { limits, accepted }),
+    );
   });
-  return dossierInputOf(arrangement, stages);
+  return dossierInputOf(arrangement, stages, memory);
 }
 
 /** Reads a folder and prepares its dossier without writing anything. Throws an InputError where nothing can be given. */
 export async function prepareFolder(options: BuildOptions, effects: Effects): Promise<DossierInput> {
-  return prepareDossier(await readArrangement(options, effects), options.onProgress);
+  return prepareDossier(await readArrangement(options, effects), options);
 }
 
 /** Reads the folder and writes the dossier. Throws an InputError where nothing can be given; nothing is written then. */
@@ -156,7 +183,12 @@ export async function buildDossier(options: BuildOptions, effects: Effects): Pro
   const input = await prepareFolder(options, effects);
   options.onProgress?.('writing the pages');
   const folder = outputFolder(options);
-  const { files, bytes } = await publishDossier(input, { folder, singleFile: options.singleFile }, effects);
+  const { files, bytes } = await publishDossier(
+    input,
+    { folder, singleFile: options.singleFile },
+    effects,
+    options.memory,
+  );
   return { folder, files, bytes, input };
 }
 

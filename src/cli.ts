@@ -4,11 +4,14 @@ import { relative } from 'node:path';
 import { buildDossier, checkFolder } from './build.ts';
 import type { Request } from './command-line.ts';
 import { startFolder } from './commands/start.ts';
+import type { WatchNews } from './commands/watch.ts';
+import { watchFolder } from './commands/watch.ts';
 import { helpText, parseCommandLine } from './command-line.ts';
 import type { Effects } from './model/effects.ts';
 import type { Finding, FindingLevel } from './model/readings.ts';
 import { counted } from './model/plain-words.ts';
 import { nodeEffects } from './node-effects.ts';
+import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { findingLines, isAtLeast, plainText, problemLine } from './terminal-text.ts';
@@ -132,6 +135,48 @@ async function runStart(request: Request & { kind: 'start' }, effects: Effects):
   return 0;
 }
 
+function printNews(news: WatchNews, quiet: boolean, effects: Effects): void {
+  switch (news.kind) {
+    case 'built': {
+      const { arrangement, stages } = news.outcome.input;
+      const counts = countByLevel(stages.at(-1)?.findings ?? []);
+      printProblems(arrangement.problems, effects);
+      if (quiet) return;
+      effects.terminal.out(
+        `Built in ${(news.milliseconds / 1000).toFixed(2)} s: ${counts.fix} to fix, ${counts.look} to look at, ` +
+          `${counts.note} to note. ${news.address}\n`,
+      );
+      return;
+    }
+    case 'refused':
+      printProblems(news.problems, effects);
+      effects.terminal.err('Nothing was written; what was built last stands. Waiting for the next change.\n');
+      return;
+    case 'fault':
+      effects.terminal.err(faultText(news.error));
+  }
+}
+
+async function runWatch(request: Request & { kind: 'watch' }, effects: Effects): Promise<number> {
+  if (!request.quiet) {
+    effects.terminal.out(
+      plainText(`Watching ${request.folder}; every change is built, and open pages follow. Ctrl-C ends it.\n`),
+    );
+  }
+  await watchFolder(request, effects, nodeWatchEffects(), (news) => {
+    printNews(news, request.quiet, effects);
+  });
+  return 0;
+}
+
+function faultText(error: unknown): string {
+  const message = error instanceof Error ? error.message : String(error);
+  const firstLine = message.split('\n')[0] ?? '';
+  return plainText(
+    `This is a fault of arrangement-dossier, not of your folder (${firstLine}). Nothing was changed; please report it with the folder that shows it.\n`,
+  );
+}
+
 /** Runs the program and gives its exit code. Never throws. */
 export async function run(args: readonly string[], effects: Effects): Promise<number> {
   const wantsJson = args.includes('--json');
@@ -145,6 +190,8 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
         return await runBuild(request, effects);
       case 'check':
         return await runCheck(request, effects);
+      case 'watch':
+        return await runWatch(request, effects);
       case 'start':
         return await runStart(request, effects);
     }
@@ -154,13 +201,7 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
       else printProblems(error.problems, effects);
       return exitCodeOf(error.problems);
     }
-    const message = error instanceof Error ? error.message : String(error);
-    const firstLine = message.split('\n')[0] ?? '';
-    effects.terminal.err(
-      plainText(
-        `This is a fault of arrangement-dossier, not of your folder (${firstLine}). Nothing was changed; please report it with the folder that shows it.\n`,
-      ),
-    );
+    effects.terminal.err(faultText(error));
     return 70;
   }
 }

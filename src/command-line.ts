@@ -7,7 +7,7 @@ import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 
-export type CommandName = 'build' | 'check' | 'start';
+export type CommandName = 'build' | 'watch' | 'check' | 'start';
 
 export interface OptionRecord {
   readonly name: string;
@@ -19,6 +19,7 @@ export interface OptionRecord {
 
 export const COMMANDS: Readonly<Record<CommandName, string>> = {
   build: 'read the folder and write the dossier',
+  watch: 'build, build again whenever the folder changes, and reload the pages that are open',
   check: 'read the folder and print the findings, without writing anything',
   start: 'write a commented dossier.yaml into the folder, filled in with what the MIDI shows',
 };
@@ -28,7 +29,7 @@ export const OPTIONS: readonly OptionRecord[] = [
     name: 'out',
     argument: 'DIR',
     help: 'where the dossier goes (default: the folder “dossier” inside FOLDER)',
-    commands: ['build'],
+    commands: ['build', 'watch'],
   },
   {
     name: 'single-file',
@@ -39,7 +40,7 @@ export const OPTIONS: readonly OptionRecord[] = [
     name: 'stage',
     argument: 'NAME',
     help: 'the arrangement as it stood at this stage; later ones are left out (title, file name or number)',
-    commands: ['build', 'check'],
+    commands: ['build', 'watch', 'check'],
   },
   {
     name: 'level',
@@ -47,9 +48,15 @@ export const OPTIONS: readonly OptionRecord[] = [
     help: 'exit with 1 where a finding of this level or above stands: fix, look or note (default: fix)',
     commands: ['check'],
   },
-  { name: 'quiet', help: 'print problems only', commands: ['build', 'check', 'start'] },
+  {
+    name: 'port',
+    argument: 'NUMBER',
+    help: 'port of this machine under which the pages are shown (default: any that is free)',
+    commands: ['watch'],
+  },
+  { name: 'quiet', help: 'print problems only', commands: ['build', 'watch', 'check', 'start'] },
   { name: 'json', help: 'print the outcome as JSON on standard output', commands: ['build', 'check', 'start'] },
-  { name: 'help', help: 'print this text', commands: ['build', 'check', 'start'] },
+  { name: 'help', help: 'print this text', commands: ['build', 'watch', 'check', 'start'] },
 ];
 
 export const EXIT_CODES: readonly (readonly [number, string])[] = [
@@ -71,6 +78,14 @@ export type Request =
       readonly stage?: string;
       readonly quiet: boolean;
       readonly json: boolean;
+    }
+  | {
+      readonly kind: 'watch';
+      readonly folder: string;
+      readonly out?: string;
+      readonly stage?: string;
+      readonly port: number;
+      readonly quiet: boolean;
     }
   | {
       readonly kind: 'check';
@@ -130,6 +145,18 @@ function checkOptionNames(command: CommandName, all: readonly string[]): void {
 
 const LEVELS: readonly FindingLevel[] = ['fix', 'look', 'note'];
 
+function isCommand(name: string): name is CommandName {
+  return Object.hasOwn(COMMANDS, name);
+}
+
+const MOST_PORT = 65_535;
+
+function portOf(text: string | undefined): number {
+  const port = Number(text ?? '0');
+  if (/^\d{1,5}$/.test(text ?? '0') && port <= MOST_PORT) return port;
+  throw usage(`--port is a number from 0 to ${MOST_PORT}, not “${text ?? ''}”.`);
+}
+
 /**
  * Reads the arguments (without node and script). Throws an InputError of kind `usage` with one sentence where they
  * cannot be understood.
@@ -138,7 +165,7 @@ export function parseCommandLine(args: readonly string[]): Request {
   if (args.length === 0 || args.includes('--help') || args.includes('-h') || args[0] === 'help')
     return { kind: 'help' };
   const [name = '', ...rest] = args;
-  if (name !== 'build' && name !== 'check' && name !== 'start') {
+  if (!isCommand(name)) {
     throw usage(`There is no command “${name}”.${hint(name, Object.keys(COMMANDS))} See “arrangement-dossier --help”.`);
   }
   checkOptionNames(name, rest);
@@ -150,6 +177,7 @@ export function parseCommandLine(args: readonly string[]): Request {
       'single-file': { type: 'boolean' },
       stage: { type: 'string' },
       level: { type: 'string' },
+      port: { type: 'string' },
       quiet: { type: 'boolean' },
       json: { type: 'boolean' },
     },
@@ -170,6 +198,16 @@ export function parseCommandLine(args: readonly string[]): Request {
     ...plain,
     ...(values.stage === undefined ? {} : { stage: values.stage }),
   };
+  if (name === 'watch') {
+    return {
+      kind: 'watch',
+      folder,
+      quiet: common.quiet,
+      port: portOf(values.port),
+      ...(values.stage === undefined ? {} : { stage: values.stage }),
+      ...(values.out === undefined ? {} : { out: values.out }),
+    };
+  }
   if (name === 'build') {
     return {
       kind: 'build',
@@ -190,6 +228,7 @@ export function helpText(): string {
     '',
     'Usage',
     '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--stage NAME] [--quiet] [--json]',
+    '  arrangement-dossier watch FOLDER [--out DIR] [--stage NAME] [--port NUMBER] [--quiet]',
     '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--quiet] [--json]',
     '  arrangement-dossier start FOLDER [--quiet] [--json]',
     '',

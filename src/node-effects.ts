@@ -58,7 +58,11 @@ export const nodeDisk: Disk = {
   status: async (path) => {
     try {
       const found = await stat(path);
-      return { kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other', bytes: found.size };
+      return {
+        kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other',
+        bytes: found.size,
+        modifiedMs: found.mtimeMs,
+      };
     } catch {
       // A dangling link is there, but leads nowhere.
       const link = await lstat(path).catch(() => undefined);

@@ -8,6 +8,8 @@ export interface DirectoryEntry {
 export interface FileStatus {
   readonly kind: 'file' | 'directory' | 'other';
   readonly bytes: number;
+  /** Time of the last change in ms, where the disk knows it: for seeing that there was one, never for the output. */
+  readonly modifiedMs?: number;
 }
 
 export interface Disk {

@@ -1,7 +1,9 @@
 /** The last step: everything that was found out, as files. */
 import type { Effects } from '../model/effects.ts';
+import type { Memory } from '../model/memory.ts';
+import { NO_MEMORY } from '../model/memory.ts';
 import { csvFiles } from './data/csv-tables.ts';
-import { dossierJson } from './data/dossier-json.ts';
+import { dossierJson, stageText } from './data/dossier-json.ts';
 import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { scoreFiles } from './musicxml/score-files.ts';
@@ -27,11 +29,28 @@ export interface PublishedDossier {
 const SINGLE_FILE_NAME = 'dossier.html';
 
 /** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. */
-export function dataFiles(input: DossierInput): readonly OutputFile[] {
+export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): readonly OutputFile[] {
+  const { title, arranger } = input.arrangement;
+  const remembered = (file: OutputFile, keys: readonly unknown[]): OutputFile => ({
+    path: file.path,
+    content: () => memory.recall(file.path, () => keys, file.content),
+  });
   return [
-    { path: 'dossier.json', content: () => dossierJson(input) },
-    ...input.stages.flatMap((stage) => csvFiles(stage)),
-    ...input.stages.flatMap((stage) => scoreFiles(input.arrangement, stage)),
+    {
+      path: 'dossier.json',
+      content: () =>
+        dossierJson(input, (stage) =>
+          memory.recall(
+            'dossier.json',
+            () => [stage],
+            () => stageText(stage),
+          ),
+        ),
+    },
+    ...input.stages.flatMap((stage) => csvFiles(stage).map((file) => remembered(file, [stage]))),
+    ...input.stages.flatMap((stage) =>
+      scoreFiles(input.arrangement, stage).map((file) => remembered(file, [stage, title, arranger])),
+    ),
   ];
 }
 
@@ -49,10 +68,11 @@ export async function publishDossier(
   input: DossierInput,
   target: PublishTarget,
   effects: Effects,
+  memory: Memory = NO_MEMORY,
 ): Promise<PublishedDossier> {
   await checkOutputFolder(effects.disk, target.folder);
   const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
-  const files = [...pageFiles(pages, input, target.singleFile), ...dataFiles(input)];
+  const files = [...pageFiles(pages, input, target.singleFile), ...dataFiles(input, memory)];
   const bytes = await writeFolder(files, target.folder, effects);
   return { files: files.map((file) => file.path), bytes };
 }

@@ -26,6 +26,17 @@ describe('the command line', () => {
     });
   });
 
+  it('reads where the pages of a watched folder are shown, any free port where nothing is said', () => {
+    expect(parseCommandLine(['watch', 'x', '--port', '8080', '--stage=2'])).toEqual({
+      kind: 'watch',
+      folder: 'x',
+      stage: '2',
+      port: 8080,
+      quiet: false,
+    });
+    expect(parseCommandLine(['watch', 'x'])).toMatchObject({ port: 0 });
+  });
+
   it('takes what follows two dashes as the folder, even where it looks like an option', () => {
     expect(parseCommandLine(['check', '--', '--odd']).kind).toBe('check');
   });
@@ -46,6 +57,10 @@ describe('the command line', () => {
     [['build', 'x', '--json=yes'], /takes nothing after/],
     [['build', 'x', '--level', 'fix'], /does not go with “build”/],
     [['check', 'x', '--level', 'bad'], /fix, look or note, not “bad”/],
+    [['watch', 'x', '--port', 'http'], /--port is a number from 0 to 65535, not “http”/],
+    [['watch', 'x', '--port', '65536'], /--port is a number/],
+    [['watch', 'x', '--single-file'], /does not go with “watch”, only with “build”/],
+    [['start', 'x', '--out', 'y'], /does not go with “start”/],
   ])('answers %j with one sentence', (args, expected) => {
     const complaint = complaintOf(...args);
     expect(complaint).toMatch(expected);

@@ -2,7 +2,7 @@
 import type { Problem } from '../../problems/problem.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Memo } from '../../model/arrangement.ts';
-import type { DossierInput, PublishedRule } from '../dossier-input.ts';
+import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
 import { changeRecord } from './change-record.ts';
 import { stageRecord } from './stage-record.ts';
@@ -74,15 +74,20 @@ export function dossierRecord(input: DossierInput): Readonly<Record<string, unkn
   return recordOf(input, input.stages.map(stageRecord));
 }
 
+/** One stage of the export as text, as it stands in the list of stages. */
+export function stageText(stage: PublishedStage): string {
+  return layOut(stageRecord(stage), '  ');
+}
+
 /**
  * The export as text, one line for each entry of the long lists, so that two versions can be compared line by line. The
  * record of a stage is let go once it is text: a long piece has hundreds of thousands of notes.
  */
-export function dossierJson(input: DossierInput): string {
+export function dossierJson(input: DossierInput, textOf: (stage: PublishedStage) => string = stageText): string {
   const entries = Object.entries(recordOf(input, [])).map(([name, content]) => {
     const text =
       name === 'stages'
-        ? `[\n${input.stages.map((stage) => `  ${layOut(stageRecord(stage), '  ')}`).join(',\n')}\n ]`
+        ? `[\n${input.stages.map((stage) => `  ${textOf(stage)}`).join(',\n')}\n ]`
         : layOut(content, ' ');
     return ` ${JSON.stringify(name)}: ${text}`;
   });

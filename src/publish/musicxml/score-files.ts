@@ -1,6 +1,6 @@
 /** The MusicXML files of a stage: which there are, where they stand, and what makes them. */
-import type { Arrangement } from '../../model/arrangement.ts';
 import type { PublishedStage } from '../dossier-input.ts';
+import type { ScoreCredits } from './score-xml.ts';
 import { fullScoreXml, reducedScoreXml } from './write-musicxml.ts';
 
 interface ScoreFile {
@@ -12,7 +12,7 @@ interface ScoreFile {
 }
 
 /** Scores that have anything in them: none of a stage without bars, no reduced one where nothing has a pitch. */
-export function scoreFiles(arrangement: Arrangement, { stage, written }: PublishedStage): readonly ScoreFile[] {
+export function scoreFiles(arrangement: ScoreCredits, { stage, written }: PublishedStage): readonly ScoreFile[] {
   const input = { arrangement, stage, written };
   const { staves, bars } = written.reduced;
   const reduced: ScoreFile = {

@@ -51,8 +51,11 @@ function partList(parts: readonly PartLayout[]): string {
   return `<part-list>\n${text}</part-list>\n`;
 }
 
+/** What a score says of the whole piece. */
+export type ScoreCredits = Pick<Arrangement, 'title' | 'arranger'>;
+
 /** A document without date, so that the same folder gives the same bytes. '' where there is nothing to write. */
-export function scoreText(arrangement: Arrangement, stage: Stage, layout: ScoreLayout): string {
+export function scoreText(arrangement: ScoreCredits, stage: Stage, layout: ScoreLayout): string {
   if (layout.parts.length === 0 || layout.frames.length === 0) return '';
   const creator =
     arrangement.arranger === undefined ? '' : textTag('creator', arrangement.arranger, { type: 'arranger' });

@@ -1,12 +1,13 @@
 /** Scores of a stage as MusicXML 4.0 (W3C Music Notation Community Group), score-partwise. */
-import type { Arrangement, Stage } from '../../model/arrangement.ts';
+import type { Stage } from '../../model/arrangement.ts';
 import type { WrittenStage } from '../../model/written.ts';
 import { fullLayout } from './full-layout.ts';
 import { reducedLayout } from './reduced-layout.ts';
+import type { ScoreCredits } from './score-xml.ts';
 import { scoreText } from './score-xml.ts';
 
 interface ScoreInput {
-  readonly arrangement: Arrangement;
+  readonly arrangement: ScoreCredits;
   readonly stage: Stage;
   readonly written: WrittenStage;
 }

@@ -1,0 +1,112 @@
+/** `watch`: builds, then builds again whenever the folder has changed, and lets the pages that are open know. */
+import { join, resolve } from 'node:path';
+import { buildDossier, outputFolder } from '../build.ts';
+import type { BuildOutcome } from '../build.ts';
+import type { Effects } from '../model/effects.ts';
+import type { Problem } from '../problems/problem.ts';
+import { InputError } from '../problems/problem.ts';
+import { folderState } from './folder-state.ts';
+import { roundMemory } from './round-memory.ts';
+import { answerRequest } from './watch-site.ts';
+import type { OpenSite, WatchEffects } from './watch-effects.ts';
+
+/** How often the folder is looked at. */
+const LOOK_MS = 200;
+/** A large folder is looked at less often, so that looking takes no noticeable part of the time. */
+const LOOK_MS_LARGE = 1000;
+const LARGE_FILES = 300;
+/** An export is taken for finished when the folder has not changed for this long: programs write a file in several steps. */
+const SETTLE_MS = 120;
+/** After so many looks a folder that never comes to rest is built all the same. */
+const MOST_SETTLING = 50;
+/** While the finished dossier is swapped in, its files are away for a moment. */
+const SWAP_MS = 100;
+
+export interface WatchOptions {
+  readonly folder: string;
+  readonly out?: string;
+  readonly stage?: string;
+  /** 0 for any port that is free. */
+  readonly port: number;
+}
+
+export type WatchNews =
+  /** `milliseconds` from the beginning of the build to the finished dossier. */
+  | { readonly kind: 'built'; readonly outcome: BuildOutcome; readonly milliseconds: number; readonly address: string }
+  /** Nothing was written: the last good dossier stands. */
+  | { readonly kind: 'refused'; readonly problems: readonly Problem[] }
+  | { readonly kind: 'fault'; readonly error: unknown };
+
+/**
+ * Runs until the user wants the end. `tell` is called after every build. Throws an InputError where it cannot begin: the folder is
+ * not there, the port is taken, the output may not be written.
+ */
+export async function watchFolder(
+  options: WatchOptions,
+  effects: Effects,
+  watch: WatchEffects,
+  tell: (news: WatchNews) => void,
+): Promise<void> {
+  const folder = resolve(options.folder);
+  const out = outputFolder(options);
+  const memory = roundMemory();
+  const { disk } = effects;
+  let files: ReadonlySet<string> = new Set();
+  let builds = 0;
+
+  const read = async (path: string): Promise<Uint8Array | undefined> => {
+    const again = async (): Promise<Uint8Array | undefined> => {
+      await watch.pause(SWAP_MS);
+      return disk.read(join(out, path)).catch(() => undefined);
+    };
+    return disk.read(join(out, path)).catch(again);
+  };
+  const state = (): Promise<string> => folderState(folder, disk, [out]);
+
+  /** The state of the folder once it has come to rest. */
+  const settled = async (first: string): Promise<string> => {
+    let before = first;
+    for (let looks = 0; looks < MOST_SETTLING && !watch.isEndWanted(); looks++) {
+      await watch.pause(SETTLE_MS);
+      const now = await state();
+      if (now === before) break;
+      before = now;
+    }
+    return before;
+  };
+
+  const build = async (site: OpenSite): Promise<void> => {
+    const start = watch.clockMs();
+    try {
+      const outcome = await buildDossier({ ...options, singleFile: false, memory }, effects);
+      memory.endRound();
+      files = new Set(outcome.files);
+      builds++;
+      const milliseconds = watch.clockMs() - start;
+      tell({ kind: 'built', outcome, milliseconds, address: `http://127.0.0.1:${String(site.port)}/` });
+      site.announce(builds);
+    } catch (error) {
+      if (watch.isEndWanted()) return;
+      if (!(error instanceof InputError)) tell({ kind: 'fault', error });
+      else if (builds === 0 && error.problems.some((problem) => problem.kind === 'usage')) throw error;
+      else tell({ kind: 'refused', problems: error.problems });
+    }
+  };
+
+  let port = options.port;
+  const site = await watch.openSite(port, (request) => answerRequest(request, { port, files, read }));
+  port = site.port;
+  try {
+    let seen = await state();
+    await build(site);
+    while (!watch.isEndWanted()) {
+      await watch.pause(seen.split('\n').length > LARGE_FILES ? LOOK_MS_LARGE : LOOK_MS);
+      const now = await state();
+      if (now === seen || watch.isEndWanted()) continue;
+      seen = await settled(now);
+      if (!watch.isEndWanted()) await build(site);
+    }
+  } finally {
+    await site.close();
+  }
+}
