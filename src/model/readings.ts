@@ -138,6 +138,24 @@ export interface NonChordTone {
   readonly kind: NonChordKind;
 }
 
+/** What may be awkward for the hands, the tongue or the feet, whatever the range. */
+export type AwkwardKind =
+  'string-skip' | 'double-stop' | 'repeated-notes' | 'harp-pedals' | 'hand-span' | 'brass-endurance';
+
+/** All places of one kind in a part: how many, and the hardest of them. A question to the player, no verdict. */
+export interface AwkwardPlaces {
+  readonly kind: AwkwardKind;
+  readonly count: number;
+  readonly bar: number;
+  readonly beat: number;
+  /** Sounding pitches of the hardest place, MIDI key numbers. */
+  readonly midi: readonly number[];
+  /** How hard: strings skipped, semitones, notes a second or seconds, as the kind has it. */
+  readonly amount: number;
+  /** What is usually taken for playable, in the same unit. */
+  readonly usual: number;
+}
+
 /** Numbers about how a part lies for its player; what they mean is for the player to say. */
 export interface PlayabilityReading {
   readonly partId: string;
@@ -154,6 +172,7 @@ export interface PlayabilityReading {
   readonly time?: { readonly comfortable: number; readonly edge: number; readonly outside: number };
   /** Middle pitch of the sounding time: half of it lies at or below this MIDI key number. */
   readonly medianMidi: number;
+  readonly awkward: readonly AwkwardPlaces[];
 }
 
 export interface MelodyNote {

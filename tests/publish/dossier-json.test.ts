@@ -105,7 +105,7 @@ describe('dossier.json', () => {
     const [stage] = record['stages'] as object[];
     expect(Object.keys(stage!)).toEqual(
       expect.arrayContaining(
-        'id title seconds bars sections parts keys chords melody register presence balance ranges doublings findings'.split(
+        'id title seconds bars sections parts keys chords melody register presence balance ranges playability doublings findings'.split(
           ' ',
         ),
       ),

@@ -8,6 +8,7 @@ export const SECTION_IDS = [
   'balance',
   'harmony',
   'ranges',
+  'playability',
   'notes',
   'reading',
 ];

@@ -13,6 +13,8 @@ const LAID_OUT_SHARE = 0.5;
 
 /** Passages parted by no more than this many bars are one finding. */
 const BRIDGED_BARS = 1;
+/** A passage of so many bars in which a phrase closes is one finding. */
+const TOLD_WHOLE_BARS = 4;
 
 interface Crossing {
   readonly bar: number;
@@ -114,8 +116,16 @@ function furthest(crossings: readonly Crossing[]): Crossing | undefined {
   );
 }
 
+/** Where a phrase closes inside the passage. */
+function closeText({ from, to }: BarRun<Crossing>, closing: readonly Crossing[]): string {
+  return from === to
+    ? ', where a phrase closes'
+    : `, with the close of a phrase in ${barListText(closing.map(({ bar }) => bar))}`;
+}
+
 function findingOf(run: BarRun<Crossing>, atClose: boolean, context: RuleContext): DraftFinding[] {
-  const telling = furthest(run.items);
+  const closing = run.items.filter((crossing) => crossing.atClose);
+  const telling = furthest(atClose ? closing : run.items);
   if (telling === undefined) return [];
   const ids = new Set(run.items.map(({ judged }) => judged.part.id));
   const parts = context.parts.filter(({ part }) => ids.has(part.id)).map(({ part }) => part);
@@ -135,7 +145,7 @@ function findingOf(run: BarRun<Crossing>, atClose: boolean, context: RuleContext
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
-      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? ', where a phrase closes' : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
+      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? closeText(run, closing) : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
       advice:
         'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
       amount: telling.note.midi - telling.melody.midi,
@@ -167,14 +177,14 @@ export const backgroundAboveMelody = defineRule(
     if (crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE) {
       return barRuns(crossings, barOf, Infinity).flatMap((run) => findingOf(run, false, context));
     }
-    // A close is told by itself, in its bar: a long passage above the melody is one thing, hiding the last note another.
-    const closing = crossings.filter(({ atClose }) => atClose);
-    const closingBars = new Set(closing.map(barOf));
-    return [
-      ...gatheredRuns(closing, barOf, 0).flatMap((run) => findingOf(run, true, context)),
-      ...barRuns(crossings, barOf, BRIDGED_BARS)
-        .filter(({ items }) => items.some(({ bar }) => !closingBars.has(bar)))
-        .flatMap((run) => findingOf(run, false, context)),
-    ];
+    return barRuns(crossings, barOf, BRIDGED_BARS).flatMap((run) => {
+      const closing = run.items.filter(({ atClose }) => atClose);
+      if (run.to - run.from < TOLD_WHOLE_BARS) return findingOf(run, closing.length > 0, context);
+      // In a long passage a close is told by itself: lying above is one thing, hiding the last note another.
+      return [
+        ...findingOf(run, false, context),
+        ...gatheredRuns(closing, barOf, 0).flatMap((item) => findingOf(item, true, context)),
+      ];
+    });
   },
 );

@@ -1,4 +1,4 @@
-/** How each part lies for its player: breath, leaps, tessitura. */
+/** How each part lies for its player: breath, leaps, tessitura, and what may be awkward for hands, tongue or feet. */
 import type { PlayabilityReading } from '../../model/readings.ts';
 import type { Timeline } from '../../model/timeline.ts';
 import { barAndBeat } from '../../model/timeline.ts';
@@ -6,7 +6,12 @@ import type { LevelModel } from '../level/level-model.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../ranges.ts';
 import { breathSpansOf } from './breath.ts';
+import { endurancePlacesOf } from './endurance.ts';
+import { spanPlacesOf } from './hand-span.ts';
+import { pedalPlacesOf } from './harp-pedals.ts';
 import { leapsOf } from './leaps.ts';
+import { repeatedPlacesOf } from './repeated-notes.ts';
+import { stringPlacesOf } from './strings.ts';
 
 function longestBreath(placed: PlacedPart, model: LevelModel, { bars }: Timeline): PlayabilityReading['breath'] {
   const spans = breathSpansOf(placed, model);
@@ -81,6 +86,13 @@ export function playabilityOf(
       ...(leap === undefined ? {} : { widestLeap: leap }),
       ...(time === undefined ? {} : { time }),
       medianMidi: medianPitch(item.notes),
+      awkward: [
+        ...stringPlacesOf(item, timeline),
+        ...repeatedPlacesOf(item, timeline),
+        ...pedalPlacesOf(item, timeline),
+        ...spanPlacesOf(item, timeline),
+        ...endurancePlacesOf(item, model, timeline),
+      ],
     };
   });
 }

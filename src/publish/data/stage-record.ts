@@ -193,6 +193,44 @@ function readingRecords(readings: StageReadings): object {
       edge: range.edge.map((note) => ({ bar: note.bar, beat: rounded(note.beat, 3), midi: note.midi })),
       sources: range.sources,
     })),
+    playability: (readings.playability ?? []).map((item) => ({
+      part: item.partId,
+      breath:
+        item.breath === undefined
+          ? null
+          : {
+              from: item.breath.from,
+              to: item.breath.to,
+              seconds: rounded(item.breath.seconds, 3),
+              breathSeconds: rounded(item.breath.breathSeconds, 3),
+            },
+      widestLeap:
+        item.widestLeap === undefined
+          ? null
+          : {
+              bar: item.widestLeap.bar,
+              beat: rounded(item.widestLeap.beat, 3),
+              semitones: item.widestLeap.semitones,
+            },
+      time:
+        item.time === undefined
+          ? null
+          : {
+              everyday: rounded(item.time.comfortable, 4),
+              professional: rounded(item.time.edge, 4),
+              beyond: rounded(item.time.outside, 4),
+            },
+      median: item.medianMidi,
+      awkward: item.awkward.map((places) => ({
+        kind: places.kind,
+        count: places.count,
+        bar: places.bar,
+        beat: rounded(places.beat, 3),
+        midi: places.midi,
+        amount: rounded(places.amount, 3),
+        usual: places.usual,
+      })),
+    })),
     doublings: readings.doublings.map((doubling) => ({
       parts: doubling.partIds,
       interval: doubling.interval,

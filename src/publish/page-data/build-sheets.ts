@@ -8,6 +8,7 @@ import { harmonySection } from './harmony-section.ts';
 import { judgedSections } from './judged-page.ts';
 import { sentenceStart } from '../../model/plain-words.ts';
 import { notesSection } from './notes-section.ts';
+import { playabilitySection } from './playability-section.ts';
 import { rangeSection } from './range-section.ts';
 import { readingSection } from './reading-section.ts';
 import { scoreSection } from './score-section.ts';
@@ -24,6 +25,7 @@ const SECTIONS: readonly ((context: StageContext) => SheetSection)[] = [
   balanceSection,
   harmonySection,
   rangeSection,
+  playabilitySection,
   notesSection,
   readingSection,
 ];

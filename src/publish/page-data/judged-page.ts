@@ -53,7 +53,7 @@ export function judgedSections(input: DossierInput): readonly SheetSection[] {
       downloads: [],
       body: {
         intro:
-          'Each rule looks at one thing and says where it met it. A rule gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does.',
+          'Each rule looks at one thing and says where it met it. A rule gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does. Beats are counted as they are felt, dotted ones in 6/8, 9/8 and 12/8; a place between two of those is named by its eighth.',
         rules: input.rules.map((rule) => ({
           name: rule.name,
           title: rule.title,

@@ -1,0 +1,60 @@
+/** How quickly a part repeats a note, against what tongue, bow, key or finger is planned for. */
+import { instrumentById } from '../../model/catalogue.ts';
+import type { AwkwardPlaces } from '../../model/readings.ts';
+import type { Timeline } from '../../model/timeline.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+import { topLineOf } from '../top-line.ts';
+import type { AwkwardPlace } from './gather-awkward.ts';
+import { gatherAwkward } from './gather-awkward.ts';
+
+/** So many strokes of one pitch in a row are a repetition. */
+const FEWEST = 4;
+/** Quicker than this a bowed string plays an unmeasured tremolo, which is free. */
+const TREMOLO = 12;
+
+/**
+ * Strokes a second that are planned for, from memory but for the tuba (9 to 10, contemporarytuba.com): single tonguing 8, safe 7
+ * for horn, trombone and low reeds; detached bowing 10, double bass 8; grand piano 13; a harp string 4.
+ */
+const USUAL: Readonly<Record<string, number>> = {
+  'horn-f': 7,
+  'trombone-tenor': 7,
+  'trombone-bass': 7,
+  bassoon: 7,
+  contrabassoon: 7,
+  'bass-clarinet': 7,
+  tuba: 9,
+  'double-bass': 8,
+  piano: 13,
+  harp: 4,
+};
+const USUAL_OF_FAMILY: Readonly<Record<string, number>> = { woodwind: 8, brass: 8, strings: 10 };
+
+function rateOf(run: readonly PlacedNote[]): number {
+  const [first, last] = [run[0], run.at(-1)];
+  if (first === undefined || last === undefined) return 0;
+  const seconds = last.played.startSecond - first.played.startSecond;
+  return seconds <= 0 ? 0 : (run.length - 1) / seconds;
+}
+
+/** Runs of four and more strokes on one pitch that are quicker than planned for. */
+export function repeatedPlacesOf(placed: PlacedPart, timeline: Timeline): readonly AwkwardPlaces[] {
+  const { part } = placed;
+  const usual = USUAL[part.instrument] ?? USUAL_OF_FAMILY[part.family];
+  if (usual === undefined || part.unpitched) return [];
+  const runs: PlacedNote[][] = [];
+  for (const note of topLineOf(placed)) {
+    const open = runs.at(-1);
+    if (open?.at(-1)?.midi === note.midi) open.push(note);
+    else runs.push([note]);
+  }
+  const isFree = (rate: number): boolean =>
+    part.family === 'strings' && instrumentById(part.instrument)?.sustaining === true && rate > TREMOLO;
+  const places = runs.flatMap((run): AwkwardPlace[] => {
+    const [first] = run;
+    const rate = rateOf(run);
+    if (first === undefined || run.length < FEWEST || rate <= usual || isFree(rate)) return [];
+    return [{ quarters: first.startQuarters, midi: [first.midi], amount: rate }];
+  });
+  return gatherAwkward('repeated-notes', usual, places, timeline);
+}

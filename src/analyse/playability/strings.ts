@@ -1,0 +1,96 @@
+/**
+ * How a line lies on four strings: which neighbouring notes need strings that are not neighbours, and which double stops no
+ * hand holds. Open strings are the catalogue's; the reach of a hand is from memory and an estimate.
+ */
+import { instrumentById } from '../../model/catalogue.ts';
+import type { AwkwardPlaces } from '../../model/readings.ts';
+import type { Timeline } from '../../model/timeline.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+import type { AwkwardPlace } from './gather-awkward.ts';
+import { gatherAwkward } from './gather-awkward.ts';
+
+/** On each of the three lower strings one stops at the octave or ninth above it (Rimsky-Korsakov, ch. II). */
+const HIGHEST_STOP = 14;
+/** Slower than this there is time to bring the bow over. */
+const QUICK_SECONDS = 0.3;
+/** Semitones between the stops of first and fourth finger: an octave on neighbouring strings for violin and viola. From memory. */
+const HAND: Readonly<Record<string, number>> = { violin: 5, viola: 5, cello: 4, 'double-bass': 2 };
+const USUAL_SKIP = 1;
+
+function bowed(instrumentId: string): { readonly strings: readonly number[]; readonly hand: number } | undefined {
+  const strings = instrumentById(instrumentId)?.openStrings;
+  const hand = HAND[instrumentId];
+  return strings === undefined || hand === undefined ? undefined : { strings, hand };
+}
+
+/** Indices of the strings on which a note can be stopped. */
+function stringsFor(midi: number, strings: readonly number[]): readonly number[] {
+  return strings.flatMap((open, index) => {
+    const stop = midi - open;
+    return stop >= 0 && (stop <= HIGHEST_STOP || index === strings.length - 1) ? [index] : [];
+  });
+}
+
+/** Fewest strings that the bow has to cross from one note to the other: 1 is a neighbour; undefined where one is off the instrument. */
+export function stringsApart(one: number, other: number, strings: readonly number[]): number | undefined {
+  const distances = stringsFor(one, strings).flatMap((first) =>
+    stringsFor(other, strings).map((second) => Math.abs(first - second)),
+  );
+  return distances.length === 0 ? undefined : Math.min(...distances);
+}
+
+/**
+ * True where a player can hold the notes together: each on a string of its own, the strings side by side, and the stopped
+ * ones within a hand. Three and four notes are spread; the left hand has to hold them all the same.
+ */
+export function isHoldable(keys: readonly number[], strings: readonly number[], hand: number): boolean {
+  const sorted = [...keys].sort((a, b) => a - b);
+  return strings.some((_, lowest) => {
+    const stops = sorted.map((midi, index) => midi - (strings[lowest + index] ?? Infinity));
+    if (stops.some((stop) => stop < 0)) return false;
+    const stopped = stops.filter((stop) => stop > 0);
+    return stopped.length === 0 || Math.max(...stopped) - Math.min(...stopped) <= hand;
+  });
+}
+
+/** Notes by onset. */
+function onsetsOf(notes: readonly PlacedNote[]): readonly (readonly PlacedNote[])[] {
+  const onsets: PlacedNote[][] = [];
+  for (const note of notes) {
+    const last = onsets.at(-1);
+    if (last?.[0]?.startQuarters === note.startQuarters) last.push(note);
+    else onsets.push([note]);
+  }
+  return onsets;
+}
+
+function skipsOf(onsets: readonly (readonly PlacedNote[])[], strings: readonly number[]): readonly AwkwardPlace[] {
+  return onsets.flatMap((onset, index) => {
+    const [note] = onset;
+    const [before] = onsets[index - 1] ?? [];
+    if (note === undefined || before === undefined || onset.length > 1 || onsets[index - 1]?.length !== 1) return [];
+    const quick = note.played.startSecond - before.played.startSecond < QUICK_SECONDS;
+    const apart = stringsApart(before.midi, note.midi, strings) ?? 0;
+    return quick && apart > USUAL_SKIP
+      ? [{ quarters: before.startQuarters, midi: [before.midi, note.midi], amount: apart }]
+      : [];
+  });
+}
+
+/** String skips and double stops of a bowed part. A section divides its chords: double stops count for one player alone. */
+export function stringPlacesOf({ part, notes }: PlacedPart, timeline: Timeline): readonly AwkwardPlaces[] {
+  const instrument = bowed(part.instrument);
+  if (instrument === undefined) return [];
+  const { strings, hand } = instrument;
+  const onsets = onsetsOf(notes);
+  const stops = part.players > 1 ? [] : onsets.filter((onset) => onset.length > 1 && onset.length <= strings.length);
+  const unheld = stops.flatMap((onset): AwkwardPlace[] => {
+    const keys = onset.map(({ midi }) => midi);
+    if (isHoldable(keys, strings, hand)) return [];
+    return [{ quarters: onset[0]?.startQuarters ?? 0, midi: keys, amount: Math.max(...keys) - Math.min(...keys) }];
+  });
+  return [
+    ...gatherAwkward('string-skip', USUAL_SKIP, skipsOf(onsets, strings), timeline),
+    ...gatherAwkward('double-stop', hand, unheld, timeline),
+  ];
+}
