@@ -39,7 +39,7 @@ const SEARCH = {
 const COUNT = TEMPLATES.length;
 const STATES = KEY_COUNT * COUNT;
 /** Keys whose best reading lies further behind than this are only entered anew, not followed. */
-const BEAM = 14;
+const BEAM = 9;
 const ROOTS = TEMPLATES.map((template) => template.root);
 const QUALITY_COSTS = TEMPLATES.map((template) => template.quality.cost);
 /** Root and direction of each template in one number, and what a step from such a slot to a root costs. */
@@ -121,6 +121,15 @@ interface Search {
   readonly evidence: Float64Array;
   readonly bestOfKey: Float64Array;
   readonly argOfKey: Int32Array;
+  /** Room for `stepsWithin`, used again for every key. */
+  readonly steps: Steps;
+  readonly slotBest: Float64Array;
+  readonly slotFrom: Int32Array;
+}
+
+interface Steps {
+  readonly best: Float64Array;
+  readonly from: Int32Array;
 }
 
 function bestsOfKeys({ scores, bestOfKey, argOfKey }: Search): number {
@@ -152,9 +161,8 @@ function entryOf({ bestOfKey, argOfKey }: Search, key: number): { readonly score
 }
 
 /** For every root the best chord of the key to come from, the step of the root paid. */
-function stepsWithin(scores: Float64Array, key: number): { readonly best: Float64Array; readonly from: Int32Array } {
-  const slotBest = new Float64Array(SLOT_COUNT).fill(-Infinity);
-  const slotFrom = new Int32Array(SLOT_COUNT);
+function stepsWithin({ scores, steps, slotBest, slotFrom }: Search, key: number): Steps {
+  slotBest.fill(-Infinity);
   for (let index = 0; index < COUNT; index++) {
     const slot = SLOTS[index] ?? 0;
     const score = scores[key * COUNT + index] ?? 0;
@@ -163,8 +171,8 @@ function stepsWithin(scores: Float64Array, key: number): { readonly best: Float6
       slotFrom[slot] = key * COUNT + index;
     }
   }
-  const best = new Float64Array(12).fill(-Infinity);
-  const from = new Int32Array(12);
+  const { best, from } = steps;
+  best.fill(-Infinity);
   for (let to = 0; to < 12; to++) {
     for (let slot = 0; slot < SLOT_COUNT; slot++) {
       const score = (slotBest[slot] ?? 0) - (STEP_COSTS[to * SLOT_COUNT + slot] ?? 0) * SEARCH.rootStep;
@@ -174,7 +182,7 @@ function stepsWithin(scores: Float64Array, key: number): { readonly best: Float6
       }
     }
   }
-  return { best, from };
+  return steps;
 }
 
 /** One frame further; gives for each state the state before. */
@@ -187,7 +195,7 @@ function advance(search: Search, frame: Frame, change: number, pull: readonly nu
   for (const key of KEYS) {
     const keyScore = ((pull[key] ?? 0) + keyEvidence(frame, key)) * (frame.length / 480);
     const entry = entryOf(search, key);
-    const steps = (search.bestOfKey[key] ?? 0) < bestOfAll - BEAM ? undefined : stepsWithin(scores, key);
+    const steps = (search.bestOfKey[key] ?? 0) < bestOfAll - BEAM ? undefined : stepsWithin(search, key);
     for (let index = 0; index < COUNT; index++) {
       const state = key * COUNT + index;
       const cost = COSTS[state] ?? 0;
@@ -223,6 +231,9 @@ export function chordPath(frames: readonly Frame[], pullOf: (barIndex: number) =
     evidence: new Float64Array(COUNT),
     bestOfKey: new Float64Array(KEY_COUNT),
     argOfKey: new Int32Array(KEY_COUNT),
+    steps: { best: new Float64Array(12), from: new Int32Array(12) },
+    slotBest: new Float64Array(SLOT_COUNT),
+    slotFrom: new Int32Array(SLOT_COUNT),
   };
   const back: (Uint16Array | undefined)[] = [];
   let bassBefore = -1;

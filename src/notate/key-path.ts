@@ -63,9 +63,31 @@ export function keyChangeCost(from: number, to: number): number {
   return CHANGES[from]?.[to] ?? 0;
 }
 
+/** A piece begins and ends at home unless its notes say otherwise: what the home key is favoured by there, and half of it for the other mode. */
+const HOME = 6;
+/** Bars at either end that speak for the home key beside the whole. */
+const EDGE_BARS = 8;
+
+/** Favour of each key at the ends of a piece: for the key that suits the whole, its first and its last bars best. */
+function homeFavours(histograms: readonly (readonly number[])[]): number[] {
+  const meanIn = (from: number, to: number): number[] => {
+    const sum = sumOf(histograms, from, to);
+    const whole = sum.reduce((all, weight) => all + weight, 0);
+    return keyLikelihoods(sum).map((likelihood) => (whole > 0 ? likelihood / whole : 0));
+  };
+  const last = histograms.length - 1;
+  const all = meanIn(0, last);
+  const first = meanIn(0, Math.min(last, EDGE_BARS - 1));
+  const final = meanIn(Math.max(0, last - EDGE_BARS + 1), last);
+  const suits = all.map((mean, key) => mean + 0.25 * (first[key] ?? 0) + 0.5 * (final[key] ?? 0));
+  const home = suits.indexOf(Math.max(...suits));
+  return suits.map((_, key) => (key === home ? HOME : key % 12 === home % 12 ? HOME / 2 : 0));
+}
+
 /** Most likely key of every bar: Viterbi over 24 keys, emission by Temperley's profile. */
 export function keyPath(histograms: readonly (readonly number[])[]): number[] {
-  let scores: number[] = Array.from({ length: KEY_COUNT }, () => 0);
+  const favours = homeFavours(histograms);
+  let scores: number[] = favours;
   const back: number[][] = [];
   for (const histogram of histograms) {
     const likelihoods = keyLikelihoods(histogram);
@@ -87,7 +109,8 @@ export function keyPath(histograms: readonly (readonly number[])[]): number[] {
     scores = next;
     back.push(pointers);
   }
-  let state = scores.indexOf(Math.max(...scores));
+  const ends = scores.map((score, key) => score + (favours[key] ?? 0));
+  let state = ends.indexOf(Math.max(...ends));
   const path: number[] = [];
   for (let index = histograms.length - 1; index >= 0; index--) {
     path.push(state);
