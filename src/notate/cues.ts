@@ -52,21 +52,32 @@ interface Event {
   readonly label: string;
 }
 
-/** Index of the staff over which a part is announced in a bar; undefined where its own staff says enough. */
+/**
+ * Index of the staff over which a part is announced in a bar; undefined where its own staff, or a name beside the line that it doubles,
+ * says enough.
+ */
 export type CueStaff = (partId: string, barIndex: number) => number | undefined;
+
+/** A part that was heard in front or doubled the tune enters the ensemble where it first plays there. */
+function entryOf(part: Part, span: Presence, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
+  for (let bar = span.from; bar <= span.to; bar++) {
+    const staff = staffOf(part.id, bar);
+    if (staff === undefined) continue;
+    const { start: barStart = 0 } = time.bars[bar] ?? {};
+    const first = bar === span.from ? span.start : written.notes.find((note) => note.start >= barStart)?.start;
+    if (first === undefined || barIndexAtDivision(time, first) !== bar) continue;
+    return [{ kind: 'entry', bar, place: first, label: span.label, staff }];
+  }
+  return [];
+}
 
 function eventsOf(part: Part, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
   const lastBar = time.bars.length - 1;
-  return presenceOf(part, written, time).flatMap(({ label, from, to, start, end }): Event[] => {
-    const [entryStaff, exitStaff] = [staffOf(part.id, from), staffOf(part.id, to)];
-    return [
-      ...(entryStaff === undefined
-        ? []
-        : [{ kind: 'entry', bar: from, place: start, label, staff: entryStaff } as const]),
-      ...(exitStaff === undefined || to >= lastBar
-        ? []
-        : [{ kind: 'exit', bar: to, place: end, label, staff: exitStaff } as const]),
-    ];
+  return presenceOf(part, written, time).flatMap((span): Event[] => {
+    const entry = entryOf(part, span, written, time, staffOf);
+    const staff = staffOf(part.id, span.to);
+    if (staff === undefined || span.to >= lastBar) return entry;
+    return [...entry, { kind: 'exit', bar: span.to, place: span.end, label: span.label, staff }];
   });
 }
 

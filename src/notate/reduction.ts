@@ -134,8 +134,13 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     front,
     staves: { foreground: placeOf('foreground-upper'), background: ensembleStaff },
   });
+  const doublesTune = (partId: string, bar: number): boolean =>
+    [...(hosts[bar]?.values() ?? [])].some(
+      ({ hostPartId, members }) =>
+        front[bar]?.has(hostPartId) === true && members.some((member) => member.partId === partId),
+    );
   const cues = cuesOf(stage.parts, written, time, (partId, bar) =>
-    ensembleStaff < 0 || front[bar]?.has(partId) === true ? undefined : ensembleStaff,
+    ensembleStaff < 0 || front[bar]?.has(partId) === true || doublesTune(partId, bar) ? undefined : ensembleStaff,
   );
   const leads = leadCues(front, time, labels);
   const tempi = tempoTexts(stage.timeline.bars);

@@ -30,7 +30,7 @@ function tiesInside(lines: readonly Line[], borders: readonly number[]): number 
 
 /** Costs of our own for two voices on a staff, tuned by reading scores. */
 const SECOND_VOICE_COST = 0.5;
-const CROSSING_COST = 0.75;
+const CROSSING_COST = 1;
 const MERGE_COST = 1;
 const STRAY_LEADER_COST = 0.25;
 /** Of a note left out: for itself, for each quarter of its length, and again for each quarter where nothing else has its tone. */

@@ -148,6 +148,20 @@ describe('cues', () => {
     const score = reduced(parts, timeline);
     expect(score.bars.flatMap((bar) => bar.cues)).toMatchObject([{ text: '+Va', staff: 1 }]);
   });
+  it('who doubles the tune is named over it, and announced over the ensemble only where it joins that', () => {
+    const timeline = timelineOf(4);
+    const tune = 'B4:0:1 C5:1:1 D5:2:2 E5:4:2 D5:6:2';
+    const parts = [
+      partOf('violin', `${tune} G4:8:8`, timeline, { role: 'foreground' }),
+      partOf('flute', 'B5:0:1 C6:1:1 D6:2:2 E6:4:2 D6:6:2 B4:8:4 C5:12:4', timeline),
+      partOf('viola', 'G4:0:16', timeline),
+    ];
+    const { bars } = reduced(parts, timeline);
+    expect(bars.flatMap((bar) => bar.names.map((name) => `${String(name.staff)} ${name.text}`))).toContain(
+      '0 + Fl 8va, to bar 2',
+    );
+    expect(bars.map((bar) => bar.cues.map((cue) => cue.text).join())).toEqual(['+Va', '', '+Fl', '']);
+  });
   it('the player who takes the tune over is named on the staff of the tune', () => {
     const timeline = timelineOf(4);
     const parts = [
