@@ -3,20 +3,30 @@ import type { Stage } from '../model/arrangement.ts';
 import { WHOLE_PIECE } from '../model/arrangement.ts';
 import type { ChordSpan, ScoreCue, WrittenPart } from '../model/written.ts';
 import { PRINTED_COVERAGE, printedSymbol } from './chords.ts';
+import type { Line } from './lines.ts';
 import type { ScoreTime } from './score-time.ts';
 
-/** Names the player who takes the lead, where it passes from one to another. */
+/** Names the player who takes the tune where it passes from one to another, at the first note of the new one. */
 export function leadCues(
   front: readonly ReadonlySet<string>[],
   time: ScoreTime,
   labels: ReadonlyMap<string, string>,
+  lines: readonly (readonly Line[])[],
 ): ScoreCue[][] {
   const several = new Set(front.flatMap((ids) => [...ids])).size > 1;
+  let leading: readonly string[] = [];
   return time.bars.map((bar, index) => {
-    const here = [...(front[index] ?? [])];
-    const before = [...(front[index - 1] ?? [])];
-    if (!several || here.length === 0 || here.join() === before.join()) return [];
-    return [{ start: bar.start, text: here.map((id) => labels.get(id) ?? id).join(', '), kind: 'lead', staff: 0 }];
+    const before = front[index - 1];
+    const all = [...(front[index] ?? [])];
+    const joining = all.filter((id) => before?.has(id) !== true);
+    // Where one of several goes on alone, it is named again, unless it was the last to be named.
+    const named = joining.length > 0 ? joining : all.length < (before?.size ?? 0) ? all : [];
+    if (!several || named.length === 0 || named.join() === leading.join()) return [];
+    leading = named;
+    const notes = (lines[index] ?? []).filter((line) => named.includes(line.partId)).flatMap((line) => line.notes);
+    const first = notes.length === 0 ? 0 : Math.min(...notes.map((note) => note.from));
+    const text = named.map((id) => labels.get(id) ?? id).join(', ');
+    return [{ start: bar.start + first, text, kind: 'lead', staff: 0 }];
   });
 }
 

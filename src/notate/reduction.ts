@@ -89,8 +89,8 @@ function pitchesOf(voices: readonly (readonly WrittenEvent[])[]): SpelledPitch[]
 /** The reduced score of a stage. */
 export function reduce({ stage, written, keys, chords, time }: ReductionInput): ReducedScore {
   const labels = new Map(stage.parts.map((part) => [part.id, part.abbreviation]));
-  const front = foregroundByBar(stage, time);
   const played = linesByBar(stage.parts, written, time);
+  const front = foregroundByBar(stage, time, played);
   const { lines, spans } = collapseDoublings(played, front);
   const hosts = spansByHost(spans, time.bars.length);
   const plans = plansOf(stage, front, played);
@@ -142,7 +142,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
   const cues = cuesOf(stage.parts, written, time, (partId, bar) =>
     ensembleStaff < 0 || front[bar]?.has(partId) === true || doublesTune(partId, bar) ? undefined : ensembleStaff,
   );
-  const leads = leadCues(front, time, labels);
+  const leads = leadCues(front, time, labels, played);
   const tempi = tempoTexts(stage.timeline.bars);
   const symbols = chordTexts(chords, time);
   const sections = sectionMarks(stage);

@@ -27,9 +27,29 @@ function clefsOf(part: Part): readonly Clef[] {
   return mean < MIDDLE_C && pitched.length > 0 ? ['bass', 'treble'] : ['treble', 'bass'];
 }
 
-export function foregroundByBar(stage: Stage, time: ScoreTime): ReadonlySet<string>[] {
+function isOver(lines: readonly Line[], offset: number): boolean {
+  return lines.every((line) => line.notes.every((note) => note.to <= offset && !note.goesOn));
+}
+
+/** The part in front of the next bar that begins its tune in this one, after a rest and after everyone now in front has ended. */
+function pickupOf(next: ReadonlySet<string>, here: ReadonlySet<string>, lines: readonly Line[]): string | undefined {
+  const leading = lines.filter((line) => here.has(line.partId));
+  return [...next].find((partId) => {
+    if (here.has(partId)) return false;
+    const own = lines.filter((line) => line.partId === partId).flatMap((line) => line.notes);
+    const first = Math.min(...own.map((note) => note.from));
+    return own.length > 0 && first > 0 && own.every((note) => !note.continues) && isOver(leading, first);
+  });
+}
+
+/** Ids of the parts in front by bar index, from the stage's spans; the upbeat of a tune belongs to the part that plays the tune. */
+export function foregroundByBar(
+  stage: Stage,
+  time: ScoreTime,
+  lines: readonly (readonly Line[])[],
+): ReadonlySet<string>[] {
   const pitched = new Set(stage.parts.filter((part) => !part.unpitched).map((part) => part.id));
-  return time.bars.map(
+  const front = time.bars.map(
     (bar) =>
       new Set(
         stage.foreground
@@ -37,6 +57,11 @@ export function foregroundByBar(stage: Stage, time: ScoreTime): ReadonlySet<stri
           .map((span) => span.partId),
       ),
   );
+  return front.map((here, bar) => {
+    const next = front[bar + 1];
+    const pickup = next === undefined ? undefined : pickupOf(next, here, lines[bar] ?? []);
+    return pickup === undefined ? here : new Set([...here, pickup]);
+  });
 }
 
 export function plansOf(

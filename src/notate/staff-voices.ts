@@ -137,6 +137,17 @@ export function backgroundStaff(
   return { ...finish(voices, bar, labels, leftOut, MOST_HEADS), principal: chosen.principal };
 }
 
+/** A tune that one part ends and another begins in one bar is one voice. */
+function followOneAnother(lines: readonly Line[]): boolean {
+  const spans = lines
+    .map(({ notes }) => ({
+      from: Math.min(...notes.map((note) => note.from)),
+      to: Math.max(...notes.map((note) => note.to)),
+    }))
+    .sort((a, b) => a.from - b.from);
+  return spans.every((span, index) => span.from >= (spans[index - 1]?.to ?? 0));
+}
+
 /** Staff of the foreground: its upper voice alone, everything else below; only what cannot be written is left out. */
 export function foregroundStaff(
   lines: readonly Line[],
@@ -145,6 +156,7 @@ export function foregroundStaff(
 ): StaffContent {
   if (lines.length === 0) return { voices: [], principal: 0, leftOut: [] };
   const leftOut = new Set<string>();
+  if (followOneAnother(lines)) return finish([slice(lines, bar)], bar, labels, leftOut, Infinity);
   const [upper, ...others] = [...lines].sort((a, b) => a.voice - b.voice || b.centre - a.centre);
   const taken: Line[] = [];
   for (const line of others) {

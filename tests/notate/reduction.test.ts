@@ -148,6 +148,24 @@ describe('cues', () => {
     const score = reduced(parts, timeline);
     expect(score.bars.flatMap((bar) => bar.cues)).toMatchObject([{ text: '+Va', staff: 1 }]);
   });
+  it('the upbeat of a tune that is handed over stands on the staff of the tune, and the new player is named there', () => {
+    const timeline = timelineOf(4);
+    const parts = [
+      partOf('viola', 'D4:0:4 E4:4:2', timeline, { role: 'foreground' }),
+      partOf('clarinet-bflat', 'A4:7.5:0.5 D5:8:8', timeline, { role: 'foreground' }),
+      partOf('cello', 'G3:0:16', timeline),
+    ];
+    const foreground = [
+      { partId: 'viola', from: 1, to: 2 },
+      { partId: 'clarinet', from: 3, to: 4 },
+    ].map((span, index) => ({ ...span, partId: parts[index]!.id }));
+    const score = reduced(parts, timeline, { foreground });
+    expect(voicesOf(score, 2, 'foreground-upper').join(' ')).toMatch(/A4\/8/);
+    const cues = score.bars
+      .flatMap((bar) => bar.cues)
+      .map((cue) => `${String(cue.start / 480)} ${cue.text} ${String(cue.staff)}`);
+    expect(cues).toEqual(['0 Va 0', '0 +Vc 1', '7.5 Cl 0']);
+  });
   it('who doubles the tune is named over it, and announced over the ensemble only where it joins that', () => {
     const timeline = timelineOf(4);
     const tune = 'B4:0:1 C5:1:1 D5:2:2 E5:4:2 D5:6:2';
