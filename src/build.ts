@@ -14,6 +14,7 @@ import { drawCharts } from './draw/chart/draw-charts.ts';
 import { drawHarmony } from './draw/chart/harmony-chart.ts';
 import { engraveScore } from './draw/engrave/engrave-score.ts';
 import type { Arrangement, Stage } from './model/arrangement.ts';
+import { engraveFullScores } from './engrave-full-scores.ts';
 import type { Effects } from './model/effects.ts';
 import type { Memory } from './model/memory.ts';
 import { NO_MEMORY } from './model/memory.ts';
@@ -28,6 +29,9 @@ import { readFolder } from './read/read-folder.ts';
 
 /** Width of an engraved system in CSS pixels: the text width of the page, and of A4 at 96 dpi when scaled by two thirds. */
 const SYSTEM_WIDTH_PX = 1100;
+
+/** Width for a telephone held upright: 350 px of text show it at two thirds, a staff of 27 px. */
+const NARROW_WIDTH_PX = 520;
 
 export interface BuildOptions {
   readonly folder: string;
@@ -107,7 +111,7 @@ async function readArrangement(
   return stagesUpTo(assemble(raw, { folderName: basename(folder) }), options.stage);
 }
 
-type JudgedStage = Omit<PublishedStage, 'score' | 'charts'>;
+type JudgedStage = Omit<PublishedStage, 'score' | 'fullScores' | 'charts'>;
 
 /** All that the judgement of a stage takes from the arrangement. */
 type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
@@ -120,11 +124,17 @@ function judge(stage: Stage, arrangement: Judging): JudgedStage {
   return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
 }
 
-/** Engraves the reduced score and draws the charts of one judged stage. */
-export function drawStage(judged: JudgedStage, arrangement: Judging): PublishedStage {
+/** Engraves the scores and draws the charts of one judged stage; `isCurrent`: the last one of the arrangement. */
+export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent = true): PublishedStage {
+  const { stage, written } = judged;
   return {
     ...judged,
-    score: engraveScore(judged.written.reduced, { widthPx: SYSTEM_WIDTH_PX, title: judged.stage.title }),
+    score: engraveScore(written.reduced, {
+      widthPx: SYSTEM_WIDTH_PX,
+      narrowPx: NARROW_WIDTH_PX,
+      title: stage.title,
+    }),
+    fullScores: engraveFullScores(stage, written, isCurrent),
     charts: [
       ...drawCharts(judged.stage, judged.readings, judged.findings, arrangement.limits),
       drawHarmony(judged.stage, judged.written, judged.readings),
@@ -164,10 +174,11 @@ function prepareDossier(
   const { limits, accepted } = arrangement;
   const stages = arrangement.stages.map((stage): PublishedStage => {
     onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
+    const isCurrent = stage === arrangement.stages.at(-1);
     return memory.recall(
       'stage',
-      () => [createHash('sha256').update(JSON.stringify({ stage, limits, accepted })).digest('hex')],
-      () => drawStage(judge(stage, { limits, accepted }), { limits, accepted }),
+      () => [createHash('sha256').update(JSON.stringify({ stage, limits, accepted, isCurrent })).digest('hex')],
+      () => drawStage(judge(stage, { limits, accepted }), { limits, accepted }, isCurrent),
     );
   });
   return dossierInputOf(arrangement, stages, memory);

@@ -67,6 +67,8 @@ export interface EngravedPicture {
   /** What the picture shows, for those who do not see it: bars, sections and chords. Plain text (may hold untrusted names). */
   readonly label: string;
   readonly bars: readonly EngravedBar[];
+  /** Size of the picture at the width that was asked for. */
+  readonly widthPx: number;
   readonly heightPx: number;
 }
 

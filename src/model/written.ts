@@ -245,4 +245,6 @@ export interface NoteHead {
   readonly tieToNext: boolean;
   /** Who plays it (part ids), for titles and tests. */
   readonly partIds: readonly string[];
+  /** Where an unpitched sound stands and what its head looks like; the middle line and a plain head where absent. */
+  readonly place?: { readonly line: number; readonly head: 'normal' | 'x' | 'circle-x' | 'triangle' };
 }

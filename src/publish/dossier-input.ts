@@ -3,6 +3,13 @@ import type { ChartDrawing, EngravedScore } from '../model/drawing.ts';
 import type { Arrangement, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings.ts';
 import type { WrittenStage } from '../model/written.ts';
+import type { ScoreReading } from '../notate/part-staves.ts';
+
+/** The full score in one reading; a long one is cut into pages. */
+export interface PublishedFullScore {
+  readonly reading: ScoreReading;
+  readonly pages: readonly EngravedScore[];
+}
 
 export interface PublishedStage {
   readonly stage: Stage;
@@ -10,6 +17,8 @@ export interface PublishedStage {
   readonly readings: StageReadings;
   readonly findings: readonly Finding[];
   readonly score: EngravedScore;
+  /** One for each way of reading it; none of a stage of one part, nor of an early one too long to be worth its room. */
+  readonly fullScores: readonly PublishedFullScore[];
   readonly charts: readonly ChartDrawing[];
 }
 

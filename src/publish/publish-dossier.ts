@@ -56,7 +56,13 @@ export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): read
 
 function pageFiles(pages: readonly RenderedPage[], input: DossierInput, singleFile: boolean): readonly OutputFile[] {
   if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
-  const glyphs = [...new Set(input.stages.flatMap((stage) => stage.score.glyphs))].sort();
+  const glyphs = [
+    ...new Set(
+      input.stages.flatMap(({ score, fullScores }) =>
+        [score, ...fullScores.flatMap(({ pages }) => pages)].flatMap(({ glyphs }) => glyphs),
+      ),
+    ),
+  ].sort();
   return [{ path: SINGLE_FILE_NAME, content: () => joinPages(pages, glyphDefs(glyphs)) }];
 }
 

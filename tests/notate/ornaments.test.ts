@@ -5,7 +5,7 @@ import { quartersAt } from '../../src/model/timeline.ts';
 import type { WrittenNote } from '../../src/model/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
-import { staffBars } from '../../src/publish/musicxml/part-bars.ts';
+import { staffBars } from '../../src/notate/part-bars.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { seeded } from '../support/playing.ts';
 

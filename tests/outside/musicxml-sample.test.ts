@@ -4,7 +4,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { prepareSample } from '../../src/library.ts';
 import { midiOf, pitchName } from '../../src/model/pitch.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
-import { percussionKey } from '../../src/publish/musicxml/percussion-keys.ts';
+import { percussionKey } from '../../src/model/percussion-keys.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
 import {

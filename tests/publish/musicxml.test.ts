@@ -9,7 +9,7 @@ import type { ChordSpan, KeySpan, WrittenStage } from '../../src/model/written.t
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
-import { writtenSignature } from '../../src/publish/musicxml/written-pitch.ts';
+import { writtenSignature } from '../../src/notate/written-pitch.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { hasSchema, readLines, readWithLibrary, schemaErrors, writtenLines } from '../support/musicxml-export.ts';
 import { demonstrationScore } from '../support/score.ts';

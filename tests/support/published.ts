@@ -122,6 +122,7 @@ function scoreOf(stage: Stage): EngravedScore {
         leftOut: [],
         narrow: [],
         bars: bars.map((bar, index) => ({ number: bar.number, xPx: index * 50, widthPx: 50 })),
+        widthPx: 1000,
         heightPx: 120,
       },
     ],
@@ -135,6 +136,7 @@ export function publishedOf(stage: Stage, changes: Partial<PublishedStage> = {})
     written: writtenOf(stage),
     readings: readingsOf(stage),
     findings: [],
+    fullScores: [],
     score: scoreOf(stage),
     charts:
       stage.parts.length === 0

@@ -35,7 +35,7 @@ function drawHeads(sheet: Sheet, shape: NoteShape, x: number): void {
   shape.heads.forEach((head, index) => {
     // The shared head of a lower voice is its highest one.
     if (shape.sharesHead && index === shape.heads.length - 1) return;
-    drawGlyph(sheet, shape.headGlyph, x + head.x, head.y);
+    drawGlyph(sheet, head.glyph, x + head.x, head.y);
   });
   for (const { glyph, x: left, y } of shape.dots) drawGlyph(sheet, glyph, x + left, y);
 }
@@ -62,12 +62,16 @@ function drawBeamPiece(sheet: Sheet, line: BeamLine, up: boolean, level: number,
   const shift = level * BEAM_STEP_PX * inward;
   const [leftY, rightY] = [beamYAt(line, left) + shift, beamYAt(line, right) + shift];
   const thick = BEAM_PX * inward;
-  fillShape(sheet, `M${point(left, leftY)}L${point(right, rightY)}v${String(thick)}L${point(left, leftY + thick)}z`, [
-    [left, leftY],
-    [right, rightY],
-    [right, rightY + thick],
-    [left, leftY + thick],
-  ]);
+  fillShape(
+    sheet,
+    `M${point(left, leftY)}l${point(right - left, rightY - leftY)}v${String(thick)}l${point(left - right, leftY - rightY)}z`,
+    [
+      [left, leftY],
+      [right, rightY],
+      [right, rightY + thick],
+      [left, leftY + thick],
+    ],
+  );
 }
 
 const EIGHTH = DIVISIONS_PER_QUARTER / 2;

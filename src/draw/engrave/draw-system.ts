@@ -13,7 +13,7 @@ import { drawOrnaments } from './draw-ornaments.ts';
 import type { LineOfMusic } from './dynamics.ts';
 import { drawDynamics, drawNames } from './dynamics.ts';
 import type { BarLine } from './frame.ts';
-import { frameMarkup, labelMarkup, labelsOf, marginFor, staffGroups } from './frame.ts';
+import { bracketEndPx, frameMarkup, labelMarkup, labelsOf, marginFor, staffGroups } from './frame.ts';
 import { SMALL_CLEF_SCALE, changeHead, clefChangeWidth, clefChanges, drawHead, lineHead } from './heads.ts';
 import { addBox, bottomOf } from './ink.ts';
 import type { PlacedWords } from './columns.ts';
@@ -53,6 +53,7 @@ export interface SystemRequest {
 export interface DrawnSystem {
   readonly svg: string;
   readonly bars: readonly EngravedBar[];
+  readonly widthPx: number;
   readonly heightPx: number;
 }
 
@@ -227,7 +228,8 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   const lowest = sheets.at(-1);
   const bottom =
     (staffYs.at(-1) ?? 0) + Math.max(STAFF_PX, lowest === undefined ? 0 : bottomOf(lowest.ink, 0, systemPx));
-  const height = Math.ceil(bottom + FOOT_PX);
+  const tips = (staffYs.at(-1) ?? 0) + STAFF_PX + bracketEndPx(staves);
+  const height = Math.ceil(Math.max(bottom + FOOT_PX, tips));
   const bodies = sheets.map((sheet, index) => sheetMarkup(sheet, staffYs[index] ?? 0)).join('');
   const svg =
     `<svg class="sn" viewBox="0 0 ${String(systemPx)} ${String(height)}" role="img" aria-label="${escapeXml(request.label)}" ` +
@@ -236,5 +238,5 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     labelMarkup(labels, staves, staffYs, margin) +
     bodies +
     `</svg>`;
-  return { svg, heightPx: Math.ceil(height * scale), bars: engraved };
+  return { svg, widthPx, heightPx: Math.ceil(height * scale), bars: engraved };
 }

@@ -39,9 +39,14 @@ function familyGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
   return neighbours(staves, ({ bracket = '', brace }) => (bracket === '' ? brace : `[${bracket}`));
 }
 
-/** Groups that have a bracket; a family of one staff has one too, so that families are told apart at a glance. */
+/** Groups that have a bracket: families of more than one staff (Gould, from memory). */
 function bracketGroups(staves: readonly StaffInfo[]): readonly StaffGroup[] {
-  return familyGroups(staves).filter(({ from }) => (staves[from]?.bracket ?? '') !== '');
+  return familyGroups(staves).filter(({ from, to }) => to > from && (staves[from]?.bracket ?? '') !== '');
+}
+
+/** What the ends of brackets need above and below a system. */
+export function bracketEndPx(staves: readonly StaffInfo[]): number {
+  return bracketGroups(staves).length > 0 ? 15 : 0;
 }
 
 interface Label {

@@ -15,6 +15,7 @@ export interface PlacedGlyph {
 
 export interface HeadShape {
   readonly head: NoteHead;
+  readonly glyph: string;
   readonly x: number;
   readonly y: number;
   readonly line: number;
@@ -101,6 +102,14 @@ export function headGlyphOf(base: number): string {
   return base === 1 ? '\uE0A2' : base === 2 ? '\uE0A3' : '\uE0A4';
 }
 
+/** A head of the usual form, or of that of an unpitched sound (K. Stone, Music Notation in the Twentieth Century, from memory). */
+function shapeOfHead({ place }: NoteHead, usual: string): string {
+  if (place === undefined || place.head === 'normal') return usual;
+  if (place.head === 'circle-x') return '\uE0B3';
+  if (place.head === 'triangle') return '\uE0BE';
+  return usual === headGlyphOf(1) ? '\uE0A7' : usual === headGlyphOf(2) ? '\uE0A8' : '\uE0A9';
+}
+
 /** y of a line (1 = lowest) or space from the top line. */
 function yOfLine(line: number): number {
   return 50 - line * 10;
@@ -174,7 +183,13 @@ export function shapeMoment(plans: readonly EventPlan[]): MomentShape {
     const aside = (headPx - STEM_PX) * (plan.up ? 1 : -1);
     const heads = plan.event.heads.map((head, headIndex): HeadShape => {
       const line = plan.lines[headIndex] ?? 3;
-      return { head, line, x: shift + (displaced[headIndex] === true ? aside : 0), y: yOfLine(line) };
+      return {
+        head,
+        glyph: shapeOfHead(head, plan.headGlyph),
+        line,
+        x: shift + (displaced[headIndex] === true ? aside : 0),
+        y: yOfLine(line),
+      };
     });
     return { plan, headPx, shift, heads, ledgers: ledgersOf(heads, headPx) };
   });

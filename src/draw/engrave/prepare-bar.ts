@@ -68,7 +68,7 @@ function goesUp(lines: readonly number[]): boolean {
 /** Lines of the heads of an event, an octave nearer where a sign of the ottava says so. */
 function linesOf(event: WrittenEvent, clef: Clef, ottava: OttavaMap): number[] {
   const octaves = ottava.get(event) ?? 0;
-  return event.heads.map((head) => lineOf(head.pitch, clef) - 3.5 * octaves);
+  return event.heads.map((head) => head.place?.line ?? lineOf(head.pitch, clef) - 3.5 * octaves);
 }
 
 interface VoicePlan {

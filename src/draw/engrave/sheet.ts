@@ -134,7 +134,7 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
 }
 
 /** From so many of one sign on a line of markers is shorter, and lighter for a browser, than a reference for each. */
-const FEWEST_MARKED = 3;
+const FEWEST_MARKED = 4;
 
 /**
  * All places of one sign. Many of them are the corners of a line without stroke, each with the sign as its marker (SVG 1.1,

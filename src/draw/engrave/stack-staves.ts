@@ -1,5 +1,6 @@
 /** Sets the staves of a system one under another. */
 import type { StaffInfo } from '../../model/written.ts';
+import { bracketEndPx } from './frame.ts';
 import { distanceFor, topOf } from './ink.ts';
 import type { Sheet } from './sheet.ts';
 
@@ -23,7 +24,7 @@ export function stackStaves(
   const ys: number[] = [];
   if (first === undefined) return ys;
   const least = staves.length >= MANY_STAVES ? LEAST_IN_SCORE_PX : LEAST_PX;
-  ys.push(Math.ceil(HEAD_PX - Math.min(0, topOf(first.ink, 0, systemPx))));
+  ys.push(Math.ceil(Math.max(bracketEndPx(staves), HEAD_PX - Math.min(0, topOf(first.ink, 0, systemPx)))));
   for (let index = 1; index < sheets.length; index++) {
     const [above, here] = [sheets[index - 1], sheets[index]];
     const [infoAbove, info] = [staves[index - 1], staves[index]];

@@ -1,20 +1,16 @@
 /** The full score: every part on its own staff or grand staff, in score order, as its player reads it. */
 import type { Part, Stage } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
-import type { Clef, Family } from '../../model/instrument.ts';
-import type { SpelledPitch } from '../../model/pitch.ts';
-import type { StaffBar, WrittenNote, WrittenStage } from '../../model/written.ts';
-import { clefPath } from '../../notate/clefs.ts';
-import { hasTwoStaves } from '../../notate/hands.ts';
+import type { Family } from '../../model/instrument.ts';
+import type { WrittenNote, WrittenStage } from '../../model/written.ts';
+import { partStaves } from '../../notate/part-staves.ts';
 import { scoreTimeOf, type ScoreTime } from '../../notate/score-time.ts';
 import { signatureByBar } from '../../notate/signatures.ts';
 import { partDynamics } from '../../notate/dynamic-marks.ts';
 import { barFrames } from './bar-frames.ts';
-import { staffBars } from './part-bars.ts';
+import { percussionKey } from '../../model/percussion-keys.ts';
 import { dynamicSigns, marksByBar } from './part-marks.ts';
-import { percussionKey } from './percussion-keys.ts';
 import { hasOctave, type PartBar, type PartLayout, type PartSound, type ScoreLayout } from './score-layout.ts';
-import { intervalOf, writtenPitch, writtenSignature, UNISON } from './written-pitch.ts';
 
 /** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */
 const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'percussion', 'strings', 'voice']);
@@ -49,16 +45,6 @@ function soundsOf(part: Part, id: string, notes: readonly WrittenNote[]): PartSo
   ];
 }
 
-/** Clefs that a staff may have, the usual one first. */
-function clefChoices(part: Part, staff: number, staffCount: number, notes: readonly WrittenNote[]): readonly Clef[] {
-  if (part.unpitched) return ['percussion'];
-  if (staffCount > 1) return staff === 1 ? ['treble', 'bass'] : ['bass', 'treble'];
-  const clefs = instrumentById(part.instrument)?.clefs ?? [];
-  if (clefs.length > 0) return [...new Set(clefs)];
-  const mean = notes.reduce((sum, note) => sum + note.midi, 0) / Math.max(1, notes.length);
-  return notes.length > 0 && mean < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
-}
-
 /** Sounding signatures, by bar index. */
 function signaturesOf(stage: Stage, written: WrittenStage, time: ScoreTime): readonly number[] {
   const numbers = time.bars.map((bar) => bar.number);
@@ -72,34 +58,13 @@ function barsOf(
   time: ScoreTime,
   signatures: readonly number[],
 ): readonly PartBar[] {
-  const staffCount = notes.reduce((most, note) => Math.max(most, note.staff), hasTwoStaves(part) ? 2 : 1);
-  const interval = intervalOf(part);
-  const readings = signatures.map((fifths) =>
-    part.unpitched ? { fifths: 0, interval: UNISON } : writtenSignature(fifths, interval),
-  );
   // Heads beyond the octaves of the format fall away.
-  const read = (sounding: SpelledPitch, bar: number): SpelledPitch | undefined => {
-    const pitch = writtenPitch(sounding, readings[bar]?.interval ?? interval);
-    return part.unpitched || hasOctave(pitch) ? pitch : undefined;
-  };
-  const staves = Array.from({ length: staffCount }, (_, index): StaffBar[] => {
-    const own = notes.filter((note) => note.staff === index + 1);
-    const bars = staffBars(own, time, read);
-    const pitches = bars.map((voices) =>
-      voices.flatMap((voice) => voice.flatMap((event) => event.heads.map((head) => head.pitch))),
-    );
-    const clefs = clefPath(pitches, clefChoices(part, index + 1, staffCount, own));
-    return bars.map((voices, bar) => ({ clef: clefs[bar] ?? 'treble', voices }));
-  });
+  const bars = partStaves(part, notes, time, signatures, { reading: 'written', canWrite: hasOctave });
   const marks = marksByBar(
     partDynamics(part, notes, time).flatMap(dynamicSigns),
     time.bars.map((bar) => bar.start),
   );
-  return readings.map((reading, bar) => ({
-    ...reading,
-    staves: staves.map((staff) => staff[bar] ?? { clef: 'treble', voices: [] }),
-    marks: marks[bar] ?? [],
-  }));
+  return bars.map((bar, index) => ({ ...bar, marks: marks[index] ?? [] }));
 }
 
 /** Lays out the full score of a stage. Parts without notes stand in it with rests. */

@@ -9,7 +9,7 @@ import { element, round } from '../../draw/svg.ts';
 import { voiceNotes, wholeBarRest } from './note-xml.ts';
 import type { BarFrame, PartBar, PartLayout, PartMark, ScoreLayout } from './score-layout.ts';
 import { plainTag, textTag } from './xml-text.ts';
-import { splitInterval, UNISON, type PitchInterval } from './written-pitch.ts';
+import { splitInterval, UNISON, type PitchInterval } from '../../notate/written-pitch.ts';
 
 const CLEFS: Readonly<Record<Clef, { readonly sign: string; readonly line: number; readonly octaves: number }>> = {
   treble: { sign: 'G', line: 2, octaves: 0 },

@@ -3,7 +3,7 @@ import type { NoteHead, WrittenEvent } from '../../model/written.ts';
 import { midiOf } from '../../model/pitch.ts';
 import { element } from '../../draw/svg.ts';
 import type { PartLayout } from './score-layout.ts';
-import { percussionKey } from './percussion-keys.ts';
+import { percussionKey } from '../../model/percussion-keys.ts';
 import { plainTag } from './xml-text.ts';
 
 const TYPES: Readonly<Record<number, string>> = {

@@ -5,7 +5,7 @@ import { barFrames } from './bar-frames.ts';
 import { harmonyContent } from './harmony-xml.ts';
 import { dynamicSigns, marksByBar } from './part-marks.ts';
 import { hasOctave, type BarFrame, type PartLayout, type PartMark, type ScoreLayout } from './score-layout.ts';
-import { UNISON } from './written-pitch.ts';
+import { UNISON } from '../../notate/written-pitch.ts';
 
 interface StaffGroup {
   readonly info: StaffInfo;

@@ -1,7 +1,7 @@
 /** A score laid out as MusicXML wants it: parts, each with its bars; what all parts share stands once. */
 import type { Meter } from '../../model/timeline.ts';
 import type { DynamicLevel, KeySpan, StaffBar } from '../../model/written.ts';
-import type { PitchInterval } from './written-pitch.ts';
+import type { PitchInterval } from '../../notate/written-pitch.ts';
 
 /** One sound of a part; an unpitched part has one for each key that it strikes. */
 export interface PartSound {

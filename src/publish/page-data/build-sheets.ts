@@ -4,6 +4,7 @@ import { atAGlanceSection } from './at-a-glance.ts';
 import { changesSections, comparisonPages } from './changes-page.ts';
 import { balanceSection, entriesSection, registerSection } from './chart-sections.ts';
 import { findingsSection } from './findings-section.ts';
+import { fullScoreSheets } from './full-score-pages.ts';
 import { harmonySection } from './harmony-section.ts';
 import { judgedSections } from './judged-page.ts';
 import { sentenceStart } from '../../model/plain-words.ts';
@@ -53,12 +54,13 @@ function bylines(input: DossierInput): readonly string[] {
   return [sentenceStart(credit), date ?? ''].filter((piece) => piece !== '');
 }
 
-function stageSheet(input: DossierInput, index: number, singleFile: boolean): Sheet {
+/** The page of a stage, and the pages of its full scores. */
+function stageSheets(input: DossierInput, index: number, singleFile: boolean): readonly Sheet[] {
   const context = stageContext(input, index, singleFile);
   const { stage, score } = context.published;
   const fileName = stageFileName(input.stages, index);
   const place = `Stage ${String(index + 1)} of ${String(input.stages.length)}: ${stage.title}`;
-  return {
+  const own: Sheet = {
     fileName,
     kind: 'stage',
     windowTitle: context.isCurrent
@@ -72,6 +74,7 @@ function stageSheet(input: DossierInput, index: number, singleFile: boolean): Sh
     sections: SECTIONS.map((section) => section(context)),
     glyphs: score.glyphs,
   };
+  return [own, ...fullScoreSheets(context, { ...own, subheading: stage.title })];
 }
 
 function sidePage(
@@ -93,7 +96,7 @@ export function buildSheets(input: DossierInput, singleFile: boolean): readonly 
   const last = input.stages.length - 1;
   const order = [last, ...input.stages.keys()].filter((index, place) => place === 0 || index !== last);
   const sheets = [
-    ...order.map((index) => stageSheet(input, index, singleFile)),
+    ...order.flatMap((index) => stageSheets(input, index, singleFile)),
     sidePage(input, {
       fileName: 'changes.html',
       kind: 'changes',

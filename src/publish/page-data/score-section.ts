@@ -1,44 +1,23 @@
 /** The reduced score, system by system, with what was put together and what was left out. */
-import { round } from '../../draw/svg.ts';
-import { barSpanText, barsText, counted } from '../../model/plain-words.ts';
+import { barsText, counted } from '../../model/plain-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
-import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
+import { fullScoreLinks } from './full-score-pages.ts';
 import type { SheetSection } from './sheet.ts';
+import { shownSystems } from './shown-system.ts';
 import type { StageContext } from './stage-context.ts';
 
-interface ShownSystem {
-  readonly label: string;
-  readonly caption: string;
-  /** Place of every bar over the engraved system: links lead to these. */
-  readonly bars: readonly { readonly number: number; readonly x: string; readonly width: string }[];
-  readonly viewBox: string;
-  readonly height: string;
-  readonly svg: TrustedMarkup;
-  readonly doublings: readonly string[];
-  readonly leftOut: readonly string[];
-}
+/** From so many systems on a browser lays out only those in sight. */
+const MANY_SYSTEMS = 24;
 
 /** The section "Reduced score". */
 export function scoreSection(context: StageContext): SheetSection {
   const { stage, written, score } = context.published;
-  const placed = new Set<number>();
-  const systems = score.systems.map((system): ShownSystem => {
-    const bars = system.bars
-      .filter((bar) => !placed.has(bar.number))
-      .map((bar) => ({ number: bar.number, x: round(bar.xPx), width: round(bar.widthPx) }));
-    for (const bar of bars) placed.add(bar.number);
-    const caption = barSpanText(system.fromBar, system.toBar);
-    return {
-      label: system.label === '' ? `Reduced score, ${caption}` : system.label,
-      caption,
-      bars,
-      viewBox: /viewBox="([^"]*)"/.exec(system.svg)?.[1] ?? `0 0 1000 ${round(system.heightPx)}`,
-      height: round(system.heightPx),
-      svg: trustedMarkup(system.svg),
-      doublings: [...new Set(system.doublings)],
-      leftOut: [...new Set(system.leftOut)],
-    };
-  });
+  // A single file has the narrow lines of the current stage only; earlier ones are moved sideways on a telephone.
+  const narrow = !context.singleFile || context.isCurrent;
+  const { systems, placed } = shownSystems(
+    narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] })),
+    'Reduced score',
+  );
   const unplaced = stage.timeline.bars.map((bar) => bar.number).filter((number) => !placed.has(number));
   const doubtful = written.parts
     .filter((part) => part.doubtfulShare > 0.1)
@@ -64,6 +43,8 @@ export function scoreSection(context: StageContext): SheetSection {
       ],
       unplaced,
       systems,
+      isLong: systems.length > MANY_SYSTEMS,
+      fullScores: fullScoreLinks(context),
     },
   };
 }

@@ -41,7 +41,7 @@ export interface SheetSection {
 /** One page. */
 export interface Sheet {
   readonly fileName: string;
-  readonly kind: 'stage' | 'changes' | 'judged';
+  readonly kind: 'stage' | 'score' | 'changes' | 'judged';
   /** Of the browser's window. */
   readonly windowTitle: string;
   /** Above the title of the piece: `Stage 4 of 4: Full score`. */

@@ -1,9 +1,9 @@
 /** The notes of one part as bars of events: every voice of every staff, nothing left out but what no figure can show. */
-import type { SpelledPitch } from '../../model/pitch.ts';
-import type { OrnamentSigns, WrittenEvent, WrittenNote } from '../../model/written.ts';
-import { eventsOf, snapSegments, type HeadDraft, type Segment } from '../../notate/events.ts';
-import { barIndexAtDivision, type GridBar, type ScoreTime } from '../../notate/score-time.ts';
-import { settleTies } from '../../notate/ties.ts';
+import type { SpelledPitch } from '../model/pitch.ts';
+import type { OrnamentSigns, WrittenEvent, WrittenNote } from '../model/written.ts';
+import { eventsOf, snapSegments, type HeadDraft, type Segment } from './events.ts';
+import { barIndexAtDivision, type GridBar, type ScoreTime } from './score-time.ts';
+import { settleTies } from './ties.ts';
 
 /** What one note sounds in one bar; offsets in the bar, in divisions. */
 interface Piece {

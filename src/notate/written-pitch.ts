@@ -1,7 +1,7 @@
 /** Sounding pitch and signature as the player of a transposing instrument reads them. */
-import type { Part } from '../../model/arrangement.ts';
-import { instrumentById } from '../../model/catalogue.ts';
-import { transpose, type SpelledPitch } from '../../model/pitch.ts';
+import type { Part } from '../model/arrangement.ts';
+import { instrumentById } from '../model/catalogue.ts';
+import { transpose, type SpelledPitch } from '../model/pitch.ts';
 
 /** Sounding minus written, octaves included, in diatonic steps and in semitones (both -7 and -12 for an octave lower). */
 export interface PitchInterval {
@@ -23,6 +23,15 @@ export function intervalOf(part: Pick<Part, 'instrument' | 'transposition' | 'un
   const [clef = ''] = instrumentById(part.instrument)?.clefs ?? [];
   if (part.unpitched || (clef.endsWith('-8') && semitones === -SEMITONES_IN_OCTAVE)) return UNISON;
   return { diatonic: diatonicSteps, chromatic: semitones };
+}
+
+/**
+ * How a part is written in a score at concert pitch: what sounds whole octaves away from its notes keeps them (double bass,
+ * piccolo, glockenspiel), all else is written as it sounds (common practice of scores in C, no source).
+ */
+export function concertIntervalOf(part: Pick<Part, 'instrument' | 'transposition' | 'unpitched'>): PitchInterval {
+  const interval = intervalOf(part);
+  return interval.chromatic % SEMITONES_IN_OCTAVE === 0 ? interval : UNISON;
 }
 
 /** Steps on the line of fifths that an interval moves a signature: a major second up (1, 2) is 2, an octave 0. */

@@ -2,7 +2,7 @@
  * Unpitched sounds by MIDI key number: names of the percussion key map of General MIDI 1 (from memory), ids of the MusicXML 4.0
  * standard sounds, and places on a staff of five lines with a percussion clef (a common drum-set layout, from memory).
  */
-import type { SpelledPitch, Step } from '../../model/pitch.ts';
+import type { SpelledPitch, Step } from './pitch.ts';
 
 interface PercussionKey {
   readonly name: string;

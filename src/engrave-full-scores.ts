@@ -1,0 +1,25 @@
+/** The full scores of a stage: at concert pitch, and as the players read it where that is not the same. */
+import { engraveFullScore } from './draw/engrave/engrave-full-score.ts';
+import type { Stage } from './model/arrangement.ts';
+import type { WrittenStage } from './model/written.ts';
+import { fullScore, hasTransposingParts } from './notate/full-score.ts';
+import type { PublishedFullScore } from './publish/dossier-input.ts';
+
+/** Parts times bars from which on only the current stage has a full score, in one reading: 200 bars of 60 parts. */
+const MOST_PART_BARS = 12_000;
+
+/** Empty for a stage of fewer than two parts: its reduced score shows all there is. */
+export function engraveFullScores(
+  stage: Stage,
+  written: WrittenStage,
+  isCurrent: boolean,
+): readonly PublishedFullScore[] {
+  const { parts, timeline } = stage;
+  const long = parts.length * timeline.bars.length > MOST_PART_BARS;
+  if (parts.length < 2 || timeline.bars.length === 0 || (long && !isCurrent)) return [];
+  const readings = !long && hasTransposingParts(stage) ? (['concert', 'written'] as const) : (['concert'] as const);
+  return readings.map((reading) => ({
+    reading,
+    pages: engraveFullScore(fullScore(stage, written, reading), { title: stage.title }),
+  }));
+}

@@ -1,0 +1,150 @@
+/** The full score: every part on its own staff or grand staff, in score order, for reading and printing. */
+import type { Part, Stage } from '../model/arrangement.ts';
+import type { Family } from '../model/instrument.ts';
+import { percussionKey } from '../model/percussion-keys.ts';
+import type { SpelledPitch } from '../model/pitch.ts';
+import { STEPS, className, midiOf, transpose } from '../model/pitch.ts';
+import type {
+  NoteHead,
+  ReducedScore,
+  ScoreBar,
+  StaffBar,
+  StaffInfo,
+  WrittenEvent,
+  WrittenNote,
+  WrittenStage,
+} from '../model/written.ts';
+import { sectionMarks } from './bar-texts.ts';
+import type { PartStavesBar, ScoreReading } from './part-staves.ts';
+import { partStaves } from './part-staves.ts';
+import { scoreTimeOf } from './score-time.ts';
+import { signatureByBar } from './signatures.ts';
+import { tempoTexts } from './tempo-text.ts';
+import { concertIntervalOf, intervalOf } from './written-pitch.ts';
+
+/** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */
+const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'percussion', 'strings', 'voice']);
+
+/** Players who read 8va; winds, violas and low strings read ledger lines or another clef (Gould, from memory). */
+const OTTAVA_INSTRUMENTS: ReadonlySet<string> = new Set(['violin', 'harp', 'xylophone', 'marimba', 'vibraphone']);
+
+function readsOttava(part: Part): boolean {
+  return part.family === 'keyboard' || part.family === 'unknown' || OTTAVA_INSTRUMENTS.has(part.instrument);
+}
+
+/** Whether any part is read at another pitch than its sound, octaves apart. */
+export function hasTransposingParts(stage: Stage): boolean {
+  return stage.parts.some((part) => intervalOf(part).chromatic !== concertIntervalOf(part).chromatic);
+}
+
+/** `Clarinet in B flat`, where the score is as the players read it; the sounding pitch of a written C. */
+function keyedName(part: Part, reading: ScoreReading): string {
+  const interval = intervalOf(part);
+  if (reading === 'concert' || interval.chromatic === concertIntervalOf(part).chromatic) return part.name;
+  if (/\b(in|en|auf)\s+[A-H]/i.test(part.name)) return part.name;
+  const sounding = transpose({ step: 'C', alter: 0, octave: 4 }, interval.diatonic, interval.chromatic);
+  return `${part.name} in ${className(sounding).replace('b', ' flat').replace('#', ' sharp')}`;
+}
+
+/** Unpitched sounds on their lines, one part that strikes a single sound on the middle line. */
+function placedHeads(heads: readonly NoteHead[], single: boolean): readonly NoteHead[] {
+  const placed = heads.map((head) => {
+    const { display, head: form } = percussionKey(midiOf(head.pitch));
+    const line = single ? 3 : 1 + (STEPS.indexOf(display.step) + 7 * display.octave - 30) / 2;
+    return { ...head, place: { line, head: single ? ('normal' as const) : form } };
+  });
+  placed.sort((a, b) => a.place.line - b.place.line);
+  return placed.filter((head, index) => head.place.line !== placed[index - 1]?.place.line);
+}
+
+function withPlaces(bars: readonly PartStavesBar[]): readonly PartStavesBar[] {
+  const eventsOf = (bar: PartStavesBar): readonly WrittenEvent[] => bar.staves.flatMap((staff) => staff.voices.flat());
+  const keys = new Set(
+    bars.flatMap((bar) => eventsOf(bar).flatMap((event) => event.heads.map(({ pitch }) => midiOf(pitch)))),
+  );
+  const single = keys.size <= 1;
+  return bars.map((bar) => ({
+    ...bar,
+    staves: bar.staves.map((staff) => ({
+      ...staff,
+      voices: staff.voices.map((voice) =>
+        voice.map((event) => ({ ...event, heads: placedHeads(event.heads, single) })),
+      ),
+    })),
+  }));
+}
+
+/** A staff shows two voices: of more, the odd ones stand with the first and the even ones with the second. */
+function inTwoVoices(notes: readonly WrittenNote[]): readonly WrittenNote[] {
+  if (notes.every((note) => note.voice <= 2)) return notes;
+  return notes.map((note) => (note.voice <= 2 ? note : { ...note, voice: note.voice % 2 === 1 ? 1 : 2 }));
+}
+
+function staffInfos(part: Part, bars: readonly PartStavesBar[], reading: ScoreReading): readonly StaffInfo[] {
+  const staves = bars[0]?.staves ?? [];
+  return staves.map(({ clef }, index): StaffInfo => ({
+    id: `${part.id}-${String(index + 1)}`,
+    label: keyedName(part, reading),
+    abbreviation: part.abbreviation,
+    clef,
+    brace: staves.length > 1 ? part.id : '',
+    bracket: BRACKETED.has(part.family) ? part.family : '',
+    ottava: readsOttava(part),
+    role: part.role,
+  }));
+}
+
+/** Staves of a bar with their own signatures where they differ from the sounding one. */
+function stavesOf(bar: PartStavesBar, before: PartStavesBar | undefined, sounding: number): readonly StaffBar[] {
+  return bar.staves.map((staff) => ({
+    ...staff,
+    ...(bar.fifths === sounding && bar.interval.chromatic % 12 === 0 ? {} : { fifths: bar.fifths }),
+    ...(before === undefined || before.fifths === bar.fifths ? {} : { changedFromFifths: before.fifths }),
+  }));
+}
+
+/** Lays out the full score of a stage. Parts without notes stand in it with rests. */
+export function fullScore(stage: Stage, written: WrittenStage, reading: ScoreReading): ReducedScore {
+  const time = scoreTimeOf(stage.timeline.bars);
+  const numbers = time.bars.map((bar) => bar.number);
+  const byNumber = signatureByBar(written.keys, stage.sections, numbers);
+  const signatures = numbers.map((number) => byNumber.get(number) ?? 0);
+  const notesById = new Map(written.parts.map((part) => [part.partId, part.notes]));
+  const canWrite = ({ octave }: SpelledPitch): boolean => octave >= 0 && octave <= 9;
+  const parts = stage.parts.map((part) => {
+    const notes = inTwoVoices(notesById.get(part.id) ?? []);
+    const bars = partStaves(part, notes, time, signatures, { reading, canWrite });
+    return { part, bars: part.unpitched ? withPlaces(bars) : bars };
+  });
+  const tempi = tempoTexts(stage.timeline.bars);
+  const sections = sectionMarks(stage);
+  const bars = time.bars.map((bar, index): ScoreBar => {
+    const before = time.bars[index - 1];
+    const fifths = signatures[index] ?? 0;
+    const fifthsBefore = signatures[index - 1] ?? fifths;
+    const sectionName = sections.get(bar.number);
+    const tempoText = tempi[index];
+    return {
+      number: bar.number,
+      startDivisions: bar.start,
+      lengthDivisions: bar.length,
+      meter: bar.meter,
+      showMeter: before?.meter.numerator !== bar.meter.numerator || before.meter.denominator !== bar.meter.denominator,
+      fifths,
+      ...(fifths === fifthsBefore ? {} : { changedFromFifths: fifthsBefore }),
+      ...(sectionName === undefined ? {} : { sectionName }),
+      ...(tempoText === undefined ? {} : { tempoText }),
+      chords: [],
+      cues: [],
+      dynamics: [],
+      names: [],
+      staves: parts.flatMap((one) => {
+        const here = one.bars[index];
+        return here === undefined ? [] : stavesOf(here, one.bars[index - 1], fifths);
+      }),
+      doublings: [],
+      leftOut: [],
+    };
+  });
+  return { staves: parts.flatMap((one) => staffInfos(one.part, one.bars, reading)), bars };
+}

@@ -1,0 +1,72 @@
+/** The staves of one part of a full score, bar by bar, as its player or the reader of a score in C reads them. */
+import type { Part } from '../model/arrangement.ts';
+import { instrumentById } from '../model/catalogue.ts';
+import type { Clef } from '../model/instrument.ts';
+import type { SpelledPitch } from '../model/pitch.ts';
+import type { StaffBar, WrittenNote } from '../model/written.ts';
+import { clefPath } from './clefs.ts';
+import { hasTwoStaves } from './hands.ts';
+import { staffBars } from './part-bars.ts';
+import type { ScoreTime } from './score-time.ts';
+import type { PitchInterval } from './written-pitch.ts';
+import { UNISON, concertIntervalOf, intervalOf, writtenPitch, writtenSignature } from './written-pitch.ts';
+
+/** As the players read it, or at concert pitch, where only whole octaves are transposed. */
+export type ScoreReading = 'written' | 'concert';
+
+export interface PartStavesBar {
+  /** Signature as it is read. */
+  readonly fifths: number;
+  /** Sounding minus written. */
+  readonly interval: PitchInterval;
+  /** One item a staff, with clef and voices. */
+  readonly staves: readonly StaffBar[];
+}
+
+export interface PartStavesOptions {
+  readonly reading: ScoreReading;
+  /** Whether a pitch can be written; what cannot is left out. */
+  readonly canWrite?: (pitch: SpelledPitch) => boolean;
+}
+
+/** Clefs that a staff may have, the usual one first. */
+function clefChoices(part: Part, staff: number, staffCount: number, notes: readonly WrittenNote[]): readonly Clef[] {
+  if (part.unpitched) return ['percussion'];
+  if (staffCount > 1) return staff === 1 ? ['treble', 'bass'] : ['bass', 'treble'];
+  const clefs = instrumentById(part.instrument)?.clefs ?? [];
+  if (clefs.length > 0) return [...new Set(clefs)];
+  const mean = notes.reduce((sum, note) => sum + note.midi, 0) / Math.max(1, notes.length);
+  return notes.length > 0 && mean < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
+}
+
+/** Bars of a part, parallel to those of `time`; `signatures` are the sounding ones by bar index. */
+export function partStaves(
+  part: Part,
+  notes: readonly WrittenNote[],
+  time: ScoreTime,
+  signatures: readonly number[],
+  { reading, canWrite }: PartStavesOptions,
+): readonly PartStavesBar[] {
+  const staffCount = notes.reduce((most, note) => Math.max(most, note.staff), hasTwoStaves(part) ? 2 : 1);
+  const interval = reading === 'concert' ? concertIntervalOf(part) : intervalOf(part);
+  const readings = signatures.map((fifths) =>
+    part.unpitched ? { fifths: 0, interval: UNISON } : writtenSignature(fifths, interval),
+  );
+  const read = (sounding: SpelledPitch, bar: number): SpelledPitch | undefined => {
+    const pitch = writtenPitch(sounding, readings[bar]?.interval ?? interval);
+    return part.unpitched || canWrite === undefined || canWrite(pitch) ? pitch : undefined;
+  };
+  const staves = Array.from({ length: staffCount }, (_, index): StaffBar[] => {
+    const own = notes.filter((note) => note.staff === index + 1);
+    const bars = staffBars(own, time, read);
+    const pitches = bars.map((voices) =>
+      voices.flatMap((voice) => voice.flatMap((event) => event.heads.map((head) => head.pitch))),
+    );
+    const clefs = clefPath(pitches, clefChoices(part, index + 1, staffCount, own));
+    return bars.map((voices, bar) => ({ clef: clefs[bar] ?? 'treble', voices }));
+  });
+  return readings.map((one, bar) => ({
+    ...one,
+    staves: staves.map((staff) => staff[bar] ?? { clef: 'treble', voices: [] }),
+  }));
+}

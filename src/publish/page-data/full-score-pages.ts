@@ -1,0 +1,111 @@
+/** The pages of the full scores: one for each stage and way of reading, a long score in several. */
+import { barSpanText, counted } from '../../model/plain-words.ts';
+import type { EngravedScore } from '../../model/drawing.ts';
+import type { PublishedFullScore } from '../dossier-input.ts';
+import { scoreFiles } from '../musicxml/score-files.ts';
+import { shownSystems } from './shown-system.ts';
+import type { Link, NavigationLink, Sheet, SheetSection } from './sheet.ts';
+import { stageFileName, type StageContext } from './stage-context.ts';
+
+type Reading = PublishedFullScore['reading'];
+
+const NAMES: Readonly<Record<Reading, string>> = {
+  concert: 'at concert pitch',
+  written: 'as the players read it',
+};
+
+const INTROS: Readonly<Record<Reading, string>> = {
+  concert:
+    'at sounding pitch; only what is written octaves away from its sound, such as double bass and piccolo, keeps those octaves.',
+  written: 'with transposing instruments as their players read them.',
+};
+
+/** Number of systems from which on a browser lays out only those in sight. */
+const MANY_SYSTEMS = 8;
+
+function fileName({ published, isCurrent }: StageContext, reading: Reading, page: number): string {
+  const stage = isCurrent ? '' : `${published.stage.id}-`;
+  return `${stage}full-score-${reading}${page === 0 ? '' : `-${String(page + 1)}`}.html`;
+}
+
+/** Characters of all scores that one file may hold, so that it stays small enough to be sent (2 MB at 64 bars). */
+const MOST_IN_SINGLE_FILE = 900_000;
+
+function characters(scores: readonly EngravedScore[]): number {
+  return scores.reduce((sum, { systems }) => sum + systems.reduce((size, { svg }) => size + svg.length, 0), 0);
+}
+
+/** A single file holds one full score of the current stage, at concert pitch, where there is room for it. */
+function shownScores(context: StageContext): readonly PublishedFullScore[] {
+  const { fullScores } = context.published;
+  if (!context.singleFile) return fullScores;
+  const first = fullScores.slice(0, 1);
+  const all = [...context.stages.map(({ score }) => score), ...first.flatMap(({ pages }) => pages)];
+  return context.isCurrent && characters(all) <= MOST_IN_SINGLE_FILE ? first : [];
+}
+
+/** Links to the full scores of a stage, `Full score at concert pitch`; empty where there are none. */
+export function fullScoreLinks(context: StageContext): readonly Link[] {
+  return shownScores(context).map(({ reading }) => ({
+    href: fileName(context, reading, 0),
+    label: `Full score ${NAMES[reading]}`,
+  }));
+}
+
+function spanOf({ systems }: EngravedScore): string {
+  return barSpanText(systems[0]?.fromBar ?? 0, systems.at(-1)?.toBar ?? 0);
+}
+
+function section(context: StageContext, score: PublishedFullScore, page: number): SheetSection {
+  const { stage } = context.published;
+  const engraved = score.pages[page] ?? { systems: [], glyphs: [] };
+  const others = shownScores(context).filter((other) => other !== score);
+  const pages = score.pages.map((one, index): NavigationLink => ({
+    href: fileName(context, score.reading, index),
+    label: spanOf(one),
+    isCurrent: index === page,
+  }));
+  const systems = context.singleFile ? engraved.systems.map((one) => ({ ...one, narrow: [] })) : engraved.systems;
+  const full = scoreFiles(context.arrangement, context.published).filter(({ path }) => path.endsWith('-full.musicxml'));
+  return {
+    id: 'full-score',
+    heading: `Full score ${NAMES[score.reading]}`,
+    partial: 'full-score.njk',
+    downloads: context.singleFile ? [] : full.map(({ path, label }) => ({ href: path, label })),
+    body: {
+      intro: `${counted(stage.parts.length, 'part', 'parts')}, ${INTROS[score.reading]} After the first system, staves that rest throughout a system are left out of it.`,
+      links: [
+        ...others.map(({ reading }) => ({
+          href: fileName(context, reading, page),
+          label: `The same ${NAMES[reading]}`,
+        })),
+        {
+          href: `${stageFileName(context.stages, context.stages.indexOf(context.published))}#score`,
+          label: 'Reduced score',
+        },
+      ],
+      pages: pages.length > 1 ? pages : [],
+      systems: shownSystems(systems, 'Full score').systems,
+      isLong: systems.length > MANY_SYSTEMS,
+    },
+  };
+}
+
+/** The sheets of all full scores of a stage; `frame` is what they share with the stage's own page. */
+export function fullScoreSheets(
+  context: StageContext,
+  frame: Pick<Sheet, 'heading' | 'subheading' | 'bylines' | 'navigation'>,
+): readonly Sheet[] {
+  const { stage } = context.published;
+  return shownScores(context).flatMap((score) =>
+    score.pages.map((engraved, page): Sheet => ({
+      ...frame,
+      fileName: fileName(context, score.reading, page),
+      kind: 'score',
+      windowTitle: `Full score ${NAMES[score.reading]}${score.pages.length > 1 ? `, ${spanOf(engraved)}` : ''} (${stage.title}) – ${context.arrangement.title}`,
+      kicker: `${stage.title}: full score`,
+      sections: [section(context, score, page)],
+      glyphs: engraved.glyphs,
+    })),
+  );
+}
