@@ -128,16 +128,27 @@ function drawBeam(sheet: Sheet, notes: readonly UnderBeam[], line: BeamLine, up:
   }
 }
 
-/** Draws a voice; `columnXs` are the left edges of the columns. Returns where everything stands. */
+/** Middles of the heads of a voice. */
+function headPlaces(voice: PreparedVoice | undefined, columnXs: readonly number[]): { x: number; y: number }[] {
+  return (voice?.events ?? []).flatMap(({ shape, column }) =>
+    shape === undefined || shape.rest !== undefined
+      ? []
+      : shape.heads.map(({ x, y }) => ({ x: (columnXs[column] ?? 0) + x + shape.headPx / 2, y })),
+  );
+}
+
+/** Draws a voice; `other` is the second one of its staff; `columnXs` are the left edges of the columns. Returns where everything stands. */
 export function drawVoice(
   sheet: Sheet,
   voice: PreparedVoice,
   columnXs: readonly number[],
   barStart: number,
+  other: PreparedVoice | undefined,
 ): DrawnVoice {
   const tips = new Map<number, number>();
   const beamOf = new Map<number, number>();
   const xOf = (event: PreparedEvent | undefined): number => columnXs[event?.column ?? 0] ?? 0;
+  const others = voice.beams.length === 0 ? [] : headPlaces(other, columnXs);
   voice.beams.forEach((indices, beam) => {
     const shapes = indices.flatMap((index) => {
       const event = voice.events[index];
@@ -146,7 +157,7 @@ export function drawVoice(
     });
     const up = shapes[0]?.shape.up ?? true;
     const beamed = shapes.map(({ event, shape }) => beamedNote(shape, xOf(event)));
-    const line = layBeam(beamed, up);
+    const line = layBeam(beamed, up, others);
     const under = shapes.map(({ index, event }, place): UnderBeam => {
       const { stemX, beams } = beamed[place] ?? { stemX: 0, beams: 1 };
       tips.set(index, beamYAt(line, stemX));

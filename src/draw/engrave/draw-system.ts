@@ -91,12 +91,12 @@ function drawBar(ready: ReadyBar, sheets: readonly Sheet[], frame: BarFrame): re
     if (bars.length > 1) drawLongRest(sheet, bars.length, frame.noteX, frame.endX, staffIndex === 0);
     else if (staff.silent) drawWholeBarRest(sheet, bar, frame.noteX, frame.endX, 10);
     if (bars.length > 1 || staff.silent) return [];
-    return staff.voices.map((voice) => {
+    return staff.voices.map((voice, voiceIndex) => {
       for (const { event } of voice.events) {
         if (event.wholeBar !== true || event.hidden === true) continue;
         drawWholeBarRest(sheet, bar, frame.noteX, frame.endX, voice.direction === 1 ? -10 : 30);
       }
-      return drawVoice(sheet, voice, frame.columnXs, bar.startDivisions);
+      return drawVoice(sheet, voice, frame.columnXs, bar.startDivisions, staff.voices[1 - voiceIndex]);
     });
   });
 }

@@ -82,6 +82,16 @@ function isShown(event: WrittenEvent): boolean {
   return event.kind === 'notes' || (event.hidden !== true && event.wholeBar !== true);
 }
 
+/** Both voices rest at once and alike: the rest of the first one serves both (Gould, from memory). */
+function restsAlike(event: WrittenEvent, other: readonly WrittenEvent[] | undefined): boolean {
+  return (
+    event.kind === 'rest' &&
+    (other ?? []).some(
+      (one) => one.kind === 'rest' && isShown(one) && one.start === event.start && one.length === event.length,
+    )
+  );
+}
+
 interface BarGrouping {
   readonly ends: readonly number[];
   readonly offset: number;
@@ -112,7 +122,7 @@ function planVoice(
   }
   const other = inTwo ? voices[1 - voiceIndex] : undefined;
   const plans = voice.map((event, index): EventPlan | undefined => {
-    if (!isShown(event)) return undefined;
+    if (!isShown(event) || (voiceIndex === 1 && restsAlike(event, other))) return undefined;
     const isRest = event.kind === 'rest';
     return {
       event,

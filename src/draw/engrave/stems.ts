@@ -1,4 +1,5 @@
 /** How long stems are, and where beams lie (E. Gould, Behind Bars, from memory). y from the top line, downwards. */
+import { requiredGlyph } from './glyph-table.ts';
 import type { NoteShape } from './note-shape.ts';
 
 const STEM_LENGTH_PX = 35;
@@ -35,6 +36,8 @@ export interface BeamedNote {
   readonly stemX: number;
   readonly outerY: number;
   readonly beams: number;
+  /** Accidentals that the beam must clear: middle and edge towards the beam. */
+  readonly signs: readonly { readonly x: number; readonly y: number }[];
 }
 
 /** The outer edge of a beam. */
@@ -49,9 +52,15 @@ export function beamedNote(shape: NoteShape, columnX: number): BeamedNote {
     stemX: columnX + (shape.stemX ?? 0),
     outerY: outerY(shape),
     beams: Math.round(Math.log2(shape.event.figure.base / 4)),
+    signs: shape.accidentals.map(({ glyph, x, y }) => {
+      const { left, right, top, bottom } = requiredGlyph(glyph).record;
+      return { x: columnX + x + (left + right) / 2, y: y + (shape.up ? top : bottom) };
+    }),
   };
 }
 
+const SIGN_CLEAR_PX = 2;
+const HALF_HEAD_PX = 5;
 const LEAST_LENGTHS: readonly number[] = [0, 32.5, 32.5, 37.5, 45];
 /** Rise of a beam by the interval of its outer notes in steps: a second, a third ... */
 const RISES: readonly number[] = [0, 2.5, 5, 7.5, 10, 10, 12.5];
@@ -76,11 +85,21 @@ function sitsWell(middleY: number, beams: number): boolean {
 
 /**
  * Where the beam over these notes lies: it follows the outer notes, gently, keeps the stems long enough, reaches the middle
- * line, and meets the staff lines well. `up`: stems up.
+ * line, and meets the staff lines well. `up`: stems up. `others`: heads of the other voice, which it does not strike through.
  */
-export function layBeam(notes: readonly BeamedNote[], up: boolean): BeamLine {
+export function layBeam(
+  notes: readonly BeamedNote[],
+  up: boolean,
+  others: readonly { readonly x: number; readonly y: number }[] = [],
+): BeamLine {
   // Stems down are stems up with the staff turned over.
-  const turned = up ? notes : notes.map((note) => ({ ...note, outerY: 40 - note.outerY }));
+  const turned = up
+    ? notes
+    : notes.map((note) => ({
+        ...note,
+        outerY: 40 - note.outerY,
+        signs: note.signs.map(({ x, y }) => ({ x, y: 40 - y })),
+      }));
   const first = turned[0];
   const last = turned.at(-1);
   if (first === undefined || last === undefined) return { fromX: 0, fromY: 0, slope: 0 };
@@ -89,10 +108,25 @@ export function layBeam(notes: readonly BeamedNote[], up: boolean): BeamLine {
   const slope = rise / width;
   const most = Math.max(...turned.map(({ beams }) => beams));
   let fromY = Infinity;
+  turned.forEach(({ signs, beams }, index) => {
+    const before = turned[index - 1];
+    if (before === undefined) return;
+    // Left of its note an accidental stands under the beams that both notes have.
+    const depth = BEAM_PX + (Math.min(beams, before.beams) - 1) * BEAM_STEP_PX + SIGN_CLEAR_PX;
+    for (const { x, y } of signs) fromY = Math.min(fromY, y - depth - slope * (x - first.stemX));
+  });
   for (const { stemX, outerY: y, beams } of turned) {
     const outside = MIDDLE_LINE_Y - y;
     const least = (LEAST_LENGTHS[beams] ?? 45) - (outside > 0 ? Math.min(5, outside * 0.2) : 0);
     fromY = Math.min(fromY, Math.min(y - least, MIDDLE_LINE_Y + 2.5) - slope * (stemX - first.stemX));
+  }
+  const depth = BEAM_PX + (most - 1) * BEAM_STEP_PX;
+  for (const other of others) {
+    if (other.x < first.stemX || other.x > last.stemX) continue;
+    const headY = up ? other.y : 40 - other.y;
+    const edge = fromY + slope * (other.x - first.stemX);
+    const meets = edge < headY + HALF_HEAD_PX && edge + depth > headY - HALF_HEAD_PX;
+    if (meets) fromY -= edge + depth - (headY - HALF_HEAD_PX - SIGN_CLEAR_PX);
   }
   let middle = Math.floor((fromY + BEAM_PX / 2) / 2.5) * 2.5;
   for (let tries = 0; tries < 4; tries++) {

@@ -15,6 +15,16 @@ interface Outline {
   readonly heads: readonly { readonly left: number; readonly right: number; readonly line: number }[];
   readonly stemX: number | undefined;
   readonly up: boolean;
+  readonly flagged: boolean;
+}
+
+/** Flags of notes that cross would hang into one another. */
+const FLAG_PX = 14;
+
+function flagsHit(a: Outline, b: Outline): boolean {
+  if (!a.flagged || !b.flagged || a.stemX === undefined || b.stemX === undefined) return false;
+  const crossing = (a.heads[0]?.line ?? 0) < (b.heads.at(-1)?.line ?? 0);
+  return crossing && Math.abs(a.stemX - b.stemX) < FLAG_PX;
 }
 
 function outlineOf(plan: EventPlan, x: number): Outline {
@@ -22,6 +32,7 @@ function outlineOf(plan: EventPlan, x: number): Outline {
   const displaced = displacedHeads(plan.lines, plan.up);
   return {
     up: plan.up,
+    flagged: plan.flagged,
     heads: plan.lines.map((line, index) => {
       const left = x + (displaced[index] === true ? (width - STEM_PX) * (plan.up ? 1 : -1) : 0);
       return { line, left, right: left + width };
@@ -53,7 +64,7 @@ function headsHit(a: Outline, b: Outline): boolean {
 }
 
 function clear(a: Outline, b: Outline): boolean {
-  return !headsHit(a, b) && !stemHits(a, b) && !stemHits(b, a);
+  return !headsHit(a, b) && !stemHits(a, b) && !stemHits(b, a) && !flagsHit(a, b);
 }
 
 /** Both voices may stand on one head: alike in kind and dots, and nothing else of them meets. */

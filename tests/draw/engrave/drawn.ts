@@ -148,3 +148,113 @@ export function horizontals(staff: DrawnStaff): [number, number, number][] {
     ]),
   );
 }
+
+const SIGN_KINDS: readonly (readonly [RegExp, string])[] = [
+  [/^E0[A-B]/, 'head'],
+  [/^E26/, 'accidental'],
+  [/^E1E7$/, 'dot'],
+  [/^E4E/, 'rest'],
+  [/^E24/, 'flag'],
+  [/^E22/, 'tremolo'],
+  [/^E05|^E06/, 'clef'],
+  [/^E08/, 'meter'],
+  [/^E88/, 'tuplet figure'],
+  [/^E52|^E53/, 'dynamic'],
+  [/^E51/, 'ottava'],
+  [/^E56/, 'trill'],
+];
+
+function kindOf(code: string): string {
+  return SIGN_KINDS.find(([pattern]) => pattern.test(code))?.[1] ?? 'other';
+}
+
+/** Pairs of signs that may touch: a flag and what is under it hang together by design. */
+const MAY_TOUCH = new Set(['flag/head', 'flag/tremolo', 'head/tremolo', 'rest/tremolo', 'meter/meter']);
+
+/** Beams of a system as slanted bars: [left x, y, right x, y, thickness]. */
+function beamsOf(system: DrawnSystem): [number, number, number, number, number][] {
+  const number = '(-?[\\d.]+)';
+  const shape = new RegExp(`M${number} ?${number}l${number} ?${number}v(-?5)l`, 'g');
+  return [...system.svg.querySelectorAll('.sn-staff')].flatMap((group, index) => {
+    const paths = [...group.children].filter((child) => child.localName === 'path' && !child.hasAttribute('stroke'));
+    const top = system.staves[index]?.y ?? 0;
+    return paths.flatMap((path) =>
+      [...(path.getAttribute('d') ?? '').matchAll(shape)].map(
+        ([, x, y, dx, dy, thick]): [number, number, number, number, number] => [
+          Number(x),
+          top + Number(y),
+          Number(x) + Number(dx),
+          top + Number(y) + Number(dy),
+          Number(thick),
+        ],
+      ),
+    );
+  });
+}
+
+/**
+ * What lies on what in a system and must not: signs on signs, stems through heads, accidentals and rests, beams through heads
+ * and rests, words on anything. Ties, ledger lines and the staff are left out; 0.9 px of touching is none.
+ */
+export function inkClashes(system: DrawnSystem): string[] {
+  const found: string[] = [];
+  const signs = glyphBoxes(system).filter(({ what }) => !/^EC[AB]|^E00|^E88/.test(what));
+  const inChords = system.texts.filter(({ kind }) => kind === 'chord').map(({ box }) => box);
+  const free = signs.filter(
+    (sign) =>
+      !(
+        /^E26/.test(sign.what) &&
+        inChords.some(
+          (box) =>
+            Math.abs(box.bottom - sign.bottom) < 16 &&
+            sign.left > box.left - 20 &&
+            sign.right < box.right + 40 &&
+            sign.bottom < box.bottom + 4,
+        )
+      ),
+  );
+  const touches = (a: Box, b: Box): boolean =>
+    Math.min(a.right, b.right) - Math.max(a.left, b.left) > 0.9 &&
+    Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.9;
+  const sorted = [...free].sort((a, b) => a.left - b.left);
+  sorted.forEach((a, index) => {
+    for (let next = index + 1; next < sorted.length; next++) {
+      const b = sorted[next]!;
+      if (b.left > a.right) break;
+      const pair = [kindOf(a.what), kindOf(b.what)].sort().join('/');
+      if (MAY_TOUCH.has(pair) || !touches(a, b)) continue;
+      // Heads a second apart share the thickness of their stem; heads and flats are round.
+      if (/head/.test(pair) && Math.min(a.right, b.right) - Math.max(a.left, b.left) < 1.5) continue;
+      found.push(`${pair} at ${a.left.toFixed(0)}, ${a.top.toFixed(0)}`);
+    }
+  });
+  const heads = free.filter(({ what }) => kindOf(what) === 'head' && what !== 'E0A2');
+  const solid = free.filter(({ what }) => ['accidental', 'rest', 'dot'].includes(kindOf(what)));
+  system.staves.forEach((staff) => {
+    for (const [x, from, to] of verticals(staff)) {
+      const [top, bottom] = [Math.min(from, to) + staff.y, Math.max(from, to) + staff.y];
+      if (bottom - top < 12) continue;
+      for (const box of heads) {
+        if (x > box.left + 1.6 && x < box.right - 1.6 && bottom > box.top + 1 && top < box.bottom - 1)
+          found.push(`stem through head at ${x.toFixed(0)}, ${box.top.toFixed(0)}`);
+      }
+      for (const box of solid) {
+        if (x > box.left + 1 && x < box.right - 1 && bottom > box.top + 1 && top < box.bottom - 1)
+          found.push(`stem through ${kindOf(box.what)} at ${x.toFixed(0)}, ${box.top.toFixed(0)}`);
+      }
+    }
+  });
+  for (const [x1, y1, x2, y2, thick] of beamsOf(system)) {
+    for (const box of [...heads, ...solid]) {
+      const middle = (box.left + box.right) / 2;
+      if (middle <= x1 || middle >= x2) continue;
+      const y = y1 + ((middle - x1) / Math.max(1, x2 - x1)) * (y2 - y1);
+      const [top, bottom] = [Math.min(y, y + thick), Math.max(y, y + thick)];
+      if (bottom > box.top + 1.5 && top < box.bottom - 1.5)
+        found.push(`beam through ${kindOf(box.what)} at ${middle.toFixed(0)}, ${box.top.toFixed(0)}`);
+    }
+  }
+  const words = system.texts.map(({ box }) => box);
+  found.push(...overlaps(words), ...overlaps(words, free));
+  return found;
+}
