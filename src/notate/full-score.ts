@@ -5,6 +5,7 @@ import { percussionKey } from '../model/percussion-keys.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { STEPS, className, midiOf, transpose } from '../model/pitch.ts';
 import type {
+  DynamicMark,
   NoteHead,
   ReducedScore,
   ScoreBar,
@@ -15,9 +16,10 @@ import type {
   WrittenStage,
 } from '../model/written.ts';
 import { sectionMarks } from './bar-texts.ts';
+import { partDynamics } from './dynamic-marks.ts';
 import type { PartStavesBar, ScoreReading } from './part-staves.ts';
 import { partStaves } from './part-staves.ts';
-import { scoreTimeOf } from './score-time.ts';
+import { barIndexAtDivision, scoreTimeOf, type ScoreTime } from './score-time.ts';
 import { signatureByBar } from './signatures.ts';
 import { tempoTexts } from './tempo-text.ts';
 import { concertIntervalOf, intervalOf } from './written-pitch.ts';
@@ -103,6 +105,20 @@ function stavesOf(bar: PartStavesBar, before: PartStavesBar | undefined, soundin
   }));
 }
 
+/** Marks by the bar where they begin, each under the first staff of its part. */
+function dynamicsByBar(
+  parts: readonly { readonly staves: number; readonly marks: readonly DynamicMark[] }[],
+  time: ScoreTime,
+): readonly (readonly DynamicMark[])[] {
+  const bars: DynamicMark[][] = time.bars.map(() => []);
+  let staff = 0;
+  for (const { staves, marks } of parts) {
+    for (const mark of marks) bars[barIndexAtDivision(time, mark.start)]?.push({ ...mark, staff });
+    staff += staves;
+  }
+  return bars;
+}
+
 /** Lays out the full score of a stage. Parts without notes stand in it with rests. */
 export function fullScore(stage: Stage, written: WrittenStage, reading: ScoreReading): ReducedScore {
   const time = scoreTimeOf(stage.timeline.bars);
@@ -114,8 +130,12 @@ export function fullScore(stage: Stage, written: WrittenStage, reading: ScoreRea
   const parts = stage.parts.map((part) => {
     const notes = inTwoVoices(notesById.get(part.id) ?? []);
     const bars = partStaves(part, notes, time, signatures, { reading, canWrite });
-    return { part, bars: part.unpitched ? withPlaces(bars) : bars };
+    return { part, bars: part.unpitched ? withPlaces(bars) : bars, dynamics: partDynamics(part, notes, time) };
   });
+  const dynamics = dynamicsByBar(
+    parts.map((one) => ({ staves: one.bars[0]?.staves.length ?? 0, marks: one.dynamics })),
+    time,
+  );
   const tempi = tempoTexts(stage.timeline.bars);
   const sections = sectionMarks(stage);
   const bars = time.bars.map((bar, index): ScoreBar => {
@@ -136,7 +156,7 @@ export function fullScore(stage: Stage, written: WrittenStage, reading: ScoreRea
       ...(tempoText === undefined ? {} : { tempoText }),
       chords: [],
       cues: [],
-      dynamics: [],
+      dynamics: dynamics[index] ?? [],
       names: [],
       staves: parts.flatMap((one) => {
         const here = one.bars[index];
