@@ -22,7 +22,8 @@ export const NO_VOTES: Votes = { place: () => 0, subdivision: () => SILENCE };
 
 /** Other onsets this close, in divisions, but elsewhere, speak against a place. */
 const CLOSE = 90;
-const MOST_VOICES = 4;
+/** More voices than this say no more. */
+const MOST_VOICES = 8;
 /** Voices that a place has before any is heard, for and against. */
 const ASSUMED_VOICES = 1;
 /** Most that the others together are believed, and how many voices it takes to be half believed. */
@@ -44,10 +45,41 @@ export function ballotsOf(states: OnsetStates, path: Int32Array, include?: (onse
   return byCell;
 }
 
+interface Voices {
+  agree: number;
+  differ: number;
+}
+
 interface Tally {
   readonly positions: Map<number, number>;
+  /** What is said about a place, once it was asked for. */
+  readonly said: Map<number, Voices>;
   readonly subdivisions: Map<number, number>;
   voters: number;
+}
+
+function voicesAt(tally: Tally, position: number): Voices {
+  const known = tally.said.get(position);
+  if (known !== undefined) return known;
+  const voices = { agree: 0, differ: 0 };
+  for (const [other, count] of tally.positions) {
+    if (other === position) voices.agree += count;
+    else if (Math.abs(other - position) <= CLOSE) voices.differ += count;
+  }
+  tally.said.set(position, voices);
+  return voices;
+}
+
+function placeCost(tally: Tally | undefined, mine: Ballot | undefined, position: number): number {
+  if (tally === undefined || tally.voters === (mine === undefined ? 0 : 1)) return 0;
+  let { agree, differ } = voicesAt(tally, position);
+  for (const other of mine?.positions ?? []) {
+    if (other === position) agree--;
+    else if (Math.abs(other - position) <= CLOSE) differ--;
+  }
+  if (agree + differ === 0) return 0;
+  const scale = Math.min(1, MOST_VOICES / (agree + differ));
+  return -Math.log((2 * (scale * agree + ASSUMED_VOICES)) / (scale * (agree + differ) + 2 * ASSUMED_VOICES));
 }
 
 /** For every voter, what the others say. */
@@ -57,7 +89,7 @@ export function votesOf(voters: readonly Ballots[]): Votes[] {
     for (const [cell, { positions, subdivision }] of ballots) {
       let tally = tallies.get(cell);
       if (tally === undefined) {
-        tally = { positions: new Map(), subdivisions: new Map(), voters: 0 };
+        tally = { positions: new Map(), said: new Map(), subdivisions: new Map(), voters: 0 };
         tallies.set(cell, tally);
       }
       tally.voters++;
@@ -65,29 +97,24 @@ export function votesOf(voters: readonly Ballots[]): Votes[] {
       for (const position of positions) tally.positions.set(position, (tally.positions.get(position) ?? 0) + 1);
     }
   }
-  return voters.map((own): Votes => ({
-    place: (cell, position) => {
-      const tally = tallies.get(cell);
-      const mine = own.get(cell);
-      if (tally === undefined || tally.voters === (mine === undefined ? 0 : 1)) return 0;
-      let agree = 0;
-      let differ = 0;
-      for (const [other, count] of tally.positions) {
-        if (Math.abs(other - position) > CLOSE) continue;
-        const voices = Math.min(MOST_VOICES, count - (mine?.positions.has(other) === true ? 1 : 0));
-        if (other === position) agree += voices;
-        else differ += voices;
-      }
-      if (agree + differ === 0) return 0;
-      return -Math.log((2 * (agree + ASSUMED_VOICES)) / (agree + differ + 2 * ASSUMED_VOICES));
-    },
-    subdivision: (cell, id) => {
-      const tally = tallies.get(cell);
-      const mine = own.get(cell);
-      const others = (tally?.voters ?? 0) - (mine === undefined ? 0 : 1);
-      if (tally === undefined || others === 0) return SILENCE;
-      const same = (tally.subdivisions.get(id) ?? 0) - (mine?.subdivision === id ? 1 : 0);
-      return { share: same / others, trust: (MOST_TRUST * others) / (others + HALF_TRUSTED) };
-    },
-  }));
+  return voters.map((own): Votes => {
+    const asked = new Map<number, number>();
+    return {
+      place: (cell, position) => {
+        const before = asked.get(position);
+        if (before !== undefined) return before;
+        const cost = placeCost(tallies.get(cell), own.get(cell), position);
+        asked.set(position, cost);
+        return cost;
+      },
+      subdivision: (cell, id) => {
+        const tally = tallies.get(cell);
+        const mine = own.get(cell);
+        const others = (tally?.voters ?? 0) - (mine === undefined ? 0 : 1);
+        if (tally === undefined || others === 0) return SILENCE;
+        const same = (tally.subdivisions.get(id) ?? 0) - (mine?.subdivision === id ? 1 : 0);
+        return { share: same / others, trust: (MOST_TRUST * others) / (others + HALF_TRUSTED) };
+      },
+    };
+  });
 }

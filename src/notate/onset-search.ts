@@ -52,6 +52,10 @@ function kindCost({ kinds, votes }: SearchCosts, cell: number, subdivision: Subd
   return trust === 0 ? usual : -Math.log((1 - trust) * Math.exp(-usual) + trust * share);
 }
 
+function isOf(states: OnsetStates, state: number, cell: number, id: number): boolean {
+  return states.cell[state] === cell && states.subdivisionId[state] === id;
+}
+
 /** Cheapest ways out of a cell, one for each subdivision in it. */
 interface Exit {
   readonly cell: number;
@@ -95,17 +99,28 @@ export function searchOnsets(
   const reached = new Float64Array(states.position.length);
   const back = new Int32Array(states.position.length).fill(-1);
   const { steps } = costs;
+  const leaving = costs.kept.map((stays) => -Math.log(1 - stays));
+  /** From the rhythm of one cell to that of another: kept, or left for what is usual or what the others do. */
+  const goingCost = (exit: Exit, cell: number, to: Subdivision, kind: number, keeping: number): number => {
+    if (exit.cell !== cell - 1) return kind + changeCost(exit.subdivision, to, costs.enterTriplets);
+    if (exit.subdivision.kind === to.kind) return keeping;
+    return kind + changeCost(exit.subdivision, to, costs.enterTriplets) + (leaving[exit.subdivision.kind] ?? 0);
+  };
   const scale = 1 / (2 * costs.spreadMs * costs.spreadMs);
   for (let onset = 0; onset < count; onset++) {
     const from = states.from[onset] as number;
     const to = states.from[onset + 1] as number;
     const before = onset === 0 ? from : (states.from[onset - 1] as number);
-    const exits = onset === 0 ? [] : exitsOf(states, before, from, reached, steps);
+    let exits: Exit[] | undefined;
+    const firstCell = onset === 0 ? Infinity : (states.cell[before] as number);
     const sign = apartSigns[onset] as number;
     const together = costs.together + Math.max(0, -sign);
     const apart = costs.apart + Math.max(0, sign);
     let kindAt = -1;
     let kind = 0;
+    let keeping = 0;
+    let group = 0;
+    let groupEnd = 0;
     let asked: Subdivision | undefined;
     for (let state = from; state < to; state++) {
       const subdivision = states.subdivision[state] as Subdivision;
@@ -113,15 +128,21 @@ export function searchOnsets(
       const slot = states.slot[state] as number;
       const table = steps[subdivision.id] as Float64Array;
       const size = placesIn(subdivision) + 1;
-      if (subdivision !== asked || cell !== kindAt) kind = kindCost(costs, cell, subdivision);
-      asked = subdivision;
-      kindAt = cell;
+      if (subdivision !== asked || cell !== kindAt) {
+        kind = kindCost(costs, cell, subdivision);
+        const stays = costs.kept[subdivision.kind] ?? 0;
+        keeping = -Math.log(stays + (1 - stays) * Math.exp(-kind));
+        asked = subdivision;
+        kindAt = cell;
+        // States of one subdivision of one cell stand together.
+        for (group = before; group < from && !isOf(states, group, cell, subdivision.id);) group++;
+        for (groupEnd = group; groupEnd < from && isOf(states, groupEnd, cell, subdivision.id);) groupEnd++;
+      }
       const first = table[(size - 1) * size + slot] as number;
       let best = Infinity;
       let source = -1;
       if (onset === 0) best = kind + first + (subdivision.family === 'triplet' ? costs.enterTriplets : 0);
-      for (let earlier = before; earlier < from; earlier++) {
-        if (states.cell[earlier] !== cell || states.subdivision[earlier] !== subdivision) continue;
+      for (let earlier = group; earlier < groupEnd; earlier++) {
         const earlierSlot = states.slot[earlier] as number;
         if (earlierSlot > slot) continue;
         const step = earlierSlot === slot ? together : apart + (table[earlierSlot * size + slot] as number);
@@ -131,15 +152,11 @@ export function searchOnsets(
           source = earlier;
         }
       }
-      for (const exit of exits) {
+      // Most onsets lie inside the cell of the one before.
+      if (cell > firstCell) exits ??= exitsOf(states, before, from, reached, steps);
+      for (const exit of exits ?? []) {
         if (exit.cell >= cell) continue;
-        const change = kind + changeCost(exit.subdivision, subdivision, costs.enterTriplets);
-        const stays = exit.cell === cell - 1 ? (costs.kept[exit.subdivision.kind] ?? 0) : 0;
-        const going =
-          stays === 0
-            ? change
-            : -Math.log((exit.subdivision.kind === subdivision.kind ? stays : 0) + (1 - stays) * Math.exp(-change));
-        const cost = exit.cost + apart + going + first;
+        const cost = exit.cost + apart + first + goingCost(exit, cell, subdivision, kind, keeping);
         if (cost < best) {
           best = cost;
           source = exit.state;

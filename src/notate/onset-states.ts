@@ -25,6 +25,7 @@ export interface OnsetStates {
   /** Played away from it, in milliseconds. */
   readonly offMs: Float64Array;
   readonly subdivision: readonly Subdivision[];
+  readonly subdivisionId: Int32Array;
 }
 
 /** Farther than this from its written place nothing is looked for, except the nearest place of each subdivision. */
@@ -32,6 +33,26 @@ const WINDOW_MS = 70;
 
 export function millisecondsPerDivision(time: ScoreTime, cellIndex: number): number {
   return time.bars[time.cells[cellIndex]?.barIndex ?? 0]?.millisecondsPerDivision ?? 1;
+}
+
+/** Whether a cell has onsets enough, with those close outside, for a group of fast notes. */
+function busyCells(onsets: readonly Onset[], time: ScoreTime): (cellIndex: number) => boolean {
+  const known = new Map<number, boolean>();
+  let low = 0;
+  return (cellIndex) => {
+    const before = known.get(cellIndex);
+    if (before !== undefined) return before;
+    const cell = time.cells[cellIndex];
+    const reach = WINDOW_MS / millisecondsPerDivision(time, cellIndex);
+    const start = (cell?.start ?? 0) - reach;
+    const end = (cell?.start ?? 0) + (cell?.length ?? 0) + reach;
+    while (low > 0 && (onsets[low]?.place ?? 0) >= start) low--;
+    while (low < onsets.length && (onsets[low]?.place ?? 0) < start) low++;
+    const third = onsets[low + 2];
+    const busy = third !== undefined && third.place <= end;
+    known.set(cellIndex, busy);
+    return busy;
+  };
 }
 
 /** All states of a stream of onsets, in order of their played places. */
@@ -42,6 +63,7 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
   const positions: number[] = [];
   const offs: number[] = [];
   const subdivision: Subdivision[] = [];
+  const isBusy = busyCells(onsets, time);
   for (const [index, onset] of onsets.entries()) {
     from[index] = cells.length;
     const home = cellIndexAtDivision(time, onset.place);
@@ -55,6 +77,7 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
       const isLast = at === time.cells.length - 1;
       if (!isHome && (at < home ? onset.place - reach > cell.start + cell.length : !spills)) continue;
       for (const option of subdivisionsOf(cell.length)) {
+        if (option.fewest > 2 && !isBusy(at)) continue;
         const count = option.slots.length - 1;
         const near = isHome ? nearestPlace(option.played, onset.place - cell.start) : -1;
         if (near === count && !isLast) spills = true;
@@ -81,6 +104,7 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
     position: Int32Array.from(positions),
     offMs: Float64Array.from(offs),
     subdivision,
+    subdivisionId: Int32Array.from(subdivision, (option) => option.id),
   };
 }
 

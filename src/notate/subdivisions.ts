@@ -15,6 +15,8 @@ export interface Subdivision {
   readonly slots: readonly number[];
   /** Where they are played: as written, unless the music swings. */
   readonly played: readonly number[];
+  /** Onsets that a cell must have to be read so: a fast triplet of two notes is none. */
+  readonly fewest: number;
   /** Distance of the coarser grid that its finest places lie between. */
   readonly coarser: number;
 }
@@ -52,8 +54,9 @@ function every(step: number, length: number): number[] {
 const made: Subdivision[] = [];
 
 function make(kind: number, slots: readonly number[]): Subdivision {
-  const { cost = 0, family = 'straight', coarser = 240 } = SUBDIVISION_KINDS[kind] ?? {};
-  const subdivision: Subdivision = { id: made.length, kind, cost, family, slots, played: slots, coarser };
+  const { name = '', cost = 0, family = 'straight', coarser = 240 } = SUBDIVISION_KINDS[kind] ?? {};
+  const fewest = family === 'fine' || name === 'sixty-fourths' ? 3 : 1;
+  const subdivision: Subdivision = { id: made.length, kind, cost, family, slots, played: slots, fewest, coarser };
   made.push(subdivision);
   return subdivision;
 }
