@@ -99,17 +99,26 @@ export function votesOf(voters: readonly Ballots[]): Votes[] {
   }
   return voters.map((own): Votes => {
     const asked = new Map<number, number>();
+    let lastCell = -1;
+    let tally: Tally | undefined;
+    let mine: Ballot | undefined;
+    const look = (cell: number): void => {
+      if (cell === lastCell) return;
+      lastCell = cell;
+      tally = tallies.get(cell);
+      mine = own.get(cell);
+    };
     return {
       place: (cell, position) => {
         const before = asked.get(position);
         if (before !== undefined) return before;
-        const cost = placeCost(tallies.get(cell), own.get(cell), position);
+        look(cell);
+        const cost = placeCost(tally, mine, position);
         asked.set(position, cost);
         return cost;
       },
       subdivision: (cell, id) => {
-        const tally = tallies.get(cell);
-        const mine = own.get(cell);
+        look(cell);
         const others = (tally?.voters ?? 0) - (mine === undefined ? 0 : 1);
         if (tally === undefined || others === 0) return SILENCE;
         const same = (tally.subdivisions.get(id) ?? 0) - (mine?.subdivision === id ? 1 : 0);

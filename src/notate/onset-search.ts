@@ -4,6 +4,7 @@
  * S. Sagayama, IEEE/ACM TASLP 25(4), 2017, with subdivisions chosen cell by cell), and a place costs by its distance from the playing.
  */
 import type { Votes } from './cell-votes.ts';
+import { FAMILIES, changesOf, findWays, noWays } from './cell-ways.ts';
 import type { OnsetStates } from './onset-states.ts';
 import type { RhythmCounts } from './rhythm-counts.ts';
 import { countStep, noCounts, placesIn } from './rhythm-counts.ts';
@@ -37,13 +38,6 @@ export interface OnsetPath {
 /** Most that one badly fitting onset can cost, so that a slip does not decide a beat; and what it costs farther off. */
 const WORST_FIT = 9;
 const FARTHER_MS = 0.004;
-const CHANGE_OF_FAMILY = 1.2;
-const CHANGE_WITHIN_FAMILY = 0.15;
-
-function changeCost(from: Subdivision, to: Subdivision, enterTriplets: number): number {
-  if (from.family === to.family) return from.kind === to.kind ? 0 : CHANGE_WITHIN_FAMILY;
-  return to.family === 'triplet' && from.family === 'straight' ? enterTriplets : CHANGE_OF_FAMILY;
-}
 
 /** Cost of a subdivision: what the music usually does, or what the others do here. */
 function kindCost({ kinds, votes }: SearchCosts, cell: number, subdivision: Subdivision): number {
@@ -54,38 +48,6 @@ function kindCost({ kinds, votes }: SearchCosts, cell: number, subdivision: Subd
 
 function isOf(states: OnsetStates, state: number, cell: number, id: number): boolean {
   return states.cell[state] === cell && states.subdivisionId[state] === id;
-}
-
-/** Cheapest ways out of a cell, one for each subdivision in it. */
-interface Exit {
-  readonly cell: number;
-  readonly subdivision: Subdivision;
-  cost: number;
-  state: number;
-}
-
-function exitsOf(
-  states: OnsetStates,
-  from: number,
-  to: number,
-  costs: Float64Array,
-  steps: readonly Float64Array[],
-): Exit[] {
-  const exits: Exit[] = [];
-  for (let state = from; state < to; state++) {
-    const subdivision = states.subdivision[state] as Subdivision;
-    const cell = states.cell[state] as number;
-    const size = placesIn(subdivision) + 1;
-    const leaving = steps[subdivision.id]?.[(states.slot[state] as number) * size + size - 1] ?? 0;
-    const cost = (costs[state] as number) + leaving;
-    const known = exits.find((exit) => exit.subdivision === subdivision && exit.cell === cell);
-    if (known === undefined) exits.push({ cell, subdivision, cost, state });
-    else if (cost < known.cost) {
-      known.cost = cost;
-      known.state = state;
-    }
-  }
-  return exits;
 }
 
 /** The best state of every onset. `weights` say how much an onset's distance counts. */
@@ -100,18 +62,14 @@ export function searchOnsets(
   const back = new Int32Array(states.position.length).fill(-1);
   const { steps } = costs;
   const leaving = costs.kept.map((stays) => -Math.log(1 - stays));
-  /** From the rhythm of one cell to that of another: kept, or left for what is usual or what the others do. */
-  const goingCost = (exit: Exit, cell: number, to: Subdivision, kind: number, keeping: number): number => {
-    if (exit.cell !== cell - 1) return kind + changeCost(exit.subdivision, to, costs.enterTriplets);
-    if (exit.subdivision.kind === to.kind) return keeping;
-    return kind + changeCost(exit.subdivision, to, costs.enterTriplets) + (leaving[exit.subdivision.kind] ?? 0);
-  };
+  const changes = changesOf(costs.enterTriplets);
+  const ways = noWays();
   const scale = 1 / (2 * costs.spreadMs * costs.spreadMs);
   for (let onset = 0; onset < count; onset++) {
     const from = states.from[onset] as number;
     const to = states.from[onset + 1] as number;
     const before = onset === 0 ? from : (states.from[onset - 1] as number);
-    let exits: Exit[] | undefined;
+    let waysInto = -1;
     const firstCell = onset === 0 ? Infinity : (states.cell[before] as number);
     const sign = apartSigns[onset] as number;
     const together = costs.together + Math.max(0, -sign);
@@ -153,13 +111,26 @@ export function searchOnsets(
         }
       }
       // Most onsets lie inside the cell of the one before.
-      if (cell > firstCell) exits ??= exitsOf(states, before, from, reached, steps);
-      for (const exit of exits ?? []) {
-        if (exit.cell >= cell) continue;
-        const cost = exit.cost + apart + first + goingCost(exit, cell, subdivision, kind, keeping);
-        if (cost < best) {
-          best = cost;
-          source = exit.state;
+      if (cell > firstCell) {
+        if (waysInto !== cell)
+          findWays(ways, cell, { states, from: before, to: from, reached, steps, leaving, changes });
+        waysInto = cell;
+        const into = apart + first;
+        const family = FAMILIES.indexOf(subdivision.family);
+        const kept = (ways.keep[subdivision.kind] as number) + keeping + into;
+        const again = (ways.again[subdivision.kind] as number) + kind + into;
+        const changed = (ways.change[family] as number) + kind + into;
+        if (kept < best) {
+          best = kept;
+          source = ways.keepFrom[subdivision.kind] as number;
+        }
+        if (again < best) {
+          best = again;
+          source = ways.againFrom[subdivision.kind] as number;
+        }
+        if (changed < best) {
+          best = changed;
+          source = ways.changeFrom[family] as number;
         }
       }
       const off = Math.abs(states.offMs[state] as number);
