@@ -14,6 +14,9 @@ interface Presence {
   readonly end: number;
 }
 
+/** An ensemble of so many parts that enters or leaves as one is named as one. */
+const TUTTI_FROM = 6;
+
 /** Spans in which a part sounds without a whole silent bar, by its written notes. */
 function presenceOf(part: Part, written: WrittenPart, time: ScoreTime): Presence[] {
   const spans: { label: string; from: number; to: number; start: number; end: number }[] = [];
@@ -94,11 +97,14 @@ export function cuesOf(
     if (own === undefined) continue;
     for (const event of eventsOf(part, own, time, staffOf)) byBar[event.bar]?.push(event);
   }
-  return byBar.map((events, bar) => joinNear(events, time, bar));
+  return byBar.map((events, bar) => {
+    const inEnsemble = parts.filter((part) => staffOf(part.id, bar) !== undefined).length;
+    return joinNear(events, time, bar, Math.max(TUTTI_FROM, inEnsemble));
+  });
 }
 
-/** Events of one bar, those of one kind, staff and beat in one cue; inside a cue the parts stand in score order. */
-function joinNear(events: readonly Event[], time: ScoreTime, barIndex: number): ScoreCue[] {
+/** Events of one bar, those of one kind, staff and beat in one cue; inside a cue the parts stand in score order, and all of them (`tutti`) in one word. */
+function joinNear(events: readonly Event[], time: ScoreTime, barIndex: number, tutti: number): ScoreCue[] {
   const bar = time.bars[barIndex];
   if (bar === undefined) return [];
   const groups = new Map<string, Event[]>();
@@ -114,7 +120,8 @@ function joinNear(events: readonly Event[], time: ScoreTime, barIndex: number): 
     const [first] = group;
     if (first === undefined) return [];
     const place = Math.min(...group.map((event) => event.place), bar.start + bar.length - SHORTEST);
-    const text = (first.kind === 'entry' ? '+' : '-') + joinLabels(group.map((event) => event.label));
+    const who = group.length >= tutti ? 'tutti' : joinLabels(group.map((event) => event.label));
+    const text = (first.kind === 'entry' ? '+' : '-') + who;
     return [{ start: Math.max(bar.start, place), text, kind: first.kind, staff: first.staff }];
   });
   return cues.sort((a, b) => a.start - b.start || (a.kind === b.kind ? 0 : a.kind === 'exit' ? -1 : 1));

@@ -130,6 +130,18 @@ describe('cues', () => {
     );
     expect(cues).toEqual(['1 +Fl', '2 -Fl', '5 +Hn']);
   });
+  it('an ensemble of six that enters and leaves as one is named as one', () => {
+    const timeline = timelineOf(6);
+    const names = ['flute', 'oboe', 'bassoon', 'violin', 'viola', 'cello'];
+    const parts = [
+      partOf('guitar', 'G3:0:24', timeline, { role: 'foreground' }),
+      ...names.map((name, index) => partOf(name, `${'CDEFGA'[index] ?? 'C'}4:4:8`, timeline)),
+    ];
+    const cues = reduced(parts, timeline).bars.flatMap((bar) =>
+      bar.cues.map((cue) => `${String(bar.number)} ${cue.text}`),
+    );
+    expect(cues).toEqual(['2 +tutti', '3 -tutti']);
+  });
   it('desks of one section are joined', () => {
     expect(joinLabels(['Vn 1', 'Vn 2', 'Va', 'Vn 1'])).toBe('Vn 1, 2, Va');
   });
