@@ -1,8 +1,8 @@
 /** Who is in front, bar by bar. */
 import type { ForegroundSpan } from '../model/arrangement.ts';
-import { barIndexAt } from '../model/timeline.ts';
 import type { Bar } from '../model/timeline.ts';
 import type { PlayedNote, Section } from '../model/arrangement.ts';
+import { SILENCE, salienceByBar } from './salience.ts';
 
 export interface FrontCandidate {
   readonly id: string;
@@ -34,70 +34,46 @@ export function fillBars(idOfBar: readonly (string | undefined)[]): (string | un
   return filled;
 }
 
-/** Bars in which each part sounds, as a share of the bar (its top line only). */
-interface Activity {
-  readonly share: Float64Array;
-  /** Duration-weighted top-line pitch. */
-  readonly pitch: Float64Array;
-  readonly velocity: Float64Array;
-  readonly onsets: Float64Array;
-}
+/** A solo in the name counts 1; words draw the ear, so that the only singer counts 6 (common practice, no source). */
+const SOLO = 1;
+const SUNG = 6;
+/** What a change of the part in front costs, in salience; at the start of a section half of it. */
+const CHANGE = 2;
 
-function activityOf(notes: readonly PlayedNote[], bars: readonly Bar[]): Activity {
-  const size = bars.length;
-  const share = new Float64Array(size);
-  const pitch = new Float64Array(size);
-  const velocity = new Float64Array(size);
-  const onsets = new Float64Array(size);
-  let lastOnset = Number.NEGATIVE_INFINITY;
-  for (let index = 0; index < notes.length; index++) {
-    const note = notes[index];
-    if (note === undefined) continue;
-    // Only the top of what starts together.
-    const above = notes[index + 1];
-    if (above !== undefined && above.startQuarters - note.startQuarters < 0.05 && above.midi > note.midi) continue;
-    const first = barIndexAt(bars, note.startQuarters);
-    for (let at = first; at < size; at++) {
-      const bar = bars[at];
-      if (bar === undefined || bar.startQuarters >= note.endQuarters) break;
-      const inside =
-        Math.min(note.endQuarters, bar.startQuarters + bar.lengthQuarters) -
-        Math.max(note.startQuarters, bar.startQuarters);
-      if (inside <= 0) continue;
-      share[at] = (share[at] ?? 0) + inside;
-      pitch[at] = (pitch[at] ?? 0) + inside * note.midi;
-      velocity[at] = (velocity[at] ?? 0) + inside * note.velocity;
+/** The way through the bars with the most salience, changes paid for (a search by dynamic programming); indices of parts. */
+function bestWay(
+  gains: readonly Float64Array[],
+  barCount: number,
+  costOfChange: (bar: number) => number,
+): readonly number[] {
+  const sums = new Float64Array(gains.length);
+  const origins: Int32Array[] = [];
+  for (let bar = 0; bar < barCount; bar++) {
+    let leader = 0;
+    for (let part = 1; part < sums.length; part++) if ((sums[part] ?? 0) > (sums[leader] ?? 0)) leader = part;
+    const changed = (sums[leader] ?? 0) - (bar === 0 ? 0 : costOfChange(bar));
+    const origin = new Int32Array(gains.length);
+    for (let part = 0; part < sums.length; part++) {
+      const sum = sums[part] ?? 0;
+      origin[part] = sum >= changed ? part : leader;
+      sums[part] = Math.max(sum, changed) + (gains[part]?.[bar] ?? 0);
     }
-    if (note.startQuarters - lastOnset > 0.05) {
-      onsets[first] = (onsets[first] ?? 0) + 1;
-      lastOnset = note.startQuarters;
-    }
+    origins.push(origin);
   }
-  for (let at = 0; at < size; at++) {
-    const sounding = share[at] ?? 0;
-    if (sounding <= 0) continue;
-    pitch[at] = (pitch[at] ?? 0) / sounding;
-    velocity[at] = (velocity[at] ?? 0) / sounding;
-    share[at] = Math.min(1, sounding / (bars[at]?.lengthQuarters ?? 4));
+  const way: number[] = [];
+  let part = sums.indexOf(Math.max(...sums));
+  for (let bar = barCount - 1; bar >= 0; bar--) {
+    way.push(part);
+    part = origins[bar]?.[part] ?? part;
   }
-  return { share, pitch, velocity, onsets };
+  return way.reverse();
 }
 
-/**
- * Melodic salience of a bar: height (an octave counts 1), strength (32 velocity steps count 1), how much of the bar is filled, and
- * movement up to four onsets; a solo in the name counts 1; words draw the ear, so that the only singer counts 6 (common practice, no
- * source). Weights are ours, chosen so that height leads; a guess, and said to be one.
- */
-function salienceOf(activity: Activity, at: number, { solo, sung }: FrontCandidate): number {
-  const share = activity.share[at] ?? 0;
-  if (share <= 0) return 0;
-  const height = (activity.pitch[at] ?? 0) / 12;
-  const strength = (activity.velocity[at] ?? 0) / 32;
-  const movement = 0.4 * Math.min(4, activity.onsets[at] ?? 0);
-  return share * (height + strength + movement + (solo ? 1 : 0) + (sung ? 6 : 0)) + 0.5 * (solo ? 1 : 0);
+function isHeard(salience: number | undefined): boolean {
+  return salience !== undefined && salience !== SILENCE;
 }
 
-/** The part of highest melodic salience, section by section; long sections are looked at eight bars at a time and only left for a clear gain. */
+/** The part of highest melodic salience in each bar, left for another where that pays over the bars to come. */
 export function guessForeground(
   parts: readonly FrontCandidate[],
   bars: readonly Bar[],
@@ -105,32 +81,16 @@ export function guessForeground(
 ): readonly ForegroundSpan[] {
   const pitched = parts.filter((part) => !part.unpitched);
   const candidates = pitched.length > 0 ? pitched : parts;
-  const activities = candidates.map((part) => activityOf(part.notes, bars));
-  const idOfBar: (string | undefined)[] = bars.map(() => undefined);
+  if (candidates.length === 0 || bars.length === 0) return [];
+  const gains = salienceByBar(candidates, bars).map((own, index) => {
+    const { solo = false, sung = false } = candidates[index] ?? {};
+    return own.map((salience) => (isHeard(salience) ? salience + (solo ? SOLO : 0) + (sung ? SUNG : 0) : salience));
+  });
   const starts = new Set(sections.map((section) => bars.findIndex((bar) => bar.number === section.from)));
-  let blockStart = 0;
-  let holder = -1;
-  while (blockStart < bars.length) {
-    let blockEnd = blockStart + 1;
-    while (blockEnd < bars.length && blockEnd - blockStart < 8 && !starts.has(blockEnd)) blockEnd++;
-    let best = -1;
-    let bestSum = 0;
-    let holderSum = 0;
-    candidates.forEach((candidate, index) => {
-      const activity = activities[index];
-      if (activity === undefined) return;
-      let sum = 0;
-      for (let at = blockStart; at < blockEnd; at++) sum += salienceOf(activity, at, candidate);
-      if (index === holder) holderSum = sum;
-      if (sum > bestSum) {
-        bestSum = sum;
-        best = index;
-      }
-    });
-    if (holder < 0 || bestSum > 1.25 * holderSum) holder = best >= 0 ? best : holder;
-    const id = candidates[holder]?.id;
-    if (bestSum > 0) for (let at = blockStart; at < blockEnd; at++) idOfBar[at] = id;
-    blockStart = blockEnd;
-  }
+  const way = bestWay(gains, bars.length, (bar) => (starts.has(bar) ? CHANGE / 2 : CHANGE));
+  if (candidates.every(({ notes }) => notes.length === 0)) return [];
+  // A bar in which the chosen part is silent goes to whoever holds the bar before.
+  const heard = way.map((index, bar) => (isHeard(gains[index]?.[bar]) ? candidates[index]?.id : undefined));
+  const idOfBar = heard.some((id) => id !== undefined) ? heard : way.map((index) => candidates[index]?.id);
   return spansOf(bars, fillBars(idOfBar));
 }

@@ -1,0 +1,98 @@
+/** Who is taken for the tune where nobody says: what an attentive listener would answer (common practice, no source). */
+import { existsSync, readdirSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { guessForeground } from '../../src/assemble/foreground.ts';
+import type { Part, Section } from '../../src/model/arrangement.ts';
+import { partOf, timelineOf } from '../support/arrangement.ts';
+import { readMxl } from '../support/musicxml-score.ts';
+import { stageOfScore } from '../support/score-stage.ts';
+
+const timeline = timelineOf(16);
+const WHOLE: readonly Section[] = [{ name: 'Whole', from: 1, to: 16 }];
+
+/** Pitches in turn, each so long, through bars of four quarters. */
+function line(pitches: string, length: number, from: number, to: number): string {
+  const names = pitches.split(' ');
+  const count = Math.round(((to - from + 1) * 4) / length);
+  return Array.from(
+    { length: count },
+    (_, index) => `${names[index % names.length] ?? ''}:${(from - 1) * 4 + index * length}:${length}:70`,
+  ).join(' ');
+}
+
+function guess(parts: readonly Part[], sections = WHOLE) {
+  const candidates = parts.map(({ name, notes, unpitched }) => ({
+    id: name,
+    solo: false,
+    sung: false,
+    unpitched,
+    notes,
+  }));
+  return guessForeground(candidates, timeline.bars, sections);
+}
+
+const tune = 'C4 D4 E4 G4 F4 E4 D4 E4';
+
+describe('the part in front, where nobody says', () => {
+  it('a tune in the cello is heard through a held flute above and repeated chords between', () => {
+    const parts = [
+      partOf('flute', line('C6', 4, 1, 16), timeline),
+      partOf('violin', line('E4', 0.5, 1, 16), timeline),
+      partOf('cello', line(tune, 1, 1, 16), timeline),
+    ];
+    expect(guess(parts)).toEqual([{ partId: 'Cello', from: 1, to: 16 }]);
+  });
+
+  it('is handed over where the other part takes the tune', () => {
+    const parts = [
+      partOf('flute', `${line('C5 D5 E5 G5 F5 E5 D5 E5', 1, 1, 8)} ${line('G5', 4, 9, 16)}`, timeline),
+      partOf('oboe', `${line('C5', 4, 1, 8)} ${line('C5 D5 E5 G5 F5 E5 D5 E5', 1, 9, 16)}`, timeline),
+    ];
+    expect(guess(parts)).toEqual([
+      { partId: 'Flute', from: 1, to: 8 },
+      { partId: 'Oboe', from: 9, to: 16 },
+    ]);
+  });
+
+  it('a turn of one bar in another part is a comment, not the tune', () => {
+    const parts = [
+      partOf('violin', line('C5 D5 E5 G5 F5 E5 D5 E5', 1, 1, 16), timeline),
+      partOf('flute', line('G5 A5 B5 C6', 1, 8, 8), timeline),
+    ];
+    expect(guess(parts)).toEqual([{ partId: 'Violin', from: 1, to: 16 }]);
+  });
+
+  it('nobody plays: nobody is in front', () => {
+    expect(guess([])).toEqual([]);
+  });
+});
+
+const LIEDER = resolve('../shared/data/openscore-lieder');
+const songs = existsSync(LIEDER) ? readdirSync(LIEDER) : [];
+
+describe.skipIf(songs.length === 0)('songs (OpenScore Lieder, CC0; skipped without them)', () => {
+  it.each(songs)('%s: the singer is in front wherever the voice sings', (file) => {
+    const { stage } = stageOfScore(readMxl(join(LIEDER, file)), { foreground: '', velocity: 70 });
+    const candidates = stage.parts.map(({ name, notes }) => ({
+      id: name,
+      solo: false,
+      sung: !/piano/i.test(name),
+      unpitched: false,
+      notes,
+    }));
+    const voice = stage.parts.find(({ name }) => !/piano/i.test(name));
+    const spans = guessForeground(candidates, stage.timeline.bars, stage.sections);
+    const { bars } = stage.timeline;
+    const sung = bars.filter(({ startQuarters, lengthQuarters }) =>
+      voice?.notes.some(
+        (note) => note.startQuarters >= startQuarters && note.startQuarters < startQuarters + lengthQuarters,
+      ),
+    );
+    const inFront = sung.filter(({ number }) =>
+      spans.some((span) => span.partId === voice?.name && span.from <= number && span.to >= number),
+    );
+    expect(sung.length).toBeGreaterThan(10);
+    expect(inFront.length / sung.length).toBeGreaterThan(0.9);
+  });
+});
