@@ -11,6 +11,7 @@ import { basename, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type * as Library from '../../src/library.ts';
 import { compile } from '../../src/launch.mjs';
+import { printEngraving } from './engraving.ts';
 import { writeGeneratedFolder } from '../support/generated-folder.ts';
 
 interface StepFigure {
@@ -111,6 +112,7 @@ if (args[0] === '--child') {
   } else {
     for (const parts of [4, 12, 40]) for (const bars of [16, 64, 256]) printCase(runCase(bars, parts, 1));
     printCase(runCase(64, 12, 5));
+    printEngraving([64, 256, 1024]);
     const small = runCase(64, 12, 1);
     const large = runCase(640, 12, 1);
     printGrowth('ten times the bars (64 to 640, 12 parts)', small, large);

@@ -1,5 +1,6 @@
 /** Dynamics and hairpins under a staff, and the names of those who play it. */
 import type { DynamicLevel, DynamicMark, StaffName } from '../../model/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { requiredGlyph } from './glyph-table.ts';
 import { addBox, bottomOf, topOf } from './ink.ts';
 import type { Sheet } from './sheet.ts';
@@ -81,13 +82,16 @@ function hairpinMark(
   };
 }
 
-/** Marks of one staff in order; those that follow one another without a gap in time stand on one line. */
+/** Marks further apart than a whole note need not stand on one level. */
+const TOGETHER_DIVISIONS = 4 * DIVISIONS_PER_QUARTER;
+
+/** Marks of one staff in order; those that follow one another closely stand on one level. */
 function chainsOf(marks: readonly DynamicMark[]): DynamicMark[][] {
   const chains: DynamicMark[][] = [];
   let end = -Infinity;
   for (const mark of marks) {
     const last = chains.at(-1);
-    if (last !== undefined && mark.start <= end) last.push(mark);
+    if (last !== undefined && mark.start <= end + TOGETHER_DIVISIONS) last.push(mark);
     else chains.push([mark]);
     end = Math.max(end, mark.kind === 'hairpin' ? mark.end : mark.start);
   }

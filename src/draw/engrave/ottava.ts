@@ -15,12 +15,12 @@ function ledgers(line: number): number {
   return line > 5 ? Math.floor(line - 5) : line < 1 ? Math.floor(1 - line) : 0;
 }
 
-/** Cost of an event with its notes moved by so many octaves; a low note moved below the staff costs as well. */
+/** Cost of an event with its notes moved by so many octaves: ledger lines too many, and notes that need no sign under one. */
 function costOf(lines: readonly number[], octaves: number): number {
   let cost = 0;
   for (const line of lines) {
     const count = ledgers(line - 3.5 * octaves);
-    cost += octaves === 0 ? Math.max(0, count - READ_AT_SIGHT) ** 2 : count * 0.5;
+    cost += Math.max(0, count - READ_AT_SIGHT) ** 2;
     // Under the sign a note that needs none of it is misread.
     if (octaves === 1 && line < 5) cost += 3;
     if (octaves === -1 && line > 1) cost += 3;

@@ -100,17 +100,19 @@ export function placeVoices(plans: readonly EventPlan[]): readonly VoiceOffset[]
   const lowerPx = requiredGlyph(lower.headGlyph).record.advance + CLEAR_PX;
   const unison = lower.lines.at(-1) === upper.lines[0];
   const dottedUpper = unison && upper.event.figure.dots > 0 && lower.event.figure.dots === 0;
-  const tries: readonly (readonly [number, number])[] = dottedUpper
-    ? [
-        [0, 0],
-        [lowerPx, 0],
-        [0, upperPx],
-      ]
-    : [
-        [0, 0],
-        [0, upperPx],
-        [lowerPx, 0],
-      ];
+  const crossing = (lower.lines.at(-1) ?? 0) > (upper.lines[0] ?? 0);
+  const tries: readonly (readonly [number, number])[] =
+    dottedUpper || crossing
+      ? [
+          [0, 0],
+          [lowerPx, 0],
+          [0, upperPx],
+        ]
+      : [
+          [0, 0],
+          [0, upperPx],
+          [lowerPx, 0],
+        ];
   for (const [a, b] of [...tries, [0, 2 * upperPx] as const]) {
     if (clear(outlineOf(upper, a), outlineOf(lower, b))) {
       return [

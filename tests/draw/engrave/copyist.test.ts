@@ -1,0 +1,219 @@
+/** What a copyist would look at: two voices on a staff, rests together, 8va, marks. "Gould" is E. Gould, Behind Bars (2011), from memory. */
+import { describe, expect, it } from 'vitest';
+import { engraveScore } from '../../../src/draw/engrave/engrave-score.ts';
+import type { Clef } from '../../../src/model/instrument.ts';
+import { parsePitch } from '../../../src/model/pitch.ts';
+import type { OrnamentSigns, ReducedScore, WrittenEvent } from '../../../src/model/written.ts';
+import { GUITAR_AND_ENSEMBLE, scoreOf, staffInfo } from '../../support/score.ts';
+import type { BarText } from '../../support/score.ts';
+import type { DrawnSystem } from './drawn.ts';
+import { inkClashes, noteHeads, readSystem, verticals } from './drawn.ts';
+
+function systemsOf(score: ReducedScore, widthPx = 1200): DrawnSystem[] {
+  return engraveScore(score, { widthPx, title: 'Test' }).systems.map((system) => readSystem(system.svg));
+}
+
+function solo(clef: Clef, bars: readonly BarText[]): ReducedScore {
+  return scoreOf([staffInfo('foreground', clef, { label: '', abbreviation: '' })], bars);
+}
+
+function headsOf(bar: BarText): ReturnType<typeof noteHeads> {
+  return noteHeads(systemsOf(solo('treble', [bar]))[0]!.staves[0]!);
+}
+
+const ottavaSigns = (system: DrawnSystem, code: string) =>
+  system.staves[0]!.glyphs.filter((glyph) => glyph.code === code);
+
+describe('two voices on one staff', () => {
+  it('a unison of like notes is one head with two stems (Gould)', () => {
+    expect(headsOf({ staves: [['G4:1', 'G4:1']] })).toHaveLength(1);
+    const system = systemsOf(solo('treble', [{ staves: [['G4:4 r:2.', 'G4:4 r:2.']] }]))[0]!;
+    expect(noteHeads(system.staves[0]!)).toHaveLength(1);
+    expect(verticals(system.staves[0]!)).toHaveLength(2);
+  });
+
+  it('a unison of a half and a quarter is two heads side by side (Gould)', () => {
+    const heads = headsOf({ staves: [['G4:2 r:2', 'G4:4 r:2.']] });
+    expect(heads).toHaveLength(2);
+    expect(heads[1]!.x - heads[0]!.x).toBeGreaterThan(11);
+  });
+
+  it('a third stands in line, a second beside one another with the upper voice left (Gould)', () => {
+    const third = headsOf({ staves: [['B4:2 r:2', 'G4:2 r:2']] });
+    expect(third[0]!.x).toBeCloseTo(third[1]!.x, 1);
+    const second = headsOf({ staves: [['A4:2 r:2', 'G4:2 r:2']] });
+    expect(second[0]!.y).toBeLessThan(second[1]!.y);
+  });
+
+  it('where the voices cross the stems stand outside (Gould)', () => {
+    const system = systemsOf(solo('treble', [{ staves: [['E4:4 r:2.', 'A4:4 r:2.']] }]))[0]!;
+    const [upper, lower] = verticals(system.staves[0]!).sort((a, b) => b[0] - a[0]);
+    // Right the stem of the upper voice, going up; left that of the lower one, going down.
+    expect(upper![2]).toBeLessThan(upper![1]);
+    expect(lower![2]).toBeGreaterThan(lower![1]);
+  });
+
+  it('nothing touches, whatever they play', () => {
+    const pitches = ['E4', 'F4', 'G4', 'A4', 'B4', 'C5', 'Db5'];
+    const bars = pitches.flatMap((upper) =>
+      pitches.map((lower): BarText => ({
+        staves: [[`${upper}:8. ${lower}:16 ${upper}:2.`, `${lower}:4 F#4+G4:4. ${lower}:8 r:4`]],
+      })),
+    );
+    for (const system of systemsOf(solo('treble', bars))) expect(inkClashes(system)).toEqual([]);
+  });
+});
+
+describe('bars without notes', () => {
+  const empty: BarText = { staves: [[], [], []] };
+  const full: BarText = { staves: [['C5:1'], ['E4:1'], ['C3:1']] };
+  const figures = (system: DrawnSystem): string[] =>
+    system.staves[0]!.glyphs.filter(({ code, y }) => /^E08/.test(code) && y < 0).map(({ code }) => code);
+
+  it('rest together under their number, over the top staff only (Gould)', () => {
+    const engraved = engraveScore(scoreOf(GUITAR_AND_ENSEMBLE, [full, ...new Array<BarText>(12).fill(empty), full]), {
+      widthPx: 1200,
+      title: 'Test',
+    });
+    expect(engraved.systems).toHaveLength(1);
+    expect(figures(readSystem(engraved.systems[0]!.svg))).toEqual(['E081', 'E082']);
+    // Links still find each of the bars.
+    expect(engraved.systems[0]!.bars.map(({ number }) => number)).toEqual(
+      Array.from({ length: 14 }, (_, index) => index + 1),
+    );
+  });
+
+  it('a new section, tempo, key or meter begins a new rest (Gould)', () => {
+    const bars = [full, empty, empty, { ...empty, sectionName: 'B' }, empty, empty, full];
+    expect(systemsOf(scoreOf(GUITAR_AND_ENSEMBLE, bars)).flatMap(figures)).toEqual(['E082', 'E083']);
+  });
+
+  it('one bar has a whole rest on every staff', () => {
+    const system = systemsOf(scoreOf(GUITAR_AND_ENSEMBLE, [full, empty, full]))[0]!;
+    expect(system.staves.map((staff) => staff.glyphs.filter(({ code }) => code === 'E4E3').length)).toEqual([1, 1, 1]);
+  });
+});
+
+describe('8va', () => {
+  const high: BarText = { staves: [['C7:8 D7:8 E7:8 F7:8 E7:8 D7:8 C7:8 B6:8']] };
+  const plain: BarText = { staves: [['C5:4 D5:4 E5:4 F5:4']] };
+
+  it('stands over a passage that would need five ledger lines and more, which is written an octave lower', () => {
+    const system = systemsOf(solo('treble', [plain, high, plain]))[0]!;
+    expect(ottavaSigns(system, 'E511')).toHaveLength(1);
+    // F7 as F6 has three ledger lines above the staff.
+    const ledgers = [...(system.staves[0]!.strokes.get('1.6') ?? '').matchAll(/M-?[\d.]+ ?(-?[\d.]+)H/g)];
+    expect(Math.min(...ledgers.map((match) => Number(match[1])))).toBe(-30);
+  });
+
+  it('is repeated where the passage goes over the end of a line (Gould)', () => {
+    const systems = systemsOf(solo('treble', [high, high, high]), 420);
+    expect(systems.length).toBeGreaterThan(1);
+    for (const system of systems) expect(ottavaSigns(system, 'E511')).toHaveLength(1);
+  });
+
+  it('is not written for a single high note, nor where players read ledger lines', () => {
+    const single = solo('treble', [{ staves: [['C5:4 B6:4 E5:4 F5:4']] }]);
+    expect(systemsOf(single).flatMap((system) => ottavaSigns(system, 'E511'))).toEqual([]);
+    const flute = scoreOf([staffInfo('foreground', 'treble', { ottava: false })], [high, high]);
+    expect(systemsOf(flute).flatMap((system) => ottavaSigns(system, 'E511'))).toEqual([]);
+  });
+});
+
+describe('marks', () => {
+  it('dynamics stand under their staff, a hairpin ends before the next letter', () => {
+    const score = solo('treble', [
+      { staves: [['C5:2 D5:2']], dynamics: ['0@0:p', '0@1:<4'] },
+      { staves: [['C5:1']], dynamics: ['0@0:ff'] },
+    ]);
+    const system = systemsOf(score)[0]!;
+    const letters = system.staves[0]!.glyphs.filter(({ code }) => /^E52/.test(code)).sort((a, b) => a.x - b.x);
+    expect(letters.map(({ code }) => code)).toEqual(['E520', 'E52F']);
+    for (const { y } of letters) expect(y).toBeGreaterThan(50);
+    expect(letters[0]!.y).toBe(letters[1]!.y);
+    const hairpin = [...system.staves[0]!.strokes.entries()].find(([width]) => width === '1.2')?.[1] ?? '';
+    const ends = [...hairpin.matchAll(/M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)/g)].map((match) => Number(match[3]));
+    expect(Math.max(...ends)).toBeLessThan(letters[1]!.x);
+    expect(inkClashes(system)).toEqual([]);
+  });
+
+  it('a hairpin over the end of a line is drawn in both lines, not quite closed between (Gould)', () => {
+    const bar = { staves: [['C5:8 D5:8 E5:8 F5:8 C5:8 D5:8 E5:8 F5:8']] };
+    const systems = systemsOf(
+      solo('treble', [
+        { ...bar, dynamics: ['0@0:p', '0@0.5:<8'] },
+        { ...bar, dynamics: ['0@4:f'] },
+      ]),
+      330,
+    );
+    expect(systems).toHaveLength(2);
+    for (const system of systems) expect([...system.staves[0]!.strokes.keys()]).toContain('1.2');
+  });
+
+  function ornamented(text: string, ornament: OrnamentSigns): DrawnSystem {
+    const score = solo('treble', [{ staves: [[text]] }]);
+    const bar = score.bars[0]!;
+    const [first, ...rest] = bar.staves[0]!.voices[0]!;
+    const events: WrittenEvent[] = [{ ...first!, ornament }, ...rest];
+    return systemsOf({ ...score, bars: [{ ...bar, staves: [{ clef: 'treble', voices: [events] }] }] })[0]!;
+  }
+  const grace = (name: string) => ({ midi: 0, pitch: parsePitch(name)!, played: 0 });
+
+  it('small notes stand before their main note, smaller, with their own accidentals', () => {
+    const system = ornamented('C5:1', { graces: [grace('B4'), grace('C#5')] });
+    const heads = noteHeads(system.staves[0]!);
+    expect(heads.map(({ scale }) => scale < 0.8)).toEqual([true, true, false]);
+    const signs = system.staves[0]!.glyphs.filter(({ code }) => /^E26/.test(code)).map(({ code, scale }) => [
+      code,
+      scale < 0.8,
+    ]);
+    // The small note's sharp holds, so the main note takes it back.
+    expect(signs).toContainEqual(['E262', true]);
+    expect(signs).toContainEqual(['E261', false]);
+    expect(inkClashes(system)).toEqual([]);
+  });
+
+  it('a trill has its sign above the staff, a tremolo three strokes through its stem', () => {
+    const trill = ornamented('C5:2 D5:2', { graces: [], sign: 'trill' });
+    expect(trill.staves[0]!.glyphs.find(({ code }) => code === 'E566')!.y).toBeLessThan(0);
+    const tremolo = ornamented('C5:2 D5:2', { graces: [], sign: 'tremolo' });
+    const strokes = tremolo.staves[0]!.glyphs.find(({ code }) => code === 'E222')!;
+    expect(verticals(tremolo.staves[0]!).some(([x]) => Math.abs(x - strokes.x) < 1)).toBe(true);
+  });
+});
+
+describe('beams', () => {
+  const beamEnds = (text: string): [number, number] => {
+    const path = systemsOf(solo('treble', [{ staves: [[text]] }]))[0]!.svg.querySelector(
+      '.sn-staff > path:not([stroke])',
+    );
+    const match = /M[\d.]+ ?(-?[\d.]+)l[\d.]+ ?(-?[\d.]+)v/.exec(path?.getAttribute('d') ?? '');
+    return [Number(match?.[1]), Number(match?.[2])];
+  };
+
+  it('follow rising and falling notes, and are level over equal and hollow ones (Gould)', () => {
+    expect(beamEnds('E4:8 F4:8 r:2.')[1]).toBeLessThan(0);
+    expect(beamEnds('F4:8 E4:8 r:2.')[1]).toBeGreaterThan(0);
+    expect(beamEnds('F4:8 F4:8 r:2.')[1]).toBe(0);
+    expect(beamEnds('E4:8 A4:8 F4:8 G4:8 r:2')[1]).toBe(0);
+  });
+
+  it('rise by less than the notes do: an octave by one space and a quarter at most (Gould)', () => {
+    expect(Math.abs(beamEnds('D4:8 E4:8 G4:8 A4:8 r:2')[1])).toBeLessThanOrEqual(12.5);
+  });
+});
+
+describe('narrow screens', () => {
+  it('have the same bars in shorter lines, within the lines of the wide engraving', () => {
+    const bar = { staves: [['C5:8 D5:8 E5:8 F5:8 C5:8 D5:8 E5:8 F5:8']] };
+    const score = solo('treble', new Array<BarText>(11).fill(bar));
+    const { systems } = engraveScore(score, { widthPx: 1100, narrowPx: 520, title: 'Test' });
+    for (const system of systems) {
+      expect(system.narrow.flatMap(({ bars }) => bars.map(({ number }) => number))).toEqual(
+        system.bars.map(({ number }) => number),
+      );
+      expect(system.narrow.length).toBeGreaterThan(1);
+      for (const picture of system.narrow) expect(readSystem(picture.svg).width).toBe(520);
+    }
+  });
+});
