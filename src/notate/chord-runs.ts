@@ -146,21 +146,15 @@ export function bassOf(template: Template, frames: readonly Frame[]): number {
   return share(first) >= 0.25 || template.members[longest] !== 1 ? first : longest;
 }
 
-/** How much the key of a section draws the search, per quarter: one that is stated more than one that is estimated. */
-const PULL_STATED = 0.3;
-const PULL_ESTIMATED = 0;
+/** How much a stated key draws the search, per quarter. An estimated one does not: the search hears keys better by itself. */
+const PULL = 0.3;
 
 function keyPulls(keys: readonly KeySpan[], time: ScoreTime): (barIndex: number) => readonly number[] {
   const none = Array.from({ length: KEY_COUNT }, () => 0);
   const bySpan = new Map(
     keys.map((span) => {
       const pull = [...none];
-      const isFlat = span.by === 'estimate' && span.confidence === 0;
-      pull[pitchClassOf(span.tonic) + (span.mode === 'minor' ? 12 : 0)] = isFlat
-        ? 0
-        : span.by === 'estimate'
-          ? PULL_ESTIMATED
-          : PULL_STATED;
+      if (span.by !== 'estimate') pull[pitchClassOf(span.tonic) + (span.mode === 'minor' ? 12 : 0)] = PULL;
       return [span, pull] as const;
     }),
   );
