@@ -21,6 +21,8 @@ const LEFT_AT_ONCE = 0.25;
 /** Bow and breath hold their notes: a silence of more than half a beat is meant, and leaving out its rest costs this for every beat. */
 const UNWRITTEN_SILENCE = 0.5;
 const BREATH_BEATS = 0.5;
+/** A key may be lifted earlier than a bow; but a whole beat of silence is heard as a rest on any instrument. */
+const LIFTED_BEATS = 1;
 const BREATH_SECONDS = 0.3;
 /** A note that sounds on over this much of the next one, and longer than any legato, is meant to be held. */
 const HELD_SHARE = 0.35;
@@ -247,8 +249,8 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
     const endings = endingsNear(time, grid.chosen[staff - 1], onset, onset + shown).filter(({ end }) => end < limit);
     endings.push({ end: limit, cost: next === undefined && limit === whole ? 0.05 : 0 });
     const unwritten =
-      (touch === 'sustained' || isRinging) && (whole - onset - held) * secondsPerDivision > BREATH_SECONDS
-        ? UNWRITTEN_SILENCE * Math.max(0, silence - BREATH_BEATS)
+      (whole - onset - held) * secondsPerDivision > BREATH_SECONDS
+        ? UNWRITTEN_SILENCE * Math.max(0, silence - (touch === 'sustained' || isRinging ? BREATH_BEATS : LIFTED_BEATS))
         : 0;
     return bestEnding(endings, onset, held, ({ end, cost }) => {
       const silent = end < whole ? (next === undefined ? 0 : restCost(interval)) : unwritten;

@@ -60,6 +60,14 @@ describe('bowed and blown notes', () => {
 });
 
 describe('a keyboard', () => {
+  // Common practice, no source: a silence of beats is written as rests, whatever the instrument.
+  it.each(['organ', 'piano'])(
+    '%s note held for three quarters before three of silence is a dotted half, not six quarters',
+    (name) => {
+      expect(lengthsOf(name, 'C4:0:2.9 D4:6:1.9 E4:8:3.95 F4:12:4')).toEqual([1440, 960, 1920, 1920]);
+    },
+  );
+
   it('holds a melody note over a chord of the same staff that is struck under it', () => {
     const notes = notesOf(
       'piano',
