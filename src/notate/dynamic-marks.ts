@@ -41,6 +41,13 @@ function placeIn(cell: number, onsets: readonly number[], time: ScoreTime): numb
   return onsets.find((onset) => onset >= start && onset < start + length) ?? start;
 }
 
+/** Where a hairpin from cell `from` arrives: on the bar line where that is one beat before (common practice, no source). */
+function arrivalOf(cell: number, from: number, time: ScoreTime): number {
+  const bar = time.bars[time.cells[cell]?.barIndex ?? 0];
+  if (bar === undefined || bar.cells.length < 3) return cell;
+  return cell === bar.firstCell + 1 && from < bar.firstCell ? bar.firstCell : cell;
+}
+
 /** Marks of one layer under one staff, in order; `onsets` are the places of its notes, sorted. */
 function marksOfLayer(
   curve: readonly (number | undefined)[],
@@ -70,10 +77,11 @@ function marksOfLayer(
         continue;
       }
       const start = placeIn(from + step.from, onsets, time);
-      const end = placeIn(cell, onsets, time);
+      const arrival = arrivalOf(cell, from + step.from, time);
+      const end = placeIn(arrival, onsets, time);
       const direction = step.level > step.levelBefore ? 'crescendo' : 'diminuendo';
       if (end > start) marks.push({ kind: 'hairpin', staff, start, end, direction });
-      print(step.level, cell);
+      print(step.level, arrival);
     }
     until = to;
   }

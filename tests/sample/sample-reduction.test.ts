@@ -117,6 +117,12 @@ describe('dynamics in the reduction', () => {
     expect(Math.abs(second - 39)).toBeLessThanOrEqual(1);
   });
 
+  it('a hairpin over a bar line arrives on it: the forte of bar 25 stands on its first beat', () => {
+    const bar = stages[COMPLETE]!.written.reduced.bars.find(({ number }) => number === 25)!;
+    const forte = bar.dynamics.find((mark) => mark.kind === 'level' && mark.level === 'f');
+    expect(forte?.start).toBe(bar.startDivisions);
+  });
+
   it('the strings swell four bars before the climax in the last stage, where that is planted, and in no other', () => {
     expect(levelsOf(COMPLETE, 'background-upper')).toContain('21 mf');
     expect(levelsOf(STRINGS, 'background-upper').filter((mark) => /^2[1-4] /.test(mark))).toEqual([]);
