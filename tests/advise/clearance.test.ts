@@ -38,6 +38,7 @@ describe('what would clear a background that is too loud (elementary acoustics: 
 describe('background-covers', () => {
   it('a second flute in unison at the same level covers the first, in its bars; an octave lower it would not', () => {
     const findings = covers(solo, flute('A5', 5, 8, { name: 'Second' }));
+    expect(messageOf(findings, 'background-covers')).toContain('mostly from A5 to');
     expect(barsOf(findings, 'background-covers')).toEqual([['note', 5, 8]]);
     expect(messageOf(findings, 'background-covers')).toContain('100 % of the sound of Solo');
     expect(messageOf(findings, 'background-covers')).toContain('under Second, without which it would be 0 %');

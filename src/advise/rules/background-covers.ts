@@ -1,5 +1,6 @@
 import type { BeatSound, Clearance } from '../../analyse/level/clearance.ts';
 import { beatSoundsOf, clearanceOf } from '../../analyse/level/clearance.ts';
+import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
@@ -32,6 +33,21 @@ function clearingText({ softerDb, players, octave, coverer }: Clearance, context
   return `By this estimate ${[first, ...others].join(', or ')} would do; or let the background rest where the foreground moves.`;
 }
 
+/** `between 250 and 700 Hz, where the notes from B3 to F5 lie`; one note where both ends are near it. */
+function bandText({ bandHz }: Clearance): string {
+  if (bandHz === undefined) return '';
+  const [low, high] = [bandHz.lowHz, bandHz.highHz].map((hertz) => ({
+    hertz: Math.round(hertz / 10) * 10,
+    note: pitchLabel(plainSpelling(Math.round(69 + 12 * Math.log2(hertz / 440)))),
+  }));
+  if (low === undefined || high === undefined) return '';
+  const where =
+    low.note === high.note
+      ? `around ${low.note} (${low.hertz} Hz)`
+      : `from ${low.note} to ${high.note} (${low.hertz} to ${high.hertz} Hz)`;
+  return `, mostly ${where}`;
+}
+
 function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], context: RuleContext): DraftFinding[] {
   const { parts, partById, limit, stage } = context;
   const { from, to, items } = run;
@@ -51,7 +67,7 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
       from,
       to,
       partIds: [...frontIds, part.id],
-      message: `${percent(share)} of the sound of ${front} lies under the background in ${barSpanText(from, to)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
+      message: `${percent(share)} of the sound of ${front} lies under the background in ${barSpanText(from, to)}${bandText(clearance)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
       advice: clearingText(clearance, context),
       amount: share,
     },

@@ -3,7 +3,7 @@ import type { Beat } from '../beats.ts';
 import type { PlacedPart } from '../placed-notes.ts';
 import type { Timeline } from '../../model/timeline.ts';
 import type { Tone } from './covered-share.ts';
-import { coveredPower } from './covered-share.ts';
+import { coveredPower, middleOf, newBands } from './covered-share.ts';
 import type { LevelModel } from './level-model.ts';
 import { partLevels } from './part-levels.ts';
 
@@ -64,6 +64,8 @@ function shareWith(sounds: readonly BeatSound[], change: (tone: PartTone) => Par
 export interface Clearance {
   /** Covered share as it is, 0..1. */
   readonly share: number;
+  /** Where in the spectrum the covered sound lies: the middle eight tenths of it, in hertz. */
+  readonly bandHz?: { readonly lowHz: number; readonly highHz: number };
   /** Whole decibels that the background would have to be softer; undefined where 24 are not enough. */
   readonly softerDb?: number;
   /** The background part without which the share is least, and that share. */
@@ -88,10 +90,19 @@ function softerDbOf(sounds: readonly BeatSound[], limit: number): number | undef
   return high;
 }
 
+function coveredBand(sounds: readonly BeatSound[]): Clearance['bandHz'] {
+  const bands = newBands();
+  for (const { foreground, background } of sounds) {
+    if (foreground.length > 0 && background.length > 0) coveredPower(foreground, background, bands);
+  }
+  return middleOf(bands);
+}
+
 /** What brings the covered share of these beats under a limit 0..1. */
 export function clearanceOf(sounds: readonly BeatSound[], parts: readonly LevelledPart[], limit: number): Clearance {
   const share = shareWith(sounds, (tone) => tone);
   const softerDb = softerDbOf(sounds, limit);
+  const bandHz = coveredBand(sounds);
   const indices = [...new Set(sounds.flatMap(({ background }) => background.map(({ partIndex }) => partIndex)))];
   const coverer = indices
     .map((partIndex) => ({
@@ -123,6 +134,7 @@ export function clearanceOf(sounds: readonly BeatSound[], parts: readonly Levell
   );
   return {
     share,
+    ...(bandHz === undefined ? {} : { bandHz }),
     ...(softerDb === undefined ? {} : { softerDb }),
     coverer,
     ...(players === undefined ? {} : { players }),

@@ -1,6 +1,6 @@
 /** How much of the foreground lies under the background, by auditory filters. */
 import { frequencyHz } from '../../model/pitch.ts';
-import { erbNumber, filterShare } from './erb.ts';
+import { erbHzAt, erbNumber, filterShare } from './erb.ts';
 
 /** Bands of a quarter of an ERB, up to 20 kHz. */
 const BANDS_PER_ERB = 4;
@@ -75,9 +75,14 @@ function excitationAt(bands: Float64Array, centre: number): number {
 
 /**
  * Power of the foreground's partials, and of those among them that are no stronger than what the background puts through
- * the auditory filter at their place. The covered share of a span is the ratio of the sums.
+ * the auditory filter at their place. The covered share of a span is the ratio of the sums. What is covered is added to
+ * `coveredByBand` (as `newBands` makes it) where that is given.
  */
-export function coveredPower(foreground: readonly Tone[], background: readonly Tone[]): Covered {
+export function coveredPower(
+  foreground: readonly Tone[],
+  background: readonly Tone[],
+  coveredByBand?: Float64Array,
+): Covered {
   const front = new Float64Array(BAND_COUNT);
   const back = new Float64Array(BAND_COUNT);
   addTones(front, foreground);
@@ -88,7 +93,25 @@ export function coveredPower(foreground: readonly Tone[], background: readonly T
     const power = front[band] ?? 0;
     if (power === 0) continue;
     total += power;
-    if (excitationAt(back, band) >= power) covered += power;
+    if (excitationAt(back, band) < power) continue;
+    covered += power;
+    if (coveredByBand !== undefined) coveredByBand[band] = (coveredByBand[band] ?? 0) + power;
   }
   return { coveredPower: covered, foregroundPower: total };
+}
+
+/** An empty account of power by band. */
+export function newBands(): Float64Array {
+  return new Float64Array(BAND_COUNT);
+}
+
+/** Lowest and highest frequency of the bands that hold the middle eight tenths of the power; undefined where there is none. */
+export function middleOf(bands: Float64Array): { readonly lowHz: number; readonly highHz: number } | undefined {
+  const whole = bands.reduce((sum, power) => sum + power, 0);
+  if (whole === 0) return undefined;
+  const bandAt = (share: number): number => {
+    let sum = 0;
+    return bands.findIndex((power) => (sum += power) >= whole * share);
+  };
+  return { lowHz: erbHzAt(bandAt(0.1) / BANDS_PER_ERB), highHz: erbHzAt(bandAt(0.9) / BANDS_PER_ERB) };
 }

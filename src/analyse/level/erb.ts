@@ -13,6 +13,11 @@ export function erbNumber(hz: number): number {
   return 21.4 * Math.log10((4.37 * hz) / 1000 + 1);
 }
 
+/** Frequency in hertz at a place on the scale of ERB numbers: the inverse of `erbNumber`. */
+export function erbHzAt(number: number): number {
+  return ((10 ** (number / 21.4) - 1) * 1000) / 4.37;
+}
+
 /**
  * Share of power that a filter lets through from a tone `erbs` bandwidths off its centre: the rounded exponential
  * (1 + p g) exp(-p g) with p = 4 f/ERB, the symmetric filter of moderate levels.

@@ -1,4 +1,5 @@
 /** Register chart, entry and exit map, balance summary: a figure each, with its table. */
+import { whereSourcesDisagree } from '../../analyse/level/where-sources-disagree.ts';
 import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
 import { barsText } from '../../model/plain-words.ts';
 import { decimalText, signedDbText } from '../sentences.ts';
@@ -148,6 +149,7 @@ export function balanceSection(context: StageContext): SheetSection {
         text: `${context.partName(assumption.partId)}: ${assumption.text}`,
         isAssumed: assumption.assumed,
       })),
+      ...whereSourcesDisagree(context.published.stage.parts).map((text) => ({ text, isAssumed: false })),
       ...trims,
     ],
   };
