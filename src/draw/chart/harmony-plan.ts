@@ -13,7 +13,7 @@ export interface ChordBox {
   readonly chord: ChordSpan;
   readonly startQuarters: number;
   readonly endQuarters: number;
-  /** Places (0..3) among its tones that nobody sounds, and those that only the parts in front sound. */
+  /** Places (0..3) among its tones that nobody sounds, and those that only the parts in front sound while others play. */
   readonly missing: readonly number[];
   readonly onlyInFront: readonly number[];
   readonly bassPartIds: readonly string[];
@@ -42,13 +42,16 @@ export interface HarmonyPlan {
   readonly bass: readonly BassStretch[];
 }
 
-function boxesOf(written: WrittenStage, readings: StageReadings): ChordBox[] {
+function boxesOf(written: WrittenStage, readings: StageReadings, front: Front): ChordBox[] {
   const coverage = new Map(readings.coverage.map((item) => [item.chord, item]));
   const grounds = new Map((readings.grounds ?? []).map((item) => [item.chord, item]));
   return written.chords.map((chord, index) => {
     const missing = coverage.get(index)?.missing ?? [];
     const ground = grounds.get(index);
-    const without = ground?.missingWithoutForeground ?? missing;
+    // Where the parts in front play alone, nothing is lacking behind them.
+    const parts = Object.values(coverage.get(index)?.covered ?? {}).flat();
+    const isAlone = parts.every((partId) => front.isFront(partId, chord.bar));
+    const without = isAlone ? missing : (ground?.missingWithoutForeground ?? missing);
     const places = (keep: (tone: number) => boolean): number[] =>
       chord.tones.flatMap((tone, place) => (keep(tone) && place < LANES ? [place] : []));
     return {
@@ -103,10 +106,11 @@ function bassOf(boxes: readonly ChordBox[]): BassStretch[] {
 }
 
 export function harmonyPlanOf(stage: Stage, written: WrittenStage, readings: StageReadings): HarmonyPlan {
-  const boxes = boxesOf(written, readings);
+  const front = frontOf(stage);
+  const boxes = boxesOf(written, readings, front);
   return {
     stage,
-    front: frontOf(stage),
+    front,
     parts: stage.parts.filter((part) => !part.unpitched),
     boxes,
     stretchesOf: stretchesOf(boxes, readings),

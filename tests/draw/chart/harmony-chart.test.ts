@@ -60,6 +60,12 @@ describe('the harmony chart', () => {
     expect(chart.table.rows.map((row) => row[6])).toEqual(['', '', '', '']);
   });
 
+  it('calls nothing missing behind a soloist who plays alone', () => {
+    const solo = partOf('piano', 'C3:0:4 E4:0:4 G4:0:4 C5:0:4', timeline, { role: 'foreground' });
+    const alone = drawn(stageOf([solo, partOf('cello', 'G2:8:4', timeline)], timeline));
+    expect(alone.table.rows[0]?.slice(6, 8)).toEqual(['', '']);
+  });
+
   it('names who has the bass and marks where it is handed over', () => {
     expect(textsOf('text.chord-owner')).toEqual(['Vc', 'Bn']);
     expect(page.querySelector('.chord-handover')!.getAttribute('d')!.match(/M/g)).toHaveLength(1);
