@@ -20,6 +20,7 @@ import type { Memory } from './model/memory.ts';
 import { NO_MEMORY } from './model/memory.ts';
 import type { Finding, StageChange } from './model/readings.ts';
 import { notateStage } from './notate/notate-stage.ts';
+import { withSwing } from './notate/swing-mark.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
@@ -129,7 +130,7 @@ export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent =
   const { stage, written } = judged;
   return {
     ...judged,
-    score: engraveScore(written.reduced, {
+    score: engraveScore(withSwing(written.reduced, written.swing), {
       widthPx: SYSTEM_WIDTH_PX,
       narrowPx: NARROW_WIDTH_PX,
       title: stage.title,

@@ -3,6 +3,7 @@ import { engraveFullScore } from './draw/engrave/engrave-full-score.ts';
 import type { Stage } from './model/arrangement.ts';
 import type { WrittenStage } from './model/written.ts';
 import { fullScore, hasTransposingParts } from './notate/full-score.ts';
+import { withSwing } from './notate/swing-mark.ts';
 import type { PublishedFullScore } from './publish/dossier-input.ts';
 
 /** Parts times bars from which on only the current stage has a full score, in one reading: 200 bars of 60 parts. */
@@ -20,6 +21,6 @@ export function engraveFullScores(
   const readings = !long && hasTransposingParts(stage) ? (['concert', 'written'] as const) : (['concert'] as const);
   return readings.map((reading) => ({
     reading,
-    pages: engraveFullScore(fullScore(stage, written, reading), { title: stage.title }),
+    pages: engraveFullScore(withSwing(fullScore(stage, written, reading), written.swing), { title: stage.title }),
   }));
 }
