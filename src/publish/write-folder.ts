@@ -4,10 +4,10 @@
  */
 import { basename, dirname, join } from 'node:path';
 import type { Disk, Effects } from '../model/effects.ts';
+import { OUTPUT_MARKER } from '../model/output-marker.ts';
 import { InputError } from '../problems/problem.ts';
 
-/** Marks a folder as written by us; lists our files, one a line, so that others are told apart. */
-export const MARKER = '.arrangement-dossier';
+/** First line of the marker; after it come our files, one a line, so that others are told apart. */
 const MARKER_TITLE = 'arrangement-dossier output 1';
 
 export interface OutputFile {
@@ -51,22 +51,22 @@ async function inspect(disk: Disk, folder: string, name = folder): Promise<Place
   }
   const entries = await disk.list(folder);
   if (entries.length === 0) return { kind: 'empty' };
-  if (!entries.some((entry) => entry.name === MARKER && entry.kind === 'file')) {
+  if (!entries.some((entry) => entry.name === OUTPUT_MARKER && entry.kind === 'file')) {
     throw refuse(
       name,
       'output-not-ours',
       'holds files that this program did not write, and it never overwrites those: choose another place with --out or empty the folder.',
     );
   }
-  const [title, ...listed] = new TextDecoder().decode(await disk.read(join(folder, MARKER))).split('\n');
+  const [title, ...listed] = new TextDecoder().decode(await disk.read(join(folder, OUTPUT_MARKER))).split('\n');
   if (title !== MARKER_TITLE) {
     throw refuse(
       name,
       'output-not-ours',
-      `holds a file ${MARKER} that this version of the program did not write: choose another place with --out.`,
+      `holds a file ${OUTPUT_MARKER} that this version of the program did not write: choose another place with --out.`,
     );
   }
-  const ours = new Set([...listed, MARKER]);
+  const ours = new Set([...listed, OUTPUT_MARKER]);
   return { kind: 'ours', strangers: (await filesUnder(disk, folder)).filter((path) => !ours.has(path)) };
 }
 
@@ -96,7 +96,7 @@ async function writeAll(
     await disk.write(join(folder, file.path), content);
   }
   const listed = files.map((file) => file.path).sort();
-  await disk.write(join(folder, MARKER), [MARKER_TITLE, ...listed].join('\n'));
+  await disk.write(join(folder, OUTPUT_MARKER), [MARKER_TITLE, ...listed].join('\n'));
   return bytes;
 }
 

@@ -1,15 +1,13 @@
 /** What lies in the input folder, by kind, before anything is opened. Two levels deep; links that leave it are not followed. */
 import { join } from 'node:path';
 import type { DirectoryEntry, Disk } from '../model/effects.ts';
+import { OUTPUT_MARKER } from '../model/output-marker.ts';
 import { counted } from '../model/plain-words.ts';
 import type { Problem } from '../problems/problem.ts';
 import { compareNaturally } from './natural-order.ts';
 
 /** Files met at most, so that a whole home folder given by mistake ends in a sentence. */
 const MOST_FILES = 2000;
-
-/** Stands in the folder of a finished dossier. */
-const OUTPUT_MARKER = '.arrangement-dossier';
 
 const IGNORED_FOLDERS: ReadonlySet<string> = new Set(['dossier', 'node_modules', '__macosx']);
 

@@ -1,9 +1,10 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
+import { OUTPUT_MARKER as MARKER } from '../../src/model/output-marker.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import { publishDossier } from '../../src/publish/publish-dossier.ts';
-import { MARKER, writeFolder } from '../../src/publish/write-folder.ts';
+import { writeFolder } from '../../src/publish/write-folder.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { smallDossier } from '../support/published.ts';
 import { nodeDisk } from '../../src/node-effects.ts';
