@@ -29,7 +29,7 @@ function fileName({ published, isCurrent }: StageContext, reading: Reading, page
 }
 
 /** Characters of all scores that one file may hold, so that it stays small enough to be sent (2 MB at 64 bars). */
-const MOST_IN_SINGLE_FILE = 900_000;
+const MOST_IN_SINGLE_FILE = 400_000;
 
 function characters(scores: readonly EngravedScore[]): number {
   return scores.reduce((sum, { systems }) => sum + systems.reduce((size, { svg }) => size + svg.length, 0), 0);
