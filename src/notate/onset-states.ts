@@ -79,10 +79,10 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
       for (const option of subdivisionsOf(cell.length)) {
         if (option.fewest > 2 && !isBusy(at)) continue;
         const count = option.slots.length - 1;
-        const near = isHome ? nearestPlace(option.played, onset.place - cell.start) : -1;
+        const near = isHome ? nearestPlace(option.slots, onset.place - cell.start) : -1;
         if (near === count && !isLast) spills = true;
         for (let slot = 0; slot < count; slot++) {
-          const place = cell.start + (option.played[slot] ?? 0);
+          const place = cell.start + (option.slots[slot] ?? 0);
           const off = offTo(onset, place);
           const forced = isHome ? slot === Math.min(near, isLast ? count - 1 : count) : at > home && slot === 0;
           if (Math.abs(off) > reach && !forced) continue;

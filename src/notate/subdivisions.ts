@@ -13,8 +13,6 @@ export interface Subdivision {
   readonly family: Rhythm;
   /** Places in divisions from the start of the cell; the last one is the start of the next cell. */
   readonly slots: readonly number[];
-  /** Where they are played: as written, unless the music swings. */
-  readonly played: readonly number[];
   /** Onsets that a cell must have to be read so: a fast triplet of two notes is none. */
   readonly fewest: number;
   /** Distance of the coarser grid that its finest places lie between. */
@@ -56,7 +54,7 @@ const made: Subdivision[] = [];
 function make(kind: number, slots: readonly number[]): Subdivision {
   const { name = '', cost = 0, family = 'straight', coarser = 240 } = SUBDIVISION_KINDS[kind] ?? {};
   const fewest = family === 'fine' || name === 'sixty-fourths' ? 3 : 1;
-  const subdivision: Subdivision = { id: made.length, kind, cost, family, slots, played: slots, fewest, coarser };
+  const subdivision: Subdivision = { id: made.length, kind, cost, family, slots, fewest, coarser };
   made.push(subdivision);
   return subdivision;
 }

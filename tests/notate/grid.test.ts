@@ -165,3 +165,28 @@ describe('lengths', () => {
     ).toEqual([480, 480, 480, 480, 1920, 1920]);
   });
 });
+
+describe('parts that play together', () => {
+  // A dotted eighth and two thirty-seconds in one bar of otherwise plain quarters, as tutti openings have it.
+  const starts = [...Array.from({ length: 64 }, (_, beat) => beat)].flatMap((beat) =>
+    beat === 21 ? [beat, beat + 0.75, beat + 0.875] : [beat],
+  );
+  const music = melody(starts, 16, { numerator: 4, denominator: 4 }, seeded(3));
+  const timeline = timelineOf(music.bars, music.meter, 112);
+
+  function fastRight(players: number): number {
+    const played = Array.from({ length: players }, (_, index) => play('violin', music.notes, timeline, 20, 40 + index));
+    const parts = played.map(({ part }, index) => ({ ...part, id: `p${String(index)}` }));
+    const answers = notateStage(stageOf(parts, timeline)).parts.flatMap((part, index) =>
+      part.notes.flatMap((note) => {
+        const { start } = played[index]!.truth[note.played]!;
+        return start > 21 && start < 22 ? [Math.abs(note.start - start * 480) < 1] : [];
+      }),
+    );
+    return answers.filter((right) => right).length / answers.length;
+  }
+
+  it('agree on two lone thirty-seconds that no player alone shows clearly at 20 ms of spread', () => {
+    expect(fastRight(16)).toBeGreaterThan(0.95);
+  });
+});
