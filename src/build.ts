@@ -26,7 +26,11 @@ import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
 import { publishDossier } from './publish/publish-dossier.ts';
-import { readFolder } from './read/read-folder.ts';
+import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
+import { dossierJson } from './publish/data/dossier-json.ts';
+import { readWithArchive } from './read/archive/read-with-archive.ts';
+import type { RawFolder } from './read/raw.ts';
+import { readFolder, type ReadOptions } from './read/read-folder.ts';
 
 /** Width of an engraved system in CSS pixels: the text width of the page, and of A4 at 96 dpi when scaled by two thirds. */
 const SYSTEM_WIDTH_PX = 1100;
@@ -39,6 +43,8 @@ export interface BuildOptions {
   readonly out?: string;
   readonly singleFile: boolean;
   readonly stage?: string;
+  /** Keep this build beside the dossier, and show stages that only earlier builds had. */
+  readonly archive?: boolean;
   /** Called with a short text before each longer step. */
   readonly onProgress?: (text: string) => void;
   /** What is known from earlier builds; without it everything is made anew. */
@@ -67,6 +73,11 @@ export interface CheckOutcome {
 /** Absolute path of the finished dossier. */
 export function outputFolder(options: Pick<BuildOptions, 'folder' | 'out'>): string {
   return options.out === undefined ? resolve(options.folder, 'dossier') : resolve(options.out);
+}
+
+/** Beside the dossier, under its name. */
+function archiveFolder(options: Pick<BuildOptions, 'folder' | 'out'>): string {
+  return `${outputFolder(options)}-archive`;
 }
 
 /** The stage named on the command line, by title, id, number or file name. Throws an InputError where there is none. */
@@ -99,17 +110,23 @@ function stagesUpTo(arrangement: Arrangement, name: string | undefined): Arrange
   };
 }
 
-async function readArrangement(
-  options: Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress'>,
-  effects: Effects,
-): Promise<Arrangement> {
+type ReadingOptions = Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress'>;
+
+function readOptions(options: ReadingOptions): ReadOptions {
   options.onProgress?.('reading the folder');
-  const folder = resolve(options.folder);
-  const raw = await readFolder(folder, effects.disk, { ignore: [outputFolder(options)] });
+  return { ignore: [outputFolder(options), archiveFolder(options)] };
+}
+
+function arrangementOf(raw: RawFolder, options: ReadingOptions): Arrangement {
   // Wrong settings would be wrong throughout the dossier: nothing is built until they are mended.
   if (raw.problems.some((problem) => problem.kind === 'settings')) throw new InputError(raw.problems);
   options.onProgress?.('putting the parts together');
-  return stagesUpTo(assemble(raw, { folderName: basename(folder) }), options.stage);
+  return stagesUpTo(assemble(raw, { folderName: basename(resolve(options.folder)) }), options.stage);
+}
+
+async function readArrangement(options: ReadingOptions, effects: Effects): Promise<Arrangement> {
+  const raw = await readFolder(resolve(options.folder), effects.disk, readOptions(options));
+  return arrangementOf(raw, options);
 }
 
 type JudgedStage = Omit<PublishedStage, 'score' | 'fullScores' | 'charts'>;
@@ -190,9 +207,7 @@ export async function prepareFolder(options: BuildOptions, effects: Effects): Pr
   return prepareDossier(await readArrangement(options, effects), options);
 }
 
-/** Reads the folder and writes the dossier. Throws an InputError where nothing can be given; nothing is written then. */
-export async function buildDossier(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
-  const input = await prepareFolder(options, effects);
+async function publish(input: DossierInput, options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   options.onProgress?.('writing the pages');
   const folder = outputFolder(options);
   const { files, bytes } = await publishDossier(
@@ -202,6 +217,27 @@ export async function buildDossier(options: BuildOptions, effects: Effects): Pro
     options.memory,
   );
   return { folder, files, bytes, input };
+}
+
+/** The same with an archive: what it has is read first, and the build is kept once the dossier is written. */
+async function buildWithArchive(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
+  const source = await readWithArchive(
+    resolve(options.folder),
+    archiveFolder(options),
+    effects.disk,
+    readOptions(options),
+  );
+  const prepared = prepareDossier(arrangementOf(source.raw, options), options.onProgress);
+  const history = historyOf(source, prepared);
+  const outcome = await publish({ ...prepared, history }, options, effects);
+  await keepBuild(source, history, () => dossierJson(outcome.input), effects);
+  return outcome;
+}
+
+/** Reads the folder and writes the dossier. Throws an InputError where nothing can be given; nothing is written then. */
+export async function buildDossier(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
+  if (options.archive === true) return buildWithArchive(options, effects);
+  return publish(await prepareFolder(options, effects), options, effects);
 }
 
 /** Reads the folder and judges one stage. Throws an InputError where nothing can be given. */

@@ -37,6 +37,11 @@ export const OPTIONS: readonly OptionRecord[] = [
     commands: ['build'],
   },
   {
+    name: 'archive',
+    help: 'keep every build in a folder beside the dossier (its name and “-archive”) and show stages whose export is gone',
+    commands: ['build'],
+  },
+  {
     name: 'stage',
     argument: 'NAME',
     help: 'the arrangement as it stood at this stage; later ones are left out (title, file name or number)',
@@ -75,6 +80,7 @@ export type Request =
       readonly folder: string;
       readonly out?: string;
       readonly singleFile: boolean;
+      readonly archive: boolean;
       readonly stage?: string;
       readonly quiet: boolean;
       readonly json: boolean;
@@ -175,6 +181,7 @@ export function parseCommandLine(args: readonly string[]): Request {
     options: {
       out: { type: 'string' },
       'single-file': { type: 'boolean' },
+      archive: { type: 'boolean' },
       stage: { type: 'string' },
       level: { type: 'string' },
       port: { type: 'string' },
@@ -213,6 +220,7 @@ export function parseCommandLine(args: readonly string[]): Request {
       kind: 'build',
       ...common,
       singleFile: values['single-file'] ?? false,
+      archive: values.archive ?? false,
       ...(values.out === undefined ? {} : { out: values.out }),
     };
   }
@@ -227,7 +235,7 @@ export function helpText(): string {
     'arrangement-dossier: from a folder of MIDI sketches and notes to a dossier of the arrangement',
     '',
     'Usage',
-    '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--stage NAME] [--quiet] [--json]',
+    '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--archive] [--stage NAME] [--quiet] [--json]',
     '  arrangement-dossier watch FOLDER [--out DIR] [--stage NAME] [--port NUMBER] [--quiet]',
     '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--quiet] [--json]',
     '  arrangement-dossier start FOLDER [--quiet] [--json]',

@@ -1,5 +1,6 @@
 /** What `publish` is given: everything that the steps before it have found out. */
 import type { ChartDrawing, EngravedScore } from '../model/drawing.ts';
+import type { ArchivedBuild } from '../model/archive.ts';
 import type { Arrangement, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings.ts';
 import type { WrittenStage } from '../model/written.ts';
@@ -44,4 +45,6 @@ export interface DossierInput {
   /** Of stages that do not follow one another, the earlier one first. */
   readonly comparisons?: readonly StageChange[];
   readonly rules: readonly PublishedRule[];
+  /** Builds that an archive keeps, oldest first, this one included; missing where none is kept. */
+  readonly history?: readonly Omit<ArchivedBuild, 'dossier'>[];
 }

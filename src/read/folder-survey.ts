@@ -9,7 +9,7 @@ import { compareNaturally } from './natural-order.ts';
 /** Files met at most, so that a whole home folder given by mistake ends in a sentence. */
 const MOST_FILES = 2000;
 
-const IGNORED_FOLDERS: ReadonlySet<string> = new Set(['dossier', 'node_modules', '__macosx']);
+const IGNORED_FOLDERS: ReadonlySet<string> = new Set(['dossier', 'dossier-archive', 'node_modules', '__macosx']);
 
 type FileUse = 'midi' | 'settings' | 'notes' | 'other';
 

@@ -66,6 +66,7 @@ function recordOf(input: DossierInput, stages: readonly object[]): Readonly<Reco
     comparisons: (input.comparisons ?? []).map(changeRecord),
     notes: arrangement.memos.map(memoRecord),
     rules: input.rules.map(ruleRecord),
+    history: input.history ?? [],
   };
 }
 

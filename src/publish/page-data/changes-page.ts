@@ -11,6 +11,7 @@ import { findingsText } from './at-a-glance.ts';
 import { leadSentence } from './change-lead.ts';
 import { memosAbout, reasonsOf } from './change-memos.ts';
 import { changeSentences, type Step } from './change-words.ts';
+import { historySection } from './history-section.ts';
 import type { Link, SheetSection } from './sheet.ts';
 import { stageFileName } from './stage-context.ts';
 
@@ -249,9 +250,11 @@ export function changesSections(input: DossierInput, singleFile: boolean): reado
       ...steps.map((step, index) => stepSection(input, step, `change-${String(index + 1)}`, common)),
       ...wholePieceSection(input),
       ...pairsSection(input, steps, singleFile),
+      ...historySection(input),
     ];
   }
   return [
+    ...historySection(input),
     {
       id: 'change-none',
       heading: 'One stage so far',

@@ -1,0 +1,31 @@
+/** Builds that were kept, oldest first. */
+
+export interface ArchivedFile {
+  /** POSIX path relative to the input folder. */
+  readonly path: string;
+  readonly sha256: string;
+  readonly use: 'stage' | 'settings' | 'notes';
+}
+
+export interface ArchivedStage {
+  readonly title: string;
+  readonly bars: number;
+  readonly parts: number;
+  readonly seconds: number;
+  /** Findings that stood, by level. */
+  readonly findings: { readonly fix: number; readonly look: number; readonly note: number };
+}
+
+/** One build: what was in the folder, and what came of it. */
+export interface ArchivedBuild {
+  /** Counts from 1. */
+  readonly number: number;
+  readonly title: string;
+  /** As the settings had it; the program reads no clock. */
+  readonly date: string | null;
+  /** Every file that was used, in order of path. */
+  readonly files: readonly ArchivedFile[];
+  readonly stages: readonly ArchivedStage[];
+  /** Hash of the `dossier.json` of the build. */
+  readonly dossier: string;
+}
