@@ -227,7 +227,7 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
     effects.disk,
     readOptions(options),
   );
-  const prepared = prepareDossier(arrangementOf(source.raw, options), options.onProgress);
+  const prepared = prepareDossier(arrangementOf(source.raw, options), options);
   const history = historyOf(source, prepared);
   const outcome = await publish({ ...prepared, history }, options, effects);
   await keepBuild(source, history, () => dossierJson(outcome.input), effects);

@@ -17,9 +17,20 @@ import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
 import { InputError } from '../../src/problems/problem.ts';
+import { midiFile, note, track, trackName } from '../support/midi-bytes.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 
-const SAMPLE = 'sample-input/ferry-lights';
+/** Two bars for piano, then with a violin, then with a cello under both. */
+const melody = (name: string, ...keys: readonly number[]): number[] =>
+  track(trackName(name), ...keys.map((key) => note(key, 480)));
+const PIANO = melody('Piano', 60, 62, 64, 65, 67, 65, 64, 62);
+const VIOLIN = melody('Violin', 72, 74, 76, 77, 79, 77, 76, 74);
+const CELLO = melody('Cello', 48, 50, 52, 53, 55, 53, 52, 50);
+const EXPORTS: Readonly<Record<string, Uint8Array>> = {
+  '01 Solo sketch.mid': midiFile(1, 480, PIANO),
+  '03 Winds.mid': midiFile(1, 480, PIANO, VIOLIN),
+  '04 Complete.mid': midiFile(1, 480, PIANO, VIOLIN, CELLO),
+};
 const EARLY = '01 Solo sketch.mid';
 const LATE = '03 Winds.mid';
 
@@ -28,7 +39,7 @@ const archive = (): string => join(folder, 'dossier-archive');
 
 beforeEach(() => {
   folder = scratchFolder();
-  for (const name of [EARLY, LATE]) copyFileSync(join(SAMPLE, name), join(folder, name));
+  for (const name of [EARLY, LATE]) writeFileSync(join(folder, name), EXPORTS[name]!);
 });
 
 const build = () => buildDossier({ folder, singleFile: false, archive: true }, testEffects());
@@ -128,7 +139,7 @@ describe('an archive that was tampered with is refused in one sentence, and noth
   beforeEach(async () => {
     await build();
     rmSync(join(folder, LATE));
-    copyFileSync(join(SAMPLE, '04 Complete.mid'), join(folder, '04 Complete.mid'));
+    writeFileSync(join(folder, '04 Complete.mid'), EXPORTS['04 Complete.mid']!);
     await build();
   });
 
@@ -163,10 +174,8 @@ describe('an archive that was tampered with is refused in one sentence, and noth
     [
       'an exchanged file',
       () => {
-        const own = createHash('sha256')
-          .update(readFileSync(join(SAMPLE, LATE)))
-          .digest('hex');
-        writeFileSync(join(archive(), 'objects', own), readFileSync(join(SAMPLE, EARLY)));
+        const own = createHash('sha256').update(EXPORTS[LATE]!).digest('hex');
+        writeFileSync(join(archive(), 'objects', own), EXPORTS[EARLY]!);
       },
       'was changed or cut short',
     ],

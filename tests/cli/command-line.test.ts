@@ -20,10 +20,16 @@ describe('the command line', () => {
       folder: 'my piece',
       out: 'somewhere',
       singleFile: true,
+      archive: false,
       stage: '2',
       quiet: false,
       json: false,
     });
+  });
+
+  it('keeps an archive where it is asked to, and only with a build', () => {
+    expect(parseCommandLine(['build', 'x', '--archive'])).toMatchObject({ archive: true });
+    expect(complaintOf('check', 'x', '--archive')).toContain('does not go with “check”');
   });
 
   it('reads where the pages of a watched folder are shown, any free port where nothing is said', () => {
