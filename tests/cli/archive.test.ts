@@ -144,13 +144,39 @@ describe('an archive that was tampered with is refused in one sentence, and noth
   });
 
   it.each([
-    ['an edited record', () => appendFileSync(join(archive(), records()[0]!), ' '), 'was changed or cut short'],
-    ['a truncated record', () => truncateSync(join(archive(), records()[1]!), 100), 'was changed or cut short'],
-    ['an empty record', () => truncateSync(join(archive(), records()[0]!), 0), 'was changed or cut short'],
-    ['a missing record', () => rmSync(join(archive(), records()[0]!)), 'does not follow the record before it'],
+    [
+      'an edited record',
+      () => {
+        appendFileSync(join(archive(), records()[0]!), ' ');
+      },
+      'was changed or cut short',
+    ],
+    [
+      'a truncated record',
+      () => {
+        truncateSync(join(archive(), records()[1]!), 100);
+      },
+      'was changed or cut short',
+    ],
+    [
+      'an empty record',
+      () => {
+        truncateSync(join(archive(), records()[0]!), 0);
+      },
+      'was changed or cut short',
+    ],
+    [
+      'a missing record',
+      () => {
+        rmSync(join(archive(), records()[0]!));
+      },
+      'does not follow the record before it',
+    ],
     [
       'another marker',
-      () => writeFileSync(join(archive(), '.arrangement-dossier-archive'), 'somebody else'),
+      () => {
+        writeFileSync(join(archive(), '.arrangement-dossier-archive'), 'somebody else');
+      },
       'is not an archive of this version',
     ],
     [
@@ -170,7 +196,13 @@ describe('an archive that was tampered with is refused in one sentence, and noth
       },
       'is not an archive of this version',
     ],
-    ['a lost file', () => rmSync(join(archive(), 'objects'), { recursive: true }), 'has lost a file of build 1'],
+    [
+      'a lost file',
+      () => {
+        rmSync(join(archive(), 'objects'), { recursive: true });
+      },
+      'has lost a file of build 1',
+    ],
     [
       'an exchanged file',
       () => {

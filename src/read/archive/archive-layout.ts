@@ -27,7 +27,7 @@ export function archiveError(code: string, message: string): InputError {
 /** At most one folder deep, no way out of the folder, no signs that a file name has not. */
 function isPathInside(path: string): boolean {
   const names = path.split('/');
-  // eslint-disable-next-line no-control-regex -- control characters are what is refused
+
   return (
     names.length <= 2 &&
     names.every((name) => name !== '' && name !== '.' && name !== '..' && !/[\\:\u0000-\u001f]/.test(name))
