@@ -254,6 +254,7 @@ function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
     ...(raw.bars === undefined ? {} : { from: raw.bars.content.from, to: raw.bars.content.to }),
     partIds: [...new Set(partIds)],
     kind: raw.kind,
+    ...(raw.date === undefined ? {} : { date: raw.date }),
   };
 }
 

@@ -187,6 +187,8 @@ export interface Memo {
   readonly to?: number;
   readonly partIds: readonly string[];
   readonly kind: 'remark' | 'decision' | 'question';
+  /** As the note has it (untrusted text). */
+  readonly date?: string;
 }
 
 export interface AcceptedFinding {

@@ -12,6 +12,7 @@ export interface FrontMatterReading {
   readonly bars?: Located<BarSpan>;
   readonly parts: readonly Located<string>[];
   readonly kind: RawMemo['kind'];
+  readonly date?: string;
   /** Number of lines that belong to the front matter, its fences included. */
   readonly lineCount: number;
   readonly problems: readonly Problem[];
@@ -49,12 +50,13 @@ export function readFrontMatter(lines: readonly string[], file: string): FrontMa
     const problems = problemsOf(checked.error.issues, source, frontMatterRows, file);
     return { ...NONE, lineCount, problems };
   }
-  const { stage, bars, parts = [], kind = 'remark' } = checked.data;
+  const { stage, bars, parts = [], kind = 'remark', date } = checked.data;
   return {
     ...(stage === undefined ? {} : { stage: located(stage, source, ['stage']) }),
     ...(bars === undefined ? {} : { bars: located(bars, source, ['bars']) }),
     parts: parts.map((part, index) => located(part, source, ['parts', index], ['parts'])),
     kind,
+    ...(date === undefined ? {} : { date }),
     lineCount,
     problems: [],
   };

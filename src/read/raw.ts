@@ -95,6 +95,8 @@ export interface RawMemo {
   /** Names as written in front matter `parts`, or words after the bar span of a heading ("Bar 5, strings"). */
   readonly parts: readonly Located<string>[];
   readonly kind: 'remark' | 'decision' | 'question';
+  /** As written in front matter. */
+  readonly date?: string;
 }
 
 export interface Located<T> {

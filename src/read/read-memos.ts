@@ -45,9 +45,14 @@ interface MemoContext {
   readonly stageFolder: string | undefined;
 }
 
-function common({ file, front, stageFolder }: MemoContext): Pick<RawMemo, 'file' | 'kind' | 'stage'> {
+function common({ file, front, stageFolder }: MemoContext): Pick<RawMemo, 'file' | 'kind' | 'date' | 'stage'> {
   const stage = front.stage ?? (stageFolder === undefined ? undefined : { content: stageFolder, line: 1, column: 1 });
-  return { file, kind: front.kind, ...(stage === undefined ? {} : { stage }) };
+  return {
+    file,
+    kind: front.kind,
+    ...(front.date === undefined ? {} : { date: front.date }),
+    ...(stage === undefined ? {} : { stage }),
+  };
 }
 
 /** For each line the index of the heading with bars that it belongs to, the innermost one; -1 where there is none. */

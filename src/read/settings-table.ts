@@ -204,6 +204,7 @@ export interface FrontMatter {
   readonly bars?: BarSpan;
   readonly parts?: readonly string[];
   readonly kind?: RawMemo['kind'];
+  readonly date?: string;
 }
 
 const FRONT_MATTER: RowsOf<FrontMatter> = {
@@ -216,6 +217,7 @@ const FRONT_MATTER: RowsOf<FrontMatter> = {
   bars: row(values.bars, SPAN, 'all bars', '9-12'),
   parts: row(values.names, 'Parts that the note is about.', 'all parts', '[Viola, Horn]'),
   kind: row(values.oneOf(['remark', 'decision', 'question']), 'What the note is.', 'remark', 'question'),
+  date: row(values.text, 'Date of the note, as written; the tool reads no clock.', 'none', '2026-11-25'),
 };
 
 export const frontMatterRows: Rows = plain(FRONT_MATTER);

@@ -71,6 +71,11 @@ describe('headings that begin with bars', () => {
 });
 
 describe('front matter', () => {
+  it('says the date as it is written, for the program reads no clock', () => {
+    expect(read('---\ndate: early May\nkind: decision\n---\nSo be it.').memos[0]).toMatchObject({ date: 'early May' });
+    expect(read('---\nkind: decision\n---\nSo be it.').memos[0]).not.toHaveProperty('date');
+  });
+
   it('says stage, bars, parts and kind', () => {
     const [memo] = read('---\nstage: 02\nbars: 9-12\nparts: [Vla, Hn]\nkind: question\n---\nWhy?').memos;
     expect(memo).toEqual({

@@ -23,6 +23,7 @@ function memoRecord(memo: Memo): object {
     to: memo.to ?? memo.from ?? null,
     parts: memo.partIds,
     kind: memo.kind,
+    date: memo.date ?? null,
     html: noteHtml(memo.markdown),
   };
 }

@@ -1,6 +1,6 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
 import { median } from '../../model/dynamics.ts';
-import { agreeing, barsText, counted, listText } from '../../model/plain-words.ts';
+import { agreeing, barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings.ts';
 import {
   barCountText,
@@ -12,8 +12,10 @@ import {
   tempoText,
   transpositionText,
 } from '../sentences.ts';
-import { memosOf } from './notes-section.ts';
+import { mapTable } from './map-table.ts';
+import { memoList } from './notes-section.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
+import { SHORTHAND_LEGEND, shorthandOf } from './shorthand.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';
 
 interface HeadlineFigure {
@@ -40,7 +42,15 @@ interface AtAGlance {
   readonly parts: LinkedTable;
   readonly stages: readonly StageListItem[];
   readonly questions: readonly (readonly Run[])[];
+  readonly decisions: readonly (readonly Run[])[];
+  readonly shorthand: string;
+  readonly shorthandLegend: string;
+  readonly map: LinkedTable;
 }
+
+/** Shorter doublings are told under the score. */
+const LONG_DOUBLING_BARS = 4;
+const MOST_DOUBLINGS = 4;
 
 /** Findings that stand (not accepted) of one level. */
 function standing(findings: readonly Finding[], level: FindingLevel): number {
@@ -97,10 +107,10 @@ function balanceSentence(context: StageContext): string {
 
 /** What the program had to guess, and what the notes ask; the latter lead to the note. */
 function openQuestions(context: StageContext): readonly (readonly Run[])[] {
-  const asked = memosOf(context).flatMap((memo, index) =>
-    memo.kind === 'question' ? [[{ text: memo.heading, href: `#note-${String(index + 1)}` }]] : [],
-  );
-  return [...context.published.stage.questions.map((question) => cell(question.text)), ...asked];
+  return [
+    ...context.published.stage.questions.map((question) => cell(question.text)),
+    ...memoList(context, 'question'),
+  ];
 }
 
 function standingSentences(context: StageContext): readonly string[] {
@@ -161,6 +171,32 @@ function keyRuns(context: StageContext): readonly Run[] {
   return tail === '' ? runs : [...runs, plain(tail)];
 }
 
+/** Parts that double another for long, at the unison or octaves; the longest first. */
+function doublingsText(context: StageContext): string {
+  const intervals: Readonly<Record<string, string>> = {
+    unison: 'in unison',
+    octave: 'in octaves',
+    'two-octaves': 'two octaves apart',
+  };
+  const long = context.published.readings.doublings
+    .filter(({ interval, from, to }) => interval in intervals && to - from + 1 >= LONG_DOUBLING_BARS)
+    .sort((a, b) => b.to - b.from - (a.to - a.from) || a.from - b.from);
+  return long
+    .slice(0, MOST_DOUBLINGS)
+    .map(
+      ({ partIds: [one, other], interval, from, to }) =>
+        `${context.partName(one)} and ${context.partName(other)} ${intervals[interval] ?? ''} in ${barSpanText(from, to)}`,
+    )
+    .join('; ');
+}
+
+function transposingText(context: StageContext): string {
+  return context.published.stage.parts
+    .filter((part) => !part.unpitched && part.transposition.semitones !== 0)
+    .map((part) => `${part.name} sounds ${transpositionText(part)}`)
+    .join('; ');
+}
+
 function factList(context: StageContext): AtAGlance['facts'] {
   const { stage } = context.published;
   const { bars } = stage.timeline;
@@ -176,6 +212,8 @@ function factList(context: StageContext): AtAGlance['facts'] {
     { label: 'Meter', runs: cell(metersText(bars)) },
     { label: 'Tempo', runs: cell(tempoText(bars)) },
     { label: 'Key', runs: keyRuns(context) },
+    { label: 'Transposing', runs: cell(transposingText(context)) },
+    { label: 'Doublings', runs: cell(doublingsText(context)) },
     { label: 'Sections', runs: stage.sections.length > 1 ? sections : [] },
     {
       label: 'In front',
@@ -235,6 +273,10 @@ export function atAGlanceSection(context: StageContext): SheetSection {
     parts: partTable(context),
     stages: stageList(context),
     questions: openQuestions(context),
+    decisions: memoList(context, 'decision'),
+    shorthand: shorthandOf(context.published.stage.parts),
+    shorthandLegend: SHORTHAND_LEGEND,
+    map: mapTable(context.published.stage, context.published.written.keys),
   };
   return { id: 'at-a-glance', heading: 'At a glance', partial: 'at-a-glance.njk', downloads: [], body };
 }

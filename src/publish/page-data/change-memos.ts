@@ -42,7 +42,7 @@ export function memosAbout(
         memo,
         kind: memo.kind,
         heading: memo.heading,
-        place: [KINDS[memo.kind], ...place, ...parts].join(', '),
+        place: [KINDS[memo.kind], ...(memo.date === undefined ? [] : [memo.date]), ...place, ...parts].join(', '),
         html: renderNote(memo.markdown),
       };
     });

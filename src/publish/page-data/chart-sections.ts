@@ -5,6 +5,7 @@ import { barsText } from '../../model/plain-words.ts';
 import { decimalText, signedDbText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import { medianMarginDb } from './at-a-glance.ts';
+import { notesAbout, type NoteLink } from './notes-section.ts';
 import { pacingTables } from './pacing-tables.ts';
 import { pacingSentences } from './pacing-words.ts';
 import { firstRows, type SheetSection } from './sheet.ts';
@@ -30,6 +31,8 @@ interface ChartSectionBody {
   readonly intro: readonly string[];
   readonly figures: readonly ShownFigure[];
   readonly empty: string;
+  /** Notes that are anchored to bars of this stage. */
+  readonly notes: readonly NoteLink[];
   /** Sentences after the figure, with a heading; empty where there is nothing to add. */
   readonly assumptions: readonly { readonly text: string; readonly isAssumed: boolean }[];
 }
@@ -72,6 +75,7 @@ export function registerSection(context: StageContext): SheetSection {
     intro: ['How high and how low each part sounds, bar by bar. Sounding pitch.'],
     figures: figuresOf(context, 'register', 'Register', 'register'),
     empty: NOTHING,
+    notes: notesAbout(context, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
     assumptions: [],
   };
   return {
@@ -91,6 +95,7 @@ export function entriesSection(context: StageContext): SheetSection {
     ],
     figures: figuresOf(context, 'entries', 'Entries and exits', 'presence'),
     empty: NOTHING,
+    notes: notesAbout(context, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
     assumptions: [],
     pacing: pacingSentences(context),
     tables: pacingTables(context),
@@ -144,6 +149,7 @@ export function balanceSection(context: StageContext): SheetSection {
     intro: balanceSummary(context),
     figures: figuresOf(context, 'balance', 'Balance', 'balance'),
     empty: NOTHING,
+    notes: notesAbout(context, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
     assumptions: [
       ...context.published.readings.levelAssumptions.map((assumption) => ({
         text: `${context.partName(assumption.partId)}: ${assumption.text}`,

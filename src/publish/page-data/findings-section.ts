@@ -1,6 +1,7 @@
 /** Findings grouped by how much they ask for; accepted ones are listed as accepted. */
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
+import { notesAbout, type NoteLink } from './notes-section.ts';
 import { barLink, type Run, type SheetSection } from './sheet.ts';
 import { downloadsOf, type StageContext } from './stage-context.ts';
 
@@ -15,6 +16,7 @@ interface ShownFinding {
   readonly advice: string;
   readonly source: string;
   readonly accepted: string;
+  readonly notes: readonly NoteLink[];
 }
 
 interface FindingGroup {
@@ -72,6 +74,7 @@ export function findingsSection(context: StageContext): SheetSection {
       advice: finding.advice,
       source: finding.source,
       accepted: finding.accepted ?? '',
+      notes: notesAbout(context, finding.from, finding.to, finding.partIds),
     } satisfies ShownFinding,
   }));
   const groups = GROUPS.map(({ has, ...group }): FindingGroup => ({

@@ -13,6 +13,7 @@ interface ShownMemo {
   readonly place: readonly Run[];
   readonly parts: string;
   readonly html: TrustedMarkup;
+  readonly date: string;
   readonly origin: string;
 }
 
@@ -34,6 +35,7 @@ function shown(context: StageContext, memo: Memo): ShownMemo {
     place: from === undefined ? [] : [bars.has(from) ? barLink(from, label) : { text: label, href: '' }],
     parts: listText(memo.partIds.map(context.partName)),
     html: renderNote(memo.markdown),
+    date: memo.date ?? '',
     origin: `${memo.file}, line ${String(memo.line)}`,
   };
 }
@@ -43,6 +45,80 @@ export function memosOf(context: StageContext): readonly Memo[] {
   return context.arrangement.memos.filter(
     (memo) => memo.stageId === context.published.stage.id || (memo.stageId === undefined && context.isCurrent),
   );
+}
+
+export interface NoteLink {
+  readonly href: string;
+  readonly kind: string;
+  readonly heading: string;
+  readonly place: string;
+}
+
+function noteHeading(memo: Memo): string {
+  if (memo.heading !== '') return memo.heading;
+  return (
+    memo.markdown
+      .split('\n')
+      .find((line) => line.trim() !== '')
+      ?.slice(0, 80) ?? KIND_LABELS[memo.kind]
+  );
+}
+
+/** Notes of this page that speak of some bars, and of some parts where both name parts; in order of bars. */
+export function notesAbout(
+  context: StageContext,
+  from: number,
+  to: number,
+  partIds: readonly string[] = [],
+): readonly NoteLink[] {
+  return memosOf(context)
+    .map((memo, index) => ({ memo, index }))
+    .filter(({ memo }) => memo.from !== undefined && memo.from <= to && (memo.to ?? memo.from) >= from)
+    .filter(
+      ({ memo }) =>
+        partIds.length === 0 || memo.partIds.length === 0 || memo.partIds.some((id) => partIds.includes(id)),
+    )
+    .sort((a, b) => (a.memo.from ?? 0) - (b.memo.from ?? 0))
+    .map(({ memo, index }) => {
+      const bars = barSpanText(memo.from ?? 0, memo.to ?? memo.from ?? 0);
+      const parts = listText(memo.partIds.map(context.partName), 4);
+      const place = [bars, ...(parts === '' ? [] : [parts])].join(', ');
+      // A heading that is the anchor itself says nothing more.
+      const heading = noteHeading(memo);
+      const isAnchor = /^(bars?|measures?)\b/i.test(heading);
+      return {
+        href: `#note-${String(index + 1)}`,
+        kind: KIND_LABELS[memo.kind],
+        heading: isAnchor ? (memo.markdown.split('\n').find((line) => line.trim() !== '') ?? '').slice(0, 90) : heading,
+        place,
+      };
+    });
+}
+
+/** Notes of one kind of this stage, or of every stage, with date, stage and place, for a list on the first page. */
+export function memoList(context: StageContext, kind: Memo['kind']): readonly (readonly Run[])[] {
+  const own = memosOf(context);
+  const titles = new Map(context.stages.map(({ stage }) => [stage.id, stage.title]));
+  const files = new Map(context.stages.map(({ stage }, index) => [stage.id, stageFileName(context.stages, index)]));
+  const shownMemos = context.isCurrent ? context.arrangement.memos : own;
+  return shownMemos
+    .filter((memo) => memo.kind === kind)
+    .map((memo): readonly Run[] => {
+      const index = own.indexOf(memo);
+      const stage = memo.stageId;
+      const bars = memo.from === undefined ? '' : barSpanText(memo.from, memo.to ?? memo.from);
+      const about = [
+        memo.date ?? '',
+        stage === undefined ? 'all stages' : `stage “${titles.get(stage) ?? stage}”`,
+        bars,
+        listText(memo.partIds.map(context.partName), 4),
+      ];
+      const href = index >= 0 ? `#note-${String(index + 1)}` : `${files.get(stage ?? '') ?? 'index.html'}#notes`;
+      return [
+        { text: noteHeading(memo), href },
+        { text: ` (${about.filter((piece) => piece !== '').join(', ')})`, href: '' },
+      ];
+    });
 }
 
 /** The section "Notes": those of this stage; on the front page also those of the whole piece. */

@@ -2,6 +2,7 @@
 import { barsText, counted } from '../../model/plain-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
+import { notesAbout } from './notes-section.ts';
 import type { SheetSection } from './sheet.ts';
 import { shownSystems } from './shown-system.ts';
 import type { StageContext } from './stage-context.ts';
@@ -42,7 +43,10 @@ export function scoreSection(context: StageContext): SheetSection {
         ...(systems.length > 0 && unplaced.length > 0 ? [`Not engraved: ${barsText(unplaced)}.`] : []),
       ],
       unplaced,
-      systems,
+      systems: systems.map((system, index) => {
+        const { fromBar = 0, toBar = -1 } = score.systems[index] ?? {};
+        return { ...system, notes: notesAbout(context, fromBar, toBar) };
+      }),
       isLong: systems.length > MANY_SYSTEMS,
       fullScores: fullScoreLinks(context),
     },

@@ -1,0 +1,157 @@
+/** What an orchestrator, a copyist, a conductor and a librarian look for on the first page, and notes where they belong. */
+import { JSDOM } from 'jsdom';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { analyseStage } from '../../src/analyse/analyse-stage.ts';
+import { drawCharts } from '../../src/draw/chart/draw-charts.ts';
+import type { Memo } from '../../src/model/arrangement.ts';
+import { shorthandOf } from '../../src/publish/page-data/shorthand.ts';
+import { renderPages } from '../../src/publish/render-pages.ts';
+import { figure } from '../advise/stage-findings.ts';
+import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { testEffects } from '../support/effects.ts';
+import { findingOf, publishedOf, smallDossier, writtenOf } from '../support/published.ts';
+
+const timeline = timelineOf(16, { numerator: 4, denominator: 4 }, 120);
+const part = (instrument: string, players = 1, number?: number) =>
+  partOf(instrument, 'C4:0:1', timeline, {
+    name: `${instrument} ${String(number ?? '')}`.trim(),
+    players,
+    ...(number === undefined ? {} : { number }),
+  });
+
+describe('instrumentation in shorthand', () => {
+  it('2222-4231 is two of each woodwind, four horns, two trumpets, three trombones and a tuba', () => {
+    // The order of places and this example: encyclopedia article on shorthand for orchestra instrumentation (after Daniels).
+    const parts = [
+      part('flute', 2),
+      part('oboe', 2),
+      part('clarinet-bflat', 2),
+      part('bassoon', 2),
+      part('horn-f', 4),
+      part('trumpet-bflat', 2),
+      part('trombone-tenor', 2),
+      part('trombone-bass', 1),
+      part('tuba'),
+    ];
+    expect(shorthandOf(parts)).toBe('2.2.2.2 - 4.2.3.1');
+  });
+
+  it('a related instrument is added with a plus, absent ones are 0, strings are counted by desks', () => {
+    const parts = [
+      part('flute', 2),
+      part('piccolo'),
+      part('horn-f', 2),
+      part('timpani'),
+      part('percussion-unpitched'),
+      part('glockenspiel'),
+      part('harp'),
+      part('violin', 8, 1),
+      part('violin', 6, 2),
+      part('viola', 4),
+      part('cello', 3),
+      part('double-bass', 2),
+    ];
+    const text = shorthandOf(parts);
+    expect(text).toMatch(/^2\+picc?\.0\.0\.0 - 2\.0\.0\.0 - timp - 2 perc - hp - str 8\.6\.4\.3\.2$/);
+  });
+
+  it('strings alone have no winds to count, and nobody is nothing', () => {
+    expect(shorthandOf([part('violin', 1, 1), part('violin', 1, 2), part('viola'), part('cello')])).toBe(
+      'str 1.1.1.1.0',
+    );
+    expect(shorthandOf([])).toBe('');
+  });
+});
+
+const memos: readonly Memo[] = [
+  {
+    file: 'why.md',
+    line: 1,
+    heading: 'Horn waits',
+    markdown: 'Until the tune is over.',
+    stageId: 'stage-01-test',
+    from: 9,
+    to: 12,
+    partIds: ['horn-in-f'],
+    kind: 'decision',
+    date: '3 May <b>',
+  },
+  {
+    file: 'ask.md',
+    line: 1,
+    heading: 'Mutes?',
+    markdown: 'In the coda.',
+    from: 13,
+    to: 16,
+    partIds: [],
+    kind: 'question',
+  },
+];
+
+describe('the first page', () => {
+  let page: Document;
+  const texts = (selector: string): string[] =>
+    [...page.querySelectorAll(selector)].map((item) => item.textContent.trim());
+
+  beforeAll(async () => {
+    const sections = [
+      { name: 'A', from: 1, to: 8 },
+      { name: 'B', from: 9, to: 16 },
+    ];
+    const flute = partOf('flute', figure('C6 E6', 1, 1, 16), timeline, { role: 'foreground' });
+    const oboe = partOf('oboe', figure('C5 E5', 1, 1, 8), timeline);
+    const horn = partOf('horn-f', figure('C4', 4, 9, 16), timeline);
+    const stage = stageOf([flute, oboe, horn], timeline, { sections });
+    const written = writtenOf(stage);
+    const readings = analyseStage(stage, written);
+    const published = publishedOf(stage, {
+      written,
+      readings,
+      charts: drawCharts(stage, readings),
+      findings: [
+        findingOf({ from: 10, to: 10, partIds: ['horn-in-f'] }),
+        findingOf({ from: 10, to: 10, partIds: ['flute'] }),
+        findingOf({ from: 2, to: 3, partIds: ['horn-in-f'] }),
+      ],
+    });
+    const arrangement = arrangementOf([stage], { memos });
+    const pages = await renderPages(
+      smallDossier({ arrangement, stages: [published], changes: [] }),
+      { singleFile: false },
+      testEffects(),
+    );
+    page = new JSDOM(pages.find(({ fileName }) => fileName === 'index.html')!.html).window.document;
+  });
+
+  it('has the shorthand with its legend, transpositions and long doublings', () => {
+    expect(texts('.shorthand')).toEqual(['1.1.0.0 - 1.0.0.0']);
+    const facts = texts('#at-a-glance .facts div').join('\n');
+    expect(facts).toContain('Horn in F sounds a fifth below what is written');
+    expect(facts).toMatch(/Flute and Oboe in octaves in bars 1–8/);
+  });
+
+  it('has a map of sections with the clock: eight bars of four beats at 120 are 16 s', () => {
+    const rows = [...page.querySelectorAll('#at-a-glance-map tbody tr')].map((row) =>
+      [...row.children].map((cell) => cell.textContent),
+    );
+    expect(rows).toEqual([
+      ['1', '0:00', 'A', '–', '4/4', 'quarter = 120'],
+      ['9', '0:16', 'B', '–', '·', 'quarter = 120'],
+    ]);
+  });
+
+  it('lists open questions and decisions with date, stage and place', () => {
+    expect(texts('#at-a-glance .questions:not(.decisions) li')).toEqual(['Mutes? (all stages, bars 13–16)']);
+    expect(texts('#at-a-glance .decisions li')).toEqual(['Horn waits (3 May <b>, stage “Test”, bars 9–12, Horn in F)']);
+    expect(page.querySelector('#at-a-glance .decisions a')!.getAttribute('href')).toBe('#note-1');
+  });
+
+  it('shows a note beside the findings about its bars and parts, and beside the charts', () => {
+    const beside = [1, 2, 3].map((number) => texts(`#finding-${String(number)} .note-links a`));
+    expect(beside).toEqual([['bars 9–12, Horn in F'], [], []]);
+    for (const chart of ['register', 'entries', 'balance']) {
+      expect(texts(`#${chart} .note-links a`)).toEqual(['bars 9–12, Horn in F', 'bars 13–16']);
+    }
+    expect(page.querySelector('b')).toBeNull();
+  });
+});
