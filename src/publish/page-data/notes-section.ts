@@ -54,6 +54,20 @@ export interface NoteLink {
   readonly place: string;
 }
 
+const MOST_CHARACTERS = 90;
+
+/** The beginning of a note that has no heading of its own, cut between words. */
+function firstWords({ markdown }: Memo): string {
+  const line =
+    markdown
+      .split('\n')
+      .find((text) => text.trim() !== '')
+      ?.trim() ?? '';
+  if (line.length <= MOST_CHARACTERS && markdown.trim() === line) return line;
+  const cut = line.length <= MOST_CHARACTERS ? line : line.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '');
+  return `${cut.replace(/[.,;:]$/, '')}…`;
+}
+
 function noteHeading(memo: Memo): string {
   if (memo.heading !== '') return memo.heading;
   return (
@@ -89,7 +103,7 @@ export function notesAbout(
       return {
         href: `#note-${String(index + 1)}`,
         kind: KIND_LABELS[memo.kind],
-        heading: isAnchor ? (memo.markdown.split('\n').find((line) => line.trim() !== '') ?? '').slice(0, 90) : heading,
+        heading: isAnchor ? firstWords(memo) : heading,
         place,
       };
     });
