@@ -4,6 +4,8 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { drawCharts } from '../../src/draw/chart/draw-charts.ts';
 import type { Memo } from '../../src/model/arrangement.ts';
+import { notesAbout } from '../../src/publish/page-data/notes-section.ts';
+import { stageContext } from '../../src/publish/page-data/stage-context.ts';
 import { shorthandOf } from '../../src/publish/page-data/shorthand.ts';
 import { renderPages } from '../../src/publish/render-pages.ts';
 import { figure } from '../advise/stage-findings.ts';
@@ -153,5 +155,20 @@ describe('the first page', () => {
       expect(texts(`#${chart} .note-links a`)).toEqual(['bars 9–12, Horn in F', 'bars 13–16']);
     }
     expect(page.querySelector('b')).toBeNull();
+  });
+
+  it('a bar that hundreds of notes speak of buries nothing: twelve are listed and the others counted', () => {
+    const stage = stageOf([partOf('flute', figure('C6', 4, 1, 16), timeline)], timeline);
+    const many = Array.from({ length: 300 }, (_, index): Memo => ({
+      ...memos[1]!,
+      heading: `Question ${String(index)}`,
+      from: 2,
+      to: 2,
+    }));
+    const arrangement = arrangementOf([stage], { memos: many });
+    const input = smallDossier({ arrangement, stages: [publishedOf(stage)], changes: [] });
+    const links = notesAbout(stageContext(input, 0, false), 2, 2);
+    expect(links).toHaveLength(13);
+    expect(links.at(-1)).toMatchObject({ href: '#notes', place: '288 more notes' });
   });
 });

@@ -1,6 +1,6 @@
 /** The user's notes, each where it belongs. */
 import type { Memo } from '../../model/arrangement.ts';
-import { barSpanText, listText } from '../../model/plain-words.ts';
+import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import { renderNote } from '../render-note.ts';
 import type { TrustedMarkup } from '../trusted-markup.ts';
 import { barLink, type Run, type SheetSection } from './sheet.ts';
@@ -55,6 +55,8 @@ export interface NoteLink {
 }
 
 const MOST_CHARACTERS = 90;
+/** Beside one finding, system or chart; a passage of a hundred notes would bury it. */
+const MOST_LINKS = 12;
 
 /** The beginning of a note that has no heading of its own, cut between words. */
 function firstWords({ markdown }: Memo): string {
@@ -85,28 +87,31 @@ export function notesAbout(
   to: number,
   partIds: readonly string[] = [],
 ): readonly NoteLink[] {
-  return memosOf(context)
+  const found = memosOf(context)
     .map((memo, index) => ({ memo, index }))
     .filter(({ memo }) => memo.from !== undefined && memo.from <= to && (memo.to ?? memo.from) >= from)
     .filter(
       ({ memo }) =>
         partIds.length === 0 || memo.partIds.length === 0 || memo.partIds.some((id) => partIds.includes(id)),
     )
-    .sort((a, b) => (a.memo.from ?? 0) - (b.memo.from ?? 0))
-    .map(({ memo, index }) => {
-      const bars = barSpanText(memo.from ?? 0, memo.to ?? memo.from ?? 0);
-      const parts = listText(memo.partIds.map(context.partName), 4);
-      const place = [bars, ...(parts === '' ? [] : [parts])].join(', ');
-      // A heading that is the anchor itself says nothing more.
-      const heading = noteHeading(memo);
-      const isAnchor = /^(bars?|measures?)\b/i.test(heading);
-      return {
-        href: `#note-${String(index + 1)}`,
-        kind: KIND_LABELS[memo.kind],
-        heading: isAnchor ? firstWords(memo) : heading,
-        place,
-      };
-    });
+    .sort((a, b) => (a.memo.from ?? 0) - (b.memo.from ?? 0));
+  const links = found.slice(0, MOST_LINKS).map(({ memo, index }) => {
+    const bars = barSpanText(memo.from ?? 0, memo.to ?? memo.from ?? 0);
+    const parts = listText(memo.partIds.map(context.partName), 4);
+    const place = [bars, ...(parts === '' ? [] : [parts])].join(', ');
+    // A heading that is the anchor itself says nothing more.
+    const heading = noteHeading(memo);
+    const isAnchor = /^(bars?|measures?)\b/i.test(heading);
+    return {
+      href: `#note-${String(index + 1)}`,
+      kind: KIND_LABELS[memo.kind],
+      heading: isAnchor ? firstWords(memo) : heading,
+      place,
+    };
+  });
+  const more = found.length - links.length;
+  if (more <= 0) return links;
+  return [...links, { href: '#notes', kind: 'And', heading: '', place: counted(more, 'more note') }];
 }
 
 /** Notes of one kind of this stage, or of every stage, with date, stage and place, for a list on the first page. */
