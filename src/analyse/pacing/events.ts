@@ -3,11 +3,15 @@ import type { Stage } from '../../model/arrangement.ts';
 import type { EntryEvent, ExitEvent, PhraseStart } from '../../model/pacing.ts';
 import type { PresenceSpan } from '../../model/readings.ts';
 import { secondAt } from '../../model/timeline.ts';
-import { comesWith } from './phrases.ts';
+import { comesWith, entryWindows } from './phrases.ts';
 
 function spansByPart(presence: readonly PresenceSpan[]): ReadonlyMap<string, readonly PresenceSpan[]> {
   const spans = new Map<string, PresenceSpan[]>();
-  for (const span of presence) spans.set(span.partId, [...(spans.get(span.partId) ?? []), span]);
+  for (const span of presence) {
+    const known = spans.get(span.partId);
+    if (known === undefined) spans.set(span.partId, [span]);
+    else known.push(span);
+  }
   for (const list of spans.values()) list.sort((a, b) => a.from - b.from);
   return spans;
 }
@@ -22,6 +26,7 @@ export function entriesOf(
   const first = timeline.bars[0];
   if (first === undefined) return [];
   const order = new Map(stage.parts.map((part, index) => [part.id, index]));
+  const windows = entryWindows(phrases, timeline.bars);
   const unordered = [...spansByPart(presence)].flatMap(([partId, spans]) =>
     spans.map((span, index): EntryEvent => {
       const before = spans[index - 1];
@@ -32,7 +37,7 @@ export function entriesOf(
         quarters: span.firstQuarters,
         second,
         kind: span.entry,
-        comesWith: comesWith(span.firstQuarters, phrases, timeline.bars),
+        comesWith: comesWith(span.firstQuarters, windows),
         restBars: span.from - (before === undefined ? first.number : before.to + 1),
         restSeconds: Math.max(
           0,

@@ -71,23 +71,51 @@ export function phrasesOf(stage: Stage, melody: readonly MelodyNote[]): readonly
   );
 }
 
+interface EntryWindow {
+  readonly from: number;
+  readonly to: number;
+  readonly isSection: boolean;
+}
+
+/** Where an entry may stand to come with a phrase, in order. */
+export interface EntryWindows {
+  readonly windows: readonly EntryWindow[];
+  readonly longest: number;
+}
+
 /**
- * What an entry comes with: it may stand a beat before or after the beginning or its bar line, or between the two; before
- * a section or a counted bar half a bar is the upbeat.
+ * An entry comes with a phrase where it stands at most a beat before or after the beginning or its bar line, or between the
+ * two; before a section or a counted bar half a bar is the upbeat.
  */
-export function comesWith(
-  quarters: number,
-  phrases: readonly PhraseStart[],
-  bars: readonly Bar[],
-): 'section' | 'phrase' | 'nothing' {
-  const fits = phrases.filter((phrase) => {
+export function entryWindows(phrases: readonly PhraseStart[], bars: readonly Bar[]): EntryWindows {
+  const windows = phrases.flatMap((phrase): EntryWindow[] => {
     const index = barIndexAt(bars, phrase.downbeatQuarters);
     const bar = bars[index];
-    if (bar === undefined) return false;
+    if (bar === undefined) return [];
     const beat = pulseQuarters(bar.meter);
     const upbeat = phrase.by === 'melody' ? beat : Math.max(beat, (bars[index - 1] ?? bar).lengthQuarters / 2);
-    return quarters >= phrase.startQuarters - upbeat - 1e-6 && quarters <= phrase.downbeatQuarters + beat + 1e-6;
+    const isSection = phrase.by === 'section';
+    return [{ from: phrase.startQuarters - upbeat - 1e-6, to: phrase.downbeatQuarters + beat + 1e-6, isSection }];
   });
-  if (fits.some(({ by }) => by === 'section')) return 'section';
-  return fits.length > 0 ? 'phrase' : 'nothing';
+  windows.sort((a, b) => a.from - b.from);
+  return { windows, longest: windows.reduce((most, { from, to }) => Math.max(most, to - from), 0) };
+}
+
+/** What an entry comes with. */
+export function comesWith(quarters: number, { windows, longest }: EntryWindows): 'section' | 'phrase' | 'nothing' {
+  let low = 0;
+  let high = windows.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((windows[middle]?.from ?? Infinity) < quarters - longest) low = middle + 1;
+    else high = middle;
+  }
+  let found: 'section' | 'phrase' | 'nothing' = 'nothing';
+  for (let index = low; (windows[index]?.from ?? Infinity) <= quarters; index++) {
+    const window = windows[index];
+    if (window === undefined || window.to < quarters) continue;
+    if (window.isSection) return 'section';
+    found = 'phrase';
+  }
+  return found;
 }

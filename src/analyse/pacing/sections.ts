@@ -17,15 +17,17 @@ function measured(
   stage: Stage,
   section: Stage['sections'][number],
   textures: readonly TextureBar[],
-  register: readonly RegisterReading[],
+  registerOf: ReadonlyMap<number, readonly RegisterReading[]>,
 ): Measured {
-  const isIn = (bar: number): boolean => bar >= section.from && bar <= section.to;
-  const own = textures.filter(({ bar }) => isIn(bar));
-  const seconds = stage.timeline.bars.reduce((sum, bar) => sum + (isIn(bar.number) ? bar.lengthSeconds : 0), 0);
+  // Bars follow one another by number from the first on.
+  const first = textures[0]?.bar ?? 1;
+  const [from, to] = [Math.max(0, section.from - first), Math.max(0, section.to - first + 1)];
+  const own = textures.slice(from, to);
+  const seconds = stage.timeline.bars.slice(from, to).reduce((sum, bar) => sum + bar.lengthSeconds, 0);
   const counts = new Map<string, number>();
   for (const { partIds } of own) for (const id of partIds) counts.set(id, (counts.get(id) ?? 0) + 1);
   const members = stage.parts.filter((part) => (counts.get(part.id) ?? 0) >= Math.max(1, BELONGS_SHARE * own.length));
-  const heights = register.filter(({ bar }) => isIn(bar));
+  const heights = own.flatMap(({ bar }) => registerOf.get(bar) ?? []);
   const levelDb = median(own.flatMap((bar) => bar.levelDb ?? []));
   return {
     name: section.name,
@@ -66,9 +68,15 @@ export function sectionPacing(
   textures: readonly TextureBar[],
   register: readonly RegisterReading[],
 ): readonly SectionPacing[] {
+  const registerOf = new Map<number, RegisterReading[]>();
+  for (const reading of register) {
+    const known = registerOf.get(reading.bar);
+    if (known === undefined) registerOf.set(reading.bar, [reading]);
+    else known.push(reading);
+  }
   const sections = [...stage.sections]
     .sort((a, b) => a.from - b.from)
-    .map((section) => measured(stage, section, textures, register));
+    .map((section) => measured(stage, section, textures, registerOf));
   return sections.map((section, index) => {
     const before = sections[index - 1];
     return before === undefined ? section : { ...section, contrast: contrastOf(before, section) };

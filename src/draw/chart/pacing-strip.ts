@@ -1,6 +1,6 @@
 /** Under the map of entries: who comes in, how many parts sound, how loud all of them are, and where nobody sounds. */
 import type { Stage } from '../../model/arrangement.ts';
-import type { PacingReading } from '../../model/pacing.ts';
+import type { PacingReading, TextureBar } from '../../model/pacing.ts';
 import { element, round, textElement } from '../svg.ts';
 import { labelOf } from './front.ts';
 import { GUTTER_WIDTH, boxOf, spanInLine, xInBar, type RulerLine } from './ruler.ts';
@@ -27,6 +27,12 @@ function gutterText(text: string, y: number): string {
   return textElement(text, { class: 'tick end', x: GUTTER_WIDTH - 8, y });
 }
 
+/** The textures of the bars of a line. */
+function inLine({ bars }: PacingReading, line: RulerLine): readonly TextureBar[] {
+  const first = bars[0]?.bar ?? 1;
+  return bars.slice(line.firstBar - first, line.lastBar - first + 1);
+}
+
 /** A step line over the bars of a line; broken where there is no number. */
 function stepLine(line: RulerLine, y: (bar: number) => number | undefined): string {
   let path = '';
@@ -48,6 +54,7 @@ function entryNames(stage: Stage, pacing: PacingReading, line: RulerLine, top: n
   const parts = new Map(stage.parts.map((part) => [part.id, part]));
   const byBar = new Map<number, string[]>();
   for (const { partId, bar } of pacing.entries) {
+    if (bar < line.firstBar || bar > line.lastBar) continue;
     const part = parts.get(partId);
     if (part === undefined) continue;
     const name = shorten(part.abbreviation === '' ? labelOf(part) : part.abbreviation, 9);
@@ -70,7 +77,7 @@ function entryNames(stage: Stage, pacing: PacingReading, line: RulerLine, top: n
 function countStrip(stage: Stage, pacing: PacingReading, line: RulerLine, top: number): Strip {
   const foot = top + COUNT_HEIGHT;
   const all = Math.max(1, stage.parts.length);
-  const textures = new Map(pacing.bars.map((bar) => [bar.bar, bar]));
+  const textures = new Map(inLine(pacing, line).map((bar) => [bar.bar, bar]));
   const height = (count: number): number => foot - (COUNT_HEIGHT * count) / all;
   const left = line.bars[0]?.x ?? 0;
   let area = `M${round(left)} ${round(foot)}`;
@@ -94,14 +101,16 @@ function countStrip(stage: Stage, pacing: PacingReading, line: RulerLine, top: n
   };
 }
 
-function levelStrip({ bars, peak }: PacingReading, line: RulerLine, top: number): Strip {
+function levelStrip(pacing: PacingReading, line: RulerLine, top: number): Strip {
+  const { peak } = pacing;
   if (peak === undefined) return { plot: '', gutter: '', height: 0 };
   const foot = top + LEVEL_HEIGHT;
-  const levels = new Map(bars.map((bar) => [bar.bar, bar.levelDb]));
-  const most = bars.reduce((highest, { levelDb }) => Math.max(highest, levelDb ?? -Infinity), -Infinity);
+  const levels = new Map(inLine(pacing, line).map((bar) => [bar.bar, bar.levelDb]));
   const y = (bar: number): number | undefined => {
     const db = levels.get(bar);
-    return db === undefined ? undefined : foot - LEVEL_HEIGHT * Math.max(0, 1 - (most - db) / LEVEL_SPAN_DB);
+    return db === undefined
+      ? undefined
+      : foot - LEVEL_HEIGHT * Math.min(1, Math.max(0, 1 - (peak.levelDb - db) / LEVEL_SPAN_DB));
   };
   const box = boxOf(line, peak.bar);
   const summit = y(peak.bar);
