@@ -41,7 +41,7 @@ function shown(context: StageContext, memo: Memo): ShownMemo {
 }
 
 /** The notes of this stage; on the front page also those of the whole piece. */
-export function memosOf(context: StageContext): readonly Memo[] {
+function memosOf(context: StageContext): readonly Memo[] {
   return context.arrangement.memos.filter(
     (memo) => memo.stageId === context.published.stage.id || (memo.stageId === undefined && context.isCurrent),
   );
