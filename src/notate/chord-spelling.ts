@@ -3,6 +3,7 @@
  * notation and harmony agree on the three (G. Read, Music Notation, chapter on accidentals; Kostka and Payne, Tonal Harmony; from memory): a
  * chord is written in thirds, a scale has each letter once, and a chromatic note is written on another letter than the note a semitone away to which it moves.
  */
+import { groupedBy } from '../model/grouped.ts';
 import type { KeySpan } from '../model/written.ts';
 import type { ChordRun } from './chord-runs.ts';
 import type { VoicedNote } from './chord-texture.ts';
@@ -136,8 +137,7 @@ function scalePlace(midi: number, { tonic, mode }: ScaleKey): number | undefined
 
 /** How many semitones a note moves to the next of its part, where that is one semitone and follows at once. */
 function resolutions(notes: readonly VoicedNote[]): Map<VoicedNote, VoicedNote> {
-  const byVoice = new Map<number, VoicedNote[]>();
-  for (const note of notes) byVoice.set(note.voice, [...(byVoice.get(note.voice) ?? []), note]);
+  const byVoice = groupedBy(notes, ({ voice }) => voice);
   const found = new Map<VoicedNote, VoicedNote>();
   for (const voice of byVoice.values()) {
     for (const [index, note] of voice.entries()) {

@@ -65,24 +65,41 @@ function between(sums: readonly number[], from: number, to: number): number {
   return (sums[to + 1] ?? 0) - (sums[from] ?? 0);
 }
 
-/** Squared distance of the cells `from`..`to` from the line that has `start` one cell before `from` and `end` at `to`. */
-function lineDistance(sums: Sums, from: number, to: number, start: number, end: number): number {
-  const slope = (end - start) / (to - from + 1);
-  const base = start - slope * (from - 1);
-  const [count, value, square, place, placeSquare, product] = [
-    sums.count,
-    sums.value,
-    sums.square,
-    sums.place,
-    sums.placeSquare,
-    sums.product,
-  ].map((list) => between(list, from, to)) as [number, number, number, number, number, number];
+/** The sums over the cells `from`..`to`, for one stretch and any number of lines. */
+interface Stretch {
+  readonly from: number;
+  readonly cells: number;
+  readonly count: number;
+  readonly value: number;
+  readonly square: number;
+  readonly place: number;
+  readonly placeSquare: number;
+  readonly product: number;
+}
+
+function stretchOf(sums: Sums, from: number, to: number): Stretch {
+  return {
+    from,
+    cells: to - from + 1,
+    count: between(sums.count, from, to),
+    value: between(sums.value, from, to),
+    square: between(sums.square, from, to),
+    place: between(sums.place, from, to),
+    placeSquare: between(sums.placeSquare, from, to),
+    product: between(sums.product, from, to),
+  };
+}
+
+/** Squared distance of a stretch from the line that has `start` one cell before it and `end` at its last cell. */
+function lineDistance(stretch: Stretch, start: number, end: number): number {
+  const slope = (end - start) / stretch.cells;
+  const base = start - slope * (stretch.from - 1);
   return (
-    square -
-    2 * (base * value + slope * product) +
-    base * base * count +
-    2 * base * slope * place +
-    slope * slope * placeSquare
+    stretch.square -
+    2 * (base * stretch.value + slope * stretch.product) +
+    base * base * stretch.count +
+    2 * base * slope * stretch.place +
+    slope * slope * stretch.placeSquare
   );
 }
 
@@ -112,21 +129,25 @@ export function dynamicPath(curve: readonly CurvePoint[], levels: number): PathS
         cost = jump;
         move = { kind: 'mark', length: 1, level: cheapest };
       }
-      for (let length = SHORTEST_HAIRPIN; length <= cell; length++) {
-        const start = costs[cell - length];
-        if (start === undefined || between(barsUntil, cell - length, cell - 1) > LONGEST_HAIRPIN_BARS) break;
-        for (const from of all) {
-          const least = (start[from] ?? 0) + HAIRPIN_COST;
-          if (from === level || least >= cost) continue;
-          const total = least + DISTANCE_COST * lineDistance(sums, cell - length + 1, cell, from, level);
-          if (total < cost) {
-            cost = total;
-            move = { kind: 'ramp', length, level: from };
-          }
-        }
-      }
       own.push(cost);
       ownMoves.push(move);
+    }
+    for (let length = SHORTEST_HAIRPIN; length <= cell; length++) {
+      const start = costs[cell - length];
+      if (start === undefined || between(barsUntil, cell - length, cell - 1) > LONGEST_HAIRPIN_BARS) break;
+      if (Math.min(...start) + HAIRPIN_COST >= Math.max(...own)) continue;
+      const stretch = stretchOf(sums, cell - length + 1, cell);
+      for (let level = 0; level < levels; level++) {
+        for (let from = 0; from < levels; from++) {
+          const cost = own[level] ?? Infinity;
+          const least = (start[from] ?? 0) + HAIRPIN_COST;
+          if (from === level || least >= cost) continue;
+          const total = least + DISTANCE_COST * lineDistance(stretch, from, level);
+          if (total >= cost) continue;
+          own[level] = total;
+          ownMoves[level] = { kind: 'ramp', length, level: from };
+        }
+      }
     }
     costs.push(own);
     moves.push(ownMoves);

@@ -1,3 +1,4 @@
+import { groupedBy } from '../../model/grouped.ts';
 import { marginClearanceOf } from '../../analyse/level/margin-clearance.ts';
 import { median } from '../../model/dynamics.ts';
 import { barSpanText } from '../../model/plain-words.ts';
@@ -22,13 +23,10 @@ const NAMED_DB = 6;
 
 /** Background parts that carry the sum, strongest first. */
 function strongest(bars: readonly BarBalance[], frontIds: readonly string[]): readonly string[] {
-  const levels = new Map<string, number[]>();
-  for (const { partsDb } of bars) {
-    for (const [id, db] of Object.entries(partsDb)) {
-      if (!frontIds.includes(id)) levels.set(id, [...(levels.get(id) ?? []), db]);
-    }
-  }
-  const medians = [...levels].map(([id, values]) => ({ id, db: median(values) ?? 0 })).sort((a, b) => b.db - a.db);
+  const levels = bars.flatMap(({ partsDb }) => Object.entries(partsDb)).filter(([id]) => !frontIds.includes(id));
+  const medians = [...groupedBy(levels, ([id]) => id)]
+    .map(([id, own]) => ({ id, db: median(own.map(([, db]) => db)) ?? 0 }))
+    .sort((a, b) => b.db - a.db);
   const top = medians[0]?.db ?? 0;
   return medians.filter(({ db }) => db >= top - NAMED_DB).map(({ id }) => id);
 }

@@ -1,3 +1,4 @@
+import { groupedBy } from '../../model/grouped.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import type { RegisterReading } from '../../model/readings.ts';
 import { barRuns } from '../bar-runs.ts';
@@ -23,8 +24,7 @@ function distance(one: RegisterReading, other: RegisterReading): number {
 /** The background part nearest to the foreground in each bar where both sound. */
 function gapsOf({ readings, front, stage }: RuleContext): readonly Gap[] {
   const first = stage.timeline.bars[0]?.number ?? 1;
-  const byBar = new Map<number, RegisterReading[]>();
-  for (const reading of readings.register) byBar.set(reading.bar, [...(byBar.get(reading.bar) ?? []), reading]);
+  const byBar = groupedBy(readings.register, ({ bar }) => bar);
   return [...byBar].flatMap(([bar, inBar]) => {
     const isFront = ({ partId }: RegisterReading): boolean => front[bar - first]?.has(partId) ?? false;
     const ahead = inBar.filter(isFront);

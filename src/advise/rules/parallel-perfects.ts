@@ -1,3 +1,4 @@
+import { groupedBy } from '../../model/grouped.ts';
 import type { Parallel } from '../../analyse/parallels.ts';
 import type { PlacedPart } from '../../analyse/placed-notes.ts';
 import { parallelsOf } from '../../analyse/parallels.ts';
@@ -44,13 +45,11 @@ export const parallelPerfects = defineRule(
   },
   (context) => {
     const { parts, readings, stage, limit } = context;
-    const byPair = new Map<string, Parallel[]>();
-    for (const parallel of parallelsOf(parts, readings.doublings, stage.timeline, areOneChoir)) {
+    const heard = parallelsOf(parts, readings.doublings, stage.timeline, areOneChoir).filter((parallel) => {
       const family = parts[parallel.parts[0]]?.part.family ?? 'unknown';
-      if (parallel.kind === 'octaves' && !OCTAVES_COUNT.includes(family)) continue;
-      const key = parallel.parts.join('/');
-      byPair.set(key, [...(byPair.get(key) ?? []), parallel]);
-    }
+      return parallel.kind !== 'octaves' || OCTAVES_COUNT.includes(family);
+    });
+    const byPair = groupedBy(heard, (parallel) => parallel.parts.join('/'));
     const barOf = ({ barIndex }: Parallel): number => stage.timeline.bars[barIndex]?.number ?? 0;
     return [...byPair.values()].flatMap((ofPair) =>
       gatheredRuns(ofPair, barOf).flatMap(({ from, to, items }) => {

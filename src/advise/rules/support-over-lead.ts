@@ -1,3 +1,4 @@
+import { groupedBy } from '../../model/grouped.ts';
 import { partLevels } from '../../analyse/level/part-levels.ts';
 import { median } from '../../model/dynamics.ts';
 import { barRuns } from '../bar-runs.ts';
@@ -16,11 +17,8 @@ interface Pair {
 
 /** First part of each kind with each later one. A part without a number stands as the first where no other does. */
 function pairsOf(parts: readonly JudgedPart[]): readonly Pair[] {
-  const byKind = new Map<string, JudgedPart[]>();
-  for (const judged of parts) {
-    if (judged.part.unpitched || judged.part.instrument === 'unknown') continue;
-    byKind.set(judged.part.instrument, [...(byKind.get(judged.part.instrument) ?? []), judged]);
-  }
+  const named = parts.filter(({ part }) => !part.unpitched && part.instrument !== 'unknown');
+  const byKind = groupedBy(named, ({ part }) => part.instrument);
   return [...byKind.values()].flatMap((kind) => {
     const plain = kind.filter(({ part }) => part.number === undefined);
     const lead = kind.find(({ part }) => part.number === 1) ?? (plain.length === 1 ? plain[0] : undefined);
