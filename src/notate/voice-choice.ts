@@ -75,17 +75,38 @@ interface Choice {
   readonly cost: number;
 }
 
-function costOf(units: readonly Unit[], slots: readonly Slot[], bar: GridBar): number {
+/**
+ * What a way to share the voices costs, `mostly` at the most: dearer ways are told by Infinity. `voiceCosts` remembers the cost of a voice by the
+ * units in it, a bit each.
+ */
+function costOf(
+  units: readonly Unit[],
+  slots: readonly Slot[],
+  bar: GridBar,
+  mostly: number,
+  voiceCosts: Map<number, number>,
+): number {
   const upper = units.filter((_, index) => slots[index] === 0);
   const lower = units.filter((_, index) => slots[index] === 1);
+  const costOfVoice = (slot: Slot, own: readonly Unit[]): number => {
+    const bits = slots.reduce<number>((sum, other, index) => (other === slot ? sum | (1 << index) : sum), 0);
+    const known = voiceCosts.get(bits) ?? voiceCost(own, bar);
+    voiceCosts.set(bits, known);
+    return known;
+  };
+  const second = upper.length > 0 && lower.length > 0 ? SECOND_VOICE_COST : 0;
+  const upperCost = costOfVoice(0, upper);
+  if (second + upperCost >= mostly) return Infinity;
+  const lowerCost = costOfVoice(1, lower);
+  if (second + upperCost + lowerCost >= mostly) return Infinity;
   const upperLines = upper.flatMap((unit) => unit.lines);
   const lowerLines = lower.flatMap((unit) => unit.lines);
   const kept = [...upperLines, ...lowerLines];
-  let cost = upper.length > 0 && lower.length > 0 ? SECOND_VOICE_COST : 0;
+  let cost = second;
   for (const [index, unit] of units.entries()) if (slots[index] === 2) cost += lossOf(unit, kept);
   for (const above of upperLines)
     for (const below of lowerLines) if (above.centre < below.centre) cost += CROSSING_COST;
-  return cost + voiceCost(upper, bar) + voiceCost(lower, bar);
+  return cost + upperCost + lowerCost;
 }
 
 export interface TwoVoices {
@@ -100,9 +121,11 @@ export interface TwoVoices {
 function choose(units: readonly Unit[], principal: number, own: 0 | 1, bar: GridBar): Choice {
   let best: Choice = { slots: units.map((_, index) => (index === principal ? own : 2)), cost: Infinity };
   const slots: Slot[] = units.map(() => own);
+  const voiceCosts = new Map<number, number>();
   const visit = (index: number): void => {
     if (index === units.length) {
-      const cost = costOf(units, slots, bar) + (slots[principal] === own ? 0 : STRAY_LEADER_COST);
+      const cost =
+        costOf(units, slots, bar, best.cost, voiceCosts) + (slots[principal] === own ? 0 : STRAY_LEADER_COST);
       if (cost < best.cost) best = { slots: [...slots], cost };
       return;
     }
