@@ -75,38 +75,31 @@ interface Choice {
   readonly cost: number;
 }
 
-/**
- * What a way to share the voices costs, `mostly` at the most: dearer ways are told by Infinity. `voiceCosts` remembers the cost of a voice by the
- * units in it, a bit each.
- */
-function costOf(
-  units: readonly Unit[],
-  slots: readonly Slot[],
-  bar: GridBar,
-  mostly: number,
-  voiceCosts: Map<number, number>,
-): number {
-  const upper = units.filter((_, index) => slots[index] === 0);
-  const lower = units.filter((_, index) => slots[index] === 1);
-  const costOfVoice = (slot: Slot, own: readonly Unit[]): number => {
-    const bits = slots.reduce<number>((sum, other, index) => (other === slot ? sum | (1 << index) : sum), 0);
-    const known = voiceCosts.get(bits) ?? voiceCost(own, bar);
-    voiceCosts.set(bits, known);
-    return known;
+/** Cost of a set of units in one voice, a bit for each; every set is weighed once. */
+function voiceCosts(units: readonly Unit[], bar: GridBar): (bits: number) => number {
+  const known = new Map<number, number>();
+  return (bits) => {
+    const before = known.get(bits);
+    if (before !== undefined) return before;
+    const cost = voiceCost(
+      units.filter((_, index) => (bits & (1 << index)) !== 0),
+      bar,
+    );
+    known.set(bits, cost);
+    return cost;
   };
-  const second = upper.length > 0 && lower.length > 0 ? SECOND_VOICE_COST : 0;
-  const upperCost = costOfVoice(0, upper);
-  if (second + upperCost >= mostly) return Infinity;
-  const lowerCost = costOfVoice(1, lower);
-  if (second + upperCost + lowerCost >= mostly) return Infinity;
-  const upperLines = upper.flatMap((unit) => unit.lines);
-  const lowerLines = lower.flatMap((unit) => unit.lines);
+}
+
+/** What is lost with the units that are left out, and what crossing of the two voices costs, added to `cost`. */
+function withLosses(units: readonly Unit[], slots: readonly Slot[], cost: number): number {
+  const linesOf = (slot: Slot): Line[] => units.flatMap((unit, index) => (slots[index] === slot ? unit.lines : []));
+  const upperLines = linesOf(0);
+  const lowerLines = linesOf(1);
   const kept = [...upperLines, ...lowerLines];
-  let cost = second;
-  for (const [index, unit] of units.entries()) if (slots[index] === 2) cost += lossOf(unit, kept);
-  for (const above of upperLines)
-    for (const below of lowerLines) if (above.centre < below.centre) cost += CROSSING_COST;
-  return cost + upperCost + lowerCost;
+  let sum = cost;
+  for (const [index, unit] of units.entries()) if (slots[index] === 2) sum += lossOf(unit, kept);
+  for (const above of upperLines) for (const below of lowerLines) if (above.centre < below.centre) sum += CROSSING_COST;
+  return sum;
 }
 
 export interface TwoVoices {
@@ -121,21 +114,24 @@ export interface TwoVoices {
 function choose(units: readonly Unit[], principal: number, own: 0 | 1, bar: GridBar): Choice {
   let best: Choice = { slots: units.map((_, index) => (index === principal ? own : 2)), cost: Infinity };
   const slots: Slot[] = units.map(() => own);
-  const voiceCosts = new Map<number, number>();
-  const visit = (index: number): void => {
+  const costOfVoice = voiceCosts(units, bar);
+  const visit = (index: number, upper: number, lower: number): void => {
     if (index === units.length) {
-      const cost =
-        costOf(units, slots, bar, best.cost, voiceCosts) + (slots[principal] === own ? 0 : STRAY_LEADER_COST);
+      const second = upper !== 0 && lower !== 0 ? SECOND_VOICE_COST : 0;
+      const voices = costOfVoice(upper) + costOfVoice(lower);
+      if (second + voices >= best.cost) return;
+      const cost = withLosses(units, slots, second) + voices + (slots[principal] === own ? 0 : STRAY_LEADER_COST);
       if (cost < best.cost) best = { slots: [...slots], cost };
       return;
     }
+    const bit = 1 << index;
     const other = own === 0 ? 1 : 0;
     for (const slot of index === principal ? ([own, other] as const) : ([own, other, 2] as const)) {
       slots[index] = slot;
-      visit(index + 1);
+      visit(index + 1, slot === 0 ? upper | bit : upper, slot === 1 ? lower | bit : lower);
     }
   };
-  visit(0);
+  visit(0, 0, 0);
   return best;
 }
 
