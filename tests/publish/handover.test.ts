@@ -4,7 +4,9 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { drawCharts } from '../../src/draw/chart/draw-charts.ts';
 import type { Memo } from '../../src/model/arrangement.ts';
+import type { EngravedSystem } from '../../src/model/drawing.ts';
 import { notesAbout } from '../../src/publish/page-data/notes-section.ts';
+import { scoreSection } from '../../src/publish/page-data/score-section.ts';
 import { stageContext } from '../../src/publish/page-data/stage-context.ts';
 import { shorthandOf } from '../../src/publish/page-data/shorthand.ts';
 import { renderPages } from '../../src/publish/render-pages.ts';
@@ -155,6 +157,17 @@ describe('the first page', () => {
       expect(texts(`#${chart} .note-links a`)).toEqual(['bars 9–12, Horn in F', 'bars 13–16']);
     }
     expect(page.querySelector('b')).toBeNull();
+  });
+
+  it('a note over many bars stands beside the line where they begin, once', () => {
+    const stage = stageOf([partOf('flute', figure('C6', 4, 1, 16), timeline)], timeline);
+    const { score, ...rest } = publishedOf(stage);
+    const system = (fromBar: number, toBar: number): EngravedSystem => ({ ...score.systems[0]!, fromBar, toBar });
+    const arrangement = arrangementOf([stage], { memos: [{ ...memos[1]!, from: 2, to: 6 }] });
+    const published = { ...rest, score: { ...score, systems: [system(1, 4), system(5, 8)] } };
+    const input = smallDossier({ arrangement, stages: [published], changes: [] });
+    const { systems } = scoreSection(stageContext(input, 0, false)).body as { systems: { notes: unknown[] }[] };
+    expect(systems.map(({ notes }) => notes.length)).toEqual([1, 0]);
   });
 
   it('a bar that hundreds of notes speak of buries nothing: twelve are listed and the others counted', () => {

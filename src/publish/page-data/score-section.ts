@@ -2,6 +2,7 @@
 import { barsText, counted } from '../../model/plain-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
+import type { NoteLink } from './notes-section.ts';
 import { notesAbout } from './notes-section.ts';
 import type { SheetSection } from './sheet.ts';
 import { shownSystems } from './shown-system.ts';
@@ -45,7 +46,11 @@ export function scoreSection(context: StageContext): SheetSection {
       unplaced,
       systems: systems.map((system, index) => {
         const { fromBar = 0, toBar = -1 } = score.systems[index] ?? {};
-        return { ...system, notes: notesAbout(context, fromBar, toBar) };
+        const before = score.systems[index - 1];
+        const known = before === undefined ? [] : notesAbout(context, before.fromBar, before.toBar);
+        // A note over many bars stands where they begin.
+        const isNew = ({ href }: NoteLink): boolean => known.every((note) => note.href !== href);
+        return { ...system, notes: notesAbout(context, fromBar, toBar).filter(isNew) };
       }),
       isLong: systems.length > MANY_SYSTEMS,
       fullScores: fullScoreLinks(context),
