@@ -2,6 +2,7 @@
 import { engraveFullScore } from './draw/engrave/engrave-full-score.ts';
 import type { Stage } from './model/arrangement.ts';
 import type { WrittenStage } from './model/written.ts';
+import type { KnownStaves } from './notate/full-score.ts';
 import { fullScore, hasTransposingParts } from './notate/full-score.ts';
 import { withSwing } from './notate/swing-mark.ts';
 import type { PublishedFullScore } from './publish/dossier-input.ts';
@@ -19,8 +20,11 @@ export function engraveFullScores(
   const long = parts.length * timeline.bars.length > MOST_PART_BARS;
   if (parts.length < 2 || timeline.bars.length === 0 || (long && !isCurrent)) return [];
   const readings = !long && hasTransposingParts(stage) ? (['concert', 'written'] as const) : (['concert'] as const);
+  const known: KnownStaves = new Map();
   return readings.map((reading) => ({
     reading,
-    pages: engraveFullScore(withSwing(fullScore(stage, written, reading), written.swing), { title: stage.title }),
+    pages: engraveFullScore(withSwing(fullScore(stage, written, reading, known), written.swing), {
+      title: stage.title,
+    }),
   }));
 }

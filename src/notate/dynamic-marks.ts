@@ -88,9 +88,26 @@ function marksOfLayer(
   return marks;
 }
 
+interface KnownMarks {
+  readonly part: Part;
+  readonly time: ScoreTime;
+  readonly marks: readonly DynamicMark[];
+}
+
+/** By the notes: the scores on the page and in a file have the same marks. */
+const known = new WeakMap<readonly WrittenNote[], KnownMarks>();
+
 /** Marks of a part alone, under its first staff. */
-export function partDynamics(part: Part, notes: readonly WrittenNote[], time: ScoreTime): DynamicMark[] {
+export function partDynamics(part: Part, notes: readonly WrittenNote[], time: ScoreTime): readonly DynamicMark[] {
   if (part.unpitched) return [];
+  const before = known.get(notes);
+  if (before?.part === part && before.time === time) return before.marks;
+  const marks = marksOfPart(part, notes, time);
+  known.set(notes, { part, time, marks });
+  return marks;
+}
+
+function marksOfPart(part: Part, notes: readonly WrittenNote[], time: ScoreTime): readonly DynamicMark[] {
   const hasTwoHands = notes.some((note) => note.staff === 2);
   const written = { partId: part.id, notes, doubtfulShare: 0 };
   const own: LayerPart = { part, written, counts: (note) => !hasTwoHands || isTune(note) };

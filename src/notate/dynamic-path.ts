@@ -7,6 +7,8 @@ const HAIRPIN_COST = 6;
 /** A longer change is marked on its way (common practice, no source). */
 const LONGEST_HAIRPIN_BARS = 4;
 const SHORTEST_HAIRPIN = 2;
+/** More than the rounding of the running sums can amount to. */
+const ROUNDING = 1e-6;
 
 /** Levels 0..`levels - 1` from cell to cell. A `ramp` step arrives at its level in a straight line from `from`. */
 export type PathStep =
@@ -65,42 +67,25 @@ function between(sums: readonly number[], from: number, to: number): number {
   return (sums[to + 1] ?? 0) - (sums[from] ?? 0);
 }
 
-/** The sums over the cells `from`..`to`, for one stretch and any number of lines. */
-interface Stretch {
-  readonly from: number;
-  readonly cells: number;
-  readonly count: number;
-  readonly value: number;
-  readonly square: number;
-  readonly place: number;
-  readonly placeSquare: number;
-  readonly product: number;
-}
-
-function stretchOf(sums: Sums, from: number, to: number): Stretch {
-  return {
-    from,
-    cells: to - from + 1,
-    count: between(sums.count, from, to),
-    value: between(sums.value, from, to),
-    square: between(sums.square, from, to),
-    place: between(sums.place, from, to),
-    placeSquare: between(sums.placeSquare, from, to),
-    product: between(sums.product, from, to),
+/** Squared distance of the cells `from`..`to` from any line, given where it is one cell before `from` and at `to`. */
+function lineDistance(sums: Sums, from: number, to: number): (start: number, end: number) => number {
+  const count = between(sums.count, from, to);
+  const value = between(sums.value, from, to);
+  const square = between(sums.square, from, to);
+  const place = between(sums.place, from, to);
+  const placeSquare = between(sums.placeSquare, from, to);
+  const product = between(sums.product, from, to);
+  return (start, end) => {
+    const slope = (end - start) / (to - from + 1);
+    const base = start - slope * (from - 1);
+    return (
+      square -
+      2 * (base * value + slope * product) +
+      base * base * count +
+      2 * base * slope * place +
+      slope * slope * placeSquare
+    );
   };
-}
-
-/** Squared distance of a stretch from the line that has `start` one cell before it and `end` at its last cell. */
-function lineDistance(stretch: Stretch, start: number, end: number): number {
-  const slope = (end - start) / stretch.cells;
-  const base = start - slope * (stretch.from - 1);
-  return (
-    stretch.square -
-    2 * (base * stretch.value + slope * stretch.product) +
-    base * base * stretch.count +
-    2 * base * slope * stretch.place +
-    slope * slope * stretch.placeSquare
-  );
 }
 
 /**
@@ -113,43 +98,49 @@ export function dynamicPath(curve: readonly CurvePoint[], levels: number): PathS
   const barsUntil = running(curve.map(({ bars }) => bars));
   const all = Array.from({ length: levels }, (_, level) => level);
   const costs: number[][] = [];
+  /** The least of the costs of each cell. */
+  const leasts: number[] = [];
   const moves: Move[][] = [];
   for (let cell = 0; cell < curve.length; cell++) {
     const { value, bars = 0 } = curve[cell] ?? {};
     const before = costs[cell - 1];
-    const cheapest = before === undefined ? 0 : before.indexOf(Math.min(...before));
+    const cheapest = before === undefined ? 0 : before.indexOf(leasts[cell - 1] ?? 0);
     const own: number[] = [];
     const ownMoves: Move[] = [];
+    const distances: number[] = [];
     for (const level of all) {
       const distance = value === undefined ? 0 : DISTANCE_COST * bars * (value - level) ** 2;
-      let cost = before === undefined ? distance : (before[level] ?? 0) + distance;
-      let move: Move = { kind: before === undefined ? 'mark' : 'stay', length: 1, level };
+      const stay = before === undefined ? distance : (before[level] ?? 0) + distance;
       const jump = before === undefined ? Infinity : (before[cheapest] ?? 0) + NEW_MARK_COST + distance;
-      if (jump < cost) {
-        cost = jump;
-        move = { kind: 'mark', length: 1, level: cheapest };
-      }
-      own.push(cost);
-      ownMoves.push(move);
+      distances.push(distance);
+      own.push(Math.min(stay, jump));
+      if (jump < stay) ownMoves.push({ kind: 'mark', length: 1, level: cheapest });
+      else ownMoves.push({ kind: before === undefined ? 'mark' : 'stay', length: 1, level });
     }
     for (let length = SHORTEST_HAIRPIN; length <= cell; length++) {
       const start = costs[cell - length];
       if (start === undefined || between(barsUntil, cell - length, cell - 1) > LONGEST_HAIRPIN_BARS) break;
-      if (Math.min(...start) + HAIRPIN_COST >= Math.max(...own)) continue;
-      const stretch = stretchOf(sums, cell - length + 1, cell);
+      // The sums of a stretch are the same for all levels from which and to which a line may lead.
+      let distanceOf: ((from: number, level: number) => number) | undefined;
       for (let level = 0; level < levels; level++) {
+        let cost = own[level] ?? 0;
+        // A line costs no less than its last cell, which lies at its level.
+        const lineLeast = HAIRPIN_COST + (distances[level] ?? 0) - ROUNDING;
+        if ((leasts[cell - length] ?? 0) + lineLeast >= cost) continue;
         for (let from = 0; from < levels; from++) {
-          const cost = own[level] ?? Infinity;
-          const least = (start[from] ?? 0) + HAIRPIN_COST;
-          if (from === level || least >= cost) continue;
-          const total = least + DISTANCE_COST * lineDistance(stretch, from, level);
+          const until = start[from] ?? 0;
+          if (from === level || until + lineLeast >= cost) continue;
+          distanceOf ??= lineDistance(sums, cell - length + 1, cell);
+          const total = until + HAIRPIN_COST + DISTANCE_COST * distanceOf(from, level);
           if (total >= cost) continue;
-          own[level] = total;
+          cost = total;
           ownMoves[level] = { kind: 'ramp', length, level: from };
         }
+        own[level] = cost;
       }
     }
     costs.push(own);
+    leasts.push(Math.min(...own));
     moves.push(ownMoves);
   }
   const steps: PathStep[] = [];

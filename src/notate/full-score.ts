@@ -119,8 +119,19 @@ function dynamicsByBar(
   return bars;
 }
 
-/** Lays out the full score of a stage. Parts without notes stand in it with rests. */
-export function fullScore(stage: Stage, written: WrittenStage, reading: ScoreReading): ReducedScore {
+/** Staves of parts by what is read: those that are read as they sound are the same in both readings. */
+export type KnownStaves = Map<string, readonly PartStavesBar[]>;
+
+/**
+ * Lays out the full score of a stage. Parts without notes stand in it with rests. `known` serves the readings of one stage:
+ * what one of them laid out and the next one needs too is taken from it.
+ */
+export function fullScore(
+  stage: Stage,
+  written: WrittenStage,
+  reading: ScoreReading,
+  known: KnownStaves = new Map(),
+): ReducedScore {
   const time = scoreTimeOf(stage.timeline.bars);
   const numbers = time.bars.map((bar) => bar.number);
   const byNumber = signatureByBar(written.keys, stage.sections, numbers);
@@ -129,8 +140,15 @@ export function fullScore(stage: Stage, written: WrittenStage, reading: ScoreRea
   const canWrite = ({ octave }: SpelledPitch): boolean => octave >= 0 && octave <= 9;
   const parts = stage.parts.map((part) => {
     const notes = inTwoVoices(notesById.get(part.id) ?? []);
-    const bars = partStaves(part, notes, time, signatures, { reading, canWrite });
-    return { part, bars: part.unpitched ? withPlaces(bars) : bars, dynamics: partDynamics(part, notes, time) };
+    const { diatonic, chromatic } = reading === 'concert' ? concertIntervalOf(part) : intervalOf(part);
+    const key = [part.id, diatonic, chromatic].join(' ');
+    let bars = known.get(key);
+    if (bars === undefined) {
+      const laid = partStaves(part, notes, time, signatures, { reading, canWrite });
+      bars = part.unpitched ? withPlaces(laid) : laid;
+      known.set(key, bars);
+    }
+    return { part, bars, dynamics: partDynamics(part, notes, time) };
   });
   const dynamics = dynamicsByBar(
     parts.map((one) => ({ staves: one.bars[0]?.staves.length ?? 0, marks: one.dynamics })),

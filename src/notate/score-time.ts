@@ -48,8 +48,22 @@ function cellLength(meter: Meter): number {
   return Math.min(DIVISIONS_PER_QUARTER, Math.max(DIVISIONS_PER_QUARTER / 2, pulse));
 }
 
-/** Written bars of a timeline, each split into cells; a short bar (a pickup) is counted from its end. */
+const known = new WeakMap<readonly Bar[], ScoreTime>();
+
+/**
+ * Written bars of a timeline, each split into cells; a short bar (a pickup) is counted from its end. The same bars give the
+ * same object, so that what is made from it can be found again.
+ */
 export function scoreTimeOf(bars: readonly Bar[]): ScoreTime {
+  let time = known.get(bars);
+  if (time === undefined) {
+    time = timeOf(bars);
+    known.set(bars, time);
+  }
+  return time;
+}
+
+function timeOf(bars: readonly Bar[]): ScoreTime {
   const cells: Cell[] = [];
   const written: GridBar[] = [];
   let position = snapToShortest((bars[0]?.startQuarters ?? 0) * DIVISIONS_PER_QUARTER);
