@@ -25,6 +25,8 @@ export function engraveFullScores(
     reading,
     pages: engraveFullScore(withSwing(fullScore(stage, written, reading, known), written.swing), {
       title: stage.title,
+      // What is read on a telephone is the current stage.
+      narrow: isCurrent,
     }),
   }));
 }

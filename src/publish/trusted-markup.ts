@@ -16,10 +16,14 @@ export function trustedMarkup(markup: string): TrustedMarkup {
 const NOT_ALLOWED =
   /\r\n?|[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
 
+/** Anything that may have to be taken out: a page without it, as most are, is looked through in one pass. */
+const SUSPECT = /[\u0000-\u0008\u000b-\u001f\u007f-\u009f\ud800-\udfff]/;
+
 /**
  * Takes out what HTML 5 does not allow in a document at all: it becomes U+FFFD, and line ends become line feeds. (WHATWG
  * HTML, "control-character-in-input-stream" and "surrogate-in-input-stream".)
  */
 export function withoutForbiddenCharacters(text: string): string {
+  if (!SUSPECT.test(text)) return text;
   return text.replace(NOT_ALLOWED, (found) => (found.startsWith('\r') ? '\n' : '\ufffd'));
 }

@@ -55,7 +55,9 @@ async function measureSteps(folder: string): Promise<StepFigure[]> {
     judged.map((item) => flow.adviseStage({ ...item, limits: {}, accepted: [] })),
   );
   const drawn = await clock('draw', () =>
-    judged.map((item, index) => flow.drawStage({ ...item, findings: findings[index]! }, arrangement)),
+    judged.map((item, index) =>
+      flow.drawStage({ ...item, findings: findings[index]! }, arrangement, index === judged.length - 1),
+    ),
   );
   await clock('publish', () =>
     flow.publishDossier(

@@ -18,14 +18,17 @@ function widthFor(staves: number): number {
   return Math.round(Math.min(2300, Math.max(1200, 900 + staves * 42)));
 }
 
-/** Pages in order; none where there is nothing to show. */
-export function engraveFullScore(score: ReducedScore, options: { readonly title: string }): readonly EngravedScore[] {
+/** Pages in order; none where there is nothing to show. Without `narrow` there is one engraving, which a telephone shows smaller. */
+export function engraveFullScore(
+  score: ReducedScore,
+  options: { readonly title: string; readonly narrow: boolean },
+): readonly EngravedScore[] {
   const staves = score.staves.length;
   if (staves === 0 || score.bars.length === 0) return [];
   const perPage = Math.max(16, Math.floor(MOST_STAFF_BARS / staves));
   const count = Math.ceil(score.bars.length / perPage);
   const size = Math.ceil(score.bars.length / count);
-  const small = staves * score.bars.length <= MOST_WITH_NARROW;
+  const small = options.narrow && staves * score.bars.length <= MOST_WITH_NARROW;
   return Array.from({ length: count }, (_, page) => {
     const from = page * size;
     const bars = score.bars.slice(from, from + size);

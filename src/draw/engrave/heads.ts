@@ -76,21 +76,34 @@ function clefsOf(bar: ScoreBar): readonly Clef[] {
   return bar.staves.map((staff) => staff.clef);
 }
 
+/** What `make` gives for a bar, made once: lines are broken, laid out and drawn with the same heads. */
+function oncePerBar(make: (bar: ScoreBar) => Head): (bar: ScoreBar) => Head {
+  const known = new WeakMap<ScoreBar, Head>();
+  return (bar) => {
+    let head = known.get(bar);
+    if (head === undefined) {
+      head = make(bar);
+      known.set(bar, head);
+    }
+    return head;
+  };
+}
+
 /** Head of the first bar of a line. What a new signature cancels was shown at the end of the line before. */
-export function lineHead(bar: ScoreBar): Head {
+export const lineHead = oncePerBar((bar) => {
   const clefs = clefsOf(bar);
   return headOf([
     clefs.map((clef) => inARow([clefSign(clef)], 0)),
     keyColumn(bar, false),
     bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : [],
   ]);
-}
+});
 
 /** Head of a bar within a line, and the courtesy after the last bar of the line before: changes only. */
-export function changeHead(bar: ScoreBar): Head {
+export const changeHead = oncePerBar((bar) => {
   const clefs = clefsOf(bar);
   return headOf([keyColumn(bar, true), bar.showMeter ? clefs.map(() => meterSigns(bar.meter)) : []]);
-}
+});
 
 /** Draws a head from `x` on; there is one sheet for each staff. */
 export function drawHead(sheets: readonly Sheet[], head: Head, x: number): void {

@@ -11,6 +11,7 @@ import { SAME_MOMENT, momentIndex, springs } from './columns.ts';
 import type { EventPlan, EventShape } from './note-shape.ts';
 import { headGlyphOf, shapeMoment } from './note-shape.ts';
 import type { OttavaMap } from './ottava.ts';
+import { staffMemory } from './recall-staff.ts';
 import { restLine } from './rests.ts';
 import type { Gap } from './spacing.ts';
 
@@ -217,6 +218,14 @@ function shapeStaff(
   return { staff: { voices: prepared, silent: isSilent(events) }, extents };
 }
 
+interface StaffOfBar {
+  readonly staff: PreparedStaff;
+  readonly extents: ReadonlyMap<number, Extent>;
+  readonly remembered: Remembered;
+}
+
+const recallStaff = staffMemory<StaffOfBar>();
+
 /**
  * Prepares one bar. `lanes` holds the words above it, one list for each row of words; `before` what readers remember of the
  * bar before, staff by staff; `ottava` which events stand an octave nearer to their staff.
@@ -238,19 +247,22 @@ export function prepareBar(
   const extents: ReadonlyMap<number, Extent>[] = [];
   const staves = voicesOf.map((voices, staffIndex) => {
     const written = bar.staves[staffIndex] ?? { clef: 'treble', voices: [] };
-    const choice = chooseAccidentals(
-      voices,
-      fifthsOf(bar, staffIndex),
-      written.clef,
-      before[staffIndex] ?? new Map<string, number>(),
-    );
-    remembered.push(choice.remembered);
-    const plans = voices.map((_, voiceIndex) =>
-      planVoice(bar, written, voices, voiceIndex, choice.shown, { ends, offset }, ottava),
-    );
-    const shaped = shapeStaff(plans, voices, moments);
-    extents.push(shaped.extents);
-    return shaped.staff;
+    const fifths = fifthsOf(bar, staffIndex);
+    const mind = before[staffIndex] ?? new Map<string, number>();
+    const octaves = voices.flatMap((voice) => voice.map((event) => ottava.get(event) ?? 0));
+    const { clef } = written;
+    const meter = [bar.meter.numerator, bar.meter.denominator, bar.startDivisions];
+    const keys = [clef, fifths, ...meter, offset, ...ends, '', ...moments, '', ...octaves, '', ...[...mind].flat()];
+    const made = recallStaff(written.voices, keys.join(' '), () => {
+      const { shown, remembered: after } = chooseAccidentals(voices, fifths, clef, mind);
+      const plans = voices.map((_, voiceIndex) =>
+        planVoice(bar, written, voices, voiceIndex, shown, { ends, offset }, ottava),
+      );
+      return { ...shapeStaff(plans, voices, moments), remembered: after };
+    });
+    remembered.push(made.remembered);
+    extents.push(made.extents);
+    return made.staff;
   });
   const { leadPx, gaps } = springs(bar, voicesOf, extents, moments, lanes);
   return { prepared: { bar, staves, moments, leadPx, gaps }, remembered };
