@@ -30,6 +30,18 @@ describe('from one stage to the next', () => {
     });
   });
 
+  it('nobody re-balanced the violins of a quartet that are taken for a section since a flute joined them', () => {
+    const music = 'C5:0:4 D5:4:4 E5:8:4 F5:12:4';
+    const assumed = (players: number): Part => partOf('violin', music, timeline, { players, playersBy: 'default' });
+    const quartet = compared('one', [assumed(1)], true);
+    expect(compareStages(quartet, compared('two', [flute, assumed(8)], true)).edits.map(({ kind }) => kind)).toEqual(
+      [],
+    );
+    const stated = partOf('violin', music, timeline, { players: 8, playersBy: 'settings' });
+    const edits = compareStages(quartet, compared('two', [flute, stated], true)).edits;
+    expect(edits.map(({ partId, kind }) => [partId, kind])).toEqual([['violin', 'balance']]);
+  });
+
   it('a new part counts with the bars in which it plays', () => {
     const change = compareStages(before, compared('two', [flute, partOf('cello', 'C3:8:8', timeline)]));
     expect(change.parts).toMatchObject({ added: ['cello'], removed: [], changed: [] });

@@ -91,17 +91,27 @@ function shapeOf({ part, played }: BarNote): string {
   const curves = part.tracks[note.trackIndex]?.curves ?? [];
   const places = [0, 0.5, 0.95].map((share) => note.startQuarters + share * (note.endQuarters - note.startQuarters));
   const settings = curves.map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`);
-  return [note.velocity, part.players, part.trimDb, part.instrument, ...settings].join(' ');
+  const players = part.playersBy === 'default' ? '' : part.players;
+  return [note.velocity, players, part.trimDb, part.instrument, ...settings].join(' ');
+}
+
+/** What only another assumption about the number of players does to the estimated level: nobody edited that. */
+function assumedPlayersDb({ match }: PartSides): number {
+  const { before, after } = match.kept[0] ?? {};
+  if (before?.part.playersBy !== 'default' || after?.part.playersBy !== 'default') return 0;
+  return 10 * Math.log10(after.part.players / before.part.players);
 }
 
 function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit | undefined {
   const { bars, match } = sides;
   const differences = new Map<number, number>();
+  const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {
     const before = sides.levelBefore(bar);
     const after = sides.levelAfter(bar);
     if (before === undefined || after === undefined || touched.has(bar)) continue;
-    if (Math.abs(after - before) >= LEVEL_APART_DB) differences.set(bar, after - before);
+    const change = after - before - assumedDb;
+    if (Math.abs(change) >= LEVEL_APART_DB) differences.set(bar, change);
   }
   if (differences.size === 0) return undefined;
   const reshaped = new Set<number>();
