@@ -1,10 +1,10 @@
 /** What is printed above a bar or said about it beside the notes. */
 import type { Stage } from '../model/arrangement.ts';
 import { WHOLE_PIECE } from '../model/arrangement.ts';
-import type { ChordSpan, ScoreCue, WrittenPart } from '../model/written.ts';
+import type { ChordSpan, ScoreBar, ScoreCue, WrittenPart } from '../model/written.ts';
 import { PRINTED_COVERAGE, printedSymbol } from './chords.ts';
 import type { Line } from './lines.ts';
-import type { ScoreTime } from './score-time.ts';
+import type { GridBar, ScoreTime } from './score-time.ts';
 
 /** Names the player who takes the tune where it passes from one to another, at the first note of the new one. */
 export function leadCues(
@@ -65,4 +65,41 @@ export function chordTexts(
     if (!repeated) bars[byNumber.get(chord.bar) ?? 0]?.push({ start: chord.start, text });
   }
   return bars;
+}
+
+/** What stands at the head of a bar of any score: number, place, meter, signature, section and tempo, each shown where it changes. */
+export function barHead(
+  bars: readonly GridBar[],
+  index: number,
+  marks: { readonly sections: ReadonlyMap<number, string>; readonly tempi: readonly (string | undefined)[] },
+  fifths: number,
+  fifthsBefore: number,
+): Pick<
+  ScoreBar,
+  | 'number'
+  | 'startDivisions'
+  | 'lengthDivisions'
+  | 'meter'
+  | 'showMeter'
+  | 'fifths'
+  | 'changedFromFifths'
+  | 'sectionName'
+  | 'tempoText'
+> {
+  const bar = bars[index];
+  if (bar === undefined) throw new Error(`there is no bar at ${String(index)}`);
+  const before = bars[index - 1];
+  const sectionName = marks.sections.get(bar.number);
+  const tempoText = marks.tempi[index];
+  return {
+    number: bar.number,
+    startDivisions: bar.start,
+    lengthDivisions: bar.length,
+    meter: bar.meter,
+    showMeter: before?.meter.numerator !== bar.meter.numerator || before.meter.denominator !== bar.meter.denominator,
+    fifths,
+    ...(fifths === fifthsBefore ? {} : { changedFromFifths: fifthsBefore }),
+    ...(sectionName === undefined ? {} : { sectionName }),
+    ...(tempoText === undefined ? {} : { tempoText }),
+  };
 }

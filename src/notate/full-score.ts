@@ -15,7 +15,7 @@ import type {
   WrittenNote,
   WrittenStage,
 } from '../model/written.ts';
-import { sectionMarks } from './bar-texts.ts';
+import { barHead, sectionMarks } from './bar-texts.ts';
 import { partDynamics } from './dynamic-marks.ts';
 import type { PartStavesBar, ScoreReading } from './part-staves.ts';
 import { partStaves } from './part-staves.ts';
@@ -156,22 +156,10 @@ export function fullScore(
   );
   const tempi = tempoTexts(stage.timeline.bars);
   const sections = sectionMarks(stage);
-  const bars = time.bars.map((bar, index): ScoreBar => {
-    const before = time.bars[index - 1];
+  const bars = time.bars.map((_, index): ScoreBar => {
     const fifths = signatures[index] ?? 0;
-    const fifthsBefore = signatures[index - 1] ?? fifths;
-    const sectionName = sections.get(bar.number);
-    const tempoText = tempi[index];
     return {
-      number: bar.number,
-      startDivisions: bar.start,
-      lengthDivisions: bar.length,
-      meter: bar.meter,
-      showMeter: before?.meter.numerator !== bar.meter.numerator || before.meter.denominator !== bar.meter.denominator,
-      fifths,
-      ...(fifths === fifthsBefore ? {} : { changedFromFifths: fifthsBefore }),
-      ...(sectionName === undefined ? {} : { sectionName }),
-      ...(tempoText === undefined ? {} : { tempoText }),
+      ...barHead(time.bars, index, { sections, tempi }, fifths, signatures[index - 1] ?? fifths),
       chords: [],
       cues: [],
       dynamics: dynamics[index] ?? [],

@@ -11,7 +11,7 @@ import type {
   WrittenEvent,
   WrittenPart,
 } from '../model/written.ts';
-import { chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
+import { barHead, chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
 import { clefPath } from './clefs.ts';
 import { cuesOf } from './cues.ts';
 import { eventsOf } from './events.ts';
@@ -156,21 +156,8 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     const before = time.bars[index - 1];
     const fifths = signatures.get(bar.number) ?? 0;
     const fifthsBefore = before === undefined ? fifths : (signatures.get(before.number) ?? 0);
-    const sectionName = sections.get(bar.number);
-    const tempoText = tempi[index];
     return {
-      number: bar.number,
-      startDivisions: bar.start,
-      lengthDivisions: bar.length,
-      meter: bar.meter,
-      showMeter:
-        before === undefined ||
-        before.meter.numerator !== bar.meter.numerator ||
-        before.meter.denominator !== bar.meter.denominator,
-      fifths,
-      ...(fifths === fifthsBefore ? {} : { changedFromFifths: fifthsBefore }),
-      ...(sectionName === undefined ? {} : { sectionName }),
-      ...(tempoText === undefined ? {} : { tempoText }),
+      ...barHead(time.bars, index, { sections, tempi }, fifths, fifthsBefore),
       chords: symbols[index] ?? [],
       cues: [...(leads[index] ?? []), ...(cues[index] ?? [])],
       dynamics: dynamics[index] ?? [],

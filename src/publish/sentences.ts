@@ -1,4 +1,5 @@
 /** Numbers and names as people write them. Plain text; the templates escape it. */
+import { groupedBy } from '../model/grouped.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
 import { pulseQuarters, type Bar } from '../model/timeline.ts';
 import { className } from '../model/pitch.ts';
@@ -71,13 +72,9 @@ function tempoOf(bar: Bar): { readonly pulse: string; readonly beats: number } {
 export function tempoText(bars: readonly Bar[], most = 3): string {
   const changes = changesOf(bars, (bar) => `${tempoOf(bar).pulse} = ${String(tempoOf(bar).beats)}`);
   if (changes.length <= most) return changesText(changes, most);
-  const beatsByPulse = new Map<string, number[]>();
-  for (const bar of bars) {
-    const { pulse, beats } = tempoOf(bar);
-    beatsByPulse.set(pulse, [...(beatsByPulse.get(pulse) ?? []), beats]);
-  }
-  const [commonest] = [...beatsByPulse].sort((a, b) => b[1].length - a[1].length);
-  const beats = [...(commonest?.[1] ?? [])].sort((a, b) => a - b);
+  const byPulse = groupedBy(bars.map(tempoOf), ({ pulse }) => pulse);
+  const [commonest] = [...byPulse].sort((a, b) => b[1].length - a[1].length);
+  const beats = (commonest?.[1] ?? []).map((tempo) => tempo.beats).sort((a, b) => a - b);
   const usual = beats[beats.length >> 1] ?? 0;
   return `flexible, mostly about ${commonest?.[0] ?? 'quarter'} = ${String(usual)} (${spanText(beats[0] ?? 0, beats.at(-1) ?? 0)})`;
 }

@@ -5,9 +5,6 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
-import type { StageChange } from '../../src/model/readings.ts';
 import {
   barQuartersOf,
   cutBars,
@@ -16,17 +13,15 @@ import {
   insertBars,
   moveBars,
   pieceOf,
-  stageOfPiece,
   transposed,
   withoutPart,
   type Piece,
   type PieceNote,
   type PiecePart,
 } from '../analyse/compare/edited-piece.ts';
-import { named } from '../analyse/compare/named-change.ts';
+import { changeOf, named } from '../analyse/compare/named-change.ts';
 import { seeded } from '../support/playing.ts';
 import { pieceOfScore } from '../support/score-piece.ts';
-import { writtenOf } from '../support/written.ts';
 
 const DATA = resolve('../shared/data');
 const FILES = ['openscore-quartets', 'openscore-orchestra'].flatMap((folder) =>
@@ -34,16 +29,6 @@ const FILES = ['openscore-quartets', 'openscore-orchestra'].flatMap((folder) =>
 );
 const BARS = 40;
 const PASSAGES = 3;
-
-function compared(piece: Piece, id: string, withReadings: boolean): ComparedStage {
-  const stage = stageOfPiece(piece, id);
-  const written = writtenOf(stage);
-  return withReadings ? { stage, written, readings: analyseStage(stage, written) } : { stage, written };
-}
-
-function changeOf(before: Piece, after: Piece, withReadings = false): StageChange {
-  return compareStages(compared(before, 'one', withReadings), compared(after, 'two', withReadings));
-}
 
 const numbers = (from: number, count: number): number[] => Array.from({ length: count }, (_, index) => from + index);
 

@@ -1,3 +1,4 @@
+import { groupedBy } from '../../model/grouped.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { counted } from '../../model/plain-words.ts';
 import { namesText } from '../words.ts';
@@ -22,11 +23,9 @@ export const allAtOnce = defineRule(
     const all = stage.parts.length;
     if (pacing === undefined || all < FEWEST_PARTS) return [];
     const textures = new Map(pacing.bars.map((texture) => [texture.bar, texture]));
-    const byBar = new Map<number, string[]>();
-    for (const { partId, bar, kind } of pacing.entries) {
-      if (kind === 'at-once') byBar.set(bar, [...(byBar.get(bar) ?? []), partId]);
-    }
-    return [...byBar].flatMap(([bar, partIds]) => {
+    const atOnce = pacing.entries.filter(({ kind }) => kind === 'at-once');
+    return [...groupedBy(atOnce, ({ bar }) => bar)].flatMap(([bar, entries]) => {
+      const partIds = entries.map(({ partId }) => partId);
       const before = textures.get(bar - 1)?.partIds.length ?? 0;
       // Where nobody played before, somebody has to begin; after a general pause it is a beginning too.
       if (before === 0 || partIds.length < FEWEST_ENTRIES || (100 * partIds.length) / all <= limit) return [];

@@ -1,4 +1,5 @@
 /** One sentence that sums a step up. */
+import { groupedBy } from '../../model/grouped.ts';
 import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import { barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
 import type { PartEdit } from '../../model/readings.ts';
@@ -12,15 +13,14 @@ const MOST_NAMED = 2;
 
 /** Names of parts that came in the same bar are told together: `Flute and Bassoon from bar 9, Horn from bar 21`. */
 function entriesText(step: Step, name: (partId: string) => string): string {
-  const groups = new Map<number | undefined, string[]>();
-  for (const partId of step.change.parts.added) {
+  const groups = groupedBy(step.change.parts.added, (partId) => {
     const [first] = soundingBars(step.after, partId).sort((a, b) => a - b);
-    groups.set(first, [...(groups.get(first) ?? []), name(partId)]);
-  }
+    return first;
+  });
   return listText(
     [...groups]
       .sort(([a = 0], [b = 0]) => a - b)
-      .map(([first, names]) => `${listText(names)}${first === undefined ? '' : ` from bar ${String(first)}`}`),
+      .map(([first, ids]) => `${listText(ids.map(name))}${first === undefined ? '' : ` from bar ${String(first)}`}`),
   );
 }
 

@@ -2,7 +2,6 @@
 import { barsText, counted } from '../../model/plain-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
-import type { NoteLink } from './notes-section.ts';
 import { notesAbout } from './notes-section.ts';
 import type { SheetSection } from './sheet.ts';
 import { shownSystems } from './shown-system.ts';
@@ -20,6 +19,7 @@ export function scoreSection(context: StageContext): SheetSection {
     narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] })),
     'Reduced score',
   );
+  const notes = score.systems.map(({ fromBar, toBar }) => notesAbout(context, fromBar, toBar));
   const unplaced = stage.timeline.bars.map((bar) => bar.number).filter((number) => !placed.has(number));
   const doubtful = written.parts
     .filter((part) => part.doubtfulShare > 0.1)
@@ -44,14 +44,13 @@ export function scoreSection(context: StageContext): SheetSection {
         ...(systems.length > 0 && unplaced.length > 0 ? [`Not engraved: ${barsText(unplaced)}.`] : []),
       ],
       unplaced,
-      systems: systems.map((system, index) => {
-        const { fromBar = 0, toBar = -1 } = score.systems[index] ?? {};
-        const before = score.systems[index - 1];
-        const known = before === undefined ? [] : notesAbout(context, before.fromBar, before.toBar);
-        // A note over many bars stands where they begin.
-        const isNew = ({ href }: NoteLink): boolean => known.every((note) => note.href !== href);
-        return { ...system, notes: notesAbout(context, fromBar, toBar).filter(isNew) };
-      }),
+      // A note over many bars stands where they begin.
+      systems: systems.map((system, index) => ({
+        ...system,
+        notes: (notes[index] ?? []).filter(
+          ({ href }) => !(notes[index - 1] ?? []).some((before) => before.href === href),
+        ),
+      })),
       isLong: systems.length > MANY_SYSTEMS,
       fullScores: fullScoreLinks(context),
     },

@@ -1,4 +1,5 @@
 /** Exports that an archive has and the folder has no more, put back in their place for reading only. */
+import { groupedBy } from '../../model/grouped.ts';
 import { dirname, join } from 'node:path';
 import type { ArchivedBuild, ArchivedFile } from '../../model/archive.ts';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
@@ -17,12 +18,10 @@ function stageOf(path: string): string {
 }
 
 function stagesIn(build: ArchivedBuild): ReadonlyMap<string, readonly ArchivedFile[]> {
-  const stages = new Map<string, ArchivedFile[]>();
-  for (const file of build.files) {
-    if (file.use !== 'stage') continue;
-    stages.set(stageOf(file.path), [...(stages.get(stageOf(file.path)) ?? []), file]);
-  }
-  return stages;
+  return groupedBy(
+    build.files.filter(({ use }) => use === 'stage'),
+    ({ path }) => stageOf(path),
+  );
 }
 
 /**

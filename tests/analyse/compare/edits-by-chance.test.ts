@@ -4,12 +4,9 @@
  */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { analyseStage } from '../../../src/analyse/analyse-stage.ts';
 import { compareStages, type ComparedStage } from '../../../src/analyse/compare-stages.ts';
-import type { StageChange } from '../../../src/model/readings.ts';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
 import { seeded } from '../../support/playing.ts';
-import { writtenOf } from '../../support/written.ts';
 import {
   cutBars,
   editNotes,
@@ -22,21 +19,11 @@ import {
   withoutPart,
   type Piece,
 } from './edited-piece.ts';
-import { named } from './named-change.ts';
+import { changeOf, compared, named } from './named-change.ts';
 
 const BARS = 20;
 const seeds = fc.integer({ min: 1, max: 1e6 });
 const partIds = fc.constantFrom('flute', 'clarinet', 'violin-1', 'viola', 'cello');
-
-function compared(piece: Piece, id: string, withReadings = false): ComparedStage {
-  const stage = stageOfPiece(piece, id);
-  const written = writtenOf(stage);
-  return withReadings ? { stage, written, readings: analyseStage(stage, written) } : { stage, written };
-}
-
-function changeOf(before: Piece, after: Piece, withReadings = false): StageChange {
-  return compareStages(compared(before, 'one', withReadings), compared(after, 'two', withReadings));
-}
 
 const numbers = (from: number, count: number): number[] => Array.from({ length: count }, (_, index) => from + index);
 
