@@ -1,21 +1,15 @@
 import tonejs from '@tonejs/midi';
-import { mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join, relative } from 'node:path';
+import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { MARKERS, writeSample } from '../../sample-input/make-sample.ts';
 import { LAST_BAR, TOTAL_EIGHTHS, barAt, barOf } from '../../sample-input/notation.ts';
 import { tempoAt } from '../../sample-input/shape.ts';
 import { STAGES } from '../../sample-input/stages.ts';
 import type { StagePlan } from '../../sample-input/stages.ts';
+import { inputFilesIn } from '../support/input-files.ts';
 import { COMPLETE, SAMPLE, trackOf, tracksOf } from './sample-support.ts';
-
-function filesIn(folder: string): string[] {
-  return readdirSync(folder, { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isFile())
-    .map((entry) => relative(folder, join(entry.parentPath, entry.name)))
-    .sort();
-}
 
 describe('the sample folder', () => {
   const fresh = mkdtempSync(join(tmpdir(), 'sample-'));
@@ -25,8 +19,8 @@ describe('the sample folder', () => {
 
   it('is what its script writes, byte for byte', () => {
     writeSample(fresh);
-    expect(filesIn(fresh)).toEqual(filesIn(SAMPLE));
-    for (const file of filesIn(SAMPLE)) {
+    expect(inputFilesIn(fresh)).toEqual(inputFilesIn(SAMPLE));
+    for (const file of inputFilesIn(SAMPLE)) {
       expect(readFileSync(join(fresh, file)).equals(readFileSync(join(SAMPLE, file))), file).toBe(true);
     }
   });

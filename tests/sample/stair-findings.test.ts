@@ -1,7 +1,7 @@
 /** The second sample: its files, and the findings as the flaws that were put in by hand. */
-import { mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join, relative } from 'node:path';
+import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeSample } from '../../sample-input/make-sample.ts';
 import { STAIR } from '../../sample-input/stair.ts';
@@ -14,14 +14,8 @@ import { compareStages } from '../../src/analyse/compare-stages.ts';
 import { flow } from '../../src/library.ts';
 import type { Arrangement, Stage } from '../../src/model/arrangement.ts';
 import type { Finding } from '../../src/model/readings.ts';
+import { inputFilesIn } from '../support/input-files.ts';
 import { STAIR_FOLDER, STAIR_INSTRUMENTS, stairArrangement } from './stair-support.ts';
-
-function filesIn(folder: string): string[] {
-  return readdirSync(folder, { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isFile() && !entry.parentPath.includes('dossier'))
-    .map((entry) => relative(folder, join(entry.parentPath, entry.name)))
-    .sort();
-}
 
 describe('the second sample folder', () => {
   const fresh = mkdtempSync(join(tmpdir(), 'stair-'));
@@ -31,8 +25,8 @@ describe('the second sample folder', () => {
 
   it('is what its script writes, byte for byte', () => {
     writeSample(fresh, STAIR);
-    expect(filesIn(STAIR_FOLDER)).toEqual(filesIn(fresh));
-    for (const file of filesIn(fresh)) {
+    expect(inputFilesIn(STAIR_FOLDER)).toEqual(inputFilesIn(fresh));
+    for (const file of inputFilesIn(fresh)) {
       expect(readFileSync(join(fresh, file)).equals(readFileSync(join(STAIR_FOLDER, file))), file).toBe(true);
     }
   });
