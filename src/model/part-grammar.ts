@@ -10,7 +10,7 @@ const PLURALS = new Set(
 );
 
 /** Nouns that end in a single `s` and are one thing. */
-const SINGULARS = new Set(['chorus', 'corps', 'contrabas', 'bas', 'tutti', 'pizzicatos', 'canvas', 'cors']);
+const SINGULARS = new Set(['chorus', 'corps', 'rhodes', 'contrabas', 'bas', 'tutti', 'pizzicatos', 'canvas', 'cors']);
 
 /** The noun of a name: without `in F`, numbers, desks and what stands in brackets. */
 function nounOf(name: string): string {

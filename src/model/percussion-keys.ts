@@ -4,7 +4,7 @@
  */
 import type { SpelledPitch, Step } from './pitch.ts';
 
-interface PercussionKey {
+export interface PercussionKey {
   readonly name: string;
   /** '' where no sound of the standard fits. */
   readonly sound: string;

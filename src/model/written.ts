@@ -31,6 +31,8 @@ export interface GraceNote {
   readonly pitch: SpelledPitch;
   /** Index into the part's `notes`; the small note is not in the part's list of written notes. */
   readonly played: number;
+  /** The line of an unpitched small note (a flam), from its drum. */
+  readonly line?: number;
 }
 
 /** What is printed at the first figure of a note or chord. */

@@ -1,7 +1,7 @@
 /** The full score: every part on its own staff or grand staff, in score order, for reading and printing. */
 import type { Part, Stage } from '../model/arrangement.ts';
 import type { Family } from '../model/instrument.ts';
-import { percussionKey } from '../model/percussion-keys.ts';
+import { percussionKey, type PercussionKey } from '../model/percussion-keys.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { STEPS, className, midiOf, transpose } from '../model/pitch.ts';
 import type {
@@ -48,15 +48,25 @@ function keyedName(part: Part, reading: ScoreReading): string {
   return `${part.name} in ${className(sounding).replace('b', ' flat').replace('#', ' sharp')}`;
 }
 
-/** Unpitched sounds on their lines, one part that strikes a single sound on the middle line. */
+/** Unpitched sounds stand on their lines, one part that strikes a single sound on the middle line. */
+function placeOf(midi: number, single: boolean): { readonly line: number; readonly head: PercussionKey['head'] } {
+  const { display, head } = percussionKey(midi);
+  if (single) return { line: 3, head: 'normal' };
+  return { line: 1 + (STEPS.indexOf(display.step) + 7 * display.octave - 30) / 2, head };
+}
+
 function placedHeads(heads: readonly NoteHead[], single: boolean): readonly NoteHead[] {
-  const placed = heads.map((head) => {
-    const { display, head: form } = percussionKey(midiOf(head.pitch));
-    const line = single ? 3 : 1 + (STEPS.indexOf(display.step) + 7 * display.octave - 30) / 2;
-    return { ...head, place: { line, head: single ? ('normal' as const) : form } };
-  });
+  const placed = heads.map((head) => ({ ...head, place: placeOf(midiOf(head.pitch), single) }));
   placed.sort((a, b) => a.place.line - b.place.line);
   return placed.filter((head, index) => head.place.line !== placed[index - 1]?.place.line);
+}
+
+/** Notes and small notes (a flam is on one drum) of an unpitched part. */
+function placedEvent(event: WrittenEvent, single: boolean): WrittenEvent {
+  const heads = placedHeads(event.heads, single);
+  if (event.ornament === undefined) return { ...event, heads };
+  const graces = event.ornament.graces.map((grace) => ({ ...grace, line: placeOf(grace.midi, single).line }));
+  return { ...event, heads, ornament: { ...event.ornament, graces } };
 }
 
 function withPlaces(bars: readonly PartStavesBar[]): readonly PartStavesBar[] {
@@ -69,9 +79,7 @@ function withPlaces(bars: readonly PartStavesBar[]): readonly PartStavesBar[] {
     ...bar,
     staves: bar.staves.map((staff) => ({
       ...staff,
-      voices: staff.voices.map((voice) =>
-        voice.map((event) => ({ ...event, heads: placedHeads(event.heads, single) })),
-      ),
+      voices: staff.voices.map((voice) => voice.map((event) => placedEvent(event, single))),
     })),
   }));
 }

@@ -3,6 +3,7 @@
  * signs or small notes, not rhythm. What can be counted stays written out.
  */
 import type { Part } from '../model/arrangement.ts';
+import { findFlams } from './flams.ts';
 import { findGraces } from './grace-notes.ts';
 import { findRolls } from './rolled-chords.ts';
 import { findShakes } from './shakes.ts';
@@ -56,7 +57,16 @@ export function ornamentsOf(part: Part, streams: readonly StreamReading[]): Part
   const spreadMs = Math.max(0, ...streams.map((stream) => stream.spreadMs));
   const rolls = findRolls(part, taken, spreadMs);
   for (const roll of rolls) for (const note of roll.notes) taken.add(note);
-  const graces = new Map(streams.flatMap((stream) => [...findGraces(part, stream, taken)]));
+  const graces = new Map(
+    streams.flatMap((stream) => [
+      ...(part.unpitched
+        ? findFlams(
+            part,
+            stream.notes.filter((index) => !taken.has(index)),
+          )
+        : findGraces(part, stream, taken)),
+    ]),
+  );
   const unwritten = new Set([...graces.keys(), ...shakes.flatMap((shake) => shake.covers)]);
   return { graces, rolls, shakes, unwritten };
 }

@@ -210,4 +210,21 @@ describe('ornaments in the playing', () => {
     );
     expect(notated('harp', quartersBut(loose)).every((note) => note.ornament === undefined)).toBe(true);
   });
+
+  // General MIDI percussion: 36 bass drum, 38 snare, 42 closed hi-hat.
+  it('on drums two strokes on one drum are a flam; a hi-hat a little before the snare is a stroke of its own', () => {
+    const stroke = (midi: number, start: number): PlayedNote => sound(midi, start, start + 0.06);
+    const bars = Array.from({ length: 16 }, (_, beat) => [
+      stroke(42, beat * QUARTER),
+      stroke(beat % 2 === 0 ? 36 : 38, beat * QUARTER),
+    ]);
+    bars[5] = [stroke(42, 5 * QUARTER - 0.04), stroke(38, 5 * QUARTER)];
+    bars[11] = [stroke(38, 11 * QUARTER - 0.04), stroke(38, 11 * QUARTER), stroke(42, 11 * QUARTER)];
+    const written = notated('percussion-unpitched', bars.flat());
+    expect(written.filter((note) => note.start === 5 * 480).map((note) => note.midi)).toEqual([38, 42]);
+    const small = written.flatMap((note) =>
+      (note.ornament?.graces ?? []).map((grace) => ({ start: note.start, midi: note.midi, small: grace.midi })),
+    );
+    expect(small).toEqual([{ start: 11 * 480, midi: 38, small: 38 }]);
+  });
 });

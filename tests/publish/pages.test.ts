@@ -265,6 +265,24 @@ describe('a stage of a dossier', () => {
     }
   });
 
+  it('says at a glance where the level of what is in front is assumed, and does not where it is published', async () => {
+    const timeline = timelineOf(1);
+    const parts = [partOf('guitar', 'G4:0:4', timeline, { role: 'foreground' }), partOf('flute', 'C5:0:4', timeline)];
+    const stage = stageOf(parts, timeline);
+    for (const assumed of [true, false]) {
+      const readings = readingsOf(stage, {
+        balance: [{ bar: 1, marginDb: -3, partsDb: {} }],
+        levelAssumptions: [{ partId: parts[0]!.id, text: 'A figure.', assumed }],
+      });
+      const stages = [publishedOf(stage, { readings })];
+      const input = smallDossier({ arrangement: arrangementOf([stage]), stages, changes: [] });
+      const [index] = await renderPages(input, { singleFile: false }, testEffects());
+      const text = documentOf(index!.html).body.textContent.replaceAll(/\s+/g, ' ');
+      expect(text).toContain('3.0 dB below the rest in the median bar. This is an estimate');
+      expect(text.includes('no published level of Guitar is at hand')).toBe(assumed);
+    }
+  });
+
   it('writes a transposing part as its player reads it: a clarinet in B flat a major second above the sound', async () => {
     // Handbook fact: the B flat clarinet sounds a major second below what is written; sounding Bb3 is written C4.
     const timeline = timelineOf(1);

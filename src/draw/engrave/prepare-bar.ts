@@ -140,7 +140,7 @@ function planVoice(
         const alter = shown.get(grace);
         return {
           grace,
-          line: lineOf(grace.pitch, clef) - 3.5 * (ottava.get(event) ?? 0),
+          line: grace.line ?? lineOf(grace.pitch, clef) - 3.5 * (ottava.get(event) ?? 0),
           accidental: alter === undefined ? undefined : ACCIDENTAL_GLYPHS[alter],
         };
       }),

@@ -102,7 +102,15 @@ function balanceSentence(context: StageContext): string {
   const side = margin >= 0 ? 'above' : 'below';
   const exceptions =
     margin < 0 ? '' : below.length === 0 ? ` and never falls below it` : ` and falls below it in ${barsText(below)}`;
-  return `As sketched, ${who} stands ${decimalText(Math.abs(margin))}\u00a0dB ${side} the rest in the median bar${exceptions}. This is an estimate from the MIDI data, not a measurement.`;
+  return `As sketched, ${who} stands ${decimalText(Math.abs(margin))}\u00a0dB ${side} the rest in the median bar${exceptions}. This is an estimate from the MIDI data, not a measurement${assumedFrontText(context, who)}.`;
+}
+
+/** Said where the figure hangs on a level that no source gives. */
+function assumedFrontText(context: StageContext, who: string): string {
+  const { stage, readings } = context.published;
+  const front = new Set(stage.foreground.map((span) => span.partId));
+  const isAssumed = readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
+  return isAssumed ? `; no published level of ${who} is at hand, so its own is assumed` : '';
 }
 
 /** What the program had to guess, and what the notes ask; the latter lead to the note. */
