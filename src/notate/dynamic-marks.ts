@@ -3,6 +3,8 @@ import type { DynamicMark, WrittenNote, WrittenPart } from '../model/written.ts'
 import { DYNAMIC_LEVELS } from '../model/written.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
 import { dynamicPath } from './dynamic-path.ts';
+import type { LayerSound } from './dynamic-places.ts';
+import { layerSound, standOnNotes } from './dynamic-places.ts';
 import { layerDynamics } from './played-dynamics.ts';
 import type { LayerPart } from './played-dynamics.ts';
 import type { ScoreTime } from './score-time.ts';
@@ -35,12 +37,6 @@ function barsBetween(from: number, to: number, time: ScoreTime): number {
   return (time.cells[to]?.barIndex ?? 0) - (time.cells[from]?.barIndex ?? 0) - 1;
 }
 
-/** The first onset in a cell, or the start of the cell. */
-function placeIn(cell: number, onsets: readonly number[], time: ScoreTime): number {
-  const { start = 0, length = 0 } = time.cells[cell] ?? {};
-  return onsets.find((onset) => onset >= start && onset < start + length) ?? start;
-}
-
 /** Where a hairpin from cell `from` arrives: on the bar line where that is one beat before (common practice, no source). */
 function arrivalOf(cell: number, from: number, time: ScoreTime): number {
   const bar = time.bars[time.cells[cell]?.barIndex ?? 0];
@@ -48,10 +44,10 @@ function arrivalOf(cell: number, from: number, time: ScoreTime): number {
   return cell === bar.firstCell + 1 && from < bar.firstCell ? bar.firstCell : cell;
 }
 
-/** Marks of one layer under one staff, in order; `onsets` are the places of its notes, sorted. */
+/** Marks of one layer under one staff, in order. */
 function marksOfLayer(
   curve: readonly (number | undefined)[],
-  onsets: readonly number[],
+  sound: LayerSound,
   staff: number,
   time: ScoreTime,
 ): DynamicMark[] {
@@ -60,32 +56,40 @@ function marksOfLayer(
     const { length = 0, barIndex = 0 } = time.cells[index] ?? {};
     return { value, bars: length / (time.bars[barIndex]?.length ?? 1) };
   });
+  const startOf = (cell: number): number => time.cells[cell]?.start ?? 0;
   let shown = -1;
   let until = -1;
-  const print = (level: number, cell: number): void => {
-    shown = level;
-    const name = DYNAMIC_LEVELS[level];
-    if (name !== undefined) marks.push({ kind: 'level', staff, start: placeIn(cell, onsets, time), level: name });
-  };
   for (const { from, to } of spansOf(curve, time)) {
-    const steps = dynamicPath(points.slice(from, to + 1), DYNAMIC_LEVELS.length);
-    for (const step of steps) {
+    const own: DynamicMark[] = [];
+    const print = (level: number, cell: number): void => {
+      shown = level;
+      const name = DYNAMIC_LEVELS[level];
+      if (name !== undefined) own.push({ kind: 'level', staff, start: startOf(cell), level: name });
+    };
+    for (const step of dynamicPath(points.slice(from, to + 1), DYNAMIC_LEVELS.length)) {
       const cell = from + step.cell;
       const isReturn = step.cell === 0 && (until < 0 || barsBetween(until, from, time) >= SILENT_BARS);
       if (step.kind === 'mark') {
         if (step.level !== shown || isReturn) print(step.level, cell);
         continue;
       }
-      const start = placeIn(from + step.from, onsets, time);
       const arrival = arrivalOf(cell, from + step.from, time);
-      const end = placeIn(arrival, onsets, time);
       const direction = step.level > step.levelBefore ? 'crescendo' : 'diminuendo';
-      if (end > start) marks.push({ kind: 'hairpin', staff, start, end, direction });
+      own.push({ kind: 'hairpin', staff, start: startOf(from + step.from), end: startOf(arrival), direction });
       print(step.level, arrival);
     }
+    const end = startOf(to) + (time.cells[to]?.length ?? 0);
+    const placed = standOnNotes(own, sound, end, time);
+    // A level that no note is left to bear has not been said.
+    if (placed.filter(isLevel).at(-1)?.level !== own.filter(isLevel).at(-1)?.level) shown = -1;
+    marks.push(...placed);
     until = to;
   }
   return marks;
+}
+
+function isLevel(mark: DynamicMark): mark is DynamicMark & { readonly kind: 'level' } {
+  return mark.kind === 'level';
 }
 
 interface KnownMarks {
@@ -111,7 +115,7 @@ function marksOfPart(part: Part, notes: readonly WrittenNote[], time: ScoreTime)
   const hasTwoHands = notes.some((note) => note.staff === 2);
   const written = { partId: part.id, notes, doubtfulShare: 0 };
   const own: LayerPart = { part, written, counts: (note) => !hasTwoHands || isTune(note) };
-  return marksOfLayer(layerDynamics([own], time), onsetsOf([own]), 0, time);
+  return marksOfLayer(layerDynamics([own], time), layerSound(notesOf([own])), 0, time);
 }
 
 /** The upper voice of the upper staff: what speaks for both hands of a keyboard. */
@@ -129,11 +133,8 @@ interface DynamicsInput {
   readonly staves: { readonly foreground: number; readonly background: number };
 }
 
-function onsetsOf(parts: readonly LayerPart[]): number[] {
-  const places = parts.flatMap(({ written, counts }) =>
-    (written?.notes ?? []).filter(counts).map((note) => note.start),
-  );
-  return [...new Set(places)].sort((a, b) => a - b);
+function notesOf(parts: readonly LayerPart[]): readonly WrittenNote[] {
+  return parts.flatMap(({ written, counts }) => (written?.notes ?? []).filter(counts));
 }
 
 /** Marks of the foreground and of the background by bar index, sorted by staff, then start. */
@@ -159,7 +160,7 @@ export function dynamicMarks({ stage, written, time, front, staves }: DynamicsIn
       ];
     });
     const curve = layerDynamics(parts, time);
-    for (const mark of marksOfLayer(curve, onsetsOf(parts), staves[layer], time)) {
+    for (const mark of marksOfLayer(curve, layerSound(notesOf(parts)), staves[layer], time)) {
       bars[barIndexAtDivision(time, mark.start)]?.push(mark);
     }
   }

@@ -6,7 +6,11 @@ import { describe, expect, it } from 'vitest';
 import type { ControllerCurve, Part } from '../../src/model/arrangement.ts';
 import type { DynamicMark } from '../../src/model/written.ts';
 import { dynamicPath } from '../../src/notate/dynamic-path.ts';
+import { partDynamics } from '../../src/notate/dynamic-marks.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
+import { scoreTimeOf } from '../../src/notate/score-time.ts';
+import { stairArrangement } from '../sample/stair-support.ts';
+import { sampleArrangement } from '../support/sample-truth.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 
 const BARS = 12;
@@ -124,6 +128,61 @@ describe('dynamics from controllers', () => {
     ];
     const viola = partOf('viola', 'G4:0:8 A4:8:8 G4:32:16', timeline, { dynamics: 'cc1', curves });
     expect(marksOf([lead, viola], 1)).toEqual(['1.1 p', '9.1 p']);
+  });
+});
+
+/** Gould, Behind Bars, on the placing of dynamics, from memory: a mark belongs to a note. */
+describe('marks stand at notes', () => {
+  const swellFrom = (quarter: number): ControllerCurve =>
+    curve(
+      1,
+      Array.from({ length: 17 }, (_, index): [number, number] => [quarter + index, 49 + Math.min(48, index * 6)]),
+    );
+
+  it('where the level moves in a rest, the hairpin begins with the next note', () => {
+    // The controller begins to rise on the third beat of bar 4, the viola plays from bar 5.
+    const viola = partOf('viola', 'G4:0:12 A4:16:8 G4:24:8 A4:32:16', timeline, {
+      dynamics: 'cc1',
+      curves: [swellFrom(14)],
+    });
+    const hairpin = marksOf([viola]).find((mark) => mark.endsWith('<'));
+    expect(hairpin).toMatch(/^5\.1-/);
+  });
+
+  it('a diminuendo into a rest ends with the note, and the level is said at the next one', () => {
+    const falling = Array.from({ length: 9 }, (_, index): [number, number] => [16 + index, 97 - index * 8]);
+    const viola = partOf('viola', 'G4:0:16 A4:16:6 G4:25:7 A4:32:16', timeline, {
+      dynamics: 'cc1',
+      curves: [curve(1, [[0, 97], ...falling, [25, 33]])],
+    });
+    const marks = marksOf([viola]);
+    const ends = marks.flatMap((mark) => /-(\S+) >$/.exec(mark)?.[1] ?? []);
+    expect(ends).toHaveLength(1);
+    // The note ends after the second beat of bar 6; nothing is marked in the rest of beats 3 and 4 nor the bar line after it.
+    expect(Number(ends[0])).toBeLessThanOrEqual(6.3);
+    expect(marks.at(-1)).toBe('7.2 pp');
+  });
+
+  it.each([
+    ['The Ferry Lights', async () => (await sampleArrangement()).stages],
+    ['The Salt Stair', async () => (await stairArrangement()).stages],
+  ])('no level and no beginning of a hairpin lies in a rest: %s', async (_, stagesOf) => {
+    const lost: string[] = [];
+    let count = 0;
+    for (const stage of await stagesOf()) {
+      const written = notateStage(stage);
+      const time = scoreTimeOf(stage.timeline.bars);
+      for (const [index, part] of stage.parts.entries()) {
+        const notes = written.parts[index]!.notes;
+        for (const mark of partDynamics(part, notes, time)) {
+          count += 1;
+          const isHeard = notes.some((note) => note.start <= mark.start && mark.start < note.start + note.length);
+          if (!isHeard) lost.push(`${stage.id} ${part.name} ${text(mark)}`);
+        }
+      }
+    }
+    expect(lost).toEqual([]);
+    expect(count).toBeGreaterThan(20);
   });
 });
 
