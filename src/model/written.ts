@@ -100,6 +100,17 @@ export interface ChordSpan {
   readonly coverage: number;
 }
 
+/** Bars in which two equal values are written and a long and a short one are played. */
+export interface SwingSpan {
+  /** Bar numbers, both included. */
+  readonly from: number;
+  readonly to: number;
+  /** What is swung. */
+  readonly unit: 'eighth' | '16th';
+  /** The long value over the short one as measured: 2 is a triplet's. */
+  readonly ratio: number;
+}
+
 export interface WrittenStage {
   readonly stageId: string;
   readonly parts: readonly WrittenPart[];
@@ -108,8 +119,8 @@ export interface WrittenStage {
   readonly reduced: ReducedScore;
   /** False where onsets have nothing to do with the bar lines (played without a click). */
   readonly onGrid: boolean;
-  /** Eighths are played long and short and written alike; `ratio` is the long one over the short one (2 is a triplet's). */
-  readonly swing?: { readonly ratio: number };
+  /** Bars that swing, in order; empty or absent where the values are played as they are written. */
+  readonly swing?: readonly SwingSpan[];
   /** Sentences for "How this folder was read and measured". */
   readonly remarks: readonly string[];
 }

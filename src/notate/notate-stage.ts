@@ -1,5 +1,5 @@
 /** From played notes to written music: grid, lengths, voices, keys, spelling, chords, reduced score. */
-import type { Part, Stage } from '../model/arrangement.ts';
+import type { Stage } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { plainSpelling } from '../model/pitch.ts';
 import type { WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
@@ -9,7 +9,7 @@ import type { VoicedNote } from './chord-texture.ts';
 import { texturedNotes } from './chord-texture.ts';
 import type { SpelledSound } from './chords.ts';
 import { chordsOf } from './chords.ts';
-import { soundingEnds } from './clusters.ts';
+import { playedPlaces, soundingEnds } from './clusters.ts';
 import type { PartGrid } from './grid.ts';
 import { gridTrust } from './grid-trust.ts';
 import { keysOf } from './key.ts';
@@ -23,6 +23,10 @@ import { SHORTEST, scoreTimeOf } from './score-time.ts';
 import type { Spelling } from './spelling.ts';
 import { spell } from './spelling.ts';
 import { gridsOf } from './stage-grids.ts';
+import type { ClockedPart } from './swing-clock.ts';
+import { swingClocks } from './swing-clock.ts';
+import { swingRemarks } from './swing-mark.ts';
+import { findSwing } from './swing-search.ts';
 import { voicesOf } from './voices.ts';
 
 /** A note that is written with a value of its own; `index` into the part's notes. */
@@ -32,14 +36,13 @@ interface TimedNote extends SoundingNote {
   readonly voice: number;
 }
 
-interface TimedPart {
-  readonly part: Part;
+interface TimedPart extends ClockedPart {
   readonly grid: PartGrid;
   readonly notes: readonly TimedNote[];
 }
 
-function timed(part: Part, grid: PartGrid, stage: Stage, time: ScoreTime): TimedPart {
-  const ends = endsOf({ part, grid, timeline: stage.timeline, time });
+function timed({ part, timeline }: ClockedPart, grid: PartGrid, time: ScoreTime): TimedPart {
+  const ends = endsOf({ part, grid, timeline, time });
   const raw = part.notes
     .map((note, index) => ({
       index,
@@ -52,6 +55,7 @@ function timed(part: Part, grid: PartGrid, stage: Stage, time: ScoreTime): Timed
   const voiced = voicesOf(raw);
   return {
     part,
+    timeline,
     grid,
     notes: raw.map((note, at) => ({ ...note, end: voiced[at]?.end ?? note.end, voice: voiced[at]?.voice ?? 1 })),
   };
@@ -67,10 +71,10 @@ function soundsOf({ part, grid, notes }: TimedPart): SoundingNote[] {
 }
 
 /** All pitched notes with the part they belong to, and how long they are heard, pedal included; sorted by start. */
-function voicedSounds(stage: Stage, pitched: readonly TimedPart[], time: ScoreTime): VoicedNote[] {
+function voicedSounds(pitched: readonly TimedPart[], time: ScoreTime): VoicedNote[] {
   return pitched
-    .flatMap(({ part, notes }, partIndex) => {
-      const ends = soundingEnds(part, stage.timeline, time);
+    .flatMap(({ part, timeline, notes }, partIndex) => {
+      const ends = soundingEnds(part, timeline, time);
       return notes.map(({ index, midi, start, end }): VoicedNote => {
         const played = part.notes[index];
         const isPedalled = played !== undefined && played.soundingEndSecond > played.endSecond;
@@ -129,13 +133,20 @@ export function notateStage(stage: Stage): WrittenStage {
     const reduced = reduce({ stage, written: parts, keys: [], chords: [], time });
     return { stageId: stage.id, parts, keys: [], chords: [], reduced, onGrid: true, remarks: [] };
   }
-  const grids = gridsOf(stage, time);
+  const { timeline } = stage;
+  const swing = findSwing(
+    stage.parts.map((part) => playedPlaces(part, timeline, time)),
+    time,
+    stage.sections,
+  );
+  const clocked = swingClocks(stage.parts, timeline, time, swing);
+  const grids = gridsOf(clocked, time);
   const { onGrid, remarks } = gridRemarks(stage, grids);
-  const parts = stage.parts.map((part, index) => timed(part, grids[index] as PartGrid, stage, time));
+  const parts = clocked.map((part, index) => timed(part, grids[index] as PartGrid, time));
   const pitched = parts.filter(({ part }) => !part.unpitched);
   const sounds = pitched.flatMap(soundsOf);
   const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
-  const ringing = voicedSounds(stage, pitched, time);
+  const ringing = voicedSounds(pitched, time);
   const runs = chordRuns(texturedNotes(ringing, time), keyReading.keys, time);
   const spelling = respelled(spell(sounds, keyReading.keys, time), runs, ringing, keyReading.keys, time);
   const chords = chordsOf(runs, inSpelling(ringing, spelling), keyReading.keys, time);
@@ -166,6 +177,7 @@ export function notateStage(stage: Stage): WrittenStage {
     chords,
     reduced: reduce({ stage, written, keys: keyReading.keys, chords, time }),
     onGrid,
-    remarks: [...remarks, ...keyReading.remarks],
+    ...(swing.length === 0 ? {} : { swing }),
+    remarks: [...remarks, ...swingRemarks(swing), ...keyReading.remarks],
   };
 }

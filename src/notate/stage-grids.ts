@@ -2,7 +2,6 @@
  * Written onsets of all parts of a stage, read several times: each reading teaches the next how the playing spreads, which rhythms the
  * music uses, and where the other parts have their onsets.
  */
-import type { Stage } from '../model/arrangement.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Ballots, Votes } from './cell-votes.ts';
 import { NO_VOTES, ballotsOf, votesOf } from './cell-votes.ts';
@@ -20,6 +19,7 @@ import type { ScoreTime } from './score-time.ts';
 import { cellIndexAtDivision } from './score-time.ts';
 import type { Subdivision } from './subdivisions.ts';
 import { SUBDIVISION_KINDS } from './subdivisions.ts';
+import type { ClockedPart } from './swing-clock.ts';
 
 const DOUBTFUL_DIVISIONS = 0.15 * DIVISIONS_PER_QUARTER;
 const FIRST_SPREAD_MS = 18;
@@ -153,9 +153,9 @@ function ensembleBallots(all: readonly PartStreams[], time: ScoreTime): Ballots[
   return streams.map((_, index) => ballotsOf(stream.states, path.states, (onset) => owners[onset] === index));
 }
 
-/** Grids in the order of the stage's parts. */
-export function gridsOf(stage: Stage, time: ScoreTime): PartGrid[] {
-  let streams = stage.parts.map((part) => streamsOf(part, stage.timeline, time));
+/** Grids of the parts of a stage, in their order. */
+export function gridsOf(parts: readonly ClockedPart[], time: ScoreTime): PartGrid[] {
+  let streams = parts.map(({ part, timeline }) => streamsOf(part, timeline, time));
   let ballots = ensembleBallots(streams, time);
   let readings: Reading[] | undefined;
   for (let round = 0; round < ROUNDS; round++) {

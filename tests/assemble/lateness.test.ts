@@ -22,6 +22,7 @@ const RHYTHMS: Readonly<Record<string, readonly number[]>> = {
   'off-beats': [0.5, 1.5, 2.5, 3.5],
   syncopations: [0, 0.75, 1.5, 2.5, 3.25],
   'swung eighths': [0, 2 / 3, 1, 5 / 3, 2, 8 / 3, 3, 11 / 3],
+  'lightly swung eighths': [0, 0.6, 1, 1.6, 2, 2.6, 3, 3.6],
 };
 
 function played(

@@ -212,6 +212,28 @@ describe('staves, voices and figures in MusicXML', () => {
   });
 });
 
+describe('swing in MusicXML', () => {
+  const timeline = timelineOf(4, { numerator: 4, denominator: 4 }, 120);
+  const stage = stageOf([partOf('flute', 'C5:0:4 D5:4:4 E5:8:4 F5:12:4', timeline)], timeline);
+  const swing = [{ from: 2, to: 3, unit: 'eighth' as const, ratio: 2 }];
+  const written = { ...notateStage(stage), swing };
+  const input = { arrangement: arrangementOf([stage]), stage, written };
+
+  it.each([
+    ['full', fullScoreXml(input)],
+    ['reduced', reducedScoreXml(input)],
+  ])('is a word and a ratio where it begins, and straight where it ends, in the %s score', async (_, xml) => {
+    const measures = xml.split('<measure ');
+    expect(measures[2]).toContain('<words>Swing (2 : 1)</words>');
+    expect(measures[2]).toContain(
+      '<sound><swing><first>2</first><second>1</second><swing-type>eighth</swing-type></swing></sound>',
+    );
+    expect(measures[4]).toContain('<sound><swing><straight/></swing></sound>');
+    expect(count(xml, '<swing>')).toBe(2);
+    if (hasSchema) expect(await schemaErrors([xml])).toEqual([]);
+  });
+});
+
 describe('what stands over the score in MusicXML', () => {
   const timeline = timelineOf(2, { numerator: 6, denominator: 8 }, 90);
   const chord: ChordSpan = {

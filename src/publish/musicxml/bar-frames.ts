@@ -3,6 +3,7 @@ import type { Stage } from '../../model/arrangement.ts';
 import type { KeySpan, WrittenStage } from '../../model/written.ts';
 import { sectionMarks } from '../../notate/bar-texts.ts';
 import type { GridBar } from '../../notate/score-time.ts';
+import { swingDirections } from '../../notate/swing-mark.ts';
 import { tempoTexts } from '../../notate/tempo-text.ts';
 import type { BarFrame } from './score-layout.ts';
 
@@ -24,12 +25,14 @@ function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
 export function barFrames({ stage, written, bars, signatures }: FrameInput): BarFrame[] {
   const tempi = tempoTexts(stage.timeline.bars);
   const sections = sectionMarks(stage);
+  const swing = swingDirections(written.swing);
   let keyIndex = 0;
   return bars.map((bar, index): BarFrame => {
     keyIndex = keyAt(written.keys, keyIndex, bar.number);
     const key = written.keys[keyIndex];
     const before = bars[index - 1];
     const sectionName = sections.get(bar.number);
+    const swingHere = swing.get(bar.number);
     return {
       number: bar.number,
       startDivisions: bar.start,
@@ -40,6 +43,7 @@ export function barFrames({ stage, written, bars, signatures }: FrameInput): Bar
       ...(sectionName === undefined ? {} : { sectionName }),
       tempo: stage.timeline.bars[index]?.tempo ?? 120,
       showTempo: tempi[index] !== undefined,
+      ...(swingHere === undefined ? {} : { swing: swingHere }),
       harmonies: [],
     };
   });

@@ -6,6 +6,7 @@ import { chooseAccidentals, type AccidentalChoice, type Remembered } from '../..
 import { beamRuns, groupEnds } from '../../draw/engrave/beaming.ts';
 import { signatureAlter } from '../../draw/engrave/clef.ts';
 import { element, round } from '../../draw/svg.ts';
+import { swingIntegers, type SwingDirection } from '../../notate/swing-mark.ts';
 import { voiceNotes, wholeBarRest } from './note-xml.ts';
 import type { BarFrame, PartBar, PartLayout, PartMark, ScoreLayout } from './score-layout.ts';
 import { plainTag, textTag } from './xml-text.ts';
@@ -80,14 +81,25 @@ function metronome(frame: BarFrame): string {
   return `<metronome><beat-unit>quarter</beat-unit>${dot}${plainTag('per-minute', perMinute)}</metronome>`;
 }
 
-/** What stands over the score: tempo, section, chord symbols. */
+/** The word over the bar and what a playing program makes of it (schema type `swing`). */
+function swingTag({ words, span }: SwingDirection, offset: string): string {
+  let playing = '<straight/>';
+  if (span !== undefined) {
+    const [long, short] = swingIntegers(span.ratio);
+    playing = plainTag('first', long) + plainTag('second', short) + plainTag('swing-type', span.unit);
+  }
+  return direction(textTag('words', words), 'above', offset, `<sound><swing>${playing}</swing></sound>`);
+}
+
+/** What stands over the score: tempo, swing, section, chord symbols. */
 function aboveScore(frame: BarFrame, tempoBefore: number | undefined): PlacedMarkup[] {
   const { startDivisions: start } = frame;
   const items: PlacedMarkup[] = [];
-  const { sectionName } = frame;
+  const { sectionName, swing } = frame;
   if (sectionName !== undefined) {
     items.push({ start, markup: (offset) => direction(textTag('rehearsal', sectionName), 'above', offset) });
   }
+  if (swing !== undefined) items.push({ start, markup: (offset) => swingTag(swing, offset) });
   const sound = element('sound', { tempo: round(frame.tempo, 2) });
   if (frame.showTempo) items.push({ start, markup: (offset) => direction(metronome(frame), 'above', offset, sound) });
   else if (tempoBefore === undefined || round(tempoBefore, 2) !== round(frame.tempo, 2)) {

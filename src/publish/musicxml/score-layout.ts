@@ -1,6 +1,7 @@
 /** A score laid out as MusicXML wants it: parts, each with its bars; what all parts share stands once. */
 import type { Meter } from '../../model/timeline.ts';
 import type { DynamicLevel, KeySpan, StaffBar } from '../../model/written.ts';
+import type { SwingDirection } from '../../notate/swing-mark.ts';
 import type { PitchInterval } from '../../notate/written-pitch.ts';
 
 /** One sound of a part; an unpitched part has one for each key that it strikes. */
@@ -67,6 +68,8 @@ export interface BarFrame {
   readonly tempo: number;
   /** Whether a metronome mark is printed. */
   readonly showTempo: boolean;
+  /** A swing that begins here, or its end. */
+  readonly swing?: SwingDirection;
   /** Markup of chord symbols, without place. */
   readonly harmonies: readonly { readonly start: number; readonly markup: string }[];
 }

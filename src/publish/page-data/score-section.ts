@@ -1,5 +1,6 @@
 /** The reduced score, system by system, with what was put together and what was left out. */
-import { barsText, counted } from '../../model/plain-words.ts';
+import type { WrittenStage } from '../../model/written.ts';
+import { barsText, counted, listText, spanText } from '../../model/plain-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
 import { notesAbout } from './notes-section.ts';
@@ -9,6 +10,12 @@ import type { StageContext } from './stage-context.ts';
 
 /** From so many systems on a browser lays out only those in sight. */
 const MANY_SYSTEMS = 24;
+
+function swingText(swing: WrittenStage['swing'] = []): string {
+  if (swing.length === 0) return '';
+  const where = listText(swing.map(({ from, to }) => spanText(from, to)));
+  return ` In bars ${where} long and short values were played where even ones are written (swing).`;
+}
 
 /** The section "Reduced score". */
 export function scoreSection(context: StageContext): SheetSection {
@@ -35,7 +42,7 @@ export function scoreSection(context: StageContext): SheetSection {
       intro:
         systems.length === 0
           ? 'There is no score to show: no part has a note.'
-          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system.`,
+          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system.${swingText(written.swing)}`,
       unsure: [
         ...(written.onGrid
           ? []
