@@ -12,6 +12,8 @@ export interface SoundingNote {
 
 /** A key that holds for less than this is a passing tonicisation, unless a section is just as short. */
 const FEWEST_BARS = 8;
+/** The key of the piece (or its other mode, as in a slow introduction) is stated in less at the outset, and confirmed in less at the end. */
+const FEWEST_HOME_BARS = 3;
 const STAY = 8;
 const PER_FIFTH = 0.5;
 const PARALLEL = 1;
@@ -68,8 +70,8 @@ const HOME = 6;
 /** Bars at either end that speak for the home key beside the whole. */
 const EDGE_BARS = 8;
 
-/** Favour of each key at the ends of a piece: for the key that suits the whole, its first and its last bars best. */
-function homeFavours(histograms: readonly (readonly number[])[]): number[] {
+/** The key (0..23) that suits the whole of a piece, its first and its last bars best. */
+function homeKey(histograms: readonly (readonly number[])[]): number {
   const meanIn = (from: number, to: number): number[] => {
     const sum = sumOf(histograms, from, to);
     const whole = sum.reduce((all, weight) => all + weight, 0);
@@ -80,8 +82,13 @@ function homeFavours(histograms: readonly (readonly number[])[]): number[] {
   const first = meanIn(0, Math.min(last, EDGE_BARS - 1));
   const final = meanIn(Math.max(0, last - EDGE_BARS + 1), last);
   const suits = all.map((mean, key) => mean + 0.25 * (first[key] ?? 0) + 0.5 * (final[key] ?? 0));
-  const home = suits.indexOf(Math.max(...suits));
-  return suits.map((_, key) => (key === home ? HOME : key % 12 === home % 12 ? HOME / 2 : 0));
+  return suits.indexOf(Math.max(...suits));
+}
+
+/** Favour of each key at the ends of a piece. */
+function homeFavours(histograms: readonly (readonly number[])[]): number[] {
+  const home = homeKey(histograms);
+  return Array.from({ length: KEY_COUNT }, (_, key) => (key === home ? HOME : key % 12 === home % 12 ? HOME / 2 : 0));
 }
 
 /** Most likely key of every bar: Viterbi over 24 keys, emission by Temperley's profile. */
@@ -152,10 +159,13 @@ export function withoutShortSpans(
   sections: ReadonlySet<string>,
 ): Span[] {
   const kept = spans;
+  const home = homeKey(histograms) % 12;
+  const fewest = ({ from, to, key }: Span): number =>
+    key % 12 === home && (from === 0 || to === histograms.length - 1) ? FEWEST_HOME_BARS : FEWEST_BARS;
   for (;;) {
     const short = kept
       .filter(
-        (span) => span.to - span.from + 1 < FEWEST_BARS && !sections.has(`${String(span.from)}:${String(span.to)}`),
+        (span) => span.to - span.from + 1 < fewest(span) && !sections.has(`${String(span.from)}:${String(span.to)}`),
       )
       .sort((a, b) => a.to - a.from - (b.to - b.from))[0];
     if (short === undefined || kept.length < 2) return kept;

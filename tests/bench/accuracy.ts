@@ -19,6 +19,7 @@ import {
   staffShare,
   sumOf,
 } from '../support/notation-truth.ts';
+import { keyRows } from './key-rows.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
 
 type Method = 'spelling' | 'grid' | 'lengths' | 'hands' | 'voices' | 'key' | 'chords';
@@ -78,6 +79,7 @@ function scoreRows(set: string): Row[] {
   const rows: Row[] = [];
   const scores = scoresOf(set);
   if (isAsked('grid') || isAsked('lengths')) rows.push(...gridRows(set));
+  if (isAsked('key')) rows.push(...keyRows(set));
   if (isAsked('spelling') || isAsked('hands') || isAsked('voices') || isAsked('key')) {
     const runs = scores.map((score) => replay(score, PLAIN_TEMPO, 10));
     const add = (method: Method, music: string, share: Share): void => {
