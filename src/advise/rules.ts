@@ -8,14 +8,19 @@ import { backgroundAboveMelody } from './rules/background-above-melody.ts';
 import { backgroundAsLoud } from './rules/background-as-loud.ts';
 import { backgroundCovers } from './rules/background-covers.ts';
 import { bassDoubledTooClose } from './rules/bass-doubled-too-close.ts';
+import { brassEndurance } from './rules/brass-endurance.ts';
 import { breath } from './rules/breath.ts';
 import { clashingSecond } from './rules/clashing-second.ts';
 import { crossing } from './rules/crossing.ts';
 import { crowdedLow } from './rules/crowded-low.ts';
+import { doubleStop } from './rules/double-stop.ts';
 import { edgeOfRange } from './rules/edge-of-range.ts';
 import { entryOffPhrase } from './rules/entry-off-phrase.ts';
 import { farFromForeground } from './rules/far-from-foreground.ts';
 import { foregroundEndsFirst } from './rules/foreground-ends-first.ts';
+import { handSpan } from './rules/hand-span.ts';
+import { harpPedals } from './rules/harp-pedals.ts';
+import { highEntry } from './rules/high-entry.ts';
 import { holeBetweenParts } from './rules/hole-between-parts.ts';
 import { hollowWithoutForeground } from './rules/hollow-without-foreground.ts';
 import { inaudibleEntry } from './rules/inaudible-entry.ts';
@@ -24,10 +29,13 @@ import { latePart } from './rules/late-part.ts';
 import { neverRests } from './rules/never-rests.ts';
 import { outsideRange } from './rules/outside-range.ts';
 import { parallelPerfects } from './rules/parallel-perfects.ts';
+import { repeatedNotes } from './rules/repeated-notes.ts';
 import { restlessPart } from './rules/restless-part.ts';
 import { rootNotInBass } from './rules/root-not-in-bass.ts';
 import { staticPart } from './rules/static-part.ts';
+import { stringSkip } from './rules/string-skip.ts';
 import { supportOverLead } from './rules/support-over-lead.ts';
+import { tessitura } from './rules/tessitura.ts';
 import { tooManyNotes } from './rules/too-many-notes.ts';
 import { unchangedTexture } from './rules/unchanged-texture.ts';
 import { wideLeap } from './rules/wide-leap.ts';
@@ -44,6 +52,14 @@ export const RULES: readonly Rule[] = [
   latePart,
   breath,
   wideLeap,
+  doubleStop,
+  handSpan,
+  harpPedals,
+  repeatedNotes,
+  brassEndurance,
+  tessitura,
+  highEntry,
+  stringSkip,
   crowdedLow,
   bassDoubledTooClose,
   clashingSecond,

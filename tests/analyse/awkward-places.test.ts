@@ -84,6 +84,17 @@ describe('harp pedals', () => {
     expect(pedalChangesOf(flat)).toEqual([]);
   });
 
+  it('with the A pedal sharp, B flat is there as A sharp', () => {
+    const stage = stageOf([partOf('harp', 'Bb3:0:1 B3:4:0.5 Bb3:4.5:0.5', timeline)], timeline);
+    const [placed] = placeParts(stage, writtenOf(stage));
+    const sharp = (placed?.notes ?? []).map((note, index) =>
+      index === 0
+        ? { ...note, written: { ...note.written, pitch: { step: 'A' as const, alter: 1, octave: 3 } } }
+        : note,
+    );
+    expect(pedalChangesOf(sharp)).toMatchObject([{ step: 'B', instead: { step: 'A', alter: 1, octave: 3 } }]);
+  });
+
   it('two pedals of one foot want time one after the other, two of both feet go together', () => {
     // C and D are the left foot's, E and F the right foot's.
     const changes = (music: string): number[] => {
@@ -91,26 +102,20 @@ describe('harp pedals', () => {
       const [placed] = placeParts(stage, writtenOf(stage));
       return pedalChangesOf(placed?.notes ?? []).map(({ seconds }) => seconds);
     };
-    expect(changes('C4:0:1 B3:0:1 C#4:4:1 Bb3:4:1')).toEqual([4, 0]);
+    expect(changes('C4:0:1 B3:0:1 C#4:4:1 Bb3:4:1')).toEqual([4, 3]);
+    expect(changes('C4:0:1 B3:0:1 C#4:1:1 Bb3:1:1')).toEqual([1, 0]);
     expect(changes('C4:0:1 F4:0:1 C#4:4:1 F#4:4:1')).toEqual([4, 4]);
   });
 });
 
 describe('hands of a keyboard', () => {
   it('a tenth is for large hands, a ninth for most, and two hands share (Boyle, Boyle and Booker)', () => {
-    const chord = (top: string): Part => partOf('piano', `C4:0:2 ${top}:0:2`, timeline);
-    expect(awkwardIn(chord('E5'))).toMatchObject([{ kind: 'hand-span', amount: 16, usual: 14 }]);
+    // The left hand has the C two octaves lower.
+    const chord = (top: string): Part => partOf('piano', `C2:0:2 C4:0:2 ${top}:0:2`, timeline);
+    expect(awkwardIn(chord('E5'))).toMatchObject([{ kind: 'hand-span', amount: 16, usual: 14, midi: keys('C4 E5') }]);
     expect(awkwardIn(chord('D5'))).toEqual([]);
-    const stage = stageOf([chord('E6')], timeline);
-    const written = writtenOf(stage);
-    const shared = {
-      ...written,
-      parts: written.parts.map((part) => ({
-        ...part,
-        notes: part.notes.map((note) => ({ ...note, staff: note.midi < 70 ? 2 : 1 })),
-      })),
-    };
-    expect(analyseStage(stage, shared).playability?.[0]?.awkward).toEqual([]);
+    expect(awkwardIn(partOf('piano', 'C4:0:2 E6:0:2', timeline))).toEqual([]);
+    expect(awkwardIn(partOf('piano', 'G2:0:2 D3:0:2 B3:0:2 G4:0:2', timeline))).toEqual([]);
   });
 });
 

@@ -23,6 +23,7 @@ export const edgeOfRange = defineRule(
     why: 'Notes at the edge are there, but cost effort, security or softness: whether that is meant is worth a question.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'note',
+    yieldsTo: ['tessitura'],
   },
   ({ parts, stage: { timeline } }) =>
     parts

@@ -1,25 +1,40 @@
-/** Many awkward places of one kind as one reading. */
+/** Places that are awkward for the hands, the tongue or the feet; many of one kind as one reading. */
 import type { AwkwardKind, AwkwardPlaces } from '../../model/readings.ts';
 import type { Timeline } from '../../model/timeline.ts';
 import { barAndBeat } from '../../model/timeline.ts';
+import type { PlacedNote } from '../placed-notes.ts';
 
+/** One such place: its notes, the first of them where it begins; `amount` and `usual` in the unit of its kind. */
 export interface AwkwardPlace {
-  readonly quarters: number;
-  readonly midi: readonly number[];
+  readonly notes: readonly PlacedNote[];
   readonly amount: number;
+  readonly usual: number;
 }
 
-/** The hardest place with the number of all; empty where there is none. `harder` tells which of two amounts is harder. */
+/** How far beyond what is usual: 0 at the border. Time for a change of pedals is short where it is small. */
+export function hardness(kind: AwkwardKind, { amount, usual }: AwkwardPlace): number {
+  return kind === 'harp-pedals' ? usual - amount : amount - usual;
+}
+
+/** The hardest of some places, the first of equals; undefined where there is none. */
+export function hardestOf(kind: AwkwardKind, places: readonly AwkwardPlace[]): AwkwardPlace | undefined {
+  return places.reduce<AwkwardPlace | undefined>(
+    (most, place) => (most === undefined || hardness(kind, place) > hardness(kind, most) ? place : most),
+    undefined,
+  );
+}
+
+/** The hardest place with the number of all; empty where there is none. */
 export function gatherAwkward(
   kind: AwkwardKind,
-  usual: number,
   places: readonly AwkwardPlace[],
   { bars }: Timeline,
-  harder: (one: number, other: number) => boolean = (one, other) => one > other,
 ): readonly AwkwardPlaces[] {
-  const [first, ...others] = places;
-  if (first === undefined) return [];
-  const hardest = others.reduce((most, place) => (harder(place.amount, most.amount) ? place : most), first);
-  const { bar, beat } = barAndBeat(bars, hardest.quarters);
-  return [{ kind, usual, count: places.length, bar, beat, midi: hardest.midi, amount: hardest.amount }];
+  const hardest = hardestOf(kind, places);
+  const [first] = hardest?.notes ?? [];
+  if (hardest === undefined || first === undefined) return [];
+  const { bar, beat } = barAndBeat(bars, first.startQuarters);
+  const { amount, usual, notes } = hardest;
+  const midi = [...new Set(notes.map((note) => note.midi))];
+  return [{ kind, usual, count: places.length, bar, beat, midi, amount }];
 }

@@ -1,30 +1,38 @@
 /** How far the hands of a keyboard player have to reach. */
-import type { AwkwardPlaces } from '../../model/readings.ts';
-import type { Timeline } from '../../model/timeline.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
-import { gatherAwkward } from './gather-awkward.ts';
 
 /**
- * A major ninth, the practical ceiling: a tenth needs a hand of about 21.6 cm, which 76 % of men and 13 % of women have (R. Boyle,
- * R. Boyle and E. Booker, pianist hand spans of 473 adults; abstract).
+ * A major ninth in semitones, the practical ceiling: a tenth needs a hand of about 21.6 cm, which 76 % of men and 13 % of women
+ * have (R. Boyle, R. Boyle and E. Booker, pianist hand spans of 473 adults; abstract).
  */
-const NINTH = 14;
+export const NINTH = 14;
 
-/** Chords struck together on one staff that are wider than a ninth; a rolled chord begins note by note and is none. */
-export function spanPlacesOf({ part, notes }: PlacedPart, timeline: Timeline): readonly AwkwardPlaces[] {
+/** An organist has the feet for the lowest note. */
+const WITH_PEDALS: readonly string[] = ['organ'];
+
+/** The hand that reaches further where two hands divide a chord as well as they can, its notes from low to high. */
+function widerHand(sorted: readonly PlacedNote[]): readonly PlacedNote[] {
+  const span = (hand: readonly PlacedNote[]): number => (hand.at(-1)?.midi ?? 0) - (hand[0]?.midi ?? 0);
+  return sorted.reduce<readonly PlacedNote[]>((best, _, at) => {
+    const [left, right] = [sorted.slice(0, at), sorted.slice(at)];
+    const wider = span(left) > span(right) ? left : right;
+    return span(wider) < span(best) ? wider : best;
+  }, sorted);
+}
+
+/**
+ * Chords that want more than so many semitones of one hand, however two hands divide them: only notes struck together
+ * count, as a rolled chord begins note by note and the pedal holds what a hand has left. Amounts are semitones.
+ */
+export function spanPlacesOf({ part, notes }: PlacedPart, widest = NINTH): readonly AwkwardPlace[] {
   if (part.family !== 'keyboard') return [];
-  const chords = new Map<string, PlacedNote[]>();
-  for (const note of notes) {
-    const key = `${note.written.staff}/${note.startQuarters}`;
-    const chord = chords.get(key);
-    if (chord === undefined) chords.set(key, [note]);
-    else chord.push(note);
-  }
-  const places = [...chords.values()].flatMap((chord): AwkwardPlace[] => {
-    const keys = chord.map(({ midi }) => midi).sort((a, b) => a - b);
-    const span = (keys.at(-1) ?? 0) - (keys[0] ?? 0);
-    return span > NINTH ? [{ quarters: chord[0]?.startQuarters ?? 0, midi: keys, amount: span }] : [];
+  const chords = groupedBy(notes, ({ startQuarters }) => startQuarters);
+  return [...chords.values()].flatMap((chord): AwkwardPlace[] => {
+    const sorted = [...chord].sort((a, b) => a.midi - b.midi).slice(WITH_PEDALS.includes(part.instrument) ? 1 : 0);
+    const hand = widerHand(sorted);
+    const span = (hand.at(-1)?.midi ?? 0) - (hand[0]?.midi ?? 0);
+    return span > widest ? [{ notes: hand, amount: span, usual: widest }] : [];
   });
-  return gatherAwkward('hand-span', NINTH, places, timeline);
 }

@@ -7,11 +7,12 @@ import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../ranges.ts';
 import { breathSpansOf } from './breath.ts';
 import { endurancePlacesOf } from './endurance.ts';
+import { gatherAwkward } from './gather-awkward.ts';
 import { spanPlacesOf } from './hand-span.ts';
 import { pedalPlacesOf } from './harp-pedals.ts';
 import { leapsOf } from './leaps.ts';
 import { repeatedPlacesOf } from './repeated-notes.ts';
-import { stringPlacesOf } from './strings.ts';
+import { skipPlacesOf, stopPlacesOf } from './strings.ts';
 
 function longestBreath(placed: PlacedPart, model: LevelModel, { bars }: Timeline): PlayabilityReading['breath'] {
   const spans = breathSpansOf(placed, model);
@@ -87,11 +88,12 @@ export function playabilityOf(
       ...(time === undefined ? {} : { time }),
       medianMidi: medianPitch(item.notes),
       awkward: [
-        ...stringPlacesOf(item, timeline),
-        ...repeatedPlacesOf(item, timeline),
-        ...pedalPlacesOf(item, timeline),
-        ...spanPlacesOf(item, timeline),
-        ...endurancePlacesOf(item, model, timeline),
+        ...gatherAwkward('string-skip', skipPlacesOf(item), timeline),
+        ...gatherAwkward('double-stop', stopPlacesOf(item), timeline),
+        ...gatherAwkward('repeated-notes', repeatedPlacesOf(item), timeline),
+        ...gatherAwkward('harp-pedals', pedalPlacesOf(item), timeline),
+        ...gatherAwkward('hand-span', spanPlacesOf(item), timeline),
+        ...gatherAwkward('brass-endurance', endurancePlacesOf(item, model), timeline),
       ],
     };
   });

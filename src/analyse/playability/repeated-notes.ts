@@ -1,14 +1,14 @@
 /** How quickly a part repeats a note, against what tongue, bow, key or finger is planned for. */
 import { instrumentById } from '../../model/catalogue.ts';
-import type { AwkwardPlaces } from '../../model/readings.ts';
-import type { Timeline } from '../../model/timeline.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import { topLineOf } from '../top-line.ts';
+import type { Part } from '../../model/arrangement.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
-import { gatherAwkward } from './gather-awkward.ts';
 
 /** So many strokes of one pitch in a row are a repetition. */
 const FEWEST = 4;
+/** A stroke that comes later than so many planned strokes is no longer of the run. */
+const LONGEST_GAP = 1.5;
 /** Quicker than this a bowed string plays an unmeasured tremolo, which is free. */
 const TREMOLO = 12;
 
@@ -37,24 +37,30 @@ function rateOf(run: readonly PlacedNote[]): number {
   return seconds <= 0 ? 0 : (run.length - 1) / seconds;
 }
 
-/** Runs of four and more strokes on one pitch that are quicker than planned for. */
-export function repeatedPlacesOf(placed: PlacedPart, timeline: Timeline): readonly AwkwardPlaces[] {
+/** Strokes a second that are planned for on the part's instrument; undefined where nothing is known or pitch is no matter. */
+function plannedRate(part: Part): number | undefined {
+  return part.unpitched ? undefined : (USUAL[part.instrument] ?? USUAL_OF_FAMILY[part.family]);
+}
+
+/** Runs of four and more strokes on one pitch that are quicker than planned for, times `factor`; amounts are strokes a second. */
+export function repeatedPlacesOf(placed: PlacedPart, factor = 1): readonly AwkwardPlace[] {
   const { part } = placed;
-  const usual = USUAL[part.instrument] ?? USUAL_OF_FAMILY[part.family];
-  if (usual === undefined || part.unpitched) return [];
+  const planned = plannedRate(part);
+  if (planned === undefined) return [];
+  const usual = planned * factor;
   const runs: PlacedNote[][] = [];
   for (const note of topLineOf(placed)) {
     const open = runs.at(-1);
-    if (open?.at(-1)?.midi === note.midi) open.push(note);
+    const before = open?.at(-1);
+    const gap = note.played.startSecond - (before?.played.startSecond ?? 0);
+    if (open !== undefined && before?.midi === note.midi && gap < LONGEST_GAP / usual) open.push(note);
     else runs.push([note]);
   }
   const isFree = (rate: number): boolean =>
     part.family === 'strings' && instrumentById(part.instrument)?.sustaining === true && rate > TREMOLO;
-  const places = runs.flatMap((run): AwkwardPlace[] => {
-    const [first] = run;
+  return runs.flatMap((run): AwkwardPlace[] => {
     const rate = rateOf(run);
-    if (first === undefined || run.length < FEWEST || rate <= usual || isFree(rate)) return [];
-    return [{ quarters: first.startQuarters, midi: [first.midi], amount: rate }];
+    if (run.length < FEWEST || rate <= usual + 1e-6 || isFree(rate)) return [];
+    return [{ notes: run, amount: rate, usual }];
   });
-  return gatherAwkward('repeated-notes', usual, places, timeline);
 }

@@ -3,11 +3,8 @@
  * hand holds. Open strings are the catalogue's; the reach of a hand is from memory and an estimate.
  */
 import { instrumentById } from '../../model/catalogue.ts';
-import type { AwkwardPlaces } from '../../model/readings.ts';
-import type { Timeline } from '../../model/timeline.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
-import { gatherAwkward } from './gather-awkward.ts';
 
 /** On each of the three lower strings one stops at the octave or ninth above it (Rimsky-Korsakov, ch. II). */
 const HIGHEST_STOP = 14;
@@ -64,33 +61,32 @@ function onsetsOf(notes: readonly PlacedNote[]): readonly (readonly PlacedNote[]
   return onsets;
 }
 
-function skipsOf(onsets: readonly (readonly PlacedNote[])[], strings: readonly number[]): readonly AwkwardPlace[] {
-  return onsets.flatMap((onset, index) => {
+/** Quick steps over more strings than a neighbour, with the two notes; amounts are strings apart. Empty for what is not bowed. */
+export function skipPlacesOf({ part, notes }: PlacedPart): readonly AwkwardPlace[] {
+  const instrument = bowed(part.instrument);
+  if (instrument === undefined) return [];
+  const onsets = onsetsOf(notes);
+  return onsets.flatMap((onset, index): AwkwardPlace[] => {
     const [note] = onset;
     const [before] = onsets[index - 1] ?? [];
     if (note === undefined || before === undefined || onset.length > 1 || onsets[index - 1]?.length !== 1) return [];
     const quick = note.played.startSecond - before.played.startSecond < QUICK_SECONDS;
-    const apart = stringsApart(before.midi, note.midi, strings) ?? 0;
-    return quick && apart > USUAL_SKIP
-      ? [{ quarters: before.startQuarters, midi: [before.midi, note.midi], amount: apart }]
-      : [];
+    const apart = stringsApart(before.midi, note.midi, instrument.strings) ?? 0;
+    return quick && apart > USUAL_SKIP ? [{ notes: [before, note], amount: apart, usual: USUAL_SKIP }] : [];
   });
 }
 
-/** String skips and double stops of a bowed part. A section divides its chords: double stops count for one player alone. */
-export function stringPlacesOf({ part, notes }: PlacedPart, timeline: Timeline): readonly AwkwardPlaces[] {
+/**
+ * Double stops and chords that no hand holds, though it reach `further` semitones more than usual; amounts are semitones from
+ * lowest to highest. A section divides its chords: they count for one player alone.
+ */
+export function stopPlacesOf({ part, notes }: PlacedPart, further = 0): readonly AwkwardPlace[] {
   const instrument = bowed(part.instrument);
-  if (instrument === undefined) return [];
+  if (instrument === undefined || part.players > 1) return [];
   const { strings, hand } = instrument;
-  const onsets = onsetsOf(notes);
-  const stops = part.players > 1 ? [] : onsets.filter((onset) => onset.length > 1 && onset.length <= strings.length);
-  const unheld = stops.flatMap((onset): AwkwardPlace[] => {
+  return onsetsOf(notes).flatMap((onset): AwkwardPlace[] => {
     const keys = onset.map(({ midi }) => midi);
-    if (isHoldable(keys, strings, hand)) return [];
-    return [{ quarters: onset[0]?.startQuarters ?? 0, midi: keys, amount: Math.max(...keys) - Math.min(...keys) }];
+    if (keys.length < 2 || keys.length > strings.length || isHoldable(keys, strings, hand + further)) return [];
+    return [{ notes: onset, amount: Math.max(...keys) - Math.min(...keys), usual: hand + further }];
   });
-  return [
-    ...gatherAwkward('string-skip', USUAL_SKIP, skipsOf(onsets, strings), timeline),
-    ...gatherAwkward('double-stop', hand, unheld, timeline),
-  ];
 }

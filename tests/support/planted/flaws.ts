@@ -5,11 +5,12 @@
 import type { RuleName } from '../../../src/model/rule-names.ts';
 import type { Ensemble } from './ensembles.ts';
 import { cleanPiece } from './ensembles.ts';
+import { FLAWS_OF_HANDS } from './flaws-of-hands.ts';
 import { FLAWS_OF_PARTS } from './flaws-of-parts.ts';
 import { FLAWS_OF_TEXTURE } from './flaws-of-texture.ts';
 import type { Flaw, Planting, Scene } from './planting.ts';
 
-const PLANTINGS: Readonly<Record<RuleName, Planting>> = { ...FLAWS_OF_PARTS, ...FLAWS_OF_TEXTURE };
+const PLANTINGS: Readonly<Record<RuleName, Planting>> = { ...FLAWS_OF_HANDS, ...FLAWS_OF_PARTS, ...FLAWS_OF_TEXTURE };
 
 /** The flaw planted in an ensemble; undefined where its players cannot have it. */
 export function planted(rule: RuleName, ensemble: Ensemble): Flaw | undefined {

@@ -54,10 +54,8 @@ function bytesOf(piece: Piece): Uint8Array {
 }
 
 function settingsOf({ name, foreground, lines }: Piece, more: string): string {
-  const players = lines
-    .filter((line) => line.players > 1)
-    .map((line) => `  "${line.name}":\n    players: ${String(line.players)}\n`);
-  return `title: ${name}\nforeground: "${foreground}"\n${players.length === 0 ? '' : `parts:\n${players.join('')}`}${more}`;
+  const players = lines.map((line) => `  "${line.name}":\n    players: ${String(line.players)}\n`);
+  return `title: ${name}\nforeground: "${foreground}"\nparts:\n${players.join('')}${more}`;
 }
 
 /** The stage as read and judged; `more` are further lines of settings. */

@@ -1,0 +1,57 @@
+/** Places that are awkward for a player, told as passages: what the rules of playability share. */
+import type { AwkwardPlace } from '../analyse/playability/gather-awkward.ts';
+import { hardestOf } from '../analyse/playability/gather-awkward.ts';
+import type { AwkwardKind } from '../model/readings.ts';
+import { barAndBeat } from '../model/timeline.ts';
+import { gatheredRuns } from './bar-runs.ts';
+import type { JudgedPart, RuleContext } from './rule.ts';
+import { barListText, pitchText, placeText } from './words.ts';
+
+/** Kinds whose places go on for bars; the others are told where they begin. */
+const LASTING: readonly AwkwardKind[] = ['brass-endurance', 'repeated-notes'];
+
+export interface AwkwardRun {
+  readonly judged: JudgedPart;
+  readonly from: number;
+  readonly to: number;
+  readonly count: number;
+  readonly hardest: AwkwardPlace;
+  /** `bars 5 and 9`. */
+  readonly bars: string;
+  /** `bar 5, beat 2` of the hardest place. */
+  readonly place: string;
+  /** Its pitches as they sound, with the written ones of a transposing instrument. */
+  readonly pitches: readonly string[];
+}
+
+/** Passages of awkward places of every part, in the order of the parts; more than three of one part are told as one. */
+export function awkwardRuns(
+  kind: AwkwardKind,
+  { parts, stage: { timeline } }: RuleContext,
+  placesOf: (judged: JudgedPart) => readonly AwkwardPlace[],
+): readonly AwkwardRun[] {
+  const barAt = (quarters: number): number => barAndBeat(timeline.bars, quarters).bar;
+  const firstBar = ({ notes }: AwkwardPlace): number => barAt(notes[0]?.startQuarters ?? 0);
+  const lastBar = (place: AwkwardPlace): number =>
+    LASTING.includes(kind) ? barAt(place.notes.at(-1)?.startQuarters ?? 0) : firstBar(place);
+  return parts.flatMap((judged) =>
+    gatheredRuns(placesOf(judged), firstBar, 1, lastBar).flatMap(({ from, to, items }): AwkwardRun[] => {
+      const hardest = hardestOf(kind, items);
+      const [first] = hardest?.notes ?? [];
+      if (hardest === undefined || first === undefined) return [];
+      const distinct = [...new Map(hardest.notes.map((note) => [note.midi, note])).values()];
+      return [
+        {
+          judged,
+          from,
+          to,
+          count: items.length,
+          hardest,
+          bars: barListText(items.map(firstBar)),
+          place: placeText(timeline, first.startQuarters),
+          pitches: distinct.map((note) => pitchText(note.written.pitch, judged.part)),
+        },
+      ];
+    }),
+  );
+}

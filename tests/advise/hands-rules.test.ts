@@ -1,0 +1,155 @@
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
+
+/** 60 quarters a minute: a quarter is a second, a bar four. */
+const timeline = timelineOf(64);
+const solo = partOf('piano', figure('C5 D5 E5 F5', 1, 1, 64, 90), timeline, { role: 'foreground', name: 'Solo' });
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf([solo, ...parts], timeline));
+const told = (rule: string, ...parts: Part[]) => barsOf(findingsFor(...parts), rule);
+
+describe('double-stop (each note wants a string of its own: Rimsky-Korsakov, Gehrkens; the reach of a hand from memory)', () => {
+  const viola = (music: string, players = 1): Part => partOf('viola', music, timeline, { players });
+
+  it('two notes under G3 lie on the lowest string of a viola together', () => {
+    expect(told('double-stop', viola('C#3:8:4 F3:8:4'))).toEqual([['look', 3, 3]]);
+    expect(messageOf(findingsFor(viola('C#3:8:4 F3:8:4')), 'double-stop')).toContain('C♯3 and F3 at bar 3, beat 1');
+  });
+
+  it('a sixth from string to string is held, and a section divides', () => {
+    expect(told('double-stop', viola('E3:8:4 C4:8:4'))).toEqual([]);
+    expect(told('double-stop', viola('C#3:8:4 F3:8:4', 6))).toEqual([]);
+  });
+
+  it('a larger hand is a matter of settings', () => {
+    // An octave is stopped a fourth apart; C sharp 3 and E4 are a semitone and nine semitones over their strings.
+    expect(told('double-stop', viola('E3:8:4 E4:8:4'))).toEqual([]);
+    const ninth = viola('C#3:8:4 E4:8:4');
+    expect(told('double-stop', ninth)).toEqual([['look', 3, 3]]);
+    expect(barsOf(findingsOf(stageOf([solo, ninth], timeline), { 'double-stop': 4 }), 'double-stop')).toEqual([]);
+  });
+});
+
+describe('hand-span (R. Boyle, R. Boyle and E. Booker: a ninth is the practical ceiling, a tenth for large hands)', () => {
+  const keys = (music: string, instrument = 'piano'): Part => partOf(instrument, music, timeline, { name: 'Keys' });
+
+  it('over a bass note a tenth is noted, a ninth is everyday', () => {
+    expect(told('hand-span', keys('C1:8:4 C3:8:4 E4:8:4'))).toEqual([['note', 3, 3]]);
+    expect(told('hand-span', keys('C1:8:4 C3:8:4 D4:8:4'))).toEqual([]);
+  });
+
+  it('one twelfth can be rolled, three in a row are to be looked at', () => {
+    const chord = (start: number): string => `C1:${start}:4 C3:${start}:4 G4:${start}:4`;
+    expect(told('hand-span', keys(chord(8)))).toEqual([['note', 3, 3]]);
+    expect(told('hand-span', keys([8, 12, 16].map(chord).join(' ')))).toEqual([['look', 3, 5]]);
+  });
+
+  it('a chord rolled from below is none, and an organist has the feet for the bass', () => {
+    expect(told('hand-span', keys('C1:8:4 C3:8:4 G4:8.5:3.5'))).toEqual([]);
+    expect(told('hand-span', keys('C2:8:4 C4:8:4 G5:8:4', 'organ'))).toEqual([]);
+  });
+});
+
+describe('harp-pedals (one pedal a letter: Rimsky-Korsakov, Gehrkens; about a second for a change: from memory)', () => {
+  const harp = (music: string): Part => partOf('harp', music, timeline);
+
+  it('C sharp over a C that has just sounded wants the pedal moved at once', () => {
+    expect(told('harp-pedals', harp('C4:8:2 C#5:8:2'))).toEqual([['look', 3, 3]]);
+    expect(told('harp-pedals', harp('C4:8:0.75 C#4:8.75:1'))).toEqual([['note', 3, 3]]);
+  });
+
+  it('with a second and a half nothing is said', () => {
+    expect(told('harp-pedals', harp('C4:8:1 C#4:9.5:1'))).toEqual([]);
+  });
+});
+
+describe('repeated-notes (tuba 9 to 10 a second: contemporarytuba.com; others from memory)', () => {
+  const strokes = (instrument: string, pitch: string, perSecond: number, players = 1): Part =>
+    partOf(
+      instrument,
+      Array.from({ length: 16 }, (_, index) => `${pitch}:${8 + index / perSecond}:${0.8 / perSecond}`).join(' '),
+      timeline,
+      { players },
+    );
+
+  it('a bassoon at nine a second is noted, at ten to be looked at, at seven left alone', () => {
+    expect(told('repeated-notes', strokes('bassoon', 'C3', 8))).toEqual([['note', 3, 3]]);
+    expect(told('repeated-notes', strokes('bassoon', 'C3', 10))).toEqual([['look', 3, 3]]);
+    expect(told('repeated-notes', strokes('bassoon', 'C3', 7))).toEqual([]);
+  });
+
+  it('a trumpet has a double tongue and is only noted (Rimsky-Korsakov, ch. I)', () => {
+    expect(told('repeated-notes', strokes('trumpet-c', 'C5', 12))).toEqual([['note', 3, 3]]);
+  });
+
+  it('over twelve a second a bow plays a tremolo', () => {
+    expect(told('repeated-notes', strokes('violin', 'A4', 14, 8))).toEqual([]);
+  });
+});
+
+describe('brass-endurance (loud playing wants rest of like length: Adler, Blatter, from memory)', () => {
+  const trumpet = (bars: number, rest: number, velocity = 110): Part =>
+    partOf('trumpet-c', `${figure('E5 D5', 2, 3, 2 + bars, velocity)} C5:${8 + 4 * bars + rest}:2:40`, timeline);
+
+  it('half a minute in f with a bar of rest after it is noted, more than a minute to be looked at', () => {
+    expect(told('brass-endurance', trumpet(7, 4))).toEqual([['note', 3, 9]]);
+    expect(told('brass-endurance', trumpet(16, 4))).toEqual([['look', 3, 18]]);
+  });
+
+  it('with as much rest after it, or soft, nothing is said', () => {
+    expect(told('brass-endurance', trumpet(7, 28))).toEqual([]);
+    expect(told('brass-endurance', trumpet(7, 4, 60))).toEqual([]);
+  });
+});
+
+describe('tessitura (everyday ranges of the catalogue; the length is common practice, no source)', () => {
+  // Above C5 sounding a horn is beyond the everyday (Rimsky-Korsakov, Table C: F2 to C5).
+  const horn = (pitches: string, from: number, to: number): Part =>
+    partOf('horn-f', `G4:0:4:60 ${figure(pitches, 1, from, to, 60)}`, timeline, { players: 2 });
+
+  it('five bars of four seconds over C5 are noted, eight to be looked at', () => {
+    expect(told('tessitura', horn('D5 E5', 3, 7))).toEqual([['note', 3, 7]]);
+    expect(told('tessitura', horn('D5 E5', 3, 10))).toEqual([['look', 3, 10]]);
+  });
+
+  it('it says more than the edge of the range, which is not told beside it', () => {
+    expect(told('edge-of-range', horn('D5 E5', 3, 7))).toEqual([]);
+    expect(told('edge-of-range', horn('D5 E5', 3, 4))).toHaveLength(1);
+  });
+
+  it('two bars are a matter of a moment, and a lower note between is relief', () => {
+    expect(told('tessitura', horn('D5 E5', 3, 4))).toEqual([]);
+    expect(told('tessitura', horn('D5 G4', 3, 10))).toEqual([]);
+  });
+});
+
+describe('high-entry (horn attacks above C5 from silence are a risk: from memory)', () => {
+  const horn = (music: string): Part => partOf('horn-f', music, timeline);
+
+  it('a horn that comes in on D5 after eight seconds', () => {
+    const findings = findingsFor(horn('G4:0:4:60 D5:12:2:60 C5:14:2:60'));
+    expect(barsOf(findings, 'high-entry')).toEqual([['note', 4, 4]]);
+    expect(messageOf(findings, 'high-entry')).toContain('D5 (written A5) at bar 4, beat 1, after 8 s of rest');
+  });
+
+  it('from its neighbour, or inside the everyday range, it is no question', () => {
+    expect(told('high-entry', horn('G4:0:4:60 C5:11:1:60 D5:12:2:60'))).toEqual([]);
+    expect(told('high-entry', horn('G4:0:4:60 C5:12:2:60'))).toEqual([]);
+  });
+});
+
+describe('string-skip (common practice, no source)', () => {
+  const violin = (pitches: string, length: number): Part =>
+    partOf('violin', figure(pitches, length, 3, 3, 60), timeline);
+
+  it('from G3 to E6 and back four times a second the bow jumps over two strings', () => {
+    expect(told('string-skip', violin('G3 E6', 0.25))).toEqual([['note', 3, 3]]);
+  });
+
+  it('slowly, or to the neighbouring string, nothing is said; nor of a single leap', () => {
+    expect(told('string-skip', violin('G3 E6', 0.5))).toEqual([]);
+    expect(told('string-skip', violin('G3 B4', 0.25))).toEqual([]);
+    expect(told('string-skip', partOf('violin', 'G3:8:0.25 E6:8.25:1', timeline))).toEqual([]);
+  });
+});
