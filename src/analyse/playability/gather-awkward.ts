@@ -12,7 +12,7 @@ export interface AwkwardPlace {
 }
 
 /** How far beyond what is usual: 0 at the border. Time for a change of pedals is short where it is small. */
-export function hardness(kind: AwkwardKind, { amount, usual }: AwkwardPlace): number {
+function hardness(kind: AwkwardKind, { amount, usual }: AwkwardPlace): number {
   return kind === 'harp-pedals' ? usual - amount : amount - usual;
 }
 
