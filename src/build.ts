@@ -33,7 +33,7 @@ import type { RawFolder } from './read/raw.ts';
 import { readFolder, type ReadOptions } from './read/read-folder.ts';
 
 /** Width of an engraved system in CSS pixels: the text width of the page, and of A4 at 96 dpi when scaled by two thirds. */
-const SYSTEM_WIDTH_PX = 1100;
+const SYSTEM_WIDTH_PX = 1200;
 
 /** Width for a telephone held upright: 350 px of text show it at two thirds, a staff of 27 px. */
 const NARROW_WIDTH_PX = 520;

@@ -143,6 +143,8 @@ export interface StaffInfo {
   readonly brace: string;
   /** Neighbouring staves with the same bracket id stand under one bracket; absent or '' for none. */
   readonly bracket?: string;
+  /** Left out of a system, after the first one, throughout which it rests, though its brace mate may play. */
+  readonly whenPlayed?: boolean;
   /** False where players read ledger lines rather than 8va; true where absent. */
   readonly ottava?: boolean;
   readonly role: 'foreground' | 'background';

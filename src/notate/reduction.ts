@@ -167,13 +167,14 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       leftOut: [...(unpitched.get(index) ?? []), ...(contents[index]?.leftOut ?? [])],
     };
   });
-  const infos = plans.map(({ id, label, abbreviation, clef, brace, role }, index): StaffInfo => ({
+  const infos = plans.map(({ id, label, abbreviation, clef, brace, role, whenPlayed }, index): StaffInfo => ({
     id,
     label,
     abbreviation,
-    clef: staves[index]?.[0]?.clef ?? clef,
     brace,
     role,
+    ...(whenPlayed === undefined ? {} : { whenPlayed }),
+    clef: staves[index]?.[0]?.clef ?? clef,
   }));
   return { staves: infos, bars };
 }

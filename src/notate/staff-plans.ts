@@ -78,7 +78,16 @@ export function plansOf(
     const common = { brace: 'foreground', role: 'foreground' } as const;
     plans.push(
       { ...common, id: 'foreground-upper', label, abbreviation, clef: 'treble', choices: ['treble', 'bass'] },
-      { ...common, id: 'foreground-lower', label: '', abbreviation: '', clef: 'bass', choices: ['bass', 'treble'] },
+      {
+        ...common,
+        id: 'foreground-lower',
+        label: '',
+        abbreviation: '',
+        clef: 'bass',
+        choices: ['bass', 'treble'],
+        // Others than the keyboard lead too: the second staff is there for it alone.
+        ...(only === undefined ? { whenPlayed: true } : {}),
+      },
     );
   } else if (leaders.length > 0) {
     const choices = [...new Set(leaders.flatMap(clefsOf))];

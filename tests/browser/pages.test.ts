@@ -185,6 +185,86 @@ describe.each(['folder', 'single'])('the sample as %s', (kind) => {
   });
 });
 
+/** How many of the pictures matched by a selector are to be seen, and how tall the lowest of them is. */
+async function seen(page: Page, selector: string): Promise<{ all: number; shown: number; leastWidth: number }> {
+  return page.evaluate((wanted) => {
+    const pictures = [...document.querySelectorAll<SVGElement>(wanted)];
+    const shown = pictures.filter((picture) => {
+      const { width, height } = picture.getBoundingClientRect();
+      return width > 2 && height > 2 && picture.checkVisibility({ visibilityProperty: true });
+    });
+    const widths = shown.map((picture) => picture.getBoundingClientRect().width);
+    return { all: pictures.length, shown: shown.length, leastWidth: Math.min(Infinity, ...widths) };
+  }, selector);
+}
+
+const WIDE = '.has-narrow > .wide-score svg.sn';
+const NARROW = '.narrow-score svg.sn';
+
+describe.each([
+  ['the reduced score', 'folder', 'index.html'],
+  ['the full score', 'folder', 'full-score-written.html'],
+  ['the single file', 'single', ''],
+])('the lines of %s', (_, kind, file) => {
+  const address = (): string => (file === '' ? firstPage(kind) : addressOf(`${kind}/${file}`));
+
+  it('are the short ones on a telephone, as wide as its text and no wider', async () => {
+    await withPage({ width: 390 }, async (page) => {
+      await page.goto(address());
+      const [wide, narrow] = [await seen(page, WIDE), await seen(page, NARROW)];
+      expect(narrow.all).toBeGreaterThan(5);
+      expect(narrow.shown).toBe(narrow.all);
+      expect(wide.shown).toBe(0);
+      expect(narrow.leastWidth).toBeGreaterThan(300);
+      const scrolls = await page.evaluate(() =>
+        [...document.querySelectorAll('.narrow-score')].filter((one) => one.scrollWidth > one.clientWidth + 1),
+      );
+      expect(scrolls).toEqual([]);
+    });
+  });
+
+  it('are the long ones on a wide screen and on paper, whatever the screen that prints', async () => {
+    for (const [width, media] of [
+      [1400, 'screen'],
+      [1400, 'print'],
+      [390, 'print'],
+    ] as const) {
+      await withPage({ width }, async (page) => {
+        await page.goto(address());
+        await page.emulateMedia({ media });
+        const [wide, narrow] = [await seen(page, WIDE), await seen(page, NARROW)];
+        expect(wide.all, `${String(width)} ${media}`).toBeGreaterThan(2);
+        expect(wide.shown, `${String(width)} ${media}`).toBe(wide.all);
+        expect(narrow.shown, `${String(width)} ${media}`).toBe(0);
+      });
+    }
+  });
+
+  /** WCAG 2.2, 1.4.11: what one needs to see stands out by 3 to 1; notes are read like text, which wants 4.5 (1.4.3). */
+  it.each(['light', 'dark'] as const)('stand out from the page in %s', async (colorScheme) => {
+    await withPage({ colorScheme }, async (page) => {
+      await page.goto(address());
+      const contrasts = await page.evaluate((selector) => {
+        const brightness = (colour: string): number => {
+          const [red = 0, green = 0, blue = 0] = (colour.match(/[\d.]+/g) ?? []).map((part) => {
+            const share = Number(part) / 255;
+            return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+          });
+          return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+        };
+        const grounds = [document.body, document.documentElement].map((one) => getComputedStyle(one).backgroundColor);
+        const paper = brightness(grounds.find((ground) => !/,\s*0\)$/.test(ground)) ?? 'rgb(255, 255, 255)');
+        return [...document.querySelectorAll(selector)].map((picture) => {
+          const ink = brightness(getComputedStyle(picture).fill);
+          return (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05);
+        });
+      }, WIDE);
+      expect(contrasts.length).toBeGreaterThan(2);
+      expect(Math.min(...contrasts)).toBeGreaterThan(4.5);
+    });
+  });
+});
+
 describe('links between the pages', () => {
   it('lead to pages and places that exist', async () => {
     await withPage({ javaScriptEnabled: false }, async (page) => {

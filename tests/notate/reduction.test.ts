@@ -234,3 +234,28 @@ describe('marks', () => {
     expect(tempoMark(72, { numerator: 3, denominator: 4 })).toBe('♩ = 72');
   });
 });
+
+describe('the staves of those who lead', () => {
+  const timeline = timelineOf(4);
+  const piano = partOf('piano', 'C5:0:4 C3:0:4 D5:4:4 D3:4:4', timeline, { role: 'foreground' });
+  const lower = (parts: readonly Part[], foreground: Stage['foreground']) =>
+    reduced(parts, timeline, { foreground }).staves.find((staff) => staff.id === 'foreground-lower');
+
+  it('of a keyboard alone are always both there', () => {
+    const found = lower([piano], [{ partId: piano.id, from: 1, to: 4 }]);
+    expect(found).toBeDefined();
+    expect(found?.whenPlayed).toBeUndefined();
+  });
+
+  it('has the second one for the keyboard only, where a voice takes the tune over', () => {
+    const voice = partOf('voice', 'G4:8:4 A4:12:4', timeline, { role: 'foreground' });
+    const found = lower(
+      [voice, piano],
+      [
+        { partId: piano.id, from: 1, to: 2 },
+        { partId: voice.id, from: 3, to: 4 },
+      ],
+    );
+    expect(found?.whenPlayed).toBe(true);
+  });
+});

@@ -10,7 +10,7 @@ const MOST_WITH_NARROW = 4000;
 const NARROW_PX = 520;
 
 /**
- * Width of a system at a staff height of 40 px. On the text of an A4 page (176 mm) 1100 px is a staff of 6.4 mm, 1500 px one of
+ * Width of a system at a staff height of 40 px. On the text of an A4 page (176 mm) 1200 px is a staff of 5.9 mm, 1500 px one of
  * 4.7 mm; a score of many staves has smaller ones, so that a system fits on a page (rastral sizes of scores, E. Gould, Behind Bars,
  * from memory).
  */

@@ -103,7 +103,7 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
       bars: ready.slice(start, end),
       next: ready[end]?.prepared.bar ?? options.next,
     };
-    const used = options.hideEmpty === true && !fullNames ? usedStaves(all) : all;
+    const used = fullNames ? all : usedStaves(all, options.hideEmpty === true ? 'all' : 'when-played');
     const bars = all.bars.flatMap((one) => one.bars);
     const label = describeBars(bars, options.title);
     const drawn = drawSystem({ ...used, fullNames, widthPx: lines.widthPx, label, ottava, dynamics, glyphs });

@@ -12,15 +12,19 @@ interface StavesOfSystem {
 
 /**
  * The system without staves that rest throughout it (common practice in scores after the first system; E. Gould, Behind
- * Bars, on the layout of a score, from memory). The staves of one brace stay together; where all rest, the first staff stays.
+ * Bars, on the layout of a score, from memory): all such staves, or only those that say so themselves. The staves of one brace
+ * stay together but for these; where all rest, the first staff stays.
  */
-export function usedStaves(system: StavesOfSystem): StavesOfSystem {
+export function usedStaves(system: StavesOfSystem, which: 'all' | 'when-played'): StavesOfSystem {
   const plays = system.staves.map((_, index) =>
     system.bars.some((ready) => ready.prepared.staves[index]?.silent === false),
   );
   const kept = system.staves.flatMap((staff, index) => {
-    const together = plays[index] === true || (staff.brace !== '' && braceMates(system.staves, staff, plays));
-    return together ? [index] : [];
+    const stays =
+      plays[index] === true ||
+      (staff.whenPlayed !== true &&
+        (which === 'when-played' || (staff.brace !== '' && braceMates(system.staves, staff, plays))));
+    return stays ? [index] : [];
   });
   const indices = kept.length === 0 ? [0] : kept;
   if (indices.length === system.staves.length) return system;

@@ -217,3 +217,35 @@ describe('narrow screens', () => {
     }
   });
 });
+
+/** Common practice in scores: after the first system, staves that rest throughout a system are left out of it. */
+describe('a staff that is there for a keyboard alone', () => {
+  const leads = [
+    staffInfo('foreground-upper', 'treble', { brace: 'foreground' }),
+    staffInfo('foreground-lower', 'bass', { brace: 'foreground', whenPlayed: true }),
+    staffInfo('background-upper', 'treble', { brace: 'background' }),
+    staffInfo('background-lower', 'bass', { brace: 'background' }),
+  ];
+  const busy = 'C5:16 D5:16 E5:16 F5:16 C5:16 D5:16 E5:16 F5:16 C5:16 D5:16 E5:16 F5:16 C5:16 D5:16 E5:16 F5:16';
+  const bar = (lower: string): BarText => ({ staves: [[busy], [lower], ['C4:1'], ['R']] });
+
+  it('is left out of the systems in which it rests, after the first one, and comes back where it plays', () => {
+    const bars = [...Array.from({ length: 8 }, () => bar('R')), ...Array.from({ length: 4 }, () => bar('C3:1'))];
+    const counts = systemsOf(scoreOf(leads, bars), 900).map((system) => system.staves.length);
+    expect(counts.length).toBeGreaterThan(3);
+    expect(counts[0]).toBe(4);
+    expect(counts[1]).toBe(3);
+    expect(counts.at(-1)).toBe(4);
+  });
+
+  it('leaves no mark of another staff in its place', () => {
+    const bars = [
+      ...Array.from({ length: 8 }, () => bar('R')),
+      { ...bar('R'), dynamics: ['2@0:ff'], names: ['2@1:Vn 1'] },
+    ];
+    const last = systemsOf(scoreOf(leads, bars), 900).at(-1)!;
+    expect(last.staves).toHaveLength(3);
+    expect(last.texts.some(({ text }) => text === 'Vn 1')).toBe(true);
+    expect(inkClashes(last)).toEqual([]);
+  });
+});
