@@ -48,6 +48,9 @@ export async function compile() {
     banner: {
       js: "import { createRequire as nodeCreateRequire } from 'node:module'; const require = nodeCreateRequire(import.meta.url);",
     },
+    // Less to parse at every start; names stay, so that a stack trace can be read.
+    minifySyntax: true,
+    minifyWhitespace: true,
     legalComments: 'none',
     logLevel: 'warning',
   });

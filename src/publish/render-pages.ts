@@ -1,6 +1,5 @@
 /** Renders all pages in memory; nothing is written here. */
 import { join } from 'node:path';
-import Eleventy from '@11ty/eleventy';
 import type { Effects } from '../model/effects.ts';
 import { configureEleventy } from './configure-eleventy.ts';
 import type { DossierInput } from './dossier-input.ts';
@@ -35,6 +34,8 @@ export async function renderPages(
   const templates = join(effects.packageRoot, 'templates');
   // Rendering in memory never touches this folder; Eleventy only puts it before the names it reports.
   const output = join(templates, 'output');
+  // Not before it is needed: it is half of what the program loads, and most commands write no pages.
+  const { default: Eleventy } = await import('@11ty/eleventy');
   const eleventy = new Eleventy(templates, output, {
     quietMode: true,
     source: 'script',

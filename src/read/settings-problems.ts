@@ -1,5 +1,5 @@
 /** What zod found wrong, as one sentence each: the place, what was found, what is allowed, the nearest valid name. */
-import type { z } from 'zod';
+import type * as z from 'zod';
 import type { Problem } from '../problems/problem.ts';
 import { quoted } from './clean-text.ts';
 import { nearestName } from '../problems/nearest-name.ts';

@@ -1,5 +1,5 @@
 /** How a table of settings is written down, and what is made from it. The tables themselves are in settings-table.ts. */
-import { z } from 'zod';
+import * as z from 'zod';
 import type { ValueKind } from './settings-values.ts';
 
 export interface Row<Content> extends ValueKind<Content> {

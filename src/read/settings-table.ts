@@ -2,7 +2,7 @@
  * The one table of `dossier.yaml`: name, kind, meaning, default and example of every key. The check, the JSON Schema and
  * the list in the README are made from it; the types of settings.ts hold it to what the later steps expect.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { RULE_NAMES, RULES_WITHOUT_LIMIT } from '../model/rule-names.ts';
 import { listed, plain, row, schemaOf } from './settings-rows.ts';
 import type { Rows, RowsOf, SettingsTableRow } from './settings-rows.ts';

@@ -1,5 +1,5 @@
 /** The kinds of value in `dossier.yaml`: each checks what is written, in any of its forms, and gives the one form that we use. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { midiOf, parsePitch } from '../model/pitch.ts';
 import { BAR_SPAN_PATTERN, MOST_BAR, parseBarSpan } from './bar-span.ts';
 import { cleanText } from './clean-text.ts';

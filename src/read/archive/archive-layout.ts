@@ -1,6 +1,6 @@
 /** How an archive lies on the disk: a marker, a record a build in a chain of hashes, and the files under their hashes. */
 import { createHash } from 'node:crypto';
-import { z } from 'zod';
+import * as z from 'zod';
 import { InputError } from '../../problems/problem.ts';
 
 export const ARCHIVE_MARKER = '.arrangement-dossier-archive';
