@@ -63,6 +63,28 @@ describe('the part in front, where nobody says', () => {
     expect(guess(parts)).toEqual([{ partId: 'Violin', from: 1, to: 16 }]);
   });
 
+  // "Air" above a tune (common practice, no source): the annotators of orchestral movements leave it with the violins too.
+  it('a flute that joins an octave above colours the tune and does not take it', () => {
+    const parts = [
+      partOf('flute', line('C6 D6 E6 G6 F6 E6 D6 E6', 1, 9, 16), timeline),
+      partOf('violin', line('C5 D5 E5 G5 F5 E5 D5 E5', 1, 1, 16), timeline),
+      partOf('viola', line('E4', 2, 1, 16), timeline),
+    ];
+    expect(guess(parts)).toEqual([{ partId: 'Violin', from: 1, to: 16 }]);
+  });
+
+  it('a flute that takes the tune an octave higher, over a violin that accompanies, has it', () => {
+    const parts = [
+      partOf('flute', line('C6 D6 E6 G6 F6 E6 D6 E6', 1, 9, 16), timeline),
+      partOf('violin', `${line('C5 D5 E5 G5 F5 E5 D5 E5', 1, 1, 8)} ${line('G4', 0.5, 9, 16)}`, timeline),
+      partOf('viola', line('E4', 2, 1, 16), timeline),
+    ];
+    expect(guess(parts)).toEqual([
+      { partId: 'Violin', from: 1, to: 8 },
+      { partId: 'Flute', from: 9, to: 16 },
+    ]);
+  });
+
   it('nobody plays: nobody is in front', () => {
     expect(guess([])).toEqual([]);
   });
