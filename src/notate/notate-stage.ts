@@ -13,6 +13,7 @@ import { playedPlaces, soundingEnds } from './clusters.ts';
 import type { PartGrid } from './grid.ts';
 import { gridTrust } from './grid-trust.ts';
 import { keysOf } from './key.ts';
+import { keysWithChords } from './key-by-chords.ts';
 import type { SoundingNote } from './key-path.ts';
 import { endsOf } from './lengths.ts';
 import { pitchAt } from './line-of-fifths.ts';
@@ -147,9 +148,12 @@ export function notateStage(stage: Stage): WrittenStage {
   const sounds = pitched.flatMap(soundsOf);
   const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
   const ringing = voicedSounds(pitched, time);
-  const runs = chordRuns(texturedNotes(ringing, time), keyReading.keys, time);
-  const spelling = respelled(spell(sounds, keyReading.keys, time), runs, ringing, keyReading.keys, time);
-  const chords = chordsOf(runs, inSpelling(ringing, spelling), keyReading.keys, time);
+  const textured = texturedNotes(ringing, time);
+  const firstRuns = chordRuns(textured, keyReading.keys, time);
+  const keys = keysWithChords(keyReading.keys, firstRuns, time);
+  const runs = keys.every((key, index) => key === keyReading.keys[index]) ? firstRuns : chordRuns(textured, keys, time);
+  const spelling = respelled(spell(sounds, keys, time), runs, ringing, keys, time);
+  const chords = chordsOf(runs, inSpelling(ringing, spelling), keys, time);
   const written = parts.map(({ part, grid, notes }): WrittenPart => {
     const spelled = (midi: number, start: number): SpelledPitch =>
       part.unpitched ? plainSpelling(midi) : pitchAt(midi, spelling.placeOf(start, midi));
@@ -173,9 +177,9 @@ export function notateStage(stage: Stage): WrittenStage {
   return {
     stageId: stage.id,
     parts: written,
-    keys: keyReading.keys,
+    keys,
     chords,
-    reduced: reduce({ stage, written, keys: keyReading.keys, chords, time }),
+    reduced: reduce({ stage, written, keys, chords, time }),
     onGrid,
     ...(swing.length === 0 ? {} : { swing }),
     remarks: [...remarks, ...swingRemarks(swing), ...keyReading.remarks],

@@ -116,6 +116,18 @@ describe('keys', () => {
     expect(stage.remarks.join(' ')).toContain('E major');
   });
 
+  // Common practice, no source: in bars of ii7, V7 and I every dominant seventh has the F natural that G major has not.
+  it('a tune over ii-V-I in C that dwells on D and B is in C, whatever its pitches count; the signature is empty', () => {
+    const chords = ['D3,F3,A3,C4', 'G2,B3,D4,F4', 'C3,E3,G3,B3', 'A2,C#4,E4,G4'];
+    const turn = [...chords, ...chords.slice(0, 2), 'E3,G3,B3,D4', 'A2,C#4,E4,G4'];
+    const tune = Array.from({ length: 16 }, (_, bar) => `D5:${String(4 * bar)}:2 B4:${String(4 * bar + 2)}:2`).join(
+      ' ',
+    );
+    const stage = written(`${barsOf([...turn, ...turn])} ${tune}`, 16);
+    expect(stage.keys.map(({ tonic, mode, fifths }) => [className(tonic), mode, fifths])).toEqual([['C', 'major', 0]]);
+    expect(stage.chords.slice(0, 3).map((chord) => chord.roman)).toEqual(['ii7', 'V7', 'Imaj7']);
+  });
+
   it('no notes, no confidence', () => {
     const timeline = timelineOf(2);
     expect(notateStage(stageOf([], timeline)).keys[0]!.confidence).toBe(0);
