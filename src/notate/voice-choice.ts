@@ -1,7 +1,7 @@
 /** How the lines of a staff share two voices: by search over all ways, ties and crossings weighed against what is lost. */
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import { canBeWritten } from './events.ts';
-import type { Line } from './lines.ts';
+import type { Line, LineNote } from './lines.ts';
 import type { Unit } from './rhythm-units.ts';
 import type { GridBar } from './score-time.ts';
 
@@ -43,19 +43,25 @@ const MOST_TIES = 5;
 const EXTRA_TIE_COST = 3;
 const MOST_UNITS = 6;
 
-/** How much is lost with a unit. */
-function lossOf(unit: Unit, others: readonly Line[]): number {
+/** Whether anything in these lines sounds the tone of a note, in any octave, while it lasts. */
+function isHeardIn(lines: readonly Line[], note: LineNote): boolean {
+  return lines.some((line) =>
+    line.notes.some((other) => (other.midi - note.midi) % 12 === 0 && other.from < note.to && other.to > note.from),
+  );
+}
+
+/** How much is lost with notes, each with whether its tone is heard elsewhere. */
+function lossOf(notes: readonly LineNote[], isHeard: (index: number, note: LineNote) => boolean): number {
   let cost = 0;
-  for (const { notes } of unit.lines) {
-    for (const note of notes) {
-      const isHeard = others.some((line) =>
-        line.notes.some((other) => (other.midi - note.midi) % 12 === 0 && other.from < note.to && other.to > note.from),
-      );
-      const quarters = (note.to - note.from) / DIVISIONS_PER_QUARTER;
-      cost += LOST_NOTE_COST + quarters * (LOST_LENGTH_COST + (isHeard ? 0 : LOST_TONE_COST));
-    }
+  for (const [index, note] of notes.entries()) {
+    const quarters = (note.to - note.from) / DIVISIONS_PER_QUARTER;
+    cost += LOST_NOTE_COST + quarters * (LOST_LENGTH_COST + (isHeard(index, note) ? 0 : LOST_TONE_COST));
   }
   return Math.max(LEAST_LOSS, cost);
+}
+
+function notesOf(unit: Unit): readonly LineNote[] {
+  return unit.lines.flatMap((line) => line.notes);
 }
 
 function voiceCost(units: readonly Unit[], bar: GridBar): number {
@@ -90,16 +96,41 @@ function voiceCosts(units: readonly Unit[], bar: GridBar): (bits: number) => num
   };
 }
 
-/** What is lost with the units that are left out, and what crossing of the two voices costs, added to `cost`. */
-function withLosses(units: readonly Unit[], slots: readonly Slot[], cost: number): number {
-  const linesOf = (slot: Slot): Line[] => units.flatMap((unit, index) => (slots[index] === slot ? unit.lines : []));
-  const upperLines = linesOf(0);
-  const lowerLines = linesOf(1);
-  const kept = [...upperLines, ...lowerLines];
-  let sum = cost;
-  for (const [index, unit] of units.entries()) if (slots[index] === 2) sum += lossOf(unit, kept);
-  for (const above of upperLines) for (const below of lowerLines) if (above.centre < below.centre) sum += CROSSING_COST;
-  return sum;
+/** What leaving a unit out costs, by the bits of the units that are kept; found once for each set of them. */
+function lossesOf(unit: Unit, units: readonly Unit[]): (kept: number) => number {
+  const notes = notesOf(unit);
+  const heardIn = notes.map((note) =>
+    units.reduce((bits, other, index) => (isHeardIn(other.lines, note) ? bits | (1 << index) : bits), 0),
+  );
+  const known: (number | undefined)[] = [];
+  return (kept) => (known[kept] ??= lossOf(notes, (index) => ((heardIn[index] ?? 0) & kept) !== 0));
+}
+
+/** Lines of one unit that lie under lines of another, each with each. */
+function crossings(above: Unit, below: Unit): number {
+  let count = 0;
+  for (const upper of above.lines) for (const lower of below.lines) if (upper.centre < lower.centre) count++;
+  return count;
+}
+
+/** What is lost with units that are left out, and what crossing of the two voices costs, added to `cost`. */
+function lossesAndCrossings(units: readonly Unit[]): (upper: number, lower: number, cost: number) => number {
+  const losses = units.map((unit) => lossesOf(unit, units));
+  const crossed = units.map((above) => units.map((below) => crossings(above, below)));
+  return (upper, lower, cost) => {
+    const kept = upper | lower;
+    let sum = cost;
+    for (let index = 0; index < units.length; index++) {
+      if ((kept & (1 << index)) === 0) sum += losses[index]?.(kept) ?? 0;
+    }
+    for (let above = 0; above < units.length; above++) {
+      if ((upper & (1 << above)) === 0) continue;
+      for (let below = 0; below < units.length; below++) {
+        if ((lower & (1 << below)) !== 0) sum += CROSSING_COST * (crossed[above]?.[below] ?? 0);
+      }
+    }
+    return sum;
+  };
 }
 
 export interface TwoVoices {
@@ -115,12 +146,13 @@ function choose(units: readonly Unit[], principal: number, own: 0 | 1, bar: Grid
   let best: Choice = { slots: units.map((_, index) => (index === principal ? own : 2)), cost: Infinity };
   const slots: Slot[] = units.map(() => own);
   const costOfVoice = voiceCosts(units, bar);
+  const withLosses = lossesAndCrossings(units);
   const visit = (index: number, upper: number, lower: number): void => {
     if (index === units.length) {
       const second = upper !== 0 && lower !== 0 ? SECOND_VOICE_COST : 0;
       const voices = costOfVoice(upper) + costOfVoice(lower);
       if (second + voices >= best.cost) return;
-      const cost = withLosses(units, slots, second) + voices + (slots[principal] === own ? 0 : STRAY_LEADER_COST);
+      const cost = withLosses(upper, lower, second) + voices + (slots[principal] === own ? 0 : STRAY_LEADER_COST);
       if (cost < best.cost) best = { slots: [...slots], cost };
       return;
     }
@@ -138,18 +170,11 @@ function choose(units: readonly Unit[], principal: number, own: 0 | 1, bar: Grid
 /** The units worth most; of too many different rhythms the rest is left out. */
 function fewUnits(units: readonly Unit[], principal: Unit | undefined): { kept: Unit[]; refused: Unit[] } {
   if (units.length <= MOST_UNITS) return { kept: [...units], refused: [] };
-  const all = units.flatMap((unit) => unit.lines);
   const worth = new Map(
-    units.map(
-      (unit) =>
-        [
-          unit,
-          lossOf(
-            unit,
-            all.filter((line) => !unit.lines.includes(line)),
-          ),
-        ] as const,
-    ),
+    units.map((unit) => {
+      const others = units.flatMap((other) => (other === unit ? [] : other.lines));
+      return [unit, lossOf(notesOf(unit), (_, note) => isHeardIn(others, note))] as const;
+    }),
   );
   const byWorth = [...units].sort((a, b) => (worth.get(b) ?? 0) - (worth.get(a) ?? 0));
   const chosen = new Set(byWorth.filter((unit) => unit !== principal).slice(0, MOST_UNITS - 1));

@@ -3,7 +3,8 @@ import type { Beat } from '../beats.ts';
 import type { PlacedPart } from '../placed-notes.ts';
 import type { Timeline } from '../../model/timeline.ts';
 import type { Tone } from './covered-share.ts';
-import { coveredPower, middleOf, newBands } from './covered-share.ts';
+import type { FrontBands } from './covered-share.ts';
+import { addExcitation, frontBandsOf, middleOf, newBands } from './covered-share.ts';
 import type { LevelModel } from './level-model.ts';
 import { partLevels } from './part-levels.ts';
 
@@ -45,20 +46,63 @@ export function beatSoundsOf(
   return sounds;
 }
 
-/** Share of the foreground's power that lies under the background, with every background tone changed; undefined tones are left out. */
-function shareWith(sounds: readonly BeatSound[], change: (tone: PartTone) => PartTone | undefined): number {
-  let covered = 0;
-  let whole = 0;
-  for (const { foreground, background } of sounds) {
-    if (foreground.length === 0 || background.length === 0) continue;
-    const power = coveredPower(
-      foreground,
-      background.flatMap((tone) => change(tone) ?? []),
-    );
-    covered += power.coveredPower;
-    whole += power.foregroundPower;
+/** One beat in which both sides sound: what each part of the background puts into the bands of the foreground, and all together. */
+interface BeatExcitation {
+  readonly front: FrontBands;
+  readonly byPart: ReadonlyMap<number, Float64Array>;
+  readonly whole: Float64Array;
+  readonly background: readonly PartTone[];
+}
+
+function excitationOf({ foreground, background }: BeatSound): BeatExcitation {
+  const front = frontBandsOf(foreground);
+  const whole = new Float64Array(front.bands.length);
+  const byPart = new Map<number, Float64Array>();
+  for (const tone of background) {
+    const own = byPart.get(tone.partIndex) ?? new Float64Array(front.bands.length);
+    byPart.set(tone.partIndex, own);
+    addExcitation(own, front, tone);
   }
-  return whole === 0 ? 0 : covered / whole;
+  for (const own of byPart.values()) own.forEach((power, place) => (whole[place] = (whole[place] ?? 0) + power));
+  return { front, byPart, whole, background };
+}
+
+/** Share of the foreground's power that lies under what the background would put at each of its bands. */
+function shareWhere(
+  beats: readonly BeatExcitation[],
+  excitationAt: (beat: BeatExcitation) => (place: number) => number,
+): number {
+  let covered = 0;
+  let all = 0;
+  for (const beat of beats) {
+    const { powers } = beat.front;
+    const at = excitationAt(beat);
+    for (let place = 0; place < powers.length; place++) {
+      const power = powers[place] as number;
+      all += power;
+      if (at(place) >= power) covered += power;
+    }
+  }
+  return all === 0 ? 0 : covered / all;
+}
+
+/** The same with the sound of one part taken `times` as strong, and with other tones of that part added; no tones: taken out. */
+function shareWithPart(
+  beats: readonly BeatExcitation[],
+  partIndex: number,
+  times: number,
+  added?: (beat: BeatExcitation) => Float64Array,
+): number {
+  return shareWhere(beats, (beat) => {
+    const { whole } = beat;
+    const own = beat.byPart.get(partIndex);
+    if (own === undefined) return (place) => whole[place] as number;
+    const instead = added?.(beat);
+    return (place) => {
+      const part = own[place] as number;
+      return (whole[place] as number) - part + part * times + (instead?.[place] ?? 0);
+    };
+  });
 }
 
 export interface Clearance {
@@ -76,9 +120,18 @@ export interface Clearance {
   readonly octave?: number;
 }
 
-function softerDbOf(sounds: readonly BeatSound[], limit: number): number | undefined {
-  const clears = (db: number): boolean =>
-    shareWith(sounds, (tone) => ({ ...tone, power: tone.power * 10 ** (-db / 10) })) < limit;
+function softerDbOf(beats: readonly BeatExcitation[], limit: number): number | undefined {
+  const clears = (db: number): boolean => {
+    const times = 10 ** (-db / 10);
+    return (
+      shareWhere(
+        beats,
+        ({ whole }) =>
+          (place) =>
+            (whole[place] as number) * times,
+      ) < limit
+    );
+  };
   if (!clears(MOST_DB)) return undefined;
   let low = 0;
   let high = MOST_DB;
@@ -90,48 +143,53 @@ function softerDbOf(sounds: readonly BeatSound[], limit: number): number | undef
   return high;
 }
 
-function coveredBand(sounds: readonly BeatSound[]): Clearance['bandHz'] {
-  const bands = newBands();
-  for (const { foreground, background } of sounds) {
-    if (foreground.length > 0 && background.length > 0) coveredPower(foreground, background, bands);
+function coveredBand(beats: readonly BeatExcitation[]): Clearance['bandHz'] {
+  const covered = newBands();
+  for (const { front, whole } of beats) {
+    for (let place = 0; place < whole.length; place++) {
+      const power = front.powers[place] as number;
+      const band = front.bands[place] as number;
+      if ((whole[place] as number) >= power) covered[band] = (covered[band] ?? 0) + power;
+    }
   }
-  return middleOf(bands);
+  return middleOf(covered);
 }
 
 /** What brings the covered share of these beats under a limit 0..1. */
 export function clearanceOf(sounds: readonly BeatSound[], parts: readonly LevelledPart[], limit: number): Clearance {
-  const share = shareWith(sounds, (tone) => tone);
-  const softerDb = softerDbOf(sounds, limit);
-  const bandHz = coveredBand(sounds);
+  const beats = sounds
+    .filter(({ foreground, background }) => foreground.length > 0 && background.length > 0)
+    .map(excitationOf);
+  const share = shareWhere(
+    beats,
+    ({ whole }) =>
+      (place) =>
+        whole[place] as number,
+  );
+  const softerDb = softerDbOf(beats, limit);
+  const bandHz = coveredBand(beats);
   const indices = [...new Set(sounds.flatMap(({ background }) => background.map(({ partIndex }) => partIndex)))];
   const coverer = indices
-    .map((partIndex) => ({
-      partIndex,
-      shareWithout: shareWith(sounds, (tone) => (tone.partIndex === partIndex ? undefined : tone)),
-    }))
+    .map((partIndex) => ({ partIndex, shareWithout: shareWithPart(beats, partIndex, 0) }))
     .reduce<Clearance['coverer']>(
       (least, item) => (least === undefined || item.shareWithout < least.shareWithout ? item : least),
       undefined,
     );
   if (coverer === undefined) return { share };
-  const only = (change: (tone: PartTone) => PartTone) => (tone: PartTone) =>
-    tone.partIndex === coverer.partIndex ? change(tone) : tone;
-  const count = parts[coverer.partIndex]?.part.players ?? 1;
+  const { partIndex } = coverer;
+  const count = parts[partIndex]?.part.players ?? 1;
   const fewer = Array.from({ length: Math.max(0, count - 1) }, (_, index) => count - 1 - index);
-  const players = fewer.find(
-    (number) =>
-      shareWith(
-        sounds,
-        only((tone) => ({ ...tone, power: (tone.power * number) / count })),
-      ) < limit,
-  );
-  const octave = [-OCTAVE, OCTAVE].find(
-    (semitones) =>
-      shareWith(
-        sounds,
-        only((tone) => ({ ...tone, midi: tone.midi + semitones })),
-      ) < limit,
-  );
+  const players = fewer.find((number) => shareWithPart(beats, partIndex, number / count) < limit);
+  const movedBy =
+    (semitones: number) =>
+    ({ front, background }: BeatExcitation): Float64Array => {
+      const excitation = new Float64Array(front.bands.length);
+      for (const tone of background) {
+        if (tone.partIndex === partIndex) addExcitation(excitation, front, { ...tone, midi: tone.midi + semitones });
+      }
+      return excitation;
+    };
+  const octave = [-OCTAVE, OCTAVE].find((semitones) => shareWithPart(beats, partIndex, 0, movedBy(semitones)) < limit);
   return {
     share,
     ...(bandHz === undefined ? {} : { bandHz }),

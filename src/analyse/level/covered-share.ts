@@ -54,23 +54,49 @@ export interface Covered {
   readonly foregroundPower: number;
 }
 
-function addTones(bands: Float64Array, tones: readonly Tone[]): void {
-  for (const tone of tones) {
-    const spectrum = tone.unpitched ? NOISE : (SPECTRA[tone.midi] ?? NOISE);
-    spectrum.bands.forEach((band, index) => {
-      bands[band] = (bands[band] ?? 0) + tone.power * (spectrum.shares[index] ?? 0);
-    });
-  }
+function spectrumOfTone(tone: Tone): Spectrum {
+  return tone.unpitched ? NOISE : (SPECTRA[tone.midi] ?? NOISE);
 }
 
-/** What comes out of the auditory filter centred on a band. */
-function excitationAt(bands: Float64Array, centre: number): number {
-  let sum = 0;
-  const to = Math.min(BAND_COUNT - 1, centre + REACH);
-  for (let band = Math.max(0, centre - REACH); band <= to; band++) {
-    sum += (bands[band] ?? 0) * (KERNEL[Math.abs(band - centre)] ?? 0);
+/** Where the foreground has power: bands in order, and how much in each. */
+export interface FrontBands {
+  readonly bands: Int32Array;
+  readonly powers: Float64Array;
+}
+
+export function frontBandsOf(foreground: readonly Tone[]): FrontBands {
+  const all = new Float64Array(BAND_COUNT);
+  for (const tone of foreground) {
+    const { bands, shares } = spectrumOfTone(tone);
+    for (let index = 0; index < bands.length; index++) {
+      const band = bands[index] as number;
+      all[band] = (all[band] as number) + tone.power * (shares[index] as number);
+    }
   }
-  return sum;
+  const filled: number[] = [];
+  for (let band = 0; band < BAND_COUNT; band++) if (all[band] !== 0) filled.push(band);
+  return {
+    bands: Int32Array.from(filled),
+    powers: Float64Array.from(filled, (band) => all[band] as number),
+  };
+}
+
+/** Adds what a tone puts through the auditory filters centred on the bands of the foreground, in their order. */
+export function addExcitation(excitation: Float64Array, front: FrontBands, tone: Tone): void {
+  const { bands: centres } = front;
+  const { bands, shares } = spectrumOfTone(tone);
+  // Both run upwards: centres that lie under one partial's reach lie under the next one's too.
+  let first = 0;
+  for (let index = 0; index < bands.length; index++) {
+    const band = bands[index] as number;
+    const power = tone.power * (shares[index] as number);
+    while (first < centres.length && (centres[first] as number) < band - REACH) first++;
+    for (let place = first; place < centres.length; place++) {
+      const distance = (centres[place] as number) - band;
+      if (distance > REACH) break;
+      excitation[place] = (excitation[place] as number) + power * (KERNEL[Math.abs(distance)] as number);
+    }
+  }
 }
 
 /**
@@ -83,18 +109,17 @@ export function coveredPower(
   background: readonly Tone[],
   coveredByBand?: Float64Array,
 ): Covered {
-  const front = new Float64Array(BAND_COUNT);
-  const back = new Float64Array(BAND_COUNT);
-  addTones(front, foreground);
-  addTones(back, background);
+  const front = frontBandsOf(foreground);
+  const excitation = new Float64Array(front.bands.length);
+  for (const tone of background) addExcitation(excitation, front, tone);
   let covered = 0;
   let total = 0;
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const power = front[band] ?? 0;
-    if (power === 0) continue;
+  for (let place = 0; place < excitation.length; place++) {
+    const power = front.powers[place] as number;
     total += power;
-    if (excitationAt(back, band) < power) continue;
+    if ((excitation[place] as number) < power) continue;
     covered += power;
+    const band = front.bands[place] as number;
     if (coveredByBand !== undefined) coveredByBand[band] = (coveredByBand[band] ?? 0) + power;
   }
   return { coveredPower: covered, foregroundPower: total };
