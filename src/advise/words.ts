@@ -3,7 +3,7 @@ import type { Part } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/pitch.ts';
 import { agreeingWith } from '../model/part-grammar.ts';
-import { agreeing, counted, listText } from '../model/plain-words.ts';
+import { agreeing, listText } from '../model/plain-words.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barAndBeat, barIndexAt, isCompound } from '../model/timeline.ts';
 
@@ -77,27 +77,6 @@ export function pitchText(pitch: SpelledPitch, part: Part): string {
 /** The same for a key number without a spelling. */
 export function keyText(midi: number, part: Part): string {
   return pitchText(plainSpelling(midi), part);
-}
-
-const INTERVALS = [
-  'unison',
-  'minor second',
-  'major second',
-  'minor third',
-  'major third',
-  'fourth',
-  'tritone',
-  'fifth',
-  'minor sixth',
-  'major sixth',
-  'minor seventh',
-  'major seventh',
-  'octave',
-];
-
-/** Name of an interval in semitones: `minor third`; wider than an octave by its number: `15 semitones`. */
-export function intervalText(semitones: number): string {
-  return INTERVALS[Math.abs(semitones)] ?? counted(Math.abs(semitones), 'semitone');
 }
 
 /** A chord symbol with signs for sharps and flats: `B♭m7`, `D/F♯`, `Am7♭5`. */

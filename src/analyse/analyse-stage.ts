@@ -20,6 +20,7 @@ import { presenceOf } from './presence.ts';
 import { rangesOf } from './ranges.ts';
 import { registerOf } from './register.ts';
 import { slicesOf } from './slices.ts';
+import { spacingOf } from './spacing/spacing.ts';
 
 /** Readings of one stage; `written` are its notes as notated. Levels are estimates from the sketch, in dB re 1 pW. */
 export function analyseStage(stage: Stage, written: WrittenStage): StageReadings {
@@ -34,6 +35,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
   const doublings = doublingsOf(placed, timeline);
   const melody = melodyOf(stage, placed);
   const slices = slicesOf(placed, timeline);
+  const front = foregroundByBar(stage);
   return {
     stageId: stage.id,
     register,
@@ -47,10 +49,11 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
     ranges: rangesOf(placed, timeline),
     doublings,
     coverage,
-    grounds: chordGroundsOf(written.chords, coverage, placed, slices, foregroundByBar(stage), timeline),
+    grounds: chordGroundsOf(written.chords, coverage, placed, slices, front, timeline),
     nonChordTones: nonChordTonesOf(written.chords, placed, slices, timeline),
     playability: playabilityOf(placed, models, timeline),
     melody,
+    spacing: spacingOf(stage.parts, timeline.bars, slices, register, front),
     pacing: pacingOf({ stage, placed, presence, balance, doublings, register, melody }),
   };
 }

@@ -2,6 +2,7 @@
  * Readings: what `analyse` measures, and the findings `advise` draws from them. Names follow the data export.
  */
 import type { PacingReading } from './pacing.ts';
+import type { SpacingReading } from './spacing.ts';
 import type { Meter } from './timeline.ts';
 
 export type EntryKind = 'from-nothing' | 'at-once' | 'under-sounding-note';
@@ -197,6 +198,7 @@ export interface StageReadings {
   readonly nonChordTones?: readonly NonChordTone[];
   readonly playability?: readonly PlayabilityReading[];
   readonly melody: readonly MelodyNote[];
+  readonly spacing?: SpacingReading;
   readonly pacing?: PacingReading;
 }
 

@@ -1,4 +1,5 @@
 /** Numbers and names as people write them. Plain text; the templates escape it. */
+import { anInterval } from '../model/interval-names.ts';
 import { groupedBy } from '../model/grouped.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
 import { pulseQuarters, type Bar } from '../model/timeline.ts';
@@ -114,20 +115,5 @@ export function partNamer(...stages: readonly Stage[]): (partId: string) => stri
 export function transpositionText(part: Part): string {
   const { semitones } = part.transposition;
   if (semitones === 0) return 'as written';
-  const interval = INTERVALS[Math.abs(semitones)] ?? counted(Math.abs(semitones), 'semitone');
-  return `${interval} ${semitones < 0 ? 'below' : 'above'} what is written`;
+  return `${anInterval(semitones)} ${semitones < 0 ? 'below' : 'above'} what is written`;
 }
-
-const INTERVALS: Readonly<Record<number, string>> = {
-  1: 'a semitone',
-  2: 'a major second',
-  3: 'a minor third',
-  4: 'a major third',
-  5: 'a fourth',
-  7: 'a fifth',
-  9: 'a major sixth',
-  12: 'an octave',
-  14: 'a ninth',
-  21: 'an octave and a sixth',
-  24: 'two octaves',
-};

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Part } from '../../src/model/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
-import { barsOf, findingsOf } from './stage-findings.ts';
+import { barsOf, findingsOf, messageOf } from './stage-findings.ts';
 
 const timeline = timelineOf(12);
 const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
@@ -67,7 +67,7 @@ describe('edge-of-range', () => {
     const findings = findingsFor(partOf('trumpet-bflat', 'C6:4:1 G5:8:4 C6:12:1 D6:36:1', timeline));
     expect(barsOf(findings, 'edge-of-range')).toEqual([['note', 2, 10]]);
     // Three quarters of seven that sound.
-    expect(findings[0]?.message).toContain(
+    expect(messageOf(findings, 'edge-of-range')).toContain(
       'plays 3 notes beyond the everyday range, 43 % of its time, in bars 2, 4 and 10',
     );
     expect(findings[0]?.message).toContain('D6 (written E6)');
@@ -122,7 +122,7 @@ describe('too-many-notes', () => {
     const chord = (start: number): string => keys.map((key) => `${key}:${start}:2`).join(' ');
     const piano = partOf('piano', `${chord(0)} F2:2:2 F3:2:2`, timeline);
     const pedalled = piano.notes.map((note) => ({ ...note, soundingEndSecond: 8 }));
-    expect(findingsFor({ ...piano, notes: pedalled })).toEqual([]);
+    expect(barsOf(findingsFor({ ...piano, notes: pedalled }), 'too-many-notes')).toEqual([]);
     const eleven = findingsFor(partOf('piano', `${chord(0)} G5:0:2`, timeline));
     expect(barsOf(eleven, 'too-many-notes')).toEqual([['fix', 1, 1]]);
   });

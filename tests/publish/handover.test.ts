@@ -150,12 +150,11 @@ describe('the first page', () => {
     expect(page.querySelector('#at-a-glance .decisions a')!.getAttribute('href')).toBe('#note-1');
   });
 
-  it('shows a note beside the findings about its bars and parts, and beside the charts', () => {
+  it('shows a note beside the findings about its bars and parts, and once beside the charts: at the map of who plays when', () => {
     const beside = [1, 2, 3].map((number) => texts(`#finding-${String(number)} .note-links a`));
     expect(beside).toEqual([['bars 9–12, Horn in F'], [], []]);
-    for (const chart of ['register', 'entries', 'balance']) {
-      expect(texts(`#${chart} .note-links a`)).toEqual(['bars 9–12, Horn in F', 'bars 13–16']);
-    }
+    expect(texts('#entries .note-links a')).toEqual(['bars 9–12, Horn in F', 'bars 13–16']);
+    for (const chart of ['register', 'balance', 'harmony']) expect(texts(`#${chart} .note-links a`)).toEqual([]);
     expect(page.querySelector('b')).toBeNull();
   });
 

@@ -37,7 +37,7 @@ beforeAll(async () => {
 
 describe('pacing on the page', () => {
   it('is argued in sentences whose bars lead to the score', () => {
-    const sentences = [...page.querySelectorAll('.pacing li')].map((item) => item.textContent);
+    const sentences = [...page.querySelectorAll('#entries .pacing li')].map((item) => item.textContent);
     // The trumpet after the general pause and the bassoon come with section B, the oboe two bars into it.
     expect(sentences[0]).toBe(
       'After the beginning there are 3 entries: 2 with a section and 1 with neither: Oboe in bar 11.',
@@ -45,7 +45,7 @@ describe('pacing on the page', () => {
     expect(sentences[1]).toBe('The longest time without an entry is 32 s, from bar 1 to bar 9.');
     expect(sentences).toContain('Everybody rests in bar 8 (4.0 s).');
     expect(sentences.at(-1)).toBe('Oboe plays least, in 2 bars.');
-    expect(page.querySelector('.pacing a')!.getAttribute('href')).toBe('#bar-11');
+    expect(page.querySelector('#entries .pacing a')!.getAttribute('href')).toBe('#bar-11');
   });
 
   it('draws the silence as an event with its seconds, names the entries, and marks the peak', () => {
@@ -66,7 +66,7 @@ describe('pacing on the page', () => {
       'Who rests how much',
       'The texture, step by step',
     ]);
-    const events = [...page.querySelectorAll('#entries-pacing-2 tbody tr')].map((row) =>
+    const events = [...page.querySelectorAll('#entries-summary-2 tbody tr')].map((row) =>
       [...row.children].slice(0, 3).map((cell) => cell.textContent),
     );
     expect(events).toContainEqual(['8', '0:28', 'Everybody rests']);

@@ -320,7 +320,7 @@ describe('a stage of a dossier', () => {
     const input = smallDossier({ arrangement: arrangementOf([stage]), stages: [published], changes: [] });
     const [index] = await renderPages(input, { singleFile: false }, testEffects());
     const section = documentOf(index!.html).querySelector('#register');
-    expect(section?.querySelectorAll('tbody tr').length).toBe(2000);
+    expect(section?.querySelectorAll('figure tbody tr').length).toBe(2000);
     expect(section?.querySelector('.table-remark')?.textContent).toBe(
       'The first 2000 of 2200 rows are shown here; all of them are in tables/stage-01-test-register.csv.',
     );

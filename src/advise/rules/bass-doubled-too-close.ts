@@ -4,8 +4,9 @@ import { barSpanText } from '../../model/plain-words.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
+import { anInterval } from '../../model/interval-names.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { intervalText, namesText, pitchText, placeText } from '../words.ts';
+import { namesText, pitchText, placeText } from '../words.ts';
 
 /** Under C3 two basses stand in one another's way; a unison of basses idles under G3, the usual top of the double basses. */
 const DEPTH_MIDI = 48;
@@ -114,7 +115,7 @@ export const bassDoubledTooClose = defineRule(
         const what =
           kind === 'unison'
             ? `share the bass in unison`
-            : `have two basses a ${intervalText(longest.high.note.midi - longest.low.note.midi)} apart and nearer than an octave`;
+            : `have two basses ${anInterval(longest.high.note.midi - longest.low.note.midi)} apart and nearer than an octave`;
         return {
           level: 'note' as const,
           from,

@@ -4,8 +4,9 @@ import { listText } from '../../model/plain-words.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
+import { anInterval } from '../../model/interval-names.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, intervalText, namesText, pitchText, placeText, rounded, verb } from '../words.ts';
+import { barListText, namesText, pitchText, placeText, rounded, verb } from '../words.ts';
 
 /** In at least so many beats of a bar: what passes more quickly is no mud. */
 const HELD_BEATS = 1;
@@ -104,7 +105,7 @@ export const crowdedLow = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${verb(named, 'stands', 'stand')} close in the depth in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, a ${intervalText(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones under where it stays clear (${rounded(apart, 1)} auditory bandwidths apart).`,
+        message: `${namesText(named)} ${verb(named, 'stands', 'stand')} close in the depth in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, ${anInterval(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones under where it stays clear (${rounded(apart, 1)} auditory bandwidths apart).`,
         advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
         amount: beats,
       };

@@ -1,4 +1,5 @@
 /** Signs and words of the strips: what was done to a part in a bar, told by shape and not by colour alone. */
+import { anInterval } from '../../model/interval-names.ts';
 import type { LegendEntry } from '../../model/drawing.ts';
 import type { PartEdit, PartEditKind } from '../../model/readings.ts';
 import { element, round } from '../svg.ts';
@@ -11,26 +12,9 @@ export const ROW_HEIGHT = 19;
 /** `same` and `new` tell where a part sounds, `gone` where it sounded before it was taken out. */
 export type CellKind = 'same' | 'new' | 'gone' | PartEditKind;
 
-const INTERVALS: Readonly<Record<number, string>> = {
-  1: 'a semitone',
-  2: 'a major second',
-  3: 'a minor third',
-  4: 'a major third',
-  5: 'a fourth',
-  6: 'a tritone',
-  7: 'a fifth',
-  8: 'a minor sixth',
-  9: 'a major sixth',
-  10: 'a minor seventh',
-  11: 'a major seventh',
-  12: 'an octave',
-  24: 'two octaves',
-};
-
-/** `an octave lower`, `13 semitones higher`. */
+/** `an octave lower`, `a minor ninth higher`. */
 export function shiftText(semitones: number): string {
-  const size = Math.abs(semitones);
-  return `${INTERVALS[size] ?? `${size} semitones`} ${semitones < 0 ? 'lower' : 'higher'}`;
+  return `${anInterval(semitones)} ${semitones < 0 ? 'lower' : 'higher'}`;
 }
 
 /** What was done, in the words that the name of a part can stand before: `rewritten`, `an octave lower`. */

@@ -8,6 +8,7 @@ import { partNamer } from '../sentences.ts';
 import { csvText, type CsvTable } from './csv.ts';
 import { PACING_TABLES } from './pacing-tables.ts';
 import { rounded } from './rounding.ts';
+import { SPACING_TABLE } from './spacing-record.ts';
 
 /** The numbers of a chart, unrounded but for the sixth decimal. */
 function chartTable(name: string, chartName: string): CsvTable {
@@ -23,6 +24,7 @@ function chartTable(name: string, chartName: string): CsvTable {
 
 const TABLES: readonly CsvTable[] = [
   chartTable('register', 'register'),
+  SPACING_TABLE,
   chartTable('presence', 'entries'),
   chartTable('balance', 'balance'),
   ...PACING_TABLES,

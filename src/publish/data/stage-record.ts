@@ -6,6 +6,7 @@ import { DIVISIONS_PER_QUARTER, type NoteOrnament, type WrittenPart, type Writte
 import type { PublishedStage } from '../dossier-input.ts';
 import { pacingRecord } from './pacing-record.ts';
 import { rounded, roundedDb } from './rounding.ts';
+import { spacingRecord } from './spacing-record.ts';
 
 function quarters(divisions: number): number {
   return rounded(divisions / DIVISIONS_PER_QUARTER);
@@ -292,6 +293,7 @@ export function stageRecord(published: PublishedStage): object {
       source: finding.source,
       accepted: finding.accepted ?? null,
     })),
+    spacing: spacingRecord(readings.spacing),
     pacing: pacingRecord(readings.pacing),
   };
 }

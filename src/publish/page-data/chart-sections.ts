@@ -8,7 +8,8 @@ import { medianMarginDb } from './at-a-glance.ts';
 import { notesAbout, type NoteLink } from './notes-section.ts';
 import { pacingTables } from './pacing-tables.ts';
 import { pacingSentences } from './pacing-words.ts';
-import { firstRows, type SheetSection } from './sheet.ts';
+import { firstRows, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
+import { spacingSentences, spacingTables } from './spacing-tables.ts';
 import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 
 export interface ShownFigure {
@@ -31,10 +32,19 @@ interface ChartSectionBody {
   readonly intro: readonly string[];
   readonly figures: readonly ShownFigure[];
   readonly empty: string;
-  /** Notes that are anchored to bars of this stage. */
+  /** Notes that are anchored to bars of this stage; one section has them for all charts. */
   readonly notes: readonly NoteLink[];
   /** Sentences after the figure, with a heading; empty where there is nothing to add. */
   readonly assumptions: readonly { readonly text: string; readonly isAssumed: boolean }[];
+}
+
+/** A section that goes on, under its chart, with sentences and tables about what the chart cannot say. */
+interface SummarisedBody extends ChartSectionBody {
+  readonly summary: {
+    readonly heading: string;
+    readonly sentences: readonly (readonly Run[])[];
+    readonly tables: readonly LinkedTable[];
+  };
 }
 
 function figureOf(chart: ChartDrawing, sectionHeading: string, whole: string): ShownFigure {
@@ -71,18 +81,22 @@ const NOTHING = 'There is nothing to draw: no part has a note.';
 
 /** The section "Register". */
 export function registerSection(context: StageContext): SheetSection {
-  const body: ChartSectionBody = {
+  const body = {
     intro: ['How high and how low each part sounds, bar by bar. Sounding pitch.'],
     figures: figuresOf(context, 'register', 'Register', 'register'),
     empty: NOTHING,
-    notes: notesAbout(context, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
+    notes: [],
     assumptions: [],
-  };
+    summary: { heading: 'Spacing', sentences: spacingSentences(context), tables: spacingTables(context) },
+  } satisfies SummarisedBody;
   return {
     id: 'register',
     heading: 'Register',
-    partial: 'charts.njk',
-    downloads: downloadsOf(context, [{ name: 'register', label: 'Register as CSV' }]),
+    partial: 'chart-summary.njk',
+    downloads: downloadsOf(context, [
+      { name: 'register', label: 'Register as CSV' },
+      { name: 'spacing', label: 'Families as CSV' },
+    ]),
     body,
   };
 }
@@ -97,13 +111,12 @@ export function entriesSection(context: StageContext): SheetSection {
     empty: NOTHING,
     notes: notesAbout(context, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
     assumptions: [],
-    pacing: pacingSentences(context),
-    tables: pacingTables(context),
-  } satisfies ChartSectionBody & { readonly pacing: unknown; readonly tables: unknown };
+    summary: { heading: 'Pacing', sentences: pacingSentences(context), tables: pacingTables(context) },
+  } satisfies SummarisedBody;
   return {
     id: 'entries',
     heading: 'Entries and exits',
-    partial: 'pacing.njk',
+    partial: 'chart-summary.njk',
     downloads: downloadsOf(context, [
       { name: 'presence', label: 'Spans as CSV' },
       { name: 'events', label: 'Entries and exits as CSV' },
@@ -149,7 +162,7 @@ export function balanceSection(context: StageContext): SheetSection {
     intro: balanceSummary(context),
     figures: figuresOf(context, 'balance', 'Balance', 'balance'),
     empty: NOTHING,
-    notes: notesAbout(context, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
+    notes: [],
     assumptions: [
       ...context.published.readings.levelAssumptions.map((assumption) => ({
         text: `${context.partName(assumption.partId)}: ${assumption.text}`,

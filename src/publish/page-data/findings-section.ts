@@ -58,6 +58,15 @@ const GROUPS: readonly (Omit<FindingGroup, 'findings'> & { readonly has: (findin
   },
 ];
 
+/** A finding over more bars than this is about its parts, not about a place. */
+const ONE_PLACE_BARS = 12;
+
+/** Notes about the place of a finding and its parts; of one that is about a part all along, only those that name the part. */
+function notesBeside(context: StageContext, { from, to, partIds }: Finding): readonly NoteLink[] {
+  const about = notesAbout(context, from, to, partIds);
+  return to - from < ONE_PLACE_BARS ? about : about.filter(({ namesParts }) => namesParts);
+}
+
 /** The section "Findings". Findings are numbered in the order in which they came, so that charts can name them. */
 export function findingsSection(context: StageContext): SheetSection {
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
@@ -74,7 +83,7 @@ export function findingsSection(context: StageContext): SheetSection {
       advice: finding.advice,
       source: finding.source,
       accepted: finding.accepted ?? '',
-      notes: notesAbout(context, finding.from, finding.to, finding.partIds),
+      notes: notesBeside(context, finding),
     } satisfies ShownFinding,
   }));
   const groups = GROUPS.map(({ has, ...group }): FindingGroup => ({

@@ -52,6 +52,8 @@ export interface NoteLink {
   readonly kind: string;
   readonly heading: string;
   readonly place: string;
+  /** False where it speaks of bars without saying whose. */
+  readonly namesParts: boolean;
 }
 
 const MOST_CHARACTERS = 90;
@@ -107,11 +109,12 @@ export function notesAbout(
       kind: KIND_LABELS[memo.kind],
       heading: isAnchor ? firstWords(memo) : heading,
       place,
+      namesParts: memo.partIds.length > 0,
     };
   });
   const more = found.length - links.length;
   if (more <= 0) return links;
-  return [...links, { href: '#notes', kind: 'And', heading: '', place: counted(more, 'more note') }];
+  return [...links, { href: '#notes', kind: 'And', heading: '', place: counted(more, 'more note'), namesParts: true }];
 }
 
 /** Notes of one kind of this stage, or of every stage, with date, stage and place, for a list on the first page. */
