@@ -17,10 +17,11 @@ import type { Arrangement, Stage } from './model/arrangement.ts';
 import { engraveFullScores } from './engrave-full-scores.ts';
 import type { Effects } from './model/effects.ts';
 import type { Memory } from './model/memory.ts';
+import type { WrittenStage } from './model/written.ts';
 import { NO_MEMORY } from './model/memory.ts';
 import type { Finding, StageChange } from './model/readings.ts';
+import { asShown } from './notate/as-shown.ts';
 import { notateStage } from './notate/notate-stage.ts';
-import { withSwing } from './notate/swing-mark.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
@@ -61,6 +62,7 @@ export interface BuildOutcome {
 export interface CheckedStage {
   readonly stage: Stage;
   readonly findings: readonly Finding[];
+  readonly written: Pick<WrittenStage, 'onGrid' | 'steadyBeat'>;
 }
 
 export interface CheckOutcome {
@@ -147,7 +149,7 @@ export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent =
   const { stage, written } = judged;
   return {
     ...judged,
-    score: engraveScore(withSwing(written.reduced, written.swing), {
+    score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
       widthPx: SYSTEM_WIDTH_PX,
       narrowPx: NARROW_WIDTH_PX,
       title: stage.title,

@@ -14,7 +14,7 @@ import { nodeEffects } from './node-effects.ts';
 import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
-import { findingLines, isAtLeast, plainText, problemLine } from './terminal-text.ts';
+import { clockLines, findingLines, isAtLeast, plainText, problemLine } from './terminal-text.ts';
 
 const PROBLEMS_SHOWN = 20;
 
@@ -28,6 +28,10 @@ function printProblems(problems: readonly Problem[], effects: Effects): void {
 /** Exit code for input that gave nothing (the contract in `--help`). */
 function exitCodeOf(problems: readonly Problem[]): number {
   return problems.some((problem) => problem.kind === 'usage' || problem.kind === 'settings') ? 2 : 3;
+}
+
+function printClock(stages: Parameters<typeof clockLines>[0], effects: Effects): void {
+  for (const line of clockLines(stages)) effects.terminal.err(`${line}\n`);
 }
 
 function printJson(outcome: unknown, effects: Effects): void {
@@ -78,6 +82,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
     return 0;
   }
   printProblems(arrangement.problems, effects);
+  printClock(stages, effects);
   if (request.quiet) return 0;
   const page = outcome.files.includes('index.html') ? 'index.html' : (outcome.files[0] ?? '');
   const folder = shownPath(outcome.folder);
@@ -111,6 +116,7 @@ async function runCheck(request: Request & { kind: 'check' }, effects: Effects):
     );
   } else {
     printProblems(outcome.problems, effects);
+    printClock([outcome.checked], effects);
     if (!request.quiet) effects.terminal.out(`${findingLines(stage, findings).join('\n')}\n`);
   }
   return standing.length > 0 ? 1 : 0;
@@ -141,6 +147,7 @@ function printNews(news: WatchNews, quiet: boolean, effects: Effects): void {
       const { arrangement, stages } = news.outcome.input;
       const counts = countByLevel(stages.at(-1)?.findings ?? []);
       printProblems(arrangement.problems, effects);
+      printClock(stages, effects);
       if (quiet) return;
       effects.terminal.out(
         `Built in ${(news.milliseconds / 1000).toFixed(2)} s: ${counts.fix} to fix, ${counts.look} to look at, ` +

@@ -2,9 +2,9 @@
 import { engraveFullScore } from './draw/engrave/engrave-full-score.ts';
 import type { Stage } from './model/arrangement.ts';
 import type { WrittenStage } from './model/written.ts';
+import { asShown } from './notate/as-shown.ts';
 import type { KnownStaves } from './notate/full-score.ts';
 import { fullScore, hasTransposingParts } from './notate/full-score.ts';
-import { withSwing } from './notate/swing-mark.ts';
 import type { PublishedFullScore } from './publish/dossier-input.ts';
 
 /** Parts times bars from which on only the current stage has a full score, in one reading: 200 bars of 60 parts. */
@@ -23,7 +23,7 @@ export function engraveFullScores(
   const known: KnownStaves = new Map();
   return readings.map((reading) => ({
     reading,
-    pages: engraveFullScore(withSwing(fullScore(stage, written, reading, known), written.swing), {
+    pages: engraveFullScore(asShown(fullScore(stage, written, reading, known), written, timeline.bars), {
       title: stage.title,
       // What is read on a telephone is the current stage.
       narrow: isCurrent,

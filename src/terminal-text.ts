@@ -1,6 +1,8 @@
 /** How problems and findings are printed in the terminal. Untrusted text loses its control characters here. */
 import type { Stage } from './model/arrangement.ts';
 import type { Finding, FindingLevel } from './model/readings.ts';
+import type { WrittenStage } from './model/written.ts';
+import { freeInShort } from './notate/free-words.ts';
 import { barSpanText, counted } from './model/plain-words.ts';
 import type { Problem } from './problems/problem.ts';
 import { placeOf } from './problems/problem.ts';
@@ -15,6 +17,16 @@ export function plainText(text: string): string {
 export function problemLine(problem: Problem): string {
   const place = placeOf(problem);
   return plainText(place === '' ? problem.message : `${place}: ${problem.message}`).replaceAll('\n', ' ');
+}
+
+/** What must be known of the stages before their scores are read: which were played without a click. Empty for none. */
+export function clockLines(
+  stages: readonly { readonly stage: Stage; readonly written: Pick<WrittenStage, 'onGrid' | 'steadyBeat'> }[],
+): string[] {
+  const free = stages.filter(({ written }) => !written.onGrid);
+  return free.map(({ stage, written }) =>
+    plainText(`Stage “${stage.title}”: ${freeInShort(written.steadyBeat)}`).replaceAll('\n', ' '),
+  );
 }
 
 const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };

@@ -6,6 +6,7 @@ import { placeParts } from '../analyse/placed-notes.ts';
 import { slicesOf } from '../analyse/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
+import type { RuleName } from '../model/rule-names.ts';
 import type { WrittenStage } from '../model/written.ts';
 import type { DraftFinding, JudgedPart, Rule, RuleContext } from './rule.ts';
 import { RULES } from './rules.ts';
@@ -18,6 +19,20 @@ export interface AdviseInput {
   readonly limits: Readonly<Record<string, number>>;
   readonly accepted: readonly AcceptedFinding[];
 }
+
+/** Rules that count beats, phrases or chords by the beat: they say nothing of a stage that was played without a click. */
+const NEED_BEATS: ReadonlySet<RuleName> = new Set([
+  'foreground-ends-first',
+  'incomplete-chord',
+  'root-not-in-bass',
+  'parallel-perfects',
+  'static-part',
+  'restless-part',
+  'unchanged-texture',
+  'entry-off-phrase',
+  'all-at-once',
+  'late-part',
+]);
 
 const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };
 
@@ -101,7 +116,8 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     chords: written.chords,
     front: foregroundByBar(stage),
   };
-  const judged = RULES.flatMap((rule) =>
+  const rules = written.onGrid ? RULES : RULES.filter((rule) => !NEED_BEATS.has(rule.name));
+  const judged = rules.flatMap((rule) =>
     judgedBy(rule, { ...shared, limit: limits[rule.name] ?? rule.limit?.standard ?? 0 }),
   );
   return judged

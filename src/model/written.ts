@@ -117,8 +117,10 @@ export interface WrittenStage {
   readonly keys: readonly KeySpan[];
   readonly chords: readonly ChordSpan[];
   readonly reduced: ReducedScore;
-  /** False where onsets have nothing to do with the bar lines (played without a click). */
+  /** False where onsets have nothing to do with the bar lines (played without a click): notes keep their places in time. */
   readonly onGrid: boolean;
+  /** Where that is so: a tempo (beats a minute) that the playing keeps to all the same. */
+  readonly steadyBeat?: number;
   /** Bars that swing, in order; empty or absent where the values are played as they are written. */
   readonly swing?: readonly SwingSpan[];
   /** Sentences for "How this folder was read and measured". */
@@ -240,6 +242,8 @@ export interface WrittenEvent {
   readonly heads: readonly NoteHead[];
   /** A rest that keeps time but is not printed (second voice). */
   readonly hidden?: boolean;
+  /** In free time: a head without a stem, whose figure says only short (black) or long (open). */
+  readonly stemless?: boolean;
   /** Whole-bar rest, centred. */
   readonly wholeBar?: boolean;
   /** Signs and small notes of its heads, on the first figure of a tied note only. */

@@ -7,6 +7,7 @@ import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 export interface GridTrust {
   /** 1 where all onsets lie on one grid, about 0.9/sqrt(number of onsets) for free playing. */
   readonly concentration: number;
+  /** How many moments there are at which something begins. */
   readonly onsets: number;
   readonly onGrid: boolean;
   /** Between the two: the rhythm is written with a warning. */
@@ -17,23 +18,55 @@ const FEWEST_ONSETS = 32;
 /** Playing to a click with 20 ms of spread stays above 0.6, free playing over a dummy tempo below 0.1. */
 const SURE = 0.25;
 const FREE = 0.1;
+/** The best of four tries at chance is above 2.2/sqrt(n) once in thirty times (Rayleigh law). */
+const CHANCE = 2.2;
+/** The same for the best of several parts. */
+const PART_CHANCE = 2.8;
+/** Onsets nearer than this are one moment, in divisions: many players who follow one free player are no more witnesses than he. */
+const ONE_MOMENT = 40;
 
-/** Whether the bar lines can be trusted; `places` are played onsets in divisions, lateness taken out. */
-export function gridTrust(places: readonly number[]): GridTrust {
-  let concentration = 0;
+/** Length of the mean vector of the places on the circle, for a quarter note or the one of its parts that agrees best. */
+function concentrationOf(places: Iterable<number>, count: number): number {
+  const list = [...places];
+  let most = 0;
   for (const parts of [1, 2, 3, 4]) {
     let x = 0;
     let y = 0;
-    for (const place of places) {
+    for (const place of list) {
       const angle = (2 * Math.PI * parts * place) / DIVISIONS_PER_QUARTER;
       x += Math.cos(angle);
       y += Math.sin(angle);
     }
-    if (places.length > 0) concentration = Math.max(concentration, Math.hypot(x, y) / places.length);
+    most = Math.max(most, Math.hypot(x, y) / Math.max(1, count));
   }
-  const enough = places.length >= FEWEST_ONSETS;
-  // Four tries at chance find about 1.6/sqrt(n).
-  const limit = Math.min(SURE, Math.max(FREE, 1.6 / Math.sqrt(Math.max(1, places.length))));
-  const onGrid = !enough || concentration >= limit;
-  return { concentration, onsets: places.length, onGrid, doubtful: enough && onGrid && concentration < SURE };
+  return most;
+}
+
+function momentsIn(sorted: Float64Array): number {
+  let moments = 0;
+  let last = -Infinity;
+  for (const place of sorted) {
+    if (place - last < ONE_MOMENT) continue;
+    moments++;
+    last = place;
+  }
+  return moments;
+}
+
+/** Whether the bar lines can be trusted; `places` are the played onsets of all parts in divisions, lateness taken out. */
+export function gridTrust(places: readonly (readonly number[])[]): GridTrust {
+  const sorted = Float64Array.from(places.flat()).sort();
+  const onsets = momentsIn(sorted);
+  const concentration = concentrationOf(sorted, sorted.length);
+  const enough = onsets >= FEWEST_ONSETS;
+  const limit = Math.min(SURE, Math.max(FREE, CHANCE / Math.sqrt(Math.max(1, onsets))));
+  if (!enough || concentration >= SURE) return { concentration, onsets, onGrid: true, doubtful: false };
+  // Among fast figures that blur, one part that clearly keeps to the bar lines speaks for all.
+  const clear = places.some((own) => {
+    const moments = momentsIn(Float64Array.from(own).sort());
+    if (moments < FEWEST_ONSETS) return false;
+    return concentrationOf(own, own.length) >= Math.max(SURE, PART_CHANCE / Math.sqrt(moments));
+  });
+  const onGrid = clear || concentration >= limit;
+  return { concentration, onsets, onGrid, doubtful: onGrid };
 }

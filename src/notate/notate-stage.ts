@@ -2,7 +2,7 @@
 import type { Stage } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { plainSpelling } from '../model/pitch.ts';
-import type { WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
+import type { SwingSpan, WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
 import { chordRuns } from './chord-runs.ts';
 import { respelled } from './chord-spelling.ts';
 import type { VoicedNote } from './chord-texture.ts';
@@ -10,7 +10,10 @@ import { texturedNotes } from './chord-texture.ts';
 import type { SpelledSound } from './chords.ts';
 import { chordsOf } from './chords.ts';
 import { playedPlaces, soundingEnds } from './clusters.ts';
+import { freeEnds, freeGrids } from './free-time.ts';
+import { freeRemark } from './free-words.ts';
 import type { PartGrid } from './grid.ts';
+import type { GridTrust } from './grid-trust.ts';
 import { gridTrust } from './grid-trust.ts';
 import { keysOf } from './key.ts';
 import { keysWithChords } from './key-by-chords.ts';
@@ -28,6 +31,7 @@ import type { ClockedPart } from './swing-clock.ts';
 import { swingClocks } from './swing-clock.ts';
 import { swingRemarks } from './swing-mark.ts';
 import { findSwing } from './swing-search.ts';
+import { steadyBeatOf } from './steady-beat.ts';
 import { voicesOf } from './voices.ts';
 
 /** A note that is written with a value of its own; `index` into the part's notes. */
@@ -42,8 +46,7 @@ interface TimedPart extends ClockedPart {
   readonly notes: readonly TimedNote[];
 }
 
-function timed({ part, timeline }: ClockedPart, grid: PartGrid, time: ScoreTime): TimedPart {
-  const ends = endsOf({ part, grid, timeline, time });
+function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly number[]): TimedPart {
   const raw = part.notes
     .map((note, index) => ({
       index,
@@ -98,30 +101,65 @@ function percent(share: number): string {
   return `${String(Math.round(share * 100))} %`;
 }
 
-function gridRemarks(
-  stage: Stage,
-  grids: readonly PartGrid[],
-): { readonly onGrid: boolean; readonly remarks: string[] } {
-  const trust = gridTrust(grids.flatMap((grid) => grid.places));
+/** What is doubtful in a reading on the beat. */
+function gridRemarks(stage: Stage, grids: readonly PartGrid[], trust: GridTrust): string[] {
   const remarks: string[] = [];
-  if (!trust.onGrid) {
-    remarks.push(
-      'The notes of this stage have nothing to do with the bar lines of the file (it seems to have been played without a click): written values are the nearest guess, and bars and beats count from the file, not from the music. Record to a click, or move the bar lines to the playing, to get a true score.',
-    );
-  } else if (trust.doubtful) {
+  if (trust.doubtful) {
     remarks.push(
       'The playing of this stage keeps only loosely to the beat of the file: check the written rhythm before relying on it.',
     );
   }
   for (const [index, part] of stage.parts.entries()) {
     const share = grids[index]?.doubtfulShare ?? 0;
-    if (trust.onGrid && share > 0.1 && part.notes.length >= 10) {
+    if (share > 0.1 && part.notes.length >= 10) {
       remarks.push(
         `In ${part.name}, ${percent(share)} of the notes were played more than 0.15 of a quarter away from where they are written: its rhythm is doubtful.`,
       );
     }
   }
-  return { onGrid: trust.onGrid, remarks };
+  return remarks;
+}
+
+interface ClockedStage {
+  readonly swing: readonly SwingSpan[];
+  readonly parts: readonly TimedPart[];
+  readonly remarks: readonly string[];
+  readonly onGrid: boolean;
+  readonly steadyBeat?: number;
+}
+
+/** Every part with its written onsets and ends: on the beat, swung beats made even, or in free time. */
+function onClock(stage: Stage, time: ScoreTime): ClockedStage {
+  const { timeline, sections } = stage;
+  const places = stage.parts.map((part) => playedPlaces(part, timeline, time));
+  const trust = gridTrust(places);
+  if (!trust.onGrid) {
+    const plain = stage.parts.map((part): ClockedPart => ({ part, timeline }));
+    const grids = freeGrids(plain, places, time);
+    const steadyBeat = steadyBeatOf(stage.parts);
+    return {
+      swing: [],
+      parts: plain.map((part, index) => {
+        const grid = grids[index] as PartGrid;
+        return timed(part, grid, freeEnds(part, grid, time));
+      }),
+      remarks: [freeRemark(steadyBeat)],
+      onGrid: false,
+      ...(steadyBeat === undefined ? {} : { steadyBeat }),
+    };
+  }
+  const swing = findSwing(places, time, sections);
+  const clocked = swingClocks(stage.parts, timeline, time, swing);
+  const grids = gridsOf(clocked, time);
+  return {
+    swing,
+    parts: clocked.map((part, index) => {
+      const grid = grids[index] as PartGrid;
+      return timed(part, grid, endsOf({ ...part, grid, time }));
+    }),
+    remarks: [...gridRemarks(stage, grids, trust), ...swingRemarks(swing)],
+    onGrid: true,
+  };
 }
 
 /**
@@ -134,16 +172,7 @@ export function notateStage(stage: Stage): WrittenStage {
     const reduced = reduce({ stage, written: parts, keys: [], chords: [], time });
     return { stageId: stage.id, parts, keys: [], chords: [], reduced, onGrid: true, remarks: [] };
   }
-  const { timeline } = stage;
-  const swing = findSwing(
-    stage.parts.map((part) => playedPlaces(part, timeline, time)),
-    time,
-    stage.sections,
-  );
-  const clocked = swingClocks(stage.parts, timeline, time, swing);
-  const grids = gridsOf(clocked, time);
-  const { onGrid, remarks } = gridRemarks(stage, grids);
-  const parts = clocked.map((part, index) => timed(part, grids[index] as PartGrid, time));
+  const { swing, parts, remarks, onGrid, steadyBeat } = onClock(stage, time);
   const pitched = parts.filter(({ part }) => !part.unpitched);
   const sounds = pitched.flatMap(soundsOf);
   const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
@@ -181,7 +210,8 @@ export function notateStage(stage: Stage): WrittenStage {
     chords,
     reduced: reduce({ stage, written, keys, chords, time }),
     onGrid,
+    ...(steadyBeat === undefined ? {} : { steadyBeat }),
     ...(swing.length === 0 ? {} : { swing }),
-    remarks: [...remarks, ...swingRemarks(swing), ...keyReading.remarks],
+    remarks: [...remarks, ...keyReading.remarks],
   };
 }

@@ -16,7 +16,7 @@ function figureDivisions(figure: NoteFigure): number {
 function checkEvent(event: WrittenEvent, where: string): void {
   if (!(event.length > 0)) throw new Error(`${where}: an event has the length ${String(event.length)}.`);
   const figure = figureDivisions(event.figure);
-  if (event.wholeBar !== true && Math.abs(figure - event.length) > ROUNDING) {
+  if (event.wholeBar !== true && event.stemless !== true && Math.abs(figure - event.length) > ROUNDING) {
     throw new Error(
       `${where}: a figure of ${String(figure)} divisions is said to last ${String(event.length)} at ${String(event.start)}.`,
     );

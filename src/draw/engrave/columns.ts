@@ -63,9 +63,11 @@ export function springs(
     for (const event of voice) {
       if (event.hidden === true || event.wholeBar === true) continue;
       const eventEnd = event.start + event.length - SAME_MOMENT;
+      // In free time equal time has equal room.
+      const length = event.stemless === true ? bar.lengthDivisions : event.length;
       for (let index = momentIndex(moments, event.start); index < moments.length; index++) {
         if ((moments[index] ?? 0) >= eventEnd) break;
-        if (event.length < (shortest[index] ?? Infinity)) shortest[index] = event.length;
+        if (length < (shortest[index] ?? Infinity)) shortest[index] = length;
       }
     }
   }

@@ -34,7 +34,7 @@ export interface NoteShape {
   readonly heads: readonly HeadShape[];
   /** True where the other voice draws the lowest (highest) head too. */
   readonly sharesHead: boolean;
-  /** Middle of the stem; undefined for whole notes. */
+  /** Middle of the stem; undefined where there is none. */
   readonly stemX: number | undefined;
   readonly accidentals: readonly PlacedGlyph[];
   readonly dots: readonly PlacedGlyph[];
@@ -221,7 +221,7 @@ export function shapeMoment(plans: readonly EventPlan[]): MomentShape {
       headPx,
       heads,
       sharesHead: offsets[index]?.shares ?? false,
-      stemX: plan.event.figure.base === 1 ? undefined : stemX,
+      stemX: plan.event.figure.base === 1 || plan.event.stemless === true ? undefined : stemX,
       accidentals: accidentals[index] ?? [],
       dots: dots[index] ?? [],
       ledgers,

@@ -261,6 +261,7 @@ export function stageRecord(published: PublishedStage): object {
       text: question.text,
     })),
     onGrid: written.onGrid,
+    steadyBeat: written.steadyBeat ?? null,
     swing: (written.swing ?? []).map(({ from, to, unit, ratio }) => ({ from, to, unit, ratio })),
     remarks: written.remarks,
     parts: stage.parts.map((part) => partRecord(part, writtenById.get(part.id))),

@@ -4,6 +4,7 @@ import type { KeySpan, WrittenStage } from '../../model/written.ts';
 import { sectionMarks } from '../../notate/bar-texts.ts';
 import type { GridBar } from '../../notate/score-time.ts';
 import { swingDirections } from '../../notate/swing-mark.ts';
+import { FREE_TIME } from '../../notate/unmeasured.ts';
 import { tempoTexts } from '../../notate/tempo-text.ts';
 import type { BarFrame } from './score-layout.ts';
 
@@ -42,8 +43,9 @@ export function barFrames({ stage, written, bars, signatures }: FrameInput): Bar
       ...(key === undefined || key.fifths !== signatures[index] ? {} : { mode: key.mode }),
       ...(sectionName === undefined ? {} : { sectionName }),
       tempo: stage.timeline.bars[index]?.tempo ?? 120,
-      showTempo: tempi[index] !== undefined,
+      showTempo: written.onGrid && tempi[index] !== undefined,
       ...(swingHere === undefined ? {} : { swing: swingHere }),
+      ...(written.onGrid || index > 0 ? {} : { words: FREE_TIME }),
       harmonies: [],
     };
   });

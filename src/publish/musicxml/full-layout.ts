@@ -5,6 +5,7 @@ import type { Family } from '../../model/instrument.ts';
 import type { WrittenNote, WrittenStage } from '../../model/written.ts';
 import { partStaves } from '../../notate/part-staves.ts';
 import { scoreTimeOf, type ScoreTime } from '../../notate/score-time.ts';
+import { inFreeTime } from '../../notate/unmeasured.ts';
 import { signatureByBar } from '../../notate/signatures.ts';
 import { partDynamics } from '../../notate/dynamic-marks.ts';
 import { barFrames } from './bar-frames.ts';
@@ -84,7 +85,15 @@ export function fullLayout(stage: Stage, written: WrittenStage): ScoreLayout {
       unpitched: part.unpitched,
       midiChannel: part.unpitched ? PERCUSSION_CHANNEL : channelOf(pitchedIndex++),
       sounds: soundsOf(part, id, notes),
-      bars: () => barsOf(part, notes, time, signatures),
+      bars: () => {
+        const bars = barsOf(part, notes, time, signatures);
+        if (written.onGrid) return bars;
+        return inFreeTime(
+          bars,
+          stage.timeline.bars.map((bar) => bar.lengthSeconds),
+          time.bars.map((bar) => bar.length),
+        );
+      },
     };
   });
   return { parts, frames: barFrames({ stage, written, bars: time.bars, signatures }) };

@@ -99,6 +99,10 @@ function aboveScore(frame: BarFrame, tempoBefore: number | undefined): PlacedMar
   if (sectionName !== undefined) {
     items.push({ start, markup: (offset) => direction(textTag('rehearsal', sectionName), 'above', offset) });
   }
+  if (frame.words !== undefined) {
+    const words = textTag('words', frame.words);
+    items.push({ start, markup: (offset) => direction(words, 'above', offset) });
+  }
   if (swing !== undefined) items.push({ start, markup: (offset) => swingTag(swing, offset) });
   const sound = element('sound', { tempo: round(frame.tempo, 2) });
   if (frame.showTempo) items.push({ start, markup: (offset) => direction(metronome(frame), 'above', offset, sound) });

@@ -123,7 +123,9 @@ function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, t
   const { figure } = event;
   const duration = plainTag('duration', event.length);
   const voice = plainTag('voice', context.voiceNumber);
-  const value = plainTag('type', TYPES[figure.base] ?? 'quarter') + '<dot/>'.repeat(figure.dots);
+  // In free time a note has a place and a duration, but no value.
+  const isFree = event.stemless === true || event.wholeBar === true;
+  const value = isFree ? '' : plainTag('type', TYPES[figure.base] ?? 'quarter') + '<dot/>'.repeat(figure.dots);
   const staff = context.staffNumber === 0 ? '' : plainTag('staff', context.staffNumber);
   const inTuplet =
     figure.tuplet === undefined
@@ -134,7 +136,8 @@ function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, t
     const open = event.hidden === true ? '<note print-object="no">' : '<note>';
     return `${open}<rest/>${duration}${voice}${value}${inTuplet}${staff}${notations}</note>\n`;
   }
-  const stem = context.stem === '' || figure.base === 1 ? '' : plainTag('stem', context.stem);
+  const direction = event.stemless === true ? 'none' : context.stem;
+  const stem = direction === '' || figure.base === 1 ? '' : plainTag('stem', direction);
   return event.heads
     .map((head, index) => {
       const { what, instrument, notehead } = pitchTags(head, context.part);

@@ -5,6 +5,7 @@ import { barFrames } from './bar-frames.ts';
 import { harmonyContent } from './harmony-xml.ts';
 import { dynamicSigns, marksByBar } from './part-marks.ts';
 import { hasOctave, type BarFrame, type PartLayout, type PartMark, type ScoreLayout } from './score-layout.ts';
+import { shownInTime } from '../../notate/unmeasured.ts';
 import { UNISON } from '../../notate/written-pitch.ts';
 
 interface StaffGroup {
@@ -52,7 +53,7 @@ function framesOf(stage: Stage, written: WrittenStage, { bars }: ReducedScore): 
     if (bar === undefined) return frame;
     return {
       ...frame,
-      showTempo: bar.tempoText !== undefined,
+      showTempo: written.onGrid && bar.tempoText !== undefined,
       harmonies: bar.chords.flatMap(({ start }) => {
         const chord = chords.get(start);
         return chord === undefined ? [] : [{ start, markup: harmonyContent(chord) }];
@@ -84,7 +85,7 @@ function words(start: number, staff: number, text: string, place: PartMark['plac
 
 /** Lays out the reduced score of a stage. */
 export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout {
-  const { reduced } = written;
+  const reduced = shownInTime(written.reduced, written, stage.timeline.bars, 0);
   const parts = groupsOf(reduced.staves).map(({ info, indices }, place): PartLayout => {
     const id = `P${String(place + 1)}`;
     return {

@@ -68,6 +68,8 @@ export interface BarFrame {
   readonly tempo: number;
   /** Whether a metronome mark is printed. */
   readonly showTempo: boolean;
+  /** Words over the bar in place of a tempo. */
+  readonly words?: string;
   /** A swing that begins here, or its end. */
   readonly swing?: SwingDirection;
   /** Markup of chord symbols, without place. */

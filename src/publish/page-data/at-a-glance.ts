@@ -206,7 +206,7 @@ function transposingText(context: StageContext): string {
 }
 
 function factList(context: StageContext): AtAGlance['facts'] {
-  const { stage } = context.published;
+  const { stage, written } = context.published;
   const { bars } = stage.timeline;
   const sections = stage.sections.flatMap((section, index): readonly Run[] => [
     plain(`${index === 0 ? '' : ', '}${section.name}\u00a0`),
@@ -218,7 +218,7 @@ function factList(context: StageContext): AtAGlance['facts'] {
   const facts: readonly { readonly label: string; readonly runs: readonly Run[] }[] = [
     { label: 'Length', runs: cell(`${barCountText(bars)}, ${minutesText(stage.seconds)}`) },
     { label: 'Meter', runs: cell(metersText(bars)) },
-    { label: 'Tempo', runs: cell(tempoText(bars)) },
+    { label: 'Tempo', runs: cell(written.onGrid ? tempoText(bars) : `free (the file says ${tempoText(bars)})`) },
     { label: 'Key', runs: keyRuns(context) },
     { label: 'Transposing', runs: cell(transposingText(context)) },
     { label: 'Doublings', runs: cell(doublingsText(context)) },

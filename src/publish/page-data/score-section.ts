@@ -1,6 +1,7 @@
 /** The reduced score, system by system, with what was put together and what was left out. */
 import type { WrittenStage } from '../../model/written.ts';
 import { barsText, counted, listText, spanText } from '../../model/plain-words.ts';
+import { HOW_TO_READ, freeInShort } from '../../notate/free-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
 import { notesAbout } from './notes-section.ts';
@@ -44,9 +45,7 @@ export function scoreSection(context: StageContext): SheetSection {
           ? 'There is no score to show: no part has a note.'
           : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system.${swingText(written.swing)}`,
       unsure: [
-        ...(written.onGrid
-          ? []
-          : ['The notes do not follow the bar lines of the file, so the rhythm is only a sketch.']),
+        ...(written.onGrid ? [] : [freeInShort(written.steadyBeat), HOW_TO_READ]),
         ...(doubtful.length === 0 ? [] : [`The written rhythm is doubtful in: ${doubtful.join(', ')}.`]),
         ...(systems.length > 0 && unplaced.length > 0 ? [`Not engraved: ${barsText(unplaced)}.`] : []),
       ],
