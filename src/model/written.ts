@@ -219,9 +219,18 @@ export interface StaffName {
   readonly place: 'above' | 'below';
 }
 
+/** Another clef from a place inside a bar on; a note begins there, and no voice of the staff goes on over it. */
+export interface ClefChange {
+  /** Divisions from the start of bar 1. */
+  readonly start: number;
+  readonly clef: Clef;
+}
+
 export interface StaffBar {
   /** Clef in force at the start of the bar. */
   readonly clef: Clef;
+  /** Inside the bar, sorted by start. */
+  readonly clefChanges?: readonly ClefChange[];
   /** Signature of a staff that is read in another key than the others (a transposing instrument); absent: that of the bar. */
   readonly fifths?: number;
   /** Signature in force before, where it changes here. */

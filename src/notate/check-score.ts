@@ -1,5 +1,5 @@
 /** Whether a reduced score keeps the rules that the engraver relies on; for tests, and for whoever builds scores by hand. */
-import type { ReducedScore, ScoreBar, WrittenEvent } from '../model/written.ts';
+import type { ReducedScore, ScoreBar, StaffBar, WrittenEvent } from '../model/written.ts';
 import { midiOf } from '../model/pitch.ts';
 import { lengthOf } from './figures.ts';
 
@@ -70,6 +70,26 @@ function checkTies(score: ReducedScore, staff: number, faults: string[]): void {
   }
 }
 
+/** Clefs change inside the bar, in order, to another clef, where a note begins and no voice goes on. */
+function checkClefs(
+  bar: ScoreBar,
+  { clef, clefChanges = [], voices }: StaffBar,
+  where: string,
+  faults: string[],
+): void {
+  let [before, last] = [clef, bar.startDivisions];
+  for (const change of clefChanges) {
+    if (change.start <= last || change.start >= bar.startDivisions + bar.lengthDivisions) {
+      faults.push(`${where}: a clef at ${String(change.start)} is out of its place`);
+    }
+    if (change.clef === before) faults.push(`${where}: a clef at ${String(change.start)} changes nothing`);
+    const free = voices.every((voice) => voice.some((event) => event.start === change.start));
+    const begins = voices.flat().some((event) => event.start === change.start && event.kind === 'notes');
+    if (!free || !begins) faults.push(`${where}: the clef at ${String(change.start)} stands before no note`);
+    [before, last] = [change.clef, change.start];
+  }
+}
+
 /** Faults of a score, one sentence each; empty where it is sound. */
 export function checkScore(score: ReducedScore): string[] {
   const faults: string[] = [];
@@ -86,6 +106,7 @@ export function checkScore(score: ReducedScore): string[] {
       }
     }
     for (const [staff, content] of bar.staves.entries()) {
+      checkClefs(bar, content, place(bar, staff, 0), faults);
       if (content.voices.length > 2) faults.push(`${place(bar, staff, 2)}: more than two voices`);
       for (const [voice, events] of content.voices.entries()) {
         const where = place(bar, staff, voice);

@@ -4,7 +4,7 @@ import { instrumentById } from '../model/catalogue.ts';
 import type { Clef } from '../model/instrument.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import type { StaffBar, WrittenNote } from '../model/written.ts';
-import { clefPath } from './clefs.ts';
+import { clefsOfStaff } from './clefs.ts';
 import { hasTwoStaves } from './hands.ts';
 import { staffBars } from './part-bars.ts';
 import type { ScoreTime } from './score-time.ts';
@@ -59,11 +59,8 @@ export function partStaves(
   const staves = Array.from({ length: staffCount }, (_, index): StaffBar[] => {
     const own = notes.filter((note) => note.staff === index + 1);
     const bars = staffBars(own, time, read);
-    const pitches = bars.map((voices) =>
-      voices.flatMap((voice) => voice.flatMap((event) => event.heads.map((head) => head.pitch))),
-    );
-    const clefs = clefPath(pitches, clefChoices(part, index + 1, staffCount, own));
-    return bars.map((voices, bar) => ({ clef: clefs[bar] ?? 'treble', voices }));
+    const clefs = clefsOfStaff(time.bars, bars, clefChoices(part, index + 1, staffCount, own));
+    return bars.map((voices, bar) => ({ clef: 'treble', ...clefs[bar], voices }));
   });
   return readings.map((one, bar) => ({
     ...one,

@@ -1,6 +1,5 @@
 /** The reduced score: foreground staves, and the background on an upper and a lower staff. */
 import type { Stage } from '../model/arrangement.ts';
-import type { SpelledPitch } from '../model/pitch.ts';
 import type {
   ChordSpan,
   KeySpan,
@@ -12,7 +11,7 @@ import type {
   WrittenPart,
 } from '../model/written.ts';
 import { barHead, chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
-import { clefPath } from './clefs.ts';
+import { clefsOfStaff } from './clefs.ts';
 import { cuesOf } from './cues.ts';
 import { eventsOf } from './events.ts';
 import type { Line } from './lines.ts';
@@ -82,10 +81,6 @@ function hideEdgeRests(voices: readonly (readonly WrittenEvent[])[], principal: 
   });
 }
 
-function pitchesOf(voices: readonly (readonly WrittenEvent[])[]): SpelledPitch[] {
-  return voices.flatMap((voice) => voice.flatMap((event) => event.heads.map((head) => head.pitch)));
-}
-
 /** The reduced score of a stage. */
 export function reduce({ stage, written, keys, chords, time }: ReductionInput): ReducedScore {
   const labels = new Map(stage.parts.map((part) => [part.id, part.abbreviation]));
@@ -116,9 +111,10 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       return (content.staves[staffIndex]?.voices ?? []).map((segments) => eventsOf(bar, segments, () => ++tupletId));
     });
     const settled = settleTies(bars);
-    const clefs = clefPath(settled.map(pitchesOf), plan.choices);
+    const clefs = clefsOfStaff(time.bars, settled, plan.choices);
     return settled.map((voices, index) => ({
-      clef: clefs[index] ?? plan.clef,
+      clef: plan.clef,
+      ...clefs[index],
       voices: hideEdgeRests(voices, contents[index]?.staves[staffIndex]?.principal ?? 0),
     }));
   });

@@ -497,3 +497,28 @@ describe('any score in MusicXML', () => {
     expect(await schemaErrors([...documents, reduced])).toEqual([]);
   });
 });
+
+describe('a clef that changes inside a bar, in MusicXML', () => {
+  // Four beats low, then eighths round C5 from the third beat of bar 2 on.
+  const climb =
+    'C2:0:1 E2:1:1 G2:2:1 E2:3:1 C2:4:1 E2:5:1 A4:6:0.5 C5:6.5:0.5 B4:7:0.5 A4:7.5:0.5 ' +
+    Array.from({ length: 8 }, (_, index) => `${['C5', 'D5', 'E5', 'B4'][index % 4] ?? ''}:${String(8 + index)}:1`).join(
+      ' ',
+    );
+
+  it('stands in attributes of its own right before its note, once', () => {
+    const { xml } = full([['cello', climb]], 0, timelineOf(4));
+    const bar = /<measure number="2"[^>]*>(.*?)<\/measure>/s.exec(xml)?.[1] ?? '';
+    const places = [...bar.matchAll(/<attributes><clef>|<step>/g)].map(([found]) => found);
+    expect(places.indexOf('<attributes><clef>')).toBe(2);
+    expect(count(xml, '<clef>')).toBe(2);
+  });
+
+  it.skipIf(!hasSchema)('is valid, and no note moves (schema in ../shared/data)', async () => {
+    const { stage, written, xml } = full([['cello', climb]], 0, timelineOf(4));
+    expect(await schemaErrors([xml])).toEqual([]);
+    const origin = scoreTimeOf(stage.timeline.bars).start;
+    const [part] = readWithLibrary(xml);
+    expect(readLines(part?.notes ?? [])).toEqual(writtenLines(written.parts[0]?.notes ?? [], origin));
+  });
+});

@@ -5,6 +5,7 @@
  */
 import type { Clef } from '../../src/model/instrument.ts';
 import { parsePitch } from '../../src/model/pitch.ts';
+import { lastClef } from '../../src/model/staff-clefs.ts';
 import type { Meter } from '../../src/model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
 import type {
@@ -29,6 +30,8 @@ export interface BarText {
   readonly lengthDivisions?: number;
   readonly fifths?: number;
   readonly clefs?: readonly Clef[];
+  /** Clefs that change inside the bar, as `staff@quarter:clef`. */
+  readonly clefChanges?: readonly string[];
   readonly sectionName?: string;
   readonly tempoText?: string;
   /** Chord symbols as `quarter:symbol` from the start of the bar. */
@@ -189,8 +192,12 @@ export function scoreOf(staves: readonly StaffInfo[], texts: readonly BarText[],
         tuplet += 20;
         return voiceOf(voice, barStart, lengthDivisions, tuplet);
       });
-      return { clef: clefs[staffIndex] ?? 'treble', voices };
+      const clefChanges = onStaff(text.clefChanges, barStart)
+        .filter((change) => change.staff === staffIndex)
+        .map((change) => ({ start: change.start, clef: change.text as Clef }));
+      return { clef: clefs[staffIndex] ?? 'treble', ...(clefChanges.length === 0 ? {} : { clefChanges }), voices };
     });
+    clefs = staffBars.map(lastClef);
     return {
       number: pickup ? index : index + 1,
       startDivisions: barStart,

@@ -76,7 +76,8 @@ function plainEighths(group: readonly WrittenEvent[]): boolean {
 /**
  * Runs of at least two events of one voice that share a beam, as indices. `offset` is where the bar starts in a full bar
  * (a pickup starts late). Plain eighths are joined to halves in 2/4, 4/4 and 2/2 (never
- * over the middle of 4/4) and to the whole bar in 3/4 (Gould, Behind Bars, from memory).
+ * over the middle of 4/4) and to the whole bar in 3/4 (Gould, Behind Bars, from memory). No beam goes on over a place of
+ * `breaks` (divisions from the start of bar 1), where the clef changes.
  */
 export function beamRuns(
   voice: readonly WrittenEvent[],
@@ -84,6 +85,7 @@ export function beamRuns(
   meter: Meter,
   barStart: number,
   offset: number,
+  breaks: readonly number[] = [],
 ): readonly (readonly number[])[] {
   const groups: { readonly indices: number[]; readonly groupIndex: number; closed: boolean }[] = [];
   voice.forEach((event, index) => {
@@ -91,6 +93,7 @@ export function beamRuns(
     let groupIndex = ends.findIndex((end) => position < end);
     if (groupIndex < 0) groupIndex = ends.length;
     const last = groups.at(-1);
+    if (last !== undefined && breaks.includes(event.start)) last.closed = true;
     if (!beamable(event)) {
       if (last !== undefined) last.closed = true;
       return;

@@ -5,6 +5,7 @@ import type { DynamicMark, ScoreBar, StaffInfo } from '../../model/written.ts';
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
 import { drawLongRest, drawWholeBarRest } from './bar-rests.ts';
+import { drawClefs } from './clefs-inside.ts';
 import type { CueBlock } from './cues.ts';
 import { drawCues } from './cues.ts';
 import type { DrawnVoice } from './draw-notes.ts';
@@ -91,6 +92,7 @@ function drawBar(ready: ReadyBar, sheets: readonly Sheet[], frame: BarFrame): re
     if (bars.length > 1) drawLongRest(sheet, bars.length, frame.noteX, frame.endX, staffIndex === 0);
     else if (staff.silent) drawWholeBarRest(sheet, bar, frame.noteX, frame.endX, 10);
     if (bars.length > 1 || staff.silent) return [];
+    drawClefs(sheet, staff.clefs, frame.columnXs);
     return staff.voices.map((voice, voiceIndex) => {
       for (const { event } of voice.events) {
         if (event.wholeBar !== true || event.hidden === true) continue;

@@ -1,5 +1,6 @@
 /** What stands at the head of a bar: clefs, key signatures, meters, in columns that all staves share. */
 import type { Clef } from '../../model/instrument.ts';
+import { lastClef } from '../../model/staff-clefs.ts';
 import type { Meter } from '../../model/timeline.ts';
 import type { ScoreBar } from '../../model/written.ts';
 import type { HeadSign } from './clef.ts';
@@ -123,13 +124,18 @@ export function drawHead(sheets: readonly Sheet[], head: Head, x: number): void 
 export function clefChanges(bar: ScoreBar, next: ScoreBar | undefined): readonly (HeadSign | undefined)[] {
   return bar.staves.map((staff, index) => {
     const following = next?.staves[index]?.clef;
-    if (following === undefined || following === staff.clef) return undefined;
+    if (following === undefined || following === lastClef(staff)) return undefined;
     return clefSign(following);
   });
 }
 
+/** Room of a small clef. */
+export function smallClefPx(sign: HeadSign): number {
+  return advanceOf(sign) * SMALL_CLEF_SCALE;
+}
+
 /** Room for small clefs before the bar line; 0 where there are none. */
 export function clefChangeWidth(changes: readonly (HeadSign | undefined)[]): number {
-  const widths = changes.flatMap((sign) => (sign === undefined ? [] : [advanceOf(sign) * SMALL_CLEF_SCALE]));
+  const widths = changes.flatMap((sign) => (sign === undefined ? [] : [smallClefPx(sign)]));
   return widths.length === 0 ? 0 : Math.max(...widths) + 6;
 }

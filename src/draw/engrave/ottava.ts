@@ -1,5 +1,6 @@
 /** Where notes are written an octave nearer to the staff under a sign of the ottava. */
 import type { Clef } from '../../model/instrument.ts';
+import { clefAt } from '../../model/staff-clefs.ts';
 import type { ReducedScore, WrittenEvent } from '../../model/written.ts';
 import { lineOf } from './clef.ts';
 
@@ -32,10 +33,12 @@ function costOf(lines: readonly number[], octaves: number): number {
 function needsAny(score: ReducedScore, staffIndex: number): boolean {
   for (const bar of score.bars) {
     const staff = bar.staves[staffIndex];
-    if (staff === undefined || (staff.clef !== 'treble' && staff.clef !== 'bass')) continue;
+    if (staff === undefined) continue;
     for (const voice of staff.voices) {
       for (const event of voice) {
-        for (const head of event.heads) if (ledgers(lineOf(head.pitch, staff.clef)) > READ_AT_SIGHT) return true;
+        const clef = clefAt(staff, event.start);
+        if (clef !== 'treble' && clef !== 'bass') continue;
+        for (const head of event.heads) if (ledgers(lineOf(head.pitch, clef)) > READ_AT_SIGHT) return true;
       }
     }
   }
@@ -85,10 +88,11 @@ export function ottavaOf(score: ReducedScore): OttavaMap {
         const notes = here.voices.flat().filter((event) => event.kind === 'notes');
         if (here.voices.length > 1) notes.sort((a, b) => a.start - b.start);
         for (const event of notes) {
-          const lines = event.heads.map((head) => lineOf(head.pitch, here.clef));
+          const clef = clefAt(here, event.start);
+          const lines = event.heads.map((head) => lineOf(head.pitch, clef));
           const plain = costOf(lines, 0);
-          const under = here.clef === wanted ? costOf(lines, octaves) : 1000;
-          extreme ||= plain > 0 && here.clef === wanted;
+          const under = clef === wanted ? costOf(lines, octaves) : 1000;
+          extreme ||= plain > 0 && clef === wanted;
           const [last, cost] = [moments.at(-1), costs.at(-1)];
           if (last?.[0]?.start === event.start && cost !== undefined) {
             last.push(event);

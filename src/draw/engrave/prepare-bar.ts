@@ -1,19 +1,21 @@
 /** Turns one bar into placed notes, beam groups and columns with the room that they need. */
-import type { Clef } from '../../model/instrument.ts';
 import type { ScoreBar, StaffBar, WrittenEvent } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { Remembered } from './accidentals.ts';
 import { chooseAccidentals } from './accidentals.ts';
-import { beamRuns, groupEnds } from './beaming.ts';
-import { fifthsOf, lineOf } from './clef.ts';
+import { groupEnds } from './beaming.ts';
+import { fifthsOf } from './clef.ts';
+import type { PlacedClef } from './clefs-inside.ts';
+import { placeClefs } from './clefs-inside.ts';
 import type { Extent, PlacedWords } from './columns.ts';
 import { SAME_MOMENT, momentIndex, springs } from './columns.ts';
 import type { EventPlan, EventShape } from './note-shape.ts';
-import { headGlyphOf, shapeMoment } from './note-shape.ts';
+import { shapeMoment } from './note-shape.ts';
 import type { OttavaMap } from './ottava.ts';
 import { staffMemory } from './recall-staff.ts';
-import { restLine } from './rests.ts';
 import type { Gap } from './spacing.ts';
+import type { VoicePlan } from './voice-plan.ts';
+import { isShown, planVoice } from './voice-plan.ts';
 
 /** A written event in its column; rests that are hidden or fill the bar have no shape. */
 export interface PreparedEvent {
@@ -34,6 +36,8 @@ interface PreparedStaff {
   readonly voices: readonly PreparedVoice[];
   /** The whole staff rests. */
   readonly silent: boolean;
+  /** Small clefs inside the bar. */
+  readonly clefs: readonly PlacedClef[];
 }
 
 export interface PreparedBar {
@@ -45,108 +49,6 @@ export interface PreparedBar {
   readonly leadPx: number;
   /** From each column to the next, the last one to the bar line. */
   readonly gaps: readonly Gap[];
-}
-
-const ACCIDENTAL_GLYPHS: Readonly<Record<number, string>> = {
-  [-2]: '\uE264',
-  [-1]: '\uE260',
-  0: '\uE261',
-  1: '\uE262',
-  2: '\uE263',
-};
-
-/** The note farther from the middle line decides; both alike: down (Gould, Behind Bars, from memory). */
-function goesUp(lines: readonly number[]): boolean {
-  let highest = -Infinity;
-  let lowest = Infinity;
-  for (const line of lines) {
-    if (line > highest) highest = line;
-    if (line < lowest) lowest = line;
-  }
-  return highest - 3 < 3 - lowest;
-}
-
-/** Lines of the heads of an event, an octave nearer where a sign of the ottava says so. */
-function linesOf(event: WrittenEvent, clef: Clef, ottava: OttavaMap): number[] {
-  const octaves = ottava.get(event) ?? 0;
-  return event.heads.map((head) => head.place?.line ?? lineOf(head.pitch, clef) - 3.5 * octaves);
-}
-
-interface VoicePlan {
-  readonly plans: readonly (EventPlan | undefined)[];
-  readonly direction: 1 | -1 | 0;
-  readonly beams: readonly (readonly number[])[];
-}
-
-/** Whether an event leaves a mark of its own in its column. */
-function isShown(event: WrittenEvent): boolean {
-  return event.kind === 'notes' || (event.hidden !== true && event.wholeBar !== true);
-}
-
-/** Both voices rest at once and alike: the rest of the first one serves both (Gould, from memory). */
-function restsAlike(event: WrittenEvent, other: readonly WrittenEvent[] | undefined): boolean {
-  return (
-    event.kind === 'rest' &&
-    (other ?? []).some(
-      (one) => one.kind === 'rest' && isShown(one) && one.start === event.start && one.length === event.length,
-    )
-  );
-}
-
-interface BarGrouping {
-  readonly ends: readonly number[];
-  readonly offset: number;
-}
-
-function planVoice(
-  bar: ScoreBar,
-  { clef }: StaffBar,
-  voices: readonly (readonly WrittenEvent[])[],
-  voiceIndex: number,
-  shown: ReadonlyMap<object, number>,
-  grouping: BarGrouping,
-  ottava: OttavaMap,
-): VoicePlan {
-  const voice = voices[voiceIndex] ?? [];
-  const inTwo = voices.length > 1;
-  const direction = inTwo ? (voiceIndex === 0 ? 1 : -1) : 0;
-  const beams = beamRuns(voice, grouping.ends, bar.meter, bar.startDivisions, grouping.offset);
-  const lines = voice.map((event) => linesOf(event, clef, ottava));
-  const ups = lines.map((own) => (direction === 0 ? goesUp(own) : direction === 1));
-  const beamed = new Set<number>();
-  for (const run of beams) {
-    const shared = goesUp(run.flatMap((index) => lines[index] ?? []));
-    for (const index of run) {
-      beamed.add(index);
-      if (direction === 0) ups[index] = shared;
-    }
-  }
-  const other = inTwo ? voices[1 - voiceIndex] : undefined;
-  const plans = voice.map((event, index): EventPlan | undefined => {
-    if (!isShown(event) || (voiceIndex === 1 && restsAlike(event, other))) return undefined;
-    const isRest = event.kind === 'rest';
-    return {
-      event,
-      up: ups[index] ?? true,
-      lines: isRest ? [restLine(event, direction, other, clef)] : (lines[index] ?? []),
-      accidentals: event.heads.map((head) => {
-        const alter = shown.get(head);
-        return alter === undefined ? undefined : ACCIDENTAL_GLYPHS[alter];
-      }),
-      flagged: !isRest && event.figure.base >= 8 && !beamed.has(index),
-      inTwo,
-      headGlyph: headGlyphOf(event.figure.base),
-      graces: (event.ornament?.graces ?? []).map((grace) => {
-        const alter = shown.get(grace);
-        return {
-          grace,
-          line: grace.line ?? lineOf(grace.pitch, clef) - 3.5 * (ottava.get(event) ?? 0),
-          accidental: alter === undefined ? undefined : ACCIDENTAL_GLYPHS[alter],
-        };
-      }),
-    };
-  });
-  return { plans, direction, beams };
 }
 
 /** Voices that are seen at all. */
@@ -178,6 +80,7 @@ function momentsOf(
 }
 
 function shapeStaff(
+  written: StaffBar,
   voices: readonly VoicePlan[],
   events: readonly (readonly WrittenEvent[])[],
   moments: readonly number[],
@@ -215,7 +118,8 @@ function shapeStaff(
       };
     }),
   }));
-  return { staff: { voices: prepared, silent: isSilent(events) }, extents };
+  const clefs = placeClefs(written, moments, extents);
+  return { staff: { voices: prepared, silent: isSilent(events), clefs }, extents };
 }
 
 interface StaffOfBar {
@@ -250,15 +154,29 @@ export function prepareBar(
     const fifths = fifthsOf(bar, staffIndex);
     const mind = before[staffIndex] ?? new Map<string, number>();
     const octaves = voices.flatMap((voice) => voice.map((event) => ottava.get(event) ?? 0));
-    const { clef } = written;
+    const { clef, clefChanges = [] } = written;
+    const changes = clefChanges.flatMap((change) => [change.start, change.clef]);
     const meter = [bar.meter.numerator, bar.meter.denominator, bar.startDivisions];
-    const keys = [clef, fifths, ...meter, offset, ...ends, '', ...moments, '', ...octaves, '', ...[...mind].flat()];
+    const keys = [
+      clef,
+      ...changes,
+      fifths,
+      ...meter,
+      offset,
+      ...ends,
+      '',
+      ...moments,
+      '',
+      ...octaves,
+      '',
+      ...[...mind].flat(),
+    ];
     const made = recallStaff(written.voices, keys.join(' '), () => {
       const { shown, remembered: after } = chooseAccidentals(voices, fifths, clef, mind);
       const plans = voices.map((_, voiceIndex) =>
         planVoice(bar, written, voices, voiceIndex, shown, { ends, offset }, ottava),
       );
-      return { ...shapeStaff(plans, voices, moments), remembered: after };
+      return { ...shapeStaff(written, plans, voices, moments), remembered: after };
     });
     remembered.push(made.remembered);
     extents.push(made.extents);

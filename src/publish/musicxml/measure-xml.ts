@@ -1,5 +1,4 @@
 /** One part, measure by measure. */
-import type { Clef } from '../../model/instrument.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type StaffBar, type WrittenEvent } from '../../model/written.ts';
 import { chooseAccidentals, type AccidentalChoice, type Remembered } from '../../draw/engrave/accidentals.ts';
@@ -7,61 +6,10 @@ import { beamRuns, groupEnds } from '../../draw/engrave/beaming.ts';
 import { signatureAlter } from '../../draw/engrave/clef.ts';
 import { element, round } from '../../draw/svg.ts';
 import { swingIntegers, type SwingDirection } from '../../notate/swing-mark.ts';
+import { attributesTag, clefTag } from './attributes-xml.ts';
 import { voiceNotes, wholeBarRest } from './note-xml.ts';
 import type { BarFrame, PartBar, PartLayout, PartMark, ScoreLayout } from './score-layout.ts';
 import { plainTag, textTag } from './xml-text.ts';
-import { splitInterval, UNISON, type PitchInterval } from '../../notate/written-pitch.ts';
-
-const CLEFS: Readonly<Record<Clef, { readonly sign: string; readonly line: number; readonly octaves: number }>> = {
-  treble: { sign: 'G', line: 2, octaves: 0 },
-  bass: { sign: 'F', line: 4, octaves: 0 },
-  alto: { sign: 'C', line: 3, octaves: 0 },
-  tenor: { sign: 'C', line: 4, octaves: 0 },
-  'treble-8': { sign: 'G', line: 2, octaves: -1 },
-  'bass-8': { sign: 'F', line: 4, octaves: -1 },
-  percussion: { sign: 'percussion', line: 0, octaves: 0 },
-};
-
-function clefTag(clef: Clef, staff: number, hasStaves: boolean): string {
-  const { sign, line, octaves } = CLEFS[clef];
-  return element(
-    'clef',
-    hasStaves ? { number: String(staff + 1) } : {},
-    plainTag('sign', sign) +
-      (line === 0 ? '' : plainTag('line', line)) +
-      (octaves === 0 ? '' : plainTag('clef-octave-change', octaves)),
-  );
-}
-
-function transposeTag(interval: PitchInterval): string {
-  const { diatonic, chromatic, octaves } = splitInterval(interval);
-  const octaveTag = octaves === 0 ? '' : plainTag('octave-change', octaves);
-  return `<transpose>${plainTag('diatonic', diatonic)}${plainTag('chromatic', chromatic)}${octaveTag}</transpose>`;
-}
-
-function sameInterval(a: PitchInterval, b: PitchInterval): boolean {
-  return a.diatonic === b.diatonic && a.chromatic === b.chromatic;
-}
-
-/** Attributes in the order of the schema; only what is new in this bar. */
-function attributesTag(part: PartLayout, frame: BarFrame, bar: PartBar, before: PartBar | undefined): string {
-  const staves = bar.staves.length;
-  let content = before === undefined ? plainTag('divisions', DIVISIONS_PER_QUARTER) : '';
-  if (before?.fifths !== bar.fifths) {
-    const mode = frame.mode === undefined || part.unpitched ? '' : plainTag('mode', frame.mode);
-    content += `<key>${plainTag('fifths', bar.fifths)}${mode}</key>`;
-  }
-  if (frame.showMeter || before === undefined) {
-    const { numerator, denominator } = frame.meter;
-    content += `<time>${plainTag('beats', numerator)}${plainTag('beat-type', denominator)}</time>`;
-  }
-  if (before === undefined && staves > 1) content += plainTag('staves', staves);
-  for (const [index, staff] of bar.staves.entries()) {
-    if (before?.staves[index]?.clef !== staff.clef) content += clefTag(staff.clef, index, staves > 1);
-  }
-  if (!sameInterval(before?.interval ?? UNISON, bar.interval)) content += transposeTag(bar.interval);
-  return content === '' ? '' : `<attributes>${content}</attributes>\n`;
-}
 
 interface PlacedMarkup {
   readonly start: number;
@@ -177,6 +125,16 @@ function accidentalsOf(staff: StaffBar, fifths: number, before: Remembered): Acc
   return isPlain ? NO_ACCIDENTALS : chooseAccidentals(staff.voices, fifths, staff.clef, before);
 }
 
+/** Clefs that change inside the bar stand right before the notes of their place, after what is said there in words. */
+function withClefs(items: readonly PlacedMarkup[], { clefChanges = [] }: StaffBar, staff: number, hasStaves: boolean) {
+  if (clefChanges.length === 0) return items;
+  const clefs = clefChanges.map(({ start, clef }): PlacedMarkup => ({
+    start,
+    markup: () => `<attributes>${clefTag(clef, staff, hasStaves)}</attributes>\n`,
+  }));
+  return [...items, ...clefs].sort((a, b) => a.start - b.start);
+}
+
 function staffText(
   { part, frame, bar, voicesPerStaff }: StaffTask,
   staffIndex: number,
@@ -191,6 +149,7 @@ function staffText(
     const rest = wholeBarRest({ voiceNumber: firstVoice, staffNumber, barLength });
     return { text: interleaved([emptyVoice(frame)], [rest], items), remembered: new Map() };
   }
+  const placed = withClefs(items, staff, staffIndex, bar.staves.length > 1);
   const { shown, remembered } = accidentalsOf(staff, bar.fifths, before);
   const full = (meter.numerator * 4 * DIVISIONS_PER_QUARTER) / meter.denominator;
   const missing = frame.number === 0 && barLength < full ? full - barLength : 0;
@@ -203,9 +162,16 @@ function staffText(
       barLength,
       stem: staff.voices.length === 1 ? '' : voiceIndex % 2 === 0 ? 'up' : 'down',
       accidentals: shown,
-      beamRuns: beamRuns(voice, ends, meter, barStart, missing),
+      beamRuns: beamRuns(
+        voice,
+        ends,
+        meter,
+        barStart,
+        missing,
+        staff.clefChanges?.map(({ start }) => start),
+      ),
     });
-    return voiceIndex === 0 ? interleaved(voice, notes, items) : notes.join('');
+    return voiceIndex === 0 ? interleaved(voice, notes, placed) : notes.join('');
   });
   return { text: texts.join(backup(barLength)), remembered };
 }

@@ -30,7 +30,7 @@ function staffBar(bar: ScoreBar, index: number): StaffBar {
     return staff;
   }
   return {
-    clef: staff.clef,
+    ...staff,
     voices: staff.voices.map((voice) =>
       voice.map((event) => {
         const heads = event.heads.filter((head) => hasOctave(head.pitch));

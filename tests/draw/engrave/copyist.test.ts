@@ -249,3 +249,49 @@ describe('a staff that is there for a keyboard alone', () => {
     expect(inkClashes(last)).toEqual([]);
   });
 });
+
+/** Gould, from memory: a change of clef is smaller and stands right before its note; the next line begins with the new clef in full size. */
+describe('a clef that changes inside a bar', () => {
+  const TREBLE = 'E050';
+  const BASS = 'E062';
+  const bars: readonly BarText[] = [
+    { staves: [['C3:4 E3:4 C5:4 E5:4']], clefChanges: ['0@2:treble'] },
+    { staves: [['C5:1']] },
+    { staves: [['C5:2 F#3:8 A3:8 C4:8 D4:8']], clefChanges: ['0@2:bass'] },
+    { staves: [['C3:1']] },
+  ];
+
+  it('is drawn small before its note, and the notes after it stand where it says', () => {
+    const [system] = systemsOf(solo('bass', bars));
+    const staff = system!.staves[0]!;
+    const clefs = staff.glyphs.filter(({ code }) => code === TREBLE || code === BASS).sort((a, b) => a.x - b.x);
+    expect(clefs.map(({ code }) => code)).toEqual([BASS, TREBLE, BASS]);
+    expect(clefs.map(({ scale }) => scale < 0.8)).toEqual([false, true, true]);
+    const heads = noteHeads(staff).sort((a, b) => a.x - b.x);
+    const [c3, , c5, , whole, again, fSharp, , , , low] = heads;
+    expect(clefs[1]!.x).toBeGreaterThan(heads[1]!.x);
+    expect(clefs[1]!.x).toBeLessThan(c5!.x);
+    // In the bass clef C3 is in the second space, in the treble clef C5 in the third.
+    expect([c3!.y, c5!.y, whole!.y, again!.y, low!.y]).toEqual([25, 15, 15, 15, 25]);
+    // F sharp on the fourth line of the bass clef, its sharp between clef and head.
+    expect(fSharp!.y).toBe(10);
+    const sharp = staff.glyphs.find(({ code }) => code === 'E262');
+    expect(sharp!.x).toBeGreaterThan(clefs[2]!.x);
+    expect(sharp!.x).toBeLessThan(fSharp!.x);
+  });
+
+  it('needs no second sign at the bar line, breaks the beam that would go over it and lies on nothing', () => {
+    const all = solo('bass', [
+      { staves: [['C3:8 D3:8 E5:8 F5:8 G5:2']], clefChanges: ['0@1:treble'] },
+      ...Array.from({ length: 12 }, (): BarText => ({ staves: [['C5:8 D5:8 E5:8 F5:8 C5:8 D5:8 E5:8 F5:8']] })),
+    ]);
+    const systems = systemsOf(all, 500);
+    expect(systems.length).toBeGreaterThan(2);
+    for (const system of systems) expect(inkClashes(system)).toEqual([]);
+    const signs = systems.map((system) =>
+      system.staves[0]!.glyphs.filter(({ code }) => code === TREBLE).map(({ scale }) => scale < 0.8),
+    );
+    expect(signs[0]).toEqual([true]);
+    for (const own of signs.slice(1)) expect(own).toEqual([false]);
+  });
+});

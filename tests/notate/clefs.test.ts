@@ -1,0 +1,71 @@
+/** Where a staff changes its clef. "Gould": E. Gould, Behind Bars (2011), on changes of clef, from memory. */
+import { describe, expect, it } from 'vitest';
+import type { Clef } from '../../src/model/instrument.ts';
+import { clefsOfStaff } from '../../src/notate/clefs.ts';
+import { scoreTimeOf } from '../../src/notate/score-time.ts';
+import { timelineOf } from '../support/arrangement.ts';
+import { scoreOf, staffInfo } from '../support/score.ts';
+
+const LOW = 'C3:4 E3:4 G3:4 E3:4';
+const HIGH = 'E4:8 G4:8 A4:8 C5:8 B4:8 A4:8 G4:8 E4:8';
+
+/** Clefs bar by bar: the one at the start, then those inside with the quarter where they come (1 is the first). */
+function clefsOf(bars: readonly (readonly string[])[], choices: readonly Clef[]): string[] {
+  const score = scoreOf(
+    [staffInfo('cello', choices[0] ?? 'bass')],
+    bars.map((voices) => ({ staves: [voices] })),
+  );
+  const time = scoreTimeOf(timelineOf(bars.length).bars);
+  const staff = score.bars.map((bar) => bar.staves[0]?.voices ?? []);
+  return clefsOfStaff(time.bars, staff, choices).map(({ clef, clefChanges }, index) => {
+    const changes = clefChanges.map(
+      (change) => `${change.clef}@${String((change.start - (time.bars[index]?.start ?? 0)) / 480 + 1)}`,
+    );
+    return [clef, ...changes].join(' ');
+  });
+}
+
+describe('the clef of a cello', () => {
+  it('changes at the bar line where the tune goes up for bars', () => {
+    expect(clefsOf([[LOW], [HIGH], [HIGH], [LOW], [LOW]], ['bass', 'treble'])).toEqual([
+      'bass',
+      'treble',
+      'treble',
+      'bass',
+      'bass',
+    ]);
+  });
+
+  it('changes inside the bar, on the beat where the tune goes up', () => {
+    const rising = 'C2:4 E2:4 A4:8 C5:8 B4:8 A4:8';
+    expect(clefsOf([[LOW], [rising], [HIGH], [LOW]], ['bass', 'treble'])).toEqual([
+      'bass',
+      'bass treble@3',
+      'treble',
+      'bass',
+    ]);
+  });
+
+  it('stays for a high note or two: ledger lines are read sooner than two changes (Gould)', () => {
+    const touch = 'C3:4 G3:4 E4:4 G3:4';
+    expect(clefsOf([[LOW], [touch], [LOW]], ['bass', 'treble'])).toEqual(['bass', 'bass', 'bass']);
+  });
+
+  it('never changes while the other voice holds a note over the place, nor inside a tuplet', () => {
+    const held = ['h:2 A4:8 C5:8 D5:8 E5:8', 'C2:1'];
+    const tuplet = ['C2:4 (3:2 C2:4 A4:4 C5:4 ) E5:4'];
+    for (const bar of [held, tuplet]) {
+      const [, clefs = ''] = clefsOf([[LOW], bar, [HIGH], [HIGH]], ['bass', 'treble']);
+      expect(clefs).not.toMatch(/@3/);
+    }
+  });
+
+  it('never changes at the second note of a tie inside a bar', () => {
+    const tied = 'C2:4 E2:8 A4:8~ A4:8 C5:8 D5:8 E5:8';
+    expect(clefsOf([[LOW], [tied], [HIGH], [HIGH]], ['bass', 'treble'])[1]).not.toMatch(/@3/);
+  });
+
+  it('is the usual one where nothing is played', () => {
+    expect(clefsOf([['R'], ['R']], ['tenor', 'bass'])).toEqual(['tenor', 'tenor']);
+  });
+});
