@@ -1,4 +1,4 @@
-/** The full scores of a stage: at concert pitch, and as the players read it where that is not the same. */
+/** The full scores of a stage: at concert pitch; of the current stage also as the players read it, where that is not the same. */
 import { engraveFullScore } from './draw/engrave/engrave-full-score.ts';
 import type { Stage } from './model/arrangement.ts';
 import type { WrittenStage } from './model/written.ts';
@@ -19,7 +19,9 @@ export function engraveFullScores(
   const { parts, timeline } = stage;
   const long = parts.length * timeline.bars.length > MOST_PART_BARS;
   if (parts.length < 2 || timeline.bars.length === 0 || (long && !isCurrent)) return [];
-  const readings = !long && hasTransposingParts(stage) ? (['concert', 'written'] as const) : (['concert'] as const);
+  // Players are handed the current stage; an earlier one is looked up to see what it was, and its parts stand in its MusicXML.
+  const forPlayers = isCurrent && !long && hasTransposingParts(stage);
+  const readings = forPlayers ? (['concert', 'written'] as const) : (['concert'] as const);
   const known: KnownStaves = new Map();
   return readings.map((reading) => ({
     reading,
