@@ -131,11 +131,14 @@ export function generatedMidi(bars: number, parts: number, seed = 1): Uint8Array
   return Uint8Array.from(writeMidi({ header: { format: 1, numTracks: tracks.length, ticksPerBeat: TICKS }, tracks }));
 }
 
-/** Writes a folder of stages that grow to the full number of parts. */
-export function writeGeneratedFolder(folder: string, bars: number, parts: number, stages: number): void {
+/** Writes a folder of stages that grow to the full number of parts, or all have it, each then other music. */
+export function writeGeneratedFolder(folder: string, bars: number, parts: number, stages: number, full = false): void {
   mkdirSync(folder, { recursive: true });
   for (let stage = 1; stage <= stages; stage++) {
-    const grown = Math.max(1, Math.round((parts * stage) / stages));
-    writeFileSync(join(folder, `${String(stage).padStart(2, '0')} stage.mid`), generatedMidi(bars, grown));
+    const grown = full ? parts : Math.max(1, Math.round((parts * stage) / stages));
+    writeFileSync(
+      join(folder, `${String(stage).padStart(2, '0')} stage.mid`),
+      generatedMidi(bars, grown, full ? stage : 1),
+    );
   }
 }
