@@ -51,6 +51,18 @@ export function namesOf(parts: readonly Part[], most = 4): string {
   return listText(parts.map(nameOf), most);
 }
 
+/** Labels of parts that stand under one another, all whole or, where one is too long for the width, all in short. */
+export function stripLabels(parts: readonly Part[], width: number): ReadonlyMap<string, string> {
+  const fits = (part: Part): boolean => fitName(labelOf(part), width, 11) === shorten(labelOf(part), 400);
+  const inShort = !parts.every(fits);
+  return new Map(
+    parts.map((part) => [
+      part.id,
+      fitName(inShort && part.abbreviation !== '' ? part.abbreviation : labelOf(part), width, 11),
+    ]),
+  );
+}
+
 /** A part's label at the end of a line: its name, or its short name where that is too long. */
 export function endLabel(part: Part, width: number): string {
   const whole = shorten(labelOf(part), 400);

@@ -3,16 +3,22 @@ import type { Part } from '../../model/arrangement.ts';
 import { element, round, textElement } from '../svg.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import type { LinePicture } from './frame.ts';
-import { endLabel, type Front } from './front.ts';
+import { stripLabels, type Front } from './front.ts';
 import { placeSigns } from './register-ensemble.ts';
 import { octavesIn, type RegisterBook } from './register-scale.ts';
 import { bandPath, centrePath, placed, stepPath } from './register-shapes.ts';
 import { GUTTER_WIDTH, type BarBox, type RulerLine } from './ruler.ts';
 import { midiLabel, spanLabel } from './wording.ts';
 
-/** Room above each strip for the signs, and the least height of a strip: two lines of text. */
+/** Room above each strip for the signs. */
 const SIGN_ROOM = 8;
-const LEAST_STRIP = 14;
+/** Least height of a strip: two lines of text, the name over the compass; one line where there are many parts. */
+const TWO_LINES = 22;
+const ONE_LINE = 14;
+const MANY_PARTS = 20;
+/** Room for a name in two lines and in one. */
+const NAME_WIDTH = 92;
+const SHORT_WIDTH = 48;
 const GAP = 5;
 /** All strips of a line should fit a page with the bar numbers. */
 const TARGET_HEIGHT = 960;
@@ -22,12 +28,15 @@ export function drawStrips(book: RegisterBook, front: Front, line: RulerLine, to
   const semitones = compasses.reduce((sum, compass) => sum + compass.high - compass.low + 1, 0);
   const fixed = book.parts.length * (SIGN_ROOM + GAP);
   const unit = Math.min(1.5, Math.max(0.4, (TARGET_HEIGHT - fixed) / Math.max(1, semitones)));
+  const isTight = book.parts.length > MANY_PARTS;
+  const labels = stripLabels(book.parts, isTight ? SHORT_WIDTH : NAME_WIDTH);
   let plot = '';
   let gutter = '';
   let y = top + 2;
   book.parts.forEach((part, index) => {
     const compass = compasses[index] ?? { low: 60, high: 60 };
-    const strip = drawStrip(book, front, line, part, compass, y, unit, id);
+    const name = labels.get(part.id) ?? '';
+    const strip = drawStrip(book, front, line, { part, name, isTight }, compass, y, unit, id);
     plot += strip.plot;
     gutter += strip.gutter;
     y += strip.height;
@@ -39,13 +48,13 @@ function drawStrip(
   book: RegisterBook,
   front: Front,
   line: RulerLine,
-  part: Part,
+  { part, name, isTight }: { readonly part: Part; readonly name: string; readonly isTight: boolean },
   compass: { readonly low: number; readonly high: number },
   top: number,
   unit: number,
   id: string,
 ): { readonly plot: string; readonly gutter: string; readonly height: number } {
-  const inner = Math.max(LEAST_STRIP, (compass.high - compass.low + 1) * unit);
+  const inner = Math.max(isTight ? ONE_LINE : TWO_LINES, (compass.high - compass.low + 1) * unit);
   const upper = top + SIGN_ROOM;
   const foot = upper + inner;
   const middle = (compass.high + compass.low) / 2;
@@ -79,9 +88,8 @@ function drawStrip(
 
   const isFront = front.spansOf(part.id).length > 0;
   const x = GUTTER_WIDTH - 8;
-  const twoLines = inner >= 22;
+  const twoLines = !isTight;
   const nameY = upper + inner / 2 + (twoLines ? -1.5 : 3.5);
-  const name = endLabel(part, twoLines ? 92 : 48);
   const compassY = twoLines ? nameY + 11 : nameY;
   const gutter =
     textElement(name, { class: isFront ? 'label strong end' : 'label end', x: twoLines ? x : x - 44, y: nameY }) +

@@ -138,3 +138,22 @@ describe('coordinates', () => {
     }
   });
 });
+
+describe('the names beside the strips', () => {
+  const namesOf = (...names: string[]): (string | null)[] => {
+    const parts = names.map((name, index) =>
+      partOf('violin', '', timeline, { id: `p${index}`, name, abbreviation: `Vn ${index + 1}` }),
+    );
+    const drawing = drawRegister(
+      stageOf(parts, timeline),
+      readingsOf({ register: parts.map(({ id }) => reading(id, 1, 60, 67)) }),
+    );
+    const labels = [...pageOf(drawing.svg).querySelectorAll('.chart-gutter .label')].map((node) => node.textContent);
+    return labels.slice(-names.length);
+  };
+
+  it('are whole where all find room, and short for all where one does not', () => {
+    expect(namesOf('Violin I', 'Violin II')).toEqual(['Violin I', 'Violin II']);
+    expect(namesOf('Violin I', 'Violin II of the second orchestra')).toEqual(['Vn 1', 'Vn 2']);
+  });
+});
