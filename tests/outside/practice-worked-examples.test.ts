@@ -4,7 +4,7 @@
 import { describe, expect, it } from 'vitest';
 import { bandwidthsApart, underLowLimit } from '../../src/analyse/low-interval-limits.ts';
 import type { Part } from '../../src/model/arrangement.ts';
-import { midiOf, parsePitch } from '../../src/model/pitch.ts';
+import { frequencyHz, midiOf, parsePitch } from '../../src/model/pitch.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { findingsOf } from '../advise/stage-findings.ts';
 
@@ -60,6 +60,25 @@ describe('low interval limits (glossary entry "Low Interval Limit" of a music re
   });
 });
 
+describe('thirds low and high (half a critical band is the border of dissonance: Plomp and Levelt 1965, after a course page)', () => {
+  // Width of a critical band in Bark terms, Zwicker and Terhardt 1980, from memory: about 100 Hz below 500 Hz.
+  const barkHz = (hz: number): number => 25 + 75 * (1 + 1.4 * (hz / 1000) ** 2) ** 0.69;
+  const shareOfBark = (low: string, high: string): number => {
+    const [one, other] = [frequencyHz(midi(low)), frequencyHz(midi(high))];
+    return (other - one) / barkHz((one + other) / 2);
+  };
+
+  it('C4 with E4 is consonant, C3 with E3 is not', () => {
+    expect(shareOfBark('C4', 'E4')).toBeGreaterThan(0.5);
+    expect(shareOfBark('C3', 'E3')).toBeLessThan(0.5);
+  });
+
+  it('which is too strict for music: the table of the trade lets C3 with E3 stand, and we go by the table', () => {
+    expect(underLowLimit(midi('C3'), midi('E3'))).toBe(0);
+    expect(bandwidthsApart(midi('C3'), midi('E3'))).toBeLessThan(bandwidthsApart(midi('C4'), midi('E4')));
+  });
+});
+
 describe('ranges (worked examples)', () => {
   it('a violin has E7 as its last note (S. Adler, from memory) and C7 in usual parts (K. Gehrkens, 1914)', () => {
     expect(rulesFor(partOf('violin', 'F7:0:4', timeline))).toContain('outside-range');
@@ -67,6 +86,11 @@ describe('ranges (worked examples)', () => {
     expect(high).toContain('edge-of-range');
     expect(high).not.toContain('outside-range');
     expect(rulesFor(partOf('violin', 'C7:0:4', timeline))).not.toContain('edge-of-range');
+  });
+
+  it('a harp goes up to F sharp 7 (N. Rimsky-Korsakov, ch. I), today to G sharp 7 (S. Adler, from memory)', () => {
+    expect(rulesFor(partOf('harp', 'F#7:0:4', timeline))).not.toContain('outside-range');
+    expect(rulesFor(partOf('harp', 'A7:0:4', timeline))).toContain('outside-range');
   });
 
   it('a harp reaches down to C flat 1 (N. Rimsky-Korsakov, ch. I)', () => {
@@ -110,5 +134,48 @@ describe('no empty space between high and low in forte (N. Rimsky-Korsakov, ch. 
     expect(rulesFor(...texture(110))).toContain('hole-between-parts');
     expect(rulesFor(...texture(40))).not.toContain('hole-between-parts');
     expect(rulesFor(...texture(110, 'C4:0:16:110'))).not.toContain('hole-between-parts');
+  });
+});
+
+describe('the harp has one pedal for each letter (K. Gehrkens 1914; N. Rimsky-Korsakov, ch. I)', () => {
+  it('C sharp and C natural together are told, two notes of different letters are not', () => {
+    expect(rulesFor(tune, partOf('harp', 'C4:0:4 C#5:0:4', timeline))).toContain('harp-pedals');
+    expect(rulesFor(tune, partOf('harp', 'C4:0:4 Eb5:0:4', timeline))).not.toContain('harp-pedals');
+  });
+});
+
+describe('divided strings (N. Rimsky-Korsakov, ch. I: divided by desks)', () => {
+  // Twelve first violins are six desks: six lines can be divided among them, a seventh cannot.
+  const chord = (count: number): string =>
+    ['G3', 'D4', 'A4', 'E5', 'B5', 'F#6', 'C#7']
+      .slice(0, count)
+      .map((pitch) => `${pitch}:0:8`)
+      .join(' ');
+
+  it.each([
+    [6, false],
+    [7, true],
+  ])('twelve violins divide into six lines: %i notes are too many: %s', (count, isTold) => {
+    const violins = partOf('violin', chord(count), timeline, { players: 12 });
+    expect(rulesFor(violins).includes('too-many-notes')).toBe(isTold);
+  });
+});
+
+describe('what lies badly (worked figures)', () => {
+  it('a tuba tongues nine to ten a second: eight are not told, eleven are (contemporarytuba.com)', () => {
+    const strokes = (perSecond: number): Part =>
+      partOf(
+        'tuba',
+        Array.from({ length: 12 }, (_, index) => `C2:${index / perSecond}:${0.8 / perSecond}`).join(' '),
+        timeline,
+      );
+    expect(rulesFor(tune, strokes(8))).not.toContain('repeated-notes');
+    expect(rulesFor(tune, strokes(11))).toContain('repeated-notes');
+  });
+
+  it('a ninth is what a hand reaches, a tenth is told (R. Boyle, R. Boyle and E. Booker, 473 adults)', () => {
+    const chord = (top: string): Part => partOf('piano', `C1:0:4 C3:0:4 ${top}:0:4`, timeline);
+    expect(rulesFor(chord('D4'))).not.toContain('hand-span');
+    expect(rulesFor(chord('E4'))).toContain('hand-span');
   });
 });
