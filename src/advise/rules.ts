@@ -37,6 +37,7 @@ import { stringSkip } from './rules/string-skip.ts';
 import { supportOverLead } from './rules/support-over-lead.ts';
 import { tessitura } from './rules/tessitura.ts';
 import { tooManyNotes } from './rules/too-many-notes.ts';
+import { unresolvedTone } from './rules/unresolved-tone.ts';
 import { unchangedTexture } from './rules/unchanged-texture.ts';
 import { wideLeap } from './rules/wide-leap.ts';
 
@@ -68,6 +69,7 @@ export const RULES: readonly Rule[] = [
   hollowWithoutForeground,
   incompleteChord,
   parallelPerfects,
+  unresolvedTone,
   crossing,
   staticPart,
   restlessPart,

@@ -19,6 +19,7 @@ import { playabilityOf } from './playability/playability.ts';
 import { presenceOf } from './presence.ts';
 import { rangesOf } from './ranges.ts';
 import { registerOf } from './register.ts';
+import { resolutionsOf } from './resolutions.ts';
 import { slicesOf } from './slices.ts';
 import { spacingOf } from './spacing/spacing.ts';
 
@@ -51,6 +52,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
     coverage,
     grounds: chordGroundsOf(written.chords, coverage, placed, slices, front, timeline),
     nonChordTones: nonChordTonesOf(written.chords, placed, slices, timeline),
+    resolutions: resolutionsOf(written.chords, placed, timeline),
     playability: playabilityOf(placed, models, timeline),
     melody,
     spacing: spacingOf(stage.parts, timeline.bars, slices, register, front),

@@ -5,6 +5,8 @@ import { barIndexAt, pulseQuarters } from '../model/timeline.ts';
 import type { ChordSpan } from '../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import { firstChordEndingAfter } from './chord-at.ts';
+import type { Line } from './lines-of-parts.ts';
+import { linesOf } from './lines-of-parts.ts';
 import { kindOf } from './non-chord-kinds.ts';
 import type { PlacedNote, PlacedPart } from './placed-notes.ts';
 import type { Slice } from './slices.ts';
@@ -15,23 +17,6 @@ const LEAST_QUARTERS = 0.12;
 const LONGEST_REST = 0.5;
 /** Below this share of explained sound a chord says too little to call anything foreign to it. */
 const LEAST_COVERAGE = 0.6;
-
-interface Line {
-  readonly notes: readonly PlacedNote[];
-  readonly partId: string;
-}
-
-/** The lines of a part: its staves and voices. */
-function linesOf({ part, notes }: PlacedPart): Line[] {
-  const lines = new Map<number, PlacedNote[]>();
-  for (const note of notes) {
-    const key = note.written.staff * 16 + note.written.voice;
-    const line = lines.get(key);
-    if (line === undefined) lines.set(key, [note]);
-    else line.push(note);
-  }
-  return [...lines.values()].map((line) => ({ notes: line, partId: part.id }));
-}
 
 function nearest(notes: readonly PlacedNote[], midi: number): PlacedNote | undefined {
   return [...notes].sort((a, b) => Math.abs(a.midi - midi) - Math.abs(b.midi - midi) || a.midi - b.midi)[0];
@@ -168,7 +153,7 @@ export function nonChordTonesOf(
   const scene: Scene = { chords, timeline, lowestAt: lowestIn(slices) };
   return placed
     .filter(({ part }) => !part.unpitched)
-    .flatMap((part) => linesOf(part))
+    .flatMap((part, index) => linesOf(part, index))
     .flatMap((line) => line.notes.flatMap((_, at) => readNote(line, at, scene)))
     .sort((a, b) => a.startQuarters - b.startQuarters || a.partId.localeCompare(b.partId, 'en') || a.midi - b.midi);
 }

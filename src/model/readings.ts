@@ -139,6 +139,32 @@ export interface NonChordTone {
   readonly kind: NonChordKind;
 }
 
+/** Tones that want to go on by step when their chord goes. */
+export type TendencyKind = 'leading-note' | 'seventh';
+
+/**
+ * `resolved`: the leading note rises by a semitone, the seventh falls by a step; `held`: the tone lies; `taken-over`: another part plays the note
+ * of resolution; `left`: it goes elsewhere, or stops.
+ */
+export type ResolutionOutcome = 'resolved' | 'held' | 'taken-over' | 'left';
+
+/** A leading note or a seventh of a dominant or diminished chord, at the moment when the root changes. */
+export interface Resolution {
+  /** Index of the chord that it belongs to. */
+  readonly chord: number;
+  readonly kind: TendencyKind;
+  readonly partId: string;
+  /** Bar and place where the note begins. */
+  readonly bar: number;
+  readonly startQuarters: number;
+  readonly midi: number;
+  /** What the same line plays next; absent where it rests. */
+  readonly to?: number;
+  readonly outcome: ResolutionOutcome;
+  /** It is the highest or the lowest note of that moment. */
+  readonly isOuter: boolean;
+}
+
 /** What may be awkward for the hands, the tongue or the feet, whatever the range. */
 export type AwkwardKind =
   'string-skip' | 'double-stop' | 'repeated-notes' | 'harp-pedals' | 'hand-span' | 'brass-endurance';
@@ -196,6 +222,7 @@ export interface StageReadings {
   /** Parallel to the stage's chords. */
   readonly grounds?: readonly ChordGround[];
   readonly nonChordTones?: readonly NonChordTone[];
+  readonly resolutions?: readonly Resolution[];
   readonly playability?: readonly PlayabilityReading[];
   readonly melody: readonly MelodyNote[];
   readonly spacing?: SpacingReading;

@@ -26,6 +26,7 @@ export const RULE_NAMES = [
   'root-not-in-bass',
   'clashing-second',
   'parallel-perfects',
+  'unresolved-tone',
   'crossing',
   'static-part',
   'restless-part',

@@ -135,7 +135,7 @@ export function chordsOf(
     const bar = time.bars[barIndexAtDivision(time, first.start)];
     const sounding = placesIn(notes, first.start, end, from);
     const number = bar?.number ?? 1;
-    const key = localKeyOf(run.key, keyAtBar(keys, number));
+    const key = localKeyOf(keyOfNumeral(run, runs[index + 1]), keyAtBar(keys, number));
     spans.push({
       start: first.start,
       length: end - first.start,
@@ -145,6 +145,19 @@ export function chordsOf(
     });
   }
   return spans;
+}
+
+/**
+ * The key in which a chord is named: an augmented sixth in the key to whose dominant it goes (root and bass fall by a semitone), also where the
+ * search hears that key only from there.
+ */
+function keyOfNumeral(run: ChordRun, next: ChordRun | undefined): number {
+  const { root, quality } = run.template;
+  if (quality.name !== 'dominant-seventh' || next === undefined) return run.key;
+  const tonic = (root + 4) % 12;
+  const dominant = (root + 11) % 12;
+  const fallsTo = bassOf(next.template, next.frames) === dominant && [tonic, dominant].includes(next.template.root);
+  return fallsTo && next.key % 12 === tonic ? next.key : run.key;
 }
 
 type Named = Omit<ChordSpan, 'start' | 'length' | 'bar' | 'coverage'>;

@@ -105,3 +105,50 @@ describe('root-not-in-bass', () => {
     expect(barsOf(judge(parts, [chordOn(1, 1, {}, 'G'), chordOn(2, 12)]), 'root-not-in-bass')).toEqual([]);
   });
 });
+
+describe('unresolved-tone (a seventh falls, a leading note rises: Kostka and Payne, Aldwell and Schachter, from memory)', () => {
+  const seventh = { quality: 'dominant-seventh', symbol: 'G7', roman: 'V7', tones: [7, 11, 2, 5] };
+  const chords = [chordOn(1, 3), { ...dominant(4, 4), ...seventh }, chordOn(5, 6)];
+  /** A note a bar. */
+  const line = (pitches: string): string =>
+    pitches
+      .split(' ')
+      .map((pitch, bar) => `${pitch}:${String(4 * bar)}:4`)
+      .join(' ');
+  const string = (instrument: string, pitches: string, role: Part['role'] = 'background'): Part =>
+    partOf(instrument, line(pitches), timeline, { role });
+  const tune = string('oboe', 'G5 G5 G5 D5 C5 C5', 'foreground');
+  const violin = string('violin', 'C5 C5 C5 B4 C5 C5');
+  const cello = string('cello', 'C3 C3 C3 G3 C3 C3');
+  const found = (...parts: Part[]) => barsOf(judge(parts, chords), 'unresolved-tone');
+
+  it('a seventh that rises to the fifth and that nobody resolves, in its bar, in the words of the trade', () => {
+    const findings = judge([tune, violin, string('viola', 'E4 E4 E4 F4 G4 G4'), cello], chords);
+    expect(barsOf(findings, 'unresolved-tone')).toEqual([['note', 4, 4]]);
+    expect(messageOf(findings, 'unresolved-tone')).toBe(
+      'Viola does not resolve the seventh of G7, F4 to G4 at bar 4, beat 1, and nobody else does.',
+    );
+  });
+
+  it('a leading note on top that leaps down', () => {
+    const low = string('oboe', 'G4 G4 G4 G4 G4 G4', 'foreground');
+    expect(found(low, string('violin', 'C5 C5 C5 B4 G4 G4'), cello)).toEqual([['note', 4, 4]]);
+  });
+
+  it('an inner leading note that falls to the fifth, a seventh that falls, one that a neighbour resolves, and one that stops are none', () => {
+    expect(found(tune, string('violin', 'C5 C5 C5 B4 G4 G4'), cello)).toEqual([]);
+    expect(found(tune, violin, string('viola', 'E4 E4 E4 F4 E4 E4'), cello)).toEqual([]);
+    const neighbour = string('clarinet-bflat', 'C4 C4 C4 D4 E4 E4');
+    expect(found(tune, violin, string('viola', 'E4 E4 E4 F4 G4 G4'), neighbour, cello)).toEqual([]);
+    expect(found(tune, violin, string('viola', 'E4 E4 E4 F4'), cello)).toEqual([]);
+  });
+
+  it('the tune goes where it likes', () => {
+    expect(found(string('oboe', 'G5 G5 G5 F5 G5 G5', 'foreground'), violin, cello)).toEqual([]);
+  });
+
+  it('how many places may pass unmentioned can be set', () => {
+    const stage = stageOf([tune, violin, string('viola', 'E4 E4 E4 F4 G4 G4'), cello], timeline);
+    expect(barsOf(findingsOf(stage, { 'unresolved-tone': 1 }, [], chords), 'unresolved-tone')).toEqual([]);
+  });
+});

@@ -276,6 +276,17 @@ export function stageRecord(published: PublishedStage): object {
       midi: tone.midi,
       kind: tone.kind,
     })),
+    resolutions: (readings.resolutions ?? []).map((tone) => ({
+      chord: tone.chord,
+      kind: tone.kind,
+      part: tone.partId,
+      bar: tone.bar,
+      start: rounded(tone.startQuarters),
+      midi: tone.midi,
+      to: tone.to ?? null,
+      outcome: tone.outcome,
+      outer: tone.isOuter,
+    })),
     systems: score.systems.map((system) => ({
       from: system.fromBar,
       to: system.toBar,

@@ -1,5 +1,5 @@
 /** Keys, chord symbols bar by bar with who covers each tone, and which parts double one another. */
-import { barSpanText, listText, sentenceStart } from '../../model/plain-words.ts';
+import { agreeing, barSpanText, counted as countedNoun, listText, sentenceStart } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { NON_CHORD_KINDS, NON_CHORD_RULES } from '../../analyse/non-chord-kinds.ts';
 import { decimalText, keyText, withAccidentalSigns } from '../sentences.ts';
@@ -96,6 +96,31 @@ function keySentences(context: StageContext): readonly string[] {
   });
 }
 
+const TENDENCIES = [
+  { kind: 'leading-note', name: 'leading note', does: ['rises', 'rise'] },
+  { kind: 'seventh', name: 'seventh', does: ['falls', 'fall'] },
+] as const;
+
+/** `Of 24 leading notes at a change of chord 20 rise, 3 lie or are taken over by another part, 1 goes elsewhere.` */
+function resolutionSentences(context: StageContext): readonly string[] {
+  const all = context.published.readings.resolutions ?? [];
+  return TENDENCIES.flatMap(({ kind, name, does: [singular, plural] }) => {
+    const own = all.filter((resolution) => resolution.kind === kind);
+    if (own.length === 0) return [];
+    const count = (...outcomes: readonly string[]): number =>
+      own.filter(({ outcome }) => outcomes.includes(outcome)).length;
+    const parts = [
+      { number: count('resolved'), verb: [singular, plural] },
+      { number: count('held', 'taken-over'), verb: ['lies or is taken over', 'lie or are taken over'] },
+      { number: count('left'), verb: ['goes elsewhere or stops', 'go elsewhere or stop'] },
+    ];
+    const told = parts.flatMap(({ number, verb: [one = '', many = ''] }) =>
+      number === 0 ? [] : [`${String(number)} ${agreeing(number, one, many)}`],
+    );
+    return [`Of ${countedNoun(own.length, name)} at a change of chord ${listText(told)}.`];
+  });
+}
+
 /** The section "Harmony". */
 export function harmonySection(context: StageContext): SheetSection {
   const { chords } = context.published.written;
@@ -113,6 +138,7 @@ export function harmonySection(context: StageContext): SheetSection {
           ? 'No chords were found: too little sounds at once.'
           : 'Chords read from all parts by one search over the piece, with their degrees in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it: it counts as the dominant. A line that sounds alone has no chord.',
       keys: keySentences(context),
+      resolutions: resolutionSentences(context),
       figures: chords.length === 0 ? [] : figuresOf(context, 'harmony', 'Harmony', 'chords'),
       chords: chordTable(context),
       foreign: foreignSummary(context),

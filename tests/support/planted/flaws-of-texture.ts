@@ -113,6 +113,33 @@ export const FLAWS_OF_TEXTURE = {
     const fifths = notesIn(piece, upper, 17, 22).map((note) => ({ ...note, midi: note.midi - 7 }));
     return { from: 17, to: 22, part, piece: replaced(piece, part, 17, 22, fifths) };
   },
+  'unresolved-tone': (scene) => {
+    // A piano's broken chords play every tone of the resolution.
+    if (only(WINDS)(scene)) return undefined;
+    const { ensemble, piece, voices } = scene;
+    // A part has the seventh of the dominant, which nobody else holds at the end of the bar, and goes up to the fifth of the tonic; nobody plays
+    // the third where it would have fallen.
+    for (let bar = 9; bar < 40; bar++) {
+      if (chordOfBar(ensemble, bar).root !== 7 || chordOfBar(ensemble, bar + 1).root !== 0) continue;
+      const lastBeat = (bar * piece.meter.numerator * 4) / piece.meter.denominator - 1;
+      for (const part of voices) {
+        const seventh = nearest(notesIn(piece, part, bar, bar).at(-1)?.midi ?? 0, ensemble.tuneTonic, 5);
+        const before = inBars(piece, part, bar, bar, (note) => ({ ...note, midi: seventh }));
+        const after = inBars(before, part, bar + 1, bar + 1, (note) => ({ ...note, midi: seventh + 2 }));
+        const isTaken = after.lines.some(
+          ({ name }) =>
+            (name !== part &&
+              notesIn(after, name, bar, bar).some(
+                ({ midi, start, length }) =>
+                  classAbove(midi, ensemble.tuneTonic) === 5 && start + length > lastBeat + 1e-6,
+              )) ||
+            notesIn(after, name, bar + 1, bar + 1).some(({ midi }) => [1, 2].includes(seventh - midi)),
+        );
+        if (!isTaken) return { from: bar, to: bar + 1, part, piece: after };
+      }
+    }
+    return undefined;
+  },
   crossing: (scene) => {
     if (!only(STRINGS)(scene)) return undefined;
     const { piece, voices } = scene;

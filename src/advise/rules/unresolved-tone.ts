@@ -1,0 +1,72 @@
+import { groupedBy } from '../../model/grouped.ts';
+import type { Resolution } from '../../model/readings.ts';
+import { counted } from '../../model/plain-words.ts';
+import { barIndexAt } from '../../model/timeline.ts';
+import { gatheredRuns } from '../bar-runs.ts';
+import type { RuleContext } from '../rule.ts';
+import { defineRule } from '../rule.ts';
+import { barListText, pitchText, placeText, signedText, verb } from '../words.ts';
+
+const TONES = { 'leading-note': 'leading note', seventh: 'seventh' } as const;
+
+/** The tune goes where it likes, a line that stops has its rest, and an inner leading note may fall to the fifth. */
+function isHeard({ outcome, kind, isOuter, to, partId, startQuarters }: Resolution, context: RuleContext): boolean {
+  const { bars } = context.stage.timeline;
+  const inFront = context.front[barIndexAt(bars, startQuarters)]?.has(partId) === true;
+  return outcome === 'left' && to !== undefined && !inFront && (isOuter || kind === 'seventh');
+}
+
+/** `the seventh of G7, F4 to A4 at bar 12, beat 4`. */
+function wayText({ chord, kind, partId, midi, to, startQuarters }: Resolution, context: RuleContext): string {
+  const judged = context.partById.get(partId);
+  if (judged === undefined) return '';
+  const { part, notes } = judged;
+  const at = notes.findIndex((note) => note.startQuarters === startQuarters && note.midi === midi);
+  const after = notes.slice(at + 1).find((note) => note.startQuarters > startQuarters && note.midi === to);
+  const names = [notes[at], after].flatMap((note) => (note === undefined ? [] : [pitchText(note.written.pitch, part)]));
+  const symbol = signedText(context.chords[chord]?.symbol ?? '');
+  return `the ${TONES[kind]} of ${symbol}, ${names.join(' to ')} at ${placeText(context.stage.timeline, startQuarters)}`;
+}
+
+export const unresolvedTone = defineRule(
+  {
+    name: 'unresolved-tone',
+    title: 'Leading notes and sevenths that go elsewhere',
+    looksAt:
+      'The seventh of a dominant, half-diminished or diminished chord that does not fall by step when the chord goes, and the leading note on top or in the bass that does not rise to the tonic that follows. Lying tones, a resolution in another part or octave, the tune in front and a line that rests are not counted, nor inner leading notes, which may fall to the fifth. Chords are estimated.',
+    why: 'These two tones make the ear expect the next one; where nobody plays it, the progression is heard as broken off.',
+    limit: {
+      standard: 0,
+      unit: 'places',
+      meaning: 'how many places in one passage a part may have before they are mentioned',
+    },
+    source:
+      'E. Aldwell and C. Schachter, Harmony and Voice Leading; S. Kostka and D. Payne, Tonal Harmony (from memory): information only',
+    level: 'note',
+  },
+  (context) => {
+    const heard = (context.readings.resolutions ?? []).filter((resolution) => isHeard(resolution, context));
+    const byPart = groupedBy(heard, ({ partId }) => partId);
+    return [...byPart.entries()].flatMap(([partId, ofPart]) =>
+      gatheredRuns(ofPart, ({ bar }) => bar).flatMap(({ from, to, items }) => {
+        const first = items[0];
+        const part = context.partById.get(partId)?.part;
+        if (first === undefined || part === undefined || items.length <= context.limit) return [];
+        const more =
+          items.length === 1
+            ? ''
+            : `; ${counted(items.length, 'place')} in ${barListText(items.map(({ bar }) => bar))}`;
+        return {
+          level: 'note' as const,
+          from,
+          to,
+          partIds: [partId],
+          message: `${part.name} ${verb([part], 'does', 'do')} not resolve ${wayText(first, context)}, and nobody else does${more}.`,
+          advice:
+            'Let the line go on by step, or give the note of resolution to a neighbour in the same register; where the line is worth more, leave it.',
+          amount: items.length,
+        };
+      }),
+    );
+  },
+);
