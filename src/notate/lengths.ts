@@ -21,6 +21,17 @@ const LEFT_AT_ONCE = 0.25;
 /** Bow and breath hold their notes: a silence of more than half a beat is meant, and leaving out its rest costs this for every beat. */
 const UNWRITTEN_SILENCE = 0.5;
 const BREATH_BEATS = 0.5;
+/** In a part that joins its notes a silence is meant sooner: from so many quarters on, at this cost for each. */
+const JOINED_BREATH_QUARTERS = 0.15;
+const JOINED_SILENCE = 1;
+/** Notes that fill the time to the next onset to this share, or all but this time; how many of them make a part that joins its notes. */
+const JOINED_RATIO = 0.93;
+const JOINED_SECONDS = 0.03;
+const JOINED_SHARE = 0.75;
+const FEWEST_JOINTS = 8;
+/** Shorter and longer intervals than these say nothing of joining, in seconds. */
+const SHORTEST_JOINT_SECONDS = 0.25;
+const LONGEST_JOINT_SECONDS = 2.5;
 /** A key may be lifted earlier than a bow; but a whole beat of silence is heard as a rest on any instrument. */
 const LIFTED_BEATS = 1;
 const BREATH_SECONDS = 0.3;
@@ -49,6 +60,23 @@ function touchesOf(part: Part): readonly Touch[] {
     if (STRUCK_FAMILIES.has(part.family) || STRUCK_WORDS.test(track.articulation)) return 'struck';
     return SUSTAINED_FAMILIES.has(part.family) ? 'sustained' : 'other';
   });
+}
+
+/** Whether a line is played without gaps wherever it goes on to another key, so that its gaps are breaths or rests. */
+function joinsNotes({ notes }: Part): boolean {
+  let joints = 0;
+  let joined = 0;
+  for (let index = 0; index + 1 < notes.length; index++) {
+    const here = notes[index];
+    const next = notes[index + 1];
+    if (here === undefined || next === undefined || here.midi === next.midi) continue;
+    const interval = next.startSecond - here.startSecond;
+    if (interval < SHORTEST_JOINT_SECONDS || interval > LONGEST_JOINT_SECONDS) continue;
+    const held = here.endSecond - here.startSecond;
+    joints++;
+    if (held >= JOINED_RATIO * interval || interval - held <= JOINED_SECONDS) joined++;
+  }
+  return joints >= FEWEST_JOINTS && joined >= JOINED_SHARE * joints;
 }
 
 interface Ending {
@@ -161,6 +189,7 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
   const exactCount = part.notes.filter((_, index) => isExact(heldOf(index))).length;
   const entered = part.notes.length >= 8 && exactCount >= EXACT_SHARE * part.notes.length;
   const touches = touchesOf(part);
+  const joins = STRUCK_FAMILIES.has(part.family) ? false : joinsNotes(part);
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
   for (const staff of [1, 2]) {
     const indices = part.notes
@@ -248,10 +277,12 @@ export function endsOf({ part, grid, timeline, time }: LengthInput): number[] {
     const shown = Math.min(held, interval);
     const endings = endingsNear(time, grid.chosen[staff - 1], onset, onset + shown).filter(({ end }) => end < limit);
     endings.push({ end: limit, cost: next === undefined && limit === whole ? 0.05 : 0 });
-    const unwritten =
-      (whole - onset - held) * secondsPerDivision > BREATH_SECONDS
-        ? UNWRITTEN_SILENCE * Math.max(0, silence - (touch === 'sustained' || isRinging ? BREATH_BEATS : LIFTED_BEATS))
-        : 0;
+    const quarters = (whole - onset - held) / DIVISIONS_PER_QUARTER;
+    const rests =
+      joins && touch === 'sustained'
+        ? JOINED_SILENCE * Math.max(0, quarters - JOINED_BREATH_QUARTERS)
+        : UNWRITTEN_SILENCE * Math.max(0, silence - (touch === 'sustained' || isRinging ? BREATH_BEATS : LIFTED_BEATS));
+    const unwritten = (whole - onset - held) * secondsPerDivision > BREATH_SECONDS ? rests : 0;
     return bestEnding(endings, onset, held, ({ end, cost }) => {
       const silent = end < whole ? (next === undefined ? 0 : restCost(interval)) : unwritten;
       const bonus = entered && Math.abs(held - (end - onset)) <= EXACT_DIVISIONS ? EXACT_BONUS : 0;

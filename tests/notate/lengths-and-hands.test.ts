@@ -57,6 +57,32 @@ describe('bowed and blown notes', () => {
   it('that leave room for a breath are written whole', () => {
     expect(lengthsOf('oboe', 'A4:0:3.7 B4:4:3.65 A4:8:3.7 A4:12:4')).toEqual([1920, 1920, 1920, 1920]);
   });
+
+  // Three phrases that end on a dotted quarter with an eighth to breathe in, as the script of a player who joins all else would have it.
+  const phrases = (ratio: number, end: number): string =>
+    [0, 8, 16]
+      .map((at) =>
+        ['A4', 'B4', 'C5', 'D5']
+          .map((name, step) => `${name}:${String(at + step)}:${String(ratio)}`)
+          .concat(
+            `C5:${String(at + 4)}:${String(ratio)}`,
+            `A4:${String(at + 5)}:${String(end)}`,
+            `G4:${String(at + 7)}:1`,
+          )
+          .join(' '),
+      )
+      .join(' ');
+
+  it('of a player who joins his notes are followed by an eighth rest where the phrase ends an eighth early', () => {
+    const lengths = lengthsOf('oboe', phrases(1.03, 1.42), 6, 92);
+    expect([lengths[5], lengths[12]]).toEqual([720, 720]);
+    expect(lengths.filter((length) => length === 480)).toHaveLength(18);
+  });
+
+  it('of a player who detaches them all are written whole with the same silence', () => {
+    const lengths = lengthsOf('oboe', phrases(0.78, 1.42), 6, 92);
+    expect([lengths[5], lengths[12]]).toEqual([960, 960]);
+  });
 });
 
 describe('a keyboard', () => {
