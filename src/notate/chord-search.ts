@@ -40,15 +40,14 @@ const COUNT = TEMPLATES.length;
 const STATES = KEY_COUNT * COUNT;
 /** Keys whose best reading lies further behind than this are only entered anew, not followed. */
 const BEAM = 9;
-const ROOTS = TEMPLATES.map((template) => template.root);
-const QUALITY_COSTS = TEMPLATES.map((template) => template.quality.cost);
+const ROOTS = Uint8Array.from(TEMPLATES, (template) => template.root);
 /** Root and direction of each template in one number, and what a step from such a slot to a root costs. */
-const SLOTS = TEMPLATES.map(({ root, quality }) => root * DIRECTIONS + directionOf(quality.name));
+const SLOTS = Uint8Array.from(TEMPLATES, ({ root, quality }) => root * DIRECTIONS + directionOf(quality.name));
 const SLOT_COUNT = 12 * DIRECTIONS;
 const STEP_COSTS = Float64Array.from({ length: 12 * SLOT_COUNT }, (_, index) => {
   const to = Math.floor(index / SLOT_COUNT);
   const slot = index % SLOT_COUNT;
-  return ROOT_STEPS[slot % DIRECTIONS]?.[(to - Math.floor(slot / DIRECTIONS) + 12) % 12] ?? 0;
+  return (ROOT_STEPS[slot % DIRECTIONS]?.[(to - Math.floor(slot / DIRECTIONS) + 12) % 12] ?? 0) * SEARCH.rootStep;
 });
 const KEY_COSTS = Float64Array.from({ length: KEY_COUNT * KEY_COUNT }, (_, index) =>
   keyChangeCost(Math.floor(index / KEY_COUNT), index % KEY_COUNT),
@@ -56,7 +55,6 @@ const KEY_COSTS = Float64Array.from({ length: KEY_COUNT * KEY_COUNT }, (_, index
 const PROFILES = Array.from({ length: KEY_COUNT }, (_, key) => logProfile(key));
 /** About the mean of the profiles, so that a key gains by its own notes and loses by foreign ones. */
 const PROFILE_MEAN = -2.5;
-const KEYS = Array.from({ length: KEY_COUNT }, (_, key) => key);
 
 /** Cost of each template in each key, key by key. */
 const COSTS = Float64Array.from({ length: STATES }, (_, state) => {
@@ -65,6 +63,30 @@ const COSTS = Float64Array.from({ length: STATES }, (_, state) => {
   const relative = Math.floor(index / 12) * 12 + (((index % 12) - (key % 12) + 12) % 12);
   return CHORD_COSTS[modeOf(key)][relative] ?? 0;
 });
+
+/** What a chord costs in its key: once, and for each half beat that it lasts. */
+const PRICES = COSTS.map((cost) => cost * SEARCH.chordCost);
+const HELD_COSTS = COSTS.map((cost) => cost * SEARCH.chordCostHeld);
+
+interface Tone {
+  readonly pitchClass: number;
+  /** What it costs where it does not sound, and what it speaks for the chord as its bass. */
+  readonly absent: number;
+  readonly asBass: number;
+}
+
+/** What each template costs by its rarity, and its tones. */
+const CHORDS = TEMPLATES.map(({ root, quality }) => ({
+  cost: quality.cost,
+  tones: quality.intervals.map((interval, place): Tone => {
+    const other = place === 2 && quality.intervals.length === 3 ? SEARCH.sixFour : SEARCH.bassInChord;
+    return {
+      pitchClass: (root + interval) % 12,
+      absent: place < 2 ? SEARCH.absentCore : SEARCH.absent,
+      asBass: place === 0 ? SEARCH.rootInBass : other,
+    };
+  }),
+}));
 
 export interface FrameReading {
   /** Index into the templates, -1 in silence. */
@@ -77,26 +99,21 @@ export interface FrameReading {
 function evidence({ inside, outside, bass }: Frame, into: Float64Array): void {
   let whole = 0;
   for (let pitchClass = 0; pitchClass < 12; pitchClass++) whole += outside[pitchClass] ?? 0;
-  for (const [index, { root, quality }] of TEMPLATES.entries()) {
-    let score = -whole - (QUALITY_COSTS[index] ?? 0);
+  let index = 0;
+  for (const { cost, tones } of CHORDS) {
+    let score = -whole - cost;
     let isBassIn = false;
-    for (const [place, interval] of quality.intervals.entries()) {
-      const pitchClass = (root + interval) % 12;
+    for (const { pitchClass, absent, asBass } of tones) {
       const weight = inside[pitchClass] ?? 0;
       score += weight + (outside[pitchClass] ?? 0);
-      if (weight === 0) score -= place < 2 ? SEARCH.absentCore : SEARCH.absent;
+      if (weight === 0) score -= absent;
       if (pitchClass === bass) {
         isBassIn = true;
-        score +=
-          place === 0
-            ? SEARCH.rootInBass
-            : place === 2 && quality.intervals.length === 3
-              ? SEARCH.sixFour
-              : SEARCH.bassInChord;
+        score += asBass;
       }
     }
     if (bass >= 0 && !isBassIn) score -= SEARCH.foreignBass;
-    into[index] = score;
+    into[index++] = score;
   }
 }
 
@@ -121,97 +138,104 @@ interface Search {
   readonly evidence: Float64Array;
   readonly bestOfKey: Float64Array;
   readonly argOfKey: Int32Array;
-  /** Room for `stepsWithin`, used again for every key. */
-  readonly steps: Steps;
+  /** Best way into a chord by its root, from another chord of its key or from another key; used again for every key. */
+  readonly waysIn: Float64Array;
+  readonly waysFrom: Uint16Array;
   readonly slotBest: Float64Array;
-  readonly slotFrom: Int32Array;
+  readonly slotFrom: Uint16Array;
 }
 
-interface Steps {
-  readonly best: Float64Array;
-  readonly from: Int32Array;
-}
+// The loops below run for every frame, key and chord; their indices lie within the arrays.
 
 function bestsOfKeys({ scores, bestOfKey, argOfKey }: Search): number {
   let bestOfAll = -Infinity;
-  for (const key of KEYS) {
+  for (let key = 0; key < KEY_COUNT; key++) {
     let arg = key * COUNT;
-    for (let state = arg + 1; state < (key + 1) * COUNT; state++)
-      if ((scores[state] ?? 0) > (scores[arg] ?? 0)) arg = state;
+    let best = scores[arg] as number;
+    for (let state = arg + 1; state < (key + 1) * COUNT; state++) {
+      const score = scores[state] as number;
+      if (score > best) {
+        best = score;
+        arg = state;
+      }
+    }
     argOfKey[key] = arg;
-    bestOfKey[key] = scores[arg] ?? 0;
-    bestOfAll = Math.max(bestOfAll, scores[arg] ?? 0);
+    bestOfKey[key] = best;
+    bestOfAll = Math.max(bestOfAll, best);
   }
   return bestOfAll;
 }
 
-/** The best key to come from, and its cost paid. */
-function entryOf({ bestOfKey, argOfKey }: Search, key: number): { readonly score: number; readonly from: number } {
-  let score = -Infinity;
-  let from = 0;
-  for (const other of KEYS) {
-    if (other === key) continue;
-    const candidate = (bestOfKey[other] ?? 0) - (KEY_COSTS[other * KEY_COUNT + key] ?? 0) * SEARCH.keyChange;
-    if (candidate > score) {
-      score = candidate;
-      from = argOfKey[other] ?? 0;
-    }
-  }
-  return { score, from };
-}
-
-/** For every root the best chord of the key to come from, the step of the root paid. */
-function stepsWithin({ scores, steps, slotBest, slotFrom }: Search, key: number): Steps {
+/** The best chord of the key to come from for every root, the step of the root paid. */
+function stepsWithin({ scores, waysIn, waysFrom, slotBest, slotFrom }: Search, key: number): void {
   slotBest.fill(-Infinity);
+  const start = key * COUNT;
   for (let index = 0; index < COUNT; index++) {
-    const slot = SLOTS[index] ?? 0;
-    const score = scores[key * COUNT + index] ?? 0;
-    if (score > (slotBest[slot] ?? 0)) {
+    const slot = SLOTS[index] as number;
+    const score = scores[start + index] as number;
+    if (score > (slotBest[slot] as number)) {
       slotBest[slot] = score;
-      slotFrom[slot] = key * COUNT + index;
+      slotFrom[slot] = start + index;
     }
   }
-  const { best, from } = steps;
-  best.fill(-Infinity);
+  let at = 0;
   for (let to = 0; to < 12; to++) {
+    let best = -Infinity;
+    let from = 0;
     for (let slot = 0; slot < SLOT_COUNT; slot++) {
-      const score = (slotBest[slot] ?? 0) - (STEP_COSTS[to * SLOT_COUNT + slot] ?? 0) * SEARCH.rootStep;
-      if (score > (best[to] ?? 0)) {
-        best[to] = score;
-        from[to] = slotFrom[slot] ?? 0;
+      const score = (slotBest[slot] as number) - (STEP_COSTS[at++] as number);
+      if (score > best) {
+        best = score;
+        from = slotFrom[slot] as number;
       }
     }
+    waysIn[to] = best;
+    waysFrom[to] = from;
   }
-  return steps;
+}
+
+/** Where the best key to come from is better than any chord of the key itself, it takes its place. */
+function entriesInto({ bestOfKey, argOfKey, waysIn, waysFrom }: Search, key: number): void {
+  let entry = -Infinity;
+  let from = 0;
+  for (let other = 0; other < KEY_COUNT; other++) {
+    if (other === key) continue;
+    const score = (bestOfKey[other] as number) - (KEY_COSTS[other * KEY_COUNT + key] as number) * SEARCH.keyChange;
+    if (score > entry) {
+      entry = score;
+      from = argOfKey[other] as number;
+    }
+  }
+  for (let root = 0; root < 12; root++) {
+    if (entry <= (waysIn[root] as number)) continue;
+    waysIn[root] = entry;
+    waysFrom[root] = from;
+  }
 }
 
 /** One frame further; gives for each state the state before. */
 function advance(search: Search, frame: Frame, change: number, pull: readonly number[]): Uint16Array {
-  const { scores, next } = search;
+  const { scores, next, evidence: spoken, waysIn, waysFrom } = search;
   const pointers = new Uint16Array(STATES);
   const half = (2 * frame.length) / 480;
-  evidence(frame, search.evidence);
-  const bestOfAll = bestsOfKeys(search);
-  for (const key of KEYS) {
+  evidence(frame, spoken);
+  const followed = bestsOfKeys(search) - BEAM;
+  let state = 0;
+  for (let key = 0; key < KEY_COUNT; key++) {
     const keyScore = ((pull[key] ?? 0) + keyEvidence(frame, key)) * (frame.length / 480);
-    const entry = entryOf(search, key);
-    const steps = (search.bestOfKey[key] ?? 0) < bestOfAll - BEAM ? undefined : stepsWithin(search, key);
-    for (let index = 0; index < COUNT; index++) {
-      const state = key * COUNT + index;
-      const cost = COSTS[state] ?? 0;
-      const price = change + cost * SEARCH.chordCost;
-      let best = scores[state] ?? 0;
+    if ((search.bestOfKey[key] as number) < followed) waysIn.fill(-Infinity);
+    else stepsWithin(search, key);
+    entriesInto(search, key);
+    for (let index = 0; index < COUNT; index++, state++) {
+      const root = ROOTS[index] as number;
+      const entered = (waysIn[root] as number) - (change + (PRICES[state] as number));
+      let best = scores[state] as number;
       let from = state;
-      const root = ROOTS[index] ?? 0;
-      if (steps !== undefined && (steps.best[root] ?? 0) - price > best) {
-        best = (steps.best[root] ?? 0) - price;
-        from = steps.from[root] ?? 0;
+      if (entered > best) {
+        best = entered;
+        from = waysFrom[root] as number;
       }
-      if (entry.score - price > best) {
-        best = entry.score - price;
-        from = entry.from;
-      }
-      next[state] = best + ((search.evidence[index] ?? 0) - cost * SEARCH.chordCostHeld) * half + keyScore;
+      next[state] = best + ((spoken[index] as number) - (HELD_COSTS[state] as number)) * half + keyScore;
       pointers[state] = from;
     }
   }
@@ -226,14 +250,15 @@ function advance(search: Search, frame: Frame, change: number, pull: readonly nu
  */
 export function chordPath(frames: readonly Frame[], pullOf: (barIndex: number) => readonly number[]): FrameReading[] {
   const search: Search = {
-    scores: Float64Array.from(COSTS, (cost) => -cost * SEARCH.chordCost),
+    scores: PRICES.map((price) => -price),
     next: new Float64Array(STATES),
     evidence: new Float64Array(COUNT),
     bestOfKey: new Float64Array(KEY_COUNT),
     argOfKey: new Int32Array(KEY_COUNT),
-    steps: { best: new Float64Array(12), from: new Int32Array(12) },
+    waysIn: new Float64Array(12),
+    waysFrom: new Uint16Array(12),
     slotBest: new Float64Array(SLOT_COUNT),
-    slotFrom: new Int32Array(SLOT_COUNT),
+    slotFrom: new Uint16Array(SLOT_COUNT),
   };
   const back: (Uint16Array | undefined)[] = [];
   let bassBefore = -1;
