@@ -16,6 +16,9 @@ interface Presence {
 
 /** An ensemble of so many parts that enters or leaves as one is named as one. */
 const TUTTI_FROM = 6;
+/** Where so many leave and so few go on, those who go on are named instead. */
+const MANY_LEAVE = 4;
+const FEW_STAY = 2;
 
 /** Spans in which a part sounds without a whole silent bar, by its written notes. */
 function presenceOf(part: Part, written: WrittenPart, time: ScoreTime): Presence[] {
@@ -74,9 +77,15 @@ function entryOf(part: Part, span: Presence, written: WrittenPart, time: ScoreTi
   return [];
 }
 
-function eventsOf(part: Part, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
+function eventsOf(
+  part: Part,
+  spans: readonly Presence[],
+  written: WrittenPart,
+  time: ScoreTime,
+  staffOf: CueStaff,
+): Event[] {
   const lastBar = time.bars.length - 1;
-  return presenceOf(part, written, time).flatMap((span): Event[] => {
+  return spans.flatMap((span): Event[] => {
     const entry = entryOf(part, span, written, time, staffOf);
     const staff = staffOf(part.id, span.to);
     if (staff === undefined || span.to >= lastBar) return entry;
@@ -84,7 +93,7 @@ function eventsOf(part: Part, written: WrittenPart, time: ScoreTime, staffOf: Cu
   });
 }
 
-/** Cues by bar index. No exit is given at the end of the piece. */
+/** Cues by bar index. All who play are `tutti`; where almost all leave, those who go on are named. No exit is given at the end of the piece. */
 export function cuesOf(
   parts: readonly Part[],
   written: readonly WrittenPart[],
@@ -92,19 +101,43 @@ export function cuesOf(
   staffOf: CueStaff,
 ): ScoreCue[][] {
   const byBar = time.bars.map((): Event[] => []);
+  const presences = parts.map((part, index) => {
+    const own = written[index];
+    return own === undefined ? [] : presenceOf(part, own, time);
+  });
   for (const [index, part] of parts.entries()) {
     const own = written[index];
     if (own === undefined) continue;
-    for (const event of eventsOf(part, own, time, staffOf)) byBar[event.bar]?.push(event);
+    for (const event of eventsOf(part, presences[index] ?? [], own, time, staffOf)) byBar[event.bar]?.push(event);
   }
+  const labelsWhere = (sounds: (span: Presence) => boolean): string[] =>
+    presences.flatMap((spans) => (spans.some(sounds) ? [spans[0]?.label ?? ''] : []));
+  const playing = presences.filter((spans) => spans.length > 0).length;
   return byBar.map((events, bar) => {
     const inEnsemble = parts.filter((part) => staffOf(part.id, bar) !== undefined).length;
-    return joinNear(events, time, bar, Math.max(TUTTI_FROM, inEnsemble));
+    const tutti = Math.max(TUTTI_FROM, inEnsemble);
+    return joinNear(events, time, bar, (group) => {
+      if (group.length >= tutti) return 'tutti';
+      const place = Math.max(...group.map((event) => event.place));
+      if (group[0]?.kind === 'entry') {
+        const after = labelsWhere(({ start, end }) => start <= place && place < end);
+        if (group.length >= TUTTI_FROM && after.length === playing) return 'tutti';
+      } else if (group.length >= MANY_LEAVE) {
+        const stay = labelsWhere(({ start, end }) => start < place && place < end);
+        if (stay.length > 0 && stay.length <= FEW_STAY) return `all but ${joinLabels(stay)}`;
+      }
+      return joinLabels(group.map((event) => event.label));
+    });
   });
 }
 
-/** Events of one bar, those of one kind, staff and beat in one cue; inside a cue the parts stand in score order, and all of them (`tutti`) in one word. */
-function joinNear(events: readonly Event[], time: ScoreTime, barIndex: number, tutti: number): ScoreCue[] {
+/** Events of one bar, those of one kind, staff and beat in one cue; inside a cue the parts stand in score order. */
+function joinNear(
+  events: readonly Event[],
+  time: ScoreTime,
+  barIndex: number,
+  nameOf: (group: readonly Event[]) => string,
+): ScoreCue[] {
   const bar = time.bars[barIndex];
   if (bar === undefined) return [];
   const groups = new Map<string, Event[]>();
@@ -120,8 +153,7 @@ function joinNear(events: readonly Event[], time: ScoreTime, barIndex: number, t
     const [first] = group;
     if (first === undefined) return [];
     const place = Math.min(...group.map((event) => event.place), bar.start + bar.length - SHORTEST);
-    const who = group.length >= tutti ? 'tutti' : joinLabels(group.map((event) => event.label));
-    const text = (first.kind === 'entry' ? '+' : '-') + who;
+    const text = (first.kind === 'entry' ? '+' : '-') + nameOf(group);
     return [{ start: Math.max(bar.start, place), text, kind: first.kind, staff: first.staff }];
   });
   return cues.sort((a, b) => a.start - b.start || (a.kind === b.kind ? 0 : a.kind === 'exit' ? -1 : 1));

@@ -104,7 +104,7 @@ export function plansOf(
         label: 'Ensemble',
         abbreviation: 'Ens.',
         clef: 'treble',
-        choices: ['treble'],
+        choices: ['treble', 'bass'],
       },
       { ...common, id: 'background-lower', label: '', abbreviation: '', clef: 'bass', choices: ['bass', 'treble'] },
     );

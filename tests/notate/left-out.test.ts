@@ -11,4 +11,10 @@ describe('what was left out', () => {
   it('stays as it is where it names nobody', () => {
     expect(gatherLeftOut(['Perc (unpitched, left out throughout)'])).toEqual(['Perc (unpitched, left out throughout)']);
   });
+
+  it('keeps the numbers of desks with their names, in order, and loses none', () => {
+    expect(
+      gatherLeftOut(['octave of Tpt 1, 2', 'octave of Timp, Hn 2, 1', 'octave of Vn 2', 'octave of Tpt 2']),
+    ).toEqual(['octave of Tpt 1, 2, Timp, Hn 1, 2, Vn 2']);
+  });
 });

@@ -142,6 +142,30 @@ describe('cues', () => {
     );
     expect(cues).toEqual(['2 +tutti', '3 -tutti']);
   });
+  it('where almost all leave, those who go on are named, not those who leave', () => {
+    const timeline = timelineOf(5);
+    const violin = partOf('violin', 'E5:0:20', timeline, { role: 'foreground' });
+    const staying = partOf('viola', 'D4:0:20', timeline);
+    const leaving = ['flute', 'oboe', 'clarinet-bflat', 'bassoon', 'cello'].map((instrument, index) =>
+      partOf(instrument, `${['A5', 'F5', 'A4', 'F3', 'D3'][index] ?? ''}:0:8`, timeline),
+    );
+    const exits = reduced([violin, ...leaving, staying], timeline).bars.flatMap((bar) =>
+      bar.cues.flatMap((cue) => (cue.kind === 'exit' ? [`${String(bar.number)} ${cue.text}`] : [])),
+    );
+    expect(exits).toEqual(['2 -all but Vn, Va']);
+  });
+  it('an entry after which everybody plays is the tutti, whoever played before', () => {
+    const timeline = timelineOf(5);
+    const violin = partOf('violin', 'E5:0:20', timeline, { role: 'foreground' });
+    const first = partOf('viola', 'D4:0:20', timeline);
+    const later = ['flute', 'oboe', 'clarinet-bflat', 'bassoon', 'cello', 'horn-f'].map((instrument, index) =>
+      partOf(instrument, `${['A5', 'F5', 'A4', 'F3', 'D3', 'A3'][index] ?? ''}:8:12`, timeline),
+    );
+    const entries = reduced([violin, first, ...later], timeline).bars.flatMap((bar) =>
+      bar.cues.flatMap((cue) => (cue.kind === 'entry' ? [`${String(bar.number)} ${cue.text}`] : [])),
+    );
+    expect(entries.at(-1)).toBe('3 +tutti');
+  });
   it('desks of one section are joined', () => {
     expect(joinLabels(['Vn 1', 'Vn 2', 'Va', 'Vn 1'])).toBe('Vn 1, 2, Va');
   });

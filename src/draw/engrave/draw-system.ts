@@ -232,11 +232,17 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     (staffYs.at(-1) ?? 0) + Math.max(STAFF_PX, lowest === undefined ? 0 : bottomOf(lowest.ink, 0, systemPx));
   const tips = (staffYs.at(-1) ?? 0) + STAFF_PX + bracketEndPx(staves);
   const height = Math.ceil(Math.max(bottom + FOOT_PX, tips));
+  const letters = sheets.flatMap((sheet, index) =>
+    sheet.letters.map((box) => {
+      const down = staffYs[index] ?? 0;
+      return { ...box, top: box.top + down, bottom: box.bottom + down };
+    }),
+  );
   const bodies = sheets.map((sheet, index) => sheetMarkup(sheet, staffYs[index] ?? 0)).join('');
   const svg =
     `<svg class="sn" viewBox="0 0 ${String(systemPx)} ${String(height)}" role="img" aria-label="${escapeXml(request.label)}" ` +
     `fill="currentColor" font-family="serif">` +
-    frameMarkup(staves, staffYs, margin, barLines, request.glyphs) +
+    frameMarkup(staves, staffYs, margin, barLines, request.glyphs, letters) +
     labelMarkup(labels, staves, staffYs, margin) +
     bodies +
     `</svg>`;

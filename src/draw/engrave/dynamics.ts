@@ -4,7 +4,7 @@ import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { requiredGlyph } from './glyph-table.ts';
 import { addBox, bottomOf, topOf } from './ink.ts';
 import type { Sheet } from './sheet.ts';
-import { drawGlyph, drawWords, strokeLine } from './sheet.ts';
+import { addLetters, drawGlyph, drawWords, strokeLine } from './sheet.ts';
 import { plainWords } from './words.ts';
 
 const LEVELS: Readonly<Record<DynamicLevel, string>> = {
@@ -45,7 +45,7 @@ interface PlacedMark {
 
 function levelMark(sheet: Sheet, level: DynamicLevel, x: number): PlacedMark {
   const glyph = LEVELS[level];
-  const { advance } = requiredGlyph(glyph).record;
+  const { advance, top, bottom } = requiredGlyph(glyph).record;
   // The letters stand under the head, beginning a little before it (Gould, from memory).
   const left = x + 4 - advance / 2;
   return {
@@ -53,6 +53,7 @@ function levelMark(sheet: Sheet, level: DynamicLevel, x: number): PlacedMark {
     right: left + advance,
     draw: (base) => {
       drawGlyph(sheet, glyph, left, base);
+      addLetters(sheet, { left, right: left + advance, top: base + top, bottom: base + bottom });
     },
   };
 }

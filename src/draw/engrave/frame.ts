@@ -3,6 +3,7 @@ import { escapeXml, round } from '../svg.ts';
 import { requiredGlyph } from './glyph-table.ts';
 import { tenths } from './tenths.ts';
 import type { StaffInfo } from '../../model/written.ts';
+import type { LetterBox } from './sheet.ts';
 import { point } from './sheet.ts';
 import { WORD_STYLES, plainWords } from './words.ts';
 
@@ -168,6 +169,32 @@ function bracketMarkup(left: number, top: number, bottom: number, glyphs: Set<st
 
 export type BarLine = 'single' | 'double' | 'final';
 
+/** Boxes between the staves, in the coordinates of the system. */
+export type Gap = LetterBox;
+
+const GAP_PX = 2;
+const SHORTEST_PIECE_PX = 3;
+
+/** A bar line from `top` to `bottom` without what lies on letters (custom; a bar line is never drawn through a word). */
+function piecesOf(
+  x: number,
+  top: number,
+  bottom: number,
+  gaps: readonly Gap[],
+): readonly (readonly [number, number])[] {
+  const cuts = gaps
+    .filter((gap) => gap.left - GAP_PX < x && x - 5 < gap.right + GAP_PX && gap.bottom > top && gap.top < bottom)
+    .sort((a, b) => a.top - b.top);
+  const pieces: (readonly [number, number])[] = [];
+  let from = top;
+  for (const cut of cuts) {
+    if (cut.top - GAP_PX - from >= SHORTEST_PIECE_PX) pieces.push([from, cut.top - GAP_PX]);
+    from = Math.max(from, cut.bottom + GAP_PX);
+  }
+  if (bottom - from >= SHORTEST_PIECE_PX) pieces.push([from, bottom]);
+  return pieces;
+}
+
 /** Bar lines run through a family or the staves of a brace and are broken between; a line at the left joins all staves. */
 export function frameMarkup(
   staves: readonly StaffInfo[],
@@ -175,6 +202,7 @@ export function frameMarkup(
   left: number,
   barLines: readonly { readonly x: number; readonly kind: BarLine }[],
   glyphs: Set<string>,
+  gaps: readonly Gap[] = [],
 ): string {
   const box = (x: number, top: number, bottom: number, width: number): string =>
     `M${point(x, top)}h${tenths(width)}V${tenths(bottom)}H${tenths(x)}z`;
@@ -184,12 +212,12 @@ export function frameMarkup(
   const last = (staffYs.at(-1) ?? 0) + STAFF_HEIGHT_PX;
   let path = staffYs.length > 1 ? box(left - 0.5, first - 0.5, last + 0.5, 1.2) : '';
   for (const group of familyGroups(staves)) {
-    const top = topOf(group.from);
-    const bottom = bottomOf(group.to);
     for (const { x, kind } of barLines) {
-      if (kind === 'single') path += box(x - 0.6, top, bottom, 1.2);
-      else if (kind === 'double') path += box(x - 4.2, top, bottom, 1.2) + box(x - 0.6, top, bottom, 1.2);
-      else path += box(x - 8.5, top, bottom, 1.2) + box(x - 4.5, top, bottom, 4.5);
+      for (const [top, bottom] of piecesOf(x, topOf(group.from), bottomOf(group.to), gaps)) {
+        if (kind === 'single') path += box(x - 0.6, top, bottom, 1.2);
+        else if (kind === 'double') path += box(x - 4.2, top, bottom, 1.2) + box(x - 0.6, top, bottom, 1.2);
+        else path += box(x - 8.5, top, bottom, 1.2) + box(x - 4.5, top, bottom, 4.5);
+      }
     }
   }
   const braces = staffGroups(staves)

@@ -7,6 +7,13 @@ import { addBox, addLine, blankInk } from './ink.ts';
 import type { WordStyle, Words } from './words.ts';
 import { WORD_STYLES } from './words.ts';
 
+export interface LetterBox {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
 export interface Sheet {
   readonly strokes: Map<number, string[]>;
   readonly fills: string[];
@@ -16,6 +23,8 @@ export interface Sheet {
   readonly uses: string[];
   readonly words: Map<WordStyle, string[]>;
   readonly ink: Ink;
+  /** Where words and letters stand, in the coordinates of the sheet: bar lines between staves give way to them. */
+  readonly letters: LetterBox[];
   /** Shared by the sheets of a score: ids of the glyphs used. */
   readonly glyphs: Set<string>;
 }
@@ -28,6 +37,7 @@ export function blankSheet(widthPx: number, glyphs: Set<string>): Sheet {
     uses: [],
     words: new Map(),
     ink: blankInk(widthPx),
+    letters: [],
     glyphs,
   };
 }
@@ -99,6 +109,12 @@ export function drawGlyph(sheet: Sheet, character: string, x: number, y: number,
   return record.advance * scale;
 }
 
+/** Ink of letters. */
+export function addLetters(sheet: Sheet, box: LetterBox): void {
+  addBox(sheet.ink, box.left, box.right, box.top, box.bottom);
+  sheet.letters.push(box);
+}
+
 /** Words longer than this are held to their estimated width; in shorter ones the face's own width is within the room left. */
 const HELD_FROM = 12;
 
@@ -130,7 +146,7 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
     }
     left += run.widthPx;
   });
-  addBox(sheet.ink, x, left, y - style.sizePx * 0.75, y + style.sizePx * 0.22);
+  addLetters(sheet, { left: x, right: left, top: y - style.sizePx * 0.75, bottom: y + style.sizePx * 0.22 });
 }
 
 /** From so many of one sign on a line of markers is shorter, and lighter for a browser, than a reference for each. */

@@ -295,3 +295,56 @@ describe('a clef that changes inside a bar', () => {
     for (const own of signs.slice(1)) expect(own).toEqual([false]);
   });
 });
+
+describe('a long list of names over a staff', () => {
+  it('is broken between names, never between a name and the numbers of its desks', () => {
+    const bars: BarText[] = [
+      { staves: [['C4:1'], ['C3:1']], cues: ['0:-Fl 1, 2, Ob 1, 2, Cl 1, 2, Bn 1, 2, Hn 1, 2, Tpt 1, 2, Timp'] },
+    ];
+    const texts = systemsOf(scoreOf([staffInfo('background-upper', 'treble'), staffInfo('b', 'bass')], bars))[0]!.texts;
+    const rows = texts.map(({ text }) => text).filter((text) => /Fl|Ob|Cl|Bn|Hn|Tpt|Timp/.test(text));
+    expect(rows.length).toBeGreaterThan(2);
+    for (const row of rows) expect(row).not.toMatch(/^\d/);
+    expect(rows.join(' ')).toContain('Timp');
+  });
+});
+
+/** Custom: a bar line between the staves of a brace gives way to words, and to the letters of dynamics, that reach over it. */
+describe('bar lines and words', () => {
+  const braced = [
+    staffInfo('background-upper', 'treble', { brace: 'b' }),
+    staffInfo('background-lower', 'bass', { brace: 'b' }),
+  ];
+  const linesOf = (system: DrawnSystem): { left: number; right: number; top: number; bottom: number }[] => {
+    const path = system.svg.querySelector('.sn-frame > path')?.getAttribute('d') ?? '';
+    return [...path.matchAll(/M([\d.]+)[ ]?(-?[\d.]+)h([\d.]+)V([\d.]+)/g)].map((match) => {
+      const [left = 0, top = 0, width = 0, bottom = 0] = match.slice(1).map(Number);
+      return { left, right: left + width, top, bottom };
+    });
+  };
+
+  it('do not cross, and the line goes on above and below the words', () => {
+    const bars: BarText[] = Array.from({ length: 3 }, () => ({
+      staves: [['C5:4 D5:4 E5:4 F5:4'], ['C3:1']],
+      names: ['0@3:_Vc + Bn 1 8va + Db 8vb, to bar 31'],
+      dynamics: ['0@0:mf'],
+    }));
+    const [system] = systemsOf(scoreOf(braced, bars));
+    const words = system!.texts.filter(({ text }) => text.startsWith('Vc'));
+    const lines = linesOf(system!);
+    const crossed = words.filter(({ box }) => lines.some(({ left }) => left > box.left && left < box.right));
+    expect(crossed.length).toBeGreaterThan(0);
+    for (const { box } of words) {
+      for (const line of lines.slice(1)) {
+        const apart =
+          line.right < box.left || line.left > box.right || line.bottom < box.top + 1 || line.top > box.bottom - 1;
+        expect(apart).toBe(true);
+      }
+    }
+    for (const { box } of crossed) {
+      const beside = lines.filter(({ left }) => left > box.left && left < box.right);
+      expect(beside.some(({ bottom }) => bottom <= box.top)).toBe(true);
+      expect(beside.some(({ top }) => top >= box.bottom)).toBe(true);
+    }
+  });
+});
