@@ -106,6 +106,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     beforeOf: alignment.beforeOf,
     levelBefore: levelsOf(before),
     levelAfter: levelsOf(after),
+    isMeasured: [before, after].every(({ readings }) => (readings?.balance.length ?? 0) > 0),
   };
   const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
   const edits = lines

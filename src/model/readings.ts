@@ -258,8 +258,11 @@ export interface Finding {
  *     rhythm       the same pitches in another written rhythm
  *     timing       the same written music played earlier or later; no change of the music
  *     balance      the same music louder or softer by estimate
+ *     muted        the same written music, made silent by volume, expression or another controller
+ *     unmuted      the same written music, heard again
  */
-export type PartEditKind = 'extended' | 'silenced' | 'rewritten' | 'transposed' | 'rhythm' | 'timing' | 'balance';
+export type PartEditKind =
+  'extended' | 'silenced' | 'rewritten' | 'transposed' | 'rhythm' | 'timing' | 'balance' | 'muted' | 'unmuted';
 
 export interface PartEdit {
   /** Id in the later stage. */

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
+import type { PartEdit } from '../../src/model/readings.ts';
 import type { ComparedStage } from '../../src/analyse/compare-stages.ts';
 import { compareStages } from '../../src/analyse/compare-stages.ts';
 import type { Part } from '../../src/model/arrangement.ts';
@@ -40,6 +41,46 @@ describe('from one stage to the next', () => {
     const stated = partOf('violin', music, timeline, { players: 8, playersBy: 'settings' });
     const edits = compareStages(quartet, compared('two', [flute, stated], true)).edits;
     expect(edits.map(({ partId, kind }) => [partId, kind])).toEqual([['violin', 'balance']]);
+  });
+
+  it('expression at zero under notes that stay is told as muted, and the way back as heard again', () => {
+    const music = 'C3:0:4 D3:4:4 E3:8:4 F3:12:4';
+    const down = {
+      controller: 11,
+      settingBefore: 100,
+      points: [
+        { quarters: 4, setting: 0 },
+        { quarters: 12, setting: 100 },
+      ],
+    };
+    const up = { controller: 11, settingBefore: 100, points: [] };
+    const loud = compared('one', [partOf('cello', music, timeline, { curves: [up] })], true);
+    const silent = compared('two', [partOf('cello', music, timeline, { curves: [down] })], true);
+    const told = (edits: readonly PartEdit[]) => edits.map(({ kind, bars }) => [kind, bars]);
+    expect(told(compareStages(loud, silent).edits)).toEqual([['muted', [2, 3]]]);
+    expect(told(compareStages(silent, loud).edits)).toEqual([['unmuted', [2, 3]]]);
+  });
+
+  it('a part played in anew is not re-balanced where one bar scatters a little more than the others', () => {
+    const take = (...velocities: number[]): Part =>
+      partOf('flute', velocities.map((velocity, bar) => `C5:${bar * 4}:4:${velocity}`).join(' '), timeline);
+    const first = compared('one', [take(80, 80, 80, 80, 80, 80, 80, 80)], true);
+    // A step of velocity is a third of a decibel on a flute: one to four steps of touch in every bar, five in one of them.
+    const again = compared('two', [take(83, 77, 84, 76, 85, 77, 83, 76)], true);
+    expect(compareStages(first, again).edits.map(({ kind }) => kind)).toEqual([]);
+    // The same five steps where nothing else was touched were meant.
+    const edited = compared('two', [take(80, 80, 80, 80, 90, 80, 80, 80)], true);
+    expect(compareStages(first, edited).edits.map(({ kind, bars }) => [kind, bars])).toEqual([['balance', [5]]]);
+  });
+
+  it('a bar is rewritten or in another rhythm, not both', () => {
+    const old = compared('one', [partOf('flute', 'C5:0:4 D5:4:4 E5:8:4 F5:12:4', timeline)]);
+    // The D is held into bar 3, whose own note is another one.
+    const tied = compared('two', [partOf('flute', 'C5:0:4 D5:4:6 G5:10:2 F5:12:4', timeline)]);
+    const { edits } = compareStages(old, tied);
+    const bars = edits.flatMap((edit) => edit.bars);
+    expect(edits.some(({ kind }) => kind === 'rewritten')).toBe(true);
+    expect(new Set(bars).size).toBe(bars.length);
   });
 
   it('a new part counts with the bars in which it plays', () => {

@@ -59,6 +59,8 @@ export interface LineContext {
   readonly beforeOf: readonly number[];
   readonly levelBefore: LevelByBar;
   readonly levelAfter: LevelByBar;
+  /** True where the levels of both stages were estimated. */
+  readonly isMeasured: boolean;
 }
 
 function transposition(found: FollowedLine, context: LineContext): readonly PartEdit[] {
@@ -90,6 +92,7 @@ export function lineEdits(found: FollowedLine, context: LineContext): readonly P
     after,
     match: matchNotes(before, after, secondsPerQuarter),
     bars,
+    isMeasured: isOne && context.isMeasured,
     levelBefore: (bar) => (isOne ? context.levelBefore(oldId, context.beforeOf[bar] ?? -1) : undefined),
     levelAfter: (bar) => (isOne ? context.levelAfter(partId, bar) : undefined),
   });

@@ -25,6 +25,8 @@ export interface PartSides {
   /** Estimated level of the part by bar index of the later stage; missing where it is silent or nothing was estimated. */
   readonly levelBefore: (bar: number) => number | undefined;
   readonly levelAfter: (bar: number) => number | undefined;
+  /** True where a missing level is silence. */
+  readonly isMeasured: boolean;
 }
 
 /** Indices of the bars under a note. */
@@ -102,17 +104,47 @@ function assumedPlayersDb({ match }: PartSides): number {
   return 10 * Math.log10(after.part.players / before.part.players);
 }
 
+/** So many times the scatter of a part that was played in anew is more than touch: the largest of a hundred bars lies at three. */
+const SCATTERS = 4;
+
+/** Least change that counts: what is heard at all, and more than the small differences of a part that was played in anew. */
+function leastChangeDb(changes: readonly number[]): number {
+  const small = changes.filter((change) => Math.abs(change) < LEVEL_APART_DB);
+  const square = small.reduce((sum, change) => sum + change * change, 0) / Math.max(1, small.length);
+  return Math.max(LEVEL_APART_DB, SCATTERS * Math.sqrt(square));
+}
+
+/** Bars that are written as before and were silenced, or are heard again, by controllers. */
+function silenceEdits(sides: PartSides): readonly PartEdit[] {
+  const { partId, bars, match, levelBefore, levelAfter, isMeasured } = sides;
+  if (!isMeasured) return [];
+  const muted = new Set<number>();
+  const unmuted = new Set<number>();
+  for (const { after } of match.kept) {
+    for (const bar of barsUnder(bars, after.start, after.start + after.length)) {
+      const [one, other] = [levelBefore(bar), levelAfter(bar)];
+      if (one !== undefined && other === undefined) muted.add(bar);
+      if (one === undefined && other !== undefined) unmuted.add(bar);
+    }
+  }
+  return [
+    ...(muted.size === 0 ? [] : [{ partId, kind: 'muted' as const, bars: numbersOf(bars, muted) }]),
+    ...(unmuted.size === 0 ? [] : [{ partId, kind: 'unmuted' as const, bars: numbersOf(bars, unmuted) }]),
+  ];
+}
+
 function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit | undefined {
   const { bars, match } = sides;
-  const differences = new Map<number, number>();
+  const changes = new Map<number, number>();
   const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {
     const before = sides.levelBefore(bar);
     const after = sides.levelAfter(bar);
     if (before === undefined || after === undefined || touched.has(bar)) continue;
-    const change = after - before - assumedDb;
-    if (Math.abs(change) >= LEVEL_APART_DB) differences.set(bar, change);
+    changes.set(bar, after - before - assumedDb);
   }
+  const leastDb = leastChangeDb([...changes.values()]);
+  const differences = new Map([...changes].filter(([, change]) => Math.abs(change) >= leastDb));
   if (differences.size === 0) return undefined;
   const reshaped = new Set<number>();
   for (const { before, after } of match.kept) {
@@ -170,7 +202,14 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     const ends = [kept.before.start + kept.before.length, kept.after.start + kept.after.length];
     add(editOf.get(kept.after.bar) ?? { kind: 'rhythm' }, barsUnder(bars, Math.min(...ends), Math.max(...ends)));
   }
-  return [...sets.values()];
+  // What lies over a bar line may touch a bar that was rewritten anyway: it is told once, as the graver of the two.
+  const graver = new Set(
+    [...sets.values()].flatMap(({ kind, bars: touched }) => (kind === 'rhythm' ? [] : [...touched])),
+  );
+  return [...sets.values()].flatMap((edit) => {
+    const own = edit.kind === 'rhythm' ? new Set([...edit.bars].filter((bar) => !graver.has(bar))) : edit.bars;
+    return own.size === 0 ? [] : [{ ...edit, bars: own }];
+  });
 }
 
 /** What was done to a part besides a transposition as a whole. */
@@ -183,6 +222,7 @@ export function partEdits(sides: PartSides): readonly PartEdit[] {
   return [
     ...notes.map((edit): PartEdit => ({ ...edit, partId, bars: numbersOf(bars, edit.bars) })),
     ...(balance === undefined ? [] : [balance]),
+    ...silenceEdits(sides),
     ...(timing === undefined ? [] : [timing]),
   ];
 }

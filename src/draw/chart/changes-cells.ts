@@ -34,6 +34,10 @@ export function editText({ kind, semitones = 0, milliseconds = 0, db = 0 }: Part
       return `played about ${Math.round(milliseconds)} ms earlier or later, the written music unchanged`;
     case 'balance':
       return `${db < 0 ? 'softer' : 'louder'} by about ${Math.abs(db).toFixed(1)} dB (estimated)`;
+    case 'muted':
+      return 'written as before, but silent (a controller at or near zero)';
+    case 'unmuted':
+      return 'written as before, and heard again';
   }
 }
 
@@ -96,6 +100,13 @@ export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[
         `M${round(box.x + 3)} ${round(middle - slope / 2 + 4)}L${round(box.x + box.width - 3)} ${round(middle + slope / 2 + 4)}`;
       return element('path', { class: 'strip-level', d: perBar(boxes, wedge) });
     }
+    case 'muted':
+    case 'unmuted': {
+      const ring = (x: number, radius: number): string =>
+        `M${round(x - radius)} ${round(middle)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0`;
+      const rings = (x: number): string => ring(x, 4) + (kind === 'unmuted' ? ring(x, 1.5) : '');
+      return element('path', { class: 'strip-level', d: perBar(boxes, rings) });
+    }
     case 'timing':
       return element('path', { class: 'strip-timing', d: perBar(boxes, (x) => `M${round(x - 3)} ${round(middle)}h6`) });
   }
@@ -111,6 +122,8 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   transposed: 'The same music higher or lower',
   rhythm: 'Another rhythm, the same pitches',
   balance: 'Louder (rising) or softer (falling), by estimate',
+  muted: 'Written as before, but silent: a controller at or near zero',
+  unmuted: 'Written as before, and heard again',
   timing: 'Played earlier or later, written the same',
 };
 

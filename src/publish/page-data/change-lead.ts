@@ -46,6 +46,8 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
     transposed: ['moves', ' up or down'],
     extended: ['lets', ' play'],
     silenced: ['lets', ' rest'],
+    muted: ['mutes', ''],
+    unmuted: ['lets', ' be heard again'],
     balance: ['re-balances', ''],
     timing: ['re-times', ''],
   };
@@ -68,7 +70,9 @@ export function leadSentence(step: Step, number: number, against?: number): stri
   const name = partNamer(before.stage, after.stage);
   const { added, removed, renamed, split, joined } = change.parts;
   const order = change.barOrder;
-  const rewriting = (['rewritten', 'rhythm', 'transposed', 'extended', 'silenced'] as const).flatMap((kind) => {
+  const rewriting = (
+    ['rewritten', 'rhythm', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
+  ).flatMap((kind) => {
     const edits = change.edits.filter((edit) => edit.kind === kind);
     return edits.length === 0 ? [] : [rewritingClause(edits, name)];
   });

@@ -90,6 +90,8 @@ function doneText(edit: PartEdit): string {
   const bars = barsText(edit.bars);
   if (edit.kind === 'extended') return `plays in ${bars} too`;
   if (edit.kind === 'silenced') return `rests in ${bars}`;
+  if (edit.kind === 'muted') return `is silent in ${bars}, though written as before (a controller at or near zero)`;
+  if (edit.kind === 'unmuted') return `is heard again in ${bars}`;
   return `${editText(edit)} in ${bars}`;
 }
 
