@@ -1,5 +1,7 @@
 /** One cause over adjacent bars is one finding. */
 
+import { groupedBy } from '../model/grouped.ts';
+
 export interface BarRun<T> {
   readonly from: number;
   readonly to: number;
@@ -43,4 +45,24 @@ export function gatheredRuns<T>(
 ): readonly BarRun<T>[] {
   const runs = barRuns(items, barOf, gap, endOf);
   return runs.length > TOLD_APART ? barRuns(items, barOf, Infinity, endOf) : runs;
+}
+
+/**
+ * Passages of one cause told together: of those with the same `keyOf` (parts and kind, for example) more than three become one, from the first
+ * to the last with all the items; three or fewer stay apart. In the order of their first bars.
+ */
+export function toldTogether<T>(runs: readonly BarRun<T>[], keyOf: (run: BarRun<T>) => string): readonly BarRun<T>[] {
+  return [...groupedBy(runs, keyOf).values()]
+    .flatMap((same) =>
+      same.length <= TOLD_APART
+        ? same
+        : [
+            {
+              from: Math.min(...same.map(({ from }) => from)),
+              to: Math.max(...same.map(({ to }) => to)),
+              items: same.flatMap(({ items }) => items),
+            },
+          ],
+    )
+    .sort((a, b) => a.from - b.from);
 }

@@ -3,9 +3,10 @@ import type { Part } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/pitch.ts';
 import { agreeingWith } from '../model/part-grammar.ts';
-import { agreeing, listText } from '../model/plain-words.ts';
+import { agreeing, barsText, listText } from '../model/plain-words.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barAndBeat, barIndexAt, isCompound } from '../model/timeline.ts';
+import { barRuns } from './bar-runs.ts';
 
 /** A number with at most so many decimals and no trailing zeros. */
 export function rounded(number: number, decimals: number): string {
@@ -58,6 +59,12 @@ export function barListText(bars: readonly number[]): string {
   if (distinct.length === 1) return `bar ${first}`;
   if (distinct.length <= 5) return `bars ${listText(distinct.map(String))}`;
   return `${distinct.length} bars between ${first} and ${distinct.at(-1) ?? first}`;
+}
+
+/** Bars of passages: `bars 9–12`, `bars 20–21, 28–29 and 49`, more than five passages as `14 bars between 9 and 49`. */
+export function spansText(bars: readonly number[]): string {
+  const passages = barRuns(bars, (bar) => bar).length;
+  return passages <= 5 ? barsText(bars) : barListText(bars);
 }
 
 /** A whole number of decibels, never `0 dB`: under half a decibel is said as such. */

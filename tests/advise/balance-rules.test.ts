@@ -88,6 +88,25 @@ describe('background-as-loud', () => {
     expect(findings[0]?.partIds).toEqual(['oboe', 'horn-in-f']);
   });
 
+  it('tells one cause that returns more than three times once, with its bars; three times apart', () => {
+    const front = partOf('oboe', beats('A5', 1, 24, 80), timeline, { role: 'foreground' });
+    const horn = (...loud: number[]): Part => {
+      const bars = Array.from({ length: 24 }, (_, index) => index + 1);
+      const velocity = (bar: number): number => (loud.includes(bar) || loud.includes(bar - 1) ? 100 : 20);
+      return partOf('horn-f', bars.map((bar) => beats('A3', bar, bar, velocity(bar))).join(' '), timeline);
+    };
+    const findings = findingsFor(front, horn(2, 8, 14, 20));
+    expect(barsOf(findings, 'background-as-loud')).toEqual([['look', 2, 21]]);
+    expect(findings.find(({ rule }) => rule === 'background-as-loud')?.message).toContain(
+      'in bars 2–3, 8–9, 14–15 and 20–21 (estimate',
+    );
+    expect(barsOf(findingsFor(front, horn(2, 8, 14)), 'background-as-loud')).toEqual([
+      ['look', 2, 3],
+      ['look', 8, 9],
+      ['look', 14, 15],
+    ]);
+  });
+
   it('is silent where four like parts play one dynamic grade under the solo', () => {
     // One of six grades is 21 of 127 velocity steps.
     const front = partOf('oboe', beats('A5', 1, 24, 90), timeline, { role: 'foreground' });
@@ -148,6 +167,20 @@ describe('background-above-melody', () => {
     const findings = findingsFor(tune('A4:28:4:110'), violin, flute);
     expect(barsOf(findings, 'background-above-melody')).toEqual([['note', 4, 5]]);
     expect(findings.find(({ rule }) => rule === 'background-above-melody')?.partIds).toEqual(['violin', 'flute']);
+  });
+
+  it('tells one part over the close of phrase after phrase once', () => {
+    const closes = [4, 8, 12, 16];
+    const phrases = closes.map((bar) => `${beats('A4', bar - 3, bar - 1, 110)} D4:${String(4 * bar - 4)}:2:110`);
+    const above = closes.map((bar) => `F#5:${String(4 * bar - 4)}:2:30`);
+    const violin = partOf('violin', above.join(' '), timeline);
+    const findings = findingsFor(solo(phrases.join(' ')), violin);
+    expect(barsOf(findings, 'background-above-melody')).toEqual([['look', 4, 16]]);
+    expect(findings.find(({ rule }) => rule === 'background-above-melody')?.message).toContain(
+      'with the close of a phrase in bars 4, 8, 12 and 16',
+    );
+    const thrice = partOf('violin', above.slice(0, 3).join(' '), timeline);
+    expect(barsOf(findingsFor(solo(phrases.join(' ')), thrice), 'background-above-melody')).toHaveLength(3);
   });
 
   it('says once, as a note, that the melody lies inside by the whole lay-out', () => {

@@ -3,7 +3,7 @@ import { median } from '../../model/dynamics.ts';
 import type { MelodyNote } from '../../model/readings.ts';
 import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
 import type { BarRun } from '../bar-runs.ts';
-import { barRuns, gatheredRuns } from '../bar-runs.ts';
+import { barRuns, gatheredRuns, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barListText, namesText, pitchText, placeText, verb } from '../words.ts';
@@ -177,14 +177,22 @@ export const backgroundAboveMelody = defineRule(
     if (crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE) {
       return barRuns(crossings, barOf, Infinity).flatMap((run) => findingOf(run, false, context));
     }
-    return barRuns(crossings, barOf, BRIDGED_BARS).flatMap((run) => {
-      const closing = run.items.filter(({ atClose }) => atClose);
-      if (run.to - run.from < TOLD_WHOLE_BARS) return findingOf(run, closing.length > 0, context);
-      // In a long passage a close is told by itself: lying above is one thing, hiding the last note another.
-      return [
-        ...findingOf(run, false, context),
-        ...gatheredRuns(closing, barOf, 0).flatMap((item) => findingOf(item, true, context)),
-      ];
-    });
+    const closes = ({ items }: BarRun<Crossing>): boolean => items.some(({ atClose }) => atClose);
+    const runs = barRuns(crossings, barOf, BRIDGED_BARS);
+    const isLong = ({ from, to }: BarRun<Crossing>): boolean => to - from >= TOLD_WHOLE_BARS;
+    // In a long passage a close is told by itself: lying above is one thing, hiding the last note another.
+    const long = runs.filter(isLong).flatMap((run) => [
+      ...findingOf(run, false, context),
+      ...gatheredRuns(
+        run.items.filter(({ atClose }) => atClose),
+        barOf,
+        0,
+      ).flatMap((item) => findingOf(item, true, context)),
+    ]);
+    const short = toldTogether(
+      runs.filter((run) => !isLong(run)),
+      (run) => [closes(run), ...new Set(run.items.map(({ judged }) => judged.part.id))].sort().join('|'),
+    ).flatMap((run) => findingOf(run, closes(run), context));
+    return [...long, ...short];
   },
 );

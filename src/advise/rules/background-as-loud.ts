@@ -1,13 +1,13 @@
 import { groupedBy } from '../../model/grouped.ts';
 import { marginClearanceOf } from '../../analyse/level/margin-clearance.ts';
 import { median } from '../../model/dynamics.ts';
-import { barSpanText } from '../../model/plain-words.ts';
 import type { BarBalance } from '../../model/readings.ts';
-import { barRuns } from '../bar-runs.ts';
+import type { BarRun } from '../bar-runs.ts';
+import { barRuns, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
-import { aboutDb, namesText } from '../words.ts';
+import { aboutDb, namesText, spansText } from '../words.ts';
 
 /** A bar on its own must lie this much further under the limit. */
 const LONE_BAR_DB = 3;
@@ -52,12 +52,24 @@ function adviceOf(
   return `By this estimate the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
 }
 
-function findingOf(bars: readonly BarBalance[], from: number, to: number, context: RuleContext): DraftFinding[] {
-  const { partById, limit, readings } = context;
-  const margin = median(bars.flatMap(({ marginDb }) => marginDb ?? []));
-  if (margin === undefined || (bars.length === 1 && margin >= limit - LONE_BAR_DB)) return [];
+function marginOf(bars: readonly BarBalance[]): number | undefined {
+  return median(bars.flatMap(({ marginDb }) => marginDb ?? []));
+}
+
+/** Who is in front of whom in a passage. */
+function sidesOf(
+  bars: readonly BarBalance[],
+  context: RuleContext,
+): { frontIds: readonly string[]; backIds: readonly string[] } {
   const frontIds = frontIdsOf(bars, context);
-  const backIds = strongest(bars, frontIds);
+  return { frontIds, backIds: strongest(bars, frontIds) };
+}
+
+function findingOf({ from, to, items: bars }: BarRun<BarBalance>, context: RuleContext): DraftFinding[] {
+  const { partById, limit, readings } = context;
+  const margin = marginOf(bars);
+  if (margin === undefined) return [];
+  const { frontIds, backIds } = sidesOf(bars, context);
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const assumed = isFrontAssumed(frontIds, context);
   const usual = median(readings.balance.flatMap(({ marginDb }) => marginDb ?? [])) ?? margin;
@@ -69,7 +81,7 @@ function findingOf(bars: readonly BarBalance[], from: number, to: number, contex
       from,
       to,
       partIds: [...frontIds, ...backIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${barSpanText(from, to)} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
       advice: adviceOf(bars, margin, backIds, context),
       amount: limit - margin,
     },
@@ -97,16 +109,24 @@ export const backgroundAsLoud = defineRule(
     const sounding = barsWithForeground(context);
     const judged = readings.balance.filter(({ bar, marginDb }) => marginDb !== undefined && sounding.has(bar));
     const under = (bar: BarBalance, db: number): boolean => bar.marginDb !== undefined && bar.marginDb < db;
-    return barRuns(
+    const passages = barRuns(
       judged.filter((bar) => under(bar, limit + RECOVERED_DB)),
       ({ bar }) => bar,
-    ).flatMap(({ items }) => {
+    ).flatMap(({ items }): BarRun<BarBalance>[] => {
       // From the first to the last bar under the limit; bars between them that nearly are belong to the same passage.
       const first = items.findIndex((bar) => under(bar, limit));
       const last = items.findLastIndex((bar) => under(bar, limit));
       const from = items[first]?.bar;
       const to = items[last]?.bar;
-      return from === undefined || to === undefined ? [] : findingOf(items.slice(first, last + 1), from, to, context);
+      if (from === undefined || to === undefined) return [];
+      const bars = items.slice(first, last + 1);
+      const isLoneAndNear = bars.length === 1 && (marginOf(bars) ?? limit) >= limit - LONE_BAR_DB;
+      return isLoneAndNear ? [] : [{ from, to, items: bars }];
     });
+    const sides = ({ items }: BarRun<BarBalance>): string => {
+      const { frontIds, backIds } = sidesOf(items, context);
+      return `${frontIds.join(',')} < ${[...backIds].sort().join(',')}`;
+    };
+    return toldTogether(passages, sides).flatMap((run) => findingOf(run, context));
   },
 );

@@ -1,14 +1,13 @@
 import type { BeatSound, Clearance } from '../../analyse/level/clearance.ts';
 import { beatSoundsOf, clearanceOf } from '../../analyse/level/clearance.ts';
 import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
-import { barSpanText } from '../../model/plain-words.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
-import { barRuns } from '../bar-runs.ts';
+import { barRuns, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
-import { namesText } from '../words.ts';
+import { namesText, spansText } from '../words.ts';
 
 /** A passage goes on where the share lies no more than this under the limit. */
 const BRIDGING_SHARE = 0.1;
@@ -52,7 +51,8 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   const { parts, partById, limit, stage } = context;
   const { from, to, items } = run;
   const first = stage.timeline.bars[0]?.number ?? 1;
-  const inRun = sounds.filter(({ barIndex }) => barIndex >= from - first && barIndex <= to - first);
+  const bars = new Set(items.map(({ bar }) => bar - first));
+  const inRun = sounds.filter(({ barIndex }) => bars.has(barIndex));
   const clearance = clearanceOf(inRun, parts, limit);
   const { coverer, share } = clearance;
   const frontIds = frontIdsOf(items, context);
@@ -67,7 +67,7 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
       from,
       to,
       partIds: [...frontIds, part.id],
-      message: `${percent(share)} of the sound of ${front} lies under the background in ${barSpanText(from, to)}${bandText(clearance)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
+      message: `${percent(share)} of the sound of ${front} lies under the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
       advice: clearingText(clearance, context),
       amount: share,
     },
@@ -110,6 +110,8 @@ export const backgroundCovers = defineRule(
     });
     if (runs.length === 0) return [];
     const sounds = beatSoundsOf(parts, beats, front, stage.timeline);
-    return runs.flatMap((run) => findingOf(run, sounds, context));
+    const told = runs.map((run) => ({ run, partIds: findingOf(run, sounds, context)[0]?.partIds ?? [] }));
+    const sides = new Map<BarRun<BarBalance>, string>(told.map(({ run, partIds }) => [run, partIds.join(',')]));
+    return toldTogether(runs, (run) => sides.get(run) ?? '').flatMap((run) => findingOf(run, sounds, context));
   },
 );
