@@ -50,6 +50,8 @@ export interface BarBalance {
   readonly marginDb?: number;
   /** Share of the foreground's energy under the background's excitation, 0..1; only where both sound. */
   readonly coveredShare?: number;
+  /** What is left of the foreground's audibility beside the background, 0..1, by another model of hearing; only where both sound. */
+  readonly audibleShare?: number;
   readonly partsDb: Readonly<Record<string, number>>;
 }
 

@@ -67,7 +67,15 @@ function fullStage() {
       ],
       balance: [
         { bar: 0, foregroundDb: 80.123, partsDb: { [horn.id]: 80.123 } },
-        { bar: 1, foregroundDb: 80, backgroundDb: 70, marginDb: 10, coveredShare: 0.2, partsDb: {} },
+        {
+          bar: 1,
+          foregroundDb: 80,
+          backgroundDb: 70,
+          marginDb: 10,
+          coveredShare: 0.2,
+          audibleShare: 0.55555,
+          partsDb: {},
+        },
         { bar: 2, foregroundDb: Number.NEGATIVE_INFINITY, partsDb: { [horn.id]: Number.NEGATIVE_INFINITY } },
       ],
       levelAssumptions: [{ partId: horn.id, text: 'assumed', assumed: true }],
@@ -134,10 +142,27 @@ describe('dossier.json', () => {
         backgroundDb: null,
         marginDb: null,
         coveredShare: null,
+        audibleShare: null,
         parts: { 'horn-in-f': 80.12 },
       },
-      { bar: 1, foregroundDb: 80, backgroundDb: 70, marginDb: 10, coveredShare: 0.2, parts: {} },
-      { bar: 2, foregroundDb: null, backgroundDb: null, marginDb: null, coveredShare: null, parts: {} },
+      {
+        bar: 1,
+        foregroundDb: 80,
+        backgroundDb: 70,
+        marginDb: 10,
+        coveredShare: 0.2,
+        audibleShare: 0.5556,
+        parts: {},
+      },
+      {
+        bar: 2,
+        foregroundDb: null,
+        backgroundDb: null,
+        marginDb: null,
+        coveredShare: null,
+        audibleShare: null,
+        parts: {},
+      },
     ]);
   });
 

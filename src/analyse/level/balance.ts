@@ -5,6 +5,8 @@ import type { BarBalance, BeatBalance } from '../../model/readings.ts';
 import type { Beat } from '../beats.ts';
 import { foregroundByBar } from '../foreground-bars.ts';
 import type { PlacedPart } from '../placed-notes.ts';
+import type { Heard } from './audibility.ts';
+import { heardBeside } from './audibility.ts';
 import type { Covered, Tone } from './covered-share.ts';
 import { coveredPower } from './covered-share.ts';
 import type { LevelModel } from './level-model.ts';
@@ -78,7 +80,7 @@ function medianOf(beats: readonly BeatBalance[], read: (beat: BeatBalance) => nu
   return median(beats.flatMap((beat) => read(beat) ?? []));
 }
 
-function barBalance(bar: number, beats: readonly BeatBalance[], covered: Covered): BarBalance {
+function barBalance(bar: number, beats: readonly BeatBalance[], covered: Covered, { heard, alone }: Heard): BarBalance {
   const marginDb = medianOf(beats, (beat) => beat.marginDb);
   const ids = new Set(beats.flatMap((beat) => Object.keys(beat.partsDb)));
   const partsDb = [...ids].flatMap((id) => {
@@ -93,13 +95,14 @@ function barBalance(bar: number, beats: readonly BeatBalance[], covered: Covered
     ),
     ...(marginDb === undefined ? {} : { marginDb }),
     ...(covered.foregroundPower > 0 ? { coveredShare: covered.coveredPower / covered.foregroundPower } : {}),
+    ...(alone > 0 ? { audibleShare: heard / alone } : {}),
     partsDb: Object.fromEntries(partsDb),
   };
 }
 
 /**
  * Levels by beat and, as medians over its beats, by bar. The margin of a beat is the foreground's level minus the sum of
- * the background, powers added. The covered share of a bar is taken over the beats in which both sound.
+ * the background, powers added. The covered and the audible share of a bar are taken over the beats in which both sound.
  */
 export function balanceOf(
   stage: Stage,
@@ -116,7 +119,7 @@ export function balanceOf(
   });
   const tones = tonesByBeat(placed, levels, beats, front);
   const nobody: ReadonlySet<string> = new Set();
-  const covered = timeline.bars.map(() => ({ coveredPower: 0, foregroundPower: 0 }));
+  const covered = timeline.bars.map(() => ({ coveredPower: 0, foregroundPower: 0, heard: 0, alone: 0 }));
   const beatsByBar = timeline.bars.map((): BeatBalance[] => []);
   const readings = beats.map((beat, index) => {
     const powers = placed.flatMap(({ part }, partIndex) => {
@@ -141,11 +144,16 @@ export function balanceOf(
       const share = coveredPower(sounding.foreground, sounding.background);
       sums.coveredPower += share.coveredPower;
       sums.foregroundPower += share.foregroundPower;
+      const { heard, alone } = heardBeside(sounding.foreground, sounding.background);
+      sums.heard += heard;
+      sums.alone += alone;
     }
     return reading;
   });
-  const balance = timeline.bars.map((bar, index) =>
-    barBalance(bar.number, beatsByBar[index] ?? [], covered[index] ?? { coveredPower: 0, foregroundPower: 0 }),
-  );
+  const silence = { coveredPower: 0, foregroundPower: 0, heard: 0, alone: 0 };
+  const balance = timeline.bars.map((bar, index) => {
+    const sums = covered[index] ?? silence;
+    return barBalance(bar.number, beatsByBar[index] ?? [], sums, sums);
+  });
   return { beats: readings, balance };
 }

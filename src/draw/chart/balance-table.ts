@@ -14,6 +14,7 @@ export function balanceTable(readings: StageReadings): DrawingTable {
       { label: 'Background, dB', numeric: true },
       { label: 'Margin, dB', numeric: true },
       { label: 'Covered', numeric: true },
+      { label: 'Audible', numeric: true },
     ],
     rows: readings.balance.map((bar) => [
       String(bar.bar),
@@ -21,6 +22,7 @@ export function balanceTable(readings: StageReadings): DrawingTable {
       dbText(bar.backgroundDb),
       dbText(bar.marginDb),
       percentText(bar.coveredShare),
+      percentText(bar.audibleShare),
     ]),
   };
 }
@@ -32,13 +34,22 @@ function orNull(number: number | undefined): number | null {
 /** The same with the level of every part, unrounded. */
 export function balanceData(stage: Stage, readings: StageReadings): DataTable {
   return {
-    columns: ['bar', 'foregroundDb', 'backgroundDb', 'marginDb', 'coveredShare', ...stage.parts.map((part) => part.id)],
+    columns: [
+      'bar',
+      'foregroundDb',
+      'backgroundDb',
+      'marginDb',
+      'coveredShare',
+      'audibleShare',
+      ...stage.parts.map((part) => part.id),
+    ],
     rows: readings.balance.map((bar) => [
       bar.bar,
       orNull(bar.foregroundDb),
       orNull(bar.backgroundDb),
       orNull(bar.marginDb),
       orNull(bar.coveredShare),
+      orNull(bar.audibleShare),
       ...stage.parts.map((part) => orNull(bar.partsDb[part.id])),
     ]),
   };

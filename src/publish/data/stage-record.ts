@@ -143,6 +143,7 @@ function balanceRecords(readings: StageReadings): readonly object[] {
     backgroundDb: roundedDb(bar.backgroundDb) ?? null,
     marginDb: roundedDb(bar.marginDb) ?? null,
     coveredShare: bar.coveredShare === undefined ? null : rounded(bar.coveredShare, 4),
+    audibleShare: bar.audibleShare === undefined ? null : rounded(bar.audibleShare, 4),
     parts: Object.fromEntries(
       Object.entries(bar.partsDb).flatMap(([partId, db]) => {
         const level = roundedDb(db);

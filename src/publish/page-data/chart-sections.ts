@@ -8,6 +8,7 @@ import { medianMarginDb } from './at-a-glance.ts';
 import { notesAbout, type NoteLink } from './notes-section.ts';
 import { pacingTables } from './pacing-tables.ts';
 import { pacingSentences } from './pacing-words.ts';
+import { secondOpinion } from './second-opinion.ts';
 import { firstRows, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 import { spacingSentences, spacingTables } from './spacing-tables.ts';
 import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
@@ -147,7 +148,11 @@ function balanceSummary(context: StageContext): readonly string[] {
       : `It is below the rest in ${barsText(below)}.`,
     covered.length === 0 ? '' : `At least half of its sound lies under the background's in ${barsText(covered)}.`,
   ];
-  return [estimate, sentences.filter((sentence) => sentence !== '').join(' ')];
+  return [
+    estimate,
+    sentences.filter((sentence) => sentence !== '').join(' '),
+    ...secondOpinion(context.published.readings.balance),
+  ];
 }
 
 /** The section "Balance". */

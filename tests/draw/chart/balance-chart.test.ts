@@ -109,10 +109,10 @@ describe('the balance chart', () => {
 describe('the table of the balance', () => {
   it('gives the readings to a tenth of a dB, with a real minus sign, and the data unrounded', () => {
     const { table, csv } = drawBalance(stage, readings);
-    expect(table.rows[3]).toEqual(['4', '80.0', '83.3', '−3.3', '100 %']);
-    expect(table.rows[0]).toEqual(['1', '80.0', '–', '–', '–']);
-    expect(csv.rows[3]!.slice(0, 5)).toEqual([4, 80, 83.25, -3.25, 1]);
-    expect(csv.rows[0]!.slice(0, 5)).toEqual([1, 80, null, null, null]);
+    expect(table.rows[3]).toEqual(['4', '80.0', '83.3', '−3.3', '100 %', '–']);
+    expect(table.rows[0]).toEqual(['1', '80.0', '–', '–', '–', '–']);
+    expect(csv.rows[3]!.slice(0, 6)).toEqual([4, 80, 83.25, -3.25, 1, null]);
+    expect(csv.rows[0]!.slice(0, 6)).toEqual([1, 80, null, null, null, null]);
   });
 });
 
@@ -123,7 +123,7 @@ describe('levels that do not exist', () => {
     });
     const drawing = drawBalance(stage, silent);
     expect(drawing.svg).not.toMatch(/NaN|Infinity/);
-    expect(drawing.table.rows[0]).toEqual(['1', '80.0', '–', '–', '–']);
+    expect(drawing.table.rows[0]).toEqual(['1', '80.0', '–', '–', '–', '–']);
     expect(balanceSeriesOf(silent, 3).standingOf(1)).toBe('alone');
   });
 
