@@ -11,7 +11,7 @@ import { acceptedFindings, memosOf, settingsProblems } from './references.ts';
 import { nameReader } from './source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
-import { nameStages } from './stage-names.ts';
+import { chosenStages, nameStages } from './stage-names.ts';
 
 /** Why there is no dossier: each skipped file has said its reason already, so one sentence says what was looked for. */
 function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {
@@ -26,9 +26,10 @@ function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {
 export function assemble(raw: RawFolder, options: { readonly folderName: string }): Arrangement {
   const { content } = raw.settings;
   const read = nameReader();
-  const named = nameStages(raw.stages, content);
+  const { kept, ignored } = chosenStages(raw.stages, content);
+  const named = nameStages(kept, content);
   const silent: Problem[] = [];
-  const unused = new Set<string>();
+  const unused = new Set<string>(ignored.flatMap(({ files }) => files.map(({ path }) => path)));
   const music: StageMusic[] = [];
   // Stages without notes take no place in the order.
   const sounding = named.filter((stage) => {
@@ -66,7 +67,10 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
   const idOf = (name: string): string => stages[music.findIndex((stage) => stage.named.raw.name === name)]?.id ?? '';
   const known = {
     stages,
-    stageNames: named.map((stage) => ({ id: idOf(stage.raw.name), name: stage.raw.name, title: stage.title })),
+    stageNames: [
+      ...named.map((stage) => ({ id: idOf(stage.raw.name), name: stage.raw.name, title: stage.title })),
+      ...nameStages(ignored, content).map(({ raw: { name }, title }) => ({ id: '', name, title })),
+    ],
     tracks: music.flatMap((stage) => stage.allTracks.map((track) => ({ track, isFolder: stage.named.raw.isFolder }))),
     read,
   };
@@ -78,6 +82,8 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     sha256,
     use: unused.has(path) ? 'not used' : use,
   }));
+  // Where the archive has a stage from is no matter for one that is left out.
+  const met = raw.problems.filter(({ code, file }) => code !== 'from-archive' || !unused.has(file));
   const { subtitle, arranger, date } = content;
   return {
     title: content.title ?? options.folderName,
@@ -91,7 +97,7 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     files,
     limits: content.limits ?? {},
     accepted: acceptedFindings(raw.settings, known),
-    problems: [...raw.problems, ...silent, ...music.flatMap((stage) => stage.problems)],
+    problems: [...met, ...silent, ...music.flatMap((stage) => stage.problems)],
     assumptions: assumptionsOf(raw, options.folderName, music, finished),
   };
 }

@@ -153,8 +153,9 @@ export function settingsProblems(folder: RawFolder, known: Known): readonly Prob
       problems.push(unknownPart(part.join, parts, placeIn(settings, ['parts', name, 'join'])));
     }
   }
-  for (const name of Object.keys(content.stages ?? {})) {
-    if (stageMeant(name, known.stageNames) === undefined)
+  for (const [name, stage] of Object.entries(content.stages ?? {})) {
+    // A stage that is left out may be one that only the archive has.
+    if (stage.ignore !== true && stageMeant(name, known.stageNames) === undefined)
       problems.push(unknownStage(name, known.stageNames, placeIn(settings, ['stages', name])));
   }
   (content.foreground ?? []).forEach((entry, index) => {

@@ -40,6 +40,15 @@ function settingsFor(raw: RawStage, settings: Settings): StageSettings {
   return chosen?.[1] ?? {};
 }
 
+/** Stages that the settings do not leave out, and those that they do. */
+export function chosenStages(
+  stages: readonly RawStage[],
+  settings: Settings,
+): { readonly kept: readonly RawStage[]; readonly ignored: readonly RawStage[] } {
+  const isIgnored = (raw: RawStage): boolean => settingsFor(raw, settings).ignore === true;
+  return { kept: stages.filter((raw) => !isIgnored(raw)), ignored: stages.filter(isIgnored) };
+}
+
 /** Stages in the order in force (settings first, else the order given), with titles and ids that are safe as file names. */
 export function nameStages(stages: readonly RawStage[], settings: Settings): readonly NamedStage[] {
   const placed = stages.map((raw, index) => {

@@ -51,6 +51,12 @@ const STAGE: RowsOf<StageSettings> = {
     '3',
   ),
   remark: row(values.longText, 'What this stage is about.', 'none', 'First try with divided violas'),
+  ignore: row(
+    values.yesOrNo,
+    'Leave this stage out of the dossier, also one whose export is gone and that the archive still has.',
+    'false',
+    'true',
+  ),
 };
 
 const SPAN = 'Bars as a musician counts; a pickup is bar 0.';

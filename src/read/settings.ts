@@ -29,6 +29,7 @@ export interface StageSettings {
   readonly title?: string;
   readonly order?: number;
   readonly remark?: string;
+  readonly ignore?: boolean;
 }
 
 export interface AcceptedSetting {

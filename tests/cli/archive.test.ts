@@ -113,6 +113,24 @@ describe('an archive', () => {
     expect(records()).toHaveLength(2);
   });
 
+  it('a stage that the settings leave out is forgotten, archived or not, and is back without that line', async () => {
+    await build();
+    rmSync(join(folder, EARLY));
+    const titles = (): string[] =>
+      (
+        JSON.parse(readFileSync(join(folder, 'dossier', 'dossier.json'), 'utf8')) as { stages: { title: string }[] }
+      ).stages.map(({ title }) => title);
+    writeFileSync(join(folder, 'dossier.yaml'), 'stages: {"01 Solo sketch": {ignore: true}}\n');
+    await build();
+    expect(titles()).toEqual(['Winds']);
+    expect(readFileSync(join(folder, 'dossier', 'index.html'), 'utf8')).not.toContain('of the archive kept it');
+    // Without the archive nobody knows that name any more, and nobody minds.
+    await buildDossier({ folder, singleFile: false }, testEffects());
+    rmSync(join(folder, 'dossier.yaml'));
+    await build();
+    expect(titles()).toEqual(['Solo sketch', 'Winds']);
+  });
+
   it('a renamed export is not gone, and a build without the archive neither reads nor changes it', async () => {
     await build();
     renameSync(join(folder, EARLY), join(folder, '01 First try.mid'));

@@ -40,7 +40,7 @@ export async function readWithArchive(
     kind: 'remark' as const,
     code: 'from-archive',
     file: path,
-    message: `This file is not in the folder any more; it is shown as build ${String(build)} of the archive kept it.`,
+    message: `This file is not in the folder any more; it is shown as build ${String(build)} of the archive kept it. “ignore: true” under its name in “stages” of dossier.yaml leaves it out.`,
   }));
   return { raw: { ...raw, problems: [...raw.problems, ...remarks] }, archive, files: own.files, contents };
 }
