@@ -30,7 +30,8 @@ const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'pe
 /** Players who read 8va; winds, violas and low strings read ledger lines or another clef (Gould, from memory). */
 const OTTAVA_INSTRUMENTS: ReadonlySet<string> = new Set(['violin', 'harp', 'xylophone', 'marimba', 'vibraphone']);
 
-function readsOttava(part: Part): boolean {
+/** Whether the players of a part read the signs of the ottava. */
+export function readsOttava(part: Part): boolean {
   return part.family === 'keyboard' || part.family === 'unknown' || OTTAVA_INSTRUMENTS.has(part.instrument);
 }
 

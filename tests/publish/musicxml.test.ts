@@ -5,13 +5,21 @@ import type { Part, Stage } from '../../src/model/arrangement.ts';
 import { instruments } from '../../src/model/catalogue.ts';
 import { midiOf, pitchName, plainSpelling } from '../../src/model/pitch.ts';
 import type { Timeline } from '../../src/model/timeline.ts';
-import type { ChordSpan, KeySpan, WrittenStage } from '../../src/model/written.ts';
+import type { ChordSpan, KeySpan, NoteOrnament, WrittenStage } from '../../src/model/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { writtenSignature } from '../../src/notate/written-pitch.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
-import { hasSchema, readLines, readWithLibrary, schemaErrors, writtenLines } from '../support/musicxml-export.ts';
+import {
+  hasSchema,
+  readDirections,
+  readLines,
+  readOrnaments,
+  readWithLibrary,
+  schemaErrors,
+  writtenLines,
+} from '../support/musicxml-export.ts';
 import { demonstrationScore } from '../support/score.ts';
 import { writtenOf } from '../support/written.ts';
 
@@ -520,5 +528,90 @@ describe('a clef that changes inside a bar, in MusicXML', () => {
     const origin = scoreTimeOf(stage.timeline.bars).start;
     const [part] = readWithLibrary(xml);
     expect(readLines(part?.notes ?? [])).toEqual(writtenLines(written.parts[0]?.notes ?? [], origin));
+  });
+});
+
+// MusicXML 4.0: complex types `grace`, `ornaments`, `arpeggiate` and `octave-shift`. Read back with musicxml-io.
+describe('ornaments in MusicXML', () => {
+  /** A full score in which the notes of the first part have these signs, by index. */
+  function ornamented(
+    instrument: string,
+    music: string,
+    ornaments: Readonly<Record<number, Omit<NoteOrnament, 'covers'>>>,
+    fifths = 0,
+  ): Made {
+    const timeline = timelineOf(2);
+    const stage = stageOf([partOf(instrument, music, timeline)], timeline);
+    const plain = writtenOf(stage);
+    const parts = plain.parts.map((part) => ({
+      ...part,
+      notes: part.notes.map((note, index) => {
+        const signs = ornaments[index];
+        return signs === undefined ? note : { ...note, ornament: { ...signs, covers: [] } };
+      }),
+    }));
+    const written = { ...plain, parts, keys: [keyOf(fifths, timeline)] };
+    return { stage, written, xml: fullScoreXml({ arrangement: arrangementOf([stage]), stage, written }) };
+  }
+  const small = (midi: number) => ({ midi, pitch: plainSpelling(midi), played: 0 });
+
+  it('one small note is an eighth with a stroke, several are sixteenths; they take no time', () => {
+    const { stage, written, xml } = ornamented('flute', 'C5:0:1 D5:1:1 E5:2:2', {
+      1: { graces: [small(76)] },
+      2: { graces: [small(77), small(79)] },
+    });
+    expect(readOrnaments(xml)).toEqual(['small E5 eighth /', 'small F5 16th', 'small G5 16th']);
+    const origin = scoreTimeOf(stage.timeline.bars).start;
+    expect(readLines(readWithLibrary(xml)[0]?.notes ?? [])).toEqual(
+      writtenLines(written.parts[0]?.notes ?? [], origin),
+    );
+  });
+
+  it('a trill, a tremolo of three strokes and a chord rolled downwards are read as such', () => {
+    const { xml } = ornamented('piano', 'C5:0:1 D5:1:1 E5:2:1 G5:2:1 C6:2:1', {
+      0: { graces: [], sign: 'trill' },
+      1: { graces: [], sign: 'tremolo' },
+      2: { graces: [], roll: 'down' },
+      3: { graces: [], roll: 'down' },
+      4: { graces: [], roll: 'down' },
+    });
+    expect(readOrnaments(xml)).toEqual([
+      'trill-mark C5',
+      'tremolo 3 D5',
+      'arpeggiate down E5',
+      'arpeggiate down G5',
+      'arpeggiate down C6',
+    ]);
+  });
+
+  it('small notes are transposed with their part and have accidentals of their own', () => {
+    const { xml } = ornamented('clarinet-bflat', 'C5:0:2', { 0: { graces: [small(71)] } });
+    // Concert B4 before C5 is written C sharp 5 before D5, in D major, where the sharp is in the signature.
+    expect(readOrnaments(xml)).toEqual(['small C#5 eighth /']);
+    expect(count(xml, '<accidental>')).toBe(0);
+    const flat = ornamented('flute', 'A4:0:2', { 0: { graces: [small(70)] } });
+    expect(count(flat.xml, '<accidental>')).toBe(1);
+  });
+
+  it.skipIf(!hasSchema)('all of them are valid (schema in ../shared/data)', async () => {
+    const all = ornamented('piano', 'C5:0:1 D5:1:1 E5:2:1 G5:2:1', {
+      0: { graces: [small(71), small(73)], sign: 'trill' },
+      1: { graces: [small(76)], sign: 'tremolo' },
+      2: { graces: [small(75)], roll: 'up' },
+      3: { graces: [], roll: 'up' },
+    });
+    const drum = ornamented('percussion-unpitched', 'D2:0:1 D2:1:1', { 1: { graces: [small(38)] } });
+    expect(await schemaErrors([all.xml, drum.xml])).toEqual([]);
+  });
+
+  it('a passage under 8va is said, and its notes stay at their pitch', async () => {
+    const high = Array.from(
+      { length: 8 },
+      (_, index) => `${['E7', 'F7', 'G7', 'A7'][index % 4] ?? ''}:${String(4 + index)}:1`,
+    );
+    const { xml } = full([['violin', `C5:0:4 ${high.join(' ')} C5:12:4`]], 0, timelineOf(4));
+    expect(readDirections(xml)[0]).toEqual(['1920 staff 1 octave down', '5760 staff 1 octave stop']);
+    expect(readWithLibrary(xml)[0]?.notes.filter((note) => note.sounding.octave === 7)).toHaveLength(8);
+    if (hasSchema) expect(await schemaErrors([xml])).toEqual([]);
   });
 });

@@ -97,7 +97,8 @@ export function readWithLibrary(xml: string): readonly ReadPart[] {
           position += entry.duration;
         }
         length = Math.max(length, position);
-        if (entry.pitch === undefined) continue;
+        // Small notes take no time; `readOrnaments` finds them.
+        if (entry.pitch === undefined || entry.grace !== undefined) continue;
         const written: SpelledPitch = { ...entry.pitch, alter: entry.pitch.alter ?? 0 };
         const octaves = interval.octaveChange;
         const sounding = transpose(written, interval.diatonic + 7 * octaves, interval.chromatic + 12 * octaves);
@@ -158,6 +159,7 @@ export function readDirections(xml: string): readonly (readonly string[])[] {
           const staff = String(entry.staff ?? 1);
           if (sign.kind === 'dynamics') found.push(`${String(place)} staff ${staff} ${sign.value ?? ''}`);
           if (sign.kind === 'wedge') found.push(`${String(place)} staff ${staff} ${sign.type}`);
+          if (sign.kind === 'octave-shift') found.push(`${String(place)} staff ${staff} octave ${sign.type}`);
           if (sign.kind === 'words') found.push(`${String(place)} staff ${staff} ${sign.text}`);
         }
       }
@@ -165,4 +167,27 @@ export function readDirections(xml: string): readonly (readonly string[])[] {
     }
     return found;
   });
+}
+
+/** Small notes, trills, tremolos and rolled chords as the library reads them, in order: `small A4 eighth /`, `trill-mark B4`, `arpeggiate down G4`. */
+export function readOrnaments(xml: string): readonly string[] {
+  return parse(xml).parts.flatMap((part) =>
+    part.measures.flatMap((measure) =>
+      measure.entries.flatMap((entry): string[] => {
+        if (entry.type !== 'note' || entry.pitch === undefined) return [];
+        const name = pitchName({ ...entry.pitch, alter: entry.pitch.alter ?? 0 });
+        if (entry.grace !== undefined)
+          return [`small ${name} ${entry.noteType ?? ''}${entry.grace.slash === true ? ' /' : ''}`];
+        return (entry.notations ?? []).flatMap((notation): string[] => {
+          if (notation.type === 'ornament') {
+            const strokes = notation.tremoloMarks === undefined ? '' : ` ${String(notation.tremoloMarks)}`;
+            return [`${notation.ornament}${strokes} ${name}`];
+          }
+          if (notation.type === 'arpeggiate')
+            return [`arpeggiate${notation.direction === undefined ? '' : ` ${notation.direction}`} ${name}`];
+          return [];
+        });
+      }),
+    ),
+  );
 }

@@ -1,11 +1,17 @@
 /** Where notes are written an octave nearer to the staff under a sign of the ottava. */
 import type { Clef } from '../../model/instrument.ts';
 import { clefAt } from '../../model/staff-clefs.ts';
-import type { ReducedScore, WrittenEvent } from '../../model/written.ts';
+import type { StaffBar, StaffInfo, WrittenEvent } from '../../model/written.ts';
 import { lineOf } from './clef.ts';
 
 /** 1 = written an octave lower than it sounds (8va above the staff), -1 = an octave higher (8vb below it). */
 export type OttavaMap = ReadonlyMap<WrittenEvent, 1 | -1>;
+
+/** What is asked of a score: which staves take the sign, and their bars. */
+interface ReadStaves {
+  readonly staves: readonly Pick<StaffInfo, 'ottava'>[];
+  readonly bars: readonly { readonly staves: readonly StaffBar[] }[];
+}
 
 /** Four ledger lines read at sight; from the fifth on a sign is worth its bracket. */
 const READ_AT_SIGHT = 4;
@@ -30,7 +36,7 @@ function costOf(lines: readonly number[], octaves: number): number {
 }
 
 /** Whether any note of a staff has more ledger lines than are read at sight. */
-function needsAny(score: ReducedScore, staffIndex: number): boolean {
+function needsAny(score: ReadStaves, staffIndex: number): boolean {
   for (const bar of score.bars) {
     const staff = bar.staves[staffIndex];
     if (staff === undefined) continue;
@@ -73,7 +79,7 @@ function pathOf(costs: readonly (readonly [number, number])[]): boolean[] {
  * bass clef (E. Gould, Behind Bars: octave transposition signs where ledger lines become too many to read; the number is
  * ours). Whole events only, so that a hand is never torn; a staff that must not have the sign is left alone.
  */
-export function ottavaOf(score: ReducedScore): OttavaMap {
+export function ottavaOf(score: ReadStaves): OttavaMap {
   const found = new Map<WrittenEvent, 1 | -1>();
   score.staves.forEach((staff, staffIndex) => {
     if (staff.ottava === false || !needsAny(score, staffIndex)) return;

@@ -3,6 +3,7 @@ import type { Part, Stage } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import type { Family } from '../../model/instrument.ts';
 import type { WrittenNote, WrittenStage } from '../../model/written.ts';
+import { readsOttava } from '../../notate/full-score.ts';
 import { partStaves } from '../../notate/part-staves.ts';
 import { scoreTimeOf, type ScoreTime } from '../../notate/score-time.ts';
 import { inFreeTime } from '../../notate/unmeasured.ts';
@@ -10,6 +11,7 @@ import { signatureByBar } from '../../notate/signatures.ts';
 import { partDynamics } from '../../notate/dynamic-marks.ts';
 import { barFrames } from './bar-frames.ts';
 import { percussionKey } from '../../model/percussion-keys.ts';
+import { octaveMarks } from './octave-marks.ts';
 import { dynamicSigns, marksByBar } from './part-marks.ts';
 import { hasOctave, type PartBar, type PartLayout, type PartSound, type ScoreLayout } from './score-layout.ts';
 
@@ -61,8 +63,9 @@ function barsOf(
 ): readonly PartBar[] {
   // Heads beyond the octaves of the format fall away.
   const bars = partStaves(part, notes, time, signatures, { reading: 'written', canWrite: hasOctave });
+  const staves = (bars[0]?.staves ?? []).map(() => ({ ottava: readsOttava(part) && !part.unpitched }));
   const marks = marksByBar(
-    partDynamics(part, notes, time).flatMap(dynamicSigns),
+    [...partDynamics(part, notes, time).flatMap(dynamicSigns), ...octaveMarks(staves, bars)],
     time.bars.map((bar) => bar.start),
   );
   return bars.map((bar, index) => ({ ...bar, marks: marks[index] ?? [] }));

@@ -66,6 +66,7 @@ function aboveScore(frame: BarFrame, tempoBefore: number | undefined): PlacedMar
 function signTag({ sign, staff }: PartMark): string {
   if (sign.kind === 'words') return textTag('words', sign.text);
   if (sign.kind === 'level') return `<dynamics><${sign.level}/></dynamics>`;
+  if (sign.kind === 'octave') return element('octave-shift', { type: sign.type, size: '8', number: String(staff + 1) });
   return element('wedge', { type: sign.type, number: String(staff + 1) });
 }
 
@@ -120,7 +121,11 @@ function accidentalsOf(staff: StaffBar, fifths: number, before: Remembered): Acc
   const isPlain =
     before.size === 0 &&
     staff.voices.every((voice) =>
-      voice.every(({ heads }) => heads.every(({ pitch }) => pitch.alter === signatureAlter(fifths, pitch.step))),
+      voice.every(({ heads, ornament }) =>
+        [...heads, ...(ornament?.graces ?? [])].every(
+          ({ pitch }) => pitch.alter === signatureAlter(fifths, pitch.step),
+        ),
+      ),
     );
   return isPlain ? NO_ACCIDENTALS : chooseAccidentals(staff.voices, fifths, staff.clef, before);
 }

@@ -1,7 +1,8 @@
 /** Events of a voice as `note` elements, in the order of the schema (complex type `note`). */
-import type { NoteHead, WrittenEvent } from '../../model/written.ts';
+import type { GraceNote, NoteHead, WrittenEvent } from '../../model/written.ts';
 import { midiOf } from '../../model/pitch.ts';
 import { element } from '../../draw/svg.ts';
+import { graceFigure, ornamentNotations } from './ornament-xml.ts';
 import type { PartLayout } from './score-layout.ts';
 import { percussionKey } from '../../model/percussion-keys.ts';
 import { plainTag } from './xml-text.ts';
@@ -33,7 +34,7 @@ export interface VoiceContext {
   readonly barLength: number;
   /** '' where the voice is alone on its staff. */
   readonly stem: 'up' | 'down' | '';
-  readonly accidentals: Pick<ReadonlyMap<NoteHead, number>, 'get'>;
+  readonly accidentals: Pick<ReadonlyMap<NoteHead | GraceNote, number>, 'get'>;
   /** Indices of events under one beam. */
   readonly beamRuns: readonly (readonly number[])[];
 }
@@ -87,7 +88,7 @@ function tupletTags(voice: readonly WrittenEvent[]): ReadonlyMap<number, string>
 }
 
 function pitchTags(
-  head: NoteHead,
+  head: Pick<NoteHead, 'pitch'>,
   part: PartLayout,
 ): { readonly what: string; readonly instrument: string; readonly notehead: string } {
   const { step, alter, octave } = head.pitch;
@@ -118,6 +119,22 @@ export function wholeBarRest(context: Pick<VoiceContext, 'voiceNumber' | 'staffN
   return `<note><rest measure="yes"/>${duration}${plainTag('voice', context.voiceNumber)}${staff}</note>\n`;
 }
 
+/** The small notes before an event; they take no time. */
+function graceNotes({ ornament }: WrittenEvent, context: VoiceContext): string {
+  const graces = ornament?.graces ?? [];
+  const staff = context.staffNumber === 0 ? '' : plainTag('staff', context.staffNumber);
+  return graces
+    .map((small, index) => {
+      const { grace, type, beams } = graceFigure(graces.length, index);
+      const { what, instrument, notehead } = pitchTags(small, context.part);
+      const sign = ACCIDENTALS[context.accidentals.get(small) ?? NaN];
+      const accidental = sign === undefined ? '' : plainTag('accidental', sign);
+      const head = `${grace}${what}${instrument}${plainTag('voice', context.voiceNumber)}${plainTag('type', type)}`;
+      return `<note>${head}${accidental}<stem>up</stem>${notehead}${staff}${beams}</note>\n`;
+    })
+    .join('');
+}
+
 /** All notes of one event. */
 function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, tuplet: string): string {
   const { figure } = event;
@@ -138,12 +155,12 @@ function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, t
   }
   const direction = event.stemless === true ? 'none' : context.stem;
   const stem = direction === '' || figure.base === 1 ? '' : plainTag('stem', direction);
-  return event.heads
+  const notes = event.heads
     .map((head, index) => {
       const { what, instrument, notehead } = pitchTags(head, context.part);
       const sign = ACCIDENTALS[context.accidentals.get(head) ?? NaN];
       const accidental = sign === undefined ? '' : plainTag('accidental', sign);
-      const notations = tieTags('tied', head) + (index === 0 ? tuplet : '');
+      const notations = tieTags('tied', head) + (index === 0 ? tuplet : '') + ornamentNotations(event, index);
       return (
         `<note>${index === 0 ? '' : '<chord/>'}${what}${duration}${tieTags('tie', head)}${instrument}${voice}` +
         `${value}${accidental}${inTuplet}${stem}${notehead}${staff}${index === 0 ? beams : ''}` +
@@ -151,6 +168,7 @@ function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, t
       );
     })
     .join('');
+  return graceNotes(event, context) + notes;
 }
 
 /** Markup of each event of a voice, in order. */

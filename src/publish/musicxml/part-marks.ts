@@ -13,7 +13,7 @@ export function dynamicSigns(mark: DynamicMark): PartMark[] {
 }
 
 function rank({ sign }: PartMark): number {
-  if (sign.kind === 'wedge') return sign.type === 'stop' ? 0 : 2;
+  if (sign.kind === 'wedge' || sign.kind === 'octave') return sign.type === 'stop' ? 0 : 2;
   return sign.kind === 'level' ? 1 : 3;
 }
 

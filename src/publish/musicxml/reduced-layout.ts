@@ -1,8 +1,9 @@
 /** The reduced score: its staves, braced ones as one part, at sounding pitch. */
 import type { Stage } from '../../model/arrangement.ts';
-import type { ReducedScore, ScoreBar, StaffBar, StaffInfo, WrittenStage } from '../../model/written.ts';
+import type { ReducedScore, ScoreBar, StaffBar, StaffInfo, WrittenEvent, WrittenStage } from '../../model/written.ts';
 import { barFrames } from './bar-frames.ts';
 import { harmonyContent } from './harmony-xml.ts';
+import { octaveMarks } from './octave-marks.ts';
 import { dynamicSigns, marksByBar } from './part-marks.ts';
 import { hasOctave, type BarFrame, type PartLayout, type PartMark, type ScoreLayout } from './score-layout.ts';
 import { shownInTime } from '../../notate/unmeasured.ts';
@@ -24,17 +25,22 @@ function groupsOf(staves: readonly StaffInfo[]): StaffGroup[] {
   return groups;
 }
 
+function canWrite({ heads, ornament }: WrittenEvent): boolean {
+  return [...heads, ...(ornament?.graces ?? [])].every(({ pitch }) => hasOctave(pitch));
+}
+
 function staffBar(bar: ScoreBar, index: number): StaffBar {
   const staff = bar.staves[index] ?? { clef: 'treble', voices: [] };
-  if (staff.voices.every((voice) => voice.every((event) => event.heads.every((head) => hasOctave(head.pitch))))) {
-    return staff;
-  }
+  if (staff.voices.every((voice) => voice.every(canWrite))) return staff;
   return {
     ...staff,
     voices: staff.voices.map((voice) =>
       voice.map((event) => {
         const heads = event.heads.filter((head) => hasOctave(head.pitch));
-        return { ...event, kind: heads.length === 0 ? 'rest' : 'notes', heads };
+        const signs = event.ornament;
+        const ornament = signs && { ...signs, graces: signs.graces.filter((grace) => hasOctave(grace.pitch)) };
+        const kept = { ...event, heads, ...(ornament === undefined ? {} : { ornament }) };
+        return heads.length === 0 ? { ...kept, kind: 'rest' } : kept;
       }),
     ),
   };
@@ -62,8 +68,8 @@ function framesOf(stage: Stage, written: WrittenStage, { bars }: ReducedScore): 
   });
 }
 
-/** Cues, names and dynamics over and under the staves of one part. */
-function marksOf({ bars }: ReducedScore, indices: readonly number[]): PartMark[][] {
+/** Cues, names, dynamics and signs of the ottava over and under the staves of one part. */
+function marksOf({ bars, staves }: ReducedScore, indices: readonly number[]): PartMark[][] {
   const marks = bars.flatMap(({ cues, names, dynamics }): PartMark[] => [
     ...cues.map(({ start, staff, text }) => words(start, staff, text, 'above')),
     ...names.map(({ start, staff, text, place }) => words(start, staff, text, place)),
@@ -73,8 +79,12 @@ function marksOf({ bars }: ReducedScore, indices: readonly number[]): PartMark[]
     const staff = indices.indexOf(mark.staff);
     return staff < 0 ? [] : [{ ...mark, staff }];
   });
+  const octaves = octaveMarks(
+    indices.map((index) => staves[index] ?? {}),
+    bars.map((bar) => ({ staves: indices.map((index) => bar.staves[index] ?? { clef: 'treble', voices: [] }) })),
+  );
   return marksByBar(
-    own,
+    [...own, ...octaves],
     bars.map((bar) => bar.startDivisions),
   );
 }

@@ -25,7 +25,8 @@ export interface PartMark {
   readonly sign:
     | { readonly kind: 'words'; readonly text: string }
     | { readonly kind: 'level'; readonly level: DynamicLevel }
-    | { readonly kind: 'wedge'; readonly type: 'crescendo' | 'diminuendo' | 'stop' };
+    | { readonly kind: 'wedge'; readonly type: 'crescendo' | 'diminuendo' | 'stop' }
+    | { readonly kind: 'octave'; readonly type: 'up' | 'down' | 'stop' };
 }
 
 export interface PartBar {
