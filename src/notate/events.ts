@@ -1,7 +1,7 @@
 /** From the segments of a voice (who sounds from when to when in a bar) to events with figures, ties and complete tuplets. */
 import type { NoteHead, OrnamentSigns, WrittenEvent } from '../model/written.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
-import { splitStraight, splitTriplet } from './figures.ts';
+import { partStart, splitRun, splitStraight, splitTriplet } from './figures.ts';
 import type { GridBar } from './score-time.ts';
 import { SHORTEST } from './score-time.ts';
 
@@ -25,7 +25,8 @@ export interface Segment {
 interface Region {
   readonly from: number;
   readonly to: number;
-  readonly triplet: boolean;
+  /** Equal parts that the region is divided into where it is no straight stretch: thirds, fifths or sevenths. */
+  readonly parts: 1 | 3 | 5 | 7;
 }
 
 function isStraight(places: readonly number[], from: number): boolean {
@@ -34,6 +35,14 @@ function isStraight(places: readonly number[], from: number): boolean {
 
 function isTriplet(places: readonly number[], from: number, length: number): boolean {
   return places.every((place) => (place - from) % (length / 12) === 0);
+}
+
+/** Where fifths or sevenths of a quarter begin; sevenths are no whole number of divisions and are rounded. */
+function isRun(places: readonly number[], from: number, parts: 5 | 7): boolean {
+  return places.every((place) => {
+    const part = Math.round(((place - from) * parts) / QUARTER);
+    return Math.abs(partStart(part, parts) - (place - from)) < 1;
+  });
 }
 
 function within(places: readonly number[], from: number, to: number): number[] {
@@ -47,15 +56,20 @@ const EIGHTH = 240;
 function cellRegions(places: readonly number[], from: number, to: number): Region[] | undefined {
   const length = to - from;
   const inner = within(places, from, to);
-  if (isStraight(inner, from)) return [{ from, to, triplet: false }];
+  if (isStraight(inner, from)) return [{ from, to, parts: 1 }];
   if (length === QUARTER) {
     const half = from + EIGHTH;
+    const isSextuplet = inner.length >= 4 && inner.every((place) => (place - from) % (QUARTER / 6) === 0);
+    if (isSextuplet) return [{ from, to, parts: 3 }];
     if (!inner.includes(half) && isTriplet(inner, from, QUARTER) && !crossesOnlySixteenthTriplets(inner, from)) {
-      return [{ from, to, triplet: true }];
+      return [{ from, to, parts: 3 }];
     }
-    return both(cellRegions(places, from, half), cellRegions(places, half, to));
+    const halves = both(cellRegions(places, from, half), cellRegions(places, half, to));
+    if (halves !== undefined) return halves;
+    const parts = ([5, 7] as const).find((count) => isRun(inner, from, count));
+    return parts === undefined ? undefined : [{ from, to, parts }];
   }
-  if (length === EIGHTH) return isTriplet(inner, from, EIGHTH) ? [{ from, to, triplet: true }] : undefined;
+  if (length === EIGHTH) return isTriplet(inner, from, EIGHTH) ? [{ from, to, parts: 3 }] : undefined;
   if (length > EIGHTH) {
     return both(cellRegions(places, from, from + EIGHTH), cellRegions(places, from + EIGHTH, to));
   }
@@ -86,8 +100,8 @@ function regionsOf(bar: GridBar, places: readonly number[]): Region[] {
   const regions: Region[] = [];
   const push = (region: Region): void => {
     const last = regions.at(-1);
-    if (last !== undefined && !last.triplet && !region.triplet) {
-      regions[regions.length - 1] = { from: last.from, to: region.to, triplet: false };
+    if (last?.parts === 1 && region.parts === 1) {
+      regions[regions.length - 1] = { from: last.from, to: region.to, parts: 1 };
     } else regions.push(region);
   };
   for (let index = 0; index < bar.cells.length; index++) {
@@ -102,13 +116,13 @@ function regionsOf(bar: GridBar, places: readonly number[]): Region[] {
         inner.some((place) => (place - from) % SHORTEST !== 0) &&
         inner.every((place) => (place - from) % 320 === 0)
       ) {
-        push({ from, to: from + 2 * QUARTER, triplet: true });
+        push({ from, to: from + 2 * QUARTER, parts: 3 });
         index++;
         continue;
       }
     }
     for (const region of cellRegions(places, from, from + cell.length) ?? [
-      { from, to: from + cell.length, triplet: false },
+      { from, to: from + cell.length, parts: 1 },
     ]) {
       push(region);
     }
@@ -176,6 +190,13 @@ function signsOf(heads: readonly HeadDraft[]): OrnamentSigns | undefined {
   };
 }
 
+/** What the figure over a tuplet counts: sextuplets are six in the time of four, not two triplets under one three (Gould, from memory). */
+function ratioOf(region: Region, segments: readonly Segment[]): { readonly actual: number; readonly normal: number } {
+  if (region.parts > 3) return { actual: region.parts, normal: 4 };
+  const begun = segments.filter(({ from }) => from >= region.from && from < region.to).length;
+  return region.to - region.from === QUARTER && begun > 4 ? { actual: 6, normal: 4 } : { actual: 3, normal: 2 };
+}
+
 /** Events of a voice in a bar. The segments fill the bar, and their borders can be written (see `snapSegments`). */
 export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletId: () => number): WrittenEvent[] {
   const regions = regionsOf(
@@ -191,7 +212,7 @@ export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletI
       const from = Math.max(segment.from, region.from);
       const to = Math.min(segment.to, region.to);
       if (from >= to) continue;
-      if (!region.triplet) {
+      if (region.parts === 1) {
         pieces.push(...splitStraight(bar, from, to, isRest));
         continue;
       }
@@ -200,9 +221,12 @@ export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletI
         id = nextTupletId();
         ids.set(region, id);
       }
-      for (const piece of splitTriplet(region.from, (region.to - region.from) / 3, from, to, isRest)) {
-        pieces.push({ ...piece, figure: { ...piece.figure, tuplet: { id, actual: 3, normal: 2 } } });
-      }
+      const split =
+        region.parts === 3
+          ? splitTriplet(region.from, (region.to - region.from) / 3, from, to, isRest)
+          : splitRun(region.from, region.parts, from, to, isRest);
+      const ratio = ratioOf(region, segments);
+      for (const piece of split) pieces.push({ ...piece, figure: { ...piece.figure, tuplet: { id, ...ratio } } });
     }
     const signs = signsOf(segment.heads);
     for (const [index, piece] of pieces.entries()) {

@@ -6,6 +6,7 @@ import { SHORTEST, strengthAt } from './score-time.ts';
 
 const BASES = [1, 2, 4, 8, 16, 32, 64] as const;
 const WHOLE = 1920;
+const QUARTER = 480;
 
 const BY_LENGTH: ReadonlyMap<number, NoteFigure> = new Map(
   BASES.flatMap((base) => {
@@ -102,6 +103,35 @@ export function splitStraight(bar: GridBar, from: number, to: number, isRest: bo
   }
   if (inside.offset < 0) return [{ from, to, figure: { base: 64, dots: 0 } }];
   return [...splitStraight(bar, from, inside.offset, isRest), ...splitStraight(bar, inside.offset, to, isRest)];
+}
+
+/** Start of a fifth or seventh of a quarter, in whole divisions from the start of the quarter. */
+export function partStart(part: number, parts: 5 | 7): number {
+  return Math.round((QUARTER * part) / parts);
+}
+
+/** Figures of so many sixteenths of a run, the longest first; a rest takes no dots. */
+const RUN_FIGURES: readonly (readonly [count: number, figure: NoteFigure])[] = [
+  [6, { base: 4, dots: 1 }],
+  [4, { base: 4, dots: 0 }],
+  [3, { base: 8, dots: 1 }],
+  [2, { base: 8, dots: 0 }],
+  [1, { base: 16, dots: 0 }],
+];
+
+/** Splits a stretch of five or seven sixteenths in the time of four into figures. */
+export function splitRun(regionFrom: number, parts: 5 | 7, from: number, to: number, isRest: boolean): FiguredPiece[] {
+  const partAt = (place: number): number => Math.round(((place - regionFrom) * parts) / QUARTER);
+  const pieces: FiguredPiece[] = [];
+  const end = partAt(to);
+  for (let part = partAt(from); part < end;) {
+    const fits = RUN_FIGURES.find(([count, figure]) => part + count <= end && (figure.dots === 0 || !isRest));
+    if (fits === undefined) break;
+    const [count, figure] = fits;
+    pieces.push({ from: regionFrom + partStart(part, parts), to: regionFrom + partStart(part + count, parts), figure });
+    part += count;
+  }
+  return pieces;
 }
 
 /** Splits a stretch inside a triplet region into figures; `third` is a third of the region. */

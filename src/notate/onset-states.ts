@@ -30,28 +30,45 @@ export interface OnsetStates {
 
 /** Farther than this from its written place nothing is looked for, except the nearest place of each subdivision. */
 const WINDOW_MS = 70;
+/** Share of a cell that is half a note of a run of five to seven. */
+const RUN_EARLY = 12;
 
 export function millisecondsPerDivision(time: ScoreTime, cellIndex: number): number {
   return time.bars[time.cells[cellIndex]?.barIndex ?? 0]?.millisecondsPerDivision ?? 1;
 }
 
-/** Whether a cell has onsets enough, with those close outside, for a group of fast notes. */
-function busyCells(onsets: readonly Onset[], time: ScoreTime): (cellIndex: number) => boolean {
-  const known = new Map<number, boolean>();
+interface Crowd {
+  /** Onsets enough, with those close outside, for a group of fast notes. */
+  readonly isBusy: boolean;
+  /** Onsets that a run of equal notes would have to fill the cell with. */
+  readonly inside: number;
+}
+
+/** How crowded each cell is. */
+function crowds(onsets: readonly Onset[], time: ScoreTime): (cellIndex: number) => Crowd {
+  const known = new Map<number, Crowd>();
   let low = 0;
   return (cellIndex) => {
     const before = known.get(cellIndex);
     if (before !== undefined) return before;
     const cell = time.cells[cellIndex];
     const reach = WINDOW_MS / millisecondsPerDivision(time, cellIndex);
+    const length = cell?.length ?? 0;
     const start = (cell?.start ?? 0) - reach;
-    const end = (cell?.start ?? 0) + (cell?.length ?? 0) + reach;
+    const end = (cell?.start ?? 0) + length + reach;
     while (low > 0 && (onsets[low]?.place ?? 0) >= start) low--;
     while (low < onsets.length && (onsets[low]?.place ?? 0) < start) low++;
     const third = onsets[low + 2];
-    const busy = third !== undefined && third.place <= end;
-    known.set(cellIndex, busy);
-    return busy;
+    const isBusy = third !== undefined && third.place <= end;
+    // The beat may be played early by half of the distance between the notes of a run.
+    const early = (cell?.start ?? 0) - length / RUN_EARLY;
+    let inside = 0;
+    for (let at = low; isBusy && (onsets[at]?.place ?? Infinity) < early + length; at++) {
+      if ((onsets[at]?.place ?? 0) >= early) inside++;
+    }
+    const crowd = { isBusy, inside };
+    known.set(cellIndex, crowd);
+    return crowd;
   };
 }
 
@@ -63,7 +80,7 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
   const positions: number[] = [];
   const offs: number[] = [];
   const subdivision: Subdivision[] = [];
-  const isBusy = busyCells(onsets, time);
+  const crowdOf = crowds(onsets, time);
   for (const [index, onset] of onsets.entries()) {
     from[index] = cells.length;
     const home = cellIndexAtDivision(time, onset.place);
@@ -77,7 +94,8 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
       const isLast = at === time.cells.length - 1;
       if (!isHome && (at < home ? onset.place - reach > cell.start + cell.length : !spills)) continue;
       for (const option of subdivisionsOf(cell.length)) {
-        if (option.fewest > 2 && !isBusy(at)) continue;
+        if (option.fewest > 2 && !crowdOf(at).isBusy) continue;
+        if (option.run !== undefined && crowdOf(at).inside !== option.run) continue;
         const count = option.slots.length - 1;
         const near = isHome ? nearestPlace(option.slots, onset.place - cell.start) : -1;
         if (near === count && !isLast) spills = true;

@@ -15,6 +15,8 @@ export interface Subdivision {
   readonly slots: readonly number[];
   /** Onsets that a cell must have to be read so: a fast triplet of two notes is none. */
   readonly fewest: number;
+  /** How many onsets the cell must have, no more and no fewer; absent where any number will do. */
+  readonly run?: number;
   /** Distance of the coarser grid that its finest places lie between. */
   readonly coarser: number;
 }
@@ -40,7 +42,12 @@ export const SUBDIVISION_KINDS: readonly Kind[] = [
   { name: 'beat among triplets', family: 'triplet', cost: 0.3, coarser: 480 },
   { name: 'thirty-second triplets', family: 'fine', cost: 9, coarser: 80 },
   { name: 'sixty-fourths', family: 'straight', cost: 10, coarser: 60 },
+  { name: 'quintuplets', family: 'fine', cost: 5, coarser: 480 },
+  { name: 'septuplets', family: 'fine', cost: 6.5, coarser: 480 },
 ];
+
+/** A run of five or seven is one only where all of its places are filled, and nothing else. */
+const RUNS: Readonly<Record<string, number>> = { quintuplets: 5, septuplets: 7 };
 
 function every(step: number, length: number): number[] {
   const slots: number[] = [];
@@ -54,7 +61,9 @@ const made: Subdivision[] = [];
 function make(kind: number, slots: readonly number[]): Subdivision {
   const { name = '', cost = 0, family = 'straight', coarser = 240 } = SUBDIVISION_KINDS[kind] ?? {};
   const fewest = family === 'fine' || name === 'sixty-fourths' ? 3 : 1;
-  const subdivision: Subdivision = { id: made.length, kind, cost, family, slots, fewest, coarser };
+  const run = RUNS[name];
+  const own = { id: made.length, kind, cost, family, slots, fewest, coarser };
+  const subdivision: Subdivision = run === undefined ? own : { ...own, run };
   made.push(subdivision);
   return subdivision;
 }
@@ -76,6 +85,8 @@ const QUARTER: readonly Subdivision[] = [
   make(6, [0, 80, 160, 240, 360, 480]),
   make(9, every(40, 480)),
   make(10, every(30, 480)),
+  make(11, every(96, 480)),
+  make(12, [0, 69, 137, 206, 274, 343, 411, 480]),
 ];
 
 const EIGHTH: readonly Subdivision[] = [
