@@ -2,7 +2,8 @@
 import { join } from 'node:path';
 import type { DirectoryEntry, Disk } from '../model/effects.ts';
 import { OUTPUT_MARKER } from '../model/output-marker.ts';
-import { counted } from '../model/plain-words.ts';
+import { counted, listText } from '../model/plain-words.ts';
+import { quoted } from './clean-text.ts';
 import type { Problem } from '../problems/problem.ts';
 import { compareNaturally } from './natural-order.ts';
 
@@ -50,12 +51,35 @@ function remark(code: string, file: string, message: string): Problem {
   return { kind: 'remark', code, file, message };
 }
 
+/** Most links of one kind that a remark names. */
+const MOST_NAMED_LINKS = 4;
+
+/** One remark for all links that lead to the same kind of place. */
+function linkRemark(where: string, paths: readonly string[]): Problem {
+  const [first = ''] = paths;
+  const code = 'link-not-followed';
+  if (paths.length === 1)
+    return remark(
+      code,
+      first,
+      `This link leads ${where} and was not followed: put a copy here if it belongs to the arrangement.`,
+    );
+  const named = listText(
+    paths.map((path) => quoted(path, 60)),
+    MOST_NAMED_LINKS,
+  );
+  const message = `${String(paths.length)} links lead ${where} and were not followed (${named}): put copies here if they belong to the arrangement.`;
+  return remark(code, '', message);
+}
+
 /** Lists the folder and its subfolders. `folder` is absolute; `ignore` are absolute paths with links resolved. */
 export async function surveyFolder(folder: string, disk: Disk, ignore: ReadonlySet<string>): Promise<FolderSurvey> {
   const root = (await disk.realPath(folder)) ?? folder;
   const files: FoundFile[] = [];
   const notFollowed: string[] = [];
   const problems: Problem[] = [];
+  /** Links that were not followed, by where they lead. */
+  const links = new Map<string, string[]>();
   let isFull = false;
 
   /** The kind of an entry with a link to a file inside the folder followed; undefined for what is left out. */
@@ -74,14 +98,8 @@ export async function surveyFolder(folder: string, disk: Disk, ignore: ReadonlyS
     const status = isInside ? await disk.status(absolutePath) : undefined;
     if (status?.kind === 'file') return 'file';
     notFollowed.push(path);
-    const why = target === undefined ? 'leads nowhere' : isInside ? 'leads to a folder' : 'leads out of the folder';
-    problems.push(
-      remark(
-        'link-not-followed',
-        path,
-        `This link ${why} and was not followed: put a copy here if it belongs to the arrangement.`,
-      ),
-    );
+    const why = target === undefined ? 'nowhere' : isInside ? 'to a folder' : 'out of the folder';
+    links.set(why, [...(links.get(why) ?? []), path]);
     return undefined;
   };
 
@@ -140,6 +158,7 @@ export async function surveyFolder(folder: string, disk: Disk, ignore: ReadonlyS
   };
 
   await walk(root, undefined, '');
+  for (const [where, paths] of links) problems.push(linkRemark(where, paths));
   files.sort((a, b) => compareNaturally(a.path, b.path));
   return { files, notFollowed, problems };
 }

@@ -179,17 +179,30 @@ async function readNotes(
   return memos;
 }
 
-/** The folder with links resolved, or the sentence why there is none. */
+/** Codes of the operating system for what somebody may not read (POSIX errno names as Node gives them). */
+const DENIED: readonly string[] = ['EACCES', 'EPERM'];
+
+/** True where the system lets nobody of these rights look into the folder. */
+async function isDenied(folder: string, disk: Disk): Promise<boolean> {
+  try {
+    await disk.list(folder);
+    return false;
+  } catch (error) {
+    return error instanceof Error && 'code' in error && DENIED.includes(String(error.code));
+  }
+}
+
+/** Throws the sentence why there is no folder to read. */
 async function checkFolder(folder: string, disk: Disk): Promise<void> {
   const status = await disk.status(folder);
-  if (status?.kind === 'directory') return;
-  const message =
-    status === undefined
-      ? `There is no folder ${quoted(folder, 120)}: check the path.`
-      : `${quoted(folder, 120)} is not a folder: give the folder that holds the MIDI files.`;
-  throw new InputError([
-    { kind: 'usage', code: status === undefined ? 'no-folder' : 'not-a-folder', file: '', message },
-  ]);
+  const name = quoted(folder, 120);
+  const refuse = (code: string, message: string): InputError =>
+    new InputError([{ kind: 'usage', code, file: '', message }]);
+  if (await isDenied(folder, disk))
+    throw refuse('folder-denied', `${name} cannot be read because permission was denied: check who may read it.`);
+  if (status === undefined) throw refuse('no-folder', `There is no folder ${name}: check the path.`);
+  if (status.kind !== 'directory')
+    throw refuse('not-a-folder', `${name} is not a folder: give the folder that holds the MIDI files.`);
 }
 
 /**

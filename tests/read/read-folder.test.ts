@@ -126,17 +126,49 @@ describe('links', () => {
       loop: { link: '.' },
     });
     expect(folder.stages.map(({ name }) => name)).toEqual(['a', 'again']);
-    expect(codesOf(folder).toSorted()).toEqual([
-      'link-not-followed broken.mid',
-      'link-not-followed loop',
-      'link-not-followed loop.mid',
-      'link-not-followed out.mid',
-      'link-not-followed up.mid',
-    ]);
+    // One remark for links of a kind, each of them named.
+    const remarks = folder.problems.filter(({ code }) => code === 'link-not-followed').map(({ message }) => message);
+    expect(remarks).toHaveLength(2);
+    for (const name of ['broken.mid', 'loop', 'loop.mid', 'out.mid', 'up.mid']) {
+      expect(
+        remarks.filter((message) => message.includes(`"${name}"`)),
+        name,
+      ).toHaveLength(1);
+    }
     expect(folder.files.find(({ path }) => path === 'out.mid')).toEqual({
       path: 'out.mid',
       sha256: '',
       use: 'not used',
+    });
+  });
+});
+
+describe('many links that lead nowhere', () => {
+  it('are one remark with their number; a single one has its name', async () => {
+    const dangling = Object.fromEntries(
+      Array.from({ length: 40 }, (_, index) => [`${index}.mid`, { link: 'nothing.mid' }] as const),
+    );
+    const many = await read({ 'a.mid': oboe, ...dangling });
+    expect(many.problems).toHaveLength(1);
+    expect(many.problems[0]?.message).toContain(
+      '40 links lead nowhere and were not followed ("0.mid", "1.mid", "2.mid" and 37 more)',
+    );
+    const one = await read({ 'a.mid': oboe, 'b.mid': { link: 'nothing.mid' } });
+    expect(one.problems).toMatchObject([{ code: 'link-not-followed', file: 'b.mid' }]);
+  });
+});
+
+describe('a folder that nobody may look into', () => {
+  it('is called that, and not a thing that is no folder', async () => {
+    const disk = {
+      ...memoryDisk({ '/in/a.mid': oboe }),
+      status: () => Promise.resolve({ kind: 'other' as const, bytes: 0 }),
+      list: () => Promise.reject(Object.assign(new Error('EACCES: permission denied'), { code: 'EACCES' })),
+    };
+    await expect(readFolder('/in', disk, { ignore: [] })).rejects.toMatchObject({
+      problems: [
+        { kind: 'usage', code: 'folder-denied', message: expect.stringContaining('permission was denied') as string },
+      ],
     });
   });
 });
