@@ -3,7 +3,7 @@ import type { NoteHead, OrnamentSigns, WrittenEvent } from '../model/written.ts'
 import type { SpelledPitch } from '../model/pitch.ts';
 import { partStart, splitRun, splitStraight, splitTriplet } from './figures.ts';
 import type { GridBar } from './score-time.ts';
-import { SHORTEST } from './score-time.ts';
+import { SHORTEST, groupsOfVoice } from './score-time.ts';
 
 export interface HeadDraft {
   readonly midi: number;
@@ -203,6 +203,10 @@ export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletI
     bar,
     segments.map((segment) => segment.from),
   );
+  const groups = groupsOfVoice(
+    bar,
+    segments.map((segment) => segment.from),
+  );
   const ids = new Map<Region, number>();
   const events: WrittenEvent[] = [];
   for (const segment of segments) {
@@ -213,7 +217,7 @@ export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletI
       const to = Math.min(segment.to, region.to);
       if (from >= to) continue;
       if (region.parts === 1) {
-        pieces.push(...splitStraight(bar, from, to, isRest));
+        pieces.push(...splitStraight(bar, from, to, isRest, groups));
         continue;
       }
       let id = ids.get(region);

@@ -30,18 +30,22 @@ export function lengthOf(figure: NoteFigure): number {
   return figure.tuplet === undefined ? dotted : (dotted * figure.tuplet.normal) / figure.tuplet.actual;
 }
 
+/** Starts of the groups of a bar, in units of its meter. */
+type Groups = readonly number[] | undefined;
+
 /** The strongest place strictly between two offsets of a bar; the one to split at. */
 function strongestInside(
   bar: GridBar,
   from: number,
   to: number,
+  groups: Groups,
 ): { readonly offset: number; readonly strength: number } {
   let offset = -1;
   let strength = Infinity;
-  const takeLast = strengthAt(bar, from) <= strengthAt(bar, to);
+  const takeLast = strengthAt(bar, from, groups) <= strengthAt(bar, to, groups);
   const first = Math.floor(from / SHORTEST) * SHORTEST + SHORTEST;
   for (let place = first; place < to; place += SHORTEST) {
-    const here = strengthAt(bar, place);
+    const here = strengthAt(bar, place, groups);
     if (here < strength || (here === strength && takeLast)) {
       strength = here;
       offset = place;
@@ -56,19 +60,34 @@ function isCompound(bar: GridBar): boolean {
   return pulseQuarters(bar.meter) * bar.meter.denominator > 4;
 }
 
-function restMayStand(bar: GridBar, from: number, to: number, figure: NoteFigure, inside: number): boolean {
-  const start = strengthAt(bar, from);
-  const end = strengthAt(bar, to);
+function restMayStand(
+  bar: GridBar,
+  from: number,
+  to: number,
+  figure: NoteFigure,
+  inside: number,
+  groups: Groups,
+): boolean {
+  const start = strengthAt(bar, from, groups);
+  const end = strengthAt(bar, to, groups);
   const dotsAllowed = isCompound(bar) && start <= BEAT && end <= BEAT ? 1 : 0;
   if (figure.dots > dotsAllowed) return false;
   if (inside <= BEAT) return inside === BEAT && start <= 1 && end <= 1;
   return start < inside || from % (to - from) === 0;
 }
 
-function noteMayStand(bar: GridBar, from: number, to: number, figure: NoteFigure, inside: number): boolean {
-  const start = strengthAt(bar, from);
-  const end = strengthAt(bar, to);
-  if (start === 0 && end === 0 && from === 0 && to === bar.length) return true;
+function noteMayStand(
+  bar: GridBar,
+  from: number,
+  to: number,
+  figure: NoteFigure,
+  inside: number,
+  groups: Groups,
+): boolean {
+  const start = strengthAt(bar, from, groups);
+  const end = strengthAt(bar, to, groups);
+  // A bar of seven eighths is two values tied, not one with two dots.
+  if (start === 0 && end === 0 && from === 0 && to === bar.length) return figure.dots < 2;
   if (figure.dots === 2 && start > 1) return false;
   const length = to - from;
   if (isCompound(bar)) {
@@ -90,19 +109,28 @@ export interface FiguredPiece {
 
 /**
  * Splits a straight stretch (offsets in the bar, multiples of a 64th) so that the middle of four beats, the pulses of compound meters and
- * the beats under fine syncopations can be seen.
+ * the beats under fine syncopations can be seen. `groups`: see `groupsOfVoice`.
  */
-export function splitStraight(bar: GridBar, from: number, to: number, isRest: boolean): FiguredPiece[] {
+export function splitStraight(
+  bar: GridBar,
+  from: number,
+  to: number,
+  isRest: boolean,
+  groups?: readonly number[],
+): FiguredPiece[] {
   const figure = figureOf(to - from);
-  const inside = strongestInside(bar, from, to);
+  const inside = strongestInside(bar, from, to, groups);
   if (figure !== undefined) {
     const may = isRest
-      ? restMayStand(bar, from, to, figure, inside.strength)
-      : noteMayStand(bar, from, to, figure, inside.strength);
+      ? restMayStand(bar, from, to, figure, inside.strength, groups)
+      : noteMayStand(bar, from, to, figure, inside.strength, groups);
     if (may || inside.offset < 0) return [{ from, to, figure }];
   }
   if (inside.offset < 0) return [{ from, to, figure: { base: 64, dots: 0 } }];
-  return [...splitStraight(bar, from, inside.offset, isRest), ...splitStraight(bar, inside.offset, to, isRest)];
+  return [
+    ...splitStraight(bar, from, inside.offset, isRest, groups),
+    ...splitStraight(bar, inside.offset, to, isRest, groups),
+  ];
 }
 
 /** Start of a fifth or seventh of a quarter, in whole divisions from the start of the quarter. */

@@ -119,20 +119,51 @@ export function cellIndexAtDivision(time: ScoreTime, division: number): number {
   return lastStartingAtOrBefore(time.cells, division);
 }
 
-/** Inner grouping of meters that are neither duple, triple nor compound: 3+2 for five, 2+2+3 for seven (common practice, no source). */
+/**
+ * Inner groupings of meters that are neither triple nor compound, by where their groups start, the usual one first: 3+2 for five,
+ * 2+2+3 for seven (common practice, no source).
+ */
+const GROUPINGS: Readonly<Record<number, readonly (readonly number[])[]>> = {
+  4: [[2]],
+  5: [[3], [2]],
+  7: [
+    [2, 4],
+    [3, 5],
+    [2, 5],
+  ],
+  8: [
+    [3, 6],
+    [3, 5],
+    [2, 5],
+  ],
+};
+
 function groupStarts(numerator: number): readonly number[] {
-  if (numerator === 5) return [3];
-  if (numerator === 7) return [2, 4];
-  if (numerator === 4) return [2];
-  if (numerator === 8) return [3, 6];
-  return [];
+  return GROUPINGS[numerator]?.[0] ?? [];
+}
+
+/**
+ * Where the groups of a bar in five, seven or eight start, in units of the meter: as usual, but as a voice itself shows where it holds notes
+ * over the usual borders and has onsets at all of another grouping (E. Gould, Behind Bars, on irregular meters, from memory: beams and note
+ * values show how the bar is divided). `starts` are the offsets at which something begins in it.
+ */
+export function groupsOfVoice(bar: GridBar, starts: readonly number[]): readonly number[] {
+  const { numerator, denominator } = bar.meter;
+  const unit = (4 / denominator) * DIVISIONS_PER_QUARTER;
+  const shows = (groups: readonly number[]): boolean => groups.every((group) => starts.includes(group * unit));
+  if (bar.length !== unit * numerator) return groupStarts(numerator);
+  return GROUPINGS[numerator]?.find(shows) ?? groupStarts(numerator);
 }
 
 /**
  * Metrical strength of a position inside a bar: 0 the bar line, 1 the middle of four beats or the start of a group, 2 a beat (the
- * pulse of a compound meter), then one more for every halving of the beat. Smaller is stronger.
+ * pulse of a compound meter), then one more for every halving of the beat. Smaller is stronger. `groups`: see `groupsOfVoice`.
  */
-export function strengthAt(bar: GridBar, offset: number): number {
+export function strengthAt(
+  bar: GridBar,
+  offset: number,
+  groups: readonly number[] = groupStarts(bar.meter.numerator),
+): number {
   if (offset <= 0 || offset >= bar.length) return 0;
   const { numerator, denominator } = bar.meter;
   const unit = (4 / denominator) * DIVISIONS_PER_QUARTER;
@@ -144,7 +175,7 @@ export function strengthAt(bar: GridBar, offset: number): number {
     if (place % pulse === 0) return pulses === 4 && place / pulse === 2 ? 1 : 2;
     return halvings(place, unit, 3);
   }
-  if (place % unit === 0) return groupStarts(numerator).includes(place / unit) ? 1 : 2;
+  if (place % unit === 0) return groups.includes(place / unit) ? 1 : 2;
   return halvings(place, unit / 2, 3);
 }
 

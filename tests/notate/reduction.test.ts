@@ -53,6 +53,33 @@ describe('figures', () => {
   it('three quarters in the time of a half are a triplet', () => {
     expect(line('A4:0:0.667 B4:0.6667:0.667 C5:1.3333:0.667 D5:2:2')).toBe('A4/4t B4/4t C5/4t D5/2');
   });
+  it('a bar of five or seven is divided as its notes are', () => {
+    const five = { numerator: 5, denominator: 8 };
+    expect(line('A4:0:1.5 B4:1.5:1', 1, five)).toBe('A4/4. B4/4');
+    expect(line('A4:0:1 B4:1:1.5', 1, five)).toBe('A4/4 B4/4.');
+    expect(line('A4:0:2 B4:2:3', 1, { numerator: 5, denominator: 4 })).toBe('A4/2 B4/2.');
+    const seven = { numerator: 7, denominator: 8 };
+    expect(line('A4:0:1 B4:1:1 C5:2:1.5', 1, seven)).toBe('A4/4 B4/4 C5/4.');
+    expect(line('A4:0:1.5 B4:1.5:1 C5:2.5:1', 1, seven)).toBe('A4/4. B4/4 C5/4');
+    expect(line('A4:0:1 B4:1:1.5 C5:2.5:1', 1, seven)).toBe('A4/4 B4/4. C5/4');
+  });
+  it('a note that fills seven eighths is tied at a border of the groups, not dotted twice', () => {
+    expect(line('A4:0:3.5', 1, { numerator: 7, denominator: 8 })).toBe('A4/2 ~A4/4.');
+  });
+  it('two dots stand on a beat only; what begins off the beat is tied at the next one and at the middle of four', () => {
+    expect(line('A4:0:1.75 B4:1.75:0.25 C5:2:2')).toBe('A4/4.. B4/16 C5/2');
+    expect(line('A4:0:0.5 B4:0.5:2 C5:2.5:1.5')).not.toContain('..');
+    expect(line('A4:0:1.5 B4:1.5:1 C5:2.5:1.5')).toBe('A4/4. B4/8 ~B4/8 C5/8 ~C5/4');
+  });
+  it('rests of compound meters: two eighths after a note on the pulse, a quarter before one at its end', () => {
+    const six = { numerator: 6, denominator: 8 };
+    expect(line('A4:0:0.4 B4:1.5:1.5', 1, six)).toBe('A4/8 r/8 r/8 B4/4.');
+    expect(line('A4:2.5:0.5', 1, six)).toBe('r/4. r/4 A4/8');
+    expect(line('A4:3:1.5', 1, { numerator: 9, denominator: 8 })).toMatch(/^r\/4\. r\/4\. A4/);
+  });
+  it('a hemiola in three four shows the beats', () => {
+    expect(line('A4:0:1.5 B4:1.5:1.5', 1, { numerator: 3, denominator: 4 })).toBe('A4/4. B4/8 ~B4/4');
+  });
   it('rests in four four show beats and halves', () => {
     expect(line('A4:0:1 B4:3.5:0.5')).toBe('A4/4 r/4 r/4 r/8 B4/8');
   });
