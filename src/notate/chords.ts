@@ -10,7 +10,7 @@ import type { SoundingNote } from './key-path.ts';
 import { keyAtBar } from './key.ts';
 import { chromaticPlace, classAt, fifthsOf } from './line-of-fifths.ts';
 import type { LocalKey } from './roman.ts';
-import { romanNumeral } from './roman.ts';
+import { degreeNumeral, romanNumeral } from './roman.ts';
 import type { ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';
 
@@ -72,6 +72,12 @@ function placeOfRoot(
   tonic: number,
 ): number {
   const usual = chromaticPlace(root, tonic);
+  // A root that sounds is named as it is written; that of a diminished seventh is whichever leads on.
+  const written =
+    quality.name === 'diminished-seventh'
+      ? undefined
+      : [...(sounding.get(root) ?? [])].sort((a, b) => b[1] - a[1])[0]?.[0];
+  if (written !== undefined && Math.abs(written - usual) <= 12) return written;
   let best = usual;
   let most = 0;
   for (const place of [usual, usual + 12, usual - 12]) {
@@ -160,6 +166,13 @@ function keyOfNumeral(run: ChordRun, next: ChordRun | undefined): number {
   return fallsTo && next.key % 12 === tonic ? next.key : run.key;
 }
 
+/** The pitch class to which a dominant goes in a chord: its root, or the bass of a six-four chord. */
+function aimOf({ template, frames, isCadential }: ChordRun): number {
+  const fifth = (template.root + 7) % 12;
+  const isSixFour = template.quality.intervals.length === 3 && bassOf(template, frames) === fifth;
+  return isCadential === true || isSixFour ? fifth : template.root;
+}
+
 type Named = Omit<ChordSpan, 'start' | 'length' | 'bar' | 'coverage'>;
 
 function named(
@@ -180,19 +193,20 @@ function named(
   if (run.isCadential === true) {
     const [fourth = 0, sixth = 0, ground = 0] = tones;
     const dominant = classAt(rootPlace + 1);
+    const aim = degreeNumeral(template.root, key);
     return {
       symbol,
       root: dominant,
       quality: CADENTIAL,
       bass: dominant,
-      roman: 'V(64)',
+      roman: aim === undefined ? 'V(64)' : `V(64)/${aim}`,
       key,
       inversion: 0,
       tones: [ground, fourth, sixth],
     };
   }
   const inversion = Math.max(0, tones.indexOf(bassClass));
-  const nextRoot = next?.isCadential === true ? (next.template.root + 7) % 12 : next?.template.root;
+  const nextRoot = next === undefined ? undefined : aimOf(next);
   return {
     symbol,
     root,

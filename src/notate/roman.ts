@@ -57,8 +57,8 @@ function isDominantElsewhere(degree: number, alter: number, quality: ChordQualit
   return mode === 'major' ? [1, 2, 5, 6].includes(degree) : degree === 1;
 }
 
-/** Numeral of the degree on a pitch class; undefined where it is no degree of the key, or the tonic. */
-function targetOn(pitchClass: number, key: LocalKey): string | undefined {
+/** Numeral of the degree on a pitch class; undefined where it is no degree of the key that can be a tonic for a while, or the tonic itself. */
+export function degreeNumeral(pitchClass: number, key: LocalKey): string | undefined {
   const scale = key.mode === 'major' ? MAJOR_STEPS : MINOR_STEPS;
   const above = (((pitchClass - pitchClassOf(key.tonic)) % 12) + 12) % 12;
   const degree = (scale as readonly number[]).indexOf(above);
@@ -75,14 +75,14 @@ function appliedNumeral(chord: Degree, key: LocalKey, nextRoot: number | undefin
     const aim = (own + 5) % 12;
     // A plain major chord is an applied dominant only where its aim follows; a seventh says it by itself.
     const isMeant = nextRoot === aim || (quality.name === 'dominant-seventh' && degree !== 5);
-    const target = isMeant ? targetOn(aim, key) : undefined;
+    const target = isMeant ? degreeNumeral(aim, key) : undefined;
     return target === undefined ? undefined : `V${suffixOf(chord)}/${target}`;
   }
   if (quality.name.startsWith('diminished') || quality.name === 'half-diminished') {
     const isLeading = own === (pitchClassOf(key.tonic) + 11) % 12;
     const isSupertonic = quality.name !== 'diminished-seventh' && degree === 1 && alter === 0;
     if (isLeading || isSupertonic) return undefined;
-    const target = targetOn((own + 1) % 12, key);
+    const target = degreeNumeral((own + 1) % 12, key);
     return target === undefined ? undefined : `vii${suffixOf(chord)}/${target}`;
   }
   return undefined;

@@ -89,6 +89,46 @@ describe('spelling', () => {
   );
 });
 
+// Aldwell and Schachter, Harmony and Voice Leading (from memory): the six-four over a dominant belongs to it, in whatever degree.
+describe('the six-four over a dominant', () => {
+  const romans = (chords: readonly string[]): readonly string[] =>
+    written(barsOf(chords), chords.length).chords.map(({ roman }) => roman);
+
+  it('of another degree is named by that degree: Am over E, E7, Am in C major', () => {
+    const chords = ['C3,E4,G4,C5', 'F3,A3,C4', 'G3,B3,D4', 'E3,A3,C4,E4', 'E3,G#3,B3,D4', 'A2,A3,C4,E4', 'D3,A3,D4,F4'];
+    const named = romans([...chords, 'G3,B3,D4,F4', 'C3,E4,G4,C5']);
+    expect(named[3]).toBe('V(64)/vi');
+    expect(named[4]).toBe('V7/vi');
+  });
+
+  it('is none where the bass lies still under a neighbour: C, F over C, C', () => {
+    const named = romans(['C3,E4,G4', 'C3,F4,A4', 'C3,E4,G4', 'G3,B3,D4,F4', 'C3,E4,G4']);
+    expect(named[1]).toBe('IV64');
+  });
+
+  it('is none on a weaker beat than the dominant: an arpeggio that reaches the fifth', () => {
+    const music = 'C3:0:3 E4:0:4 G4:0:4 G2:3:1 C4:3:1 G2:4:4 B3:4:4 D4:4:4 F4:4:4 C3:8:4 E4:8:4 G4:8:4';
+    const stage = written(music, 3);
+    expect(stage.chords.map(({ quality }) => quality)).not.toContain('cadential-six-four');
+  });
+});
+
+it('an augmented sixth is named in the key whose dominant it goes to', () => {
+  // Bb major; Gb Bb Db E goes to Bb over F (Kostka and Payne, Tonal Harmony, from memory).
+  const chords = [
+    'Bb2,D4,F4,Bb4',
+    'Eb3,G3,Bb3',
+    'F3,A3,C4,Eb4',
+    'Bb2,D4,F4',
+    'Gb3,Bb3,Db4,E4',
+    'F3,Bb3,D4,F4',
+    'F3,A3,C4,Eb4',
+    'Bb2,D4,F4',
+  ];
+  const stage = written(barsOf(chords), chords.length);
+  expect(stage.chords[4]!.roman).toBe('Ger65');
+});
+
 describe('keys', () => {
   it('a stated key is taken at its word', () => {
     const timeline = timelineOf(4);

@@ -5,8 +5,11 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { className } from '../../src/model/pitch.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
 import { OPENING_KEYS, isKey, keysHeard, printedKey, signedBars } from '../support/key-truth.ts';
 import { readMxl } from '../support/musicxml-score.ts';
+import { stageOfScore } from '../support/score-stage.ts';
 
 const DATA = resolve('../shared/data');
 
@@ -41,6 +44,17 @@ describe.skipIf(songs.length === 0)('songs', () => {
     });
     expect(answers.length).toBe(13);
     expect(answers.filter((answer) => answer).length).toBeGreaterThanOrEqual(12);
+  });
+});
+
+describe.skipIf(orchestra.length === 0)('a diminished chord over a lying tonic', () => {
+  // Schubert D. 485 i, bars 42 and 204: the bass note that is printed as B flat and as E flat is the root, not a raised seventh degree.
+  it('is named on the note that is printed', () => {
+    const score = readMxl(join(DATA, 'openscore-orchestra', 'Schubert_D.485_1.mxl'));
+    const { chords } = notateStage(stageOfScore(score, { foreground: 'Violin 1' }).stage);
+    const roots = new Set(chords.map(({ root }) => className(root)));
+    expect([...roots].filter((name) => name === 'A#' || name === 'D#')).toEqual([]);
+    expect(chords.filter(({ roman }) => roman.startsWith('#vii'))).toEqual([]);
   });
 });
 

@@ -136,7 +136,7 @@ export function harmonySection(context: StageContext): SheetSection {
       intro:
         chords.length === 0
           ? 'No chords were found: too little sounds at once.'
-          : 'Chords read from all parts by one search over the piece, with their degrees in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it: it counts as the dominant. A line that sounds alone has no chord.',
+          : 'Chords read from all parts by one search over the piece, with their degrees in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it (V(64)/vi: over the dominant of the sixth degree): it counts as the dominant. A line that sounds alone has no chord.',
       keys: keySentences(context),
       resolutions: resolutionSentences(context),
       figures: chords.length === 0 ? [] : figuresOf(context, 'harmony', 'Harmony', 'chords'),
