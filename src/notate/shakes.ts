@@ -39,6 +39,27 @@ function isCountable(meanMs: number, count: number, spreadMs: number, millisecon
   });
 }
 
+/**
+ * In playing as exact as this (entered, or quantised) an uneven run keeps step too, where every gap is that of the values it was read with. Looser playing
+ * fits a trill to some values by chance.
+ */
+const EXACT_MS = 5;
+const GAPS_FIT = 1.05;
+const LEAST_SPREAD_MS = 4;
+
+function isReadAsRhythm(notes: readonly PlayedNote[], positions: readonly number[], stream: StreamReading): boolean {
+  if (stream.spreadMs > EXACT_MS) return false;
+  const scale = stream.millisecondsPerDivision(positions[0] ?? 0);
+  let squares = 0;
+  for (let at = 1; at < notes.length; at++) {
+    const step = (positions[at] ?? 0) - (positions[at - 1] ?? 0);
+    if (!COUNTABLE.some((divisions) => divisions === step)) return false;
+    squares += (gapMs(notes[at - 1] as PlayedNote, notes[at] as PlayedNote) - step * scale) ** 2;
+  }
+  const spread = Math.sqrt(squares / Math.max(1, notes.length - 1));
+  return spread <= GAPS_FIT * Math.SQRT2 * Math.max(LEAST_SPREAD_MS, stream.spreadMs);
+}
+
 /** Last notes of a trill that turn to what follows: one or two, as fast, near the main note. */
 function endingAfter(notes: readonly PlayedNote[], to: number, main: number, meanMs: number): number {
   let end = to;
@@ -63,7 +84,13 @@ export function findShakes(part: Part, stream: StreamReading): Shake[] {
     const meanMs = count < 2 ? Infinity : gapMs(first, notes[to - 1] as PlayedNote) / (count - 1);
     const position = stream.positions[stream.notes[from] ?? 0] ?? 0;
     const scale = stream.millisecondsPerDivision(position);
-    if (count < FEWEST || meanMs > SLOWEST_MS || isCountable(meanMs, count, stream.spreadMs, scale)) {
+    const places = stream.notes.slice(from, to).map((note) => stream.positions[note] ?? 0);
+    if (
+      count < FEWEST ||
+      meanMs > SLOWEST_MS ||
+      isCountable(meanMs, count, stream.spreadMs, scale) ||
+      isReadAsRhythm(notes.slice(from, to), places, stream)
+    ) {
       // The last two notes of a run may begin the next.
       from = count > 2 ? to - 1 : from + 1;
       continue;

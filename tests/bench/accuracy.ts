@@ -1,18 +1,21 @@
 /**
  * How often the notation is right, beside published figures. Scores that people set (OpenScore, CC0, ../shared/data/LICENCES.md) are replayed by
  * a seeded machine to a click, without a stated key, and compared with their printed form; the chords and hands of the sample are
- * compared with its composer's plan. Published figures are of other music: they give the order of magnitude, not a ranking.
+ * compared with its composer's plan. What was kept aside while constants of rhythm and hands were set stands apart from what was not. Published figures are of other music: they give the order of magnitude, not a ranking.
  *
  * `npm run bench:accuracy` prints everything; `npm run bench:accuracy -- spelling grid` some methods only.
  */
 import { flow } from '../../src/library.ts';
-import type { Replay, Share } from '../support/notation-truth.ts';
+import type { ReadScore } from '../support/musicxml-score.ts';
+import type { Share } from '../support/notation-truth.ts';
 import {
   lengthShare,
   linkShare,
   onsetShare,
   replay,
   replayAsOne,
+  isKeptAside,
+  scoreNames,
   scoresOf,
   signatureShare,
   spellingShare,
@@ -24,8 +27,13 @@ import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../suppo
 
 type Method = 'spelling' | 'grid' | 'lengths' | 'hands' | 'voices' | 'key' | 'chords';
 
+/** Scores that no constant of rhythm or hands was set on, those that some were, and music with a plan of its own. */
+const GROUPS = ['kept aside', 'used in setting constants', 'both together', 'sample'] as const;
+type Group = (typeof GROUPS)[number];
+
 interface Row {
   readonly method: Method;
+  readonly group: Group;
   readonly music: string;
   readonly figure: string;
 }
@@ -58,32 +66,30 @@ function isAsked(method: Method): boolean {
   return asked.length === 0 || asked.includes(method);
 }
 
-function gridRows(set: string): Row[] {
-  const scores = scoresOf(set);
+function gridRows(set: string, group: Group, scores: readonly ReadScore[]): Row[] {
   return [60, 90, 120].flatMap((tempo): Row[] => {
-    const spreads = [0, 10, 20, 30].map((jitterMs) => ({
-      jitterMs,
-      runs: scores.map((score) => replay(score, tempo, jitterMs)),
-    }));
-    const text = (measure: (run: Replay) => Share): string =>
-      spreads.map(({ jitterMs, runs }) => `${String(jitterMs)} ms ${percent(sumOf(runs.map(measure)))}`).join(', ');
+    const spreads = [0, 10, 20, 30].map((jitterMs) => {
+      const runs = scores.map((score) => replay(score, tempo, jitterMs));
+      return { jitterMs, onsets: sumOf(runs.map(onsetShare)), lengths: sumOf(runs.map(lengthShare)) };
+    });
+    const text = (measure: 'onsets' | 'lengths'): string =>
+      spreads.map((spread) => `${String(spread.jitterMs)} ms ${percent(spread[measure])}`).join(', ');
     const music = `${set}, ${String(tempo)} to the minute`;
     return [
-      { method: 'grid', music, figure: text(onsetShare) },
-      { method: 'lengths', music, figure: text(lengthShare) },
+      { method: 'grid', group, music, figure: text('onsets') },
+      { method: 'lengths', group, music, figure: text('lengths') },
     ];
   });
 }
 
-function scoreRows(set: string): Row[] {
-  const rows: Row[] = [];
-  const scores = scoresOf(set);
-  if (isAsked('grid') || isAsked('lengths')) rows.push(...gridRows(set));
-  if (isAsked('key')) rows.push(...keyRows(set));
+function groupRows(set: string, group: Group): Row[] {
+  const scores = scoresOf(set, (name) => isKeptAside(set, name) === (group === 'kept aside'));
+  if (scores.length === 0) return [];
+  const rows: Row[] = isAsked('grid') || isAsked('lengths') ? gridRows(set, group, scores) : [];
   if (isAsked('spelling') || isAsked('hands') || isAsked('voices') || isAsked('key')) {
     const runs = scores.map((score) => replay(score, PLAIN_TEMPO, 10));
     const add = (method: Method, music: string, share: Share): void => {
-      if (share.all > 0) rows.push({ method, music, figure: counted(share) });
+      if (share.all > 0) rows.push({ method, group, music, figure: counted(share) });
     };
     add('spelling', `${set}, no key stated`, sumOf(runs.map(spellingShare)));
     add('key', `${set}, signature of the first bar`, sumOf(runs.map(signatureShare)));
@@ -97,6 +103,11 @@ function scoreRows(set: string): Row[] {
   return rows;
 }
 
+function scoreRows(set: string): Row[] {
+  const keys = isAsked('key') ? keyRows(set).map((row): Row => ({ ...row, group: 'both together' })) : [];
+  return [...groupRows(set, 'kept aside'), ...groupRows(set, 'used in setting constants'), ...keys];
+}
+
 async function sampleRows(): Promise<Row[]> {
   const { stages } = await sampleArrangement();
   return stages.flatMap((stage, index): Row[] => {
@@ -107,10 +118,16 @@ async function sampleRows(): Promise<Row[]> {
     return [
       {
         method: 'chords',
+        group: 'sample',
         music,
         figure: `roots ${percent(roots)}, symbols ${percent(symbols)}, basses ${percent(basses)}`,
       },
-      { method: 'hands', music: `sample, stage ${String(index + 1)}, hand of the plan`, figure: counted(hands) },
+      {
+        method: 'hands',
+        group: 'sample',
+        music: `sample, stage ${String(index + 1)}, hand of the plan`,
+        figure: counted(hands),
+      },
     ];
   });
 }
@@ -118,15 +135,24 @@ async function sampleRows(): Promise<Row[]> {
 function print(rows: readonly Row[]): void {
   const width = Math.max(...rows.map((row) => row.music.length));
   for (const method of Object.keys(PUBLISHED) as Method[]) {
-    const own = rows.filter((row) => row.method === method);
-    if (own.length === 0 || !isAsked(method)) continue;
+    if (!isAsked(method) || !rows.some((row) => row.method === method)) continue;
     console.log(`\n${method} (published: ${PUBLISHED[method]})`);
-    for (const row of own) console.log(`  ${row.music.padEnd(width)}  ${row.figure}`);
+    for (const group of GROUPS) {
+      const own = rows.filter((row) => row.method === method && row.group === group);
+      if (own.length > 0) console.log(`  ${group}`);
+      for (const row of own) console.log(`    ${row.music.padEnd(width)}  ${row.figure}`);
+    }
+  }
+  for (const group of GROUPS.slice(0, 2)) {
+    const files = SETS.flatMap((set) =>
+      scoreNames(set).filter((name) => isKeptAside(set, name) === (group === 'kept aside')),
+    );
+    if (files.length > 0) console.log(`\n${group}: ${files.join(', ')}`);
   }
 }
 
 const rows = [...SETS.flatMap(scoreRows), ...(isAsked('chords') || isAsked('hands') ? await sampleRows() : [])];
-if (SETS.every((set) => scoresOf(set).length === 0)) {
+if (SETS.every((set) => scoreNames(set).length === 0)) {
   console.log('../shared/data is absent: only the sample is measured, the open scores are skipped.');
 }
 print(rows);

@@ -152,6 +152,27 @@ describe('ornaments in the playing', () => {
     );
   });
 
+  it('a figure of entered thirty-seconds that begins after a sixteenth is counted, and written out', () => {
+    const start = 4 * QUARTER;
+    const step = QUARTER / 8;
+    const places = [0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15];
+    const figure = places.map((place, index) => {
+      const at = start + step * place;
+      return sound(index % 2 === 0 ? 76 : 77, at, at + 0.9 * step);
+    });
+    const written = notated(
+      'flute',
+      quartersBut(
+        new Map([
+          [4, figure],
+          [5, []],
+        ]),
+      ),
+    );
+    expect(written).toHaveLength(14 + places.length);
+    expect(written.every((note) => note.ornament === undefined)).toBe(true);
+  });
+
   it('one key struck again and again, too fast to count, is a tremolo', () => {
     const start = 8 * QUARTER;
     const strokes = Array.from({ length: 20 }, (_, index) => {

@@ -25,14 +25,30 @@ function shareOf(answers: readonly boolean[]): Share {
   return { right: answers.filter((answer) => answer).length, all: answers.length };
 }
 
-/** Scores of one open data set, in order of file name; none where ../shared/data is absent. */
-export function scoresOf(set: string): ReadScore[] {
+/** Names of the scores of one open data set, in order; none where ../shared/data is absent. */
+export function scoreNames(set: string): string[] {
   const folder = join(resolve('../shared/data'), set);
   if (!existsSync(folder)) return [];
   return readdirSync(folder)
     .filter((name) => name.endsWith('.mxl'))
-    .sort()
-    .map((name) => readMxl(join(folder, name)));
+    .sort();
+}
+
+/**
+ * Whether a score was kept aside while the constants of rhythm and hands were set: all quartets, every second song in order of file name, and two of the
+ * orchestral movements.
+ */
+export function isKeptAside(set: string, name: string): boolean {
+  if (set === 'openscore-quartets') return true;
+  if (set === 'openscore-lieder') return scoreNames(set).indexOf(name) % 2 === 1;
+  return ['Beethoven_Op.36_3.mxl', 'Schubert_D.485_1.mxl'].includes(name);
+}
+
+/** Scores of one open data set, in order of file name; none where ../shared/data is absent. */
+export function scoresOf(set: string, include: (name: string) => boolean = () => true): ReadScore[] {
+  return scoreNames(set)
+    .filter(include)
+    .map((name) => readMxl(join(resolve('../shared/data'), set, name)));
 }
 
 export interface Replay {
