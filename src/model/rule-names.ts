@@ -43,3 +43,75 @@ export type RuleName = (typeof RULE_NAMES)[number];
 
 /** Rules that measure against a table and have no threshold of their own: `limits` in the settings cannot change them. */
 export const RULES_WITHOUT_LIMIT: readonly RuleName[] = ['outside-range', 'edge-of-range', 'too-many-notes'];
+
+/** What the rules are about, in the order in which a reader asks; every rule stands in one of them. */
+export const RULE_SUBJECTS: readonly {
+  readonly id: string;
+  readonly heading: string;
+  readonly intro: string;
+  readonly rules: readonly RuleName[];
+}[] = [
+  {
+    id: 'front',
+    heading: 'Is the soloist in front?',
+    intro: 'Balance, place and colour of the foreground against everything behind it.',
+    rules: [
+      'background-as-loud',
+      'background-covers',
+      'background-above-melody',
+      'far-from-foreground',
+      'foreground-ends-first',
+      'hollow-without-foreground',
+    ],
+  },
+  {
+    id: 'players',
+    heading: 'Can it be played?',
+    intro:
+      'Range, breath, lips, hands and feet. Whatever stands here defers to the player, who knows the instrument in hand better than any table.',
+    rules: [
+      'outside-range',
+      'edge-of-range',
+      'tessitura',
+      'high-entry',
+      'too-many-notes',
+      'double-stop',
+      'string-skip',
+      'hand-span',
+      'harp-pedals',
+      'repeated-notes',
+      'wide-leap',
+      'breath',
+      'brass-endurance',
+      'never-rests',
+    ],
+  },
+  {
+    id: 'sketch',
+    heading: 'Does the sketch say what is meant?',
+    intro: 'What is written and not heard, what lies beside the beat, who is marked louder than the leader.',
+    rules: ['inaudible-entry', 'late-part', 'support-over-lead'],
+  },
+  {
+    id: 'spacing',
+    heading: 'Is the harmony whole and clear?',
+    intro: 'Spacing from low to high, chord tones, voice leading. Chords are estimated from the notes.',
+    rules: [
+      'crowded-low',
+      'bass-doubled-too-close',
+      'hole-between-parts',
+      'incomplete-chord',
+      'root-not-in-bass',
+      'clashing-second',
+      'parallel-perfects',
+      'unresolved-tone',
+      'crossing',
+    ],
+  },
+  {
+    id: 'time',
+    heading: 'Is it worth playing and hearing?',
+    intro: 'Lines of the single parts, entries, and how the forces are spent over the piece.',
+    rules: ['static-part', 'restless-part', 'unchanged-texture', 'all-at-once', 'entry-off-phrase'],
+  },
+];

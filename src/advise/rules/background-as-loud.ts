@@ -99,7 +99,7 @@ export const backgroundAsLoud = defineRule(
       standard: -2,
       unit: 'dB',
       meaning:
-        'least margin over the background together (negative: the background may be so much stronger); a background each of whose n like parts plays one dynamic grade (about 7 dB) under the foreground leaves 7 dB less 10 log10 n: 1 dB for four, −2 dB for eight; a bar on its own counts 3 dB further down',
+        'least margin over the background together. Eight parts that each play one dynamic grade (about 7 dB) under the foreground come to as much: 7 dB less 10 log10 8; a bar on its own counts 3 dB further down',
     },
     source: 'accompaniment one or two dynamic grades under the solo: S. Adler; K. Kennan & D. Grantham (from memory)',
     level: 'look',

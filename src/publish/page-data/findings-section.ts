@@ -13,6 +13,8 @@ interface ShownFinding {
   readonly bars: Run;
   readonly parts: string;
   readonly message: string;
+  /** Why it matters; said once for a rule, '' after that. */
+  readonly why: string;
   readonly advice: string;
   readonly source: string;
   readonly accepted: string;
@@ -70,6 +72,12 @@ function notesBeside(context: StageContext, { from, to, partIds }: Finding): rea
 /** The section "Findings". Findings are numbered in the order in which they came, so that charts can name them. */
 export function findingsSection(context: StageContext): SheetSection {
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
+  const unsaid = new Map(context.rules.map((rule) => [rule.name, rule.why]));
+  const whyOnce = (rule: string): string => {
+    const why = unsaid.get(rule) ?? '';
+    unsaid.delete(rule);
+    return why;
+  };
   const shown = context.published.findings.map((finding, index) => ({
     finding,
     shown: {
@@ -80,6 +88,7 @@ export function findingsSection(context: StageContext): SheetSection {
       bars: barLink(finding.from, barSpanText(finding.from, finding.to)),
       parts: listText(finding.partIds.map(context.partName)),
       message: finding.message,
+      why: '',
       advice: finding.advice,
       source: finding.source,
       accepted: finding.accepted ?? '',
@@ -88,7 +97,9 @@ export function findingsSection(context: StageContext): SheetSection {
   }));
   const groups = GROUPS.map(({ has, ...group }): FindingGroup => ({
     ...group,
-    findings: shown.filter((item) => has(item.finding)).map((item) => item.shown),
+    findings: shown
+      .filter((item) => has(item.finding))
+      .map((item) => ({ ...item.shown, why: whyOnce(item.finding.rule) })),
   })).filter((group) => group.findings.length > 0);
   const ruleCount = counted(context.rules.length, 'rule');
   return {

@@ -2,6 +2,7 @@
 import { catalogue } from '../../model/catalogue.ts';
 import { barSpanText, counted } from '../../model/plain-words.ts';
 import type { FindingLevel } from '../../model/readings.ts';
+import { RULE_SUBJECTS } from '../../model/rule-names.ts';
 import type { DossierInput, PublishedRule } from '../dossier-input.ts';
 import { cell, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 
@@ -10,7 +11,7 @@ const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 't
 function limitSentences(rule: PublishedRule, limits: Readonly<Record<string, number>>): readonly string[] {
   const own = limits[rule.name];
   const set = own === undefined ? [] : [`Set to ${String(own)} in the settings of this folder.`];
-  return [...rule.limits, ...set];
+  return [...rule.limits, ...set].map((limit) => limit.replace(/\.$/, ''));
 }
 
 function foundRuns(input: DossierInput, rule: PublishedRule): readonly Run[] {
@@ -19,14 +20,92 @@ function foundRuns(input: DossierInput, rule: PublishedRule): readonly Run[] {
     current?.findings.flatMap((finding, index) =>
       finding.rule === rule.name ? [{ finding, number: index + 1 }] : [],
     ) ?? [];
-  if (found.length === 0) return cell('Nothing in the current stage.');
+  return found.flatMap(({ finding, number }, index): readonly Run[] => [
+    { text: index === 0 ? '' : ', ', href: '' },
+    {
+      text: `${barSpanText(finding.from, finding.to)}${finding.accepted === undefined ? '' : ' (accepted)'}`,
+      href: `index.html#finding-${String(number)}`,
+    },
+  ]);
+}
+
+/** The gravest level that a rule gave in the current stage. */
+function gravestFound(input: DossierInput, rule: PublishedRule): string {
+  const levels = input.stages.at(-1)?.findings.flatMap(({ rule: name, level }) => (name === rule.name ? [level] : []));
+  return LEVELS[(['fix', 'look'] as const).find((level) => levels?.includes(level) === true) ?? 'note'];
+}
+
+/** Rules that found something in the current stage, in the order of the list, and how many found nothing. */
+function overviewSection(input: DossierInput): SheetSection {
+  const rows = input.rules.flatMap((rule) => {
+    const found = foundRuns(input, rule);
+    return found.length === 0
+      ? []
+      : [[[{ text: rule.title, href: `#rule-${rule.name}` }], cell(gravestFound(input, rule)), found]];
+  });
+  const silent = input.rules.length - rows.length;
+  const table: LinkedTable = {
+    caption: 'Rules that found something in the current stage',
+    columns: ['What was met', 'Level', 'Where'].map((label) => ({ label, isNumeric: false })),
+    rows,
+    remark: '',
+  };
+  return {
+    id: 'overview',
+    heading: 'In short',
+    partial: rows.length === 0 ? 'sentences.njk' : 'linked-table.njk',
+    downloads: [],
+    body:
+      rows.length === 0
+        ? { sentences: [`${counted(silent, 'rule')} looked at the current stage and none found anything.`] }
+        : {
+            intro: `${counted(input.rules.length, 'rule')} looked at the current stage; ${counted(silent, 'rule')} found nothing. “To fix” is what cannot be played or will not be heard; “to look at” may well be meant and is worth a second look; “to note” asks for nothing. A rule gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does.`,
+            table,
+          },
+  };
+}
+
+interface Subject {
+  readonly id: string;
+  readonly heading: string;
+  readonly intro: string;
+  readonly rules: readonly PublishedRule[];
+}
+
+/** The rules by what they are about; whatever stands in no subject comes last. */
+function subjectsOf(rules: readonly PublishedRule[]): readonly Subject[] {
+  const byName = new Map(rules.map((rule) => [rule.name, rule]));
+  const named = new Set<string>(RULE_SUBJECTS.flatMap((subject) => subject.rules));
+  const others = rules.filter(({ name }) => !named.has(name));
   return [
-    { text: `${counted(found.length, 'finding')} in the current stage: `, href: '' },
-    ...found.flatMap(({ finding, number }, index): readonly Run[] => [
-      { text: index === 0 ? '' : ', ', href: '' },
-      { text: barSpanText(finding.from, finding.to), href: `index.html#finding-${String(number)}` },
-    ]),
-  ];
+    ...RULE_SUBJECTS.map((subject) => ({ ...subject, rules: subject.rules.flatMap((name) => byName.get(name) ?? []) })),
+    { id: 'other', heading: 'Other rules', intro: '', rules: others },
+  ].filter((subject) => subject.rules.length > 0);
+}
+
+function subjectSection(input: DossierInput, { id, heading, intro, rules }: Subject): SheetSection {
+  return {
+    id: `rules-${id}`,
+    heading,
+    partial: 'rules.njk',
+    downloads: [],
+    body: {
+      intro,
+      rules: rules.map((rule) => {
+        const found = foundRuns(input, rule);
+        return {
+          name: rule.name,
+          title: rule.title,
+          level: LEVELS[rule.level],
+          looksAt: rule.looksAt,
+          why: rule.why,
+          limits: limitSentences(rule, input.arrangement.limits),
+          source: rule.source,
+          found: found.length === 0 ? cell('Nothing in the current stage.') : found,
+        };
+      }),
+    },
+  };
 }
 
 function sourceTable(): LinkedTable {
@@ -46,26 +125,8 @@ function sourceTable(): LinkedTable {
 /** The sections of the page "How it was judged". */
 export function judgedSections(input: DossierInput): readonly SheetSection[] {
   return [
-    {
-      id: 'rules',
-      heading: 'Rules',
-      partial: 'rules.njk',
-      downloads: [],
-      body: {
-        intro:
-          'Each rule looks at one thing and says where it met it. A rule gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does. Beats are counted as they are felt, dotted ones in 6/8, 9/8 and 12/8; a place between two of those is named by its eighth.',
-        rules: input.rules.map((rule) => ({
-          name: rule.name,
-          title: rule.title,
-          level: LEVELS[rule.level],
-          looksAt: rule.looksAt,
-          why: rule.why,
-          limits: limitSentences(rule, input.arrangement.limits),
-          source: rule.source,
-          found: foundRuns(input, rule),
-        })),
-      },
-    },
+    overviewSection(input),
+    ...subjectsOf(input.rules).map((subject) => subjectSection(input, subject)),
     {
       id: 'sources',
       heading: 'Sources',
@@ -73,7 +134,7 @@ export function judgedSections(input: DossierInput): readonly SheetSection[] {
       downloads: [],
       body: {
         intro:
-          'Ranges, registers, breath and sound power of the instruments come from these; “from memory” marks what was not read off a page.',
+          'Beats in the rules are counted as they are felt, dotted ones in 6/8, 9/8 and 12/8; a place between two of those is named by its eighth. Ranges, registers, breath and sound power of the instruments come from these; “from memory” marks what was not read off a page.',
         table: sourceTable(),
       },
     },
