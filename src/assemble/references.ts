@@ -1,37 +1,15 @@
-/** Names and bars in settings and notes, checked against what the files hold. */
-import type { AcceptedFinding, Memo, Part, Stage } from '../model/arrangement.ts';
+/** Names and bars in settings, checked against what the files hold. */
+import type { AcceptedFinding } from '../model/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
 import { quoted } from '../read/clean-text.ts';
-import type { Located, RawFolder, RawMemo, RawSettings } from '../read/raw.ts';
-import type { BarSpan } from '../read/settings.ts';
+import type { RawFolder, RawSettings } from '../read/raw.ts';
 import { partsMeant } from './part-words.ts';
 import { instrumentNamed } from './recognise.ts';
-import type { NameReader, SourceTrack } from './source-track.ts';
+import type { Known, Place } from './reference-words.ts';
+import { allParts, barsProblem, problemAt, nearest, stageMeant, unknownPart, unknownStage } from './reference-words.ts';
 import { namesOfTrack } from './source-track.ts';
-import { meansStage } from './stage-names.ts';
-import { nearestName } from '../problems/nearest-name.ts';
 import { comparableName } from './text.ts';
 import { instruments } from '../model/catalogue.ts';
-
-interface StageName {
-  readonly id: string;
-  readonly name: string;
-  readonly title: string;
-}
-
-export interface Known {
-  readonly stages: readonly Stage[];
-  /** Of every stage of the folder, also those that have no notes. */
-  readonly stageNames: readonly StageName[];
-  readonly tracks: readonly { readonly track: SourceTrack; readonly isFolder: boolean }[];
-  readonly read: NameReader;
-}
-
-interface Place {
-  readonly file: string;
-  readonly line?: number;
-  readonly column?: number;
-}
 
 function placeIn(settings: RawSettings, path: readonly (string | number)[]): Place {
   const file = settings.file ?? 'dossier.yaml';
@@ -40,74 +18,6 @@ function placeIn(settings: RawSettings, path: readonly (string | number)[]): Pla
     if (place !== undefined) return { file, ...place };
   }
   return { file };
-}
-
-function nearest(word: string, names: readonly string[]): string {
-  const name = nearestName(word, names, 1);
-  return name === undefined ? '' : `; the nearest is ${quoted(name)}`;
-}
-
-const problemAt = (place: Place, code: string, message: string): Problem => ({
-  kind: 'settings',
-  code,
-  ...place,
-  message,
-});
-
-function allParts(stages: readonly Stage[]): readonly Part[] {
-  return stages.flatMap((stage) => stage.parts);
-}
-
-function unknownPart(word: string, parts: readonly Part[], place: Place): Problem {
-  return problemAt(
-    place,
-    'unknown-part',
-    `There is no part called ${quoted(word)}${nearest(word, [...new Set(parts.map((part) => part.name))])}. Write the name as the track has it.`,
-  );
-}
-
-function unknownStage(word: string, names: readonly StageName[], place: Place): Problem {
-  return problemAt(
-    place,
-    'unknown-stage',
-    `There is no stage called ${quoted(word)}${nearest(
-      word,
-      names.map((stage) => stage.name),
-    )}. Write the name of its file or folder.`,
-  );
-}
-
-/** The span of bars of some stages together. */
-function spanOf(stages: readonly Stage[]): BarSpan {
-  let from = Number.POSITIVE_INFINITY;
-  let to = Number.NEGATIVE_INFINITY;
-  for (const { timeline } of stages) {
-    from = Math.min(from, timeline.bars[0]?.number ?? 1);
-    to = Math.max(to, timeline.bars.at(-1)?.number ?? 1);
-  }
-  return from > to ? { from: 1, to: 1 } : { from, to };
-}
-
-function barsProblem(bars: BarSpan, stages: readonly Stage[], place: Place): Problem | undefined {
-  const span = spanOf(stages);
-  if (bars.from > bars.to) {
-    return problemAt(
-      place,
-      'bars-out-of-span',
-      `Bars ${bars.from}-${bars.to} run backwards; write the first bar first.`,
-    );
-  }
-  if (bars.from >= span.from && bars.to <= span.to) return undefined;
-  const stated = bars.from === bars.to ? `Bar ${bars.from} is` : `Bars ${bars.from}-${bars.to} are`;
-  return problemAt(
-    place,
-    'bars-out-of-span',
-    `${stated} outside the music, which has bars ${span.from} to ${span.to}.`,
-  );
-}
-
-function stageMeant(word: string, names: readonly StageName[]): StageName | undefined {
-  return names.find((stage) => meansStage(word, stage) || stage.id === word);
 }
 
 /** Problems of kind `settings` in dossier.yaml that only show once the music is known. */
@@ -211,60 +121,4 @@ export function acceptedFindings(settings: RawSettings, known: Known): readonly 
       reason: entry.reason,
     };
   });
-}
-
-/** Parts that the words of a heading mean; words that mean none are ordinary words. */
-function looseParts(text: string, parts: readonly Part[], read: NameReader): readonly Part[] {
-  const whole = partsMeant(text, parts, read);
-  if (whole.length > 0) return whole;
-  const pieces = text.split(/\s*(?:[,;:+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
-  const found = pieces.flatMap((piece) => partsMeant(piece, parts, read));
-  if (found.length > 0) return found;
-  const words = text.split(/\s+/).filter((word) => word.length > 1);
-  const runs = words.flatMap((word, index) => [`${word} ${words[index + 1] ?? ''}`.trim(), word]);
-  return runs.flatMap((run) => partsMeant(run, parts, read));
-}
-
-function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
-  const at = (located: Located<unknown>): Place => ({ file: raw.file, line: located.line, column: located.column });
-  const stage = raw.stage === undefined ? undefined : stageMeant(raw.stage.content, known.stageNames);
-  if (raw.stage !== undefined && stage === undefined)
-    problems.push(unknownStage(raw.stage.content, known.stageNames, at(raw.stage)));
-  const own = known.stages.filter((candidate) => candidate.id === stage?.id);
-  const stages = own.length > 0 ? own : known.stages;
-  const parts = allParts(stages);
-  const partIds = raw.parts.flatMap((word) => {
-    // A heading comes at the memo's own line; front matter stands before it.
-    const fromHeading = word.line >= raw.line;
-    const meant = fromHeading
-      ? looseParts(word.content, parts, known.read)
-      : partsMeant(word.content, parts, known.read);
-    if (!fromHeading && meant.length === 0) problems.push(unknownPart(word.content, parts, at(word)));
-    return meant.map((part) => part.id);
-  });
-  if (raw.bars !== undefined) {
-    const problem = barsProblem(raw.bars.content, stages, at(raw.bars));
-    if (problem !== undefined) problems.push(problem);
-  }
-  return {
-    file: raw.file,
-    line: raw.line,
-    heading: raw.heading,
-    markdown: raw.markdown,
-    ...(stage === undefined ? {} : { stageId: stage.id }),
-    ...(raw.bars === undefined ? {} : { from: raw.bars.content.from, to: raw.bars.content.to }),
-    partIds: [...new Set(partIds)],
-    kind: raw.kind,
-    ...(raw.date === undefined ? {} : { date: raw.date }),
-  };
-}
-
-/** Notes with their stage, bars and parts resolved; what cannot be resolved is a problem of kind `settings`. */
-export function memosOf(
-  raw: readonly RawMemo[],
-  known: Known,
-): { readonly memos: readonly Memo[]; readonly problems: readonly Problem[] } {
-  const problems: Problem[] = [];
-  const memos = raw.map((memo) => memoOf(memo, known, problems));
-  return { memos, problems };
 }

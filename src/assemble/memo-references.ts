@@ -1,0 +1,64 @@
+/** Notes with their stage, bars and parts resolved. */
+import type { Memo, Part } from '../model/arrangement.ts';
+import type { Problem } from '../problems/problem.ts';
+import type { Located, RawMemo } from '../read/raw.ts';
+import { partsMeant } from './part-words.ts';
+import type { Known, Place } from './reference-words.ts';
+import { allParts, barsProblem, stageMeant, unknownPart, unknownStage } from './reference-words.ts';
+import type { NameReader } from './source-track.ts';
+
+/** Parts that the words of a heading mean; words that mean none are ordinary words. */
+function looseParts(text: string, parts: readonly Part[], read: NameReader): readonly Part[] {
+  const whole = partsMeant(text, parts, read);
+  if (whole.length > 0) return whole;
+  const pieces = text.split(/\s*(?:[,;:+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
+  const found = pieces.flatMap((piece) => partsMeant(piece, parts, read));
+  if (found.length > 0) return found;
+  const words = text.split(/\s+/).filter((word) => word.length > 1);
+  const runs = words.flatMap((word, index) => [`${word} ${words[index + 1] ?? ''}`.trim(), word]);
+  return runs.flatMap((run) => partsMeant(run, parts, read));
+}
+
+function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
+  const at = (located: Located<unknown>): Place => ({ file: raw.file, line: located.line, column: located.column });
+  const stage = raw.stage === undefined ? undefined : stageMeant(raw.stage.content, known.stageNames);
+  if (raw.stage !== undefined && stage === undefined)
+    problems.push(unknownStage(raw.stage.content, known.stageNames, at(raw.stage)));
+  const own = known.stages.filter((candidate) => candidate.id === stage?.id);
+  const stages = own.length > 0 ? own : known.stages;
+  const parts = allParts(stages);
+  const partIds = raw.parts.flatMap((word) => {
+    // A heading comes at the memo's own line; front matter stands before it.
+    const fromHeading = word.line >= raw.line;
+    const meant = fromHeading
+      ? looseParts(word.content, parts, known.read)
+      : partsMeant(word.content, parts, known.read);
+    if (!fromHeading && meant.length === 0) problems.push(unknownPart(word.content, parts, at(word)));
+    return meant.map((part) => part.id);
+  });
+  if (raw.bars !== undefined) {
+    const problem = barsProblem(raw.bars.content, stages, at(raw.bars));
+    if (problem !== undefined) problems.push(problem);
+  }
+  return {
+    file: raw.file,
+    line: raw.line,
+    heading: raw.heading,
+    markdown: raw.markdown,
+    ...(stage === undefined ? {} : { stageId: stage.id }),
+    ...(raw.bars === undefined ? {} : { from: raw.bars.content.from, to: raw.bars.content.to }),
+    partIds: [...new Set(partIds)],
+    kind: raw.kind,
+    ...(raw.date === undefined ? {} : { date: raw.date }),
+  };
+}
+
+/** Notes with their stage, bars and parts resolved; what cannot be resolved is a problem of kind `settings`. */
+export function memosOf(
+  raw: readonly RawMemo[],
+  known: Known,
+): { readonly memos: readonly Memo[]; readonly problems: readonly Problem[] } {
+  const problems: Problem[] = [];
+  const memos = raw.map((memo) => memoOf(memo, known, problems));
+  return { memos, problems };
+}
