@@ -4,7 +4,7 @@
  * is changed in turn, the last (and fullest) one first, to other music in every part. `npm run bench:watch -- 64 12 5` for another size.
  */
 import { spawn } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -42,6 +42,15 @@ function builds(count: number): Promise<void> {
   });
 }
 
+/** Processor seconds of the watching process so far, all threads; undefined where the system has no `/proc` (see proc(5): ticks of 10 ms). */
+function cpuSeconds(): number | undefined {
+  const file = `/proc/${String(child.pid)}/stat`;
+  if (!existsSync(file)) return undefined;
+  // The name of the program, in brackets, may hold blanks: the fields are counted after it.
+  const fields = readFileSync(file, 'utf8').split(') ')[1]?.split(' ') ?? [];
+  return (Number(fields[11]) + Number(fields[12])) / 100;
+}
+
 await builds(1);
 console.log(`${bars} bars, ${parts} parts, ${stages} stages: first build ${String(built[0])} s`);
 for (let round = 1; round <= ROUNDS; round++) {
@@ -53,10 +62,14 @@ for (let round = 1; round <= ROUNDS; round++) {
       generatedMidi(bars, grown, 100 * round + stage),
     );
     const changed = performance.now();
+    const before = cpuSeconds();
     await builds(count + 1);
     const whole = (performance.now() - changed) / 1000;
+    const after = cpuSeconds();
+    const cpu =
+      before === undefined || after === undefined ? '' : ` (${(after - before).toFixed(2)} s of processor since then)`;
     console.log(
-      `  stage ${stage} changed (${grown} parts): built again in ${String(built.at(-1))} s, ${whole.toFixed(2)} s after the change`,
+      `  stage ${stage} changed (${grown} parts): built again in ${String(built.at(-1))} s, ${whole.toFixed(2)} s after the change${cpu}`,
     );
   }
 }
