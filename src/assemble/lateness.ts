@@ -140,7 +140,9 @@ function coincidenceScores(
     shifts.forEach((shift, index) => {
       const bin = Math.round((onset.second - shift) / BIN_SECONDS);
       for (let near = bin - 1; near <= bin + 1; near++) {
-        if ((others[near] ?? 0) > (own.get(near) ?? 0)) {
+        // Most bins hold no onset of anybody.
+        const all = others[near] ?? 0;
+        if (all > 0 && all > (own.get(near) ?? 0)) {
           scores[index] = (scores[index] ?? 0) + (near === bin ? COINCIDENCE : COINCIDENCE / 2);
           break;
         }
@@ -149,6 +151,9 @@ function coincidenceScores(
   }
   return scores;
 }
+
+/** One store for all stages: what it holds depends on nothing but the tempo. */
+const tables = tableStore();
 
 const toMs = (seconds: number): number => Math.round(seconds * 10_000) / 10;
 
@@ -170,7 +175,6 @@ function summaryOf(onsets: readonly Onset[], choice: Choice): Lateness {
  * measured from the half beats, is large.
  */
 export function latenessOf(parts: readonly (readonly PlayedNote[])[], timeline: Timeline): readonly Lateness[] {
-  const tables = tableStore();
   const first = parts.map((notes) => {
     const onsets = onsetsOf(notes, timeline);
     if (onsets.length < FEWEST_ONSETS) return { onsets, choice: { shift: 0, concentration: 0, profile: 0 } };
