@@ -59,7 +59,12 @@ export function partStaves(
   const staves = Array.from({ length: staffCount }, (_, index): StaffBar[] => {
     const own = notes.filter((note) => note.staff === index + 1);
     const bars = staffBars(own, time, read);
-    const clefs = clefsOfStaff(time.bars, bars, clefChoices(part, index + 1, staffCount, own));
+    const clefs = clefsOfStaff(
+      time.bars,
+      bars,
+      clefChoices(part, index + 1, staffCount, own),
+      staffCount > 1 ? 'braced' : 'alone',
+    );
     return bars.map((voices, bar) => ({ clef: 'treble', ...clefs[bar], voices }));
   });
   return readings.map((one, bar) => ({

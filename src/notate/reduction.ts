@@ -111,7 +111,13 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       return (content.staves[staffIndex]?.voices ?? []).map((segments) => eventsOf(bar, segments, () => ++tupletId));
     });
     const settled = settleTies(bars);
-    const clefs = clefsOfStaff(time.bars, settled, plan.choices);
+    const isBraced = plans.some((other) => other !== plan && other.brace === plan.brace);
+    const clefs = clefsOfStaff(
+      time.bars,
+      settled,
+      plan.choices,
+      plan.id === 'background-upper' ? 'ensemble' : isBraced ? 'braced' : 'alone',
+    );
     return settled.map((voices, index) => ({
       clef: plan.clef,
       ...clefs[index],

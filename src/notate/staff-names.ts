@@ -1,6 +1,6 @@
 /** Who plays what the staves show, said once where it begins: real doublings, and the bass wherever its players change. */
 import type { StaffName } from '../model/written.ts';
-import type { DoublingMember, DoublingSpan } from './doubled-lines.ts';
+import type { DoublingMember, DoublingSpan } from './doubling-spans.ts';
 import { spansByHost } from './doubled-lines.ts';
 import type { Line } from './lines.ts';
 import { joinLabels } from './cues.ts';

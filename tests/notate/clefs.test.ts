@@ -10,14 +10,18 @@ const LOW = 'C3:4 E3:4 G3:4 E3:4';
 const HIGH = 'E4:8 G4:8 A4:8 C5:8 B4:8 A4:8 G4:8 E4:8';
 
 /** Clefs bar by bar: the one at the start, then those inside with the quarter where they come (1 is the first). */
-function clefsOf(bars: readonly (readonly string[])[], choices: readonly Clef[]): string[] {
+function clefsOf(
+  bars: readonly (readonly string[])[],
+  choices: readonly Clef[],
+  place: 'alone' | 'braced' | 'ensemble' = 'alone',
+): string[] {
   const score = scoreOf(
     [staffInfo('cello', choices[0] ?? 'bass')],
     bars.map((voices) => ({ staves: [voices] })),
   );
   const time = scoreTimeOf(timelineOf(bars.length).bars);
   const staff = score.bars.map((bar) => bar.staves[0]?.voices ?? []);
-  return clefsOfStaff(time.bars, staff, choices).map(({ clef, clefChanges }, index) => {
+  return clefsOfStaff(time.bars, staff, choices, place).map(({ clef, clefChanges }, index) => {
     const changes = clefChanges.map(
       (change) => `${change.clef}@${String((change.start - (time.bars[index]?.start ?? 0)) / 480 + 1)}`,
     );
@@ -67,5 +71,24 @@ describe('the clef of a cello', () => {
 
   it('is the usual one where nothing is played', () => {
     expect(clefsOf([['R'], ['R']], ['tenor', 'bass'])).toEqual(['tenor', 'tenor']);
+  });
+});
+
+describe('the clef of the upper staff of an ensemble', () => {
+  it('stays treble where the notes lie about middle C, a few ledger lines below', () => {
+    const middle = 'r:4 A3+D4:4 A3+D4:4 r:4';
+    expect(
+      clefsOf(
+        Array.from({ length: 8 }, () => [middle]),
+        ['treble', 'bass'],
+        'ensemble',
+      ),
+    ).toEqual(Array.from({ length: 8 }, () => 'treble'));
+  });
+
+  it('goes into the bass clef where the hand stays far below the staff', () => {
+    const far = 'C3+G3:4 C3+F3:4 D3+G3:4 C3+E3:4';
+    const clefs = clefsOf([['C5:1'], [far], [far], [far], ['C5:1']], ['treble', 'bass'], 'ensemble');
+    expect(clefs).toEqual(['treble', 'bass', 'bass', 'bass', 'treble']);
   });
 });
