@@ -25,21 +25,25 @@ const PART_CHANCE = 2.8;
 /** Onsets nearer than this are one moment, in divisions: many players who follow one free player are no more witnesses than he. */
 const ONE_MOMENT = 40;
 
-/** Length of the mean vector of the places on the circle, for a quarter note or the one of its parts that agrees best. */
-function concentrationOf(places: Iterable<number>, count: number): number {
-  const list = [...places];
-  let most = 0;
-  for (const parts of [1, 2, 3, 4]) {
-    let x = 0;
-    let y = 0;
-    for (const place of list) {
-      const angle = (2 * Math.PI * parts * place) / DIVISIONS_PER_QUARTER;
-      x += Math.cos(angle);
-      y += Math.sin(angle);
+/** Length of the mean vector of the places on the circle, for a quarter note or the one of its halves, thirds and fourths that agrees best. */
+function concentrationOf(places: ArrayLike<number>): number {
+  const sums = new Float64Array(8);
+  for (let index = 0; index < places.length; index++) {
+    const angle = (2 * Math.PI * (places[index] ?? 0)) / DIVISIONS_PER_QUARTER;
+    const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
+    let [x, y] = [1, 0];
+    // Each turn of the same angle is the next part of a quarter.
+    for (let part = 0; part < 8; part += 2) {
+      [x, y] = [x * cos - y * sin, x * sin + y * cos];
+      sums[part] = (sums[part] as number) + x;
+      sums[part + 1] = (sums[part + 1] as number) + y;
     }
-    most = Math.max(most, Math.hypot(x, y) / Math.max(1, count));
   }
-  return most;
+  let most = 0;
+  for (let part = 0; part < 8; part += 2) {
+    most = Math.max(most, Math.hypot(sums[part] as number, sums[part + 1] as number));
+  }
+  return most / Math.max(1, places.length);
 }
 
 function momentsIn(sorted: Float64Array): number {
@@ -57,7 +61,7 @@ function momentsIn(sorted: Float64Array): number {
 export function gridTrust(places: readonly (readonly number[])[]): GridTrust {
   const sorted = Float64Array.from(places.flat()).sort();
   const onsets = momentsIn(sorted);
-  const concentration = concentrationOf(sorted, sorted.length);
+  const concentration = concentrationOf(sorted);
   const enough = onsets >= FEWEST_ONSETS;
   const limit = Math.min(SURE, Math.max(FREE, CHANCE / Math.sqrt(Math.max(1, onsets))));
   if (!enough || concentration >= SURE) return { concentration, onsets, onGrid: true, doubtful: false };
@@ -65,7 +69,7 @@ export function gridTrust(places: readonly (readonly number[])[]): GridTrust {
   const clear = places.some((own) => {
     const moments = momentsIn(Float64Array.from(own).sort());
     if (moments < FEWEST_ONSETS) return false;
-    return concentrationOf(own, own.length) >= Math.max(SURE, PART_CHANCE / Math.sqrt(moments));
+    return concentrationOf(own) >= Math.max(SURE, PART_CHANCE / Math.sqrt(moments));
   });
   const onGrid = clear || concentration >= limit;
   return { concentration, onsets, onGrid, doubtful: onGrid };

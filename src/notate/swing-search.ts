@@ -31,17 +31,14 @@ const UNITS = ['eighth', '16th'] as const;
 const SWING_WORDS = /\b(swing|swings|swung|shuffle)\b/i;
 const STRAIGHT_WORDS = /\b(straight|even (eighths|8ths|sixteenths|16ths))\b/i;
 
-/** Phases, as shares of a pair, where the short note of a pair alone was played. */
+/** Where the short notes of pairs begin in a figure that has nothing else, as shares of a pair; empty for any other figure. */
 function pairPhases({ phases }: Figure, unit: Swing['unit']): number[] {
-  const within = (share: number): boolean => share > EARLIEST && share < LATEST;
-  if (unit === 'eighth') {
-    const inner = phases.filter((phase) => phase > 0.15);
-    return inner.length === 1 ? inner.filter(within) : [];
-  }
-  return phases.flatMap((phase) => {
-    const share = 2 * (phase >= 0.45 ? phase - 0.5 : phase);
-    return share > 0.2 ? (within(share) ? [share] : []) : [];
-  });
+  const shares =
+    unit === 'eighth'
+      ? phases.filter((phase) => phase > 0.15)
+      : phases.map((phase) => 2 * (phase >= 0.45 ? phase - 0.5 : phase)).filter((share) => share > 0.2);
+  const most = unit === 'eighth' ? 1 : 2;
+  return shares.length <= most && shares.every((share) => share > EARLIEST && share < LATEST) ? shares : [];
 }
 
 /** What is worth a search: stretches of bars in which most of what divides a quarter divides it long and short, often enough. */
