@@ -18,9 +18,11 @@ const LEAST_COVERAGE = 0.6;
 const LONGEST_GAP_QUARTERS = 0.5;
 /** A tone given up longer than this before its chord goes (a beat) was an ornament, or went on inside the chord. */
 const LATEST_QUARTERS = 1;
-/** Onsets this close to the change are the change; a resolution that comes later than this is heard as none. */
+/** Onsets this close to the change are the change; a line that begins again later than this has rested. */
 const NEAR_QUARTERS = 0.05;
 const LATE_QUARTERS = 1;
+/** A broken chord, or a figure round the resolution, may bring it so much later, while the next chord lasts. */
+const DELAYED_QUARTERS = 4;
 
 const SEVENTHS: ReadonlyMap<string, number> = new Map([
   ['dominant-seventh', 10],
@@ -55,8 +57,9 @@ interface Change {
   readonly pitchClass: number;
   readonly chord: number;
   readonly startQuarters: number;
-  /** Where the next chord begins. */
+  /** Where the next chord begins, and up to where it may resolve the tone. */
   readonly atQuarters: number;
+  readonly untilQuarters: number;
 }
 
 function changesOf(chords: readonly ChordSpan[]): Change[] {
@@ -70,6 +73,8 @@ function changesOf(chords: readonly ChordSpan[]): Change[] {
       chord: index,
       startQuarters: chord.start / DIVISIONS_PER_QUARTER,
       atQuarters: next.start / DIVISIONS_PER_QUARTER,
+      untilQuarters:
+        next.start / DIVISIONS_PER_QUARTER + Math.min(DELAYED_QUARTERS, next.length / DIVISIONS_PER_QUARTER),
     };
     const leading = leadingNoteOf(chord, next);
     const seventh = seventhOf(chord);
@@ -95,12 +100,17 @@ function firstFrom(notes: readonly PlacedNote[], quarters: number): number {
 interface Tendency {
   readonly partIndex: number;
   readonly note: PlacedNote;
-  /** What the line plays next, all notes of the onset; empty where it rests. */
+  /** What the line plays next, all notes of the onset; empty where it rests. And what it plays in the next chord. */
   readonly after: readonly PlacedNote[];
+  readonly later: readonly PlacedNote[];
 }
 
 /** The last onset of a line before a change, and the next one. */
-function aroundChange(notes: readonly PlacedNote[], at: number): { last: PlacedNote[]; after: PlacedNote[] } {
+function aroundChange(
+  notes: readonly PlacedNote[],
+  at: number,
+  until: number,
+): { last: PlacedNote[]; after: PlacedNote[]; later: PlacedNote[] } {
   const next = firstFrom(notes, at - NEAR_QUARTERS);
   const lastStart = notes[next - 1]?.startQuarters;
   const nextStart = notes[next]?.startQuarters ?? Infinity;
@@ -110,24 +120,28 @@ function aroundChange(notes: readonly PlacedNote[], at: number): { last: PlacedN
   const after: PlacedNote[] = [];
   if (nextStart <= at + LATE_QUARTERS)
     for (let index = next; notes[index]?.startQuarters === nextStart; index++) after.push(notes[index] as PlacedNote);
-  return { last, after };
+  const later: PlacedNote[] = [];
+  if (after.length > 0)
+    for (let index = next; (notes[index]?.startQuarters ?? Infinity) < until - NEAR_QUARTERS; index++)
+      later.push(notes[index] as PlacedNote);
+  return { last, after, later };
 }
 
 function tendenciesAt(change: Change, lines: readonly Line[]): Tendency[] {
   return lines.flatMap(({ notes, partIndex }) => {
-    const { last, after } = aroundChange(notes, change.atQuarters);
+    const { last, after, later } = aroundChange(notes, change.atQuarters, change.untilQuarters);
     return last.flatMap((note): Tendency[] =>
       note.midi % 12 === change.pitchClass &&
       note.endQuarters > change.startQuarters &&
       note.endQuarters >= change.atQuarters - LATEST_QUARTERS
-        ? [{ partIndex, note, after }]
+        ? [{ partIndex, note, after, later }]
         : [],
     );
   });
 }
 
-function isResolved(kind: TendencyKind, { note, after }: Tendency): boolean {
-  return after.some(({ midi }) => WANTED[kind].includes(stepsUp(note.midi, midi)));
+function isResolved(kind: TendencyKind, { note, after, later }: Tendency): boolean {
+  return [...after, ...later].some(({ midi }) => WANTED[kind].includes(stepsUp(note.midi, midi)));
 }
 
 function isHeld({ atQuarters }: Change, { note, after }: Tendency): boolean {
@@ -140,24 +154,38 @@ function outcomeOf(
   change: Change,
   own: Tendency,
   all: readonly Tendency[],
-  begins: readonly number[],
+  begins: readonly Beginning[],
 ): ResolutionOutcome {
   if (isResolved(change.kind, own)) return 'resolved';
   if (isHeld(change, own)) return 'held';
+  // Another part in the same octave; another hand or voice of the same player in any.
   const isTaken =
-    begins.some((midi) => WANTED[change.kind].some((step) => midi - own.note.midi === (step > 6 ? step - 12 : step))) ||
-    all.some((other) => other !== own && (isResolved(change.kind, other) || isHeld(change, other)));
+    begins.some(({ midi, partIndex }) =>
+      WANTED[change.kind].some((step) =>
+        partIndex === own.partIndex
+          ? stepsUp(own.note.midi, midi) === step
+          : midi - own.note.midi === (step > 6 ? step - 12 : step),
+      ),
+    ) || all.some((other) => other !== own && (isResolved(change.kind, other) || isHeld(change, other)));
   return isTaken ? 'taken-over' : 'left';
 }
 
-/** Keys sounding just before a place, and keys that begin at it or within a beat. */
-function soundAt(lines: readonly Line[], at: number): { sounding: number[]; begins: number[] } {
+interface Beginning {
+  readonly midi: number;
+  readonly partIndex: number;
+}
+
+/** Keys sounding just before a change, and keys that begin at it or in the chord that follows. */
+function soundAt(
+  lines: readonly Line[],
+  { atQuarters: at, untilQuarters }: Change,
+): { sounding: number[]; begins: Beginning[] } {
   const sounding: number[] = [];
-  const begins: number[] = [];
-  for (const { notes } of lines) {
-    const { last, after } = aroundChange(notes, at);
+  const begins: Beginning[] = [];
+  for (const { notes, partIndex } of lines) {
+    const { last, after, later } = aroundChange(notes, at, untilQuarters);
     for (const note of last) if (note.endQuarters >= at - LATEST_QUARTERS) sounding.push(note.midi);
-    for (const note of after) begins.push(note.midi);
+    for (const note of [...after, ...later]) begins.push({ midi: note.midi, partIndex });
   }
   return { sounding, begins };
 }
@@ -172,7 +200,7 @@ export function resolutionsOf(
   return changesOf(chords).flatMap((change) => {
     const tendencies = tendenciesAt(change, lines);
     if (tendencies.length === 0) return [];
-    const { sounding, begins } = soundAt(lines, change.atQuarters);
+    const { sounding, begins } = soundAt(lines, change);
     const top = Math.max(...sounding);
     const bottom = Math.min(...sounding);
     return tendencies.map((own): Resolution => {

@@ -70,6 +70,11 @@ describe('from G7 to C', () => {
     expect(outcomes(read([G7, F], { b: 'F4:0:4 F4:4:4', c: 'G3:0:4 F3:4:4' }))).toEqual(['b: seventh held']);
   });
 
+  it('a broken chord brings the resolution when its turn comes', () => {
+    const broken = 'G3:0:1 D4:1:1 B3:2:1 F4:3:1 C4:4:1 G4:5:1 E4:6:1 C5:7:1';
+    expect(outcomes(read([G7, C], { b: broken, c: 'G2:0:4 C3:4:4' }))).toEqual(['b: seventh resolved']);
+  });
+
   it('one of two leading notes may leap where the other rises', () => {
     expect(outcomes(read([G7, C], { a: 'B4:0:4 C5:4:4', b: 'B3:0:4 G3:4:4' }))).toEqual([
       'a: leading-note resolved',

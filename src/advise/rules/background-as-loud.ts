@@ -83,7 +83,8 @@ function findingOf({ from, to, items: bars }: BarRun<BarBalance>, context: RuleC
       partIds: [...frontIds, ...backIds],
       message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
       advice: adviceOf(bars, margin, backIds, context),
-      amount: limit - margin,
+      // Eight bars a little under are worse than one bar far under.
+      amount: (limit - margin) * bars.length,
     },
   ];
 }
