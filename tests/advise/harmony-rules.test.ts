@@ -147,6 +147,15 @@ describe('unresolved-tone (a seventh falls, a leading note rises: Kostka and Pay
     expect(found(string('oboe', 'G5 G5 G5 F5 G5 G5', 'foreground'), violin, cello)).toEqual([]);
   });
 
+  it('a broken chord is no voice: the last eighth of a figure may leap from the seventh, a held one may not', () => {
+    const figure = 'C4:0:4 C4:4:4 C4:8:4 B3:12:0.5 D4:12.5:0.5 F4:13:0.5 D4:13.5:0.5 B3:14:0.5 D4:14.5:0.5 B3:15:0.5';
+    const last = (length: number): string => `${figure} F4:15.5:${String(length)} A4:16:4`;
+    expect(found(tune, violin, partOf('harp', last(0.5), timeline), cello)).toEqual([]);
+    expect(found(tune, violin, partOf('viola', last(0.5), timeline), cello)).toEqual([]);
+    const held = 'C4:0:4 C4:4:4 C4:8:4 B3:12:1 D4:13:1 F4:14:2 A4:16:4';
+    expect(found(tune, violin, partOf('harp', held, timeline), cello)).toEqual([['note', 4, 4]]);
+  });
+
   it('how many places may pass unmentioned can be set', () => {
     const stage = stageOf([tune, violin, string('viola', 'E4 E4 E4 F4 G4 G4'), cello], timeline);
     expect(barsOf(findingsOf(stage, { 'unresolved-tone': 1 }, [], chords), 'unresolved-tone')).toEqual([]);

@@ -1,7 +1,7 @@
 import { groupedBy } from '../../model/grouped.ts';
 import type { Resolution } from '../../model/readings.ts';
 import { counted } from '../../model/plain-words.ts';
-import { barIndexAt } from '../../model/timeline.ts';
+import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
@@ -9,11 +9,32 @@ import { barListText, pitchText, placeText, signedText, verb } from '../words.ts
 
 const TONES = { 'leading-note': 'leading note', seventh: 'seventh' } as const;
 
+/** More than a whole tone is a leap. */
+const STEP_SEMITONES = 2;
+
+/** A note of less than a beat in a broken chord is no voice: on plucked strings and keyboards, or reached by leap (common practice, no source). */
+function isFiguration({ partId, midi, startQuarters }: Resolution, context: RuleContext): boolean {
+  const judged = context.partById.get(partId);
+  if (judged === undefined) return false;
+  const { part, notes } = judged;
+  const at = notes.findIndex((note) => note.startQuarters === startQuarters && note.midi === midi);
+  const note = notes[at];
+  const { bars } = context.stage.timeline;
+  const bar = bars[barIndexAt(bars, startQuarters)];
+  if (note === undefined || bar === undefined) return false;
+  if (note.endQuarters - note.startQuarters >= pulseQuarters(bar.meter) - 1e-6) return false;
+  if (part.family === 'plucked' || part.family === 'keyboard') return true;
+  const before = notes.slice(0, at).findLast((other) => other.startQuarters < startQuarters);
+  return before !== undefined && Math.abs(before.midi - midi) > STEP_SEMITONES;
+}
+
 /** The tune goes where it likes, a line that stops has its rest, and an inner leading note may fall to the fifth. */
-function isHeard({ outcome, kind, isOuter, to, partId, startQuarters }: Resolution, context: RuleContext): boolean {
+function isHeard(resolution: Resolution, context: RuleContext): boolean {
+  const { outcome, kind, isOuter, to, partId, startQuarters } = resolution;
   const { bars } = context.stage.timeline;
   const inFront = context.front[barIndexAt(bars, startQuarters)]?.has(partId) === true;
-  return outcome === 'left' && to !== undefined && !inFront && (isOuter || kind === 'seventh');
+  const counts = outcome === 'left' && to !== undefined && !inFront && (isOuter || kind === 'seventh');
+  return counts && !isFiguration(resolution, context);
 }
 
 /** `the seventh of G7, F4 to A4 at bar 12, beat 4`. */
@@ -33,7 +54,7 @@ export const unresolvedTone = defineRule(
     name: 'unresolved-tone',
     title: 'Leading notes and sevenths that go elsewhere',
     looksAt:
-      'The seventh of a dominant, half-diminished or diminished chord that does not fall by step when the chord goes, and the leading note on top or in the bass that does not rise to the tonic that follows. Lying tones, a resolution in another part or octave, the tune in front and a line that rests are not counted, nor inner leading notes, which may fall to the fifth. Chords are estimated.',
+      'The seventh of a dominant, half-diminished or diminished chord that does not fall by step when the chord goes, and the leading note on top or in the bass that does not rise to the tonic that follows. Lying tones, a resolution in another part or octave, the tune in front, broken chords in less than beats and a line that rests are not counted, nor inner leading notes, which may fall to the fifth. Chords are estimated.',
     why: 'These two tones make the ear expect the next one; where nobody plays it, the progression is heard as broken off.',
     limit: {
       standard: 0,
