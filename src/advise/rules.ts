@@ -36,6 +36,7 @@ import { staticPart } from './rules/static-part.ts';
 import { stringSkip } from './rules/string-skip.ts';
 import { supportOverLead } from './rules/support-over-lead.ts';
 import { tessitura } from './rules/tessitura.ts';
+import { timpaniTuning } from './rules/timpani-tuning.ts';
 import { tooManyNotes } from './rules/too-many-notes.ts';
 import { unresolvedTone } from './rules/unresolved-tone.ts';
 import { unchangedTexture } from './rules/unchanged-texture.ts';
@@ -56,6 +57,7 @@ export const RULES: readonly Rule[] = [
   doubleStop,
   handSpan,
   harpPedals,
+  timpaniTuning,
   repeatedNotes,
   brassEndurance,
   tessitura,

@@ -169,7 +169,7 @@ export interface Resolution {
 
 /** What may be awkward for the hands, the tongue or the feet, whatever the range. */
 export type AwkwardKind =
-  'string-skip' | 'double-stop' | 'repeated-notes' | 'harp-pedals' | 'hand-span' | 'brass-endurance';
+  'string-skip' | 'double-stop' | 'repeated-notes' | 'harp-pedals' | 'timpani-tuning' | 'hand-span' | 'brass-endurance';
 
 /** All places of one kind in a part: how many, and the hardest of them. A question to the player, no verdict. */
 export interface AwkwardPlaces {
@@ -183,6 +183,17 @@ export interface AwkwardPlaces {
   readonly amount: number;
   /** What is usually taken for playable, in the same unit. */
   readonly usual: number;
+}
+
+/** What a timpani part asks of drums and pedals: one player with a set of pedal drums is assumed. */
+export interface TimpaniReading {
+  /** The drums it needs, low to high: diameter in inches and the pitches shared out to it, MIDI key numbers. */
+  readonly drums: readonly { readonly inches: number; readonly midi: readonly number[] }[];
+  /** How many different pitches it has in all, and at most from one rest to the next that lets a drum be retuned. */
+  readonly pitches: number;
+  readonly mostBetweenRests: number;
+  /** Changes of a drum's pitch, those in rests among them. */
+  readonly retunings: number;
 }
 
 /** Numbers about how a part lies for its player; what they mean is for the player to say. */
@@ -201,6 +212,7 @@ export interface PlayabilityReading {
   readonly time?: { readonly comfortable: number; readonly edge: number; readonly outside: number };
   /** Middle pitch of the sounding time: half of it lies at or below this MIDI key number. */
   readonly medianMidi: number;
+  readonly timpani?: TimpaniReading;
   readonly awkward: readonly AwkwardPlaces[];
 }
 

@@ -64,6 +64,44 @@ describe('harp-pedals (one pedal a letter: Rimsky-Korsakov, Gehrkens; about a se
   });
 });
 
+describe('timpani-tuning (four pedal drums: J. J. Papastefan; two seconds for a change: common practice, no source)', () => {
+  const timpani = (music: string): Part => partOf('timpani', music, timeline);
+
+  it('a third pitch that only the two large drums have, a second later, is to be looked at', () => {
+    // F2 and G flat 2 take the drums of 32 and 29 inches, and no other has G2.
+    expect(told('timpani-tuning', timpani('F2:8:0.5 Gb2:9:0.5 G2:9.75:0.5'))).toEqual([['note', 3, 3]]);
+    expect(told('timpani-tuning', timpani('F2:8:0.5 Gb2:8.5:0.5 G2:9:0.5'))).toEqual([['look', 3, 3]]);
+    expect(messageOf(findingsFor(timpani('F2:8:0.5 Gb2:8.5:0.5 G2:9:0.5')), 'timpani-tuning')).toContain(
+      'a set of 4 pedal drums and one player are assumed',
+    );
+  });
+
+  it('two pitches of the classical pair stroke by stroke, or four on four drums, are nothing', () => {
+    expect(told('timpani-tuning', timpani(figure('G2 D3', 0.5, 3, 6)))).toEqual([]);
+    expect(told('timpani-tuning', timpani(figure('F2 C3 D3 G3', 0.5, 3, 6)))).toEqual([]);
+  });
+
+  it('in two seconds of rest a drum is retuned', () => {
+    expect(told('timpani-tuning', timpani('F2:8:0.5 Gb2:9:0.5 G2:12:0.5'))).toEqual([]);
+  });
+
+  it('drums are chosen ahead: the second drum is left free for the pitch that comes in haste', () => {
+    // G2 lies on both large drums, E2 on the largest alone.
+    expect(told('timpani-tuning', timpani('G2:8:0.5 E2:8.5:0.5 G2:9:0.5'))).toEqual([]);
+  });
+
+  it('two drums retuned in one rest of two seconds are one too many for one player', () => {
+    expect(told('timpani-tuning', timpani('F2:8:0.5 Gb2:8.5:0.5 G2:11:0.5 Ab2:11.5:0.5'))).toEqual([['note', 3, 3]]);
+  });
+
+  it('a slower pedal is a matter of settings', () => {
+    const part = timpani('F2:8:0.5 Gb2:9:0.5 G2:12:0.5');
+    expect(barsOf(findingsOf(stageOf([solo, part], timeline), { 'timpani-tuning': 6 }), 'timpani-tuning')).toHaveLength(
+      1,
+    );
+  });
+});
+
 describe('repeated-notes (tuba 9 to 10 a second: contemporarytuba.com; others from memory)', () => {
   const strokes = (instrument: string, pitch: string, perSecond: number, players = 1): Part =>
     partOf(

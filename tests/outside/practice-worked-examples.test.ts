@@ -3,6 +3,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { bandwidthsApart, underLowLimit } from '../../src/analyse/low-interval-limits.ts';
+import { drumsWith, TIMPANI_PAIR } from '../../src/analyse/playability/timpani-drums.ts';
 import type { Part } from '../../src/model/arrangement.ts';
 import { frequencyHz, midiOf, parsePitch } from '../../src/model/pitch.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
@@ -141,6 +142,13 @@ describe('the harp has one pedal for each letter (K. Gehrkens 1914; N. Rimsky-Ko
   it('C sharp and C natural together are told, two notes of different letters are not', () => {
     expect(rulesFor(tune, partOf('harp', 'C4:0:4 C#5:0:4', timeline))).toContain('harp-pedals');
     expect(rulesFor(tune, partOf('harp', 'C4:0:4 Eb5:0:4', timeline))).not.toContain('harp-pedals');
+  });
+});
+
+describe('a pair of timpani, F2-C3 and B flat 2-F3 (N. Rimsky-Korsakov, ch. I)', () => {
+  it('D3 is had on the small drum alone, G2 on the large', () => {
+    expect(drumsWith(midi('D3'), TIMPANI_PAIR)).toEqual([{ inches: 26, low: midi('Bb2'), high: midi('F3') }]);
+    expect(drumsWith(midi('G2'), TIMPANI_PAIR)).toEqual([{ inches: 29, low: midi('F2'), high: midi('C3') }]);
   });
 });
 

@@ -11,9 +11,9 @@ export interface AwkwardPlace {
   readonly usual: number;
 }
 
-/** How far beyond what is usual: 0 at the border. Time for a change of pedals is short where it is small. */
+/** How far beyond what is usual: 0 at the border. Time for a change of a pedal or a drum is short where it is small. */
 function hardness(kind: AwkwardKind, { amount, usual }: AwkwardPlace): number {
-  return kind === 'harp-pedals' ? usual - amount : amount - usual;
+  return kind === 'harp-pedals' || kind === 'timpani-tuning' ? usual - amount : amount - usual;
 }
 
 /** The hardest of some places, the first of equals; undefined where there is none. */

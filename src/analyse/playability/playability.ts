@@ -13,6 +13,7 @@ import { pedalPlacesOf } from './harp-pedals.ts';
 import { leapsOf } from './leaps.ts';
 import { repeatedPlacesOf } from './repeated-notes.ts';
 import { skipPlacesOf, stopPlacesOf } from './strings.ts';
+import { timpaniReadingOf, tuningPlacesOf } from './timpani-tuning.ts';
 
 function longestBreath(placed: PlacedPart, model: LevelModel, { bars }: Timeline): PlayabilityReading['breath'] {
   const spans = breathSpansOf(placed, model);
@@ -81,17 +82,20 @@ export function playabilityOf(
     const breath = longestBreath(item, model, timeline);
     const leap = widestLeap(item, timeline);
     const time = timeByRange(item);
+    const timpani = timpaniReadingOf(item);
     return {
       partId: item.part.id,
       ...(breath === undefined ? {} : { breath }),
       ...(leap === undefined ? {} : { widestLeap: leap }),
       ...(time === undefined ? {} : { time }),
       medianMidi: medianPitch(item.notes),
+      ...(timpani === undefined ? {} : { timpani }),
       awkward: [
         ...gatherAwkward('string-skip', skipPlacesOf(item), timeline),
         ...gatherAwkward('double-stop', stopPlacesOf(item), timeline),
         ...gatherAwkward('repeated-notes', repeatedPlacesOf(item), timeline),
         ...gatherAwkward('harp-pedals', pedalPlacesOf(item), timeline),
+        ...gatherAwkward('timpani-tuning', tuningPlacesOf(item), timeline),
         ...gatherAwkward('hand-span', spanPlacesOf(item), timeline),
         ...gatherAwkward('brass-endurance', endurancePlacesOf(item, model), timeline),
       ],

@@ -90,6 +90,7 @@ export function readingRecords(readings: StageReadings): object {
               beyond: rounded(item.time.outside, 4),
             },
       median: item.medianMidi,
+      ...(item.timpani === undefined ? {} : { timpani: item.timpani }),
       awkward: item.awkward.map((places) => ({
         kind: places.kind,
         count: places.count,

@@ -1,6 +1,6 @@
 /** How each part lies for its player: numbers to ask about, and nothing that goes over the player's head. */
 import type { AwkwardKind, AwkwardPlaces, PlayabilityReading } from '../../model/readings.ts';
-import { barSpanText, counted } from '../../model/plain-words.ts';
+import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
 
@@ -48,20 +48,39 @@ const QUESTIONS: Readonly<Record<AwkwardKind, (places: AwkwardPlaces, pitches: s
     `${counted(count, 'run')} of repeated notes over ${String(usual)} a second, up to ${oneDecimal(amount)} on ${pitches}`,
   'harp-pedals': ({ count, amount }) =>
     `${counted(count, 'change')} of a pedal in less than a second as it is spelled, the shortest in ${oneDecimal(amount)} s`,
+  'timpani-tuning': ({ count, amount, usual }) =>
+    `${counted(count, 'change')} of a drum in less than ${counted(usual, 'second')}, the shortest in ${oneDecimal(amount)} s`,
   'hand-span': ({ count, amount }, pitches) =>
     `${counted(count, 'chord')} wider than a ninth in one hand, the widest ${counted(amount, 'semitone')}: ${pitches}`,
   'brass-endurance': ({ count, amount }) =>
     `${counted(count, 'loud or high stretch', 'loud or high stretches')} without as much rest after it, the longest ${String(Math.round(amount))} s`,
 };
 
-function askCell(context: StageContext, { partId, awkward }: PlayabilityReading): readonly Run[] {
-  return awkward.flatMap((places, index): readonly Run[] => {
+/** `2 pitches for one player: G2 on the 29-inch drum, D3 on the 26-inch drum; nothing to retune`. */
+function drumsText(context: StageContext, { partId, timpani }: PlayabilityReading): string {
+  if (timpani === undefined || timpani.drums.length === 0) return '';
+  const { drums, pitches, mostBetweenRests, retunings } = timpani;
+  const shares = drums.map(({ inches, midi }) => {
+    const keys = listText(midi.map((key) => context.soundingLabel(partId, key)));
+    return `${keys} on the ${String(inches)}-inch drum`;
+  });
+  const span = mostBetweenRests < pitches ? `, ${String(mostBetweenRests)} at most between two rests` : '';
+  const changes = retunings === 0 ? 'nothing to retune' : counted(retunings, 'retuning');
+  return `${counted(pitches, 'pitch', 'pitches')} for one player${span}: ${listText(shares)}; ${changes}`;
+}
+
+function askCell(context: StageContext, reading: PlayabilityReading): readonly Run[] {
+  const { partId, awkward } = reading;
+  const drums = drumsText(context, reading);
+  if (drums === '' && awkward.length === 0) return cell('nothing stands out');
+  const asked = awkward.flatMap((places, index): readonly Run[] => {
     const pitches = places.midi.map((midi) => context.soundingLabel(partId, midi)).join(', ');
     return [
-      plain(`${index === 0 ? '' : '; '}${QUESTIONS[places.kind](places, pitches)}, `),
+      plain(`${index === 0 && drums === '' ? '' : '; '}${QUESTIONS[places.kind](places, pitches)}, `),
       barLink(places.bar, `bar ${String(places.bar)}`),
     ];
   });
+  return drums === '' ? asked : [plain(drums), ...asked];
 }
 
 /** The section "Playability". */
@@ -78,7 +97,7 @@ export function playabilitySection(context: StageContext): SheetSection {
       cell(timeText(reading.time)),
       breathCell(reading.breath),
       leapCell(reading.widestLeap),
-      reading.awkward.length === 0 ? cell('nothing stands out') : askCell(context, reading),
+      askCell(context, reading),
     ]),
     remark: '',
   };

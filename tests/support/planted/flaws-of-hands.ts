@@ -57,6 +57,13 @@ export const FLAWS_OF_HANDS = {
     const turns = figure(piece, [74, 73, 72, 71], 0.5, 20, 20, 20);
     return { from: 20, to: 20, part: 'Harp', piece: joined(piece, 'Harp', 46, [...held(scene, 18, 19), ...turns]) };
   },
+  // Three pitches in a row that only the two largest drums have.
+  'timpani-tuning': (scene) => {
+    if (!only(STRINGS, BRASS)(scene)) return undefined;
+    const { piece } = scene;
+    const strokes = figure(piece, [41, 42, 43], 1, 20, 20, 20);
+    return { from: 20, to: 20, part: 'Timpani', piece: joined(piece, 'Timpani', 47, strokes) };
+  },
   // Thirty-seconds on one note of a reed, over twelve a second.
   'repeated-notes': (scene) => {
     if (!only(WINDS)(scene)) return undefined;

@@ -1,0 +1,41 @@
+/** The drums that a timpanist is taken to have, and which of them can have a pitch. */
+
+export interface Drum {
+  /** Diameter of the head. */
+  readonly inches: number;
+  /** Lowest and highest note, MIDI key numbers. */
+  readonly low: number;
+  readonly high: number;
+}
+
+/**
+ * The pair of the classical orchestra, F2-C3 and B flat 2-F3 (N. Rimsky-Korsakov, Principles of Orchestration, ch. I). Sizes in
+ * inches: J. J. Papastefan, "Timpani Sizes and Ranges".
+ */
+export const TIMPANI_PAIR: readonly Drum[] = [
+  { inches: 29, low: 41, high: 48 },
+  { inches: 26, low: 46, high: 53 },
+];
+
+/**
+ * Four pedal drums of 32, 29, 26 and 23 inches are the least that is expected today, a fifth of 20 inches reaches C4
+ * (Papastefan). That each has a fifth, D2-A2 and D3-A3 for the outer ones, F3-C4 for the fifth, is from memory; drums differ by
+ * a tone.
+ */
+export const TIMPANI_SET: readonly Drum[] = [
+  { inches: 32, low: 38, high: 45 },
+  ...TIMPANI_PAIR,
+  { inches: 23, low: 50, high: 57 },
+];
+const FIFTH_DRUM: Drum = { inches: 20, low: 53, high: 60 };
+
+/** The drums of a set that can be tuned to this pitch. */
+export function drumsWith(midi: number, set: readonly Drum[]): readonly Drum[] {
+  return set.filter(({ low, high }) => midi >= low && midi <= high);
+}
+
+/** Four drums, and the fifth where the music goes higher than they do. */
+export function setFor(keys: readonly number[]): readonly Drum[] {
+  const wantsFifth = keys.some((midi) => drumsWith(midi, TIMPANI_SET).length === 0 && midi > FIFTH_DRUM.low);
+  return wantsFifth ? [...TIMPANI_SET, FIFTH_DRUM] : TIMPANI_SET;
+}
