@@ -265,6 +265,19 @@ describe.each([
   });
 });
 
+describe('the printed full score', () => {
+  // Common practice, no source: a conductor turns pages that are full; a score of eleven parts has two systems on a sheet of A4.
+  it('of eleven parts has two systems on every page', async () => {
+    await withPage({ javaScriptEnabled: false, width: 794 }, async (page) => {
+      await page.goto(addressOf('folder/full-score-written.html'));
+      const pdf = (await page.pdf({ format: 'A4', preferCSSPageSize: true })).toString('latin1');
+      const systems = await page.locator('.wide-score svg.sn').count();
+      expect(systems).toBeGreaterThan(4);
+      expect((pdf.match(/\/Type\s*\/Page\b/g) ?? []).length).toBe(Math.ceil(systems / 2));
+    });
+  });
+});
+
 describe('links between the pages', () => {
   it('lead to pages and places that exist', async () => {
     await withPage({ javaScriptEnabled: false }, async (page) => {

@@ -135,6 +135,10 @@ export function drawDynamics(sheet: Sheet, marks: readonly DynamicMark[], line: 
   }
 }
 
+/** Height of a name's letters, and the white over and under them: half a space (custom). */
+const NAME_ASCENT_PX = 8.8;
+const NAME_CLEAR_PX = 5;
+
 /** Draws names over or under a staff, each clear of the ink there; none leaves the line at the right. */
 export function drawNames(sheet: Sheet, names: readonly StaffName[], line: LineOfMusic, rightEdge: number): void {
   for (const { start, text, place } of names) {
@@ -143,10 +147,10 @@ export function drawNames(sheet: Sheet, names: readonly StaffName[], line: LineO
     const x = Math.max(0, Math.min(line.xAt(start), rightEdge - words.widthPx));
     const y =
       place === 'above'
-        ? Math.min(-9, topOf(sheet.ink, x, x + words.widthPx) - 5)
-        : Math.max(56, bottomOf(sheet.ink, x, x + words.widthPx) + 12);
+        ? Math.min(-9, topOf(sheet.ink, x, x + words.widthPx) - NAME_CLEAR_PX)
+        : Math.max(56, bottomOf(sheet.ink, x, x + words.widthPx) + NAME_ASCENT_PX + NAME_CLEAR_PX);
     drawWords(sheet, words, x, y);
     // A little white beside a name, so that the next one does not run into it.
-    addBox(sheet.ink, x, x + words.widthPx + 4, y - 8, y);
+    addBox(sheet.ink, x, x + words.widthPx + 4, y - NAME_ASCENT_PX, y);
   }
 }

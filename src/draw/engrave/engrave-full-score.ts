@@ -9,13 +9,23 @@ const MOST_STAFF_BARS = 4000;
 const MOST_WITH_NARROW = 4000;
 const NARROW_PX = 520;
 
+/** What a printed A4 page of the full score has for music, by the margins of the style sheet, and the white after a system. */
+const PAGE_MM = { width: 184, height: 268, between: 9 };
+/** Height of a system for each of its staves, at a staff height of 40 px; measured on the sample. */
+const PX_PER_STAFF = 97;
+/** From 9 to 13 staves two systems stand on a page; their staves are then 5.6 to 3.9 mm high. */
+const TWO_A_PAGE = { fewest: 9, most: 13 };
+
 /**
- * Width of a system at a staff height of 40 px. On the text of an A4 page (176 mm) 1200 px is a staff of 5.9 mm, 1500 px one of
- * 4.7 mm; a score of many staves has smaller ones, so that a system fits on a page (rastral sizes of scores, E. Gould, Behind Bars,
+ * Width of a system at a staff height of 40 px. On the text of an A4 page 1200 px is a staff of 6.1 mm, 1700 px one of
+ * 4.3 mm; a score of many staves has smaller ones, so that whole systems fill a page (rastral sizes of scores, E. Gould, Behind Bars,
  * from memory).
  */
 function widthFor(staves: number): number {
-  return Math.round(Math.min(2300, Math.max(1200, 900 + staves * 42)));
+  const readable = Math.min(2300, Math.max(1200, 900 + staves * 42));
+  if (staves < TWO_A_PAGE.fewest || staves > TWO_A_PAGE.most) return Math.round(readable);
+  const half = PAGE_MM.height / 2 - PAGE_MM.between;
+  return Math.round(Math.max(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / half));
 }
 
 /** Pages in order; none where there is nothing to show. Without `narrow` there is one engraving, which a telephone shows smaller. */
