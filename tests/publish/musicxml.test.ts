@@ -3,7 +3,7 @@ import { parse, validate } from 'musicxml-io';
 import { describe, expect, it } from 'vitest';
 import type { Part, Stage } from '../../src/model/arrangement.ts';
 import { instruments } from '../../src/model/catalogue.ts';
-import { midiOf, pitchName, plainSpelling } from '../../src/model/pitch.ts';
+import { midiOf, parsePitch, pitchName, plainSpelling, transpose } from '../../src/model/pitch.ts';
 import type { Timeline } from '../../src/model/timeline.ts';
 import type { ChordSpan, KeySpan, NoteOrnament, WrittenStage } from '../../src/model/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
@@ -69,6 +69,20 @@ describe('transposing instruments in MusicXML', () => {
     expect(attributes(xml)).toContain('<fifths>1</fifths>');
     expect(xml).toContain('<transpose><diatonic>-4</diatonic><chromatic>-7</chromatic></transpose>');
     expect(xml).toContain('<pitch><step>C</step><octave>5</octave></pitch>');
+  });
+
+  it('a low horn in F reads a fifth above its sound in the bass clef too, not a fourth below as in old scores', () => {
+    // Old manner: written C2 in the bass clef sounds F2, second partial of the horn in F (N. Rimsky-Korsakov, Principles of
+    // Orchestration, table C); today C3 is written for it, as in the treble clef (common practice, no source).
+    expect(pitchName(transpose(parsePitch('C2')!, 3, 5))).toBe('F2');
+    const { xml } = full([['horn-f', 'F2:0:8']]);
+    expect(attributes(xml)).toContain('<sign>F</sign>');
+    expect(xml).toContain('<pitch><step>C</step><octave>3</octave></pitch>');
+    expect(xml).not.toContain('<octave>2</octave>');
+    const both = full([['horn-f', 'F4:0:4 F2:4:4']]).xml;
+    expect(count(both, '<transpose>')).toBe(1);
+    expect(both).toContain('<pitch><step>C</step><octave>5</octave></pitch>');
+    expect(both).toContain('<pitch><step>C</step><octave>3</octave></pitch>');
   });
 
   it('a clarinet in B flat reads a tone higher, with two sharps more', () => {

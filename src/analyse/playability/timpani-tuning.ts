@@ -11,7 +11,7 @@ import { drumsWith, setFor } from './timpani-drums.ts';
 /** Pedal, gauge and ear want about two seconds for a new pitch: common practice, no source. */
 export const RETUNE_SECONDS = 2;
 /** The most ways of sharing out the pitches that are followed side by side: ours. */
-const BEAM_WIDTH = 64;
+const BEAM_WIDTH = 24;
 /** A hasty change is to be avoided first, then a change at all, then a drum more than the pair: ours. */
 const COSTS = { hasty: 1, change: 0.01, outerDrum: 0.001 };
 const PAIR_INCHES: readonly number[] = [29, 26];
