@@ -4,7 +4,6 @@ import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
 import type { Part, PlayedNote, Stage } from '../../src/model/arrangement.ts';
 import type { Timeline } from '../../src/model/timeline.ts';
-import { quartersAt } from '../../src/model/timeline.ts';
 import { asShown } from '../../src/notate/as-shown.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
@@ -12,6 +11,7 @@ import { clockLines } from '../../src/terminal-text.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { hasSchema, schemaErrors } from '../support/musicxml-export.ts';
 import type { ScoreNote } from '../support/musicxml-score.ts';
+import { playedBetween } from '../support/played-note.ts';
 import { seeded } from '../support/playing.ts';
 import { inventedLine } from '../support/swung.ts';
 
@@ -48,16 +48,7 @@ function playedFreely(
   const played = notes.map((note): PlayedNote => {
     const startSecond = at(note.start) + 0.024 * (next() - 0.5);
     const endSecond = startSecond + (0.75 + 0.2 * next()) * (at(note.start + note.length) - at(note.start));
-    return {
-      midi: note.midi,
-      velocity: 80,
-      startQuarters: quartersAt(timeline, startSecond),
-      endQuarters: quartersAt(timeline, endSecond),
-      startSecond,
-      endSecond,
-      soundingEndSecond: endSecond,
-      trackIndex: 0,
-    };
+    return playedBetween(timeline, note.midi, startSecond, endSecond);
   });
   played.sort((a, b) => a.startSecond - b.startSecond);
   return { ...partOf(instrument, '', timeline), id: `${instrument}-${String(seed)}`, notes: played };

@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import type { PlayedNote } from '../../src/model/arrangement.ts';
 import { plainSpelling } from '../../src/model/pitch.ts';
-import { quartersAt } from '../../src/model/timeline.ts';
 import type { WrittenNote } from '../../src/model/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
 import { staffBars } from '../../src/notate/part-bars.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { playedBetween } from '../support/played-note.ts';
 import { seeded } from '../support/playing.ts';
 
 const FOUR = { numerator: 4, denominator: 4 };
@@ -47,16 +47,7 @@ const QUARTER = 60 / TEMPO;
 const SLOW = timelineOf(4, FOUR, TEMPO);
 
 function sound(midi: number, startSecond: number, endSecond: number): PlayedNote {
-  return {
-    midi,
-    velocity: 80,
-    startQuarters: quartersAt(SLOW, startSecond),
-    endQuarters: quartersAt(SLOW, endSecond),
-    startSecond,
-    endSecond,
-    soundingEndSecond: endSecond,
-    trackIndex: 0,
-  };
+  return playedBetween(SLOW, midi, startSecond, endSecond);
 }
 
 /** Quarters on the beat, played a little short, with other playing in place of some. */

@@ -1,9 +1,10 @@
 /** Scores played by a seeded machine: onsets spread around the beat, keys let go early or late. */
-import type { Part, PlayedNote } from '../../src/model/arrangement.ts';
+import type { Part } from '../../src/model/arrangement.ts';
 import type { Timeline } from '../../src/model/timeline.ts';
-import { quartersAt, secondAt } from '../../src/model/timeline.ts';
+import { secondAt } from '../../src/model/timeline.ts';
 import { partOf } from './arrangement.ts';
 import type { ScoreNote } from './musicxml-score.ts';
+import { playedBetween } from './played-note.ts';
 
 /** Uniform numbers in [0, 1) from a seed (mulberry32, public domain). */
 export function seeded(seed: number): () => number {
@@ -45,16 +46,7 @@ export function play(
     const startSecond = secondAt(timeline, note.start) + off;
     const value = secondAt(timeline, note.start + note.length) - secondAt(timeline, note.start);
     const endSecond = startSecond + Math.max(0.03, value * (jitterMs === 0 ? 1 : 0.75 + 0.27 * next()));
-    const sound: PlayedNote = {
-      midi: note.midi,
-      velocity: 80,
-      startQuarters: quartersAt(timeline, startSecond),
-      endQuarters: quartersAt(timeline, endSecond),
-      startSecond,
-      endSecond,
-      soundingEndSecond: endSecond,
-      trackIndex: 0,
-    };
+    const sound = playedBetween(timeline, note.midi, startSecond, endSecond);
     return { sound, note };
   });
   played.sort((a, b) => a.sound.startQuarters - b.sound.startQuarters || a.sound.midi - b.sound.midi);

@@ -1,0 +1,17 @@
+import type { PlayedNote } from '../../src/model/arrangement.ts';
+import type { Timeline } from '../../src/model/timeline.ts';
+import { quartersAt } from '../../src/model/timeline.ts';
+
+/** A note of moderate strength on the first track, played from one second to another, without pedal. */
+export function playedBetween(timeline: Timeline, midi: number, startSecond: number, endSecond: number): PlayedNote {
+  return {
+    midi,
+    velocity: 80,
+    startQuarters: quartersAt(timeline, startSecond),
+    endQuarters: quartersAt(timeline, endSecond),
+    startSecond,
+    endSecond,
+    soundingEndSecond: endSecond,
+    trackIndex: 0,
+  };
+}
