@@ -55,7 +55,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
     resolutions: resolutionsOf(written.chords, placed, timeline),
     playability: playabilityOf(placed, models, timeline),
     melody,
-    spacing: spacingOf(stage.parts, timeline.bars, slices, register, front),
+    spacing: spacingOf(stage.parts, timeline.bars, slices, register, front, melody),
     pacing: pacingOf({ stage, placed, presence, balance, doublings, register, melody }),
   };
 }

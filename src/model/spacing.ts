@@ -10,10 +10,15 @@ export interface FamilyEnvelope {
   /** Mean of the parts' mean pitches. */
   readonly centre: number;
   /**
-   * Empty semitones to the register of the foreground in that bar: negative below it, positive above, 0 where the two touch or
-   * overlap; missing where the foreground is silent.
+   * Empty semitones to the foreground in that bar: negative below it, positive above, 0 where the two touch or overlap; missing
+   * where the foreground is silent.
    */
   readonly distance?: number;
+  /**
+   * The distance is from the tune, the foreground's top line, since the foreground plays chords or can: its whole compass would
+   * take in the hands that accompany. Absent where it is from all notes of the foreground.
+   */
+  readonly isFromTune?: true;
 }
 
 /** Notes that sound at once in one octave (4 is C4 to B4), mean over the bar's length. */

@@ -38,6 +38,47 @@ describe('families against the foreground', () => {
   });
 });
 
+describe('families against a soloist who plays chords', () => {
+  const viola = partOf('viola', 'G3:0:4 G3:4:4', timeline);
+  const distances = (...parts: Part[]): (number | undefined)[] =>
+    spacingOf(...parts, viola).families.map(({ distance }) => distance);
+
+  it('under a piano the distance is to its tune, not to its left hand', () => {
+    // G3 lies inside the compass C3 to C5 and ten semitones under F4, the lowest note of the tune.
+    const piano = partOf('piano', 'F4:0:2 C5:2:2 C3:0:4 E3:0:4 D5:4:4 D3:4:4', timeline, { role: 'foreground' });
+    expect(distances(piano)).toEqual([-10, -19]);
+    expect(spacingOf(piano, viola).families.every(({ isFromTune }) => isFromTune)).toBe(true);
+  });
+
+  it('a note of the tune held over the bar line counts in both bars', () => {
+    const harp = partOf('harp', 'C5:0:8 C3:0:8', timeline, { role: 'foreground' });
+    expect(distances(harp)).toEqual([-17, -17]);
+  });
+
+  it('where the tune rests over its own accompaniment there is no distance to give', () => {
+    const piano = partOf('piano', 'C5:0:4 C3:0:4 C3:4:4 G2:4:4', timeline, { role: 'foreground' });
+    const stage = stageOf([piano, viola], timeline);
+    const plain = writtenOf(stage);
+    // The left hand stands on the lower staff.
+    const written = {
+      ...plain,
+      parts: plain.parts.map((part) => ({
+        ...part,
+        notes: part.notes.map((note) => ({ ...note, staff: note.midi < key('G3') ? (2 as const) : note.staff })),
+      })),
+    };
+    const { families } = analyseStage(stage, written).spacing!;
+    expect(families.map(({ distance }) => distance)).toEqual([-17, undefined]);
+  });
+
+  it('a violin in double stops is measured by its upper line, in single notes by all of them', () => {
+    const violin = partOf('violin', 'D5:0:4 B4:0:4 D5:4:2 B4:6:2', timeline, { role: 'foreground' });
+    const { families } = spacingOf(violin, viola);
+    expect(families.map(({ distance }) => distance)).toEqual([-19, -16]);
+    expect(families.map(({ isFromTune }) => isFromTune)).toEqual([true, undefined]);
+  });
+});
+
 describe('crowding and open space', () => {
   it('an octave with two whole notes and a half note has two and a half notes at once', () => {
     const { octaves } = spacingOf(tune, partOf('violin', 'C4:0:4', timeline), partOf('viola', 'E4:0:2', timeline));

@@ -4,7 +4,8 @@ import { groupedBy } from '../../model/grouped.ts';
 import type { RegisterReading } from '../../model/readings.ts';
 import type { FamilyEnvelope } from '../../model/spacing.ts';
 
-interface Span {
+/** Sounding MIDI key numbers, both ends included. */
+export interface Span {
   readonly low: number;
   readonly high: number;
 }
@@ -19,12 +20,16 @@ function distanceFrom(front: Span, span: Span): number {
   return span.low > front.high ? span.low - front.high : 0;
 }
 
-/** One envelope for every family and bar in which a background part of it sounds; families in the order of the parts. */
+/**
+ * One envelope for every family and bar in which a background part of it sounds; families in the order of the parts. `tunes`
+ * has the compass of the tune by bar, for the bars in which it stands for the foreground.
+ */
 export function familyEnvelopes(
   register: readonly RegisterReading[],
   parts: readonly Part[],
   front: readonly ReadonlySet<string>[],
   firstBar: number,
+  tunes: ReadonlyMap<number, Span | undefined>,
 ): readonly FamilyEnvelope[] {
   const familyOf = new Map(parts.map(({ id, family }) => [id, family]));
   const families = [...new Set(familyOf.values())];
@@ -32,13 +37,15 @@ export function familyEnvelopes(
   const byBar = [...groupedBy(register, ({ bar }) => bar)].sort(([one], [other]) => one - other);
   return byBar.flatMap(([bar, inBar]) => {
     const ahead = inBar.filter(isFront);
+    const isFromTune = tunes.has(bar);
+    const lead = isFromTune ? tunes.get(bar) : ahead.length === 0 ? undefined : spanOf(ahead);
     return families.flatMap((family): FamilyEnvelope[] => {
       const group = inBar.filter((reading) => familyOf.get(reading.partId) === family && !isFront(reading));
       if (group.length === 0) return [];
       const span = spanOf(group);
       const centre = group.reduce((sum, reading) => sum + reading.centre, 0) / group.length;
-      const distance = ahead.length === 0 ? {} : { distance: distanceFrom(spanOf(ahead), span) };
-      return [{ family, bar, ...span, centre, ...distance }];
+      const distance = lead === undefined ? {} : { distance: distanceFrom(lead, span) };
+      return [{ family, bar, ...span, centre, ...distance, ...(isFromTune ? { isFromTune } : {}) }];
     });
   });
 }

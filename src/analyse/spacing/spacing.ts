@@ -1,12 +1,13 @@
 /** How the texture is spread between high and low: families, octaves, open spaces, narrow intervals in the depth. */
 import type { Part } from '../../model/arrangement.ts';
 import { groupedBy } from '../../model/grouped.ts';
-import type { RegisterReading } from '../../model/readings.ts';
+import type { MelodyNote, RegisterReading } from '../../model/readings.ts';
 import type { LowInterval, OctaveCrowding, OpenSpace, SpacingReading } from '../../model/spacing.ts';
 import type { Bar } from '../../model/timeline.ts';
 import { bandwidthsApart, underLowLimit } from '../low-interval-limits.ts';
 import type { Slice, SoundingNote } from '../slices.ts';
 import { familyEnvelopes } from './family-envelope.ts';
+import { tuneSpans } from './tune-spans.ts';
 
 function quartersOf({ startQuarters, endQuarters }: Slice): number {
   return endQuarters - startQuarters;
@@ -79,19 +80,26 @@ function lowIntervalOf(bar: Bar, slices: readonly Slice[], parts: readonly Part[
   ];
 }
 
-/** Spread of a stage; `slices` name parts by their index in `parts`, `front` is by bar index. */
+/** Spread of a stage; `slices` name parts by their index in `parts`, `front` is by bar index, `melody` the foreground's top line. */
 export function spacingOf(
   parts: readonly Part[],
   bars: readonly Bar[],
   slices: readonly Slice[],
   register: readonly RegisterReading[],
   front: readonly ReadonlySet<string>[],
+  melody: readonly MelodyNote[],
 ): SpacingReading {
   const byBar = groupedBy(slices, ({ barIndex }) => barIndex);
   const inBars = <T>(read: (bar: Bar, inBar: readonly Slice[]) => readonly T[]): readonly T[] =>
     bars.flatMap((bar, index) => read(bar, byBar.get(index) ?? []));
   return {
-    families: familyEnvelopes(register, parts, front, bars[0]?.number ?? 1),
+    families: familyEnvelopes(
+      register,
+      parts,
+      front,
+      bars[0]?.number ?? 1,
+      tuneSpans(parts, bars, byBar, front, melody),
+    ),
     octaves: inBars(octavesOf),
     spaces: inBars(spaceOf),
     lowIntervals: inBars((bar, inBar) => lowIntervalOf(bar, inBar, parts)),

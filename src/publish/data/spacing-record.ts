@@ -7,13 +7,14 @@ import { rounded } from './rounding.ts';
 export function spacingRecord(spacing: SpacingReading | undefined): object | null {
   if (spacing === undefined) return null;
   return {
-    families: spacing.families.map(({ family, bar, low, high, centre, distance }) => ({
+    families: spacing.families.map(({ family, bar, low, high, centre, distance, isFromTune }) => ({
       family,
       bar,
       low,
       high,
       centre: rounded(centre, 2),
       distance: distance ?? null,
+      isFromTune: isFromTune ?? false,
     })),
     octaves: spacing.octaves.map(({ bar, octave, notes }) => ({ bar, octave, notes: rounded(notes, 3) })),
     spaces: spacing.spaces.map(({ bar, low, high }) => ({ bar, low, high })),
@@ -29,7 +30,7 @@ export function spacingRecord(spacing: SpacingReading | undefined): object | nul
   };
 }
 
-/** A row for every family of the background and bar; the distance is negative below the foreground. */
+/** A row for every family of the background and bar; the distance is negative below the foreground, or below its tune where it plays chords. */
 export const SPACING_TABLE: CsvTable = {
   name: 'spacing',
   columns: () => ['bar', 'family', 'lowMidi', 'highMidi', 'meanMidi', 'semitonesFromForeground'],

@@ -63,10 +63,27 @@ function familyRow(context: StageContext, family: Family, envelopes: readonly Fa
   ];
 }
 
+/** What the distances are measured from: bars in which the foreground sounds. */
+function leadName(families: readonly FamilyEnvelope[]): string {
+  const beside = families.filter(({ distance }) => distance !== undefined);
+  return beside.length > 0 && beside.every(({ isFromTune }) => isFromTune) ? 'the tune' : 'the foreground';
+}
+
+function leadRemark(families: readonly FamilyEnvelope[]): string {
+  const fromTune = families.filter(({ isFromTune }) => isFromTune);
+  const fromAll = families.filter(({ distance, isFromTune }) => distance !== undefined && isFromTune === undefined);
+  if (fromTune.length === 0) return 'Measured from the lowest to the highest note of the foreground in each bar.';
+  const which =
+    fromAll.length === 0
+      ? 'Measured from the tune, the top line of the foreground in each bar, since the foreground plays chords:'
+      : 'Measured from the lowest to the highest note of the foreground in each bar, but where it plays chords (keyboard, harp, guitar, several notes at once) from its top line, the tune:';
+  return `${which} its whole compass would take in its own accompaniment. Bars in which the tune rests do not count.`;
+}
+
 function familyTable(context: StageContext, { families }: SpacingReading): LinkedTable {
   const byFamily = groupedBy(families, ({ family }) => family);
   return {
-    caption: 'Each family of the background, and where it lies from the foreground',
+    caption: `Each family of the background, and where it lies from ${leadName(families)}`,
     columns: [
       column('Family'),
       column('Bars', true),
@@ -78,7 +95,7 @@ function familyTable(context: StageContext, { families }: SpacingReading): Linke
       column('Widest empty space to it'),
     ],
     rows: [...byFamily].map(([family, envelopes]) => familyRow(context, family, envelopes)),
-    remark: '',
+    remark: leadRemark(families),
   };
 }
 
@@ -156,8 +173,8 @@ function nearnessSentence(families: readonly FamilyEnvelope[]): readonly Run[] {
   return [
     plain(
       far.length === 0
-        ? 'Wherever both sound, every family of the background lies within an octave of the foreground.'
-        : `Further than an octave from the foreground: ${listText(far)}.`,
+        ? `Wherever both sound, every family of the background lies within an octave of ${leadName(families)}.`
+        : `Further than an octave from ${leadName(families)}: ${listText(far)}.`,
     ),
   ];
 }
