@@ -83,7 +83,7 @@ function judgedBy(rule: Rule, context: RuleContext): readonly Judged[] {
 
 /** True where a rule that this one yields to has found the same bars and, where both name the parts, the same part. */
 function isSaidElsewhere({ draft, rule }: Judged, all: readonly Judged[]): boolean {
-  const stronger = rule.yieldsTo ?? [];
+  const stronger = [...(rule.yieldsTo ?? []), ...(draft.yieldsTo ?? [])];
   return all.some(
     (other) =>
       stronger.includes(other.rule.name) &&

@@ -43,6 +43,8 @@ export interface RuleContext {
 export interface DraftFinding extends Omit<Finding, 'rule' | 'source' | 'accepted'> {
   /** Where it differs from the rule's own. */
   readonly source?: string;
+  /** Further rules that this one finding yields to, besides those of its rule. */
+  readonly yieldsTo?: readonly RuleName[];
   /** How much: orders the findings of one level, in the rule's own unit. */
   readonly amount: number;
 }

@@ -175,6 +175,20 @@ describe('high-entry (horn attacks above C5 from silence are a risk: from memory
     expect(told('high-entry', horn('G4:0:4:60 C5:11:1:60 D5:12:2:60'))).toEqual([]);
     expect(told('high-entry', horn('G4:0:4:60 C5:12:2:60'))).toEqual([]);
   });
+
+  it('a single high note is told once, as an entry; with a second one the range is a question of its own', () => {
+    const one = findingsFor(horn('G4:0:4:60 D5:12:2:60 C5:14:2:60'));
+    expect(barsOf(one, 'high-entry')).toEqual([['note', 4, 4]]);
+    expect(barsOf(one, 'edge-of-range')).toEqual([]);
+    const two = findingsFor(horn('G4:0:4:60 D5:12:2:60 C5:14:1:60 D5:15:1:60'));
+    expect(barsOf(two, 'high-entry')).toEqual([['note', 4, 4]]);
+    expect(barsOf(two, 'edge-of-range')).toEqual([['note', 4, 4]]);
+  });
+
+  it('a single high note that is no entry, and a low one, stay with the range', () => {
+    expect(told('edge-of-range', horn('G4:0:4:60 C5:11:1:60 D5:12:2:60'))).toEqual([['note', 4, 4]]);
+    expect(told('edge-of-range', horn('G4:0:4:60 C2:12:2:60 C3:14:2:60'))).toEqual([['note', 4, 4]]);
+  });
 });
 
 describe('string-skip (common practice, no source)', () => {

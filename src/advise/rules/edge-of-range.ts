@@ -54,6 +54,8 @@ export const edgeOfRange = defineRule(
           advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
           source: limits.sources.join('; '),
           amount: share,
+          // A single high note is told once: as a high entry, where it is one.
+          ...(edge.length === 1 && furthest.midi > comfortable.high ? { yieldsTo: ['high-entry'] as const } : {}),
         };
       }),
 );
