@@ -65,6 +65,20 @@ describe('support-over-lead', () => {
     expect(barsOf(findingsFor(first, inFront), 'support-over-lead')).toEqual([]);
   });
 
+  it('tells a second part that is louder again and again once, with its bars', () => {
+    const first = violins(1, beats('A4', 1, 24, 60));
+    const second = (...loud: number[]): Part => {
+      const bars = Array.from({ length: 24 }, (_, index) => index + 1);
+      return violins(2, bars.map((bar) => beats('E4', bar, bar, loud.includes(bar) ? 90 : 50)).join(' '));
+    };
+    const findings = findingsFor(lead, first, second(3, 8, 13, 14, 20));
+    expect(barsOf(findings, 'support-over-lead')).toEqual([['look', 3, 20]]);
+    expect(findings.find(({ rule }) => rule === 'support-over-lead')?.message).toContain(
+      'in bars 3, 8, 13–14 and 20 (',
+    );
+    expect(barsOf(findingsFor(lead, first, second(3, 8, 13)), 'support-over-lead')).toHaveLength(3);
+  });
+
   it('forgives one uneven bar, not one glaring bar', () => {
     const second = (velocity: number): Part =>
       violins(2, [beats('E4', 1, 8, 60), beats('E4', 9, 9, velocity), beats('E4', 10, 24, 60)].join(' '));

@@ -1,11 +1,10 @@
 import { groupedBy } from '../../model/grouped.ts';
 import { partLevels } from '../../analyse/level/part-levels.ts';
 import { median } from '../../model/dynamics.ts';
-import { barRuns } from '../bar-runs.ts';
-import { barSpanText } from '../../model/plain-words.ts';
+import { barRuns, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { aboutDb, verb } from '../words.ts';
+import { aboutDb, spansText, verb } from '../words.ts';
 
 /** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
 const LONE_BAR_FACTOR = 2;
@@ -50,15 +49,17 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
   const { limit } = context;
   const over = differences(pair, context).filter(({ db }) => db > limit);
   const { lead, support } = pair;
-  return barRuns(over, ({ bar }) => bar).flatMap(({ from, to, items }) => {
+  const passages = barRuns(over, ({ bar }) => bar).filter(
+    ({ items }) => items.length > 1 || (items[0]?.db ?? 0) > limit * LONE_BAR_FACTOR,
+  );
+  return toldTogether(passages, () => '').map(({ from, to, items }) => {
     const db = median(items.map((item) => item.db)) ?? 0;
-    if (items.length === 1 && db <= limit * LONE_BAR_FACTOR) return [];
     return {
-      level: 'look',
+      level: 'look' as const,
       from,
       to,
       partIds: [support.part.id, lead.part.id],
-      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${barSpanText(from, to)} (estimate from the sketch, both taken in the same register).`,
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (estimate from the sketch, both taken in the same register).`,
       advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
       amount: db,
     };
