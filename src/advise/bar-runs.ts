@@ -43,13 +43,12 @@ export function gatheredRuns<T>(
   gap = 1,
   endOf: (item: T) => number = barOf,
 ): readonly BarRun<T>[] {
-  const runs = barRuns(items, barOf, gap, endOf);
-  return runs.length > TOLD_APART ? barRuns(items, barOf, Infinity, endOf) : runs;
+  return toldTogether(barRuns(items, barOf, gap, endOf), () => '');
 }
 
 /**
  * Passages of one cause told together: of those with the same `keyOf` (parts and kind, for example) more than three become one, from the first
- * to the last with all the items; three or fewer stay apart. In the order of their first bars.
+ * to the last with all the items; three or fewer stay apart, the same objects. In the order of their first bars.
  */
 export function toldTogether<T>(runs: readonly BarRun<T>[], keyOf: (run: BarRun<T>) => string): readonly BarRun<T>[] {
   return [...groupedBy(runs, keyOf).values()]

@@ -110,8 +110,10 @@ export const backgroundCovers = defineRule(
     });
     if (runs.length === 0) return [];
     const sounds = beatSoundsOf(parts, beats, front, stage.timeline);
-    const told = runs.map((run) => ({ run, partIds: findingOf(run, sounds, context)[0]?.partIds ?? [] }));
-    const sides = new Map<BarRun<BarBalance>, string>(told.map(({ run, partIds }) => [run, partIds.join(',')]));
-    return toldTogether(runs, (run) => sides.get(run) ?? '').flatMap((run) => findingOf(run, sounds, context));
+    const drafts = new Map<BarRun<BarBalance>, DraftFinding[]>(
+      runs.map((run) => [run, findingOf(run, sounds, context)]),
+    );
+    const sides = (run: BarRun<BarBalance>): string => drafts.get(run)?.[0]?.partIds.join(',') ?? '';
+    return toldTogether(runs, sides).flatMap((run) => drafts.get(run) ?? findingOf(run, sounds, context));
   },
 );
