@@ -60,32 +60,25 @@ function isCompound(bar: GridBar): boolean {
   return pulseQuarters(bar.meter) * bar.meter.denominator > 4;
 }
 
-function restMayStand(
-  bar: GridBar,
-  from: number,
-  to: number,
-  figure: NoteFigure,
-  inside: number,
-  groups: Groups,
-): boolean {
-  const start = strengthAt(bar, from, groups);
-  const end = strengthAt(bar, to, groups);
+/** A stretch that might be one value: how strong the places at its ends and inside it are. */
+interface Stretch {
+  readonly bar: GridBar;
+  readonly from: number;
+  readonly to: number;
+  readonly figure: NoteFigure;
+  readonly start: number;
+  readonly end: number;
+  readonly inside: number;
+}
+
+function restMayStand({ bar, from, to, figure, start, end, inside }: Stretch): boolean {
   const dotsAllowed = isCompound(bar) && start <= BEAT && end <= BEAT ? 1 : 0;
   if (figure.dots > dotsAllowed) return false;
   if (inside <= BEAT) return inside === BEAT && start <= 1 && end <= 1;
   return start < inside || from % (to - from) === 0;
 }
 
-function noteMayStand(
-  bar: GridBar,
-  from: number,
-  to: number,
-  figure: NoteFigure,
-  inside: number,
-  groups: Groups,
-): boolean {
-  const start = strengthAt(bar, from, groups);
-  const end = strengthAt(bar, to, groups);
+function noteMayStand({ bar, from, to, figure, start, end, inside }: Stretch): boolean {
   // A bar of seven eighths is two values tied, not one with two dots.
   if (start === 0 && end === 0 && from === 0 && to === bar.length) return figure.dots < 2;
   if (figure.dots === 2 && start > 1) return false;
@@ -121,9 +114,10 @@ export function splitStraight(
   const figure = figureOf(to - from);
   const inside = strongestInside(bar, from, to, groups);
   if (figure !== undefined) {
-    const may = isRest
-      ? restMayStand(bar, from, to, figure, inside.strength, groups)
-      : noteMayStand(bar, from, to, figure, inside.strength, groups);
+    const start = strengthAt(bar, from, groups);
+    const end = strengthAt(bar, to, groups);
+    const stretch = { bar, from, to, figure, start, end, inside: inside.strength };
+    const may = isRest ? restMayStand(stretch) : noteMayStand(stretch);
     if (may || inside.offset < 0) return [{ from, to, figure }];
   }
   if (inside.offset < 0) return [{ from, to, figure: { base: 64, dots: 0 } }];
