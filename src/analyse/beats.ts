@@ -1,6 +1,7 @@
 /** The beats of a stage: the felt pulse of every bar. */
 import type { Timeline } from '../model/timeline.ts';
 import { pulseQuarters } from '../model/timeline.ts';
+import { lastAtOrBefore } from '../model/sorted-search.ts';
 
 export interface Beat {
   readonly barIndex: number;
@@ -34,12 +35,6 @@ export function beatsOf(timeline: Timeline): readonly Beat[] {
 
 /** Index of the beat that holds a position, clamped; -1 where there are no beats. */
 export function beatIndexAt(beats: readonly Beat[], quarters: number): number {
-  let low = 0;
-  let high = beats.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((beats[middle]?.startQuarters ?? 0) <= quarters + 1e-9) low = middle;
-    else high = middle - 1;
-  }
-  return high < 0 ? -1 : low;
+  if (beats.length === 0) return -1;
+  return lastAtOrBefore(beats, quarters + 1e-9, ({ startQuarters }) => startQuarters);
 }

@@ -1,18 +1,11 @@
 /** Which chord is in force. */
 import type { ChordSpan } from '../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import { firstReaching } from '../model/sorted-search.ts';
 
 /** Index of the first chord that ends after a division; the number of chords where there is none. Chords are sorted and do not overlap. */
 export function firstChordEndingAfter(chords: readonly ChordSpan[], division: number): number {
-  let low = 0;
-  let high = chords.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    const chord = chords[middle];
-    if (chord !== undefined && chord.start + chord.length > division) high = middle;
-    else low = middle + 1;
-  }
-  return low;
+  return firstReaching(chords, ({ start, length }) => start + length > division);
 }
 
 /** The chord at a written place in quarters; undefined where none is named. */

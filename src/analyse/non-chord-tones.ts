@@ -10,6 +10,7 @@ import { linesOf } from './lines-of-parts.ts';
 import { kindOf } from './non-chord-kinds.ts';
 import type { PlacedNote, PlacedPart } from './placed-notes.ts';
 import type { Slice } from './slices.ts';
+import { lastAtOrBefore } from '../model/sorted-search.ts';
 
 /** A foreign note shorter than this share of a quarter within its chord is no event of its own. */
 const LEAST_QUARTERS = 0.12;
@@ -132,14 +133,8 @@ function chordBar(timeline: Timeline, quarters: number): number {
 /** Lowest sounding key number at a moment. */
 function lowestIn(slices: readonly Slice[]): (quarters: number) => number {
   return (quarters) => {
-    let low = 0;
-    let high = slices.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if ((slices[middle]?.startQuarters ?? 0) <= quarters) low = middle;
-      else high = middle - 1;
-    }
-    return slices[low]?.sounding[0]?.note.midi ?? 0;
+    const slice = slices[lastAtOrBefore(slices, quarters, ({ startQuarters }) => startQuarters)];
+    return slice?.sounding[0]?.note.midi ?? 0;
   };
 }
 

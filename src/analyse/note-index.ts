@@ -1,5 +1,6 @@
 /** Finds the notes of a part that sound at a moment, without going through all of them. */
 import type { PlacedNote } from './placed-notes.ts';
+import { firstReaching } from '../model/sorted-search.ts';
 
 export interface NoteIndex {
   readonly notes: readonly PlacedNote[];
@@ -20,15 +21,9 @@ export function indexNotes(notes: readonly PlacedNote[]): NoteIndex {
 
 /** Notes written to start at or before `quarters` and to end after it. */
 export function soundingAt({ notes, reach }: NoteIndex, quarters: number): readonly PlacedNote[] {
-  let low = -1;
-  let high = notes.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((notes[middle]?.startQuarters ?? 0) <= quarters) low = middle;
-    else high = middle - 1;
-  }
+  const last = firstReaching(notes, ({ startQuarters }) => startQuarters > quarters) - 1;
   const sounding: PlacedNote[] = [];
-  for (let index = low; index >= 0 && (reach[index] ?? 0) > quarters; index--) {
+  for (let index = last; index >= 0 && (reach[index] ?? 0) > quarters; index--) {
     const note = notes[index];
     if (note !== undefined && note.endQuarters > quarters) sounding.push(note);
   }

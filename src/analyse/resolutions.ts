@@ -12,6 +12,7 @@ import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Line } from './lines-of-parts.ts';
 import { linesOf } from './lines-of-parts.ts';
 import type { PlacedNote, PlacedPart } from './placed-notes.ts';
+import { firstReaching } from '../model/sorted-search.ts';
 
 /** Chords that say too little (share of explained sound), and chords further apart than an eighth, show no resolution. */
 const LEAST_COVERAGE = 0.6;
@@ -87,14 +88,7 @@ function changesOf(chords: readonly ChordSpan[]): Change[] {
 
 /** Index of the first note of a line that begins at a place or later. */
 function firstFrom(notes: readonly PlacedNote[], quarters: number): number {
-  let low = 0;
-  let high = notes.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((notes[middle]?.startQuarters ?? Infinity) < quarters) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+  return firstReaching(notes, ({ startQuarters }) => startQuarters >= quarters);
 }
 
 interface Tendency {

@@ -3,6 +3,7 @@
  * them once. Only whole tracks are looked at: where two lines of a part merely meet on a note, both notes stay.
  */
 import type { PlacedNote } from './group-parts.ts';
+import { firstReaching } from '../model/sorted-search.ts';
 
 /** Quarter notes between onsets that are still one, a copy moved or humanised included; less than half a sixteenth. */
 const SAME_ONSET_QUARTERS = 0.1;
@@ -36,14 +37,7 @@ function onsetsByKey(notes: readonly PlacedNote[]): Onsets {
 
 function startsIn(onsets: Onsets, note: PlacedNote): boolean {
   const starts = onsets.get(note.midi) ?? [];
-  let low = 0;
-  let high = starts.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((starts[middle] ?? 0) < note.startQuarters - SAME_ONSET_QUARTERS) low = middle + 1;
-    else high = middle;
-  }
-  const nearest = starts[low];
+  const nearest = starts[firstReaching(starts, (start) => start >= note.startQuarters - SAME_ONSET_QUARTERS)];
   return nearest !== undefined && nearest <= note.startQuarters + SAME_ONSET_QUARTERS;
 }
 

@@ -12,6 +12,7 @@
 import type { Instrument } from '../model/instrument.ts';
 import { pitchLabel, plainSpelling } from '../model/pitch.ts';
 import type { PlacedNote } from './group-parts.ts';
+import { firstReaching } from '../model/sorted-search.ts';
 
 interface SwitchNote {
   readonly note: PlacedNote;
@@ -60,14 +61,7 @@ function distanceOutside(midi: number, limits: Limits): number {
 
 /** Index of the first note that starts at or after a position. */
 function firstFrom(notes: readonly PlacedNote[], quarters: number): number {
-  let low = 0;
-  let high = notes.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((notes[middle]?.startQuarters ?? 0) < quarters) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+  return firstReaching(notes, ({ startQuarters }) => startQuarters >= quarters);
 }
 
 interface Line {

@@ -5,6 +5,7 @@ import type { TempoSegment } from '../model/timeline.ts';
 import type { RawController } from '../read/raw.ts';
 import type { PlacedNote, PlacedTrack } from './group-parts.ts';
 import { secondsReader } from './stage-clock.ts';
+import { firstReaching } from '../model/sorted-search.ts';
 
 export type TickPlace = (tick: number) => number;
 
@@ -74,17 +75,8 @@ function pedalSpans(
 }
 
 function pedalUpAfter(spans: readonly Span[], quarters: number): number {
-  let low = 0;
-  let high = spans.length - 1;
-  while (low <= high) {
-    const middle = (low + high) >> 1;
-    const span = spans[middle];
-    if (span === undefined) break;
-    if (quarters < span.from) high = middle - 1;
-    else if (quarters >= span.to) low = middle + 1;
-    else return span.to;
-  }
-  return quarters;
+  const span = spans[firstReaching(spans, ({ to }) => to > quarters)];
+  return span !== undefined && span.from <= quarters ? span.to : quarters;
 }
 
 /** Notes of all tracks in order of start, pitch, track, and from which track each is (undefined where there is only one). */

@@ -1,5 +1,6 @@
 /** A controller curve made ready for many look-ups. */
 import type { ControllerCurve } from './arrangement.ts';
+import { firstReaching } from './sorted-search.ts';
 
 export interface PreparedCurve {
   readonly quarters: Float64Array;
@@ -20,14 +21,7 @@ export function prepareCurve({ points, settingBefore }: ControllerCurve): Prepar
 
 /** Index of the last point at or before a position; -1 before the first. */
 function pointAt(curve: PreparedCurve, quarters: number): number {
-  let low = -1;
-  let high = curve.quarters.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((curve.quarters[middle] ?? 0) <= quarters) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return firstReaching(curve.quarters, (place) => place > quarters) - 1;
 }
 
 /** Setting 0..127 in force at a position; a setting holds until the next one. */

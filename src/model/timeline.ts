@@ -1,3 +1,4 @@
+import { lastAtOrBefore } from './sorted-search.ts';
 /**
  * Time of a stage. Two clocks: quarter notes (0 at the start of bar 1, a pickup is negative) and seconds (0 at the
  * first bar of the stage, pickup included).
@@ -31,18 +32,6 @@ export interface TempoSegment {
 export interface Timeline {
   readonly bars: readonly Bar[];
   readonly tempo: readonly TempoSegment[];
-}
-
-function lastAtOrBefore<T>(items: readonly T[], position: number, startOf: (item: T) => number): number {
-  let low = 0;
-  let high = items.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    const item = items[middle];
-    if (item !== undefined && startOf(item) <= position) low = middle;
-    else high = middle - 1;
-  }
-  return low;
 }
 
 /** Seconds at a position in quarter notes. */

@@ -5,6 +5,7 @@
  */
 import type { ScoreTime } from './score-time.ts';
 import { strengthAt } from './score-time.ts';
+import { lastAtOrBefore } from '../model/sorted-search.ts';
 
 /** Of one pitch class, and of all, no more counts than this many notes: forty parts say no more than four. */
 const MOST_CLASS_WEIGHT = 1.5;
@@ -79,14 +80,7 @@ export function framesOf(time: ScoreTime): Frame[] {
 }
 
 function frameIndexAt(frames: readonly Frame[], division: number): number {
-  let low = 0;
-  let high = frames.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((frames[middle]?.start ?? 0) <= division) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return lastAtOrBefore(frames, division, ({ start }) => start);
 }
 
 function add(weights: Float64Array, pitchClass: number, weight: number): void {

@@ -13,6 +13,7 @@ import { chromaticPlace, fifthsOf } from './line-of-fifths.ts';
 import type { ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';
 import type { Spelling } from './spelling.ts';
+import { lastAtOrBefore } from '../model/sorted-search.ts';
 
 /** Places of the scale degrees beside the tonic's; minor has both forms of its sixth and seventh. */
 const SCALES = { major: [0, 2, 4, -1, 1, 3, 5], minor: [0, 2, -3, -1, 1, -4, 3, -2, 5] } as const;
@@ -120,14 +121,7 @@ function heardChords(
 }
 
 function chordAt(chords: readonly HeardChord[], division: number): HeardChord | undefined {
-  let low = 0;
-  let high = chords.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((chords[middle]?.start ?? 0) <= division) low = middle;
-    else high = middle - 1;
-  }
-  const chord = chords[low];
+  const chord = chords[lastAtOrBefore(chords, division, ({ start }) => start)];
   return chord !== undefined && chord.start <= division ? chord : undefined;
 }
 

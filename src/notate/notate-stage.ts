@@ -149,7 +149,7 @@ function onClock(stage: Stage, time: ScoreTime): ClockedStage {
     };
   }
   const swing = findSwing(places, time, sections);
-  const clocked = swingClocks(stage.parts, timeline, time, swing);
+  const clocked = swingClocks(stage.parts, places, timeline, time, swing);
   const grids = gridsOf(clocked, time);
   return {
     swing,

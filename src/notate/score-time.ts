@@ -5,6 +5,7 @@
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Bar, Meter } from '../model/timeline.ts';
 import { pulseQuarters } from '../model/timeline.ts';
+import { lastAtOrBefore } from '../model/sorted-search.ts';
 
 /** Shortest straight figure: a 64th. */
 export const SHORTEST = DIVISIONS_PER_QUARTER / 16;
@@ -99,14 +100,7 @@ function timeOf(bars: readonly Bar[]): ScoreTime {
 }
 
 function lastStartingAtOrBefore(items: readonly { readonly start: number }[], position: number): number {
-  let low = 0;
-  let high = items.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((items[middle]?.start ?? 0) <= position) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return lastAtOrBefore(items, position, ({ start }) => start);
 }
 
 /** Index of the bar that holds a division, clamped to the first and last. */

@@ -4,9 +4,9 @@ import type { TempoSegment, Timeline } from '../model/timeline.ts';
 import { quartersAt, secondAt } from '../model/timeline.ts';
 import type { SwingSpan } from '../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
-import { playedPlaces } from './clusters.ts';
 import type { ScoreTime } from './score-time.ts';
 import { canSwing, figuresOf, staysUnswung } from './swing-figures.ts';
+import { firstReaching } from '../model/sorted-search.ts';
 
 /** A part on the clock that its notation is read by. */
 export interface ClockedPart {
@@ -51,15 +51,9 @@ function knotsOf(
 
 /** Written quarters of a played place, from knots in order; outside and between pairs the two are the same. */
 function straightened(knots: readonly Knot[], played: number): number {
-  let low = 0;
-  let high = knots.length;
-  while (low < high) {
-    const centre = (low + high) >> 1;
-    if ((knots[centre]?.played ?? 0) <= played) low = centre + 1;
-    else high = centre;
-  }
-  const before = knots[low - 1];
-  const after = knots[low];
+  const next = firstReaching(knots, (knot) => knot.played > played);
+  const before = knots[next - 1];
+  const after = knots[next];
   if (before === undefined || after === undefined || after.played <= before.played) return played;
   const share = (played - before.played) / (after.played - before.played);
   return before.written + share * (after.written - before.written);
@@ -90,15 +84,15 @@ function onClock(part: Part, timeline: Timeline): Part {
   return { ...part, notes };
 }
 
-/** The parts of a stage on a clock that makes its swung pairs even; true triplets keep their time. */
+/** The parts of a stage on a clock that makes its swung pairs even; true triplets keep their time. `places`: as `findSwing` has them. */
 export function swingClocks(
   parts: readonly Part[],
+  places: readonly (readonly number[])[],
   timeline: Timeline,
   time: ScoreTime,
   spans: readonly SwingSpan[],
 ): ClockedPart[] {
   if (spans.length === 0) return parts.map((part) => ({ part, timeline }));
-  const places = parts.map((part) => playedPlaces(part, timeline, time));
   const unswung = parts.map(() => new Set<number>());
   for (const figure of figuresOf(places, time)) {
     const number = time.bars[figure.barIndex]?.number ?? 0;

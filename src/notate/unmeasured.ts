@@ -4,6 +4,7 @@
  */
 import type { NoteHead, ReducedScore, ScoreBar, StaffBar, WrittenEvent, WrittenStage } from '../model/written.ts';
 import { settleTies } from './ties.ts';
+import { pitchName } from '../model/pitch.ts';
 
 /** A head that is held longer than this is open. */
 const OPEN_SECONDS = 1;
@@ -13,10 +14,6 @@ const HIDDEN = { figure: { base: 1, dots: 0 }, heads: [], hidden: true, wholeBar
 
 function hiddenRest({ start, length }: Pick<WrittenEvent, 'start' | 'length'>): WrittenEvent {
   return { kind: 'rest', start, length, ...HIDDEN };
-}
-
-function samePitch(a: NoteHead, b: NoteHead): boolean {
-  return a.pitch.step === b.pitch.step && a.pitch.alter === b.pitch.alter && a.pitch.octave === b.pitch.octave;
 }
 
 /** Events of a voice in one bar: a chord where something begins, or goes on from the bar before. */
@@ -33,7 +30,7 @@ function onsetsOnly(voice: readonly WrittenEvent[]): WrittenEvent[] {
     else if (before?.kind !== 'notes') events.push(hiddenRest(event));
     else {
       const goesOn = (head: NoteHead): boolean =>
-        event.heads.some((other) => other.tieToNext && samePitch(other, head));
+        event.heads.some((other) => other.tieToNext && pitchName(other.pitch) === pitchName(head.pitch));
       events[events.length - 1] = {
         ...before,
         length: before.length + event.length,
@@ -64,10 +61,6 @@ function withoutLooseHeads(before: readonly WrittenEvent[], settled: readonly Wr
   });
 }
 
-function nameOf({ pitch }: NoteHead): string {
-  return `${pitch.step}${String(pitch.alter)}:${String(pitch.octave)}`;
-}
-
 /** Black or open by how long a head is held over all bars; a tie is kept where it tells of a time that can be seen. */
 function withValues(
   bars: readonly (readonly WrittenEvent[])[][],
@@ -84,8 +77,8 @@ function withValues(
       voice.map((event) => {
         if (event.kind === 'rest') return event;
         const own = event.length * (scales[index] ?? 0.001);
-        const goesOn = (head: NoteHead): number => (head.tieToNext ? (beyond.get(nameOf(head)) ?? 0) : 0);
-        for (const head of event.heads) if (head.tieFromPrevious) here.set(nameOf(head), own + goesOn(head));
+        const goesOn = (head: NoteHead): number => (head.tieToNext ? (beyond.get(pitchName(head.pitch)) ?? 0) : 0);
+        for (const head of event.heads) if (head.tieFromPrevious) here.set(pitchName(head.pitch), own + goesOn(head));
         const shown = event.heads.filter((head) => !head.tieFromPrevious || own + goesOn(head) >= leastSeconds);
         const longest = Math.max(0, ...shown.map((head) => own + goesOn(head)));
         const heads = shown.map((head) => ({ ...head, tieToNext: head.tieToNext && goesOn(head) >= leastSeconds }));

@@ -7,6 +7,7 @@ import { barRuns, gatheredRuns, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barListText, namesText, pitchText, placeText, verb } from '../words.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Where the background is above the melody for more than this share of it, that is how the piece is laid out. */
 const LAID_OUT_SHARE = 0.5;
@@ -31,15 +32,7 @@ function endOf(note: MelodyNote): number {
 }
 
 function firstEndingAfter(melody: readonly MelodyNote[], quarters: number): number {
-  let low = 0;
-  let high = melody.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    const note = melody[middle];
-    if (note !== undefined && endOf(note) > quarters + 1e-6) high = middle;
-    else low = middle + 1;
-  }
-  return low;
+  return firstReaching(melody, (note) => endOf(note) > quarters + 1e-6);
 }
 
 /** A note that takes this many beats, and this many times the usual step of the notes before it, brings a phrase to rest. */

@@ -7,6 +7,7 @@ import { gatheredRuns } from '../bar-runs.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barListText, beatsText, namesText, pitchText, placeText } from '../words.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 
 interface Clash {
   readonly bar: number;
@@ -19,14 +20,7 @@ interface Clash {
 /** True where the part goes on from this note by a step or less, as a suspension or neighbour does. */
 function movesByStep({ note, partIndex }: SoundingNote, { parts }: RuleContext): boolean {
   const notes = parts[partIndex]?.notes ?? [];
-  let low = 0;
-  let high = notes.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((notes[middle]?.startQuarters ?? 0) < note.endQuarters - 1e-6) low = middle + 1;
-    else high = middle;
-  }
-  const next = notes[low];
+  const next = notes[firstReaching(notes, ({ startQuarters }) => startQuarters >= note.endQuarters - 1e-6)];
   if (next === undefined || next.startQuarters > note.endQuarters + 1) return false;
   const step = Math.abs(next.midi - note.midi);
   return step >= 1 && step <= 2;

@@ -7,6 +7,7 @@ import { barIndexAt } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
 import { shiftOf, type NoteMatch } from './match-notes.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
 const PLAYED_APART_SECONDS = 0.005;
@@ -76,14 +77,8 @@ function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEd
 }
 
 function settingAt(curve: ControllerCurve, quarters: number): number {
-  let low = 0;
-  let high = curve.points.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((curve.points[middle]?.quarters ?? Infinity) <= quarters + 1e-6) low = middle + 1;
-    else high = middle;
-  }
-  return low === 0 ? curve.settingBefore : (curve.points[low - 1]?.setting ?? curve.settingBefore);
+  const next = firstReaching(curve.points, (point) => point.quarters > quarters + 1e-6);
+  return curve.points[next - 1]?.setting ?? curve.settingBefore;
 }
 
 /** Everything in the file that shapes how loud a note is; curves are asked at its start, middle and near its end. */

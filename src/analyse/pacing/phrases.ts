@@ -9,6 +9,7 @@ import { median } from '../../model/dynamics.ts';
 import type { PhraseStart } from '../../model/pacing.ts';
 import type { MelodyNote } from '../../model/readings.ts';
 import { barIndexAt, pulseQuarters, type Bar } from '../../model/timeline.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 
 const REST_BEATS = 1;
 const LONG_BEATS = 2;
@@ -103,15 +104,9 @@ export function entryWindows(phrases: readonly PhraseStart[], bars: readonly Bar
 
 /** What an entry comes with. */
 export function comesWith(quarters: number, { windows, longest }: EntryWindows): 'section' | 'phrase' | 'nothing' {
-  let low = 0;
-  let high = windows.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((windows[middle]?.from ?? Infinity) < quarters - longest) low = middle + 1;
-    else high = middle;
-  }
+  const first = firstReaching(windows, ({ from }) => from >= quarters - longest);
   let found: 'section' | 'phrase' | 'nothing' = 'nothing';
-  for (let index = low; (windows[index]?.from ?? Infinity) <= quarters; index++) {
+  for (let index = first; (windows[index]?.from ?? Infinity) <= quarters; index++) {
     const window = windows[index];
     if (window === undefined || window.to < quarters) continue;
     if (window.isSection) return 'section';

@@ -4,6 +4,7 @@ import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { Gap } from './spacing.ts';
 import { idealPx } from './spacing.ts';
 import type { Words } from './words.ts';
+import { lastAtOrBefore } from '../../model/sorted-search.ts';
 
 const LEAST_LEAD_PX = 13;
 const COLUMN_PAD_PX = 5;
@@ -26,14 +27,7 @@ export interface PlacedWords {
 
 /** Index of the last moment at or before a position (within rounding). */
 export function momentIndex(moments: readonly number[], position: number): number {
-  let low = 0;
-  let high = moments.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((moments[middle] ?? Infinity) <= position + SAME_MOMENT) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return lastAtOrBefore(moments, position + SAME_MOMENT, (moment) => moment);
 }
 
 /**

@@ -1,10 +1,10 @@
 /** Ties, whole and, where a line ends between their notes, in two halves. */
-import type { NoteHead } from '../../model/written.ts';
 import { SAME_MOMENT } from './columns.ts';
 import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
 import type { NoteShape } from './note-shape.ts';
 import type { Sheet } from './sheet.ts';
 import { fillShape, point } from './sheet.ts';
+import { pitchName } from '../../model/pitch.ts';
 
 interface TieEnd {
   readonly x: number;
@@ -22,10 +22,6 @@ interface OpenTie {
 export type OpenTies = Map<string, OpenTie>;
 
 const HALF_TIE_PX = 16;
-
-function nameOf({ pitch }: NoteHead): string {
-  return `${pitch.step}${String(pitch.alter)}/${String(pitch.octave)}`;
-}
 
 /**
  * Away from the stem for a single note; in a chord the upper notes' ties bend up and the lower ones' down, and a middle one
@@ -93,7 +89,7 @@ export function drawTiesOfBar(
     const { event, shape } = drawn.prepared;
     if (shape === undefined || shape.rest !== undefined) continue;
     shape.heads.forEach(({ head, y }, headIndex) => {
-      const name = nameOf(head);
+      const name = pitchName(head.pitch);
       const outer = shape.heads.length === 1;
       if (head.tieFromPrevious) {
         const tie = open.get(name);

@@ -1,3 +1,4 @@
+import { lastAtOrBefore } from '../../model/sorted-search.ts';
 /** Where a moment stands in a line, also between columns. */
 
 /** The columns of one bar. */
@@ -27,15 +28,9 @@ export function timeline(spans: readonly TimeSpan[], end: number): (divisions: n
   times.push(end);
   xs.push(spans.at(-1)?.endX ?? 0);
   return (divisions) => {
-    let low = 0;
-    let high = times.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if ((times[middle] ?? Infinity) <= divisions) low = middle;
-      else high = middle - 1;
-    }
-    const [fromTime = 0, fromX = 0] = [times[low], xs[low]];
-    const [toTime = fromTime, toX = fromX] = [times[low + 1], xs[low + 1]];
+    const last = lastAtOrBefore(times, divisions, (time) => time);
+    const [fromTime = 0, fromX = 0] = [times[last], xs[last]];
+    const [toTime = fromTime, toX = fromX] = [times[last + 1], xs[last + 1]];
     return toTime > fromTime ? fromX + ((divisions - fromTime) / (toTime - fromTime)) * (toX - fromX) : fromX;
   };
 }

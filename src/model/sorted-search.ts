@@ -1,0 +1,18 @@
+/** Places in sorted lists, found by halving. */
+
+/** Index of the first item that has reached what is looked for, the number of items where none has; every later item has reached it too. */
+export function firstReaching<T>(items: ArrayLike<T>, hasReached: (item: T) => boolean): number {
+  let low = 0;
+  let high = items.length;
+  while (low < high) {
+    const centre = (low + high) >> 1;
+    if (hasReached(items[centre] as T)) high = centre;
+    else low = centre + 1;
+  }
+  return low;
+}
+
+/** Index of the last item that starts at or before a position; 0 where none does, also in an empty list. */
+export function lastAtOrBefore<T>(items: ArrayLike<T>, position: number, startOf: (item: T) => number): number {
+  return Math.max(0, firstReaching(items, (item) => !(startOf(item) <= position)) - 1);
+}
