@@ -1,6 +1,8 @@
 /** Defaults and guesses in force, one sentence each. */
 import { quoted } from '../read/clean-text.ts';
 import type { FinishedStage } from './finish-stage.ts';
+import type { EnsembleKind } from '../model/ensemble.ts';
+import { ENSEMBLE_WORDS } from '../model/ensemble.ts';
 import { listText } from '../model/plain-words.ts';
 import type { StageMusic } from './stage-music.ts';
 import type { RawFolder } from '../read/raw.ts';
@@ -9,6 +11,12 @@ function stagesNamed(items: readonly { readonly stage: { readonly title: string 
   if (items.length === total) return total === 1 ? 'The music' : 'Every stage';
   const titles = items.map(({ stage }) => quoted(stage.title));
   return `Stage${items.length === 1 ? '' : 's'} ${listText(titles, 7)}`;
+}
+
+function ensembleSentence(kind: EnsembleKind, stages: string, sure: boolean): string {
+  if (kind === 'unknown') return `${stages}: the parts do not tell what kind of ensemble they make.`;
+  const doubt = sure ? '' : ' (another kind is about as likely; say how many play with parts: NAME: players)';
+  return `${stages}: by its instruments taken for ${ENSEMBLE_WORDS[kind]}${doubt}.`;
 }
 
 /** Sentences for "How this folder was read". `music` and `finished` run parallel. */
@@ -57,6 +65,16 @@ export function assumptionsOf(
     where((_, done) => done.stage.foregroundGuessed),
     'nobody said who is in front, so the most salient part is taken, section by section (a guess).',
   );
+  for (const kind of new Set(finished.map((done) => done.stage.ensemble.kind))) {
+    const of = finished.filter((done) => done.stage.ensemble.kind === kind);
+    sentences.push(
+      ensembleSentence(
+        kind,
+        stagesNamed(of, total),
+        of.every((done) => done.stage.ensemble.sure),
+      ),
+    );
+  }
   const sections = new Map<string, number>();
   for (const done of finished) for (const part of done.sectionParts) sections.set(part.abbreviation, part.players);
   if (sections.size > 0) {

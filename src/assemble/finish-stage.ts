@@ -5,6 +5,7 @@ import { agreeing, listText } from '../model/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
+import { ensembleOf } from './ensemble-kind.ts';
 import { fillBars, guessForeground, spansOf } from './foreground.ts';
 import type { PartDraft, PlacedTrack } from './group-parts.ts';
 import { setSwitchesAside } from './key-switches.ts';
@@ -14,7 +15,7 @@ import { abbreviate } from './part-identity.ts';
 import { partsMeant } from './part-words.ts';
 import type { TickPlace } from './performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './performance.ts';
-import { playersOf } from './players.ts';
+import { memberOf, playersOf } from './players.ts';
 import { sectionsOf, statedKeysOf } from './sections.ts';
 import type { NameReader } from './source-track.ts';
 import { secondsReader, tickReader } from './stage-clock.ts';
@@ -286,6 +287,7 @@ export function finishStage(
     parts,
     foreground: front.spans,
     foregroundGuessed: front.by === 'salience',
+    ensemble: ensembleOf(drafts.map(memberOf)),
     statedKeys: statedKeysOf(
       settings,
       placed.flatMap((file) => file.keys),

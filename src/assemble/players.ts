@@ -1,5 +1,6 @@
 /** How many players a part has where nobody says. */
 import { instrumentById } from '../model/catalogue.ts';
+import type { EnsembleMember } from './ensemble-kind.ts';
 import type { PartDraft } from './group-parts.ts';
 
 export interface PlayersChoice {
@@ -46,4 +47,24 @@ export function playersOf(draft: PartDraft, drafts: readonly PartDraft[], isFore
   const players =
     draft.numbers.includes(2) && !draft.numbers.includes(1) ? (section.second ?? section.first) : section.first;
   return { players, by: 'default', isSection: true };
+}
+
+/** Words for the set that one drummer plays, and for its pieces where each has a track. */
+const KIT_WORDS: ReadonlySet<string> = new Set(
+  'drums,drum kit,drumkit,drum set,drumset,kit,schlagzeug,batteria,batterie,kick,kick drum,hi hat,hihat'.split(','),
+);
+
+/** A part as a member of its ensemble. */
+export function memberOf(draft: PartDraft): EnsembleMember {
+  const readings = draft.tracks.map((track) => track.source.reading);
+  const stated = draft.tracks.flatMap((track) => track.recognition.players ?? []);
+  return {
+    instrument: draft.instrument,
+    stated: Math.max(1, draft.settings.players ?? 1, draft.numbers.length, ...stated),
+    section: readings.some((reading) => reading.plural || reading.tutti) || (draft.settings.players ?? 1) > 2,
+    solo: draft.solo,
+    kit:
+      draft.instrument === 'percussion-unpitched' &&
+      (draft.by === 'channel' || readings.some((reading) => KIT_WORDS.has(reading.matched))),
+  };
 }

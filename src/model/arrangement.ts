@@ -4,6 +4,7 @@
  * start of the stage's first bar (`...Second`). Pitches are SOUNDING MIDI key numbers.
  */
 import type { Problem } from '../problems/problem.ts';
+import type { Ensemble } from './ensemble.ts';
 import type { Family } from './instrument.ts';
 import type { Timeline } from './timeline.ts';
 import type { SpelledClass } from './pitch.ts';
@@ -50,6 +51,8 @@ export interface Stage {
   readonly foreground: readonly ForegroundSpan[];
   /** True where nobody said who is in front and it was chosen by salience. */
   readonly foregroundGuessed: boolean;
+  /** What kind of ensemble the parts make, as far as they tell. */
+  readonly ensemble: Ensemble;
   /** Key signatures stated in the files or the settings, by bar number; empty where none is stated. */
   readonly statedKeys: readonly StatedKey[];
   /** What had to be guessed about this stage or should be asked, in sentences. */

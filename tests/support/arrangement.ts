@@ -2,6 +2,7 @@
  * Small arrangements on plain objects, for tests of everything after `assemble`. Music is written down as
  * `pitch:start:length[:velocity]` in quarter notes from bar 1, e.g. `G4:0:1 A4:1:0.5`.
  */
+import { ensembleOf } from '../../src/assemble/ensemble-kind.ts';
 import catalogue from '../../shared/instruments.json' with { type: 'json' };
 import type { Arrangement, ControllerCurve, Part, PlayedNote, Stage } from '../../src/model/arrangement.ts';
 import type { InstrumentCatalogue } from '../../src/model/instrument.ts';
@@ -124,6 +125,15 @@ export function stageOf(parts: readonly Part[], timeline: Timeline, changes: Par
     parts: parts.map((part) => (chosen.includes(part) ? { ...part, role: 'foreground' as const } : part)),
     foreground: chosen.map((part) => ({ partId: part.id, from: first?.number ?? 1, to: last?.number ?? 1 })),
     foregroundGuessed: false,
+    ensemble: ensembleOf(
+      parts.map(({ instrument, players }) => ({
+        instrument,
+        stated: players,
+        section: players > 2,
+        solo: false,
+        kit: false,
+      })),
+    ),
     statedKeys: [],
     questions: [],
     ...changes,

@@ -150,6 +150,7 @@ export function stageRecord(published: PublishedStage): object {
     sections: stage.sections.map(({ name, from, to }) => ({ name, from, to })),
     foreground: stage.foreground.map((span) => ({ part: span.partId, from: span.from, to: span.to })),
     foregroundGuessed: stage.foregroundGuessed,
+    ensemble: { kind: stage.ensemble.kind, sure: stage.ensemble.sure },
     questions: stage.questions.map((question) => ({
       code: question.code,
       part: question.partId ?? null,

@@ -1,0 +1,94 @@
+/** Which ensemble is made of what: common practice; the named works are in every repertoire list. */
+import { describe, expect, it } from 'vitest';
+import { assemble } from '../../src/assemble/assemble.ts';
+import type { Ensemble } from '../../src/model/ensemble.ts';
+import { rawFolder, rawStage } from './raw-folder.ts';
+
+/** The reading of a stage whose tracks have these names and all play something in their own range's middle. */
+function ensembleNamed(names: string): Ensemble {
+  const tracks = names
+    .split(',')
+    .map((name) => name.trim())
+    .map((name, index) => {
+      const drums = /drum|kit|perc/i.test(name);
+      const music = /bass|tuba|bassoon|cello/i.test(name) ? 'C3:0:1 D3:1:1 E3:2:2' : 'C5:0:1 D5:1:1 E5:2:2';
+      return { name, music, channel: drums ? 9 : index % 9, track: index + 1 };
+    });
+  const stage = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' }).stages[0];
+  if (stage === undefined) throw new Error('no stage');
+  return stage.ensemble;
+}
+
+describe('the kind of ensemble, by who plays', () => {
+  it.each([
+    ['string quartet', 'Violin I, Violin II, Viola, Violoncello', 'chamber'],
+    ['piano trio', 'Violin, Cello, Piano', 'chamber'],
+    ['wind quintet', 'Flute, Oboe, Clarinet in A, Horn in F, Bassoon', 'chamber'],
+    ['wind octet', 'Oboe 1, Oboe 2, Clarinet 1, Clarinet 2, Horn 1, Horn 2, Bassoon 1, Bassoon 2', 'chamber'],
+    ['brass quintet', 'Trumpet 1, Trumpet 2, Horn, Trombone, Tuba', 'chamber'],
+    ['string quartet with a singer', 'Soprano, Violin I, Violin II, Viola, Cello', 'chamber'],
+    ['guitar with a string quartet', 'Guitar, Violin 1, Violin 2, Viola, Cello', 'chamber'],
+    ['flute, viola and harp', 'Flute, Viola, Harp', 'chamber'],
+    ['string orchestra', 'Violins I, Violins II, Violas, Cellos, Basses', 'string-orchestra'],
+    ['string orchestra in the singular', 'Violin I, Violin II, Viola, Cello, Double Bass', 'string-orchestra'],
+    ['guitar concerto of strings', 'Solo Guitar, Violins 1, Violins 2, Violas, Celli, Contrabass', 'string-orchestra'],
+    [
+      'classical orchestra',
+      'Oboe I, Oboe II, Corno I, Corno II, Violino I, Violino II, Viola, Violoncello, Contrabasso',
+      'orchestra',
+    ],
+    [
+      'romantic orchestra',
+      'Flutes 1 & 2, Oboes a2, Clarinet 1, Clarinet 2, Bassoon 1, Bassoon 2, Horns 1-4, Trumpet 1, Trumpet 2, Tbn 1, Tbn 2, Bass Tbn, Tuba, Timpani, Violins I, Violins II, Violas, Cellos, Basses',
+      'orchestra',
+    ],
+    [
+      'opera scene',
+      'Soprano, Tenor, Flute, Oboe, Clarinet, Bassoon, Horn 1, Horn 2, Timpani, Violin I, Violin II, Viola, Cello, Bass',
+      'orchestra',
+    ],
+    ['choir with organ', 'Soprano, Alto, Tenor, Bass, Organ', 'choir'],
+    ['women’s choir', 'Soprano 1, Soprano 2, Alto 1, Alto 2', 'choir'],
+    ['choir patch and piano', 'Choir, Piano', 'choir'],
+    [
+      'wind band',
+      'Flute 1, Flute 2, Oboe, Bb Clarinet 1, Bb Clarinet 2, Bass Clarinet, Alto Sax, Tenor Sax, Bari Sax, Trumpet 1, Trumpet 2, F Horn 1, F Horn 2, Trombone 1, Trombone 2, Euphonium, Tuba, Percussion',
+      'wind-band',
+    ],
+    [
+      'brass band',
+      'Solo Cornet, Repiano Cornet, 2nd Cornet, Flugelhorn, Solo Horn, 1st Baritone, Euphonium, 1st Trombone, Bass Trombone, Eb Bass, Bb Bass, Percussion',
+      'brass-band',
+    ],
+    [
+      'big band',
+      'Alto Sax 1, Alto Sax 2, Tenor Sax 1, Tenor Sax 2, Bari Sax, Trumpet 1, Trumpet 2, Trumpet 3, Trumpet 4, Trombone 1, Trombone 2, Trombone 3, Bass Trombone, Guitar, Piano, Bass, Drums',
+      'big-band',
+    ],
+    ['swing combo', 'Tenor Sax, Piano, Upright Bass, Drums', 'combo'],
+    ['piano trio of jazz', 'Piano, Double Bass, Drum Kit', 'combo'],
+    ['ballad', 'Lead Vocal, Piano, Electric Guitar, Bass Guitar, Drums', 'band'],
+    ['rock trio', 'Electric Guitar, Electric Bass, Drum Kit', 'band'],
+    ['song with piano', 'Singstimme, Klavier', 'song'],
+    ['percussion ensemble', 'Marimba, Vibraphone, Snare Drum, Timpani', 'percussion'],
+    ['one violin', 'Violin', 'solo'],
+    ['tracks without names', 'Track 1, Track 2, Track 3', 'unknown'],
+  ])('a %s: %s', (_, names, kind) => {
+    expect(ensembleNamed(names).kind).toBe(kind);
+  });
+
+  it('does not depend on the order of the tracks', () => {
+    const names = ['Violin I', 'Violin II', 'Viola', 'Cello', 'Double Bass', 'Horn 1', 'Horn 2', 'Oboe 1', 'Oboe 2'];
+    expect(ensembleNamed(names.toReversed().join(','))).toEqual(ensembleNamed(names.join(',')));
+  });
+
+  it('is said under how the folder was read', () => {
+    const tracks = [
+      { name: 'Violin I', music: 'C5:0:4' },
+      { name: 'Viola', music: 'C4:0:4' },
+      { name: 'Cello', music: 'C3:0:4' },
+    ];
+    const { assumptions } = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' });
+    expect(assumptions.join(' ')).toContain('taken for chamber music, one player to a part');
+  });
+});
