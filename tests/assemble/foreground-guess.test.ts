@@ -1,11 +1,10 @@
 /** Who is taken for the tune where nobody says: what an attentive listener would answer (common practice, no source). */
-import { existsSync, readdirSync } from 'node:fs';
-import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { guessForeground } from '../../src/assemble/foreground.ts';
 import type { Part, Section } from '../../src/model/arrangement.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 import { readMxl } from '../support/musicxml-score.ts';
+import { openFile, openFiles } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 
 const timeline = timelineOf(16);
@@ -90,12 +89,9 @@ describe('the part in front, where nobody says', () => {
   });
 });
 
-const LIEDER = resolve('../shared/data/openscore-lieder');
-const songs = existsSync(LIEDER) ? readdirSync(LIEDER) : [];
-
-describe.skipIf(songs.length === 0)('songs (OpenScore Lieder, CC0; skipped without them)', () => {
-  it.each(songs)('%s: the singer is in front wherever the voice sings', (file) => {
-    const { stage } = stageOfScore(readMxl(join(LIEDER, file)), { foreground: '', velocity: 70 });
+describe('songs (OpenScore Lieder, CC0)', () => {
+  it.each(openFiles('openscore-lieder'))('%s: the singer is in front wherever the voice sings', (file) => {
+    const { stage } = stageOfScore(readMxl(openFile('openscore-lieder', file)), { foreground: '', velocity: 70 });
     const candidates = stage.parts.map(({ name, notes }) => ({
       id: name,
       solo: false,

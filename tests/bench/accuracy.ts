@@ -1,5 +1,5 @@
 /**
- * How often the notation is right, beside published figures. Scores that people set (OpenScore, CC0, ../shared/data/LICENCES.md) are replayed by
+ * How often the notation is right, beside published figures. Scores that people set (OpenScore, CC0, tests/data/LICENCES.md) are replayed by
  * a seeded machine to a click, without a stated key, and compared with their printed form; the chords and hands of the sample are
  * compared with its composer's plan. What was kept aside while constants of rhythm and hands were set stands apart from what was not. Published figures are of other music: they give the order of magnitude, not a ranking.
  *
@@ -15,13 +15,13 @@ import {
   replay,
   replayAsOne,
   isKeptAside,
-  scoreNames,
   scoresOf,
   signatureShare,
   spellingShare,
   staffShare,
   sumOf,
 } from '../support/notation-truth.ts';
+import { hasWholeData, openFiles } from '../support/open-data.ts';
 import { keyRows } from './key-rows.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
 
@@ -145,14 +145,14 @@ function print(rows: readonly Row[]): void {
   }
   for (const group of GROUPS.slice(0, 2)) {
     const files = SETS.flatMap((set) =>
-      scoreNames(set).filter((name) => isKeptAside(set, name) === (group === 'kept aside')),
+      openFiles(set).filter((name) => isKeptAside(set, name) === (group === 'kept aside')),
     );
     if (files.length > 0) console.log(`\n${group}: ${files.join(', ')}`);
   }
 }
 
 const rows = [...SETS.flatMap(scoreRows), ...(isAsked('chords') || isAsked('hands') ? await sampleRows() : [])];
-if (SETS.every((set) => scoreNames(set).length === 0)) {
-  console.log('../shared/data is absent: only the sample is measured, the open scores are skipped.');
+if (!hasWholeData) {
+  console.log('The whole open data are not here: only the sample and the few open scores in tests/data are measured.');
 }
 print(rows);

@@ -1,8 +1,7 @@
 /** Keys and signatures of the open scores, exactly played, beside what is printed; see `tests/support/key-truth.ts` for where truth is from. */
-import { readdirSync, existsSync } from 'node:fs';
-import { join, resolve } from 'node:path';
 import { OPENING_KEYS, isKey, keysHeard, printedKey, signedBars } from '../support/key-truth.ts';
 import { readMxl } from '../support/musicxml-score.ts';
+import { openFile, openFiles } from '../support/open-data.ts';
 import { scoresOf, sumOf } from '../support/notation-truth.ts';
 
 export interface KeyRow {
@@ -15,7 +14,7 @@ function row(music: string, right: number, all: number): KeyRow {
   return { method: 'key', music, figure: `${((100 * right) / all).toFixed(2)} % of ${String(all)}` };
 }
 
-/** Rows of one set of scores; none where it is absent. */
+/** Rows of one set of scores. */
 export function keyRows(set: string): KeyRow[] {
   const scores = scoresOf(set).map((score) => ({ score, keys: keysHeard(score) }));
   if (scores.length === 0) return [];
@@ -30,12 +29,10 @@ export function keyRows(set: string): KeyRow[] {
       row(`${set}, opening key, against signature and last bass`, known.filter((is) => is).length, known.length),
     );
   }
-  const folder = join(resolve('../shared/data'), set);
-  if (set === 'openscore-orchestra' && existsSync(folder)) {
-    const names = readdirSync(folder).flatMap((file) => (file.endsWith('.mxl') ? [file.slice(0, -4)] : []));
-    const known = names.flatMap((name) => {
-      const key = OPENING_KEYS[name];
-      return key === undefined ? [] : [isKey(keysHeard(readMxl(join(folder, `${name}.mxl`)))[0], key)];
+  if (set === 'openscore-orchestra') {
+    const known = openFiles(set).flatMap((file) => {
+      const key = OPENING_KEYS[file.replace('.mxl', '')];
+      return key === undefined ? [] : [isKey(keysHeard(readMxl(openFile(set, file)))[0], key)];
     });
     rows.push(row(`${set}, opening key, against catalogues`, known.filter((is) => is).length, known.length));
   }

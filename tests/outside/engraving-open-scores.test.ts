@@ -2,8 +2,6 @@
  * Whole printed movements, played by their notes and engraved anew: nothing may lie on anything else. Scores: OpenScore string
  * quartets, songs and the Hauptstimme corpus, CC0. What must not touch is a copyist's craft (E. Gould, Behind Bars, from memory).
  */
-import { existsSync, readdirSync } from 'node:fs';
-import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
 import { prepareSample } from '../../src/library.ts';
@@ -13,10 +11,8 @@ import type { EngravedScore } from '../../src/model/drawing.ts';
 import type { ReducedScore } from '../../src/model/written.ts';
 import { inkClashes, readSystem } from '../draw/engrave/drawn.ts';
 import { readMxl } from '../support/musicxml-score.ts';
+import { openFile, openFiles } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
-
-const DATA = resolve('../shared/data');
-const filesIn = (folder: string): string[] => (existsSync(join(DATA, folder)) ? readdirSync(join(DATA, folder)) : []);
 
 /** Clashes of all systems, each with the bars where it is. */
 function clashesOf({ systems }: EngravedScore): string[] {
@@ -44,18 +40,18 @@ describe('the sample', () => {
 
 const BARS = 40;
 
-describe.runIf(existsSync(DATA))('open scores', () => {
+describe('open scores', () => {
   const movements = [
-    ...filesIn('openscore-quartets').map((file) => ['openscore-quartets', file] as const),
-    ...filesIn('openscore-orchestra').map((file) => ['openscore-orchestra', file] as const),
-    ...filesIn('openscore-lieder')
+    ...openFiles('openscore-quartets').map((file) => ['openscore-quartets', file] as const),
+    ...openFiles('openscore-orchestra').map((file) => ['openscore-orchestra', file] as const),
+    ...openFiles('openscore-lieder')
       .slice(0, 6)
       .map((file) => ['openscore-lieder', file] as const),
   ];
   it.each(movements)(
     '%s/%s has no ink on ink, reduced or full, wide or narrow',
     (folder, file) => {
-      const read = readMxl(join(DATA, folder, file));
+      const read = readMxl(openFile(folder, file));
       const { stage } = stageOfScore(read, { foreground: read.parts[0]?.name ?? '' });
       const written = notateStage(stage);
       const reduced = engraveScore(beginning(written.reduced, BARS), { widthPx: 1100, narrowPx: 520, title: 'R' });

@@ -1,5 +1,4 @@
 import { readFileSync } from 'node:fs';
-import { resolve } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { prepareSample } from '../../src/library.ts';
 import { midiOf, pitchName } from '../../src/model/pitch.ts';
@@ -7,14 +6,8 @@ import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { percussionKey } from '../../src/model/percussion-keys.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { scoreTimeOf } from '../../src/notate/score-time.ts';
-import {
-  hasSchema,
-  readDirections,
-  readLines,
-  readWithLibrary,
-  schemaErrors,
-  writtenLines,
-} from '../support/musicxml-export.ts';
+import { readDirections, readLines, readWithLibrary, schemaErrors, writtenLines } from '../support/musicxml-export.ts';
+import { openFile } from '../support/open-data.ts';
 import { readScore } from '../support/musicxml-score.ts';
 
 // Schema and sounds: MusicXML 4.0, W3C Music Notation Community Group. Reader: the npm package musicxml-io, which knows nothing of this project.
@@ -30,20 +23,14 @@ beforeAll(async () => {
 });
 
 describe('the scores of the sample as MusicXML', () => {
-  it.skipIf(!hasSchema)(
-    'every stage is valid under the official schema (skipped where ../shared/data is absent)',
-    async () => {
-      expect(await schemaErrors(scores.flatMap(({ full, reduced }) => [full, reduced]))).toEqual([]);
-    },
-  );
+  it('every stage is valid under the official schema', async () => {
+    expect(await schemaErrors(scores.flatMap(({ full, reduced }) => [full, reduced]))).toEqual([]);
+  });
 
-  it.skipIf(!hasSchema)(
-    'the schema is really asked: a note without a duration is refused (skipped where ../shared/data is absent)',
-    async () => {
-      const broken = (scores[0]?.full ?? '').replace(/<duration>\d+<\/duration>/, '');
-      expect((await schemaErrors([broken])).length).toBeGreaterThan(0);
-    },
-  );
+  it('the schema is really asked: a note without a duration is refused', async () => {
+    const broken = (scores[0]?.full ?? '').replace(/<duration>\d+<\/duration>/, '');
+    expect((await schemaErrors([broken])).length).toBeGreaterThan(0);
+  });
 
   it('an independent reader finds every written note in the full score: pitch, spelling, start and length', () => {
     for (const [index, { stage, written }] of input.stages.entries()) {
@@ -163,14 +150,11 @@ describe('the scores of the sample as MusicXML', () => {
 });
 
 describe('unpitched sounds', () => {
-  it.skipIf(!hasSchema)(
-    'every key of the percussion map has a sound id of the standard (skipped where ../shared/data is absent)',
-    () => {
-      const text = readFileSync(resolve('../shared/data/musicxml/sounds.xml'), 'utf8');
-      const ids = new Set([...text.matchAll(/<sound id="([^"]+)"/g)].map((match) => match[1]));
-      // General MIDI 1 defines percussion keys 35 to 81.
-      const keys = Array.from({ length: 47 }, (_, index) => percussionKey(35 + index));
-      expect(keys.filter((key) => !ids.has(key.sound)).map((key) => key.name)).toEqual([]);
-    },
-  );
+  it('every key of the percussion map has a sound id of the standard', () => {
+    const text = readFileSync(openFile('musicxml', 'sounds.xml'), 'utf8');
+    const ids = new Set([...text.matchAll(/<sound id="([^"]+)"/g)].map((match) => match[1]));
+    // General MIDI 1 defines percussion keys 35 to 81.
+    const keys = Array.from({ length: 47 }, (_, index) => percussionKey(35 + index));
+    expect(keys.filter((key) => !ids.has(key.sound)).map((key) => key.name)).toEqual([]);
+  });
 });

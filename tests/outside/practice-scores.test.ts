@@ -2,8 +2,6 @@
  * Printed scores of the repertoire as a measure: what has been played for two hundred years is playable, so the rules have to
  * be silent about it, and to find what is planted in it. Scores: OpenScore string quartets and the Hauptstimme corpus, CC0.
  */
-import { existsSync, readdirSync } from 'node:fs';
-import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
@@ -13,17 +11,16 @@ import { barIndexAt } from '../../src/model/timeline.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import type { WrittenStage } from '../../src/model/written.ts';
 import { readMxl } from '../support/musicxml-score.ts';
+import { openFile, openFiles } from '../support/open-data.ts';
 import type { ScoreStageOptions } from '../support/score-stage.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { writtenOf } from '../support/written.ts';
 
-const DATA = resolve('../shared/data');
-const filesIn = (folder: string): string[] => (existsSync(join(DATA, folder)) ? readdirSync(join(DATA, folder)) : []);
-const QUARTETS = filesIn('openscore-quartets');
-const ORCHESTRA = filesIn('openscore-orchestra');
+const QUARTETS = openFiles('openscore-quartets');
+const ORCHESTRA = openFiles('openscore-orchestra');
 
 function stageOfFile(folder: string, file: string, options: Partial<ScoreStageOptions> = {}) {
-  return stageOfScore(readMxl(join(DATA, folder, file)), { foreground: 'Violin 1', ...options });
+  return stageOfScore(readMxl(openFile(folder, file)), { foreground: 'Violin 1', ...options });
 }
 
 function judge({ stage, written }: { stage: Stage; written: WrittenStage }): readonly Finding[] {
@@ -75,7 +72,7 @@ function replaceNotes(
 /** One grade of six is 21 of 127 velocity steps. */
 const GRADE = 21;
 
-describe.skipIf(QUARTETS.length === 0)('printed string quartets (skipped without the open scores)', () => {
+describe('printed string quartets', () => {
   it.each(QUARTETS)('%s asks nobody for what the instrument does not have', (file) => {
     const rules = judge(stageOfFile('openscore-quartets', file)).map(({ rule }) => rule);
     for (const rule of ['outside-range', 'too-many-notes', 'inaudible-entry', 'support-over-lead', 'late-part']) {
@@ -138,7 +135,7 @@ describe.skipIf(QUARTETS.length === 0)('printed string quartets (skipped without
   );
 });
 
-describe.skipIf(ORCHESTRA.length === 0)('printed orchestral movements (skipped without the open scores)', () => {
+describe('printed orchestral movements', () => {
   const options = { sectionPlayers: 8 };
 
   it.each(ORCHESTRA)('%s leaves nobody outside the instrument; only low Ds of the basses want an extension', (file) => {
@@ -186,7 +183,7 @@ const MASTERS = [
   ...ORCHESTRA.map((file) => ({ folder: 'openscore-orchestra', file, sectionPlayers: 8 })),
 ];
 
-describe.skipIf(MASTERS.length === 0)('music by masters (skipped without the open scores)', () => {
+describe('music by masters', () => {
   it.each(MASTERS)(
     '$file: at most one finding a bar by all rules together, and nothing that must be mended',
     (score) => {

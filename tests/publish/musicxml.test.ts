@@ -12,7 +12,6 @@ import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-
 import { writtenSignature } from '../../src/notate/written-pitch.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import {
-  hasSchema,
   readDirections,
   readLines,
   readOrnaments,
@@ -252,7 +251,7 @@ describe('swing in MusicXML', () => {
     );
     expect(measures[4]).toContain('<sound><swing><straight/></swing></sound>');
     expect(count(xml, '<swing>')).toBe(2);
-    if (hasSchema) expect(await schemaErrors([xml])).toEqual([]);
+    expect(await schemaErrors([xml])).toEqual([]);
   });
 });
 
@@ -353,7 +352,7 @@ describe('hostile names in MusicXML', () => {
     }
   });
 
-  it.skipIf(!hasSchema)('do not break the document (skipped where ../shared/data is absent)', async () => {
+  it('do not break the document', async () => {
     expect(await schemaErrors(documents)).toEqual([]);
   });
 });
@@ -506,7 +505,7 @@ describe('any score in MusicXML', () => {
     );
   });
 
-  it.skipIf(!hasSchema)('is valid under the official schema (skipped where ../shared/data is absent)', async () => {
+  it('is valid under the official schema', async () => {
     const documents = fc.sample(drawn, { numRuns: 25, seed: 6 }).map((score) => made(score).xml);
     const timeline = timelineOf(12);
     const stage = stageOf([], timeline);
@@ -536,7 +535,7 @@ describe('a clef that changes inside a bar, in MusicXML', () => {
     expect(count(xml, '<clef>')).toBe(2);
   });
 
-  it.skipIf(!hasSchema)('is valid, and no note moves (schema in ../shared/data)', async () => {
+  it('is valid, and no note moves', async () => {
     const { stage, written, xml } = full([['cello', climb]], 0, timelineOf(4));
     expect(await schemaErrors([xml])).toEqual([]);
     const origin = scoreTimeOf(stage.timeline.bars).start;
@@ -607,7 +606,7 @@ describe('ornaments in MusicXML', () => {
     expect(count(flat.xml, '<accidental>')).toBe(1);
   });
 
-  it.skipIf(!hasSchema)('all of them are valid (schema in ../shared/data)', async () => {
+  it('all of them are valid', async () => {
     const all = ornamented('piano', 'C5:0:1 D5:1:1 E5:2:1 G5:2:1', {
       0: { graces: [small(71), small(73)], sign: 'trill' },
       1: { graces: [small(76)], sign: 'tremolo' },
@@ -626,6 +625,6 @@ describe('ornaments in MusicXML', () => {
     const { xml } = full([['violin', `C5:0:4 ${high.join(' ')} C5:12:4`]], 0, timelineOf(4));
     expect(readDirections(xml)[0]).toEqual(['1920 staff 1 octave down', '5760 staff 1 octave stop']);
     expect(readWithLibrary(xml)[0]?.notes.filter((note) => note.sounding.octave === 7)).toHaveLength(8);
-    if (hasSchema) expect(await schemaErrors([xml])).toEqual([]);
+    expect(await schemaErrors([xml])).toEqual([]);
   });
 });

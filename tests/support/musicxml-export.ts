@@ -1,21 +1,16 @@
 /** Exported scores as two independent ways of reading find them: a public MusicXML library, and the official schema. */
-import { existsSync, readFileSync } from 'node:fs';
-import { resolve } from 'node:path';
+import { readFileSync } from 'node:fs';
 import { parse } from 'musicxml-io';
 import type { Measure, NoteEntry } from 'musicxml-io';
 import { validateXML } from 'xmllint-wasm';
 import { midiOf, pitchName, transpose } from '../../src/model/pitch.ts';
 import type { SpelledPitch } from '../../src/model/pitch.ts';
 import type { WrittenNote } from '../../src/model/written.ts';
+import { openFile } from './open-data.ts';
 
-const FOLDER = resolve('../shared/data/musicxml');
-
-/** The schema of MusicXML 4.0 (W3C Music Notation Community Group) lies beside the repository, if at all. */
-export const hasSchema = existsSync(resolve(FOLDER, 'musicxml.xsd'));
-
-/** Complaints of libxml2 about documents under the official schema; empty where all are valid. */
+/** Complaints of libxml2 about documents under the official schema of MusicXML 4.0 (W3C Music Notation Community Group); empty where all are valid. */
 export async function schemaErrors(documents: readonly string[]): Promise<readonly string[]> {
-  const read = (name: string): string => readFileSync(resolve(FOLDER, name), 'utf8');
+  const read = (name: string): string => readFileSync(openFile('musicxml', name), 'utf8');
   const found = await validateXML({
     xml: documents.map((contents, index) => ({ fileName: `score-${String(index)}.xml`, contents })),
     // The schema names its imports by address; they are given by name instead.

@@ -1,11 +1,10 @@
 /** The notation of replayed scores counted against what is printed: onsets, spelling, hands, voices and signatures. */
-import { existsSync, readdirSync } from 'node:fs';
-import { join, resolve } from 'node:path';
 import type { WrittenStage } from '../../src/model/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { stageOf } from './arrangement.ts';
 import type { ReadScore, ScoreNote } from './musicxml-score.ts';
 import { readMxl, timelineOfScore } from './musicxml-score.ts';
+import { openFile, openFiles } from './open-data.ts';
 import type { PlayedScore } from './playing.ts';
 import { play } from './playing.ts';
 
@@ -25,30 +24,24 @@ function shareOf(answers: readonly boolean[]): Share {
   return { right: answers.filter((answer) => answer).length, all: answers.length };
 }
 
-/** Names of the scores of one open data set, in order; none where ../shared/data is absent. */
-export function scoreNames(set: string): string[] {
-  const folder = join(resolve('../shared/data'), set);
-  if (!existsSync(folder)) return [];
-  return readdirSync(folder)
-    .filter((name) => name.endsWith('.mxl'))
-    .sort();
-}
+/** Every second song of the whole data, in order of file name. */
+const SONGS_KEPT_ASIDE = ['lc5023603', 'lc6181050', 'lc4985987', 'lc5130634', 'lc6910703', 'lc6914397', 'lc5024866'];
 
 /**
- * Whether a score was kept aside while the constants of rhythm and hands were set: all quartets, every second song in order of file name, and two of the
+ * Whether a score was kept aside while the constants of rhythm and hands were set: all quartets, every second song, and two of the
  * orchestral movements.
  */
 export function isKeptAside(set: string, name: string): boolean {
   if (set === 'openscore-quartets') return true;
-  if (set === 'openscore-lieder') return scoreNames(set).indexOf(name) % 2 === 1;
+  if (set === 'openscore-lieder') return SONGS_KEPT_ASIDE.some((id) => name.includes(id));
   return ['Beethoven_Op.36_3.mxl', 'Schubert_D.485_1.mxl'].includes(name);
 }
 
-/** Scores of one open data set, in order of file name; none where ../shared/data is absent. */
+/** Scores of one open data set, in order of file name. */
 export function scoresOf(set: string, include: (name: string) => boolean = () => true): ReadScore[] {
-  return scoreNames(set)
+  return openFiles(set)
     .filter(include)
-    .map((name) => readMxl(join(resolve('../shared/data'), set, name)));
+    .map((name) => readMxl(openFile(set, name)));
 }
 
 export interface Replay {
