@@ -95,11 +95,11 @@ function trackBody(track: WrittenTrack): number[] {
   return body;
 }
 
-/** The bytes of a format 1 file. */
-export function midiFile(ticksPerQuarter: number, tracks: readonly WrittenTrack[]): Uint8Array {
+/** The bytes of a file; format 0 has one track. */
+export function midiFile(ticksPerQuarter: number, tracks: readonly WrittenTrack[], format: 0 | 1 = 1): Uint8Array {
   const header = [
     0,
-    1,
+    format,
     (tracks.length >> 8) & 0xff,
     tracks.length & 0xff,
     ticksPerQuarter >> 8,

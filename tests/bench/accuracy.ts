@@ -3,7 +3,8 @@
  * a seeded machine to a click, without a stated key, and compared with their printed form; the chords and hands of the sample are
  * compared with its composer's plan. What was kept aside while constants of rhythm and hands were set stands apart from what was not. Published figures are of other music: they give the order of magnitude, not a ranking.
  *
- * `npm run bench:accuracy` prints everything; `npm run bench:accuracy -- spelling grid` some methods only.
+ * `npm run bench:accuracy` prints everything; `npm run bench:accuracy -- spelling grid` some methods only; `-- kinds` what is said of folders of
+ * many kinds beside their truths.
  */
 import { flow } from '../../src/library.ts';
 import type { ReadScore } from '../support/musicxml-score.ts';
@@ -23,6 +24,7 @@ import {
 } from '../support/notation-truth.ts';
 import { hasWholeData, openFiles } from '../support/open-data.ts';
 import { keyRows } from './key-rows.ts';
+import { printKinds } from './kinds.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
 
 type Method = 'spelling' | 'grid' | 'lengths' | 'hands' | 'voices' | 'key' | 'chords';
@@ -61,6 +63,9 @@ function counted(share: Share): string {
 }
 
 const asked = process.argv.slice(2);
+
+/** Nothing of the open scores where only the folders are asked for. */
+const setsAsked = asked.length === 1 && asked[0] === 'kinds' ? [] : SETS;
 
 function isAsked(method: Method): boolean {
   return asked.length === 0 || asked.includes(method);
@@ -144,15 +149,16 @@ function print(rows: readonly Row[]): void {
     }
   }
   for (const group of GROUPS.slice(0, 2)) {
-    const files = SETS.flatMap((set) =>
+    const files = setsAsked.flatMap((set) =>
       openFiles(set).filter((name) => isKeptAside(set, name) === (group === 'kept aside')),
     );
     if (files.length > 0) console.log(`\n${group}: ${files.join(', ')}`);
   }
 }
 
-const rows = [...SETS.flatMap(scoreRows), ...(isAsked('chords') || isAsked('hands') ? await sampleRows() : [])];
-if (!hasWholeData) {
+if (asked.length === 0 || asked.includes('kinds')) await printKinds();
+const rows = [...setsAsked.flatMap(scoreRows), ...(isAsked('chords') || isAsked('hands') ? await sampleRows() : [])];
+if (setsAsked.length > 0 && !hasWholeData) {
   console.log('The whole open data are not here: only the sample and the few open scores in tests/data are measured.');
 }
 print(rows);

@@ -18,7 +18,7 @@ export function seeded(seed: number): () => number {
 }
 
 /** Normally distributed numbers of mean 0 and spread 1 (Box and Muller). */
-function gaussian(next: () => number): () => number {
+export function gaussian(next: () => number): () => number {
   return () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next());
 }
 

@@ -1,0 +1,53 @@
+/** Folders of many kinds: the hard facts. How often findings are right is counted by `npm run bench:accuracy -- kinds`. */
+import { describe, expect, it } from 'vitest';
+import { KINDS } from './folders.ts';
+import { countKind } from './judge/count-kind.ts';
+import { judgeKind } from './judge/judge-kind.ts';
+import { tellsFlaw } from './judge/verdicts.ts';
+import type { PlantedFlaw } from './kind.ts';
+
+describe.each(KINDS.map((folder) => [folder.id, folder] as const))('%s', (_, folder) => {
+  const count = judgeKind(folder).then(countKind);
+
+  it('is read without a refusal', async () => {
+    const { judged } = await count;
+    expect(judged.problems.filter(({ kind }) => kind !== 'remark')).toEqual([]);
+  });
+
+  it('names tracks of its own in its truth', async () => {
+    const { parts, players, front, flaws, clean } = folder.truth;
+    const named = [
+      ...Object.keys(players),
+      ...front.flatMap((lead) => lead.tracks),
+      ...flaws.flatMap((flaw) => flaw.parts),
+      ...clean.flatMap((point) => point.parts ?? []),
+    ];
+    expect(named.filter((track) => !Object.hasOwn(parts, track))).toEqual([]);
+    const { judged } = await count;
+    const read = judged.parts.flatMap((part) => part.tracks.map((track) => track.name));
+    expect(read.filter((track) => !Object.hasOwn(parts, track))).toEqual([]);
+  });
+
+  it('is not told to mend what is right', async () => {
+    const { verdicts } = await count;
+    const wrong = verdicts.filter(({ finding, verdict }) => finding.level === 'fix' && verdict === 'false');
+    expect(wrong.map(({ finding, why }) => `${finding.message} (${why})`)).toEqual([]);
+  });
+});
+
+describe('a finding and a planted flaw', () => {
+  const flaw: PlantedFlaw = { id: 'x', bars: [9, 10], parts: ['Horn'], rules: ['breath'], say: '', weigh: true };
+  const finding = { rule: 'breath', level: 'look', from: 9, to: 12, tracks: ['Horn', 'Oboe'], message: '' } as const;
+
+  it('meet by rule, bars and part', () => {
+    expect(tellsFlaw(finding, flaw, 32)).toBe(true);
+    expect(tellsFlaw({ ...finding, rule: 'crossing' }, flaw, 32)).toBe(false);
+    expect(tellsFlaw({ ...finding, from: 11 }, flaw, 32)).toBe(false);
+    expect(tellsFlaw({ ...finding, tracks: ['Oboe'] }, flaw, 32)).toBe(false);
+  });
+
+  it('do not meet in a sweep over most of the piece, unless the flaw is as long', () => {
+    expect(tellsFlaw({ ...finding, from: 1, to: 30 }, flaw, 32)).toBe(false);
+    expect(tellsFlaw({ ...finding, from: 1, to: 30 }, { ...flaw, bars: [5, 32] }, 32)).toBe(true);
+  });
+});
