@@ -118,14 +118,15 @@ export function beamRuns(
     const before = joined.at(-1);
     const mayJoin = meter.denominator === 4 && meter.numerator === 3 ? true : inHalves && group.groupIndex % 2 === 1;
     const expected = meter.numerator === 3 && meter.denominator === 4 ? 2 * group.groupIndex : 2;
+    // Where a half is the beat its eighths hang together, also after a rest; elsewhere only whole groups do.
+    const isWhole = meter.denominator === 2 || (before?.length === expected && group.indices.length === 2);
     if (
       before !== undefined &&
       previous !== undefined &&
       !previous.closed &&
       mayJoin &&
       previous.groupIndex === group.groupIndex - 1 &&
-      before.length === expected &&
-      group.indices.length === 2 &&
+      isWhole &&
       plainEighths(events) &&
       plainEighths(before.flatMap((index) => voice[index] ?? []))
     ) {

@@ -34,6 +34,8 @@ export interface NoteShape {
   readonly heads: readonly HeadShape[];
   /** True where the other voice draws the lowest (highest) head too. */
   readonly sharesHead: boolean;
+  /** True where the flag of the other voice begins beside it: the stem keeps its whole length. */
+  readonly keepsLength: boolean;
   /** Middle of the stem; undefined where there is none. */
   readonly stemX: number | undefined;
   readonly accidentals: readonly PlacedGlyph[];
@@ -172,10 +174,17 @@ function restShape({ event, lines: [line = 3] }: EventPlan): RestShape {
   return { event, rest: { glyph, x: 0, y }, dots, widthPx: width };
 }
 
+/** Two flagged notes within a second of one another: with shortened stems their flags would lie on each other. */
+function flagsMeet([upper, lower]: readonly EventPlan[]): boolean {
+  if (upper?.flagged !== true || lower?.flagged !== true) return false;
+  return Math.abs((upper.lines[0] ?? 0) - (lower.lines.at(-1) ?? 0)) < 1;
+}
+
 /** Places everything that a staff has at one moment. */
 export function shapeMoment(plans: readonly EventPlan[]): MomentShape {
   const notes = plans.filter((plan) => plan.event.kind === 'notes');
   const offsets = placeVoices(notes);
+  const keepsLength = flagsMeet(notes);
   const placed = notes.map((plan, index) => {
     const headPx = requiredGlyph(plan.headGlyph).record.advance;
     const shift = offsets[index]?.x ?? 0;
@@ -221,6 +230,7 @@ export function shapeMoment(plans: readonly EventPlan[]): MomentShape {
       headPx,
       heads,
       sharesHead: offsets[index]?.shares ?? false,
+      keepsLength,
       stemX: plan.event.figure.base === 1 || plan.event.stemless === true ? undefined : stemX,
       accidentals: accidentals[index] ?? [],
       dots: dots[index] ?? [],

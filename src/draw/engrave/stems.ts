@@ -21,13 +21,16 @@ function lengthFor({ event }: NoteShape): number {
 
 /**
  * y of the end of a stem that stands alone: an octave from the head; to the middle line from ledger lines; shorter where it
- * points out of the staff, down to two and a half spaces.
+ * points out of the staff, down to two and a half spaces, but not beside the flag of another voice.
  */
 export function stemTip(shape: NoteShape): number {
   const y = outerY(shape);
   const outside = shape.up ? MIDDLE_LINE_Y - y : y - MIDDLE_LINE_Y;
   const full = lengthFor(shape);
-  const length = outside <= 0 ? full : Math.max(full - STEM_LENGTH_PX + SHORTEST_STEM_PX, full - outside * 0.34);
+  const length =
+    outside <= 0 || shape.keepsLength
+      ? full
+      : Math.max(full - STEM_LENGTH_PX + SHORTEST_STEM_PX, full - outside * 0.34);
   return shape.up ? Math.min(MIDDLE_LINE_Y, y - length) : Math.max(MIDDLE_LINE_Y, y + length);
 }
 

@@ -35,6 +35,16 @@ describe('beams', () => {
     expect(beamsOf(eighths(8), 2, 2)).toBe('4 4');
   });
 
+  it('hang together in a half of 2/2 after a rest too, never over its middle', () => {
+    expect(beamsOf('r:8 C4:8 C4:8 C4:8 C4:8 C4:8 C4:8 r:8', 2, 2)).toBe('- 3 3 -');
+    expect(beamsOf('C4:4. C4:8 C4:8 C4:8 C4:4', 2, 2)).toBe('- - 2 -');
+    expect(beamsOf('r:8 C4:8 C4:8 C4:8 C4:2', 4, 4)).toBe('- - 2 -');
+  });
+
+  it('go on under a tuplet that reaches over a beat', () => {
+    expect(beamsOf('(3:2 C4:8 C4:4 C4:8 C4:8 C4:8 ) C4:2', 4, 4)).toBe('- - 3 -');
+  });
+
   it('show the beats where sixteenths are among them', () => {
     expect(beamsOf('C4:8 C4:16 C4:16 C4:8 C4:8 C4:2', 4, 4)).toBe('3 2 -');
   });

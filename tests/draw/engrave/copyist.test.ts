@@ -53,6 +53,36 @@ describe('two voices on one staff', () => {
     expect(lower![2]).toBeGreaterThan(lower![1]);
   });
 
+  it('in unison, their flags do not lie on each other, also on ledger lines', () => {
+    for (const pitch of ['A3', 'C4', 'E4', 'B4', 'E5', 'A5', 'C6']) {
+      const bar: BarText = { staves: [[`${pitch}:8 r:8 r:2.`, `${pitch}:16 r:16 r:8 r:2.`]] };
+      expect(inkClashes(systemsOf(solo('treble', [bar]))[0]!), pitch).toEqual([]);
+    }
+  });
+
+  it('a line that one has plain and the other sharp is two heads, each with its sign (Gould)', () => {
+    const system = systemsOf(solo('treble', [{ staves: [['G4:4 r:2.', 'G#4:4 r:2.']] }]))[0]!;
+    const heads = noteHeads(system.staves[0]!);
+    expect(heads).toHaveLength(2);
+    expect(heads[0]!.y).toBe(heads[1]!.y);
+    const signs = system.staves[0]!.glyphs.filter(({ code }) => /^E26/.test(code)).map(({ code }) => code);
+    expect(signs.sort()).toEqual(['E261', 'E262']);
+    expect(inkClashes(system)).toEqual([]);
+  });
+
+  it('signs of both on neighbouring lines stand apart', () => {
+    for (const [upper, lower] of [
+      ['B4', 'A#4'],
+      ['Bb4', 'A#4'],
+      ['F#5', 'Eb5'],
+      ['Db5', 'C#5'],
+      ['G#4+B#4', 'F#4+A#4'],
+    ]) {
+      const bar: BarText = { staves: [[`${String(upper)}:4 r:2.`, `${String(lower)}:4 r:2.`]] };
+      expect(inkClashes(systemsOf(solo('treble', [bar]))[0]!), upper).toEqual([]);
+    }
+  });
+
   it('nothing touches, whatever they play', () => {
     const pitches = ['E4', 'F4', 'G4', 'A4', 'B4', 'C5', 'Db5'];
     const bars = pitches.flatMap((upper) =>
