@@ -3,7 +3,7 @@
  * Everything between reading and publishing is pure.
  */
 import { createHash } from 'node:crypto';
-import { basename, resolve } from 'node:path';
+import { basename, join, resolve } from 'node:path';
 import { adviseStage } from './advise/advise-stage.ts';
 import { RULES } from './advise/rules.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
@@ -29,7 +29,7 @@ import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
 import { publishDossier } from './publish/publish-dossier.ts';
 import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
-import { readWithArchive } from './read/archive/read-with-archive.ts';
+import { readWithArchive, type FolderWithArchive } from './read/archive/read-with-archive.ts';
 import type { RawFolder } from './read/raw.ts';
 import { readFolder, type ReadOptions } from './read/read-folder.ts';
 
@@ -57,6 +57,8 @@ export interface BuildOutcome {
   readonly files: readonly string[];
   readonly bytes: number;
   readonly input: DossierInput;
+  /** What was met in the archive: about this build and no part of the dossier. */
+  readonly remarks: readonly Problem[];
 }
 
 export interface CheckedStage {
@@ -218,7 +220,20 @@ async function publish(input: DossierInput, options: BuildOptions, effects: Effe
     effects,
     options.memory,
   );
-  return { folder, files, bytes, input };
+  return { folder, files, bytes, input, remarks: [] };
+}
+
+/** With the `dossier.json` that the last build wrote, where the archive may need it to be mended. */
+async function withWrittenDossier(
+  source: FolderWithArchive,
+  options: BuildOptions,
+  { disk }: Effects,
+): Promise<FolderWithArchive> {
+  if (source.archive.damage.size === 0) return source;
+  const bytes = await disk.read(join(outputFolder(options), 'dossier.json')).catch(() => undefined);
+  if (bytes === undefined) return source;
+  const sha256 = createHash('sha256').update(bytes).digest('hex');
+  return { ...source, contents: new Map([...source.contents, [sha256, bytes]]) };
 }
 
 /** The same with an archive: what it has is read first, and the build is kept once the dossier is written. */
@@ -231,9 +246,10 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
   );
   const prepared = prepareDossier(arrangementOf(source.raw, options), options);
   const history = historyOf(source, prepared);
+  const bytesAtHand = await withWrittenDossier(source, options, effects);
   const outcome = await publish({ ...prepared, history }, options, effects);
-  await keepBuild(source, history, () => dossierJson(outcome.input), effects);
-  return outcome;
+  const remarks = await keepBuild(bytesAtHand, history, () => dossierJson(outcome.input), effects);
+  return { ...outcome, remarks };
 }
 
 /** Reads the folder and writes the dossier. Throws an InputError where nothing can be given; nothing is written then. */

@@ -75,13 +75,14 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
           title: stage.title,
           findings: countByLevel(findings),
         })),
-        problems: arrangement.problems,
+        problems: [...arrangement.problems, ...outcome.remarks],
       },
       effects,
     );
     return 0;
   }
   printProblems(arrangement.problems, effects);
+  printProblems(outcome.remarks, effects);
   printClock(stages, effects);
   if (request.quiet) return 0;
   const page = outcome.files.includes('index.html') ? 'index.html' : (outcome.files[0] ?? '');

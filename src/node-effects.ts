@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import { setFlagsFromString } from 'node:v8';
 import { fileURLToPath } from 'node:url';
 import type { Disk, DirectoryEntry, Effects } from './model/effects.ts';
+import { nodeRuns } from './node-runs.ts';
 import { InputError } from './problems/problem.ts';
 
 /** What the codes of the operating system mean to a person (POSIX errno names as Node gives them). */
@@ -134,7 +135,7 @@ export function nodeEffects(): Effects {
     },
     packageRoot,
     clientScript: readFileSync(fileURLToPath(new URL('../dist/client.js', import.meta.url)), 'utf8'),
-    processId: process.pid,
+    runs: nodeRuns(),
     withoutInterruption,
   };
 }

@@ -18,8 +18,10 @@ export interface ArchivedStage {
 
 /** One build: what was in the folder, and what came of it. */
 export interface ArchivedBuild {
-  /** Counts from 1. */
+  /** Its place among the builds that the archive has, from 1. */
   readonly number: number;
+  /** Numbers of the builds it was made after: one, or several where lines that had grown apart come together. */
+  readonly follows: readonly number[];
   readonly title: string;
   /** As the settings had it; the program reads no clock. */
   readonly date: string | null;

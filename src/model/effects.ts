@@ -35,6 +35,18 @@ export interface Terminal {
   readonly isInteractive: boolean;
 }
 
+/** Who is at work: for the names of what is unfinished only; never reaches the output. */
+export interface Runs {
+  /** A name for a piece of work that nothing else has, on this machine or another: digits, letters and hyphens. */
+  readonly begin: () => string;
+  readonly end: (run: string) => void;
+  /**
+   * True where the work of this name has ended, or was broken off with its program. False too where nobody here can know: on
+   * another machine.
+   */
+  readonly isOver: (run: string) => boolean;
+}
+
 export interface Effects {
   readonly disk: Disk;
   readonly terminal: Terminal;
@@ -42,8 +54,7 @@ export interface Effects {
   readonly packageRoot: string;
   /** Bundled browser script, one classic script. */
   readonly clientScript: string;
-  /** For a unique name of the temporary output folder only; never reaches the output. */
-  readonly processId: number;
+  readonly runs: Runs;
   /**
    * Runs work that leaves something half done where it is broken off. A wish to end the program is kept until the work has
    * ended, then granted; the work may ask whether there is one, and give up early.

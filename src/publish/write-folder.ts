@@ -71,10 +71,10 @@ async function inspect(disk: Disk, folder: string, name = folder): Promise<Place
 }
 
 /** A name beside the folder that nothing has yet; hidden, so that a scan of the input folder does not see it. */
-async function freeSibling(disk: Disk, folder: string, purpose: string, processId: number): Promise<string> {
+async function freeSibling(disk: Disk, folder: string, purpose: string, run: string): Promise<string> {
   for (let attempt = 0; ; attempt += 1) {
     const suffix = attempt === 0 ? '' : `-${String(attempt)}`;
-    const path = join(dirname(folder), `.${basename(folder)}.${purpose}-${String(processId)}${suffix}`);
+    const path = join(dirname(folder), `.${basename(folder)}.${purpose}-${run}${suffix}`);
     if ((await disk.status(path)) === undefined) return path;
   }
 }
@@ -124,8 +124,8 @@ interface Previous {
  * Puts the finished folder where the old one is; brings the old one back where that fails. The old one is looked at once
  * more when it has its new name and nobody else reaches it: writing took a while, and somebody may have used the folder.
  */
-async function swap(disk: Disk, finished: string, folder: string, processId: number): Promise<Previous> {
-  const previous = await freeSibling(disk, folder, 'previous', processId);
+async function swap(disk: Disk, finished: string, folder: string, run: string): Promise<Previous> {
+  const previous = await freeSibling(disk, folder, 'previous', run);
   await disk.rename(folder, previous);
   try {
     const found = await inspect(disk, previous, folder);
@@ -146,13 +146,14 @@ export async function checkOutputFolder(disk: Disk, folder: string): Promise<voi
 export async function writeFolder(
   files: readonly OutputFile[],
   folder: string,
-  effects: Pick<Effects, 'disk' | 'processId' | 'withoutInterruption'>,
+  effects: Pick<Effects, 'disk' | 'runs' | 'withoutInterruption'>,
 ): Promise<number> {
-  const { disk, processId } = effects;
+  const { disk, runs } = effects;
+  const run = runs.begin();
   const place = (await disk.realPath(folder)) ?? folder;
   await inspect(disk, place);
   await disk.makeFolder(dirname(place));
-  const finished = await freeSibling(disk, place, 'partial', processId);
+  const finished = await freeSibling(disk, place, 'partial', run);
   return effects.withoutInterruption(async (isEndWanted) => {
     try {
       const bytes = await writeAll(disk, finished, files, isEndWanted);
@@ -160,13 +161,14 @@ export async function writeFolder(
         await disk.rename(finished, place);
         return bytes;
       }
-      const previous = await swap(disk, finished, place, processId);
+      const previous = await swap(disk, finished, place, run);
       const left = await carryOver(disk, previous.folder, place, previous.strangers);
       // A stranger whose name we now need ourselves stays where it is, with the old dossier around it.
       if (left.length === 0) await disk.remove(previous.folder);
       return bytes;
     } finally {
       await disk.remove(finished);
+      runs.end(run);
     }
   });
 }

@@ -41,7 +41,7 @@ function useOf(name: string, isAtTop: boolean): FileUse {
 }
 
 /** A file name as it may be shown: composed letters, no control or direction characters. */
-function shownName(name: string): string {
+export function shownName(name: string): string {
   return name
     .normalize('NFC')
     .replaceAll(/[\p{Cc}\u061C\u200E\u200F\u202A-\u202E\u2066-\u2069]|\p{Surrogate}/gu, '\uFFFD');

@@ -6,6 +6,7 @@ import { buildSync } from 'esbuild';
 import { afterAll } from 'vitest';
 import type { Disk, Effects } from '../../src/model/effects.ts';
 import { nodeDisk } from '../../src/node-effects.ts';
+import { nodeRuns } from '../../src/node-runs.ts';
 
 let clientScript: string | undefined;
 
@@ -32,7 +33,7 @@ export function testEffects(disk: Partial<Disk> = {}): Effects {
     terminal: { out: () => undefined, err: () => undefined, isInteractive: false },
     packageRoot: resolve('.'),
     clientScript: bundledClient(),
-    processId: 4711,
+    runs: nodeRuns(),
     withoutInterruption: (work) => work(() => false),
   };
 }

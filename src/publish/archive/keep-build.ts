@@ -1,22 +1,35 @@
 /**
- * Adds a build to an archive. Nothing that is there is written again: files lie under their hashes, and the record, which
- * makes them count, is moved into place last.
+ * Adds a build to an archive. Files and records lie under their hashes and are moved into place whole, the record after its files
+ * and the head after the record: wherever that is broken off, and whoever adds at the same time, the archive is whole.
  */
 import { join } from 'node:path';
 import type { ArchivedBuild, ArchivedFile } from '../../model/archive.ts';
 import type { Disk, Effects } from '../../model/effects.ts';
+import { listText } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings.ts';
+import type { Problem } from '../../problems/problem.ts';
 import {
   ARCHIVE_FORMAT,
   ARCHIVE_MARKER,
   ARCHIVE_TITLE,
+  HEAD,
   OBJECTS,
+  PART_NAME,
+  RECORDS,
   archiveError,
-  recordName,
+  headText,
+  recordSchema,
   sha256Of,
 } from '../../read/archive/archive-layout.ts';
+import { readObject } from '../../read/archive/check-objects.ts';
+import { archiveRemark, type Archive } from '../../read/archive/read-archive.ts';
+import { readHeads, readRecords } from '../../read/archive/read-records.ts';
 import type { FolderWithArchive } from '../../read/archive/read-with-archive.ts';
 import type { DossierInput } from '../dossier-input.ts';
+import { mendObjects } from './mend-objects.ts';
+import { putFile, removeQuietly } from './put-file.ts';
+
+type Writing = Pick<Effects, 'disk' | 'runs'>;
 
 function standing(findings: readonly Finding[], level: FindingLevel): number {
   return findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
@@ -28,27 +41,33 @@ function filesOf({ files }: FolderWithArchive): readonly ArchivedFile[] {
   );
 }
 
-function sameFiles(one: readonly ArchivedFile[], other: readonly ArchivedFile[]): boolean {
-  return JSON.stringify(one) === JSON.stringify(other);
+type KeptBuild = Omit<ArchivedBuild, 'dossier'>;
+
+/** What makes one build another than the last: other files, or other stages shown of the same. */
+function subjectOf({ files, stages }: Pick<KeptBuild, 'files' | 'stages'>): string {
+  return JSON.stringify([files, stages.map(({ title }) => title)]);
 }
 
-/** The builds that the archive has once this one is kept; the same folder as last time is no new build. */
-export function historyOf(source: FolderWithArchive, input: DossierInput): readonly Omit<ArchivedBuild, 'dossier'>[] {
-  const builds = source.archive.builds.map(({ number, title, date, files, stages }) => ({
+/**
+ * The builds that the archive has once this one is kept. The same stages of the same folder as last time are no new build, unless
+ * the archive grew apart: then one more brings it together.
+ */
+export function historyOf(source: FolderWithArchive, input: DossierInput): readonly KeptBuild[] {
+  const { tips } = source.archive;
+  const builds = source.archive.builds.map(({ number, follows, title, date, files, stages }) => ({
     number,
+    follows,
     title,
     date,
     files,
     stages,
   }));
-  const files = filesOf(source);
-  const last = builds.at(-1);
-  if (last !== undefined && sameFiles(last.files, files)) return builds;
-  const build: Omit<ArchivedBuild, 'dossier'> = {
+  const build: KeptBuild = {
     number: builds.length + 1,
+    follows: tips.map(({ number }) => number),
     title: input.arrangement.title,
     date: input.arrangement.date ?? null,
-    files,
+    files: filesOf(source),
     stages: input.stages.map(({ stage, findings }) => ({
       title: stage.title,
       bars: stage.timeline.bars.length,
@@ -61,43 +80,132 @@ export function historyOf(source: FolderWithArchive, input: DossierInput): reado
       },
     })),
   };
-  return [...builds, build];
+  const last = tips.length === 1 ? builds.find(({ number }) => number === tips[0]?.number) : undefined;
+  return last !== undefined && subjectOf(last) === subjectOf(build) ? builds : [...builds, build];
 }
 
-async function put(disk: Disk, path: string, content: string | Uint8Array, processId: number): Promise<void> {
-  if ((await disk.status(path)) !== undefined) return;
-  const unfinished = `${path}.${String(processId)}.part`;
-  await disk.write(unfinished, content);
-  await disk.rename(unfinished, path);
+/** Writes an object unless it is there whole. */
+async function putObject({ folder }: Archive, bytes: Uint8Array, effects: Writing): Promise<string> {
+  const sha256 = sha256Of(bytes);
+  if (typeof (await readObject(effects.disk, folder, sha256)) === 'string')
+    await putFile(join(folder, OBJECTS, sha256), bytes, effects);
+  return sha256;
 }
 
-/** Keeps the newest build of `history`, unless the archive has it. Throws an InputError where the disk refuses. */
+async function putRecord(
+  { archive, contents }: FolderWithArchive,
+  build: KeptBuild,
+  dossier: Uint8Array,
+  effects: Writing,
+): Promise<void> {
+  for (const { sha256 } of build.files) {
+    const bytes = contents.get(sha256);
+    if (bytes !== undefined) await putObject(archive, bytes, effects);
+  }
+  const { title, date, files, stages } = build;
+  const record = recordSchema.parse({
+    format: ARCHIVE_FORMAT,
+    number: archive.nextNumber,
+    parents: archive.tips.map(({ sha256 }) => sha256).sort(),
+    title,
+    date,
+    files,
+    stages,
+    dossier: await putObject(archive, dossier, effects),
+  });
+  const text = `${JSON.stringify(record, undefined, 1)}\n`;
+  await putFile(join(archive.folder, RECORDS, `${sha256Of(text)}.json`), text, effects);
+}
+
+/** Takes away what programs that were ended left half written. */
+async function removeParts(folder: string, { disk, runs }: Writing): Promise<void> {
+  for (const path of [folder, join(folder, OBJECTS), join(folder, RECORDS)]) {
+    for (const { name, kind } of await disk.list(path)) {
+      const run = PART_NAME.exec(name)?.[1];
+      if (kind === 'file' && run !== undefined && runs.isOver(run)) await removeQuietly(disk, join(path, name));
+    }
+  }
+}
+
+/** Names the records that no other follows, those that others have added meanwhile with them. */
+async function writeHead({ folder, headCopies }: Archive, effects: Writing): Promise<void> {
+  const { records } = await readRecords(effects.disk, folder);
+  const followed = new Set(records.flatMap(({ parents }) => parents));
+  const tips = records.map(({ sha256 }) => sha256).filter((sha256) => !followed.has(sha256));
+  const { records: named, isWhole } = await readHeads(effects.disk, folder);
+  const isSame =
+    isWhole && headCopies.length === 0 && named.length === tips.length && named.every((hash) => tips.includes(hash));
+  if (isSame) return;
+  await putFile(join(folder, HEAD), headText(tips), effects);
+  for (const name of headCopies) await removeQuietly(effects.disk, join(folder, name));
+}
+
+async function writeMarker(folder: string, effects: Writing): Promise<void> {
+  const path = join(folder, ARCHIVE_MARKER);
+  const isThere = (await effects.disk.status(path))?.kind === 'file';
+  const title = isThere ? new TextDecoder().decode(await effects.disk.read(path)) : '';
+  if (title.trim() !== ARCHIVE_TITLE) await putFile(path, `${ARCHIVE_TITLE}\n`, effects);
+}
+
+function forkRemark({ folder, builds, tips }: Archive): readonly Problem[] {
+  if (tips.length < 2) return [];
+  const named = listText(
+    tips.map(({ number }) => `build ${String(number)}`),
+    4,
+  );
+  const both = tips.length === 2 ? 'both' : 'all';
+  return [
+    archiveRemark(
+      'archive-fork',
+      `The archive “${folder}” had grown apart into ${named}, as when two machines or two builds at once add to it: ${both} are kept, and build ${String(builds.length + 1)} follows ${both}.`,
+    ),
+  ];
+}
+
+function reasonOf(error: unknown): string {
+  return (error instanceof Error ? error.message : String(error)).replace(/\.$/, '');
+}
+
+/**
+ * Keeps the newest build of `history`, unless the archive has it, and mends what is damaged. Returns what there is to say about the
+ * archive. Throws an InputError where the disk refuses.
+ */
 export async function keepBuild(
   source: FolderWithArchive,
-  history: readonly Omit<ArchivedBuild, 'dossier'>[],
+  history: readonly KeptBuild[],
   dossierJson: () => string,
-  { disk, processId }: Pick<Effects, 'disk' | 'processId'>,
-): Promise<void> {
+  effects: Writing & { readonly disk: Disk },
+): Promise<readonly Problem[]> {
   const { archive, contents } = source;
-  const build = history.at(-1);
-  if (build === undefined || history.length === archive.builds.length) return;
-  const dossier = new TextEncoder().encode(dossierJson());
-  const dossierHash = sha256Of(dossier);
-  const record = { format: ARCHIVE_FORMAT, previous: archive.lastRecord, ...build, dossier: dossierHash };
-  const text = `${JSON.stringify(record, undefined, 1)}\n`;
+  const { disk } = effects;
+  const build = history.length === archive.builds.length ? undefined : history.at(-1);
+  const remarks = [...archive.remarks];
   try {
+    await disk.makeFolder(archive.folder);
+    await writeMarker(archive.folder, effects);
     await disk.makeFolder(join(archive.folder, OBJECTS));
-    await put(disk, join(archive.folder, ARCHIVE_MARKER), `${ARCHIVE_TITLE}\n`, processId);
-    for (const { sha256 } of build.files) {
-      const bytes = contents.get(sha256);
-      if (bytes !== undefined) await put(disk, join(archive.folder, OBJECTS, sha256), bytes, processId);
+    await disk.makeFolder(join(archive.folder, RECORDS));
+    const dossier = new TextEncoder().encode(dossierJson());
+    const dossierHash = sha256Of(dossier);
+    const atHand = (sha256: string): Uint8Array | undefined =>
+      sha256 === dossierHash ? dossier : contents.get(sha256);
+    remarks.push(...(await mendObjects(archive, atHand, effects)));
+    if (build !== undefined) {
+      await putRecord(source, build, dossier, effects);
+      remarks.push(...forkRemark(archive));
     }
-    await put(disk, join(archive.folder, OBJECTS, dossierHash), dossier, processId);
-    await put(disk, join(archive.folder, recordName(build.number, sha256Of(text))), text, processId);
   } catch (error) {
     throw archiveError(
       'archive-not-written',
-      `The dossier was written, but the archive “${archive.folder}” could not be: ${error instanceof Error ? error.message : String(error)}. What it held before is untouched.`,
+      `The dossier was written, but this build could not be kept in the archive “${archive.folder}”: ${reasonOf(error)}. What the archive held before is untouched.`,
     );
   }
+  try {
+    await writeHead(archive, effects);
+    await removeParts(archive.folder, effects);
+  } catch (error) {
+    const message = `This build is in the archive “${archive.folder}”, but its list of the last builds could not be brought up to date: ${reasonOf(error)}. The next build does that.`;
+    remarks.push(archiveRemark('archive-head-not-written', message));
+  }
+  return remarks;
 }

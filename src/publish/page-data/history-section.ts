@@ -33,7 +33,10 @@ function standingText({ stages }: KeptBuild): string {
 /** The section "Builds that were kept", the newest first; none where no archive is kept. */
 export function historySection({ history = [] }: DossierInput): readonly SheetSection[] {
   if (history.length === 0) return [];
-  const rows = history.map((build, index) => [
+  const byNumber = new Map(history.map((build) => [build.number, build]));
+  const before = ({ follows: [first] }: KeptBuild): KeptBuild | undefined =>
+    first === undefined ? undefined : byNumber.get(first);
+  const rows = history.map((build) => [
     cell(String(build.number)),
     cell(build.date ?? '–'),
     cell(
@@ -42,7 +45,7 @@ export function historySection({ history = [] }: DossierInput): readonly SheetSe
         MOST_FILES,
       ),
     ),
-    cell(differenceText(history[index - 1]?.files, build.files)),
+    cell(differenceText(before(build)?.files, build.files)),
     cell(standingText(build)),
   ]);
   const table: LinkedTable = {

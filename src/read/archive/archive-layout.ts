@@ -1,68 +1,87 @@
-/** How an archive lies on the disk: a marker, a record a build in a chain of hashes, and the files under their hashes. */
+/**
+ * How an archive lies on the disk: a marker, a record a build under the hash of its bytes, the kept files under theirs, and a
+ * head that names the last records. A record names the records it follows, so that archives that were copied into one another,
+ * in whatever order, are one archive: nothing in it ever has to be written twice or to have one name for two contents.
+ */
 import { createHash } from 'node:crypto';
 import * as z from 'zod';
 import { InputError } from '../../problems/problem.ts';
 
 export const ARCHIVE_MARKER = '.arrangement-dossier-archive';
-export const ARCHIVE_TITLE = 'arrangement-dossier archive 1';
-export const ARCHIVE_FORMAT = 'arrangement-dossier-archive/1';
+export const ARCHIVE_TITLE = 'arrangement-dossier archive 2';
+/** Archives of numbered records, `build-0001-….json`, which are read and carried on. */
+export const EARLIER_TITLE = 'arrangement-dossier archive 1';
+export const ARCHIVE_FORMAT = 'arrangement-dossier-archive/2';
 export const OBJECTS = 'objects';
+export const RECORDS = 'records';
+export const HEAD = 'head.json';
+
+/** Marks what is not yet whole: `NAME.RUN.part`. */
+export const PART_NAME = /\.([0-9a-f-]+)\.part$/;
+
+/** Bytes of an object at most: more than any file that is read or written here. */
+export const MOST_OBJECT_BYTES = 1_000_000_000;
 
 export function sha256Of(content: Uint8Array | string): string {
   return createHash('sha256').update(content).digest('hex');
 }
 
-/** Name of a record: its number and the beginning of its own hash. */
-export function recordName(number: number, sha256: string): string {
-  return `build-${String(number).padStart(4, '0')}-${sha256.slice(0, 16)}.json`;
-}
-
-export const RECORD_NAME = /^build-(\d{4})-([0-9a-f]{16})\.json$/;
-
-/** One sentence about an archive that cannot be used; nothing is built then. */
+/** One sentence about an archive that cannot be used. */
 export function archiveError(code: string, message: string): InputError {
   return new InputError([{ kind: 'usage', code, file: '', message }]);
 }
 
-/** At most one folder deep, no way out of the folder, no signs that a file name has not. */
+/** At most one folder deep and no way out of the folder; any other name that some disk allows. */
 function isPathInside(path: string): boolean {
   const names = path.split('/');
-
-  return (
-    names.length <= 2 &&
-    names.every((name) => name !== '' && name !== '.' && name !== '..' && !/[\\:\u0000-\u001f]/.test(name))
-  );
+  return names.length <= 2 && names.every((name) => name !== '' && name !== '.' && name !== '..');
 }
 
 const hash = z.string().regex(/^[0-9a-f]{64}$/);
 const count = z.number().int().min(0);
 
-export const recordSchema = z.strictObject({
-  format: z.literal(ARCHIVE_FORMAT),
-  number: z.number().int().min(1).max(9999),
-  /** Hash of the record before it; null for the first. */
-  previous: hash.nullable(),
-  title: z.string().max(10_000),
-  date: z.string().max(10_000).nullable(),
-  files: z
-    .array(
-      z.strictObject({
-        path: z.string().max(1000).refine(isPathInside),
-        sha256: hash,
-        use: z.enum(['stage', 'settings', 'notes']),
-      }),
-    )
-    .max(4000),
-  stages: z
-    .array(
-      z.strictObject({
-        title: z.string().max(10_000),
-        bars: count,
-        parts: count,
-        seconds: z.number().min(0),
-        findings: z.strictObject({ fix: count, look: count, note: count }),
-      }),
-    )
-    .max(1000),
+const content = {
+  title: z.string(),
+  date: z.string().nullable(),
+  files: z.array(
+    z.strictObject({
+      path: z.string().refine(isPathInside),
+      sha256: hash,
+      use: z.enum(['stage', 'settings', 'notes']),
+    }),
+  ),
+  stages: z.array(
+    z.strictObject({
+      title: z.string(),
+      bars: count,
+      parts: count,
+      seconds: z.number().min(0),
+      findings: z.strictObject({ fix: count, look: count, note: count }),
+    }),
+  ),
   dossier: hash,
-});
+};
+
+export const recordSchema = z.discriminatedUnion('format', [
+  z.strictObject({
+    format: z.literal(ARCHIVE_FORMAT),
+    /** One more than the highest of those it follows. */
+    number: z.number().int().min(1),
+    /** Hashes of the records it follows, in order; none for the first. */
+    parents: z.array(hash),
+    ...content,
+  }),
+  z.strictObject({
+    format: z.literal('arrangement-dossier-archive/1'),
+    number: z.number().int().min(1),
+    previous: hash.nullable(),
+    ...content,
+  }),
+]);
+
+export const headSchema = z.strictObject({ records: z.array(hash) });
+
+/** The text of a head that names these records. */
+export function headText(records: readonly string[]): string {
+  return `${JSON.stringify({ records: [...records].sort() }, undefined, 1)}\n`;
+}

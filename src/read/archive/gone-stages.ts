@@ -1,15 +1,24 @@
-/** Exports that an archive has and the folder has no more, put back in their place for reading only. */
+/** Exports that an archive has and the folder has no more, or only emptied, put back in their place for reading only. */
 import { groupedBy } from '../../model/grouped.ts';
 import { dirname, join } from 'node:path';
 import type { ArchivedBuild, ArchivedFile } from '../../model/archive.ts';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
-import { MOST_FILE_BYTES } from '../midi-limits.ts';
-import type { RawFile } from '../raw.ts';
-import { readKept, type Archive } from './read-archive.ts';
+import { shownName } from '../folder-survey.ts';
+import type { RawFolder } from '../raw.ts';
+import { readObject } from './check-objects.ts';
+import type { Archive } from './read-archive.ts';
 
 export interface GoneFile extends ArchivedFile {
-  /** The last build that had it. */
+  /** The last build that had it whole. */
   readonly build: number;
+  /** True where a file of that name is in the folder and nothing can be read from it. */
+  readonly isEmptied: boolean;
+}
+
+export interface GoneStages {
+  readonly files: readonly GoneFile[];
+  /** Those that cannot be shown because no build has them whole. */
+  readonly lost: readonly ArchivedFile[];
 }
 
 /** Name of the stage that a file belongs to: its own at the top, else that of its folder. */
@@ -25,21 +34,39 @@ function stagesIn(build: ArchivedBuild): ReadonlyMap<string, readonly ArchivedFi
 }
 
 /**
- * Files of stages that some build had and the folder has no more, each as the last build had it. A stage whose files are
- * all there under other names was renamed and is not gone; one whose name is there was exported anew.
+ * Files of stages that some build had and the folder gives no more, each stage as the last build had it whole. A stage whose files
+ * are all there under other names was renamed and is not gone; one whose name is there was exported anew, unless nothing can
+ * be read from it. A file of a stage in several files is gone too where it is there and cannot be read.
  */
-export function goneFiles({ builds }: Archive, files: readonly RawFile[]): readonly GoneFile[] {
-  const names = new Set(files.map(({ path }) => stageOf(path).toLowerCase()));
-  const hashes = new Set(files.map(({ sha256 }) => sha256));
-  const gone: GoneFile[] = [];
+export function goneFiles({ builds, damage, spare }: Archive, raw: RawFolder): GoneStages {
+  const given = new Set(raw.stages.flatMap(({ files }) => files.map(({ path }) => stageOf(path).toLowerCase())));
+  const hashes = new Set(raw.files.filter(({ use }) => use === 'stage').map(({ sha256 }) => sha256));
+  const present = new Set(raw.files.map(({ path }) => path));
+  const useless = new Set(raw.files.filter(({ use }) => use === 'not used').map(({ path }) => path));
+  const isKept = ({ sha256 }: ArchivedFile): boolean => !damage.has(sha256) || spare.has(sha256);
+  const done = new Set<string>();
+  const files: GoneFile[] = [];
+  const lost = new Map<string, readonly ArchivedFile[]>();
   for (const build of [...builds].reverse()) {
     for (const [name, members] of stagesIn(build)) {
-      if (names.has(name.toLowerCase()) || members.every(({ sha256 }) => hashes.has(sha256))) continue;
-      names.add(name.toLowerCase());
-      gone.push(...members.map((file) => ({ ...file, build: build.number })));
+      const key = name.toLowerCase();
+      const isGiven = given.has(key);
+      const wanted = isGiven ? members.filter(({ path }) => path !== name && useless.has(path)) : members;
+      if (done.has(key) || wanted.length === 0 || wanted.every(({ sha256 }) => hashes.has(sha256))) continue;
+      if (!wanted.every(isKept)) {
+        if (!lost.has(key))
+          lost.set(
+            key,
+            wanted.filter((file) => !isKept(file)),
+          );
+        continue;
+      }
+      done.add(key);
+      lost.delete(key);
+      files.push(...wanted.map((file) => ({ ...file, build: build.number, isEmptied: present.has(file.path) })));
     }
   }
-  return gone;
+  return { files, lost: [...lost.values()].flat() };
 }
 
 /** The disk with the gone files at their old places in the folder. Only reading sees them. */
@@ -51,7 +78,9 @@ export async function withGoneFiles(
 ): Promise<Disk> {
   const contents = new Map<string, Uint8Array>();
   for (const { path, sha256 } of gone) {
-    contents.set(join(folder, path), await readKept(disk, archive, sha256, MOST_FILE_BYTES));
+    const bytes = archive.spare.get(sha256) ?? (await readObject(disk, archive.folder, sha256));
+    // Checked a moment ago; whatever came over it since then, it is left out like a file that cannot be read.
+    contents.set(join(folder, path), typeof bytes === 'string' ? new Uint8Array() : bytes);
   }
   const added = new Map<string, DirectoryEntry[]>();
   const add = (parent: string, entry: DirectoryEntry): void => {
@@ -63,10 +92,22 @@ export async function withGoneFiles(
     add(folder, { name: first, kind: second === undefined ? 'file' : 'directory' });
     if (second !== undefined) add(join(folder, first), { name: second, kind: 'file' });
   }
-  const isNewFolder = (path: string): boolean => path !== folder && added.has(path) && dirname(path) === folder;
+  const own = new Map<string, readonly DirectoryEntry[]>();
+  for (const path of added.keys()) own.set(path, await disk.list(path).catch(() => []));
+  const isNewFolder = (path: string): boolean =>
+    path !== folder && added.has(path) && dirname(path) === folder && own.get(path)?.length === 0;
+  /** What is there and nothing else, then what was put back; an emptied file gives way to its older self. */
+  const listed = (path: string, extra: readonly DirectoryEntry[]): readonly DirectoryEntry[] => {
+    const names = new Set(extra.filter(({ kind }) => kind === 'file').map(({ name }) => name));
+    const kept = (own.get(path) ?? []).filter(({ name }) => !names.has(shownName(name)));
+    return [...kept, ...extra.filter(({ name }) => !kept.some((entry) => entry.name === name))];
+  };
   return {
     ...disk,
-    list: async (path) => [...(isNewFolder(path) ? [] : await disk.list(path)), ...(added.get(path) ?? [])],
+    list: (path) => {
+      const extra = added.get(path);
+      return extra === undefined ? disk.list(path) : Promise.resolve(listed(path, extra));
+    },
     status: async (path) => {
       const content = contents.get(path);
       if (content !== undefined) return { kind: 'file', bytes: content.length };

@@ -1,9 +1,10 @@
 /** The input folder together with what an archive kept of it. */
 import type { Disk } from '../../model/effects.ts';
+import type { Problem } from '../../problems/problem.ts';
 import type { RawFile, RawFolder } from '../raw.ts';
 import { readFolder, type ReadOptions } from '../read-folder.ts';
 import { sha256Of } from './archive-layout.ts';
-import { goneFiles, withGoneFiles } from './gone-stages.ts';
+import { goneFiles, withGoneFiles, type GoneFile } from './gone-stages.ts';
 import { readArchive, type Archive } from './read-archive.ts';
 
 export interface FolderWithArchive {
@@ -15,7 +16,15 @@ export interface FolderWithArchive {
   readonly contents: ReadonlyMap<string, Uint8Array>;
 }
 
-/** Reads both. Throws an InputError where the folder gives nothing or the archive is not whole. */
+const LEAVE_OUT = '“ignore: true” under its name in “stages” of dossier.yaml leaves it out.';
+
+function fromArchive({ path, build, isEmptied }: GoneFile): Problem {
+  const what = isEmptied ? 'Nothing can be read from this file any more' : 'This file is not in the folder any more';
+  const message = `${what}; it is shown as build ${String(build)} of the archive kept it. ${LEAVE_OUT}`;
+  return { kind: 'remark', code: 'from-archive', file: path, message };
+}
+
+/** Reads both. Throws an InputError where the folder gives nothing or what stands in place of the archive is not one. */
 export async function readWithArchive(
   folder: string,
   archiveFolder: string,
@@ -33,14 +42,18 @@ export async function readWithArchive(
     },
   };
   const own = await readFolder(folder, recording, options);
-  const gone = goneFiles(archive, own.files);
-  if (gone.length === 0) return { raw: own, archive, files: own.files, contents };
-  const raw = await readFolder(folder, await withGoneFiles(disk, folder, archive, gone), options);
-  const remarks = gone.map(({ path, build }) => ({
-    kind: 'remark' as const,
-    code: 'from-archive',
+  const gone = goneFiles(archive, own);
+  const lost = gone.lost.map(({ path }): Problem => ({
+    kind: 'refused',
+    code: 'lost-in-archive',
     file: path,
-    message: `This file is not in the folder any more; it is shown as build ${String(build)} of the archive kept it. “ignore: true” under its name in “stages” of dossier.yaml leaves it out.`,
+    message:
+      'This file is not in the folder any more, and what the archive kept of it was damaged, so it cannot be shown: put it back into the folder, if there is a copy.',
   }));
-  return { raw: { ...raw, problems: [...raw.problems, ...remarks] }, archive, files: own.files, contents };
+  const raw =
+    gone.files.length === 0
+      ? own
+      : await readFolder(folder, await withGoneFiles(disk, folder, archive, gone.files), options);
+  const problems = [...raw.problems, ...gone.files.map(fromArchive), ...lost];
+  return { raw: { ...raw, problems }, archive, files: own.files, contents };
 }

@@ -36,7 +36,7 @@ export async function judgeKind(folder: KindFolder, seed = 1): Promise<JudgedKin
       terminal: { out: () => undefined, err: () => undefined, isInteractive: false },
       packageRoot: '/',
       clientScript: '',
-      processId: 1,
+      runs: { begin: () => '1', end: () => undefined, isOver: () => true },
       withoutInterruption: (work) => work(() => false),
     },
   );

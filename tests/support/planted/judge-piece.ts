@@ -68,7 +68,7 @@ export async function judgePiece(piece: Piece, more = ''): Promise<CheckedStage>
       terminal: { out: () => undefined, err: () => undefined, isInteractive: false },
       packageRoot: '/',
       clientScript: '',
-      processId: 1,
+      runs: { begin: () => '1', end: () => undefined, isOver: () => true },
       withoutInterruption: (work) => work(() => false),
     },
   );
