@@ -1,6 +1,9 @@
 /** All folders of many kinds; a new one is one file and one line here. */
+import { ballad } from './folders/ballad.ts';
+import { brassBand } from './folders/brass-band.ts';
 import { choirOrgan } from './folders/choir-organ.ts';
+import { swingCombo } from './folders/swing-combo.ts';
 import { windQuintet } from './folders/wind-quintet.ts';
 import type { KindFolder } from './kind.ts';
 
-export const KINDS: readonly KindFolder[] = [choirOrgan, windQuintet];
+export const KINDS: readonly KindFolder[] = [ballad, brassBand, choirOrgan, swingCombo, windQuintet];

@@ -80,6 +80,6 @@ export interface KindFolder {
   /** Constants may be set on the one half; the other is only looked at last. */
   readonly half: 'tuning' | 'last-look';
   /** Content by path inside the folder; `seed` draws the timing and the hands anew. */
-  readonly files: (seed: number) => ReadonlyMap<string, Uint8Array>;
+  readonly files: (seed: number) => ReadonlyMap<string, Uint8Array | string>;
   readonly truth: KindTruth;
 }

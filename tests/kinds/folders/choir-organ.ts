@@ -3,7 +3,7 @@ import type { KindFolder } from '../kind.ts';
 import type { Piece } from '../write/export.ts';
 import { notesOfPlans, oneFile, piecesBars } from '../write/export.ts';
 import type { Plan } from '../write/perform.ts';
-import { again, chordsFrom, leads } from '../write/plans.ts';
+import { again, chordsFrom, leads, octaves } from '../write/plans.ts';
 
 const PIECE: Piece = {
   lastBar: 30,
@@ -29,8 +29,6 @@ const VERSE = {
   tenor: `5 A3:2 C4:1 Bb3 | A3:2 A3 | G3:2 G3:1 C4 | C4:3 -:1 | C4:2 C4:1 A3 | A3 Bb3 C4:2 | D4:1 C4 C4 Bb3 | A3:3 -:1`,
   bass: `5 F3:2 F3:1 D3 | F3:2 D3 | G2:2 C3:1 F3 | C3:3 -:1 | F3:2 E3:1 D3 | A2 D3 F3:2 | Bb2:1 C3 C3:2 | F3:3 -:1`,
 };
-const pedalOf = (line: string): string =>
-  line.replace(/([A-G]b?)(\d)/g, (_, step: string, octave: string) => `${step}${String(Number(octave) - 1)}`);
 
 // In verse 3 tenors and basses go down, then up, in open fifths.
 const FIFTHS = { tenor: '23 F3:2 G3:1 C4', bass: '23 Bb2:2 C3:1 F3' };
@@ -49,7 +47,7 @@ const ORGAN_TOP = `1 C5:2 A4:1 Bb4 | C5 D5 C5:2 | Bb4:1 A4 G4:2 | G4:4\n${SOPRAN
 const ORGAN_ALTO = `1 F4:2 F4:1 F4 | F4 F4 G4:2 | G4:1 F4 F4:2 | F4:1 E4:3\n${ALTO}`;
 const ORGAN_TENOR = `1 A3:2 C4:1 D4 | A3 A3 C4:2 | D4:1 C4 D4:2 | C4:4\n${VERSE.tenor}\n${again(21, 28, 5)}\n29 Bb3:4 | A3:4\n${FIFTHS.tenor}`;
 const PEDALS = `1 F2:2 F2:1 Bb2 | F2 D2 E2:2 | G2:1 A2 Bb2:2 | C3:4
-  ${pedalOf(VERSE.bass)}\n${again(21, 28, 5)}\n29 Bb1:4 | F1:4\n${pedalOf(FIFTHS.bass)}`
+  ${octaves(VERSE.bass, -1)}\n${again(21, 28, 5)}\n29 Bb1:4 | F1:4\n${octaves(FIFTHS.bass, -1)}`
   // What would lie under the lowest pedal is played an octave higher, as organists do.
   .replaceAll(/(G|A|Bb|F)1/g, '$12');
 

@@ -10,6 +10,14 @@ export function again(from: number, to: number, source: number): string {
   return `${String(from)} ${words.join(' | ')}`;
 }
 
+/** The same line so many octaves higher or lower. */
+export function octaves(line: string, by: number): string {
+  return line.replace(
+    /([A-G](?:#|b)*)(-?\d+)(?=[+:\s'^]|$)/g,
+    (_, step: string, octave: string) => step + String(Number(octave) + by),
+  );
+}
+
 /** Leads from `[track or tracks, first bar, last bar]`. */
 export function leads(...spans: readonly (readonly [string | readonly string[], number, number])[]): TrueLead[] {
   return spans.map(([tracks, from, to]) => ({
