@@ -5,5 +5,6 @@ import { choirOrgan } from './folders/choir-organ.ts';
 import { swingCombo } from './folders/swing-combo.ts';
 import { windQuintet } from './folders/wind-quintet.ts';
 import type { KindFolder } from './kind.ts';
+import { LAST_LOOK } from './last-look/folders.ts';
 
-export const KINDS: readonly KindFolder[] = [ballad, brassBand, choirOrgan, swingCombo, windQuintet];
+export const KINDS: readonly KindFolder[] = [ballad, brassBand, choirOrgan, swingCombo, windQuintet, ...LAST_LOOK];

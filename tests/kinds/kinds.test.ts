@@ -34,7 +34,8 @@ describe.each(KINDS.map((folder) => [folder.id, folder] as const))('%s', (_, fol
     expect(read.filter((track) => !Object.hasOwn(parts, track))).toEqual([]);
   });
 
-  it('is not told to mend what is right', async () => {
+  // What is kept aside is counted and reported, and nothing is set by it.
+  it.runIf(folder.half === 'tuning')('is not told to mend what is right', async () => {
     const { verdicts } = await count;
     const wrong = verdicts
       .filter(({ finding, verdict }) => finding.level === 'fix' && verdict === 'false')
