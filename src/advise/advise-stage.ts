@@ -8,6 +8,7 @@ import type { AcceptedFinding, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
 import type { RuleName } from '../model/rule-names.ts';
 import type { WrittenStage } from '../model/written.ts';
+import { asSureAsLeader } from './leader-doubt.ts';
 import type { DraftFinding, JudgedPart, Rule, RuleContext } from './rule.ts';
 import { RULES } from './rules.ts';
 
@@ -72,7 +73,9 @@ interface Judged {
 /** Findings of one rule, the worst of each level first. */
 function judgedBy(rule: Rule, context: RuleContext): readonly Judged[] {
   const counts = new Map<FindingLevel, number>();
-  return [...rule.find(context)]
+  return rule
+    .find(context)
+    .flatMap((draft) => asSureAsLeader(rule.name, draft, context.stage.foreground) ?? [])
     .sort((a, b) => b.amount - a.amount || a.from - b.from)
     .map((draft) => {
       const place = counts.get(draft.level) ?? 0;

@@ -1,8 +1,8 @@
-/** The foreground's top line. */
+/** The leader's top line. */
 import type { Stage } from '../model/arrangement.ts';
 import type { MelodyNote } from '../model/readings.ts';
 import { barIndexAt } from '../model/timeline.ts';
-import { foregroundByBar } from './foreground-bars.ts';
+import { leadersByBar } from './foreground-bars.ts';
 import type { PlacedNote, PlacedPart } from './placed-notes.ts';
 
 interface Sounding {
@@ -11,12 +11,13 @@ interface Sounding {
 }
 
 /**
- * Notes of the foreground parts in the bars where they are in front, the upper staff alone where a part has two, reduced to
- * one line: the top of each onset, left out where a higher melody note still sounds; cut where the next one begins.
+ * Notes of the leaders in the bars where they lead (who plays along in octaves adds no note), the upper staff alone where a
+ * part has two, reduced to one line: the top of each onset, left out where a higher melody note still sounds; cut where the
+ * next one begins.
  */
 export function melodyOf(stage: Stage, placed: readonly PlacedPart[]): readonly MelodyNote[] {
   const { bars } = stage.timeline;
-  const front = foregroundByBar(stage);
+  const front = leadersByBar(stage);
   const candidates: Sounding[] = placed.flatMap(({ part, notes }) =>
     part.unpitched
       ? []

@@ -63,7 +63,7 @@ export function assumptionsOf(
   }
   say(
     where((_, done) => done.stage.foregroundGuessed),
-    'nobody said who is in front, so the most salient part is taken, section by section (a guess).',
+    'nobody said who is in front, so the part that sounds most like the tune is taken, phrase by phrase (a guess).',
   );
   for (const kind of new Set(finished.map((done) => done.stage.ensemble.kind))) {
     const of = finished.filter((done) => done.stage.ensemble.kind === kind);

@@ -1,18 +1,19 @@
 /** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
 import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/arrangement.ts';
 import { instrumentById } from '../model/catalogue.ts';
-import { agreeing, listText } from '../model/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
 import { ensembleOf } from './ensemble-kind.ts';
-import { fillBars, guessForeground, spansOf } from './foreground.ts';
 import type { PartDraft, PlacedTrack } from './group-parts.ts';
 import { setSwitchesAside } from './key-switches.ts';
 import { latenessOf } from './lateness.ts';
 import type { PartIdentity } from './part-identity.ts';
 import { abbreviate } from './part-identity.ts';
-import { partsMeant } from './part-words.ts';
+import type { Front } from './lead/front-of-stage.ts';
+import { frontOf } from './lead/front-of-stage.ts';
+import { leadQuestion } from './lead/lead-question.ts';
+import { withSharedLeads } from './lead/shared-lead.ts';
 import type { TickPlace } from './performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './performance.ts';
 import { memberOf, playersOf } from './players.ts';
@@ -24,7 +25,7 @@ import type { StageMusic } from './stage-music.ts';
 export interface FinishedStage {
   readonly stage: Stage;
   readonly sectionsBy: 'settings' | 'markers' | 'none';
-  readonly foregroundBy: 'settings' | 'first-stage' | 'salience';
+  readonly foregroundBy: Front['by'];
   /** Parts whose number of players was taken from the section table. */
   readonly sectionParts: readonly Part[];
 }
@@ -143,74 +144,6 @@ function partOf(
   return { part, isSection };
 }
 
-interface Front {
-  readonly spans: readonly ForegroundSpan[];
-  readonly by: FinishedStage['foregroundBy'];
-}
-
-/** Settings first; then the part that was alone in the first stage; then the most salient one. Bars that the settings leave open go to the next rule. */
-function frontOf(
-  music: StageMusic,
-  shaped: readonly ShapedPart[],
-  parts: readonly Part[],
-  sections: Stage['sections'],
-  settings: Settings,
-  onlyPartOfFirstStage: string | undefined,
-  read: NameReader,
-): Front {
-  const { bars } = music.grid.timeline;
-  if (parts.length === 0) return { spans: [], by: 'settings' };
-  const idOfBar: (string | undefined)[] = bars.map(() => undefined);
-  let everywhere: string | undefined;
-  for (const entry of settings.foreground ?? []) {
-    const meant = partsMeant(entry.part, parts, read)[0];
-    if (meant === undefined) continue;
-    if (entry.bars === undefined) everywhere ??= meant.id;
-    else {
-      const { from, to } = entry.bars;
-      bars.forEach((bar, index) => {
-        if (bar.number >= from && bar.number <= to) idOfBar[index] = meant.id;
-      });
-    }
-  }
-  const open = idOfBar.some((id) => id === undefined);
-  if (!open) return { spans: spansOf(bars, idOfBar), by: 'settings' };
-  if (everywhere !== undefined)
-    return {
-      spans: spansOf(
-        bars,
-        idOfBar.map((id) => id ?? everywhere),
-      ),
-      by: 'settings',
-    };
-  const alone = parts.length === 1 ? parts[0]?.id : onlyPartOfFirstStage;
-  if (alone !== undefined && parts.some((part) => part.id === alone)) {
-    return {
-      spans: spansOf(
-        bars,
-        idOfBar.map((id) => id ?? alone),
-      ),
-      by: 'first-stage',
-    };
-  }
-  const singers = shaped.filter(({ draft }) => instrumentById(draft.instrument)?.family === 'voice');
-  const singer = singers.length === 1 && shaped.length > 1 ? singers[0] : undefined;
-  const candidates = shaped.map(({ draft, id, notes }) => ({
-    id,
-    solo: draft.solo,
-    sung: id === singer?.id && instrumentById(draft.instrument)?.polyphony.kind === 'monophonic',
-    unpitched: instrumentById(draft.instrument)?.polyphony.kind === 'unpitched',
-    notes,
-  }));
-  const guessed = guessForeground(candidates, bars, sections);
-  const guessedOfBar = bars.map(
-    (bar) => guessed.find((span) => bar.number >= span.from && bar.number <= span.to)?.partId,
-  );
-  const first = parts[0]?.id;
-  const all = fillBars(idOfBar.map((id, index) => id ?? guessedOfBar[index])).map((id) => id ?? first);
-  return { spans: spansOf(bars, all), by: 'salience' };
-}
-
 /** A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one. */
 export function finishStage(
   music: StageMusic,
@@ -252,8 +185,26 @@ export function finishStage(
       return partOf(own, drafts, inFront, lateness[index] ?? { median: 0, spread: 0 });
     });
   const provisional = build([]).map(({ part }) => part);
-  const front = frontOf(music, shaped, provisional, sections, settings, onlyPartOfFirstStage, read);
-  const built = build(front.by === 'salience' ? [] : front.spans);
+  const front = frontOf({
+    bars: timeline.bars,
+    sections,
+    candidates: shaped.map(({ draft, id, notes }) => ({ id, notes, draft })),
+    parts: provisional,
+    settings,
+    onlyPartOfFirstStage,
+    read,
+  });
+  const foreground = withSharedLeads(
+    front.spans,
+    provisional.map(({ id, notes, unpitched, latenessMs }) => ({
+      id,
+      notes,
+      unpitched,
+      lateSeconds: latenessMs.median / 1000,
+    })),
+    timeline.bars,
+  );
+  const built = build(front.by === 'guess' ? [] : front.spans);
   const inFrontIds = new Set(front.spans.map((span) => span.partId));
   const order = (part: Part): number => instrumentById(part.instrument)?.scoreOrder ?? LAST_IN_SCORE;
   const sorted = built
@@ -267,13 +218,10 @@ export function finishStage(
   const questions: Question[] = shaped.flatMap(({ questions: own, id }) =>
     own.map((question) => ({ ...question, partId: id })),
   );
-  if (front.by === 'salience') {
-    const names = [...inFrontIds].map((id) => quoted(parts.find((part) => part.id === id)?.name ?? id));
-    questions.push({
-      code: 'foreground-guessed',
-      text: `Nobody said who is in front: ${listText(names, 4)} ${agreeing(names.length, 'stands', 'stand')} out most by height, strength and movement and ${agreeing(names.length, 'is', 'are')} taken for the foreground. Say it with foreground.`,
-    });
-  }
+  const asked = leadQuestion(foreground, parts);
+  // What judgement rests on is asked first.
+  if (asked !== undefined && foreground.some(({ weak }) => weak)) questions.unshift(asked);
+  else if (asked !== undefined) questions.push(asked);
   const last = timeline.bars.at(-1);
   const { remark } = named.settings;
   const stage: Stage = {
@@ -285,8 +233,8 @@ export function finishStage(
     timeline,
     sections,
     parts,
-    foreground: front.spans,
-    foregroundGuessed: front.by === 'salience',
+    foreground,
+    foregroundGuessed: front.by === 'guess',
     ensemble: ensembleOf(drafts.map(memberOf)),
     statedKeys: statedKeysOf(
       settings,

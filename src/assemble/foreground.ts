@@ -1,7 +1,9 @@
-/** Who is in front, bar by bar. */
-import type { ForegroundSpan } from '../model/arrangement.ts';
-import type { Bar } from '../model/timeline.ts';
+/** Who is in front, bar by bar, where nobody says. */
 import type { PlayedNote, Section } from '../model/arrangement.ts';
+import type { Bar } from '../model/timeline.ts';
+import { searchLead } from './lead/lead-search.ts';
+import type { BarLead } from './lead/lead-spans.ts';
+import { fillBars } from './lead/lead-spans.ts';
 import { SILENCE, salienceByBar } from './salience.ts';
 
 export interface FrontCandidate {
@@ -13,84 +15,52 @@ export interface FrontCandidate {
   readonly notes: readonly PlayedNote[];
 }
 
-/** Joins neighbouring bars with the same part. */
-export function spansOf(bars: readonly Bar[], idOfBar: readonly (string | undefined)[]): ForegroundSpan[] {
-  const spans: { partId: string; from: number; to: number }[] = [];
-  bars.forEach((bar, index) => {
-    const partId = idOfBar[index];
-    if (partId === undefined) return;
-    const last = spans.at(-1);
-    if (last?.partId === partId && last.to === bar.number - 1) last.to = bar.number;
-    else spans.push({ partId, from: bar.number, to: bar.number });
-  });
-  return spans;
-}
-
-/** Bars that nobody holds go to whoever holds the bar before (or the first bar after). */
-export function fillBars(idOfBar: readonly (string | undefined)[]): (string | undefined)[] {
-  const filled = [...idOfBar];
-  for (let index = 1; index < filled.length; index++) filled[index] ??= filled[index - 1];
-  for (let index = filled.length - 2; index >= 0; index--) filled[index] ??= filled[index + 1];
-  return filled;
-}
-
 /** A solo in the name counts 1; words draw the ear, so that the only singer counts 6 (common practice, no source). */
 const SOLO = 1;
 const SUNG = 6;
 /** What a change of the part in front costs, in salience; at the start of a section half of it. */
 const CHANGE = 2;
-
-/** The way through the bars with the most salience, changes paid for (a search by dynamic programming); indices of parts. */
-function bestWay(
-  gains: readonly Float64Array[],
-  barCount: number,
-  costOfChange: (bar: number) => number,
-): readonly number[] {
-  const sums = new Float64Array(gains.length);
-  const origins: Int32Array[] = [];
-  for (let bar = 0; bar < barCount; bar++) {
-    let leader = 0;
-    for (let part = 1; part < sums.length; part++) if ((sums[part] ?? 0) > (sums[leader] ?? 0)) leader = part;
-    const changed = (sums[leader] ?? 0) - (bar === 0 ? 0 : costOfChange(bar));
-    const origin = new Int32Array(gains.length);
-    for (let part = 0; part < sums.length; part++) {
-      const sum = sums[part] ?? 0;
-      origin[part] = sum >= changed ? part : leader;
-      sums[part] = Math.max(sum, changed) + (gains[part]?.[bar] ?? 0);
-    }
-    origins.push(origin);
-  }
-  const way: number[] = [];
-  let part = sums.indexOf(Math.max(...sums));
-  for (let bar = barCount - 1; bar >= 0; bar--) {
-    way.push(part);
-    part = origins[bar]?.[part] ?? part;
-  }
-  return way.reverse();
-}
+/** Salience as odds: a part that stands out by one over a bar leads e times as likely. */
+const ODDS = 1;
 
 function isHeard(salience: number | undefined): boolean {
   return salience !== undefined && salience !== SILENCE;
 }
 
-/** The part of highest melodic salience in each bar, left for another where that pays over the bars to come. */
-export function guessForeground(
+/** The part of highest melodic salience in each bar, left for another where that pays over the bars to come; none where nobody plays. */
+export function guessLeads(
   parts: readonly FrontCandidate[],
   bars: readonly Bar[],
   sections: readonly Section[],
-): readonly ForegroundSpan[] {
+): readonly (BarLead | undefined)[] {
   const pitched = parts.filter((part) => !part.unpitched);
-  const candidates = pitched.length > 0 ? pitched : parts;
-  if (candidates.length === 0 || bars.length === 0) return [];
+  const candidates = (pitched.length > 0 ? pitched : parts).filter(({ notes }) => notes.length > 0);
+  if (candidates.length === 0 || bars.length === 0) return bars.map(() => undefined);
   const gains = salienceByBar(candidates, bars).map((own, index) => {
     const { solo = false, sung = false } = candidates[index] ?? {};
     return own.map((salience) => (isHeard(salience) ? salience + (solo ? SOLO : 0) + (sung ? SUNG : 0) : salience));
   });
   const starts = new Set(sections.map((section) => bars.findIndex((bar) => bar.number === section.from)));
-  const way = bestWay(gains, bars.length, (bar) => (starts.has(bar) ? CHANGE / 2 : CHANGE));
-  if (candidates.every(({ notes }) => notes.length === 0)) return [];
+  const costs = Float64Array.from(bars, (_, bar) => ODDS * (starts.has(bar) ? CHANGE / 2 : CHANGE));
+  const free = new Float64Array(bars.length);
+  const way = searchLead({
+    fits: gains.map((own) => own.map((gain) => ODDS * gain)),
+    leaving: candidates.map(() => costs),
+    entering: candidates.map(() => free),
+  });
+  const isChosenHeard = (bar: number): boolean => isHeard(gains[way.parts[bar] ?? 0]?.[bar]);
+  const nobodyHeard = !bars.some((_, bar) => isChosenHeard(bar));
   // A bar in which the chosen part is silent goes to whoever holds the bar before.
-  const heard = way.map((index, bar) => (isHeard(gains[index]?.[bar]) ? candidates[index]?.id : undefined));
-  const idOfBar = heard.some((id) => id !== undefined) ? heard : way.map((index) => candidates[index]?.id);
-  return spansOf(bars, fillBars(idOfBar));
+  return fillBars(
+    bars.map((_, bar): BarLead | undefined => {
+      const index = way.parts[bar] ?? 0;
+      const chosen = candidates[index];
+      if (chosen === undefined || (!nobodyHeard && !isChosenHeard(bar))) return undefined;
+      const others = new Map<string, number>();
+      candidates.forEach(({ id }, other) => {
+        if (other !== index) others.set(id, way.chances[other]?.[bar] ?? 0);
+      });
+      return { partId: chosen.id, certainty: Math.min(0.99, way.chances[index]?.[bar] ?? 0), others };
+    }),
+  );
 }

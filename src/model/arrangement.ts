@@ -47,9 +47,9 @@ export interface Stage {
   readonly sections: readonly Section[];
   /** In score order, foreground parts where score order puts them. */
   readonly parts: readonly Part[];
-  /** Who is in front, span by span, covering all bars; empty only where the stage has no notes. */
+  /** Who is in front, span by span; bars in no span have nobody in front. */
   readonly foreground: readonly ForegroundSpan[];
-  /** True where nobody said who is in front and it was chosen by salience. */
+  /** True where nobody said who is in front in some bar and it was guessed. */
   readonly foregroundGuessed: boolean;
   /** What kind of ensemble the parts make, as far as they tell. */
   readonly ensemble: Ensemble;
@@ -69,10 +69,31 @@ export interface Section {
   readonly to: number;
 }
 
+/** Who is in front over some bars. Spans are in order and share no bar; in a bar of none nobody is in front. */
 export interface ForegroundSpan {
+  /** The leader. */
   readonly partId: string;
   readonly from: number;
   readonly to: number;
+  /** Where the tune begins and ends, where not at the bar lines: a pickup begins before bar `from`. */
+  readonly startQuarters?: number;
+  readonly endQuarters?: number;
+  /** 0..1: how sure it is that this part leads here; 1 where somebody said so. */
+  readonly certainty: number;
+  /** True where another reading is about as good: what rests on the leader is then asked, not judged. */
+  readonly weak: boolean;
+  /** Who leads in the other reading, where the leader was guessed and there is one. */
+  readonly rivalId?: string;
+  /** Parts that play the leader's tune along with it: they belong to the foreground in these bars. */
+  readonly shared: readonly SharedLead[];
+}
+
+export interface SharedLead {
+  readonly partId: string;
+  readonly from: number;
+  readonly to: number;
+  /** Octaves above the leader's tune, negative below it, 0 in unison. */
+  readonly octaves: number;
 }
 
 export interface StatedKey {

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { Part } from '../../src/model/arrangement.ts';
 import type { ChordSpan } from '../../src/model/written.ts';
-import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 
 const timeline = timelineOf(8);
@@ -62,10 +62,7 @@ describe('the melody', () => {
     const flute = partOf('flute', 'C5:0:4 D5:4:4', timeline);
     const oboe = partOf('oboe', 'C6:0:4 G4:4:4', timeline);
     const stage = stageOf([flute, oboe], timeline, {
-      foreground: [
-        { partId: 'flute', from: 1, to: 1 },
-        { partId: 'oboe', from: 2, to: 8 },
-      ],
+      foreground: [leadSpan('flute', 1, 1), leadSpan('oboe', 2, 8)],
     });
     const { melody } = analyseStage(stage, writtenOf(stage));
     expect(melody.map(({ partId, midi }) => [partId, midi])).toEqual([

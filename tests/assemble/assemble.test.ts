@@ -4,6 +4,7 @@ import type { Arrangement, Part } from '../../src/model/arrangement.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import type { Problem } from '../../src/problems/problem.ts';
 import type { RawFolder } from '../../src/read/raw.ts';
+import { leadSpan } from '../support/arrangement.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';
 import type { FileText } from './raw-folder.ts';
 
@@ -533,7 +534,7 @@ describe('foreground', () => {
 
   it('the only part of the first stage stays in front', () => {
     const { stages } = made(rawFolder([rawStage('1 a', { tracks: [bed] }), rawStage('2 b', { tracks: [tune, bed] })]));
-    expect(stages[1]!.foreground).toEqual([{ partId: 'cello', from: 1, to: 2 }]);
+    expect(stages[1]!.foreground).toEqual([leadSpan('cello', 1, 2)]);
     expect(stages[1]!.foregroundGuessed).toBe(false);
   });
 
@@ -542,15 +543,13 @@ describe('foreground', () => {
       { tracks: [tune, bed] },
       { foreground: [{ part: 'Cello', bars: { from: 2, to: 2 } }, { part: 'Oboe' }] },
     ).stages[0]!;
-    expect(stage.foreground).toEqual([
-      { partId: 'oboe', from: 1, to: 1 },
-      { partId: 'cello', from: 2, to: 2 },
-    ]);
+    expect(stage.foreground).toEqual([leadSpan('oboe', 1, 1), leadSpan('cello', 2, 2)]);
   });
 
   it('else the most salient part is guessed, and asked about', () => {
     const stage = one({ tracks: [bed, tune] }).stages[0]!;
-    expect(stage.foreground).toEqual([{ partId: 'oboe', from: 1, to: 2 }]);
+    expect(stage.foreground).toMatchObject([{ partId: 'oboe', from: 1, to: 2 }]);
+    expect(stage.foreground[0]!.certainty).toBeLessThan(1);
     expect(stage.foregroundGuessed).toBe(true);
     expect(stage.questions.map((question) => question.code)).toContain('foreground-guessed');
   });

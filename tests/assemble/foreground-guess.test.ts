@@ -1,6 +1,7 @@
 /** Who is taken for the tune where nobody says: what an attentive listener would answer (common practice, no source). */
 import { describe, expect, it } from 'vitest';
-import { guessForeground } from '../../src/assemble/foreground.ts';
+import { guessLeads } from '../../src/assemble/foreground.ts';
+import { spansOf } from '../../src/assemble/lead/lead-spans.ts';
 import type { Part, Section } from '../../src/model/arrangement.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 import { readMxl } from '../support/musicxml-score.ts';
@@ -28,7 +29,8 @@ function guess(parts: readonly Part[], sections = WHOLE) {
     unpitched,
     notes,
   }));
-  return guessForeground(candidates, timeline.bars, sections);
+  const leads = guessLeads(candidates, timeline.bars, sections);
+  return spansOf(timeline.bars, leads).map(({ partId, from, to }) => ({ partId, from, to }));
 }
 
 const tune = 'C4 D4 E4 G4 F4 E4 D4 E4';
@@ -100,7 +102,7 @@ describe('songs (OpenScore Lieder, CC0)', () => {
       notes,
     }));
     const voice = stage.parts.find(({ name }) => !/piano/i.test(name));
-    const spans = guessForeground(candidates, stage.timeline.bars, stage.sections);
+    const spans = spansOf(stage.timeline.bars, guessLeads(candidates, stage.timeline.bars, stage.sections));
     const { bars } = stage.timeline;
     const sung = bars.filter(({ startQuarters, lengthQuarters }) =>
       voice?.notes.some(

@@ -7,7 +7,7 @@ import { joinLabels } from '../../src/notate/cues.ts';
 import { octaveMark } from '../../src/notate/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { tempoMark } from '../../src/notate/tempo-text.ts';
-import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 
 function textOf(event: WrittenEvent): string {
   const heads = event.heads.map((head) => (head.tieFromPrevious ? '~' : '') + pitchName(head.pitch)).join('+');
@@ -218,10 +218,10 @@ describe('cues', () => {
       partOf('clarinet-bflat', 'A4:7.5:0.5 D5:8:8', timeline, { role: 'foreground' }),
       partOf('cello', 'G3:0:16', timeline),
     ];
-    const foreground = [
-      { partId: 'viola', from: 1, to: 2 },
-      { partId: 'clarinet', from: 3, to: 4 },
-    ].map((span, index) => ({ ...span, partId: parts[index]!.id }));
+    const foreground = [leadSpan('viola', 1, 2), leadSpan('clarinet', 3, 4)].map((span, index) => ({
+      ...span,
+      partId: parts[index]!.id,
+    }));
     const score = reduced(parts, timeline, { foreground });
     expect(voicesOf(score, 2, 'foreground-upper').join(' ')).toMatch(/A4\/8/);
     const cues = score.bars
@@ -249,10 +249,7 @@ describe('cues', () => {
       partOf('flute', 'D5:0:8', timeline, { role: 'foreground' }),
       partOf('oboe', 'A4:8:8', timeline, { role: 'foreground' }),
     ];
-    const foreground = [
-      { partId: 'flute', from: 1, to: 2 },
-      { partId: 'oboe', from: 3, to: 4 },
-    ];
+    const foreground = [leadSpan('flute', 1, 2), leadSpan('oboe', 3, 4)];
     const leads = reduced(parts, timeline, { foreground }).bars.flatMap((bar) =>
       bar.cues
         .filter((cue) => cue.kind === 'lead')
@@ -293,20 +290,14 @@ describe('the staves of those who lead', () => {
     reduced(parts, timeline, { foreground }).staves.find((staff) => staff.id === 'foreground-lower');
 
   it('of a keyboard alone are always both there', () => {
-    const found = lower([piano], [{ partId: piano.id, from: 1, to: 4 }]);
+    const found = lower([piano], [leadSpan(piano.id, 1, 4)]);
     expect(found).toBeDefined();
     expect(found?.whenPlayed).toBeUndefined();
   });
 
   it('has the second one for the keyboard only, where a voice takes the tune over', () => {
     const voice = partOf('voice', 'G4:8:4 A4:12:4', timeline, { role: 'foreground' });
-    const found = lower(
-      [voice, piano],
-      [
-        { partId: piano.id, from: 1, to: 2 },
-        { partId: voice.id, from: 3, to: 4 },
-      ],
-    );
+    const found = lower([voice, piano], [leadSpan(piano.id, 1, 2), leadSpan(voice.id, 3, 4)]);
     expect(found?.whenPlayed).toBe(true);
   });
 });

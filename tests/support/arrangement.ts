@@ -4,7 +4,14 @@
  */
 import { ensembleOf } from '../../src/assemble/ensemble-kind.ts';
 import catalogue from '../../shared/instruments.json' with { type: 'json' };
-import type { Arrangement, ControllerCurve, Part, PlayedNote, Stage } from '../../src/model/arrangement.ts';
+import type {
+  Arrangement,
+  ControllerCurve,
+  ForegroundSpan,
+  Part,
+  PlayedNote,
+  Stage,
+} from '../../src/model/arrangement.ts';
 import type { InstrumentCatalogue } from '../../src/model/instrument.ts';
 import { midiOf, parsePitch } from '../../src/model/pitch.ts';
 import type { Bar, Meter, Timeline } from '../../src/model/timeline.ts';
@@ -109,6 +116,16 @@ export function partOf(
   };
 }
 
+/** A part in front over some bars, as settings would say it. */
+export function leadSpan(
+  partId: string,
+  from: number,
+  to: number,
+  changes: Partial<ForegroundSpan> = {},
+): ForegroundSpan {
+  return { partId, from, to, certainty: 1, weak: false, shared: [], ...changes };
+}
+
 /** A stage; the parts with role `foreground` are in front throughout, or the first part where none is. */
 export function stageOf(parts: readonly Part[], timeline: Timeline, changes: Partial<Stage> = {}): Stage {
   const last = timeline.bars.at(-1);
@@ -123,7 +140,7 @@ export function stageOf(parts: readonly Part[], timeline: Timeline, changes: Par
     timeline,
     sections: [{ name: 'Whole', from: first?.number ?? 1, to: last?.number ?? 1 }],
     parts: parts.map((part) => (chosen.includes(part) ? { ...part, role: 'foreground' as const } : part)),
-    foreground: chosen.map((part) => ({ partId: part.id, from: first?.number ?? 1, to: last?.number ?? 1 })),
+    foreground: chosen.map((part) => leadSpan(part.id, first?.number ?? 1, last?.number ?? 1)),
     foregroundGuessed: false,
     ensemble: ensembleOf(
       parts.map(({ instrument, players }) => ({

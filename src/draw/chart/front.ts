@@ -4,29 +4,45 @@ import { listText } from '../../model/plain-words.ts';
 import { fitName, isolate, shorten } from './wording.ts';
 
 export interface Front {
-  /** True where the part is in front in that bar. */
+  /** True where the part is in front in that bar: it leads, or shares the leader's tune. */
   readonly isFront: (partId: string, bar: number) => boolean;
-  /** Spans of bars in which the part is in front. */
+  /** Spans of bars in which the part leads. */
   readonly spansOf: (partId: string) => readonly { readonly from: number; readonly to: number }[];
-  /** Parts that are in front anywhere, in score order. */
+  /** Parts that lead anywhere, in score order. */
   readonly parts: readonly Part[];
-  /** How a sentence calls the foreground: the part's name where it is one, else `the foreground`. */
+  /** The same with those that share a leader's tune anywhere. */
+  readonly together: readonly Part[];
+  /** How a sentence calls the foreground: the part's name where it is one alone, else `the foreground`. */
   readonly name: string;
 }
 
-export function frontOf(stage: Stage): Front {
-  const spans = new Map<string, { from: number; to: number }[]>();
-  for (const span of stage.foreground) {
-    const known = spans.get(span.partId) ?? [];
-    known.push({ from: span.from, to: span.to });
-    spans.set(span.partId, known);
+interface NamedSpan {
+  readonly partId: string;
+  readonly from: number;
+  readonly to: number;
+}
+
+function spansByPart(spans: readonly NamedSpan[]): ReadonlyMap<string, readonly NamedSpan[]> {
+  const byPart = new Map<string, NamedSpan[]>();
+  for (const span of spans) {
+    const known = byPart.get(span.partId);
+    if (known === undefined) byPart.set(span.partId, [span]);
+    else known.push(span);
   }
-  const parts = stage.parts.filter((part) => spans.has(part.id));
-  const only = parts.length === 1 ? parts[0] : undefined;
+  return byPart;
+}
+
+export function frontOf(stage: Stage): Front {
+  const leads = spansByPart(stage.foreground);
+  const all = spansByPart(stage.foreground.flatMap((span) => [span, ...span.shared]));
+  const parts = stage.parts.filter((part) => leads.has(part.id));
+  const together = stage.parts.filter((part) => all.has(part.id));
+  const only = together.length === 1 ? parts[0] : undefined;
   return {
-    isFront: (partId, bar) => spans.get(partId)?.some((span) => bar >= span.from && bar <= span.to) ?? false,
-    spansOf: (partId) => spans.get(partId) ?? [],
+    isFront: (partId, bar) => all.get(partId)?.some((span) => bar >= span.from && bar <= span.to) ?? false,
+    spansOf: (partId) => leads.get(partId) ?? [],
     parts,
+    together,
     name: only === undefined ? 'the foreground' : nameOf(only),
   };
 }

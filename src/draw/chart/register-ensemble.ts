@@ -53,7 +53,7 @@ export function drawEnsemble(book: RegisterBook, front: Front, line: RulerLine, 
       });
     }
   }
-  for (const part of front.parts) {
+  for (const part of front.together) {
     const items = placed(line, book, part.id, (bar) => front.isFront(part.id, bar));
     const last = items.at(-1);
     if (last === undefined) continue;

@@ -45,7 +45,7 @@ export function registerBookOf(stage: Stage, readings: StageReadings, front: Fro
   const pages = pagesOf(readings);
   const parts = stage.parts.filter((part) => pages.has(part.id));
   const frontSpans = new Map<number, Compass>();
-  for (const part of front.parts) {
+  for (const part of front.together) {
     for (const reading of pages.get(part.id)?.sorted ?? []) {
       if (!front.isFront(part.id, reading.bar)) continue;
       frontSpans.set(reading.bar, wider(frontSpans.get(reading.bar), reading));

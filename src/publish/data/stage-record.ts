@@ -148,7 +148,15 @@ export function stageRecord(published: PublishedStage): object {
     seconds: rounded(stage.seconds),
     bars: barRecords(stage),
     sections: stage.sections.map(({ name, from, to }) => ({ name, from, to })),
-    foreground: stage.foreground.map((span) => ({ part: span.partId, from: span.from, to: span.to })),
+    foreground: stage.foreground.map((span) => ({
+      part: span.partId,
+      from: span.from,
+      to: span.to,
+      certainty: rounded(span.certainty, 2),
+      weak: span.weak,
+      rival: span.rivalId ?? null,
+      shared: span.shared.map(({ partId, from, to, octaves }) => ({ part: partId, from, to, octaves })),
+    })),
     foregroundGuessed: stage.foregroundGuessed,
     ensemble: { kind: stage.ensemble.kind, sure: stage.ensemble.sure },
     questions: stage.questions.map((question) => ({

@@ -3,7 +3,7 @@ import { frontOf } from '../../../src/draw/chart/front.ts';
 import { drawRegister } from '../../../src/draw/chart/register-chart.ts';
 import { octavesIn, registerBookOf } from '../../../src/draw/chart/register-scale.ts';
 import type { RegisterReading } from '../../../src/model/readings.ts';
-import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
+import { leadSpan, partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { ensembleOf, fullReadings, numbersIn, pageOf, readingsOf } from './small-stage.ts';
 
 const timeline = timelineOf(4);
@@ -87,10 +87,7 @@ describe('the foreground in the register chart', () => {
 
   it('leaves its place among the background where somebody else takes over', () => {
     const shared = stageOf([flute, solo, cello], timeline, {
-      foreground: [
-        { partId: 'solo', from: 1, to: 2 },
-        { partId: 'flute', from: 3, to: 4 },
-      ],
+      foreground: [leadSpan('solo', 1, 2), leadSpan('flute', 3, 4)],
     });
     const book = registerBookOf(shared, readings, frontOf(shared));
     expect(book.frontAt(1)).toEqual({ low: 67, high: 74 });

@@ -1,0 +1,88 @@
+/** Who is in front in a stage: as settings say; else the part that was alone in the first stage; else a guess. */
+import type { ForegroundSpan, Part, PlayedNote, Section } from '../../model/arrangement.ts';
+import { instrumentById } from '../../model/catalogue.ts';
+import type { Bar } from '../../model/timeline.ts';
+import type { Settings } from '../../read/settings.ts';
+import { guessLeads } from '../foreground.ts';
+import type { PartDraft } from '../group-parts.ts';
+import { partsMeant } from '../part-words.ts';
+import type { NameReader } from '../source-track.ts';
+import type { BarLead } from './lead-spans.ts';
+import { fillBars, saidLead, spansOf } from './lead-spans.ts';
+
+export interface Front {
+  readonly spans: readonly ForegroundSpan[];
+  readonly by: 'settings' | 'first-stage' | 'guess';
+}
+
+export interface FrontInput {
+  readonly bars: readonly Bar[];
+  readonly sections: readonly Section[];
+  readonly candidates: readonly {
+    readonly id: string;
+    readonly notes: readonly PlayedNote[];
+    readonly draft: Pick<PartDraft, 'instrument' | 'solo'>;
+  }[];
+  readonly parts: readonly Part[];
+  readonly settings: Settings;
+  readonly onlyPartOfFirstStage: string | undefined;
+  readonly read: NameReader;
+}
+
+/** What the settings say of each bar: an entry without bars holds for those that no other names. */
+function saidByBar({ bars, parts, settings, read }: FrontInput): (BarLead | undefined)[] {
+  const leads: (BarLead | undefined)[] = bars.map(() => undefined);
+  let everywhere: BarLead | undefined;
+  for (const entry of settings.foreground ?? []) {
+    const meant = partsMeant(entry.part, parts, read)[0];
+    if (meant === undefined) continue;
+    if (entry.bars === undefined) everywhere ??= saidLead(meant.id);
+    else {
+      const { from, to } = entry.bars;
+      bars.forEach((bar, index) => {
+        if (bar.number >= from && bar.number <= to) leads[index] = saidLead(meant.id);
+      });
+    }
+  }
+  return leads.map((lead) => lead ?? everywhere);
+}
+
+function guessOf({ bars, sections, candidates }: FrontInput): readonly (BarLead | undefined)[] {
+  const singers = candidates.filter(({ draft }) => instrumentById(draft.instrument)?.family === 'voice');
+  const singer = singers.length === 1 && candidates.length > 1 ? singers[0] : undefined;
+  return guessLeads(
+    candidates.map(({ draft, id, notes }) => {
+      const kind = instrumentById(draft.instrument)?.polyphony.kind;
+      return {
+        id,
+        solo: draft.solo,
+        sung: id === singer?.id && kind === 'monophonic',
+        unpitched: kind === 'unpitched',
+        notes,
+      };
+    }),
+    bars,
+    sections,
+  );
+}
+
+/** The front of a stage; bars that the settings leave open go to the next rule. */
+export function frontOf(input: FrontInput): Front {
+  const { bars, parts, onlyPartOfFirstStage } = input;
+  if (parts.length === 0) return { spans: [], by: 'settings' };
+  const said = saidByBar(input);
+  if (said.every((lead) => lead !== undefined)) return { spans: spansOf(bars, said), by: 'settings' };
+  const alone = parts.length === 1 ? parts[0]?.id : onlyPartOfFirstStage;
+  if (alone !== undefined && parts.some((part) => part.id === alone)) {
+    return {
+      spans: spansOf(
+        bars,
+        said.map((lead) => lead ?? saidLead(alone)),
+      ),
+      by: 'first-stage',
+    };
+  }
+  const guessed = guessOf(input);
+  const all = fillBars(said.map((lead, index) => lead ?? guessed[index]));
+  return { spans: spansOf(bars, all), by: 'guess' };
+}

@@ -1,0 +1,29 @@
+/** What is asked about the leader: where the guess is weak, both readings, and the line of the settings that settles it. */
+import type { ForegroundSpan, Part, Question } from '../../model/arrangement.ts';
+import { agreeing, barSpanText, listText, spanText } from '../../model/plain-words.ts';
+import { quoted } from '../../read/clean-text.ts';
+
+/** So many doubtful spans are named; more are counted. */
+const MOST_SPANS = 6;
+
+/** The question, undefined where everything was said. */
+export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly Part[]): Question | undefined {
+  const guessed = spans.filter(({ certainty }) => certainty < 1);
+  if (guessed.length === 0) return undefined;
+  const nameOf = (id: string): string => quoted(parts.find((part) => part.id === id)?.name ?? id);
+  const names = [...new Set(guessed.map(({ partId }) => partId))].map(nameOf);
+  const taken = `Nobody said who is in front: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
+  const weak = guessed.filter((span) => span.weak);
+  if (weak.length === 0) return { code: 'foreground-guessed', text: `${taken} Say it with foreground.` };
+  const doubts = weak.map(({ partId, rivalId, from, to }) => {
+    const readings = rivalId === undefined ? nameOf(partId) : `${nameOf(partId)} or ${nameOf(rivalId)}`;
+    return `in ${barSpanText(from, to)} it may be ${readings}`;
+  });
+  const entries = weak
+    .slice(0, MOST_SPANS)
+    .map(({ partId, from, to }) => `{part: ${nameOf(partId)}, bars: ${spanText(from, to).replace('–', '-')}}`);
+  return {
+    code: 'foreground-guessed',
+    text: `${taken} Not sure: ${listText(doubts, MOST_SPANS)}; what rests on that is not judged there. Settle it in dossier.yaml, as foreground: [${entries.join(', ')}].`,
+  };
+}

@@ -1,0 +1,107 @@
+/** The likeliest way of the lead through the parts, and how likely each part is at each step (Viterbi, forward and backward). */
+
+export interface LeadOdds {
+  /** By part, then step: log of how well the part fits the lead there; only differences count. */
+  readonly fits: readonly Float64Array[];
+  /** By part, then step: what it costs to leave the part before this step, and to take it up at this step. */
+  readonly leaving: readonly Float64Array[];
+  readonly entering: readonly Float64Array[];
+}
+
+export interface LeadWay {
+  /** Index of the part at each step. */
+  readonly parts: Uint16Array;
+  /** By part, then step: chance (0..1) over all ways. */
+  readonly chances: readonly Float64Array[];
+}
+
+function at(rows: readonly Float64Array[], part: number, step: number): number {
+  return rows[part]?.[step] ?? 0;
+}
+
+function logSum(values: Float64Array): number {
+  const most = Math.max(...values);
+  if (most === Number.NEGATIVE_INFINITY) return most;
+  let sum = 0;
+  for (const value of values) sum += Math.exp(value - most);
+  return most + Math.log(sum);
+}
+
+function logAdd(one: number, other: number): number {
+  const most = Math.max(one, other);
+  return most === Number.NEGATIVE_INFINITY ? most : most + Math.log1p(Math.exp(Math.min(one, other) - most));
+}
+
+function likeliestWay({ fits, leaving, entering }: LeadOdds, steps: number): Uint16Array {
+  const count = fits.length;
+  let sums = Float64Array.from(fits, (own) => own[0] ?? 0);
+  const origins: Uint16Array[] = [];
+  for (let step = 1; step < steps; step++) {
+    let best = 0;
+    let most = Number.NEGATIVE_INFINITY;
+    for (let part = 0; part < count; part++) {
+      const left = (sums[part] ?? 0) - at(leaving, part, step);
+      if (left > most) [best, most] = [part, left];
+    }
+    const next = new Float64Array(count);
+    const origin = new Uint16Array(count);
+    for (let part = 0; part < count; part++) {
+      const stayed = sums[part] ?? 0;
+      const changed = most - at(entering, part, step);
+      origin[part] = stayed >= changed ? part : best;
+      next[part] = Math.max(stayed, changed) + at(fits, part, step);
+    }
+    origins.push(origin);
+    sums = next;
+  }
+  const way = new Uint16Array(steps);
+  let part = sums.indexOf(Math.max(...sums));
+  for (let step = steps - 1; step >= 0; step--) {
+    way[step] = part;
+    part = origins[step - 1]?.[part] ?? part;
+  }
+  return way;
+}
+
+/** Log weights of all ways up to each step (its own fit included). */
+function forward({ fits, leaving, entering }: LeadOdds, steps: number): readonly Float64Array[] {
+  const rows = [Float64Array.from(fits, (own) => own[0] ?? 0)];
+  for (let step = 1; step < steps; step++) {
+    const before = rows[step - 1] ?? new Float64Array();
+    const left = logSum(before.map((sum, part) => sum - at(leaving, part, step)));
+    rows.push(before.map((sum, part) => logAdd(sum, left - at(entering, part, step)) + at(fits, part, step)));
+  }
+  return rows;
+}
+
+/** Log weights of all ways after each step (its own fit left out). */
+function backward({ fits, leaving, entering }: LeadOdds, steps: number): readonly Float64Array[] {
+  const rows: Float64Array[] = [];
+  let after = new Float64Array(fits.length);
+  rows[steps - 1] = after;
+  for (let step = steps - 1; step > 0; step--) {
+    const onward = after.map((sum, part) => sum + at(fits, part, step));
+    const taken = logSum(onward.map((sum, part) => sum - at(entering, part, step)));
+    after = onward.map((sum, part) => logAdd(sum, taken - at(leaving, part, step)));
+    rows[step - 1] = after;
+  }
+  return rows;
+}
+
+/** The way and the chances; empty where there is no part or no step. */
+export function searchLead(odds: LeadOdds): LeadWay {
+  const steps = odds.fits[0]?.length ?? 0;
+  if (steps === 0) return { parts: new Uint16Array(), chances: odds.fits.map(() => new Float64Array()) };
+  const before = forward(odds, steps);
+  const after = backward(odds, steps);
+  const chances = odds.fits.map(() => new Float64Array(steps));
+  for (let step = 0; step < steps; step++) {
+    const together = odds.fits.map((_, part) => (before[step]?.[part] ?? 0) + (after[step]?.[part] ?? 0));
+    const all = logSum(Float64Array.from(together));
+    for (const [part, own] of together.entries()) {
+      const chance = chances[part];
+      if (chance !== undefined) chance[step] = Math.exp(own - all);
+    }
+  }
+  return { parts: likeliestWay(odds, steps), chances };
+}

@@ -1,0 +1,141 @@
+/**
+ * Who plays the tune along with its leader, at the unison or octaves apart: their sum is the foreground. Looked for bar by bar
+ * in the notes as played, before there is a grid, so that onsets are compared with the lateness of each part taken out.
+ */
+import type { ForegroundSpan, PlayedNote, SharedLead } from '../../model/arrangement.ts';
+import type { Bar } from '../../model/timeline.ts';
+import { barIndexAt } from '../../model/timeline.ts';
+
+/** Both must hold: so much of what the part plays is in the tune, and so much of the tune is in the part (as for doublings). */
+const WITHIN_TUNE = 0.75;
+const OF_TUNE = 0.6;
+const FEWEST_NOTES = 3;
+/** Onsets of two players together to a click: 10 to 20 ms of scatter each, ensembles up to 50 ms (Rasch 1979, from memory). */
+const TOGETHER_SECONDS = 0.09;
+/** Beyond two octaves nobody hears one line. */
+const MOST_OCTAVES = 2;
+/** Notes of one part closer than this are a chord. */
+const CHORD_SECONDS = 0.05;
+
+export interface LeadPart {
+  readonly id: string;
+  readonly notes: readonly PlayedNote[];
+  readonly unpitched: boolean;
+  /** Seconds by which the part is late as a whole. */
+  readonly lateSeconds: number;
+}
+
+type NotesByBar = readonly (readonly PlayedNote[])[];
+
+function notesByBar(notes: readonly PlayedNote[], bars: readonly Bar[]): NotesByBar {
+  const byBar = bars.map((): PlayedNote[] => []);
+  for (const note of notes) byBar[barIndexAt(bars, note.startQuarters)]?.push(note);
+  return byBar;
+}
+
+/** The highest note of what starts together. */
+function topOf(notes: readonly PlayedNote[]): readonly PlayedNote[] {
+  const tops: PlayedNote[] = [];
+  for (const note of notes) {
+    const last = tops.at(-1);
+    if (last === undefined || note.startSecond - last.startSecond > CHORD_SECONDS) tops.push(note);
+    else if (note.midi > last.midi) tops[tops.length - 1] = note;
+  }
+  return tops;
+}
+
+interface BarMatch {
+  /** Notes of the tune that the part has too. */
+  readonly shared: number;
+  /** Octaves from the tune to the part, the usual ones. */
+  readonly octaves: number;
+}
+
+function mostFrequent(numbers: readonly number[]): number {
+  const counts = new Map<number, number>();
+  for (const number of numbers) counts.set(number, (counts.get(number) ?? 0) + 1);
+  return [...counts].sort(([a, many], [b, more]) => more - many || Math.abs(a) - Math.abs(b))[0]?.[0] ?? 0;
+}
+
+/** Whether a part has the tune in one bar; undefined where it has not. Chords have it only where they are the tune in octaves. */
+function matchOf(tune: readonly PlayedNote[], own: readonly PlayedNote[], lateSeconds: number): BarMatch | undefined {
+  const octaves: number[] = [];
+  const found = new Set<number>();
+  let first = 0;
+  for (const note of own) {
+    const second = note.startSecond - lateSeconds;
+    while ((tune[first]?.startSecond ?? Infinity) < second - TOGETHER_SECONDS) first++;
+    for (let index = first; (tune[index]?.startSecond ?? Infinity) <= second + TOGETHER_SECONDS; index++) {
+      const apart = note.midi - (tune[index]?.midi ?? 0);
+      if (apart % 12 !== 0 || Math.abs(apart) > 12 * MOST_OCTAVES) continue;
+      octaves.push(apart / 12);
+      found.add(index);
+      break;
+    }
+  }
+  const holds = octaves.length >= WITHIN_TUNE * own.length && found.size >= OF_TUNE * tune.length;
+  return holds ? { shared: found.size, octaves: mostFrequent(octaves) } : undefined;
+}
+
+interface OpenShare {
+  readonly from: number;
+  to: number;
+  shared: number;
+  readonly octaves: number[];
+}
+
+function sharesOf(
+  span: ForegroundSpan,
+  part: LeadPart,
+  leader: LeadPart,
+  tune: NotesByBar,
+  own: NotesByBar,
+  bars: readonly Bar[],
+): readonly SharedLead[] {
+  const first = bars[0]?.number ?? 1;
+  const found: OpenShare[] = [];
+  let open: OpenShare | undefined;
+  for (let number = span.from; number <= span.to; number++) {
+    const line = tune[number - first] ?? [];
+    const notes = own[number - first] ?? [];
+    // Both hold on or rest: it goes on.
+    if (line.length === 0 && notes.length === 0) continue;
+    const match =
+      line.length === 0 || notes.length === 0 ? undefined : matchOf(line, notes, part.lateSeconds - leader.lateSeconds);
+    if (match === undefined) {
+      open = undefined;
+      continue;
+    }
+    if (open === undefined) {
+      open = { from: number, to: number, shared: 0, octaves: [] };
+      found.push(open);
+    }
+    open.to = number;
+    open.shared += match.shared;
+    open.octaves.push(match.octaves);
+  }
+  return found
+    .filter(({ shared }) => shared >= FEWEST_NOTES)
+    .map(({ from, to, octaves }) => ({ partId: part.id, from, to, octaves: mostFrequent(octaves) }));
+}
+
+/** The same spans with the parts that share the lead in each. */
+export function withSharedLeads(
+  spans: readonly ForegroundSpan[],
+  parts: readonly LeadPart[],
+  bars: readonly Bar[],
+): readonly ForegroundSpan[] {
+  const pitched = parts.filter((part) => !part.unpitched && part.notes.length > 0);
+  const byBar = new Map(pitched.map((part) => [part.id, notesByBar(part.notes, bars)]));
+  const tunes = new Map<string, NotesByBar>();
+  return spans.map((span) => {
+    const leader = pitched.find(({ id }) => id === span.partId);
+    if (leader === undefined) return span;
+    const tune = tunes.get(leader.id) ?? (byBar.get(leader.id) ?? []).map(topOf);
+    tunes.set(leader.id, tune);
+    const shared = pitched
+      .filter((part) => part !== leader)
+      .flatMap((part) => sharesOf(span, part, leader, tune, byBar.get(part.id) ?? [], bars));
+    return { ...span, shared };
+  });
+}
