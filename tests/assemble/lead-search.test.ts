@@ -39,9 +39,13 @@ describe('the search for the leader', () => {
         const found = searchLead(odds);
         const chosen = ways.find(({ way }) => way.every((part, step) => part === found.parts[step]))!;
         expect(chosen.weight).toBeCloseTo(best, 4);
+        const total = ways.reduce((sum, { weight }) => sum + Math.exp(weight - best), 0);
         for (let step = 0; step < 4; step++) {
-          const sum = found.chances.reduce((total, own) => total + own[step]!, 0);
-          expect(sum).toBeCloseTo(1, 6);
+          for (const [part, own] of found.chances.entries()) {
+            const through = ways.filter(({ way }) => way[step] === part);
+            const chance = through.reduce((sum, { weight }) => sum + Math.exp(weight - best), 0) / total;
+            expect(own[step]).toBeCloseTo(chance, 5);
+          }
         }
       }),
       { seed: 11, numRuns: 60 },

@@ -20,11 +20,17 @@ function at(rows: readonly Float64Array[], part: number, step: number): number {
 }
 
 function logSum(values: Float64Array): number {
-  const most = Math.max(...values);
+  const most = Math.max(Number.NEGATIVE_INFINITY, ...values);
   if (most === Number.NEGATIVE_INFINITY) return most;
   let sum = 0;
   for (const value of values) sum += Math.exp(value - most);
   return most + Math.log(sum);
+}
+
+/** The sum of all but one; where that one is nearly all of it, the others are added anew. */
+function logSumWithout(values: Float64Array, sum: number, index: number): number {
+  const share = Math.exp((values[index] ?? 0) - sum);
+  return share < 0.999 ? sum + Math.log1p(-share) : logSum(values.filter((_, other) => other !== index));
 }
 
 function logAdd(one: number, other: number): number {
@@ -68,8 +74,13 @@ function forward({ fits, leaving, entering }: LeadOdds, steps: number): readonly
   const rows = [Float64Array.from(fits, (own) => own[0] ?? 0)];
   for (let step = 1; step < steps; step++) {
     const before = rows[step - 1] ?? new Float64Array();
-    const left = logSum(before.map((sum, part) => sum - at(leaving, part, step)));
-    rows.push(before.map((sum, part) => logAdd(sum, left - at(entering, part, step)) + at(fits, part, step)));
+    const left = before.map((sum, part) => sum - at(leaving, part, step));
+    const all = logSum(left);
+    rows.push(
+      before.map(
+        (sum, part) => logAdd(sum, logSumWithout(left, all, part) - at(entering, part, step)) + at(fits, part, step),
+      ),
+    );
   }
   return rows;
 }
@@ -81,8 +92,9 @@ function backward({ fits, leaving, entering }: LeadOdds, steps: number): readonl
   rows[steps - 1] = after;
   for (let step = steps - 1; step > 0; step--) {
     const onward = after.map((sum, part) => sum + at(fits, part, step));
-    const taken = logSum(onward.map((sum, part) => sum - at(entering, part, step)));
-    after = onward.map((sum, part) => logAdd(sum, taken - at(leaving, part, step)));
+    const taken = onward.map((sum, part) => sum - at(entering, part, step));
+    const all = logSum(taken);
+    after = onward.map((sum, part) => logAdd(sum, logSumWithout(taken, all, part) - at(leaving, part, step)));
     rows[step - 1] = after;
   }
   return rows;
