@@ -1,7 +1,7 @@
 // Compiles the TypeScript sources into dist/ when they are newer than what is there, then runs the command line.
 // Plain JavaScript, because Node 20 runs it as it is.
-import { existsSync, readdirSync, statSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
@@ -16,6 +16,21 @@ function newestUnder(folder) {
   return newest;
 }
 
+/**
+ * Puts files into dist/, each whole at once, so that programs that are compiled or run at the same time see a whole one. Pieces that an earlier
+ * program may still want to load stay.
+ * @param {readonly import('esbuild').OutputFile[]} files
+ */
+function place(files) {
+  const folder = join(root, 'dist');
+  mkdirSync(folder, { recursive: true });
+  for (const { path, contents } of files) {
+    const partial = `${path}.${String(process.pid)}.partial`;
+    writeFileSync(partial, contents);
+    renameSync(partial, path);
+  }
+}
+
 /** Bundles the command line and the browser script into dist/ unless they are up to date. */
 export async function compile() {
   const output = join(root, 'dist', 'cli.js');
@@ -26,7 +41,8 @@ export async function compile() {
   );
   if (existsSync(output) && statSync(output).mtimeMs > sources) return;
   const { build } = await import('esbuild');
-  await build({
+  const client = await build({
+    write: false,
     entryPoints: [join(root, 'src/client/client.ts')],
     outfile: join(root, 'dist', 'client.js'),
     bundle: true,
@@ -36,7 +52,8 @@ export async function compile() {
     legalComments: 'none',
     logLevel: 'warning',
   });
-  await build({
+  const program = await build({
+    write: false,
     entryPoints: { cli: join(root, 'src/cli.ts'), library: join(root, 'src/library.ts') },
     outdir: join(root, 'dist'),
     bundle: true,
@@ -54,9 +71,16 @@ export async function compile() {
     legalComments: 'none',
     logLevel: 'warning',
   });
+  // What is loaded by others comes before them, and last the file whose age is asked above.
+  const rank = [/^chunk/, /^client/, /^library/, /^cli/];
+  const rankOf = (/** @type {string} */ path) => rank.findIndex((name) => name.test(basename(path)));
+  place([...client.outputFiles, ...program.outputFiles].sort((a, b) => rankOf(a.path) - rankOf(b.path)));
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  // For a package dist/ is made anew, without pieces of earlier programs.
+  if (process.argv[2] === '--fresh') rmSync(join(root, 'dist'), { recursive: true, force: true });
   await compile();
-  if (process.argv[2] !== '--compile-only') await import(pathToFileURL(join(root, 'dist', 'cli.js')).href);
+  if (process.argv[2] !== '--compile-only' && process.argv[2] !== '--fresh')
+    await import(pathToFileURL(join(root, 'dist', 'cli.js')).href);
 }

@@ -37,7 +37,7 @@ beforeAll(async () => {
   await build('hostile', hostile);
   await build('hostile-single', hostile, '--single-file');
   browser = await openBrowser();
-}, 180_000);
+});
 
 afterAll(async () => {
   await browser.close();

@@ -88,7 +88,6 @@ describe('a settings file written from what the MIDI shows', () => {
       await startIn(folder);
       expect(await recordOf(folder)).toEqual(before);
     },
-    60_000,
   );
 
   it('names the parts, the stages and the one who is in front', async () => {
@@ -231,7 +230,7 @@ describe('names that mean something in YAML', () => {
       }),
       { numRuns: 30 },
     );
-  }, 120_000);
+  });
 });
 
 describe('start never overwrites', () => {

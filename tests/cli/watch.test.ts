@@ -348,7 +348,7 @@ describe('the command', () => {
       await page.goto(address);
       expect(await page.title()).toBe('Before');
       writeFileSync(join(folder, 'dossier.yaml'), 'title: After\n');
-      await page.waitForFunction(() => document.title === 'After', undefined, { timeout: 30_000 });
+      await page.waitForFunction(() => document.title === 'After');
       expect(complaints).toEqual([]);
     } finally {
       await browser.close();
@@ -359,7 +359,7 @@ describe('the command', () => {
     cpSync(folder, fresh, { recursive: true, filter: (path) => !path.endsWith('dossier') });
     expect((await runCli(['build', fresh, '--quiet'])).code).toBe(0);
     expect(contentsOf(join(folder, 'dossier'))).toEqual(contentsOf(join(fresh, 'dossier')));
-  }, 120_000);
+  });
 
   it('refuses a port that is taken, with one sentence and 2', async () => {
     const { createServer } = await import('node:http');

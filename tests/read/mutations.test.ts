@@ -76,9 +76,11 @@ function mutated(bytes: Uint8Array, change: Mutation): Uint8Array {
 }
 
 function checkMidi(bytes: Uint8Array): void {
-  const before = performance.now();
+  const before = process.cpuUsage();
   const { file, problems } = readMidi(bytes, 'spoilt.mid');
-  expect(performance.now() - before).toBeLessThan(2000);
+  const { user, system } = process.cpuUsage(before);
+  // Microseconds of processor; a hundredth of it is usual.
+  expect(user + system).toBeLessThan(10_000_000);
   expect(problems.length).toBeLessThan(60);
   for (const { message, kind } of problems) {
     expect(message).toMatch(/^[^\n]+\.$/);
@@ -107,7 +109,7 @@ function checkMidi(bytes: Uint8Array): void {
 }
 
 describe('spoilt MIDI files', () => {
-  it('are read or refused', { timeout: 60_000 }, () => {
+  it('are read or refused', () => {
     fc.assert(
       fc.property(fc.constantFrom(...seeds), fc.array(mutation, { minLength: 1, maxLength: 6 }), (seed, changes) => {
         checkMidi(changes.reduce(mutated, seed));
@@ -149,7 +151,7 @@ describe('spoilt text', () => {
     'title: x\nforeground: [{part: Guitar, bars: 1-8}]\nparts:\n  Vn: {players: 8, range: G3-E7}\nlimits: {late-part: 5}\n';
   const notes = '---\nstage: 02\nbars: 1-2\n---\n# Bars 1-4, Horn\nText.\n\nBar 5\n-----\n* more\n';
 
-  it('of settings gives settings or problems with a line', { timeout: 60_000 }, () => {
+  it('of settings gives settings or problems with a line', () => {
     fc.assert(
       fc.property(fc.array(mutation, { minLength: 1, maxLength: 5 }), (changes) => {
         const bytes = changes.reduce(mutated, new TextEncoder().encode(settings));
@@ -165,7 +167,7 @@ describe('spoilt text', () => {
     );
   });
 
-  it('of notes gives memos or problems', { timeout: 60_000 }, () => {
+  it('of notes gives memos or problems', () => {
     fc.assert(
       fc.property(fc.array(mutation, { minLength: 1, maxLength: 5 }), (changes) => {
         const bytes = changes.reduce(mutated, new TextEncoder().encode(notes));

@@ -4,9 +4,9 @@ import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 
-/** Makes the process say its greatest memory, in kB (as getrusage counts it), when it ends. */
-const PEAK =
-  'data:text/javascript,process.on("exit",()=>process.stderr.write(`\\npeak-kb ${process.resourceUsage().maxRSS}\\n`))';
+/** Makes the process say its greatest memory in kB and its processor time in µs (as getrusage counts them) when it ends. */
+const USE =
+  'data:text/javascript,process.on("exit",()=>{const{maxRSS:m,userCPUTime:u,systemCPUTime:s}=process.resourceUsage();process.stderr.write(`\\nused ${m} ${u+s}\\n`)})';
 
 export interface CliResult {
   readonly code: number;
@@ -14,11 +14,13 @@ export interface CliResult {
   readonly err: string;
   /** Greatest resident memory of the process, in MB. */
   readonly peakMb: number;
+  /** Processor time of all its threads. */
+  readonly processorSeconds: number;
 }
 
 export function runCli(args: readonly string[], options: { readonly cwd?: string } = {}): Promise<CliResult> {
   return new Promise((done, fail) => {
-    const child = spawn(process.execPath, ['--import', PEAK, resolve('dist/cli.js'), ...args], {
+    const child = spawn(process.execPath, ['--import', USE, resolve('dist/cli.js'), ...args], {
       cwd: options.cwd ?? process.cwd(),
       stdio: ['ignore', 'pipe', 'pipe'],
     });
@@ -28,18 +30,19 @@ export function runCli(args: readonly string[], options: { readonly cwd?: string
     child.stderr.on('data', (chunk: Buffer) => (err += chunk.toString()));
     child.on('error', fail);
     child.on('close', (code) => {
-      const peak = /\npeak-kb (\d+)\n/.exec(err);
+      const used = /\nused (\d+) (\d+)\n/.exec(err);
       done({
         code: code ?? -1,
         out,
-        err: err.replace(/\npeak-kb \d+\n/, ''),
-        peakMb: peak === null ? Number.NaN : Number(peak[1]) / 1024,
+        err: err.replace(/\nused \d+ \d+\n/, ''),
+        peakMb: used === null ? Number.NaN : Number(used[1]) / 1024,
+        processorSeconds: used === null ? Number.NaN : Number(used[2]) / 1e6,
       });
     });
   });
 }
 
-/** A fresh empty folder that the system clears away. */
+/** A fresh empty folder that is removed with all temporary files of the test file. */
 export function temporaryFolder(): string {
   return mkdtempSync(join(tmpdir(), 'dossier-test-'));
 }
