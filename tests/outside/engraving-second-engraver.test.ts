@@ -3,8 +3,7 @@
  * lines and heads, small notes, accidentals, meters, rests, stems, flags, beams, dots, tuplet figures. Where we mean to differ is said in
  * `compare-engravers`. Scores: OpenScore, CC0.
  */
-import { existsSync, readdirSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { signatureSigns } from '../../src/draw/engrave/clef.ts';
 import { fullScore } from '../../src/notate/full-score.ts';
@@ -13,12 +12,12 @@ import { prepareFolder } from '../../src/build.ts';
 import { nodeEffects } from '../../src/node-effects.ts';
 import { disagreements } from '../support/compare-engravers.ts';
 import { readMxl } from '../support/musicxml-score.ts';
+import { openFile, openFiles } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { secondSignature } from '../support/second-engraver.ts';
 
 /** Of each open score: reading pictures back takes long. */
 const BARS = 24;
-const DATA = resolve('../shared/data');
 const FOLDERS = ['openscore-quartets', 'openscore-orchestra', 'openscore-lieder'];
 
 describe('against a second engraver', () => {
@@ -41,9 +40,7 @@ describe('against a second engraver', () => {
     }
   });
 
-  const files = FOLDERS.flatMap((folder) =>
-    existsSync(join(DATA, folder)) ? readdirSync(join(DATA, folder)).map((file) => join(DATA, folder, file)) : [],
-  );
+  const files = FOLDERS.flatMap((folder) => openFiles(folder).map((file) => openFile(folder, file)));
   it.each(files)('%s', (file) => {
     const read = readMxl(file);
     const { stage } = stageOfScore(read, { foreground: read.parts[0]?.name ?? '' });
