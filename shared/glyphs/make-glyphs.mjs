@@ -10,31 +10,34 @@ import opentype from 'opentype.js';
 
 const require = createRequire(import.meta.url);
 
+/** VexFlow's table of SMuFL names; the package does not export it by itself. @type {{ Glyphs: Record<string, string> }} */
+const { Glyphs } = await import(new URL('../src/glyphs.js', import.meta.resolve('vexflow/core')).href);
+
 /** Outlines are kept at the size at which they are drawn most: an em of 40 px, a staff space of 10 px. */
 const EM_PX = 40;
+const SPACE_PX = EM_PX / 4;
 
-/** SMuFL code points, both ends included. */
-const RANGES = [
-  [0xe000, 0xe000], // brace
-  [0xe003, 0xe004], // ends of a bracket
-  [0xe050, 0xe06f], // clefs
-  [0xe07a, 0xe07c], // small clefs
-  [0xe080, 0xe08f], // meters
-  [0xe0a0, 0xe0b6], // note heads
-  [0xe0be, 0xe0be], // triangle head
-  [0xe1e7, 0xe1e7], // augmentation dot
-  [0xe220, 0xe224], // tremolo
-  [0xe240, 0xe24d], // flags
-  [0xe260, 0xe26b], // accidentals
-  [0xe4e0, 0xe4ea], // rests
-  [0xe510, 0xe51e], // signs of the ottava
-  [0xe520, 0xe53b], // dynamics
-  [0xe560, 0xe56e], // grace notes, trill, turn, mordent
-  [0xe880, 0xe88a], // tuplet figures
-  [0xeaa4, 0xeaae], // wiggles of trill and arpeggio
-  [0xeca0, 0xecb7], // metronome notes
-  [0xed60, 0xed66], // accidentals among words
-];
+/** Music signs by their SMuFL names; VexFlow's table knows their code points. */
+const NAMES = [
+  ['brace', 'bracketTop', 'bracketBottom'],
+  ['gClef', 'gClef8vb', 'cClef', 'fClef', 'fClef8vb', 'unpitchedPercussionClef1'],
+  digitsOf('timeSig'),
+  ['noteheadWhole', 'noteheadHalf', 'noteheadBlack', 'noteheadXWhole', 'noteheadXHalf', 'noteheadXBlack'],
+  ['noteheadCircleX', 'noteheadTriangleUpBlack', 'augmentationDot', 'tremolo3'],
+  ['8th', '16th', '32nd', '64th'].flatMap((value) => [`flag${value}Up`, `flag${value}Down`]),
+  ['Flat', 'Natural', 'Sharp', 'DoubleSharp', 'DoubleFlat'].map((sign) => `accidental${sign}`),
+  ['DoubleWhole', 'Whole', 'Half', 'Quarter', '8th', '16th', '32nd', '64th'].map((value) => `rest${value}`),
+  ['ottavaAlta', 'ottavaBassaVb', 'ornamentTrill', 'wiggleTrill', 'wiggleArpeggiatoUp'],
+  ['Piano', 'Forte', 'PP', 'MP', 'MF', 'FF'].map((mark) => `dynamic${mark}`),
+  [...digitsOf('tuplet'), 'tupletColon'],
+  ['Whole', 'HalfUp', 'QuarterUp', '8thUp', '16thUp'].map((value) => `metNote${value}`),
+  ['metAugmentationDot'],
+].flat();
+
+/** @param {string} prefix */
+function digitsOf(prefix) {
+  return Array.from({ length: 10 }, (_, digit) => `${prefix}${digit}`);
+}
 
 /** @param {string} path */
 function fontOf(path) {
@@ -60,26 +63,37 @@ function outline(commands) {
     .replaceAll(' -', '-');
 }
 
-const music = fontOf(require.resolve('@vexflow-fonts/bravura/bravura.otf'));
+const music = fontOf(require.resolve('@vexflow-fonts/sebastian/sebastian.otf'));
 /** @type {Record<string, { advance: number, left: number, top: number, right: number, bottom: number, outline: string }>} */
 const glyphs = {};
-for (const [from = 0, to = 0] of RANGES) {
-  for (let code = from; code <= to; code++) {
-    const index = music.charToGlyphIndex(String.fromCodePoint(code));
-    if (index === 0) continue;
-    const glyph = music.glyphs.get(index);
-    const path = glyph.getPath(0, 0, EM_PX);
-    const box = path.getBoundingBox();
-    glyphs[code.toString(16).toUpperCase()] = {
-      advance: rounded(((glyph.advanceWidth ?? 0) * EM_PX) / music.unitsPerEm),
-      left: rounded(box.x1),
-      top: rounded(box.y1),
-      right: rounded(box.x2),
-      bottom: rounded(box.y2),
-      outline: outline(path.commands),
-    };
-  }
+for (const name of NAMES) {
+  const sign = Glyphs[name];
+  const code = sign?.codePointAt(0);
+  if (sign === undefined || code === undefined) throw new Error(`no sign is named ${name}`);
+  const index = music.charToGlyphIndex(sign);
+  if (index === 0) throw new Error(`the font lacks ${name}`);
+  const glyph = music.glyphs.get(index);
+  const path = glyph.getPath(0, 0, EM_PX);
+  const box = path.getBoundingBox();
+  glyphs[code.toString(16).toUpperCase()] = {
+    advance: rounded(((glyph.advanceWidth ?? 0) * EM_PX) / music.unitsPerEm),
+    left: rounded(box.x1),
+    top: rounded(box.y1),
+    right: rounded(box.x2),
+    bottom: rounded(box.y2),
+    outline: outline(path.commands),
+  };
 }
+
+/** Widths of strokes that the face was drawn for, and where a stem meets a head, in pixels. */
+const { engravingDefaults, glyphsWithAnchors } = JSON.parse(
+  readFileSync(require.resolve('@vexflow-fonts/sebastian/metadata.json'), 'utf8'),
+);
+const WIDTHS = ['stem', 'legerLine', 'beam', 'tupletBracket'];
+const strokesPx = Object.fromEntries(
+  WIDTHS.map((name) => [name, rounded(engravingDefaults[`${name}Thickness`] * SPACE_PX)]),
+);
+const stemJointPx = rounded(glyphsWithAnchors.noteheadBlack.stemUpSE[1] * SPACE_PX);
 
 /** Advance widths in thousandths of the size, of the letters that European names are written in. */
 function advances(/** @type {string} */ path) {
@@ -102,6 +116,8 @@ const table = {
     'font whose licence stands beside this file (OFL.txt); advance widths of letters from its companion text font. ' +
     'This table is a derivative of those fonts, is under the same licence, and is not a font of that name.',
   emPx: EM_PX,
+  strokesPx,
+  stemJointPx,
   glyphs,
   letters: {
     regular: advances(require.resolve('@vexflow-fonts/academico/academico.otf')),

@@ -1,5 +1,6 @@
 /** Draws the notes of one staff in one bar: heads, stems, flags, beams, accidentals, dots, ledger lines, rests. */
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import { STEM_JOINT_PX, STROKES_PX } from './glyph-table.ts';
 import type { NoteShape } from './note-shape.ts';
 import { STEM_PX, flagGlyph } from './note-shape.ts';
 import type { PreparedEvent, PreparedVoice } from './prepare-bar.ts';
@@ -24,10 +25,8 @@ export interface DrawnVoice {
   readonly events: readonly DrawnEvent[];
 }
 
-const LEDGER_PX = 1.6;
+const LEDGER_PX = STROKES_PX.legerLine;
 const HALF_STEM_PX = STEM_PX / 2;
-/** Where a stem meets its head, from the middle of the head: `stemUpSE` of the font's SMuFL metadata. */
-const STEM_JOINT_PX = 1.7;
 
 function drawHeads(sheet: Sheet, shape: NoteShape, x: number): void {
   for (const [from, to, y] of shape.ledgers) strokeLine(sheet, x + from, y, x + to, y, LEDGER_PX);

@@ -20,6 +20,12 @@ for (const [code, record] of Object.entries(records)) {
 /** The em at which the table is scaled, in pixels. */
 export const GLYPH_EM_PX = table.emPx;
 
+/** Widths of strokes that the face was drawn for, in pixels (`engravingDefaults` of its SMuFL metadata). */
+export const STROKES_PX = table.strokesPx;
+
+/** Where a stem meets its head, from the middle of the head, in pixels: `stemUpSE` of the face's SMuFL metadata. */
+export const STEM_JOINT_PX = table.stemJointPx;
+
 /** Id and metrics of a music sign, or undefined where the table does not hold it. */
 export function glyphOf(character: string): { readonly id: string; readonly record: GlyphRecord } | undefined {
   return byCharacter.get(character);

@@ -3,7 +3,7 @@ import type { NoteHead, WrittenEvent } from '../../model/written.ts';
 import type { BeforeNotes, GracePlan } from './before-notes.ts';
 import { placeBefore } from './before-notes.ts';
 import { placeAccidentals, placeDots } from './beside-heads.ts';
-import { requiredGlyph } from './glyph-table.ts';
+import { STROKES_PX, requiredGlyph } from './glyph-table.ts';
 import { placeVoices } from './voice-offsets.ts';
 
 /** A sign from the left edge of its column and the top line of its staff. */
@@ -78,7 +78,7 @@ export interface MomentShape {
   readonly rightPx: number;
 }
 
-export const STEM_PX = 1.2;
+export const STEM_PX = STROKES_PX.stem;
 const STEM_HALF_PX = STEM_PX / 2;
 const LEDGER_REACH_PX = 3.6;
 /** SMuFL code points of rests by their base. */

@@ -1,11 +1,11 @@
 /** How long stems are, and where beams lie (E. Gould, Behind Bars, from memory). y from the top line, downwards. */
-import { requiredGlyph } from './glyph-table.ts';
+import { STROKES_PX, requiredGlyph } from './glyph-table.ts';
 import type { NoteShape } from './note-shape.ts';
 
 const STEM_LENGTH_PX = 35;
 const SHORTEST_STEM_PX = 25;
 const MIDDLE_LINE_Y = 20;
-export const BEAM_PX = 5;
+export const BEAM_PX = STROKES_PX.beam;
 export const BEAM_STEP_PX = 7.5;
 
 function outerY(shape: NoteShape): number {

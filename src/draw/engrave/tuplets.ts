@@ -1,13 +1,13 @@
 /** Tuplet figures and brackets. */
 import { bottomOf, topOf } from './ink.ts';
 import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
-import { requiredGlyph } from './glyph-table.ts';
+import { STROKES_PX, requiredGlyph } from './glyph-table.ts';
 import type { Sheet } from './sheet.ts';
 import { drawGlyph, strokeLine } from './sheet.ts';
 
 const DIGIT_SCALE = 0.85;
 const BRACKET_HOOK_PX = 7;
-const BRACKET_THICKNESS_PX = 1.1;
+const BRACKET_THICKNESS_PX = STROKES_PX.tupletBracket;
 
 function groupsOf(voice: DrawnVoice): DrawnEvent[][] {
   const groups: DrawnEvent[][] = [];

@@ -168,6 +168,9 @@ function kindOf(code: string): string {
   return SIGN_KINDS.find(([pattern]) => pattern.test(code))?.[1] ?? 'other';
 }
 
+/** How much higher than a staff space a black head of this face is, and rounding. */
+const HEAD_EXCESS_PX = glyphOf('\uE0A4')!.record.bottom - glyphOf('\uE0A4')!.record.top - 10 + 0.2;
+
 /** Pairs of signs that may touch: a flag and what is under it hang together by design. */
 const MAY_TOUCH = new Set(['flag/head', 'flag/tremolo', 'head/tremolo', 'rest/tremolo', 'meter/meter']);
 
@@ -223,6 +226,8 @@ export function inkClashes(system: DrawnSystem): string[] {
       if (b.left > a.right) break;
       const pair = [kindOf(a.what), kindOf(b.what)].sort().join('/');
       if (MAY_TOUCH.has(pair) || !touches(a, b)) continue;
+      // Heads are a little higher than a space: those a third apart overlap by so much, but they are round and do not touch.
+      if (pair === 'head/head' && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) < HEAD_EXCESS_PX) continue;
       // Heads a second apart share the thickness of their stem; heads and flats are round.
       if (/head/.test(pair) && Math.min(a.right, b.right) - Math.max(a.left, b.left) < 1.5) continue;
       found.push(`${pair} at ${a.left.toFixed(0)}, ${a.top.toFixed(0)}`);
