@@ -10,6 +10,8 @@ import type { PlantedFlaw } from './kind.ts';
 const STILL_WRONG: Readonly<Record<string, readonly string[]>> = {
   // Band parts that are read as singers: the basses.
   'brass-band': ['outside-range'],
+  // Key switches of violins and violas, read as notes.
+  'lied-quartet': ['outside-range'],
 };
 
 describe.each(KINDS.map((folder) => [folder.id, folder] as const))('%s', (_, folder) => {
