@@ -26,6 +26,7 @@ import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
+import { checkOutput } from './publish/check-output.ts';
 import { publishDossier } from './publish/publish-dossier.ts';
 import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
@@ -254,6 +255,7 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
 
 /** Reads the folder and writes the dossier. Throws an InputError where nothing can be given; nothing is written then. */
 export async function buildDossier(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
+  await checkOutput(outputFolder(options), effects);
   if (options.archive === true) return buildWithArchive(options, effects);
   return publish(await prepareFolder(options, effects), options, effects);
 }

@@ -53,6 +53,13 @@ function progressOf(request: { readonly quiet: boolean; readonly json: boolean }
   };
 }
 
+/** A name as a shell takes it whole; plain names stay as they are. */
+function quoted(name: string): string {
+  return /^[\p{L}\p{N}_.,/:@%+=~-]+$/u.test(name) && !name.startsWith('-')
+    ? name
+    : `"${name.replaceAll(/["\\$`]/g, '\\$&')}"`;
+}
+
 /** A path as it is shortest from the working directory. */
 function shownPath(path: string): string {
   const shown = relative(process.cwd(), path);
@@ -136,7 +143,7 @@ async function runStart(request: Request & { kind: 'start' }, effects: Effects):
     plainText(
       `Wrote ${shownPath(file)}: ${filledIn} ${filledIn === 1 ? 'setting is' : 'settings are'} filled in, ` +
         `${commentedOut} ${commentedOut === 1 ? 'is' : 'are'} commented out because the MIDI does not say for sure.\n` +
-        `Look through it, then build the dossier with “build ${request.folder}”.\n`,
+        `Look through it, then build the dossier with “build ${quoted(request.folder)}”.\n`,
     ),
   );
   return 0;
@@ -214,10 +221,19 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
   }
 }
 
-// Whoever reads the output may have heard enough (`check … | head`): that is no fault, and the exit code stands.
-for (const stream of [process.stdout, process.stderr]) {
-  stream.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EPIPE') throw error;
-  });
+/** True once something that was to be printed could not be. */
+let outputFailed = false;
+
+function noteOutputFailure(error: NodeJS.ErrnoException): void {
+  // Whoever reads the output may have heard enough (`check … | head`): that is no fault, and the exit code stands.
+  if (error.code === 'EPIPE' || outputFailed) return;
+  outputFailed = true;
+  // Later than the work itself, so that it is the last word.
+  process.on('exit', () => (process.exitCode = 2));
+  process.stderr.write(
+    `The output cannot be written${error.code === 'ENOSPC' ? ' because the disk is full' : ''}: make room for it, or send it somewhere else.\n`,
+  );
 }
+
+for (const stream of [process.stdout, process.stderr]) stream.on('error', noteOutputFailure);
 process.exitCode = await run(process.argv.slice(2), nodeEffects());

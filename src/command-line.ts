@@ -67,7 +67,7 @@ export const OPTIONS: readonly OptionRecord[] = [
 export const EXIT_CODES: readonly (readonly [number, string])[] = [
   [0, 'done'],
   [1, 'findings at the asked level stand (check)'],
-  [2, 'the command line or the settings are wrong; nothing was written'],
+  [2, 'the command line or the settings are wrong, or a place cannot be written'],
   [3, 'nothing usable was found in the folder; nothing was written'],
   [70, 'our own fault; please report it'],
 ];
@@ -124,6 +124,7 @@ function checkOptionNames(command: CommandName, all: readonly string[]): void {
   // What follows “--” is a name, whatever it looks like.
   const end = all.indexOf('--');
   const args = end < 0 ? all : all.slice(0, end);
+  const seen = new Set<string>();
   args.forEach((argument, index) => {
     if (argument === '-h' || !argument.startsWith('-') || argument === '-') return;
     const before = args[index - 1];
@@ -140,6 +141,8 @@ function checkOptionNames(command: CommandName, all: readonly string[]): void {
     if (!record.commands.includes(command)) {
       throw usage(`--${record.name} does not go with “${command}”, only with “${record.commands.join('” and “')}”.`);
     }
+    if (seen.has(record.name)) throw usage(`--${record.name} is there twice: give it once.`);
+    seen.add(record.name);
     if (record.argument === undefined && argument.includes('=')) {
       throw usage(`--${record.name} takes nothing after “=”.`);
     }

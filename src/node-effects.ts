@@ -1,6 +1,7 @@
 /** The real disk and terminal of Node, behind the `Effects` interface. */
 import { lstat, mkdir, readdir, readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { readFileSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
 import { fileURLToPath } from 'node:url';
 import type { Disk, DirectoryEntry, Effects } from './model/effects.ts';
@@ -19,6 +20,16 @@ const REASONS: Readonly<Record<string, string>> = {
   ENAMETOOLONG: 'the name is too long',
   EBUSY: 'it is in use by another program',
   ENOTEMPTY: 'the folder is not empty',
+  ENOENT: 'no file or folder can be made there',
+  EXDEV: 'it is on another disk',
+  EINVAL: 'the system does not take such a name there',
+  EISDIR: 'it is a folder',
+  EIO: 'the disk reports an error',
+  ENOSYS: 'the disk does not offer it',
+  ENOTSUP: 'the disk does not offer it',
+  ELOOP: 'links lead in a circle',
+  EMFILE: 'too many files are open',
+  ENFILE: 'too many files are open',
 };
 
 /** Runs a writing operation; a refusal by the operating system becomes a sentence for the user. */
@@ -44,6 +55,25 @@ async function writing<T>(
   }
 }
 
+/**
+ * Makes a folder and those above it. The recursive `mkdir` of Node 20 never ends where a folder that is there takes no new one and says that it is
+ * absent (`/proc`).
+ */
+async function makeFolders(path: string): Promise<void> {
+  try {
+    await mkdir(path);
+  } catch (error) {
+    const code = error instanceof Error && 'code' in error ? error.code : '';
+    const isFolder = async (at: string): Promise<boolean> =>
+      (await stat(at).catch(() => undefined))?.isDirectory() ?? false;
+    if (code === 'EEXIST' && (await isFolder(path))) return;
+    const above = dirname(path);
+    if (code !== 'ENOENT' || above === path || (await isFolder(above))) throw error;
+    await makeFolders(above);
+    await makeFolders(path);
+  }
+}
+
 /** Disk access of Node; every method is described at the interface. */
 export const nodeDisk: Disk = {
   list: async (path) =>
@@ -64,6 +94,7 @@ export const nodeDisk: Disk = {
         kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other',
         bytes: found.size,
         modifiedMs: found.mtimeMs,
+        device: found.dev,
       };
     } catch {
       // A dangling link is there, but leads nowhere.
@@ -76,11 +107,28 @@ export const nodeDisk: Disk = {
   write: (path, content) => writing(path, () => writeFile(path, content)),
   create: (path, content) => writing(path, () => writeFile(path, content, { flag: 'wx' }), 'nothing was changed'),
   makeFolder: async (path) => {
-    await writing(path, () => mkdir(path, { recursive: true }));
+    await writing(path, () => makeFolders(path));
   },
   rename: (from, to) => writing(to, () => rename(from, to)),
   remove: (path) => writing(path, () => rm(path, { recursive: true, force: true })),
 };
+
+/** Work under way in another working directory, and the one to go back to. */
+let awayFrom = '';
+let awayCount = 0;
+
+/** See the interface. The way back is taken when the last such work has ended. */
+async function standingIn<T>(folder: string, work: () => Promise<T>): Promise<T> {
+  if (awayCount === 0) awayFrom = process.cwd();
+  awayCount += 1;
+  process.chdir(folder);
+  try {
+    return await work();
+  } finally {
+    awayCount -= 1;
+    if (awayCount === 0) process.chdir(awayFrom);
+  }
+}
 
 /** How a user, a closing terminal and the system ask a program to end. */
 const END_SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
@@ -137,5 +185,6 @@ export function nodeEffects(): Effects {
     clientScript: readFileSync(fileURLToPath(new URL('../dist/client.js', import.meta.url)), 'utf8'),
     runs: nodeRuns(),
     withoutInterruption,
+    standingIn,
   };
 }

@@ -10,6 +10,8 @@ export interface FileStatus {
   readonly bytes: number;
   /** Time of the last change in ms, where the disk knows it: for seeing that there was one, never for the output. */
   readonly modifiedMs?: number;
+  /** Which disk it is on, where that is known. */
+  readonly device?: number;
 }
 
 export interface Disk {
@@ -48,6 +50,8 @@ export interface Runs {
 }
 
 export interface Effects {
+  /** Runs work with this folder as the working directory, for a library that reads what stands there and takes relative paths. */
+  readonly standingIn: <T>(folder: string, work: () => Promise<T>) => Promise<T>;
   readonly disk: Disk;
   readonly terminal: Terminal;
   /** Absolute path of the package (holds `templates/`). */

@@ -31,24 +31,27 @@ export async function renderPages(
   effects: Effects,
 ): Promise<readonly RenderedPage[]> {
   const style = await readStyles(effects);
-  const templates = join(effects.packageRoot, 'templates');
-  // Rendering in memory never touches this folder; Eleventy only puts it before the names it reports.
-  const output = join(templates, 'output');
   // Not before it is needed: it is half of what the program loads, and most commands write no pages.
   const { default: Eleventy } = await import('@11ty/eleventy');
-  const eleventy = new Eleventy(templates, output, {
-    quietMode: true,
-    source: 'script',
-    // Otherwise an `.eleventy.js` in the user's working directory would be loaded and run.
-    configPath: false,
-    config: (config) => {
-      config.setQuietMode(true);
-      // The quiet mode does not reach the groups that exist by now; on a busy machine they would print how long they took.
-      for (const group of Object.values(config.benchmarkManager.getAll())) group.setIsVerbose(false);
-      configureEleventy(config, () => input, { style, script: effects.clientScript, singleFile: options.singleFile });
-    },
+  // Eleventy takes its paths for patterns, in which a folder of the installation may mean something else, and reads the `package.json` of
+  // the working directory, which may be the user's and broken: so it works inside the package, with plain names.
+  const rendered = await effects.standingIn(effects.packageRoot, () => {
+    // Rendering in memory never touches the second folder; Eleventy only puts it before the names it reports.
+    const eleventy = new Eleventy('templates', 'templates/output', {
+      quietMode: true,
+      source: 'script',
+      // Otherwise an `.eleventy.js` in the user's working directory would be loaded and run.
+      configPath: false,
+      config: (config) => {
+        config.setQuietMode(true);
+        // The quiet mode does not reach the groups that exist by now; on a busy machine they would print how long they took.
+        for (const group of Object.values(config.benchmarkManager.getAll())) group.setIsVerbose(false);
+        configureEleventy(config, () => input, { style, script: effects.clientScript, singleFile: options.singleFile });
+      },
+    });
+    return eleventy.toJSON();
   });
-  const rendered = await eleventy.toJSON();
+  if (rendered.length === 0) throw new Error('no page came out of the templates');
   return rendered.map((page) => ({
     fileName: page.url === '/' ? 'index.html' : page.url.replace(/^\//, ''),
     html: page.content,

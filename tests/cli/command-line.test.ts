@@ -67,6 +67,8 @@ describe('the command line', () => {
     [['watch', 'x', '--port', '65536'], /--port is a number/],
     [['watch', 'x', '--single-file'], /does not go with “watch”, only with “build”/],
     [['start', 'x', '--out', 'y'], /does not go with “start”/],
+    [['build', 'x', '--out', 'a', '--out=b'], /--out is there twice/],
+    [['check', 'x', '--quiet', '--quiet'], /--quiet is there twice/],
   ])('answers %j with one sentence', (args, expected) => {
     const complaint = complaintOf(...args);
     expect(complaint).toMatch(expected);

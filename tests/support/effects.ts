@@ -5,7 +5,7 @@ import { join, resolve } from 'node:path';
 import { buildSync } from 'esbuild';
 import { afterAll } from 'vitest';
 import type { Disk, Effects } from '../../src/model/effects.ts';
-import { nodeDisk } from '../../src/node-effects.ts';
+import { nodeDisk, nodeEffects } from '../../src/node-effects.ts';
 import { nodeRuns } from '../../src/node-runs.ts';
 
 let clientScript: string | undefined;
@@ -35,6 +35,7 @@ export function testEffects(disk: Partial<Disk> = {}): Effects {
     clientScript: bundledClient(),
     runs: nodeRuns(),
     withoutInterruption: (work) => work(() => false),
+    standingIn: nodeEffects().standingIn,
   };
 }
 

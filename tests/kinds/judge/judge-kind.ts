@@ -38,6 +38,7 @@ export async function judgeKind(folder: KindFolder, seed = 1): Promise<JudgedKin
       clientScript: '',
       runs: { begin: () => '1', end: () => undefined, isOver: () => true },
       withoutInterruption: (work) => work(() => false),
+      standingIn: (_folder, work) => work(),
     },
   );
   const { stage } = checked;
