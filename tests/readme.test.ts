@@ -44,6 +44,7 @@ describe('the top of the repository', () => {
     expect(top.sort()).toEqual(
       [
         'DEVELOPERS.md',
+        'LICENSE',
         'README.md',
         'package-lock.json',
         'package.json',
