@@ -5,6 +5,7 @@ import type { SourcedRange } from '../model/instrument.ts';
 import type { RangeNote, RangeReading } from '../model/readings.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barAndBeat } from '../model/timeline.ts';
+import { inKeyOf } from './crooked-range.ts';
 import type { PlacedNote, PlacedPart } from './placed-notes.ts';
 
 interface Span {
@@ -35,10 +36,14 @@ export function rangeLimitsOf(part: Part): RangeLimits {
   const instrument = instrumentById(part.instrument);
   const ranges = [instrument?.absoluteRange, instrument?.comfortableRange, instrument?.extension];
   const titles = sourcesOf([...new Set(ranges.flatMap((range) => range?.src ?? []))]).map((source) => source.title);
-  const absolute = part.range ?? instrument?.absoluteRange;
+  const usual =
+    instrument?.absoluteRange === undefined ? undefined : inKeyOf(part, instrument.absoluteRange, 'absolute');
+  const absolute = part.range ?? usual;
   if (absolute === undefined) return { sources: [] };
   const comfortable =
-    instrument?.comfortableRange === undefined ? undefined : intersection(instrument.comfortableRange, absolute);
+    instrument?.comfortableRange === undefined
+      ? undefined
+      : intersection(inKeyOf(part, instrument.comfortableRange, 'comfortable'), absolute);
   const extension = part.range === undefined ? instrument?.extension : undefined;
   return {
     absolute: { low: absolute.low, high: absolute.high },

@@ -75,6 +75,19 @@ export function assumptionsOf(
       ),
     );
   }
+  const effects = new Set(
+    finished
+      .flatMap((done) => done.stage.parts.filter(({ instrument }) => instrument === 'sound-effect'))
+      .map(({ name }) => name),
+  );
+  if (effects.size > 0) {
+    sentences.push(
+      `${listText(
+        [...effects].map((name) => quoted(name)),
+        7,
+      )} ${effects.size === 1 ? 'is' : 'are'} taken for effects, sound without pitch: no range, no part in the harmony, no level.`,
+    );
+  }
   const sections = new Map<string, number>();
   for (const done of finished) for (const part of done.sectionParts) sections.set(part.abbreviation, part.players);
   if (sections.size > 0) {

@@ -5,7 +5,14 @@ import { keyOfWords, lexicon, LONGEST_NAME_WORDS } from './lexicon.ts';
 import type { Match } from './name-numbers.ts';
 import { isNumber } from './name-numbers.ts';
 import type { NameWord } from './name-words.ts';
-import { spokenNumber } from './name-words.ts';
+import { ARTICULATION_WORDS, MIX_WORDS, spokenNumber } from './name-words.ts';
+
+/** Words of a name without its key: a contrabass clarinet in B flat is first of all that, not a contrabass and a clarinet in B flat. */
+function coreWords(key: string): number {
+  const words = key.split(' ');
+  const keyPlace = words.findIndex((word) => word === 'in' || word === 'en');
+  return keyPlace > 0 ? keyPlace : words.length;
+}
 
 /** All names of the lexicon in the words, longest first, then leftmost; numbers inside a name are passed over. */
 export function matchesIn(words: readonly NameWord[], isName: (key: string) => boolean): Match[] {
@@ -23,7 +30,10 @@ export function matchesIn(words: readonly NameWord[], isName: (key: string) => b
       if (isName(key)) found.push({ from, to: to + 1, key, words: texts.length });
     }
   }
-  return found.sort((a, b) => b.words - a.words || b.key.length - a.key.length || a.from - b.from);
+  return found.sort(
+    (a, b) =>
+      coreWords(b.key) - coreWords(a.key) || b.words - a.words || b.key.length - a.key.length || a.from - b.from,
+  );
 }
 
 /** Words that are an instrument only where nothing else in the name is one (they are as often a manner of playing). */
@@ -61,6 +71,14 @@ const WEAK_NAMES: ReadonlySet<string> = new Set([
   'chant',
   'canto',
   'solo piano',
+  'lead',
+  'sub',
+  'arp',
+  'vox',
+  'whistle',
+  'loop',
+  'beat',
+  'static',
 ]);
 
 /**
@@ -87,12 +105,9 @@ const GROUP_WORDS: ReadonlyMap<string, Family> = new Map<string, Family>([
  */
 const LACKING: ReadonlySet<string> = new Set(
   [
-    'contrabass clarinet,contrabass cl,cb cl,contra clarinet,contralto clarinet,contra alto clarinet,alto clarinet,alto cl',
-    'kontrabassklarinette,altklarinette,clarinetto contrabbasso,clarinetto contralto,clarinette contrebasse,clarinette alto',
-    'bass oboe,bassoboe,wagner tuba,wagner tubas,wagnertuba,wagnertuben,tuba wagneriana,bass trumpet,bass tpt,basstrompete,tromba bassa',
-    'contrabass trombone,contrabass tbn,kontrabassposaune,trombone contrabbasso,trombone contrebasse,bass sax,bass saxophone,basssaxophon',
-    'contrabass flute,contrabass fl,soprano recorder,tenor recorder,bass recorder,sopranblockflote,tenorblockflote,bassblockflote',
-    'viola da gamba,viole de gambe,viola d amore,viole d amour,basso continuo,violino piccolo',
+    'contrabass sax,contrabass saxophone,kontrabasssaxophon,contrabass recorder,great bass recorder,grossbassblockflote',
+    'violino piccolo,piccolo violin,violon piccolo,tenor violin,bass viola,piccolo oboe,piccolo clarinet in ab,subcontrabass flute',
+    'bass banjo,bass balalaika,contrabass balalaika,bass harmonica,bass ukulele,bass handbells,piccolo timpani,piccolo snare',
   ].flatMap((line) => line.split(',')),
 );
 
@@ -100,6 +115,11 @@ const LACKING: ReadonlySet<string> = new Set(
 const SIZES: ReadonlySet<string> = new Set(
   'bass basso basse alto contralto tenor tenore soprano baritone bari'.split(' '),
 );
+
+/** Effects are the last thing that a name means: Cello Hits and Strings FX are the cello and the strings. */
+function isEffect({ key }: Match): boolean {
+  return lexicon.get(key)?.candidates[0] === 'sound-effect';
+}
 
 interface Choice {
   /** True where the match is an instrument that the catalogue lacks. */
@@ -122,7 +142,7 @@ function canBe(key: string, family: Family): boolean {
  */
 export function chooseMatch(words: readonly NameWord[]): Choice | undefined {
   const matches = matchesIn(words, (key) => lexicon.has(key) || LACKING.has(key)).filter(
-    // A single letter is a name only where it is the whole name (S A T B) or follows the group (Choir S).
+    // A single letter is a name only where it is the whole name (S A T B), follows the group (Choir S) or is numbered (V1 Spic).
     (match) =>
       match.key.length > 1 ||
       words.every(
@@ -130,7 +150,8 @@ export function chooseMatch(words: readonly NameWord[]): Choice | undefined {
           index === match.from ||
           isNumber(word) ||
           spokenNumber(word.text) !== undefined ||
-          GROUP_WORDS.get(word.text) === 'voice',
+          GROUP_WORDS.get(word.text) === 'voice' ||
+          (isNumber(words[match.to]) && (ARTICULATION_WORDS.has(word.text) || MIX_WORDS.has(word.text))),
       ),
   );
   const apart: Match[] = [];
@@ -147,8 +168,8 @@ export function chooseMatch(words: readonly NameWord[]): Choice | undefined {
       return { lacking: LACKING.has(second.key), match: second, others: strong, group: { family, place: first.from } };
     }
   }
-  const strong = apart.filter((match) => match.words > 1 || !WEAK_NAMES.has(match.key));
-  const match = strong[0] ?? first;
+  const strong = apart.filter((match) => !isEffect(match) && (match.words > 1 || !WEAK_NAMES.has(match.key)));
+  const match = strong[0] ?? apart.find((weak) => !isEffect(weak)) ?? first;
   if (match === undefined) return undefined;
   const others = strong.filter((other) => other !== match);
   return { lacking: LACKING.has(match.key), match: sized(words, match, others), others };

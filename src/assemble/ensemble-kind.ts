@@ -18,6 +18,18 @@ export interface EnsembleMember {
   readonly kit: boolean;
 }
 
+/** Words for the set that one drummer plays, and for its pieces where each has a track. */
+const KIT_WORDS: ReadonlySet<string> = new Set(
+  'drums,drum kit,drumkit,drum set,drumset,kit,schlagzeug,batteria,batterie,kick,kick drum,hi hat,hihat,trap set,trap kit,drum machine,beats,drumkit acoustic,acoustic drums,electronic drums,e drums,drum loop,overheads,brushes'.split(
+    ',',
+  ),
+);
+
+/** Whether a folded name is that of a drum set or one of its pieces. */
+export function isKitName(matched: string): boolean {
+  return KIT_WORDS.has(matched);
+}
+
 const ELECTRONIC: ReadonlySet<string> = new Set(['synthesizer', 'synth-bass', 'sound-effect']);
 /** Brass that bands have and orchestras rarely. */
 const BAND_BRASS = ['flugelhorn', 'alto-horn-eflat', 'baritone-horn', 'euphonium'];

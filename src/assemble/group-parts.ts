@@ -76,11 +76,14 @@ function isPolyphonic(instrument: string): boolean {
   return record !== undefined && (POLYPHONIC_FAMILIES.has(record.family) || record.id === 'harp');
 }
 
+/** Records that stand for many things: the word that named them tells the parts apart (snare drum, triangle; riser, boom). */
+const NAMED_BY_SOUND: ReadonlySet<string> = new Set(['percussion-unpitched', 'sound-effect', 'synthesizer']);
+
 function restOf(track: PlacedTrack): string {
   const { reading } = track.source;
   const { instrument, by } = track.recognition;
   if (by === 'name' || (by === 'settings' && reading.candidates.length > 0)) {
-    return instrument === 'percussion-unpitched' && reading.matched !== ''
+    return NAMED_BY_SOUND.has(instrument) && reading.matched !== ''
       ? `${reading.matched} ${reading.rest}`.trim()
       : reading.rest;
   }

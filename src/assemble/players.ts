@@ -1,6 +1,7 @@
 /** How many players a part has where nobody says. */
 import { instrumentById } from '../model/catalogue.ts';
 import type { EnsembleMember } from './ensemble-kind.ts';
+import { isKitName } from './ensemble-kind.ts';
 import type { PartDraft } from './group-parts.ts';
 
 export interface PlayersChoice {
@@ -49,11 +50,6 @@ export function playersOf(draft: PartDraft, drafts: readonly PartDraft[], isFore
   return { players, by: 'default', isSection: true };
 }
 
-/** Words for the set that one drummer plays, and for its pieces where each has a track. */
-const KIT_WORDS: ReadonlySet<string> = new Set(
-  'drums,drum kit,drumkit,drum set,drumset,kit,schlagzeug,batteria,batterie,kick,kick drum,hi hat,hihat'.split(','),
-);
-
 /** A part as a member of its ensemble. */
 export function memberOf(draft: PartDraft): EnsembleMember {
   const readings = draft.tracks.map((track) => track.source.reading);
@@ -65,6 +61,6 @@ export function memberOf(draft: PartDraft): EnsembleMember {
     solo: draft.solo,
     kit:
       draft.instrument === 'percussion-unpitched' &&
-      (draft.by === 'channel' || readings.some((reading) => KIT_WORDS.has(reading.matched))),
+      (draft.by === 'channel' || readings.some((reading) => isKitName(reading.matched))),
   };
 }

@@ -18,7 +18,7 @@ import type { Match, Use } from './name-numbers.ts';
 import { isNumber, readNumbers } from './name-numbers.ts';
 import { plainNameOf, undividedNameOf } from './plain-name.ts';
 import type { InstrumentKey } from './transposing-key.ts';
-import { readKey } from './transposing-key.ts';
+import { KEY_OCTAVES, readKey } from './transposing-key.ts';
 
 export interface NameReading {
   /** Catalogue ids, the likeliest first; empty where no instrument is named. */
@@ -106,11 +106,18 @@ function findKey(words: readonly NameWord[], uses: Use[], match: Match, base: st
     ['and', 'und'].includes(texts[place] ?? '')
   )
     place++;
-  const behind = readKey(texts, place);
+  // Hörner in hoch B: the octave may stand before the key.
+  const octaveFirst = base === 'horn-f' && texts[place] === 'in' && KEY_OCTAVES.has(texts[place + 1] ?? '');
+  const keyPlace = octaveFirst ? place + 2 : place;
+  const behind = readKey(texts, keyPlace);
   // `a 2` after a name is two players, not a key.
-  if (behind !== undefined && !(texts[place] === 'a' && isNumber(words[place + 1]))) {
-    for (let used = place; used < place + behind.taken; used++) uses[used] = 'key';
-    return behind.key;
+  if (behind !== undefined && !(texts[keyPlace] === 'a' && isNumber(words[keyPlace + 1]))) {
+    const octavePlace = octaveFirst ? place + 1 : keyPlace + behind.taken;
+    const octave = base === 'horn-f' ? KEY_OCTAVES.get(texts[octavePlace] ?? '') : undefined;
+    for (let used = place; used < keyPlace + behind.taken; used++) uses[used] = 'key';
+    if (octave === undefined) return behind.key;
+    uses[octavePlace] = 'key';
+    return { ...behind.key, octave };
   }
   for (const taken of [2, 1]) {
     const from = match.from - taken;
@@ -171,7 +178,11 @@ export function readName(given: string): NameReading {
   const section = entry === undefined ? matchesIn(words, (candidate) => sectionLexicon.has(candidate))[0] : undefined;
   const sectionName = section === undefined ? undefined : sectionLexicon.get(section.key);
   const also = [
-    ...new Set((choice?.others ?? []).flatMap((other) => lexicon.get(other.key)?.candidates[0] ?? [])),
+    ...new Set(
+      (choice?.others ?? [])
+        .filter((other) => uses[other.from] !== 'key')
+        .flatMap((other) => lexicon.get(other.key)?.candidates[0] ?? []),
+    ),
   ].filter((id) => !candidates.includes(id) && id !== 'string-ensemble' && base !== 'percussion-unpitched');
   const withUse = (use: Use): string[] => words.filter((_, index) => uses[index] === use).map((word) => word.text);
   const texts = words.map((word) => word.text);

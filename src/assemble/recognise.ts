@@ -1,12 +1,14 @@
 /** Which instrument a track is: by settings, its name, its neighbours, its program, its channel. */
 import type { Part, Question } from '../model/arrangement.ts';
 import { catalogue, instrumentById } from '../model/catalogue.ts';
-import type { Family } from '../model/instrument.ts';
 import { quoted } from '../read/clean-text.ts';
+import type { Company } from './company.ts';
+import { atHome, besideFamily, companyOf } from './company.ts';
 import type { Language } from './lexicon.ts';
 import type { NameReader, SourceTrack } from './source-track.ts';
 import { foldText } from './text.ts';
-import { instrumentInKey, transpositionInKey } from './transposing-key.ts';
+import type { InstrumentKey } from './transposing-key.ts';
+import { instrumentInKey, readKey, transpositionInKey } from './transposing-key.ts';
 
 export const UNKNOWN = 'unknown';
 const PERCUSSION_CHANNEL = 9;
@@ -30,51 +32,6 @@ export function instrumentNamed(name: string, read: NameReader): string | undefi
   const first = reading.candidates[0];
   if (first === undefined) return undefined;
   return reading.key === undefined ? first : instrumentInKey(first, reading.key);
-}
-
-interface Neighbours {
-  readonly families: ReadonlyMap<Family, number>;
-  /** Names that could be of a family among others: S, A, T and B speak for one another. */
-  readonly maybe: ReadonlyMap<Family, number>;
-  readonly ids: ReadonlyMap<string, number>;
-  readonly languages: ReadonlyMap<Language, number>;
-  readonly leadingIsOrder: boolean;
-  readonly someProgramTells: boolean;
-}
-
-function neighboursOf(tracks: readonly SourceTrack[]): Neighbours {
-  const families = new Map<Family, number>();
-  const maybe = new Map<Family, number>();
-  const ids = new Map<string, number>();
-  const languages = new Map<Language, number>();
-  for (const { reading } of tracks) {
-    const possible = new Set(
-      reading.candidates.map((id) => instrumentById(id)?.family).filter((family) => family !== undefined),
-    );
-    if (reading.candidates.length > 1) for (const family of possible) maybe.set(family, (maybe.get(family) ?? 0) + 1);
-    const only = reading.candidates.length === 1 ? reading.candidates[0] : undefined;
-    const family = only === undefined ? undefined : instrumentById(only)?.family;
-    if (only === undefined || family === undefined) continue;
-    families.set(family, (families.get(family) ?? 0) + 1);
-    ids.set(only, (ids.get(only) ?? 0) + 1);
-    if (reading.languages.length === 1) {
-      for (const language of reading.languages) languages.set(language, (languages.get(language) ?? 0) + 1);
-    }
-  }
-  const leading = tracks.filter(
-    (track) => track.reading.leadingNumber !== undefined && track.reading.candidates.length > 0,
-  );
-  const numbers = new Set(leading.map((track) => track.reading.leadingNumber?.count));
-  const kinds = new Set(leading.map((track) => track.reading.candidates[0]));
-  return {
-    families,
-    maybe,
-    ids,
-    languages,
-    // 1. Flute, 2. Oboe, 3. Clarinet ...: places in a list, not first, second and third players.
-    leadingIsOrder: leading.length >= 3 && numbers.size === leading.length && kinds.size >= 3,
-    someProgramTells: tracks.some((track) => (track.raw.program ?? 0) !== 0),
-  };
 }
 
 function isSax(id: string): boolean {
@@ -102,12 +59,24 @@ function chordShare({ raw: { notes } }: SourceTrack): number {
   return notes.length === 0 ? 0 : together / notes.length;
 }
 
+/**
+ * E Horn is the cor anglais where it stands alone, a horn in E where there are two or the other brass stands in keys of its own, as
+ * classical scores have it.
+ */
+function crookedFit(id: string, track: SourceTrack, around: Company): number {
+  const { candidates, matched, numbers, plural, players } = track.reading;
+  if (!candidates.includes('cor-anglais') || !candidates.includes('horn-f')) return 0;
+  if (id === 'cor-anglais') return 2.5 + (around.ids.has('oboe') ? 1 : 0) + (around.ids.has('horn-f') ? 0.5 : 0);
+  const isPair = numbers.length > 0 || plural || players !== undefined || (around.matched.get(matched) ?? 0) > 1;
+  return (isPair ? 4 : 0) + (around.crooks > 0 ? 3 : 0);
+}
+
 /** How well a candidate fits: program, neighbours of its kind, language, range. Larger is better; the weights are ours. */
-function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours): number {
+function fitOf(id: string, place: number, track: SourceTrack, trackPlace: number, around: Company): number {
   const instrument = instrumentById(id);
   if (instrument === undefined) return Number.NEGATIVE_INFINITY;
   const program = track.raw.program ?? 0;
-  let fit = -0.3 * place;
+  let fit = -0.3 * place + atHome(id, around) + besideFamily(instrument.family, trackPlace, around);
   if (program !== 0) fit += instrument.gmPrograms.includes(program) ? 4 : -1;
   if (isSax(id)) {
     if ([...around.ids.keys()].some(isSax)) fit += 2;
@@ -124,6 +93,7 @@ function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours
     const record = instrument.trackNames[language];
     if (record.some((word) => foldText(word).replaceAll('.', '') === name)) fit += 0.5;
   }
+  fit += crookedFit(id, track, around);
   if (instrument.family === 'voice') {
     // A singer has one line.
     const chords = chordShare(track);
@@ -135,13 +105,18 @@ function fitOf(id: string, place: number, track: SourceTrack, around: Neighbours
 /** Margin of fit from which a choice among candidates needs no question. */
 const CLEAR_MARGIN = 0.6;
 
-function chooseCandidate(track: SourceTrack, around: Neighbours): { id: string; clear: boolean } | undefined {
+interface CandidateChoice {
+  readonly id: string;
+  readonly clear: boolean;
+}
+
+function chooseCandidate(track: SourceTrack, trackPlace: number, around: Company): CandidateChoice | undefined {
   const { candidates } = track.reading;
   const first = candidates[0];
   if (first === undefined) return undefined;
   if (candidates.length === 1) return { id: first, clear: true };
   const ranked = candidates
-    .map((id, place) => ({ id, fit: fitOf(id, place, track, around) }))
+    .map((id, place) => ({ id, fit: fitOf(id, place, track, trackPlace, around) }))
     .sort((a, b) => b.fit - a.fit);
   const [best, next] = ranked;
   if (best === undefined) return undefined;
@@ -175,10 +150,32 @@ function clashOf(track: SourceTrack, id: string): Question | undefined {
   };
 }
 
-function byName(track: SourceTrack, around: Neighbours): Omit<Recognition, 'numbers' | 'players'> | undefined {
-  const choice = chooseCandidate(track, around);
-  if (choice === undefined) return undefined;
-  const { key } = track.reading;
+/** Names of the horn that mean the tenor horn where a brass band plays. */
+const PLAIN_HORN: ReadonlySet<string> = new Set(['horn', 'horns', 'hn', 'hns', 'solo horn']);
+
+/** What a name that is plain elsewhere means in this company: the horns of a brass band are tenor horns. */
+function inCompany(choice: CandidateChoice, track: SourceTrack, { kind }: Company): CandidateChoice {
+  const { key, matched } = track.reading;
+  const isPlain = key === undefined || (key.step === 'E' && key.alter === -1);
+  const isBandHorn = kind === 'brass-band' && choice.id === 'horn-f' && isPlain && PLAIN_HORN.has(matched);
+  return isBandHorn ? { id: 'alto-horn-eflat', clear: choice.clear } : choice;
+}
+
+/** The key in the name itself, where it is the horn's: E Horn, Eb Horn. */
+function keyOf(id: string, { key, candidates, matched }: SourceTrack['reading']): InstrumentKey | undefined {
+  if (key !== undefined || id !== 'horn-f' || candidates.length < 2) return key;
+  return readKey(matched.split(' '), 0)?.key;
+}
+
+function byName(
+  track: SourceTrack,
+  trackPlace: number,
+  around: Company,
+): Omit<Recognition, 'numbers' | 'players'> | undefined {
+  const first = chooseCandidate(track, trackPlace, around);
+  if (first === undefined) return undefined;
+  const choice = inCompany(first, track, around);
+  const key = keyOf(choice.id, track.reading);
   const id = key === undefined ? choice.id : instrumentInKey(choice.id, key);
   const transposition = key === undefined || id !== choice.id ? undefined : transpositionInKey(id, key);
   let question: Question | undefined;
@@ -207,11 +204,7 @@ function byName(track: SourceTrack, around: Neighbours): Omit<Recognition, 'numb
   };
 }
 
-function byProgram(
-  track: SourceTrack,
-  around: Neighbours,
-  onlyTrack: boolean,
-): Omit<Recognition, 'numbers' | 'players'> {
+function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omit<Recognition, 'numbers' | 'players'> {
   const { program, channel } = track.raw;
   const called =
     track.name === ''
@@ -264,11 +257,7 @@ function byProgram(
   };
 }
 
-function numbersOf(
-  track: SourceTrack,
-  id: string,
-  around: Neighbours,
-): { numbers: readonly number[]; players?: number } {
+function numbersOf(track: SourceTrack, id: string, around: Company): { numbers: readonly number[]; players?: number } {
   const { reading } = track;
   const players = reading.players === undefined ? {} : { players: reading.players };
   const { leadingNumber } = reading;
@@ -290,14 +279,20 @@ function numbersOf(
 
 /** The instrument of every track of a stage, in the same order. */
 export function recogniseTracks(tracks: readonly SourceTrack[], read: NameReader): readonly Recognition[] {
-  const around = neighboursOf(tracks);
-  return tracks.map((track) => {
+  const alone = companyOf(tracks);
+  // The first reading tells what kind of ensemble it is; the second reads the names in it.
+  const firstReading = tracks.map(
+    (track, place) =>
+      chooseCandidate(track, place, alone)?.id ?? byProgram(track, alone, tracks.length === 1).instrument,
+  );
+  const around = companyOf(tracks, firstReading);
+  return tracks.map((track, place) => {
     const set = track.settings.instrument === undefined ? undefined : instrumentNamed(track.settings.instrument, read);
     const setKey = set === undefined ? undefined : (read(track.settings.instrument ?? '').key ?? track.reading.key);
     const setTransposition = set === undefined || setKey === undefined ? undefined : transpositionInKey(set, setKey);
     const found =
       set === undefined
-        ? (byName(track, around) ?? byProgram(track, around, tracks.length === 1))
+        ? (byName(track, place, around) ?? byProgram(track, around, tracks.length === 1))
         : {
             instrument: set,
             by: 'settings' as const,

@@ -3,7 +3,25 @@
 export interface InstrumentKey {
   readonly step: 'A' | 'B' | 'C' | 'D' | 'E' | 'F' | 'G';
   readonly alter: -1 | 0 | 1;
+  /** Said of horns: in B flat alto, in C basso. */
+  readonly octave?: 'alto' | 'basso';
 }
+
+/** Words for the octave of a horn's key: Corni in Si bemolle basso, Hörner in hoch B. */
+export const KEY_OCTAVES: ReadonlyMap<string, 'alto' | 'basso'> = new Map<string, 'alto' | 'basso'>([
+  ['alto', 'alto'],
+  ['alti', 'alto'],
+  ['hoch', 'alto'],
+  ['high', 'alto'],
+  ['aigu', 'alto'],
+  ['haut', 'alto'],
+  ['basso', 'basso'],
+  ['bassi', 'basso'],
+  ['tief', 'basso'],
+  ['low', 'basso'],
+  ['grave', 'basso'],
+  ['bas', 'basso'],
+]);
 
 const key = (step: InstrumentKey['step'], alter: InstrumentKey['alter'] = 0): InstrumentKey => ({ step, alter });
 
@@ -116,7 +134,15 @@ export function transpositionInKey(base: string, instrumentKey: InstrumentKey): 
   const semitones = natural + instrumentKey.alter;
   const below = { semitones: semitones - 12, diatonicSteps: steps - 7 };
   const above = { semitones, diatonicSteps: steps };
-  if (base === 'horn-f') return below;
+  const octaveLower = { semitones: below.semitones - 12, diatonicSteps: below.diatonicSteps - 7 };
+  if (base === 'horn-f') {
+    const { step, alter, octave } = instrumentKey;
+    // C alto sounds as written; A, B flat and B natural basso sound an octave below the usual crook. H is only known as basso.
+    if (octave === 'alto') return step === 'C' ? above : below;
+    const isLow = octave === 'basso' || (step === 'B' && alter === 0);
+    return isLow && step !== 'C' && semitones >= 8 ? octaveLower : below;
+  }
+  if (base === 'trumpet-piccolo') return semitones === 9 ? above : undefined;
   if (['trumpet-bflat', 'trumpet-c', 'cornet-bflat', 'clarinet-bflat'].includes(base))
     return semitones <= 6 ? above : below;
   return undefined;
@@ -134,5 +160,6 @@ const KEYED: ReadonlyMap<string, string> = new Map(
     'clarinet-bflat Eb': 'clarinet-eflat',
     'trumpet-bflat C': 'trumpet-c',
     'flute G': 'alto-flute',
+    'cornet-bflat Eb': 'cornet-eflat',
   }),
 );

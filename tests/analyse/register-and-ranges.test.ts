@@ -53,6 +53,24 @@ describe('the range of a part', () => {
     expect(ranges[0]?.edge).toEqual([]);
   });
 
+  it('follows the crook: a horn in B flat alto has its sixteenth harmonic at B flat 5, above the horn in F', () => {
+    // Harmonics of a crook: written C6 sounds a tone lower in B flat alto (acoustics; any book on natural horns).
+    const inBflatAlto = partOf('horn-f', 'Bb5:0:1 B5:1:1', timeline, {
+      transposition: { semitones: -2, diatonicSteps: -1 },
+    });
+    const inF = partOf('horn-f', 'Bb5:0:1', timeline);
+    expect(readingsOf(inBflatAlto).ranges[0]?.outside.map(({ midi }) => midi)).toEqual([83]);
+    expect(readingsOf(inF).ranges[0]?.outside.map(({ midi }) => midi)).toEqual([82]);
+  });
+
+  it('has one written compass for clarinets in every key: E3 written is E3 in C, D3 in B flat', () => {
+    const inC = partOf('clarinet-bflat', 'E3:0:1 D3:1:1', timeline, {
+      transposition: { semitones: 0, diatonicSteps: 0 },
+    });
+    expect(readingsOf(inC).ranges[0]?.outside.map(({ midi }) => midi)).toEqual([50]);
+    expect(readingsOf(partOf('clarinet-bflat', 'D3:0:1', timeline)).ranges[0]?.outside).toEqual([]);
+  });
+
   it('calls C#7 on the violin the edge: over the practical C7 (Gehrkens 1914), under E7 (Adler, from memory)', () => {
     const { ranges } = readingsOf(partOf('violin', 'C7:0:1 C#7:1:1 E7:2:1 F7:3:1', timeline));
     expect(ranges[0]?.edge.map(({ midi }) => midi)).toEqual([97, 100]);

@@ -444,9 +444,9 @@ describe('which instrument', () => {
   });
 
   it('an instrument that the catalogue lacks is asked about, not judged as another', () => {
-    const arrangement = one({ tracks: [{ name: 'Contrabass Clarinet', music: 'C2:0:4', program: 71 }] });
+    const arrangement = one({ tracks: [{ name: 'Contrabass Recorder', music: 'C2:0:4', program: 71 }] });
     expect(instrumentsOf(arrangement)).toEqual(['unknown']);
-    expect(arrangement.stages[0]!.questions[0]!.text).toMatch(/Contrabass Clarinet.*catalogue lacks/);
+    expect(arrangement.stages[0]!.questions[0]!.text).toMatch(/Contrabass Recorder.*catalogue lacks/);
   });
 
   it('numbers down the track list are no player numbers', () => {
@@ -467,6 +467,59 @@ describe('which instrument', () => {
       semitones: 2,
       diatonicSteps: 1,
     });
+  });
+
+  it('a pair of E Horns in a classical score are horns in E, one E Horn beside oboes is the cor anglais', () => {
+    const classical = one({
+      tracks: [
+        { name: 'Oboe 1', music: 'C5:0:4' },
+        { name: 'E Horn 1', music: 'E4:0:4' },
+        { name: 'E Horn 2', music: 'B3:0:4' },
+        { name: 'Violin 1', music: 'C5:0:4' },
+        { name: 'Cello', music: 'C3:0:4' },
+      ],
+    });
+    expect(part(classical, 'E Horn 1')).toMatchObject({ instrument: 'horn-f', transposition: { semitones: -8 } });
+    const late = one({
+      tracks: [
+        { name: 'Oboe', music: 'C5:0:4' },
+        { name: 'E Horn', music: 'E4:0:4' },
+        { name: 'Horn in F', music: 'C4:0:4' },
+        { name: 'Violins', music: 'C5:0:4' },
+      ],
+    });
+    expect(part(late, 'E Horn').instrument).toBe('cor-anglais');
+  });
+
+  it('Bass is the singer after Tenor and the string bass after Cello, in one score', () => {
+    const cantata = one({
+      tracks: ['Soprano', 'Alto', 'Tenor', 'Bass', 'Violin I', 'Violin II', 'Viola', 'Cello', 'Bass'].map(
+        (name, index) => ({
+          name,
+          music: name === 'Bass' ? 'E3:0:4' : name === 'Cello' || name === 'Tenor' ? 'C3:0:4' : 'G4:0:4',
+          channel: index,
+        }),
+      ),
+    });
+    expect(cantata.stages[0]!.parts.filter(({ name }) => name === 'Bass').map(({ instrument }) => instrument)).toEqual([
+      'voice-bass',
+      'double-bass',
+    ]);
+  });
+
+  it('effects are sound without pitch, said once', () => {
+    const cue = one({
+      tracks: [
+        { name: 'Violins', music: 'C5:0:4' },
+        { name: 'Riser', music: 'C2:0:4' },
+        { name: 'Sub Drop', music: 'C1:4:4' },
+      ],
+    });
+    expect(part(cue, 'Riser')).toMatchObject({ instrument: 'sound-effect', unpitched: true });
+    expect(cue.assumptions.filter((sentence) => sentence.includes('effects'))).toEqual([
+      '"Riser" and "Sub Drop" are taken for effects, sound without pitch: no range, no part in the harmony, no level.',
+    ]);
+    expect(cue.stages[0]!.questions.filter(({ text }) => text.includes('Riser'))).toEqual([]);
   });
 
   it('the settings have the last word', () => {

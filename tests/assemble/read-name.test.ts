@@ -403,7 +403,19 @@ describe('what a track name says besides', () => {
     expect(instrumentOf('Tbn 1/Tbn 2/Bass')).toBe('trombone-tenor');
   });
 
-  it.each(['Contrabass Clarinet', 'Wagner Tuba 1', 'Viola da gamba', "Viole d'amour", 'Alto Clarinet', 'Basstrompete'])(
+  it.each([
+    ['Contrabass Clarinet', 'contrabass-clarinet'],
+    ['Kontrabass-Klarinette', 'contrabass-clarinet'],
+    ['Wagner Tuba 1', 'wagner-tuba'],
+    ['Viola da gamba', 'viol-bass'],
+    ["Viole d'amour", 'viola-damore'],
+    ['Alto Clarinet', 'alto-clarinet'],
+    ['Basstrompete', 'trumpet-bass'],
+  ])('%s is %s, not the instrument whose name is inside its own', (name, instrument) => {
+    expect(instrumentOf(name)).toBe(instrument);
+  });
+
+  it.each(['Contrabass Recorder', 'Violino piccolo', 'Bass Balalaika', 'Kontrabasssaxophon', 'Piccolo Oboe'])(
     '%s is not the instrument whose name is inside its own',
     (name) => {
       expect(readName(name)).toMatchObject({ candidates: [], lacking: true });
