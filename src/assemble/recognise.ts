@@ -105,15 +105,22 @@ function fitOf(id: string, place: number, track: SourceTrack, trackPlace: number
 /** Margin of fit from which a choice among candidates needs no question. */
 const CLEAR_MARGIN = 0.6;
 
+/** Lead says what a line does, not who plays it: a program of another instrument tells more. */
+function isRoleAlone(matched: string, candidates: readonly string[], program: number): boolean {
+  return (
+    matched === 'lead' && program !== 0 && !candidates.some((id) => instrumentById(id)?.gmPrograms.includes(program))
+  );
+}
+
 interface CandidateChoice {
   readonly id: string;
   readonly clear: boolean;
 }
 
 function chooseCandidate(track: SourceTrack, trackPlace: number, around: Company): CandidateChoice | undefined {
-  const { candidates } = track.reading;
+  const { candidates, matched } = track.reading;
   const first = candidates[0];
-  if (first === undefined) return undefined;
+  if (first === undefined || isRoleAlone(matched, candidates, track.raw.program ?? 0)) return undefined;
   if (candidates.length === 1) return { id: first, clear: true };
   const ranked = candidates
     .map((id, place) => ({ id, fit: fitOf(id, place, track, trackPlace, around) }))
