@@ -4,7 +4,9 @@ import type { MeterChange, StageClock } from './stage-clock.ts';
 import { secondsReader } from './stage-clock.ts';
 
 /** More bars than this in a stage are not music that one file holds; far notes beyond are set aside with a sentence. */
-export const MOST_BARS = 4000;
+const MOST_BARS = 4000;
+/** Nor are so many quarter notes, however long the bars are: as many as fill those at 5/4. */
+const MOST_QUARTERS = 5 * MOST_BARS;
 /** A meter change this close to a bar line, in quarter notes, stands on it (export rounding). */
 const SNAP_QUARTERS = 0.03;
 const DEFAULT_METER: Meter = { numerator: 4, denominator: 4 };
@@ -87,7 +89,8 @@ export function barGridOf(
   let tempoIndex = 0;
   let start = opening.start;
   let number = hasPickup ? 0 : 1;
-  while ((start < lastQuarters - 1e-6 || bars.length === 0) && bars.length < MOST_BARS) {
+  const isFull = (): boolean => bars.length >= MOST_BARS || start - opening.start >= MOST_QUARTERS;
+  while ((start < lastQuarters - 1e-6 || bars.length === 0) && !isFull()) {
     let next = clock.meters[meterIndex + 1];
     while (next !== undefined && next.quarters <= start + SNAP_QUARTERS) {
       meter = next.meter;

@@ -1,10 +1,12 @@
 /** One stage up to its parts: bars, placed tracks, parts still without ids. */
 import type { Problem } from '../problems/problem.ts';
-import { barsText } from '../model/plain-words.ts';
+import { agreeing, barSpanText, barsText, counted } from '../model/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import type { BarGrid } from './bars.ts';
-import { barGridOf, MOST_BARS } from './bars.ts';
+import { barGridOf } from './bars.ts';
+import type { FarNotes } from './far-notes.ts';
+import { FAR_BARS, setFarNotesAside } from './far-notes.ts';
 import type { PartDraft, PlacedNote, PlacedTrack } from './group-parts.ts';
 import { groupParts } from './group-parts.ts';
 import { recogniseTracks } from './recognise.ts';
@@ -65,26 +67,34 @@ function movedTo(
 
 interface Bounded {
   readonly grid: BarGrid;
+  readonly far: FarNotes;
+  /** Number of the last bar that can be made. */
+  readonly lastBar: number;
   /** File position from which on notes are left out. */
   readonly limit: number;
   /** File position to which ends are clipped. */
   readonly clip: number;
 }
 
-/** Bars for all notes; where that would be absurdly many, for those before the limit only. */
-function boundedGrid(
+/** Bars for these notes, as many as are made. */
+function gridFor(
   clock: StageClock,
   pickup: number | undefined,
+  first: number,
   tracks: readonly (readonly PlacedNote[])[],
-): Bounded {
-  let first = Number.POSITIVE_INFINITY;
-  let last = 0;
-  for (const notes of tracks) {
-    first = Math.min(first, notes[0]?.startQuarters ?? first);
-    last = Math.max(last, lastNeeded(notes));
-  }
-  const whole = barGridOf(clock, pickup, first, last);
-  if (!whole.tooManyBars) return { grid: whole, limit: Number.POSITIVE_INFINITY, clip: Number.POSITIVE_INFINITY };
+): BarGrid {
+  return barGridOf(clock, pickup, first, Math.max(0, ...tracks.map(lastNeeded)));
+}
+
+/** Bars for all notes but those that stand far from the music; where that would be absurdly many, for those before the limit only. */
+function boundedGrid(clock: StageClock, pickup: number | undefined, all: readonly (readonly PlacedNote[])[]): Bounded {
+  const first = Math.min(...all.map((notes) => notes[0]?.startQuarters ?? Number.POSITIVE_INFINITY));
+  const far = setFarNotesAside(all, gridFor(clock, pickup, first, all));
+  const tracks = far.near;
+  const whole = gridFor(clock, pickup, first, tracks);
+  const unlimited = { limit: Number.POSITIVE_INFINITY, clip: Number.POSITIVE_INFINITY };
+  const lastBar = whole.timeline.bars.at(-1)?.number ?? 0;
+  if (!whole.tooManyBars) return { grid: whole, far, lastBar, ...unlimited };
   const limit = whole.endQuarters + whole.originQuarters;
   let lastStart = 0;
   let lastEnd = 0;
@@ -96,7 +106,37 @@ function boundedGrid(
     }
   }
   const clip = Math.max(lastEnd, lastStart + 1);
-  return { grid: barGridOf(clock, pickup, first, Math.min(limit, clip)), limit, clip };
+  return { grid: barGridOf(clock, pickup, first, Math.min(limit, clip)), far, lastBar, limit, clip };
+}
+
+function farNoteProblems(heard: readonly SourceTrack[], far: FarNotes): readonly Problem[] {
+  const music = barSpanText(far.music.from, far.music.to);
+  return heard.flatMap((source, index): Problem[] => {
+    const place = { file: source.file.path, track: source.raw.track, trackName: source.name };
+    const bars = far.farBars[index] ?? [];
+    const cut = far.cut[index] ?? 0;
+    const problems: Problem[] = [];
+    if (bars.length > 0) {
+      const stand = `${counted(bars.length, 'note')} ${agreeing(bars.length, 'stands', 'stand')} in ${barsText(bars, 4)}, far from the music (${music})`;
+      const done = `${agreeing(bars.length, 'it was', 'they were')} taken for a slip and left out`;
+      const message = `${stand}; ${done}. Delete ${agreeing(bars.length, 'it', 'them')}, or move ${agreeing(bars.length, 'it', 'them')} to the music.`;
+      problems.push({ kind: 'remark', code: 'far-note', ...place, message });
+    }
+    if (cut > 0) {
+      const message = `${counted(cut, 'note')} ${agreeing(cut, 'is', 'are')} held more than ${String(FAR_BARS)} bars after the last note begins, and ${agreeing(cut, 'was', 'were')} taken to end there: a key-up is probably missing. Shorten ${agreeing(cut, 'it', 'them')} in the export.`;
+      problems.push({ kind: 'remark', code: 'stuck-note', ...place, message });
+    }
+    return problems;
+  });
+}
+
+function gapProblems(file: string, { gaps }: FarNotes): readonly Problem[] {
+  return gaps.map(({ from, to }) => ({
+    kind: 'remark',
+    code: 'long-silence',
+    file,
+    message: `No note begins in ${barSpanText(from, to)}, and all these ${String(to - from + 1)} bars are in the dossier: move the music together in the sequencer if that is not meant.`,
+  }));
 }
 
 /** Reads one stage; undefined where it has no notes. */
@@ -114,13 +154,14 @@ export function readStage(named: NamedStage, settings: Settings, read: NameReade
     settings.pickup,
     heard.length > 0 ? placed : allTracks.map((track) => placeNotes(track, clock)),
   );
-  const { grid, limit, clip } = bounded;
+  const { grid, far, lastBar, limit, clip } = bounded;
+  problems.push(...farNoteProblems(heard, far), ...gapProblems(raw.files[0]?.path ?? '', far));
   const firstBarStart = grid.timeline.bars[0]?.startQuarters ?? 0;
   const recognised = recogniseTracks(heard, read);
   const tracks: PlacedTrack[] = [];
   heard.forEach((source, index) => {
     const recognition = recognised[index];
-    const own = placed[index];
+    const own = far.near[index];
     if (recognition === undefined || own === undefined) return;
     const kept = limit === Number.POSITIVE_INFINITY ? own : own.filter((note) => note.startQuarters < limit);
     if (kept.length < own.length) {
@@ -130,7 +171,7 @@ export function readStage(named: NamedStage, settings: Settings, read: NameReade
         file: source.file.path,
         track: source.raw.track,
         trackName: source.name,
-        message: `${own.length - kept.length} note(s) start after bar ${MOST_BARS}, which is more than one arrangement holds; they were left out. Move or delete them.`,
+        message: `${own.length - kept.length} note(s) start after bar ${String(lastBar)}, further than one arrangement reaches; they were left out. Move or delete them.`,
       });
     }
     const notes = movedTo(kept, grid.originQuarters, firstBarStart, clip);

@@ -12,11 +12,27 @@ const LEAST_AGREEMENT = 0.55;
 const PARTS_OF_BEAT = [1, 2, 4] as const;
 const TOGETHER_SECONDS = 0.03;
 const MOST_ONSETS = 300;
+/** No player counts on through a longer silence: what comes after it is a new start. */
+const LONGEST_PAUSE_SECONDS = 8;
+/**
+ * Onsets sparser than this on the average show no beat. It bounds the work by the onsets: how many tempos are tried grows with the time that they span.
+ */
+const SECONDS_AN_ONSET = 1;
 
+/** The longest stretch, by onsets, without a pause, as far as it is dense enough. */
 function momentsOf(parts: readonly Part[]): Float64Array {
   const sorted = Float64Array.from(parts.flatMap((part) => part.notes.map((note) => note.startSecond))).sort();
   const moments = sorted.filter((second, index) => index === 0 || second - (sorted[index - 1] ?? 0) > TOGETHER_SECONDS);
-  return moments.subarray(0, MOST_ONSETS);
+  let stretch = moments.subarray(0, 0);
+  let from = 0;
+  for (let to = 1; to <= moments.length; to++) {
+    const pause = (moments[to] ?? Number.POSITIVE_INFINITY) - (moments[to - 1] ?? 0);
+    if (pause <= LONGEST_PAUSE_SECONDS) continue;
+    if (to - from > stretch.length) stretch = moments.subarray(from, to);
+    from = to;
+  }
+  const first = stretch[0] ?? 0;
+  return stretch.subarray(0, MOST_ONSETS).filter((second) => second - first <= MOST_ONSETS * SECONDS_AN_ONSET);
 }
 
 function agreement(moments: Float64Array, perSecond: number): number {

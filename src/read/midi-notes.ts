@@ -50,7 +50,8 @@ function endsAllNotes(controller: number): boolean {
   return controller === 120 || controller >= 123;
 }
 
-const HANGING = (count: number): string => `${counted(count, 'note')} never ended; closed at the end of the track.`;
+const HANGING = (count: number): string =>
+  `${counted(count, 'note')} never ended; closed where the key is struck again, or at the end of the track.`;
 const ZERO_LENGTH = (count: number): string => `${counted(count, 'note')} without length given the length of one tick.`;
 const OVERLAPPING = (count: number): string =>
   `${counted(count, 'note')} struck again while sounding; the first to begin was taken to be the first to end.`;
@@ -59,7 +60,8 @@ const STRAY_OFF = (count: number): string =>
 
 /**
  * The events of one track by channel. A note-on at velocity 0 is a note-off; notes of one pitch on one channel are
- * paired first in, first out (the common practice of sequencers; the standard leaves it open). Hanging notes end at `lastTick`.
+ * paired first in, first out (the common practice of sequencers; the standard leaves it open). Hanging notes end where the
+ * same key is struck again, the last of them at `lastTick`.
  */
 export function channelsOf(
   events: readonly MidiEvent[],
@@ -127,10 +129,10 @@ export function channelsOf(
   }
   for (const state of states.values()) {
     state.open.forEach((queue, midi) => {
-      for (const note of queue.items.slice(queue.head)) {
+      queue.items.slice(queue.head).forEach((note, index, hanging) => {
         tally.add('hanging-notes', track, HANGING);
-        close(state, midi, note, lastTick);
-      }
+        close(state, midi, note, hanging[index + 1]?.tick ?? lastTick);
+      });
     });
     state.notes.sort((a, b) => a.startTick - b.startTick || a.midi - b.midi || a.endTick - b.endTick);
   }

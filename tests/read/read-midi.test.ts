@@ -131,6 +131,18 @@ describe('notes', () => {
     expect(codes).toEqual(['hanging-notes']);
   });
 
+  it('of hanging notes of one key each ends where the next is struck, as on a keyboard', () => {
+    const { file, codes } = read(
+      midiFile(0, 96, chunk('MTrk', [...noteOn(0, 60), ...noteOn(96, 60), ...noteOn(96, 60), ...endOfTrack(96)])),
+    );
+    expect(notesOf(file)).toEqual([
+      [60, 0, 96],
+      [60, 96, 192],
+      [60, 192, 288],
+    ]);
+    expect(codes).toEqual(['hanging-notes']);
+  });
+
   it('all notes off ends what sounds', () => {
     const { file, codes } = read(midiFile(0, 96, track(noteOn(0, 60), control(48, 123, 0), note(62, 96))));
     expect(notesOf(file)).toEqual([

@@ -61,24 +61,21 @@ interface Excess {
   readonly held: readonly PlacedNote[];
 }
 
-function distinctByPitch(notes: readonly PlacedNote[]): readonly PlacedNote[] {
-  return [...new Map(notes.map((note) => [note.midi, note])).values()].sort((a, b) => a.midi - b.midi);
-}
-
 /** Bars in which more different pitches are held than the part can, with the fullest moment of each. */
 function excessBars({ notes }: JudgedPart, most: number, timeline: Timeline): readonly Excess[] {
   const { bars } = timeline;
   const byBar = new Map<number, Excess>();
-  let holding: Held[] = [];
+  // One a pitch, the one that ends last: however often a key is struck, it is one key.
+  const holding = new Map<number, Held>();
   for (const note of notes) {
     const held = heldOf(note, timeline);
-    holding = holding.filter(({ to }) => to > held.from + 1e-6);
-    holding.push(held);
-    if (holding.length <= most) continue;
-    const together = distinctByPitch(holding.map((item) => item.note));
-    if (together.length <= most) continue;
+    for (const [midi, { to }] of holding) if (to <= held.from + 1e-6) holding.delete(midi);
+    const same = holding.get(note.midi);
+    if (same === undefined || same.to <= held.to) holding.set(note.midi, held);
+    if (holding.size <= most) continue;
+    const together = [...holding.values()].map((item) => item.note).sort((a, b) => a.midi - b.midi);
     // As long as more than `most` go on: to the end of the note that brings the number down.
-    const ends = holding.map(({ to }) => to).sort((a, b) => b - a);
+    const ends = [...holding.values()].map(({ to }) => to).sort((a, b) => b - a);
     const until = ends[most] ?? held.from;
     const first = barIndexAt(bars, held.from);
     for (let index = first; index === first || (bars[index]?.startQuarters ?? Infinity) < until - 1e-6; index++) {

@@ -30,7 +30,9 @@ export function spanPlacesOf({ part, notes }: PlacedPart, widest = NINTH): reado
   if (part.family !== 'keyboard') return [];
   const chords = groupedBy(notes, ({ startQuarters }) => startQuarters);
   return [...chords.values()].flatMap((chord): AwkwardPlace[] => {
-    const sorted = [...chord].sort((a, b) => a.midi - b.midi).slice(WITH_PEDALS.includes(part.instrument) ? 1 : 0);
+    // A key struck twice is one key to reach.
+    const keys = [...new Map(chord.map((note) => [note.midi, note])).values()];
+    const sorted = keys.sort((a, b) => a.midi - b.midi).slice(WITH_PEDALS.includes(part.instrument) ? 1 : 0);
     const hand = widerHand(sorted);
     const span = (hand.at(-1)?.midi ?? 0) - (hand[0]?.midi ?? 0);
     return span > widest ? [{ notes: hand, amount: span, usual: widest }] : [];
