@@ -49,6 +49,8 @@ export interface BuildOptions {
   readonly archive?: boolean;
   /** Called with a short text before each longer step. */
   readonly onProgress?: (text: string) => void;
+  /** Called with what was read; may throw an InputError where nothing is to be made of it. */
+  readonly onRead?: (raw: RawFolder) => void;
   /** What is known from earlier builds; without it everything is made anew. */
   readonly memory?: Memory;
 }
@@ -115,7 +117,7 @@ function stagesUpTo(arrangement: Arrangement, name: string | undefined): Arrange
   };
 }
 
-type ReadingOptions = Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress'>;
+type ReadingOptions = Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress' | 'onRead'>;
 
 function readOptions(options: ReadingOptions): ReadOptions {
   options.onProgress?.('reading the folder');
@@ -125,6 +127,7 @@ function readOptions(options: ReadingOptions): ReadOptions {
 function arrangementOf(raw: RawFolder, options: ReadingOptions): Arrangement {
   // Wrong settings would be wrong throughout the dossier: nothing is built until they are mended.
   if (raw.problems.some((problem) => problem.kind === 'settings')) throw new InputError(raw.problems);
+  options.onRead?.(raw);
   options.onProgress?.('putting the parts together');
   return stagesUpTo(assemble(raw, { folderName: basename(resolve(options.folder)) }), options.stage);
 }

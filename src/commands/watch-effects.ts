@@ -12,6 +12,12 @@ export interface OpenSite {
 export interface WatchEffects {
   /** Resolves after this time, or at once where the end is wanted. */
   readonly pause: (milliseconds: number) => Promise<void>;
+  /**
+   * Runs work that may compute for long without looking up: a wish to end the program is granted by the system at once meanwhile.
+   */
+  readonly interruptible: <T>(work: () => Promise<T>) => Promise<T>;
+  /** Letters and digits that nobody can guess, for an address. */
+  readonly secret: () => string;
   /** True once the user asked the program to end. */
   readonly isEndWanted: () => boolean;
   /** Milliseconds from some moment on, for telling how long a build took. */

@@ -5,6 +5,9 @@ import type { BuildOutcome } from '../build.ts';
 import type { Effects } from '../model/effects.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
+import type { RawFolder } from '../read/raw.ts';
+import type { WholeExports } from './broken-off.ts';
+import { NONE_WHOLE, refuseBrokenOff, wholeExports } from './broken-off.ts';
 import { folderState } from './folder-state.ts';
 import { roundMemory } from './round-memory.ts';
 import { answerRequest } from './watch-site.ts';
@@ -51,15 +54,23 @@ export async function watchFolder(
   const out = outputFolder(options);
   const memory = roundMemory();
   const { disk } = effects;
+  const secret = watch.secret();
   let files: ReadonlySet<string> = new Set();
+  let whole: WholeExports = NONE_WHOLE;
   let builds = 0;
 
+  /** A page of ours, never what a link in its place leads to. */
+  const readOwn = async (path: string): Promise<Uint8Array | undefined> => {
+    const place = await disk.realPath(out);
+    const page = place === undefined ? undefined : join(place, path);
+    if (page === undefined || (await disk.realPath(page)) !== page) return undefined;
+    return disk.read(page).catch(() => undefined);
+  };
   const read = async (path: string): Promise<Uint8Array | undefined> => {
-    const again = async (): Promise<Uint8Array | undefined> => {
-      await watch.pause(SWAP_MS);
-      return disk.read(join(out, path)).catch(() => undefined);
-    };
-    return disk.read(join(out, path)).catch(again);
+    const found = await readOwn(path);
+    if (found !== undefined) return found;
+    await watch.pause(SWAP_MS);
+    return readOwn(path);
   };
   const state = (): Promise<string> => folderState(folder, disk, [out]);
 
@@ -77,13 +88,21 @@ export async function watchFolder(
 
   const build = async (site: OpenSite): Promise<void> => {
     const start = watch.clockMs();
+    let reading: RawFolder | undefined;
+    const onRead = (raw: RawFolder): void => {
+      refuseBrokenOff(raw, whole);
+      reading = raw;
+    };
     try {
-      const outcome = await buildDossier({ ...options, singleFile: false, memory }, effects);
+      const outcome = await watch.interruptible(() =>
+        buildDossier({ ...options, singleFile: false, memory, onRead }, effects),
+      );
+      if (reading !== undefined) whole = wholeExports(reading);
       memory.endRound();
       files = new Set(outcome.files);
       builds++;
       const milliseconds = watch.clockMs() - start;
-      tell({ kind: 'built', outcome, milliseconds, address: `http://127.0.0.1:${String(site.port)}/` });
+      tell({ kind: 'built', outcome, milliseconds, address: `http://127.0.0.1:${String(site.port)}/${secret}/` });
       site.announce(builds);
     } catch (error) {
       if (watch.isEndWanted()) return;
@@ -94,7 +113,7 @@ export async function watchFolder(
   };
 
   let port = options.port;
-  const site = await watch.openSite(port, (request) => answerRequest(request, { port, files, read }));
+  const site = await watch.openSite(port, (request) => answerRequest(request, { port, secret, files, read }));
   port = site.port;
   try {
     let seen = await state();

@@ -3,6 +3,7 @@
  * Eleventy run by hand gives the same pages.
  */
 import type { EleventyConfig } from '@11ty/eleventy';
+import { withoutDirectionMarks } from '../read/clean-text.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { preparePages, type PreparePagesOptions } from './prepare-pages.ts';
 import { withoutForbiddenCharacters } from './trusted-markup.ts';
@@ -20,6 +21,6 @@ export function configureEleventy(
   config.setNunjucksEnvironmentOptions({ throwOnUndefined: true, autoescape: true });
   config.addGlobalData('dossier', async () => preparePages(await supply(), options));
   config.addTransform('forbidden-characters', (content) =>
-    typeof content === 'string' ? withoutForbiddenCharacters(content) : content,
+    typeof content === 'string' ? withoutDirectionMarks(withoutForbiddenCharacters(content)) : content,
   );
 }

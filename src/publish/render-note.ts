@@ -4,6 +4,7 @@
  */
 import MarkdownIt from 'markdown-it';
 import { escapeXml } from '../draw/svg.ts';
+import { withoutDirectionMarks } from '../read/clean-text.ts';
 import { trustedMarkup, type TrustedMarkup } from './trusted-markup.ts';
 
 const markdown = MarkdownIt({ html: false, linkify: false, typographer: false });
@@ -36,7 +37,8 @@ for (const name of ['th_open', 'td_open'] as const) {
 
 /** A note as HTML text that is safe to place in a page. */
 export function noteHtml(text: string): string {
-  return markdown.render(text);
+  // Markdown makes characters of references such as `&#x202E;`.
+  return withoutDirectionMarks(markdown.render(text));
 }
 
 /** The same as markup for the templates. */

@@ -13,6 +13,14 @@ const UNSAFE =
 /** More than three marks on one letter serve no name. */
 const HEAPED_MARKS = /(\p{M}{3})\p{M}+/gu;
 
+/** Marks, embeddings, overrides and isolates of direction (Unicode Standard Annex 9, 2): letters and joiners stay as they are. */
+const DIRECTION_MARKS = /[\u061C\u200E\u200F\u202A-\u202E\u2066-\u2069]/g;
+
+/** Text that cannot turn what stands around it; each script keeps its own direction. */
+export function withoutDirectionMarks(text: string): string {
+  return text.replace(DIRECTION_MARKS, '');
+}
+
 /** Text without the characters that could turn or repaint what stands around it; line ends stay. */
 export function withoutControls(text: string): string {
   return text.replaceAll(UNSAFE, '');

@@ -6,7 +6,7 @@ import MarkdownIt from 'markdown-it';
 import type { Problem } from '../problems/problem.ts';
 import { parseBarHeading } from './bar-span.ts';
 import type { BarHeading } from './bar-span.ts';
-import { cleanText, decodeText, quoted } from './clean-text.ts';
+import { cleanText, decodeText, quoted, withoutDirectionMarks } from './clean-text.ts';
 import { readFrontMatter } from './front-matter.ts';
 import type { FrontMatterReading } from './front-matter.ts';
 import type { RawMemo } from './raw.ts';
@@ -124,7 +124,7 @@ function linesOf(
   file: string,
 ): { readonly lines: readonly string[]; readonly problems: readonly Problem[] } {
   const { text, guessed } = decodeText(bytes);
-  const lines = text
+  const lines = withoutDirectionMarks(text)
     .replace(/^\uFEFF/, '')
     .replaceAll('\0', '\uFFFD')
     .split(/\r\n|\r|\n/);

@@ -41,10 +41,16 @@ export function isTextAt(rows: Rows): (path: Path) => boolean {
   return (path) => /text|name/.test(rowAt(path, rows).row?.type ?? '');
 }
 
+/** As YAML 1.2 writes it (core schema, 10.3.2). */
+function asWritten(content: number | boolean): string {
+  if (typeof content === 'boolean' || Number.isFinite(content)) return String(content);
+  return Number.isNaN(content) ? '.nan' : content > 0 ? '.inf' : '-.inf';
+}
+
 function found(content: unknown): string {
   if (content === undefined || content === null) return 'nothing';
   if (typeof content === 'string') return quoted(content);
-  if (typeof content === 'number' || typeof content === 'boolean') return String(content);
+  if (typeof content === 'number' || typeof content === 'boolean') return asWritten(content);
   return Array.isArray(content) ? 'a list' : 'a map';
 }
 

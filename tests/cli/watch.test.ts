@@ -1,6 +1,6 @@
 /** `watch`: what is built anew and what is recalled, what is shown and to whom, and how it ends. */
 import { spawn } from 'node:child_process';
-import { cpSync, mkdirSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readFileSync, readdirSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
@@ -158,11 +158,12 @@ describe('the dossier over HTTP', () => {
   const files: Readonly<Record<string, string>> = { 'index.html': PAGE, 'dossier.json': '{}', 'tables/a b.csv': 'x' };
   const site: Site = {
     port: 4000,
+    secret: 'secret',
     files: new Set(Object.keys(files)),
     read: (path) => Promise.resolve(new TextEncoder().encode(files[path] ?? 'a secret')),
   };
   const ask = (request: Partial<SiteRequest>): Promise<SiteAnswer> =>
-    answerRequest({ method: 'GET', target: '/', host: '127.0.0.1:4000', ...request }, site);
+    answerRequest({ method: 'GET', target: '/secret/', host: '127.0.0.1:4000', ...request }, site);
   const statusOf = async (request: Partial<SiteRequest>): Promise<number> => {
     const answer = await ask(request);
     return answer.kind === 'whole' ? answer.status : 0;
@@ -171,7 +172,7 @@ describe('the dossier over HTTP', () => {
   it.each(['/', '/index.html', '/dossier.json', '/tables/a%20b.csv', '/index.html?x=1#bar-3'])(
     'shows %s',
     async (target) => {
-      expect(await statusOf({ target })).toBe(200);
+      expect(await statusOf({ target: `/secret${target}` })).toBe(200);
     },
   );
 
@@ -185,7 +186,24 @@ describe('the dossier over HTTP', () => {
     '/%',
     'http://elsewhere/index.html',
   ])('has no %s: only the files of the last build, by their exact names', async (target) => {
+    expect(await statusOf({ target: `/secret${target}` })).toBe(404);
     expect(await statusOf({ target })).toBe(404);
+  });
+
+  // Other users of the machine reach the port as well.
+  it.each(['/', '/index.html', '/secret', '/secre/', '/secrets/', '/SECRET/', '/other/index.html', '//secret/', '/.newer'])(
+    'shows nothing under %s to whoever does not know the secret of the address',
+    async (target) => {
+      expect(await statusOf({ target })).toBe(404);
+    },
+  ); // prettier-ignore
+
+  it('is shown on port 80 too, which browsers leave out of the name they call', async () => {
+    const ask80 = (host: string): Promise<SiteAnswer> =>
+      answerRequest({ method: 'GET', target: '/secret/', host }, { ...site, port: 80 });
+    expect(await ask80('127.0.0.1')).toMatchObject({ status: 200 });
+    expect(await ask80('localhost:80')).toMatchObject({ status: 200 });
+    expect(await ask80('elsewhere.example')).toMatchObject({ status: 421 });
   });
 
   // A page elsewhere whose name is made to lead to 127.0.0.1 sends its own name as the host.
@@ -193,7 +211,7 @@ describe('the dossier over HTTP', () => {
     'answers nobody who calls it “%s”',
     async (host) => {
       expect(await statusOf({ host })).toBe(421);
-      expect(await statusOf({ host, target: '/.newer' })).toBe(421);
+      expect(await statusOf({ host, target: '/secret/.newer' })).toBe(421);
     },
   ); // prettier-ignore
 
@@ -211,7 +229,7 @@ describe('the dossier over HTTP', () => {
   });
 
   it('gives data files as they are, and lets no other site frame, read or keep anything', async () => {
-    const answer = await ask({ target: '/dossier.json' });
+    const answer = await ask({ target: '/secret/dossier.json' });
     expect(answer).toMatchObject({
       body: new TextEncoder().encode('{}'),
       headers: {
@@ -228,6 +246,8 @@ interface Script {
   readonly news: WatchNews[];
   readonly announced: number[];
   readonly isClosed: () => boolean;
+  /** What the site answers to a path. */
+  readonly ask: (target: string) => Promise<SiteAnswer>;
   readonly run: Promise<void>;
 }
 
@@ -238,8 +258,12 @@ function watchWith(folder: string, steps: readonly (() => void)[]): Script {
   let isClosed = false;
   let isEndWanted = false;
   let next = 0;
+  let answer: (request: SiteRequest) => Promise<SiteAnswer> = () => Promise.reject(new Error('not open yet'));
+  const ask = (target: string): Promise<SiteAnswer> => answer({ method: 'GET', target, host: '127.0.0.1:4000' });
   const effects: WatchEffects = {
     clockMs: () => 0,
+    interruptible: (work) => work(),
+    secret: () => 'secret',
     isEndWanted: () => isEndWanted,
     pause: () => {
       // A step is taken once its build has been told of.
@@ -250,18 +274,20 @@ function watchWith(folder: string, steps: readonly (() => void)[]): Script {
       }
       return Promise.resolve();
     },
-    openSite: () =>
-      Promise.resolve({
+    openSite: (_port, given) => {
+      answer = given;
+      return Promise.resolve({
         port: 4000,
         announce: (build) => announced.push(build),
         close: () => {
           isClosed = true;
           return Promise.resolve();
         },
-      }),
+      });
+    },
   };
   const run = watchFolder({ folder, port: 0 }, testEffects(), effects, (one) => news.push(one));
-  return { news, announced, isClosed: () => isClosed, run };
+  return { news, announced, isClosed: () => isClosed, ask, run };
 }
 
 describe('watching a folder', () => {
@@ -301,6 +327,72 @@ describe('watching a folder', () => {
     expect(readFileSync(join(folder, 'dossier', 'index.html'), 'utf8')).toContain('Mended');
   });
 
+  it('keeps the last good dossier while one export of several is broken off, says so, and goes on when it is whole', async () => {
+    const folder = threeStages();
+    let good = new Map<string, string>();
+    const whole = generatedMidi(6, 2, 9);
+    const stays = (): void => {
+      expect(contentsOf(join(folder, 'dossier'))).toEqual(good);
+    };
+    const script = watchWith(folder, [
+      () => {
+        good = contentsOf(join(folder, 'dossier'));
+        writeFileSync(join(folder, '02 s.mid'), whole.slice(0, whole.length / 2));
+      },
+      () => {
+        stays();
+        writeFileSync(join(folder, '02 s.mid'), '');
+      },
+      () => {
+        stays();
+        writeFileSync(join(folder, '02 s.mid'), whole);
+      },
+      () => {
+        expect(contentsOf(join(folder, 'dossier'))).not.toEqual(good);
+        rmSync(join(folder, '02 s.mid'));
+      },
+    ]);
+    await script.run;
+    expect(script.news.map(({ kind }) => kind)).toEqual(['built', 'refused', 'refused', 'built', 'built']);
+    for (const one of script.news) {
+      if (one.kind !== 'refused') continue;
+      expect(one.problems).toMatchObject([{ kind: 'refused', file: '02 s.mid' }]);
+      expect(one.problems[0]?.message).toMatch(/^This export was whole .* export it again, or take it out[^\n]*\.$/);
+    }
+  });
+
+  it('builds an export that was never whole: its program may always write it so', async () => {
+    const folder = threeStages();
+    const whole = generatedMidi(6, 2, 9);
+    writeFileSync(join(folder, '02 s.mid'), whole.slice(0, whole.length - 20));
+    const script = watchWith(folder, [
+      () => {
+        writeFileSync(join(folder, '02 s.mid'), whole.slice(0, whole.length - 10));
+      },
+    ]);
+    await script.run;
+    expect(script.news.map(({ kind }) => kind)).toEqual(['built', 'built']);
+  });
+
+  it('shows no file that a link in the place of a page leads to', async () => {
+    const folder = threeStages();
+    const secret = join(scratchFolder(), 'secret.txt');
+    writeFileSync(secret, 'a secret');
+    const page = join(folder, 'dossier', 'index.html');
+    const asked: Promise<SiteAnswer>[] = [];
+    const script = watchWith(folder, [
+      () => {
+        asked.push(script.ask('/secret/'));
+        writeFileSync(join(folder, 'note.md'), 'new');
+      },
+    ]);
+    await script.run;
+    rmSync(page);
+    symlinkSync(secret, page);
+    asked.push(script.ask('/secret/'));
+    expect(await Promise.all(asked)).toMatchObject([{ status: 200 }, { status: 404 }]);
+  });
+
   it('waits where nothing usable is there yet', async () => {
     const folder = scratchFolder();
     const script = watchWith(folder, [
@@ -335,7 +427,7 @@ describe('the command', () => {
     const address = await new Promise<string>((done) => {
       child.stdout.on('data', (chunk: Buffer) => {
         out += chunk.toString();
-        const found = /http:\/\/127\.0\.0\.1:\d+\//.exec(out)?.[0];
+        const found = /http:\/\/127\.0\.0\.1:\d+\/[\w-]{24}\//.exec(out)?.[0];
         if (found !== undefined) done(found);
       });
     });

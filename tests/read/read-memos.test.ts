@@ -133,6 +133,12 @@ describe('notes', () => {
     expect(problems).toMatchObject([{ kind: 'remark', code: 'text-encoding' }]);
   });
 
+  it('lose the marks that turn what stands around them, and keep letters and joiners of every script', () => {
+    const { memos } = read('\u202eBar 3 is turned\u202c \u2067x\u2069 \u200fשלום \u061cسلام می\u200cخواهم 👩\u200d🎤');
+    expect(memos[0]?.markdown).toBe('Bar 3 is turned x שלום سلام می\u200cخواهم 👩\u200d🎤');
+    expect(read('## \u202eBar 3\u202c\n\nSlower.').memos[0]?.bars?.content).toEqual({ from: 3, to: 3 });
+  });
+
   it('keep their markup as text for the page to escape', () => {
     expect(read('<script>alert(1)</script>').memos[0]?.markdown).toBe('<script>alert(1)</script>');
   });

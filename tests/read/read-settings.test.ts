@@ -258,6 +258,40 @@ describe('the one table of settings', () => {
   });
 });
 
+describe('a number, a truth value or a date of YAML (1.2, core schema)', () => {
+  it.each(['.nan', '.inf', '-.inf', '1e999', '0x1F', '007', '1.50', 'true', 'False', '2026-11-25', '9007199254740993'])(
+    '%s is text as it is written where a text belongs',
+    (written) => {
+      const { settings, problems } = read(
+        `title: ${written}\nforeground: [${written}]\nparts: {${written}: {name: ${written}}}\nsections: [{name: ${written}, bars: 1}]\n`,
+      );
+      expect(problems).toEqual([]);
+      expect(settings.content).toEqual({
+        title: written,
+        foreground: [{ part: written }],
+        parts: { [written]: { name: written } },
+        sections: [{ name: written, bars: { from: 1, to: 1 } }],
+      });
+    },
+  ); // prettier-ignore
+
+  it.each([
+    ['.nan', '.nan'],
+    ['.inf', '.inf'],
+    ['-.Inf', '-.inf'],
+  ])('%s is no number of a setting, and is named as YAML writes it', (written, said) => {
+    const { problems } = read(
+      `pickup: ${written}\nkey: ${written}\nlimits: {crossing: ${written}}\nparts: {A: {trim: ${written}, players: ${written}}}\n`,
+    );
+    expect(problems).toHaveLength(5);
+    for (const { kind, message } of problems) {
+      expect(kind).toBe('settings');
+      expect(message).toContain(` is ${said}, but expected is `);
+      expect(message).not.toMatch(/NaN|Infinity/);
+    }
+  });
+});
+
 describe('the nearest name', () => {
   it.each([
     ['instruent', 'instrument'],
