@@ -6,6 +6,8 @@ export interface BarRun<T> {
   readonly from: number;
   readonly to: number;
   readonly items: readonly T[];
+  /** Other passages of the same cause that are not told apart from this one. */
+  readonly elsewhere?: readonly BarRun<T>[];
 }
 
 /**
@@ -33,35 +35,38 @@ export function barRuns<T>(
   return runs;
 }
 
-/** More passages than this of one cause are told as one finding with the list of its bars. */
+/** More passages than this of one cause are told as one finding: the worst, and where else. */
 const TOLD_APART = 3;
 
-/** Runs as `barRuns` has them; where there are more than three, one run from the first to the last with all the items. */
+/** How grave a passage is: by default the more of it the worse. */
+export type Weigh<T> = (run: BarRun<T>) => number;
+
+/** Runs as `barRuns` has them; where there are more than three, the worst of them, with the others beside it. */
 export function gatheredRuns<T>(
   items: readonly T[],
   barOf: (item: T) => number,
   gap = 1,
   endOf: (item: T) => number = barOf,
+  weigh: Weigh<T> = ({ items: own }) => own.length,
 ): readonly BarRun<T>[] {
-  return toldTogether(barRuns(items, barOf, gap, endOf), () => '');
+  return toldTogether(barRuns(items, barOf, gap, endOf), () => '', weigh);
 }
 
 /**
- * Passages of one cause told together: of those with the same `keyOf` (parts and kind, for example) more than three become one, from the first
- * to the last with all the items; three or fewer stay apart, the same objects. In the order of their first bars.
+ * Passages of one cause told together: of those with the same `keyOf` (parts and kind, for example) more than three become the
+ * worst of them, which names the others; a finding that swept over all of them would have no place. Three or fewer stay apart, the
+ * same objects. In the order of their first bars.
  */
-export function toldTogether<T>(runs: readonly BarRun<T>[], keyOf: (run: BarRun<T>) => string): readonly BarRun<T>[] {
+export function toldTogether<T>(
+  runs: readonly BarRun<T>[],
+  keyOf: (run: BarRun<T>) => string,
+  weigh: Weigh<T> = ({ items }) => items.length,
+): readonly BarRun<T>[] {
   return [...groupedBy(runs, keyOf).values()]
-    .flatMap((same) =>
-      same.length <= TOLD_APART
-        ? same
-        : [
-            {
-              from: Math.min(...same.map(({ from }) => from)),
-              to: Math.max(...same.map(({ to }) => to)),
-              items: same.flatMap(({ items }) => items),
-            },
-          ],
-    )
+    .flatMap((same) => {
+      if (same.length <= TOLD_APART) return same;
+      const worst = same.reduce((most, run) => (weigh(run) > weigh(most) ? run : most));
+      return [{ ...worst, elsewhere: same.filter((run) => run !== worst) }];
+    })
     .sort((a, b) => a.from - b.from);
 }

@@ -6,6 +6,7 @@ import { agreeingWith } from '../model/part-grammar.ts';
 import { agreeing, barsText, listText } from '../model/plain-words.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barAndBeat, barIndexAt, isCompound } from '../model/timeline.ts';
+import type { BarRun } from './bar-runs.ts';
 import { barRuns } from './bar-runs.ts';
 
 /** A number with at most so many decimals and no trailing zeros. */
@@ -65,6 +66,13 @@ export function barListText(bars: readonly number[]): string {
 export function spansText(bars: readonly number[]): string {
   const passages = barRuns(bars, (bar) => bar).length;
   return passages <= 5 ? barsText(bars) : barListText(bars);
+}
+
+/** Where else the same is to be found: `; likewise in bars 9 and 21–22`, '' where nowhere. */
+export function elsewhereText<T>({ elsewhere }: BarRun<T>): string {
+  if (elsewhere === undefined) return '';
+  const bars = elsewhere.flatMap(({ from, to }) => Array.from({ length: to - from + 1 }, (_, offset) => from + offset));
+  return `; likewise in ${spansText(bars)}`;
 }
 
 /** A whole number of decibels, never `0 dB`: under half a decibel is said as such. */
