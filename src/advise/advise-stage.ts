@@ -2,13 +2,16 @@
 import { beatsOf } from '../analyse/beats.ts';
 import { foregroundByBar } from '../analyse/foreground-bars.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
+import { flatVelocity } from '../analyse/level/shaping.ts';
 import { placeParts } from '../analyse/placed-notes.ts';
 import { slicesOf } from '../analyse/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
 import type { RuleName } from '../model/rule-names.ts';
 import type { WrittenStage } from '../model/written.ts';
+import { idiomOf } from './idiom.ts';
 import { asSureAsLeader } from './leader-doubt.ts';
+import { leadsOf } from './leads.ts';
 import type { DraftFinding, JudgedPart, Rule, RuleContext } from './rule.ts';
 import { RULES } from './rules.ts';
 
@@ -118,6 +121,9 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     slices: slicesOf(placed, stage.timeline),
     chords: written.chords,
     front: foregroundByBar(stage),
+    leads: leadsOf(stage),
+    idiom: idiomOf(stage),
+    flatVelocity: flatVelocity(stage),
   };
   const rules = written.onGrid ? RULES : RULES.filter((rule) => !NEED_BEATS.has(rule.name));
   const judged = rules.flatMap((rule) =>

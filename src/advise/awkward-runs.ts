@@ -3,12 +3,19 @@ import type { AwkwardPlace } from '../analyse/playability/gather-awkward.ts';
 import { hardestOf } from '../analyse/playability/gather-awkward.ts';
 import type { AwkwardKind } from '../model/readings.ts';
 import { barAndBeat } from '../model/timeline.ts';
+import type { BarRun } from './bar-runs.ts';
 import { gatheredRuns } from './bar-runs.ts';
 import type { JudgedPart, RuleContext } from './rule.ts';
-import { barListText, pitchText, placeText } from './words.ts';
+import { barListText, elsewhereText, pitchText, placeText } from './words.ts';
 
 /** Kinds whose places go on for bars; the others are told where they begin. */
 const LASTING: readonly AwkwardKind[] = ['brass-endurance', 'repeated-notes'];
+
+/** ` (likewise in bars 20–21 and 40)`, '' where nowhere. */
+function elsewhereInBrackets<T>(run: BarRun<T>): string {
+  const text = elsewhereText(run);
+  return text === '' ? '' : ` (${text.slice(2)})`;
+}
 
 export interface AwkwardRun {
   readonly judged: JudgedPart;
@@ -35,7 +42,8 @@ export function awkwardRuns(
   const lastBar = (place: AwkwardPlace): number =>
     LASTING.includes(kind) ? barAt(place.notes.at(-1)?.startQuarters ?? 0) : firstBar(place);
   return parts.flatMap((judged) =>
-    gatheredRuns(placesOf(judged), firstBar, 1, lastBar).flatMap(({ from, to, items }): AwkwardRun[] => {
+    gatheredRuns(placesOf(judged), firstBar, 1, lastBar).flatMap((run): AwkwardRun[] => {
+      const { from, to, items } = run;
       const hardest = hardestOf(kind, items);
       const [first] = hardest?.notes ?? [];
       if (hardest === undefined || first === undefined) return [];
@@ -47,7 +55,7 @@ export function awkwardRuns(
           to,
           count: items.length,
           hardest,
-          bars: barListText(items.map(firstBar)),
+          bars: `${barListText(items.map(firstBar))}${elsewhereInBrackets(run)}`,
           place: placeText(timeline, first.startQuarters),
           pitches: distinct.map((note) => pitchText(note.written.pitch, judged.part)),
         },

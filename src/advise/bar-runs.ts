@@ -35,6 +35,29 @@ export function barRuns<T>(
   return runs;
 }
 
+/** Cuts runs where what `keyOf` says of their items changes: who leads, for example. */
+export function splitWhere<T>(
+  runs: readonly BarRun<T>[],
+  barOf: (item: T) => number,
+  keyOf: (item: T) => string,
+): readonly BarRun<T>[] {
+  return runs.flatMap(({ items }) => {
+    const pieces: T[][] = [];
+    let key: string | undefined;
+    for (const item of items) {
+      const own = keyOf(item);
+      if (own === key) pieces.at(-1)?.push(item);
+      else pieces.push([item]);
+      key = own;
+    }
+    return pieces.map((own) => ({
+      from: Math.min(...own.map(barOf)),
+      to: Math.max(...own.map(barOf)),
+      items: own,
+    }));
+  });
+}
+
 /** More passages than this of one cause are told as one finding: the worst, and where else. */
 const TOLD_APART = 3;
 

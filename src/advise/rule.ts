@@ -3,10 +3,11 @@ import type { PlacedPart } from '../analyse/placed-notes.ts';
 import type { LevelModel } from '../analyse/level/level-model.ts';
 import type { Beat } from '../analyse/beats.ts';
 import type { Slice } from '../analyse/slices.ts';
-import type { Part, Stage } from '../model/arrangement.ts';
+import type { ForegroundSpan, Part, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
 import type { RuleName } from '../model/rule-names.ts';
 import type { ChordSpan } from '../model/written.ts';
+import type { Idiom } from './idiom.ts';
 
 interface RuleLimit {
   readonly standard: number;
@@ -35,6 +36,12 @@ export interface RuleContext {
   readonly chords: readonly ChordSpan[];
   /** Ids of the parts in front, by bar index. */
   readonly front: readonly ReadonlySet<string>[];
+  /** Who leads, by bar index, and how surely; undefined where nobody does. */
+  readonly leads: readonly (ForegroundSpan | undefined)[];
+  /** What the kind of music allows. */
+  readonly idiom: Idiom;
+  /** The one velocity of a sketch without dynamics: no level means anything then. Undefined where they are shaped. */
+  readonly flatVelocity: number | undefined;
   /** The limit in force: from the settings, else the rule's own; 0 where it has none. */
   readonly limit: number;
 }

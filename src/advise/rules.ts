@@ -17,6 +17,7 @@ import { doubleStop } from './rules/double-stop.ts';
 import { edgeOfRange } from './rules/edge-of-range.ts';
 import { entryOffPhrase } from './rules/entry-off-phrase.ts';
 import { farFromForeground } from './rules/far-from-foreground.ts';
+import { flatDynamics } from './rules/flat-dynamics.ts';
 import { foregroundEndsFirst } from './rules/foreground-ends-first.ts';
 import { handSpan } from './rules/hand-span.ts';
 import { harpPedals } from './rules/harp-pedals.ts';
@@ -81,4 +82,5 @@ export const RULES: readonly Rule[] = [
   entryOffPhrase,
   edgeOfRange,
   rootNotInBass,
+  flatDynamics,
 ];

@@ -1,20 +1,52 @@
-/** Where the foreground sounds, and who it is there: what the rules of balance start from. */
+/** Where the foreground sounds, who it is there and who is over it: what the rules of balance start from. */
+import { isLevelLeftOut } from '../analyse/level/left-out.ts';
+import { instrumentById } from '../model/catalogue.ts';
+import { median } from '../model/dynamics.ts';
 import type { BarBalance } from '../model/readings.ts';
+import { barIndexAt } from '../model/timeline.ts';
+import { isLed } from './leads.ts';
 import type { RuleContext } from './rule.ts';
 
 /** The foreground sounds in at least this share of the bar's beats. */
 const FOREGROUND_SHARE = 0.5;
+/** Two octaves and more under the foreground a bass rivals nobody until it is this much stronger. Our convention. */
+const BASS_SEMITONES = 24;
+const BASS_DB = 6;
 
-/** Bars in which the foreground sounds in at least half of the beats. */
-export function barsWithForeground({ readings }: RuleContext): ReadonlySet<number> {
+/** Bars in which a part of the foreground begins a note, or holds one with its full strength: the tail of a struck note leads nobody. */
+function barsPlayed({ parts, front, stage: { timeline } }: RuleContext): ReadonlySet<number> {
+  const { bars } = timeline;
+  const played = new Set<number>();
+  for (const { part, notes } of parts) {
+    const isHeld = instrumentById(part.instrument)?.sustaining ?? true;
+    for (const note of notes) {
+      const first = barIndexAt(bars, note.startQuarters);
+      const last = isHeld ? Math.max(first, barIndexAt(bars, note.endQuarters - 1e-4)) : first;
+      for (let index = first; index <= last; index++) {
+        const bar = bars[index];
+        if (bar !== undefined && (front[index]?.has(part.id) ?? false)) played.add(bar.number);
+      }
+    }
+  }
+  return played;
+}
+
+/** Bars in which somebody surely leads and sounds in at least half of the beats; none in a sketch without dynamics. */
+export function barsWithForeground(context: RuleContext): ReadonlySet<number> {
+  if (context.flatVelocity !== undefined) return new Set();
+  const played = barsPlayed(context);
   const counts = new Map<number, { all: number; front: number }>();
-  for (const beat of readings.beats) {
+  for (const beat of context.readings.beats) {
     const count = counts.get(beat.bar) ?? { all: 0, front: 0 };
     count.all++;
     if (beat.foregroundDb !== undefined) count.front++;
     counts.set(beat.bar, count);
   }
-  return new Set([...counts].filter(([, { all, front }]) => front >= all * FOREGROUND_SHARE).map(([bar]) => bar));
+  return new Set(
+    [...counts]
+      .filter(([bar, { all, front }]) => front >= all * FOREGROUND_SHARE && played.has(bar) && isLed(context, bar))
+      .map(([bar]) => bar),
+  );
 }
 
 /** Ids of the parts that are in front and sound in any of these bars. */
@@ -25,7 +57,45 @@ export function frontIdsOf(bars: readonly BarBalance[], { stage, front }: RuleCo
   ];
 }
 
-/** True where the level of a part in front is an assumption, as no figure is published. */
-export function isFrontAssumed(frontIds: readonly string[], { readings }: RuleContext): boolean {
-  return readings.levelAssumptions.some((item) => item.assumed && frontIds.includes(item.partId));
+/** True where the level of one of these parts is an assumption, as no figure is published. */
+export function isLevelAssumed(partIds: readonly string[], { readings }: RuleContext): boolean {
+  return readings.levelAssumptions.some((item) => item.assumed && partIds.includes(item.partId));
+}
+
+export interface Rival {
+  readonly partId: string;
+  /** Median level over the bars, a deep bass less what it does not cover; and as it is. */
+  readonly db: number;
+  readonly levelDb: number;
+}
+
+function centresOf(bars: ReadonlySet<number>, { readings }: RuleContext): ReadonlyMap<string, number> {
+  const centres = new Map<string, number[]>();
+  for (const { partId, bar, centre } of readings.register) {
+    if (bars.has(bar)) centres.set(partId, [...(centres.get(partId) ?? []), centre]);
+  }
+  return new Map([...centres].map(([id, own]) => [id, median(own) ?? 0]));
+}
+
+/** Background parts of these bars whose level counts, the loudest first; who leads elsewhere is among them. */
+export function rivalsOf(
+  bars: readonly BarBalance[],
+  frontIds: readonly string[],
+  context: RuleContext,
+): readonly Rival[] {
+  const centres = centresOf(new Set(bars.map(({ bar }) => bar)), context);
+  const front = median(frontIds.flatMap((id) => centres.get(id) ?? []));
+  const ids = [...new Set(bars.flatMap(({ partsDb }) => Object.keys(partsDb)))];
+  return ids
+    .filter((id) => {
+      const part = context.partById.get(id)?.part;
+      return part !== undefined && !frontIds.includes(id) && !isLevelLeftOut(part);
+    })
+    .map((id): Rival => {
+      const centre = centres.get(id);
+      const isDeep = front !== undefined && centre !== undefined && front - centre >= BASS_SEMITONES;
+      const db = median(bars.flatMap(({ partsDb }) => partsDb[id] ?? [])) ?? Number.NEGATIVE_INFINITY;
+      return { partId: id, db: isDeep ? db - BASS_DB : db, levelDb: db };
+    })
+    .sort((a, b) => b.db - a.db);
 }

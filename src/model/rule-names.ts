@@ -38,12 +38,18 @@ export const RULE_NAMES = [
   'late-part',
   'hollow-without-foreground',
   'bass-doubled-too-close',
+  'flat-dynamics',
 ] as const;
 
 export type RuleName = (typeof RULE_NAMES)[number];
 
 /** Rules that measure against a table and have no threshold of their own: `limits` in the settings cannot change them. */
-export const RULES_WITHOUT_LIMIT: readonly RuleName[] = ['outside-range', 'edge-of-range', 'too-many-notes'];
+export const RULES_WITHOUT_LIMIT: readonly RuleName[] = [
+  'outside-range',
+  'edge-of-range',
+  'too-many-notes',
+  'flat-dynamics',
+];
 
 /** What the rules are about, in the order in which a reader asks; every rule stands in one of them. */
 export const RULE_SUBJECTS: readonly {
@@ -57,6 +63,7 @@ export const RULE_SUBJECTS: readonly {
     heading: 'Is the soloist in front?',
     intro: 'Balance, place and colour of the foreground against everything behind it.',
     rules: [
+      'flat-dynamics',
       'background-as-loud',
       'background-covers',
       'background-above-melody',

@@ -95,7 +95,7 @@ describe('one cause is one finding', () => {
   it('the worst of every rule comes before the second worst of any', () => {
     const parts = [
       partOf('violin', 'E3:4:4 D4:8:4 F#3:12:4', timeline),
-      partOf('bassoon', 'G2:4:4 D3:4:4', timeline),
+      partOf('bassoon', 'G2:4:4 D3:4:4', timeline, { number: 1 }),
       partOf('oboe', 'A4:0:4', timeline),
     ];
     const fixes = findingsOf(stageOf(parts, timeline)).filter(({ level }) => level === 'fix');
@@ -116,17 +116,14 @@ describe('one cause is one finding', () => {
     expect(rules).not.toContain('bass-doubled-too-close');
   });
 
-  it('two parts of a kind share a chord that was copied to both, or that one of them is free to take', () => {
+  it('two parts of a kind share a chord that was copied to both; where one of them is free to take a note it is for the arranger to say', () => {
     const pair = (second: string): Part[] => [
       partOf('violin', 'A4:0:32', timeline, { role: 'foreground' }),
       partOf('oboe', 'B4:4:4 G5:4:4', timeline, { name: 'Oboe 1', number: 1 }),
       partOf('oboe', second, timeline, { name: 'Oboe 2', number: 2 }),
     ];
     const levels = (second: string) => barsOf(findingsOf(stageOf(pair(second), timeline)), 'too-many-notes');
-    expect(levels('B4:4:4 G5:4:4')).toEqual([
-      ['look', 2, 2],
-      ['look', 2, 2],
-    ]);
+    expect(levels('B4:4:4 G5:4:4')).toEqual([]);
     expect(levels('C5:16:4')).toEqual([['look', 2, 2]]);
     expect(levels('E5:4:4')).toEqual([['fix', 2, 2]]);
   });

@@ -7,7 +7,12 @@ import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
 const timeline = timelineOf(16);
 const flute = (pitch: string, from: number, to: number, changes: Partial<Part> = {}): Part =>
   partOf('flute', figure(pitch, 1, from, to, 80), timeline, changes);
-const solo = flute('A5', 1, 16, { role: 'foreground', name: 'Solo' });
+const steady = flute('A5', 1, 16, { role: 'foreground', name: 'Solo' });
+/** The first bar a little stronger: without any shape nothing would be said of balance. */
+const solo: Part = {
+  ...steady,
+  notes: steady.notes.map((note, index) => (index < 4 ? { ...note, velocity: 90 } : note)),
+};
 const adviceOf = (findings: readonly Finding[], rule: string): string =>
   findings.find((finding) => finding.rule === rule)?.advice ?? '';
 /** Loudness alone is judged by a rule of its own, which is kept out of the way here. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Part } from '../../src/model/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
-import { barsOf, findingsOf, steps } from './stage-findings.ts';
+import { barsOf, figure, findingsOf, steps } from './stage-findings.ts';
 
 const timeline = timelineOf(12);
 const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
@@ -12,8 +12,7 @@ describe('inaudible-entry', () => {
 
   it('names the bars from the written entry to where the controller first lets it sound', () => {
     const cello = partOf('cello', 'C3:16:4 D3:20:4 E3:24:4 F3:28:20', timeline, {
-      dynamics: 'cc1',
-      curves: [steps(1, 0, [0, 0], [28, 40])],
+      curves: [steps(11, 127, [0, 0], [28, 40])],
     });
     const findings = findingsFor(tune, cello);
     expect(barsOf(findings, 'inaudible-entry')).toEqual([['fix', 5, 7]]);
@@ -21,9 +20,24 @@ describe('inaudible-entry', () => {
     expect(findings[0]?.message).toContain('until bar 8, beat 1');
   });
 
-  it('covers the whole span where the controller never leaves zero', () => {
+  it('is only to be looked at under the modulation wheel: many instruments go on softly at zero', () => {
+    const cello = partOf('cello', 'C3:16:4 D3:20:4 E3:24:4 F3:28:20', timeline, {
+      dynamics: 'cc1',
+      curves: [steps(1, 0, [0, 0], [28, 40])],
+    });
+    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([['look', 5, 7]]);
+  });
+
+  it('a part that fades out is done', () => {
+    const cello = partOf('cello', figure('C3 D3', 2, 1, 12), timeline, {
+      curves: [steps(11, 127, [0, 100], [20, 80], [24, 40], [28, 10], [30, 0])],
+    });
+    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([]);
+  });
+
+  it('covers the whole span where the controller never leaves zero: such a part was muted, on purpose or not', () => {
     const cello = partOf('cello', 'C3:16:8 E3:24:8', timeline, { curves: [steps(7, 100, [0, 0])] });
-    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([['fix', 5, 8]]);
+    expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([['look', 5, 8]]);
   });
 
   it('takes an entry from nothing for what it is', () => {
@@ -54,14 +68,13 @@ describe('inaudible-entry', () => {
 
   it('finds a passage played on at zero after it was heard', () => {
     const cello = partOf('cello', 'C3:0:8 D3:8:4 E3:12:4 F3:16:4 G3:20:12', timeline, {
-      dynamics: 'cc1',
-      curves: [steps(1, 0, [0, 50], [8, 0], [20, 50])],
+      curves: [steps(11, 127, [0, 50], [8, 0], [20, 50])],
     });
     expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([['fix', 3, 5]]);
   });
 
   it('waits as long as the settings allow', () => {
-    const cello = partOf('cello', 'C3:16:20', timeline, { dynamics: 'cc1', curves: [steps(1, 0, [19, 50])] });
+    const cello = partOf('cello', 'C3:16:20', timeline, { curves: [steps(11, 127, [0, 0], [19, 50])] });
     const stage = stageOf([tune, cello], timeline);
     expect(barsOf(findingsOf(stage), 'inaudible-entry')).toEqual([['fix', 5, 5]]);
     expect(barsOf(findingsOf(stage, { 'inaudible-entry': 4 }), 'inaudible-entry')).toEqual([]);
@@ -124,7 +137,7 @@ describe('foreground-ends-first', () => {
 
 describe('late-part', () => {
   const late = (median: number, spread: number): Part => ({
-    ...partOf('oboe', 'A5:4:8', timeline),
+    ...partOf('oboe', 'A5:4:2 B5:6:2 A5:8:2 G5:10:2', timeline),
     latenessMs: { median, spread },
   });
 

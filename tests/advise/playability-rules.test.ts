@@ -117,7 +117,10 @@ describe('static-part', () => {
 describe('restless-part', () => {
   it('a bassoon that leaps a tenth from note to note for four bars', () => {
     const bassoon = partOf('bassoon', `${figure('C3 D3', 1, 1, 4)} ${figure('C3 E4', 1, 5, 8)}`, timeline);
-    expect(barsOf(findingsFor(solo, bassoon), 'restless-part')).toEqual([['note', 5, 8]]);
+    const cello = partOf('cello', figure('C2', 4, 1, 8), timeline);
+    expect(barsOf(findingsFor(solo, bassoon, cello), 'restless-part')).toEqual([['note', 5, 8]]);
+    // As the lowest part it is a bass, which leaps by nature.
+    expect(barsOf(findingsFor(solo, bassoon), 'restless-part')).toEqual([]);
   });
 
   it('two bars are a gesture, fifths are a figure, and strings and the foreground are left alone', () => {

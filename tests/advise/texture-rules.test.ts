@@ -118,7 +118,7 @@ describe('hole-between-parts', () => {
   const loud = (instrument: string, pitch: string, velocity = 110): Part =>
     partOf(instrument, figure(pitch, 4, 9, 12, velocity), timeline);
   const chord = (bass: string, velocity = 110): Part[] => [
-    partOf('flute', figure('C6', 4, 9, 12, velocity), timeline, { role: 'foreground' }),
+    partOf('flute', figure('C6', 4, 9, 12, velocity + 5), timeline, { role: 'foreground' }),
     loud('oboe', 'G5', velocity),
     loud('violin', 'E5', velocity),
     loud('cello', bass, velocity),
@@ -148,12 +148,13 @@ describe('parallel-perfects', () => {
     expect(messageOf(findings, 'parallel-perfects')).toContain('Violin G4 to A4, Viola C4 to D4 at bar 5, beat 2');
   });
 
-  it('sixths, contrary motion, one single place and repeated fifths are none', () => {
-    for (const music of [
-      'B3:16:1 C4:17:1 D4:18:1 C4:19:1 B3:20:4',
-      'C5:16:1 D4:17:1 E5:18:1 D4:19:1 C5:20:4',
-      'C4:16:1 D4:17:1 D4:18:1 F4:19:1 E4:20:4',
-    ]) {
+  it('a single place is told in its bar', () => {
+    const once = moving('viola', 'C4:16:1 D4:17:1 D4:18:1 F4:19:1 E4:20:4');
+    expect(barsOf(findingsFor(solo, upper, once), 'parallel-perfects')).toEqual([['note', 5, 5]]);
+  });
+
+  it('sixths, contrary motion and repeated fifths are none', () => {
+    for (const music of ['B3:16:1 C4:17:1 D4:18:1 C4:19:1 B3:20:4', 'C5:16:1 D4:17:1 E5:18:1 D4:19:1 C5:20:4']) {
       expect(barsOf(findingsFor(solo, upper, moving('viola', music)), 'parallel-perfects')).toEqual([]);
     }
     const still = moving('violin', 'G4:16:1 G4:17:1 G4:18:1 G4:19:1', 'Still');
@@ -180,11 +181,11 @@ describe('crossing', () => {
   const violins = (number: number, music: string): Part =>
     partOf('violin', music, timeline, { name: `Violin ${number}`, number });
 
-  it('second violins over the firsts for two bars', () => {
-    const second = violins(2, `${figure('E4', 4, 1, 8)} ${figure('B4', 4, 9, 10)} ${figure('E4', 4, 11, 32)}`);
+  it('second violins over the firsts for four bars', () => {
+    const second = violins(2, `${figure('E4', 4, 1, 8)} ${figure('B4', 4, 9, 12)} ${figure('E4', 4, 13, 32)}`);
     const findings = findingsFor(solo, violins(1, figure('G4', 4, 1, 32)), second);
-    expect(barsOf(findings, 'crossing')).toEqual([['note', 9, 10]]);
-    expect(messageOf(findings, 'crossing')).toContain('Violin 2 lies above Violin 1 for 8 beats');
+    expect(barsOf(findings, 'crossing')).toEqual([['note', 9, 12]]);
+    expect(messageOf(findings, 'crossing')).toContain('Violin 2 lies above Violin 1 for 16 beats');
   });
 
   it('a bar of crossing is a device, and a second violin in front is meant to be above', () => {
@@ -194,12 +195,12 @@ describe('crossing', () => {
     expect(barsOf(findingsFor(violins(1, figure('G4', 4, 1, 32)), inFront), 'crossing')).toEqual([]);
   });
 
-  it('a viola over the violins counts, an oboe over the flute does not', () => {
+  it('a viola over the violins counts where it lasts twice as long, an oboe over the flute does not', () => {
     const violin = violins(1, figure('G4', 4, 1, 32));
-    const viola = partOf('viola', figure('C5', 4, 9, 12), timeline);
-    expect(barsOf(findingsFor(solo, violin, viola), 'crossing')).toEqual([['note', 9, 12]]);
+    const viola = partOf('viola', figure('C5', 4, 9, 15), timeline);
+    expect(barsOf(findingsFor(solo, violin, viola), 'crossing')).toEqual([['note', 9, 15]]);
     const flute = partOf('flute', figure('G4', 4, 1, 32), timeline);
-    expect(barsOf(findingsFor(solo, flute, partOf('oboe', figure('C5', 4, 9, 12), timeline)), 'crossing')).toEqual([]);
+    expect(barsOf(findingsFor(solo, flute, partOf('oboe', figure('C5', 4, 9, 15), timeline)), 'crossing')).toEqual([]);
   });
 });
 

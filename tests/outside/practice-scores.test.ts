@@ -87,10 +87,10 @@ describe('printed string quartets', () => {
 
   it.each(QUARTETS)('%s with the accompaniment a grade over it is so in most bars', (file) => {
     const input = stageOfFile('openscore-quartets', file, { foregroundVelocity: 69, velocity: 69 + GRADE });
-    const bars = judge(input)
-      .filter(({ rule }) => rule === 'background-as-loud')
-      .reduce((sum, { from, to }) => sum + to - from + 1, 0);
-    expect(bars / input.stage.timeline.bars.length).toBeGreaterThan(0.5);
+    const { balance } = analyseStage(input.stage, input.written);
+    const under = balance.filter(({ marginDb }) => marginDb !== undefined && marginDb < -2).length;
+    expect(under / input.stage.timeline.bars.length).toBeGreaterThan(0.5);
+    expect(judge(input).map(({ rule }) => rule)).toContain('background-as-loud');
   });
 
   it.each(QUARTETS)(
@@ -185,11 +185,11 @@ const MASTERS = [
 
 describe('music by masters', () => {
   it.each(MASTERS)(
-    '$file: at most one finding a bar by all rules together, and nothing that must be mended',
+    '$file: at most a fifth of a finding a bar by all rules together, and nothing that must be mended',
     (score) => {
       const input = withChords(stageOfFile(score.folder, score.file, { sectionPlayers: score.sectionPlayers }));
       const findings = judge(input);
-      expect(findings.length / input.stage.timeline.bars.length).toBeLessThanOrEqual(1);
+      expect(findings.length / input.stage.timeline.bars.length).toBeLessThanOrEqual(0.2);
       expect(findings.filter(({ level }) => level === 'fix').map(({ message }) => message)).toEqual([]);
     },
   );

@@ -3,19 +3,32 @@ import { median } from '../../model/dynamics.ts';
 import type { MelodyNote } from '../../model/readings.ts';
 import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
 import type { BarRun } from '../bar-runs.ts';
-import { barRuns, gatheredRuns, toldTogether } from '../bar-runs.ts';
+import { barRuns, splitWhere, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barListText, namesText, pitchText, placeText, verb } from '../words.ts';
+import { isLed } from '../leads.ts';
+import { barListText, elsewhereText, namesText, pitchText, placeText, verb } from '../words.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Where the background is above the melody for more than this share of it, that is how the piece is laid out. */
 const LAID_OUT_SHARE = 0.5;
 
+/** A background this much softer than the melody (a good grade) is behind it wherever it lies, but where a phrase comes to rest. */
+const FAR_BEHIND_DB = 10;
+/** Where a phrase comes to rest everything else is silent: there only so much softer is far. Our convention. */
+const FAR_AT_CLOSE_DB = 20;
+/** In so full a texture harmony in another colour over the tune is how an orchestra is written. */
+const FULL_PARTS = 8;
+/** A passage in which no phrase closes is worth a word from so many bars' worth of beats on. */
+const TOLD_BEATS = 4;
+/** Colours that die away or accompany in chords are not taken for the tune. */
+const ACCOMPANYING: readonly string[] = ['keyboard', 'plucked', 'percussion'];
+
 /** Passages parted by no more than this many bars are one finding. */
 const BRIDGED_BARS = 1;
-/** A passage of so many bars in which a phrase closes is one finding. */
-const TOLD_WHOLE_BARS = 4;
+const OCTAVE = 12;
+/** A beat at the close of a phrase weighs as much as so many inside it. */
+const CLOSE_WEIGHT = 4;
 
 interface Crossing {
   readonly bar: number;
@@ -25,6 +38,10 @@ interface Crossing {
   readonly fromQuarters: number;
   readonly quarters: number;
   readonly atClose: boolean;
+  /** In beats. */
+  readonly beats: number;
+  /** Far softer than the melody there. */
+  readonly farBehind: boolean;
 }
 
 function endOf(note: MelodyNote): number {
@@ -63,6 +80,30 @@ function closes(melody: readonly MelodyNote[], index: number, beatQuarters: numb
   return step >= LONG_FACTOR * (median(before) ?? Infinity) - 1e-6;
 }
 
+/** By how many dB a part is under the foreground in a bar; undefined where a level is missing or the sketch has no dynamics. */
+function behindDb(partId: string, bar: number, { readings, stage, flatVelocity }: RuleContext): number | undefined {
+  const balance = readings.balance[bar - (stage.timeline.bars[0]?.number ?? 1)];
+  const own = balance?.partsDb[partId];
+  if (flatVelocity !== undefined || own === undefined || balance?.foregroundDb === undefined) return undefined;
+  return balance.foregroundDb - own;
+}
+
+/** Whether the ear may take this note for the tune: by its colour, its strength and who leads. */
+function competes(crossing: Crossing, context: RuleContext): boolean {
+  const { judged, melody, bar, atClose, farBehind, note } = crossing;
+  const lead = context.partById.get(melody.partId)?.part;
+  if (lead === undefined || !isLed(context, bar)) return false;
+  const isOneFamily = lead.family === judged.part.family;
+  // Words carry a singer under the accompaniment; a held note just over the last of a phrase is another matter.
+  if (lead.family === 'voice' && !isOneFamily) {
+    return atClose && !farBehind && !context.idiom.amplified && note.midi - melody.midi <= OCTAVE;
+  }
+  const sounding = Object.keys(
+    context.readings.balance[bar - (context.stage.timeline.bars[0]?.number ?? 1)]?.partsDb ?? {},
+  );
+  return isOneFamily || ACCOMPANYING.includes(lead.family) || sounding.length < FULL_PARTS;
+}
+
 /** Melody notes under which one background note lies above, doublings left out; by melody note. */
 function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext): readonly Crossing[] {
   const { readings, stage, limit } = context;
@@ -81,7 +122,10 @@ function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext)
     const beatQuarters = pulseQuarters(bar.meter);
     total += quarters / beatQuarters;
     const atClose = closes(melody, index, beatQuarters) && quarters >= limit * beatQuarters - 1e-6;
-    found.push({ bar: bar.number, judged, note, melody: front, fromQuarters, quarters, atClose });
+    const farBehind =
+      (behindDb(judged.part.id, bar.number, context) ?? 0) > (atClose ? FAR_AT_CLOSE_DB : FAR_BEHIND_DB);
+    const beats = quarters / beatQuarters;
+    found.push({ bar: bar.number, judged, note, melody: front, fromQuarters, quarters, atClose, beats, farBehind });
   }
   return total >= limit - 1e-6 ? found : [];
 }
@@ -116,13 +160,17 @@ function closeText({ from, to }: BarRun<Crossing>, closing: readonly Crossing[])
     : `, with the close of a phrase in ${barListText(closing.map(({ bar }) => bar))}`;
 }
 
-function findingOf(run: BarRun<Crossing>, atClose: boolean, context: RuleContext): DraftFinding[] {
+function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] {
   const closing = run.items.filter((crossing) => crossing.atClose);
+  const atClose = closing.length > 0;
+  if (!atClose && run.items.reduce((sum, { beats, farBehind }) => sum + (farBehind ? 0 : beats), 0) < TOLD_BEATS)
+    return [];
   const telling = furthest(atClose ? closing : run.items);
   if (telling === undefined) return [];
   const ids = new Set(run.items.map(({ judged }) => judged.part.id));
   const parts = context.parts.filter(({ part }) => ids.has(part.id)).map(({ part }) => part);
   const lead = context.partById.get(telling.melody.partId);
+  const sung = lead?.part.family === 'voice' && telling.judged.part.family !== 'voice';
   const melodyNote = lead?.notes.find(
     (note) => note.midi === telling.melody.midi && Math.abs(note.startQuarters - telling.melody.startQuarters) < 1e-6,
   );
@@ -134,11 +182,11 @@ function findingOf(run: BarRun<Crossing>, atClose: boolean, context: RuleContext
   const bars = barListText(run.items.map(({ bar }) => bar).sort((a, b) => a - b));
   return [
     {
-      level: atClose ? 'look' : 'note',
+      level: closing.some(({ farBehind }) => !farBehind) && !sung ? 'look' : 'note',
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
-      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? closeText(run, closing) : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}.`,
+      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? closeText(run, closing) : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}${elsewhereText(run)}.`,
       advice:
         'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
       amount: telling.note.midi - telling.melody.midi,
@@ -151,7 +199,7 @@ export const backgroundAboveMelody = defineRule(
     name: 'background-above-melody',
     title: 'The background above the melody',
     looksAt:
-      'Background notes that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave.',
+      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are another colour in a full orchestra, an accompaniment over a singer inside a phrase, a piece whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant: ${COMMON_PRACTICE}`,
@@ -160,32 +208,21 @@ export const backgroundAboveMelody = defineRule(
   (context) => {
     const { bars } = context.stage.timeline;
     const crossings = context.parts
-      .filter(({ part }) => !part.unpitched)
+      .filter(({ part }) => !part.unpitched && !ACCOMPANYING.includes(part.family))
       .flatMap((judged) =>
         judged.notes
           .filter((note) => !(context.front[barIndexAt(bars, note.startQuarters)]?.has(judged.part.id) ?? false))
           .flatMap((note) => crossingsOf(judged, note, context)),
       );
     const barOf = ({ bar }: Crossing): number => bar;
-    if (crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE) {
-      return barRuns(crossings, barOf, Infinity).flatMap((run) => findingOf(run, false, context));
-    }
-    const closes = ({ items }: BarRun<Crossing>): boolean => items.some(({ atClose }) => atClose);
-    const runs = barRuns(crossings, barOf, BRIDGED_BARS);
-    const isLong = ({ from, to }: BarRun<Crossing>): boolean => to - from >= TOLD_WHOLE_BARS;
-    // In a long passage a close is told by itself: lying above is one thing, hiding the last note another.
-    const long = runs.filter(isLong).flatMap((run) => [
-      ...findingOf(run, false, context),
-      ...gatheredRuns(
-        run.items.filter(({ atClose }) => atClose),
-        barOf,
-        0,
-      ).flatMap((item) => findingOf(item, true, context)),
-    ]);
-    const short = toldTogether(
-      runs.filter((run) => !isLong(run)),
-      (run) => [closes(run), ...new Set(run.items.map(({ judged }) => judged.part.id))].sort().join('|'),
-    ).flatMap((run) => findingOf(run, closes(run), context));
-    return [...long, ...short];
+    // Where the tune lies inside by design there is nothing to find.
+    if (crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE) return [];
+    const competing = crossings.filter((crossing) => competes(crossing, context));
+    const runs = splitWhere(barRuns(competing, barOf, BRIDGED_BARS), barOf, ({ melody }) => melody.partId);
+    const kindOf = ({ items }: BarRun<Crossing>): string =>
+      [items.some(({ atClose }) => atClose), ...new Set(items.map(({ judged }) => judged.part.id))].sort().join('|');
+    const weigh = ({ items }: BarRun<Crossing>): number =>
+      items.reduce((sum, { beats, atClose }) => sum + beats * (atClose ? CLOSE_WEIGHT : 1), 0);
+    return toldTogether(runs, kindOf, weigh).flatMap((run) => findingOf(run, context));
   },
 );

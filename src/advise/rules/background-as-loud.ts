@@ -1,35 +1,43 @@
-import { groupedBy } from '../../model/grouped.ts';
 import { marginClearanceOf } from '../../analyse/level/margin-clearance.ts';
 import { median } from '../../model/dynamics.ts';
-import type { BarBalance } from '../../model/readings.ts';
+import type { BarBalance, FindingLevel } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
-import { barRuns, toldTogether } from '../bar-runs.ts';
+import { barRuns, splitWhere, toldTogether } from '../bar-runs.ts';
+import { leadKey } from '../leads.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
-import { aboutDb, namesText, spansText } from '../words.ts';
+import { barsWithForeground, frontIdsOf, isLevelAssumed, rivalsOf } from '../sounding-front.ts';
+import { aboutDb, elsewhereText, namesText, spansText } from '../words.ts';
 
+const STANDARD_DB = -2;
 /** A bar on its own must lie this much further under the limit. */
 const LONE_BAR_DB = 3;
 /** A passage is over where the margin is this much better than the limit. */
 const RECOVERED_DB = 2;
 /**
- * Where the foreground's own level is an assumption, only bars that stand out of the piece by this much (about one dynamic
- * grade) are to be looked at: what the assumption gets wrong, it gets wrong everywhere.
+ * Equal voices that move together come to this much more than one of them and cover nobody: somebody in the background must
+ * be louder than the foreground by himself (a third of a grade), or the sum this far over it. Our conventions.
+ */
+const LOUDER_DB = 2;
+const MASSED_DB = -8;
+const MASSED_NEAR_DB = -2;
+/** A mass that comes up by so much against the usual margin of the piece counts as well. */
+const SWELLED_DB = 10;
+/**
+ * Where a level is an assumption, or set at a desk, only bars that stand out of the piece by this much (about one dynamic
+ * grade) are to be looked at: what the assumption gets wrong, it gets wrong everywhere. Beyond any wrong assumption it counts all the same.
  */
 const STANDING_OUT_DB = 6;
-/** Background parts within this much of the strongest are named. */
-const NAMED_DB = 6;
+const BEYOND_ERROR_DB = -10;
+/** So far under the background nobody is heard, whatever the estimate is worth. */
+const FAR_UNDER_DB = -20;
+/** Background parts within this much of the loudest are named with it, and no more than so many; more where it takes them all to be too loud. */
+const NAMED_DB = 3;
+const MOST_NAMED = 3;
+const NAMED_OF_MASS_DB = 6;
+const MOST_NAMED_OF_MASS = 5;
 
-/** Background parts that carry the sum, strongest first. */
-function strongest(bars: readonly BarBalance[], frontIds: readonly string[]): readonly string[] {
-  const levels = bars.flatMap(({ partsDb }) => Object.entries(partsDb)).filter(([id]) => !frontIds.includes(id));
-  const medians = [...groupedBy(levels, ([id]) => id)]
-    .map(([id, own]) => ({ id, db: median(own.map(([, db]) => db)) ?? 0 }))
-    .sort((a, b) => b.db - a.db);
-  const top = medians[0]?.db ?? 0;
-  return medians.filter(({ db }) => db >= top - NAMED_DB).map(({ id }) => id);
-}
+type Passage = BarRun<BarBalance>;
 
 /** What would bring the passage to the limit, by the same estimate. */
 function adviceOf(
@@ -56,32 +64,66 @@ function marginOf(bars: readonly BarBalance[]): number | undefined {
   return median(bars.flatMap(({ marginDb }) => marginDb ?? []));
 }
 
-/** Who is in front of whom in a passage. */
+/** Who is in front of whom in a passage, and by how much the loudest of the background is over the foreground. */
 function sidesOf(
   bars: readonly BarBalance[],
   context: RuleContext,
-): { frontIds: readonly string[]; backIds: readonly string[] } {
+): { frontIds: readonly string[]; backIds: readonly string[]; overDb: number } {
   const frontIds = frontIdsOf(bars, context);
-  return { frontIds, backIds: strongest(bars, frontIds) };
+  const rivals = rivalsOf(bars, frontIds, context);
+  const top = rivals[0]?.db ?? Number.NEGATIVE_INFINITY;
+  const front = median(bars.flatMap(({ foregroundDb }) => foregroundDb ?? [])) ?? Number.POSITIVE_INFINITY;
+  const overDb = top - front;
+  const isMass = overDb < LOUDER_DB;
+  const named = isMass
+    ? rivals.filter(({ levelDb }) => levelDb >= top - NAMED_OF_MASS_DB)
+    : rivals.filter(({ db }) => db >= top - NAMED_DB);
+  const most = isMass ? MOST_NAMED_OF_MASS : MOST_NAMED;
+  return { frontIds, backIds: named.map(({ partId }) => partId).slice(0, most), overDb };
 }
 
-function findingOf({ from, to, items: bars }: BarRun<BarBalance>, context: RuleContext): DraftFinding[] {
-  const { partById, limit, readings } = context;
+/** Median margin of the whole piece. */
+function usualMargin({ readings, limit }: RuleContext): number {
+  return median(readings.balance.flatMap(({ marginDb }) => marginDb ?? [])) ?? limit;
+}
+
+/** Whether a bar is one that an ear would mark: the background together over the foreground, and somebody in it by himself. */
+function isOver(bar: BarBalance, context: RuleContext): boolean {
+  const { marginDb } = bar;
+  if (marginDb === undefined || marginDb >= context.limit) return false;
+  // Who asks for more distance than usual has the single part judged by it too.
+  const overDb = sidesOf([bar], context).overDb + Math.max(0, context.limit - STANDARD_DB);
+  const isMassed = marginDb < MASSED_DB || usualMargin(context) - marginDb >= SWELLED_DB;
+  return overDb >= LOUDER_DB || (isMassed && overDb >= MASSED_NEAR_DB);
+}
+
+function levelOf(margin: number, ids: readonly string[], context: RuleContext): FindingLevel | undefined {
+  const doubtful = context.idiom.amplified || isLevelAssumed(ids, context);
+  if (!doubtful || margin <= FAR_UNDER_DB) return 'look';
+  if (usualMargin(context) - margin >= STANDING_OUT_DB) return 'look';
+  return margin <= BEYOND_ERROR_DB && !context.idiom.amplified ? 'note' : undefined;
+}
+
+function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
+  const { from, to, items: bars } = run;
+  const { partById, limit } = context;
   const margin = marginOf(bars);
   if (margin === undefined) return [];
   const { frontIds, backIds } = sidesOf(bars, context);
+  const level = levelOf(margin, [...frontIds, ...backIds.slice(0, 1)], context);
+  if (level === undefined || backIds.length === 0) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
-  const assumed = isFrontAssumed(frontIds, context);
-  const usual = median(readings.balance.flatMap(({ marginDb }) => marginDb ?? [])) ?? margin;
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
-  const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
+  const caution = isLevelAssumed(frontIds, context)
+    ? '; no published level of the foreground instrument is at hand, its own is assumed'
+    : '';
   return [
     {
-      level: assumed && usual - margin < STANDING_OUT_DB ? 'note' : 'look',
+      level,
       from,
       to,
       partIds: [...frontIds, ...backIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}.`,
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
       advice: adviceOf(bars, margin, backIds, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
@@ -94,10 +136,10 @@ export const backgroundAsLoud = defineRule(
     name: 'background-as-loud',
     title: 'The background as loud as the foreground, or louder',
     looksAt:
-      'The margin of each bar: the estimated level of the foreground minus that of all background parts together, where the foreground sounds in at least half the beats.',
+      'The margin of each bar: the estimated level of the foreground, who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece.',
     why: 'A foreground that is not louder than everything behind it has to stand out by register, colour or rhythm alone.',
     limit: {
-      standard: -2,
+      standard: STANDARD_DB,
       unit: 'dB',
       meaning:
         'least margin over the background together. Eight parts that each play one dynamic grade (about 7 dB) under the foreground come to as much: 7 dB less 10 log10 8; a bar on its own counts 3 dB further down',
@@ -108,26 +150,29 @@ export const backgroundAsLoud = defineRule(
   (context) => {
     const { limit, readings } = context;
     const sounding = barsWithForeground(context);
-    const judged = readings.balance.filter(({ bar, marginDb }) => marginDb !== undefined && sounding.has(bar));
-    const under = (bar: BarBalance, db: number): boolean => bar.marginDb !== undefined && bar.marginDb < db;
-    const passages = barRuns(
-      judged.filter((bar) => under(bar, limit + RECOVERED_DB)),
-      ({ bar }) => bar,
-    ).flatMap(({ items }): BarRun<BarBalance>[] => {
-      // From the first to the last bar under the limit; bars between them that nearly are belong to the same passage.
-      const first = items.findIndex((bar) => under(bar, limit));
-      const last = items.findLastIndex((bar) => under(bar, limit));
-      const from = items[first]?.bar;
-      const to = items[last]?.bar;
-      if (from === undefined || to === undefined) return [];
-      const bars = items.slice(first, last + 1);
-      const isLoneAndNear = bars.length === 1 && (marginOf(bars) ?? limit) >= limit - LONE_BAR_DB;
-      return isLoneAndNear ? [] : [{ from, to, items: bars }];
-    });
-    const sides = ({ items }: BarRun<BarBalance>): string => {
+    const barOf = ({ bar }: BarBalance): number => bar;
+    const judged = readings.balance.filter(
+      ({ bar, marginDb }) => marginDb !== undefined && marginDb < limit + RECOVERED_DB && sounding.has(bar),
+    );
+    const over = new Set(judged.filter((bar) => isOver(bar, context)));
+    const passages = splitWhere(barRuns(judged, barOf), barOf, ({ bar }) => leadKey(context, bar)).flatMap(
+      ({ items }): Passage[] => {
+        // From the first to the last bar that an ear would mark; bars between them that nearly are belong to the same passage.
+        const first = items.findIndex((bar) => over.has(bar));
+        const last = items.findLastIndex((bar) => over.has(bar));
+        const from = items[first]?.bar;
+        const to = items[last]?.bar;
+        if (from === undefined || to === undefined) return [];
+        const bars = items.slice(first, last + 1);
+        const isLoneAndNear = bars.length === 1 && (marginOf(bars) ?? limit) >= limit - LONE_BAR_DB;
+        return isLoneAndNear ? [] : [{ from, to, items: bars }];
+      },
+    );
+    const sides = ({ items }: Passage): string => {
       const { frontIds, backIds } = sidesOf(items, context);
-      return `${frontIds.join(',')} < ${[...backIds].sort().join(',')}`;
+      return `${[...frontIds].sort().join(',')} < ${backIds[0] ?? ''}`;
     };
-    return toldTogether(passages, sides).flatMap((run) => findingOf(run, context));
+    const weigh = ({ items }: Passage): number => (limit - (marginOf(items) ?? limit)) * items.length;
+    return toldTogether(passages, sides, weigh).flatMap((run) => findingOf(run, context));
   },
 );

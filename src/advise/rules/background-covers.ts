@@ -3,14 +3,17 @@ import { beatSoundsOf, clearanceOf } from '../../analyse/level/clearance.ts';
 import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
-import { barRuns, toldTogether } from '../bar-runs.ts';
+import { barRuns, splitWhere, toldTogether } from '../bar-runs.ts';
+import { leadKey } from '../leads.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barsWithForeground, frontIdsOf, isFrontAssumed } from '../sounding-front.ts';
-import { namesText, spansText } from '../words.ts';
+import { barsWithForeground, frontIdsOf, isLevelAssumed } from '../sounding-front.ts';
+import { elsewhereText, namesText, spansText } from '../words.ts';
 
 /** A passage goes on where the share lies no more than this under the limit. */
 const BRIDGING_SHARE = 0.1;
+/** With so many parts at once it is a tutti, and belongs to the balance of the whole. */
+const TUTTI_PARTS = 10;
 /** A bar on its own must lie half-way from the limit to wholly covered. */
 const LONE_BAR = 0.5;
 
@@ -57,8 +60,9 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   const { coverer, share } = clearance;
   const frontIds = frontIdsOf(items, context);
   const part = coverer === undefined ? undefined : parts[coverer.partIndex]?.part;
-  if (part === undefined || coverer === undefined) return [];
-  const assumed = isFrontAssumed(frontIds, context);
+  // Where nobody alone is to blame it is a tutti, and belongs to the balance of the whole.
+  if (part === undefined || coverer === undefined || coverer.shareWithout >= limit) return [];
+  const assumed = isLevelAssumed(frontIds, context);
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
   const front = namesText(frontIds.flatMap((id) => partById.get(id)?.part ?? []));
   return [
@@ -67,7 +71,7 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
       from,
       to,
       partIds: [...frontIds, part.id],
-      message: `${percent(share)} of the sound of ${front} lies under the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}.`,
+      message: `${percent(share)} of the sound of ${front} lies under the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}${elsewhereText(run)}.`,
       advice: clearingText(clearance, context),
       amount: share,
     },
@@ -79,7 +83,7 @@ export const backgroundCovers = defineRule(
     name: 'background-covers',
     title: 'The background covers the foreground',
     looksAt:
-      'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar where the foreground sounds in at least half the beats.',
+      'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar where the foreground sounds in at least half the beats, and surely leads, and where one background part alone makes the difference.',
     why: 'A softer background can still hide the foreground where both lie in the same register; a louder one beside it may not.',
     limit: {
       standard: 0.5,
@@ -93,12 +97,20 @@ export const backgroundCovers = defineRule(
   },
   (context) => {
     const { readings, limit, parts, beats, front, stage } = context;
+    // What a desk does to the levels, no estimate knows.
+    if (context.idiom.amplified) return [];
     const sounding = barsWithForeground(context);
     const shareOf = ({ coveredShare }: BarBalance): number => coveredShare ?? 0;
     const near = readings.balance.filter(
-      (bar) => sounding.has(bar.bar) && bar.coveredShare !== undefined && shareOf(bar) >= limit - BRIDGING_SHARE,
+      (bar) =>
+        sounding.has(bar.bar) &&
+        Object.keys(bar.partsDb).length < TUTTI_PARTS &&
+        bar.coveredShare !== undefined &&
+        shareOf(bar) >= limit - BRIDGING_SHARE,
     );
-    const runs = barRuns(near, ({ bar }) => bar).flatMap(({ items }) => {
+    const barOf = ({ bar }: BarBalance): number => bar;
+    const passages = splitWhere(barRuns(near, barOf), barOf, ({ bar }) => leadKey(context, bar));
+    const runs = passages.flatMap(({ items }) => {
       const first = items.findIndex((bar) => shareOf(bar) >= limit);
       const last = items.findLastIndex((bar) => shareOf(bar) >= limit);
       const covered = items.slice(first, last + 1);

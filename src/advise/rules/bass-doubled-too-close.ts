@@ -38,6 +38,9 @@ function isSupport({ part: one }: JudgedPart, { part: other }: JudgedPart): bool
   return families.includes('voice') && families.includes('keyboard');
 }
 
+/** Instruments of 16 feet: their unison with another bass wastes the octave below. Other unisons of basses are doublings of colour. */
+const SIXTEEN_FEET: readonly string[] = ['double-bass', 'contrabassoon', 'tuba'];
+
 /** What the two lowest parts of a moment are to each other; undefined where they leave each other room. */
 function kindOf(low: SoundingNote, high: SoundingNote, slice: Slice, context: RuleContext): Kind | undefined {
   const { parts, front } = context;
@@ -47,7 +50,8 @@ function kindOf(low: SoundingNote, high: SoundingNote, slice: Slice, context: Ru
   const distance = high.note.midi - low.note.midi;
   if (distance === 0) {
     const differ = one.part.instrument !== other.part.instrument && !isSupport(one, other);
-    return differ && (hasOctaveBelow(one, low.note.midi) || hasOctaveBelow(other, low.note.midi))
+    const deep = [one, other].filter(({ part }) => SIXTEEN_FEET.includes(part.instrument));
+    return differ && deep.length === 1 && deep.every((judged) => hasOctaveBelow(judged, low.note.midi))
       ? 'unison'
       : undefined;
   }
@@ -94,7 +98,7 @@ export const bassDoubledTooClose = defineRule(
     name: 'bass-doubled-too-close',
     title: 'Two basses in one place',
     looksAt:
-      'The two lowest parts: different instruments in unison under G3 though one of them could go down an octave, and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
+      'The two lowest parts: an instrument of 16 feet (double bass, contrabassoon, tuba) in unison with another under G3 though it could go down an octave, and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
     why: 'The depth has room for one line: a second one is heard as an octave below, or as a blur.',
     limit: { standard: 8, unit: 'beats', meaning: 'how long it may last, a bar of pause allowed' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (the double basses double the cellos an octave lower); otherwise ${COMMON_PRACTICE}`,
@@ -102,7 +106,9 @@ export const bassDoubledTooClose = defineRule(
     yieldsTo: ['crowded-low'],
   },
   (context) => {
-    const { parts, stage, limit } = context;
+    const { parts, stage, limit, idiom } = context;
+    // A left hand and a bass player share the line of a rhythm section.
+    if (!idiom.strictHarmony) return [];
     return (['unison', 'collision'] as const).flatMap((kind) =>
       barRuns(closeBars(context, kind), ({ bar }) => bar, BRIDGED_BARS).flatMap(({ from, to, items }) => {
         const beats = items.reduce((sum, item) => sum + item.beats, 0);

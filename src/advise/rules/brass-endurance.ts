@@ -1,4 +1,6 @@
 import { LONG_EFFORT_SECONDS, endurancePlacesOf } from '../../analyse/playability/endurance.ts';
+import { isUnshaped } from '../../analyse/level/shaping.ts';
+import { isPluralName } from '../../model/part-grammar.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { awkwardRuns } from '../awkward-runs.ts';
 import { defineRule } from '../rule.ts';
@@ -19,19 +21,22 @@ export const brassEndurance = defineRule(
     level: 'look',
   },
   (context) =>
-    awkwardRuns('brass-endurance', context, (judged) => endurancePlacesOf(judged, judged.model, context.limit)).map(
-      (run) => {
-        const { part } = run.judged;
-        const { amount } = run.hardest;
-        return {
-          level: amount > context.limit * LOOK_FACTOR ? ('look' as const) : ('note' as const),
-          from: run.from,
-          to: run.to,
-          partIds: [part.id],
-          message: `${part.name} ${verb([part], 'plays', 'play')} loud or high for ${rounded(amount, 0)} s in ${barSpanText(run.from, run.to)}, from ${run.place}, with less rest than that after it.`,
-          advice: 'Ask the player; rest after it, a second player to take turns, or a softer middle saves the lips.',
-          amount,
-        };
-      },
-    ),
+    awkwardRuns('brass-endurance', context, (judged) =>
+      // Where one velocity stands for everything nobody knows what is loud.
+      isUnshaped(judged.part) || isPluralName(judged.part.name)
+        ? []
+        : endurancePlacesOf(judged, judged.model, context.limit),
+    ).map((run) => {
+      const { part } = run.judged;
+      const { amount } = run.hardest;
+      return {
+        level: amount > context.limit * LOOK_FACTOR ? ('look' as const) : ('note' as const),
+        from: run.from,
+        to: run.to,
+        partIds: [part.id],
+        message: `${part.name} ${verb([part], 'plays', 'play')} loud or high for ${rounded(amount, 0)} s in ${barSpanText(run.from, run.to)}, from ${run.place}, with less rest than that after it.`,
+        advice: 'Ask the player; rest after it, a second player to take turns, or a softer middle saves the lips.',
+        amount,
+      };
+    }),
 );

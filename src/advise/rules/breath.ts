@@ -1,13 +1,15 @@
 import type { BreathSpan } from '../../analyse/playability/breath.ts';
 import { breathSpansOf } from '../../analyse/playability/breath.ts';
+import type { Part } from '../../model/arrangement.ts';
 import { instrumentById, sourcesOf } from '../../model/catalogue.ts';
+import { isPluralName } from '../../model/part-grammar.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
-import type { JudgedPart } from '../rule.ts';
+import type { JudgedPart, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { namesText, placeText, rounded, verb } from '../words.ts';
 
-/** Up to so many times the planning value a good player may well manage. */
+/** So far beyond that it is more than a remark. */
 const LOOK_FACTOR = 1.5;
 
 interface Held {
@@ -17,22 +19,36 @@ interface Held {
   readonly to: number;
 }
 
+/** One player, as far as is known: a choir breathes in turns, and so do the players of a name in the plural. */
+function isOnePlayer({ players, family, name }: Part, { idiom }: RuleContext): boolean {
+  return players === 1 && !isPluralName(name) && !(family === 'voice' && idiom.kind === 'choir');
+}
+
 export const breath = defineRule(
   {
     name: 'breath',
     title: 'No place to breathe',
     looksAt:
-      'The longest stretch of a wind, brass or vocal part without a rest of 0.3 s or a note of a second whose end can be given up (half a second where it is repeated), against what a breath lasts on that instrument at the dynamic of the stretch. Parts with two or more players can take turns and are left out.',
+      'The longest stretch of a wind, brass or vocal part without a rest of 0.3 s or a note of a second whose end can be given up (half a second where it is repeated), against what a breath lasts on that instrument at the dynamic of the stretch. Parts with two or more players, or a name in the plural, and choirs can take turns and are left out.',
     why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
-    limit: { standard: 1, unit: 'breaths', meaning: 'how many planning values of a breath a stretch may last' },
+    limit: {
+      standard: 1.15,
+      unit: 'breaths',
+      meaning: 'how many planning values of a breath a stretch may last, which are rough by more than a tenth',
+    },
     source:
       'planning values of the instrument catalogue: four litres at an assumed flow of air (derived, no table is published)',
     level: 'look',
   },
-  ({ parts, stage: { timeline }, limit }) => {
+  (context) => {
+    const {
+      parts,
+      stage: { timeline },
+      limit,
+    } = context;
     const bySpan = new Map<string, Held[]>();
     for (const judged of parts) {
-      if (judged.part.players > 1) continue;
+      if (!isOnePlayer(judged.part, context)) continue;
       for (const span of breathSpansOf(judged, judged.model)) {
         if (span.seconds <= limit * span.breathSeconds) continue;
         const from = barAndBeat(timeline.bars, span.first.startQuarters).bar;

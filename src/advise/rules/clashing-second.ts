@@ -2,12 +2,18 @@ import { chordAt } from '../../analyse/chord-at.ts';
 import type { SoundingNote } from '../../analyse/slices.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import { barAndBeat, pulseQuarters } from '../../model/timeline.ts';
+import type { EnsembleKind } from '../../model/ensemble.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barListText, beatsText, namesText, pitchText, placeText } from '../words.ts';
+import { barListText, beatsText, elsewhereText, namesText, pitchText, placeText } from '../words.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
+
+/** Voicings of jazz have seconds wherever they like. */
+const JAZZ: readonly EnsembleKind[] = ['combo', 'big-band'];
+/** More of them in free harmony are clusters that somebody wants. */
+const HABIT_CLASHES = 3;
 
 interface Clash {
   readonly bar: number;
@@ -43,7 +49,7 @@ function isExplained(clash: Clash, endQuarters: number, context: RuleContext): b
 }
 
 function clashesOf(context: RuleContext): readonly Clash[] {
-  const { slices, parts, stage, limit, front } = context;
+  const { slices, parts, stage, limit, front, idiom } = context;
   const { bars } = stage.timeline;
   const sustains = parts.map(({ part }) => instrumentById(part.instrument)?.sustaining ?? true);
   const found: Clash[] = [];
@@ -76,6 +82,8 @@ function clashesOf(context: RuleContext): readonly Clash[] {
           other,
         };
         if (inFront || isExplained(clash, endQuarters, context)) continue;
+        // A whole tone is an added second or ninth wherever harmony is free.
+        if (!idiom.strictHarmony && other.note.midi - one.note.midi === 2) continue;
         found.push(clash);
       }
     }
@@ -88,15 +96,19 @@ export const clashingSecond = defineRule(
     name: 'clashing-second',
     title: 'A held second that no chord explains',
     looksAt:
-      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step.',
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step. Jazz is left out, and where harmony is free whole tones and clusters are.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,
     level: 'look',
   },
   (context) => {
-    const { parts, stage } = context;
-    return gatheredRuns(clashesOf(context), ({ bar }) => bar).map(({ from, items }) => {
+    const { parts, stage, idiom } = context;
+    if (JAZZ.includes(idiom.kind)) return [];
+    const clashes = clashesOf(context);
+    if (!idiom.strictHarmony && clashes.length > HABIT_CLASHES) return [];
+    return gatheredRuns(clashes, ({ bar }) => bar).map((run) => {
+      const { from, items } = run;
       const longest = items.reduce((most, clash) => (clash.beats > most.beats ? clash : most));
       const { one, other } = longest;
       const to = Math.max(
@@ -116,7 +128,7 @@ export const clashingSecond = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} hold a ${other.note.midi - one.note.midi === 1 ? 'minor' : 'major'} second that the chord does not explain in ${barListText(items.map(({ bar }) => bar))}: ${upper ?? ''} against ${lower ?? ''} for ${beatsText(longest.beats)} at ${placeText(stage.timeline, longest.startQuarters)}.`,
+        message: `${namesText(named)} hold a ${other.note.midi - one.note.midi === 1 ? 'minor' : 'major'} second that the chord does not explain in ${barListText(items.map(({ bar }) => bar))}: ${upper ?? ''} against ${lower ?? ''} for ${beatsText(longest.beats)} at ${placeText(stage.timeline, longest.startQuarters)}${elsewhereText(run)}.`,
         advice: 'Move one of the two to a chord tone, or let it pass; leave it where the friction is meant.',
         amount: longest.beats,
       };

@@ -2,14 +2,16 @@ import { bandwidthsApart, underLowLimit } from '../../analyse/low-interval-limit
 import type { Slice, SoundingNote } from '../../analyse/slices.ts';
 import { listText } from '../../model/plain-words.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
-import { gatheredRuns } from '../bar-runs.ts';
+import { barRuns, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { anInterval } from '../../model/interval-names.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, namesText, pitchText, placeText, rounded, verb } from '../words.ts';
+import { barListText, elsewhereText, namesText, pitchText, placeText, rounded, verb } from '../words.ts';
 
-/** In at least so many beats of a bar: what passes more quickly is no mud. */
-const HELD_BEATS = 1;
+/** In at least so many beats of a bar (or all of it): what passes more quickly is no mud. */
+const HELD_BEATS = 2;
+/** One player's own chord is his affair unless he makes a habit of it: in so many beats of a passage. */
+const OWN_BEATS = 4;
 /** More beats than this together are worth a look. */
 const LOOK_BEATS = 8;
 
@@ -45,7 +47,10 @@ function worstPair({ sounding }: Slice, tolerance: number): Pair | undefined {
 function withoutDrums(slice: Slice, { parts }: RuleContext): Slice {
   return {
     ...slice,
-    sounding: slice.sounding.filter(({ partIndex }) => parts[partIndex]?.part.family !== 'percussion'),
+    sounding: slice.sounding.filter(({ partIndex }) => {
+      const part = parts[partIndex]?.part;
+      return part !== undefined && part.family !== 'percussion' && !part.unpitched;
+    }),
   };
 }
 
@@ -69,7 +74,11 @@ function muddyBars(context: RuleContext): readonly Mud[] {
       beats: beats + (known?.beats ?? 0),
     });
   }
-  return [...byBar.values()].filter(({ beats }) => beats >= HELD_BEATS - 1e-6);
+  const wholeBar = ({ bar }: Mud): number => {
+    const own = stage.timeline.bars[bar - (stage.timeline.bars[0]?.number ?? 1)];
+    return own === undefined ? HELD_BEATS : own.lengthQuarters / pulseQuarters(own.meter);
+  };
+  return [...byBar.values()].filter((mud) => mud.beats >= Math.min(HELD_BEATS, wholeBar(mud)) - 1e-6);
 }
 
 export const crowdedLow = defineRule(
@@ -77,7 +86,7 @@ export const crowdedLow = defineRule(
     name: 'crowded-low',
     title: 'Narrow intervals in the depth',
     looksAt:
-      'Neighbouring notes of the whole texture against a table of how low each interval stays clear, in bars where it lasts a beat or more.',
+      'Neighbouring notes of the whole texture against a table of how low each interval stays clear, in bars where it lasts two beats or more; inside the chords of one player, four in a passage.',
     why: 'Low down the ear cannot keep close notes apart: their partials beat against one another and the harmony turns to mud.',
     limit: {
       standard: 4,
@@ -90,9 +99,17 @@ export const crowdedLow = defineRule(
   },
   (context) => {
     const { parts, stage } = context;
-    return gatheredRuns(muddyBars(context), ({ bar }) => bar).map(({ from, to, items }): DraftFinding => {
+    const beatsIn = ({ items }: { readonly items: readonly Mud[] }): number =>
+      items.reduce((sum, { beats }) => sum + beats, 0);
+    const isOwn = ({ items }: { readonly items: readonly Mud[] }): boolean =>
+      items.every(({ low, high }) => low.partIndex === high.partIndex);
+    const passages = barRuns(muddyBars(context), ({ bar }) => bar, 1).filter(
+      (run) => !isOwn(run) || beatsIn(run) >= OWN_BEATS - 1e-6,
+    );
+    return toldTogether(passages, () => '', beatsIn).map((run): DraftFinding => {
+      const { from, to, items } = run;
       const worst = items.reduce((most, mud) => (mud.excess > most.excess ? mud : most));
-      const beats = items.reduce((sum, mud) => sum + mud.beats, 0);
+      const beats = beatsIn(run);
       const indices = [...new Set(items.flatMap(({ low, high }) => [high.partIndex, low.partIndex]))];
       const named = indices.flatMap((index) => parts[index]?.part ?? []);
       const pitches = [worst.low, worst.high].flatMap(({ note, partIndex }) => {
@@ -105,7 +122,7 @@ export const crowdedLow = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${verb(named, 'stands', 'stand')} close in the depth in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, ${anInterval(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones under where it stays clear (${rounded(apart, 1)} auditory bandwidths apart).`,
+        message: `${namesText(named)} ${verb(named, 'stands', 'stand')} close in the depth in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, ${anInterval(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones under where it stays clear (${rounded(apart, 1)} auditory bandwidths apart)${elsewhereText(run)}.`,
         advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
         amount: beats,
       };

@@ -19,6 +19,7 @@ export const doubleStop = defineRule(
     source:
       'double stops on two neighbouring strings: N. Rimsky-Korsakov, Principles of Orchestration, ch. I; K. W. Gehrkens, 1914, Appendix B; reach of a hand: from memory',
     level: 'look',
+    yieldsTo: ['too-many-notes'],
   },
   (context) =>
     awkwardRuns('double-stop', context, (judged) => stopPlacesOf(judged, context.limit)).map((run) => {

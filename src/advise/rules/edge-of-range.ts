@@ -2,6 +2,7 @@ import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
 import { counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
+import { barRuns } from '../bar-runs.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, keyText, pitchText, placeText, verb } from '../words.ts';
 
@@ -14,20 +15,27 @@ function shareText(share: number): string {
   return percent < 1 ? 'less than 1 %' : `${percent} %`;
 }
 
+/** So long in all, or so far beyond the everyday range, it is worth a question. Our convention. */
+const LEAST_SECONDS = 2;
+const FAR_SEMITONES = 2;
+/** Voices that a song or choir names without saying which, and keyboards, have no everyday range to speak of. */
+const NO_EDGE: readonly string[] = ['voice', 'choir', 'string-ensemble', 'synthesizer', 'synth-bass'];
+
 export const edgeOfRange = defineRule(
   {
     name: 'edge-of-range',
     title: 'Notes at the edge of the range',
     looksAt:
-      'Written notes between the everyday range of the instrument and the last note a professional has; one finding a part.',
+      'Written notes between the everyday range of the instrument and the last note a professional has; two seconds of them or more, or further than a semitone; one finding a part.',
     why: 'Notes at the edge are there, but cost effort, security or softness: whether that is meant is worth a question.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'note',
     yieldsTo: ['tessitura'],
   },
-  ({ parts, stage: { timeline } }) =>
-    parts
-      .filter(({ part }) => !part.unpitched)
+  ({ parts, stage: { timeline } }) => {
+    const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;
+    return parts
+      .filter(({ part }) => !part.unpitched && part.family !== 'keyboard' && !NO_EDGE.includes(part.instrument))
       .flatMap(({ part, notes }) => {
         const limits = rangeLimitsOf(part);
         const { comfortable } = limits;
@@ -41,14 +49,18 @@ export const edgeOfRange = defineRule(
           undefined,
         );
         if (furthest === undefined) return [];
-        const inBars = edge.map((note) => barAndBeat(timeline.bars, note.startQuarters).bar);
+        // A note or two at the edge in passing are nobody's concern.
+        if (secondsOf(edge) < LEAST_SECONDS && beyond(furthest) < FAR_SEMITONES) return [];
+        const inBars = edge.map(barOf);
+        const place = barRuns(edge, barOf, 1).find(({ items }) => items.includes(furthest));
         const usual = `${keyText(comfortable.low, part)} to ${keyText(comfortable.high, part)}`;
         const where = `${pitchText(furthest.written.pitch, part)} at ${placeText(timeline, furthest.startQuarters)}`;
         const share = secondsOf(edge) / Math.max(secondsOf(notes), 1e-6);
         return {
           level: 'note' as const,
-          from: Math.min(...inBars),
-          to: Math.max(...inBars),
+          // The passage of the furthest note is the place; where else is said in words.
+          from: place?.from ?? Math.min(...inBars),
+          to: place?.to ?? Math.max(...inBars),
           partIds: [part.id],
           message: `${part.name} ${verb([part], 'plays', 'play')} ${counted(edge.length, 'note')} beyond the everyday range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the everyday range is ${usual}.`,
           advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
@@ -57,5 +69,6 @@ export const edgeOfRange = defineRule(
           // A single high note is told once: as a high entry, where it is one.
           ...(edge.length === 1 && furthest.midi > comfortable.high ? { yieldsTo: ['high-entry'] as const } : {}),
         };
-      }),
+      });
+  },
 );

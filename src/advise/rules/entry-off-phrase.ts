@@ -1,19 +1,25 @@
 import type { EntryEvent } from '../../model/pacing.ts';
-import { gatheredRuns } from '../bar-runs.ts';
+import { barRuns } from '../bar-runs.ts';
+import { isLed } from '../leads.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barSpanText, counted } from '../../model/plain-words.ts';
 import { namesText, rounded } from '../words.ts';
 
+/** More entries off the phrase than this are how the piece is made: imitation, dialogue. */
+const MOST_ENTRIES = 2;
+
 /**
  * Entries that are heard as events: background parts that come in at once. Percussion marks accents and cadences, wherever
  * they fall; who comes from nothing or under a sounding note is not meant to be noticed.
  */
-function heardEntries({ readings, partById, front, stage, limit }: RuleContext): readonly EntryEvent[] {
+function heardEntries(context: RuleContext): readonly EntryEvent[] {
+  const { readings, partById, front, stage, limit } = context;
   const first = stage.timeline.bars[0]?.number ?? 1;
   return (readings.pacing?.entries ?? []).filter((entry) => {
     const part = partById.get(entry.partId)?.part;
     if (part === undefined || part.family === 'percussion' || entry.kind !== 'at-once') return false;
+    if (!isLed(context, entry.bar)) return false;
     return entry.restBars >= limit && !(front[entry.bar - first]?.has(entry.partId) ?? false);
   });
 }
@@ -23,7 +29,7 @@ export const entryOffPhrase = defineRule(
     name: 'entry-off-phrase',
     title: 'An entry off the phrase',
     looksAt:
-      'Background parts that come in at once after a long rest, more than a beat from the beginning of a section, of a phrase of the foreground and of every fourth bar of the section.',
+      'Background parts that come in at once after a long rest, more than a beat from the beginning of a section, of a phrase of the foreground and of every fourth bar of the section; where there are more than two the piece is made so.',
     why: 'A new colour is heard as the beginning of something: with a new phrase it lifts it, in the middle of one it asks why now.',
     limit: { standard: 4, unit: 'bars', meaning: 'how long a part must have rested for its entry to count' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. III (a new group or part comes with a new idea or phrase); the count of four bars: ${COMMON_PRACTICE}`,
@@ -33,8 +39,8 @@ export const entryOffPhrase = defineRule(
     const entries = heardEntries(context);
     const off = entries.filter((entry) => entry.comesWith === 'nothing');
     // Where most entries stand there the count is not that of the music, or the music is made so.
-    if (off.length * 2 > entries.length) return [];
-    return gatheredRuns(off, ({ bar }) => bar, 0).flatMap(({ from, to, items }) => {
+    if (off.length * 2 > entries.length || off.length > MOST_ENTRIES || !context.idiom.strictHarmony) return [];
+    return barRuns(off, ({ bar }) => bar).flatMap(({ from, to, items }) => {
       const parts = items.flatMap(({ partId }) => context.partById.get(partId)?.part ?? []);
       const [first] = items;
       if (first === undefined) return [];

@@ -2,12 +2,13 @@ import { groupedBy } from '../../model/grouped.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import type { RegisterReading } from '../../model/readings.ts';
 import { barRuns } from '../bar-runs.ts';
+import { areLed } from '../leads.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { namesText } from '../words.ts';
 
-/** A bar on its own is a breath, no lay-out. */
-const FEWEST_BARS = 2;
+/** A bar or two are a breath, no lay-out. */
+const FEWEST_BARS = 3;
 
 interface Gap {
   readonly bar: number;
@@ -44,17 +45,19 @@ export const farFromForeground = defineRule(
   {
     name: 'far-from-foreground',
     title: 'The background far away from the foreground',
-    looksAt: 'The distance between the register of the foreground and the nearest background part, bar by bar.',
+    looksAt:
+      'The distance between the register of the foreground and the nearest background part, bar by bar, for three bars or more where it is sure who leads; songs, jazz and film, where it is a device, are left out.',
     why: 'An accompaniment in a similar register feels like one body with the soloist; far above or below it, the two fall apart.',
     limit: { standard: 24, unit: 'semitones', meaning: 'widest empty space between the two (two octaves)' },
     source: COMMON_PRACTICE,
     level: 'note',
   },
   (context) => {
-    const { limit, partById } = context;
+    const { limit, partById, idiom } = context;
+    if (!idiom.strictHarmony) return [];
     const far = gapsOf(context).filter(({ semitones }) => semitones > limit);
     return barRuns(far, ({ bar }) => bar).flatMap(({ from, to, items }) => {
-      if (to - from + 1 < FEWEST_BARS) return [];
+      if (to - from + 1 < FEWEST_BARS || !areLed(context, from, to)) return [];
       const widest = items.reduce((most, gap) => (gap.semitones > most.semitones ? gap : most));
       const ids = [...new Set(items.map(({ partId }) => partId))];
       const named = ids.flatMap((id) => partById.get(id)?.part ?? []);

@@ -1,7 +1,9 @@
 import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { barAndBeat, barIndexAt, pulseQuarters, quartersAt, secondAt } from '../../model/timeline.ts';
-import type { DraftFinding, RuleContext } from '../rule.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { instrumentById } from '../../model/catalogue.ts';
+import { areLed } from '../leads.ts';
 import { beatsText, namesText, placeText, rounded, verb } from '../words.ts';
 
 /**
@@ -9,8 +11,15 @@ import { beatsText, namesText, placeText, rounded, verb } from '../words.ts';
  * composed, and only noted. A background that holds or repeats the last chord adds nothing, however long: that is the slip.
  */
 const POSTLUDE_BARS = 2;
+/** So much longer at least, whatever the beat: a release is not cut to the split second. */
+const LEAST_SECONDS = 0.4;
 /** A postlude longer than this is plainly meant. */
 const LONG_POSTLUDE_BARS = 4;
+
+/** A struck or plucked note rings as long as it likes: only who holds a note decides when it ends. */
+function holds({ part }: JudgedPart): boolean {
+  return !part.unpitched && part.family !== 'percussion' && (instrumentById(part.instrument)?.sustaining ?? true);
+}
 
 interface Phrase {
   readonly fromIndex: number;
@@ -60,10 +69,12 @@ function endingsByPhrase(
   const phraseOfBar = new Int32Array(bars.length).fill(-1);
   phrases.forEach((phrase, index) => phraseOfBar.fill(index, phrase.fromIndex, phrase.toIndex + 1));
   const endings = phrases.map((): { front: Ending[]; back: Ending[] } => ({ front: [], back: [] }));
-  for (const { part, notes } of context.parts) {
+  for (const judged of context.parts) {
+    const { part, notes } = judged;
     for (const note of notes) {
       const barIndex = barIndexAt(bars, note.startQuarters);
       const inFront = context.front[barIndex]?.has(part.id) ?? false;
+      if (!inFront && !holds(judged)) continue;
       const ending = { partId: part.id, note, endQuarters: endOf(note, inFront, context) };
       endings[phraseOfBar[barIndex] ?? -1]?.[inFront ? 'front' : 'back'].push(ending);
     }
@@ -93,18 +104,22 @@ function newMusicBars(first: Ending, back: readonly Ending[], { stage }: RuleCon
 
 function findingOf(
   phrase: Phrase,
-  { front, back }: { front: readonly Ending[]; back: readonly Ending[] },
+  { front, back: all }: { front: readonly Ending[]; back: readonly Ending[] },
   context: RuleContext,
 ): DraftFinding[] {
   const { stage, limit, partById, readings } = context;
   const { bars } = stage.timeline;
   const first = latest(front);
+  const lead = first === undefined ? undefined : partById.get(first.partId);
+  // A singer is done with the words; what instruments play after them is a postlude, however short.
+  const isSung = lead?.part.family === 'voice';
+  const back = isSung ? all.filter(({ partId }) => partById.get(partId)?.part.family === 'voice') : all;
   const last = latest(back);
   if (first === undefined || last === undefined) return [];
   const endBar = bars[barIndexAt(bars, first.endQuarters - 1e-4)];
   const beatQuarters = endBar === undefined ? 1 : pulseQuarters(endBar.meter);
   const gapBeats = (last.endQuarters - first.endQuarters) / beatQuarters;
-  if (gapBeats <= limit) return [];
+  if (gapBeats <= limit || !areLed(context, endBar?.number ?? 1, endBar?.number ?? 1)) return [];
   const audible = readings.beats.some(
     (beat) =>
       beat.backgroundDb !== undefined &&
@@ -125,6 +140,7 @@ function findingOf(
     ),
   ];
   const seconds = secondAt(stage.timeline, last.endQuarters) - secondAt(stage.timeline, first.endQuarters);
+  if (seconds < LEAST_SECONDS) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const where = phrase.isLast ? 'at the end of the piece' : 'before the general pause';
   return [
@@ -147,7 +163,7 @@ export const foregroundEndsFirst = defineRule(
     name: 'foreground-ends-first',
     title: 'The foreground stops before the background',
     looksAt:
-      'The last sound of the foreground against that of the background, at the end of the piece and before bars in which nobody plays. Where the background goes on with other notes for two bars or more it is a postlude and only noted, beyond four bars not even that.',
+      'The last sound of the foreground against that of the background that is held (what is struck or plucked may ring), at the end of the piece and before bars in which nobody plays. What instruments play after a singer is a postlude. Where the background goes on with other notes for two bars or more it is a postlude and only noted, beyond four bars not even that.',
     why: 'Who stops last has the last word: a background that hangs on after the solo draws the ear to itself.',
     limit: { standard: 0.5, unit: 'beats', meaning: 'how much longer the background may ring' },
     source: COMMON_PRACTICE,

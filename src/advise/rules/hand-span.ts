@@ -6,6 +6,8 @@ import { verb } from '../words.ts';
 
 /** A tenth is in reach of large hands. */
 const TENTH_OVER = 2;
+/** A single chord up to an eleventh is broken without a word. */
+const ELEVENTH_OVER = 3;
 /** One chord can be rolled, a row of them cannot. */
 const A_ROW = 3;
 
@@ -19,15 +21,17 @@ export const handSpan = defineRule(
     limit: {
       standard: NINTH,
       unit: 'semitones',
-      meaning: 'widest chord of one hand that is not mentioned (a major ninth)',
+      meaning:
+        'widest chord of one hand that is not mentioned (a major ninth); a single chord up to an eleventh is broken and not mentioned',
     },
     source: 'R. Boyle, R. Boyle & E. Booker, hand spans of 473 adult pianists (abstract)',
     level: 'look',
   },
   (context) =>
-    awkwardRuns('hand-span', context, (judged) => spanPlacesOf(judged, context.limit)).map((run) => {
+    awkwardRuns('hand-span', context, (judged) => spanPlacesOf(judged, context.limit)).flatMap((run) => {
       const { part } = run.judged;
       const { amount } = run.hardest;
+      if (run.count === 1 && amount <= context.limit + ELEVENTH_OVER) return [];
       return {
         level: run.count >= A_ROW && amount > context.limit + TENTH_OVER ? ('look' as const) : ('note' as const),
         from: run.from,

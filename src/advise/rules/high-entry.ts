@@ -4,6 +4,8 @@ import { barAndBeat } from '../../model/timeline.ts';
 import { defineRule } from '../rule.ts';
 import { keyText, pitchText, placeText, rounded, verb } from '../words.ts';
 
+/** A semitone over the everyday range is within reach of anybody. */
+const FREE_SEMITONES = 1;
 const FAMILIES: readonly string[] = ['brass', 'voice'];
 
 export const highEntry = defineRule(
@@ -11,7 +13,7 @@ export const highEntry = defineRule(
     name: 'high-entry',
     title: 'A high entry out of silence',
     looksAt:
-      'First notes of brass and voices after a rest, or at the beginning, that lie above the everyday range of the instrument.',
+      'First notes of brass and voices after a rest, or at the beginning, that lie more than a semitone above the everyday range of the instrument.',
     why: 'Lips and throat find a high note from its neighbours; cold and without one it may crack, and everybody hears it.',
     limit: { standard: 4, unit: 'seconds', meaning: 'how long a part must have rested for its entry to count' },
     source: 'horn attacks above C5 from silence are a risk: from memory; otherwise common practice, no source',
@@ -27,7 +29,7 @@ export const highEntry = defineRule(
         const { comfortable } = limits;
         const line = topLineOf(judged);
         return line.flatMap((note, index) => {
-          if (comfortable === undefined || note.midi <= comfortable.high) return [];
+          if (comfortable === undefined || note.midi <= comfortable.high + FREE_SEMITONES) return [];
           if (rangeVerdict(note.midi, limits) === 'outside') return [];
           const before = line[index - 1];
           const restSeconds = note.played.startSecond - (before?.played.endSecond ?? 0);

@@ -4,7 +4,7 @@ import { gatheredRuns } from '../bar-runs.ts';
 import { listText } from '../../model/plain-words.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, namesText, pitchText, placeText } from '../words.ts';
+import { barListText, elsewhereText, namesText, pitchText, placeText } from '../words.ts';
 
 /** A hole is one in a full texture: so many notes at least, two of them on each side or the bass alone below. */
 const FEWEST_NOTES = 4;
@@ -67,7 +67,7 @@ export const holeBetweenParts = defineRule(
     name: 'hole-between-parts',
     title: 'A hole between high and low',
     looksAt:
-      'The widest space between two neighbouring notes in loud bars of at least four notes, where it stays open for three quarters of the bar.',
+      'The widest space between two neighbouring notes in loud bars of at least four notes, where it stays open for three quarters of the bar. Rhythm sections and sketches without dynamics are left out.',
     why: 'In forte an empty middle makes heights and depths fall apart; soft music may well live with it.',
     limit: { standard: 19, unit: 'semitones', meaning: 'widest space inside the chord (a twelfth)' },
     source:
@@ -75,8 +75,11 @@ export const holeBetweenParts = defineRule(
     level: 'note',
   },
   (context) => {
-    const { parts, stage } = context;
-    return gatheredRuns(holesOf(context), ({ bar }) => bar).map(({ from, to, items }) => {
+    const { parts, stage, idiom, flatVelocity } = context;
+    // A rhythm section has its bass far below by nature, and without dynamics nobody knows what is loud.
+    if (!idiom.strictHarmony || flatVelocity !== undefined) return [];
+    return gatheredRuns(holesOf(context), ({ bar }) => bar).map((run) => {
+      const { from, to, items } = run;
       const widest = items.reduce((most, hole) => (hole.semitones > most.semitones ? hole : most));
       const named = [widest.above, widest.below].flatMap(({ partIndex }) => parts[partIndex]?.part ?? []);
       const pitches = [widest.below, widest.above].flatMap(({ note, partIndex }) => {
@@ -88,7 +91,7 @@ export const holeBetweenParts = defineRule(
         from,
         to,
         partIds: [...new Set(named.map(({ id }) => id))],
-        message: `There is an empty space of up to ${widest.semitones} semitones in a loud chord in ${barListText(items.map(({ bar }) => bar))}, between ${listText(pitches)} at ${placeText(stage.timeline, widest.quarters)}.`,
+        message: `There is an empty space of up to ${widest.semitones} semitones in a loud chord in ${barListText(items.map(({ bar }) => bar))}, between ${listText(pitches)} at ${placeText(stage.timeline, widest.quarters)}${elsewhereText(run)}.`,
         advice: `Let a middle part fill it, or bring ${namesText(named.slice(0, 1))} down.`,
         amount: widest.semitones,
       };

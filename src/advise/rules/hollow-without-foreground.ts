@@ -6,6 +6,7 @@ import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { barIndexAt } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import { chordBeats, lastBarOf } from '../chord-beats.ts';
+import { isLed } from '../leads.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { beatsText, placeText, signedText } from '../words.ts';
@@ -22,11 +23,13 @@ interface Hollow {
   readonly beats: number;
 }
 
-function hollowChords({ readings, chords, stage, front }: RuleContext): readonly Hollow[] {
+function hollowChords(context: RuleContext): readonly Hollow[] {
+  const { readings, chords, stage, front, idiom } = context;
+  if (!idiom.strictHarmony) return [];
   const { bars } = stage.timeline;
   return readings.coverage.flatMap((coverage) => {
     const chord = chords[coverage.chord];
-    if (chord === undefined || chord.coverage < LEAST_COVERAGE) return [];
+    if (chord === undefined || chord.coverage < LEAST_COVERAGE || !isLed(context, chord.bar)) return [];
     const barIndex = barIndexAt(bars, chord.start / DIVISIONS_PER_QUARTER);
     const ahead = front[barIndex] ?? new Set<string>();
     const sounding = partsIn(coverage);
@@ -44,7 +47,7 @@ export const hollowWithoutForeground = defineRule(
     name: 'hollow-without-foreground',
     title: 'Hollow without the soloist',
     looksAt:
-      'Chords whose root or third only the foreground has, though three or more background parts sound; by the length of such a passage. Chords are estimated.',
+      'Chords whose root or third only the foreground has, though three or more background parts sound; by the length of such a passage, where it is sure who leads. Chords are estimated; jazz, songs and film are left out.',
     why: 'What the soloist alone holds together is gone where the soloist rests, rushes or ornaments: take the solo away and listen.',
     limit: {
       standard: 8,

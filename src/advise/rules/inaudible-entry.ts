@@ -12,6 +12,10 @@ import { beatsText, placeText, verb } from '../words.ts';
 const SILENCE_DB = 20;
 /** Inside a span, silent playing counts from this many times the limit on. */
 const INSIDE_FACTOR = 4;
+/** A rise from nothing counts from this many times the limit on. */
+const LONG_RISE_FACTOR = 6;
+/** A fade-out is looked for in so many quarters. */
+const FADE_QUARTERS = 16;
 
 interface SilentRun {
   readonly firstBeat: number;
@@ -106,6 +110,13 @@ function causeText({ part }: JudgedPart, quarters: number): string {
     : `controllers ${listText(numbers)} are at or near zero`;
 }
 
+/** Whether volume or expression stands near zero: gains by General MIDI practice. Under 1 or 2 many instruments go on softly. */
+function isShut({ part }: JudgedPart, quarters: number): boolean {
+  return part.tracks.some(({ curves }) =>
+    curves.some((curve) => [7, 11].includes(curve.controller) && settingAt(prepareCurve(curve), quarters) <= NEAR_ZERO),
+  );
+}
+
 /** Whether a controller climbs through the silence, as in an entry from nothing, rather than being left where it was. */
 function isClimbing({ part }: JudgedPart, fromQuarters: number, toQuarters: number): boolean {
   return part.tracks.some((track) =>
@@ -116,6 +127,26 @@ function isClimbing({ part }: JudgedPart, fromQuarters: number, toQuarters: numb
       return climbs && new Set(within.map(({ setting }) => setting)).size >= 3;
     }),
   );
+}
+
+/** Whether a controller falls towards a passage by steps, as in a fade-out. */
+function isFading({ part }: JudgedPart, quarters: number): boolean {
+  return part.tracks.some((track) =>
+    track.curves.some((curve) => {
+      if (![7, 11, CONTROLLER_OF[part.dynamics]].includes(curve.controller)) return false;
+      const before = curve.points.filter(
+        (point) => point.quarters >= quarters - FADE_QUARTERS && point.quarters <= quarters,
+      );
+      const falls = before.every(({ setting }, index) => index === 0 || setting <= (before[index - 1]?.setting ?? 127));
+      return falls && new Set(before.map(({ setting }) => setting)).size >= 3;
+    }),
+  );
+}
+
+/** Whether the part is heard anywhere: one that never is was muted. */
+function isHeardSomewhere(judged: JudgedPart, { readings }: RuleContext): boolean {
+  const silence = silenceDb(judged);
+  return readings.beats.some(({ partsDb }) => (partsDb[judged.part.id] ?? Number.NEGATIVE_INFINITY) > silence);
 }
 
 function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, context: RuleContext): DraftFinding[] {
@@ -136,10 +167,15 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
     : `${isNot} at all in ${barSpanText(from, to)}`;
   const end = last.startQuarters + last.lengthQuarters;
   const climbs = run.isEntry && run.endsInside && isClimbing(judged, start - 0.25, end);
+  // An entry from nothing is a device; it is worth a word where it takes bars to be heard.
+  if (climbs && run.beats < limit * LONG_RISE_FACTOR) return [];
+  // Towards the end of its playing a part that fades out is done.
+  if (!run.isEntry && !run.endsInside && isFading(judged, first.startQuarters)) return [];
+  const isSure =
+    !climbs && isHeardSomewhere(judged, context) && isShut(judged, first.startQuarters + first.lengthQuarters / 2);
   return [
     {
-      // An entry from nothing is a device; here it only takes long to be heard.
-      level: climbs ? 'look' : 'fix',
+      level: isSure ? 'fix' : 'look',
       from,
       to,
       partIds: [part.id],
@@ -155,7 +191,7 @@ export const inaudibleEntry = defineRule(
     name: 'inaudible-entry',
     title: 'An entry that nobody hears',
     looksAt:
-      'Whether a part that is written to enter stays silent, 20 dB or more under the softest tone of its instrument, because a controller is at or near zero.',
+      'Whether a part that is written to enter stays silent, 20 dB or more under the softest tone of its instrument, because a controller is at or near zero. It is certain only for volume and expression (7 and 11) of a part that is heard elsewhere; fades are left out.',
     why: 'Notes on paper that nobody hears in the sketch were mostly forgotten there, and nobody has judged them by ear.',
     limit: {
       standard: 1,

@@ -3,16 +3,23 @@ import type { NeededTone } from '../../analyse/chord-gaps.ts';
 import { listText } from '../../model/plain-words.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import { pitchClassOf } from '../../model/pitch.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import { chordBeats, lastBarOf } from '../chord-beats.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, placeText, signedText } from '../words.ts';
+import { elsewhereText, placeText, signedText } from '../words.ts';
 
+/** More open chords than this share of all are how the music sounds: drones, fifths, calls of horns. Our convention. */
+const HABIT_SHARE = 0.1;
+const FEW = 2;
 /** Two parts make no claim to a whole chord. */
 const FEWEST_PARTS = 3;
 /** So much of the sound must be explained by the chord: a doubtful reading is no ground for a remark. */
 const LEAST_COVERAGE = 0.85;
+
+const TRIADS: readonly string[] = ['major', 'minor'];
+const SURE_COVERAGE = 0.9;
 
 interface Lack {
   readonly chord: ChordSpan;
@@ -23,9 +30,21 @@ interface Lack {
 function lacksOf({ readings, chords, stage, limit }: RuleContext): readonly Lack[] {
   return readings.coverage.flatMap((coverage) => {
     const chord = chords[coverage.chord];
-    if (chord === undefined || chord.coverage < LEAST_COVERAGE || partsIn(coverage).size < FEWEST_PARTS) return [];
+    // With a seventh and no third the reading itself is in doubt.
+    if (chord === undefined || chord.coverage < (TRIADS.includes(chord.quality) ? LEAST_COVERAGE : SURE_COVERAGE))
+      return [];
+    if (partsIn(coverage).size < FEWEST_PARTS) return [];
     const beats = chordBeats(chord, stage.timeline);
-    const tones = lackingTones(chord, coverage, new Set()).map(({ tone }) => tone);
+    const lacking = lackingTones(chord, coverage, new Set());
+    const [root, , ...others] = chord.tones;
+    // Without its root a chord is heard as another one, and where nothing sounds beside the root there is no chord to complete.
+    const isOpen =
+      lacking.length === 1 &&
+      String(root) in coverage.covered &&
+      others.some((tone) => String(tone) in coverage.covered);
+    const tones = lacking.flatMap(({ tone, pitchClass }) =>
+      tone === 'third' && isOpen && pitchClass !== pitchClassOf(chord.bass) ? [tone] : [],
+    );
     return tones.length === 0 || beats < limit - 1e-6 ? [] : { chord, tones, beats };
   });
 }
@@ -33,22 +52,25 @@ function lacksOf({ readings, chords, stage, limit }: RuleContext): readonly Lack
 export const incompleteChord = defineRule(
   {
     name: 'incomplete-chord',
-    title: 'A chord without its root or third',
+    title: 'A chord without its third',
     looksAt:
-      'Chords of at least three parts in which nobody sounds the root or the third. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out.',
-    why: 'The third says whether a chord is major or minor and the root what it is; the fifth may be missing.',
+      'Chords of at least three parts that have their root and fifth or seventh but no third. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz, songs and film.',
+    why: 'The third says whether a chord is major or minor; the fifth may be missing.',
     limit: { standard: 2, unit: 'beats', meaning: 'shortest chord that is judged' },
     source:
       'four-part writing as taught (mymusictheory.com on doubling; K. Kothman on chord spacing): never leave out root or third',
     level: 'note',
   },
-  (context) =>
-    gatheredRuns(
-      lacksOf(context),
+  (context) => {
+    const lacks = context.idiom.strictHarmony ? lacksOf(context) : [];
+    if (lacks.length > Math.max(FEW, HABIT_SHARE * context.chords.length)) return [];
+    return gatheredRuns(
+      lacks,
       ({ chord }) => chord.bar,
       1,
       ({ chord }) => lastBarOf(chord, context.stage.timeline),
-    ).map(({ from, to, items }) => {
+    ).map((run) => {
+      const { from, to, items } = run;
       const longest = items.reduce((most, lack) => (lack.beats > most.beats ? lack : most));
       const { chord, tones } = longest;
       return {
@@ -56,9 +78,10 @@ export const incompleteChord = defineRule(
         from,
         to,
         partIds: [],
-        message: `Nobody has the ${listText(tones)} of ${signedText(chord.symbol)} at ${placeText(context.stage.timeline, chord.start / DIVISIONS_PER_QUARTER)}${items.length === 1 ? '' : `; chords lack root or third in ${barListText(items.map((lack) => lack.chord.bar))}`} (chords are estimated).`,
+        message: `Nobody has the ${listText(tones)} of ${signedText(chord.symbol)} at ${placeText(context.stage.timeline, chord.start / DIVISIONS_PER_QUARTER)}${elsewhereText(run)} (chords are estimated).`,
         advice: 'Give it to an inner part, unless the empty sound is meant.',
         amount: items.reduce((sum, lack) => sum + lack.beats, 0),
       };
-    }),
+    });
+  },
 );

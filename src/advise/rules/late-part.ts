@@ -2,6 +2,9 @@ import { barSpanText } from '../../model/plain-words.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { rounded, verb } from '../words.ts';
 
+/** A few onsets make no delay. */
+const FEWEST_NOTES = 4;
+
 export const latePart = defineRule(
   {
     name: 'late-part',
@@ -15,7 +18,7 @@ export const latePart = defineRule(
   ({ parts, readings, limit }) =>
     parts.flatMap(({ part, notes }) => {
       const { median, spread } = part.latenessMs;
-      if (notes.length === 0 || Math.abs(median) <= limit) return [];
+      if (notes.length < FEWEST_NOTES || part.unpitched || Math.abs(median) <= limit) return [];
       const spans = readings.presence.filter((span) => span.partId === part.id);
       const from = Math.min(...spans.map((span) => span.from));
       const to = Math.max(...spans.map((span) => span.to));

@@ -7,9 +7,29 @@ import type { Timeline } from '../../model/timeline.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
-import type { DraftFinding, JudgedPart } from '../rule.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, keyText, pitchText, placeText, verb } from '../words.ts';
+
+/** Instruments whose lowest note is an open string or all the tube and keys they have: there is nothing under it. */
+const HARD_FLOOR: readonly string[] = ['strings', 'woodwind'];
+/** Elsewhere a string is tuned down, a pedal note or falsetto found, a harmonic touched: certain only so far beyond. Our convention. */
+const SURE_SEMITONES = 4;
+/** Voices and brass differ from player to player. */
+const SURE_OF_LIPS = 6;
+/** Stops of 16, 8, 4 and 2 feet and the pedal board make any key of these sound in any octave. */
+const ANY_OCTAVE: readonly string[] = ['organ', 'harmonium', 'accordion', 'synthesizer', 'synth-bass', 'sound-effect'];
+
+/** Whether a note is beyond doubt one that the instrument has not: it is the one that was named, and the border is hard or far away. */
+function isSure({ part }: JudgedPart, midi: number, limits: RangeLimits): boolean {
+  if (part.range !== undefined) return true;
+  if (part.recognisedBy !== 'settings' && part.recognisedBy !== 'name') return false;
+  if (part.instrument === 'string-ensemble' || part.family === 'unknown') return false;
+  const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
+  if (isLow && HARD_FLOOR.includes(part.family)) return true;
+  const margin = part.family === 'brass' || part.family === 'voice' ? SURE_OF_LIPS : SURE_SEMITONES;
+  return beyond(midi, limits) >= margin;
+}
 
 /** Semitones beyond the absolute range. */
 function beyond(midi: number, { absolute }: RangeLimits): number {
@@ -37,15 +57,17 @@ function outsideFinding(
   judged: JudgedPart,
   run: BarRun<PlacedNote>,
   limits: RangeLimits,
-  timeline: Timeline,
+  { stage: { timeline, questions } }: RuleContext,
 ): DraftFinding[] {
   const { part } = judged;
   const furthest = furthestOf(run.items, limits);
   if (furthest === undefined) return [];
+  // Where the dossier asks which instrument it is, the question stands first.
+  const isAsked = questions.some(({ code, partId }) => partId === part.id && code !== 'foreground-guessed');
   const many = run.items.length === 1 ? '' : `${run.items.length} notes, the furthest `;
   return [
     {
-      level: 'fix',
+      level: isSure(judged, furthest.midi, limits) && !isAsked ? 'fix' : 'look',
       from: run.from,
       to: run.to,
       partIds: [part.id],
@@ -90,14 +112,17 @@ export const outsideRange = defineRule(
   {
     name: 'outside-range',
     title: 'Notes the instrument does not have',
-    looksAt: 'Every written note against the absolute range of its instrument, or the range set for its player.',
+    looksAt:
+      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away; keyboards with stops are left out.',
     why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'fix',
   },
-  ({ parts, stage: { timeline } }) =>
-    parts
-      .filter(({ part }) => !part.unpitched)
+  (context) => {
+    const { parts, stage } = context;
+    const { timeline } = stage;
+    return parts
+      .filter(({ part }) => !part.unpitched && (part.range !== undefined || !ANY_OCTAVE.includes(part.instrument)))
       .flatMap((judged) => {
         const limits = rangeLimitsOf(judged.part);
         const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;
@@ -108,8 +133,9 @@ export const outsideRange = defineRule(
             wanted === 'extension' ? Infinity : 0,
           );
         return [
-          ...runs('outside').flatMap((run) => outsideFinding(judged, run, limits, timeline)),
+          ...runs('outside').flatMap((run) => outsideFinding(judged, run, limits, context)),
           ...runs('extension').flatMap((run) => extensionFinding(judged, run, limits, timeline)),
         ];
-      }),
+      });
+  },
 );

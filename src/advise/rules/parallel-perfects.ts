@@ -2,7 +2,8 @@ import { groupedBy } from '../../model/grouped.ts';
 import type { Parallel } from '../../analyse/parallels.ts';
 import type { PlacedPart } from '../../analyse/placed-notes.ts';
 import { parallelsOf } from '../../analyse/parallels.ts';
-import { gatheredRuns } from '../bar-runs.ts';
+import type { BarRun } from '../bar-runs.ts';
+import { barRuns } from '../bar-runs.ts';
 import { counted } from '../../model/plain-words.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
@@ -13,6 +14,23 @@ const CHOIRS = ['strings', 'woodwind', 'brass', 'voice'];
 /** Across choirs a shared step is a doubling for a moment, the daily bread of a full orchestra. */
 function areOneChoir({ part: one }: PlacedPart, { part: other }: PlacedPart): boolean {
   return one.family === other.family && CHOIRS.includes(one.family);
+}
+
+/** In a fuller texture parts are doubled and filled up: nobody hears two of them apart. Our convention. */
+const MOST_PARTS = 6;
+/** Three octaves in one passage are a doubling that comes and goes. */
+const DOUBLING_PLACES = 3;
+/** More passages than this, or than one in so many bars, are how the music is made: organum, planing, mixtures. */
+const HABIT_PASSAGES = 4;
+const HABIT_BARS = 10;
+
+/** Wider leaps of both parts, as from the root of one chord to that of the next, are not heard as a moving mixture. */
+const WIDEST_STEP = 4;
+
+/** Two lines apart that go the same way by a third at most; a shared unison is a doubling for a moment. */
+function isConspicuous({ from, to }: Parallel): boolean {
+  const moved = Math.max(...([0, 1] as const).map((side) => Math.abs(to[side].midi - from[side].midi)));
+  return moved <= WIDEST_STEP && from[0].midi !== from[1].midi;
 }
 
 /** Winds share a step at the octave all the time; among strings and voices it costs a part. */
@@ -32,10 +50,10 @@ export const parallelPerfects = defineRule(
     name: 'parallel-perfects',
     title: 'Parallel fifths and octaves',
     looksAt:
-      'Two parts of one choir (strings, woodwind, brass, voices) that move together from one fifth to the next, among strings and voices also from one octave to the next. Doublings at the unison or octave, for a bar or for three notes in a row, are not counted.',
+      'Two parts of one choir (strings, woodwind, brass, voices) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted, nor music made of parallels, nor jazz, songs and film.',
     why: 'Two parts in parallel perfect intervals melt into one: in a texture of real parts a voice is lost for that moment.',
     limit: {
-      standard: 1,
+      standard: 0,
       unit: 'places',
       meaning: 'how many places in one passage two parts may have before they are mentioned',
     },
@@ -45,28 +63,40 @@ export const parallelPerfects = defineRule(
   },
   (context) => {
     const { parts, readings, stage, limit } = context;
+    if (!context.idiom.strictHarmony) return [];
     const heard = parallelsOf(parts, readings.doublings, stage.timeline, areOneChoir).filter((parallel) => {
       const family = parts[parallel.parts[0]]?.part.family ?? 'unknown';
       return parallel.kind !== 'octaves' || OCTAVES_COUNT.includes(family);
     });
-    const byPair = groupedBy(heard, (parallel) => parallel.parts.join('/'));
     const barOf = ({ barIndex }: Parallel): number => stage.timeline.bars[barIndex]?.number ?? 0;
-    return [...byPair.values()].flatMap((ofPair) =>
-      gatheredRuns(ofPair, barOf).flatMap(({ from, to, items }) => {
-        const first = items[0];
-        if (first === undefined || items.length <= limit) return [];
-        const named = first.parts.flatMap((index) => parts[index]?.part ?? []);
-        const kinds = [...new Set(items.map(({ kind }) => kind))].join(' and ');
-        return {
-          level: 'note' as const,
-          from,
-          to,
-          partIds: named.map(({ id }) => id),
-          message: `${namesText(named)} move in parallel ${kinds} in ${barListText(items.map(barOf))} (${counted(items.length, 'place')}): ${movementText(first, context)}.`,
-          advice: 'Let one of the two go the other way, or make it an open doubling; many styles do not mind.',
-          amount: items.length,
-        };
+    const isThin = ({ barIndex }: Parallel): boolean =>
+      Object.keys(readings.balance[barIndex]?.partsDb ?? {}).length <= MOST_PARTS;
+    const byPair = groupedBy(
+      heard.filter((parallel) => isThin(parallel) && isConspicuous(parallel)),
+      (parallel) => parallel.parts.join('/'),
+    );
+    const passages = [...byPair.values()].flatMap((ofPair) =>
+      barRuns(ofPair, barOf, 1).flatMap(({ items }): readonly BarRun<Parallel>[] => {
+        const octaves = items.filter(({ kind }) => kind === 'octaves').length;
+        const real = octaves < DOUBLING_PLACES ? items : items.filter(({ kind }) => kind !== 'octaves');
+        return real.length <= limit ? [] : barRuns(real, barOf, 1);
       }),
     );
+    if (passages.length > Math.max(HABIT_PASSAGES, stage.timeline.bars.length / HABIT_BARS)) return [];
+    return passages.flatMap(({ from, to, items }) => {
+      const [first] = items;
+      if (first === undefined) return [];
+      const named = first.parts.flatMap((index) => parts[index]?.part ?? []);
+      const kinds = [...new Set(items.map(({ kind }) => kind))].join(' and ');
+      return {
+        level: 'note' as const,
+        from,
+        to,
+        partIds: named.map(({ id }) => id),
+        message: `${namesText(named)} move in parallel ${kinds} in ${barListText(items.map(barOf))} (${counted(items.length, 'place')}): ${movementText(first, context)}.`,
+        advice: 'Let one of the two go the other way, or make it an open doubling; many styles do not mind.',
+        amount: items.length,
+      };
+    });
   },
 );

@@ -1,11 +1,13 @@
 import { topLineOf } from '../../analyse/top-line.ts';
 import { barSpanText } from '../../model/plain-words.ts';
+import type { EnsembleKind } from '../../model/ensemble.ts';
 import { barIndexAt } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { rounded, verb } from '../words.ts';
 
+const JAZZ: readonly EnsembleKind[] = ['combo', 'big-band'];
 const FAMILIES = ['woodwind', 'brass', 'voice'];
 /** Bars with fewer leaps say nothing. */
 const FEWEST_INTERVALS = 3;
@@ -17,8 +19,21 @@ interface Busy {
   readonly mean: number;
 }
 
+/** Steps of the lowest part of most of a bar are those of a bass: roots and fifths, octaves. */
+function isBass(index: number, bar: number, { slices }: RuleContext): boolean {
+  let whole = 0;
+  let lowest = 0;
+  for (const { barIndex, startQuarters, endQuarters, sounding } of slices) {
+    if (barIndex !== bar || !sounding.some(({ partIndex }) => partIndex === index)) continue;
+    whole += endQuarters - startQuarters;
+    if (sounding[0]?.partIndex === index) lowest += endQuarters - startQuarters;
+  }
+  return lowest > whole / 2;
+}
+
 /** Mean interval from note to note in the bars where the part is in the background. */
-function busyBars(judged: JudgedPart, { stage, front, limit }: RuleContext): readonly Busy[] {
+function busyBars(judged: JudgedPart, index: number, context: RuleContext): readonly Busy[] {
+  const { stage, front, limit } = context;
   const { bars } = stage.timeline;
   const sizes = bars.map((): number[] => []);
   const line = topLineOf(judged);
@@ -27,11 +42,11 @@ function busyBars(judged: JudgedPart, { stage, front, limit }: RuleContext): rea
     if (before === undefined || note.startQuarters - before.endQuarters > 1) return;
     sizes[barIndexAt(bars, note.startQuarters)]?.push(Math.abs(note.midi - before.midi));
   });
-  return bars.flatMap((bar, index) => {
-    const inBar = sizes[index] ?? [];
-    if (inBar.length < FEWEST_INTERVALS || (front[index]?.has(judged.part.id) ?? false)) return [];
+  return bars.flatMap((bar, barIndex) => {
+    const inBar = sizes[barIndex] ?? [];
+    if (inBar.length < FEWEST_INTERVALS || (front[barIndex]?.has(judged.part.id) ?? false)) return [];
     const mean = inBar.reduce((sum, size) => sum + size, 0) / inBar.length;
-    return mean > limit ? [{ bar: bar.number, mean }] : [];
+    return mean > limit && !isBass(index, barIndex, context) ? [{ bar: bar.number, mean }] : [];
   });
 }
 
@@ -40,7 +55,7 @@ export const restlessPart = defineRule(
     name: 'restless-part',
     title: 'A wind part that jumps about',
     looksAt:
-      'The mean interval from note to note of wind, brass and vocal background parts, in runs of three bars or more.',
+      'The mean interval from note to note of wind, brass and vocal background parts, in runs of three bars or more. Basses and jazz are left out.',
     why: 'A part that leaps all the time has no line: it was often filled in chord by chord and is hard to play and to blend.',
     limit: { standard: 7, unit: 'semitones', meaning: 'mean interval of a bar that is not mentioned (a fifth)' },
     source: COMMON_PRACTICE,
@@ -48,11 +63,11 @@ export const restlessPart = defineRule(
     yieldsTo: ['wide-leap'],
   },
   (context) =>
-    context.parts
-      .filter(({ part }) => FAMILIES.includes(part.family))
-      .flatMap((judged) =>
-        barRuns(busyBars(judged, context), ({ bar }) => bar).flatMap(({ from, to, items }) => {
-          if (items.length < FEWEST_BARS) return [];
+    // In jazz a line leaps through its chords.
+    (JAZZ.includes(context.idiom.kind) ? [] : context.parts).flatMap((judged) =>
+      barRuns(busyBars(judged, context.parts.indexOf(judged), context), ({ bar }) => bar).flatMap(
+        ({ from, to, items }) => {
+          if (items.length < FEWEST_BARS || !FAMILIES.includes(judged.part.family)) return [];
           const mean = items.reduce((sum, { mean: size }) => sum + size, 0) / items.length;
           const { part } = judged;
           return {
@@ -65,6 +80,7 @@ export const restlessPart = defineRule(
               'Exchange notes with a neighbour so that each part has a line, or leave the figure to strings or keys.',
             amount: mean - context.limit,
           };
-        }),
+        },
       ),
+    ),
 );

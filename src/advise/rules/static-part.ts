@@ -5,6 +5,8 @@ import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { namesText, pitchText, verb } from '../words.ts';
 
+/** Orchestral brass holds and repeats the notes that fit the harmony by old custom: it takes half as long again. */
+const BRASS_FACTOR = 1.5;
 const FAMILIES = ['woodwind', 'brass'];
 
 interface Still {
@@ -45,7 +47,7 @@ export const staticPart = defineRule(
     name: 'static-part',
     title: 'A wind part that stands still',
     looksAt:
-      'Wind and brass parts that have one pitch only for many bars in a row; a pedal point in the bass is left out.',
+      'Wind and brass parts that have one pitch only for many bars in a row; a pedal point in the bass is left out, and so are bands and film music, which are built on ostinati. Orchestral brass may stay half as long again.',
     why: 'A part should be worth playing: on one note for long a player tires, and listeners stop hearing it.',
     limit: { standard: 12, unit: 'bars', meaning: 'how long a part may stay on one pitch' },
     source: COMMON_PRACTICE,
@@ -54,12 +56,16 @@ export const staticPart = defineRule(
   (context) => {
     const { bars } = context.stage.timeline;
     const bySpan = new Map<string, { from: number; to: number; still: { judged: JudgedPart; note: PlacedNote }[] }>();
+    // Pedals, drones and ostinati are what film music and bands are built on.
+    if (!context.idiom.strictHarmony) return [];
     context.parts.forEach((judged, index) => {
       if (!FAMILIES.includes(judged.part.family)) return;
       for (const stretch of stillStretches(judged, context)) {
         const from = barAndBeat(bars, stretch.first.startQuarters).bar;
         const to = barAndBeat(bars, stretch.last.endQuarters - 1e-4).bar;
-        if (to - from + 1 <= context.limit || pedalShare(stretch, index, context) > 0.5) continue;
+        const isNatural = judged.part.family === 'brass' && context.idiom.kind === 'orchestra';
+        const limit = context.limit * (isNatural ? BRASS_FACTOR : 1);
+        if (to - from + 1 <= limit || pedalShare(stretch, index, context) > 0.5) continue;
         const span = bySpan.get(`${from}/${to}`) ?? { from, to, still: [] };
         span.still.push({ judged, note: stretch.first });
         bySpan.set(`${from}/${to}`, span);

@@ -11,7 +11,7 @@ export const stringSkip = defineRule(
     looksAt:
       'Notes of bowed parts less than 0.3 s apart that lie at best on strings with another between them, as the open strings and an upper limit of a ninth on the lower strings have it.',
     why: 'The bow has to jump over a string that must not sound: once it is a gesture, in a row it is rough and loud.',
-    limit: { standard: 1, unit: 'places', meaning: 'how many such leaps a passage may have before they are mentioned' },
+    limit: { standard: 3, unit: 'places', meaning: 'how many such leaps a passage may have before they are mentioned' },
     source: `the lower strings are used up to the octave or ninth: N. Rimsky-Korsakov, Principles of Orchestration, ch. I; otherwise ${COMMON_PRACTICE}`,
     level: 'note',
   },

@@ -4,7 +4,7 @@ import { median } from '../../model/dynamics.ts';
 import { barRuns, toldTogether } from '../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { aboutDb, spansText, verb } from '../words.ts';
+import { aboutDb, elsewhereText, spansText, verb } from '../words.ts';
 
 /** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
 const LONE_BAR_FACTOR = 2;
@@ -28,11 +28,16 @@ function pairsOf(parts: readonly JudgedPart[]): readonly Pair[] {
 
 /** By how many dB the support is louder, in bars where both sound and it is not in front itself. */
 function differences({ lead, support }: Pair, context: RuleContext): readonly { bar: number; db: number }[] {
-  const { stage, beats, front } = context;
+  const { stage, beats, front, readings } = context;
   // Compared as marked, without the correction for register: the second part mostly lies in another one.
   const levels = [lead, support].map(
     (judged) => partLevels(judged, judged.model, beats, stage.timeline, 'without-register').power,
   );
+  // Where the second part lies higher the two have changed places.
+  const centre = (id: string, bar: number): number | undefined =>
+    readings.register.find((reading) => reading.bar === bar && reading.partId === id)?.centre;
+  const isAbove = (bar: number): boolean =>
+    (centre(support.part.id, bar) ?? 0) > (centre(lead.part.id, bar) ?? Infinity);
   const byBar = stage.timeline.bars.map((): number[] => []);
   beats.forEach((beat, index) => {
     const first = levels[0]?.[index] ?? 0;
@@ -41,7 +46,9 @@ function differences({ lead, support }: Pair, context: RuleContext): readonly { 
   });
   return stage.timeline.bars.flatMap((bar, index) => {
     const db = median(byBar[index] ?? []);
-    return db === undefined || (front[index]?.has(support.part.id) ?? false) ? [] : [{ bar: bar.number, db }];
+    return db === undefined || (front[index]?.has(support.part.id) ?? false) || isAbove(bar.number)
+      ? []
+      : [{ bar: bar.number, db }];
   });
 }
 
@@ -52,14 +59,15 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
   const passages = barRuns(over, ({ bar }) => bar).filter(
     ({ items }) => items.length > 1 || (items[0]?.db ?? 0) > limit * LONE_BAR_FACTOR,
   );
-  return toldTogether(passages, () => '').map(({ from, to, items }) => {
+  return toldTogether(passages, () => '').map((run) => {
+    const { from, to, items } = run;
     const db = median(items.map((item) => item.db)) ?? 0;
     return {
       level: 'look' as const,
       from,
       to,
       partIds: [support.part.id, lead.part.id],
-      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (estimate from the sketch, both taken in the same register).`,
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (estimate from the sketch, both taken in the same register)${elsewhereText(run)}.`,
       advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
       amount: db,
     };
@@ -71,11 +79,12 @@ export const supportOverLead = defineRule(
     name: 'support-over-lead',
     title: 'A second part louder than the first',
     looksAt:
-      'The estimated levels of numbered parts of one instrument, bar by bar where both sound: the second, third ... against the first.',
+      'The estimated levels of numbered parts of one instrument, bar by bar where both sound: the second, third ... against the first, where it does not lie above it.',
     why: 'The first part of a kind usually has the upper line; a louder second part turns the balance inside out.',
-    limit: { standard: 2, unit: 'dB', meaning: 'how much louder the later part may be; a bar on its own twice that' },
+    limit: { standard: 3, unit: 'dB', meaning: 'how much louder the later part may be; a bar on its own twice that' },
     source: COMMON_PRACTICE,
     level: 'look',
   },
-  (context) => pairsOf(context.parts).flatMap((pair) => findingsOf(pair, context)),
+  (context) =>
+    (context.flatVelocity === undefined ? pairsOf(context.parts) : []).flatMap((pair) => findingsOf(pair, context)),
 );

@@ -11,6 +11,10 @@ const PAUSE_SECONDS = 4;
 /** Twice the limit is more than information. Our convention. */
 const LOOK_FACTOR = 2;
 
+/** Whom a register tires; keys and strings on a frame do not. Choirs and nameless voices have no register to measure by. */
+const TIRING: readonly string[] = ['woodwind', 'brass', 'voice', 'strings'];
+const UNSPECIFIC: readonly string[] = ['voice', 'choir', 'string-ensemble'];
+
 interface Stretch {
   readonly first: PlacedNote;
   last: PlacedNote;
@@ -57,7 +61,7 @@ export const tessitura = defineRule(
   },
   ({ parts, stage: { timeline }, limit }) =>
     parts
-      .filter(({ part }) => !part.unpitched)
+      .filter(({ part }) => !part.unpitched && TIRING.includes(part.family) && !UNSPECIFIC.includes(part.instrument))
       .flatMap(({ part, notes }) => {
         const limits = rangeLimitsOf(part);
         return [true, false].flatMap((isHigh) =>

@@ -2,6 +2,7 @@ import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import type { Part } from '../../model/arrangement.ts';
 import { instrumentById, sourcesOf } from '../../model/catalogue.ts';
 import type { Instrument } from '../../model/instrument.ts';
+import { isPluralName } from '../../model/part-grammar.ts';
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Timeline } from '../../model/timeline.ts';
 import { barIndexAt, quartersAt } from '../../model/timeline.ts';
@@ -11,8 +12,8 @@ import { defineRule } from '../rule.ts';
 import { instrumentText, pitchText, placeText, verb } from '../words.ts';
 
 /** Legato overlap: the end of a note does not count for this long, nor for this share of its length. */
-const LEGATO_SECONDS = 0.05;
-const LEGATO_SHARE = 0.1;
+const LEGATO_SECONDS = 0.12;
+const LEGATO_SHARE = 0.2;
 
 interface Capacity {
   readonly most: number;
@@ -20,9 +21,25 @@ interface Capacity {
   readonly text: string;
 }
 
+/** A name in the plural, a section or several voices are not one player, however many they are. */
+function isSeveral({ name, playersBy, number, family, instrument }: Part): boolean {
+  if (playersBy !== 'default') return false;
+  return (
+    instrument === 'choir' ||
+    instrument === 'string-ensemble' ||
+    (family !== 'percussion' && number === undefined && isPluralName(name))
+  );
+}
+
+/** Whether the number of players is stated: by the settings, the name, or the number of a desk. */
+function areStated({ playersBy, number, name }: Part): boolean {
+  return playersBy !== 'default' || (number !== undefined && !isPluralName(name));
+}
+
 /** How many notes a part can hold at once; undefined where the catalogue does not say. */
 function capacityOf(part: Part, instrument: Instrument | undefined): Capacity | undefined {
-  if (instrument === undefined || part.unpitched || instrument.polyphony.kind === 'unpitched') return undefined;
+  if (instrument === undefined || part.unpitched || isSeveral(part) || instrument.polyphony.kind === 'unpitched')
+    return undefined;
   const { kind, most, mostSustained } = instrument.polyphony;
   const players = Math.max(1, part.players);
   if (kind === 'monophonic') {
@@ -105,6 +122,20 @@ function sharingPlayers({ part }: JudgedPart, excess: Excess, parts: readonly Ju
     .reduce((sum, other) => sum + Math.max(1, other.part.players), 0);
 }
 
+/** Whether another part of the instrument holds the same notes. */
+function isCopied(judged: JudgedPart, { held, quarters }: Excess, parts: readonly JudgedPart[]): boolean {
+  return parts.some(
+    (other) =>
+      other !== judged &&
+      other.part.instrument === judged.part.instrument &&
+      held.every(({ midi }) =>
+        other.notes.some(
+          (note) => note.midi === midi && note.startQuarters <= quarters + 1e-6 && note.endQuarters > quarters + 1e-6,
+        ),
+      ),
+  );
+}
+
 function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: Timeline): readonly DraftFinding[] {
   const { part } = judged;
   const instrument = instrumentById(part.instrument);
@@ -118,10 +149,15 @@ function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: 
     );
     if (fullest === undefined) return [];
     const players = Math.max(1, part.players, sharingPlayers(judged, fullest, parts));
+    // One staff of a pair, copied to both tracks: each has a note of it.
+    if (isCopied(judged, fullest, parts) && fullest.held.length <= players) return [];
     const pitches = listText(fullest.held.map((note) => pitchText(note.written.pitch, part)));
     return {
       // Two players may share a page, a short chord may be spread: only what no player can do is certain.
-      level: fullest.held.length > instrument.polyphony.most * players ? 'fix' : 'look',
+      level:
+        areStated(part) && part.family !== 'keyboard' && fullest.held.length > instrument.polyphony.most * players
+          ? 'fix'
+          : 'look',
       from,
       to,
       partIds: [part.id],
@@ -138,7 +174,7 @@ export const tooManyNotes = defineRule(
     name: 'too-many-notes',
     title: 'More notes at once than the players have',
     looksAt:
-      'Different pitches that one part holds together, against what its players can sound; legato overlaps up to 50 ms or a tenth of the note do not count.',
+      'Different pitches that one part holds together, against what its players can sound; legato overlaps up to 120 ms or a fifth of the note do not count, nor a part whose name is a plural. It must be mended only where the number of players is stated.',
     why: 'A chord on a melody instrument hides a decision: who plays which note.',
     source: 'polyphony rules of the instrument catalogue',
     level: 'fix',

@@ -1,10 +1,16 @@
 import { barRuns } from '../bar-runs.ts';
 import { barSpanText } from '../../model/plain-words.ts';
+import type { EnsembleKind } from '../../model/ensemble.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 
 /** In a smaller group everybody playing is the normal state. */
 const FEWEST_PARTS = 6;
+
+/** A shorter while is no monotony, however many bars it has. Our convention. */
+const LEAST_SECONDS = 60;
+/** Ensembles that play together as a rule. */
+const TOGETHER: readonly EnsembleKind[] = ['choir'];
 
 /** For every bar the ids of the parts that are present in it, as one text. */
 function presentByBar({ readings, stage }: RuleContext): readonly { readonly bar: number; readonly ids: string[] }[] {
@@ -21,7 +27,8 @@ export const unchangedTexture = defineRule(
   {
     name: 'unchanged-texture',
     title: 'The same players for too long',
-    looksAt: 'Runs of bars in which exactly the same parts are present, six or more of them.',
+    looksAt:
+      'Runs of bars, a minute or more, in which exactly the same parts are present, six or more of them. Choirs and bands, which play together as a rule, are left out.',
     why: 'Colour lives by change: a group that was silent is new when it enters, one that is always there is not heard any more.',
     limit: { standard: 24, unit: 'bars', meaning: 'how long the same parts may play without an entry or an exit' },
     source:
@@ -29,6 +36,8 @@ export const unchangedTexture = defineRule(
     level: 'note',
   },
   (context) => {
+    const { bars } = context.stage.timeline;
+    if (!context.idiom.strictHarmony || TOGETHER.includes(context.idiom.kind)) return [];
     const present = presentByBar(context).filter(({ ids }) => ids.length >= FEWEST_PARTS);
     const runs: { readonly key: string; readonly items: typeof present }[] = [];
     for (const { items } of barRuns(present, ({ bar }) => bar)) {
@@ -44,6 +53,9 @@ export const unchangedTexture = defineRule(
       const from = items[0]?.bar;
       const to = items.at(-1)?.bar;
       if (from === undefined || to === undefined || items.length <= context.limit) return [];
+      const [start, end] = [from, to].map((bar) => bars[bar - (bars[0]?.number ?? 1)]);
+      if (start === undefined || end === undefined) return [];
+      if (end.startSecond + end.lengthSeconds - start.startSecond < LEAST_SECONDS) return [];
       return {
         level: 'note' as const,
         from,

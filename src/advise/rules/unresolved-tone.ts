@@ -1,13 +1,19 @@
 import { groupedBy } from '../../model/grouped.ts';
 import type { Resolution } from '../../model/readings.ts';
+import { pitchClassOf } from '../../model/pitch.ts';
 import { counted } from '../../model/plain-words.ts';
 import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, pitchText, placeText, signedText, verb } from '../words.ts';
+import { barListText, elsewhereText, pitchText, placeText, signedText, verb } from '../words.ts';
 
 const TONES = { 'leading-note': 'leading note', seventh: 'seventh' } as const;
+
+/** In a fuller texture parts are doubled and filled up, and nobody hears where one of them goes. Our convention. */
+const MOST_PARTS = 6;
+/** Both chords must be this well explained: a doubtful reading is no ground for a remark. */
+const LEAST_COVERAGE = 0.85;
 
 /** More than a whole tone is a leap. */
 const STEP_SEMITONES = 2;
@@ -28,13 +34,23 @@ function isFiguration({ partId, midi, startQuarters }: Resolution, context: Rule
   return before !== undefined && Math.abs(before.midi - midi) > STEP_SEMITONES;
 }
 
+/** A dominant seventh that goes to its tonic, both read with confidence, in a texture of real parts. */
+function isPlain({ chord, bar }: Resolution, { chords, readings, stage }: RuleContext): boolean {
+  const [own, next] = [chords[chord], chords[chord + 1]];
+  if (own === undefined || next === undefined) return false;
+  if (Math.min(own.coverage, next.coverage) < LEAST_COVERAGE) return false;
+  if ((pitchClassOf(own.root) + 5) % 12 !== pitchClassOf(next.root)) return false;
+  const sounding = readings.balance[bar - (stage.timeline.bars[0]?.number ?? 1)]?.partsDb ?? {};
+  return Object.keys(sounding).length <= MOST_PARTS;
+}
+
 /** The tune goes where it likes, a line that stops has its rest, and an inner leading note may fall to the fifth. */
 function isHeard(resolution: Resolution, context: RuleContext): boolean {
   const { outcome, kind, isOuter, to, partId, startQuarters } = resolution;
   const { bars } = context.stage.timeline;
   const inFront = context.front[barIndexAt(bars, startQuarters)]?.has(partId) === true;
   const counts = outcome === 'left' && to !== undefined && !inFront && (isOuter || kind === 'seventh');
-  return counts && !isFiguration(resolution, context);
+  return counts && isPlain(resolution, context) && !isFiguration(resolution, context);
 }
 
 /** `the seventh of G7, F4 to A4 at bar 12, beat 4`. */
@@ -54,7 +70,7 @@ export const unresolvedTone = defineRule(
     name: 'unresolved-tone',
     title: 'Leading notes and sevenths that go elsewhere',
     looksAt:
-      'The seventh of a dominant, half-diminished or diminished chord that does not fall by step when the chord goes, and the leading note on top or in the bass that does not rise to the tonic that follows. Lying tones, a resolution in another part or octave, the tune in front, broken chords in less than beats and a line that rests are not counted, nor inner leading notes, which may fall to the fifth. Chords are estimated.',
+      'In textures of up to six parts: the seventh of a dominant chord that does not fall by step when its tonic follows, and the leading note on top or in the bass that does not rise to it. Lying tones, a resolution in another part or octave, the tune in front, broken chords in less than beats and a line that rests are not counted, nor inner leading notes, which may fall to the fifth. Chords are estimated; jazz, songs and film are left out.',
     why: 'These two tones make the ear expect the next one; where nobody plays it, the progression is heard as broken off.',
     limit: {
       standard: 0,
@@ -66,10 +82,12 @@ export const unresolvedTone = defineRule(
     level: 'note',
   },
   (context) => {
+    if (!context.idiom.strictHarmony) return [];
     const heard = (context.readings.resolutions ?? []).filter((resolution) => isHeard(resolution, context));
     const byPart = groupedBy(heard, ({ partId }) => partId);
     return [...byPart.entries()].flatMap(([partId, ofPart]) =>
-      gatheredRuns(ofPart, ({ bar }) => bar).flatMap(({ from, to, items }) => {
+      gatheredRuns(ofPart, ({ bar }) => bar).flatMap((run) => {
+        const { from, to, items } = run;
         const first = items[0];
         const part = context.partById.get(partId)?.part;
         if (first === undefined || part === undefined || items.length <= context.limit) return [];
@@ -82,7 +100,7 @@ export const unresolvedTone = defineRule(
           from,
           to,
           partIds: [partId],
-          message: `${part.name} ${verb([part], 'does', 'do')} not resolve ${wayText(first, context)}, and nobody else does${more}.`,
+          message: `${part.name} ${verb([part], 'does', 'do')} not resolve ${wayText(first, context)}, and nobody else does${more}${elsewhereText(run)}.`,
           advice:
             'Let the line go on by step, or give the note of resolution to a neighbour in the same register; where the line is worth more, leave it.',
           amount: items.length,

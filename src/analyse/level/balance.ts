@@ -6,6 +6,7 @@ import type { Beat } from '../beats.ts';
 import { foregroundByBar } from '../foreground-bars.ts';
 import type { PlacedPart } from '../placed-notes.ts';
 import type { Heard } from './audibility.ts';
+import { isLevelLeftOut } from './left-out.ts';
 import { heardBeside } from './audibility.ts';
 import type { Covered, Tone } from './covered-share.ts';
 import { coveredPower } from './covered-share.ts';
@@ -46,6 +47,7 @@ function tonesByBeat(
 ): readonly BeatTones[] {
   const tones = beats.map((): BeatTones => ({ foreground: [], background: [] }));
   placed.forEach(({ part }, partIndex) => {
+    if (isLevelLeftOut(part)) return;
     for (const { beat, midi, power } of levels[partIndex]?.contributions ?? []) {
       const inFront = front[beats[beat]?.barIndex ?? -1]?.has(part.id) ?? false;
       tones[beat]?.[inFront ? 'foreground' : 'background'].push({ midi, power, unpitched: part.unpitched });
@@ -59,10 +61,12 @@ function beatBalance(
   bar: number,
   powers: readonly (readonly [string, number])[],
   front: ReadonlySet<string>,
+  leftOut: ReadonlySet<string>,
 ): BeatBalance {
   let foreground = 0;
   let background = 0;
   for (const [id, power] of powers) {
+    if (leftOut.has(id)) continue;
     if (front.has(id)) foreground += power;
     else background += power;
   }
@@ -102,7 +106,7 @@ function barBalance(bar: number, beats: readonly BeatBalance[], covered: Covered
 
 /**
  * Levels by beat and, as medians over its beats, by bar. The margin of a beat is the foreground's level minus the sum of
- * the background, powers added. The covered and the audible share of a bar are taken over the beats in which both sound.
+ * the background, powers added; sound without pitch is in neither (`left-out`). The covered and the audible share of a bar are taken over the beats in which both sound.
  */
 export function balanceOf(
   stage: Stage,
@@ -119,6 +123,7 @@ export function balanceOf(
   });
   const tones = tonesByBeat(placed, levels, beats, front);
   const nobody: ReadonlySet<string> = new Set();
+  const leftOut = new Set(placed.filter(({ part }) => isLevelLeftOut(part)).map(({ part }) => part.id));
   const covered = timeline.bars.map(() => ({ coveredPower: 0, foregroundPower: 0, heard: 0, alone: 0 }));
   const beatsByBar = timeline.bars.map((): BeatBalance[] => []);
   const readings = beats.map((beat, index) => {
@@ -131,6 +136,7 @@ export function balanceOf(
       timeline.bars[beat.barIndex]?.number ?? 0,
       powers,
       front[beat.barIndex] ?? nobody,
+      leftOut,
     );
     beatsByBar[beat.barIndex]?.push(reading);
     const sounding = tones[index];

@@ -5,6 +5,7 @@ import type { Timeline } from '../../model/timeline.ts';
 import type { Tone } from './covered-share.ts';
 import type { FrontBands } from './covered-share.ts';
 import { addExcitation, frontBandsOf, middleOf, newBands } from './covered-share.ts';
+import { isLevelLeftOut } from './left-out.ts';
 import type { LevelModel } from './level-model.ts';
 import { partLevels } from './part-levels.ts';
 
@@ -37,6 +38,7 @@ export function beatSoundsOf(
   const sounds = beats.map(({ barIndex }): BeatSound => ({ barIndex, foreground: [], background: [] }));
   parts.forEach((judged, partIndex) => {
     const { part, model } = judged;
+    if (isLevelLeftOut(part)) return;
     for (const { beat, midi, power } of partLevels(judged, model, beats, timeline).contributions) {
       const sound = sounds[beat];
       const side = (front[sound?.barIndex ?? -1]?.has(part.id) ?? false) ? 'foreground' : 'background';

@@ -3,6 +3,7 @@ import type { Part } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import type { LevelAssumption } from '../../model/readings.ts';
 import type { LevelModel } from './level-model.ts';
+import { isLevelLeftOut } from './left-out.ts';
 import { REGISTER_STEP_DB } from './power-of-instrument.ts';
 
 const DYNAMICS_TEXT: Readonly<Record<Part['dynamics'], string>> = {
@@ -46,7 +47,7 @@ export function levelAssumptionOf(part: Part, model: LevelModel): LevelAssumptio
   const dynamic = `${DYNAMICS_TEXT[part.dynamics]} as the dynamic`;
   return {
     partId: part.id,
-    text: `${part.instrumentName}: ${origin}; ${dynamic}; ${playersText(part)}${trim}${registerText(part)}${decayText(model)}.`,
+    text: `${part.instrumentName}: ${origin}; ${dynamic}; ${playersText(part)}${trim}${registerText(part)}${decayText(model)}${isLevelLeftOut(part) ? '; left out of the sums of foreground and background' : ''}.`,
     assumed,
   };
 }

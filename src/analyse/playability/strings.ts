@@ -3,6 +3,7 @@
  * hand holds. Open strings are the catalogue's; the reach of a hand is from memory and an estimate.
  */
 import { instrumentById } from '../../model/catalogue.ts';
+import { isPluralName } from '../../model/part-grammar.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
@@ -82,7 +83,7 @@ export function skipPlacesOf({ part, notes }: PlacedPart): readonly AwkwardPlace
  */
 export function stopPlacesOf({ part, notes }: PlacedPart, further = 0): readonly AwkwardPlace[] {
   const instrument = bowed(part.instrument);
-  if (instrument === undefined || part.players > 1) return [];
+  if (instrument === undefined || part.players > 1 || isPluralName(part.name)) return [];
   const { strings, hand } = instrument;
   return onsetsOf(notes).flatMap((onset): AwkwardPlace[] => {
     const keys = onset.map(({ midi }) => midi);

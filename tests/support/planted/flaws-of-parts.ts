@@ -19,6 +19,14 @@ const AT_EDGE: Readonly<Record<string, readonly [string, number]>> = {
 /** Velocity at which the highest part alone, in unison with the soloist, is just about as strong. Found by the level model's own figures. */
 const AS_STRONG: Readonly<Record<string, number>> = { [STRINGS]: 86, [WINDS]: 96, [BRASS]: 106, [CHOIR]: 111 };
 
+/** The loudest accompanying part at one marking, by its greatest sound power (J. Meyer; of voices an estimate) and players. */
+const LOUDEST: Readonly<Record<string, string>> = {
+  [STRINGS]: 'Violin I',
+  [WINDS]: 'Horn in F',
+  [BRASS]: 'Horn in F',
+  [CHOIR]: 'Tenor',
+};
+
 export const FLAWS_OF_PARTS = {
   'outside-range': ({ ensemble, piece, voices: [part] }) => ({
     from: 13,
@@ -76,8 +84,7 @@ export const FLAWS_OF_PARTS = {
   'background-as-loud': (scene) => ({
     from: 19,
     to: 22,
-    // The strongest at that marking: among wood and one horn it is the horn.
-    part: only(WINDS)(scene) ? 'Horn in F' : scene.voices[0],
+    part: LOUDEST[scene.ensemble.name] ?? '',
     piece: everywhere(scene.piece, background(scene), 19, 22, (note) => ({ ...note, velocity: 124 })),
   }),
   'background-covers': (scene) => {
@@ -161,11 +168,15 @@ export const FLAWS_OF_PARTS = {
     const jumps = figure(scene.piece, [key - 9, key], length, 19, 22, 46);
     return { from: 19, to: 22, part, piece: replaced(scene.piece, part, 19, 22, jumps) };
   },
-  'unchanged-texture': ({ ensemble }) => ({
-    from: 9,
-    to: 40,
-    piece: cleanPiece(ensemble, { plan: [[[5, 40]], [[5, 40]], [[5, 40]], [[5, 40]], [[9, 40]]] }),
-  }),
+  // A choir sings together as a rule.
+  'unchanged-texture': (scene) =>
+    only(CHOIR)(scene)
+      ? undefined
+      : {
+          from: 9,
+          to: 40,
+          piece: cleanPiece(scene.ensemble, { plan: [[[5, 40]], [[5, 40]], [[5, 40]], [[5, 40]], [[9, 40]]] }),
+        },
   // In the last bars of a phrase, after four bars of rest.
   'entry-off-phrase': ({ ensemble, doubling }) => {
     const bars = [
@@ -187,4 +198,13 @@ export const FLAWS_OF_PARTS = {
       piece: cleanPiece(ensemble, { plan: [together, together, together, together, together] }),
     };
   },
+  // As a notation file is often exported: one velocity for every note.
+  'flat-dynamics': ({ piece }) => ({
+    from: 1,
+    to: piece.bars,
+    piece: {
+      ...piece,
+      lines: piece.lines.map((line) => ({ ...line, notes: line.notes.map((note) => ({ ...note, velocity: 80 })) })),
+    },
+  }),
 } satisfies Partial<Record<RuleName, Planting>>;

@@ -1,0 +1,37 @@
+/** What belongs to the kind of music at hand, so that no rule takes it for a fault. Who plays what how is common practice, no source. */
+import type { Stage } from '../model/arrangement.ts';
+import type { EnsembleKind } from '../model/ensemble.ts';
+
+export interface Idiom {
+  readonly kind: EnsembleKind;
+  /**
+   * True where parts are led as a harmony teacher asks: whole chords, no parallels, tones that resolve. Jazz has rootless voicings, ninths and
+   * walking basses; songs, folk and film music have parallel motion, drones, added notes and open chords.
+   */
+  readonly strictHarmony: boolean;
+  /** True where levels are set at a desk: an estimate from acoustic instruments says nothing of who is louder than whom. */
+  readonly amplified: boolean;
+}
+
+const FREE: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'song', 'band', 'electronic', 'percussion']);
+const AMPLIFIED: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'band', 'electronic']);
+/** Instruments that come with a desk and with free harmony, whatever stands beside them. */
+const ELECTRIC: ReadonlySet<string> = new Set([
+  'bass-guitar',
+  'guitar-electric',
+  'electric-guitar',
+  'synthesizer',
+  'synth-bass',
+  'sound-effect',
+]);
+
+/** The idiom of a stage, from its kind of ensemble and its instruments. */
+export function idiomOf({ ensemble, parts }: Pick<Stage, 'ensemble' | 'parts'>): Idiom {
+  const { kind } = ensemble;
+  const electric = parts.some(({ instrument }) => ELECTRIC.has(instrument));
+  return {
+    kind,
+    strictHarmony: !FREE.has(kind) && !electric,
+    amplified: AMPLIFIED.has(kind) || electric,
+  };
+}

@@ -1,0 +1,58 @@
+/** Whether anybody shaped the dynamics of a sketch: without that its levels are those of the program that wrote it. */
+import type { Part, Stage } from '../../model/arrangement.ts';
+import { controllerGainDb } from '../../model/dynamics.ts';
+
+/** Controllers that shape loudness. */
+const SHAPING: readonly number[] = [1, 2, 7, 11];
+const VOLUME = 7;
+/** A stray accent is no shape. Our convention. */
+const SAME_SHARE = 0.98;
+/** Volumes that differ by less are no mix. Our convention. */
+const MIX_DB = 3;
+
+function moves({ tracks }: Part): boolean {
+  return tracks.some(({ curves }) =>
+    curves.some(
+      ({ controller, points }) =>
+        SHAPING.includes(controller) && new Set(points.map(({ setting }) => setting)).size > 1,
+    ),
+  );
+}
+
+/** The velocity that nearly all of the notes have; undefined where they differ. */
+function commonVelocity(parts: readonly Part[]): number | undefined {
+  const counts = new Map<number, number>();
+  let all = 0;
+  for (const { notes } of parts) {
+    for (const { velocity } of notes) {
+      counts.set(velocity, (counts.get(velocity) ?? 0) + 1);
+      all++;
+    }
+  }
+  return [...counts].find(([, count]) => count >= SAME_SHARE * all)?.[0];
+}
+
+/** True where a part has one velocity only and no controller that moves. */
+export function isUnshaped(part: Part): boolean {
+  return !moves(part) && commonVelocity([part]) !== undefined;
+}
+
+/** Gain of the volume that a part's tracks stand at, dB; 0 where they state none. */
+function volumeDb({ tracks }: Part): number {
+  const setting = tracks.flatMap(
+    ({ curves }) => curves.find(({ controller }) => controller === VOLUME)?.points ?? [],
+  )[0]?.setting;
+  return setting === undefined ? 0 : controllerGainDb(setting);
+}
+
+/**
+ * The one velocity of a stage without dynamics: several parts, nearly all of their notes of one velocity, no controller that moves, no
+ * mix of volumes and no trim. Undefined where somebody shaped anything.
+ */
+export function flatVelocity({ parts }: Pick<Stage, 'parts'>): number | undefined {
+  const playing = parts.filter(({ notes }) => notes.length > 0);
+  if (playing.length < 2 || playing.some((part) => moves(part) || part.trimDb !== 0)) return undefined;
+  const volumes = playing.map(volumeDb).filter(Number.isFinite);
+  if (Math.max(...volumes) - Math.min(...volumes) >= MIX_DB) return undefined;
+  return commonVelocity(playing);
+}
