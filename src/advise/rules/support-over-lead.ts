@@ -26,18 +26,25 @@ function pairsOf(parts: readonly JudgedPart[]): readonly Pair[] {
   });
 }
 
+interface Difference {
+  readonly bar: number;
+  readonly db: number;
+  /** The second part lies above the first: the two have changed places. */
+  readonly isAbove: boolean;
+}
+
 /** By how many dB the support is louder, in bars where both sound and it is not in front itself. */
-function differences({ lead, support }: Pair, context: RuleContext): readonly { bar: number; db: number }[] {
+function differences({ lead, support }: Pair, context: RuleContext): readonly Difference[] {
   const { stage, beats, front, readings } = context;
   // Compared as marked, without the correction for register: the second part mostly lies in another one.
   const levels = [lead, support].map(
     (judged) => partLevels(judged, judged.model, beats, stage.timeline, 'without-register').power,
   );
-  // Where the second part lies higher the two have changed places.
-  const centre = (id: string, bar: number): number | undefined =>
-    readings.register.find((reading) => reading.bar === bar && reading.partId === id)?.centre;
-  const isAbove = (bar: number): boolean =>
-    (centre(support.part.id, bar) ?? 0) > (centre(lead.part.id, bar) ?? Infinity);
+  const [own, over] = [support, lead].map(
+    ({ part: { id } }) =>
+      new Map(readings.register.flatMap(({ partId, bar, centre }) => (partId === id ? [[bar, centre] as const] : []))),
+  );
+  const isAbove = (bar: number): boolean => (own?.get(bar) ?? 0) > (over?.get(bar) ?? Infinity);
   const byBar = stage.timeline.bars.map((): number[] => []);
   beats.forEach((beat, index) => {
     const first = levels[0]?.[index] ?? 0;
@@ -46,9 +53,8 @@ function differences({ lead, support }: Pair, context: RuleContext): readonly { 
   });
   return stage.timeline.bars.flatMap((bar, index) => {
     const db = median(byBar[index] ?? []);
-    return db === undefined || (front[index]?.has(support.part.id) ?? false) || isAbove(bar.number)
-      ? []
-      : [{ bar: bar.number, db }];
+    if (db === undefined || (front[index]?.has(support.part.id) ?? false)) return [];
+    return [{ bar: bar.number, db, isAbove: isAbove(bar.number) }];
   });
 }
 
@@ -57,7 +63,9 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
   const over = differences(pair, context).filter(({ db }) => db > limit);
   const { lead, support } = pair;
   const passages = barRuns(over, ({ bar }) => bar).filter(
-    ({ items }) => items.length > 1 || (items[0]?.db ?? 0) > limit * LONE_BAR_FACTOR,
+    ({ items }) =>
+      2 * items.filter(({ isAbove }) => isAbove).length <= items.length &&
+      (items.length > 1 || (items[0]?.db ?? 0) > limit * LONE_BAR_FACTOR),
   );
   return toldTogether(passages, () => '').map((run) => {
     const { from, to, items } = run;
@@ -79,7 +87,7 @@ export const supportOverLead = defineRule(
     name: 'support-over-lead',
     title: 'A second part louder than the first',
     looksAt:
-      'The estimated levels of numbered parts of one instrument, bar by bar where both sound: the second, third ... against the first, where it does not lie above it.',
+      'The estimated levels of numbered parts of one instrument, bar by bar where both sound: the second, third ... against the first, where it does not lie above it for most of the passage.',
     why: 'The first part of a kind usually has the upper line; a louder second part turns the balance inside out.',
     limit: { standard: 3, unit: 'dB', meaning: 'how much louder the later part may be; a bar on its own twice that' },
     source: COMMON_PRACTICE,
