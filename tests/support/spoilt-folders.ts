@@ -139,12 +139,14 @@ export function spoiltFolder(number: number): Readonly<Record<string, MemoryEntr
   const spoilsNotes = (which >= 5 && which < 7) || which === 9;
   const spoilsSettings = which >= 7;
   const encode = (text: string): Uint8Array => new TextEncoder().encode(text);
+  // Beside spoilt MIDI good settings and notes would only speak of what is no longer there: mostly it stands alone.
+  const isAlone = spoilsMidi && random() < 0.8;
+  const settings = spoilsSettings ? times(SETTINGS, random, spoiltText) : SETTINGS;
+  const note = spoilsNotes ? times(NOTE, random, spoiltText) : NOTE;
   return {
     '/piece/01 sketch.mid': spoilsMidi ? times(FIRST, random, spoiltBytes) : FIRST,
     '/piece/02 more.mid': spoilsMidi && random() < 0.3 ? times(SECOND, random, spoiltBytes) : SECOND,
-    ...(spoilsSettings || random() < 0.3
-      ? { '/piece/dossier.yaml': encode(spoilsSettings ? times(SETTINGS, random, spoiltText) : SETTINGS) }
-      : {}),
-    '/piece/notes.md': encode(spoilsNotes ? times(NOTE, random, spoiltText) : NOTE),
+    ...(spoilsSettings || (!isAlone && random() < 0.3) ? { '/piece/dossier.yaml': encode(settings) } : {}),
+    ...(spoilsNotes || !isAlone ? { '/piece/notes.md': encode(note) } : {}),
   };
 }
