@@ -23,12 +23,13 @@ import type { Finding, StageChange } from './model/readings.ts';
 import { asShown } from './notate/as-shown.ts';
 import { notateStage } from './notate/notate-stage.ts';
 import type { Problem } from './problems/problem.ts';
+import { withDiskFailuresTold } from './problems/disk-failure.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
-import { checkOutput } from './publish/check-output.ts';
 import { publishDossier } from './publish/publish-dossier.ts';
 import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
+import { checkOutputFolder } from './publish/write-folder.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
 import { readWithArchive, type FolderWithArchive } from './read/archive/read-with-archive.ts';
 import type { RawFolder } from './read/raw.ts';
@@ -60,7 +61,7 @@ export interface BuildOutcome {
   readonly files: readonly string[];
   readonly bytes: number;
   readonly input: DossierInput;
-  /** What was met in the archive: about this build and no part of the dossier. */
+  /** What was met in the output folder and the archive: about this build and no part of the dossier. */
   readonly remarks: readonly Problem[];
 }
 
@@ -256,11 +257,18 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
   return { ...outcome, remarks };
 }
 
-/** Reads the folder and writes the dossier. Throws an InputError where nothing can be given; nothing is written then. */
+/** Reads the folder and writes the dossier. Throws an InputError where it cannot, which says what was written all the same. */
 export async function buildDossier(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
-  await checkOutput(outputFolder(options), effects);
-  if (options.archive === true) return buildWithArchive(options, effects);
-  return publish(await prepareFolder(options, effects), options, effects);
+  return withDiskFailuresTold(async () => {
+    // Where there is no folder to read, the default output folder would lie nowhere: reading says what is wrong.
+    const isThere = (await effects.disk.status(resolve(options.folder)))?.kind === 'directory';
+    const met = isThere ? await checkOutputFolder(outputFolder(options), effects) : [];
+    const outcome =
+      options.archive === true
+        ? await buildWithArchive(options, effects)
+        : await publish(await prepareFolder(options, effects), options, effects);
+    return { ...outcome, remarks: [...met, ...outcome.remarks] };
+  });
 }
 
 /** Reads the folder and judges one stage. Throws an InputError where nothing can be given. */

@@ -154,7 +154,7 @@ function printNews(news: WatchNews, quiet: boolean, effects: Effects): void {
     case 'built': {
       const { arrangement, stages } = news.outcome.input;
       const counts = countByLevel(stages.at(-1)?.findings ?? []);
-      printProblems(arrangement.problems, effects);
+      printProblems([...arrangement.problems, ...news.outcome.remarks], effects);
       printClock(stages, effects);
       if (quiet) return;
       effects.terminal.out(
@@ -165,7 +165,7 @@ function printNews(news: WatchNews, quiet: boolean, effects: Effects): void {
     }
     case 'refused':
       printProblems(news.problems, effects);
-      effects.terminal.err('Nothing was written; what was built last stands. Waiting for the next change.\n');
+      effects.terminal.err('What was built last stands. Waiting for the next change.\n');
       return;
     case 'fault':
       effects.terminal.err(faultText(news.error));
@@ -188,7 +188,7 @@ function faultText(error: unknown): string {
   const message = error instanceof Error ? error.message : String(error);
   const firstLine = message.split('\n')[0] ?? '';
   return plainText(
-    `This is a fault of arrangement-dossier, not of your folder (${firstLine}). Nothing was changed; please report it with the folder that shows it.\n`,
+    `This is a fault of arrangement-dossier, not of your folder (${firstLine}). Please report it with the folder that shows it.\n`,
   );
 }
 

@@ -67,8 +67,8 @@ export const OPTIONS: readonly OptionRecord[] = [
 export const EXIT_CODES: readonly (readonly [number, string])[] = [
   [0, 'done'],
   [1, 'findings at the asked level stand (check)'],
-  [2, 'the command line or the settings are wrong, or a place cannot be written'],
-  [3, 'nothing usable was found in the folder; nothing was written'],
+  [2, 'the command line or the settings are wrong, or a place cannot be written; the last good dossier stands'],
+  [3, 'nothing usable was found in the folder; the last good dossier stands'],
   [70, 'our own fault; please report it'],
 ];
 

@@ -1,11 +1,25 @@
 /** The real disk and terminal of Node, behind the `Effects` interface. */
-import { lstat, mkdir, readdir, readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
+import {
+  copyFile,
+  link,
+  lstat,
+  mkdir,
+  readdir,
+  readFile,
+  realpath,
+  rename,
+  rm,
+  rmdir,
+  stat,
+  writeFile,
+} from 'node:fs/promises';
 import { readFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
 import { fileURLToPath } from 'node:url';
 import type { Disk, DirectoryEntry, Effects } from './model/effects.ts';
 import { nodeRuns } from './node-runs.ts';
+import { systemCode } from './problems/disk-failure.ts';
 import { InputError } from './problems/problem.ts';
 
 /** What the codes of the operating system mean to a person (POSIX errno names as Node gives them). */
@@ -33,7 +47,7 @@ const REASONS: Readonly<Record<string, string>> = {
 };
 
 /** Runs a writing operation; a refusal by the operating system becomes a sentence for the user. */
-async function writing<T>(
+export async function writing<T>(
   path: string,
   operation: () => Promise<T>,
   advice = 'choose another place with --out',
@@ -94,9 +108,10 @@ export const nodeDisk: Disk = {
         kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other',
         bytes: found.size,
         modifiedMs: found.mtimeMs,
-        device: found.dev,
       };
-    } catch {
+    } catch (error) {
+      // Nobody may take a disk that fails for a place where nothing is.
+      if (systemCode(error) === 'EIO') throw error;
       // A dangling link is there, but leads nowhere.
       const link = await lstat(path).catch(() => undefined);
       return link === undefined ? undefined : { kind: 'other', bytes: 0 };
@@ -110,7 +125,12 @@ export const nodeDisk: Disk = {
     await writing(path, () => makeFolders(path));
   },
   rename: (from, to) => writing(to, () => rename(from, to)),
+  keepCopy: (from, to) => writing(to, () => link(from, to).catch(() => copyFile(from, to))),
   remove: (path) => writing(path, () => rm(path, { recursive: true, force: true })),
+  removeEmptyFolder: async (path) => {
+    // Whatever keeps it from going, an empty folder that stays does no harm.
+    await rmdir(path).catch(() => undefined);
+  },
 };
 
 /** Work under way in another working directory, and the one to go back to. */

@@ -1,6 +1,7 @@
 /** Names for unfinished work, and whether the program that gave one is still alive. */
 import { createHash } from 'node:crypto';
 import { hostname } from 'node:os';
+import { setTimeout } from 'node:timers/promises';
 import type { Runs } from './model/effects.ts';
 
 /** Work of this process that has not ended. */
@@ -12,6 +13,9 @@ const machine = createHash('sha256').update(hostname()).digest('hex').slice(0, 8
 
 /** Number of the process, number of the work in it, machine. Earlier versions gave the process alone, or both numbers. */
 const RUN = /^(\d{1,10})(?:-(\d+))?(?:-([0-9a-f]{8}))?$/;
+
+/** Long beside the moment in which a dossier is replaced, short beside a build. */
+const WAIT_MS = 25;
 
 function isAlive(processId: number): boolean {
   try {
@@ -41,5 +45,7 @@ export function nodeRuns(): Runs {
       if (processId === undefined || where !== machine) return false;
       return Number(processId) === process.pid || !isAlive(Number(processId));
     },
+    isElsewhere: (run) => (RUN.exec(run)?.[3] ?? machine) !== machine,
+    wait: () => setTimeout(WAIT_MS),
   };
 }

@@ -36,7 +36,7 @@ export interface WatchOptions {
 export type WatchNews =
   /** `milliseconds` from the beginning of the build to the finished dossier. */
   | { readonly kind: 'built'; readonly outcome: BuildOutcome; readonly milliseconds: number; readonly address: string }
-  /** Nothing was written: the last good dossier stands. */
+  /** The last good dossier stands. */
   | { readonly kind: 'refused'; readonly problems: readonly Problem[] }
   | { readonly kind: 'fault'; readonly error: unknown };
 

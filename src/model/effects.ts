@@ -10,14 +10,12 @@ export interface FileStatus {
   readonly bytes: number;
   /** Time of the last change in ms, where the disk knows it: for seeing that there was one, never for the output. */
   readonly modifiedMs?: number;
-  /** Which disk it is on, where that is known. */
-  readonly device?: number;
 }
 
 export interface Disk {
   /** Entries of a folder, unsorted; links are reported as links, not followed. Throws where it cannot be listed. */
   readonly list: (path: string) => Promise<readonly DirectoryEntry[]>;
-  /** Status after following links; undefined where nothing is there. */
+  /** Status after following links; undefined where nothing is there. Throws where the disk fails. */
   readonly status: (path: string) => Promise<FileStatus | undefined>;
   /** Absolute path with every link resolved; undefined where nothing is there. */
   readonly realPath: (path: string) => Promise<string | undefined>;
@@ -27,8 +25,12 @@ export interface Disk {
   readonly create: (path: string, content: string) => Promise<void>;
   readonly makeFolder: (path: string) => Promise<void>;
   readonly rename: (from: string, to: string) => Promise<void>;
+  /** Gives a file a second name, or copies it where the disk has no second names: a rename over the first leaves the second. */
+  readonly keepCopy: (from: string, to: string) => Promise<void>;
   /** Removes a file or a whole folder; no error where it is absent. */
   readonly remove: (path: string) => Promise<void>;
+  /** Removes a folder if nothing is in it; no error where something is, or where it is absent. */
+  readonly removeEmptyFolder: (path: string) => Promise<void>;
 }
 
 export interface Terminal {
@@ -47,6 +49,10 @@ export interface Runs {
    * another machine.
    */
   readonly isOver: (run: string) => boolean;
+  /** True where the work of this name was begun on another machine. */
+  readonly isElsewhere: (run: string) => boolean;
+  /** Waits a moment for the work of others. */
+  readonly wait: () => Promise<void>;
 }
 
 export interface Effects {

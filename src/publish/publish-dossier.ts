@@ -9,7 +9,7 @@ import type { DossierInput } from './dossier-input.ts';
 import { scoreFiles } from './musicxml/score-files.ts';
 import { renderPages, type RenderedPage } from './render-pages.ts';
 import { joinPages } from './single-file.ts';
-import { checkOutputFolder, writeFolder, type OutputFile } from './write-folder.ts';
+import { writeFolder, type OutputFile } from './write-folder.ts';
 
 export interface PublishTarget {
   /** Absolute path of the finished dossier. */
@@ -76,7 +76,6 @@ export async function publishDossier(
   effects: Effects,
   memory: Memory = NO_MEMORY,
 ): Promise<PublishedDossier> {
-  await checkOutputFolder(effects.disk, target.folder);
   const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
   const files = [...pageFiles(pages, input, target.singleFile), ...dataFiles(input, memory)];
   const bytes = await writeFolder(files, target.folder, effects);

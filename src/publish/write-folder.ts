@@ -1,14 +1,17 @@
 /**
- * Writes the dossier beside its place and swaps it in when it is complete. A failed build leaves the last good dossier,
- * a folder that is not ours is never overwritten, and what somebody put into our folder is kept.
+ * Writes the dossier into a hidden folder inside its place and, when it is complete, moves its files to where they belong. A failed
+ * build leaves the last good dossier, a folder that is not ours is never written to, and what somebody else keeps in ours is
+ * never moved, not for a moment.
  */
 import { basename, dirname, join } from 'node:path';
 import type { Disk, Effects } from '../model/effects.ts';
-import { OUTPUT_MARKER } from '../model/output-marker.ts';
-import { InputError } from '../problems/problem.ts';
-
-/** First line of the marker; after it come our files, one a line, so that others are told apart. */
-const MARKER_TITLE = 'arrangement-dossier output 1';
+import { systemCode } from '../problems/disk-failure.ts';
+import { InputError, type Problem } from '../problems/problem.ts';
+import { checkNames, inspectPlace, refuse } from './output/output-place.ts';
+import { discard, putAllBack, recoverOutput, removePartials } from './output/recover.ts';
+import { newFilesIn, putBack, replaceFiles } from './output/replace-files.ts';
+import { takeTurn } from './output/take-turn.ts';
+import { partialName, replacingName } from './output/work-names.ts';
 
 export interface OutputFile {
   /** POSIX path inside the output folder. */
@@ -17,65 +20,66 @@ export interface OutputFile {
   readonly content: () => string;
 }
 
-function refuse(folder: string, code: string, message: string): InputError {
-  return new InputError([{ kind: 'usage', code, file: '', message: `“${folder}” ${message}` }]);
+/** The part of a path that leads into our unfinished work. */
+const HIDDEN_PATH = /(?:[\\/]\.[^\\/”]*)?\.?(?:partial|replacing)-[0-9a-f-]+(?:[\\/](?:new|old|marker|before))?/g;
+
+type Writing = Pick<Effects, 'disk' | 'runs' | 'withoutInterruption'>;
+
+/** The folders on the way to `place` that are not there yet, the outermost first, `place` itself last. */
+async function missingFolders(disk: Disk, place: string): Promise<readonly string[]> {
+  const missing: string[] = [];
+  for (let path = place; (await disk.status(path)) === undefined && dirname(path) !== path; path = dirname(path)) {
+    missing.unshift(path);
+  }
+  return missing;
 }
 
-async function filesUnder(disk: Disk, folder: string, below = ''): Promise<readonly string[]> {
-  const entries = await disk.list(join(folder, below));
-  const found: string[] = [];
-  for (const entry of [...entries].sort((a, b) => (a.name < b.name ? -1 : 1))) {
-    const path = below === '' ? entry.name : `${below}/${entry.name}`;
-    if (entry.kind === 'directory') found.push(...(await filesUnder(disk, folder, path)));
-    else found.push(path);
+/** Makes a hidden folder where the dossier will be written, and takes it away: what refuses that would refuse the dossier. */
+async function tryToWrite(place: string, { disk, runs, withoutInterruption }: Writing): Promise<void> {
+  const [first] = await missingFolders(disk, place);
+  const run = runs.begin();
+  const name = partialName(run);
+  const path = first === undefined ? join(place, name) : join(dirname(first), `.${basename(first)}${name}`);
+  try {
+    await withoutInterruption(async () => {
+      await disk.makeFolder(path);
+      await disk.removeEmptyFolder(path);
+    });
+  } catch (error) {
+    throw aboutPlace(error, place);
+  } finally {
+    runs.end(run);
   }
-  return found;
 }
 
-type Place =
-  | { readonly kind: 'free' }
-  | { readonly kind: 'empty' }
-  /** A dossier of ours; `strangers` are files in it that we did not write. */
-  | { readonly kind: 'ours'; readonly strangers: readonly string[] };
-
-/** What stands where the dossier is to go. Throws an InputError, which calls it `name`, where it must not be touched. */
-async function inspect(disk: Disk, folder: string, name = folder): Promise<Place> {
-  const status = await disk.status(folder);
-  if (status === undefined) return { kind: 'free' };
-  if (status.kind !== 'directory') {
-    throw refuse(
-      name,
-      'output-not-a-folder',
-      'is not a folder, so no dossier can be written there: choose another place with --out.',
-    );
+/** The same error in terms of the folder that the user knows; a disk that fails is no fault of ours. */
+function aboutPlace(error: unknown, place: string): unknown {
+  if (error instanceof InputError) {
+    const inWords = (message: string): string => message.replace(HIDDEN_PATH, '');
+    return new InputError(error.problems.map((problem) => ({ ...problem, message: inWords(problem.message) })));
   }
-  const entries = await disk.list(folder);
-  if (entries.length === 0) return { kind: 'empty' };
-  if (!entries.some((entry) => entry.name === OUTPUT_MARKER && entry.kind === 'file')) {
-    throw refuse(
-      name,
-      'output-not-ours',
-      'holds files that this program did not write, and it never overwrites those: choose another place with --out or empty the folder.',
-    );
-  }
-  const [title, ...listed] = new TextDecoder().decode(await disk.read(join(folder, OUTPUT_MARKER))).split('\n');
-  if (title !== MARKER_TITLE) {
-    throw refuse(
-      name,
-      'output-not-ours',
-      `holds a file ${OUTPUT_MARKER} that this version of the program did not write: choose another place with --out.`,
-    );
-  }
-  const ours = new Set([...listed, OUTPUT_MARKER]);
-  return { kind: 'ours', strangers: (await filesUnder(disk, folder)).filter((path) => !ours.has(path)) };
+  const code = systemCode(error);
+  if (code === undefined) return error;
+  return refuse(
+    place,
+    'cannot-write',
+    `cannot be written because the disk fails (${code}): choose another place with --out.`,
+  );
 }
 
-/** A name beside the folder that nothing has yet; hidden, so that a scan of the input folder does not see it. */
-async function freeSibling(disk: Disk, folder: string, purpose: string, run: string): Promise<string> {
-  for (let attempt = 0; ; attempt += 1) {
-    const suffix = attempt === 0 ? '' : `-${String(attempt)}`;
-    const path = join(dirname(folder), `.${basename(folder)}.${purpose}-${run}${suffix}`);
-    if ((await disk.status(path)) === undefined) return path;
+/**
+ * Whether a dossier may and can be written to this folder (absolute path); to be asked before any work. Puts right what killed builds
+ * have left there and returns what there is to say about it. Throws an InputError where nothing may be written.
+ */
+export async function checkOutputFolder(folder: string, effects: Writing): Promise<readonly Problem[]> {
+  const place = (await effects.disk.realPath(folder)) ?? folder;
+  try {
+    await inspectPlace(effects.disk, place);
+    const remarks = await recoverOutput(place, effects);
+    await tryToWrite(place, effects);
+    return remarks;
+  } catch (error) {
+    throw aboutPlace(error, place);
   }
 }
 
@@ -85,8 +89,7 @@ async function writeAll(
   files: readonly OutputFile[],
   isEndWanted: () => boolean,
 ): Promise<number> {
-  await disk.makeFolder(folder);
-  const folders = new Set(files.map((file) => dirname(join(folder, file.path))));
+  const folders = new Set([folder, ...files.map((file) => dirname(join(folder, file.path)))]);
   for (const path of folders) await disk.makeFolder(path);
   let bytes = 0;
   for (const file of files) {
@@ -95,79 +98,69 @@ async function writeAll(
     bytes += content.length;
     await disk.write(join(folder, file.path), content);
   }
-  const listed = files.map((file) => file.path).sort();
-  await disk.write(join(folder, OUTPUT_MARKER), [MARKER_TITLE, ...listed].join('\n'));
   return bytes;
 }
 
-async function carryOver(disk: Disk, from: string, to: string, paths: readonly string[]): Promise<readonly string[]> {
-  const left: string[] = [];
-  for (const path of paths) {
-    const target = join(to, path);
-    if ((await disk.status(target)) !== undefined) {
-      left.push(path);
-      continue;
-    }
-    await disk.makeFolder(dirname(target));
-    await disk.rename(join(from, path), target);
-  }
-  return left;
-}
-
-interface Previous {
-  readonly folder: string;
-  /** Files in it that we did not write. */
-  readonly strangers: readonly string[];
-}
-
-/**
- * Puts the finished folder where the old one is; brings the old one back where that fails. The old one is looked at once
- * more when it has its new name and nobody else reaches it: writing took a while, and somebody may have used the folder.
- */
-async function swap(disk: Disk, finished: string, folder: string, run: string): Promise<Previous> {
-  const previous = await freeSibling(disk, folder, 'previous', run);
-  await disk.rename(folder, previous);
+/** Moves what was written into its place. Whatever fails, the place is as it was before. */
+async function replace(place: string, run: string, paths: readonly string[], effects: Writing): Promise<void> {
+  const { disk } = effects;
+  await takeTurn(place, run, effects);
+  const work = join(place, replacingName(run));
+  await putAllBack(place, effects);
+  const found = await inspectPlace(disk, place);
+  await checkNames(disk, place, found, paths);
   try {
-    const found = await inspect(disk, previous, folder);
-    await disk.rename(finished, folder);
-    return { folder: previous, strangers: found.kind === 'ours' ? found.strangers : [] };
+    await replaceFiles(disk, place, work, paths, found);
+    // From here on nothing of the old dossier is kept, and the new one counts.
+    await disk.rename(work, join(place, partialName(run)));
   } catch (error) {
-    await disk.rename(previous, folder);
+    try {
+      await putBack(disk, place, work);
+    } catch {
+      throw halfWritten(place, error);
+    }
     throw error;
   }
 }
 
-/** Throws an InputError where nothing may be written to this folder; to be asked before the long work. */
-export async function checkOutputFolder(disk: Disk, folder: string): Promise<void> {
-  await inspect(disk, (await disk.realPath(folder)) ?? folder);
+function halfWritten(place: string, error: unknown): InputError {
+  const reason = (error instanceof Error ? error.message : String(error)).replace(/\.$/, '');
+  return refuse(
+    place,
+    'output-half-written',
+    `has some files of the new dossier and some of the old, as the disk failed while they were moved and when they were to be put back (${reason}): build again, which puts it right.`,
+  );
 }
 
-/** Writes the files as the whole content of the folder (an absolute path), at once. Returns their size in bytes. */
-export async function writeFolder(
-  files: readonly OutputFile[],
-  folder: string,
-  effects: Pick<Effects, 'disk' | 'runs' | 'withoutInterruption'>,
-): Promise<number> {
+/**
+ * Writes the files as the dossier in the folder (an absolute path): all of them or none. Returns their size in bytes. Throws an
+ * InputError where something stands there that is not ours or the disk refuses.
+ */
+export async function writeFolder(files: readonly OutputFile[], folder: string, effects: Writing): Promise<number> {
   const { disk, runs } = effects;
-  const run = runs.begin();
   const place = (await disk.realPath(folder)) ?? folder;
-  await inspect(disk, place);
-  await disk.makeFolder(dirname(place));
-  const finished = await freeSibling(disk, place, 'partial', run);
   return effects.withoutInterruption(async (isEndWanted) => {
+    const run = runs.begin();
+    let missing: readonly string[] = [];
     try {
-      const bytes = await writeAll(disk, finished, files, isEndWanted);
-      if ((await disk.status(place)) === undefined) {
-        await disk.rename(finished, place);
-        return bytes;
-      }
-      const previous = await swap(disk, finished, place, run);
-      const left = await carryOver(disk, previous.folder, place, previous.strangers);
-      // A stranger whose name we now need ourselves stays where it is, with the old dossier around it.
-      if (left.length === 0) await disk.remove(previous.folder);
+      await inspectPlace(disk, place);
+      missing = await missingFolders(disk, place);
+      const partial = join(place, partialName(run));
+      const bytes = await writeAll(disk, newFilesIn(partial), files, isEndWanted);
+      await replace(
+        place,
+        run,
+        files.map(({ path }) => path),
+        effects,
+      );
+      await removePartials(place, partialName(run), effects).catch(() => undefined);
       return bytes;
+    } catch (error) {
+      throw aboutPlace(error, place);
     } finally {
-      await disk.remove(finished);
+      // What refuses to go is of no use to anybody and goes with the next build.
+      await discard(disk, place, run).catch(() => undefined);
+      for (const path of [...missing].reverse()) await disk.removeEmptyFolder(path).catch(() => undefined);
       runs.end(run);
     }
   });

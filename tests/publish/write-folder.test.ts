@@ -1,4 +1,15 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname, join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { OUTPUT_MARKER as MARKER } from '../../src/model/output-marker.ts';
@@ -83,13 +94,40 @@ describe('writing a dossier', () => {
     expect(textOf('mine/letter.txt')).toBe('kept');
   });
 
-  it('deletes nothing of a stranger whose name the new dossier needs', async () => {
+  it.each([
+    ['a file in the place of one of ours', 'tables/a.csv', 'tables/a.csv'],
+    ['a file in the place of a folder of ours', 'tables', 'tables'],
+    ['a folder in the place of a file of ours', 'tables/a.csv/mine.txt', 'tables/a.csv'],
+  ])('refuses %s, names it, and changes nothing', async (_, mine, named) => {
     await writeFolder(OLD, folder, testEffects());
-    mkdirSync(join(folder, 'tables'));
-    writeFileSync(join(folder, 'tables', 'a.csv'), 'mine');
+    mkdirSync(dirname(join(folder, mine)), { recursive: true });
+    writeFileSync(join(folder, mine), 'mine');
+    const before = everything();
+    const error = await refusal(writeFolder(NEW, folder, testEffects()));
+    expect(error.message).toContain(`holds “${named}”, which this program did not write`);
+    expect(everything()).toEqual(before);
+    expect(textOf('index.html')).toBe('old');
+    expect(textOf(mine)).toBe('mine');
+  });
+
+  it('does not follow a link that somebody put in the place of one of its folders', async () => {
     await writeFolder(NEW, folder, testEffects());
-    const kept = everything().find((path) => path.startsWith('.dossier.previous') && path.endsWith('a.csv'));
-    expect(readFileSync(join(parent, kept ?? 'none'), 'utf8')).toBe('mine');
+    const elsewhere = join(parent, 'elsewhere');
+    renameSync(join(folder, 'tables'), elsewhere);
+    symlinkSync(elsewhere, join(folder, 'tables'));
+    await refusal(writeFolder(NEW, folder, testEffects()));
+    await writeFolder(OLD, folder, testEffects());
+    expect(readFileSync(join(elsewhere, 'a.csv'), 'utf8')).toBe('a');
+  });
+
+  it('leaves the folder itself where it is, with its mode and whatever else is in it', async () => {
+    await writeFolder(OLD, folder, testEffects());
+    mkdirSync(join(folder, 'mine'));
+    chmodSync(folder, 0o2770);
+    const before = [statSync(folder), statSync(join(folder, 'mine'))];
+    await writeFolder(NEW, folder, testEffects());
+    const after = [statSync(folder), statSync(join(folder, 'mine'))];
+    expect(after.map(({ ino, mode }) => [ino, mode])).toEqual(before.map(({ ino, mode }) => [ino, mode]));
   });
 
   it.each([
@@ -108,15 +146,17 @@ describe('writing a dossier', () => {
     expect(textOf('letter.txt')).toBe('just arrived');
   });
 
-  it('writes a dossier whose older one is deleted while it is being made', async () => {
+  it('says so where the folder is deleted while the dossier is being made', async () => {
     await writeFolder(OLD, folder, testEffects());
     const oldGoes = (): string => {
       rmSync(folder, { recursive: true });
       return 'new';
     };
-    await writeFolder([{ path: 'index.html', content: oldGoes }], folder, testEffects());
-    expect(everything()).toEqual([`dossier/${MARKER}`, 'dossier/index.html']);
-    expect(textOf('index.html')).toBe('new');
+    const error = await refusal(writeFolder([{ path: 'index.html', content: oldGoes }], folder, testEffects()));
+    expect(error.message).toMatch(
+      /^“[^”]*dossier.index\.html” cannot be written because no file or folder can be made there/,
+    );
+    expect(everything()).toEqual([]);
   });
 
   it('gives way where the empty folder is taken for something else meanwhile', async () => {

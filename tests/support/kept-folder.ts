@@ -3,7 +3,8 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Effects } from '../../src/model/effects.ts';
-import type { Problem } from '../../src/problems/problem.ts';
+import { withDiskFailuresTold } from '../../src/problems/disk-failure.ts';
+import { InputError, type Problem } from '../../src/problems/problem.ts';
 import { historyOf, keepBuild } from '../../src/publish/archive/keep-build.ts';
 import type { DossierInput, PublishedStage } from '../../src/publish/dossier-input.ts';
 import { readWithArchive } from '../../src/read/archive/read-with-archive.ts';
@@ -31,9 +32,14 @@ export interface Kept {
 }
 
 /** What a build with `--archive` does apart from the music and the pages. `stages`: only the first so many are shown. */
-export async function keepFolder(folder: string, effects: Effects = testEffects(), stages = Infinity): Promise<Kept> {
+export function keepFolder(folder: string, effects: Effects = testEffects(), stages = Infinity): Promise<Kept> {
+  return withDiskFailuresTold(() => keep(folder, effects, stages));
+}
+
+async function keep(folder: string, effects: Effects, stages: number): Promise<Kept> {
   const archive = archiveOf(folder);
   const source = await readWithArchive(folder, archive, effects.disk, { ignore: [archive, join(folder, 'dossier')] });
+  if (source.raw.stages.length === 0) throw new InputError(source.raw.problems);
   const {
     stages: [any],
   } = smallDossier();

@@ -1,6 +1,6 @@
 /** A folder in memory, for tests of what reads one. Paths are POSIX and absolute. */
 import { posix } from 'node:path';
-import type { DirectoryEntry, Disk } from '../../src/model/effects.ts';
+import type { DirectoryEntry, Disk, Runs } from '../../src/model/effects.ts';
 
 export type MemoryEntry =
   | string
@@ -60,6 +60,17 @@ export function memoryDisk(entries: Readonly<Record<string, MemoryEntry>>): Disk
     create: refuse,
     makeFolder: refuse,
     rename: refuse,
+    keepCopy: refuse,
     remove: refuse,
+    removeEmptyFolder: refuse,
   };
 }
+
+/** Nobody is at work where nothing is written. */
+export const noRuns: Runs = {
+  begin: () => '1',
+  end: () => undefined,
+  isOver: () => true,
+  isElsewhere: () => false,
+  wait: () => Promise.resolve(),
+};

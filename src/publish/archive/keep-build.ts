@@ -106,7 +106,7 @@ async function putRecord(
   const record = recordSchema.parse({
     format: ARCHIVE_FORMAT,
     number: archive.nextNumber,
-    parents: archive.tips.map(({ sha256 }) => sha256).sort(),
+    parents: [...archive.tips.map(({ sha256 }) => sha256), ...archive.unreadTips].sort(),
     title,
     date,
     files,

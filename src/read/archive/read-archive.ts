@@ -26,6 +26,8 @@ export interface Archive extends CheckedObjects {
   readonly builds: readonly ArchivedBuild[];
   /** Hashes of the records that no other follows, with the numbers of their builds: one, unless the archive grew apart. */
   readonly tips: readonly { readonly sha256: string; readonly number: number }[];
+  /** Last records that the head names and that are there, but cannot be understood: the next record follows them as well. */
+  readonly unreadTips: readonly string[];
   /** Number of the next record. */
   readonly nextNumber: number;
   /** Names of copies of the head, which the next head replaces. */
@@ -113,7 +115,7 @@ function recordRemarks({ records, damaged }: FoundRecords, heads: FoundHeads, fo
     remarks.push(
       archiveRemark(
         'archive-head-damaged',
-        `“${HEAD}” in the archive “${folder}” was emptied or changed, so nobody can tell whether its last builds are all there.`,
+        `“${HEAD}” in the archive “${folder}” was emptied or changed, or cannot be read, so nobody can tell whether its last builds are all there.`,
       ),
     );
   }
@@ -123,7 +125,7 @@ function recordRemarks({ records, damaged }: FoundRecords, heads: FoundHeads, fo
 /** The archive in a folder; empty where there is none yet. Throws an InputError where what stands there is not ours. */
 export async function readArchive(disk: Disk, folder: string): Promise<Archive> {
   const isThere = await isOurs(disk, folder);
-  const found = isThere ? await readRecords(disk, folder) : { records: [], damaged: [] };
+  const found = isThere ? await readRecords(disk, folder) : { records: [], damaged: [], unread: [] };
   const heads = isThere ? await readHeads(disk, folder) : { records: [], copies: [], isWhole: true };
   const { records } = found;
   const builds = buildsOf(records);
@@ -134,6 +136,7 @@ export async function readArchive(disk: Disk, folder: string): Promise<Archive> 
     folder,
     builds,
     tips,
+    unreadTips: found.unread.filter((hash) => heads.records.includes(hash)),
     nextNumber: Math.max(0, ...records.map(({ number }) => number)) + 1,
     headCopies: heads.copies,
     remarks: recordRemarks(found, heads, folder),

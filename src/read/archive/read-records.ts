@@ -15,10 +15,25 @@ export interface ArchiveRecord {
 }
 
 export interface FoundRecords {
-  /** By number, then by hash: the same on every machine. */
+  /** Each after all that it follows. */
   readonly records: readonly ArchiveRecord[];
   /** Names of records that are not what they were, nor anywhere else. */
   readonly damaged: readonly string[];
+  /** Hashes of those, where the name has the whole of it. */
+  readonly unread: readonly string[];
+}
+
+/** By number, then by hash, but none before one that it follows: the same on every machine. */
+function inOrder(records: ReadonlyMap<string, ArchiveRecord>): readonly ArchiveRecord[] {
+  const ordered = new Set<ArchiveRecord>();
+  const place = (record: ArchiveRecord | undefined): void => {
+    if (record === undefined || ordered.has(record)) return;
+    for (const parent of record.parents) place(records.get(parent));
+    ordered.add(record);
+  };
+  const sorted = [...records.values()].sort((a, b) => a.number - b.number || (a.sha256 < b.sha256 ? -1 : 1));
+  for (const record of sorted) place(record);
+  return [...ordered];
 }
 
 function parse(bytes: Uint8Array): Omit<ArchiveRecord, 'sha256'> | undefined {
@@ -75,9 +90,11 @@ export async function readRecords(disk: Disk, folder: string): Promise<FoundReco
     else whole.set(sha256, { sha256, ...record });
   }
   const hashes = [...whole.keys()];
+  const damaged = broken.filter(({ hash }) => !hashes.some((sha256) => sha256.startsWith(hash)));
   return {
-    records: [...whole.values()].sort((a, b) => a.number - b.number || (a.sha256 < b.sha256 ? -1 : 1)),
-    damaged: broken.filter(({ hash }) => !hashes.some((sha256) => sha256.startsWith(hash))).map(({ name }) => name),
+    records: inOrder(whole),
+    damaged: damaged.map(({ name }) => name),
+    unread: damaged.map(({ hash }) => hash).filter((hash) => hash.length === 64),
   };
 }
 

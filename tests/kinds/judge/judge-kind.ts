@@ -3,7 +3,7 @@ import { checkFolder } from '../../../src/build.ts';
 import type { ForegroundSpan, Part, Question } from '../../../src/model/arrangement.ts';
 import type { FindingLevel } from '../../../src/model/readings.ts';
 import type { Problem } from '../../../src/problems/problem.ts';
-import { memoryDisk } from '../../support/memory-disk.ts';
+import { memoryDisk, noRuns } from '../../support/memory-disk.ts';
 import type { KindFolder } from '../kind.ts';
 
 /** A finding with the names of the tracks of its parts, in alphabetical order. */
@@ -36,7 +36,7 @@ export async function judgeKind(folder: KindFolder, seed = 1): Promise<JudgedKin
       terminal: { out: () => undefined, err: () => undefined, isInteractive: false },
       packageRoot: '/',
       clientScript: '',
-      runs: { begin: () => '1', end: () => undefined, isOver: () => true },
+      runs: noRuns,
       withoutInterruption: (work) => work(() => false),
       standingIn: (_folder, work) => work(),
     },

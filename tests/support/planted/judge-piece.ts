@@ -14,7 +14,7 @@ import {
 } from '../../../sample-input/midi-writer.ts';
 import type { WrittenTrack } from '../../../sample-input/midi-writer.ts';
 import { seededRandom } from '../generated-folder.ts';
-import { memoryDisk } from '../memory-disk.ts';
+import { memoryDisk, noRuns } from '../memory-disk.ts';
 import type { Line, Piece } from './piece.ts';
 import { barQuarters } from './piece.ts';
 
@@ -68,7 +68,7 @@ export async function judgePiece(piece: Piece, more = ''): Promise<CheckedStage>
       terminal: { out: () => undefined, err: () => undefined, isInteractive: false },
       packageRoot: '/',
       clientScript: '',
-      runs: { begin: () => '1', end: () => undefined, isOver: () => true },
+      runs: noRuns,
       withoutInterruption: (work) => work(() => false),
       standingIn: (_folder, work) => work(),
     },
