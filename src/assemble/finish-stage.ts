@@ -1,6 +1,7 @@
 /** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
 import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/arrangement.ts';
 import { instrumentById } from '../model/catalogue.ts';
+import type { EnsembleKind } from '../model/ensemble.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
@@ -16,7 +17,7 @@ import { leadQuestion } from './lead/lead-question.ts';
 import { withSharedLeads } from './lead/shared-lead.ts';
 import type { TickPlace } from './performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './performance.ts';
-import { memberOf, playersOf } from './players.ts';
+import { memberOf, playersOf, playersQuestion } from './players.ts';
 import { sectionsOf, statedKeysOf } from './sections.ts';
 import type { NameReader } from './source-track.ts';
 import { secondsReader, tickReader } from './stage-clock.ts';
@@ -110,11 +111,17 @@ function partOf(
   drafts: readonly PartDraft[],
   inFront: 'throughout' | 'somewhere' | 'never',
   latenessMs: Part['latenessMs'],
+  kind: EnsembleKind,
 ): { part: Part; isSection: boolean } {
   const { draft } = shaped;
   const { settings } = draft;
   const instrument = instrumentById(draft.instrument);
-  const { players, by, isSection } = playersOf(draft, drafts, inFront === 'throughout' && draft.numbers.length === 0);
+  const { players, by, isSection } = playersOf(
+    draft,
+    drafts,
+    inFront === 'throughout' && draft.numbers.length === 0,
+    kind,
+  );
   const transposition =
     draft.tracks.map((track) => track.recognition.transposition).find((own) => own !== undefined) ??
     instrument?.transposition;
@@ -173,6 +180,7 @@ export function finishStage(
     placed.flatMap((file) => file.markers),
     timeline.bars,
   );
+  const ensemble = ensembleOf(drafts.map(memberOf));
   const shaped = shapeParts(music, identities);
   const lateness = latenessOf(
     shaped.map((part) => part.notes),
@@ -182,7 +190,7 @@ export function finishStage(
     shaped.map((own, index) => {
       const spans = front.filter((span) => span.partId === own.id);
       const inFront = spans.length === 0 ? 'never' : front.length === spans.length ? 'throughout' : 'somewhere';
-      return partOf(own, drafts, inFront, lateness[index] ?? { median: 0, spread: 0 });
+      return partOf(own, drafts, inFront, lateness[index] ?? { median: 0, spread: 0 }, ensemble.kind);
     });
   const provisional = build([]).map(({ part }) => part);
   const front = frontOf({
@@ -222,6 +230,7 @@ export function finishStage(
   // What judgement rests on is asked first.
   if (asked !== undefined && foreground.some(({ weak }) => weak)) questions.unshift(asked);
   else if (asked !== undefined) questions.push(asked);
+  questions.push(...playersQuestion(ensemble, parts));
   const last = timeline.bars.at(-1);
   const { remark } = named.settings;
   const stage: Stage = {
@@ -235,7 +244,7 @@ export function finishStage(
     parts,
     foreground,
     foregroundGuessed: front.by === 'guess',
-    ensemble: ensembleOf(drafts.map(memberOf)),
+    ensemble,
     statedKeys: statedKeysOf(
       settings,
       placed.flatMap((file) => file.keys),

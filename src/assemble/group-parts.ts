@@ -97,13 +97,20 @@ function keyOf(track: PlacedTrack): string {
   return [recognition.instrument, numbers, source.reading.solo ? 'solo' : '', restOf(track)].join('|');
 }
 
+const DIVIDED = /\b(?:div|divisi|geteilt|desks?|stands?|pulte?|unis|a\d)\b/i;
+
+/** Desks and halves of one section play different lines and are one part. */
+function isDivided({ source: { reading } }: PlacedTrack): boolean {
+  return reading.undividedName !== reading.plainName || DIVIDED.test(reading.plainName);
+}
+
+/** Whether two tracks of one name are one part: they read as one player's or one section's line, whatever the ways of playing are called. */
 function joinable(one: PlacedTrack, other: PlacedTrack): boolean {
   if (isPolyphonic(one.recognition.instrument)) return true;
-  if (one.recognition.by === 'name' && one.recognition.numbers.length > 0) return true;
   const a = one.source;
   const b = other.source;
-  if (a.reading.articulation !== b.reading.articulation) return true;
   if (one.recognition.by === 'name' && a.file === b.file && a.raw.track === b.raw.track) return true;
+  if (isDivided(one) && isDivided(other)) return true;
   return !differAtOnce(one.notes, other.notes);
 }
 
@@ -115,6 +122,67 @@ function clustersOf(tracks: readonly PlacedTrack[]): PlacedTrack[][] {
     else home.push(track);
   }
   return clusters;
+}
+
+/** Words that tell players apart and are no way of playing. */
+const OTHER_PLAYERS: ReadonlySet<string> = new Set(
+  'echo offstage fern lontano ripieno concertino tutti choir chor coro group gruppe orchestra a b c d left right soli high low upper lower big small'.split(
+    ' ',
+  ),
+);
+/** Quarter notes by which a note may run into the next of the other track: legato and the tail of a release. */
+const RUN_OVER_QUARTERS = 0.25;
+const FEWEST_TURNS = 3;
+
+/** Whether two groups of tracks take turns as one player does who changes the way of playing: never together, to and fro. */
+function takeTurns(first: readonly PlacedTrack[], second: readonly PlacedTrack[]): boolean {
+  const notes = [first, second]
+    .flatMap((tracks, owner) => tracks.flatMap((track) => track.notes.map((note) => ({ note, owner }))))
+    .sort((a, b) => a.note.startQuarters - b.note.startQuarters);
+  let turns = 0;
+  const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  let last: number | undefined;
+  for (const { note, owner } of notes) {
+    if ((ends[1 - owner] ?? 0) > note.startQuarters + RUN_OVER_QUARTERS) return false;
+    if (last !== undefined && last !== owner) turns++;
+    last = owner;
+    ends[owner] = Math.max(ends[owner] ?? 0, note.endQuarters);
+  }
+  return turns >= FEWEST_TURNS;
+}
+
+/** Whether words left over in a name may be a way of playing that the lists do not know. */
+function mayBeArticulation({ recognition, source: { reading } }: PlacedTrack): boolean {
+  const record = instrumentById(recognition.instrument);
+  return (
+    recognition.by === 'name' &&
+    record !== undefined &&
+    record.sustaining &&
+    !isPolyphonic(record.id) &&
+    !NAMED_BY_SOUND.has(record.id) &&
+    reading.rest.split(' ').every((word) => !OTHER_PLAYERS.has(word))
+  );
+}
+
+/** Joins groups that differ in unknown words alone and take turns. */
+function joinedByTurns(clusters: readonly PlacedTrack[][][]): PlacedTrack[][][] {
+  const joined: PlacedTrack[][][] = [];
+  for (const group of clusters) {
+    const [own] = group;
+    const track = own?.[0];
+    const home = joined.find(([other]) => {
+      const mate = other?.[0];
+      if (own === undefined || other === undefined || track === undefined || mate === undefined) return false;
+      const alike =
+        mate.recognition.instrument === track.recognition.instrument &&
+        mate.recognition.numbers.join() === track.recognition.numbers.join() &&
+        mate.source.reading.solo === track.source.reading.solo;
+      return alike && mayBeArticulation(mate) && mayBeArticulation(track) && takeTurns(other, own);
+    });
+    if (home !== undefined && home.length === 1 && group.length === 1 && own !== undefined) home[0]?.push(...own);
+    else joined.push([...group]);
+  }
+  return joined;
 }
 
 function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string {
@@ -181,7 +249,7 @@ export function groupParts(tracks: readonly PlacedTrack[]): readonly PartDraft[]
     if (group === undefined) groups.set(key, [track]);
     else group.push(track);
   }
-  const clusters = [...groups.values()].map((group) => clustersOf(group));
+  const clusters = joinedByTurns([...groups.values()].map((group) => clustersOf(group)));
   const flat = clusters.flat();
   for (const track of waiting) {
     const wanted = comparableName(track.source.settings.join ?? '');

@@ -6,6 +6,9 @@
  * 2. a fifth or more away from every note that stays;
  * 3. no place in the line: it sounds under or just before other notes, and without it no hole would be left.
  *
+ * A key that lies where no player of a melody instrument can err (an octave and a fifth outside, or below the lowest A of a piano) needs less: it is
+ * short and comes shortly before a note, off the pulse of the line, or lies among keys that are switches elsewhere.
+ *
  * Nothing is set aside for unknown instruments, for percussion without pitch, or where nothing but such notes would be left over.
  * The method and its thresholds are ours.
  */
@@ -27,12 +30,18 @@ export interface SortedOut {
   readonly switches: readonly SwitchNote[];
 }
 
-type Role = 'line' | 'just-before' | 'under' | 'held-under' | 'opening' | 'tap' | 'before-phrase' | 'unclear';
+type Role =
+  'line' | 'just-before' | 'shortly-before' | 'under' | 'held-under' | 'opening' | 'tap' | 'before-phrase' | 'unclear';
 
 const FIFTH = 7;
 const OCTAVE = 12;
 /** A held note under a line may be a bass that somebody wrote, one just before a phrase an upbeat: they must lie further off (an octave and a fifth). */
 const VERY_FAR = 19;
+/** No melody instrument sounds below the lowest key of a piano. */
+const LOWEST_OF_PIANO = 21;
+/** Quarter notes. A tap this short, this far before a note. */
+const TAP = 0.26;
+const SHORTLY_BEFORE = 0.6;
 /** Quarter notes. Pressed less than this before a note: no written value. */
 const JUST_BEFORE = 0.2;
 const SHORT = 0.5;
@@ -103,6 +112,11 @@ function soundingDuring(line: Line, note: PlacedNote, from: number): number {
   return covered;
 }
 
+/** So far outside that no slip of an octave explains it. */
+function isImpossible(midi: number, distance: number): boolean {
+  return distance >= VERY_FAR || (midi < LOWEST_OF_PIANO && distance >= FIFTH);
+}
+
 /** What a far note does among the notes of its track that are near the instrument's range. */
 function roleOf(note: PlacedNote, line: Line, sustaining: boolean, distance: number): Role {
   const length = note.endQuarters - note.startQuarters;
@@ -116,9 +130,14 @@ function roleOf(note: PlacedNote, line: Line, sustaining: boolean, distance: num
   const previous = line.notes[next - 1];
   const previousEnd = line.latestEnd[next - 1];
   const rest = previousEnd === undefined ? Number.POSITIVE_INFINITY : note.startQuarters - previousEnd;
+  const step = previous === undefined ? undefined : note.startQuarters - previous.startQuarters;
+  const keepsPulse = step !== undefined && Math.abs(step - lead) < 0.25 * lead;
   // Alone in a rest shortly before a phrase, and very far off.
-  if (sustaining && isShort && distance >= VERY_FAR && lead <= 1 && rest >= Math.max(length, 0.25))
+  if (sustaining && isShort && !keepsPulse && distance >= VERY_FAR && lead <= 1 && rest >= Math.max(length, 0.25))
     return 'before-phrase';
+  // Tapped within the last stretch before a note, unless it keeps the pulse of the line or fills its place in it.
+  const isTap = length <= TAP && lead <= SHORTLY_BEFORE && length <= 0.6 * lead;
+  if (sustaining && isTap && !keepsPulse && isImpossible(note.midi, distance)) return 'shortly-before';
   // It fills its place up to the next note, or starts where the one before stopped: it is a note of the line.
   if (length >= 0.6 * lead) return 'line';
   if (previous !== undefined) {
@@ -132,6 +151,7 @@ function roleOf(note: PlacedNote, line: Line, sustaining: boolean, distance: num
 
 const REASONS: Readonly<Record<Exclude<Role, 'line' | 'unclear'>, string>> = {
   'just-before': 'it is pressed just before other notes',
+  'shortly-before': 'it is tapped shortly before a note, off the pulse of the line',
   under: 'it is short and sounds together with other notes',
   'held-under': 'it is held while other notes sound',
   opening: 'it is short and stands alone before the first note',
@@ -140,6 +160,9 @@ const REASONS: Readonly<Record<Exclude<Role, 'line' | 'unclear'>, string>> = {
 };
 
 const AGAIN = 'the same key is a switch elsewhere in the part';
+const AMONG = 'the keys about it are switches elsewhere in the part';
+/** Semitones about a switch in which its neighbours lie: switches stand side by side. */
+const ZONE = 12;
 
 function reasonText(note: PlacedNote, limits: Limits, instrument: Instrument, why: string): string {
   const side = note.midi < limits.low ? 'below' : 'above';
@@ -194,9 +217,17 @@ export function setSwitchesAside(
   for (const { note } of doubtful) {
     // A key that is clearly a switch most of the time is one every time.
     const clear = clearCount.get(note.midi) ?? 0;
-    const isSwitchKey = clear >= 1 && clear >= 2 * (lineCount.get(note.midi) ?? 0);
-    if (isSwitchKey && note.endQuarters - note.startQuarters <= 1)
+    const inLine = lineCount.get(note.midi) ?? 0;
+    const length = note.endQuarters - note.startQuarters;
+    if (clear >= 1 && clear >= 2 * inLine && length <= 1) {
       reasons.set(note, reasonText(note, limits, instrument, AGAIN));
+      continue;
+    }
+    let about = 0;
+    for (const [midi, count] of clearCount) if (Math.abs(midi - note.midi) <= ZONE) about += count;
+    const isAmong = about >= 2 && about >= 2 * inLine && length <= SHORT;
+    if (instrument.sustaining && isAmong && isImpossible(note.midi, distanceOutside(note.midi, limits)))
+      reasons.set(note, reasonText(note, limits, instrument, AMONG));
   }
   keepNeighbours(tracks, reasons);
   if (reasons.size === 0) return untouched;

@@ -276,7 +276,9 @@ function numbersOf(track: SourceTrack, id: string, around: Company): { numbers: 
   if (
     reading.plural &&
     leadingNumber.count >= 2 &&
-    (family === 'brass' || family === 'woodwind') &&
+    (family === 'brass' ||
+      family === 'woodwind' ||
+      (leadingNumber.count > 2 && (family === 'strings' || family === 'voice'))) &&
     !/^\s*\d+\s*[.:)]/.test(track.name)
   ) {
     return { numbers: [], players: leadingNumber.count };

@@ -332,6 +332,33 @@ describe('which tracks are one part', () => {
     ).toEqual(['Horn']);
   });
 
+  it('ways of playing of whatever wording are one part where they take turns, two where they sound together', () => {
+    const turns = one({
+      tracks: [
+        { name: 'Violins I Silken', music: 'C5:0:4 E5:8:4', channel: 0 },
+        { name: 'Violins I Bouncy', music: 'D5:4:1 D5:5:1 D5:12:2', channel: 1 },
+      ],
+    });
+    expect(turns.stages[0]!.parts).toHaveLength(1);
+    const together = one({
+      tracks: [
+        { name: 'Violins I legato', music: 'C5:0:4 E5:4:4 G5:8:4', channel: 0 },
+        { name: 'Violins I pizz', music: 'E4:0:4 G4:4:4 B4:8:4', channel: 1 },
+      ],
+    });
+    expect(together.stages[0]!.parts).toHaveLength(2);
+  });
+
+  it('an offstage player who takes turns with the others stays a part', () => {
+    const { stages } = one({
+      tracks: [
+        { name: 'Trumpet', music: 'C5:0:4 E5:8:4', channel: 0 },
+        { name: 'Trumpet offstage', music: 'D5:4:4 D5:12:4', channel: 1 },
+      ],
+    });
+    expect(stages[0]!.parts).toHaveLength(2);
+  });
+
   it('a copy of a track that was left in the export counts once, and is asked about', () => {
     const music = 'C4:0:1 E4:1:1 G4:2:1 C5:3:1 E4:4:2 C4:6:2';
     const humanised = 'C4:0.03:1 E4:1.02:1 G4:1.98:1 C5:3.01:1 E4:4.04:2 C4:5.99:2';
@@ -546,6 +573,32 @@ describe('which instrument', () => {
     expect(players(['Horns a2', 'Hn 3+4', 'Solo Violin', 'Violins I', 'Cellos'])).toEqual(
       [2, 2, 1, 8, 3].toSorted(() => 0),
     );
+  });
+});
+
+describe('how many play', () => {
+  const players = (names: string): number[] => {
+    const tracks = names.split(',').map((name, index) => ({
+      name: name.trim(),
+      music: /vc|cello|bass/i.test(name) ? 'C3:0:4' : 'C5:0:4',
+      channel: index % 9,
+    }));
+    const { parts } = one({ tracks }).stages[0]!;
+    return tracks.map(({ name }) => parts.find((own) => own.tracks.some((track) => track.name === name))?.players ?? 0);
+  };
+
+  it('one to a part in a song with strings, in a wind quintet, in a combo', () => {
+    expect(players('Voice, Violin, Cello, Piano')).toEqual([1, 1, 1, 1]);
+    expect(players('Flute, Oboe, Clarinet, Horn, Bassoon')).toEqual([1, 1, 1, 1, 1]);
+    expect(players('Soprano, Violin I, Violin II, Viola, Cello')).toEqual([1, 1, 1, 1, 1]);
+  });
+
+  it('a plural is as many as it says, else a section', () => {
+    expect(players('3 Trumpets, Horns a4, Trombones, Flutes, Violins I, Violas')).toEqual([3, 4, 3, 2, 8, 4]);
+  });
+
+  it('the voices of a choir are sections, a soloist is one', () => {
+    expect(players('Sopranos, Altos, Tenors, Basses, Soprano solo, Organ')).toEqual([8, 8, 8, 8, 1, 1]);
   });
 });
 

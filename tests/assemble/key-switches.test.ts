@@ -36,6 +36,25 @@ describe('key switches are set aside', () => {
     expect(switchesOf('double-bass', 'C7:0:0.2 E2:0:2 A1:2:2 C7:3.9:0.1 D2:4:4')).toEqual([96, 96]);
   });
 
+  it.each([
+    ['violin', 'C1:3.75:0.125 F1:7.75:0.125 C1:11.75:0.125', 'G4:0:3.7 A4:4:3.7 B4:8:3.7 C5:12:4'],
+    ['viola', 'C1:3.75:0.125 F1:7.75:0.125 C1:11.75:0.125', 'D4:0:3.7 E4:4:3.7 F4:8:3.7 G4:12:4'],
+    ['cello', 'C0:3.75:0.125 F0:7.75:0.125 C0:11.75:0.125', 'G2:0:3.7 A2:4:3.7 B2:8:3.7 C3:12:4'],
+    ['double-bass', 'C-1:3.75:0.125 E-1:7.75:0.125', 'G1:0:3.7 A1:4:3.7 B1:8:4'],
+    ['clarinet-bflat', 'C1:3.75:0.125 D1:7.75:0.125', 'G4:0:3.7 A4:4:3.7 B4:8:4'],
+    ['bassoon', 'C0:3.75:0.125 D0:7.75:0.125', 'G2:0:3.7 A2:4:3.7 B2:8:4'],
+    ['horn-f', 'C0:3.75:0.125 D0:7.75:0.125', 'G3:0:3.7 A3:4:3.7 B3:8:4'],
+    ['tuba', 'C0:3.75:0.125 D0:7.75:0.125', 'G1:0:3.7 A1:4:3.7 B1:8:4'],
+  ])('inside the music of a %s, in the short gap between two long notes', (instrument, switches, line) => {
+    expect(switchesOf(instrument, `${switches} ${line}`)).toHaveLength(switches.split(' ').length);
+  });
+
+  it('several pressed together', () => {
+    expect(switchesOf('trumpet-bflat', 'C1:3.9:0.1 D1:3.9:0.1 C2:3.9:0.1 C5:0:3.8 D5:4:4 C1:7.9:0.1 E5:8:4')).toEqual([
+      24, 26, 36, 24,
+    ]);
+  });
+
   it('in each of several joined tracks', () => {
     expect(switchesOf('violin', 'C1:0:0.1 G4:0.1:2 A4:2:2', 'D1:7.9:0.2 G4:8:0.5 A4:9:0.5')).toEqual([24, 26]);
   });
@@ -68,6 +87,17 @@ describe('real notes out of range are kept', () => {
       'G4:0:1 A4:1:1 B4:2:1 C5:3:1 G2:0:4 D5:4:2 C5:6:2 C3:4:4 B4:8:4 F2:8:4',
     ],
     ['low bass notes under chords of a guitar', 'guitar', 'A1:0:2 E3:0:2 A3:0:2 C4:0:2 D1:2:2 F3:2:2 A3:2:2'],
+    [
+      'a sixteenth of a regular run three octaves too low',
+      'violin',
+      'G4:0:0.25 A4:0.25:0.25 B1:0.5:0.2 C5:0.75:0.25 D5:1:1',
+    ],
+    [
+      'a staccato eighth that keeps the pulse, far too low',
+      'flute',
+      'C5:0:0.2 D5:0.5:0.2 E2:1:0.2 F5:1.5:0.2 G5:2:0.2',
+    ],
+    ['a single line of basses in a tuba part two octaves below', 'tuba', 'C2:0:1 D2:1:1 E0:2:1 F2:3:1 G2:4:2'],
     ['a high note of a trumpet', 'trumpet-bflat', 'C5:0:1 E5:1:1 G5:2:1 A6:3:1 G5:4:1'],
     ['a part that lies wholly out of range', 'violin', 'C1:0:1 D1:1:1 E1:2:1 F1:3:1'],
     ['a last note far below', 'violin', 'G4:0:1 A4:1:1 B4:2:1 G2:3:2'],
