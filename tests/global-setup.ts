@@ -12,6 +12,15 @@ let folder = '';
 export async function setup(): Promise<void> {
   folder = mkdtempSync(join(tmpdir(), 'dossier-tests-'));
   setRunFolder(folder);
+  // An interrupt at the keyboard ends in the teardown; whoever ends the run otherwise wants no leftovers either.
+  for (const [signal, number] of [
+    ['SIGTERM', 15],
+    ['SIGHUP', 1],
+  ] as const)
+    process.once(signal, () => {
+      rmSync(folder, { recursive: true, force: true });
+      process.exit(128 + number);
+    });
   if (!hasWholeData)
     console.log(`The whole open data are not here: checks against scores use the few in ${openDataFolder}.`);
   await compile();

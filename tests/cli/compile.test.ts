@@ -6,8 +6,10 @@ import { expect, it } from 'vitest';
 import { temporaryFolder } from '../support/run-cli.ts';
 
 function ending(folder: string, args: readonly string[]): Promise<string> {
-  return new Promise((done) => {
-    const child = spawn(process.execPath, [...args], { cwd: folder, stdio: ['ignore', 'ignore', 'pipe'] });
+  return new Promise((done, fail) => {
+    const child = spawn(process.execPath, [...args], { cwd: folder, stdio: ['ignore', 'pipe', 'pipe'] });
+    child.stdout.resume();
+    child.on('error', fail);
     let err = '';
     child.stderr.on('data', (chunk: Buffer) => (err += chunk.toString()));
     child.on('close', (code) => {
