@@ -121,6 +121,10 @@ function isEffect({ key }: Match): boolean {
   return lexicon.get(key)?.candidates[0] === 'sound-effect';
 }
 
+function isAnyVoice({ key }: Match): boolean {
+  return lexicon.get(key)?.candidates[0] === 'voice';
+}
+
 interface Choice {
   /** True where the match is an instrument that the catalogue lacks. */
   readonly lacking: boolean;
@@ -168,8 +172,17 @@ export function chooseMatch(words: readonly NameWord[]): Choice | undefined {
       return { lacking: LACKING.has(second.key), match: second, others: strong, group: { family, place: first.from } };
     }
   }
-  const strong = apart.filter((match) => !isEffect(match) && (match.words > 1 || !WEAK_NAMES.has(match.key)));
-  const match = strong[0] ?? apart.find((weak) => !isEffect(weak)) ?? first;
+  const named = apart.filter((match) => !isEffect(match) && (match.words > 1 || !WEAK_NAMES.has(match.key)));
+  // Singstimme (Sopran): the kind of voice says more than that it is one.
+  const ofVoice = named.some(isAnyVoice)
+    ? apart.filter((match) => !isAnyVoice(match) && match.key !== 'choir' && canBe(match.key, 'voice'))
+    : [];
+  const strong =
+    ofVoice.length > 0
+      ? [...ofVoice, ...named.filter((match) => !isAnyVoice(match) && !ofVoice.includes(match))]
+      : named;
+  const match =
+    strong[0] ?? apart.find((weak) => !isEffect(weak) && weak.key !== 'sub') ?? apart.find(isEffect) ?? first;
   if (match === undefined) return undefined;
   const others = strong.filter((other) => other !== match);
   return { lacking: LACKING.has(match.key), match: sized(words, match, others), others };

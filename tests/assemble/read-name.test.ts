@@ -359,6 +359,13 @@ describe('what a track name says besides', () => {
     expect(readName('Bass').candidates).toEqual(expect.arrayContaining(['double-bass', 'voice-bass', 'bass-guitar']));
   });
 
+  it('the kind of voice says more than that it is a voice; an effect of the sub bass is an effect', () => {
+    expect(readName('Singstimme (Sopran)').candidates[0]).toBe('voice-soprano');
+    expect(readName('Solo Voice, Tenor').candidates[0]).toBe('voice-tenor');
+    expect(readName('Sub Drone').candidates).toEqual(['sound-effect']);
+    expect(readName('Cello Hits').candidates).toEqual(['cello']);
+  });
+
   it('a name with two instruments keeps the first and tells the others', () => {
     expect(readName('Fl/Picc')).toMatchObject({ candidates: ['flute'], also: ['piccolo'] });
     expect(readName('Ob. 1 / E.H.')).toMatchObject({ candidates: ['oboe'], also: ['cor-anglais'], numbers: [1] });
