@@ -11,8 +11,10 @@ import { bassDoubledTooClose } from './rules/bass-doubled-too-close.ts';
 import { brassEndurance } from './rules/brass-endurance.ts';
 import { breath } from './rules/breath.ts';
 import { clashingSecond } from './rules/clashing-second.ts';
+import { coveredFromAbove } from './rules/covered-from-above.ts';
 import { crossing } from './rules/crossing.ts';
 import { crowdedLow } from './rules/crowded-low.ts';
+import { divisi } from './rules/divisi.ts';
 import { doubleStop } from './rules/double-stop.ts';
 import { edgeOfRange } from './rules/edge-of-range.ts';
 import { entryOffPhrase } from './rules/entry-off-phrase.ts';
@@ -27,12 +29,15 @@ import { hollowWithoutForeground } from './rules/hollow-without-foreground.ts';
 import { inaudibleEntry } from './rules/inaudible-entry.ts';
 import { incompleteChord } from './rules/incomplete-chord.ts';
 import { latePart } from './rules/late-part.ts';
+import { leftoverTrack } from './rules/leftover-track.ts';
 import { neverRests } from './rules/never-rests.ts';
+import { oneString } from './rules/one-string.ts';
 import { outsideRange } from './rules/outside-range.ts';
 import { parallelPerfects } from './rules/parallel-perfects.ts';
 import { repeatedNotes } from './rules/repeated-notes.ts';
 import { restlessPart } from './rules/restless-part.ts';
 import { rootNotInBass } from './rules/root-not-in-bass.ts';
+import { stamina } from './rules/stamina.ts';
 import { staticPart } from './rules/static-part.ts';
 import { stringSkip } from './rules/string-skip.ts';
 import { supportOverLead } from './rules/support-over-lead.ts';
@@ -51,16 +56,21 @@ export const RULES: readonly Rule[] = [
   foregroundEndsFirst,
   supportOverLead,
   backgroundCovers,
+  coveredFromAbove,
   backgroundAboveMelody,
   latePart,
+  leftoverTrack,
   breath,
   wideLeap,
   doubleStop,
+  oneString,
+  divisi,
   handSpan,
   harpPedals,
   timpaniTuning,
   repeatedNotes,
   brassEndurance,
+  stamina,
   tessitura,
   highEntry,
   stringSkip,

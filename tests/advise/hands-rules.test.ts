@@ -31,6 +31,77 @@ describe('double-stop (each note wants a string of its own: Rimsky-Korsakov, Geh
   });
 });
 
+describe('one-string (one note a string; open strings of the catalogue)', () => {
+  const guitar = (music: string, instrument = 'guitar'): Part => partOf(instrument, music, timeline);
+
+  it('E2 and G2 lie on the sixth string of a guitar alone', () => {
+    expect(told('one-string', guitar('E2:8:4 G2:8:4 B3:8:4'))).toEqual([['look', 3, 3]]);
+  });
+
+  it('an open chord of six notes has a string for each, and so has a broken one', () => {
+    expect(told('one-string', guitar('E2:8:4 B2:8:4 E3:8:4 G#3:8:4 B3:8:4 E4:8:4'))).toEqual([]);
+    expect(told('one-string', guitar('E2:8:1 G2:9:1 B3:10:1'))).toEqual([]);
+  });
+
+  it('a violinist who holds A3 cannot begin B3 beside it, and can D5', () => {
+    expect(told('one-string', guitar('A3:8:4 B3:10:2', 'violin'))).toEqual([['look', 3, 3]]);
+    expect(told('one-string', guitar('A3:8:4 D4:10:2', 'violin'))).toEqual([]);
+  });
+});
+
+describe('divisi (by desks, in four and more only softly: Rimsky-Korsakov)', () => {
+  const violins = (velocity: number, players: number): Part => {
+    const part = partOf('violin', 'G3:8:4 D4:8:4 B4:8:4 G5:8:4', timeline, { players });
+    return { ...part, notes: part.notes.map((note) => ({ ...note, velocity })) };
+  };
+
+  it('a chord of four notes is thin for sixteen violins forte, and soft it is not', () => {
+    expect(told('divisi', violins(110, 16))).toEqual([['note', 3, 3]]);
+    expect(told('divisi', violins(40, 16))).toEqual([]);
+  });
+});
+
+describe('stamina (common practice, no source; the longest of 14 open songs goes on for 58 s at 100 to the minute)', () => {
+  const singer = (music: string): Part => partOf('voice-soprano', music, timeline);
+
+  it('a song of twenty bars without a rest is too much for one singer at one quarter a second', () => {
+    expect(told('stamina', singer(figure('C5 D5', 2, 3, 22)))).toEqual([['look', 3, 22]]);
+  });
+
+  it('half of it, a rest, and the other half is not', () => {
+    expect(told('stamina', singer(`${figure('C5 D5', 2, 3, 11)} ${figure('C5 D5', 2, 13, 22)}`))).toEqual([]);
+  });
+});
+
+describe('leftover-track (common practice, no source)', () => {
+  const line = (name: string, instrument = 'violin'): Part =>
+    ((part) => ({ ...part, tracks: part.tracks.map((track) => ({ ...track, name })) }))(
+      partOf(instrument, figure('G4 A4 B4 A4', 1, 3, 10), timeline, { name }),
+    );
+
+  it('an old piano that has the notes of the violins is left over', () => {
+    expect(told('leftover-track', line('Violins'), line('Piano old', 'piano'))).toEqual([['look', 3, 10]]);
+  });
+
+  it('a flute in unison with the violins is a doubling', () => {
+    expect(told('leftover-track', line('Violins'), line('Flute', 'flute'))).toEqual([]);
+  });
+});
+
+describe('covered-from-above (weak and strong registers: Rimsky-Korsakov)', () => {
+  const front = partOf('flute', figure('D4 E4 F4 E4', 1, 3, 8, 90), timeline, { role: 'foreground', name: 'Tune' });
+  const above = (music: string): Part => partOf('trumpet-c', music, timeline, { name: 'Above' });
+  const heard = (part: Part) => barsOf(findingsOf(stageOf([front, part], timeline), {}), 'covered-from-above');
+
+  it('a flute in its lowest notes under a soft trumpet is not listened to', () => {
+    expect(heard(above(figure('C5', 4, 3, 8, 20)))).toEqual([['look', 3, 8]]);
+  });
+
+  it('under the flute it does not cover it from above', () => {
+    expect(heard(above(figure('G3', 4, 3, 8, 20)))).toEqual([]);
+  });
+});
+
 describe('hand-span (R. Boyle, R. Boyle and E. Booker: a ninth is the practical ceiling, a tenth for large hands)', () => {
   const keys = (music: string, instrument = 'piano'): Part => partOf(instrument, music, timeline, { name: 'Keys' });
 

@@ -10,7 +10,7 @@ import { planted } from '../support/planted/flaws.ts';
 import { judgePiece, told } from '../support/planted/judge-piece.ts';
 
 /** A part left out for some bars has to come in again. */
-const OF_PACING = ['never-rests', 'all-at-once', 'entry-off-phrase'];
+const OF_PACING = ['never-rests', 'stamina', 'all-at-once', 'entry-off-phrase'];
 
 const FLAWS = ENSEMBLES.flatMap((ensemble) =>
   RULE_NAMES.flatMap((rule) => {

@@ -68,3 +68,9 @@ export function registerCorrectionDb(instrumentId: string, midi: number): number
   const registers = instrumentById(instrumentId)?.registers ?? [];
   return registers.length === 0 ? 0 : (strengthAt(registers, midi) - 3) * REGISTER_STEP_DB;
 }
+
+/** Strength of the register a pitch lies in, 1 weak to 5 dominating; undefined where the catalogue has no registers. */
+export function registerStrength(instrumentId: string, midi: number): number | undefined {
+  const registers = instrumentById(instrumentId)?.registers ?? [];
+  return registers.length === 0 ? undefined : strengthAt(registers, midi);
+}

@@ -21,6 +21,11 @@ function bowed(instrumentId: string): { readonly strings: readonly number[]; rea
   return strings === undefined || hand === undefined ? undefined : { strings, hand };
 }
 
+/** Open strings of a bowed instrument; undefined for others. */
+export function bowedStrings(instrumentId: string): readonly number[] | undefined {
+  return bowed(instrumentId)?.strings;
+}
+
 /** Indices of the strings on which a note can be stopped. */
 function stringsFor(midi: number, strings: readonly number[]): readonly number[] {
   return strings.flatMap((open, index) => {
@@ -52,7 +57,7 @@ export function isHoldable(keys: readonly number[], strings: readonly number[], 
 }
 
 /** Notes by onset. */
-function onsetsOf(notes: readonly PlacedNote[]): readonly (readonly PlacedNote[])[] {
+export function onsetsOf(notes: readonly PlacedNote[]): readonly (readonly PlacedNote[])[] {
   const onsets: PlacedNote[][] = [];
   for (const note of notes) {
     const last = onsets.at(-1);

@@ -4,7 +4,7 @@ import { chordOfBar } from './ensembles.ts';
 import type { Line, LineNote, Piece } from './piece.ts';
 import { barOf, barQuarters, barStart, inBars, notesIn, replaced, withLine } from './piece.ts';
 import type { Planting, Scene } from './planting.ts';
-import { figure, nearest, only, STRINGS, WINDS, BRASS } from './planting.ts';
+import { classAbove, figure, nearest, only, STRINGS, WINDS, BRASS } from './planting.ts';
 
 /** The piece with one player more. */
 function joined(piece: Piece, name: string, program: number, notes: readonly LineNote[]): Piece {
@@ -32,6 +32,48 @@ export const FLAWS_OF_HANDS = {
         { ...note, midi: 53 },
       ]),
     };
+  },
+  // Two notes that only the lowest string of a guitar has, under an open one.
+  'one-string': (scene) => {
+    if (!only(STRINGS, BRASS)(scene)) return undefined;
+    const { ensemble, piece } = scene;
+    const onLowest = (bar: number): readonly number[] => {
+      const { tones } = chordOfBar(ensemble, bar);
+      return [40, 41, 42, 43, 44].filter((key) => tones.includes(classAbove(key, ensemble.tuneTonic)));
+    };
+    const bar = [18, 19, 20, 21, 22].find((each) => onLowest(each).length > 1);
+    if (bar === undefined) return undefined;
+    const notes = onLowest(bar).map((midi) => ({ start: barStart(piece, bar), length: 1, midi, velocity: 20 }));
+    return { from: bar, to: bar, part: 'Guitar', piece: joined(piece, 'Guitar', 24, notes) };
+  },
+  // Four notes for eight violins, forte.
+  divisi: (scene) => {
+    if (!only(STRINGS)(scene)) return undefined;
+    const part = scene.voices[0];
+    const { ensemble, piece } = scene;
+    const chord = (note: LineNote): readonly LineNote[] => {
+      const { tones } = chordOfBar(ensemble, barOf(piece, note.start));
+      const keys = [note.midi];
+      for (let key = note.midi - 1; keys.length < 4; key--) {
+        if (tones.includes(classAbove(key, ensemble.tuneTonic))) keys.push(key);
+      }
+      return keys.map((midi) => ({ ...note, midi, velocity: 90 }));
+    };
+    return { from: 21, to: 22, part, piece: inBars(piece, part, 21, 22, chord) };
+  },
+  // A horn that fills its rests too and goes on from the first entry to the end, over two minutes.
+  stamina: (scene) => {
+    if (!only(BRASS)(scene)) return undefined;
+    const part = scene.voices[2];
+    const { ensemble, piece } = scene;
+    const filled = [15, 16, 31, 32].reduce((changed, bar) => {
+      const [, third = 4] = chordOfBar(ensemble, bar).tones;
+      const midi = nearest(54, ensemble.tuneTonic, third);
+      return replaced(changed, part, bar, bar, [
+        { start: barStart(piece, bar), length: barQuarters(piece), midi, velocity: 46 },
+      ]);
+    }, piece);
+    return { from: 5, to: 40, part, piece: filled };
   },
   // Chords with both hands on the outer notes and more than a ninth in each.
   'hand-span': (scene) => {

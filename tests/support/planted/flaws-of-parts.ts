@@ -117,6 +117,23 @@ export const FLAWS_OF_PARTS = {
       notes: line.notes.map((note) => ({ ...note, start: note.start + (0.08 * piece.tempo) / 60 })),
     })),
   }),
+  'leftover-track': ({ piece, voices: [, second] }) => ({
+    from: 17,
+    to: 30,
+    part: second,
+    piece: {
+      ...piece,
+      lines: [
+        ...piece.lines,
+        {
+          name: 'Old chords',
+          program: 0,
+          players: 1,
+          notes: notesIn(piece, second, 17, 30).map((note) => ({ ...note, velocity: 20 })),
+        },
+      ],
+    },
+  }),
   'never-rests': (scene) => {
     if (!only(WINDS, BRASS)(scene)) return undefined;
     return {

@@ -20,6 +20,23 @@ import {
 } from './planting.ts';
 
 export const FLAWS_OF_TEXTURE = {
+  // A flute in its lowest octave under the violins on their E string.
+  'covered-from-above': (scene) => {
+    if (!only(STRINGS)(scene)) return undefined;
+    const { piece, solo, voices } = scene;
+    const renamed = {
+      ...piece,
+      foreground: 'Flute',
+      lines: piece.lines.map((line) => (line.name === solo ? { ...line, name: 'Flute', program: 73 } : line)),
+    };
+    const low = inBars(renamed, 'Flute', 19, 22, (note) => ({ ...note, midi: note.midi - OCTAVE }));
+    const raised = inBars(low, voices[0], 19, 22, (note) => {
+      let { midi } = note;
+      while (midi < 79) midi += OCTAVE;
+      return { ...note, midi, velocity: 74 };
+    });
+    return { from: 19, to: 22, part: voices[0], piece: raised };
+  },
   'background-above-melody': ({ ensemble, piece, solo, voices: [part] }) => {
     const raised = inBars(piece, part, 8, 8, (note) => {
       const tune = notesIn(piece, solo, 8, 8).map(({ midi }) => midi);

@@ -1,0 +1,81 @@
+import type { PlacedNote } from '../../analyse/placed-notes.ts';
+import { instrumentById } from '../../model/catalogue.ts';
+import { groupedBy } from '../../model/grouped.ts';
+import { barSpanText } from '../../model/plain-words.ts';
+import { barAndBeat } from '../../model/timeline.ts';
+import type { JudgedPart } from '../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../rule.ts';
+import { namesText, placeText, rounded, verb } from '../words.ts';
+
+/** A line of a brass player has longer notes than a song, whose ends can be given up: so much longer. From memory. */
+const BRASS_FACTOR = 1.5;
+/** Time to breathe deeply, swallow or let the lips go. From memory. */
+const REST_SECONDS = 0.6;
+
+interface Stretch {
+  readonly first: PlacedNote;
+  last: PlacedNote;
+  endSecond: number;
+}
+
+/** Stretches of one singer or brass player without a rest. */
+function stretchesOf({ part, notes }: JudgedPart): readonly Stretch[] {
+  if (part.players > 1 || instrumentById(part.instrument)?.breathSeconds === undefined) return [];
+  if (part.family !== 'voice' && part.family !== 'brass') return [];
+  const stretches: Stretch[] = [];
+  for (const note of notes) {
+    const open = stretches.at(-1);
+    const { startSecond, endSecond } = note.played;
+    if (open !== undefined && startSecond - open.endSecond < REST_SECONDS) {
+      open.last = note;
+      open.endSecond = Math.max(open.endSecond, endSecond);
+    } else stretches.push({ first: note, last: note, endSecond });
+  }
+  return stretches;
+}
+
+export const stamina = defineRule(
+  {
+    name: 'stamina',
+    title: 'Singing or blowing on and on',
+    looksAt: 'The longest stretches of one singer or one brass player without a rest of 0.6 s.',
+    why: 'A catch breath between two notes keeps a phrase going, not a page: voice and lips want real rests.',
+    limit: {
+      standard: 60,
+      unit: 'seconds',
+      meaning: 'how long a singer goes on without a rest, a brass player half as long again',
+    },
+    source: COMMON_PRACTICE,
+    level: 'look',
+    yieldsTo: ['breath', 'brass-endurance', 'never-rests'],
+  },
+  ({ parts, limit, stage: { timeline } }) => {
+    const long = parts.flatMap((judged) =>
+      stretchesOf(judged).flatMap(({ first, last, endSecond }) => {
+        const { part } = judged;
+        const seconds = endSecond - first.played.startSecond;
+        if (seconds <= limit * (part.family === 'brass' ? BRASS_FACTOR : 1)) return [];
+        const from = barAndBeat(timeline.bars, first.startQuarters).bar;
+        const to = barAndBeat(timeline.bars, last.endQuarters - 1e-4).bar;
+        return [{ part, seconds, from, to, startQuarters: first.startQuarters }];
+      }),
+    );
+    // Who goes on together is told together.
+    return [...groupedBy(long, ({ part, from, to }) => `${part.family} ${from}/${to}`).values()].flatMap((together) => {
+      const [first] = together;
+      if (first === undefined) return [];
+      const named = together.map(({ part }) => part);
+      const { part, from, to, startQuarters, seconds } = first;
+      const goesOn = part.family === 'voice' ? verb(named, 'sings', 'sing') : verb(named, 'plays', 'play');
+      return {
+        level: 'look' as const,
+        from,
+        to,
+        partIds: named.map(({ id }) => id),
+        message: `${namesText(named)} ${goesOn} ${rounded(seconds, 0)} s without a rest in ${barSpanText(from, to)}, from ${placeText(timeline, startQuarters)}.`,
+        advice: 'End a phrase earlier, give a bar to somebody else, or share the line between two.',
+        amount: seconds,
+      };
+    });
+  },
+);
