@@ -6,14 +6,14 @@ export interface Idiom {
   readonly kind: EnsembleKind;
   /**
    * True where parts are led as a harmony teacher asks: whole chords, no parallels, tones that resolve. Jazz has rootless voicings, ninths and
-   * walking basses; songs, folk and film music have parallel motion, drones, added notes and open chords.
+   * walking basses; bands, folk and film music have parallel motion, drones, added notes and open chords.
    */
   readonly strictHarmony: boolean;
   /** True where levels are set at a desk: an estimate from acoustic instruments says nothing of who is louder than whom. */
   readonly amplified: boolean;
 }
 
-const FREE: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'song', 'band', 'electronic', 'percussion']);
+const FREE: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'band', 'electronic', 'percussion']);
 const AMPLIFIED: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'band', 'electronic']);
 /** Instruments that come with a desk and with free harmony, whatever stands beside them. */
 const ELECTRIC: ReadonlySet<string> = new Set([

@@ -170,10 +170,12 @@ describe('parallel-perfects', () => {
     expect(barsOf(findingsFor(solo, upper, twice), 'parallel-perfects')).toEqual([['note', 5, 6]]);
   });
 
-  it('across choirs a shared step is a doubling for a moment', () => {
-    expect(barsOf(findingsFor(solo, upper, bassoon('C4:16:1 D4:17:1 E4:18:1 F4:19:1')), 'parallel-perfects')).toEqual(
-      [],
-    );
+  it('across choirs a shared step is a doubling for a moment in an orchestra; one to a part every two lines are real ones', () => {
+    const parts = [solo, upper, bassoon('C4:16:1 D4:17:1 E4:18:1 F4:19:1')];
+    const told = (kind: 'orchestra' | 'chamber') =>
+      barsOf(findingsOf(stageOf(parts, timeline, { ensemble: { kind, sure: true } })), 'parallel-perfects');
+    expect(told('orchestra')).toEqual([]);
+    expect(told('chamber')).toEqual([['note', 5, 5]]);
   });
 });
 

@@ -15,7 +15,7 @@ export const allAtOnce = defineRule(
     name: 'all-at-once',
     title: 'Everybody comes in at once',
     looksAt:
-      'Bars in which a large share of all parts comes in together, at once and not from nothing, after at least a bar in which others play, where it happens once or twice; what happens again and again is how the piece is built.',
+      'Bars in which a large share of all parts comes in together, at once and not from nothing, after at least a bar in which others play, where it happens once or twice; what happens again and again is how the piece is built, and once in the second half is its goal.',
     why: 'What comes together is heard as one event and leaves nobody to come later; too great a gap between the full group and the accompanied passage before it makes the latter sound empty.',
     limit: { standard: 50, unit: '% of the parts', meaning: 'how many may come in within one bar' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration (no too great gap between tutti and accompanied passages); the share: ${COMMON_PRACTICE}`,
@@ -47,6 +47,11 @@ export const allAtOnce = defineRule(
       ];
     });
     // Where it happens again and again, blocks of sound are how the piece is built.
-    return events.length > MOST_EVENTS ? [] : events;
+    if (events.length > MOST_EVENTS) return [];
+    // The only one, in the second half: that is where the piece was going.
+    const [only] = events;
+    const { bars } = stage.timeline;
+    const middle = bars[Math.floor(bars.length / 2)]?.number ?? 1;
+    return events.length === 1 && only !== undefined && only.from >= middle ? [] : events;
   },
 );

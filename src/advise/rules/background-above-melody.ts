@@ -1,3 +1,4 @@
+import type { ForegroundSpan } from '../../model/arrangement.ts';
 import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { median } from '../../model/dynamics.ts';
 import type { MelodyNote } from '../../model/readings.ts';
@@ -27,6 +28,8 @@ const ACCOMPANYING: readonly string[] = ['keyboard', 'plucked', 'percussion'];
 /** Passages parted by no more than this many bars are one finding. */
 const BRIDGED_BARS = 1;
 const OCTAVE = 12;
+/** Middle C: under it a tune is one of tenors. */
+const TENOR_MIDI = 60;
 /** A beat at the close of a phrase weighs as much as so many inside it. */
 const CLOSE_WEIGHT = 4;
 
@@ -93,6 +96,8 @@ function competes(crossing: Crossing, context: RuleContext): boolean {
   const { judged, melody, bar, atClose, farBehind, note } = crossing;
   const lead = context.partById.get(melody.partId)?.part;
   if (lead === undefined || !isLed(context, bar)) return false;
+  // A tune as low as a tenor's has its accompaniment above it by nature; only its own kind can hide it there.
+  if (melody.midi < TENOR_MIDI && lead.instrument !== judged.part.instrument) return false;
   const isOneFamily = lead.family === judged.part.family;
   // Words carry a singer under the accompaniment; a held note just over the last of a phrase is another matter.
   if (lead.family === 'voice' && !isOneFamily) {
@@ -194,12 +199,28 @@ function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] 
   ];
 }
 
+/** True where the background is above most of the tune of one leader's span. */
+function isLaidOut(
+  { from, to }: ForegroundSpan,
+  crossings: readonly Crossing[],
+  { readings, stage }: RuleContext,
+): boolean {
+  const { bars } = stage.timeline;
+  const inSpan = (quarters: number): boolean => {
+    const bar = bars[barIndexAt(bars, quarters)]?.number ?? 0;
+    return bar >= from && bar <= to;
+  };
+  const tune = readings.melody.filter(({ startQuarters }) => inSpan(startQuarters));
+  const above = crossings.filter(({ bar }) => bar >= from && bar <= to);
+  return crossedShare(above, tune) > LAID_OUT_SHARE;
+}
+
 export const backgroundAboveMelody = defineRule(
   {
     name: 'background-above-melody',
     title: 'The background above the melody',
     looksAt:
-      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are another colour in a full orchestra, an accompaniment over a singer inside a phrase, a piece whose tune lies inside by design, and bars where it is doubtful who leads.',
+      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another colour in a full orchestra, an accompaniment over a singer inside a phrase, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant: ${COMMON_PRACTICE}`,
@@ -215,9 +236,12 @@ export const backgroundAboveMelody = defineRule(
           .flatMap((note) => crossingsOf(judged, note, context)),
       );
     const barOf = ({ bar }: Crossing): number => bar;
-    // Where the tune lies inside by design there is nothing to find.
-    if (crossedShare(crossings, context.readings.melody) > LAID_OUT_SHARE) return [];
-    const competing = crossings.filter((crossing) => competes(crossing, context));
+    // Where the tune of a leader lies inside by design, as that of a tenor voice does, there is nothing to find.
+    const laidOut = new Set(context.leads.filter((lead) => lead !== undefined && isLaidOut(lead, crossings, context)));
+    const first = bars[0]?.number ?? 1;
+    const competing = crossings.filter(
+      (crossing) => !laidOut.has(context.leads[crossing.bar - first]) && competes(crossing, context),
+    );
     const runs = splitWhere(barRuns(competing, barOf, BRIDGED_BARS), barOf, ({ melody }) => melody.partId);
     const kindOf = ({ items }: BarRun<Crossing>): string =>
       [items.some(({ atClose }) => atClose), ...new Set(items.map(({ judged }) => judged.part.id))].sort().join('|');

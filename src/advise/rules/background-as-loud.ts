@@ -11,7 +11,7 @@ import { aboutDb, elsewhereText, namesText, spansText } from '../words.ts';
 
 const STANDARD_DB = -2;
 /** A bar on its own must lie this much further under the limit. */
-const LONE_BAR_DB = 3;
+const LONE_BAR_DB = 5;
 /** A passage is over where the margin is this much better than the limit. */
 const RECOVERED_DB = 2;
 /**
@@ -82,25 +82,37 @@ function sidesOf(
   return { frontIds, backIds: named.map(({ partId }) => partId).slice(0, most), overDb };
 }
 
-/** Median margin of the whole piece. */
-function usualMargin({ readings, limit }: RuleContext): number {
-  return median(readings.balance.flatMap(({ marginDb }) => marginDb ?? [])) ?? limit;
+/** Median margin of the bars with the same leader: what is usual for it in this piece. */
+function usualMargin(bar: number, context: RuleContext): number {
+  const key = leadKey(context, bar);
+  const own = context.readings.balance.filter((other) => leadKey(context, other.bar) === key);
+  return median(own.flatMap(({ marginDb }) => marginDb ?? [])) ?? context.limit;
 }
 
 /** Whether a bar is one that an ear would mark: the background together over the foreground, and somebody in it by himself. */
 function isOver(bar: BarBalance, context: RuleContext): boolean {
   const { marginDb } = bar;
   if (marginDb === undefined || marginDb >= context.limit) return false;
+  const sides = sidesOf([bar], context);
+  const below = usualMargin(bar.bar, context) - marginDb;
+  // A doubtful level counts only where it stands out, so that a passage is not lost among bars that the assumption makes too loud.
+  if (isDoubtful([...sides.frontIds, ...sides.backIds.slice(0, 1)], context)) {
+    if (below < STANDING_OUT_DB && marginDb > BEYOND_ERROR_DB) return false;
+  }
   // Who asks for more distance than usual has the single part judged by it too.
-  const overDb = sidesOf([bar], context).overDb + Math.max(0, context.limit - STANDARD_DB);
-  const isMassed = marginDb < MASSED_DB || usualMargin(context) - marginDb >= SWELLED_DB;
+  const overDb = sides.overDb + Math.max(0, context.limit - STANDARD_DB);
+  const isMassed = marginDb < MASSED_DB || below >= SWELLED_DB;
   return overDb >= LOUDER_DB || (isMassed && overDb >= MASSED_NEAR_DB);
 }
 
-function levelOf(margin: number, ids: readonly string[], context: RuleContext): FindingLevel | undefined {
-  const doubtful = context.idiom.amplified || isLevelAssumed(ids, context);
-  if (!doubtful || margin <= FAR_UNDER_DB) return 'look';
-  if (usualMargin(context) - margin >= STANDING_OUT_DB) return 'look';
+/** Where a level is assumed or set at a desk. */
+function isDoubtful(ids: readonly string[], context: RuleContext): boolean {
+  return context.idiom.amplified || isLevelAssumed(ids, context);
+}
+
+function levelOf(margin: number, from: number, ids: readonly string[], context: RuleContext): FindingLevel | undefined {
+  if (!isDoubtful(ids, context) || margin <= FAR_UNDER_DB) return 'look';
+  if (usualMargin(from, context) - margin >= STANDING_OUT_DB) return 'look';
   return margin <= BEYOND_ERROR_DB && !context.idiom.amplified ? 'note' : undefined;
 }
 
@@ -110,7 +122,7 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const margin = marginOf(bars);
   if (margin === undefined) return [];
   const { frontIds, backIds } = sidesOf(bars, context);
-  const level = levelOf(margin, [...frontIds, ...backIds.slice(0, 1)], context);
+  const level = levelOf(margin, from, [...frontIds, ...backIds.slice(0, 1)], context);
   if (level === undefined || backIds.length === 0) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
@@ -142,7 +154,7 @@ export const backgroundAsLoud = defineRule(
       standard: STANDARD_DB,
       unit: 'dB',
       meaning:
-        'least margin over the background together. Eight parts that each play one dynamic grade (about 7 dB) under the foreground come to as much: 7 dB less 10 log10 8; a bar on its own counts 3 dB further down',
+        'least margin over the background together. Eight parts that each play one dynamic grade (about 7 dB) under the foreground come to as much: 7 dB less 10 log10 8; a bar on its own counts 5 dB further down',
     },
     source: 'accompaniment one or two dynamic grades under the solo: S. Adler; K. Kennan & D. Grantham (from memory)',
     level: 'look',

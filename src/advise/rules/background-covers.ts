@@ -62,6 +62,8 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   const part = coverer === undefined ? undefined : parts[coverer.partIndex]?.part;
   // Where nobody alone is to blame it is a tutti, and belongs to the balance of the whole.
   if (part === undefined || coverer === undefined || coverer.shareWithout >= limit) return [];
+  // An organ that goes with its choir carries it.
+  if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
   const assumed = isLevelAssumed(frontIds, context);
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
   const front = namesText(frontIds.flatMap((id) => partById.get(id)?.part ?? []));

@@ -43,13 +43,16 @@ function worstPair({ sounding }: Slice, tolerance: number): Pair | undefined {
   return worst;
 }
 
+/** A drone under everything is colour; its place is settled at the desk. */
+const DRONES: readonly string[] = ['synth-bass', 'synthesizer', 'sound-effect'];
+
 /** Drums have few pitches to choose from and are heard as strokes: they are left out. */
 function withoutDrums(slice: Slice, { parts }: RuleContext): Slice {
   return {
     ...slice,
     sounding: slice.sounding.filter(({ partIndex }) => {
       const part = parts[partIndex]?.part;
-      return part !== undefined && part.family !== 'percussion' && !part.unpitched;
+      return part !== undefined && part.family !== 'percussion' && !part.unpitched && !DRONES.includes(part.instrument);
     }),
   };
 }

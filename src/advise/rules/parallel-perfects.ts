@@ -16,21 +16,28 @@ function areOneChoir({ part: one }: PlacedPart, { part: other }: PlacedPart): bo
   return one.family === other.family && CHOIRS.includes(one.family);
 }
 
+function areOneOfChoirs({ part: one }: PlacedPart, { part: other }: PlacedPart): boolean {
+  return CHOIRS.includes(one.family) && CHOIRS.includes(other.family);
+}
+
 /** In a fuller texture parts are doubled and filled up: nobody hears two of them apart. Our convention. */
 const MOST_PARTS = 6;
 /** Three octaves in one passage are a doubling that comes and goes. */
 const DOUBLING_PLACES = 3;
 /** More passages than this, or than one in so many bars, are how the music is made: organum, planing, mixtures. */
-const HABIT_PASSAGES = 4;
-const HABIT_BARS = 10;
+const HABIT_PASSAGES = 8;
+const HABIT_BARS = 5;
 
-/** Wider leaps of both parts, as from the root of one chord to that of the next, are not heard as a moving mixture. */
+/** Wider leaps of both parts, as from the root of one chord to that of the next, are not heard as a moving mixture; open fifths are up to a fourth. */
 const WIDEST_STEP = 4;
+const WIDEST_OF_OPEN = 5;
+const OPEN_FIFTH = 7;
 
-/** Two lines apart that go the same way by a third at most; a shared unison is a doubling for a moment. */
+/** Two lines apart that go the same way by a third at most (in open fifths a fourth); a shared unison is a doubling for a moment. */
 function isConspicuous({ from, to }: Parallel): boolean {
   const moved = Math.max(...([0, 1] as const).map((side) => Math.abs(to[side].midi - from[side].midi)));
-  return moved <= WIDEST_STEP && from[0].midi !== from[1].midi;
+  const isOpen = [from, to].every(([one, other]) => Math.abs(one.midi - other.midi) === OPEN_FIFTH);
+  return moved <= (isOpen ? WIDEST_OF_OPEN : WIDEST_STEP) && from[0].midi !== from[1].midi;
 }
 
 /** Winds share a step at the octave all the time; among strings and voices it costs a part. */
@@ -50,7 +57,7 @@ export const parallelPerfects = defineRule(
     name: 'parallel-perfects',
     title: 'Parallel fifths and octaves',
     looksAt:
-      'Two parts of one choir (strings, woodwind, brass, voices) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted, nor music made of parallels, nor jazz, songs and film.',
+      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted, nor music made of parallels, nor jazz, songs and film.',
     why: 'Two parts in parallel perfect intervals melt into one: in a texture of real parts a voice is lost for that moment.',
     limit: {
       standard: 0,
@@ -64,9 +71,11 @@ export const parallelPerfects = defineRule(
   (context) => {
     const { parts, readings, stage, limit } = context;
     if (!context.idiom.strictHarmony) return [];
-    const heard = parallelsOf(parts, readings.doublings, stage.timeline, areOneChoir).filter((parallel) => {
-      const family = parts[parallel.parts[0]]?.part.family ?? 'unknown';
-      return parallel.kind !== 'octaves' || OCTAVES_COUNT.includes(family);
+    // One to a part, every two lines are real ones.
+    const arePair = context.idiom.kind === 'chamber' ? areOneOfChoirs : areOneChoir;
+    const heard = parallelsOf(parts, readings.doublings, stage.timeline, arePair).filter((parallel) => {
+      const families = parallel.parts.map((index) => parts[index]?.part.family ?? 'unknown');
+      return parallel.kind !== 'octaves' || families.every((family) => OCTAVES_COUNT.includes(family));
     });
     const barOf = ({ barIndex }: Parallel): number => stage.timeline.bars[barIndex]?.number ?? 0;
     const isThin = ({ barIndex }: Parallel): boolean =>

@@ -14,6 +14,8 @@ const LOUD_DYNAMIC = 4 / 6;
 const PAUSE_SECONDS = 4;
 /** Shorter efforts are everyday. Our convention. */
 export const LONG_EFFORT_SECONDS = 20;
+/** Short rests all along do for the lips what one long rest does: so much of the stretch must sound. Our convention. */
+const SOUNDING_SHARE = 0.7;
 
 interface Effort {
   readonly first: PlacedNote;
@@ -52,7 +54,8 @@ export function endurancePlacesOf(
   return efforts.flatMap(({ first, last, seconds, endSecond }): AwkwardPlace[] => {
     const next = notes.find(({ played }) => played.startSecond >= endSecond - 1e-6);
     const rest = next === undefined ? Infinity : next.played.startSecond - endSecond;
-    return seconds >= longSeconds && rest < seconds
+    const isDense = seconds >= SOUNDING_SHARE * (endSecond - first.played.startSecond);
+    return seconds >= longSeconds && isDense && rest < seconds
       ? [{ notes: [first, last], amount: seconds, usual: longSeconds }]
       : [];
   });

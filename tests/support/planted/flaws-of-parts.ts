@@ -88,9 +88,10 @@ export const FLAWS_OF_PARTS = {
     piece: everywhere(scene.piece, background(scene), 19, 22, (note) => ({ ...note, velocity: 124 })),
   }),
   'background-covers': (scene) => {
+    // An alto does not reach the soprano's notes, and an organ that goes with its choir carries it.
+    if (only(CHOIR)(scene)) return undefined;
     const { ensemble, piece, solo, voices } = scene;
-    // An alto does not reach the soprano's notes: there it is the organ.
-    const part = only(CHOIR)(scene) ? scene.doubling : voices[0];
+    const [part] = voices;
     const alone = silenced(piece, background(scene), 17, 22);
     const velocity = AS_STRONG[ensemble.name] ?? 100;
     const unison = notesIn(piece, solo, 17, 22).filter(({ midi }) => midi >= ensemble.tuneTonic - 2);
