@@ -12,6 +12,7 @@ import { distantPairs } from './analyse/compare/distant-pairs.ts';
 import { assemble } from './assemble/assemble.ts';
 import { drawCharts } from './draw/chart/draw-charts.ts';
 import { drawHarmony } from './draw/chart/harmony-chart.ts';
+import { drawWholePiece } from './draw/chart/whole-piece.ts';
 import { engraveScore } from './draw/engrave/engrave-score.ts';
 import type { Arrangement, Stage } from './model/arrangement.ts';
 import { engraveFullScores } from './engrave-full-scores.ts';
@@ -165,6 +166,7 @@ export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent =
     charts: [
       ...drawCharts(judged.stage, judged.readings, judged.findings, arrangement.limits),
       drawHarmony(judged.stage, judged.written, judged.readings),
+      drawWholePiece(judged.stage, judged.readings, judged.findings),
     ],
   };
 }

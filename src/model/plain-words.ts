@@ -30,7 +30,7 @@ export function barSpanText(from: number, to: number): string {
 }
 
 /** Runs of consecutive numbers, both ends included, in ascending order. */
-function runsOf(numbers: readonly number[]): readonly { readonly from: number; readonly to: number }[] {
+export function runsOf(numbers: readonly number[]): readonly { readonly from: number; readonly to: number }[] {
   const runs: { from: number; to: number }[] = [];
   for (const number of [...new Set(numbers)].sort((a, b) => a - b)) {
     const last = runs.at(-1);

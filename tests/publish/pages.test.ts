@@ -282,7 +282,9 @@ describe('a stage of a dossier', () => {
       const input = smallDossier({ arrangement: arrangementOf([stage]), stages, changes: [] });
       const [index] = await renderPages(input, { singleFile: false }, testEffects());
       const text = documentOf(index!.html).body.textContent.replaceAll(/\s+/g, ' ');
-      expect(text).toContain('3.0 dB below the rest in the median bar. This is an estimate');
+      expect(text).toContain(
+        'The foreground (Guitar) is softer than the background in 1 of 1 bar, as estimated from MIDI',
+      );
       expect(text.includes('no published level of Guitar is at hand')).toBe(assumed);
     }
   });

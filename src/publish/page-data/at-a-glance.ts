@@ -1,29 +1,15 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
 import { median } from '../../model/dynamics.ts';
-import { agreeing, barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
+import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings.ts';
-import {
-  barCountText,
-  decimalText,
-  keyText,
-  metersText,
-  minutesText,
-  signedDbText,
-  tempoText,
-  transpositionText,
-} from '../sentences.ts';
+import { barCountText, keyText, metersText, minutesText, tempoText, transpositionText } from '../sentences.ts';
 import { mapTable } from './map-table.ts';
 import { memoList } from './notes-section.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 import { SHORTHAND_LEGEND, shorthandOf } from './shorthand.ts';
-import { stageFileName, type StageContext } from './stage-context.ts';
-
-interface HeadlineFigure {
-  readonly label: string;
-  readonly amount: string;
-  readonly unit: string;
-  readonly remark: string;
-}
+import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
+import { chartNamed, stageFileName, type StageContext } from './stage-context.ts';
+import { verdictOf } from './verdict.ts';
 
 interface StageListItem {
   readonly href: string;
@@ -34,10 +20,13 @@ interface StageListItem {
 }
 
 interface AtAGlance {
+  /** How the piece stands: sentences whose places are links. */
+  readonly verdict: readonly (readonly Run[])[];
   readonly lead: string;
-  readonly standing: readonly string[];
+  /** The whole piece as one picture; '' where there is nothing to draw. */
+  readonly picture: TrustedMarkup;
+  readonly pictureCaption: string;
   readonly remark: string;
-  readonly figures: readonly HeadlineFigure[];
   readonly facts: readonly { readonly label: string; readonly runs: readonly Run[] }[];
   readonly parts: LinkedTable;
   readonly stages: readonly StageListItem[];
@@ -47,6 +36,9 @@ interface AtAGlance {
   readonly shorthandLegend: string;
   readonly map: LinkedTable;
 }
+
+const PICTURE_CAPTION =
+  'The whole piece. A band is as thick as its part is loud, black where the part has the foreground. Above the line the foreground is louder, below it the background, pale where the foreground is alone; all estimated from MIDI. Numbers lead to the findings, filled ones must be fixed.';
 
 /** Shorter doublings are told under the score. */
 const LONG_DOUBLING_BARS = 4;
@@ -82,35 +74,21 @@ export function medianMarginDb(context: Pick<StageContext, 'published'>): number
   return median(context.published.readings.balance.flatMap((bar) => bar.marginDb ?? []));
 }
 
+/** `48 bars and a pickup, 2:34. Foreground: Piano solo. Background: 10 parts, 17 players.` */
 function leadSentence(context: StageContext): string {
   const { stage } = context.published;
   const front = foregroundNames(context);
+  const size = `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)}.`;
+  if (stage.parts.length === 0) return size;
+  const players = counted(
+    stage.parts.reduce((sum, part) => sum + part.players, 0),
+    'player',
+  );
   const others = stage.parts.filter((part) => part.role === 'background').length;
-  const size = `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)} minutes`;
-  if (stage.parts.length === 0) return `${size}, in which no part plays yet.`;
-  if (front.length === 0) return `${size}, for ${counted(stage.parts.length, 'part')}.`;
-  const company = others === 0 ? 'alone' : `with ${counted(others, 'other part')}`;
-  return `${size}: ${listText(front)} in front${others === 0 ? ', ' : ' '}${company}.`;
-}
-
-function balanceSentence(context: StageContext): string {
-  const margin = medianMarginDb(context);
-  if (margin === undefined) return '';
-  const below = context.published.readings.balance.flatMap((bar) => ((bar.marginDb ?? 0) < 0 ? [bar.bar] : []));
-  const front = foregroundNames(context);
-  const who = front.length === 1 ? (front[0] ?? '') : 'what is in front';
-  const side = margin >= 0 ? 'above' : 'below';
-  const exceptions =
-    margin < 0 ? '' : below.length === 0 ? ` and never falls below it` : ` and falls below it in ${barsText(below)}`;
-  return `As sketched, ${who} stands ${decimalText(Math.abs(margin))}\u00a0dB ${side} the rest in the median bar${exceptions}. This is an estimate from the MIDI data, not a measurement${assumedFrontText(context, who)}.`;
-}
-
-/** Said where the figure hangs on a level that no source gives. */
-function assumedFrontText(context: StageContext, who: string): string {
-  const { stage, readings } = context.published;
-  const front = new Set(stage.foreground.map((span) => span.partId));
-  const isAssumed = readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
-  return isAssumed ? `; no published level of ${who} is at hand, so its own is assumed` : '';
+  const all = `${counted(stage.parts.length, 'part')}, ${players}`;
+  if (front.length === 0) return `${size} ${all}.`;
+  const guess = stage.foregroundGuessed ? ' (a guess)' : '';
+  return `${size} Foreground: ${listText(front)}${guess}. Background: ${others === 0 ? 'none' : counted(others, 'part')}. In all ${all}.`;
 }
 
 /** What the program had to guess, and what the notes ask; the latter lead to the note. */
@@ -118,48 +96,6 @@ function openQuestions(context: StageContext): readonly (readonly Run[])[] {
   return [
     ...context.published.stage.questions.map((question) => cell(question.text)),
     ...memoList(context, 'question'),
-  ];
-}
-
-function standingSentences(context: StageContext): readonly string[] {
-  const { findings } = context.published;
-  const open = findings.filter((finding) => finding.accepted === undefined);
-  const accepted = findings.length - open.length;
-  const judged =
-    accepted === 0 ? '' : `; ${String(accepted)} more ${agreeing(accepted, 'was', 'were')} judged and accepted`;
-  const found =
-    open.length === 0
-      ? `None of the ${counted(context.rules.length, 'rule')} applied to it found anything that still stands${judged}.`
-      : `${counted(open.length, 'finding')}: ${findingsText(open)}${judged}.`;
-  const questions = openQuestions(context).length;
-  const asked =
-    questions === 0 ? [] : [`${counted(questions, 'question')} ${agreeing(questions, 'is', 'are')} open (see below).`];
-  const balance = balanceSentence(context);
-  return [found, ...(balance === '' ? [] : [balance]), ...asked];
-}
-
-function headlineFigures(context: StageContext): readonly HeadlineFigure[] {
-  const { stage, findings } = context.published;
-  const margin = medianMarginDb(context);
-  const players = stage.parts.reduce((sum, part) => sum + part.players, 0);
-  const levelFigure = (level: FindingLevel, label: string): HeadlineFigure => ({
-    label,
-    amount: String(standing(findings, level)),
-    unit: '',
-    remark: '',
-  });
-  return [
-    { label: 'Duration', amount: minutesText(stage.seconds), unit: 'min', remark: '' },
-    { label: 'Parts', amount: String(stage.parts.length), unit: '', remark: counted(players, 'player') },
-    {
-      label: 'Median margin',
-      amount: margin === undefined ? '\u2013' : signedDbText(margin).replace(/\u00a0dB$/, ''),
-      unit: margin === undefined ? '' : 'dB',
-      remark: 'foreground over the rest, estimated',
-    },
-    levelFigure('fix', 'To fix'),
-    levelFigure('look', 'To look at'),
-    levelFigure('note', 'To note'),
   ];
 }
 
@@ -272,15 +208,18 @@ function stageList(context: StageContext): readonly StageListItem[] {
 
 /** The section "At a glance". */
 export function atAGlanceSection(context: StageContext): SheetSection {
+  const questions = openQuestions(context);
+  const picture = chartNamed(context.published, 'piece');
   const body: AtAGlance = {
+    verdict: verdictOf(context, foregroundNames(context), questions.length),
     lead: leadSentence(context),
-    standing: standingSentences(context),
+    picture: trustedMarkup(picture?.svg ?? ''),
+    pictureCaption: picture === undefined || picture.svg === '' ? '' : PICTURE_CAPTION,
     remark: context.published.stage.remark ?? '',
-    figures: headlineFigures(context),
     facts: factList(context),
     parts: partTable(context),
     stages: stageList(context),
-    questions: openQuestions(context),
+    questions,
     decisions: memoList(context, 'decision'),
     shorthand: shorthandOf(context.published.stage.parts),
     shorthandLegend: SHORTHAND_LEGEND,

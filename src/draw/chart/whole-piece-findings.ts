@@ -1,0 +1,87 @@
+/** The findings in the picture of the whole piece: numbered marks over their bars, or, where they are many, how many a bar has. */
+import { barSpanText } from '../../model/plain-words.ts';
+import type { Finding } from '../../model/readings.ts';
+import { element, escapeXml, round, textElement } from '../svg.ts';
+import { edgesOf, type PieceLine } from './whole-piece-line.ts';
+
+/** More marks than this would lie on one another. */
+const MOST_MARKS = 40;
+const LANE_HEIGHT = 16;
+const MOST_LANES = 4;
+const DENSITY_HEIGHT = 18;
+
+interface Lane {
+  readonly markup: string;
+  readonly height: number;
+}
+
+interface Mark {
+  readonly finding: Finding;
+  readonly number: number;
+  readonly left: number;
+  readonly right: number;
+}
+
+function markWidth(number: number): number {
+  return 9 + 6 * String(number).length;
+}
+
+/** Marks by lane: each goes to the first lane that is free, else to the one that is free soonest. */
+function lanesOf(marks: readonly Mark[]): readonly (readonly Mark[])[] {
+  const lanes: Mark[][] = [];
+  const freeFrom: number[] = [];
+  for (const mark of marks) {
+    let lane = freeFrom.findIndex((x) => x <= mark.left);
+    if (lane < 0) lane = lanes.length < MOST_LANES ? lanes.length : freeFrom.indexOf(Math.min(...freeFrom));
+    (lanes[lane] ??= []).push(mark);
+    freeFrom[lane] = Math.max(mark.right, mark.left + markWidth(mark.number)) + 3;
+  }
+  return lanes;
+}
+
+function drawMark({ finding, number, left, right }: Mark, y: number, most: number): string {
+  const width = markWidth(number);
+  const x = Math.max(0, Math.min(left, most - width));
+  const text = `Finding ${number}, ${barSpanText(finding.from, finding.to)}: ${finding.message}`;
+  return element(
+    'a',
+    { href: `#finding-${number}`, class: `piece-mark level-${finding.level}` },
+    element('title', {}, escapeXml(text)) +
+      element('path', { class: 'piece-span', d: `M${round(left)} ${round(y + 6.5)}H${round(right)}` }) +
+      element('rect', { x, y, width, height: 13, rx: 2 }) +
+      textElement(String(number), { class: 'middle', x: x + width / 2, y: y + 10 }),
+  );
+}
+
+function densityOf(findings: readonly Finding[], place: PieceLine, top: number): string {
+  const counts = new Map<number, number>();
+  for (const { from, to } of findings)
+    for (let bar = from; bar <= to; bar++) counts.set(bar, (counts.get(bar) ?? 0) + 1);
+  const most = Math.max(1, ...counts.values());
+  let path = '';
+  for (const [bar, count] of [...counts].sort(([a], [b]) => a - b)) {
+    const edges = edgesOf(place, bar, bar);
+    if (edges === undefined) continue;
+    const y = top + DENSITY_HEIGHT;
+    path += `M${round(edges[0])} ${round(y)}v${round((-DENSITY_HEIGHT * count) / most)}H${round(edges[1])}V${round(y)}z`;
+  }
+  return path === '' ? '' : element('path', { class: 'piece-density', d: path });
+}
+
+/** The lane of findings under `top`: its markup, '' where none stands, and its height. Numbers count from 1 in the order given. */
+export function findingLane(findings: readonly Finding[], place: PieceLine, top: number): Lane {
+  const open = findings.filter(({ accepted }) => accepted === undefined);
+  if (open.length === 0) return { markup: '', height: 0 };
+  if (open.length > MOST_MARKS) return { markup: densityOf(open, place, top), height: DENSITY_HEIGHT + 4 };
+  const marks = findings
+    .flatMap((finding, index): Mark[] => {
+      const edges = finding.accepted === undefined ? edgesOf(place, finding.from, finding.to) : undefined;
+      return edges === undefined ? [] : [{ finding, number: index + 1, left: edges[0], right: edges[1] }];
+    })
+    .sort((a, b) => a.left - b.left || a.number - b.number);
+  const lanes = lanesOf(marks);
+  const markup = lanes
+    .map((lane, index) => lane.map((mark) => drawMark(mark, top + index * LANE_HEIGHT, place.right)).join(''))
+    .join('');
+  return { markup, height: lanes.length * LANE_HEIGHT + 2 };
+}
