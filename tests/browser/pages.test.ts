@@ -284,7 +284,8 @@ describe('links between the pages', () => {
       for (const [name, address] of pages) {
         await page.goto(address);
         const links = await page.$$eval('a[href]', (anchors) =>
-          anchors.map((anchor) => (anchor as HTMLAnchorElement).href),
+          // Of links in pictures too, whose property is no text.
+          anchors.map((anchor) => new URL(anchor.getAttribute('href') ?? '', document.baseURI).href),
         );
         for (const link of new Set(links)) {
           const [file = '', anchor] = link.split('#');

@@ -43,7 +43,8 @@ export function orphansOf(folder: string): readonly LeftProcess[] {
     for (let at: number | undefined = pid; at !== undefined; at = parents.get(at)) if (at === process.pid) return true;
     return false;
   };
-  return all.filter(({ pid }) => textOf(`/proc/${String(pid)}/environ`).includes(folder) && !isBelowUs(pid));
+  const isOfThisRun = (pid: number): boolean => textOf(`/proc/${String(pid)}/environ`).includes(folder);
+  return all.filter((found) => !isBundler(found) && isOfThisRun(found.pid) && !isBelowUs(found.pid));
 }
 
 /** Ends them at once and gives their command lines, for a message. */
