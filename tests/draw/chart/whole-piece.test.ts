@@ -15,7 +15,7 @@ function findingAt(from: number, to: number, changes: Partial<Finding> = {}): Fi
     advice: '',
     source: '',
     ...changes,
-  } as Finding;
+  };
 }
 
 function pieceOf(bars: number, findings: readonly Finding[] = [], marginsDb: readonly number[] = []): Element[] {
@@ -37,10 +37,10 @@ function pieceOf(bars: number, findings: readonly Finding[] = [], marginsDb: rea
 
 describe('the whole piece as one picture', () => {
   it.each([4, 48, 1000])('is one strip of %i bars, as wide as every other, for a page and for a telephone', (bars) => {
-    const boxes = pieceOf(bars).map((svg) => numbersIn(svg.getAttribute('viewBox')!));
+    const boxes = pieceOf(bars).map((svg) => numbersIn(svg.getAttribute('viewBox')));
     expect(boxes.map(([, , width]) => width)).toEqual([1000, 380]);
     for (const svg of pieceOf(bars)) {
-      const width = numbersIn(svg.getAttribute('viewBox')!)[2]!;
+      const width = numbersIn(svg.getAttribute('viewBox'))[2]!;
       const xs = [...svg.querySelectorAll('.piece-front, .piece-band')].flatMap((path) =>
         [...path.getAttribute('d')!.matchAll(/[MH](-?[\d.]+)/g)].map((match) => Number(match[1])),
       );
@@ -53,7 +53,7 @@ describe('the whole piece as one picture', () => {
   it('leads from each number to its finding, and leaves accepted ones out without counting anew', () => {
     const [wide] = pieceOf(8, [
       findingAt(1, 2, { level: 'fix' }),
-      findingAt(3, 3, { accepted: 'meant' } as Partial<Finding>),
+      findingAt(3, 3, { accepted: 'meant' }),
       findingAt(5, 8),
     ]);
     const marks = [...wide!.querySelectorAll('.piece-mark')];
