@@ -177,7 +177,7 @@ export const folkSet = folder(
       flaw(
         'guide track',
         0,
-        16,
+        40,
         ['tune guide'],
         ['leftover-track'],
         'The guide plays the fiddle note for note: a leftover.',

@@ -227,7 +227,7 @@ export const pitBand = folder(
       ),
       clean(
         'Everybody but the flute is behind it in the playoff.',
-        ['far-from-foreground', 'foreground-ends-first'],
+        ['far-from-foreground'],
         ['Reed 1 (Fl/Picc)'],
         37,
         40,
