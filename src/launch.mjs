@@ -1,6 +1,6 @@
 // Compiles the TypeScript sources into dist/ when they are newer than what is there, then runs the command line.
 // Plain JavaScript, because Node 20 runs it as it is.
-import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 
@@ -31,6 +31,44 @@ function place(files) {
   }
 }
 
+/** The browser script. @type {import('esbuild').BuildOptions & { write: false }} */
+const CLIENT = {
+  write: false,
+  entryPoints: [join(root, 'src/client/client.ts')],
+  outfile: join(root, 'dist', 'client.js'),
+  bundle: true,
+  minify: true,
+  format: 'iife',
+  target: 'es2020',
+  legalComments: 'none',
+  logLevel: 'warning',
+};
+
+/** Command line, library and what the package offers. @type {import('esbuild').BuildOptions & { write: false }} */
+const PROGRAM = {
+  write: false,
+  entryPoints: {
+    cli: join(root, 'src/cli.ts'),
+    library: join(root, 'src/library.ts'),
+    package: join(root, 'src/package.ts'),
+  },
+  outdir: join(root, 'dist'),
+  bundle: true,
+  splitting: true,
+  platform: 'node',
+  format: 'esm',
+  target: 'node20',
+  external: ['@11ty/eleventy', 'nunjucks'],
+  banner: {
+    js: "import { createRequire as nodeCreateRequire } from 'node:module'; const require = nodeCreateRequire(import.meta.url);",
+  },
+  // Less to parse at every start; names stay, so that a stack trace can be read.
+  minifySyntax: true,
+  minifyWhitespace: true,
+  legalComments: 'none',
+  logLevel: 'warning',
+};
+
 /** Bundles the command line and the browser script into dist/ unless they are up to date. */
 export async function compile() {
   const output = join(root, 'dist', 'cli.js');
@@ -41,46 +79,35 @@ export async function compile() {
   );
   if (existsSync(output) && statSync(output).mtimeMs > sources) return;
   const { build } = await import('esbuild');
-  const client = await build({
-    write: false,
-    entryPoints: [join(root, 'src/client/client.ts')],
-    outfile: join(root, 'dist', 'client.js'),
-    bundle: true,
-    minify: true,
-    format: 'iife',
-    target: 'es2020',
-    legalComments: 'none',
-    logLevel: 'warning',
-  });
-  const program = await build({
-    write: false,
-    entryPoints: { cli: join(root, 'src/cli.ts'), library: join(root, 'src/library.ts') },
-    outdir: join(root, 'dist'),
-    bundle: true,
-    splitting: true,
-    platform: 'node',
-    format: 'esm',
-    target: 'node20',
-    external: ['@11ty/eleventy', 'nunjucks'],
-    banner: {
-      js: "import { createRequire as nodeCreateRequire } from 'node:module'; const require = nodeCreateRequire(import.meta.url);",
-    },
-    // Less to parse at every start; names stay, so that a stack trace can be read.
-    minifySyntax: true,
-    minifyWhitespace: true,
-    legalComments: 'none',
-    logLevel: 'warning',
-  });
+  const [client, program] = await Promise.all([build(CLIENT), build(PROGRAM)]);
   // What is loaded by others comes before them, and last the file whose age is asked above.
-  const rank = [/^chunk/, /^client/, /^library/, /^cli/];
+  const rank = [/^chunk/, /^client/, /^library|^package/, /^cli/];
   const rankOf = (/** @type {string} */ path) => rank.findIndex((name) => name.test(basename(path)));
   place([...client.outputFiles, ...program.outputFiles].sort((a, b) => rankOf(a.path) - rankOf(b.path)));
+}
+
+/** Paths of all files that are bundled, relative to the repository. @returns {Promise<string[]>} */
+export async function bundled() {
+  const { build } = await import('esbuild');
+  const results = await Promise.all(
+    [CLIENT, PROGRAM].map((options) => build({ ...options, metafile: true, absWorkingDir: root })),
+  );
+  return results.flatMap(({ metafile }) => Object.keys(metafile.inputs));
+}
+
+/** Describes what the package offers, in types, beside its code. */
+async function describe() {
+  const { default: typescript } = await import('typescript');
+  const source = readFileSync(join(root, 'src', 'package.ts'), 'utf8');
+  const { outputText } = typescript.transpileDeclaration(source, { compilerOptions: { isolatedDeclarations: true } });
+  writeFileSync(join(root, 'dist', 'package.d.ts'), outputText);
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   // For a package dist/ is made anew, without pieces of earlier programs.
   if (process.argv[2] === '--fresh') rmSync(join(root, 'dist'), { recursive: true, force: true });
   await compile();
+  if (process.argv[2] === '--fresh') await describe();
   if (process.argv[2] !== '--compile-only' && process.argv[2] !== '--fresh')
     await import(pathToFileURL(join(root, 'dist', 'cli.js')).href);
 }
