@@ -14,7 +14,6 @@ import { abbreviate } from './part-identity.ts';
 import type { Front } from './lead/front-of-stage.ts';
 import { frontOf } from './lead/front-of-stage.ts';
 import { leadQuestion } from './lead/lead-question.ts';
-import { withSharedLeads } from './lead/shared-lead.ts';
 import type { TickPlace } from './performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './performance.ts';
 import { memberOf, playersOf, playersQuestion } from './players.ts';
@@ -194,6 +193,7 @@ export function finishStage(
     });
   const provisional = build([]).map(({ part }) => part);
   const front = frontOf({
+    isOrchestra: ensemble.kind === 'orchestra',
     bars: timeline.bars,
     sections,
     candidates: shaped.map(({ draft, id, notes }) => ({ id, notes, draft })),
@@ -202,16 +202,7 @@ export function finishStage(
     onlyPartOfFirstStage,
     read,
   });
-  const foreground = withSharedLeads(
-    front.spans,
-    provisional.map(({ id, notes, unpitched, latenessMs }) => ({
-      id,
-      notes,
-      unpitched,
-      lateSeconds: latenessMs.median / 1000,
-    })),
-    timeline.bars,
-  );
+  const foreground = front.spans;
   const built = build(front.by === 'guess' ? [] : front.spans);
   const inFrontIds = new Set(front.spans.map((span) => span.partId));
   const order = (part: Part): number => instrumentById(part.instrument)?.scoreOrder ?? LAST_IN_SCORE;

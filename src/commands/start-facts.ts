@@ -110,7 +110,8 @@ function foregroundEntry(stages: readonly Stage[]): StartEntry | undefined {
     return {
       path,
       content,
-      unsure: 'A guess by height, strength and movement, section by section: the MIDI does not say who is in front.',
+      unsure:
+        'A guess by line, height, strength and movement, phrase by phrase: the MIDI does not say who is in front.',
     };
   }
   return { path, content };

@@ -1,7 +1,8 @@
 /** Who is taken for the tune where nobody says: what an attentive listener would answer (common practice, no source). */
 import { describe, expect, it } from 'vitest';
-import { guessLeads } from '../../src/assemble/foreground.ts';
+import { guessLeads } from '../../src/assemble/lead/guess-leads.ts';
 import { spansOf } from '../../src/assemble/lead/lead-spans.ts';
+import { withSharedLeads } from '../../src/assemble/lead/shared-lead.ts';
 import type { Part, Section } from '../../src/model/arrangement.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 import { readMxl } from '../support/musicxml-score.ts';
@@ -24,13 +25,19 @@ function line(pitches: string, length: number, from: number, to: number): string
 function guess(parts: readonly Part[], sections = WHOLE) {
   const candidates = parts.map(({ name, notes, unpitched }) => ({
     id: name,
+    instrument: 'unknown',
     solo: false,
+    second: false,
+    firstViolins: false,
     sung: false,
     unpitched,
     notes,
   }));
+  const sharing = candidates.map((own) => ({ ...own, lateSeconds: 0 }));
   const leads = guessLeads(candidates, timeline.bars, sections);
-  return spansOf(timeline.bars, leads).map(({ partId, from, to }) => ({ partId, from, to }));
+  return spansOf(timeline.bars, leads, (plain) => withSharedLeads(plain, sharing, timeline.bars)).map(
+    ({ partId, from, to }) => ({ partId, from, to }),
+  );
 }
 
 const tune = 'C4 D4 E4 G4 F4 E4 D4 E4';
@@ -96,7 +103,10 @@ describe('songs (OpenScore Lieder, CC0)', () => {
     const { stage } = stageOfScore(readMxl(openFile('openscore-lieder', file)), { foreground: '', velocity: 70 });
     const candidates = stage.parts.map(({ name, notes }) => ({
       id: name,
+      instrument: 'unknown',
       solo: false,
+      second: false,
+      firstViolins: false,
       sung: !/piano/i.test(name),
       unpitched: false,
       notes,

@@ -24,14 +24,15 @@ import {
 } from '../support/notation-truth.ts';
 import { hasWholeData, openFiles } from '../support/open-data.ts';
 import { keyRows } from './key-rows.ts';
+import { leaderRows } from './leader-rows.ts';
 import { printKinds } from './kinds.ts';
 import { isNameKeptAside, judgeName, namedTracks } from '../support/track-names.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
 
-type Method = 'spelling' | 'grid' | 'lengths' | 'hands' | 'voices' | 'key' | 'chords' | 'names';
+type Method = 'leader' | 'spelling' | 'grid' | 'lengths' | 'hands' | 'voices' | 'key' | 'chords' | 'names';
 
 /** Scores that no constant of rhythm or hands was set on, those that some were, and music with a plan of its own. */
-const GROUPS = ['kept aside', 'used in setting constants', 'both together', 'sample'] as const;
+const GROUPS = ['kept aside', 'used in setting constants', 'both together', 'sample', 'tuning', 'last-look'] as const;
 type Group = (typeof GROUPS)[number];
 
 interface Row {
@@ -42,6 +43,8 @@ interface Row {
 }
 
 const PUBLISHED: Readonly<Record<Method, string>> = {
+  leader:
+    'the highest sounding part is the annotated one in 58.4 % of the quarters of 62 orchestral movements (counted on the Hauptstimme annotations)',
   spelling:
     'ps13s1: 99.44 % of 195 972 notes (D. Meredith, JNMR 35(2), 2006); PSE: 98.2 % of piano scores (Bouquillard and Jacquemard, 2024)',
   grid: 'onset F1 97.3 % on expressive piano with the beats given (arXiv 2604.22290, 2026); none for playing to a click',
@@ -179,6 +182,7 @@ const rows = [
   ...(isAsked('names') ? nameRows() : []),
   ...setsAsked.flatMap(scoreRows),
   ...(isAsked('chords') || isAsked('hands') ? await sampleRows() : []),
+  ...(isAsked('leader') ? (await leaderRows()).map((row): Row => ({ method: 'leader', ...row })) : []),
 ];
 if (setsAsked.length > 0 && !hasWholeData) {
   console.log('The whole open data are not here: only the sample and the few open scores in tests/data are measured.');

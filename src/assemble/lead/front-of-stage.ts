@@ -3,12 +3,13 @@ import type { ForegroundSpan, Part, PlayedNote, Section } from '../../model/arra
 import { instrumentById } from '../../model/catalogue.ts';
 import type { Bar } from '../../model/timeline.ts';
 import type { Settings } from '../../read/settings.ts';
-import { guessLeads } from '../foreground.ts';
+import { guessLeads } from './guess-leads.ts';
 import type { PartDraft } from '../group-parts.ts';
 import { partsMeant } from '../part-words.ts';
 import type { NameReader } from '../source-track.ts';
 import type { BarLead } from './lead-spans.ts';
 import { fillBars, saidLead, spansOf } from './lead-spans.ts';
+import { withSharedLeads } from './shared-lead.ts';
 
 export interface Front {
   readonly spans: readonly ForegroundSpan[];
@@ -21,10 +22,11 @@ export interface FrontInput {
   readonly candidates: readonly {
     readonly id: string;
     readonly notes: readonly PlayedNote[];
-    readonly draft: Pick<PartDraft, 'instrument' | 'solo'>;
+    readonly draft: Pick<PartDraft, 'instrument' | 'numbers' | 'solo'>;
   }[];
   readonly parts: readonly Part[];
   readonly settings: Settings;
+  readonly isOrchestra: boolean;
   readonly onlyPartOfFirstStage: string | undefined;
   readonly read: NameReader;
 }
@@ -47,7 +49,7 @@ function saidByBar({ bars, parts, settings, read }: FrontInput): (BarLead | unde
   return leads.map((lead) => lead ?? everywhere);
 }
 
-function guessOf({ bars, sections, candidates }: FrontInput): readonly (BarLead | undefined)[] {
+function guessOf({ bars, sections, candidates, isOrchestra }: FrontInput): readonly (BarLead | undefined)[] {
   const singers = candidates.filter(({ draft }) => instrumentById(draft.instrument)?.family === 'voice');
   const singer = singers.length === 1 && candidates.length > 1 ? singers[0] : undefined;
   return guessLeads(
@@ -55,7 +57,10 @@ function guessOf({ bars, sections, candidates }: FrontInput): readonly (BarLead 
       const kind = instrumentById(draft.instrument)?.polyphony.kind;
       return {
         id,
+        instrument: draft.instrument,
         solo: draft.solo,
+        second: (draft.numbers[0] ?? 1) > 1,
+        firstViolins: isOrchestra && draft.instrument === 'violin' && (draft.numbers[0] ?? 1) === 1 && !draft.solo,
         sung: id === singer?.id && kind === 'monophonic',
         unpitched: kind === 'unpitched',
         notes,
@@ -69,20 +74,22 @@ function guessOf({ bars, sections, candidates }: FrontInput): readonly (BarLead 
 /** The front of a stage; bars that the settings leave open go to the next rule. */
 export function frontOf(input: FrontInput): Front {
   const { bars, parts, onlyPartOfFirstStage } = input;
+  const sharing = parts.map(({ id, notes, unpitched, latenessMs }) => ({
+    id,
+    notes,
+    unpitched,
+    lateSeconds: latenessMs.median / 1000,
+  }));
+  const spans = (leads: readonly (BarLead | undefined)[]): readonly ForegroundSpan[] =>
+    spansOf(bars, leads, (plain) => withSharedLeads(plain, sharing, bars));
   if (parts.length === 0) return { spans: [], by: 'settings' };
   const said = saidByBar(input);
-  if (said.every((lead) => lead !== undefined)) return { spans: spansOf(bars, said), by: 'settings' };
+  if (said.every((lead) => lead !== undefined)) return { spans: spans(said), by: 'settings' };
   const alone = parts.length === 1 ? parts[0]?.id : onlyPartOfFirstStage;
   if (alone !== undefined && parts.some((part) => part.id === alone)) {
-    return {
-      spans: spansOf(
-        bars,
-        said.map((lead) => lead ?? saidLead(alone)),
-      ),
-      by: 'first-stage',
-    };
+    return { spans: spans(said.map((lead) => lead ?? saidLead(alone))), by: 'first-stage' };
   }
   const guessed = guessOf(input);
   const all = fillBars(said.map((lead, index) => lead ?? guessed[index]));
-  return { spans: spansOf(bars, all), by: 'guess' };
+  return { spans: spans(all), by: 'guess' };
 }

@@ -20,7 +20,8 @@ function at(rows: readonly Float64Array[], part: number, step: number): number {
 }
 
 function logSum(values: Float64Array): number {
-  const most = Math.max(Number.NEGATIVE_INFINITY, ...values);
+  let most = Number.NEGATIVE_INFINITY;
+  for (const value of values) if (value > most) most = value;
   if (most === Number.NEGATIVE_INFINITY) return most;
   let sum = 0;
   for (const value of values) sum += Math.exp(value - most);
@@ -40,62 +41,65 @@ function logAdd(one: number, other: number): number {
 
 function likeliestWay({ fits, leaving, entering }: LeadOdds, steps: number): Uint16Array {
   const count = fits.length;
-  let sums = Float64Array.from(fits, (own) => own[0] ?? 0);
-  const origins: Uint16Array[] = [];
+  const sums = Float64Array.from(fits, (own) => own[0] ?? 0);
+  const origins = new Uint16Array(steps * count);
   for (let step = 1; step < steps; step++) {
     let best = 0;
     let most = Number.NEGATIVE_INFINITY;
     for (let part = 0; part < count; part++) {
       const left = (sums[part] ?? 0) - at(leaving, part, step);
-      if (left > most) [best, most] = [part, left];
+      if (left <= most) continue;
+      most = left;
+      best = part;
     }
-    const next = new Float64Array(count);
-    const origin = new Uint16Array(count);
     for (let part = 0; part < count; part++) {
       const stayed = sums[part] ?? 0;
       const changed = most - at(entering, part, step);
-      origin[part] = stayed >= changed ? part : best;
-      next[part] = Math.max(stayed, changed) + at(fits, part, step);
+      origins[step * count + part] = stayed >= changed ? part : best;
+      sums[part] = Math.max(stayed, changed) + at(fits, part, step);
     }
-    origins.push(origin);
-    sums = next;
   }
   const way = new Uint16Array(steps);
   let part = sums.indexOf(Math.max(...sums));
   for (let step = steps - 1; step >= 0; step--) {
     way[step] = part;
-    part = origins[step - 1]?.[part] ?? part;
+    if (step > 0) part = origins[step * count + part] ?? part;
   }
   return way;
 }
 
-/** Log weights of all ways up to each step (its own fit included). */
-function forward({ fits, leaving, entering }: LeadOdds, steps: number): readonly Float64Array[] {
-  const rows = [Float64Array.from(fits, (own) => own[0] ?? 0)];
+/** Log weights of all ways up to each step (its own fit included), one row of parts a step. */
+function forward({ fits, leaving, entering }: LeadOdds, steps: number): Float64Array {
+  const count = fits.length;
+  const rows = new Float64Array(steps * count);
+  const left = new Float64Array(count);
+  for (let part = 0; part < count; part++) rows[part] = at(fits, part, 0);
   for (let step = 1; step < steps; step++) {
-    const before = rows[step - 1] ?? new Float64Array();
-    const left = before.map((sum, part) => sum - at(leaving, part, step));
+    const row = step * count;
+    for (let part = 0; part < count; part++) left[part] = (rows[row - count + part] ?? 0) - at(leaving, part, step);
     const all = logSum(left);
-    rows.push(
-      before.map(
-        (sum, part) => logAdd(sum, logSumWithout(left, all, part) - at(entering, part, step)) + at(fits, part, step),
-      ),
-    );
+    for (let part = 0; part < count; part++) {
+      const came = logSumWithout(left, all, part) - at(entering, part, step);
+      rows[row + part] = logAdd(rows[row - count + part] ?? 0, came) + at(fits, part, step);
+    }
   }
   return rows;
 }
 
-/** Log weights of all ways after each step (its own fit left out). */
-function backward({ fits, leaving, entering }: LeadOdds, steps: number): readonly Float64Array[] {
-  const rows: Float64Array[] = [];
-  let after = new Float64Array(fits.length);
-  rows[steps - 1] = after;
+/** Log weights of all ways after each step (its own fit left out), in the same rows. */
+function backward({ fits, leaving, entering }: LeadOdds, steps: number): Float64Array {
+  const count = fits.length;
+  const rows = new Float64Array(steps * count);
+  const taken = new Float64Array(count);
   for (let step = steps - 1; step > 0; step--) {
-    const onward = after.map((sum, part) => sum + at(fits, part, step));
-    const taken = onward.map((sum, part) => sum - at(entering, part, step));
+    const row = step * count;
+    for (let part = 0; part < count; part++)
+      taken[part] = (rows[row + part] ?? 0) + at(fits, part, step) - at(entering, part, step);
     const all = logSum(taken);
-    after = onward.map((sum, part) => logAdd(sum, logSumWithout(taken, all, part) - at(leaving, part, step)));
-    rows[step - 1] = after;
+    for (let part = 0; part < count; part++) {
+      const stays = (rows[row + part] ?? 0) + at(fits, part, step);
+      rows[row - count + part] = logAdd(stays, logSumWithout(taken, all, part) - at(leaving, part, step));
+    }
   }
   return rows;
 }
@@ -107,13 +111,13 @@ export function searchLead(odds: LeadOdds): LeadWay {
   const before = forward(odds, steps);
   const after = backward(odds, steps);
   const chances = odds.fits.map(() => new Float64Array(steps));
+  const together = new Float64Array(odds.fits.length);
   for (let step = 0; step < steps; step++) {
-    const together = odds.fits.map((_, part) => (before[step]?.[part] ?? 0) + (after[step]?.[part] ?? 0));
-    const all = logSum(Float64Array.from(together));
-    for (const [part, own] of together.entries()) {
-      const chance = chances[part];
-      if (chance !== undefined) chance[step] = Math.exp(own - all);
-    }
+    const row = step * together.length;
+    for (let part = 0; part < together.length; part++)
+      together[part] = (before[row + part] ?? 0) + (after[row + part] ?? 0);
+    const all = logSum(together);
+    for (const [part, chance] of chances.entries()) chance[step] = Math.exp((together[part] ?? 0) - all);
   }
   return { parts: likeliestWay(odds, steps), chances };
 }

@@ -1,6 +1,6 @@
 /** A folder built in memory as a user would have it checked, and what is said of it in terms of its tracks. */
 import { checkFolder } from '../../../src/build.ts';
-import type { ForegroundSpan, Part, Question } from '../../../src/model/arrangement.ts';
+import type { ForegroundSpan, Part, Question, Stage } from '../../../src/model/arrangement.ts';
 import type { FindingLevel } from '../../../src/model/readings.ts';
 import type { Problem } from '../../../src/problems/problem.ts';
 import { memoryDisk, noRuns } from '../../support/memory-disk.ts';
@@ -18,6 +18,7 @@ export interface SaidFinding {
 
 export interface JudgedKind {
   readonly folder: KindFolder;
+  readonly stage: Stage;
   readonly parts: readonly Part[];
   readonly bars: readonly number[];
   readonly foreground: readonly ForegroundSpan[];
@@ -45,6 +46,7 @@ export async function judgeKind(folder: KindFolder, seed = 1): Promise<JudgedKin
   const tracksOf = new Map(stage.parts.map((part) => [part.id, part.tracks.map((track) => track.name)]));
   return {
     folder,
+    stage,
     parts: stage.parts,
     bars: stage.timeline.bars.map((bar) => bar.number),
     foreground: stage.foreground,
