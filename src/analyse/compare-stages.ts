@@ -13,6 +13,7 @@ import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
 import { matchFindings } from './compare/match-findings.ts';
 import { matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
 import { barsUnder } from './compare/part-edits.ts';
+import { withoutFileShift } from './compare/played-timing.ts';
 import { pieceShift } from './compare/piece-shift.ts';
 import { stageMeasures } from './compare/stage-measures.ts';
 
@@ -109,9 +110,10 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     isMeasured: [before, after].every(({ readings }) => (readings?.balance.length ?? 0) > 0),
   };
   const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
-  const edits = lines
-    .flatMap((line) => lineEdits(line, context))
-    .sort((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0));
+  const edits = withoutFileShift(
+    lines.flatMap((line) => lineEdits(line, context)),
+    lines.length,
+  ).toSorted((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0));
   const music = edits.filter((edit) => edit.kind !== 'timing');
   const changed = [...new Set(music.map((edit) => edit.partId))].map((partId) => ({
     partId,

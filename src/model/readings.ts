@@ -270,13 +270,28 @@ export interface Finding {
  *     rewritten    other pitches
  *     transposed   the same music higher or lower: the whole part by any interval, single bars by octaves
  *     rhythm       the same pitches in another written rhythm
- *     timing       the same written music played earlier or later; no change of the music
+ *     timing       the same written music played otherwise than another take or export would; no change of the music
  *     balance      the same music louder or softer by estimate
  *     muted        the same written music, made silent by volume, expression or another controller
  *     unmuted      the same written music, heard again
  */
 export type PartEditKind =
   'extended' | 'silenced' | 'rewritten' | 'transposed' | 'rhythm' | 'timing' | 'balance' | 'muted' | 'unmuted';
+
+/**
+ * How a part lies around its written places now, told of all its notes together:
+ *
+ *     quantised       on the grid, where it was played by hand
+ *     closer, freer   less or more spread
+ *     earlier, later  as a whole
+ */
+export interface PartTiming {
+  readonly how: 'quantised' | 'closer' | 'freer' | 'earlier' | 'later';
+  /** Of `earlier` and `later` by how much, else the spread (standard deviation, robust) in the later stage. */
+  readonly milliseconds: number;
+  /** Spread in the earlier stage; not of `earlier` and `later`. */
+  readonly millisecondsBefore?: number;
+}
 
 export interface PartEdit {
   /** Id in the later stage. */
@@ -286,8 +301,7 @@ export interface PartEdit {
   readonly bars: readonly number[];
   /** Of `transposed`: upwards positive. */
   readonly semitones?: number;
-  /** Of `timing`: median distance between the notes as played before and after. */
-  readonly milliseconds?: number;
+  readonly timing?: PartTiming;
   /** Of `balance`: median change of the estimated level, louder positive. */
   readonly db?: number;
 }

@@ -73,6 +73,39 @@ describe('from one stage to the next', () => {
     expect(compareStages(first, edited).edits.map(({ kind, bars }) => [kind, bars])).toEqual([['balance', [5]]]);
   });
 
+  describe('what follows from another edit is no edit of the balance', () => {
+    const music = (velocity: number, pitches = 'C5 D5 E5 F5', later = 0): string =>
+      pitches
+        .split(' ')
+        .map((pitch, bar) => `${pitch}:${4 * bar + later * ((-1) ** bar * (bar + 1))}:3.5:${velocity}`)
+        .join(' ');
+    const kinds = (one: Part, other: Part): readonly string[] =>
+      compareStages(compared('one', [one], true), compared('two', [other], true)).edits.map(({ kind }) => kind);
+    const loud = partOf('flute', music(90), timeline);
+
+    it('a part that was given to another instrument', () => {
+      const given = partOf('trumpet-bflat', music(60), timeline);
+      expect(kinds(loud, given)).toEqual([]);
+    });
+
+    it('a part an octave lower, played softer there', () => {
+      const lower = partOf('flute', music(60, 'C4 D4 E4 F4'), timeline);
+      expect(kinds(loud, lower)).toEqual(['transposed']);
+    });
+
+    it('a part that was played in anew, every note elsewhere in time', () => {
+      const anew = partOf('flute', music(60, undefined, 0.012), timeline);
+      expect(kinds(loud, anew)).toEqual([]);
+      // The same velocities, every note where it was: that was an edit.
+      expect(kinds(loud, partOf('flute', music(60), timeline))).toEqual(['balance']);
+    });
+
+    it('but a gain set lower beside a new take is told', () => {
+      const anew = { ...partOf('flute', music(90, undefined, 0.012), timeline), trimDb: -6 };
+      expect(kinds(loud, anew)).toEqual(['balance']);
+    });
+  });
+
   it('a bar is rewritten or in another rhythm, not both', () => {
     const old = compared('one', [partOf('flute', 'C5:0:4 D5:4:4 E5:8:4 F5:12:4', timeline)]);
     // The D is held into bar 3, whose own note is another one.

@@ -189,6 +189,49 @@ describe('the page "What changed"', () => {
     expect(rows).toContainEqual(['Sounding pitch', 'C5 to A5', 'C4 to A5']);
   });
 
+  it('says how much softer or louder, and what a part is called now', async () => {
+    const named = (id: string, name: string, velocity: number): PublishedStage =>
+      published(
+        id,
+        [
+          flute,
+          { ...partOf('horn-f', 'C4:0:8 D4:8:8 E4:16:8 F4:24:8'.replace(/:8(?= |$)/g, `:8:${velocity}`), eight), name },
+        ],
+        eight,
+      );
+    const document = await changesPage(
+      dossier([named('stage-01-one', 'Horn', 100), named('stage-02-two', 'Horn 1', 50)]),
+    );
+    const lead = document.querySelector('#change-1 .story-lead')!.textContent;
+    expect(lead).toMatch(/^Stage 2 makes Horn 1 about \d+ dB softer; and renames Horn to Horn 1\.$/);
+  });
+
+  it('tells a quantised part alone in its sentence', async () => {
+    const offs = [0.03, -0.02, 0.015, -0.03, 0.025, -0.012, 0.02, -0.025];
+    const byHand = tune
+      .split(' ')
+      .map((word, index) => {
+        const [pitch, start] = word.split(':');
+        return `${pitch}:${Number(start) + offs[index]!}:3.9`;
+      })
+      .join(' ');
+    // The written music is the same in both: only the playing lies on the grid now.
+    const { stage } = published('stage-02-two', [flute], eight);
+    const hand = published('stage-01-one', [partOf('flute', byHand, eight)], eight);
+    const written = {
+      ...writtenOf(hand.stage),
+      parts: writtenOf(hand.stage).parts.map((part) => ({
+        ...part,
+        notes: part.notes.map((note) => ({ ...note, start: Math.round(note.start / 96) * 96 })),
+      })),
+    };
+    const document = await changesPage(dossier([{ ...hand, written }, publishedOf(stage)]));
+    expect(document.querySelector('#change-1 .story-lead')!.textContent).toBe('Stage 2 only quantises Flute.');
+    expect(document.querySelector('#change-1 .change-list li')!.textContent).toMatch(
+      /^Flute: quantised: on the grid, where it lay about \d+ ms around it, the written music unchanged\.$/,
+    );
+  });
+
   it('says so where nothing differs', async () => {
     const same = { ...first, stage: { ...first.stage, id: 'stage-02-same', title: 'same' } };
     const document = await changesPage(dossier([first, same]));

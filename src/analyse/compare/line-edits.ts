@@ -92,6 +92,8 @@ export function lineEdits(found: FollowedLine, context: LineContext): readonly P
     after,
     match: matchNotes(before, after, secondsPerQuarter),
     bars,
+    isTransposed: (found.semitones ?? context.semitones) !== 0,
+    secondsPerQuarter,
     isMeasured: isOne && context.isMeasured,
     levelBefore: (bar) => (isOne ? context.levelBefore(oldId, context.beforeOf[bar] ?? -1) : undefined),
     levelAfter: (bar) => (isOne ? context.levelAfter(partId, bar) : undefined),

@@ -7,14 +7,12 @@ import { barIndexAt } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
 import { shiftOf, type NoteMatch } from './match-notes.ts';
+import { isPlayedAnew, playedApart, timingOf } from './played-timing.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
-/** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
-const PLAYED_APART_SECONDS = 0.005;
-/** A part was re-timed where at least this share of its notes is played at another time. */
-const RETIMED_SHARE = 0.1;
 /** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
 const LEVEL_APART_DB = 1.5;
+const VOLUME = 7;
 
 /** Two sides of one part in the later stage's bars. */
 export interface PartSides {
@@ -23,6 +21,10 @@ export interface PartSides {
   readonly after: readonly BarNote[];
   readonly match: NoteMatch;
   readonly bars: readonly Bar[];
+  /** True where the part as a whole, or the piece, was moved to another pitch. */
+  readonly isTransposed: boolean;
+  /** By bar index of the later stage. */
+  readonly secondsPerQuarter: (bar: number) => number;
   /** Estimated level of the part by bar index of the later stage; missing where it is silent or nothing was estimated. */
   readonly levelBefore: (bar: number) => number | undefined;
   readonly levelAfter: (bar: number) => number | undefined;
@@ -81,6 +83,15 @@ function settingAt(curve: ControllerCurve, quarters: number): number {
   return curve.points[next - 1]?.setting ?? curve.settingBefore;
 }
 
+/** Volume as it is set for a part in the mix, whoever plays and however; the parts' own players where somebody said so. */
+function mixOf({ part, played }: BarNote): string {
+  const note = part.notes[played];
+  if (note === undefined) return '';
+  const volume = part.tracks[note.trackIndex]?.curves.find(({ controller }) => controller === VOLUME);
+  const players = part.playersBy === 'default' ? '' : part.players;
+  return [volume === undefined ? '' : settingAt(volume, note.startQuarters), players, part.trimDb].join(' ');
+}
+
 /** Everything in the file that shapes how loud a note is; curves are asked at its start, middle and near its end. */
 function shapeOf({ part, played }: BarNote): string {
   const note = part.notes[played];
@@ -130,6 +141,10 @@ function silenceEdits(sides: PartSides): readonly PartEdit[] {
 
 function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit | undefined {
   const { bars, match } = sides;
+  // What another instrument, another register or another take does to the level is no edit of the balance.
+  if (match.kept.some(({ before, after }) => before.part.instrument !== after.part.instrument)) return undefined;
+  const isConsequence = sides.isTransposed || isPlayedAnew(match.kept);
+  const settingOf = isConsequence ? mixOf : shapeOf;
   const changes = new Map<number, number>();
   const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {
@@ -144,7 +159,7 @@ function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit |
   const reshaped = new Set<number>();
   for (const { before, after } of match.kept) {
     const under = barsUnder(bars, after.start, after.start + after.length).filter((bar) => differences.has(bar));
-    if (under.some((bar) => !reshaped.has(bar)) && shapeOf(before) !== shapeOf(after)) {
+    if (under.some((bar) => !reshaped.has(bar)) && settingOf(before) !== settingOf(after)) {
       for (const bar of under) reshaped.add(bar);
     }
   }
@@ -153,12 +168,11 @@ function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit |
   return { partId: sides.partId, kind: 'balance', bars: numbersOf(bars, reshaped), db };
 }
 
-function timingEdit({ partId, match, bars }: PartSides): PartEdit | undefined {
-  const apart = match.kept.filter(({ laterSeconds = 0 }) => Math.abs(laterSeconds) >= PLAYED_APART_SECONDS);
-  const seconds = median(apart.map(({ laterSeconds = 0 }) => Math.abs(laterSeconds)));
-  if (seconds === undefined || apart.length < RETIMED_SHARE * match.kept.length) return undefined;
-  const touched = new Set(apart.map(({ after }) => after.bar));
-  return { partId, kind: 'timing', bars: numbersOf(bars, touched), milliseconds: 1000 * seconds };
+function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): PartEdit | undefined {
+  const timing = timingOf(match.kept, secondsPerQuarter);
+  if (timing === undefined) return undefined;
+  const touched = new Set(playedApart(match.kept).map(({ after }) => after.bar));
+  return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }
 
 function numbersOf(bars: readonly Bar[], indices: Iterable<number>): readonly number[] {

@@ -1,7 +1,7 @@
 /** Signs and words of the strips: what was done to a part in a bar, told by shape and not by colour alone. */
 import { anInterval } from '../../model/interval-names.ts';
 import type { LegendEntry } from '../../model/drawing.ts';
-import type { PartEdit, PartEditKind } from '../../model/readings.ts';
+import type { PartEdit, PartEditKind, PartTiming } from '../../model/readings.ts';
 import { element, round } from '../svg.ts';
 import { legendSign } from './frame.ts';
 import type { BarBox } from './ruler.ts';
@@ -17,8 +17,25 @@ export function shiftText(semitones: number): string {
   return `${anInterval(semitones)} ${semitones < 0 ? 'lower' : 'higher'}`;
 }
 
+/** `quantised: on the grid, where it lay about 14 ms around it`, `played about 30 ms later`. */
+export function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): string {
+  const now = String(Math.round(milliseconds));
+  const then = String(Math.round(millisecondsBefore));
+  switch (how) {
+    case 'quantised':
+      return `quantised: on the grid, where it lay about ${then} ms around it`;
+    case 'closer':
+      return `played closer to the written places, about ${now} ms around them instead of ${then}`;
+    case 'freer':
+      return `played more freely, about ${now} ms around the written places instead of ${then}`;
+    case 'earlier':
+    case 'later':
+      return `played about ${now} ms ${how}`;
+  }
+}
+
 /** What was done, in the words that the name of a part can stand before: `rewritten`, `an octave lower`. */
-export function editText({ kind, semitones = 0, milliseconds = 0, db = 0 }: PartEdit): string {
+export function editText({ kind, semitones = 0, timing, db = 0 }: PartEdit): string {
   switch (kind) {
     case 'extended':
       return 'now plays';
@@ -31,7 +48,7 @@ export function editText({ kind, semitones = 0, milliseconds = 0, db = 0 }: Part
     case 'rhythm':
       return 'in another rhythm, the same pitches';
     case 'timing':
-      return `played about ${Math.round(milliseconds)} ms earlier or later, the written music unchanged`;
+      return timing === undefined ? 're-timed' : `${timingText(timing)}, the written music unchanged`;
     case 'balance':
       return `${db < 0 ? 'softer' : 'louder'} by about ${Math.abs(db).toFixed(1)} dB (estimated)`;
     case 'muted':
@@ -124,7 +141,7 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   balance: 'Louder (rising) or softer (falling), by estimate',
   muted: 'Written as before, but silent: a controller at or near zero',
   unmuted: 'Written as before, and heard again',
-  timing: 'Played earlier or later, written the same',
+  timing: 'Re-timed, written the same',
 };
 
 /** Legend of the kinds in use, each meaning once; `hatch` and `defs` give the pattern of new music. */

@@ -13,7 +13,8 @@ function editRecord(edit: PartEdit): object {
     kind: edit.kind,
     bars: edit.bars,
     semitones: edit.semitones ?? null,
-    milliseconds: edit.milliseconds === undefined ? null : rounded(edit.milliseconds, 1),
+    timing: edit.timing?.how ?? null,
+    milliseconds: edit.timing === undefined ? null : rounded(edit.timing.milliseconds, 1),
     db: roundedDb(edit.db) ?? null,
   };
 }

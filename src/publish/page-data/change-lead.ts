@@ -4,7 +4,7 @@ import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import { barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import { partNamer } from '../sentences.ts';
-import { soundingBars, type Step } from './change-words.ts';
+import { instrumentOf, soundingBars, type Step } from './change-words.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
 const MOST_CLAUSES = 6;
@@ -48,7 +48,7 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
     silenced: ['lets', ' rest'],
     muted: ['mutes', ''],
     unmuted: ['lets', ' be heard again'],
-    balance: ['re-balances', ''],
+    balance: ['makes', ' louder or softer'],
     timing: ['re-times', ''],
   };
   const kind = edits[0]?.kind ?? 'rewritten';
@@ -64,11 +64,72 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
   )}`;
 }
 
+/** `makes Viola about 4 dB softer and Oboe about 2 dB louder`; the list below has the bars and says that it is an estimate. */
+function balanceClauses(edits: readonly PartEdit[], name: (partId: string) => string): readonly string[] {
+  const amountOf = ({ db = 0 }: PartEdit): string => {
+    // Below three decibels the half counts.
+    const amount = Math.abs(db) < 3 ? Math.round(2 * Math.abs(db)) / 2 : Math.round(Math.abs(db));
+    return `about ${String(amount)} dB ${db < 0 ? 'softer' : 'louder'}`;
+  };
+  const wayOf = ({ db = 0 }: PartEdit): string => (db < 0 ? 'softer' : 'louder');
+  const byAmount = groupedBy(edits, amountOf);
+  const groups = byAmount.size > MOST_NAMED ? groupedBy(edits, wayOf) : byAmount;
+  if (groups.size === 0) return [];
+  const texts = [...groups].map(([how, alike]) => `${listText(alike.map(({ partId }) => name(partId)))} ${how}`);
+  return [`makes ${listText(texts)}`];
+}
+
+/** `quantises Viola`, `plays Cello about 30 ms later`. */
+function timingClauses(edits: readonly PartEdit[], name: (partId: string) => string): readonly string[] {
+  const wayOf = ({ timing }: PartEdit): string => {
+    switch (timing?.how) {
+      case 'closer':
+        return ' closer to the written places';
+      case 'freer':
+        return ' more freely';
+      case 'earlier':
+      case 'later':
+        return ` about ${String(Math.round(timing.milliseconds))} ms ${timing.how}`;
+      default:
+        return '';
+    }
+  };
+  return [...groupedBy(edits, wayOf)].map(([way, alike]) => {
+    const names = listText(alike.map(({ partId }) => name(partId)));
+    return way === '' ? `quantises ${names}` : `plays ${names}${way}`;
+  });
+}
+
+/** Most parts whose new names the sentence has. */
+const MOST_RENAMED = 3;
+
+/** `renames Horn to Horn 1`; where another instrument has the part now, `gives the part of Flute to Oboe`. */
+function renamingClauses({ change, before, after }: Step, name: (partId: string) => string): readonly string[] {
+  const earlierName = partNamer(before.stage);
+  const isGiven = (item: { readonly before: string; readonly after: string }): boolean =>
+    instrumentOf(before.stage, item.before) !== instrumentOf(after.stage, item.after);
+  const given = change.parts.renamed.filter(isGiven);
+  const renamed = change.parts.renamed.filter((item) => !isGiven(item));
+  const tooMany = (items: readonly unknown[]): boolean => items.length > MOST_RENAMED;
+  return [
+    ...(given.length === 0
+      ? []
+      : tooMany(given)
+        ? [`gives ${counted(given.length, 'part')} to other instruments`]
+        : [`gives ${listText(given.map((item) => `the part of ${earlierName(item.before)} to ${name(item.after)}`))}`]),
+    ...(renamed.length === 0
+      ? []
+      : tooMany(renamed)
+        ? [`renames ${counted(renamed.length, 'part')}`]
+        : [`renames ${listText(renamed.map((item) => `${earlierName(item.before)} to ${name(item.after)}`))}`]),
+  ];
+}
+
 /** One sentence that sums the step up: what came, what went, what was rewritten; `against` where the stages do not follow one another. */
 export function leadSentence(step: Step, number: number, against?: number): string {
   const { change, before, after } = step;
   const name = partNamer(before.stage, after.stage);
-  const { added, removed, renamed, split, joined } = change.parts;
+  const { added, removed, split, joined } = change.parts;
   const order = change.barOrder;
   const rewriting = (
     ['rewritten', 'rhythm', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
@@ -78,7 +139,6 @@ export function leadSentence(step: Step, number: number, against?: number): stri
   });
   const balanced = change.edits.filter(({ kind }) => kind === 'balance');
   const timed = change.edits.filter(({ kind }) => kind === 'timing');
-  const names = (edits: readonly PartEdit[]): string => listText([...new Set(edits.map(({ partId }) => name(partId)))]);
   const clauses = [
     ...(added.length === 0 ? [] : [`adds ${entriesText(step, name)}`]),
     ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(name))}`]),
@@ -91,18 +151,18 @@ export function leadSentence(step: Step, number: number, against?: number): stri
     ...split.map((item) => `parts ${name(item.before)} into ${listText(item.after.map(name))}`),
     ...joined.map((item) => `joins ${listText(item.before.map(name))} in ${name(item.after)}`),
     ...rewriting,
-    ...(balanced.length === 0 ? [] : [`re-balances ${names(balanced)}`]),
+    ...balanceClauses(balanced, name),
     ...(change.tempo.length === 0
       ? []
       : [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]),
     ...(change.meter.length === 0
       ? []
       : [`changes the meter in ${listText(change.meter.map((item) => barSpanText(item.from, item.to)))}`]),
-    ...(renamed.length === 0 ? [] : [`renames ${counted(renamed.length, 'part')}`]),
+    ...renamingClauses(step, name),
   ];
   const stage =
     against === undefined ? `Stage ${String(number)}` : `Against stage ${String(against)}, stage ${String(number)}`;
-  if (clauses.length === 0 && timed.length > 0) return `${stage} only re-times ${names(timed)}.`;
+  if (clauses.length === 0 && timed.length > 0) return `${stage} only ${listText(timingClauses(timed, name))}.`;
   if (clauses.length === 0) {
     return against === undefined
       ? `In stage ${String(number)} nothing in the music differs.`
@@ -112,5 +172,7 @@ export function leadSentence(step: Step, number: number, against?: number): stri
   const told = more > 1 ? [...clauses.slice(0, MOST_CLAUSES), `makes ${String(more)} more changes`] : clauses;
   const last = told.at(-1) ?? '';
   const joinedClauses = told.length === 1 ? last : `${told.slice(0, -1).join('; ')}; and ${last}`;
-  return `${stage} ${joinedClauses}.`;
+  const quantised = timed.filter(({ timing }) => timing?.how === 'quantised');
+  const alone = timingClauses(quantised, name).map((clause) => ` It ${clause}.`);
+  return `${stage} ${joinedClauses}.${alone.join('')}`;
 }

@@ -1,4 +1,5 @@
 /** What was done from one stage to the next, in sentences. */
+import { groupedBy } from '../../model/grouped.ts';
 import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import type { Stage } from '../../model/arrangement.ts';
 import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../model/plain-words.ts';
@@ -95,7 +96,7 @@ function doneText(edit: PartEdit): string {
   return `${editText(edit)} in ${bars}`;
 }
 
-/** One sentence for each part, or for parts to which the same was done; what was only re-timed is told together at the end. */
+/** One sentence for each part, or for parts to which the same was done; what was only re-timed is told at the end. */
 function editSentences(edits: readonly PartEdit[], name: (partId: string) => string): readonly ToldChange[] {
   const done = new Map<string, { texts: string[]; bars: number[] }>();
   for (const edit of edits) {
@@ -112,24 +113,30 @@ function editSentences(edits: readonly PartEdit[], name: (partId: string) => str
     group.partIds.push(partId);
     groups.set(text, group);
   }
-  const timed = edits.filter(({ kind }) => kind === 'timing');
-  const milliseconds = timed.map((edit) => Math.round(edit.milliseconds ?? 0));
-  const [least, most] = [Math.min(...milliseconds), Math.max(...milliseconds)].map(String);
-  const span = least === most ? (least ?? '') : `${least ?? ''} to ${most ?? ''}`;
+  // A quantised part stands alone in its sentence.
+  const timed = groupedBy(
+    edits.filter(({ kind }) => kind === 'timing'),
+    (edit) => `${editText(edit)} ${edit.timing?.how === 'quantised' ? edit.partId : ''}`,
+  );
   return [
     ...[...groups].map(([text, { partIds, bars }]) => ({
       text: `${listText(partIds.map(name))}: ${text}.`,
       partIds,
       bars,
     })),
-    ...(timed.length === 0
-      ? []
-      : [
-          aboutPiece(
-            `Played earlier or later by about ${span} ms, what is written unchanged by it: ${listText(timed.map(({ partId }) => name(partId)))}.`,
-          ),
-        ]),
+    ...[...timed.values()].flatMap((alike): ToldChange[] => {
+      const [first] = alike;
+      if (first === undefined) return [];
+      const partIds = alike.map(({ partId }) => partId);
+      const bars = [...new Set(alike.flatMap((edit) => edit.bars))].sort((a, b) => a - b);
+      return [{ text: `${listText(partIds.map(name))}: ${editText(first)}.`, partIds, bars }];
+    }),
   ];
+}
+
+/** Catalogue id of a part's instrument; the same music under another name is a renaming only where this stays. */
+export function instrumentOf(stage: Stage, partId: string): string | undefined {
+  return stage.parts.find((part) => part.id === partId)?.instrument;
 }
 
 function partSentences({ change, before, after }: Step): readonly ToldChange[] {
@@ -159,7 +166,7 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
     })),
     ...renamed.map((item) => ({
       text:
-        item.before === item.after
+        instrumentOf(before.stage, item.before) === instrumentOf(after.stage, item.after)
           ? `“${earlierName(item.before)}” is called “${name(item.after)}” now.`
           : `The part of ${earlierName(item.before)} is ${name(item.after)}’s now.`,
       partIds: [item.after],

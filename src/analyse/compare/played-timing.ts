@@ -1,0 +1,143 @@
+/**
+ * How a part is played around the written places, before and after. Another take puts every note elsewhere and a new export rounds
+ * them; what tells that somebody re-timed a part is that the notes as a whole lie later or earlier, or closer or wider.
+ */
+import { median } from '../../model/dynamics.ts';
+import type { PartEdit, PartTiming } from '../../model/readings.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import type { KeptNote } from './match-notes.ts';
+
+/** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
+const PLAYED_APART_SECONDS = 0.005;
+/** A part was re-timed where at least this share of its notes is played at another time. */
+const RETIMED_SHARE = 0.1;
+/** Fewer notes than this tell nothing, and fewer than that no spread that could be compared. */
+const FEWEST_NOTES = 6;
+const FEWEST_FOR_SPREAD = 12;
+/** What a file's grid alone may add to a spread. */
+const GRID_SECONDS = 0.004;
+/** A hand does not play so close to the grid; ticks at 96 to the quarter spread onsets by 1.5 ms at 120. */
+const QUANTISED_SECONDS = 0.0025;
+/** Spread from which a part counts as played by hand. */
+const PLAYED_SECONDS = 0.006;
+/** Two takes of one player differ less than this in spread and in the middle (set on half of the pairs of `take-pairs`). */
+const LEAST_SPREAD_RATIO = 1.4;
+const LEAST_SHIFT_SECONDS = 0.012;
+/** Standard errors that a difference must exceed: by chance in about one part of a thousand (normal distribution). */
+const STANDARD_ERRORS = 3.3;
+/** Standard error of `middleOf`, times spread over the root of the count, of normal numbers: a little above that of the mean, which is 1. */
+const MIDDLE_ERROR = 1.05;
+/** Standard error of the logarithm of `spreadOf`, times the root of the count: 24 to 200 normal numbers drawn gave 0.80 to 0.82. */
+const SPREAD_ERROR = 0.82;
+/** Share of the deviations that make the spread: a few wrong matches do not count. */
+const INNER_SHARE = 0.95;
+/** Mean distance of the inner 95 % of normal numbers of spread 1 from their middle: 2 (phi(0) - phi(1.96)) / 0.95. */
+const INNER_DISTANCE = 0.717;
+
+/** Robust standard deviation: from the mean distance of the inner 95 % from the median. */
+function spreadOf(numbers: readonly number[]): number {
+  const middle = median(numbers) ?? 0;
+  const distances = numbers.map((one) => Math.abs(one - middle)).sort((a, b) => a - b);
+  const inner = distances.slice(0, Math.max(1, Math.ceil(INNER_SHARE * distances.length)));
+  return inner.reduce((sum, one) => sum + one, 0) / Math.max(1, inner.length) / INNER_DISTANCE;
+}
+
+/** Mean without the lowest and the highest tenth. A median would jump where small distances were left out. */
+function middleOf(numbers: readonly number[]): number {
+  const sorted = [...numbers].sort((a, b) => a - b);
+  const outer = Math.floor(sorted.length / 10);
+  const inner = sorted.slice(outer, sorted.length - outer);
+  return inner.reduce((sum, one) => sum + one, 0) / Math.max(1, inner.length);
+}
+
+/** Seconds by which a note is played after its written place in both stages; undefined where it is written elsewhere now. */
+function deviationsOf({ before, after, laterSeconds }: KeptNote, pace: (bar: number) => number): DeviationPair[] {
+  if (laterSeconds === undefined || before.playedOnset === undefined || after.playedOnset === undefined) return [];
+  if (Math.abs(before.start - after.start) > 1e-6) return [];
+  const seconds = pace(after.bar);
+  return [
+    {
+      before: (before.playedOnset - before.onset / DIVISIONS_PER_QUARTER) * seconds,
+      after: (after.playedOnset - after.onset / DIVISIONS_PER_QUARTER) * seconds,
+    },
+  ];
+}
+
+interface DeviationPair {
+  readonly before: number;
+  readonly after: number;
+}
+
+/** Notes that are played clearly elsewhere in time than before. */
+export function playedApart(kept: readonly KeptNote[]): readonly KeptNote[] {
+  return kept.filter(({ laterSeconds = 0 }) => Math.abs(laterSeconds) >= PLAYED_APART_SECONDS);
+}
+
+/** True where most notes are played elsewhere in time, each by another amount: a new take, not the old one moved or exported anew. */
+export function isPlayedAnew(kept: readonly KeptNote[]): boolean {
+  const apart = playedApart(kept);
+  return (
+    apart.length >= kept.length / 2 &&
+    spreadOf(apart.map(({ laterSeconds = 0 }) => laterSeconds)) >= PLAYED_APART_SECONDS
+  );
+}
+
+function shiftIn(pairs: readonly DeviationPair[]): PartTiming | undefined {
+  const later = pairs.map(({ before, after }) => after - before);
+  const seconds = middleOf(later);
+  // Of few notes the spread itself is not known well.
+  const error = (MIDDLE_ERROR * spreadOf(later) * (1 + 4 / later.length)) / Math.sqrt(later.length);
+  if (Math.abs(seconds) < Math.max(LEAST_SHIFT_SECONDS, STANDARD_ERRORS * error)) return undefined;
+  return { how: seconds < 0 ? 'earlier' : 'later', milliseconds: 1000 * Math.abs(seconds) };
+}
+
+function spreadIn(pairs: readonly DeviationPair[]): PartTiming | undefined {
+  const old = spreadOf(pairs.map(({ before }) => before));
+  const fresh = spreadOf(pairs.map(({ after }) => after));
+  const spreads = { millisecondsBefore: 1000 * old, milliseconds: 1000 * fresh };
+  if (fresh <= QUANTISED_SECONDS && old >= PLAYED_SECONDS) return { how: 'quantised', ...spreads };
+  const change = Math.log(Math.hypot(fresh, GRID_SECONDS) / Math.hypot(old, GRID_SECONDS));
+  const error = SPREAD_ERROR * Math.sqrt(2 / pairs.length);
+  const isFromGrid = old <= QUANTISED_SECONDS && fresh >= PLAYED_SECONDS;
+  if (!isFromGrid && pairs.length < FEWEST_FOR_SPREAD) return undefined;
+  if (!isFromGrid && Math.abs(change) < Math.max(Math.log(LEAST_SPREAD_RATIO), STANDARD_ERRORS * error)) {
+    return undefined;
+  }
+  return { how: change < 0 ? 'closer' : 'freer', ...spreads };
+}
+
+/**
+ * What was done to the timing of a part whose written music stayed, from all its notes together; undefined where nothing was done that a
+ * new take or export does not do. `pace` is seconds to the quarter by bar of the later stage.
+ */
+export function timingOf(kept: readonly KeptNote[], pace: (bar: number) => number): PartTiming | undefined {
+  const apart = playedApart(kept);
+  if (apart.length < RETIMED_SHARE * kept.length) return undefined;
+  // Where a passage was re-timed the rest of the part says nothing of it.
+  const pairs = (apart.length < kept.length / 2 ? apart : kept).flatMap((note) => deviationsOf(note, pace));
+  if (pairs.length < FEWEST_NOTES) return undefined;
+  const spread = spreadIn(pairs);
+  return spread?.how === 'quantised' ? spread : (shiftIn(pairs) ?? spread);
+}
+
+/** Of all parts that both stages have, this share moved alike where the file as a whole begins earlier or later. */
+const WHOLE_FILE = 0.8;
+/** So few parts cannot tell the file from the players. */
+const FEWEST_PARTS = 3;
+const ALIKE_MILLISECONDS = 8;
+
+/** Leaves out what all parts have in common: an export that begins a little later re-times nobody. */
+export function withoutFileShift(edits: readonly PartEdit[], partCount: number): readonly PartEdit[] {
+  const signed = (edit: PartEdit): number | undefined =>
+    edit.timing?.how === 'later'
+      ? edit.timing.milliseconds
+      : edit.timing?.how === 'earlier'
+        ? -edit.timing.milliseconds
+        : undefined;
+  const middle = median(edits.flatMap((edit) => signed(edit) ?? []));
+  if (middle === undefined) return edits;
+  const isAlike = (edit: PartEdit): boolean => Math.abs((signed(edit) ?? Infinity) - middle) <= ALIKE_MILLISECONDS;
+  const alike = edits.filter(isAlike).length;
+  if (alike < Math.max(FEWEST_PARTS, WHOLE_FILE * partCount)) return edits;
+  return edits.filter((edit) => !isAlike(edit));
+}
