@@ -18,7 +18,7 @@ export function shiftText(semitones: number): string {
 }
 
 /** `quantised: on the grid, where it lay about 14 ms around it`, `played about 30 ms later`. */
-export function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): string {
+function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): string {
   const now = String(Math.round(milliseconds));
   const then = String(Math.round(millisecondsBefore));
   switch (how) {
