@@ -60,8 +60,10 @@ function acceptedReason(
 }
 
 function finish(draft: DraftFinding, rule: Rule, input: AdviseInput): Finding {
-  const { level, from, to, partIds, message, advice } = draft;
-  const finding = { rule: rule.name, level, from, to, partIds, message, advice, source: draft.source ?? rule.source };
+  const { level, from, to, partIds, message, advice, notes } = draft;
+  const source = draft.source ?? rule.source;
+  const about = notes === undefined ? {} : { notes };
+  const finding = { rule: rule.name, level, from, to, partIds, message, advice, source, ...about };
   const reason = acceptedReason(finding, input.stage.id, input.accepted);
   return reason === undefined ? finding : { ...finding, accepted: reason };
 }

@@ -1,10 +1,11 @@
 /** Places that are awkward for a player, told as passages: what the rules of playability share. */
 import type { AwkwardPlace } from '../analyse/playability/gather-awkward.ts';
 import { hardestOf } from '../analyse/playability/gather-awkward.ts';
-import type { AwkwardKind } from '../model/readings.ts';
+import type { AwkwardKind, FoundNote } from '../model/readings.ts';
 import { barAndBeat } from '../model/timeline.ts';
 import type { BarRun } from './bar-runs.ts';
 import { gatheredRuns } from './bar-runs.ts';
+import { foundNotes } from './found-notes.ts';
 import type { JudgedPart, RuleContext } from './rule.ts';
 import { barListText, elsewhereText, pitchText, placeText } from './words.ts';
 
@@ -23,6 +24,8 @@ export interface AwkwardRun {
   readonly to: number;
   readonly count: number;
   readonly hardest: AwkwardPlace;
+  /** Those of the hardest place. */
+  readonly notes: readonly FoundNote[];
   /** `bars 5 and 9`. */
   readonly bars: string;
   /** `bar 5, beat 2` of the hardest place. */
@@ -55,6 +58,7 @@ export function awkwardRuns(
           to,
           count: items.length,
           hardest,
+          notes: foundNotes(judged.part, hardest.notes),
           bars: `${barListText(items.map(firstBar))}${elsewhereInBrackets(run)}`,
           place: placeText(timeline, first.startQuarters),
           pitches: distinct.map((note) => pitchText(note.written.pitch, judged.part)),

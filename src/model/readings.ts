@@ -243,6 +243,13 @@ export interface StageReadings {
   readonly pacing?: PacingReading;
 }
 
+/** A played note that a finding is about. */
+export interface FoundNote {
+  readonly partId: string;
+  /** Index into the part's `notes`. */
+  readonly played: number;
+}
+
 export type FindingLevel = 'fix' | 'look' | 'note';
 
 export interface Finding {
@@ -258,6 +265,8 @@ export interface Finding {
   readonly advice: string;
   /** Source, or `common practice, no source`. */
   readonly source: string;
+  /** Notes that the finding is about, the one that its message names first; absent where it is about no single notes. */
+  readonly notes?: readonly FoundNote[];
   /** Reason given in the settings, where the finding was judged and accepted. */
   readonly accepted?: string;
 }

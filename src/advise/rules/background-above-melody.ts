@@ -5,6 +5,7 @@ import type { MelodyNote } from '../../model/readings.ts';
 import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns, splitWhere, toldTogether } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { isLed } from '../leads.ts';
@@ -194,6 +195,10 @@ function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] 
       message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? closeText(run, closing) : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}${elsewhereText(run)}.`,
       advice:
         'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
+      notes: [
+        ...foundNotes(telling.judged.part, [telling.note]),
+        ...foundNotes(lead?.part, melodyNote === undefined ? [] : [melodyNote]),
+      ],
       amount: telling.note.midi - telling.melody.midi,
     },
   ];

@@ -3,6 +3,7 @@ import { rangeLimitsOf } from '../../analyse/ranges.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { anInterval } from '../../model/interval-names.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
@@ -129,6 +130,9 @@ export const bassDoubledTooClose = defineRule(
           partIds: named.map(({ id }) => id),
           message: `${namesText(named)} ${what} in ${barSpanText(from, to)}: ${pitch} at ${placeText(stage.timeline, longest.quarters)}.`,
           advice: ADVICE[kind],
+          notes: [longest.high, longest.low].flatMap(({ note, partIndex }) =>
+            foundNotes(parts[partIndex]?.part, [note]),
+          ),
           amount: beats,
         };
       }),

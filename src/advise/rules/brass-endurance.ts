@@ -36,6 +36,7 @@ export const brassEndurance = defineRule(
         partIds: [part.id],
         message: `${part.name} ${verb([part], 'plays', 'play')} loud or high for ${rounded(amount, 0)} s in ${barSpanText(run.from, run.to)}, from ${run.place}, with less rest than that after it.`,
         advice: 'Ask the player; rest after it, a second player to take turns, or a softer middle saves the lips.',
+        notes: run.notes,
         amount,
       };
     }),

@@ -5,6 +5,7 @@ import { barAndBeat, pulseQuarters } from '../../model/timeline.ts';
 import type { EnsembleKind } from '../../model/ensemble.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { gatheredRuns } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barListText, beatsText, elsewhereText, namesText, pitchText, placeText } from '../words.ts';
@@ -130,6 +131,7 @@ export const clashingSecond = defineRule(
         partIds: named.map(({ id }) => id),
         message: `${namesText(named)} hold a ${other.note.midi - one.note.midi === 1 ? 'minor' : 'major'} second that the chord does not explain in ${barListText(items.map(({ bar }) => bar))}: ${upper ?? ''} against ${lower ?? ''} for ${beatsText(longest.beats)} at ${placeText(stage.timeline, longest.startQuarters)}${elsewhereText(run)}.`,
         advice: 'Move one of the two to a chord tone, or let it pass; leave it where the friction is meant.',
+        notes: [other, one].flatMap(({ note, partIndex }) => foundNotes(parts[partIndex]?.part, [note])),
         amount: longest.beats,
       };
     });

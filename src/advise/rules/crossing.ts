@@ -1,6 +1,7 @@
 import type { Slice } from '../../analyse/slices.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { barRuns, toldTogether } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barListText, beatsText, elsewhereText, pitchText, placeText, verb } from '../words.ts';
@@ -90,6 +91,7 @@ export const crossing = defineRule(
             partIds: [other.part.id, one.part.id],
             message: `${other.part.name} ${verb([other.part], 'lies', 'lie')} above ${one.part.name} for ${beatsText(beats)} in ${barListText(items.map(({ bar }) => bar))}: ${pitchText(above.note.written.pitch, other.part)} over ${pitchText(below.note.written.pitch, one.part)} at ${placeText(stage.timeline, furthest.slice.startQuarters)}${elsewhereText(run)}.`,
             advice: 'Exchange the two lines, unless the colour of the crossing is meant.',
+            notes: [...foundNotes(other.part, [above.note]), ...foundNotes(one.part, [below.note])],
             amount: beats,
           };
         });

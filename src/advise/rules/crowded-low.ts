@@ -3,6 +3,7 @@ import type { Slice, SoundingNote } from '../../analyse/slices.ts';
 import { listText } from '../../model/plain-words.ts';
 import { pulseQuarters } from '../../model/timeline.ts';
 import { barRuns, toldTogether } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { anInterval } from '../../model/interval-names.ts';
 import { defineRule } from '../rule.ts';
@@ -127,6 +128,7 @@ export const crowdedLow = defineRule(
         partIds: named.map(({ id }) => id),
         message: `${namesText(named)} ${verb(named, 'stands', 'stand')} close in the depth in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, ${anInterval(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones under where it stays clear (${rounded(apart, 1)} auditory bandwidths apart)${elsewhereText(run)}.`,
         advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
+        notes: [worst.low, worst.high].flatMap(({ note, partIndex }) => foundNotes(parts[partIndex]?.part, [note])),
         amount: beats,
       };
     });

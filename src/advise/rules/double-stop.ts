@@ -31,6 +31,7 @@ export const doubleStop = defineRule(
         partIds: [part.id],
         message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'chord')} in ${run.bars} that one ${instrumentText(part)} does not seem to hold: ${listText(run.pitches)} at ${run.place}.`,
         advice: 'Ask the player; divide the notes between two players, or use a sixth, an octave or an open string.',
+        notes: run.notes,
         amount: run.count,
       };
     }),

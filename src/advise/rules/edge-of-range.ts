@@ -3,6 +3,7 @@ import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
 import { counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, keyText, pitchText, placeText, verb } from '../words.ts';
 
@@ -65,6 +66,7 @@ export const edgeOfRange = defineRule(
           message: `${part.name} ${verb([part], 'plays', 'play')} ${counted(edge.length, 'note')} beyond the everyday range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the everyday range is ${usual}.`,
           advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
           source: limits.sources.join('; '),
+          notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),
           amount: share,
           // A single high note is told once: as a high entry, where it is one.
           ...(edge.length === 1 && furthest.midi > comfortable.high ? { yieldsTo: ['high-entry'] as const } : {}),

@@ -1,5 +1,6 @@
 import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { barAndBeat, barIndexAt, pulseQuarters, quartersAt, secondAt } from '../../model/timeline.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { instrumentById } from '../../model/catalogue.ts';
@@ -153,6 +154,7 @@ function findingOf(
       advice: isPostlude
         ? 'A postlude may well be meant; otherwise let the foreground close the phrase.'
         : 'Let the foreground hold on, or release the background with it or before it, unless the after-sound is meant.',
+      notes: [first, last].flatMap(({ partId, note }) => foundNotes(partById.get(partId)?.part, [note])),
       amount: gapBeats,
     },
   ];

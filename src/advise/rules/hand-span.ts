@@ -39,6 +39,7 @@ export const handSpan = defineRule(
         partIds: [part.id],
         message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'chord')} in ${run.bars} ${run.count === 1 ? 'that wants' : 'that want'} more than a ninth of one hand, however the two divide it, the widest ${counted(amount, 'semitone')}: ${listText(run.pitches)} at ${run.place}.`,
         advice: 'Ask the player; roll the chord, leave a note out, or close it by an octave.',
+        notes: run.notes,
         amount: amount - context.limit,
       };
     }),

@@ -40,6 +40,7 @@ export const harpPedals = defineRule(
         partIds: [part.id],
         message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'hasty change')} of a pedal in ${run.bars}: ${pitchText(note.written.pitch, part)} at ${run.place} ${changeText(change)}.${spared}`,
         advice: 'Ask the harpist; another spelling, a rest or another octave of the chord may spare the change.',
+        notes: run.notes,
         amount: run.count,
       };
     }),

@@ -1,6 +1,7 @@
 import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
 import { topLineOf } from '../../analyse/top-line.ts';
 import { barAndBeat } from '../../model/timeline.ts';
+import { foundNotes } from '../found-notes.ts';
 import { defineRule } from '../rule.ts';
 import { keyText, pitchText, placeText, rounded, verb } from '../words.ts';
 
@@ -43,6 +44,7 @@ export const highEntry = defineRule(
             partIds: [part.id],
             message: `${part.name} ${verb([part], 'enters', 'enter')} on ${pitchText(note.written.pitch, part)} at ${placeText(context.stage.timeline, note.startQuarters)}, ${after}; the everyday range ends at ${keyText(comfortable.high, part)}.`,
             advice: 'Ask the player; a lower first note, a second player on it or an entry under others is safer.',
+            notes: foundNotes(part, [note]),
             amount: note.midi - comfortable.high,
           };
         });

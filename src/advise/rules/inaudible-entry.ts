@@ -4,6 +4,7 @@ import { beatIndexAt } from '../../analyse/beats.ts';
 import { barSpanText, listText } from '../../model/plain-words.ts';
 import type { PresenceSpan } from '../../model/readings.ts';
 import { barAndBeat } from '../../model/timeline.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { beatsText, placeText, verb } from '../words.ts';
@@ -181,6 +182,10 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
       partIds: [part.id],
       message: `${part.name} ${does} at ${placeText(timeline, start)} but ${until} (${beatsText(run.beats)}): ${climbs ? verb([part], 'it rises from nothing', 'they rise from nothing') : causeText(judged, first.startQuarters + first.lengthQuarters / 2)}.`,
       advice: 'Draw the controller up to the entry, or take the notes out if the part should not play here.',
+      notes: foundNotes(
+        part,
+        judged.notes.filter((note) => note.startQuarters >= start - 1e-6 && note.startQuarters < end - 1e-6),
+      ),
       amount: run.beats,
     },
   ];

@@ -7,6 +7,7 @@ import type { Timeline } from '../../model/timeline.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, keyText, pitchText, placeText, verb } from '../words.ts';
@@ -75,6 +76,7 @@ function outsideFinding(
       advice:
         'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, say so with the setting “range” of the part.',
       source: limits.sources.join('; '),
+      notes: foundNotes(part, [furthest, ...run.items.filter((note) => note !== furthest)]),
       amount: beyond(furthest.midi, limits),
     },
   ];
@@ -103,6 +105,7 @@ function extensionFinding(
       source: sourcesOf(limits.extension?.src ?? [])
         .map((source) => source.title)
         .join('; '),
+      notes: foundNotes(part, [furthest, ...run.items.filter((note) => note !== furthest)]),
       amount: beyond(furthest.midi, limits),
     },
   ];

@@ -5,6 +5,7 @@ import { parallelsOf } from '../../analyse/parallels.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
 import { counted } from '../../model/plain-words.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, namesText, pitchText, placeText } from '../words.ts';
@@ -104,6 +105,9 @@ export const parallelPerfects = defineRule(
         partIds: named.map(({ id }) => id),
         message: `${namesText(named)} move in parallel ${kinds} in ${barListText(items.map(barOf))} (${counted(items.length, 'place')}): ${movementText(first, context)}.`,
         advice: 'Let one of the two go the other way, or make it an open doubling; many styles do not mind.',
+        notes: ([0, 1] as const).flatMap((side) =>
+          foundNotes(parts[first.parts[side]]?.part, [first.from[side], first.to[side]]),
+        ),
         amount: items.length,
       };
     });

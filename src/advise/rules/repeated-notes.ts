@@ -46,6 +46,7 @@ export const repeatedNotes = defineRule(
         advice: tongued
           ? 'This wants a double tongue: ask the player, or share the notes between two.'
           : 'Ask the player; every other note, two players by turns or an unmeasured tremolo may do.',
+        notes: run.notes,
         amount: amount / usual,
       };
     }),

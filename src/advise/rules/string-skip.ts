@@ -26,6 +26,7 @@ export const stringSkip = defineRule(
         partIds: [part.id],
         message: `${part.name} ${verb([part], 'leaps', 'leap')} quickly over a string ${counted(run.count, 'time')} in ${run.bars}: ${run.pitches.join(' to ')} at ${run.place}, over ${counted(run.hardest.amount - 1, 'string')}.`,
         advice: 'Ask the player; close the gap by an octave, or share the figure between two parts.',
+        notes: run.notes,
         amount: run.count,
       };
     }),

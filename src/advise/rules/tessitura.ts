@@ -3,6 +3,7 @@ import type { RangeLimits } from '../../analyse/ranges.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
+import { foundNotes } from '../found-notes.ts';
 import { defineRule } from '../rule.ts';
 import { keyText, rounded, verb } from '../words.ts';
 
@@ -79,6 +80,10 @@ export const tessitura = defineRule(
                 message: `${part.name} ${verb([part], 'stays', 'stay')} ${isHigh ? 'above' : 'below'} ${keyText(border, part)}, the ${isHigh ? 'top' : 'bottom'} of the everyday range, for ${rounded(seconds, 0)} s in ${barSpanText(from, to)}.`,
                 advice: 'Ask the player; an octave, a rest inside or a part that takes turns makes it easier to bear.',
                 source: limits.sources.join('; '),
+                notes: foundNotes(
+                  part,
+                  notes.slice(notes.indexOf(first), notes.indexOf(last) + 1),
+                ),
                 amount: seconds,
               };
             }),

@@ -36,6 +36,7 @@ export const timpaniTuning = defineRule(
         partIds: [part.id],
         message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'hasty change')} of tuning in ${run.bars}: ${pitchText(note.written.pitch, part)} at ${run.place} wants the ${drum.inches}-inch drum moved from ${keyText(change.fromMidi, part)} ${time}; a set of ${drums} pedal drums and one player are assumed.`,
         advice: 'Ask the timpanist; a rest, one pitch less, another octave or a second player may spare the change.',
+        notes: run.notes,
         amount: run.count,
       };
     }),

@@ -7,6 +7,7 @@ import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Timeline } from '../../model/timeline.ts';
 import { barIndexAt, quartersAt } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, JudgedPart } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { instrumentText, pitchText, placeText, verb } from '../words.ts';
@@ -164,6 +165,7 @@ function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: 
       message: `${part.name} ${verb([part], 'holds', 'hold')} ${counted(fullest.held.length, 'note')} at once in ${barSpanText(from, to)}, which is more than ${capacity.text} (${capacity.most}): ${pitches} at ${placeText(timeline, fullest.quarters)}.`,
       advice: 'Divide it among more players, leave notes out, or say in the settings how many players there are.',
       ...(sources.length === 0 ? {} : { source: sources.join('; ') }),
+      notes: foundNotes(part, fullest.held),
       amount: fullest.held.length - capacity.most,
     };
   });

@@ -1,9 +1,10 @@
 import { groupedBy } from '../../model/grouped.ts';
-import type { Resolution } from '../../model/readings.ts';
+import type { FoundNote, Resolution } from '../../model/readings.ts';
 import { pitchClassOf } from '../../model/pitch.ts';
 import { counted } from '../../model/plain-words.ts';
 import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, elsewhereText, pitchText, placeText, signedText, verb } from '../words.ts';
@@ -51,6 +52,19 @@ function isHeard(resolution: Resolution, context: RuleContext): boolean {
   const inFront = context.front[barIndexAt(bars, startQuarters)]?.has(partId) === true;
   const counts = outcome === 'left' && to !== undefined && !inFront && (isOuter || kind === 'seventh');
   return counts && isPlain(resolution, context) && !isFiguration(resolution, context);
+}
+
+/** The tone and where it goes. */
+function wayNotes({ partId, midi, to, startQuarters }: Resolution, context: RuleContext): readonly FoundNote[] {
+  const judged = context.partById.get(partId);
+  if (judged === undefined) return [];
+  const { part, notes } = judged;
+  const at = notes.findIndex((note) => note.startQuarters === startQuarters && note.midi === midi);
+  const after = notes.slice(at + 1).find((note) => note.startQuarters > startQuarters && note.midi === to);
+  return foundNotes(
+    part,
+    [notes[at], after].flatMap((note) => note ?? []),
+  );
 }
 
 /** `the seventh of G7, F4 to A4 at bar 12, beat 4`. */
@@ -103,6 +117,7 @@ export const unresolvedTone = defineRule(
           message: `${part.name} ${verb([part], 'does', 'do')} not resolve ${wayText(first, context)}, and nobody else does${more}${elsewhereText(run)}.`,
           advice:
             'Let the line go on by step, or give the note of resolution to a neighbour in the same register; where the line is worth more, leave it.',
+          notes: wayNotes(first, context),
           amount: items.length,
         };
       }),

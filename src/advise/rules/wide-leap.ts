@@ -4,6 +4,7 @@ import type { Part } from '../../model/arrangement.ts';
 import { counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { gatheredRuns } from '../bar-runs.ts';
+import { foundNotes } from '../found-notes.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, elsewhereText, pitchText, placeText, verb } from '../words.ts';
 
@@ -58,6 +59,7 @@ export const wideLeap = defineRule(
           partIds: [part.id],
           message: `${part.name} ${verb([part], 'has', 'have')} ${items.length === 1 ? 'a quick wide leap' : `${items.length} quick wide leaps, the widest of them ${counted(size, 'semitone')}`} in ${barListText(items.map(barOf))}: ${one ?? ''} to ${other ?? ''} at ${placeText(timeline, widest.from.startQuarters)}${elsewhereText(run)}.`,
           advice: 'Ask the player; a rest before the leap, an octave less or a second instrument makes it safe.',
+          notes: foundNotes(part, [widest.from, widest.to]),
           amount: size - limit,
         };
       });
