@@ -1,6 +1,7 @@
 /** Draws the notes of one staff in one bar: heads, stems, flags, beams, accidentals, dots, ledger lines, rests. */
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { STEM_JOINT_PX, STROKES_PX } from './glyph-table.ts';
+import { drawRing } from './draw-ring.ts';
 import type { NoteShape } from './note-shape.ts';
 import { STEM_PX, flagGlyph } from './note-shape.ts';
 import type { PreparedEvent, PreparedVoice } from './prepare-bar.ts';
@@ -36,6 +37,9 @@ function drawHeads(sheet: Sheet, shape: NoteShape, x: number): void {
     if (shape.sharesHead && index === shape.heads.length - 1) return;
     drawGlyph(sheet, head.glyph, x + head.x, head.y);
   });
+  for (const head of shape.heads) {
+    if (sheet.marked.has(head.head)) drawRing(sheet, head.glyph, x + head.x, head.y);
+  }
   for (const { glyph, x: left, y } of shape.dots) drawGlyph(sheet, glyph, x + left, y);
 }
 

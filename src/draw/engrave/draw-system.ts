@@ -1,7 +1,7 @@
 /** Draws one system: bar by bar into a sheet for each staff, words above, then the staves set one under another by their ink. */
 import { escapeXml } from '../svg.ts';
 import type { EngravedBar } from '../../model/drawing.ts';
-import type { DynamicMark, ScoreBar, StaffInfo } from '../../model/written.ts';
+import type { DynamicMark, NoteHead, ScoreBar, StaffInfo } from '../../model/written.ts';
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
 import { drawLongRest, drawWholeBarRest } from './bar-rests.ts';
@@ -49,6 +49,10 @@ export interface SystemRequest {
   readonly dynamics: readonly DynamicMark[];
   /** Shared by all systems of the score. */
   readonly glyphs: Set<string>;
+  /** Heads to be ringed; none where absent. */
+  readonly marked?: ReadonlySet<NoteHead>;
+  /** Size on the page, as a share of the drawing's own; as wide as its place where absent. */
+  readonly shownScale?: number;
 }
 
 export interface DrawnSystem {
@@ -119,7 +123,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   const margin = marginFor(labels, staves);
   const { systemPx, force } = layLine(bars, next, widthPx, margin);
   const scale = widthPx / systemPx;
-  const sheets = staves.map(() => blankSheet(systemPx, request.glyphs));
+  const sheets = staves.map(() => blankSheet(systemPx, request.glyphs, request.marked));
   const ties = staves.map((): OpenTies => new Map());
   const drawn = staves.map((): DrawnVoice[] => []);
 
@@ -239,8 +243,13 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     }),
   );
   const bodies = sheets.map((sheet, index) => sheetMarkup(sheet, staffYs[index] ?? 0)).join('');
+  const { shownScale } = request;
+  const size =
+    shownScale === undefined
+      ? ''
+      : ` width="${String(Math.round(systemPx * shownScale))}" height="${String(Math.round(height * shownScale))}"`;
   const svg =
-    `<svg class="sn" viewBox="0 0 ${String(systemPx)} ${String(height)}" role="img" aria-label="${escapeXml(request.label)}" ` +
+    `<svg class="sn"${size} viewBox="0 0 ${String(systemPx)} ${String(height)}" role="img" aria-label="${escapeXml(request.label)}" ` +
     `fill="currentColor" font-family="serif">` +
     frameMarkup(staves, staffYs, margin, barLines, request.glyphs, letters) +
     labelMarkup(labels, staves, staffYs, margin) +

@@ -2,22 +2,16 @@
 import type { EngravedPicture, EngravedScore, EngravedSystem } from '../../model/drawing.ts';
 import type { ReducedScore, ScoreBar } from '../../model/written.ts';
 import { gatherLeftOut } from '../../notate/left-out.ts';
-import type { Remembered } from './accidentals.ts';
-import { LONG_REST } from './bar-rests.ts';
 import { breakLines } from './break-lines.ts';
 import { checkBar } from './check-bar.ts';
-import { cueBlocks } from './cues.ts';
 import { describeBars } from './describe-bars.ts';
 import { drawSystem, marginOf } from './draw-system.ts';
 import type { ReadyBar } from './lay-line.ts';
 import { courtesyWidth, rigidWidth } from './lay-line.ts';
-import { groupRests } from './long-rests.ts';
-import type { OttavaMap } from './ottava.ts';
 import { ottavaOf } from './ottava.ts';
-import { prepareBar } from './prepare-bar.ts';
+import { readyBars } from './ready-bars.ts';
 import { leastWidth, widthAt } from './spacing.ts';
 import { usedStaves } from './used-staves.ts';
-import { chordWords } from './words.ts';
 
 export { glyphDefs } from './glyph-table.ts';
 
@@ -32,20 +26,6 @@ export interface EngraveOptions {
   readonly hideEmpty?: boolean;
   /** The bar after the last one, where the score goes on elsewhere. */
   readonly next?: ScoreBar;
-}
-
-function readyBars(score: ReducedScore, ottava: OttavaMap): readonly ReadyBar[] {
-  let before: readonly Remembered[] = score.staves.map(() => new Map<string, number>());
-  return groupRests(score).map((bars): ReadyBar => {
-    const [bar] = bars;
-    if (bar === undefined) throw new Error('A group of bars without a bar.');
-    const chords = bar.chords.map(({ start, text }) => ({ start, words: chordWords(text) }));
-    const cues = cueBlocks(bar);
-    const made = prepareBar(bar, score.staves.length, [chords, cues], before, ottava);
-    before = made.remembered;
-    const prepared = bars.length > 1 ? { ...made.prepared, gaps: [LONG_REST] } : made.prepared;
-    return { prepared, chords, cues, bars };
-  });
 }
 
 function uniqueLines(bars: readonly ScoreBar[], of: (bar: ScoreBar) => readonly string[]): readonly string[] {

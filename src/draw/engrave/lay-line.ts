@@ -40,6 +40,16 @@ export interface LaidLine {
   readonly force: number;
 }
 
+/** Width at which a line of these bars is neither stretched nor pressed. */
+export function naturalWidth(bars: readonly ReadyBar[], next: ScoreBar | undefined, margin: number): number {
+  const rigid = bars.reduce(
+    (sum, ready, index) => sum + rigidWidth(ready, bars[index + 1]?.prepared.bar ?? next, index === 0),
+    margin + courtesyWidth(next) + 1,
+  );
+  const gaps = bars.flatMap((ready) => ready.prepared.gaps);
+  return Math.ceil(rigid + widthAt(gaps, 1));
+}
+
 /** Lays out the bars of a line; `next` is the bar that follows it. */
 export function layLine(
   bars: readonly ReadyBar[],

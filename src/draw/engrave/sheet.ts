@@ -1,4 +1,5 @@
 /** One staff's drawing while it grows: strokes merged by thickness, fills merged, glyph references, words, and the ink of all. */
+import type { NoteHead } from '../../model/written.ts';
 import { escapeXml, round } from '../svg.ts';
 import { tenths } from './tenths.ts';
 import { GLYPH_EM_PX, markerIdOf, requiredGlyph } from './glyph-table.ts';
@@ -27,9 +28,14 @@ export interface Sheet {
   readonly letters: LetterBox[];
   /** Shared by the sheets of a score: ids of the glyphs used. */
   readonly glyphs: Set<string>;
+  /** Heads that are marked where they are drawn; the marks, as markup. */
+  readonly marked: ReadonlySet<NoteHead>;
+  readonly marks: string[];
 }
 
-export function blankSheet(widthPx: number, glyphs: Set<string>): Sheet {
+const NO_HEADS: ReadonlySet<NoteHead> = new Set();
+
+export function blankSheet(widthPx: number, glyphs: Set<string>, marked = NO_HEADS): Sheet {
   return {
     strokes: new Map(),
     fills: [],
@@ -39,6 +45,8 @@ export function blankSheet(widthPx: number, glyphs: Set<string>): Sheet {
     ink: blankInk(widthPx),
     letters: [],
     glyphs,
+    marked,
+    marks: [],
   };
 }
 
@@ -187,5 +195,9 @@ export function sheetMarkup(sheet: Sheet, y: number): string {
     .filter(([, texts]) => texts.length > 0)
     .map(([name, texts]) => `<g ${WORD_STYLES[name].attributes}>${texts.join('')}</g>`)
     .join('');
-  return `<g class="sn-staff" transform="translate(0 ${tenths(y)})">${strokes}${fills}${signs}${sheet.uses.join('')}${words}</g>`;
+  const marks =
+    sheet.marks.length === 0
+      ? ''
+      : `<g class="sn-marks" fill="currentColor" stroke="none">${sheet.marks.join('')}</g>`;
+  return `<g class="sn-staff" transform="translate(0 ${tenths(y)})">${strokes}${fills}${signs}${sheet.uses.join('')}${words}${marks}</g>`;
 }

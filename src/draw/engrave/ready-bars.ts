@@ -1,0 +1,25 @@
+/** All bars of a score prepared in turn, each with what readers remember of the one before, and silent ones as one rest. */
+import type { ReducedScore } from '../../model/written.ts';
+import type { Remembered } from './accidentals.ts';
+import { LONG_REST } from './bar-rests.ts';
+import { cueBlocks } from './cues.ts';
+import type { ReadyBar } from './lay-line.ts';
+import { groupRests } from './long-rests.ts';
+import type { OttavaMap } from './ottava.ts';
+import { prepareBar } from './prepare-bar.ts';
+import { chordWords } from './words.ts';
+
+/** The bars of a score, ready to be laid out. */
+export function readyBars(score: ReducedScore, ottava: OttavaMap): readonly ReadyBar[] {
+  let before: readonly Remembered[] = score.staves.map(() => new Map<string, number>());
+  return groupRests(score).map((bars): ReadyBar => {
+    const [bar] = bars;
+    if (bar === undefined) throw new Error('A group of bars without a bar.');
+    const chords = bar.chords.map(({ start, text }) => ({ start, words: chordWords(text) }));
+    const cues = cueBlocks(bar);
+    const made = prepareBar(bar, score.staves.length, [chords, cues], before, ottava);
+    before = made.remembered;
+    const prepared = bars.length > 1 ? { ...made.prepared, gaps: [LONG_REST] } : made.prepared;
+    return { prepared, chords, cues, bars };
+  });
+}
