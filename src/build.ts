@@ -21,7 +21,9 @@ import type { Memory } from './model/memory.ts';
 import type { WrittenStage } from './model/written.ts';
 import { NO_MEMORY } from './model/memory.ts';
 import type { Finding, StageChange } from './model/readings.ts';
+import { drawPictures } from './draw-pictures.ts';
 import { asShown } from './notate/as-shown.ts';
+import type { KnownStaves } from './notate/full-score.ts';
 import { notateStage } from './notate/notate-stage.ts';
 import type { Problem } from './problems/problem.ts';
 import { withDiskFailuresTold } from './problems/disk-failure.ts';
@@ -155,6 +157,7 @@ function judge(stage: Stage, arrangement: Judging): JudgedStage {
 /** Engraves the scores and draws the charts of one judged stage; `isCurrent`: the last one of the arrangement. */
 export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent = true): PublishedStage {
   const { stage, written } = judged;
+  const known: KnownStaves = new Map();
   return {
     ...judged,
     score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
@@ -162,7 +165,8 @@ export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent =
       narrowPx: NARROW_WIDTH_PX,
       title: stage.title,
     }),
-    fullScores: engraveFullScores(stage, written, isCurrent),
+    fullScores: engraveFullScores(stage, written, isCurrent, known),
+    pictures: drawPictures(judged, isCurrent, known),
     charts: [
       ...drawCharts(judged.stage, judged.readings, judged.findings, arrangement.limits),
       drawHarmony(judged.stage, judged.written, judged.readings),

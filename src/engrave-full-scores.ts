@@ -10,11 +10,12 @@ import type { PublishedFullScore } from './publish/dossier-input.ts';
 /** Parts times bars from which on only the current stage has a full score, in one reading: 200 bars of 60 parts. */
 const MOST_PART_BARS = 12_000;
 
-/** Empty for a stage of fewer than two parts: its reduced score shows all there is. */
+/** Empty for a stage of fewer than two parts: its reduced score shows all there is. `known`: staves that are laid out already. */
 export function engraveFullScores(
   stage: Stage,
   written: WrittenStage,
   isCurrent: boolean,
+  known: KnownStaves = new Map(),
 ): readonly PublishedFullScore[] {
   const { parts, timeline } = stage;
   const long = parts.length * timeline.bars.length > MOST_PART_BARS;
@@ -22,7 +23,6 @@ export function engraveFullScores(
   // Players are handed the current stage; an earlier one is looked up to see what it was, and its parts stand in its MusicXML.
   const forPlayers = isCurrent && !long && hasTransposingParts(stage);
   const readings = forPlayers ? (['concert', 'written'] as const) : (['concert'] as const);
-  const known: KnownStaves = new Map();
   return readings.map((reading) => ({
     reading,
     pages: engraveFullScore(asShown(fullScore(stage, written, reading, known), written, timeline.bars), {

@@ -89,3 +89,15 @@ export interface EngravedScore {
   /** Ids of the glyphs that the systems use, sorted. */
   readonly glyphs: readonly string[];
 }
+
+/** The music, or the balance, of the bars that a finding is about. */
+export interface FindingPicture {
+  /** Index into the findings of the stage. */
+  readonly finding: number;
+  /** Markup: one `<svg>` with a size of its own; it draws glyphs that `glyphDefs` defines. */
+  readonly svg: string;
+  /** One sentence: bars, parts, what is marked. Plain text (may hold untrusted names). */
+  readonly text: string;
+  /** Ids of the glyphs that it uses, sorted. */
+  readonly glyphs: readonly string[];
+}

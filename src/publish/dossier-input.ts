@@ -1,5 +1,5 @@
 /** What `publish` is given: everything that the steps before it have found out. */
-import type { ChartDrawing, EngravedScore } from '../model/drawing.ts';
+import type { ChartDrawing, EngravedScore, FindingPicture } from '../model/drawing.ts';
 import type { ArchivedBuild } from '../model/archive.ts';
 import type { Arrangement, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings.ts';
@@ -21,6 +21,8 @@ export interface PublishedStage {
   /** One for each way of reading it; none of a stage of one part, nor of an early one too long to be worth its room. */
   readonly fullScores: readonly PublishedFullScore[];
   readonly charts: readonly ChartDrawing[];
+  /** Of the findings that stand; absent or fewer where they are too many for an earlier stage. */
+  readonly pictures?: readonly FindingPicture[];
 }
 
 /** What a rule says about itself. */

@@ -58,8 +58,8 @@ function pageFiles(pages: readonly RenderedPage[], input: DossierInput, singleFi
   if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
   const glyphs = [
     ...new Set(
-      input.stages.flatMap(({ score, fullScores }) =>
-        [score, ...fullScores.flatMap(({ pages }) => pages)].flatMap(({ glyphs }) => glyphs),
+      input.stages.flatMap(({ score, fullScores, pictures = [] }) =>
+        [score, ...fullScores.flatMap(({ pages }) => pages), ...pictures].flatMap(({ glyphs }) => glyphs),
       ),
     ),
   ].sort();

@@ -80,10 +80,7 @@ export const tessitura = defineRule(
                 message: `${part.name} ${verb([part], 'stays', 'stay')} ${isHigh ? 'above' : 'below'} ${keyText(border, part)}, the ${isHigh ? 'top' : 'bottom'} of the everyday range, for ${rounded(seconds, 0)} s in ${barSpanText(from, to)}.`,
                 advice: 'Ask the player; an octave, a rest inside or a part that takes turns makes it easier to bear.',
                 source: limits.sources.join('; '),
-                notes: foundNotes(
-                  part,
-                  notes.slice(notes.indexOf(first), notes.indexOf(last) + 1),
-                ),
+                notes: foundNotes(part, notes.slice(notes.indexOf(first), notes.indexOf(last) + 1)),
                 amount: seconds,
               };
             }),

@@ -196,8 +196,6 @@ export function sheetMarkup(sheet: Sheet, y: number): string {
     .map(([name, texts]) => `<g ${WORD_STYLES[name].attributes}>${texts.join('')}</g>`)
     .join('');
   const marks =
-    sheet.marks.length === 0
-      ? ''
-      : `<g class="sn-marks" fill="currentColor" stroke="none">${sheet.marks.join('')}</g>`;
+    sheet.marks.length === 0 ? '' : `<g class="sn-marks" fill="currentColor" stroke="none">${sheet.marks.join('')}</g>`;
   return `<g class="sn-staff" transform="translate(0 ${tenths(y)})">${strokes}${fills}${signs}${sheet.uses.join('')}${words}${marks}</g>`;
 }

@@ -57,7 +57,7 @@ function bylines(input: DossierInput): readonly string[] {
 /** The page of a stage, and the pages of its full scores. */
 function stageSheets(input: DossierInput, index: number, singleFile: boolean): readonly Sheet[] {
   const context = stageContext(input, index, singleFile);
-  const { stage, score } = context.published;
+  const { stage, score, pictures = [] } = context.published;
   const fileName = stageFileName(input.stages, index);
   const place = `Stage ${String(index + 1)} of ${String(input.stages.length)}: ${stage.title}`;
   const own: Sheet = {
@@ -72,7 +72,7 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     bylines: bylines(input),
     navigation: navigation(input, fileName),
     sections: SECTIONS.map((section) => section(context)),
-    glyphs: score.glyphs,
+    glyphs: [...new Set([...score.glyphs, ...pictures.flatMap(({ glyphs }) => glyphs)])].sort(),
   };
   return [own, ...fullScoreSheets(context, { ...own, subheading: stage.title })];
 }

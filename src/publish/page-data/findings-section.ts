@@ -4,6 +4,7 @@ import type { Finding } from '../../model/readings.ts';
 import { notesAbout, type NoteLink } from './notes-section.ts';
 import { barLink, type Run, type SheetSection } from './sheet.ts';
 import { downloadsOf, type StageContext } from './stage-context.ts';
+import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 
 interface ShownFinding {
   readonly number: number;
@@ -19,6 +20,8 @@ interface ShownFinding {
   readonly source: string;
   readonly accepted: string;
   readonly notes: readonly NoteLink[];
+  /** None, or the one picture of its bars. */
+  readonly pictures: readonly { readonly svg: TrustedMarkup; readonly text: string }[];
 }
 
 interface FindingGroup {
@@ -71,6 +74,7 @@ function notesBeside(context: StageContext, { from, to, partIds }: Finding): rea
 
 /** The section "Findings". Findings are numbered in the order in which they came, so that charts can name them. */
 export function findingsSection(context: StageContext): SheetSection {
+  const { pictures = [] } = context.published;
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
   const unsaid = new Map(context.rules.map((rule) => [rule.name, rule.why]));
   const whyOnce = (rule: string): string => {
@@ -93,6 +97,9 @@ export function findingsSection(context: StageContext): SheetSection {
       source: finding.source,
       accepted: finding.accepted ?? '',
       notes: notesBeside(context, finding),
+      pictures: pictures
+        .filter((picture) => picture.finding === index)
+        .map(({ svg, text }) => ({ svg: trustedMarkup(svg), text })),
     } satisfies ShownFinding,
   }));
   const groups = GROUPS.map(({ has, ...group }): FindingGroup => ({

@@ -1,0 +1,35 @@
+/** The pictures of a stage's findings, from the full score of the parts that they name. */
+import { findingPictures } from './draw/finding/finding-pictures.ts';
+import type { Stage } from './model/arrangement.ts';
+import type { FindingPicture } from './model/drawing.ts';
+import type { Finding, StageReadings } from './model/readings.ts';
+import type { WrittenStage } from './model/written.ts';
+import { asShown } from './notate/as-shown.ts';
+import type { KnownStaves } from './notate/full-score.ts';
+import { fullScore } from './notate/full-score.ts';
+
+/** An earlier stage with more findings than this has no pictures: they would double its page for what is past. */
+const MOST_OF_EARLIER = 30;
+
+export interface Pictured {
+  readonly stage: Stage;
+  readonly written: WrittenStage;
+  readonly readings: StageReadings;
+  readonly findings: readonly Finding[];
+}
+
+/** Pictures of the findings that stand. `known`: staves that are laid out already. */
+export function drawPictures(judged: Pictured, isCurrent: boolean, known: KnownStaves): readonly FindingPicture[] {
+  const { stage, written, findings } = judged;
+  const standing = findings.filter(({ accepted }) => accepted === undefined);
+  if (standing.length === 0 || (!isCurrent && standing.length > MOST_OF_EARLIER)) return [];
+  const needed = new Set([
+    ...standing.flatMap(({ partIds, notes = [] }) => [...partIds, ...notes.map(({ partId }) => partId)]),
+    ...stage.foreground.map(({ partId }) => partId),
+  ]);
+  const parts = stage.parts.filter(({ id }) => needed.has(id));
+  const score = asShown(fullScore({ ...stage, parts }, written, 'concert', known), written, stage.timeline.bars);
+  // The id of a staff is that of its part and its number.
+  const staffPartIds = score.staves.map(({ id }) => id.replace(/-\d+$/, ''));
+  return findingPictures({ ...judged, score, staffPartIds });
+}
