@@ -4,7 +4,7 @@ import type { Finding, StageReadings } from '../../model/readings.ts';
 import { element, round, textElement } from '../svg.ts';
 import { marginBars } from './picture-bars.ts';
 
-const SIZE = { width: 420, height: 118, left: 4, gutter: 118 };
+const SIZE = { width: 420, height: 118, left: 4, gutter: 146 };
 const MIDDLE = 50;
 /** Further than this is drawn as far as this. */
 const MOST_DB = 12;

@@ -36,9 +36,15 @@ export function pictureStaves(
 }
 
 function onStaves(bar: ScoreBar, staves: readonly number[], isFirst: boolean): ScoreBar {
-  const { sectionName: _section, tempoText: _tempo, ...kept } = bar;
+  const { number, startDivisions, lengthDivisions, meter, fifths, changedFromFifths } = bar;
   return {
-    ...kept,
+    ...{ number, startDivisions, lengthDivisions, meter, fifths },
+    ...(changedFromFifths === undefined ? {} : { changedFromFifths }),
+    chords: [],
+    cues: [],
+    names: [],
+    doublings: [],
+    leftOut: [],
     showMeter: bar.showMeter || isFirst,
     dynamics: bar.dynamics.flatMap((mark): DynamicMark[] => {
       const staff = staves.indexOf(mark.staff);
