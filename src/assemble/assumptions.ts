@@ -1,5 +1,6 @@
 /** Defaults and guesses in force, one sentence each. */
 import { quoted } from '../read/clean-text.ts';
+import { dateQuestion } from './stage-dates.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import type { EnsembleKind } from '../model/ensemble.ts';
 import { ENSEMBLE_WORDS } from '../model/ensemble.ts';
@@ -41,6 +42,9 @@ export function assumptionsOf(
   };
   if (content.title === undefined)
     sentences.push(`No title was given: the folder's name, ${quoted(folderName)}, is used.`);
+  const isOrderStated = Object.values(content.stages ?? {}).some(({ order }) => order !== undefined);
+  const question = isOrderStated ? undefined : dateQuestion(folder.stages.map(({ name }) => name));
+  if (question !== undefined) sentences.push(question);
   say(
     where((own) => !own.clock.tempoStated),
     'no tempo was given, so 120 quarter notes a minute are assumed (the default of Standard MIDI Files).',

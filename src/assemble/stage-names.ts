@@ -1,6 +1,7 @@
 /** Titles, ids and the order of stages. */
 import type { RawStage } from '../read/raw.ts';
 import type { Settings, StageSettings } from '../read/settings.ts';
+import { dateIn, orderedByDate } from './stage-dates.ts';
 import { comparableName, slugOf } from './text.ts';
 
 export interface NamedStage {
@@ -12,9 +13,13 @@ export interface NamedStage {
   readonly title: string;
 }
 
-/** The name without its leading number and with separators as spaces; '' where nothing but a number is there. */
+/** Stands for the date while separators are taken out; no name has it, as it is a noncharacter. */
+const DATE_PLACE = '\uFDD0';
+
+/** The name without its leading number and with separators as spaces, a date kept whole; '' where nothing but a number is there. */
 function titleOfName(name: string): string {
-  const words = name
+  const date = dateIn(name)?.text ?? '';
+  const words = (date === '' ? name : name.replace(date, DATE_PLACE))
     .replaceAll(/[_-]+/g, ' ')
     .trim()
     .replace(/^(?:\d+[\s.):]+|0\d+(?=\p{L}))/u, '')
@@ -22,7 +27,7 @@ function titleOfName(name: string): string {
     .trim();
   if (/^\d*$/.test(words)) return '';
   const [first = '', ...rest] = words;
-  return first.toUpperCase() + rest.join('');
+  return (first.toUpperCase() + rest.join('')).replace(DATE_PLACE, date);
 }
 
 const EXTENSION = /\.(mid|midi|smf)$/i;
@@ -49,9 +54,9 @@ export function chosenStages(
   return { kept: stages.filter((raw) => !isIgnored(raw)), ignored: stages.filter(isIgnored) };
 }
 
-/** Stages in the order in force (settings first, else the order given), with titles and ids that are safe as file names. */
+/** Stages in the order in force (settings first, then dates in all names, else the order given), with titles and ids that are safe as file names. */
 export function nameStages(stages: readonly RawStage[], settings: Settings): readonly NamedStage[] {
-  const placed = stages.map((raw, index) => {
+  const placed = orderedByDate(stages).map((raw, index) => {
     const own = settingsFor(raw, settings);
     return { raw, settings: own, place: own.order ?? index + 1, stated: own.order !== undefined, index };
   });
