@@ -36,6 +36,7 @@ const NEED_BEATS: ReadonlySet<RuleName> = new Set([
   'entry-off-phrase',
   'all-at-once',
   'late-part',
+  'displaced-part',
 ]);
 
 const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };

@@ -14,6 +14,7 @@ import { clashingSecond } from './rules/clashing-second.ts';
 import { coveredFromAbove } from './rules/covered-from-above.ts';
 import { crossing } from './rules/crossing.ts';
 import { crowdedLow } from './rules/crowded-low.ts';
+import { displacedPart } from './rules/displaced-part.ts';
 import { divisi } from './rules/divisi.ts';
 import { doubleStop } from './rules/double-stop.ts';
 import { edgeOfRange } from './rules/edge-of-range.ts';
@@ -59,6 +60,7 @@ export const RULES: readonly Rule[] = [
   coveredFromAbove,
   backgroundAboveMelody,
   latePart,
+  displacedPart,
   leftoverTrack,
   breath,
   wideLeap,

@@ -40,6 +40,7 @@ export const RULE_NAMES = [
   'entry-off-phrase',
   'all-at-once',
   'late-part',
+  'displaced-part',
   'leftover-track',
   'hollow-without-foreground',
   'bass-doubled-too-close',
@@ -109,8 +110,8 @@ export const RULE_SUBJECTS: readonly {
     id: 'sketch',
     heading: 'Does the sketch say what is meant?',
     intro:
-      'What is written and not heard, what lies beside the beat, what is there twice, who is marked louder than the leader.',
-    rules: ['inaudible-entry', 'late-part', 'leftover-track', 'support-over-lead'],
+      'What is written and not heard, what lies beside the beat or the harmony, what is there twice, who is marked louder than the leader.',
+    rules: ['inaudible-entry', 'late-part', 'displaced-part', 'leftover-track', 'support-over-lead'],
   },
   {
     id: 'spacing',

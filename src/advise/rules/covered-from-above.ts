@@ -22,6 +22,11 @@ interface Covered {
   readonly judged: JudgedPart;
 }
 
+/** The middle strings of a violin are sweeter than the others, and a section of them is not weak. */
+function isBlown({ part }: JudgedPart): boolean {
+  return part.family === 'woodwind' || part.family === 'brass';
+}
+
 function overlap(tune: MelodyNote, note: PlacedNote): number {
   const end = Math.min(tune.startQuarters + tune.lengthQuarters, note.endQuarters);
   return Math.max(0, end - Math.max(tune.startQuarters, note.startQuarters));
@@ -44,7 +49,8 @@ function coveredBar(
   for (const note of tune) {
     const lead = partById.get(note.partId);
     held += note.lengthQuarters;
-    const strength = lead === undefined ? undefined : registerStrength(lead.part.instrument, note.midi);
+    const strength =
+      lead === undefined || !isBlown(lead) ? undefined : registerStrength(lead.part.instrument, note.midi);
     const leadDb = balance?.partsDb[note.partId];
     if (strength === undefined || strength > WEAK || own === undefined || leadDb === undefined) continue;
     if (own < leadDb - limit) continue;
@@ -68,7 +74,7 @@ export const coveredFromAbove = defineRule(
     name: 'covered-from-above',
     title: 'A weak register under a brighter one',
     looksAt:
-      'Bars in which the tune lies in a register that the sources call weak and a sustaining instrument of the background in a register at least two steps stronger lies a third and more above it for half of the time, without being much softer.',
+      'Bars in which the tune of a wind or brass instrument lies in a register that the sources call weak and a sustaining instrument of the background in a register at least two steps stronger lies a third and more above it for half of the time, without being much softer.',
     why: 'The ear goes up to the bright line; what lies under it in a dull register is taken for accompaniment.',
     limit: { standard: 10, unit: 'dB', meaning: 'how far under the tune the brighter part has to stay' },
     source:

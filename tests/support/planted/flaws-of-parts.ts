@@ -1,7 +1,7 @@
 /** Flaws of single parts: range, notes at once, breath, leaps, entries and ends, levels, rests. */
 import type { RuleName } from '../../../src/model/rule-names.ts';
 import { VOICE_BARS, cleanPiece } from './ensembles.ts';
-import { barStart, inBars, notesIn, replaced, withLine } from './piece.ts';
+import { barQuarters, barStart, inBars, notesIn, replaced, withLine } from './piece.ts';
 import type { Planting } from './planting.ts';
 import { background, everywhere, silenced, figure, only, STRINGS, WINDS, BRASS, CHOIR } from './planting.ts';
 
@@ -118,6 +118,17 @@ export const FLAWS_OF_PARTS = {
       notes: line.notes.map((note) => ({ ...note, start: note.start + (0.08 * piece.tempo) / 60 })),
     })),
   }),
+  // Put down again one bar too far on.
+  'displaced-part': (scene) => {
+    // Where the harmony changes with every bar: elsewhere much of it fits either way.
+    if (!only(BRASS)(scene)) return undefined;
+    const {
+      piece,
+      voices: [, , part],
+    } = scene;
+    const late = notesIn(piece, part, 18, 23).map((note) => ({ ...note, start: note.start + barQuarters(piece) }));
+    return { from: 19, to: 24, part, piece: replaced(piece, part, 19, 24, late) };
+  },
   'leftover-track': ({ piece, voices: [, second] }) => ({
     from: 17,
     to: 30,
