@@ -97,7 +97,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
   effects.terminal.out(
     plainText(
       `“${arrangement.title}”: ${counted(stages.length, 'stage')}, ` +
-        `current stage “${current?.stage.title ?? ''}” with ${counts.fix} to fix, ${counts.look} to look at, ${counts.note} to note.\n` +
+        `current stage “${current?.stage.title ?? ''}” with ${counts.fix} to fix, ${counts.look} to check, ${counts.note} for information.\n` +
         `Open ${folder}/${page} in a browser (${Math.ceil(outcome.bytes / 1024)} KB in all).\n`,
     ),
   );
@@ -158,8 +158,8 @@ function printNews(news: WatchNews, quiet: boolean, effects: Effects): void {
       printClock(stages, effects);
       if (quiet) return;
       effects.terminal.out(
-        `Built in ${(news.milliseconds / 1000).toFixed(2)} s: ${counts.fix} to fix, ${counts.look} to look at, ` +
-          `${counts.note} to note. ${news.address}\n`,
+        `Built in ${(news.milliseconds / 1000).toFixed(2)} s: ${counts.fix} to fix, ${counts.look} to check, ` +
+          `${counts.note} for information. ${news.address}\n`,
       );
       return;
     }

@@ -49,12 +49,12 @@ function standing(findings: readonly Finding[], level: FindingLevel): number {
   return findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
 }
 
-/** `3 to fix, 5 to look at and 2 to note`; '' where none stands. */
+/** `3 to fix, 5 to check and 2 for information`; '' where none stands. */
 export function findingsText(findings: readonly Finding[]): string {
   const words: readonly (readonly [FindingLevel, string])[] = [
     ['fix', 'to fix'],
-    ['look', 'to look at'],
-    ['note', 'to note'],
+    ['look', 'to check'],
+    ['note', 'for information'],
   ];
   return listText(
     words.flatMap(([level, word]) => {

@@ -27,7 +27,7 @@ function standingText({ stages }: KeptBuild): string {
   const current = stages.at(-1);
   if (current === undefined) return '–';
   const { fix, look, note } = current.findings;
-  return `${current.title}: ${String(fix)} to fix, ${String(look)} to look at, ${String(note)} to note`;
+  return `${current.title}: ${String(fix)} to fix, ${String(look)} to check, ${String(note)} for information`;
 }
 
 /** The section "Builds that were kept", the newest first; none where no archive is kept. */

@@ -6,7 +6,7 @@ import { RULE_SUBJECTS } from '../../model/rule-names.ts';
 import type { DossierInput, PublishedRule } from '../dossier-input.ts';
 import { cell, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 
-const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 'to look at', note: 'to note' };
+const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 'to check', note: 'for information' };
 
 function limitSentences(rule: PublishedRule, limits: Readonly<Record<string, number>>): readonly string[] {
   const own = limits[rule.name];
@@ -59,7 +59,7 @@ function overviewSection(input: DossierInput): SheetSection {
       rows.length === 0
         ? { sentences: [`${counted(silent, 'rule')} looked at the current stage and none found anything.`] }
         : {
-            intro: `${counted(input.rules.length, 'rule')} looked at the current stage; ${counted(silent, 'rule')} found nothing. “To fix” is what cannot be played or will not be heard; “to look at” may well be meant and is worth a second look; “to note” asks for nothing. A rule gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does.`,
+            intro: `${counted(input.rules.length, 'rule')} looked at the current stage; ${counted(silent, 'rule')} found nothing. “Must fix” is unplayable or inaudible as written; “to check” is possibly intentional; “for information” asks for nothing. A rule gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does.`,
             table,
           },
   };
