@@ -193,7 +193,7 @@ export function finishStage(
     });
   const provisional = build([]).map(({ part }) => part);
   const front = frontOf({
-    isOrchestra: ensemble.kind === 'orchestra',
+    ensemble: ensemble.kind,
     bars: timeline.bars,
     sections,
     candidates: shaped.map(({ draft, id, notes }) => ({ id, notes, draft })),

@@ -56,6 +56,11 @@ export const DESK_WORDS = set(
 );
 
 /** One player out of a section: a part of its own. */
+/** Words by which people say that a track leads, or that it does not. */
+export const LEAD_WORDS = set('lead melody melodie melodia tune theme thema mel');
+export const BEHIND_WORDS = set(
+  'ost ostinato pad pads comp comping drone arp arps arpeggio backing bv bvs bgv bgvs chords rhythm bed',
+);
 export const SOLO_WORDS = set('solo soloist solist soliste solista concertino');
 
 /** Words that follow a number which is not the number of a part. */

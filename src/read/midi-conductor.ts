@@ -129,6 +129,8 @@ export interface TrackNames {
   /** FF 03 and FF 04 for the whole track; '' where there is none. */
   readonly name: string;
   readonly instrumentName: string;
+  /** How many syllables (FF 05) stand in the track. */
+  readonly lyrics: number;
   /** Where a channel prefix (FF 20) says for which channel they are meant. */
   readonly byChannel: ReadonlyMap<number, { readonly name: string; readonly instrumentName: string }>;
 }
@@ -138,6 +140,7 @@ export function namesOf(events: readonly MidiEvent[], track: number, tally: Tall
   const whole = { name: '', instrumentName: '' };
   const byChannel = new Map<number, { name: string; instrumentName: string }>();
   let target = whole;
+  let lyrics = 0;
   for (const event of events) {
     if (event.type === 'channelPrefix') {
       target = byChannel.get(event.channel) ?? { name: '', instrumentName: '' };
@@ -145,10 +148,12 @@ export function namesOf(events: readonly MidiEvent[], track: number, tally: Tall
     } else if (event.type === 'trackName' || event.type === 'instrumentName') {
       const key = event.type === 'trackName' ? 'name' : 'instrumentName';
       if (target[key] === '') target[key] = textOf(event.text, track, tally);
+    } else if (event.type === 'lyrics') {
+      lyrics++;
     } else if ('channel' in event) {
       // A prefix holds until the next event of a channel (Standard MIDI Files 1.0).
       target = whole;
     }
   }
-  return { ...whole, byChannel };
+  return { ...whole, lyrics, byChannel };
 }

@@ -41,6 +41,7 @@ const KEPT_CONTROLLERS: ReadonlySet<number> = new Set([1, 2, 7, 11, 64, 120, 123
 const META = {
   name: 0x03,
   instrument: 0x04,
+  lyric: 0x05,
   marker: 0x06,
   channelPrefix: 0x20,
   end: 0x2f,
@@ -53,6 +54,7 @@ const META = {
 const KEPT_META: ReadonlyMap<number, number> = new Map([
   [META.name, 1],
   [META.instrument, 1],
+  [META.lyric, 1],
   [META.marker, 1],
   [META.channelPrefix, 1],
   [META.tempo, 3],
@@ -61,7 +63,7 @@ const KEPT_META: ReadonlyMap<number, number> = new Map([
 ]);
 
 function isText(type: number): boolean {
-  return type === META.name || type === META.instrument || type === META.marker;
+  return type === META.name || type === META.instrument || type === META.lyric || type === META.marker;
 }
 
 /** What is written of the data of a meta event: names shortened, a denominator that would overflow in the parser capped. */

@@ -94,6 +94,8 @@ function rawTracksOf(
       notes: content.notes,
       controllers: withSetUp(content.controllers, setUp),
       largestBend: content.largestBend,
+      // Syllables of a track with several channels are nobody's in particular.
+      ...(surveyed.names.lyrics > 0 && sounding.length === 1 ? { lyrics: surveyed.names.lyrics } : {}),
     };
   });
 }

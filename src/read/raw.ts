@@ -42,6 +42,8 @@ export interface RawTrack {
   readonly controllers: readonly RawController[];
   /** Largest pitch bend met, in units of 0..8192 from the middle; 0 where there is none. */
   readonly largestBend: number;
+  /** Syllables (lyric events) of the track; left out where there are none. */
+  readonly lyrics?: number;
 }
 
 export interface RawMidiFile {

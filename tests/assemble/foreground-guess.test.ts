@@ -26,10 +26,7 @@ function guess(parts: readonly Part[], sections = WHOLE) {
   const candidates = parts.map(({ name, notes, unpitched }) => ({
     id: name,
     instrument: 'unknown',
-    solo: false,
-    second: false,
-    firstViolins: false,
-    sung: false,
+    known: [],
     unpitched,
     notes,
   }));
@@ -104,10 +101,7 @@ describe('songs (OpenScore Lieder, CC0)', () => {
     const candidates = stage.parts.map(({ name, notes }) => ({
       id: name,
       instrument: 'unknown',
-      solo: false,
-      second: false,
-      firstViolins: false,
-      sung: !/piano/i.test(name),
+      known: /piano/i.test(name) ? [] : (['sung'] as const),
       unpitched: false,
       notes,
     }));

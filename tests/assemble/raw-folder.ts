@@ -34,6 +34,8 @@ interface TrackText {
   readonly channel?: number;
   readonly track?: number;
   readonly controllers?: readonly RawController[];
+  /** How many syllables it has. */
+  readonly lyrics?: number;
 }
 
 export interface FileText {
@@ -58,6 +60,7 @@ function rawFile(file: FileText): RawMidiFile {
     name: track.name,
     instrumentName: '',
     ...(track.program === undefined ? {} : { program: track.program }),
+    ...(track.lyrics === undefined ? {} : { lyrics: track.lyrics }),
     notes: track.notes ?? rawNotes(track.music ?? '', ticks),
     controllers: track.controllers ?? [],
     largestBend: 0,

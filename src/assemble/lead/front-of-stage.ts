@@ -1,12 +1,14 @@
 /** Who is in front in a stage: as settings say; else the part that was alone in the first stage; else a guess. */
 import type { ForegroundSpan, Part, PlayedNote, Section } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
+import type { EnsembleKind } from '../../model/ensemble.ts';
 import type { Bar } from '../../model/timeline.ts';
 import type { Settings } from '../../read/settings.ts';
 import { guessLeads } from './guess-leads.ts';
-import type { PartDraft } from '../group-parts.ts';
 import { partsMeant } from '../part-words.ts';
 import type { NameReader } from '../source-track.ts';
+import type { NamedDraft } from './known-lead.ts';
+import { knownLeads } from './known-lead.ts';
 import type { BarLead } from './lead-spans.ts';
 import { fillBars, saidLead, spansOf } from './lead-spans.ts';
 import { withSharedLeads } from './shared-lead.ts';
@@ -22,11 +24,11 @@ export interface FrontInput {
   readonly candidates: readonly {
     readonly id: string;
     readonly notes: readonly PlayedNote[];
-    readonly draft: Pick<PartDraft, 'instrument' | 'numbers' | 'solo'>;
+    readonly draft: NamedDraft;
   }[];
   readonly parts: readonly Part[];
   readonly settings: Settings;
-  readonly isOrchestra: boolean;
+  readonly ensemble: EnsembleKind;
   readonly onlyPartOfFirstStage: string | undefined;
   readonly read: NameReader;
 }
@@ -49,23 +51,19 @@ function saidByBar({ bars, parts, settings, read }: FrontInput): (BarLead | unde
   return leads.map((lead) => lead ?? everywhere);
 }
 
-function guessOf({ bars, sections, candidates, isOrchestra }: FrontInput): readonly (BarLead | undefined)[] {
-  const singers = candidates.filter(({ draft }) => instrumentById(draft.instrument)?.family === 'voice');
-  const singer = singers.length === 1 && candidates.length > 1 ? singers[0] : undefined;
+function guessOf({ bars, sections, candidates, ensemble }: FrontInput): readonly (BarLead | undefined)[] {
+  const known = knownLeads(
+    candidates.map(({ draft }) => draft),
+    ensemble,
+  );
   return guessLeads(
-    candidates.map(({ draft, id, notes }) => {
-      const kind = instrumentById(draft.instrument)?.polyphony.kind;
-      return {
-        id,
-        instrument: draft.instrument,
-        solo: draft.solo,
-        second: (draft.numbers[0] ?? 1) > 1,
-        firstViolins: isOrchestra && draft.instrument === 'violin' && (draft.numbers[0] ?? 1) === 1 && !draft.solo,
-        sung: id === singer?.id && kind === 'monophonic',
-        unpitched: kind === 'unpitched',
-        notes,
-      };
-    }),
+    candidates.map(({ draft, id, notes }, index) => ({
+      id,
+      instrument: draft.instrument,
+      unpitched: instrumentById(draft.instrument)?.polyphony.kind === 'unpitched',
+      notes,
+      known: known[index] ?? [],
+    })),
     bars,
     sections,
   );

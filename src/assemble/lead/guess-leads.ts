@@ -13,27 +13,15 @@ export interface FrontCandidate {
   readonly id: string;
   /** Catalogue id or `unknown`. */
   readonly instrument: string;
-  /** Named as a soloist. */
-  readonly solo: boolean;
-  /** Numbered second or later among its kind. */
-  readonly second: boolean;
-  /** The first violins of an orchestra. */
-  readonly firstViolins: boolean;
-  /** A singer with words among instruments. */
-  readonly sung: boolean;
   readonly unpitched: boolean;
   readonly notes: readonly PlayedNote[];
+  /** What is known of the part besides its notes. */
+  readonly known: readonly (keyof typeof KNOWN)[];
 }
 
 function knownOdds(part: FrontCandidate | undefined): number {
   if (part === undefined) return 0;
-  return (
-    (part.solo ? KNOWN.solo : 0) +
-    (part.sung ? KNOWN.sung : 0) +
-    (part.second ? KNOWN.second : 0) +
-    (part.firstViolins ? KNOWN.firstViolins : 0) -
-    (SELDOM.get(part.instrument) ?? 0)
-  );
+  return part.known.reduce((sum, own) => sum + KNOWN[own], -(SELDOM.get(part.instrument) ?? 0));
 }
 
 function oddsOf(

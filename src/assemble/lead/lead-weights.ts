@@ -33,6 +33,10 @@ export const KNOWN = {
   /** A soloist so named leads where it plays, a singer with words before all others (common practice, no source). */
   solo: 3,
   sung: 6,
+  /** A choir before what accompanies it; tracks named as lead, and those named as pad, ostinato, backing and the like (the same). */
+  chorus: 3,
+  lead: 2,
+  behind: -2,
   /** Second parts lead less often than first ones, the first violins of an orchestra more often than anybody. */
   second: -0.8,
   firstViolins: 0.6,

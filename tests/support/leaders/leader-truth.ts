@@ -27,16 +27,19 @@ export interface KnownLeaders {
 const SONGS = 'openscore-lieder';
 const MOVEMENTS = 'openscore-orchestra';
 
+/** Nothing but what numbers tell: no singer, no soloist, no word of a name. */
 function asCandidates(parts: readonly Part[], isOrchestra = false): readonly FrontCandidate[] {
-  return parts.map(({ id, name, notes, unpitched, instrument, number }) => ({
+  return parts.map(({ id, name, notes, unpitched, instrument, number = 1 }) => ({
     id,
     notes,
     unpitched,
     instrument,
-    solo: false,
-    second: (number ?? 1) > 1,
-    firstViolins: isOrchestra && instrument === 'violin' && (number ?? 1) === 1 && !/princip|solo/i.test(name),
-    sung: false,
+    known: [
+      ...(number > 1 ? (['second'] as const) : []),
+      ...(isOrchestra && instrument === 'violin' && number === 1 && !/princip|solo/i.test(name)
+        ? (['firstViolins'] as const)
+        : []),
+    ],
   }));
 }
 

@@ -1,0 +1,81 @@
+/** Who leads by name or by words, before a note is looked at (common practice, no source). */
+import { describe, expect, it } from 'vitest';
+import { assemble } from '../../src/assemble/assemble.ts';
+import { rawFolder, rawStage } from './raw-folder.ts';
+
+const BARS = 8;
+/** The same tune in bars of four quarters, moved by semitones of the first letter only: all are alike, so that only the name tells. */
+function tune(octave: number): string {
+  return Array.from({ length: BARS }, (_, bar) =>
+    ['C', 'D', 'E', 'G', 'F']
+      .map((step, index) => `${step}${String(octave)}:${String(bar * 4 + index * 0.75)}:0.75`)
+      .join(' '),
+  ).join(' ');
+}
+/** As lively as the tune, in other rhythm, a little higher. */
+function rival(octave: number): string {
+  return Array.from({ length: BARS }, (_, bar) =>
+    ['A', 'G', 'B', 'A', 'E']
+      .map((step, index) => `${step}${String(octave)}:${String(bar * 4 + 0.25 + index * 0.75)}:0.75`)
+      .join(' '),
+  ).join(' ');
+}
+
+function leaders(tracks: readonly { name: string; music: string; lyrics?: number }[]): readonly string[] {
+  const { stages } = assemble(rawFolder([rawStage('01 sketch', { tracks })]), { folderName: 'a folder' });
+  const { foreground, parts } = stages[0]!;
+  return foreground.map(({ partId }) => parts.find(({ id }) => id === partId)!.name);
+}
+
+describe('who leads by name', () => {
+  it('the soloist so named, the lead, never the ostinato', () => {
+    expect(
+      leaders([
+        { name: 'Flute', music: rival(5) },
+        { name: 'Oboe solo', music: tune(4) },
+      ]),
+    ).toEqual(['Oboe solo']);
+    expect(
+      leaders([
+        { name: 'Synth', music: rival(5) },
+        { name: 'Synth Lead', music: tune(4) },
+      ]),
+    ).toEqual(['Synth Lead']);
+    expect(
+      leaders([
+        { name: 'Violins Ost', music: rival(5) },
+        { name: 'Clarinet', music: tune(4) },
+      ]),
+    ).toEqual(['Clarinet']);
+  });
+
+  it('the singer before the instruments, also under them', () => {
+    expect(
+      leaders([
+        { name: 'Guitar', music: rival(5) },
+        { name: 'Baritone voice', music: tune(3) },
+      ]),
+    ).toEqual(['Baritone voice']);
+  });
+
+  it('a track with words to its notes, whatever it is called', () => {
+    const plain = [
+      { name: 'Flute', music: rival(5) },
+      { name: 'Clarinet', music: tune(3) },
+    ];
+    expect(leaders(plain)).toEqual(['Flute']);
+    expect(leaders([plain[0]!, { ...plain[1]!, lyrics: 30 }])).toEqual(['Clarinet']);
+  });
+
+  it('a rank in a brass band is no soloist: the solo horns accompany the euphonium', () => {
+    const band = [
+      { name: 'Solo Cornet', music: 'E5:0:4 D5:4:4 E5:8:4 D5:12:4 E5:16:4 D5:20:4 E5:24:4 C5:28:4' },
+      { name: '2nd Cornet', music: 'C5:0:4 B4:4:4 C5:8:4 B4:12:4 C5:16:4 B4:20:4 C5:24:4 G4:28:4' },
+      { name: 'Solo Horn', music: 'G4:0:4 G4:4:4 G4:8:4 G4:12:4 G4:16:4 G4:20:4 G4:24:4 E4:28:4' },
+      { name: '1st Baritone', music: 'C4:0:4 D4:4:4 C4:8:4 D4:12:4 C4:16:4 D4:20:4 C4:24:4 C4:28:4' },
+      { name: 'Euphonium', music: tune(3) },
+      { name: 'Eb Bass', music: 'C2:0:4 G1:4:4 C2:8:4 G1:12:4 C2:16:4 G1:20:4 C2:24:4 C2:28:4' },
+    ];
+    expect(leaders(band)).toEqual(['Euphonium']);
+  });
+});
