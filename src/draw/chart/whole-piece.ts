@@ -267,7 +267,7 @@ function descriptionOf(stage: Stage, readings: StageReadings, findings: readonly
     : louder.length === 0
       ? '; the foreground is louder than the background throughout'
       : `; the background is louder than the foreground in ${barsText(louder)}`;
-  return `${TITLE}: ${counted(stage.timeline.bars.length, 'bar')}, ${counted(stage.parts.length, 'part')}, ${counted(findings.length, 'finding')}${who} (estimated from MIDI). A band is as thick as its part is loud, black where the part has the foreground.`;
+  return `${TITLE}: ${counted(stage.timeline.bars.length, 'bar')}, ${counted(stage.parts.length, 'part')}, ${counted(findings.length, 'finding')}${who} (estimated from MIDI). A band is as thick as its part is loud, in ink where the part has the foreground.`;
 }
 
 /**

@@ -38,7 +38,7 @@ interface AtAGlance {
 }
 
 const PICTURE_CAPTION =
-  'The whole piece. A band is as thick as its part is loud, black where the part has the foreground. Above the line the foreground is louder, below it the background, pale where the foreground is alone; all estimated from MIDI. Numbers lead to the findings, filled ones must be fixed.';
+  'The whole piece. A band is as thick as its part is loud, in ink where the part has the foreground. Above the line the foreground is louder, below it the background, pale where the foreground is alone; all estimated from MIDI. Numbers lead to the findings, filled ones must be fixed.';
 
 /** Shorter doublings are told under the score. */
 const LONG_DOUBLING_BARS = 4;
