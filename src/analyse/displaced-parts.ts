@@ -175,13 +175,12 @@ export function displacedPassages(
         return [{ passage, gain: (fitsThere - fitsHere) * run.length }];
       });
     });
-    // One passage may fit several places: the one that gains most is told.
-    return found
+    // One passage may fit several places: the one that gains most is told, of equals the first.
+    const best = [...found].sort((a, b) => b.gain - a.gain);
+    return best
       .filter(
-        (one) =>
-          !found.some(
-            ({ passage, gain }) => gain > one.gain && passage.from <= one.passage.to && passage.to >= one.passage.from,
-          ),
+        ({ passage }, index) =>
+          !best.slice(0, index).some((other) => other.passage.from <= passage.to && other.passage.to >= passage.from),
       )
       .map(({ passage }) => passage);
   });
