@@ -1,6 +1,7 @@
 /** Which instrument a track is: by settings, its name, its neighbours, its program, its channel. */
 import type { Part, Question } from '../model/arrangement.ts';
 import { catalogue, instrumentById } from '../model/catalogue.ts';
+import { isPluralName } from '../model/part-grammar.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Company } from './company.ts';
 import { atHome, besideFamily, companyOf } from './company.ts';
@@ -274,7 +275,7 @@ function numbersOf(track: SourceTrack, id: string, around: Company): { numbers: 
   const family = instrumentById(id)?.family;
   // 4 Horns are four players; 2. Violinen are the second violins.
   if (
-    reading.plural &&
+    (reading.plural || isPluralName(track.name)) &&
     leadingNumber.count >= 2 &&
     (family === 'brass' ||
       family === 'woodwind' ||

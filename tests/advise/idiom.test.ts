@@ -28,6 +28,14 @@ describe('free harmony', () => {
   });
 });
 
+describe('everyday ranges', () => {
+  it('are those of the orchestra: a low trumpet is told there, not in a big band', () => {
+    const trumpet = partOf('trumpet-bflat', figure('C5 G3 D5 G3', 1, 5, 8, 80), timeline);
+    expect(barsOf(judged('orchestra', tune(), trumpet), 'edge-of-range')).not.toEqual([]);
+    expect(barsOf(judged('big-band', tune(), trumpet), 'edge-of-range')).toEqual([]);
+  });
+});
+
 describe('sound without pitch', () => {
   it('drums stay out of the sums, however hard they are hit', () => {
     const drums = partOf('percussion-unpitched', figure('C2', 1, 1, 16, 127), timeline);

@@ -597,6 +597,10 @@ describe('how many play', () => {
     expect(players('3 Trumpets, Horns a4, Trombones, Flutes, Violins I, Violas')).toEqual([3, 4, 3, 2, 8, 4]);
   });
 
+  it('a German plural with its key, or without a letter of its own, is as many as it says', () => {
+    expect(players('2 Klarinetten in B, 2 Fagotte, 2 Hörner in Es, Violino I, Viole')).toEqual([2, 2, 2, 8, 4]);
+  });
+
   it('the voices of a choir are sections, a soloist is one', () => {
     expect(players('Sopranos, Altos, Tenors, Basses, Soprano solo, Organ')).toEqual([8, 8, 8, 8, 1, 1]);
   });

@@ -27,13 +27,15 @@ export const edgeOfRange = defineRule(
     name: 'edge-of-range',
     title: 'Notes at the edge of the range',
     looksAt:
-      'Written notes between the everyday range of the instrument and the last note a professional has; two seconds of them or more, or further than a semitone; one finding a part.',
+      'Written notes between the everyday range of the instrument and the last note a professional has; two seconds of them or more, or further than a semitone; one finding a part. Not in jazz, which goes beyond the ranges of the orchestra every day.',
     why: 'Notes at the edge are there, but cost effort, security or softness: whether that is meant is worth a question.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'note',
     yieldsTo: ['tessitura'],
   },
-  ({ parts, stage: { timeline } }) => {
+  ({ parts, idiom, stage: { timeline } }) => {
+    // The everyday ranges are those of the orchestra; jazz goes beyond them every day (common practice, no source).
+    if (idiom.kind === 'big-band' || idiom.kind === 'combo') return [];
     const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;
     return parts
       .filter(({ part }) => !part.unpitched && part.family !== 'keyboard' && !NO_EDGE.includes(part.instrument))
