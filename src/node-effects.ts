@@ -13,6 +13,7 @@ import {
   stat,
   writeFile,
 } from 'node:fs/promises';
+import type { Stats } from 'node:fs';
 import { readFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
@@ -88,6 +89,14 @@ async function makeFolders(path: string): Promise<void> {
   }
 }
 
+function statusOf(found: Stats): NonNullable<Awaited<ReturnType<Disk['status']>>> {
+  return {
+    kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other',
+    bytes: found.size,
+    modifiedMs: found.mtimeMs,
+  };
+}
+
 /** Disk access of Node; every method is described at the interface. */
 export const nodeDisk: Disk = {
   list: async (path) =>
@@ -103,18 +112,14 @@ export const nodeDisk: Disk = {
     }),
   status: async (path) => {
     try {
-      const found = await stat(path);
-      return {
-        kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other',
-        bytes: found.size,
-        modifiedMs: found.mtimeMs,
-      };
+      return statusOf(await stat(path));
     } catch (error) {
       // Nobody may take a disk that fails for a place where nothing is.
       if (systemCode(error) === 'EIO') throw error;
-      // A dangling link is there, but leads nowhere.
-      const link = await lstat(path).catch(() => undefined);
-      return link === undefined ? undefined : { kind: 'other', bytes: 0 };
+      // A dangling link is there, but leads nowhere; what is no link has come between the two looks.
+      const found = await lstat(path).catch(() => undefined);
+      if (found === undefined) return undefined;
+      return found.isSymbolicLink() ? { kind: 'other', bytes: 0 } : statusOf(found);
     }
   },
   realPath: async (path) => realpath(path).catch(() => undefined),

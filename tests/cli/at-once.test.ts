@@ -6,6 +6,7 @@ import { setTimeout } from 'node:timers/promises';
 import { describe, expect, it } from 'vitest';
 import { scratchFolder } from '../support/effects.ts';
 import { archiveOf, DUO, faultsIn, recordsIn, SOLO, writeExports } from '../support/kept-folder.ts';
+import { nodeDisk } from '../../src/node-effects.ts';
 import { runCli } from '../support/run-cli.ts';
 
 const OWN = { 'letter.txt': 'dear', 'tables/mine.txt': 'my figures' };
@@ -22,6 +23,18 @@ function hiddenIn(out: string): readonly string[] {
 function expectOwn(out: string): void {
   for (const [path, text] of Object.entries(OWN)) expect(readFileSync(join(out, path), 'utf8'), path).toBe(text);
 }
+
+it('a folder that comes between two looks at its place is a folder, nothing else', async () => {
+  const folder = scratchFolder();
+  const kinds = new Set<string>();
+  for (let round = 0; round < 300; round++) {
+    const path = join(folder, String(round));
+    const looks = Array.from({ length: 4 }, () => nodeDisk.status(path));
+    const [, ...found] = await Promise.all([nodeDisk.makeFolder(path), ...looks]);
+    for (const status of found) kinds.add(status?.kind ?? 'nothing');
+  }
+  expect([...kinds].filter((kind) => kind !== 'nothing' && kind !== 'directory')).toEqual([]);
+});
 
 describe('six builds at once', () => {
   it('write one whole dossier and one whole archive, and leave the files of the user and nothing else', async () => {
