@@ -10,7 +10,7 @@ import { frontOf, labelOf, type Front } from './front.ts';
 import { drawMarks } from './marks.ts';
 import { drawPacing } from './pacing-strip.ts';
 import { drawSpan, piecesOf } from './presence-band.ts';
-import { thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
+import { levelsByPart, thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
 import { drawSigns, joinSigns, signPaths, type SignPaths } from './presence-signs.ts';
 import { pacingLegend, presenceLegend } from './presence-legend.ts';
 import { presenceData, presenceTable } from './presence-table.ts';
@@ -84,15 +84,6 @@ function planOf(stage: Stage, readings: StageReadings, front: Front, marks: read
     if (known === undefined) spansOf.set(span.partId, [span]);
     else known.push(span);
   }
-  const levelsOf = new Map<string, Map<number, number>>();
-  for (const bar of readings.balance) {
-    for (const [partId, db] of Object.entries(bar.partsDb)) {
-      if (!Number.isFinite(db)) continue;
-      const levels = levelsOf.get(partId) ?? new Map<number, number>();
-      levels.set(bar.bar, db);
-      levelsOf.set(partId, levels);
-    }
-  }
   return {
     stage,
     front,
@@ -100,7 +91,7 @@ function planOf(stage: Stage, readings: StageReadings, front: Front, marks: read
     rowHeight,
     scale: thicknessScaleOf(readings, rowHeight - 8),
     spansOf,
-    levelsOf,
+    levelsOf: levelsByPart(readings),
     soundingAt: soundingAt(readings),
     pacing: readings.pacing,
   };

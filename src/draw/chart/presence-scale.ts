@@ -39,3 +39,17 @@ export function thicknessOf(scale: ThicknessScale, db: number | undefined): numb
   const share = (db - scale.softestDb) / (scale.loudestDb - scale.softestDb);
   return scale.least + (scale.most - scale.least) * Math.min(1, Math.max(0, share));
 }
+
+/** Estimated level in dB by part and bar, where one is known. */
+export function levelsByPart(readings: StageReadings): ReadonlyMap<string, ReadonlyMap<number, number>> {
+  const levelsOf = new Map<string, Map<number, number>>();
+  for (const bar of readings.balance) {
+    for (const [partId, db] of Object.entries(bar.partsDb)) {
+      if (!Number.isFinite(db)) continue;
+      const levels = levelsOf.get(partId) ?? new Map<number, number>();
+      levels.set(bar.bar, db);
+      levelsOf.set(partId, levels);
+    }
+  }
+  return levelsOf;
+}

@@ -11,7 +11,7 @@ import { element, escapeXml, round, textElement } from '../svg.ts';
 import { familyClass } from './family.ts';
 import { chartId, type ChartOptions } from './frame.ts';
 import { frontOf, labelOf, type Front } from './front.ts';
-import { thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
+import { levelsByPart, thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
 import { boxOf, rulerOf, xInBar, type RulerLine } from './ruler.ts';
 import { findingLane } from './whole-piece-findings.ts';
 import { edgesOf, pieceLine, type PieceLine, type PieceSize } from './whole-piece-line.ts';
@@ -118,21 +118,18 @@ interface Bands {
 }
 
 function bandsOf(stage: Stage, readings: StageReadings, rowHeight: number): Bands {
-  const levelsOf = new Map<string, Map<number, number>>();
-  for (const bar of readings.balance) {
-    for (const [partId, db] of Object.entries(bar.partsDb)) {
-      const levels = levelsOf.get(partId) ?? new Map<number, number>();
-      levels.set(bar.bar, db);
-      levelsOf.set(partId, levels);
-    }
-  }
   const soundsIn = new Map<string, Set<number>>();
   for (const span of readings.presence) {
     const bars = soundsIn.get(span.partId) ?? new Set<number>();
     for (let bar = span.from; bar <= span.to; bar++) bars.add(bar);
     soundsIn.set(span.partId, bars);
   }
-  return { scale: thicknessScaleOf(readings, rowHeight - 2), levelsOf, soundsIn, front: frontOf(stage) };
+  return {
+    scale: thicknessScaleOf(readings, rowHeight - 2),
+    levelsOf: levelsByPart(readings),
+    soundsIn,
+    front: frontOf(stage),
+  };
 }
 
 /** One part: bars of like thickness are one piece, what leads is ink. */

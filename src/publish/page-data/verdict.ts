@@ -45,7 +45,7 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   const known = readings.balance.filter(({ marginDb }) => marginDb !== undefined);
   if (known.length === 0)
     return stage.parts.length === names.length
-      ? [plain(`${sentenceOf(names)} alone.`)]
+      ? [plain(`${listText(names, 4)} alone.`)]
       : [plain(`${who} was not weighed.`)];
   const under = known.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
   if (under.length === 0) return [plain(`${who} is louder than the background throughout${estimate}.`)];
@@ -54,10 +54,6 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
     return [plain(`${who} is softer than the background in ${share}${estimate}.`)];
   }
   return [plain(`${who} is louder than the background except in `), ...barRuns(under), plain(`${estimate}.`)];
-}
-
-function sentenceOf(names: readonly string[]): string {
-  return listText(names, 4);
 }
 
 /** Where something must be fixed: each place leads to its finding. */
