@@ -2,9 +2,10 @@
 import { describe, expect, it } from 'vitest';
 import { KINDS } from './folders.ts';
 import { countKind } from './judge/count-kind.ts';
+import { KEPT_ASIDE } from './kept-aside/folders.ts';
 import { judgeKind } from './judge/judge-kind.ts';
 import { tellsFlaw } from './judge/verdicts.ts';
-import type { PlantedFlaw } from './kind.ts';
+import type { KindTruth, PlantedFlaw } from './kind.ts';
 
 /** Rules that still tell somebody to mend what is right, by folder: to be emptied, never to grow. */
 const STILL_WRONG: Readonly<Record<string, readonly string[]>> = {};
@@ -18,14 +19,8 @@ describe.each(KINDS.map((folder) => [folder.id, folder] as const))('%s', (_, fol
   });
 
   it('names tracks of its own in its truth', async () => {
-    const { parts, players, front, flaws, clean } = folder.truth;
-    const named = [
-      ...Object.keys(players),
-      ...front.flatMap((lead) => lead.tracks),
-      ...flaws.flatMap((flaw) => flaw.parts),
-      ...clean.flatMap((point) => point.parts ?? []),
-    ];
-    expect(named.filter((track) => !Object.hasOwn(parts, track))).toEqual([]);
+    const { parts } = folder.truth;
+    expect(namedIn(folder.truth).filter((track) => !Object.hasOwn(parts, track))).toEqual([]);
     const { judged } = await count;
     const read = judged.parts.flatMap((part) => part.tracks.map((track) => track.name));
     expect(read.filter((track) => !Object.hasOwn(parts, track))).toEqual([]);
@@ -38,6 +33,24 @@ describe.each(KINDS.map((folder) => [folder.id, folder] as const))('%s', (_, fol
       .filter(({ finding, verdict }) => finding.level === 'fix' && verdict === 'false')
       .filter(({ finding }) => STILL_WRONG[folder.id]?.includes(finding.rule) !== true);
     expect(wrong.map(({ finding, why }) => `${finding.message} (${why})`)).toEqual([]);
+  });
+});
+
+/** What the truth names, and of what. */
+function namedIn({ players, front, flaws, clean }: KindTruth): readonly string[] {
+  return [
+    ...Object.keys(players),
+    ...front.flatMap((lead) => lead.tracks),
+    ...flaws.flatMap((flaw) => flaw.parts),
+    ...clean.flatMap((point) => point.parts ?? []),
+  ];
+}
+
+// They are built by the bench alone; here no more than their truths are proof-read.
+describe.each(KEPT_ASIDE.map((folder) => [folder.id, folder] as const))('%s, kept aside', (_, { truth, files }) => {
+  it('names tracks of its own in its truth', () => {
+    expect(namedIn(truth).filter((track) => !Object.hasOwn(truth.parts, track))).toEqual([]);
+    expect([...files(1).values()].every((content) => content.length > 0)).toBe(true);
   });
 });
 

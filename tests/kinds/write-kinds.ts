@@ -8,12 +8,14 @@
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { KINDS } from './folders.ts';
+import { KINDS as OWN } from './folders.ts';
+import { KEPT_ASIDE } from './kept-aside/folders.ts';
 import { countKind } from './judge/count-kind.ts';
 import { judgeKind } from './judge/judge-kind.ts';
 import { kindReport } from './judge/kind-report.ts';
 import type { KindFolder } from './kind.ts';
 
+const KINDS = [...OWN, ...KEPT_ASIDE];
 const [command, ...words] = process.argv.slice(2);
 const seedAt = words.indexOf('--seed');
 const seed = seedAt < 0 ? 1 : Number(words[seedAt + 1]);
