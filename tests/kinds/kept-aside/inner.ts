@@ -44,7 +44,7 @@ function slotOf(span: ChordSpan, top: Line, bass: Line, others: readonly Line[])
   return {
     ...span,
     names,
-    chromas: names.map((name) => Note.chroma(name) ?? 0),
+    chromas: names.map((name) => Note.chroma(name)),
     topStart: tops[0]?.midi,
     topEnd: tops.at(-1)?.midi,
     bassStart: lows[0]?.midi,

@@ -100,7 +100,7 @@ export async function knownKinds(): Promise<readonly KnownLeaders[]> {
     const { bars } = judged.stage.timeline;
     known.push({
       set: 'kinds',
-      half: folder.half,
+      half: folder.half === 'tuning' ? 'tuning' : 'last-look',
       name: folder.id,
       candidates: asCandidates(judged.parts, judged.stage.ensemble.kind === 'orchestra'),
       bars,
