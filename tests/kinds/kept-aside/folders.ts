@@ -3,6 +3,7 @@ import type { KindFolder } from '../kind.ts';
 import { concertoClarinetto } from './concerto-clarinetto.ts';
 import { coroDivisi } from './coro-divisi.ts';
 import { melodieQuatuor } from './melodie-quatuor.ts';
+import { gameTemplate } from './game-template.ts';
 import { marschBlasorchester } from './marsch-blasorchester.ts';
 import { soulBand } from './soul-band.ts';
 import { tangoAcordeon } from './tango-acordeon.ts';
@@ -14,4 +15,5 @@ export const KEPT_ASIDE: readonly KindFolder[] = [
   concertoClarinetto,
   soulBand,
   marschBlasorchester,
+  gameTemplate,
 ];
