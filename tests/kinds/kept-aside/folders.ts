@@ -1,5 +1,6 @@
 /** Folders written apart from the rules, by trade knowledge alone: judged, reported, and nothing is set by them. */
 import type { KindFolder } from '../kind.ts';
+import { anthemChildren } from './anthem-children.ts';
 import { concertoClarinetto } from './concerto-clarinetto.ts';
 import { coroDivisi } from './coro-divisi.ts';
 import { melodieQuatuor } from './melodie-quatuor.ts';
@@ -16,4 +17,5 @@ export const KEPT_ASIDE: readonly KindFolder[] = [
   soulBand,
   marschBlasorchester,
   gameTemplate,
+  anthemChildren,
 ];
