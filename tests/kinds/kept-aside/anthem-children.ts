@@ -17,7 +17,7 @@ const piece: Piece = {
 const bars = piecesBars(piece);
 const spans = chords(
   bars,
-  `1 D | A | G | A | D | Bm | G | A | D | G | Em | A | D | Bm | A | D | G | D | A | D
+  `1 D | A/C# | G/B | A | D | Bm | G | A | D | G | Em | A | D | Bm | A | D | G | D | A | D
    21 D | Bm | G | A | D | G | A | D`,
 );
 const tune = music(
