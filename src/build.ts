@@ -30,7 +30,8 @@ import { withDiskFailuresTold } from './problems/disk-failure.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
-import { publishDossier } from './publish/publish-dossier.ts';
+import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
+import { publishDossier, type PublishTarget } from './publish/publish-dossier.ts';
 import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
 import { checkOutputFolder } from './publish/write-folder.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
@@ -84,6 +85,10 @@ export interface CheckOutcome {
 /** Absolute path of the finished dossier. */
 export function outputFolder(options: Pick<BuildOptions, 'folder' | 'out'>): string {
   return options.out === undefined ? resolve(options.folder, 'dossier') : resolve(options.out);
+}
+
+function publishTarget(options: BuildOptions): PublishTarget {
+  return { folder: outputFolder(options), singleFile: options.singleFile };
 }
 
 /** Beside the dossier, under its name. */
@@ -224,14 +229,9 @@ export async function prepareFolder(options: BuildOptions, effects: Effects): Pr
 
 async function publish(input: DossierInput, options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   options.onProgress?.('writing the pages');
-  const folder = outputFolder(options);
-  const { files, bytes } = await publishDossier(
-    input,
-    { folder, singleFile: options.singleFile },
-    effects,
-    options.memory,
-  );
-  return { folder, files, bytes, input, remarks: [] };
+  const target = publishTarget(options);
+  const { files, bytes } = await publishDossier(input, target, effects, options.memory);
+  return { folder: target.folder, files, bytes, input, remarks: [] };
 }
 
 /** With the `dossier.json` that the last build wrote, where the archive may need it to be mended. */
@@ -247,6 +247,12 @@ async function withWrittenDossier(
   return { ...source, contents: new Map([...source.contents, [sha256, bytes]]) };
 }
 
+async function buildWithoutArchive(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
+  const arrangement = await readArrangement(options, effects);
+  await checkNamesOfStages(arrangement.stages, publishTarget(options), effects);
+  return publish(prepareDossier(arrangement, options), options, effects);
+}
+
 /** The same with an archive: what it has is read first, and the build is kept once the dossier is written. */
 async function buildWithArchive(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   const source = await readWithArchive(
@@ -255,7 +261,9 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
     effects.disk,
     readOptions(options),
   );
-  const prepared = prepareDossier(arrangementOf(source.raw, options), options);
+  const arrangement = arrangementOf(source.raw, options);
+  await checkNamesOfStages(arrangement.stages, publishTarget(options), effects);
+  const prepared = prepareDossier(arrangement, options);
   const history = historyOf(source, prepared);
   const bytesAtHand = await withWrittenDossier(source, options, effects);
   const outcome = await publish({ ...prepared, history }, options, effects);
@@ -268,11 +276,8 @@ export async function buildDossier(options: BuildOptions, effects: Effects): Pro
   return withDiskFailuresTold(async () => {
     // Where there is no folder to read, the default output folder would lie nowhere: reading says what is wrong.
     const isThere = (await effects.disk.status(resolve(options.folder)))?.kind === 'directory';
-    const met = isThere ? await checkOutputFolder(outputFolder(options), effects) : [];
-    const outcome =
-      options.archive === true
-        ? await buildWithArchive(options, effects)
-        : await publish(await prepareFolder(options, effects), options, effects);
+    const met = isThere ? await checkOutputFolder(outputFolder(options), effects, commonNames(options.singleFile)) : [];
+    const outcome = await (options.archive === true ? buildWithArchive : buildWithoutArchive)(options, effects);
     return { ...outcome, remarks: [...met, ...outcome.remarks] };
   });
 }

@@ -6,6 +6,7 @@ import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson, stageText } from './data/dossier-json.ts';
 import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
+import { SINGLE_FILE_NAME } from './dossier-names.ts';
 import { scoreFiles } from './musicxml/score-files.ts';
 import { renderPages, type RenderedPage } from './render-pages.ts';
 import { joinPages } from './single-file.ts';
@@ -24,9 +25,6 @@ export interface PublishedDossier {
   /** Size of all of them in bytes of UTF-8. */
   readonly bytes: number;
 }
-
-/** Name of the one page of a single file. */
-const SINGLE_FILE_NAME = 'dossier.html';
 
 /** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. */
 export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): readonly OutputFile[] {

@@ -69,15 +69,40 @@ function aboutPlace(error: unknown, place: string): unknown {
 
 /**
  * Whether a dossier may and can be written to this folder (absolute path); to be asked before any work. Puts right what killed builds
- * have left there and returns what there is to say about it. Throws an InputError where nothing may be written.
+ * have left there and returns what there is to say about it. Throws an InputError where nothing may be written, or where somebody
+ * else's file has one of the names `wanted`.
  */
-export async function checkOutputFolder(folder: string, effects: Writing): Promise<readonly Problem[]> {
+export async function checkOutputFolder(
+  folder: string,
+  effects: Writing,
+  wanted: readonly string[] = [],
+): Promise<readonly Problem[]> {
   const place = (await effects.disk.realPath(folder)) ?? folder;
   try {
     await inspectPlace(effects.disk, place);
     const remarks = await recoverOutput(place, effects);
     await tryToWrite(place, effects);
+    await checkNames(effects.disk, place, await inspectPlace(effects.disk, place), wanted);
     return remarks;
+  } catch (error) {
+    throw aboutPlace(error, place);
+  }
+}
+
+/**
+ * Whether names of the dossier are free or ours in its folder (an absolute path), once it is known which there will be: the names
+ * `wanted`, and any for which `isOurs` holds. Throws an InputError that names those that are somebody else's.
+ */
+export async function checkOutputNames(
+  folder: string,
+  { disk }: Pick<Effects, 'disk'>,
+  wanted: readonly string[],
+  isOurs: (name: string) => boolean,
+): Promise<void> {
+  const place = (await disk.realPath(folder)) ?? folder;
+  try {
+    const found = await inspectPlace(disk, place);
+    await checkNames(disk, place, found, [...wanted, ...[...found.files, ...found.folders].filter(isOurs)]);
   } catch (error) {
     throw aboutPlace(error, place);
   }

@@ -146,6 +146,9 @@ const TABLES: readonly CsvTable[] = [
   },
 ];
 
+/** Names of the tables that every stage has. */
+export const TABLE_NAMES: readonly string[] = TABLES.map(({ name }) => name);
+
 /** All CSV files of a stage, with their paths inside the output folder. */
 export function csvFiles(
   published: PublishedStage,

@@ -11,17 +11,22 @@ interface ScoreFile {
   readonly content: () => string;
 }
 
+/** POSIX path inside the output folder. */
+export function scorePath(stageId: string, kind: 'reduced' | 'full'): string {
+  return `scores/${stageId}-${kind}.musicxml`;
+}
+
 /** Scores that have anything in them: none of a stage without bars, no reduced one where nothing has a pitch. */
 export function scoreFiles(arrangement: ScoreCredits, { stage, written }: PublishedStage): readonly ScoreFile[] {
   const input = { arrangement, stage, written };
   const { staves, bars } = written.reduced;
   const reduced: ScoreFile = {
-    path: `scores/${stage.id}-reduced.musicxml`,
+    path: scorePath(stage.id, 'reduced'),
     label: 'Reduced score as MusicXML',
     content: () => reducedScoreXml(input),
   };
   const full: ScoreFile = {
-    path: `scores/${stage.id}-full.musicxml`,
+    path: scorePath(stage.id, 'full'),
     label: 'Full score as MusicXML, transposing instruments as written',
     content: () => fullScoreXml(input),
   };

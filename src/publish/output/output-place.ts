@@ -141,6 +141,6 @@ export async function checkNames(
   throw refuse(
     folder,
     'output-name-taken',
-    `holds ${named}, which this program did not write and whose place it needs: move that away, or choose another place with --out.`,
+    `holds ${named}, which this program did not write and whose name its own files have: move that away, or choose another place with --out.`,
   );
 }

@@ -1,0 +1,48 @@
+/** The names that a dossier needs in its folder, as far as they are known before anything is worked out. */
+import type { Effects } from '../model/effects.ts';
+import { distantPairs } from '../analyse/compare/distant-pairs.ts';
+import { TABLE_NAMES } from './data/csv-tables.ts';
+import { scorePath } from './musicxml/score-files.ts';
+import { tablePath } from './page-data/stage-context.ts';
+import { checkOutputNames } from './write-folder.ts';
+
+/** Name of the one page of a single file. */
+export const SINGLE_FILE_NAME = 'dossier.html';
+
+/** Names that every dossier has, whatever it is about. */
+export function commonNames(singleFile: boolean): readonly string[] {
+  return ['dossier.json', ...(singleFile ? [SINGLE_FILE_NAME] : ['index.html', 'changes.html', 'judged.html'])];
+}
+
+/** Names of the pages, tables and scores of these stages, without those of the full scores, whose number is not known yet. */
+export function namesOfStages(stages: readonly { readonly id: string }[], singleFile: boolean): readonly string[] {
+  const ids = stages.map(({ id }) => id);
+  const pages = [
+    ...ids.slice(0, -1).map((id) => `${id}.html`),
+    ...distantPairs(ids.length).map(([before, after]) => `changes-${String(before + 1)}-to-${String(after + 1)}.html`),
+  ];
+  return [
+    ...(singleFile ? [] : pages),
+    ...ids.flatMap((id) => TABLE_NAMES.map((name) => tablePath(id, name))),
+    ...ids.flatMap((id) => [scorePath(id, 'reduced'), scorePath(id, 'full')]),
+  ];
+}
+
+/** Whether a name is that of a page of a full score of these stages. */
+function isFullScoreName(name: string, stages: readonly { readonly id: string }[]): boolean {
+  const [, stage] = /^(.*?)full-score-(?:concert|written)(?:-\d+)?\.html$/.exec(name) ?? [];
+  return stage === '' || stages.some(({ id }) => stage === `${id}-`);
+}
+
+/**
+ * To be asked once the stages are known, before anything is worked out about them. Throws an InputError where a file of somebody
+ * else's in the folder has a name that their dossier needs.
+ */
+export async function checkNamesOfStages(
+  stages: readonly { readonly id: string }[],
+  { folder, singleFile }: { readonly folder: string; readonly singleFile: boolean },
+  effects: Pick<Effects, 'disk'>,
+): Promise<void> {
+  const isOurs = (name: string): boolean => !singleFile && isFullScoreName(name, stages);
+  await checkOutputNames(folder, effects, [...commonNames(singleFile), ...namesOfStages(stages, singleFile)], isOurs);
+}
