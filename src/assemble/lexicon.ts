@@ -88,8 +88,19 @@ function plurals(name: string, language: Language): readonly string[] {
   return [];
 }
 
-const PLURAL_END =
-  /(?:[a-z]{3,}(?:s|ni|ti|be|le|li|oi|en|chen)|vns|vlns|vlas|vcs|dbs|fls|obs|cls|bsns|hns|tpts|tbns|vni|corni|celli|horner|basse|alti)$/;
+/** Names that stand in the catalogue as plurals, by their ending: a bass, a fiddle and a violoncelle are one. */
+const PLURAL_ABBREVIATION = /^(?:vns|vlns|vlas|vcs|dbs|fls|obs|cls|bsns|hns|tpts|tbns|vni)$/;
+const PLURAL_END: Readonly<Record<Language, RegExp>> = {
+  en: /[a-z]{2,}[^su]s$/,
+  de: /[a-z]{3,}(?:en|chen|[^su]s)$|(?:horner|hoerner|basse|baesse|celli)$/,
+  // The noun comes first: corni naturali, but corno naturale.
+  it: /^[a-z]+(?:ni|ti|be|li|oi|si|le)(?: |$)/,
+  fr: /^[a-z]{2,}[^suai]s(?: |$)/,
+};
+
+function isPluralEntry(key: string, language: Language): boolean {
+  return PLURAL_ABBREVIATION.test(key) || PLURAL_END[language].test(key);
+}
 
 function buildLexicon(): ReadonlyMap<string, LexiconEntry> {
   const entries = new Map<string, MutableEntry>();
@@ -108,7 +119,7 @@ function buildLexicon(): ReadonlyMap<string, LexiconEntry> {
     for (const language of LANGUAGES) {
       for (const name of instrument.trackNames[language]) {
         const key = keyOfWords(wordsOf(name).map((word) => word.text));
-        add(name, instrument.id, language, PLURAL_END.test(key));
+        add(name, instrument.id, language, isPluralEntry(key, language));
       }
     }
   }

@@ -30,6 +30,8 @@ const WIND_SECTION: ReadonlyMap<string, number> = new Map([
   ['trombone-tenor', 3],
 ]);
 const WOOD_SECTION = 2;
+/** Low brass makes the later orchestra: without it horns and trumpets come in pairs, as in the eighteenth century. */
+const LOW_BRASS: readonly string[] = ['trombone-alto', 'trombone-tenor', 'trombone-bass', 'tuba'];
 /** Singers of one voice of a choir, and of all four where they are one part. Common practice for a chamber choir, no source. */
 const VOICE_SECTION = 8;
 const CHOIR = 4 * VOICE_SECTION;
@@ -99,7 +101,9 @@ export function playersOf(
     return isForeground && !saysSection(draft) ? one : bowedPlayers(draft, drafts, kind);
   }
   if ((family === 'woodwind' || family === 'brass') && draft.numbers.length === 0 && saysSection(draft)) {
-    return { players: WIND_SECTION.get(draft.instrument) ?? WOOD_SECTION, by: 'default', isSection: true };
+    const isLater = drafts.some(({ instrument }) => LOW_BRASS.includes(instrument));
+    const players = (isLater ? WIND_SECTION.get(draft.instrument) : undefined) ?? WOOD_SECTION;
+    return { players, by: 'default', isSection: true };
   }
   return one;
 }

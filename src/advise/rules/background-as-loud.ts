@@ -1,3 +1,5 @@
+import { GRADE } from '../../analyse/level/marked-dynamics.ts';
+import { isUnshaped } from '../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../analyse/level/margin-clearance.ts';
 import { median } from '../../model/dynamics.ts';
 import type { BarBalance, FindingLevel } from '../../model/readings.ts';
@@ -37,6 +39,13 @@ const MOST_NAMED = 3;
 const NAMED_OF_MASS_DB = 6;
 const MOST_NAMED_OF_MASS = 5;
 
+/** Who is marked half a grade over the foreground was written to be louder; who is not, is louder by nature. */
+const MARKED_OVER = GRADE / 2;
+/** By nature so much louder than one or two players in a texture of no more parts than these, nobody is told by his mark to be. Our conventions. */
+const BY_NATURE_DB = -10;
+const THIN_PLAYERS = 2;
+const FULL_PARTS = 8;
+
 type Passage = BarRun<BarBalance>;
 
 /** What would bring the passage to the limit, by the same estimate. */
@@ -64,11 +73,15 @@ function marginOf(bars: readonly BarBalance[]): number | undefined {
   return median(bars.flatMap(({ marginDb }) => marginDb ?? []));
 }
 
+interface Sides {
+  readonly frontIds: readonly string[];
+  /** The loudest first. */
+  readonly backIds: readonly string[];
+  readonly overDb: number;
+}
+
 /** Who is in front of whom in a passage, and by how much the loudest of the background is over the foreground. */
-function sidesOf(
-  bars: readonly BarBalance[],
-  context: RuleContext,
-): { frontIds: readonly string[]; backIds: readonly string[]; overDb: number } {
+function sidesOf(bars: readonly BarBalance[], context: RuleContext): Sides {
   const frontIds = frontIdsOf(bars, context);
   const rivals = rivalsOf(bars, frontIds, context);
   const top = rivals[0]?.db ?? Number.NEGATIVE_INFINITY;
@@ -89,11 +102,31 @@ function usualMargin(bar: number, context: RuleContext): number {
   return median(own.flatMap(({ marginDb }) => marginDb ?? [])) ?? context.limit;
 }
 
+/**
+ * Whether the arranger can be asked about it. Where all are marked alike players listen and balance themselves, as a tutti does; only a thin
+ * foreground is lost then, and only published levels say so. A part that nobody shaped has no mark at all.
+ */
+function isWritten({ bar, marginDb, partsDb }: BarBalance, { frontIds, backIds }: Sides, context: RuleContext): boolean {
+  const { marks, stage, partById } = context;
+  const marked = marks[bar - (stage.timeline.bars[0]?.number ?? 1)];
+  const [top] = backIds;
+  const loudest = top === undefined ? undefined : partById.get(top)?.part;
+  if (top === undefined || loudest === undefined) return false;
+  if (loudest.family !== 'keyboard' && isUnshaped(loudest)) return false;
+  const front = Math.max(...frontIds.flatMap((id) => marked?.get(id) ?? []));
+  const over = Math.max(...backIds.flatMap((id) => marked?.get(id) ?? [])) - front;
+  if (over >= MARKED_OVER) return true;
+  const players = frontIds.reduce((sum, id) => sum + (partById.get(id)?.part.players ?? 1), 0);
+  const isThin = players <= THIN_PLAYERS && Object.keys(partsDb).length <= FULL_PARTS;
+  return isThin && (marginDb ?? 0) <= BY_NATURE_DB && !isDoubtful([...frontIds, top], context);
+}
+
 /** Whether a bar is one that an ear would mark: the background together over the foreground, and somebody in it by himself. */
 function isOver(bar: BarBalance, context: RuleContext): boolean {
   const { marginDb } = bar;
   if (marginDb === undefined || marginDb >= context.limit) return false;
   const sides = sidesOf([bar], context);
+  if (!isWritten(bar, sides, context)) return false;
   const below = usualMargin(bar.bar, context) - marginDb;
   // A doubtful level counts only where it stands out, so that a passage is not lost among bars that the assumption makes too loud.
   if (isDoubtful([...sides.frontIds, ...sides.backIds.slice(0, 1)], context)) {
