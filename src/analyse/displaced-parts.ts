@@ -11,6 +11,15 @@ const FITS_THERE = 0.85;
 const BETTER_BY = 0.3;
 /** Three bars may agree with another place by chance (so they do once in 1500 bars of open scores). */
 const FEWEST_BARS = 4;
+/** Three bars beside a line that the part doubles everywhere else are no chance. */
+const FEWEST_BARS_OF_PARTNER = 3;
+/** So much of its other bars a part goes with its partner, and at least so many bars they have in common. */
+const PARTNER_SHARE = 0.8;
+const FEWEST_BARS_TOGETHER = 8;
+/** Notes an onset of a part that is a line. */
+const MOST_AT_ONCE = 1.2;
+/** A tone that the partner has already left or not yet reached counts within so many quarters. */
+const SAME_ONSET_QUARTERS = 0.13;
 /** Pitch classes of the others that make a harmony. */
 const FEWEST_CLASSES = 3;
 
@@ -95,6 +104,33 @@ function fit(
   return held === 0 ? undefined : agreeing / held;
 }
 
+/** Share of the notes' time, in one bar, at whose onset the partner, moved by so many quarters, has the same pitch class; undefined where it is silent. */
+function fitPartner(
+  notes: PlacedPart['notes'],
+  partner: number,
+  moments: readonly Moment[],
+  shift: number,
+): number | undefined {
+  let held = 0;
+  let agreeing = 0;
+  for (const { startQuarters, endQuarters, midi } of notes) {
+    const from = startQuarters + shift + SAME_ONSET_QUARTERS / 2;
+    const moment = moments[firstAfter(moments, from)];
+    if (moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS) continue;
+    const classes = moment.classes.filter(([part]) => part === partner);
+    if (classes.length === 0) continue;
+    held += endQuarters - startQuarters;
+    if (classes.some(([, pitchClass]) => pitchClass === midi % 12)) agreeing += endQuarters - startQuarters;
+  }
+  return held === 0 ? undefined : agreeing / held;
+}
+
+/** True where hardly any two notes begin together: chords go along with every line that they hold. */
+function isOneLine(notes: PlacedPart['notes']): boolean {
+  const onsets = new Set(notes.map(({ startQuarters }) => startQuarters));
+  return notes.length <= MOST_AT_ONCE * onsets.size;
+}
+
 interface Candidate {
   readonly passage: DisplacedPassage;
   readonly gain: number;
@@ -143,6 +179,7 @@ export function displacedPassages(
         [partIndex, note.midi % 12, front[barIndex]?.has(placed[partIndex]?.part.id ?? '') ?? false] as const,
     ),
   }));
+  const lines = placed.map(({ notes }) => isOneLine(notes));
   return placed.flatMap(({ part, notes }, partIndex): DisplacedPassage[] => {
     if (part.unpitched) return [];
     const byBar = bars.map((bar) =>
@@ -157,24 +194,56 @@ export function displacedPassages(
       ['a beat late', (bar) => -pulseQuarters(bars[bar]?.meter ?? { numerator: 4, denominator: 4 })],
       ['a beat early', (bar) => pulseQuarters(bars[bar]?.meter ?? { numerator: 4, denominator: 4 })],
     ];
-    const found = kinds.flatMap(([displacement, shiftOf]) => {
-      const fits = byBar.flatMap((inBar, bar): BarFit[] => {
-        const shift = shiftOf(bar);
-        if (inBar.length === 0 || shift === 0 || (front[bar]?.has(part.id) ?? false)) return [];
-        const here = fit(inBar, partIndex, moments, 0);
-        const there = fit(inBar, partIndex, moments, shift);
-        return here === undefined || there === undefined ? [] : [{ bar, here, there }];
+    type Fit = (inBar: PlacedPart['notes'], shift: number) => number | undefined;
+    const search = (fitOf: Fit, fewestBars: number, isPlausible: (run: readonly BarFit[]) => boolean): Candidate[] =>
+      kinds.flatMap(([displacement, shiftOf]) => {
+        const fits = byBar.flatMap((inBar, bar): BarFit[] => {
+          const shift = shiftOf(bar);
+          if (inBar.length === 0 || shift === 0 || (front[bar]?.has(part.id) ?? false)) return [];
+          const here = fitOf(inBar, 0);
+          const there = fitOf(inBar, shift);
+          return here === undefined || there === undefined ? [] : [{ bar, here, there }];
+        });
+        return runsOf(fits).flatMap((run): Candidate[] => {
+          const better = run.filter(({ here, there }) => there - here >= BETTER_BY).length;
+          const fitsHere = mean(run.map(({ here }) => here));
+          const fitsThere = mean(run.map(({ there }) => there));
+          if (run.length < fewestBars || better < fewestBars - 1 || fitsHere > mostHere || !isPlausible(run)) return [];
+          const [first, last] = [run[0]?.bar ?? 0, run.at(-1)?.bar ?? 0];
+          const passage = { part, from: first, to: last, displacement, fitsHere, fitsThere };
+          return [{ passage, gain: (fitsThere - fitsHere) * run.length }];
+        });
       });
-      return runsOf(fits).flatMap((run): Candidate[] => {
-        const better = run.filter(({ here, there }) => there - here >= BETTER_BY).length;
-        const fitsHere = mean(run.map(({ here }) => here));
-        const fitsThere = mean(run.map(({ there }) => there));
-        if (run.length < FEWEST_BARS || better < FEWEST_BARS - 1 || fitsHere > mostHere) return [];
-        const [first, last] = [run[0]?.bar ?? 0, run.at(-1)?.bar ?? 0];
-        const passage = { part, from: first, to: last, displacement, fitsHere, fitsThere };
-        return [{ passage, gain: (fitsThere - fitsHere) * run.length }];
+    const isLine = lines[partIndex] ?? true;
+    const inHarmony = search(
+      (inBar, shift) => fit(inBar, partIndex, moments, shift),
+      FEWEST_BARS,
+      () => true,
+    );
+    // Beside a line that it doubles everywhere else.
+    const besidePartner = placed.flatMap((other, partner): Candidate[] => {
+      if (partner === partIndex || other.part.unpitched || (isLine && !lines[partner])) return [];
+      const together = byBar.flatMap((inBar, bar) => {
+        const agrees = inBar.length === 0 ? undefined : fitPartner(inBar, partner, moments, 0);
+        return agrees === undefined ? [] : [{ bar, agrees }];
       });
+      const goesAlong = (run: readonly BarFit[]): boolean => {
+        const elsewhere = together.filter(({ bar }) => !run.some((each) => Math.abs(each.bar - bar) <= 1));
+        if (elsewhere.length < FEWEST_BARS_TOGETHER) return false;
+        if (mean(elsewhere.map(({ agrees }) => agrees)) < PARTNER_SHARE) return false;
+        // Who goes with a third one here is in his place: the partner is the displaced one.
+        return !placed.some((third, thirdIndex) => {
+          if (thirdIndex === partIndex || thirdIndex === partner || third.part.unpitched) return false;
+          if (isLine && !lines[thirdIndex]) return false;
+          const agreeing = run.map(({ bar }) => fitPartner(byBar[bar] ?? [], thirdIndex, moments, 0) ?? 0);
+          return mean(agreeing) >= PARTNER_SHARE;
+        });
+      };
+      const isPartner = together.filter(({ agrees }) => agrees >= PARTNER_SHARE).length >= FEWEST_BARS_TOGETHER;
+      if (!isPartner) return [];
+      return search((inBar, shift) => fitPartner(inBar, partner, moments, shift), FEWEST_BARS_OF_PARTNER, goesAlong);
     });
+    const found = [...inHarmony, ...besidePartner];
     // One passage may fit several places: the one that gains most is told, of equals the first.
     const best = [...found].sort((a, b) => b.gain - a.gain);
     return best

@@ -76,6 +76,14 @@ function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): rea
     );
     const single = countedOnce(sorted.music);
     const notes = playedNotes(draft.tracks, single.tracks, instrument, tempo, placeOf, grid.endQuarters);
+    const copyOf = (place: number): Pick<TrackRecord, 'copy'> => {
+      const original = single.doubled.find(({ copy }) => copy === place)?.original;
+      const own = sorted.music[place] ?? [];
+      if (original === undefined || own.length === 0) return {};
+      const startQuarters = Math.min(...own.map((note) => note.startQuarters));
+      const endQuarters = Math.max(...own.map((note) => note.endQuarters));
+      return { copy: { of: original, notes: own.length, startQuarters, endQuarters } };
+    };
     const tracks = draft.tracks.map(({ source }, trackIndex): TrackRecord => {
       const track = draft.tracks[trackIndex];
       return {
@@ -85,6 +93,7 @@ function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): rea
         name: source.name,
         ...(source.raw.program === undefined ? {} : { program: source.raw.program }),
         articulation: source.reading.articulation,
+        ...copyOf(trackIndex),
         curves: track === undefined ? [] : curvesOf(source.raw.controllers, placeOf(track)),
       };
     });

@@ -7,7 +7,7 @@
  * 3. no place in the line: it sounds under or just before other notes, and without it no hole would be left.
  *
  * A key that lies where no player of a melody instrument can err (an octave and a fifth outside, or below the lowest A of a piano) needs less: it is
- * short and comes shortly before a note, off the pulse of the line, or lies among keys that are switches elsewhere.
+ * short and comes shortly before a note, off the pulse of the line, or alone, or lies among keys that are switches elsewhere.
  *
  * Nothing is set aside for unknown instruments, for percussion without pitch, or where nothing but such notes would be left over.
  * The method and its thresholds are ours.
@@ -160,6 +160,9 @@ const REASONS: Readonly<Record<Exclude<Role, 'line' | 'unclear'>, string>> = {
 };
 
 const AGAIN = 'the same key is a switch elsewhere in the part';
+const ALONE = 'nothing about it lies as far off, and the line goes on without it';
+/** Quarter notes about a note in which another far one would make a line of them. */
+const LONE_QUARTERS = 4;
 const AMONG = 'the keys about it are switches elsewhere in the part';
 /** Semitones about a switch in which its neighbours lie: switches stand side by side. */
 const ZONE = 12;
@@ -225,6 +228,24 @@ export function setSwitchesAside(
     }
     let about = 0;
     for (const [midi, count] of clearCount) if (Math.abs(midi - note.midi) <= ZONE) about += count;
+    const isLone =
+      instrument.sustaining &&
+      !chordsAreMusic &&
+      length <= TAP &&
+      distanceOutside(note.midi, limits) >= VERY_FAR &&
+      !tracks.some((notes) =>
+        notes.some(
+          (other) =>
+            other !== note &&
+            isFar(other) &&
+            !reasons.has(other) &&
+            Math.abs(other.startQuarters - note.startQuarters) < LONE_QUARTERS,
+        ),
+      );
+    if (isLone) {
+      reasons.set(note, reasonText(note, limits, instrument, ALONE));
+      continue;
+    }
     const isAmong = about >= 2 && about >= 2 * inLine && length <= SHORT;
     if (instrument.sustaining && isAmong && isImpossible(note.midi, distanceOutside(note.midi, limits)))
       reasons.set(note, reasonText(note, limits, instrument, AMONG));

@@ -156,6 +156,15 @@ export interface Part {
 /** What shapes the loudness of a part's notes; `constant` where nothing in the file does. */
 export type DynamicsSource = 'velocity' | 'cc1' | 'cc2' | 'cc11';
 
+/** A track whose notes another track of the part has too: they are counted once. */
+export interface TrackCopy {
+  /** Place of the other track among those of the part. */
+  readonly of: number;
+  readonly notes: number;
+  readonly startQuarters: number;
+  readonly endQuarters: number;
+}
+
 export interface TrackRecord {
   readonly file: string;
   readonly track: number;
@@ -166,6 +175,8 @@ export interface TrackRecord {
   readonly articulation: string;
   /** Controller curves of this track, by controller number (1, 2, 7, 11). */
   readonly curves: readonly ControllerCurve[];
+  /** Where it is a copy of another track of the part. */
+  readonly copy?: TrackCopy;
 }
 
 export interface ControllerCurve {

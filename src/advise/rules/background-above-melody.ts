@@ -28,7 +28,6 @@ const ACCOMPANYING: readonly string[] = ['keyboard', 'plucked', 'percussion'];
 
 /** Passages parted by no more than this many bars are one finding. */
 const BRIDGED_BARS = 1;
-const OCTAVE = 12;
 /** Middle C: under it a tune is one of tenors. */
 const TENOR_MIDI = 60;
 /** A beat at the close of a phrase weighs as much as so many inside it. */
@@ -94,16 +93,14 @@ function behindDb(partId: string, bar: number, { readings, stage, flatVelocity }
 
 /** Whether the ear may take this note for the tune: by its colour, its strength and who leads. */
 function competes(crossing: Crossing, context: RuleContext): boolean {
-  const { judged, melody, bar, atClose, farBehind, note } = crossing;
+  const { judged, melody, bar } = crossing;
   const lead = context.partById.get(melody.partId)?.part;
   if (lead === undefined || !isLed(context, bar)) return false;
   // A tune as low as a tenor's has its accompaniment above it by nature; only its own kind can hide it there.
   if (melody.midi < TENOR_MIDI && lead.instrument !== judged.part.instrument) return false;
   const isOneFamily = lead.family === judged.part.family;
-  // Words carry a singer under the accompaniment; a held note just over the last of a phrase is another matter.
-  if (lead.family === 'voice' && !isOneFamily) {
-    return atClose && !farBehind && !context.idiom.amplified && note.midi - melody.midi <= OCTAVE;
-  }
+  // Words carry a singer under the accompaniment.
+  if (lead.family === 'voice' && !isOneFamily) return false;
   const sounding = Object.keys(
     context.readings.balance[bar - (context.stage.timeline.bars[0]?.number ?? 1)]?.partsDb ?? {},
   );
@@ -125,6 +122,11 @@ function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext)
     const quarters = Math.min(endOf(front), note.endQuarters) - fromQuarters;
     const bar = bars[barIndexAt(bars, fromQuarters)];
     if (bar === undefined || quarters <= 1e-6) continue;
+    // The last note of a lead-in, held over into the tune that it brings.
+    const before = melody[index - 1];
+    const comesIn = before === undefined || endOf(before) <= note.startQuarters + 1e-6;
+    if (comesIn && note.startQuarters < front.startQuarters - 1e-6 && quarters <= pulseQuarters(bar.meter) + 1e-6)
+      continue;
     const beatQuarters = pulseQuarters(bar.meter);
     total += quarters / beatQuarters;
     const atClose = closes(melody, index, beatQuarters) && quarters >= limit * beatQuarters - 1e-6;
@@ -176,7 +178,6 @@ function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] 
   const ids = new Set(run.items.map(({ judged }) => judged.part.id));
   const parts = context.parts.filter(({ part }) => ids.has(part.id)).map(({ part }) => part);
   const lead = context.partById.get(telling.melody.partId);
-  const sung = lead?.part.family === 'voice' && telling.judged.part.family !== 'voice';
   const melodyNote = lead?.notes.find(
     (note) => note.midi === telling.melody.midi && Math.abs(note.startQuarters - telling.melody.startQuarters) < 1e-6,
   );
@@ -188,7 +189,7 @@ function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] 
   const bars = barListText(run.items.map(({ bar }) => bar).sort((a, b) => a - b));
   return [
     {
-      level: closing.some(({ farBehind }) => !farBehind) && !sung ? 'look' : 'note',
+      level: closing.some(({ farBehind }) => !farBehind) ? 'look' : 'note',
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
@@ -225,7 +226,7 @@ export const backgroundAboveMelody = defineRule(
     name: 'background-above-melody',
     title: 'The background above the melody',
     looksAt:
-      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another colour in a full orchestra, an accompaniment over a singer inside a phrase, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
+      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another colour in a full orchestra, an accompaniment over a singer, the end of a lead-in, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant: ${COMMON_PRACTICE}`,

@@ -13,7 +13,7 @@ import { aboutDb, elsewhereText, namesText, spansText } from '../words.ts';
 
 const STANDARD_DB = -2;
 /** A bar on its own must lie this much further under the limit. */
-const LONE_BAR_DB = 5;
+const LONE_BAR_DB = 12;
 /** A passage is over where the margin is this much better than the limit. */
 const RECOVERED_DB = 2;
 /**
@@ -106,7 +106,11 @@ function usualMargin(bar: number, context: RuleContext): number {
  * Whether the arranger can be asked about it. Where all are marked alike players listen and balance themselves, as a tutti does; only a thin
  * foreground is lost then, and only published levels say so. A part that nobody shaped has no mark at all.
  */
-function isWritten({ bar, marginDb, partsDb }: BarBalance, { frontIds, backIds }: Sides, context: RuleContext): boolean {
+function isWritten(
+  { bar, marginDb, partsDb }: BarBalance,
+  { frontIds, backIds }: Sides,
+  context: RuleContext,
+): boolean {
   const { marks, stage, partById } = context;
   const marked = marks[bar - (stage.timeline.bars[0]?.number ?? 1)];
   const [top] = backIds;
@@ -187,7 +191,7 @@ export const backgroundAsLoud = defineRule(
       standard: STANDARD_DB,
       unit: 'dB',
       meaning:
-        'least margin over the background together. Eight parts that each play one dynamic grade (about 7 dB) under the foreground come to as much: 7 dB less 10 log10 8; a bar on its own counts 5 dB further down',
+        'least margin over the background together. Eight parts that each play one dynamic grade (about 7 dB) under the foreground come to as much: 7 dB less 10 log10 8; a bar on its own counts 12 dB further down',
     },
     source: 'accompaniment one or two dynamic grades under the solo: S. Adler; K. Kennan & D. Grantham (from memory)',
     level: 'look',

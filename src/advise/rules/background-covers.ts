@@ -1,5 +1,6 @@
 import type { BeatSound, Clearance } from '../../analyse/level/clearance.ts';
 import { beatSoundsOf, clearanceOf } from '../../analyse/level/clearance.ts';
+import { isUnshaped } from '../../analyse/level/shaping.ts';
 import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
@@ -14,8 +15,6 @@ import { elsewhereText, namesText, spansText } from '../words.ts';
 const BRIDGING_SHARE = 0.1;
 /** With so many parts at once it is a tutti, and belongs to the balance of the whole. */
 const TUTTI_PARTS = 10;
-/** A bar on its own must lie half-way from the limit to wholly covered. */
-const LONE_BAR = 0.5;
 
 function percent(share: number): string {
   return `${Math.round(share * 100)} %`;
@@ -64,6 +63,8 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   if (part === undefined || coverer === undefined || coverer.shareWithout >= limit) return [];
   // An organ that goes with its choir carries it.
   if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
+  // Where nobody shaped a part its level is that of the program that wrote it.
+  if (isUnshaped(part)) return [];
   const assumed = isLevelAssumed(frontIds, context);
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
   const front = namesText(frontIds.flatMap((id) => partById.get(id)?.part ?? []));
@@ -90,7 +91,7 @@ export const backgroundCovers = defineRule(
     limit: {
       standard: 0.5,
       unit: 'of the energy',
-      meaning: 'largest covered share of a bar; a bar on its own counts from half-way to 1',
+      meaning: 'largest covered share of a bar; a bar on its own does not count',
     },
     source:
       'auditory filters: B. Glasberg & B. Moore, Hearing Research 47 (1990); partials as R. Parncutt & H. Strasburger take them (1994), both from memory; the limit is ours',
@@ -119,8 +120,8 @@ export const backgroundCovers = defineRule(
       const from = covered[0]?.bar;
       const to = covered.at(-1)?.bar;
       if (first < 0 || from === undefined || to === undefined) return [];
-      const lone = covered.length === 1 && Math.max(...covered.map(shareOf)) < limit + (1 - limit) * LONE_BAR;
-      return lone ? [] : [{ from, to, items: covered }];
+      // A bar on its own is a last chord, or the first of another's phrase.
+      return covered.length === 1 ? [] : [{ from, to, items: covered }];
     });
     if (runs.length === 0) return [];
     const sounds = beatSoundsOf(parts, beats, front, stage.timeline);

@@ -2,6 +2,7 @@ import type { BreathSpan } from '../../analyse/playability/breath.ts';
 import { breathSpansOf } from '../../analyse/playability/breath.ts';
 import type { Part } from '../../model/arrangement.ts';
 import { instrumentById, sourcesOf } from '../../model/catalogue.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import { isPluralName } from '../../model/part-grammar.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
@@ -11,6 +12,9 @@ import { namesText, placeText, rounded, verb } from '../words.ts';
 
 /** So far beyond that it is more than a remark. */
 const LOOK_FACTOR = 1.5;
+
+/** So many players of a part are known one by one. */
+const MOST_DESKS = 4;
 
 interface Held {
   readonly judged: JudgedPart;
@@ -24,12 +28,22 @@ function isOnePlayer({ players, family, name }: Part, { idiom }: RuleContext): b
   return players === 1 && !isPluralName(name) && !(family === 'voice' && idiom.kind === 'choir');
 }
 
+/** Players who all have a note of their own throughout the stretch cannot take turns. */
+function areAllBusy({ part, notes }: JudgedPart, { first, last }: BreathSpan): boolean {
+  if (part.players < 2 || part.players > MOST_DESKS || part.family === 'voice') return false;
+  const within = notes.filter(
+    (note) => note.startQuarters >= first.startQuarters && note.startQuarters <= last.startQuarters,
+  );
+  const byOnset = groupedBy(within, ({ startQuarters }) => startQuarters.toFixed(3));
+  return [...byOnset.values()].every((together) => new Set(together.map(({ midi }) => midi)).size >= part.players);
+}
+
 export const breath = defineRule(
   {
     name: 'breath',
     title: 'No place to breathe',
     looksAt:
-      'The longest stretch of a wind, brass or vocal part without a rest of 0.3 s or a note of a second whose end can be given up (half a second where it is repeated), against what a breath lasts on that instrument at the dynamic of the stretch. Parts with two or more players, or a name in the plural, and choirs can take turns and are left out.',
+      'The longest stretch of a wind, brass or vocal part without a rest of 0.3 s or a note of a second whose end can be given up (half a second where it is repeated), against what a breath lasts on that instrument at the dynamic of the stretch. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
     why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
     limit: {
       standard: 1.15,
@@ -48,8 +62,9 @@ export const breath = defineRule(
     } = context;
     const bySpan = new Map<string, Held[]>();
     for (const judged of parts) {
-      if (!isOnePlayer(judged.part, context)) continue;
+      const isOne = isOnePlayer(judged.part, context);
       for (const span of breathSpansOf(judged, judged.model)) {
+        if (!isOne && !areAllBusy(judged, span)) continue;
         if (span.seconds <= limit * span.breathSeconds) continue;
         const from = barAndBeat(timeline.bars, span.first.startQuarters).bar;
         const to = barAndBeat(timeline.bars, span.last.endQuarters - 1e-4).bar;

@@ -5,6 +5,7 @@ import { barAndBeat, pulseQuarters } from '../../model/timeline.ts';
 import type { EnsembleKind } from '../../model/ensemble.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { gatheredRuns } from '../bar-runs.ts';
+import { pedalTones } from '../pedal-point.ts';
 import { foundNotes } from '../found-notes.ts';
 import type { RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
@@ -83,6 +84,8 @@ function clashesOf(context: RuleContext): readonly Clash[] {
           other,
         };
         if (inFront || isExplained(clash, endQuarters, context)) continue;
+        const pedals = pedalTones(context, startQuarters);
+        if (pedals.has(one.note.midi % 12) || pedals.has(other.note.midi % 12)) continue;
         // A whole tone is an added second or ninth wherever harmony is free.
         if (!idiom.strictHarmony && other.note.midi - one.note.midi === 2) continue;
         found.push(clash);
@@ -97,7 +100,7 @@ export const clashingSecond = defineRule(
     name: 'clashing-second',
     title: 'A held second that no chord explains',
     looksAt:
-      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step. Jazz is left out, and where harmony is free whole tones and clusters are.',
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. Jazz is left out, and where harmony is free whole tones and clusters are.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,

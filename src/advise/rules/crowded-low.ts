@@ -44,16 +44,24 @@ function worstPair({ sounding }: Slice, tolerance: number): Pair | undefined {
   return worst;
 }
 
-/** A drone under everything is colour; its place is settled at the desk. */
+/** A drone under everything is colour; its place is settled at the desk. A patch that plays chords is an instrument like another. */
 const DRONES: readonly string[] = ['synth-bass', 'synthesizer', 'sound-effect'];
+/** Basses that walk: their notes of a beat pass by. Common practice of jazz and songs, no source. */
+const WALKING: readonly string[] = ['double-bass', 'bass-guitar', 'synth-bass'];
 
-/** Drums have few pitches to choose from and are heard as strokes: they are left out. */
-function withoutDrums(slice: Slice, { parts }: RuleContext): Slice {
+/** Drums have few pitches to choose from and are heard as strokes; drones and walking basses: they are left out. */
+function withoutDrums(slice: Slice, { parts, idiom, stage }: RuleContext): Slice {
+  const meter = stage.timeline.bars[slice.barIndex]?.meter;
+  const beatQuarters = meter === undefined ? 1 : pulseQuarters(meter);
+  const inPart = (index: number): number => slice.sounding.filter(({ partIndex }) => partIndex === index).length;
   return {
     ...slice,
-    sounding: slice.sounding.filter(({ partIndex }) => {
+    sounding: slice.sounding.filter(({ partIndex, note }) => {
       const part = parts[partIndex]?.part;
-      return part !== undefined && part.family !== 'percussion' && !part.unpitched && !DRONES.includes(part.instrument);
+      if (part === undefined || part.family === 'percussion' || part.unpitched) return false;
+      if (DRONES.includes(part.instrument)) return part.instrument === 'synthesizer' && inPart(partIndex) > 1;
+      const walks = !idiom.strictHarmony && WALKING.includes(part.instrument);
+      return !walks || note.endQuarters - note.startQuarters > beatQuarters + 1e-6;
     }),
   };
 }

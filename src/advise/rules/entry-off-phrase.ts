@@ -9,6 +9,9 @@ import { namesText, rounded } from '../words.ts';
 /** More entries off the phrase than this are how the piece is made: imitation, dialogue. */
 const MOST_ENTRIES = 2;
 
+/** So many bars at the end are the close. */
+const CLOSING_BARS = 2;
+
 /**
  * Entries that are heard as events: background parts that come in at once. Percussion marks accents and cadences, wherever
  * they fall; who comes from nothing or under a sounding note is not meant to be noticed.
@@ -16,10 +19,12 @@ const MOST_ENTRIES = 2;
 function heardEntries(context: RuleContext): readonly EntryEvent[] {
   const { readings, partById, front, stage, limit } = context;
   const first = stage.timeline.bars[0]?.number ?? 1;
+  const last = stage.timeline.bars.at(-1)?.number ?? first;
   return (readings.pacing?.entries ?? []).filter((entry) => {
     const part = partById.get(entry.partId)?.part;
     if (part === undefined || part.family === 'percussion' || entry.kind !== 'at-once') return false;
-    if (!isLed(context, entry.bar)) return false;
+    // Whoever is there joins the last chords.
+    if (!isLed(context, entry.bar) || entry.bar > last - CLOSING_BARS) return false;
     return entry.restBars >= limit && !(front[entry.bar - first]?.has(entry.partId) ?? false);
   });
 }

@@ -5,6 +5,7 @@ import type { ChordSpan } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { pitchClassOf } from '../../model/pitch.ts';
 import { gatheredRuns } from '../bar-runs.ts';
+import { pedalTones } from '../pedal-point.ts';
 import { chordBeats, lastBarOf } from '../chord-beats.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
@@ -27,7 +28,8 @@ interface Lack {
   readonly beats: number;
 }
 
-function lacksOf({ readings, chords, stage, limit }: RuleContext): readonly Lack[] {
+function lacksOf(context: RuleContext): readonly Lack[] {
+  const { readings, chords, stage, limit } = context;
   return readings.coverage.flatMap((coverage) => {
     const chord = chords[coverage.chord];
     // With a seventh and no third the reading itself is in doubt.
@@ -45,6 +47,9 @@ function lacksOf({ readings, chords, stage, limit }: RuleContext): readonly Lack
     const tones = lacking.flatMap(({ tone, pitchClass }) =>
       tone === 'third' && isOpen && pitchClass !== pitchClassOf(chord.bass) ? [tone] : [],
     );
+    // Over a pedal point the tone that is kept may be none of the chord's.
+    if (tones.length > 0 && root !== undefined && pedalTones(context, chord.start / DIVISIONS_PER_QUARTER).has(root))
+      return [];
     return tones.length === 0 || beats < limit - 1e-6 ? [] : { chord, tones, beats };
   });
 }

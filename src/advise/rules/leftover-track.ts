@@ -1,11 +1,22 @@
 import type { LeftoverTrack } from '../../analyse/leftover-tracks.ts';
 import { leftoverTracksOf } from '../../analyse/leftover-tracks.ts';
+import type { Part } from '../../model/arrangement.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 
 function reasonText({ sameTiming }: LeftoverTrack): string {
   return sameTiming ? ', with the same timing to the millisecond' : '';
+}
+
+/** Copies that were joined with what they copy, as one player has the notes once. */
+function joinedCopies(part: Part): readonly LeftoverTrack[] {
+  return part.tracks.flatMap(({ name, copy }): LeftoverTrack[] => {
+    if (copy === undefined) return [];
+    const otherName = part.tracks[copy.of]?.name ?? part.name;
+    const { startQuarters, endQuarters, notes: count } = copy;
+    return [{ part, name, other: part, otherName, count, sameTiming: false, startQuarters, endQuarters }];
+  });
 }
 
 export const leftoverTrack = defineRule(
@@ -20,7 +31,7 @@ export const leftoverTrack = defineRule(
     level: 'look',
   },
   ({ parts, limit, stage: { timeline } }) =>
-    leftoverTracksOf(parts, limit / 100).map((found) => {
+    [...leftoverTracksOf(parts, limit / 100), ...parts.flatMap(({ part }) => joinedCopies(part))].map((found) => {
       const from = barAndBeat(timeline.bars, found.startQuarters).bar;
       const to = barAndBeat(timeline.bars, found.endQuarters - 1e-4).bar;
       return {

@@ -21,11 +21,18 @@ const SURE_OF_LIPS = 6;
 /** Stops of 16, 8, 4 and 2 feet and the pedal board make any key of these sound in any octave. */
 const ANY_OCTAVE: readonly string[] = ['organ', 'harmonium', 'accordion', 'synthesizer', 'synth-bass', 'sound-effect'];
 
+/** So far outside it may be a key switch, or a whole octave that is written otherwise; and from such a share of the part's notes on the instrument is in doubt. */
+const ANOTHER_OCTAVE = 12;
+const DOUBTFUL_SHARE = 0.2;
+
 /** Whether a note is beyond doubt one that the instrument has not: it is the one that was named, and the border is hard or far away. */
 function isSure({ part }: JudgedPart, midi: number, limits: RangeLimits): boolean {
   if (part.range !== undefined) return true;
   if (part.recognisedBy !== 'settings' && part.recognisedBy !== 'name') return false;
   if (part.instrument === 'string-ensemble' || part.family === 'unknown') return false;
+  if (beyond(midi, limits) >= ANOTHER_OCTAVE) return false;
+  const outside = part.notes.filter((note) => beyond(note.midi, limits) > 0).length;
+  if (outside > DOUBTFUL_SHARE * part.notes.length) return false;
   const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
   if (isLow && HARD_FLOOR.includes(part.family)) return true;
   const margin = part.family === 'brass' || part.family === 'voice' ? SURE_OF_LIPS : SURE_SEMITONES;
@@ -116,7 +123,7 @@ export const outsideRange = defineRule(
     name: 'outside-range',
     title: 'Notes the instrument does not have',
     looksAt:
-      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away; keyboards with stops are left out.',
+      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away, but by less than an octave and in few of its notes; keyboards with stops are left out.',
     why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'fix',

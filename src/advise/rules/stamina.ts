@@ -11,6 +11,8 @@ import { namesText, placeText, rounded, verb } from '../words.ts';
 const BRASS_FACTOR = 1.5;
 /** Time to breathe deeply, swallow or let the lips go. From memory. */
 const REST_SECONDS = 0.6;
+/** From so much of the limit on a singer is asked where he breathes: two long breaths without a rest. From memory. */
+const SUNG_SHARE = 0.4;
 
 interface Stretch {
   readonly first: PlacedNote;
@@ -43,7 +45,8 @@ export const stamina = defineRule(
     limit: {
       standard: 60,
       unit: 'seconds',
-      meaning: 'how long a singer goes on without a rest, a brass player half as long again',
+      meaning:
+        'how long a singer goes on without a rest, a brass player half as long again; from two fifths of it on a singer is asked about breath',
     },
     source: COMMON_PRACTICE,
     level: 'look',
@@ -54,10 +57,11 @@ export const stamina = defineRule(
       stretchesOf(judged).flatMap(({ first, last, endSecond }) => {
         const { part } = judged;
         const seconds = endSecond - first.played.startSecond;
-        if (seconds <= limit * (part.family === 'brass' ? BRASS_FACTOR : 1)) return [];
+        const isLong = seconds > limit * (part.family === 'brass' ? BRASS_FACTOR : 1);
+        if (!isLong && (part.family === 'brass' || seconds <= limit * SUNG_SHARE)) return [];
         const from = barAndBeat(timeline.bars, first.startQuarters).bar;
         const to = barAndBeat(timeline.bars, last.endQuarters - 1e-4).bar;
-        return [{ part, seconds, from, to, startQuarters: first.startQuarters }];
+        return [{ part, seconds, isLong, from, to, startQuarters: first.startQuarters }];
       }),
     );
     // Who goes on together is told together.
@@ -65,10 +69,10 @@ export const stamina = defineRule(
       const [first] = together;
       if (first === undefined) return [];
       const named = together.map(({ part }) => part);
-      const { part, from, to, startQuarters, seconds } = first;
+      const { part, isLong, from, to, startQuarters, seconds } = first;
       const goesOn = part.family === 'voice' ? verb(named, 'sings', 'sing') : verb(named, 'plays', 'play');
       return {
-        level: 'look' as const,
+        level: isLong ? ('look' as const) : ('note' as const),
         from,
         to,
         partIds: named.map(({ id }) => id),

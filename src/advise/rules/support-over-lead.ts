@@ -9,6 +9,9 @@ import { aboutDb, elsewhereText, spansText, verb } from '../words.ts';
 /** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
 const LONE_BAR_FACTOR = 2;
 
+/** A second marimba or keyboard has another task, not a lower rank. */
+const WITHOUT_RANK: readonly string[] = ['percussion', 'keyboard', 'plucked', 'electronic'];
+
 interface Pair {
   readonly lead: JudgedPart;
   readonly support: JudgedPart;
@@ -16,7 +19,9 @@ interface Pair {
 
 /** First part of each kind with each later one. A part without a number stands as the first where no other does. */
 function pairsOf(parts: readonly JudgedPart[]): readonly Pair[] {
-  const named = parts.filter(({ part }) => !part.unpitched && part.instrument !== 'unknown');
+  const named = parts.filter(
+    ({ part }) => !part.unpitched && part.instrument !== 'unknown' && !WITHOUT_RANK.includes(part.family),
+  );
   const byKind = groupedBy(named, ({ part }) => part.instrument);
   return [...byKind.values()].flatMap((kind) => {
     const plain = kind.filter(({ part }) => part.number === undefined);

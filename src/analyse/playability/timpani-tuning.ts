@@ -6,7 +6,7 @@ import type { TimpaniReading } from '../../model/readings.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 import type { Drum } from './timpani-drums.ts';
-import { drumsWith, setFor } from './timpani-drums.ts';
+import { drumsWith, setFor, TIMPANI_SET } from './timpani-drums.ts';
 
 /** Pedal, gauge and ear want about two seconds for a new pitch: common practice, no source. */
 export const RETUNE_SECONDS = 2;
@@ -95,10 +95,24 @@ export function strokesOf(notes: readonly PlacedNote[], usual = RETUNE_SECONDS):
   return strokes.reverse();
 }
 
-/** Changes with less time than so many seconds. */
+/** Passages between rests in which all four drums can be tuned anew, one after the other. */
+function passagesOf(notes: readonly PlacedNote[], usual: number): readonly (readonly PlacedNote[])[] {
+  const passages: PlacedNote[][] = [];
+  let endSecond = Number.NEGATIVE_INFINITY;
+  for (const note of notes) {
+    const open = passages.at(-1);
+    if (open === undefined || note.played.startSecond - endSecond >= usual * TIMPANI_SET.length) passages.push([note]);
+    else open.push(note);
+    endSecond = Math.max(endSecond, note.played.endSecond);
+  }
+  return passages;
+}
+
+/** Changes with less time than so many seconds. What no passage needs of itself is not laid at its door for the sake of another. */
 export function tuningPlacesOf({ part, notes }: PlacedPart, usual = RETUNE_SECONDS): readonly AwkwardPlace[] {
   if (part.instrument !== 'timpani') return [];
-  return strokesOf(notes, usual).flatMap(({ note, change }) =>
+  const strokes = passagesOf(notes, usual).flatMap((passage) => strokesOf(passage, usual));
+  return strokes.flatMap(({ note, change }) =>
     change === undefined || change.seconds >= usual - 1e-6 ? [] : [{ notes: [note], amount: change.seconds, usual }],
   );
 }

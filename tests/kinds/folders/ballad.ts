@@ -168,7 +168,7 @@ export const ballad: KindFolder = {
         id: 'voice-without-breath',
         bars: [25, 32],
         parts: ['Lead Vox'],
-        rules: ['breath', 'never-rests'],
+        rules: ['breath', 'never-rests', 'stamina'],
         say: 'Eight slow bars without a rest, 26 seconds: where does she breathe?',
         weigh: true,
       },

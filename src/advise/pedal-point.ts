@@ -1,0 +1,46 @@
+/** A tone held or struck again under changing harmony: no chord explains it, and none has to. */
+import type { RuleContext } from './rule.ts';
+
+/** Bars about a place in which a part has nothing but the tone. */
+const BARS_ABOUT = 1;
+
+/** Pitch classes that the lowest part has and keeps, or that two parts keep, or one in octaves, about a place in quarters. */
+export function pedalTones(
+  { parts, slices, stage: { timeline } }: Pick<RuleContext, 'parts' | 'slices' | 'stage'>,
+  quarters: number,
+): ReadonlySet<number> {
+  const { bars } = timeline;
+  const index = bars.findIndex((bar) => quarters < bar.startQuarters + bar.lengthQuarters - 1e-6);
+  const from = bars[Math.max(0, index - BARS_ABOUT)]?.startQuarters ?? 0;
+  const next = bars[Math.min(bars.length - 1, index + BARS_ABOUT)];
+  const to = (next?.startQuarters ?? 0) + (next?.lengthQuarters ?? 0);
+  const slice = slices.find(
+    ({ startQuarters, endQuarters }) => startQuarters <= quarters + 1e-6 && quarters < endQuarters,
+  );
+  if (index < 0 || slice === undefined) return new Set();
+  const keepers = new Map<number, number>();
+  const kept = new Set<number>();
+  for (const { partIndex } of slice.sounding) {
+    if (kept.has(partIndex)) continue;
+    const about = (parts[partIndex]?.notes ?? []).filter((note) => note.startQuarters < to && note.endQuarters > from);
+    const tones = new Set(about.map(({ midi }) => midi % 12));
+    const [tone] = tones;
+    const spanned =
+      Math.max(...about.map(({ endQuarters }) => endQuarters)) -
+      Math.min(...about.map(({ startQuarters }) => startQuarters));
+    // More than two bars of nothing else.
+    if (tones.size !== 1 || tone === undefined || spanned < (2 * (to - from)) / 3 - 1e-6) continue;
+    kept.add(partIndex);
+    const octaves = new Set(about.map(({ midi }) => midi)).size;
+    keepers.set(tone, (keepers.get(tone) ?? 0) + octaves);
+  }
+  const lowest = slice.sounding[0];
+  return new Set(
+    [...keepers]
+      .filter(
+        ([tone, count]) =>
+          count > 1 || (lowest !== undefined && lowest.note.midi % 12 === tone && kept.has(lowest.partIndex)),
+      )
+      .map(([tone]) => tone),
+  );
+}
