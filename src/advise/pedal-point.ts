@@ -1,4 +1,6 @@
 /** A tone held or struck again under changing harmony: no chord explains it, and none has to. */
+import { pitchClassOf } from '../model/pitch.ts';
+import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { RuleContext } from './rule.ts';
 
 /** Bars about a place in which a part has nothing but the tone. */
@@ -6,7 +8,7 @@ const BARS_ABOUT = 1;
 
 /** Pitch classes that the lowest part has and keeps, or that two parts keep, or one in octaves, about a place in quarters. */
 export function pedalTones(
-  { parts, slices, stage: { timeline } }: Pick<RuleContext, 'parts' | 'slices' | 'stage'>,
+  { parts, slices, chords, stage: { timeline } }: Pick<RuleContext, 'parts' | 'slices' | 'chords' | 'stage'>,
   quarters: number,
 ): ReadonlySet<number> {
   const { bars } = timeline;
@@ -18,6 +20,14 @@ export function pedalTones(
     ({ startQuarters, endQuarters }) => startQuarters <= quarters + 1e-6 && quarters < endQuarters,
   );
   if (index < 0 || slice === undefined) return new Set();
+  // Where the harmony stays, what stays with it is a chord.
+  const roots = new Set(
+    chords.flatMap(({ start, length, root }) => {
+      const [begin, end] = [start / DIVISIONS_PER_QUARTER, (start + length) / DIVISIONS_PER_QUARTER];
+      return begin < to && end > from ? [pitchClassOf(root)] : [];
+    }),
+  );
+  if (roots.size < 2) return new Set();
   const keepers = new Map<number, number>();
   const kept = new Set<number>();
   for (const { partIndex } of slice.sounding) {

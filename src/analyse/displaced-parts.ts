@@ -110,6 +110,7 @@ function fitPartner(
   partner: number,
   moments: readonly Moment[],
   shift: number,
+  voices: 'all' | 'outer' = 'all',
 ): number | undefined {
   let held = 0;
   let agreeing = 0;
@@ -117,8 +118,10 @@ function fitPartner(
     const from = startQuarters + shift + SAME_ONSET_QUARTERS / 2;
     const moment = moments[firstAfter(moments, from)];
     if (moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS) continue;
-    const classes = moment.classes.filter(([part]) => part === partner);
-    if (classes.length === 0) continue;
+    const own = moment.classes.filter(([part]) => part === partner);
+    if (own.length === 0) continue;
+    // Lowest first.
+    const classes = voices === 'all' ? own : own.filter((_, index) => index === 0 || index === own.length - 1);
     held += endQuarters - startQuarters;
     if (classes.some(([, pitchClass]) => pitchClass === midi % 12)) agreeing += endQuarters - startQuarters;
   }
@@ -234,8 +237,7 @@ export function displacedPassages(
         // Who goes with a third one here is in his place: the partner is the displaced one.
         return !placed.some((third, thirdIndex) => {
           if (thirdIndex === partIndex || thirdIndex === partner || third.part.unpitched) return false;
-          if (isLine && !lines[thirdIndex]) return false;
-          const agreeing = run.map(({ bar }) => fitPartner(byBar[bar] ?? [], thirdIndex, moments, 0) ?? 0);
+          const agreeing = run.map(({ bar }) => fitPartner(byBar[bar] ?? [], thirdIndex, moments, 0, 'outer') ?? 0);
           return mean(agreeing) >= PARTNER_SHARE;
         });
       };

@@ -170,6 +170,9 @@ function withStrings(counts: Counts): Ensemble | undefined {
     if (others >= 4 && (massed || grand > 0)) return is('orchestra', grand >= 2 || all >= 10);
     if (massed && grand > 0) return is('orchestra', grand >= 2);
     if (massed && others >= 4) return is('orchestra', false);
+    // Five strings with their bass and a wind or two; with more winds it may be an octet, with an organ a continuo.
+    const alone = counts.family('keyboard') + counts.family('voice') === 0;
+    if (massed && strings >= 5 && others <= 2 && alone) return is('orchestra', false);
   }
   return undefined;
 }

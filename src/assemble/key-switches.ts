@@ -228,7 +228,9 @@ export function setSwitchesAside(
     }
     let about = 0;
     for (const [midi, count] of clearCount) if (Math.abs(midi - note.midi) <= ZONE) about += count;
+    // Tracks of one articulation each come from a player that is switched; elsewhere it may be a slip.
     const isLone =
+      (tracks.length > 1 || clearCount.size > 0) &&
       instrument.sustaining &&
       !chordsAreMusic &&
       length <= TAP &&

@@ -68,8 +68,15 @@ describe('stamina (common practice, no source; the longest of 14 open songs goes
     expect(told('stamina', singer(figure('C5 D5', 2, 3, 22)))).toEqual([['look', 3, 22]]);
   });
 
-  it('half of it, a rest, and the other half is not', () => {
-    expect(told('stamina', singer(`${figure('C5 D5', 2, 3, 11)} ${figure('C5 D5', 2, 13, 22)}`))).toEqual([]);
+  it('half of it, a rest, and the other half is not, but where breath is caught is asked', () => {
+    const halves = (lengthQuarters: number): Part =>
+      singer(`${figure('C5 D5', lengthQuarters, 3, 11)} ${figure('C5 D5', lengthQuarters, 13, 22)}`);
+    expect(told('stamina', halves(2)).map(([level]) => level)).toEqual(['note', 'note']);
+  });
+
+  it('a quarter of a second after every fourth bar is a place to breathe', () => {
+    const phrase = (bar: number): string => `C5:${String(4 * (bar - 1))}:8 D5:${String(4 * (bar - 1) + 8)}:7.5`;
+    expect(told('stamina', singer([3, 7, 11].map(phrase).join(' ')))).toEqual([]);
   });
 });
 

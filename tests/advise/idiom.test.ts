@@ -88,7 +88,9 @@ describe('equal voices', () => {
         name: 'Violin I',
       }),
       ...['E5', 'C5', 'A4'].map((pitch, index) =>
-        partOf('violin', figure(pitch, 1, 1, 16, velocity), timeline, { name: `Part ${index + 2}` }),
+        partOf('violin', `${figure(pitch, 1, 1, 8, velocity)} ${figure(pitch, 1, 9, 16, velocity - 2)}`, timeline, {
+          name: `Part ${index + 2}`,
+        }),
       ),
     ];
     expect(barsOf(judged('chamber', ...quartet(78)), 'background-as-loud')).toEqual([]);

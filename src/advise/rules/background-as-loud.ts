@@ -1,5 +1,5 @@
 import { GRADE } from '../../analyse/level/marked-dynamics.ts';
-import { isUnshaped } from '../../analyse/level/shaping.ts';
+import { isLeftAsWritten } from '../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../analyse/level/margin-clearance.ts';
 import { median } from '../../model/dynamics.ts';
 import type { BarBalance, FindingLevel } from '../../model/readings.ts';
@@ -41,8 +41,10 @@ const MOST_NAMED_OF_MASS = 5;
 
 /** Who is marked half a grade over the foreground was written to be louder; who is not, is louder by nature. */
 const MARKED_OVER = GRADE / 2;
-/** By nature so much louder than one or two players in a texture of no more parts than these, nobody is told by his mark to be. Our conventions. */
-const BY_NATURE_DB = -10;
+/** Two grades over, no wrong assumption about the instruments saves the foreground. */
+const MARKED_FAR = 2 * GRADE;
+/** By nature a section or another family may be louder. So much louder than one or two players in a texture of no more parts than these, nobody is told by his mark to be. Our conventions. */
+const BY_NATURE_DB = -6;
 const THIN_PLAYERS = 2;
 const FULL_PARTS = 8;
 
@@ -102,6 +104,17 @@ function usualMargin(bar: number, context: RuleContext): number {
   return median(own.flatMap(({ marginDb }) => marginDb ?? [])) ?? context.limit;
 }
 
+/** By how much of the scale 0..1 the loudest of the background is marked over the foreground in a bar. */
+function markedOver(
+  bar: number,
+  { frontIds, backIds }: Pick<Sides, 'frontIds' | 'backIds'>,
+  context: RuleContext,
+): number {
+  const marked = context.marks[bar - (context.stage.timeline.bars[0]?.number ?? 1)];
+  const front = Math.max(...frontIds.flatMap((id) => marked?.get(id) ?? []));
+  return Math.max(...backIds.flatMap((id) => marked?.get(id) ?? [])) - front;
+}
+
 /**
  * Whether the arranger can be asked about it. Where all are marked alike players listen and balance themselves, as a tutti does; only a thin
  * foreground is lost then, and only published levels say so. A part that nobody shaped has no mark at all.
@@ -111,17 +124,16 @@ function isWritten(
   { frontIds, backIds }: Sides,
   context: RuleContext,
 ): boolean {
-  const { marks, stage, partById } = context;
-  const marked = marks[bar - (stage.timeline.bars[0]?.number ?? 1)];
+  const { stage, partById } = context;
   const [top] = backIds;
   const loudest = top === undefined ? undefined : partById.get(top)?.part;
   if (top === undefined || loudest === undefined) return false;
-  if (loudest.family !== 'keyboard' && isUnshaped(loudest)) return false;
-  const front = Math.max(...frontIds.flatMap((id) => marked?.get(id) ?? []));
-  const over = Math.max(...backIds.flatMap((id) => marked?.get(id) ?? [])) - front;
-  if (over >= MARKED_OVER) return true;
+  const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
+  if (loudest.family !== 'keyboard' && isLeftAsWritten(loudest, fronts, stage.parts)) return false;
+  if (markedOver(bar, { frontIds, backIds }, context) >= MARKED_OVER) return true;
   const players = frontIds.reduce((sum, id) => sum + (partById.get(id)?.part.players ?? 1), 0);
-  const isThin = players <= THIN_PLAYERS && Object.keys(partsDb).length <= FULL_PARTS;
+  const isOther = loudest.players > players || fronts.every(({ family }) => family !== loudest.family);
+  const isThin = isOther && players <= THIN_PLAYERS && Object.keys(partsDb).length <= FULL_PARTS;
   return isThin && (marginDb ?? 0) <= BY_NATURE_DB && !isDoubtful([...frontIds, top], context);
 }
 
@@ -130,10 +142,12 @@ function isOver(bar: BarBalance, context: RuleContext): boolean {
   const { marginDb } = bar;
   if (marginDb === undefined || marginDb >= context.limit) return false;
   const sides = sidesOf([bar], context);
-  if (!isWritten(bar, sides, context)) return false;
+  // Who asks for more distance asks it of everybody.
+  if (context.limit <= STANDARD_DB && !isWritten(bar, sides, context)) return false;
   const below = usualMargin(bar.bar, context) - marginDb;
   // A doubtful level counts only where it stands out, so that a passage is not lost among bars that the assumption makes too loud.
-  if (isDoubtful([...sides.frontIds, ...sides.backIds.slice(0, 1)], context)) {
+  const isWrittenFar = markedOver(bar.bar, sides, context) >= MARKED_FAR;
+  if (!isWrittenFar && isDoubtful([...sides.frontIds, ...sides.backIds.slice(0, 1)], context)) {
     if (below < STANDING_OUT_DB && marginDb > BEYOND_ERROR_DB) return false;
   }
   // Who asks for more distance than usual has the single part judged by it too.
@@ -159,7 +173,8 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const margin = marginOf(bars);
   if (margin === undefined) return [];
   const { frontIds, backIds } = sidesOf(bars, context);
-  const level = levelOf(margin, from, [...frontIds, ...backIds.slice(0, 1)], context);
+  const isWrittenFar = bars.every(({ bar }) => markedOver(bar, { frontIds, backIds }, context) >= MARKED_FAR);
+  const level = isWrittenFar ? 'look' : levelOf(margin, from, [...frontIds, ...backIds.slice(0, 1)], context);
   if (level === undefined || backIds.length === 0) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;

@@ -1,6 +1,6 @@
 import type { BeatSound, Clearance } from '../../analyse/level/clearance.ts';
 import { beatSoundsOf, clearanceOf } from '../../analyse/level/clearance.ts';
-import { isUnshaped } from '../../analyse/level/shaping.ts';
+import { isLeftAsWritten } from '../../analyse/level/shaping.ts';
 import { pitchLabel, plainSpelling } from '../../model/pitch.ts';
 import type { BarBalance } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
@@ -15,6 +15,9 @@ import { elsewhereText, namesText, spansText } from '../words.ts';
 const BRIDGING_SHARE = 0.1;
 /** With so many parts at once it is a tutti, and belongs to the balance of the whole. */
 const TUTTI_PARTS = 10;
+
+/** A bar on its own, as a last chord, must lie so far from the limit to wholly covered. */
+const LONE_BAR = 0.8;
 
 function percent(share: number): string {
   return `${Math.round(share * 100)} %`;
@@ -61,13 +64,17 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   const part = coverer === undefined ? undefined : parts[coverer.partIndex]?.part;
   // Where nobody alone is to blame it is a tutti, and belongs to the balance of the whole.
   if (part === undefined || coverer === undefined || coverer.shareWithout >= limit) return [];
+  // Who shares the tune in the bar before or after goes on with it here.
+  const [before, after] = [context.front[from - first - 1], context.front[to - first + 1]];
+  if (before?.has(part.id) === true || after?.has(part.id) === true) return [];
   // An organ that goes with its choir carries it.
   if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
   // Where nobody shaped a part its level is that of the program that wrote it.
-  if (isUnshaped(part)) return [];
+  const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
+  if (isLeftAsWritten(part, fronts, stage.parts)) return [];
   const assumed = isLevelAssumed(frontIds, context);
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
-  const front = namesText(frontIds.flatMap((id) => partById.get(id)?.part ?? []));
+  const front = namesText(fronts);
   return [
     {
       level: 'note',
@@ -91,7 +98,7 @@ export const backgroundCovers = defineRule(
     limit: {
       standard: 0.5,
       unit: 'of the energy',
-      meaning: 'largest covered share of a bar; a bar on its own does not count',
+      meaning: 'largest covered share of a bar; a bar on its own counts where nearly all is covered',
     },
     source:
       'auditory filters: B. Glasberg & B. Moore, Hearing Research 47 (1990); partials as R. Parncutt & H. Strasburger take them (1994), both from memory; the limit is ours',
@@ -120,8 +127,8 @@ export const backgroundCovers = defineRule(
       const from = covered[0]?.bar;
       const to = covered.at(-1)?.bar;
       if (first < 0 || from === undefined || to === undefined) return [];
-      // A bar on its own is a last chord, or the first of another's phrase.
-      return covered.length === 1 ? [] : [{ from, to, items: covered }];
+      const lone = covered.length === 1 && Math.max(...covered.map(shareOf)) < limit + (1 - limit) * LONE_BAR;
+      return lone ? [] : [{ from, to, items: covered }];
     });
     if (runs.length === 0) return [];
     const sounds = beatSoundsOf(parts, beats, front, stage.timeline);

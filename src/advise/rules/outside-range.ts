@@ -24,6 +24,7 @@ const ANY_OCTAVE: readonly string[] = ['organ', 'harmonium', 'accordion', 'synth
 /** So far outside it may be a key switch, or a whole octave that is written otherwise; and from such a share of the part's notes on the instrument is in doubt. */
 const ANOTHER_OCTAVE = 12;
 const DOUBTFUL_SHARE = 0.2;
+const DOUBTFUL_NOTES = 8;
 
 /** Whether a note is beyond doubt one that the instrument has not: it is the one that was named, and the border is hard or far away. */
 function isSure({ part }: JudgedPart, midi: number, limits: RangeLimits): boolean {
@@ -32,7 +33,7 @@ function isSure({ part }: JudgedPart, midi: number, limits: RangeLimits): boolea
   if (part.instrument === 'string-ensemble' || part.family === 'unknown') return false;
   if (beyond(midi, limits) >= ANOTHER_OCTAVE) return false;
   const outside = part.notes.filter((note) => beyond(note.midi, limits) > 0).length;
-  if (outside > DOUBTFUL_SHARE * part.notes.length) return false;
+  if (outside >= DOUBTFUL_NOTES && outside > DOUBTFUL_SHARE * part.notes.length) return false;
   const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
   if (isLow && HARD_FLOOR.includes(part.family)) return true;
   const margin = part.family === 'brass' || part.family === 'voice' ? SURE_OF_LIPS : SURE_SEMITONES;

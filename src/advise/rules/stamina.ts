@@ -13,6 +13,8 @@ const BRASS_FACTOR = 1.5;
 const REST_SECONDS = 0.6;
 /** From so much of the limit on a singer is asked where he breathes: two long breaths without a rest. From memory. */
 const SUNG_SHARE = 0.4;
+/** Shorter than this no breath is caught. */
+const CATCH_SECONDS = 0.25;
 
 interface Stretch {
   readonly first: PlacedNote;
@@ -20,15 +22,15 @@ interface Stretch {
   endSecond: number;
 }
 
-/** Stretches of one singer or brass player without a rest. */
-function stretchesOf({ part, notes }: JudgedPart): readonly Stretch[] {
+/** Stretches of one singer or brass player without a rest of so many seconds. */
+function stretchesOf({ part, notes }: JudgedPart, restSeconds: number): readonly Stretch[] {
   if (part.players > 1 || instrumentById(part.instrument)?.breathSeconds === undefined) return [];
   if (part.family !== 'voice' && part.family !== 'brass') return [];
   const stretches: Stretch[] = [];
   for (const note of notes) {
     const open = stretches.at(-1);
     const { startSecond, endSecond } = note.played;
-    if (open !== undefined && startSecond - open.endSecond < REST_SECONDS) {
+    if (open !== undefined && startSecond - open.endSecond < restSeconds) {
       open.last = note;
       open.endSecond = Math.max(open.endSecond, endSecond);
     } else stretches.push({ first: note, last: note, endSecond });
@@ -40,7 +42,8 @@ export const stamina = defineRule(
   {
     name: 'stamina',
     title: 'Singing or blowing on and on',
-    looksAt: 'The longest stretches of one singer or one brass player without a rest of 0.6 s.',
+    looksAt:
+      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in.',
     why: 'A catch breath between two notes keeps a phrase going, not a page: voice and lips want real rests.',
     limit: {
       standard: 60,
@@ -53,17 +56,32 @@ export const stamina = defineRule(
     yieldsTo: ['breath', 'brass-endurance', 'never-rests'],
   },
   ({ parts, limit, stage: { timeline } }) => {
-    const long = parts.flatMap((judged) =>
-      stretchesOf(judged).flatMap(({ first, last, endSecond }) => {
-        const { part } = judged;
-        const seconds = endSecond - first.played.startSecond;
-        const isLong = seconds > limit * (part.family === 'brass' ? BRASS_FACTOR : 1);
-        if (!isLong && (part.family === 'brass' || seconds <= limit * SUNG_SHARE)) return [];
-        const from = barAndBeat(timeline.bars, first.startQuarters).bar;
-        const to = barAndBeat(timeline.bars, last.endQuarters - 1e-4).bar;
-        return [{ part, seconds, isLong, from, to, startQuarters: first.startQuarters }];
-      }),
-    );
+    const long = parts.flatMap((judged) => {
+      const { part } = judged;
+      const secondsOf = ({ first, endSecond }: Stretch): number => endSecond - first.played.startSecond;
+      const most = limit * (part.family === 'brass' ? BRASS_FACTOR : 1);
+      const tiring = stretchesOf(judged, REST_SECONDS).filter((stretch) => secondsOf(stretch) > most);
+      const breathless =
+        part.family === 'brass'
+          ? []
+          : stretchesOf(judged, CATCH_SECONDS).filter(
+              (stretch) =>
+                secondsOf(stretch) > limit * SUNG_SHARE &&
+                !tiring.some(
+                  ({ first, last }) =>
+                    first.startQuarters <= stretch.first.startQuarters &&
+                    stretch.last.startQuarters <= last.startQuarters,
+                ),
+            );
+      return [...tiring, ...breathless].map((stretch) => ({
+        part,
+        seconds: secondsOf(stretch),
+        isLong: tiring.includes(stretch),
+        from: barAndBeat(timeline.bars, stretch.first.startQuarters).bar,
+        to: barAndBeat(timeline.bars, stretch.last.endQuarters - 1e-4).bar,
+        startQuarters: stretch.first.startQuarters,
+      }));
+    });
     // Who goes on together is told together.
     return [...groupedBy(long, ({ part, from, to }) => `${part.family} ${from}/${to}`).values()].flatMap((together) => {
       const [first] = together;

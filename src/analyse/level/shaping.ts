@@ -37,6 +37,16 @@ export function isUnshaped(part: Part): boolean {
   return !moves(part) && commonVelocity([part]) !== undefined;
 }
 
+/**
+ * True where several parts have one and the same velocity beside others that somebody shaped (`beside`): their level is that of the program
+ * that wrote them, nobody's will.
+ */
+export function isLeftAsWritten(part: Part, beside: readonly Part[], all: readonly Part[]): boolean {
+  if (!isUnshaped(part) || beside.length === 0 || beside.some(isUnshaped)) return false;
+  const velocity = commonVelocity([part]);
+  return all.some((other) => other !== part && isUnshaped(other) && commonVelocity([other]) === velocity);
+}
+
 /** Gain of the volume that a part's tracks stand at, dB; 0 where they state none. */
 function volumeDb({ tracks }: Part): number {
   const setting = tracks.flatMap(
