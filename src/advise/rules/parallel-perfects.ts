@@ -76,7 +76,8 @@ export const parallelPerfects = defineRule(
     const arePair = context.idiom.kind === 'chamber' ? areOneOfChoirs : areOneChoir;
     const heard = parallelsOf(parts, readings.doublings, stage.timeline, arePair).filter((parallel) => {
       const families = parallel.parts.map((index) => parts[index]?.part.family ?? 'unknown');
-      return parallel.kind !== 'octaves' || families.every((family) => OCTAVES_COUNT.includes(family));
+      // An accompaniment touches the tune of a singer at the octave all the time.
+      return parallel.kind !== 'octaves' || (OCTAVES_COUNT.includes(families[0] ?? '') && families[0] === families[1]);
     });
     const barOf = ({ barIndex }: Parallel): number => stage.timeline.bars[barIndex]?.number ?? 0;
     const isThin = ({ barIndex }: Parallel): boolean =>
