@@ -14,6 +14,5 @@ export async function printKinds(): Promise<void> {
   const half = (wanted: KindFolder['half']): KindCount[] =>
     counts.filter(({ judged }) => judged.folder.half === wanted);
   console.log(halfReport('folders of many kinds, tuning half', half('tuning')));
-  console.log(halfReport('folders of many kinds, kept aside for the last look', half('last-look')));
   console.log(halfReport('folders of many kinds, kept aside and written apart', half('kept-aside')));
 }

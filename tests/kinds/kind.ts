@@ -77,8 +77,8 @@ export interface KindFolder {
   readonly id: string;
   /** What the folder is, in one sentence. */
   readonly trade: string;
-  /** Constants may be set on the tuning half; the last look is only looked at last; what is kept aside was written apart by another hand. */
-  readonly half: 'tuning' | 'last-look' | 'kept-aside';
+  /** Constants may be set on the tuning half; what is kept aside was written apart by another hand and is only looked at last. */
+  readonly half: 'tuning' | 'kept-aside';
   /** Content by path inside the folder; `seed` draws the timing and the hands anew. */
   readonly files: (seed: number) => ReadonlyMap<string, Uint8Array | string>;
   readonly truth: KindTruth;

@@ -102,5 +102,5 @@ export function truthOf(
 }
 
 export function folder(id: string, trade: string, files: KindFolder['files'], truth: KindTruth): KindFolder {
-  return { id, trade, half: 'last-look', files, truth };
+  return { id, trade, half: 'tuning', files, truth };
 }

@@ -1,4 +1,4 @@
-/** Folders kept aside: looked at last, and no constant is set on them. */
+/** Folders that were kept aside for one last look; since that look they are tuning folders like the others. */
 import type { KindFolder } from '../kind.ts';
 import { bigBand } from './big-band.ts';
 import { cantataAria } from './cantata-aria.ts';
