@@ -1,7 +1,11 @@
 /** Parts whose notes fit what the others play a bar or a beat away, and not what they play now: music pasted to a wrong place. */
 import type { Part } from '../model/arrangement.ts';
+import type { Doubling } from '../model/readings.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { pulseQuarters } from '../model/timeline.ts';
+import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
+import type { Moment } from './moments.ts';
+import { firstAfter } from './moments.ts';
 import type { PlacedPart } from './placed-notes.ts';
 import type { Slice } from './slices.ts';
 
@@ -13,13 +17,8 @@ const BETTER_BY = 0.3;
 const FEWEST_BARS = 4;
 /** Three bars beside a line that the part doubles everywhere else are no chance. */
 const FEWEST_BARS_OF_PARTNER = 3;
-/** So much of its other bars a part goes with its partner, and at least so many bars they have in common. */
+/** So much of its other bars a part goes with its partner. */
 const PARTNER_SHARE = 0.8;
-const FEWEST_BARS_TOGETHER = 8;
-/** Notes an onset of a part that is a line. */
-const MOST_AT_ONCE = 1.2;
-/** A tone that the partner has already left or not yet reached counts within so many quarters. */
-const SAME_ONSET_QUARTERS = 0.13;
 /** Pitch classes of the others that make a harmony. */
 const FEWEST_CLASSES = 3;
 
@@ -33,13 +32,8 @@ export interface DisplacedPassage {
   readonly displacement: Displacement;
   readonly fitsHere: number;
   readonly fitsThere: number;
-}
-
-/** Pitch classes that sound from a place on, by part. */
-interface Moment {
-  readonly startQuarters: number;
-  readonly endQuarters: number;
-  readonly classes: readonly (readonly [partIndex: number, pitchClass: number, leads: boolean])[];
+  /** The part whose line it goes along with everywhere else, where that tells it. */
+  readonly besideId?: string;
 }
 
 /** Pitch classes of the other parts between two places, with or without who leads. */
@@ -59,18 +53,6 @@ function othersAt(
     }
   }
   return classes;
-}
-
-/** First moment that ends after a place. */
-function firstAfter(moments: readonly Moment[], quarters: number): number {
-  let low = 0;
-  let high = moments.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((moments[middle]?.endQuarters ?? 0) > quarters + 1e-6) high = middle;
-    else low = middle + 1;
-  }
-  return low;
 }
 
 /** A second or a seventh from something that sounds: a tone that nobody else has may complete a chord, one beside another grinds. */
@@ -102,36 +84,6 @@ function fit(
     if (others.has(midi % 12) || (shift === 0 && !grinds(midi % 12, besides))) agreeing += length;
   }
   return held === 0 ? undefined : agreeing / held;
-}
-
-/** Share of the notes' time, in one bar, at whose onset the partner, moved by so many quarters, has the same pitch class; undefined where it is silent. */
-function fitPartner(
-  notes: PlacedPart['notes'],
-  partner: number,
-  moments: readonly Moment[],
-  shift: number,
-  voices: 'all' | 'outer' = 'all',
-): number | undefined {
-  let held = 0;
-  let agreeing = 0;
-  for (const { startQuarters, endQuarters, midi } of notes) {
-    const from = startQuarters + shift + SAME_ONSET_QUARTERS / 2;
-    const moment = moments[firstAfter(moments, from)];
-    if (moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS) continue;
-    const own = moment.classes.filter(([part]) => part === partner);
-    if (own.length === 0) continue;
-    // Lowest first.
-    const classes = voices === 'all' ? own : own.filter((_, index) => index === 0 || index === own.length - 1);
-    held += endQuarters - startQuarters;
-    if (classes.some(([, pitchClass]) => pitchClass === midi % 12)) agreeing += endQuarters - startQuarters;
-  }
-  return held === 0 ? undefined : agreeing / held;
-}
-
-/** True where hardly any two notes begin together: chords go along with every line that they hold. */
-function isOneLine(notes: PlacedPart['notes']): boolean {
-  const onsets = new Set(notes.map(({ startQuarters }) => startQuarters));
-  return notes.length <= MOST_AT_ONCE * onsets.size;
 }
 
 interface Candidate {
@@ -173,6 +125,7 @@ export function displacedPassages(
   front: readonly ReadonlySet<string>[],
   { bars }: Timeline,
   mostHere: number,
+  doublings: readonly Doubling[],
 ): readonly DisplacedPassage[] {
   const moments = slices.map(({ barIndex, startQuarters, endQuarters, sounding }): Moment => ({
     startQuarters,
@@ -183,7 +136,8 @@ export function displacedPassages(
     ),
   }));
   const lines = placed.map(({ notes }) => isOneLine(notes));
-  return placed.flatMap(({ part, notes }, partIndex): DisplacedPassage[] => {
+  const partnersOf = partnersByPart(doublings);
+  const passages = placed.flatMap(({ part, notes }, partIndex): DisplacedPassage[] => {
     if (part.unpitched) return [];
     const byBar = bars.map((bar) =>
       notes.filter(
@@ -225,7 +179,7 @@ export function displacedPassages(
     );
     // Beside a line that it doubles everywhere else.
     const besidePartner = placed.flatMap((other, partner): Candidate[] => {
-      if (partner === partIndex || other.part.unpitched || (isLine && !lines[partner])) return [];
+      if (partnersOf.get(part.id)?.has(other.part.id) !== true || (isLine && !lines[partner])) return [];
       const together = byBar.flatMap((inBar, bar) => {
         const agrees = inBar.length === 0 ? undefined : fitPartner(inBar, partner, moments, 0);
         return agrees === undefined ? [] : [{ bar, agrees }];
@@ -241,9 +195,11 @@ export function displacedPassages(
           return mean(agreeing) >= PARTNER_SHARE;
         });
       };
-      const isPartner = together.filter(({ agrees }) => agrees >= PARTNER_SHARE).length >= FEWEST_BARS_TOGETHER;
-      if (!isPartner) return [];
-      return search((inBar, shift) => fitPartner(inBar, partner, moments, shift), FEWEST_BARS_OF_PARTNER, goesAlong);
+      return search(
+        (inBar, shift) => fitPartner(inBar, partner, moments, shift),
+        FEWEST_BARS_OF_PARTNER,
+        goesAlong,
+      ).map(({ passage, gain }) => ({ passage: { ...passage, besideId: other.part.id }, gain }));
     });
     const found = [...inHarmony, ...besidePartner];
     // One passage may fit several places: the one that gains most is told, of equals the first.
@@ -255,4 +211,17 @@ export function displacedPassages(
       )
       .map(({ passage }) => passage);
   });
+  // Of two that go apart one is told: who comes late.
+  return passages.filter(
+    (passage) =>
+      !passages.some(
+        (other) =>
+          other.besideId === passage.part.id &&
+          passage.besideId === other.part.id &&
+          other.from <= passage.to &&
+          other.to >= passage.from &&
+          other.displacement.endsWith('late') &&
+          passage.displacement.endsWith('early'),
+      ),
+  );
 }

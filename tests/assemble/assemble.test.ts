@@ -597,6 +597,18 @@ describe('how many play', () => {
     expect(players('3 Trumpets, Horns a4, Trombones, Flutes, Violins I, Violas')).toEqual([3, 4, 3, 2, 8, 4]);
   });
 
+  it('a bass, a fiddle, a whistle and a violoncelle are one, though they end as plurals do', () => {
+    expect(players('Drums, Piano, Tenor Sax, Upright Bass')).toEqual([1, 1, 1, 1]);
+    expect(players('Piano, Violon, Violoncelle')).toEqual([1, 1, 1]);
+    expect(players('Fiddle, Tin Whistle, Accordion, Guitar')).toEqual([1, 1, 1, 1]);
+  });
+
+  it('without low brass trumpets and horns come in pairs, as in the eighteenth century', () => {
+    const classical = 'Oboi, Fagotti, Corni, Trombe, Timpani, Violini I, Violini II, Viole, Celli';
+    expect(players(classical)).toEqual([2, 2, 2, 2, 1, 8, 6, 4, 3]);
+    expect(players(`${classical}, Tromboni`)).toEqual([2, 2, 4, 3, 1, 8, 6, 4, 3, 3]);
+  });
+
   it('a German plural with its key, or without a letter of its own, is as many as it says', () => {
     expect(players('2 Klarinetten in B, 2 Fagotte, 2 Hörner in Es, Violino I, Viole')).toEqual([2, 2, 2, 8, 4]);
   });

@@ -69,6 +69,16 @@ describe('key switches are set aside', () => {
   });
 });
 
+describe('a key tapped inside the line', () => {
+  const RUN = 'G4:0:0.25 A4:0.25:0.25 B1:0.5:0.2 C5:0.75:0.25 D5:1:1';
+
+  it('is a switch in a part of several articulation tracks; in a track alone it may be a slip', () => {
+    const violin = instrumentById('violin');
+    expect(setSwitchesAside([notes(RUN), notes('G4:8:2')], violin).switches.map(({ note }) => note.midi)).toEqual([35]);
+    expect(setSwitchesAside([notes(RUN)], violin).switches).toEqual([]);
+  });
+});
+
 describe('real notes out of range are kept', () => {
   it.each([
     ['a few semitones below the open G string, inside a line', 'violin', 'A3:0:1 G3:1:1 F3:2:1 E3:3:1 G3:4:2'],

@@ -8,14 +8,14 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A part beside its harmony',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars beside a line that the part doubles everywhere else.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
     level: 'look',
   },
-  ({ parts, slices, front, limit, stage: { timeline } }) =>
-    displacedPassages(parts, slices, front, timeline, limit / 100).map((passage) => {
+  ({ parts, slices, front, limit, readings, stage: { timeline } }) =>
+    displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).map((passage) => {
       const { part } = passage;
       const from = timeline.bars[passage.from]?.number ?? 0;
       const to = timeline.bars[passage.to]?.number ?? 0;

@@ -1,0 +1,108 @@
+/** What is blamed is what is wrong: cases in which a rule once blamed what belongs to the music. */
+import { describe, expect, it } from 'vitest';
+import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf } from './stage-findings.ts';
+
+const timeline = timelineOf(16);
+
+describe('louder by nature or louder as marked', () => {
+  const tune = (velocity: number) =>
+    ['violin', 'flute'].map((instrument) =>
+      partOf(instrument, figure('C5 D5 E5 G5', 1, 1, 16, velocity), timeline, { players: 8, name: `${instrument} I` }),
+    );
+  const trumpets = partOf('trumpet-bflat', figure('C4 E4', 2, 1, 16, 90), timeline, { players: 3 });
+  const heard = (velocity: number) => {
+    const parts = [...tune(velocity), trumpets];
+    const [first, second] = parts;
+    const shared = [{ partId: second?.id ?? '', from: 1, to: 16, octaves: 0 }];
+    const foreground = [{ ...leadSpan(first?.id ?? '', 1, 16), shared }];
+    return barsOf(findingsOf(stageOf(parts, timeline, { foreground })), 'background-as-loud');
+  };
+
+  it('in a tutti of one marking nobody is to blame; who is marked two grades over the tune is', () => {
+    expect(heard(90)).toEqual([]);
+    expect(heard(40)).toEqual([['look', 1, 16]]);
+  });
+});
+
+describe('a part beside the line that it doubles', () => {
+  const bass = 'C3 E3 G3 E3 F3 A3 C4 A3 G3 B3 D4 B3 C3 G3 E3 C3';
+  const cello = partOf('cello', figure(bass, 1, 1, 16), timeline);
+  const violin = partOf('violin', figure('C5 D5', 2, 1, 16), timeline, { role: 'foreground' });
+  /** Octaves below the cello; from bar 9 on to bar 12 they come so many quarters late. */
+  const basses = (late: number) => {
+    const notes = bass.replaceAll('4', '5').replaceAll('3', '2').replaceAll('5', '3').split(' ');
+    const at = (quarters: number): string => notes[((quarters % 16) + 16) % 16] ?? 'C2';
+    const music = Array.from({ length: 64 }, (_, index) => {
+      const source = index >= 32 && index < 48 ? index - late : index;
+      return `${at(source)}:${String(index)}:1`;
+    });
+    return partOf('double-bass', music.join(' '), timeline);
+  };
+  const told = (late: number) => barsOf(findingsOf(stageOf([violin, cello, basses(late)], timeline)), 'displaced-part');
+
+  it('a beat late for four bars, the basses are told, and not the cellos', () => {
+    expect(told(1)).toEqual([['look', 9, 12]]);
+    expect(told(0)).toEqual([]);
+  });
+});
+
+describe('two players with a note each', () => {
+  const horns = (pitches: readonly string[]) =>
+    partOf('horn-f', pitches.map((pitch) => `${pitch}:0:60:90`).join(' '), timeline, { players: 2, name: 'Horns a2' });
+  const flute = partOf('flute', figure('C5 D5', 1, 1, 16), timeline, { role: 'foreground' });
+
+  it('have no place to breathe under one long octave; on one note they take turns', () => {
+    const told = (pitches: readonly string[]) =>
+      barsOf(findingsOf(stageOf([flute, horns(pitches)], timeline)), 'breath');
+    expect(told(['C4', 'C3'])).toHaveLength(1);
+    expect(told(['C4'])).toEqual([]);
+  });
+});
+
+describe('a walking bass', () => {
+  const trombone = partOf('trombone-bass', figure('F2', 4, 1, 4), timeline);
+  const bass = partOf('double-bass', figure('G2 E2 G2 A2', 1, 1, 4), timeline);
+  const sax = partOf('sax-alto', figure('C5 D5', 1, 1, 4), timeline, { role: 'foreground' });
+  const told = (kind: 'big-band' | 'chamber') =>
+    barsOf(findingsOf(stageOf([sax, trombone, bass], timeline, { ensemble: { kind, sure: true } })), 'crowded-low');
+
+  it('passes the trombone in a big band; in chamber music it is a second low line', () => {
+    expect(told('big-band')).toEqual([]);
+    expect(told('chamber')).toHaveLength(1);
+  });
+});
+
+describe('two mallet players', () => {
+  const pair = (instrument: string) => [
+    partOf('flute', figure('C6 D6', 1, 1, 16), timeline, { role: 'foreground' }),
+    partOf(instrument, figure('C4 E4', 1, 1, 16, 50), timeline, { number: 1, name: 'One' }),
+    partOf(instrument, figure('C4 E4', 1, 1, 16, 100), timeline, { number: 2, name: 'Two' }),
+  ];
+
+  it('have two tasks, where two horns have a first and a second', () => {
+    const told = (instrument: string) => barsOf(findingsOf(stageOf(pair(instrument), timeline)), 'support-over-lead');
+    expect(told('marimba')).toEqual([]);
+    expect(told('horn-f')).toHaveLength(1);
+  });
+});
+
+describe('a copy that was joined with its original', () => {
+  it('is told in its bars', () => {
+    const part = partOf('synthesizer', figure('C4 E4', 1, 1, 8), timeline);
+    const [track] = part.tracks;
+    const copy = { of: 0, notes: 16, startQuarters: 16, endQuarters: 32 };
+    const joined = track === undefined ? part : { ...part, tracks: [track, { ...track, name: 'Seq copy', copy }] };
+    expect(barsOf(findingsOf(stageOf([joined], timeline)), 'leftover-track')).toEqual([['look', 5, 8]]);
+    expect(barsOf(findingsOf(stageOf([part], timeline)), 'leftover-track')).toEqual([]);
+  });
+});
+
+describe('far outside the range', () => {
+  it('a whole octave beyond may be written otherwise, or a key switch: it is looked at, a tone beyond is mended', () => {
+    const violin = (pitch: string) => partOf('violin', `${figure('A4 B4', 1, 1, 8)} ${pitch}:32:1`, timeline);
+    const told = (pitch: string) => barsOf(findingsOf(stageOf([violin(pitch)], timeline)), 'outside-range');
+    expect(told('F3')).toEqual([['fix', 9, 9]]);
+    expect(told('C2')).toEqual([['look', 9, 9]]);
+  });
+});
