@@ -1,6 +1,6 @@
 /** Parallel fifths and octaves between two lines. */
 import type { Doubling } from '../model/readings.ts';
-import type { Bar, Timeline } from '../model/timeline.ts';
+import type { Timeline } from '../model/timeline.ts';
 import { barIndexAt } from '../model/timeline.ts';
 import type { PlacedNote, PlacedPart } from './placed-notes.ts';
 import { topLineOf } from './top-line.ts';
@@ -22,17 +22,6 @@ const DOUBLING_RUN = 3;
 
 const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
 
-/** Different pitches from the first to the last of these bars. */
-function pitchesIn(notes: readonly PlacedNote[], first: Bar | undefined, last: Bar | undefined): number {
-  const from = first?.startQuarters ?? 0;
-  const to = (last?.startQuarters ?? 0) + (last?.lengthQuarters ?? 0);
-  return new Set(
-    notes
-      .filter(({ startQuarters }) => startQuarters >= from - 1e-6 && startQuarters < to - 1e-6)
-      .map(({ midi }) => midi),
-  ).size;
-}
-
 /** For every bar and part, the parts before it in the score that it doubles there at the unison or octave. */
 function doubledByBar(
   doublings: readonly Doubling[],
@@ -45,7 +34,6 @@ function doubledByBar(
   for (const { interval, partIds, from, to } of doublings) {
     if (!FULL_DOUBLINGS.includes(interval)) continue;
     const [one = 0, other = 0] = partIds.map((id) => indexOf.get(id) ?? 0).sort((a, b) => a - b);
-    if (pitchesIn(placed[other]?.notes ?? [], bars[from - firstBar], bars[to - firstBar]) < DOUBLING_RUN) continue;
     for (let index = Math.max(0, from - firstBar); index <= to - firstBar; index++) {
       byBar[index]?.set(other, [...(byBar[index]?.get(other) ?? []), one]);
     }
@@ -85,7 +73,7 @@ function parallelsOfPair(
 ): readonly Parallel[] {
   const [one, other] = lines;
   const found: Parallel[] = [];
-  // Moves from one octave to the next, and the parallels that they hold; a note struck again is no move.
+  // Steps from one octave to the next, repeated notes among them, and the parallels that they hold.
   let octaveSteps = 0;
   let octaves: Parallel[] = [];
   const endRun = (): void => {
@@ -107,8 +95,8 @@ function parallelsOfPair(
     const kind = isShared ? keptInterval(from, to) : undefined;
     if (kind !== 'octaves') endRun();
     if (kind === undefined) continue;
-    if (!moveTogether(from, to)) continue;
     if (kind === 'octaves') octaveSteps++;
+    if (!moveTogether(from, to)) continue;
     const barIndex = barIndexAt(timeline.bars, upper.startQuarters);
     (kind === 'octaves' ? octaves : found).push({ barIndex, kind, parts, from, to });
   }

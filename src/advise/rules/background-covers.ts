@@ -66,7 +66,7 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   if (part === undefined || coverer === undefined || coverer.shareWithout >= limit) return [];
   // Who shares the tune in the bar before or after goes on with it here.
   const [before, after] = [context.front[from - first - 1], context.front[to - first + 1]];
-  if (before?.has(part.id) === true || after?.has(part.id) === true) return [];
+  if (from === to && (before?.has(part.id) === true || after?.has(part.id) === true)) return [];
   // An organ that goes with its choir carries it.
   if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
   // Where nobody shaped a part its level is that of the program that wrote it.

@@ -38,13 +38,14 @@ export function isUnshaped(part: Part): boolean {
 }
 
 /**
- * True where several parts have one and the same velocity beside others that somebody shaped (`beside`): their level is that of the program
+ * True where all parts but those that somebody shaped (`beside`) have one and the same velocity: their level is that of the program
  * that wrote them, nobody's will.
  */
 export function isLeftAsWritten(part: Part, beside: readonly Part[], all: readonly Part[]): boolean {
   if (!isUnshaped(part) || beside.length === 0 || beside.some(isUnshaped)) return false;
   const velocity = commonVelocity([part]);
-  return all.some((other) => other !== part && isUnshaped(other) && commonVelocity([other]) === velocity);
+  const behind = all.filter((other) => !beside.includes(other) && !other.unpitched && other.notes.length > 0);
+  return behind.length > 1 && behind.every((other) => !moves(other) && commonVelocity([other]) === velocity);
 }
 
 /** Gain of the volume that a part's tracks stand at, dB; 0 where they state none. */

@@ -11,7 +11,7 @@ import type { AwkwardPlace } from './gather-awkward.ts';
 /** `f` and more: four of the six marks. */
 const LOUD_DYNAMIC = 4 / 6;
 /** A pause this long lets the blood come back. Our convention. */
-const PAUSE_SECONDS = 2;
+const PAUSE_SECONDS = 4;
 /** Shorter efforts are everyday. Our convention. */
 export const LONG_EFFORT_SECONDS = 20;
 /** Short rests all along do for the lips what one long rest does: so much of the stretch must sound. Our convention. */
