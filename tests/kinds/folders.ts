@@ -1,4 +1,4 @@
-/** All folders of many kinds; a new one is one file and one line here. */
+/** The folders of many kinds on which constants may be set; a new one is one file and one line here. */
 import { ballad } from './folders/ballad.ts';
 import { brassBand } from './folders/brass-band.ts';
 import { choirOrgan } from './folders/choir-organ.ts';
@@ -8,8 +8,18 @@ import { liedQuartet } from './folders/lied-quartet.ts';
 import { sixtyTracks } from './folders/sixty-tracks.ts';
 import { swingCombo } from './folders/swing-combo.ts';
 import { windQuintet } from './folders/wind-quintet.ts';
+import { guitarAndStrings } from './folders/guitar-and-strings.ts';
+import { folkSet } from './folders/folk-set.ts';
+import { orchestralExport } from './folders/orchestral-export.ts';
+import { freePiano } from './folders/free-piano.ts';
+import { bigBand } from './folders/big-band.ts';
+import { percussionEnsemble } from './folders/percussion-ensemble.ts';
+import { pianoTrio } from './folders/piano-trio.ts';
+import { operaScene } from './folders/opera-scene.ts';
+import { synthScore } from './folders/synth-score.ts';
+import { cantataAria } from './folders/cantata-aria.ts';
+import { pitBand } from './folders/pit-band.ts';
 import type { KindFolder } from './kind.ts';
-import { LAST_LOOK } from './last-look/folders.ts';
 
 export const KINDS: readonly KindFolder[] = [
   ballad,
@@ -21,5 +31,15 @@ export const KINDS: readonly KindFolder[] = [
   sixtyTracks,
   swingCombo,
   windQuintet,
-  ...LAST_LOOK,
+  guitarAndStrings,
+  folkSet,
+  orchestralExport,
+  freePiano,
+  bigBand,
+  percussionEnsemble,
+  pianoTrio,
+  operaScene,
+  synthScore,
+  cantataAria,
+  pitBand,
 ];

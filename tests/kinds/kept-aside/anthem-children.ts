@@ -1,11 +1,10 @@
 /** A hymn for children's choir, organ with a pedal track and brass quintet; the organ by velocity, the rest by controller 11. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, figured, instead, music, octaves, tied, within } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { chords } from '../last-look/harmony.ts';
-import { innerVoices } from './inner.ts';
-import { keptAside } from './leftovers.ts';
+import { again, figured, instead, music, octaves, tied, within } from '../compose/compose.ts';
+import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { chords } from '../compose/harmony.ts';
+import { innerVoices } from '../compose/inner-voices.ts';
 
 const piece: Piece = {
   lastBar: 28,
@@ -77,17 +76,7 @@ const ORGAN = ['Org. Man.', 'Org. Ped.'];
 export const anthemChildren = keptAside(
   'anthem-children',
   "a hymn for children's choir, organ with pedal and brass quintet",
-  (seed) =>
-    new Map([
-      [
-        'Morning hymn.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed },
-        ),
-      ],
-    ]),
+  inOneFile('Morning hymn.mid', piece, members),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'D', mode: 'major' }],
     style: 'classical',

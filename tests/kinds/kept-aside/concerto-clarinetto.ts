@@ -1,11 +1,11 @@
 /** From a clarinet concerto in E flat with crooked horns and trumpets, named in Italian with a German "Es" and "B"; controller 11. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, figured, instead, music, octaves, tied, within } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { basses, chords } from '../last-look/harmony.ts';
-import { innerVoices } from './inner.ts';
-import { empty, keptAside } from './leftovers.ts';
+import { again, figured, instead, music, octaves, tied, within } from '../compose/compose.ts';
+import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords } from '../compose/harmony.ts';
+import { innerVoices } from '../compose/inner-voices.ts';
+import { empty } from '../compose/leftovers.ts';
 
 const piece: Piece = {
   lastBar: 32,
@@ -110,17 +110,7 @@ const STRINGS = ['Violini I', 'Violini II', 'Viole', 'Violoncelli', 'Contrabbass
 export const concertoClarinetto = keptAside(
   'concerto-clarinetto',
   'from a clarinet concerto with a classical orchestra, crooked horns and trumpets',
-  (seed) =>
-    new Map([
-      [
-        'Concerto I.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed },
-        ),
-      ],
-    ]),
+  inOneFile('Concerto I.mid', piece, members),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'Eb', mode: 'major' }],
     style: 'classical',

@@ -1,11 +1,11 @@
 /** An anthem for unaccompanied choir, altos and tenors divided, with a soprano solo; controller 1 drawn for every section. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { instead, music } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { chords } from '../last-look/harmony.ts';
-import { innerVoices } from './inner.ts';
-import { empty, keptAside } from './leftovers.ts';
+import { instead, music } from '../compose/compose.ts';
+import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { chords } from '../compose/harmony.ts';
+import { innerVoices } from '../compose/inner-voices.ts';
+import { empty } from '../compose/leftovers.ts';
 
 const piece: Piece = {
   lastBar: 24,
@@ -80,17 +80,7 @@ const CHOIR = ['S', 'A1', 'A2', 'T1', 'T2', 'B'];
 export const coroDivisi = keptAside(
   'coro-divisi',
   'an anthem for unaccompanied choir with divided altos and tenors and a soprano solo',
-  (seed) =>
-    new Map([
-      [
-        'Evening anthem.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed },
-        ),
-      ],
-    ]),
+  inOneFile('Evening anthem.mid', piece, members),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'F', mode: 'major' }],
     style: 'classical',

@@ -1,11 +1,11 @@
 /** A cue for a game from a template: a track an articulation, key switches, controllers 1 and 11, effects, and many tracks that stayed empty. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { allShort, figured, instead, music, octaves, strokes, tied, within } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { basses, chords } from '../last-look/harmony.ts';
-import { innerVoices } from './inner.ts';
-import { empty, keptAside } from './leftovers.ts';
+import { allShort, figured, instead, music, octaves, strokes, tied, within } from '../compose/compose.ts';
+import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords } from '../compose/harmony.ts';
+import { innerVoices } from '../compose/inner-voices.ts';
+import { empty } from '../compose/leftovers.ts';
 
 const piece: Piece = {
   lastBar: 24,
@@ -161,17 +161,7 @@ const STRINGS = members.map(({ plan }) => plan.name).filter((name) => /^(VN|VA|V
 export const gameTemplate = keptAside(
   'game-template',
   'a cue for a game from a template of forty tracks, a track an articulation, effects, key switches',
-  (seed) =>
-    new Map([
-      [
-        'm04_explore_combat_v7.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed, conductorName: 'TEMPO' },
-        ),
-      ],
-    ]),
+  inOneFile('m04_explore_combat_v7.mid', piece, members, { conductorName: 'TEMPO' }),
   truthOf(piece, members, spans, {
     keys: [
       { fromBar: 1, tonic: 'C', mode: 'minor' },

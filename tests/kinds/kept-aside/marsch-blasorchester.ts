@@ -1,11 +1,11 @@
 /** A march for wind band, named as German parts are, velocities alone; "B" is B flat and "Es" E flat. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, allShort, figured, instead, music, octaves, strokes, within } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { basses, chords } from '../last-look/harmony.ts';
-import { innerVoices } from './inner.ts';
-import { empty, keptAside } from './leftovers.ts';
+import { again, allShort, figured, instead, music, octaves, strokes, within } from '../compose/compose.ts';
+import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords } from '../compose/harmony.ts';
+import { innerVoices } from '../compose/inner-voices.ts';
+import { empty } from '../compose/leftovers.ts';
 
 const piece: Piece = {
   lastBar: 28,
@@ -114,17 +114,7 @@ const TUNE = ['Flöte C', 'Es-Klarinette', '1. Klarinette B', '1. Flügelhorn B'
 export const marschBlasorchester = keptAside(
   'marsch-blasorchester',
   'a march for wind band with German names, velocities alone',
-  (seed) =>
-    new Map([
-      [
-        'Marsch.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed },
-        ),
-      ],
-    ]),
+  inOneFile('Marsch.mid', piece, members),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'Eb', mode: 'major' }],
     style: 'classical',

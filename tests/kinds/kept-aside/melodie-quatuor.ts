@@ -1,11 +1,10 @@
 /** A French song for baritone and string quartet, a file a player, expression drawn by hand; "Alto" is the viola. */
 import { fileByPart, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { figured, instead, music, within } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { chords } from '../last-look/harmony.ts';
-import { innerVoices } from './inner.ts';
-import { keptAside } from './leftovers.ts';
+import { figured, instead, music, within } from '../compose/compose.ts';
+import { clean, flaw, inChannels, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { chords } from '../compose/harmony.ts';
+import { innerVoices } from '../compose/inner-voices.ts';
 
 const piece: Piece = {
   lastBar: 36,

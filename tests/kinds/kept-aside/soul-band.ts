@@ -1,10 +1,10 @@
 /** A soul tune for lead and three backing singers, three horns and rhythm section, named as in a studio; velocities only, a click left. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, allShort, figured, instead, music, strokes, within } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { basses, chords, rootless } from '../last-look/harmony.ts';
-import { click, empty, keptAside } from './leftovers.ts';
+import { again, allShort, figured, instead, music, strokes, within } from '../compose/compose.ts';
+import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords, rootless } from '../compose/harmony.ts';
+import { click, empty } from '../compose/leftovers.ts';
 
 const piece: Piece = {
   lastBar: 24,
@@ -114,17 +114,7 @@ const RHYTHM = ['Rhds', 'Gtr chk', 'Bass DI', 'Kit'];
 export const soulBand = keptAside(
   'soul-band',
   'a soul tune with backing singers, three horns and rhythm section, studio names, a click',
-  (seed) =>
-    new Map([
-      [
-        'hold the line v3.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed },
-        ),
-      ],
-    ]),
+  inOneFile('hold the line v3.mid', piece, members),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'A', mode: 'minor' }],
     style: 'song',

@@ -1,11 +1,11 @@
 /** A tango for salon band with accordion (a track a hand), violins, clarinet, guitar, piano and bass, named in Spanish; no controllers. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, figured, instead, moved, music, octaves, within } from '../last-look/compose.ts';
-import { clean, flaw, inChannels, lead, member, truthOf } from '../last-look/folder.ts';
-import { basses, chords } from '../last-look/harmony.ts';
-import { innerVoices } from './inner.ts';
-import { click, empty, keptAside } from './leftovers.ts';
+import { again, figured, instead, moved, music, octaves, within } from '../compose/compose.ts';
+import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords } from '../compose/harmony.ts';
+import { innerVoices } from '../compose/inner-voices.ts';
+import { click, empty } from '../compose/leftovers.ts';
 
 const piece: Piece = {
   lastBar: 32,
@@ -88,17 +88,7 @@ const BAND = ['Guitarra', 'Piano', 'Contrabajo (pizz.)', 'Acordeón m.i.'];
 export const tangoAcordeon = keptAside(
   'tango-acordeon',
   'a tango for a salon band with accordion, a track a hand, an old piano and a click left in it',
-  (seed) =>
-    new Map([
-      [
-        'Tango de la esquina.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed, offAsZero: true },
-        ),
-      ],
-    ]),
+  inOneFile('Tango de la esquina.mid', piece, members, { offAsZero: true }),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'D', mode: 'minor' }],
     style: 'song',

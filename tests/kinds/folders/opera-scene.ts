@@ -1,9 +1,9 @@
 /** A scene for soprano, tenor and a classical orchestra with crooked brass, named half in Italian and half in German; a 3/4 duet at the end. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { allShort, figured, instead, music, octaves, tied, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { chords, fourParts } from './harmony.ts';
+import { allShort, figured, instead, music, octaves, tied, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
+import { chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 32,
@@ -159,17 +159,7 @@ const strings = ['Violino I', 'Violino II', 'Viole', 'Violoncelli', 'Contrabbass
 export const operaScene = folder(
   'opera-scene',
   'a scene for soprano, tenor and classical orchestra with crooked horns and trumpets, no controllers at all',
-  (seed) =>
-    new Map([
-      [
-        'Scena II.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed, offAsZero: true },
-        ),
-      ],
-    ]),
+  inOneFile('Scena II.mid', piece, members, { offAsZero: true }),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'Eb', mode: 'major' }],
     style: 'classical',

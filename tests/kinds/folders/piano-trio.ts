@@ -1,9 +1,9 @@
 /** A trio for violin, cello and piano in D minor: cello, violin, piano and both strings in octaves lead in turn. Three stages. */
 import { fileByPart, oneFile, oneTrack, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, figured, instead, music, octaves, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { chords, fourParts } from './harmony.ts';
+import { again, figured, instead, music, octaves, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, lead, member, truthOf } from '../compose/folder.ts';
+import { chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 40,

@@ -1,10 +1,10 @@
 /** A jig and a reel for a session band: who has the tune changes with every repeat, and the rest plays along or chords. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, figured, instead, moved, music, octaves, strokes, within } from './compose.ts';
+import { again, figured, instead, moved, music, octaves, strokes, within } from '../compose/compose.ts';
 import type { Written } from '../write/shorthand.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { basses, chords, fourParts } from './harmony.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 48,
@@ -124,17 +124,7 @@ const members = inChannels([
 export const folkSet = folder(
   'folk-set',
   'a jig and a reel for fiddle, whistle, accordion, guitar and frame drum, one file with a guide track left in it',
-  (seed) =>
-    new Map([
-      [
-        'set 3 (session).mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed, offAsZero: true },
-        ),
-      ],
-    ]),
+  inOneFile('set 3 (session).mid', piece, members, { offAsZero: true }),
   truthOf(piece, members, spans, {
     keys: [
       { fromBar: 1, tonic: 'D', mode: 'major' },

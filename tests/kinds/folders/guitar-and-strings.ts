@@ -1,9 +1,9 @@
 /** A guitar with a string quartet, three in a bar, in E minor: the guitar begins alone, the violin and the cello lead in turn. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { allShort, figured, instead, music, tied, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { chords, fourParts } from './harmony.ts';
+import { allShort, figured, instead, music, tied, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
+import { chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 32,
@@ -120,17 +120,7 @@ const members = inChannels([
 export const guitarAndStrings = folder(
   'guitar-and-strings',
   'a classical guitar with a string quartet, named in Spanish, one file',
-  (seed) =>
-    new Map([
-      [
-        'patio.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed, conductorName: 'Patio' },
-        ),
-      ],
-    ]),
+  inOneFile('patio.mid', piece, members, { conductorName: 'Patio' }),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'E', mode: 'minor' }],
     style: 'classical',

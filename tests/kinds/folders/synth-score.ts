@@ -1,9 +1,9 @@
 /** A cue of synthesisers with a felt piano and one cello: pads, a sequence in sixteenths, a lead, a riser, hits and a texture. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { figured, instead, moved, music, octaves, strokes, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { basses, chords, fourParts } from './harmony.ts';
+import { figured, instead, moved, music, octaves, strokes, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 32,
@@ -119,17 +119,7 @@ const members = inChannels([
 export const synthScore = folder(
   'synth-score',
   'a cue of synthesisers and effects with a felt piano and a cello, one file at 96 ticks a quarter',
-  (seed) =>
-    new Map([
-      [
-        'm14 orbit v3.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed },
-        ),
-      ],
-    ]),
+  inOneFile('m14 orbit v3.mid', piece, members),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'A', mode: 'minor' }],
     style: 'score',

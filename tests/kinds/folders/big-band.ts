@@ -1,9 +1,9 @@
 /** A swing tune for five saxophones, four trumpets, four trombones and rhythm: soli of saxes, trumpets, a tenor solo, a shout chorus. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, allShort, figured, instead, moved, music, octaves, strokes, tied, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { basses, blocks, chords, fourParts, rootless, walking } from './harmony.ts';
+import { again, allShort, figured, instead, moved, music, octaves, strokes, tied, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, blocks, chords, fourParts, rootless, walking } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 40,
@@ -189,17 +189,7 @@ const bones = ['Bone 1', 'Bone 2', 'Bone 3'];
 export const bigBand = folder(
   'big-band',
   'a swing tune for big band with the names of the trade, one file',
-  (seed) =>
-    new Map([
-      [
-        'Corner Booth v7.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed, conductorName: 'Corner Booth' },
-        ),
-      ],
-    ]),
+  inOneFile('Corner Booth v7.mid', piece, members, { conductorName: 'Corner Booth' }),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'F', mode: 'major' }],
     style: 'jazz',

@@ -5,9 +5,9 @@ import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import type { Plan } from '../write/perform.ts';
 import { performed } from '../write/perform.ts';
-import { figured, instead, music, octaves, tied, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { chords, fourParts } from './harmony.ts';
+import { figured, instead, music, octaves, tied, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, lead, member, truthOf } from '../compose/folder.ts';
+import { chords, fourParts } from '../compose/harmony.ts';
 
 const TICKS = 480;
 /** As felt at the piano; the file knows nothing of it. */

@@ -3,8 +3,8 @@
  * parallel fifths, octaves or crossings, leading notes and sevenths led home. Places are quarters from bar 1.
  */
 import { Chord, Note } from 'tonal';
-import type { ChordSpan } from '../last-look/harmony.ts';
-import type { Line } from '../last-look/compose.ts';
+import type { ChordSpan } from './harmony.ts';
+import type { Line } from './compose.ts';
 import type { Written } from '../write/shorthand.ts';
 
 /** Lowest and highest key of a voice. */

@@ -1,9 +1,9 @@
 /** A cue for orchestra as exported from a template: a track for each articulation, two controllers drawn by hand, key switches. Two stages. */
 import { oneFile, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { allShort, figured, instead, music, octaves, strokes, tied, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { chords, fourParts } from './harmony.ts';
+import { allShort, figured, instead, music, octaves, strokes, tied, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, lead, member, truthOf } from '../compose/folder.ts';
+import { chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 40,

@@ -1,7 +1,8 @@
 /** A folder from its players: who plays what, and the truth that follows from it. */
 import type { CleanPoint, KindFolder, KindTruth, PlantedFlaw, TrueLead } from '../kind.ts';
 import type { PieceBar } from '../write/bars.ts';
-import type { Piece } from '../write/export.ts';
+import { oneFile } from '../write/export.ts';
+import type { ExportManner, Piece } from '../write/export.ts';
 import type { Plan, Touch } from '../write/perform.ts';
 import type { Written } from '../write/shorthand.ts';
 import { asLines } from './compose.ts';
@@ -101,6 +102,28 @@ export function truthOf(
   };
 }
 
-export function folder(id: string, trade: string, files: KindFolder['files'], truth: KindTruth): KindFolder {
-  return { id, trade, half: 'tuning', files, truth };
+/** The folder that holds all members in one file of this name. */
+export function inOneFile(
+  name: string,
+  piece: Piece,
+  members: readonly Member[],
+  manner: Omit<ExportManner, 'seed'> = {},
+): KindFolder['files'] {
+  const plans = members.map(({ plan }) => plan);
+  return (seed) => new Map([[name, oneFile(piece, plans, { ...manner, seed })]]);
 }
+
+function folderOf(half: KindFolder['half']) {
+  return (id: string, trade: string, files: KindFolder['files'], truth: KindTruth): KindFolder => ({
+    id,
+    trade,
+    half,
+    files,
+    truth,
+  });
+}
+
+/** A folder on which constants may be set. */
+export const folder = folderOf('tuning');
+/** A folder that is looked at last. */
+export const keptAside = folderOf('kept-aside');

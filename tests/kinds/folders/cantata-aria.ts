@@ -1,9 +1,9 @@
 /** An aria of a cantata in B minor: oboe d'amore, strings, tenor and continuo, one file a part, not a dynamic in it. */
 import { fileByPart, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { figured, instead, moved, music, octaves, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { chords, fourParts } from './harmony.ts';
+import { figured, instead, moved, music, octaves, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, lead, member, truthOf } from '../compose/folder.ts';
+import { chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 40,

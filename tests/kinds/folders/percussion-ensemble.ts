@@ -1,9 +1,9 @@
 /** Nine percussionists in seven eighths and four quarters: keyed instruments with the tunes, drums and metal around them. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { again, figured, instead, moved, music, octaves, strokes, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { chords, fourParts } from './harmony.ts';
+import { again, figured, instead, moved, music, octaves, strokes, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
+import { chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 40,
@@ -123,17 +123,7 @@ const members = inChannels([
 export const percussionEnsemble = folder(
   'percussion-ensemble',
   'nine percussionists, German names, changing meters, one file at 192 ticks a quarter',
-  (seed) =>
-    new Map([
-      [
-        'Schlagwerk.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed },
-        ),
-      ],
-    ]),
+  inOneFile('Schlagwerk.mid', piece, members),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'A', mode: 'minor' }],
     style: 'score',

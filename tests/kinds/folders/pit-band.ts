@@ -1,9 +1,9 @@
 /** A number for two singers and a pit band whose players double: reeds, brass, violin, cello, two keyboards, guitar, bass and drums. */
-import { oneFile, piecesBars } from '../write/export.ts';
+import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { allShort, figured, instead, music, strokes, tied, within } from './compose.ts';
-import { clean, flaw, folder, inChannels, lead, member, truthOf } from './folder.ts';
-import { basses, chords, fourParts } from './harmony.ts';
+import { allShort, figured, instead, music, strokes, tied, within } from '../compose/compose.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
+import { basses, chords, fourParts } from '../compose/harmony.ts';
 
 const piece: Piece = {
   lastBar: 40,
@@ -154,17 +154,7 @@ const members = inChannels([
 export const pitBand = folder(
   'pit-band',
   'a number from a music theatre with two singers and a pit band of doublers, one file with an old track left in it',
-  (seed) =>
-    new Map([
-      [
-        'No. 6 Both of us.mid',
-        oneFile(
-          piece,
-          members.map(({ plan }) => plan),
-          { seed, conductorName: 'No. 6' },
-        ),
-      ],
-    ]),
+  inOneFile('No. 6 Both of us.mid', piece, members, { conductorName: 'No. 6' }),
   truthOf(piece, members, spans, {
     keys: [{ fromBar: 1, tonic: 'F', mode: 'major' }],
     style: 'song',

@@ -1,9 +1,8 @@
 /** What people leave in an export. */
-import type { Member } from '../last-look/folder.ts';
-import { member } from '../last-look/folder.ts';
-import type { BarList } from '../last-look/compose.ts';
-import { strokes } from '../last-look/compose.ts';
-import type { KindFolder, KindTruth } from '../kind.ts';
+import type { Member } from './folder.ts';
+import { member } from './folder.ts';
+import type { BarList } from './compose.ts';
+import { strokes } from './compose.ts';
 
 /** A track that holds a name and nothing else; it is no part. */
 export function empty(bars: BarList, name: string): Member {
@@ -16,8 +15,4 @@ export function click(bars: BarList, name: string, from: number, to: number, pat
     channel: 9,
     scatterMs: 0,
   });
-}
-
-export function keptAside(id: string, trade: string, files: KindFolder['files'], truth: KindTruth): KindFolder {
-  return { id, trade, half: 'kept-aside', files, truth };
 }
