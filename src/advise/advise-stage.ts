@@ -3,7 +3,7 @@ import { beatsOf } from '../analyse/beats.ts';
 import { foregroundByBar } from '../analyse/foreground-bars.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';
-import { flatVelocity } from '../analyse/level/shaping.ts';
+import { flatVelocity, unshapedVelocities } from '../analyse/level/shaping.ts';
 import { placeParts } from '../analyse/placed-notes.ts';
 import { slicesOf } from '../analyse/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/arrangement.ts';
@@ -128,6 +128,7 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     leads: leadsOf(stage),
     idiom: idiomOf(stage),
     marks: markedDynamics(parts, stage.timeline.bars),
+    unshaped: unshapedVelocities(stage.parts),
     flatVelocity: flatVelocity(stage),
   };
   const rules = written.onGrid ? RULES : RULES.filter((rule) => !NEED_BEATS.has(rule.name));

@@ -1,5 +1,7 @@
 /** A tone held or struck again under changing harmony: no chord explains it, and none has to. */
 import { pitchClassOf } from '../model/pitch.ts';
+import { lastAtOrBefore } from '../model/sorted-search.ts';
+import { barIndexAt } from '../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { RuleContext } from './rule.ts';
 
@@ -12,14 +14,12 @@ export function pedalTones(
   quarters: number,
 ): ReadonlySet<number> {
   const { bars } = timeline;
-  const index = bars.findIndex((bar) => quarters < bar.startQuarters + bar.lengthQuarters - 1e-6);
+  const index = barIndexAt(bars, quarters);
   const from = bars[Math.max(0, index - BARS_ABOUT)]?.startQuarters ?? 0;
   const next = bars[Math.min(bars.length - 1, index + BARS_ABOUT)];
   const to = (next?.startQuarters ?? 0) + (next?.lengthQuarters ?? 0);
-  const slice = slices.find(
-    ({ startQuarters, endQuarters }) => startQuarters <= quarters + 1e-6 && quarters < endQuarters,
-  );
-  if (index < 0 || slice === undefined) return new Set();
+  const slice = slices[lastAtOrBefore(slices, quarters + 1e-6, ({ startQuarters }) => startQuarters)];
+  if (slice === undefined || slice.startQuarters > quarters + 1e-6 || slice.endQuarters <= quarters) return new Set();
   // Where the harmony stays, what stays with it is a chord.
   const roots = new Set(
     chords.flatMap(({ start, length, root }) => {

@@ -42,6 +42,8 @@ export interface RuleContext {
   readonly idiom: Idiom;
   /** How loudly each part is marked, 0..1, by bar index and part id. */
   readonly marks: readonly ReadonlyMap<string, number>[];
+  /** The one velocity of each part that nobody shaped, by part id. */
+  readonly unshaped: ReadonlyMap<string, number>;
   /** The one velocity of a sketch without dynamics: no level means anything then. Undefined where they are shaped. */
   readonly flatVelocity: number | undefined;
   /** The limit in force: from the settings, else the rule's own; 0 where it has none. */

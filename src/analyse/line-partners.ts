@@ -11,6 +11,7 @@ const MOST_AT_ONCE = 1.2;
 const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
 /** A tone that the partner has already left or not yet reached counts within so many quarters. */
 const SAME_ONSET_QUARTERS = 0.13;
+
 /** Ids of the parts with which a part goes at the unison or octave for bars enough to be its partners. */
 export function partnersByPart(doublings: readonly Doubling[]): ReadonlyMap<string, ReadonlySet<string>> {
   const bars = new Map<string, number>();

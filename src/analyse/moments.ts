@@ -1,4 +1,5 @@
 /** What sounds together, as pitch classes by part: the texture as the search for displaced parts reads it. */
+import { firstReaching } from '../model/sorted-search.ts';
 
 /** Pitch classes that sound from a place on, by part. */
 export interface Moment {
@@ -7,14 +8,7 @@ export interface Moment {
   readonly classes: readonly (readonly [partIndex: number, pitchClass: number, leads: boolean])[];
 }
 
-/** First moment that ends after a place. */
+/** Index of the first moment that ends after a place. */
 export function firstAfter(moments: readonly Moment[], quarters: number): number {
-  let low = 0;
-  let high = moments.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((moments[middle]?.endQuarters ?? 0) > quarters + 1e-6) high = middle;
-    else low = middle + 1;
-  }
-  return low;
+  return firstReaching(moments, ({ endQuarters }) => endQuarters > quarters + 1e-6);
 }

@@ -3,7 +3,9 @@ import type { Effects } from '../model/effects.ts';
 import { distantPairs } from '../analyse/compare/distant-pairs.ts';
 import { TABLE_NAMES } from './data/csv-tables.ts';
 import { scorePath } from './musicxml/score-files.ts';
-import { tablePath } from './page-data/stage-context.ts';
+import { comparisonFileName } from './page-data/changes-page.ts';
+import { isFullScoreFileName } from './page-data/full-score-pages.ts';
+import { stageFileName, tablePath } from './page-data/stage-context.ts';
 import { checkOutputNames } from './write-folder.ts';
 
 /** Name of the one page of a single file. */
@@ -17,9 +19,10 @@ export function commonNames(singleFile: boolean): readonly string[] {
 /** Names of the pages, tables and scores of these stages, without those of the full scores, whose number is not known yet. */
 export function namesOfStages(stages: readonly { readonly id: string }[], singleFile: boolean): readonly string[] {
   const ids = stages.map(({ id }) => id);
+  const named = stages.map((stage) => ({ stage }));
   const pages = [
-    ...ids.slice(0, -1).map((id) => `${id}.html`),
-    ...distantPairs(ids.length).map(([before, after]) => `changes-${String(before + 1)}-to-${String(after + 1)}.html`),
+    ...stages.map((_, index) => stageFileName(named, index)),
+    ...distantPairs(ids.length).map(([before, after]) => comparisonFileName(before, after)),
   ];
   return [
     ...(singleFile ? [] : pages),
@@ -28,14 +31,8 @@ export function namesOfStages(stages: readonly { readonly id: string }[], single
   ];
 }
 
-/** Whether a name is that of a page of a full score of these stages. */
-function isFullScoreName(name: string, stages: readonly { readonly id: string }[]): boolean {
-  const [, stage] = /^(.*?)full-score-(?:concert|written)(?:-\d+)?\.html$/.exec(name) ?? [];
-  return stage === '' || stages.some(({ id }) => stage === `${id}-`);
-}
-
 /**
- * To be asked once the stages are known, before anything is worked out about them. Throws an InputError where a file of somebody
+ * To be asked once the stages are known, before anything is worked out about them; the common names are asked before. Throws an InputError where a file of somebody
  * else's in the folder has a name that their dossier needs.
  */
 export async function checkNamesOfStages(
@@ -43,6 +40,6 @@ export async function checkNamesOfStages(
   { folder, singleFile }: { readonly folder: string; readonly singleFile: boolean },
   effects: Pick<Effects, 'disk'>,
 ): Promise<void> {
-  const isOurs = (name: string): boolean => !singleFile && isFullScoreName(name, stages);
-  await checkOutputNames(folder, effects, [...commonNames(singleFile), ...namesOfStages(stages, singleFile)], isOurs);
+  const isOurs = (name: string): boolean => !singleFile && isFullScoreFileName(name, stages);
+  await checkOutputNames(folder, effects, namesOfStages(stages, singleFile), isOurs);
 }

@@ -122,12 +122,11 @@ function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext)
     const quarters = Math.min(endOf(front), note.endQuarters) - fromQuarters;
     const bar = bars[barIndexAt(bars, fromQuarters)];
     if (bar === undefined || quarters <= 1e-6) continue;
+    const beatQuarters = pulseQuarters(bar.meter);
     // The last note of a lead-in, held over into the tune that it brings.
     const before = melody[index - 1];
     const comesIn = before === undefined || endOf(before) <= note.startQuarters + 1e-6;
-    if (comesIn && note.startQuarters < front.startQuarters - 1e-6 && quarters <= pulseQuarters(bar.meter) + 1e-6)
-      continue;
-    const beatQuarters = pulseQuarters(bar.meter);
+    if (comesIn && note.startQuarters < front.startQuarters - 1e-6 && quarters <= beatQuarters + 1e-6) continue;
     total += quarters / beatQuarters;
     const atClose = closes(melody, index, beatQuarters) && quarters >= limit * beatQuarters - 1e-6;
     const farBehind =

@@ -129,7 +129,7 @@ function isWritten(
   const loudest = top === undefined ? undefined : partById.get(top)?.part;
   if (top === undefined || loudest === undefined) return false;
   const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
-  if (loudest.family !== 'keyboard' && isLeftAsWritten(loudest, fronts, stage.parts)) return false;
+  if (loudest.family !== 'keyboard' && isLeftAsWritten(loudest, fronts, stage.parts, context.unshaped)) return false;
   if (markedOver(bar, { frontIds, backIds }, context) >= MARKED_OVER) return true;
   const players = frontIds.reduce((sum, id) => sum + (partById.get(id)?.part.players ?? 1), 0);
   const isOther = loudest.players > players || fronts.every(({ family }) => family !== loudest.family);

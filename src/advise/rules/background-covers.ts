@@ -71,7 +71,7 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
   // Where nobody shaped a part its level is that of the program that wrote it.
   const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
-  if (isLeftAsWritten(part, fronts, stage.parts)) return [];
+  if (isLeftAsWritten(part, fronts, stage.parts, context.unshaped)) return [];
   const assumed = isLevelAssumed(frontIds, context);
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
   const front = namesText(fronts);

@@ -1,5 +1,4 @@
 import { LONG_EFFORT_SECONDS, endurancePlacesOf } from '../../analyse/playability/endurance.ts';
-import { isUnshaped } from '../../analyse/level/shaping.ts';
 import { isPluralName } from '../../model/part-grammar.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { awkwardRuns } from '../awkward-runs.ts';
@@ -25,7 +24,7 @@ export const brassEndurance = defineRule(
   (context) =>
     awkwardRuns('brass-endurance', context, (judged) =>
       // Where one velocity stands for everything nobody knows what is loud.
-      isUnshaped(judged.part) || isPluralName(judged.part.name)
+      context.unshaped.has(judged.part.id) || isPluralName(judged.part.name)
         ? []
         : endurancePlacesOf(judged, judged.model, context.limit * (context.idiom.kind === 'combo' ? SOLO_FACTOR : 1)),
     ).map((run) => {

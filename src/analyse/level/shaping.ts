@@ -32,20 +32,30 @@ function commonVelocity(parts: readonly Part[]): number | undefined {
   return [...counts].find(([, count]) => count >= SAME_SHARE * all)?.[0];
 }
 
-/** True where a part has one velocity only and no controller that moves. */
-export function isUnshaped(part: Part): boolean {
-  return !moves(part) && commonVelocity([part]) !== undefined;
+/** The one velocity of each part that nobody shaped, by part id. */
+export function unshapedVelocities(parts: readonly Part[]): ReadonlyMap<string, number> {
+  return new Map(
+    parts.flatMap((part) => {
+      const velocity = moves(part) ? undefined : commonVelocity([part]);
+      return velocity === undefined ? [] : [[part.id, velocity] as const];
+    }),
+  );
 }
 
 /**
- * True where all parts but those that somebody shaped (`beside`) have one and the same velocity: their level is that of the program
- * that wrote them, nobody's will.
+ * True where all parts but those that somebody shaped (`beside`) have one and the same velocity (`unshaped`, by part id): their level is
+ * that of the program that wrote them, nobody's will.
  */
-export function isLeftAsWritten(part: Part, beside: readonly Part[], all: readonly Part[]): boolean {
-  if (!isUnshaped(part) || beside.length === 0 || beside.some(isUnshaped)) return false;
-  const velocity = commonVelocity([part]);
+export function isLeftAsWritten(
+  part: Part,
+  beside: readonly Part[],
+  all: readonly Part[],
+  unshaped: ReadonlyMap<string, number>,
+): boolean {
+  const velocity = unshaped.get(part.id);
+  if (velocity === undefined || beside.length === 0 || beside.some(({ id }) => unshaped.has(id))) return false;
   const behind = all.filter((other) => !beside.includes(other) && !other.unpitched && other.notes.length > 0);
-  return behind.length > 1 && behind.every((other) => !moves(other) && commonVelocity([other]) === velocity);
+  return behind.length > 1 && behind.every(({ id }) => unshaped.get(id) === velocity);
 }
 
 /** Gain of the volume that a part's tracks stand at, dB; 0 where they state none. */

@@ -105,9 +105,13 @@ function shownComparisons(input: DossierInput, singleFile: boolean): readonly St
   return stepsOf(input, input.comparisons ?? []).filter(({ after }) => !singleFile || after === current);
 }
 
-function pairFileName(input: DossierInput, { before, after }: Step): string {
-  const [one, other] = [before, after].map((published) => String(input.stages.indexOf(published) + 1));
-  return `changes-${one ?? ''}-to-${other ?? ''}.html`;
+/** File name of the page that compares two stages, by their indices. */
+export function comparisonFileName(before: number, after: number): string {
+  return `changes-${String(before + 1)}-to-${String(after + 1)}.html`;
+}
+
+function pairFileName({ stages }: DossierInput, { before, after }: Step): string {
+  return comparisonFileName(stages.indexOf(before), stages.indexOf(after));
 }
 
 /** A list of every two stages, with the place where they are compared. */

@@ -28,6 +28,12 @@ function fileName({ published, isCurrent }: StageContext, reading: Reading, page
   return `${stage}full-score-${reading}${page === 0 ? '' : `-${String(page + 1)}`}.html`;
 }
 
+/** Whether a file name is one that a full score of these stages may have, on however many pages. */
+export function isFullScoreFileName(name: string, stages: readonly { readonly id: string }[]): boolean {
+  const [, stage] = /^(.*?)full-score-(?:concert|written)(?:-\d+)?\.html$/.exec(name) ?? [];
+  return stage === '' || stages.some(({ id }) => stage === `${id}-`);
+}
+
 /** Characters of all scores that one file may hold, so that it stays small enough to be sent (2 MB at 64 bars). */
 const MOST_IN_SINGLE_FILE = 400_000;
 

@@ -23,7 +23,7 @@ export interface StageContext {
 }
 
 /** File name of a stage's page; the current stage is the front page. Throws where an id is not fit for a file name: our own fault. */
-export function stageFileName(stages: readonly PublishedStage[], index: number): string {
+export function stageFileName(stages: readonly { readonly stage: { readonly id: string } }[], index: number): string {
   const id = stages[index]?.stage.id ?? '';
   if (index === stages.length - 1) return 'index.html';
   if (!/^[a-z0-9-]+$/.test(id)) throw new Error(`a stage id is not fit for a file name: ${JSON.stringify(id)}`);
