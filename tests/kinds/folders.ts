@@ -19,6 +19,14 @@ import { operaScene } from './folders/opera-scene.ts';
 import { synthScore } from './folders/synth-score.ts';
 import { cantataAria } from './folders/cantata-aria.ts';
 import { pitBand } from './folders/pit-band.ts';
+import { anthemChildren } from './folders/anthem-children.ts';
+import { concertoClarinetto } from './folders/concerto-clarinetto.ts';
+import { coroDivisi } from './folders/coro-divisi.ts';
+import { melodieQuatuor } from './folders/melodie-quatuor.ts';
+import { gameTemplate } from './folders/game-template.ts';
+import { marschBlasorchester } from './folders/marsch-blasorchester.ts';
+import { soulBand } from './folders/soul-band.ts';
+import { tangoAcordeon } from './folders/tango-acordeon.ts';
 import type { KindFolder } from './kind.ts';
 
 export const KINDS: readonly KindFolder[] = [
@@ -42,4 +50,12 @@ export const KINDS: readonly KindFolder[] = [
   synthScore,
   cantataAria,
   pitBand,
+  anthemChildren,
+  concertoClarinetto,
+  coroDivisi,
+  melodieQuatuor,
+  gameTemplate,
+  marschBlasorchester,
+  soulBand,
+  tangoAcordeon,
 ];

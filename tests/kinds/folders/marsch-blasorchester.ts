@@ -2,7 +2,7 @@
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { again, allShort, figured, instead, music, octaves, strokes, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { empty } from '../compose/leftovers.ts';
@@ -111,7 +111,7 @@ const REST = [
 ];
 const TUNE = ['Flöte C', 'Es-Klarinette', '1. Klarinette B', '1. Flügelhorn B'];
 
-export const marschBlasorchester = keptAside(
+export const marschBlasorchester = folder(
   'marsch-blasorchester',
   'a march for wind band with German names, velocities alone',
   inOneFile('Marsch.mid', piece, members),

@@ -2,7 +2,7 @@
 import { fileByPart, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { figured, instead, music, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 
@@ -99,7 +99,7 @@ const members = inChannels([
 ]);
 const QUARTET = ['1er violon', '2d violon', 'Alto', 'Violoncelle'];
 
-export const melodieQuatuor = keptAside(
+export const melodieQuatuor = folder(
   'melodie-quatuor',
   'a French song for baritone and string quartet, one file a player',
   (seed) =>

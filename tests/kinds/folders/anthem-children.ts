@@ -2,7 +2,7 @@
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { again, figured, instead, music, octaves, tied, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 
@@ -73,7 +73,7 @@ const members = inChannels([
 ]);
 const ORGAN = ['Org. Man.', 'Org. Ped.'];
 
-export const anthemChildren = keptAside(
+export const anthemChildren = folder(
   'anthem-children',
   "a hymn for children's choir, organ with pedal and brass quintet",
   inOneFile('Morning hymn.mid', piece, members),

@@ -2,7 +2,7 @@
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { again, figured, instead, moved, music, octaves, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { click, empty } from '../compose/leftovers.ts';
@@ -85,7 +85,7 @@ const members = inChannels([
 ]);
 const BAND = ['Guitarra', 'Piano', 'Contrabajo (pizz.)', 'Acordeón m.i.'];
 
-export const tangoAcordeon = keptAside(
+export const tangoAcordeon = folder(
   'tango-acordeon',
   'a tango for a salon band with accordion, a track a hand, an old piano and a click left in it',
   inOneFile('Tango de la esquina.mid', piece, members, { offAsZero: true }),

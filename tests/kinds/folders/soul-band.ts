@@ -2,7 +2,7 @@
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { again, allShort, figured, instead, music, strokes, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords, rootless } from '../compose/harmony.ts';
 import { click, empty } from '../compose/leftovers.ts';
 
@@ -111,7 +111,7 @@ const members = inChannels([
 ]);
 const RHYTHM = ['Rhds', 'Gtr chk', 'Bass DI', 'Kit'];
 
-export const soulBand = keptAside(
+export const soulBand = folder(
   'soul-band',
   'a soul tune with backing singers, three horns and rhythm section, studio names, a click',
   inOneFile('hold the line v3.mid', piece, members),

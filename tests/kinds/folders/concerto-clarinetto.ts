@@ -2,7 +2,7 @@
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { again, figured, instead, music, octaves, tied, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { empty } from '../compose/leftovers.ts';
@@ -107,7 +107,7 @@ const members = inChannels([
 ]);
 const STRINGS = ['Violini I', 'Violini II', 'Viole', 'Violoncelli', 'Contrabbassi'];
 
-export const concertoClarinetto = keptAside(
+export const concertoClarinetto = folder(
   'concerto-clarinetto',
   'from a clarinet concerto with a classical orchestra, crooked horns and trumpets',
   inOneFile('Concerto I.mid', piece, members),

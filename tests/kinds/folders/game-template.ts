@@ -2,7 +2,7 @@
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { allShort, figured, instead, music, octaves, strokes, tied, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { empty } from '../compose/leftovers.ts';
@@ -158,7 +158,7 @@ const members = inChannels([
 ]);
 const STRINGS = members.map(({ plan }) => plan.name).filter((name) => /^(VN|VA|VC|CB).*(Sus|Spicc|Legato)/.test(name));
 
-export const gameTemplate = keptAside(
+export const gameTemplate = folder(
   'game-template',
   'a cue for a game from a template of forty tracks, a track an articulation, effects, key switches',
   inOneFile('m04_explore_combat_v7.mid', piece, members, { conductorName: 'TEMPO' }),

@@ -2,7 +2,7 @@
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { instead, music } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { empty } from '../compose/leftovers.ts';
@@ -77,7 +77,7 @@ const members = inChannels([
 ]);
 const CHOIR = ['S', 'A1', 'A2', 'T1', 'T2', 'B'];
 
-export const coroDivisi = keptAside(
+export const coroDivisi = folder(
   'coro-divisi',
   'an anthem for unaccompanied choir with divided altos and tenors and a soprano solo',
   inOneFile('Evening anthem.mid', piece, members),
