@@ -76,7 +76,14 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     read,
   };
   const { memos, problems: memoProblems } = memosOf(raw.memos, known);
-  const wrong = [...settingsProblems(raw, known), ...memoProblems];
+  const wrong = [
+    ...settingsProblems(
+      raw,
+      known,
+      music.every(({ isSilentInBars }) => isSilentInBars),
+    ),
+    ...memoProblems,
+  ];
   if (wrong.length > 0) throw new InputError(wrong);
   const files: FileRecord[] = raw.files.map(({ path, sha256, use }) => ({
     path,

@@ -231,6 +231,7 @@ export function finishStage(
   if (asked !== undefined && foreground.some(({ weak }) => weak)) questions.unshift(asked);
   else if (asked !== undefined) questions.push(asked);
   questions.push(...playersQuestion(ensemble, parts));
+  questions.unshift(...music.questions);
   const last = timeline.bars.at(-1);
   const { remark } = named.settings;
   const stage: Stage = {

@@ -1,6 +1,7 @@
 /** Names and bars in settings, checked against what the files hold. */
 import type { AcceptedFinding } from '../model/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
+import { barSpanText } from '../model/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { RawFolder, RawSettings } from '../read/raw.ts';
 import { partsMeant } from './part-words.ts';
@@ -20,11 +21,19 @@ function placeIn(settings: RawSettings, path: readonly (string | number)[]): Pla
   return { file };
 }
 
-/** Problems of kind `settings` in dossier.yaml that only show once the music is known. */
-export function settingsProblems(folder: RawFolder, known: Known): readonly Problem[] {
+/**
+ * Problems of kind `settings` in dossier.yaml that only show once the music is known. `isSilentInBars`: no note begins in the
+ * bars that are said to be the piece.
+ */
+export function settingsProblems(folder: RawFolder, known: Known, isSilentInBars: boolean): readonly Problem[] {
   const { settings } = folder;
   const { content } = settings;
   const problems: Problem[] = [];
+  if (content.bars !== undefined && isSilentInBars) {
+    const { from, to } = content.bars;
+    const message = `No note begins in ${barSpanText(from, to)}, which “bars” says the piece is: write the first and last bar of the piece.`;
+    problems.push(problemAt(placeIn(settings, ['bars']), 'bars-out-of-span', message));
+  }
   const parts = allParts(known.stages);
   const trackNames = known.tracks.flatMap(({ track, isFolder }) => namesOfTrack(track, isFolder));
   const trackKeys = new Set(trackNames.map(comparableName));

@@ -20,10 +20,29 @@ function nearestBarIndex(bars: readonly Bar[], quarters: number): number {
   return Math.max(0, Math.min(bars.length - 1, later ? index + 1 : index));
 }
 
+/**
+ * Those that say something about these bars, in order: of what stands before the first bar only the last still holds there, and what
+ * stands more than a bar after the last one is about music that is not shown.
+ */
+function aboutBars<Placed extends { readonly quarters: number }>(
+  placed: readonly Placed[],
+  bars: readonly Bar[],
+): readonly Placed[] {
+  const [first] = bars;
+  const last = bars.at(-1);
+  if (first === undefined || last === undefined) return [];
+  const sorted = [...placed].sort((a, b) => a.quarters - b.quarters);
+  const isBefore = ({ quarters }: Placed): boolean => quarters < first.startQuarters - first.lengthQuarters;
+  const before = sorted.filter(isBefore);
+  const inside = sorted.filter((one) => !isBefore(one) && one.quarters <= last.startQuarters + 2 * last.lengthQuarters);
+  const isStartTaken = inside.some(({ quarters }) => nearestBarIndex(bars, quarters) === 0);
+  return isStartTaken ? inside : [...before.slice(-1), ...inside];
+}
+
 /** Sections from markers: each reaches to the next. Equal texts at one bar count once, different ones are joined. */
 function sectionsFromMarkers(markers: readonly PlacedText[], bars: readonly Bar[]): Section[] {
   const names = new Map<number, string[]>();
-  for (const { quarters, text } of [...markers].sort((a, b) => a.quarters - b.quarters)) {
+  for (const { quarters, text } of aboutBars(markers, bars)) {
     const name = text.replaceAll(/\s+/g, ' ').trim();
     if (name === '') continue;
     const index = nearestBarIndex(bars, quarters);
@@ -96,7 +115,10 @@ export function statedKeysOf(settings: Settings, keys: readonly PlacedKey[], bar
     return [{ fromBar: firstBar, tonic: { step, alter }, mode, by: 'settings' }];
   }
   const votes = new Map<number, Map<string, { key: PlacedKey; count: number }>>();
+  const last = bars.at(-1);
+  const end = last === undefined ? 0 : last.startQuarters + 2 * last.lengthQuarters;
   for (const key of keys) {
+    if (key.quarters > end) continue;
     if (!Number.isInteger(key.fifths) || Math.abs(key.fifths) > 7) continue;
     const index = nearestBarIndex(bars, key.quarters);
     const there = votes.get(index) ?? new Map<string, { key: PlacedKey; count: number }>();

@@ -1,12 +1,13 @@
 /** One stage up to its parts: bars, placed tracks, parts still without ids. */
+import type { Question } from '../model/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
-import { agreeing, barSpanText, barsText, counted } from '../model/plain-words.ts';
+import { agreeing, barSpanText, barsText, counted, listText } from '../model/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import type { BarGrid } from './bars.ts';
 import { barGridOf } from './bars.ts';
 import type { FarNotes } from './far-notes.ts';
-import { FAR_BARS, setFarNotesAside } from './far-notes.ts';
+import { FAR_BARS, hasNotesIn, setFarNotesAside, withoutLongSilenceBefore } from './far-notes.ts';
 import type { PartDraft, PlacedNote, PlacedTrack } from './group-parts.ts';
 import { groupParts } from './group-parts.ts';
 import { recogniseTracks } from './recognise.ts';
@@ -24,6 +25,9 @@ export interface StageMusic {
   /** Every track that has notes, ignored ones too, for checking names in the settings. */
   readonly allTracks: readonly SourceTrack[];
   readonly problems: readonly Problem[];
+  readonly questions: readonly Question[];
+  /** True where the setting `bars` names bars in which no note of this stage begins; it is then read without it. */
+  readonly isSilentInBars: boolean;
 }
 
 /** A key-up this far beyond a bar line, in quarter notes, does not open another bar. */
@@ -68,8 +72,11 @@ function movedTo(
 interface Bounded {
   readonly grid: BarGrid;
   readonly far: FarNotes;
+  readonly isSilentInBars: boolean;
   /** Number of the last bar that can be made. */
   readonly lastBar: number;
+  /** Number of the last bar that could be made if all notes stayed. */
+  readonly mostBars: number;
   /** File position from which on notes are left out. */
   readonly limit: number;
   /** File position to which ends are clipped. */
@@ -87,14 +94,24 @@ function gridFor(
 }
 
 /** Bars for all notes but those that stand far from the music; where that would be absurdly many, for those before the limit only. */
-function boundedGrid(clock: StageClock, pickup: number | undefined, all: readonly (readonly PlacedNote[])[]): Bounded {
+function boundedGrid(
+  clock: StageClock,
+  { pickup, bars }: Pick<Settings, 'pickup' | 'bars'>,
+  all: readonly (readonly PlacedNote[])[],
+): Bounded {
   const first = Math.min(...all.map((notes) => notes[0]?.startQuarters ?? Number.POSITIVE_INFINITY));
-  const far = setFarNotesAside(all, gridFor(clock, pickup, first, all));
+  const everything = gridFor(clock, pickup, first, all);
+  const isSilentInBars = bars !== undefined && !hasNotesIn(all, everything, bars);
+  const asked = isSilentInBars ? undefined : bars;
+  const far = setFarNotesAside(all, everything, asked);
   const tracks = far.near;
   const whole = gridFor(clock, pickup, first, tracks);
   const unlimited = { limit: Number.POSITIVE_INFINITY, clip: Number.POSITIVE_INFINITY };
   const lastBar = whole.timeline.bars.at(-1)?.number ?? 0;
-  if (!whole.tooManyBars) return { grid: whole, far, lastBar, ...unlimited };
+  const mostBars = everything.tooManyBars ? (everything.timeline.bars.at(-1)?.number ?? 0) : Number.POSITIVE_INFINITY;
+  const firstBar = asked?.from ?? far.music.from;
+  if (!whole.tooManyBars)
+    return { grid: withoutLongSilenceBefore(firstBar, whole), far, lastBar, mostBars, isSilentInBars, ...unlimited };
   const limit = whole.endQuarters + whole.originQuarters;
   let lastStart = 0;
   let lastEnd = 0;
@@ -106,7 +123,8 @@ function boundedGrid(clock: StageClock, pickup: number | undefined, all: readonl
     }
   }
   const clip = Math.max(lastEnd, lastStart + 1);
-  return { grid: barGridOf(clock, pickup, first, Math.min(limit, clip)), far, lastBar, limit, clip };
+  const grid = withoutLongSilenceBefore(firstBar, barGridOf(clock, pickup, first, Math.min(limit, clip)));
+  return { grid, far, lastBar, mostBars, isSilentInBars, limit, clip };
 }
 
 function farNoteProblems(heard: readonly SourceTrack[], far: FarNotes): readonly Problem[] {
@@ -130,13 +148,41 @@ function farNoteProblems(heard: readonly SourceTrack[], far: FarNotes): readonly
   });
 }
 
-function gapProblems(file: string, { gaps }: FarNotes): readonly Problem[] {
-  return gaps.map(({ from, to }) => ({
-    kind: 'remark',
-    code: 'long-silence',
-    file,
-    message: `No note begins in ${barSpanText(from, to)}, and all these ${String(to - from + 1)} bars are in the dossier: move the music together in the sequencer if that is not meant.`,
-  }));
+/** What stands apart as words: `the music of bars 3336–3365 (240 notes)`. */
+function apartText({ apart }: FarNotes): string {
+  const places = apart.map(({ bars, notes }) => `${barSpanText(bars.from, bars.to)} (${counted(notes, 'note')})`);
+  return `The music of ${listText(places, 4)}`;
+}
+
+/** `1-3365`, the span that holds all of it; undefined where it is longer than one arrangement may be. */
+function spanOfAll({ music, apart }: FarNotes, mostBars: number): string | undefined {
+  const spans = [music, ...apart.map(({ bars }) => bars)];
+  const to = Math.max(...spans.map((span) => span.to));
+  return to > mostBars ? undefined : `${String(Math.min(...spans.map(({ from }) => from)))}-${String(to)}`;
+}
+
+function apartProblems(file: string, far: FarNotes, mostBars: number): readonly Problem[] {
+  if (far.apart.length === 0) return [];
+  const music = barSpanText(far.music.from, far.music.to);
+  const all = spanOfAll(far, mostBars);
+  const advice =
+    all === undefined
+      ? 'move it nearer in the sequencer if it belongs to the piece.'
+      : `say in dossier.yaml which bars are the piece, all of it with “bars: ${all}”.`;
+  const message = `${apartText(far)} is more than ${String(FAR_BARS)} silent bars from most of it (${music}) and was left out: ${advice}`;
+  return [{ kind: 'remark', code: 'music-apart', file, message }];
+}
+
+function apartQuestions(far: FarNotes, mostBars: number): readonly Question[] {
+  if (far.apart.length === 0) return [];
+  const { from, to } = far.music;
+  const all = spanOfAll(far, mostBars);
+  const otherwise =
+    all === undefined
+      ? 'else move it nearer in the sequencer'
+      : `all of it is shown with bars: ${all}, silence included`;
+  const text = `${apartText(far)} was left out, as more than ${String(FAR_BARS)} silent bars lie between it and most of the music: is the piece ${barSpanText(from, to)}? Then say bars: ${String(from)}-${String(to)} in dossier.yaml; ${otherwise}.`;
+  return [{ code: 'other', text }];
 }
 
 /** Reads one stage; undefined where it has no notes. */
@@ -151,11 +197,11 @@ export function readStage(named: NamedStage, settings: Settings, read: NameReade
   // Bars come from everything in the files, so that ignoring a track moves no bar.
   const bounded = boundedGrid(
     clock,
-    settings.pickup,
+    settings,
     heard.length > 0 ? placed : allTracks.map((track) => placeNotes(track, clock)),
   );
-  const { grid, far, lastBar, limit, clip } = bounded;
-  problems.push(...farNoteProblems(heard, far), ...gapProblems(raw.files[0]?.path ?? '', far));
+  const { grid, far, lastBar, mostBars, limit, clip, isSilentInBars } = bounded;
+  problems.push(...farNoteProblems(heard, far), ...apartProblems(raw.files[0]?.path ?? '', far, mostBars));
   const firstBarStart = grid.timeline.bars[0]?.startQuarters ?? 0;
   const recognised = recogniseTracks(heard, read);
   const tracks: PlacedTrack[] = [];
@@ -197,5 +243,5 @@ export function readStage(named: NamedStage, settings: Settings, read: NameReade
       message: `Different parts have the same name (${twice.slice(0, 5).join(', ')}); they are kept apart. Give them different names.`,
     });
   }
-  return { named, clock, grid, drafts, allTracks, problems };
+  return { named, clock, grid, drafts, allTracks, problems, questions: apartQuestions(far, mostBars), isSilentInBars };
 }

@@ -160,6 +160,12 @@ const SETTINGS: RowsOf<Settings> = {
     inside: { kind: 'list', rows: plain(SECTION) },
   },
   key: row(values.key, 'Key of the piece.', 'key signatures in the MIDI, else an estimate', 'F# minor'),
+  bars: row(
+    values.bars,
+    'Bars of the files that are the piece; what begins outside of them is left out.',
+    'all of them; where some music stands more than 200 silent bars from most of it, that is left out and asked about',
+    '1-64',
+  ),
   pickup: row(values.quarters, 'Length of the pickup in quarter notes.', 'seen from the MIDI', '1/2'),
   parts: {
     ...row(

@@ -54,6 +54,8 @@ export interface Settings {
     readonly alter: number;
     readonly mode: 'major' | 'minor';
   };
+  /** The bars that the piece takes of the files; notes that begin outside of them are left out. */
+  readonly bars?: BarSpan;
   /** Length of the pickup in quarter notes. */
   readonly pickup?: number;
   /** By track name. */

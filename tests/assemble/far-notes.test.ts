@@ -1,7 +1,8 @@
-/** A note that slipped far from the music, as it happens in every sequencer, and music that is really in two places. */
+/** A note that slipped far from the music, as it happens in every sequencer, and music that is really in two places: takes put out of the way. */
 import { describe, expect, it } from 'vitest';
 import { assemble } from '../../src/assemble/assemble.ts';
 import type { Arrangement } from '../../src/model/arrangement.ts';
+import type { BarSpan } from '../../src/read/settings.ts';
 import type { Problem } from '../../src/problems/problem.ts';
 import type { FileText } from './raw-folder.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';
@@ -11,6 +12,8 @@ const one = (file: FileText): Arrangement =>
 const barsOf = ({ stages }: Arrangement): number => stages[0]!.timeline.bars.length;
 const ofKind = ({ problems }: Arrangement, code: string): readonly Problem[] =>
   problems.filter((problem) => problem.code === code);
+
+const spanOf = (from: number, to: number): number[] => Array.from({ length: to - from + 1 }, (_, bar) => from + bar);
 
 /** A whole note in each of so many bars of 4/4, from a bar on. */
 const wholes = (bars: number, from = 1): string =>
@@ -57,26 +60,20 @@ describe('a note far from the music', () => {
     expect(problems.find(({ code }) => code === 'far-note')?.message).toMatch(/^1 note stands in bar 1000, .*bars 0–4/);
   });
 
-  it('is left out before the music as well; the bars keep their numbers, and the long silence is said', () => {
+  it('is left out before the music as well; the bars keep their numbers, and the first that is shown is where the music begins', () => {
     const early = one({ tracks: [{ name: 'Flute', music: `${noteIn(1)} ${wholes(16, 301)}` }] });
     expect(early.stages[0]!.parts[0]!.notes).toHaveLength(16);
-    expect(early.stages[0]!.timeline.bars.at(-1)?.number).toBe(316);
+    expect(early.stages[0]!.timeline.bars.map(({ number }) => number)).toEqual(spanOf(301, 316));
+    // Sixteen bars of 4/4 at 120 to the minute.
+    expect(early.stages[0]!.seconds).toBe(32);
+    expect(early.stages[0]!.parts[0]!.notes[0]).toMatchObject({ startQuarters: 1200 });
     expect(ofKind(early, 'far-note')[0]?.message).toContain('in bar 1, far from the music (bars 301–316)');
-    expect(ofKind(early, 'long-silence')[0]?.message).toMatch(/^No note begins in bars 1–300, .*300 bars/);
   });
 
   it('stays where the silence is one that music may have', () => {
     const late = one({ tracks: [{ name: 'Flute', music: `${wholes(16)} ${noteIn(200)}` }] });
     expect(late.stages[0]!.parts[0]!.notes).toHaveLength(17);
     expect(late.problems.map(({ code }) => code)).not.toContain('far-note');
-  });
-
-  it('stays where it is music: a second movement after a long gap, and a piece that is nothing but far notes', () => {
-    const two = one({ tracks: [{ name: 'Flute', music: `${wholes(64)} ${wholes(32, 500)}` }] });
-    expect(two.stages[0]!.parts[0]!.notes).toHaveLength(96);
-    expect(ofKind(two, 'long-silence')[0]?.message).toMatch(/^No note begins in bars 65–499, .*435 bars/);
-    const sparse = one({ tracks: [{ name: 'Flute', music: [1, 300, 600].map((bar) => noteIn(bar)).join(' ') }] });
-    expect(sparse.stages[0]!.parts[0]!.notes).toHaveLength(3);
   });
 
   it('ends no part of which nothing else is there in silence: the track is named', () => {
@@ -88,6 +85,67 @@ describe('a note far from the music', () => {
     });
     expect(gone.stages[0]!.parts.map(({ name }) => name)).toEqual(['Flute']);
     expect(ofKind(gone, 'far-note')[0]).toMatchObject({ trackName: 'Gong' });
+  });
+});
+
+describe('music in two places with hundreds of silent bars between them', () => {
+  const music: FileText = {
+    tracks: [
+      { name: 'Flute', music: `${wholes(30)} ${wholes(20, 3336)}` },
+      { name: 'Oboe', music: wholes(30) },
+    ],
+    markers: [
+      [0, 'Verse'],
+      [4 * 3335, 'Old take'],
+    ],
+  };
+  const shown = (bars?: BarSpan): Arrangement =>
+    assemble(rawFolder([rawStage('01 sketch', music)], bars === undefined ? {} : { bars }), { folderName: 'a folder' });
+
+  it('is shown where most of its notes are, and the rest is asked about with the setting that settles it', () => {
+    const arrangement = shown();
+    expect(barsOf(arrangement)).toBe(30);
+    expect(arrangement.stages[0]!.sections).toEqual([{ name: 'Verse', from: 1, to: 30 }]);
+    expect(ofKind(arrangement, 'music-apart')).toEqual([
+      {
+        kind: 'remark',
+        code: 'music-apart',
+        file: '01 sketch.mid',
+        message:
+          'The music of bars 3336–3355 (20 notes) is more than 200 silent bars from most of it (bars 1–30) and was left out: say in dossier.yaml which bars are the piece, all of it with “bars: 1-3355”.',
+      },
+    ]);
+    expect(arrangement.stages[0]!.questions[0]?.text).toBe(
+      'The music of bars 3336–3355 (20 notes) was left out, as more than 200 silent bars lie between it and most of the music: is the piece bars 1–30? Then say bars: 1-30 in dossier.yaml; all of it is shown with bars: 1-3355, silence included.',
+    );
+  });
+
+  it.each([
+    ['the first of them', { from: 1, to: 30 }, 1, 30, 60],
+    ['the second, with the numbers that its bars have in the files', { from: 3336, to: 3355 }, 3336, 3355, 20],
+    ['a part of the first, whose last note ends with it', { from: 5, to: 12 }, 1, 12, 16],
+    ['all of it, silence included', { from: 1, to: 3355 }, 1, 3355, 80],
+  ])('is %s where the settings say so, and nothing is asked', (_, bars, first, last, notes) => {
+    const arrangement = shown(bars);
+    const [stage] = arrangement.stages;
+    expect(stage!.timeline.bars.map(({ number }) => number)).toEqual(spanOf(first, last));
+    expect(stage!.parts.flatMap((part) => part.notes)).toHaveLength(notes);
+    expect(stage!.questions.map(({ text }) => text).join()).not.toContain('left out');
+    expect(arrangement.problems).toEqual([]);
+  });
+
+  it('is refused where the settings name bars in which nothing begins', () => {
+    expect(() => shown({ from: 40, to: 50 })).toThrow(
+      'No note begins in bars 40–50, which “bars” says the piece is: write the first and last bar of the piece.',
+    );
+  });
+
+  it('is asked about where a piece has nothing but single notes that far apart', () => {
+    const sparse = one({ tracks: [{ name: 'Gong', music: [1, 300, 600].map((bar) => noteIn(bar)).join(' ') }] });
+    expect(sparse.stages[0]!.parts[0]!.notes).toHaveLength(1);
+    expect(ofKind(sparse, 'music-apart')[0]?.message).toMatch(
+      /^The music of bar 300 \(1 note\) and bar 600 \(1 note\) is .*“bars: 1-600”\.$/,
+    );
   });
 });
 

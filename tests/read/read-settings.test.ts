@@ -32,6 +32,7 @@ sections:
   - {name: Verse, bars: 1-8}
   - {name: Coda, bars: {from: 9, to: 16}}
 key: F# minor
+bars: 1-64
 pickup: 1/2
 parts:
   Vln1: {instrument: violin, name: Violin I, players: 8, trim: -3, range: G3-E7, dynamics: cc1}
@@ -64,6 +65,7 @@ describe('settings that are right', () => {
         { name: 'Coda', bars: { from: 9, to: 16 } },
       ],
       key: { step: 'F', alter: 1, mode: 'minor' },
+      bars: { from: 1, to: 64 },
       pickup: 0.5,
       parts: {
         Vln1: {
