@@ -138,10 +138,8 @@ export function setFarNotesAside(tracks: readonly (readonly PlacedNote[])[], gri
   const near = tracks.map((notes) => {
     const far: number[] = [];
     let shortened = 0;
-    let isChanged = false;
     const own = notes.flatMap((whole): PlacedNote[] => {
       const note = whole.endQuarters <= askedEnd ? whole : { ...whole, endQuarters: askedEnd };
-      isChanged ||= note !== whole;
       if (isIn(strays, note.startQuarters)) far.push(barNumberAt(grid, note.startQuarters));
       if (!isIn(kept, note.startQuarters)) return [];
       const limit = limits.findLast(({ from }) => from <= note.startQuarters);
@@ -152,7 +150,7 @@ export function setFarNotesAside(tracks: readonly (readonly PlacedNote[])[], gri
     });
     farBars.push(far);
     cut.push(shortened);
-    return own.length === notes.length && shortened === 0 && !isChanged ? notes : own;
+    return own.length === notes.length && own.every((note, index) => note === notes[index]) ? notes : own;
   });
   return {
     near,
