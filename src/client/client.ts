@@ -1,9 +1,11 @@
 /** The page's one script. Every page is complete without it. */
 import { installBarCrosshair } from './bar-crosshair.ts';
+import { installBarReadOut } from './bar-read-out.ts';
 import { attempt } from './feature.ts';
 import { installPrinting } from './print.ts';
 import { installTables } from './tables.ts';
 import { installTheme } from './theme.ts';
 
 document.documentElement.classList.add('has-script');
-for (const feature of [installTheme, installBarCrosshair, installTables, installPrinting]) attempt(feature);
+for (const feature of [installTheme, installBarCrosshair, installBarReadOut, installTables, installPrinting])
+  attempt(feature);

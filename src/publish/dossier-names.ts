@@ -5,6 +5,7 @@ import { TABLE_NAMES } from './data/csv-tables.ts';
 import { scorePath } from './musicxml/score-files.ts';
 import { comparisonFileName } from './page-data/changes-page.ts';
 import { isFullScoreFileName } from './page-data/full-score-pages.ts';
+import { numbersFileName } from './page-data/numbers-page.ts';
 import { stageFileName, tablePath } from './page-data/stage-context.ts';
 import { checkOutputNames } from './write-folder.ts';
 
@@ -13,7 +14,10 @@ export const SINGLE_FILE_NAME = 'dossier.html';
 
 /** Names that every dossier has, whatever it is about. */
 export function commonNames(singleFile: boolean): readonly string[] {
-  return ['dossier.json', ...(singleFile ? [SINGLE_FILE_NAME] : ['index.html', 'changes.html', 'judged.html'])];
+  return [
+    'dossier.json',
+    ...(singleFile ? [SINGLE_FILE_NAME] : ['index.html', 'changes.html', 'judged.html', 'numbers.html']),
+  ];
 }
 
 /** Names of the pages, tables and scores of these stages, without those of the full scores, whose number is not known yet. */
@@ -21,7 +25,7 @@ export function namesOfStages(stages: readonly { readonly id: string }[], single
   const ids = stages.map(({ id }) => id);
   const named = stages.map((stage) => ({ stage }));
   const pages = [
-    ...stages.map((_, index) => stageFileName(named, index)),
+    ...stages.flatMap((_, index) => [stageFileName(named, index), numbersFileName(named, index)]),
     ...distantPairs(ids.length).map(([before, after]) => comparisonFileName(before, after)),
   ];
   return [

@@ -11,6 +11,7 @@ import { publishedOf, smallDossier, writtenOf } from '../support/published.ts';
 
 const timeline = timelineOf(16);
 let page: Document;
+let numbers: Document;
 
 beforeAll(async () => {
   const tune = partOf('trumpet-bflat', `${figure('C5 E5', 1, 1, 7)} ${figure('C5 E5', 1, 9, 16)}`, timeline, {
@@ -32,7 +33,9 @@ beforeAll(async () => {
     { singleFile: false },
     testEffects(),
   );
-  page = new JSDOM(pages.find(({ fileName }) => fileName === 'index.html')!.html).window.document;
+  [page, numbers] = ['index.html', 'numbers.html'].map(
+    (name) => new JSDOM(pages.find(({ fileName }) => fileName === name)!.html).window.document,
+  ) as [Document, Document];
 });
 
 describe('pacing on the page', () => {
@@ -59,18 +62,19 @@ describe('pacing on the page', () => {
   });
 
   it('gives the numbers in tables: events in time, sections, rests, texture', () => {
-    const tables = [...page.querySelectorAll('#entries details table caption')].map((item) => item.textContent);
+    const tables = [...page.querySelectorAll('#entries .numbers-links a')].map((item) => item.textContent);
     expect(tables.slice(1)).toEqual([
       'Section against section (levels estimated)',
       'Entries, exits and silences in order of time',
       'Who rests how much',
       'The texture, step by step',
     ]);
-    const events = [...page.querySelectorAll('#entries-summary-2 tbody tr')].map((row) =>
+    const events = [...numbers.querySelectorAll('#entries-more-2-table tbody tr')].map((row) =>
       [...row.children].slice(0, 3).map((cell) => cell.textContent),
     );
     expect(events).toContainEqual(['8', '0:28', 'Everybody rests']);
     expect(events).toContainEqual(['11', '0:40', 'Oboe comes in']);
     expect(page.querySelector('#entries b')).toBeNull();
+    expect(numbers.querySelector('#numbers-entries b')).toBeNull();
   });
 });

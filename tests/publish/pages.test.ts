@@ -324,11 +324,41 @@ describe('a stage of a dossier', () => {
       ],
     });
     const input = smallDossier({ arrangement: arrangementOf([stage]), stages: [published], changes: [] });
-    const [index] = await renderPages(input, { singleFile: false }, testEffects());
-    const section = documentOf(index!.html).querySelector('#register');
-    expect(section?.querySelectorAll('figure tbody tr').length).toBe(2000);
+    const pages = await renderPages(input, { singleFile: false }, testEffects());
+    const numbers = pages.find(({ fileName }) => fileName === 'numbers.html');
+    const section = documentOf(numbers!.html).querySelector('#register-chart');
+    expect(section?.querySelectorAll('tbody tr').length).toBe(2000);
     expect(section?.querySelector('.table-remark')?.textContent).toBe(
       'The first 2000 of 2200 rows are shown here; all of them are in tables/stage-01-test-register.csv.',
+    );
+  });
+});
+
+describe('the numbers of a stage', () => {
+  it('stand on a page of their own, one link from the chart and one link back', () => {
+    for (const [stage, numbers] of [
+      ['index.html', 'numbers.html'],
+      ['stage-01-tune.html', 'stage-01-tune-numbers.html'],
+    ] as const) {
+      const [chartPage, tablePage] = [stage, numbers].map((name) => documentOf(page(`small/${name}`)));
+      for (const id of ['register', 'entries', 'balance']) {
+        const section = chartPage!.getElementById(id)!;
+        expect(section.querySelectorAll('table').length, id).toBe(0);
+        const [link] = [...section.querySelectorAll('figure .numbers-links a')].map((one) => one.getAttribute('href'));
+        expect(link).toBe(`${numbers}#${id}-chart`);
+        const table = tablePage!.querySelector(`#${id}-chart table`)!;
+        expect(table.closest('details')).toBeNull();
+        // Four bars, each with a way back to the score.
+        const back = [...table.querySelectorAll('tbody th a')].map((one) => one.getAttribute('href'));
+        expect(back).toEqual([1, 2, 3, 4].map((bar) => `${stage}#bar-${String(bar)}`));
+        expect(tablePage!.querySelector(`#numbers-${id} .score-links a`)?.getAttribute('href')).toBe(`${stage}#${id}`);
+      }
+    }
+  });
+
+  it('are none where nobody has a note, and the page says so', () => {
+    expect(documentOf(page('empty/numbers.html')).querySelector('main')?.textContent).toContain(
+      'There are no numbers to show',
     );
   });
 });
@@ -386,10 +416,16 @@ describe('the single file', () => {
   it('holds the same pages as the folder, in one document', () => {
     const document = documentOf(page('small/single'));
     const articles = [...document.querySelectorAll('article')];
-    expect(articles.length).toBe(4);
-    const folder = ['index.html', 'stage-01-tune.html', 'changes.html', 'judged.html'].map((file) =>
-      documentOf(page(`small/${file}`)),
-    );
+    const files = [
+      'index.html',
+      'stage-01-tune.html',
+      'changes.html',
+      'judged.html',
+      'numbers.html',
+      'stage-01-tune-numbers.html',
+    ];
+    expect(articles.length).toBe(files.length);
+    const folder = files.map((file) => documentOf(page(`small/${file}`)));
     articles.forEach((article, index) => {
       const sections = (root: ParentNode): (string | null)[] =>
         [...root.querySelectorAll('[data-section]')].map((item) => item.getAttribute('data-section'));

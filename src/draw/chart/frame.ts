@@ -34,7 +34,7 @@ export interface FrameInput {
   readonly title: string;
   readonly description: string;
   readonly draw: (line: RulerLine, top: number, idPrefix: string) => LinePicture;
-  /** Words shown when the pointer rests on a bar. */
+  /** What a bar shows, in words: read out by the page's script when the pointer rests on it. */
   readonly barText: (bar: number) => string;
 }
 
@@ -195,11 +195,14 @@ function meters(stage: Stage, line: RulerLine, top: number): string {
 
 function hitAreas(line: RulerLine, height: number, barText: (bar: number) => string): string {
   const rects = line.bars.map((box) =>
-    element(
-      'rect',
-      { 'data-bar': String(box.number), x: round(box.x), y: '0', width: round(box.width), height: round(height) },
-      element('title', {}, escapeXml(barText(box.number))),
-    ),
+    element('rect', {
+      'data-bar': String(box.number),
+      'data-text': barText(box.number),
+      x: round(box.x),
+      y: '0',
+      width: round(box.width),
+      height: round(height),
+    }),
   );
   return element('g', { class: 'hit' }, rects.join(''));
 }

@@ -8,6 +8,7 @@ import { fullScoreSheets } from './full-score-pages.ts';
 import { harmonySection } from './harmony-section.ts';
 import { judgedSections } from './judged-page.ts';
 import { sentenceStart } from '../../model/plain-words.ts';
+import { numbersFileName, numbersSections } from './numbers-page.ts';
 import { notesSection } from './notes-section.ts';
 import { playabilitySection } from './playability-section.ts';
 import { rangeSection } from './range-section.ts';
@@ -54,7 +55,7 @@ function bylines(input: DossierInput): readonly string[] {
   return [sentenceStart(credit), date ?? ''].filter((piece) => piece !== '');
 }
 
-/** The page of a stage, and the pages of its full scores. */
+/** The page of a stage, the pages of its full scores and the page of its numbers. */
 function stageSheets(input: DossierInput, index: number, singleFile: boolean): readonly Sheet[] {
   const context = stageContext(input, index, singleFile);
   const { stage, score, pictures = [] } = context.published;
@@ -74,7 +75,19 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     sections: SECTIONS.map((section) => section(context)),
     glyphs: [...new Set([...score.glyphs, ...pictures.flatMap(({ glyphs }) => glyphs)])].sort(),
   };
-  return [own, ...fullScoreSheets(context, { ...own, subheading: stage.title })];
+  const numbers: Sheet = {
+    ...own,
+    fileName: numbersFileName(input.stages, index),
+    kind: 'numbers',
+    windowTitle: `Numbers (${stage.title}) – ${input.arrangement.title}`,
+    kicker: `${stage.title}: the numbers behind the charts`,
+    heading: 'Numbers',
+    subheading: input.arrangement.title,
+    bylines: [],
+    sections: numbersSections(input, index, own.sections),
+    glyphs: [],
+  };
+  return [own, ...fullScoreSheets(context, { ...own, subheading: stage.title }), numbers];
 }
 
 function sidePage(
@@ -91,12 +104,13 @@ function sidePage(
   };
 }
 
-/** The current stage first, then the earlier ones in order, then what changed, then how it was judged. */
+/** The current stage first, then the earlier ones in order, then what changed, then how it was judged, and the numbers last. */
 export function buildSheets(input: DossierInput, singleFile: boolean): readonly Sheet[] {
   const last = input.stages.length - 1;
   const order = [last, ...input.stages.keys()].filter((index, place) => place === 0 || index !== last);
+  const ofStages = order.flatMap((index) => stageSheets(input, index, singleFile));
   const sheets = [
-    ...order.flatMap((index) => stageSheets(input, index, singleFile)),
+    ...ofStages.filter(({ kind }) => kind !== 'numbers'),
     sidePage(input, {
       fileName: 'changes.html',
       kind: 'changes',
@@ -114,6 +128,7 @@ export function buildSheets(input: DossierInput, singleFile: boolean): readonly 
       subheading: 'Rules, limits and sources',
       sections: judgedSections(input),
     }),
+    ...ofStages.filter(({ kind }) => kind === 'numbers'),
   ];
   const names = new Set(sheets.map((sheet) => sheet.fileName));
   if (names.size !== sheets.length) throw new Error('two pages have one file name');

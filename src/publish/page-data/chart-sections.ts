@@ -9,9 +9,10 @@ import { notesAbout, type NoteLink } from './notes-section.ts';
 import { pacingTables } from './pacing-tables.ts';
 import { pacingSentences } from './pacing-words.ts';
 import { secondOpinion } from './second-opinion.ts';
-import { firstRows, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
+import { chartTable, numbersLink, tablesWithRows } from './numbers-page.ts';
+import type { Link, LinkedTable, NumberTable, Run, SheetSection } from './sheet.ts';
 import { spacingSentences, spacingTables } from './spacing-tables.ts';
-import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
+import { chartNamed, downloadsOf, type StageContext } from './stage-context.ts';
 
 export interface ShownFigure {
   readonly id: string;
@@ -21,12 +22,8 @@ export interface ShownFigure {
   readonly hasDrawing: boolean;
   readonly svg: TrustedMarkup;
   readonly legend: readonly { readonly sign: TrustedMarkup; readonly text: string }[];
-  readonly table: {
-    readonly caption: string;
-    readonly columns: readonly { readonly label: string; readonly isNumeric: boolean }[];
-    readonly rows: readonly (readonly string[])[];
-    readonly remark: string;
-  };
+  /** Where its numbers stand; none where there are none. */
+  readonly numbers: readonly Link[];
 }
 
 interface ChartSectionBody {
@@ -44,12 +41,11 @@ interface SummarisedBody extends ChartSectionBody {
   readonly summary: {
     readonly heading: string;
     readonly sentences: readonly (readonly Run[])[];
-    readonly tables: readonly LinkedTable[];
+    readonly tables: readonly Link[];
   };
 }
 
-function figureOf(chart: ChartDrawing, sectionHeading: string, whole: string): ShownFigure {
-  const { rows, remark } = firstRows(chart.table.rows, whole);
+function figureOf(chart: ChartDrawing, sectionHeading: string, numbers: readonly Link[]): ShownFigure {
   return {
     id: chart.id,
     title: chart.title === sectionHeading ? '' : chart.title,
@@ -57,38 +53,48 @@ function figureOf(chart: ChartDrawing, sectionHeading: string, whole: string): S
     hasDrawing: chart.svg !== '',
     svg: trustedMarkup(chart.svg),
     legend: chart.legend.map((entry: LegendEntry) => ({ sign: trustedMarkup(entry.sign), text: entry.text })),
-    table: {
-      caption: chart.table.caption,
-      columns: chart.table.columns.map((column) => ({ label: column.label, isNumeric: column.numeric })),
-      rows,
-      remark,
-    },
+    numbers,
   };
 }
 
-/** The figure of a subject's chart; none where there is no such chart. `tableName` is the CSV file that holds the rest of a long table. */
+/** The figure of a subject's chart, with links to its numbers; none where there is no such chart. */
 export function figuresOf(
   context: StageContext,
   name: string,
   sectionHeading: string,
-  tableName: string,
+  numbers: readonly Link[],
 ): readonly ShownFigure[] {
-  const whole = context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, tableName);
   const chart = chartNamed(context.published, name);
-  return chart === undefined ? [] : [figureOf(chart, sectionHeading, whole)];
+  return chart === undefined ? [] : [figureOf(chart, sectionHeading, numbers)];
+}
+
+/** Tables of a section beside its chart, and the links to them: first the chart's own, then `others`. */
+function numbersOf(
+  context: StageContext,
+  section: string,
+  tableName: string,
+  others: readonly LinkedTable[] = [],
+): { readonly numbers: readonly NumberTable[]; readonly own: readonly Link[]; readonly further: readonly Link[] } {
+  const table = chartTable(context, section, tableName);
+  const own = tablesWithRows(table === undefined ? [] : [{ id: 'chart', table }]);
+  const further = tablesWithRows(others.map((one, index) => ({ id: `more-${String(index + 1)}`, table: one })));
+  const links = (tables: readonly NumberTable[]): readonly Link[] =>
+    tables.map((one) => numbersLink(context, section, one));
+  return { numbers: [...own, ...further], own: links(own), further: links(further) };
 }
 
 const NOTHING = 'There is nothing to draw: no part has a note.';
 
 /** The section "Register". */
 export function registerSection(context: StageContext): SheetSection {
+  const { numbers, own, further } = numbersOf(context, 'register', 'register', spacingTables(context));
   const body = {
     intro: ['How high and how low each part sounds, bar by bar. Sounding pitch.'],
-    figures: figuresOf(context, 'register', 'Register', 'register'),
+    figures: figuresOf(context, 'register', 'Register', own),
     empty: NOTHING,
     notes: [],
     assumptions: [],
-    summary: { heading: 'Spacing', sentences: spacingSentences(context), tables: spacingTables(context) },
+    summary: { heading: 'Spacing', sentences: spacingSentences(context), tables: further },
   } satisfies SummarisedBody;
   return {
     id: 'register',
@@ -99,20 +105,22 @@ export function registerSection(context: StageContext): SheetSection {
       { name: 'spacing', label: 'Families as CSV' },
     ]),
     body,
+    numbers,
   };
 }
 
 /** The section "Entries and exits": the map, and under it how the forces are paced. */
 export function entriesSection(context: StageContext): SheetSection {
+  const { numbers, own, further } = numbersOf(context, 'entries', 'presence', pacingTables(context));
   const body = {
     intro: [
       'Who plays when, how each part comes in and how it leaves. An entry follows at least one whole silent bar. Under the map: who comes in, how many sound, and how loud they are together by estimate.',
     ],
-    figures: figuresOf(context, 'entries', 'Entries and exits', 'presence'),
+    figures: figuresOf(context, 'entries', 'Entries and exits', own),
     empty: NOTHING,
     notes: notesAbout(context, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
     assumptions: [],
-    summary: { heading: 'Pacing', sentences: pacingSentences(context), tables: pacingTables(context) },
+    summary: { heading: 'Pacing', sentences: pacingSentences(context), tables: further },
   } satisfies SummarisedBody;
   return {
     id: 'entries',
@@ -125,6 +133,7 @@ export function entriesSection(context: StageContext): SheetSection {
       { name: 'sections', label: 'Sections as CSV' },
     ]),
     body,
+    numbers,
   };
 }
 
@@ -157,6 +166,7 @@ function balanceSummary(context: StageContext): readonly string[] {
 
 /** The section "Balance". */
 export function balanceSection(context: StageContext): SheetSection {
+  const { numbers, own } = numbersOf(context, 'balance', 'balance');
   const trims = context.published.stage.parts
     .filter((part) => part.trimDb !== 0)
     .map((part) => ({
@@ -165,7 +175,7 @@ export function balanceSection(context: StageContext): SheetSection {
     }));
   const body: ChartSectionBody = {
     intro: balanceSummary(context),
-    figures: figuresOf(context, 'balance', 'Balance', 'balance'),
+    figures: figuresOf(context, 'balance', 'Balance', own),
     empty: NOTHING,
     notes: [],
     assumptions: [
@@ -183,5 +193,6 @@ export function balanceSection(context: StageContext): SheetSection {
     partial: 'charts.njk',
     downloads: downloadsOf(context, [{ name: 'balance', label: 'Balance as CSV' }]),
     body,
+    numbers,
   };
 }

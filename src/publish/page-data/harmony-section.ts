@@ -4,23 +4,18 @@ import { barAndBeat } from '../../model/timeline.ts';
 import { NON_CHORD_KINDS, NON_CHORD_RULES } from '../../analyse/non-chord-kinds.ts';
 import { decimalText, keyText, withAccidentalSigns } from '../sentences.ts';
 import { figuresOf } from './chart-sections.ts';
-import { barLink, cell, firstRows, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
-import { chartNamed, downloadsOf, tablePath, type StageContext } from './stage-context.ts';
-
-/** The numbers of the harmony chart, with links to the bars. */
-function chordTable(context: StageContext): LinkedTable {
-  const chart = chartNamed(context.published, 'harmony');
-  const rows = (chart?.table.rows ?? []).map(([bar = '', ...cells]): readonly (readonly Run[])[] => [
-    [barLink(Number(bar), bar)],
-    ...cells.map(cell),
-  ]);
-  const whole = context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, 'chords');
-  return {
-    caption: chart?.table.caption ?? '',
-    columns: (chart?.table.columns ?? []).map(({ label, numeric }) => ({ label, isNumeric: numeric })),
-    ...firstRows(rows, whole),
-  };
-}
+import { chartTable, numbersLink, tablesWithRows } from './numbers-page.ts';
+import {
+  barLink,
+  cell,
+  firstRows,
+  type Link,
+  type LinkedTable,
+  type NumberTable,
+  type Run,
+  type SheetSection,
+} from './sheet.ts';
+import { downloadsOf, tablePath, type StageContext } from './stage-context.ts';
 
 function counted(count: number, { name, rule }: { readonly name: string; readonly rule: string }): string {
   return `${String(count)} × ${name}: ${rule}`;
@@ -121,9 +116,26 @@ function resolutionSentences(context: StageContext): readonly string[] {
   });
 }
 
+const FOREIGN_INTRO =
+  'What is not in the chord is told apart by how its line comes to it and leaves it, as textbooks of harmony do (Kostka and Payne; Aldwell and Schachter; from memory).';
+
+/** Chords bar by bar, notes foreign to them, and doublings; none of what has no row. */
+function harmonyNumbers(context: StageContext): readonly NumberTable[] {
+  const hasChords = context.published.written.chords.length > 0;
+  const chords = hasChords ? chartTable(context, 'harmony', 'chords') : undefined;
+  return tablesWithRows([
+    ...(chords === undefined ? [] : [{ id: 'chords', table: chords }]),
+    { id: 'foreign', intro: [FOREIGN_INTRO], points: foreignSummary(context), table: foreignTable(context) },
+    { id: 'doublings', table: doublingTable(context) },
+  ]);
+}
+
 /** The section "Harmony". */
 export function harmonySection(context: StageContext): SheetSection {
   const { chords } = context.published.written;
+  const numbers = harmonyNumbers(context);
+  const linksTo = (isWanted: (id: string) => boolean): readonly Link[] =>
+    numbers.filter(({ id }) => isWanted(id)).map((one) => numbersLink(context, 'harmony', one));
   return {
     id: 'harmony',
     heading: 'Harmony',
@@ -139,11 +151,17 @@ export function harmonySection(context: StageContext): SheetSection {
           : 'Chords read from all parts by one search over the piece, with their degrees in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it (V(64)/vi: over the dominant of the sixth degree): it counts as the dominant. A line that sounds alone has no chord.',
       keys: keySentences(context),
       resolutions: resolutionSentences(context),
-      figures: chords.length === 0 ? [] : figuresOf(context, 'harmony', 'Harmony', 'chords'),
-      chords: chordTable(context),
-      foreign: foreignSummary(context),
-      foreignTable: foreignTable(context),
-      doublings: doublingTable(context),
+      figures:
+        chords.length === 0
+          ? []
+          : figuresOf(
+              context,
+              'harmony',
+              'Harmony',
+              linksTo((id) => id === 'chords'),
+            ),
+      further: linksTo((id) => id !== 'chords'),
     },
+    numbers,
   };
 }

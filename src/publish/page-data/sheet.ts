@@ -28,6 +28,15 @@ export interface LinkedTable {
   readonly remark: string;
 }
 
+/** A table that stands on a page of numbers, with what is said before it. */
+export interface NumberTable {
+  /** Unique in its section. */
+  readonly id: string;
+  readonly intro: readonly string[];
+  readonly points: readonly string[];
+  readonly table: LinkedTable;
+}
+
 /** One section of a page: `partial` is the template under `sections/` that shows `body`. */
 export interface SheetSection {
   readonly id: string;
@@ -36,12 +45,14 @@ export interface SheetSection {
   /** CSV files of this section; empty in a single file, which travels alone. */
   readonly downloads: readonly Link[];
   readonly body: object;
+  /** Tables behind this section; they stand on the page of numbers, to which the section links. */
+  readonly numbers?: readonly NumberTable[];
 }
 
 /** One page. */
 export interface Sheet {
   readonly fileName: string;
-  readonly kind: 'stage' | 'score' | 'changes' | 'judged';
+  readonly kind: 'stage' | 'score' | 'numbers' | 'changes' | 'judged';
   /** Of the browser's window. */
   readonly windowTitle: string;
   /** Above the title of the piece: `Stage 4 of 4: Full score`. */
