@@ -3,6 +3,7 @@ import { barSpanText, counted } from '../../model/plain-words.ts';
 import type { EngravedScore } from '../../model/drawing.ts';
 import type { PublishedFullScore } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
+import { withShortLines } from './short-lines.ts';
 import { shownSystems } from './shown-system.ts';
 import type { Link, NavigationLink, Sheet, SheetSection } from './sheet.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';
@@ -91,7 +92,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
         },
       ],
       pages: pages.length > 1 ? pages : [],
-      systems: shownSystems(systems, 'Full score').systems,
+      systems: shownSystems(withShortLines(systems, 'system'), 'Full score').systems,
       isLong: systems.length > MANY_SYSTEMS,
     },
   };

@@ -6,6 +6,7 @@ import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
 import { notesAbout } from './notes-section.ts';
 import type { SheetSection } from './sheet.ts';
+import { withShortLines } from './short-lines.ts';
 import { shownSystems } from './shown-system.ts';
 import type { StageContext } from './stage-context.ts';
 
@@ -21,10 +22,10 @@ function swingText(swing: WrittenStage['swing'] = []): string {
 /** The section "Reduced score". */
 export function scoreSection(context: StageContext): SheetSection {
   const { stage, written, score } = context.published;
-  // A single file has the narrow lines of the current stage only; earlier ones are moved sideways on a telephone.
+  // A single file has the narrow lines of the current stage only; those of earlier ones are cut out of the long lines.
   const narrow = !context.singleFile || context.isCurrent;
   const { systems, placed } = shownSystems(
-    narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] })),
+    withShortLines(narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] })), 'system'),
     'Reduced score',
   );
   const notes = score.systems.map(({ fromBar, toBar }) => notesAbout(context, fromBar, toBar));
