@@ -90,7 +90,7 @@ const members = inChannels([
     program: 71,
     scatterMs: 18,
   }),
-  member(bars, 'Guide cl', [], undefined, 'blown', '5:mf', within(clarinet, 5, 12), {
+  member(bars, 'Guide cl', ['clarinet-bflat'], undefined, 'blown', '5:mf', within(clarinet, 5, 12), {
     program: 71,
     scatterMs: 2,
   }),

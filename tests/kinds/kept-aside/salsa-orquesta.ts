@@ -89,11 +89,13 @@ const MONTUNO = '2@0:.5 01@.5:.5 2@1:.5 01@1.5:.5 2@2.5:.5 01@3:.5 2@3.5:.5';
 const montuno = figured(hand, bars, 1, 31, MONTUNO);
 const piano = [...montuno, ...octaves(montuno, 1), ...music(bars, "32 C4+Eb4+G4:1' C4+Eb4+G4:1' C4+Eb4+G4:1' -:1")];
 const VOICE = ['voice', 'voice-tenor', 'voice-baritone'];
+// One singer or several: the name leaves it open.
+const CORO = [...VOICE, 'choir'];
 const horns = { latenessMs: 5, scatterMs: 14 };
 const members = inChannels([
   member(bars, 'Voz (sonero)', VOICE, 1, 'sung', '9:mf', voice, { program: 53, latenessMs: 15, scatterMs: 20 }),
-  member(bars, 'Coro 1', VOICE, undefined, 'sung', '17:mf', coro1, { program: 52 }),
-  member(bars, 'Coro 2', VOICE, undefined, 'sung', '17:mf', coro2, { program: 52 }),
+  member(bars, 'Coro 1', CORO, undefined, 'sung', '17:mf', coro1, { program: 52 }),
+  member(bars, 'Coro 2', CORO, undefined, 'sung', '17:mf', coro2, { program: 52 }),
   member(bars, 'Tpta 1', ['trumpet-bflat', 'trumpet-c'], 1, 'blown', '1:f 13:fff 25:f', trumpet1, {
     program: 56,
     ...horns,

@@ -202,8 +202,8 @@ export const schoolOrchestra = keptAside(
         ['Clarinets in Bb - 1', 'Clarinets in Bb - 2 (low notes only)'],
       ),
       clean(
-        'Plucked chords under the flutes.',
-        ['hollow-without-foreground', 'incomplete-chord', 'background-above-melody'],
+        'Strings pluck below the flutes.',
+        ['background-above-melody', 'entry-off-phrase', 'static-part'],
         undefined,
         9,
         12,

@@ -147,7 +147,7 @@ export const trioFluteAltoHarpe = keptAside(
         20,
       ),
       clean(
-        'The pedals of the other bars change one or two at a time, with a bar for it.',
+        'The pedals of the other bars change one or two at a time, with a beat or more for each.',
         ['harp-pedals'],
         HARP,
         1,

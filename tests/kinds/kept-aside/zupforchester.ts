@@ -89,12 +89,13 @@ const bass = instead(
   music(bars, '17 Bb1:1.5 Bb1:1 -:.5'),
 );
 
+// One to a part or a section: nothing in the folder tells which.
 const members = inChannels([
-  member(bars, 'Mandoline I', ['mandolin'], 'section', 'plucked', '1:mf 13:fff 21:mf', mandolin1, {
+  member(bars, 'Mandoline I', ['mandolin'], undefined, 'plucked', '1:mf 13:fff 21:mf', mandolin1, {
     program: 25,
     scatterMs: 16,
   }),
-  member(bars, 'Mandoline II', ['mandolin'], 'section', 'plucked', '1:mp 13:p 21:mp', mandolin2, {
+  member(bars, 'Mandoline II', ['mandolin'], undefined, 'plucked', '1:mp 13:p 21:mp', mandolin2, {
     program: 25,
     scatterMs: 16,
   }),
@@ -102,7 +103,7 @@ const members = inChannels([
     bars,
     'Mandola (Tenor)',
     ['mandola', 'mandolin', 'bouzouki'],
-    'section',
+    undefined,
     'plucked',
     '1:p 13:mf 21:p',
     mandola,
@@ -111,7 +112,7 @@ const members = inChannels([
       scatterMs: 16,
     },
   ),
-  member(bars, 'Gitarre', ['guitar'], 'section', 'plucked', '1:p', guitar, { program: 24, scatterMs: 16 }),
+  member(bars, 'Gitarre', ['guitar'], undefined, 'plucked', '1:p', guitar, { program: 24, scatterMs: 16 }),
   member(bars, 'Kontrabaß (pizz.)', ['double-bass'], 1, 'plucked', '1:p', bass, { program: 32 }),
   empty(bars, 'Mandoloncello'),
 ]);
