@@ -9,6 +9,7 @@ import { RULES } from './advise/rules.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
 import { compareStages } from './analyse/compare-stages.ts';
 import { distantPairs } from './analyse/compare/distant-pairs.ts';
+import { sketchOf } from './analyse/heard/sketch-of.ts';
 import { assemble } from './assemble/assemble.ts';
 import { drawCharts } from './draw/chart/draw-charts.ts';
 import { drawHarmony } from './draw/chart/harmony-chart.ts';
@@ -25,6 +26,7 @@ import { drawPictures } from './draw-pictures.ts';
 import { asShown } from './notate/as-shown.ts';
 import type { KnownStaves } from './notate/full-score.ts';
 import { notateStage } from './notate/notate-stage.ts';
+import { packSketch } from './sound/sketch-text.ts';
 import type { Problem } from './problems/problem.ts';
 import { withDiskFailuresTold } from './problems/disk-failure.ts';
 import { InputError } from './problems/problem.ts';
@@ -163,8 +165,10 @@ function judge(stage: Stage, arrangement: Judging): JudgedStage {
 export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent = true): PublishedStage {
   const { stage, written } = judged;
   const known: KnownStaves = new Map();
+  const sketch = sketchOf(stage, written, judged.readings);
   return {
     ...judged,
+    ...(sketch.lines.length > 0 ? { sketch: packSketch(sketch) } : {}),
     score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
       widthPx: SYSTEM_WIDTH_PX,
       narrowPx: NARROW_WIDTH_PX,

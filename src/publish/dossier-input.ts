@@ -23,6 +23,8 @@ export interface PublishedStage {
   readonly charts: readonly ChartDrawing[];
   /** Of the findings that stand; absent or fewer where they are too many for an earlier stage. */
   readonly pictures?: readonly FindingPicture[];
+  /** The stage as it is played in the page, packed; absent where no part has a note. */
+  readonly sketch?: string;
 }
 
 /** What a rule says about itself. */

@@ -14,6 +14,7 @@ import { playabilitySection } from './playability-section.ts';
 import { rangeSection } from './range-section.ts';
 import { readingSection } from './reading-section.ts';
 import { scoreSection } from './score-section.ts';
+import { NO_SKETCHES, pageSketches } from './page-sketches.ts';
 import type { NavigationLink, Sheet, SheetSection } from './sheet.ts';
 import { stageContext, stageFileName, type StageContext } from './stage-context.ts';
 
@@ -73,10 +74,14 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     bylines: bylines(input),
     navigation: navigation(input, fileName),
     sections: SECTIONS.map((section) => section(context)),
+    stageId: stage.id,
+    sketches: pageSketches(input.stages, index, singleFile),
     glyphs: [...new Set([...score.glyphs, ...pictures.flatMap(({ glyphs }) => glyphs)])].sort(),
   };
+  // A single file has what it plays once.
+  const further: Sheet = singleFile ? { ...own, sketches: NO_SKETCHES } : own;
   const numbers: Sheet = {
-    ...own,
+    ...further,
     fileName: numbersFileName(input.stages, index),
     kind: 'numbers',
     windowTitle: `Numbers (${stage.title}) – ${input.arrangement.title}`,
@@ -87,7 +92,7 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     sections: numbersSections(input, index, own.sections),
     glyphs: [],
   };
-  return [own, ...fullScoreSheets(context, { ...own, subheading: stage.title }), numbers];
+  return [own, ...fullScoreSheets(context, { ...further, subheading: stage.title }), numbers];
 }
 
 function sidePage(
@@ -100,6 +105,8 @@ function sidePage(
     kicker: input.arrangement.title,
     bylines: [],
     navigation: navigation(input, page.fileName),
+    stageId: '',
+    sketches: NO_SKETCHES,
     glyphs: [],
   };
 }

@@ -12,6 +12,9 @@ interface ShownFinding {
   readonly rule: string;
   readonly ruleHref: string;
   readonly bars: Run;
+  /** Numbers of its first and last bar. */
+  readonly from: number;
+  readonly to: number;
   readonly parts: string;
   readonly message: string;
   /** Why it matters; said once for a rule, '' after that. */
@@ -89,6 +92,8 @@ export function findingsSection(context: StageContext): SheetSection {
       title: titles.get(finding.rule) ?? finding.rule,
       rule: finding.rule,
       ruleHref: titles.has(finding.rule) ? `judged.html#rule-${finding.rule}` : '',
+      from: finding.from,
+      to: finding.to,
       bars: barLink(finding.from, barSpanText(finding.from, finding.to)),
       parts: listText(finding.partIds.map(context.partName)),
       message: finding.message,

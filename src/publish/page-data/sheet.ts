@@ -49,6 +49,12 @@ export interface SheetSection {
   readonly numbers?: readonly NumberTable[];
 }
 
+/** Packed sketches of stages; `isCut` where there are more than a page can hold. */
+export interface PageSketches {
+  readonly texts: readonly string[];
+  readonly isCut: boolean;
+}
+
 /** One page. */
 export interface Sheet {
   readonly fileName: string;
@@ -62,6 +68,10 @@ export interface Sheet {
   readonly bylines: readonly string[];
   readonly navigation: readonly NavigationLink[];
   readonly sections: readonly SheetSection[];
+  /** Id of the stage that the page is about; '' for none. */
+  readonly stageId: string;
+  /** What the page can play. */
+  readonly sketches: PageSketches;
   /** Ids of the glyphs that the scores of this page use. */
   readonly glyphs: readonly string[];
 }

@@ -1,0 +1,46 @@
+/** What one hears is what the estimate says: the sketch rendered, its loudness measured, beside the margins of the data. */
+import { describe, expect, it } from 'vitest';
+import { sketchOf } from '../../src/analyse/heard/sketch-of.ts';
+import { analyseStage } from '../../src/analyse/analyse-stage.ts';
+import { flow, nodeEffects } from '../../src/library.ts';
+import { median } from '../../src/model/dynamics.ts';
+import type { Sketch } from '../../src/sound/sketch.ts';
+import { packSketch, unpackSketch } from '../../src/sound/sketch-text.ts';
+import { renderSketch, type Choice } from '../../src/sound/voice.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { sampleFolders } from '../support/sample.ts';
+import { kWeighted, meanSquare, METER_RATE } from './loudness.ts';
+
+const { disk } = nodeEffects();
+
+function measured(sketch: Sketch, choice: Choice, seconds: number): Float64Array {
+  const span = { from: 0, length: Math.ceil(seconds * METER_RATE), rate: METER_RATE };
+  return kWeighted(renderSketch(sketch, choice, span, sketch.loudestDb));
+}
+
+describe.each(sampleFolders())('the sketch of %s', (folder) => {
+  // As it is played in the page: out of the text, foreground and background each for itself, loudness by ITU-R BS.1770 over a bar.
+  it('has the foreground as far over the background as the estimate has it: within 1.5 dB in the median bar', async () => {
+    const raw = await flow.readFolder(folder, disk, { ignore: [] });
+    const { stages } = flow.assemble(raw, { folderName: 'sample' });
+    let compared = 0;
+    for (const stage of stages) {
+      const written = notateStage(stage);
+      const readings = analyseStage(stage, written);
+      const sketch = unpackSketch(packSketch(sketchOf(stage, written, readings)));
+      const front = measured(sketch, { kind: 'front' }, stage.seconds);
+      const back = measured(sketch, { kind: 'back' }, stage.seconds);
+      const differences = readings.balance.flatMap(({ marginDb }, index) => {
+        const bar = sketch.bars[index];
+        if (marginDb === undefined || bar === undefined) return [];
+        const [ahead, behind] = [front, back].map((signal) => meanSquare(signal, bar.start, bar.end));
+        return [10 * Math.log10(ahead! / behind!) - marginDb];
+      });
+      if (differences.length === 0) continue;
+      compared += 1;
+      expect(median(differences.map(Math.abs)), stage.title).toBeLessThan(1.5);
+      expect(Math.abs(median(differences)!), stage.title).toBeLessThan(1.5);
+    }
+    expect(compared).toBeGreaterThanOrEqual(3);
+  });
+});
