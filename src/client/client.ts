@@ -2,10 +2,18 @@
 import { installBarCrosshair } from './bar-crosshair.ts';
 import { installBarReadOut } from './bar-read-out.ts';
 import { attempt } from './feature.ts';
+import { installListening } from './listen/listen.ts';
 import { installPrinting } from './print.ts';
 import { installTables } from './tables.ts';
 import { installTheme } from './theme.ts';
 
 document.documentElement.classList.add('has-script');
-for (const feature of [installTheme, installBarCrosshair, installBarReadOut, installTables, installPrinting])
+for (const feature of [
+  installTheme,
+  installListening,
+  installBarCrosshair,
+  installBarReadOut,
+  installTables,
+  installPrinting,
+])
   attempt(feature);

@@ -11,7 +11,16 @@ export interface RenderedPage {
 }
 
 /** Style sheets in the order in which they are joined. */
-const STYLES = ['base.css', 'score.css', 'charts.css', 'piece.css', 'finding.css', 'changes.css', 'print.css'];
+const STYLES = [
+  'base.css',
+  'score.css',
+  'charts.css',
+  'piece.css',
+  'finding.css',
+  'changes.css',
+  'listen.css',
+  'print.css',
+];
 
 /** All style sheets as one text. */
 export async function readStyles(effects: Pick<Effects, 'disk' | 'packageRoot'>): Promise<string> {

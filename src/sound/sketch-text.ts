@@ -3,7 +3,7 @@ import type { Sketch, SketchBar, SketchLine, SketchNote } from './sketch.ts';
 
 /** Digits of 64, the lower half of which end a number: as base 64 VLQ in source maps (ECMA-426), with an alphabet that needs no escape in HTML. */
 const DIGITS = '0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ-_';
-const VALUES = new Map([...DIGITS].map((digit, index) => [digit, index]));
+const VALUES = new Map(Array.from(DIGITS, (digit, index) => [digit, index]));
 
 const TIMES_A_SECOND = 200;
 const LEVELS_A_DB = 2;

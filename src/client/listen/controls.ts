@@ -1,0 +1,140 @@
+/** The line at the foot of the page from which one listens: words, no more than a line of them. */
+import type { Sketch } from '../../sound/sketch.ts';
+import type { Choice } from '../../sound/voice.ts';
+
+export interface Controls {
+  readonly line: HTMLElement;
+  readonly go: HTMLButtonElement;
+  readonly bar: HTMLInputElement;
+  readonly parts: HTMLSelectElement;
+  readonly stages: HTMLSelectElement;
+  readonly others: HTMLSelectElement;
+  readonly playOn: HTMLButtonElement;
+  readonly softer: HTMLButtonElement;
+  readonly louder: HTMLButtonElement;
+  readonly away: HTMLButtonElement;
+  /** Says how many bars there are, and which ones are repeated ('' for none). */
+  readonly tell: (bars: string, repeated: string) => void;
+}
+
+function element<K extends keyof HTMLElementTagNameMap>(
+  name: K,
+  className: string,
+  ...children: readonly (Node | string)[]
+): HTMLElementTagNameMap[K] {
+  const made = document.createElement(name);
+  if (className !== '') made.className = className;
+  made.append(...children);
+  return made;
+}
+
+export function button(text: string, className = ''): HTMLButtonElement {
+  const made = element('button', className, text);
+  made.type = 'button';
+  return made;
+}
+
+function option(value: string, text: string): HTMLOptionElement {
+  const made = element('option', '', text);
+  made.value = value;
+  return made;
+}
+
+function select(label: string, ...options: readonly HTMLElement[]): HTMLSelectElement {
+  const made = element('select', '', ...options);
+  made.setAttribute('aria-label', label);
+  return made;
+}
+
+function group(label: string, options: readonly HTMLElement[]): HTMLElement {
+  const made = element('optgroup', '', ...options);
+  made.label = label;
+  return made;
+}
+
+const NOTE =
+  'A sketch of pitch, time and balance as estimated from MIDI, not of sound. It begins quietly; mind your ears before you turn anything up.';
+
+const HOW =
+  ' While this line is here, a click on a bar plays from it, the space bar plays and stops, and [ and ] set the first and last bar to repeat.';
+
+/** Chosen part as it stands in the list: `all`, `front`, `back`, `alone ID`, `without ID`. */
+export function choiceOf(value: string): Choice {
+  const [kind = 'all', partId = ''] = value.split(' ');
+  if (kind === 'alone' || kind === 'without') return { kind, partId };
+  return { kind: kind === 'front' || kind === 'back' ? kind : 'all' };
+}
+
+/** Parts of all stages, each once, under the name that it has in the last. */
+function partsOf(sketches: readonly Sketch[]): readonly (readonly [id: string, name: string])[] {
+  return [...new Map(sketches.flatMap(({ parts }) => parts.map(({ id, name }) => [id, name] as const)))];
+}
+
+/** The line, not yet on the page. */
+export function createControls(sketches: readonly Sketch[], isCut: boolean): Controls {
+  const parts = partsOf(sketches);
+  const titled = sketches.map(({ stageId, order, title }) => option(stageId, `${String(order)} ${title}`));
+  const go = button('Listen', 'listen-go');
+  const bar = element('input', '');
+  bar.type = 'number';
+  bar.setAttribute('aria-label', 'Bar');
+  const count = element('span', 'listen-count');
+  const repeated = element('span', '');
+  const playOn = button('Play on');
+  const repeating = element('span', 'listen-repeat', repeated, ' ', playOn);
+  repeating.setAttribute('role', 'status');
+  const controls = {
+    go,
+    bar,
+    parts: select(
+      'What is heard',
+      option('all', 'all parts'),
+      option('front', 'foreground only'),
+      option('back', 'background only'),
+      group(
+        'One part alone',
+        parts.map(([id, name]) => option(`alone ${id}`, `${name} alone`)),
+      ),
+      group(
+        'One part left out',
+        parts.map(([id, name]) => option(`without ${id}`, `without ${name}`)),
+      ),
+    ),
+    stages: select('Stage', ...titled),
+    others: select(
+      'In turn with',
+      option('', 'this stage only'),
+      ...sketches.map(({ stageId, order, title }) => option(stageId, `in turn with ${String(order)} ${title}`)),
+    ),
+    playOn,
+    softer: button('Softer'),
+    louder: button('Louder'),
+    away: button('Put away'),
+  };
+  const several = sketches.length > 1 ? [controls.stages, controls.others] : [];
+  const words = element(
+    'p',
+    'listen-line',
+    go,
+    element('label', '', 'from bar ', bar, ' ', count),
+    controls.parts,
+    ...several,
+    repeating,
+    controls.softer,
+    controls.louder,
+    controls.away,
+  );
+  const others = isCut ? ' Other stages are heard on their own pages.' : '';
+  const note = element('p', 'listen-note', NOTE, others, element('span', 'listen-how', HOW));
+  const line = element('section', 'listen', words, note);
+  line.setAttribute('aria-label', 'Listen to a sketch');
+  return {
+    ...controls,
+    line,
+    tell: (bars, again) => {
+      count.textContent = bars;
+      repeated.textContent = again;
+      playOn.hidden = again === '';
+    },
+  };
+}

@@ -1,0 +1,40 @@
+/** The word "Listen" at the head of the page and at every finding. */
+import { all } from '../feature.ts';
+import { button } from './controls.ts';
+import { openListening, type Listening } from './listening.ts';
+import { hasSketches } from './page-sketches.ts';
+import { stageAt } from './stage-on-page.ts';
+
+export function installListening(): void {
+  const list = document.querySelector('.stages ul');
+  if (list === null || !hasSketches() || !('AudioContext' in globalThis)) return;
+  let listening: Listening | undefined;
+  let opener: HTMLElement | undefined;
+  const opened = (by: HTMLElement): Listening => {
+    opener ??= by;
+    listening ??= openListening(() => {
+      listening = undefined;
+      opener?.focus();
+      opener = undefined;
+    });
+    return listening;
+  };
+  const item = document.createElement('li');
+  const word = button('Listen');
+  item.className = 'listen-open';
+  item.append(word);
+  list.append(item);
+  word.addEventListener('click', () => {
+    if (listening === undefined) opened(word).toggle();
+    else document.querySelector<HTMLElement>('.listen-go')?.focus();
+  });
+  for (const finding of all<HTMLElement>(document, 'article[data-stage] .findings > li[data-from]')) {
+    const [from, to] = [finding.dataset['from'] ?? '', finding.dataset['to'] ?? ''];
+    const hear = button('Listen', 'finding-listen');
+    hear.setAttribute('aria-label', from === to ? `Listen to bar ${from}` : `Listen to bars ${from} to ${to}`);
+    finding.querySelector('.finding-head')?.append(' ', hear);
+    hear.addEventListener('click', () => {
+      opened(hear).playBars(stageAt(finding), Number(from), Number(to));
+    });
+  }
+}

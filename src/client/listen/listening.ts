@@ -1,0 +1,210 @@
+/** The line to listen from, and all that it does. */
+import { barAt, barNumbered, shareOfBar } from '../../sound/bar-clock.ts';
+import { choiceOf, createControls } from './controls.ts';
+import { attendToPage } from './page-input.ts';
+import { readSketches } from './page-sketches.ts';
+import type { Programme } from './player.ts';
+import { createPlayer, placeIn } from './player.ts';
+import { createSoundingBar } from './sounding-bar.ts';
+import { stageInSight } from './stage-on-page.ts';
+
+/** Begins well under the most there is; a step is 3 dB. */
+const FIRST_VOLUME_DB = -9;
+const SOFTEST_DB = -24;
+const STEP_DB = 3;
+/** Bars repeated where two stages are heard in turn and none were named. */
+const PHRASE_BARS = 4;
+
+export interface Listening {
+  /** Plays from a bar of a stage, or repeats some. */
+  readonly playBars: (stageId: string | undefined, from: number, to?: number) => void;
+  readonly toggle: () => void;
+}
+
+/** Opens the line at the foot of the page. `onAway` is called when the reader puts it away. */
+export function openListening(onAway: () => void): Listening {
+  const { sketches, isCut, loudestDb } = readSketches();
+  const [anySketch] = sketches;
+  if (anySketch === undefined) throw new Error('no sketch on the page');
+  const controls = createControls(sketches, isCut);
+  const cursor = createSoundingBar();
+  const named = (stageId: string | undefined): (typeof sketches)[number] | undefined =>
+    sketches.find((sketch) => sketch.stageId === stageId);
+  let volumeDb = FIRST_VOLUME_DB;
+  let programme: Programme = { sketch: named(stageInSight()) ?? anySketch, choice: { kind: 'all' } };
+  /** Where it stands while nothing plays. */
+  let second = 0;
+  let frame = 0;
+  let heard = programme.sketch;
+
+  const showPlace = (): void => {
+    const place = player.place() ?? { sketch: programme.sketch, second };
+    const bar = barAt(place.sketch.bars, place.second);
+    if (bar === undefined) return;
+    if (document.activeElement !== controls.bar) controls.bar.value = String(bar.number);
+    cursor.show(bar.number, shareOfBar(bar, place.second));
+    if (place.sketch !== heard) {
+      heard = place.sketch;
+      showState();
+    }
+  };
+  const isPlaying = (): boolean => player.place() !== undefined;
+  const showState = (): void => {
+    const { bars } = programme.sketch;
+    const { span, other } = programme;
+    controls.go.textContent = isPlaying() ? 'Stop' : 'Listen';
+    controls.bar.min = String(bars[0]?.number ?? 1);
+    controls.bar.max = String(bars.at(-1)?.number ?? 1);
+    controls.stages.value = programme.sketch.stageId;
+    controls.others.value = other?.stageId ?? '';
+    const range =
+      span && (span.from === span.to ? `bar ${String(span.from)}` : `bars ${String(span.from)}–${String(span.to)}`);
+    const again = other === undefined ? 'again and again' : `in turn, now ${String(heard.order)} ${heard.title}`;
+    controls.tell(`of ${controls.bar.max}`, range === undefined ? '' : `${range} ${again}`);
+    controls.softer.disabled = volumeDb <= SOFTEST_DB;
+    controls.louder.disabled = volumeDb >= 0;
+    showPlace();
+  };
+  const player = createPlayer(loudestDb, () => {
+    second = 0;
+    showState();
+  });
+  player.setVolume(volumeDb);
+
+  const draw = (): void => {
+    if (!isPlaying()) return;
+    showPlace();
+    frame = requestAnimationFrame(draw);
+  };
+  const playFrom = (from: number): void => {
+    second = from;
+    player.play(programme, from);
+    showState();
+    cancelAnimationFrame(frame);
+    frame = requestAnimationFrame(draw);
+  };
+  /** Takes the place along into another programme, playing or not. */
+  const change = (next: Programme): void => {
+    const place = player.place() ?? { sketch: programme.sketch, second };
+    programme = next;
+    second = placeIn(next.sketch, place);
+    if (isPlaying()) playFrom(second);
+    else showState();
+  };
+  const stop = (): void => {
+    const place = player.place();
+    if (place !== undefined) second = placeIn(programme.sketch, place);
+    player.stop();
+    showState();
+  };
+  const toggle = (): void => {
+    if (isPlaying()) stop();
+    else playFrom(second);
+  };
+  const barNow = (): number => {
+    const place = player.place() ?? { sketch: programme.sketch, second };
+    return barAt(place.sketch.bars, place.second)?.number ?? 1;
+  };
+  const withSpan = (from: number, to: number): void => {
+    change({ ...programme, span: { from, to } });
+  };
+  const withoutSpan = (): void => {
+    const { sketch, choice } = programme;
+    change({ sketch, choice });
+  };
+  const playBars: Listening['playBars'] = (stageId, from, to) => {
+    const { span, ...kept } = programme;
+    const sketch = named(stageId) ?? programme.sketch;
+    // A click inside the bars that are repeated goes on repeating them.
+    const again = to !== undefined ? { from, to } : span && from >= span.from && from <= span.to ? span : undefined;
+    const { other, ...alone } = kept;
+    programme =
+      again === undefined
+        ? { ...alone, sketch }
+        : { ...alone, sketch, span: again, ...(other === undefined ? {} : { other }) };
+    playFrom(barNumbered(sketch.bars, from)?.start ?? 0);
+  };
+
+  controls.go.addEventListener('click', toggle);
+  const goToBar = (): void => {
+    const from = barNumbered(programme.sketch.bars, Number(controls.bar.value))?.start ?? 0;
+    if (isPlaying()) playFrom(from);
+    else {
+      second = from;
+      showState();
+    }
+  };
+  let barChanges = 0;
+  controls.bar.addEventListener('change', () => {
+    barChanges += 1;
+    goToBar();
+  });
+  // The number that stands there already is no change, and still asks for the beginning of that bar.
+  controls.bar.addEventListener('keydown', (event) => {
+    const before = barChanges;
+    if (event.key !== 'Enter') return;
+    setTimeout(() => {
+      if (barChanges === before) goToBar();
+    });
+  });
+  controls.parts.addEventListener('change', () => {
+    change({ ...programme, choice: choiceOf(controls.parts.value) });
+  });
+  controls.stages.addEventListener('change', () => {
+    change({ ...programme, sketch: named(controls.stages.value) ?? programme.sketch });
+  });
+  controls.others.addEventListener('change', () => {
+    const { sketch, choice } = programme;
+    const other = named(controls.others.value);
+    const from = barNow();
+    const span = programme.span ?? { from, to: from + PHRASE_BARS - 1 };
+    if (other !== undefined) change({ sketch, choice, other, span });
+    else if (programme.other !== undefined) change({ sketch, choice, span });
+  });
+  controls.playOn.addEventListener('click', () => {
+    withoutSpan();
+    controls.go.focus();
+  });
+  const turn = (db: number): void => {
+    volumeDb = Math.min(0, Math.max(SOFTEST_DB, volumeDb + db));
+    player.setVolume(volumeDb);
+    showState();
+  };
+  controls.softer.addEventListener('click', () => {
+    turn(-STEP_DB);
+  });
+  controls.louder.addEventListener('click', () => {
+    turn(STEP_DB);
+  });
+
+  const stopAttending = attendToPage({
+    isPlaying,
+    toggle,
+    playFrom: playBars,
+    standAt: (bar) => {
+      second = barNumbered(programme.sketch.bars, bar)?.start ?? second;
+      showState();
+    },
+    repeatFrom: () => {
+      const last = programme.span?.to ?? programme.sketch.bars.at(-1)?.number ?? 1;
+      withSpan(barNow(), Math.max(barNow(), last));
+    },
+    repeatTo: () => {
+      const first = programme.span?.from ?? programme.sketch.bars[0]?.number ?? 1;
+      withSpan(Math.min(first, barNow()), barNow());
+    },
+  });
+  controls.away.addEventListener('click', () => {
+    player.stop();
+    cancelAnimationFrame(frame);
+    cursor.hide();
+    stopAttending();
+    controls.line.remove();
+    onAway();
+  });
+
+  document.body.append(controls.line);
+  showState();
+  controls.go.focus({ preventScroll: true });
+  return { playBars, toggle };
+}

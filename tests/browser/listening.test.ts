@@ -1,0 +1,258 @@
+/** A stage played in the page, as its readers do it: opened from disk in a real browser, folder and single file alike. */
+import { mkdirSync, readdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { openBrowser } from '../support/browser.ts';
+import { midiFile, noteOff, noteOn, tempo, track, trackName } from '../support/midi-bytes.ts';
+import { runCli, temporaryFolder } from '../support/run-cli.ts';
+
+/** Beats a minute of every bar: bars of 0.8 to 1.6 s. */
+const TEMPOS = [240, 180, 200, 150, 220, 160, 190, 240, 170, 210, 230, 200];
+const TICKS = 480;
+const BAR = 4 * TICKS;
+/** The cello plays from this bar on. */
+const CELLO_FROM = 4;
+
+/** One note at every bar line, a little shorter than the bar, so that each is heard to begin. */
+function strokes(name: string, channel: number, midi: number, from: number): number[] {
+  const bars = TEMPOS.slice(from - 1);
+  return track(
+    trackName(name),
+    ...bars.flatMap((_, index) => [
+      noteOn(index === 0 ? (from - 1) * BAR : TICKS, midi, 90, channel),
+      noteOff(BAR - TICKS, midi, channel),
+    ]),
+  );
+}
+
+/** A note under everything that a flute has (its lowest is B3 or C4: handbooks of orchestration), so that there is a finding. */
+const flute = track(trackName('Flute'), noteOn(4 * BAR, 50, 90, 2), noteOff(BAR - TICKS, 50, 2));
+
+const conductor = track(trackName('Strokes'), ...TEMPOS.map((bpm, index) => tempo(6e7 / bpm, index === 0 ? 0 : BAR)));
+
+let browser: Browser;
+const pages = new Map<string, string>();
+
+beforeAll(async () => {
+  const folder = join(temporaryFolder(), 'strokes');
+  mkdirSync(folder);
+  const piano = strokes('Piano solo', 0, 72, 1);
+  writeFileSync(join(folder, '01 Sketch.mid'), midiFile(1, TICKS, conductor, piano));
+  writeFileSync(
+    join(folder, '02 With cello.mid'),
+    midiFile(1, TICKS, conductor, piano, strokes('Cello', 1, 48, CELLO_FROM), flute),
+  );
+  for (const [name, options] of [
+    ['folder', []],
+    ['single', ['--single-file']],
+  ] as const) {
+    const out = join(temporaryFolder(), 'out');
+    const result = await runCli(['build', folder, '--out', out, ...options]);
+    expect(result.code).toBe(0);
+    const names = readdirSync(out).filter((file) => file.endsWith('.html'));
+    const first = names.includes('index.html') ? 'index.html' : (names[0] ?? '');
+    pages.set(name, pathToFileURL(join(out, first)).href);
+  }
+  browser = await openBrowser();
+});
+
+afterAll(async () => {
+  await browser.close();
+});
+
+/** What the page gave to the loudspeakers, and what it showed at the same moments. */
+interface Heard {
+  /** Stretches of sound: when each began on the clock of the sound, with the loudness of every 5 ms (root mean square). */
+  readonly stretches: readonly { readonly at: number; readonly steps: readonly number[] }[];
+  /** What the page showed whenever it moved its line. */
+  readonly frames: readonly { readonly now: number; readonly bar: number; readonly share: number }[];
+}
+
+/** Runs in the page before its own script: keeps a copy of all that is played, and of where the line through the score stood. */
+function recordSound(): void {
+  const heard = { stretches: [] as object[], frames: [] as object[] };
+  Object.assign(globalThis, { heard });
+  let sound: BaseAudioContext | undefined;
+  // eslint-disable-next-line @typescript-eslint/unbound-method -- called with its own source below
+  const { start } = AudioBufferSourceNode.prototype;
+  AudioBufferSourceNode.prototype.start = function (at = 0): void {
+    start.call(this, at);
+    sound = this.context;
+    const samples = this.buffer?.getChannelData(0) ?? new Float32Array();
+    const step = Math.round(sound.sampleRate / 200);
+    const steps = Array.from({ length: Math.ceil(samples.length / step) }, (_, index) =>
+      Math.hypot(...samples.subarray(index * step, (index + 1) * step)),
+    );
+    heard.stretches.push({ at, steps });
+  };
+  // Told at once after the page has moved its line, so that both are of one moment.
+  new MutationObserver(() => {
+    const line = document.querySelector('.bar-places .sounding-line');
+    const place = document.querySelector('.bar-places .is-sounding');
+    if (sound === undefined || line === null || place === null) return;
+    const { outputLatency, baseLatency } = sound as AudioContext;
+    heard.frames.push({
+      now: sound.currentTime - (outputLatency || baseLatency),
+      bar: Number(place.getAttribute('data-bar')),
+      share: (Number(line.getAttribute('x1')) - Number(place.getAttribute('x'))) / Number(place.getAttribute('width')),
+    });
+  }).observe(document, { subtree: true, childList: true, attributes: true, attributeFilter: ['x1'] });
+}
+
+const heardIn = (page: Page): Promise<Heard> => page.evaluate(() => (globalThis as unknown as { heard: Heard }).heard);
+
+/** Moments at which sound begins after silence, on the clock of the sound. */
+function strokesHeard({ stretches }: Heard): readonly number[] {
+  let isSilent = true;
+  return stretches.flatMap(({ at, steps }) =>
+    steps.flatMap((size, index) => {
+      const begins = isSilent && size > 0.01;
+      if (begins) isSilent = false;
+      else if (size < 1e-4) isSilent = true;
+      return begins ? [at + index / 200] : [];
+    }),
+  );
+}
+
+async function withPage(kind: string, action: (page: Page) => Promise<void>): Promise<void> {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 1000 } });
+  const page = await context.newPage();
+  const trouble: string[] = [];
+  page.on('console', (message) => trouble.push(`console: ${message.text()}`));
+  page.on('pageerror', (error) => trouble.push(`error: ${error.message}`));
+  page.on('request', (request) => {
+    if (request.resourceType() !== 'document') trouble.push(`request: ${request.url().slice(0, 200)}`);
+  });
+  try {
+    await page.addInitScript(recordSound);
+    await page.goto(pages.get(kind) ?? '');
+    await action(page);
+    expect(trouble).toEqual([]);
+  } finally {
+    await context.close();
+  }
+}
+
+/** Waits until the page has shown so many bars or says that it stands still. */
+async function untilBar(page: Page, bar: number): Promise<void> {
+  await page.waitForFunction(
+    (last) => (globalThis as unknown as { heard: Heard }).heard.frames.some((frame) => frame.bar >= last),
+    bar,
+  );
+}
+
+const go = (page: Page): ReturnType<Page['locator']> => page.locator('.listen-go');
+const shownBar = (page: Page): Promise<number> => page.getByLabel('Bar', { exact: true }).inputValue().then(Number);
+
+describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
+  it('shows the sounding bar within 50 ms, whatever the tempo, from the keyboard alone', async () => {
+    await withPage(kind, async (page) => {
+      await page.locator('.listen-open button').first().focus();
+      await page.keyboard.press('Enter');
+      await untilBar(page, 12);
+      // The space bar stops where the line itself has the focus.
+      await page.keyboard.press('Space');
+      expect(await go(page).textContent()).toBe('Listen');
+      const heard = await heardIn(page);
+      const begun = strokesHeard(heard);
+      expect(begun.length).toBeGreaterThanOrEqual(12);
+      // The sound itself keeps the tempo map: a bar of four beats lasts 240 / tempo seconds.
+      const whole = heard.stretches.every(({ at, steps }, index) => {
+        const next = heard.stretches[index + 1];
+        return next === undefined || next.at - at < steps.length / 200 + 0.005;
+      });
+      if (whole)
+        for (const [index, tempo] of TEMPOS.slice(0, 11).entries())
+          expect(begun[index + 1]! - begun[index]!).toBeCloseTo(240 / tempo, 1);
+      const late = heard.frames
+        .filter(({ bar, now }) => bar < 12 && now >= begun[0]!)
+        .map(({ bar, share, now }) => ({
+          bar,
+          seconds: begun[bar - 1]! + share * (begun[bar]! - begun[bar - 1]!) - now,
+        }));
+      expect(new Set(late.map(({ bar }) => bar)).size).toBeGreaterThanOrEqual(10);
+      for (const { bar, seconds } of late) expect(Math.abs(seconds), `bar ${String(bar)}`).toBeLessThan(0.05);
+    });
+  });
+
+  it('plays from a bar that is clicked or named, repeats some, and takes its bar along into another stage', async () => {
+    await withPage(kind, async (page) => {
+      await page.locator('.listen-open button').first().click();
+      await page.locator('.bar-places [data-bar="7"]').first().click({ force: true });
+      await page.waitForFunction(() =>
+        (globalThis as unknown as { heard: Heard }).heard.frames.some(({ bar }) => bar === 7),
+      );
+      await page.keyboard.press('Escape');
+      await page.evaluate(() => {
+        (document.activeElement as HTMLElement).blur();
+      });
+      await page.keyboard.press('[');
+      await page.keyboard.press(']');
+      const repeat = page.locator('.listen-repeat');
+      expect(await repeat.textContent()).toMatch(/^bars? \d+(–\d+)? again and again/);
+      await page.getByRole('button', { name: 'Play on' }).click();
+      await go(page).click();
+      await page.getByLabel('Bar', { exact: true }).fill('9');
+      await page.getByLabel('Bar', { exact: true }).press('Enter');
+      await page.getByLabel('Stage', { exact: true }).selectOption({ index: 0 });
+      expect(await shownBar(page)).toBe(9);
+      await page.getByLabel('In turn with').selectOption({ index: 2 });
+      expect(await repeat.textContent()).toMatch(/^bars 9–12 in turn/);
+    });
+  });
+
+  it('plays the bar of a finding again and again', async () => {
+    await withPage(kind, async (page) => {
+      await page.getByLabel('Listen to bar 5', { exact: true }).first().click();
+      expect(await page.locator('.listen-repeat').textContent()).toMatch(/^bar 5 again and again/);
+      // Until it has begun twice.
+      await page.waitForFunction(() => {
+        const { frames } = (globalThis as unknown as { heard: Heard }).heard;
+        return frames.filter(({ share }, index) => share < (frames[index - 1]?.share ?? 0)).length >= 2;
+      });
+      const { frames } = await heardIn(page);
+      expect(new Set(frames.map(({ bar }) => bar))).toEqual(new Set([5]));
+    });
+  });
+
+  it('plays one part alone', async () => {
+    await withPage(kind, async (page) => {
+      await page.locator('.listen-open button').first().click();
+      await go(page).click();
+      await page.getByLabel('Stage', { exact: true }).selectOption({ index: 1 });
+      await page.getByLabel('What is heard').selectOption({ label: 'Cello alone' });
+      await page.getByLabel('Bar', { exact: true }).fill('1');
+      await page.getByLabel('Bar', { exact: true }).press('Enter');
+      await page.evaluate(() => {
+        const { heard } = globalThis as unknown as { heard: { stretches: object[]; frames: object[] } };
+        [heard.stretches.length, heard.frames.length] = [0, 0];
+      });
+      await go(page).click();
+      await untilBar(page, CELLO_FROM + 1);
+      const heard = await heardIn(page);
+      const [first = 0] = strokesHeard(heard);
+      // Three bars of rest come first.
+      const rest = TEMPOS.slice(0, CELLO_FROM - 1).reduce((sum, bpm) => sum + 240 / bpm, 0);
+      expect(first - heard.stretches[0]!.at).toBeGreaterThan(rest - 0.05);
+    });
+  });
+
+  it('is not on paper', async () => {
+    await withPage(kind, async (page) => {
+      await page.locator('.listen-open button').first().click();
+      await page.emulateMedia({ media: 'print' });
+      for (const name of ['.listen', '.listen-open'])
+        expect(await page.locator(name).first().isVisible(), name).toBe(false);
+    });
+  });
+});
+
+it('is not on a page without script', async () => {
+  const context = await browser.newContext({ javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(pages.get('folder') ?? '');
+  expect(await page.getByText('Listen', { exact: true }).count()).toBe(0);
+  await context.close();
+});
