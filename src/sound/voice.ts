@@ -27,7 +27,7 @@ export const CEILING = 0.5;
 const SOFT_FROM = 0.35;
 
 /** True for a note that is heard. */
-export function isHeard(choice: Choice, partId: string | undefined, note: SketchNote): boolean {
+function isHeard(choice: Choice, partId: string | undefined, note: SketchNote): boolean {
   if (choice.kind === 'front') return note.isFront;
   if (choice.kind === 'back') return !note.isFront;
   if (choice.kind === 'all') return true;

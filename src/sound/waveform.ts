@@ -3,7 +3,7 @@ import { kPowerGain } from './k-weighting.ts';
 import type { Timbre } from './sketch.ts';
 
 /** Samples of a cycle, and of the noise; a power of two. */
-export const CYCLE = 2048;
+const CYCLE = 2048;
 const NOISE = 65536;
 const MOST_PARTIALS = 24;
 /** No partial lies over this, so that none folds back at any usual rate. */
@@ -39,7 +39,7 @@ export interface Waveform {
 }
 
 /** Frequency of a key; A4 is 440 Hz (ISO 16). */
-export function keyHertz(midi: number): number {
+function keyHertz(midi: number): number {
   return 440 * 2 ** ((midi - 69) / 12);
 }
 
