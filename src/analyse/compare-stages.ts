@@ -1,5 +1,5 @@
 /** What changed from one stage to another of the same piece. */
-import type { Stage } from '../model/arrangement.ts';
+import type { Part, Stage } from '../model/arrangement.ts';
 import type { Finding, StageChange, StageReadings } from '../model/readings.ts';
 import type { Bar } from '../model/timeline.ts';
 import type { WrittenStage } from '../model/written.ts';
@@ -8,13 +8,16 @@ import { alignBars } from './compare/align-bars.ts';
 import { barContents } from './compare/bar-content.ts';
 import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bar-notes.ts';
 import { barOrderOf } from './compare/bar-order.ts';
-import { commonShift, followLine, lineEdits, type LevelByBar } from './compare/line-edits.ts';
+import { commonShift, followLine, lineEdits, matchLine, playedAnew, type LevelByBar } from './compare/line-edits.ts';
 import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
 import { matchFindings } from './compare/match-findings.ts';
-import { matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
+import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
 import { barsUnder } from './compare/part-edits.ts';
 import { withoutFileShift } from './compare/played-timing.ts';
-import { pieceShift } from './compare/piece-shift.ts';
+import { barShifts, likelyShifts } from './compare/piece-shift.ts';
+import { givenPassages, newDoublings, type PartFate } from './compare/passages.ts';
+import { rebar } from './compare/rebar.ts';
+import { laterEntries, markTold, toldBars } from './compare/told-together.ts';
 import { stageMeasures } from './compare/stage-measures.ts';
 
 export interface ComparedStage {
@@ -49,9 +52,8 @@ function codesOf(parts: readonly BarPart[], notes: ReadonlyMap<string, readonly 
   }));
 }
 
-function levelsOf(compared: ComparedStage): LevelByBar {
+function levelsOf(compared: ComparedStage, bars: readonly Bar[]): LevelByBar {
   const byNumber = new Map(compared.readings?.balance.map((reading) => [reading.bar, reading.partsDb]));
-  const { bars } = compared.stage.timeline;
   return (partId, bar) => byNumber.get(bars[bar]?.number ?? Number.NaN)?.[partId];
 }
 
@@ -59,14 +61,27 @@ function sortedNumbers(numbers: Iterable<number>): number[] {
   return [...new Set(numbers)].sort((a, b) => a - b);
 }
 
-function renamedLines(match: PartMatch, before: Stage, after: Stage): StageChange['parts']['renamed'] {
-  const nameBefore = new Map(before.parts.map((part) => [part.id, part.name]));
-  const nameAfter = new Map(after.parts.map((part) => [part.id, part.name]));
+/** True where nothing but the company of other parts lets the same track be taken for another instrument. */
+function isReadOtherwise(before: Part | undefined, after: Part | undefined): boolean {
+  return before?.name === after?.name && before?.tracks[0]?.program === after?.tracks[0]?.program;
+}
+
+function renamedLines(
+  match: PartMatch,
+  before: Stage,
+  after: Stage,
+  earlierOf: (id: string) => string,
+): StageChange['parts']['renamed'] {
+  const partBefore = new Map(before.parts.map((part) => [part.id, part]));
+  const partAfter = new Map(after.parts.map((part) => [part.id, part]));
   return match.lines.flatMap((line) => {
-    const [old, anotherOld] = line.before;
+    const [one, anotherOld] = line.before;
     const [fresh, anotherFresh] = line.after;
-    if (old === undefined || fresh === undefined || anotherOld !== undefined || anotherFresh !== undefined) return [];
-    return old === fresh && nameBefore.get(old) === nameAfter.get(fresh) ? [] : [{ before: old, after: fresh }];
+    if (one === undefined || fresh === undefined || anotherOld !== undefined || anotherFresh !== undefined) return [];
+    const old = earlierOf(one);
+    const [was, is] = [partBefore.get(old), partAfter.get(fresh)];
+    if (old === fresh ? was?.name === is?.name : isReadOtherwise(was, is)) return [];
+    return [{ before: old, after: fresh }];
   });
 }
 
@@ -83,60 +98,116 @@ function soundingNumbers(notes: readonly BarNote[], bars: readonly Bar[]): reado
  * same where it begins and ends within a thirty-second as written or about 50 ms as played.
  */
 export function compareStages(before: ComparedStage, after: ComparedStage): StageChange {
-  const partsBefore = barPartsOf(before.stage, before.written);
   const partsAfter = barPartsOf(after.stage, after.written);
-  const barsBefore = before.stage.timeline.bars;
+  const { comparedOf, earlierOf } = comparedIds(before.stage.parts, after.stage.parts);
+  const ownPartsBefore = barPartsOf(before.stage, before.written).map(({ part, notes }) => ({
+    part: comparedOf(part.id) === part.id ? part : { ...part, id: comparedOf(part.id) },
+    notes,
+  }));
   const barsAfter = after.stage.timeline.bars;
-  const idsBefore = new Set(partsBefore.map(({ part }) => part.id));
-  const common = new Set(partsAfter.flatMap(({ part }) => (idsBefore.has(part.id) ? [part.id] : [])));
-  const isCommon = (partId: string): boolean => common.has(partId);
-  const guess = pieceShift(partsBefore, partsAfter);
-  const alignment = alignBars(
-    barContents(partsBefore, barsBefore.length, isCommon, guess),
-    barContents(partsAfter, barsAfter.length, isCommon, 0),
+  const idsBefore = new Set(ownPartsBefore.map(({ part }) => part.id));
+  const common = partsAfter.flatMap(({ part }) => (idsBefore.has(part.id) ? [part.id] : []));
+  const ranks = new Map(common.map((id, rank) => [id, rank]));
+  const rankOf = (partId: string): number | undefined => ranks.get(partId);
+  const barred = rebar(
+    { timeline: before.stage.timeline, parts: ownPartsBefore },
+    { timeline: after.stage.timeline, parts: partsAfter },
+    rankOf,
   );
-  const notesBefore = settled(partsBefore, barsAfter, (bar) => alignment.afterOf[bar] ?? -1);
+  const { bars: barsBefore, parts: partsBefore } = barred;
+  const candidates = likelyShifts(partsBefore, partsAfter);
+  const contentsAt = (semitones: number): ReturnType<typeof barContents> =>
+    barContents(partsBefore, barsBefore, rankOf, semitones);
+  const alignment = alignBars(
+    contentsAt(0),
+    barContents(partsAfter, barsAfter, rankOf, 0),
+    candidates.map(contentsAt),
+  );
   const notesAfter = settled(partsAfter, barsAfter, (bar) => ((alignment.beforeOf[bar] ?? -1) < 0 ? -1 : bar));
-  const guessed = new Map([...notesBefore].map(([id, notes]) => [id, raised(notes, guess)]));
-  const match = matchParts(codesOf(partsBefore, guessed), codesOf(partsAfter, notesAfter));
+  const unraised = settled(partsBefore, barsAfter, (bar) => alignment.afterOf[bar] ?? -1);
+  const shifts = barShifts(unraised, notesAfter, barsAfter, candidates);
+  const isShifted = shifts.ofBar.some((shift) => shift !== 0);
+  const notesBefore = isShifted
+    ? new Map([...unraised].map(([id, notes]) => [id, raised(notes, (bar) => shifts.ofBar[bar] ?? 0)]))
+    : unraised;
+  const match = matchParts(codesOf(partsBefore, notesBefore), codesOf(partsAfter, notesAfter));
   const lines = match.lines.map((line) => followLine(line, notesBefore, notesAfter));
   const semitones = commonShift(lines);
+  const isEstimated = [before, after].every(({ readings }) => (readings?.balance.length ?? 0) > 0);
+  const levelBefore = levelsOf(before, barsBefore);
+  const levelAfter = levelsOf(after, barsAfter);
   const context = {
     semitones,
+    isShifted: isShifted || semitones !== 0,
     barsAfter,
     beforeOf: alignment.beforeOf,
-    levelBefore: levelsOf(before),
-    levelAfter: levelsOf(after),
-    isMeasured: [before, after].every(({ readings }) => (readings?.balance.length ?? 0) > 0),
+    levelBefore: (partId: string, bar: number) => levelBefore(earlierOf(partId), bar),
+    levelAfter,
+    // A bar that was parted is measured as a whole in the one stage and by halves in the other.
+    isMeasured: (bar: number) => isEstimated && !barred.isRebarred.has(alignment.beforeOf[bar] ?? -1),
   };
+  const matched = lines.map((line) => matchLine(line, context));
+  const isAnew = playedAnew(matched);
+  const fates: readonly PartFate[] = [
+    ...matched.map(
+      ({ found: { line, after: news }, before: olds, match: { lost, gained } }): PartFate => ({
+        oldId: line.before.length === 1 ? line.before[0] : undefined,
+        newId: line.after.length === 1 ? line.after[0] : undefined,
+        before: olds,
+        after: news,
+        lost,
+        gained,
+      }),
+    ),
+    ...match.removed.map((oldId): PartFate => {
+      const notes = notesBefore.get(oldId) ?? [];
+      return { oldId, newId: undefined, before: notes, after: [], lost: notes, gained: [] };
+    }),
+    ...match.added.map((newId): PartFate => {
+      const notes = notesAfter.get(newId) ?? [];
+      return { oldId: undefined, newId, before: [], after: notes, lost: [], gained: notes };
+    }),
+  ];
+  const passages = givenPassages(fates);
+  const isGiven = (partId: string, bar: number): boolean =>
+    passages.some(({ to, bars }) => to === partId && bars.includes(bar));
+  const doublings = newDoublings(fates, isGiven);
+  const told = toldBars(fates, passages, doublings, barsAfter);
+  const entries = laterEntries(fates, (id, bar) => told.given.get(id)?.has(bar) === true, barsAfter);
+  const numbers = (bars: readonly number[]): readonly number[] => bars.flatMap((bar) => barsAfter[bar]?.number ?? []);
   const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
-  const edits = withoutFileShift(
-    lines.flatMap((line) => lineEdits(line, context)),
-    lines.length,
-  ).toSorted((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0));
+  const edits = markTold(
+    withoutFileShift(
+      matched.flatMap((line) => lineEdits(line, context, isAnew(line))),
+      lines.length,
+    ).toSorted((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0)),
+    told,
+    entries,
+    barsAfter,
+  );
   const music = edits.filter((edit) => edit.kind !== 'timing');
   const changed = [...new Set(music.map((edit) => edit.partId))].map((partId) => ({
     partId,
     bars: sortedNumbers(music.flatMap((edit) => (edit.partId === partId ? edit.bars : []))),
   }));
   const meter = meterDifferences(barsBefore, barsAfter, alignment.beforeOf);
-  const barOrder = barOrderOf(alignment, barsBefore, barsAfter);
+  const barOrder = barOrderOf(alignment, barsBefore, barsAfter, barred.beginsBar);
   const whole = new Map(partsAfter.map((item) => [item.part.id, item.notes]));
-  const successor = new Map(match.lines.flatMap((line) => line.before.map((id) => [id, line.after[0] ?? id] as const)));
+  const successor = new Map(match.lines.flatMap((line) => line.before.map((id) => [earlierOf(id), line.after[0] ?? id] as const)));
   const indexOf = new Map(barsBefore.map((bar, index) => [bar.number, index]));
   return {
     before: before.stage.id,
     after: after.stage.id,
     parts: {
       added: match.added,
-      removed: match.removed,
+      removed: match.removed.map(earlierOf),
       changed,
-      renamed: renamedLines(match, before.stage, after.stage),
+      renamed: renamedLines(match, before.stage, after.stage, earlierOf),
       split: match.lines.flatMap(({ before: [one, another], after: into }) =>
-        one !== undefined && another === undefined && into.length > 1 ? [{ before: one, after: into }] : [],
+        one !== undefined && another === undefined && into.length > 1 ? [{ before: earlierOf(one), after: into }] : [],
       ),
       joined: match.lines.flatMap(({ before: from, after: [one] }) =>
-        one !== undefined && from.length > 1 ? [{ before: from, after: one }] : [],
+        one !== undefined && from.length > 1 ? [{ before: from.map(earlierOf), after: one }] : [],
       ),
     },
     bars: sortedNumbers([
@@ -144,14 +215,20 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
       ...match.added.flatMap((id) => soundingNumbers(whole.get(id) ?? [], barsAfter)),
       ...match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id) ?? [], barsAfter)),
       ...barOrder.inserted,
-      ...meter.flatMap(({ from, to }) =>
+      ...barOrder.appended,
+      ...[...meter, ...barred.rebarred, ...shifts.shifted].flatMap(({ from, to }) =>
         barsAfter.flatMap(({ number }) => (number >= from && number <= to ? [number] : [])),
       ),
     ]),
-    semitones,
+    semitones: shifts.semitones + semitones,
     barOrder,
     tempo: tempoChanges(barsBefore, barsAfter, alignment.beforeOf),
     meter,
+    rebarred: barred.rebarred,
+    shifted: shifts.shifted,
+    given: passages.map(({ from, to, bars }) => ({ from: earlierOf(from), to, bars: numbers(bars) })),
+    doublings: doublings.map((item) => ({ ...item, bars: numbers(item.bars) })),
+    entries: entries.map(({ partId, before: was, after: is }) => ({ partId, before: was, after: is })),
     edits,
     findings: matchFindings(before.findings ?? [], after.findings ?? [], {
       partId: (id) => successor.get(id) ?? id,

@@ -313,6 +313,8 @@ export interface PartEdit {
   readonly timing?: PartTiming;
   /** Of `balance`: median change of the estimated level, louder positive. */
   readonly db?: number;
+  /** Where it is told together with another part's: see `given`, `doublings` and `entries` of the change. */
+  readonly toldWith?: 'given' | 'doubling' | 'entry';
 }
 
 /** Bars that stand one after another in both stages, by the number of the first. */
@@ -335,6 +337,44 @@ export interface MeterDifference {
   readonly to: number;
   readonly before: Meter;
   readonly after: Meter;
+}
+
+/** The same music with its bar lines elsewhere: bars of the later stage, and of the earlier one, both ends included. */
+export interface Rebarring extends MeterDifference {
+  readonly fromBefore: number;
+  readonly toBefore: number;
+}
+
+/** Bars of the later stage, both ends included, in which every part with pitch sounds higher (or lower, negative) by this interval. */
+export interface ShiftedBars {
+  readonly from: number;
+  readonly to: number;
+  readonly semitones: number;
+}
+
+/** Music that one part played in these bars and another plays there now. */
+export interface GivenPassage {
+  /** Ids in the earlier and in the later stage. */
+  readonly from: string;
+  readonly to: string;
+  /** Bar numbers of the later stage. */
+  readonly bars: readonly number[];
+}
+
+/** A part that now plays another one's line in these bars of the later stage, and did not before. */
+export interface NewDoubling {
+  readonly partId: string;
+  readonly doubles: string;
+  /** Octaves above that line; 0 in unison. */
+  readonly octaves: number;
+  readonly bars: readonly number[];
+}
+
+/** A line that begins later than it did, as the later stage numbers its bars. */
+export interface LaterEntry {
+  readonly partId: string;
+  readonly before: number;
+  readonly after: number;
 }
 
 /** A stage in a few numbers. */
@@ -373,8 +413,10 @@ export interface StageChange {
   /** By how much the whole piece sounds higher; 0 where it does not. */
   readonly semitones: number;
   readonly barOrder: {
-    /** Numbers of the later stage. */
+    /** Numbers of the later stage, with bars after them that both stages have. */
     readonly inserted: readonly number[];
+    /** Numbers of the later stage, after all that both stages have. */
+    readonly appended: readonly number[];
     /** Numbers of the earlier stage. */
     readonly cut: readonly number[];
     readonly moved: readonly BarRun[];
@@ -383,6 +425,12 @@ export interface StageChange {
   };
   readonly tempo: readonly TempoChange[];
   readonly meter: readonly MeterDifference[];
+  readonly rebarred: readonly Rebarring[];
+  /** Where not the whole piece was moved to another pitch. */
+  readonly shifted: readonly ShiftedBars[];
+  readonly given: readonly GivenPassage[];
+  readonly doublings: readonly NewDoubling[];
+  readonly entries: readonly LaterEntry[];
   readonly edits: readonly PartEdit[];
   /** Indices into the findings of the later stage, of the earlier one, and pairs of both. */
   readonly findings: {

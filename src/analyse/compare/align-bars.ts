@@ -3,7 +3,7 @@
  * likeness of two bars as their score and a price for every bar left over; what is left over on both sides and alike has
  * been moved.
  */
-import { barSimilarity, likenessRows, type BarContent, type LikenessRow } from './bar-content.ts';
+import { codeWeights, greatestRows, likenessRows, type BarContent, type LikenessRow } from './bar-content.ts';
 
 /** Price of a bar without partner: two bars that share nothing are still one rewritten bar and not a cut and an insertion. */
 const GAP = -0.3;
@@ -13,6 +13,18 @@ const MOST_CELLS = 8_000_000;
 /** A bar counts as moved where at least this much of it is found again. */
 const ALIKE = 0.6;
 const MOST_MOVED_CELLS = 1_000_000;
+/** Bars that make a tile: the same but for a note or two; a single one is found again too easily. */
+const SAME = 0.9;
+const SHORTEST_TILE = 2;
+/** In bars that are the same: what another order must gain, and what each moved section costs it. */
+const LEAST_GAIN = 1;
+const MOVE_PRICE = 0.5;
+
+interface Likeness {
+  readonly rows: LikenessRow;
+  /** By index of the earlier stage's bars. */
+  readonly hasNotes: (bar: number) => boolean;
+}
 
 export interface MovedBars {
   readonly before: number;
@@ -33,18 +45,22 @@ const MATCH = 1;
 const SKIP_ONE = 2;
 const SKIP_OTHER = 3;
 
-/** Pairs of indices in ascending order, of `count` and `otherCount` bars that begin at `head` in both. */
+/** Pairs of some bars of both stages, given by index, in ascending order. */
 function alignSpan(
-  head: number,
-  count: number,
-  otherCount: number,
+  some: readonly number[],
+  others: readonly number[],
   likeness: LikenessRow,
 ): readonly (readonly [number, number])[] {
+  const count = some.length;
+  const otherCount = others.length;
   if (count === 0 || otherCount === 0) return [];
   const reach = Math.abs(count - otherCount) + BAND_BARS;
   const width = Math.min(2 * reach + 1, 2 * otherCount + 1);
   if ((count + 1) * width > MOST_CELLS) {
-    return Array.from({ length: Math.min(count, otherCount) }, (_, index) => [index, index] as const);
+    return Array.from(
+      { length: Math.min(count, otherCount) },
+      (_, index) => [some[index] ?? 0, others[index] ?? 0] as const,
+    );
   }
   const first = (row: number): number => Math.max(0, row - reach);
   const last = (row: number): number => Math.min(otherCount, row + reach);
@@ -55,14 +71,14 @@ function alignSpan(
     const scores = new Float64Array(last(row) - from + 1);
     const step = new Uint8Array(scores.length);
     const previousFrom = first(row - 1);
-    const alike = likeness(head + row - 1);
+    const alike = likeness(some[row - 1] ?? -1);
     for (let column = from; column <= last(row); column++) {
       if (row === 0 && column === 0) continue;
       const above = row > 0 ? (previous[column - previousFrom] ?? -Infinity) : -Infinity;
       const diagonal =
         row > 0 && column > previousFrom ? (previous[column - 1 - previousFrom] ?? -Infinity) : -Infinity;
       const left = column > from ? (scores[column - 1 - from] ?? -Infinity) : -Infinity;
-      let best = diagonal === -Infinity ? -Infinity : diagonal + (alike[head + column - 1] ?? 0);
+      let best = diagonal === -Infinity ? -Infinity : diagonal + (alike[others[column - 1] ?? -1] ?? 0);
       let taken = MATCH;
       if (above + GAP > best + 1e-9) {
         best = above + GAP;
@@ -81,7 +97,7 @@ function alignSpan(
   const pairs: (readonly [number, number])[] = [];
   for (let row = count, column = otherCount; row > 0 && column > 0;) {
     const taken = steps[row]?.[column - first(row)] ?? MATCH;
-    if (taken === MATCH) pairs.push([row - 1, column - 1]);
+    if (taken === MATCH) pairs.push([some[row - 1] ?? 0, others[column - 1] ?? 0]);
     if (taken !== SKIP_OTHER) row--;
     if (taken !== SKIP_ONE) column--;
   }
@@ -101,35 +117,136 @@ function comesSecond(one: readonly BarContent[], other: readonly BarContent[]): 
   return false;
 }
 
-/** Aligns two stages by the content of their bars. */
-export function alignBars(before: readonly BarContent[], after: readonly BarContent[]): BarAlignment {
-  if (comesSecond(before, after)) {
-    const mirrored = alignBars(after, before);
-    return {
-      afterOf: mirrored.beforeOf,
-      beforeOf: mirrored.afterOf,
-      moved: mirrored.moved
-        .map((run) => ({ before: run.after, after: run.before, count: run.count }))
-        .sort((a, b) => a.after - b.after),
-    };
-  }
-  const likeness = (one: number, other: number): number => barSimilarity(before[one], after[other]);
+/**
+ * Aligns two stages by the content of their bars. `moved` are the contents of the earlier stage at other pitches at which its bars may
+ * be found again.
+ */
+export function alignBars(
+  before: readonly BarContent[],
+  after: readonly BarContent[],
+  moved: readonly (readonly BarContent[])[] = [],
+): BarAlignment {
+  const isMirrored = comesSecond(before, after);
+  const rows = [before, ...moved].map((contents): LikenessRow => {
+    const weightOf = codeWeights([contents, after]);
+    return isMirrored ? likenessRows(after, contents, weightOf) : likenessRows(contents, after, weightOf);
+  });
+  if (!isMirrored) return alignedBy(greatestRows(rows), before, after);
+  const mirrored = alignedBy(greatestRows(rows), after, before);
+  return {
+    afterOf: mirrored.beforeOf,
+    beforeOf: mirrored.afterOf,
+    moved: mirrored.moved
+      .map((run) => ({ before: run.after, after: run.before, count: run.count }))
+      .sort((a, b) => a.after - b.after),
+  };
+}
+
+const indices = (from: number, to: number): number[] => Array.from({ length: Math.max(0, to - from) }, (_, at) => from + at);
+
+function alignedBy(rows: LikenessRow, before: readonly BarContent[], after: readonly BarContent[]): BarAlignment {
   const shorter = Math.min(before.length, after.length);
   let head = 0;
-  while (head < shorter && likeness(head, head) === 1) head++;
+  while (head < shorter && rows(head)[head] === 1) head++;
   let tail = 0;
-  while (tail < shorter - head && likeness(before.length - 1 - tail, after.length - 1 - tail) === 1) tail++;
+  while (tail < shorter - head && rows(before.length - 1 - tail)[after.length - 1 - tail] === 1) tail++;
   const afterOf = before.map((_, bar) =>
     bar < head ? bar : bar >= before.length - tail ? bar - before.length + after.length : -1,
   );
-  const rows = likenessRows(before, after);
-  const middle = alignSpan(head, before.length - head - tail, after.length - head - tail, rows);
-  for (const [one, other] of middle) afterOf[head + one] = head + other;
-  const beforeOf = after.map(() => -1);
+  const likeness: Likeness = { rows, hasNotes: (bar) => (before[bar]?.all.length ?? 0) > 0 };
+  const middle = indices(head, before.length - tail);
+  const middleAfter = indices(head, after.length - tail);
+  const inOrder = afterOf.slice();
+  for (const [one, other] of alignSpan(middle, middleAfter, rows)) inOrder[one] = other;
+  const plain = withMoved(inOrder, after.length, likeness);
+  const cells = middle.length * middleAfter.length;
+  if (cells > MOST_MOVED_CELLS || missingLikeness(plain.afterOf, middle, likeness) < LEAST_GAIN) return plain;
+  const tiles = runsAlike(middle, middleAfter, likeness, SAME, SHORTEST_TILE);
+  const tiled = withMoved(aroundTiles(tiles, afterOf, middle, middleAfter, rows), after.length, likeness);
+  return scoreOf(tiled, rows) > scoreOf(plain, rows) + LEAST_GAIN ? tiled : plain;
+}
+
+/** How far the matched bars are from being the same. */
+function missingLikeness(afterOf: readonly number[], bars: readonly number[], { rows, hasNotes }: Likeness): number {
+  let missing = 0;
+  for (const bar of bars) {
+    const other = afterOf[bar] ?? -1;
+    if (other < 0) missing -= GAP;
+    else if (hasNotes(bar)) missing += 1 - (rows(bar)[other] ?? 0);
+  }
+  return missing;
+}
+
+function scoreOf({ afterOf, beforeOf, moved }: BarAlignment, rows: LikenessRow): number {
+  let score = GAP * beforeOf.filter((bar) => bar < 0).length - MOVE_PRICE * moved.length;
+  afterOf.forEach((other, bar) => {
+    score += other < 0 ? GAP : (rows(bar)[other] ?? 0);
+  });
+  return score;
+}
+
+/** The tiles that stand in the same order in both stages: the chain of the most bars. */
+function inOrderTiles(tiles: readonly MovedBars[]): readonly MovedBars[] {
+  const sorted = [...tiles].sort((a, b) => a.before - b.before);
+  const best: { readonly bars: number; readonly last: number }[] = [];
+  sorted.forEach((tile, index) => {
+    let [bars, last] = [0, -1];
+    for (let other = 0; other < index; other++) {
+      const candidate = sorted[other];
+      const chain = best[other];
+      if (candidate === undefined || chain === undefined || candidate.after >= tile.after) continue;
+      if (chain.bars > bars) [bars, last] = [chain.bars, other];
+    }
+    best.push({ bars: bars + tile.count, last });
+  });
+  const chain: MovedBars[] = [];
+  let at = best.reduce((top, item, index) => (item.bars > (best[top]?.bars ?? 0) ? index : top), 0);
+  while (at >= 0) {
+    const tile = sorted[at];
+    if (tile === undefined) break;
+    chain.push(tile);
+    at = best[at]?.last ?? -1;
+  }
+  return chain.reverse();
+}
+
+/** Keeps the tiles that are in order, leaves the others to be found as moved, and aligns what lies between. */
+function aroundTiles(
+  tiles: readonly MovedBars[],
+  known: readonly number[],
+  middle: readonly number[],
+  middleAfter: readonly number[],
+  rows: LikenessRow,
+): readonly number[] {
+  const kept = inOrderTiles(tiles);
+  const isKept = new Set(kept);
+  const others = tiles.filter((tile) => !isKept.has(tile));
+  const covers = (place: 'before' | 'after'): ReadonlySet<number> =>
+    new Set(others.flatMap((tile) => indices(tile[place], tile[place] + tile.count)));
+  const away = covers('before');
+  const awayAfter = covers('after');
+  const afterOf = known.slice();
+  let [from, fromAfter] = [middle[0] ?? 0, middleAfter[0] ?? 0];
+  const end = { before: (middle.at(-1) ?? -1) + 1, after: (middleAfter.at(-1) ?? -1) + 1, count: 0 };
+  for (const tile of [...kept, end]) {
+    const some = indices(from, tile.before).filter((bar) => !away.has(bar));
+    const rest = indices(fromAfter, tile.after).filter((bar) => !awayAfter.has(bar));
+    for (const [one, other] of alignSpan(some, rest, rows)) afterOf[one] = other;
+    for (let bar = 0; bar < tile.count; bar++) afterOf[tile.before + bar] = tile.after + bar;
+    [from, fromAfter] = [tile.before + tile.count, tile.after + tile.count];
+  }
+  return afterOf;
+}
+
+/** With bars that are left over in both stages and alike: they were moved. */
+function withMoved(found: readonly number[], afterCount: number, likeness: Likeness): BarAlignment {
+  const afterOf = found.slice();
+  const beforeOf = Array.from({ length: afterCount }, () => -1);
   afterOf.forEach((bar, index) => {
     if (bar >= 0) beforeOf[bar] = index;
   });
-  const moved = movedRuns(afterOf, beforeOf, rows, (bar) => (before[bar]?.all.length ?? 0) > 0);
+  const left = (bars: readonly number[]): number[] => bars.flatMap((bar, index) => (bar < 0 ? [index] : []));
+  const moved = runsAlike(left(afterOf), left(beforeOf), likeness, ALIKE, 1);
   for (const run of moved) {
     for (let bar = 0; bar < run.count; bar++) {
       afterOf[run.before + bar] = run.after + bar;
@@ -139,23 +256,26 @@ export function alignBars(before: readonly BarContent[], after: readonly BarCont
   return { afterOf, beforeOf, moved };
 }
 
-/** Runs of bars that are left over in both stages and alike, the longest first where they compete; ascending by place. */
-function movedRuns(
-  afterOf: readonly number[],
-  beforeOf: readonly number[],
-  likeness: LikenessRow,
-  hasNotes: (bar: number) => boolean,
+/**
+ * Runs of bars that are alike in both stages, of the bars given, the longest first where they compete (greedy tiling, Wise 1993);
+ * ascending by place in the later stage.
+ */
+function runsAlike(
+  free: readonly number[],
+  freeAfter: readonly number[],
+  { rows, hasNotes }: Likeness,
+  least: number,
+  shortest: number,
 ): readonly MovedBars[] {
-  const free = afterOf.flatMap((bar, index) => (bar < 0 ? [index] : []));
-  const freeAfter = beforeOf.flatMap((bar, index) => (bar < 0 ? [index] : []));
   if (free.length * freeAfter.length > MOST_MOVED_CELLS) return [];
   const isFree = new Set(free);
   const isFreeAfter = new Set(freeAfter);
   const alike = new Set<number>();
-  const key = (one: number, other: number): number => one * (beforeOf.length + 1) + other;
+  const width = (freeAfter.at(-1) ?? 0) + 2;
+  const key = (one: number, other: number): number => one * width + other;
   for (const one of free) {
-    const row = likeness(one);
-    for (const other of freeAfter) if ((row[other] ?? 0) >= ALIKE) alike.add(key(one, other));
+    const row = rows(one);
+    for (const other of freeAfter) if ((row[other] ?? 0) >= least) alike.add(key(one, other));
   }
   const runAt = (one: number, other: number): number => {
     let count = 0;
@@ -169,19 +289,20 @@ function movedRuns(
       if (!hasNotes(one) || (isFree.has(one - 1) && isFreeAfter.has(other - 1) && alike.has(key(one - 1, other - 1))))
         continue;
       const count = runAt(one, other);
-      if (count > 0) candidates.push({ before: one, after: other, count });
+      if (count >= shortest) candidates.push({ before: one, after: other, count });
     }
   }
-  candidates.sort((a, b) => b.count - a.count || a.before - b.before || a.after - b.after);
-  const moved: MovedBars[] = [];
+  const distance = ({ before, after }: MovedBars): number => Math.abs(before - after);
+  candidates.sort((a, b) => b.count - a.count || distance(a) - distance(b) || a.before - b.before || a.after - b.after);
+  const runs: MovedBars[] = [];
   for (const candidate of candidates) {
     const count = runAt(candidate.before, candidate.after);
-    if (count === 0) continue;
+    if (count < shortest) continue;
     for (let bar = 0; bar < count; bar++) {
       isFree.delete(candidate.before + bar);
       isFreeAfter.delete(candidate.after + bar);
     }
-    moved.push({ ...candidate, count });
+    runs.push({ ...candidate, count });
   }
-  return moved.sort((a, b) => a.after - b.after);
+  return runs.sort((a, b) => a.after - b.after);
 }

@@ -84,8 +84,15 @@ export function notesAmong(
   return placed;
 }
 
-/** Notes moved up by an interval, but for those without pitch. */
-export function raised(notes: readonly BarNote[], semitones: number): readonly BarNote[] {
+/** Notes moved up by an interval, or each by that of its bar, but for those without pitch. */
+export function raised(
+  notes: readonly BarNote[],
+  semitones: number | ((bar: number) => number),
+): readonly BarNote[] {
   if (semitones === 0) return notes;
-  return notes.map((note) => (note.part.unpitched ? note : { ...note, midi: note.midi + semitones }));
+  const shiftOf = typeof semitones === 'number' ? (): number => semitones : semitones;
+  return notes.map((note) => {
+    const shift = note.part.unpitched ? 0 : shiftOf(note.bar);
+    return shift === 0 ? note : { ...note, midi: note.midi + shift };
+  });
 }

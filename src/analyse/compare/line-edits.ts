@@ -2,13 +2,14 @@
 import type { PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import { raised, type BarNote } from './bar-notes.ts';
-import { matchNotes, shiftOf } from './match-notes.ts';
+import { matchNotes, shiftOf, type NoteMatch } from './match-notes.ts';
 import type { PartLine } from './match-parts.ts';
 import { barsUnder, partEdits } from './part-edits.ts';
+import { isPlayedAnew } from './played-timing.ts';
 
 /** A part was moved as a whole where this share of its notes stands at one interval from where it stood. */
 const WHOLE_PART = 0.8;
-/** The piece was moved where parts with this share of all notes were moved alike and none otherwise. */
+/** The piece was moved where parts with this share of all notes were moved alike. */
 const WHOLE_PIECE = 0.6;
 
 export interface FollowedLine {
@@ -42,25 +43,33 @@ export function followLine(
   };
 }
 
-/** The interval that the piece has moved by: no part moved otherwise. A single part that moved by octaves moved on its own. */
+/**
+ * The interval that the piece has moved by: that of parts with most of all notes, whatever was done to others besides. A single part
+ * that moved by octaves moved on its own.
+ */
 export function commonShift(lines: readonly FollowedLine[]): number {
   const pitched = lines.filter((line) => line.isPitched && line.before.length > 0 && line.after.length > 0);
-  const moved = pitched.filter((line) => line.semitones !== undefined);
   const weight = (some: readonly FollowedLine[]): number => some.reduce((sum, line) => sum + line.after.length, 0);
-  const semitones = moved[0]?.semitones ?? 0;
-  if (moved.some((line) => line.semitones !== semitones) || weight(moved) < WHOLE_PIECE * weight(pitched)) return 0;
-  return moved.length > 1 || semitones % 12 !== 0 ? semitones : 0;
+  const intervals = new Set(pitched.flatMap(({ semitones }) => semitones ?? []));
+  for (const semitones of intervals) {
+    const moved = pitched.filter((line) => line.semitones === semitones);
+    if (semitones === 0 || weight(moved) < WHOLE_PIECE * weight(pitched)) continue;
+    if (moved.length > 1 || semitones % 12 !== 0) return semitones;
+  }
+  return 0;
 }
 
 export interface LineContext {
-  /** Interval by which the whole piece moved. */
+  /** Interval by which the whole piece stands otherwise than the notes of the earlier stage are given. */
   readonly semitones: number;
+  /** True where the piece, or a stretch of it, was moved to another pitch. */
+  readonly isShifted: boolean;
   readonly barsAfter: readonly Bar[];
   readonly beforeOf: readonly number[];
   readonly levelBefore: LevelByBar;
   readonly levelAfter: LevelByBar;
-  /** True where the levels of both stages were estimated. */
-  readonly isMeasured: boolean;
+  /** True where the levels of both stages were estimated; by bar index of the later one. */
+  readonly isMeasured: (bar: number) => boolean;
 }
 
 function transposition(found: FollowedLine, context: LineContext): readonly PartEdit[] {
@@ -73,28 +82,56 @@ function transposition(found: FollowedLine, context: LineContext): readonly Part
   return [{ partId, kind: 'transposed', semitones, bars: numbers }];
 }
 
+/** A line with its notes at the pitch of the later stage, and what became of them. */
+export interface MatchedLine {
+  readonly found: FollowedLine;
+  readonly before: readonly BarNote[];
+  readonly match: NoteMatch;
+}
+
+function paceOf(bars: readonly Bar[]): (bar: number) => number {
+  return (bar) => {
+    const { lengthQuarters = 0, lengthSeconds = 0 } = bars[bar] ?? {};
+    return lengthQuarters > 0 ? lengthSeconds / lengthQuarters : 0.5;
+  };
+}
+
+/** Matches the notes of a line. */
+export function matchLine(found: FollowedLine, { semitones, barsAfter }: Pick<LineContext, 'semitones' | 'barsAfter'>): MatchedLine {
+  const before = raised(found.before, found.semitones ?? semitones);
+  return { found, before, match: matchNotes(before, found.after, paceOf(barsAfter)) };
+}
+
+/** Fewer notes do not tell of themselves whether they were played in anew. */
+const FEWEST_NOTES = 8;
+
+/** Which lines were played in anew; one of few notes goes with the others. */
+export function playedAnew(lines: readonly MatchedLine[]): (line: MatchedLine) => boolean {
+  const isAnew = new Map(
+    lines.flatMap((line) => (line.match.kept.length < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const])),
+  );
+  const count = [...isAnew.values()].filter(Boolean).length;
+  return (line) => isAnew.get(line) ?? 2 * count > isAnew.size;
+}
+
 /** Edits of a line; those of several parts together stand under the first of the later stage. */
-export function lineEdits(found: FollowedLine, context: LineContext): readonly PartEdit[] {
+export function lineEdits({ found, before, match }: MatchedLine, context: LineContext, isAnew: boolean): readonly PartEdit[] {
   const { line, after } = found;
   const bars = context.barsAfter;
   const [partId] = line.after;
   const [oldId] = line.before;
   if (partId === undefined || oldId === undefined) return [];
-  const before = raised(found.before, found.semitones ?? context.semitones);
   const isOne = line.before.length === 1 && line.after.length === 1;
-  const secondsPerQuarter = (bar: number): number => {
-    const { lengthQuarters = 0, lengthSeconds = 0 } = bars[bar] ?? {};
-    return lengthQuarters > 0 ? lengthSeconds / lengthQuarters : 0.5;
-  };
   const edits = partEdits({
     partId,
     before,
     after,
-    match: matchNotes(before, after, secondsPerQuarter),
+    match,
     bars,
-    isTransposed: (found.semitones ?? context.semitones) !== 0,
-    secondsPerQuarter,
-    isMeasured: isOne && context.isMeasured,
+    isTransposed: context.isShifted || (found.semitones ?? context.semitones) !== 0,
+    isAnew,
+    secondsPerQuarter: paceOf(bars),
+    isMeasured: (bar) => isOne && context.isMeasured(bar),
     levelBefore: (bar) => (isOne ? context.levelBefore(oldId, context.beforeOf[bar] ?? -1) : undefined),
     levelAfter: (bar) => (isOne ? context.levelAfter(partId, bar) : undefined),
   });

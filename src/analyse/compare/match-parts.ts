@@ -3,6 +3,7 @@
  * several new ones was split; several that went into one were joined; one that is found again elsewhere was renamed.
  */
 import type { Part } from '../../model/arrangement.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import { overlap } from './bar-content.ts';
 
 /** Notes of a part in bars that both stages have, coded so that the same note has the same code in both; ascending. */
@@ -86,6 +87,38 @@ function renamingsOf(gone: readonly PartCodes[], fresh: readonly PartCodes[]): r
     used.add(other);
     return [{ before: [one.part.id], after: [other.part.id] }];
   });
+}
+
+/** Ids under which the parts of the earlier stage are compared, and back. */
+export interface ComparedIds {
+  readonly comparedOf: (earlierId: string) => string;
+  readonly earlierOf: (comparedId: string) => string;
+}
+
+function byOwnName(parts: readonly Part[]): ReadonlyMap<string, Part> {
+  const groups = groupedBy(parts, ({ name }) => name);
+  return new Map([...groups].flatMap(([name, [part, other]]) => (part === undefined || other !== undefined ? [] : [[name, part]])));
+}
+
+/**
+ * Parts that changed their ids and kept their names are compared under the later id: two desks that were numbered by their order, and
+ * the order changed; a name that is read otherwise in other company.
+ */
+export function comparedIds(before: readonly Part[], after: readonly Part[]): ComparedIds {
+  const laterByName = byOwnName(after);
+  const moved = new Map(
+    [...byOwnName(before)].flatMap(([name, part]) => {
+      const later = laterByName.get(name);
+      return later === undefined || later.id === part.id ? [] : [[part.id, later.id] as const];
+    }),
+  );
+  if (moved.size === 0) return { comparedOf: (id) => id, earlierOf: (id) => id };
+  const taken = new Set(moved.values());
+  const compared = new Map(
+    before.map(({ id }) => [id, moved.get(id) ?? (taken.has(id) ? `${id} (earlier)` : id)] as const),
+  );
+  const earlier = new Map([...compared].map(([id, as]) => [as, id]));
+  return { comparedOf: (id) => compared.get(id) ?? id, earlierOf: (id) => earlier.get(id) ?? id };
 }
 
 /** Follows the parts from one stage to the next. */

@@ -6,8 +6,8 @@ import type { Bar } from '../../model/timeline.ts';
 import { barIndexAt } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
-import { shiftOf, type NoteMatch } from './match-notes.ts';
-import { isPlayedAnew, playedApart, timingOf } from './played-timing.ts';
+import { shiftOf, type KeptNote, type NoteMatch } from './match-notes.ts';
+import { playedApart, timingOf } from './played-timing.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
 /** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
@@ -28,8 +28,10 @@ export interface PartSides {
   /** Estimated level of the part by bar index of the later stage; missing where it is silent or nothing was estimated. */
   readonly levelBefore: (bar: number) => number | undefined;
   readonly levelAfter: (bar: number) => number | undefined;
-  /** True where a missing level is silence. */
-  readonly isMeasured: boolean;
+  /** True where a missing level is silence; by bar index of the later stage. */
+  readonly isMeasured: (bar: number) => boolean;
+  /** True where the part was played in anew. */
+  readonly isAnew: boolean;
 }
 
 /** Indices of the bars under a note. */
@@ -43,12 +45,26 @@ export function barsUnder(bars: readonly Bar[], from: number, to: number): reado
   return under;
 }
 
+/** A note that is held into a bar for less is let go late, and does not sound there. */
+const LEAST_HELD_DIVISIONS = DIVISIONS_PER_QUARTER;
+
+/** Divisions for which a note sounds in a bar. */
+function overlapWith({ start, length }: BarNote, bar: Bar | undefined): number {
+  if (bar === undefined) return 0;
+  const from = bar.startQuarters * DIVISIONS_PER_QUARTER;
+  return Math.min(start + length, from + bar.lengthQuarters * DIVISIONS_PER_QUARTER) - Math.max(start, from);
+}
+
 function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): ReadonlySet<number> {
   const sounding = new Set<number>();
-  for (const { start, length, bar } of notes) {
+  for (const note of notes) {
+    const { start, length, bar } = note;
+    sounding.add(bar);
     const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
-    if (start + length <= next) sounding.add(bar);
-    else for (const under of barsUnder(bars, start, start + length)) sounding.add(under);
+    if (start + length <= next) continue;
+    for (const under of barsUnder(bars, start, start + length)) {
+      if (overlapWith(note, bars[under]) >= LEAST_HELD_DIVISIONS) sounding.add(under);
+    }
   }
   return sounding;
 }
@@ -83,13 +99,34 @@ function settingAt(curve: ControllerCurve, quarters: number): number {
   return curve.points[next - 1]?.setting ?? curve.settingBefore;
 }
 
-/** Volume as it is set for a part in the mix, whoever plays and however; the parts' own players where somebody said so. */
-function mixOf({ part, played }: BarNote): string {
+/** Controllers that only one of the two stages moves in this part: their curve was drawn, or taken out, and not played. */
+function drawnControllers({ match }: PartSides): readonly number[] {
+  const [kept] = match.kept;
+  const movedIn = (note: BarNote | undefined): ReadonlySet<number> =>
+    new Set(
+      (note?.part.tracks ?? []).flatMap(({ curves }) =>
+        curves.flatMap(({ controller, points }) => (points.length > 1 ? [controller] : [])),
+      ),
+    );
+  const [before, after] = [movedIn(kept?.before), movedIn(kept?.after)];
+  return [...new Set([...before, ...after])].filter((controller) => before.has(controller) !== after.has(controller));
+}
+
+/** How a part is set in the mix, whoever plays and however: volume, what was `drawn`, and its players where somebody said so. */
+function mixOf({ part, played }: BarNote, drawn: readonly number[]): string {
   const note = part.notes[played];
   if (note === undefined) return '';
-  const volume = part.tracks[note.trackIndex]?.curves.find(({ controller }) => controller === VOLUME);
+  const curves = part.tracks[note.trackIndex]?.curves ?? [];
+  const settings = [VOLUME, ...drawn].map((controller) => {
+    const curve = curves.find((each) => each.controller === controller);
+    return curve === undefined ? '' : settingAt(curve, note.startQuarters);
+  });
   const players = part.playersBy === 'default' ? '' : part.players;
-  return [volume === undefined ? '' : settingAt(volume, note.startQuarters), players, part.trimDb].join(' ');
+  return [...settings, players, part.trimDb].join(' ');
+}
+
+function velocityOf({ part, played }: BarNote): number | undefined {
+  return part.notes[played]?.velocity;
 }
 
 /** Everything in the file that shapes how loud a note is; curves are asked at its start, middle and near its end. */
@@ -123,11 +160,14 @@ function leastChangeDb(changes: readonly number[]): number {
 /** Bars that are written as before and were silenced, or are heard again, by controllers. */
 function silenceEdits(sides: PartSides): readonly PartEdit[] {
   const { partId, bars, match, levelBefore, levelAfter, isMeasured } = sides;
-  if (!isMeasured) return [];
   const muted = new Set<number>();
   const unmuted = new Set<number>();
-  for (const { after } of match.kept) {
+  for (const { before, after } of match.kept) {
     for (const bar of barsUnder(bars, after.start, after.start + after.length)) {
+      const isHeard = [before, after].every(
+        (note) => overlapWith(note, bars[bar]) >= Math.min(LEAST_HELD_DIVISIONS, note.length),
+      );
+      if (!isHeard || !isMeasured(bar)) continue;
       const [one, other] = [levelBefore(bar), levelAfter(bar)];
       if (one !== undefined && other === undefined) muted.add(bar);
       if (one === undefined && other !== undefined) unmuted.add(bar);
@@ -139,12 +179,27 @@ function silenceEdits(sides: PartSides): readonly PartEdit[] {
   ];
 }
 
-function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit | undefined {
+/** So many bars in which nobody changed a setting tell what the estimate itself makes of a part otherwise. */
+const FEWEST_UNEDITED = 3;
+
+/** Where bars that nobody touched are estimated otherwise, the part is read otherwise: that is no edit either. */
+function changeOfUnedited(changes: ReadonlyMap<number, number>, reshaped: ReadonlySet<number>): number {
+  const unedited = [...changes].flatMap(([bar, change]) => (reshaped.has(bar) ? [] : [change]));
+  return unedited.length < FEWEST_UNEDITED ? 0 : (median(unedited) ?? 0);
+}
+
+/** Bars that are softer and bars that are louder, each told by their own amount. */
+function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
   const { bars, match } = sides;
   // What another instrument, another register or another take does to the level is no edit of the balance.
-  if (match.kept.some(({ before, after }) => before.part.instrument !== after.part.instrument)) return undefined;
-  const isConsequence = sides.isTransposed || isPlayedAnew(match.kept);
-  const settingOf = isConsequence ? mixOf : shapeOf;
+  if (match.kept.some(({ before, after }) => before.part.instrument !== after.part.instrument)) return [];
+  const { isAnew } = sides;
+  const drawn = isAnew || sides.isTransposed ? drawnControllers(sides) : [];
+  const settingOf = isAnew
+    ? (note: BarNote): string => mixOf(note, drawn)
+    : sides.isTransposed
+      ? (note: BarNote): string => `${String(velocityOf(note))} ${mixOf(note, drawn)}`
+      : shapeOf;
   const changes = new Map<number, number>();
   const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {
@@ -153,19 +208,21 @@ function balanceEdit(sides: PartSides, touched: ReadonlySet<number>): PartEdit |
     if (before === undefined || after === undefined || touched.has(bar)) continue;
     changes.set(bar, after - before - assumedDb);
   }
-  const leastDb = leastChangeDb([...changes.values()]);
-  const differences = new Map([...changes].filter(([, change]) => Math.abs(change) >= leastDb));
-  if (differences.size === 0) return undefined;
   const reshaped = new Set<number>();
   for (const { before, after } of match.kept) {
-    const under = barsUnder(bars, after.start, after.start + after.length).filter((bar) => differences.has(bar));
+    const under = barsUnder(bars, after.start, after.start + after.length).filter((bar) => changes.has(bar));
     if (under.some((bar) => !reshaped.has(bar)) && settingOf(before) !== settingOf(after)) {
       for (const bar of under) reshaped.add(bar);
     }
   }
-  const db = median([...reshaped].map((bar) => differences.get(bar) ?? 0));
-  if (db === undefined) return undefined;
-  return { partId: sides.partId, kind: 'balance', bars: numbersOf(bars, reshaped), db };
+  const unaskedDb = changeOfUnedited(changes, reshaped);
+  const differences = new Map([...changes].map(([bar, change]) => [bar, change - unaskedDb]));
+  const leastDb = leastChangeDb([...differences.values()]);
+  return [-1, 1].flatMap((sign): PartEdit[] => {
+    const own = [...reshaped].filter((bar) => sign * (differences.get(bar) ?? 0) >= leastDb);
+    const db = median(own.map((bar) => differences.get(bar) ?? 0));
+    return db === undefined ? [] : [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own), db }];
+  });
 }
 
 function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): PartEdit | undefined {
@@ -180,6 +237,22 @@ function numbersOf(bars: readonly Bar[], indices: Iterable<number>): readonly nu
 }
 
 type BarEdit = Pick<PartEdit, 'kind' | 'semitones'>;
+
+/** Whether a note is in a chord of which most were lengthened, or shortened: a hand lets go of some keys before others. */
+function lengthenedChords(kept: readonly KeptNote[]): (note: KeptNote) => boolean {
+  const chords = new Map<number, { all: number; longer: number }>();
+  if (!kept.some(({ isLengthened }) => isLengthened)) return () => false;
+  for (const { after, isLengthened } of kept) {
+    const chord = chords.get(after.start) ?? { all: 0, longer: 0 };
+    chord.all++;
+    if (isLengthened) chord.longer++;
+    chords.set(after.start, chord);
+  }
+  return ({ after }) => {
+    const { all, longer } = chords.get(after.start) ?? { all: 1, longer: 1 };
+    return 2 * longer > all;
+  };
+}
 
 /** Bars in which notes differ, by what was done there. */
 function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
@@ -206,8 +279,9 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     editOf.set(note.bar, edit);
     add(edit, barsUnder(bars, note.start, note.start + note.length));
   }
+  const isLonger = lengthenedChords(match.kept);
   for (const kept of match.kept) {
-    if (!kept.isLengthened) continue;
+    if (!kept.isLengthened || !isLonger(kept)) continue;
     const ends = [kept.before.start + kept.before.length, kept.after.start + kept.after.length];
     add(editOf.get(kept.after.bar) ?? { kind: 'rhythm' }, barsUnder(bars, Math.min(...ends), Math.max(...ends)));
   }
@@ -226,11 +300,11 @@ export function partEdits(sides: PartSides): readonly PartEdit[] {
   const { partId, bars } = sides;
   const notes = noteEdits(sides);
   const touched = new Set(notes.flatMap((edit) => [...edit.bars]));
-  const balance = balanceEdit(sides, touched);
+  const balance = balanceEdits(sides, touched);
   const timing = timingEdit(sides);
   return [
     ...notes.map((edit): PartEdit => ({ ...edit, partId, bars: numbersOf(bars, edit.bars) })),
-    ...(balance === undefined ? [] : [balance]),
+    ...balance,
     ...silenceEdits(sides),
     ...(timing === undefined ? [] : [timing]),
   ];

@@ -1,10 +1,15 @@
-/** By how much the music as a whole stands higher or lower, found before its bars are known to each other. */
+/** By how much the music as a whole, or a stretch of it, stands higher or lower. */
+import type { ShiftedBars } from '../../model/readings.ts';
+import type { Bar } from '../../model/timeline.ts';
 import type { BarNote, BarPart } from './bar-notes.ts';
 
 /** Divisions: sixteenths. */
 const ONSET_STEP = 120;
 /** Fewer notes say too little about where they come from. */
 const LEAST_NOTES = 2;
+/** An interval at which fewer bars than this share are found again is chance. */
+const LEAST_SHARE = 0.08;
+const MOST_SHIFTS = 2;
 
 interface Shape {
   readonly key: string;
@@ -29,10 +34,10 @@ function shapesOf(notes: readonly BarNote[]): readonly Shape[] {
 }
 
 /**
- * The interval in semitones at which most bars of the parts that both stages have are found again, upwards positive; 0
- * where no interval has the majority.
+ * Intervals in semitones other than 0, upwards positive, at which bars of the parts that both stages have are found again, the
+ * commonest first; before it is known which bar is which.
  */
-export function pieceShift(before: readonly BarPart[], after: readonly BarPart[]): number {
+export function likelyShifts(before: readonly BarPart[], after: readonly BarPart[]): readonly number[] {
   const known = new Map(before.map((item) => [item.part.id, item]));
   const votes = new Map<number, number>();
   let total = 0;
@@ -50,6 +55,120 @@ export function pieceShift(before: readonly BarPart[], after: readonly BarPart[]
       for (const other of found) votes.set(lowest - other, (votes.get(lowest - other) ?? 0) + 1 / found.size);
     }
   }
-  const [best] = [...votes].sort((a, b) => b[1] - a[1] || Math.abs(a[0]) - Math.abs(b[0]) || a[0] - b[0]);
-  return best !== undefined && best[1] > total / 2 ? best[0] : 0;
+  return [...votes]
+    .filter(([shift, count]) => shift !== 0 && count >= LEAST_SHARE * total)
+    .sort((a, b) => b[1] - a[1] || Math.abs(a[0]) - Math.abs(b[0]) || a[0] - b[0])
+    .slice(0, MOST_SHIFTS)
+    .map(([shift]) => shift);
+}
+
+/** A bar stands at an interval where at least this share of its notes, in each of most parts, is found there. */
+const FOUND_AGAIN = 0.7;
+/** So many parts that moved alike in a stretch move the music and not themselves; so few bars are an edit of the parts. */
+const LEAST_PARTS = 2;
+const LEAST_BARS = 3;
+
+export interface BarShifts {
+  /** Interval of the whole piece. */
+  readonly semitones: number;
+  /** Stretches that were moved, where not the whole piece was. */
+  readonly shifted: readonly ShiftedBars[];
+  /** Interval by index of the later stage's bars. */
+  readonly ofBar: readonly number[];
+}
+
+type NotesByPart = ReadonlyMap<string, readonly BarNote[]>;
+
+/** Codes of the notes with pitch by bar and part. */
+function codesByBar(parts: NotesByPart, barCount: number): readonly Map<string, Set<number>>[] {
+  const bars = Array.from({ length: barCount }, () => new Map<string, Set<number>>());
+  for (const [id, notes] of parts) {
+    for (const note of notes) {
+      if (note.part.unpitched) continue;
+      const byPart = bars[note.bar];
+      if (byPart === undefined) continue;
+      const codes = byPart.get(id) ?? new Set<number>();
+      codes.add(Math.round(note.onset / ONSET_STEP) * 256 + note.midi);
+      byPart.set(id, codes);
+    }
+  }
+  return bars;
+}
+
+interface BarVote {
+  /** Interval at which most parts of the bar are found again; undefined where they do not agree, null where nothing can be told. */
+  readonly shift: number | undefined | null;
+  readonly partIds: readonly string[];
+}
+
+function voteOf(before: Map<string, Set<number>>, after: Map<string, Set<number>>, shifts: readonly number[]): BarVote {
+  const both = [...after.keys()].filter((id) => before.has(id));
+  if (both.length === 0) return { shift: null, partIds: [] };
+  const ways = shifts.map((shift) => {
+    const partIds = both.filter((id) => {
+      const [olds, news] = [before.get(id) ?? new Set<number>(), after.get(id) ?? new Set<number>()];
+      const found = [...olds].filter((code) => news.has(code + shift)).length;
+      return found >= FOUND_AGAIN * Math.max(olds.size, news.size);
+    });
+    return { shift, partIds };
+  });
+  const best = ways.reduce((one, other) => (other.partIds.length > one.partIds.length ? other : one));
+  return 2 * best.partIds.length > both.length ? best : { shift: undefined, partIds: [] };
+}
+
+/**
+ * Where the music moved: the whole piece where no bar stayed at its pitch, else stretches of bars in which all that sounds moved alike.
+ * Notes stand in the bars of the later stage, those of the earlier one at the pitch that they had.
+ */
+export function barShifts(
+  before: NotesByPart,
+  after: NotesByPart,
+  bars: readonly Bar[],
+  candidates: readonly number[],
+): BarShifts {
+  const none = bars.map(() => 0);
+  if (candidates.length === 0) return { semitones: 0, shifted: [], ofBar: none };
+  const olds = codesByBar(before, bars.length);
+  const news = codesByBar(after, bars.length);
+  const votes = bars.map((_, bar) => voteOf(olds[bar] ?? new Map(), news[bar] ?? new Map(), [0, ...candidates]));
+  // A bar that tells nothing, or was rewritten, goes with the one before it.
+  const runs: { from: number; to: number; shift: number; partIds: Set<string>; sure: number }[] = [];
+  votes.forEach((vote, bar) => {
+    const run = runs.at(-1);
+    if (typeof vote.shift !== 'number') {
+      if (run !== undefined) run.to = bar;
+    } else if (run?.shift === vote.shift) {
+      run.to = bar;
+      run.sure++;
+      for (const id of vote.partIds) run.partIds.add(id);
+    } else runs.push({ from: runs.length === 0 ? 0 : bar, to: bar, shift: vote.shift, partIds: new Set(vote.partIds), sure: 1 });
+  });
+  const pitchedCount = [...after].filter(([id, notes]) => before.has(id) && notes.some(({ part }) => !part.unpitched)).length;
+  const isWhole = ({ sure, partIds }: (typeof runs)[number]): boolean =>
+    sure >= LEAST_BARS && partIds.size >= Math.min(LEAST_PARTS, pitchedCount);
+  const stayed = runs.filter((run) => run.shift === 0).reduce((sum, run) => sum + run.sure, 0);
+  const moved = runs.filter((run) => run.shift !== 0 && isWhole(run));
+  const sure = runs.reduce((sum, run) => sum + run.sure, 0);
+  const [first] = moved;
+  if (first === undefined) return { semitones: 0, shifted: [], ofBar: none };
+  const alike = moved.filter(({ shift }) => shift === first.shift).reduce((sum, run) => sum + run.sure, 0);
+  const partIds = new Set(moved.flatMap((run) => [...run.partIds]));
+  if (stayed < LEAST_BARS && alike > 0.8 * sure) {
+    // A single part that moved by octaves moved on its own.
+    const isPiece = partIds.size > 1 || first.shift % 12 !== 0;
+    return isPiece
+      ? { semitones: first.shift, shifted: [], ofBar: bars.map(() => first.shift) }
+      : { semitones: 0, shifted: [], ofBar: none };
+  }
+  const stretches = moved.filter((run) => run.partIds.size >= LEAST_PARTS || (pitchedCount === 1 && run.shift % 12 !== 0));
+  const ofBar = bars.map((_, bar) => stretches.find(({ from, to }) => bar >= from && bar <= to)?.shift ?? 0);
+  return {
+    semitones: 0,
+    shifted: stretches.map(({ from, to, shift }) => ({
+      from: bars[from]?.number ?? 0,
+      to: bars[to]?.number ?? 0,
+      semitones: shift,
+    })),
+    ofBar,
+  };
 }

@@ -1,0 +1,164 @@
+/** Music that went from one part to another, and lines that are doubled now: what is told of two parts together. */
+import type { GivenPassage, NewDoubling } from '../../model/readings.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import type { BarNote } from './bar-notes.ts';
+
+/** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
+export interface PartFate {
+  /** Id in the earlier stage, where it is one part there. */
+  readonly oldId: string | undefined;
+  readonly newId: string | undefined;
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
+  readonly lost: readonly BarNote[];
+  readonly gained: readonly BarNote[];
+}
+
+/** Both sides of a passage in the same bars begin their notes within a thirty-second. */
+const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
+const OCTAVES = [0, -1, 1, -2, 2] as const;
+/** So many notes may agree by chance. */
+const LEAST_NOTES = 4;
+/** Share of what a part lost in a bar that must be found with its heir. */
+const GIVEN_SHARE = 0.75;
+/** Share of what a part played in a bar that must have gone. */
+const LEFT_SHARE = 0.6;
+/** A part doubles another where so much of what it plays is the other's, and so much of the other's line is there. */
+const DOUBLED_SHARE = 0.9;
+const LINE_SHARE = 0.75;
+const LEAST_DOUBLED_BARS = 2;
+const LEAST_DOUBLED_NOTES = 6;
+
+type ByBar = ReadonlyMap<number, readonly BarNote[]>;
+
+function byBar(notes: readonly BarNote[]): ByBar {
+  const groups = new Map<number, BarNote[]>();
+  for (const note of notes) {
+    const group = groups.get(note.bar);
+    if (group === undefined) groups.set(note.bar, [note]);
+    else group.push(note);
+  }
+  return groups;
+}
+
+const isPitched = (notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched);
+
+/** How many of `notes` are among `others`, these `octaves` higher. */
+function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octaves: number): number {
+  return notes.filter((note) =>
+    others.some(
+      (other) =>
+        other.midi === note.midi + 12 * octaves && Math.abs(other.start - note.start) <= TOLERANCE_DIVISIONS,
+    ),
+  ).length;
+}
+
+/** Neighbouring bars together; a bar between them in which nothing begins does not part them. */
+function runsOf(bars: readonly number[], isEmpty: (bar: number) => boolean): readonly (readonly number[])[] {
+  const runs: number[][] = [];
+  for (const bar of bars) {
+    const run = runs.at(-1);
+    const last = run?.at(-1);
+    if (run !== undefined && last !== undefined && (bar === last + 1 || (bar === last + 2 && isEmpty(last + 1)))) {
+      if (bar === last + 2) run.push(last + 1);
+      run.push(bar);
+    } else runs.push([bar]);
+  }
+  return runs;
+}
+
+/** Bars of the passage by index, with the ids of both parts. */
+export interface IndexedPassage extends Omit<GivenPassage, 'bars'> {
+  readonly bars: readonly number[];
+}
+
+/** Passages that one part had and another has now, at any octave. */
+export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
+  const gained = fates.map((fate) => byBar(fate.gained));
+  return fates.flatMap((from): IndexedPassage[] => {
+    const { oldId } = from;
+    if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
+    const lost = byBar(from.lost);
+    const had = byBar(from.before);
+    const heirs = new Map<string, { to: string; bars: number[]; notes: number }>();
+    for (const [bar, notes] of [...lost].sort(([a], [b]) => a - b)) {
+      if (notes.length < LEFT_SHARE * (had.get(bar)?.length ?? 0)) continue;
+      const ways = fates.flatMap((to, index) => {
+        const fresh = gained[index]?.get(bar) ?? [];
+        if (to === from || to.newId === undefined || fresh.length === 0 || !isPitched(fresh)) return [];
+        return OCTAVES.map((octaves) => ({ id: to.newId ?? '', octaves, count: sharedCount(notes, fresh, octaves) }));
+      });
+      const best = ways.reduce<(typeof ways)[number] | undefined>(
+        (one, other) => (other.count > (one?.count ?? 0) ? other : one),
+        undefined,
+      );
+      if (best === undefined || best.count < GIVEN_SHARE * notes.length) continue;
+      const key = `${best.id} ${String(best.octaves)}`;
+      const known = heirs.get(key) ?? { to: best.id, bars: [], notes: 0 };
+      heirs.set(key, { ...known, bars: [...known.bars, bar], notes: known.notes + best.count });
+    }
+    const isEmpty = (bar: number): boolean => (had.get(bar)?.length ?? 0) === 0;
+    return [...heirs.values()].flatMap(({ to, bars, notes }) =>
+      notes < LEAST_NOTES ? [] : [{ from: oldId, to, bars: runsOf(bars, isEmpty).flat() }],
+    );
+  });
+}
+
+export interface IndexedDoubling extends Omit<NewDoubling, 'bars'> {
+  readonly bars: readonly number[];
+}
+
+/**
+ * Lines that a part did not play before and that another one has too, in unison or octaves. `isGiven`: bars in which the part has its
+ * music from another one.
+ */
+export function newDoublings(
+  fates: readonly PartFate[],
+  isGiven: (partId: string, bar: number) => boolean,
+): readonly IndexedDoubling[] {
+  const now = fates.map((fate) => byBar(fate.after));
+  const fresh = fates.map((fate) => byBar(fate.gained));
+  const old = fates.map((fate) => byBar(fate.before));
+  const doubledBefore = (own: number, other: number, bar: number): boolean => {
+    const [notes, line] = [old[own]?.get(bar) ?? [], old[other]?.get(bar) ?? []];
+    return notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length);
+  };
+  const freshShare = (index: number, bar: number): number =>
+    (fresh[index]?.get(bar)?.length ?? 0) / Math.max(1, now[index]?.get(bar)?.length ?? 0);
+  return fates.flatMap(({ newId, gained }, own): IndexedDoubling[] => {
+    if (newId === undefined || gained.length < LEAST_DOUBLED_NOTES || !isPitched(gained)) return [];
+    const found = new Map<string, { doubles: string; octaves: number; bars: number[]; notes: number }>();
+    for (const [bar, notes] of [...(now[own] ?? new Map<number, readonly BarNote[]>())].sort(([a], [b]) => a - b)) {
+      if (freshShare(own, bar) < DOUBLED_SHARE || isGiven(newId, bar)) continue;
+      for (const [other, { newId: doubles }] of fates.entries()) {
+        const line = now[other]?.get(bar) ?? [];
+        // Of two lines that came together the first is doubled by the second.
+        const isThere = freshShare(other, bar) < 0.5 || other < own;
+        if (other === own || doubles === undefined || line.length === 0 || !isThere || !isPitched(line)) continue;
+        if (doubledBefore(own, other, bar)) continue;
+        const onsets = new Set(line.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;
+        for (const octaves of OCTAVES) {
+          const count = sharedCount(notes, line, -octaves);
+          if (count < DOUBLED_SHARE * notes.length || count < LINE_SHARE * onsets) continue;
+          const key = `${doubles} ${String(octaves)}`;
+          const known = found.get(key) ?? { doubles, octaves, bars: [], notes: 0 };
+          found.set(key, { ...known, bars: [...known.bars, bar], notes: known.notes + count });
+        }
+      }
+    }
+    // Each bar is told once: with the line that is doubled longest, the nearest where several are.
+    const ranked = [...found.values()].sort(
+      (a, b) => b.notes - a.notes || Math.abs(a.octaves) - Math.abs(b.octaves),
+    );
+    const told = new Set<number>();
+    return ranked.flatMap(({ doubles, octaves, bars }) => {
+      const left = bars.filter((bar) => !told.has(bar));
+      const runs = runsOf(left, (bar) => (now[own]?.get(bar)?.length ?? 0) === 0).filter((run) => {
+        const notes = run.reduce((sum, bar) => sum + (now[own]?.get(bar)?.length ?? 0), 0);
+        return run.length >= LEAST_DOUBLED_BARS && notes >= LEAST_DOUBLED_NOTES;
+      });
+      for (const bar of runs.flat()) told.add(bar);
+      return runs.length === 0 ? [] : [{ partId: newId, doubles, octaves, bars: runs.flat() }];
+    });
+  });
+}

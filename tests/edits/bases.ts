@@ -1,0 +1,122 @@
+/** The pieces that are edited: folders of many kinds and the samples, in two halves. */
+import { readdirSync, readFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import type { Part, Stage } from '../../src/model/arrangement.ts';
+import { flow } from '../../src/library.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import { KINDS } from '../kinds/folders.ts';
+import type { KindFolder } from '../kinds/kind.ts';
+import { memoryDisk } from '../support/memory-disk.ts';
+import { gaussian, seeded } from '../support/playing.ts';
+import { sampleFolders } from '../support/sample.ts';
+import { sheetOf, type PlaceOf, type Sheet } from './sheet.ts';
+
+export interface Base {
+  readonly name: string;
+  readonly half: 'tuning' | 'kept aside';
+  /** True where the beats are played to a click and evenly, so that a part can be quantised. */
+  readonly isEven: boolean;
+  /** Two takes of the same music by the same players, bars and parts with the same ids. */
+  readonly takes: readonly [Sheet, Sheet];
+}
+
+async function lastStage(id: string, files: Iterable<readonly [string, string | Uint8Array]>): Promise<Stage> {
+  const disk = memoryDisk(Object.fromEntries([...files].map(([path, bytes]) => [`/${id}/${path}`, bytes] as const)));
+  const arrangement = flow.assemble(await flow.readFolder(`/${id}`, disk, { ignore: [] }), { folderName: id });
+  return arrangement.stages.at(-1)!;
+}
+
+/** Written places from the folder's truth: the notes of a track and pitch in order; where counts differ the nearest ones. */
+function truePlaces({ truth }: KindFolder): PlaceOf {
+  const places = new Map<string, number[]>();
+  for (const { track, midi, start } of truth.notes) {
+    const key = `${track} ${String(midi)}`;
+    places.set(key, [...(places.get(key) ?? []), start].sort((a, b) => a - b));
+  }
+  const known = new Map<Part, readonly (number | undefined)[]>();
+  const placesOf = (part: Part): readonly (number | undefined)[] => {
+    const found = part.notes.map((): number | undefined => undefined);
+    for (const midi of new Set(part.notes.map((note) => note.midi))) {
+      const own = part.notes.flatMap((note, index) => (note.midi === midi ? [index] : []));
+      const starts = part.tracks.flatMap(({ name }) => places.get(`${name} ${String(midi)}`) ?? []).sort((a, b) => a - b);
+      own.forEach((index, rank) => {
+        const played = part.notes[index]!.startQuarters;
+        const near = starts.reduce((best, start) => (Math.abs(start - played) < Math.abs(best - played) ? start : best), Infinity);
+        const place = starts.length === own.length ? starts[rank] : near;
+        if (place !== undefined && Math.abs(place - played) < 0.5) found[index] = place;
+      });
+    }
+    return found;
+  };
+  return (part, note) => {
+    const places_ = known.get(part) ?? placesOf(part);
+    known.set(part, places_);
+    return places_[note];
+  };
+}
+
+/** The second take has the bars and parts of the first; a part that is not read the same twice keeps its first take. */
+function sameIds(one: Sheet, other: Sheet): Sheet {
+  const byName = new Map(other.parts.map((part) => [part.name, part]));
+  const parts = one.parts.map((part) => {
+    const again = byName.get(part.name);
+    const isSame = again?.notes.length === part.notes.length;
+    return isSame ? { ...part, notes: again.notes, controls: again.controls } : part;
+  });
+  return { ...one, parts };
+}
+
+async function kindBase(folder: KindFolder): Promise<Base> {
+  const sheets = await Promise.all(
+    [1, 2].map(async (seed) => sheetOf(await lastStage(folder.id, folder.files(seed)), truePlaces(folder))),
+  );
+  const [one, other] = sheets as [Sheet, Sheet];
+  const isSameLength = one.bars.length === other.bars.length;
+  return {
+    name: folder.id,
+    half: folder.half === 'tuning' ? 'tuning' : 'kept aside',
+    isEven: folder.truth.onGrid && folder.truth.swing === 1,
+    takes: [one, isSameLength ? sameIds(one, other) : one],
+  };
+}
+
+/** Standard deviation of a hand at a keyboard, in quarters at about 90 to the minute (common practice, no source). */
+const HAND_QUARTERS = 0.02;
+
+/** A sample has one take: the second scatters its notes around the places where the program writes them. */
+async function sampleBase(folder: string, half: Base['half']): Promise<Base> {
+  const files = readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name));
+  const stage = await lastStage(
+    basename(folder),
+    files.map((path) => [path.slice(folder.length + 1), readFileSync(path)] as const),
+  );
+  const places = new Map(
+    flow.notateStage(stage).parts.map((part) => [
+      part.partId,
+      new Map(part.notes.map((note) => [note.played, note.start / DIVISIONS_PER_QUARTER])),
+    ]),
+  );
+  const one = sheetOf(stage, (part, note) => places.get(part.id)?.get(note));
+  const spread = gaussian(seeded(29));
+  const take = (sheet: Sheet): Sheet => ({
+    ...sheet,
+    parts: sheet.parts.map((part) => ({
+      ...part,
+      notes: part.notes.map((note) => ({ ...note, late: HAND_QUARTERS * spread() })),
+    })),
+  });
+  return { name: basename(folder), half, isEven: true, takes: [take(one), take(one)] };
+}
+
+/** All pieces of one half. */
+export async function basesOf(half: Base['half']): Promise<readonly Base[]> {
+  const [first, second] = sampleFolders();
+  const sample = half === 'tuning' ? first : second;
+  const wanted = half === 'tuning' ? 'tuning' : 'last-look';
+  const bases: Base[] = [];
+  for (const folder of KINDS) if (folder.half === wanted) bases.push(await kindBase(folder));
+  if (sample !== undefined) bases.push(await sampleBase(sample, half));
+  return bases;
+}
