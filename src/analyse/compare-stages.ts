@@ -118,11 +118,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const candidates = likelyShifts(partsBefore, partsAfter);
   const contentsAt = (semitones: number): ReturnType<typeof barContents> =>
     barContents(partsBefore, barsBefore, rankOf, semitones);
-  const alignment = alignBars(
-    contentsAt(0),
-    barContents(partsAfter, barsAfter, rankOf, 0),
-    candidates.map(contentsAt),
-  );
+  const alignment = alignBars(contentsAt(0), barContents(partsAfter, barsAfter, rankOf, 0), candidates.map(contentsAt));
   const notesAfter = settled(partsAfter, barsAfter, (bar) => ((alignment.beforeOf[bar] ?? -1) < 0 ? -1 : bar));
   const unraised = settled(partsBefore, barsAfter, (bar) => alignment.afterOf[bar] ?? -1);
   const shifts = barShifts(unraised, notesAfter, barsAfter, candidates);
@@ -149,16 +145,14 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const matched = lines.map((line) => matchLine(line, context));
   const isAnew = playedAnew(matched);
   const fates: readonly PartFate[] = [
-    ...matched.map(
-      ({ found: { line, after: news }, before: olds, match: { lost, gained } }): PartFate => ({
-        oldId: line.before.length === 1 ? line.before[0] : undefined,
-        newId: line.after.length === 1 ? line.after[0] : undefined,
-        before: olds,
-        after: news,
-        lost,
-        gained,
-      }),
-    ),
+    ...matched.map(({ found: { line, after: news }, before: olds, match: { lost, gained } }): PartFate => ({
+      oldId: line.before.length === 1 ? line.before[0] : undefined,
+      newId: line.after.length === 1 ? line.after[0] : undefined,
+      before: olds,
+      after: news,
+      lost,
+      gained,
+    })),
     ...match.removed.map((oldId): PartFate => {
       const notes = notesBefore.get(oldId) ?? [];
       return { oldId, newId: undefined, before: notes, after: [], lost: notes, gained: [] };
@@ -193,7 +187,9 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const meter = meterDifferences(barsBefore, barsAfter, alignment.beforeOf);
   const barOrder = barOrderOf(alignment, barsBefore, barsAfter, barred.beginsBar);
   const whole = new Map(partsAfter.map((item) => [item.part.id, item.notes]));
-  const successor = new Map(match.lines.flatMap((line) => line.before.map((id) => [earlierOf(id), line.after[0] ?? id] as const)));
+  const successor = new Map(
+    match.lines.flatMap((line) => line.before.map((id) => [earlierOf(id), line.after[0] ?? id] as const)),
+  );
   const indexOf = new Map(barsBefore.map((bar, index) => [bar.number, index]));
   return {
     before: before.stage.id,

@@ -25,6 +25,7 @@ describe('from one stage to the next', () => {
     expect(Object.values(change.parts).flat()).toEqual([]);
     expect(change.barOrder).toEqual({
       inserted: [],
+      appended: [],
       cut: [],
       moved: [],
       kept: [{ before: 1, after: 1, count: 8 }],
@@ -169,7 +170,18 @@ describe('from one stage to the next', () => {
       { from: 1, to: 8, before: { numerator: 4, denominator: 4 }, after: { numerator: 8, denominator: 8 } },
     ]);
     const short = stageOf([flute], halves, { id: 'two' });
-    expect(compareStages(before, { stage: short, written: writtenOf(short) }).barOrder.inserted).toHaveLength(8);
+    const parted = compareStages(before, { stage: short, written: writtenOf(short) });
+    expect(parted.rebarred).toEqual([
+      {
+        from: 1,
+        to: 16,
+        fromBefore: 1,
+        toBefore: 8,
+        before: { numerator: 4, denominator: 4 },
+        after: { numerator: 2, denominator: 4 },
+      },
+    ]);
+    expect([parted.meter, parted.bars.length, parted.barOrder.inserted, parted.edits]).toEqual([[], 16, [], []]);
   });
 
   it('a finding stays where its part and bars are still there, under another number and name', () => {

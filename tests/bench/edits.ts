@@ -1,4 +1,9 @@
-/** What is said of stages with known edits between them, each half apart. */
+/**
+ * What is said of stages with known edits between them, each half apart.
+ *
+ * `npm run bench:edits` prints both halves; `npm run bench:edits -- tuning` one of them, `-- tuning tell` with a line for each thing that is
+ * wrong (of the tuning half alone), `-- tuning tell=ballad` those of one piece.
+ */
 import { basesOf, type Base } from '../edits/bases.ts';
 import { comparedFolder, foldersOf } from '../edits/edit-folders.ts';
 import { judgeEdits } from '../edits/judge-edits.ts';
@@ -26,7 +31,9 @@ function printTally(half: Base['half'], folders: number, { named, wrong }: Tally
   const falseCount = [...wrong.values()].reduce((sum, one) => sum + one, 0);
   const share = (part: number): string => `${((100 * part) / Math.max(1, total.all)).toFixed(1)} %`;
   console.log(`\nedits between stages, ${half}: ${String(folders)} folders`);
-  console.log(`  named rightly, with parts and bars: ${String(total.right)} of ${String(total.all)} (${share(total.right)})`);
+  console.log(
+    `  named rightly, with parts and bars: ${String(total.right)} of ${String(total.all)} (${share(total.right)})`,
+  );
   console.log(`  false claims: ${String(falseCount)} (${share(falseCount)} of the edits)`);
   const lines = [...named].sort().map(([key, { right, all }]) => `${key} ${String(right)}/${String(all)}`);
   console.log(`  named by kind: ${lines.join(', ')}`);
@@ -35,7 +42,12 @@ function printTally(half: Base['half'], folders: number, { named, wrong }: Tally
 }
 
 /** Compares every folder of one half and prints the counts; `tell` gets a line for each thing that is wrong, on the tuning half alone. */
-export async function printEdits(half: Base['half'], tell?: (line: string) => void, only?: string, seed: number = SEED[half]): Promise<void> {
+async function printEdits(
+  half: Base['half'],
+  tell?: (line: string) => void,
+  only?: string,
+  seed: number = SEED[half],
+): Promise<void> {
   const tally: Tally = { named: new Map(), wrong: new Map() };
   const bases = await basesOf(half);
   const count = Math.ceil(FOLDERS_A_HALF / bases.length);
@@ -54,9 +66,27 @@ export async function printEdits(half: Base['half'], tell?: (line: string) => vo
       }
       for (const said of falseClaims) {
         tally.wrong.set(said.kind, (tally.wrong.get(said.kind) ?? 0) + 1);
-        isTold?.(`${head}: FALSE ${said.kind} ${said.parts.join(' + ')} ${said.bars.join(' ')} ${JSON.stringify(said.edit ?? '')}`);
+        isTold?.(
+          `${head}: FALSE ${said.kind} ${said.parts.join(' + ')} ${said.bars.join(' ')} ${JSON.stringify(said.edit ?? '')}`,
+        );
       }
     }
   }
   printTally(half, folders, tally);
+}
+
+const asked = process.argv.slice(2);
+const isTold = asked.find((word) => word.startsWith('tell'));
+const only = isTold?.split('=')[1];
+const seed = asked.find((word) => word.startsWith('seed='))?.split('=')[1];
+for (const half of ['tuning', 'kept aside'] as const) {
+  const isAsked = asked.includes(half === 'tuning' ? 'tuning' : 'kept-aside');
+  const isAny = ['tuning', 'kept-aside'].some((word) => asked.includes(word));
+  if (isAny && !isAsked) continue;
+  await printEdits(
+    half,
+    isTold === undefined ? undefined : console.log,
+    only,
+    seed === undefined ? undefined : Number(seed),
+  );
 }

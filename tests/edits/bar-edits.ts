@@ -14,7 +14,12 @@ function freshId({ before, after }: Pair): number {
 }
 
 /** New music in bars like some of the piece: the drums as there, every other note at another pitch. */
-function newBars(pair: Pair, from: number, count: number, draw: Draw): { bars: SheetBar[]; notes: Map<number, SheetNote[]> } {
+function newBars(
+  pair: Pair,
+  from: number,
+  count: number,
+  draw: Draw,
+): { bars: SheetBar[]; notes: Map<number, SheetNote[]> } {
   const first = freshId(pair);
   const sources = pair.after.bars.slice(from, from + count);
   const idOf = new Map(sources.map((bar, index) => [bar.id, first + index]));
@@ -118,7 +123,8 @@ export const emptyBarAtStart: Edit = (pair) => {
 /** Some bars of 4/4 are written as twice as many of 2/4. */
 export const rebar: Edit = (pair, draw) => {
   const { bars } = pair.after;
-  const isFour = ({ meter, quarters }: SheetBar): boolean => meter.numerator === 4 && meter.denominator === 4 && quarters === 4;
+  const isFour = ({ meter, quarters }: SheetBar): boolean =>
+    meter.numerator === 4 && meter.denominator === 4 && quarters === 4;
   const count = draw.next() < 0.4 ? bars.length : 8;
   const starts = bars.flatMap((_, index) => {
     const span = bars.slice(index, index + count);
@@ -133,11 +139,18 @@ export const rebar: Edit = (pair, draw) => {
   const after: Sheet = {
     ...pair.after,
     bars: bars.flatMap((bar) =>
-      chosen.has(bar.id) ? [{ ...bar, ...two }, { ...bar, ...two, id: second.get(bar.id) ?? 0 }] : [bar],
+      chosen.has(bar.id)
+        ? [
+            { ...bar, ...two },
+            { ...bar, ...two, id: second.get(bar.id) ?? 0 },
+          ]
+        : [bar],
     ),
     parts: pair.after.parts.map((part) => {
       const placed = <Item extends { readonly bar: number; readonly onset: number }>(item: Item): Item =>
-        chosen.has(item.bar) && item.onset >= 2 ? { ...item, bar: second.get(item.bar) ?? 0, onset: item.onset - 2 } : item;
+        chosen.has(item.bar) && item.onset >= 2
+          ? { ...item, bar: second.get(item.bar) ?? 0, onset: item.onset - 2 }
+          : item;
       return { ...part, notes: part.notes.map(placed), controls: part.controls.map(placed) };
     }),
   };
@@ -148,7 +161,10 @@ function shifted(sheet: Sheet, semitones: number, isIn: (bar: number) => boolean
   const parts = sheet.parts.map((part) =>
     part.isDrums || /percussion|sound-effect/.test(part.instrument)
       ? part
-      : { ...part, notes: part.notes.map((note) => (isIn(note.bar) ? { ...note, midi: note.midi + semitones } : note)) },
+      : {
+          ...part,
+          notes: part.notes.map((note) => (isIn(note.bar) ? { ...note, midi: note.midi + semitones } : note)),
+        },
   );
   return { ...sheet, parts };
 }
@@ -157,7 +173,11 @@ const INTERVALS = [-4, -3, -2, -1, 1, 2, 3, 5];
 
 export const shiftAll: Edit = (pair, draw) => {
   const semitones = oneOf(INTERVALS, draw) ?? 2;
-  return edited(pair, shifted(pair.after, semitones, () => true), [{ kind: 'shifted', semitones, bars: 'all' }]);
+  return edited(
+    pair,
+    shifted(pair.after, semitones, () => true),
+    [{ kind: 'shifted', semitones, bars: 'all' }],
+  );
 };
 
 /** The whole in another key, and one part an octave beside that. */
@@ -188,7 +208,11 @@ export const shiftFromBar: Edit = (pair, draw) => {
   const chosen = bars.slice(from).map(({ id }) => id);
   const semitones = oneOf(INTERVALS, draw) ?? 2;
   const isIn = new Set(chosen);
-  return edited(pair, shifted(pair.after, semitones, (bar) => isIn.has(bar)), [{ kind: 'shifted', semitones, bars: chosen }]);
+  return edited(
+    pair,
+    shifted(pair.after, semitones, (bar) => isIn.has(bar)),
+    [{ kind: 'shifted', semitones, bars: chosen }],
+  );
 };
 
 export const changeTempo: Edit = (pair, draw) => {

@@ -5,6 +5,7 @@ import type { Part, Stage } from '../../src/model/arrangement.ts';
 import { flow } from '../../src/library.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
 import { KINDS } from '../kinds/folders.ts';
+import { KEPT_ASIDE } from '../kinds/kept-aside/folders.ts';
 import type { KindFolder } from '../kinds/kind.ts';
 import { memoryDisk } from '../support/memory-disk.ts';
 import { gaussian, seeded } from '../support/playing.ts';
@@ -31,17 +32,25 @@ function truePlaces({ truth }: KindFolder): PlaceOf {
   const places = new Map<string, number[]>();
   for (const { track, midi, start } of truth.notes) {
     const key = `${track} ${String(midi)}`;
-    places.set(key, [...(places.get(key) ?? []), start].sort((a, b) => a - b));
+    places.set(
+      key,
+      [...(places.get(key) ?? []), start].sort((a, b) => a - b),
+    );
   }
   const known = new Map<Part, readonly (number | undefined)[]>();
   const placesOf = (part: Part): readonly (number | undefined)[] => {
     const found = part.notes.map((): number | undefined => undefined);
     for (const midi of new Set(part.notes.map((note) => note.midi))) {
       const own = part.notes.flatMap((note, index) => (note.midi === midi ? [index] : []));
-      const starts = part.tracks.flatMap(({ name }) => places.get(`${name} ${String(midi)}`) ?? []).sort((a, b) => a - b);
+      const starts = part.tracks
+        .flatMap(({ name }) => places.get(`${name} ${String(midi)}`) ?? [])
+        .sort((a, b) => a - b);
       own.forEach((index, rank) => {
         const played = part.notes[index]!.startQuarters;
-        const near = starts.reduce((best, start) => (Math.abs(start - played) < Math.abs(best - played) ? start : best), Infinity);
+        const near = starts.reduce(
+          (best, start) => (Math.abs(start - played) < Math.abs(best - played) ? start : best),
+          Infinity,
+        );
         const place = starts.length === own.length ? starts[rank] : near;
         if (place !== undefined && Math.abs(place - played) < 0.5) found[index] = place;
       });
@@ -93,10 +102,12 @@ async function sampleBase(folder: string, half: Base['half']): Promise<Base> {
     files.map((path) => [path.slice(folder.length + 1), readFileSync(path)] as const),
   );
   const places = new Map(
-    flow.notateStage(stage).parts.map((part) => [
-      part.partId,
-      new Map(part.notes.map((note) => [note.played, note.start / DIVISIONS_PER_QUARTER])),
-    ]),
+    flow
+      .notateStage(stage)
+      .parts.map((part) => [
+        part.partId,
+        new Map(part.notes.map((note) => [note.played, note.start / DIVISIONS_PER_QUARTER])),
+      ]),
   );
   const one = sheetOf(stage, (part, note) => places.get(part.id)?.get(note));
   const spread = gaussian(seeded(29));
@@ -112,11 +123,9 @@ async function sampleBase(folder: string, half: Base['half']): Promise<Base> {
 
 /** All pieces of one half. */
 export async function basesOf(half: Base['half']): Promise<readonly Base[]> {
-  const [first, second] = sampleFolders();
-  const sample = half === 'tuning' ? first : second;
-  const wanted = half === 'tuning' ? 'tuning' : 'last-look';
+  const [first, ...rest] = sampleFolders();
   const bases: Base[] = [];
-  for (const folder of KINDS) if (folder.half === wanted) bases.push(await kindBase(folder));
-  if (sample !== undefined) bases.push(await sampleBase(sample, half));
+  for (const folder of half === 'tuning' ? KINDS : KEPT_ASIDE) bases.push(await kindBase(folder));
+  for (const folder of half === 'tuning' ? [first ?? ''] : rest) bases.push(await sampleBase(folder, half));
   return bases;
 }

@@ -6,7 +6,13 @@ import type { Sheet, SheetPart } from './sheet.ts';
 export type Claim =
   | { readonly kind: 'added' | 'removed' | 'renamed'; readonly part: number }
   | { readonly kind: 'split' | 'joined'; readonly part: number; readonly others: readonly number[] }
-  | { readonly kind: 'order'; readonly inserted: number; readonly appended: number; readonly cut: number; readonly moved: number }
+  | {
+      readonly kind: 'order';
+      readonly inserted: number;
+      readonly appended: number;
+      readonly cut: number;
+      readonly moved: number;
+    }
   | { readonly kind: 'shifted'; readonly semitones: number; readonly bars: readonly number[] | 'all' }
   | { readonly kind: 'tempo' | 'rebarred'; readonly bars: readonly number[] }
   | {
@@ -21,7 +27,13 @@ export type Claim =
       readonly sign?: 1 | -1;
     }
   | { readonly kind: 'given'; readonly part: number; readonly to: number; readonly bars: readonly number[] }
-  | { readonly kind: 'doubles'; readonly part: number; readonly of: number; readonly octaves: number; readonly bars: readonly number[] }
+  | {
+      readonly kind: 'doubles';
+      readonly part: number;
+      readonly of: number;
+      readonly octaves: number;
+      readonly bars: readonly number[];
+    }
   | { readonly kind: 'enters-later'; readonly part: number; readonly bars: readonly number[] };
 
 /** Two stages under way. */

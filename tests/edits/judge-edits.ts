@@ -88,7 +88,9 @@ export function judgeEdits(pair: Edited, change: StageChange, before: Stage, aft
   const said = saidOf(change, before, after);
   const used = new Set<Said>();
   const is = (one: Said, kind: string, ...parts: readonly string[]): boolean =>
-    one.kind === kind && parts.length === one.parts.length && [...parts].sort().join('|') === [...one.parts].sort().join('|');
+    one.kind === kind &&
+    parts.length === one.parts.length &&
+    [...parts].sort().join('|') === [...one.parts].sort().join('|');
   const find = (fits: (one: Said) => boolean): boolean => {
     const found = said.filter(fits);
     for (const one of found) used.add(one);
@@ -131,7 +133,13 @@ export function judgeEdits(pair: Edited, change: StageChange, before: Stage, aft
       case 'given':
         allow(freshName(claim.part), numbered(claim.bars));
         allow(freshName(claim.to), numbered(claim.bars));
-        return find((one) => one.kind === 'given' && one.parts[0] === oldName(claim.part) && one.parts[1] === freshName(claim.to) && barsFit(one.bars, numbered(claim.bars)));
+        return find(
+          (one) =>
+            one.kind === 'given' &&
+            one.parts[0] === oldName(claim.part) &&
+            one.parts[1] === freshName(claim.to) &&
+            barsFit(one.bars, numbered(claim.bars)),
+        );
       case 'doubles':
         allow(freshName(claim.part), numbered(claim.bars));
         return find(
@@ -160,9 +168,15 @@ export function judgeEdits(pair: Edited, change: StageChange, before: Stage, aft
   const verdicts = pair.claims.map((claim) => ({ claim, isRight: isRight(claim) }));
   const order = verdicts.find(({ claim }) => claim.kind === 'order');
   const { inserted, appended, cut, moved } = change.barOrder;
-  const wrongOrder = order?.isRight === true ? [] : Object.entries({ inserted, appended, cut, moved }).flatMap(([kind, items]): Said[] => {
-    const isMeant = order?.claim.kind === 'order' && (order.claim as unknown as Record<string, number>)[kind]! > 0;
-    return items.length === 0 || isMeant ? [] : [{ kind, parts: [], bars: items.flatMap((item) => (typeof item === 'number' ? [item] : [item.after])) }];
-  });
+  const wrongOrder =
+    order?.isRight === true
+      ? []
+      : Object.entries({ inserted, appended, cut, moved }).flatMap(([kind, items]): Said[] => {
+          const isMeant =
+            order?.claim.kind === 'order' && (order.claim as unknown as Record<string, number>)[kind]! > 0;
+          return items.length === 0 || isMeant
+            ? []
+            : [{ kind, parts: [], bars: items.flatMap((item) => (typeof item === 'number' ? [item] : [item.after])) }];
+        });
   return { verdicts, falseClaims: [...wrongOrder, ...said.filter((one) => !used.has(one))] };
 }

@@ -13,7 +13,10 @@ function freshKey({ before, after }: Pair): number {
 
 /** Any part with enough notes, drums too. */
 function anyPart({ after }: Pair, draw: Draw, fewest = 16): SheetPart | undefined {
-  return oneOf(after.parts.filter((part) => draw.isFree(part) && part.notes.length >= fewest), draw);
+  return oneOf(
+    after.parts.filter((part) => draw.isFree(part) && part.notes.length >= fewest),
+    draw,
+  );
 }
 
 export const addPart: Edit = (pair, draw) => {
@@ -55,7 +58,12 @@ export const quantise: Edit = (pair, draw) => {
   const part = oneOf(parts, draw);
   if (part === undefined || !draw.isEven) return undefined;
   const after = withNotes(pair.after, part.key, (note) => [{ ...note, late: 0 }]);
-  return edited(pair, after, [{ kind: 'edit', part: part.key, as: ['timing'], how: 'quantised', bars: 'any' }], part.key);
+  return edited(
+    pair,
+    after,
+    [{ kind: 'edit', part: part.key, as: ['timing'], how: 'quantised', bars: 'any' }],
+    part.key,
+  );
 };
 
 const VOLUME = 7;
@@ -81,13 +89,21 @@ export const setVolume: Edit = (pair, draw) => {
   ];
   const after = withPart(pair.after, part.key, (each) => ({ ...each, controls }));
   const bars = [...barsOfPart(pair.after, part)];
-  return edited(pair, after, [{ kind: 'edit', part: part.key, as: ['balance'], sign: isSofter ? -1 : 1, bars }], part.key);
+  return edited(
+    pair,
+    after,
+    [{ kind: 'edit', part: part.key, as: ['balance'], sign: isSofter ? -1 : 1, bars }],
+    part.key,
+  );
 };
 
 /** The keys of a part, or of some bars of it, are struck softer. */
 export const playSofter: Edit = (pair, draw) => {
   if (draw.isTake) return setVolume(pair, draw);
-  const part = oneOf(pair.after.parts.filter((each) => draw.isFree(each) && each.dynamics === 'velocity' && each.notes.length >= 16), draw);
+  const part = oneOf(
+    pair.after.parts.filter((each) => draw.isFree(each) && each.dynamics === 'velocity' && each.notes.length >= 16),
+    draw,
+  );
   if (part === undefined) return undefined;
   const passage = draw.next() < 0.5 ? passageOf(pair.after, part, 6, draw) : undefined;
   const bars = passage ?? [...barsOfPart(pair.after, part)];
@@ -101,7 +117,11 @@ export const playSofter: Edit = (pair, draw) => {
 /** A rise and fall drawn with the expression controller over eight bars. */
 export const drawCurve: Edit = (pair, draw) => {
   const parts = pair.after.parts.filter(
-    (part) => draw.isFree(part) && !part.isDrums && part.notes.length >= 16 && !part.controls.some(({ controller }) => controller !== VOLUME),
+    (part) =>
+      draw.isFree(part) &&
+      !part.isDrums &&
+      part.notes.length >= 16 &&
+      !part.controls.some(({ controller }) => controller !== VOLUME),
   );
   const part = oneOf(parts, draw);
   const passage = part === undefined ? undefined : passageOf(pair.after, part, 6, draw);
@@ -110,12 +130,20 @@ export const drawCurve: Edit = (pair, draw) => {
     const quarters = pair.after.bars.find(({ id }) => id === bar)?.quarters ?? 4;
     return Array.from({ length: 8 }, (_, step) => {
       const place = (index + step / 8) / passage.length;
-      return { bar, onset: (step * quarters) / 8, controller: 11, setting: Math.round(127 - 70 * Math.sin(Math.PI * place)) };
+      return {
+        bar,
+        onset: (step * quarters) / 8,
+        controller: 11,
+        setting: Math.round(127 - 70 * Math.sin(Math.PI * place)),
+      };
     });
   });
   const next = pair.after.bars[pair.after.bars.findIndex(({ id }) => id === passage.at(-1)) + 1];
   const reset = next === undefined ? [] : [{ bar: next.id, onset: 0, controller: 11, setting: 127 }];
-  const after = withPart(pair.after, part.key, (each) => ({ ...each, controls: [...each.controls, ...drawn, ...reset] }));
+  const after = withPart(pair.after, part.key, (each) => ({
+    ...each,
+    controls: [...each.controls, ...drawn, ...reset],
+  }));
   return edited(pair, after, [{ kind: 'edit', part: part.key, as: ['balance'], bars: 'any' }], part.key);
 };
 
@@ -141,7 +169,15 @@ export const octavePassage: Edit = (pair, draw) => {
 };
 
 const HEIRS = [
-  ['Oboe', 68], ['Bassoon', 70], ['Trumpet in C', 56], ['Marimba', 12], ['Accordion', 21], ['Flute', 73], ['Violin', 40], ['Cello', 42], ['Harp', 46],
+  ['Oboe', 68],
+  ['Bassoon', 70],
+  ['Trumpet in C', 56],
+  ['Marimba', 12],
+  ['Accordion', 21],
+  ['Flute', 73],
+  ['Violin', 40],
+  ['Cello', 42],
+  ['Harp', 46],
 ] as const;
 
 /** All that a part plays is played by another instrument now. */
@@ -172,7 +208,10 @@ function parted(sheet: Sheet, part: SheetPart, keys: readonly [number, number]):
   const byPlace = new Map<string, SheetNote[]>();
   for (const note of part.notes) {
     const place = `${String(note.bar)} ${note.onset.toFixed(3)}`;
-    byPlace.set(place, [...(byPlace.get(place) ?? []), note].sort((a, b) => b.midi - a.midi));
+    byPlace.set(
+      place,
+      [...(byPlace.get(place) ?? []), note].sort((a, b) => b.midi - a.midi),
+    );
   }
   const chords = [...byPlace.values()];
   const isChordal = chords.filter((chord) => chord.length > 1).length > chords.length / 2;
@@ -196,7 +235,14 @@ export const splitPart: Edit = (pair, draw) => {
   const first = freshKey(pair);
   const after = parted(pair.after, part, [first, first + 1]);
   if (after === undefined) return undefined;
-  return edited(pair, after, [{ kind: 'split', part: part.key, others: [first, first + 1] }], part.key, first, first + 1);
+  return edited(
+    pair,
+    after,
+    [{ kind: 'split', part: part.key, others: [first, first + 1] }],
+    part.key,
+    first,
+    first + 1,
+  );
 };
 
 export const joinParts: Edit = (pair, draw) => {
@@ -226,7 +272,8 @@ export const givePassage: Edit = (pair, draw) => {
   const codes = new Set(taken.map(key));
   // Nobody else has the line already.
   const heirs = pitchedParts(pair.after, draw).filter(
-    (part) => part.key !== from.key && isInPart(part, bars).filter((note) => codes.has(key(note))).length < taken.length / 2,
+    (part) =>
+      part.key !== from.key && isInPart(part, bars).filter((note) => codes.has(key(note))).length < taken.length / 2,
   );
   const to = oneOf(heirs, draw);
   if (to === undefined) return undefined;
@@ -257,11 +304,21 @@ export const doubleLine: Edit = (pair, draw) => {
     return edited(pair, after, [doubles(heir.key)], of.key, heir.key);
   }
   const taken = pair.after.parts.map(({ name }) => name.toLowerCase());
-  const fresh = oneOf(HEIRS.filter(([name]) => !taken.some((other) => other.includes(name.toLowerCase()))), draw);
+  const fresh = oneOf(
+    HEIRS.filter(([name]) => !taken.some((other) => other.includes(name.toLowerCase()))),
+    draw,
+  );
   if (fresh === undefined) return undefined;
   const key = freshKey(pair);
   const part: SheetPart = {
-    key, name: fresh[0], instrument: 'other', program: fresh[1], isDrums: false, dynamics: 'velocity', notes, controls: [],
+    key,
+    name: fresh[0],
+    instrument: 'other',
+    program: fresh[1],
+    isDrums: false,
+    dynamics: 'velocity',
+    notes,
+    controls: [],
   };
   const after = { ...pair.after, parts: [...pair.after.parts, part] };
   return edited(pair, after, [{ kind: 'added', part: key }, doubles(key)], of.key, key);
@@ -294,7 +351,12 @@ export const silencePassage: Edit = (pair, draw) => {
   // The middle: before and after it the part plays on.
   const inner = new Set(bars.slice(1, 4));
   const after = withNotes(pair.after, part.key, (note) => (inner.has(note.bar) ? [] : [note]));
-  return edited(pair, after, [{ kind: 'edit', part: part.key, as: ['silenced', 'rewritten'], bars: [...inner] }], part.key);
+  return edited(
+    pair,
+    after,
+    [{ kind: 'edit', part: part.key, as: ['silenced', 'rewritten'], bars: [...inner] }],
+    part.key,
+  );
 };
 
 export const rewritePassage: Edit = (pair, draw) => {
@@ -331,13 +393,19 @@ export const oneNote: Edit = (pair, draw) => {
   const part = oneOf(pitchedParts(pair.after, draw), draw);
   if (part === undefined) return undefined;
   const inBar = (bar: number): number => part.notes.filter((note) => note.bar === bar).length;
-  const note = oneOf(part.notes.filter((each) => inBar(each.bar) >= 2 && each.held >= 0.4), draw);
+  const note = oneOf(
+    part.notes.filter((each) => inBar(each.bar) >= 2 && each.held >= 0.4),
+    draw,
+  );
   if (note === undefined) return undefined;
   const way = draw.next();
   const third = { ...note, midi: note.midi + 4 };
   const put = way < 0.34 ? [note, third] : way < 0.67 ? [] : [third];
   const after = withNotes(pair.after, part.key, (each) => (each === note ? put : [each]));
   return edited(
-    pair, after, [{ kind: 'edit', part: part.key, as: ['rewritten', 'rhythm'], bars: [note.bar] }], part.key,
+    pair,
+    after,
+    [{ kind: 'edit', part: part.key, as: ['rewritten', 'rhythm'], bars: [note.bar] }],
+    part.key,
   );
 };

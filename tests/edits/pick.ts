@@ -54,7 +54,12 @@ export function pitchedParts(sheet: Sheet, draw: Draw, fewest = FEWEST_NOTES): r
 }
 
 /** Ids of `count` bars on end in which the part begins notes; undefined where it plays nowhere so long. */
-export function passageOf(sheet: Sheet, part: SheetPart, count: number, draw: Pick<Draw, 'next'>): readonly number[] | undefined {
+export function passageOf(
+  sheet: Sheet,
+  part: SheetPart,
+  count: number,
+  draw: Pick<Draw, 'next'>,
+): readonly number[] | undefined {
   const begun = barsBegun(part);
   const starts = sheet.bars.flatMap((_, index) => {
     const span = sheet.bars.slice(index, index + count);

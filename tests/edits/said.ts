@@ -29,26 +29,46 @@ export function saidOf(change: StageChange, before: Stage, after: Stage): readon
     ...parts.added.map((id): Said => ({ kind: 'added', parts: [fresh(id)], bars: [] })),
     ...parts.removed.map((id): Said => ({ kind: 'removed', parts: [old(id)], bars: [] })),
     ...parts.renamed.map((item): Said => ({ kind: 'renamed', parts: [old(item.before), fresh(item.after)], bars: [] })),
-    ...parts.split.map((item): Said => ({ kind: 'split', parts: [old(item.before), ...item.after.map(fresh)], bars: [] })),
-    ...parts.joined.map((item): Said => ({ kind: 'joined', parts: [fresh(item.after), ...item.before.map(old)], bars: [] })),
+    ...parts.split.map((item): Said => ({
+      kind: 'split',
+      parts: [old(item.before), ...item.after.map(fresh)],
+      bars: [],
+    })),
+    ...parts.joined.map((item): Said => ({
+      kind: 'joined',
+      parts: [fresh(item.after), ...item.before.map(old)],
+      bars: [],
+    })),
     ...(change.semitones === 0 ? [] : [{ kind: 'shifted', parts: [], bars: [], semitones: change.semitones }]),
-    ...change.shifted.map((item): Said => ({ kind: 'shifted', parts: [], bars: span(item.from, item.to), semitones: item.semitones })),
+    ...change.shifted.map((item): Said => ({
+      kind: 'shifted',
+      parts: [],
+      bars: span(item.from, item.to),
+      semitones: item.semitones,
+    })),
     ...change.tempo.map((item): Said => ({ kind: 'tempo', parts: [], bars: span(item.from, item.to) })),
     ...change.meter.map((item): Said => ({ kind: 'meter', parts: [], bars: span(item.from, item.to) })),
     ...change.rebarred.map((item): Said => ({ kind: 'rebarred', parts: [], bars: span(item.from, item.to) })),
     ...change.given.map((item): Said => ({ kind: 'given', parts: [old(item.from), fresh(item.to)], bars: item.bars })),
     ...change.doublings.map((item): Said => ({
-      kind: 'doubles', parts: [fresh(item.partId), fresh(item.doubles)], bars: item.bars, octaves: item.octaves,
+      kind: 'doubles',
+      parts: [fresh(item.partId), fresh(item.doubles)],
+      bars: item.bars,
+      octaves: item.octaves,
     })),
     ...change.entries.map((item): Said => ({
-      kind: 'enters-later', parts: [fresh(item.partId)], bars: span(item.before, item.after - 1),
+      kind: 'enters-later',
+      parts: [fresh(item.partId)],
+      bars: span(item.before, item.after - 1),
     })),
-    ...change.edits.filter(({ toldWith }) => toldWith === undefined).map((edit): Said => ({
-      kind: edit.kind === 'timing' ? `timing: ${edit.timing?.how ?? ''}` : edit.kind,
-      parts: [fresh(edit.partId)],
-      bars: edit.bars,
-      ...(edit.semitones === undefined ? {} : { semitones: edit.semitones }),
-      edit,
-    })),
+    ...change.edits
+      .filter(({ toldWith }) => toldWith === undefined)
+      .map((edit): Said => ({
+        kind: edit.kind === 'timing' ? `timing: ${edit.timing?.how ?? ''}` : edit.kind,
+        parts: [fresh(edit.partId)],
+        bars: edit.bars,
+        ...(edit.semitones === undefined ? {} : { semitones: edit.semitones }),
+        edit,
+      })),
   ];
 }

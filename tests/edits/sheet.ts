@@ -72,9 +72,7 @@ export function sheetOf(stage: Stage, placeOf: PlaceOf): Sheet {
       const place = placeOf(part, index);
       if (place === undefined) return [];
       const held = Math.max(0.02, note.endQuarters - note.startQuarters);
-      return [
-        { ...placed(place), midi: note.midi, velocity: note.velocity, late: note.startQuarters - place, held },
-      ];
+      return [{ ...placed(place), midi: note.midi, velocity: note.velocity, late: note.startQuarters - place, held }];
     });
     const track = part.tracks[0];
     if (notes.length === 0 || track === undefined) return [];
@@ -125,7 +123,12 @@ export function bytesOf({ bars, parts }: Sheet, ticksPerQuarter: number): Uint8A
     // A pickup is written as a short bar of its own.
     const meter = isShort ? { numerator: Math.round(bar.quarters * 2), denominator: 8 } : bar.meter;
     const wasShort = last !== undefined && last.quarters < (4 * last.meter.numerator) / last.meter.denominator - 1e-6;
-    if (last === undefined || wasShort || last.meter.numerator !== meter.numerator || last.meter.denominator !== meter.denominator)
+    if (
+      last === undefined ||
+      wasShort ||
+      last.meter.numerator !== meter.numerator ||
+      last.meter.denominator !== meter.denominator
+    )
       conductor.push(meterEvent(tick, meter.numerator, meter.denominator));
     if (last?.tempo !== bar.tempo) conductor.push(tempoEvent(tick, bar.tempo));
   });
@@ -142,7 +145,9 @@ export function bytesOf({ bars, parts }: Sheet, ticksPerQuarter: number): Uint8A
         const start = startOf.get(bar);
         if (start === undefined) return [];
         const from = Math.max(0, start + onset + late);
-        return [{ midi, velocity, from: tickOf(from), to: Math.max(tickOf(from) + 1, tickOf(Math.min(end, from + held))) }];
+        return [
+          { midi, velocity, from: tickOf(from), to: Math.max(tickOf(from) + 1, tickOf(Math.min(end, from + held))) },
+        ];
       })
       .sort((a, b) => a.from - b.from || a.midi - b.midi);
     const next = new Map<number, number>();

@@ -142,7 +142,8 @@ export function alignBars(
   };
 }
 
-const indices = (from: number, to: number): number[] => Array.from({ length: Math.max(0, to - from) }, (_, at) => from + at);
+const indices = (from: number, to: number): number[] =>
+  Array.from({ length: Math.max(0, to - from) }, (_, at) => from + at);
 
 function alignedBy(rows: LikenessRow, before: readonly BarContent[], after: readonly BarContent[]): BarAlignment {
   const shorter = Math.min(before.length, after.length);

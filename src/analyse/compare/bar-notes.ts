@@ -85,10 +85,7 @@ export function notesAmong(
 }
 
 /** Notes moved up by an interval, or each by that of its bar, but for those without pitch. */
-export function raised(
-  notes: readonly BarNote[],
-  semitones: number | ((bar: number) => number),
-): readonly BarNote[] {
+export function raised(notes: readonly BarNote[], semitones: number | ((bar: number) => number)): readonly BarNote[] {
   if (semitones === 0) return notes;
   const shiftOf = typeof semitones === 'number' ? (): number => semitones : semitones;
   return notes.map((note) => {

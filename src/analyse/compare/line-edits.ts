@@ -97,7 +97,10 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
 }
 
 /** Matches the notes of a line. */
-export function matchLine(found: FollowedLine, { semitones, barsAfter }: Pick<LineContext, 'semitones' | 'barsAfter'>): MatchedLine {
+export function matchLine(
+  found: FollowedLine,
+  { semitones, barsAfter }: Pick<LineContext, 'semitones' | 'barsAfter'>,
+): MatchedLine {
   const before = raised(found.before, found.semitones ?? semitones);
   return { found, before, match: matchNotes(before, found.after, paceOf(barsAfter)) };
 }
@@ -108,14 +111,21 @@ const FEWEST_NOTES = 8;
 /** Which lines were played in anew; one of few notes goes with the others. */
 export function playedAnew(lines: readonly MatchedLine[]): (line: MatchedLine) => boolean {
   const isAnew = new Map(
-    lines.flatMap((line) => (line.match.kept.length < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const])),
+    lines.flatMap((line) =>
+      line.match.kept.length < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const],
+    ),
   );
   const count = [...isAnew.values()].filter(Boolean).length;
-  return (line) => isAnew.get(line) ?? 2 * count > isAnew.size;
+  return (line) =>
+    isAnew.get(line) ?? (isAnew.size === 0 ? isPlayedAnew(line.match.kept) : 2 * count > isAnew.size);
 }
 
 /** Edits of a line; those of several parts together stand under the first of the later stage. */
-export function lineEdits({ found, before, match }: MatchedLine, context: LineContext, isAnew: boolean): readonly PartEdit[] {
+export function lineEdits(
+  { found, before, match }: MatchedLine,
+  context: LineContext,
+  isAnew: boolean,
+): readonly PartEdit[] {
   const { line, after } = found;
   const bars = context.barsAfter;
   const [partId] = line.after;
@@ -128,7 +138,11 @@ export function lineEdits({ found, before, match }: MatchedLine, context: LineCo
     after,
     match,
     bars,
-    isTransposed: context.isShifted || (found.semitones ?? context.semitones) !== 0,
+    ...((found.semitones ?? context.semitones) !== context.semitones
+      ? { transposed: 'alone' }
+      : context.isShifted
+        ? { transposed: 'with all' }
+        : {}),
     isAnew,
     secondsPerQuarter: paceOf(bars),
     isMeasured: (bar) => isOne && context.isMeasured(bar),

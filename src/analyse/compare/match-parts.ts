@@ -97,7 +97,9 @@ export interface ComparedIds {
 
 function byOwnName(parts: readonly Part[]): ReadonlyMap<string, Part> {
   const groups = groupedBy(parts, ({ name }) => name);
-  return new Map([...groups].flatMap(([name, [part, other]]) => (part === undefined || other !== undefined ? [] : [[name, part]])));
+  return new Map(
+    [...groups].flatMap(([name, [part, other]]) => (part === undefined || other !== undefined ? [] : [[name, part]])),
+  );
 }
 
 /**

@@ -21,8 +21,8 @@ export interface PartSides {
   readonly after: readonly BarNote[];
   readonly match: NoteMatch;
   readonly bars: readonly Bar[];
-  /** True where the part as a whole, or the piece, was moved to another pitch. */
-  readonly isTransposed: boolean;
+  /** Where the music stands at another pitch: the part alone, or all that sounds. */
+  readonly transposed?: 'alone' | 'with all';
   /** By bar index of the later stage. */
   readonly secondsPerQuarter: (bar: number) => number;
   /** Estimated level of the part by bar index of the later stage; missing where it is silent or nothing was estimated. */
@@ -194,12 +194,14 @@ function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly 
   // What another instrument, another register or another take does to the level is no edit of the balance.
   if (match.kept.some(({ before, after }) => before.part.instrument !== after.part.instrument)) return [];
   const { isAnew } = sides;
-  const drawn = isAnew || sides.isTransposed ? drawnControllers(sides) : [];
-  const settingOf = isAnew
-    ? (note: BarNote): string => mixOf(note, drawn)
-    : sides.isTransposed
-      ? (note: BarNote): string => `${String(velocityOf(note))} ${mixOf(note, drawn)}`
-      : shapeOf;
+  const { transposed } = sides;
+  const drawn = isAnew || transposed !== undefined ? drawnControllers(sides) : [];
+  const settingOf =
+    isAnew || transposed === 'alone'
+      ? (note: BarNote): string => mixOf(note, drawn)
+      : transposed === 'with all'
+        ? (note: BarNote): string => `${String(velocityOf(note))} ${mixOf(note, drawn)}`
+        : shapeOf;
   const changes = new Map<number, number>();
   const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {

@@ -47,8 +47,7 @@ const isPitched = (notes: readonly BarNote[]): boolean => notes.every(({ part })
 function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octaves: number): number {
   return notes.filter((note) =>
     others.some(
-      (other) =>
-        other.midi === note.midi + 12 * octaves && Math.abs(other.start - note.start) <= TOLERANCE_DIVISIONS,
+      (other) => other.midi === note.midi + 12 * octaves && Math.abs(other.start - note.start) <= TOLERANCE_DIVISIONS,
     ),
   ).length;
 }
@@ -121,7 +120,9 @@ export function newDoublings(
   const old = fates.map((fate) => byBar(fate.before));
   const doubledBefore = (own: number, other: number, bar: number): boolean => {
     const [notes, line] = [old[own]?.get(bar) ?? [], old[other]?.get(bar) ?? []];
-    return notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length);
+    return (
+      notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length)
+    );
   };
   const freshShare = (index: number, bar: number): number =>
     (fresh[index]?.get(bar)?.length ?? 0) / Math.max(1, now[index]?.get(bar)?.length ?? 0);
@@ -147,9 +148,7 @@ export function newDoublings(
       }
     }
     // Each bar is told once: with the line that is doubled longest, the nearest where several are.
-    const ranked = [...found.values()].sort(
-      (a, b) => b.notes - a.notes || Math.abs(a.octaves) - Math.abs(b.octaves),
-    );
+    const ranked = [...found.values()].sort((a, b) => b.notes - a.notes || Math.abs(a.octaves) - Math.abs(b.octaves));
     const told = new Set<number>();
     return ranked.flatMap(({ doubles, octaves, bars }) => {
       const left = bars.filter((bar) => !told.has(bar));

@@ -141,9 +141,18 @@ export function barShifts(
       run.to = bar;
       run.sure++;
       for (const id of vote.partIds) run.partIds.add(id);
-    } else runs.push({ from: runs.length === 0 ? 0 : bar, to: bar, shift: vote.shift, partIds: new Set(vote.partIds), sure: 1 });
+    } else
+      runs.push({
+        from: runs.length === 0 ? 0 : bar,
+        to: bar,
+        shift: vote.shift,
+        partIds: new Set(vote.partIds),
+        sure: 1,
+      });
   });
-  const pitchedCount = [...after].filter(([id, notes]) => before.has(id) && notes.some(({ part }) => !part.unpitched)).length;
+  const pitchedCount = [...after].filter(
+    ([id, notes]) => before.has(id) && notes.some(({ part }) => !part.unpitched),
+  ).length;
   const isWhole = ({ sure, partIds }: (typeof runs)[number]): boolean =>
     sure >= LEAST_BARS && partIds.size >= Math.min(LEAST_PARTS, pitchedCount);
   const stayed = runs.filter((run) => run.shift === 0).reduce((sum, run) => sum + run.sure, 0);
@@ -160,7 +169,9 @@ export function barShifts(
       ? { semitones: first.shift, shifted: [], ofBar: bars.map(() => first.shift) }
       : { semitones: 0, shifted: [], ofBar: none };
   }
-  const stretches = moved.filter((run) => run.partIds.size >= LEAST_PARTS || (pitchedCount === 1 && run.shift % 12 !== 0));
+  const stretches = moved.filter(
+    (run) => run.partIds.size >= LEAST_PARTS || (pitchedCount === 1 && run.shift % 12 !== 0),
+  );
   const ofBar = bars.map((_, bar) => stretches.find(({ from, to }) => bar >= from && bar <= to)?.shift ?? 0);
   return {
     semitones: 0,

@@ -89,7 +89,12 @@ function among(
         const start = starts[bar] ?? 0;
         const onset = note.start - start * DIVISIONS_PER_QUARTER;
         const later = (onset - note.onset) / DIVISIONS_PER_QUARTER;
-        return { ...note, bar, onset, playedOnset: note.playedOnset === undefined ? undefined : note.playedOnset + later };
+        return {
+          ...note,
+          bar,
+          onset,
+          playedOnset: note.playedOnset === undefined ? undefined : note.playedOnset + later,
+        };
       })
       .sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi),
   }));

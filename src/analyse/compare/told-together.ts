@@ -40,10 +40,23 @@ export function toldBars(
     to.set(fate.newId, known);
   };
   for (const { from, to, bars } of passages) {
-    add(given, fates.find(({ oldId }) => oldId === from), bars);
-    add(given, fates.find(({ newId }) => newId === to), bars);
+    add(
+      given,
+      fates.find(({ oldId }) => oldId === from),
+      bars,
+    );
+    add(
+      given,
+      fates.find(({ newId }) => newId === to),
+      bars,
+    );
   }
-  for (const { partId, bars } of doublings) add(doubled, fates.find(({ newId }) => newId === partId), bars);
+  for (const { partId, bars } of doublings)
+    add(
+      doubled,
+      fates.find(({ newId }) => newId === partId),
+      bars,
+    );
   return { given, doubled };
 }
 

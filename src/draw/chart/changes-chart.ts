@@ -56,7 +56,7 @@ export function drawChange(
   const { ruler, boxes } = rulerFor(after.stage, common);
   const strip: Strip = {
     rows: rowsOf(before, after, change, common),
-    inserted: columnsOf(common, change.after, change.barOrder.inserted),
+    inserted: columnsOf(common, change.after, [...change.barOrder.inserted, ...change.barOrder.appended]),
     cut: columnsOf(common, change.before, change.barOrder.cut),
     boxes,
   };

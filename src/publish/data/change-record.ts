@@ -7,6 +7,10 @@ function meterText({ numerator, denominator }: Meter): string {
   return `${String(numerator)}/${String(denominator)}`;
 }
 
+function withMeterTexts<Item extends { readonly before: Meter; readonly after: Meter }>(item: Item): object {
+  return { ...item, before: meterText(item.before), after: meterText(item.after) };
+}
+
 function editRecord(edit: PartEdit): object {
   return {
     part: edit.partId,
@@ -16,6 +20,7 @@ function editRecord(edit: PartEdit): object {
     timing: edit.timing?.how ?? null,
     milliseconds: edit.timing === undefined ? null : rounded(edit.timing.milliseconds, 1),
     db: roundedDb(edit.db) ?? null,
+    toldWith: edit.toldWith ?? null,
   };
 }
 
@@ -46,7 +51,12 @@ export function changeRecord(change: StageChange): object {
       before: rounded(item.before, 3),
       after: rounded(item.after, 3),
     })),
-    meter: change.meter.map((item) => ({ ...item, before: meterText(item.before), after: meterText(item.after) })),
+    meter: change.meter.map(withMeterTexts),
+    rebarred: change.rebarred.map(withMeterTexts),
+    shifted: change.shifted,
+    given: change.given,
+    doublings: change.doublings.map(({ partId, doubles, octaves, bars }) => ({ part: partId, doubles, octaves, bars })),
+    entries: change.entries.map(({ partId, before, after }) => ({ part: partId, before, after })),
     edits: change.edits.map(editRecord),
     findings: change.findings,
     measures: { before: measuresRecord(change.measures.before), after: measuresRecord(change.measures.after) },

@@ -4,7 +4,7 @@ import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import { barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import { partNamer } from '../sentences.ts';
-import { instrumentOf, soundingBars, type Step } from './change-words.ts';
+import { doubledText, instrumentOf, meterText, soundingBars, type Step } from './change-words.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
 const MOST_CLAUSES = 6;
@@ -125,31 +125,55 @@ function renamingClauses({ change, before, after }: Step, name: (partId: string)
   ];
 }
 
+/** `gives Clarinet’s line in bars 9–16 to Oboe`, `lets Oboe double Flute an octave below in bars 5–8`, `lets Horn enter in bar 9 instead of bar 7`. */
+function lineClauses({ change, before }: Step, name: (partId: string) => string): readonly string[] {
+  const earlierName = partNamer(before.stage);
+  return [
+    ...change.given.map(
+      ({ from, to, bars }) => `gives ${earlierName(from)}’s line in ${barsText(bars)} to ${name(to)}`,
+    ),
+    ...change.doublings.map(
+      (item) => `lets ${name(item.partId)} double ${doubledText(item, name)} in ${barsText(item.bars)}`,
+    ),
+    ...change.entries.map(
+      (item) => `lets ${name(item.partId)} enter in bar ${String(item.after)} instead of bar ${String(item.before)}`,
+    ),
+  ];
+}
+
 /** One sentence that sums the step up: what came, what went, what was rewritten; `against` where the stages do not follow one another. */
 export function leadSentence(step: Step, number: number, against?: number): string {
   const { change, before, after } = step;
   const name = partNamer(before.stage, after.stage);
+  const earlierName = partNamer(before.stage);
   const { added, removed, split, joined } = change.parts;
   const order = change.barOrder;
   const rewriting = (
     ['rewritten', 'rhythm', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
   ).flatMap((kind) => {
-    const edits = change.edits.filter((edit) => edit.kind === kind);
+    const edits = change.edits.filter((edit) => edit.kind === kind && edit.toldWith === undefined);
     return edits.length === 0 ? [] : [rewritingClause(edits, name)];
   });
   const balanced = change.edits.filter(({ kind }) => kind === 'balance');
   const timed = change.edits.filter(({ kind }) => kind === 'timing');
   const clauses = [
     ...(added.length === 0 ? [] : [`adds ${entriesText(step, name)}`]),
-    ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(name))}`]),
+    ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(earlierName))}`]),
     ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
+    ...(order.appended.length === 0 ? [] : [`adds ${barsText(order.appended)} at the end`]),
     ...(order.cut.length === 0 ? [] : [`cuts what was ${barsText(order.cut)}`]),
     ...order.moved.map(
       (run) => `moves ${barSpanText(run.before, run.before + run.count - 1)} to bar ${String(run.after)}`,
     ),
     ...(change.semitones === 0 ? [] : [`sets the whole piece ${shiftText(change.semitones)}`]),
-    ...split.map((item) => `parts ${name(item.before)} into ${listText(item.after.map(name))}`),
-    ...joined.map((item) => `joins ${listText(item.before.map(name))} in ${name(item.after)}`),
+    ...change.shifted.map((item) => `sets ${barSpanText(item.from, item.to)} ${shiftText(item.semitones)}`),
+    ...change.rebarred.map(
+      (item) =>
+        `writes ${barSpanText(item.from, item.to)} in ${meterText(item.after)} instead of ${meterText(item.before)}`,
+    ),
+    ...split.map((item) => `parts ${earlierName(item.before)} into ${listText(item.after.map(name))}`),
+    ...joined.map((item) => `joins ${listText(item.before.map(earlierName))} in ${name(item.after)}`),
+    ...lineClauses(step, name),
     ...rewriting,
     ...balanceClauses(balanced, name),
     ...(change.tempo.length === 0

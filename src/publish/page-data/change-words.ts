@@ -3,7 +3,7 @@ import { groupedBy } from '../../model/grouped.ts';
 import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import type { Stage } from '../../model/arrangement.ts';
 import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../model/plain-words.ts';
-import type { BarRun, PartEdit, StageChange, TempoChange } from '../../model/readings.ts';
+import type { BarRun, NewDoubling, PartEdit, Rebarring, StageChange, TempoChange } from '../../model/readings.ts';
 import { pulseQuarters, type Meter } from '../../model/timeline.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { partNamer } from '../sentences.ts';
@@ -26,7 +26,7 @@ function runText({ before, after, count }: BarRun): string {
   return `${from} ${agreeing(count, 'stands', 'stand')} at ${barSpanText(after, after + count - 1)} now`;
 }
 
-function meterText({ numerator, denominator }: Meter): string {
+export function meterText({ numerator, denominator }: Meter): string {
   return `${String(numerator)}/${String(denominator)}`;
 }
 
@@ -44,6 +44,13 @@ function tempoSentence(tempo: TempoChange, stage: Stage): string {
   return `The tempo in ${barSpanText(tempo.from, tempo.to)} is ${way}: ${values}.`;
 }
 
+/** `Bars 9–24 are in 2/4: they were bars 9–16 in 4/4, the same music.` */
+function rebarredSentence({ from, to, fromBefore, toBefore, before, after }: Rebarring): string {
+  const now = `${sentenceStart(barSpanText(from, to))} ${from === to ? 'is' : 'are'} in ${meterText(after)}`;
+  const then = `${fromBefore === toBefore ? 'it was' : 'they were'} ${barSpanText(fromBefore, toBefore)} in ${meterText(before)}`;
+  return `${now}: ${then}, the same music.`;
+}
+
 /** A sentence and what it is about, so that a note on the same can stand beside it. */
 export interface ToldChange {
   readonly text: string;
@@ -57,8 +64,11 @@ function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
   return { text, partIds: [], bars };
 }
 
-function orderSentences({ barOrder, semitones, meter, tempo }: StageChange, after: Stage): readonly ToldChange[] {
-  const { inserted, cut, moved } = barOrder;
+function orderSentences(
+  { barOrder, semitones, shifted, meter, rebarred, tempo }: StageChange,
+  after: Stage,
+): readonly ToldChange[] {
+  const { inserted, appended, cut, moved } = barOrder;
   const span = ({ from, to }: { readonly from: number; readonly to: number }): number[] =>
     Array.from({ length: to - from + 1 }, (_, index) => from + index);
   return [
@@ -70,6 +80,14 @@ function orderSentences({ barOrder, semitones, meter, tempo }: StageChange, afte
             inserted,
           ),
         ]),
+    ...(appended.length === 0
+      ? []
+      : [
+          aboutPiece(
+            `${sentenceStart(barsText(appended))} ${appended.length === 1 ? 'was' : 'were'} added at the end.`,
+            appended,
+          ),
+        ]),
     ...(cut.length === 0
       ? []
       : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
@@ -77,6 +95,13 @@ function orderSentences({ barOrder, semitones, meter, tempo }: StageChange, afte
       aboutPiece(`Moved: what was ${runText(run)}.`, span({ from: run.after, to: run.after + run.count - 1 })),
     ),
     ...(semitones === 0 ? [] : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`)]),
+    ...shifted.map((item) =>
+      aboutPiece(
+        `All that has pitch in ${barSpanText(item.from, item.to)} sounds ${shiftText(item.semitones)}.`,
+        span(item),
+      ),
+    ),
+    ...rebarred.map((item) => aboutPiece(rebarredSentence(item), span(item))),
     ...meter.map((item) =>
       aboutPiece(
         `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
@@ -100,7 +125,7 @@ function doneText(edit: PartEdit): string {
 function editSentences(edits: readonly PartEdit[], name: (partId: string) => string): readonly ToldChange[] {
   const done = new Map<string, { texts: string[]; bars: number[] }>();
   for (const edit of edits) {
-    if (edit.kind === 'timing') continue;
+    if (edit.kind === 'timing' || edit.toldWith !== undefined) continue;
     const known = done.get(edit.partId) ?? { texts: [], bars: [] };
     known.texts.push(doneText(edit));
     known.bars.push(...edit.bars);
@@ -139,6 +164,38 @@ export function instrumentOf(stage: Stage, partId: string): string | undefined {
   return stage.parts.find((part) => part.id === partId)?.instrument;
 }
 
+/** `Flute`, `Flute an octave below`: the line that is doubled, and where. */
+export function doubledText({ doubles, octaves }: NewDoubling, name: (partId: string) => string): string {
+  if (octaves === 0) return `${name(doubles)} in unison`;
+  const way = octaves < 0 ? 'below' : 'above';
+  return `${name(doubles)} ${Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`} ${way}`;
+}
+
+/** What two parts have to do with one another now, and lines that begin later. */
+function lineSentences(
+  { given, doublings, entries }: StageChange,
+  name: (partId: string) => string,
+  earlierName: (partId: string) => string,
+): readonly ToldChange[] {
+  return [
+    ...given.map((item) => ({
+      text: `The line of ${earlierName(item.from)} in ${barsText(item.bars)} is ${name(item.to)}’s now.`,
+      partIds: [item.from, item.to],
+      bars: item.bars,
+    })),
+    ...doublings.map((item) => ({
+      text: `${name(item.partId)} doubles ${doubledText(item, name)} in ${barsText(item.bars)}.`,
+      partIds: [item.partId, item.doubles],
+      bars: item.bars,
+    })),
+    ...entries.map(({ partId, before, after }) => ({
+      text: `${name(partId)} enters in bar ${String(after)} instead of bar ${String(before)}.`,
+      partIds: [partId],
+      bars: Array.from({ length: after - before + 1 }, (_, index) => before + index),
+    })),
+  ];
+}
+
 function partSentences({ change, before, after }: Step): readonly ToldChange[] {
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
@@ -172,6 +229,7 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
       partIds: [item.after],
       bars: [],
     })),
+    ...lineSentences(change, name, earlierName),
     ...editSentences(change.edits, name),
   ];
 }

@@ -27,6 +27,7 @@ export function named(change: StageChange): Record<string, unknown> {
     split: parts.split,
     joined: parts.joined,
     inserted: barOrder.inserted,
+    appended: barOrder.appended,
     cut: barOrder.cut,
     moved: barOrder.moved,
     edits: change.edits.map(({ partId, kind, semitones, bars }) => ({
