@@ -17,8 +17,8 @@ export interface Base {
   readonly half: 'tuning' | 'kept aside';
   /** True where the beats are played to a click and evenly, so that a part can be quantised. */
   readonly isEven: boolean;
-  /** Two takes of the same music by the same players, bars and parts with the same ids. */
-  readonly takes: readonly [Sheet, Sheet];
+  /** Takes of the same music by the same players, bars and parts with the same ids. */
+  readonly takes: readonly [Sheet, ...Sheet[]];
 }
 
 async function lastStage(id: string, files: Iterable<readonly [string, string | Uint8Array]>): Promise<Stage> {
@@ -75,17 +75,19 @@ function sameIds(one: Sheet, other: Sheet): Sheet {
   return { ...one, parts };
 }
 
+/** Seeds of the takes of a piece. */
+const TAKES = [1, 2, 3, 4] as const;
+
 async function kindBase(folder: KindFolder): Promise<Base> {
-  const sheets = await Promise.all(
-    [1, 2].map(async (seed) => sheetOf(await lastStage(folder.id, folder.files(seed)), truePlaces(folder))),
-  );
-  const [one, other] = sheets as [Sheet, Sheet];
-  const isSameLength = one.bars.length === other.bars.length;
+  const [one, ...others] = (await Promise.all(
+    TAKES.map(async (seed) => sheetOf(await lastStage(folder.id, folder.files(seed)), truePlaces(folder))),
+  )) as [Sheet, ...Sheet[]];
+  const again = others.map((other) => (other.bars.length === one.bars.length ? sameIds(one, other) : one));
   return {
     name: folder.id,
     half: folder.half === 'tuning' ? 'tuning' : 'kept aside',
     isEven: folder.truth.onGrid && folder.truth.swing === 1,
-    takes: [one, isSameLength ? sameIds(one, other) : one],
+    takes: [one, ...again],
   };
 }
 
@@ -118,7 +120,7 @@ async function sampleBase(folder: string, half: Base['half']): Promise<Base> {
       notes: part.notes.map((note) => ({ ...note, late: HAND_QUARTERS * spread() })),
     })),
   });
-  return { name: basename(folder), half, isEven: true, takes: [take(one), take(one)] };
+  return { name: basename(folder), half, isEven: true, takes: [take(one), ...TAKES.slice(1).map(() => take(one))] };
 }
 
 /** All pieces of one half. */

@@ -38,16 +38,17 @@ function shuffled<Item>(items: readonly Item[], next: () => number): Item[] {
 const TICKS = 960;
 const COARSE_TICKS = [480, 96] as const;
 
-/** `count` folders of a piece; every kind of edit comes once before any comes again. */
+/** `count` folders of a piece: in the first three nothing is edited, and then every kind of edit comes once before any comes again. */
 export function foldersOf(base: Base, count: number, seed: number): readonly EditFolder[] {
   const next = seeded(seed);
   let waiting: (readonly [string, Edit])[] = [];
   const folders: EditFolder[] = [];
   for (let index = 0; index < count; index++) {
     const manner = MANNERS[index % 3]!;
-    const wanted = 1 + Math.floor(next() * 3);
-    const start = base.takes[manner === 'take' ? 1 : 0];
-    let edited: Edited = { before: base.takes[0], after: start, claims: [], touched: [] };
+    const wanted = index < MANNERS.length ? 0 : 1 + Math.floor(next() * 3);
+    const [first, ...takes] = base.takes;
+    const start = manner === 'take' ? (takes[Math.floor(index / MANNERS.length) % takes.length] ?? first) : first;
+    let edited: Edited = { before: first, after: start, claims: [], touched: [] };
     const done: string[] = [];
     const touched = new Set<number>();
     const draw: Draw = { next, isFree: ({ key }) => !touched.has(key), isEven: base.isEven, isTake: manner === 'take' };
