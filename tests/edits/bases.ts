@@ -78,7 +78,8 @@ function sameIds(one: Sheet, other: Sheet): Sheet {
 /** Seeds of the takes of a piece. */
 const TAKES = [1, 2, 3, 4] as const;
 
-async function kindBase(folder: KindFolder): Promise<Base> {
+/** A piece of which the truth is known, in four takes. */
+export async function kindBase(folder: KindFolder): Promise<Base> {
   const [one, ...others] = (await Promise.all(
     TAKES.map(async (seed) => sheetOf(await lastStage(folder.id, folder.files(seed)), truePlaces(folder))),
   )) as [Sheet, ...Sheet[]];

@@ -206,6 +206,60 @@ describe('the page "What changed"', () => {
     expect(lead).toMatch(/^Stage 2 makes Horn 1 about \d+ dB softer; and renames Horn to Horn 1\.$/);
   });
 
+  it('has a word each for a line that was given, one that is doubled and one that enters later', async () => {
+    const line = (from: number, to: number, pitches: string): string =>
+      pitches
+        .split(' ')
+        .map((pitch, index) => `${pitch}:${4 * (from - 1) + 2 * index}:2`)
+        .slice(0, 2 * (to - from + 1))
+        .join(' ');
+    const clarinet = (notes: string): Part => ({ ...partOf('clarinet-bflat', notes, eight), name: 'Clarinet' });
+    const tones = 'C5 E5 D5 F5 E5 G5 F5 A5';
+    const bass = partOf('cello', line(1, 4, 'C3 G3 D3 A3 E3 B3 F3 C4'), eight);
+    const stageOfParts = (id: string, parts: readonly Part[]): PublishedStage => published(id, parts, eight);
+    const before = stageOfParts('stage-01-one', [
+      clarinet(`${line(1, 4, tones)} C5:16:16`),
+      partOf('oboe', 'C5:16:8 D5:24:8', eight),
+      bass,
+    ]);
+    const given = stageOfParts('stage-02-two', [
+      clarinet('C5:16:16'),
+      partOf('oboe', `${line(1, 4, tones)} C5:16:8 D5:24:8`, eight),
+      bass,
+    ]);
+    const doubled = stageOfParts('stage-03-three', [
+      clarinet(`${line(1, 4, tones.replaceAll('5', '4'))} C5:16:16`),
+      ...given.stage.parts.slice(1),
+    ]);
+    const later = stageOfParts('stage-04-four', [
+      ...doubled.stage.parts.slice(0, 2),
+      partOf('cello', line(3, 4, 'E3 B3 F3 C4'), eight),
+    ]);
+    const document = await changesPage(dossier([before, given, doubled, later]));
+    const text = (selector: string): string => document.querySelector(selector)!.textContent.trim();
+    expect(text('#change-1 .story-lead')).toBe('Stage 2 gives the line of Clarinet in bars 1–4 to Oboe.');
+    expect(text('#change-1 .change-list li')).toBe('Oboe has the line of Clarinet in bars 1–4 now.');
+    expect(text('#change-2 .story-lead')).toBe('Stage 3 lets Clarinet double Oboe an octave below in bars 1–4.');
+    expect(text('#change-2 .change-list li')).toBe('Clarinet doubles Oboe an octave below in bars 1–4.');
+    expect(text('#change-3 .story-lead')).toBe('Stage 4 lets Cello enter in bar 3 instead of bar 1.');
+    expect(text('#change-3 .change-list li')).toBe('Cello enters in bar 3 instead of bar 1.');
+  });
+
+  it('says of bars that they were added at the end, and of others that they are written otherwise', async () => {
+    const halves = timelineOf(20, { numerator: 2, denominator: 4 });
+    const longer = 'C5:0:4 D5:4:4 E5:8:4 F5:12:4 G5:16:4 A5:20:4 G5:24:4 C5:28:4 E5:32:4 D5:36:4';
+    const two = published('stage-02-two', [partOf('flute', longer, halves)], halves);
+    const document = await changesPage(dossier([first, two]));
+    expect(document.querySelector('#change-1 .story-lead')!.textContent).toBe(
+      'Stage 2 adds bars 17–20 at the end; and writes bars 1–16 in 2/4 instead of 4/4.',
+    );
+    expect([...document.querySelectorAll('#change-1 .change-list li')].map((item) => item.textContent.trim())).toEqual([
+      'Bars 17–20 were added at the end.',
+      'Bars 1–16 are in 2/4: they were bars 1–8 in 4/4, the same music.',
+      'In all, 20 of 20 bars differ: bars 1–20.',
+    ]);
+  });
+
   it('tells a quantised part alone in its sentence', async () => {
     const offs = [0.03, -0.02, 0.015, -0.03, 0.025, -0.012, 0.02, -0.025];
     const byHand = tune

@@ -125,12 +125,12 @@ function renamingClauses({ change, before, after }: Step, name: (partId: string)
   ];
 }
 
-/** `gives Clarinet’s line in bars 9–16 to Oboe`, `lets Oboe double Flute an octave below in bars 5–8`, `lets Horn enter in bar 9 instead of bar 7`. */
+/** `gives the line of Clarinet in bars 9–16 to Oboe`, `lets Oboe double Flute an octave below in bars 5–8`, `lets Horn enter in bar 9 instead of bar 7`. */
 function lineClauses({ change, before }: Step, name: (partId: string) => string): readonly string[] {
   const earlierName = partNamer(before.stage);
   return [
     ...change.given.map(
-      ({ from, to, bars }) => `gives ${earlierName(from)}’s line in ${barsText(bars)} to ${name(to)}`,
+      ({ from, to, bars }) => `gives the line of ${earlierName(from)} in ${barsText(bars)} to ${name(to)}`,
     ),
     ...change.doublings.map(
       (item) => `lets ${name(item.partId)} double ${doubledText(item, name)} in ${barsText(item.bars)}`,

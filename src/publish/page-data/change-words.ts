@@ -179,7 +179,7 @@ function lineSentences(
 ): readonly ToldChange[] {
   return [
     ...given.map((item) => ({
-      text: `The line of ${earlierName(item.from)} in ${barsText(item.bars)} is ${name(item.to)}’s now.`,
+      text: `${name(item.to)} has the line of ${earlierName(item.from)} in ${barsText(item.bars)} now.`,
       partIds: [item.from, item.to],
       bars: item.bars,
     })),

@@ -1,0 +1,143 @@
+/** What is told of two parts together, of a line that begins later, and of whole bars: each is the edit that was made here, and nothing else. */
+import { describe, expect, it } from 'vitest';
+import type { StageChange } from '../../../src/model/readings.ts';
+import { editNotes, editPart, insertBars, pieceOf, withoutPart, type Piece } from './edited-piece.ts';
+import { changeOf, named } from './named-change.ts';
+
+const piece = pieceOf(11, 20);
+const bars = (from: number, to: number): number[] => Array.from({ length: to - from + 1 }, (_, index) => from + index);
+const isIn = (bar: number, from: number, to: number): boolean => bar >= from && bar <= to;
+
+/** Edits that no list of the change tells already. */
+function leftOver(change: StageChange): readonly string[] {
+  return change.edits.filter(({ toldWith }) => toldWith === undefined).map(({ partId, kind }) => `${partId} ${kind}`);
+}
+
+/** The piece with a part silent in some bars. */
+function resting(from: Piece, id: string, first: number, last: number): Piece {
+  return editPart(from, id, (part) => ({ ...part, notes: part.notes.filter(({ bar }) => !isIn(bar, first, last)) }));
+}
+
+function playing(to: Piece, id: string, from: string, first: number, last: number, octaves = 0): Piece {
+  const line = piece.parts.find((part) => part.id === from)!.notes.filter(({ bar }) => isIn(bar, first, last));
+  const moved = line.map((note) => ({ ...note, midi: note.midi + 12 * octaves }));
+  return editPart(to, id, (part) => ({ ...part, notes: [...part.notes, ...moved] }));
+}
+
+describe('a line that another part has now', () => {
+  it('was given to it, where the first one rests', () => {
+    const room = resting(piece, 'flute', 9, 16);
+    const change = changeOf(room, playing(resting(room, 'clarinet', 9, 16), 'flute', 'clarinet', 9, 16));
+    expect(change.given).toEqual([{ from: 'clarinet', to: 'flute', bars: bars(9, 16) }]);
+    expect([leftOver(change), change.doublings]).toEqual([[], []]);
+    expect(change.bars).toEqual(bars(9, 16));
+  });
+
+  it('is doubled, where both play it: in unison, or an octave below', () => {
+    const room = resting(piece, 'cello', 5, 8);
+    for (const octaves of [0, -1]) {
+      const change = changeOf(room, playing(room, 'cello', 'flute', 5, 8, octaves));
+      expect(change.doublings).toEqual([{ partId: 'cello', doubles: 'flute', octaves, bars: bars(5, 8) }]);
+      expect([leftOver(change), change.given]).toEqual([[], []]);
+    }
+  });
+
+  it('is doubled by a part that came for it', () => {
+    const oboe = { ...piece.parts[0]!, id: 'oboe', instrument: 'oboe', name: 'Oboe' };
+    const notes = oboe.notes.filter(({ bar }) => isIn(bar, 5, 12));
+    const change = changeOf(piece, { ...piece, parts: [...piece.parts, { ...oboe, notes }] });
+    expect(change.parts.added).toEqual(['oboe']);
+    expect(change.doublings).toEqual([{ partId: 'oboe', doubles: 'flute', octaves: 0, bars: bars(5, 12) }]);
+  });
+});
+
+describe('a line that began in bar 1', () => {
+  it('enters in bar 5 where its first four bars are gone', () => {
+    const change = changeOf(piece, resting(piece, 'viola', 1, 4));
+    expect(change.entries).toEqual([{ partId: 'viola', before: 1, after: 5 }]);
+    expect(leftOver(change)).toEqual([]);
+  });
+
+  it('rests, and enters nowhere else, where bars in its middle are gone', () => {
+    const change = changeOf(piece, resting(piece, 'viola', 9, 12));
+    expect(change.entries).toEqual([]);
+    expect(leftOver(change)).toEqual(['viola silenced']);
+  });
+});
+
+describe('whole bars', () => {
+  it('after the end were added there, and before it inserted', () => {
+    expect(named(changeOf(piece, insertBars(piece, 21, 4, 3)))).toEqual({ appended: bars(21, 24) });
+    expect(named(changeOf(piece, insertBars(piece, 13, 4, 3)))).toEqual({ inserted: bars(13, 16) });
+  });
+
+  it('an empty bar at the start moves all others by one', () => {
+    const later = (note: { readonly bar: number }): number => note.bar + 1;
+    const parts = piece.parts.map((part) => ({
+      ...part,
+      notes: part.notes.map((note) => ({ ...note, bar: later(note) })),
+    }));
+    expect(named(changeOf(piece, { ...piece, barCount: 21, parts }))).toEqual({ inserted: [1] });
+  });
+
+  it('from bar 13 on a minor third higher are told as that stretch', () => {
+    const higher = piece.parts.reduce(
+      (made, { id }) => editNotes(made, id, (note) => (note.bar >= 13 ? { ...note, midi: note.midi + 3 } : note)),
+      piece,
+    );
+    const change = changeOf(piece, higher);
+    expect(change.shifted).toEqual([{ from: 13, to: 20, semitones: 3 }]);
+    expect(named(change)).toEqual({});
+  });
+
+  it('all a tone lower, and the cello an octave besides, are two edits', () => {
+    const lower = piece.parts.reduce(
+      (made, { id }) => editNotes(made, id, (note) => ({ ...note, midi: note.midi - (id === 'cello' ? 14 : 2) })),
+      piece,
+    );
+    expect(named(changeOf(piece, lower))).toEqual({
+      semitones: -2,
+      edits: [{ partId: 'cello', kind: 'transposed', semitones: -12, bars: 20 }],
+    });
+  });
+
+  it('of 4/4 written as twice as many of 2/4 are the same music', () => {
+    const parts = piece.parts.map((part) => ({
+      ...part,
+      notes: part.notes.map((note) => ({
+        ...note,
+        bar: 2 * note.bar - (note.onset < 2 ? 1 : 0),
+        onset: note.onset % 2,
+      })),
+    }));
+    const change = changeOf(piece, { ...piece, barCount: 40, meter: { numerator: 2, denominator: 4 }, parts });
+    expect(change.rebarred).toEqual([
+      {
+        from: 1,
+        to: 40,
+        fromBefore: 1,
+        toBefore: 20,
+        before: { numerator: 4, denominator: 4 },
+        after: { numerator: 2, denominator: 4 },
+      },
+    ]);
+    expect(named(change)).toEqual({});
+  });
+
+  it('moved in music over an ostinato are found where they went', () => {
+    const drum = Array.from({ length: 20 }, (_, bar) =>
+      [0, 1, 2, 3].map((onset) => ({ bar: bar + 1, onset, length: 1, midi: 48 + (onset % 2) * 7, velocity: 80 })),
+    ).flat();
+    const ostinato = editPart(withoutPart(withoutPart(piece, 'violin-1'), 'viola'), 'cello', (part) => ({
+      ...part,
+      notes: drum,
+    }));
+    const order = [...bars(1, 4), ...bars(13, 16), ...bars(5, 12), ...bars(17, 20)];
+    const placeOf = new Map(order.map((bar, index) => [bar, index + 1]));
+    const parts = ostinato.parts.map((part) => ({
+      ...part,
+      notes: part.notes.map((note) => ({ ...note, bar: placeOf.get(note.bar)! })),
+    }));
+    expect(named(changeOf(ostinato, { ...ostinato, parts }))).toEqual({ moved: [{ before: 13, after: 5, count: 4 }] });
+  });
+});
