@@ -12,7 +12,7 @@ import { commonShift, followLine, lineEdits, matchLine, playedAnew, type LevelBy
 import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
 import { matchFindings } from './compare/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
-import { barsUnder } from './compare/part-edits.ts';
+import { barsUnder } from './compare/part-sides.ts';
 import { withoutFileShift } from './compare/played-timing.ts';
 import { barShifts, likelyShifts } from './compare/piece-shift.ts';
 import { givenPassages, newDoublings, type PartFate } from './compare/passages.ts';

@@ -9,10 +9,14 @@ import * as barEdits from './bar-edits.ts';
 import type { Base } from './bases.ts';
 import type { Draw, Edit, Edited } from './claims.ts';
 import * as partEdits from './part-edits.ts';
+import * as passageEdits from './passage-edits.ts';
 import { bytesOf, type Sheet } from './sheet.ts';
 
 const BAR_EDITS: readonly (readonly [string, Edit])[] = Object.entries(barEdits);
-const PART_EDITS: readonly (readonly [string, Edit])[] = Object.entries(partEdits);
+const PART_EDITS: readonly (readonly [string, Edit])[] = [
+  ...Object.entries(partEdits),
+  ...Object.entries(passageEdits),
+];
 
 /** How the later stage came to be: the same file, another export of the same playing, or all played in anew. */
 export type Manner = 'same' | 'export' | 'take';

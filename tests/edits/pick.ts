@@ -1,5 +1,5 @@
 /** Choosing what is edited. */
-import type { Draw } from './claims.ts';
+import type { Claim, Draw, Edited, Pair } from './claims.ts';
 import type { Sheet, SheetNote, SheetPart } from './sheet.ts';
 
 export function oneOf<Item>(items: readonly Item[], { next }: Pick<Draw, 'next'>): Item | undefined {
@@ -68,3 +68,33 @@ export function passageOf(
   const start = oneOf(starts, draw);
   return start === undefined ? undefined : sheet.bars.slice(start, start + count).map((bar) => bar.id);
 }
+
+export function edited(pair: Pair, after: Sheet, claims: readonly Claim[], ...touched: readonly number[]): Edited {
+  return { before: pair.before, after, claims, touched };
+}
+
+/** A key that no part has. */
+export function freshKey({ before, after }: Pair): number {
+  return 1 + Math.max(...before.parts.map(({ key }) => key), ...after.parts.map(({ key }) => key));
+}
+
+/** Any part with enough notes, drums too. */
+export function anyPart({ after }: Pair, draw: Draw, fewest = 16): SheetPart | undefined {
+  return oneOf(
+    after.parts.filter((part) => draw.isFree(part) && part.notes.length >= fewest),
+    draw,
+  );
+}
+
+/** Names and programs of instruments that a part may be given to. */
+export const HEIRS = [
+  ['Oboe', 68],
+  ['Bassoon', 70],
+  ['Trumpet in C', 56],
+  ['Marimba', 12],
+  ['Accordion', 21],
+  ['Flute', 73],
+  ['Violin', 40],
+  ['Cello', 42],
+  ['Harp', 46],
+] as const;

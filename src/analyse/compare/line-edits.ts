@@ -4,7 +4,8 @@ import type { Bar } from '../../model/timeline.ts';
 import { raised, type BarNote } from './bar-notes.ts';
 import { matchNotes, shiftOf, type NoteMatch } from './match-notes.ts';
 import type { PartLine } from './match-parts.ts';
-import { barsUnder, partEdits } from './part-edits.ts';
+import { partEdits } from './part-edits.ts';
+import { barsUnder } from './part-sides.ts';
 import { isPlayedAnew } from './played-timing.ts';
 
 /** A part was moved as a whole where this share of its notes stands at one interval from where it stood. */
@@ -116,8 +117,7 @@ export function playedAnew(lines: readonly MatchedLine[]): (line: MatchedLine) =
     ),
   );
   const count = [...isAnew.values()].filter(Boolean).length;
-  return (line) =>
-    isAnew.get(line) ?? (isAnew.size === 0 ? isPlayedAnew(line.match.kept) : 2 * count > isAnew.size);
+  return (line) => isAnew.get(line) ?? (isAnew.size === 0 ? isPlayedAnew(line.match.kept) : 2 * count > isAnew.size);
 }
 
 /** Edits of a line; those of several parts together stand under the first of the later stage. */

@@ -101,7 +101,13 @@ interface BarVote {
   readonly partIds: readonly string[];
 }
 
-function voteOf(before: Map<string, Set<number>>, after: Map<string, Set<number>>, shifts: readonly number[]): BarVote {
+const NOTHING: ReadonlyMap<string, ReadonlySet<number>> = new Map();
+
+function voteOf(
+  before: ReadonlyMap<string, ReadonlySet<number>>,
+  after: ReadonlyMap<string, ReadonlySet<number>>,
+  shifts: readonly number[],
+): BarVote {
   const both = [...after.keys()].filter((id) => before.has(id));
   if (both.length === 0) return { shift: null, partIds: [] };
   const ways = shifts.map((shift) => {
@@ -130,7 +136,7 @@ export function barShifts(
   if (candidates.length === 0) return { semitones: 0, shifted: [], ofBar: none };
   const olds = codesByBar(before, bars.length);
   const news = codesByBar(after, bars.length);
-  const votes = bars.map((_, bar) => voteOf(olds[bar] ?? new Map(), news[bar] ?? new Map(), [0, ...candidates]));
+  const votes = bars.map((_, bar) => voteOf(olds[bar] ?? NOTHING, news[bar] ?? NOTHING, [0, ...candidates]));
   // A bar that tells nothing, or was rewritten, goes with the one before it.
   const runs: { from: number; to: number; shift: number; partIds: Set<string>; sure: number }[] = [];
   votes.forEach((vote, bar) => {

@@ -2,7 +2,7 @@
 import type { LaterEntry, PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
-import { barsUnder } from './part-edits.ts';
+import { barsUnder } from './part-sides.ts';
 
 /** Indices of bars in which a part of the later stage differs because of what is told elsewhere. */
 export interface ToldBars {

@@ -1,5 +1,5 @@
 /** What changed between two stages, as the data export has it. */
-import type { PartEdit, StageChange, StageMeasures } from '../../model/readings.ts';
+import type { MeterDifference, PartEdit, StageChange, StageMeasures } from '../../model/readings.ts';
 import type { Meter } from '../../model/timeline.ts';
 import { rounded, roundedDb } from './rounding.ts';
 
@@ -7,7 +7,7 @@ function meterText({ numerator, denominator }: Meter): string {
   return `${String(numerator)}/${String(denominator)}`;
 }
 
-function withMeterTexts<Item extends { readonly before: Meter; readonly after: Meter }>(item: Item): object {
+function withMeterTexts(item: MeterDifference): object {
   return { ...item, before: meterText(item.before), after: meterText(item.after) };
 }
 
