@@ -20,12 +20,74 @@ export interface Company {
   readonly crooks: number;
   /** What kind of ensemble the first reading of the names makes; undefined before there is one. */
   readonly kind?: EnsembleKind;
+  /** What kinds of players the names speak of, one for another. */
+  readonly scene: Scene;
   /** Family of the nearest named track before and after each, by place. */
   readonly before: readonly (Family | undefined)[];
   readonly after: readonly (Family | undefined)[];
 }
 
+/** Players of whom one makes others likely. Common practice. */
+interface Scene {
+  /** A drummer. */
+  readonly kit: boolean;
+  /** Sopranos, or a part of a choir that no instrument is called by. */
+  readonly sopranos: boolean;
+  /** Flugelhorns, tenor horns, euphoniums: the brass of wind and brass bands. */
+  readonly bandBrass: boolean;
+  readonly saxes: boolean;
+  readonly latin: boolean;
+  readonly clarinets: number;
+  /** Bowed strings named as such, or a section of them. */
+  readonly strings: boolean;
+}
+
+const BAND_BRASS: ReadonlySet<string> = new Set([
+  'flugelhorn',
+  'alto-horn-eflat',
+  'baritone-horn',
+  'euphonium',
+  'cornet-bflat',
+  'cornet-eflat',
+]);
+const LATIN_WORDS: ReadonlySet<string> = new Set(
+  'congas,conga,bongo,bongos,cga,guiro,clave,claves,cencerro,tumbadora,tumbadoras,montuno,baby bass,tres cubano'.split(
+    ',',
+  ),
+);
+const DRUM_CHANNEL = 9;
+
+function sceneOf(tracks: readonly SourceTrack[]): Scene {
+  const has = (is: (id: string) => boolean): boolean =>
+    tracks.some(({ reading }) => reading.candidates.length > 0 && reading.candidates.every(is));
+  return {
+    kit: tracks.some(({ reading, raw }) => isKitName(reading.matched) || raw.channel === DRUM_CHANNEL),
+    sopranos: tracks.some(({ reading }) => reading.candidates[0] === 'voice-soprano'),
+    // Names that may be of a voice or of a saxophone speak for neither.
+    bandBrass: tracks.filter(({ reading }) => BAND_BRASS.has(reading.candidates[0] ?? '')).length >= 2,
+    saxes: has((id) => id.startsWith('sax-')),
+    latin: tracks.some(({ reading }) => LATIN_WORDS.has(reading.matched)),
+    clarinets: tracks.filter(({ reading }) => reading.candidates.some((id) => id.includes('clarinet'))).length,
+    strings: has((id) => ['violin', 'viola', 'cello', 'string-ensemble'].includes(id)),
+  };
+}
+
+/** How much the scene speaks for an instrument that an ambiguous name could mean. The weights are ours. */
+export function inScene(id: string, { scene, ids }: Company): number {
+  const { kit, sopranos, bandBrass, saxes, latin, clarinets, strings } = scene;
+  if (id.startsWith('sax-')) return !sopranos && (kit || saxes) ? 4 : 0;
+  if (/^voice-(?:alto|tenor|baritone|bass)$/.test(id)) return bandBrass && !sopranos ? -4 : kit && !sopranos ? -2 : 0;
+  if (id === 'baritone-horn' || id === 'tuba') return bandBrass ? 3.5 : 0;
+  if (id === 'percussion-unpitched') return latin && !strings ? 5 : 0;
+  if (id === 'alto-clarinet') return clarinets >= 3 && !strings ? 2 : 0;
+  if (id === 'trombone-bass') return kit && saxes ? 2.5 : 0;
+  if (id === 'synthesizer') return (ids.get(id) ?? 0) > 0 ? 2.5 : 0;
+  return id === 'organ' ? Math.min(3, 2 * (ids.get('organ') ?? 0)) : 0;
+}
+
 const CROOKED: ReadonlySet<string> = new Set(['horn-f', 'trumpet-bflat', 'clarinet-bflat']);
+
+const NO_VOICE_OF_FOUR: ReadonlySet<string> = new Set(['voice', 'choir']);
 
 /** The family that all readings of a track share. */
 function familyOf({ reading }: SourceTrack): Family | undefined {
@@ -79,7 +141,12 @@ export function companyOf(tracks: readonly SourceTrack[], chosen?: readonly stri
   );
   const numbers = new Set(leading.map((track) => track.reading.leadingNumber?.count));
   const kinds = new Set(leading.map((track) => track.reading.candidates[0]));
-  const named = tracks.map((track, place) => familyOf(track) ?? instrumentById(chosen?.[place] ?? '')?.family);
+  // A lead singer or a choir beside a bass says nothing of it: they are no voice of four.
+  const named = tracks.map((track, place) =>
+    NO_VOICE_OF_FOUR.has(track.reading.candidates[0] ?? '')
+      ? undefined
+      : (familyOf(track) ?? instrumentById(chosen?.[place] ?? '')?.family),
+  );
   return {
     families,
     maybe,
@@ -90,6 +157,7 @@ export function companyOf(tracks: readonly SourceTrack[], chosen?: readonly stri
     leadingIsOrder: leading.length >= 3 && numbers.size === leading.length && kinds.size >= 3,
     someProgramTells: tracks.some((track) => (track.raw.program ?? 0) !== 0),
     crooks: tracks.filter(isCrooked).length,
+    scene: sceneOf(tracks),
     ...(chosen === undefined ? {} : { kind: kindOf(tracks, chosen) }),
     before: nearest(named),
     after: nearest(named.toReversed()).toReversed(),

@@ -20,7 +20,7 @@ export interface EnsembleMember {
 
 /** Words for the set that one drummer plays, and for its pieces where each has a track. */
 const KIT_WORDS: ReadonlySet<string> = new Set(
-  'drums,drum kit,drumkit,drum set,drumset,kit,schlagzeug,batteria,batterie,kick,kick drum,hi hat,hihat,trap set,trap kit,drum machine,beats,drumkit acoustic,acoustic drums,electronic drums,e drums,drum loop,overheads,brushes'.split(
+  'drums,drum kit,drumkit,drum set,drumset,kit,schlagzeug,batteria,batterie,kick,kick drum,hi hat,hihat,trap set,trap kit,drum machine,beats,drumkit acoustic,acoustic drums,electronic drums,e drums,drum loop,overheads,brushes,dr,drs,drm,drms,bateria'.split(
     ',',
   ),
 );
@@ -117,6 +117,9 @@ function windsAlone(counts: Counts): Ensemble | undefined {
   )
     return is('big-band', saxes(counts) >= 4);
   const band = of('euphonium', 'baritone-horn', 'clarinet-eflat') + saxes(counts);
+  // Saxophones and brass over guitar and bass: the horns of a band, whatever their number.
+  if (rhythm && winds(counts) === family('brass') && of('guitar', 'bass-guitar', 'organ', 'synthesizer') > 0)
+    return undefined;
   if (wood >= 3 && family('brass') >= 3 && all >= 8) return is('wind-band', band > 0);
   return undefined;
 }

@@ -2,8 +2,8 @@
 import { catalogue, instruments } from '../model/catalogue.ts';
 import { wordsOf, spokenNumber } from './name-words.ts';
 
-export type Language = 'en' | 'de' | 'it' | 'fr';
-const LANGUAGES: readonly Language[] = ['en', 'de', 'it', 'fr'];
+export type Language = 'en' | 'de' | 'it' | 'fr' | 'es';
+const LANGUAGES: readonly Language[] = ['en', 'de', 'it', 'fr', 'es'];
 
 export interface LexiconEntry {
   /** Catalogue ids, the likeliest first; more than one where the name alone does not tell. */
@@ -39,6 +39,13 @@ const SECTION_NAMES: Readonly<Record<string, readonly string[]>> = {
     'low brass',
     'high brass',
     'brass section',
+    'brass sect',
+    'brass sec',
+    'horn section',
+    'horns section',
+    'horn sect',
+    'hn section',
+    'hn sect',
     'blech',
     'blechblaser',
     'ottoni',
@@ -96,10 +103,13 @@ const PLURAL_END: Readonly<Record<Language, RegExp>> = {
   // The noun comes first: corni naturali, but corno naturale.
   it: /^[a-z]+(?:ni|ti|be|li|oi|si|le)(?: |$)/,
   fr: /^[a-z]{2,}[^suai]s(?: |$)/,
+  es: /^[a-z]{3,}(?:[aeio]s|es)(?: |$)/,
 };
+/** Short names that only look like plurals: the trombone in the bass. */
+const NO_PLURAL = /pos$/;
 
 function isPluralEntry(key: string, language: Language): boolean {
-  return PLURAL_ABBREVIATION.test(key) || PLURAL_END[language].test(key);
+  return !NO_PLURAL.test(key) && (PLURAL_ABBREVIATION.test(key) || PLURAL_END[language].test(key));
 }
 
 function buildLexicon(): ReadonlyMap<string, LexiconEntry> {
@@ -117,7 +127,7 @@ function buildLexicon(): ReadonlyMap<string, LexiconEntry> {
   };
   for (const instrument of instruments) {
     for (const language of LANGUAGES) {
-      for (const name of instrument.trackNames[language]) {
+      for (const name of instrument.trackNames[language] ?? []) {
         const key = keyOfWords(wordsOf(name).map((word) => word.text));
         add(name, instrument.id, language, isPluralEntry(key, language));
       }
@@ -125,7 +135,7 @@ function buildLexicon(): ReadonlyMap<string, LexiconEntry> {
   }
   for (const instrument of instruments) {
     for (const language of LANGUAGES) {
-      for (const name of instrument.trackNames[language]) {
+      for (const name of instrument.trackNames[language] ?? []) {
         for (const plural of plurals(name, language)) {
           // A regular plural never takes the place of a name that stands in the catalogue.
           const key = keyOfWords(wordsOf(plural).map((word) => word.text));

@@ -7,7 +7,9 @@ export interface NameWord {
   /** Place in the name as given. */
   readonly start: number;
   readonly end: number;
-  /** True behind a sign that parts names (/ + & ; |): no name reaches across it. */
+  /** Signs and spaces between it and the word before. */
+  readonly between: string;
+  /** True behind a sign that parts names (/ + & ; | : and a comma in brackets): no name reaches across it. */
   readonly apart: boolean;
 }
 
@@ -20,9 +22,12 @@ export function wordsOf(name: string): NameWord[] {
   let last = 0;
   return [...text.matchAll(WORD)].map((match) => {
     const end = match.index + match[0].length;
-    const apart = /[/+&;|]/.test(text.slice(last, match.index));
+    const between = text.slice(last, match.index);
+    const before = text.slice(0, match.index);
+    const isBracketed = before.lastIndexOf('(') > before.lastIndexOf(')');
+    const apart = /[/+&;|:]/.test(between) || (isBracketed && between.includes(','));
     last = end;
-    return { text: foldText(match[0]), start: match.index, end, apart };
+    return { text: foldText(match[0]), start: match.index, end, between, apart };
   });
 }
 

@@ -1,6 +1,5 @@
 /** What a track name says: instrument, numbers, players, how it is played. Looks at the name alone. */
 import type { Language } from './lexicon.ts';
-import { instrumentById } from '../model/catalogue.ts';
 import { chooseMatch, matchesIn } from './choose-name.ts';
 import { lexicon, sectionLexicon } from './lexicon.ts';
 import type { NameWord } from './name-words.ts';
@@ -109,7 +108,7 @@ function findKey(words: readonly NameWord[], uses: Use[], match: Match, base: st
   // Hörner in hoch B: the octave may stand before the key.
   const octaveFirst = base === 'horn-f' && texts[place] === 'in' && KEY_OCTAVES.has(texts[place + 1] ?? '');
   const keyPlace = octaveFirst ? place + 2 : place;
-  const behind = readKey(texts, keyPlace);
+  const behind = words[keyPlace]?.apart === true ? undefined : readKey(texts, keyPlace);
   // `a 2` after a name is two players, not a key.
   if (behind !== undefined && !(texts[keyPlace] === 'a' && isNumber(words[keyPlace + 1]))) {
     const octavePlace = octaveFirst ? place + 1 : keyPlace + behind.taken;
@@ -142,12 +141,10 @@ export function readName(given: string): NameReading {
     for (let index = match.from; index < match.to; index++)
       uses[index] = spokenNumber(words[index]?.text ?? '') === undefined ? 'instrument' : 'unread';
   const group = choice?.group;
-  const candidates = (entry?.candidates ?? []).filter(
-    (id) => group === undefined || instrumentById(id)?.family === group.family,
-  );
+  const candidates = (entry?.candidates ?? []).filter((id) => group === undefined || group.holds(id));
   const base = candidates[0];
   // A choir's alto is not the soloist: the word stays in the name.
-  if (group !== undefined) uses[group.place] = group.family === 'voice' ? 'rest' : 'mix';
+  if (group !== undefined) uses[group.place] = group.isSung ? 'rest' : 'mix';
   const key = match !== undefined && base !== undefined ? findKey(words, uses, match, base) : undefined;
   const { numbers, players, leading } = readNumbers(name, words, uses, match);
   words.forEach((word, index) => {

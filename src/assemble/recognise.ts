@@ -4,10 +4,9 @@ import { catalogue, instrumentById } from '../model/catalogue.ts';
 import { isPluralName } from '../model/part-grammar.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Company } from './company.ts';
-import { atHome, besideFamily, companyOf } from './company.ts';
-import type { Language } from './lexicon.ts';
+import { fitOf } from './candidate-fit.ts';
+import { companyOf } from './company.ts';
 import type { NameReader, SourceTrack } from './source-track.ts';
-import { foldText } from './text.ts';
 import type { InstrumentKey } from './transposing-key.ts';
 import { instrumentInKey, readKey, transpositionInKey } from './transposing-key.ts';
 
@@ -33,74 +32,6 @@ export function instrumentNamed(name: string, read: NameReader): string | undefi
   const first = reading.candidates[0];
   if (first === undefined) return undefined;
   return reading.key === undefined ? first : instrumentInKey(first, reading.key);
-}
-
-function isSax(id: string): boolean {
-  return id.startsWith('sax-');
-}
-
-/** Share of the track's notes inside an instrument's absolute range. */
-function shareInRange(track: SourceTrack, id: string): number {
-  const range = instrumentById(id)?.absoluteRange;
-  if (range === undefined || track.raw.notes.length === 0) return 0.5;
-  let inside = 0;
-  for (const note of track.raw.notes) if (note.midi >= range.low && note.midi <= range.high) inside++;
-  return inside / track.raw.notes.length;
-}
-
-/** Share of the notes that begin before half of the note before has sounded: chords, not one line. */
-function chordShare({ raw: { notes } }: SourceTrack): number {
-  let together = 0;
-  for (let index = 1; index < notes.length; index++) {
-    const before = notes[index - 1];
-    const note = notes[index];
-    if (before !== undefined && note !== undefined && 2 * note.startTick < before.startTick + before.endTick)
-      together++;
-  }
-  return notes.length === 0 ? 0 : together / notes.length;
-}
-
-/**
- * E Horn is the cor anglais where it stands alone, a horn in E where there are two or the other brass stands in keys of its own, as
- * classical scores have it.
- */
-function crookedFit(id: string, track: SourceTrack, around: Company): number {
-  const { candidates, matched, numbers, plural, players } = track.reading;
-  if (!candidates.includes('cor-anglais') || !candidates.includes('horn-f')) return 0;
-  if (id === 'cor-anglais') return 2.5 + (around.ids.has('oboe') ? 1 : 0) + (around.ids.has('horn-f') ? 0.5 : 0);
-  const isPair = numbers.length > 0 || plural || players !== undefined || (around.matched.get(matched) ?? 0) > 1;
-  return (isPair ? 4 : 0) + (around.crooks > 0 ? 3 : 0);
-}
-
-/** How well a candidate fits: program, neighbours of its kind, language, range. Larger is better; the weights are ours. */
-function fitOf(id: string, place: number, track: SourceTrack, trackPlace: number, around: Company): number {
-  const instrument = instrumentById(id);
-  if (instrument === undefined) return Number.NEGATIVE_INFINITY;
-  const program = track.raw.program ?? 0;
-  let fit = -0.3 * place + atHome(id, around) + besideFamily(instrument.family, trackPlace, around);
-  if (program !== 0) fit += instrument.gmPrograms.includes(program) ? 4 : -1;
-  if (isSax(id)) {
-    if ([...around.ids.keys()].some(isSax)) fit += 2;
-  } else if (['strings', 'voice', 'brass'].includes(instrument.family)) {
-    const count =
-      (around.families.get(instrument.family) ?? 0) + 0.5 * Math.max(0, (around.maybe.get(instrument.family) ?? 0) - 1);
-    fit += Math.min(2, count);
-  }
-  // One that is there already under a plain name is less likely to come again under an ambiguous one.
-  if (around.ids.has(id)) fit -= 1.5;
-  const own = new Set<Language>(around.languages.keys());
-  const name = track.reading.matched;
-  for (const language of own) {
-    const record = instrument.trackNames[language];
-    if (record.some((word) => foldText(word).replaceAll('.', '') === name)) fit += 0.5;
-  }
-  fit += crookedFit(id, track, around);
-  if (instrument.family === 'voice') {
-    // A singer has one line.
-    const chords = chordShare(track);
-    fit += instrument.polyphony.kind === 'monophonic' ? 1 - 10 * chords : 0;
-  }
-  return fit + 2 * (shareInRange(track, id) - 1);
 }
 
 /** Margin of fit from which a choice among candidates needs no question. */
@@ -169,6 +100,30 @@ function inCompany(choice: CandidateChoice, track: SourceTrack, { kind }: Compan
   return isBandHorn ? { id: 'alto-horn-eflat', clear: choice.clear } : choice;
 }
 
+const BAND_KINDS: ReadonlySet<string> = new Set(['band', 'combo', 'big-band', 'song', 'electronic']);
+const PLURAL_HORN: ReadonlySet<string> = new Set(['horns', 'hns', 'hrns', 'horn section', 'hn section']);
+
+/** Horns as a pop or soul band says it: all its winds in one track, where a band plays and no other brass or saxophone has a track. */
+function isHornSection(
+  id: string,
+  { reading: { matched, key, numbers, players } }: SourceTrack,
+  around: Company,
+): boolean {
+  if (id !== 'horn-f' || !PLURAL_HORN.has(matched) || key !== undefined || players !== undefined) return false;
+  const { kind, scene, families, ids } = around;
+  const others = (families.get('brass') ?? 0) - (ids.get('horn-f') ?? 0);
+  return (
+    numbers.length === 0 && kind !== undefined && BAND_KINDS.has(kind) && !scene.strings && !scene.saxes && others === 0
+  );
+}
+
+/** B3 is the organ of a band where nothing else is called B. */
+function isTonewheelOrgan({ name, reading }: SourceTrack, around: Company): boolean {
+  return (
+    /^\W*B-?3\b/i.test(name) && reading.matched === 'b' && (around.matched.get('b') ?? 0) === 1 && around.scene.kit
+  );
+}
+
 /** The key in the name itself, where it is the horn's: E Horn, Eb Horn. */
 function keyOf(id: string, { key, candidates, matched }: SourceTrack['reading']): InstrumentKey | undefined {
   if (key !== undefined || id !== 'horn-f' || candidates.length < 2) return key;
@@ -180,8 +135,16 @@ function byName(
   trackPlace: number,
   around: Company,
 ): Omit<Recognition, 'numbers' | 'players'> | undefined {
+  if (isTonewheelOrgan(track, around)) return { instrument: 'organ', by: 'name' };
   const first = chooseCandidate(track, trackPlace, around);
   if (first === undefined) return undefined;
+  if (isHornSection(first.id, track, around)) {
+    return {
+      instrument: UNKNOWN,
+      by: 'none',
+      question: sectionQuestion(`Track ${quoted(track.name)}`, 'the horns of a band'),
+    };
+  }
   const choice = inCompany(first, track, around);
   const key = keyOf(choice.id, track.reading);
   const id = key === undefined ? choice.id : instrumentInKey(choice.id, key);
@@ -212,6 +175,13 @@ function byName(
   };
 }
 
+function sectionQuestion(called: string, section: string): Question {
+  return {
+    code: 'section-patch',
+    text: `${called} stands for a whole group (${section}), not one instrument; ranges, players and level cannot be told until it is split into parts.`,
+  };
+}
+
 function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omit<Recognition, 'numbers' | 'players'> {
   const { program, channel } = track.raw;
   const called =
@@ -235,10 +205,7 @@ function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omi
     return {
       instrument: UNKNOWN,
       by: 'none',
-      question: {
-        code: 'section-patch',
-        text: `${called} stands for a whole group (${track.reading.section}), not one instrument; ranges, players and level cannot be told until it is split into parts.`,
-      },
+      question: sectionQuestion(called, track.reading.section),
     };
   }
   // Program 0 is what many programs send by themselves: it tells something only where others send something else.

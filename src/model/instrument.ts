@@ -62,7 +62,9 @@ export interface Instrument {
   /** General MIDI programs, zero-based as they are sent. */
   readonly gmPrograms: readonly number[];
   readonly musicxmlSound: string;
-  readonly trackNames: Readonly<Record<'en' | 'de' | 'it' | 'fr', readonly string[]>>;
+  readonly trackNames: Readonly<Record<'en' | 'de' | 'it' | 'fr', readonly string[]>> & {
+    readonly es?: readonly string[];
+  };
   /** Sound power level of one player in dB re 1 pW, at the softest, forte and the loudest; undefined where no figure is known. */
   readonly soundPowerDb?: {
     readonly softest: number;

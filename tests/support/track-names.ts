@@ -106,7 +106,7 @@ const CHORDS: ReadonlySet<string> = new Set([
 ]);
 
 /** Four bars in the middle of an instrument's range. */
-function musicFor(id: string): { midi: number; velocity: number; startTick: number; endTick: number }[] {
+export function musicFor(id: string): { midi: number; velocity: number; startTick: number; endTick: number }[] {
   const instrument = instrumentById(id);
   const { low, high } = instrument?.comfortableRange ?? instrument?.absoluteRange ?? { low: 48, high: 72 };
   const middle = Math.min(72, Math.max(36, Math.round((low + high) / 2)));
