@@ -39,7 +39,7 @@ function groundsOf(symbol: string): { readonly root: number; readonly bass: numb
 }
 
 /** Chords whose symbol names a bass that no pitched part sounds while the chord lasts. */
-export function unsoundedBasses(written: WrittenStage, isUnpitched: (partId: string) => boolean): readonly ChordSpan[] {
+function unsoundedBasses(written: WrittenStage, isUnpitched: (partId: string) => boolean): readonly ChordSpan[] {
   const notes = written.parts.filter((part) => !isUnpitched(part.partId)).flatMap((part) => part.notes);
   return written.chords.filter(
     (chord) =>
