@@ -6,7 +6,7 @@ export type NeededTone = 'root' | 'third';
 
 /** Qualities whose root is a matter of spelling, or whose third is replaced. */
 const ROOTLESS = ['diminished-seventh', 'augmented', 'suspended-fourth', 'suspended-second'];
-const THIRDLESS = ['suspended-fourth', 'suspended-second', 'cadential-six-four'];
+const THIRDLESS = ['suspended-fourth', 'suspended-seventh', 'suspended-second', 'cadential-six-four'];
 
 /** Pitch classes that a chord cannot do without: its root and third (the fifth may go). */
 function neededTones({

@@ -246,6 +246,7 @@ export function finishStage(
     foreground,
     foregroundGuessed: front.by === 'guess',
     ensemble,
+    ...(settings.style === undefined ? {} : { style: settings.style }),
     statedKeys: statedKeysOf(
       settings,
       placed.flatMap((file) => file.keys),

@@ -2,6 +2,7 @@
 import { comparableName } from '../assemble/text.ts';
 import type { Arrangement, Part, Stage } from '../model/arrangement.ts';
 import { className } from '../model/pitch.ts';
+import type { StyleReading } from '../model/style.ts';
 import type { KeySpan } from '../model/written.ts';
 
 /** One setting that can be filled in. */
@@ -127,6 +128,14 @@ function keyEntry(stage: Stage, keys: readonly KeySpan[]): StartEntry | undefine
   return { path: ['key'], content: `${className(key.tonic)} ${key.mode}`, unsure };
 }
 
+function styleEntry({ style, sure, because }: StyleReading): StartEntry {
+  return {
+    path: ['style'],
+    content: style,
+    unsure: `A ${sure ? '' : 'doubtful '}guess for the current stage, because ${because}. What is said here would hold for all stages.`,
+  };
+}
+
 function pickupEntry(stage: Stage): StartEntry | undefined {
   const [bar] = stage.timeline.bars;
   if (bar === undefined) return undefined;
@@ -141,10 +150,12 @@ export interface StartSource {
   readonly stageNames: ReadonlyMap<string, string>;
   /** Keys of the current stage. */
   readonly keys: readonly KeySpan[];
+  /** How the harmony of the current stage was read. */
+  readonly style: StyleReading;
 }
 
 /** What can be filled in. */
-export function startFacts({ arrangement, stageNames, keys }: StartSource): readonly StartEntry[] {
+export function startFacts({ arrangement, stageNames, keys, style }: StartSource): readonly StartEntry[] {
   const { stages } = arrangement;
   const current = stages.at(-1);
   const parts = [...tracksByName(stages).values()].flatMap((uses) => partEntry(uses) ?? []);
@@ -152,6 +163,7 @@ export function startFacts({ arrangement, stageNames, keys }: StartSource): read
     foregroundEntry(stages),
     sectionsEntry(stages),
     current === undefined ? undefined : keyEntry(current, keys),
+    styleEntry(style),
     current === undefined ? undefined : pickupEntry(current),
   ];
   return [

@@ -91,7 +91,8 @@ function startText(raw: RawFolder, folderName: string): { text: string; entries:
     files.some(({ tracks }) => tracks.some(({ notes }) => notes.length > 0)),
   );
   const stageNames = new Map(nameStages(sounding, {}).map((stage) => [stage.id, stage.raw.name]));
-  const facts = startFacts({ arrangement, stageNames, keys: notateStage(current).keys });
+  const { keys, style } = notateStage(current);
+  const facts = startFacts({ arrangement, stageNames, keys, style });
   const wanted = readingOf(arrangement);
   const entries = withoutEffect(facts, (tried) => {
     const read = withSettings(raw, settingsText(tried), folderName);

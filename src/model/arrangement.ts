@@ -8,6 +8,7 @@ import type { Ensemble } from './ensemble.ts';
 import type { Family } from './instrument.ts';
 import type { Timeline } from './timeline.ts';
 import type { SpelledClass } from './pitch.ts';
+import type { Style } from './style.ts';
 
 export interface Arrangement {
   readonly title: string;
@@ -53,6 +54,8 @@ export interface Stage {
   readonly foregroundGuessed: boolean;
   /** What kind of ensemble the parts make, as far as they tell. */
   readonly ensemble: Ensemble;
+  /** What kind of music it is, where the settings say so. */
+  readonly style?: Style;
   /** Key signatures stated in the files or the settings, by bar number; empty where none is stated. */
   readonly statedKeys: readonly StatedKey[];
   /** What had to be guessed about this stage or should be asked, in sentences. */
@@ -111,6 +114,7 @@ export interface Question {
     | 'ambiguous-name'
     | 'foreground-guessed'
     | 'section-patch'
+    | 'key-doubtful'
     | 'other';
   /** One sentence that a musician can answer, naming the setting that answers it. */
   readonly text: string;

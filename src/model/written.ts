@@ -4,6 +4,7 @@
  */
 import type { Clef } from './instrument.ts';
 import type { SpelledClass, SpelledPitch } from './pitch.ts';
+import type { StyleReading } from './style.ts';
 import type { Meter } from './timeline.ts';
 
 export const DIVISIONS_PER_QUARTER = 480;
@@ -75,6 +76,14 @@ export interface KeySpan {
   /** 0..1: how clearly this key beats the next best; 1 where it is stated. */
   readonly confidence: number;
   readonly by: 'settings' | 'file' | 'estimate';
+  /** Where the key is doubtful: the other one that its chords speak for. */
+  readonly rival?: RivalKey;
+}
+
+/** Another key that the music may be in as well. */
+export interface RivalKey {
+  readonly tonic: SpelledClass;
+  readonly mode: 'major' | 'minor';
 }
 
 export interface ChordSpan {
@@ -85,7 +94,7 @@ export interface ChordSpan {
   /** As printed, ASCII accidentals: `Gm7`, `D/F#`. */
   readonly symbol: string;
   readonly root: SpelledClass;
-  /** `major`, `minor`, `diminished`, `augmented`, `dominant-seventh`, `minor-seventh`, `major-seventh`, `half-diminished`, `diminished-seventh`, `suspended-fourth`, `cadential-six-four` (root: the dominant), ... */
+  /** `major`, `minor`, `diminished`, `augmented`, `dominant-seventh`, `minor-seventh`, `major-seventh`, `half-diminished`, `diminished-seventh`, `suspended-fourth`, `major-sixth`, `minor-sixth`, `suspended-seventh`, `minor-major-seventh`, `cadential-six-four` (root: the dominant), ... */
   readonly quality: string;
   readonly bass: SpelledClass;
   /** Roman numeral with figures in the local key; '' where none is offered. */
@@ -116,6 +125,8 @@ export interface WrittenStage {
   readonly parts: readonly WrittenPart[];
   readonly keys: readonly KeySpan[];
   readonly chords: readonly ChordSpan[];
+  /** What kind of harmony the chords were read as. */
+  readonly style: StyleReading;
   readonly reduced: ReducedScore;
   /** False where onsets have nothing to do with the bar lines (played without a click): notes keep their places in time. */
   readonly onGrid: boolean;

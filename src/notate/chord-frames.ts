@@ -10,6 +10,8 @@ import { lastAtOrBefore } from '../model/sorted-search.ts';
 /** Of one pitch class, and of all, no more counts than this many notes: forty parts say no more than four. */
 const MOST_CLASS_WEIGHT = 1.5;
 const MOST_FRAME_WEIGHT = 3;
+/** Less than this share of a frame is the tail of a note, not its bass. */
+const LASTING = 0.25;
 
 /** A note for chord finding, in divisions. */
 export interface TexturedNote {
@@ -22,6 +24,8 @@ export interface TexturedNote {
   readonly comesByStep: boolean;
   /** Where it is forgotten: a tone left by leap is remembered for a while as part of a broken chord. */
   readonly heardUntil: number;
+  /** Of a bass player. */
+  readonly isBass: boolean;
 }
 
 export interface Frame {
@@ -38,6 +42,12 @@ export interface Frame {
   /** Lowest pitch class, remembered broken chords included; -1 in silence. */
   bass: number;
   bassMidi: number;
+  /** How much its bass says, 0..1. */
+  bassWeight: number;
+  /** Lowest pitch that sounds, for at least a quarter of the frame where one does; 999 in silence. */
+  lowestMidi: number;
+  /** For how much of the frame it sounds. */
+  lowestShare: number;
   /** True where notes begin. */
   onset: boolean;
   /** How many different pitch classes sound at a time on average: about 1 is a single line. */
@@ -71,6 +81,9 @@ export function framesOf(time: ScoreTime): Frame[] {
           outside: new Float64Array(12),
           bass: -1,
           bassMidi: 999,
+          bassWeight: 1,
+          lowestMidi: 999,
+          lowestShare: 0,
           onset: false,
           layers: 0,
         };
@@ -105,6 +118,15 @@ function limited(weights: Float64Array): void {
     for (let index = 0; index < 12; index++) weights[index] = ((weights[index] ?? 0) * MOST_FRAME_WEIGHT) / whole;
 }
 
+/** A note that hardly sounds in the frame (the tail of the one before) gives way to any that does. */
+function lowerTo(frame: Frame, midi: number, share: number): void {
+  const isTail = share < LASTING;
+  const wasTail = frame.lowestShare < LASTING;
+  if (frame.lowestMidi < 999 && (isTail !== wasTail ? isTail : midi > frame.lowestMidi)) return;
+  frame.lowestMidi = midi;
+  frame.lowestShare = share;
+}
+
 /** Puts the notes into the frames. */
 export function fill(frames: readonly Frame[], notes: readonly TexturedNote[]): void {
   const beginnings = new Set<string>();
@@ -136,7 +158,8 @@ export function fill(frames: readonly Frame[], notes: readonly TexturedNote[]): 
         add(frame.inside, pitchClass, echo * FRAME_WEIGHTS.memory);
         add(frame.outside, pitchClass, echo * FRAME_WEIGHTS.memoryOutside);
       }
-      if (note.midi < frame.bassMidi && (overlap >= 0.25 || (overlap <= 0 && echo > 0.25))) {
+      if (overlap > 0) lowerTo(frame, note.midi, overlap);
+      if (note.midi < frame.bassMidi && (overlap >= LASTING || (overlap <= 0 && echo > LASTING))) {
         frame.bassMidi = note.midi;
         frame.bass = pitchClass;
       }

@@ -4,15 +4,14 @@
  * progressions") give it; the figures themselves are ours, of judgement, set once and checked against human analyses (see DEVELOPERS).
  */
 import { TEMPLATES } from './chord-templates.ts';
-import type { Mode } from './key-profiles.ts';
 
 /** What an unusual chord costs where the table does not name it. */
 const FOREIGN = 1.3;
 
 /** Cost by quality and semitones of the root above the tonic. */
-type Costs = Readonly<Record<string, Readonly<Record<number, number>>>>;
+export type ChordCosts = Readonly<Record<string, Readonly<Record<number, number>>>>;
 
-const MAJOR: Costs = {
+export const TONAL_MAJOR: ChordCosts = {
   major: { 0: 0, 7: 0.05, 5: 0.15, 2: 0.5, 9: 0.6, 4: 0.6, 8: 0.75, 1: 0.9, 3: 0.9, 10: 0.8 },
   minor: { 2: 0.2, 9: 0.25, 4: 0.5, 5: 0.6, 0: 0.9 },
   'dominant-seventh': { 7: 0, 2: 0.4, 0: 0.5, 9: 0.5, 4: 0.5, 11: 0.75, 8: 0.8 },
@@ -25,7 +24,7 @@ const MAJOR: Costs = {
   augmented: { 0: 0.9, 7: 0.8 },
 };
 
-const MINOR: Costs = {
+export const TONAL_MINOR: ChordCosts = {
   major: { 7: 0.05, 8: 0.25, 3: 0.35, 10: 0.5, 0: 0.7, 5: 0.75, 1: 0.5, 2: 0.7 },
   minor: { 0: 0, 5: 0.15, 7: 0.6 },
   'dominant-seventh': { 7: 0, 10: 0.5, 0: 0.5, 2: 0.55, 8: 0.6, 5: 0.65, 3: 0.65 },
@@ -38,19 +37,16 @@ const MINOR: Costs = {
   augmented: { 3: 0.8, 7: 0.8 },
 };
 
-function costsOf(mode: Mode): Float64Array {
-  const table = mode === 'major' ? MAJOR : MINOR;
-  return Float64Array.from(TEMPLATES, ({ root, quality }) => table[quality.name]?.[root] ?? FOREIGN);
+/** Cost of each of the first templates (in their order) in a key on C, as a table has it. */
+export function costsOf(table: ChordCosts, count: number, foreign = FOREIGN): Float64Array {
+  return Float64Array.from(TEMPLATES.slice(0, count), ({ root, quality }) => table[quality.name]?.[root] ?? foreign);
 }
-
-/** Cost of each template (in their order) in C major and C minor. */
-export const CHORD_COSTS: Readonly<Record<Mode, Float64Array>> = { major: costsOf('major'), minor: costsOf('minor') };
 
 /** Chords by how they want to go on: dominants fall by a fifth, leading-note chords rise by a semitone, the rest is freer. */
 export const DIRECTIONS = 3;
 
 export function directionOf(quality: string): number {
-  if (quality === 'dominant-seventh') return 1;
+  if (quality === 'dominant-seventh' || quality === 'suspended-seventh') return 1;
   return quality.startsWith('diminished') || quality === 'half-diminished' ? 2 : 0;
 }
 

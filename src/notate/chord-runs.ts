@@ -7,11 +7,13 @@ import { chordPath } from './chord-search.ts';
 import type { FrameReading } from './chord-search.ts';
 import { withSixFours } from './chord-six-four.ts';
 import type { Template } from './chord-templates.ts';
+import type { ChordRules } from './chord-rules.ts';
 import { TEMPLATES } from './chord-templates.ts';
 import { kindOfRun } from './chord-lines.ts';
 import { KEY_COUNT } from './key-profiles.ts';
 import { keyAtBar } from './key.ts';
 import type { ScoreTime } from './score-time.ts';
+import { standOnGround } from './walking-bass.ts';
 
 export interface ChordRun {
   readonly template: Template;
@@ -50,11 +52,11 @@ function runsOf(frames: readonly Frame[], path: readonly FrameReading[]): ChordR
 const LATE_TONE = 0.45;
 
 /** The template with the same root and one tone more, where that tone sounds long enough; else the template itself. */
-function completed(template: Template, frames: readonly Frame[]): Template {
+function completed(template: Template, frames: readonly Frame[], count: number): Template {
   const whole = lengthOf(frames);
   let best = template;
   let most = LATE_TONE;
-  for (const fuller of TEMPLATES) {
+  for (const fuller of TEMPLATES.slice(0, count)) {
     if (fuller.root !== template.root || fuller.quality.intervals.length !== template.quality.intervals.length + 1)
       continue;
     if (template.members.some((member, index) => member === 1 && fuller.members[index] === 0)) continue;
@@ -102,7 +104,7 @@ function splitAtBass(run: ChordRun): ChordRun[] {
 }
 
 /** Runs of which the second only adds a tone to the first inside a bar are one chord, named by all its tones. A line alone is none. */
-function joinedRuns(runs: readonly ChordRun[]): ChordRun[] {
+function joinedRuns(runs: readonly ChordRun[], rules: ChordRules): ChordRun[] {
   const joined: ChordRun[] = [];
   for (const run of runs) {
     const before = joined.at(-1);
@@ -119,30 +121,37 @@ function joinedRuns(runs: readonly ChordRun[]): ChordRun[] {
   }
   return joined
     .map(withoutPickup)
-    .map((run) => (run.isCadential === true ? run : { ...run, template: completed(run.template, run.frames) }))
+    .map((run) =>
+      run.isCadential === true ? run : { ...run, template: completed(run.template, run.frames, rules.count) },
+    )
     .flatMap((run) => {
       const kind = kindOfRun(run);
       if (kind === 'line') return [];
-      return kind === 'broken-chord' || run.isCadential === true ? [run] : splitAtBass(run);
+      return kind === 'broken-chord' || run.isCadential === true || rules.walking ? [run] : splitAtBass(run);
     });
 }
 
 /**
  * Bass of a span: the first chord tone in the bass, unless it soon gives way to another that then stays (a chord is named by how it is
- * struck; a walk through its tones changes nothing). A foreign tone counts only where it lies under most of the chord (a pedal).
+ * struck; a walk through its tones changes nothing). A foreign tone counts only where it lies under most of the chord (a pedal). What is
+ * only remembered is no bass: somewhere in the span it is the lowest note that sounds.
  */
 export function bassOf(template: Template, frames: readonly Frame[]): number {
+  const lowest = new Set(frames.filter(({ lowestMidi }) => lowestMidi < 999).map(({ lowestMidi }) => lowestMidi % 12));
+  const basses = frames.flatMap(({ bass, lowestMidi, length }) => {
+    if (lowest.has(bass)) return [{ bass, length }];
+    return lowestMidi < 999 ? [{ bass: lowestMidi % 12, length }] : [];
+  });
   const lengths = Array.from({ length: 12 }, () => 0);
   let whole = 0;
-  for (const frame of frames) {
-    if (frame.bass < 0) continue;
-    lengths[frame.bass] = (lengths[frame.bass] ?? 0) + frame.length;
-    whole += frame.length;
+  for (const { bass, length } of basses) {
+    lengths[bass] = (lengths[bass] ?? 0) + length;
+    whole += length;
   }
   const longest = lengths.indexOf(Math.max(...lengths));
   const share = (pitchClass: number): number => (whole === 0 ? 0 : (lengths[pitchClass] ?? 0) / whole);
   if (share(longest) >= 0.75) return longest;
-  const first = frames.find((frame) => frame.bass >= 0 && template.members[frame.bass] === 1)?.bass ?? template.root;
+  const first = basses.find(({ bass }) => template.members[bass] === 1)?.bass ?? longest;
   return share(first) >= 0.25 || template.members[longest] !== 1 ? first : longest;
 }
 
@@ -166,10 +175,16 @@ function keyPulls(keys: readonly KeySpan[], time: ScoreTime): (barIndex: number)
 }
 
 /** Chord runs of a stage. `notes` are all pitched notes with the time that they sound. */
-export function chordRuns(notes: readonly TexturedNote[], keys: readonly KeySpan[], time: ScoreTime): ChordRun[] {
+export function chordRuns(
+  notes: readonly TexturedNote[],
+  keys: readonly KeySpan[],
+  time: ScoreTime,
+  rules: ChordRules,
+): ChordRun[] {
   if (notes.length === 0 || time.bars.length === 0) return [];
   const frames = framesOf(time);
   fill(frames, notes);
-  const runs = withSixFours(runsOf(frames, chordPath(frames, keyPulls(keys, time))));
-  return joinedRuns(runs);
+  if (rules.walking) standOnGround(frames, notes);
+  const runs = withSixFours(runsOf(frames, chordPath(frames, keyPulls(keys, time), rules)));
+  return joinedRuns(runs, rules);
 }

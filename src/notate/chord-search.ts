@@ -5,7 +5,9 @@
  * a change costs less on a strong beat and where the bass moves (D. Temperley 2001, chapter 6: the strong beat rule), a usual chord less than a rare one.
  */
 import type { Frame } from './chord-frames.ts';
-import { CHORD_COSTS, DIRECTIONS, ROOT_STEPS, directionOf } from './chord-priors.ts';
+import { DIRECTIONS, ROOT_STEPS, directionOf } from './chord-priors.ts';
+import type { ChordRules } from './chord-rules.ts';
+import type { Template } from './chord-templates.ts';
 import { TEMPLATES } from './chord-templates.ts';
 import { KEY_COUNT, logProfile, modeOf } from './key-profiles.ts';
 import { keyChangeCost } from './key-path.ts';
@@ -15,16 +17,10 @@ import { keyChangeCost } from './key-path.ts';
  * twice of most of them changes the share of right roots by less than a point.
  */
 const SEARCH = {
-  /** A chord tone that does not sound: root and third, the others. */
-  absentCore: 0.55,
-  absent: 0.38,
-  /** The bass is the root, another tone, the fifth of a triad, foreign. */
-  rootInBass: 0.45,
+  /** The bass is another tone than the root, the fifth of a triad, foreign. */
   bassInChord: 0.2,
   sixFour: 0.1,
   foreignBass: 0.2,
-  /** A change of chord at the bar line, in mid-bar, on a beat, on half a beat, on less. */
-  change: [1.6, 1.5, 1.85, 1.9, 3.4],
   bassMoves: 0.6,
   noOnset: 1.8,
   /** Times the cost of a chord in its key: once, and for each half beat that it lasts. */
@@ -36,8 +32,6 @@ const SEARCH = {
   keyChange: 0.9,
 } as const;
 
-const COUNT = TEMPLATES.length;
-const STATES = KEY_COUNT * COUNT;
 /** Keys whose best reading lies further behind than this are only entered anew, not followed. */
 const BEAM = 9;
 const ROOTS = Uint8Array.from(TEMPLATES, (template) => template.root);
@@ -56,18 +50,6 @@ const PROFILES = Array.from({ length: KEY_COUNT }, (_, key) => logProfile(key));
 /** About the mean of the profiles, so that a key gains by its own notes and loses by foreign ones. */
 const PROFILE_MEAN = -2.5;
 
-/** Cost of each template in each key, key by key. */
-const COSTS = Float64Array.from({ length: STATES }, (_, state) => {
-  const key = Math.floor(state / COUNT);
-  const index = state % COUNT;
-  const relative = Math.floor(index / 12) * 12 + (((index % 12) - (key % 12) + 12) % 12);
-  return CHORD_COSTS[modeOf(key)][relative] ?? 0;
-});
-
-/** What a chord costs in its key: once, and for each half beat that it lasts. */
-const PRICES = COSTS.map((cost) => cost * SEARCH.chordCost);
-const HELD_COSTS = COSTS.map((cost) => cost * SEARCH.chordCostHeld);
-
 interface Tone {
   readonly pitchClass: number;
   /** What it costs where it does not sound, and what it speaks for the chord as its bass. */
@@ -75,18 +57,72 @@ interface Tone {
   readonly asBass: number;
 }
 
-/** What each template costs by its rarity, and its tones. */
-const CHORDS = TEMPLATES.map(({ root, quality }) => ({
-  cost: quality.cost,
-  tones: quality.intervals.map((interval, place): Tone => {
-    const other = place === 2 && quality.intervals.length === 3 ? SEARCH.sixFour : SEARCH.bassInChord;
-    return {
-      pitchClass: (root + interval) % 12,
-      absent: place < 2 ? SEARCH.absentCore : SEARCH.absent,
-      asBass: place === 0 ? SEARCH.rootInBass : other,
-    };
-  }),
-}));
+/** A tone outside a chord of which only a share counts against it. */
+interface Colour {
+  readonly pitchClass: number;
+  readonly spared: number;
+}
+
+interface SearchedChord {
+  readonly cost: number;
+  readonly tones: readonly Tone[];
+  readonly colours: readonly Colour[];
+}
+
+/** The rules of a style as the loops want them. */
+interface Tables {
+  readonly count: number;
+  readonly chords: readonly SearchedChord[];
+  /** What each chord costs in each key, key by key: once, and for each half beat that it lasts. */
+  readonly prices: Float64Array;
+  readonly held: Float64Array;
+  readonly change: readonly number[];
+}
+
+function searchedChord({ root, quality, members }: Template, rules: ChordRules): SearchedChord {
+  const { intervals } = quality;
+  const hasColours = intervals.length > 3;
+  return {
+    cost: rules.byQuality[quality.name] ?? quality.cost,
+    tones: intervals.map((interval, place): Tone => {
+      const other = place === 2 && intervals.length === 3 ? SEARCH.sixFour : SEARCH.bassInChord;
+      return {
+        pitchClass: (root + interval) % 12,
+        absent: rules.absent[place] ?? 0,
+        asBass: place === 0 ? rules.rootInBass : other,
+      };
+    }),
+    colours: rules.colour.flatMap((counted, interval): Colour[] => {
+      const pitchClass = (root + interval) % 12;
+      return hasColours && counted < 1 && members[pitchClass] === 0 ? [{ pitchClass, spared: 1 - counted }] : [];
+    }),
+  };
+}
+
+function tablesOf(rules: ChordRules): Tables {
+  const { count } = rules;
+  const costs = Float64Array.from({ length: KEY_COUNT * count }, (_, state) => {
+    const key = Math.floor(state / count);
+    const index = state % count;
+    const relative = Math.floor(index / 12) * 12 + (((index % 12) - (key % 12) + 12) % 12);
+    return rules.inKey[modeOf(key)][relative] ?? 0;
+  });
+  return {
+    count,
+    chords: TEMPLATES.slice(0, count).map((template) => searchedChord(template, rules)),
+    prices: costs.map((cost) => cost * SEARCH.chordCost),
+    held: costs.map((cost) => cost * SEARCH.chordCostHeld),
+    change: rules.change,
+  };
+}
+
+const known = new Map<ChordRules, Tables>();
+
+function knownTables(rules: ChordRules): Tables {
+  const tables = known.get(rules) ?? tablesOf(rules);
+  known.set(rules, tables);
+  return tables;
+}
 
 export interface FrameReading {
   /** Index into the templates, -1 in silence. */
@@ -96,11 +132,15 @@ export interface FrameReading {
 }
 
 /** What a frame says for each template. */
-function evidence({ inside, outside, bass }: Frame, into: Float64Array): void {
+function evidence(
+  { inside, outside, bass, bassWeight }: Frame,
+  chords: readonly SearchedChord[],
+  into: Float64Array,
+): void {
   let whole = 0;
   for (let pitchClass = 0; pitchClass < 12; pitchClass++) whole += outside[pitchClass] ?? 0;
   let index = 0;
-  for (const { cost, tones } of CHORDS) {
+  for (const { cost, tones, colours } of chords) {
     let score = -whole - cost;
     let isBassIn = false;
     for (const { pitchClass, absent, asBass } of tones) {
@@ -109,9 +149,10 @@ function evidence({ inside, outside, bass }: Frame, into: Float64Array): void {
       if (weight === 0) score -= absent;
       if (pitchClass === bass) {
         isBassIn = true;
-        score += asBass;
+        score += asBass * bassWeight;
       }
     }
+    for (const { pitchClass, spared } of colours) score += (outside[pitchClass] ?? 0) * spared;
     if (bass >= 0 && !isBassIn) score -= SEARCH.foreignBass;
     into[index++] = score;
   }
@@ -126,13 +167,14 @@ function keyEvidence(frame: Frame, key: number): number {
   return score * SEARCH.keyWeight;
 }
 
-function changeCost(frame: Frame, bassBefore: number): number {
-  const base = SEARCH.change[Math.min(SEARCH.change.length - 1, frame.strength)] ?? 0;
+function changeCost(frame: Frame, bassBefore: number, change: readonly number[]): number {
+  const base = change[Math.min(change.length - 1, frame.strength)] ?? 0;
   const moved = frame.bass >= 0 && frame.bass !== bassBefore ? SEARCH.bassMoves : 0;
   return base - moved + (frame.onset ? 0 : SEARCH.noOnset);
 }
 
 interface Search {
+  readonly tables: Tables;
   scores: Float64Array;
   next: Float64Array;
   readonly evidence: Float64Array;
@@ -147,12 +189,12 @@ interface Search {
 
 // The loops below run for every frame, key and chord; their indices lie within the arrays.
 
-function bestsOfKeys({ scores, bestOfKey, argOfKey }: Search): number {
+function bestsOfKeys({ tables: { count }, scores, bestOfKey, argOfKey }: Search): number {
   let bestOfAll = -Infinity;
   for (let key = 0; key < KEY_COUNT; key++) {
-    let arg = key * COUNT;
+    let arg = key * count;
     let best = scores[arg] as number;
-    for (let state = arg + 1; state < (key + 1) * COUNT; state++) {
+    for (let state = arg + 1; state < (key + 1) * count; state++) {
       const score = scores[state] as number;
       if (score > best) {
         best = score;
@@ -167,10 +209,10 @@ function bestsOfKeys({ scores, bestOfKey, argOfKey }: Search): number {
 }
 
 /** The best chord of the key to come from for every root, the step of the root paid. */
-function stepsWithin({ scores, waysIn, waysFrom, slotBest, slotFrom }: Search, key: number): void {
+function stepsWithin({ tables: { count }, scores, waysIn, waysFrom, slotBest, slotFrom }: Search, key: number): void {
   slotBest.fill(-Infinity);
-  const start = key * COUNT;
-  for (let index = 0; index < COUNT; index++) {
+  const start = key * count;
+  for (let index = 0; index < count; index++) {
     const slot = SLOTS[index] as number;
     const score = scores[start + index] as number;
     if (score > (slotBest[slot] as number)) {
@@ -215,10 +257,11 @@ function entriesInto({ bestOfKey, argOfKey, waysIn, waysFrom }: Search, key: num
 
 /** One frame further; gives for each state the state before. */
 function advance(search: Search, frame: Frame, change: number, pull: readonly number[]): Uint16Array {
-  const { scores, next, evidence: spoken, waysIn, waysFrom } = search;
-  const pointers = new Uint16Array(STATES);
+  const { tables, scores, next, evidence: spoken, waysIn, waysFrom } = search;
+  const { count, prices, held } = tables;
+  const pointers = new Uint16Array(KEY_COUNT * count);
   const half = (2 * frame.length) / 480;
-  evidence(frame, spoken);
+  evidence(frame, tables.chords, spoken);
   const followed = bestsOfKeys(search) - BEAM;
   let state = 0;
   for (let key = 0; key < KEY_COUNT; key++) {
@@ -226,16 +269,16 @@ function advance(search: Search, frame: Frame, change: number, pull: readonly nu
     if ((search.bestOfKey[key] as number) < followed) waysIn.fill(-Infinity);
     else stepsWithin(search, key);
     entriesInto(search, key);
-    for (let index = 0; index < COUNT; index++, state++) {
+    for (let index = 0; index < count; index++, state++) {
       const root = ROOTS[index] as number;
-      const entered = (waysIn[root] as number) - (change + (PRICES[state] as number));
+      const entered = (waysIn[root] as number) - (change + (prices[state] as number));
       let best = scores[state] as number;
       let from = state;
       if (entered > best) {
         best = entered;
         from = waysFrom[root] as number;
       }
-      next[state] = best + ((spoken[index] as number) - (HELD_COSTS[state] as number)) * half + keyScore;
+      next[state] = best + ((spoken[index] as number) - (held[state] as number)) * half + keyScore;
       pointers[state] = from;
     }
   }
@@ -248,11 +291,19 @@ function advance(search: Search, frame: Frame, change: number, pull: readonly nu
  * Chord and key of every frame. `pullOf` says how much each of the 24 keys is favoured in a bar, by the key that is stated or found for the
  * section, per quarter.
  */
-export function chordPath(frames: readonly Frame[], pullOf: (barIndex: number) => readonly number[]): FrameReading[] {
+export function chordPath(
+  frames: readonly Frame[],
+  pullOf: (barIndex: number) => readonly number[],
+  rules: ChordRules,
+): FrameReading[] {
+  const tables = knownTables(rules);
+  const { count } = tables;
+  const states = KEY_COUNT * count;
   const search: Search = {
-    scores: PRICES.map((price) => -price),
-    next: new Float64Array(STATES),
-    evidence: new Float64Array(COUNT),
+    tables,
+    scores: tables.prices.map((price) => -price),
+    next: new Float64Array(states),
+    evidence: new Float64Array(count),
     bestOfKey: new Float64Array(KEY_COUNT),
     argOfKey: new Int32Array(KEY_COUNT),
     waysIn: new Float64Array(12),
@@ -267,16 +318,16 @@ export function chordPath(frames: readonly Frame[], pullOf: (barIndex: number) =
       back.push(undefined);
       continue;
     }
-    back.push(advance(search, frame, changeCost(frame, bassBefore), pullOf(frame.barIndex)));
+    back.push(advance(search, frame, changeCost(frame, bassBefore, tables.change), pullOf(frame.barIndex)));
     if (frame.bass >= 0) bassBefore = frame.bass;
   }
   let state = 0;
-  for (let index = 1; index < STATES; index++)
+  for (let index = 1; index < states; index++)
     if ((search.scores[index] ?? 0) > (search.scores[state] ?? 0)) state = index;
   const path: FrameReading[] = [];
   for (let index = frames.length - 1; index >= 0; index--) {
     const pointers = back[index];
-    path.push({ template: pointers === undefined ? -1 : state % COUNT, key: Math.floor(state / COUNT) });
+    path.push({ template: pointers === undefined ? -1 : state % count, key: Math.floor(state / count) });
     state = pointers?.[state] ?? state;
   }
   return path.reverse();

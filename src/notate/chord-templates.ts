@@ -90,7 +90,47 @@ const QUALITIES: readonly ChordQuality[] = [
     fifths: [0, 4, 8],
     cost: 1.0,
   },
+  // From here on the chords of lead sheets, which only some styles look for.
+  {
+    name: 'major-sixth',
+    suffix: '6',
+    romanSuffix: 'add6',
+    small: false,
+    intervals: [0, 4, 7, 9],
+    fifths: [0, 4, 1, 3],
+    cost: 0.45,
+  },
+  {
+    name: 'minor-sixth',
+    suffix: 'm6',
+    romanSuffix: 'add6',
+    small: true,
+    intervals: [0, 3, 7, 9],
+    fifths: [0, -3, 1, 3],
+    cost: 0.6,
+  },
+  {
+    name: 'suspended-seventh',
+    suffix: '7sus4',
+    romanSuffix: '7sus4',
+    small: false,
+    intervals: [0, 5, 7, 10],
+    fifths: [0, -1, 1, -2],
+    cost: 0.6,
+  },
+  {
+    name: 'minor-major-seventh',
+    suffix: 'mMaj7',
+    romanSuffix: 'maj7',
+    small: true,
+    intervals: [0, 3, 7, 11],
+    fifths: [0, -3, 1, 5],
+    cost: 0.7,
+  },
 ];
+
+/** Qualities that every style looks for; the rest are named on lead sheets only. */
+const COMMON_QUALITIES = 10;
 
 /** A chord as root pitch class and quality. */
 export interface Template {
@@ -100,6 +140,7 @@ export interface Template {
   readonly members: readonly number[];
 }
 
+/** All qualities over all roots, the common ones first. */
 export const TEMPLATES: readonly Template[] = QUALITIES.flatMap((quality) =>
   Array.from({ length: 12 }, (_, root) => ({
     root,
@@ -109,3 +150,5 @@ export const TEMPLATES: readonly Template[] = QUALITIES.flatMap((quality) =>
     ),
   })),
 );
+
+export const COMMON_TEMPLATES = 12 * COMMON_QUALITIES;

@@ -29,7 +29,7 @@ function isStep(a: number, b: number): boolean {
   return distance > 0 && distance <= STEP;
 }
 
-function texturedVoice(voice: readonly VoicedNote[], time: ScoreTime): TexturedNote[] {
+function texturedVoice(voice: readonly VoicedNote[], time: ScoreTime, isBass: boolean): TexturedNote[] {
   const notes = [...voice].sort((a, b) => a.start - b.start || a.midi - b.midi);
   const groups: VoicedNote[][] = [];
   for (const note of notes) {
@@ -45,6 +45,7 @@ function texturedVoice(voice: readonly VoicedNote[], time: ScoreTime): TexturedN
         start: note.start,
         end: note.soundingEnd,
         leavesByStep,
+        isBass,
         comesByStep: precedes(groups, index, note),
         heardUntil: leavesByStep || note.end - note.start > BROKEN_TONE ? 0 : memoryOf(note, groups, index, time),
       };
@@ -95,15 +96,19 @@ function memoryOf(
   return until;
 }
 
-/** All notes for the search of chords, sorted by start. */
-export function texturedNotes(notes: readonly VoicedNote[], time: ScoreTime): TexturedNote[] {
+/** All notes for the search of chords, sorted by start. `bassVoices` are those of bass players. */
+export function texturedNotes(
+  notes: readonly VoicedNote[],
+  time: ScoreTime,
+  bassVoices: ReadonlySet<number>,
+): TexturedNote[] {
   const voices = new Map<number, VoicedNote[]>();
   for (const note of notes) {
     const voice = voices.get(note.voice);
     if (voice === undefined) voices.set(note.voice, [note]);
     else voice.push(note);
   }
-  return [...voices.values()]
-    .flatMap((voice) => texturedVoice(voice, time))
+  return [...voices]
+    .flatMap(([number, voice]) => texturedVoice(voice, time, bassVoices.has(number)))
     .sort((a, b) => a.start - b.start || a.midi - b.midi);
 }

@@ -1,6 +1,7 @@
 /** Chord runs as they are named: root, quality and bass as they are spelled, the symbol, the Roman numeral in the local key. */
 import type { SpelledClass } from '../model/pitch.ts';
 import { className } from '../model/pitch.ts';
+import type { Style } from '../model/style.ts';
 import type { ChordSpan, KeySpan } from '../model/written.ts';
 import type { Frame } from './chord-frames.ts';
 import type { ChordRun } from './chord-runs.ts';
@@ -124,6 +125,7 @@ export function chordsOf(
   notes: readonly SpelledSound[],
   keys: readonly KeySpan[],
   time: ScoreTime,
+  style: Style,
 ): ChordSpan[] {
   const spans: ChordSpan[] = [];
   let from = 0;
@@ -147,7 +149,7 @@ export function chordsOf(
       length: end - first.start,
       bar: number,
       coverage,
-      ...named(run, runs[index + 1], key, sounding),
+      ...named(run, runs[index + 1], key, sounding, style !== 'classical'),
     });
   }
   return spans;
@@ -173,6 +175,22 @@ function aimOf({ template, frames, isCadential }: ChordRun): number {
   return isCadential === true || isSixFour ? fifth : template.root;
 }
 
+/**
+ * Root and bass as a symbol names them. Nobody writes a chord on a double flat or double sharp where a plain name sounds the same; off the textbook's
+ * ground nobody writes such a bass either, whatever the notes have (lead sheets: common practice, no source).
+ */
+function plainly(
+  root: number,
+  bass: number,
+  isLeadSheet: boolean,
+): { readonly root: SpelledClass; readonly bass: SpelledClass } {
+  const isDouble = (place: number): boolean => Math.abs(classAt(place).alter) > 1;
+  const isMeant = isDouble(root) || (isLeadSheet && isDouble(bass));
+  const shift = !isMeant ? 0 : root > 0 || (!isDouble(root) && bass > 0) ? -12 : 12;
+  const isPlain = !isDouble(root + shift) && !isDouble(bass + shift);
+  return { root: classAt(isPlain ? root + shift : root), bass: classAt(isPlain ? bass + shift : bass) };
+}
+
 type Named = Omit<ChordSpan, 'start' | 'length' | 'bar' | 'coverage'>;
 
 function named(
@@ -180,19 +198,20 @@ function named(
   next: ChordRun | undefined,
   key: LocalKey,
   sounding: ReadonlyMap<number, ReadonlyMap<number, number>>,
+  isLeadSheet: boolean,
 ): Named {
   const { template, frames } = run;
   const { quality } = template;
   const tonic = fifthsOf(key.tonic);
   const rootPlace = placeOfRoot(template, sounding, tonic);
-  const root = classAt(rootPlace);
   const bassClass = bassOf(template, frames);
-  const bass: SpelledClass = classAt(placeOfBass(template, rootPlace, bassClass, sounding, tonic));
+  const bassPlace = placeOfBass(template, rootPlace, bassClass, sounding, tonic);
+  const { root, bass } = plainly(rootPlace, bassPlace, isLeadSheet);
   const symbol = className(root) + quality.suffix + (bassClass === template.root ? '' : `/${className(bass)}`);
   const tones = quality.intervals.map((interval) => (template.root + interval) % 12);
   if (run.isCadential === true) {
     const [fourth = 0, sixth = 0, ground = 0] = tones;
-    const dominant = classAt(rootPlace + 1);
+    const dominant = classAt(fifthsOf(root) + 1);
     const aim = degreeNumeral(template.root, key);
     return {
       symbol,
@@ -212,7 +231,7 @@ function named(
     root,
     quality: quality.name,
     bass,
-    roman: romanNumeral({ root, quality, inversion }, key, nextRoot),
+    roman: romanNumeral({ root: classAt(rootPlace), quality, inversion }, key, nextRoot),
     key,
     inversion,
     tones,

@@ -53,6 +53,24 @@ function decided(span: KeySpan, runs: readonly ChordRun[], time: ScoreTime): Key
   return { ...span, tonic, mode, fifths: signatureOf(tonic, mode) };
 }
 
+/** A key with less lead than this is doubtful where its chords are heard in it for less than half, and in another for at least this share. */
+const DOUBTFUL_LEAD = 0.1;
+const RIVAL_SHARE = 0.4;
+
+/** The keys with the other one that is about as likely, where there is one. */
+export function withRivals(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
+  return keys.map((span) => {
+    if (span.by !== 'estimate' || span.confidence > DOUBTFUL_LEAD) return span;
+    const { byKey, count } = chordTime(span, runs, time);
+    if (count < FEWEST_CHORDS) return span;
+    const whole = [...byKey.values()].reduce((sum, length) => sum + length, 0);
+    const [key, length] = [...byKey].sort((a, b) => b[1] - a[1])[0] ?? [0, 0];
+    const { tonic, mode } = localKeyOf(key, span);
+    const isSame = mode === span.mode && (fifthsOf(tonic) - fifthsOf(span.tonic)) % 12 === 0;
+    return isSame || length < RIVAL_SHARE * whole ? span : { ...span, rival: { tonic, mode } };
+  });
+}
+
 /** The keys, those that the notes leave open decided by the chords. Neighbours that turn out alike become one span. */
 export function keysWithChords(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
   const joined: KeySpan[] = [];

@@ -26,6 +26,7 @@ export function keysOf(
   time: ScoreTime,
   sections: readonly Section[],
   stated: readonly StatedKey[],
+  isSong = false,
 ): KeyReading {
   const histograms = barHistograms(notes, time);
   const first = time.bars[0];
@@ -51,8 +52,49 @@ export function keysOf(
   });
   const only = keys[0];
   if (keys.length === 1 && only?.by === 'file' && notes.length > 0)
-    return checkedFileKey(only, histograms, time, sections);
+    return isSong
+      ? withLifts(checkedFileKey(only, histograms, time, sections), histograms, time, sections)
+      : checkedFileKey(only, histograms, time, sections);
   return { keys: keys.filter((key) => key.to >= key.from), remarks: [] };
+}
+
+/** A song that is lifted into another key stays there for this long, and is as clearly there. */
+const FEWEST_LIFTED_BARS = 8;
+const LEAST_LIFTED_LEAD = 0.3;
+
+/**
+ * The one key of a file, but where the notes of a song stay for long in one of another signature: nobody puts the signature of the last chorus into
+ * a sketch (common practice, no source).
+ */
+function withLifts(
+  reading: KeyReading,
+  histograms: readonly (readonly number[])[],
+  time: ScoreTime,
+  sections: readonly Section[],
+): KeyReading {
+  const [stated] = reading.keys;
+  if (reading.keys.length !== 1 || stated === undefined || stated.by !== 'file') return reading;
+  const lifted = estimatedSpans(histograms, time, sections).filter(
+    ({ from, to, confidence, fifths }) =>
+      to - from + 1 >= FEWEST_LIFTED_BARS && confidence >= LEAST_LIFTED_LEAD && Math.abs(fifths - stated.fifths) > 1,
+  );
+  if (lifted.length === 0) return reading;
+  const keys: KeySpan[] = [];
+  let next = stated.from;
+  for (const span of lifted) {
+    if (span.from > next) keys.push({ ...stated, from: next, to: span.from - 1 });
+    keys.push(span);
+    next = span.to + 1;
+  }
+  if (next <= stated.to) keys.push({ ...stated, from: next });
+  const where = lifted.map((span) => `${keyText(span.tonic, span.mode)} from bar ${String(span.from)}`).join(', ');
+  return {
+    keys,
+    remarks: [
+      ...reading.remarks,
+      `The file states ${keyText(stated.tonic, stated.mode)} once; the notes go to ${where}, which is used there. Put key signatures into the file to decide.`,
+    ],
+  };
 }
 
 /**

@@ -3,20 +3,14 @@ import type { Stage } from '../model/arrangement.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
 import { plainSpelling } from '../model/pitch.ts';
 import type { SwingSpan, WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
-import { chordRuns } from './chord-runs.ts';
-import { respelled } from './chord-spelling.ts';
 import type { VoicedNote } from './chord-texture.ts';
-import { texturedNotes } from './chord-texture.ts';
-import type { SpelledSound } from './chords.ts';
-import { chordsOf } from './chords.ts';
 import { playedPlaces, soundingEnds } from './clusters.ts';
 import { freeEnds, freeGrids } from './free-time.ts';
 import { freeRemark } from './free-words.ts';
 import type { PartGrid } from './grid.ts';
 import type { GridTrust } from './grid-trust.ts';
 import { gridTrust } from './grid-trust.ts';
-import { keysOf } from './key.ts';
-import { keysWithChords } from './key-by-chords.ts';
+import { readHarmony } from './harmony.ts';
 import type { SoundingNote } from './key-path.ts';
 import { endsOf } from './lengths.ts';
 import { pitchAt } from './line-of-fifths.ts';
@@ -24,15 +18,17 @@ import { noteOrnaments } from './note-ornaments.ts';
 import { reduce } from './reduction.ts';
 import type { ScoreTime } from './score-time.ts';
 import { SHORTEST, scoreTimeOf } from './score-time.ts';
-import type { Spelling } from './spelling.ts';
-import { spell } from './spelling.ts';
 import { gridsOf } from './stage-grids.ts';
 import type { ClockedPart } from './swing-clock.ts';
 import { swingClocks } from './swing-clock.ts';
 import { swingRemarks } from './swing-mark.ts';
 import { findSwing } from './swing-search.ts';
 import { steadyBeatOf } from './steady-beat.ts';
+import { isBassPlayer } from './style.ts';
 import { voicesOf } from './voices.ts';
+
+/** Of a stage without bars. */
+const SILENT: WrittenStage['style'] = { style: 'classical', by: 'guess', sure: false, because: 'there is no music' };
 
 /** A note that is written with a value of its own; `index` into the part's notes. */
 interface TimedNote extends SoundingNote {
@@ -86,15 +82,6 @@ function voicedSounds(pitched: readonly TimedPart[], time: ScoreTime): VoicedNot
       });
     })
     .sort((a, b) => a.start - b.start || a.midi - b.midi);
-}
-
-function inSpelling(sounds: readonly VoicedNote[], spelling: Spelling): SpelledSound[] {
-  return sounds.map(({ midi, start, soundingEnd }) => ({
-    midi,
-    start,
-    end: soundingEnd,
-    place: spelling.placeOf(start, midi),
-  }));
 }
 
 function percent(share: number): string {
@@ -170,19 +157,26 @@ export function notateStage(stage: Stage): WrittenStage {
   if (time.bars.length === 0) {
     const parts = stage.parts.map((part) => ({ partId: part.id, notes: [], doubtfulShare: 0 }));
     const reduced = reduce({ stage, written: parts, keys: [], chords: [], time });
-    return { stageId: stage.id, parts, keys: [], chords: [], reduced, onGrid: true, remarks: [] };
+    return { stageId: stage.id, parts, keys: [], chords: [], style: SILENT, reduced, onGrid: true, remarks: [] };
   }
   const { swing, parts, remarks, onGrid, steadyBeat } = onClock(stage, time);
   const pitched = parts.filter(({ part }) => !part.unpitched);
   const sounds = pitched.flatMap(soundsOf);
-  const keyReading = keysOf(sounds, time, stage.sections, stage.statedKeys);
   const ringing = voicedSounds(pitched, time);
-  const textured = texturedNotes(ringing, time);
-  const firstRuns = chordRuns(textured, keyReading.keys, time);
-  const keys = keysWithChords(keyReading.keys, firstRuns, time);
-  const runs = keys.every((key, index) => key === keyReading.keys[index]) ? firstRuns : chordRuns(textured, keys, time);
-  const spelling = respelled(spell(sounds, keys, time), runs, ringing, keys, time);
-  const chords = chordsOf(runs, inSpelling(ringing, spelling), keys, time);
+  const {
+    keys,
+    chords,
+    style,
+    spelling,
+    remarks: keyRemarks,
+  } = readHarmony({
+    sounds,
+    ringing,
+    time,
+    stage,
+    swing,
+    basses: new Set(pitched.flatMap(({ part }, voice) => (isBassPlayer(part) ? [voice] : []))),
+  });
   const written = parts.map(({ part, grid, notes }): WrittenPart => {
     const spelled = (midi: number, start: number): SpelledPitch =>
       part.unpitched ? plainSpelling(midi) : pitchAt(midi, spelling.placeOf(start, midi));
@@ -208,10 +202,11 @@ export function notateStage(stage: Stage): WrittenStage {
     parts: written,
     keys,
     chords,
+    style,
     reduced: reduce({ stage, written, keys, chords, time }),
     onGrid,
     ...(steadyBeat === undefined ? {} : { steadyBeat }),
     ...(swing.length === 0 ? {} : { swing }),
-    remarks: [...remarks, ...keyReading.remarks],
+    remarks: [...remarks, ...keyRemarks],
   };
 }

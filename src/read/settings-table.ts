@@ -3,6 +3,7 @@
  * the list in the README are made from it; the types of settings.ts hold it to what the later steps expect.
  */
 import * as z from 'zod';
+import { STYLES } from '../model/style.ts';
 import { RULE_NAMES, RULES_WITHOUT_LIMIT } from '../model/rule-names.ts';
 import { listed, plain, row, schemaOf } from './settings-rows.ts';
 import type { Rows, RowsOf, SettingsTableRow } from './settings-rows.ts';
@@ -165,6 +166,12 @@ const SETTINGS: RowsOf<Settings> = {
     'Bars of the files that are the piece; what begins outside of them is left out.',
     'all of them; where some music stands more than 200 silent bars from most of it, that is left out and asked about',
     '1-64',
+  ),
+  style: row(
+    values.oneOf(STYLES),
+    'What kind of music it is, as far as its harmony goes: textbook harmony; songs with their modes and lead-sheet chords; jazz over a bass player; scores for pictures and the stage, modal as they often are.',
+    'a guess by players, rhythm and cadences that the dossier owns up to',
+    'jazz',
   ),
   pickup: row(values.quarters, 'Length of the pickup in quarter notes.', 'seen from the MIDI', '1/2'),
   parts: {

@@ -2,6 +2,8 @@
  * `dossier.yaml`: the settings, described once. The table below makes the check, the JSON Schema and the README's list.
  */
 
+import type { Style } from '../model/style.ts';
+
 /** First and last bar, both included, as a musician counts. */
 export interface BarSpan {
   readonly from: number;
@@ -56,6 +58,8 @@ export interface Settings {
   };
   /** The bars that the piece takes of the files; notes that begin outside of them are left out. */
   readonly bars?: BarSpan;
+  /** What kind of music it is: which chords are usual. */
+  readonly style?: Style;
   /** Length of the pickup in quarter notes. */
   readonly pickup?: number;
   /** By track name. */

@@ -7,6 +7,7 @@ import type { Finding, StageReadings } from '../../src/model/readings.ts';
 import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../src/model/written.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../../src/publish/dossier-input.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from './arrangement.ts';
+import { TEXTBOOK_STYLE } from './textbook-style.ts';
 
 /** Written notes exactly where they were played, and a reduced score without staves. */
 export function writtenOf(stage: Stage, changes: Partial<WrittenStage> = {}): WrittenStage {
@@ -27,6 +28,7 @@ export function writtenOf(stage: Stage, changes: Partial<WrittenStage> = {}): Wr
     })),
     keys: [],
     chords: [],
+    style: TEXTBOOK_STYLE,
     reduced: { staves: [], bars: [] },
     onGrid: true,
     remarks: [],

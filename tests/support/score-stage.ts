@@ -6,6 +6,7 @@ import { secondAt } from '../../src/model/timeline.ts';
 import { partOf, stageOf } from './arrangement.ts';
 import type { ReadScore, ScorePart } from './musicxml-score.ts';
 import { timelineOfScore } from './musicxml-score.ts';
+import { TEXTBOOK_STYLE } from './textbook-style.ts';
 
 /** Catalogue id by the first word of a part's name that says what it is. */
 const INSTRUMENTS: readonly (readonly [RegExp, string])[] = [
@@ -87,6 +88,7 @@ export function stageOfScore(score: ReadScore, options: ScoreStageOptions): { st
     })),
     keys: [],
     chords: [],
+    style: TEXTBOOK_STYLE,
     reduced: { staves: [], bars: [] },
     onGrid: true,
     remarks: [],

@@ -3,6 +3,7 @@ import type { Stage } from '../../src/model/arrangement.ts';
 import { plainSpelling } from '../../src/model/pitch.ts';
 import type { ChordSpan, WrittenStage } from '../../src/model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import { TEXTBOOK_STYLE } from './textbook-style.ts';
 
 export function writtenOf(stage: Stage, chords: readonly ChordSpan[] = []): WrittenStage {
   return {
@@ -26,6 +27,7 @@ export function writtenOf(stage: Stage, chords: readonly ChordSpan[] = []): Writ
     })),
     keys: [],
     chords,
+    style: TEXTBOOK_STYLE,
     reduced: { staves: [], bars: [] },
     onGrid: true,
     remarks: [],

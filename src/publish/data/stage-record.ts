@@ -4,6 +4,7 @@ import { pitchClassOf, className, pitchName } from '../../model/pitch.ts';
 import type { StageReadings } from '../../model/readings.ts';
 import { DIVISIONS_PER_QUARTER, type NoteOrnament, type WrittenPart, type WrittenStage } from '../../model/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
+import { questionsOf } from '../questions.ts';
 import { pacingRecord } from './pacing-record.ts';
 import { readingRecords } from './readings-record.ts';
 import { rounded } from './rounding.ts';
@@ -109,6 +110,7 @@ function keyRecords(written: WrittenStage): readonly object[] {
     fifths: key.fifths,
     confidence: rounded(key.confidence, 4),
     by: key.by,
+    rival: key.rival === undefined ? null : { tonic: className(key.rival.tonic), mode: key.rival.mode },
   }));
 }
 
@@ -159,11 +161,12 @@ export function stageRecord(published: PublishedStage): object {
     })),
     foregroundGuessed: stage.foregroundGuessed,
     ensemble: { kind: stage.ensemble.kind, sure: stage.ensemble.sure },
-    questions: stage.questions.map((question) => ({
+    questions: questionsOf(published).map((question) => ({
       code: question.code,
       part: question.partId ?? null,
       text: question.text,
     })),
+    style: { name: written.style.style, by: written.style.by, sure: written.style.sure },
     onGrid: written.onGrid,
     steadyBeat: written.steadyBeat ?? null,
     swing: (written.swing ?? []).map(({ from, to, unit, ratio }) => ({ from, to, unit, ratio })),

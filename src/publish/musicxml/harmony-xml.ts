@@ -7,7 +7,10 @@ import { element } from '../../draw/svg.ts';
 import { plainTag } from './xml-text.ts';
 
 /** Names of the standard (simple type `kind-value`) where they differ from ours. */
-const KINDS: Readonly<Record<string, string>> = { 'dominant-seventh': 'dominant' };
+const KINDS: Readonly<Record<string, string>> = {
+  'dominant-seventh': 'dominant',
+  'minor-major-seventh': 'major-minor',
+};
 
 /** Our qualities that the standard has. */
 const KNOWN = new Set([
@@ -21,6 +24,9 @@ const KNOWN = new Set([
   'major-seventh',
   'suspended-fourth',
   'augmented',
+  'major-sixth',
+  'minor-sixth',
+  'major-minor',
 ]);
 
 function classTags(name: 'root' | 'bass', { step, alter }: SpelledClass): string {

@@ -2,6 +2,8 @@
 import { median } from '../../model/dynamics.ts';
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings.ts';
+import type { KeySpan } from '../../model/written.ts';
+import { questionsOf } from '../questions.ts';
 import { barCountText, keyText, metersText, minutesText, tempoText, transpositionText } from '../sentences.ts';
 import { mapTable } from './map-table.ts';
 import { memoList } from './notes-section.ts';
@@ -93,10 +95,12 @@ function leadSentence(context: StageContext): string {
 
 /** What the program had to guess, and what the notes ask; the latter lead to the note. */
 function openQuestions(context: StageContext): readonly (readonly Run[])[] {
-  return [
-    ...context.published.stage.questions.map((question) => cell(question.text)),
-    ...memoList(context, 'question'),
-  ];
+  return [...questionsOf(context.published).map((question) => cell(question.text)), ...memoList(context, 'question')];
+}
+
+/** A doubtful key is not stated. */
+function keyOrRival(key: KeySpan): string {
+  return key.rival === undefined ? keyText(key) : `${keyText(key)} or ${keyText(key.rival)}`;
 }
 
 function keyRuns(context: StageContext): readonly Run[] {
@@ -104,7 +108,7 @@ function keyRuns(context: StageContext): readonly Run[] {
   const shown = keys.slice(0, 6);
   const estimated = keys.some((key) => key.by === 'estimate');
   const runs = shown.flatMap((key, index): readonly Run[] => [
-    plain(index === 0 ? keyText(key) : `, ${keyText(key)} from `),
+    plain(`${index === 0 ? '' : ', '}${keyOrRival(key)}${index === 0 ? '' : ' from '}`),
     ...(index === 0 ? [] : [barLink(key.from, `bar ${String(key.from)}`)]),
   ]);
   const more = keys.length - shown.length;

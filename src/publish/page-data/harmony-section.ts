@@ -1,6 +1,8 @@
 /** Keys, chord symbols bar by bar with who covers each tone, and which parts double one another. */
 import { agreeing, barSpanText, counted as countedNoun, listText, sentenceStart } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
+import type { StyleReading } from '../../model/style.ts';
+import { STYLE_WORDS } from '../../model/style.ts';
 import { NON_CHORD_KINDS, NON_CHORD_RULES } from '../../analyse/non-chord-kinds.ts';
 import { decimalText, keyText, withAccidentalSigns } from '../sentences.ts';
 import { figuresOf } from './chart-sections.ts';
@@ -87,8 +89,17 @@ function keySentences(context: StageContext): readonly string[] {
       file: 'as the files say',
       estimate: `estimated from the notes, confidence ${decimalText(key.confidence, 2)}`,
     }[key.by];
+    if (key.rival !== undefined) {
+      return `${where}: ${keyText(key)} or ${keyText(key.rival)}, which the notes leave open (confidence ${decimalText(key.confidence, 2)}).`;
+    }
     return `${where}: ${keyText(key)}, ${origin}.`;
   });
+}
+
+/** `Read as jazz: … (a guess, because …).` */
+function styleSentence({ style, by, sure, because }: StyleReading): string {
+  const origin = by === 'settings' ? 'as the settings say' : `a${sure ? '' : ' doubtful'} guess, because ${because}`;
+  return `Read as ${STYLE_WORDS[style]} (${origin}).`;
 }
 
 const TENDENCIES = [
@@ -149,7 +160,7 @@ export function harmonySection(context: StageContext): SheetSection {
         chords.length === 0
           ? 'No chords were found: too little sounds at once.'
           : 'Chords read from all parts by one search over the piece, with their degrees in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it (V(64)/vi: over the dominant of the sixth degree): it counts as the dominant. A line that sounds alone has no chord.',
-      keys: keySentences(context),
+      keys: [...keySentences(context), styleSentence(context.published.written.style)],
       resolutions: resolutionSentences(context),
       figures:
         chords.length === 0

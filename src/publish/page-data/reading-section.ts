@@ -2,6 +2,7 @@
 import { counted } from '../../model/plain-words.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Part } from '../../model/arrangement.ts';
+import { questionsOf } from '../questions.ts';
 import { decimalText } from '../sentences.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
@@ -115,7 +116,7 @@ export function readingSection(context: StageContext): SheetSection {
       } Times are as performed; before anything was written down, each part's own lateness was taken out.`,
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,
-      questions: published.stage.questions.map((question) => question.text),
+      questions: questionsOf(published).map((question) => question.text),
       remarks: published.written.remarks,
       files: firstRows(files, 'dossier.json'),
       parts: partTable(context),

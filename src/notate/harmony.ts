@@ -1,0 +1,92 @@
+/** Keys, chords and spelling of a stage, each read with the help of the others. */
+import type { Stage } from '../model/arrangement.ts';
+import type { Style, StyleReading } from '../model/style.ts';
+import type { ChordSpan, KeySpan, SwingSpan } from '../model/written.ts';
+import { CHORD_RULES } from './chord-rules.ts';
+import type { ChordRun } from './chord-runs.ts';
+import { chordRuns } from './chord-runs.ts';
+import { respelled } from './chord-spelling.ts';
+import type { VoicedNote } from './chord-texture.ts';
+import { texturedNotes } from './chord-texture.ts';
+import type { SpelledSound } from './chords.ts';
+import { chordsOf } from './chords.ts';
+import { keysWithChords, withRivals } from './key-by-chords.ts';
+import type { SoundingNote } from './key-path.ts';
+import { keysOf } from './key.ts';
+import type { ScoreTime } from './score-time.ts';
+import type { Spelling } from './spelling.ts';
+import { spell } from './spelling.ts';
+import { styleByCadences, styleByPlayers, styleRemarks } from './style.ts';
+
+export interface HarmonyInput {
+  /** All pitched notes to be spelled. */
+  readonly sounds: readonly SoundingNote[];
+  /** All pitched notes as long as they are heard, sorted by start. */
+  readonly ringing: readonly VoicedNote[];
+  readonly time: ScoreTime;
+  readonly swing: readonly SwingSpan[];
+  /** Voices of `ringing` that are a bass player's. */
+  readonly basses: ReadonlySet<number>;
+  readonly stage: Pick<Stage, 'sections' | 'statedKeys' | 'ensemble' | 'parts' | 'style'>;
+}
+
+export interface HarmonyReading {
+  readonly keys: readonly KeySpan[];
+  readonly chords: readonly ChordSpan[];
+  readonly style: StyleReading;
+  readonly spelling: Spelling;
+  readonly remarks: readonly string[];
+}
+
+function inSpelling(sounds: readonly VoicedNote[], spelling: Spelling): SpelledSound[] {
+  return sounds.map(({ midi, start, soundingEnd }) => ({
+    midi,
+    start,
+    end: soundingEnd,
+    place: spelling.placeOf(start, midi),
+  }));
+}
+
+interface Reading {
+  readonly keys: readonly KeySpan[];
+  readonly runs: readonly ChordRun[];
+}
+
+/** Keys first by their notes, then by their chords; where that changes them the chords are read again. */
+function keysAndChords(
+  heard: readonly KeySpan[],
+  firstRuns: readonly ChordRun[],
+  again: (keys: readonly KeySpan[]) => readonly ChordRun[],
+  time: ScoreTime,
+): Reading {
+  const keys = keysWithChords(heard, firstRuns, time);
+  return { keys, runs: keys.every((key, index) => key === heard[index]) ? firstRuns : again(keys) };
+}
+
+/** Style, keys and chords; the spelling follows them, and chords are named as they are spelled. */
+export function readHarmony({ sounds, ringing, time, stage, swing, basses }: HarmonyInput): HarmonyReading {
+  const textured = texturedNotes(ringing, time, basses);
+  const byPlayers = styleByPlayers({ stage, swing, notes: ringing, basses, time });
+  const { keys: heard, remarks } = keysOf(
+    sounds,
+    time,
+    stage.sections,
+    stage.statedKeys,
+    byPlayers?.style === 'song' || byPlayers?.style === 'jazz' || stage.ensemble.kind === 'song',
+  );
+  const runsIn = (style: Style, keys: readonly KeySpan[]): ChordRun[] =>
+    chordRuns(textured, keys, time, CHORD_RULES[style]);
+  const tried = byPlayers?.style ?? 'classical';
+  const firstRuns = runsIn(tried, heard);
+  const style = byPlayers ?? styleByCadences({ stage }, firstRuns, time);
+  const ownRuns = style.style === tried ? firstRuns : runsIn(style.style, heard);
+  const { keys, runs } = keysAndChords(heard, ownRuns, (changed) => runsIn(style.style, changed), time);
+  const spelling = respelled(spell(sounds, keys, time), runs, ringing, keys, time);
+  return {
+    keys: withRivals(keys, runs, time),
+    chords: chordsOf(runs, inSpelling(ringing, spelling), keys, time, style.style),
+    style,
+    spelling,
+    remarks: [...styleRemarks(style), ...remarks],
+  };
+}

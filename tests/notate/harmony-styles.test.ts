@@ -1,0 +1,213 @@
+import { describe, expect, it } from 'vitest';
+import type { EnsembleKind } from '../../src/model/ensemble.ts';
+import { className, pitchClassOf } from '../../src/model/pitch.ts';
+import type { Style } from '../../src/model/style.ts';
+import type { WrittenStage } from '../../src/model/written.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { readMxl } from '../support/musicxml-score.ts';
+import { openFile, openFiles } from '../support/open-data.ts';
+import { stageOfScore } from '../support/score-stage.ts';
+
+interface Player {
+  readonly instrument: string;
+  readonly music: string;
+}
+
+function read(players: readonly Player[], bars: number, style?: Style, kind: EnsembleKind = 'unknown'): WrittenStage {
+  const timeline = timelineOf(bars);
+  const parts = players.map(({ instrument, music }, index) => ({
+    ...partOf(instrument, music, timeline),
+    id: `part-${String(index)}`,
+  }));
+  const stage = { ...stageOf(parts, timeline), ensemble: { kind, sure: true } };
+  return notateStage(style === undefined ? stage : { ...stage, style });
+}
+
+/** Bar after bar: chords as `E3,A3,Bb3,D4`, struck once and held. */
+function held(chords: readonly string[], length = 4): string {
+  return chords
+    .flatMap((chord, bar) => chord.split(',').map((pitch) => `${pitch}:${String(4 * bar)}:${String(length)}`))
+    .join(' ');
+}
+
+function quarters(pitches: string): string {
+  return pitches
+    .split(' ')
+    .map((pitch, beat) => `${pitch}:${String(beat)}:1`)
+    .join(' ');
+}
+
+const symbols = ({ chords }: WrittenStage): readonly string[] => chords.map(({ symbol }) => symbol);
+
+// Left hands without the root as taught for jazz piano (M. Levine, The Jazz Piano Book, from memory): 7-9-3-5 and 3-13-7-9 over ii V I.
+describe('voicings without their root over a walking bass', () => {
+  const piano = held([
+    'F3,A3,Bb3,D4',
+    'E3,A3,Bb3,D4',
+    'A3,C4,D4,G4',
+    'F#3,B3,C4,E4',
+    'F3,A3,Bb3,D4',
+    'E3,A3,Bb3,D4',
+    'A3,C4,D4,G4',
+  ]);
+  const bass = quarters('G2 A2 Bb2 B2 C3 Bb2 G2 E2 F2 A2 C3 C#3 D3 C3 A2 F#2 G2 Bb2 D3 Db3 C3 Bb2 G2 E2 F2 A2 C3 F2');
+  const combo = [
+    { instrument: 'piano', music: piano },
+    { instrument: 'double-bass', music: bass },
+  ];
+
+  it('are ii, V and I in F with one chord a bar, their roots with the bass player', () => {
+    expect(symbols(read(combo, 7, 'jazz'))).toEqual(['Gm7', 'C7', 'F6', 'D7', 'Gm7', 'C7', 'F6']);
+  });
+
+  it('are jazz by themselves where the players are a combo whose bass walks', () => {
+    expect(read(combo, 7, undefined, 'combo').style).toEqual({
+      style: 'jazz',
+      by: 'guess',
+      sure: true,
+      because: 'its players are a combo and its bass player walks',
+    });
+  });
+
+  it('two chords in a bar are heard where the bass player puts both roots down', () => {
+    const two = [
+      {
+        instrument: 'piano',
+        music: ['G3,B3,C4,E4', 'F#3,B3,C4,E4', 'F3,A3,Bb3,D4', 'E3,A3,Bb3,D4']
+          .flatMap((chord, half) => chord.split(',').map((pitch) => `${pitch}:${String(2 * half)}:2`))
+          .concat('A3:8:4 C4:8:4 D4:8:4 G4:8:4')
+          .join(' '),
+      },
+      { instrument: 'double-bass', music: quarters('A2 C3 D3 F#2 G2 Bb2 C3 E2 F2 A2 C3 F2') },
+    ];
+    expect(symbols(read(two, 3, 'jazz'))).toEqual(['Am7', 'D7', 'Gm7', 'C7', 'F6']);
+  });
+
+  it('a textbook hears other roots in them, which is why the style matters', () => {
+    expect(symbols(read(combo, 7, 'classical'))).not.toEqual(symbols(read(combo, 7, 'jazz')));
+  });
+});
+
+describe('the bass of a symbol', () => {
+  it('is not the low note of the beat before, which has ended', () => {
+    // G low down, then C7 struck over E without any G under it.
+    const music =
+      'B3:0:2 D4:0:2 G4:0:2 G2:1:1 E3:2:2 Bb3:2:2 C4:2:2 G4:2:2 F3:4:4 A3:4:4 C4:4:4 G2:0:1 F3:8:4 A3:8:4 C4:8:4';
+    const stage = read([{ instrument: 'piano', music }], 3);
+    expect(stage.chords.map(({ bass }) => className(bass))).toEqual(['G', 'E', 'F']);
+    expect(stage.chords[1]?.symbol).toBe('C7/E');
+  });
+
+  it.each(openFiles('openscore-quartets'))('sounds in every chord of %s', (file) => {
+    const { stage } = stageOfScore(readMxl(openFile('openscore-quartets', file)), { foreground: 'Violin 1' });
+    const { chords, parts } = notateStage(stage);
+    const notes = parts.flatMap((part) => part.notes);
+    const silent = chords.filter(
+      ({ start, length, bass }) =>
+        !notes.some(
+          (note) =>
+            note.midi % 12 === pitchClassOf(bass) && note.start < start + length && note.start + note.length > start,
+        ),
+    );
+    expect(chords.length).toBeGreaterThan(100);
+    expect(silent.map(({ bar, symbol }) => `bar ${String(bar)} ${symbol}`)).toEqual([]);
+  });
+});
+
+describe('the style of a stage', () => {
+  const cadences = held([
+    'C3,E4,G4,C5',
+    'F3,F4,A4,C5',
+    'G3,F4,G4,B4',
+    'C3,E4,G4,C5',
+    'A2,E4,A4,C5',
+    'D3,F4,A4,D5',
+    'G3,F4,G4,B4',
+    'C3,E4,G4,C5',
+  ]);
+  const modal = held([
+    'D3,F4,A4,D5',
+    'C3,E4,G4,C5',
+    'D3,F4,A4,D5',
+    'G3,D4,G4,B4',
+    'D3,F4,A4,D5',
+    'C3,E4,G4,C5',
+    'G3,D4,G4,B4',
+    'D3,F4,A4,D5',
+  ]);
+
+  it('is what the settings say', () => {
+    const { style, remarks } = read([{ instrument: 'piano', music: cadences }], 8, 'score');
+    expect(style).toMatchObject({ style: 'score', by: 'settings' });
+    expect(remarks.join(' ')).not.toContain('Harmony was read as');
+  });
+
+  it('of an orchestra is told by its cadences, and said to be a guess', () => {
+    const strings = (music: string) => read([{ instrument: 'string-ensemble', music }], 8, undefined, 'orchestra');
+    expect(strings(cadences).style.style).toBe('classical');
+    expect(strings(modal).style.style).toBe('score');
+    expect(strings(modal).remarks.join(' ')).toContain('Set “style” in the settings to decide');
+  });
+
+  it('of a singer with a rhythm section is a song; with a piano alone that cadences often, an art song', () => {
+    const singer = { instrument: 'voice', music: '' };
+    const piano = { instrument: 'piano', music: cadences };
+    const bass = { instrument: 'bass-guitar', music: held(['C2', 'F2', 'G2', 'C2', 'A1', 'D2', 'G2', 'C2']) };
+    expect(read([singer, piano, bass], 8, undefined, 'song').style.style).toBe('song');
+    expect(read([singer, piano], 8, undefined, 'song').style.style).toBe('classical');
+  });
+});
+
+describe('keys of songs', () => {
+  const verse = [
+    'D3,F#4,A4,D5',
+    'G3,D4,G4,B4',
+    'A3,E4,A4,C#5',
+    'D3,F#4,A4,D5',
+    'B2,F#4,B4,D5',
+    'E3,E4,G4,B4',
+    'A3,E4,G4,C#5',
+    'D3,F#4,A4,D5',
+  ];
+  const lifted = [
+    'E3,G#4,B4,E5',
+    'A3,E4,A4,C#5',
+    'B3,F#4,B4,D#5',
+    'E3,G#4,B4,E5',
+    'C#3,G#4,C#5,E5',
+    'F#3,F#4,A4,C#5',
+    'B3,F#4,A4,D#5',
+    'E3,G#4,B4,E5',
+  ];
+
+  it('a last chorus a whole tone up has its own key where the file states that of the beginning', () => {
+    const timeline = timelineOf(24);
+    const piano = partOf('piano', held([...verse, ...verse, ...lifted]), timeline);
+    const stage = {
+      ...stageOf([piano], timeline),
+      style: 'song' as const,
+      statedKeys: [
+        { fromBar: 1, tonic: { step: 'D' as const, alter: 0 }, mode: 'major' as const, by: 'file' as const },
+      ],
+    };
+    const { keys, remarks } = notateStage(stage);
+    expect(keys.map(({ from, tonic }) => `${className(tonic)} from ${String(from)}`)).toEqual([
+      'D from 1',
+      'E from 17',
+    ]);
+    expect(remarks.join(' ')).toContain('E major from bar 17');
+    const classical = notateStage({ ...stage, style: 'classical' });
+    expect(classical.keys.map(({ tonic }) => className(tonic))).toEqual(['D']);
+  });
+});
+
+describe('names of chords', () => {
+  it('have no double flat where a plain name sounds the same', () => {
+    // The Neapolitan of D flat major is spelled E double flat on the page; the symbol is D.
+    const music = held(['Db3,F4,Ab4,Db5', 'Gb3,Gb4,Bb4,Db5', 'Gb3,A4,D5,F#5', 'Ab3,Gb4,C5,Eb5', 'Db3,F4,Ab4,Db5']);
+    const stage = read([{ instrument: 'piano', music }], 5, 'classical');
+    expect(symbols(stage).join(' ')).not.toMatch(/bb|##/);
+    expect(stage.chords[2]?.roman).toMatch(/^bII/);
+  });
+});
