@@ -63,11 +63,11 @@ export function assumptionsOf(
   );
   if (finished.some((done) => done.foregroundBy === 'first-stage' && done.stage.parts.length > 1)) {
     const name = finished.find((done) => done.stage.parts.length === 1)?.stage.parts[0]?.name ?? '';
-    sentences.push(`Nobody said who is in front: the only part of the first stage, ${quoted(name)}, is.`);
+    sentences.push(`Nobody said who has the foreground: the only part of the first stage, ${quoted(name)}, has.`);
   }
   say(
     where((_, done) => done.stage.foregroundGuessed),
-    'nobody said who is in front, so the part that sounds most like the tune is taken, phrase by phrase (a guess).',
+    'nobody said who has the foreground, so the part that sounds most like the tune is taken, phrase by phrase (a guess).',
   );
   for (const kind of new Set(finished.map((done) => done.stage.ensemble.kind))) {
     const of = finished.filter((done) => done.stage.ensemble.kind === kind);

@@ -67,7 +67,7 @@ export const RULE_SUBJECTS: readonly {
 }[] = [
   {
     id: 'front',
-    heading: 'Is the soloist in front?',
+    heading: 'Is the foreground heard?',
     intro: 'Balance, place and colour of the foreground against everything behind it.',
     rules: [
       'flat-dynamics',

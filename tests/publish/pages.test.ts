@@ -248,8 +248,8 @@ describe('a stage of a dossier', () => {
   it('names the players in score order and says where a number of players is assumed', () => {
     const rows = [...documentOf(page('small/index.html')).querySelectorAll('#at-a-glance-parts tbody tr')];
     expect(rows.map((row) => [...row.children].map((cell) => cell.textContent))).toEqual([
-      ['Flute', 'Flute', '1 (assumed)', 'in front', 'as written'],
-      ['Cello', 'Cello', '1 (assumed)', 'behind', 'as written'],
+      ['Flute', 'Flute', '1 (assumed)', 'foreground', 'as written'],
+      ['Cello', 'Cello', '1 (assumed)', 'background', 'as written'],
     ]);
   });
 

@@ -12,7 +12,7 @@ export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly P
   if (guessed.length === 0) return undefined;
   const nameOf = (id: string): string => quoted(parts.find((part) => part.id === id)?.name ?? id);
   const names = [...new Set(guessed.map(({ partId }) => partId))].map(nameOf);
-  const taken = `Nobody said who is in front: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
+  const taken = `Nobody said who has the foreground: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
   const weak = guessed.filter((span) => span.weak);
   if (weak.length === 0) return { code: 'foreground-guessed', text: `${taken} Say it with foreground.` };
   const doubts = weak.map(({ partId, rivalId, from, to }) => {

@@ -30,7 +30,7 @@ export function harmonyLegend(plan: HarmonyPlan, id: string): LegendEntry[] {
   if (plan.front.parts.length > 0)
     entries.push({
       sign: legendSign(element('path', { class: 'front-solid', d: 'M4 7h20v3.5h-20z' })),
-      text: `In front: ${namesOf(plan.front.parts)}`,
+      text: `Foreground: ${namesOf(plan.front.parts)}`,
     });
   const owners = new Set(plan.bass.flatMap(({ partIds }) => partIds.slice(0, 1)));
   const behind = plan.parts.filter((part) => owners.has(part.id) && plan.front.spansOf(part.id).length === 0);

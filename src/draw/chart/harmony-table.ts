@@ -33,7 +33,7 @@ export function harmonyTable(plan: HarmonyPlan, readings: StageReadings): Drawin
       { label: 'In', numeric: false },
       { label: 'Sounded by', numeric: false },
       { label: 'Nobody sounds', numeric: false },
-      { label: 'Only in front', numeric: false },
+      { label: 'Only in the foreground', numeric: false },
       { label: 'Bass', numeric: false },
     ],
     rows: plan.boxes.map((box, index) => {

@@ -48,7 +48,7 @@ export function presenceLegend(
       element('path', { class: 'front-solid', d: 'M2 4.5h24v9h-24z' });
     entries.push({
       sign: legendSign(sign),
-      text: `In front: ${namesOf(front.parts)} (solid, between two rules, name in bold)`,
+      text: `Foreground: ${namesOf(front.parts)} (solid, between two rules, name in bold)`,
     });
   }
   const behind = spans.filter((span) =>

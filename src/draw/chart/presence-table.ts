@@ -53,7 +53,7 @@ export function presenceTable(stage: Stage, readings: StageReadings, front: Fron
     ],
     rows: levelledSpans(stage, readings).map(({ span, part, medianDb, mostDb }) => [
       part === undefined ? span.partId : tableName(part),
-      front.isFront(span.partId, span.from) ? 'in front' : 'behind',
+      front.isFront(span.partId, span.from) ? 'foreground' : 'background',
       String(span.from),
       String(span.to),
       entryWords(span.entry),

@@ -89,7 +89,7 @@ function legendOf(id: string, book: RegisterBook, front: Front): LegendEntry[] {
     const sign =
       element('path', { class: 'front-band', d: 'M2 4h24v11h-24z' }) +
       element('path', { class: 'front-edge', d: 'M2 4h24' });
-    const text = `In front: ${namesOf(front.parts)}; dark, with a heavy line along the highest notes${book.parts.length > 1 ? ', which runs on as a thin broken line through the strips of the other parts' : ''}`;
+    const text = `Foreground: ${namesOf(front.parts)}; dark, with a heavy line along the highest notes${book.parts.length > 1 ? ', which runs on as a thin broken line through the strips of the other parts' : ''}`;
     entries.push({ sign: legendSign(sign), text });
   }
   for (const family of familiesIn(

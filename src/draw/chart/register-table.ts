@@ -39,7 +39,7 @@ function familyTable(stage: Stage, book: RegisterBook, front: Front): DrawingTab
   })).filter((group) => group.parts.length > 0);
   return {
     caption:
-      'Lowest to highest sounding pitch in each bar, by family; the parts in front have a column of their own. The CSV table gives every part.',
+      'Lowest to highest sounding pitch in each bar, by family; the foreground has a column of its own. The CSV table gives every part.',
     columns: [
       { label: 'Bar', numeric: true },
       { label: 'Foreground', numeric: false },

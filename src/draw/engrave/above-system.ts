@@ -5,8 +5,8 @@ import type { Sheet } from './sheet.ts';
 import { drawWords, point, strokeQuietly } from './sheet.ts';
 import { addBox } from './ink.ts';
 import type { PlacedWords } from './columns.ts';
-import type { Words } from './words.ts';
-import { plainWords, tempoWords } from './words.ts';
+import type { NumberStyle, Words } from './words.ts';
+import { plainWords, tempoWords, WORD_STYLES } from './words.ts';
 
 export interface BarPlace {
   readonly bar: ScoreBar;
@@ -17,11 +17,24 @@ export interface BarPlace {
   readonly noteX: number;
 }
 
+/** Width of the music on a printed sheet of A4, in points (178 mm), and the least size at which a bar number is read from a stand. */
+const PRINTED_PT = 504;
+const LEAST_NUMBER_PT = 7;
+
+const NUMBER_STYLES: readonly NumberStyle[] = ['number-17', 'number-20', 'number-24', 'number-28', 'number-32'];
+
+/** The least style that prints at 7 points in a system so wide (7 points: common practice, no source), and is 11 px on a telephone. */
+function numberStyleFor(systemPx: number): NumberStyle {
+  const leastPx = (LEAST_NUMBER_PT * systemPx) / PRINTED_PT;
+  return NUMBER_STYLES.find((style) => WORD_STYLES[style].sizePx >= leastPx) ?? 'number-32';
+}
+
 /** Every bar is numbered, as the orchestra librarians' association (MOLA) asks; a pickup has no number. */
-export function drawBarNumbers(sheet: Sheet, places: readonly BarPlace[]): void {
+export function drawBarNumbers(sheet: Sheet, places: readonly BarPlace[], systemPx: number): void {
+  const style = numberStyleFor(systemPx);
   for (const { bar, first, left } of places) {
     if (bar.number <= 0) continue;
-    const words = plainWords(String(bar.number), first ? 'first-bar' : 'bar');
+    const words = plainWords(String(bar.number), style);
     const x = first ? left : left - words.widthPx / 2;
     const y = Math.min(-6, topOf(sheet.ink, x, x + words.widthPx) - 3);
     drawWords(sheet, words, x, y);

@@ -225,7 +225,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   });
   const topSheet = sheets[0];
   if (topSheet !== undefined) {
-    drawBarNumbers(topSheet, places);
+    drawBarNumbers(topSheet, places, systemPx);
     drawChords(topSheet, chords, systemPx - 1);
     drawHeadings(topSheet, places, systemPx - 1);
   }

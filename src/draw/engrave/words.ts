@@ -1,19 +1,29 @@
 /** Words in a score, cut into runs of letters (set in the page's face) and music signs (drawn from outlines). */
 import { GLYPH_EM_PX, requiredGlyph, wordWidthPx } from './glyph-table.ts';
 
-export type WordStyle = 'label' | 'bar' | 'first-bar' | 'chord' | 'cue' | 'section' | 'tempo';
+/** Bar numbers by their size at a staff height of 40 px. */
+export type NumberStyle = 'number-17' | 'number-20' | 'number-24' | 'number-28' | 'number-32';
+
+export type WordStyle = 'label' | NumberStyle | 'chord' | 'cue' | 'section' | 'tempo';
 
 /** Classes are for the page; size and face stand in attributes so that a system means the same without any style sheet. */
 function attributes(name: string, sizePx: number, more = ''): string {
   return `class="sn-word sn-${name}" font-size="${String(sizePx)}"${more}`;
 }
 
+function numberStyle(sizePx: number) {
+  return { sizePx, weight: 'regular', attributes: attributes('number', sizePx, ' font-style="italic"') } as const;
+}
+
 export const WORD_STYLES: Readonly<
   Record<WordStyle, { readonly sizePx: number; readonly weight: 'regular' | 'bold'; readonly attributes: string }>
 > = {
   label: { sizePx: 15, weight: 'regular', attributes: attributes('label', 15) },
-  bar: { sizePx: 10, weight: 'regular', attributes: attributes('number', 10, ' font-style="italic"') },
-  'first-bar': { sizePx: 13, weight: 'regular', attributes: attributes('number', 13, ' font-style="italic"') },
+  'number-17': numberStyle(17),
+  'number-20': numberStyle(20),
+  'number-24': numberStyle(24),
+  'number-28': numberStyle(28),
+  'number-32': numberStyle(32),
   chord: { sizePx: 16, weight: 'regular', attributes: attributes('chord', 16) },
   cue: {
     sizePx: 11,

@@ -164,7 +164,7 @@ function factList(context: StageContext): AtAGlance['facts'] {
     { label: 'Doublings', runs: cell(doublingsText(context)) },
     { label: 'Sections', runs: stage.sections.length > 1 ? sections : [] },
     {
-      label: 'In front',
+      label: 'Foreground',
       runs: cell(
         foregroundNames(context).length === 0
           ? ''
@@ -182,14 +182,14 @@ function partTable(context: StageContext): LinkedTable {
       { label: 'Part', isNumeric: false },
       { label: 'Instrument', isNumeric: false },
       { label: 'Players', isNumeric: true },
-      { label: 'Place', isNumeric: false },
+      { label: 'Role', isNumeric: false },
       { label: 'Sounds', isNumeric: false },
     ],
     rows: context.published.stage.parts.map((part) => [
       cell(part.name),
       cell(part.instrumentName),
       cell(`${String(part.players)}${part.playersBy === 'default' ? ' (assumed)' : ''}`),
-      cell(part.role === 'foreground' ? 'in front' : 'behind'),
+      cell(part.role === 'foreground' ? 'foreground' : 'background'),
       cell(part.unpitched ? 'without pitch' : transpositionText(part)),
     ]),
     remark: '',

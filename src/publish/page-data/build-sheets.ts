@@ -65,6 +65,8 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
   const own: Sheet = {
     fileName,
     kind: 'stage',
+    piece: input.arrangement.title,
+    running: `${input.arrangement.title}, stage ${String(index + 1)}: ${stage.title}`,
     windowTitle: context.isCurrent
       ? input.arrangement.title
       : `${stage.title} (stage ${String(index + 1)}) – ${input.arrangement.title}`,
@@ -101,6 +103,8 @@ function sidePage(
 ): Sheet {
   return {
     ...page,
+    piece: input.arrangement.title,
+    running: input.arrangement.title,
     windowTitle: `${page.heading} – ${input.arrangement.title}`,
     kicker: input.arrangement.title,
     bylines: [],

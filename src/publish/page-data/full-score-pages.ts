@@ -101,7 +101,10 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
 /** The sheets of all full scores of a stage; `frame` is what they share with the stage's own page. */
 export function fullScoreSheets(
   context: StageContext,
-  frame: Pick<Sheet, 'heading' | 'subheading' | 'bylines' | 'navigation' | 'stageId' | 'sketches'>,
+  frame: Pick<
+    Sheet,
+    'piece' | 'running' | 'heading' | 'subheading' | 'bylines' | 'navigation' | 'stageId' | 'sketches'
+  >,
 ): readonly Sheet[] {
   const { stage } = context.published;
   return shownScores(context).flatMap((score) =>

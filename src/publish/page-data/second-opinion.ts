@@ -28,7 +28,7 @@ export function secondOpinion(balance: readonly BarBalance[]): readonly string[]
   const onlyFirst = barsWhere((item) => !sinks(item.audibleShare) && item.coveredShare >= COVERED);
   const both = barsWhere((item) => sinks(item.audibleShare) && item.coveredShare >= FREE);
   const start =
-    'A second model of hearing (R. Parncutt and H. Strasburger, 1994: how clearly the pitches in front stand out beside everything else)';
+    'A second model of hearing (R. Parncutt and H. Strasburger, 1994: how clearly the pitches of the foreground stand out beside everything else)';
   if (onlySecond.length === 0 && onlyFirst.length === 0) {
     return [
       both.length === 0

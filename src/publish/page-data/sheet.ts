@@ -59,6 +59,9 @@ export interface PageSketches {
 export interface Sheet {
   readonly fileName: string;
   readonly kind: 'stage' | 'score' | 'numbers' | 'changes' | 'judged';
+  /** At the head of printed sheets: the piece, and the piece with the stage. */
+  readonly piece: string;
+  readonly running: string;
   /** Of the browser's window. */
   readonly windowTitle: string;
   /** Above the title of the piece: `Stage 4 of 4: Full score`. */

@@ -62,6 +62,8 @@ function shortLine(system: EngravedSystem, run: readonly EngravedBar[], id: stri
       'svg',
       {
         class: 'sn',
+        width: round(widthPx),
+        height: round(heightPx),
         viewBox: `0 0 ${round(widthPx)} ${round(heightPx)}`,
         role: 'img',
         'aria-label': label,

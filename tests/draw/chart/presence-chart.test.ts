@@ -144,7 +144,7 @@ describe('the table of entries and exits', () => {
     const presence = [spanOf(timeline, 'viola', 2, 4, { exit: 'to-nothing' })];
     const balance = [70, 74, 81].map((db, index) => ({ bar: index + 2, partsDb: { viola: db } }));
     const drawing = drawPresence(stage, readingsOf({ presence, balance }));
-    expect(drawing.table.rows).toEqual([['Viola', 'behind', '2', '4', 'at once', 'to nothing', '74.0', '81.0']]);
+    expect(drawing.table.rows).toEqual([['Viola', 'background', '2', '4', 'at once', 'to nothing', '74.0', '81.0']]);
     expect(drawing.csv.rows).toEqual([['viola', 'Viola', 2, 4, 'at-once', 'to-nothing', 4, 16, 74, 81]]);
     expect(drawing.table.columns).toHaveLength(8);
   });
