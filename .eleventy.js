@@ -14,7 +14,8 @@ export default async function configure(config) {
   const effects = library.nodeEffects();
   const input = await library.prepareSample();
   const style = await library.readStyles(effects);
-  library.configureEleventy(config, () => input, { style, script: effects.clientScript, singleFile: false });
+  const pages = library.preparePages(input, { style, script: effects.clientScript, singleFile: false });
+  library.configureEleventy(config, pages);
   config.on('eleventy.after', ({ directories }) => {
     for (const file of library.dataFiles(input)) {
       const path = join(directories.output, file.path);

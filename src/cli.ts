@@ -236,4 +236,16 @@ function noteOutputFailure(error: NodeJS.ErrnoException): void {
 }
 
 for (const stream of [process.stdout, process.stderr]) stream.on('error', noteOutputFailure);
-process.exitCode = await run(process.argv.slice(2), nodeEffects());
+
+/** The real effects; undefined, with a sentence, where the program itself is not whole. */
+function ownEffects(): Effects | undefined {
+  try {
+    return nodeEffects();
+  } catch (error) {
+    process.stderr.write(faultText(error));
+    return undefined;
+  }
+}
+
+const effects = ownEffects();
+process.exitCode = effects === undefined ? 70 : await run(process.argv.slice(2), effects);

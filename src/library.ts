@@ -12,6 +12,7 @@ import { readFolder } from './read/read-folder.ts';
 
 export { nodeEffects } from './node-effects.ts';
 export { configureEleventy } from './publish/configure-eleventy.ts';
+export { preparePages } from './publish/prepare-pages.ts';
 export { dataFiles } from './publish/publish-dossier.ts';
 export { readStyles } from './publish/render-pages.ts';
 

@@ -138,20 +138,38 @@ export const nodeDisk: Disk = {
   },
 };
 
-/** Work under way in another working directory, and the one to go back to. */
-let awayFrom = '';
+/** Work under way in another working directory, and the one to go back to; undefined where that is no longer there. */
+let awayFrom: string | undefined;
 let awayCount = 0;
+
+/** Undefined where the folder has been removed. */
+function workingDirectory(): string | undefined {
+  try {
+    return process.cwd();
+  } catch {
+    return undefined;
+  }
+}
+
+function goBack(folder: string | undefined): void {
+  if (folder === undefined) return;
+  try {
+    process.chdir(folder);
+  } catch {
+    // It was removed meanwhile, which is no reason to throw away what was made: all paths are absolute.
+  }
+}
 
 /** See the interface. The way back is taken when the last such work has ended. */
 async function standingIn<T>(folder: string, work: () => Promise<T>): Promise<T> {
-  if (awayCount === 0) awayFrom = process.cwd();
-  awayCount += 1;
+  if (awayCount === 0) awayFrom = workingDirectory();
   process.chdir(folder);
+  awayCount += 1;
   try {
     return await work();
   } finally {
     awayCount -= 1;
-    if (awayCount === 0) process.chdir(awayFrom);
+    if (awayCount === 0) goBack(awayFrom);
   }
 }
 

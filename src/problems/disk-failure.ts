@@ -7,14 +7,29 @@ export function systemCode(error: unknown): string | undefined {
   return /^E[A-Z0-9]+$/.test(code) ? code : undefined;
 }
 
-/** Runs work that reads; an error of the operating system that nobody foresaw becomes an InputError. */
-export async function withDiskFailuresTold<T>(work: () => Promise<T>): Promise<T> {
+/** Errors that led to this one, itself first: libraries wrap what they were told, under either name. */
+export function* causesOf(error: unknown): Generator<Error> {
+  const seen = new Set<unknown>();
+  let next = error;
+  while (next instanceof Error && !seen.has(next)) {
+    yield next;
+    seen.add(next);
+    next = 'originalError' in next ? next.originalError : next.cause;
+  }
+}
+
+function readingFailed(code: string): string {
+  return `The disk failed while the folder was being read (${code}): try again, and have a look at the disk if it does so again.`;
+}
+
+/** Runs work that reads; an error of the operating system that nobody foresaw becomes an InputError, which says `sentence` of its code. */
+export async function withDiskFailuresTold<T>(work: () => Promise<T>, sentence = readingFailed): Promise<T> {
   try {
     return await work();
   } catch (error) {
-    const code = systemCode(error);
+    if (error instanceof InputError) throw error;
+    const code = [...causesOf(error)].map(systemCode).find((each) => each !== undefined);
     if (code === undefined) throw error;
-    const message = `The disk failed while the folder was being read (${code}): try again, and have a look at the disk if it does so again.`;
-    throw new InputError([{ kind: 'usage', code: 'disk-failed', file: '', message }]);
+    throw new InputError([{ kind: 'usage', code: 'disk-failed', file: '', message: sentence(code) }]);
   }
 }

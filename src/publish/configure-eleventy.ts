@@ -3,23 +3,21 @@
  * Eleventy run by hand gives the same pages.
  */
 import type { EleventyConfig } from '@11ty/eleventy';
+import type { Environment } from 'nunjucks';
 import { withoutDirectionMarks } from '../read/clean-text.ts';
-import type { DossierInput } from './dossier-input.ts';
-import { preparePages, type PreparePagesOptions } from './prepare-pages.ts';
+import type { PreparedPages } from './prepare-pages.ts';
+import { ENGINE_OPTIONS } from './template-engine.ts';
 import { withoutForbiddenCharacters } from './trusted-markup.ts';
 
-/** Registers data and options; `supply` is asked once for each run. */
-export function configureEleventy(
-  config: EleventyConfig,
-  supply: () => DossierInput | Promise<DossierInput>,
-  options: PreparePagesOptions,
-): void {
+/** Registers data and options. `engine`: renders the templates; without one Eleventy makes its own, which follows changes in them. */
+export function configureEleventy(config: EleventyConfig, pages: PreparedPages, engine?: Environment): void {
   // The templates are part of the package, wherever it is installed; what the user's version control ignores is no concern here.
   config.setUseGitIgnore(false);
   config.ignores.delete('**/node_modules/**');
   config.setTemplateFormats(['njk']);
-  config.setNunjucksEnvironmentOptions({ throwOnUndefined: true, autoescape: true });
-  config.addGlobalData('dossier', async () => preparePages(await supply(), options));
+  if (engine === undefined) config.setNunjucksEnvironmentOptions(ENGINE_OPTIONS);
+  else config.setLibrary('njk', engine);
+  config.addGlobalData('dossier', () => pages);
   config.addTransform('forbidden-characters', (content) =>
     typeof content === 'string' ? withoutDirectionMarks(withoutForbiddenCharacters(content)) : content,
   );

@@ -1,5 +1,7 @@
 // @11ty/eleventy 3 ships no type declarations; these are the few parts that are used here.
 declare module '@11ty/eleventy' {
+  import type { Environment } from 'nunjucks';
+
   export interface RenderedTemplate {
     readonly url: string;
     readonly inputPath: string;
@@ -16,6 +18,7 @@ declare module '@11ty/eleventy' {
     setQuietMode(quiet: boolean): void;
     setTemplateFormats(formats: readonly string[]): void;
     setNunjucksEnvironmentOptions(options: { readonly throwOnUndefined: boolean; readonly autoescape: boolean }): void;
+    setLibrary(engine: 'njk', library: Environment): void;
     addGlobalData(name: string, supply: () => unknown): void;
     addTransform(name: string, transform: (content: unknown) => unknown): void;
     on(
@@ -36,6 +39,7 @@ declare module '@11ty/eleventy' {
         readonly config: (config: EleventyConfig) => void;
       },
     );
+    disableLogger(): void;
     toJSON(): Promise<readonly RenderedTemplate[]>;
   }
 }

@@ -1,8 +1,12 @@
 /** Renders all pages in memory; nothing is written here. */
 import { join } from 'node:path';
 import type { Effects } from '../model/effects.ts';
+import { causesOf, withDiskFailuresTold } from '../problems/disk-failure.ts';
+import { InputError } from '../problems/problem.ts';
 import { configureEleventy } from './configure-eleventy.ts';
 import type { DossierInput } from './dossier-input.ts';
+import { preparePages, type PreparedPages } from './prepare-pages.ts';
+import { templateEngine } from './template-engine.ts';
 
 export interface RenderedPage {
   /** Name of the file in the output folder. */
@@ -33,13 +37,26 @@ export async function readStyles(effects: Pick<Effects, 'disk' | 'packageRoot'>)
   return texts.join('\n');
 }
 
-/** All pages of the dossier, in the order of the sheets. */
-export async function renderPages(
-  input: DossierInput,
-  options: { readonly singleFile: boolean },
-  effects: Effects,
-): Promise<readonly RenderedPage[]> {
-  const style = await readStyles(effects);
+/** An error of ours in one line: what the library says about it, from the outermost error to the one that caused it. */
+function renderingFault(error: unknown): Error {
+  const said = [...causesOf(error)].map(({ message }) => message.replaceAll(/\s+/g, ' ').trim());
+  return new Error(`a page could not be made: ${[...new Set(said)].join(': ')}`, { cause: error });
+}
+
+/** Throws an Error unless there is a whole document for every sheet. */
+function checkWhole(pages: readonly RenderedPage[], { sheets }: PreparedPages): void {
+  const made = new Map(pages.map(({ fileName, html }) => [fileName, html]));
+  for (const { fileName } of sheets) {
+    const html = made.get(fileName);
+    if (html === undefined) throw new Error(`no page ${fileName} came out of the templates`);
+    if (!html.startsWith('<!DOCTYPE html>') || !html.trimEnd().endsWith('</html>'))
+      throw new Error(`the page ${fileName} that came out of the templates is not whole`);
+  }
+  if (pages.length !== sheets.length) throw new Error('more pages than sheets came out of the templates');
+}
+
+async function render(pages: PreparedPages, effects: Effects): Promise<readonly RenderedPage[]> {
+  const engine = await templateEngine(effects);
   // Not before it is needed: it is half of what the program loads, and most commands write no pages.
   const { default: Eleventy } = await import('@11ty/eleventy');
   // Eleventy takes its paths for patterns, in which a folder of the installation may mean something else, and reads the `package.json` of
@@ -55,14 +72,45 @@ export async function renderPages(
         config.setQuietMode(true);
         // The quiet mode does not reach the groups that exist by now; on a busy machine they would print how long they took.
         for (const group of Object.values(config.benchmarkManager.getAll())) group.setIsVerbose(false);
-        configureEleventy(config, () => input, { style, script: effects.clientScript, singleFile: options.singleFile });
+        configureEleventy(config, pages, engine);
       },
     });
+    // It prints its errors whatever the mode, before it throws them.
+    eleventy.disableLogger();
     return eleventy.toJSON();
   });
-  if (rendered.length === 0) throw new Error('no page came out of the templates');
-  return rendered.map((page) => ({
-    fileName: page.url === '/' ? 'index.html' : page.url.replace(/^\//, ''),
-    html: page.content,
+  return rendered.map(({ url, content }) => ({
+    fileName: url === '/' ? 'index.html' : url.replace(/^\//, ''),
+    html: content,
   }));
+}
+
+/**
+ * All pages of the dossier, in the order of the sheets: each of them whole, or an error. Throws an InputError where the disk fails to give
+ * what the program itself is made of.
+ */
+export async function renderPages(
+  input: DossierInput,
+  options: { readonly singleFile: boolean },
+  effects: Effects,
+): Promise<readonly RenderedPage[]> {
+  const work = async (): Promise<readonly RenderedPage[]> => {
+    const prepared = preparePages(input, {
+      ...options,
+      style: await readStyles(effects),
+      script: effects.clientScript,
+    });
+    const pages = await render(prepared, effects);
+    checkWhole(pages, prepared);
+    return pages;
+  };
+  try {
+    return await withDiskFailuresTold(
+      work,
+      (code) =>
+        `The program’s own files in “${effects.packageRoot}” cannot be read (${code}), so no pages were written: try again, and install the program anew if that does not help.`,
+    );
+  } catch (error) {
+    throw error instanceof InputError ? error : renderingFault(error);
+  }
 }

@@ -19,8 +19,17 @@ export interface CliResult {
 }
 
 export function runCli(args: readonly string[], options: { readonly cwd?: string } = {}): Promise<CliResult> {
+  return runProgram(resolve('dist/cli.js'), args, options);
+}
+
+/** The same with a program that is installed elsewhere. */
+export function runProgram(
+  program: string,
+  args: readonly string[],
+  options: { readonly cwd?: string } = {},
+): Promise<CliResult> {
   return new Promise((done, fail) => {
-    const child = spawn(process.execPath, ['--import', USE, resolve('dist/cli.js'), ...args], {
+    const child = spawn(process.execPath, ['--import', USE, program, ...args], {
       cwd: options.cwd ?? process.cwd(),
       stdio: ['ignore', 'pipe', 'pipe'],
     });
