@@ -34,6 +34,7 @@ import { nearestName } from './problems/nearest-name.ts';
 import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
 import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
 import { publishDossier, type PublishTarget } from './publish/publish-dossier.ts';
+import { checkArchivePlace } from './publish/archive/archive-place.ts';
 import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
 import { checkOutputFolder } from './publish/write-folder.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
@@ -265,6 +266,7 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
     effects.disk,
     readOptions(options),
   );
+  await checkArchivePlace(archiveFolder(options), outputFolder(options), effects);
   const arrangement = arrangementOf(source.raw, options);
   await checkNamesOfStages(arrangement.stages, publishTarget(options), effects);
   const prepared = prepareDossier(arrangement, options);

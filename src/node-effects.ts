@@ -4,6 +4,7 @@ import {
   link,
   lstat,
   mkdir,
+  open,
   readdir,
   readFile,
   realpath,
@@ -89,6 +90,18 @@ async function makeFolders(path: string): Promise<void> {
   }
 }
 
+/** Systems and disks without an order to do so for folders refuse it in one of these ways; they keep their names by themselves, or never. */
+const NOT_OFFERED: ReadonlySet<string> = new Set(['EINVAL', 'ENOTSUP', 'ENOSYS', 'EPERM', 'EISDIR', 'EACCES', 'EBADF']);
+
+async function syncNames(folder: string): Promise<void> {
+  try {
+    const opened = await open(folder, 'r');
+    await opened.sync().finally(() => opened.close());
+  } catch (error) {
+    if (!NOT_OFFERED.has(systemCode(error) ?? '')) throw error;
+  }
+}
+
 function statusOf(found: Stats): NonNullable<Awaited<ReturnType<Disk['status']>>> {
   return {
     kind: found.isFile() ? 'file' : found.isDirectory() ? 'directory' : 'other',
@@ -125,6 +138,8 @@ export const nodeDisk: Disk = {
   realPath: async (path) => realpath(path).catch(() => undefined),
   read: (path) => readFile(path),
   write: (path, content) => writing(path, () => writeFile(path, content)),
+  writeLasting: (path, content) => writing(path, () => writeFile(path, content, { flush: true })),
+  makeNamesLast: (folder) => writing(folder, () => syncNames(folder)),
   create: (path, content) => writing(path, () => writeFile(path, content, { flag: 'wx' }), 'nothing was changed'),
   makeFolder: async (path) => {
     await writing(path, () => makeFolders(path));
@@ -149,6 +164,11 @@ function workingDirectory(): string | undefined {
   } catch {
     return undefined;
   }
+}
+
+/** The working directory apart from such work; where it has been removed, the root. */
+export function ownWorkingDirectory(): string {
+  return (awayCount === 0 ? workingDirectory() : awayFrom) ?? '/';
 }
 
 function goBack(folder: string | undefined): void {

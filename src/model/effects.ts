@@ -21,6 +21,10 @@ export interface Disk {
   readonly realPath: (path: string) => Promise<string | undefined>;
   readonly read: (path: string) => Promise<Uint8Array>;
   readonly write: (path: string, content: string | Uint8Array) => Promise<void>;
+  /** Writes a file and returns once the disk has its bytes, so that they outlive a power cut. */
+  readonly writeLasting: (path: string, content: string | Uint8Array) => Promise<void>;
+  /** Returns once the disk has the names in a folder, new and changed ones, as far as it offers that. */
+  readonly makeNamesLast: (folder: string) => Promise<void>;
   /** Writes a file that is not there yet; throws an InputError where something of that name is. */
   readonly create: (path: string, content: string) => Promise<void>;
   readonly makeFolder: (path: string) => Promise<void>;

@@ -7,7 +7,7 @@ import { basename, dirname, join } from 'node:path';
 import type { Disk, Effects } from '../model/effects.ts';
 import { systemCode } from '../problems/disk-failure.ts';
 import { InputError, type Problem } from '../problems/problem.ts';
-import { checkNames, inspectPlace, refuse } from './output/output-place.ts';
+import { checkNames, inspectPlace, missingFolders, refuse } from './output/output-place.ts';
 import { discard, putAllBack, recoverOutput, removePartials } from './output/recover.ts';
 import { newFilesIn, putBack, replaceFiles } from './output/replace-files.ts';
 import { takeTurn } from './output/take-turn.ts';
@@ -24,15 +24,6 @@ export interface OutputFile {
 const HIDDEN_PATH = /(?:[\\/]\.[^\\/”]*)?\.?(?:partial|replacing)-[0-9a-f-]+(?:[\\/](?:new|old|marker|before))?/g;
 
 type Writing = Pick<Effects, 'disk' | 'runs' | 'withoutInterruption'>;
-
-/** The folders on the way to `place` that are not there yet, the outermost first, `place` itself last. */
-async function missingFolders(disk: Disk, place: string): Promise<readonly string[]> {
-  const missing: string[] = [];
-  for (let path = place; (await disk.status(path)) === undefined && dirname(path) !== path; path = dirname(path)) {
-    missing.unshift(path);
-  }
-  return missing;
-}
 
 /** Makes a hidden folder where the dossier will be written, and takes it away: what refuses that would refuse the dossier. */
 async function tryToWrite(place: string, { disk, runs, withoutInterruption }: Writing): Promise<void> {

@@ -1,6 +1,15 @@
 /** The package as another program gets it: packed, unpacked elsewhere, run as a command and imported as the README shows. */
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, readFileSync, readdirSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  readFileSync,
+  readdirSync,
+  realpathSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 import { beforeAll, describe, expect, it } from 'vitest';
@@ -72,6 +81,25 @@ describe('the package', () => {
     const missing = run(['show.mjs', 'nowhere']);
     expect(missing.code).toBe(1);
     expect(missing.err).toContain('InputError');
+  });
+
+  it('builds several folders at once, each named from where the caller stands', () => {
+    for (const name of ['one', 'two', 'three'])
+      cpSync(join(elsewhere, 'piece', '1.mid'), join(elsewhere, name, '1.mid'));
+    const lines = `
+      import { buildFolder } from 'arrangement-dossier';
+      import { setTimeout } from 'node:timers/promises';
+      const builds = [buildFolder('one'), buildFolder('two', { out: 'second' })];
+      const stood = process.cwd();
+      while (process.cwd() === stood) await setTimeout(1);
+      builds.push(buildFolder('three'));
+      for (const { folder } of await Promise.all(builds)) console.log(folder);
+      console.log(process.cwd() === stood);`;
+    writeFileSync(join(elsewhere, 'several.mjs'), lines);
+    const built = run(['several.mjs']);
+    const folders = ['one/dossier', 'second', 'three/dossier'].map((path) => join(realpathSync(elsewhere), path));
+    expect([built.err, built.out.trim().split('\n')]).toEqual(['', [...folders, 'true']]);
+    for (const folder of folders) expect(existsSync(join(folder, 'index.html')), folder).toBe(true);
   });
 
   it('has types that a compiler follows', () => {

@@ -8,6 +8,7 @@ import { describe, expect, it } from 'vitest';
 import type { Effects } from '../../src/model/effects.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import { checkOutputFolder, writeFolder, type OutputFile } from '../../src/publish/write-folder.ts';
+import { cuttableDisk } from '../support/power-cut.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { failingEffects, FAULTS, Killed, type Fault } from '../support/failing-disk.ts';
 import {
@@ -196,5 +197,63 @@ describe.each(FAULTS)('%s at every operation of a build', (fault) => {
       expect(leftovers(folder), what).toEqual([]);
     });
     expect(operations).toBeGreaterThan(20);
+  });
+});
+
+describe('a power cut at every operation of a build that is kept', () => {
+  /** Kept, and nothing to say about it: a disk that fails after the record is in its place is told as a remark. */
+  async function isSaidToBeKept(work: ReturnType<typeof keepFolder>, what: string): Promise<boolean> {
+    let remarks = 0;
+    const failure = await failureOf(
+      work.then(({ problems }) => (remarks = problems.length)),
+      what,
+    );
+    return failure === undefined && remarks === 0;
+  }
+
+  it('leaves an archive that is whole, with all that was kept before, and with this build once it was said to be kept', async () => {
+    for (let failing = 1, isThrough = false; !isThrough; failing += 1) {
+      expect(failing).toBeLessThan(MOST_OPERATIONS);
+      count += 1;
+      const folder = join(scratch, `power-${String(count)}`);
+      const archive = archiveOf(folder);
+      writeExports(folder, { '01 Solo.mid': SOLO });
+      await keepFolder(folder);
+      const held = Object.entries(hashesUnder(archive)).filter(([path]) => !path.includes('head'));
+      writeExports(folder, { '02 Duo.mid': DUO });
+      const { disk, cut } = cuttableDisk();
+      const { effects, hasFailed } = failingEffects('a kill', failing, disk);
+      const what = `a power cut at operation ${String(failing)}`;
+      const isKept = await isSaidToBeKept(keepFolder(folder, effects), what);
+      cut();
+      isThrough = !hasFailed();
+      expect(hashesUnder(archive), what).toMatchObject(Object.fromEntries(held));
+      expect(faultsIn(archive), what).toEqual([]);
+      if (isKept) expect(recordsIn(archive).size, what).toBe(2);
+      const { input } = await keepFolder(folder);
+      expect(
+        input.history?.map(({ stages }) => stages.length),
+        what,
+      ).toEqual([1, 2]);
+      expect(recordsIn(archive).size, what).toBe(2);
+    }
+  });
+
+  it('in an archive that begins with it leaves a whole one or none', async () => {
+    for (let failing = 1, isThrough = false; !isThrough; failing += 1) {
+      count += 1;
+      const folder = join(scratch, `power-${String(count)}`);
+      writeExports(folder, { '01 Solo.mid': SOLO });
+      const { disk, cut } = cuttableDisk();
+      const { effects, hasFailed } = failingEffects('a kill', failing, disk);
+      const what = `a power cut at operation ${String(failing)}`;
+      const isKept = await isSaidToBeKept(keepFolder(folder, effects), what);
+      cut();
+      isThrough = !hasFailed();
+      expect(faultsIn(archiveOf(folder)), what).toEqual([]);
+      if (isKept) expect(recordsIn(archiveOf(folder)).size, what).toBe(1);
+      await keepFolder(folder);
+      expect(recordsIn(archiveOf(folder)).size, what).toBe(1);
+    }
   });
 });

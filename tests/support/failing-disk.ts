@@ -1,8 +1,8 @@
 /** The real disk until an operation of a given number, where the program is killed or the disk fails. */
 import { writeFileSync } from 'node:fs';
 import type { Disk, Effects } from '../../src/model/effects.ts';
-import { nodeDisk, writing } from '../../src/node-effects.ts';
-import { testEffects } from './effects.ts';
+import { writing } from '../../src/node-effects.ts';
+import { quickDisk, testEffects } from './effects.ts';
 
 /** What happens at an operation and, where it is not over at once, at all later ones. */
 export const FAULTS = [
@@ -17,8 +17,8 @@ export type Fault = (typeof FAULTS)[number];
 
 export class Killed extends Error {}
 
-const FILLING: ReadonlySet<string> = new Set(['write', 'create', 'makeFolder', 'keepCopy']);
-const WRITING: ReadonlySet<string> = new Set([...FILLING, 'rename', 'remove']);
+const FILLING: ReadonlySet<string> = new Set(['write', 'writeLasting', 'create', 'makeFolder', 'keepCopy']);
+const WRITING: ReadonlySet<string> = new Set([...FILLING, 'rename', 'remove', 'makeNamesLast']);
 
 function errno(code: string): Error {
   return Object.assign(new Error(`${code}: as a test wanted it`), { code });
@@ -32,8 +32,8 @@ export interface FailingEffects {
   readonly hasFailed: () => boolean;
 }
 
-/** Effects on the real disk with `fault` at the operation of this number, from 1; none for Infinity. */
-export function failingEffects(fault: Fault, failing: number): FailingEffects {
+/** Effects on the real disk, or another, with `fault` at the operation of this number, from 1; none for Infinity. */
+export function failingEffects(fault: Fault, failing: number, onto = quickDisk): FailingEffects {
   let count = 0;
   let failed = false;
   const guard =
@@ -45,7 +45,7 @@ export function failingEffects(fault: Fault, failing: number): FailingEffects {
       failed = true;
       if (fault === 'a kill') {
         const [path, content] = given;
-        if (name === 'write' && count === failing && typeof path === 'string') {
+        if ((name === 'write' || name === 'writeLasting') && count === failing && typeof path === 'string') {
           const bytes = typeof content === 'string' ? Buffer.from(content) : (content as Uint8Array);
           writeFileSync(path, bytes.subarray(0, bytes.length >> 1));
         }
@@ -57,7 +57,7 @@ export function failingEffects(fault: Fault, failing: number): FailingEffects {
       return WRITING.has(name) ? writing(String(given.at(-1)), () => Promise.reject(error)) : Promise.reject(error);
     };
   const disk = Object.fromEntries(
-    Object.entries(nodeDisk).map(([name, operation]) => [name, guard(name, operation as () => Promise<unknown>)]),
+    Object.entries(onto).map(([name, operation]) => [name, guard(name, operation as () => Promise<unknown>)]),
   ) as unknown as Disk;
   return { effects: testEffects(disk), operations: () => count, hasFailed: () => failed };
 }

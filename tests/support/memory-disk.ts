@@ -61,6 +61,8 @@ export function memoryDisk(entries: Readonly<Record<string, MemoryEntry>>): Disk
     makeFolder: refuse,
     rename: refuse,
     keepCopy: refuse,
+    writeLasting: refuse,
+    makeNamesLast: refuse,
     remove: refuse,
     removeEmptyFolder: refuse,
   };

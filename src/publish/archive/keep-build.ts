@@ -10,8 +10,6 @@ import type { Finding, FindingLevel } from '../../model/readings.ts';
 import type { Problem } from '../../problems/problem.ts';
 import {
   ARCHIVE_FORMAT,
-  ARCHIVE_MARKER,
-  ARCHIVE_TITLE,
   HEAD,
   OBJECTS,
   PART_NAME,
@@ -26,8 +24,9 @@ import { archiveRemark, type Archive } from '../../read/archive/read-archive.ts'
 import { readHeads, readRecords } from '../../read/archive/read-records.ts';
 import type { FolderWithArchive } from '../../read/archive/read-with-archive.ts';
 import type { DossierInput } from '../dossier-input.ts';
+import { makeArchive, reasonOf } from './archive-place.ts';
 import { mendObjects } from './mend-objects.ts';
-import { putFile, removeQuietly } from './put-file.ts';
+import { placeFile, putFile, removeQuietly } from './put-file.ts';
 
 type Writing = Pick<Effects, 'disk' | 'runs'>;
 
@@ -114,7 +113,7 @@ async function putRecord(
     dossier: await putObject(archive, dossier, effects),
   });
   const text = `${JSON.stringify(record, undefined, 1)}\n`;
-  await putFile(join(archive.folder, RECORDS, `${sha256Of(text)}.json`), text, effects);
+  await placeFile(join(archive.folder, RECORDS, `${sha256Of(text)}.json`), text, effects);
 }
 
 /** Takes away what programs that were ended left half written. */
@@ -140,13 +139,6 @@ async function writeHead({ folder, headCopies }: Archive, effects: Writing): Pro
   for (const name of headCopies) await removeQuietly(effects.disk, join(folder, name));
 }
 
-async function writeMarker(folder: string, effects: Writing): Promise<void> {
-  const path = join(folder, ARCHIVE_MARKER);
-  const isThere = (await effects.disk.status(path))?.kind === 'file';
-  const title = isThere ? new TextDecoder().decode(await effects.disk.read(path)) : '';
-  if (title.trim() !== ARCHIVE_TITLE) await putFile(path, `${ARCHIVE_TITLE}\n`, effects);
-}
-
 function forkRemark({ folder, builds, tips }: Archive): readonly Problem[] {
   if (tips.length < 2) return [];
   const named = listText(
@@ -162,10 +154,6 @@ function forkRemark({ folder, builds, tips }: Archive): readonly Problem[] {
   ];
 }
 
-function reasonOf(error: unknown): string {
-  return (error instanceof Error ? error.message : String(error)).replace(/\.$/, '');
-}
-
 /**
  * Keeps the newest build of `history`, unless the archive has it, and mends what is damaged. Returns what there is to say about the
  * archive. Throws an InputError where the disk refuses.
@@ -177,14 +165,10 @@ export async function keepBuild(
   effects: Writing & { readonly disk: Disk },
 ): Promise<readonly Problem[]> {
   const { archive, contents } = source;
-  const { disk } = effects;
   const build = history.length === archive.builds.length ? undefined : history.at(-1);
   const remarks = [...archive.remarks];
   try {
-    await disk.makeFolder(archive.folder);
-    await writeMarker(archive.folder, effects);
-    await disk.makeFolder(join(archive.folder, OBJECTS));
-    await disk.makeFolder(join(archive.folder, RECORDS));
+    await makeArchive(archive.folder, effects);
     const dossier = new TextEncoder().encode(dossierJson());
     const dossierHash = sha256Of(dossier);
     const atHand = (sha256: string): Uint8Array | undefined =>
@@ -201,6 +185,8 @@ export async function keepBuild(
     );
   }
   try {
+    // From the moment that the record has its name the build is kept, whatever comes.
+    await effects.disk.makeNamesLast(join(archive.folder, RECORDS));
     await writeHead(archive, effects);
     await removeParts(archive.folder, effects);
   } catch (error) {

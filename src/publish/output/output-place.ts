@@ -1,5 +1,5 @@
 /** What stands where a dossier is to go: nothing, a dossier of ours with or without files of others, or something that is not ours. */
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
 import { OUTPUT_MARKER } from '../../model/output-marker.ts';
 import { listText } from '../../model/plain-words.ts';
@@ -24,6 +24,15 @@ export function listedIn(marker: string): ReadonlySet<string> {
 /** One sentence about the output folder. */
 export function refuse(folder: string, code: string, message: string): InputError {
   return new InputError([{ kind: 'usage', code, file: '', message: `“${folder}” ${message}` }]);
+}
+
+/** The folders on the way to `place` that are not there yet, the outermost first, `place` itself last. */
+export async function missingFolders(disk: Disk, place: string): Promise<readonly string[]> {
+  const missing: string[] = [];
+  for (let path = place; (await disk.status(path)) === undefined && dirname(path) !== path; path = dirname(path)) {
+    missing.unshift(path);
+  }
+  return missing;
 }
 
 export interface Tree {

@@ -19,6 +19,11 @@ export const HEAD = 'head.json';
 /** Marks what is not yet whole: `NAME.RUN.part`. */
 export const PART_NAME = /\.([0-9a-f-]+)\.part$/;
 
+/** The name of a file while this run writes it. */
+export function partName(name: string, run: string): string {
+  return `${name}.${run}.part`;
+}
+
 /** Bytes of an object at most: more than any file that is read or written here. */
 export const MOST_OBJECT_BYTES = 1_000_000_000;
 
