@@ -18,10 +18,13 @@ import { clockLines, findingLines, isAtLeast, plainText, problemLine } from './t
 
 const PROBLEMS_SHOWN = 20;
 
-function printProblems(problems: readonly Problem[], effects: Effects): void {
+const IN_DOSSIER = ', listed in the dossier';
+
+/** `elsewhere`: where all of them can be read, after a comma. */
+function printProblems(problems: readonly Problem[], effects: Effects, elsewhere = ''): void {
   for (const problem of problems.slice(0, PROBLEMS_SHOWN)) effects.terminal.err(`${problemLine(problem)}\n`);
   if (problems.length > PROBLEMS_SHOWN) {
-    effects.terminal.err(`… and ${problems.length - PROBLEMS_SHOWN} more, listed in the dossier.\n`);
+    effects.terminal.err(`… and ${problems.length - PROBLEMS_SHOWN} more${elsewhere}.\n`);
   }
 }
 
@@ -88,7 +91,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
     );
     return 0;
   }
-  printProblems(arrangement.problems, effects);
+  printProblems(arrangement.problems, effects, IN_DOSSIER);
   printProblems(outcome.remarks, effects);
   printClock(stages, effects);
   if (request.quiet) return 0;
@@ -154,7 +157,8 @@ function printNews(news: WatchNews, quiet: boolean, effects: Effects): void {
     case 'built': {
       const { arrangement, stages } = news.outcome.input;
       const counts = countByLevel(stages.at(-1)?.findings ?? []);
-      printProblems([...arrangement.problems, ...news.outcome.remarks], effects);
+      printProblems(arrangement.problems, effects, IN_DOSSIER);
+      printProblems(news.outcome.remarks, effects);
       printClock(stages, effects);
       if (quiet) return;
       effects.terminal.out(

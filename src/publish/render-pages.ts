@@ -57,11 +57,11 @@ function checkWhole(pages: readonly RenderedPage[], { sheets }: PreparedPages): 
 
 async function render(pages: PreparedPages, effects: Effects): Promise<readonly RenderedPage[]> {
   const engine = await templateEngine(effects);
-  // Not before it is needed: it is half of what the program loads, and most commands write no pages.
-  const { default: Eleventy } = await import('@11ty/eleventy');
   // Eleventy takes its paths for patterns, in which a folder of the installation may mean something else, and reads the `package.json` of
   // the working directory, which may be the user's and broken: so it works inside the package, with plain names.
-  const rendered = await effects.standingIn(effects.packageRoot, () => {
+  const rendered = await effects.standingIn(effects.packageRoot, async () => {
+    // Not before it is needed: it is half of what the program loads, and most commands write no pages.
+    const { default: Eleventy } = await import('@11ty/eleventy');
     // Rendering in memory never touches the second folder; Eleventy only puts it before the names it reports.
     const eleventy = new Eleventy('templates', 'templates/output', {
       quietMode: true,

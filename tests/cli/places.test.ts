@@ -70,6 +70,28 @@ describe('a dossier that is to go', () => {
   });
 });
 
+it.skipIf(process.platform === 'win32')('a folder one stands in that was removed meanwhile does not matter', () => {
+  const [folder, gone] = [smallFolder(), temporaryFolder()];
+  const script = 'rmdir "$1" && exec "$2" "$3" build "$4" --quiet';
+  const paths = ['sh', gone, process.execPath, resolve('dist/cli.js'), folder];
+  const { status, stderr } = spawnSync('sh', ['-c', script, ...paths], { cwd: gone, encoding: 'utf8' });
+  expect([status, stderr]).toEqual([0, '']);
+  expect(existsSync(join(folder, 'dossier', 'index.html'))).toBe(true);
+});
+
+it('of many problems the first are told, and that the dossier lists the others only where there is one', async () => {
+  const folder = temporaryFolder();
+  for (let count = 1; count <= 30; count += 1) writeFileSync(join(folder, `${String(count)}.mid`), 'no music');
+  const refused = await runCli(['build', folder, '--quiet']);
+  expect([refused.code, /\n… and (\d+) more(.*)\.\n$/.exec(refused.err)?.slice(1)]).toEqual([3, ['11', '']]);
+  writeFileSync(join(folder, '31.mid'), generatedMidi(4, 1));
+  const built = await runCli(['build', folder, '--quiet']);
+  expect([built.code, /\n… and (\d+) more(.*)\.\n$/.exec(built.err)?.slice(1)]).toEqual([
+    0,
+    ['10', ', listed in the dossier'],
+  ]);
+});
+
 it('a broken package.json where one stands does not matter', async () => {
   const folder = smallFolder();
   writeFileSync(join(folder, 'package.json'), '{ "name": ');
