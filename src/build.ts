@@ -14,10 +14,12 @@ import { assemble } from './assemble/assemble.ts';
 import { drawCharts } from './draw/chart/draw-charts.ts';
 import { drawHarmony } from './draw/chart/harmony-chart.ts';
 import { drawWholePiece } from './draw/chart/whole-piece.ts';
+import { placeMarks } from './draw/mark/place-marks.ts';
 import { engraveScore } from './draw/engrave/engrave-score.ts';
 import type { Arrangement, Stage } from './model/arrangement.ts';
 import { engraveFullScores } from './engrave-full-scores.ts';
 import type { Effects } from './model/effects.ts';
+import { memosOfStage } from './model/memos-of-stage.ts';
 import type { Memory } from './model/memory.ts';
 import type { WrittenStage } from './model/written.ts';
 import { NO_MEMORY } from './model/memory.ts';
@@ -154,6 +156,9 @@ type JudgedStage = Omit<PublishedStage, 'score' | 'fullScores' | 'charts'>;
 /** All that the judgement of a stage takes from the arrangement. */
 type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
 
+/** What the drawings take from it besides: the notes whose places they mark. */
+type Drawing = Judging & Partial<Pick<Arrangement, 'memos'>>;
+
 /** Notates, analyses and judges one stage: all that `check` needs. */
 function judge(stage: Stage, arrangement: Judging): JudgedStage {
   const written = notateStage(stage);
@@ -163,8 +168,9 @@ function judge(stage: Stage, arrangement: Judging): JudgedStage {
 }
 
 /** Engraves the scores and draws the charts of one judged stage; `isCurrent`: the last one of the arrangement. */
-export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent = true): PublishedStage {
+export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent = true): PublishedStage {
   const { stage, written } = judged;
+  const marks = placeMarks(judged.findings, memosOfStage(arrangement.memos ?? [], stage.id, isCurrent));
   const known: KnownStaves = new Map();
   const sketch = sketchOf(stage, written, judged.readings);
   return {
@@ -178,8 +184,8 @@ export function drawStage(judged: JudgedStage, arrangement: Judging, isCurrent =
     fullScores: engraveFullScores(stage, written, isCurrent, known),
     pictures: drawPictures(judged, isCurrent, known),
     charts: [
-      ...drawCharts(judged.stage, judged.readings, judged.findings, arrangement.limits),
-      drawHarmony(judged.stage, judged.written, judged.readings),
+      ...drawCharts(judged.stage, judged.readings, marks, arrangement.limits),
+      drawHarmony(judged.stage, judged.written, judged.readings, { marks }),
       drawWholePiece(judged.stage, judged.readings, judged.findings),
     ],
   };
@@ -218,10 +224,11 @@ function prepareDossier(
   const stages = arrangement.stages.map((stage): PublishedStage => {
     onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
     const isCurrent = stage === arrangement.stages.at(-1);
+    const memos = memosOfStage(arrangement.memos, stage.id, isCurrent);
     return memory.recall(
       'stage',
-      () => [createHash('sha256').update(JSON.stringify({ stage, limits, accepted, isCurrent })).digest('hex')],
-      () => drawStage(judge(stage, { limits, accepted }), { limits, accepted }, isCurrent),
+      () => [createHash('sha256').update(JSON.stringify({ stage, limits, accepted, memos, isCurrent })).digest('hex')],
+      () => drawStage(judge(stage, { limits, accepted }), { limits, accepted, memos }, isCurrent),
     );
   });
   return dossierInputOf(arrangement, stages, memory);

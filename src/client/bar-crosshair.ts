@@ -5,7 +5,7 @@ type BarPlaces = Map<string, Element[]>;
 
 function placesIn(page: ParentNode): BarPlaces {
   const places: BarPlaces = new Map();
-  for (const element of all(page, '[data-bar]')) {
+  for (const element of all(page, '[data-bar]:not(.bar-anchor)')) {
     const bar = element.getAttribute('data-bar') ?? '';
     const sameBar = places.get(bar);
     if (sameBar === undefined) places.set(bar, [element]);
@@ -42,10 +42,10 @@ export function installBarCrosshair(): void {
   });
   document.addEventListener('click', (event) => {
     const bar = barUnder(event);
-    if (bar === undefined || bar.id !== '') return;
+    if (bar?.closest('.hit') == null) return;
     // A bar of a chart leads to the same bar of the score.
-    const place = sameBarAs(bar).find((element) => element.id !== '');
-    if (place !== undefined) location.hash = place.id;
+    const place = pageOf(bar).querySelector(`.bar-anchor[data-bar="${bar.getAttribute('data-bar') ?? ''}"]`);
+    if (place !== null) location.hash = place.id;
   });
 
   let linked: readonly Element[] = [];

@@ -27,16 +27,6 @@ export interface LegendEntry {
   readonly text: string;
 }
 
-/** A short mark that somebody else puts on a chart, e.g. the number of a finding. */
-export interface ChartMark {
-  readonly from: number;
-  readonly to: number;
-  /** The part it concerns; the whole ensemble where absent. */
-  readonly partId?: string;
-  /** Very short, e.g. `3`; plain text. */
-  readonly text: string;
-}
-
 export interface ChartDrawing {
   /** Unique in the page. */
   readonly id: string;
@@ -60,6 +50,14 @@ export interface EngravedBar {
   readonly widthPx: number;
 }
 
+/** Where a staff of a system stands, from its top line to its bottom line, and who is written on it. */
+export interface EngravedStaff {
+  readonly topPx: number;
+  readonly bottomPx: number;
+  /** For each bar of the picture the ids of the parts that have notes on this staff. */
+  readonly partIdsByBar: readonly (readonly string[])[];
+}
+
 /** One line of the score as a picture. */
 export interface EngravedPicture {
   /** Markup: one `<svg class="sn">` with a viewBox and no size of its own; it draws glyphs that `glyphDefs` defines. */
@@ -67,6 +65,7 @@ export interface EngravedPicture {
   /** What the picture shows, for those who do not see it: bars, sections and chords. Plain text (may hold untrusted names). */
   readonly label: string;
   readonly bars: readonly EngravedBar[];
+  readonly staves: readonly EngravedStaff[];
   /** Size of the picture at the width that was asked for. */
   readonly widthPx: number;
   readonly heightPx: number;

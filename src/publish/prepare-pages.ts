@@ -3,6 +3,7 @@ import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { buildSheets } from './page-data/build-sheets.ts';
 import type { Sheet, SheetFrame } from './page-data/sheet.ts';
+import { markStyle } from './mark-style.ts';
 import { contentPolicy } from './content-policy.ts';
 import { trustedMarkup, type TrustedMarkup } from './trusted-markup.ts';
 
@@ -32,7 +33,7 @@ function compactStyle(style: string): string {
 /** The data of all pages. Pure. */
 export function preparePages(input: DossierInput, options: PreparePagesOptions): PreparedPages {
   const paper = input.arrangement.paper === 'letter' ? 'letter' : 'A4';
-  const style = compactStyle(`${options.style}\n@page { size: ${paper}; }`);
+  const style = compactStyle(`${options.style}\n${markStyle(input)}\n@page { size: ${paper}; }`);
   // A script element ends at the first `</script` in it, wherever that stands (WHATWG HTML, script data state).
   const script = options.script.trim().replaceAll('</script', '<\\/script');
   return {

@@ -198,6 +198,80 @@ async function seen(page: Page, selector: string): Promise<{ all: number; shown:
   }, selector);
 }
 
+interface Arrival {
+  readonly href: string;
+  /** From where the address leads to the top of the line that holds the first marked bar; 0 where the page can scroll no further. */
+  readonly missPx: number;
+  /** Places to be seen marked. */
+  readonly marked: number;
+}
+
+/** Follows links to the places of findings and notes, on whatever page they lie. */
+async function arrivals(page: Page, from: string, selector: string): Promise<Arrival[]> {
+  await page.goto(from);
+  const hrefs = await page.$$eval(selector, (links) => links.map((link) => link.getAttribute('href') ?? ''));
+  const found: Arrival[] = [];
+  // Page by page, so that each is loaded once.
+  for (const href of hrefs.sort()) {
+    await page.goto(new URL(href, from).href);
+    found.push(
+      await page.evaluate((address) => {
+        const target = document.querySelector(':target');
+        const key = /-([fn]\d+)$/.exec(address)?.[1] ?? '';
+        const places = [...(target?.closest('section')?.querySelectorAll(`.place.${key}`) ?? [])].filter(
+          (place) => place.getBoundingClientRect().width > 0 && getComputedStyle(place).opacity === '1',
+        );
+        const tops = places.map((place) => (place.closest('svg.system-picture') ?? place).getBoundingClientRect().top);
+        const root = document.documentElement;
+        const px = Math.min(...tops) - (parseFloat(getComputedStyle(root).scrollPaddingTop) || 0);
+        const isAtEnd = root.scrollHeight - root.clientHeight - scrollY < 2;
+        return { href: address, missPx: isAtEnd && px > 0 && px < 900 ? 0 : px, marked: places.length };
+      }, href),
+    );
+  }
+  return found;
+}
+
+describe.each([1280, 390])('links from findings and notes at %i px', (width) => {
+  it.each(['folder', 'single'])('lead to the line of their bars and mark them, without a script (%s)', async (kind) => {
+    await withPage({ width, javaScriptEnabled: false }, async (page) => {
+      const ways = await arrivals(page, firstPage(kind), '.sheet:first-child .ways a');
+      for (const end of ['score-f', 'score-n', 'map-f', 'map-n'])
+        expect(
+          ways.some(({ href }) => href.includes(`#${end}`)),
+          end,
+        ).toBe(true);
+      if (kind === 'folder') expect(ways.some(({ href }) => href.includes('full-score'))).toBe(true);
+      for (const { href, missPx, marked } of ways) {
+        expect(Math.abs(missPx), href).toBeLessThan(80);
+        expect(marked, href).toBeGreaterThan(0);
+      }
+    });
+  });
+
+  it('have links back from every score and chart', async () => {
+    await withPage({ width, javaScriptEnabled: false }, async (page) => {
+      for (const [file, section] of [
+        ['index.html', '#score'],
+        ['index.html', '#entries'],
+        ['index.html', '#balance'],
+        ['full-score-concert.html', '#full-score'],
+      ] as const) {
+        await page.goto(addressOf(`folder/${file}`));
+        const flags = await page.$$eval(`${section} .flag`, (links) =>
+          links
+            .filter((link) => link.getBoundingClientRect().width > 0)
+            .map((link) => link.getAttribute('href')?.replace('index.html', '') ?? ''),
+        );
+        for (const finding of [1, 2, 3, 4, 5, 6, 7, 8, 9])
+          expect(flags, section).toContain(`#finding-${String(finding)}`);
+        // Charts of balance, register and harmony are about findings; notes have their places in the scores and on the map.
+        expect(flags.some((href) => href.startsWith('#note-'))).toBe(section !== '#balance');
+      }
+    });
+  });
+});
+
 const WIDE = '.has-narrow > .wide-score svg.sn';
 const NARROW = '.narrow-score svg.sn';
 

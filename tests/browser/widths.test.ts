@@ -55,7 +55,7 @@ function musicShown(): Shown {
     }
     return true;
   };
-  const pictures = [...document.querySelectorAll('.system svg.sn, .finding-picture > svg')].filter(isSeen);
+  const pictures = [...document.querySelectorAll('.system-picture, .finding-picture > svg')].filter(isSeen);
   const bars = [...document.querySelectorAll('.system [data-bar]')];
   const numberOf = (bar: Element): string =>
     `${bar.closest('article')?.id ?? ''} ${bar.getAttribute('data-bar') ?? ''}`;

@@ -81,7 +81,7 @@ describe('the page script', () => {
     const bar = document.querySelector('#register .hit [data-bar="7"]')!;
     bar.dispatchEvent(new window.Event('pointerover', { bubbles: true }));
     const marked = [...document.querySelectorAll('.is-current')].filter((item) => item.hasAttribute('data-bar'));
-    expect(marked.map((item) => item.getAttribute('data-bar'))).toEqual(['7', '7', '7', '7']);
+    expect(marked.map((item) => item.getAttribute('data-bar'))).toEqual(['7', '7', '7', '7', '7']);
     document.body.dispatchEvent(new window.Event('pointerover', { bubbles: true }));
     expect(document.querySelectorAll('[data-bar].is-current').length).toBe(0);
   });
@@ -102,7 +102,7 @@ describe('the page script', () => {
   it('shows the bar that the address names, and leads from a bar of a chart to the bar of the score', () => {
     const window = opened(html, '#bar-3');
     const { document } = window;
-    expect(document.querySelectorAll('.is-linked').length).toBe(4);
+    expect(document.querySelectorAll('.is-linked').length).toBe(5);
     document.querySelector('#balance .hit [data-bar="5"]')!.dispatchEvent(new window.Event('click', { bubbles: true }));
     expect(window.location.hash).toBe('#bar-5');
   });

@@ -9,6 +9,7 @@ const long: EngravedSystem = {
   svg: '<svg class="sn" viewBox="0 0 1200 300"><path d="M100 10H1180"/></svg>',
   label: 'Bars 1 to 6',
   bars,
+  staves: [{ topPx: 100, bottomPx: 140, partIdsByBar: bars.map(() => ['flute']) }],
   widthPx: 1200,
   heightPx: 300,
   narrow: [],

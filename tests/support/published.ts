@@ -124,6 +124,7 @@ function scoreOf(stage: Stage): EngravedScore {
         leftOut: [],
         narrow: [],
         bars: bars.map((bar, index) => ({ number: bar.number, xPx: index * 50, widthPx: 50 })),
+        staves: [{ topPx: 40, bottomPx: 80, partIdsByBar: bars.map(() => stage.parts.map(({ id }) => id)) }],
         widthPx: 1000,
         heightPx: 120,
       },

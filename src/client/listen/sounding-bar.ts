@@ -1,8 +1,6 @@
 /** Shows in the scores and charts of the page where the music is: a line that moves through the bar, or the bar alone where motion is unwelcome. */
 import { all } from '../feature.ts';
 
-const SVG = 'http://www.w3.org/2000/svg';
-
 export interface SoundingBar {
   readonly show: (bar: number, share: number) => void;
   readonly hide: () => void;
@@ -20,7 +18,7 @@ function numberOf(element: Element, name: string): number {
 }
 
 function addLine(place: Element): Shown['lines'][number] {
-  const line = document.createElementNS(SVG, 'line');
+  const line = document.createElementNS(place.namespaceURI, 'line');
   const y = numberOf(place, 'y');
   line.setAttribute('class', 'sounding-line');
   line.setAttribute('y1', String(y));
@@ -51,7 +49,7 @@ export function createSoundingBar(): SoundingBar {
   const placesOf = (bar: number): readonly Element[] => {
     if (placesByBar === undefined) {
       placesByBar = new Map();
-      for (const place of all(document, 'article[data-stage] [data-bar]')) {
+      for (const place of all(document, 'article[data-stage] [data-bar]:not(.bar-anchor)')) {
         const key = place.getAttribute('data-bar') ?? '';
         placesByBar.set(key, [...(placesByBar.get(key) ?? []), place]);
       }

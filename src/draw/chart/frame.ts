@@ -1,5 +1,7 @@
 /** What surrounds every chart: the two SVGs of a line, sections, bar numbers, meters, grid and hit areas. */
 import type { Stage } from '../../model/arrangement.ts';
+import { chartLane } from '../mark/chart-lane.ts';
+import type { PlaceMark } from '../mark/place-mark.ts';
 import { element, escapeXml, idPart, round, textElement } from '../svg.ts';
 import {
   CHART_WIDTH,
@@ -17,6 +19,8 @@ export interface ChartOptions {
   /** Start of every id; unique in the page. The stage's id by default. */
   readonly idPrefix?: string;
   readonly mostBarsInALine?: number;
+  /** Places of findings and notes; none where absent. */
+  readonly marks?: readonly PlaceMark[];
 }
 
 /** One line of a chart, drawn by the chart; y counts from the top of the SVG and starts at `headHeight`. */
@@ -25,6 +29,8 @@ export interface LinePicture {
   readonly defs: string;
   readonly gutter: string;
   readonly plot: string;
+  /** Links over everything else; '' where the chart has none of its own. */
+  readonly links?: string;
 }
 
 export interface FrameInput {
@@ -36,6 +42,8 @@ export interface FrameInput {
   readonly draw: (line: RulerLine, top: number, idPrefix: string) => LinePicture;
   /** What a bar shows, in words: read out by the page's script when the pointer rests on it. */
   readonly barText: (bar: number) => string;
+  /** Flagged in a lane under the ruler; none where absent. */
+  readonly marks?: readonly PlaceMark[];
 }
 
 /** Id of a chart of a stage, e.g. `register-stage-02-strings`. */
@@ -64,7 +72,9 @@ export function framed(input: FrameInput): string {
 function framedLine(input: FrameInput, line: RulerLine, top: number): string {
   const several = input.ruler.lines.length > 1;
   const id = several ? `${input.id}-${line.index + 1}` : input.id;
-  const picture = input.draw(line, top, id);
+  const lane = chartLane(input.marks ?? [], line, top + 2);
+  const picture = input.draw(line, top + lane.height, id);
+  const links = lane.markup + (picture.links ?? '');
   const height = picture.height;
   const bars = `bars ${line.firstBar} to ${line.lastBar}`;
   const title = several ? `${input.title}, ${bars}` : input.title;
@@ -79,6 +89,7 @@ function framedLine(input: FrameInput, line: RulerLine, top: number): string {
     },
     textElement('Bar', { class: 'tick end', x: GUTTER_WIDTH - 8, y: top - 7 }) +
       meterInGutter(input.stage, top) +
+      (lane.markup === '' ? '' : textElement('findings', { class: 'tick end', x: GUTTER_WIDTH - 8, y: top + 18 })) +
       picture.gutter,
   );
   const plot = element(
@@ -86,17 +97,23 @@ function framedLine(input: FrameInput, line: RulerLine, top: number): string {
     {
       class: 'chart-plot',
       viewBox: `${GUTTER_WIDTH} 0 ${CHART_WIDTH - GUTTER_WIDTH} ${round(height)}`,
-      role: 'img',
+      // What holds links is no picture: a picture has nothing inside for those who do not see it (ARIA 1.2, children presentational).
+      role: links === '' ? 'img' : 'group',
       'aria-labelledby': `${id}-title ${id}-desc`,
       focusable: 'false',
     },
     element('title', { id: `${id}-title` }, escapeXml(title)) +
       element('desc', { id: `${id}-desc` }, escapeXml(description)) +
       (picture.defs === '' ? '' : element('defs', {}, picture.defs)) +
-      grid(input.stage, line, top, height) +
-      head(input.stage, line, top) +
-      picture.plot +
-      hitAreas(line, height, input.barText),
+      element(
+        'g',
+        { 'aria-hidden': links === '' ? undefined : 'true' },
+        grid(input.stage, line, top, height) +
+          head(input.stage, line, top) +
+          picture.plot +
+          hitAreas(line, height, input.barText),
+      ) +
+      links,
   );
   return element('div', { class: 'chart-line' }, gutter + plot);
 }

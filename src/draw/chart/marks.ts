@@ -1,30 +1,73 @@
-/** Marks that others put on a chart: a bracket over the bars they concern and a very short text. */
-import type { ChartMark } from '../../model/drawing.ts';
-import { element, round, textElement } from '../svg.ts';
+/** Findings and notes on the map of entries: a bracket over the bars of every part concerned, and the number, a link, at the first of them. */
+import { drawFlag, flagUnits, LANE_UNITS } from '../mark/flag.ts';
+import type { PlaceMark } from '../mark/place-mark.ts';
+import { element, round } from '../svg.ts';
 import { spanInLine, type RulerLine } from './ruler.ts';
-import { shorten } from './wording.ts';
 
-/** Marks closer together than this share one place; the later one is moved right. */
-const TEXT_ROOM = 13;
+/** A flag stands right of the sign with which a part enters. */
+const SIGN_ROOM = 7;
 
-/** Draws the marks of a line. `rowOf` gives the top and foot of a part's row, or of all rows where no part is named. */
+export interface MapRow {
+  readonly top: number;
+  readonly foot: number;
+}
+
+export interface MapMarks {
+  /** Brackets, and what is seen where the address names it. */
+  readonly drawn: string;
+  readonly links: string;
+}
+
+function bracketOf(left: number, right: number, { top, foot }: MapRow, mark: PlaceMark): string {
+  const box = { x: round(left), y: round(top), width: round(right - left), height: round(foot - top) };
+  return (
+    element('rect', { class: `place ${mark.key}`, ...box }) +
+    (mark.kind === 'accepted'
+      ? ''
+      : element('path', {
+          class: mark.kind === 'note' ? 'mark is-note' : 'mark',
+          d: `M${round(left + 1)} ${round(top + 4)}v-3H${round(right - 1)}v3`,
+        }))
+  );
+}
+
+/**
+ * The marks of a line. `rowOf` gives the row of a part, or of all parts where none is named. The first link of a mark in the chart has the
+ * id `map-KEY`; `placed` remembers which marks have one.
+ */
 export function drawMarks(
-  marks: readonly ChartMark[],
+  marks: readonly PlaceMark[],
   line: RulerLine,
-  rowOf: (partId: string | undefined) => { readonly top: number; readonly foot: number },
-): string {
-  let path = '';
-  let texts = '';
+  rowOf: (partId: string | undefined) => MapRow,
+  placed: Set<string>,
+): MapMarks {
+  let drawn = '';
+  let links = '';
   const freeFrom = new Map<number, number>();
   for (const mark of [...marks].sort((a, b) => a.from - b.from)) {
     const span = spanInLine(line, mark.from, mark.to);
     if (span === undefined) continue;
-    const { top } = rowOf(mark.partId);
-    const right = span.last.x + span.last.width;
-    path += `M${round(span.first.x + 1)} ${round(top + 4)}v-3H${round(right - 1)}v3`;
-    const x = Math.max(span.first.x + 2, freeFrom.get(top) ?? 0);
-    freeFrom.set(top, x + TEXT_ROOM);
-    texts += textElement(shorten(mark.text, 6), { class: 'mark-text', x, y: top + 9.5 });
+    const [left, right] = [span.first.x, span.last.x + span.last.width];
+    const rows = mark.partIds.length === 0 ? [rowOf(undefined)] : mark.partIds.map(rowOf);
+    drawn += rows.map((row) => bracketOf(left, right, row, mark)).join('');
+    const id = placed.has(mark.key) ? '' : `map-${mark.key}`;
+    placed.add(mark.key);
+    const top = Math.min(...rows.map((row) => row.top));
+    if (mark.kind === 'accepted') {
+      links += element('rect', {
+        id,
+        class: `place at-${mark.key}`,
+        x: round(left),
+        y: round(top),
+        width: 1,
+        height: 1,
+      });
+      continue;
+    }
+    const width = Math.max(LANE_UNITS, flagUnits(mark.sign));
+    const x = Math.max(left + SIGN_ROOM, freeFrom.get(top) ?? 0);
+    freeFrom.set(top, x + width);
+    links += drawFlag(mark, { x, right: 0, y: top, unit: 1 }, id);
   }
-  return path === '' ? '' : element('g', { class: 'marks' }, element('path', { class: 'mark', d: path }) + texts);
+  return { drawn, links };
 }

@@ -1,13 +1,14 @@
 /** The map of entries and exits: one band a part in score order, as thick as the part is loud by estimate. */
 import type { Part, Stage } from '../../model/arrangement.ts';
-import type { ChartDrawing, ChartMark } from '../../model/drawing.ts';
+import type { ChartDrawing } from '../../model/drawing.ts';
 import type { PacingReading } from '../../model/pacing.ts';
 import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
+import type { PlaceMark } from '../mark/place-mark.ts';
 import { element, round, textElement } from '../svg.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import { chartId, framed, scrolling, type ChartOptions, type LinePicture } from './frame.ts';
 import { frontOf, labelOf, type Front } from './front.ts';
-import { drawMarks } from './marks.ts';
+import { drawMarks, type MapRow } from './marks.ts';
 import { drawPacing } from './pacing-strip.ts';
 import { drawSpan, piecesOf } from './presence-band.ts';
 import { levelsByPart, thicknessOf, thicknessScaleOf, type ThicknessScale } from './presence-scale.ts';
@@ -23,15 +24,12 @@ const TITLE = 'Entries and exits';
 /** Height of the strip that counts the sounding parts. */
 const COUNT_HEIGHT = 26;
 
-export interface PresenceOptions extends ChartOptions {
-  /** Short marks put on the map, e.g. the numbers of findings. */
-  readonly marks?: readonly ChartMark[];
-}
-
 interface PresencePlan {
   readonly stage: Stage;
   readonly front: Front;
-  readonly marks: readonly ChartMark[];
+  readonly marks: readonly PlaceMark[];
+  /** Marks whose first link is drawn. */
+  readonly placed: Set<string>;
   readonly rowHeight: number;
   readonly scale: ThicknessScale;
   readonly spansOf: ReadonlyMap<string, readonly PresenceSpan[]>;
@@ -41,7 +39,7 @@ interface PresencePlan {
 }
 
 /** Draws who plays when, how loud by estimate, and how each part comes and goes. Nothing is drawn where nobody plays. */
-export function drawPresence(stage: Stage, readings: StageReadings, options: PresenceOptions = {}): ChartDrawing {
+export function drawPresence(stage: Stage, readings: StageReadings, options: ChartOptions = {}): ChartDrawing {
   const front = frontOf(stage);
   const ruler = rulerOf(stage, options.mostBarsInALine);
   const id = chartId(stage, 'entries', options);
@@ -75,7 +73,7 @@ export function drawPresence(stage: Stage, readings: StageReadings, options: Pre
   };
 }
 
-function planOf(stage: Stage, readings: StageReadings, front: Front, marks: readonly ChartMark[]): PresencePlan {
+function planOf(stage: Stage, readings: StageReadings, front: Front, marks: readonly PlaceMark[]): PresencePlan {
   const count = stage.parts.length;
   const rowHeight = count <= 16 ? 24 : count <= 28 ? 20 : 17;
   const spansOf = new Map<string, PresenceSpan[]>();
@@ -88,6 +86,7 @@ function planOf(stage: Stage, readings: StageReadings, front: Front, marks: read
     stage,
     front,
     marks,
+    placed: new Set(),
     rowHeight,
     scale: thicknessScaleOf(readings, rowHeight - 8),
     spansOf,
@@ -116,12 +115,14 @@ function drawLine(plan: PresencePlan, line: RulerLine, top: number, id: string):
   });
   plot += textElement('loudest, dB', { class: 'tick faint', x: line.right + 8, y: top - 7 });
   const foot = first + parts.length * plan.rowHeight;
-  plot += drawMarks(plan.marks, line, (partId) => {
+  const rowOf = (partId: string | undefined): MapRow => {
     const index = parts.findIndex((part) => part.id === partId);
     return index < 0
-      ? { top: first, foot: foot }
+      ? { top: first, foot }
       : { top: first + index * plan.rowHeight, foot: first + (index + 1) * plan.rowHeight };
-  });
+  };
+  const { drawn, links } = drawMarks(plan.marks, line, rowOf, plan.placed);
+  plot += drawn;
   const under =
     plan.pacing === undefined
       ? drawCount(plan, line, foot + 6)
@@ -131,6 +132,7 @@ function drawLine(plan: PresencePlan, line: RulerLine, top: number, id: string):
     defs: hatchPatterns(id, familiesIn(parts)),
     gutter: gutter + under.gutter,
     plot: plot + under.plot,
+    links,
   };
 }
 

@@ -1,6 +1,7 @@
 /** The findings in the picture of the whole piece: numbered marks over their bars, or, where they are many, how many a bar has. */
 import { barSpanText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
+import { lanesOf } from '../mark/lanes.ts';
 import { element, escapeXml, round, textElement } from '../svg.ts';
 import { edgesOf, type PieceLine } from './whole-piece-line.ts';
 
@@ -26,16 +27,14 @@ function markWidth(number: number): number {
   return 9 + 6 * String(number).length;
 }
 
-/** Marks by lane: each goes to the first lane that is free, else to the one that is free soonest. */
-function lanesOf(marks: readonly Mark[]): readonly (readonly Mark[])[] {
+/** Marks by lane. */
+function byLane(marks: readonly Mark[]): readonly (readonly Mark[])[] {
+  const places = marks.map(({ left, right, number }) => ({ left, right: Math.max(right, left + markWidth(number)) }));
   const lanes: Mark[][] = [];
-  const freeFrom: number[] = [];
-  for (const mark of marks) {
-    let lane = freeFrom.findIndex((x) => x <= mark.left);
-    if (lane < 0) lane = lanes.length < MOST_LANES ? lanes.length : freeFrom.indexOf(Math.min(...freeFrom));
-    (lanes[lane] ??= []).push(mark);
-    freeFrom[lane] = Math.max(mark.right, mark.left + markWidth(mark.number)) + 3;
-  }
+  lanesOf(places, MOST_LANES).forEach((lane, index) => {
+    const mark = marks[index];
+    if (mark !== undefined) (lanes[lane] ??= []).push(mark);
+  });
   return lanes;
 }
 
@@ -79,7 +78,7 @@ export function findingLane(findings: readonly Finding[], place: PieceLine, top:
       return edges === undefined ? [] : [{ finding, number: index + 1, left: edges[0], right: edges[1] }];
     })
     .sort((a, b) => a.left - b.left || a.number - b.number);
-  const lanes = lanesOf(marks);
+  const lanes = byLane(marks);
   const markup = lanes
     .map((lane, index) => lane.map((mark) => drawMark(mark, top + index * LANE_HEIGHT, place.right)).join(''))
     .join('');

@@ -1,6 +1,6 @@
 /** Draws one system: bar by bar into a sheet for each staff, words above, then the staves set one under another by their ink. */
 import { escapeXml } from '../svg.ts';
-import type { EngravedBar } from '../../model/drawing.ts';
+import type { EngravedBar, EngravedStaff } from '../../model/drawing.ts';
 import type { DynamicMark, NoteHead, ScoreBar, StaffInfo } from '../../model/written.ts';
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
@@ -58,6 +58,7 @@ export interface SystemRequest {
 export interface DrawnSystem {
   readonly svg: string;
   readonly bars: readonly EngravedBar[];
+  readonly staves: readonly EngravedStaff[];
   readonly widthPx: number;
   readonly heightPx: number;
 }
@@ -113,6 +114,25 @@ function barPlaces({ bars }: ReadyBar, left: number, right: number, scale: numbe
     number,
     xPx: Math.round((left + index * width) * scale * 10) / 10,
     widthPx: Math.round(width * scale * 10) / 10,
+  }));
+}
+
+const NOBODY: readonly string[] = [];
+
+/** The staves of a system with the parts that are written on them, bar by bar. */
+function staffPlaces(bars: readonly ReadyBar[], staffYs: readonly number[], scale: number): readonly EngravedStaff[] {
+  const px = (value: number): number => Math.round(value * scale * 10) / 10;
+  return staffYs.map((y, staff) => ({
+    topPx: px(y),
+    bottomPx: px(y + STAFF_PX),
+    partIdsByBar: bars.flatMap((ready) =>
+      ready.bars.map(({ staves }) => {
+        const ids = new Set<string>();
+        for (const voice of staves[staff]?.voices ?? [])
+          for (const { heads } of voice) for (const { partIds } of heads) for (const id of partIds) ids.add(id);
+        return ids.size === 0 ? NOBODY : [...ids];
+      }),
+    ),
   }));
 }
 
@@ -243,11 +263,8 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     }),
   );
   const bodies = sheets.map((sheet, index) => sheetMarkup(sheet, staffYs[index] ?? 0)).join('');
-  const { shownScale } = request;
-  const size =
-    shownScale === undefined
-      ? ''
-      : ` width="${String(Math.round(systemPx * shownScale))}" height="${String(Math.round(height * shownScale))}"`;
+  const shown = request.shownScale ?? scale;
+  const size = ` width="${String(Math.round(systemPx * shown))}" height="${String(Math.ceil(height * shown))}"`;
   const svg =
     `<svg class="sn"${size} viewBox="0 0 ${String(systemPx)} ${String(height)}" role="img" aria-label="${escapeXml(request.label)}" ` +
     `fill="currentColor" font-family="serif">` +
@@ -255,5 +272,11 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     labelMarkup(labels, staves, staffYs, margin) +
     bodies +
     `</svg>`;
-  return { svg, widthPx, heightPx: Math.ceil(height * scale), bars: engraved };
+  return {
+    svg,
+    widthPx,
+    heightPx: Math.ceil(height * scale),
+    bars: engraved,
+    staves: staffPlaces(bars, staffYs, scale),
+  };
 }

@@ -9,6 +9,9 @@ const MOST_STAFF_BARS = 4000;
 const MOST_WITH_NARROW = 4000;
 const NARROW_PX = 520;
 
+/** The row of flags above a system on paper: 17 of the 960 units of its width. */
+const FLAGS_MM = (184 * 17) / 960;
+
 /** What a printed A4 page of the full score has for music, by the margins of the style sheet, and the white after a system. */
 const PAGE_MM = { width: 184, height: 268, between: 9 };
 /** Height of a system for each of its staves, at a staff height of 40 px; measured on the sample. */
@@ -24,7 +27,7 @@ const TWO_A_PAGE = { fewest: 9, most: 13 };
 function widthFor(staves: number): number {
   const readable = Math.min(2300, Math.max(1200, 900 + staves * 42));
   if (staves < TWO_A_PAGE.fewest || staves > TWO_A_PAGE.most) return Math.round(readable);
-  const half = PAGE_MM.height / 2 - PAGE_MM.between;
+  const half = PAGE_MM.height / 2 - PAGE_MM.between - FLAGS_MM;
   return Math.round(Math.max(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / half));
 }
 

@@ -2,7 +2,8 @@
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
 import { notesAbout, type NoteLink } from './notes-section.ts';
-import { barLink, type Run, type SheetSection } from './sheet.ts';
+import { placeLinks } from './place-links.ts';
+import { barLink, type Link, type Run, type SheetSection } from './sheet.ts';
 import { downloadsOf, type StageContext } from './stage-context.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 
@@ -11,10 +12,12 @@ interface ShownFinding {
   readonly title: string;
   readonly rule: string;
   readonly ruleHref: string;
+  /** Leads to the reduced score, or to the bar where no score shows it. */
   readonly bars: Run;
   /** Numbers of its first and last bar. */
   readonly from: number;
   readonly to: number;
+  readonly ways: readonly Link[];
   readonly parts: string;
   readonly message: string;
   /** Why it matters; said once for a rule, '' after that. */
@@ -85,16 +88,22 @@ export function findingsSection(context: StageContext): SheetSection {
     unsaid.delete(rule);
     return why;
   };
-  const shown = context.published.findings.map((finding, index) => ({
-    finding,
-    shown: {
+  const shown = context.published.findings.map((finding, index) => {
+    const ways = placeLinks(
+      context,
+      context.marks.find(({ key }) => key === `f${String(index + 1)}`),
+    );
+    const barsText = barSpanText(finding.from, finding.to);
+    const inScore = ways.find(({ href }) => href.startsWith('#score-'));
+    const item = {
       number: index + 1,
       title: titles.get(finding.rule) ?? finding.rule,
       rule: finding.rule,
       ruleHref: titles.has(finding.rule) ? `judged.html#rule-${finding.rule}` : '',
       from: finding.from,
       to: finding.to,
-      bars: barLink(finding.from, barSpanText(finding.from, finding.to)),
+      bars: inScore === undefined ? barLink(finding.from, barsText) : { text: barsText, href: inScore.href },
+      ways,
       parts: listText(finding.partIds.map(context.partName)),
       message: finding.message,
       why: '',
@@ -105,8 +114,9 @@ export function findingsSection(context: StageContext): SheetSection {
       pictures: pictures
         .filter((picture) => picture.finding === index)
         .map(({ svg, text }) => ({ svg: trustedMarkup(svg), text })),
-    } satisfies ShownFinding,
-  }));
+    } satisfies ShownFinding;
+    return { finding, shown: item };
+  });
   const groups = GROUPS.map(({ has, ...group }): FindingGroup => ({
     ...group,
     findings: shown

@@ -1,5 +1,6 @@
 /** The pages of the full scores: one for each stage and way of reading, a long score in several. */
 import { barSpanText, counted } from '../../model/plain-words.ts';
+import type { PlaceMark } from '../../draw/mark/place-mark.ts';
 import type { EngravedScore } from '../../model/drawing.ts';
 import type { PublishedFullScore } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
@@ -63,6 +64,23 @@ function spanOf({ systems }: EngravedScore): string {
   return barSpanText(systems[0]?.fromBar ?? 0, systems.at(-1)?.toBar ?? 0);
 }
 
+/** Marks whose flags lead back to the page of the stage. */
+function marksIn(context: StageContext): readonly PlaceMark[] {
+  const page = stageFileName(context.stages, context.stages.indexOf(context.published));
+  return context.marks.map((mark) => ({ ...mark, href: `${page}${mark.href}` }));
+}
+
+/** Address of the bar where a mark begins in the first full score; '' where there is none. */
+export function fullScorePlace(context: StageContext, { key, from }: Pick<PlaceMark, 'key' | 'from'>): string {
+  const [score] = shownScores(context);
+  const page = score?.pages.findIndex(({ systems }) =>
+    systems.some(({ fromBar, toBar }) => fromBar <= from && from <= toBar),
+  );
+  return score === undefined || page === undefined || page < 0
+    ? ''
+    : `${fileName(context, score.reading, page)}#score-${key}`;
+}
+
 function section(context: StageContext, score: PublishedFullScore, page: number): SheetSection {
   const { stage } = context.published;
   const engraved = score.pages[page] ?? { systems: [], glyphs: [] };
@@ -92,7 +110,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
         },
       ],
       pages: pages.length > 1 ? pages : [],
-      systems: shownSystems(withShortLines(systems, 'system'), 'Full score').systems,
+      systems: shownSystems(withShortLines(systems, 'system'), 'Full score', marksIn(context), true).systems,
       isLong: systems.length > MANY_SYSTEMS,
     },
   };

@@ -1,9 +1,11 @@
 /** The user's notes, each where it belongs. */
 import type { Memo } from '../../model/arrangement.ts';
+import { memosOfStage } from '../../model/memos-of-stage.ts';
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import { renderNote } from '../render-note.ts';
 import type { TrustedMarkup } from '../trusted-markup.ts';
-import { barLink, type Run, type SheetSection } from './sheet.ts';
+import { placeLinks } from './place-links.ts';
+import { barLink, type Link, type Run, type SheetSection } from './sheet.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';
 
 interface ShownMemo {
@@ -11,6 +13,7 @@ interface ShownMemo {
   readonly kind: string;
   readonly kindLabel: string;
   readonly place: readonly Run[];
+  readonly ways: readonly Link[];
   readonly parts: string;
   readonly html: TrustedMarkup;
   readonly date: string;
@@ -23,16 +26,25 @@ const KIND_LABELS: Readonly<Record<Memo['kind'], string>> = {
   question: 'Open question',
 };
 
-function shown(context: StageContext, memo: Memo): ShownMemo {
+function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
   const bars = new Set(context.published.stage.timeline.bars.map((bar) => bar.number));
   const from = memo.from;
   const to = memo.to ?? from;
   const label = from === undefined || to === undefined ? '' : barSpanText(from, to);
+  const ways = placeLinks(
+    context,
+    context.marks.find(({ key }) => key === `n${String(index + 1)}`),
+  );
+  const inScore = ways.find(({ href }) => href.startsWith('#score-'));
   return {
     heading: memo.heading,
     kind: memo.kind,
     kindLabel: KIND_LABELS[memo.kind],
-    place: from === undefined ? [] : [bars.has(from) ? barLink(from, label) : { text: label, href: '' }],
+    place:
+      from === undefined
+        ? []
+        : [inScore === undefined && bars.has(from) ? barLink(from, label) : { text: label, href: inScore?.href ?? '' }],
+    ways,
     parts: listText(memo.partIds.map(context.partName)),
     html: renderNote(memo.markdown),
     date: memo.date ?? '',
@@ -40,11 +52,8 @@ function shown(context: StageContext, memo: Memo): ShownMemo {
   };
 }
 
-/** The notes of this stage; on the front page also those of the whole piece. */
-function memosOf(context: StageContext): readonly Memo[] {
-  return context.arrangement.memos.filter(
-    (memo) => memo.stageId === context.published.stage.id || (memo.stageId === undefined && context.isCurrent),
-  );
+function memosOf({ arrangement, published, isCurrent }: StageContext): readonly Memo[] {
+  return memosOfStage(arrangement.memos, published.stage.id, isCurrent);
 }
 
 export interface NoteLink {
@@ -162,7 +171,7 @@ export function notesSection(context: StageContext): SheetSection {
     downloads: [],
     body: {
       intro: memos.length === 0 ? 'The folder holds no notes about this stage.' : '',
-      memos: memos.map((memo) => shown(context, memo)),
+      memos: memos.map((memo, index) => shown(context, memo, index)),
       elsewhere: elsewhere === 0 ? [] : others,
     },
   };

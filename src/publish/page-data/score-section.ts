@@ -27,6 +27,7 @@ export function scoreSection(context: StageContext): SheetSection {
   const { systems, placed } = shownSystems(
     withShortLines(narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] })), 'system'),
     'Reduced score',
+    context.marks,
   );
   const notes = score.systems.map(({ fromBar, toBar }) => notesAbout(context, fromBar, toBar));
   const unplaced = stage.timeline.bars.map((bar) => bar.number).filter((number) => !placed.has(number));

@@ -49,7 +49,8 @@ function windowOf(id: string, size: { readonly widthPx: number; readonly heightP
 function shortLine(system: EngravedSystem, run: readonly EngravedBar[], id: string): EngravedPicture {
   const { heightPx } = system;
   const [first, last] = [run[0], run.at(-1)];
-  const isFirst = first === system.bars[0];
+  const firstIndex = first === undefined ? 0 : system.bars.indexOf(first);
+  const isFirst = firstIndex === 0;
   const headPx = Math.max(0, (system.bars[0]?.xPx ?? 0) - SYSTEM_LINE_PX);
   const fromPx = isFirst ? headPx : (first?.xPx ?? 0) - EDGE_PX;
   const toPx = Math.min(system.widthPx, (last === undefined ? 0 : last.xPx + last.widthPx) + EDGE_PX);
@@ -74,6 +75,10 @@ function shortLine(system: EngravedSystem, run: readonly EngravedBar[], id: stri
     ),
     label,
     bars: run.map((bar) => ({ ...bar, xPx: bar.xPx - fromPx + headPx })),
+    staves: system.staves.map((staff) => ({
+      ...staff,
+      partIdsByBar: staff.partIdsByBar.slice(firstIndex, firstIndex + run.length),
+    })),
     widthPx,
     heightPx,
   };

@@ -1,6 +1,9 @@
 /** What the sections of a stage's page have in common, worked out once. */
 import type { Arrangement, Part } from '../../model/arrangement.ts';
+import type { PlaceMark } from '../../draw/mark/place-mark.ts';
+import { placeMarks } from '../../draw/mark/place-marks.ts';
 import type { ChartDrawing } from '../../model/drawing.ts';
+import { memosOfStage } from '../../model/memos-of-stage.ts';
 import { pitchLabel, plainSpelling, transpose, type SpelledPitch } from '../../model/pitch.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
 import { partNamer } from '../sentences.ts';
@@ -14,6 +17,8 @@ export interface StageContext {
   readonly isCurrent: boolean;
   /** True where everything goes into one HTML file, which links to no other file. */
   readonly singleFile: boolean;
+  /** Places of its findings and notes, in scores and charts. */
+  readonly marks: readonly PlaceMark[];
   readonly partName: (partId: string) => string;
   readonly partById: ReadonlyMap<string, Part>;
   /** Sounding pitch of a part as it is spelled in the music, `B♭3`. */
@@ -73,6 +78,10 @@ export function stageContext(input: DossierInput, index: number, singleFile: boo
     published,
     isCurrent: index === input.stages.length - 1,
     singleFile,
+    marks: placeMarks(
+      published.findings,
+      memosOfStage(input.arrangement.memos, published.stage.id, index === input.stages.length - 1),
+    ),
     partName: partNamer(published.stage),
     partById,
     soundingLabel: (partId, midi) => pitchLabel(pitchOf(partId, midi)),

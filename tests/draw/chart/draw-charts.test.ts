@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { placeMarks } from '../../../src/draw/mark/place-marks.ts';
 import { drawCharts } from '../../../src/draw/chart/draw-charts.ts';
 import type { ChartDrawing } from '../../../src/model/drawing.ts';
 import type { Stage } from '../../../src/model/arrangement.ts';
@@ -97,23 +98,50 @@ describe('the charts of a stage', () => {
     for (const chart of charts) expect(chart.description).toMatch(/^\p{Lu}[^\n]+\.$/u);
   });
 
-  it('show the numbers of findings that ask for a look, not of accepted ones', () => {
+  it('show the numbers of findings and notes as links, not those of accepted findings', () => {
     const finding = {
       rule: 'x',
       level: 'look',
       from: 3,
       to: 4,
-      partIds: ['p1'],
+      partIds: ['p1', 'p0'],
       message: '',
       advice: '',
       source: '',
     } as const;
-    const marked = drawCharts(stage, fullReadings(stage), [
-      finding,
-      { ...finding, accepted: 'wanted' },
-      { ...finding, level: 'note' },
-    ])[1]!;
-    expect([...pageOf(marked.svg).querySelectorAll('.mark-text')].map((node) => node.textContent)).toEqual(['1']);
+    const memo = {
+      file: 'a.md',
+      line: 1,
+      heading: 'Breathe',
+      markdown: '',
+      from: 2,
+      partIds: [],
+      kind: 'remark',
+    } as const;
+    const marks = placeMarks([finding, { ...finding, accepted: 'wanted' }, { ...finding, level: 'note' }], [memo]);
+    for (const chart of drawCharts(stage, fullReadings(stage), marks)) {
+      const links = [...pageOf(chart.svg).querySelectorAll('a')];
+      const shown = links.map((link) => `${link.getAttribute('aria-label') ?? ''} ${link.getAttribute('href') ?? ''}`);
+      for (const [name, href] of [
+        ['Finding 1, bars 3–4', '#finding-1'],
+        ['Finding 3, bars 3–4', '#finding-3'],
+        ...(chart.id.startsWith('entries') ? ([['Note 1, bar 2: Breathe', '#note-1']] as const) : []),
+      ] as const)
+        expect(
+          shown.some((text) => text.startsWith(name) && text.endsWith(href)),
+          `${chart.id}: ${name}`,
+        ).toBe(true);
+      expect(shown.some((text) => text.endsWith('#finding-2'))).toBe(false);
+      // A link inside a picture would be hidden from those who do not see it.
+      for (const link of links) expect(link.closest('[role="img"], [aria-hidden="true"]')).toBeNull();
+    }
+  });
+
+  it('mark every part that a finding names, on the map', () => {
+    const finding = { rule: 'x', level: 'look', from: 3, to: 4, message: '', advice: '', source: '' } as const;
+    const map = drawCharts(stage, fullReadings(stage), placeMarks([{ ...finding, partIds: ['p1', 'p0'] }], []))[1]!;
+    expect(pageOf(map.svg).querySelectorAll('.place.f1')).toHaveLength(2);
+    expect(pageOf(map.svg).querySelectorAll('#map-f1')).toHaveLength(1);
   });
 });
 

@@ -1,0 +1,66 @@
+/** The flag of a place: a number in a small box that leads to the finding or note, and a line over the bars it is about. */
+import { element, round, textElement } from '../svg.ts';
+import type { PlaceMark } from './place-mark.ts';
+
+/** In units of the lane: what a finger hits is as high as the lane (WCAG 2.2, 2.5.8: 24 CSS px). */
+export const LANE_UNITS = 24;
+const BOX_UNITS = 15;
+const LETTER_UNITS = 6.4;
+
+/** Width of the box of a sign, in units. */
+export function flagUnits(sign: string): number {
+  return 9 + LETTER_UNITS * sign.length;
+}
+
+export interface FlagPlace {
+  /** Left edge of the box, right end of the line, top of the lane. */
+  readonly x: number;
+  readonly right: number;
+  readonly y: number;
+  /** Length of a unit in the picture: 1 where a CSS pixel is shown as one. */
+  readonly unit: number;
+}
+
+/** The box, from which a line runs to `right` where there is room, and the sign in it. */
+function boxOf({ sign }: PlaceMark, { x, right, y, unit }: FlagPlace): string {
+  const width = flagUnits(sign) * unit;
+  const middle = y + (LANE_UNITS / 2) * unit;
+  const half = (BOX_UNITS / 2) * unit;
+  const line = right > x + width + unit ? `M${round(x + width)} ${round(middle)}H${round(right)}` : '';
+  return (
+    element('path', {
+      'stroke-width': round(1.4 * unit),
+      d: `M${round(x)} ${round(middle - half)}h${round(width)}v${round(2 * half)}h${round(-width)}z${line}`,
+    }) +
+    textElement(sign, {
+      'font-size': round(11 * unit),
+      x: round(x + width / 2),
+      y: round(middle + 3.9 * unit),
+    })
+  );
+}
+
+/** The same sign where nothing is a link, without a line. */
+export function drawPaperFlag(mark: PlaceMark, place: Omit<FlagPlace, 'right'>): string {
+  return element('g', { class: `flag is-${mark.kind}` }, boxOf(mark, { ...place, right: 0 }));
+}
+
+/** One flag as a link. `id` is its own place in the page; none where it is ''. */
+export function drawFlag(mark: PlaceMark, place: FlagPlace, id = ''): string {
+  const { x, y, unit } = place;
+  return element(
+    'a',
+    {
+      ...(id === '' ? {} : { id }),
+      class: `flag is-${mark.kind}${id === '' ? '' : ` at-${mark.key}`}`,
+      href: mark.href,
+      'aria-label': mark.title,
+    },
+    element('rect', {
+      x: round(x),
+      y: round(y),
+      width: round(Math.max(flagUnits(mark.sign) * unit, LANE_UNITS * unit)),
+      height: round(LANE_UNITS * unit),
+    }) + boxOf(mark, place),
+  );
+}
