@@ -61,6 +61,16 @@ function withoutLooseHeads(before: readonly WrittenEvent[], settled: readonly Wr
   });
 }
 
+/** Heads go where no tie leads to them, and with them those that they led to, bar by bar. */
+function settledHeads(voices: readonly (readonly WrittenEvent[])[][]): WrittenEvent[][][] {
+  const settled = settleTies(voices).map((bar, index) =>
+    bar.map((voice, place) => withoutLooseHeads(voices[index]?.[place] ?? [], voice)),
+  );
+  const count = (bars: readonly (readonly WrittenEvent[])[][]): number =>
+    bars.flat(2).reduce((sum, { heads }) => sum + heads.length, 0);
+  return count(settled) === count(voices) ? settled : settledHeads(settled);
+}
+
 /** Black or open by how long a head is held over all bars; a tie is kept where it tells of a time that can be seen. */
 function withValues(
   bars: readonly (readonly WrittenEvent[])[][],
@@ -94,14 +104,12 @@ function withValues(
 
 /** One staff, bar by bar; `scales` are the seconds of a division in each bar. */
 function stemlessStaff(bars: readonly StaffBar[], scales: readonly number[], leastSeconds: number): StaffBar[] {
-  const voices = bars.map((bar) => bar.voices.map(onsetsOnly));
-  const settled = settleTies(voices).map((bar, index) =>
-    bar.map((voice, place) => withoutLooseHeads(voices[index]?.[place] ?? [], voice)),
+  return withValues(settledHeads(bars.map((bar) => bar.voices.map(onsetsOnly))), scales, leastSeconds).map(
+    (staff, index) => ({
+      ...(bars[index] as StaffBar),
+      voices: staff,
+    }),
   );
-  return withValues(settled, scales, leastSeconds).map((staff, index) => ({
-    ...(bars[index] as StaffBar),
-    voices: staff,
-  }));
 }
 
 /**

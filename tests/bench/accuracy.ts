@@ -26,6 +26,7 @@ import { hasWholeData, openFiles } from '../support/open-data.ts';
 import { keyRows } from './key-rows.ts';
 import { leaderRows } from './leader-rows.ts';
 import { printKinds } from './kinds.ts';
+import { printReader } from './reader.ts';
 import { isNameKeptAside, judgeName, namedTracks } from '../support/track-names.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
 
@@ -69,8 +70,9 @@ function counted(share: Share): string {
 
 const asked = process.argv.slice(2);
 
-/** Nothing of the open scores where only the folders or the names are asked for. */
-const setsAsked = asked.length > 0 && asked.every((method) => method === 'kinds' || method === 'names') ? [] : SETS;
+/** Nothing of the open scores where only the folders, the names or the second reader are asked for. */
+const setsAsked =
+  asked.length > 0 && asked.every((method) => ['kinds', 'names', 'reader'].includes(method)) ? [] : SETS;
 
 function isAsked(method: Method): boolean {
   return asked.length === 0 || asked.includes(method);
@@ -178,6 +180,7 @@ function print(rows: readonly Row[]): void {
 }
 
 if (asked.length === 0 || asked.includes('kinds')) await printKinds();
+if (asked.length === 0 || asked.includes('reader')) await printReader();
 const rows = [
   ...(isAsked('names') ? nameRows() : []),
   ...setsAsked.flatMap(scoreRows),

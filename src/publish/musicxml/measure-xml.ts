@@ -70,28 +70,40 @@ function signTag({ sign, staff }: PartMark): string {
   return element('wedge', { type: sign.type, number: String(staff + 1) });
 }
 
-/** Words, dynamics and hairpins of one part. */
-function besideNotes({ marks, staves }: PartBar): PlacedMarkup[] {
-  return marks.map((mark) => ({
+/** Words, dynamics and hairpins of one staff: among its own notes, since some readers go by the order of the document. */
+function besideNotes({ marks, staves }: PartBar, staffIndex: number): PlacedMarkup[] {
+  const own = marks.filter(({ staff }) => Math.min(staff, staves.length - 1) === staffIndex);
+  return own.map((mark) => ({
     start: mark.start,
     markup: (offset) =>
       direction(signTag(mark), mark.place, offset, staves.length > 1 ? plainTag('staff', mark.staff + 1) : ''),
   }));
 }
 
-/** Notes of the first voice with everything else at its place among them. */
+/**
+ * Notes of the first voice with everything else at its place among them; what is placed at the end stands after the last note, since readers that go
+ * by the order of the document would end an octave sign before it.
+ */
 function interleaved(voice: readonly WrittenEvent[], notes: readonly string[], items: readonly PlacedMarkup[]): string {
   let text = '';
   let next = 0;
+  let place = 0;
   for (const [index, event] of voice.entries()) {
-    const end = index === voice.length - 1 ? Infinity : event.start + event.length;
+    const end = event.start + event.length;
     for (let item = items[next]; item !== undefined && item.start < end; item = items[++next]) {
       const away = item.start - event.start;
       text += item.markup(away === 0 ? '' : plainTag('offset', away));
     }
     text += notes[index] ?? '';
+    place = end;
   }
-  return text;
+  return (
+    text +
+    items
+      .slice(next)
+      .map((item) => item.markup(item.start === place ? '' : plainTag('offset', item.start - place)))
+      .join('')
+  );
 }
 
 /** The rest that stands for an empty voice. */
@@ -201,12 +213,13 @@ export function partText(layout: ScoreLayout, partIndex: number): string {
     const bar = bars[index];
     if (bar === undefined) break;
     const above = isFirst ? aboveScore(frame, layout.frames[index - 1]?.tempo) : [];
-    const items = [...above, ...besideNotes(bar)].sort((a, b) => a.start - b.start);
     const after: Remembered[] = [];
     const staves = bar.staves.map((_, staffIndex) => {
       const before = remembered[staffIndex] ?? new Map<string, number>();
       const task = { part, frame, bar, voicesPerStaff: mostVoices };
-      const staff = staffText(task, staffIndex, before, staffIndex === 0 ? items : []);
+      const items = [...(staffIndex === 0 ? above : []), ...besideNotes(bar, staffIndex)];
+      items.sort((a, b) => a.start - b.start);
+      const staff = staffText(task, staffIndex, before, items);
       after.push(staff.remembered);
       return staff.text;
     });

@@ -5,17 +5,9 @@ import { element } from '../../draw/svg.ts';
 import { graceFigure, ornamentNotations } from './ornament-xml.ts';
 import type { PartLayout } from './score-layout.ts';
 import { percussionKey } from '../../model/percussion-keys.ts';
+import type { PlainValue } from './plain-values.ts';
+import { TYPES, filledHead, plainValues, releaseOf } from './plain-values.ts';
 import { plainTag } from './xml-text.ts';
-
-const TYPES: Readonly<Record<number, string>> = {
-  1: 'whole',
-  2: 'half',
-  4: 'quarter',
-  8: 'eighth',
-  16: '16th',
-  32: '32nd',
-  64: '64th',
-};
 
 const ACCIDENTALS: Readonly<Record<number, string>> = {
   [-2]: 'flat-flat',
@@ -135,14 +127,31 @@ function graceNotes({ ornament }: WrittenEvent, context: VoiceContext): string {
     .join('');
 }
 
+/** Hidden rests that fill what a plain value leaves of a time. */
+function hiddenRests(pieces: readonly PlainValue[], context: VoiceContext): string {
+  const staff = context.staffNumber === 0 ? '' : plainTag('staff', context.staffNumber);
+  return pieces
+    .map(({ length, type }) => {
+      const tags = plainTag('duration', length) + plainTag('voice', context.voiceNumber);
+      return `<note print-object="no"><rest/>${tags}${type === undefined ? '' : plainTag('type', type)}${staff}</note>\n`;
+    })
+    .join('');
+}
+
 /** All notes of one event. */
 function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, tuplet: string): string {
   const { figure } = event;
-  const duration = plainTag('duration', event.length);
+  // In free time a note has a place and a duration, but no value. One is given all the same, since readers count by values.
+  const [plain, ...rest] = event.stemless === true || event.wholeBar === true ? plainValues(event.length) : [];
+  if (event.kind === 'rest' && plain !== undefined) return hiddenRests([plain, ...rest], context);
+  const duration = plainTag('duration', plain?.length ?? event.length);
   const voice = plainTag('voice', context.voiceNumber);
-  // In free time a note has a place and a duration, but no value.
-  const isFree = event.stemless === true || event.wholeBar === true;
-  const value = isFree ? '' : plainTag('type', TYPES[figure.base] ?? 'quarter') + '<dot/>'.repeat(figure.dots);
+  const value =
+    plain === undefined
+      ? plainTag('type', TYPES[figure.base] ?? 'quarter') + '<dot/>'.repeat(figure.dots)
+      : plain.type === undefined
+        ? ''
+        : plainTag('type', plain.type);
   const staff = context.staffNumber === 0 ? '' : plainTag('staff', context.staffNumber);
   const inTuplet =
     figure.tuplet === undefined
@@ -162,13 +171,13 @@ function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, t
       const accidental = sign === undefined ? '' : plainTag('accidental', sign);
       const notations = tieTags('tied', head) + (index === 0 ? tuplet : '') + ornamentNotations(event, index);
       return (
-        `<note>${index === 0 ? '' : '<chord/>'}${what}${duration}${tieTags('tie', head)}${instrument}${voice}` +
-        `${value}${accidental}${inTuplet}${stem}${notehead}${staff}${index === 0 ? beams : ''}` +
+        `<note${releaseOf(event, head, plain)}>${index === 0 ? '' : '<chord/>'}${what}${duration}${tieTags('tie', head)}${instrument}${voice}` +
+        `${value}${accidental}${inTuplet}${stem}${notehead === '' ? filledHead(event, plain) : notehead}${staff}${index === 0 ? beams : ''}` +
         `${notations === '' ? '' : plainTag('notations', notations)}</note>\n`
       );
     })
     .join('');
-  return graceNotes(event, context) + notes;
+  return graceNotes(event, context) + notes + hiddenRests(rest, context);
 }
 
 /** Markup of each event of a voice, in order. */
