@@ -45,7 +45,7 @@ export async function mendObjects(
             sentence(
               archive,
               left,
-              'the same bytes are nowhere at hand; the next build mends it once they are back in the folder.',
+              `the same bytes are nowhere at hand: restore ${left.length === 1 ? 'it' : 'them'} from a copy, if there is one; what is an export is mended as well once it is back in the folder.`,
             ),
           ),
         ]),

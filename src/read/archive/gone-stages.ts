@@ -35,12 +35,15 @@ function stagesIn(build: ArchivedBuild): ReadonlyMap<string, readonly ArchivedFi
 
 /**
  * Files of stages that some build had and the folder gives no more, each stage as the last build had it whole. A stage whose files
- * are all there under other names was renamed and is not gone; one whose name is there was exported anew, unless nothing can
+ * are all there under names that they did not have then was renamed and is not gone; one whose name is there was exported anew, unless nothing can
  * be read from it. A file of a stage in several files is gone too where it is there and cannot be read.
  */
 export function goneFiles({ builds, damage, spare }: Archive, raw: RawFolder): GoneStages {
   const given = new Set(raw.stages.flatMap(({ files }) => files.map(({ path }) => stageOf(path).toLowerCase())));
-  const hashes = new Set(raw.files.filter(({ use }) => use === 'stage').map(({ sha256 }) => sha256));
+  const pathsOf = groupedBy(
+    raw.files.filter(({ use }) => use === 'stage'),
+    ({ sha256 }) => sha256,
+  );
   const present = new Set(raw.files.map(({ path }) => path));
   const useless = new Set(raw.files.filter(({ use }) => use === 'not used').map(({ path }) => path));
   const isKept = ({ sha256 }: ArchivedFile): boolean => !damage.has(sha256) || spare.has(sha256);
@@ -48,11 +51,14 @@ export function goneFiles({ builds, damage, spare }: Archive, raw: RawFolder): G
   const files: GoneFile[] = [];
   const lost = new Map<string, readonly ArchivedFile[]>();
   for (const build of [...builds].reverse()) {
+    const had = new Map(build.files.map(({ path, sha256 }) => [path, sha256]));
+    const isRenamed = ({ path, sha256 }: ArchivedFile): boolean =>
+      !present.has(path) && (pathsOf.get(sha256) ?? []).some((file) => had.get(file.path) !== sha256);
     for (const [name, members] of stagesIn(build)) {
       const key = name.toLowerCase();
       const isGiven = given.has(key);
       const wanted = isGiven ? members.filter(({ path }) => path !== name && useless.has(path)) : members;
-      if (done.has(key) || wanted.length === 0 || wanted.every(({ sha256 }) => hashes.has(sha256))) continue;
+      if (done.has(key) || wanted.length === 0 || wanted.every(isRenamed)) continue;
       if (!wanted.every(isKept)) {
         if (!lost.has(key))
           lost.set(
