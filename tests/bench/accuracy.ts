@@ -26,6 +26,7 @@ import { hasWholeData, openFiles } from '../support/open-data.ts';
 import { keyRows } from './key-rows.ts';
 import { leaderRows } from './leader-rows.ts';
 import { printKinds } from './kinds.ts';
+import { printOuterNotes } from './outer.ts';
 import { printReader } from './reader.ts';
 import { isNameKeptAside, judgeName, namedTracks } from '../support/track-names.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
@@ -72,7 +73,7 @@ const asked = process.argv.slice(2);
 
 /** Nothing of the open scores where only the folders, the names or the second reader are asked for. */
 const setsAsked =
-  asked.length > 0 && asked.every((method) => ['kinds', 'names', 'reader'].includes(method)) ? [] : SETS;
+  asked.length > 0 && asked.every((method) => ['kinds', 'names', 'reader', 'reduction'].includes(method)) ? [] : SETS;
 
 function isAsked(method: Method): boolean {
   return asked.length === 0 || asked.includes(method);
@@ -181,6 +182,7 @@ function print(rows: readonly Row[]): void {
 
 if (asked.length === 0 || asked.includes('kinds')) await printKinds();
 if (asked.length === 0 || asked.includes('reader')) await printReader();
+if (asked.length === 0 || asked.includes('reduction')) await printOuterNotes();
 const rows = [
   ...(isAsked('names') ? nameRows() : []),
   ...setsAsked.flatMap(scoreRows),

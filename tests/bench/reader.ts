@@ -10,7 +10,8 @@ import { openFile, openFiles } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { secondReaderDoubts } from '../support/second-reader.ts';
 
-async function stageOfKind({ id, files }: KindFolder): Promise<Stage | undefined> {
+/** The stage that is judged of a folder, read in memory. */
+export async function stageOfKind({ id, files }: KindFolder): Promise<Stage | undefined> {
   const entries = [...files(1)].map(([path, bytes]) => [`/${id}/${path}`, bytes] as const);
   const raw = await flow.readFolder(`/${id}`, memoryDisk(Object.fromEntries(entries)), { ignore: [] });
   return flow.assemble(raw, { folderName: id }).stages.at(-1);
