@@ -1,9 +1,12 @@
 /** The page's one script. Every page is complete without it. */
 import { installBarCrosshair } from './bar-crosshair.ts';
+import { installBarKeys } from './bar-keys.ts';
 import { installBarReadOut } from './bar-read-out.ts';
 import { attempt } from './feature.ts';
 import { installListening } from './listen/listen.ts';
 import { installPrinting } from './print.ts';
+import { installFindingKeys } from './finding-keys.ts';
+import { installStay } from './stay.ts';
 import { installTables } from './tables.ts';
 import { installTheme } from './theme.ts';
 
@@ -13,6 +16,9 @@ for (const feature of [
   installListening,
   installBarCrosshair,
   installBarReadOut,
+  installBarKeys,
+  installStay,
+  installFindingKeys,
   installTables,
   installPrinting,
 ])

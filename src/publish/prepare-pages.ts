@@ -2,6 +2,7 @@
 import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { buildSheets } from './page-data/build-sheets.ts';
+import { stayBar, type StayBar } from './page-data/stay-bar.ts';
 import type { Sheet, SheetFrame } from './page-data/sheet.ts';
 import { markStyle } from './mark-style.ts';
 import { contentPolicy } from './content-policy.ts';
@@ -17,7 +18,7 @@ export interface PreparePagesOptions {
 
 export interface PreparedPages {
   readonly frame: SheetFrame;
-  readonly sheets: readonly (Sheet & { readonly glyphDefs: TrustedMarkup })[];
+  readonly sheets: readonly (Sheet & { readonly glyphDefs: TrustedMarkup; readonly stay: StayBar })[];
 }
 
 /** Style sheet text without comments and indentation; everything else stays as it was written. */
@@ -44,6 +45,7 @@ export function preparePages(input: DossierInput, options: PreparePagesOptions):
     },
     sheets: buildSheets(input, options.singleFile).map((sheet) => ({
       ...sheet,
+      stay: stayBar(sheet),
       glyphDefs: trustedMarkup(sheet.glyphs.length === 0 ? '' : glyphDefs(sheet.glyphs)),
     })),
   };

@@ -204,6 +204,8 @@ interface Arrival {
   readonly missPx: number;
   /** Places to be seen marked. */
   readonly marked: number;
+  /** Places of other findings and notes that are to be seen. */
+  readonly strays: number;
 }
 
 /** Follows links to the places of findings and notes, on whatever page they lie. */
@@ -222,10 +224,13 @@ async function arrivals(page: Page, from: string, selector: string): Promise<Arr
           (place) => place.getBoundingClientRect().width > 0 && getComputedStyle(place).opacity === '1',
         );
         const tops = places.map((place) => (place.closest('svg.system-picture') ?? place).getBoundingClientRect().top);
+        const strays = [...document.querySelectorAll(`.place:not(.${key})`)].filter(
+          (place) => getComputedStyle(place).opacity !== '0',
+        ).length;
         const root = document.documentElement;
         const px = Math.min(...tops) - (parseFloat(getComputedStyle(root).scrollPaddingTop) || 0);
         const isAtEnd = root.scrollHeight - root.clientHeight - scrollY < 2;
-        return { href: address, missPx: isAtEnd && px > 0 && px < 900 ? 0 : px, marked: places.length };
+        return { href: address, missPx: isAtEnd && px > 0 && px < 900 ? 0 : px, marked: places.length, strays };
       }, href),
     );
   }
@@ -242,7 +247,8 @@ describe.each([1280, 390])('links from findings and notes at %i px', (width) => 
           end,
         ).toBe(true);
       if (kind === 'folder') expect(ways.some(({ href }) => href.includes('full-score'))).toBe(true);
-      for (const { href, missPx, marked } of ways) {
+      for (const { href, missPx, marked, strays } of ways) {
+        expect(strays, href).toBe(0);
         expect(Math.abs(missPx), href).toBeLessThan(80);
         expect(marked, href).toBeGreaterThan(0);
       }

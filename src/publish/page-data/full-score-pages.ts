@@ -2,6 +2,7 @@
 import { barSpanText, counted } from '../../model/plain-words.ts';
 import type { PlaceMark } from '../../draw/mark/place-mark.ts';
 import type { EngravedScore } from '../../model/drawing.ts';
+import { overviewOf } from './overview.ts';
 import type { PublishedFullScore } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { withShortLines } from './short-lines.ts';
@@ -81,6 +82,15 @@ export function fullScorePlace(context: StageContext, { key, from }: Pick<PlaceM
     : `${fileName(context, score.reading, page)}#score-${key}`;
 }
 
+/** Address of a bar in a full score, from one of its pages; '' where no page shows it. */
+function placeOfBar(context: StageContext, score: PublishedFullScore, from: number, bar: number): string {
+  const page = score.pages.findIndex(({ systems }) =>
+    systems.some((system) => system.bars.some(({ number }) => number === bar)),
+  );
+  if (page < 0) return '';
+  return `${page === from ? '' : fileName(context, score.reading, page)}#bar-${String(bar)}`;
+}
+
 function section(context: StageContext, score: PublishedFullScore, page: number): SheetSection {
   const { stage } = context.published;
   const engraved = score.pages[page] ?? { systems: [], glyphs: [] };
@@ -110,6 +120,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
         },
       ],
       pages: pages.length > 1 ? pages : [],
+      overview: overviewOf(context, (bar) => placeOfBar(context, score, page, bar)),
       systems: shownSystems(withShortLines(systems, 'system'), 'Full score', marksIn(context), true).systems,
       isLong: systems.length > MANY_SYSTEMS,
     },

@@ -4,6 +4,7 @@ import { barsText, counted, listText, spanText } from '../../model/plain-words.t
 import { HOW_TO_READ, freeInShort } from '../../notate/free-words.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
+import { overviewOf } from './overview.ts';
 import { notesAbout } from './notes-section.ts';
 import type { SheetSection } from './sheet.ts';
 import { withShortLines } from './short-lines.ts';
@@ -52,6 +53,7 @@ export function scoreSection(context: StageContext): SheetSection {
         ...(systems.length > 0 && unplaced.length > 0 ? [`Not engraved: ${barsText(unplaced)}.`] : []),
       ],
       unplaced,
+      overview: overviewOf(context, (bar) => (placed.has(bar) ? `#bar-${String(bar)}` : '')),
       // A note over many bars stands where they begin.
       systems: systems.map((system, index) => ({
         ...system,

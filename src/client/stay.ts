@@ -1,0 +1,103 @@
+/** The bar that stays: the field that leads to a bar, and the section and bars in sight. */
+import { all } from './feature.ts';
+
+/** The part of the window that counts as being read: a little under its head. */
+const READ_ROOT_MARGIN = '-20% 0px -70% 0px';
+
+function barsOf(sheet: Element): ReadonlyMap<string, string> {
+  const bars = new Map<string, string>();
+  for (const anchor of all(sheet, '.bar-anchor[data-bar]')) bars.set(anchor.getAttribute('data-bar') ?? '', anchor.id);
+  return bars;
+}
+
+/** A field `Bar [ ] of 48` at the end of the bar; a bar that the page does not have is said, not searched. */
+function installBarField(sheet: Element, bar: Element): void {
+  const bars = barsOf(sheet);
+  const last = [...bars.keys()].at(-1);
+  if (last === undefined) return;
+  const form = document.createElement('form');
+  const label = document.createElement('label');
+  const field = document.createElement('input');
+  form.className = 'bar-field';
+  field.inputMode = 'numeric';
+  field.autocomplete = 'off';
+  field.size = 4;
+  label.append('Bar ', field);
+  form.append(label, ` of ${last}`);
+  bar.append(form);
+  field.addEventListener('input', () => {
+    field.setCustomValidity('');
+  });
+  form.addEventListener('submit', (event) => {
+    event.preventDefault();
+    const id = bars.get(field.value.trim());
+    if (id === undefined) {
+      field.setCustomValidity(`This page has bars ${[...bars.keys()][0] ?? ''} to ${last}.`);
+      field.reportValidity();
+      return;
+    }
+    location.hash = '';
+    location.hash = id;
+  });
+}
+
+/** Marks the link of the section that is being read. */
+function installPresentSection(sheet: Element, bar: Element): void {
+  const links = new Map(
+    all<HTMLAnchorElement>(bar, 'a[href^="#"]').map((link) => [link.getAttribute('href')?.slice(1) ?? '', link]),
+  );
+  const list = bar.querySelector('ul');
+  const observer = new IntersectionObserver(
+    (entries) => {
+      for (const { isIntersecting, target } of entries) {
+        const link = links.get(target.id);
+        if (isIntersecting) link?.setAttribute('aria-current', 'true');
+        else link?.removeAttribute('aria-current');
+        if (isIntersecting && link !== undefined && list !== null && list.scrollWidth > list.clientWidth)
+          list.scrollLeft = link.offsetLeft - list.clientWidth / 3;
+      }
+    },
+    { rootMargin: READ_ROOT_MARGIN },
+  );
+  for (const section of all(sheet, 'section[data-section]')) if (links.has(section.id)) observer.observe(section);
+}
+
+/** Shows on the line of bars which of them are being read. */
+function installHere(sheet: Element): void {
+  for (const section of all(sheet, 'section[data-section]')) {
+    const pictures = all(section, '.overview > svg');
+    const bars = all(section, '.systems .bar-anchor[data-bar]').map((anchor) =>
+      Number(anchor.getAttribute('data-bar')),
+    );
+    const [first, last] = [bars[0], bars.at(-1)];
+    if (pictures.length === 0 || first === undefined || last === undefined) continue;
+    const from = Number(pictures[0]?.getAttribute('data-from'));
+    const count = Number(pictures[0]?.getAttribute('data-bars'));
+    const observer = new IntersectionObserver(
+      (entries) => {
+        const seen = entries.filter(({ isIntersecting }) => isIntersecting).at(-1)?.target;
+        if (seen === undefined) return;
+        const own = all(seen, '[data-bar]').map((bar) => Number(bar.getAttribute('data-bar')));
+        for (const picture of pictures) {
+          const here = picture.querySelector('.overview-here');
+          const unit = Number(picture.getAttribute('viewBox')?.split(' ')[2]) / Math.max(1, count);
+          here?.setAttribute('x', String((Math.min(...own) - from) * unit));
+          here?.setAttribute('width', String((Math.max(...own) - Math.min(...own) + 1) * unit));
+        }
+      },
+      { rootMargin: READ_ROOT_MARGIN },
+    );
+    for (const system of all(section, '.systems > .system')) observer.observe(system);
+  }
+}
+
+export function installStay(): void {
+  for (const bar of all(document, '.stay')) {
+    const sheet = bar.closest('.sheet');
+    if (sheet === null) continue;
+    installBarField(sheet, bar);
+    if (!('IntersectionObserver' in globalThis)) continue;
+    installPresentSection(sheet, bar);
+    installHere(sheet);
+  }
+}
