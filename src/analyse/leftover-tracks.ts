@@ -8,7 +8,7 @@ const FEWEST_NOTES = 12;
 const SAME_SECONDS = 0.002;
 /** Words for what is not meant to be played (common practice, no source). */
 const LEFTOVER_NAME =
-  /(^|[^\p{L}])(old|copy|kopie|copie|copia|alt|alte|alter|guide|guida|scratch|sketch|skizze|esquisse|temp|tmp|backup|bak|ref|reference|reduction|auszug|do not use|unused|muted?|draft)([^\p{L}]|$)/iu;
+  /(^|[^\p{L}])(old|copy|kopie|copie|copia|alt|alte|alter|altes|viejo|vieja|antiguo|antigua|vecchio|vecchia|ancien|ancienne|vieux|vieille|guide|guida|scratch|sketch|skizze|esquisse|temp|tmp|backup|bak|ref|reference|reduction|auszug|do not use|unused|muted?|draft)([^\p{L}]|$)/iu;
 
 export interface LeftoverTrack {
   readonly part: Part;

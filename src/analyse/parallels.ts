@@ -19,6 +19,8 @@ export interface Parallel {
 const JOINED_QUARTERS = 0.25;
 /** So many notes in a row at the octave are a doubling and no fault. */
 const DOUBLING_RUN = 3;
+/** Two voices of a choir have a part each: three notes at the octave are still a fault there. */
+const DOUBLING_RUN_OF_VOICES = 4;
 
 const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
 
@@ -70,6 +72,7 @@ function parallelsOfPair(
   lines: readonly [readonly PlacedNote[], readonly PlacedNote[]],
   parts: readonly [number, number],
   timeline: Timeline,
+  doublingRun: number,
 ): readonly Parallel[] {
   const [one, other] = lines;
   const found: Parallel[] = [];
@@ -77,7 +80,7 @@ function parallelsOfPair(
   let octaveSteps = 0;
   let octaves: Parallel[] = [];
   const endRun = (): void => {
-    if (octaveSteps + 1 < DOUBLING_RUN) found.push(...octaves);
+    if (octaveSteps + 1 < doublingRun) found.push(...octaves);
     octaveSteps = 0;
     octaves = [];
   };
@@ -120,7 +123,9 @@ export function parallelsOf(
   const isToldElsewhere = (index: number, partner: number, barIndex: number): boolean =>
     (doubled[barIndex]?.get(index) ?? []).some((model) => {
       const [one, other] = [placed[model], placed[partner]];
-      return model === partner || (one !== undefined && other !== undefined && isPair(one, other));
+      // Whether two voices double one another, the run of their octaves tells.
+      if (model === partner) return one?.part.family !== 'voice' || placed[index]?.part.family !== 'voice';
+      return one !== undefined && other !== undefined && isPair(one, other);
     });
   const isOwn = ({ parts: [one, other], barIndex }: Parallel): boolean =>
     !isToldElsewhere(one, other, barIndex) && !isToldElsewhere(other, one, barIndex);
@@ -128,7 +133,9 @@ export function parallelsOf(
     placed.slice(first + 1).flatMap((other, offset) => {
       const second = first + 1 + offset;
       if (!isPair(one, other)) return [];
-      return parallelsOfPair([lines[first] ?? [], lines[second] ?? []], [first, second], timeline).filter(isOwn);
+      const areSung = one.part.family === 'voice' && other.part.family === 'voice';
+      const run = areSung ? DOUBLING_RUN_OF_VOICES : DOUBLING_RUN;
+      return parallelsOfPair([lines[first] ?? [], lines[second] ?? []], [first, second], timeline, run).filter(isOwn);
     }),
   );
 }

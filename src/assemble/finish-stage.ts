@@ -6,6 +6,7 @@ import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
 import { ensembleOf } from './ensemble-kind.ts';
+import type { Family } from '../model/instrument.ts';
 import type { PartDraft, PlacedTrack } from './group-parts.ts';
 import { setSwitchesAside } from './key-switches.ts';
 import { latenessOf } from './lateness.ts';
@@ -58,6 +59,24 @@ function copiesQuestion({ tracks }: PartDraft, copies: readonly { copy: number; 
   });
 }
 
+/** Keys that are clearly switches in some part, by family: the players of one template are switched by the same keys. */
+function switchKeysByFamily(drafts: readonly PartDraft[]): ReadonlyMap<Family, ReadonlySet<number>> {
+  const keys = new Map<Family, Set<number>>();
+  for (const { instrument: id, tracks, settings } of drafts) {
+    const instrument = instrumentById(id);
+    if (instrument === undefined) continue;
+    const { switches } = setSwitchesAside(
+      tracks.map((track) => track.notes),
+      instrument,
+      settings.range,
+    );
+    const own = keys.get(instrument.family) ?? new Set<number>();
+    for (const { note } of switches) own.add(note.midi);
+    keys.set(instrument.family, own);
+  }
+  return keys;
+}
+
 function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): readonly ShapedPart[] {
   const { drafts, grid, clock } = music;
   const { tempo } = grid.timeline;
@@ -67,12 +86,14 @@ function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): rea
     const quartersOf = tickReader(track.source.file, clock.tempo);
     return (tick) => quartersOf(tick) - grid.originQuarters;
   };
+  const switchKeys = switchKeysByFamily(drafts);
   return drafts.map((draft, index) => {
     const instrument = instrumentById(draft.instrument);
     const sorted = setSwitchesAside(
       draft.tracks.map((track) => track.notes),
       instrument,
       draft.settings.range,
+      switchKeys.get(instrument?.family ?? 'unknown'),
     );
     const single = countedOnce(sorted.music);
     const notes = playedNotes(draft.tracks, single.tracks, instrument, tempo, placeOf, grid.endQuarters);

@@ -163,6 +163,7 @@ const AGAIN = 'the same key is a switch elsewhere in the part';
 const ALONE = 'nothing about it lies as far off, and the line goes on without it';
 /** Quarter notes about a note in which another far one would make a line of them. */
 const LONE_QUARTERS = 4;
+const IN_OTHERS = 'the same key is a switch in other parts of the stage';
 const AMONG = 'the keys about it are switches elsewhere in the part';
 /** Semitones about a switch in which its neighbours lie: switches stand side by side. */
 const ZONE = 12;
@@ -172,11 +173,15 @@ function reasonText(note: PlacedNote, limits: Limits, instrument: Instrument, wh
   return `${pitchLabel(plainSpelling(note.midi))} lies ${distanceOutside(note.midi, limits)} semitones ${side} what a part for ${instrument.name} can reach, and ${why}: taken for a key switch.`;
 }
 
-/** Sorts the notes of a part's tracks into music and key switches. `userRange` widens the instrument's own. */
+/** Short enough for a switch that is known from other parts, in quarter notes. */
+const KNOWN_SWITCH = 0.3;
+
+/** Sorts the notes of a part's tracks into music and key switches. `userRange` widens the instrument's own; `elsewhere` are keys that are switches in other parts. */
 export function setSwitchesAside(
   tracks: readonly (readonly PlacedNote[])[],
   instrument: Instrument | undefined,
   userRange?: Limits,
+  elsewhere: ReadonlySet<number> = new Set(),
 ): SortedOut {
   const untouched: SortedOut = { music: tracks, switches: [] };
   const limits = instrument === undefined ? undefined : limitsOf(instrument, userRange);
@@ -200,6 +205,10 @@ export function setSwitchesAside(
       if (!isFar(note)) continue;
       const distance = distanceOutside(note.midi, limits);
       const role = roleOf(note, line, instrument.sustaining, distance);
+      if (elsewhere.has(note.midi) && note.endQuarters - note.startQuarters <= KNOWN_SWITCH) {
+        reasons.set(note, reasonText(note, limits, instrument, IN_OTHERS));
+        continue;
+      }
       if (role === 'line' || role === 'unclear') {
         if (distance >= OCTAVE) doubtful.push({ note, role });
         continue;

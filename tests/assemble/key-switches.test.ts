@@ -55,6 +55,16 @@ describe('key switches are set aside', () => {
     ]);
   });
 
+  it('that other parts are switched by too, short and in time with the line', () => {
+    const cello = notes('C2:0:0.3 C2:0.5:0.3 D1:0.75:0.13 C2:1:0.3 C2:1.5:0.3 G2:2:0.5 C2:2.5:0.5');
+    const found = (elsewhere: readonly number[]): number[] =>
+      setSwitchesAside([cello], instrumentById('cello'), undefined, new Set(elsewhere)).switches.map(
+        ({ note }) => note.midi,
+      );
+    expect(found([26])).toEqual([26]);
+    expect(found([])).toEqual([]);
+  });
+
   it('in each of several joined tracks', () => {
     expect(switchesOf('violin', 'C1:0:0.1 G4:0.1:2 A4:2:2', 'D1:7.9:0.2 G4:8:0.5 A4:9:0.5')).toEqual([24, 26]);
   });

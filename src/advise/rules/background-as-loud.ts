@@ -195,6 +195,10 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   ];
 }
 
+function frontAt(bar: number, { front, stage }: RuleContext): ReadonlySet<string> {
+  return front[bar - (stage.timeline.bars[0]?.number ?? 1)] ?? new Set();
+}
+
 export const backgroundAsLoud = defineRule(
   {
     name: 'background-as-loud',
@@ -228,6 +232,10 @@ export const backgroundAsLoud = defineRule(
         const to = items[last]?.bar;
         if (from === undefined || to === undefined) return [];
         const bars = items.slice(first, last + 1);
+        // Who has the tune in the bar before or after goes on with it: a bar in which the two part is no rivalry.
+        const [top] = sidesOf(bars, context).backIds;
+        const isSharer = (bar: number): boolean => top !== undefined && frontAt(bar, context).has(top);
+        if (bars.length === 1 && (isSharer(from - 1) || isSharer(to + 1))) return [];
         const isLoneAndNear = bars.length === 1 && (marginOf(bars) ?? limit) >= limit - LONE_BAR_DB;
         return isLoneAndNear ? [] : [{ from, to, items: bars }];
       },

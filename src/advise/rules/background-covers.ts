@@ -52,6 +52,15 @@ function bandText({ bandHz }: Clearance): string {
   return `, mostly ${where}`;
 }
 
+/** Whether the coverer has the very tones of the foreground, or their octaves, through most of the beats that both sound. */
+function isInUnison(sounds: readonly BeatSound[], coverer: number): boolean {
+  const both = sounds.flatMap(({ foreground, background }) => {
+    const own = new Set(background.flatMap((tone) => (tone.partIndex === coverer ? [tone.midi % 12] : [])));
+    return own.size === 0 || foreground.length === 0 ? [] : [foreground.every(({ midi }) => own.has(midi % 12))];
+  });
+  return both.filter(Boolean).length > both.length / 2;
+}
+
 function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], context: RuleContext): DraftFinding[] {
   const { parts, partById, limit, stage } = context;
   const { from, to, items } = run;
@@ -67,6 +76,8 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   // Who shares the tune in the bar before or after goes on with it here.
   const [before, after] = [context.front[from - first - 1], context.front[to - first + 1]];
   if (from === to && (before?.has(part.id) === true || after?.has(part.id) === true)) return [];
+  // Who has the very notes of the foreground, or its octave, makes it louder and covers nothing.
+  if (isInUnison(inRun, coverer.partIndex)) return [];
   // An organ that goes with its choir carries it.
   if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
   // Where nobody shaped a part its level is that of the program that wrote it.

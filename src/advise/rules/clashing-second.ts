@@ -1,4 +1,6 @@
 import { chordAt } from '../../analyse/chord-at.ts';
+import type { FalseTone } from '../../analyse/false-tones.ts';
+import { falseTonesOf } from '../../analyse/false-tones.ts';
 import type { SoundingNote } from '../../analyse/slices.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import { barAndBeat, pulseQuarters } from '../../model/timeline.ts';
@@ -7,9 +9,9 @@ import type { ChordSpan } from '../../model/written.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import { pedalTones } from '../pedal-point.ts';
 import { foundNotes } from '../found-notes.ts';
-import type { RuleContext } from '../rule.ts';
+import type { DraftFinding, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barListText, beatsText, elsewhereText, namesText, pitchText, placeText } from '../words.ts';
+import { barListText, beatsText, elsewhereText, namesText, pitchText, placeText, verb } from '../words.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Voicings of jazz have seconds wherever they like. */
@@ -95,12 +97,54 @@ function clashesOf(context: RuleContext): readonly Clash[] {
   return found;
 }
 
+/** More false tones than this are how the music sounds. */
+const HABIT_FALSE = 3;
+
+/** Notes a semitone beside a harmony that all others have, octaves away: told where no second close by tells them. */
+function falseToneFindings(context: RuleContext, told: readonly DraftFinding[]): readonly DraftFinding[] {
+  const { parts, slices, stage, limit, front, idiom } = context;
+  const isFront = (barIndex: number, partIndex: number): boolean =>
+    front[barIndex]?.has(parts[partIndex]?.part.id ?? '') ?? false;
+  const tones = falseTonesOf(parts, slices, stage.timeline, limit, idiom.strictHarmony, isFront).filter(
+    ({ note, isBass }) => isBass || !pedalTones(context, note.startQuarters).has(note.midi % 12),
+  );
+  const barOf = ({ barIndex }: FalseTone): number => stage.timeline.bars[barIndex]?.number ?? 0;
+  const byPart = new Map<number, FalseTone[]>();
+  for (const tone of tones) byPart.set(tone.partIndex, [...(byPart.get(tone.partIndex) ?? []), tone]);
+  const runs = [...byPart.values()].flatMap((own) => gatheredRuns(own, barOf));
+  if (runs.length > HABIT_FALSE) return [];
+  return runs.flatMap((run): DraftFinding[] => {
+    const { from, to, items } = run;
+    const worst = items.reduce((most, tone) => (tone.beats > most.beats ? tone : most));
+    const { note, against, isBass } = worst;
+    const part = parts[worst.partIndex]?.part;
+    const other = parts[against.partIndex]?.part;
+    if (part === undefined || other === undefined) return [];
+    if (told.some((draft) => draft.from <= to && draft.to >= from && draft.partIds.includes(part.id))) return [];
+    const named = part.id === other.id ? [part] : [part, other];
+    return [
+      {
+        level: 'look',
+        from,
+        to,
+        partIds: named.map(({ id }) => id),
+        message: `${part.name} ${verb([part], 'has', 'have')} ${pitchText(note.written.pitch, part)} in ${barListText(items.map(barOf))} while the others have the chord a semitone beside it: ${pitchText(against.note.written.pitch, other)} of ${other.name} at ${placeText(stage.timeline, Math.max(note.startQuarters, against.note.startQuarters))}${elsewhereText(run)}.`,
+        advice: `Look whether ${isBass ? 'the bass is' : 'it is'} a semitone off or pasted from another bar; leave it where the friction is meant.`,
+        notes: [...foundNotes(part, [note]), ...foundNotes(other, [against.note])],
+        amount: worst.beats,
+        // A note that the instrument has not is told as that.
+        yieldsTo: ['outside-range'],
+      },
+    ];
+  });
+}
+
 export const clashingSecond = defineRule(
   {
     name: 'clashing-second',
     title: 'A held second that no chord explains',
     looksAt:
-      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. Jazz is left out, and where harmony is free whole tones and clusters are.',
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. Jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; where harmony is strict, a held note between two neighbours that both sound, or beside the third.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,
@@ -108,10 +152,9 @@ export const clashingSecond = defineRule(
   },
   (context) => {
     const { parts, stage, idiom } = context;
-    if (JAZZ.includes(idiom.kind)) return [];
-    const clashes = clashesOf(context);
-    if (!idiom.strictHarmony && clashes.length > HABIT_CLASHES) return [];
-    return gatheredRuns(clashes, ({ bar }) => bar).map((run) => {
+    const clashes = JAZZ.includes(idiom.kind) ? [] : clashesOf(context);
+    const isHabit = !idiom.strictHarmony && clashes.length > HABIT_CLASHES;
+    const seconds = gatheredRuns(isHabit ? [] : clashes, ({ bar }) => bar).map((run): DraftFinding => {
       const { from, items } = run;
       const longest = items.reduce((most, clash) => (clash.beats > most.beats ? clash : most));
       const { one, other } = longest;
@@ -138,5 +181,6 @@ export const clashingSecond = defineRule(
         amount: longest.beats,
       };
     });
+    return [...seconds, ...falseToneFindings(context, seconds)];
   },
 );

@@ -138,6 +138,10 @@ export const crowdedLow = defineRule(
         advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
         notes: [worst.low, worst.high].flatMap(({ note, partIndex }) => foundNotes(parts[partIndex]?.part, [note])),
         amount: beats,
+        // A second that no chord explains is told as that, and no mud.
+        ...(worst.high.note.midi - worst.low.note.midi <= 2 && from === to
+          ? { yieldsTo: ['clashing-second'] as const }
+          : {}),
       };
     });
   },

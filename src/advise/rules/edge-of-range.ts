@@ -1,5 +1,7 @@
 import type { PlacedNote } from '../../analyse/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../analyse/ranges.ts';
+import type { Part } from '../../model/arrangement.ts';
+import type { EnsembleKind } from '../../model/ensemble.ts';
 import { counted } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
@@ -22,6 +24,26 @@ const FAR_SEMITONES = 2;
 /** Voices that a song or choir names without saying which, and keyboards, have no everyday range to speak of. */
 const NO_EDGE: readonly string[] = ['voice', 'choir', 'string-ensemble', 'synthesizer', 'synth-bass'];
 
+/** Tubas of bands are in E flat and B flat: half an octave lower than the orchestra's. */
+const BAND_TUBA_LOWER = 7;
+/** The second and third of their kind live lower, a soloist sings higher than a section. */
+const LOWER_DESK = 2;
+const SOLOIST_HIGHER = 3;
+
+/** The everyday range of this part in this kind of ensemble. Common practice, no source; the figures are ours. */
+function everydayOf(
+  { instrument, number, family, name, players }: Part,
+  { low, high }: { readonly low: number; readonly high: number },
+  kind: EnsembleKind,
+): { readonly low: number; readonly high: number } {
+  const isBand = kind === 'wind-band' || kind === 'brass-band';
+  if (instrument === 'tuba' && isBand) return { low: low - BAND_TUBA_LOWER, high };
+  if (family === 'voice')
+    return players === 1 && /\bsol/i.test(name) ? { low, high: high + SOLOIST_HIGHER } : { low, high };
+  const isLower = (family === 'brass' || family === 'woodwind') && number !== undefined && number > 1;
+  return isLower ? { low: low - LOWER_DESK, high } : { low, high };
+}
+
 export const edgeOfRange = defineRule(
   {
     name: 'edge-of-range',
@@ -41,11 +63,11 @@ export const edgeOfRange = defineRule(
       .filter(({ part }) => !part.unpitched && part.family !== 'keyboard' && !NO_EDGE.includes(part.instrument))
       .flatMap(({ part, notes }) => {
         const limits = rangeLimitsOf(part);
-        const { comfortable } = limits;
-        if (comfortable === undefined) return [];
+        if (limits.comfortable === undefined) return [];
+        const comfortable = everydayOf(part, limits.comfortable, idiom.kind);
         const beyond = (note: PlacedNote): number =>
           Math.max(comfortable.low - note.midi, note.midi - comfortable.high);
-        const edge = notes.filter((note) => rangeVerdict(note.midi, limits) === 'edge');
+        const edge = notes.filter((note) => rangeVerdict(note.midi, limits) === 'edge' && beyond(note) > 0);
         // One finding a part: whether a player is at home there is one question, however many bars it comes up in.
         const furthest = edge.reduce<PlacedNote | undefined>(
           (far, note) => (far === undefined || beyond(note) > beyond(far) ? note : far),

@@ -3,6 +3,7 @@ import type { NeededTone } from '../../analyse/chord-gaps.ts';
 import { listText } from '../../model/plain-words.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import { pulseQuarters } from '../../model/timeline.ts';
 import { pitchClassOf } from '../../model/pitch.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import { pedalTones } from '../pedal-point.ts';
@@ -54,12 +55,37 @@ function lacksOf(context: RuleContext): readonly Lack[] {
   });
 }
 
+/** The last sound of all: where it has root and fifth of the chord in force and not its third, the chord before it does not help. */
+function lastLack(context: RuleContext): readonly Lack[] {
+  const { chords, slices, stage, limit, parts } = context;
+  const chord = chords.at(-1);
+  const last = slices.at(-1);
+  const bar = stage.timeline.bars.at(last?.barIndex ?? 0);
+  if (chord === undefined || last === undefined || bar === undefined || !TRIADS.includes(chord.quality)) return [];
+  // From where the sound is as it stays to the end.
+  const classesOf = (slice: (typeof slices)[number]): string =>
+    [...new Set(slice.sounding.map(({ note }) => note.midi % 12))].sort((a, b) => a - b).join(' ');
+  const end = slices.findLastIndex((slice) => classesOf(slice) !== classesOf(last));
+  const from = slices[end + 1]?.startQuarters ?? last.startQuarters;
+  const beats = (last.endQuarters - from) / pulseQuarters(bar.meter);
+  const [root, third, fifth] = chord.tones;
+  const sounding = new Set(last.sounding.map(({ note }) => note.midi % 12));
+  const pitched = last.sounding.filter(({ partIndex }) => parts[partIndex]?.part.unpitched === false);
+  const isOpen = [root, fifth].every((tone) => tone !== undefined && sounding.has(tone)) && sounding.size === 2;
+  const players = new Set(pitched.map(({ partIndex }) => partIndex)).size;
+  const within = chord.start / DIVISIONS_PER_QUARTER < from - 1e-6;
+  if (third === undefined || !isOpen || players < FEWEST_PARTS || beats < limit - 1e-6 || !within) return [];
+  const start = Math.round(from * DIVISIONS_PER_QUARTER);
+  const length = Math.round((last.endQuarters - from) * DIVISIONS_PER_QUARTER);
+  return [{ chord: { ...chord, start, length, bar: bar.number }, tones: ['third'], beats }];
+}
+
 export const incompleteChord = defineRule(
   {
     name: 'incomplete-chord',
     title: 'A chord without its third',
     looksAt:
-      'Chords of at least three parts that have their root and fifth or seventh but no third. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz, songs and film.',
+      'Chords of at least three parts that have their root and fifth or seventh but no third, the last sound by itself. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz, songs and film.',
     why: 'The third says whether a chord is major or minor; the fifth may be missing.',
     limit: { standard: 2, unit: 'beats', meaning: 'shortest chord that is judged' },
     source:
@@ -67,7 +93,7 @@ export const incompleteChord = defineRule(
     level: 'note',
   },
   (context) => {
-    const lacks = context.idiom.strictHarmony ? lacksOf(context) : [];
+    const lacks = context.idiom.strictHarmony ? [...lacksOf(context), ...lastLack(context)] : [];
     if (lacks.length > Math.max(FEW, HABIT_SHARE * context.chords.length)) return [];
     return gatheredRuns(
       lacks,

@@ -27,8 +27,10 @@ const DOUBTFUL_SHARE = 0.2;
 const DOUBTFUL_NOTES = 8;
 
 /** Whether a note is beyond doubt one that the instrument has not: it is the one that was named, and the border is hard or far away. */
-function isSure({ part }: JudgedPart, midi: number, limits: RangeLimits): boolean {
+function isSure({ part, notes }: JudgedPart, note: PlacedNote, limits: RangeLimits): boolean {
+  const { midi } = note;
   if (part.range !== undefined) return true;
+  if (isTapped(note, notes)) return false;
   if (part.recognisedBy !== 'settings' && part.recognisedBy !== 'name') return false;
   if (part.instrument === 'string-ensemble' || part.family === 'unknown') return false;
   if (beyond(midi, limits) >= ANOTHER_OCTAVE) return false;
@@ -38,6 +40,21 @@ function isSure({ part }: JudgedPart, midi: number, limits: RangeLimits): boolea
   if (isLow && HARD_FLOOR.includes(part.family)) return true;
   const margin = part.family === 'brass' || part.family === 'voice' ? SURE_OF_LIPS : SURE_SEMITONES;
   return beyond(midi, limits) >= margin;
+}
+
+/** Quarter notes: shorter, and more than an octave from the notes about it, a note may be a key that chooses a way of playing. */
+const TAPPED_QUARTERS = 0.3;
+
+function isTapped(note: PlacedNote, notes: readonly PlacedNote[]): boolean {
+  const place = notes.indexOf(note);
+  const about = [notes[place - 1], notes[place + 1]].flatMap((other) => other ?? []);
+  const quarters = note.endQuarters - note.startQuarters;
+  return (
+    quarters <= TAPPED_QUARTERS &&
+    about.length > 0 &&
+    about.every((other) => Math.abs(other.midi - note.midi) > 12) &&
+    about.every((other) => other.endQuarters - other.startQuarters > 1.5 * quarters)
+  );
 }
 
 /** Semitones beyond the absolute range. */
@@ -76,7 +93,7 @@ function outsideFinding(
   const many = run.items.length === 1 ? '' : `${run.items.length} notes, the furthest `;
   return [
     {
-      level: isSure(judged, furthest.midi, limits) && !isAsked ? 'fix' : 'look',
+      level: isSure(judged, furthest, limits) && !isAsked ? 'fix' : 'look',
       from: run.from,
       to: run.to,
       partIds: [part.id],

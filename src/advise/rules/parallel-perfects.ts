@@ -41,6 +41,20 @@ function isConspicuous({ from, to }: Parallel): boolean {
   return moved <= (isOpen ? WIDEST_OF_OPEN : WIDEST_STEP) && from[0].midi !== from[1].midi;
 }
 
+function isOneVoice(part: PlacedPart['part'] | undefined): boolean {
+  return part?.family === 'voice' && part.instrument !== 'choir';
+}
+
+/** Two voices of a choir that leap from one octave to the next are one voice less, however wide they leap. */
+function isSungOctave({ kind, parts: indices, from }: Parallel, { parts, idiom }: RuleContext): boolean {
+  return (
+    kind === 'octaves' &&
+    idiom.kind === 'choir' &&
+    from[0].midi !== from[1].midi &&
+    indices.every((index) => isOneVoice(parts[index]?.part))
+  );
+}
+
 /** Winds share a step at the octave all the time; among strings and voices it costs a part. */
 const OCTAVES_COUNT = ['strings', 'voice'];
 
@@ -58,7 +72,7 @@ export const parallelPerfects = defineRule(
     name: 'parallel-perfects',
     title: 'Parallel fifths and octaves',
     looksAt:
-      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted, nor music made of parallels, nor jazz, songs and film.',
+      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted, nor music made of parallels, nor jazz, songs and film.',
     why: 'Two parts in parallel perfect intervals melt into one: in a texture of real parts a voice is lost for that moment.',
     limit: {
       standard: 0,
@@ -83,7 +97,7 @@ export const parallelPerfects = defineRule(
     const isThin = ({ barIndex }: Parallel): boolean =>
       Object.keys(readings.balance[barIndex]?.partsDb ?? {}).length <= MOST_PARTS;
     const byPair = groupedBy(
-      heard.filter((parallel) => isThin(parallel) && isConspicuous(parallel)),
+      heard.filter((parallel) => isThin(parallel) && (isConspicuous(parallel) || isSungOctave(parallel, context))),
       (parallel) => parallel.parts.join('/'),
     );
     const passages = [...byPair.values()].flatMap((ofPair) =>

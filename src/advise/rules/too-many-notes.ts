@@ -32,14 +32,30 @@ function isSeveral({ name, playersBy, number, family, instrument }: Part): boole
   );
 }
 
+/** Wood comes in pairs: Fagotti are two where they hold more than two notes in a few places only, three where they do it often. Common practice. */
+const SELDOM_SHARE = 0.15;
+
+/** Whether a plural of woodwind is a pair by what it plays: one note or two nearly always, two at least once. */
+function isPair({ part, notes }: JudgedPart, timeline: Timeline): boolean {
+  if (part.family !== 'woodwind' || part.players !== 2 || part.playersBy !== 'default') return false;
+  const sounding = new Set(notes.map(({ startQuarters }) => barIndexAt(timeline.bars, startQuarters))).size;
+  const over = excessBars({ notes }, 2, timeline).length;
+  return over <= Math.max(1, SELDOM_SHARE * sounding) && excessBars({ notes }, 1, timeline).length > 0;
+}
+
 /** Whether the number of players is stated: by the settings, the name, or the number of a desk. */
 function areStated({ playersBy, number, name }: Part): boolean {
   return playersBy !== 'default' || (number !== undefined && !isPluralName(name));
 }
 
 /** How many notes a part can hold at once; undefined where the catalogue does not say. */
-function capacityOf(part: Part, instrument: Instrument | undefined): Capacity | undefined {
-  if (instrument === undefined || part.unpitched || isSeveral(part) || instrument.polyphony.kind === 'unpitched')
+function capacityOf(part: Part, instrument: Instrument | undefined, isTwo: boolean): Capacity | undefined {
+  if (
+    instrument === undefined ||
+    part.unpitched ||
+    (isSeveral(part) && !isTwo) ||
+    instrument.polyphony.kind === 'unpitched'
+  )
     return undefined;
   const { kind, most, mostSustained } = instrument.polyphony;
   const players = Math.max(1, part.players);
@@ -80,7 +96,7 @@ interface Excess {
 }
 
 /** Bars in which more different pitches are held than the part can, with the fullest moment of each. */
-function excessBars({ notes }: JudgedPart, most: number, timeline: Timeline): readonly Excess[] {
+function excessBars({ notes }: Pick<JudgedPart, 'notes'>, most: number, timeline: Timeline): readonly Excess[] {
   const { bars } = timeline;
   const byBar = new Map<number, Excess>();
   // One a pitch, the one that ends last: however often a key is struck, it is one key.
@@ -140,7 +156,7 @@ function isCopied(judged: JudgedPart, { held, quarters }: Excess, parts: readonl
 function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: Timeline): readonly DraftFinding[] {
   const { part } = judged;
   const instrument = instrumentById(part.instrument);
-  const capacity = capacityOf(part, instrument);
+  const capacity = capacityOf(part, instrument, isPair(judged, timeline));
   if (capacity === undefined || instrument === undefined) return [];
   const sources = sourcesOf(instrument.polyphony.src).map((source) => source.title);
   return barRuns(excessBars(judged, capacity.most, timeline), ({ bar }) => bar).flatMap(({ from, to, items }) => {

@@ -34,8 +34,21 @@ export function drumsWith(midi: number, set: readonly Drum[]): readonly Drum[] {
   return set.filter(({ low, high }) => midi >= low && midi <= high);
 }
 
-/** Four drums, and the fifth where the music goes higher than they do. */
-export function setFor(keys: readonly number[]): readonly Drum[] {
+/** Names of notes as timpani parts state them: Timpani in Es, B; Timpani (D, A); Pauken in C-G. */
+const TUNING =
+  /(?:\bin\b|\(|,|:)\s*([a-h](?:[b♭#♯]|es|is|s)?(?:\s*(?:[,–-]|und|and|e|et|u\.)?\s*[a-h](?:[b♭#♯]|es|is|s)?){1,3})\s*\)?\s*$/i;
+
+/** How many drums the name of a part states by their pitches; undefined where it states none. */
+export function statedDrums(name: string): number | undefined {
+  const stated = TUNING.exec(name)?.[1];
+  if (stated === undefined) return undefined;
+  const pitches = stated.match(/[a-h](?:[b♭#♯]|es|is|s)?/gi) ?? [];
+  return pitches.length === 2 || pitches.length === 3 ? pitches.length : undefined;
+}
+
+/** Four drums, and the fifth where the music goes higher than they do; the pair where the name states two pitches and the pair has all that is played. */
+export function setFor(keys: readonly number[], stated?: number): readonly Drum[] {
+  if (stated === 2 && keys.every((midi) => drumsWith(midi, TIMPANI_PAIR).length > 0)) return TIMPANI_PAIR;
   const wantsFifth = keys.some((midi) => drumsWith(midi, TIMPANI_SET).length === 0 && midi > FIFTH_DRUM.low);
   return wantsFifth ? [...TIMPANI_SET, FIFTH_DRUM] : TIMPANI_SET;
 }

@@ -6,10 +6,22 @@ import type { TimpaniReading } from '../../model/readings.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 import type { Drum } from './timpani-drums.ts';
-import { drumsWith, setFor, TIMPANI_SET } from './timpani-drums.ts';
+import { drumsWith, setFor, statedDrums, TIMPANI_SET } from './timpani-drums.ts';
 
 /** Pedal, gauge and ear want about two seconds for a new pitch: common practice, no source. */
 export const RETUNE_SECONDS = 2;
+/**
+ * A drum tuned by hand, as those of a pair whose pitches the part states, wants some bars of rest: about ten seconds, common practice, no source.
+ */
+export const HAND_TUNE_SECONDS = 10;
+
+/** Time that one change should have on the drums of this part. */
+export function retuneSeconds({ part }: PlacedPart, usual: number): number {
+  return setFor(midisOf(part.notes), statedDrums(part.name)).length === 2 ? Math.max(usual, HAND_TUNE_SECONDS) : usual;
+}
+
+const midisOf = (notes: readonly { readonly midi: number }[]): readonly number[] => notes.map(({ midi }) => midi);
+
 /** The most ways of sharing out the pitches that are followed side by side: ours. */
 const BEAM_WIDTH = 24;
 /** A hasty change is to be avoided first, then a change at all, then a drum more than the pair: ours. */
@@ -74,8 +86,11 @@ function kept(ways: readonly Way[]): readonly Way[] {
  * Every note with the drum that plays it, so shared out that as few changes as can be come in haste (less than `usual` seconds)
  * and as few as can be at all. Notes that no drum has are left out.
  */
-export function strokesOf(notes: readonly PlacedNote[], usual = RETUNE_SECONDS): readonly Stroke[] {
-  const set = setFor(notes.map(({ midi }) => midi));
+export function strokesOf(
+  notes: readonly PlacedNote[],
+  usual = RETUNE_SECONDS,
+  set: readonly Drum[] = setFor(midisOf(notes)),
+): readonly Stroke[] {
   let ways: readonly Way[] = [{ drums: set.map(() => undefined), freeFrom: Number.NEGATIVE_INFINITY, cost: 0 }];
   for (const note of notes) {
     const fitting = drumsWith(note.midi, set);
@@ -109,9 +124,15 @@ function passagesOf(notes: readonly PlacedNote[], usual: number): readonly (read
 }
 
 /** Changes with less time than so many seconds. What no passage needs of itself is not laid at its door for the sake of another. */
-export function tuningPlacesOf({ part, notes }: PlacedPart, usual = RETUNE_SECONDS): readonly AwkwardPlace[] {
+export function tuningPlacesOf(placed: PlacedPart, leastSeconds = RETUNE_SECONDS): readonly AwkwardPlace[] {
+  const { part, notes } = placed;
   if (part.instrument !== 'timpani') return [];
-  const strokes = passagesOf(notes, usual).flatMap((passage) => strokesOf(passage, usual));
+  const usual = retuneSeconds(placed, leastSeconds);
+  const set = setFor(midisOf(notes), statedDrums(part.name));
+  const strokes =
+    set.length === 2
+      ? strokesOf(notes, usual, set)
+      : passagesOf(notes, usual).flatMap((passage) => strokesOf(passage, usual));
   return strokes.flatMap(({ note, change }) =>
     change === undefined || change.seconds >= usual - 1e-6 ? [] : [{ notes: [note], amount: change.seconds, usual }],
   );

@@ -1,0 +1,143 @@
+/** Notes beside the harmony, open last chords, octaves of a choir, wood in pairs, drums that the name states: common practice, no source. */
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import type { ChordSpan } from '../../src/model/written.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
+
+const timeline = timelineOf(8);
+const held = (instrument: string, bars: string, changes: Partial<Part> = {}): Part =>
+  partOf(
+    instrument,
+    bars
+      .split(' ')
+      .map((pitch, index) => (pitch === '-' ? '' : `${pitch}:${String(4 * index)}:4`))
+      .join(' '),
+    timeline,
+    changes,
+  );
+const front = partOf('flute', figure('G5 E5', 2, 1, 8, 100), timeline, { role: 'foreground' });
+const inner = [held('viola', 'C4 C4 C4 C4 C4 C4 C4 C4'), held('oboe', 'E4 E4 E4 E4 E4 E4 E4 E4')];
+const told = (...parts: Part[]) =>
+  barsOf(findingsOf(stageOf([front, ...inner, ...parts], timeline)), 'clashing-second');
+
+describe('a bass a semitone beside the root of a whole chord', () => {
+  it('is told, octaves below whoever has the root', () => {
+    expect(told(held('cello', 'C3 E3 C3 Db2 C3 E3 C3 C3'))).toEqual([['look', 4, 4]]);
+  });
+
+  it('also where it is plucked on every other beat and the chords answer', () => {
+    const bass = (fourth: string): Part =>
+      partOf(
+        'double-bass',
+        `${figure('C2 G2', 2, 1, 3)} ${fourth}:12:1 ${fourth}:14:1 ${figure('C2 G2', 2, 5, 8)}`,
+        timeline,
+      );
+    expect(told(bass('Db2'))).toEqual([['look', 4, 4]]);
+    expect(told(bass('C2'))).toEqual([]);
+  });
+
+  it('is none in passing by step or as the major seventh of the chord', () => {
+    expect(told(held('cello', 'C3 D3 Db3 C3 E3 G3 C3 C3'))).toEqual([]);
+    expect(told(held('cello', 'C3 G2 B2 G2 C3 G3 C3 C3'))).toEqual([]);
+  });
+});
+
+describe('a held inner note beside the harmony', () => {
+  it('is told between two neighbours that both sound, and not as a tone of the chord', () => {
+    const seventh = held('bassoon', 'Bb2 Bb2 Bb2 Bb2 Bb2 Bb2 Bb2 Bb2');
+    const bass = held('cello', 'C2 C2 C2 C2 C2 C2 C2 C2');
+    expect(told(seventh, bass, held('horn-f', 'G3 G3 B3 G3 G3 G3 G3 G3'))).toEqual([['look', 3, 3]]);
+    expect(told(seventh, bass, held('horn-f', 'G3 G3 C4 G3 G3 G3 G3 G3'))).toEqual([]);
+  });
+});
+
+describe('the last chord', () => {
+  const chord: ChordSpan = {
+    start: 24 * 480,
+    length: 8 * 480,
+    bar: 7,
+    symbol: 'C',
+    root: { step: 'C', alter: 0 },
+    bass: { step: 'C', alter: 0 },
+    quality: 'major',
+    roman: 'I',
+    tones: [0, 4, 7],
+    coverage: 1,
+  };
+  const judge = (alto: string) => {
+    const voices = [
+      held('voice-soprano', '- - - - - - G4 G4', { role: 'foreground' }),
+      held('voice-alto', `- - - - - - ${alto}`),
+      held('voice-tenor', '- - - - - - G3 G3'),
+      held('voice-bass', '- - - - - - C3 C3'),
+    ];
+    return barsOf(findingsOf(stageOf(voices, timeline), {}, [], [chord]), 'incomplete-chord');
+  };
+
+  it('lacks its third where only the bar before has it', () => {
+    expect(judge('E4 C4')).toEqual([['note', 8, 8]]);
+    expect(judge('E4 E4')).toEqual([]);
+  });
+});
+
+describe('two voices of a choir', () => {
+  const choir = (alto: string) => {
+    const voices = [
+      held('voice-soprano', 'F5 D5 E5 F5 E5 D5 E5 E5', { role: 'foreground' }),
+      held('voice-alto', alto),
+      held('voice-tenor', 'A3 B3 C4 C4 C4 B3 C4 C4'),
+      held('voice-bass', 'D3 G2 C3 F3 C3 G2 C3 C3'),
+    ];
+    return barsOf(findingsOf(stageOf(voices, timeline)), 'parallel-perfects');
+  };
+
+  it('that leap from octave to octave are one voice less', () => {
+    expect(choir('D4 G3 C4 A3 G3 F3 G3 G3')).toEqual([['note', 2, 3]]);
+    expect(choir('F4 D4 E4 F4 E4 D4 E4 E4').filter(([, from]) => from === 2)).toEqual([]);
+  });
+});
+
+describe('woodwind named in the plural', () => {
+  const pair = (places: readonly number[]) => {
+    const music = Array.from({ length: 8 }, (_, bar) =>
+      ['C3', 'E3', ...(places.includes(bar) ? ['G3'] : [])].map((pitch) => `${pitch}:${String(4 * bar)}:3`).join(' '),
+    ).join(' ');
+    const bassoons = partOf('bassoon', music, timeline, { name: 'Fagotti', players: 2 });
+    return barsOf(findingsOf(stageOf([front, bassoons], timeline)), 'too-many-notes');
+  };
+
+  it('is a pair that is asked for three notes once, and three players where three notes are the rule', () => {
+    expect(pair([4])).toEqual([['look', 5, 5]]);
+    expect(pair([0, 1, 2, 3, 4, 5, 6])).toEqual([]);
+  });
+});
+
+describe('timpani whose name states two pitches', () => {
+  const drums = (name: string) => {
+    const music = 'Eb3:0:1 Bb2:2:1 Eb3:4:1 Bb2:6:1 F3:12:1 C3:14:1 Eb3:16:1 Bb2:18:1';
+    return findingsOf(stageOf([front, partOf('timpani', music, timeline, { name })], timeline));
+  };
+
+  it('are a pair tuned by hand, which wants bars of rest; four pedal drums have the pitches side by side', () => {
+    const findings = drums('Timpani in Es, B');
+    expect(barsOf(findings, 'timpani-tuning')).toEqual([['look', 4, 5]]);
+    expect(messageOf(findings, 'timpani-tuning')).toContain('the two drums that the name states, tuned by hand');
+    expect(barsOf(drums('Timpani'), 'timpani-tuning')).toEqual([]);
+  });
+});
+
+describe('everyday ranges', () => {
+  const tuba = partOf('tuba', figure('Eb1 Bb1', 2, 1, 8), timeline);
+  const edge = (...others: string[]) =>
+    barsOf(
+      findingsOf(stageOf([front, tuba, ...others.map((id) => partOf(id, figure('C4', 4, 1, 8), timeline))], timeline)),
+      'edge-of-range',
+    );
+
+  it('of a tuba are those of the band where a band plays', () => {
+    expect(edge('violin', 'viola', 'cello')).toHaveLength(1);
+    const band = ['clarinet-bflat', 'clarinet-eflat', 'sax-alto', 'sax-tenor', 'trumpet-bflat', 'horn-f', 'euphonium'];
+    expect(edge(...band)).toEqual([]);
+  });
+});
