@@ -76,8 +76,8 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   // Who shares the tune in the bar before or after goes on with it here.
   const [before, after] = [context.front[from - first - 1], context.front[to - first + 1]];
   if (from === to && (before?.has(part.id) === true || after?.has(part.id) === true)) return [];
-  // Who has the very notes of the foreground, or its octave, makes it louder and covers nothing.
-  if (isInUnison(inRun, coverer.partIndex)) return [];
+  // Voices of a choir that meet on one note are one sound.
+  if (context.idiom.kind === 'choir' && part.family === 'voice' && isInUnison(inRun, coverer.partIndex)) return [];
   // An organ that goes with its choir carries it.
   if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
   // Where nobody shaped a part its level is that of the program that wrote it.
