@@ -13,7 +13,7 @@ export const RETUNE_SECONDS = 2;
 /**
  * A drum tuned by hand, as those of a pair whose pitches the part states, wants some bars of rest: about ten seconds, common practice, no source.
  */
-export const HAND_TUNE_SECONDS = 10;
+const HAND_TUNE_SECONDS = 10;
 
 /** Time that one change should have on the drums of this part. */
 export function retuneSeconds({ part }: PlacedPart, usual: number): number {
