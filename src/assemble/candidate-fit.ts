@@ -10,8 +10,11 @@ function isSax(id: string): boolean {
   return id.startsWith('sax-');
 }
 
+/** The channel, counted from zero, that General MIDI keeps for percussion. */
+export const PERCUSSION_CHANNEL = 9;
+
 /** Share of the track's notes inside an instrument's absolute range. */
-function shareInRange(track: SourceTrack, id: string): number {
+export function shareInRange(track: SourceTrack, id: string): number {
   const range = instrumentById(id)?.absoluteRange;
   if (range === undefined || track.raw.notes.length === 0) return 0.5;
   let inside = 0;
@@ -44,7 +47,9 @@ function crookedFit(id: string, track: SourceTrack, around: Company): number {
 }
 
 /** Short names that mean one instrument where others of the kind have the like: AS, TS, BS; Tb 1, Tb 2. */
-function shortNameFit(id: string, { reading: { matched } }: SourceTrack, around: Company): number {
+function shortNameFit(id: string, { reading: { matched, numbers } }: SourceTrack, around: Company): number {
+  // Violen are violas in German, and in Dutch the violins, which are first and second and stand beside Altviolen.
+  if (matched === 'violen' && id === 'violin') return numbers.length > 0 || around.ids.has('viola') ? 3 : 0;
   if (matched === 'bs' && id === 'sax-baritone') return around.matched.has('as') || around.matched.has('ts') ? 2 : -8;
   if (matched === 'tb' && id === 'tuba' && (around.matched.get('tb') ?? 0) > 1) return -3;
   return 0;
@@ -82,6 +87,8 @@ export function fitOf(id: string, place: number, track: SourceTrack, trackPlace:
   }
   // A baritone behind tenor horns is of their kind, behind saxophones of theirs: scores are written in order.
   if (track.reading.candidates.includes('baritone-horn') && around.before[trackPlace] === instrument.family) fit += 2;
+  // Channel 10 is the drums': timbales and campanas are played there by the band, not tuned.
+  if (track.raw.channel === PERCUSSION_CHANNEL && id === 'percussion-unpitched') fit += 4;
   fit += crookedFit(id, track, around) + shortNameFit(id, track, around);
   if (track.reading.candidates.includes('voice-bass')) fit += bassOfRhythm(id, trackPlace, around);
   if (instrument.family === 'voice') {

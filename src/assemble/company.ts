@@ -51,7 +51,7 @@ const BAND_BRASS: ReadonlySet<string> = new Set([
   'cornet-eflat',
 ]);
 const LATIN_WORDS: ReadonlySet<string> = new Set(
-  'congas,conga,bongo,bongos,cga,guiro,clave,claves,cencerro,tumbadora,tumbadoras,montuno,baby bass,tres cubano'.split(
+  'congas,conga,bongo,bongos,cga,guiro,clave,claves,cencerro,tumbadora,tumbadoras,montuno,cascara,maracas,guira,tambora,baby bass,tres cubano'.split(
     ',',
   ),
 );

@@ -20,7 +20,7 @@ export interface EnsembleMember {
 
 /** Words for the set that one drummer plays, and for its pieces where each has a track. */
 const KIT_WORDS: ReadonlySet<string> = new Set(
-  'drums,drum kit,drumkit,drum set,drumset,kit,schlagzeug,batteria,batterie,kick,kick drum,hi hat,hihat,trap set,trap kit,drum machine,beats,drumkit acoustic,acoustic drums,electronic drums,e drums,drum loop,overheads,brushes,dr,drs,drm,drms,bateria'.split(
+  'drums,drum kit,drumkit,drum set,drumset,kit,schlagzeug,batteria,batterie,kick,kick drum,hi hat,hihat,trap set,trap kit,drum machine,beats,drumkit acoustic,acoustic drums,electronic drums,e drums,drum loop,overheads,brushes,dr,drs,drm,drms,bateria,trommer,trommesett,trommesaet,trummor,trumset,rummut,drumstel,bebny,perkusja,dobok,bici souprava'.split(
     ',',
   ),
 );

@@ -1,5 +1,6 @@
 /** Every name in the catalogue as folded words, for looking up track names. */
 import { catalogue, instruments } from '../model/catalogue.ts';
+import { furtherNames } from './further-names.ts';
 import { wordsOf, spokenNumber } from './name-words.ts';
 
 export type Language = 'en' | 'de' | 'it' | 'fr' | 'es';
@@ -155,6 +156,15 @@ function buildLexicon(): ReadonlyMap<string, LexiconEntry> {
         languages: known?.languages ?? new Set<Language>(),
         plural: known?.plural ?? false,
       });
+    }
+  }
+  for (const { name, candidates, plural } of furtherNames) {
+    for (const spelling of spellings(name)) {
+      const key = keyOfWords(wordsOf(spelling).map((word) => word.text));
+      const known = entries.get(key);
+      // What the catalogue calls so stays what it is there, unless the name is said here to be open between the two.
+      if (known === undefined || (candidates.length > 1 && known.candidates.every((id) => candidates.includes(id))))
+        entries.set(key, { candidates: [...candidates], languages: known?.languages ?? new Set<Language>(), plural });
     }
   }
   return new Map(

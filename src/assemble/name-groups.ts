@@ -43,9 +43,9 @@ const groups = (words: string, group: NameGroup): [string, NameGroup][] =>
 const GROUPS: ReadonlyMap<string, NameGroup> = new Map([
   ...groups('br,brs,brass', familyGroup('brass')),
   ...groups('perc,prc,percussion', familyGroup('percussion')),
-  ...groups('str,strs,strings', familyGroup('strings')),
+  ...groups('str,strs,strings,stryk,strykere,strak,strakar,strygere,jouset,strijkers,cordas', familyGroup('strings')),
   ...groups('keys,keyboards', familyGroup('keyboard')),
-  ...groups('choir,chorus,chor,coro,choeur,vox,vocals,voices', SUNG),
+  ...groups('choir,chorus,chor,coro,choeur,chr,kor,koor,kuoro,korus,sbor,coral,vox,vocals,voices', SUNG),
   ...groups('horn,horns,hn,hns,hrn,hrns,horn section', BAND_HORNS),
   ...groups('syn,synth,synths,synthesizer,synthesiser,synthi', SYNTHESISER),
 ]);
@@ -58,6 +58,13 @@ const PURE: ReadonlySet<string> = new Set(
 /** The group that a folded name may be; undefined where it is none. */
 export function groupNamed(key: string): NameGroup | undefined {
   return GROUPS.get(key);
+}
+
+const SUNG_SINGLY: ReadonlySet<string> = new Set(['vox', 'vocals', 'voices']);
+
+/** True where the group is a choir, whose voices are sections: CHR Alt, Choir Tenor, but not Vox Tenor. */
+export function isChoirName(key: string): boolean {
+  return GROUPS.get(key) === SUNG && !SUNG_SINGLY.has(key);
 }
 
 /** True where the word is nothing but a group once an instrument of it follows. */

@@ -16,18 +16,36 @@ export interface NameWord {
 // Letters, digits and sharps make words; a change from small to capital letter, or between letter and digit, starts a new one.
 const WORD = /\p{Lu}{2,}(?![\p{Ll}])[♭♯#]?|\p{Lu}?[\p{Ll}\p{M}]+[♭♯#]?|\p{Lu}[♭♯#]?|\d+|[\p{Lo}\p{Lt}\p{Lm}]+/gu;
 
+/** Solofiolin, Sologeige, Solotrumpet: one word for a soloist, read as two. */
+const SOLO_COMPOUND = /^(solo)(?!ist)(\p{L}{3,})$/iu;
+
+interface WordPlace {
+  readonly text: string;
+  readonly index: number;
+}
+
+function soloApart(match: RegExpMatchArray): readonly WordPlace[] {
+  const index = match.index ?? 0;
+  const [, solo, rest] = SOLO_COMPOUND.exec(match[0]) ?? [];
+  if (solo === undefined || rest === undefined) return [{ text: match[0], index }];
+  return [
+    { text: solo, index },
+    { text: rest, index: index + solo.length },
+  ];
+}
+
 /** Words of a name, folded, with their places. Dots, hyphens, brackets and the like only separate. */
 export function wordsOf(name: string): NameWord[] {
   const text = name.normalize('NFC');
   let last = 0;
-  return [...text.matchAll(WORD)].map((match) => {
-    const end = match.index + match[0].length;
+  return [...text.matchAll(WORD)].flatMap(soloApart).map((match) => {
+    const end = match.index + match.text.length;
     const between = text.slice(last, match.index);
     const before = text.slice(0, match.index);
     const isBracketed = before.lastIndexOf('(') > before.lastIndexOf(')');
     const apart = /[/+&;|:]/.test(between) || (isBracketed && between.includes(','));
     last = end;
-    return { text: foldText(match[0]), start: match.index, end, between, apart };
+    return { text: foldText(match.text), start: match.index, end, between, apart };
   });
 }
 
@@ -66,7 +84,9 @@ export const LEAD_WORDS = set('lead melody melodie melodia tune theme thema mel'
 export const BEHIND_WORDS = set(
   'ost ostinato pad pads comp comping drone arp arps arpeggio backing bv bvs bgv bgvs chords rhythm bed',
 );
-export const SOLO_WORDS = set('solo soloist solist soliste solista concertino');
+export const SOLO_WORDS = set(
+  'solo soloist solist soliste solista concertino soolo solisti szolo szolista solowy solowa solowe solova solove',
+);
 
 /** Words that follow a number which is not the number of a part. */
 export const COUNTED_WORDS = set(
@@ -116,6 +136,21 @@ const ORDINALS: ReadonlyMap<string, number> = new Map(
     secondes: 2,
     troisieme: 3,
     quatrieme: 4,
+    forste: 1,
+    forsta: 1,
+    andra: 2,
+    anden: 2,
+    eerste: 1,
+    tweede: 2,
+    primeiro: 1,
+    primeira: 1,
+    primeiros: 1,
+    primero: 1,
+    primera: 1,
+    primeros: 1,
+    segundo: 2,
+    segunda: 2,
+    segundos: 2,
   }),
 );
 

@@ -73,9 +73,14 @@ function saysSection(draft: PartDraft): boolean {
   return draft.tracks.some((track) => track.source.reading.plural || track.source.reading.tutti);
 }
 
+/** Kinds in which voices with a plural name (Altos) are a choir's, beside orchestras and choirs. */
+const SECTIONS_SING: ReadonlySet<EnsembleKind> = new Set(['orchestra', 'string-orchestra', 'band', 'song']);
+
 function sungPlayers(draft: PartDraft, kind: EnsembleKind): PlayersChoice {
   if (draft.instrument === 'choir') return { players: CHOIR, by: 'default', isSection: true };
-  const isSection = draft.instrument !== 'voice' && (kind === 'choir' || (kind === 'orchestra' && saysSection(draft)));
+  const ofChoir = draft.tracks.some(({ source }) => source.reading.ofChoir);
+  const isSection =
+    draft.instrument !== 'voice' && (kind === 'choir' || ofChoir || (SECTIONS_SING.has(kind) && saysSection(draft)));
   return isSection ? { players: VOICE_SECTION, by: 'default', isSection: true } : one;
 }
 

@@ -15,6 +15,7 @@ import {
 } from './name-words.ts';
 import type { Match, Use } from './name-numbers.ts';
 import { isNumber, readNumbers } from './name-numbers.ts';
+import { isChoirName } from './name-groups.ts';
 import { plainNameOf, undividedNameOf } from './plain-name.ts';
 import type { InstrumentKey } from './transposing-key.ts';
 import { KEY_OCTAVES, readKey } from './transposing-key.ts';
@@ -40,6 +41,8 @@ export interface NameReading {
   readonly players?: number;
   readonly solo: boolean;
   readonly tutti: boolean;
+  /** The name puts a choir before its voice: Choir Alto. */
+  readonly ofChoir: boolean;
   /** Hand of a keyboard or harp. */
   readonly hand: boolean;
   /** Articulation words, joined by spaces; '' where there are none. */
@@ -196,6 +199,7 @@ export function readName(given: string): NameReading {
     ...(players === undefined ? {} : { players }),
     solo: texts.some((text) => SOLO_WORDS.has(text)),
     tutti: texts.includes('tutti'),
+    ofChoir: group !== undefined && isChoirName(words[group.place]?.text ?? ''),
     hand: withUse('hand').length > 0,
     articulation: withUse('articulation').join(' '),
     ...(key === undefined ? {} : { key }),

@@ -4,14 +4,13 @@ import { catalogue, instrumentById } from '../model/catalogue.ts';
 import { isPluralName } from '../model/part-grammar.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Company } from './company.ts';
-import { fitOf } from './candidate-fit.ts';
+import { PERCUSSION_CHANNEL, fitOf, shareInRange } from './candidate-fit.ts';
 import { companyOf } from './company.ts';
 import type { NameReader, SourceTrack } from './source-track.ts';
 import type { InstrumentKey } from './transposing-key.ts';
 import { instrumentInKey, readKey, transpositionInKey } from './transposing-key.ts';
 
 export const UNKNOWN = 'unknown';
-const PERCUSSION_CHANNEL = 9;
 
 export interface Recognition {
   /** Catalogue id or `unknown`. */
@@ -62,7 +61,22 @@ function chooseCandidate(track: SourceTrack, trackPlace: number, around: Company
   return { id: best.id, clear: next === undefined || best.fit - next.fit >= CLEAR_MARGIN };
 }
 
+const HALF = 0.5;
 const nameOf = (id: string): string => instrumentById(id)?.name ?? 'an unknown instrument';
+
+const isSung = (id: string): boolean => instrumentById(id)?.family === 'voice';
+
+/** On the drum channel a tuned percussion instrument whose notes are not its own is a drum of that name: cowbells called campana. */
+function isDrumOfChannel(id: string, track: SourceTrack): boolean {
+  const { family, polyphony } = instrumentById(id) ?? {};
+  return (
+    track.raw.channel === PERCUSSION_CHANNEL &&
+    family === 'percussion' &&
+    polyphony?.kind !== 'unpitched' &&
+    track.raw.notes.length > 0 &&
+    shareInRange(track, id) < HALF
+  );
+}
 
 function clashOf(track: SourceTrack, id: string): Question | undefined {
   const { program, channel } = track.raw;
@@ -83,6 +97,8 @@ function clashOf(track: SourceTrack, id: string): Question | undefined {
     return undefined;
   const record = catalogue.generalMidi.programs[program];
   if (record?.instrument === undefined || record.instrument === id) return undefined;
+  // General MIDI has programs for choirs and none for one singer: any voice takes them.
+  if (instrument.family === 'voice' && isSung(record.instrument)) return undefined;
   return {
     code: 'instrument-clash',
     text: `Track ${quoted(track.name)} is named like ${instrument.name} but plays General MIDI program ${program + 1} (${record.name}); it is taken for ${instrument.name}. Say what it is with parts: ${quoted(track.name)}: instrument.`,
@@ -145,6 +161,7 @@ function byName(
       question: sectionQuestion(`Track ${quoted(track.name)}`, 'the horns of a band'),
     };
   }
+  if (isDrumOfChannel(first.id, track)) return { instrument: 'percussion-unpitched', by: 'channel' };
   const choice = inCompany(first, track, around);
   const key = keyOf(choice.id, track.reading);
   const id = key === undefined ? choice.id : instrumentInKey(choice.id, key);
@@ -161,7 +178,7 @@ function byName(
       code: 'section-patch',
       text: `Track ${quoted(track.name)} is a patch for a whole string section, not one instrument; ranges and players cannot be checked until it is split into parts.`,
     };
-  } else if (track.reading.also.length > 0) {
+  } else if (track.reading.also.length > 0 && id !== 'percussion-unpitched') {
     question = {
       code: 'other',
       text: `Track ${quoted(track.name)} names more than one instrument (${[id, ...track.reading.also].map(nameOf).join(', ')}); it is taken for ${nameOf(id)}. Say which with parts: ${quoted(track.name)}: instrument.`,
@@ -211,6 +228,8 @@ function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omi
   // Program 0 is what many programs send by themselves: it tells something only where others send something else.
   const tells = program !== undefined && (program !== 0 || around.someProgramTells || onlyTrack);
   const record = tells ? catalogue.generalMidi.programs[program] : undefined;
+  // SOLO on the program of a choir is a singer.
+  if (track.reading.solo && isSung(record?.instrument ?? '')) return { instrument: 'voice', by: 'program' };
   if (record?.instrument !== undefined) {
     const isSection = record.instrument === 'string-ensemble';
     return {

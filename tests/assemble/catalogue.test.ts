@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { furtherNames } from '../../src/assemble/further-names.ts';
 import { lexicon } from '../../src/assemble/lexicon.ts';
 import { wordsOf } from '../../src/assemble/name-words.ts';
 import { catalogue, instrumentById, instruments } from '../../src/model/catalogue.ts';
@@ -41,13 +42,23 @@ describe('the catalogue', () => {
         .map((word) => word.text)
         .join(' ');
     const stated = new Set(
-      catalogue.ambiguousTrackNames.flatMap(({ token }) => [
+      [
+        ...catalogue.ambiguousTrackNames.map(({ token }) => token),
+        ...furtherNames.filter(({ candidates }) => candidates.length > 1).map(({ name }) => name),
+      ].flatMap((token) => [
         folded(token),
         folded(token.replaceAll(/[äöü]/g, (letter) => `${letter.normalize('NFD')[0] ?? ''}e`)),
       ]),
     );
     const shared = [...lexicon].filter(([, entry]) => entry.candidates.length > 1).map(([name]) => name);
     expect(shared.filter((name) => !stated.has(name))).toEqual([]);
+  });
+
+  it('names only instruments it has among the names of further languages', () => {
+    for (const { name, candidates } of furtherNames) {
+      expect(name).not.toBe('');
+      for (const id of candidates) expect(instrumentById(id)?.id, name).toBe(id);
+    }
   });
 
   it('names only instruments it has among ambiguous names', () => {

@@ -49,6 +49,41 @@ describe('the part in front, where nobody says', () => {
     expect(guess(parts)).toEqual([{ partId: 'Cello', from: 1, to: 16 }]);
   });
 
+  it('a montuno in octaves, the same figure bar after bar, leaves the tune to the trombone below it', () => {
+    const figure = 'C6:0:.5 G5:.5:.5 C6:1:.5 G5:1.5:.5 C6:2.5:.5 G5:3:.5 C6:3.5:.5';
+    const montuno = Array.from({ length: 16 }, (_, bar) =>
+      figure
+        .split(' ')
+        .map((note) => {
+          const [pitch = '', start = '', length = ''] = note.split(':');
+          return [pitch, pitch.replace(/\d/, '4')]
+            .map((name) => `${name}:${String(4 * bar + Number(start))}:${String(Number(length))}:80`)
+            .join(' ');
+        })
+        .join(' '),
+    ).join(' ');
+    const parts = [
+      partOf('piano', montuno, timeline),
+      partOf('trombone', line('C4 D4 E4 G4 F4 D4 E4 C4', 1, 1, 16), timeline),
+    ];
+    expect(guess(parts)).toEqual([{ partId: 'trombone', from: 1, to: 16 }]);
+  });
+
+  it('a soloist who holds the last note over plucked chords keeps the lead', () => {
+    const solo = partOf('violin', `${line('E5 F5 G5 A5 G5 F5 E5 D5', 1, 1, 15)} C5:60:4:80`, timeline);
+    const plucked = partOf('guitar', line('E5 C5 G5 C5', 0.5, 1, 16), timeline);
+    const candidates = [solo, plucked].map(({ name, notes }, index) => ({
+      id: name,
+      instrument: 'violin',
+      known: index === 0 ? (['solo'] as const) : [],
+      unpitched: false,
+      notes,
+    }));
+    expect(guessLeads(candidates, timeline.bars, WHOLE).map((lead) => lead?.partId)).toEqual(
+      timeline.bars.map(() => solo.name),
+    );
+  });
+
   it('is handed over where the other part takes the tune', () => {
     const parts = [
       partOf('flute', `${line('C5 D5 E5 G5 F5 E5 D5 E5', 1, 1, 8)} ${line('G5', 4, 9, 16)}`, timeline),
