@@ -15,7 +15,7 @@ import type { ValueKind } from './settings-values.ts';
 const PART: RowsOf<PartSettings> = {
   instrument: row(
     values.text,
-    'Instrument, by its name in any of the four languages or its id in the catalogue.',
+    'Instrument, by its name in any of the languages that are read or its id in the catalogue.',
     'recognised from the track name, then from the program number',
     'double bass',
   ),
