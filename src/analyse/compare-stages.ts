@@ -8,7 +8,7 @@ import { alignBars } from './compare/align-bars.ts';
 import { barContents } from './compare/bar-content.ts';
 import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bar-notes.ts';
 import { barOrderOf } from './compare/bar-order.ts';
-import { commonShift, followLine, lineEdits, matchLine, playedAnew, type LevelByBar } from './compare/line-edits.ts';
+import { commonShift, followLine, lineEdits, matchLines, playedAnew, type LevelByBar } from './compare/line-edits.ts';
 import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
 import { matchFindings } from './compare/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
@@ -142,7 +142,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     // A bar that was parted is measured as a whole in the one stage and by halves in the other.
     isMeasured: (bar: number) => isEstimated && !barred.isRebarred.has(alignment.beforeOf[bar] ?? -1),
   };
-  const matched = lines.map((line) => matchLine(line, context));
+  const matched = matchLines(lines, context);
   const isAnew = playedAnew(matched);
   const fates: readonly PartFate[] = [
     ...matched.map(({ found: { line, after: news }, before: olds, match: { lost, gained } }): PartFate => ({
@@ -167,7 +167,12 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     passages.some(({ to, bars }) => to === partId && bars.includes(bar));
   const doublings = newDoublings(fates, isGiven);
   const told = toldBars(fates, passages, doublings, barsAfter);
-  const entries = laterEntries(fates, (id, bar) => told.given.get(id)?.has(bar) === true, barsAfter);
+  const entries = laterEntries(
+    fates,
+    (id, bar) => told.given.get(id)?.has(bar) === true,
+    barsAfter,
+    alignment.beforeOf,
+  );
   const numbers = (bars: readonly number[]): readonly number[] => bars.flatMap((bar) => barsAfter[bar]?.number ?? []);
   const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
   const edits = markTold(

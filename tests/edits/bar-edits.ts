@@ -154,7 +154,7 @@ export const rebar: Edit = (pair, draw) => {
       return { ...part, notes: part.notes.map(placed), controls: part.controls.map(placed) };
     }),
   };
-  return edited(pair, after, [{ kind: 'rebarred', bars: [...chosen, ...second.values()] }]);
+  return { ...edited(pair, after, [{ kind: 'rebarred', bars: [...chosen, ...second.values()] }]), halves: second };
 };
 
 function shifted(sheet: Sheet, semitones: number, isIn: (bar: number) => boolean): Sheet {

@@ -40,6 +40,8 @@ export type Claim =
 export interface Pair {
   readonly before: Sheet;
   readonly after: Sheet;
+  /** Ids of bars that were parted, each with that of its second half. */
+  readonly halves?: ReadonlyMap<number, number>;
 }
 
 export interface Edited extends Pair {

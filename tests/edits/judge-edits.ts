@@ -3,7 +3,7 @@ import type { Stage } from '../../src/model/arrangement.ts';
 import type { StageChange } from '../../src/model/readings.ts';
 import type { Claim, Edited } from './claims.ts';
 import { saidOf, type Said } from './said.ts';
-import { numbersOf, type Sheet } from './sheet.ts';
+import { numbersOf, type Sheet, type SheetNote } from './sheet.ts';
 
 export interface Verdict {
   readonly claim: Claim;
@@ -78,11 +78,28 @@ function isDoublingTrue(sheet: Sheet, said: Said): boolean {
   return notes.length > 0 && shared.length >= 0.9 * notes.length;
 }
 
+/** A passage of a part that is gone really stands with the part that is said to have it, at some octave. */
+function isGivenTrue({ before, after }: Edited, said: Said): boolean {
+  const from = before.parts.find((part) => part.name === said.parts[0]);
+  const to = after.parts.find((part) => part.name === said.parts[1]);
+  if (from === undefined || to === undefined || after.parts.some(({ key }) => key === from.key)) return false;
+  const numbers = numbersOf(after);
+  const notes = from.notes.filter((note) => said.bars.includes(numbers.get(note.bar) ?? -1));
+  const isThere = (note: SheetNote): boolean =>
+    to.notes.some(
+      (each) => each.bar === note.bar && Math.abs(each.onset - note.onset) < 0.01 && (each.midi - note.midi) % 12 === 0,
+    );
+  return notes.length > 0 && notes.filter(isThere).length >= 0.75 * notes.length;
+}
+
 /** Holds what is said of a pair of stages against what was done. */
 export function judgeEdits(pair: Edited, change: StageChange, before: Stage, after: Stage): Judged {
   const numbers = numbersOf(pair.after);
   const numbered = (bars: readonly number[]): number[] =>
-    bars.flatMap((id) => numbers.get(id) ?? []).sort((a, b) => a - b);
+    bars
+      .flatMap((id) => [id, pair.halves?.get(id) ?? id])
+      .flatMap((id, index, ids) => (ids.indexOf(id) === index ? (numbers.get(id) ?? []) : []))
+      .sort((a, b) => a - b);
   const oldName = (key: number): string => pair.before.parts.find((part) => part.key === key)?.name ?? '';
   const freshName = (key: number): string => pair.after.parts.find((part) => part.key === key)?.name ?? '';
   const said = saidOf(change, before, after);
@@ -165,6 +182,7 @@ export function judgeEdits(pair: Edited, change: StageChange, before: Stage, aft
   // A part that was added, or moved to where another one is, may double it: that is true, whatever was meant.
   const isNew = new Set(pair.claims.flatMap((claim) => ('part' in claim ? [freshName(claim.part)] : [])));
   find((one) => one.kind === 'doubles' && isNew.has(one.parts[0] ?? '') && isDoublingTrue(pair.after, one));
+  find((one) => one.kind === 'given' && isGivenTrue(pair, one));
   const verdicts = pair.claims.map((claim) => ({ claim, isRight: isRight(claim) }));
   const order = verdicts.find(({ claim }) => claim.kind === 'order');
   const { inserted, appended, cut, moved } = change.barOrder;

@@ -5,6 +5,7 @@ import { raised, type BarNote } from './bar-notes.ts';
 import { matchNotes, shiftOf, type NoteMatch } from './match-notes.ts';
 import type { PartLine } from './match-parts.ts';
 import { partEdits } from './part-edits.ts';
+import { matchTakes } from './match-takes.ts';
 import { barsUnder } from './part-sides.ts';
 import { isPlayedAnew } from './played-timing.ts';
 
@@ -97,13 +98,18 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
   };
 }
 
-/** Matches the notes of a line. */
-export function matchLine(
-  found: FollowedLine,
+/** Matches the notes of all lines. */
+export function matchLines(
+  lines: readonly FollowedLine[],
   { semitones, barsAfter }: Pick<LineContext, 'semitones' | 'barsAfter'>,
-): MatchedLine {
-  const before = raised(found.before, found.semitones ?? semitones);
-  return { found, before, match: matchNotes(before, found.after, paceOf(barsAfter)) };
+): readonly MatchedLine[] {
+  const pace = paceOf(barsAfter);
+  const plain = lines.map((found): MatchedLine => {
+    const before = raised(found.before, found.semitones ?? semitones);
+    return { found, before, match: matchNotes(before, found.after, pace) };
+  });
+  const all = plain.flatMap(({ match }) => match.kept);
+  return plain.map((line) => ({ ...line, match: matchTakes(line.match, all, pace) }));
 }
 
 /** Fewer notes do not tell of themselves whether they were played in anew. */

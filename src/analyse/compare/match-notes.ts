@@ -49,14 +49,23 @@ function byPitch(notes: readonly BarNote[]): Map<number, BarNote[]> {
   return groups;
 }
 
+/** How much later a note may be played and be the same: so many seconds around a middle. */
+export interface PlayedTolerance {
+  readonly tolerance: number;
+  readonly middle: number;
+}
+
+const PLAYED: PlayedTolerance = { tolerance: PLAYED_TOLERANCE_SECONDS, middle: 0 };
+
 /**
- * Matches notes of one pitch in order: the same onset within a thirty-second as written, or 50 ms as played.
+ * Matches notes of one pitch in order: the same onset within a thirty-second as written, or as played within 50 ms or what is given.
  * `secondsPerQuarter` is asked by the later stage's bar.
  */
 export function matchNotes(
   before: readonly BarNote[],
   after: readonly BarNote[],
   secondsPerQuarter: (bar: number) => number,
+  played = PLAYED,
 ): NoteMatch {
   const kept: KeptNote[] = [];
   const lost: BarNote[] = [];
@@ -74,7 +83,7 @@ export function matchNotes(
         const later = laterSeconds(one, other, pace);
         const isSame =
           Math.abs(one.start - other.start) < TOLERANCE_DIVISIONS ||
-          (later !== undefined && Math.abs(later) <= PLAYED_TOLERANCE_SECONDS);
+          (later !== undefined && Math.abs(later - played.middle) <= played.tolerance);
         if (isSame) {
           kept.push({ before: one, after: other, isLengthened: !endsAlike(one, other, pace), laterSeconds: later });
           i++;

@@ -43,12 +43,23 @@ function byBar(notes: readonly BarNote[]): ByBar {
 
 const isPitched = (notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched);
 
+/** Where a note is played, in divisions from the start of bar 1; where it is written if it has no performance. */
+function playedAt({ start, onset, playedOnset }: BarNote): number {
+  return playedOnset === undefined ? start : start - onset + playedOnset * DIVISIONS_PER_QUARTER;
+}
+
+/** As written or as played: a part that is read in other company may be written otherwise. */
+function beginTogether(one: BarNote, other: BarNote): boolean {
+  return (
+    Math.abs(other.start - one.start) <= TOLERANCE_DIVISIONS ||
+    Math.abs(playedAt(other) - playedAt(one)) <= TOLERANCE_DIVISIONS
+  );
+}
+
 /** How many of `notes` are among `others`, these `octaves` higher. */
 function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octaves: number): number {
   return notes.filter((note) =>
-    others.some(
-      (other) => other.midi === note.midi + 12 * octaves && Math.abs(other.start - note.start) <= TOLERANCE_DIVISIONS,
-    ),
+    others.some((other) => other.midi === note.midi + 12 * octaves && beginTogether(note, other)),
   ).length;
 }
 
@@ -71,34 +82,116 @@ export interface IndexedPassage extends Omit<GivenPassage, 'bars'> {
   readonly bars: readonly number[];
 }
 
+/** Notes by where they begin, in steps of the tolerance, as written and as played. */
+interface Places {
+  readonly written: ReadonlyMap<number, readonly BarNote[]>;
+  readonly played: ReadonlyMap<number, readonly BarNote[]>;
+}
+
+function stepOf(divisions: number): number {
+  return Math.floor(divisions / TOLERANCE_DIVISIONS);
+}
+
+function byStep(notes: readonly BarNote[], placeOf: (note: BarNote) => number): Places['written'] {
+  const steps = new Map<number, BarNote[]>();
+  for (const note of notes) {
+    const step = stepOf(placeOf(note));
+    const there = steps.get(step);
+    if (there === undefined) steps.set(step, [note]);
+    else there.push(note);
+  }
+  return steps;
+}
+
+function placesOf(notes: readonly BarNote[]): Places {
+  return { written: byStep(notes, ({ start }) => start), played: byStep(notes, playedAt) };
+}
+
+/** Which of `OCTAVES` have a note that begins with this one, as bits. */
+function octavesAt(note: BarNote, notes: readonly BarNote[] | undefined): number {
+  let found = 0;
+  if (notes === undefined) return found;
+  for (const other of notes) {
+    const semitones = other.midi - note.midi;
+    if (semitones % 12 !== 0 || Math.abs(other.bar - note.bar) > 1 || !beginTogether(note, other)) continue;
+    const index = OCTAVES.findIndex((octaves) => octaves * 12 === semitones);
+    if (index >= 0) found |= 1 << index;
+  }
+  return found;
+}
+
+/** How many of `notes` are in a part, for each of `OCTAVES` that it may have them higher. */
+function sharedCounts(notes: readonly BarNote[], { written, played }: Places): readonly number[] {
+  const counts = OCTAVES.map(() => 0);
+  for (const note of notes) {
+    const step = stepOf(note.start);
+    const playedStep = stepOf(playedAt(note));
+    let found = 0;
+    for (let near = -1; near <= 1; near++) {
+      found |= octavesAt(note, written.get(step + near));
+      found |= octavesAt(note, played.get(playedStep + near));
+    }
+    if (found === 0) continue;
+    for (const index of OCTAVES.keys()) if ((found & (1 << index)) !== 0) counts[index] = (counts[index] ?? 0) + 1;
+  }
+  return counts;
+}
+
+/** Share of the notes of a passage that must be new where they are now: the heir may have had single ones in its chords. */
+const FRESH_SHARE = 0.5;
+
+/** Notes of a bar and its neighbours: one on a bar line may be written in the bar before or after. */
+function near(notesOf: ByBar, bar: number): readonly BarNote[] {
+  return [bar - 1, bar, bar + 1].flatMap((each) => notesOf.get(each) ?? []);
+}
+
+/** A way in which the notes that a part lost in a bar may have gone. */
+interface Way {
+  readonly id: string;
+  readonly octaves: number;
+  readonly count: number;
+  readonly fresh: number;
+}
+
 /** Passages that one part had and another has now, at any octave. */
 export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
-  const gained = fates.map((fate) => byBar(fate.gained));
+  const sides = fates.map((fate) => ({
+    places: placesOf(fate.after),
+    gained: byBar(fate.gained),
+    lost: byBar(fate.lost),
+    isPitched: isPitched(fate.after),
+  }));
   return fates.flatMap((from): IndexedPassage[] => {
     const { oldId } = from;
     if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
     const lost = byBar(from.lost);
     const had = byBar(from.before);
-    const heirs = new Map<string, { to: string; bars: number[]; notes: number }>();
+    const heirs = new Map<string, { to: string; bars: number[]; notes: number; fresh: number }>();
     for (const [bar, notes] of [...lost].sort(([a], [b]) => a - b)) {
       if (notes.length < LEFT_SHARE * (had.get(bar)?.length ?? 0)) continue;
-      const ways = fates.flatMap((to, index) => {
-        const fresh = gained[index]?.get(bar) ?? [];
-        if (to === from || to.newId === undefined || fresh.length === 0 || !isPitched(fresh)) return [];
-        return OCTAVES.map((octaves) => ({ id: to.newId ?? '', octaves, count: sharedCount(notes, fresh, octaves) }));
-      });
-      const best = ways.reduce<(typeof ways)[number] | undefined>(
-        (one, other) => (other.count > (one?.count ?? 0) ? other : one),
-        undefined,
-      );
+      let best: Way | undefined;
+      for (const [index, { newId: id }] of fates.entries()) {
+        const side = sides[index];
+        const isChanged = side?.gained.has(bar) === true || side?.lost.has(bar) === true;
+        if (fates[index] === from || id === undefined || !isChanged || !side.isPitched) continue;
+        const counts = sharedCounts(notes, side.places);
+        for (const [place, octaves] of OCTAVES.entries()) {
+          const count = counts[place] ?? 0;
+          if (count <= (best?.count ?? 0)) continue;
+          best = { id, octaves, count, fresh: sharedCount(notes, near(side.gained, bar), octaves) };
+        }
+      }
       if (best === undefined || best.count < GIVEN_SHARE * notes.length) continue;
-      const key = `${best.id} ${String(best.octaves)}`;
-      const known = heirs.get(key) ?? { to: best.id, bars: [], notes: 0 };
-      heirs.set(key, { ...known, bars: [...known.bars, bar], notes: known.notes + best.count });
+      const { id, octaves, count, fresh } = best;
+      const key = `${id} ${String(octaves)}`;
+      const known = heirs.get(key) ?? { to: id, bars: [], notes: 0, fresh: 0 };
+      heirs.set(key, { to: id, bars: [...known.bars, bar], notes: known.notes + count, fresh: known.fresh + fresh });
     }
     const isEmpty = (bar: number): boolean => (had.get(bar)?.length ?? 0) === 0;
-    return [...heirs.values()].flatMap(({ to, bars, notes }) =>
-      notes < LEAST_NOTES ? [] : [{ from: oldId, to, bars: runsOf(bars, isEmpty).flat() }],
+    return [...heirs.values()].flatMap(({ to, bars, notes, fresh }) =>
+      notes < LEAST_NOTES || fresh < FRESH_SHARE * notes
+        ? []
+        : [{ from: oldId, to, bars: runsOf(bars, isEmpty).flat() }],
     );
   });
 }

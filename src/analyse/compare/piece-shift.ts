@@ -9,7 +9,7 @@ const ONSET_STEP = 120;
 const LEAST_NOTES = 2;
 /** An interval at which fewer bars than this share are found again is chance. */
 const LEAST_SHARE = 0.08;
-const MOST_SHIFTS = 2;
+const MOST_SHIFTS = 3;
 
 interface Shape {
   readonly key: string;
@@ -101,7 +101,15 @@ interface BarVote {
   readonly partIds: readonly string[];
 }
 
-const NOTHING: ReadonlyMap<string, ReadonlySet<number>> = new Map();
+type Codes = ReadonlyMap<string, ReadonlySet<number>>;
+
+const NOTHING: Codes = new Map();
+
+function isFoundAt(shift: number, olds: ReadonlySet<number>, news: ReadonlySet<number>): boolean {
+  let found = 0;
+  for (const code of olds) if (news.has(code + shift)) found++;
+  return found >= FOUND_AGAIN * Math.max(olds.size, news.size);
+}
 
 function voteOf(
   before: ReadonlyMap<string, ReadonlySet<number>>,
@@ -113,13 +121,57 @@ function voteOf(
   const ways = shifts.map((shift) => {
     const partIds = both.filter((id) => {
       const [olds, news] = [before.get(id) ?? new Set<number>(), after.get(id) ?? new Set<number>()];
-      const found = [...olds].filter((code) => news.has(code + shift)).length;
-      return found >= FOUND_AGAIN * Math.max(olds.size, news.size);
+      return isFoundAt(shift, olds, news);
     });
     return { shift, partIds };
   });
   const best = ways.reduce((one, other) => (other.partIds.length > one.partIds.length ? other : one));
   return 2 * best.partIds.length > both.length ? best : { shift: undefined, partIds: [] };
+}
+
+/** A part stands at one interval where this share of its bars does. */
+const WHOLE_PART = 0.6;
+/** But not where so many of them stayed: then a stretch was moved. */
+const MOST_STAYED = 0.1;
+/** The piece was moved where so many of its parts were, octaves besides; the others were rewritten or played otherwise. */
+const MOST_PARTS = 0.8;
+
+/** Interval at which a part as a whole is found again; undefined where it does not agree on one. */
+function shiftOfPart(
+  id: string,
+  olds: readonly Codes[],
+  news: readonly Codes[],
+  shifts: readonly number[],
+): number | undefined {
+  const counts = new Map<number, number>();
+  let bars = 0;
+  olds.forEach((before, bar) => {
+    const [one, other] = [before.get(id), news[bar]?.get(id)];
+    if (one === undefined || other === undefined) return;
+    bars++;
+    for (const shift of shifts) if (isFoundAt(shift, one, other)) counts.set(shift, (counts.get(shift) ?? 0) + 1);
+  });
+  const [best] = [...counts].sort((a, b) => b[1] - a[1]);
+  if (best === undefined || best[1] < WHOLE_PART * bars) return undefined;
+  const stayed = best[0] === 0 ? 0 : (counts.get(0) ?? 0);
+  return stayed <= MOST_STAYED * bars ? best[0] : undefined;
+}
+
+/** Interval of the whole piece, whatever octave single parts stand at besides: the smallest of those that many parts have. */
+function shiftOfParts(shifts: readonly (number | undefined)[]): number {
+  const known = shifts.flatMap((shift) => shift ?? []);
+  const counts = new Map<number, number>();
+  for (const shift of known) counts.set(shift, (counts.get(shift) ?? 0) + 1);
+  const most = Math.max(0, ...counts.values());
+  const [best] = [...counts]
+    .filter(([, count]) => 2 * count >= most)
+    .sort((a, b) => Math.abs(a[0]) - Math.abs(b[0]) || b[1] - a[1]);
+  if (best === undefined) return 0;
+  const [semitones] = best;
+  const alike = known.filter((shift) => shift !== 0 && (shift - semitones) % 12 === 0).length;
+  if (semitones === 0 || alike < MOST_PARTS * known.length || known.length < WHOLE_PART * shifts.length) return 0;
+  // A single part that moved by octaves moved on its own.
+  return semitones % 12 === 0 && alike < LEAST_PARTS ? 0 : semitones;
 }
 
 /**
@@ -136,7 +188,13 @@ export function barShifts(
   if (candidates.length === 0) return { semitones: 0, shifted: [], ofBar: none };
   const olds = codesByBar(before, bars.length);
   const news = codesByBar(after, bars.length);
-  const votes = bars.map((_, bar) => voteOf(olds[bar] ?? NOTHING, news[bar] ?? NOTHING, [0, ...candidates]));
+  const shifts = [0, ...candidates];
+  const pitched = [...after].flatMap(([id, notes]) =>
+    before.has(id) && notes.some(({ part }) => !part.unpitched) ? [id] : [],
+  );
+  const ofPiece = shiftOfParts(pitched.map((id) => shiftOfPart(id, olds, news, shifts)));
+  if (ofPiece !== 0) return { semitones: ofPiece, shifted: [], ofBar: bars.map(() => ofPiece) };
+  const votes = bars.map((_, bar) => voteOf(olds[bar] ?? NOTHING, news[bar] ?? NOTHING, shifts));
   // A bar that tells nothing, or was rewritten, goes with the one before it.
   const runs: { from: number; to: number; shift: number; partIds: Set<string>; sure: number }[] = [];
   votes.forEach((vote, bar) => {
@@ -156,9 +214,7 @@ export function barShifts(
         sure: 1,
       });
   });
-  const pitchedCount = [...after].filter(
-    ([id, notes]) => before.has(id) && notes.some(({ part }) => !part.unpitched),
-  ).length;
+  const pitchedCount = pitched.length;
   const isWhole = ({ sure, partIds }: (typeof runs)[number]): boolean =>
     sure >= LEAST_BARS && partIds.size >= Math.min(LEAST_PARTS, pitchedCount);
   const stayed = runs.filter((run) => run.shift === 0).reduce((sum, run) => sum + run.sure, 0);

@@ -35,7 +35,7 @@ const INNER_SHARE = 0.95;
 const INNER_DISTANCE = 0.717;
 
 /** Robust standard deviation: from the mean distance of the inner 95 % from the median. */
-function spreadOf(numbers: readonly number[]): number {
+export function spreadOf(numbers: readonly number[]): number {
   const middle = median(numbers) ?? 0;
   const distances = numbers.map((one) => Math.abs(one - middle)).sort((a, b) => a - b);
   const inner = distances.slice(0, Math.max(1, Math.ceil(INNER_SHARE * distances.length)));
@@ -43,7 +43,7 @@ function spreadOf(numbers: readonly number[]): number {
 }
 
 /** Mean without the lowest and the highest tenth. A median would jump where small distances were left out. */
-function middleOf(numbers: readonly number[]): number {
+export function middleOf(numbers: readonly number[]): number {
   const sorted = [...numbers].sort((a, b) => a - b);
   const outer = Math.floor(sorted.length / 10);
   const inner = sorted.slice(outer, sorted.length - outer);

@@ -70,6 +70,7 @@ export function laterEntries(
   fates: readonly PartFate[],
   isTold: (partId: string, bar: number) => boolean,
   barsAfter: readonly Bar[],
+  beforeOf: readonly number[],
 ): readonly IndexedEntry[] {
   return fates.flatMap((fate): IndexedEntry[] => {
     const { oldId, newId } = fate;
@@ -78,7 +79,9 @@ export function laterEntries(
     const sounds = soundingIn(fate.after, barsAfter);
     return barsAfter.flatMap((bar, index): IndexedEntry[] => {
       const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
-      if (!isGone(index) || sounded.has(index - 1) || sounds.has(index - 1)) return [];
+      // After a bar that came from elsewhere the line did not begin: it went on.
+      const isSeam = index > 0 && (beforeOf[index - 1] ?? -1) !== (beforeOf[index] ?? -1) - 1;
+      if (isSeam || !isGone(index) || sounded.has(index - 1) || sounds.has(index - 1)) return [];
       let end = index;
       while (isGone(end)) end++;
       const next = barsAfter[end];
