@@ -2,6 +2,7 @@
 import { installBarCrosshair } from './bar-crosshair.ts';
 import { installBarKeys } from './bar-keys.ts';
 import { installBarReadOut } from './bar-read-out.ts';
+import { installFindingChoice } from './choose-findings.ts';
 import { attempt } from './feature.ts';
 import { installListening } from './listen/listen.ts';
 import { installPrinting } from './print.ts';
@@ -19,6 +20,7 @@ for (const feature of [
   installBarKeys,
   installStay,
   installFindingKeys,
+  installFindingChoice,
   installTables,
   installPrinting,
 ])

@@ -20,12 +20,14 @@ export interface BarPlace {
 /** Width of the music on a printed sheet of A4, in points (178 mm), and the least size at which a bar number is read from a stand. */
 const PRINTED_PT = 504;
 const LEAST_NUMBER_PT = 7;
+/** So wide are systems of many staves; on a sheet that they fill they are set smaller still, beside the headings of the first one. */
+const [TALL_FROM_PX, SET_SMALLER] = [1300, 1.15];
 
 const NUMBER_STYLES: readonly NumberStyle[] = ['number-17', 'number-20', 'number-24', 'number-28', 'number-32'];
 
 /** The least style that prints at 7 points in a system so wide (7 points: common practice, no source), and is 11 px on a telephone. */
 function numberStyleFor(systemPx: number): NumberStyle {
-  const leastPx = (LEAST_NUMBER_PT * systemPx) / PRINTED_PT;
+  const leastPx = ((LEAST_NUMBER_PT * systemPx) / PRINTED_PT) * (systemPx > TALL_FROM_PX ? SET_SMALLER : 1);
   return NUMBER_STYLES.find((style) => WORD_STYLES[style].sizePx >= leastPx) ?? 'number-32';
 }
 

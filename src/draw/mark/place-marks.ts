@@ -26,7 +26,7 @@ function memoMarks(memo: Memo, index: number): PlaceMark[] {
   const { from, to = from, partIds } = memo;
   const sign = `n${String(index + 1)}`;
   const href = `#note-${String(index + 1)}`;
-  const title = titleOf(`Note ${String(index + 1)}`, from, to, memo.heading);
+  const title = titleOf(`Note ${sign}`, from, to, memo.heading);
   return [{ key: sign, sign, href, from, to, partIds, title, kind: 'note' }];
 }
 

@@ -1,6 +1,7 @@
 /** Findings grouped by how much they ask for; accepted ones are listed as accepted. */
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
+import { choicesOf, findingRows, subjectOf, type FindingRow, type FindingSubject } from './finding-rows.ts';
 import { notesAbout, type NoteLink } from './notes-section.ts';
 import { placeLinks } from './place-links.ts';
 import { barLink, type Link, type Run, type SheetSection } from './sheet.ts';
@@ -10,6 +11,8 @@ import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 interface ShownFinding {
   readonly number: number;
   readonly title: string;
+  /** What it is about, for the choice that the page's script offers. */
+  readonly subject: FindingSubject;
   readonly rule: string;
   readonly ruleHref: string;
   /** Leads to the reduced score, or to the bar where no score shows it. */
@@ -35,10 +38,11 @@ interface FindingGroup {
   readonly level: string;
   readonly heading: string;
   readonly intro: string;
-  readonly findings: readonly ShownFinding[];
+  readonly count: number;
+  readonly rows: readonly FindingRow<ShownFinding>[];
 }
 
-const GROUPS: readonly (Omit<FindingGroup, 'findings'> & { readonly has: (finding: Finding) => boolean })[] = [
+const GROUPS: readonly (Omit<FindingGroup, 'count' | 'rows'> & { readonly has: (finding: Finding) => boolean })[] = [
   {
     id: 'findings-fix',
     level: 'fix',
@@ -98,6 +102,7 @@ export function findingsSection(context: StageContext): SheetSection {
     const item = {
       number: index + 1,
       title: titles.get(finding.rule) ?? finding.rule,
+      subject: subjectOf(context, finding),
       rule: finding.rule,
       ruleHref: titles.has(finding.rule) ? `judged.html#rule-${finding.rule}` : '',
       from: finding.from,
@@ -119,10 +124,14 @@ export function findingsSection(context: StageContext): SheetSection {
   });
   const groups = GROUPS.map(({ has, ...group }): FindingGroup => ({
     ...group,
-    findings: shown
-      .filter((item) => has(item.finding))
-      .map((item) => ({ ...item.shown, why: whyOnce(item.finding.rule) })),
-  })).filter((group) => group.findings.length > 0);
+    count: shown.filter(({ finding }) => has(finding)).length,
+    rows: findingRows(
+      context,
+      shown
+        .filter(({ finding }) => has(finding))
+        .map((item) => ({ ...item, shown: { ...item.shown, why: whyOnce(item.finding.rule) } })),
+    ),
+  })).filter((group) => group.count > 0);
   const ruleCount = counted(context.rules.length, 'rule');
   return {
     id: 'findings',
@@ -136,6 +145,10 @@ export function findingsSection(context: StageContext): SheetSection {
           : `${ruleCount} looked at this stage. They advise; the arranger decides, and on playability the player has the last word.`,
       judgedHref: 'judged.html',
       groups,
+      choices: choicesOf(
+        context,
+        groups.map(({ level, heading }) => [level, heading]),
+      ),
     },
   };
 }

@@ -125,7 +125,7 @@ describe('the charts of a stage', () => {
       for (const [name, href] of [
         ['Finding 1, bars 3–4', '#finding-1'],
         ['Finding 3, bars 3–4', '#finding-3'],
-        ...(chart.id.startsWith('entries') ? ([['Note 1, bar 2: Breathe', '#note-1']] as const) : []),
+        ...(chart.id.startsWith('entries') ? ([['Note n1, bar 2: Breathe', '#note-1']] as const) : []),
       ] as const)
         expect(
           shown.some((text) => text.startsWith(name) && text.endsWith(href)),
