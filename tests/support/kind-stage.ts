@@ -1,0 +1,42 @@
+/** The last stage of a folder of kinds, read and assembled, with the truth behind each of its notes. */
+import { assemble } from '../../src/assemble/assemble.ts';
+import type { Part, Stage } from '../../src/model/arrangement.ts';
+import { readFolder } from '../../src/read/read-folder.ts';
+import type { KindFolder, TrueNote } from '../kinds/kind.ts';
+import { memoryDisk } from './memory-disk.ts';
+import type { TrueValue } from './rhythm-truth.ts';
+
+/** The current stage, its timing drawn from this seed. Throws where the folder has none. */
+export async function stageOfKind(folder: KindFolder, seed = 1): Promise<Stage> {
+  const entries = [...folder.files(seed)].map(([path, bytes]) => [`/${folder.id}/${path}`, bytes] as const);
+  const raw = await readFolder(`/${folder.id}`, memoryDisk(Object.fromEntries(entries)), { ignore: [] });
+  const stage = assemble(raw, { folderName: folder.id }).stages.at(-1);
+  if (stage === undefined) throw new Error(`${folder.id} has no stage`);
+  return stage;
+}
+
+/**
+ * What was written for each note of a part; the notes of one key of a track are in the order in which they were written. Undefined where a
+ * track has other notes than its truth.
+ */
+export function truthsOfPart(part: Part, notes: readonly TrueNote[]): (TrueValue | undefined)[] {
+  const waiting = new Map<string, TrueNote[]>();
+  const keyOf = (track: string, midi: number): string => `${track}\n${String(midi)}`;
+  for (const note of [...notes].sort((a, b) => a.start - b.start)) {
+    const key = keyOf(note.track, note.midi);
+    const list = waiting.get(key);
+    if (list === undefined) waiting.set(key, [note]);
+    else list.push(note);
+  }
+  const played = new Map<string, number>();
+  const keys = part.notes.map(({ midi, trackIndex }) => keyOf(part.tracks[trackIndex]?.name ?? '', midi));
+  for (const key of keys) played.set(key, (played.get(key) ?? 0) + 1);
+  const at = new Map<string, number>();
+  return keys.map((key): TrueValue | undefined => {
+    const place = at.get(key) ?? 0;
+    at.set(key, place + 1);
+    const list = waiting.get(key) ?? [];
+    const note = list.length === played.get(key) ? list[place] : undefined;
+    return note === undefined ? undefined : { start: note.start, length: note.length, line: note.track };
+  });
+}
