@@ -12,7 +12,7 @@ import type { GridTrust } from './grid-trust.ts';
 import { gridTrust } from './grid-trust.ts';
 import { readHarmony } from './harmony.ts';
 import type { SoundingNote } from './key-path.ts';
-import { endsOf } from './lengths.ts';
+import { lengthsOf } from './lengths.ts';
 import { pitchAt } from './line-of-fifths.ts';
 import { noteOrnaments } from './note-ornaments.ts';
 import { reduce } from './reduction.ts';
@@ -142,7 +142,7 @@ function onClock(stage: Stage, time: ScoreTime): ClockedStage {
     swing,
     parts: clocked.map((part, index) => {
       const grid = grids[index] as PartGrid;
-      return timed(part, grid, endsOf({ ...part, grid, time }));
+      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0 }));
     }),
     remarks: [...gridRemarks(stage, grids, trust), ...swingRemarks(swing)],
     onGrid: true,

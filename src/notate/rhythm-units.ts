@@ -33,11 +33,12 @@ function alignedNote(note: LineNote, next: LineNote | undefined, ends: readonly 
 export function alignEnds(lines: readonly Line[]): Line[] {
   if (lines.length < 2) return [...lines];
   const ends = commonEnds(lines);
+  const anyEnd = [...new Set(lines.flatMap(({ notes }) => notes.map(({ to }) => to)))].sort((a, b) => a - b);
   return lines.map((line) => ({
     ...line,
     notes: line.notes.map((note, index) => {
       const next = line.notes.slice(index + 1).find((other) => other.from > note.from);
-      return alignedNote(note, next, ends.get(note.from) ?? []);
+      return alignedNote(note, next, [...(ends.get(note.from) ?? []), ...anyEnd]);
     }),
   }));
 }

@@ -1,0 +1,152 @@
+/** The values that a note may be written with, and how dear each is to read: figures, ties, rests, silence held over a bar line. */
+import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import type { Way } from './articulation.ts';
+import { splitStraight } from './figures.ts';
+import type { Measure } from './playing-manners.ts';
+import type { GridBar, ScoreTime } from './score-time.ts';
+import { SHORTEST, barIndexAtDivision, cellIndexAtDivision } from './score-time.ts';
+import type { Subdivision } from './subdivisions.ts';
+import { plainSubdivision } from './subdivisions.ts';
+
+/** What it costs to read, in nats (ours, set on the tuning half). */
+const REST = 1.5;
+const ANOTHER_FIGURE = 0.7;
+const ANOTHER_REST = 0.5;
+/** A rest of less than an eighth, and of less than a sixteenth. */
+const SHORT_REST = 0.6;
+const SHORTER_REST = 2.5;
+/** A tie into a bar in which nothing sounds. */
+const TIED_INTO_SILENCE = 4;
+const NOTHING_FOLLOWS = 0.1;
+/** A note that ends between the beats, though it did not begin so. */
+const OFF_BEAT = 1.2;
+const EIGHTH = DIVISIONS_PER_QUARTER / 2;
+const BEAT_OF_THREE = 3 * EIGHTH;
+/** Figures of a triplet or a run that are not counted one by one. */
+const INSIDE_TUPLET = 2;
+
+/** The longest that a value may be beside what was played, as a factor and in divisions, and the shortest. */
+const LONGEST_FACTOR = 1.75;
+const LONGEST_BEYOND = 720;
+const SHORTEST_FACTOR = 0.72;
+/** Up to here a value may be played at half of its length. */
+const LONGEST_SHORT = 960;
+const SHORT_FACTOR = 2.6;
+
+/** Figures of a stretch of one bar. */
+function figuresIn(bar: GridBar, from: number, to: number, isRest: boolean): number {
+  if (from % SHORTEST !== 0 || to % SHORTEST !== 0) return INSIDE_TUPLET;
+  return splitStraight(bar, from, to, isRest).length;
+}
+
+const known = new WeakMap<ScoreTime, Map<string, number>>();
+
+/** Figures of a note from one place to another, ties over bar lines counted. */
+function figuresOf(time: ScoreTime, from: number, to: number, isRest: boolean): number {
+  let counts = known.get(time);
+  if (counts === undefined) known.set(time, (counts = new Map<string, number>()));
+  let figures = 0;
+  for (let index = barIndexAtDivision(time, from); index < time.bars.length; index++) {
+    const bar = time.bars[index];
+    if (bar === undefined || bar.start >= to) break;
+    const start = Math.max(0, from - bar.start);
+    const end = Math.min(bar.length, to - bar.start);
+    const { numerator, denominator } = bar.meter;
+    const key = `${String(numerator)}/${String(denominator)}:${String(bar.length)}:${String(start)}:${String(end)}${isRest ? 'r' : ''}${bar.number === 0 ? 'p' : ''}`;
+    let count = counts.get(key);
+    if (count === undefined) {
+      count = figuresIn(bar, start, end, isRest);
+      counts.set(key, count);
+    }
+    figures += count;
+    // Rests of whole bars are no effort.
+    if (isRest) break;
+  }
+  return figures;
+}
+
+/** First beat border after an onset that is not before `from`. */
+export function borderAfter(time: ScoreTime, onset: number, from: number): number {
+  for (let index = cellIndexAtDivision(time, onset); index < time.cells.length; index++) {
+    const cell = time.cells[index];
+    const border = (cell?.start ?? 0) + (cell?.length ?? 0);
+    if (border > onset && border >= from) return border;
+  }
+  return time.end;
+}
+
+export interface Beginning {
+  readonly onset: number;
+  /** The next onset on its staff. */
+  readonly next: number | undefined;
+  /** Played length in divisions. */
+  readonly held: number;
+  /** No value ends later than this. */
+  readonly limit: number;
+  /** How the playing is measured by a value that ends there. */
+  readonly measuresTo: (end: number) => readonly Measure[];
+  /** Chosen subdivisions of its staff by cell. */
+  readonly chosen: ReadonlyMap<number, Subdivision> | undefined;
+}
+
+/** Places where a note may end, in order: beats and the slots of the beats' own subdivisions. */
+function endsOpen(time: ScoreTime, { onset, held, limit, chosen }: Beginning): number[] {
+  const shortest = onset + SHORTEST_FACTOR * held;
+  const longest = Math.min(
+    limit,
+    Math.max(
+      onset + Math.min(LONGEST_FACTOR * held, held + LONGEST_BEYOND),
+      onset + Math.min(SHORT_FACTOR * held, LONGEST_SHORT),
+      borderAfter(time, onset, onset),
+    ),
+  );
+  const ends: number[] = [];
+  for (let index = cellIndexAtDivision(time, onset); index < time.cells.length; index++) {
+    const cell = time.cells[index];
+    if (cell === undefined || cell.start > longest) break;
+    if (cell.start + cell.length < shortest) continue;
+    const subdivision = chosen?.get(index);
+    // A cell with nothing but a note on the beat says nothing about where that note may end.
+    const slots =
+      subdivision === undefined || subdivision.slots.length <= 2 ? plainSubdivision(cell.length) : subdivision.slots;
+    for (const slot of slots) {
+      const end = cell.start + slot;
+      if (end > onset && end >= shortest && end < longest && ends.at(-1) !== end) ends.push(end);
+    }
+  }
+  if (longest >= shortest || ends.length === 0) ends.push(longest === limit ? limit : longest);
+  return ends;
+}
+
+/** On a beat, whole beats after the onset, or on an eighth of a beat of three. */
+function isEasyEnd(time: ScoreTime, onset: number, end: number): boolean {
+  const cell = time.cells[cellIndexAtDivision(time, end)];
+  const within = end - (cell?.start ?? end);
+  const beat = time.cells[cellIndexAtDivision(time, onset)]?.length ?? DIVISIONS_PER_QUARTER;
+  return within === 0 || (end - onset) % beat === 0 || (cell?.length === BEAT_OF_THREE && within % EIGHTH === 0);
+}
+
+/** All ways to write the value of a note that ends before the next one, or with it. */
+export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
+  const { onset, next, held, limit, measuresTo } = beginning;
+  const whole = next ?? time.end;
+  const bar = time.bars[barIndexAtDivision(time, onset)];
+  const barEnd = bar === undefined ? time.end : bar.start + bar.length;
+  const silentAtBarLine = onset + held < barEnd;
+  const ends = endsOpen(time, beginning);
+  if (limit === whole && ends.at(-1) !== whole && next !== undefined) ends.push(whole);
+  return ends.map((end): Way => {
+    const measures = measuresTo(end);
+    const tied = end > barEnd && silentAtBarLine ? TIED_INTO_SILENCE : 0;
+    const count = figuresOf(time, onset, end, false);
+    const isOne = count === 1;
+    const figures = ANOTHER_FIGURE * (count - 1) + tied;
+    if (end >= whole && next !== undefined) return { end, measures, cost: figures, follows: true, isOne };
+    if (next === undefined) return { end, measures, cost: figures + NOTHING_FOLLOWS, follows: false, isOne };
+    const rests = figuresOf(time, end, whole, true) - 1;
+    const first = Math.min(whole, borderAfter(time, end, end)) - end;
+    const short = first < DIVISIONS_PER_QUARTER / 4 ? SHORTER_REST : first < DIVISIONS_PER_QUARTER / 2 ? SHORT_REST : 0;
+    const off = isEasyEnd(time, onset, end) ? 0 : OFF_BEAT;
+    return { end, measures, cost: figures + off + REST + ANOTHER_REST * rests + short, follows: false, isOne };
+  });
+}

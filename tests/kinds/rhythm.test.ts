@@ -1,0 +1,34 @@
+/** Written values and rests on folders of many kinds, against what their composers wrote. */
+import { describe, expect, it } from 'vitest';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { stageOfKind, truthsOfPart } from '../support/kind-stage.ts';
+import type { RhythmCount } from '../support/rhythm-truth.ts';
+import { addedRhythms, rhythmOf } from '../support/rhythm-truth.ts';
+import { KINDS } from './folders.ts';
+import type { KindFolder } from './kind.ts';
+
+/** Drums are left out: how long a stroke is written is a matter of taste, not of playing. */
+async function rhythmOfKind(folder: KindFolder): Promise<RhythmCount> {
+  const stage = await stageOfKind(folder);
+  const written = notateStage(stage);
+  const counts = stage.parts.flatMap((part, index) =>
+    part.unpitched ? [] : [rhythmOf(written.parts[index]?.notes ?? [], truthsOfPart(part, folder.truth.notes))],
+  );
+  return addedRhythms(counts);
+}
+
+describe('music of many kinds played to the click', () => {
+  const counts = Promise.all(KINDS.filter(({ truth }) => truth.onGrid).map(rhythmOfKind));
+  const mean = (shares: readonly { readonly right: number; readonly all: number }[]): number => {
+    const counted = shares.filter(({ all }) => all > 0);
+    return counted.reduce((sum, { right, all }) => sum + right / all, 0) / counted.length;
+  };
+
+  it('keeps its values', async () => {
+    expect(mean((await counts).map(({ values }) => values))).toBeGreaterThan(0.96);
+  });
+
+  it('keeps its rests', async () => {
+    expect(mean((await counts).map(({ rests }) => rests))).toBeGreaterThan(0.95);
+  });
+});

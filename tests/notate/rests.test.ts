@@ -1,0 +1,117 @@
+import { describe, expect, it } from 'vitest';
+import type { WrittenNote } from '../../src/model/written.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { playedBetween } from '../support/played-note.ts';
+import { gaussian, seeded } from '../support/playing.ts';
+import { swungPlace } from '../support/swung.ts';
+
+/** `[start, length]` in quarters. */
+type Line = readonly (readonly [start: number, length: number])[];
+
+/** Two bars with rests of an eighth and of a quarter between its figures, four times. */
+const TUNE: Line = [0, 8, 16, 24].flatMap((at): Line =>
+  (
+    [
+      [0, 1],
+      [1, 0.5],
+      [2, 1.5],
+      [3.5, 0.5],
+      [4, 0.5],
+      [5, 0.5],
+      [5.5, 0.5],
+      [6, 1],
+    ] as const
+  ).map(([start, length]) => [at + start, length]),
+);
+
+/** Seconds that a value of so many seconds is held; `follows` where another note begins at its end; `wave` has mean 0 and spread 1. */
+type Manner = (seconds: number, follows: boolean, wave: number) => number;
+
+const MANNERS: Readonly<Record<string, Manner>> = {
+  'joins what follows': (seconds, follows, wave) => seconds + (follows ? 0.025 : -0.04) + 0.01 * wave,
+  'parts each note from the next': (seconds, _, wave) => seconds - 0.06 + 0.015 * wave,
+  'holds four fifths of each': (seconds, _, wave) => seconds * (0.8 + 0.04 * wave),
+  'holds nine tenths of each': (seconds, _, wave) => seconds * (0.9 + 0.03 * wave),
+};
+
+interface Playing {
+  readonly instrument: string;
+  readonly manner: Manner;
+  readonly seed?: number;
+  readonly tempo?: number;
+  /** Long to short. */
+  readonly swing?: number;
+}
+
+function written(line: Line, { instrument, manner, seed = 1, tempo = 96, swing = 1 }: Playing): readonly WrittenNote[] {
+  const timeline = timelineOf(8, { numerator: 4, denominator: 4 }, tempo);
+  const wave = gaussian(seeded(seed));
+  const starts = new Set(line.map(([start]) => start));
+  const notes = line.map(([start, length], index) => {
+    const secondAt = (quarters: number): number => (swungPlace(quarters, swing) * 60) / tempo;
+    const from = Math.max(0, secondAt(start) + 0.01 * wave());
+    const value = secondAt(start + length) - secondAt(start);
+    const held = manner(value, starts.has(start + length), Math.max(-2, Math.min(2, wave())));
+    return playedBetween(timeline, 64 + ((index * 5) % 9), from, from + held);
+  });
+  const part = { ...partOf(instrument, '', timeline), notes };
+  return notateStage(stageOf([part], timeline)).parts[0]!.notes;
+}
+
+function asLine(notes: readonly WrittenNote[]): Line {
+  return notes.map(({ start, length }) => [start / 480, length / 480] as const);
+}
+
+describe('a rest that was written', () => {
+  const playings = Object.entries(MANNERS).flatMap(([name, manner]) =>
+    ['oboe', 'violin', 'trumpet', 'piano', 'guitar'].map((instrument) => [instrument, name, manner] as const),
+  );
+  it.each(playings)('comes back from a player of the %s who %s', (instrument, _, manner) => {
+    expect(asLine(written(TUNE, { instrument, manner }))).toEqual(TUNE);
+  });
+
+  it('comes back where eighths swing', () => {
+    const stabs: Line = [0, 4, 8, 12, 16, 20, 24, 28].flatMap((at): Line => [
+      [at, 1],
+      [at + 1.5, 0.5],
+      [at + 2.5, 0.5],
+      [at + 3, 0.5],
+      [at + 3.5, 0.5],
+    ]);
+    const manner = MANNERS['parts each note from the next']!;
+    expect(asLine(written(stabs, { instrument: 'sax-alto', manner, tempo: 120, swing: 2 }))).toEqual(stabs);
+  });
+});
+
+describe('a breath', () => {
+  // Common practice, no source: a player takes his breath out of the last note of the phrase, and nobody writes a rest for it.
+  it('between the phrases of joined playing is no rest', () => {
+    const phrases: Line = [0, 8, 16, 24].flatMap((at): Line => [
+      [at, 1],
+      [at + 1, 1],
+      [at + 2, 1],
+      [at + 3, 1],
+      [at + 4, 2],
+      [at + 6, 2],
+    ]);
+    const manner: Manner = (seconds, _, wave) => (seconds > 1 ? seconds - 0.15 : seconds + 0.02) + 0.01 * wave;
+    expect(asLine(written(phrases, { instrument: 'flute', manner }))).toEqual(phrases);
+  });
+});
+
+describe('a note that has ended before the bar line', () => {
+  it('is never tied over it to fill the silence', () => {
+    for (const held of [0.3, 0.45, 0.6, 0.75, 0.9]) {
+      const line: Line = [0, 8, 16, 24].flatMap((at): Line => [
+        [at, 3],
+        [at + 3, held],
+        [at + 4.5, 0.5],
+        [at + 5, 3],
+      ]);
+      const notes = written(line, { instrument: 'clarinet-bflat', manner: (seconds) => seconds });
+      for (const note of notes.filter(({ start }) => start % 3840 === 1440))
+        expect(note.length).toBeLessThanOrEqual(480);
+    }
+  });
+});
