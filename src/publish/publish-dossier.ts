@@ -4,6 +4,7 @@ import type { Memory } from '../model/memory.ts';
 import { NO_MEMORY } from '../model/memory.ts';
 import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson, stageText } from './data/dossier-json.ts';
+import { packedLinks } from './data/packed-files.ts';
 import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { SINGLE_FILE_NAME } from './dossier-names.ts';
@@ -52,7 +53,30 @@ export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): read
   ];
 }
 
-function pageFiles(pages: readonly RenderedPage[], input: DossierInput, singleFile: boolean): readonly OutputFile[] {
+/** The same files, each made once however often it is asked for. */
+function madeOnce(files: readonly OutputFile[]): readonly OutputFile[] {
+  return files.map(({ path, content }) => {
+    let made: string | undefined;
+    return { path, content: () => (made ??= content()) };
+  });
+}
+
+function textOf(files: readonly OutputFile[]): (path: string) => string {
+  const byPath = new Map(files.map((file) => [file.path, file]));
+  return (path) => {
+    const file = byPath.get(path);
+    if (file === undefined) throw new Error(`there is no file ${path}`);
+    return file.content();
+  };
+}
+
+/** The pages, or the one file that holds them and, packed, `data`, the other files of the dossier. */
+function pageFiles(
+  pages: readonly RenderedPage[],
+  input: DossierInput,
+  singleFile: boolean,
+  data: readonly OutputFile[],
+): readonly OutputFile[] {
   if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
   const glyphs = [
     ...new Set(
@@ -61,7 +85,9 @@ function pageFiles(pages: readonly RenderedPage[], input: DossierInput, singleFi
       ),
     ),
   ].sort();
-  return [{ path: SINGLE_FILE_NAME, content: () => joinPages(pages, glyphDefs(glyphs)) }];
+  return [
+    { path: SINGLE_FILE_NAME, content: () => joinPages(pages, glyphDefs(glyphs), packedLinks(input, textOf(data))) },
+  ];
 }
 
 /**
@@ -75,7 +101,9 @@ export async function publishDossier(
   memory: Memory = NO_MEMORY,
 ): Promise<PublishedDossier> {
   const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
-  const files = [...pageFiles(pages, input, target.singleFile), ...dataFiles(input, memory)];
+  const made = dataFiles(input, memory);
+  const data = target.singleFile ? madeOnce(made) : made;
+  const files = [...pageFiles(pages, input, target.singleFile, data), ...data];
   const bytes = await writeFolder(files, target.folder, effects);
   return { files: files.map((file) => file.path), bytes };
 }

@@ -41,6 +41,12 @@ function pageParts(page: RenderedPage, index: number): PageParts {
   return { fileName: page.fileName, prefix, article, ids: idsOf(article) };
 }
 
+/** Where links lead: to pages that are in the file, and to what is packed into it, by name. */
+interface Targets {
+  readonly byFile: ReadonlyMap<string, PageParts>;
+  readonly packed: ReadonlyMap<string, string>;
+}
+
 /** Headings below the first page's: one level deeper, so that the file has one main heading. */
 function deeper(markup: string): string {
   return markup.replace(
@@ -49,13 +55,13 @@ function deeper(markup: string): string {
   );
 }
 
-function rewritten(markup: string, page: PageParts, byFile: ReadonlyMap<string, PageParts>): string {
+function rewritten(markup: string, page: PageParts, { byFile, packed }: Targets): string {
   const own = (id: string): string => (page.ids.has(id) ? page.prefix + id : id);
   const linked = (address: string): string => {
     if (address.startsWith('#')) return `#${own(address.slice(1))}`;
     const [file = '', anchor = ''] = address.split('#');
     const target = byFile.get(file);
-    if (target === undefined) return address;
+    if (target === undefined) return packed.get(address) ?? address;
     return `#${target.prefix}${anchor === '' ? 'top' : anchor}`;
   };
   return markup.replace(TAG, (tag) =>
@@ -69,21 +75,28 @@ function rewritten(markup: string, page: PageParts, byFile: ReadonlyMap<string, 
   );
 }
 
-/** One file from all pages. `glyphs` is the one set of glyph outlines for all scores; every page's own is left out. */
-export function joinPages(pages: readonly RenderedPage[], glyphs: string): string {
+/**
+ * One file from all pages. `glyphs` is the one set of glyph outlines for all scores; every page's own is left out. `packed` has the links that
+ * hold the files of the dossier, by the names under which the pages link to them.
+ */
+export function joinPages(
+  pages: readonly RenderedPage[],
+  glyphs: string,
+  packed: ReadonlyMap<string, string> = new Map(),
+): string {
   const parts = pages.map(pageParts);
   const [first] = pages;
   const [firstParts] = parts;
   if (first === undefined || firstParts === undefined) throw new Error('there is no page to join');
-  const byFile = new Map(parts.map((page) => [page.fileName, page]));
+  const targets: Targets = { byFile: new Map(parts.map((page) => [page.fileName, page])), packed };
   const headEnd = first.html.indexOf('<main>');
   const tail = first.html.slice(first.html.lastIndexOf('</main>'));
   const head = withGlyphs(first.html.slice(0, headEnd), glyphs);
   const articles = parts.map((page, index) => {
-    const article = rewritten(page.article, page, byFile);
+    const article = rewritten(page.article, page, targets);
     return index === 0 ? article : deeper(article);
   });
-  return `${rewritten(head, firstParts, byFile)}<main>${articles.join('\n')}${tail}`;
+  return `${rewritten(head, firstParts, targets)}<main>${articles.join('\n')}${tail}`;
 }
 
 const GLYPHS_START = '<!--glyphs-->';

@@ -4,6 +4,7 @@ import { JSDOM } from 'jsdom';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { renderPages } from '../../src/publish/render-pages.ts';
+import { packedLinks } from '../../src/publish/data/packed-files.ts';
 import { joinPages } from '../../src/publish/single-file.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { testEffects } from '../support/effects.ts';
@@ -90,7 +91,14 @@ async function build(label: string, input: DossierInput): Promise<Built[]> {
   const alone = await renderPages(input, { singleFile: true }, testEffects());
   return [
     ...pages.map((page) => ({ name: `${label}/${page.fileName}`, html: page.html })),
-    { name: `${label}/single`, html: joinPages(alone, '') },
+    {
+      name: `${label}/single`,
+      html: joinPages(
+        alone,
+        '',
+        packedLinks(input, (path) => path),
+      ),
+    },
   ];
 }
 
@@ -148,7 +156,7 @@ describe('every page', () => {
       const [label = ''] = name.split('/');
       for (const link of document.querySelectorAll('a[href]')) {
         const address = link.getAttribute('href') ?? '';
-        if (/^https:/.test(address)) continue;
+        if (/^(https|data):/.test(address)) continue;
         const [file = '', anchor = ''] = address.split('#');
         if (/^(tables|scores)\//.test(file) || file === 'dossier.json') continue;
         const target = file === '' ? document : documentOf(page(`${label}/${file}`));
@@ -421,6 +429,7 @@ describe('the single file', () => {
       'stage-01-tune.html',
       'changes.html',
       'judged.html',
+      'files.html',
       'numbers.html',
       'stage-01-tune-numbers.html',
     ];
@@ -439,7 +448,9 @@ describe('the single file', () => {
   it('links to itself and to the web, to no other file', () => {
     for (const label of ['small', 'hostile']) {
       for (const link of documentOf(page(`${label}/single`)).querySelectorAll('a[href]')) {
-        expect(link.getAttribute('href')).toMatch(/^#|^https:/);
+        expect(link.getAttribute('href')).toMatch(
+          /^#|^https:|^data:application\/(zip|vnd\.recordare\.musicxml);base64,/,
+        );
       }
     }
   });

@@ -3,6 +3,7 @@ import type { DossierInput } from '../dossier-input.ts';
 import { atAGlanceSection } from './at-a-glance.ts';
 import { changesSections, comparisonPages } from './changes-page.ts';
 import { balanceSection, entriesSection, registerSection } from './chart-sections.ts';
+import { filesSections, FILES_PAGE } from './files-page.ts';
 import { findingsSection } from './findings-section.ts';
 import { fullScoreSheets } from './full-score-pages.ts';
 import { harmonySection } from './harmony-section.ts';
@@ -41,6 +42,7 @@ function navigation(input: DossierInput, fileName: string): readonly NavigationL
     })),
     { href: 'changes.html', label: 'What changed' },
     { href: 'judged.html', label: 'How it was judged' },
+    { href: FILES_PAGE, label: 'Files' },
   ];
   return links.map((link) => ({ ...link, isCurrent: link.href === fileName }));
 }
@@ -74,6 +76,7 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     heading: input.arrangement.title,
     subheading: input.arrangement.subtitle ?? '',
     bylines: bylines(input),
+    isFolder: context.isCurrent && !singleFile,
     navigation: navigation(input, fileName),
     sections: SECTIONS.map((section) => section(context)),
     stageId: stage.id,
@@ -108,6 +111,7 @@ function sidePage(
     windowTitle: `${page.heading} – ${input.arrangement.title}`,
     kicker: input.arrangement.title,
     bylines: [],
+    isFolder: false,
     navigation: navigation(input, page.fileName),
     stageId: '',
     sketches: NO_SKETCHES,
@@ -138,6 +142,13 @@ export function buildSheets(input: DossierInput, singleFile: boolean): readonly 
       heading: 'How it was judged',
       subheading: 'Rules, limits and sources',
       sections: judgedSections(input),
+    }),
+    sidePage(input, {
+      fileName: FILES_PAGE,
+      kind: 'files',
+      heading: 'Files',
+      subheading: 'What there is to take along, and what it is for',
+      sections: filesSections(input, singleFile),
     }),
     ...ofStages.filter(({ kind }) => kind === 'numbers'),
   ];

@@ -37,20 +37,20 @@ export function isFullScoreFileName(name: string, stages: readonly { readonly id
   return stage === '' || stages.some(({ id }) => stage === `${id}-`);
 }
 
-/** Characters of all scores that one file may hold, so that it stays small enough to be sent (2 MB at 64 bars). */
+/** Characters of the full scores of earlier stages that one file may hold, so that it stays small enough to be sent. */
 const MOST_IN_SINGLE_FILE = 400_000;
 
 function characters(scores: readonly EngravedScore[]): number {
   return scores.reduce((sum, { systems }) => sum + systems.reduce((size, { svg }) => size + svg.length, 0), 0);
 }
 
-/** A single file holds one full score of the current stage, at concert pitch, where there is room for it. */
+/** A single file holds the full scores of the current stage, and those of an earlier one, at concert pitch, where they are short. */
 function shownScores(context: StageContext): readonly PublishedFullScore[] {
   const { fullScores } = context.published;
-  if (!context.singleFile) return fullScores;
-  const first = fullScores.slice(0, 1);
-  const all = [...context.stages.map(({ score }) => score), ...first.flatMap(({ pages }) => pages)];
-  return context.isCurrent && characters(all) <= MOST_IN_SINGLE_FILE ? first : [];
+  if (!context.singleFile || context.isCurrent) return fullScores;
+  const firstOf = (stage: StageContext['published']): readonly PublishedFullScore[] => stage.fullScores.slice(0, 1);
+  const earlier = context.stages.slice(0, -1).flatMap((stage) => firstOf(stage).flatMap(({ pages }) => pages));
+  return characters(earlier) <= MOST_IN_SINGLE_FILE ? firstOf(context.published) : [];
 }
 
 /** Links to the full scores of a stage, `Full score at concert pitch`; empty where there are none. */
@@ -139,6 +139,7 @@ export function fullScoreSheets(
   return shownScores(context).flatMap((score) =>
     score.pages.map((engraved, page): Sheet => ({
       ...frame,
+      isFolder: false,
       fileName: fileName(context, score.reading, page),
       kind: 'score',
       windowTitle: `Full score ${NAMES[score.reading]}${score.pages.length > 1 ? `, ${spanOf(engraved)}` : ''} (${stage.title}) – ${context.arrangement.title}`,

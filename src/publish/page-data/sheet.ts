@@ -58,7 +58,7 @@ export interface PageSketches {
 /** One page. */
 export interface Sheet {
   readonly fileName: string;
-  readonly kind: 'stage' | 'score' | 'numbers' | 'changes' | 'judged';
+  readonly kind: 'stage' | 'score' | 'numbers' | 'changes' | 'judged' | 'files';
   /** At the head of printed sheets: the piece, and the piece with the stage. */
   readonly piece: string;
   readonly running: string;
@@ -69,6 +69,8 @@ export interface Sheet {
   readonly heading: string;
   readonly subheading: string;
   readonly bylines: readonly string[];
+  /** Whether this is the first page of a folder, which says what it needs beside it. */
+  readonly isFolder: boolean;
   readonly navigation: readonly NavigationLink[];
   readonly sections: readonly SheetSection[];
   /** Id of the stage that the page is about; '' for none. */

@@ -1,0 +1,124 @@
+/** The page "Files": everything that the dossier has to take along, and what each is for. */
+import { packedName, packedTablesName } from '../data/packed-files.ts';
+import type { DossierInput } from '../dossier-input.ts';
+import { scoreFiles } from '../musicxml/score-files.ts';
+import { csvFiles } from '../data/csv-tables.ts';
+import { numbersFileName } from './numbers-page.ts';
+import type { SheetSection } from './sheet.ts';
+import { stageFileName } from './stage-context.ts';
+
+export const FILES_PAGE = 'files.html';
+
+interface OfferedFile {
+  readonly href: string;
+  readonly label: string;
+  /** Name under which a browser keeps it; '' for a page. */
+  readonly saveAs: string;
+  readonly use: string;
+}
+
+const TABLE_USES: Readonly<Record<string, string>> = {
+  register: 'lowest, highest and mean pitch of every part in every bar',
+  spacing: 'how high and low each family lies, bar by bar',
+  presence: 'from which bar to which every part sounds, how it enters and leaves',
+  events: 'entries, exits and silences in order of time',
+  texture: 'how many parts sound together, step by step',
+  sections: 'section against section: parts, notes, levels',
+  balance: 'estimated levels of foreground, background and every part, bar by bar',
+  chords: 'chords with numerals, bar by bar',
+  'foreign-notes': 'non-chord tones and how they are heard',
+  ranges: 'range of every part, sounding and written, beside its instrument’s',
+  playability: 'how every part lies for its player',
+  findings: 'all findings with bars, parts, advice and source',
+};
+
+function fileName(path: string): string {
+  return path.replace(/^.*\//, '');
+}
+
+function offered(path: string, label: string, use: string, singleFile: boolean): OfferedFile {
+  const href = singleFile ? packedName(path) : path;
+  return { href, label, saveAs: fileName(href), use };
+}
+
+function stageFiles(input: DossierInput, index: number, singleFile: boolean): readonly OfferedFile[] {
+  const published = input.stages[index];
+  if (published === undefined) return [];
+  const { id } = published.stage;
+  const scores = scoreFiles(input.arrangement, published).map(({ path, label }) =>
+    offered(
+      path,
+      label,
+      path.endsWith('-full.musicxml')
+        ? 'every part on its own staff, to be engraved, played or cut into parts'
+        : 'all parts on a few staves, to read, play or rework',
+      singleFile,
+    ),
+  );
+  const numbers: OfferedFile = {
+    href: numbersFileName(input.stages, index),
+    label: 'Numbers',
+    saveAs: '',
+    use: 'the tables behind the charts, to read or to print',
+  };
+  const names = csvFiles(published).map(({ path }) => ({
+    path,
+    name: fileName(path)
+      .replace(`${id}-`, '')
+      .replace(/\.csv$/, ''),
+  }));
+  const packed = packedTablesName(id);
+  const tables = singleFile
+    ? [
+        {
+          href: packed,
+          label: 'All tables (CSV, in one ZIP)',
+          saveAs: fileName(packed),
+          use: 'for a spreadsheet: one row a bar, span or finding',
+        },
+      ]
+    : names.map(({ path, name }) => offered(path, `${name} (CSV)`, TABLE_USES[name] ?? 'for a spreadsheet', false));
+  return [...scores, numbers, ...tables];
+}
+
+/** The sections of the page: each stage, the current one first, then what is about all of them. */
+export function filesSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
+  const last = input.stages.length - 1;
+  const order = [last, ...[...input.stages.keys()].filter((index) => index !== last)];
+  const stages = order.map((index): SheetSection => {
+    const { stage } = input.stages[index] ?? { stage: { id: '', title: '' } };
+    return {
+      id: `files-${stage.id}`,
+      heading: `Stage ${String(index + 1)}: ${stage.title}`,
+      partial: 'files.njk',
+      downloads: [],
+      body: {
+        intro: '',
+        page: { href: stageFileName(input.stages, index), label: 'The pages of this stage' },
+        files: stageFiles(input, index, singleFile),
+      },
+    };
+  });
+  const whole = offered(
+    'dossier.json',
+    singleFile ? 'dossier.json (in a ZIP)' : 'dossier.json',
+    'everything that the pages show, as data for programs; its form is described by a JSON Schema that comes with the program',
+    singleFile,
+  );
+  return [
+    ...stages,
+    {
+      id: 'files-all',
+      heading: 'All stages',
+      partial: 'files.njk',
+      downloads: [],
+      body: {
+        intro: singleFile
+          ? 'This file holds everything and can be mailed or kept alone. A link above saves what it names out of it.'
+          : 'The pages of this folder belong together: whoever gets it gets the whole folder, or one file made with --single-file. What is printed leaves the numbers out; they are printed from their own pages.',
+        page: { href: 'index.html', label: 'The current stage' },
+        files: [whole],
+      },
+    },
+  ];
+}
