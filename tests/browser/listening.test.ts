@@ -143,8 +143,10 @@ async function untilBar(page: Page, bar: number): Promise<void> {
   );
 }
 
+const heardFrom = (page: Page): ReturnType<Page['locator']> => page.locator('.listen');
 const go = (page: Page): ReturnType<Page['locator']> => page.locator('.listen-go');
-const shownBar = (page: Page): Promise<number> => page.getByLabel('Bar', { exact: true }).inputValue().then(Number);
+const shownBar = (page: Page): Promise<number> =>
+  heardFrom(page).getByLabel('Bar', { exact: true }).inputValue().then(Number);
 
 describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
   it('shows the sounding bar within 50 ms, whatever the tempo, from the keyboard alone', async () => {
@@ -194,9 +196,9 @@ describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
       expect(await repeat.textContent()).toMatch(/^bars? \d+(–\d+)? again and again/);
       await page.getByRole('button', { name: 'Play on' }).click();
       await go(page).click();
-      await page.getByLabel('Bar', { exact: true }).fill('9');
-      await page.getByLabel('Bar', { exact: true }).press('Enter');
-      await page.getByLabel('Stage', { exact: true }).selectOption({ index: 0 });
+      await heardFrom(page).getByLabel('Bar', { exact: true }).fill('9');
+      await heardFrom(page).getByLabel('Bar', { exact: true }).press('Enter');
+      await heardFrom(page).getByLabel('Stage', { exact: true }).selectOption({ index: 0 });
       expect(await shownBar(page)).toBe(9);
       await page.getByLabel('In turn with').selectOption({ index: 2 });
       expect(await repeat.textContent()).toMatch(/^bars 9–12 in turn/);
@@ -221,10 +223,10 @@ describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
     await withPage(kind, async (page) => {
       await page.locator('.listen-open button').first().click();
       await go(page).click();
-      await page.getByLabel('Stage', { exact: true }).selectOption({ index: 1 });
+      await heardFrom(page).getByLabel('Stage', { exact: true }).selectOption({ index: 1 });
       await page.getByLabel('What is heard').selectOption({ label: 'Cello alone' });
-      await page.getByLabel('Bar', { exact: true }).fill('1');
-      await page.getByLabel('Bar', { exact: true }).press('Enter');
+      await heardFrom(page).getByLabel('Bar', { exact: true }).fill('1');
+      await heardFrom(page).getByLabel('Bar', { exact: true }).press('Enter');
       await page.evaluate(() => {
         const { heard } = globalThis as unknown as { heard: { stretches: object[]; frames: object[] } };
         [heard.stretches.length, heard.frames.length] = [0, 0];
