@@ -103,12 +103,13 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
 function sidePage(
   input: DossierInput,
   page: Pick<Sheet, 'fileName' | 'kind' | 'heading' | 'subheading' | 'sections'>,
+  windowTitle = page.heading,
 ): Sheet {
   return {
     ...page,
     piece: input.arrangement.title,
     running: input.arrangement.title,
-    windowTitle: `${page.heading} – ${input.arrangement.title}`,
+    windowTitle: `${windowTitle} – ${input.arrangement.title}`,
     kicker: input.arrangement.title,
     bylines: [],
     isFolder: false,
@@ -134,7 +135,8 @@ export function buildSheets(input: DossierInput, singleFile: boolean): readonly 
       sections: changesSections(input, singleFile),
     }),
     ...comparisonPages(input, singleFile).map((page) =>
-      sidePage(input, { ...page, kind: 'changes', heading: 'What changed' }),
+      // Its first section names the two stages, so that no two windows have one title.
+      sidePage(input, { ...page, kind: 'changes', heading: 'What changed' }, page.sections[0]?.heading),
     ),
     sidePage(input, {
       fileName: 'judged.html',
