@@ -29,9 +29,9 @@ export function installFindingKeys(): void {
     target?.focus({ preventScroll: true });
   });
   for (const intro of all(document, '.part-findings > .intro')) {
-    const hint = document.createElement('span');
-    hint.className = 'key-hint';
-    hint.textContent = ' Alt and ↓ or ↑ lead from finding to finding.';
-    intro.append(hint);
+    const hint = document.createElement('p');
+    hint.className = 'intro key-hint';
+    hint.textContent = 'Alt and ↓ or ↑ lead from finding to finding.';
+    intro.after(hint);
   }
 }

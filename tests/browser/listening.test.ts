@@ -64,9 +64,9 @@ afterAll(async () => {
 
 /** What the page gave to the loudspeakers, and what it showed at the same moments. */
 interface Heard {
-  /** Stretches of sound: when each began on the clock of the sound, with the loudness of every 5 ms (root mean square). */
-  readonly stretches: readonly { readonly at: number; readonly steps: readonly number[] }[];
-  /** What the page showed whenever it moved its line. */
+  /** Stretches of sound: when each began on the clock of the sound, how long it is, and how loud each 5 ms of it. */
+  readonly stretches: readonly { readonly at: number; readonly seconds: number; readonly steps: readonly number[] }[];
+  /** What the page showed whenever it moved its line, and the clock as it had read it for that. */
   readonly frames: readonly { readonly now: number; readonly bar: number; readonly share: number }[];
 }
 
@@ -74,27 +74,36 @@ interface Heard {
 function recordSound(): void {
   const heard = { stretches: [] as object[], frames: [] as object[] };
   Object.assign(globalThis, { heard });
-  let sound: BaseAudioContext | undefined;
+  let sound: AudioContext | undefined;
+  // The clock goes on while a busy machine draws: what was read last is what the page went by.
+  let clock = 0;
+  // eslint-disable-next-line @typescript-eslint/unbound-method -- called with its own clock below
+  const read = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, 'currentTime')?.get;
+  Object.defineProperty(BaseAudioContext.prototype, 'currentTime', {
+    get(this: BaseAudioContext) {
+      clock = Number(read?.call(this));
+      return clock;
+    },
+  });
   // eslint-disable-next-line @typescript-eslint/unbound-method -- called with its own source below
   const { start } = AudioBufferSourceNode.prototype;
   AudioBufferSourceNode.prototype.start = function (at = 0): void {
     start.call(this, at);
-    sound = this.context;
+    sound = this.context as AudioContext;
     const samples = this.buffer?.getChannelData(0) ?? new Float32Array();
     const step = Math.round(sound.sampleRate / 200);
     const steps = Array.from({ length: Math.ceil(samples.length / step) }, (_, index) =>
       Math.hypot(...samples.subarray(index * step, (index + 1) * step)),
     );
-    heard.stretches.push({ at, steps });
+    heard.stretches.push({ at, seconds: samples.length / sound.sampleRate, steps });
   };
-  // Told at once after the page has moved its line, so that both are of one moment.
+  // Told at once after the page has moved its line.
   new MutationObserver(() => {
     const line = document.querySelector('.bar-places .sounding-line');
     const place = document.querySelector('.bar-places .is-sounding');
     if (sound === undefined || line === null || place === null) return;
-    const { outputLatency, baseLatency } = sound as AudioContext;
     heard.frames.push({
-      now: sound.currentTime - (outputLatency || baseLatency),
+      now: clock - (sound.outputLatency || sound.baseLatency),
       bar: Number(place.getAttribute('data-bar')),
       share: (Number(line.getAttribute('x1')) - Number(place.getAttribute('x'))) / Number(place.getAttribute('width')),
     });
@@ -103,17 +112,25 @@ function recordSound(): void {
 
 const heardIn = (page: Page): Promise<Heard> => page.evaluate(() => (globalThis as unknown as { heard: Heard }).heard);
 
-/** Moments at which sound begins after silence, on the clock of the sound. */
+/** Moments at which sound begins after silence, in seconds of what was played: pauses of a machine that came too late do not count. */
 function strokesHeard({ stretches }: Heard): readonly number[] {
   let isSilent = true;
-  return stretches.flatMap(({ at, steps }) =>
-    steps.flatMap((size, index) => {
+  let played = 0;
+  return stretches.flatMap(({ seconds, steps }) => {
+    const from = played;
+    played += seconds;
+    return steps.flatMap((size, index) => {
       const begins = isSilent && size > 0.01;
       if (begins) isSilent = false;
       else if (size < 1e-4) isSilent = true;
-      return begins ? [at + index / 200] : [];
-    }),
-  );
+      return begins ? [from + (index * seconds) / steps.length] : [];
+    });
+  });
+}
+
+/** How many seconds had been played at a moment of the clock. */
+function playedAt({ stretches }: Heard, now: number): number {
+  return stretches.reduce((sum, { at, seconds }) => sum + Math.min(seconds, Math.max(0, now - at)), 0);
 }
 
 async function withPage(kind: string, action: (page: Page) => Promise<void>): Promise<void> {
@@ -161,18 +178,13 @@ describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
       const begun = strokesHeard(heard);
       expect(begun.length).toBeGreaterThanOrEqual(12);
       // The sound itself keeps the tempo map: a bar of four beats lasts 240 / tempo seconds.
-      const whole = heard.stretches.every(({ at, steps }, index) => {
-        const next = heard.stretches[index + 1];
-        return next === undefined || next.at - at < steps.length / 200 + 0.005;
-      });
-      if (whole)
-        for (const [index, tempo] of TEMPOS.slice(0, 11).entries())
-          expect(begun[index + 1]! - begun[index]!).toBeCloseTo(240 / tempo, 1);
+      for (const [index, tempo] of TEMPOS.slice(0, 11).entries())
+        expect(begun[index + 1]! - begun[index]!).toBeCloseTo(240 / tempo, 1);
       const late = heard.frames
-        .filter(({ bar, now }) => bar < 12 && now >= begun[0]!)
+        .filter(({ bar }) => bar < 12)
         .map(({ bar, share, now }) => ({
           bar,
-          seconds: begun[bar - 1]! + share * (begun[bar]! - begun[bar - 1]!) - now,
+          seconds: begun[bar - 1]! + share * (begun[bar]! - begun[bar - 1]!) - playedAt(heard, now),
         }));
       expect(new Set(late.map(({ bar }) => bar)).size).toBeGreaterThanOrEqual(10);
       for (const { bar, seconds } of late) expect(Math.abs(seconds), `bar ${String(bar)}`).toBeLessThan(0.05);
@@ -237,7 +249,7 @@ describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
       const [first = 0] = strokesHeard(heard);
       // Three bars of rest come first.
       const rest = TEMPOS.slice(0, CELLO_FROM - 1).reduce((sum, bpm) => sum + 240 / bpm, 0);
-      expect(first - heard.stretches[0]!.at).toBeGreaterThan(rest - 0.05);
+      expect(first).toBeGreaterThan(rest - 0.05);
     });
   });
 
