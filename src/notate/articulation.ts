@@ -55,10 +55,10 @@ interface Known {
 
 /** Shares of the manners in the whole part. */
 function shareOfPart(seen: Float64Array, first: Shares): Shares {
-  const whole = first.map((share) => PART_TRUST * share);
+  const whole = first.map(() => 0);
   for (const [at, share] of seen.entries()) whole[at % MANNERS] = (whole[at % MANNERS] as number) + share;
   const all = whole.reduce((sum, one) => sum + one, 0);
-  return whole.map((one) => one / all);
+  return whole.map((one, manner) => (one + PART_TRUST * (first[manner] as number)) / (all + PART_TRUST));
 }
 
 /** Who detaches his notes does so before rests too. */
@@ -69,99 +69,109 @@ function mixed(rests: Shares, notes: Shares): Shares {
 /** Shares of manners around each note: of the part, then of its neighbours; a note does not speak for itself. */
 function sharesAround(seen: Float64Array, count: number, first: Shares): Float64Array {
   const shares = new Float64Array(count * MANNERS);
-  const whole = new Float64Array(MANNERS);
   const sums = new Float64Array((count + 1) * MANNERS);
+  for (const [at, share] of seen.entries()) sums[at + MANNERS] = (sums[at] as number) + share;
+  const ofPart = shareOfPart(seen, first);
   for (let note = 0; note < count; note++) {
-    for (let manner = 0; manner < MANNERS; manner++) {
-      const at = note * MANNERS + manner;
-      whole[manner] = (whole[manner] as number) + (seen[at] as number);
-      sums[at + MANNERS] = (sums[at] as number) + (seen[at] as number);
-    }
-  }
-  const all = whole.reduce((sum, one) => sum + one, 0);
-  for (let note = 0; note < count; note++) {
+    const own = note * MANNERS;
     const from = Math.max(0, note - NEAR) * MANNERS;
     const to = Math.min(count, note + NEAR + 1) * MANNERS;
     let near = 0;
-    for (let manner = 0; manner < MANNERS; manner++)
-      near +=
-        (sums[to + manner] as number) - (sums[from + manner] as number) - (seen[note * MANNERS + manner] as number);
     for (let manner = 0; manner < MANNERS; manner++) {
-      const ofPart = ((whole[manner] as number) + PART_TRUST * (first[manner] as number)) / (all + PART_TRUST);
-      const own =
-        (sums[to + manner] as number) - (sums[from + manner] as number) - (seen[note * MANNERS + manner] as number);
-      shares[note * MANNERS + manner] = (own + NEAR_TRUST * ofPart) / (near + NEAR_TRUST);
+      const others = (sums[to + manner] as number) - (sums[from + manner] as number) - (seen[own + manner] as number);
+      shares[own + manner] = others;
+      near += others;
+    }
+    for (let manner = 0; manner < MANNERS; manner++) {
+      const others = shares[own + manner] as number;
+      shares[own + manner] = (others + NEAR_TRUST * (ofPart[manner] as number)) / (near + NEAR_TRUST);
     }
   }
   return shares;
 }
 
-/** The written value of each. `struck`: notes that die away however long the key is down. */
-export function valuesOf(notes: readonly Sounded[], struck: boolean): Way[] {
-  const count = notes.length;
-  const starts = new Int32Array(count + 1);
-  for (const [index, note] of notes.entries()) starts[index + 1] = (starts[index] as number) + note.ways.length;
-  const ways = starts[count] as number;
-  const playing = new Float64Array(ways * MANNERS);
-  const priors = new Float64Array(ways);
-  for (const [index, note] of notes.entries()) {
+/** The ways of all notes one after another, as the rounds want them. */
+interface Laid {
+  /** Where the ways of each note begin, and where the last ones end. */
+  readonly starts: Int32Array;
+  /** By way, then manner: how likely what was heard is. */
+  readonly playing: Float64Array;
+  /** By way. */
+  readonly priors: Float64Array<ArrayBuffer>;
+  readonly isFollowed: readonly boolean[];
+}
+
+function laidOut(notes: readonly Sounded[]): Laid {
+  const starts = new Int32Array(notes.length + 1);
+  for (const [index, { ways }] of notes.entries()) starts[index + 1] = (starts[index] as number) + ways.length;
+  const count = starts[notes.length] as number;
+  const playing = new Float64Array(count * MANNERS);
+  const priors = new Float64Array(count);
+  let at = 0;
+  for (const { onset, ways } of notes) {
+    const from = at;
     let whole = 0;
-    for (const [way, { end, measures, cost, isOne }] of note.ways.entries()) {
-      const at = (starts[index] as number) + way;
-      const canBeShort = isOne && end - note.onset <= LONGEST_SHORT;
+    for (const { end, measures, cost, isOne } of ways) {
+      const canBeShort = isOne && end - onset <= LONGEST_SHORT;
       for (const [kind, measure] of measures.entries()) {
         const weight = measures.length === 1 ? 1 : kind === 0 ? IN_TIME : 1 - IN_TIME;
         addDensities(measure, canBeShort, weight, playing, at * MANNERS);
       }
       priors[at] = Math.exp(-cost);
-      whole += priors[at];
+      whole += priors[at++] as number;
     }
-    for (let at = starts[index] as number; at < (starts[index + 1] as number); at++)
-      priors[at] = (priors[at] as number) / whole;
+    for (let way = from; way < at; way++) priors[way] = (priors[way] as number) / whole;
   }
+  return { starts, playing, priors, isFollowed: notes.flatMap(({ ways }) => ways.map(({ follows }) => follows)) };
+}
+
+/** The written value of each. `struck`: notes that die away however long the key is down. */
+export function valuesOf(notes: readonly Sounded[], struck: boolean): Way[] {
+  const count = notes.length;
+  const { starts, playing, priors, isFollowed } = laidOut(notes);
+  const ways = priors.length;
+  const figures = poolOf(notes, ways, ({ figure }) => figure);
+  const places = poolOf(notes, ways, ({ figure, place }) => `${figure}@${place}`);
   const beforeNote = struck ? STRUCK_BEFORE_A_NOTE : BEFORE_A_NOTE;
   const nothing = new Float64Array(count * MANNERS);
   let known: Known = {
     follows: sharesAround(nothing, count, beforeNote),
     rests: sharesAround(nothing, count, BEFORE_A_REST),
   };
-  const chances = Float64Array.from(priors);
-  let current = Float64Array.from(priors);
+  const chances = new Float64Array(ways);
+  let current = priors;
   for (let round = 0; round < ROUNDS; round++) {
-    const follows = new Float64Array(count * MANNERS);
-    const rests = new Float64Array(count * MANNERS);
-    for (const [index, note] of notes.entries()) {
-      const from = starts[index] as number;
-      const to = starts[index + 1] as number;
+    const seen: Known = { follows: new Float64Array(count * MANNERS), rests: new Float64Array(count * MANNERS) };
+    for (let note = 0; note < count; note++) {
+      const own = note * MANNERS;
+      const to = starts[note + 1] as number;
       let whole = 0;
-      for (let at = from; at < to; at++) {
-        const shares = note.ways[at - from]?.follows === true ? known.follows : known.rests;
+      for (let at = starts[note] as number; at < to; at++) {
+        const shares = isFollowed[at] === true ? known.follows : known.rests;
         let sum = 0;
-        for (let manner = 0; manner < MANNERS; manner++) {
-          sum += (shares[index * MANNERS + manner] as number) * (playing[at * MANNERS + manner] as number);
-        }
+        for (let manner = 0; manner < MANNERS; manner++)
+          sum += (shares[own + manner] as number) * (playing[at * MANNERS + manner] as number);
         chances[at] = sum * (current[at] as number);
         whole += chances[at] as number;
       }
       if (whole <= 0) continue;
-      for (let at = from; at < to; at++) {
-        const isFollowed = note.ways[at - from]?.follows === true;
-        const shares = isFollowed ? known.follows : known.rests;
-        const seen = isFollowed ? follows : rests;
+      for (let at = starts[note] as number; at < to; at++) {
+        const kind = isFollowed[at] === true ? 'follows' : 'rests';
+        const [shares, into] = [known[kind], seen[kind]];
         for (let manner = 0; manner < MANNERS; manner++) {
-          const one = (shares[index * MANNERS + manner] as number) * (playing[at * MANNERS + manner] as number);
-          const place = index * MANNERS + manner;
-          seen[place] = (seen[place] as number) + (one * (current[at] as number)) / whole;
+          const one = (shares[own + manner] as number) * (playing[at * MANNERS + manner] as number);
+          into[own + manner] = (into[own + manner] as number) + (one * (current[at] as number)) / whole;
         }
         chances[at] = (chances[at] as number) / whole;
       }
     }
     if (round === ROUNDS - 1) break;
     known = {
-      follows: sharesAround(follows, count, beforeNote),
-      rests: sharesAround(rests, count, mixed(BEFORE_A_REST, shareOfPart(follows, beforeNote))),
+      follows: sharesAround(seen.follows, count, beforeNote),
+      rests: sharesAround(seen.rests, count, mixed(BEFORE_A_REST, shareOfPart(seen.follows, beforeNote))),
     };
-    current = byFigure(notes, starts, priors, chances);
+    // As the same figure is read elsewhere in the part, first anywhere in the bar, then at this place of it.
+    current = pooled(starts, pooled(starts, priors, chances, figures, FIGURE_TRUST), chances, places, PLACE_TRUST);
   }
   return notes.map((note, index): Way => {
     const from = starts[index] as number;
@@ -173,49 +183,50 @@ export function valuesOf(notes: readonly Sounded[], struck: boolean): Way[] {
   });
 }
 
-/**
- * The chance of each way as the same figure is read elsewhere in the part, first anywhere in the bar, then at this place of it; a note does
- * not speak for itself.
- */
-function byFigure(
-  notes: readonly Sounded[],
-  starts: Int32Array,
-  priors: Float64Array,
-  chances: Float64Array,
-): Float64Array<ArrayBuffer> {
-  const anywhere = pooled(notes, starts, priors, chances, ({ figure }) => figure, FIGURE_TRUST);
-  return pooled(notes, starts, anywhere, chances, ({ figure, place }) => `${figure}@${place}`, PLACE_TRUST);
+/** Ways that make the same length of notes of one kind. */
+interface Pool {
+  /** By way. */
+  readonly of: Int32Array;
+  readonly count: number;
+  /** By note: how many others are of its kind. */
+  readonly others: readonly number[];
 }
 
+function poolOf(notes: readonly Sounded[], ways: number, kindOf: (note: Sounded) => string): Pool {
+  const of = new Int32Array(ways);
+  let count = 0;
+  let at = 0;
+  const kinds = new Map<string, { readonly byLength: Map<number, number>; notes: number }>();
+  const ofNotes = notes.map((note) => {
+    const name = kindOf(note);
+    const kind = kinds.get(name) ?? { byLength: new Map<number, number>(), notes: 0 };
+    kinds.set(name, kind);
+    kind.notes++;
+    for (const { end } of note.ways) {
+      const known = kind.byLength.get(end - note.onset);
+      if (known === undefined) kind.byLength.set(end - note.onset, count);
+      of[at++] = known ?? count++;
+    }
+    return kind;
+  });
+  return { of, count, others: ofNotes.map((kind) => kind.notes - 1) };
+}
+
+/** The chance of each way as the others of its kind are read; a note does not speak for itself. */
 function pooled(
-  notes: readonly Sounded[],
   starts: Int32Array,
-  priors: Float64Array,
+  priors: Float64Array<ArrayBuffer>,
   chances: Float64Array,
-  kindOf: (note: Sounded) => string,
+  { of, count, others }: Pool,
   trust: number,
 ): Float64Array<ArrayBuffer> {
-  const kinds = notes.map(kindOf);
-  const sums = new Map<string, Map<number, number>>();
-  const counts = new Map<string, number>();
-  for (const [index, note] of notes.entries()) {
-    const kind = kinds[index] as string;
-    const lengths = sums.get(kind) ?? new Map<number, number>();
-    sums.set(kind, lengths);
-    counts.set(kind, (counts.get(kind) ?? 0) + 1);
-    for (const [way, { end }] of note.ways.entries()) {
-      const length = end - note.onset;
-      lengths.set(length, (lengths.get(length) ?? 0) + (chances[(starts[index] as number) + way] as number));
-    }
-  }
-  const next = Float64Array.from(priors);
-  for (const [index, note] of notes.entries()) {
-    const kind = kinds[index] as string;
-    const others = (counts.get(kind) ?? 1) - 1;
-    for (const [way, { end }] of note.ways.entries()) {
-      const at = (starts[index] as number) + way;
-      const seen = (sums.get(kind)?.get(end - note.onset) ?? 0) - (chances[at] as number);
-      next[at] = (Math.max(0, seen) + trust * (priors[at] as number)) / (others + trust);
+  const sums = new Float64Array(count);
+  for (const [at, chance] of chances.entries()) sums[of[at] as number] = (sums[of[at] as number] as number) + chance;
+  const next = new Float64Array(priors.length);
+  for (const [note, known] of others.entries()) {
+    for (let at = starts[note] as number; at < (starts[note + 1] as number); at++) {
+      const seen = (sums[of[at] as number] as number) - (chances[at] as number);
+      next[at] = (Math.max(0, seen) + trust * (priors[at] as number)) / (known + trust);
     }
   }
   return next;

@@ -1,15 +1,16 @@
 /** Where a note ends that is held over the next one of its staff. */
+import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { ScoreTime } from './score-time.ts';
 import { SHORTEST, cellIndexAtDivision } from './score-time.ts';
 import type { Subdivision } from './subdivisions.ts';
-import { plainSubdivision } from './subdivisions.ts';
+import { endSlots } from './subdivisions.ts';
 
 interface Ending {
   readonly end: number;
   readonly cost: number;
 }
 
-/** Places where a note may end near `target`: cell borders, the slots of the cell's own subdivision, and later onsets. */
+/** Places where a note may end near `target`: cell borders and the slots of the cell's own subdivision. */
 function endingsNear(
   time: ScoreTime,
   chosenBy: ReadonlyMap<number, Subdivision> | undefined,
@@ -21,10 +22,7 @@ function endingsNear(
   for (let index = middle - 1; index <= middle + 1; index++) {
     const cell = time.cells[index];
     if (cell === undefined) continue;
-    const chosen = chosenBy?.get(index);
-    // A cell with nothing but a note on the beat says nothing about where that note may end.
-    const slots = chosen === undefined || chosen.slots.length <= 2 ? plainSubdivision(cell.length) : chosen.slots;
-    for (const slot of slots) {
+    for (const slot of endSlots(cell.length, chosenBy?.get(index))) {
       const end = cell.start + slot;
       if (end <= onset) continue;
       const onBeat = slot === 0 || slot === cell.length;
@@ -37,24 +35,6 @@ function endingsNear(
   return found;
 }
 
-function bestEnding(
-  endings: readonly Ending[],
-  onset: number,
-  held: number,
-  costOf: (ending: Ending) => number,
-): number {
-  let best = onset + Math.max(SHORTEST, Math.round(held / SHORTEST) * SHORTEST);
-  let least = Infinity;
-  for (const ending of endings) {
-    const cost = costOf(ending);
-    if (cost < least) {
-      least = cost;
-      best = ending.end;
-    }
-  }
-  return best;
-}
-
 /** Written end in divisions of a note that was held for so many; `chosenBy` has the subdivisions of its staff by cell. */
 export function heldEnd(
   time: ScoreTime,
@@ -62,6 +42,11 @@ export function heldEnd(
   onset: number,
   held: number,
 ): number {
-  const endings = endingsNear(time, chosenBy, onset, onset + held);
-  return bestEnding(endings, onset, held, ({ end, cost }) => Math.abs(end - onset - held) / 480 + cost);
+  let best = onset + Math.max(SHORTEST, Math.round(held / SHORTEST) * SHORTEST);
+  let least = Infinity;
+  for (const { end, cost } of endingsNear(time, chosenBy, onset, onset + held)) {
+    const off = Math.abs(end - onset - held) / DIVISIONS_PER_QUARTER + cost;
+    if (off < least) [least, best] = [off, end];
+  }
+  return best;
 }

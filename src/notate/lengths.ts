@@ -3,6 +3,7 @@
  * about 0.5 to 0.9 of a value, and legato overlaps it.
  */
 import type { Part } from '../model/arrangement.ts';
+import { groupedBy } from '../model/grouped.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { quartersAt, secondAt } from '../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
@@ -13,7 +14,8 @@ import { heldEnd } from './held-over.ts';
 import type { Measure } from './playing-manners.ts';
 import type { ScoreTime } from './score-time.ts';
 import { SHORTEST, cellIndexAtDivision } from './score-time.ts';
-import { borderAfter, waysOf } from './value-ways.ts';
+import type { Subdivision } from './subdivisions.ts';
+import { beatAt, borderAfter, waysOf } from './value-ways.ts';
 
 const PEDALLED_PLUCKED = new Set(['harp']);
 const STRUCK_FAMILIES = new Set<Part['family']>(['percussion', 'plucked']);
@@ -29,12 +31,9 @@ const RINGS_THROUGH = 0.9;
 /** Legato counts no further into the next note than this share of the time to it. */
 const MOST_LEGATO = 1.1;
 
-function isStruck(part: Part, trackIndex: number): boolean {
-  return STRUCK_FAMILIES.has(part.family) || STRUCK_WORDS.test(part.tracks[trackIndex]?.articulation ?? '');
-}
-
-function beatLength(time: ScoreTime, onset: number): number {
-  return time.cells[cellIndexAtDivision(time, onset)]?.length ?? DIVISIONS_PER_QUARTER;
+/** Whether the notes of each track die away by themselves. */
+function struckTracks({ family, tracks }: Part): readonly boolean[] {
+  return tracks.map(({ articulation }) => STRUCK_FAMILIES.has(family) || STRUCK_WORDS.test(articulation));
 }
 
 export interface LengthInput {
@@ -52,6 +51,16 @@ interface Waiting {
   readonly sounded: Sounded;
 }
 
+/** Where a chord stands. */
+interface ChordPlace {
+  readonly onset: number;
+  /** The next onset on its staff, and how long its first note is held, in divisions. */
+  readonly next: number | undefined;
+  readonly followingHeld: number;
+  /** Chosen subdivisions of its staff by cell. */
+  readonly chosen: ReadonlyMap<number, Subdivision> | undefined;
+}
+
 /** Written ends in divisions, one for each of the part's notes: after the onset, at most the end of the last bar. */
 export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): number[] {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
@@ -61,12 +70,7 @@ export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): 
   for (const { main, partner, endSecond } of shakes) {
     for (const note of [main, partner ?? main]) shaken.set(note, quartersAt(timeline, endSecond));
   }
-  const known = new Map<number, number>();
-  const msAt = (division: number): number => {
-    const found = known.get(division) ?? secondAt(timeline, division / DIVISIONS_PER_QUARTER) * 1000;
-    known.set(division, found);
-    return found;
-  };
+  const struck = struckTracks(part);
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
   for (const staff of [1, 2]) {
     const indices = part.notes
@@ -93,113 +97,101 @@ export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): 
     return Math.max(1, ((shaken.get(index) ?? note.endQuarters) - note.startQuarters) * DIVISIONS_PER_QUARTER);
   }
 
-  function soundingOf(index: number): number {
-    const note = part.notes[index];
-    if (note === undefined || !pedalled) return heldOf(index);
-    const quarters = quartersAt(timeline, note.soundingEndSecond) - note.startQuarters;
-    return Math.max(heldOf(index), quarters * DIVISIONS_PER_QUARTER);
+  function isStruck(index: number): boolean {
+    return struck[part.notes[index]?.trackIndex ?? 0] === true;
+  }
+
+  function write(index: number, onset: number, end: number): void {
+    ends[index] = Math.max(onset + SHORTEST, Math.min(end, time.end));
   }
 
   function writeStaff(indices: readonly number[], staff: number): void {
     const waiting: Waiting[] = [];
+    const chosen = grid.chosen[staff - 1];
     for (let from = 0; from < indices.length;) {
       const onset = grid.onsets[indices[from] ?? 0] ?? 0;
       let to = from;
       while (to < indices.length && grid.onsets[indices[to] ?? 0] === onset) to++;
       const following = indices[to];
       const next = following === undefined ? undefined : grid.onsets[following];
-      waiting.push(...writeChord(indices.slice(from, to), staff, onset, next, following));
+      const followingHeld = following === undefined ? 0 : heldOf(following);
+      waiting.push(...writeChord(indices.slice(from, to), { onset, next, followingHeld, chosen }));
       from = to;
     }
-    const struck = part.notes.length > 0 && isStruck(part, part.notes[0]?.trackIndex ?? 0);
     const values = valuesOf(
       waiting.map(({ sounded }) => sounded),
-      struck,
+      isStruck(0),
     );
     for (const [at, { notes, sounded }] of waiting.entries()) {
       const value = values[at];
       if (value === undefined) continue;
-      for (const index of notes) {
-        ends[index] = Math.max(sounded.onset + SHORTEST, Math.min(value.end, time.end));
-      }
+      for (const index of notes) write(index, sounded.onset, value.end);
     }
   }
 
   /** Writes what is held over the next note or rings to it; what is left waits for its value. */
-  function writeChord(
-    chord: readonly number[],
-    staff: number,
-    onset: number,
-    next: number | undefined,
-    following: number | undefined,
-  ): Waiting[] {
+  function writeChord(chord: readonly number[], place: ChordPlace): Waiting[] {
+    const { onset, next, followingHeld, chosen } = place;
     const cell = time.cells[cellIndexAtDivision(time, onset)];
     const secondsPerDivision = (time.bars[cell?.barIndex ?? 0]?.secondsPerQuarter ?? 0.5) / DIVISIONS_PER_QUARTER;
-    const isHeld = (index: number): boolean => {
-      if (next === undefined || following === undefined) return false;
-      const over = heldOf(index) - (next - onset);
-      return (
-        over * secondsPerDivision > LEGATO_SECONDS && over > HELD_SHARE * Math.min(heldOf(index), heldOf(following))
-      );
+    const isHeldOver = (held: number): boolean => {
+      if (next === undefined) return false;
+      const over = held - (next - onset);
+      return over * secondsPerDivision > LEGATO_SECONDS && over > HELD_SHARE * Math.min(held, followingHeld);
     };
-    const free = chord.filter((index) => !isHeld(index));
+    const lengths = chord.map(heldOf);
     // Notes struck together and let go one after another are one chord: the longest speaks for all.
-    const together = free.reduce((most, index) => Math.max(most, heldOf(index)), 0);
-    const groups = new Map<number, number[]>();
-    for (const index of chord) {
-      if (isHeld(index)) {
-        ends[index] = Math.max(
-          onset + SHORTEST,
-          Math.min(heldEnd(time, grid.chosen[staff - 1], onset, heldOf(index)), time.end),
-        );
-        continue;
+    const together = Math.max(0, ...lengths.filter((held) => !isHeldOver(held)));
+    const free = chord.flatMap((index, at) => {
+      const own = lengths[at] as number;
+      if (isHeldOver(own)) {
+        write(index, onset, heldEnd(time, chosen, onset, own));
+        return [];
       }
-      const held = heldOf(index) > 0.7 * together ? together : heldOf(index);
+      const held = own > 0.7 * together ? together : own;
       if (next !== undefined && ringsThrough(index, onset, next, held)) {
-        ends[index] = Math.max(onset + SHORTEST, next);
-        continue;
+        write(index, onset, next);
+        return [];
       }
-      groups.set(held, [...(groups.get(held) ?? []), index]);
-    }
-    return [...groups].map(([held, notes]) => ({
-      notes,
-      sounded: soundedOf(notes, staff, onset, next, held),
-    }));
+      return [{ index, held }];
+    });
+    return [...groupedBy(free, ({ held }) => held)].map(([held, group]) => {
+      const notes = group.map(({ index }) => index);
+      return { notes, sounded: soundedOf(notes, place, held) };
+    });
   }
 
+  /** Whether the pedal lets a note sound on to the next one. */
   function ringsThrough(index: number, onset: number, next: number, held: number): boolean {
-    const silence = (next - onset - held) / beatLength(time, onset);
-    return (
-      soundingOf(index) >= RINGS_THROUGH * (next - onset) && soundingOf(index) > held && silence < MOST_PEDALLED_BEATS
-    );
+    const note = part.notes[index];
+    if (note === undefined || !pedalled) return false;
+    const sounding = (quartersAt(timeline, note.soundingEndSecond) - note.startQuarters) * DIVISIONS_PER_QUARTER;
+    if (sounding < RINGS_THROUGH * (next - onset) || sounding <= held) return false;
+    return (next - onset - held) / beatAt(time, onset) < MOST_PEDALLED_BEATS;
   }
 
-  function soundedOf(
-    notes: readonly number[],
-    staff: number,
-    onset: number,
-    next: number | undefined,
-    held: number,
-  ): Sounded {
+  function msAt(division: number): number {
+    return secondAt(timeline, division / DIVISIONS_PER_QUARTER) * 1000;
+  }
+
+  function soundedOf(notes: readonly number[], { onset, next, chosen }: ChordPlace, held: number): Sounded {
     const whole = next ?? time.end;
-    const struck = isStruck(part, part.notes[notes[0] ?? 0]?.trackIndex ?? 0);
-    const left = struck || held < LEFT_AT_ONCE * (whole - onset);
+    const left = isStruck(notes[0] ?? 0) || held < LEFT_AT_ONCE * (whole - onset);
     const limit = left ? Math.min(whole, borderAfter(time, onset, onset + 0.9 * held)) : whole;
     const cell = time.cells[cellIndexAtDivision(time, onset)];
-    const heldMs = heldMsOf(notes);
-    const most = MOST_LEGATO * (whole - onset);
-    const msPerDivision = (1000 * (time.bars[cell?.barIndex ?? 0]?.secondsPerQuarter ?? 0.5)) / DIVISIONS_PER_QUARTER;
+    const bar = time.bars[cell?.barIndex ?? 0];
+    const onsetMs = msAt(onset);
+    const heldMs = Math.min(heldMsOf(notes), MOST_LEGATO * (msAt(whole) - onsetMs));
+    const msPerDivision = (1000 * (bar?.secondsPerQuarter ?? 0.5)) / DIVISIONS_PER_QUARTER;
+    const clockMs = msPerDivision * Math.min(held, MOST_LEGATO * (whole - onset));
     const measuresTo = (end: number): readonly Measure[] => {
-      const lengthMs = Math.max(1, msAt(end) - msAt(onset));
-      const inTime = { heldMs: Math.min(heldMs, MOST_LEGATO * (msAt(whole) - msAt(onset))), lengthMs };
-      if (!swings) return [inTime];
-      const onClock = { heldMs: msPerDivision * Math.min(held, most), lengthMs: msPerDivision * (end - onset) };
-      return [inTime, onClock];
+      const inTime = { heldMs, lengthMs: Math.max(1, msAt(end) - onsetMs) };
+      return swings ? [inTime, { heldMs: clockMs, lengthMs: msPerDivision * (end - onset) }] : [inTime];
     };
     return {
       onset,
-      ways: waysOf(time, { onset, next, held, limit, measuresTo, chosen: grid.chosen[staff - 1] }),
-      place: String(onset - (time.bars[cell?.barIndex ?? 0]?.start ?? 0)),
+      ways: waysOf(time, { onset, next, held, limit, measuresTo, chosen }),
+      place: String(onset - (bar?.start ?? 0)),
       figure: `${String(onset - (cell?.start ?? 0))}:${String(Math.min(whole - onset, 3840))}:${notes.length > 1 ? 'c' : ''}`,
     };
   }

@@ -130,7 +130,17 @@ export function subdivisionsOf(length: number): readonly Subdivision[] {
   return options;
 }
 
+const plain = new Map<number, readonly number[]>();
+
 /** The subdivision that a cell without onsets is read with when a note ends in it: halves of a simple beat, eighths of a compound one. */
-export function plainSubdivision(length: number): readonly number[] {
-  return length % 240 === 0 ? every(240, length) : every(SHORTEST * 4, length);
+function plainSubdivision(length: number): readonly number[] {
+  const known = plain.get(length) ?? every(length % 240 === 0 ? 240 : SHORTEST * 4, length);
+  plain.set(length, known);
+  return known;
+}
+
+/** Places in divisions from the start of a cell of this length at which a note may end in it; `chosen` is how the onsets in it were read. */
+export function endSlots(length: number, chosen: Subdivision | undefined): readonly number[] {
+  // A cell with nothing but a note on the beat says nothing about where that note may end.
+  return chosen === undefined || chosen.slots.length <= 2 ? plainSubdivision(length) : chosen.slots;
 }

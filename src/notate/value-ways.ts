@@ -6,7 +6,7 @@ import type { Measure } from './playing-manners.ts';
 import type { GridBar, ScoreTime } from './score-time.ts';
 import { SHORTEST, barIndexAtDivision, cellIndexAtDivision } from './score-time.ts';
 import type { Subdivision } from './subdivisions.ts';
-import { plainSubdivision } from './subdivisions.ts';
+import { endSlots } from './subdivisions.ts';
 
 /** What it costs to read, in nats (ours, set on the tuning half). */
 const REST = 1.5;
@@ -75,6 +75,11 @@ export function borderAfter(time: ScoreTime, onset: number, from: number): numbe
   return time.end;
 }
 
+/** Length in divisions of the beat that a note begins in. */
+export function beatAt(time: ScoreTime, onset: number): number {
+  return time.cells[cellIndexAtDivision(time, onset)]?.length ?? DIVISIONS_PER_QUARTER;
+}
+
 export interface Beginning {
   readonly onset: number;
   /** The next onset on its staff. */
@@ -105,24 +110,19 @@ function endsOpen(time: ScoreTime, { onset, held, limit, chosen }: Beginning): n
     const cell = time.cells[index];
     if (cell === undefined || cell.start > longest) break;
     if (cell.start + cell.length < shortest) continue;
-    const subdivision = chosen?.get(index);
-    // A cell with nothing but a note on the beat says nothing about where that note may end.
-    const slots =
-      subdivision === undefined || subdivision.slots.length <= 2 ? plainSubdivision(cell.length) : subdivision.slots;
-    for (const slot of slots) {
+    for (const slot of endSlots(cell.length, chosen?.get(index))) {
       const end = cell.start + slot;
       if (end > onset && end >= shortest && end < longest && ends.at(-1) !== end) ends.push(end);
     }
   }
-  if (longest >= shortest || ends.length === 0) ends.push(longest === limit ? limit : longest);
+  if (longest >= shortest || ends.length === 0) ends.push(longest);
   return ends;
 }
 
-/** On a beat, whole beats after the onset, or on an eighth of a beat of three. */
-function isEasyEnd(time: ScoreTime, onset: number, end: number): boolean {
+/** On a beat, so many whole beats (`beat`) after the onset, or on an eighth of a beat of three. */
+function isEasyEnd(time: ScoreTime, onset: number, end: number, beat: number): boolean {
   const cell = time.cells[cellIndexAtDivision(time, end)];
   const within = end - (cell?.start ?? end);
-  const beat = time.cells[cellIndexAtDivision(time, onset)]?.length ?? DIVISIONS_PER_QUARTER;
   return within === 0 || (end - onset) % beat === 0 || (cell?.length === BEAT_OF_THREE && within % EIGHTH === 0);
 }
 
@@ -133,6 +133,7 @@ export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
   const bar = time.bars[barIndexAtDivision(time, onset)];
   const barEnd = bar === undefined ? time.end : bar.start + bar.length;
   const silentAtBarLine = onset + held < barEnd;
+  const beat = beatAt(time, onset);
   const ends = endsOpen(time, beginning);
   if (limit === whole && ends.at(-1) !== whole && next !== undefined) ends.push(whole);
   return ends.map((end): Way => {
@@ -146,7 +147,7 @@ export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
     const rests = figuresOf(time, end, whole, true) - 1;
     const first = Math.min(whole, borderAfter(time, end, end)) - end;
     const short = first < DIVISIONS_PER_QUARTER / 4 ? SHORTER_REST : first < DIVISIONS_PER_QUARTER / 2 ? SHORT_REST : 0;
-    const off = isEasyEnd(time, onset, end) ? 0 : OFF_BEAT;
+    const off = isEasyEnd(time, onset, end, beat) ? 0 : OFF_BEAT;
     return { end, measures, cost: figures + off + REST + ANOTHER_REST * rests + short, follows: false, isOne };
   });
 }
