@@ -55,10 +55,13 @@ interface Known {
 
 /** Shares of the manners in the whole part. */
 function shareOfPart(seen: Float64Array, first: Shares): Shares {
-  const whole = first.map(() => 0);
-  for (const [at, share] of seen.entries()) whole[at % MANNERS] = (whole[at % MANNERS] as number) + share;
+  const whole = new Float64Array(MANNERS);
+  for (let at = 0; at < seen.length; at += MANNERS) {
+    for (let manner = 0; manner < MANNERS; manner++)
+      whole[manner] = (whole[manner] as number) + (seen[at + manner] as number);
+  }
   const all = whole.reduce((sum, one) => sum + one, 0);
-  return whole.map((one, manner) => (one + PART_TRUST * (first[manner] as number)) / (all + PART_TRUST));
+  return Array.from(whole, (one, manner) => (one + PART_TRUST * (first[manner] as number)) / (all + PART_TRUST));
 }
 
 /** Who detaches his notes does so before rests too. */
@@ -70,7 +73,7 @@ function mixed(rests: Shares, notes: Shares): Shares {
 function sharesAround(seen: Float64Array, count: number, first: Shares): Float64Array {
   const shares = new Float64Array(count * MANNERS);
   const sums = new Float64Array((count + 1) * MANNERS);
-  for (const [at, share] of seen.entries()) sums[at + MANNERS] = (sums[at] as number) + share;
+  for (let at = 0; at < seen.length; at++) sums[at + MANNERS] = (sums[at] as number) + (seen[at] as number);
   const ofPart = shareOfPart(seen, first);
   for (let note = 0; note < count; note++) {
     const own = note * MANNERS;
@@ -221,7 +224,10 @@ function pooled(
   trust: number,
 ): Float64Array<ArrayBuffer> {
   const sums = new Float64Array(count);
-  for (const [at, chance] of chances.entries()) sums[of[at] as number] = (sums[of[at] as number] as number) + chance;
+  for (let at = 0; at < of.length; at++) {
+    const pool = of[at] as number;
+    sums[pool] = (sums[pool] as number) + (chances[at] as number);
+  }
   const next = new Float64Array(priors.length);
   for (const [note, known] of others.entries()) {
     for (let at = starts[note] as number; at < (starts[note + 1] as number); at++) {
