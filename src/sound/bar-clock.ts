@@ -1,18 +1,13 @@
 /** Bars of a sketch by time, and times by bar. */
+import { lastBegun } from './last-begun.ts';
 import type { SketchBar } from './sketch.ts';
 
 type Bars = readonly SketchBar[];
 
 /** The bar that sounds at a second; the first or last one outside. Undefined where there are no bars. */
 export function barAt(bars: Bars, second: number): SketchBar | undefined {
-  let low = 0;
-  let high = bars.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((bars[middle]?.start ?? 0) <= second) low = middle + 1;
-    else high = middle;
-  }
-  return bars[Math.max(0, low - 1)];
+  const index = lastBegun(bars, second, ({ start }) => start);
+  return bars[Math.max(0, index)];
 }
 
 /** The bar of this number; the first or last one outside. */

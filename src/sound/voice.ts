@@ -3,6 +3,7 @@
  * so that any stretch can be rendered by itself and stretches fit together without a seam.
  */
 import { K_OFFSET_DB } from './k-weighting.ts';
+import { lastBegun } from './last-begun.ts';
 import type { Sketch, SketchLine, SketchNote } from './sketch.ts';
 import { TIMBRES, waveformOf } from './waveform.ts';
 
@@ -44,15 +45,8 @@ export function limited(sample: number): number {
 
 /** What the controllers of a line add at a moment, dB. */
 function shapeDb(shape: SketchLine['shape'], second: number): number {
-  let low = 0;
-  let high = shape.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((shape[middle]?.second ?? 0) <= second) low = middle + 1;
-    else high = middle;
-  }
-  const before = shape[low - 1];
-  const after = shape[low];
+  const index = lastBegun(shape, second, (point) => point.second);
+  const [before, after] = [shape[index], shape[index + 1]];
   if (before === undefined || after === undefined) return (before ?? after)?.db ?? 0;
   return before.db + ((after.db - before.db) * (second - before.second)) / (after.second - before.second);
 }
