@@ -1,28 +1,16 @@
 /** The bar under the pointer, and the bar that the address names, shown in the score and in every chart of the page. */
+import { byBar, SHOWN_BARS } from './bar-places.ts';
 import { all } from './feature.ts';
-
-type BarPlaces = Map<string, Element[]>;
-
-function placesIn(page: ParentNode): BarPlaces {
-  const places: BarPlaces = new Map();
-  for (const element of all(page, '[data-bar]:not(.bar-anchor)')) {
-    const bar = element.getAttribute('data-bar') ?? '';
-    const sameBar = places.get(bar);
-    if (sameBar === undefined) places.set(bar, [element]);
-    else sameBar.push(element);
-  }
-  return places;
-}
 
 function pageOf(element: Element): ParentNode {
   return element.closest('article') ?? document;
 }
 
 export function installBarCrosshair(): void {
-  const known = new Map<ParentNode, BarPlaces>();
+  const known = new Map<ParentNode, ReturnType<typeof byBar>>();
   const sameBarAs = (element: Element): readonly Element[] => {
     const page = pageOf(element);
-    const places = known.get(page) ?? placesIn(page);
+    const places = known.get(page) ?? byBar(all(page, SHOWN_BARS));
     known.set(page, places);
     return places.get(element.getAttribute('data-bar') ?? '') ?? [];
   };

@@ -1,4 +1,5 @@
 /** Shows in the scores and charts of the page where the music is: a line that moves through the bar, or the bar alone where motion is unwelcome. */
+import { byBar, SHOWN_BARS } from '../bar-places.ts';
 import { all } from '../feature.ts';
 
 export interface SoundingBar {
@@ -44,17 +45,11 @@ function follow(before: readonly Element[], now: readonly Element[], isCalm: boo
 /** Bars of every stage on the page are marked by their number: bar 12 is bar 12 in each. */
 export function createSoundingBar(): SoundingBar {
   const calm = matchMedia('(prefers-reduced-motion: reduce)');
-  let placesByBar: Map<string, Element[]> | undefined;
+  let places: ReturnType<typeof byBar> | undefined;
   let shown: Shown | undefined;
   const placesOf = (bar: number): readonly Element[] => {
-    if (placesByBar === undefined) {
-      placesByBar = new Map();
-      for (const place of all(document, 'article[data-stage] [data-bar]:not(.bar-anchor)')) {
-        const key = place.getAttribute('data-bar') ?? '';
-        placesByBar.set(key, [...(placesByBar.get(key) ?? []), place]);
-      }
-    }
-    return placesByBar.get(String(bar)) ?? [];
+    places ??= byBar(all(document, `article[data-stage] ${SHOWN_BARS}`));
+    return places.get(String(bar)) ?? [];
   };
   const hide = (): void => {
     for (const place of shown?.places ?? []) place.classList.remove('is-sounding');
@@ -66,10 +61,10 @@ export function createSoundingBar(): SoundingBar {
       if (shown?.bar !== bar) {
         const before = shown?.places ?? [];
         hide();
-        const places = placesOf(bar);
-        for (const place of places) place.classList.add('is-sounding');
-        shown = { bar, places, lines: calm.matches ? [] : places.map(addLine) };
-        follow(before, places, calm.matches);
+        const now = placesOf(bar);
+        for (const place of now) place.classList.add('is-sounding');
+        shown = { bar, places: now, lines: calm.matches ? [] : now.map(addLine) };
+        follow(before, now, calm.matches);
       }
       for (const { line, x, width } of shown.lines) {
         const place = (x + width * share).toFixed(1);
