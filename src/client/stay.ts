@@ -66,11 +66,7 @@ function installPresentSection(sheet: Element, bar: Element): void {
 function installHere(sheet: Element): void {
   for (const section of all(sheet, 'section[data-section]')) {
     const pictures = all(section, '.overview > svg');
-    const bars = all(section, '.systems .bar-anchor[data-bar]').map((anchor) =>
-      Number(anchor.getAttribute('data-bar')),
-    );
-    const [first, last] = [bars[0], bars.at(-1)];
-    if (pictures.length === 0 || first === undefined || last === undefined) continue;
+    if (pictures.length === 0) continue;
     const from = Number(pictures[0]?.getAttribute('data-from'));
     const count = Number(pictures[0]?.getAttribute('data-bars'));
     const observer = new IntersectionObserver(

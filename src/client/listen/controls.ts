@@ -134,7 +134,7 @@ export function createControls(sketches: readonly Sketch[], isCut: boolean): Con
     tell: (bars, again) => {
       count.textContent = bars;
       repeated.textContent = again;
-      playOn.hidden = again === '';
+      repeating.hidden = again === '';
     },
   };
 }

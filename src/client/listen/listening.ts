@@ -3,7 +3,7 @@ import { barAt, barNumbered, shareOfBar } from '../../sound/bar-clock.ts';
 import { choiceOf, createControls } from './controls.ts';
 import { attendToPage } from './page-input.ts';
 import { readSketches } from './page-sketches.ts';
-import type { Programme } from './player.ts';
+import type { Place, Programme } from './player.ts';
 import { createPlayer, placeIn } from './player.ts';
 import { createSoundingBar } from './sounding-bar.ts';
 import { stageInSight } from './stage-on-page.ts';
@@ -37,8 +37,10 @@ export function openListening(onAway: () => void): Listening {
   let frame = 0;
   let heard = programme.sketch;
 
+  /** What is heard, or where it stands. */
+  const placeNow = (): Place => player.place() ?? { sketch: programme.sketch, second };
   const showPlace = (): void => {
-    const place = player.place() ?? { sketch: programme.sketch, second };
+    const place = placeNow();
     const bar = barAt(place.sketch.bars, place.second);
     if (bar === undefined) return;
     if (document.activeElement !== controls.bar) controls.bar.value = String(bar.number);
@@ -85,7 +87,7 @@ export function openListening(onAway: () => void): Listening {
   };
   /** Takes the place along into another programme, playing or not. */
   const change = (next: Programme): void => {
-    const place = player.place() ?? { sketch: programme.sketch, second };
+    const place = placeNow();
     programme = next;
     second = placeIn(next.sketch, place);
     if (isPlaying()) playFrom(second);
@@ -102,7 +104,7 @@ export function openListening(onAway: () => void): Listening {
     else playFrom(second);
   };
   const barNow = (): number => {
-    const place = player.place() ?? { sketch: programme.sketch, second };
+    const place = placeNow();
     return barAt(place.sketch.bars, place.second)?.number ?? 1;
   };
   const withSpan = (from: number, to: number): void => {
@@ -113,15 +115,14 @@ export function openListening(onAway: () => void): Listening {
     change({ sketch, choice });
   };
   const playBars: Listening['playBars'] = (stageId, from, to) => {
-    const { span, ...kept } = programme;
+    const { choice, span, other } = programme;
     const sketch = named(stageId) ?? programme.sketch;
     // A click inside the bars that are repeated goes on repeating them.
     const again = to !== undefined ? { from, to } : span && from >= span.from && from <= span.to ? span : undefined;
-    const { other, ...alone } = kept;
     programme =
       again === undefined
-        ? { ...alone, sketch }
-        : { ...alone, sketch, span: again, ...(other === undefined ? {} : { other }) };
+        ? { sketch, choice }
+        : { sketch, choice, span: again, ...(other === undefined ? {} : { other }) };
     playFrom(barNumbered(sketch.bars, from)?.start ?? 0);
   };
 

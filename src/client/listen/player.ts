@@ -65,6 +65,11 @@ function secondsOf({ sketch, span }: Programme, other?: Sketch): { from: number;
   return { from: barNumbered(bars, span.from)?.start ?? 0, to: barNumbered(bars, span.to)?.end ?? 0 };
 }
 
+/** The next moment at which a sound can begin, at a whole sample. */
+function soon({ currentTime, sampleRate }: AudioContext): number {
+  return Math.ceil((currentTime + SOON_SECONDS) * sampleRate) / sampleRate;
+}
+
 function fade(samples: Float32Array, rate: number, isStart: boolean): void {
   const length = Math.min(samples.length, Math.round(FADE_SECONDS * rate));
   for (let index = 0; index < length; index++) {
@@ -108,7 +113,7 @@ export function createPlayer(loudestDb: number, onEnd: () => void): Player {
     const buffer = sound.createBuffer(1, length, rate);
     buffer.getChannelData(0).set(samples);
     // After a delay of the machine it goes on later, from where it was.
-    if (playing.at < sound.currentTime + 0.01) playing.at = Math.ceil((sound.currentTime + SOON_SECONDS) * rate) / rate;
+    if (playing.at < sound.currentTime + 0.01) playing.at = soon(sound);
     const source = sound.createBufferSource();
     source.buffer = buffer;
     source.connect(playing.gain);
@@ -168,7 +173,7 @@ export function createPlayer(loudestDb: number, onEnd: () => void): Player {
       void context.resume();
       const gain = context.createGain();
       gain.connect(output);
-      const at = Math.ceil((context.currentTime + SOON_SECONDS) * context.sampleRate) / context.sampleRate;
+      const at = soon(context);
       const { from, to } = secondsOf(programme);
       const start = second < from || second >= to ? from : second;
       const next = { sketch: programme.sketch, second: start };
