@@ -87,8 +87,7 @@ export interface FindingSubject {
 }
 
 /** Ids of parts and families, and numbers of sections counted from 1, with spaces between. */
-export function subjectOf(context: StageContext, { partIds, from, to }: Finding): FindingSubject {
-  const { stage } = context.published;
+export function subjectOf(stage: Stage, { partIds, from, to }: Finding): FindingSubject {
   const parts = partIds.length === 0 ? stage.parts : stage.parts.filter(({ id }) => partIds.includes(id));
   const sections = stage.sections.flatMap((section, index) =>
     section.from <= to && section.to >= from ? [String(index + 1)] : [],
@@ -101,12 +100,14 @@ export function subjectOf(context: StageContext, { partIds, from, to }: Finding)
 }
 
 /** What can be chosen, as JSON for the page's script: `{part: [[value, label]…], …}`; '' where there is too little to choose from. */
-export function choicesOf(context: StageContext, levels: readonly (readonly [string, string])[]): string {
-  const { stage, findings } = context.published;
-  if (findings.length < FEWEST_TO_CHOOSE) return '';
-  const found = findings.map((finding) => subjectOf(context, finding));
+export function choicesOf(
+  stage: Stage,
+  subjects: readonly FindingSubject[],
+  levels: readonly (readonly [string, string])[],
+): string {
+  if (subjects.length < FEWEST_TO_CHOOSE) return '';
   const met = (key: keyof FindingSubject): ReadonlySet<string> =>
-    new Set(found.flatMap((subject) => subject[key].split(' ')));
+    new Set(subjects.flatMap((subject) => subject[key].split(' ')));
   const [parts, families, sections] = [met('parts'), met('families'), met('sections')];
   return JSON.stringify({
     part: stage.parts.filter(({ id }) => parts.has(id)).map(({ id, name }) => [id, name]),

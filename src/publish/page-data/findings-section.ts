@@ -93,21 +93,17 @@ export function findingsSection(context: StageContext): SheetSection {
     return why;
   };
   const shown = context.published.findings.map((finding, index) => {
-    const ways = placeLinks(
-      context,
-      context.marks.find(({ key }) => key === `f${String(index + 1)}`),
-    );
+    const { ways, inScore } = placeLinks(context, `f${String(index + 1)}`);
     const barsText = barSpanText(finding.from, finding.to);
-    const inScore = ways.find(({ href }) => href.startsWith('#score-'));
     const item = {
       number: index + 1,
       title: titles.get(finding.rule) ?? finding.rule,
-      subject: subjectOf(context, finding),
+      subject: subjectOf(context.published.stage, finding),
       rule: finding.rule,
       ruleHref: titles.has(finding.rule) ? `judged.html#rule-${finding.rule}` : '',
       from: finding.from,
       to: finding.to,
-      bars: inScore === undefined ? barLink(finding.from, barsText) : { text: barsText, href: inScore.href },
+      bars: inScore === '' ? barLink(finding.from, barsText) : { text: barsText, href: inScore },
       ways,
       parts: listText(finding.partIds.map(context.partName)),
       message: finding.message,
@@ -146,7 +142,8 @@ export function findingsSection(context: StageContext): SheetSection {
       judgedHref: 'judged.html',
       groups,
       choices: choicesOf(
-        context,
+        context.published.stage,
+        shown.map((item) => item.shown.subject),
         groups.map(({ level, heading }) => [level, heading]),
       ),
     },

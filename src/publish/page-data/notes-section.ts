@@ -31,11 +31,7 @@ function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
   const from = memo.from;
   const to = memo.to ?? from;
   const label = from === undefined || to === undefined ? '' : barSpanText(from, to);
-  const ways = placeLinks(
-    context,
-    context.marks.find(({ key }) => key === `n${String(index + 1)}`),
-  );
-  const inScore = ways.find(({ href }) => href.startsWith('#score-'));
+  const { ways, inScore } = placeLinks(context, `n${String(index + 1)}`);
   return {
     heading: memo.heading,
     kind: memo.kind,
@@ -43,7 +39,7 @@ function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
     place:
       from === undefined
         ? []
-        : [inScore === undefined && bars.has(from) ? barLink(from, label) : { text: label, href: inScore?.href ?? '' }],
+        : [inScore === '' && bars.has(from) ? barLink(from, label) : { text: label, href: inScore }],
     ways,
     parts: listText(memo.partIds.map(context.partName)),
     html: renderNote(memo.markdown),

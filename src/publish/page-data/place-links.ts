@@ -4,19 +4,28 @@ import { fullScorePlace } from './full-score-pages.ts';
 import type { Link } from './sheet.ts';
 import { chartNamed, type StageContext } from './stage-context.ts';
 
+interface PlaceLinks {
+  /** Links to all places that are there. */
+  readonly ways: readonly Link[];
+  /** Address of the place in the reduced score; '' where no score shows it. */
+  readonly inScore: string;
+}
+
 /** Whether the reduced score shows a bar of the place. */
 function isInScore({ published }: StageContext, { from, to }: PlaceMark): boolean {
   return published.score.systems.some(({ fromBar, toBar }) => fromBar <= to && toBar >= from);
 }
 
-/** Links to the places of a mark; only to those that are there. */
-export function placeLinks(context: StageContext, mark: PlaceMark | undefined): readonly Link[] {
-  if (mark === undefined) return [];
-  const isOnMap = (chartNamed(context.published, 'entries')?.svg ?? '').includes(`id="map-${mark.key}"`);
-  const links = [
-    { href: isInScore(context, mark) ? `#score-${mark.key}` : '', label: 'Reduced score' },
+/** Links to the places of the mark with this key; none where it has no place. */
+export function placeLinks(context: StageContext, key: string): PlaceLinks {
+  const mark = context.marks.find((one) => one.key === key);
+  if (mark === undefined) return { ways: [], inScore: '' };
+  const isOnMap = (chartNamed(context.published, 'entries')?.svg ?? '').includes(`id="map-${key}"`);
+  const inScore = isInScore(context, mark) ? `#score-${key}` : '';
+  const ways = [
+    { href: inScore, label: 'Reduced score' },
     { href: fullScorePlace(context, mark), label: 'Full score' },
-    { href: isOnMap ? `#map-${mark.key}` : '', label: 'Map' },
+    { href: isOnMap ? `#map-${key}` : '', label: 'Map' },
   ];
-  return links.filter(({ href }) => href !== '');
+  return { ways: ways.filter(({ href }) => href !== ''), inScore };
 }
