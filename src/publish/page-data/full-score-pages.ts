@@ -67,26 +67,25 @@ function spanOf({ systems }: EngravedScore): string {
 
 /** Marks whose flags lead back to the page of the stage. */
 function marksIn(context: StageContext): readonly PlaceMark[] {
-  const page = stageFileName(context.stages, context.stages.indexOf(context.published));
+  const page = stageFileName(context.stages, context.index);
   return context.marks.map((mark) => ({ ...mark, href: `${page}${mark.href}` }));
+}
+
+/** Index of the page that shows a bar; -1 where none does. */
+function pageOfBar({ pages }: PublishedFullScore, bar: number): number {
+  return pages.findIndex(({ systems }) => systems.some(({ fromBar, toBar }) => fromBar <= bar && bar <= toBar));
 }
 
 /** Address of the bar where a mark begins in the first full score; '' where there is none. */
 export function fullScorePlace(context: StageContext, { key, from }: Pick<PlaceMark, 'key' | 'from'>): string {
   const [score] = shownScores(context);
-  const page = score?.pages.findIndex(({ systems }) =>
-    systems.some(({ fromBar, toBar }) => fromBar <= from && from <= toBar),
-  );
-  return score === undefined || page === undefined || page < 0
-    ? ''
-    : `${fileName(context, score.reading, page)}#score-${key}`;
+  const page = score === undefined ? -1 : pageOfBar(score, from);
+  return score === undefined || page < 0 ? '' : `${fileName(context, score.reading, page)}#score-${key}`;
 }
 
 /** Address of a bar in a full score, from one of its pages; '' where no page shows it. */
 function placeOfBar(context: StageContext, score: PublishedFullScore, from: number, bar: number): string {
-  const page = score.pages.findIndex(({ systems }) =>
-    systems.some((system) => system.bars.some(({ number }) => number === bar)),
-  );
+  const page = pageOfBar(score, bar);
   if (page < 0) return '';
   return `${page === from ? '' : fileName(context, score.reading, page)}#bar-${String(bar)}`;
 }
@@ -115,7 +114,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
           label: `The same ${NAMES[reading]}`,
         })),
         {
-          href: `${stageFileName(context.stages, context.stages.indexOf(context.published))}#score`,
+          href: `${stageFileName(context.stages, context.index)}#score`,
           label: 'Reduced score',
         },
       ],

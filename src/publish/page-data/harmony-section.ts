@@ -17,7 +17,7 @@ import {
   type Run,
   type SheetSection,
 } from './sheet.ts';
-import { downloadsOf, tablePath, type StageContext } from './stage-context.ts';
+import { downloadsOf, wholeTable, type StageContext } from './stage-context.ts';
 
 function counted(count: number, { name, rule }: { readonly name: string; readonly rule: string }): string {
   return `${String(count)} × ${name}: ${rule}`;
@@ -52,7 +52,7 @@ function foreignTable(context: StageContext): LinkedTable {
       { label: 'Over', isNumeric: false },
       { label: 'Heard as', isNumeric: false },
     ],
-    ...firstRows(rows, context.singleFile ? 'dossier.json' : tablePath(stage.id, 'foreign-notes')),
+    ...firstRows(rows, wholeTable(context, 'foreign-notes')),
   };
 }
 

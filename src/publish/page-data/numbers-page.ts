@@ -1,6 +1,7 @@
 /** The page of a stage's numbers: every table behind a chart, out of the way of those who read, one link from the chart. */
 import type { DossierInput } from '../dossier-input.ts';
 import {
+  barLink,
   cell,
   firstRows,
   type Link,
@@ -9,15 +10,11 @@ import {
   type Run,
   type SheetSection,
 } from './sheet.ts';
-import { chartNamed, stageFileName, tablePath, type StageContext } from './stage-context.ts';
+import { chartNamed, stageFileName, wholeTable, type StageContext } from './stage-context.ts';
 
 /** File name of the page of a stage's numbers. */
 export function numbersFileName(stages: readonly { readonly stage: { readonly id: string } }[], index: number): string {
   return index === stages.length - 1 ? 'numbers.html' : `${stages[index]?.stage.id ?? ''}-numbers.html`;
-}
-
-function stageIndex({ stages, published }: Pick<StageContext, 'stages' | 'published'>): number {
-  return stages.indexOf(published);
 }
 
 function tableId(section: string, { id }: Pick<NumberTable, 'id'>): string {
@@ -27,7 +24,7 @@ function tableId(section: string, { id }: Pick<NumberTable, 'id'>): string {
 /** The link from a section to one of its tables. */
 export function numbersLink(context: StageContext, section: string, table: NumberTable): Link {
   return {
-    href: `${numbersFileName(context.stages, stageIndex(context))}#${tableId(section, table)}`,
+    href: `${numbersFileName(context.stages, context.index)}#${tableId(section, table)}`,
     label: table.table.caption,
   };
 }
@@ -45,14 +42,13 @@ export function chartTable(context: StageContext, chartName: string, fileName: s
   if (chart === undefined) return undefined;
   const { caption, columns, rows } = chart.table;
   const bars = new Set(context.published.stage.timeline.bars.map(({ number }) => String(number)));
-  const whole = context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, fileName);
-  const shown = firstRows(rows, whole);
+  const shown = firstRows(rows, wholeTable(context, fileName));
   return {
     caption,
     columns: columns.map(({ label, numeric }) => ({ label, isNumeric: numeric })),
     rows: shown.rows.map((row) =>
       row.map((text, column) =>
-        columns[column]?.label === 'Bar' && bars.has(text) ? [{ text, href: `#bar-${text}` }] : cell(text),
+        columns[column]?.label === 'Bar' && bars.has(text) ? [barLink(Number(text), text)] : cell(text),
       ),
     ),
     remark: shown.remark,

@@ -4,7 +4,7 @@ import { barSpanText, counted } from '../../model/plain-words.ts';
 import { decimalText, minutesText } from '../sentences.ts';
 import { contrastText } from './pacing-words.ts';
 import { barLink, cell, firstRows, type LinkedTable, type Run } from './sheet.ts';
-import { tablePath, type StageContext } from './stage-context.ts';
+import { wholeTable, type StageContext } from './stage-context.ts';
 
 type Row = readonly (readonly Run[])[];
 
@@ -27,10 +27,6 @@ const KINDS: Readonly<Record<EntryEvent['kind'] | ExitEvent['kind'], string>> = 
 
 function restText(bars: number | undefined, seconds: number | undefined): string {
   return bars === undefined || seconds === undefined ? '–' : `${counted(bars, 'bar')}, ${decimalText(seconds, 0)} s`;
-}
-
-function whole(context: StageContext, name: string): string {
-  return context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, name);
 }
 
 function eventTable(context: StageContext): LinkedTable {
@@ -85,7 +81,7 @@ function eventTable(context: StageContext): LinkedTable {
       column('Rest before or after'),
       column('Since the last entry'),
     ],
-    ...firstRows(sorted, whole(context, 'events')),
+    ...firstRows(sorted, wholeTable(context, 'events')),
   };
 }
 
@@ -163,7 +159,7 @@ function stepTable(context: StageContext): LinkedTable {
       column('Come'),
       column('Go'),
     ],
-    ...firstRows(rows, whole(context, 'texture')),
+    ...firstRows(rows, wholeTable(context, 'texture')),
   };
 }
 

@@ -8,7 +8,7 @@ import type { FamilyEnvelope, SpacingReading } from '../../model/spacing.ts';
 import { anInterval, intervalName } from '../../model/interval-names.ts';
 import { decimalText } from '../sentences.ts';
 import { barLink, cell, firstRows, plain, type LinkedTable, type Run } from './sheet.ts';
-import { tablePath, type StageContext } from './stage-context.ts';
+import { wholeTable, type StageContext } from './stage-context.ts';
 
 type Cells = readonly (readonly Run[])[];
 
@@ -20,10 +20,6 @@ function column(label: string, isNumeric = false): LinkedTable['columns'][number
 
 function label(context: StageContext, midi: number): string {
   return context.soundingLabel('', midi);
-}
-
-function whole(context: StageContext): string {
-  return context.singleFile ? 'dossier.json' : tablePath(context.published.stage.id, 'spacing');
 }
 
 function largest<T>(items: readonly T[], sizeOf: (item: T) => number): T | undefined {
@@ -120,7 +116,7 @@ function octaveTable(context: StageContext, { octaves }: SpacingReading): Linked
 }
 
 function lowTable(context: StageContext, { lowIntervals }: SpacingReading): LinkedTable {
-  const { rows, remark } = firstRows(lowIntervals, whole(context));
+  const { rows, remark } = firstRows(lowIntervals, wholeTable(context, 'spacing'));
   return {
     caption: 'Intervals lower than the table of low intervals has them clear, the worst of each bar',
     columns: [

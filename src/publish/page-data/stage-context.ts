@@ -14,6 +14,8 @@ export interface StageContext {
   readonly stages: readonly PublishedStage[];
   readonly rules: readonly PublishedRule[];
   readonly published: PublishedStage;
+  /** Of the stage among all. */
+  readonly index: number;
   readonly isCurrent: boolean;
   /** True where everything goes into one HTML file, which links to no other file. */
   readonly singleFile: boolean;
@@ -44,6 +46,11 @@ export function downloadsOf(
   return names.map(({ name, label }) => ({ href: tablePath(context.published.stage.id, name), label }));
 }
 
+/** Where all rows of a long table are, by the name of its CSV file; a single file has them in the data export only. */
+export function wholeTable({ published, singleFile }: StageContext, name: string): string {
+  return singleFile ? 'dossier.json' : tablePath(published.stage.id, name);
+}
+
 /** The chart of a subject: its id is the name, or begins with it (`register-stage-02-strings`). */
 export function chartNamed(published: PublishedStage, name: string): ChartDrawing | undefined {
   return published.charts.find((chart) => chart.id === name || chart.id.startsWith(`${name}-`));
@@ -71,17 +78,16 @@ export function stageContext(input: DossierInput, index: number, singleFile: boo
   const partById = new Map(published.stage.parts.map((part) => [part.id, part]));
   const spelled = spellings(published);
   const pitchOf = (partId: string, midi: number): SpelledPitch => spelled.get(partId)?.get(midi) ?? plainSpelling(midi);
+  const isCurrent = index === input.stages.length - 1;
   return {
     arrangement: input.arrangement,
     stages: input.stages,
     rules: input.rules,
     published,
-    isCurrent: index === input.stages.length - 1,
+    index,
+    isCurrent,
     singleFile,
-    marks: placeMarks(
-      published.findings,
-      memosOfStage(input.arrangement.memos, published.stage.id, index === input.stages.length - 1),
-    ),
+    marks: placeMarks(published.findings, memosOfStage(input.arrangement.memos, published.stage.id, isCurrent)),
     partName: partNamer(published.stage),
     partById,
     soundingLabel: (partId, midi) => pitchLabel(pitchOf(partId, midi)),
