@@ -2,7 +2,7 @@
 import { anInterval } from '../model/interval-names.ts';
 import { groupedBy } from '../model/grouped.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
-import { pulseQuarters, type Bar } from '../model/timeline.ts';
+import { pulseQuarters, type Bar, type Meter } from '../model/timeline.ts';
 import { className } from '../model/pitch.ts';
 import { counted, listText, spanText } from '../model/plain-words.ts';
 import type { KeySpan } from '../model/written.ts';
@@ -44,9 +44,14 @@ export function keyText(key: Pick<KeySpan, 'tonic' | 'mode'>): string {
   return `${withAccidentalSigns(className(key.tonic))} ${key.mode}`;
 }
 
+/** `6/8`. */
+export function meterText({ numerator, denominator }: Meter): string {
+  return `${String(numerator)}/${String(denominator)}`;
+}
+
 /** Meters in order with the bar from which each holds: `6/8, 9/8 from bar 17`. At most `most` changes are spelled out. */
 export function metersText(bars: readonly Bar[], most = 4): string {
-  const changes = changesOf(bars, (bar) => `${String(bar.meter.numerator)}/${String(bar.meter.denominator)}`);
+  const changes = changesOf(bars, ({ meter }) => meterText(meter));
   return changesText(changes, most);
 }
 

@@ -1,11 +1,7 @@
 /** What changed between two stages, as the data export has it. */
 import type { MeterDifference, PartEdit, StageChange, StageMeasures } from '../../model/readings.ts';
-import type { Meter } from '../../model/timeline.ts';
+import { meterText } from '../sentences.ts';
 import { rounded, roundedDb } from './rounding.ts';
-
-function meterText({ numerator, denominator }: Meter): string {
-  return `${String(numerator)}/${String(denominator)}`;
-}
 
 function withMeterTexts(item: MeterDifference): object {
   return { ...item, before: meterText(item.before), after: meterText(item.after) };

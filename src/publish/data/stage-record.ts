@@ -5,6 +5,7 @@ import type { StageReadings } from '../../model/readings.ts';
 import { DIVISIONS_PER_QUARTER, type NoteOrnament, type WrittenPart, type WrittenStage } from '../../model/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
+import { meterText } from '../sentences.ts';
 import { pacingRecord } from './pacing-record.ts';
 import { readingRecords } from './readings-record.ts';
 import { rounded } from './rounding.ts';
@@ -21,7 +22,7 @@ function barRecords(stage: Stage): readonly object[] {
     length: rounded(bar.lengthQuarters),
     second: rounded(bar.startSecond),
     seconds: rounded(bar.lengthSeconds),
-    meter: `${String(bar.meter.numerator)}/${String(bar.meter.denominator)}`,
+    meter: meterText(bar.meter),
     tempo: rounded(bar.tempo, 3),
   }));
 }

@@ -3,8 +3,8 @@ import { groupedBy } from '../../model/grouped.ts';
 import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import { barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
 import type { PartEdit } from '../../model/readings.ts';
-import { partNamer } from '../sentences.ts';
-import { doubledText, instrumentOf, meterText, soundingBars, type Step } from './change-words.ts';
+import { meterText, partNamer } from '../sentences.ts';
+import { doubledText, instrumentOf, soundingBars, type Step } from './change-words.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
 const MOST_CLAUSES = 6;

@@ -4,9 +4,9 @@ import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import type { Stage } from '../../model/arrangement.ts';
 import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../model/plain-words.ts';
 import type { BarRun, NewDoubling, PartEdit, Rebarring, StageChange, TempoChange } from '../../model/readings.ts';
-import { pulseQuarters, type Meter } from '../../model/timeline.ts';
+import { pulseQuarters } from '../../model/timeline.ts';
 import type { PublishedStage } from '../dossier-input.ts';
-import { partNamer } from '../sentences.ts';
+import { meterText, partNamer } from '../sentences.ts';
 
 export interface Step {
   readonly change: StageChange;
@@ -24,10 +24,6 @@ export function soundingBars({ readings }: PublishedStage, partId: string): numb
 function runText({ before, after, count }: BarRun): string {
   const from = barSpanText(before, before + count - 1);
   return `${from} ${agreeing(count, 'stands', 'stand')} at ${barSpanText(after, after + count - 1)} now`;
-}
-
-export function meterText({ numerator, denominator }: Meter): string {
-  return `${String(numerator)}/${String(denominator)}`;
 }
 
 /** In beats of the felt pulse where the meter has one that is not a quarter. */
@@ -64,13 +60,16 @@ function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
   return { text, partIds: [], bars };
 }
 
+/** Numbers of the bars of a span, both ends included. */
+function barsOf({ from, to }: { readonly from: number; readonly to: number }): readonly number[] {
+  return Array.from({ length: to - from + 1 }, (_, index) => from + index);
+}
+
 function orderSentences(
   { barOrder, semitones, shifted, meter, rebarred, tempo }: StageChange,
   after: Stage,
 ): readonly ToldChange[] {
   const { inserted, appended, cut, moved } = barOrder;
-  const span = ({ from, to }: { readonly from: number; readonly to: number }): number[] =>
-    Array.from({ length: to - from + 1 }, (_, index) => from + index);
   return [
     ...(inserted.length === 0
       ? []
@@ -92,23 +91,23 @@ function orderSentences(
       ? []
       : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
     ...moved.map((run) =>
-      aboutPiece(`Moved: what was ${runText(run)}.`, span({ from: run.after, to: run.after + run.count - 1 })),
+      aboutPiece(`Moved: what was ${runText(run)}.`, barsOf({ from: run.after, to: run.after + run.count - 1 })),
     ),
     ...(semitones === 0 ? [] : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`)]),
     ...shifted.map((item) =>
       aboutPiece(
         `All that has pitch in ${barSpanText(item.from, item.to)} sounds ${shiftText(item.semitones)}.`,
-        span(item),
+        barsOf(item),
       ),
     ),
-    ...rebarred.map((item) => aboutPiece(rebarredSentence(item), span(item))),
+    ...rebarred.map((item) => aboutPiece(rebarredSentence(item), barsOf(item))),
     ...meter.map((item) =>
       aboutPiece(
         `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
-        span(item),
+        barsOf(item),
       ),
     ),
-    ...tempo.map((item) => aboutPiece(tempoSentence(item, after), span(item))),
+    ...tempo.map((item) => aboutPiece(tempoSentence(item, after), barsOf(item))),
   ];
 }
 
@@ -191,7 +190,7 @@ function lineSentences(
     ...entries.map(({ partId, before, after }) => ({
       text: `${name(partId)} enters in bar ${String(after)} instead of bar ${String(before)}.`,
       partIds: [partId],
-      bars: Array.from({ length: after - before + 1 }, (_, index) => before + index),
+      bars: barsOf({ from: before, to: after }),
     })),
   ];
 }

@@ -3,7 +3,7 @@ import type { Stage } from '../../model/arrangement.ts';
 import { counted } from '../../model/plain-words.ts';
 import { pulseQuarters, type Bar } from '../../model/timeline.ts';
 import type { KeySpan } from '../../model/written.ts';
-import { keyText, minutesText, tempoText } from '../sentences.ts';
+import { keyText, meterText, minutesText, tempoText } from '../sentences.ts';
 import { barLink, cell, type LinkedTable, type Run } from './sheet.ts';
 
 /** Tempo changes smaller than this, in a rubato, are no new row. */
@@ -24,7 +24,7 @@ function stateAt(bar: Bar, stage: Stage, keys: readonly KeySpan[]): State {
   return {
     section: section?.name ?? '',
     key: key === undefined ? '' : keyText(key),
-    meter: `${String(bar.meter.numerator)}/${String(bar.meter.denominator)}`,
+    meter: meterText(bar.meter),
     tempo: bar.tempo,
   };
 }
