@@ -16,9 +16,16 @@ export interface PreparePagesOptions {
   readonly singleFile: boolean;
 }
 
+interface PreparedSheet extends Sheet {
+  readonly glyphDefs: TrustedMarkup;
+  readonly stay: StayBar;
+  /** Whether this is the first page of a folder, which says what it needs beside it. */
+  readonly isFrontOfFolder: boolean;
+}
+
 export interface PreparedPages {
   readonly frame: SheetFrame;
-  readonly sheets: readonly (Sheet & { readonly glyphDefs: TrustedMarkup; readonly stay: StayBar })[];
+  readonly sheets: readonly PreparedSheet[];
 }
 
 /** Style sheet text without comments and indentation; everything else stays as it was written. */
@@ -39,6 +46,7 @@ export function preparePages(input: DossierInput, options: PreparePagesOptions):
   const script = options.script.trim().replaceAll('</script', '<\\/script');
   return {
     frame: {
+      piece: input.arrangement.title,
       policy: contentPolicy(style, script),
       style: trustedMarkup(style),
       script: trustedMarkup(script),
@@ -46,6 +54,7 @@ export function preparePages(input: DossierInput, options: PreparePagesOptions):
     sheets: buildSheets(input, options.singleFile).map((sheet) => ({
       ...sheet,
       stay: stayBar(sheet),
+      isFrontOfFolder: !options.singleFile && sheet.fileName === 'index.html',
       glyphDefs: trustedMarkup(sheet.glyphs.length === 0 ? '' : glyphDefs(sheet.glyphs)),
     })),
   };

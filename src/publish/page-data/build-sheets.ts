@@ -67,7 +67,6 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
   const own: Sheet = {
     fileName,
     kind: 'stage',
-    piece: input.arrangement.title,
     running: `${input.arrangement.title}, stage ${String(index + 1)}: ${stage.title}`,
     windowTitle: context.isCurrent
       ? input.arrangement.title
@@ -76,7 +75,6 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     heading: input.arrangement.title,
     subheading: input.arrangement.subtitle ?? '',
     bylines: bylines(input),
-    isFolder: context.isCurrent && !singleFile,
     navigation: navigation(input, fileName),
     sections: SECTIONS.map((section) => section(context)),
     stageId: stage.id,
@@ -107,12 +105,10 @@ function sidePage(
 ): Sheet {
   return {
     ...page,
-    piece: input.arrangement.title,
     running: input.arrangement.title,
     windowTitle: `${windowTitle} – ${input.arrangement.title}`,
     kicker: input.arrangement.title,
     bylines: [],
-    isFolder: false,
     navigation: navigation(input, page.fileName),
     stageId: '',
     sketches: NO_SKETCHES,

@@ -129,16 +129,12 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
 /** The sheets of all full scores of a stage; `frame` is what they share with the stage's own page. */
 export function fullScoreSheets(
   context: StageContext,
-  frame: Pick<
-    Sheet,
-    'piece' | 'running' | 'heading' | 'subheading' | 'bylines' | 'navigation' | 'stageId' | 'sketches'
-  >,
+  frame: Pick<Sheet, 'running' | 'heading' | 'subheading' | 'bylines' | 'navigation' | 'stageId' | 'sketches'>,
 ): readonly Sheet[] {
   const { stage } = context.published;
   return shownScores(context).flatMap((score) =>
     score.pages.map((engraved, page): Sheet => ({
       ...frame,
-      isFolder: false,
       fileName: fileName(context, score.reading, page),
       kind: 'score',
       windowTitle: `Full score ${NAMES[score.reading]}${score.pages.length > 1 ? `, ${spanOf(engraved)}` : ''} (${stage.title}) – ${context.arrangement.title}`,

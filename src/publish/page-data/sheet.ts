@@ -59,8 +59,7 @@ export interface PageSketches {
 export interface Sheet {
   readonly fileName: string;
   readonly kind: 'stage' | 'score' | 'numbers' | 'changes' | 'judged' | 'files';
-  /** At the head of printed sheets: the piece, and the piece with the stage. */
-  readonly piece: string;
+  /** At the head of printed sheets: the piece, with the stage where the page is about one. */
   readonly running: string;
   /** Of the browser's window. */
   readonly windowTitle: string;
@@ -69,8 +68,6 @@ export interface Sheet {
   readonly heading: string;
   readonly subheading: string;
   readonly bylines: readonly string[];
-  /** Whether this is the first page of a folder, which says what it needs beside it. */
-  readonly isFolder: boolean;
   readonly navigation: readonly NavigationLink[];
   readonly sections: readonly SheetSection[];
   /** Id of the stage that the page is about; '' for none. */
@@ -83,6 +80,8 @@ export interface Sheet {
 
 /** What the layout needs besides the page itself; the same in every page. */
 export interface SheetFrame {
+  /** Title of the piece, at the head of printed sheets that are about no stage. */
+  readonly piece: string;
   readonly policy: string;
   readonly style: TrustedMarkup;
   readonly script: TrustedMarkup;
