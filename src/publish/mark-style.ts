@@ -15,6 +15,12 @@ function rulesFor(root: string, keys: readonly string[], declarations: string): 
     : `${keys.map((key) => `${root}:has(.at-${key}:target) .${key}`).join(',\n')} { ${declarations} }`;
 }
 
+/** Bars of the longest system of all scores. */
+function mostBarsInASystem(stages: DossierInput['stages']): number {
+  const scores = stages.flatMap(({ score, fullScores }) => [score, ...fullScores.flatMap(({ pages }) => pages)]);
+  return Math.max(0, ...scores.flatMap(({ systems }) => systems.map(({ bars }) => bars.length)));
+}
+
 /**
  * `at-f3` is the class of every place where a link to finding 3 arrives, `f3` of every place in scores and charts that it is about; `at-b5`
  * and `b5` are those of the sixth bar of a system, within that system.
@@ -22,6 +28,7 @@ function rulesFor(root: string, keys: readonly string[], declarations: string): 
 export function markStyle({ stages, arrangement }: DossierInput): string {
   const findings = Math.max(0, ...stages.map((stage) => stage.findings.length));
   const keys = [...keysOf('f', findings), ...keysOf('n', arrangement.memos.length)];
-  const bars = Array.from({ length: MOST_MARKED_BARS }, (_, index) => `b${String(index)}`);
+  const barCount = Math.min(MOST_MARKED_BARS, mostBarsInASystem(stages));
+  const bars = Array.from({ length: barCount }, (_, index) => `b${String(index)}`);
   return [rulesFor('.sheet', keys, 'opacity: 1;'), rulesFor('.system', bars, 'fill-opacity: 0.15;')].join('\n');
 }
