@@ -1,4 +1,5 @@
 /** The files of a dossier as they travel inside a single file: packed, in links that hold their bytes (`data:`, RFC 2397). */
+import { posix } from 'node:path';
 import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { csvFiles } from './csv-tables.ts';
@@ -24,7 +25,7 @@ function dataLink(type: string, files: readonly ZippedFile[]): string {
 /** Name of a score, a stage's tables, or the data export inside a single file. */
 export function packedName(path: string): string {
   if (path === 'dossier.json') return 'packed/dossier-json.zip';
-  return `packed/${path.replace(/^.*\//, '').replace(/\.musicxml$/, '.mxl')}`;
+  return `packed/${posix.basename(path).replace(/\.musicxml$/, '.mxl')}`;
 }
 
 /** Name of the archive of a stage's tables. */
@@ -34,16 +35,15 @@ export function packedTablesName(stageId: string): string {
 
 /** What stands under each name, as links; `textOf` gives the text of a file of the dossier by its path. */
 export function packedLinks(input: DossierInput, textOf: (path: string) => string): ReadonlyMap<string, string> {
-  const base = (path: string): string => path.replace(/^.*\//, '');
   const ofStages = input.stages.flatMap((stage): readonly (readonly [string, string])[] => [
     ...scoreFiles(input.arrangement, stage).map(
-      ({ path }) => [packedName(path), dataLink(MXL, mxlFiles(base(path), textOf(path)))] as const,
+      ({ path }) => [packedName(path), dataLink(MXL, mxlFiles(posix.basename(path), textOf(path)))] as const,
     ),
     [
       packedTablesName(stage.stage.id),
       dataLink(
         ZIP,
-        csvFiles(stage).map(({ path }) => ({ path: base(path), text: textOf(path) })),
+        csvFiles(stage).map(({ path }) => ({ path: posix.basename(path), text: textOf(path) })),
       ),
     ],
   ]);

@@ -17,7 +17,7 @@ import { readingSection } from './reading-section.ts';
 import { scoreSection } from './score-section.ts';
 import { NO_SKETCHES, pageSketches } from './page-sketches.ts';
 import type { NavigationLink, Sheet, SheetSection } from './sheet.ts';
-import { stageContext, stageFileName, type StageContext } from './stage-context.ts';
+import { currentFirst, stageContext, stageFileName, type StageContext } from './stage-context.ts';
 
 /** The sections of a stage's page, in order. */
 const SECTIONS: readonly ((context: StageContext) => SheetSection)[] = [
@@ -118,9 +118,7 @@ function sidePage(
 
 /** The current stage first, then the earlier ones in order, then what changed, then how it was judged, and the numbers last. */
 export function buildSheets(input: DossierInput, singleFile: boolean): readonly Sheet[] {
-  const last = input.stages.length - 1;
-  const order = [last, ...input.stages.keys()].filter((index, place) => place === 0 || index !== last);
-  const ofStages = order.flatMap((index) => stageSheets(input, index, singleFile));
+  const ofStages = currentFirst(input.stages).flatMap((index) => stageSheets(input, index, singleFile));
   const sheets = [
     ...ofStages.filter(({ kind }) => kind !== 'numbers'),
     sidePage(input, {

@@ -1,11 +1,12 @@
 /** The page "Files": everything that the dossier has to take along, and what each is for. */
+import { posix } from 'node:path';
 import { packedName, packedTablesName } from '../data/packed-files.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
-import { csvFiles } from '../data/csv-tables.ts';
+import { TABLE_NAMES } from '../data/csv-tables.ts';
 import { numbersFileName } from './numbers-page.ts';
 import type { SheetSection } from './sheet.ts';
-import { stageFileName } from './stage-context.ts';
+import { currentFirst, stageFileName, tablePath } from './stage-context.ts';
 
 export const FILES_PAGE = 'files.html';
 
@@ -32,13 +33,9 @@ const TABLE_USES: Readonly<Record<string, string>> = {
   findings: 'all findings with bars, parts, advice and source',
 };
 
-function fileName(path: string): string {
-  return path.replace(/^.*\//, '');
-}
-
 function offered(path: string, label: string, use: string, singleFile: boolean): OfferedFile {
   const href = singleFile ? packedName(path) : path;
-  return { href, label, saveAs: fileName(href), use };
+  return { href, label, saveAs: posix.basename(href), use };
 }
 
 function stageFiles(input: DossierInput, index: number, singleFile: boolean): readonly OfferedFile[] {
@@ -61,31 +58,25 @@ function stageFiles(input: DossierInput, index: number, singleFile: boolean): re
     saveAs: '',
     use: 'the tables behind the charts, to read or to print',
   };
-  const names = csvFiles(published).map(({ path }) => ({
-    path,
-    name: fileName(path)
-      .replace(`${id}-`, '')
-      .replace(/\.csv$/, ''),
-  }));
   const packed = packedTablesName(id);
   const tables = singleFile
     ? [
         {
           href: packed,
           label: 'All tables (CSV, in one ZIP)',
-          saveAs: fileName(packed),
+          saveAs: posix.basename(packed),
           use: 'for a spreadsheet: one row a bar, span or finding',
         },
       ]
-    : names.map(({ path, name }) => offered(path, `${name} (CSV)`, TABLE_USES[name] ?? 'for a spreadsheet', false));
+    : TABLE_NAMES.map((name) =>
+        offered(tablePath(id, name), `${name} (CSV)`, TABLE_USES[name] ?? 'for a spreadsheet', false),
+      );
   return [...scores, numbers, ...tables];
 }
 
 /** The sections of the page: each stage, the current one first, then what is about all of them. */
 export function filesSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
-  const last = input.stages.length - 1;
-  const order = [last, ...[...input.stages.keys()].filter((index) => index !== last)];
-  const stages = order.map((index): SheetSection => {
+  const stages = currentFirst(input.stages).map((index): SheetSection => {
     const { stage } = input.stages[index] ?? { stage: { id: '', title: '' } };
     return {
       id: `files-${stage.id}`,

@@ -37,6 +37,11 @@ export function stageFileName(stages: readonly { readonly stage: { readonly id: 
   return `${id}.html`;
 }
 
+/** Indices of the stages in the order of their pages: the current one, then the earlier ones. */
+export function currentFirst(stages: readonly unknown[]): readonly number[] {
+  return [stages.length - 1, ...stages.keys()].slice(0, stages.length);
+}
+
 /** The CSV files of a section, as links; none in a single file. */
 export function downloadsOf(
   context: StageContext,
