@@ -46,7 +46,7 @@ export function drawBalance(stage: Stage, readings: StageReadings, options: Bala
     description,
     draw: (line, top, prefix) => drawLine(series, loudestDb, front, line, top, prefix),
     barText: (bar) => barText(series, bar),
-    ...(options.marks === undefined ? {} : { marks: options.marks }),
+    marks: options.marks ?? [],
   });
   return {
     id,

@@ -52,7 +52,7 @@ export function drawHarmony(
     description,
     draw: (line, top, prefix) => drawLine(plan, line, top, prefix),
     barText: chordAtBar(plan),
-    ...(options.marks === undefined ? {} : { marks: options.marks }),
+    marks: options.marks ?? [],
   });
   return { id, title: TITLE, description, svg: scrolling(TITLE, lines), legend: harmonyLegend(plan, id), table, csv };
 }

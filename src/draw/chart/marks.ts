@@ -1,5 +1,5 @@
 /** Findings and notes on the map of entries: a bracket over the bars of every part concerned, and the number, a link, at the first of them. */
-import { drawFlag, flagUnits, LANE_UNITS } from '../mark/flag.ts';
+import { drawFlag, reachUnits } from '../mark/flag.ts';
 import type { PlaceMark } from '../mark/place-mark.ts';
 import { element, round } from '../svg.ts';
 import { spanInLine, type RulerLine } from './ruler.ts';
@@ -64,9 +64,8 @@ export function drawMarks(
       });
       continue;
     }
-    const width = Math.max(LANE_UNITS, flagUnits(mark.sign));
     const x = Math.max(left + SIGN_ROOM, freeFrom.get(top) ?? 0);
-    freeFrom.set(top, x + width);
+    freeFrom.set(top, x + reachUnits(mark.sign));
     links += drawFlag(mark, { x, right: 0, y: top, unit: 1 }, id);
   }
   return { drawn, links };

@@ -38,7 +38,7 @@ export function drawRegister(stage: Stage, readings: StageReadings, options: Cha
     description,
     draw: (line, top, prefix) => drawEnsemble(book, front, line, top, prefix),
     barText,
-    ...(options.marks === undefined ? {} : { marks: options.marks }),
+    marks: options.marks ?? [],
   });
   const strips = framed({
     stage,

@@ -1,7 +1,7 @@
 /** The lane of flags in a line of a chart. */
 import { spanInLine, type RulerLine } from '../chart/ruler.ts';
-import { drawFlag, flagUnits, LANE_UNITS } from './flag.ts';
-import { lanesOf } from './lanes.ts';
+import { flagLanes, type LaidFlag } from './flag-lanes.ts';
+import { LANE_UNITS } from './flag.ts';
 import type { PlaceMark } from './place-mark.ts';
 
 /** A chart is shown a little larger than its own units on a wide page and a little smaller on a narrow one; so a lane is 24 px. */
@@ -18,23 +18,11 @@ export interface ChartLane {
 export function chartLane(marks: readonly PlaceMark[], line: RulerLine, top: number): ChartLane {
   const flags = marks
     .filter(({ kind }) => kind !== 'accepted' && kind !== 'note')
-    .flatMap((mark) => {
+    .flatMap((mark): LaidFlag[] => {
       const span = spanInLine(line, mark.from, mark.to);
-      if (span === undefined) return [];
-      const width = flagUnits(mark.sign) * UNIT;
-      const left = span.first.x + 1;
-      const end = span.last.x + span.last.width - 1;
-      return [{ mark, left, end, right: Math.max(end, left + Math.max(width, LANE_UNITS)) }];
-    })
-    .sort((a, b) => a.left - b.left);
-  if (flags.length === 0 || flags.length > MOST_FLAGS) return { markup: '', height: 0 };
-  const lanes = lanesOf(flags);
-  return {
-    markup: flags
-      .map(({ mark, left, end }, index) =>
-        drawFlag(mark, { x: left, right: end, y: top + (lanes[index] ?? 0) * LANE_UNITS, unit: UNIT }),
-      )
-      .join(''),
-    height: (Math.max(...lanes) + 1) * LANE_UNITS,
-  };
+      return span === undefined ? [] : [{ mark, x: span.first.x + 1, end: span.last.x + span.last.width - 1 }];
+    });
+  if (flags.length > MOST_FLAGS) return { markup: '', height: 0 };
+  const lanes = flagLanes(flags, UNIT);
+  return { markup: lanes.drawAt(top), height: lanes.count * LANE_UNITS };
 }

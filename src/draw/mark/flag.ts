@@ -12,6 +12,11 @@ export function flagUnits(sign: string): number {
   return 9 + LETTER_UNITS * sign.length;
 }
 
+/** Width of what a finger hits, in units. */
+export function reachUnits(sign: string): number {
+  return Math.max(LANE_UNITS, flagUnits(sign));
+}
+
 export interface FlagPlace {
   /** Left edge of the box, right end of the line, top of the lane. */
   readonly x: number;
@@ -51,7 +56,7 @@ export function drawFlag(mark: PlaceMark, place: FlagPlace, id = ''): string {
   return element(
     'a',
     {
-      ...(id === '' ? {} : { id }),
+      id,
       class: `flag is-${mark.kind}${id === '' ? '' : ` at-${mark.key}`}`,
       href: mark.href,
       'aria-label': mark.title,
@@ -59,7 +64,7 @@ export function drawFlag(mark: PlaceMark, place: FlagPlace, id = ''): string {
     element('rect', {
       x: round(x),
       y: round(y),
-      width: round(Math.max(flagUnits(mark.sign) * unit, LANE_UNITS * unit)),
+      width: round(reachUnits(mark.sign) * unit),
       height: round(LANE_UNITS * unit),
     }) + boxOf(mark, place),
   );

@@ -1,8 +1,8 @@
 /** The lane of flags above a system, and the places on its staves that they are about. */
 import type { EngravedPicture } from '../../model/drawing.ts';
 import { element, round } from '../svg.ts';
-import { drawFlag, drawPaperFlag, flagUnits, LANE_UNITS } from './flag.ts';
-import { lanesOf } from './lanes.ts';
+import { flagLanes, type LaidFlag } from './flag-lanes.ts';
+import { drawPaperFlag, flagUnits, LANE_UNITS } from './flag.ts';
 import type { PlaceMark } from './place-mark.ts';
 
 /** A place longer than this has its flag where it begins, a shorter one in every line that it reaches. */
@@ -21,7 +21,7 @@ export interface ScoreMarks {
   readonly lanePx: number;
   /** Lanes, of 24 units each. */
   readonly lanes: number;
-  /** On paper the flags of all lanes as one row just above the staves, without lines. */
+  /** On paper the flags of all lanes as one row just above the staves, without lines; '' where that was not asked for. */
   readonly onPaper: string;
   /** What is marked on the staves, seen only where the address names it. */
   readonly places: string;
@@ -80,7 +80,7 @@ function placesOf(picture: EngravedPicture, mark: PlaceMark, span: BarSpan): str
     .join('');
 }
 
-function paperRow(flags: readonly { readonly mark: PlaceMark; readonly x: number }[], unit: number): string {
+function paperRow(flags: readonly LaidFlag[], unit: number): string {
   let freeFrom = -Infinity;
   return flags
     .map(({ mark, x }) => {
@@ -91,40 +91,37 @@ function paperRow(flags: readonly { readonly mark: PlaceMark; readonly x: number
     .join('');
 }
 
-/** Marks of a picture. `unit`: how many of its pixels are shown as one CSS pixel, so that flags are as large in every score. */
-export function scoreMarks(picture: EngravedPicture, marks: readonly PlaceMark[], unit: number): ScoreMarks {
+/**
+ * Marks of a picture. `unit`: how many of its pixels are shown as one CSS pixel, so that flags are as large in every score. `isForPaper`: with
+ * the row for paper.
+ */
+export function scoreMarks(
+  picture: EngravedPicture,
+  marks: readonly PlaceMark[],
+  unit: number,
+  isForPaper = false,
+): ScoreMarks {
   const firstBar = picture.bars[0]?.number ?? 0;
   const here = marks.flatMap((mark) => {
     const span = barsOf(picture, mark);
     return span === undefined ? [] : [{ mark, span }];
   });
-  const flags = here
+  const laid = here
     .filter(({ mark: { kind, from, to } }) => {
       const isLong = to - from >= MOST_BARS_IN_EVERY_LINE;
       return kind !== 'accepted' && (!isLong || from >= firstBar);
     })
-    .map(({ mark, span }) => {
-      const width = flagUnits(mark.sign) * unit;
+    .map(({ mark, span }): LaidFlag => {
       const [first, last] = [picture.bars[span.first], picture.bars[span.last]];
-      const x = Math.min(first?.xPx ?? 0, picture.widthPx - width - unit);
-      const end = (last?.xPx ?? 0) + (last?.widthPx ?? 0) - unit;
-      return { mark, x, left: x, end, right: Math.max(end, x + Math.max(width, LANE_UNITS * unit)) };
-    })
-    .sort((a, b) => a.left - b.left);
-  const lanes = lanesOf(flags);
-  const laneCount = flags.length === 0 ? 0 : Math.max(...lanes) + 1;
-  const lanePx = Math.ceil(laneCount * LANE_UNITS * unit);
+      const x = Math.min(first?.xPx ?? 0, picture.widthPx - (flagUnits(mark.sign) + 1) * unit);
+      return { mark, x, end: (last?.xPx ?? 0) + (last?.widthPx ?? 0) - unit };
+    });
+  const { count, flags, drawAt } = flagLanes(laid, unit);
+  const lanePx = Math.ceil(count * LANE_UNITS * unit);
   return {
-    lanes: laneCount,
-    onPaper: paperRow(
-      flags.map(({ mark, x }) => ({ mark, x })),
-      unit,
-    ),
-    lane: flags
-      .map(({ mark, x, end }, index) =>
-        drawFlag(mark, { x, right: end, y: (lanes[index] ?? 0) * LANE_UNITS * unit - lanePx, unit }),
-      )
-      .join(''),
+    lanes: count,
+    onPaper: isForPaper ? paperRow(flags, unit) : '',
+    lane: drawAt(-lanePx),
     lanePx,
     places: here
       .filter(({ mark: { from } }) => firstBar < from + MOST_MARKED_BARS)

@@ -84,7 +84,7 @@ function shownPicture(
   kindOf: (bar: number) => string,
   isForPaper = false,
 ): ShownPicture {
-  const { lane, lanePx, lanes, onPaper, places } = scoreMarks(picture, marks, picture.widthPx / shownPx);
+  const { lane, lanePx, lanes, onPaper, places } = scoreMarks(picture, marks, picture.widthPx / shownPx, isForPaper);
   const bars = barSpanText(picture.bars[0]?.number ?? 0, picture.bars.at(-1)?.number ?? 0);
   return {
     label,
@@ -100,7 +100,7 @@ function shownPicture(
     svg: trustedMarkup(picture.svg),
     lane: trustedMarkup(lane),
     lanes,
-    onPaper: trustedMarkup(isForPaper ? onPaper : ''),
+    onPaper: trustedMarkup(onPaper),
     laneLabel: lane === '' ? '' : `Findings and notes, ${bars}`,
     places: trustedMarkup(places),
   };
