@@ -1,9 +1,9 @@
 /** How often the reduced scores of the folders of many kinds have the highest and the lowest sounding note. */
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { KINDS } from '../kinds/folders.ts';
+import { stageOfKind } from '../support/kind-stage.ts';
 import type { OuterNotes } from '../support/outer-notes.ts';
 import { outerNotes } from '../support/outer-notes.ts';
-import { stageOfKind } from './reader.ts';
 
 function row(name: string, { moments, highest, lowest }: OuterNotes): string {
   const percent = (count: number): string => `${((100 * count) / moments).toFixed(1)} %`;
@@ -16,7 +16,6 @@ export async function printOuterNotes(): Promise<void> {
   const counts: OuterNotes[] = [];
   for (const folder of KINDS) {
     const stage = await stageOfKind(folder);
-    if (stage === undefined) continue;
     const count = outerNotes(stage, notateStage(stage));
     counts.push(count);
     console.log(row(folder.id, count));

@@ -1,24 +1,14 @@
 /** Scores as MusicXML in a second reader: what it complains of and where its notes are not ours, over folders of many kinds and open scores. */
-import { flow } from '../../src/library.ts';
 import type { Stage } from '../../src/model/arrangement.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { KINDS } from '../kinds/folders.ts';
-import type { KindFolder } from '../kinds/kind.ts';
-import { memoryDisk } from '../support/memory-disk.ts';
+import { stageOfKind } from '../support/kind-stage.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { secondReaderDoubts } from '../support/second-reader.ts';
 
-/** The stage that is judged of a folder, read in memory. */
-export async function stageOfKind({ id, files }: KindFolder): Promise<Stage | undefined> {
-  const entries = [...files(1)].map(([path, bytes]) => [`/${id}/${path}`, bytes] as const);
-  const raw = await flow.readFolder(`/${id}`, memoryDisk(Object.fromEntries(entries)), { ignore: [] });
-  return flow.assemble(raw, { folderName: id }).stages.at(-1);
-}
-
-async function printOne(name: string, stage: Stage | undefined): Promise<boolean> {
-  if (stage === undefined) return false;
+async function printOne(name: string, stage: Stage): Promise<boolean> {
   const doubts = await secondReaderDoubts(stage, notateStage(stage));
   for (const doubt of doubts) console.log(`    ${name}: ${doubt}`);
   return doubts.length === 0;

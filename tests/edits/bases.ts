@@ -1,14 +1,14 @@
 /** The pieces that are edited: folders of many kinds and the samples, in two halves. */
-import { readdirSync, readFileSync } from 'node:fs';
-import { basename, join } from 'node:path';
-import type { Part, Stage } from '../../src/model/arrangement.ts';
+import { basename } from 'node:path';
+import type { Part } from '../../src/model/arrangement.ts';
 import { flow } from '../../src/library.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
 import { KINDS } from '../kinds/folders.ts';
 import { KEPT_ASIDE } from '../kinds/kept-aside/folders.ts';
 import type { KindFolder } from '../kinds/kind.ts';
-import { memoryDisk } from '../support/memory-disk.ts';
+import { stageOfKind } from '../support/kind-stage.ts';
 import { gaussian, seeded } from '../support/playing.ts';
+import { currentStageIn } from '../support/read-stages.ts';
 import { sampleFolders } from '../support/sample.ts';
 import { sheetOf, type PlaceOf, type Sheet } from './sheet.ts';
 
@@ -19,12 +19,6 @@ export interface Base {
   readonly isEven: boolean;
   /** Takes of the same music by the same players, bars and parts with the same ids. */
   readonly takes: readonly [Sheet, ...Sheet[]];
-}
-
-async function lastStage(id: string, files: Iterable<readonly [string, string | Uint8Array]>): Promise<Stage> {
-  const disk = memoryDisk(Object.fromEntries([...files].map(([path, bytes]) => [`/${id}/${path}`, bytes] as const)));
-  const arrangement = flow.assemble(await flow.readFolder(`/${id}`, disk, { ignore: [] }), { folderName: id });
-  return arrangement.stages.at(-1)!;
 }
 
 /** Written places from the folder's truth: the notes of a track and pitch in order; where counts differ the nearest ones. */
@@ -81,7 +75,7 @@ const TAKES = [1, 2, 3, 4] as const;
 /** A piece of which the truth is known, in four takes. */
 export async function kindBase(folder: KindFolder): Promise<Base> {
   const [one, ...others] = (await Promise.all(
-    TAKES.map(async (seed) => sheetOf(await lastStage(folder.id, folder.files(seed)), truePlaces(folder))),
+    TAKES.map(async (seed) => sheetOf(await stageOfKind(folder, seed), truePlaces(folder))),
   )) as [Sheet, ...Sheet[]];
   const again = others.map((other) => (other.bars.length === one.bars.length ? sameIds(one, other) : one));
   return {
@@ -97,13 +91,7 @@ const HAND_QUARTERS = 0.02;
 
 /** A sample has one take: the second scatters its notes around the places where the program writes them. */
 async function sampleBase(folder: string, half: Base['half']): Promise<Base> {
-  const files = readdirSync(folder, { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isFile())
-    .map((entry) => join(entry.parentPath, entry.name));
-  const stage = await lastStage(
-    basename(folder),
-    files.map((path) => [path.slice(folder.length + 1), readFileSync(path)] as const),
-  );
+  const stage = await currentStageIn(folder);
   const places = new Map(
     flow
       .notateStage(stage)

@@ -3,8 +3,9 @@ import { flow } from '../../src/library.ts';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
 import type { StageChange } from '../../src/model/readings.ts';
 import type { Stage } from '../../src/model/arrangement.ts';
-import { memoryDisk } from '../support/memory-disk.ts';
+import { diskOfFolder } from '../support/memory-disk.ts';
 import { seeded } from '../support/playing.ts';
+import { arrangementIn } from '../support/read-stages.ts';
 import * as barEdits from './bar-edits.ts';
 import type { Base } from './bases.ts';
 import type { Draw, Edit, Edited } from './claims.ts';
@@ -94,8 +95,7 @@ const known = new WeakMap<Sheet, ComparedStage>();
 
 /** Reads and compares the two stages as a build does. */
 export async function comparedFolder({ files, edited }: Pick<EditFolder, 'files' | 'edited'>): Promise<ComparedFolder> {
-  const disk = memoryDisk(Object.fromEntries([...files].map(([path, bytes]) => [`/edits/${path}`, bytes] as const)));
-  const { stages } = flow.assemble(await flow.readFolder('/edits', disk, { ignore: [] }), { folderName: 'edits' });
+  const { stages } = await arrangementIn('/edits', diskOfFolder('/edits', files));
   const [before, after] = stages.map((stage, index): ComparedStage => {
     const sheet = index === 0 ? edited.before : edited.after;
     const made = known.get(sheet);

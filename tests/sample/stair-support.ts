@@ -7,8 +7,8 @@ import { STAIR, STAIR_CLOCK } from '../../sample-input/stair.ts';
 import { STAIR_FLAWS } from '../../sample-input/stair-flaws.ts';
 import { STAIR_STAGES } from '../../sample-input/stair-stages.ts';
 import type { StagePlan } from '../../sample-input/stages.ts';
-import { flow, nodeEffects } from '../../src/library.ts';
 import type { Arrangement } from '../../src/model/arrangement.ts';
+import { arrangementIn } from '../support/read-stages.ts';
 
 export const STAIR_FOLDER = resolve('sample-input', STAIR.slug);
 
@@ -48,7 +48,6 @@ export function isFlawed(stage: StagePlan, bar: number, rule?: string): boolean 
   );
 }
 
-export async function stairArrangement(): Promise<Arrangement> {
-  const raw = await flow.readFolder(STAIR_FOLDER, nodeEffects().disk, { ignore: [] });
-  return flow.assemble(raw, { folderName: STAIR.slug });
+export function stairArrangement(): Promise<Arrangement> {
+  return arrangementIn(STAIR_FOLDER);
 }

@@ -2,16 +2,14 @@
 import { describe, expect, it } from 'vitest';
 import { sketchOf } from '../../src/analyse/heard/sketch-of.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { flow, nodeEffects } from '../../src/library.ts';
 import { median } from '../../src/model/dynamics.ts';
 import type { Sketch } from '../../src/sound/sketch.ts';
 import { packSketch, unpackSketch } from '../../src/sound/sketch-text.ts';
 import { renderSketch, type Choice } from '../../src/sound/voice.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
+import { arrangementIn } from '../support/read-stages.ts';
 import { sampleFolders } from '../support/sample.ts';
 import { kWeighted, meanSquare, METER_RATE } from './loudness.ts';
-
-const { disk } = nodeEffects();
 
 function measured(sketch: Sketch, choice: Choice, seconds: number): Float64Array {
   const span = { from: 0, length: Math.ceil(seconds * METER_RATE), rate: METER_RATE };
@@ -21,10 +19,8 @@ function measured(sketch: Sketch, choice: Choice, seconds: number): Float64Array
 describe.each(sampleFolders())('the sketch of %s', (folder) => {
   // As it is played in the page: out of the text, foreground and background each for itself, loudness by ITU-R BS.1770 over a bar.
   it('has the foreground as far over the background as the estimate has it: within 1.5 dB in the median bar', async () => {
-    const raw = await flow.readFolder(folder, disk, { ignore: [] });
-    const { stages } = flow.assemble(raw, { folderName: 'sample' });
     let compared = 0;
-    for (const stage of stages) {
+    for (const stage of (await arrangementIn(folder)).stages) {
       const written = notateStage(stage);
       const readings = analyseStage(stage, written);
       const sketch = unpackSketch(packSketch(sketchOf(stage, written, readings)));

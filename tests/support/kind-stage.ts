@@ -1,18 +1,13 @@
 /** The last stage of a folder of kinds, read and assembled, with the truth behind each of its notes. */
-import { assemble } from '../../src/assemble/assemble.ts';
 import type { Part, Stage } from '../../src/model/arrangement.ts';
-import { readFolder } from '../../src/read/read-folder.ts';
 import type { KindFolder, TrueNote } from '../kinds/kind.ts';
-import { memoryDisk } from './memory-disk.ts';
+import { diskOfFolder } from './memory-disk.ts';
+import { currentStageIn } from './read-stages.ts';
 import type { TrueValue } from './rhythm-truth.ts';
 
 /** The current stage, its timing drawn from this seed. Throws where the folder has none. */
-export async function stageOfKind(folder: KindFolder, seed = 1): Promise<Stage> {
-  const entries = [...folder.files(seed)].map(([path, bytes]) => [`/${folder.id}/${path}`, bytes] as const);
-  const raw = await readFolder(`/${folder.id}`, memoryDisk(Object.fromEntries(entries)), { ignore: [] });
-  const stage = assemble(raw, { folderName: folder.id }).stages.at(-1);
-  if (stage === undefined) throw new Error(`${folder.id} has no stage`);
-  return stage;
+export function stageOfKind({ id, files }: KindFolder, seed = 1): Promise<Stage> {
+  return currentStageIn(`/${id}`, diskOfFolder(`/${id}`, files(seed)));
 }
 
 /**

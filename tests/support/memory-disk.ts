@@ -68,6 +68,11 @@ export function memoryDisk(entries: Readonly<Record<string, MemoryEntry>>): Disk
   };
 }
 
+/** A disk that has one folder: these files, by their paths inside it. */
+export function diskOfFolder(folder: string, files: Iterable<readonly [string, string | Uint8Array]>): Disk {
+  return memoryDisk(Object.fromEntries([...files].map(([path, content]) => [`${folder}/${path}`, content])));
+}
+
 /** Nobody is at work where nothing is written. */
 export const noRuns: Runs = {
   begin: () => '1',

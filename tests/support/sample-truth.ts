@@ -2,20 +2,19 @@
 import { LEFT_HAND, LEFT_HAND_COMPLETE, TUNE, TUNE_COMPLETE, chordSpans } from '../../sample-input/solo.ts';
 import { SLUG } from '../../sample-input/make-sample.ts';
 import { BARS, notesOf } from '../../sample-input/notation.ts';
-import { flow, nodeEffects } from '../../src/library.ts';
 import type { Arrangement } from '../../src/model/arrangement.ts';
 import { className, pitchClassOf } from '../../src/model/pitch.ts';
 import type { WrittenStage } from '../../src/model/written.ts';
 import { resolve } from 'node:path';
 import type { Share } from './notation-truth.ts';
+import { arrangementIn } from './read-stages.ts';
 
 const EIGHTH = 240;
 const PICKUP = (BARS[0]?.length ?? 0) * EIGHTH;
 
 /** The committed sample, assembled. */
-export async function sampleArrangement(): Promise<Arrangement> {
-  const raw = await flow.readFolder(resolve('sample-input', SLUG), nodeEffects().disk, { ignore: [] });
-  return flow.assemble(raw, { folderName: SLUG });
+export function sampleArrangement(): Promise<Arrangement> {
+  return arrangementIn(resolve('sample-input', SLUG));
 }
 
 const ROOT = /^([A-G])(b|#)?/;

@@ -9,15 +9,16 @@ import { ballad } from '../../kinds/folders/ballad.ts';
 import { choirOrgan } from '../../kinds/folders/choir-organ.ts';
 import { liedQuartet } from '../../kinds/folders/lied-quartet.ts';
 import { windQuintet } from '../../kinds/folders/wind-quintet.ts';
+import { stageOfKind } from '../../support/kind-stage.ts';
+import { currentStageIn } from '../../support/read-stages.ts';
 import { sampleFolders } from '../../support/sample.ts';
-import { lastStageIn, lastStageOf, takePairs, type TakePair } from './take-pairs.ts';
+import { takePairs, type TakePair } from './take-pairs.ts';
 
-const sample = (slug: string): Promise<Stage> => lastStageIn(sampleFolders().find((path) => path.endsWith(slug)) ?? '');
-const kind = (folder: typeof ballad): Promise<Stage> => lastStageOf(folder.id, folder.files(1));
+const sample = (slug: string): Promise<Stage> => currentStageIn(sampleFolders().find((path) => path.endsWith(slug)) ?? '');
 
 const HALVES = [
-  { half: 'tuning', stages: () => [sample('ferry-lights'), kind(ballad), kind(choirOrgan)] },
-  { half: 'kept aside', stages: () => [sample('salt-stair'), kind(liedQuartet), kind(windQuintet)] },
+  { half: 'tuning', stages: () => [sample('ferry-lights'), stageOfKind(ballad), stageOfKind(choirOrgan)] },
+  { half: 'kept aside', stages: () => [sample('salt-stair'), stageOfKind(liedQuartet), stageOfKind(windQuintet)] },
 ];
 
 function retimed({ before, after }: TakePair): readonly (readonly [string, string])[] {

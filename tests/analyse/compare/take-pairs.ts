@@ -2,50 +2,17 @@
  * Pairs of stages that differ by how they were played or exported, and by nothing that is written. The truth is what was done to the
  * notes here. Scatter of 10 to 20 ms around the written places is what a player at a keyboard leaves (common practice, no source).
  */
-import { readdirSync, readFileSync } from 'node:fs';
-import { basename, join } from 'node:path';
 import { latenessOf } from '../../../src/assemble/lateness.ts';
-import { checkFolder } from '../../../src/build.ts';
 import type { Part, PlayedNote, Stage } from '../../../src/model/arrangement.ts';
 import { quartersAt, secondAt } from '../../../src/model/timeline.ts';
 import type { WrittenStage } from '../../../src/model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../src/model/written.ts';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
-import { memoryDisk, noRuns } from '../../support/memory-disk.ts';
 import { gaussian, seeded } from '../../support/playing.ts';
 
 export interface Notated {
   readonly stage: Stage;
   readonly written: WrittenStage;
-}
-
-/** The last stage of a folder of files by path. */
-export async function lastStageOf(id: string, files: Iterable<readonly [string, string | Uint8Array]>): Promise<Stage> {
-  const entries = [...files].map(([path, bytes]) => [`/${id}/${path}`, bytes] as const);
-  const { checked } = await checkFolder(
-    { folder: `/${id}` },
-    {
-      disk: memoryDisk(Object.fromEntries(entries)),
-      terminal: { out: () => undefined, err: () => undefined, isInteractive: false },
-      packageRoot: '/',
-      clientScript: '',
-      runs: noRuns,
-      withoutInterruption: (work) => work(() => false),
-      standingIn: (_folder, work) => work(),
-    },
-  );
-  return checked.stage;
-}
-
-/** Last stage of a folder on disk. */
-export async function lastStageIn(folder: string): Promise<Stage> {
-  const files = readdirSync(folder, { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isFile())
-    .map((entry) => join(entry.parentPath, entry.name));
-  return lastStageOf(
-    basename(folder),
-    files.map((path) => [path.slice(folder.length + 1), readFileSync(path)] as const),
-  );
 }
 
 /** Gives every note of a part its place, in seconds; the length as played stays. */

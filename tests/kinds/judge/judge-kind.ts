@@ -3,7 +3,7 @@ import { checkFolder } from '../../../src/build.ts';
 import type { ForegroundSpan, Part, Question, Stage } from '../../../src/model/arrangement.ts';
 import type { FindingLevel } from '../../../src/model/readings.ts';
 import type { Problem } from '../../../src/problems/problem.ts';
-import { memoryDisk, noRuns } from '../../support/memory-disk.ts';
+import { diskOfFolder, noRuns } from '../../support/memory-disk.ts';
 import type { KindFolder } from '../kind.ts';
 
 /** A finding with the names of the tracks of its parts, in alphabetical order. */
@@ -29,11 +29,10 @@ export interface JudgedKind {
 
 /** Reads and judges the last stage of the folder, its timing drawn from this seed. */
 export async function judgeKind(folder: KindFolder, seed = 1): Promise<JudgedKind> {
-  const entries = [...folder.files(seed)].map(([path, bytes]) => [`/${folder.id}/${path}`, bytes] as const);
   const { checked, problems } = await checkFolder(
     { folder: `/${folder.id}` },
     {
-      disk: memoryDisk(Object.fromEntries(entries)),
+      disk: diskOfFolder(`/${folder.id}`, folder.files(seed)),
       terminal: { out: () => undefined, err: () => undefined, isInteractive: false },
       packageRoot: '/',
       clientScript: '',

@@ -1,0 +1,19 @@
+/** Folders read and assembled as a build does it, without the steps that follow. */
+import { basename } from 'node:path';
+import { assemble } from '../../src/assemble/assemble.ts';
+import type { Arrangement, Stage } from '../../src/model/arrangement.ts';
+import type { Disk } from '../../src/model/effects.ts';
+import { nodeDisk } from '../../src/node-effects.ts';
+import { readFolder } from '../../src/read/read-folder.ts';
+
+/** The arrangement in a folder, of the real disk or another. */
+export async function arrangementIn(folder: string, disk: Disk = nodeDisk): Promise<Arrangement> {
+  return assemble(await readFolder(folder, disk, { ignore: [] }), { folderName: basename(folder) });
+}
+
+/** Its current stage. Throws where it has none. */
+export async function currentStageIn(folder: string, disk: Disk = nodeDisk): Promise<Stage> {
+  const stage = (await arrangementIn(folder, disk)).stages.at(-1);
+  if (stage === undefined) throw new Error(`${folder} has no stage`);
+  return stage;
+}
