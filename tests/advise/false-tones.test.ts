@@ -1,8 +1,8 @@
 /** Notes beside the harmony, open last chords, octaves of a choir, wood in pairs, drums that the name states: common practice, no source. */
 import { describe, expect, it } from 'vitest';
 import type { Part } from '../../src/model/arrangement.ts';
-import type { ChordSpan } from '../../src/model/written.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { chordOn } from '../support/written.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
 
 const timeline = timelineOf(8);
@@ -53,18 +53,6 @@ describe('a held inner note beside the harmony', () => {
 });
 
 describe('the last chord', () => {
-  const chord: ChordSpan = {
-    start: 24 * 480,
-    length: 8 * 480,
-    bar: 7,
-    symbol: 'C',
-    root: { step: 'C', alter: 0 },
-    bass: { step: 'C', alter: 0 },
-    quality: 'major',
-    roman: 'I',
-    tones: [0, 4, 7],
-    coverage: 1,
-  };
   const judge = (alto: string) => {
     const voices = [
       held('voice-soprano', '- - - - - - G4 G4', { role: 'foreground' }),
@@ -72,7 +60,7 @@ describe('the last chord', () => {
       held('voice-tenor', '- - - - - - G3 G3'),
       held('voice-bass', '- - - - - - C3 C3'),
     ];
-    return barsOf(findingsOf(stageOf(voices, timeline), {}, [], [chord]), 'incomplete-chord');
+    return barsOf(findingsOf(stageOf(voices, timeline), {}, [], [chordOn(7, 8)]), 'incomplete-chord');
   };
 
   it('lacks its third where only the bar before has it', () => {

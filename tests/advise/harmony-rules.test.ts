@@ -1,28 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { Part } from '../../src/model/arrangement.ts';
-import type { Step } from '../../src/model/pitch.ts';
 import type { ChordSpan } from '../../src/model/written.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { chordOn } from '../support/written.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
 
 const timeline = timelineOf(12);
-
-/** A C major chord (or another quality on C) through some bars, over a bass. */
-function chordOn(from: number, to: number, changes: Partial<ChordSpan> = {}, bass: Step = 'C'): ChordSpan {
-  return {
-    start: (from - 1) * 4 * 480,
-    length: (to - from + 1) * 4 * 480,
-    bar: from,
-    symbol: bass === 'C' ? 'C' : `C/${bass}`,
-    root: { step: 'C', alter: 0 },
-    bass: { step: bass, alter: 0 },
-    quality: 'major',
-    roman: 'I',
-    tones: [0, 4, 7],
-    coverage: 1,
-    ...changes,
-  };
-}
 
 const dominant = (from: number, to: number): ChordSpan =>
   chordOn(from, to, { symbol: 'G', root: { step: 'G', alter: 0 }, roman: 'V', tones: [7, 11, 2] }, 'G');

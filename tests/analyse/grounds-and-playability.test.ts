@@ -3,21 +3,9 @@ import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { Part } from '../../src/model/arrangement.ts';
 import type { ChordSpan } from '../../src/model/written.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
-import { writtenOf } from '../support/written.ts';
+import { chordOn, writtenOf } from '../support/written.ts';
 
 const timeline = timelineOf(8);
-const chordOf = (bar: number): ChordSpan => ({
-  start: (bar - 1) * 4 * 480,
-  length: 4 * 480,
-  bar,
-  symbol: 'C',
-  root: { step: 'C', alter: 0 },
-  bass: { step: 'C', alter: 0 },
-  quality: 'major',
-  roman: 'I',
-  tones: [0, 4, 7],
-  coverage: 1,
-});
 
 function readingsOf(parts: Part[], chords: readonly ChordSpan[] = []) {
   const stage = stageOf(parts, timeline);
@@ -28,7 +16,7 @@ describe('the ground of a chord', () => {
   const solo = partOf('flute', 'E5:0:16', timeline, { role: 'foreground' });
   const cello = partOf('cello', 'C3:0:8 G3:8:8', timeline);
   const bass = partOf('double-bass', 'C2:8:8', timeline);
-  const { grounds = [] } = readingsOf([solo, cello, bass], [1, 2, 3, 4].map(chordOf));
+  const { grounds = [] } = readingsOf([solo, cello, bass], [1, 2, 3, 4].map((bar) => chordOn(bar, bar)));
 
   it('belongs to the cellos until the basses take it over, and is handed over once', () => {
     expect(grounds.map(({ bassPartIds }) => bassPartIds)).toEqual([
@@ -45,7 +33,7 @@ describe('the ground of a chord', () => {
   });
 
   it('is shared by a unison', () => {
-    const { grounds: shared } = readingsOf([solo, cello, partOf('bassoon', 'C3:0:8', timeline)], [chordOf(1)]);
+    const { grounds: shared } = readingsOf([solo, cello, partOf('bassoon', 'C3:0:8', timeline)], [chordOn(1, 1)]);
     expect(shared?.[0]?.bassPartIds).toEqual(['cello', 'bassoon']);
   });
 });

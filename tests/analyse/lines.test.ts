@@ -3,7 +3,7 @@ import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { Part } from '../../src/model/arrangement.ts';
 import type { ChordSpan } from '../../src/model/written.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
-import { writtenOf } from '../support/written.ts';
+import { chordOn, writtenOf } from '../support/written.ts';
 
 const timeline = timelineOf(8);
 
@@ -73,18 +73,7 @@ describe('the melody', () => {
 });
 
 describe('chord coverage', () => {
-  const chord: ChordSpan = {
-    start: 0,
-    length: 1920,
-    bar: 1,
-    symbol: 'C',
-    root: { step: 'C', alter: 0 },
-    quality: 'major',
-    bass: { step: 'C', alter: 0 },
-    roman: 'I',
-    tones: [0, 4, 7],
-    coverage: 1,
-  };
+  const chord = chordOn(1, 1);
 
   it('lists who sounds root, third and fifth, and what nobody does', () => {
     const parts = [partOf('cello', 'C3:0:4', timeline), partOf('viola', 'G3:0:2 C4:2:2', timeline)];

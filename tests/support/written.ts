@@ -1,9 +1,26 @@
-/** Written notes exactly where they are played, for tests that do not need the notation step. */
+/** Written notes exactly where they are played, and chords, for tests that do not need the notation step. */
 import type { Stage } from '../../src/model/arrangement.ts';
-import { plainSpelling } from '../../src/model/pitch.ts';
+import { plainSpelling, type Step } from '../../src/model/pitch.ts';
 import type { ChordSpan, WrittenStage } from '../../src/model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
 import { TEXTBOOK_STYLE } from './textbook-style.ts';
+
+/** A C major chord (or another quality on C) through some bars of 4/4, over a bass. */
+export function chordOn(from: number, to: number, changes: Partial<ChordSpan> = {}, bass: Step = 'C'): ChordSpan {
+  return {
+    start: (from - 1) * 4 * DIVISIONS_PER_QUARTER,
+    length: (to - from + 1) * 4 * DIVISIONS_PER_QUARTER,
+    bar: from,
+    symbol: bass === 'C' ? 'C' : `C/${bass}`,
+    root: { step: 'C', alter: 0 },
+    bass: { step: bass, alter: 0 },
+    quality: 'major',
+    roman: 'I',
+    tones: [0, 4, 7],
+    coverage: 1,
+    ...changes,
+  };
+}
 
 export function writtenOf(stage: Stage, chords: readonly ChordSpan[] = []): WrittenStage {
   return {
