@@ -1,12 +1,12 @@
 /** A stage played in the page, as its readers do it: opened from disk in a real browser, folder and single file alike. */
-import { mkdirSync, readdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { openBrowser } from '../support/browser.ts';
+import type { Page } from 'playwright-core';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { browserOfFile } from '../support/browser.ts';
+import { builtPages } from '../support/built-pages.ts';
 import { midiFile, noteOff, noteOn, tempo, track, trackName } from '../support/midi-bytes.ts';
-import { runCli, temporaryFolder } from '../support/run-cli.ts';
+import { temporaryFolder } from '../support/run-cli.ts';
 
 /** Beats a minute of every bar: bars of 0.8 to 1.6 s. */
 const TEMPOS = [240, 180, 200, 150, 220, 160, 190, 240, 170, 210, 230, 200];
@@ -32,8 +32,9 @@ const flute = track(trackName('Flute'), noteOn(4 * BAR, 50, 90, 2), noteOff(BAR 
 
 const conductor = track(trackName('Strokes'), ...TEMPOS.map((bpm, index) => tempo(6e7 / bpm, index === 0 ? 0 : BAR)));
 
-let browser: Browser;
-const pages = new Map<string, string>();
+const browser = browserOfFile();
+/** The page with the stages, of the folder and of the single file. */
+const pages = { folder: '', single: '' };
 
 beforeAll(async () => {
   const folder = join(temporaryFolder(), 'strokes');
@@ -44,22 +45,8 @@ beforeAll(async () => {
     join(folder, '02 With cello.mid'),
     midiFile(1, TICKS, conductor, piano, strokes('Cello', 1, 48, CELLO_FROM), flute),
   );
-  for (const [name, options] of [
-    ['folder', []],
-    ['single', ['--single-file']],
-  ] as const) {
-    const out = join(temporaryFolder(), 'out');
-    const result = await runCli(['build', folder, '--out', out, ...options]);
-    expect(result.code).toBe(0);
-    const names = readdirSync(out).filter((file) => file.endsWith('.html'));
-    const first = names.includes('index.html') ? 'index.html' : (names[0] ?? '');
-    pages.set(name, pathToFileURL(join(out, first)).href);
-  }
-  browser = await openBrowser();
-});
-
-afterAll(async () => {
-  await browser.close();
+  pages.folder = (await builtPages(folder)).get('index.html')!;
+  pages.single = (await builtPages(folder, '--single-file')).get('dossier.html')!;
 });
 
 /** What the page gave to the loudspeakers, and what it showed at the same moments. */
@@ -133,8 +120,8 @@ function playedAt({ stretches }: Heard, now: number): number {
   return stretches.reduce((sum, { at, seconds }) => sum + Math.min(seconds, Math.max(0, now - at)), 0);
 }
 
-async function withPage(kind: string, action: (page: Page) => Promise<void>): Promise<void> {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 1000 } });
+async function withPage(kind: keyof typeof pages, action: (page: Page) => Promise<void>): Promise<void> {
+  const context = await browser().newContext({ viewport: { width: 1280, height: 1000 } });
   const page = await context.newPage();
   const trouble: string[] = [];
   page.on('console', (message) => trouble.push(`console: ${message.text()}`));
@@ -144,7 +131,7 @@ async function withPage(kind: string, action: (page: Page) => Promise<void>): Pr
   });
   try {
     await page.addInitScript(recordSound);
-    await page.goto(pages.get(kind) ?? '');
+    await page.goto(pages[kind]);
     await action(page);
     expect(trouble).toEqual([]);
   } finally {
@@ -165,7 +152,7 @@ const go = (page: Page): ReturnType<Page['locator']> => page.locator('.listen-go
 const shownBar = (page: Page): Promise<number> =>
   heardFrom(page).getByLabel('Bar', { exact: true }).inputValue().then(Number);
 
-describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
+describe.each(['folder', 'single'] as const)('the sketch of a stage, as %s', (kind) => {
   it('shows the sounding bar within 50 ms, whatever the tempo, from the keyboard alone', async () => {
     await withPage(kind, async (page) => {
       await page.locator('.listen-open button').first().focus();
@@ -264,9 +251,9 @@ describe.each(['folder', 'single'])('the sketch of a stage, as %s', (kind) => {
 });
 
 it('is not on a page without script', async () => {
-  const context = await browser.newContext({ javaScriptEnabled: false });
+  const context = await browser().newContext({ javaScriptEnabled: false });
   const page = await context.newPage();
-  await page.goto(pages.get('folder') ?? '');
+  await page.goto(pages.folder);
   expect(await page.getByText('Listen', { exact: true }).count()).toBe(0);
   await context.close();
 });

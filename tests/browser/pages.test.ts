@@ -2,45 +2,30 @@
  * The dossier as its readers meet it: opened from disk in a real browser, folder and single file alike.
  */
 import { createRequire } from 'node:module';
-import { readdirSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { openBrowser } from '../support/browser.ts';
+import { readFileSync } from 'node:fs';
+import type { Page } from 'playwright-core';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { browserOfFile } from '../support/browser.ts';
+import { builtPages, samplePages } from '../support/built-pages.ts';
 import { writeHostileFolder } from '../support/hostile-folder.ts';
-import { runCli, temporaryFolder } from '../support/run-cli.ts';
-import { sampleFolders } from '../support/sample.ts';
+import { temporaryFolder } from '../support/run-cli.ts';
 import { SECTION_IDS } from '../support/section-ids.ts';
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-let browser: Browser;
+const browser = browserOfFile();
 const pages = new Map<string, string>();
 
-async function build(name: string, folder: string, ...options: string[]): Promise<void> {
-  const out = join(temporaryFolder(), 'out');
-  const result = await runCli(['build', folder, '--out', out, ...options]);
-  expect(result.err + result.out).not.toMatch(/\n\s+at /);
-  expect(result.code).toBe(0);
-  for (const file of readdirSync(out).filter((entry) => entry.endsWith('.html'))) {
-    pages.set(`${name}/${file}`, pathToFileURL(join(out, file)).href);
-  }
-}
-
 beforeAll(async () => {
-  const [sample = ''] = sampleFolders();
   const hostile = temporaryFolder();
   writeHostileFolder(hostile);
-  await build('folder', sample);
-  await build('single', sample, '--single-file');
-  await build('hostile', hostile);
-  await build('hostile-single', hostile, '--single-file');
-  browser = await openBrowser();
-});
-
-afterAll(async () => {
-  await browser.close();
+  for (const [name, built] of [
+    ['folder', await samplePages('folder')],
+    ['single', await samplePages('single')],
+    ['hostile', await builtPages(hostile)],
+    ['hostile-single', await builtPages(hostile, '--single-file')],
+  ] as const)
+    for (const [file, address] of built) pages.set(`${name}/${file}`, address);
 });
 
 function addressOf(name: string): string {
@@ -59,7 +44,7 @@ async function withPage<T>(
   options: { javaScriptEnabled?: boolean; colorScheme?: 'light' | 'dark'; width?: number },
   action: (page: Page, trouble: string[]) => Promise<T>,
 ): Promise<T> {
-  const context = await browser.newContext({
+  const context = await browser().newContext({
     javaScriptEnabled: options.javaScriptEnabled ?? true,
     colorScheme: options.colorScheme ?? 'light',
     viewport: { width: options.width ?? 1400, height: 1000 },
@@ -367,17 +352,13 @@ describe('links between the pages', () => {
           // Of links in pictures too, whose property is no text.
           anchors.map((anchor) => new URL(anchor.getAttribute('href') ?? '', document.baseURI).href),
         );
+        const ids = new Set(await page.$$eval('[id]', (elements) => elements.map(({ id }) => id)));
         for (const link of new Set(links)) {
           const [file = '', anchor] = link.split('#');
           if (!file.startsWith('file:')) continue;
           if (file === address) {
-            if (anchor !== undefined && anchor !== '') {
-              const found = await page.evaluate(
-                (id) => document.getElementById(id) !== null,
-                decodeURIComponent(anchor),
-              );
-              expect(found, `${name}: ${link}`).toBe(true);
-            }
+            if (anchor !== undefined && anchor !== '')
+              expect(ids.has(decodeURIComponent(anchor)), `${name}: ${link}`).toBe(true);
           } else if (file.endsWith('.html')) {
             expect([...pages.values()], `${name}: ${link}`).toContain(file);
           }

@@ -1,50 +1,38 @@
 /** The printed dossier is a book: heads and numbers of pages, heads of tables on every sheet, music that a player can read. */
-import { mkdirSync } from 'node:fs';
-import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, it } from 'vitest';
-import { openBrowser } from '../support/browser.ts';
+import type { Page } from 'playwright-core';
+import { beforeAll, expect, it } from 'vitest';
+import { browserOfFile } from '../support/browser.ts';
+import { builtPages, samplePages, type BuiltPages } from '../support/built-pages.ts';
 import { writeGeneratedFolder } from '../support/generated-folder.ts';
 import { pdfSheets } from '../support/pdf-text.ts';
-import { runCli, temporaryFolder } from '../support/run-cli.ts';
-import { sampleFolders } from '../support/sample.ts';
+import { temporaryFolder } from '../support/run-cli.ts';
 
-let browser: Browser;
-const [sample, large] = [join(temporaryFolder(), 'out'), join(temporaryFolder(), 'out')];
+const browser = browserOfFile();
+let sample: BuiltPages;
+let large: BuiltPages;
 
 beforeAll(async () => {
   const folder = temporaryFolder();
-  mkdirSync(folder, { recursive: true });
   writeGeneratedFolder(folder, 24, 18, 1);
-  for (const [from, out] of [
-    [sampleFolders()[0] ?? '', sample],
-    [folder, large],
-  ] as const) {
-    expect((await runCli(['build', from, '--out', out, '--quiet'])).code).toBe(0);
-  }
-  browser = await openBrowser();
+  sample = await samplePages('folder');
+  large = await builtPages(folder);
 });
 
-afterAll(async () => {
-  await browser.close();
-});
-
-async function opened(path: string, width = 794): Promise<Page> {
-  const page = await browser.newPage({ viewport: { width, height: 1000 } });
-  await page.goto(pathToFileURL(path).href);
+async function opened(pages: BuiltPages, file: string, width = 794): Promise<Page> {
+  const page = await browser().newPage({ viewport: { width, height: 1000 } });
+  await page.goto(pages.get(file)!);
   return page;
 }
 
-async function printed(path: string): Promise<readonly string[]> {
-  const page = await opened(path);
+async function printed(pages: BuiltPages, file: string): Promise<readonly string[]> {
+  const page = await opened(pages, file);
   const sheets = pdfSheets(await page.pdf({ preferCSSPageSize: true }));
   await page.close();
   return sheets;
 }
 
 it('has the 48 bars of the sample on at most 16 sheets, and says on each what it is and which of how many', async () => {
-  const sheets = await printed(join(sample, 'index.html'));
+  const sheets = await printed(sample, 'index.html');
   expect(sheets.length).toBeGreaterThan(8);
   expect(sheets.length).toBeLessThanOrEqual(16);
   sheets.forEach((sheet, index) => {
@@ -59,7 +47,7 @@ it('has the 48 bars of the sample on at most 16 sheets, and says on each what it
 
 // With the script at work: its buttons in the heads once kept the browser from repeating them.
 it('repeats the head of a table on every sheet that the table goes on to', async () => {
-  const sheets = await printed(join(sample, 'numbers.html'));
+  const sheets = await printed(sample, 'numbers.html');
   const register = sheets.findIndex((sheet) => sheet.includes('Lowest to highest sounding pitch'));
   expect(register).toBeGreaterThanOrEqual(0);
   const end = sheets.findIndex((sheet, index) => index > register && sheet.includes('\n48\n'));
@@ -74,8 +62,8 @@ it.each([
   ['the reduced score', 'index.html', 178],
   ['the full score', 'full-score-written.html', 184],
 ])('prints every bar number of %s at 7 points at least', async (_, file, millimetres) => {
-  for (const folder of [sample, large]) {
-    const page = await opened(join(folder, file), Math.round((millimetres / 25.4) * 96));
+  for (const pages of [sample, large]) {
+    const page = await opened(pages, file, Math.round((millimetres / 25.4) * 96));
     await page.emulateMedia({ media: 'print' });
     const points = await page.$$eval('.wide-score .sn-number', (numbers) =>
       numbers.map((number) => {

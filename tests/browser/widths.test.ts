@@ -1,35 +1,12 @@
 /** Music is whole at every width that a reader may have: telephones, tablets either way up, screens, and each of them at twice the size. */
-import { readdirSync } from 'node:fs';
-import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { openBrowser } from '../support/browser.ts';
-import { runCli, temporaryFolder } from '../support/run-cli.ts';
-import { sampleFolders } from '../support/sample.ts';
+import { describe, expect, it } from 'vitest';
+import { browserOfFile } from '../support/browser.ts';
+import { samplePages } from '../support/built-pages.ts';
 
 /** Widths in CSS pixels. At 200 % a window has half of its pixels (WCAG 2.2, 1.4.4 and 1.4.10, ask for as much). */
 const WIDTHS = [320, 390, 600, 705, 768, 820, 960, 1024, 1280, 1440];
 
-let browser: Browser;
-const addresses = new Map<string, string>();
-
-beforeAll(async () => {
-  const [sample = ''] = sampleFolders();
-  for (const [name, options] of [
-    ['folder', []],
-    ['single', ['--single-file']],
-  ] as const) {
-    const out = join(temporaryFolder(), 'out');
-    expect((await runCli(['build', sample, '--out', out, '--quiet', ...options])).code).toBe(0);
-    for (const file of readdirSync(out)) addresses.set(`${name}/${file}`, pathToFileURL(join(out, file)).href);
-  }
-  browser = await openBrowser();
-});
-
-afterAll(async () => {
-  await browser.close();
-});
+const browser = browserOfFile();
 
 interface Shown {
   /** Pictures of music that reach beyond the window or beyond a box that would have to be moved to see them. */
@@ -71,16 +48,16 @@ function musicShown(): Shown {
 }
 
 describe.each([
-  ['the current stage', 'folder/index.html'],
-  ['an earlier stage', 'folder/stage-02-strings.html'],
-  ['the full score', 'folder/full-score-written.html'],
-  ['the full score of an earlier stage', 'folder/stage-02-strings-full-score-concert.html'],
-  ['the single file', 'single/dossier.html'],
-])('the music of %s', (_, file) => {
+  ['the current stage', 'folder', 'index.html'],
+  ['an earlier stage', 'folder', 'stage-02-strings.html'],
+  ['the full score', 'folder', 'full-score-written.html'],
+  ['the full score of an earlier stage', 'folder', 'stage-02-strings-full-score-concert.html'],
+  ['the single file', 'single', 'dossier.html'],
+] as const)('the music of %s', (_, form, file) => {
   it.each([1, 2])('is whole at any width, the page at %d times its size', async (zoom) => {
-    const context = await browser.newContext({ deviceScaleFactor: zoom });
+    const context = await browser().newContext({ deviceScaleFactor: zoom });
     const page = await context.newPage();
-    await page.goto(addresses.get(file) ?? file);
+    await page.goto((await samplePages(form)).get(file) ?? file);
     for (const width of WIDTHS) {
       await page.setViewportSize({ width: Math.round(width / zoom), height: 800 });
       const { cut, missing, pictures } = await page.evaluate(musicShown);

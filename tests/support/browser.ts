@@ -6,6 +6,7 @@ import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync, writeFileSync }
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { chromium } from 'playwright-core';
+import { afterAll, beforeAll } from 'vitest';
 import { runFolder } from './run-folder.ts';
 
 /** Runs something while this is the folder for temporary files. */
@@ -69,4 +70,19 @@ export async function openBrowser(): Promise<Browser> {
     context.setDefaultNavigationTimeout(0);
   });
   return browser;
+}
+
+/** The browser of a file of tests: open while they run. */
+export function browserOfFile(): () => Browser {
+  let browser: Browser | undefined;
+  beforeAll(async () => {
+    browser = await openBrowser();
+  });
+  afterAll(async () => {
+    await browser?.close();
+  });
+  return () => {
+    if (browser === undefined) throw new Error('the browser opens with the first test of the file');
+    return browser;
+  };
 }
