@@ -1,11 +1,7 @@
 /** Edits of the order, meter, tempo and pitch of whole bars. */
-import type { Claim, Draw, Edit, Edited, Pair } from './claims.ts';
-import { barsOfPart, oneOf, partOfKey, pitchedParts } from './pick.ts';
+import type { Draw, Edit, Pair } from './claims.ts';
+import { barsOfPart, edited, oneOf, partOfKey, pitchedParts } from './pick.ts';
 import type { Sheet, SheetBar, SheetNote } from './sheet.ts';
-
-function edited({ before }: Pair, after: Sheet, claims: readonly Claim[], touched: readonly number[] = []): Edited {
-  return { before, after, claims, touched };
-}
 
 const NO_ORDER = { kind: 'order', inserted: 0, appended: 0, cut: 0, moved: 0 } as const;
 
@@ -197,7 +193,7 @@ export const shiftAllOneBesides: Edit = (pair, draw) => {
       { kind: 'shifted', semitones, bars: 'all' },
       { kind: 'edit', part: part.key, as: ['transposed'], semitones: octave, bars: [...barsOfPart(all, own)] },
     ],
-    [part.key],
+    part.key,
   );
 };
 

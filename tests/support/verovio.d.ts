@@ -12,7 +12,5 @@ declare module 'verovio/esm' {
     /** Base64 of a MIDI file. */
     renderToMIDI(): string;
     getMEI(options: Readonly<Record<string, unknown>>): string;
-    renderToSVG(page: number): string;
-    getLog(): string;
   }
 }

@@ -109,9 +109,13 @@ function sorted(notes: Line): Written[] {
   return [...notes].sort((a, b) => a.start - b.start || a.midi - b.midi);
 }
 
-/** Notes that begin in these bars. */
-export function within(notes: Line, from: number, to: number): Written[] {
-  return notes.filter(({ bar }) => bar >= from && bar <= to);
+/** Notes, or chords, that begin in these bars. */
+export function within<Item extends { readonly bar: number }>(
+  items: readonly Item[],
+  from: number,
+  to: number,
+): Item[] {
+  return items.filter(({ bar }) => bar >= from && bar <= to);
 }
 
 /** Other music in these bars. */

@@ -125,5 +125,5 @@ function folderOf(half: KindFolder['half']) {
 
 /** A folder on which constants may be set. */
 export const folder = folderOf('tuning');
-/** A folder that is looked at last; unused while none is kept aside. @public */
+/** A folder that is looked at last. */
 export const keptAside = folderOf('kept-aside');

@@ -7,7 +7,7 @@ function percent(right: number, all: number): string {
   return all === 0 ? '-' : `${((100 * right) / all).toFixed(1)} %`;
 }
 
-function row(title: string, { all, roots, basses, named, unsounded }: Omit<ChordsOfKind, 'wrong'>): string {
+function row(title: string, { all, roots, basses, named, unsounded }: ChordsOfKind): string {
   return `    ${title.padEnd(20)} roots ${percent(roots, all)}, basses ${percent(basses, all)} of the time; ${String(unsounded.length)} of ${String(named)} symbols name a bass that does not sound`;
 }
 

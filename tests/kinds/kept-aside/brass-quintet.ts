@@ -1,12 +1,12 @@
 /** A processional for brass quintet, tracks from the tuba up, shaped by breath controllers; solo of the horn in the middle. */
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
+import { lifted } from '../compose/breathing.ts';
 import { again, instead, music } from '../compose/compose.ts';
 import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
 import { chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { empty } from '../compose/leftovers.ts';
-import { lifted } from './breathing.ts';
 
 const piece: Piece = {
   lastBar: 32,

@@ -1,11 +1,11 @@
 /** A tune in the manner of a Norwegian folk song for string orchestra with solo violin, Norwegian names, two stages and notes. */
 import { oneFile, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
+import { lifted } from '../compose/breathing.ts';
 import { again, figured, instead, moved, music, octaves, within } from '../compose/compose.ts';
 import { clean, flaw, inChannels, keptAside, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
-import { lifted } from './breathing.ts';
 
 const piece: Piece = {
   lastBar: 36,
@@ -46,15 +46,14 @@ const solo = music(
 );
 const roots = basses(spans, 45);
 const deep = octaves(roots, -1);
-const part = (from: number, to: number) => spans.filter(({ bar }) => bar >= from && bar <= to);
 const PHRASES = [8, 12, 16, 20, 24, 28, 32];
 
-const [second1 = [], viola1 = []] = innerVoices(part(5, 12), verse, roots, [
+const [second1 = [], viola1 = []] = innerVoices(within(spans, 5, 12), verse, roots, [
   [57, 72],
   [50, 65],
 ]);
 const [above = [], second2 = [], viola2 = []] = innerVoices(
-  part(13, 20),
+  within(spans, 13, 20),
   [],
   deep,
   [
@@ -64,12 +63,12 @@ const [above = [], second2 = [], viola2 = []] = innerVoices(
   ],
   [celloVerse],
 );
-const pizz = innerVoices(part(21, 28), solo, roots, [
+const pizz = innerVoices(within(spans, 21, 28), solo, roots, [
   [60, 72],
   [57, 68],
   [50, 62],
 ]).map((line) => figured([line], bars, 21, 28, '0@1:1 0@2:1'));
-const viola3 = innerVoices(part(29, 36), last, roots, [
+const viola3 = innerVoices(within(spans, 29, 36), last, roots, [
   [57, 67],
   [50, 62],
 ]).flat();

@@ -1,11 +1,11 @@
 /** A little suite movement for saxophone quartet with Dutch names, a file a player, controller 11; written in the classical manner. */
 import { fileByPart, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
-import { figured, instead, music } from '../compose/compose.ts';
+import { lifted } from '../compose/breathing.ts';
+import { figured, instead, music, within } from '../compose/compose.ts';
 import { clean, flaw, inChannels, keptAside, lead, member, truthOf } from '../compose/folder.ts';
 import { chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
-import { lifted } from './breathing.ts';
 
 const piece: Piece = {
   lastBar: 28,
@@ -23,7 +23,6 @@ const spans = chords(
   `1 Gm | D7/F# | Gm | Cm | Gm/D D7 | Eb | Am7b5 D7 | Gm | Bb | F/A | Gm | D/F# | Eb/G | Bb/D | Cm F7 | Bb
    17 Gm | Cm | D7 | Gm | Cm | F7/A | Bb | Eb/G | Am7b5 | D7 | Gm/D D7 | Gm`,
 );
-const part = (from: number, to: number) => spans.filter(({ bar }) => bar >= from && bar <= to);
 const sopranoTune = music(
   bars,
   `1 D5:1.5 C5:.5 Bb4:1 D5 | C5:2 A4:1 D5 | Bb4:1 D5 G5:1.5 F5:.5 | Eb5:1.5 D5:.5 C5:1 -:1
@@ -46,12 +45,12 @@ const baritone = music(
    13 G2:4 | D3:4 | C3:2 F2 | Bb2:3 -:1 | G2:4 | C3:4 | D3:4 | G2:3 -:1
    21 C3:4 | A2:4 | Bb2:4 | G2:3 -:1 | A2:4 | D3:4 | D3:4 | G2:3 -:1`,
 );
-const [alto1 = [], tenor1 = []] = innerVoices(part(1, 8), sopranoTune, baritone, [
+const [alto1 = [], tenor1 = []] = innerVoices(within(spans, 1, 8), sopranoTune, baritone, [
   [58, 72],
   [50, 65],
 ]);
 const [soprano2 = [], alto2 = []] = innerVoices(
-  part(9, 16),
+  within(spans, 9, 16),
   [],
   baritone,
   [
@@ -60,7 +59,7 @@ const [soprano2 = [], alto2 = []] = innerVoices(
   ],
   [tenorTune],
 );
-const [alto3 = [], tenor3 = []] = innerVoices(part(25, 28), sopranoTune, baritone, [
+const [alto3 = [], tenor3 = []] = innerVoices(within(spans, 25, 28), sopranoTune, baritone, [
   [58, 72],
   [50, 65],
 ]);

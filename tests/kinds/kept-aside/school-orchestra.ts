@@ -1,11 +1,11 @@
 /** An easy arrangement for a school orchestra: flutes, clarinets, trumpets, strings, glockenspiel and a piano that fills in; velocities, notes beside it. */
 import { oneFile, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
+import { lifted } from '../compose/breathing.ts';
 import { again, figured, instead, moved, music, octaves, strokes, within } from '../compose/compose.ts';
 import { clean, flaw, inChannels, keptAside, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
-import { lifted } from './breathing.ts';
 
 const piece: Piece = {
   lastBar: 24,
@@ -18,7 +18,6 @@ const spans = chords(
   bars,
   `1 D | A7 | D | G | D | Bm | Em A7 | D | G | D | A7 | D | G | D | E7 | A | D | A7 | D | G | D | Bm | Em A7 | D`,
 );
-const part = (from: number, to: number) => spans.filter(({ bar }) => bar >= from && bar <= to);
 const tune = music(
   bars,
   `1 F#4:1 A4 D5:2 | C#5:1 B4 A4:2 | F#4:1 A4 D5 F#5 | D5:1 B4 G4:2 | A4:1 D5 F#5:2 | D5:1 B4 F#4:2 | G4:1 B4 A4 C#5 | D5:3 -:1`,
@@ -31,17 +30,17 @@ const fluteTune = music(
 );
 const roots = basses(spans, 46);
 const ENDS = [4, 8, 12, 16, 20, 24];
-const [second1 = [], viola1 = []] = innerVoices(part(1, 8), tune, roots, [
+const [second1 = [], viola1 = []] = innerVoices(within(spans, 1, 8), tune, roots, [
   [57, 71],
   [50, 64],
 ]);
-const middle = innerVoices(part(9, 16), fluteTune, roots, [
+const middle = innerVoices(within(spans, 9, 16), fluteTune, roots, [
   [62, 74],
   [57, 69],
   [50, 64],
 ]);
 const [first2 = [], second2 = [], viola2 = []] = middle;
-const [second3 = [], viola3 = []] = innerVoices(part(17, 24), reprise, roots, [
+const [second3 = [], viola3 = []] = innerVoices(within(spans, 17, 24), reprise, roots, [
   [57, 71],
   [50, 64],
 ]);

@@ -50,7 +50,7 @@ const mandolaTune = music(
 const roots = basses(spans, 45);
 const deep = octaves(roots, -1);
 const outer = spans.filter(({ bar }) => bar < 13 || bar > 20);
-const inner = spans.filter(({ bar }) => bar >= 13 && bar <= 20);
+const inner = within(spans, 13, 20);
 const [below = [], low = []] = innerVoices(outer, mandolin1, deep, [
   [62, 76],
   [55, 67],

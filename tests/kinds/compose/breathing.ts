@@ -1,5 +1,5 @@
 /** Rests at the ends of phrases in lines that harmony alone would hold through. */
-import type { BarList, Line } from '../compose/compose.ts';
+import type { BarList, Line } from './compose.ts';
 import { barNumbered } from '../write/bars.ts';
 import type { Written } from '../write/shorthand.ts';
 
