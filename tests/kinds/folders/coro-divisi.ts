@@ -1,6 +1,7 @@
 /** An anthem for unaccompanied choir, altos and tenors divided, with a soprano solo; controller 1 drawn for every section. */
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
+import { lifted } from '../compose/breathing.ts';
 import { instead, music } from '../compose/compose.ts';
 import { clean, flaw, inChannels, inOneFile, folder, lead, member, truthOf } from '../compose/folder.ts';
 import { chords } from '../compose/harmony.ts';
@@ -50,8 +51,7 @@ const [a1 = [], a2 = [], t1 = [], t2 = []] = innerVoices(
   [solo],
 );
 /** All breathe where the outer voices do. */
-const breathing = (line: typeof a1) =>
-  line.map((note) => ([4, 8, 12, 16, 20, 24].includes(note.bar) ? { ...note, length: note.length - 1 } : note));
+const breathing = (line: typeof a1) => lifted(bars, line, [4, 8, 12, 16, 20, 24]);
 const alto1 = instead(breathing(a1), 11, 11, music(bars, '11 D4:2 B3:2'));
 const alto2 = instead(breathing(a2), 5, 6, music(bars, '5 D4:4 | G3:4'));
 const tenor1 = instead(
