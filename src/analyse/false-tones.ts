@@ -2,6 +2,7 @@
  * Notes a semitone beside the harmony that everybody else plays, however many octaves away: a bass beside the root of a whole triad, a held inner
  * note between both of its neighbours or beside the third. The cases and their limits are ours.
  */
+import { groupedBy } from '../model/grouped.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { pulseQuarters } from '../model/timeline.ts';
 import type { PlacedNote, PlacedPart } from './placed-notes.ts';
@@ -27,6 +28,7 @@ export interface FalseTone {
 
 /** What sounds beside one tone in a bar: quarters by pitch class, of all others. */
 interface Beside {
+  readonly partIndex: number;
   total: number;
   readonly held: number[];
   readonly who: Map<number, { readonly partIndex: number; readonly note: PlacedNote }>;
@@ -34,11 +36,8 @@ interface Beside {
 }
 
 /** Gathers, by part and pitch, what sounds beside each note of a bar; for the lowest sound alone where `isBass`. */
-function besideIn(
-  slices: readonly Slice[],
-  isBass: boolean,
-): ReadonlyMap<string, Beside & { readonly partIndex: number }> {
-  const found = new Map<string, Beside & { readonly partIndex: number }>();
+function besideIn(slices: readonly Slice[], isBass: boolean): ReadonlyMap<string, Beside> {
+  const found = new Map<string, Beside>();
   for (const { startQuarters, endQuarters, sounding } of slices) {
     const length = endQuarters - startQuarters;
     for (const own of isBass ? sounding.slice(0, 1) : sounding) {
@@ -110,11 +109,12 @@ export function falseTonesOf(
   strict: boolean,
   isFront: (barIndex: number, partIndex: number) => boolean,
 ): readonly FalseTone[] {
+  const byBar = groupedBy(slices, ({ barIndex }) => barIndex);
   return bars.flatMap((bar, barIndex): FalseTone[] => {
-    const own = slices.filter((slice) => slice.barIndex === barIndex);
+    const own = byBar.get(barIndex) ?? [];
     const beatQuarters = pulseQuarters(bar.meter);
     const end = bar.startQuarters + bar.lengthQuarters;
-    const toneOf = (beside: Beside & { readonly partIndex: number }, right: number, isBass: boolean): FalseTone[] => {
+    const toneOf = (beside: Beside, right: number, isBass: boolean): FalseTone[] => {
       const against = beside.who.get(right);
       const { partIndex, first: note, total } = beside;
       return against === undefined ? [] : [{ barIndex, partIndex, note, beats: total / beatQuarters, against, isBass }];

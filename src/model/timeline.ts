@@ -49,7 +49,7 @@ export function quartersAt(timeline: Timeline, second: number): number {
 }
 
 /** Index into `bars` of the bar that holds a position; clamped to the first and last bar. -1 where there are no bars. */
-export function barIndexAt(bars: readonly Bar[], quarters: number): number {
+export function barIndexAt(bars: readonly Pick<Bar, 'startQuarters'>[], quarters: number): number {
   if (bars.length === 0) return -1;
   return lastAtOrBefore(bars, quarters + 1e-6, (bar) => bar.startQuarters);
 }

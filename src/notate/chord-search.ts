@@ -76,7 +76,6 @@ interface Tables {
   /** What each chord costs in each key, key by key: once, and for each half beat that it lasts. */
   readonly prices: Float64Array;
   readonly held: Float64Array;
-  readonly change: readonly number[];
 }
 
 function searchedChord({ root, quality, members }: Template, rules: ChordRules): SearchedChord {
@@ -112,7 +111,6 @@ function tablesOf(rules: ChordRules): Tables {
     chords: TEMPLATES.slice(0, count).map((template) => searchedChord(template, rules)),
     prices: costs.map((cost) => cost * SEARCH.chordCost),
     held: costs.map((cost) => cost * SEARCH.chordCostHeld),
-    change: rules.change,
   };
 }
 
@@ -318,7 +316,7 @@ export function chordPath(
       back.push(undefined);
       continue;
     }
-    back.push(advance(search, frame, changeCost(frame, bassBefore, tables.change), pullOf(frame.barIndex)));
+    back.push(advance(search, frame, changeCost(frame, bassBefore, rules.change), pullOf(frame.barIndex)));
     if (frame.bass >= 0) bassBefore = frame.bass;
   }
   let state = 0;

@@ -14,8 +14,11 @@ export interface ChordQuality {
   readonly cost: number;
 }
 
-/** Costs by judgement, checked against human analyses of tonal music; the key of the moment adds its own, see `chord-priors`. */
-const QUALITIES: readonly ChordQuality[] = [
+/**
+ * Qualities that every style looks for. Costs by judgement, checked against human analyses of tonal music; the key of the moment adds its own,
+ * see `chord-priors`.
+ */
+const COMMON_QUALITIES: readonly ChordQuality[] = [
   { name: 'major', suffix: '', romanSuffix: '', small: false, intervals: [0, 4, 7], fifths: [0, 4, 1], cost: 0 },
   { name: 'minor', suffix: 'm', romanSuffix: '', small: true, intervals: [0, 3, 7], fifths: [0, -3, 1], cost: 0 },
   {
@@ -90,7 +93,10 @@ const QUALITIES: readonly ChordQuality[] = [
     fifths: [0, 4, 8],
     cost: 1.0,
   },
-  // From here on the chords of lead sheets, which only some styles look for.
+];
+
+/** The chords of lead sheets, which only some styles look for. */
+const LEAD_SHEET_QUALITIES: readonly ChordQuality[] = [
   {
     name: 'major-sixth',
     suffix: '6',
@@ -129,9 +135,6 @@ const QUALITIES: readonly ChordQuality[] = [
   },
 ];
 
-/** Qualities that every style looks for; the rest are named on lead sheets only. */
-const COMMON_QUALITIES = 10;
-
 /** A chord as root pitch class and quality. */
 export interface Template {
   readonly root: number;
@@ -141,7 +144,7 @@ export interface Template {
 }
 
 /** All qualities over all roots, the common ones first. */
-export const TEMPLATES: readonly Template[] = QUALITIES.flatMap((quality) =>
+export const TEMPLATES: readonly Template[] = [...COMMON_QUALITIES, ...LEAD_SHEET_QUALITIES].flatMap((quality) =>
   Array.from({ length: 12 }, (_, root) => ({
     root,
     quality,
@@ -151,4 +154,4 @@ export const TEMPLATES: readonly Template[] = QUALITIES.flatMap((quality) =>
   })),
 );
 
-export const COMMON_TEMPLATES = 12 * COMMON_QUALITIES;
+export const COMMON_TEMPLATES = 12 * COMMON_QUALITIES.length;

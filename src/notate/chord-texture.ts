@@ -1,6 +1,7 @@
 /** What the parts do with each note, as far as it matters to the chord: whether it moves by step, and how long it is remembered. */
 import type { TexturedNote } from './chord-frames.ts';
 import type { ScoreTime } from './score-time.ts';
+import { groupedBy } from '../model/grouped.ts';
 import { barIndexAtDivision } from './score-time.ts';
 
 export interface VoicedNote {
@@ -102,13 +103,7 @@ export function texturedNotes(
   time: ScoreTime,
   bassVoices: ReadonlySet<number>,
 ): TexturedNote[] {
-  const voices = new Map<number, VoicedNote[]>();
-  for (const note of notes) {
-    const voice = voices.get(note.voice);
-    if (voice === undefined) voices.set(note.voice, [note]);
-    else voice.push(note);
-  }
-  return [...voices]
+  return [...groupedBy(notes, ({ voice }) => voice)]
     .flatMap(([number, voice]) => texturedVoice(voice, time, bassVoices.has(number)))
     .sort((a, b) => a.start - b.start || a.midi - b.midi);
 }

@@ -51,10 +51,10 @@ export function keysOf(
     };
   });
   const only = keys[0];
-  if (keys.length === 1 && only?.by === 'file' && notes.length > 0)
-    return isSong
-      ? withLifts(checkedFileKey(only, histograms, time, sections), histograms, time, sections)
-      : checkedFileKey(only, histograms, time, sections);
+  if (keys.length === 1 && only?.by === 'file' && notes.length > 0) {
+    const checked = checkedFileKey(only, histograms, time, sections);
+    return isSong ? withLifts(checked, histograms, time, sections) : checked;
+  }
   return { keys: keys.filter((key) => key.to >= key.from), remarks: [] };
 }
 

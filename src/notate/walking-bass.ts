@@ -26,7 +26,6 @@ export function standOnGround(frames: readonly Frame[], notes: readonly Textured
   let from = 0;
   let ground: TexturedNote | undefined;
   let first: TexturedNote | undefined;
-  let walkedIn: readonly TexturedNote[] = [];
   for (const frame of frames) {
     while (from < walk.length && (walk[from]?.end ?? 0) <= frame.start) from++;
     const near: TexturedNote[] = [];
@@ -34,14 +33,13 @@ export function standOnGround(frames: readonly Frame[], notes: readonly Textured
       const note = walk[index];
       if (note !== undefined && note.end > frame.start) near.push(note);
     }
-    walkedIn = near;
     if (frame.strength <= STRONG) ground = groundAt(near, frame.start);
     if (frame.strength === 0) first = ground;
     if (ground === undefined) continue;
     if (ground !== first) frame.bassWeight = MID_BAR;
     if (first !== undefined) frame.inside[first.midi % 12] = Math.max(frame.inside[first.midi % 12] ?? 0, GROUND);
     const own = ground.midi % 12;
-    for (const note of walkedIn) {
+    for (const note of near) {
       const pitchClass = note.midi % 12;
       if (note !== ground && pitchClass !== own)
         frame.outside[pitchClass] = (frame.outside[pitchClass] ?? 0) * ON_THE_WAY;

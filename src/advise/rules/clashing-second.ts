@@ -12,6 +12,7 @@ import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { barListText, beatsText, elsewhereText, namesText, pitchText, placeText, verb } from '../words.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Voicings of jazz have seconds wherever they like. */
@@ -109,8 +110,7 @@ function falseToneFindings(context: RuleContext, told: readonly DraftFinding[]):
     ({ note, isBass }) => isBass || !pedalTones(context, note.startQuarters).has(note.midi % 12),
   );
   const barOf = ({ barIndex }: FalseTone): number => stage.timeline.bars[barIndex]?.number ?? 0;
-  const byPart = new Map<number, FalseTone[]>();
-  for (const tone of tones) byPart.set(tone.partIndex, [...(byPart.get(tone.partIndex) ?? []), tone]);
+  const byPart = groupedBy(tones, ({ partIndex }) => partIndex);
   const runs = [...byPart.values()].flatMap((own) => gatheredRuns(own, barOf));
   if (runs.length > HABIT_FALSE) return [];
   return runs.flatMap((run): DraftFinding[] => {

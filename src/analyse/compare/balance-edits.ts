@@ -106,11 +106,9 @@ function changeOfUnedited(changes: ReadonlyMap<number, number>, reshaped: Readon
 
 /** Bars that are softer and bars that are louder, each told by their own amount. */
 export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
-  const { bars, match } = sides;
+  const { bars, match, isAnew, transposed } = sides;
   // What another instrument, another register or another take does to the level is no edit of the balance.
   if (match.kept.some(({ before, after }) => before.part.instrument !== after.part.instrument)) return [];
-  const { isAnew } = sides;
-  const { transposed } = sides;
   const drawn = isAnew || transposed !== undefined ? drawnControllers(sides) : [];
   const settingOf =
     isAnew || transposed === 'alone'

@@ -1,4 +1,5 @@
 /** Notes of one part in two stages: which are the same, which came and which went. */
+import { groupedBy } from '../../model/grouped.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
 
@@ -39,12 +40,7 @@ function endsAlike(one: BarNote, other: BarNote, secondsPerQuarter: number): boo
 }
 
 function byPitch(notes: readonly BarNote[]): Map<number, BarNote[]> {
-  const groups = new Map<number, BarNote[]>();
-  for (const note of notes) {
-    const group = groups.get(note.midi);
-    if (group === undefined) groups.set(note.midi, [note]);
-    else group.push(note);
-  }
+  const groups = groupedBy(notes, ({ midi }) => midi);
   for (const group of groups.values()) group.sort((a, b) => a.start - b.start);
   return groups;
 }

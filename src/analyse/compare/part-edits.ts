@@ -1,20 +1,11 @@
 /** What was done to one part, bar by bar, in a few words. */
+import { groupedBy } from '../../model/grouped.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import type { BarNote } from './bar-notes.ts';
 import { shiftOf, type KeptNote } from './match-notes.ts';
 import { barsUnder, numbersOf, soundingBars, type PartSides } from './part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
-
-function byBar(notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> {
-  const groups = new Map<number, BarNote[]>();
-  for (const note of notes) {
-    const group = groups.get(note.bar);
-    if (group === undefined) groups.set(note.bar, [note]);
-    else group.push(note);
-  }
-  return groups;
-}
 
 /** Pitches of a bar in the order in which they begin; of a chord from below. */
 function pitchesOf(notes: readonly BarNote[]): string {
@@ -66,8 +57,8 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     sets.set(key, known);
   };
   const hasOthers = match.lost.length + match.gained.length > 0;
-  const beforeByBar = byBar(hasOthers ? before : []);
-  const afterByBar = byBar(hasOthers ? after : []);
+  const beforeByBar = groupedBy(hasOthers ? before : [], ({ bar }) => bar);
+  const afterByBar = groupedBy(hasOthers ? after : [], ({ bar }) => bar);
   const soundedBefore = soundingBars(hasOthers ? before : [], bars);
   const soundsAfter = soundingBars(hasOthers ? after : [], bars);
   const editAt = (bar: number): BarEdit => {

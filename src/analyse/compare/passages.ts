@@ -1,4 +1,5 @@
 /** Music that went from one part to another, and lines that are doubled now: what is told of two parts together. */
+import { groupedBy } from '../../model/grouped.ts';
 import type { GivenPassage, NewDoubling } from '../../model/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
@@ -29,16 +30,8 @@ const LINE_SHARE = 0.75;
 const LEAST_DOUBLED_BARS = 2;
 const LEAST_DOUBLED_NOTES = 6;
 
-type ByBar = ReadonlyMap<number, readonly BarNote[]>;
-
-function byBar(notes: readonly BarNote[]): ByBar {
-  const groups = new Map<number, BarNote[]>();
-  for (const note of notes) {
-    const group = groups.get(note.bar);
-    if (group === undefined) groups.set(note.bar, [note]);
-    else group.push(note);
-  }
-  return groups;
+function byBar(notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> {
+  return groupedBy(notes, ({ bar }) => bar);
 }
 
 const isPitched = (notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched);
@@ -92,19 +85,11 @@ function stepOf(divisions: number): number {
   return Math.floor(divisions / TOLERANCE_DIVISIONS);
 }
 
-function byStep(notes: readonly BarNote[], placeOf: (note: BarNote) => number): Places['written'] {
-  const steps = new Map<number, BarNote[]>();
-  for (const note of notes) {
-    const step = stepOf(placeOf(note));
-    const there = steps.get(step);
-    if (there === undefined) steps.set(step, [note]);
-    else there.push(note);
-  }
-  return steps;
-}
-
 function placesOf(notes: readonly BarNote[]): Places {
-  return { written: byStep(notes, ({ start }) => start), played: byStep(notes, playedAt) };
+  return {
+    written: groupedBy(notes, ({ start }) => stepOf(start)),
+    played: groupedBy(notes, (note) => stepOf(playedAt(note))),
+  };
 }
 
 /** Which of `OCTAVES` have a note that begins with this one, as bits. */
@@ -140,52 +125,47 @@ function sharedCounts(notes: readonly BarNote[], { written, played }: Places): r
 /** Share of the notes of a passage that must be new where they are now: the heir may have had single ones in its chords. */
 const FRESH_SHARE = 0.5;
 
-/** Notes of a bar and its neighbours: one on a bar line may be written in the bar before or after. */
-function near(notesOf: ByBar, bar: number): readonly BarNote[] {
-  return [bar - 1, bar, bar + 1].flatMap((each) => notesOf.get(each) ?? []);
-}
-
-/** A way in which the notes that a part lost in a bar may have gone. */
+/** A way in which the notes that a part lost in a bar may have gone: to which part, by index, and at which of `OCTAVES`. */
 interface Way {
-  readonly id: string;
-  readonly octaves: number;
+  readonly heir: number;
+  readonly place: number;
   readonly count: number;
-  readonly fresh: number;
 }
 
 /** Passages that one part had and another has now, at any octave. */
 export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
   const sides = fates.map((fate) => ({
+    id: fate.newId,
     places: placesOf(fate.after),
-    gained: byBar(fate.gained),
-    lost: byBar(fate.lost),
+    fresh: placesOf(fate.gained),
+    changed: new Set([...fate.gained, ...fate.lost].map(({ bar }) => bar)),
     isPitched: isPitched(fate.after),
   }));
-  return fates.flatMap((from): IndexedPassage[] => {
+  return fates.flatMap((from, own): IndexedPassage[] => {
     const { oldId } = from;
     if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
-    const lost = byBar(from.lost);
     const had = byBar(from.before);
     const heirs = new Map<string, { to: string; bars: number[]; notes: number; fresh: number }>();
-    for (const [bar, notes] of [...lost].sort(([a], [b]) => a - b)) {
+    for (const [bar, notes] of [...byBar(from.lost)].sort(([a], [b]) => a - b)) {
       if (notes.length < LEFT_SHARE * (had.get(bar)?.length ?? 0)) continue;
       let best: Way | undefined;
-      for (const [index, { newId: id }] of fates.entries()) {
-        const side = sides[index];
-        const isChanged = side?.gained.has(bar) === true || side?.lost.has(bar) === true;
-        if (fates[index] === from || id === undefined || !isChanged || !side.isPitched) continue;
-        const counts = sharedCounts(notes, side.places);
-        for (const [place, octaves] of OCTAVES.entries()) {
-          const count = counts[place] ?? 0;
-          if (count <= (best?.count ?? 0)) continue;
-          best = { id, octaves, count, fresh: sharedCount(notes, near(side.gained, bar), octaves) };
+      for (const [heir, side] of sides.entries()) {
+        if (heir === own || side.id === undefined || !side.changed.has(bar) || !side.isPitched) continue;
+        for (const [place, count] of sharedCounts(notes, side.places).entries()) {
+          if (count > (best?.count ?? 0)) best = { heir, place, count };
         }
       }
       if (best === undefined || best.count < GIVEN_SHARE * notes.length) continue;
-      const { id, octaves, count, fresh } = best;
-      const key = `${id} ${String(octaves)}`;
-      const known = heirs.get(key) ?? { to: id, bars: [], notes: 0, fresh: 0 };
-      heirs.set(key, { to: id, bars: [...known.bars, bar], notes: known.notes + count, fresh: known.fresh + fresh });
+      const { heir, place, count } = best;
+      const side = sides[heir];
+      if (side?.id === undefined) continue;
+      const fresh = sharedCounts(notes, side.fresh)[place] ?? 0;
+      const key = `${side.id} ${String(place)}`;
+      const known = heirs.get(key) ?? { to: side.id, bars: [], notes: 0, fresh: 0 };
+      known.bars.push(bar);
+      known.notes += count;
+      known.fresh += fresh;
+      heirs.set(key, known);
     }
     const isEmpty = (bar: number): boolean => (had.get(bar)?.length ?? 0) === 0;
     return [...heirs.values()].flatMap(({ to, bars, notes, fresh }) =>

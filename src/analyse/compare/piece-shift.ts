@@ -111,11 +111,7 @@ function isFoundAt(shift: number, olds: ReadonlySet<number>, news: ReadonlySet<n
   return found >= FOUND_AGAIN * Math.max(olds.size, news.size);
 }
 
-function voteOf(
-  before: ReadonlyMap<string, ReadonlySet<number>>,
-  after: ReadonlyMap<string, ReadonlySet<number>>,
-  shifts: readonly number[],
-): BarVote {
+function voteOf(before: Codes, after: Codes, shifts: readonly number[]): BarVote {
   const both = [...after.keys()].filter((id) => before.has(id));
   if (both.length === 0) return { shift: null, partIds: [] };
   const ways = shifts.map((shift) => {

@@ -1,6 +1,6 @@
 /** Music whose bar lines stand elsewhere: bars of 4/4 written as twice as many of 2/4. */
 import type { Rebarring } from '../../model/readings.ts';
-import { secondAt, type Bar, type Timeline } from '../../model/timeline.ts';
+import { barIndexAt, secondAt, type Bar, type Timeline } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { alignBars } from './align-bars.ts';
 import { barContents, overlap, type PartRank } from './bar-content.ts';
@@ -75,18 +75,14 @@ function atomsOf(bars: readonly Bar[], length: number): readonly Atom[] {
   );
 }
 
-/** The notes among other bar lines, at the same places. `indexAt` gives the bar at a place in quarters. */
-function among(
-  parts: readonly BarPart[],
-  indexAt: (quarters: number) => number,
-  starts: readonly number[],
-): readonly BarPart[] {
+/** The notes among other bar lines, at the same places. */
+function among(parts: readonly BarPart[], bars: readonly Pick<Bar, 'startQuarters'>[]): readonly BarPart[] {
   return parts.map((item) => ({
     part: item.part,
     notes: item.notes
       .map((note): BarNote => {
-        const bar = indexAt(note.start / DIVISIONS_PER_QUARTER);
-        const start = starts[bar] ?? 0;
+        const bar = barIndexAt(bars, note.start / DIVISIONS_PER_QUARTER);
+        const start = bars[bar]?.startQuarters ?? 0;
         const onset = note.start - start * DIVISIONS_PER_QUARTER;
         const later = (onset - note.onset) / DIVISIONS_PER_QUARTER;
         return {
@@ -98,18 +94,6 @@ function among(
       })
       .sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi),
   }));
-}
-
-function indexer(starts: readonly number[]): (quarters: number) => number {
-  return (quarters) => {
-    let [low, high] = [0, starts.length - 1];
-    while (low < high) {
-      const middle = Math.ceil((low + high) / 2);
-      if ((starts[middle] ?? 0) <= quarters + 1e-6) low = middle;
-      else high = middle - 1;
-    }
-    return low;
-  };
 }
 
 /** Notes of a stretch that are in both stages, and all of them. */
@@ -181,10 +165,8 @@ export function rebar(before: BarredStage, after: BarredStage, rankOf: PartRank)
   const barsAfter = after.timeline.bars;
   const length = atomQuarters(barsBefore, barsAfter);
   if (length === undefined) return unchanged(before);
-  const contents = ({ parts }: BarredStage, atoms: readonly Atom[]): ReturnType<typeof barContents> => {
-    const starts = atoms.map(({ startQuarters }) => startQuarters);
-    return barContents(among(parts, indexer(starts), starts), atoms, rankOf, 0);
-  };
+  const contents = ({ parts }: BarredStage, atoms: readonly Atom[]): ReturnType<typeof barContents> =>
+    barContents(among(parts, atoms), atoms, rankOf, 0);
   const atomsBefore = atomsOf(barsBefore, length);
   const atomsAfter = atomsOf(barsAfter, length);
   const old = contents(before, atomsBefore);
@@ -211,7 +193,7 @@ export function rebar(before: BarredStage, after: BarredStage, rankOf: PartRank)
     for (const model of barsAfter.slice(stretch.after[0], stretch.after[1] + 1)) {
       const startQuarters = model.startQuarters + shift;
       const startSecond = secondAt(before.timeline, startQuarters);
-      const within = barsBefore.findLast((each) => each.startQuarters <= startQuarters + 1e-6) ?? bar;
+      const within = barsBefore[barIndexAt(barsBefore, startQuarters)] ?? bar;
       isRebarred.add(bars.length);
       bars.push({
         number: within.number,
@@ -224,11 +206,10 @@ export function rebar(before: BarredStage, after: BarredStage, rankOf: PartRank)
       });
     }
   });
-  const starts = bars.map(({ startQuarters }) => startQuarters);
   const oldStarts = new Set(barsBefore.map(({ startQuarters }) => tickOf(startQuarters)));
   return {
     bars,
-    parts: among(before.parts, indexer(starts), starts),
+    parts: among(before.parts, bars),
     isRebarred,
     beginsBar: (index) => oldStarts.has(tickOf(bars[index]?.startQuarters ?? 0)),
     rebarred: stretches.flatMap(({ before: [first, last], after: [from, to] }) => {

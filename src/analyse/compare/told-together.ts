@@ -39,24 +39,13 @@ export function toldBars(
     for (const bar of withHeldOver(bars, fate, barsAfter)) known.add(bar);
     to.set(fate.newId, known);
   };
+  const wasPart = (id: string): PartFate | undefined => fates.find(({ oldId }) => oldId === id);
+  const isPart = (id: string): PartFate | undefined => fates.find(({ newId }) => newId === id);
   for (const { from, to, bars } of passages) {
-    add(
-      given,
-      fates.find(({ oldId }) => oldId === from),
-      bars,
-    );
-    add(
-      given,
-      fates.find(({ newId }) => newId === to),
-      bars,
-    );
+    add(given, wasPart(from), bars);
+    add(given, isPart(to), bars);
   }
-  for (const { partId, bars } of doublings)
-    add(
-      doubled,
-      fates.find(({ newId }) => newId === partId),
-      bars,
-    );
+  for (const { partId, bars } of doublings) add(doubled, isPart(partId), bars);
   return { given, doubled };
 }
 
