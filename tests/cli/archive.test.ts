@@ -10,12 +10,12 @@ import {
   rmSync,
   writeFileSync,
 } from 'node:fs';
-import { createHash } from 'node:crypto';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
 import { midiFile, note, track, trackName } from '../support/midi-bytes.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
+import { hashesUnder } from '../support/kept-folder.ts';
 
 /** Two bars for piano, then with a violin, then with a cello under both. */
 const melody = (name: string, ...keys: readonly number[]): number[] =>
@@ -41,58 +41,40 @@ beforeEach(() => {
 
 const build = () => buildDossier({ folder, singleFile: false, archive: true }, testEffects());
 
-/** Every file under a folder with its hash. */
-function hashes(path: string, below = ''): Record<string, string> {
-  return Object.fromEntries(
-    readdirSync(join(path, below), { withFileTypes: true }).flatMap((entry): [string, string][] => {
-      const name = join(below, entry.name);
-      if (entry.isDirectory()) return Object.entries(hashes(path, name));
-      return [
-        [
-          name,
-          createHash('sha256')
-            .update(readFileSync(join(path, name)))
-            .digest('hex'),
-        ],
-      ];
-    }),
-  );
-}
-
 const records = (): string[] => readdirSync(join(archive(), 'records')).filter((name) => name.endsWith('.json'));
 
 describe('an archive', () => {
   it('keeps each file under its own SHA-256 and adds nothing where the folder is the same', async () => {
     await build();
-    const kept = hashes(archive());
+    const kept = hashesUnder(archive());
     for (const [name, hash] of Object.entries(kept)) {
       if (name.startsWith('objects')) expect(name).toBe(join('objects', hash));
     }
-    const own = hashes(folder);
+    const own = hashesUnder(folder);
     expect(Object.values(kept)).toEqual(expect.arrayContaining([own[EARLY], own[LATE], own['dossier/dossier.json']]));
-    const dossier = hashes(join(folder, 'dossier'));
+    const dossier = hashesUnder(join(folder, 'dossier'));
     await build();
-    expect(hashes(archive())).toEqual(kept);
-    expect(hashes(join(folder, 'dossier'))).toEqual(dossier);
+    expect(hashesUnder(archive())).toEqual(kept);
+    expect(hashesUnder(join(folder, 'dossier'))).toEqual(dossier);
   });
 
   it('shows a stage whose export is gone, and says where it comes from', async () => {
     const before = (await build()).input.stages.map(({ stage }) => stage.title);
     rmSync(join(folder, EARLY));
-    const keptObjects = hashes(join(archive(), 'objects'));
+    const keptObjects = hashesUnder(join(archive(), 'objects'));
     const { input } = await build();
     expect(input.stages.map(({ stage }) => stage.title)).toEqual(before);
     expect(input.changes).toHaveLength(1);
     expect(input.arrangement.problems.find(({ code }) => code === 'from-archive')).toMatchObject({ file: EARLY });
     // What was there stays byte for byte; a record was added.
-    expect(hashes(join(archive(), 'objects'))).toMatchObject(keptObjects);
+    expect(hashesUnder(join(archive(), 'objects'))).toMatchObject(keptObjects);
     expect(records()).toHaveLength(2);
     const page = readFileSync(join(folder, 'dossier', 'changes.html'), 'utf8');
     expect(page).toContain(`not in the folder any more: ${EARLY}`);
     // And again the same bytes, now and later.
-    const dossier = hashes(join(folder, 'dossier'));
+    const dossier = hashesUnder(join(folder, 'dossier'));
     await build();
-    expect(hashes(join(folder, 'dossier'))).toEqual(dossier);
+    expect(hashesUnder(join(folder, 'dossier'))).toEqual(dossier);
     expect(records()).toHaveLength(2);
   });
 
@@ -118,15 +100,15 @@ describe('an archive', () => {
     await build();
     renameSync(join(folder, EARLY), join(folder, '01 First try.mid'));
     expect((await build()).input.stages).toHaveLength(2);
-    const kept = hashes(archive());
+    const kept = hashesUnder(archive());
     const { input } = await buildDossier({ folder, singleFile: false }, testEffects());
     expect(input.arrangement.files.map(({ path }) => path)).toEqual(['01 First try.mid', LATE]);
-    expect(hashes(archive())).toEqual(kept);
+    expect(hashesUnder(archive())).toEqual(kept);
   });
 
   it('says what became of it beside the problems of the folder, and mends a lost dossier.json from the one that was written', async () => {
     await build();
-    const written = hashes(join(folder, 'dossier'))['dossier.json'] ?? '';
+    const written = hashesUnder(join(folder, 'dossier'))['dossier.json'] ?? '';
     rmSync(join(archive(), 'objects', written));
     writeFileSync(join(folder, '04 Complete.mid'), EXPORTS['04 Complete.mid']!);
     const { input, remarks } = await build();
@@ -151,7 +133,7 @@ describe('an archive', () => {
 describe('writing', () => {
   it('a disk that fails while the build is kept leaves the archive as it was and says so', async () => {
     await build();
-    const kept = hashes(archive());
+    const kept = hashesUnder(archive());
     rmSync(join(folder, EARLY));
     const effects = testEffects();
     const failing = testEffects({
@@ -163,7 +145,7 @@ describe('writing', () => {
     await expect(buildDossier({ folder, singleFile: false, archive: true }, failing)).rejects.toThrow(
       'What the archive held before is untouched',
     );
-    expect(hashes(archive())).toMatchObject(kept);
+    expect(hashesUnder(archive())).toMatchObject(kept);
     expect(records()).toHaveLength(1);
     // The next build goes on from there.
     await build();

@@ -5,6 +5,7 @@ import { join, resolve } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import { describe, expect, it } from 'vitest';
 import { scratchFolder } from '../support/effects.ts';
+import { filesUnder } from '../support/files-under.ts';
 import { archiveOf, DUO, faultsIn, recordsIn, SOLO, writeExports } from '../support/kept-folder.ts';
 import { nodeDisk } from '../../src/node-effects.ts';
 import { runCli } from '../support/run-cli.ts';
@@ -52,10 +53,7 @@ describe('six builds at once', () => {
     expectOwn(out);
     // The last one has the say, whole: what its marker lists is there, and nothing of the other.
     const listed = readFileSync(join(out, '.arrangement-dossier'), 'utf8').split('\n').slice(1);
-    const there = readdirSync(out, { recursive: true, withFileTypes: true })
-      .filter((entry) => entry.isFile())
-      .map((entry) => join(entry.parentPath, entry.name).slice(out.length + 1));
-    expect(there.sort()).toEqual([...listed, '.arrangement-dossier', ...Object.keys(OWN)].sort());
+    expect(filesUnder(out)).toEqual([...listed, '.arrangement-dossier', ...Object.keys(OWN)].sort());
   });
 });
 

@@ -1,18 +1,9 @@
-import { cpSync, readdirSync, readFileSync } from 'node:fs';
+import { cpSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { contentsUnder } from '../support/files-under.ts';
 import { runCli, temporaryFolder } from '../support/run-cli.ts';
 import { sampleFolders } from '../support/sample.ts';
-
-function contentsOf(folder: string): Map<string, string> {
-  const files = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile());
-  return new Map(
-    files
-      .map((entry) => join(entry.parentPath, entry.name))
-      .sort()
-      .map((path) => [path.slice(folder.length), readFileSync(path, 'latin1')]),
-  );
-}
 
 describe('two builds of one folder', () => {
   it.each([[[]], [['--single-file']]])('in two places are equal byte for byte %j', async (options) => {
@@ -23,7 +14,7 @@ describe('two builds of one folder', () => {
       cpSync(sample, join(place, name), { recursive: true, filter: (path) => !path.endsWith('dossier') });
       const result = await runCli(['build', join(place, name), '--quiet', ...options], { cwd: place });
       expect(result.code, result.err).toBe(0);
-      outputs.push({ place, files: contentsOf(join(place, name, 'dossier')) });
+      outputs.push({ place, files: contentsUnder(join(place, name, 'dossier')) });
     }
     const [first, second] = outputs;
     expect([...(first?.files.keys() ?? [])]).toEqual([...(second?.files.keys() ?? [])]);

@@ -1,6 +1,6 @@
 /** `watch`: what is built anew and what is recalled, what is shown and to whom, and how it ends. */
 import { spawn } from 'node:child_process';
-import { cpSync, mkdirSync, readFileSync, readdirSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readFileSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
@@ -14,6 +14,7 @@ import { watchFolder } from '../../src/commands/watch.ts';
 import type { Memory } from '../../src/model/memory.ts';
 import { openBrowser } from '../support/browser.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
+import { contentsUnder } from '../support/files-under.ts';
 import { generatedMidi } from '../support/generated-folder.ts';
 import { runCli } from '../support/run-cli.ts';
 
@@ -22,16 +23,6 @@ function threeStages(): string {
   mkdirSync(folder);
   for (const stage of [1, 2, 3]) writeFileSync(join(folder, `0${String(stage)} s.mid`), generatedMidi(6, stage));
   return folder;
-}
-
-function contentsOf(folder: string): Map<string, string> {
-  const files = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile());
-  return new Map(
-    files
-      .map((entry) => join(entry.parentPath, entry.name))
-      .sort()
-      .map((path) => [path.slice(folder.length + 1), readFileSync(path, 'utf8')]),
-  );
 }
 
 describe('a memory that reaches from one build to the next', () => {
@@ -102,7 +93,7 @@ describe('building again after one changed file', () => {
     expect(made.get('comparison')).toBe(2);
     const fresh = join(scratchFolder(), 'fresh');
     await buildDossier({ folder, out: fresh, singleFile: false }, testEffects());
-    expect(contentsOf(out)).toEqual(contentsOf(fresh));
+    expect(contentsUnder(out)).toEqual(contentsUnder(fresh));
   });
 
   it.each([
@@ -116,13 +107,13 @@ describe('building again after one changed file', () => {
     const out = join(scratchFolder(), 'watched');
     const memory = roundMemory();
     await buildDossier({ folder, out, singleFile: false, memory }, testEffects());
-    const first = contentsOf(out);
+    const first = contentsUnder(out);
     writeFileSync(join(folder, 'dossier.yaml'), settings);
     await buildDossier({ folder, out, singleFile: false, memory }, testEffects());
     const fresh = join(scratchFolder(), 'fresh');
     await buildDossier({ folder, out: fresh, singleFile: false }, testEffects());
-    expect(contentsOf(out)).toEqual(contentsOf(fresh));
-    expect(contentsOf(out)).not.toEqual(first);
+    expect(contentsUnder(out)).toEqual(contentsUnder(fresh));
+    expect(contentsUnder(out)).not.toEqual(first);
   });
 });
 
@@ -310,14 +301,14 @@ describe('watching a folder', () => {
 
   it('keeps the last good dossier while the settings are wrong, says so, and goes on when they are mended', async () => {
     const folder = threeStages();
-    let good = new Map<string, string>();
+    let good: ReadonlyMap<string, string> = new Map();
     const script = watchWith(folder, [
       () => {
-        good = contentsOf(join(folder, 'dossier'));
+        good = contentsUnder(join(folder, 'dossier'));
         writeFileSync(join(folder, 'dossier.yaml'), 'titel: x\n');
       },
       () => {
-        expect(contentsOf(join(folder, 'dossier'))).toEqual(good);
+        expect(contentsUnder(join(folder, 'dossier'))).toEqual(good);
         writeFileSync(join(folder, 'dossier.yaml'), 'title: Mended\n');
       },
     ]);
@@ -329,14 +320,14 @@ describe('watching a folder', () => {
 
   it('keeps the last good dossier while one export of several is broken off, says so, and goes on when it is whole', async () => {
     const folder = threeStages();
-    let good = new Map<string, string>();
+    let good: ReadonlyMap<string, string> = new Map();
     const whole = generatedMidi(6, 2, 9);
     const stays = (): void => {
-      expect(contentsOf(join(folder, 'dossier'))).toEqual(good);
+      expect(contentsUnder(join(folder, 'dossier'))).toEqual(good);
     };
     const script = watchWith(folder, [
       () => {
-        good = contentsOf(join(folder, 'dossier'));
+        good = contentsUnder(join(folder, 'dossier'));
         writeFileSync(join(folder, '02 s.mid'), whole.slice(0, whole.length / 2));
       },
       () => {
@@ -348,7 +339,7 @@ describe('watching a folder', () => {
         writeFileSync(join(folder, '02 s.mid'), whole);
       },
       () => {
-        expect(contentsOf(join(folder, 'dossier'))).not.toEqual(good);
+        expect(contentsUnder(join(folder, 'dossier'))).not.toEqual(good);
         rmSync(join(folder, '02 s.mid'));
       },
     ]);
@@ -450,7 +441,7 @@ describe('the command', () => {
     const fresh = join(scratchFolder(), 'piece');
     cpSync(folder, fresh, { recursive: true, filter: (path) => !path.endsWith('dossier') });
     expect((await runCli(['build', fresh, '--quiet'])).code).toBe(0);
-    expect(contentsOf(join(folder, 'dossier'))).toEqual(contentsOf(join(fresh, 'dossier')));
+    expect(contentsUnder(join(folder, 'dossier'))).toEqual(contentsUnder(join(fresh, 'dossier')));
   });
 
   it('refuses a port that is taken, with one sentence and 2', async () => {

@@ -3,11 +3,12 @@
  * same notes in every file: ours by its own pairing, theirs from its event list, paired here by the same rule (first
  * in, first out), in a few lines of its own.
  */
-import { readFileSync, readdirSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { basename, join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { readMidi } from '../../src/read/read-midi.ts';
+import { filesUnder } from '../support/files-under.ts';
 import { openDataFolder } from '../support/open-data.ts';
 
 interface TheirEvent {
@@ -74,18 +75,13 @@ function ourNotes(bytes: Uint8Array): NoteWords {
     .sort();
 }
 
-function midiFilesUnder(folder: string): readonly string[] {
-  return readdirSync(folder, { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isFile() && /\.mid$/i.test(entry.name))
-    .map((entry) => join(entry.parentPath, entry.name))
-    .sort();
-}
-
 describe.each([
   ['open test files', openDataFolder, 15],
   ['the sample', resolve('sample-input'), 1],
 ])('an independent reader finds the same notes as ours in %s', (_what, folder, least) => {
-  const files = midiFilesUnder(folder);
+  const files = filesUnder(folder)
+    .filter((path) => /\.mid$/i.test(path))
+    .map((path) => join(folder, path));
 
   it('there are enough of them', () => {
     expect(files.length).toBeGreaterThanOrEqual(least);

@@ -12,6 +12,7 @@ import { publishDossier } from '../../src/publish/publish-dossier.ts';
 import { renderPages } from '../../src/publish/render-pages.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { failingEffects } from '../support/failing-disk.ts';
+import { contentsUnder } from '../support/files-under.ts';
 import { generatedMidi } from '../support/generated-folder.ts';
 import { smallDossier } from '../support/published.ts';
 import { runProgram } from '../support/run-cli.ts';
@@ -23,18 +24,12 @@ const input = smallDossier();
 const OWN_FILES =
   /^The program’s own files in “[^”\n]+” cannot be read \(E[A-Z]+\), so no pages were written: try again, and install the program anew if that does not help\.$/;
 
-function texts(): Readonly<Record<string, string>> {
-  const entries = readdirSync(folder, { recursive: true, withFileTypes: true });
-  const paths = entries.filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name));
-  return Object.fromEntries(paths.map((path) => [path, readFileSync(path, 'utf8')]));
-}
-
 async function published(effects: Effects): Promise<void> {
   await publishDossier(input, { folder, singleFile: false }, effects);
 }
 
 await published(testEffects());
-const good = texts();
+const good = contentsUnder(folder);
 
 /** What came of a build over the good dossier, which must be the same after it, whatever came. Nothing else may be printed. */
 async function outcome(effects: Effects): Promise<Error | undefined> {
@@ -45,7 +40,7 @@ async function outcome(effects: Effects): Promise<Error | undefined> {
   );
   expect(printed.flatMap(({ mock }) => mock.calls)).toEqual([]);
   vi.restoreAllMocks();
-  expect(texts()).toEqual(good);
+  expect(contentsUnder(folder)).toEqual(good);
   expect(failure?.message ?? '').not.toContain('\n');
   return failure;
 }

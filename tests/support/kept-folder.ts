@@ -9,6 +9,7 @@ import { historyOf, keepBuild } from '../../src/publish/archive/keep-build.ts';
 import type { DossierInput, PublishedStage } from '../../src/publish/dossier-input.ts';
 import { readWithArchive } from '../../src/read/archive/read-with-archive.ts';
 import { testEffects } from './effects.ts';
+import { filesUnder } from './files-under.ts';
 import { midiFile, note, track, trackName } from './midi-bytes.ts';
 import { smallDossier } from './published.ts';
 
@@ -64,12 +65,7 @@ export function sha256(bytes: Uint8Array | string): string {
 
 /** Every file under a folder with its hash. */
 export function hashesUnder(folder: string): Readonly<Record<string, string>> {
-  return Object.fromEntries(
-    readdirSync(folder, { recursive: true, withFileTypes: true })
-      .filter((entry) => entry.isFile())
-      .map((entry) => join(entry.parentPath, entry.name))
-      .map((path) => [path.slice(folder.length + 1), sha256(readFileSync(path))]),
-  );
+  return Object.fromEntries(filesUnder(folder).map((path) => [path, sha256(readFileSync(join(folder, path)))]));
 }
 
 interface PlainRecord {
