@@ -16,7 +16,10 @@ describe('the ground of a chord', () => {
   const solo = partOf('flute', 'E5:0:16', timeline, { role: 'foreground' });
   const cello = partOf('cello', 'C3:0:8 G3:8:8', timeline);
   const bass = partOf('double-bass', 'C2:8:8', timeline);
-  const { grounds = [] } = readingsOf([solo, cello, bass], [1, 2, 3, 4].map((bar) => chordOn(bar, bar)));
+  const { grounds = [] } = readingsOf(
+    [solo, cello, bass],
+    [1, 2, 3, 4].map((bar) => chordOn(bar, bar)),
+  );
 
   it('belongs to the cellos until the basses take it over, and is handed over once', () => {
     expect(grounds.map(({ bassPartIds }) => bassPartIds)).toEqual([

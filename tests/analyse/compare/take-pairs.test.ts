@@ -14,7 +14,8 @@ import { currentStageIn } from '../../support/read-stages.ts';
 import { sampleFolders } from '../../support/sample.ts';
 import { takePairs, type TakePair } from './take-pairs.ts';
 
-const sample = (slug: string): Promise<Stage> => currentStageIn(sampleFolders().find((path) => path.endsWith(slug)) ?? '');
+const sample = (slug: string): Promise<Stage> =>
+  currentStageIn(sampleFolders().find((path) => path.endsWith(slug)) ?? '');
 
 const HALVES = [
   { half: 'tuning', stages: () => [sample('ferry-lights'), stageOfKind(ballad), stageOfKind(choirOrgan)] },
