@@ -5,6 +5,7 @@ import { installBarReadOut } from './bar-read-out.ts';
 import { installFindingChoice } from './choose-findings.ts';
 import { attempt } from './feature.ts';
 import { installListening } from './listen/listen.ts';
+import { installNamedPlaces } from './named-places.ts';
 import { installPrinting } from './print.ts';
 import { installFindingKeys } from './finding-keys.ts';
 import { installStay } from './stay.ts';
@@ -16,6 +17,7 @@ for (const feature of [
   installTheme,
   installListening,
   installBarCrosshair,
+  installNamedPlaces,
   installBarReadOut,
   installBarKeys,
   installStay,

@@ -36,8 +36,9 @@ function installBarField(sheet: Element, bar: Element): void {
       field.reportValidity();
       return;
     }
-    location.hash = '';
-    location.hash = id;
+    // An address that stands there already is no change, and still asks for its place.
+    if (location.hash === `#${id}`) document.getElementById(id)?.scrollIntoView();
+    else location.hash = id;
   });
 }
 

@@ -6,13 +6,13 @@ function sha256(text: string): string {
 }
 
 /**
- * Policy text for the `content` of the meta element, for exactly this inline style and script.
+ * Policy text for the `content` of the meta element, for exactly these inline styles and this script.
  * Source: W3C Content Security Policy Level 3, hash sources; `default-src 'none'` forbids every request.
  */
-export function contentPolicy(style: string, script: string): string {
+export function contentPolicy(styles: readonly string[], script: string): string {
   return [
     "default-src 'none'",
-    `style-src ${sha256(style)}`,
+    `style-src ${styles.map(sha256).join(' ')}`,
     `script-src ${sha256(script)}`,
     'img-src data:',
     "base-uri 'none'",

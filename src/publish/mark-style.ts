@@ -1,4 +1,8 @@
-/** Style rules that mark a place without a script: all that belongs to the finding, note or bar that the address names. */
+/**
+ * Style rules that mark a place without a script: all that belongs to the finding, note or bar that the address names. They stand in an element
+ * of their own, which the script puts out of force and does the same by a class: whatever changes on a long page, a browser asks rules of this
+ * kind about every element of it.
+ */
 import type { DossierInput } from './dossier-input.ts';
 import { MOST_MARKED_BARS } from './page-data/shown-system.ts';
 

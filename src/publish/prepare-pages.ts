@@ -1,5 +1,5 @@
 /** Everything the templates are given: the sheets and the frame that all of them share. */
-import { glyphDefs } from '../draw/engrave/glyph-table.ts';
+import { glyphDefs, markerStyle } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { buildSheets } from './page-data/build-sheets.ts';
 import { stayBar, type StayBar } from './page-data/stay-bar.ts';
@@ -41,17 +41,21 @@ function compactStyle(style: string): string {
 /** The data of all pages. Pure. */
 export function preparePages(input: DossierInput, options: PreparePagesOptions): PreparedPages {
   const paper = input.arrangement.paper === 'letter' ? 'letter' : 'A4';
-  const style = compactStyle(`${options.style}\n${markStyle(input)}\n@page { size: ${paper}; }`);
+  const sheets = buildSheets(input, options.singleFile);
+  const markers = markerStyle(sheets.flatMap(({ glyphs }) => glyphs));
+  const style = compactStyle(`${options.style}\n${markers}\n@page { size: ${paper}; }`);
+  const marks = compactStyle(markStyle(input));
   // A script element ends at the first `</script` in it, wherever that stands (WHATWG HTML, script data state).
   const script = options.script.trim().replaceAll('</script', '<\\/script');
   return {
     frame: {
       piece: input.arrangement.title,
-      policy: contentPolicy(style, script),
+      policy: contentPolicy([style, marks], script),
       style: trustedMarkup(style),
+      marks: trustedMarkup(marks),
       script: trustedMarkup(script),
     },
-    sheets: buildSheets(input, options.singleFile).map((sheet) => ({
+    sheets: sheets.map((sheet) => ({
       ...sheet,
       stay: stayBar(sheet),
       isFrontOfFolder: !options.singleFile && sheet.fileName === 'index.html',

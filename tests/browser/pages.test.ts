@@ -305,6 +305,24 @@ describe.each([
     }
   });
 
+  it('have the sign that is meant at every corner of the lines that hold signs, and strokes that are no shapes', async () => {
+    await withPage({ javaScriptEnabled: false }, async (page) => {
+      await page.goto(address());
+      const drawn = await page.$$eval('.sn polyline, .sn path[stroke-width]', (lines) =>
+        lines.map((line) => {
+          const { fill, stroke, markerMid } = getComputedStyle(line);
+          const sign = /#(\w+)/.exec(markerMid)?.[1] ?? '';
+          const isSign = sign !== '' && document.getElementById(sign)?.localName === 'marker';
+          return line.localName === 'polyline'
+            ? fill === 'none' && isSign && sign === line.getAttribute('class')
+            : fill === 'none' && stroke !== 'none';
+        }),
+      );
+      expect(drawn.length).toBeGreaterThan(100);
+      expect(drawn.filter((isDrawn) => !isDrawn)).toEqual([]);
+    });
+  });
+
   /** WCAG 2.2, 1.4.11: what one needs to see stands out by 3 to 1; notes are read like text, which wants 4.5 (1.4.3). */
   it.each(['light', 'dark'] as const)('stand out from the page in %s', async (colorScheme) => {
     await withPage({ colorScheme }, async (page) => {

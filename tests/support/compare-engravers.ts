@@ -103,7 +103,7 @@ export function disagreements(score: ReducedScore, widthPx: number): Comparison 
     const scale = system.widthPx / drawn.width;
     const fills = [...drawn.svg.querySelectorAll('.sn-staff')].map((group) =>
       [...group.children]
-        .flatMap((c) => (c.localName === 'path' && !c.hasAttribute('stroke') ? [c.getAttribute('d') ?? ''] : []))
+        .flatMap((c) => (c.localName === 'path' && !c.hasAttribute('stroke-width') ? [c.getAttribute('d') ?? ''] : []))
         .join(''),
     );
     system.bars.forEach((place, placeInLine) => {

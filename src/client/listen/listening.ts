@@ -201,9 +201,11 @@ export function openListening(onAway: () => void): Listening {
     cursor.hide();
     stopAttending();
     controls.line.remove();
+    document.documentElement.classList.remove('is-listening');
     onAway();
   });
 
+  document.documentElement.classList.add('is-listening');
   document.body.append(controls.line);
   showState();
   controls.go.focus({ preventScroll: true });

@@ -230,5 +230,5 @@ export function frameMarkup(
     staffYs.length > 1
       ? bracketGroups(staves).map(({ from, to }) => bracketMarkup(left, topOf(from), bottomOf(to), glyphs))
       : [];
-  return `<g class="sn-frame"><path d="${path}"/>${braces.join('')}${brackets.join('')}</g>`;
+  return `<path class="sn-frame" d="${path}"/>${braces.join('')}${brackets.join('')}`;
 }

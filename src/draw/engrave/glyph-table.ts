@@ -62,6 +62,12 @@ export function glyphDefs(ids: Iterable<string>): string {
   return `<svg class="sn-glyphs" width="0" height="0" fill="currentColor" aria-hidden="true" focusable="false"><defs>${paths.join('')}</defs></svg>`;
 }
 
+/** Style rules by which a line without stroke has a sign at each corner, one for each of these ids that is a marker's. */
+export function markerStyle(ids: Iterable<string>): string {
+  const markers = [...new Set(ids)].filter((id) => id.startsWith('m')).sort();
+  return markers.map((id) => `.${id} { marker: url(#${id}); }`).join('\n');
+}
+
 const regular = table.letters.regular as Readonly<Record<string, number>>;
 const bold = table.letters.bold as Readonly<Record<string, number>>;
 

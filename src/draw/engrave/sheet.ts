@@ -158,11 +158,11 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
 }
 
 /** From so many of one sign on a line of markers is shorter, and lighter for a browser, than a reference for each. */
-const FEWEST_MARKED = 4;
+const FEWEST_MARKED = 2;
 
 /**
  * All places of one sign. Many of them are the corners of a line without stroke, each with the sign as its marker (SVG 1.1,
- * 11.6): a tenth of the elements, which a browser feels in a long score.
+ * 11.6), by the rule for its class (`markerStyle`): a tenth of the elements, which a browser feels in a long score.
  */
 function signsMarkup(id: string, places: readonly number[], glyphs: Set<string>): string {
   const texts: string[] = [];
@@ -177,23 +177,27 @@ function signsMarkup(id: string, places: readonly number[], glyphs: Set<string>)
   }
   const marker = markerIdOf(id);
   glyphs.add(marker);
-  const link = `url(#${marker})`;
-  return `<polyline fill="none" marker-start="${link}" marker-mid="${link}" marker-end="${link}" points="${texts.join(' ')}"/>`;
+  return `<polyline class="${marker}" points="${texts.join(' ')}"/>`;
 }
 
-/** The sheet as markup, `y` px down in its system. */
+/** Words of one style: one text has the style itself, several stand in a group that has it. */
+function wordsMarkup(attributes: string, texts: readonly string[]): string {
+  const [first = ''] = texts;
+  return texts.length === 1
+    ? first.replace('<text ', () => `<text ${attributes} `)
+    : `<g ${attributes}>${texts.join('')}</g>`;
+}
+
+/** The sheet as markup, `y` px down in its system. That a path with a width is a stroke is a rule of the style sheet. */
 export function sheetMarkup(sheet: Sheet, y: number): string {
   const strokes = [...sheet.strokes.entries()]
-    .map(
-      ([thickness, paths]) =>
-        `<path fill="none" stroke="currentColor" stroke-width="${round(thickness, 2)}" d="${paths.join('')}"/>`,
-    )
+    .map(([thickness, paths]) => `<path stroke-width="${round(thickness, 2)}" d="${paths.join('')}"/>`)
     .join('');
   const fills = sheet.fills.length === 0 ? '' : `<path d="${sheet.fills.join('')}"/>`;
   const signs = [...sheet.signs.entries()].map(([id, places]) => signsMarkup(id, places, sheet.glyphs)).join('');
   const words = [...sheet.words.entries()]
     .filter(([, texts]) => texts.length > 0)
-    .map(([name, texts]) => `<g ${WORD_STYLES[name].attributes}>${texts.join('')}</g>`)
+    .map(([name, texts]) => wordsMarkup(WORD_STYLES[name].attributes, texts))
     .join('');
   const marks =
     sheet.marks.length === 0 ? '' : `<g class="sn-marks" fill="currentColor" stroke="none">${sheet.marks.join('')}</g>`;

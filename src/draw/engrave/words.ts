@@ -6,7 +6,7 @@ export type NumberStyle = 'number-17' | 'number-20' | 'number-24' | 'number-28' 
 
 export type WordStyle = 'label' | NumberStyle | 'chord' | 'cue' | 'section' | 'tempo';
 
-/** Classes are for the page; size and face stand in attributes so that a system means the same without any style sheet. */
+/** Classes are for the page; size and face stand in attributes, by which the place of words is reckoned. */
 function attributes(name: string, sizePx: number, more = ''): string {
   return `class="sn-word sn-${name}" font-size="${String(sizePx)}"${more}`;
 }

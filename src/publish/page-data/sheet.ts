@@ -84,6 +84,8 @@ export interface SheetFrame {
   readonly piece: string;
   readonly policy: string;
   readonly style: TrustedMarkup;
+  /** Rules that mark places without a script. */
+  readonly marks: TrustedMarkup;
   readonly script: TrustedMarkup;
 }
 

@@ -215,7 +215,7 @@ describe('marks', () => {
 describe('beams', () => {
   const beamEnds = (text: string): [number, number] => {
     const path = systemsOf(solo('treble', [{ staves: [[text]] }]))[0]!.svg.querySelector(
-      '.sn-staff > path:not([stroke])',
+      '.sn-staff > path:not([stroke-width])',
     );
     const match = /M[\d.]+ ?(-?[\d.]+)l[\d.]+ ?(-?[\d.]+)v/.exec(path?.getAttribute('d') ?? '');
     return [Number(match?.[1]), Number(match?.[2])];
@@ -346,7 +346,7 @@ describe('bar lines and words', () => {
     staffInfo('background-lower', 'bass', { brace: 'b' }),
   ];
   const linesOf = (system: DrawnSystem): { left: number; right: number; top: number; bottom: number }[] => {
-    const path = system.svg.querySelector('.sn-frame > path')?.getAttribute('d') ?? '';
+    const path = system.svg.querySelector('path.sn-frame')?.getAttribute('d') ?? '';
     return [...path.matchAll(/M([\d.]+)[ ]?(-?[\d.]+)h([\d.]+)V([\d.]+)/g)].map((match) => {
       const [left = 0, top = 0, width = 0, bottom = 0] = match.slice(1).map(Number);
       return { left, right: left + width, top, bottom };

@@ -60,7 +60,7 @@ export function readSystem(markup: string): DrawnSystem {
       return { code: (use.getAttribute('href') ?? '').replace('#g', ''), x, y: glyphY, scale };
     });
     for (const line of group.querySelectorAll('polyline')) {
-      const code = /url\(#m(\w+)\)/.exec(line.getAttribute('marker-mid') ?? '')?.[1] ?? '';
+      const code = /^m(\w+)$/.exec(line.getAttribute('class') ?? '')?.[1] ?? '';
       const places = numbersOf(line.getAttribute('points'));
       for (let index = 0; index + 1 < places.length; index += 2) {
         glyphs.push({ code, x: places[index]!, y: places[index + 1]!, scale: 1 });
@@ -75,7 +75,8 @@ export function readSystem(markup: string): DrawnSystem {
     return { y, glyphs, strokes };
   });
   const texts = [...svg.querySelectorAll('text')].map((text) => {
-    const parent = text.parentElement;
+    // A word alone has its style itself, several have it together.
+    const parent = text.hasAttribute('class') ? text : text.parentElement;
     const staffY = numbersOf(text.closest('.sn-staff')?.getAttribute('transform') ?? null)[1] ?? 0;
     const size = Number(parent?.getAttribute('font-size'));
     const words = text.textContent;
@@ -179,7 +180,9 @@ function beamsOf(system: DrawnSystem): [number, number, number, number, number][
   const number = '(-?[\\d.]+)';
   const shape = new RegExp(`M${number} ?${number}l${number} ?${number}v(-?5)l`, 'g');
   return [...system.svg.querySelectorAll('.sn-staff')].flatMap((group, index) => {
-    const paths = [...group.children].filter((child) => child.localName === 'path' && !child.hasAttribute('stroke'));
+    const paths = [...group.children].filter(
+      (child) => child.localName === 'path' && !child.hasAttribute('stroke-width'),
+    );
     const top = system.staves[index]?.y ?? 0;
     return paths.flatMap((path) =>
       [...(path.getAttribute('d') ?? '').matchAll(shape)].map(

@@ -142,7 +142,7 @@ describe('markup', () => {
     const score = engraveScore(demonstrationScore(), OPTIONS);
     const used = new Set(
       score.systems.flatMap(({ svg }) =>
-        [...svg.matchAll(/href="#(\w+)"|url\(#(\w+)\)/g)].map((match) => match[1] ?? match[2]),
+        [...svg.matchAll(/href="#(\w+)"|<polyline class="(\w+)"/g)].map((match) => match[1] ?? match[2]),
       ),
     );
     expect([...used].sort()).toEqual([...score.glyphs]);
@@ -373,7 +373,7 @@ describe('bar lines and bar numbers', () => {
   it('a section ends with a double bar line and the piece with a final one', () => {
     const bars = [{ staves: [['C4:1']] }, { sectionName: 'B', staves: [['C4:1']] }, { staves: [['C4:1']] }];
     const frame = readSystem(engraveScore(solo('treble', bars), OPTIONS).systems[0]!.svg).svg.querySelector(
-      '.sn-frame path',
+      'path.sn-frame',
     );
     const widths = [...(frame?.getAttribute('d') ?? '').matchAll(/h([\d.]+)V/g)].map((match) => Number(match[1]));
     // double, single, thin and thick
