@@ -34,7 +34,6 @@ const SEARCH = {
 
 /** Keys whose best reading lies further behind than this are only entered anew, not followed. */
 const BEAM = 9;
-const ROOTS = Uint8Array.from(TEMPLATES, (template) => template.root);
 /** Root and direction of each template in one number, and what a step from such a slot to a root costs. */
 const SLOTS = Uint8Array.from(TEMPLATES, ({ root, quality }) => root * DIRECTIONS + directionOf(quality.name));
 const SLOT_COUNT = 12 * DIRECTIONS;
@@ -73,9 +72,8 @@ interface SearchedChord {
 interface Tables {
   readonly count: number;
   readonly chords: readonly SearchedChord[];
-  /** What each chord costs in each key, key by key: once, and for each half beat that it lasts. */
+  /** What each chord costs in each key, key by key, once; and what share of it for each half beat that it lasts. */
   readonly prices: Float64Array;
-  readonly held: Float64Array;
 }
 
 function searchedChord({ root, quality, members }: Template, rules: ChordRules): SearchedChord {
@@ -100,17 +98,16 @@ function searchedChord({ root, quality, members }: Template, rules: ChordRules):
 
 function tablesOf(rules: ChordRules): Tables {
   const { count } = rules;
-  const costs = Float64Array.from({ length: KEY_COUNT * count }, (_, state) => {
+  const prices = Float64Array.from({ length: KEY_COUNT * count }, (_, state) => {
     const key = Math.floor(state / count);
     const index = state % count;
     const relative = Math.floor(index / 12) * 12 + (((index % 12) - (key % 12) + 12) % 12);
-    return rules.inKey[modeOf(key)][relative] ?? 0;
+    return (rules.inKey[modeOf(key)][relative] ?? 0) * SEARCH.chordCost;
   });
   return {
     count,
     chords: TEMPLATES.slice(0, count).map((template) => searchedChord(template, rules)),
-    prices: costs.map((cost) => cost * SEARCH.chordCost),
-    held: costs.map((cost) => cost * SEARCH.chordCostHeld),
+    prices,
   };
 }
 
@@ -178,6 +175,8 @@ interface Search {
   readonly evidence: Float64Array;
   readonly bestOfKey: Float64Array;
   readonly argOfKey: Int32Array;
+  /** What the frame says for each template, as long as it lasts. */
+  readonly gained: Float64Array;
   /** Best way into a chord by its root, from another chord of its key or from another key; used again for every key. */
   readonly waysIn: Float64Array;
   readonly waysFrom: Uint16Array;
@@ -253,31 +252,36 @@ function entriesInto({ bestOfKey, argOfKey, waysIn, waysFrom }: Search, key: num
   }
 }
 
-/** One frame further; gives for each state the state before. */
+/** One frame further; gives for each state the state before. Templates stand quality by quality, each on its twelve roots. */
 function advance(search: Search, frame: Frame, change: number, pull: readonly number[]): Uint16Array {
-  const { tables, scores, next, evidence: spoken, waysIn, waysFrom } = search;
-  const { count, prices, held } = tables;
+  const { tables, scores, next, evidence: spoken, gained, waysIn, waysFrom, bestOfKey } = search;
+  const { count, prices } = tables;
   const pointers = new Uint16Array(KEY_COUNT * count);
   const half = (2 * frame.length) / 480;
+  const held = (half * SEARCH.chordCostHeld) / SEARCH.chordCost;
   evidence(frame, tables.chords, spoken);
+  for (let index = 0; index < count; index++) gained[index] = (spoken[index] as number) * half;
   const followed = bestsOfKeys(search) - BEAM;
   let state = 0;
   for (let key = 0; key < KEY_COUNT; key++) {
     const keyScore = ((pull[key] ?? 0) + keyEvidence(frame, key)) * (frame.length / 480);
-    if ((search.bestOfKey[key] as number) < followed) waysIn.fill(-Infinity);
+    if ((bestOfKey[key] as number) < followed) waysIn.fill(-Infinity);
     else stepsWithin(search, key);
     entriesInto(search, key);
-    for (let index = 0; index < count; index++, state++) {
-      const root = ROOTS[index] as number;
-      const entered = (waysIn[root] as number) - (change + (prices[state] as number));
-      let best = scores[state] as number;
-      let from = state;
-      if (entered > best) {
-        best = entered;
-        from = waysFrom[root] as number;
+    for (let root = 0; root < 12; root++) waysIn[root] = (waysIn[root] as number) - change;
+    for (let index = 0, root = 0; index < count; index++, state++) {
+      const price = prices[state] as number;
+      const entered = (waysIn[root] as number) - price;
+      const stayed = scores[state] as number;
+      const gain = (gained[index] as number) - price * held + keyScore;
+      if (entered > stayed) {
+        next[state] = entered + gain;
+        pointers[state] = waysFrom[root] as number;
+      } else {
+        next[state] = stayed + gain;
+        pointers[state] = state;
       }
-      next[state] = best + ((spoken[index] as number) - (held[state] as number)) * half + keyScore;
-      pointers[state] = from;
+      root = root === 11 ? 0 : root + 1;
     }
   }
   search.scores = next;
@@ -302,6 +306,7 @@ export function chordPath(
     scores: tables.prices.map((price) => -price),
     next: new Float64Array(states),
     evidence: new Float64Array(count),
+    gained: new Float64Array(count),
     bestOfKey: new Float64Array(KEY_COUNT),
     argOfKey: new Int32Array(KEY_COUNT),
     waysIn: new Float64Array(12),

@@ -155,6 +155,10 @@ export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): 
       }
       return [{ index, held }];
     });
+    const [only, second] = free;
+    if (only !== undefined && second === undefined) {
+      return [{ notes: [only.index], sounded: soundedOf([only.index], place, only.held) }];
+    }
     return [...groupedBy(free, ({ held }) => held)].map(([held, group]) => {
       const notes = group.map(({ index }) => index);
       return { notes, sounded: soundedOf(notes, place, held) };

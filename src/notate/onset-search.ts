@@ -46,6 +46,38 @@ function kindCost({ kinds, votes }: SearchCosts, cell: number, subdivision: Subd
   return trust === 0 ? usual : -Math.log((1 - trust) * Math.exp(-usual) + trust * share);
 }
 
+/** What the subdivisions of the last few cells cost: several onsets of a cell ask in turn. */
+interface KindCosts {
+  readonly cell: Int32Array;
+  readonly kind: Float64Array;
+  readonly keeping: Float64Array;
+}
+
+const CELLS_KEPT = 4;
+
+function noKindCosts(subdivisions: number): KindCosts {
+  const size = subdivisions * CELLS_KEPT;
+  return { cell: new Int32Array(size).fill(-1), kind: new Float64Array(size), keeping: new Float64Array(size) };
+}
+
+/** Index of the costs of a subdivision of a cell. */
+function kindPlace(known: KindCosts, costs: SearchCosts, cell: number, subdivision: Subdivision): number {
+  const at = subdivision.id * CELLS_KEPT + (cell % CELLS_KEPT);
+  if (known.cell[at] === cell) return at;
+  const kind = kindCost(costs, cell, subdivision);
+  const stays = costs.kept[subdivision.kind] ?? 0;
+  known.cell[at] = cell;
+  known.kind[at] = kind;
+  known.keeping[at] = -Math.log(stays + (1 - stays) * Math.exp(-kind));
+  return at;
+}
+
+/** Whether a state stands before those of a subdivision of a cell: they come by cell, then by id. */
+function isBefore(states: OnsetStates, state: number, cell: number, id: number): boolean {
+  const own = states.cell[state] as number;
+  return own < cell || (own === cell && (states.subdivisionId[state] as number) < id);
+}
+
 function isOf(states: OnsetStates, state: number, cell: number, id: number): boolean {
   return states.cell[state] === cell && states.subdivisionId[state] === id;
 }
@@ -65,6 +97,7 @@ export function searchOnsets(
   const changes = changesOf(costs.enterTriplets);
   const ways = noWays();
   const scale = 1 / (2 * costs.spreadMs * costs.spreadMs);
+  const known = noKindCosts(steps.length);
   for (let onset = 0; onset < count; onset++) {
     const from = states.from[onset] as number;
     const to = states.from[onset + 1] as number;
@@ -77,8 +110,8 @@ export function searchOnsets(
     let kindAt = -1;
     let kind = 0;
     let keeping = 0;
-    let group = 0;
-    let groupEnd = 0;
+    let group = before;
+    let groupEnd = before;
     let asked: Subdivision | undefined;
     for (let state = from; state < to; state++) {
       const subdivision = states.subdivision[state] as Subdivision;
@@ -87,13 +120,13 @@ export function searchOnsets(
       const table = steps[subdivision.id] as Float64Array;
       const size = placesIn(subdivision) + 1;
       if (subdivision !== asked || cell !== kindAt) {
-        kind = kindCost(costs, cell, subdivision);
-        const stays = costs.kept[subdivision.kind] ?? 0;
-        keeping = -Math.log(stays + (1 - stays) * Math.exp(-kind));
+        const at = kindPlace(known, costs, cell, subdivision);
+        kind = known.kind[at] as number;
+        keeping = known.keeping[at] as number;
         asked = subdivision;
         kindAt = cell;
         // States of one subdivision of one cell stand together.
-        for (group = before; group < from && !isOf(states, group, cell, subdivision.id);) group++;
+        for (group = groupEnd; group < from && isBefore(states, group, cell, subdivision.id);) group++;
         for (groupEnd = group; groupEnd < from && isOf(states, groupEnd, cell, subdivision.id);) groupEnd++;
       }
       const first = table[(size - 1) * size + slot] as number;

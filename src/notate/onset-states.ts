@@ -98,15 +98,17 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
         if (option.run !== undefined && crowdOf(at).inside !== option.run) continue;
         const count = option.slots.length - 1;
         const near = isHome ? nearestPlace(option.slots, onset.place - cell.start) : -1;
+        const forcedHere = Math.min(near, isLast ? count - 1 : count);
         if (near === count && !isLast) spills = true;
         for (let slot = 0; slot < count; slot++) {
-          const place = cell.start + (option.slots[slot] ?? 0);
+          const place = cell.start + (option.slots[slot] as number);
+          const forced = isHome ? slot === forcedHere : at > home && slot === 0;
+          if (!forced && (place < onset.place - reach || place > onset.lastPlace + reach)) continue;
           const off = offTo(onset, place);
-          const forced = isHome ? slot === Math.min(near, isLast ? count - 1 : count) : at > home && slot === 0;
-          if (Math.abs(off) > reach && !forced) continue;
+          if (!forced && Math.abs(off) > reach) continue;
           cells.push(at);
           slots.push(slot);
-          positions.push(cell.start + (option.slots[slot] ?? 0));
+          positions.push(place);
           offs.push(off * scale);
           subdivision.push(option);
         }
@@ -137,7 +139,7 @@ function nearestPlace(places: readonly number[], place: number): number {
   let best = 0;
   let distance = Infinity;
   for (let index = 0; index < places.length; index++) {
-    const away = Math.abs((places[index] ?? 0) - place);
+    const away = Math.abs((places[index] as number) - place);
     if (away < distance) {
       distance = away;
       best = index;

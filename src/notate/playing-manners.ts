@@ -68,8 +68,12 @@ const SHORT_SPREAD = 0.045;
 const EXACT_SPREAD_MS = 3;
 const HALF_LAW = Math.sqrt(2 * Math.PI);
 
+/** Farther off than so many spreads nothing is left of a density. */
+const FAR = 9;
+
 function normal(off: number, spread: number): number {
   const steps = off / spread;
+  if (steps > FAR || steps < -FAR) return 0;
   return Math.exp(-0.5 * steps * steps) / (spread * HALF_LAW);
 }
 
@@ -91,15 +95,14 @@ export function addDensities(
 ): void {
   const ratio = heldMs / lengthMs;
   const gapMs = lengthMs - heldMs;
-  const add = (manner: number, density: number): void => {
-    into[at + manner] = (into[at + manner] as number) + weight * density;
-  };
-  add(0, normal(gapMs, JOINED_MS));
-  add(1, normal(gapMs - PARTED_MS, PARTED_SPREAD_MS));
-  for (const [kind, [mean, spread]] of DETACHED_KINDS.entries()) {
-    add(DETACHED + kind, normal(ratio - mean, spread) / lengthMs);
+  const perMs = weight / lengthMs;
+  into[at] = (into[at] as number) + weight * normal(gapMs, JOINED_MS);
+  into[at + 1] = (into[at + 1] as number) + weight * normal(gapMs - PARTED_MS, PARTED_SPREAD_MS);
+  for (let kind = 0; kind < DETACHED_KINDS.length; kind++) {
+    const [mean, spread] = DETACHED_KINDS[kind] as (typeof DETACHED_KINDS)[number];
+    into[at + DETACHED + kind] = (into[at + DETACHED + kind] as number) + perMs * normal(ratio - mean, spread);
   }
-  if (canBeShort) add(SHORT, normal(ratio - SHORT_SHARE, SHORT_SPREAD) / lengthMs);
-  add(SHORT + 1, normal(gapMs, EXACT_SPREAD_MS));
-  add(SHORT + 2, (ratio < 1.3 ? 1 / 1.3 : 1e-4) / lengthMs);
+  if (canBeShort) into[at + SHORT] = (into[at + SHORT] as number) + perMs * normal(ratio - SHORT_SHARE, SHORT_SPREAD);
+  into[at + SHORT + 1] = (into[at + SHORT + 1] as number) + weight * normal(gapMs, EXACT_SPREAD_MS);
+  into[at + SHORT + 2] = (into[at + SHORT + 2] as number) + perMs * (ratio < 1.3 ? 1 / 1.3 : 1e-4);
 }

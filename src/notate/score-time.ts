@@ -5,7 +5,6 @@
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Bar, Meter } from '../model/timeline.ts';
 import { pulseQuarters } from '../model/timeline.ts';
-import { lastAtOrBefore } from '../model/sorted-search.ts';
 
 /** Shortest straight figure: a 64th. */
 export const SHORTEST = DIVISIONS_PER_QUARTER / 16;
@@ -33,6 +32,8 @@ export interface GridBar {
 export interface ScoreTime {
   readonly bars: readonly GridBar[];
   readonly cells: readonly Cell[];
+  readonly barStarts: Float64Array;
+  readonly cellStarts: Float64Array;
   readonly start: number;
   readonly end: number;
 }
@@ -96,21 +97,31 @@ function timeOf(bars: readonly Bar[]): ScoreTime {
     });
     position += length;
   }
-  return { bars: written, cells, start, end: position };
+  const barStarts = Float64Array.from(written, (bar) => bar.start);
+  const cellStarts = Float64Array.from(cells, (cell) => cell.start);
+  return { bars: written, cells, barStarts, cellStarts, start, end: position };
 }
 
-function lastStartingAtOrBefore(items: readonly { readonly start: number }[], position: number): number {
-  return lastAtOrBefore(items, position, ({ start }) => start);
+/** Asked for every note many times over: bar lines as plain numbers. */
+function lastAtOrBefore(starts: Float64Array, position: number): number {
+  let low = 0;
+  let high = starts.length;
+  while (low < high) {
+    const centre = (low + high) >> 1;
+    if ((starts[centre] as number) <= position) low = centre + 1;
+    else high = centre;
+  }
+  return low === 0 ? 0 : low - 1;
 }
 
 /** Index of the bar that holds a division, clamped to the first and last. */
 export function barIndexAtDivision(time: ScoreTime, division: number): number {
-  return lastStartingAtOrBefore(time.bars, division);
+  return lastAtOrBefore(time.barStarts, division);
 }
 
 /** Index of the cell that holds a division, clamped to the first and last. */
 export function cellIndexAtDivision(time: ScoreTime, division: number): number {
-  return lastStartingAtOrBefore(time.cells, division);
+  return lastAtOrBefore(time.cellStarts, division);
 }
 
 /**
