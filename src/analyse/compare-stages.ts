@@ -9,6 +9,7 @@ import { barContents } from './compare/bar-content.ts';
 import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bar-notes.ts';
 import { barOrderOf } from './compare/bar-order.ts';
 import { commonShift, followLine, lineEdits, matchLines, playedAnew, type LevelByBar } from './compare/line-edits.ts';
+import { onceEach } from './compare/once-each.ts';
 import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
 import { matchFindings } from './compare/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
@@ -39,17 +40,14 @@ function settled(
 }
 
 /** Places by sixteenths: as coarse as in the alignment of bars. */
+const codesOfNotes = onceEach((notes: readonly BarNote[]): readonly number[] =>
+  [...new Set(notes.map((note) => Math.round((4 * note.start) / DIVISIONS_PER_QUARTER) * 128 + note.midi))].sort(
+    (a, b) => a - b,
+  ),
+);
+
 function codesOf(parts: readonly BarPart[], notes: ReadonlyMap<string, readonly BarNote[]>): readonly PartCodes[] {
-  return parts.map(({ part }) => ({
-    part,
-    codes: [
-      ...new Set(
-        (notes.get(part.id) ?? []).map(
-          (note) => Math.round((4 * note.start) / DIVISIONS_PER_QUARTER) * 128 + note.midi,
-        ),
-      ),
-    ].sort((a, b) => a - b),
-  }));
+  return parts.map(({ part }) => ({ part, codes: () => codesOfNotes(notes.get(part.id) ?? []) }));
 }
 
 function levelsOf(compared: ComparedStage, bars: readonly Bar[]): LevelByBar {

@@ -4,7 +4,8 @@
  * been moved.
  */
 import { alignSpan, GAP } from './align-span.ts';
-import { codeWeights, greatestRows, likenessRows, type BarContent, type LikenessRow } from './bar-content.ts';
+import type { BarContent } from './bar-content.ts';
+import { greatestRows, isSameBar, likenessRows, type LikenessRow } from './bar-likeness.ts';
 
 /** A bar counts as moved where at least this much of it is found again. */
 const ALIKE = 0.6;
@@ -41,8 +42,8 @@ export interface BarAlignment {
 function comesSecond(one: readonly BarContent[], other: readonly BarContent[]): boolean {
   if (one.length !== other.length) return one.length < other.length;
   for (let bar = 0; bar < one.length; bar++) {
-    const codes = one[bar]?.all ?? [];
-    const otherCodes = other[bar]?.all ?? [];
+    const codes = one[bar]?.all() ?? [];
+    const otherCodes = other[bar]?.all() ?? [];
     if (codes.length !== otherCodes.length) return codes.length < otherCodes.length;
     const place = codes.findIndex((code, index) => code !== otherCodes[index]);
     if (place >= 0) return (codes[place] ?? 0) < (otherCodes[place] ?? 0);
@@ -60,12 +61,15 @@ export function alignBars(
   moved: readonly (readonly BarContent[])[] = [],
 ): BarAlignment {
   const isMirrored = comesSecond(before, after);
-  const rows = [before, ...moved].map((contents): LikenessRow => {
-    const weightOf = codeWeights([contents, after]);
-    return isMirrored ? likenessRows(after, contents, weightOf) : likenessRows(contents, after, weightOf);
-  });
-  if (!isMirrored) return alignedBy(greatestRows(rows), before, after);
-  const mirrored = alignedBy(greatestRows(rows), after, before);
+  const rows = (): LikenessRow =>
+    greatestRows(
+      [before, ...moved].map((contents) =>
+        isMirrored ? likenessRows(after, contents) : likenessRows(contents, after),
+      ),
+      isMirrored ? after.length : before.length,
+    );
+  if (!isMirrored) return alignedBy(rows, before, after);
+  const mirrored = alignedBy(rows, after, before);
   return {
     afterOf: mirrored.beforeOf,
     beforeOf: mirrored.afterOf,
@@ -78,16 +82,22 @@ export function alignBars(
 const indices = (from: number, to: number): number[] =>
   Array.from({ length: Math.max(0, to - from) }, (_, at) => from + at);
 
-function alignedBy(rows: LikenessRow, before: readonly BarContent[], after: readonly BarContent[]): BarAlignment {
+function alignedBy(
+  makeRows: () => LikenessRow,
+  before: readonly BarContent[],
+  after: readonly BarContent[],
+): BarAlignment {
   const shorter = Math.min(before.length, after.length);
   let head = 0;
-  while (head < shorter && rows(head)[head] === 1) head++;
+  while (head < shorter && isSameBar(before[head], after[head])) head++;
   let tail = 0;
-  while (tail < shorter - head && rows(before.length - 1 - tail)[after.length - 1 - tail] === 1) tail++;
+  while (tail < shorter - head && isSameBar(before.at(-1 - tail), after.at(-1 - tail))) tail++;
   const afterOf = before.map((_, bar) =>
     bar < head ? bar : bar >= before.length - tail ? bar - before.length + after.length : -1,
   );
-  const likeness: Likeness = { rows, hasNotes: (bar) => (before[bar]?.all.length ?? 0) > 0 };
+  if (head === before.length && head === after.length) return { afterOf, beforeOf: afterOf, moved: [] };
+  const rows = makeRows();
+  const likeness: Likeness = { rows, hasNotes: (bar) => before[bar]?.isEmpty === false };
   const middle = indices(head, before.length - tail);
   const middleAfter = indices(head, after.length - tail);
   const inOrder = afterOf.slice();

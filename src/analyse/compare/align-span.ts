@@ -1,5 +1,5 @@
 /** Global alignment of two rows of bars by dynamic programming (Needleman and Wunsch 1970). */
-import type { LikenessRow } from './bar-content.ts';
+import type { LikenessRow } from './bar-likeness.ts';
 
 /** Price of a bar without partner: two bars that share nothing are still one rewritten bar and not a cut and an insertion. */
 export const GAP = -0.3;

@@ -1,10 +1,11 @@
 /** Where a part is louder or softer than before, or was silenced, by settings and keys struck otherwise and not by consequence of another edit. */
 import { median } from '../../model/dynamics.ts';
-import type { ControllerCurve } from '../../model/arrangement.ts';
+import type { ControllerCurve, Part, PlayedNote } from '../../model/arrangement.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 import type { BarNote } from './bar-notes.ts';
-import { barsUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from './part-sides.ts';
+import { onceEach } from './once-each.ts';
+import { barsUnderNote, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from './part-sides.ts';
 
 /** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
 const LEVEL_APART_DB = 1.5;
@@ -28,17 +29,40 @@ function drawnControllers({ match }: PartSides): readonly number[] {
   return [...new Set([...before, ...after])].filter((controller) => before.has(controller) !== after.has(controller));
 }
 
-/** How a part is set in the mix, whoever plays and however: volume, what was `drawn`, and its players where somebody said so. */
-function mixOf({ part, played }: BarNote, drawn: readonly number[]): string {
-  const note = part.notes[played];
-  if (note === undefined) return '';
-  const curves = part.tracks[note.trackIndex]?.curves ?? [];
-  const settings = [VOLUME, ...drawn].map((controller) => {
-    const curve = curves.find((each) => each.controller === controller);
+/** What a function says of every played note of a part, each asked once. */
+function ofNotes<Said>(
+  say: (part: Part, note: PlayedNote) => Said,
+): (part: Part) => (played: number) => Said | undefined {
+  return onceEach((part) => {
+    const said: (Said | undefined)[] = [];
+    return (played) => {
+      const note = part.notes[played];
+      return note === undefined ? undefined : (said[played] ??= say(part, note));
+    };
+  });
+}
+
+function playersSaid({ playersBy, players }: Part): number | '' {
+  return playersBy === 'default' ? '' : players;
+}
+
+const controllerAt = (controller: number): ((part: Part) => (played: number) => number | '' | undefined) =>
+  ofNotes((part, note) => {
+    const curve = part.tracks[note.trackIndex]?.curves.find((each) => each.controller === controller);
     return curve === undefined ? '' : settingAt(curve, note.startQuarters);
   });
-  const players = part.playersBy === 'default' ? '' : part.players;
-  return [...settings, players, part.trimDb].join(' ');
+const CONTROLLERS_AT = Array.from({ length: 128 }, (_, controller) => controllerAt(controller));
+
+/** How a part is set in the mix, whoever plays and however: volume, what was `drawn`, and its players where somebody said so. */
+function isMixedAlike(one: BarNote, other: BarNote, drawn: readonly number[]): boolean {
+  return (
+    [VOLUME, ...drawn].every((controller) => {
+      const at = CONTROLLERS_AT[controller];
+      return at?.(one.part)(one.played) === at?.(other.part)(other.played);
+    }) &&
+    playersSaid(one.part) === playersSaid(other.part) &&
+    one.part.trimDb === other.part.trimDb
+  );
 }
 
 function velocityOf({ part, played }: BarNote): number | undefined {
@@ -46,14 +70,16 @@ function velocityOf({ part, played }: BarNote): number | undefined {
 }
 
 /** Everything in the file that shapes how loud a note is; curves are asked at its start, middle and near its end. */
-function shapeOf({ part, played }: BarNote): string {
-  const note = part.notes[played];
-  if (note === undefined) return '';
+const shapesIn = ofNotes((part, note): string => {
   const curves = part.tracks[note.trackIndex]?.curves ?? [];
   const places = [0, 0.5, 0.95].map((share) => note.startQuarters + share * (note.endQuarters - note.startQuarters));
   const settings = curves.map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`);
-  const players = part.playersBy === 'default' ? '' : part.players;
-  return [note.velocity, players, part.trimDb, part.instrument, ...settings].join(' ');
+  return [note.velocity, playersSaid(part), part.trimDb, part.instrument, ...settings].join(' ');
+});
+
+/** True where nothing in the file makes a note louder or softer than the other. */
+export function isShapedAlike(one: BarNote, other: BarNote): boolean {
+  return one === other || shapesIn(one.part)(one.played) === shapesIn(other.part)(other.played);
 }
 
 /** What only another assumption about the number of players does to the estimated level: nobody edited that. */
@@ -76,17 +102,22 @@ function leastChangeDb(changes: readonly number[]): number {
 /** Bars that are written as before and were silenced, or are heard again, by controllers. */
 export function silenceEdits(sides: PartSides): readonly PartEdit[] {
   const { partId, bars, match, levelBefore, levelAfter, isMeasured } = sides;
+  const wasHeard = new Map(
+    bars.flatMap((_, bar) => {
+      const [one, other] = [levelBefore(bar) !== undefined, levelAfter(bar) !== undefined];
+      return one !== other && isMeasured(bar) ? [[bar, one] as const] : [];
+    }),
+  );
   const muted = new Set<number>();
   const unmuted = new Set<number>();
-  for (const { before, after } of match.kept) {
-    for (const bar of barsUnder(bars, after.start, after.start + after.length)) {
+  for (const { before, after } of wasHeard.size === 0 ? [] : match.kept) {
+    for (const bar of barsUnderNote(bars, after)) {
+      const was = wasHeard.get(bar);
+      if (was === undefined) continue;
       const isHeard = [before, after].every(
         (note) => overlapWith(note, bars[bar]) >= Math.min(LEAST_HELD_DIVISIONS, note.length),
       );
-      if (!isHeard || !isMeasured(bar)) continue;
-      const [one, other] = [levelBefore(bar), levelAfter(bar)];
-      if (one !== undefined && other === undefined) muted.add(bar);
-      if (one === undefined && other !== undefined) unmuted.add(bar);
+      if (isHeard) (was ? muted : unmuted).add(bar);
     }
   }
   return [
@@ -110,12 +141,15 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   // What another instrument, another register or another take does to the level is no edit of the balance.
   if (match.kept.some(({ before, after }) => before.part.instrument !== after.part.instrument)) return [];
   const drawn = isAnew || transposed !== undefined ? drawnControllers(sides) : [];
-  const settingOf =
+  const isSetAlike =
     isAnew || transposed === 'alone'
-      ? (note: BarNote): string => mixOf(note, drawn)
+      ? (one: BarNote, other: BarNote): boolean => isMixedAlike(one, other, drawn)
       : transposed === 'with all'
-        ? (note: BarNote): string => `${String(velocityOf(note))} ${mixOf(note, drawn)}`
-        : shapeOf;
+        ? (one: BarNote, other: BarNote): boolean =>
+            velocityOf(one) === velocityOf(other) && isMixedAlike(one, other, drawn)
+        : isShapedAlike;
+  const reset = match.kept.filter(({ before, after }) => !isSetAlike(before, after));
+  if (reset.length === 0) return [];
   const changes = new Map<number, number>();
   const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {
@@ -125,10 +159,9 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
     changes.set(bar, after - before - assumedDb);
   }
   const reshaped = new Set<number>();
-  for (const { before, after } of match.kept) {
-    const under = barsUnder(bars, after.start, after.start + after.length).filter((bar) => changes.has(bar));
-    if (under.some((bar) => !reshaped.has(bar)) && settingOf(before) !== settingOf(after)) {
-      for (const bar of under) reshaped.add(bar);
+  for (const { after } of reset) {
+    for (const bar of barsUnderNote(bars, after)) {
+      if (changes.has(bar)) reshaped.add(bar);
     }
   }
   const unaskedDb = changeOfUnedited(changes, reshaped);

@@ -1,8 +1,10 @@
 /** Notes by the bar in which they begin, so that bars can be compared wherever they stand. */
 import type { Part, Stage } from '../../model/arrangement.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import { barIndexAt, type Bar } from '../../model/timeline.ts';
 import type { WrittenNote, WrittenStage } from '../../model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import { onceEach } from './once-each.ts';
 
 /** A note of either stage; its bar, start and pitch may be those that it would have in the other one. */
 export interface BarNote {
@@ -74,14 +76,21 @@ export function notesAmong(
   barOf: (bar: number) => number,
 ): readonly BarNote[] {
   const placed: BarNote[] = [];
+  let isSame = true;
   for (const note of notes) {
     const bar = barOf(note.bar);
     const place = bars[bar];
-    if (place === undefined) continue;
+    if (place === undefined) {
+      isSame = false;
+      continue;
+    }
     const start = place.startQuarters * DIVISIONS_PER_QUARTER + note.onset;
-    placed.push(bar === note.bar && start === note.start ? note : { ...note, bar, start });
+    const stays = bar === note.bar && start === note.start;
+    if (!stays) isSame = false;
+    placed.push(stays ? note : { ...note, bar, start });
   }
-  return placed;
+  // The very list where nothing moved: what was made of it holds.
+  return isSame ? notes : placed;
 }
 
 /** Notes moved up by an interval, or each by that of its bar, but for those without pitch. */
@@ -93,3 +102,8 @@ export function raised(notes: readonly BarNote[], semitones: number | ((bar: num
     return shift === 0 ? note : { ...note, midi: note.midi + shift };
   });
 }
+
+/** The notes of a part by the index of their bar, in their order. */
+export const notesByBar = onceEach((notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> =>
+  groupedBy(notes, ({ bar }) => bar),
+);

@@ -1,8 +1,9 @@
 /** What was done to a part, or to the parts that it was split into or joined from. */
 import type { PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
+import { isShapedAlike } from './balance-edits.ts';
 import { raised, type BarNote } from './bar-notes.ts';
-import { matchNotes, shiftOf, type NoteMatch } from './match-notes.ts';
+import { matchNotes, shiftOf, standAsBefore, type KeptNote, type NoteMatch } from './match-notes.ts';
 import type { PartLine } from './match-parts.ts';
 import { partEdits } from './part-edits.ts';
 import { matchTakes } from './match-takes.ts';
@@ -19,6 +20,8 @@ export interface FollowedLine {
   /** Interval at which the whole part stands now; undefined where its notes do not agree on one. */
   readonly semitones: number | undefined;
   readonly isPitched: boolean;
+  /** True where every note stands, is played and is set as it was. */
+  readonly isUntouched: boolean;
   /** Notes of either stage in bars that both have. */
   readonly before: readonly BarNote[];
   readonly after: readonly BarNote[];
@@ -27,22 +30,28 @@ export interface FollowedLine {
 /** Estimated level of a part by bar index. */
 export type LevelByBar = (partId: string, bar: number) => number | undefined;
 
+/** Of a single part the very list. */
+function notesOf(ids: readonly string[], notes: ReadonlyMap<string, readonly BarNote[]>): readonly BarNote[] {
+  const [id, another] = ids;
+  return id !== undefined && another === undefined ? (notes.get(id) ?? []) : ids.flatMap((one) => notes.get(one) ?? []);
+}
+
 /** Gathers the notes of a line and finds the interval by which it moved. */
 export function followLine(
   line: PartLine,
   before: ReadonlyMap<string, readonly BarNote[]>,
   after: ReadonlyMap<string, readonly BarNote[]>,
 ): FollowedLine {
-  const old = line.before.flatMap((id) => before.get(id) ?? []);
-  const fresh = line.after.flatMap((id) => after.get(id) ?? []);
+  const old = notesOf(line.before, before);
+  const fresh = notesOf(line.after, after);
   const isPitched = ![...old, ...fresh].some((note) => note.part.unpitched);
-  return {
-    line,
-    semitones: isPitched ? shiftOf(old, fresh, WHOLE_PART) : undefined,
-    isPitched,
-    before: old,
-    after: fresh,
-  };
+  const isUntouched =
+    line.before.length === 1 &&
+    line.after.length === 1 &&
+    standAsBefore(old, fresh) &&
+    fresh.every((note, index) => isShapedAlike(old[index] ?? note, note));
+  const semitones = (): number | undefined => (isUntouched && old.length > 0 ? 0 : shiftOf(old, fresh, WHOLE_PART));
+  return { line, semitones: isPitched ? semitones() : undefined, isPitched, isUntouched, before: old, after: fresh };
 }
 
 /**
@@ -98,6 +107,16 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
   };
 }
 
+function keptAll({ before, after }: FollowedLine): NoteMatch {
+  const kept = after.map((note, index): KeptNote => ({
+    before: before[index] ?? note,
+    after: note,
+    isLengthened: false,
+    laterSeconds: 0,
+  }));
+  return { kept, lost: [], gained: [] };
+}
+
 /** Matches the notes of all lines. */
 export function matchLines(
   lines: readonly FollowedLine[],
@@ -106,10 +125,15 @@ export function matchLines(
   const pace = paceOf(barsAfter);
   const plain = lines.map((found): MatchedLine => {
     const before = raised(found.before, found.semitones ?? semitones);
-    return { found, before, match: matchNotes(before, found.after, pace) };
+    return {
+      found,
+      before,
+      match: before === found.before && found.isUntouched ? keptAll(found) : matchNotes(before, found.after, pace),
+    };
   });
-  const all = plain.flatMap(({ match }) => match.kept);
-  return plain.map((line) => ({ ...line, match: matchTakes(line.match, all, pace) }));
+  let all: readonly KeptNote[] | undefined;
+  const allKept = (): readonly KeptNote[] => (all ??= plain.flatMap(({ match }) => match.kept));
+  return plain.map((line) => ({ ...line, match: matchTakes(line.match, allKept, pace) }));
 }
 
 /** Fewer notes do not tell of themselves whether they were played in anew. */
@@ -133,6 +157,7 @@ export function lineEdits(
   isAnew: boolean,
 ): readonly PartEdit[] {
   const { line, after } = found;
+  if (found.isUntouched && (found.semitones ?? context.semitones) === 0) return [];
   const bars = context.barsAfter;
   const [partId] = line.after;
   const [oldId] = line.before;

@@ -9,7 +9,7 @@ import { overlap } from './bar-content.ts';
 /** Notes of a part in bars that both stages have, coded so that the same note has the same code in both; ascending. */
 export interface PartCodes {
   readonly part: Part;
-  readonly codes: readonly number[];
+  readonly codes: () => readonly number[];
 }
 
 /** Parts of the earlier stage and what became of them. */
@@ -50,14 +50,17 @@ interface Split {
 function splitsOf({ before, after }: Sides): readonly Split[] {
   const idsBefore = new Set(before.map(({ part }) => part.id));
   const fresh = after.filter(({ part }) => !idsBefore.has(part.id));
+  if (fresh.length === 0) return [];
   const taken = new Set<string>();
-  return before.flatMap(({ part, codes }): Split[] => {
+  return before.flatMap(({ part, codes: codesOf }): Split[] => {
+    const codes = codesOf();
     const rest = after.find((candidate) => candidate.part.id === part.id);
-    const lost = new Set(without(codes, new Set(rest?.codes ?? [])));
+    const lost = new Set(without(codes, new Set(rest?.codes())));
     const heirs = fresh.flatMap((candidate) => {
       if (taken.has(candidate.part.id)) return [];
-      const got = candidate.codes.filter((code) => lost.has(code));
-      return got.length >= LEAST_NOTES && got.length >= SAME_MUSIC * candidate.codes.length ? [{ candidate, got }] : [];
+      const own = candidate.codes();
+      const got = own.filter((code) => lost.has(code));
+      return got.length >= LEAST_NOTES && got.length >= SAME_MUSIC * own.length ? [{ candidate, got }] : [];
     });
     const kept = codes.filter((code) => !lost.has(code));
     const shares = [...(rest === undefined ? [] : [kept]), ...heirs.map((heir) => heir.got)];
@@ -77,8 +80,8 @@ function splitsOf({ before, after }: Sides): readonly Split[] {
 /** Pairs of parts of different ids that have the same music, the most alike first. */
 function renamingsOf(gone: readonly PartCodes[], fresh: readonly PartCodes[]): readonly PartLine[] {
   const pairs = gone
-    .flatMap((one) => fresh.map((other) => ({ one, other, likeness: overlap(one.codes, other.codes) })))
-    .filter(({ one, likeness }) => one.codes.length > 0 && likeness >= SAME_MUSIC)
+    .flatMap((one) => fresh.map((other) => ({ one, other, likeness: overlap(one.codes(), other.codes()) })))
+    .filter(({ one, likeness }) => one.codes().length > 0 && likeness >= SAME_MUSIC)
     .sort((a, b) => b.likeness - a.likeness);
   const used = new Set<PartCodes>();
   return pairs.flatMap(({ one, other }) => {

@@ -28,6 +28,7 @@ function longerOf({ before, after }: KeptNote): number | undefined {
 
 /** Lengths that scatter from note to note are the player's: only one that differs by far more than the others was written otherwise. */
 function withinTouch(kept: readonly KeptNote[], known: readonly KeptNote[]): readonly KeptNote[] {
+  if (!kept.some(({ isLengthened }) => isLengthened)) return kept;
   const most = SCATTERS * spreadOf(known.flatMap((note) => longerOf(note) ?? []));
   return kept.map((note) => {
     if (!note.isLengthened) return note;
@@ -43,14 +44,14 @@ function withinTouch(kept: readonly KeptNote[], known: readonly KeptNote[]): rea
  */
 export function matchTakes(
   plain: NoteMatch,
-  all: readonly KeptNote[],
+  all: () => readonly KeptNote[],
   secondsPerQuarter: (bar: number) => number,
 ): NoteMatch {
-  const known = plain.kept.length < FEWEST_NOTES ? all : plain.kept;
+  const known = plain.kept.length < FEWEST_NOTES ? all() : plain.kept;
   if (known.length < FEWEST_NOTES || !isPlayedAnew(known)) return plain;
   let match = plain;
   for (let round = 0; round < ROUNDS && match.lost.length > 0 && match.gained.length > 0; round++) {
-    const later = laterOf(match.kept.length < FEWEST_NOTES ? all : match.kept);
+    const later = laterOf(match.kept.length < FEWEST_NOTES ? all() : match.kept);
     const tolerance = Math.min(MOST_SECONDS, SCATTERS * spreadOf(later));
     const found = matchNotes(match.lost, match.gained, secondsPerQuarter, { tolerance, middle: middleOf(later) });
     if (found.kept.length === 0) break;

@@ -1,10 +1,9 @@
 /** What was done to one part, bar by bar, in a few words. */
-import { groupedBy } from '../../model/grouped.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import { balanceEdits, silenceEdits } from './balance-edits.ts';
-import type { BarNote } from './bar-notes.ts';
+import { notesByBar, type BarNote } from './bar-notes.ts';
 import { shiftOf, type KeptNote } from './match-notes.ts';
-import { barsUnder, numbersOf, soundingBars, type PartSides } from './part-sides.ts';
+import { barsUnder, barsUnderNote, numbersOf, soundingBars, type PartSides } from './part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
 /** Pitches of a bar in the order in which they begin; of a chord from below. */
@@ -57,8 +56,8 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     sets.set(key, known);
   };
   const hasOthers = match.lost.length + match.gained.length > 0;
-  const beforeByBar = groupedBy(hasOthers ? before : [], ({ bar }) => bar);
-  const afterByBar = groupedBy(hasOthers ? after : [], ({ bar }) => bar);
+  const beforeByBar = notesByBar(hasOthers ? before : []);
+  const afterByBar = notesByBar(hasOthers ? after : []);
   const soundedBefore = soundingBars(hasOthers ? before : [], bars);
   const soundsAfter = soundingBars(hasOthers ? after : [], bars);
   const editAt = (bar: number): BarEdit => {
@@ -70,7 +69,7 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   for (const note of [...match.lost, ...match.gained]) {
     const edit = editOf.get(note.bar) ?? editAt(note.bar);
     editOf.set(note.bar, edit);
-    add(edit, barsUnder(bars, note.start, note.start + note.length));
+    add(edit, barsUnderNote(bars, note));
   }
   const isLonger = lengthenedChords(match.kept);
   for (const kept of match.kept) {

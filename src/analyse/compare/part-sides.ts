@@ -4,6 +4,7 @@ import { barIndexAt } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
 import type { NoteMatch } from './match-notes.ts';
+import { onceEach } from './once-each.ts';
 
 /** Two sides of one part in the later stage's bars. */
 export interface PartSides {
@@ -36,6 +37,18 @@ export function barsUnder(bars: readonly Bar[], from: number, to: number): reado
   return under;
 }
 
+/** Indices of the bars under a note of these bars. */
+export function barsUnderNote(bars: readonly Bar[], { bar, start, length }: BarNote): readonly number[] {
+  const under = [bar];
+  for (
+    let next = bar + 1;
+    (bars[next]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= start + length - 1 + 1e-3;
+  ) {
+    under.push(next++);
+  }
+  return under;
+}
+
 /** A note that is held into a bar for less is let go late, and does not sound there. */
 export const LEAST_HELD_DIVISIONS = DIVISIONS_PER_QUARTER;
 
@@ -46,14 +59,23 @@ export function overlapWith({ start, length }: BarNote, bar: Bar | undefined): n
   return Math.min(start + length, from + bar.lengthQuarters * DIVISIONS_PER_QUARTER) - Math.max(start, from);
 }
 
+const soundingByBars = onceEach((notes: readonly BarNote[]) =>
+  onceEach((bars: readonly Bar[]) => soundingIn(notes, bars)),
+);
+
+/** Indices of the bars in which a part sounds. */
 export function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): ReadonlySet<number> {
+  return soundingByBars(notes)(bars);
+}
+
+function soundingIn(notes: readonly BarNote[], bars: readonly Bar[]): ReadonlySet<number> {
   const sounding = new Set<number>();
   for (const note of notes) {
     const { start, length, bar } = note;
     sounding.add(bar);
     const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
     if (start + length <= next) continue;
-    for (const under of barsUnder(bars, start, start + length)) {
+    for (const under of barsUnderNote(bars, note)) {
       if (overlapWith(note, bars[under]) >= LEAST_HELD_DIVISIONS) sounding.add(under);
     }
   }

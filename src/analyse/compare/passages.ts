@@ -2,7 +2,8 @@
 import { groupedBy } from '../../model/grouped.ts';
 import type { GivenPassage, NewDoubling } from '../../model/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
-import type { BarNote } from './bar-notes.ts';
+import { notesByBar, type BarNote } from './bar-notes.ts';
+import { onceEach } from './once-each.ts';
 
 /** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
 export interface PartFate {
@@ -30,10 +31,6 @@ const LINE_SHARE = 0.75;
 const LEAST_DOUBLED_BARS = 2;
 const LEAST_DOUBLED_NOTES = 6;
 
-function byBar(notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> {
-  return groupedBy(notes, ({ bar }) => bar);
-}
-
 const isPitched = (notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched);
 
 /** Where a note is played, in divisions from the start of bar 1; where it is written if it has no performance. */
@@ -51,9 +48,11 @@ function beginTogether(one: BarNote, other: BarNote): boolean {
 
 /** How many of `notes` are among `others`, these `octaves` higher. */
 function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octaves: number): number {
-  return notes.filter((note) =>
-    others.some((other) => other.midi === note.midi + 12 * octaves && beginTogether(note, other)),
-  ).length;
+  let count = 0;
+  for (const note of notes) {
+    if (others.some((other) => other.midi === note.midi + 12 * octaves && beginTogether(note, other))) count++;
+  }
+  return count;
 }
 
 /** Neighbouring bars together; a bar between them in which nothing begins does not part them. */
@@ -85,12 +84,10 @@ function stepOf(divisions: number): number {
   return Math.floor(divisions / TOLERANCE_DIVISIONS);
 }
 
-function placesOf(notes: readonly BarNote[]): Places {
-  return {
-    written: groupedBy(notes, ({ start }) => stepOf(start)),
-    played: groupedBy(notes, (note) => stepOf(playedAt(note))),
-  };
-}
+const placesOf = onceEach((notes: readonly BarNote[]): Places => ({
+  written: groupedBy(notes, ({ start }) => stepOf(start)),
+  played: groupedBy(notes, (note) => stepOf(playedAt(note))),
+}));
 
 /** Which of `OCTAVES` have a note that begins with this one, as bits. */
 function octavesAt(note: BarNote, notes: readonly BarNote[] | undefined): number {
@@ -136,22 +133,22 @@ interface Way {
 export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
   const sides = fates.map((fate) => ({
     id: fate.newId,
-    places: placesOf(fate.after),
-    fresh: placesOf(fate.gained),
+    after: fate.after,
+    gained: fate.gained,
     changed: new Set([...fate.gained, ...fate.lost].map(({ bar }) => bar)),
     isPitched: isPitched(fate.after),
   }));
   return fates.flatMap((from, own): IndexedPassage[] => {
     const { oldId } = from;
     if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
-    const had = byBar(from.before);
+    const had = notesByBar(from.before);
     const heirs = new Map<string, { to: string; bars: number[]; notes: number; fresh: number }>();
-    for (const [bar, notes] of [...byBar(from.lost)].sort(([a], [b]) => a - b)) {
+    for (const [bar, notes] of [...notesByBar(from.lost)].sort(([a], [b]) => a - b)) {
       if (notes.length < LEFT_SHARE * (had.get(bar)?.length ?? 0)) continue;
       let best: Way | undefined;
       for (const [heir, side] of sides.entries()) {
         if (heir === own || side.id === undefined || !side.changed.has(bar) || !side.isPitched) continue;
-        for (const [place, count] of sharedCounts(notes, side.places).entries()) {
+        for (const [place, count] of sharedCounts(notes, placesOf(side.after)).entries()) {
           if (count > (best?.count ?? 0)) best = { heir, place, count };
         }
       }
@@ -159,7 +156,7 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       const { heir, place, count } = best;
       const side = sides[heir];
       if (side?.id === undefined) continue;
-      const fresh = sharedCounts(notes, side.fresh)[place] ?? 0;
+      const fresh = sharedCounts(notes, placesOf(side.gained))[place] ?? 0;
       const key = `${side.id} ${String(place)}`;
       const known = heirs.get(key) ?? { to: side.id, bars: [], notes: 0, fresh: 0 };
       known.bars.push(bar);
@@ -188,9 +185,10 @@ export function newDoublings(
   fates: readonly PartFate[],
   isGiven: (partId: string, bar: number) => boolean,
 ): readonly IndexedDoubling[] {
-  const now = fates.map((fate) => byBar(fate.after));
-  const fresh = fates.map((fate) => byBar(fate.gained));
-  const old = fates.map((fate) => byBar(fate.before));
+  if (fates.every(({ gained }) => gained.length < LEAST_DOUBLED_NOTES)) return [];
+  const now = fates.map((fate) => notesByBar(fate.after));
+  const fresh = fates.map((fate) => notesByBar(fate.gained));
+  const old = fates.map((fate) => notesByBar(fate.before));
   const doubledBefore = (own: number, other: number, bar: number): boolean => {
     const [notes, line] = [old[own]?.get(bar) ?? [], old[other]?.get(bar) ?? []];
     return (
@@ -202,18 +200,22 @@ export function newDoublings(
   return fates.flatMap(({ newId, gained }, own): IndexedDoubling[] => {
     if (newId === undefined || gained.length < LEAST_DOUBLED_NOTES || !isPitched(gained)) return [];
     const found = new Map<string, { doubles: string; octaves: number; bars: number[]; notes: number }>();
-    for (const [bar, notes] of [...(now[own] ?? new Map<number, readonly BarNote[]>())].sort(([a], [b]) => a - b)) {
-      if (freshShare(own, bar) < DOUBLED_SHARE || isGiven(newId, bar)) continue;
+    const changed = [...(fresh[own]?.keys() ?? [])].filter((bar) => freshShare(own, bar) >= DOUBLED_SHARE);
+    for (const bar of changed.sort((a, b) => a - b)) {
+      const notes = now[own]?.get(bar) ?? [];
+      if (isGiven(newId, bar)) continue;
       for (const [other, { newId: doubles }] of fates.entries()) {
         const line = now[other]?.get(bar) ?? [];
         // Of two lines that came together the first is doubled by the second.
         const isThere = freshShare(other, bar) < 0.5 || other < own;
         if (other === own || doubles === undefined || line.length === 0 || !isThere || !isPitched(line)) continue;
-        if (doubledBefore(own, other, bar)) continue;
+        const ways = OCTAVES.map((octaves) => ({ octaves, count: sharedCount(notes, line, -octaves) })).filter(
+          ({ count }) => count >= DOUBLED_SHARE * notes.length,
+        );
+        if (ways.length === 0 || doubledBefore(own, other, bar)) continue;
         const onsets = new Set(line.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;
-        for (const octaves of OCTAVES) {
-          const count = sharedCount(notes, line, -octaves);
-          if (count < DOUBLED_SHARE * notes.length || count < LINE_SHARE * onsets) continue;
+        for (const { octaves, count } of ways) {
+          if (count < LINE_SHARE * onsets) continue;
           const key = `${doubles} ${String(octaves)}`;
           const known = found.get(key) ?? { doubles, octaves, bars: [], notes: 0 };
           found.set(key, { ...known, bars: [...known.bars, bar], notes: known.notes + count });

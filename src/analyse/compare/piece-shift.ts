@@ -1,7 +1,8 @@
 /** By how much the music as a whole, or a stretch of it, stands higher or lower. */
 import type { ShiftedBars } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
-import type { BarNote, BarPart } from './bar-notes.ts';
+import { notesByBar, type BarNote, type BarPart } from './bar-notes.ts';
+import { onceEach } from './once-each.ts';
 
 /** Divisions: sixteenths. */
 const ONSET_STEP = 120;
@@ -17,21 +18,21 @@ interface Shape {
 }
 
 /** The shape of each bar of a part: onsets and pitches above the lowest. */
-function shapesOf(notes: readonly BarNote[]): readonly Shape[] {
-  const byBar = new Map<number, BarNote[]>();
-  for (const note of notes) {
-    const known = byBar.get(note.bar);
-    if (known === undefined) byBar.set(note.bar, [note]);
-    else known.push(note);
-  }
-  return [...byBar.values()].flatMap((bar): Shape[] => {
+const shapesOf = onceEach((notes: readonly BarNote[]): readonly Shape[] =>
+  [...notesByBar(notes).values()].flatMap((bar): Shape[] => {
     if (bar.length < LEAST_NOTES) return [];
     const lowest = bar.reduce((low, note) => Math.min(low, note.midi), 127);
     return [
       { key: bar.map((note) => `${Math.round(note.onset / ONSET_STEP)}:${note.midi - lowest}`).join(' '), lowest },
     ];
-  });
-}
+  }),
+);
+
+const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<string, ReadonlySet<number>> => {
+  const found = new Map<string, Set<number>>();
+  for (const { key, lowest } of shapesOf(notes)) found.set(key, (found.get(key) ?? new Set<number>()).add(lowest));
+  return found;
+});
 
 /**
  * Intervals in semitones other than 0, upwards positive, at which bars of the parts that both stages have are found again, the
@@ -44,10 +45,7 @@ export function likelyShifts(before: readonly BarPart[], after: readonly BarPart
   for (const { part, notes } of after) {
     const earlier = known.get(part.id);
     if (earlier === undefined || part.unpitched) continue;
-    const lowestByKey = new Map<string, Set<number>>();
-    for (const { key, lowest } of shapesOf(earlier.notes)) {
-      lowestByKey.set(key, (lowestByKey.get(key) ?? new Set<number>()).add(lowest));
-    }
+    const lowestByKey = lowestByShape(earlier.notes);
     for (const { key, lowest } of shapesOf(notes)) {
       const found = lowestByKey.get(key);
       if (found === undefined) continue;

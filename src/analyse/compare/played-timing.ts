@@ -34,19 +34,33 @@ const INNER_SHARE = 0.95;
 /** Mean distance of the inner 95 % of normal numbers of spread 1 from their middle: 2 (phi(0) - phi(1.96)) / 0.95. */
 const INNER_DISTANCE = 0.717;
 
+function medianOf(sorted: Float64Array): number {
+  const middle = sorted.length >> 1;
+  const upper = sorted[middle] ?? 0;
+  return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? 0) + upper) / 2;
+}
+
 /** Robust standard deviation: from the mean distance of the inner 95 % from the median. */
 export function spreadOf(numbers: readonly number[]): number {
-  const middle = median(numbers) ?? 0;
-  const distances = numbers.map((one) => Math.abs(one - middle)).sort((a, b) => a - b);
-  const inner = distances.slice(0, Math.max(1, Math.ceil(INNER_SHARE * distances.length)));
-  return inner.reduce((sum, one) => sum + one, 0) / Math.max(1, inner.length) / INNER_DISTANCE;
+  const sorted = new Float64Array(numbers).sort();
+  const middle = medianOf(sorted);
+  const count = Math.min(sorted.length, Math.max(1, Math.ceil(INNER_SHARE * sorted.length)));
+  let [from, to] = [0, sorted.length - 1];
+  let sum = 0;
+  // The farthest from the middle stand at either end.
+  while (to - from + 1 > count) {
+    if (middle - (sorted[from] ?? 0) > (sorted[to] ?? 0) - middle) from++;
+    else to--;
+  }
+  for (let at = from; at <= to; at++) sum += Math.abs((sorted[at] ?? 0) - middle);
+  return sum / Math.max(1, count) / INNER_DISTANCE;
 }
 
 /** Mean without the lowest and the highest tenth. A median would jump where small distances were left out. */
 export function middleOf(numbers: readonly number[]): number {
-  const sorted = [...numbers].sort((a, b) => a - b);
+  const sorted = new Float64Array(numbers).sort();
   const outer = Math.floor(sorted.length / 10);
-  const inner = sorted.slice(outer, sorted.length - outer);
+  const inner = sorted.subarray(outer, sorted.length - outer);
   return inner.reduce((sum, one) => sum + one, 0) / Math.max(1, inner.length);
 }
 

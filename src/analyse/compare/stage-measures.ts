@@ -4,6 +4,7 @@ import { median } from '../../model/dynamics.ts';
 import type { StageMeasures, StageReadings } from '../../model/readings.ts';
 import { barIndexAt } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../model/written.ts';
+import { onceEach } from './once-each.ts';
 
 /** Bars of the stage, by index, under which a part has a note. */
 function soundingBars(
@@ -22,6 +23,17 @@ function soundingBars(
 
 /** Measures a stage; a margin only where readings are given. */
 export function stageMeasures(stage: Stage, written: WrittenStage, readings: StageReadings | undefined): StageMeasures {
+  return { ...writtenMeasures(stage)(written), ...(readings === undefined ? {} : medianMargin(readings)) };
+}
+
+const medianMargin = onceEach(({ balance }: StageReadings): Pick<StageMeasures, 'marginDb'> => {
+  const marginDb = median(balance.flatMap((bar) => bar.marginDb ?? []));
+  return marginDb === undefined ? {} : { marginDb };
+});
+
+const writtenMeasures = onceEach((stage: Stage) => onceEach((written: WrittenStage) => measured(stage, written)));
+
+function measured(stage: Stage, written: WrittenStage): StageMeasures {
   const barCount = Math.max(1, stage.timeline.bars.length);
   const unpitched = new Set(stage.parts.flatMap((part) => (part.unpitched ? [part.id] : [])));
   let notes = 0;
@@ -37,11 +49,9 @@ export function stageMeasures(stage: Stage, written: WrittenStage, readings: Sta
       high = Math.max(high, midi);
     }
   }
-  const marginDb = median(readings?.balance.flatMap((bar) => bar.marginDb ?? []) ?? []);
   return {
     notesPerBar: notes / barCount,
     partsPerBar: sounding / barCount,
     ...(high < 0 ? {} : { low, high }),
-    ...(marginDb === undefined ? {} : { marginDb }),
   };
 }

@@ -2,7 +2,8 @@
 import type { LaterEntry, PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
-import { barsUnder } from './part-sides.ts';
+import { onceEach } from './once-each.ts';
+import { barsUnderNote } from './part-sides.ts';
 
 /** Indices of bars in which a part of the later stage differs because of what is told elsewhere. */
 export interface ToldBars {
@@ -10,9 +11,13 @@ export interface ToldBars {
   readonly doubled: ReadonlyMap<string, ReadonlySet<number>>;
 }
 
-function soundingIn(notes: PartFate['before'], bars: readonly Bar[]): ReadonlySet<number> {
-  return new Set(notes.flatMap(({ start, length }) => barsUnder(bars, start, start + length)));
-}
+const soundingByBars = onceEach((notes: PartFate['before']) =>
+  onceEach((bars: readonly Bar[]): ReadonlySet<number> => {
+    const sounding = new Set<number>();
+    for (const note of notes) for (const bar of barsUnderNote(bars, note)) sounding.add(bar);
+    return sounding;
+  }),
+);
 
 /** Bars of a passage, and those that its last notes are held into where nothing else differs. */
 function withHeldOver(bars: readonly number[], fate: PartFate, barsAfter: readonly Bar[]): readonly number[] {
@@ -20,7 +25,7 @@ function withHeldOver(bars: readonly number[], fate: PartFate, barsAfter: readon
   const differing = new Set([...fate.lost, ...fate.gained].map(({ bar }) => bar));
   const held = [...fate.lost, ...fate.gained]
     .filter(({ bar }) => isIn.has(bar))
-    .flatMap(({ start, length }) => barsUnder(barsAfter, start, start + length));
+    .flatMap((note) => barsUnderNote(barsAfter, note));
   return [...bars, ...held.filter((bar) => !differing.has(bar))];
 }
 
@@ -64,8 +69,8 @@ export function laterEntries(
   return fates.flatMap((fate): IndexedEntry[] => {
     const { oldId, newId } = fate;
     if (oldId === undefined || newId === undefined || fate.lost.length === 0) return [];
-    const sounded = soundingIn(fate.before, barsAfter);
-    const sounds = soundingIn(fate.after, barsAfter);
+    const sounded = soundingByBars(fate.before)(barsAfter);
+    const sounds = soundingByBars(fate.after)(barsAfter);
     return barsAfter.flatMap((bar, index): IndexedEntry[] => {
       const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
       // After a bar that came from elsewhere the line did not begin: it went on.

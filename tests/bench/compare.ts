@@ -1,0 +1,31 @@
+/**
+ * Processor time of comparing ten stages of 200 bars and twelve parts, every one with every other: `npm run bench:compare`.
+ *
+ * The stages are those of a piece that grows: from stage to stage parts are added, rewritten, moved by an octave and played softer, bars are put in
+ * and cut; and the same with every second stage played in anew.
+ */
+import { analyseStage } from '../../src/analyse/analyse-stage.ts';
+import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
+import { writtenOf } from '../support/written.ts';
+import { grownPieces } from '../analyse/compare/grown-pieces.ts';
+import { stageOfPiece } from '../analyse/compare/edited-piece.ts';
+
+for (const isAnew of [false, true]) {
+  const stages = grownPieces(10, 200, 12, isAnew).map((piece, index): ComparedStage => {
+    const stage = stageOfPiece(piece, `stage-${String(index + 1)}`);
+    const written = writtenOf(stage);
+    return { stage, written, readings: analyseStage(stage, written) };
+  });
+  const start = process.cpuUsage();
+  let pairs = 0;
+  for (const [index, after] of stages.entries()) {
+    for (const before of stages.slice(0, index)) {
+      compareStages(before, after);
+      pairs++;
+    }
+  }
+  const { user, system } = process.cpuUsage(start);
+  console.log(
+    `${String(pairs)} pairs of ${String(stages.length)} stages of 200 bars and 12 parts${isAnew ? ', every second one played in anew' : ''}: ${((user + system) / 1e6).toFixed(2)} s of processor`,
+  );
+}
