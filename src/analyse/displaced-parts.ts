@@ -2,10 +2,10 @@
 import type { Part } from '../model/arrangement.ts';
 import type { Doubling } from '../model/readings.ts';
 import type { Timeline } from '../model/timeline.ts';
-import { pulseQuarters } from '../model/timeline.ts';
+import { barIndexAt, pulseQuarters } from '../model/timeline.ts';
+import { fitBar, fitMoments } from './displaced-fit.ts';
 import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
 import type { Moment } from './moments.ts';
-import { firstAfter } from './moments.ts';
 import type { PlacedPart } from './placed-notes.ts';
 import type { Slice } from './slices.ts';
 
@@ -17,10 +17,19 @@ const BETTER_BY = 0.3;
 const FEWEST_BARS = 4;
 /** Three bars beside a line that the part doubles everywhere else are no chance. */
 const FEWEST_BARS_OF_PARTNER = 3;
+/** Three bars are no chance either where each is so far beside its harmony, on the whole no more than this, ... */
+const HERE_IN_THREE = 0.45;
+/** ... belongs to the other place wholly, ... */
+const THERE_IN_THREE = 0.95;
+/** ... and the part is at home in so many other bars to this extent. */
+const HOME_SHARE = 0.85;
+const FEWEST_HOME_BARS = 6;
+/** Whoever has fewer tones (kettledrums, a drone) has no harmony of his own. */
+const FEWEST_TONES = 4;
+/** Beside a partner a passage that is in the harmony to this extent is in its place: an answer, not a slip. */
+const IN_HARMONY = 0.75;
 /** So much of its other bars a part goes with its partner. */
 const PARTNER_SHARE = 0.8;
-/** Pitch classes of the others that make a harmony. */
-const FEWEST_CLASSES = 3;
 
 export type Displacement = 'a bar late' | 'a bar early' | 'a beat late' | 'a beat early';
 
@@ -34,56 +43,6 @@ export interface DisplacedPassage {
   readonly fitsThere: number;
   /** The part whose line it goes along with everywhere else, where that tells it. */
   readonly besideId?: string;
-}
-
-/** Pitch classes of the other parts between two places, with or without who leads. */
-function othersAt(
-  moments: readonly Moment[],
-  from: number,
-  to: number,
-  partIndex: number,
-  withLead: boolean,
-): ReadonlySet<number> {
-  const classes = new Set<number>();
-  for (let index = firstAfter(moments, from); index < moments.length; index++) {
-    const moment = moments[index];
-    if (moment === undefined || moment.startQuarters >= to - 1e-6) break;
-    for (const [part, pitchClass, leads] of moment.classes) {
-      if (part !== partIndex && (withLead || !leads)) classes.add(pitchClass);
-    }
-  }
-  return classes;
-}
-
-/** A second or a seventh from something that sounds: a tone that nobody else has may complete a chord, one beside another grinds. */
-function grinds(pitchClass: number, others: ReadonlySet<number>): boolean {
-  return [1, 2, 10, 11].some((interval) => others.has((pitchClass + interval) % 12));
-}
-
-/**
- * Share of the notes' time, in one bar, whose pitch class the others have in the same stretch moved by so many quarters; in its own
- * place what does not grind belongs too.
- */
-function fit(
-  notes: PlacedPart['notes'],
-  partIndex: number,
-  moments: readonly Moment[],
-  shift: number,
-): number | undefined {
-  let held = 0;
-  let agreeing = 0;
-  for (const { startQuarters, endQuarters, midi } of notes) {
-    // Slowly moving harmony is heard over at least a quarter.
-    const end = Math.max(endQuarters, startQuarters + 1);
-    const others = othersAt(moments, startQuarters + shift, end + shift, partIndex, true);
-    if (others.size < FEWEST_CLASSES) continue;
-    const length = endQuarters - startQuarters;
-    held += length;
-    // A tune has suspensions and passing notes: what rubs against it alone is no displacement.
-    const besides = othersAt(moments, startQuarters, end, partIndex, false);
-    if (others.has(midi % 12) || (shift === 0 && !grinds(midi % 12, besides))) agreeing += length;
-  }
-  return held === 0 ? undefined : agreeing / held;
 }
 
 interface Candidate {
@@ -114,6 +73,25 @@ function runsOf(fits: readonly BarFit[]): readonly (readonly BarFit[])[] {
 }
 
 const mean = (numbers: readonly number[]): number => numbers.reduce((sum, each) => sum + each, 0) / numbers.length;
+
+type Fit = (inBar: PlacedPart['notes'], shift: number) => number | undefined;
+
+/** True where three bars and more are clearly out of place, each with other tones than the one before, and the part is at home elsewhere. */
+function isBeyondChance(run: readonly BarFit[], byBar: readonly PlacedPart['notes'][], fitOf: Fit): boolean {
+  const tonesOf = (bar: number): string =>
+    [...new Set((byBar[bar] ?? []).map(({ midi }) => midi % 12))].sort((a, b) => a - b).join(' ');
+  const home = byBar.flatMap((inBar, bar) =>
+    inBar.length === 0 || run.some((each) => Math.abs(each.bar - bar) <= 1) ? [] : (fitOf(inBar, 0) ?? []),
+  );
+  return (
+    run.every(({ here, there }) => there - here >= BETTER_BY) &&
+    run.every(({ bar }, index) => index === 0 || tonesOf(bar) !== tonesOf(bar - 1)) &&
+    mean(run.map(({ here }) => here)) <= HERE_IN_THREE &&
+    mean(run.map(({ there }) => there)) >= THERE_IN_THREE &&
+    home.length >= FEWEST_HOME_BARS &&
+    mean(home) >= HOME_SHARE
+  );
+}
 
 /**
  * Passages of background parts that fit another place better: at least four bars, all but one of four fitting better there, others that fit both
@@ -151,7 +129,6 @@ export function displacedPassages(
       ['a beat late', (bar) => -pulseQuarters(bars[bar]?.meter ?? { numerator: 4, denominator: 4 })],
       ['a beat early', (bar) => pulseQuarters(bars[bar]?.meter ?? { numerator: 4, denominator: 4 })],
     ];
-    type Fit = (inBar: PlacedPart['notes'], shift: number) => number | undefined;
     const search = (fitOf: Fit, fewestBars: number, isPlausible: (run: readonly BarFit[]) => boolean): Candidate[] =>
       kinds.flatMap(([displacement, shiftOf]) => {
         const fits = byBar.flatMap((inBar, bar): BarFit[] => {
@@ -172,19 +149,29 @@ export function displacedPassages(
         });
       });
     const isLine = lines[partIndex] ?? true;
-    const inHarmony = search(
-      (inBar, shift) => fit(inBar, partIndex, moments, shift),
-      FEWEST_BARS,
-      () => true,
+    const byMoments: Fit = (inBar, shift) => fitMoments(inBar, partIndex, moments, shift);
+    const byBars: Fit = (inBar, shift) => {
+      const at = bars[barIndexAt(bars, (inBar[0]?.startQuarters ?? 0) + shift + 1e-6)];
+      return at === undefined ? undefined : fitBar(inBar, partIndex, moments, at, shift === 0);
+    };
+    const hasHarmony = new Set(notes.map(({ midi }) => midi % 12)).size >= FEWEST_TONES;
+    const inHarmony = hasHarmony ? search(byMoments, FEWEST_BARS, () => true) : [];
+    const inThree = (hasHarmony ? [byMoments, byBars] : []).flatMap((fitOf) =>
+      search(fitOf, FEWEST_BARS - 1, (run) => isBeyondChance(run, byBar, fitOf)).filter(({ passage }) =>
+        passage.displacement.startsWith('a bar'),
+      ),
     );
     // Beside a line that it doubles everywhere else.
     const besidePartner = placed.flatMap((other, partner): Candidate[] => {
+      if (!hasHarmony) return [];
       if (partnersOf.get(part.id)?.has(other.part.id) !== true || (isLine && !lines[partner])) return [];
       const together = byBar.flatMap((inBar, bar) => {
         const agrees = inBar.length === 0 ? undefined : fitPartner(inBar, partner, moments, 0);
         return agrees === undefined ? [] : [{ bar, agrees }];
       });
       const goesAlong = (run: readonly BarFit[]): boolean => {
+        const inPlace = run.length >= FEWEST_BARS ? [] : run.flatMap(({ bar }) => byMoments(byBar[bar] ?? [], 0) ?? []);
+        if (inPlace.length > 0 && mean(inPlace) >= IN_HARMONY) return false;
         const elsewhere = together.filter(({ bar }) => !run.some((each) => Math.abs(each.bar - bar) <= 1));
         if (elsewhere.length < FEWEST_BARS_TOGETHER) return false;
         if (mean(elsewhere.map(({ agrees }) => agrees)) < PARTNER_SHARE) return false;
@@ -201,7 +188,7 @@ export function displacedPassages(
         goesAlong,
       ).map(({ passage, gain }) => ({ passage: { ...passage, besideId: other.part.id }, gain }));
     });
-    const found = [...inHarmony, ...besidePartner];
+    const found = [...inHarmony, ...inThree, ...besidePartner];
     // One passage may fit several places: the one that gains most is told, of equals the first.
     const best = [...found].sort((a, b) => b.gain - a.gain);
     return best

@@ -52,7 +52,7 @@ function besideIn(slices: readonly Slice[], isBass: boolean): ReadonlyMap<string
       beside.total += length;
       const classes = new Set<number>();
       for (const other of sounding) {
-        if (other === own || (!isBass && other.partIndex === own.partIndex)) continue;
+        if (other === own || other.partIndex === own.partIndex) continue;
         classes.add(other.note.midi % 12);
         if (!beside.who.has(other.note.midi % 12)) beside.who.set(other.note.midi % 12, other);
       }

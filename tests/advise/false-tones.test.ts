@@ -43,6 +43,37 @@ describe('a bass a semitone beside the root of a whole chord', () => {
   });
 });
 
+describe('a bass line beside a whole chord of the others', () => {
+  // C minor throughout: two inner voices and a tune on C.
+  const minor = [held('viola', 'C4 C4 C4 C4 C4 C4 C4 C4'), held('oboe', 'Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4')];
+  const tune = partOf('flute', figure('G5 C5', 2, 1, 8, 100), timeline, { role: 'foreground' });
+  const toldUnder = (music: string) =>
+    barsOf(findingsOf(stageOf([tune, ...minor, partOf('tuba', music, timeline)], timeline)), 'clashing-second');
+  /** Short notes on the first and third beat, in bar 5 those given. */
+  const detached = (one: string, other = one): string =>
+    `${figure('C2 G2', 2, 1, 4)} ${one}:16:1 ${other}:18:1 ${figure('C2 G2', 2, 6, 8)}`;
+
+  it('is told under a minor chord too, however short it is played', () => {
+    expect(toldUnder(detached('Db2'))).toEqual([['look', 5, 5]]);
+    expect(toldUnder(detached('E2'))).toEqual([['look', 5, 5]]);
+  });
+
+  it('is told where it comes before the bar, in the bar to which it belongs', () => {
+    const ahead = (pitch: string) =>
+      `${figure('C2 G2', 2, 1, 3)} C2:12:2 ${pitch}:15:2.5 G2:18:1 ${figure('C2 G2', 2, 6, 8)}`;
+    expect(toldUnder(ahead('F#2'))).toEqual([['look', 5, 5]]);
+    expect(toldUnder(ahead('C2'))).toEqual([]);
+  });
+
+  it('is none on a tone of the chord, in passing, or once in a bar of right ones', () => {
+    expect(toldUnder(detached('Eb2', 'G2'))).toEqual([]);
+    expect(toldUnder(`${figure('C2 G2', 2, 1, 4)} C2:16:1.5 Db2:17.5:.5 C2:18:2 ${figure('G2 C2', 2, 6, 8)}`)).toEqual(
+      [],
+    );
+    expect(toldUnder(`${figure('C2', 2, 1, 4)} C2:16:2 B1:18:1 C2:19:1 ${figure('C2 G2', 2, 6, 8)}`)).toEqual([]);
+  });
+});
+
 describe('a held inner note beside the harmony', () => {
   it('is told between two neighbours that both sound, and not as a tone of the chord', () => {
     const seventh = held('bassoon', 'Bb2 Bb2 Bb2 Bb2 Bb2 Bb2 Bb2 Bb2');

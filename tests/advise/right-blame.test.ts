@@ -47,6 +47,52 @@ describe('a part beside the line that it doubles', () => {
   });
 });
 
+describe('a part a bar late for three bars', () => {
+  const long = timelineOf(16);
+  /** One voice of triads on C, D, E and D; from some bars on the music of the bar before. */
+  const row = (voiceOf: (bar: number) => number, late: readonly number[] = []): string =>
+    Array.from({ length: 16 }, (_, bar) => {
+      const from = late.includes(bar) ? bar - 1 : bar;
+      const pitch = ['C4 E4 G4', 'D4 F4 A4', 'E4 G4 B4', 'D4 F4 A4'][from % 4]?.split(' ')[voiceOf(from)] ?? '';
+      return `${pitch}:${String(4 * bar)}:4`;
+    }).join(' ');
+  const [low, middle, high] = [0, 1, 2].map((voice) => row(() => voice)) as [string, string, string];
+  const ofBoth = (bar: number): number => [0, 1, 1, 0][bar % 4] ?? 0;
+  const told = (late: readonly number[]) => {
+    const parts = [
+      partOf('flute', high, long, { role: 'foreground' }),
+      partOf('oboe', middle, long),
+      partOf('cello', low, long),
+      // Now with one, now with another.
+      partOf('viola', row(ofBoth, late), long),
+    ];
+    return barsOf(findingsOf(stageOf(parts, long)), 'displaced-part');
+  };
+
+  it('is told, as each bar has the harmony of the one before and all others are its own', () => {
+    expect(told([4, 5, 6])).toEqual([['look', 5, 7]]);
+    expect(told([])).toEqual([]);
+  });
+
+  it('is none in two bars', () => {
+    expect(told([4, 5])).toEqual([]);
+  });
+});
+
+describe('a tuba that holds note after note', () => {
+  const flute = partOf('flute', figure('C5 D5', 1, 1, 16, 100), timelineOf(16), { role: 'foreground' });
+  const told = (pitches: string, length: number) =>
+    barsOf(
+      findingsOf(stageOf([flute, partOf('tuba', figure(pitches, length, 1, 14), timelineOf(16))], timelineOf(16))),
+      'stamina',
+    );
+
+  it('for three breaths and more wants a rest; shorter notes leave places for one', () => {
+    expect(told('C2 G2', 4)).toEqual([['note', 1, 14]]);
+    expect(told('C2 G2', 1)).toEqual([]);
+  });
+});
+
 describe('two players with a note each', () => {
   const horns = (pitches: readonly string[]) =>
     partOf('horn-f', pitches.map((pitch) => `${pitch}:0:60:90`).join(' '), timeline, { players: 2, name: 'Horns a2' });

@@ -1,9 +1,11 @@
 import { chordAt } from '../../analyse/chord-at.ts';
+import { falseBassesOf } from '../../analyse/false-basses.ts';
 import type { FalseTone } from '../../analyse/false-tones.ts';
 import { falseTonesOf } from '../../analyse/false-tones.ts';
 import type { SoundingNote } from '../../analyse/slices.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import { barAndBeat, pulseQuarters } from '../../model/timeline.ts';
+import { className } from '../../model/pitch.ts';
 import type { EnsembleKind } from '../../model/ensemble.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { gatheredRuns } from '../bar-runs.ts';
@@ -11,7 +13,7 @@ import { pedalTones } from '../pedal-point.ts';
 import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { barListText, beatsText, elsewhereText, namesText, pitchText, placeText, verb } from '../words.ts';
+import { barListText, beatsText, elsewhereText, namesText, pitchText, placeText, signedText, verb } from '../words.ts';
 import { groupedBy } from '../../model/grouped.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
@@ -106,8 +108,18 @@ function falseToneFindings(context: RuleContext, told: readonly DraftFinding[]):
   const { parts, slices, stage, limit, front, idiom } = context;
   const isFront = (barIndex: number, partIndex: number): boolean =>
     front[barIndex]?.has(parts[partIndex]?.part.id ?? '') ?? false;
-  const tones = falseTonesOf(parts, slices, stage.timeline, limit, idiom.strictHarmony, isFront).filter(
-    ({ note, isBass }) => isBass || !pedalTones(context, note.startQuarters).has(note.midi % 12),
+  const { strictHarmony } = idiom;
+  const found = falseTonesOf(parts, slices, stage.timeline, limit, strictHarmony, isFront);
+  const basses = falseBassesOf(parts, slices, stage.timeline, strictHarmony, isFront).filter(
+    ({ barIndex, partIndex }) => !found.some((tone) => tone.barIndex === barIndex && tone.partIndex === partIndex),
+  );
+  const isToldBass = (barIndex: number, partIndex: number): boolean =>
+    basses.some((bass) => bass.barIndex === barIndex && bass.partIndex === partIndex);
+  const tones = [...found, ...basses].filter(
+    ({ note, barIndex, against, isBass }) =>
+      isBass ||
+      // What rubs against a false bass is not false itself.
+      (!isToldBass(barIndex, against.partIndex) && !pedalTones(context, note.startQuarters).has(note.midi % 12)),
   );
   const barOf = ({ barIndex }: FalseTone): number => stage.timeline.bars[barIndex]?.number ?? 0;
   const byPart = groupedBy(tones, ({ partIndex }) => partIndex);
@@ -122,13 +134,16 @@ function falseToneFindings(context: RuleContext, told: readonly DraftFinding[]):
     if (part === undefined || other === undefined) return [];
     if (told.some((draft) => draft.from <= to && draft.to >= from && draft.partIds.includes(part.id))) return [];
     const named = part.id === other.id ? [part] : [part, other];
+    const chord = isBass
+      ? `under a whole chord on ${signedText(className(against.note.written.pitch))} of the others`
+      : 'while the others have the chord a semitone beside it';
     return [
       {
         level: 'look',
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${part.name} ${verb([part], 'has', 'have')} ${pitchText(note.written.pitch, part)} in ${barListText(items.map(barOf))} while the others have the chord a semitone beside it: ${pitchText(against.note.written.pitch, other)} of ${other.name} at ${placeText(stage.timeline, Math.max(note.startQuarters, against.note.startQuarters))}${elsewhereText(run)}.`,
+        message: `${part.name} ${verb([part], 'has', 'have')} ${pitchText(note.written.pitch, part)} in ${barListText(items.map(barOf))} ${chord}: ${pitchText(against.note.written.pitch, other)} of ${other.name} at ${placeText(stage.timeline, Math.max(note.startQuarters, against.note.startQuarters))}${elsewhereText(run)}.`,
         advice: `Look whether ${isBass ? 'the bass is' : 'it is'} a semitone off or pasted from another bar; leave it where the friction is meant.`,
         notes: [...foundNotes(part, [note]), ...foundNotes(other, [against.note])],
         amount: worst.beats,

@@ -13,6 +13,10 @@ const BRASS_FACTOR = 1.5;
 const REST_SECONDS = 0.6;
 /** From so much of the limit on a singer is asked where he breathes: two long breaths without a rest. From memory. */
 const SUNG_SHARE = 0.4;
+/** A wind player gives up the end of a held note for a breath, but not of all: so many breaths at mf without a gap want a rest. From memory. */
+const BLOWN_BREATHS = 3;
+/** Notes so long on average leave no other place. From memory. */
+const HELD_SECONDS = 2;
 /** Shorter than this no breath is caught. */
 const CATCH_SECONDS = 0.25;
 
@@ -22,10 +26,9 @@ interface Stretch {
   endSecond: number;
 }
 
-/** Stretches of one singer or brass player without a rest of so many seconds. */
+/** Stretches of one singer or wind player without a rest of so many seconds. */
 function stretchesOf({ part, notes }: JudgedPart, restSeconds: number): readonly Stretch[] {
   if (part.players > 1 || instrumentById(part.instrument)?.breathSeconds === undefined) return [];
-  if (part.family !== 'voice' && part.family !== 'brass') return [];
   const stretches: Stretch[] = [];
   for (const note of notes) {
     const open = stretches.at(-1);
@@ -38,12 +41,24 @@ function stretchesOf({ part, notes }: JudgedPart, restSeconds: number): readonly
   return stretches;
 }
 
+const secondsOf = ({ first, endSecond }: Stretch): number => endSecond - first.played.startSecond;
+
+/** True where nothing but held notes follow one another for longer than a few breaths. */
+function isHeldOn({ part, notes }: JudgedPart, stretch: Stretch): boolean {
+  const breathSeconds = instrumentById(part.instrument)?.breathSeconds?.mf ?? Number.POSITIVE_INFINITY;
+  const count = notes.filter(
+    ({ startQuarters }) => startQuarters >= stretch.first.startQuarters && startQuarters <= stretch.last.startQuarters,
+  ).length;
+  const seconds = secondsOf(stretch);
+  return seconds > BLOWN_BREATHS * breathSeconds && seconds >= HELD_SECONDS * count;
+}
+
 export const stamina = defineRule(
   {
     name: 'stamina',
     title: 'Singing or blowing on and on',
     looksAt:
-      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in.',
+      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in, and of held notes of a wind player that follow one another without it for more than three breaths.',
     why: 'A catch breath between two notes keeps a phrase going, not a page: voice and lips want real rests.',
     limit: {
       standard: 60,
@@ -58,21 +73,18 @@ export const stamina = defineRule(
   ({ parts, limit, stage: { timeline } }) => {
     const long = parts.flatMap((judged) => {
       const { part } = judged;
-      const secondsOf = ({ first, endSecond }: Stretch): number => endSecond - first.played.startSecond;
       const most = limit * (part.family === 'brass' ? BRASS_FACTOR : 1);
-      const tiring = stretchesOf(judged, REST_SECONDS).filter((stretch) => secondsOf(stretch) > most);
-      const breathless =
-        part.family === 'brass'
-          ? []
-          : stretchesOf(judged, CATCH_SECONDS).filter(
-              (stretch) =>
-                secondsOf(stretch) > limit * SUNG_SHARE &&
-                !tiring.some(
-                  ({ first, last }) =>
-                    first.startQuarters <= stretch.first.startQuarters &&
-                    stretch.last.startQuarters <= last.startQuarters,
-                ),
-            );
+      const isVoice = part.family === 'voice';
+      const tires = isVoice || part.family === 'brass';
+      const tiring = tires ? stretchesOf(judged, REST_SECONDS).filter((stretch) => secondsOf(stretch) > most) : [];
+      const breathless = stretchesOf(judged, CATCH_SECONDS).filter(
+        (stretch) =>
+          (isVoice ? secondsOf(stretch) > limit * SUNG_SHARE : isHeldOn(judged, stretch)) &&
+          !tiring.some(
+            ({ first, last }) =>
+              first.startQuarters <= stretch.first.startQuarters && stretch.last.startQuarters <= last.startQuarters,
+          ),
+      );
       return [...tiring, ...breathless].map((stretch) => ({
         part,
         seconds: secondsOf(stretch),
