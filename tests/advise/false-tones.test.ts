@@ -100,6 +100,24 @@ describe('the last chord', () => {
   });
 });
 
+describe('a bare fifth as last chord', () => {
+  /** Strings in four parts that end on C and G; the violas of bars 1 and 2 as given. */
+  const judge = (viola: string) => {
+    const strings = [
+      held('violin', 'G4 G4 F4 D4 G4 A4 B4 G4', { role: 'foreground' }),
+      held('viola', `${viola} ${viola} A3 B3 E4 C4 D4 G3`),
+      held('cello', 'C3 C3 F3 G3 C3 F3 G3 C3'),
+      held('double-bass', 'C2 C2 F2 G2 C2 F2 G2 C2'),
+    ];
+    return barsOf(findingsOf(stageOf(strings, timeline), {}, [], [chordOn(8, 8)]), 'incomplete-chord');
+  };
+
+  it('lacks its third, unless the piece stands on the same fifth before', () => {
+    expect(judge('E4')).toEqual([['note', 8, 8]]);
+    expect(judge('G3')).toEqual([]);
+  });
+});
+
 describe('two voices of a choir', () => {
   const choir = (alto: string) => {
     const voices = [

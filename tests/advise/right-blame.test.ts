@@ -25,6 +25,23 @@ describe('louder by nature or louder as marked', () => {
   });
 });
 
+describe('a background that is too loud', () => {
+  const flute = partOf('flute', figure('C5 D5 E5 G5', 1, 1, 16, 40), timeline, { role: 'foreground' });
+  const trombone = partOf('trombone', figure('C4 E4', 2, 5, 8, 120), timeline);
+  const told = (velocity: number) => {
+    const strings = partOf('viola', figure('G3 A3', 2, 5, 12, velocity), timeline, { players: 6 });
+    return barsOf(findingsOf(stageOf([flute, trombone, strings], timeline)), 'background-as-loud');
+  };
+
+  it('is told as long as who is to blame plays, and further where another is marked far over the foreground', () => {
+    expect(told(62)).toEqual([['look', 5, 8]]);
+    expect(told(110)).toEqual([
+      ['look', 5, 8],
+      ['look', 9, 12],
+    ]);
+  });
+});
+
 describe('a part beside the line that it doubles', () => {
   const bass = 'C3 E3 G3 E3 F3 A3 C4 A3 G3 B3 D4 B3 C3 G3 E3 C3';
   const cello = partOf('cello', figure(bass, 1, 1, 16), timeline);

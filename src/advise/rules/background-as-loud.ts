@@ -199,6 +199,31 @@ function frontAt(bar: number, { front, stage }: RuleContext): ReadonlySet<string
   return front[bar - (stage.timeline.bars[0]?.number ?? 1)] ?? new Set();
 }
 
+/**
+ * From the first to the last bar that an ear would mark; bars between them that nearly are belong to the same passage. It begins and ends
+ * with who is to blame; what is left is a passage of somebody else where he is marked far over the foreground.
+ */
+function passagesIn(
+  items: readonly BarBalance[],
+  over: ReadonlySet<BarBalance>,
+  context: RuleContext,
+): readonly Passage[] {
+  const first = items.findIndex((bar) => over.has(bar));
+  if (first < 0) return [];
+  const last = items.findLastIndex((bar) => over.has(bar));
+  const marked = items.slice(first, last + 1);
+  const [top] = sidesOf(marked, context).backIds;
+  const sounds = (bar: BarBalance): boolean => top === undefined || top in bar.partsDb;
+  const [begin, end] = [marked.findIndex(sounds), marked.findLastIndex(sounds)];
+  const bars = begin < 0 ? marked : marked.slice(begin, end + 1);
+  const [from, to] = [bars[0]?.bar, bars.at(-1)?.bar];
+  if (from === undefined || to === undefined) return [];
+  const left = [marked.slice(0, Math.max(0, begin)), begin < 0 ? [] : marked.slice(end + 1)].filter((rest) =>
+    rest.every((bar) => markedOver(bar.bar, sidesOf([bar], context), context) >= MARKED_FAR),
+  );
+  return [{ from, to, items: bars }, ...left.flatMap((rest) => passagesIn(rest, over, context))];
+}
+
 export const backgroundAsLoud = defineRule(
   {
     name: 'background-as-loud',
@@ -223,23 +248,15 @@ export const backgroundAsLoud = defineRule(
       ({ bar, marginDb }) => marginDb !== undefined && marginDb < limit + RECOVERED_DB && sounding.has(bar),
     );
     const over = new Set(judged.filter((bar) => isOver(bar, context)));
-    const passages = splitWhere(barRuns(judged, barOf), barOf, ({ bar }) => leadKey(context, bar)).flatMap(
-      ({ items }): Passage[] => {
-        // From the first to the last bar that an ear would mark; bars between them that nearly are belong to the same passage.
-        const first = items.findIndex((bar) => over.has(bar));
-        const last = items.findLastIndex((bar) => over.has(bar));
-        const from = items[first]?.bar;
-        const to = items[last]?.bar;
-        if (from === undefined || to === undefined) return [];
-        const bars = items.slice(first, last + 1);
+    const passages = splitWhere(barRuns(judged, barOf), barOf, ({ bar }) => leadKey(context, bar))
+      .flatMap(({ items }) => passagesIn(items, over, context))
+      .filter(({ from, to, items: bars }) => {
         // Who has the tune in the bar before or after goes on with it: a bar in which the two part is no rivalry.
         const [top] = sidesOf(bars, context).backIds;
         const isSharer = (bar: number): boolean => top !== undefined && frontAt(bar, context).has(top);
-        if (bars.length === 1 && (isSharer(from - 1) || isSharer(to + 1))) return [];
-        const isLoneAndNear = bars.length === 1 && (marginOf(bars) ?? limit) >= limit - LONE_BAR_DB;
-        return isLoneAndNear ? [] : [{ from, to, items: bars }];
-      },
-    );
+        if (bars.length === 1 && (isSharer(from - 1) || isSharer(to + 1))) return false;
+        return bars.length > 1 || (marginOf(bars) ?? limit) < limit - LONE_BAR_DB;
+      });
     const sides = ({ items }: Passage): string => {
       const { frontIds, backIds } = sidesOf(items, context);
       return `${[...frontIds].sort().join(',')} < ${backIds[0] ?? ''}`;

@@ -8,6 +8,7 @@ import { pitchClassOf } from '../../model/pitch.ts';
 import { gatheredRuns } from '../bar-runs.ts';
 import { pedalTones } from '../pedal-point.ts';
 import { chordBeats, lastBarOf } from '../chord-beats.ts';
+import type { Slice } from '../../analyse/slices.ts';
 import type { RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { elsewhereText, placeText, signedText } from '../words.ts';
@@ -55,6 +56,21 @@ function lacksOf(context: RuleContext): readonly Lack[] {
   });
 }
 
+const classesOf = ({ sounding }: Slice): string =>
+  [...new Set(sounding.map(({ note }) => note.midi % 12))].sort((a, b) => a - b).join(' ');
+
+/** True where the piece stands on the tones of its last sound elsewhere too, for a bar in all: a drone, a folk tune that ends on its bare fifth. */
+function endsAsItStands({ slices, stage }: RuleContext): boolean {
+  const last = slices.at(-1);
+  if (last === undefined) return false;
+  const end = slices.findLastIndex((slice) => classesOf(slice) !== classesOf(last));
+  const quarters = slices
+    .slice(0, Math.max(0, end))
+    .filter((slice) => classesOf(slice) === classesOf(last))
+    .reduce((sum, { startQuarters, endQuarters }) => sum + endQuarters - startQuarters, 0);
+  return quarters >= (stage.timeline.bars[last.barIndex]?.lengthQuarters ?? 0) - 1e-6;
+}
+
 /** The last sound of all: where it has root and fifth of the chord in force and not its third, the chord before it does not help. */
 function lastLack(context: RuleContext): readonly Lack[] {
   const { chords, slices, stage, limit, parts } = context;
@@ -63,8 +79,6 @@ function lastLack(context: RuleContext): readonly Lack[] {
   const bar = stage.timeline.bars.at(last?.barIndex ?? 0);
   if (chord === undefined || last === undefined || bar === undefined || !TRIADS.includes(chord.quality)) return [];
   // From where the sound is as it stays to the end.
-  const classesOf = (slice: (typeof slices)[number]): string =>
-    [...new Set(slice.sounding.map(({ note }) => note.midi % 12))].sort((a, b) => a - b).join(' ');
   const end = slices.findLastIndex((slice) => classesOf(slice) !== classesOf(last));
   const from = slices[end + 1]?.startQuarters ?? last.startQuarters;
   const beats = (last.endQuarters - from) / pulseQuarters(bar.meter);
@@ -85,7 +99,7 @@ export const incompleteChord = defineRule(
     name: 'incomplete-chord',
     title: 'A chord without its third',
     looksAt:
-      'Chords of at least three parts that have their root and fifth or seventh but no third, the last sound by itself. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz, songs and film.',
+      'Chords of at least three parts that have their root and fifth or seventh but no third, the last sound by itself unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz, songs and film.',
     why: 'The third says whether a chord is major or minor; the fifth may be missing.',
     limit: { standard: 2, unit: 'beats', meaning: 'shortest chord that is judged' },
     source:
@@ -93,7 +107,10 @@ export const incompleteChord = defineRule(
     level: 'note',
   },
   (context) => {
-    const lacks = context.idiom.strictHarmony ? [...lacksOf(context), ...lastLack(context)] : [];
+    const found = context.idiom.strictHarmony ? [...lacksOf(context), ...lastLack(context)] : [];
+    const end = context.slices.at(-1)?.endQuarters ?? 0;
+    const isLast = ({ chord }: Lack): boolean => (chord.start + chord.length) / DIVISIONS_PER_QUARTER >= end - 1e-6;
+    const lacks = found.filter((lack) => !isLast(lack) || !endsAsItStands(context));
     if (lacks.length > Math.max(FEW, HABIT_SHARE * context.chords.length)) return [];
     return gatheredRuns(
       lacks,
