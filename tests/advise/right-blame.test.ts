@@ -97,16 +97,28 @@ describe('a part a bar late for three bars', () => {
 });
 
 describe('a tuba that holds note after note', () => {
-  const flute = partOf('flute', figure('C5 D5', 1, 1, 16, 100), timelineOf(16), { role: 'foreground' });
-  const told = (pitches: string, length: number) =>
-    barsOf(
-      findingsOf(stageOf([flute, partOf('tuba', figure(pitches, length, 1, 14), timelineOf(16))], timelineOf(16))),
-      'stamina',
+  const flute = partOf('flute', figure('C5 D5', 1, 1, 16, 100), timeline, { role: 'foreground' });
+  /** Trumpet and trombone rest in the last quarter of every fourth bar, or of none. */
+  const others = (rests: boolean) =>
+    ['trumpet-bflat', 'trombone-tenor'].map((instrument) =>
+      partOf(
+        instrument,
+        Array.from({ length: 14 }, (_, bar) => `C4:${String(4 * bar)}:${rests && bar % 4 === 3 ? '3' : '4'}`).join(' '),
+        timeline,
+      ),
     );
+  const told = (length: number, rests: boolean) => {
+    const tuba = partOf('tuba', figure('C2 G2', length, 1, 14), timeline);
+    return barsOf(findingsOf(stageOf([flute, ...others(rests), tuba], timeline)), 'stamina');
+  };
 
-  it('for three breaths and more wants a rest; shorter notes leave places for one', () => {
-    expect(told('C2 G2', 4)).toEqual([['note', 1, 14]]);
-    expect(told('C2 G2', 1)).toEqual([]);
+  it('for three breaths and more, while the others breathe, wants a rest', () => {
+    expect(told(4, true)).toEqual([['note', 1, 14]]);
+  });
+
+  it('does as they do where all hold on, and has places to breathe between shorter notes', () => {
+    expect(told(4, false)).toEqual([]);
+    expect(told(1, true)).toEqual([]);
   });
 });
 

@@ -27,6 +27,9 @@ import { gameTemplate } from './folders/game-template.ts';
 import { marschBlasorchester } from './folders/marsch-blasorchester.ts';
 import { soulBand } from './folders/soul-band.ts';
 import { tangoAcordeon } from './folders/tango-acordeon.ts';
+import { maennerchor } from './folders/maennerchor.ts';
+import { recorderConsort } from './folders/recorder-consort.ts';
+import { skaBand } from './folders/ska-band.ts';
 import type { KindFolder } from './kind.ts';
 
 export const KINDS: readonly KindFolder[] = [
@@ -58,4 +61,7 @@ export const KINDS: readonly KindFolder[] = [
   marschBlasorchester,
   soulBand,
   tangoAcordeon,
+  recorderConsort,
+  skaBand,
+  maennerchor,
 ];

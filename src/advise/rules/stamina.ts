@@ -17,6 +17,8 @@ const SUNG_SHARE = 0.4;
 const BLOWN_BREATHS = 3;
 /** Notes so long on average leave no other place. From memory. */
 const HELD_SECONDS = 2;
+/** Others who breathe so often meanwhile show where the phrases end. */
+const FEWEST_GAPS = 2;
 /** Shorter than this no breath is caught. */
 const CATCH_SECONDS = 0.25;
 
@@ -43,14 +45,36 @@ function stretchesOf({ part, notes }: JudgedPart, restSeconds: number): readonly
 
 const secondsOf = ({ first, endSecond }: Stretch): number => endSecond - first.played.startSecond;
 
-/** True where nothing but held notes follow one another for longer than a few breaths. */
-function isHeldOn({ part, notes }: JudgedPart, stretch: Stretch): boolean {
+/** How often a part breathes between two seconds: gaps between its notes. */
+function gapsBetween({ notes }: JudgedPart, from: number, to: number): number {
+  let gaps = 0;
+  let end: number | undefined;
+  for (const { played } of notes) {
+    if (played.startSecond < from || played.startSecond > to) continue;
+    if (end !== undefined && played.startSecond - end >= CATCH_SECONDS) gaps++;
+    end = Math.max(end ?? 0, played.endSecond);
+  }
+  return gaps;
+}
+
+/** True where nothing but held notes follow one another for longer than a few breaths, while most others who blow or sing breathe. */
+function isHeldOn(judged: JudgedPart, stretch: Stretch, parts: readonly JudgedPart[]): boolean {
+  const { part, notes } = judged;
   const breathSeconds = instrumentById(part.instrument)?.breathSeconds?.mf ?? Number.POSITIVE_INFINITY;
   const count = notes.filter(
     ({ startQuarters }) => startQuarters >= stretch.first.startQuarters && startQuarters <= stretch.last.startQuarters,
   ).length;
   const seconds = secondsOf(stretch);
-  return seconds > BLOWN_BREATHS * breathSeconds && seconds >= HELD_SECONDS * count;
+  if (seconds <= BLOWN_BREATHS * breathSeconds || seconds < HELD_SECONDS * count) return false;
+  const from = stretch.first.played.startSecond;
+  const beside = parts.filter(
+    (other) =>
+      other !== judged &&
+      instrumentById(other.part.instrument)?.breathSeconds !== undefined &&
+      other.notes.some(({ played }) => played.startSecond < stretch.endSecond && played.endSecond > from),
+  );
+  const breathing = beside.filter((other) => gapsBetween(other, from, stretch.endSecond) >= FEWEST_GAPS);
+  return breathing.length > 0 && breathing.length * 2 > beside.length;
 }
 
 export const stamina = defineRule(
@@ -58,7 +82,7 @@ export const stamina = defineRule(
     name: 'stamina',
     title: 'Singing or blowing on and on',
     looksAt:
-      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in, and of held notes of a wind player that follow one another without it for more than three breaths.',
+      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in, and of held notes of a wind player that follow one another without it for more than three breaths while the others breathe.',
     why: 'A catch breath between two notes keeps a phrase going, not a page: voice and lips want real rests.',
     limit: {
       standard: 60,
@@ -79,7 +103,7 @@ export const stamina = defineRule(
       const tiring = tires ? stretchesOf(judged, REST_SECONDS).filter((stretch) => secondsOf(stretch) > most) : [];
       const breathless = stretchesOf(judged, CATCH_SECONDS).filter(
         (stretch) =>
-          (isVoice ? secondsOf(stretch) > limit * SUNG_SHARE : isHeldOn(judged, stretch)) &&
+          (isVoice ? secondsOf(stretch) > limit * SUNG_SHARE : isHeldOn(judged, stretch, parts)) &&
           !tiring.some(
             ({ first, last }) =>
               first.startQuarters <= stretch.first.startQuarters && stretch.last.startQuarters <= last.startQuarters,
