@@ -3,6 +3,7 @@ import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { lifted } from '../compose/breathing.ts';
 import { figured, instead, moved, music, octaves, within } from '../compose/compose.ts';
+import type { Line } from '../compose/compose.ts';
 import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
@@ -54,13 +55,12 @@ const piano = [
 const written = { scatterMs: 0 };
 const T = ['voice-tenor', 'choir'];
 const B = ['voice-baritone', 'voice-bass', 'choir'];
-const last = <Line extends readonly { readonly bar: number }[]>(line: Line, by: string) =>
-  instead(line as never, 24, 24, music(bars, `24 ${by}:3`));
+const endingOn = (line: Line, pitch: string) => instead(line, 24, 24, music(bars, `24 ${pitch}:3`));
 const members = inChannels([
   member(bars, 'Tenor 1', T, 'section', 'sung', '5:mf', first, { ...written, program: 52 }),
-  member(bars, 'Tenor 2', T, 'section', 'sung', '5:mp', last(tenor2, 'C4'), { ...written, program: 52 }),
-  member(bars, 'Bass 1', B, 'section', 'sung', '5:mp', last(b1, 'C4'), { ...written, program: 52 }),
-  member(bars, 'Bass 2', B, 'section', 'sung', '5:mp', last(bass2, 'F2'), { ...written, program: 52 }),
+  member(bars, 'Tenor 2', T, 'section', 'sung', '5:mp', endingOn(tenor2, 'C4'), { ...written, program: 52 }),
+  member(bars, 'Bass 1', B, 'section', 'sung', '5:mp', endingOn(b1, 'C4'), { ...written, program: 52 }),
+  member(bars, 'Bass 2', B, 'section', 'sung', '5:mp', endingOn(bass2, 'F2'), { ...written, program: 52 }),
   member(bars, 'Klavier', ['piano'], 1, 'keys', '1:mp 5:p', piano, { ...written, program: 0 }),
 ]);
 const CHOIR = ['Tenor 1', 'Tenor 2', 'Bass 1', 'Bass 2'];
