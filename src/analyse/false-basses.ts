@@ -84,7 +84,7 @@ function rootAgainst({ total, held }: Above, bass: number, strict: boolean): num
 }
 
 /** Indices of the parts that are a bass line: one note at a time, deep, and mostly the lowest of all or its octave. */
-export function bassLines(placed: readonly PlacedPart[], slices: readonly Slice[]): ReadonlySet<number> {
+function bassLines(placed: readonly PlacedPart[], slices: readonly Slice[]): ReadonlySet<number> {
   return new Set(
     placed.flatMap(({ part, notes }, partIndex) => {
       if (part.unpitched || notes.length === 0 || !isOneLine(notes)) return [];
