@@ -7,6 +7,8 @@ export interface DoublingMember {
   readonly label: string;
   /** Semitones above (below: negative) the line that stands for it. */
   readonly semitones: number;
+  /** Its octave stands in that line. */
+  readonly isWritten?: boolean;
 }
 
 export interface DoublingSpan {

@@ -16,6 +16,10 @@ export interface LineNote {
   readonly goesOn: boolean;
   readonly partIds: readonly string[];
   readonly ornament?: OrnamentSigns;
+  /** An octave of a doubling, written with the line that is doubled: it goes where that goes. */
+  readonly isAdded?: boolean;
+  /** Nothing else that is written has what is highest or lowest here. */
+  readonly isOuter?: boolean;
 }
 
 export interface Line {

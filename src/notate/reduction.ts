@@ -17,6 +17,7 @@ import { eventsOf } from './events.ts';
 import type { Line } from './lines.ts';
 import { linesByBar } from './lines.ts';
 import { collapseDoublings, spansByHost } from './doubled-lines.ts';
+import { withOuterMarked } from './outer-lines.ts';
 import { withoutUnisons } from './rhythm-units.ts';
 import { doublingTexts, staffNames } from './staff-names.ts';
 import type { SplitBar } from './staff-split.ts';
@@ -92,9 +93,12 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
   const isInFront = (line: Line, bar: number): boolean => front[bar]?.has(line.partId) === true;
   const split = splitStaves(
     lines.map((inBar, bar) =>
-      withoutUnisons(
-        inBar.filter((line) => !isInFront(line, bar)),
-        new Set(hosts[bar]?.keys()),
+      withOuterMarked(
+        withoutUnisons(
+          inBar.filter((line) => !isInFront(line, bar)),
+          new Set(hosts[bar]?.keys()),
+        ),
+        inBar.filter((line) => isInFront(line, bar)),
       ),
     ),
     time.bars,

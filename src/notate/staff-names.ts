@@ -15,6 +15,11 @@ const LEAST_BARS = 2;
 /** From this many members on, the ensemble is named as one. */
 const TUTTI_FROM = 6;
 
+/** How far off members play; of an octave that is written only on which side it stands. */
+function distanceText(semitones: number, isWritten: boolean): string {
+  return isWritten ? (semitones > 0 ? 'above' : 'below') : octaveMark(semitones);
+}
+
 /** `Ob, Cl + Fl 8va + Vc 8vb`: unisons, then octaves from the nearest, of each the labels in score order. */
 function membersText(members: readonly DoublingMember[]): readonly string[] {
   if (members.length >= TUTTI_FROM) {
@@ -23,8 +28,12 @@ function membersText(members: readonly DoublingMember[]): readonly string[] {
   const distances = [...new Set(members.map(({ semitones }) => semitones))];
   distances.sort((a, b) => Math.abs(a) - Math.abs(b) || b - a);
   return distances.map((distance) => {
-    const labels = joinLabels(members.filter(({ semitones }) => semitones === distance).map(({ label }) => label));
-    return [labels, octaveMark(distance)].filter((text) => text !== '').join(' ');
+    const own = members.filter(({ semitones }) => semitones === distance);
+    const mark = distanceText(
+      distance,
+      own.some(({ isWritten }) => isWritten === true),
+    );
+    return [joinLabels(own.map(({ label }) => label)), mark].filter((text) => text !== '').join(' ');
   });
 }
 

@@ -95,7 +95,7 @@ function cutCosts(lines: readonly Line[], bar: GridBar): number[] {
   });
   for (const { at, share } of momentsOf(lines, bar)) {
     const pitches = lines.map(({ notes }) =>
-      notes.flatMap((note) => (note.from <= at && note.to > at ? [note.midi] : [])),
+      notes.flatMap((note) => (note.from <= at && note.to > at && note.isAdded !== true ? [note.midi] : [])),
     );
     const upper = growingHand(pitches);
     const lower = growingHand([...pitches].reverse());

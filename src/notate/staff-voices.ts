@@ -8,7 +8,7 @@ import type { GridBar } from './score-time.ts';
 import { bassOf } from './staff-split.ts';
 import { bordersOf, twoVoices } from './voice-choice.ts';
 
-/** Heads of one voice of the background at once. */
+/** Heads of one voice of the background at once; an octave at the edge is one more. */
 const MOST_HEADS = 4;
 
 export interface StaffContent {
@@ -73,6 +73,12 @@ function playersOf(
   return joinLabels(ids.map((id) => labels.get(id) ?? id));
 }
 
+/** Whether the highest or the lowest head stands at the octave of another. */
+function isFramed(heads: readonly HeadDraft[]): boolean {
+  const edges = [heads[0]?.midi ?? 0, heads.at(-1)?.midi ?? 0];
+  return heads.some(({ midi }) => edges.some((edge) => Math.abs(edge - midi) === 12));
+}
+
 /** Drops inner heads of chords that are too full, those first that double another head at the octave. */
 function thin(
   segments: readonly Segment[],
@@ -82,7 +88,8 @@ function thin(
 ): Segment[] {
   return segments.map((segment) => {
     const heads = [...segment.heads];
-    while (heads.length > mostHeads) {
+    const most = mostHeads + (isFramed(heads) ? 1 : 0);
+    while (heads.length > most) {
       const inner = heads.slice(1, -1);
       const double = inner.find((head) => heads.some((other) => other !== head && (other.midi - head.midi) % 12 === 0));
       const dropped = double ?? inner[inner.length >> 1];

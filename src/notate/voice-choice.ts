@@ -38,6 +38,8 @@ const LOST_NOTE_COST = 0.8;
 const LOST_LENGTH_COST = 0.35;
 const LOST_TONE_COST = 0.7;
 const LEAST_LOSS = 1.5;
+/** The highest and the lowest note that sound are not left out for the sake of a clean page. */
+const LOST_OUTER_COST = 60;
 /** More re-tied heads than this in a bar make a harmony unreadable. */
 const MOST_TIES = 5;
 const EXTRA_TIE_COST = 3;
@@ -55,6 +57,7 @@ function lossOf(notes: readonly LineNote[], isHeard: (index: number, note: LineN
   let cost = 0;
   for (const [index, note] of notes.entries()) {
     const quarters = (note.to - note.from) / DIVISIONS_PER_QUARTER;
+    if (note.isOuter === true) cost += LOST_OUTER_COST;
     cost += LOST_NOTE_COST + quarters * (LOST_LENGTH_COST + (isHeard(index, note) ? 0 : LOST_TONE_COST));
   }
   return Math.max(LEAST_LOSS, cost);

@@ -8,6 +8,7 @@ import { octaveMark } from '../../src/notate/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { tempoMark } from '../../src/notate/tempo-text.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { outerNotes } from '../support/outer-notes.ts';
 
 function textOf(event: WrittenEvent): string {
   const heads = event.heads.map((head) => (head.tieFromPrevious ? '~' : '') + pitchName(head.pitch)).join('+');
@@ -108,7 +109,7 @@ describe('staves', () => {
     expect(voicesOf(score, 1, 'foreground-lower')).toEqual(['C3/1']);
   });
 
-  it('unison and octave doublings are one line and are named', () => {
+  it('unison and octave doublings are one line and are named; the octave stands in it where it is the highest that sounds', () => {
     const tune = 'B4:0:1 C5:1:1 D5:2:2';
     const parts = [
       partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
@@ -117,19 +118,44 @@ describe('staves', () => {
       partOf('oboe', tune, timeline),
     ];
     const score = reduced(parts, timeline);
-    expect(voicesOf(score, 1, 'background-upper')).toEqual(['B4/4 C5/4 D5/2']);
-    expect(score.bars[0]!.doublings).toEqual(['Vn 1 + Ob + Fl 8va']);
+    expect(voicesOf(score, 1, 'background-upper')).toEqual(['B4+B5/4 C5+C6/4 D5+D6/2']);
+    expect(score.bars[0]!.doublings).toEqual(['Vn 1 + Ob + Fl above']);
   });
 
-  it('cellos and basses in octaves are written once, the basses marked an octave below', () => {
+  it('an octave inside the chord is not written but marked', () => {
+    const parts = [
+      partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
+      partOf('flute', 'G6:0:4', timeline),
+      partOf('oboe', 'B5:0:1 C6:1:1 D6:2:2', timeline),
+      partOf('violin', 'B4:0:1 C5:1:1 D5:2:2', timeline, { name: 'Violin 1', abbreviation: 'Vn 1' }),
+    ];
+    const score = reduced(parts, timeline);
+    expect(voicesOf(score, 1, 'background-upper').join(' ')).not.toMatch(/B5|C6/);
+    expect(score.bars[0]!.doublings).toEqual(['Vn 1 + Ob 8va']);
+  });
+
+  it('cellos and basses in octaves are one line with its octave, because the basses are the lowest that sound', () => {
     const parts = [
       partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
       partOf('cello', 'G2:0:2 D3:2:2', timeline),
       partOf('double-bass', 'G1:0:2 D2:2:2', timeline),
     ];
     const score = reduced(parts, timeline);
-    expect(voicesOf(score, 1, 'background-lower')).toEqual(['G2/2 D3/2']);
-    expect(score.bars[0]!.doublings).toEqual(['Vc + Db 8vb']);
+    expect(voicesOf(score, 1, 'background-lower')).toEqual(['G1+G2/2 D2+D3/2']);
+    expect(score.bars[0]!.doublings).toEqual(['Vc + Db below']);
+  });
+
+  it('a bass held longer than the line it doubles, or two octaves off, is a line of its own', () => {
+    const parts = [
+      partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
+      partOf('cello', 'G2:0:1 D3:2:1', timeline),
+      partOf('double-bass', 'G1:0:2 D2:2:2', timeline),
+      partOf('oboe', 'B4:0:1 C5:1:1 D5:2:2', timeline),
+      partOf('piccolo', 'B6:0:1 C7:1:1 D7:2:2', timeline),
+    ];
+    const stage = stageOf(parts, timeline);
+    const { highest, lowest, moments } = outerNotes(stage, notateStage(stage));
+    expect([highest, lowest]).toEqual([moments, moments]);
   });
 
   it('unpitched percussion is left out and named once', () => {
@@ -239,7 +265,7 @@ describe('cues', () => {
     ];
     const { bars } = reduced(parts, timeline);
     expect(bars.flatMap((bar) => bar.names.map((name) => `${String(name.staff)} ${name.text}`))).toContain(
-      '0 + Fl 8va, to bar 2',
+      '0 + Fl above, to bar 2',
     );
     expect(bars.map((bar) => bar.cues.map((cue) => cue.text).join())).toEqual(['+Va', '', '+Fl', '']);
   });

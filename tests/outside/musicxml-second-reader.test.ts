@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { freePiano } from '../kinds/folders/free-piano.ts';
 import { swingCombo } from '../kinds/folders/swing-combo.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { stageOfKind } from '../support/kind-stage.ts';
 import { currentStageIn } from '../support/read-stages.ts';
 import { sampleFolders } from '../support/sample.ts';
@@ -23,6 +24,14 @@ describe('the scores as MusicXML in a second reader', () => {
     ['in free time', freePiano],
   ])('a folder %s: the same', async (_, kind) => {
     const stage = await stageOfKind(kind);
+    expect(await secondReaderDoubts(stage, notateStage(stage))).toEqual([]);
+  });
+
+  it('an octave sign that ends with its bar does not reach over the bar line', async () => {
+    const timeline = timelineOf(3);
+    const flute = partOf('flute', 'A4:0:4 C6:4:4 C5:8:4', timeline, { role: 'foreground' });
+    const organ = { ...partOf('organ', 'A2:0:4 G0:4:4 A2:8:4', timeline), id: 'organ' };
+    const stage = stageOf([flute, organ], timeline);
     expect(await secondReaderDoubts(stage, notateStage(stage))).toEqual([]);
   });
 

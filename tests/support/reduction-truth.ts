@@ -41,7 +41,15 @@ export function unsaidLosses(stage: Stage, parts: readonly WrittenPart[], score:
   return losses;
 }
 
-/** Span in semitones of each hand (staff) at every event, widest of each bar; by bar number. */
+/** From the lowest to the highest of the pitches, those at the edges left out that double another at the octave. */
+function spanOf(pitches: readonly number[]): number {
+  const sorted = [...new Set(pitches)].sort((a, b) => a - b);
+  const low = sorted.includes((sorted[0] ?? 0) + 12) ? 1 : 0;
+  const high = sorted.length > low + 1 && sorted.includes((sorted.at(-1) ?? 0) - 12) ? 2 : 1;
+  return (sorted.at(-high) ?? 0) - (sorted[low] ?? 0);
+}
+
+/** Span in semitones of each hand (staff) at every event, octaves of its outer notes apart, widest of each bar; by bar number. */
 export function handSpans(score: ReducedScore, staffId: string): ReadonlyMap<number, number> {
   const staff = score.staves.findIndex(({ id }) => id === staffId);
   return new Map(
@@ -51,7 +59,7 @@ export function handSpans(score: ReducedScore, staffId: string): ReadonlyMap<num
         const sounding = events
           .filter((event) => event.start <= start && event.start + event.length > start)
           .flatMap((event) => event.heads.map((head) => midiOf(head.pitch)));
-        return sounding.length === 0 ? 0 : Math.max(...sounding) - Math.min(...sounding);
+        return spanOf(sounding);
       });
       return [bar.number, Math.max(0, ...spans)];
     }),

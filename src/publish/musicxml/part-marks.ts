@@ -17,14 +17,18 @@ function rank({ sign }: PartMark): number {
   return sign.kind === 'level' ? 1 : 3;
 }
 
-/** Marks in the bars in which they stand, by the starts of the bars; what ends with the piece stands in the last one. */
+/**
+ * Marks in the bars in which they stand, by the starts of the bars; what ends with the piece stands in the last one, and an octave sign in the bar
+ * that it ends with: after the bar line readers take it for a sign over the next note too.
+ */
 export function marksByBar(marks: readonly PartMark[], barStarts: readonly number[]): PartMark[][] {
   const bars = barStarts.map((): PartMark[] => []);
   const sorted = [...marks].sort((a, b) => a.start - b.start || rank(a) - rank(b));
   let bar = 0;
   for (const mark of sorted) {
     while (bar + 1 < barStarts.length && (barStarts[bar + 1] ?? Infinity) <= mark.start) bar++;
-    bars[bar]?.push(mark);
+    const endsBefore = mark.sign.kind === 'octave' && mark.sign.type === 'stop' && mark.start === barStarts[bar];
+    bars[endsBefore ? Math.max(0, bar - 1) : bar]?.push(mark);
   }
   return bars;
 }

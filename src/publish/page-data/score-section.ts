@@ -46,7 +46,7 @@ export function scoreSection(context: StageContext): SheetSection {
       intro:
         systems.length === 0
           ? 'There is no score to show: no part has a note.'
-          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system.${swingText(written.swing)}`,
+          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${swingText(written.swing)}`,
       unsure: [
         ...(written.onGrid ? [] : [freeInShort(written.steadyBeat), HOW_TO_READ]),
         ...(doubtful.length === 0 ? [] : [`The written rhythm is doubtful in: ${doubtful.join(', ')}.`]),
