@@ -21,6 +21,7 @@ const STYLES = [
   'charts.css',
   'marks.css',
   'piece.css',
+  'first-screen.css',
   'finding.css',
   'stay.css',
   'changes.css',

@@ -144,8 +144,8 @@ describe('the first page', () => {
     ]);
   });
 
-  it('lists open questions and decisions with date, stage and place', () => {
-    expect(texts('#at-a-glance .questions:not(.decisions) li')).toEqual(['Mutes? (all stages, bars 13–16)']);
+  it('lists what is to be decided with its place, and decisions with date, stage and place', () => {
+    expect(texts('#at-a-glance .asked li')).toEqual(['Mutes? (bars 13–16)']);
     expect(texts('#at-a-glance .decisions li')).toEqual(['Horn waits (3 May <b>, stage “Test”, bars 9–12, Horn in F)']);
     expect(page.querySelector('#at-a-glance .decisions a')!.getAttribute('href')).toBe('#note-1');
   });

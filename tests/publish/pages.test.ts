@@ -291,9 +291,9 @@ describe('a stage of a dossier', () => {
       const [index] = await renderPages(input, { singleFile: false }, testEffects());
       const text = documentOf(index!.html).body.textContent.replaceAll(/\s+/g, ' ');
       expect(text).toContain(
-        'The foreground (Guitar) is softer than the background in 1 of 1 bar, as estimated from MIDI',
+        'Estimated from MIDI, the foreground (Guitar) is softer than the background throughout',
       );
-      expect(text.includes('no published level of Guitar is at hand')).toBe(assumed);
+      expect(text.includes('(its own level is assumed)')).toBe(assumed);
     }
   });
 
@@ -427,6 +427,7 @@ describe('the single file', () => {
     const files = [
       'index.html',
       'stage-01-tune.html',
+      'client-sheet.html',
       'changes.html',
       'judged.html',
       'files.html',

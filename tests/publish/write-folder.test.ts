@@ -259,9 +259,10 @@ describe('the published folder', () => {
 
   it('has a page for every stage, what changed, how it was judged, the data and the tables', async () => {
     const { files, bytes } = await publishDossier(smallDossier(), { folder, singleFile: false }, testEffects());
-    expect(files.slice(0, 8)).toEqual([
+    expect(files.slice(0, 9)).toEqual([
       'index.html',
       'stage-01-tune.html',
+      'client-sheet.html',
       'changes.html',
       'judged.html',
       'files.html',

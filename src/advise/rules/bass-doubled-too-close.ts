@@ -97,7 +97,7 @@ const ADVICE: Readonly<Record<Kind, string>> = {
 export const bassDoubledTooClose = defineRule(
   {
     name: 'bass-doubled-too-close',
-    title: 'Two basses in one place',
+    title: 'Competing bass lines',
     looksAt:
       'The two lowest parts: an instrument of 16 feet (double bass, contrabassoon, tuba) in unison with another under G3 though it could go down an octave, and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
     why: 'The depth has room for one line: a second one is heard as an octave below, or as a blur.',

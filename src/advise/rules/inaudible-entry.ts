@@ -194,7 +194,7 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
 export const inaudibleEntry = defineRule(
   {
     name: 'inaudible-entry',
-    title: 'An entry that nobody hears',
+    title: 'An inaudible entry',
     looksAt:
       'Whether a part that is written to enter stays silent, 20 dB or more under the softest tone of its instrument, because a controller is at or near zero. It is certain only for volume and expression (7 and 11) of a part that is heard elsewhere; fades are left out.',
     why: 'Notes on paper that nobody hears in the sketch were mostly forgotten there, and nobody has judged them by ear.',

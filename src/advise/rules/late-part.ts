@@ -8,7 +8,7 @@ const FEWEST_NOTES = 4;
 export const latePart = defineRule(
   {
     name: 'late-part',
-    title: 'A part that lies beside the beat',
+    title: 'A part consistently early or late',
     looksAt: 'The median distance of performed from written onsets of each part, late or early.',
     why: 'A constant delay comes from the sound or the recording, not from the music, and blurs chords that should be together.',
     limit: { standard: 40, unit: 'ms', meaning: 'median distance from the written onsets' },

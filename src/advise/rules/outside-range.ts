@@ -139,7 +139,7 @@ function extensionFinding(
 export const outsideRange = defineRule(
   {
     name: 'outside-range',
-    title: 'Notes the instrument does not have',
+    title: 'Notes out of range',
     looksAt:
       'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away, but by less than an octave and in few of its notes; keyboards with stops are left out.',
     why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',

@@ -190,7 +190,7 @@ function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: 
 export const tooManyNotes = defineRule(
   {
     name: 'too-many-notes',
-    title: 'More notes at once than the players have',
+    title: 'More notes than players',
     looksAt:
       'Different pitches that one part holds together, against what its players can sound; legato overlaps up to 120 ms or a fifth of the note do not count, nor a part whose name is a plural. It must be mended only where the number of players is stated.',
     why: 'A chord on a melody instrument hides a decision: who plays which note.',

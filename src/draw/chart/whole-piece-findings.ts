@@ -67,11 +67,18 @@ function densityOf(findings: readonly Finding[], place: PieceLine, top: number):
   return path === '' ? '' : element('path', { class: 'piece-density', d: path });
 }
 
+/** Findings that stand, and how the lane shows them: a number each, or, of many, a column as high as a bar has findings. */
+export function shownInLane(findings: readonly Finding[]): 'nothing' | 'numbers' | 'columns' {
+  const open = findings.filter(({ accepted }) => accepted === undefined).length;
+  return open === 0 ? 'nothing' : open > MOST_MARKS ? 'columns' : 'numbers';
+}
+
 /** The lane of findings under `top`: its markup, '' where none stands, and its height. Numbers count from 1 in the order given. */
 export function findingLane(findings: readonly Finding[], place: PieceLine, top: number): Lane {
   const open = findings.filter(({ accepted }) => accepted === undefined);
-  if (open.length === 0) return { markup: '', height: 0 };
-  if (open.length > MOST_MARKS) return { markup: densityOf(open, place, top), height: DENSITY_HEIGHT + 4 };
+  const shown = shownInLane(findings);
+  if (shown === 'nothing') return { markup: '', height: 0 };
+  if (shown === 'columns') return { markup: densityOf(open, place, top), height: DENSITY_HEIGHT + 4 };
   const marks = findings
     .flatMap((finding, index): Mark[] => {
       const edges = finding.accepted === undefined ? edgesOf(place, finding.from, finding.to) : undefined;

@@ -67,7 +67,9 @@ function numbersOf(place: PieceLine, size: PieceSize): string {
   return chosen
     .map((box) => {
       const x = place.x(box.x);
-      if (x < freeFrom) return '';
+      // The last one would be cut off at the edge.
+      const isCut = x + 2 + 6 * String(box.number).length > size.width;
+      if (x < freeFrom || isCut) return '';
       freeFrom = x + size.numberGap * 0.7;
       return (
         element('path', { class: 'piece-tick', d: `M${round(x)} ${TOP - 4}v4` }) +

@@ -1,19 +1,24 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
+import { drawThumbnail } from '../../draw/chart/whole-piece-thumbnail.ts';
 import { median } from '../../model/dynamics.ts';
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings.ts';
 import type { KeySpan } from '../../model/written.ts';
 import { questionsOf } from '../questions.ts';
 import { barCountText, keyText, metersText, minutesText, tempoText, transpositionText } from '../sentences.ts';
+import { askedShortly, FOLDER_QUESTIONS } from './asked.ts';
+import { briefChange } from './change-lead.ts';
 import { mapTable } from './map-table.ts';
 import { memoList } from './notes-section.ts';
+import { piecePicture, type PiecePicture } from './piece-picture.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from './sheet.ts';
 import { SHORTHAND_LEGEND, shorthandOf } from './shorthand.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
-import { chartNamed, stageFileName, type StageContext } from './stage-context.ts';
-import { verdictOf } from './verdict.ts';
+import { stageFileName, type StageContext } from './stage-context.ts';
+import { verdictOf, type Verdict } from './verdict.ts';
 
 interface StageListItem {
+  readonly stamp: TrustedMarkup;
   readonly href: string;
   readonly title: string;
   readonly remark: string;
@@ -22,25 +27,25 @@ interface StageListItem {
 }
 
 interface AtAGlance {
-  /** How the piece stands: sentences whose places are links. */
-  readonly verdict: readonly (readonly Run[])[];
-  readonly lead: string;
-  /** The whole piece as one picture; '' where there is nothing to draw. */
-  readonly picture: TrustedMarkup;
-  readonly pictureCaption: string;
+  readonly size: string;
+  readonly verdict: Verdict;
+  /** What a reader is asked, a line each. */
+  readonly asked: readonly (readonly Run[])[];
+  /** What the stage changed in the one before; `text` is '' for the first. */
+  readonly changed: { readonly text: string; readonly href: string };
+  readonly picture: PiecePicture;
   readonly remark: string;
   readonly facts: readonly { readonly label: string; readonly runs: readonly Run[] }[];
   readonly parts: LinkedTable;
   readonly stages: readonly StageListItem[];
-  readonly questions: readonly (readonly Run[])[];
+  /** What the folder left open, in full. */
+  readonly questionsId: string;
+  readonly questions: readonly string[];
   readonly decisions: readonly (readonly Run[])[];
   readonly shorthand: string;
   readonly shorthandLegend: string;
   readonly map: LinkedTable;
 }
-
-const PICTURE_CAPTION =
-  'The whole piece. A band is as thick as its part is loud, in ink where the part has the foreground. Above the line the foreground is louder, below it the background, pale where the foreground is alone; all estimated from MIDI. Numbers lead to the findings, filled ones must be fixed.';
 
 /** Shorter doublings are told under the score. */
 const LONG_DOUBLING_BARS = 4;
@@ -67,7 +72,7 @@ export function findingsText(findings: readonly Finding[]): string {
 }
 
 /** Names of the parts that are in front, in the order in which they first are. */
-function foregroundNames(context: StageContext): readonly string[] {
+export function foregroundNames(context: StageContext): readonly string[] {
   return [...new Set(context.published.stage.foreground.map((span) => span.partId))].map(context.partName);
 }
 
@@ -76,26 +81,25 @@ export function medianMarginDb(context: Pick<StageContext, 'published'>): number
   return median(context.published.readings.balance.flatMap((bar) => bar.marginDb ?? []));
 }
 
-/** `48 bars and a pickup, 2:34. Foreground: Piano solo. Background: 10 parts, 17 players.` */
-function leadSentence(context: StageContext): string {
+/** `48 bars and a pickup, 2:34; 11 parts, 18 players.` */
+export function sizeText(context: StageContext): string {
   const { stage } = context.published;
-  const front = foregroundNames(context);
-  const size = `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)}.`;
-  if (stage.parts.length === 0) return size;
-  const players = counted(
-    stage.parts.reduce((sum, part) => sum + part.players, 0),
-    'player',
-  );
-  const others = stage.parts.filter((part) => part.role === 'background').length;
-  const all = `${counted(stage.parts.length, 'part')}, ${players}`;
-  if (front.length === 0) return `${size} ${all}.`;
-  const guess = stage.foregroundGuessed ? ' (a guess)' : '';
-  return `${size} Foreground: ${listText(front)}${guess}. Background: ${others === 0 ? 'none' : counted(others, 'part')}. In all ${all}.`;
+  const size = `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)}`;
+  if (stage.parts.length === 0) return `${size}.`;
+  const players = stage.parts.reduce((sum, part) => sum + part.players, 0);
+  return `${size}; ${counted(stage.parts.length, 'part')}, ${counted(players, 'player')}.`;
 }
 
-/** What the program had to guess, and what the notes ask; the latter lead to the note. */
-function openQuestions(context: StageContext): readonly (readonly Run[])[] {
-  return [...questionsOf(context.published).map((question) => cell(question.text)), ...memoList(context, 'question')];
+/** What this stage changed in the one before. */
+function changedOf(context: StageContext): AtAGlance['changed'] {
+  const { published, index, stages } = context;
+  const before = stages[index - 1];
+  const change = context.changes.find(({ after }) => after === published.stage.id);
+  if (before === undefined || change === undefined) return { text: '', href: '' };
+  return {
+    text: `It ${briefChange({ change, before, after: published })}.`,
+    href: `changes.html#change-${String(index)}`,
+  };
 }
 
 /** A doubtful key is not stated. */
@@ -156,21 +160,12 @@ function factList(context: StageContext): AtAGlance['facts'] {
     ),
   ]);
   const facts: readonly { readonly label: string; readonly runs: readonly Run[] }[] = [
-    { label: 'Length', runs: cell(`${barCountText(bars)}, ${minutesText(stage.seconds)}`) },
     { label: 'Meter', runs: cell(metersText(bars)) },
     { label: 'Tempo', runs: cell(written.onGrid ? tempoText(bars) : `free (the file says ${tempoText(bars)})`) },
     { label: 'Key', runs: keyRuns(context) },
     { label: 'Transposing', runs: cell(transposingText(context)) },
     { label: 'Doublings', runs: cell(doublingsText(context)) },
     { label: 'Sections', runs: stage.sections.length > 1 ? sections : [] },
-    {
-      label: 'Foreground',
-      runs: cell(
-        foregroundNames(context).length === 0
-          ? ''
-          : `${listText(foregroundNames(context))}${stage.foregroundGuessed ? ' (guessed: nobody said who is)' : ''}`,
-      ),
-    },
   ];
   return facts.filter((fact) => fact.runs.some((run) => run.text !== ''));
 }
@@ -201,6 +196,7 @@ function stageList(context: StageContext): readonly StageListItem[] {
     const found = findingsText(published.findings);
     const size = `${barCountText(published.stage.timeline.bars)}, ${minutesText(published.stage.seconds)}, ${counted(published.stage.parts.length, 'part')}`;
     return {
+      stamp: trustedMarkup(context.isCurrent ? drawThumbnail(published.stage, published.readings) : ''),
       href: stageFileName(context.stages, index),
       title: published.stage.title,
       remark: published.stage.remark ?? '',
@@ -212,18 +208,18 @@ function stageList(context: StageContext): readonly StageListItem[] {
 
 /** The section "At a glance". */
 export function atAGlanceSection(context: StageContext): SheetSection {
-  const questions = openQuestions(context);
-  const picture = chartNamed(context.published, 'piece');
   const body: AtAGlance = {
-    verdict: verdictOf(context, foregroundNames(context), questions.length),
-    lead: leadSentence(context),
-    picture: trustedMarkup(picture?.svg ?? ''),
-    pictureCaption: picture === undefined || picture.svg === '' ? '' : PICTURE_CAPTION,
+    size: sizeText(context),
+    verdict: verdictOf(context, foregroundNames(context)),
+    asked: askedShortly(context),
+    changed: changedOf(context),
+    picture: piecePicture(context.published),
     remark: context.published.stage.remark ?? '',
     facts: factList(context),
     parts: partTable(context),
     stages: stageList(context),
-    questions,
+    questionsId: FOLDER_QUESTIONS,
+    questions: questionsOf(context.published).map(({ text }) => text),
     decisions: memoList(context, 'decision'),
     shorthand: shorthandOf(context.published.stage.parts),
     shorthandLegend: SHORTHAND_LEGEND,

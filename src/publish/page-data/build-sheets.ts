@@ -1,6 +1,7 @@
 /** All pages of a dossier as data. A new section is one file here, one template and one line in SECTIONS. */
 import type { DossierInput } from '../dossier-input.ts';
 import { atAGlanceSection } from './at-a-glance.ts';
+import { CLIENT_PAGE, clientSections } from './client-sheet.ts';
 import { changesSections, comparisonPages } from './changes-page.ts';
 import { balanceSection, entriesSection, registerSection } from './chart-sections.ts';
 import { filesSections, FILES_PAGE } from './files-page.ts';
@@ -40,6 +41,7 @@ function navigation(input: DossierInput, fileName: string): readonly NavigationL
       href: stageFileName(input.stages, index),
       label: `${String(index + 1)} ${published.stage.title}`,
     })),
+    { href: CLIENT_PAGE, label: 'Client sheet' },
     { href: 'changes.html', label: 'What changed' },
     { href: 'judged.html', label: 'How it was judged' },
     { href: FILES_PAGE, label: 'Files' },
@@ -56,6 +58,11 @@ function bylines(input: DossierInput): readonly string[] {
     .filter((piece) => piece !== '')
     .join(' ');
   return [sentenceStart(credit), date ?? ''].filter((piece) => piece !== '');
+}
+
+function clientKicker({ stages }: DossierInput): string {
+  const title = stages.at(-1)?.stage.title ?? '';
+  return `Client sheet, stage ${String(stages.length)}: ${title}`;
 }
 
 /** The page of a stage, the pages of its full scores and the page of its numbers. */
@@ -116,11 +123,26 @@ function sidePage(
   };
 }
 
-/** The current stage first, then the earlier ones in order, then what changed, then how it was judged, and the numbers last. */
+/** The current stage first, then the earlier ones in order, then the client sheet, what changed, how it was judged, and the numbers last. */
 export function buildSheets(input: DossierInput, singleFile: boolean): readonly Sheet[] {
   const ofStages = currentFirst(input.stages).flatMap((index) => stageSheets(input, index, singleFile));
   const sheets = [
     ...ofStages.filter(({ kind }) => kind !== 'numbers'),
+    {
+      ...sidePage(
+        input,
+        {
+          fileName: CLIENT_PAGE,
+          kind: 'client',
+          heading: input.arrangement.title,
+          subheading: input.arrangement.subtitle ?? '',
+          sections: clientSections(input, singleFile),
+        },
+        'Client sheet',
+      ),
+      kicker: clientKicker(input),
+      bylines: bylines(input),
+    },
     sidePage(input, {
       fileName: 'changes.html',
       kind: 'changes',

@@ -8,6 +8,8 @@ import { doubledText, instrumentOf, soundingBars, type Step } from './change-wor
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
 const MOST_CLAUSES = 6;
+/** Most of them on a first screen. */
+const MOST_ON_FIRST_SCREEN = 3;
 /** Most groups of parts whose bars that sentence names. */
 const MOST_NAMED = 2;
 
@@ -64,8 +66,12 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
   )}`;
 }
 
-/** `makes Viola about 4 dB softer and Oboe about 2 dB louder`; the list below has the bars and says that it is an estimate. */
-function balanceClauses(edits: readonly PartEdit[], name: (partId: string) => string): readonly string[] {
+/** `makes Viola about 4 dB softer and Oboe about 2 dB louder`; the list below has the bars and says that it is an estimate. Briefly without figures. */
+function balanceClauses(
+  edits: readonly PartEdit[],
+  name: (partId: string) => string,
+  isBrief: boolean,
+): readonly string[] {
   const amountOf = ({ db = 0 }: PartEdit): string => {
     // Below three decibels the half counts.
     const amount = Math.abs(db) < 3 ? Math.round(2 * Math.abs(db)) / 2 : Math.round(Math.abs(db));
@@ -73,7 +79,7 @@ function balanceClauses(edits: readonly PartEdit[], name: (partId: string) => st
   };
   const wayOf = ({ db = 0 }: PartEdit): string => (db < 0 ? 'softer' : 'louder');
   const byAmount = groupedBy(edits, amountOf);
-  const groups = byAmount.size > MOST_NAMED ? groupedBy(edits, wayOf) : byAmount;
+  const groups = isBrief || byAmount.size > MOST_NAMED ? groupedBy(edits, wayOf) : byAmount;
   if (groups.size === 0) return [];
   const texts = [...groups].map(([how, alike]) => `${listText(alike.map(({ partId }) => name(partId)))} ${how}`);
   return [`makes ${listText(texts)}`];
@@ -141,8 +147,8 @@ function lineClauses({ change, before }: Step, name: (partId: string) => string)
   ];
 }
 
-/** One sentence that sums the step up: what came, what went, what was rewritten; `against` where the stages do not follow one another. */
-export function leadSentence(step: Step, number: number, against?: number): string {
+/** What came, what went, what was rewritten, each a clause. */
+function clausesOf(step: Step, isBrief: boolean): readonly string[] {
   const { change, before, after } = step;
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
@@ -155,8 +161,7 @@ export function leadSentence(step: Step, number: number, against?: number): stri
     return edits.length === 0 ? [] : [rewritingClause(edits, name)];
   });
   const balanced = change.edits.filter(({ kind }) => kind === 'balance');
-  const timed = change.edits.filter(({ kind }) => kind === 'timing');
-  const clauses = [
+  return [
     ...(added.length === 0 ? [] : [`adds ${entriesText(step, name)}`]),
     ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(earlierName))}`]),
     ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
@@ -175,7 +180,7 @@ export function leadSentence(step: Step, number: number, against?: number): stri
     ...joined.map((item) => `joins ${listText(item.before.map(earlierName))} in ${name(item.after)}`),
     ...lineClauses(step, name),
     ...rewriting,
-    ...balanceClauses(balanced, name),
+    ...balanceClauses(balanced, name, isBrief),
     ...(change.tempo.length === 0
       ? []
       : [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]),
@@ -184,6 +189,31 @@ export function leadSentence(step: Step, number: number, against?: number): stri
       : [`changes the meter in ${listText(change.meter.map((item) => barSpanText(item.from, item.to)))}`]),
     ...renamingClauses(step, name),
   ];
+}
+
+/** Of more clauses than `most` the last are counted. */
+function inOneSentence(clauses: readonly string[], most: number): string {
+  const more = clauses.length - most;
+  const told = more > 1 ? [...clauses.slice(0, most), `makes ${String(more)} more changes`] : clauses;
+  const last = told.at(-1) ?? '';
+  return told.length === 1 ? last : `${told.slice(0, -1).join('; ')}; and ${last}`;
+}
+
+/** The same for a first screen, as the rest of a sentence that begins with the stage: short, and without a figure of loudness. */
+export function briefChange(step: Step): string {
+  const clauses = clausesOf(step, true);
+  if (clauses.length > 0) return inOneSentence(clauses, MOST_ON_FIRST_SCREEN);
+  return step.change.edits.some(({ kind }) => kind === 'timing')
+    ? 'changes the timing only, not the notation'
+    : 'has the same music';
+}
+
+/** One sentence that sums the step up; `against` where the stages do not follow one another. */
+export function leadSentence(step: Step, number: number, against?: number): string {
+  const { change, before, after } = step;
+  const name = partNamer(before.stage, after.stage);
+  const timed = change.edits.filter(({ kind }) => kind === 'timing');
+  const clauses = clausesOf(step, false);
   const stage =
     against === undefined ? `Stage ${String(number)}` : `Against stage ${String(against)}, stage ${String(number)}`;
   if (clauses.length === 0 && timed.length > 0) return `${stage} only ${listText(timingClauses(timed, name))}.`;
@@ -192,11 +222,7 @@ export function leadSentence(step: Step, number: number, against?: number): stri
       ? `In stage ${String(number)} nothing in the music differs.`
       : `Between stages ${String(against)} and ${String(number)} nothing in the music differs.`;
   }
-  const more = clauses.length - MOST_CLAUSES;
-  const told = more > 1 ? [...clauses.slice(0, MOST_CLAUSES), `makes ${String(more)} more changes`] : clauses;
-  const last = told.at(-1) ?? '';
-  const joinedClauses = told.length === 1 ? last : `${told.slice(0, -1).join('; ')}; and ${last}`;
   const quantised = timed.filter(({ timing }) => timing?.how === 'quantised');
   const alone = timingClauses(quantised, name).map((clause) => ` It ${clause}.`);
-  return `${stage} ${joinedClauses}.${alone.join('')}`;
+  return `${stage} ${inOneSentence(clauses, MOST_CLAUSES)}.${alone.join('')}`;
 }

@@ -77,7 +77,8 @@ function firstWords({ markdown }: Memo): string {
   return `${cut.replace(/[.,;:]$/, '')}…`;
 }
 
-function noteHeading(memo: Memo): string {
+/** What a note is called: its heading, or its beginning. */
+export function noteHeading(memo: Memo): string {
   if (memo.heading !== '') return memo.heading;
   return (
     memo.markdown
@@ -122,8 +123,8 @@ export function notesAbout(
   return [...links, { href: '#notes', kind: 'And', heading: '', place: counted(more, 'more note'), namesParts: true }];
 }
 
-/** Notes of one kind of this stage, or of every stage, with date, stage and place, for a list on the first page. */
-export function memoList(context: StageContext, kind: Memo['kind']): readonly (readonly Run[])[] {
+/** Notes of one kind of this stage, or of every stage, with date, stage and place (briefly with the place alone), for a list on the first page. */
+export function memoList(context: StageContext, kind: Memo['kind'], isBrief = false): readonly (readonly Run[])[] {
   const own = memosOf(context);
   const titles = new Map(context.stages.map(({ stage }) => [stage.id, stage.title]));
   const files = new Map(context.stages.map(({ stage }, index) => [stage.id, stageFileName(context.stages, index)]));
@@ -135,16 +136,15 @@ export function memoList(context: StageContext, kind: Memo['kind']): readonly (r
       const stage = memo.stageId;
       const bars = memo.from === undefined ? '' : barSpanText(memo.from, memo.to ?? memo.from);
       const about = [
-        memo.date ?? '',
-        stage === undefined ? 'all stages' : `stage “${titles.get(stage) ?? stage}”`,
+        ...(isBrief
+          ? []
+          : [memo.date ?? '', stage === undefined ? 'all stages' : `stage “${titles.get(stage) ?? stage}”`]),
         bars,
         listText(memo.partIds.map(context.partName), 4),
       ];
       const href = index >= 0 ? `#note-${String(index + 1)}` : `${files.get(stage ?? '') ?? 'index.html'}#notes`;
-      return [
-        { text: noteHeading(memo), href },
-        { text: ` (${about.filter((piece) => piece !== '').join(', ')})`, href: '' },
-      ];
+      const place = about.filter((piece) => piece !== '').join(', ');
+      return [{ text: noteHeading(memo), href }, ...(place === '' ? [] : [{ text: ` (${place})`, href: '' }])];
     });
 }
 

@@ -58,7 +58,7 @@ export interface PageSketches {
 /** One page. */
 export interface Sheet {
   readonly fileName: string;
-  readonly kind: 'stage' | 'score' | 'numbers' | 'changes' | 'judged' | 'files';
+  readonly kind: 'stage' | 'score' | 'numbers' | 'client' | 'changes' | 'judged' | 'files';
   /** At the head of printed sheets: the piece, with the stage where the page is about one. */
   readonly running: string;
   /** Of the browser's window. */

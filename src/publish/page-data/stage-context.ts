@@ -3,6 +3,7 @@ import type { Arrangement, Part } from '../../model/arrangement.ts';
 import type { PlaceMark } from '../../draw/mark/place-mark.ts';
 import { placeMarks } from '../../draw/mark/place-marks.ts';
 import type { ChartDrawing } from '../../model/drawing.ts';
+import type { StageChange } from '../../model/readings.ts';
 import { memosOfStage } from '../../model/memos-of-stage.ts';
 import { pitchLabel, plainSpelling, transpose, type SpelledPitch } from '../../model/pitch.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
@@ -13,6 +14,8 @@ export interface StageContext {
   readonly arrangement: Arrangement;
   readonly stages: readonly PublishedStage[];
   readonly rules: readonly PublishedRule[];
+  /** From each stage to the next. */
+  readonly changes: readonly StageChange[];
   readonly published: PublishedStage;
   /** Of the stage among all. */
   readonly index: number;
@@ -88,6 +91,7 @@ export function stageContext(input: DossierInput, index: number, singleFile: boo
     arrangement: input.arrangement,
     stages: input.stages,
     rules: input.rules,
+    changes: input.changes,
     published,
     index,
     isCurrent,

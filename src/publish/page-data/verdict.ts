@@ -1,11 +1,37 @@
-/** How the piece stands, in sentences whose places are links: who is in the foreground, what must be fixed, what is to be decided. No decibels. */
-import { agreeing, counted, listText, runsOf, spanText } from '../../model/plain-words.ts';
+/** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
+import { barSpanText, counted, listText, runsOf, spanText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
+import { whoLeads } from './asked.ts';
 import { barLink, plain, type Run } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
 
 /** More places than these are counted. */
 const MOST_PLACES = 6;
+/** So many findings are told by place. */
+const MOST_TOLD = 5;
+const MOST_PARTS = 2;
+
+/** A finding in one line. */
+export interface ToldPlace {
+  readonly number: number;
+  readonly href: string;
+  readonly level: 'fix' | 'look';
+  /** For those who do not see how its number is drawn. */
+  readonly levelText: string;
+  readonly bars: Run;
+  readonly who: string;
+  readonly what: string;
+}
+
+export interface Verdict {
+  /** Sentences whose places are links. */
+  readonly sentences: readonly (readonly Run[])[];
+  /** What must be fixed, in order of bars, then the first place of each check that says something more. */
+  readonly places: readonly ToldPlace[];
+  /** Leads to all findings; '' where none is left out. */
+  readonly others: string;
+  readonly othersHref: string;
+}
 
 /** Items of a sentence with commas and an `and`, each a run of its own. */
 function listed(items: readonly Run[], most: number, more: string): readonly Run[] {
@@ -16,15 +42,27 @@ function listed(items: readonly Run[], most: number, more: string): readonly Run
   });
 }
 
-/** `bars 21–24 and 30`, each span a link to its first bar. */
-function barRuns(bars: readonly number[]): readonly Run[] {
+/** `bars 21–24 (Cello) and 30`, each span a link to its first bar. */
+function barRuns(bars: readonly number[], leaders: (from: number, to: number) => string): readonly Run[] {
   const spans = runsOf(bars);
-  const links = spans.map(({ from, to }) => barLink(from, spanText(from, to)));
-  const isOne = bars.length === 1;
+  const isCut = spans.length > MOST_PLACES;
+  const links = spans.map(({ from, to }) => {
+    const who = isCut ? '' : leaders(from, to);
+    return barLink(from, `${spanText(from, to)}${who === '' ? '' : ` (${who})`}`);
+  });
   return [
-    plain(isOne ? 'bar ' : 'bars '),
+    plain(bars.length === 1 ? 'bar ' : 'bars '),
     ...listed(links, MOST_PLACES, `${String(spans.length - MOST_PLACES + 1)} more places`),
   ];
+}
+
+/** Who leads in a span; '' where the piece has one leader, or the span many. */
+function leadersIn(context: StageContext, names: readonly string[]): (from: number, to: number) => string {
+  return (from, to) => {
+    const spans = context.published.stage.foreground.filter((span) => span.from <= to && span.to >= from);
+    const own = [...new Set(spans.map(({ partId }) => context.partName(partId)))];
+    return names.length > 1 && own.length <= MOST_PARTS ? listText(own) : '';
+  };
 }
 
 /** Said where the estimate hangs on a level that no source gives. */
@@ -32,89 +70,105 @@ function assumedText(context: StageContext, names: readonly string[]): string {
   const { stage, readings } = context.published;
   const front = new Set(stage.foreground.map((span) => span.partId));
   const isAssumed = readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
-  const who = names.length === 1 ? (names[0] ?? '') : 'the foreground';
-  return isAssumed ? ` (no published level of ${who} is at hand, so its own is assumed)` : '';
+  return isAssumed ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)` : '';
+}
+
+/** Bars in which the foreground is the softer side. */
+function barsUnder(context: StageContext): readonly number[] {
+  return context.published.readings.balance.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
 }
 
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
   const { stage, readings } = context.published;
   if (stage.parts.length === 0) return [plain('No part plays yet.')];
   if (names.length === 0) return [];
-  const who = `The foreground (${listText(names, 3)}${stage.foregroundGuessed ? ', a guess' : ''})`;
-  const estimate = `, as estimated from MIDI${assumedText(context, names)}`;
   const known = readings.balance.filter(({ marginDb }) => marginDb !== undefined);
   if (known.length === 0)
     return stage.parts.length === names.length
       ? [plain(`${listText(names, 4)} alone.`)]
-      : [plain(`${who} was not weighed.`)];
-  const under = known.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
-  if (under.length === 0) return [plain(`${who} is louder than the background throughout${estimate}.`)];
+      : [plain(`How loud the foreground (${listText(names, 3)}) is cannot be estimated.`)];
+  const who = stage.foregroundGuessed ? 'it' : `the foreground (${listText(names, 3)})`;
+  const start = `Estimated from MIDI, ${who} is`;
+  const assumed = assumedText(context, names);
+  const under = barsUnder(context);
+  if (under.length === 0) return [plain(`${start} louder than the background throughout${assumed}.`)];
   if (2 * under.length > known.length) {
-    const share = `${String(under.length)} of ${counted(known.length, 'bar')}`;
-    return [plain(`${who} is softer than the background in ${share}${estimate}.`)];
+    const share =
+      under.length === known.length ? 'throughout' : `in ${String(under.length)} of ${counted(known.length, 'bar')}`;
+    return [plain(`${start} softer than the background ${share}${assumed}.`)];
   }
-  return [plain(`${who} is louder than the background except in `), ...barRuns(under), plain(`${estimate}.`)];
+  return [
+    plain(`${start} louder than the background except in `),
+    ...barRuns(under, leadersIn(context, names)),
+    plain(`${assumed}.`),
+  ];
 }
 
-/** Where something must be fixed: each place leads to its finding. */
-function fixSentence(findings: readonly Finding[]): readonly Run[] {
-  const places = findings.flatMap((finding, index) =>
-    finding.level === 'fix' && finding.accepted === undefined ? [{ finding, number: index + 1 }] : [],
-  );
-  if (places.length === 0) return [plain('Nothing must be fixed before parts are copied.')];
-  const links = [...places]
-    .sort((a, b) => a.finding.from - b.finding.from || a.number - b.number)
-    .map(({ finding, number }): Run => ({
-      text: spanText(finding.from, finding.to),
+/** Asked before anything is said of balance, for all of it hangs on the answer. */
+function guessSentence(context: StageContext, names: readonly string[]): readonly Run[] {
+  const { stage } = context.published;
+  if (!stage.foregroundGuessed || names.length === 0) return [];
+  return [
+    { text: whoLeads(context), href: '#open-questions' },
+    plain(` Nobody said; taken for it: ${listText(names, 4)}.`),
+  ];
+}
+
+/** `4 places must be fixed before parts are copied; 5 are to check.` */
+function countSentence(findings: readonly Finding[]): readonly Run[] {
+  const count = (level: Finding['level']): number =>
+    findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
+  const [fix, look] = [count('fix'), count('look')];
+  const fixed = fix === 0 ? 'Nothing must be fixed' : `${counted(fix, 'place')} must be fixed`;
+  const checked = look === 0 ? '' : `; ${look === 1 ? '1 is' : `${String(look)} are`} to check`;
+  return [plain(`${fixed} before parts are copied${checked}.`)];
+}
+
+function toldPlaces(context: StageContext): readonly ToldPlace[] {
+  const { findings } = context.published;
+  const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
+  const open = findings
+    .map((finding, index) => ({ finding, number: index + 1 }))
+    .filter(({ finding }) => finding.accepted === undefined);
+  const fix = open
+    .filter(({ finding }) => finding.level === 'fix')
+    .sort((a, b) => a.finding.from - b.finding.from || a.number - b.number);
+  // Where the background is louder has been said.
+  const said = new Set(barsUnder(context).length === 0 ? [] : ['background-as-loud']);
+  const look = open.filter(({ finding: { level, rule } }) => {
+    const isNew = level === 'look' && !said.has(rule);
+    if (isNew) said.add(rule);
+    return isNew;
+  });
+  return [...fix, ...look].slice(0, MOST_TOLD).map(({ finding, number }) => {
+    const { from, to, rule, partIds } = finding;
+    const title = titles.get(rule) ?? rule;
+    return {
+      number,
       href: `#finding-${String(number)}`,
-    }));
-  const [first] = places;
-  const isOne = places.length === 1 && first?.finding.from === first?.finding.to;
-  return [
-    plain(`${counted(places.length, 'place')} must be fixed before parts are copied: ${isOne ? 'bar' : 'bars'} `),
-    ...listed(links, MOST_PLACES, `${String(links.length - MOST_PLACES + 1)} more`),
-    plain('.'),
-  ];
+      level: finding.level === 'fix' ? 'fix' : 'look',
+      levelText: finding.level === 'fix' ? 'must fix' : 'to check',
+      bars: barLink(from, barSpanText(from, to)),
+      who: partIds.length > MOST_PARTS ? '' : listText(partIds.map(context.partName)),
+      what: title.charAt(0).toLowerCase() + title.slice(1),
+    };
+  });
 }
 
-function restSentence(findings: readonly Finding[]): readonly Run[] {
-  const open = findings.filter(({ accepted }) => accepted === undefined);
-  const count = (level: Finding['level']): number => open.filter((finding) => finding.level === level).length;
-  const accepted = findings.length - open.length;
-  const parts: readonly (readonly [number, string])[] = [
-    [count('look'), 'to check'],
-    [count('note'), 'for information'],
-    [accepted, 'judged and accepted'],
-  ];
-  const words = parts.flatMap(([amount, word]) => (amount === 0 ? [] : [`${String(amount)} ${word}`]));
-  if (words.length === 0) return [];
-  return [plain('Other '), { text: 'findings', href: '#findings' }, plain(`: ${listText(words)}.`)];
-}
-
-function questionSentence(count: number): readonly Run[] {
-  if (count === 0) return [];
-  return [
-    { text: counted(count, 'question'), href: '#open-questions' },
-    plain(` ${agreeing(count, 'waits', 'wait')} for an answer.`),
-  ];
-}
-
-/**
- * The sentences of the first screen, empty ones left out; where the foreground was guessed the questions come first, for all that is said of
- * balance hangs on them. `names`: the parts of the foreground; `questions`: how many are open.
- */
-export function verdictOf(
-  context: StageContext,
-  names: readonly string[],
-  questions: number,
-): readonly (readonly Run[])[] {
+/** How a stage stands. `names`: the parts of the foreground. Links lead to places of the stage's own page. */
+export function verdictOf(context: StageContext, names: readonly string[]): Verdict {
   const { stage, findings } = context.published;
-  const asked = questionSentence(questions);
+  const hasParts = stage.parts.length > 0;
   const sentences = [
-    ...(stage.foregroundGuessed ? [asked] : []),
+    guessSentence(context, names),
     foregroundSentence(context, names),
-    ...(stage.parts.length === 0 ? [] : [fixSentence(findings), restSentence(findings)]),
-    ...(stage.foregroundGuessed ? [] : [asked]),
+    ...(hasParts ? [countSentence(findings)] : []),
   ];
-  return sentences.filter((runs) => runs.length > 0);
+  const places = hasParts ? toldPlaces(context) : [];
+  return {
+    sentences: sentences.filter((runs) => runs.length > 0),
+    places,
+    others: findings.length > places.length ? `All ${counted(findings.length, 'finding')}` : '',
+    othersHref: '#findings',
+  };
 }

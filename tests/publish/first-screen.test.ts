@@ -1,0 +1,168 @@
+/** What a client reads who sees only the first screen or the client sheet: what is wrong where, and what there is to decide. */
+import { describe, expect, it } from 'vitest';
+import { drawWholePiece } from '../../src/draw/chart/whole-piece.ts';
+import type { Memo, Stage } from '../../src/model/arrangement.ts';
+import type { BarBalance, Finding } from '../../src/model/readings.ts';
+import type { DossierInput } from '../../src/publish/dossier-input.ts';
+import { askedShortly } from '../../src/publish/page-data/asked.ts';
+import { clientSections } from '../../src/publish/page-data/client-sheet.ts';
+import type { Run } from '../../src/publish/page-data/sheet.ts';
+import { stageContext, type StageContext } from '../../src/publish/page-data/stage-context.ts';
+import { verdictOf, type Verdict } from '../../src/publish/page-data/verdict.ts';
+import { arrangementOf, leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { findingOf, publishedOf, readingsOf, smallDossier } from '../support/published.ts';
+
+const timeline = timelineOf(12);
+const violin = partOf('violin', 'A4:0:48', timeline, { name: 'Violin' });
+const cello = partOf('cello', 'A3:0:48', timeline, { name: 'Cello' });
+const LEADS = [leadSpan('violin', 1, 6), leadSpan('cello', 7, 12)];
+
+function margins(under: readonly number[]): BarBalance[] {
+  return timeline.bars.map(({ number }) => ({
+    bar: number,
+    foregroundDb: 60,
+    marginDb: under.includes(number) ? -6 : 4,
+    partsDb: {},
+  }));
+}
+
+interface Given {
+  readonly stage?: Partial<Stage>;
+  readonly under?: readonly number[];
+  readonly findings?: readonly Finding[];
+  readonly memos?: readonly Memo[];
+}
+
+function dossierOf({ stage: changes = {}, under = [], findings = [], memos = [] }: Given): DossierInput {
+  const stage = stageOf([violin, cello], timeline, { foreground: LEADS, ...changes });
+  const readings = readingsOf(stage, { balance: margins(under) });
+  const charts = [drawWholePiece(stage, readings, findings)];
+  const published = publishedOf(stage, { readings, findings, charts });
+  return smallDossier({ arrangement: arrangementOf([stage], { memos }), stages: [published], changes: [] });
+}
+
+const contextOf = (given: Given): StageContext => stageContext(dossierOf(given), 0, false);
+const textOf = (runs: readonly Run[]): string => runs.map(({ text }) => text).join('');
+const verdictText = (verdict: Verdict): string => verdict.sentences.map(textOf).join(' ');
+const NAMES = ['Violin', 'Cello'];
+
+const question: Memo = {
+  file: 'ask.md',
+  line: 1,
+  heading: 'Mutes?',
+  markdown: 'Is there time to put them on?',
+  from: 9,
+  to: 12,
+  partIds: [],
+  kind: 'question',
+};
+
+describe('the verdict', () => {
+  it('says in which bars the foreground is lost, and who has it there', () => {
+    expect(verdictText(verdictOf(contextOf({ under: [5, 6, 9] }), NAMES))).toContain(
+      'louder than the background except in bars 5–6 (Violin) and 9 (Cello)',
+    );
+  });
+
+  it('begins with the question where nobody said who leads, for loudness hangs on the answer', () => {
+    const { sentences } = verdictOf(contextOf({ stage: { foregroundGuessed: true } }), NAMES);
+    expect(textOf(sentences[0] ?? [])).toMatch(/^Who has the foreground\?/);
+    expect(sentences[0]?.[0]?.href).toBe('#open-questions');
+  });
+
+  it('tells what must be fixed in the order of bars, then one place of each check; accepted ones and notes are left out', () => {
+    const at = (from: number, changes: Partial<Finding>): Finding => findingOf({ from, to: from, ...changes });
+    const findings = [
+      at(8, { level: 'fix', rule: 'outside-range' }),
+      at(3, { level: 'fix', rule: 'too-many-notes' }),
+      at(4, { level: 'look' }),
+      at(5, { level: 'look' }),
+      at(6, { level: 'note', rule: 'breath' }),
+      at(7, { level: 'look', rule: 'crossing', accepted: 'It is meant.' }),
+    ];
+    const verdict = verdictOf(contextOf({ findings }), NAMES);
+    expect(verdict.places.map(({ number, level, bars }) => [number, level, bars.text])).toEqual([
+      [2, 'fix', 'bar 3'],
+      [1, 'fix', 'bar 8'],
+      [3, 'look', 'bar 4'],
+    ]);
+    expect(verdictText(verdict)).toContain('2 places must be fixed before parts are copied; 2 are to check.');
+  });
+
+  it('tells once where the background is louder', () => {
+    const findings = [findingOf({ rule: 'background-as-loud', level: 'look' })];
+    expect(verdictOf(contextOf({ findings, under: [5] }), NAMES).places).toEqual([]);
+    expect(verdictOf(contextOf({ findings }), NAMES).places.length).toBe(1);
+  });
+
+  it('has no figure of loudness', () => {
+    expect(verdictText(verdictOf(contextOf({ under: [1, 2, 3, 4, 5, 6, 7] }), NAMES))).not.toMatch(/dB|decibel/);
+  });
+});
+
+describe('what is to be decided', () => {
+  it('is a line each: of a note its heading and place, of the folder the first clause with names left whole', () => {
+    const questions = [
+      {
+        code: 'other' as const,
+        text: 'Track "Alto; or not: 2" could be Alto or Viola; it is taken for Viola. Say which.',
+      },
+    ];
+    expect(askedShortly(contextOf({ stage: { questions }, memos: [question] })).map(textOf)).toEqual([
+      'Mutes? (bars 9–12)',
+      'Track "Alto; or not: 2" could be Alto or Viola',
+    ]);
+  });
+
+  it('is counted beyond what a first screen holds', () => {
+    const memos = Array.from({ length: 9 }, () => question);
+    const asked = askedShortly(contextOf({ memos })).map(textOf);
+    expect(asked).toHaveLength(5);
+    expect(asked.at(-1)).toBe('and 5 more');
+  });
+});
+
+describe('the client sheet', () => {
+  const bodyOf = (input: DossierInput, id: string): string =>
+    JSON.stringify(clientSections(input, false).find((section) => section.id === id)?.body);
+
+  it('asks what the notes ask, and leaves questions about files to the arranger', () => {
+    const questions = [{ code: 'other' as const, text: 'Track "Pad" does not say which instrument it is.' }];
+    const input = dossierOf({
+      stage: { questions },
+      memos: [question, { ...question, kind: 'decision', heading: 'Agreed' }],
+    });
+    expect(bodyOf(input, 'client-decide')).toContain('Mutes?');
+    expect(bodyOf(input, 'client-decide')).not.toContain('Agreed');
+    expect(bodyOf(input, 'client-decided')).toContain('Agreed');
+    expect(
+      clientSections(input, false)
+        .map(({ body }) => JSON.stringify(body))
+        .join(''),
+    ).not.toContain('Pad');
+  });
+
+  it('leads to the front page with every link of its picture and its sentences', () => {
+    const input = dossierOf({ findings: [findingOf({})], under: [5] });
+    const body = clientSections(input, false)[0]?.body as { readonly picture: { readonly svg: object } };
+    const targets = [...String(body.picture.svg).matchAll(/ href="([^"#]*)#/g)].map(([, page]) => page);
+    expect(targets.length).toBeGreaterThan(2);
+    expect(new Set(targets)).toEqual(new Set(['index.html']));
+    expect(bodyOf(input, 'client-piece')).not.toMatch(/"href":"#/);
+  });
+});
+
+describe('the picture of the whole piece', () => {
+  it('cuts no bar number off at its right edge', () => {
+    const long = timelineOf(525);
+    const stage = stageOf([partOf('violin', 'A4:0:4', long)], long);
+    const { svg } = drawWholePiece(stage, readingsOf(stage));
+    for (const picture of svg.split('<svg').slice(1)) {
+      const width = Number(/viewBox="0 0 (\d+)/.exec(picture)?.[1]);
+      const numbers = [...picture.matchAll(/<a href="#bar-(\d+)".*?<text[^>]* x="([\d.]+)"/g)];
+      expect(numbers.length).toBeGreaterThan(3);
+      // A digit of the face is about 0.56 em wide: 5.6 units at 10 units.
+      for (const [, number = '', x] of numbers) expect(Number(x) + 5.6 * number.length).toBeLessThanOrEqual(width);
+    }
+  });
+});
