@@ -6,6 +6,7 @@ import type { BarBalance, Finding } from '../../src/model/readings.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { askedShortly } from '../../src/publish/page-data/asked.ts';
 import { clientSections } from '../../src/publish/page-data/client-sheet.ts';
+import type { PiecePicture } from '../../src/publish/page-data/piece-picture.ts';
 import type { Run } from '../../src/publish/page-data/sheet.ts';
 import { stageContext, type StageContext } from '../../src/publish/page-data/stage-context.ts';
 import { verdictOf, type Verdict } from '../../src/publish/page-data/verdict.ts';
@@ -144,8 +145,8 @@ describe('the client sheet', () => {
 
   it('leads to the front page with every link of its picture and its sentences', () => {
     const input = dossierOf({ findings: [findingOf({})], under: [5] });
-    const body = clientSections(input, false)[0]?.body as { readonly picture: { readonly svg: object } };
-    const targets = [...String(body.picture.svg).matchAll(/ href="([^"#]*)#/g)].map(([, page]) => page);
+    const body = clientSections(input, false)[0]?.body as { readonly picture: PiecePicture };
+    const targets = [...body.picture.svg.toString().matchAll(/ href="([^"#]*)#/g)].map(([, page]) => page);
     expect(targets.length).toBeGreaterThan(2);
     expect(new Set(targets)).toEqual(new Set(['index.html']));
     expect(bodyOf(input, 'client-piece')).not.toMatch(/"href":"#/);
