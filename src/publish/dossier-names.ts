@@ -16,7 +16,9 @@ export const SINGLE_FILE_NAME = 'dossier.html';
 export function commonNames(singleFile: boolean): readonly string[] {
   return [
     'dossier.json',
-    ...(singleFile ? [SINGLE_FILE_NAME] : ['index.html', 'client-sheet.html', 'changes.html', 'judged.html', 'files.html', 'numbers.html']),
+    ...(singleFile
+      ? [SINGLE_FILE_NAME]
+      : ['index.html', 'client-sheet.html', 'changes.html', 'judged.html', 'files.html', 'numbers.html']),
   ];
 }
 
