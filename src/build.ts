@@ -28,12 +28,13 @@ import { drawPictures } from './draw-pictures.ts';
 import { asShown } from './notate/as-shown.ts';
 import type { KnownStaves } from './notate/full-score.ts';
 import { notateStage } from './notate/notate-stage.ts';
+import { proposeTempo } from './notate/tempo-proposal.ts';
 import { packSketch } from './sound/sketch-text.ts';
 import type { Problem } from './problems/problem.ts';
 import { withDiskFailuresTold } from './problems/disk-failure.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
-import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
+import type { DossierInput, PublishedProposal, PublishedStage } from './publish/dossier-input.ts';
 import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
 import { publishDossier, type PublishTarget } from './publish/publish-dossier.ts';
 import { checkArchivePlace } from './publish/archive/archive-place.ts';
@@ -151,7 +152,7 @@ async function readArrangement(options: ReadingOptions, effects: Effects): Promi
   return arrangementOf(raw, options);
 }
 
-type JudgedStage = Omit<PublishedStage, 'score' | 'fullScores' | 'charts'>;
+type JudgedStage = Omit<PublishedStage, 'score' | 'fullScores' | 'charts' | 'proposal'>;
 
 /** All that the judgement of a stage takes from the arrangement. */
 type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
@@ -167,18 +168,30 @@ function judge(stage: Stage, arrangement: Judging): JudgedStage {
   return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
 }
 
+const ENGRAVED = { widthPx: SYSTEM_WIDTH_PX, narrowPx: NARROW_WIDTH_PX } as const;
+
+/** Bars and tempos for a stage that was played without a click, and the reduced score that they would give. */
+function proposalFor(stage: Stage): PublishedProposal | undefined {
+  const proposal = proposeTempo(stage);
+  if (proposal === undefined) return undefined;
+  const written = notateStage(proposal.stage);
+  const shown = asShown(written.reduced, written, proposal.stage.timeline.bars);
+  return { ...proposal, score: engraveScore(shown, { ...ENGRAVED, title: stage.title }) };
+}
+
 /** Engraves the scores and draws the charts of one judged stage; `isCurrent`: the last one of the arrangement. */
 export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent = true): PublishedStage {
   const { stage, written } = judged;
   const marks = placeMarks(judged.findings, memosOfStage(arrangement.memos ?? [], stage.id, isCurrent));
   const known: KnownStaves = new Map();
   const sketch = sketchOf(stage, written, judged.readings);
+  const proposal = isCurrent && !written.onGrid ? proposalFor(stage) : undefined;
   return {
     ...judged,
+    ...(proposal === undefined ? {} : { proposal }),
     ...(sketch.lines.length > 0 ? { sketch: packSketch(sketch) } : {}),
     score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
-      widthPx: SYSTEM_WIDTH_PX,
-      narrowPx: NARROW_WIDTH_PX,
+      ...ENGRAVED,
       title: stage.title,
     }),
     fullScores: engraveFullScores(stage, written, isCurrent, known),

@@ -4,6 +4,7 @@ import type { ArchivedBuild } from '../model/archive.ts';
 import type { Arrangement, Stage } from '../model/arrangement.ts';
 import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings.ts';
 import type { WrittenStage } from '../model/written.ts';
+import type { TempoProposal } from '../notate/tempo-proposal.ts';
 import type { ScoreReading } from '../notate/part-staves.ts';
 
 /** The full score in one reading; a long one is cut into pages. */
@@ -23,8 +24,15 @@ export interface PublishedStage {
   readonly charts: readonly ChartDrawing[];
   /** Of the findings that stand; absent or fewer where they are too many for an earlier stage. */
   readonly pictures?: readonly FindingPicture[];
+  /** Bars and tempos that would fit the playing of the current stage, where it was played without a click and they were found. */
+  readonly proposal?: PublishedProposal;
   /** The stage as it is played in the page, packed; absent where no part has a note. */
   readonly sketch?: string;
+}
+
+/** A proposal of bars and tempos, with the score that it would give. */
+export interface PublishedProposal extends TempoProposal {
+  readonly score: EngravedScore;
 }
 
 /** What a rule says about itself. */

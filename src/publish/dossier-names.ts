@@ -2,6 +2,7 @@
 import type { Effects } from '../model/effects.ts';
 import { distantPairs } from '../analyse/compare/distant-pairs.ts';
 import { TABLE_NAMES } from './data/csv-tables.ts';
+import { TEMPO_PROPOSAL } from './data/tempo-proposal-midi.ts';
 import { scorePath } from './musicxml/score-files.ts';
 import { comparisonFileName } from './page-data/changes-page.ts';
 import { isFullScoreFileName } from './page-data/full-score-pages.ts';
@@ -16,6 +17,7 @@ export const SINGLE_FILE_NAME = 'dossier.html';
 export function commonNames(singleFile: boolean): readonly string[] {
   return [
     'dossier.json',
+    TEMPO_PROPOSAL,
     ...(singleFile
       ? [SINGLE_FILE_NAME]
       : ['index.html', 'client-sheet.html', 'changes.html', 'judged.html', 'files.html', 'numbers.html']),

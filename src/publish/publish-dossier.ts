@@ -5,6 +5,7 @@ import { NO_MEMORY } from '../model/memory.ts';
 import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson, stageText } from './data/dossier-json.ts';
 import { packedLinks } from './data/packed-files.ts';
+import { TEMPO_PROPOSAL, tempoProposalMidi } from './data/tempo-proposal-midi.ts';
 import { glyphDefs } from '../draw/engrave/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { SINGLE_FILE_NAME } from './dossier-names.ts';
@@ -27,10 +28,23 @@ export interface PublishedDossier {
   readonly bytes: number;
 }
 
+/** A file of text. */
+interface TextFile extends OutputFile {
+  readonly content: () => string;
+}
+
+/** The proposal of a tempo map, where there is one. */
+function proposalFiles(input: DossierInput): readonly OutputFile[] {
+  const current = input.stages.at(-1);
+  if (current?.proposal === undefined) return [];
+  const { proposal, stage } = current;
+  return [{ path: TEMPO_PROPOSAL, content: () => tempoProposalMidi(proposal, stage.timeline) }];
+}
+
 /** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. */
-export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): readonly OutputFile[] {
+export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): readonly TextFile[] {
   const { title, arranger } = input.arrangement;
-  const remembered = (file: OutputFile, keys: readonly unknown[]): OutputFile => ({
+  const remembered = (file: TextFile, keys: readonly unknown[]): TextFile => ({
     path: file.path,
     content: () => memory.recall(file.path, () => keys, file.content),
   });
@@ -54,14 +68,14 @@ export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): read
 }
 
 /** The same files, each made once however often it is asked for. */
-function madeOnce(files: readonly OutputFile[]): readonly OutputFile[] {
+function madeOnce(files: readonly TextFile[]): readonly TextFile[] {
   return files.map(({ path, content }) => {
     let made: string | undefined;
     return { path, content: () => (made ??= content()) };
   });
 }
 
-function textOf(files: readonly OutputFile[]): (path: string) => string {
+function textOf(files: readonly TextFile[]): (path: string) => string {
   const byPath = new Map(files.map((file) => [file.path, file]));
   return (path) => {
     const file = byPath.get(path);
@@ -75,13 +89,18 @@ function pageFiles(
   pages: readonly RenderedPage[],
   input: DossierInput,
   singleFile: boolean,
-  data: readonly OutputFile[],
+  data: readonly TextFile[],
 ): readonly OutputFile[] {
   if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
   const glyphs = [
     ...new Set(
-      input.stages.flatMap(({ score, fullScores, pictures = [] }) =>
-        [score, ...fullScores.flatMap(({ pages }) => pages), ...pictures].flatMap(({ glyphs }) => glyphs),
+      input.stages.flatMap(({ score, fullScores, pictures = [], proposal }) =>
+        [
+          score,
+          ...fullScores.flatMap(({ pages }) => pages),
+          ...pictures,
+          ...(proposal === undefined ? [] : [proposal.score]),
+        ].flatMap(({ glyphs }) => glyphs),
       ),
     ),
   ].sort();
@@ -103,7 +122,7 @@ export async function publishDossier(
   const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
   const made = dataFiles(input, memory);
   const data = target.singleFile ? madeOnce(made) : made;
-  const files = [...pageFiles(pages, input, target.singleFile, data), ...data];
+  const files = [...pageFiles(pages, input, target.singleFile, data), ...data, ...proposalFiles(input)];
   const bytes = await writeFolder(files, target.folder, effects);
   return { files: files.map((file) => file.path), bytes };
 }

@@ -17,7 +17,7 @@ export interface OutputFile {
   /** POSIX path inside the output folder. */
   readonly path: string;
   /** Asked for once, when the file is written: the files of a long piece need not all be held at once. */
-  readonly content: () => string;
+  readonly content: () => string | Uint8Array;
 }
 
 /** The part of a path that leads into our unfinished work. */
@@ -110,7 +110,8 @@ async function writeAll(
   let bytes = 0;
   for (const file of files) {
     if (isEndWanted()) throw new Error('interrupted while the dossier was being written');
-    const content = new TextEncoder().encode(file.content());
+    const made = file.content();
+    const content = typeof made === 'string' ? new TextEncoder().encode(made) : made;
     bytes += content.length;
     await disk.write(join(folder, file.path), content);
   }

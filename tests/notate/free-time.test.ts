@@ -2,57 +2,19 @@ import { describe, expect, it } from 'vitest';
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
-import type { Part, PlayedNote, Stage } from '../../src/model/arrangement.ts';
-import type { Timeline } from '../../src/model/timeline.ts';
+import type { Stage } from '../../src/model/arrangement.ts';
 import { asShown } from '../../src/notate/as-shown.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { clockLines } from '../../src/terminal-text.ts';
-import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { arrangementOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { schemaErrors } from '../support/musicxml-export.ts';
 import type { ScoreNote } from '../support/musicxml-score.ts';
-import { playedBetween } from '../support/played-note.ts';
-import { seeded } from '../support/playing.ts';
+import { ownBeats, playedFreely } from '../support/free-playing.ts';
 import { inventedLine } from '../support/swung.ts';
 
 const FOUR = { numerator: 4, denominator: 4 };
 const RHYTHMS = [[0], [0, 0.5], [0, 0.5], [0, 0.25, 0.5, 0.75], [0, 0.75]];
-
-/** Seconds of every beat of a player who follows nothing but himself: about 76 to the minute, arched by phrases, slowing at their ends. */
-function ownBeats(count: number, seed: number): number[] {
-  const next = seeded(seed);
-  const seconds = [1.3];
-  let drift = 0;
-  for (let beat = 0; beat < count; beat++) {
-    drift = 0.7 * drift + 0.12 * (next() + next() - 1);
-    const phrase = 0.06 * Math.cos((2 * Math.PI * (beat % 16)) / 16) + (beat % 16 >= 14 ? 0.18 : 0);
-    seconds.push((seconds[beat] ?? 0) + (60 / 76) * Math.exp(drift + phrase));
-  }
-  return seconds;
-}
-
-/** A part played by those beats, noted on a file whose tempo map knows nothing of them. */
-function playedFreely(
-  instrument: string,
-  notes: readonly ScoreNote[],
-  beats: readonly number[],
-  timeline: Timeline,
-  seed: number,
-): Part {
-  const next = seeded(seed);
-  const at = (quarters: number): number => {
-    const beat = Math.floor(quarters);
-    const from = beats[beat] ?? 0;
-    return from + (quarters - beat) * ((beats[beat + 1] ?? from + 0.8) - from);
-  };
-  const played = notes.map((note): PlayedNote => {
-    const startSecond = at(note.start) + 0.024 * (next() - 0.5);
-    const endSecond = startSecond + (0.75 + 0.2 * next()) * (at(note.start + note.length) - at(note.start));
-    return playedBetween(timeline, note.midi, startSecond, endSecond);
-  });
-  played.sort((a, b) => a.startSecond - b.startSecond);
-  return { ...partOf(instrument, '', timeline), id: `${instrument}-${String(seed)}`, notes: played };
-}
 
 /** A solo and layers that follow it, bar lines at 120 to the minute. */
 function freeStage(instruments: readonly string[], beatCount = 96): Stage {

@@ -3,6 +3,7 @@ import { posix } from 'node:path';
 import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { csvFiles } from './csv-tables.ts';
+import { TEMPO_PROPOSAL, tempoProposalMidi } from './tempo-proposal-midi.ts';
 import { zipOf, type ZippedFile } from './zip.ts';
 
 /** Media type of a compressed MusicXML score (W3C, MusicXML 4.0, “Compressed .MXL files”). */
@@ -47,6 +48,16 @@ export function packedLinks(input: DossierInput, textOf: (path: string) => strin
       ),
     ],
   ]);
+  const current = input.stages.at(-1);
+  const proposal =
+    current?.proposal === undefined
+      ? []
+      : [
+          [
+            packedName(TEMPO_PROPOSAL),
+            `data:audio/midi;base64,${Buffer.from(tempoProposalMidi(current.proposal, current.stage.timeline)).toString('base64')}`,
+          ] as const,
+        ];
   const json = dataLink(ZIP, [{ path: 'dossier.json', text: textOf('dossier.json') }]);
-  return new Map([...ofStages, [packedName('dossier.json'), json]]);
+  return new Map([...ofStages, ...proposal, [packedName('dossier.json'), json]]);
 }

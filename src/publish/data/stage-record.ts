@@ -3,6 +3,7 @@ import type { Part, Stage } from '../../model/arrangement.ts';
 import { pitchClassOf, className, pitchName } from '../../model/pitch.ts';
 import type { StageReadings } from '../../model/readings.ts';
 import { DIVISIONS_PER_QUARTER, type NoteOrnament, type WrittenPart, type WrittenStage } from '../../model/written.ts';
+import type { TempoProposal } from '../../notate/tempo-proposal.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
 import { meterText } from '../sentences.ts';
@@ -25,6 +26,22 @@ function barRecords(stage: Stage): readonly object[] {
     meter: meterText(bar.meter),
     tempo: rounded(bar.tempo, 3),
   }));
+}
+
+/** Seconds of the bars and beats on the clock of the export. */
+function proposalRecord(proposal: TempoProposal | undefined): object | null {
+  if (proposal === undefined) return null;
+  const { stage, originSecond, tempo, meter, struck } = proposal;
+  return {
+    tempo: rounded(tempo, 3),
+    meter: meterText(meter),
+    struck: rounded(struck, 3),
+    bars: stage.timeline.bars.map((bar) => ({
+      number: bar.number,
+      second: rounded(bar.startSecond + originSecond),
+      meter: meterText(bar.meter),
+    })),
+  };
 }
 
 function ornamentRecord(part: Part, { graces, sign, roll, covers }: NoteOrnament): object {
@@ -170,6 +187,7 @@ export function stageRecord(published: PublishedStage): object {
     style: { name: written.style.style, by: written.style.by, sure: written.style.sure },
     onGrid: written.onGrid,
     steadyBeat: written.steadyBeat ?? null,
+    tempoProposal: proposalRecord(published.proposal),
     swing: (written.swing ?? []).map(({ from, to, unit, ratio }) => ({ from, to, unit, ratio })),
     remarks: written.remarks,
     parts: stage.parts.map((part) => partRecord(part, writtenById.get(part.id))),

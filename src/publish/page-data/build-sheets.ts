@@ -68,7 +68,7 @@ function clientKicker({ stages }: DossierInput): string {
 /** The page of a stage, the pages of its full scores and the page of its numbers. */
 function stageSheets(input: DossierInput, index: number, singleFile: boolean): readonly Sheet[] {
   const context = stageContext(input, index, singleFile);
-  const { stage, score, pictures = [] } = context.published;
+  const { stage, score, pictures = [], proposal } = context.published;
   const fileName = stageFileName(input.stages, index);
   const place = `Stage ${String(index + 1)} of ${String(input.stages.length)}: ${stage.title}`;
   const own: Sheet = {
@@ -86,7 +86,9 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     sections: SECTIONS.map((section) => section(context)),
     stageId: stage.id,
     sketches: pageSketches(input.stages, index, singleFile),
-    glyphs: [...new Set([...score.glyphs, ...pictures.flatMap(({ glyphs }) => glyphs)])].sort(),
+    glyphs: [
+      ...new Set([...score.glyphs, ...(proposal?.score.glyphs ?? []), ...pictures.flatMap(({ glyphs }) => glyphs)]),
+    ].sort(),
   };
   // A single file has what it plays once.
   const further: Sheet = singleFile ? { ...own, sketches: NO_SKETCHES } : own;

@@ -1,6 +1,7 @@
 /** The page "Files": everything that the dossier has to take along, and what each is for. */
 import { posix } from 'node:path';
 import { packedName, packedTablesName } from '../data/packed-files.ts';
+import { TEMPO_PROPOSAL } from '../data/tempo-proposal-midi.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { TABLE_NAMES } from '../data/csv-tables.ts';
@@ -71,7 +72,18 @@ function stageFiles(input: DossierInput, index: number, singleFile: boolean): re
     : TABLE_NAMES.map((name) =>
         offered(tablePath(id, name), `${name} (CSV)`, TABLE_USES[name] ?? 'for a spreadsheet', false),
       );
-  return [...scores, numbers, ...tables];
+  const proposal =
+    published.proposal === undefined
+      ? []
+      : [
+          offered(
+            TEMPO_PROPOSAL,
+            TEMPO_PROPOSAL,
+            'bars and tempos proposed for playing without a click, with the notes: to be checked by ear',
+            singleFile,
+          ),
+        ];
+  return [...scores, ...proposal, numbers, ...tables];
 }
 
 /** The sections of the page: each stage, the current one first, then what is about all of them. */

@@ -2,6 +2,9 @@
 import type { WrittenStage } from '../../model/written.ts';
 import { barsText, counted, listText, spanText } from '../../model/plain-words.ts';
 import { HOW_TO_READ, freeInShort } from '../../notate/free-words.ts';
+import { PROPOSAL_CAUTIONS, proposalText } from '../../notate/proposal-words.ts';
+import { packedName } from '../data/packed-files.ts';
+import { TEMPO_PROPOSAL } from '../data/tempo-proposal-midi.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
 import { overviewOf } from './overview.ts';
@@ -18,6 +21,25 @@ function swingText(swing: WrittenStage['swing'] = []): string {
   if (swing.length === 0) return '';
   const where = listText(swing.map(({ from, to }) => spanText(from, to)));
   return ` In bars ${where} long and short values were played where even ones are written (swing).`;
+}
+
+/** The score that proposed bars and tempos would give, without places of its own. */
+function proposalOf({ published, singleFile }: StageContext): object | '' {
+  const { proposal } = published;
+  if (proposal === undefined) return '';
+  const { systems } = shownSystems(proposal.score.systems, 'Proposed score');
+  const placeless = { anchors: [], bars: [] };
+  return {
+    heading: 'A proposal: bars and tempos',
+    text: proposalText(proposal),
+    cautions: PROPOSAL_CAUTIONS,
+    link: { href: singleFile ? packedName(TEMPO_PROPOSAL) : TEMPO_PROPOSAL, label: TEMPO_PROPOSAL },
+    systems: systems.map((system) => ({
+      ...system,
+      ...placeless,
+      narrow: system.narrow.map((picture) => ({ ...picture, ...placeless })),
+    })),
+  };
 }
 
 /** The section "Reduced score". */
@@ -63,6 +85,7 @@ export function scoreSection(context: StageContext): SheetSection {
       })),
       isLong: systems.length > MANY_SYSTEMS,
       fullScores: fullScoreLinks(context),
+      proposal: proposalOf(context),
     },
   };
 }
