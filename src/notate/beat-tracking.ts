@@ -7,7 +7,7 @@
  */
 
 /** Something that begins: notes struck together. */
-export interface Moment {
+interface Moment {
   readonly second: number;
   /** How much it stands out, 1 in the mean. */
   readonly weight: number;
@@ -68,7 +68,7 @@ const PRICES = {
 } as const;
 
 /** Moments of all notes, sorted. */
-export function momentsOf(notes: readonly HeardNote[]): readonly Moment[] {
+function momentsOf(notes: readonly HeardNote[]): readonly Moment[] {
   const sorted = [...notes].sort((a, b) => a.startSecond - b.startSecond);
   const groups: HeardNote[][] = [];
   for (const note of sorted) {
