@@ -68,13 +68,17 @@ describe('the picture of a finding', () => {
     expect(ringsOf(picture!.svg).map(({ y }) => y)).toEqual([20 + 6 * 5]);
   });
 
-  it('shows the bar of the note that the text names first, and no more than four bars', () => {
+  it('shows of a long one the first place, the one that the text names first, and the last', () => {
     const low = notesOf(flute, 59);
     expect(low).toHaveLength(4);
     const [, , third] = low;
-    const [picture] = pictures([finding({ from: 2, to: 8, notes: [third!, ...low] })]);
-    expect(picture!.text).toMatch(/^Bars 5–8 of 2–8: /);
-    expect(ringsOf(picture!.svg)).toHaveLength(2);
+    const shown = pictures([finding({ from: 2, to: 8, notes: [third!, ...low] })]);
+    expect(shown.map(({ text }) => text.replace(/:.*/, ''))).toEqual([
+      'Bar 2 of 2–8, the first place',
+      'Bar 6 of 2–8, the worst place',
+      'Bar 8 of 2–8, the last place',
+    ]);
+    expect(shown.map(({ svg }) => ringsOf(svg).length)).toEqual([1, 1, 1]);
   });
 
   it('sets the part against the leader of those bars, and two parts that are named against each other', () => {

@@ -12,7 +12,7 @@ import { engraveExcerpt } from '../engrave/engrave-excerpt.ts';
 import { marginPicture } from './margin-picture.ts';
 import { markedHeads, namedNotes } from './marked-heads.ts';
 import type { PictureBars } from './picture-bars.ts';
-import { pictureBars } from './picture-bars.ts';
+import { pictureViews, type PicturePlace } from './picture-bars.ts';
 import { excerptOf, pictureParts, pictureStaves } from './picture-staves.ts';
 
 /** Rules about the margin itself. */
@@ -78,9 +78,17 @@ function draw(
   return { excerpt, bars, partIds, notes: marked.size === 0 ? 0 : notes };
 }
 
+const PLACES: Readonly<Record<PicturePlace, string>> = {
+  '': '',
+  first: ', the first place',
+  worst: ', the worst place',
+  last: ', the last place',
+};
+
 function musicText(
   finding: Finding,
   { bars, partIds, notes }: Drawn,
+  place: PicturePlace,
   stage: Stage,
   partById: ReadonlyMap<string, Part>,
 ): string {
@@ -91,10 +99,10 @@ function musicText(
   const of = isCut ? ` of ${barSpanText(finding.from, finding.to).replace(/^bars? /, '')}` : '';
   const isMoved = parts.some((part) => intervalOf(part).chromatic !== concertIntervalOf(part).chromatic);
   const rings = notes === 0 ? '' : `; ${counted(notes, 'note')} ringed`;
-  return `${sentenceStart(barSpanText(from, to))}${of}: ${listText(parts.map(({ name }) => name))}${isMoved ? ' at concert pitch' : ''}${rings}.`;
+  return `${sentenceStart(barSpanText(from, to))}${of}${PLACES[place]}: ${listText(parts.map(({ name }) => name))}${isMoved ? ' at concert pitch' : ''}${rings}.`;
 }
 
-/** The pictures of the findings that stand, by their index; of one that nothing can be drawn for there is none. */
+/** The pictures of the findings that stand, by their index, a long one its first, worst and last place; of one that nothing can be drawn for there is none. */
 export function findingPictures(input: PictureInput): readonly FindingPicture[] {
   const { stage, written, readings, findings } = input;
   const { bars } = stage.timeline;
@@ -109,9 +117,11 @@ export function findingPictures(input: PictureInput): readonly FindingPicture[] 
     const noteBars = namedNotes(finding.notes ?? [], written).map(({ written: { start } }) =>
       barIndexAt(bars, start / DIVISIONS_PER_QUARTER),
     );
-    const drawn = draw(finding, pictureBars(finding, noteBars, bars), input, partById);
-    if (drawn === undefined) return [];
-    const { svg, glyphs } = drawn.excerpt;
-    return [{ finding: index, svg, text: musicText(finding, drawn, stage, partById), glyphs }];
+    return pictureViews(finding, noteBars, bars).flatMap(({ place, ...shown }): FindingPicture[] => {
+      const drawn = draw(finding, shown, input, partById);
+      if (drawn === undefined) return [];
+      const { svg, glyphs } = drawn.excerpt;
+      return [{ finding: index, svg, text: musicText(finding, drawn, place, stage, partById), glyphs }];
+    });
   });
 }

@@ -21,11 +21,34 @@ function leastClear(from: number, to: number, { balance }: Pick<StageReadings, '
   return worst?.index;
 }
 
+/** Where in a long finding a picture was taken: '' where one picture shows all its notes. */
+export type PicturePlace = '' | 'first' | 'worst' | 'last';
+
+/** The pictures that a finding needs: one, or, where its notes are spread over more than four bars, a bar each of its first, worst and last place. */
+export function pictureViews(
+  finding: Finding,
+  noteBars: readonly number[],
+  bars: readonly Bar[],
+): readonly (PictureBars & { readonly place: PicturePlace })[] {
+  const [worst] = noteBars;
+  const [low, high] = [Math.min(...noteBars), Math.max(...noteBars)];
+  if (worst === undefined || high - low < MOST_BARS) return [{ ...pictureBars(finding, noteBars, bars), place: '' }];
+  const at = (index: number, place: PicturePlace): PictureBars & { readonly place: PicturePlace } => ({
+    ...{ from: index, to: index, worst: index },
+    place,
+  });
+  return [
+    ...(low === worst ? [] : [at(low, 'first')]),
+    at(worst, 'worst'),
+    ...(high === worst ? [] : [at(high, 'last')]),
+  ];
+}
+
 /**
- * At most four bars of a finding: those of the notes that it is about, the first of them the one that its text names; else its first bars.
- * `noteBars` are the indices of the bars of its notes.
+ * At most four bars of a finding: those of the notes that it is about, the first of them the one that its text names, which lie that close; else
+ * its first bars. `noteBars` are the indices of the bars of its notes.
  */
-export function pictureBars(finding: Finding, noteBars: readonly number[], bars: readonly Bar[]): PictureBars {
+function pictureBars(finding: Finding, noteBars: readonly number[], bars: readonly Bar[]): PictureBars {
   const first = bars[0]?.number ?? 1;
   const clamp = (index: number): number => Math.min(Math.max(index, 0), bars.length - 1);
   const [worst] = noteBars;
@@ -35,9 +58,7 @@ export function pictureBars(finding: Finding, noteBars: readonly number[], bars:
   }
   const low = Math.min(...noteBars);
   const high = Math.max(...noteBars);
-  if (high - low < MOST_BARS) return { from: low, to: high, worst };
-  const from = Math.min(worst, high - MOST_BARS + 1);
-  return { from, to: from + MOST_BARS - 1, worst };
+  return { from: low, to: high, worst };
 }
 
 /** Bars of a picture of the balance: those of the finding with two on either side, of a long one those round its worst bar. */

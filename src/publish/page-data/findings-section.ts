@@ -23,13 +23,10 @@ interface ShownFinding {
   readonly ways: readonly Link[];
   readonly parts: string;
   readonly message: string;
-  /** Why it matters; said once for a rule, '' after that. */
-  readonly why: string;
   readonly advice: string;
-  readonly source: string;
   readonly accepted: string;
   readonly notes: readonly NoteLink[];
-  /** None, or the one picture of its bars. */
+  /** None, one of its bars, or those of its first, worst and last place. */
   readonly pictures: readonly { readonly svg: TrustedMarkup; readonly text: string }[];
 }
 
@@ -73,6 +70,9 @@ const GROUPS: readonly (Omit<FindingGroup, 'count' | 'rows'> & { readonly has: (
   },
 ];
 
+/** Parts that are named beside its title; its sentence may have more. */
+const MOST_NAMED = 4;
+
 /** A finding over more bars than this is about its parts, not about a place. */
 const ONE_PLACE_BARS = 12;
 
@@ -86,12 +86,6 @@ function notesBeside(context: StageContext, { from, to, partIds }: Finding): rea
 export function findingsSection(context: StageContext): SheetSection {
   const { pictures = [] } = context.published;
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
-  const unsaid = new Map(context.rules.map((rule) => [rule.name, rule.why]));
-  const whyOnce = (rule: string): string => {
-    const why = unsaid.get(rule) ?? '';
-    unsaid.delete(rule);
-    return why;
-  };
   const shown = context.published.findings.map((finding, index) => {
     const { ways, inScore } = placeLinks(context, `f${String(index + 1)}`);
     const barsText = barSpanText(finding.from, finding.to);
@@ -105,11 +99,9 @@ export function findingsSection(context: StageContext): SheetSection {
       to: finding.to,
       bars: inScore === '' ? barLink(finding.from, barsText) : { text: barsText, href: inScore },
       ways,
-      parts: listText(finding.partIds.map(context.partName)),
+      parts: listText(finding.partIds.map(context.partName), MOST_NAMED),
       message: finding.message,
-      why: '',
       advice: finding.advice,
-      source: finding.source,
       accepted: finding.accepted ?? '',
       notes: notesBeside(context, finding),
       pictures: pictures
@@ -123,9 +115,7 @@ export function findingsSection(context: StageContext): SheetSection {
     count: shown.filter(({ finding }) => has(finding)).length,
     rows: findingRows(
       context,
-      shown
-        .filter(({ finding }) => has(finding))
-        .map((item) => ({ ...item, shown: { ...item.shown, why: whyOnce(item.finding.rule) } })),
+      shown.filter(({ finding }) => has(finding)),
     ),
   })).filter((group) => group.count > 0);
   const ruleCount = counted(context.rules.length, 'rule');

@@ -29,6 +29,14 @@ function foundRuns(input: DossierInput, rule: PublishedRule): readonly Run[] {
   ]);
 }
 
+/** The source of a rule, then those that its findings name besides: of the ranges of an instrument, say. */
+function sourceTexts({ stages }: DossierInput, rule: PublishedRule): readonly string[] {
+  const named = stages.flatMap(({ findings }) =>
+    findings.flatMap(({ rule: name, source }) => (name === rule.name ? [source] : [])),
+  );
+  return [...new Set([rule.source, ...named])];
+}
+
 /** The gravest level that a rule gave in the current stage. */
 function gravestFound(input: DossierInput, rule: PublishedRule): string {
   const levels = input.stages.at(-1)?.findings.flatMap(({ rule: name, level }) => (name === rule.name ? [level] : []));
@@ -100,7 +108,7 @@ function subjectSection(input: DossierInput, { id, heading, intro, rules }: Subj
           looksAt: rule.looksAt,
           why: rule.why,
           limits: limitSentences(rule, input.arrangement.limits),
-          source: rule.source,
+          sources: sourceTexts(input, rule),
           found: found.length === 0 ? cell('Nothing in the current stage.') : found,
         };
       }),
