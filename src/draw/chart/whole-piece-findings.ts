@@ -7,7 +7,7 @@ import { edgesOf, type PieceLine } from './whole-piece-line.ts';
 
 /** More marks than this would lie on one another. */
 const MOST_MARKS = 40;
-const LANE_HEIGHT = 16;
+const BOX_HEIGHT = 13;
 const MOST_LANES = 4;
 const DENSITY_HEIGHT = 18;
 
@@ -28,8 +28,8 @@ function markWidth(number: number): number {
 }
 
 /** Marks by lane. */
-function byLane(marks: readonly Mark[]): readonly (readonly Mark[])[] {
-  const places = marks.map(({ left, right, number }) => ({ left, right: Math.max(right, left + markWidth(number)) }));
+function byLane(marks: readonly Mark[], reach: number): readonly (readonly Mark[])[] {
+  const places = marks.map(({ left, right }) => ({ left, right: Math.max(right, left + reach) }));
   const lanes: Mark[][] = [];
   lanesOf(places, MOST_LANES).forEach((lane, index) => {
     const mark = marks[index];
@@ -38,16 +38,18 @@ function byLane(marks: readonly Mark[]): readonly (readonly Mark[])[] {
   return lanes;
 }
 
-function drawMark({ finding, number, left, right }: Mark, y: number, most: number): string {
+function drawMark({ finding, number, left, right }: Mark, top: number, most: number, reach: number): string {
   const width = markWidth(number);
   const x = Math.max(0, Math.min(left, most - width));
+  const y = top + (reach - BOX_HEIGHT) / 2;
   const text = `Finding ${number}, ${barSpanText(finding.from, finding.to)}: ${finding.message}`;
   return element(
     'a',
     { href: `#finding-${number}`, class: `piece-mark level-${finding.level}` },
     element('title', {}, escapeXml(text)) +
+      element('rect', { class: 'reach', x: round(Math.min(x, most - reach)), y: top, width: reach, height: reach }) +
       element('path', { class: 'piece-span', d: `M${round(left)} ${round(y + 6.5)}H${round(right)}` }) +
-      element('rect', { x, y, width, height: 13, rx: 2 }) +
+      element('rect', { x, y, width, height: BOX_HEIGHT, rx: 2 }) +
       textElement(String(number), { class: 'middle', x: x + width / 2, y: y + 10 }),
   );
 }
@@ -73,8 +75,11 @@ export function shownInLane(findings: readonly Finding[]): 'nothing' | 'numbers'
   return open === 0 ? 'nothing' : open > MOST_MARKS ? 'columns' : 'numbers';
 }
 
-/** The lane of findings under `top`: its markup, '' where none stands, and its height. Numbers count from 1 in the order given. */
-export function findingLane(findings: readonly Finding[], place: PieceLine, top: number): Lane {
+/**
+ * The lane of findings under `top`: its markup, '' where none stands, and its height. Numbers count from 1 in the order given; each is a link that is
+ * `reach` high and wide.
+ */
+export function findingLane(findings: readonly Finding[], place: PieceLine, top: number, reach: number): Lane {
   const open = findings.filter(({ accepted }) => accepted === undefined);
   const shown = shownInLane(findings);
   if (shown === 'nothing') return { markup: '', height: 0 };
@@ -85,9 +90,9 @@ export function findingLane(findings: readonly Finding[], place: PieceLine, top:
       return edges === undefined ? [] : [{ finding, number: index + 1, left: edges[0], right: edges[1] }];
     })
     .sort((a, b) => a.left - b.left || a.number - b.number);
-  const lanes = byLane(marks);
+  const lanes = byLane(marks, reach);
   const markup = lanes
-    .map((lane, index) => lane.map((mark) => drawMark(mark, top + index * LANE_HEIGHT, place.right)).join(''))
+    .map((lane, index) => lane.map((mark) => drawMark(mark, top + index * reach, place.right, reach)).join(''))
     .join('');
-  return { markup, height: lanes.length * LANE_HEIGHT + 2 };
+  return { markup, height: lanes.length * reach + 2 };
 }

@@ -11,6 +11,8 @@ export interface PieceSize {
   /** Least distance between two bar numbers. */
   readonly numberGap: number;
   readonly mostClockMarks: number;
+  /** What a finger hits is 24 CSS pixels high and wide (WCAG 2.2, 2.5.8): so many units, as the narrow one may be shown a little smaller. */
+  readonly reach: number;
 }
 
 /** The line of all bars, put on the picture's own width. */

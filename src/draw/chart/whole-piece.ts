@@ -20,8 +20,8 @@ import { fitName, fitText } from './wording.ts';
 const TITLE = 'The whole piece';
 
 const SIZES: readonly PieceSize[] = [
-  { name: 'wide', width: 1000, gutter: 118, numberGap: 34, mostClockMarks: 10 },
-  { name: 'narrow', width: 380, gutter: 58, numberGap: 30, mostClockMarks: 4 },
+  { name: 'wide', width: 1000, gutter: 118, numberGap: 34, mostClockMarks: 10, reach: 24 },
+  { name: 'narrow', width: 380, gutter: 58, numberGap: 30, mostClockMarks: 4, reach: 27 },
 ];
 
 const TOP = 36;
@@ -60,6 +60,7 @@ function sectionsOf(stage: Stage, place: PieceLine, foot: number): string {
 /** Bar numbers, each a link to its bar, at round numbers as close as there is room. */
 function numbersOf(place: PieceLine, size: PieceSize): string {
   const { bars } = place.line;
+  const { reach } = size;
   const usual = (place.right - place.left) / Math.max(1, bars.length);
   const step = [1, 2, 4, 5, 8, 10, 20, 25, 50, 100, 200].find((bar) => bar * usual >= size.numberGap) ?? 500;
   const chosen = bars.filter((box, index) => box.number % step === 0 || (index === 0 && step > 1));
@@ -76,7 +77,8 @@ function numbersOf(place: PieceLine, size: PieceSize): string {
         element(
           'a',
           { href: `#bar-${box.number}`, 'aria-label': `Bar ${box.number}` },
-          textElement(String(box.number), { class: 'tick', x: x + 2, y: TOP - 5 }),
+          element('rect', { class: 'reach', x: round(x), y: TOP - reach, width: reach, height: reach }) +
+            textElement(String(box.number), { class: 'tick', x: x + 2, y: TOP - 5 }),
         )
       );
     })
@@ -209,7 +211,7 @@ function pictureOf(
   description: string,
 ): string {
   const place = pieceLine(line, size);
-  const lane = findingLane(findings, place, TOP + 4);
+  const lane = findingLane(findings, place, TOP + 4, size.reach);
   const hasBalance = readings.balance.some(({ foregroundDb }) => foregroundDb !== undefined);
   const balanceTop = TOP + 8 + lane.height;
   const first = balanceTop + (hasBalance ? BALANCE_UP + BALANCE_DOWN + 6 : 2);

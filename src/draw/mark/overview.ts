@@ -22,10 +22,10 @@ const SIZES: readonly Size[] = [
   { name: 'wide', width: 1000, gap: 30 },
   { name: 'narrow', width: 350, gap: 26 },
 ];
-const HEIGHT = 36;
-/** What a finger hits, from the foot up (WCAG 2.2, 2.5.8: 24 px). */
-const REACH = 24;
-const RULER_Y = 15;
+/** What a finger hits (WCAG 2.2, 2.5.8: 24 px), of names and findings above and of numbers below; the narrow one may be shown a little smaller. */
+const REACH = 26;
+const HEIGHT = 2 * REACH;
+const RULER_Y = 28;
 const STEPS = [1, 2, 4, 5, 10, 20, 25, 50, 100, 200];
 
 function drawn({ bars, sections, marks, hrefOf }: OverviewPiece, { name, width, gap }: Size): string {
@@ -37,19 +37,27 @@ function drawn({ bars, sections, marks, hrefOf }: OverviewPiece, { name, width, 
     .map((section, index) => {
       const next = sections[index + 1]?.from;
       const room = (next === undefined ? width : x(next)) - x(section.from) - 6;
-      const line = element('path', { class: 'overview-section', d: `M${round(x(section.from))} 0V${RULER_Y}` });
+      const line = element('path', {
+        class: 'overview-section',
+        d: `M${round(x(section.from))} ${RULER_Y - 15}V${RULER_Y}`,
+      });
       if (room < 8 || section.name === '') return line;
       const href = hrefOf(section.from);
       const text = textElement(fitText(section.name, room, 10), {
         class: 'section-name',
         x: x(section.from) + 3,
-        y: 10,
+        y: RULER_Y - 5,
       });
       return (
         line +
         (href === ''
           ? text
-          : element('a', { href, 'aria-label': `${section.name}, bar ${String(section.from)}` }, text))
+          : element(
+              'a',
+              { href, 'aria-label': `${section.name}, bar ${String(section.from)}` },
+              element('rect', { x: round(x(section.from)), y: 0, width: round(Math.max(REACH, room)), height: REACH }) +
+                text,
+            ))
       );
     })
     .join('');
@@ -83,7 +91,7 @@ function drawn({ bars, sections, marks, hrefOf }: OverviewPiece, { name, width, 
       'aria-label': 'Bars and sections',
       focusable: 'false',
     },
-    element('rect', { class: 'overview-here', x: 0, y: 0, width: 0, height: RULER_Y }) +
+    element('rect', { class: 'overview-here', x: 0, y: RULER_Y - 15, width: 0, height: 15 }) +
       element('path', { class: 'overview-ruler', d: `M0 ${RULER_Y}H${width}` }) +
       (ticks === '' ? '' : element('path', { class: 'overview-findings', d: ticks })) +
       names +

@@ -72,10 +72,10 @@ describe('the whole piece as one picture', () => {
     expect(wide!.querySelectorAll('.piece-density')).toHaveLength(1);
   });
 
-  it('marks never lie on one another', () => {
+  it('marks, and the room in which they are hit, never lie on one another', () => {
     const crowd = Array.from({ length: 4 }, (_, index) => findingAt(3, 4 + index));
     for (const svg of pieceOf(16, crowd)) {
-      const boxes = [...svg.querySelectorAll('.piece-mark rect')].map((rect) =>
+      const boxes = [...svg.querySelectorAll('.piece-mark > .reach')].map((rect) =>
         ['x', 'y', 'width', 'height'].map((name) => Number(rect.getAttribute(name))),
       );
       boxes.forEach(([x = 0, y = 0, width = 0, height = 0], index) => {
