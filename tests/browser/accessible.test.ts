@@ -11,6 +11,7 @@ const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/
 /** A page of every kind. */
 const KINDS = [
   'index.html',
+  'client-sheet.html',
   'full-score-written.html',
   'numbers.html',
   'changes.html',
