@@ -39,6 +39,11 @@ import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
 import { publishDossier, type PublishTarget } from './publish/publish-dossier.ts';
 import { checkArchivePlace } from './publish/archive/archive-place.ts';
 import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
+import { pictureOf } from './publish/archive/archive-picture.ts';
+import { newestDay } from './publish/archive/newest-day.ts';
+import { KEPT_FOLDER, otherDossier } from './publish/archive/restored.ts';
+import { readStyles } from './publish/render-pages.ts';
+import { readKeptBuild } from './read/archive/kept-build.ts';
 import { checkOutputFolder } from './publish/write-folder.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
 import { readWithArchive, type FolderWithArchive } from './read/archive/read-with-archive.ts';
@@ -58,6 +63,8 @@ export interface BuildOptions {
   readonly stage?: string;
   /** Keep this build beside the dossier, and show stages that only earlier builds had. */
   readonly archive?: boolean;
+  /** Restore this build of the archive beside the dossier, instead of building one from the folder. */
+  readonly fromArchive?: number;
   /** Called with a short text before each longer step. */
   readonly onProgress?: (text: string) => void;
   /** Called with what was read; may throw an InputError where nothing is to be made of it. */
@@ -293,12 +300,45 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
   const history = historyOf(source, prepared);
   const bytesAtHand = await withWrittenDossier(source, options, effects);
   const outcome = await publish({ ...prepared, history }, options, effects);
-  const remarks = await keepBuild(bytesAtHand, history, () => dossierJson(outcome.input), effects);
+  const folder = resolve(options.folder);
+  const extras = {
+    dossierJson: () => dossierJson(outcome.input),
+    picture: pictureOf(prepared.stages.at(-1)),
+    newest: await newestDay(
+      source.files.map(({ path }) => join(folder, path)),
+      effects,
+    ),
+    style: () => readStyles(effects),
+  };
+  const remarks = await keepBuild(bytesAtHand, history, extras, effects);
   return { ...outcome, remarks };
+}
+
+/** The dossier that a build of the archive was, and the files it was made from, in a folder of their own beside the dossier. */
+async function restoreBuild(options: BuildOptions, number: number, effects: Effects): Promise<BuildOutcome> {
+  const target = { ...publishTarget(options), folder: `${outputFolder(options)}-build-${String(number)}` };
+  options.onProgress?.('reading the archive');
+  const source = await readKeptBuild(resolve(options.folder), archiveFolder(options), number, effects.disk);
+  const met = await checkOutputFolder(target.folder, effects, commonNames(options.singleFile));
+  const arrangement = arrangementOf(source.raw, options);
+  await checkNamesOfStages(arrangement.stages, target, effects);
+  const prepared = prepareDossier(arrangement, options);
+  const input = { ...prepared, history: historyOf(source, prepared) };
+  const others = [...source.keptFiles].map(([path, bytes]) => ({
+    path: `${KEPT_FOLDER}/${path}`,
+    content: () => bytes,
+  }));
+  options.onProgress?.('writing the pages');
+  const { files, bytes } = await publishDossier(input, target, effects, options.memory, others);
+  const isSame = createHash('sha256').update(dossierJson(input)).digest('hex') === source.build.dossier;
+  const remarks = isSame ? [] : [otherDossier(source, archiveFolder(options))];
+  return { folder: target.folder, files, bytes, input, remarks: [...met, ...remarks] };
 }
 
 /** Reads the folder and writes the dossier. Throws an InputError where it cannot, which says what was written all the same. */
 export async function buildDossier(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
+  const { fromArchive } = options;
+  if (fromArchive !== undefined) return withDiskFailuresTold(() => restoreBuild(options, fromArchive, effects));
   return withDiskFailuresTold(async () => {
     // Where there is no folder to read, the default output folder would lie nowhere: reading says what is wrong.
     const isThere = (await effects.disk.status(resolve(options.folder)))?.kind === 'directory';

@@ -42,6 +42,12 @@ export const OPTIONS: readonly OptionRecord[] = [
     commands: ['build'],
   },
   {
+    name: 'from-archive',
+    argument: 'NUMBER',
+    help: 'write a build that the archive kept again, with its files, into a folder beside the dossier (its name and “-build-NUMBER”)',
+    commands: ['build'],
+  },
+  {
     name: 'stage',
     argument: 'NAME',
     help: 'the arrangement as it stood at this stage; later ones are left out (title, file name or number)',
@@ -81,6 +87,7 @@ export type Request =
       readonly out?: string;
       readonly singleFile: boolean;
       readonly archive: boolean;
+      readonly fromArchive?: number;
       readonly stage?: string;
       readonly quiet: boolean;
       readonly json: boolean;
@@ -158,6 +165,11 @@ function isCommand(name: string): name is CommandName {
   return Object.hasOwn(COMMANDS, name);
 }
 
+function buildNumberOf(text: string | undefined): number | undefined {
+  if (text === undefined || /^[1-9]\d{0,8}$/.test(text)) return text === undefined ? undefined : Number(text);
+  throw usage(`--from-archive is the number of a build, from 1 on, not “${text}”.`);
+}
+
 const MOST_PORT = 65_535;
 
 function portOf(text: string | undefined): number {
@@ -185,6 +197,7 @@ export function parseCommandLine(args: readonly string[]): Request {
       out: { type: 'string' },
       'single-file': { type: 'boolean' },
       archive: { type: 'boolean' },
+      'from-archive': { type: 'string' },
       stage: { type: 'string' },
       level: { type: 'string' },
       port: { type: 'string' },
@@ -219,9 +232,13 @@ export function parseCommandLine(args: readonly string[]): Request {
     };
   }
   if (name === 'build') {
+    const fromArchive = buildNumberOf(values['from-archive']);
+    if (fromArchive !== undefined && values.archive === true)
+      throw usage('--from-archive reads what the archive has, and --archive adds to it: give one of them.');
     return {
       kind: 'build',
       ...common,
+      ...(fromArchive === undefined ? {} : { fromArchive }),
       singleFile: values['single-file'] ?? false,
       archive: values.archive ?? false,
       ...(values.out === undefined ? {} : { out: values.out }),
@@ -238,7 +255,7 @@ export function helpText(): string {
     'arrangement-dossier: from a folder of MIDI sketches and notes to a dossier of the arrangement',
     '',
     'Usage',
-    '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--archive] [--stage NAME] [--quiet] [--json]',
+    '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--archive | --from-archive NUMBER] [--stage NAME] [--quiet] [--json]',
     '  arrangement-dossier watch FOLDER [--out DIR] [--stage NAME] [--port NUMBER] [--quiet]',
     '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--quiet] [--json]',
     '  arrangement-dossier start FOLDER [--quiet] [--json]',

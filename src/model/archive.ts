@@ -28,6 +28,10 @@ export interface ArchivedBuild {
   /** Every file that was used, in order of path. */
   readonly files: readonly ArchivedFile[];
   readonly stages: readonly ArchivedStage[];
+  /** Day of the newest of the files, in universal time, as the disk had it; the dossier itself never shows it. */
+  readonly newest?: string;
+  /** Hash of the picture of the whole piece. */
+  readonly picture?: string;
   /** Hash of the `dossier.json` of the build. */
   readonly dossier: string;
 }

@@ -12,7 +12,7 @@ import { SINGLE_FILE_NAME } from './dossier-names.ts';
 import { scoreFiles } from './musicxml/score-files.ts';
 import { renderPages, type RenderedPage } from './render-pages.ts';
 import { joinPages } from './single-file.ts';
-import { writeFolder, type OutputFile } from './write-folder.ts';
+import { writeFolder, type AnyFile, type OutputFile } from './write-folder.ts';
 
 export interface PublishTarget {
   /** Absolute path of the finished dossier. */
@@ -111,18 +111,19 @@ function pageFiles(
 
 /**
  * Writes the dossier into `target.folder`, whole or not at all. Throws an InputError (kind `usage`) where something
- * stands there that is not ours or the disk refuses.
+ * stands there that is not ours or the disk refuses. `others`: files that lie in the folder besides.
  */
 export async function publishDossier(
   input: DossierInput,
   target: PublishTarget,
   effects: Effects,
   memory: Memory = NO_MEMORY,
+  others: readonly AnyFile[] = [],
 ): Promise<PublishedDossier> {
   const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
   const made = dataFiles(input, memory);
   const data = target.singleFile ? madeOnce(made) : made;
-  const files = [...pageFiles(pages, input, target.singleFile, data), ...data, ...proposalFiles(input)];
+  const files = [...pageFiles(pages, input, target.singleFile, data), ...data, ...proposalFiles(input), ...others];
   const bytes = await writeFolder(files, target.folder, effects);
   return { files: files.map((file) => file.path), bytes };
 }

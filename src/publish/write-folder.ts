@@ -20,6 +20,12 @@ export interface OutputFile {
   readonly content: () => string | Uint8Array;
 }
 
+/** A file of text or of bytes. */
+export interface AnyFile {
+  readonly path: string;
+  readonly content: () => string | Uint8Array;
+}
+
 /** The part of a path that leads into our unfinished work. */
 const HIDDEN_PATH = /(?:[\\/]\.[^\\/”]*)?\.?(?:partial|replacing)-[0-9a-f-]+(?:[\\/](?:new|old|marker|before))?/g;
 
@@ -102,7 +108,7 @@ export async function checkOutputNames(
 async function writeAll(
   disk: Disk,
   folder: string,
-  files: readonly OutputFile[],
+  files: readonly AnyFile[],
   isEndWanted: () => boolean,
 ): Promise<number> {
   const folders = new Set([folder, ...files.map((file) => dirname(join(folder, file.path)))]);
@@ -153,7 +159,7 @@ function halfWritten(place: string, error: unknown): InputError {
  * Writes the files as the dossier in the folder (an absolute path): all of them or none. Returns their size in bytes. Throws an
  * InputError where something stands there that is not ours or the disk refuses.
  */
-export async function writeFolder(files: readonly OutputFile[], folder: string, effects: Writing): Promise<number> {
+export async function writeFolder(files: readonly AnyFile[], folder: string, effects: Writing): Promise<number> {
   const { disk, runs } = effects;
   const place = (await disk.realPath(folder)) ?? folder;
   return effects.withoutInterruption(async (isEndWanted) => {

@@ -8,14 +8,18 @@ import {
   readdirSync,
   renameSync,
   rmSync,
+  utimesSync,
   writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
+import { JSDOM } from 'jsdom';
 import { buildDossier } from '../../src/build.ts';
+import { InputError } from '../../src/problems/problem.ts';
+import { isPicture } from '../../src/publish/archive/archive-picture.ts';
 import { midiFile, note, track, trackName } from '../support/midi-bytes.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
-import { hashesUnder } from '../support/kept-folder.ts';
+import { hashesUnder, sha256 } from '../support/kept-folder.ts';
 
 /** Two bars for piano, then with a violin, then with a cello under both. */
 const melody = (name: string, ...keys: readonly number[]): number[] =>
@@ -127,6 +131,103 @@ describe('an archive', () => {
     const { input } = await build();
     expect(input.stages).toHaveLength(3);
     expect(input.arrangement.files.map(({ path }) => path)).toContain('02 Parts/Piano.mid');
+  });
+});
+
+describe('the page of an archive', () => {
+  it('tells each build with its files, its date and its picture, and needs nothing but a browser', async () => {
+    utimesSync(join(folder, EARLY), 0, Date.UTC(2024, 2, 5, 12) / 1000);
+    utimesSync(join(folder, LATE), 0, Date.UTC(2024, 1, 29, 12) / 1000);
+    await build();
+    writeFileSync(join(folder, '04 <Complete>.mid'), EXPORTS['04 Complete.mid']!);
+    await build();
+    const page = readFileSync(join(archive(), 'index.html'), 'utf8');
+    const { document } = new JSDOM(page).window;
+    const [second, first] = document.querySelectorAll('article');
+    expect(first!.querySelector('h2')!.textContent).toContain('Build 1');
+    expect(first!.textContent).toContain('Newest file of 2024-03-05 (UTC).');
+    expect(second!.textContent).toContain('Files: new: 04 <Complete>.mid');
+    for (const article of [first!, second!]) {
+      expect(article.querySelectorAll('svg .piece-row')).not.toHaveLength(0);
+      const links = [...article.querySelectorAll('a')];
+      expect(links.length).toBeGreaterThan(2);
+      for (const link of links) {
+        const bytes = readFileSync(join(archive(), link.getAttribute('href')!));
+        expect(link.getAttribute('href')).toBe(`objects/${sha256(bytes)}`);
+      }
+    }
+    expect(page).not.toMatch(/<script|src=|https?:/);
+  });
+
+  it('shows no picture that was put in its place, whatever its hash', () => {
+    for (const bad of [
+      '<svg class="a"><script>alert(1)</script></svg>',
+      '<svg class="a" onload="alert(1)"></svg>',
+      '<svg class="a"><a href="x"></a></svg>',
+      '<svg class="a"><path fill="url(#x)"/></svg>',
+      '<svg class="a"></svg><svg class="b"></svg>',
+      '<svg class="a"></svg><img src="x"></svg>',
+      '<svg class="a"><g></svg>',
+    ])
+      expect(isPicture(bad), bad).toBe(false);
+    expect(isPicture('<svg class="a"><path d="M0 0v4"/><text x="1">A &lt; b</text></svg>')).toBe(true);
+  });
+});
+
+describe('--from-archive', () => {
+  const restore = (number: number) => buildDossier({ folder, singleFile: false, fromArchive: number }, testEffects());
+
+  it('writes the dossier and the files of any build again, byte for byte', async () => {
+    await build();
+    const then = [hashesUnder(join(folder, 'dossier'))];
+    const files = [hashesUnder(folder)[EARLY], hashesUnder(folder)[LATE]];
+    rmSync(join(folder, EARLY));
+    writeFileSync(join(folder, 'notes.md'), 'The winds come later.\n');
+    await build();
+    then.push(hashesUnder(join(folder, 'dossier')));
+    for (const name of [LATE, 'notes.md']) rmSync(join(folder, name));
+    writeFileSync(join(folder, '04 Complete.mid'), EXPORTS['04 Complete.mid']!);
+    await build();
+    const [kept, now] = [hashesUnder(archive()), hashesUnder(join(folder, 'dossier'))];
+    for (const [index, dossier] of then.entries()) {
+      const { remarks } = await restore(index + 1);
+      expect(remarks).toEqual([]);
+      const restored = hashesUnder(join(folder, `dossier-build-${String(index + 1)}`));
+      const own = Object.entries(restored).filter(([path]) => !path.startsWith('folder'));
+      // The marker lists what the folder holds, the restored files with it.
+      const isPage = ([path]: readonly [string, string]): boolean => !path.startsWith('.');
+      expect(own.filter(isPage)).toEqual(Object.entries(dossier).filter(isPage));
+      if (index === 0) expect([restored[`folder/${EARLY}`], restored[`folder/${LATE}`]]).toEqual(files);
+    }
+    expect(hashesUnder(archive())).toEqual(kept);
+    // What was restored is no stage of the folder.
+    await build();
+    expect(hashesUnder(join(folder, 'dossier'))).toEqual(now);
+  });
+
+  it('says in one sentence what cannot be restored, and writes nothing', async () => {
+    await build();
+    const refused = async (number: number): Promise<string> => {
+      const error: unknown = await restore(number).catch((reason: unknown) => reason);
+      expect(error).toBeInstanceOf(InputError);
+      const { problems } = error as InputError;
+      expect(problems).toHaveLength(1);
+      expect(existsSync(join(folder, `dossier-build-${String(number)}`))).toBe(false);
+      return problems[0]!.message;
+    };
+    expect(await refused(2)).toContain('has build 1 alone, no build 2.');
+    const hash = hashesUnder(folder)[EARLY]!;
+    writeFileSync(join(archive(), 'objects', hash), 'spoilt');
+    expect(await refused(1)).toContain(`“${EARLY}” of build 1, which was changed or cut short`);
+    rmSync(join(archive(), 'objects'), { recursive: true });
+    expect(await refused(1)).toContain('is missing');
+    const [record] = records();
+    writeFileSync(join(archive(), 'records', record!), '{"format": "arrangement-dossier-archive/3"');
+    expect(await refused(1)).toContain('no build 1');
+    rmSync(archive(), { recursive: true });
+    expect(await refused(1)).toContain('no build 1');
+    writeFileSync(archive(), 'a file');
+    expect(await refused(1)).toContain('is not a folder');
   });
 });
 

@@ -51,7 +51,12 @@ async function keep(folder: string, effects: Effects, stages: number): Promise<K
   const input = smallDossier({ stages: shown });
   const history = historyOf(source, input);
   const text = JSON.stringify({ stages: shown.map(({ stage }) => stage.title), history });
-  const remarks = await keepBuild(source, history, () => text, effects);
+  const remarks = await keepBuild(
+    source,
+    history,
+    { dossierJson: () => text, picture: '<svg ></svg>', newest: '2026-02-03', style: () => Promise.resolve('') },
+    effects,
+  );
   return { input: { ...input, history }, problems: [...source.raw.problems, ...remarks] };
 }
 

@@ -10,6 +10,7 @@ import type { Finding, FindingLevel } from '../../model/readings.ts';
 import type { Problem } from '../../problems/problem.ts';
 import {
   ARCHIVE_FORMAT,
+  ARCHIVE_PAGE,
   HEAD,
   OBJECTS,
   PART_NAME,
@@ -20,10 +21,12 @@ import {
   sha256Of,
 } from '../../read/archive/archive-layout.ts';
 import { readObject } from '../../read/archive/check-objects.ts';
-import { archiveRemark, type Archive } from '../../read/archive/read-archive.ts';
+import { archiveRemark, buildsOf, type Archive } from '../../read/archive/read-archive.ts';
 import { readHeads, readRecords } from '../../read/archive/read-records.ts';
 import type { FolderWithArchive } from '../../read/archive/read-with-archive.ts';
 import type { DossierInput } from '../dossier-input.ts';
+import { archiveIndex, type ShownBuild } from './archive-index.ts';
+import { isPicture } from './archive-picture.ts';
 import { makeArchive, reasonOf } from './archive-place.ts';
 import { mendObjects } from './mend-objects.ts';
 import { placeFile, putFile, removeQuietly } from './put-file.ts';
@@ -40,7 +43,18 @@ function filesOf({ files }: FolderWithArchive): readonly ArchivedFile[] {
   );
 }
 
-type KeptBuild = Omit<ArchivedBuild, 'dossier'>;
+type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture'>;
+
+/** What a build has besides what the dossier itself shows of it. */
+export interface BuildExtras {
+  readonly dossierJson: () => string;
+  /** Markup of the picture of the whole piece; '' where there is none. */
+  readonly picture: string;
+  /** Day of the newest file. */
+  readonly newest: string | undefined;
+  /** Style sheets of the page of the archive. */
+  readonly style: () => Promise<string>;
+}
 
 /** What makes one build another than the last: other files, or other stages shown of the same. */
 function subjectOf({ files, stages }: Pick<KeptBuild, 'files' | 'stages'>): string {
@@ -95,6 +109,7 @@ async function putRecord(
   { archive, contents }: FolderWithArchive,
   build: KeptBuild,
   dossier: Uint8Array,
+  { picture, newest }: BuildExtras,
   effects: Writing,
 ): Promise<void> {
   for (const { sha256 } of build.files) {
@@ -111,6 +126,8 @@ async function putRecord(
     files,
     stages,
     dossier: await putObject(archive, dossier, effects),
+    newest: newest ?? null,
+    picture: picture === '' ? null : await putObject(archive, new TextEncoder().encode(picture), effects),
   });
   const text = `${JSON.stringify(record, undefined, 1)}\n`;
   await placeFile(join(archive.folder, RECORDS, `${sha256Of(text)}.json`), text, effects);
@@ -139,6 +156,21 @@ async function writeHead({ folder, headCopies }: Archive, effects: Writing): Pro
   for (const name of headCopies) await removeQuietly(effects.disk, join(folder, name));
 }
 
+/** Writes the page of the archive, unless it is there as it would be written. */
+async function writePage({ folder }: Archive, { style }: BuildExtras, effects: Writing): Promise<void> {
+  const { records } = await readRecords(effects.disk, folder);
+  const builds: ShownBuild[] = [];
+  for (const build of buildsOf(records)) {
+    const bytes = build.picture === undefined ? '' : await readObject(effects.disk, folder, build.picture);
+    const text = typeof bytes === 'string' ? '' : new TextDecoder().decode(bytes);
+    builds.push({ ...build, picture: isPicture(text) ? text : '' });
+  }
+  const path = join(folder, ARCHIVE_PAGE);
+  const page = archiveIndex(builds, await style());
+  const there = await effects.disk.read(path).catch(() => undefined);
+  if (there === undefined || new TextDecoder().decode(there) !== page) await putFile(path, page, effects);
+}
+
 function forkRemark({ folder, builds, tips }: Archive): readonly Problem[] {
   if (tips.length < 2) return [];
   const named = listText(
@@ -161,7 +193,7 @@ function forkRemark({ folder, builds, tips }: Archive): readonly Problem[] {
 export async function keepBuild(
   source: FolderWithArchive,
   history: readonly KeptBuild[],
-  dossierJson: () => string,
+  extras: BuildExtras,
   effects: Writing & { readonly disk: Disk },
 ): Promise<readonly Problem[]> {
   const { archive, contents } = source;
@@ -169,13 +201,13 @@ export async function keepBuild(
   const remarks = [...archive.remarks];
   try {
     await makeArchive(archive.folder, effects);
-    const dossier = new TextEncoder().encode(dossierJson());
+    const dossier = new TextEncoder().encode(extras.dossierJson());
     const dossierHash = sha256Of(dossier);
     const atHand = (sha256: string): Uint8Array | undefined =>
       sha256 === dossierHash ? dossier : contents.get(sha256);
     remarks.push(...(await mendObjects(archive, atHand, effects)));
     if (build !== undefined) {
-      await putRecord(source, build, dossier, effects);
+      await putRecord(source, build, dossier, extras, effects);
       remarks.push(...forkRemark(archive));
     }
   } catch (error) {
@@ -188,9 +220,10 @@ export async function keepBuild(
     // From the moment that the record has its name the build is kept, whatever comes.
     await effects.disk.makeNamesLast(join(archive.folder, RECORDS));
     await writeHead(archive, effects);
+    await writePage(archive, extras, effects);
     await removeParts(archive.folder, effects);
   } catch (error) {
-    const message = `This build is in the archive “${archive.folder}”, but its list of the last builds could not be brought up to date: ${reasonOf(error)}. The next build does that.`;
+    const message = `This build is in the archive “${archive.folder}”, but its list of the last builds or its page could not be brought up to date: ${reasonOf(error)}. The next build does that.`;
     remarks.push(archiveRemark('archive-head-not-written', message));
   }
   return remarks;

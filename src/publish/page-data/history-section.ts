@@ -4,11 +4,12 @@ import { counted, listText } from '../../model/plain-words.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from './sheet.ts';
 
-type KeptBuild = Omit<ArchivedBuild, 'dossier'>;
+type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture'>;
 
 const MOST_FILES = 6;
 
-function differenceText(before: readonly ArchivedFile[] | undefined, files: readonly ArchivedFile[]): string {
+/** Which files came, changed and went since the build before. */
+export function differenceText(before: readonly ArchivedFile[] | undefined, files: readonly ArchivedFile[]): string {
   if (before === undefined) return `the first: ${counted(files.length, 'file')}`;
   const earlier = new Map(before.map(({ path, sha256 }) => [path, sha256]));
   const now = new Set(files.map(({ path }) => path));
@@ -23,7 +24,8 @@ function differenceText(before: readonly ArchivedFile[] | undefined, files: read
   return pieces.length === 0 ? 'the same files' : pieces.join('; ');
 }
 
-function standingText({ stages }: KeptBuild): string {
+/** What stood against the last stage, in a few words. */
+export function standingText({ stages }: KeptBuild): string {
   const current = stages.at(-1);
   if (current === undefined) return '–';
   const { fix, look, note } = current.findings;

@@ -8,13 +8,15 @@ import * as z from 'zod';
 import { InputError } from '../../problems/problem.ts';
 
 export const ARCHIVE_MARKER = '.arrangement-dossier-archive';
-export const ARCHIVE_TITLE = 'arrangement-dossier archive 2';
-/** Archives of numbered records, `build-0001-….json`, which are read and carried on. */
-export const EARLIER_TITLE = 'arrangement-dossier archive 1';
-export const ARCHIVE_FORMAT = 'arrangement-dossier-archive/2';
+export const ARCHIVE_TITLE = 'arrangement-dossier archive 3';
+/** Archives of numbered records, `build-0001-….json`, and of records without a picture, which are read and carried on. */
+export const EARLIER_TITLES = ['arrangement-dossier archive 1', 'arrangement-dossier archive 2'];
+export const ARCHIVE_FORMAT = 'arrangement-dossier-archive/3';
 export const OBJECTS = 'objects';
 export const RECORDS = 'records';
 export const HEAD = 'head.json';
+/** The page that tells a reader with a browser what the archive has. */
+export const ARCHIVE_PAGE = 'index.html';
 
 /** Marks what is not yet whole: `NAME.RUN.part`. */
 export const PART_NAME = /\.([0-9a-f-]+)\.part$/;
@@ -67,15 +69,25 @@ const content = {
   dossier: hash,
 };
 
+const following = {
+  /** One more than the highest of those it follows. */
+  number: z.number().int().min(1),
+  /** Hashes of the records it follows, in order; none for the first. */
+  parents: z.array(hash),
+};
+
 export const recordSchema = z.discriminatedUnion('format', [
   z.strictObject({
     format: z.literal(ARCHIVE_FORMAT),
-    /** One more than the highest of those it follows. */
-    number: z.number().int().min(1),
-    /** Hashes of the records it follows, in order; none for the first. */
-    parents: z.array(hash),
+    ...following,
     ...content,
+    newest: z
+      .string()
+      .regex(/^\d{4}-\d{2}-\d{2}$/)
+      .nullable(),
+    picture: hash.nullable(),
   }),
+  z.strictObject({ format: z.literal('arrangement-dossier-archive/2'), ...following, ...content }),
   z.strictObject({
     format: z.literal('arrangement-dossier-archive/1'),
     number: z.number().int().min(1),

@@ -11,7 +11,7 @@ import {
   archiveError,
   ARCHIVE_MARKER,
   ARCHIVE_TITLE,
-  EARLIER_TITLE,
+  EARLIER_TITLES,
   HEAD,
   OBJECTS,
   RECORDS,
@@ -43,7 +43,7 @@ export function archiveRemark(code: string, message: string): Problem {
 
 /** Names that an archive has, and those that systems put into any folder. */
 const KNOWN_NAMES =
-  /^(\.arrangement-dossier-archive.*|objects|records|head.*|build-\d+-.*|\.DS_Store|Thumbs\.db|desktop\.ini)$/;
+  /^(\.arrangement-dossier-archive.*|objects|records|index.*\.html|head.*|build-\d+-.*|\.DS_Store|Thumbs\.db|desktop\.ini)$/;
 
 const MOST_MARKER_BYTES = 200;
 
@@ -62,7 +62,7 @@ async function isOurs(disk: Disk, folder: string): Promise<boolean> {
     size === undefined || size > MOST_MARKER_BYTES
       ? undefined
       : new TextDecoder().decode(await disk.read(join(folder, ARCHIVE_MARKER)));
-  if (title !== undefined && [ARCHIVE_TITLE, EARLIER_TITLE].includes(title.trim())) return true;
+  if (title !== undefined && [ARCHIVE_TITLE, ...EARLIER_TITLES].includes(title.trim())) return true;
   // A first build that was broken off, or a marker that was lost or emptied.
   const isUnmarked = marker === undefined || (title !== undefined && /^[\s\0]*$/.test(title));
   if (isUnmarked && entries.every(({ name }) => KNOWN_NAMES.test(name))) return true;
@@ -73,7 +73,8 @@ async function isOurs(disk: Disk, folder: string): Promise<boolean> {
   );
 }
 
-function buildsOf(records: readonly ArchiveRecord[]): readonly ArchivedBuild[] {
+/** The builds that records tell of, numbered in their order. */
+export function buildsOf(records: readonly ArchiveRecord[]): readonly ArchivedBuild[] {
   const numbers = new Map(records.map(({ sha256 }, index) => [sha256, index + 1]));
   return records.map(({ parents, content }, index) => ({
     number: index + 1,
@@ -131,7 +132,13 @@ export async function readArchive(disk: Disk, folder: string): Promise<Archive> 
   const builds = buildsOf(records);
   const followed = new Set(records.flatMap(({ parents }) => parents));
   const tips = records.flatMap(({ sha256 }, index) => (followed.has(sha256) ? [] : [{ sha256, number: index + 1 }]));
-  const hashes = new Set(builds.flatMap(({ dossier, files }) => [dossier, ...files.map(({ sha256 }) => sha256)]));
+  const hashes = new Set(
+    builds.flatMap(({ dossier, picture, files }) => [
+      dossier,
+      ...(picture === undefined ? [] : [picture]),
+      ...files.map(({ sha256 }) => sha256),
+    ]),
+  );
   return {
     folder,
     builds,
@@ -146,9 +153,10 @@ export async function readArchive(disk: Disk, folder: string): Promise<Archive> 
 
 /** What a kept file is, for a sentence: “02 Strings.mid” of build 3, or dossier.json of it. */
 export function objectText({ builds }: Archive, sha256: string): string {
-  for (const { number, files, dossier } of [...builds].reverse()) {
+  for (const { number, files, dossier, picture } of [...builds].reverse()) {
     const file = files.find((candidate) => candidate.sha256 === sha256);
     if (file !== undefined) return `“${file.path}” of build ${String(number)}`;
+    if (picture === sha256) return `the picture of build ${String(number)}`;
     if (dossier === sha256) return `dossier.json of build ${String(number)}`;
   }
   return `${OBJECTS}/${sha256.slice(0, 12)}…`;

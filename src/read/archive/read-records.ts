@@ -48,7 +48,20 @@ function parse(bytes: Uint8Array): Omit<ArchiveRecord, 'sha256'> | undefined {
   const record = parsed.data;
   const { number, title, date, files, stages, dossier } = record;
   const parents = 'parents' in record ? record.parents : record.previous === null ? [] : [record.previous];
-  return { number, parents, content: { title, date, files, stages, dossier } };
+  const { newest, picture } = { newest: null, picture: null, ...record };
+  return {
+    number,
+    parents,
+    content: {
+      title,
+      date,
+      files,
+      stages,
+      dossier,
+      ...(newest === null ? {} : { newest }),
+      ...(picture === null ? {} : { picture }),
+    },
+  };
 }
 
 async function bytesOf(disk: Disk, path: string): Promise<Uint8Array | undefined> {

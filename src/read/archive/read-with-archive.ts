@@ -31,7 +31,16 @@ export async function readWithArchive(
   disk: Disk,
   options: ReadOptions,
 ): Promise<FolderWithArchive> {
-  const archive = await readArchive(disk, archiveFolder);
+  return readKept(folder, await readArchive(disk, archiveFolder), disk, options);
+}
+
+/** Reads the folder with what this archive kept of it. */
+export async function readKept(
+  folder: string,
+  archive: Archive,
+  disk: Disk,
+  options: ReadOptions,
+): Promise<FolderWithArchive> {
   const contents = new Map<string, Uint8Array>();
   const recording: Disk = {
     ...disk,
