@@ -120,22 +120,30 @@ export function parallelsOf(
 ): readonly Parallel[] {
   const doubled = doubledByBar(doublings, placed, timeline);
   const lines = placed.map((part) => (part.part.unpitched ? [] : topLineOf(part)));
-  const isToldElsewhere = (index: number, partner: number, barIndex: number): boolean =>
-    (doubled[barIndex]?.get(index) ?? []).some((model) => {
-      const [one, other] = [placed[model], placed[partner]];
-      // Whether two voices double one another, the run of their octaves tells.
-      if (model === partner) return one?.part.family !== 'voice' || placed[index]?.part.family !== 'voice';
-      return one !== undefined && other !== undefined && isPair(one, other);
-    });
-  const isOwn = ({ parts: [one, other], barIndex }: Parallel): boolean =>
-    !isToldElsewhere(one, other, barIndex) && !isToldElsewhere(other, one, barIndex);
-  return placed.flatMap((one, first) =>
+  const found = placed.flatMap((one, first) =>
     placed.slice(first + 1).flatMap((other, offset) => {
       const second = first + 1 + offset;
       if (!isPair(one, other)) return [];
       const areSung = one.part.family === 'voice' && other.part.family === 'voice';
       const run = areSung ? DOUBLING_RUN_OF_VOICES : DOUBLING_RUN;
-      return parallelsOfPair([lines[first] ?? [], lines[second] ?? []], [first, second], timeline, run).filter(isOwn);
+      return parallelsOfPair([lines[first] ?? [], lines[second] ?? []], [first, second], timeline, run);
     }),
   );
+  const places = new Set(
+    found.flatMap(({ parts: [one, other], to }) => [
+      `${String(one)}/${String(other)} ${String(to[0].startQuarters)}`,
+      `${String(other)}/${String(one)} ${String(to[0].startQuarters)}`,
+    ]),
+  );
+  const isToldElsewhere = (index: number, partner: number, { barIndex, to }: Parallel): boolean =>
+    (doubled[barIndex]?.get(index) ?? []).some((model) => {
+      // Whether two voices double one another, the run of their octaves tells.
+      if (model === partner) return placed[model]?.part.family !== 'voice' || placed[index]?.part.family !== 'voice';
+      // Who is doubled may have come from elsewhere.
+      return places.has(`${String(model)}/${String(partner)} ${String(to[0].startQuarters)}`);
+    });
+  return found.filter((parallel) => {
+    const [one, other] = parallel.parts;
+    return !isToldElsewhere(one, other, parallel) && !isToldElsewhere(other, one, parallel);
+  });
 }

@@ -4,9 +4,10 @@ import type { PlacedPart } from '../../analyse/placed-notes.ts';
 import { parallelsOf } from '../../analyse/parallels.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns } from '../bar-runs.ts';
-import { counted } from '../../model/plain-words.ts';
+import { barSpanText, counted } from '../../model/plain-words.ts';
 import { foundNotes } from '../found-notes.ts';
-import type { RuleContext } from '../rule.ts';
+import { outerOctavesOf } from '../outer-octaves.ts';
+import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barListText, namesText, pitchText, placeText } from '../words.ts';
 
@@ -23,7 +24,7 @@ function areOneOfChoirs({ part: one }: PlacedPart, { part: other }: PlacedPart):
 
 /** In a fuller texture parts are doubled and filled up: nobody hears two of them apart. Our convention. */
 const MOST_PARTS = 6;
-/** Three octaves in one passage are a doubling that comes and goes. */
+/** Three octaves in one passage, one a bar or nearly, are a doubling that comes and goes. */
 const DOUBLING_PLACES = 3;
 /** More passages than this, or than one in so many bars, are how the music is made: organum, planing, mixtures. */
 const HABIT_PASSAGES = 8;
@@ -72,7 +73,7 @@ export const parallelPerfects = defineRule(
     name: 'parallel-perfects',
     title: 'Parallel fifths and octaves',
     looksAt:
-      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted, nor music made of parallels, nor jazz, songs and film.',
+      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted but of tune and bass for up to four bars among others, nor music made of parallels, nor jazz, songs and film.',
     why: 'Two parts in parallel perfect intervals melt into one: in a texture of real parts a voice is lost for that moment.',
     limit: {
       standard: 0,
@@ -101,14 +102,24 @@ export const parallelPerfects = defineRule(
       (parallel) => parallel.parts.join('/'),
     );
     const passages = [...byPair.values()].flatMap((ofPair) =>
-      barRuns(ofPair, barOf, 1).flatMap(({ items }): readonly BarRun<Parallel>[] => {
+      barRuns(ofPair, barOf, 1).flatMap(({ from, to, items }): readonly BarRun<Parallel>[] => {
         const octaves = items.filter(({ kind }) => kind === 'octaves').length;
-        const real = octaves < DOUBLING_PLACES ? items : items.filter(({ kind }) => kind !== 'octaves');
+        const isDoubling = octaves >= DOUBLING_PLACES && octaves > to - from;
+        const real = !isDoubling ? items : items.filter(({ kind }) => kind !== 'octaves');
         return real.length <= limit ? [] : barRuns(real, barOf, 1);
       }),
     );
     if (passages.length > Math.max(HABIT_PASSAGES, stage.timeline.bars.length / HABIT_BARS)) return [];
-    return passages.flatMap(({ from, to, items }) => {
+    const outer = outerOctavesOf(context).map(({ lead, bass, from, to }): DraftFinding => ({
+      level: 'note',
+      from,
+      to,
+      partIds: [lead.id, bass.id],
+      message: `${namesText([lead, bass])} go in octaves in ${barSpanText(from, to)}, tune and bass, while the others have lines of their own.`,
+      advice: 'Give the bass the ground of the chords, or let all join the octaves.',
+      amount: to - from + 1,
+    }));
+    const told = passages.flatMap(({ from, to, items }) => {
       const [first] = items;
       if (first === undefined) return [];
       const named = first.parts.flatMap((index) => parts[index]?.part ?? []);
@@ -126,5 +137,6 @@ export const parallelPerfects = defineRule(
         amount: items.length,
       };
     });
+    return [...told, ...outer];
   },
 );
