@@ -84,3 +84,21 @@ export function fitBar(
   }
   return held === 0 ? undefined : agreeing / held;
 }
+
+/** The same in its own place with every note so many semitones higher, beside two tones of the others and more. */
+export function fitPitches(
+  notes: PlacedPart['notes'],
+  partIndex: number,
+  moments: readonly Moment[],
+  semitones: number,
+): number | undefined {
+  let held = 0;
+  let agreeing = 0;
+  for (const { startQuarters, endQuarters, midi } of notes) {
+    const others = othersAt(moments, startQuarters, Math.max(endQuarters, startQuarters + 1), partIndex, true);
+    if (others.size < FEWEST_CLASSES - 1) continue;
+    held += endQuarters - startQuarters;
+    if (others.has((midi + semitones + 120) % 12)) agreeing += endQuarters - startQuarters;
+  }
+  return held === 0 ? undefined : agreeing / held;
+}

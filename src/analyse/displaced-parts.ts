@@ -5,7 +5,7 @@ import type { Timeline } from '../model/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../model/timeline.ts';
 import { fitBar, fitMoments } from './displaced-fit.ts';
 import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
-import type { Moment } from './moments.ts';
+import { momentsOf } from './moments.ts';
 import type { PlacedPart } from './placed-notes.ts';
 import type { Slice } from './slices.ts';
 
@@ -105,14 +105,7 @@ export function displacedPassages(
   mostHere: number,
   doublings: readonly Doubling[],
 ): readonly DisplacedPassage[] {
-  const moments = slices.map(({ barIndex, startQuarters, endQuarters, sounding }): Moment => ({
-    startQuarters,
-    endQuarters,
-    classes: sounding.map(
-      ({ note, partIndex }) =>
-        [partIndex, note.midi % 12, front[barIndex]?.has(placed[partIndex]?.part.id ?? '') ?? false] as const,
-    ),
-  }));
+  const moments = momentsOf(slices, placed, front);
   const lines = placed.map(({ notes }) => isOneLine(notes));
   const partnersOf = partnersByPart(doublings);
   const passages = placed.flatMap(({ part, notes }, partIndex): DisplacedPassage[] => {

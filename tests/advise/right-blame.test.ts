@@ -1,5 +1,6 @@
 /** What is blamed is what is wrong: cases in which a rule once blamed what belongs to the music. */
 import { describe, expect, it } from 'vitest';
+import { Note } from 'tonal';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf } from './stage-findings.ts';
 
@@ -93,6 +94,65 @@ describe('a part a bar late for three bars', () => {
 
   it('is none in two bars', () => {
     expect(told([4, 5])).toEqual([]);
+  });
+});
+
+describe('a transposing part', () => {
+  const chords = ['C4 E4 G4', 'F4 A4 C5', 'G4 B4 D5', 'C4 E4 G4'];
+  const line = (voice: number | 'all', shift = 0): string =>
+    Array.from({ length: 16 }, (_, bar) => {
+      const midi = Note.midi(chords[bar % 4]?.split(' ')[voice === 'all' ? bar % 3 : voice] ?? '') ?? 60;
+      const moved = bar >= 4 && bar < 8 ? midi + shift : midi;
+      return `${Note.fromMidiSharps(moved)}:${String(4 * bar)}:4`;
+    }).join(' ');
+  const told = (instrument: string, shift: number) => {
+    const parts = [
+      partOf('flute', line(2), timeline, { role: 'foreground' }),
+      partOf('viola', line(1), timeline),
+      partOf('cello', line(0), timeline),
+      partOf(instrument, line('all', shift), timeline),
+    ];
+    return findingsOf(stageOf(parts, timeline)).filter(({ rule }) => rule === 'displaced-part');
+  };
+
+  it('that stands as written is told with its interval: a major sixth for an alto saxophone, a tone for a clarinet in B flat', () => {
+    for (const [instrument, shift, interval] of [
+      ['sax-alto', 9, 'a major sixth lower'],
+      ['clarinet-bflat', 2, 'a major second lower'],
+    ] as const) {
+      const [finding] = told(instrument, shift);
+      expect([finding?.from, finding?.to]).toEqual([5, 8]);
+      expect(finding?.message).toContain(interval);
+    }
+  });
+
+  it('in its place is none, nor is an instrument that sounds as written, nor another interval', () => {
+    expect(told('clarinet-bflat', 0)).toEqual([]);
+    expect(told('oboe', 2)).toEqual([]);
+    expect(told('clarinet-bflat', 1)).toEqual([]);
+  });
+});
+
+describe('octaves of tune and bass', () => {
+  const voices = (bass: string) => {
+    const long = timelineOf(8);
+    const row = (pitches: string, length = 4): string =>
+      pitches
+        .split(' ')
+        .map((pitch, index) => `${pitch}:${String(index * length)}:${String(length)}`)
+        .join(' ');
+    const parts = [
+      partOf('voice-soprano', row('C5 E5 D5 B4 C5 D5 F5 E5 C5 B4 D5 C5 E5 F5 D5 C5', 2), long, { role: 'foreground' }),
+      partOf('voice-alto', row('G4 G4 A4 G4 G4 G4 A4 G4'), long),
+      partOf('voice-tenor', row('E4 F4 F4 E4 D4 E4 D4 E4'), long),
+      partOf('voice-bass', row(bass, 2), long),
+    ];
+    return barsOf(findingsOf(stageOf(parts, long)), 'parallel-perfects');
+  };
+
+  it('for two bars among voices of their own leave the harmony without ground', () => {
+    expect(voices('C3 C3 G2 G2 C3 D3 F3 E3 C3 G2 G2 C3 C3 F2 G2 C3')).toContainEqual(['note', 3, 4]);
+    expect(voices('C3 C3 G2 G2 C3 G2 D3 C3 C3 G2 G2 C3 C3 F2 G2 C3').filter(([, from]) => from === 3)).toEqual([]);
   });
 });
 

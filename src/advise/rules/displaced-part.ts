@@ -1,4 +1,7 @@
 import { displacedPassages } from '../../analyse/displaced-parts.ts';
+import { momentsOf } from '../../analyse/moments.ts';
+import { untransposedPassages } from '../../analyse/untransposed-parts.ts';
+import { anInterval } from '../../model/interval-names.ts';
 import { barSpanText } from '../../model/plain-words.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { rounded, verb } from '../words.ts';
@@ -8,26 +11,44 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A part beside its harmony',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars beside a line that the part doubles everywhere else.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
     level: 'look',
   },
-  ({ parts, slices, front, limit, readings, stage: { timeline } }) =>
-    displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).map((passage) => {
-      const { part } = passage;
-      const from = timeline.bars[passage.from]?.number ?? 0;
-      const to = timeline.bars[passage.to]?.number ?? 0;
-      const percent = (share: number): string => rounded(share * 100, 0);
+  ({ parts, slices, front, limit, readings, stage: { timeline } }) => {
+    const numberOf = (bar: number): number => timeline.bars[bar]?.number ?? 0;
+    const percent = (share: number): string => rounded(share * 100, 0);
+    const asWritten = untransposedPassages(parts, momentsOf(slices, parts, front), timeline).map((passage) => {
+      const { part, semitones, fitsHere, fitsThere } = passage;
+      const [from, to] = [numberOf(passage.from), numberOf(passage.to)];
       return {
         level: 'look' as const,
         from,
         to,
         partIds: [part.id],
-        message: `${part.name} ${verb([part], 'seems', 'seem')} to be ${passage.displacement} in ${barSpanText(from, to)}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
-        advice: 'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
-        amount: (passage.fitsThere - passage.fitsHere) * (to - from + 1),
+        message: `${part.name} ${verb([part], 'seems', 'seem')} to stand in another key in ${barSpanText(from, to)}: ${percent(fitsHere)} % of the time its notes are among those of the others, ${percent(fitsThere)} % ${anInterval(Math.abs(semitones))} ${semitones < 0 ? 'lower' : 'higher'}, which is the interval by which this instrument transposes.`,
+        advice:
+          'Look whether the passage was put down as written, or transposed twice; if so, transpose it as a whole.',
+        amount: (fitsThere - fitsHere) * (to - from + 1),
       };
-    }),
+    });
+    const displaced = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).map(
+      (passage) => {
+        const { part } = passage;
+        const [from, to] = [numberOf(passage.from), numberOf(passage.to)];
+        return {
+          level: 'look' as const,
+          from,
+          to,
+          partIds: [part.id],
+          message: `${part.name} ${verb([part], 'seems', 'seem')} to be ${passage.displacement} in ${barSpanText(from, to)}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
+          advice: 'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
+          amount: (passage.fitsThere - passage.fitsHere) * (to - from + 1),
+        };
+      },
+    );
+    return [...displaced, ...asWritten];
+  },
 );

@@ -168,7 +168,7 @@ export const swingCombo: KindFolder = {
         id: 'trumpet-not-transposed',
         bars: [13, 14],
         parts: ['Trumpet'],
-        rules: ['clashing-second', 'crossing', 'background-above-melody'],
+        rules: ['displaced-part', 'clashing-second', 'crossing', 'background-above-melody'],
         say: 'Two bars of the trumpet stand a tone too high beside the tenor: pasted as written, not as sounding.',
         weigh: true,
       },
