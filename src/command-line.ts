@@ -75,7 +75,7 @@ export const EXIT_CODES: readonly (readonly [number, string])[] = [
   [1, 'findings at the asked level stand (check)'],
   [2, 'the command line or the settings are wrong, or a place cannot be written; the last good dossier stands'],
   [3, 'nothing usable was found in the folder; the last good dossier stands'],
-  [70, 'our own fault; please report it'],
+  [70, 'internal error; please report it'],
 ];
 
 /** What the user asked for. */

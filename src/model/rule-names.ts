@@ -68,7 +68,7 @@ export const RULE_SUBJECTS: readonly {
   {
     id: 'front',
     heading: 'Is the foreground heard?',
-    intro: 'Balance, place and colour of the foreground against everything behind it.',
+    intro: 'Balance, register and timbre of the foreground against the background.',
     rules: [
       'flat-dynamics',
       'background-as-loud',

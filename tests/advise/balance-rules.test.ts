@@ -26,7 +26,7 @@ describe('support-over-lead', () => {
     const finding = findings.find(({ rule }) => rule === 'support-over-lead');
     // 12 of 127 velocity steps at 31 dB from softest to forte (0.75): 12/127/0.75*31 = 3.9 dB.
     expect(finding?.message).toContain(
-      'Violin II is about 4 dB louder than Violin I in bars 17–20 (estimate from the sketch',
+      'Violin II is about 4 dB louder than Violin I in bars 17–20 (estimated from MIDI',
     );
     expect(finding?.partIds).toEqual(['violin-ii', 'violin-i']);
   });
@@ -74,7 +74,7 @@ describe('support-over-lead', () => {
     const findings = findingsFor(lead, first, second(3, 8, 13, 14, 20));
     expect(barsOf(findings, 'support-over-lead')).toEqual([['look', 13, 14]]);
     expect(findings.find(({ rule }) => rule === 'support-over-lead')?.message).toContain(
-      'in bars 13–14 (estimate from the sketch, both taken in the same register); likewise in bars 3, 8 and 20.',
+      'in bars 13–14 (estimated from MIDI, both taken in the same register); likewise in bars 3, 8 and 20.',
     );
     expect(barsOf(findingsFor(lead, first, second(3, 8, 13)), 'support-over-lead')).toHaveLength(3);
   });
@@ -98,7 +98,7 @@ describe('background-as-loud', () => {
     );
     const findings = findingsFor(front, horn);
     expect(barsOf(findings, 'background-as-loud')).toEqual([['look', 9, 12]]);
-    expect(findings[0]?.message).toMatch(/about \d+ dB louder than Oboe in bars 9–12 \(estimate from the sketch\)/);
+    expect(findings[0]?.message).toMatch(/about \d+ dB louder than Oboe in bars 9–12 \(estimated from MIDI\)/);
     expect(findings[0]?.partIds).toEqual(['oboe', 'horn-in-f']);
   });
 

@@ -16,7 +16,7 @@ describe('crowded-low', () => {
     const findings = findingsFor(solo, cello, over('E2'));
     expect(barsOf(findings, 'crowded-low')).toEqual([['note', 9, 10]]);
     expect(messageOf(findings, 'crowded-low')).toContain(
-      'C2 and E2 at bar 9, beat 1, a major third 11 semitones under',
+      'C2 and E2 at bar 9, beat 1, a major third 11 semitones below',
     );
     expect(barsOf(findingsFor(solo, cello, over('G2')), 'crowded-low')).toEqual([]);
     expect(barsOf(findingsFor(solo, cello, over('C3')), 'crowded-low')).toEqual([]);

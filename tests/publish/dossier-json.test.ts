@@ -105,7 +105,7 @@ describe('dossier.json', () => {
   });
 
   it('has every key that the data contract names', () => {
-    // The keys of the contract arrangement-dossier/1, stage by stage; more may stand beside them.
+    // The keys of the contract arrangement-dossier/2, stage by stage; more may stand beside them.
     const record = dossierRecord(smallDossier()) as Record<string, unknown>;
     expect(Object.keys(record)).toEqual(
       expect.arrayContaining(['format', 'title', 'files', 'stages', 'changes', 'notes']),
@@ -141,7 +141,7 @@ describe('dossier.json', () => {
         foregroundDb: 80.12,
         backgroundDb: null,
         marginDb: null,
-        coveredShare: null,
+        maskedShare: null,
         audibleShare: null,
         parts: { 'horn-in-f': 80.12 },
       },
@@ -150,7 +150,7 @@ describe('dossier.json', () => {
         foregroundDb: 80,
         backgroundDb: 70,
         marginDb: 10,
-        coveredShare: 0.2,
+        maskedShare: 0.2,
         audibleShare: 0.5556,
         parts: {},
       },
@@ -159,7 +159,7 @@ describe('dossier.json', () => {
         foregroundDb: null,
         backgroundDb: null,
         marginDb: null,
-        coveredShare: null,
+        maskedShare: null,
         audibleShare: null,
         parts: {},
       },

@@ -273,7 +273,7 @@ describe('a stage of a dossier', () => {
 
   it('calls the balance an estimate', () => {
     for (const name of ['small/index.html', 'empty/index.html']) {
-      expect(documentOf(page(name)).querySelector('#balance')?.textContent).toContain('An estimate, as sketched');
+      expect(documentOf(page(name)).querySelector('#balance')?.textContent).toContain('Estimated from MIDI');
     }
   });
 

@@ -21,14 +21,14 @@ describe('the second opinion on what is heard', () => {
 
   it('says where both models hear the foreground sink', () => {
     const text = secondOpinion(bars([CLEAR, CLEAR, [0.8, 0.01], CLEAR, CLEAR])).join();
-    expect(text).toContain('in the same place: bar 3.');
+    expect(text).toContain('agrees: they sink in bar 3.');
     expect(text).not.toContain('disagree');
   });
 
   it('says where only one of them does', () => {
     const text = secondOpinion(bars([CLEAR, CLEAR, [0.05, 0.02], CLEAR, [0.6, 0.4]])).join();
-    expect(text).toContain('less than a third of the usual in bar 3, where little counts as covered');
-    expect(text).toContain('as well as elsewhere in bar 5, where half or more counts as covered');
+    expect(text).toContain('less than a third of the usual in bar 3, where little counts as masked');
+    expect(text).toContain('as well as elsewhere in bar 5, where half or more counts as masked');
     expect(text).toContain('the two disagree');
   });
 

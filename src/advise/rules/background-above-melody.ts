@@ -194,7 +194,7 @@ function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] 
       partIds: parts.map((part) => part.id),
       message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? closeText(run, closing) : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}${elsewhereText(run)}.`,
       advice:
-        'Put the chord under the melody note or let it double that note, unless the melody stands out by colour or is meant to lie inside.',
+        'Put the chord under the melody note or let it double that note, unless the melody stands out by timbre or is meant to lie inside.',
       notes: [
         ...foundNotes(telling.judged.part, [telling.note]),
         ...foundNotes(lead?.part, melodyNote === undefined ? [] : [melodyNote]),

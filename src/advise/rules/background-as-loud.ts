@@ -187,7 +187,7 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
       from,
       to,
       partIds: [...frontIds, ...backIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimate from the sketch${caution}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimated from MIDI${caution}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
       advice: adviceOf(bars, margin, backIds, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
@@ -230,7 +230,7 @@ export const backgroundAsLoud = defineRule(
     title: 'The background as loud as the foreground, or louder',
     looksAt:
       'The margin of each bar: the estimated level of the foreground, who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece.',
-    why: 'A foreground that is not louder than everything behind it has to stand out by register, colour or rhythm alone.',
+    why: 'A foreground that is not louder than the background has to stand out by register, timbre or rhythm alone.',
     limit: {
       standard: STANDARD_DB,
       unit: 'dB',

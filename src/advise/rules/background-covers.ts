@@ -92,7 +92,7 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
       from,
       to,
       partIds: [...frontIds, part.id],
-      message: `${percent(share)} of the sound of ${front} lies under the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (estimate from the sketch${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}${elsewhereText(run)}.`,
+      message: `${percent(share)} of the sound of ${front} is masked by the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (estimated from MIDI${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}${elsewhereText(run)}.`,
       advice: clearingText(clearance, context),
       amount: share,
     },
@@ -102,14 +102,14 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
 export const backgroundCovers = defineRule(
   {
     name: 'background-covers',
-    title: 'The background covers the foreground',
+    title: 'The background masks the foreground',
     looksAt:
       'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar where the foreground sounds in at least half the beats, and surely leads, and where one background part alone makes the difference.',
     why: 'A softer background can still hide the foreground where both lie in the same register; a louder one beside it may not.',
     limit: {
       standard: 0.5,
       unit: 'of the energy',
-      meaning: 'largest covered share of a bar; a bar on its own counts where nearly all is covered',
+      meaning: 'largest masked share of a bar; a bar on its own counts where nearly all is masked',
     },
     source:
       'auditory filters: B. Glasberg & B. Moore, Hearing Research 47 (1990); partials as R. Parncutt & H. Strasburger take them (1994), both from memory; the limit is ours',

@@ -15,7 +15,7 @@ export const brassEndurance = defineRule(
     name: 'brass-endurance',
     title: 'Brass loud or high for long, without rest',
     looksAt:
-      'Stretches of a brass part with one player that are loud (f and more) or above the everyday range, pauses of less than 4 s included, with less rest after them than they lasted.',
+      'Stretches of a brass part with one player that are loud (f and more) or above the practical range, pauses of less than 4 s included, with less rest after them than they lasted.',
     why: 'Lips tire: after loud or high playing they want rest of like length, first trumpets and horns most of all, or the next passage pays for it.',
     limit: { standard: LONG_EFFORT_SECONDS, unit: 'seconds', meaning: 'how long such a stretch may last' },
     source: 'S. Adler; A. Blatter (both from memory; no number is published: the limit is ours)',

@@ -134,7 +134,7 @@ export const crowdedLow = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${verb(named, 'stands', 'stand')} close in the depth in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, ${anInterval(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones under where it stays clear (${rounded(apart, 1)} auditory bandwidths apart)${elsewhereText(run)}.`,
+        message: `${namesText(named)} ${verb(named, 'is', 'are')} closely spaced in the low register in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, ${anInterval(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones below the low interval limit (${rounded(apart, 1)} critical bandwidths apart)${elsewhereText(run)}.`,
         advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
         notes: [worst.low, worst.high].flatMap(({ note, partIndex }) => foundNotes(parts[partIndex]?.part, [note])),
         amount: beats,

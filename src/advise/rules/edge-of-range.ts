@@ -18,7 +18,7 @@ function shareText(share: number): string {
   return percent < 1 ? 'less than 1 %' : `${percent} %`;
 }
 
-/** So long in all, or so far beyond the everyday range, it is worth a question. Our convention. */
+/** So long in all, or so far beyond the practical range, it is worth a question. Our convention. */
 const LEAST_SECONDS = 2;
 const FAR_SEMITONES = 2;
 /** Voices that a song or choir names without saying which, and keyboards, have no everyday range to speak of. */
@@ -49,7 +49,7 @@ export const edgeOfRange = defineRule(
     name: 'edge-of-range',
     title: 'Notes at the edge of the range',
     looksAt:
-      'Written notes between the everyday range of the instrument and the last note a professional has; two seconds of them or more, or further than a semitone; one finding a part. Not in jazz, which goes beyond the ranges of the orchestra every day.',
+      'Written notes between the practical range of the instrument and the last note a professional has; two seconds of them or more, or further than a semitone; one finding a part. Not in jazz, which goes beyond the ranges of the orchestra every day.',
     why: 'Notes at the edge are there, but cost effort, security or softness: whether that is meant is worth a question.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'note',
@@ -87,7 +87,7 @@ export const edgeOfRange = defineRule(
           from: place?.from ?? Math.min(...inBars),
           to: place?.to ?? Math.max(...inBars),
           partIds: [part.id],
-          message: `${part.name} ${verb([part], 'plays', 'play')} ${counted(edge.length, 'note')} beyond the everyday range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the everyday range is ${usual}.`,
+          message: `${part.name} ${verb([part], 'plays', 'play')} ${counted(edge.length, 'note')} beyond the practical range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the everyday range is ${usual}.`,
           advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
           source: limits.sources.join('; '),
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),

@@ -14,7 +14,7 @@ export const highEntry = defineRule(
     name: 'high-entry',
     title: 'A high entry out of silence',
     looksAt:
-      'First notes of brass and voices after a rest, or at the beginning, that lie more than a semitone above the everyday range of the instrument.',
+      'First notes of brass and voices after a rest, or at the beginning, that lie more than a semitone above the practical range of the instrument.',
     why: 'Lips and throat find a high note from its neighbours; cold and without one it may crack, and everybody hears it.',
     limit: { standard: 4, unit: 'seconds', meaning: 'how long a part must have rested for its entry to count' },
     source: 'horn attacks above C5 from silence are a risk: from memory; otherwise common practice, no source',

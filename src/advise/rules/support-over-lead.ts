@@ -80,7 +80,7 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
       from,
       to,
       partIds: [support.part.id, lead.part.id],
-      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (estimate from the sketch, both taken in the same register)${elsewhereText(run)}.`,
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (estimated from MIDI, both taken in the same register)${elsewhereText(run)}.`,
       advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
       amount: db,
     };

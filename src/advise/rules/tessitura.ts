@@ -23,7 +23,7 @@ interface Stretch {
   endSecond: number;
 }
 
-/** Stretches of notes on one side beyond the everyday range; a note inside it or a pause of four seconds ends one. */
+/** Stretches of notes on one side beyond the practical range; a note inside it or a pause of four seconds ends one. */
 function stretchesOf(notes: readonly PlacedNote[], limits: RangeLimits, isHigh: boolean): readonly Stretch[] {
   const { comfortable } = limits;
   if (comfortable === undefined) return [];
@@ -53,10 +53,11 @@ export const tessitura = defineRule(
     name: 'tessitura',
     title: 'A part that lies high or low for long',
     looksAt:
-      'Stretches that stay above (or below) the everyday range of the instrument or voice without a note inside it and without a pause of 4 s.',
+      'Stretches that stay above (or below) the practical range of the instrument or voice without a note inside it and without a pause of 4 s.',
     why: 'A note at the edge is a matter of a moment; a whole passage there tires the player and takes softness, pitch and security with it.',
-    limit: { standard: 12, unit: 'seconds', meaning: 'how long a part may stay beyond its everyday range' },
-    source: 'everyday ranges of the instrument catalogue, each with its source; the length: common practice, no source',
+    limit: { standard: 12, unit: 'seconds', meaning: 'how long a part may stay beyond its practical range' },
+    source:
+      'practical ranges of the instrument catalogue, each with its source; the length: common practice, no source',
     level: 'look',
     yieldsTo: ['brass-endurance'],
   },
@@ -77,7 +78,7 @@ export const tessitura = defineRule(
                 from,
                 to,
                 partIds: [part.id],
-                message: `${part.name} ${verb([part], 'stays', 'stay')} ${isHigh ? 'above' : 'below'} ${keyText(border, part)}, the ${isHigh ? 'top' : 'bottom'} of the everyday range, for ${rounded(seconds, 0)} s in ${barSpanText(from, to)}.`,
+                message: `${part.name} ${verb([part], 'stays', 'stay')} ${isHigh ? 'above' : 'below'} ${keyText(border, part)}, the ${isHigh ? 'top' : 'bottom'} of the practical range, for ${rounded(seconds, 0)} s in ${barSpanText(from, to)}.`,
                 advice: 'Ask the player; an octave, a rest inside or a part that takes turns makes it easier to bear.',
                 source: limits.sources.join('; '),
                 notes: foundNotes(part, notes.slice(notes.indexOf(first), notes.indexOf(last) + 1)),

@@ -86,7 +86,7 @@ function describe(stage: Stage, front: Front, series: BalanceSeries): string {
 function barText(series: BalanceSeries, bar: number): string {
   const reading = series.at(bar);
   if (reading === undefined) return `Bar ${bar}: silent`;
-  const share = reading.coveredShare === undefined ? '' : `, covered ${percentText(reading.coveredShare)}`;
+  const share = reading.coveredShare === undefined ? '' : `, masked ${percentText(reading.coveredShare)}`;
   return `Bar ${bar}: foreground ${dbText(reading.foregroundDb)} dB, background ${dbText(reading.backgroundDb)} dB, margin ${dbText(reading.marginDb)} dB${share}`;
 }
 
@@ -196,7 +196,7 @@ function drawShare(
     gutter:
       textElement('100 %', { class: 'tick end', x: GUTTER_WIDTH - 8, y: top + 4 }) +
       textElement('0', { class: 'tick end', x: GUTTER_WIDTH - 8, y: foot + 2 }) +
-      textElement('covered', { class: 'tick faint end', x: GUTTER_WIDTH - 42, y: top + SHARE_HEIGHT / 2 + 3 }),
+      textElement('masked', { class: 'tick faint end', x: GUTTER_WIDTH - 42, y: top + SHARE_HEIGHT / 2 + 3 }),
   };
 }
 
@@ -229,11 +229,11 @@ function legendOf(series: BalanceSeries, loudestDb: number, id: string): LegendE
     },
     {
       sign: legendSign(element('path', { class: 'share', d: 'M6 4h16v12h-16z' })),
-      text: 'Covered: share of the foreground’s sound under the background’s, by critical bands',
+      text: 'Masked: share of the foreground masked by the background, by critical bands',
     },
     {
       sign: '',
-      text: `All levels are estimates from the MIDI data, as sketched; 0 on the axis is ${dbText(loudestDb)} dB in the table.`,
+      text: `All levels are estimated from MIDI; 0 on the axis is ${dbText(loudestDb)} dB in the table.`,
     },
   ];
 }

@@ -13,7 +13,7 @@ export function balanceTable(readings: StageReadings): DrawingTable {
       { label: 'Foreground, dB', numeric: true },
       { label: 'Background, dB', numeric: true },
       { label: 'Margin, dB', numeric: true },
-      { label: 'Covered', numeric: true },
+      { label: 'Masked', numeric: true },
       { label: 'Audible', numeric: true },
     ],
     rows: readings.balance.map((bar) => [
@@ -39,7 +39,7 @@ export function balanceData(stage: Stage, readings: StageReadings): DataTable {
       'foregroundDb',
       'backgroundDb',
       'marginDb',
-      'coveredShare',
+      'maskedShare',
       'audibleShare',
       ...stage.parts.map((part) => part.id),
     ],

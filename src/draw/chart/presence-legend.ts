@@ -10,7 +10,8 @@ import { legendSign } from './frame.ts';
 import { namesOf, type Front } from './front.ts';
 import { thicknessOf, type ThicknessScale } from './presence-scale.ts';
 import { piecesOf } from './presence-band.ts';
-import { drawSigns, entryWords, exitWords, joinSigns, signPaths } from './presence-signs.ts';
+import { ENTRY_AND_EXIT_WORDS } from '../../model/terms.ts';
+import { drawSigns, joinSigns, signPaths } from './presence-signs.ts';
 import { dbText } from './wording.ts';
 
 /** Thickness, foreground, families behind it, and the kinds of entry and exit that occur. */
@@ -70,7 +71,9 @@ export function presenceLegend(
     const shape = kind === 'from-nothing' ? 'M4 9L16 5H28L40 9L28 13H16z' : 'M4 5H40V13H4z';
     const signs = joinSigns([signPaths(kind, 'entry', 4, 9, 8), signPaths(exit, 'exit', 40, 9, 8)]);
     const words =
-      kind === 'from-nothing' ? `${entryWords(kind)}; leaves ${exitWords(exit)}` : `or leaves ${entryWords(kind)}`;
+      kind === 'from-nothing'
+        ? `${ENTRY_AND_EXIT_WORDS[kind]}; leaves ${ENTRY_AND_EXIT_WORDS[exit]}`
+        : `or leaves ${ENTRY_AND_EXIT_WORDS[kind]}`;
     entries.push({
       sign: legendSign(element('path', { class: 'sample', d: shape }) + drawSigns(signs), 44),
       text: sentenceStart(`enters ${words}`),

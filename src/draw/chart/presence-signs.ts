@@ -64,23 +64,3 @@ export function drawSigns(paths: SignPaths): string {
     (paths.open === '' ? '' : element('path', { class: 'sign-open', d: paths.open }))
   );
 }
-
-const ENTRY_WORDS: Readonly<Record<EntryKind, string>> = {
-  'from-nothing': 'from nothing',
-  'at-once': 'at once',
-  'under-sounding-note': 'under a sounding note',
-};
-
-const EXIT_WORDS: Readonly<Record<ExitKind, string>> = {
-  'to-nothing': 'to nothing',
-  'at-once': 'at once',
-  'under-sounding-note': 'under a sounding note',
-};
-
-export function entryWords(kind: EntryKind): string {
-  return ENTRY_WORDS[kind];
-}
-
-export function exitWords(kind: ExitKind): string {
-  return EXIT_WORDS[kind];
-}

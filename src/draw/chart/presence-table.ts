@@ -4,7 +4,7 @@ import type { DataTable, DrawingTable } from '../../model/drawing.ts';
 import type { PresenceSpan, StageReadings } from '../../model/readings.ts';
 import { median } from '../../model/dynamics.ts';
 import { tableName, type Front } from './front.ts';
-import { entryWords, exitWords } from './presence-signs.ts';
+import { ENTRY_AND_EXIT_WORDS } from '../../model/terms.ts';
 import { dbText } from './wording.ts';
 
 interface LevelledSpan {
@@ -56,8 +56,8 @@ export function presenceTable(stage: Stage, readings: StageReadings, front: Fron
       front.isFront(span.partId, span.from) ? 'foreground' : 'background',
       String(span.from),
       String(span.to),
-      entryWords(span.entry),
-      exitWords(span.exit),
+      ENTRY_AND_EXIT_WORDS[span.entry],
+      ENTRY_AND_EXIT_WORDS[span.exit],
       dbText(medianDb),
       dbText(mostDb),
     ]),

@@ -2,6 +2,7 @@
 import type { Stage } from '../../model/arrangement.ts';
 import { agreeing, barsText, counted, listText, sentenceStart } from '../../model/plain-words.ts';
 import type { StageReadings } from '../../model/readings.ts';
+import { ENTRY_AND_EXIT_WORDS } from '../../model/terms.ts';
 import { nameOf, type Front } from './front.ts';
 import { MOST_SPANS } from './wording.ts';
 
@@ -40,13 +41,11 @@ export function describePresence(stage: Stage, readings: StageReadings, front: F
 
 function entriesText(readings: StageReadings): string {
   const count = (kind: string): number => readings.presence.filter((span) => span.entry === kind).length;
-  const kinds = [
-    { number: count('at-once'), words: 'at once' },
-    { number: count('from-nothing'), words: 'from nothing' },
-    { number: count('under-sounding-note'), words: 'under a sounding note' },
-  ].filter((item) => item.number > 0);
+  const kinds = (['at-once', 'from-nothing', 'under-sounding-note'] as const)
+    .map((kind) => ({ number: count(kind), words: ENTRY_AND_EXIT_WORDS[kind] }))
+    .filter((item) => item.number > 0);
   const total = counted(readings.presence.length, 'entry', 'entries');
-  if (readings.presence.length === 1) return `the only entry is ${kinds[0]?.words ?? 'at once'}`;
+  if (readings.presence.length === 1) return `the only entry is ${kinds[0]?.words ?? ENTRY_AND_EXIT_WORDS['at-once']}`;
   if (kinds.length === 1) return `${total}, all ${kinds[0]?.words ?? ''}`;
   return `of ${total} ${listText(kinds.map((item) => `${item.number} ${agreeing(item.number, 'is', 'are')} ${item.words}`))}`;
 }

@@ -1,4 +1,4 @@
-/** `dossier.json`, the data contract `arrangement-dossier/1`: everything the pages show. Keys stand in a fixed order. */
+/** `dossier.json`, the data contract `arrangement-dossier/2`: everything the pages show. Keys stand in a fixed order. */
 import type { Problem } from '../../problems/problem.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Memo } from '../../model/arrangement.ts';
@@ -7,7 +7,7 @@ import { noteHtml } from '../render-note.ts';
 import { changeRecord } from './change-record.ts';
 import { stageRecord } from './stage-record.ts';
 
-const DATA_FORMAT = 'arrangement-dossier/1';
+const DATA_FORMAT = 'arrangement-dossier/2';
 
 function problemRecord(problem: Problem): object {
   return { kind: problem.kind, code: problem.code, place: placeOf(problem), message: problem.message };

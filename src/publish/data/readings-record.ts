@@ -8,7 +8,7 @@ function balanceRecords(readings: StageReadings): readonly object[] {
     foregroundDb: roundedDb(bar.foregroundDb) ?? null,
     backgroundDb: roundedDb(bar.backgroundDb) ?? null,
     marginDb: roundedDb(bar.marginDb) ?? null,
-    coveredShare: bar.coveredShare === undefined ? null : rounded(bar.coveredShare, 4),
+    maskedShare: bar.coveredShare === undefined ? null : rounded(bar.coveredShare, 4),
     audibleShare: bar.audibleShare === undefined ? null : rounded(bar.audibleShare, 4),
     parts: Object.fromEntries(
       Object.entries(bar.partsDb).flatMap(([partId, db]) => {
@@ -56,8 +56,8 @@ export function readingRecords(readings: StageReadings): object {
       high: range.high,
       writtenLow: range.writtenLow,
       writtenHigh: range.writtenHigh,
-      absolute: range.absolute ?? null,
-      comfortable: range.comfortable ?? null,
+      practical: range.comfortable ?? null,
+      extreme: range.absolute ?? null,
       outside: range.outside.map((note) => ({ bar: note.bar, beat: rounded(note.beat, 3), midi: note.midi })),
       edge: range.edge.map((note) => ({ bar: note.bar, beat: rounded(note.beat, 3), midi: note.midi })),
       sources: range.sources,
@@ -85,9 +85,9 @@ export function readingRecords(readings: StageReadings): object {
         item.time === undefined
           ? null
           : {
-              everyday: rounded(item.time.comfortable, 4),
-              professional: rounded(item.time.edge, 4),
-              beyond: rounded(item.time.outside, 4),
+              practical: rounded(item.time.comfortable, 4),
+              extreme: rounded(item.time.edge, 4),
+              outOfRange: rounded(item.time.outside, 4),
             },
       median: item.medianMidi,
       ...(item.timpani === undefined ? {} : { timpani: item.timpani }),

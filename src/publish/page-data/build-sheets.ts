@@ -43,7 +43,7 @@ function navigation(input: DossierInput, fileName: string): readonly NavigationL
     })),
     { href: CLIENT_PAGE, label: 'Client sheet' },
     { href: 'changes.html', label: 'What changed' },
-    { href: 'judged.html', label: 'How it was judged' },
+    { href: 'judged.html', label: 'Checks and sources' },
     { href: FILES_PAGE, label: 'Files' },
   ];
   return links.map((link) => ({ ...link, isCurrent: link.href === fileName }));
@@ -159,8 +159,8 @@ export function buildSheets(input: DossierInput, singleFile: boolean): readonly 
     sidePage(input, {
       fileName: 'judged.html',
       kind: 'judged',
-      heading: 'How it was judged',
-      subheading: 'Rules, limits and sources',
+      heading: 'Checks and sources',
+      subheading: 'What was measured, by which limit, after whom',
       sections: judgedSections(input),
     }),
     sidePage(input, {

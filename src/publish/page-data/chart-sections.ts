@@ -141,7 +141,7 @@ function balanceSummary(context: StageContext): readonly string[] {
   const { balance } = context.published.readings;
   const margin = medianMarginDb(context);
   const estimate =
-    'An estimate, as sketched: levels are worked out from the MIDI data (velocities, controllers, players, published sound powers), not measured in a room.';
+    'Estimated from MIDI (velocities, controllers, players, published sound powers), not measured in a room.';
   if (margin === undefined)
     return [estimate, 'Foreground and background never sound together, so there is no margin to give.'];
   const margins = balance.flatMap((bar) =>
@@ -151,11 +151,11 @@ function balanceSummary(context: StageContext): readonly string[] {
   const below = margins.filter((item) => item.marginDb < 0).map((item) => item.bar);
   const covered = balance.flatMap((bar) => ((bar.coveredShare ?? 0) >= 0.5 ? [bar.bar] : []));
   const sentences = [
-    `The foreground's margin over the rest is ${signedDbText(margin)} in the median bar and smallest in bar ${String(lowest.bar)} (${signedDbText(lowest.marginDb)}).`,
+    `The foreground's margin over the background is ${signedDbText(margin)} in the median bar and smallest in bar ${String(lowest.bar)} (${signedDbText(lowest.marginDb)}).`,
     below.length === 0
-      ? 'It is above the rest in every bar where both sound.'
-      : `It is below the rest in ${barsText(below)}.`,
-    covered.length === 0 ? '' : `At least half of its sound lies under the background's in ${barsText(covered)}.`,
+      ? 'It is above the background in every bar where both sound.'
+      : `It is below the background in ${barsText(below)}.`,
+    covered.length === 0 ? '' : `At least half of it is masked by the background in ${barsText(covered)}.`,
   ];
   return [
     estimate,

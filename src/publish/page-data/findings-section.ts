@@ -1,5 +1,5 @@
 /** Findings grouped by how much they ask for; accepted ones are listed as accepted. */
-import { barSpanText, counted, listText } from '../../model/plain-words.ts';
+import { agreeing, barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
 import { choicesOf, findingRows, subjectOf, type FindingRow, type FindingSubject } from './finding-rows.ts';
 import { notesAbout, type NoteLink } from './notes-section.ts';
@@ -118,7 +118,8 @@ export function findingsSection(context: StageContext): SheetSection {
       shown.filter(({ finding }) => has(finding)),
     ),
   })).filter((group) => group.count > 0);
-  const ruleCount = counted(context.rules.length, 'rule');
+  const ruleCount = counted(context.rules.length, 'check');
+  const ran = agreeing(context.rules.length, 'was', 'were');
   return {
     id: 'findings',
     heading: 'Findings',
@@ -127,8 +128,8 @@ export function findingsSection(context: StageContext): SheetSection {
     body: {
       intro:
         groups.length === 0
-          ? `Nothing was found: ${ruleCount} looked at this stage and none has anything to say.`
-          : `${ruleCount} looked at this stage. They advise; the arranger decides, and on playability the player has the last word.`,
+          ? `Nothing was found: ${ruleCount} ${ran} run on this stage.`
+          : `${ruleCount} ${ran} run on this stage. They advise; the arranger decides, and on playability the player has the last word.`,
       judgedHref: 'judged.html',
       groups,
       choices: choicesOf(

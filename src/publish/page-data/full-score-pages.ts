@@ -13,8 +13,8 @@ import { stageFileName, type StageContext } from './stage-context.ts';
 type Reading = PublishedFullScore['reading'];
 
 const NAMES: Readonly<Record<Reading, string>> = {
-  concert: 'at concert pitch',
-  written: 'as the players read it',
+  concert: 'concert pitch',
+  written: 'transposed',
 };
 
 const INTROS: Readonly<Record<Reading, string>> = {

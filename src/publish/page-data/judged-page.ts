@@ -1,6 +1,6 @@
 /** How it was judged: every rule, whether or not it found anything, and the published sources of the limits. */
 import { catalogue } from '../../model/catalogue.ts';
-import { barSpanText, counted } from '../../model/plain-words.ts';
+import { agreeing, barSpanText, counted } from '../../model/plain-words.ts';
 import type { FindingLevel } from '../../model/readings.ts';
 import { RULE_SUBJECTS } from '../../model/rule-names.ts';
 import type { DossierInput, PublishedRule } from '../dossier-input.ts';
@@ -53,7 +53,7 @@ function overviewSection(input: DossierInput): SheetSection {
   });
   const silent = input.rules.length - rows.length;
   const table: LinkedTable = {
-    caption: 'Rules that found something in the current stage',
+    caption: 'Checks that found something in the current stage',
     columns: ['What was met', 'Level', 'Where'].map((label) => ({ label, isNumeric: false })),
     rows,
     remark: '',
@@ -65,9 +65,13 @@ function overviewSection(input: DossierInput): SheetSection {
     downloads: [],
     body:
       rows.length === 0
-        ? { sentences: [`${counted(silent, 'rule')} looked at the current stage and none found anything.`] }
+        ? {
+            sentences: [
+              `${counted(silent, 'check')} ${agreeing(silent, 'was', 'were')} run on the current stage and found nothing.`,
+            ],
+          }
         : {
-            intro: `${counted(input.rules.length, 'rule')} looked at the current stage; ${counted(silent, 'rule')} found nothing. “Must fix” is unplayable or inaudible as written; “to check” is possibly intentional; “for information” asks for nothing. A rule gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does.`,
+            intro: `${counted(input.rules.length, 'check')} ${agreeing(input.rules.length, 'was', 'were')} run on the current stage; ${String(silent)} found nothing. “Must fix” is unplayable or inaudible as written; “to check” is possibly intentional; “for information” asks for nothing. A check gives a reason to look again, no verdict: the arranger decides, and on what can be played the player does.`,
             table,
           },
   };
@@ -87,7 +91,7 @@ function subjectsOf(rules: readonly PublishedRule[]): readonly Subject[] {
   const others = rules.filter(({ name }) => !named.has(name));
   return [
     ...RULE_SUBJECTS.map((subject) => ({ ...subject, rules: subject.rules.flatMap((name) => byName.get(name) ?? []) })),
-    { id: 'other', heading: 'Other rules', intro: '', rules: others },
+    { id: 'other', heading: 'Other checks', intro: '', rules: others },
   ].filter((subject) => subject.rules.length > 0);
 }
 
@@ -130,7 +134,7 @@ function sourceTable(): LinkedTable {
   };
 }
 
-/** The sections of the page "How it was judged". */
+/** The sections of the page "Checks and sources". */
 export function judgedSections(input: DossierInput): readonly SheetSection[] {
   return [
     overviewSection(input),

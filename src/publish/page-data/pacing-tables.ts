@@ -1,6 +1,7 @@
 /** The numbers behind the pacing: entries and exits in time, section against section, rests, texture steps. */
-import type { EntryEvent, ExitEvent } from '../../model/pacing.ts';
+import type { EntryEvent } from '../../model/pacing.ts';
 import { barSpanText, counted } from '../../model/plain-words.ts';
+import { ENTRY_AND_EXIT_WORDS } from '../../model/terms.ts';
 import { decimalText, minutesText } from '../sentences.ts';
 import { contrastText } from './pacing-words.ts';
 import { barLink, cell, firstRows, type LinkedTable, type Run } from './sheet.ts';
@@ -18,13 +19,6 @@ const COMES_WITH: Readonly<Record<EntryEvent['comesWith'], string>> = {
   nothing: 'neither',
 };
 
-const KINDS: Readonly<Record<EntryEvent['kind'] | ExitEvent['kind'], string>> = {
-  'from-nothing': 'from nothing',
-  'to-nothing': 'to nothing',
-  'at-once': 'at once',
-  'under-sounding-note': 'under a sounding note',
-};
-
 function restText(bars: number | undefined, seconds: number | undefined): string {
   return bars === undefined || seconds === undefined ? '–' : `${counted(bars, 'bar')}, ${decimalText(seconds, 0)} s`;
 }
@@ -38,7 +32,7 @@ function eventTable(context: StageContext): LinkedTable {
         [barLink(event.bar)],
         cell(minutesText(event.second)),
         cell(`${context.partName(event.partId)} comes in`),
-        cell(KINDS[event.kind]),
+        cell(ENTRY_AND_EXIT_WORDS[event.kind]),
         cell(COMES_WITH[event.comesWith]),
         cell(restText(event.restBars, event.restSeconds)),
         cell(restText(event.sinceBars, event.sinceSeconds)),
@@ -50,7 +44,7 @@ function eventTable(context: StageContext): LinkedTable {
         [barLink(event.bar)],
         cell(minutesText(event.second)),
         cell(`${context.partName(event.partId)} leaves`),
-        cell(KINDS[event.kind]),
+        cell(ENTRY_AND_EXIT_WORDS[event.kind]),
         cell('–'),
         cell(restText(event.restBars, event.restSeconds)),
         cell('–'),

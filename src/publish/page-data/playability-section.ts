@@ -12,9 +12,9 @@ function percentText(share: number): string {
 function timeText(time: PlayabilityReading['time']): string {
   if (time === undefined) return '';
   const tiers = [
-    ['everyday', time.comfortable],
-    ['professional', time.edge],
-    ['beyond', time.outside],
+    ['practical', time.comfortable],
+    ['extreme', time.edge],
+    ['out of range', time.outside],
   ] as const;
   return tiers.flatMap(([name, share]) => (share > 0 ? [`${name} ${percentText(share)}`] : [])).join(', ');
 }
@@ -88,9 +88,14 @@ export function playabilitySection(context: StageContext): SheetSection {
   const readings = context.published.readings.playability ?? [];
   const table: LinkedTable = {
     caption: 'How each part lies for its player',
-    columns: ['Part', 'Middle note', 'Time by range', 'Longest without breath', 'Widest step at once', 'To ask'].map(
-      (label) => ({ label, isNumeric: false }),
-    ),
+    columns: [
+      'Part',
+      'Median pitch',
+      'Time in range',
+      'Longest phrase without a breath',
+      'Widest leap',
+      'Ask the player',
+    ].map((label) => ({ label, isNumeric: false })),
     rows: readings.map((reading) => [
       cell(context.partName(reading.partId)),
       cell(context.soundingLabel(reading.partId, reading.medianMidi)),
@@ -110,7 +115,7 @@ export function playabilitySection(context: StageContext): SheetSection {
       intro:
         readings.length === 0
           ? 'No part has a pitched note, so there is nothing to ask a player.'
-          : 'How each part lies, in numbers to ask about: half of the sounding time lies at or below the middle note; breaths are planning values; what a hand holds, a tongue repeats or a foot changes in time is estimated from the notes as they are spelled. None of it is a verdict: the player who has the part in hand knows better, and goes before every figure here.',
+          : 'How each part lies, in numbers to ask about: half of the sounding time lies at or below the median pitch; breaths are planning values; what a hand holds, a tongue repeats or a foot changes in time is estimated from the notes as they are spelled. None of it is a verdict: the player who has the part in hand knows better, and goes before every figure here.',
       table,
     },
   };

@@ -33,18 +33,18 @@ export function secondOpinion(balance: readonly BarBalance[]): readonly string[]
     return [
       both.length === 0
         ? `${start} finds no bar in which they sink far below the ${counted(compared.length, 'bar')} around it.`
-        : `${start} hears them sink in the same place: ${barsText(both)}.`,
+        : `${start} agrees: they sink in ${barsText(both)}.`,
     ];
   }
   const told = [
     ...(onlySecond.length === 0
       ? []
       : [
-          `hears them sink to less than a third of the usual in ${barsText(onlySecond)}, where little counts as covered`,
+          `hears them sink to less than a third of the usual in ${barsText(onlySecond)}, where little counts as masked`,
         ]),
     ...(onlyFirst.length === 0
       ? []
-      : [`hears them as well as elsewhere in ${barsText(onlyFirst)}, where half or more counts as covered`]),
+      : [`hears them as well as elsewhere in ${barsText(onlyFirst)}, where half or more counts as masked`]),
   ];
   return [`${start} ${told.join('; it ')}. Where the two disagree, the ear decides; both figures stand in the table.`];
 }

@@ -200,10 +200,10 @@ export function spacingSentences(context: StageContext): readonly (readonly Run[
           plain('.'),
         ],
     worst === undefined
-      ? [plain('No interval lies lower than the table of low intervals has it clear.')]
+      ? [plain('No interval falls below the low interval limits.')]
       : [
           plain(
-            `In ${counted(lowIntervals.length, 'bar')} an interval lies lower than the table has it clear, furthest in `,
+            `In ${counted(lowIntervals.length, 'bar')} an interval falls below the low interval limits, furthest in `,
           ),
           barLink(worst.bar, `bar ${worst.bar}`),
           plain(

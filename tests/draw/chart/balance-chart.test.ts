@@ -101,7 +101,7 @@ describe('the balance chart', () => {
   it('says that its levels are estimates', () => {
     const drawing = drawBalance(stage, readings);
     expect(drawing.table.caption).toContain('Estimated');
-    expect(drawing.legend.map((entry) => entry.text).join(' ')).toContain('estimates');
+    expect(drawing.legend.map((entry) => entry.text).join(' ')).toContain('estimated from MIDI');
     expect(drawing.svg).toContain('estimated');
   });
 });

@@ -95,9 +95,9 @@ describe('signs of entries and exits', () => {
     const words = drawPresence(stage, readingsOf({ presence }))
       .legend.map((entry) => entry.text)
       .join(' ');
-    expect(words).toContain('from nothing');
-    expect(words).toContain('at once');
-    expect(words).not.toContain('under a sounding note');
+    expect(words).toContain('dal niente');
+    expect(words).toContain('direct');
+    expect(words).not.toContain('overlapped');
   });
 
   it('are not drawn where a span only runs on into the next line', () => {
@@ -144,7 +144,7 @@ describe('the table of entries and exits', () => {
     const presence = [spanOf(timeline, 'viola', 2, 4, { exit: 'to-nothing' })];
     const balance = [70, 74, 81].map((db, index) => ({ bar: index + 2, partsDb: { viola: db } }));
     const drawing = drawPresence(stage, readingsOf({ presence, balance }));
-    expect(drawing.table.rows).toEqual([['Viola', 'background', '2', '4', 'at once', 'to nothing', '74.0', '81.0']]);
+    expect(drawing.table.rows).toEqual([['Viola', 'background', '2', '4', 'direct', 'al niente', '74.0', '81.0']]);
     expect(drawing.csv.rows).toEqual([['viola', 'Viola', 2, 4, 'at-once', 'to-nothing', 4, 16, 74, 81]]);
     expect(drawing.table.columns).toHaveLength(8);
   });
@@ -152,7 +152,7 @@ describe('the table of entries and exits', () => {
   it('says when the foreground is alone and when the ensemble is fullest', () => {
     const presence = [spanOf(timeline, 'solo', 1, 16), spanOf(timeline, 'viola', 5, 8)];
     expect(drawPresence(stage, readingsOf({ presence })).description).toBe(
-      'All 2 parts sound in bars 5–8; Solo is alone in bars 1–4 and 9–16; 2 entries, all at once.',
+      'All 2 parts sound in bars 5–8; Solo is alone in bars 1–4 and 9–16; 2 entries, all direct.',
     );
   });
 });
