@@ -30,6 +30,9 @@ export interface PartStreams {
 const ENOUGH_OVERLAP = 0.5;
 const FULL_OVERLAP = 0.8;
 const DETACHED = 3;
+/** Keys that follow one another after so long, the first of them let go, are no chord at all. */
+const APART_SECONDS = 0.07;
+const FAR_DETACHED = 8;
 const SAME_KEY = 6;
 /** Keys that go down within this time and stay down together are one chord; after that time, less and less. */
 const CHORD_SECONDS = 0.05;
@@ -47,8 +50,10 @@ function signOf(before: PlayedNote | undefined, after: PlayedNote | undefined): 
   const shorter = Math.min(before.endSecond - before.startSecond, after.endSecond - after.startSecond);
   const overlap = Math.min(before.endSecond, after.endSecond) - after.startSecond;
   const share = Math.min(1, Math.max(0, overlap / Math.max(1e-3, shorter)));
-  if (share < ENOUGH_OVERLAP) return -DETACHED * (1 - share / ENOUGH_OVERLAP);
   const gap = after.startSecond - before.startSecond;
+  if (share < ENOUGH_OVERLAP) {
+    return -(gap > APART_SECONDS && share === 0 ? FAR_DETACHED : DETACHED) * (1 - share / ENOUGH_OVERLAP);
+  }
   const near = Math.min(1, Math.max(0, (CHORD_ENDS_SECONDS - gap) / (CHORD_ENDS_SECONDS - CHORD_SECONDS)));
   return CHORD * near * Math.min(1, (share - ENOUGH_OVERLAP) / (FULL_OVERLAP - ENOUGH_OVERLAP));
 }
