@@ -176,7 +176,7 @@ export interface ScoreBar {
   /** Signature in force before, where it changes here. */
   readonly changedFromFifths?: number;
   readonly sectionName?: string;
-  /** e.g. `♩ = 72`; only where it is to be printed. */
+  /** e.g. `♩ = 72`, `rit.`, `a tempo`; only where it is to be printed. */
   readonly tempoText?: string;
   readonly chords: readonly { readonly start: number; readonly text: string }[];
   /** Entries, exits and handovers of the tune as printed, sorted by start. */

@@ -59,7 +59,7 @@ function takeOf(passage: Passage, seed: number, scatterMs: number): string[] {
 function rhythmByBar(part: WrittenPart | undefined, end: number): string[] {
   const bars = Array.from({ length: end / 1920 }, (): string[] => []);
   for (const { start, length, ornament } of part?.notes ?? []) {
-    const small = 'x'.repeat(ornament?.graces?.length ?? 0);
+    const small = 'x'.repeat(ornament?.graces.length ?? 0);
     const sign = ornament?.sign === undefined ? '' : 's';
     bars[Math.floor(start / 1920)]?.push(`${small}${String(start % 1920)}:${String(length)}${sign}`);
   }

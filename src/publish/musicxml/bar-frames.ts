@@ -5,7 +5,7 @@ import { sectionMarks } from '../../notate/bar-texts.ts';
 import type { GridBar } from '../../notate/score-time.ts';
 import { swingDirections } from '../../notate/swing-mark.ts';
 import { FREE_TIME } from '../../notate/unmeasured.ts';
-import { tempoTexts } from '../../notate/tempo-text.ts';
+import { tempoDirections } from '../../notate/tempo-text.ts';
 import type { BarFrame } from './score-layout.ts';
 
 interface FrameInput {
@@ -22,9 +22,15 @@ function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
   return index;
 }
 
+/** Words of the tempo; that there is none stands over the first bar. */
+function wordsOver({ onGrid }: WrittenStage, index: number, words: string | undefined): Pick<BarFrame, 'words'> {
+  if (!onGrid) return index > 0 ? {} : { words: FREE_TIME };
+  return words === undefined ? {} : { words };
+}
+
 /** Frames without chord symbols. */
 export function barFrames({ stage, written, bars, signatures }: FrameInput): BarFrame[] {
-  const tempi = tempoTexts(stage.timeline.bars);
+  const tempi = tempoDirections(stage.timeline.bars);
   const sections = sectionMarks(stage);
   const swing = swingDirections(written.swing);
   let keyIndex = 0;
@@ -43,9 +49,9 @@ export function barFrames({ stage, written, bars, signatures }: FrameInput): Bar
       ...(key === undefined || key.fifths !== signatures[index] ? {} : { mode: key.mode }),
       ...(sectionName === undefined ? {} : { sectionName }),
       tempo: stage.timeline.bars[index]?.tempo ?? 120,
-      showTempo: written.onGrid && tempi[index] !== undefined,
+      showTempo: written.onGrid && tempi[index]?.mark !== undefined,
       ...(swingHere === undefined ? {} : { swing: swingHere }),
-      ...(written.onGrid || index > 0 ? {} : { words: FREE_TIME }),
+      ...wordsOver(written, index, tempi[index]?.words),
       harmonies: [],
     };
   });

@@ -59,7 +59,6 @@ function framesOf(stage: Stage, written: WrittenStage, { bars }: ReducedScore): 
     if (bar === undefined) return frame;
     return {
       ...frame,
-      showTempo: written.onGrid && bar.tempoText !== undefined,
       harmonies: bar.chords.flatMap(({ start }) => {
         const chord = chords.get(start);
         return chord === undefined ? [] : [{ start, markup: harmonyContent(chord) }];

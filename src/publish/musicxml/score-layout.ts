@@ -69,7 +69,7 @@ export interface BarFrame {
   readonly tempo: number;
   /** Whether a metronome mark is printed. */
   readonly showTempo: boolean;
-  /** Words over the bar in place of a tempo. */
+  /** Words over the bar: of the tempo, or in its place. */
   readonly words?: string;
   /** A swing that begins here, or its end. */
   readonly swing?: SwingDirection;
