@@ -22,7 +22,14 @@ function musicShown(): Shown {
     const { width, height } = one.getBoundingClientRect();
     return width > 2 && height > 2 && one.checkVisibility({ visibilityProperty: true });
   };
+  /** The boxes that a line of music stands in are asked once, not for each of its bars. */
+  const known = new Map<Element, boolean>();
   const isWhole = (one: Element): boolean => {
+    const before = known.get(one) ?? isWithin(one);
+    known.set(one, before);
+    return before;
+  };
+  const isWithin = (one: Element): boolean => {
     const { left, right } = one.getBoundingClientRect();
     if (left < -1 || right > document.documentElement.clientWidth + 1) return false;
     for (let box = one.parentElement; box !== null; box = box.parentElement) {
@@ -36,7 +43,13 @@ function musicShown(): Shown {
   const bars = [...document.querySelectorAll('.system [data-bar]')];
   const numberOf = (bar: Element): string =>
     `${bar.closest('article')?.id ?? ''} ${bar.getAttribute('data-bar') ?? ''}`;
-  const shown = new Set(bars.filter((bar) => isSeen(bar) && isWhole(bar)).map(numberOf));
+  const isShown = (bar: Element): boolean => {
+    const picture = bar.closest('.system-picture');
+    if (picture === null || !isSeen(bar) || !isWhole(picture)) return false;
+    const [own, around] = [bar.getBoundingClientRect(), picture.getBoundingClientRect()];
+    return own.left >= around.left - 1 && own.right <= around.right + 1;
+  };
+  const shown = new Set(bars.filter(isShown).map(numberOf));
   return {
     cut: pictures
       .filter((one) => !isWhole(one))

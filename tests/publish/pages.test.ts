@@ -128,9 +128,9 @@ function documentOf(html: string): Document {
 }
 
 describe('every page', () => {
-  it('is clean by the recommended rules of an independent checker', async () => {
+  it('is clean by all sets of rules of an independent checker: recommended, standard, accessible, document, browser', async () => {
     const checker = new HtmlValidate({
-      extends: ['html-validate:recommended'],
+      extends: ['recommended', 'standard', 'a11y', 'document', 'browser'].map((preset) => `html-validate:${preset}`),
       rules: {
         // Style and script stand in the page on purpose: it must open by double-click, under a policy of hashes.
         'no-inline-style': 'error',
