@@ -1,5 +1,5 @@
 /** Notes with their stage, bars and parts resolved. */
-import type { Memo, Part } from '../model/arrangement.ts';
+import type { Memo, Part, Stage } from '../model/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
 import type { Located, RawMemo } from '../read/raw.ts';
 import { partsMeant } from './part-words.ts';
@@ -19,6 +19,14 @@ function looseParts(text: string, parts: readonly Part[], read: NameReader): rea
   return runs.flatMap((run) => partsMeant(run, parts, read));
 }
 
+/** Parts that the stage before this one has and this one has not: a note about a stage may say why they went. */
+function goneBefore(stages: readonly Stage[], stage: Stage | undefined): readonly Part[] {
+  if (stage === undefined) return [];
+  const before = stages[stages.indexOf(stage) - 1];
+  const ids = new Set(stage.parts.map(({ id }) => id));
+  return (before?.parts ?? []).filter(({ id }) => !ids.has(id));
+}
+
 function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
   const at = (located: Located<unknown>): Place => ({ file: raw.file, line: located.line, column: located.column });
   const stage = raw.stage === undefined ? undefined : stageMeant(raw.stage.content, known.stageNames);
@@ -27,12 +35,15 @@ function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
   const own = known.stages.filter((candidate) => candidate.id === stage?.id);
   const stages = own.length > 0 ? own : known.stages;
   const parts = allParts(stages);
+  const gone = goneBefore(known.stages, own[0]);
   const partIds = raw.parts.flatMap((word) => {
     // A heading comes at the memo's own line; front matter stands before it.
     const fromHeading = word.line >= raw.line;
-    const meant = fromHeading
-      ? looseParts(word.content, parts, known.read)
-      : partsMeant(word.content, parts, known.read);
+    const meantAmong = (some: readonly Part[]): readonly Part[] =>
+      (fromHeading ? looseParts : partsMeant)(word.content, some, known.read);
+    const here = meantAmong(parts);
+    // A heading may tell of a part that is gone and of one that has its music.
+    const meant = fromHeading || here.length === 0 ? [...here, ...meantAmong(gone)] : here;
     if (!fromHeading && meant.length === 0) problems.push(unknownPart(word.content, parts, at(word)));
     return meant.map((part) => part.id);
   });

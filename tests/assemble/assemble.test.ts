@@ -742,4 +742,36 @@ describe('names and bars that fit nothing', () => {
     expect(made(memo(['strings and the ending'], 5)).memos[0]!.partIds).toEqual(['violin-1']);
     expect(made(memo(['Violin 1'], 2)).memos[0]!.partIds).toEqual(['violin-1']);
   });
+
+  it('a note about a stage may name a part that only the stage before it has', () => {
+    const duo = rawStage('01 Duo', {
+      tracks: [
+        { name: 'Violin', music: 'A4:0 B4:1 C5:2 D5:3', program: 40 },
+        { name: 'Trumpet', music: 'C5:0 D5:1 E5:2 F5:3', program: 56 },
+      ],
+    });
+    const solo = rawStage('02 Solo', {
+      tracks: [{ name: 'Violin', music: 'A4:0 B4:1 C5:2 D5:3', program: 40 }],
+    });
+    const about = (stage: string, line: number, ...parts: readonly string[]): RawFolder => ({
+      ...rawFolder([duo, solo]),
+      memos: [
+        {
+          file: 'notes.md',
+          line: 5,
+          heading: 'x',
+          markdown: 'x',
+          stage: { content: stage, line: 2, column: 1 },
+          parts: parts.map((content) => ({ content, line, column: 1 })),
+          kind: 'decision',
+        },
+      ],
+    });
+    expect(made(about('02 Solo', 3, 'Trumpet')).memos[0]!.partIds).toEqual(['trumpet-bflat']);
+    expect(made(about('02 Solo', 5, 'Trumpet out, violin alone')).memos[0]!.partIds).toEqual([
+      'violin',
+      'trumpet-bflat',
+    ]);
+    expect(problemsOf(about('02 Solo', 3, 'Horn'))).toMatchObject([{ code: 'unknown-part' }]);
+  });
 });

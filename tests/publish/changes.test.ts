@@ -245,6 +245,35 @@ describe('the page "What changed"', () => {
     expect(text('#change-3 .change-list li')).toBe('Cello enters in bar 3 instead of bar 1.');
   });
 
+  it('links a note without a stage beside what it gives a reason for, where only one step did that', async () => {
+    const reasons = async (memo: Partial<Memo>): Promise<readonly string[]> => {
+      const { file, line, heading, markdown } = decision;
+      const own: Memo = { file, line, heading, markdown, from: 1, to: 8, partIds: ['viola'], kind: 'decision' };
+      const stray = { ...own, ...memo };
+      const document = await changesPage(dossier([first, second, third], [stray]));
+      return [...document.querySelectorAll('.change-why')].map((item) => item.textContent.trim());
+    };
+    expect(await reasons({ partIds: ['flute'] })).toEqual(['Why: A darker middle']);
+    // The violas came in one step and went down in the next.
+    expect(await reasons({})).toEqual([]);
+    expect(await reasons({ partIds: ['flute'], kind: 'question' })).toEqual([]);
+  });
+
+  it('counts the bars that differ besides a new pitch of the whole', async () => {
+    const row = Array.from({ length: 32 }, (_, index) => (3 * index * index + index) % 7);
+    const music = (names: string): string =>
+      row.map((step, index) => `${names.split(' ')[step]!}:${String(index)}:1`).join(' ');
+    const low = published('stage-01-low', [partOf('flute', music('C5 D5 E5 F5 G5 A5 B5'), eight)], eight);
+    const raised = music('D5 E5 F#5 G5 A5 B5 C#6').replace(/\S+:31:1/, 'E6:31:1');
+    const high = published('stage-02-high', [partOf('flute', raised, eight)], eight);
+    const document = await changesPage(dossier([low, high]));
+    expect([...document.querySelectorAll('#change-1 .change-list li')].map((item) => item.textContent.trim())).toEqual([
+      'The whole piece sounds a major second higher.',
+      'Flute: rewritten in bar 8.',
+      'Besides the new pitch, 1 of 8 bars differ: bar 8.',
+    ]);
+  });
+
   it('says of bars that they were added at the end, and of others that they are written otherwise', async () => {
     const halves = timelineOf(20, { numerator: 2, denominator: 4 });
     const longer = 'C5:0:4 D5:4:4 E5:8:4 F5:12:4 G5:16:4 A5:20:4 G5:24:4 C5:28:4 E5:32:4 D5:36:4';

@@ -1,4 +1,5 @@
 /** What was done to a part, or to the parts that it was split into or joined from. */
+import { groupedBy } from '../../model/grouped.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import { isShapedAlike } from './balance-edits.ts';
@@ -133,7 +134,33 @@ export function matchLines(
   });
   let all: readonly KeptNote[] | undefined;
   const allKept = (): readonly KeptNote[] => (all ??= plain.flatMap(({ match }) => match.kept));
-  return plain.map((line) => ({ ...line, match: matchTakes(line.match, allKept, pace) }));
+  return plain.map((line) => {
+    const match = matchTakes(line.match, allKept, pace);
+    return { ...line, match: { ...match, kept: withoutUnisons(line, match.kept) } };
+  });
+}
+
+/** The notes of a pitch that sound while another of that pitch does. */
+function inUnison(notes: readonly BarNote[]): ReadonlySet<BarNote> {
+  const found = new Set<BarNote>();
+  for (const group of groupedBy(notes, ({ midi }) => midi).values()) {
+    const sorted = [...group].sort((a, b) => a.start - b.start);
+    let longest = sorted[0];
+    for (const note of sorted.slice(1)) {
+      if (longest !== undefined && note.start < longest.start + longest.length) found.add(note).add(longest);
+      if (longest === undefined || note.start + note.length > longest.start + longest.length) longest = note;
+    }
+  }
+  return found;
+}
+
+/** Where two parts are one track, a pitch that both hold ends with the first of them: nobody wrote another length. */
+function withoutUnisons({ found, before }: Omit<MatchedLine, 'match'>, kept: readonly KeptNote[]): readonly KeptNote[] {
+  if (found.line.before.length === found.line.after.length) return kept;
+  const [olds, news] = [inUnison(before), inUnison(found.after)];
+  return kept.map((note) =>
+    note.isLengthened && (olds.has(note.before) || news.has(note.after)) ? { ...note, isLengthened: false } : note,
+  );
 }
 
 /** Fewer notes do not tell of themselves whether they were played in anew. */

@@ -77,10 +77,32 @@ function splitsOf({ before, after }: Sides): readonly Split[] {
   });
 }
 
+/** Octaves at which a part may have gone to another instrument. */
+const OCTAVES = [0, -1, 1, -2, 2];
+/** Of two parts that have the music of a third the one at its own pitch is that part. */
+const OCTAVE_LIKENESS = 0.98;
+
+/** How alike two parts are at the octave at which they are most alike. */
+function likenessOf(one: PartCodes, other: PartCodes): number {
+  const isPitched = !one.part.unpitched && !other.part.unpitched;
+  const [codes, others] = [one.codes(), other.codes()];
+  return Math.max(
+    ...(isPitched ? OCTAVES : [0]).map((octaves) =>
+      octaves === 0
+        ? overlap(codes, others)
+        : OCTAVE_LIKENESS *
+          overlap(
+            codes.map((code) => code + 12 * octaves),
+            others,
+          ),
+    ),
+  );
+}
+
 /** Pairs of parts of different ids that have the same music, the most alike first. */
 function renamingsOf(gone: readonly PartCodes[], fresh: readonly PartCodes[]): readonly PartLine[] {
   const pairs = gone
-    .flatMap((one) => fresh.map((other) => ({ one, other, likeness: overlap(one.codes(), other.codes()) })))
+    .flatMap((one) => fresh.map((other) => ({ one, other, likeness: likenessOf(one, other) })))
     .filter(({ one, likeness }) => one.codes().length > 0 && likeness >= SAME_MUSIC)
     .sort((a, b) => b.likeness - a.likeness);
   const used = new Set<PartCodes>();

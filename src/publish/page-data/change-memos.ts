@@ -8,7 +8,7 @@ import type { TrustedMarkup } from '../trusted-markup.ts';
 import type { ToldChange } from './change-words.ts';
 import type { Link } from './sheet.ts';
 
-interface ToldMemo {
+export interface ToldMemo {
   readonly id: string;
   readonly memo: Memo;
   readonly kind: Memo['kind'];

@@ -23,7 +23,7 @@ export function soundingBars({ readings }: PublishedStage, partId: string): numb
 
 function runText({ before, after, count }: BarRun): string {
   const from = barSpanText(before, before + count - 1);
-  return `${from} ${agreeing(count, 'stands', 'stand')} at ${barSpanText(after, after + count - 1)} now`;
+  return `${from} of the earlier stage ${agreeing(count, 'stands', 'stand')} at ${barSpanText(after, after + count - 1)} now`;
 }
 
 /** In beats of the felt pulse where the meter has one that is not a quarter. */
@@ -91,7 +91,7 @@ function orderSentences(
       ? []
       : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
     ...moved.map((run) =>
-      aboutPiece(`Moved: what was ${runText(run)}.`, barsOf({ from: run.after, to: run.after + run.count - 1 })),
+      aboutPiece(`Moved: ${runText(run)}.`, barsOf({ from: run.after, to: run.after + run.count - 1 })),
     ),
     ...(semitones === 0 ? [] : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`)]),
     ...shifted.map((item) =>
@@ -240,5 +240,6 @@ export function changeSentences(step: Step): readonly ToldChange[] {
   if (told.length === 0) return [aboutPiece('Nothing in the music differs.')];
   if (change.bars.length === 0) return told;
   const total = counted(after.stage.timeline.bars.length, 'bar');
-  return [...told, aboutPiece(`In all, ${String(change.bars.length)} of ${total} differ: ${barsText(change.bars)}.`)];
+  const where = `${String(change.bars.length)} of ${total} differ: ${barsText(change.bars)}.`;
+  return [...told, aboutPiece(change.semitones === 0 ? `In all, ${where}` : `Besides the new pitch, ${where}`)];
 }

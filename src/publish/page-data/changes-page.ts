@@ -8,7 +8,7 @@ import { barCountText, minutesText } from '../sentences.ts';
 import { trustedMarkup } from '../trusted-markup.ts';
 import { leadSentence } from './change-lead.ts';
 import { comparisons, findingLists, stayedText } from './change-outcome.ts';
-import { memosAbout, reasonsOf } from './change-memos.ts';
+import { memosAbout, reasonsOf, type ToldMemo } from './change-memos.ts';
 import { changeSentences, type Step } from './change-words.ts';
 import { historySection } from './history-section.ts';
 import type { SheetSection } from './sheet.ts';
@@ -35,7 +35,26 @@ function startSection(input: DossierInput): readonly SheetSection[] {
   ];
 }
 
-function stepSection(input: DossierInput, step: Step, id: string, common: CommonBars): SheetSection {
+/**
+ * Notes about no stage that give a reason for what one step did, by step. A note that fits several steps gives none: nobody knows which
+ * of them it means.
+ */
+function reasonsWithoutStage(input: DossierInput, steps: readonly Step[]): ReadonlyMap<Step, readonly ToldMemo[]> {
+  const told = steps.map((step) => ({ step, sentences: changeSentences(step) }));
+  const found = memosAbout(input, [], 'change-notes').flatMap((memo) => {
+    const [first, another] = told.filter(({ sentences }) => sentences.some((one) => reasonsOf(one, [memo]).length > 0));
+    return first === undefined || another !== undefined ? [] : [{ step: first.step, memo }];
+  });
+  return new Map(steps.map((step) => [step, found.flatMap((each) => (each.step === step ? [each.memo] : []))]));
+}
+
+function stepSection(
+  input: DossierInput,
+  step: Step,
+  id: string,
+  common: CommonBars,
+  reasons: readonly ToldMemo[] = [],
+): SheetSection {
   const { before, after, change } = step;
   const beforeIndex = input.stages.indexOf(before);
   const afterIndex = input.stages.indexOf(after);
@@ -66,7 +85,10 @@ function stepSection(input: DossierInput, step: Step, id: string, common: Common
           remark: '',
         },
       },
-      sentences: changeSentences(step).map((told) => ({ text: told.text, why: reasonsOf(told, memos) })),
+      sentences: changeSentences(step).map((told) => ({
+        text: told.text,
+        why: reasonsOf(told, [...memos, ...reasons]),
+      })),
       comparisons: comparisons(step),
       findings: findingLists(step, beforeFile, afterFile),
       stayed: stayedText(step),
@@ -171,9 +193,10 @@ export function changesSections(input: DossierInput, singleFile: boolean): reado
       input.stages.map(({ stage }) => stage),
       input.changes,
     );
+    const reasons = reasonsWithoutStage(input, steps);
     return [
       ...startSection(input),
-      ...steps.map((step, index) => stepSection(input, step, `change-${String(index + 1)}`, common)),
+      ...steps.map((step, index) => stepSection(input, step, `change-${String(index + 1)}`, common, reasons.get(step))),
       ...wholePieceSection(input),
       ...pairsSection(input, steps, singleFile),
       ...historySection(input),

@@ -19,6 +19,7 @@ import {
   transposed,
   withoutPart,
   type Piece,
+  type PieceNote,
 } from './edited-piece.ts';
 import { changeOf, compared, named } from './named-change.ts';
 
@@ -128,6 +129,11 @@ describe('an edit is named, and nothing else', () => {
         expect(named(changeOf(piece, renamed))).toEqual({ renamed: [{ before: id, after: id }] });
         const given = editPart(piece, id, (part) => ({ ...part, id: 'oboe', instrument: 'oboe', name: 'Oboe' }));
         expect(named(changeOf(piece, given))).toEqual({ renamed: [{ before: id, after: 'oboe' }] });
+        const lower = editNotes(given, 'oboe', (note) => ({ ...note, midi: note.midi - 12 }));
+        expect(named(changeOf(piece, lower))).toEqual({
+          renamed: [{ before: id, after: 'oboe' }],
+          edits: [{ partId: 'oboe', kind: 'transposed', semitones: -12, bars: BARS }],
+        });
       }),
       { seed: 1117, numRuns: 20 },
     );
@@ -154,6 +160,42 @@ describe('an edit is named, and nothing else', () => {
       }),
       { seed: 1117, numRuns: 20 },
     );
+  });
+
+  it('parted where one ended the other’s note in their one track, it has no other rhythm', () => {
+    const piece = pieceOf(5);
+    const moving = piece.parts.find(({ id }) => id === 'viola')!.notes;
+    const halves = Array.from({ length: 2 * BARS }, (_, index) => {
+      const [bar, onset] = [1 + (index >> 1), 2 * (index % 2)];
+      const inside = moving.find((note) => note.bar === bar && note.onset > onset && note.onset < onset + 2);
+      const midi = inside !== undefined && index % 3 === 0 ? inside.midi : 79 + (index % 5);
+      return { bar, onset, length: 2, midi, velocity: 70 };
+    });
+    // In one track the end of either note is taken for the end of the one that began first.
+    const isMet = (one: PieceNote, other: PieceNote): boolean =>
+      one.bar === other.bar && one.midi === other.midi && other.onset > one.onset && other.onset < one.onset + 2;
+    const inOne = [
+      ...halves.map((note) => {
+        const other = moving.find((each) => isMet(note, each));
+        return other === undefined ? note : { ...note, length: other.onset + other.length - note.onset };
+      }),
+      ...moving.map((note) => {
+        const other = halves.find((each) => isMet(each, note));
+        return other === undefined ? note : { ...note, length: other.onset + other.length - note.onset };
+      }),
+    ];
+    const together = editPart(piece, 'viola', (part) => ({ ...part, notes: inOne }));
+    const parts = piece.parts.flatMap((part) =>
+      part.id === 'viola'
+        ? [
+            { ...part, id: 'viola-1', name: 'Viola 1', notes: halves },
+            { ...part, id: 'viola-2', name: 'Viola 2' },
+          ]
+        : [part],
+    );
+    expect(named(changeOf(together, { ...piece, parts }))).toEqual({
+      split: [{ before: 'viola', after: ['viola-1', 'viola-2'] }],
+    });
   });
 
   it('a part that doubles another in unison is new and splits nothing', () => {

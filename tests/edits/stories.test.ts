@@ -1,0 +1,115 @@
+/** Two pieces from stage to stage, with a list of what was done each time: the sentences that a reader gets say that, and nothing else. */
+import { describe, expect, it } from 'vitest';
+import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
+import { flow } from '../../src/library.ts';
+import { changeSentences } from '../../src/publish/page-data/change-words.ts';
+import { diskOfFolder } from '../support/memory-disk.ts';
+import { seeded } from '../support/playing.ts';
+import { publishedOf } from '../support/published.ts';
+import { arrangementIn } from '../support/read-stages.ts';
+import { bytesOf, type Sheet, type SheetNote, type SheetPart } from './sheet.ts';
+
+const MAJOR = [0, 2, 4, 5, 7, 9, 11];
+const ROOTS = [0, 3, 4, 0, 5, 3, 4, 0];
+
+/** A line over the same chords for every part: notes of `step` quarters through bars of `quarters`, within a fifth above the roots. */
+function line(seed: number, low: number, quarters: number, step: number, barCount = 16): readonly SheetNote[] {
+  const next = seeded(seed);
+  return Array.from({ length: barCount }, (_, bar) =>
+    Array.from({ length: quarters / step }, (__, index): SheetNote => {
+      const degree = ROOTS[bar % 8]! + [0, 2, 4][Math.floor(next() * 3)]!;
+      const midi = low + 12 * Math.floor(degree / 7) + MAJOR[degree % 7]!;
+      return { bar, onset: index * step, midi, velocity: 80, late: 0.004 * next(), held: 0.9 * step };
+    }),
+  ).flat();
+}
+
+function part(key: number, name: string, program: number, notes: readonly SheetNote[]): SheetPart {
+  return { key, name, instrument: '', program, isDrums: false, dynamics: 'velocity', notes, controls: [] };
+}
+
+function sheet(quarters: number, parts: readonly SheetPart[], barCount = 16): Sheet {
+  const meter = quarters === 3 ? { numerator: 6, denominator: 8 } : { numerator: 4, denominator: 4 };
+  return {
+    bars: Array.from({ length: barCount }, (_, id) => ({ id, quarters, meter, tempo: 96 })),
+    firstNumber: 1,
+    parts,
+  };
+}
+
+function withPart(from: Sheet, name: string, edit: (one: SheetPart) => readonly SheetPart[]): Sheet {
+  return { ...from, parts: from.parts.flatMap((one) => (one.name === name ? edit(one) : [one])) };
+}
+
+async function told(stages: readonly Sheet[]): Promise<readonly (readonly string[])[]> {
+  const files = new Map(stages.map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
+  const read = await arrangementIn('/story', diskOfFolder('/story', files));
+  const compared = read.stages.map((stage): ComparedStage => {
+    const written = flow.notateStage(stage);
+    return { stage, written, readings: flow.analyseStage(stage, written) };
+  });
+  return compared.slice(1).map((after, index) => {
+    const before = compared[index]!;
+    const step = { before: publishedOf(before.stage), after: publishedOf(after.stage) };
+    return changeSentences({ ...step, change: compareStages(before, after) }).map(({ text }) => text);
+  });
+}
+
+describe('what was done is told, and nothing else', () => {
+  it('of a folk group: the fiddle turned down, the whistle given to a low one', async () => {
+    const first = sheet(3, [
+      part(0, 'Fiddle', 40, line(1, 62, 3, 0.5)),
+      part(1, 'Whistle', 72, line(2, 74, 3, 1)),
+      part(2, 'Guitar', 25, line(3, 50, 3, 1.5)),
+    ]);
+    const softer = withPart(first, 'Fiddle', (one) => [
+      { ...one, controls: [{ bar: 0, onset: 0, controller: 7, setting: 70 }] },
+    ]);
+    const lower = withPart(softer, 'Whistle', (one) => [
+      { ...one, name: 'Low Whistle', notes: one.notes.map((note) => ({ ...note, midi: note.midi - 12 })) },
+    ]);
+    const [down, given] = await told([first, softer, lower]);
+    expect(down).toHaveLength(2);
+    expect(down![0]).toMatch(/^Fiddle: softer by about \d+\.\d dB \(estimated\) in bars 1–16\.$/);
+    expect(given).toEqual([
+      'The part of Whistle is Low Whistle’s now.',
+      'Low Whistle: an octave lower in bars 1–16.',
+      'In all, 16 of 16 bars differ: bars 1–16.',
+    ]);
+  });
+
+  it('of a choir: the altos parted, the tenors given other notes, the piano silent at the end', async () => {
+    const low = line(13, 57, 4, 1);
+    const high = line(14, 62, 4, 4);
+    const voices = (altos: readonly SheetPart[]): Sheet =>
+      sheet(4, [
+        part(0, 'Soprano', 52, line(11, 67, 4, 1)),
+        ...altos,
+        part(3, 'Tenor', 52, line(12, 52, 4, 2)),
+        part(4, 'Piano', 0, line(15, 60, 4, 0.5)),
+      ]);
+    const parted = voices([part(1, 'Alto 1', 52, high), part(2, 'Alto 2', 52, low)]);
+    const isIn = ({ bar }: SheetNote, from: number, to: number): boolean => bar >= from - 1 && bar <= to - 1;
+    const last = withPart(
+      withPart(parted, 'Tenor', (one) => [
+        {
+          ...one,
+          notes: [
+            ...one.notes.filter((note) => !isIn(note, 9, 12)),
+            ...line(19, 48, 4, 1).filter((note) => isIn(note, 9, 12)),
+          ],
+        },
+      ]),
+      'Piano',
+      (one) => [{ ...one, notes: one.notes.filter((note) => !isIn(note, 15, 16)) }],
+    );
+    expect(await told([voices([part(1, 'Alto', 52, [...high, ...low])]), parted, last])).toEqual([
+      ['Alto was parted: its notes are Alto 1 and Alto 2 now.'],
+      [
+        'Piano: rests in bars 15–16.',
+        'Tenor: rewritten in bars 9–12.',
+        'In all, 6 of 16 bars differ: bars 9–12 and 15–16.',
+      ],
+    ]);
+  });
+});
