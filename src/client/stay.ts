@@ -43,6 +43,16 @@ function installBarField(sheet: Element, bar: Element): void {
 }
 
 /** Marks the link of the section that is being read. */
+interface Placed {
+  readonly offsetLeft: number;
+  readonly offsetWidth: number;
+}
+
+/** How far a list is scrolled so that a link of it stands in its first third: both places are from the same edge, that of the bar. */
+export function scrolledTo(link: Placed, list: Placed): number {
+  return Math.max(0, link.offsetLeft - list.offsetLeft - list.offsetWidth / 3);
+}
+
 function installPresentSection(sheet: Element, bar: Element): void {
   const links = new Map(
     all<HTMLAnchorElement>(bar, 'a[href^="#"]').map((link) => [link.getAttribute('href')?.slice(1) ?? '', link]),
@@ -55,7 +65,7 @@ function installPresentSection(sheet: Element, bar: Element): void {
         if (isIntersecting) link?.setAttribute('aria-current', 'true');
         else link?.removeAttribute('aria-current');
         if (isIntersecting && link !== undefined && list !== null && list.scrollWidth > list.clientWidth)
-          list.scrollLeft = link.offsetLeft - list.clientWidth / 3;
+          list.scrollLeft = scrolledTo(link, list);
       }
     },
     { rootMargin: READ_ROOT_MARGIN },

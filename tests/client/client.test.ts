@@ -4,6 +4,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { renderPages } from '../../src/publish/render-pages.ts';
 import { joinPages } from '../../src/publish/single-file.ts';
 import { partOf, stageOf, timelineOf, arrangementOf } from '../support/arrangement.ts';
+import { scrolledTo } from '../../src/client/stay.ts';
 import { bundledClient, testEffects } from '../support/effects.ts';
 import { publishedOf, readingsOf, smallDossier } from '../support/published.ts';
 
@@ -170,5 +171,13 @@ describe('the page script', () => {
     const window = new JSDOM(html, { runScripts: 'dangerously' }).window;
     // Without matchMedia the paper cannot be chosen; tables and bars still work.
     expect(window.document.querySelectorAll('.sort').length).toBeGreaterThan(0);
+  });
+});
+
+describe('the list of sections in the bar that stays', () => {
+  it('is not scrolled for its first link, wherever the bar has the list', () => {
+    const list = { offsetLeft: 300, offsetWidth: 600 };
+    expect(scrolledTo({ offsetLeft: 300, offsetWidth: 50 }, list)).toBe(0);
+    expect(scrolledTo({ offsetLeft: 900, offsetWidth: 50 }, list)).toBe(400);
   });
 });

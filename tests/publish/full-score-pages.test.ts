@@ -27,6 +27,18 @@ function dossier(): DossierInput {
 }
 
 describe('full scores', () => {
+  it('of eighteen staves fill a sheet of A4 with one system: 190 to 245 mm of its 268 (the sheet less its margins)', () => {
+    const players = Array.from({ length: 18 }, (_, index) =>
+      partOf('flute', 'G5:0:4 A5:4:4 B5:8:4 G5:12:4', timeline, { name: `Flute ${String(index + 1)}` }),
+    );
+    const stage = stageOf(players, timeline);
+    const [score] = engraveFullScores(stage, notateStage(stage), true);
+    const [, width = 0, height = 0] = / viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(score!.pages[0]!.systems[0]!.svg) ?? [];
+    const printedMm = (Number(height) * 184) / Number(width);
+    expect(printedMm).toBeGreaterThan(190);
+    expect(printedMm).toBeLessThan(245);
+  });
+
   const names = (singleFile: boolean): string[] =>
     buildSheets(dossier(), singleFile)
       .filter(({ kind }) => kind === 'score')

@@ -18,6 +18,8 @@ const PAGE_MM = { width: 184, height: 268, between: 9 };
 const PX_PER_STAFF = 97;
 /** From 9 to 13 staves two systems stand on a page; their staves are then 5.6 to 3.9 mm high. */
 const TWO_A_PAGE = { fewest: 9, most: 13 };
+/** What one system of more staves than that is to fill, under the headings of the first page. */
+const ONE_A_PAGE_MM = 240;
 
 /**
  * Width of a system at a staff height of 40 px. On the text of an A4 page 1200 px is a staff of 6.1 mm, 1700 px one of
@@ -26,7 +28,9 @@ const TWO_A_PAGE = { fewest: 9, most: 13 };
  */
 function widthFor(staves: number): number {
   const readable = Math.min(2300, Math.max(1200, 900 + staves * 42));
-  if (staves < TWO_A_PAGE.fewest || staves > TWO_A_PAGE.most) return Math.round(readable);
+  if (staves < TWO_A_PAGE.fewest) return Math.round(readable);
+  if (staves > TWO_A_PAGE.most)
+    return Math.round(Math.max(1200, Math.min(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / ONE_A_PAGE_MM)));
   const half = PAGE_MM.height / 2 - PAGE_MM.between - FLAGS_MM;
   return Math.round(Math.max(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / half));
 }

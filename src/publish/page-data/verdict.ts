@@ -110,7 +110,7 @@ function guessSentence(context: StageContext, names: readonly string[]): readonl
   if (!stage.foregroundGuessed || names.length === 0) return [];
   return [
     { text: whoLeads(context), href: '#open-questions' },
-    plain(` Nobody said; taken for it: ${listText(names, 4)}.`),
+    plain(` ${listText(names, 4)} ${names.length === 1 ? 'is' : 'are'} taken for it.`),
   ];
 }
 
