@@ -57,7 +57,7 @@ function shownScores(context: StageContext): readonly PublishedFullScore[] {
 export function fullScoreLinks(context: StageContext): readonly Link[] {
   return shownScores(context).map(({ reading }) => ({
     href: fileName(context, reading, 0),
-    label: `Full score ${NAMES[reading]}`,
+    label: `Full score, ${NAMES[reading]}`,
   }));
 }
 
@@ -103,7 +103,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
   const full = scoreFiles(context.arrangement, context.published).filter(({ path }) => path.endsWith('-full.musicxml'));
   return {
     id: 'full-score',
-    heading: `Full score ${NAMES[score.reading]}`,
+    heading: `Full score, ${NAMES[score.reading]}`,
     partial: 'full-score.njk',
     downloads: context.singleFile ? [] : full.map(({ path, label }) => ({ href: path, label })),
     body: {
@@ -111,7 +111,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
       links: [
         ...others.map(({ reading }) => ({
           href: fileName(context, reading, page),
-          label: `The same ${NAMES[reading]}`,
+          label: `The same, ${NAMES[reading]}`,
         })),
         {
           href: `${stageFileName(context.stages, context.index)}#score`,
@@ -137,7 +137,7 @@ export function fullScoreSheets(
       ...frame,
       fileName: fileName(context, score.reading, page),
       kind: 'score',
-      windowTitle: `Full score ${NAMES[score.reading]}${score.pages.length > 1 ? `, ${spanOf(engraved)}` : ''} (${stage.title}) – ${context.arrangement.title}`,
+      windowTitle: `Full score, ${NAMES[score.reading]}${score.pages.length > 1 ? `, ${spanOf(engraved)}` : ''} (${stage.title}) – ${context.arrangement.title}`,
       kicker: `${stage.title}: full score`,
       sections: [section(context, score, page)],
       glyphs: engraved.glyphs,
