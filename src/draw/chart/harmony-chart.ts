@@ -139,7 +139,7 @@ function drawRuler(
       ).markup,
     gutter:
       textElement('chord', { class: 'label strong end', x: GUTTER_WIDTH - 8, y: top + 20 }) +
-      textElement('degree', { class: 'tick end', x: GUTTER_WIDTH - 8, y: middle + 20 }),
+      textElement('numeral', { class: 'tick end', x: GUTTER_WIDTH - 8, y: middle + 20 }),
     foot: middle + 3 + NUMERAL_ROWS * NUMERAL_HEIGHT,
   };
 }

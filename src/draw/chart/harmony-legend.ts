@@ -45,7 +45,7 @@ export function harmonyLegend(plan: HarmonyPlan, id: string): LegendEntry[] {
   if (plan.bass.some(({ handover }) => handover))
     entries.push({
       sign: legendSign(element('path', { class: 'chord-handover', d: 'M14 1V17' })),
-      text: 'The bass is handed over',
+      text: 'The bass changes hands',
     });
   return entries;
 }

@@ -5,6 +5,11 @@ import { nameOf } from './front.ts';
 import type { HarmonyPlan } from './harmony-plan.ts';
 import { percentText } from './wording.ts';
 
+/** `once`, `twice`, `3 times`. */
+function timesText(count: number): string {
+  return ['never', 'once', 'twice'][count] ?? `${String(count)} times`;
+}
+
 /** Shares of the time of all chords in which each part has the bass, most first. */
 function bassShares(plan: HarmonyPlan): readonly { readonly partId: string; readonly share: number }[] {
   const quarters = new Map<string, number>();
@@ -29,7 +34,7 @@ export function describeHarmony(plan: HarmonyPlan): string {
   const bass =
     owners.length === 0
       ? ''
-      : `, the bass with ${listText(owners)}${handovers.length === 0 ? '' : ` and handed over ${counted(handovers.length, 'time')}`}`;
+      : `, the bass with ${listText(owners)}${handovers.length === 0 ? '' : `; it changes hands ${timesText(handovers.length)}`}`;
   const lacking = plan.boxes.filter(({ missing }) => missing.includes(0) || missing.includes(1));
   const hollow = plan.boxes.filter(({ onlyInFront }) => onlyInFront.includes(0) || onlyInFront.includes(1));
   const bars = (boxes: readonly { readonly chord: { readonly bar: number } }[]): string =>

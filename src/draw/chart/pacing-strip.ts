@@ -97,7 +97,7 @@ function countStrip(stage: Stage, pacing: PacingReading, line: RulerLine, top: n
       element('path', { class: 'octave', d: `M${round(left)} ${round(top)}H${round(line.right)}` }) +
       textElement(String(all), { class: 'tick faint', x: line.right + 5, y: top + 4 }) +
       textElement('0', { class: 'tick faint', x: line.right + 5, y: foot + 1 }),
-    gutter: gutterText('parts sounding', (top + foot) / 2 + 3.5),
+    gutter: gutterText('parts playing', (top + foot) / 2 + 3.5),
   };
 }
 
@@ -129,7 +129,7 @@ function levelStrip(pacing: PacingReading, line: RulerLine, top: number): Strip 
       sign +
       textElement('0 dB', { class: 'tick faint', x: line.right + 5, y: top + 4 }) +
       textElement(dbText(-LEVEL_SPAN_DB, 0), { class: 'tick faint', x: line.right + 5, y: foot + 1 }),
-    gutter: gutterText('all, estimated', (top + foot) / 2 + 3.5),
+    gutter: gutterText('total level (est.)', (top + foot) / 2 + 3.5),
   };
 }
 
@@ -162,6 +162,6 @@ export function drawPacing(stage: Stage, pacing: PacingReading, line: RulerLine,
       entryNames(stage, pacing, line, top) +
       count.plot +
       level.plot,
-    gutter: gutterText('come in', top + NAME_LINE + 2) + count.gutter + level.gutter,
+    gutter: gutterText('entries', top + NAME_LINE + 2) + count.gutter + level.gutter,
   };
 }

@@ -215,6 +215,6 @@ function drawCount(
       element('path', { class: 'octave', d: `M${left} ${round(top)}H${round(line.right)}` }) +
       textElement(String(all), { class: 'tick faint', x: line.right + 5, y: top + 4 }) +
       textElement('0', { class: 'tick faint', x: line.right + 5, y: foot + 1 }),
-    gutter: textElement('parts sounding', { class: 'tick end', x: GUTTER_WIDTH - 8, y: (top + foot) / 2 + 3.5 }),
+    gutter: textElement('parts playing', { class: 'tick end', x: GUTTER_WIDTH - 8, y: (top + foot) / 2 + 3.5 }),
   };
 }

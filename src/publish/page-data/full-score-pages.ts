@@ -53,7 +53,7 @@ function shownScores(context: StageContext): readonly PublishedFullScore[] {
   return characters(earlier) <= MOST_IN_SINGLE_FILE ? firstOf(context.published) : [];
 }
 
-/** Links to the full scores of a stage, `Full score at concert pitch`; empty where there are none. */
+/** Links to the full scores of a stage, `Full score, concert pitch`; empty where there are none. */
 export function fullScoreLinks(context: StageContext): readonly Link[] {
   return shownScores(context).map(({ reading }) => ({
     href: fileName(context, reading, 0),

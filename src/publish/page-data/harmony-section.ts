@@ -43,7 +43,7 @@ function foreignTable(context: StageContext): LinkedTable {
     cell(NON_CHORD_RULES[tone.kind].name),
   ]);
   return {
-    caption: 'Notes foreign to their chord',
+    caption: 'Non-chord tones',
     columns: [
       { label: 'Bar', isNumeric: true },
       { label: 'Beat', isNumeric: true },
@@ -153,13 +153,13 @@ export function harmonySection(context: StageContext): SheetSection {
     partial: 'harmony.njk',
     downloads: downloadsOf(context, [
       { name: 'chords', label: 'Chords as CSV' },
-      { name: 'foreign-notes', label: 'Foreign notes as CSV' },
+      { name: 'foreign-notes', label: 'Non-chord tones as CSV' },
     ]),
     body: {
       intro:
         chords.length === 0
           ? 'No chords were found: too little sounds at once.'
-          : 'Chords read from all parts by one search over the piece, with their degrees in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it (V(64)/vi: over the dominant of the sixth degree): it counts as the dominant. A line that sounds alone has no chord.',
+          : 'Chords read from all parts by one search over the piece, with their numerals in the key of the moment; which part sounds which tone, and who has the bass. Where several readings fit, the plainest one is given. V(64) is the six-four chord over the dominant that resolves into it (V(64)/vi: over the dominant of the sixth degree): it counts as the dominant. A line that sounds alone has no chord.',
       keys: [...keySentences(context), styleSentence(context.published.written.style)],
       resolutions: resolutionSentences(context),
       figures:

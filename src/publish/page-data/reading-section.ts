@@ -111,8 +111,8 @@ export function readingSection(context: StageContext): SheetSection {
     body: {
       intro: `${counted(files.length, 'file')} in the folder; ${
         problems.length === 0
-          ? 'all of them were read without a remark.'
-          : `${counted(problems.length - refused, 'remark')}, ${counted(refused, 'refusal')}.`
+          ? 'all of them were read without a warning.'
+          : `${counted(problems.length - refused, 'warning')}, ${counted(refused, 'rejected file')}.`
       } Times are as performed; before anything was written down, each part's own lateness was taken out.`,
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,

@@ -69,7 +69,7 @@ describe('the harmony chart', () => {
   it('names who has the bass and marks where it is handed over', () => {
     expect(textsOf('text.chord-owner')).toEqual(['Vc', 'Bn']);
     expect(page.querySelector('.chord-handover')!.getAttribute('d')!.match(/M/g)).toHaveLength(1);
-    expect(chart.description).toContain('handed over 1 time');
+    expect(chart.description).toContain('changes hands once');
   });
 
   it('says in its table who sounds each tone', () => {
