@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { csvText } from '../../src/publish/data/csv.ts';
+import { csvFiles } from '../../src/publish/data/csv-tables.ts';
+import { smallDossier } from '../support/published.ts';
 
 /** A strict reader of RFC 4180 section 2, written from its grammar, to read back what was written. */
 function readCsv(text: string): string[][] {
@@ -54,5 +56,13 @@ describe('a table as CSV', () => {
     expect(csvText(['db'], [[-3.5], [0], [null], [undefined], [Number.NEGATIVE_INFINITY]])).toBe(
       'db\r\n-3.5\r\n0\r\n\r\n\r\n\r\n',
     );
+  });
+});
+
+describe('every table of a dossier', () => {
+  it('begins with a byte order mark, so that a spreadsheet reads the names of parts as UTF-8', () => {
+    for (const { path, content } of csvFiles(smallDossier().stages[0]!)) {
+      expect([...new TextEncoder().encode(content()).slice(0, 3)], path).toEqual([0xef, 0xbb, 0xbf]);
+    }
   });
 });

@@ -10,6 +10,9 @@ import { PACING_TABLES } from './pacing-tables.ts';
 import { rounded } from './rounding.ts';
 import { SPACING_TABLE } from './spacing-record.ts';
 
+/** By this a spreadsheet knows that a file is UTF-8 (The Unicode Standard, 23.8), and shows the names of parts as they are. */
+const BYTE_ORDER_MARK = '\uFEFF';
+
 /** The numbers of a chart, unrounded but for the sixth decimal. */
 function chartTable(name: string, chartName: string): CsvTable {
   return {
@@ -155,6 +158,6 @@ export function csvFiles(
 ): readonly { readonly path: string; readonly content: () => string }[] {
   return TABLES.map((table) => ({
     path: tablePath(published.stage.id, table.name),
-    content: () => csvText(table.columns(published), table.rows(published)),
+    content: () => BYTE_ORDER_MARK + csvText(table.columns(published), table.rows(published)),
   }));
 }
