@@ -16,6 +16,8 @@ const LOWEST_SHARE = 0.6;
 const HIGHEST_MIDDLE = 57;
 /** A tone of the others counts where it sounds for this share of the time in which any of them do. */
 const SOUNDS_SHARE = 0.25;
+/** Where a root sounds all the time. */
+const THROUGHOUT_SHARE = 0.95;
 /** Passing notes of the others: so much of their time may be outside the chord. */
 const FOREIGN_SHARE = 0.2;
 /** Nobody else has the tone of the bass, but in passing. */
@@ -30,6 +32,7 @@ interface Quality {
   readonly never: readonly number[];
   /** ... also not where harmony is strict. */
   readonly neverStrict: readonly number[];
+  readonly throughout?: boolean;
 }
 
 /** Whole chords. A chord over its second or fourth is one of songs, a dominant over its tonic one of all styles. */
@@ -37,6 +40,9 @@ const QUALITIES: readonly Quality[] = [
   { tones: [0, 4, 10], never: [1, 6, 11], neverStrict: [2, 3, 8] },
   { tones: [0, 4, 7], never: [1, 6], neverStrict: [2, 3, 8] },
   { tones: [0, 3, 7], never: [1, 4], neverStrict: [2, 5, 6, 11] },
+  // Root and third tell the chord where the root goes on through it.
+  { tones: [0, 3], never: [], neverStrict: [1], throughout: true },
+  { tones: [0, 4], never: [], neverStrict: [1], throughout: true },
 ];
 
 /** What the others have between two places: quarters by pitch class, and who has it. */
@@ -46,7 +52,15 @@ interface Above {
   readonly who: ReadonlyMap<number, SoundingNote>;
 }
 
-function aboveIn(slices: readonly Slice[], from: number, to: number, basses: ReadonlySet<number>): Above {
+/** What all others have; whoever plays the same tone as a bass is no witness. */
+function aboveIn(
+  slices: readonly Slice[],
+  from: number,
+  to: number,
+  midi: number,
+  partIndex: number,
+  basses: ReadonlySet<number>,
+): Above {
   const held = new Array<number>(12).fill(0);
   const who = new Map<number, SoundingNote>();
   let total = 0;
@@ -54,7 +68,9 @@ function aboveIn(slices: readonly Slice[], from: number, to: number, basses: Rea
     const slice = slices[at];
     if (slice === undefined || slice.startQuarters >= to - 1e-6) break;
     const length = Math.min(to, slice.endQuarters) - Math.max(from, slice.startQuarters);
-    const others = slice.sounding.filter(({ partIndex }) => !basses.has(partIndex));
+    const others = slice.sounding.filter(
+      ({ note, partIndex: index }) => index !== partIndex && !(basses.has(index) && (note.midi - midi) % 12 === 0),
+    );
     if (others.length === 0) continue;
     total += length;
     for (const pitchClass of new Set(others.map(({ note }) => note.midi % 12))) {
@@ -70,9 +86,10 @@ function rootAgainst({ total, held }: Above, bass: number, strict: boolean): num
   const sounds = (pitchClass: number): boolean => (held[pitchClass % 12] ?? 0) >= SOUNDS_SHARE * total;
   if (total === 0 || (held[bass] ?? 0) > SUPPORT_SHARE * total) return undefined;
   const all = held.reduce((sum, each) => sum + each, 0);
-  for (const { tones, never, neverStrict } of QUALITIES) {
+  for (const { tones, never, neverStrict, throughout = false } of QUALITIES) {
     for (let root = 0; root < 12; root++) {
       if (!tones.every((tone) => sounds(root + tone))) continue;
+      if (throughout && (held[root] ?? 0) < THROUGHOUT_SHARE * total) continue;
       const own = new Set([...tones, 7, ...(tones.includes(4) ? [10] : [])].map((tone) => (root + tone) % 12));
       const foreign = held.reduce((sum, each, pitchClass) => sum + (own.has(pitchClass) ? 0 : each), 0);
       if (foreign > FOREIGN_SHARE * all) continue;
@@ -127,7 +144,7 @@ export function falseBassesOf(
       const to = Math.min(Math.max(endQuarters, next), startQuarters + (bar?.lengthQuarters ?? 4));
       // Who anticipates the bar belongs to what comes after the line.
       const from = endQuarters > barEnd + 1e-6 ? barEnd : startQuarters;
-      const above = aboveIn(slices, from, Math.max(to, from + 1), basses);
+      const above = aboveIn(slices, from, Math.max(to, from + 1), midi, partIndex, basses);
       return { note, to, above, root: rootAgainst(above, midi % 12, strict) };
     });
     const byBar = new Map<number, Ground[]>();

@@ -76,8 +76,13 @@ function isPolyphonic(instrument: string): boolean {
   return record !== undefined && (POLYPHONIC_FAMILIES.has(record.family) || record.id === 'harp');
 }
 
-/** Records that stand for many things: the word that named them tells the parts apart (snare drum, triangle; riser, boom). */
-const NAMED_BY_SOUND: ReadonlySet<string> = new Set(['percussion-unpitched', 'sound-effect', 'synthesizer']);
+/** Records that stand for many things: the word that named them tells the parts apart (snare drum, triangle; riser, boom; tenor and bass pans). */
+const NAMED_BY_SOUND: ReadonlySet<string> = new Set([
+  'percussion-unpitched',
+  'sound-effect',
+  'synthesizer',
+  'steel-pans',
+]);
 
 function restOf(track: PlacedTrack): string {
   const { reading } = track.source;

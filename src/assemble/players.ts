@@ -76,7 +76,13 @@ function saysSection(draft: PartDraft): boolean {
 /** Kinds in which voices with a plural name (Altos) are a choir's, beside orchestras and choirs. */
 const SECTIONS_SING: ReadonlySet<EnsembleKind> = new Set(['orchestra', 'string-orchestra', 'band', 'song']);
 
+/** A band numbers the voices of its backing singers (Coro 1, Coro 2): two or three to a voice at most. Common practice, no source. */
+const BACKING_SINGERS = 2;
+const BANDS: ReadonlySet<EnsembleKind> = new Set(['band', 'combo', 'big-band', 'song']);
+
 function sungPlayers(draft: PartDraft, kind: EnsembleKind): PlayersChoice {
+  if (draft.instrument === 'choir' && BANDS.has(kind) && draft.numbers.length > 0)
+    return { players: BACKING_SINGERS, by: 'default', isSection: true };
   if (draft.instrument === 'choir') return { players: CHOIR, by: 'default', isSection: true };
   const ofChoir = draft.tracks.some(({ source }) => source.reading.ofChoir);
   const isSection =

@@ -58,6 +58,21 @@ describe('a bass line beside a whole chord of the others', () => {
     expect(toldUnder(detached('E2'))).toEqual([['look', 5, 5]]);
   });
 
+  it('is told where the other bass has the root under a third, and not as mud where it is close to it', () => {
+    const pair = (pitch: string) => {
+      const strings = [
+        held('violin', 'F5 G5 E5 F5 D5 F5 E5 F5', { role: 'foreground' }),
+        held('viola', 'D4 D4 C#4 D4 D4 D4 C#4 D4'),
+        held('cello', 'D3 G2 A2 D3 Bb2 D3 A2 D3'),
+        held('double-bass', `D2 G2 A1 D2 Bb1 ${pitch} A1 D2`),
+      ];
+      return findingsOf(stageOf(strings, timeline)).filter(({ from, to }) => from <= 6 && to >= 6);
+    };
+    expect(pair('Eb2').map(({ rule }) => rule)).toContain('clashing-second');
+    expect(barsOf(pair('Eb3'), 'crowded-low')).toEqual([]);
+    expect(barsOf(pair('D2'), 'clashing-second')).toEqual([]);
+  });
+
   it('is told where it comes before the bar, in the bar to which it belongs', () => {
     const ahead = (pitch: string) =>
       `${figure('C2 G2', 2, 1, 3)} C2:12:2 ${pitch}:15:2.5 G2:18:1 ${figure('C2 G2', 2, 6, 8)}`;

@@ -1,6 +1,7 @@
 /** What is blamed is what is wrong: cases in which a rule once blamed what belongs to the music. */
 import { describe, expect, it } from 'vitest';
 import { Note } from 'tonal';
+import type { Part } from '../../src/model/arrangement.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf } from './stage-findings.ts';
 
@@ -153,6 +154,24 @@ describe('octaves of tune and bass', () => {
   it('for two bars among voices of their own leave the harmony without ground', () => {
     expect(voices('C3 C3 G2 G2 C3 D3 F3 E3 C3 G2 G2 C3 C3 F2 G2 C3')).toContainEqual(['note', 3, 4]);
     expect(voices('C3 C3 G2 G2 C3 G2 D3 C3 C3 G2 G2 C3 C3 F2 G2 C3').filter(([, from]) => from === 3)).toEqual([]);
+  });
+});
+
+describe('a short note far outside the instrument', () => {
+  const violin = (length: number): Part =>
+    partOf(
+      'violin',
+      `${figure('A4 C5', 2, 1, 3)} C3:12:${String(length)} C5:13:3 ${figure('A4 C5', 2, 5, 16)}`,
+      timeline,
+      {
+        recognisedBy: 'name',
+      },
+    );
+  const levels = (part: Part) => barsOf(findingsOf(stageOf([part], timeline)), 'outside-range').map(([level]) => level);
+
+  it('may be a key that chooses a way of playing: it is looked at; a held one is wrong', () => {
+    expect(levels(violin(0.25))).toEqual(['look']);
+    expect(levels(violin(1))).toEqual(['fix']);
   });
 });
 

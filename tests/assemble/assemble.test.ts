@@ -595,6 +595,21 @@ describe('how many play', () => {
     expect(players('Soprano, Violin I, Violin II, Viola, Cello')).toEqual([1, 1, 1, 1, 1]);
   });
 
+  it('two to each numbered voice of the backing singers of a band, a choir where a choir sings', () => {
+    const band = players('Voz, Coro 1, Coro 2, Trumpet 1, Trombone, Piano, Bass Guitar, Electric Guitar');
+    expect(band.slice(1, 3)).toEqual([2, 2]);
+    expect(players('Organ, Choir, Oboe')[1]).toBe(32);
+  });
+
+  it('pans of each size are players of their own, though they play at different times', () => {
+    const tracks = ['Tenor Pan', 'Guitar Pans', 'Bass Pans'].map((name, index) => ({
+      name,
+      music: `C4:${String(4 * index)}:4`,
+      channel: index,
+    }));
+    expect(partNames(one({ tracks }))).toEqual(['Tenor Pan', 'Guitar Pans', 'Bass Pans']);
+  });
+
   it('a plural is as many as it says, else a section', () => {
     expect(players('3 Trumpets, Horns a4, Trombones, Flutes, Violins I, Violas')).toEqual([3, 4, 3, 2, 8, 4]);
   });

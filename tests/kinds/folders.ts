@@ -30,6 +30,9 @@ import { tangoAcordeon } from './folders/tango-acordeon.ts';
 import { maennerchor } from './folders/maennerchor.ts';
 import { recorderConsort } from './folders/recorder-consort.ts';
 import { skaBand } from './folders/ska-band.ts';
+import { quintetContrabass } from './folders/quintet-contrabass.ts';
+import { steelBand } from './folders/steel-band.ts';
+import { theatreTrio } from './folders/theatre-trio.ts';
 import type { KindFolder } from './kind.ts';
 
 export const KINDS: readonly KindFolder[] = [
@@ -64,4 +67,7 @@ export const KINDS: readonly KindFolder[] = [
   recorderConsort,
   skaBand,
   maennerchor,
+  quintetContrabass,
+  steelBand,
+  theatreTrio,
 ];
