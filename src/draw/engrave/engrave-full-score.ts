@@ -30,7 +30,7 @@ function widthFor(staves: number): number {
   const readable = Math.min(2300, Math.max(1200, 900 + staves * 42));
   if (staves < TWO_A_PAGE.fewest) return Math.round(readable);
   if (staves > TWO_A_PAGE.most)
-    return Math.round(Math.max(1200, Math.min(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / ONE_A_PAGE_MM)));
+    return Math.round(Math.max(1210, Math.min(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / ONE_A_PAGE_MM)));
   const half = PAGE_MM.height / 2 - PAGE_MM.between - FLAGS_MM;
   return Math.round(Math.max(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / half));
 }
