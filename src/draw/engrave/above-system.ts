@@ -21,7 +21,7 @@ export interface BarPlace {
 const PRINTED_PT = 504;
 const LEAST_NUMBER_PT = 7;
 /** So wide are systems of many staves; on a sheet that they fill they are set smaller still, beside the headings of the first one. */
-const [TALL_FROM_PX, SET_SMALLER] = [1200, 1.2];
+const [TALL_FROM_PX, SET_SMALLER] = [1200, 1.3];
 
 const NUMBER_STYLES: readonly NumberStyle[] = ['number-17', 'number-20', 'number-24', 'number-28', 'number-32'];
 

@@ -19,7 +19,7 @@ const PX_PER_STAFF = 97;
 /** From 9 to 13 staves two systems stand on a page; their staves are then 5.6 to 3.9 mm high. */
 const TWO_A_PAGE = { fewest: 9, most: 13 };
 /** What one system of more staves than that is to fill, under the headings of the first page. */
-const ONE_A_PAGE_MM = 240;
+const ONE_A_PAGE_MM = 225;
 
 /**
  * Width of a system at a staff height of 40 px. On the text of an A4 page 1200 px is a staff of 6.1 mm, 1700 px one of
