@@ -14,7 +14,8 @@ import type { Bytes } from './support/midi-bytes.ts';
 import { endOfTrack, chunk, meter, midiFile, noteOff, noteOn, tempo, track, trackName } from './support/midi-bytes.ts';
 import { playedBetween } from './support/played-note.ts';
 
-const MOST_SECONDS = 10;
+/** Wide, as the same work costs up to ten times as much on a busy machine; what is bounded here went on for minutes or for ever. */
+const MOST_SECONDS = 20;
 
 async function processorSeconds(work: () => unknown): Promise<number> {
   const before = process.cpuUsage();
@@ -101,7 +102,7 @@ describe('the search for a steady beat', () => {
     const spent = await processorSeconds(() => {
       expect(steadyBeatOf([struckAt(seconds)])).toBeUndefined();
     });
-    expect(spent).toBeLessThan(MOST_SECONDS / 10);
+    expect(spent).toBeLessThan(MOST_SECONDS / 2);
   });
 
   it('finds the beat of the longest stretch, whatever is struck days before and after it', () => {
