@@ -306,7 +306,7 @@ describe('what is no archive is refused in one sentence and left as it is', () =
       'an archive of a later version',
       () => {
         mkdirSync(archive);
-        writeFileSync(join(archive, '.arrangement-dossier-archive'), 'arrangement-dossier archive 3');
+        writeFileSync(join(archive, '.arrangement-dossier-archive'), 'arrangement-dossier archive 99');
       },
       'is not an archive of this version',
     ],
