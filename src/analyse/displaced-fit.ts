@@ -30,6 +30,30 @@ function grinds(pitchClass: number, others: ReadonlySet<number>): boolean {
   return [1, 2, 10, 11].some((interval) => others.has((pitchClass + interval) % 12));
 }
 
+type Placed = PlacedPart['notes'][number];
+
+/**
+ * Share of the notes' time in which they belong, by `belongs`; a note for which that is undefined does not count. Undefined where none
+ * counts.
+ */
+function shareOf(notes: readonly Placed[], belongs: (note: Placed) => boolean | undefined): number | undefined {
+  let held = 0;
+  let agreeing = 0;
+  for (const note of notes) {
+    const isOwn = belongs(note);
+    if (isOwn === undefined) continue;
+    const length = note.endQuarters - note.startQuarters;
+    held += length;
+    if (isOwn) agreeing += length;
+  }
+  return held === 0 ? undefined : agreeing / held;
+}
+
+/** Slowly moving harmony is heard over at least a quarter. */
+function heardUntil({ startQuarters, endQuarters }: Placed): number {
+  return Math.max(endQuarters, startQuarters + 1);
+}
+
 /**
  * Share of the notes' time, in one bar, whose pitch class the others have in the same stretch moved by so many quarters; in its own
  * place what does not grind belongs too.
@@ -40,20 +64,14 @@ export function fitMoments(
   moments: readonly Moment[],
   shift: number,
 ): number | undefined {
-  let held = 0;
-  let agreeing = 0;
-  for (const { startQuarters, endQuarters, midi } of notes) {
-    // Slowly moving harmony is heard over at least a quarter.
-    const end = Math.max(endQuarters, startQuarters + 1);
-    const others = othersAt(moments, startQuarters + shift, end + shift, partIndex, true);
-    if (others.size < FEWEST_CLASSES) continue;
-    const length = endQuarters - startQuarters;
-    held += length;
+  return shareOf(notes, (note) => {
+    const [start, end] = [note.startQuarters, heardUntil(note)];
+    const others = othersAt(moments, start + shift, end + shift, partIndex, true);
+    if (others.size < FEWEST_CLASSES) return undefined;
+    if (others.has(note.midi % 12)) return true;
     // A tune has suspensions and passing notes: what rubs against it alone is no displacement.
-    const besides = othersAt(moments, startQuarters, end, partIndex, false);
-    if (others.has(midi % 12) || (shift === 0 && !grinds(midi % 12, besides))) agreeing += length;
-  }
-  return held === 0 ? undefined : agreeing / held;
+    return shift === 0 && !grinds(note.midi % 12, othersAt(moments, start, end, partIndex, false));
+  });
 }
 
 interface Span {
@@ -69,20 +87,14 @@ export function fitBar(
   notes: PlacedPart['notes'],
   partIndex: number,
   moments: readonly Moment[],
-  bar: Span,
+  { startQuarters, lengthQuarters }: Span,
   isHere: boolean,
 ): number | undefined {
-  const others = othersAt(moments, bar.startQuarters, bar.startQuarters + bar.lengthQuarters, partIndex, true);
+  const end = startQuarters + lengthQuarters;
+  const others = othersAt(moments, startQuarters, end, partIndex, true);
   if (others.size < FEWEST_CLASSES - 1) return undefined;
-  const besides = othersAt(moments, bar.startQuarters, bar.startQuarters + bar.lengthQuarters, partIndex, false);
-  let held = 0;
-  let agreeing = 0;
-  for (const { startQuarters, endQuarters, midi } of notes) {
-    const length = endQuarters - startQuarters;
-    held += length;
-    if (others.has(midi % 12) || (isHere && !grinds(midi % 12, besides))) agreeing += length;
-  }
-  return held === 0 ? undefined : agreeing / held;
+  const besides = othersAt(moments, startQuarters, end, partIndex, false);
+  return shareOf(notes, ({ midi }) => others.has(midi % 12) || (isHere && !grinds(midi % 12, besides)));
 }
 
 /** The same in its own place with every note so many semitones higher, beside two tones of the others and more. */
@@ -92,13 +104,19 @@ export function fitPitches(
   moments: readonly Moment[],
   semitones: number,
 ): number | undefined {
-  let held = 0;
-  let agreeing = 0;
-  for (const { startQuarters, endQuarters, midi } of notes) {
-    const others = othersAt(moments, startQuarters, Math.max(endQuarters, startQuarters + 1), partIndex, true);
-    if (others.size < FEWEST_CLASSES - 1) continue;
-    held += endQuarters - startQuarters;
-    if (others.has((midi + semitones + 120) % 12)) agreeing += endQuarters - startQuarters;
-  }
-  return held === 0 ? undefined : agreeing / held;
+  return shareOf(notes, (note) => {
+    const others = othersAt(moments, note.startQuarters, heardUntil(note), partIndex, true);
+    if (others.size < FEWEST_CLASSES - 1) return undefined;
+    return others.has((note.midi + semitones + 120) % 12);
+  });
+}
+
+/** Notes of a part by the bar in which they begin, for each bar. */
+export function notesByBar(notes: PlacedPart['notes'], bars: readonly Span[]): readonly (readonly Placed[])[] {
+  return bars.map(({ startQuarters, lengthQuarters }) =>
+    notes.filter(
+      (note) =>
+        note.startQuarters >= startQuarters - 1e-6 && note.startQuarters < startQuarters + lengthQuarters - 1e-6,
+    ),
+  );
 }

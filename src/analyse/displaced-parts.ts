@@ -3,7 +3,8 @@ import type { Part } from '../model/arrangement.ts';
 import type { Doubling } from '../model/readings.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../model/timeline.ts';
-import { fitBar, fitMoments } from './displaced-fit.ts';
+import { mean } from '../model/dynamics.ts';
+import { fitBar, fitMoments, notesByBar } from './displaced-fit.ts';
 import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
 import { momentsOf } from './moments.ts';
 import type { PlacedPart } from './placed-notes.ts';
@@ -72,8 +73,6 @@ function runsOf(fits: readonly BarFit[]): readonly (readonly BarFit[])[] {
   });
 }
 
-const mean = (numbers: readonly number[]): number => numbers.reduce((sum, each) => sum + each, 0) / numbers.length;
-
 type Fit = (inBar: PlacedPart['notes'], shift: number) => number | undefined;
 
 /** True where three bars and more are clearly out of place, each with other tones than the one before, and the part is at home elsewhere. */
@@ -110,12 +109,7 @@ export function displacedPassages(
   const partnersOf = partnersByPart(doublings);
   const passages = placed.flatMap(({ part, notes }, partIndex): DisplacedPassage[] => {
     if (part.unpitched) return [];
-    const byBar = bars.map((bar) =>
-      notes.filter(
-        ({ startQuarters }) =>
-          startQuarters >= bar.startQuarters - 1e-6 && startQuarters < bar.startQuarters + bar.lengthQuarters - 1e-6,
-      ),
-    );
+    const byBar = notesByBar(notes, bars);
     const kinds: readonly (readonly [Displacement, (bar: number) => number])[] = [
       ['a bar late', (bar) => -(bars[bar - 1]?.lengthQuarters ?? 0)],
       ['a bar early', (bar) => bars[bar]?.lengthQuarters ?? 0],

@@ -2,6 +2,7 @@
  * Notes of a bass line that do not belong to the chord which all others spell plainly above them, however short, syncopated or detached the
  * bass is played. The cases and their limits are ours.
  */
+import { groupedBy } from '../model/grouped.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../model/timeline.ts';
 import { firstReaching, lastAtOrBefore } from '../model/sorted-search.ts';
@@ -120,6 +121,8 @@ function bassLines(placed: readonly PlacedPart[], slices: readonly Slice[]): Rea
 /** A note of a bass with the place that is its own: to the next one, a bar at most. */
 interface Ground {
   readonly note: PlacedNote;
+  /** The bar to which it belongs. */
+  readonly barIndex: number;
   readonly to: number;
   readonly root: number | undefined;
   readonly above: Above;
@@ -138,24 +141,19 @@ export function falseBassesOf(
     const notes = placed[partIndex]?.notes ?? [];
     const grounds = notes.map((note, index): Ground => {
       const { startQuarters, endQuarters, midi } = note;
-      const bar = bars[barIndexAt(bars, startQuarters)];
+      const own = barIndexAt(bars, startQuarters);
+      const bar = bars[own];
       const barEnd = (bar?.startQuarters ?? 0) + (bar?.lengthQuarters ?? 4);
       const next = notes[index + 1]?.startQuarters ?? endQuarters;
       const to = Math.min(Math.max(endQuarters, next), startQuarters + (bar?.lengthQuarters ?? 4));
       // Who anticipates the bar belongs to what comes after the line.
-      const from = endQuarters > barEnd + 1e-6 ? barEnd : startQuarters;
+      const anticipates = endQuarters > barEnd + 1e-6;
+      const from = anticipates ? barEnd : startQuarters;
       const above = aboveIn(slices, from, Math.max(to, from + 1), midi, partIndex, basses);
-      return { note, to, above, root: rootAgainst(above, midi % 12, strict) };
+      const barIndex = anticipates ? own + 1 : own;
+      return { note, barIndex, to, above, root: rootAgainst(above, midi % 12, strict) };
     });
-    const byBar = new Map<number, Ground[]>();
-    for (const ground of grounds) {
-      const { startQuarters, endQuarters } = ground.note;
-      const own = barIndexAt(bars, startQuarters);
-      const line = (bars[own]?.startQuarters ?? 0) + (bars[own]?.lengthQuarters ?? 4);
-      const index = endQuarters > line + 1e-6 ? own + 1 : own;
-      byBar.set(index, [...(byBar.get(index) ?? []), ground]);
-    }
-    return [...byBar].flatMap(([barIndex, own]): FalseTone[] => {
+    return [...groupedBy(grounds, ({ barIndex }) => barIndex)].flatMap(([barIndex, own]): FalseTone[] => {
       const bar = bars[barIndex];
       if (bar === undefined || isFront(barIndex, partIndex)) return [];
       const lengthOf = ({ note, to }: Ground): number => to - note.startQuarters;

@@ -1,7 +1,8 @@
 /** Passages of a transposing instrument that are in the harmony only as written: pasted without being transposed, or transposed twice. */
 import type { Part } from '../model/arrangement.ts';
 import type { Timeline } from '../model/timeline.ts';
-import { fitPitches } from './displaced-fit.ts';
+import { mean } from '../model/dynamics.ts';
+import { fitPitches, notesByBar } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
 import type { PlacedPart } from './placed-notes.ts';
 
@@ -35,8 +36,6 @@ interface BarFit {
   readonly there: number;
 }
 
-const mean = (numbers: readonly number[]): number => numbers.reduce((sum, each) => sum + each, 0) / numbers.length;
-
 /** Runs of bars that fit at the other pitch, from the first to the last that does so better; silent bars lie between. */
 function runsOf(fits: readonly (BarFit | undefined)[]): readonly (readonly BarFit[])[] {
   const isBetter = ({ here, there }: BarFit): boolean => there - here >= BETTER_BY;
@@ -60,12 +59,7 @@ export function untransposedPassages(
   const passages = placed.flatMap(({ part, notes }, partIndex): UntransposedPassage[] => {
     const { semitones } = part.transposition;
     if (part.unpitched || semitones % 12 === 0) return [];
-    const byBar = bars.map(({ startQuarters, lengthQuarters }) =>
-      notes.filter(
-        (note) =>
-          note.startQuarters >= startQuarters - 1e-6 && note.startQuarters < startQuarters + lengthQuarters - 1e-6,
-      ),
-    );
+    const byBar = notesByBar(notes, bars);
     return [semitones, -semitones].flatMap((shift) => {
       const fits = byBar.map((inBar, bar): BarFit | undefined => {
         const here = fitPitches(inBar, partIndex, moments, 0);

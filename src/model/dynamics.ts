@@ -17,6 +17,11 @@ export function playersDb(players: number): number {
   return 10 * Math.log10(Math.max(players, 1));
 }
 
+/** Mean of numbers; 0 for none. */
+export function mean(numbers: readonly number[]): number {
+  return numbers.length === 0 ? 0 : numbers.reduce((sum, number) => sum + number, 0) / numbers.length;
+}
+
 /** Median of numbers; undefined for none. */
 export function median(numbers: readonly number[]): number | undefined {
   if (numbers.length === 0) return undefined;

@@ -46,7 +46,7 @@ function cosine(one: Float64Array, other: Float64Array): number {
   return a === 0 || b === 0 ? 1 : both / Math.sqrt(a * b);
 }
 
-function beatsOf(notes: readonly HeardNote[], beats: readonly number[], pitched: boolean): Beat[] {
+function beatsOf(notes: readonly HeardNote[], beats: readonly number[]): Beat[] {
   const found = beats.map((): Beat => ({ low: 0, long: 0, loud: 0, classes: new Float64Array(12) }));
   const place = (second: number): number => lastAtOrBefore(beats, second, (each) => each);
   for (const note of notes) {
@@ -58,8 +58,7 @@ function beatsOf(notes: readonly HeardNote[], beats: readonly number[], pitched:
       own.long = Math.max(own.long, Math.min(2.5, note.endSecond - note.startSecond));
       own.loud = Math.max(own.loud, note.velocity);
     }
-    if (!pitched) continue;
-    for (let beat = Math.max(0, place(note.startSecond + ON_BEAT_SECONDS)); beat < beats.length; beat++) {
+    for (let beat = middle; beat < beats.length; beat++) {
       const from = Math.max(note.startSecond, beats[beat] ?? 0);
       const to = Math.min(note.endSecond, beats[beat + 1] ?? Number.POSITIVE_INFINITY);
       if (to <= from) break;
@@ -72,7 +71,7 @@ function beatsOf(notes: readonly HeardNote[], beats: readonly number[], pitched:
 
 /** How far every beat stands out, in standard deviations of each cue. */
 function accentsOf(notes: readonly HeardNote[], beats: readonly number[]): number[] {
-  const found = beatsOf(notes, beats, true);
+  const found = beatsOf(notes, beats);
   const low = standard(found.map((beat) => beat.low));
   const long = standard(found.map((beat) => beat.long));
   const loud = standard(found.map((beat) => beat.loud));

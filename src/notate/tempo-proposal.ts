@@ -5,7 +5,7 @@
 import type { ForegroundSpan, Part, Stage, StatedKey } from '../model/arrangement.ts';
 import { WHOLE_PIECE } from '../model/arrangement.ts';
 import type { Bar, Meter, TempoSegment, Timeline } from '../model/timeline.ts';
-import { barIndexAt, quartersAt } from '../model/timeline.ts';
+import { barIndexAt, quartersAt, secondAt } from '../model/timeline.ts';
 import { barsByEar } from './bars-by-ear.ts';
 import { trackBeats, type BeatPath } from './beat-tracking.ts';
 
@@ -82,12 +82,7 @@ function timelineOf(
     startSecond: second - origin,
     secondsPerQuarter: ((beats[index + 1] ?? second) - second) / quarters,
   }));
-  const secondOf = (beat: number): number => {
-    const last = beats.length - 1;
-    if (beat <= last) return (beats[beat] ?? 0) - origin;
-    const step = (beats[last] ?? 0) - (beats[last - 1] ?? 0);
-    return (beats[last] ?? 0) - origin + (beat - last) * step;
-  };
+  const secondOf = (beat: number): number => secondAt({ bars: [], tempo }, beat * quarters - pickup);
   const bars: Bar[] = [];
   let beat = 0;
   for (const [index, length] of lengths.entries()) {

@@ -28,23 +28,18 @@ export interface PublishedDossier {
   readonly bytes: number;
 }
 
-/** A file of text. */
-interface TextFile extends OutputFile {
-  readonly content: () => string;
-}
-
 /** The proposal of a tempo map, where there is one. */
-function proposalFiles(input: DossierInput): readonly OutputFile[] {
+function proposalFiles(input: DossierInput): readonly AnyFile[] {
   const current = input.stages.at(-1);
   if (current?.proposal === undefined) return [];
-  const { proposal, stage } = current;
-  return [{ path: TEMPO_PROPOSAL, content: () => tempoProposalMidi(proposal, stage.timeline) }];
+  const bytes = tempoProposalMidi(current.proposal, current.stage.timeline);
+  return [{ path: TEMPO_PROPOSAL, content: () => bytes }];
 }
 
 /** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. */
-export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): readonly TextFile[] {
+export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): readonly OutputFile[] {
   const { title, arranger } = input.arrangement;
-  const remembered = (file: TextFile, keys: readonly unknown[]): TextFile => ({
+  const remembered = (file: OutputFile, keys: readonly unknown[]): OutputFile => ({
     path: file.path,
     content: () => memory.recall(file.path, () => keys, file.content),
   });
@@ -68,14 +63,14 @@ export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): read
 }
 
 /** The same files, each made once however often it is asked for. */
-function madeOnce(files: readonly TextFile[]): readonly TextFile[] {
+function madeOnce(files: readonly OutputFile[]): readonly OutputFile[] {
   return files.map(({ path, content }) => {
     let made: string | undefined;
     return { path, content: () => (made ??= content()) };
   });
 }
 
-function textOf(files: readonly TextFile[]): (path: string) => string {
+function textOf(files: readonly OutputFile[]): (path: string) => string {
   const byPath = new Map(files.map((file) => [file.path, file]));
   return (path) => {
     const file = byPath.get(path);
@@ -84,12 +79,13 @@ function textOf(files: readonly TextFile[]): (path: string) => string {
   };
 }
 
-/** The pages, or the one file that holds them and, packed, `data`, the other files of the dossier. */
+/** The pages, or the one file that holds them and, packed, `data` and `proposal`, the other files of the dossier. */
 function pageFiles(
   pages: readonly RenderedPage[],
   input: DossierInput,
   singleFile: boolean,
-  data: readonly TextFile[],
+  data: readonly OutputFile[],
+  proposal: readonly AnyFile[],
 ): readonly OutputFile[] {
   if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
   const glyphs = [
@@ -105,7 +101,10 @@ function pageFiles(
     ),
   ].sort();
   return [
-    { path: SINGLE_FILE_NAME, content: () => joinPages(pages, glyphDefs(glyphs), packedLinks(input, textOf(data))) },
+    {
+      path: SINGLE_FILE_NAME,
+      content: () => joinPages(pages, glyphDefs(glyphs), packedLinks(input, textOf(data), proposal)),
+    },
   ];
 }
 
@@ -123,7 +122,8 @@ export async function publishDossier(
   const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
   const made = dataFiles(input, memory);
   const data = target.singleFile ? madeOnce(made) : made;
-  const files = [...pageFiles(pages, input, target.singleFile, data), ...data, ...proposalFiles(input), ...others];
+  const proposal = proposalFiles(input);
+  const files = [...pageFiles(pages, input, target.singleFile, data, proposal), ...data, ...proposal, ...others];
   const bytes = await writeFolder(files, target.folder, effects);
   return { files: files.map((file) => file.path), bytes };
 }

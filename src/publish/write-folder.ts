@@ -13,17 +13,17 @@ import { newFilesIn, putBack, replaceFiles } from './output/replace-files.ts';
 import { takeTurn } from './output/take-turn.ts';
 import { partialName, replacingName } from './output/work-names.ts';
 
-export interface OutputFile {
+/** A file of text or of bytes. */
+export interface AnyFile {
   /** POSIX path inside the output folder. */
   readonly path: string;
   /** Asked for once, when the file is written: the files of a long piece need not all be held at once. */
   readonly content: () => string | Uint8Array;
 }
 
-/** A file of text or of bytes. */
-export interface AnyFile {
-  readonly path: string;
-  readonly content: () => string | Uint8Array;
+/** A file of text. */
+export interface OutputFile extends AnyFile {
+  readonly content: () => string;
 }
 
 /** The part of a path that leads into our unfinished work. */

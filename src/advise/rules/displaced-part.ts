@@ -1,10 +1,21 @@
 import { displacedPassages } from '../../analyse/displaced-parts.ts';
 import { momentsOf } from '../../analyse/moments.ts';
 import { untransposedPassages } from '../../analyse/untransposed-parts.ts';
+import type { Part } from '../../model/arrangement.ts';
 import { anInterval } from '../../model/interval-names.ts';
 import { barSpanText } from '../../model/plain-words.ts';
+import type { DraftFinding } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
 import { rounded, verb } from '../words.ts';
+
+/** A passage of a part in bars, by index, with how much of it is in the harmony where it is and where it would belong. */
+interface Told {
+  readonly part: Part;
+  readonly from: number;
+  readonly to: number;
+  readonly fitsHere: number;
+  readonly fitsThere: number;
+}
 
 export const displacedPart = defineRule(
   {
@@ -18,36 +29,37 @@ export const displacedPart = defineRule(
     level: 'look',
   },
   ({ parts, slices, front, limit, readings, stage: { timeline } }) => {
-    const numberOf = (bar: number): number => timeline.bars[bar]?.number ?? 0;
     const percent = (share: number): string => rounded(share * 100, 0);
-    const asWritten = untransposedPassages(parts, momentsOf(slices, parts, front), timeline).map((passage) => {
-      const { part, semitones, fitsHere, fitsThere } = passage;
-      const [from, to] = [numberOf(passage.from), numberOf(passage.to)];
+    const told = (passage: Told, says: (where: string) => string, advice: string): DraftFinding => {
+      const { part, fitsHere, fitsThere } = passage;
+      const [from, to] = [passage.from, passage.to].map((bar) => timeline.bars[bar]?.number ?? 0) as [number, number];
       return {
-        level: 'look' as const,
+        level: 'look',
         from,
         to,
         partIds: [part.id],
-        message: `${part.name} ${verb([part], 'seems', 'seem')} to stand in another key in ${barSpanText(from, to)}: ${percent(fitsHere)} % of the time its notes are among those of the others, ${percent(fitsThere)} % ${anInterval(Math.abs(semitones))} ${semitones < 0 ? 'lower' : 'higher'}, which is the interval by which this instrument transposes.`,
-        advice:
-          'Look whether the passage was put down as written, or transposed twice; if so, transpose it as a whole.',
+        message: `${part.name} ${verb([part], 'seems', 'seem')} to ${says(barSpanText(from, to))}`,
+        advice,
         amount: (fitsThere - fitsHere) * (to - from + 1),
       };
+    };
+    const asWritten = untransposedPassages(parts, momentsOf(slices, parts, front), timeline).map((passage) => {
+      const { semitones, fitsHere, fitsThere } = passage;
+      return told(
+        passage,
+        (where) =>
+          `stand in another key in ${where}: ${percent(fitsHere)} % of the time its notes are among those of the others, ${percent(fitsThere)} % ${anInterval(Math.abs(semitones))} ${semitones < 0 ? 'lower' : 'higher'}, which is the interval by which this instrument transposes.`,
+        'Look whether the passage was put down as written, or transposed twice; if so, transpose it as a whole.',
+      );
     });
     const displaced = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).map(
-      (passage) => {
-        const { part } = passage;
-        const [from, to] = [numberOf(passage.from), numberOf(passage.to)];
-        return {
-          level: 'look' as const,
-          from,
-          to,
-          partIds: [part.id],
-          message: `${part.name} ${verb([part], 'seems', 'seem')} to be ${passage.displacement} in ${barSpanText(from, to)}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
-          advice: 'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
-          amount: (passage.fitsThere - passage.fitsHere) * (to - from + 1),
-        };
-      },
+      (passage) =>
+        told(
+          passage,
+          (where) =>
+            `be ${passage.displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
+          'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
+        ),
     );
     return [...displaced, ...asWritten];
   },

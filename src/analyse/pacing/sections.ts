@@ -1,6 +1,6 @@
 /** Section against section: forces, density, height and level, and what is new in each. */
 import type { Stage } from '../../model/arrangement.ts';
-import { median } from '../../model/dynamics.ts';
+import { mean, median } from '../../model/dynamics.ts';
 import type { SectionPacing, TextureBar } from '../../model/pacing.ts';
 import type { RegisterReading } from '../../model/readings.ts';
 
@@ -8,10 +8,6 @@ import type { RegisterReading } from '../../model/readings.ts';
 const BELONGS_SHARE = 0.25;
 
 type Measured = Omit<SectionPacing, 'contrast'>;
-
-function mean(numbers: readonly number[]): number {
-  return numbers.length === 0 ? 0 : numbers.reduce((sum, number) => sum + number, 0) / numbers.length;
-}
 
 function measured(
   stage: Stage,

@@ -2,8 +2,8 @@
 import { posix } from 'node:path';
 import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
+import type { AnyFile } from '../write-folder.ts';
 import { csvFiles } from './csv-tables.ts';
-import { TEMPO_PROPOSAL, tempoProposalMidi } from './tempo-proposal-midi.ts';
 import { zipOf, type ZippedFile } from './zip.ts';
 
 /** Media type of a compressed MusicXML score (W3C, MusicXML 4.0, “Compressed .MXL files”). */
@@ -34,8 +34,15 @@ export function packedTablesName(stageId: string): string {
   return `packed/${stageId}-tables.zip`;
 }
 
-/** What stands under each name, as links; `textOf` gives the text of a file of the dossier by its path. */
-export function packedLinks(input: DossierInput, textOf: (path: string) => string): ReadonlyMap<string, string> {
+/**
+ * What stands under each name, as links; `textOf` gives the text of a file of the dossier by its path. `others` are MIDI files of it, which are
+ * small and go in as they are.
+ */
+export function packedLinks(
+  input: DossierInput,
+  textOf: (path: string) => string,
+  others: readonly AnyFile[] = [],
+): ReadonlyMap<string, string> {
   const ofStages = input.stages.flatMap((stage): readonly (readonly [string, string])[] => [
     ...scoreFiles(input.arrangement, stage).map(
       ({ path }) => [packedName(path), dataLink(MXL, mxlFiles(posix.basename(path), textOf(path)))] as const,
@@ -48,16 +55,10 @@ export function packedLinks(input: DossierInput, textOf: (path: string) => strin
       ),
     ],
   ]);
-  const current = input.stages.at(-1);
-  const proposal =
-    current?.proposal === undefined
-      ? []
-      : [
-          [
-            packedName(TEMPO_PROPOSAL),
-            `data:audio/midi;base64,${Buffer.from(tempoProposalMidi(current.proposal, current.stage.timeline)).toString('base64')}`,
-          ] as const,
-        ];
+  const asTheyAre = others.map(({ path, content }) => {
+    const bytes = Buffer.from(content());
+    return [packedName(path), `data:audio/midi;base64,${bytes.toString('base64')}`] as const;
+  });
   const json = dataLink(ZIP, [{ path: 'dossier.json', text: textOf('dossier.json') }]);
-  return new Map([...ofStages, ...proposal, [packedName('dossier.json'), json]]);
+  return new Map([...ofStages, ...asTheyAre, [packedName('dossier.json'), json]]);
 }
