@@ -41,6 +41,37 @@ function allowed(from: string, to: string): boolean {
   return fromIndex >= 0 && toIndex >= 0 && toIndex < fromIndex;
 }
 
+/** Files that lead back to themselves by their imports, types included (strongly connected components; R. Tarjan 1972). */
+function circles(files: readonly string[]): string[][] {
+  const known = new Set(files);
+  const next = (file: string): string[] =>
+    importsOf(file)
+      .map((specifier) => resolve(dirname(file), specifier))
+      .filter((target) => known.has(target));
+  const order = new Map<string, number>();
+  const lowest = new Map<string, number>();
+  const stack: string[] = [];
+  const found: string[][] = [];
+  const visit = (file: string): number => {
+    const own = order.size;
+    order.set(file, own);
+    lowest.set(file, own);
+    stack.push(file);
+    for (const target of next(file)) {
+      if (!order.has(target)) lowest.set(file, Math.min(lowest.get(file) ?? own, visit(target)));
+      else if (stack.includes(target)) lowest.set(file, Math.min(lowest.get(file) ?? own, order.get(target) ?? own));
+    }
+    const low = lowest.get(file) ?? own;
+    if (low === own) {
+      const circle = stack.splice(stack.indexOf(file));
+      if (circle.length > 1) found.push(circle.map((path) => relative(SOURCE, path)));
+    }
+    return low;
+  };
+  for (const file of files) if (!order.has(file)) visit(file);
+  return found;
+}
+
 describe('the flow runs in one direction', () => {
   const files = filesUnder(SOURCE);
 
@@ -59,6 +90,10 @@ describe('the flow runs in one direction', () => {
       expect(upward).toEqual([]);
     },
   );
+
+  it('has no circle of files, not even of types', () => {
+    expect(circles(files)).toEqual([]);
+  });
 
   it.each(['assemble', 'notate', 'analyse', 'advise', 'draw', 'model', 'problems', 'sound'])(
     '%s touches neither disk, terminal, clock nor chance',

@@ -11,7 +11,7 @@
  *
  * The figures are our conventions.
  */
-import type { EntryKind, ExitKind } from '../model/readings.ts';
+import type { EntryKind, ExitKind } from '../model/pacing.ts';
 import type { Timeline } from '../model/timeline.ts';
 import { pulseQuarters, barIndexAt, quartersAt, secondAt } from '../model/timeline.ts';
 import type { LevelModel } from './level/level-model.ts';

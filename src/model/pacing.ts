@@ -1,5 +1,4 @@
 /** How the arrangement spends its forces over time. Bars are numbers; quarters and seconds as in the timeline. */
-import type { EntryKind, ExitKind } from './readings.ts';
 
 /**
  * What a phrase's beginning is known from: a section of the settings or the file; the foreground, which goes on after a rest
@@ -146,3 +145,7 @@ export interface PacingReading {
   /** Missing where nothing sounds. */
   readonly peak?: Peak;
 }
+
+export type EntryKind = 'from-nothing' | 'at-once' | 'under-sounding-note';
+
+export type ExitKind = 'to-nothing' | 'at-once' | 'under-sounding-note';

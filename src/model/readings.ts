@@ -4,9 +4,7 @@
 import type { PacingReading } from './pacing.ts';
 import type { SpacingReading } from './spacing.ts';
 import type { Meter } from './timeline.ts';
-
-export type EntryKind = 'from-nothing' | 'at-once' | 'under-sounding-note';
-export type ExitKind = 'to-nothing' | 'at-once' | 'under-sounding-note';
+import type { EntryKind, ExitKind } from './pacing.ts';
 
 export interface RegisterReading {
   readonly partId: string;

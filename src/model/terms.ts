@@ -1,5 +1,5 @@
 /** Words for kinds of things that more than one page, chart or sentence names: the same thing has one name. */
-import type { EntryKind, ExitKind } from './readings.ts';
+import type { EntryKind, ExitKind } from './pacing.ts';
 
 /** How a part comes in and how it leaves: `dal niente` and `al niente` as scores have it, else how it joins what sounds. */
 export const ENTRY_AND_EXIT_WORDS: Readonly<Record<EntryKind | ExitKind, string>> = {

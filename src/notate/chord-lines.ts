@@ -1,5 +1,5 @@
 /** Lines that sound alone. They have no chord symbol, unless they spell a chord out. */
-import type { ChordRun } from './chord-runs.ts';
+import type { ChordRun } from './chord-run.ts';
 
 /** More than this many lines at once is a texture. */
 const ONE_LINE = 1.25;

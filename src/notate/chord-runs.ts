@@ -14,15 +14,7 @@ import { KEY_COUNT } from './key-profiles.ts';
 import { keyAtBar } from './key.ts';
 import type { ScoreTime } from './score-time.ts';
 import { standOnGround } from './walking-bass.ts';
-
-export interface ChordRun {
-  readonly template: Template;
-  readonly frames: readonly Frame[];
-  /** 0..11 major, 12..23 minor: the key in which the search heard it. */
-  readonly key: number;
-  /** True where it is the six-four chord over the dominant that a dominant resolves. */
-  readonly isCadential?: boolean;
-}
+import type { ChordRun } from './chord-run.ts';
 
 function lengthOf(frames: readonly Frame[]): number {
   return frames.reduce((sum, frame) => sum + frame.length, 0);

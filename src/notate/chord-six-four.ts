@@ -4,7 +4,7 @@
  * Leading, and W. Caplin, Classical Form (from memory), read it so; others write I with the figures six and four. We follow the first, because the
  * bass, which the ear takes for the ground, does not move.
  */
-import type { ChordRun } from './chord-runs.ts';
+import type { ChordRun } from './chord-run.ts';
 
 /** A rest or another chord between the two would break the suspension. */
 const LONGEST_GAP = 480;

@@ -5,7 +5,7 @@
  */
 import { groupedBy } from '../model/grouped.ts';
 import type { KeySpan } from '../model/written.ts';
-import type { ChordRun } from './chord-runs.ts';
+import type { ChordRun } from './chord-run.ts';
 import type { VoicedNote } from './chord-texture.ts';
 import { localKeyOf } from './chords.ts';
 import { keyAtBar } from './key.ts';

@@ -4,7 +4,7 @@ import { className } from '../model/pitch.ts';
 import type { Style } from '../model/style.ts';
 import type { ChordSpan, KeySpan } from '../model/written.ts';
 import type { Frame } from './chord-frames.ts';
-import type { ChordRun } from './chord-runs.ts';
+import type { ChordRun } from './chord-run.ts';
 import { bassOf } from './chord-runs.ts';
 import type { Template } from './chord-templates.ts';
 import type { SoundingNote } from './key-path.ts';

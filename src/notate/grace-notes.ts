@@ -3,7 +3,7 @@
  * it is taken for rhythm where it keeps the time of that value, for the one note or for all such notes of the part together.
  */
 import type { Part, PlayedNote } from '../model/arrangement.ts';
-import type { StreamReading } from './ornaments.ts';
+import type { StreamReading } from './found-ornaments.ts';
 
 /** How long before its main note a small note may begin, and how short it is held (common practice, no source). */
 const SHORTEST_LEAD_MS = 25;

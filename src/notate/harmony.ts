@@ -3,7 +3,7 @@ import type { Stage } from '../model/arrangement.ts';
 import type { Style, StyleReading } from '../model/style.ts';
 import type { ChordSpan, KeySpan, SwingSpan } from '../model/written.ts';
 import { CHORD_RULES } from './chord-rules.ts';
-import type { ChordRun } from './chord-runs.ts';
+import type { ChordRun } from './chord-run.ts';
 import { chordRuns } from './chord-runs.ts';
 import { respelled } from './chord-spelling.ts';
 import type { VoicedNote } from './chord-texture.ts';

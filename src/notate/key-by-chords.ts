@@ -3,7 +3,7 @@
  * ii7-V7-I in C that dwells on B and D counts like one in G, though every dominant says C (common practice, no source).
  */
 import type { KeySpan } from '../model/written.ts';
-import type { ChordRun } from './chord-runs.ts';
+import type { ChordRun } from './chord-run.ts';
 import { localKeyOf } from './chords.ts';
 import { fifthsOf, signatureOf } from './line-of-fifths.ts';
 import type { ScoreTime } from './score-time.ts';

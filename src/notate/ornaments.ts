@@ -7,22 +7,7 @@ import { findFlams } from './flams.ts';
 import { findGraces } from './grace-notes.ts';
 import { findRolls } from './rolled-chords.ts';
 import { findShakes } from './shakes.ts';
-
-/** A rolled chord: its notes in the order played. */
-export interface Roll {
-  readonly notes: readonly number[];
-  readonly direction: 'up' | 'down';
-}
-
-/** A trill or an unmeasured tremolo; for a tremolo by turns between two keys, `partner` is written with the main note. */
-export interface Shake {
-  readonly sign: 'trill' | 'tremolo';
-  readonly main: number;
-  readonly partner?: number;
-  readonly covers: readonly number[];
-  /** When the last of its notes ends. */
-  readonly endSecond: number;
-}
+import type { Roll, Shake, StreamReading } from './found-ornaments.ts';
 
 /** All by indices into the part's notes. */
 export interface PartOrnaments {
@@ -35,16 +20,6 @@ export interface PartOrnaments {
 }
 
 export const NO_ORNAMENTS: PartOrnaments = { graces: new Map(), rolls: [], shakes: [], unwritten: new Set() };
-
-/** What a first reading says of one stream of a part. */
-export interface StreamReading {
-  /** Note indices in the order played. */
-  readonly notes: readonly number[];
-  /** Written place of each note of the part, in divisions. */
-  readonly positions: readonly number[];
-  readonly spreadMs: number;
-  readonly millisecondsPerDivision: (position: number) => number;
-}
 
 /** The ornaments of a part; `streams` are its hands, or all of it. */
 export function ornamentsOf(part: Part, streams: readonly StreamReading[]): PartOrnaments {

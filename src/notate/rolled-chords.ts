@@ -1,6 +1,6 @@
 /** Rolled chords: keys that go down one after another in order of height, stay down together, and stand by themselves. */
 import type { Part, PlayedNote } from '../model/arrangement.ts';
-import type { Roll } from './ornaments.ts';
+import type { Roll } from './found-ornaments.ts';
 
 const FEWEST = 3;
 /** Between two keys of a roll (common practice, no source): slower is an arpeggio in rhythm. */

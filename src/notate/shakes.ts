@@ -1,6 +1,6 @@
 /** Trills and unmeasured tremolos: one key, or two by turns, faster than can be counted and not in step with the beat. */
 import type { Part, PlayedNote } from '../model/arrangement.ts';
-import type { Shake, StreamReading } from './ornaments.ts';
+import type { Shake, StreamReading } from './found-ornaments.ts';
 
 const FEWEST = 6;
 /** Slower than this is heard as notes (common practice, no source). */

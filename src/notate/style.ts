@@ -6,7 +6,7 @@ import type { Stage } from '../model/arrangement.ts';
 import type { Style, StyleReading } from '../model/style.ts';
 import { STYLE_WORDS } from '../model/style.ts';
 import type { SwingSpan, WrittenStage } from '../model/written.ts';
-import type { ChordRun } from './chord-runs.ts';
+import type { ChordRun } from './chord-run.ts';
 import type { VoicedNote } from './chord-texture.ts';
 import type { ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';

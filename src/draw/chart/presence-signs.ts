@@ -5,7 +5,7 @@
  *     at once                     a full square bracket
  *     under a sounding note       a dotted stem with an open lozenge
  */
-import type { EntryKind, ExitKind } from '../../model/readings.ts';
+import type { EntryKind, ExitKind } from '../../model/pacing.ts';
 import { element, round } from '../svg.ts';
 
 /** Paths to be drawn, by how they are drawn; each is '' where nothing is. */

@@ -1,7 +1,7 @@
 /** What stands before a chord and its accidentals: the wavy line of a rolled chord, and small notes. */
-import type { GraceNote } from '../../model/written.ts';
 import { requiredGlyph } from './glyph-table.ts';
-import type { PlacedGlyph } from './note-shape.ts';
+import type { PlacedGlyph } from './moment.ts';
+import type { GracePlan, PlacedGrace, BeforeNotes } from './moment.ts';
 
 /** Small notes are about two thirds of the others (E. Gould, Behind Bars, from memory). */
 export const SMALL = 0.66;
@@ -11,29 +11,6 @@ const SMALL_SIGN_GAP_PX = 1.4;
 const BEFORE_MAIN_PX = 6;
 const ROLL_PX = 5;
 const ROLL_GAP_PX = 4;
-
-/** A small note as it is to be placed. */
-export interface GracePlan {
-  readonly grace: GraceNote;
-  readonly line: number;
-  readonly accidental: string | undefined;
-}
-
-interface PlacedGrace {
-  readonly x: number;
-  readonly y: number;
-  readonly line: number;
-  readonly accidental: PlacedGlyph | undefined;
-}
-
-export interface BeforeNotes {
-  /** In the order played, left to right. */
-  readonly graces: readonly PlacedGrace[];
-  /** Middle of the wavy line; undefined where the chord is not rolled. */
-  readonly rollX: number | undefined;
-  /** Left edge of all. */
-  readonly left: number;
-}
 
 /** Places small notes and the wavy line left of `edge`, the left edge of the chord with its accidentals. */
 export function placeBefore(graces: readonly GracePlan[], rolled: boolean, edge: number): BeforeNotes {

@@ -1,7 +1,7 @@
 /** Accidentals left of the heads of a moment and dots right of them. */
 import { requiredGlyph } from './glyph-table.ts';
-import type { EventPlan, HeadShape, PlacedGlyph } from './note-shape.ts';
-import { DOT, STEM_PX, flagGlyph } from './note-shape.ts';
+import type { EventPlan, HeadShape, PlacedGlyph } from './moment.ts';
+import { DOT, STEM_PX, flagGlyph } from './moment.ts';
 
 /** The heads of one voice where they are placed. */
 interface PlacedHeads {

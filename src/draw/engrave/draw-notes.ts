@@ -2,8 +2,8 @@
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { STEM_JOINT_PX, STROKES_PX } from './glyph-table.ts';
 import { drawRing } from './draw-ring.ts';
-import type { NoteShape } from './note-shape.ts';
-import { STEM_PX, flagGlyph } from './note-shape.ts';
+import type { NoteShape } from './moment.ts';
+import { STEM_PX, flagGlyph } from './moment.ts';
 import type { PreparedEvent, PreparedVoice } from './prepare-bar.ts';
 import type { Sheet } from './sheet.ts';
 import { drawGlyph, fillShape, point, strokeLine } from './sheet.ts';

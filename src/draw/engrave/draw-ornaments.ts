@@ -2,8 +2,8 @@
 import type { DrawnEvent } from './draw-notes.ts';
 import { SMALL } from './before-notes.ts';
 import { topOf } from './ink.ts';
-import type { NoteShape } from './note-shape.ts';
-import { flagGlyph } from './note-shape.ts';
+import type { NoteShape } from './moment.ts';
+import { flagGlyph } from './moment.ts';
 import type { Sheet } from './sheet.ts';
 import { drawGlyph, fillShape, point, strokeLine, strokeQuietly } from './sheet.ts';
 import { addBox } from './ink.ts';

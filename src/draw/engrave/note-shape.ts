@@ -1,84 +1,13 @@
 /** What stands on a staff at one moment: heads, accidentals, dots, ledger lines and rests of one or two voices, placed clear of one another. */
-import type { NoteHead, WrittenEvent } from '../../model/written.ts';
-import type { BeforeNotes, GracePlan } from './before-notes.ts';
+import type { NoteHead } from '../../model/written.ts';
 import { placeBefore } from './before-notes.ts';
 import { placeAccidentals, placeDots } from './beside-heads.ts';
-import { STROKES_PX, requiredGlyph } from './glyph-table.ts';
+import { requiredGlyph } from './glyph-table.ts';
 import { placeVoices } from './voice-offsets.ts';
+import { STEM_PX, DOT, flagGlyph } from './moment.ts';
+import type { HeadShape, Ledger, NoteShape, RestShape, EventShape, EventPlan, MomentShape } from './moment.ts';
+import { displacedHeads } from './voice-offsets.ts';
 
-/** A sign from the left edge of its column and the top line of its staff. */
-export interface PlacedGlyph {
-  readonly glyph: string;
-  readonly x: number;
-  readonly y: number;
-}
-
-export interface HeadShape {
-  readonly head: NoteHead;
-  readonly glyph: string;
-  readonly x: number;
-  readonly y: number;
-  readonly line: number;
-}
-
-/** A horizontal stroke: [from x, to x, y]. */
-type Ledger = readonly [number, number, number];
-
-export interface NoteShape {
-  readonly event: WrittenEvent;
-  /** Stem direction (also of whole notes, for ties and dots). */
-  readonly up: boolean;
-  readonly headGlyph: string;
-  readonly headPx: number;
-  /** Low to high. */
-  readonly heads: readonly HeadShape[];
-  /** True where the other voice draws the lowest (highest) head too. */
-  readonly sharesHead: boolean;
-  /** True where the flag of the other voice begins beside it: the stem keeps its whole length. */
-  readonly keepsLength: boolean;
-  /** Middle of the stem; undefined where there is none. */
-  readonly stemX: number | undefined;
-  readonly accidentals: readonly PlacedGlyph[];
-  readonly dots: readonly PlacedGlyph[];
-  readonly ledgers: readonly Ledger[];
-  /** Small notes and the line of a rolled chord; undefined where there are none. */
-  readonly before: BeforeNotes | undefined;
-  readonly rest: undefined;
-}
-
-interface RestShape {
-  readonly event: WrittenEvent;
-  readonly rest: PlacedGlyph;
-  readonly dots: readonly PlacedGlyph[];
-  readonly widthPx: number;
-}
-
-export type EventShape = NoteShape | RestShape;
-
-/** What the bar knows of an event before it is placed. */
-export interface EventPlan {
-  readonly event: WrittenEvent;
-  readonly up: boolean;
-  /** Lines of the heads, low to high, 1 = lowest line; of a rest its own. */
-  readonly lines: readonly number[];
-  /** Signs of the accidentals, by head; undefined for none. */
-  readonly accidentals: readonly (string | undefined)[];
-  /** A single note with a flag. */
-  readonly flagged: boolean;
-  /** Of two voices. */
-  readonly inTwo: boolean;
-  readonly headGlyph: string;
-  readonly graces: readonly GracePlan[];
-}
-
-export interface MomentShape {
-  readonly shapes: readonly EventShape[];
-  /** Ink left of the column's edge and right of it, in pixels. */
-  readonly leftPx: number;
-  readonly rightPx: number;
-}
-
-export const STEM_PX = STROKES_PX.stem;
 const STEM_HALF_PX = STEM_PX / 2;
 const LEDGER_REACH_PX = 3.6;
 /** SMuFL code points of rests by their base. */
@@ -91,13 +20,6 @@ const RESTS: Readonly<Record<number, string>> = {
   32: '\uE4E8',
   64: '\uE4E9',
 };
-export const DOT = '\uE1E7';
-
-/** Flags by base, up and down. */
-export function flagGlyph(base: number, up: boolean): string {
-  const index = Math.log2(base / 8);
-  return String.fromCodePoint(0xe240 + 2 * index + (up ? 0 : 1));
-}
 
 /** Head of a note of this base: whole, half, black. */
 export function headGlyphOf(base: number): string {
@@ -115,26 +37,6 @@ function shapeOfHead({ place }: NoteHead, usual: string): string {
 /** y of a line (1 = lowest) or space from the top line. */
 function yOfLine(line: number): number {
   return 50 - line * 10;
-}
-
-/**
- * Which heads of a chord change to the other side of the stem: of two notes a second apart the upper one stands right of it
- * (E. Gould, Behind Bars, from memory). `lines` low to high.
- */
-export function displacedHeads(lines: readonly number[], up: boolean): readonly boolean[] {
-  const displaced = lines.map(() => false);
-  if (up) {
-    for (let index = 1; index < lines.length; index++) {
-      const apart = (lines[index] ?? 0) - (lines[index - 1] ?? 0);
-      displaced[index] = apart <= 0.5 && displaced[index - 1] !== true;
-    }
-  } else {
-    for (let index = lines.length - 2; index >= 0; index--) {
-      const apart = (lines[index + 1] ?? 0) - (lines[index] ?? 0);
-      displaced[index] = apart <= 0.5 && displaced[index + 1] !== true;
-    }
-  }
-  return displaced;
 }
 
 function ledgersOf(heads: readonly HeadShape[], headPx: number): Ledger[] {

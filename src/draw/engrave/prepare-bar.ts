@@ -9,7 +9,7 @@ import type { PlacedClef } from './clefs-inside.ts';
 import { placeClefs } from './clefs-inside.ts';
 import type { Extent, PlacedWords } from './columns.ts';
 import { SAME_MOMENT, momentIndex, springs } from './columns.ts';
-import type { EventPlan, EventShape } from './note-shape.ts';
+import type { EventPlan, EventShape } from './moment.ts';
 import { shapeMoment } from './note-shape.ts';
 import type { OttavaMap } from './ottava.ts';
 import { staffMemory } from './recall-staff.ts';

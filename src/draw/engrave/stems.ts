@@ -1,6 +1,6 @@
 /** How long stems are, and where beams lie (E. Gould, Behind Bars, from memory). y from the top line, downwards. */
 import { STROKES_PX, requiredGlyph } from './glyph-table.ts';
-import type { NoteShape } from './note-shape.ts';
+import type { NoteShape } from './moment.ts';
 
 const STEM_LENGTH_PX = 35;
 const SHORTEST_STEM_PX = 25;

@@ -1,7 +1,7 @@
 /** Ties, whole and, where a line ends between their notes, in two halves. */
 import { SAME_MOMENT } from './columns.ts';
 import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
-import type { NoteShape } from './note-shape.ts';
+import type { NoteShape } from './moment.ts';
 import type { Sheet } from './sheet.ts';
 import { fillShape, point } from './sheet.ts';
 import { pitchName } from '../../model/pitch.ts';

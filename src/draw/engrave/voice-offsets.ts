@@ -1,7 +1,7 @@
 /** Two voices on one staff at one moment: which of them moves aside. */
 import { requiredGlyph } from './glyph-table.ts';
-import type { EventPlan } from './note-shape.ts';
-import { STEM_PX, displacedHeads } from './note-shape.ts';
+import type { EventPlan } from './moment.ts';
+import { STEM_PX } from './moment.ts';
 
 interface VoiceOffset {
   readonly x: number;
@@ -122,4 +122,24 @@ export function placeVoices(plans: readonly EventPlan[]): readonly VoiceOffset[]
     }
   }
   return [still, { x: 2 * upperPx + lowerPx, shares: false }];
+}
+
+/**
+ * Which heads of a chord change to the other side of the stem: of two notes a second apart the upper one stands right of it
+ * (E. Gould, Behind Bars, from memory). `lines` low to high.
+ */
+export function displacedHeads(lines: readonly number[], up: boolean): readonly boolean[] {
+  const displaced = lines.map(() => false);
+  if (up) {
+    for (let index = 1; index < lines.length; index++) {
+      const apart = (lines[index] ?? 0) - (lines[index - 1] ?? 0);
+      displaced[index] = apart <= 0.5 && displaced[index - 1] !== true;
+    }
+  } else {
+    for (let index = lines.length - 2; index >= 0; index--) {
+      const apart = (lines[index + 1] ?? 0) - (lines[index] ?? 0);
+      displaced[index] = apart <= 0.5 && displaced[index + 1] !== true;
+    }
+  }
+  return displaced;
 }

@@ -4,7 +4,7 @@ import { clefAt } from '../../model/staff-clefs.ts';
 import type { ScoreBar, StaffBar, WrittenEvent } from '../../model/written.ts';
 import { beamRuns } from './beaming.ts';
 import { lineOf } from './clef.ts';
-import type { EventPlan } from './note-shape.ts';
+import type { EventPlan } from './moment.ts';
 import { headGlyphOf } from './note-shape.ts';
 import type { OttavaMap } from './ottava.ts';
 import { restLine } from './rests.ts';

@@ -3,7 +3,7 @@ import { drawPresence } from '../../../src/draw/chart/presence-chart.ts';
 import { drawSpan, piecesOf } from '../../../src/draw/chart/presence-band.ts';
 import { thicknessOf, thicknessScaleOf } from '../../../src/draw/chart/presence-scale.ts';
 import { rulerOf, boxOf } from '../../../src/draw/chart/ruler.ts';
-import type { EntryKind, ExitKind } from '../../../src/model/readings.ts';
+import type { EntryKind, ExitKind } from '../../../src/model/pacing.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { ensembleOf, fullReadings, numbersIn, pageOf, readingsOf, spanOf } from './small-stage.ts';
 
