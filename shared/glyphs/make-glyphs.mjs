@@ -24,6 +24,7 @@ const NAMES = [
   digitsOf('timeSig'),
   ['noteheadWhole', 'noteheadHalf', 'noteheadBlack', 'noteheadXWhole', 'noteheadXHalf', 'noteheadXBlack'],
   ['noteheadCircleX', 'noteheadTriangleUpBlack', 'augmentationDot', 'tremolo3'],
+  ['articStaccatoAbove', 'articStaccatoBelow'],
   ['8th', '16th', '32nd', '64th'].flatMap((value) => [`flag${value}Up`, `flag${value}Down`]),
   ['Flat', 'Natural', 'Sharp', 'DoubleSharp', 'DoubleFlat'].map((sign) => `accidental${sign}`),
   ['DoubleWhole', 'Whole', 'Half', 'Quarter', '8th', '16th', '32nd', '64th'].map((value) => `rest${value}`),

@@ -47,6 +47,8 @@ export interface OrnamentSigns {
   readonly sign?: 'trill' | 'tremolo';
   /** The chord was rolled, from the lowest note up or from the highest down: a wavy line before it (MusicXML `arpeggiate`). */
   readonly roll?: 'up' | 'down';
+  /** Shorter than written, a dot at the head (MusicXML `staccato`); only where one figure shows the whole note. */
+  readonly staccato?: true;
 }
 
 export interface NoteOrnament extends OrnamentSigns {

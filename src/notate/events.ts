@@ -178,15 +178,21 @@ function headsOf(drafts: readonly HeadDraft[], first: boolean, last: boolean): N
 }
 
 /** The signs of a chord are those of its heads together; what a sign stands for was printed where the note began. */
-function signsOf(heads: readonly HeadDraft[]): OrnamentSigns | undefined {
+function signsOf(heads: readonly HeadDraft[], isOne: boolean): OrnamentSigns | undefined {
   const found = heads.flatMap((head) => (head.ornament === undefined || head.from ? [] : [head.ornament]));
-  if (found.length === 0) return undefined;
+  // A dot is true of the whole chord in one figure, or not there.
+  const isDotted = isOne && heads.every(({ ornament, from, to }) => ornament?.staccato === true && !from && !to);
+  const isBare = found.every(
+    ({ graces, sign, roll }) => graces.length === 0 && sign === undefined && roll === undefined,
+  );
+  if (found.length === 0 || (isBare && !isDotted)) return undefined;
   const sign = found.find((item) => item.sign !== undefined)?.sign;
   const roll = found.find((item) => item.roll !== undefined)?.roll;
   return {
     graces: found.flatMap((item) => item.graces),
     ...(sign === undefined ? {} : { sign }),
     ...(roll === undefined || heads.length < 2 ? {} : { roll }),
+    ...(isDotted ? { staccato: true } : {}),
   };
 }
 
@@ -232,7 +238,7 @@ export function eventsOf(bar: GridBar, segments: readonly Segment[], nextTupletI
       const ratio = ratioOf(region, segments);
       for (const piece of split) pieces.push({ ...piece, figure: { ...piece.figure, tuplet: { id, ...ratio } } });
     }
-    const signs = signsOf(segment.heads);
+    const signs = signsOf(segment.heads, pieces.length === 1);
     for (const [index, piece] of pieces.entries()) {
       events.push({
         kind: isRest ? 'rest' : 'notes',

@@ -10,6 +10,7 @@ import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Sounded } from './articulation.ts';
 import { valuesOf } from './articulation.ts';
 import type { PartGrid } from './grid.ts';
+import { endsOfEvenRuns } from './even-runs.ts';
 import { heldEnd } from './held-over.ts';
 import type { Measure } from './playing-manners.ts';
 import type { ScoreTime } from './score-time.ts';
@@ -19,7 +20,7 @@ import { beatAt, borderAfter, waysOf } from './value-ways.ts';
 
 const PEDALLED_PLUCKED = new Set(['harp']);
 const STRUCK_FAMILIES = new Set<Part['family']>(['percussion', 'plucked']);
-const STRUCK_WORDS = /pizz|col legno|battuto/;
+export const STRUCK_WORDS = /pizz|col legno|battuto/;
 /** A key held for less of the time to the next note than this was struck and left, whatever the instrument. */
 const LEFT_AT_ONCE = 0.25;
 /** A note that sounds on over this much of the next one, and longer than any legato, is meant to be held. */
@@ -122,10 +123,13 @@ export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): 
       waiting.map(({ sounded }) => sounded),
       isStruck(0),
     );
-    for (const [at, { notes, sounded }] of waiting.entries()) {
-      const value = values[at];
-      if (value === undefined) continue;
-      for (const index of notes) write(index, sounded.onset, value.end);
+    const found = values.map(({ end }, at) => ({
+      onset: waiting[at]?.sounded.onset ?? 0,
+      end,
+      size: waiting[at]?.notes.length ?? 0,
+    }));
+    for (const [at, end] of endsOfEvenRuns(found, time).entries()) {
+      for (const index of waiting[at]?.notes ?? []) write(index, found[at]?.onset ?? 0, end);
     }
   }
 

@@ -24,6 +24,7 @@ import { swingClocks } from './swing-clock.ts';
 import { swingRemarks } from './swing-mark.ts';
 import { findSwing } from './swing-search.ts';
 import { steadyBeatOf } from './steady-beat.ts';
+import { staccatoOf } from './staccato.ts';
 import { isBassPlayer } from './style.ts';
 import { voicesOf } from './voices.ts';
 
@@ -40,9 +41,13 @@ interface TimedNote extends SoundingNote {
 interface TimedPart extends ClockedPart {
   readonly grid: PartGrid;
   readonly notes: readonly TimedNote[];
+  /** Indices of the notes with a staccato dot. */
+  readonly dotted: ReadonlySet<number>;
 }
 
-function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly number[]): TimedPart {
+const NOTHING_DOTTED: ReadonlySet<number> = new Set();
+
+function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly number[], onGrid: boolean): TimedPart {
   const raw = part.notes
     .map((note, index) => ({
       index,
@@ -53,12 +58,8 @@ function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly n
     }))
     .filter(({ index }) => !grid.ornaments.unwritten.has(index));
   const voiced = voicesOf(raw);
-  return {
-    part,
-    timeline,
-    grid,
-    notes: raw.map((note, at) => ({ ...note, end: voiced[at]?.end ?? note.end, voice: voiced[at]?.voice ?? 1 })),
-  };
+  const notes = raw.map((note, at) => ({ ...note, end: voiced[at]?.end ?? note.end, voice: voiced[at]?.voice ?? 1 }));
+  return { part, timeline, grid, notes, dotted: onGrid ? staccatoOf(part, timeline, notes) : NOTHING_DOTTED };
 }
 
 /** What is to be spelled: written notes, and small ones as if they were struck with their main note. */
@@ -128,7 +129,7 @@ function onClock(stage: Stage, time: ScoreTime): ClockedStage {
       swing: [],
       parts: plain.map((part, index) => {
         const grid = grids[index] as PartGrid;
-        return timed(part, grid, freeEnds(part, grid, time));
+        return timed(part, grid, freeEnds(part, grid, time), false);
       }),
       remarks: [freeRemark(steadyBeat)],
       onGrid: false,
@@ -142,7 +143,7 @@ function onClock(stage: Stage, time: ScoreTime): ClockedStage {
     swing,
     parts: clocked.map((part, index) => {
       const grid = grids[index] as PartGrid;
-      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0 }));
+      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0 }), true);
     }),
     remarks: [...gridRemarks(stage, grids, trust), ...swingRemarks(swing)],
     onGrid: true,
@@ -177,10 +178,10 @@ export function notateStage(stage: Stage): WrittenStage {
     swing,
     basses: new Set(pitched.flatMap(({ part }, voice) => (isBassPlayer(part) ? [voice] : []))),
   });
-  const written = parts.map(({ part, grid, notes }): WrittenPart => {
+  const written = parts.map(({ part, grid, notes, dotted }): WrittenPart => {
     const spelled = (midi: number, start: number): SpelledPitch =>
       part.unpitched ? plainSpelling(midi) : pitchAt(midi, spelling.placeOf(start, midi));
-    const signs = noteOrnaments(part, grid.ornaments, spelled, grid.onsets);
+    const signs = noteOrnaments(part, grid.ornaments, spelled, grid.onsets, dotted);
     const list = notes.map(({ index, midi, start, end, staff, voice }): WrittenNote => {
       const ornament = signs.get(index);
       return {

@@ -12,6 +12,7 @@ export function noteOrnaments(
   ornaments: PartOrnaments,
   spelled: (midi: number, start: number) => SpelledPitch,
   onsets: readonly number[],
+  dotted: ReadonlySet<number>,
 ): ReadonlyMap<number, NoteOrnament> {
   const found = new Map<number, NoteOrnament>();
   const add = (note: number, more: Partial<NoteOrnament>): void => {
@@ -30,5 +31,6 @@ export function noteOrnaments(
     const grace: GraceNote = { midi, pitch: spelled(midi, onsets[main] ?? 0), played };
     add(main, { graces: [...(found.get(main)?.graces ?? []), grace] });
   }
+  for (const note of dotted) add(note, { staccato: true });
   return found;
 }

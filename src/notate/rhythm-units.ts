@@ -26,7 +26,12 @@ function alignedNote(note: LineNote, next: LineNote | undefined, ends: readonly 
   if (note.goesOn || note.to - note.from < SHORT) return note;
   const reach = note.to - note.from >= LONG ? NEAR_END_LONG : NEAR_END;
   const end = ends.find((other) => other > note.to && other - note.to <= reach && other <= (next?.from ?? Infinity));
-  return end === undefined ? note : { ...note, to: end };
+  if (end === undefined) return note;
+  const { ornament, ...plain } = note;
+  // A dot is said of the value that was played.
+  if (ornament === undefined) return { ...plain, to: end };
+  const { staccato, ...signs } = ornament;
+  return { ...plain, to: end, ornament: staccato === true ? signs : ornament };
 }
 
 /** Lines with their ends brought together. */

@@ -1,4 +1,5 @@
 /** Lines of one staff in one bar brought into at most two voices; what does not fit is named. */
+import type { OrnamentSigns } from '../model/written.ts';
 import { joinLabels } from './cues.ts';
 import type { HeadDraft, Segment } from './events.ts';
 import { canBeWritten, snapSegments } from './events.ts';
@@ -19,9 +20,16 @@ export interface StaffContent {
   readonly leftOut: readonly string[];
 }
 
+/** Signs of a pitch that several may play at once; a dot where all of them play it short. */
+function ornamentOf(notes: readonly LineNote[]): OrnamentSigns | undefined {
+  const isShort = notes.every((note) => note.ornament?.staccato === true);
+  const signs = notes.find(({ ornament }) => ornament !== undefined && ornament.staccato !== true)?.ornament;
+  return signs ?? (isShort ? notes[0]?.ornament : undefined);
+}
+
 function headAt(notes: readonly LineNote[], from: number, to: number): HeadDraft {
   const first = notes[0] as LineNote;
-  const ornament = notes.find((note) => note.ornament !== undefined)?.ornament;
+  const ornament = ornamentOf(notes);
   return {
     midi: first.midi,
     pitch: first.pitch,

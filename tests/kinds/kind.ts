@@ -13,6 +13,8 @@ export interface TrueNote {
   readonly length: number;
   /** Sounding. */
   readonly midi: number;
+  /** Written with a staccato dot. */
+  readonly short?: true;
   /** Sounding pitch as spelled, `Bb4`; undefined for drums and effects. */
   readonly pitch?: string;
 }

@@ -115,3 +115,29 @@ describe('a note that has ended before the bar line', () => {
     }
   });
 });
+
+describe('a rhythm guitar that strikes every beat', () => {
+  // Common practice, no source: four to the bar is written in quarters, however the hand damps them.
+  it('has quarters in swing, also where it lets go as the swung eighth would begin', () => {
+    const timeline = timelineOf(8, { numerator: 4, denominator: 4 }, 140);
+    const wave = gaussian(seeded(3));
+    const beats = Array.from({ length: 32 }, (_, beat) => beat);
+    const chords = beats.flatMap((beat) => {
+      const held = (0.66 + 0.06 * Math.max(-2, Math.min(2, wave()))) * (60 / 140);
+      return [55, 59, 64].map((midi) => playedBetween(timeline, midi, (beat * 60) / 140, (beat * 60) / 140 + held));
+    });
+    const pairs = beats.flatMap((beat) =>
+      [0, 0.5].map((at) => {
+        const from = (swungPlace(beat + at, 1.8) * 60) / 140;
+        return playedBetween(timeline, 72 + (beat % 5), from, from + 0.1);
+      }),
+    );
+    const parts = [
+      { ...partOf('guitar', '', timeline), notes: chords },
+      { ...partOf('sax-alto', '', timeline), notes: pairs },
+    ];
+    const [guitar] = notateStage(stageOf(parts, timeline)).parts;
+    const inside = guitar!.notes.filter(({ start }) => start < 31 * 480);
+    expect(new Set(inside.map(({ length }) => length))).toEqual(new Set([480]));
+  });
+});

@@ -597,6 +597,14 @@ describe('ornaments in MusicXML', () => {
     ]);
   });
 
+  it('a dot is an articulation of its chord, said once', () => {
+    const { xml } = ornamented('piano', 'C5:0:1 E5:0:1 D5:1:1', {
+      0: { graces: [], staccato: true },
+      1: { graces: [], staccato: true },
+    });
+    expect(count(xml, '<articulations><staccato/></articulations>')).toBe(1);
+  });
+
   it('small notes are transposed with their part and have accidentals of their own', () => {
     const { xml } = ornamented('clarinet-bflat', 'C5:0:2', { 0: { graces: [small(71)] } });
     // Concert B4 before C5 is written C sharp 5 before D5, in D major, where the sharp is in the signature.

@@ -12,6 +12,8 @@ export interface TrueValue {
   readonly start: number;
   readonly length: number;
   readonly line: string;
+  /** Written with a dot; where nothing is known of dots it is absent. */
+  readonly short?: boolean;
 }
 
 type WrittenNotes = WrittenStage['parts'][number]['notes'];
@@ -74,6 +76,36 @@ function isClose(a: number, b: number): boolean {
   return Math.abs(a - b) < CLOSE;
 }
 
+/**
+ * A value with a dot is heard for half of it: an eighth with a dot is a sixteenth and its rest, and copyists write the eighth (C. P. E. Bach,
+ * Versuch I, 1753, on the dot; E. Gould, Behind Bars, on staccato in place of short rests; both from memory).
+ */
+function asHeard({ length, ornament }: WrittenNotes[number], truth: number): number {
+  return ornament?.staccato === true && isClose(length, 2 * truth) ? truth : length;
+}
+
+export interface DotCount {
+  /** Notes that were written short and have a dot, of all that were written short. */
+  readonly found: Share;
+  /** Dots at notes that were not written short, nor shorter by half than they are printed. */
+  readonly false: number;
+}
+
+/** Counts staccato dots. */
+export function dotsOf(
+  notes: readonly { readonly note: WrittenNotes[number]; readonly truth: TrueValue | undefined }[],
+): DotCount {
+  const isDotted = ({ note }: (typeof notes)[number]): boolean => note.ornament?.staccato === true;
+  const wanted = notes.filter(({ truth }) => truth?.short === true);
+  const invented = notes.filter(
+    (one) =>
+      isDotted(one) &&
+      one.truth?.short === false &&
+      asHeard(one.note, one.truth.length * DIVISIONS_PER_QUARTER) === one.note.length,
+  );
+  return { found: { right: wanted.filter(isDotted).length, all: wanted.length }, false: invented.length };
+}
+
 /** Counts one part. `truths` are by the index of the played note; undefined where nothing is known of it. */
 export function rhythmOf(written: WrittenNotes, truths: readonly (TrueValue | undefined)[]): RhythmCount {
   const inDivisions = (quarters: number): number => Math.round(quarters * DIVISIONS_PER_QUARTER);
@@ -93,10 +125,11 @@ export function rhythmOf(written: WrittenNotes, truths: readonly (TrueValue | un
     inventedGraces += (note.ornament?.graces ?? []).filter((grace) => truths[grace.played] !== undefined).length;
     const truth = truths[note.played];
     if (truth === undefined) continue;
-    lines.get(truth.line)?.found.push([note.start, note.start + note.length]);
+    const length = asHeard(note, inDivisions(truth.length));
+    lines.get(truth.line)?.found.push([note.start, note.start + length]);
     if (!isClose(note.start, inDivisions(truth.start))) continue;
     onsets++;
-    if (isClose(note.length, inDivisions(truth.length))) values++;
+    if (isClose(length, inDivisions(truth.length))) values++;
   }
   const rests = [...lines.values()].map(({ truth, found }) => {
     const wanted = silencesOf(truth).filter(([from, to]) => to - from >= EIGHTH - CLOSE);

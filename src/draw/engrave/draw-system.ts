@@ -8,6 +8,7 @@ import { drawLongRest, drawWholeBarRest } from './bar-rests.ts';
 import { drawClefs } from './clefs-inside.ts';
 import type { CueBlock } from './cues.ts';
 import { drawCues } from './cues.ts';
+import { drawDot } from './draw-dots.ts';
 import type { DrawnVoice } from './draw-notes.ts';
 import { drawVoice } from './draw-notes.ts';
 import { drawOrnaments } from './draw-ornaments.ts';
@@ -183,6 +184,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
       const [sheet, open] = [sheets[staffIndex], ties[staffIndex]];
       if (sheet === undefined || open === undefined) return;
       drawTiesOfBar(sheet, staffVoices, bar.startDivisions, open, lineStart);
+      for (const { events, direction } of staffVoices) for (const event of events) drawDot(sheet, event, direction);
       for (const voice of staffVoices) {
         drawTuplets(sheet, voice);
         voice.events.forEach((event, place) => {

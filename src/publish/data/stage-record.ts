@@ -44,6 +44,11 @@ function proposalRecord(proposal: TempoProposal | undefined): object | null {
   };
 }
 
+/** Nothing but a dot. */
+function isBare({ graces, sign, roll, covers }: NoteOrnament): boolean {
+  return graces.length === 0 && sign === undefined && roll === undefined && covers.length === 0;
+}
+
 function ornamentRecord(part: Part, { graces, sign, roll, covers }: NoteOrnament): object {
   const secondsOf = (played: readonly number[]): number[] =>
     played.flatMap((index) => {
@@ -77,7 +82,10 @@ function noteRecords(part: Part, written: WrittenPart | undefined): readonly obj
       velocity: played?.velocity ?? null,
       staff: note.staff,
       voice: note.voice,
-      ...(note.ornament === undefined ? {} : { ornament: ornamentRecord(part, note.ornament) }),
+      ...(note.ornament?.staccato === true ? { staccato: true } : {}),
+      ...(note.ornament === undefined || isBare(note.ornament)
+        ? {}
+        : { ornament: ornamentRecord(part, note.ornament) }),
     };
   });
 }

@@ -1,4 +1,4 @@
-/** Small notes, trills, tremolos and rolled chords as MusicXML 4.0 has them (complex types `grace`, `ornaments`, `arpeggiate`). */
+/** Small notes, trills, tremolos, dots and rolled chords as MusicXML 4.0 has them (complex types `grace`, `ornaments`, `articulations`, `arpeggiate`). */
 import type { WrittenEvent } from '../../model/written.ts';
 import { element } from '../../draw/svg.ts';
 
@@ -13,6 +13,7 @@ export function ornamentNotations({ ornament }: WrittenEvent, headIndex: number)
   if (headIndex === 0 && ornament.sign === 'tremolo') {
     text += `<ornaments><tremolo type="single">${String(TREMOLO_STROKES)}</tremolo></ornaments>`;
   }
+  if (headIndex === 0 && ornament.staccato === true) text += '<articulations><staccato/></articulations>';
   if (ornament.roll !== undefined) text += element('arpeggiate', ornament.roll === 'down' ? { direction: 'down' } : {});
   return text;
 }

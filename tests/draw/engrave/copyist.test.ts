@@ -210,6 +210,47 @@ describe('marks', () => {
     const strokes = tremolo.staves[0]!.glyphs.find(({ code }) => code === 'E222')!;
     expect(verticals(tremolo.staves[0]!).some(([x]) => Math.abs(x - strokes.x) < 1)).toBe(true);
   });
+
+  /** Middle of the first staccato dot over (-) or under the middle of the first head. */
+  function dotAt(text: string): { readonly right: number; readonly down: number } {
+    const { glyphs } = ornamented(text, { graces: [], staccato: true }).staves[0]!;
+    const dot = glyphs.find(({ code }) => /^E4A[23]$/.test(code))!;
+    const head = glyphs.find(({ code }) => code === 'E0A4')!;
+    return { right: dot.x + 2 - head.x, down: dot.y + (dot.code === 'E4A2' ? -2 : 2) - head.y };
+  }
+
+  it('a staccato dot stands at the head, in a space of the staff, centred (Gould)', () => {
+    // On the second line: the space next to it would touch the head. In the second space: the space below.
+    expect(dotAt('G4:4 r:2.').down).toBeCloseTo(15, 0);
+    expect(dotAt('A4:4 r:2.').down).toBeCloseTo(10, 0);
+    expect(dotAt('D5:4 r:2.').down).toBeCloseTo(-15, 0);
+    // Beyond the staff lines a space away.
+    expect(dotAt('C4:4 r:2.').down).toBeCloseTo(10, 0);
+    expect(dotAt('A5:4 r:2.').down).toBeCloseTo(-10, 0);
+    for (const text of ['G4:4 r:2.', 'D5:8 E5:8 r:2.', 'G4+B4+E5:4 r:2.'])
+      expect(dotAt(text).right).toBeCloseTo(6, -0.5);
+  });
+
+  it('of two voices the dots stand at the ends of the stems (Gould)', () => {
+    const score = solo('treble', [{ staves: [['C5:8 D5:8 r:2.', 'E4:4 r:2.']] }]);
+    const bar = score.bars[0]!;
+    const voices = bar.staves[0]!.voices.map((voice) =>
+      voice.map((event) =>
+        event.kind === 'rest' ? event : { ...event, ornament: { graces: [], staccato: true as const } },
+      ),
+    );
+    const system = systemsOf({ ...score, bars: [{ ...bar, staves: [{ clef: 'treble', voices }] }] })[0]!;
+    const dots = system.staves[0]!.glyphs.filter(({ code }) => /^E4A[23]$/.test(code));
+    const stems = verticals(system.staves[0]!);
+    expect(dots).toHaveLength(3);
+    for (const { code, x, y } of dots) {
+      const stem = stems.find(([stemX]) => Math.abs(stemX - x - 2) < 1)!;
+      const away = code === 'E4A2' ? stem[2] - y : y - stem[2];
+      expect(away).toBeGreaterThan(1);
+      expect(away).toBeLessThan(16);
+    }
+    expect(inkClashes(system)).toEqual([]);
+  });
 });
 
 describe('beams', () => {

@@ -89,8 +89,8 @@ export function truthOf(
       members.flatMap(({ plan, players }) => (players === undefined ? [] : [[plan.name, players]])),
     ),
     notes: members.flatMap(({ plan, ids, notes }) =>
-      notes.map(({ start, length, midi, pitch }) => {
-        const note = { track: plan.name, start, length, midi };
+      notes.map(({ start, length, midi, pitch, short }) => {
+        const note = { track: plan.name, start, length, midi, ...(short ? { short } : {}) };
         return pitch === undefined || ids.length === 0 || UNPITCHED.has(ids[0] ?? '') ? note : { ...note, pitch };
       }),
     ),

@@ -112,8 +112,8 @@ export function notesOfPlans(piece: Piece, plans: readonly Plan[]): TrueNote[] {
   return plans.flatMap((plan) =>
     plan.lines
       .flatMap((text) => writtenIn(bars, text))
-      .map(({ start, length, midi, pitch }): TrueNote => {
-        const note = { track: plan.name, start, length, midi };
+      .map(({ start, length, midi, pitch, short }): TrueNote => {
+        const note = { track: plan.name, start, length, midi, ...(short ? { short } : {}) };
         return pitch === undefined ? note : { ...note, pitch };
       }),
   );
