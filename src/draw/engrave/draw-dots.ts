@@ -4,7 +4,7 @@
  */
 import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
 import { requiredGlyph } from './glyph-table.ts';
-import type { NoteShape } from './note-shape.ts';
+import type { NoteShape } from './moment.ts';
 import type { Sheet } from './sheet.ts';
 import { drawGlyph } from './sheet.ts';
 
