@@ -47,7 +47,7 @@ export function drawDot(sheet: Sheet, drawn: DrawnEvent, direction: DrawnVoice['
   const atStem = direction !== 0 && drawn.tipY !== undefined && shape.stemX !== undefined;
   const side = atStem ? (shape.up ? -1 : 1) : direction === 0 ? (shape.up ? 1 : -1) : direction === 1 ? -1 : 1;
   const y = atStem ? besideStem(drawn.tipY, side) : besideHead(side === 1 ? Math.max(...ys) : Math.min(...ys), side);
-  const x = atStem ? (shape.stemX ?? 0) : centreOf(shape);
+  const x = atStem ? shape.stemX : centreOf(shape);
   const glyph = side === 1 ? BELOW : ABOVE;
   const { left, right, top, bottom } = requiredGlyph(glyph).record;
   drawGlyph(sheet, glyph, drawn.x + x - (left + right) / 2, y - (top + bottom) / 2);
