@@ -32,6 +32,8 @@ export function truthsOfPart(part: Part, notes: readonly TrueNote[]): (TrueValue
     at.set(key, place + 1);
     const list = waiting.get(key) ?? [];
     const note = list.length === played.get(key) ? list[place] : undefined;
-    return note === undefined ? undefined : { start: note.start, length: note.length, line: note.track, short: note.short === true };
+    return note === undefined
+      ? undefined
+      : { start: note.start, length: note.length, line: note.track, short: note.short === true };
   });
 }
