@@ -101,7 +101,8 @@ interface Laid {
   readonly playing: Float64Array;
   /** By way. */
   readonly priors: Float64Array<ArrayBuffer>;
-  readonly isFollowed: readonly boolean[];
+  /** By way: 1 where something follows at once. */
+  readonly isFollowed: Uint8Array;
 }
 
 function laidOut(notes: readonly Sounded[]): Laid {
@@ -110,28 +111,88 @@ function laidOut(notes: readonly Sounded[]): Laid {
   const count = starts[notes.length] as number;
   const playing = new Float64Array(count * MANNERS);
   const priors = new Float64Array(count);
+  const isFollowed = new Uint8Array(count);
   let at = 0;
   for (const { onset, ways } of notes) {
     const from = at;
     let whole = 0;
-    for (const { end, measures, cost, isOne } of ways) {
+    for (const { end, measures, cost, isOne, follows } of ways) {
       const canBeShort = isOne && end - onset <= LONGEST_SHORT;
       for (const [kind, measure] of measures.entries()) {
         const weight = measures.length === 1 ? 1 : kind === 0 ? IN_TIME : 1 - IN_TIME;
         addDensities(measure, canBeShort, weight, playing, at * MANNERS);
       }
+      isFollowed[at] = follows ? 1 : 0;
       priors[at] = Math.exp(-cost);
       whole += priors[at++] as number;
     }
     for (let way = from; way < at; way++) priors[way] = (priors[way] as number) / whole;
   }
-  return { starts, playing, priors, isFollowed: notes.flatMap(({ ways }) => ways.map(({ follows }) => follows)) };
+  return { starts, playing, priors, isFollowed };
+}
+
+/** Writes the chance of every way; gives what all ways of each note came to. */
+function weigh(
+  { starts, playing, isFollowed }: Laid,
+  known: Known,
+  current: Float64Array,
+  chances: Float64Array,
+): Float64Array {
+  const count = starts.length - 1;
+  const wholes = new Float64Array(count);
+  for (let note = 0; note < count; note++) {
+    const own = note * MANNERS;
+    const from = starts[note] as number;
+    const to = starts[note + 1] as number;
+    let whole = 0;
+    for (let at = from; at < to; at++) {
+      const shares = isFollowed[at] === 1 ? known.follows : known.rests;
+      let sum = 0;
+      for (let manner = 0; manner < MANNERS; manner++)
+        sum += (shares[own + manner] as number) * (playing[at * MANNERS + manner] as number);
+      const chance = sum * (current[at] as number);
+      chances[at] = chance;
+      whole += chance;
+    }
+    wholes[note] = whole;
+    if (whole > 0) for (let at = from; at < to; at++) chances[at] = (chances[at] as number) / whole;
+  }
+  return wholes;
+}
+
+/** How likely each note was played in each manner. */
+function mannersSeen(
+  { starts, playing, isFollowed }: Laid,
+  known: Known,
+  current: Float64Array,
+  wholes: Float64Array,
+): Known {
+  const seen: Known = {
+    follows: new Float64Array(known.follows.length),
+    rests: new Float64Array(known.rests.length),
+  };
+  for (let note = 0; note < wholes.length; note++) {
+    const own = note * MANNERS;
+    const whole = wholes[note] as number;
+    if (whole <= 0) continue;
+    for (let at = starts[note] as number; at < (starts[note + 1] as number); at++) {
+      const follows = isFollowed[at] === 1;
+      const shares = follows ? known.follows : known.rests;
+      const into = follows ? seen.follows : seen.rests;
+      for (let manner = 0; manner < MANNERS; manner++) {
+        const one = (shares[own + manner] as number) * (playing[at * MANNERS + manner] as number);
+        into[own + manner] = (into[own + manner] as number) + (one * (current[at] as number)) / whole;
+      }
+    }
+  }
+  return seen;
 }
 
 /** The written value of each. `struck`: notes that die away however long the key is down. */
 export function valuesOf(notes: readonly Sounded[], struck: boolean): Way[] {
   const count = notes.length;
-  const { starts, playing, priors, isFollowed } = laidOut(notes);
+  const laid = laidOut(notes);
+  const { starts, priors } = laid;
   const ways = priors.length;
   const figures = poolOf(notes, ways, ({ figure }) => figure);
   const places = poolOf(notes, ways, ({ figure, place }) => `${figure}@${place}`);
@@ -144,31 +205,9 @@ export function valuesOf(notes: readonly Sounded[], struck: boolean): Way[] {
   const chances = new Float64Array(ways);
   let current = priors;
   for (let round = 0; round < ROUNDS; round++) {
-    const seen: Known = { follows: new Float64Array(count * MANNERS), rests: new Float64Array(count * MANNERS) };
-    for (let note = 0; note < count; note++) {
-      const own = note * MANNERS;
-      const to = starts[note + 1] as number;
-      let whole = 0;
-      for (let at = starts[note] as number; at < to; at++) {
-        const shares = isFollowed[at] === true ? known.follows : known.rests;
-        let sum = 0;
-        for (let manner = 0; manner < MANNERS; manner++)
-          sum += (shares[own + manner] as number) * (playing[at * MANNERS + manner] as number);
-        chances[at] = sum * (current[at] as number);
-        whole += chances[at] as number;
-      }
-      if (whole <= 0) continue;
-      for (let at = starts[note] as number; at < to; at++) {
-        const kind = isFollowed[at] === true ? 'follows' : 'rests';
-        const [shares, into] = [known[kind], seen[kind]];
-        for (let manner = 0; manner < MANNERS; manner++) {
-          const one = (shares[own + manner] as number) * (playing[at * MANNERS + manner] as number);
-          into[own + manner] = (into[own + manner] as number) + (one * (current[at] as number)) / whole;
-        }
-        chances[at] = (chances[at] as number) / whole;
-      }
-    }
+    const wholes = weigh(laid, known, current, chances);
     if (round === ROUNDS - 1) break;
+    const seen = mannersSeen(laid, known, current, wholes);
     known = {
       follows: sharesAround(seen.follows, count, beforeNote),
       rests: sharesAround(seen.rests, count, mixed(BEFORE_A_REST, shareOfPart(seen.follows, beforeNote))),

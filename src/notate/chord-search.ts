@@ -42,19 +42,16 @@ const STEP_COSTS = Float64Array.from({ length: 12 * SLOT_COUNT }, (_, index) => 
   const slot = index % SLOT_COUNT;
   return (ROOT_STEPS[slot % DIRECTIONS]?.[(to - Math.floor(slot / DIRECTIONS) + 12) % 12] ?? 0) * SEARCH.rootStep;
 });
-const KEY_COSTS = Float64Array.from({ length: KEY_COUNT * KEY_COUNT }, (_, index) =>
-  keyChangeCost(Math.floor(index / KEY_COUNT), index % KEY_COUNT),
+/** How much dearer one step, or one change of key, can be than another. */
+const STEP_SPAN = 1.001 * (Math.max(...STEP_COSTS) - Math.min(...STEP_COSTS));
+const KEY_COSTS = Float64Array.from(
+  { length: KEY_COUNT * KEY_COUNT },
+  (_, index) => keyChangeCost(Math.floor(index / KEY_COUNT), index % KEY_COUNT) * SEARCH.keyChange,
 );
+const KEY_SPAN = 1.001 * (Math.max(...KEY_COSTS) - Math.min(...KEY_COSTS));
 const PROFILES = Array.from({ length: KEY_COUNT }, (_, key) => logProfile(key));
 /** About the mean of the profiles, so that a key gains by its own notes and loses by foreign ones. */
 const PROFILE_MEAN = -2.5;
-
-interface Tone {
-  readonly pitchClass: number;
-  /** What it costs where it does not sound, and what it speaks for the chord as its bass. */
-  readonly absent: number;
-  readonly asBass: number;
-}
 
 /** A tone outside a chord of which only a share counts against it. */
 interface Colour {
@@ -62,42 +59,45 @@ interface Colour {
   readonly spared: number;
 }
 
-interface SearchedChord {
-  readonly cost: number;
-  readonly tones: readonly Tone[];
-  readonly colours: readonly Colour[];
-}
+const NO_COLOURS: readonly Colour[] = [];
 
 /** The rules of a style as the loops want them. */
 interface Tables {
   readonly count: number;
-  readonly chords: readonly SearchedChord[];
+  /** What each chord costs, and where its tones begin and end in the three lists. */
+  readonly costs: Float64Array;
+  readonly starts: Uint16Array;
+  readonly classes: Uint8Array;
+  /** What a tone costs where it does not sound, and what it speaks for the chord as its bass. */
+  readonly absents: Float64Array;
+  readonly asBass: Float64Array;
+  /** Of chords that have any. */
+  readonly colours: readonly (readonly Colour[] | undefined)[];
   /** What each chord costs in each key, key by key, once; and what share of it for each half beat that it lasts. */
   readonly prices: Float64Array;
 }
 
-function searchedChord({ root, quality, members }: Template, rules: ChordRules): SearchedChord {
-  const { intervals } = quality;
-  const hasColours = intervals.length > 3;
-  return {
-    cost: rules.byQuality[quality.name] ?? quality.cost,
-    tones: intervals.map((interval, place): Tone => {
-      const other = place === 2 && intervals.length === 3 ? SEARCH.sixFour : SEARCH.bassInChord;
-      return {
-        pitchClass: (root + interval) % 12,
-        absent: rules.absent[place] ?? 0,
-        asBass: place === 0 ? rules.rootInBass : other,
-      };
-    }),
-    colours: rules.colour.flatMap((counted, interval): Colour[] => {
-      const pitchClass = (root + interval) % 12;
-      return hasColours && counted < 1 && members[pitchClass] === 0 ? [{ pitchClass, spared: 1 - counted }] : [];
-    }),
-  };
+function asBassOf(place: number, tones: number, rules: ChordRules): number {
+  if (place === 0) return rules.rootInBass;
+  return place === 2 && tones === 3 ? SEARCH.sixFour : SEARCH.bassInChord;
+}
+
+function coloursOf({ root, quality, members }: Template, rules: ChordRules): readonly Colour[] | undefined {
+  if (quality.intervals.length <= 3) return undefined;
+  const colours = rules.colour.flatMap((counted, interval): Colour[] => {
+    const pitchClass = (root + interval) % 12;
+    return counted < 1 && members[pitchClass] === 0 ? [{ pitchClass, spared: 1 - counted }] : [];
+  });
+  return colours.length === 0 ? undefined : colours;
 }
 
 function tablesOf(rules: ChordRules): Tables {
   const { count } = rules;
+  const templates = TEMPLATES.slice(0, count);
+  const starts = new Uint16Array(count + 1);
+  for (const [index, { quality }] of templates.entries())
+    starts[index + 1] = (starts[index] as number) + quality.intervals.length;
+  const places = templates.flatMap(({ quality }) => quality.intervals.map((_, place) => ({ place, quality })));
   const prices = Float64Array.from({ length: KEY_COUNT * count }, (_, state) => {
     const key = Math.floor(state / count);
     const index = state % count;
@@ -106,7 +106,14 @@ function tablesOf(rules: ChordRules): Tables {
   });
   return {
     count,
-    chords: TEMPLATES.slice(0, count).map((template) => searchedChord(template, rules)),
+    costs: Float64Array.from(templates, ({ quality }) => rules.byQuality[quality.name] ?? quality.cost),
+    starts,
+    classes: Uint8Array.from(
+      templates.flatMap(({ root, quality }) => quality.intervals.map((interval) => (root + interval) % 12)),
+    ),
+    absents: Float64Array.from(places, ({ place }) => rules.absent[place] ?? 0),
+    asBass: Float64Array.from(places, ({ place, quality }) => asBassOf(place, quality.intervals.length, rules)),
+    colours: templates.map((template) => coloursOf(template, rules)),
     prices,
   };
 }
@@ -127,29 +134,26 @@ export interface FrameReading {
 }
 
 /** What a frame says for each template. */
-function evidence(
-  { inside, outside, bass, bassWeight }: Frame,
-  chords: readonly SearchedChord[],
-  into: Float64Array,
-): void {
+function evidence({ inside, outside, bass, bassWeight }: Frame, tables: Tables, into: Float64Array): void {
+  const { count, costs, starts, classes, absents, asBass, colours } = tables;
   let whole = 0;
   for (let pitchClass = 0; pitchClass < 12; pitchClass++) whole += outside[pitchClass] ?? 0;
-  let index = 0;
-  for (const { cost, tones, colours } of chords) {
-    let score = -whole - cost;
+  for (let index = 0; index < count; index++) {
+    let score = -whole - (costs[index] as number);
     let isBassIn = false;
-    for (const { pitchClass, absent, asBass } of tones) {
-      const weight = inside[pitchClass] ?? 0;
-      score += weight + (outside[pitchClass] ?? 0);
-      if (weight === 0) score -= absent;
+    for (let tone = starts[index] as number; tone < (starts[index + 1] as number); tone++) {
+      const pitchClass = classes[tone] as number;
+      const weight = inside[pitchClass] as number;
+      score += weight + (outside[pitchClass] as number);
+      if (weight === 0) score -= absents[tone] as number;
       if (pitchClass === bass) {
         isBassIn = true;
-        score += asBass * bassWeight;
+        score += (asBass[tone] as number) * bassWeight;
       }
     }
-    for (const { pitchClass, spared } of colours) score += (outside[pitchClass] ?? 0) * spared;
+    for (const { pitchClass, spared } of colours[index] ?? NO_COLOURS) score += (outside[pitchClass] ?? 0) * spared;
     if (bass >= 0 && !isBassIn) score -= SEARCH.foreignBass;
-    into[index++] = score;
+    into[index] = score;
   }
 }
 
@@ -175,6 +179,9 @@ interface Search {
   readonly evidence: Float64Array;
   readonly bestOfKey: Float64Array;
   readonly argOfKey: Int32Array;
+  /** Keys that another may be entered from. */
+  readonly sources: Uint8Array;
+  sourceCount: number;
   /** What the frame says for each template, as long as it lasts. */
   readonly gained: Float64Array;
   /** Best way into a chord by its root, from another chord of its key or from another key; used again for every key. */
@@ -182,12 +189,20 @@ interface Search {
   readonly waysFrom: Uint16Array;
   readonly slotBest: Float64Array;
   readonly slotFrom: Uint16Array;
+  readonly live: Uint8Array;
+  /** Frame by frame: 1 where the chord of a state was entered there, 0 where it lasts; and from which state each root of each key is entered. */
+  readonly entered: Uint8Array;
+  readonly entries: Uint16Array;
 }
 
 // The loops below run for every frame, key and chord; their indices lie within the arrays.
 
-function bestsOfKeys({ tables: { count }, scores, bestOfKey, argOfKey }: Search): number {
-  let bestOfAll = -Infinity;
+/** The best chord of each key, and the keys that another may be entered from; gives the best of all. */
+function bestsOfKeys(search: Search): number {
+  const { scores, bestOfKey, argOfKey, sources } = search;
+  const { count } = search.tables;
+  let first = -Infinity;
+  let second = -Infinity;
   for (let key = 0; key < KEY_COUNT; key++) {
     let arg = key * count;
     let best = scores[arg] as number;
@@ -200,13 +215,19 @@ function bestsOfKeys({ tables: { count }, scores, bestOfKey, argOfKey }: Search)
     }
     argOfKey[key] = arg;
     bestOfKey[key] = best;
-    bestOfAll = Math.max(bestOfAll, best);
+    second = Math.max(second, Math.min(first, best));
+    first = Math.max(first, best);
   }
-  return bestOfAll;
+  search.sourceCount = 0;
+  for (let key = 0; key < KEY_COUNT; key++)
+    if ((bestOfKey[key] as number) >= second - KEY_SPAN) sources[search.sourceCount++] = key;
+  return first;
 }
 
 /** The best chord of the key to come from for every root, the step of the root paid. */
-function stepsWithin({ tables: { count }, scores, waysIn, waysFrom, slotBest, slotFrom }: Search, key: number): void {
+function stepsWithin(search: Search, key: number): void {
+  const { scores, waysIn, waysFrom, slotBest, slotFrom, live } = search;
+  const { count } = search.tables;
   slotBest.fill(-Infinity);
   const start = key * count;
   for (let index = 0; index < count; index++) {
@@ -217,12 +238,16 @@ function stepsWithin({ tables: { count }, scores, waysIn, waysFrom, slotBest, sl
       slotFrom[slot] = start + index;
     }
   }
-  let at = 0;
+  // What lies further behind than any step can make good is nobody's best.
+  const least = (search.bestOfKey[key] as number) - STEP_SPAN;
+  let alive = 0;
+  for (let slot = 0; slot < SLOT_COUNT; slot++) if ((slotBest[slot] as number) >= least) live[alive++] = slot;
   for (let to = 0; to < 12; to++) {
     let best = -Infinity;
     let from = 0;
-    for (let slot = 0; slot < SLOT_COUNT; slot++) {
-      const score = (slotBest[slot] as number) - (STEP_COSTS[at++] as number);
+    for (let at = 0; at < alive; at++) {
+      const slot = live[at] as number;
+      const score = (slotBest[slot] as number) - (STEP_COSTS[to * SLOT_COUNT + slot] as number);
       if (score > best) {
         best = score;
         from = slotFrom[slot] as number;
@@ -234,12 +259,13 @@ function stepsWithin({ tables: { count }, scores, waysIn, waysFrom, slotBest, sl
 }
 
 /** Where the best key to come from is better than any chord of the key itself, it takes its place. */
-function entriesInto({ bestOfKey, argOfKey, waysIn, waysFrom }: Search, key: number): void {
+function entriesInto({ bestOfKey, argOfKey, waysIn, waysFrom, sources, sourceCount }: Search, key: number): void {
   let entry = -Infinity;
   let from = 0;
-  for (let other = 0; other < KEY_COUNT; other++) {
+  for (let at = 0; at < sourceCount; at++) {
+    const other = sources[at] as number;
     if (other === key) continue;
-    const score = (bestOfKey[other] as number) - (KEY_COSTS[other * KEY_COUNT + key] as number) * SEARCH.keyChange;
+    const score = (bestOfKey[other] as number) - (KEY_COSTS[other * KEY_COUNT + key] as number);
     if (score > entry) {
       entry = score;
       from = argOfKey[other] as number;
@@ -252,41 +278,46 @@ function entriesInto({ bestOfKey, argOfKey, waysIn, waysFrom }: Search, key: num
   }
 }
 
-/** One frame further; gives for each state the state before. Templates stand quality by quality, each on its twelve roots. */
-function advance(search: Search, frame: Frame, change: number, pull: readonly number[]): Uint16Array {
+/**
+ * One frame further, with its ways back written from the places `at` of a stage on. Templates stand quality by quality, each on its twelve roots.
+ */
+function advance(search: Search, frame: Frame, change: number, pull: readonly number[], at: number): void {
   const { tables, scores, next, evidence: spoken, gained, waysIn, waysFrom, bestOfKey } = search;
   const { count, prices } = tables;
-  const pointers = new Uint16Array(KEY_COUNT * count);
+  const { entered, entries } = search;
   const half = (2 * frame.length) / 480;
   const held = (half * SEARCH.chordCostHeld) / SEARCH.chordCost;
-  evidence(frame, tables.chords, spoken);
+  evidence(frame, tables, spoken);
   for (let index = 0; index < count; index++) gained[index] = (spoken[index] as number) * half;
   const followed = bestsOfKeys(search) - BEAM;
   let state = 0;
+  let flag = at * KEY_COUNT * count;
   for (let key = 0; key < KEY_COUNT; key++) {
     const keyScore = ((pull[key] ?? 0) + keyEvidence(frame, key)) * (frame.length / 480);
     if ((bestOfKey[key] as number) < followed) waysIn.fill(-Infinity);
     else stepsWithin(search, key);
     entriesInto(search, key);
+    entries.set(waysFrom, (at * KEY_COUNT + key) * 12);
     for (let root = 0; root < 12; root++) waysIn[root] = (waysIn[root] as number) - change;
-    for (let index = 0, root = 0; index < count; index++, state++) {
-      const price = prices[state] as number;
-      const entered = (waysIn[root] as number) - price;
-      const stayed = scores[state] as number;
-      const gain = (gained[index] as number) - price * held + keyScore;
-      if (entered > stayed) {
-        next[state] = entered + gain;
-        pointers[state] = waysFrom[root] as number;
-      } else {
-        next[state] = stayed + gain;
-        pointers[state] = state;
+    for (let index = 0; index < count;) {
+      for (let root = 0; root < 12; root++, index++, state++, flag++) {
+        const price = prices[state] as number;
+        const way = (waysIn[root] as number) - price;
+        const stayed = scores[state] as number;
+        const gain = (gained[index] as number) - price * held + keyScore;
+        if (way > stayed) {
+          next[state] = way + gain;
+          entered[flag] = 1;
+        } else next[state] = stayed + gain;
       }
-      root = root === 11 ? 0 : root + 1;
     }
   }
   search.scores = next;
   search.next = scores;
-  return pointers;
+}
+
+function isSilent({ inside }: Frame): boolean {
+  return inside.every((weight) => weight === 0);
 }
 
 /**
@@ -309,29 +340,36 @@ export function chordPath(
     gained: new Float64Array(count),
     bestOfKey: new Float64Array(KEY_COUNT),
     argOfKey: new Int32Array(KEY_COUNT),
+    sources: new Uint8Array(KEY_COUNT),
+    sourceCount: 0,
     waysIn: new Float64Array(12),
     waysFrom: new Uint16Array(12),
     slotBest: new Float64Array(SLOT_COUNT),
     slotFrom: new Uint16Array(SLOT_COUNT),
+    live: new Uint8Array(SLOT_COUNT),
+    entered: new Uint8Array(frames.length * states),
+    entries: new Uint16Array(frames.length * KEY_COUNT * 12),
   };
-  const back: (Uint16Array | undefined)[] = [];
   let bassBefore = -1;
-  for (const frame of frames) {
-    if (frame.inside.every((weight) => weight === 0)) {
-      back.push(undefined);
-      continue;
-    }
-    back.push(advance(search, frame, changeCost(frame, bassBefore, rules.change), pullOf(frame.barIndex)));
+  for (const [at, frame] of frames.entries()) {
+    if (isSilent(frame)) continue;
+    advance(search, frame, changeCost(frame, bassBefore, rules.change), pullOf(frame.barIndex), at);
     if (frame.bass >= 0) bassBefore = frame.bass;
   }
   let state = 0;
   for (let index = 1; index < states; index++)
     if ((search.scores[index] ?? 0) > (search.scores[state] ?? 0)) state = index;
   const path: FrameReading[] = [];
-  for (let index = frames.length - 1; index >= 0; index--) {
-    const pointers = back[index];
-    path.push({ template: pointers === undefined ? -1 : state % count, key: Math.floor(state / count) });
-    state = pointers?.[state] ?? state;
+  for (let at = frames.length - 1; at >= 0; at--) {
+    const frame = frames[at];
+    const key = Math.floor(state / count);
+    if (frame === undefined || isSilent(frame)) {
+      path.push({ template: -1, key });
+      continue;
+    }
+    path.push({ template: state % count, key });
+    if (search.entered[at * states + state] === 1)
+      state = search.entries[(at * KEY_COUNT + key) * 12 + ((state % count) % 12)] ?? 0;
   }
   return path.reverse();
 }

@@ -47,22 +47,6 @@ function inSpelling(sounds: readonly VoicedNote[], spelling: Spelling): SpelledS
   }));
 }
 
-interface Reading {
-  readonly keys: readonly KeySpan[];
-  readonly runs: readonly ChordRun[];
-}
-
-/** Keys first by their notes, then by their chords; where that changes them the chords are read again. */
-function keysAndChords(
-  heard: readonly KeySpan[],
-  firstRuns: readonly ChordRun[],
-  again: (keys: readonly KeySpan[]) => readonly ChordRun[],
-  time: ScoreTime,
-): Reading {
-  const keys = keysWithChords(heard, firstRuns, time);
-  return { keys, runs: keys.every((key, index) => key === heard[index]) ? firstRuns : again(keys) };
-}
-
 /** Style, keys and chords; the spelling follows them, and chords are named as they are spelled. */
 export function readHarmony({ sounds, ringing, time, stage, swing, basses }: HarmonyInput): HarmonyReading {
   const textured = texturedNotes(ringing, time, basses);
@@ -74,13 +58,13 @@ export function readHarmony({ sounds, ringing, time, stage, swing, basses }: Har
     stage.statedKeys,
     byPlayers?.style === 'song' || byPlayers?.style === 'jazz' || stage.ensemble.kind === 'song',
   );
-  const runsIn = (style: Style, keys: readonly KeySpan[]): ChordRun[] =>
-    chordRuns(textured, keys, time, CHORD_RULES[style]);
+  const runsIn = (style: Style): ChordRun[] => chordRuns(textured, heard, time, CHORD_RULES[style]);
   const tried = byPlayers?.style ?? 'classical';
-  const firstRuns = runsIn(tried, heard);
+  const firstRuns = runsIn(tried);
   const style = byPlayers ?? styleByCadences({ stage }, firstRuns, time);
-  const ownRuns = style.style === tried ? firstRuns : runsIn(style.style, heard);
-  const { keys, runs } = keysAndChords(heard, ownRuns, (changed) => runsIn(style.style, changed), time);
+  const runs = style.style === tried ? firstRuns : runsIn(style.style);
+  // Only stated keys draw the chords, and only estimated ones change by them: no chord is read again.
+  const keys = keysWithChords(heard, runs, time);
   const spelling = respelled(spell(sounds, keys, time), runs, ringing, keys, time);
   return {
     keys: withRivals(keys, runs, time),

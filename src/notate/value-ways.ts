@@ -3,7 +3,7 @@ import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Way } from './articulation.ts';
 import { splitStraight } from './figures.ts';
 import type { Measure } from './playing-manners.ts';
-import type { GridBar, ScoreTime } from './score-time.ts';
+import type { ScoreTime } from './score-time.ts';
 import { SHORTEST, barIndexAtDivision, cellIndexAtDivision } from './score-time.ts';
 import type { Subdivision } from './subdivisions.ts';
 import { endSlots } from './subdivisions.ts';
@@ -33,32 +33,45 @@ const SHORTEST_FACTOR = 0.72;
 const LONGEST_SHORT = 960;
 const SHORT_FACTOR = 2.6;
 
-/** Figures of a stretch of one bar. */
-function figuresIn(bar: GridBar, from: number, to: number, isRest: boolean): number {
-  if (from % SHORTEST !== 0 || to % SHORTEST !== 0) return INSIDE_TUPLET;
-  return splitStraight(bar, from, to, isRest).length;
-}
+/** What stretches of a bar need, by start, end and kind; bars of one kind share it. */
+type Counts = Map<number, number>;
 
-const known = new WeakMap<ScoreTime, Map<string, number>>();
+const known = new WeakMap<ScoreTime, readonly Counts[]>();
+
+function countsByBar(time: ScoreTime): readonly Counts[] {
+  const found = known.get(time);
+  if (found !== undefined) return found;
+  const kinds = new Map<string, Counts>();
+  const counts = time.bars.map(({ meter, length, number }) => {
+    const kind = `${String(meter.numerator)}/${String(meter.denominator)}:${String(length)}:${String(number === 0)}`;
+    const own = kinds.get(kind) ?? new Map<number, number>();
+    kinds.set(kind, own);
+    return own;
+  });
+  known.set(time, counts);
+  return counts;
+}
 
 /** Figures of a note from one place to another, ties over bar lines counted. */
 function figuresOf(time: ScoreTime, from: number, to: number, isRest: boolean): number {
-  let counts = known.get(time);
-  if (counts === undefined) known.set(time, (counts = new Map<string, number>()));
+  const byBar = countsByBar(time);
   let figures = 0;
   for (let index = barIndexAtDivision(time, from); index < time.bars.length; index++) {
     const bar = time.bars[index];
-    if (bar === undefined || bar.start >= to) break;
+    const counts = byBar[index];
+    if (bar === undefined || counts === undefined || bar.start >= to) break;
     const start = Math.max(0, from - bar.start);
     const end = Math.min(bar.length, to - bar.start);
-    const { numerator, denominator } = bar.meter;
-    const key = `${String(numerator)}/${String(denominator)}:${String(bar.length)}:${String(start)}:${String(end)}${isRest ? 'r' : ''}${bar.number === 0 ? 'p' : ''}`;
-    let count = counts.get(key);
-    if (count === undefined) {
-      count = figuresIn(bar, start, end, isRest);
-      counts.set(key, count);
+    if (start % SHORTEST !== 0 || end % SHORTEST !== 0) figures += INSIDE_TUPLET;
+    else {
+      const key = 2 * (start * (bar.length + 1) + end) + (isRest ? 1 : 0);
+      let count = counts.get(key);
+      if (count === undefined) {
+        count = splitStraight(bar, start, end, isRest).length;
+        counts.set(key, count);
+      }
+      figures += count;
     }
-    figures += count;
     // Rests of whole bars are no effort.
     if (isRest) break;
   }
