@@ -154,7 +154,8 @@ function arrangementOf(raw: RawFolder, options: ReadingOptions): Arrangement {
   return stagesUpTo(assemble(raw, { folderName: basename(resolve(options.folder)) }), options.stage);
 }
 
-async function readArrangement(options: ReadingOptions, effects: Effects): Promise<Arrangement> {
+/** The arrangement of a folder, up to the stage that was asked for. Throws an InputError where there is none. */
+export async function readArrangement(options: ReadingOptions, effects: Effects): Promise<Arrangement> {
   const raw = await readFolder(resolve(options.folder), effects.disk, readOptions(options));
   return arrangementOf(raw, options);
 }

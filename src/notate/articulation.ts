@@ -188,8 +188,15 @@ function mannersSeen(
   return seen;
 }
 
-/** The written value of each. `struck`: notes that die away however long the key is down. */
-export function valuesOf(notes: readonly Sounded[], struck: boolean): Way[] {
+/**
+ * The written value of each. `struck`: notes that die away however long the key is down. `tell` is told the chances of the ways of each note, by its
+ * index.
+ */
+export function valuesOf(
+  notes: readonly Sounded[],
+  struck: boolean,
+  tell?: (note: number, chances: readonly number[]) => void,
+): Way[] {
   const count = notes.length;
   const laid = laidOut(notes);
   const { starts, priors } = laid;
@@ -217,6 +224,7 @@ export function valuesOf(notes: readonly Sounded[], struck: boolean): Way[] {
   }
   return notes.map((note, index): Way => {
     const from = starts[index] as number;
+    tell?.(index, Array.from(chances.subarray(from, starts[index + 1])));
     let best = from;
     for (let at = from; at < (starts[index + 1] as number); at++) {
       if ((chances[at] as number) > (chances[best] as number)) best = at;

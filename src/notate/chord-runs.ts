@@ -5,6 +5,7 @@ import type { Frame, TexturedNote } from './chord-frames.ts';
 import { fill, framesOf } from './chord-frames.ts';
 import { chordPath } from './chord-search.ts';
 import type { FrameReading } from './chord-search.ts';
+import type { Explain } from './explain.ts';
 import { withSixFours } from './chord-six-four.ts';
 import type { Template } from './chord-templates.ts';
 import type { ChordRules } from './chord-rules.ts';
@@ -172,11 +173,14 @@ export function chordRuns(
   keys: readonly KeySpan[],
   time: ScoreTime,
   rules: ChordRules,
+  explain?: Explain,
 ): ChordRun[] {
   if (notes.length === 0 || time.bars.length === 0) return [];
   const frames = framesOf(time);
   fill(frames, notes);
   if (rules.walking) standOnGround(frames, notes);
-  const runs = withSixFours(runsOf(frames, chordPath(frames, keyPulls(keys, time), rules)));
+  const question = { frames, pullOf: keyPulls(keys, time), rules };
+  explain?.chords?.(question);
+  const runs = withSixFours(runsOf(frames, chordPath(frames, question.pullOf, rules)));
   return joinedRuns(runs, rules);
 }

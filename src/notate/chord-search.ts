@@ -126,6 +126,12 @@ function knownTables(rules: ChordRules): Tables {
   return tables;
 }
 
+/**
+ * Sees the score of every state after a frame, key by key, then template by template, and may take states out of the search by setting theirs to
+ * minus infinity: so a search that is asked again tells what another chord would have cost.
+ */
+export type VisitFrame = (frame: number, scores: Float64Array) => void;
+
 export interface FrameReading {
   /** Index into the templates, -1 in silence. */
   readonly template: number;
@@ -322,12 +328,13 @@ function isSilent({ inside }: Frame): boolean {
 
 /**
  * Chord and key of every frame. `pullOf` says how much each of the 24 keys is favoured in a bar, by the key that is stated or found for the
- * section, per quarter.
+ * section, per quarter. `visit` is called after each frame that sounds.
  */
 export function chordPath(
   frames: readonly Frame[],
   pullOf: (barIndex: number) => readonly number[],
   rules: ChordRules,
+  visit?: VisitFrame,
 ): FrameReading[] {
   const tables = knownTables(rules);
   const { count } = tables;
@@ -354,6 +361,7 @@ export function chordPath(
   for (const [at, frame] of frames.entries()) {
     if (isSilent(frame)) continue;
     advance(search, frame, changeCost(frame, bassBefore, rules.change), pullOf(frame.barIndex), at);
+    visit?.(at, search.scores);
     if (frame.bass >= 0) bassBefore = frame.bass;
   }
   let state = 0;

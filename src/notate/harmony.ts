@@ -10,6 +10,7 @@ import type { VoicedNote } from './chord-texture.ts';
 import { texturedNotes } from './chord-texture.ts';
 import type { SpelledSound } from './chords.ts';
 import { chordsOf } from './chords.ts';
+import type { Explain } from './explain.ts';
 import { keysWithChords, withRivals } from './key-by-chords.ts';
 import type { SoundingNote } from './key-path.ts';
 import { keysOf } from './key.ts';
@@ -28,6 +29,7 @@ export interface HarmonyInput {
   /** Voices of `ringing` that are a bass player's. */
   readonly basses: ReadonlySet<number>;
   readonly stage: Pick<Stage, 'sections' | 'statedKeys' | 'ensemble' | 'parts' | 'style'>;
+  readonly explain?: Explain | undefined;
 }
 
 export interface HarmonyReading {
@@ -48,7 +50,7 @@ function inSpelling(sounds: readonly VoicedNote[], spelling: Spelling): SpelledS
 }
 
 /** Style, keys and chords; the spelling follows them, and chords are named as they are spelled. */
-export function readHarmony({ sounds, ringing, time, stage, swing, basses }: HarmonyInput): HarmonyReading {
+export function readHarmony({ sounds, ringing, time, stage, swing, basses, explain }: HarmonyInput): HarmonyReading {
   const textured = texturedNotes(ringing, time, basses);
   const byPlayers = styleByPlayers({ stage, swing, notes: ringing, basses, time });
   const { keys: heard, remarks } = keysOf(
@@ -58,14 +60,16 @@ export function readHarmony({ sounds, ringing, time, stage, swing, basses }: Har
     stage.statedKeys,
     byPlayers?.style === 'song' || byPlayers?.style === 'jazz' || stage.ensemble.kind === 'song',
   );
-  const runsIn = (style: Style): ChordRun[] => chordRuns(textured, heard, time, CHORD_RULES[style]);
+  const runsIn = (style: Style): ChordRun[] => chordRuns(textured, heard, time, CHORD_RULES[style], explain);
   const tried = byPlayers?.style ?? 'classical';
   const firstRuns = runsIn(tried);
   const style = byPlayers ?? styleByCadences({ stage }, firstRuns, time);
   const runs = style.style === tried ? firstRuns : runsIn(style.style);
   // Only stated keys draw the chords, and only estimated ones change by them: no chord is read again.
   const keys = keysWithChords(heard, runs, time);
-  const spelling = respelled(spell(sounds, keys, time), runs, ringing, keys, time);
+  const byTonics = spell(sounds, keys, time, explain?.votes);
+  const spelling = respelled(byTonics, runs, ringing, keys, time);
+  explain?.spelling?.({ byTonics, spelled: spelling });
   return {
     keys: withRivals(keys, runs, time),
     chords: chordsOf(runs, inSpelling(ringing, spelling), keys, time, style.style),

@@ -9,6 +9,7 @@ import { quartersAt, secondAt } from '../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Sounded } from './articulation.ts';
 import { valuesOf } from './articulation.ts';
+import type { Explain } from './explain.ts';
 import type { PartGrid } from './grid.ts';
 import { endsOfEvenRuns } from './even-runs.ts';
 import { heldEnd } from './held-over.ts';
@@ -44,6 +45,7 @@ export interface LengthInput {
   readonly time: ScoreTime;
   /** The timeline makes even what is played long and short. */
   readonly swings: boolean;
+  readonly explain?: Explain | undefined;
 }
 
 /** A chord to be given a value with all others of its staff. */
@@ -63,7 +65,7 @@ interface ChordPlace {
 }
 
 /** Written ends in divisions, one for each of the part's notes: after the onset, at most the end of the last bar. */
-export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): number[] {
+export function lengthsOf({ part, grid, timeline, time, swings, explain }: LengthInput): number[] {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
   const { unwritten, shakes } = grid.ornaments;
   // A trill is one note that lasts until its last stroke ends.
@@ -109,6 +111,7 @@ export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): 
   function writeStaff(indices: readonly number[], staff: number): void {
     const waiting: Waiting[] = [];
     const chosen = grid.chosen[staff - 1];
+    const tell = explain?.values;
     for (let from = 0; from < indices.length;) {
       const onset = grid.onsets[indices[from] ?? 0] ?? 0;
       let to = from;
@@ -122,6 +125,11 @@ export function lengthsOf({ part, grid, timeline, time, swings }: LengthInput): 
     const values = valuesOf(
       waiting.map(({ sounded }) => sounded),
       isStruck(0),
+      tell &&
+        ((at, chances) => {
+          const own = waiting[at];
+          if (own !== undefined) tell({ part, ...own, chances });
+        }),
     );
     const found = values.map(({ end }, at) => ({
       onset: waiting[at]?.sounded.onset ?? 0,

@@ -5,6 +5,7 @@ import { plainSpelling } from '../model/pitch.ts';
 import type { SwingSpan, WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
 import type { VoicedNote } from './chord-texture.ts';
 import { playedPlaces, soundingEnds } from './clusters.ts';
+import type { Explain } from './explain.ts';
 import { freeEnds, freeGrids } from './free-time.ts';
 import { freeRemark } from './free-words.ts';
 import type { PartGrid } from './grid.ts';
@@ -117,7 +118,7 @@ interface ClockedStage {
 }
 
 /** Every part with its written onsets and ends: on the beat, swung beats made even, or in free time. */
-function onClock(stage: Stage, time: ScoreTime): ClockedStage {
+function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined): ClockedStage {
   const { timeline, sections } = stage;
   const places = stage.parts.map((part) => playedPlaces(part, timeline, time));
   const trust = gridTrust(places);
@@ -138,12 +139,12 @@ function onClock(stage: Stage, time: ScoreTime): ClockedStage {
   }
   const swing = findSwing(places, time, sections);
   const clocked = swingClocks(stage.parts, places, timeline, time, swing);
-  const grids = gridsOf(clocked, time);
+  const grids = gridsOf(clocked, time, explain);
   return {
     swing,
     parts: clocked.map((part, index) => {
       const grid = grids[index] as PartGrid;
-      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0 }), true);
+      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0, explain }), true);
     }),
     remarks: [...gridRemarks(stage, grids, trust), ...swingRemarks(swing)],
     onGrid: true,
@@ -151,16 +152,16 @@ function onClock(stage: Stage, time: ScoreTime): ClockedStage {
 }
 
 /**
- * Writes down a stage. Pure: the same stage gives the same score. Times are in divisions (480 to a quarter); pitches stay sounding.
+ * Writes down a stage. Pure: the same stage gives the same score, whoever listens. Times are in divisions (480 to a quarter); pitches stay sounding.
  */
-export function notateStage(stage: Stage): WrittenStage {
+export function notateStage(stage: Stage, explain?: Explain): WrittenStage {
   const time = scoreTimeOf(stage.timeline.bars);
   if (time.bars.length === 0) {
     const parts = stage.parts.map((part) => ({ partId: part.id, notes: [], doubtfulShare: 0 }));
     const reduced = reduce({ stage, written: parts, keys: [], chords: [], time });
     return { stageId: stage.id, parts, keys: [], chords: [], style: SILENT, reduced, onGrid: true, remarks: [] };
   }
-  const { swing, parts, remarks, onGrid, steadyBeat } = onClock(stage, time);
+  const { swing, parts, remarks, onGrid, steadyBeat } = onClock(stage, time, explain);
   const pitched = parts.filter(({ part }) => !part.unpitched);
   const sounds = pitched.flatMap(soundsOf);
   const ringing = voicedSounds(pitched, time);
@@ -176,6 +177,7 @@ export function notateStage(stage: Stage): WrittenStage {
     time,
     stage,
     swing,
+    explain,
     basses: new Set(pitched.flatMap(({ part }, voice) => (isBassPlayer(part) ? [voice] : []))),
   });
   const written = parts.map(({ part, grid, notes, dotted }): WrittenPart => {

@@ -33,6 +33,8 @@ export interface OnsetPath {
   /** State of every onset, an index into the states. */
   readonly states: Int32Array;
   readonly counts: RhythmCounts;
+  /** Of the whole path, in nats. */
+  readonly cost: number;
 }
 
 /** Most that one badly fitting onset can cost, so that a slip does not decide a beat; and what it costs farther off. */
@@ -182,6 +184,7 @@ function traced(states: OnsetStates, reached: Float64Array, back: Int32Array, co
   for (let at = states.from[Math.max(0, count - 1)] ?? 0; count > 0 && at < (states.from[count] as number); at++) {
     if (state < 0 || (reached[at] as number) < (reached[state] as number)) state = at;
   }
+  const cost = reached[state] ?? 0;
   for (let onset = count - 1; onset >= 0; onset--) {
     path[onset] = state;
     state = back[state] as number;
@@ -212,5 +215,5 @@ function traced(states: OnsetStates, reached: Float64Array, back: Int32Array, co
     }
     previous = here;
   }
-  return { states: path, counts };
+  return { states: path, counts, cost };
 }

@@ -21,9 +21,13 @@ const ANCHOR_REACH = 40;
 
 /**
  * Place on the line of fifths of each chroma (measured from A, A = 0) in a sequence, by ps13s1 alone: the side is arbitrary. No window reaches
- * over an index in `seams` (sorted), where the key is known to change.
+ * over an index in `seams` (sorted), where the key is known to change. `tell` hears the votes for each letter (A first).
  */
-export function ps13(chromas: readonly number[], seams: readonly number[] = []): number[] {
+export function ps13(
+  chromas: readonly number[],
+  seams: readonly number[] = [],
+  tell?: (index: number, votes: readonly number[]) => void,
+): number[] {
   const first = chromas[0] ?? 0;
   const tonicLetters = Array.from({ length: 12 }, (_, tonic) => {
     const above = (((first - tonic) % 12) + 12) % 12;
@@ -54,6 +58,7 @@ export function ps13(chromas: readonly number[], seams: readonly number[] = []):
       const letter = ((INTERVAL_LETTERS[above] ?? 0) + (tonicLetters[tonic] ?? 0)) % 7;
       votes[letter] = (votes[letter] ?? 0) + (counts[tonic] ?? 0);
     }
+    tell?.(index, votes);
     const letter = votes.indexOf(Math.max(...votes));
     const alter = ((((chroma - (NATURAL_CHROMAS[letter] ?? 0) + 6) % 12) + 12) % 12) - 6;
     return (LETTER_FIFTHS[letter] ?? 0) + 7 * alter;
@@ -85,13 +90,21 @@ export interface NoteToSpell {
   readonly midi: number;
 }
 
+/** Hears the votes of the tonics around a pitch for its letter (A first). */
+export type TellVotes = (note: NoteToSpell, votes: readonly number[]) => void;
+
 /** Line-of-fifths places for every (onset, pitch class) of a stage. */
 export interface Spelling {
   readonly placeOf: (start: number, midi: number) => number;
 }
 
 /** Spells the union of all parts, anchored to the keys. `notes` need no order; doubled pitch classes of one onset count once. */
-export function spell(notes: readonly NoteToSpell[], keys: readonly KeySpan[], time: ScoreTime): Spelling {
+export function spell(
+  notes: readonly NoteToSpell[],
+  keys: readonly KeySpan[],
+  time: ScoreTime,
+  tell?: TellVotes,
+): Spelling {
   const union = new Map<string, NoteToSpell>();
   for (const note of notes) {
     const key = `${String(note.start)}:${String(note.midi % 12)}`;
@@ -112,6 +125,11 @@ export function spell(notes: readonly NoteToSpell[], keys: readonly KeySpan[], t
   const raw = ps13(
     sorted.map((note) => (note.midi - 69 + 120) % 12),
     seams,
+    tell &&
+      ((index, votes) => {
+        const note = sorted[index];
+        if (note !== undefined) tell(note, votes);
+      }),
   );
   const turns = sorted.map((note, index) => {
     const key = keyByBar[barIndexAtDivision(time, note.start)];

@@ -5,9 +5,10 @@
 import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
 import type { Ballots, Votes } from './cell-votes.ts';
 import { NO_VOTES, ballotsOf, votesOf } from './cell-votes.ts';
+import type { Explain } from './explain.ts';
 import type { PartGrid } from './grid.ts';
 import { millisecondsPerDivision } from './onset-states.ts';
-import type { OnsetPath } from './onset-search.ts';
+import type { OnsetPath, SearchCosts } from './onset-search.ts';
 import { searchOnsets } from './onset-search.ts';
 import { ornamentsOf } from './ornaments.ts';
 import type { PartStreams, Stream } from './onset-streams.ts';
@@ -34,6 +35,8 @@ interface Reading {
   readonly paths: readonly OnsetPath[];
   readonly spreads: readonly number[];
   readonly counts: RhythmCounts;
+  /** What each stream was searched with. */
+  readonly costs: readonly SearchCosts[];
 }
 
 /** Spread of the playing around a reading, from the median deviation (1.4826 makes it a standard deviation for a normal law). */
@@ -69,20 +72,21 @@ function readAgain(
   const notes = known.together + known.apart;
   const together = -Math.log((known.together + 1) / (notes + 3));
   const apart = -Math.log((known.apart + 2) / (notes + 3));
-  const paths = parts.streams.map((stream, index) =>
-    searchOnsets(stream.states, stream.weights, stream.apartSigns, {
-      spreadMs: before?.spreads[index] ?? FIRST_SPREAD_MS,
-      kinds: priors.costs,
-      kept: keptShares(known),
-      enterTriplets: priors.enter,
-      steps,
-      together,
-      apart,
-      votes: votes[index] ?? NO_VOTES,
-    }),
+  const costs = parts.streams.map((_, index): SearchCosts => ({
+    spreadMs: before?.spreads[index] ?? FIRST_SPREAD_MS,
+    kinds: priors.costs,
+    kept: keptShares(known),
+    enterTriplets: priors.enter,
+    steps,
+    together,
+    apart,
+    votes: votes[index] ?? NO_VOTES,
+  }));
+  const paths = parts.streams.map(({ states, weights, apartSigns }, index) =>
+    searchOnsets(states, weights, apartSigns, costs[index] as SearchCosts),
   );
   const spreads = parts.streams.map((stream, index) => spreadOf(stream, paths[index] as OnsetPath));
-  return { parts, paths, spreads, counts: countsOf(paths) };
+  return { parts, paths, spreads, counts: countsOf(paths), costs };
 }
 
 /** Ornaments that a reading shows; the part is to be read again without them. */
@@ -154,7 +158,7 @@ function ensembleBallots(all: readonly PartStreams[], time: ScoreTime): Ballots[
 }
 
 /** Grids of the parts of a stage, in their order. */
-export function gridsOf(parts: readonly ClockedPart[], time: ScoreTime): PartGrid[] {
+export function gridsOf(parts: readonly ClockedPart[], time: ScoreTime, explain?: Explain): PartGrid[] {
   let streams = parts.map(({ part, timeline }) => streamsOf(part, timeline, time));
   let ballots = ensembleBallots(streams, time);
   let readings: Reading[] | undefined;
@@ -173,5 +177,6 @@ export function gridsOf(parts: readonly ClockedPart[], time: ScoreTime): PartGri
       parts.streams.map((stream, index) => ballotsOf(stream.states, (paths[index] as OnsetPath).states)),
     );
   }
+  for (const { parts, costs } of readings ?? []) explain?.onsets?.({ parts, costs });
   return (readings ?? []).map(gridOf);
 }
