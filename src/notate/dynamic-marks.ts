@@ -2,6 +2,7 @@
 import type { DynamicMark, WrittenNote, WrittenPart } from '../model/written.ts';
 import { DYNAMIC_LEVELS } from '../model/written.ts';
 import type { Part, Stage } from '../model/arrangement.ts';
+import { drawnHairpins } from './drawn-hairpins.ts';
 import { dynamicPath } from './dynamic-path.ts';
 import type { LayerSound } from './dynamic-places.ts';
 import { layerSound, standOnNotes } from './dynamic-places.ts';
@@ -50,6 +51,7 @@ function marksOfLayer(
   sound: LayerSound,
   staff: number,
   time: ScoreTime,
+  canSwell: boolean,
 ): DynamicMark[] {
   const marks: DynamicMark[] = [];
   const points = curve.map((value, index) => {
@@ -85,7 +87,12 @@ function marksOfLayer(
     marks.push(...placed);
     until = to;
   }
-  return marks;
+  return drawnHairpins(marks, sound, canSwell, time);
+}
+
+/** Whether notes of a layer are shaped while they sound. */
+function swells(parts: readonly LayerPart[]): boolean {
+  return parts.some(({ part }) => part.dynamics !== 'velocity');
 }
 
 function isLevel(mark: DynamicMark): mark is DynamicMark & { readonly kind: 'level' } {
@@ -115,7 +122,7 @@ function marksOfPart(part: Part, notes: readonly WrittenNote[], time: ScoreTime)
   const hasTwoHands = notes.some((note) => note.staff === 2);
   const written = { partId: part.id, notes, doubtfulShare: 0 };
   const own: LayerPart = { part, written, counts: (note) => !hasTwoHands || isTune(note) };
-  return marksOfLayer(layerDynamics([own], time), layerSound(notesOf([own])), 0, time);
+  return marksOfLayer(layerDynamics([own], time), layerSound(notesOf([own])), 0, time, swells([own]));
 }
 
 /** The upper voice of the upper staff: what speaks for both hands of a keyboard. */
@@ -160,7 +167,7 @@ export function dynamicMarks({ stage, written, time, front, staves }: DynamicsIn
       ];
     });
     const curve = layerDynamics(parts, time);
-    for (const mark of marksOfLayer(curve, layerSound(notesOf(parts)), staves[layer], time)) {
+    for (const mark of marksOfLayer(curve, layerSound(notesOf(parts)), staves[layer], time, swells(parts))) {
       bars[barIndexAtDivision(time, mark.start)]?.push(mark);
     }
   }

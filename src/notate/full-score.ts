@@ -153,7 +153,7 @@ export function fullScore(
     const key = [part.id, diatonic, chromatic].join(' ');
     let bars = known.get(key);
     if (bars === undefined) {
-      const laid = partStaves(part, notes, time, signatures, { reading, canWrite });
+      const laid = partStaves(part, notes, time, signatures, { reading, canWrite, style: written.style.style });
       bars = part.unpitched ? withPlaces(laid) : laid;
       known.set(key, bars);
     }

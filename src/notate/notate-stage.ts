@@ -5,6 +5,7 @@ import { plainSpelling } from '../model/pitch.ts';
 import type { SwingSpan, WrittenNote, WrittenPart, WrittenStage } from '../model/written.ts';
 import type { VoicedNote } from './chord-texture.ts';
 import { playedPlaces, soundingEnds } from './clusters.ts';
+import { drumVoices } from './drum-voices.ts';
 import type { Explain } from './explain.ts';
 import { freeEnds, freeGrids } from './free-time.ts';
 import { freeRemark } from './free-words.ts';
@@ -48,7 +49,8 @@ interface TimedPart extends ClockedPart {
 
 const NOTHING_DOTTED: ReadonlySet<number> = new Set();
 
-function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly number[], onGrid: boolean): TimedPart {
+/** `time` where the part is on the beat; absent in free time. */
+function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly number[], time?: ScoreTime): TimedPart {
   const raw = part.notes
     .map((note, index) => ({
       index,
@@ -58,9 +60,15 @@ function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly n
       staff: grid.staves[index] ?? 1,
     }))
     .filter(({ index }) => !grid.ornaments.unwritten.has(index));
-  const voiced = voicesOf(raw);
+  const voiced = (time !== undefined && part.unpitched ? drumVoices(raw, time) : undefined) ?? voicesOf(raw);
   const notes = raw.map((note, at) => ({ ...note, end: voiced[at]?.end ?? note.end, voice: voiced[at]?.voice ?? 1 }));
-  return { part, timeline, grid, notes, dotted: onGrid ? staccatoOf(part, timeline, notes) : NOTHING_DOTTED };
+  return {
+    part,
+    timeline,
+    grid,
+    notes,
+    dotted: time !== undefined ? staccatoOf(part, timeline, notes) : NOTHING_DOTTED,
+  };
 }
 
 /** What is to be spelled: written notes, and small ones as if they were struck with their main note. */
@@ -130,7 +138,7 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined): C
       swing: [],
       parts: plain.map((part, index) => {
         const grid = grids[index] as PartGrid;
-        return timed(part, grid, freeEnds(part, grid, time), false);
+        return timed(part, grid, freeEnds(part, grid, time));
       }),
       remarks: [freeRemark(steadyBeat)],
       onGrid: false,
@@ -144,7 +152,7 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined): C
     swing,
     parts: clocked.map((part, index) => {
       const grid = grids[index] as PartGrid;
-      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0, explain }), true);
+      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0, explain }), time);
     }),
     remarks: [...gridRemarks(stage, grids, trust), ...swingRemarks(swing)],
     onGrid: true,

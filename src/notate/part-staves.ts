@@ -3,6 +3,7 @@ import type { Part } from '../model/arrangement.ts';
 import { instrumentById } from '../model/catalogue.ts';
 import type { Clef } from '../model/instrument.ts';
 import type { SpelledPitch } from '../model/pitch.ts';
+import type { Style } from '../model/style.ts';
 import type { StaffBar, WrittenNote } from '../model/written.ts';
 import { clefsOfStaff } from './clefs.ts';
 import { hasTwoStaves } from './hands.ts';
@@ -25,16 +26,35 @@ export interface PartStavesBar {
 
 export interface PartStavesOptions {
   readonly reading: ScoreReading;
+  readonly style: Style;
   /** Whether a pitch can be written; what cannot is left out. */
   readonly canWrite?: (pitch: SpelledPitch) => boolean;
 }
 
-/** Clefs that a staff may have, the usual one first. */
-function clefChoices(part: Part, staff: number, staffCount: number, notes: readonly WrittenNote[]): readonly Clef[] {
+/** Bands do not write what plays low in the tenor clef (common practice, no source). */
+const WITHOUT_TENOR_CLEF: ReadonlySet<Style> = new Set<Style>(['jazz', 'song']);
+
+const BY_A_NINTH = 14;
+
+/**
+ * Clefs that a staff may have, the usual one first. At concert pitch a transposing instrument may sound far below the treble clef that its
+ * player reads: a horn of a brass band is then read in the bass clef.
+ */
+function clefChoices(
+  part: Part,
+  staff: number,
+  staffCount: number,
+  notes: readonly WrittenNote[],
+  { reading, style }: PartStavesOptions,
+): readonly Clef[] {
   if (part.unpitched) return ['percussion'];
   if (staffCount > 1) return staff === 1 ? ['treble', 'bass'] : ['bass', 'treble'];
-  const clefs = instrumentById(part.instrument)?.clefs ?? [];
-  if (clefs.length > 0) return [...new Set(clefs)];
+  const clefs = new Set(instrumentById(part.instrument)?.clefs ?? []);
+  if (clefs.size > 1 && WITHOUT_TENOR_CLEF.has(style)) clefs.delete('tenor');
+  const movedBy = concertIntervalOf(part).chromatic - intervalOf(part).chromatic;
+  const soundsLow = movedBy >= BY_A_NINTH || (movedBy > 0 && part.family === 'brass');
+  if (reading === 'concert' && soundsLow && clefs.has('treble')) clefs.add('bass');
+  if (clefs.size > 0) return [...clefs];
   const mean = notes.reduce((sum, note) => sum + note.midi, 0) / Math.max(1, notes.length);
   return notes.length > 0 && mean < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
 }
@@ -45,8 +65,9 @@ export function partStaves(
   notes: readonly WrittenNote[],
   time: ScoreTime,
   signatures: readonly number[],
-  { reading, canWrite }: PartStavesOptions,
+  options: PartStavesOptions,
 ): readonly PartStavesBar[] {
+  const { reading, canWrite } = options;
   const staffCount = notes.reduce((most, note) => Math.max(most, note.staff), hasTwoStaves(part) ? 2 : 1);
   const interval = reading === 'concert' ? concertIntervalOf(part) : intervalOf(part);
   const readings = signatures.map((fifths) =>
@@ -62,7 +83,7 @@ export function partStaves(
     const clefs = clefsOfStaff(
       time.bars,
       bars,
-      clefChoices(part, index + 1, staffCount, own),
+      clefChoices(part, index + 1, staffCount, own, options),
       staffCount > 1 ? 'braced' : 'alone',
     );
     return bars.map((voices, bar) => ({ clef: 'treble', ...clefs[bar], voices }));

@@ -24,9 +24,9 @@ const SHORT_SHARE = 0.6;
 const DOUBTFUL_SHARE = 0.8;
 /** A shorter silence than this is the lift between two notes: the hand needs it. */
 const LEAST_GAP_MS = 70;
-/** So many chords before and after have the same habit, within so much time (two whole notes). */
+/** So many chords before and after have the same habit, within so much time (four whole notes). */
 const NEAR = 6;
-const NEAR_DIVISIONS = 3840;
+const NEAR_DIVISIONS = 7680;
 /** As many of one value make a habit. */
 const FEWEST = 4;
 /** These say little by when they are damped, but a hand on a fretted neck damps on purpose. */

@@ -5,6 +5,7 @@
 import { describe, expect, it } from 'vitest';
 import type { ControllerCurve, Part } from '../../src/model/arrangement.ts';
 import type { DynamicMark } from '../../src/model/written.ts';
+import { drawnHairpins } from '../../src/notate/drawn-hairpins.ts';
 import { dynamicPath } from '../../src/notate/dynamic-path.ts';
 import { partDynamics } from '../../src/notate/dynamic-marks.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
@@ -197,5 +198,44 @@ describe('the way through a curve', () => {
   });
   it('of nothing has no marks', () => {
     expect(dynamicPath([], 6)).toEqual([]);
+  });
+});
+
+describe('a hairpin', () => {
+  const time = scoreTimeOf(timeline.bars);
+  const quarters = (count: number) => ({
+    onsets: Array.from({ length: count }, (_, index) => index * 480),
+    stretches: [{ from: 0, to: count * 480 }],
+  });
+  const around = (from: string, start: number, end: number, to: string): DynamicMark[] => [
+    { kind: 'level', staff: 0, start: 0, level: from as 'mp' },
+    { kind: 'hairpin', staff: 0, start: start * 480, end: end * 480, direction: 'crescendo' },
+    { kind: 'level', staff: 0, start: end * 480, level: to as 'mp' },
+  ];
+  const isDrawn = (marks: readonly DynamicMark[], sound = quarters(48), canSwell = false): boolean =>
+    drawnHairpins(marks, sound, canSwell, time).some(({ kind }) => kind === 'hairpin');
+
+  // Common practice, no source, all of them.
+  it('is drawn for a bar that rises by a mark, and for eight that rise by four', () => {
+    expect(isDrawn(around('mp', 0, 4, 'mf'))).toBe(true);
+    expect(isDrawn(around('pp', 0, 32, 'f'))).toBe(true);
+  });
+
+  it('is not drawn for one beat, nor where one mark takes five bars', () => {
+    expect(isDrawn(around('mp', 3, 4, 'f'))).toBe(false);
+    expect(isDrawn(around('mp', 0, 20, 'mf'))).toBe(false);
+  });
+
+  it('is not drawn over rests, nor over a note that cannot swell', () => {
+    const note = {
+      onsets: [0, 1920],
+      stretches: [
+        { from: 0, to: 1440 },
+        { from: 1920, to: 3840 },
+      ],
+    };
+    expect(isDrawn(around('f', 1, 4, 'p'), note, false)).toBe(false);
+    expect(isDrawn(around('f', 0, 4, 'p'), { onsets: [0, 1920], stretches: [{ from: 0, to: 3840 }] }, true)).toBe(true);
+    expect(isDrawn(around('f', 2, 4, 'p'), note, true)).toBe(false);
   });
 });

@@ -75,3 +75,55 @@ describe('the full score', () => {
     expect(staves.map(({ ottava }) => ottava)).toEqual([false, false, true, true, true]);
   });
 });
+
+describe('a drum set', () => {
+  // General MIDI percussion: 36 bass drum, 38 snare, 42 closed hi-hat, 44 hi-hat with the pedal.
+  it('has hands in the upper voice and feet in the lower one, each to its next stroke or the end of its beat (Weinberg, from memory)', () => {
+    const strokes = 'F#2:0:.2 F#2:.5:.2 F#2:1:.2 F#2:1.5:.2 C2:0:.2 D2:1:.2 G#2:1:.2 F#2:2:.2 D2:3:.2 C2:2.5:.2';
+    const part = partOf('percussion-unpitched', strokes, timeline);
+    const [drums] = notateStage(stageOf([part], timeline)).parts;
+    const voices = [1, 2].map((voice) =>
+      drums!.notes
+        .filter((note) => note.voice === voice)
+        .map(({ midi, start, length }) => [midi, start / 480, length / 480]),
+    );
+    expect(voices[0]).toEqual([
+      [42, 0, 0.5],
+      [42, 0.5, 0.5],
+      [38, 1, 0.5],
+      [42, 1, 0.5],
+      [42, 1.5, 0.5],
+      [42, 2, 1],
+      [38, 3, 1],
+    ]);
+    expect(voices[1]).toEqual([
+      [36, 0, 1],
+      [44, 1, 1],
+      [36, 2.5, 0.5],
+    ]);
+  });
+});
+
+describe('clefs', () => {
+  const LOW = 'E3:0:1 D3:1:1 C3:2:1 D3:3:1 E3:4:2 C3:6:2';
+
+  function clefsOf(stage: ReturnType<typeof stageOf>, reading: 'concert' | 'written'): (string | undefined)[] {
+    return fullScore(stage, notateStage(stage), reading).bars.map((bar) => bar.staves[0]?.clef);
+  }
+
+  it('at concert pitch a low horn of a brass band is read in the bass clef, its player reads the treble clef', () => {
+    const stage = stageOf([partOf('alto-horn-eflat', LOW, timeline)], timeline);
+    expect(clefsOf(stage, 'concert')).toEqual(['bass', 'bass']);
+    expect(clefsOf(stage, 'written')).toEqual(['treble', 'treble']);
+  });
+
+  it('the trombone of a band stays in the bass clef where that of an orchestra has the tenor clef (common practice, no source)', () => {
+    const high = 'F4:0:1 G4:1:1 F4:2:1 E4:3:1 G4:4:1 F4:5:1 G4:6:1 A4:7:1';
+    const stage = stageOf([partOf('trombone-tenor', high, timeline)], timeline);
+    const written = notateStage(stage);
+    const clefIn = (style: 'classical' | 'jazz'): string | undefined =>
+      fullScore(stage, { ...written, style: { ...written.style, style } }, 'concert').bars[0]?.staves[0]?.clef;
+    expect(clefIn('classical')).toBe('tenor');
+    expect(clefIn('jazz')).toBe('bass');
+  });
+});

@@ -2,6 +2,7 @@
 import type { Part, Stage } from '../../model/arrangement.ts';
 import { instrumentById } from '../../model/catalogue.ts';
 import type { Family } from '../../model/instrument.ts';
+import type { Style } from '../../model/style.ts';
 import type { WrittenNote, WrittenStage } from '../../model/written.ts';
 import { readsOttava } from '../../notate/full-score.ts';
 import { partStaves } from '../../notate/part-staves.ts';
@@ -60,9 +61,10 @@ function barsOf(
   notes: readonly WrittenNote[],
   time: ScoreTime,
   signatures: readonly number[],
+  style: Style,
 ): readonly PartBar[] {
   // Heads beyond the octaves of the format fall away.
-  const bars = partStaves(part, notes, time, signatures, { reading: 'written', canWrite: hasOctave });
+  const bars = partStaves(part, notes, time, signatures, { reading: 'written', canWrite: hasOctave, style });
   const staves = (bars[0]?.staves ?? []).map(() => ({ ottava: readsOttava(part) && !part.unpitched }));
   const marks = marksByBar(
     [...partDynamics(part, notes, time).flatMap(dynamicSigns), ...octaveMarks(staves, bars)],
@@ -89,7 +91,7 @@ export function fullLayout(stage: Stage, written: WrittenStage): ScoreLayout {
       midiChannel: part.unpitched ? PERCUSSION_CHANNEL : channelOf(pitchedIndex++),
       sounds: soundsOf(part, id, notes),
       bars: () => {
-        const bars = barsOf(part, notes, time, signatures);
+        const bars = barsOf(part, notes, time, signatures, written.style.style);
         if (written.onGrid) return bars;
         return inFreeTime(
           bars,
