@@ -60,8 +60,10 @@ it('looks again at a few elements only where a reader goes to a bar or finding',
       location.hash = hash;
     }, place);
   };
-  for (const place of ['bar-20', 'bar-60', 'score-f1', 'map-f2', 'finding-3'])
-    expect(await restyled(page, to(place)), place).toBeLessThan(100);
+  const places = ['bar-20', 'bar-60', 'score-f1', 'map-f2', 'finding-3'];
+  // What comes into sight for the first time is looked at then.
+  for (const place of places) await restyled(page, to(place));
+  for (const place of places) expect(await restyled(page, to(place)), place).toBeLessThan(100);
   expect(await restyled(page, () => page.keyboard.press('Alt+ArrowDown')), 'next finding').toBeLessThan(100);
   expect(await page.evaluate(() => location.hash)).toBe('#finding-4');
   // The same is marked as without the script.
@@ -72,6 +74,29 @@ it('looks again at a few elements only where a reader goes to a bar or finding',
   );
   expect(marked.length).toBeGreaterThan(1);
   expect(marked.every(Boolean)).toBe(true);
+});
+
+// Every element that is laid out is asked anew where the paper changes its color: all lines of all charts took half of that.
+it('lays out no line of a chart that is out of sight, and keeps its height', async () => {
+  const page = await browser().newPage({ viewport: { width: 1280, height: 1000 } });
+  await page.goto(pages.get('index.html')!);
+  const lines = (): Promise<readonly { readonly isLaidOut: boolean; readonly height: number }[]> =>
+    page.$$eval('.chart-line', (all) =>
+      all.map((line) => ({
+        isLaidOut: line.firstElementChild?.checkVisibility({ contentVisibilityAuto: true }) === true,
+        height: Math.round(line.getBoundingClientRect().height),
+      })),
+    );
+  const before = await lines();
+  expect(before.length).toBeGreaterThan(7);
+  expect(before.filter(({ isLaidOut }) => isLaidOut)).toEqual([]);
+  await page.evaluate(() => document.querySelector('.chart-line')?.scrollIntoView());
+  await page.waitForFunction(() =>
+    document.querySelector('.chart-line > svg')?.checkVisibility({ contentVisibilityAuto: true }),
+  );
+  const after = await lines();
+  expect(after.some(({ isLaidOut }) => isLaidOut)).toBe(true);
+  expect(after.map(({ height }) => height)).toEqual(before.map(({ height }) => height));
 });
 
 it('keeps every table of a chart on the page of numbers', async () => {

@@ -43,9 +43,19 @@ async function unpack(place: string, executablePath: () => Promise<string>): Pro
   }
 }
 
+/** In a single process the whole browser ends with its first closed page. */
+const ONE_PROCESS = '--single-process';
+/** The package imitates a graphics processor by program, which no reader's browser does to draw a page; its first pictures take half a second each. */
+const IMITATED_GRAPHICS = [
+  '--ignore-gpu-blocklist',
+  '--use-gl=angle',
+  '--use-angle=swiftshader',
+  '--enable-unsafe-swiftshader',
+];
+
 /**
- * Starts the browser, without limits on the time a page may take: a busy machine is no fault. The two variables make the package
- * unpack its own shared libraries; they and the folder must stand before the import.
+ * Starts the browser, without limits on the time a page may take: a busy machine is no fault. It draws as on a machine without a graphics
+ * processor. The two variables make the package unpack its own shared libraries; they and the folder must stand before the import.
  */
 export async function openBrowser(): Promise<Browser> {
   process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
@@ -55,8 +65,8 @@ export async function openBrowser(): Promise<Browser> {
   await unpack(place, () => sparticuz.executablePath());
   const home = join(place, 'home');
   mkdirSync(home, { recursive: true });
-  // In a single process the whole browser ends with its first closed page.
-  const args = sparticuz.args.filter((argument) => argument !== '--single-process');
+  const unwanted = [ONE_PROCESS, ...IMITATED_GRAPHICS];
+  const args = [...sparticuz.args.filter((argument) => !unwanted.includes(argument)), '--disable-gpu'];
   const env = { ...process.env, HOME: home, FONTCONFIG_PATH: join(place, 'fonts') };
   const browser = await chromium.launch({
     executablePath: join(place, 'chromium'),

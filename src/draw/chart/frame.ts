@@ -115,7 +115,8 @@ function framedLine(input: FrameInput, line: RulerLine, top: number): string {
       ) +
       links,
   );
-  return element('div', { class: 'chart-line' }, gutter + plot);
+  // How high it is for its width, for a browser that lays it out when it comes into sight.
+  return element('div', { class: 'chart-line', 'data-tall': (height / CHART_WIDTH).toFixed(4) }, gutter + plot);
 }
 
 function meterInGutter(stage: Stage, top: number): string {
