@@ -14,6 +14,30 @@ function cellNumber(row: HTMLTableRowElement, column: number): number {
   return match === null ? Number.POSITIVE_INFINITY : Number(match[0].replace('\u2212', '-'));
 }
 
+/** Made once: a comparison that makes its own is a hundred times as dear. */
+const WORDS = new Intl.Collator('en', { numeric: true });
+
+/** Rows in the order of a column; those without a number come last either way. */
+function sortedRows(
+  rows: readonly HTMLTableRowElement[],
+  column: number,
+  isNumeric: boolean,
+  sign: 1 | -1,
+): readonly HTMLTableRowElement[] {
+  if (!isNumeric)
+    return rows
+      .map((row) => ({ row, text: cellText(row, column) }))
+      .sort((a, b) => sign * WORDS.compare(a.text, b.text))
+      .map(({ row }) => row);
+  return rows
+    .map((row) => ({ row, number: cellNumber(row, column) }))
+    .sort(({ number: a }, { number: b }) => {
+      if (a === b) return 0;
+      return Number.isFinite(a) && Number.isFinite(b) ? sign * (a - b) : a - b > 0 ? 1 : -1;
+    })
+    .map(({ row }) => row);
+}
+
 function installSorting(table: HTMLTableElement, rows: readonly HTMLTableRowElement[]): void {
   const body = table.tBodies[0];
   const headers = all<HTMLTableCellElement>(table, 'thead th');
@@ -28,15 +52,7 @@ function installSorting(table: HTMLTableElement, rows: readonly HTMLTableRowElem
       const direction = header.getAttribute('aria-sort') === 'ascending' ? 'descending' : 'ascending';
       for (const other of headers) other.removeAttribute('aria-sort');
       header.setAttribute('aria-sort', direction);
-      const sign = direction === 'ascending' ? 1 : -1;
-      const sorted = [...rows].sort((a, b) => {
-        if (!isNumeric) return sign * cellText(a, column).localeCompare(cellText(b, column), 'en', { numeric: true });
-        const [first, second] = [cellNumber(a, column), cellNumber(b, column)];
-        if (first === second) return 0;
-        if (!Number.isFinite(first) || !Number.isFinite(second)) return first - second > 0 ? 1 : -1;
-        return sign * (first - second);
-      });
-      body?.append(...sorted);
+      body?.append(...sortedRows(rows, column, isNumeric, direction === 'ascending' ? 1 : -1));
     });
   });
 }

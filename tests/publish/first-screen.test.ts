@@ -5,6 +5,7 @@ import type { Memo, Stage } from '../../src/model/arrangement.ts';
 import type { BarBalance, Finding } from '../../src/model/readings.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { askedShortly } from '../../src/publish/page-data/asked.ts';
+import { atAGlanceSection } from '../../src/publish/page-data/at-a-glance.ts';
 import { clientSections } from '../../src/publish/page-data/client-sheet.ts';
 import type { PiecePicture } from '../../src/publish/page-data/piece-picture.ts';
 import type { Run } from '../../src/publish/page-data/sheet.ts';
@@ -65,10 +66,35 @@ describe('the verdict', () => {
     );
   });
 
-  it('begins with the question where nobody said who leads, for loudness hangs on the answer', () => {
-    const { sentences } = verdictOf(contextOf({ stage: { foregroundGuessed: true } }), NAMES);
-    expect(textOf(sentences[0] ?? [])).toMatch(/^Who has the foreground\?/);
-    expect(sentences[0]?.[0]?.href).toBe('#open-questions');
+  it('links bars alone, and names a part by what stands before its brackets', () => {
+    const sung = { ...cello, name: 'Voice (soprano)' };
+    const given: Given = { under: [5, 9], stage: { parts: [violin, sung] } };
+    const [runs = []] = verdictOf(contextOf(given), ['Violin', 'Voice (soprano)']).sentences;
+    expect(textOf(runs)).toContain('bars 5 (Violin) and 9 (Voice)');
+    expect(runs.filter(({ href }) => href !== '').map(({ text }) => text)).toEqual(['5', '9']);
+    const other = { ...violin, id: 'other', name: 'Voice' };
+    const both: Given = { ...given, stage: { parts: [violin, sung, other] } };
+    expect(verdictText(verdictOf(contextOf(both), ['Violin', 'Voice (soprano)']))).toContain('9 (Voice (soprano))');
+  });
+
+  it('leaves who is taken for the foreground to the question, which is asked once and comes first', () => {
+    const questions = [{ code: 'foreground-guessed' as const, text: 'Nobody said who has the foreground: say so.' }];
+    const given: Given = { stage: { foregroundGuessed: true, questions }, memos: [question], under: [5] };
+    expect(verdictText(verdictOf(contextOf(given), NAMES))).toContain('the foreground is louder than the background');
+    const asked = askedShortly(contextOf(given), NAMES);
+    expect(asked.map(textOf)).toEqual([
+      'Who has the foreground? Violin and Cello are taken for it.',
+      'Mutes? (bars 9–12)',
+    ]);
+    const body = atAGlanceSection(contextOf(given)).body as { readonly asksFirst: boolean };
+    expect(JSON.stringify(body).match(/Who has the foreground/g)).toHaveLength(1);
+    expect(body.asksFirst).toBe(true);
+    expect(
+      clientSections(dossierOf(given), false)
+        .map(({ id }) => id)
+        .slice(0, 2),
+    ).toEqual(['client-decide', 'client-piece']);
+    expect(clientSections(dossierOf({}), false)[0]?.id).toBe('client-piece');
   });
 
   it('tells what must be fixed in the order of bars, then one place of each check; accepted ones and notes are left out', () => {
@@ -109,7 +135,7 @@ describe('what is to be decided', () => {
         text: 'Track "Alto; or not: 2" could be Alto or Viola; it is taken for Viola. Say which.',
       },
     ];
-    expect(askedShortly(contextOf({ stage: { questions }, memos: [question] })).map(textOf)).toEqual([
+    expect(askedShortly(contextOf({ stage: { questions }, memos: [question] }), NAMES).map(textOf)).toEqual([
       'Mutes? (bars 9–12)',
       'Track "Alto; or not: 2" could be Alto or Viola',
     ]);
@@ -117,7 +143,7 @@ describe('what is to be decided', () => {
 
   it('is counted beyond what a first screen holds', () => {
     const memos = Array.from({ length: 9 }, () => question);
-    const asked = askedShortly(contextOf({ memos })).map(textOf);
+    const asked = askedShortly(contextOf({ memos }), NAMES).map(textOf);
     expect(asked).toHaveLength(5);
     expect(asked.at(-1)).toBe('and 5 more');
   });

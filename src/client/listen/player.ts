@@ -150,14 +150,17 @@ export function createPlayer(loudestDb: number, onEnd: () => void): Player {
     const [sound, playing] = [context, run];
     if (sound === undefined || playing === undefined) return;
     const ahead = document.hidden ? AHEAD_HIDDEN_SECONDS : AHEAD_SECONDS;
-    while (!playing.isOver && playing.at < sound.currentTime + ahead) renderNext(sound, playing);
+    const isShort = (): boolean => !playing.isOver && playing.at < sound.currentTime + ahead;
+    // One stretch at a time, so that the page answers in between; nobody sees a page that is hidden.
+    do if (isShort()) renderNext(sound, playing);
+    while (document.hidden && isShort());
     if (playing.isOver && sound.currentTime - latency(sound) > playing.at) {
       silence();
       rest();
       onEnd();
       return;
     }
-    timer = window.setTimeout(wake, WAKE_MS);
+    timer = window.setTimeout(wake, isShort() ? 0 : WAKE_MS);
   };
 
   return {

@@ -115,8 +115,9 @@ function framedLine(input: FrameInput, line: RulerLine, top: number): string {
       ) +
       links,
   );
-  // How high it is for its width, for a browser that lays it out when it comes into sight.
-  return element('div', { class: 'chart-line', 'data-tall': (height / CHART_WIDTH).toFixed(4) }, gutter + plot);
+  // How high it is, in hundredths of its width, for a browser that lays it out when it comes into sight.
+  const tall = ((100 * height) / CHART_WIDTH).toFixed(2);
+  return element('div', { class: 'chart-line', 'data-tall': tall }, gutter + plot);
 }
 
 function meterInGutter(stage: Stage, top: number): string {

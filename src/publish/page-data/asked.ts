@@ -1,9 +1,9 @@
 /** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
-import { barsText } from '../../model/plain-words.ts';
+import { barsText, listText } from '../../model/plain-words.ts';
 import type { Question } from '../../model/arrangement.ts';
 import { questionsOf } from '../questions.ts';
 import { memoList } from './notes-section.ts';
-import type { Run } from './sheet.ts';
+import { plain, type Run } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
 
 /** More are counted. */
@@ -20,21 +20,30 @@ export function whoLeads({ published: { stage } }: Pick<StageContext, 'published
   return `Who has the foreground${bars.length === 0 ? '' : ` in ${barsText(bars, 3)}`}?`;
 }
 
+/** Who is taken for it: all that is said of loudness hangs on that. */
+export function takenForIt(names: readonly string[]): string {
+  return `${listText(names, 4)} ${names.length === 1 ? 'is' : 'are'} taken for it.`;
+}
+
 /** The first clause of a question, names in quotes left whole. */
-function shortText(context: StageContext, { code, text }: Question): string {
-  if (code === 'foreground-guessed') return whoLeads(context);
+function shortText({ text }: Question): string {
   const [clause = text] = /^(?:"[^"]*"|“[^”]*”|[^;:?"“])+\??/.exec(text) ?? [];
   const [sentence = clause] = clause.split('. ');
   if (sentence.length <= MOST_CHARACTERS) return sentence.replace(/[.,]$/, '');
   return `${sentence.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '')}…`;
 }
 
-/** Questions in a line each, links to where they are asked in full; what is more than a first screen holds is counted. */
-export function askedShortly(context: StageContext): readonly (readonly Run[])[] {
+/**
+ * Questions in a line each, links to where they are asked in full; what is more than a first screen holds is counted. `names`: the parts of the
+ * foreground; who has it comes first where nobody said so, with who is taken for it.
+ */
+export function askedShortly(context: StageContext, names: readonly string[]): readonly (readonly Run[])[] {
   const href = `#${FOLDER_QUESTIONS}`;
-  const ofFolder = questionsOf(context.published).map((question): readonly Run[] => [
-    { text: shortText(context, question), href },
-  ]);
+  const ofFolder = questionsOf(context.published).map((question): readonly Run[] =>
+    question.code === 'foreground-guessed'
+      ? [{ text: whoLeads(context), href }, ...(names.length === 0 ? [] : [plain(` ${takenForIt(names)}`)])]
+      : [{ text: shortText(question), href }],
+  );
   const guessed = context.published.stage.foregroundGuessed;
   const ofNotes = memoList(context, 'question', true);
   const all = guessed ? [...ofFolder, ...ofNotes] : [...ofNotes, ...ofFolder];

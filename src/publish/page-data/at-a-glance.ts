@@ -4,9 +4,8 @@ import { median } from '../../model/dynamics.ts';
 import { barSpanText, counted, listText } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings.ts';
 import type { KeySpan } from '../../model/written.ts';
-import { questionsOf } from '../questions.ts';
 import { barCountText, keyText, metersText, minutesText, tempoText, transpositionText } from '../sentences.ts';
-import { askedShortly, FOLDER_QUESTIONS } from './asked.ts';
+import { askedShortly } from './asked.ts';
 import { briefChange } from './change-lead.ts';
 import { mapTable } from './map-table.ts';
 import { memoList } from './notes-section.ts';
@@ -29,8 +28,9 @@ interface StageListItem {
 interface AtAGlance {
   readonly size: string;
   readonly verdict: Verdict;
-  /** What a reader is asked, a line each. */
+  /** What a reader is asked, a line each; before the verdict where it hangs on the answer. */
   readonly asked: readonly (readonly Run[])[];
+  readonly asksFirst: boolean;
   /** What the stage changed in the one before; `text` is '' for the first. */
   readonly changed: { readonly text: string; readonly href: string };
   readonly picture: PiecePicture;
@@ -38,9 +38,6 @@ interface AtAGlance {
   readonly facts: readonly { readonly label: string; readonly runs: readonly Run[] }[];
   readonly parts: LinkedTable;
   readonly stages: readonly StageListItem[];
-  /** What the folder left open, in full. */
-  readonly questionsId: string;
-  readonly questions: readonly string[];
   readonly decisions: readonly (readonly Run[])[];
   readonly shorthand: string;
   readonly shorthandLegend: string;
@@ -208,18 +205,18 @@ function stageList(context: StageContext): readonly StageListItem[] {
 
 /** The section "At a glance". */
 export function atAGlanceSection(context: StageContext): SheetSection {
+  const names = foregroundNames(context);
   const body: AtAGlance = {
     size: sizeText(context),
-    verdict: verdictOf(context, foregroundNames(context)),
-    asked: askedShortly(context),
+    verdict: verdictOf(context, names),
+    asked: askedShortly(context, names),
+    asksFirst: context.published.stage.foregroundGuessed,
     changed: changedOf(context),
     picture: piecePicture(context.published),
     remark: context.published.stage.remark ?? '',
     facts: factList(context),
     parts: partTable(context),
     stages: stageList(context),
-    questionsId: FOLDER_QUESTIONS,
-    questions: questionsOf(context.published).map(({ text }) => text),
     decisions: memoList(context, 'decision'),
     shorthand: shorthandOf(context.published.stage.parts),
     shorthandLegend: SHORTHAND_LEGEND,

@@ -5,7 +5,7 @@ import type { Memo } from '../../model/arrangement.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { renderNote } from '../render-note.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
-import { whoLeads } from './asked.ts';
+import { takenForIt, whoLeads } from './asked.ts';
 import { findingsText, foregroundNames, sizeText } from './at-a-glance.ts';
 import { briefChange } from './change-lead.ts';
 import { noteHeading } from './notes-section.ts';
@@ -32,10 +32,7 @@ function onFrontPage({ text, href }: Run): Run {
 
 function verdictElsewhere(verdict: Verdict): Verdict {
   return {
-    sentences: verdict.sentences.map((runs) =>
-      // The question is asked on this very sheet.
-      runs.map((run) => (run.href === '#open-questions' ? plain(run.text) : onFrontPage(run))),
-    ),
+    sentences: verdict.sentences.map((runs) => runs.map(onFrontPage)),
     places: verdict.places.map((place) => ({ ...place, bars: onFrontPage(place.bars), href: FRONT_PAGE + place.href })),
     others: verdict.others,
     othersHref: FRONT_PAGE + verdict.othersHref,
@@ -90,7 +87,7 @@ function decideSection(context: StageContext): SheetSection {
     heading: plain(whoLeads(context)),
     place: '',
     text: renderNote(
-      `Nobody has said; ${listText(foregroundNames(context), 4)} ${foregroundNames(context).length === 1 ? 'is' : 'are'} taken for it, and all that is said of loudness rests on that.`,
+      `Nobody has said. ${takenForIt(foregroundNames(context))} All that is said of loudness rests on it.`,
     ),
   };
   const asked = context.arrangement.memos
@@ -163,8 +160,10 @@ function stagesSection(input: DossierInput, context: StageContext): SheetSection
   };
 }
 
-/** The sections of the sheet: always about the current stage. */
+/** The sections of the sheet: always about the current stage. Where nobody said who has the foreground, the question comes before the verdict. */
 export function clientSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
   const context = stageContext(input, input.stages.length - 1, singleFile);
-  return [pieceSection(context), decideSection(context), ...decidedSection(context), stagesSection(input, context)];
+  const [piece, decide] = [pieceSection(context), decideSection(context)];
+  const first = context.published.stage.foregroundGuessed ? [decide, piece] : [piece, decide];
+  return [...first, ...decidedSection(context), stagesSection(input, context)];
 }

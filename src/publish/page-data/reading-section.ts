@@ -3,6 +3,7 @@ import { counted } from '../../model/plain-words.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Part } from '../../model/arrangement.ts';
 import { questionsOf } from '../questions.ts';
+import { FOLDER_QUESTIONS } from './asked.ts';
 import { decimalText } from '../sentences.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
@@ -116,6 +117,7 @@ export function readingSection(context: StageContext): SheetSection {
       } Times are as performed; before anything was written down, each part's own lateness was taken out.`,
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,
+      questionsId: FOLDER_QUESTIONS,
       questions: questionsOf(published).map((question) => question.text),
       remarks: published.written.remarks,
       files: firstRows(files, 'dossier.json'),

@@ -1,7 +1,6 @@
 /** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
 import { barSpanText, counted, listText, runsOf, spanText } from '../../model/plain-words.ts';
 import type { Finding } from '../../model/readings.ts';
-import { whoLeads } from './asked.ts';
 import { barLink, plain, type Run } from './sheet.ts';
 import type { StageContext } from './stage-context.ts';
 
@@ -33,22 +32,28 @@ export interface Verdict {
   readonly othersHref: string;
 }
 
-/** Items of a sentence with commas and an `and`, each a run of its own. */
-function listed(items: readonly Run[], most: number, more: string): readonly Run[] {
-  const shown = items.length > most ? [...items.slice(0, most - 1), plain(more)] : items;
+/** Items of a sentence with commas and an `and`. */
+function listed(items: readonly (readonly Run[])[], most: number, more: string): readonly Run[] {
+  const shown = items.length > most ? [...items.slice(0, most - 1), [plain(more)]] : items;
   return shown.flatMap((item, index) => {
     const before = index === 0 ? [] : [plain(index === shown.length - 1 ? ' and ' : ', ')];
-    return [...before, item];
+    return [...before, ...item];
   });
 }
 
-/** `bars 21–24 (Cello) and 30`, each span a link to its first bar. */
+/** A name in brackets without brackets of its own: `Voice` of `Voice (soprano)`, where no other part is called so. */
+function shortName(name: string, all: readonly string[]): string {
+  const short = name.replace(/\s*\([^()]*\)$/, '');
+  return short === '' || all.some((other) => other !== name && other.startsWith(short)) ? name : short;
+}
+
+/** `bars 21–24 (Cello) and 30`, the bars of each span a link to its first. */
 function barRuns(bars: readonly number[], leaders: (from: number, to: number) => string): readonly Run[] {
   const spans = runsOf(bars);
   const isCut = spans.length > MOST_PLACES;
   const links = spans.map(({ from, to }) => {
     const who = isCut ? '' : leaders(from, to);
-    return barLink(from, `${spanText(from, to)}${who === '' ? '' : ` (${who})`}`);
+    return [barLink(from, spanText(from, to)), ...(who === '' ? [] : [plain(` (${who})`)])];
   });
   return [
     plain(bars.length === 1 ? 'bar ' : 'bars '),
@@ -60,7 +65,8 @@ function barRuns(bars: readonly number[], leaders: (from: number, to: number) =>
 function leadersIn(context: StageContext, names: readonly string[]): (from: number, to: number) => string {
   return (from, to) => {
     const spans = context.published.stage.foreground.filter((span) => span.from <= to && span.to >= from);
-    const own = [...new Set(spans.map(({ partId }) => context.partName(partId)))];
+    const all = context.published.stage.parts.map(({ name }) => name);
+    const own = [...new Set(spans.map(({ partId }) => shortName(context.partName(partId), all)))];
     return names.length > 1 && own.length <= MOST_PARTS ? listText(own) : '';
   };
 }
@@ -87,7 +93,8 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
     return stage.parts.length === names.length
       ? [plain(`${listText(names, 4)} alone.`)]
       : [plain(`How loud the foreground (${listText(names, 3)}) is cannot be estimated.`)];
-  const who = stage.foregroundGuessed ? 'it' : `the foreground (${listText(names, 3)})`;
+  // Who is taken for it stands with the question.
+  const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(names, 3)})`;
   const start = `Estimated from MIDI, ${who} is`;
   const assumed = assumedText(context, names);
   const under = barsUnder(context);
@@ -101,16 +108,6 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
     plain(`${start} louder than the background except in `),
     ...barRuns(under, leadersIn(context, names)),
     plain(`${assumed}.`),
-  ];
-}
-
-/** Asked before anything is said of balance, for all of it hangs on the answer. */
-function guessSentence(context: StageContext, names: readonly string[]): readonly Run[] {
-  const { stage } = context.published;
-  if (!stage.foregroundGuessed || names.length === 0) return [];
-  return [
-    { text: whoLeads(context), href: '#open-questions' },
-    plain(` ${listText(names, 4)} ${names.length === 1 ? 'is' : 'are'} taken for it.`),
   ];
 }
 
@@ -159,11 +156,7 @@ function toldPlaces(context: StageContext): readonly ToldPlace[] {
 export function verdictOf(context: StageContext, names: readonly string[]): Verdict {
   const { stage, findings } = context.published;
   const hasParts = stage.parts.length > 0;
-  const sentences = [
-    guessSentence(context, names),
-    foregroundSentence(context, names),
-    ...(hasParts ? [countSentence(findings)] : []),
-  ];
+  const sentences = [foregroundSentence(context, names), ...(hasParts ? [countSentence(findings)] : [])];
   const places = hasParts ? toldPlaces(context) : [];
   return {
     sentences: sentences.filter((runs) => runs.length > 0),
