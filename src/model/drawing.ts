@@ -87,6 +87,8 @@ export interface EngravedScore {
   readonly systems: readonly EngravedSystem[];
   /** Ids of the glyphs that the systems use, sorted. */
   readonly glyphs: readonly string[];
+  /** True where it is drawn for sheets of paper that lie on their long side. */
+  readonly isLandscape?: boolean;
 }
 
 /** The music, or the balance, of the bars that a finding is about. */

@@ -27,16 +27,26 @@ function dossier(): DossierInput {
 }
 
 describe('full scores', () => {
-  it('of eighteen staves fill a sheet of A4 with one system: 190 to 245 mm of its 268 (the sheet less its margins)', () => {
-    const players = Array.from({ length: 18 }, (_, index) =>
+  it.each([
+    [
+      'eighteen staves fill a sheet of A4 on its long side with one system: 135 to 172 mm of its 183',
+      18,
+      271,
+      135,
+      172,
+    ],
+    ['twenty-six fill an upright one: 190 to 245 mm of its 268', 26, 184, 190, 245],
+  ])('of %s (the sheet less its margins)', (_, staves, sheetMm, least, most) => {
+    const players = Array.from({ length: staves }, (_, index) =>
       partOf('flute', 'G5:0:4 A5:4:4 B5:8:4 G5:12:4', timeline, { name: `Flute ${String(index + 1)}` }),
     );
     const stage = stageOf(players, timeline);
     const [score] = engraveFullScores(stage, notateStage(stage), true);
     const [, width = 0, height = 0] = / viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(score!.pages[0]!.systems[0]!.svg) ?? [];
-    const printedMm = (Number(height) * 184) / Number(width);
-    expect(printedMm).toBeGreaterThan(190);
-    expect(printedMm).toBeLessThan(245);
+    const printedMm = (Number(height) * sheetMm) / Number(width);
+    expect(printedMm).toBeGreaterThan(least);
+    expect(printedMm).toBeLessThan(most);
+    expect(score!.pages[0]!.isLandscape === true).toBe(sheetMm > 200);
   });
 
   const names = (singleFile: boolean): string[] =>

@@ -54,6 +54,7 @@ const AHEAD_SECONDS = 1.2;
 /** A page out of sight is woken once a second only. */
 const AHEAD_HIDDEN_SECONDS = 3;
 const WAKE_MS = 100;
+const ANSWER_MS = 25;
 const SOON_SECONDS = 0.06;
 const FADE_SECONDS = 0.008;
 /** The last notes ring on after the last bar. */
@@ -181,8 +182,8 @@ export function createPlayer(loudestDb: number, onEnd: () => void): Player {
       const start = second < from || second >= to ? from : second;
       const next = { sketch: programme.sketch, second: start };
       run = { programme, gain, sources: [], stretches: [], next, at, isSeam: true, isOver: false };
-      renderNext(context, run);
-      timer = window.setTimeout(wake, 0);
+      // The page says first that it plays.
+      timer = window.setTimeout(wake, ANSWER_MS);
     },
     stop: () => {
       silence();

@@ -33,6 +33,7 @@ import { timeline } from './time-places.ts';
 import type { OpenTies } from './ties.ts';
 import { drawLeavingTies, drawTiesOfBar } from './ties.ts';
 import { drawTuplets } from './tuplets.ts';
+import type { LetterSize } from './words.ts';
 
 export interface SystemRequest {
   readonly staves: readonly StaffInfo[];
@@ -54,6 +55,10 @@ export interface SystemRequest {
   readonly marked?: ReadonlySet<NoteHead>;
   /** Size on the page, as a share of the drawing's own; as wide as its place where absent. */
   readonly shownScale?: number;
+  /** Size of names, sections and tempo; that of a reduced score where absent. */
+  readonly letters?: LetterSize | undefined;
+  /** Width on paper in points; that of an upright A4 sheet where absent. */
+  readonly printedPt?: number | undefined;
 }
 
 export interface DrawnSystem {
@@ -67,8 +72,8 @@ export interface DrawnSystem {
 const FOOT_PX = 8;
 const STAFF_LINE_PX = 1;
 
-export function marginOf(staves: readonly StaffInfo[], fullNames: boolean): number {
-  return marginFor(labelsOf(staves, staffGroups(staves), fullNames), staves);
+export function marginOf(staves: readonly StaffInfo[], fullNames: boolean, letters?: LetterSize): number {
+  return marginFor(labelsOf(staves, staffGroups(staves), fullNames, letters), staves);
 }
 
 interface BarFrame {
@@ -140,7 +145,7 @@ function staffPlaces(bars: readonly ReadyBar[], staffYs: readonly number[], scal
 /** Draws one system. */
 export function drawSystem(request: SystemRequest): DrawnSystem {
   const { staves, bars, next, widthPx } = request;
-  const labels = labelsOf(staves, staffGroups(staves), request.fullNames);
+  const labels = labelsOf(staves, staffGroups(staves), request.fullNames, request.letters);
   const margin = marginFor(labels, staves);
   const { systemPx, force } = layLine(bars, next, widthPx, margin);
   const scale = widthPx / systemPx;
@@ -247,9 +252,9 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   });
   const topSheet = sheets[0];
   if (topSheet !== undefined) {
-    drawBarNumbers(topSheet, places, systemPx);
+    drawBarNumbers(topSheet, places, systemPx, request.printedPt);
     drawChords(topSheet, chords, systemPx - 1);
-    drawHeadings(topSheet, places, systemPx - 1);
+    drawHeadings(topSheet, places, systemPx - 1, request.letters);
   }
 
   const staffYs = stackStaves(staves, sheets, systemPx);

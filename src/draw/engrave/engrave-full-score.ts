@@ -10,7 +10,7 @@ const MOST_WITH_NARROW = 4000;
 const NARROW_PX = 520;
 
 /** The row of flags above a system on paper: 17 of the 960 units of its width. */
-const FLAGS_MM = (184 * 17) / 960;
+const FLAGS_SHARE = 17 / 960;
 
 /** What a printed A4 page of the full score has for music, by the margins of the style sheet, and the white after a system. */
 const PAGE_MM = { width: 184, height: 268, between: 9 };
@@ -18,8 +18,19 @@ const PAGE_MM = { width: 184, height: 268, between: 9 };
 const PX_PER_STAFF = 97;
 /** From 9 to 13 staves two systems stand on a page; their staves are then 5.6 to 3.9 mm high. */
 const TWO_A_PAGE = { fewest: 9, most: 13 };
+/**
+ * Up to so many staves one system fills a sheet that lies on its long side: half as many pages to turn, and a system is seen as a whole on a
+ * screen too. Its staves are 4.9 to 3.1 mm high; those of still more are larger on an upright sheet.
+ */
+const MOST_IN_LANDSCAPE = 22;
+const LANDSCAPE_MM = { width: 271, height: 166 };
 /** What one system of more staves than that is to fill, under the headings of the first page. */
 const ONE_A_PAGE_MM = 225;
+const PT_PER_MM = 72 / 25.4;
+
+function liesOnLongSide(staves: number): boolean {
+  return staves > TWO_A_PAGE.most && staves <= MOST_IN_LANDSCAPE;
+}
 
 /**
  * Width of a system at a staff height of 40 px. On the text of an A4 page 1200 px is a staff of 6.1 mm, 1700 px one of
@@ -29,9 +40,13 @@ const ONE_A_PAGE_MM = 225;
 function widthFor(staves: number): number {
   const readable = Math.min(2300, Math.max(1200, 900 + staves * 42));
   if (staves < TWO_A_PAGE.fewest) return Math.round(readable);
+  if (liesOnLongSide(staves)) {
+    const heightMm = LANDSCAPE_MM.height - FLAGS_SHARE * LANDSCAPE_MM.width;
+    return Math.round((staves * PX_PER_STAFF * LANDSCAPE_MM.width) / heightMm);
+  }
   if (staves > TWO_A_PAGE.most)
     return Math.round(Math.max(1210, Math.min(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / ONE_A_PAGE_MM)));
-  const half = PAGE_MM.height / 2 - PAGE_MM.between - FLAGS_MM;
+  const half = PAGE_MM.height / 2 - PAGE_MM.between - FLAGS_SHARE * PAGE_MM.width;
   return Math.round(Math.max(readable, (staves * PX_PER_STAFF * PAGE_MM.width) / half));
 }
 
@@ -46,19 +61,23 @@ export function engraveFullScore(
   const count = Math.ceil(score.bars.length / perPage);
   const size = Math.ceil(score.bars.length / count);
   const small = options.narrow && staves * score.bars.length <= MOST_WITH_NARROW;
+  const isLandscape = liesOnLongSide(staves);
+  const printedPt = PT_PER_MM * (isLandscape ? LANDSCAPE_MM : PAGE_MM).width;
   return Array.from({ length: count }, (_, page) => {
     const from = page * size;
     const bars = score.bars.slice(from, from + size);
     const next = score.bars[from + size];
-    return engraveScore(
+    const engraved = engraveScore(
       { staves: score.staves, bars },
       {
         widthPx: widthFor(staves),
         title: options.title,
         hideEmpty: true,
+        printedPt,
         ...(small ? { narrowPx: NARROW_PX } : {}),
         ...(next === undefined ? {} : { next }),
       },
     );
+    return isLandscape ? { ...engraved, isLandscape } : engraved;
   });
 }

@@ -11,6 +11,7 @@ import { courtesyWidth, rigidWidth } from './lay-line.ts';
 import { ottavaOf } from './ottava.ts';
 import { readyBars } from './ready-bars.ts';
 import { leastWidth, widthAt } from './spacing.ts';
+import { letterSizeFor } from './words.ts';
 import { usedStaves } from './used-staves.ts';
 
 export { glyphDefs } from './glyph-table.ts';
@@ -22,6 +23,8 @@ export interface EngraveOptions {
   /** A second engraving for narrow screens, its lines within those of the first; none where absent. */
   readonly narrowPx?: number;
   readonly title: string;
+  /** Width on paper in points; that of an upright A4 sheet where absent. */
+  readonly printedPt?: number;
   /** Staves that rest for a whole system are left out of it after the first one. */
   readonly hideEmpty?: boolean;
   /** The bar after the last one, where the score goes on elsewhere. */
@@ -46,7 +49,8 @@ function linesOf(
   forced: ReadonlySet<number>,
   fullNames: boolean,
 ): Lines {
-  const margins = [marginOf(score.staves, fullNames), marginOf(score.staves, false)] as const;
+  const letters = letterSizeFor(widthPx, options.printedPt);
+  const margins = [marginOf(score.staves, fullNames, letters), marginOf(score.staves, false, letters)] as const;
   const widths = ready.map((one, index) => {
     const next = ready[index + 1]?.prepared.bar ?? options.next;
     const rigid = rigidWidth(one, next, false);
@@ -86,8 +90,11 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
     const used = fullNames ? all : usedStaves(all, options.hideEmpty === true ? 'all' : 'when-played');
     const bars = all.bars.flatMap((one) => one.bars);
     const label = describeBars(bars, options.title);
-    const drawn = drawSystem({ ...used, fullNames, widthPx: lines.widthPx, label, ottava, dynamics, glyphs });
-    return { ...drawn, label };
+    const { printedPt } = options;
+    const { widthPx } = lines;
+    const letters = letterSizeFor(widthPx, printedPt);
+    const request = { ...used, fullNames, widthPx, label, ottava, dynamics, glyphs, letters, printedPt };
+    return { ...drawSystem(request), label };
   };
 
   const wide = linesOf(score, ready, options, Math.max(NARROWEST_PX, options.widthPx), new Set(), true);

@@ -5,11 +5,13 @@ import { tenths } from './tenths.ts';
 import type { StaffInfo } from '../../model/written.ts';
 import type { LetterBox } from './sheet.ts';
 import { point } from './sheet.ts';
-import { WORD_STYLES, plainWords } from './words.ts';
+import type { LetterSize } from './words.ts';
+import { lettered, plainWords, WORD_STYLES } from './words.ts';
 
 const STAFF_HEIGHT_PX = 40;
 const LABEL_GAP_PX = 8;
 const BRACE_PX = 13;
+/** Of names at 15 px, and of a line of them to the next. */
 const MOST_LABEL_PX = 150;
 const LABEL_ROW_PX = 17;
 
@@ -55,39 +57,50 @@ interface Label {
   readonly widthPx: number;
   readonly from: number;
   readonly to: number;
+  readonly size: LetterSize | undefined;
 }
 
-function widthOf(text: string): number {
-  return plainWords(text, 'label').widthPx;
+function widthOf(text: string, size: LetterSize | undefined): number {
+  return plainWords(text, lettered('label', size)).widthPx;
 }
 
-function fitted(text: string): string {
-  const run = plainWords(text, 'label', MOST_LABEL_PX).runs[0];
+function mostPxOf(size: LetterSize | undefined): number {
+  return (MOST_LABEL_PX * WORD_STYLES[lettered('label', size)].sizePx) / WORD_STYLES.label.sizePx;
+}
+
+function fitted(text: string, size: LetterSize | undefined): string {
+  const run = plainWords(text, lettered('label', size), mostPxOf(size)).runs[0];
   return run?.kind === 'text' ? run.text : '';
 }
 
 /** A name too long for one line is broken at the blank nearest to its middle; what still does not fit is cut. */
-function labelLines(text: string): readonly string[] {
-  const whole = plainWords(text, 'label');
+function labelLines(text: string, size: LetterSize | undefined): readonly string[] {
+  const whole = plainWords(text, lettered('label', size));
   const run = whole.runs[0];
   if (run?.kind !== 'text') return [];
-  if (whole.widthPx <= MOST_LABEL_PX * 0.75) return [run.text];
+  if (whole.widthPx <= mostPxOf(size) * 0.75) return [run.text];
   const middle = run.text.length / 2;
   let best = -1;
   for (let index = run.text.indexOf(' '); index >= 0; index = run.text.indexOf(' ', index + 1)) {
     if (best < 0 || Math.abs(index - middle) < Math.abs(best - middle)) best = index;
   }
-  if (best < 0) return [fitted(run.text)];
-  return [fitted(run.text.slice(0, best)), fitted(run.text.slice(best + 1))];
+  if (best < 0) return [fitted(run.text, size)];
+  return [fitted(run.text.slice(0, best), size), fitted(run.text.slice(best + 1), size)];
 }
 
 /** Names left of the staves, or their short forms; one name for a brace whose staves all bear the same. */
-export function labelsOf(staves: readonly StaffInfo[], groups: readonly StaffGroup[], full: boolean): readonly Label[] {
+export function labelsOf(
+  staves: readonly StaffInfo[],
+  groups: readonly StaffGroup[],
+  full: boolean,
+  size: LetterSize | undefined,
+): readonly Label[] {
   const labels: Label[] = [];
   const textOf = (index: number): string => (full ? staves[index]?.label : staves[index]?.abbreviation) ?? '';
   const add = (text: string, from: number, to: number): void => {
-    const lines = labelLines(text);
-    if (lines.length > 0) labels.push({ lines, widthPx: Math.max(...lines.map(widthOf)), from, to });
+    const lines = labelLines(text, size);
+    const widths = lines.map((line) => widthOf(line, size));
+    if (lines.length > 0) labels.push({ lines, widthPx: Math.max(...widths), from, to, size });
   };
   for (const { from, to } of groups) {
     const texts = staves.slice(from, to + 1).map((_, index) => textOf(from + index));
@@ -123,15 +136,18 @@ export function labelMarkup(
   margin: number,
 ): string {
   const right = margin - 1 - jointPx(staves) - LABEL_GAP_PX;
+  const style = WORD_STYLES[lettered('label', labels[0]?.size)];
+  const scale = style.sizePx / WORD_STYLES.label.sizePx;
   const texts = labels.flatMap((label) => {
     const middle = ((staffYs[label.from] ?? 0) + (staffYs[label.to] ?? 0) + STAFF_HEIGHT_PX) / 2;
     return label.lines.map((line, index) => {
-      const y = middle + 5 + (index - (label.lines.length - 1) / 2) * LABEL_ROW_PX;
-      const held = line.length > 12 ? ` textLength="${tenths(widthOf(line))}" lengthAdjust="spacingAndGlyphs"` : '';
+      const y = middle + (5 + (index - (label.lines.length - 1) / 2) * LABEL_ROW_PX) * scale;
+      const held =
+        line.length > 12 ? ` textLength="${tenths(widthOf(line, label.size))}" lengthAdjust="spacingAndGlyphs"` : '';
       return `<text x="${tenths(right)}" y="${tenths(y)}"${held}>${escapeXml(line)}</text>`;
     });
   });
-  return texts.length === 0 ? '' : `<g ${WORD_STYLES.label.attributes} text-anchor="end">${texts.join('')}</g>`;
+  return texts.length === 0 ? '' : `<g ${style.attributes} text-anchor="end">${texts.join('')}</g>`;
 }
 
 const BRACE = '\uE000';

@@ -147,7 +147,7 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
           : '';
       // A letter before a sign is set from its right, so that no gap opens where the page's face is narrower.
       const endsAtSign = held === '' && words.runs[index + 1]?.kind === 'glyph';
-      const centred = words.style === 'section' && held === '';
+      const centred = words.style.startsWith('section') && held === '';
       const anchor = endsAtSign ? ' text-anchor="end"' : centred ? ' text-anchor="middle"' : '';
       const textX = left + (endsAtSign ? run.inkWidthPx : centred ? run.inkWidthPx / 2 : 0);
       texts.push(`<text x="${tenths(textX)}" y="${tenths(y)}"${held}${anchor}>${escapeXml(run.text)}</text>`);

@@ -2,9 +2,15 @@
 import { GLYPH_EM_PX, requiredGlyph, wordWidthPx } from './glyph-table.ts';
 
 /** Bar numbers by their size at a staff height of 40 px. */
-export type NumberStyle = 'number-17' | 'number-20' | 'number-24' | 'number-28' | 'number-32';
+export type NumberStyle =
+  'number-17' | 'number-20' | 'number-24' | 'number-28' | 'number-32' | 'number-36' | 'number-40';
 
-export type WordStyle = 'label' | NumberStyle | 'chord' | 'cue' | 'section' | 'tempo';
+/** Names of staves, sections and tempo are the larger the smaller the staves are printed: by their size at a staff height of 40 px. */
+type Lettering = 'label' | 'section' | 'tempo';
+const LETTER_SIZES_PX = [20, 26, 32, 40] as const;
+type LetterSize = (typeof LETTER_SIZES_PX)[number];
+
+export type WordStyle = Lettering | `${Lettering}-${LetterSize}` | NumberStyle | 'chord' | 'cue';
 
 /** Classes are for the page; size and face stand in attributes, by which the place of words is reckoned. */
 function attributes(name: string, sizePx: number, more = ''): string {
@@ -15,24 +21,65 @@ function numberStyle(sizePx: number) {
   return { sizePx, weight: 'regular', attributes: attributes('number', sizePx, ' font-style="italic"') } as const;
 }
 
-export const WORD_STYLES: Readonly<
-  Record<WordStyle, { readonly sizePx: number; readonly weight: 'regular' | 'bold'; readonly attributes: string }>
-> = {
-  label: { sizePx: 15, weight: 'regular', attributes: attributes('label', 15) },
+interface StyleOfWords {
+  readonly sizePx: number;
+  readonly weight: 'regular' | 'bold';
+  readonly attributes: string;
+}
+
+function letterStyle(name: Lettering, sizePx: number): StyleOfWords {
+  const weight = name === 'label' ? 'regular' : 'bold';
+  return { sizePx, weight, attributes: attributes(name, sizePx, weight === 'bold' ? ' font-weight="bold"' : '') };
+}
+
+export const WORD_STYLES: Readonly<Record<WordStyle, StyleOfWords>> = {
+  label: letterStyle('label', 15),
+  'label-20': letterStyle('label', 20),
+  'label-26': letterStyle('label', 26),
+  'label-32': letterStyle('label', 32),
+  'label-40': letterStyle('label', 40),
+  section: letterStyle('section', 15),
+  'section-20': letterStyle('section', 20),
+  'section-26': letterStyle('section', 26),
+  'section-32': letterStyle('section', 32),
+  'section-40': letterStyle('section', 40),
+  tempo: letterStyle('tempo', 14),
+  'tempo-20': letterStyle('tempo', 20),
+  'tempo-26': letterStyle('tempo', 26),
+  'tempo-32': letterStyle('tempo', 32),
+  'tempo-40': letterStyle('tempo', 40),
   'number-17': numberStyle(17),
   'number-20': numberStyle(20),
   'number-24': numberStyle(24),
   'number-28': numberStyle(28),
   'number-32': numberStyle(32),
+  'number-36': numberStyle(36),
+  'number-40': numberStyle(40),
   chord: { sizePx: 16, weight: 'regular', attributes: attributes('chord', 16) },
   cue: {
     sizePx: 11,
     weight: 'regular',
     attributes: attributes('cue', 11, ' font-style="italic" font-family="sans-serif"'),
   },
-  section: { sizePx: 15, weight: 'bold', attributes: attributes('section', 15, ' font-weight="bold"') },
-  tempo: { sizePx: 14, weight: 'bold', attributes: attributes('tempo', 14, ' font-weight="bold"') },
 };
+
+/** Width of the music on a printed sheet of A4, in points (178 mm). */
+export const PRINTED_PT = 504;
+/** On paper letters are as large as this at least; they are that in a reduced score, 1200 px wide (custom; no source gives a size). */
+const LEAST_LETTERS_PT = 6.3;
+
+/** How large words are to be; of a system `widthPx` wide that is printed `printedPt` wide. */
+export function letterSizeFor(widthPx: number, printedPt = PRINTED_PT): LetterSize | undefined {
+  const leastPx = (LEAST_LETTERS_PT * widthPx) / printedPt;
+  return leastPx <= 15.01 ? undefined : (LETTER_SIZES_PX.find((size) => size >= leastPx) ?? 40);
+}
+
+/** A style at a size; the one of a reduced score where none is given. */
+export function lettered(name: Lettering, size: LetterSize | undefined): WordStyle {
+  return size === undefined ? name : `${name}-${size}`;
+}
+
+export type { LetterSize };
 
 type WordRun =
   | { readonly kind: 'text'; readonly text: string; readonly widthPx: number; readonly inkWidthPx: number }
@@ -136,23 +183,23 @@ const METRONOME_NOTES: Readonly<Record<string, string>> = {
 const METRONOME_PATTERN = /(𝅗𝅥|𝅘𝅥𝅮|𝅘𝅥𝅯|𝅘𝅥|𝅝|♩|♪)(\.?)/u;
 
 /** A tempo mark; note values in it (`♩. = 72`) are drawn as music signs. */
-export function tempoWords(text: string, mostPx = Infinity): Words {
+export function tempoWords(text: string, mostPx = Infinity, style: WordStyle = 'tempo'): Words {
   const line = oneLine(text);
-  const size = WORD_STYLES.tempo.sizePx;
+  const size = WORD_STYLES[style].sizePx;
   const match = METRONOME_PATTERN.exec(line);
-  if (match === null) return plainWords(line, 'tempo', mostPx);
+  if (match === null) return plainWords(line, style, mostPx);
   const before = line.slice(0, match.index);
   const after = line.slice(match.index + match[0].length);
   const runs: WordRun[] = [];
   if (before !== '')
-    runs.push(...plainWords(before, 'tempo', mostPx).runs, { kind: 'text', text: '', widthPx: 5, inkWidthPx: 0 });
+    runs.push(...plainWords(before, style, mostPx).runs, { kind: 'text', text: '', widthPx: 5, inkWidthPx: 0 });
   runs.push(glyphRun(METRONOME_NOTES[match[1] ?? ''] ?? '\uECA5', size * 1.6));
   if (match[2] === '.')
     runs.push({ kind: 'text', text: '', widthPx: 1.5, inkWidthPx: 0 }, glyphRun('\uECB7', size * 1.6));
   runs.push({ kind: 'text', text: '', widthPx: 4, inkWidthPx: 0 });
-  if (after.trim() !== '') runs.push(...plainWords(after, 'tempo', mostPx).runs);
+  if (after.trim() !== '') runs.push(...plainWords(after, style, mostPx).runs);
   return wordsOf(
-    'tempo',
+    style,
     runs.filter((run) => run.kind === 'glyph' || run.text !== '' || run.widthPx > 0),
   );
 }

@@ -21,7 +21,7 @@ export interface ScoreMarks {
   readonly lanePx: number;
   /** Lanes, of 24 units each. */
   readonly lanes: number;
-  /** On paper the flags of all lanes as one row just above the staves, without lines; '' where that was not asked for. */
+  /** On paper the flags of several lanes as one row just above the staves, without lines; '' where one lane or none is as good, or none was asked for. */
   readonly onPaper: string;
   /** What is marked on the staves, seen only where the address names it. */
   readonly places: string;
@@ -93,7 +93,7 @@ function paperRow(flags: readonly LaidFlag[], unit: number): string {
 
 /**
  * Marks of a picture. `unit`: how many of its pixels are shown as one CSS pixel, so that flags are as large in every score. `isForPaper`: with
- * the row for paper.
+ * a row for paper.
  */
 export function scoreMarks(
   picture: EngravedPicture,
@@ -120,7 +120,7 @@ export function scoreMarks(
   const lanePx = Math.ceil(count * LANE_UNITS * unit);
   return {
     lanes: count,
-    onPaper: isForPaper ? paperRow(flags, unit) : '',
+    onPaper: isForPaper && count > 1 ? paperRow(flags, unit) : '',
     lane: drawAt(-lanePx),
     lanePx,
     places: here

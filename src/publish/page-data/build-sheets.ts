@@ -74,6 +74,7 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
   const own: Sheet = {
     fileName,
     kind: 'stage',
+    isLandscape: false,
     running: `${input.arrangement.title}, stage ${String(index + 1)}: ${stage.title}`,
     windowTitle: context.isCurrent
       ? input.arrangement.title
@@ -114,6 +115,7 @@ function sidePage(
 ): Sheet {
   return {
     ...page,
+    isLandscape: false,
     running: input.arrangement.title,
     windowTitle: `${windowTitle} – ${input.arrangement.title}`,
     kicker: input.arrangement.title,

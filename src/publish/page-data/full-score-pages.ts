@@ -120,7 +120,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
       ],
       pages: pages.length > 1 ? pages : [],
       overview: overviewOf(context, (bar) => placeOfBar(context, score, page, bar)),
-      systems: shownSystems(withShortLines(systems, 'system'), 'Full score', marksIn(context), true).systems,
+      systems: shownSystems(withShortLines(systems, 'system'), 'Full score', marksIn(context)).systems,
       isLong: systems.length > MANY_SYSTEMS,
     },
   };
@@ -137,6 +137,7 @@ export function fullScoreSheets(
       ...frame,
       fileName: fileName(context, score.reading, page),
       kind: 'score',
+      isLandscape: engraved.isLandscape === true,
       windowTitle: `Full score, ${NAMES[score.reading]}${score.pages.length > 1 ? `, ${spanOf(engraved)}` : ''} (${stage.title}) – ${context.arrangement.title}`,
       kicker: `${stage.title}: full score`,
       sections: [section(context, score, page)],

@@ -59,6 +59,8 @@ export interface PageSketches {
 export interface Sheet {
   readonly fileName: string;
   readonly kind: 'stage' | 'score' | 'numbers' | 'client' | 'changes' | 'judged' | 'files';
+  /** True for a score that is drawn for sheets of paper on their long side. */
+  readonly isLandscape: boolean;
   /** At the head of printed sheets: the piece, with the stage where the page is about one. */
   readonly running: string;
   /** Of the browser's window. */

@@ -106,12 +106,11 @@ function shownPicture(
   };
 }
 
-/** The systems of a score, and the numbers of the bars that links can lead to: the first place of each number. `isForPaper`: flags print as one row. */
+/** The systems of a score, and the numbers of the bars that links can lead to: the first place of each number. On paper flags stand in one row. */
 export function shownSystems(
   systems: readonly EngravedSystem[],
   name: string,
   marks: readonly PlaceMark[] = [],
-  isForPaper = false,
 ): { readonly systems: readonly ShownSystem[]; readonly placed: ReadonlySet<number> } {
   const placed: Placed = { bars: new Set(), keys: new Set() };
   const shown = systems.map((system): ShownSystem => {
@@ -125,7 +124,7 @@ export function shownSystems(
     );
     const anchors = anchorsOf(system, here, placed, kindOf);
     return {
-      ...shownPicture(system, label, SHOWN_PX.wide, here, anchors, kindOf, isForPaper),
+      ...shownPicture(system, label, SHOWN_PX.wide, here, anchors, kindOf, true),
       caption,
       narrow,
       doublings: [...new Set(system.doublings)],
