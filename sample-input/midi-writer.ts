@@ -31,8 +31,8 @@ function chunk(kind: string, body: readonly number[]): number[] {
   ];
 }
 
-/** A meta event that carries text, in UTF-8. Kinds: 1 text, 3 track name, 6 marker. */
-export function textEvent(tick: number, kind: 1 | 3 | 6, text: string): TimedEvent {
+/** A meta event that carries text, in UTF-8. Kinds: 1 text, 3 track name, 5 lyric, 6 marker. */
+export function textEvent(tick: number, kind: 1 | 3 | 5 | 6, text: string): TimedEvent {
   const bytes = [...Buffer.from(text, 'utf8')];
   return { tick, order: 0, bytes: [0xff, kind, ...variableLength(bytes.length), ...bytes] };
 }

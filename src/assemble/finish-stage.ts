@@ -7,6 +7,7 @@ import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
 import { ensembleOf } from './ensemble-kind.ts';
 import type { Family } from '../model/instrument.ts';
+import type { SungSyllable } from '../model/syllable.ts';
 import type { PartDraft, PlacedTrack } from './group-parts.ts';
 import { setSwitchesAside } from './key-switches.ts';
 import { latenessOf } from './lateness.ts';
@@ -21,6 +22,7 @@ import { memberOf, playersOf, playersQuestion } from './players.ts';
 import { sectionsOf, statedKeysOf } from './sections.ts';
 import type { NameReader } from './source-track.ts';
 import { secondsReader, tickReader } from './stage-clock.ts';
+import { sungWords } from './sung-words.ts';
 import type { StageMusic } from './stage-music.ts';
 
 export interface FinishedStage {
@@ -40,6 +42,7 @@ interface ShapedPart {
   readonly notes: readonly PlayedNote[];
   readonly controlNotes: Part['controlNotes'];
   readonly tracks: readonly TrackRecord[];
+  readonly words: readonly SungSyllable[];
   /** Without the part id. */
   readonly questions: readonly Question[];
 }
@@ -130,6 +133,7 @@ function shapeParts(music: StageMusic, identities: readonly PartIdentity[]): rea
         reason,
       })),
       tracks,
+      words: sungWords(draft.tracks, notes, placeOf),
       questions: [...draft.questions, ...copiesQuestion(draft, single.doubled)],
     };
   });
@@ -172,6 +176,7 @@ function partOf(
     tracks: shaped.tracks,
     notes: shaped.notes,
     controlNotes: shaped.controlNotes,
+    ...(shaped.words.length === 0 ? {} : { words: shaped.words }),
     latenessMs,
     trimDb: settings.trim ?? 0,
     dynamics: settings.dynamics ?? dynamicsSourceOf(instrument, shaped.tracks),

@@ -9,6 +9,7 @@ import type { Family } from './instrument.ts';
 import type { Timeline } from './timeline.ts';
 import type { SpelledClass } from './pitch.ts';
 import type { Style } from './style.ts';
+import type { SungSyllable } from './syllable.ts';
 
 export interface Arrangement {
   readonly title: string;
@@ -149,6 +150,8 @@ export interface Part {
   /** Sorted by startQuarters, then midi. */
   readonly notes: readonly PlayedNote[];
   readonly controlNotes: readonly ControlNote[];
+  /** Words that its notes are sung to, in their order; absent where the files have none. */
+  readonly words?: readonly SungSyllable[];
   readonly latenessMs: { readonly median: number; readonly spread: number };
   /** dB added to the estimated level. */
   readonly trimDb: number;

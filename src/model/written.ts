@@ -5,6 +5,7 @@
 import type { Clef } from './instrument.ts';
 import type { SpelledClass, SpelledPitch } from './pitch.ts';
 import type { StyleReading } from './style.ts';
+import type { Syllable } from './syllable.ts';
 import type { Meter } from './timeline.ts';
 
 export const DIVISIONS_PER_QUARTER = 480;
@@ -24,6 +25,19 @@ export interface WrittenNote {
   readonly played: number;
   /** What was played beside this note and is printed as a sign or as small notes, not as rhythm. */
   readonly ornament?: NoteOrnament;
+  /** What is sung to it. */
+  readonly syllable?: WrittenSyllable;
+}
+
+export interface WrittenSyllable extends Syllable {
+  /** Where it is sung to several notes: the place at which the last of them begins. */
+  readonly until?: number;
+}
+
+/** A syllable under a staff, at the place of its note. */
+export interface ScoreSyllable extends WrittenSyllable {
+  readonly start: number;
+  readonly staff: number;
 }
 
 /** A short note played just before its main note and printed small, without a value of its own. */
@@ -187,6 +201,8 @@ export interface ScoreBar {
   readonly dynamics: readonly DynamicMark[];
   /** Who plays what a staff shows, where that changes; by staff, then start. */
   readonly names: readonly StaffName[];
+  /** Words sung to notes that begin here, by staff, then start; absent where there are none. */
+  readonly words?: readonly ScoreSyllable[];
   /** One item for each of the score's staves. */
   readonly staves: readonly StaffBar[];
   /** Unison and octave doublings that begin here, each said once for as long as it lasts: `Vn 1 + Fl 8va, to bar 12`. */

@@ -21,6 +21,7 @@ import type { PartStavesBar, ScoreReading } from './part-staves.ts';
 import { partStaves } from './part-staves.ts';
 import { barIndexAtDivision, scoreTimeOf, type ScoreTime } from './score-time.ts';
 import { signatureByBar } from './signatures.ts';
+import { wordsByBar, wordsOfBar } from './sung-words.ts';
 import { tempoTexts } from './tempo-text.ts';
 import { concertIntervalOf, intervalOf } from './written-pitch.ts';
 
@@ -163,6 +164,15 @@ export function fullScore(
     parts.map((one) => ({ staves: one.bars[0]?.staves.length ?? 0, marks: one.dynamics })),
     time,
   );
+  let firstStaff = 0;
+  const words = wordsByBar(
+    parts.map(({ part, bars: laid }) => {
+      const from = firstStaff;
+      firstStaff += laid[0]?.staves.length ?? 0;
+      return { notes: notesById.get(part.id) ?? [], staffOf: ({ staff }) => from + staff - 1 };
+    }),
+    time,
+  );
   const tempi = tempoTexts(stage.timeline.bars);
   const sections = sectionMarks(stage);
   const bars = time.bars.map((_, index): ScoreBar => {
@@ -173,6 +183,7 @@ export function fullScore(
       cues: [],
       dynamics: dynamics[index] ?? [],
       names: [],
+      ...wordsOfBar(words, index),
       staves: parts.flatMap((one) => {
         const here = one.bars[index];
         return here === undefined ? [] : stavesOf(here, one.bars[index - 1], fifths);

@@ -28,6 +28,7 @@ import { findSwing } from './swing-search.ts';
 import { steadyBeatOf } from './steady-beat.ts';
 import { staccatoOf } from './staccato.ts';
 import { isBassPlayer } from './style.ts';
+import { withSyllables } from './sung-words.ts';
 import { voicesOf } from './voices.ts';
 
 /** Of a stage without bars. */
@@ -206,7 +207,7 @@ export function notateStage(stage: Stage, explain?: Explain): WrittenStage {
       };
     });
     list.sort((a, b) => a.start - b.start || a.midi - b.midi);
-    return { partId: part.id, notes: list, doubtfulShare: grid.doubtfulShare };
+    return { partId: part.id, notes: withSyllables(list, part.words), doubtfulShare: grid.doubtfulShare };
   });
   return {
     stageId: stage.id,

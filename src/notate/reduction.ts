@@ -29,6 +29,7 @@ import type { StaffPlan } from './staff-plans.ts';
 import { foregroundByBar, plansOf } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
 import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
+import { leadingWords, wordsOfBar } from './sung-words.ts';
 import { tempoTexts } from './tempo-text.ts';
 import { settleTies } from './ties.ts';
 
@@ -149,6 +150,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     ensembleStaff < 0 || front[bar]?.has(partId) === true || doublesTune(partId, bar) ? undefined : ensembleStaff,
   );
   const leads = leadCues(front, time, labels, played);
+  const words = leadingWords(written, staves, (partId, bar) => front[bar]?.has(partId) === true, time);
   const tempi = tempoTexts(stage.timeline.bars);
   const symbols = chordTexts(chords, time);
   const sections = sectionMarks(stage);
@@ -168,6 +170,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       cues: [...(leads[index] ?? []), ...(cues[index] ?? [])],
       dynamics: dynamics[index] ?? [],
       names: names[index] ?? [],
+      ...wordsOfBar(words, index),
       staves: staves.map((staff) => staff[index] ?? { clef: 'treble', voices: [] }),
       doublings: doublings[index] ?? [],
       leftOut: [...(unpitched.get(index) ?? []), ...(contents[index]?.leftOut ?? [])],

@@ -10,6 +10,8 @@ import { cleanText, decodeText } from './clean-text.ts';
 import type { DecodedText } from './clean-text.ts';
 import { FASTEST_TEMPO, LARGEST_DENOMINATOR } from './midi-limits.ts';
 import { counted } from '../model/plain-words.ts';
+import type { RawSyllable, TextPiece } from './lyric-syllables.ts';
+import { areWords, syllablesOf } from './lyric-syllables.ts';
 import type { RawMidiFile } from './raw.ts';
 import type { Tally } from './tally.ts';
 
@@ -129,10 +131,23 @@ export interface TrackNames {
   /** FF 03 and FF 04 for the whole track; '' where there is none. */
   readonly name: string;
   readonly instrumentName: string;
-  /** How many syllables (FF 05) stand in the track. */
-  readonly lyrics: number;
+  /** Words in the track: its lyric events (FF 05), else its text events (FF 01) where they are words. */
+  readonly lyrics: readonly RawSyllable[];
   /** Where a channel prefix (FF 20) says for which channel they are meant. */
   readonly byChannel: ReadonlyMap<number, { readonly name: string; readonly instrumentName: string }>;
+}
+
+function wordsOf(pieces: readonly TextPiece[], track: number, tally: Tally): readonly RawSyllable[] {
+  if (pieces.length === 0) return [];
+  const { syllables, guessed } = syllablesOf(pieces);
+  if (guessed !== undefined) {
+    tally.add(
+      'lyric-encoding',
+      track,
+      () => `Words that are not in UTF-8 were read as ${guessed}; save them in UTF-8 if their letters look wrong.`,
+    );
+  }
+  return syllables;
 }
 
 /** First name and instrument name of a track, and of each channel that a prefix names. */
@@ -140,8 +155,11 @@ export function namesOf(events: readonly MidiEvent[], track: number, tally: Tall
   const whole = { name: '', instrumentName: '' };
   const byChannel = new Map<number, { name: string; instrumentName: string }>();
   let target = whole;
-  let lyrics = 0;
+  const lyrics: TextPiece[] = [];
+  const texts: TextPiece[] = [];
+  let tick = 0;
   for (const event of events) {
+    tick += event.deltaTime;
     if (event.type === 'channelPrefix') {
       target = byChannel.get(event.channel) ?? { name: '', instrumentName: '' };
       if (event.channel < 16) byChannel.set(event.channel, target);
@@ -149,11 +167,17 @@ export function namesOf(events: readonly MidiEvent[], track: number, tally: Tall
       const key = event.type === 'trackName' ? 'name' : 'instrumentName';
       if (target[key] === '') target[key] = textOf(event.text, track, tally);
     } else if (event.type === 'lyrics') {
-      lyrics++;
+      lyrics.push({ tick, binary: event.text });
+    } else if (event.type === 'text') {
+      texts.push({ tick, binary: event.text });
     } else if ('channel' in event) {
       // A prefix holds until the next event of a channel (Standard MIDI Files 1.0).
       target = whole;
     }
   }
-  return { ...whole, lyrics, byChannel };
+  return {
+    ...whole,
+    lyrics: wordsOf(lyrics.length > 0 ? lyrics : areWords(texts) ? texts : [], track, tally),
+    byChannel,
+  };
 }

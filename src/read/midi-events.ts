@@ -39,6 +39,7 @@ const MOST_BAD_EVENTS = 16;
 const KEPT_CONTROLLERS: ReadonlySet<number> = new Set([1, 2, 7, 11, 64, 120, 123, 124, 125, 126, 127]);
 
 const META = {
+  text: 0x01,
   name: 0x03,
   instrument: 0x04,
   lyric: 0x05,
@@ -52,6 +53,7 @@ const META = {
 
 /** Meta events that are kept, with the least length of their data; others are skipped whatever they hold. */
 const KEPT_META: ReadonlyMap<number, number> = new Map([
+  [META.text, 1],
   [META.name, 1],
   [META.instrument, 1],
   [META.lyric, 1],
@@ -63,7 +65,9 @@ const KEPT_META: ReadonlyMap<number, number> = new Map([
 ]);
 
 function isText(type: number): boolean {
-  return type === META.name || type === META.instrument || type === META.lyric || type === META.marker;
+  return (
+    type === META.text || type === META.name || type === META.instrument || type === META.lyric || type === META.marker
+  );
 }
 
 /** What is written of the data of a meta event: names shortened, a denominator that would overflow in the parser capped. */

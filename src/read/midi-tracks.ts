@@ -6,6 +6,7 @@ import { counted } from '../model/plain-words.ts';
 import type { Division, RawController, RawMidiFile, RawTrack } from './raw.ts';
 import { quoted } from './clean-text.ts';
 import type { Tally } from './tally.ts';
+import { withStrayWords } from './words-of-tracks.ts';
 
 export interface SurveyedTrack {
   readonly track: number;
@@ -22,6 +23,9 @@ export interface LaidTracks {
   readonly lastNoteTick: number;
   readonly lastTick: number;
 }
+
+/** So near to a note, in quarters, does a word of another track begin with it. */
+const NEAR_QUARTERS = 0.125;
 
 /** Defaults of Standard MIDI Files 1.0. */
 const DEFAULT_MICROSECONDS = 500_000;
@@ -94,8 +98,7 @@ function rawTracksOf(
       notes: content.notes,
       controllers: withSetUp(content.controllers, setUp),
       largestBend: content.largestBend,
-      // Syllables of a track with several channels are nobody's in particular.
-      ...(surveyed.names.lyrics > 0 && sounding.length === 1 ? { lyrics: surveyed.names.lyrics } : {}),
+      ...(surveyed.names.lyrics.length > 0 && sounding.length === 1 ? { lyrics: surveyed.names.lyrics } : {}),
     };
   });
 }
@@ -113,6 +116,7 @@ function shifted(surveyed: SurveyedTrack, ticks: number): SurveyedTrack {
       keySignatures: move(conductor.keySignatures),
       markers: move(conductor.markers),
     },
+    names: { ...surveyed.names, lyrics: surveyed.names.lyrics.map((one) => ({ ...one, tick: one.tick + ticks })) },
     channels: surveyed.channels.map((content) => ({
       ...content,
       notes: content.notes.map((note) => ({
@@ -192,7 +196,16 @@ export function layTracks(
   remarkOnEmpty(placed, tally);
   const setUps = format === 2 ? new Map<number, SetUp>() : setUpsOf(placed);
   const isSequenceName = surveyed.length === 1;
-  const tracks = placed.flatMap((track) => rawTracksOf(track, setUps, isSequenceName));
+  // Words of a track without notes, or with several channels, are nobody's in particular.
+  const stray = placed.flatMap(({ names, channels }) =>
+    channels.filter(({ notes }) => notes.length > 0).length === 1 ? [] : [names.lyrics],
+  );
+  const tracks = withStrayWords(
+    placed.flatMap((track) => rawTracksOf(track, setUps, isSequenceName)),
+    stray,
+    NEAR_QUARTERS / quartersPerTick(division),
+    tally,
+  );
   let lastNoteTick = 0;
   for (const { notes } of tracks) for (const { endTick } of notes) lastNoteTick = Math.max(lastNoteTick, endTick);
   const merged = <Key extends keyof Conductor>(key: Key): Conductor[Key] =>

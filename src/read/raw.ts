@@ -2,6 +2,7 @@
  * What `read` gives: the folder as it was found, decoded but not yet interpreted. Plain data.
  */
 import type { Problem } from '../problems/problem.ts';
+import type { RawSyllable } from './lyric-syllables.ts';
 import type { Settings } from './settings.ts';
 
 export type Division =
@@ -42,8 +43,8 @@ export interface RawTrack {
   readonly controllers: readonly RawController[];
   /** Largest pitch bend met, in units of 0..8192 from the middle; 0 where there is none. */
   readonly largestBend: number;
-  /** Syllables (lyric events) of the track; left out where there are none. */
-  readonly lyrics?: number;
+  /** Words that are sung to its notes, in order; left out where there are none. */
+  readonly lyrics?: readonly RawSyllable[];
 }
 
 export interface RawMidiFile {

@@ -52,6 +52,10 @@ export interface FileText {
   readonly format?: 0 | 1 | 2;
 }
 
+function syllables(count: number): NonNullable<RawTrack['lyrics']> {
+  return Array.from({ length: count }, (_, index) => ({ tick: index * TICKS, text: 'la', place: 'single' }));
+}
+
 function rawFile(file: FileText): RawMidiFile {
   const ticks = file.ticksPerQuarter ?? TICKS;
   const tracks = file.tracks.map((track, index): RawTrack => ({
@@ -60,7 +64,7 @@ function rawFile(file: FileText): RawMidiFile {
     name: track.name,
     instrumentName: '',
     ...(track.program === undefined ? {} : { program: track.program }),
-    ...(track.lyrics === undefined ? {} : { lyrics: track.lyrics }),
+    ...(track.lyrics === undefined ? {} : { lyrics: syllables(track.lyrics) }),
     notes: track.notes ?? rawNotes(track.music ?? '', ticks),
     controllers: track.controllers ?? [],
     largestBend: 0,

@@ -359,7 +359,7 @@ describe('lengths that lie', () => {
 describe('words under the notes', () => {
   it('lyric events (FF 05) are counted for the one channel of their track; with several they are nobody’s', () => {
     const sung = track(trackName('Line'), meta(5, latin1('la')), note(60, 96), meta(5, latin1('lu')), note(62, 96));
-    expect(read(midiFile(1, 96, sung)).file.tracks[0]?.lyrics).toBe(2);
+    expect(read(midiFile(1, 96, sung)).file.tracks[0]?.lyrics).toHaveLength(2);
     const plain = track(trackName('Line'), note(60, 96));
     expect(read(midiFile(1, 96, plain)).file.tracks[0]?.lyrics).toBeUndefined();
   });

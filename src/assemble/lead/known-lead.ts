@@ -27,7 +27,7 @@ function isSinger({ instrument }: NamedDraft): boolean {
 }
 
 function hasWords({ tracks }: NamedDraft): boolean {
-  return tracks.some(({ source: { raw } }) => (raw.lyrics ?? 0) >= SYLLABLES * Math.max(1, raw.notes.length));
+  return tracks.some(({ source: { raw } }) => (raw.lyrics?.length ?? 0) >= SYLLABLES * Math.max(1, raw.notes.length));
 }
 
 /** What is known of each part, in their order. */

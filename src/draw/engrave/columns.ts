@@ -23,6 +23,9 @@ export interface Extent {
 export interface PlacedWords {
   readonly start: number;
   readonly words: Words;
+  /** Of their width what stands left of the edge of the column; and white that they need beside them. */
+  readonly leftPx?: number;
+  readonly morePx?: number;
 }
 
 /** Index of the last moment at or before a position (within rounding). */
@@ -72,9 +75,10 @@ export function springs(
     }
   });
   lanes.forEach((lane, laneIndex) => {
-    for (const { start, words } of lane) {
+    for (const { start, words, leftPx = 0, morePx = 0 } of lane) {
       const cell = momentIndex(moments, start) * laneCount + staves.length + laneIndex;
-      rights[cell] = words.widthPx + WORD_PAD_PX - COLUMN_PAD_PX;
+      lefts[cell] = leftPx;
+      rights[cell] = words.widthPx - leftPx + morePx + WORD_PAD_PX - COLUMN_PAD_PX;
     }
   });
 

@@ -27,6 +27,8 @@ import { drawOttavas } from './ottava-brackets.ts';
 import type { Sheet } from './sheet.ts';
 import { blankSheet, drawGlyph, point, sheetMarkup, strokeQuietly } from './sheet.ts';
 import { STAFF_PX, stackStaves } from './stack-staves.ts';
+import type { PlacedSyllable } from './syllables.ts';
+import { drawSyllables } from './syllables.ts';
 import { tenths } from './tenths.ts';
 import type { TimeSpan } from './time-places.ts';
 import { timeline } from './time-places.ts';
@@ -157,6 +159,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   const barLines: { x: number; kind: BarLine }[] = [];
   const chords: { placed: PlacedWords; x: number }[] = [];
   const cues: { block: CueBlock; x: number }[] = [];
+  const words: { placed: PlacedSyllable; x: number }[] = [];
   const engraved: EngravedBar[] = [];
   const spans: TimeSpan[] = [];
   let left = margin;
@@ -182,6 +185,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     places.push({ bar, first: index === 0, left, noteX: left + head.widthPx + 13 });
     const xAt = (start: number): number => frame.columnXs[momentIndex(prepared.moments, start)] ?? noteX;
     for (const placed of ready.chords) chords.push({ placed, x: xAt(placed.start) });
+    for (const placed of ready.words) words.push({ placed, x: xAt(placed.start) });
     for (const block of ready.cues) cues.push({ block, x: xAt(block.start) });
     const lineStart = index === 0 ? noteX - prepared.leadPx - LINE_LEAD_PX + 4 : undefined;
     spans.push({ start: bar.startDivisions, moments: prepared.moments, xs: frame.columnXs, endX: frame.endX });
@@ -231,6 +235,11 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     right: musicEnd,
   };
   sheets.forEach((sheet, staffIndex) => {
+    drawSyllables(
+      sheet,
+      words.filter(({ placed }) => placed.syllable.staff === request.staffIndices[staffIndex]),
+      line,
+    );
     drawDynamics(
       sheet,
       request.dynamics.filter((mark) => mark.staff === request.staffIndices[staffIndex]),

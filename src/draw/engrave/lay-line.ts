@@ -4,6 +4,7 @@ import type { CueBlock } from './cues.ts';
 import { changeHead, clefChangeWidth, clefChanges, lineHead } from './heads.ts';
 import type { PlacedWords } from './columns.ts';
 import type { PreparedBar } from './prepare-bar.ts';
+import type { PlacedSyllable } from './syllables.ts';
 import { forceFor, leastWidth, widthAt } from './spacing.ts';
 
 /** A bar with the words above it, or a run of empty bars that is drawn as one rest. */
@@ -11,6 +12,7 @@ export interface ReadyBar {
   readonly prepared: PreparedBar;
   readonly chords: readonly PlacedWords[];
   readonly cues: readonly CueBlock[];
+  readonly words: readonly PlacedSyllable[];
   /** The bars it stands for: one, or all of a rest of several bars. */
   readonly bars: readonly ScoreBar[];
 }

@@ -7,6 +7,7 @@ import type { ReadyBar } from './lay-line.ts';
 import { groupRests } from './long-rests.ts';
 import type { OttavaMap } from './ottava.ts';
 import { prepareBar } from './prepare-bar.ts';
+import { syllableLanes } from './syllables.ts';
 import { chordWords } from './words.ts';
 
 /** The bars of a score, ready to be laid out. */
@@ -17,9 +18,10 @@ export function readyBars(score: ReducedScore, ottava: OttavaMap): readonly Read
     if (bar === undefined) throw new Error('A group of bars without a bar.');
     const chords = bar.chords.map(({ start, text }) => ({ start, words: chordWords(text) }));
     const cues = cueBlocks(bar);
-    const made = prepareBar(bar, score.staves.length, [chords, cues], before, ottava);
+    const words = syllableLanes(bar);
+    const made = prepareBar(bar, score.staves.length, [chords, cues, ...words], before, ottava);
     before = made.remembered;
     const prepared = bars.length > 1 ? { ...made.prepared, gaps: [LONG_REST] } : made.prepared;
-    return { prepared, chords, cues, bars };
+    return { prepared, chords, cues, words: words.flat(), bars };
   });
 }

@@ -10,7 +10,7 @@ type Lettering = 'label' | 'section' | 'tempo';
 const LETTER_SIZES_PX = [20, 26, 32, 40] as const;
 type LetterSize = (typeof LETTER_SIZES_PX)[number];
 
-export type WordStyle = Lettering | `${Lettering}-${LetterSize}` | NumberStyle | 'chord' | 'cue';
+export type WordStyle = Lettering | `${Lettering}-${LetterSize}` | NumberStyle | 'chord' | 'cue' | 'lyric';
 
 /** Classes are for the page; size and face stand in attributes, by which the place of words is reckoned. */
 function attributes(name: string, sizePx: number, more = ''): string {
@@ -61,6 +61,7 @@ export const WORD_STYLES: Readonly<Record<WordStyle, StyleOfWords>> = {
     weight: 'regular',
     attributes: attributes('cue', 11, ' font-style="italic" font-family="sans-serif"'),
   },
+  lyric: { sizePx: 15, weight: 'regular', attributes: attributes('lyric', 15) },
 };
 
 /** Width of the music on a printed sheet of A4, in points (178 mm). */

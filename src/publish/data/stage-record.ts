@@ -2,7 +2,13 @@
 import type { Part, Stage } from '../../model/arrangement.ts';
 import { pitchClassOf, className, pitchName } from '../../model/pitch.ts';
 import type { StageReadings } from '../../model/readings.ts';
-import { DIVISIONS_PER_QUARTER, type NoteOrnament, type WrittenPart, type WrittenStage } from '../../model/written.ts';
+import {
+  DIVISIONS_PER_QUARTER,
+  type NoteOrnament,
+  type WrittenPart,
+  type WrittenSyllable,
+  type WrittenStage,
+} from '../../model/written.ts';
 import type { TempoProposal } from '../../notate/tempo-proposal.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
@@ -67,6 +73,10 @@ function ornamentRecord(part: Part, { graces, sign, roll, covers }: NoteOrnament
   };
 }
 
+function syllableRecord({ text, place, until }: WrittenSyllable): object {
+  return { text, place, until: until === undefined ? null : quarters(until) };
+}
+
 function noteRecords(part: Part, written: WrittenPart | undefined): readonly object[] {
   return (written?.notes ?? []).map((note) => {
     const played = part.notes[note.played];
@@ -82,6 +92,7 @@ function noteRecords(part: Part, written: WrittenPart | undefined): readonly obj
       velocity: played?.velocity ?? null,
       staff: note.staff,
       voice: note.voice,
+      ...(note.syllable === undefined ? {} : { syllable: syllableRecord(note.syllable) }),
       ...(note.ornament?.staccato === true ? { staccato: true } : {}),
       ...(note.ornament === undefined || isBare(note.ornament)
         ? {}

@@ -7,6 +7,7 @@ import type { WrittenNote, WrittenStage } from '../../model/written.ts';
 import { readsOttava } from '../../notate/full-score.ts';
 import { partStaves } from '../../notate/part-staves.ts';
 import { scoreTimeOf, type ScoreTime } from '../../notate/score-time.ts';
+import { wordsByBar, wordsOfBar } from '../../notate/sung-words.ts';
 import { inFreeTime } from '../../notate/unmeasured.ts';
 import { signatureByBar } from '../../notate/signatures.ts';
 import { partDynamics } from '../../notate/dynamic-marks.ts';
@@ -70,7 +71,8 @@ function barsOf(
     [...partDynamics(part, notes, time).flatMap(dynamicSigns), ...octaveMarks(staves, bars)],
     time.bars.map((bar) => bar.start),
   );
-  return bars.map((bar, index) => ({ ...bar, marks: marks[index] ?? [] }));
+  const words = wordsByBar([{ notes, staffOf: ({ staff }) => staff - 1 }], time);
+  return bars.map((bar, index) => ({ ...bar, marks: marks[index] ?? [], ...wordsOfBar(words, index) }));
 }
 
 /** Lays out the full score of a stage. Parts without notes stand in it with rests. */

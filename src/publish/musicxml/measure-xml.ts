@@ -7,6 +7,7 @@ import { signatureAlter } from '../../draw/engrave/clef.ts';
 import { element, round } from '../../draw/svg.ts';
 import { swingIntegers, type SwingDirection } from '../../notate/swing-mark.ts';
 import { attributesTag, clefTag } from './attributes-xml.ts';
+import { lyricsByStart, withoutSung } from './lyric-xml.ts';
 import { voiceNotes, wholeBarRest } from './note-xml.ts';
 import type { BarFrame, PartBar, PartLayout, PartMark, ScoreLayout } from './score-layout.ts';
 import { plainTag, textTag } from './xml-text.ts';
@@ -171,6 +172,7 @@ function staffText(
   const full = (meter.numerator * 4 * DIVISIONS_PER_QUARTER) / meter.denominator;
   const missing = frame.number === 0 && barLength < full ? full - barLength : 0;
   const ends = groupEnds(meter, staff.voices.flat(), barStart - missing);
+  let lyrics = lyricsByStart(bar.words, staffIndex);
   const texts = staff.voices.map((voice, voiceIndex) => {
     const notes = voiceNotes(voice, {
       part,
@@ -179,6 +181,7 @@ function staffText(
       barLength,
       stem: staff.voices.length === 1 ? '' : voiceIndex % 2 === 0 ? 'up' : 'down',
       accidentals: shown,
+      lyrics,
       beamRuns: beamRuns(
         voice,
         ends,
@@ -188,6 +191,8 @@ function staffText(
         staff.clefChanges?.map(({ start }) => start),
       ),
     });
+    // Of two voices the first one that has a note there has the word.
+    lyrics = withoutSung(lyrics, voice);
     return voiceIndex === 0 ? interleaved(voice, notes, placed) : notes.join('');
   });
   return { text: texts.join(backup(barLength)), remembered };

@@ -2,6 +2,8 @@
 import type { GraceNote, NoteHead, WrittenEvent } from '../../model/written.ts';
 import { midiOf } from '../../model/pitch.ts';
 import { element } from '../../draw/svg.ts';
+import type { LyricsByStart } from './lyric-xml.ts';
+import { lyricTag } from './lyric-xml.ts';
 import { graceFigure, ornamentNotations } from './ornament-xml.ts';
 import type { PartLayout } from './score-layout.ts';
 import { percussionKey } from '../../model/percussion-keys.ts';
@@ -29,6 +31,7 @@ export interface VoiceContext {
   readonly accidentals: Pick<ReadonlyMap<NoteHead | GraceNote, number>, 'get'>;
   /** Indices of events under one beam. */
   readonly beamRuns: readonly (readonly number[])[];
+  readonly lyrics: LyricsByStart;
 }
 
 /** Beams of a figure: one for eighths, two for 16ths ... */
@@ -173,7 +176,7 @@ function eventNotes(event: WrittenEvent, context: VoiceContext, beams: string, t
       return (
         `<note${releaseOf(event, head, plain)}>${index === 0 ? '' : '<chord/>'}${what}${duration}${tieTags('tie', head)}${instrument}${voice}` +
         `${value}${accidental}${inTuplet}${stem}${notehead === '' ? filledHead(event, plain) : notehead}${staff}${index === 0 ? beams : ''}` +
-        `${notations === '' ? '' : plainTag('notations', notations)}</note>\n`
+        `${notations === '' ? '' : plainTag('notations', notations)}${index === 0 ? lyricTag(event, context.lyrics) : ''}</note>\n`
       );
     })
     .join('');

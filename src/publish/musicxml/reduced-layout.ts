@@ -92,6 +92,15 @@ function words(start: number, staff: number, text: string, place: PartMark['plac
   return { start, staff, place, sign: { kind: 'words', text } };
 }
 
+/** Words under the staves of one part. */
+function wordsUnder({ words }: ScoreBar, indices: readonly number[]): Pick<ScoreBar, 'words'> {
+  const own = (words ?? []).flatMap((one) => {
+    const staff = indices.indexOf(one.staff);
+    return staff < 0 ? [] : [{ ...one, staff }];
+  });
+  return own.length === 0 ? {} : { words: own };
+}
+
 /** Lays out the reduced score of a stage. */
 export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout {
   const reduced = shownInTime(written.reduced, written, stage.timeline.bars, 0);
@@ -113,6 +122,7 @@ export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout 
           interval: UNISON,
           staves: indices.map((index) => staffBar(bar, index)),
           marks: marks[place] ?? [],
+          ...wordsUnder(bar, indices),
         }));
       },
     };

@@ -1,6 +1,6 @@
 /** A score laid out as MusicXML wants it: parts, each with its bars; what all parts share stands once. */
 import type { Meter } from '../../model/timeline.ts';
-import type { DynamicLevel, KeySpan, StaffBar } from '../../model/written.ts';
+import type { DynamicLevel, KeySpan, ScoreSyllable, StaffBar } from '../../model/written.ts';
 import type { SwingDirection } from '../../notate/swing-mark.ts';
 import type { PitchInterval } from '../../notate/written-pitch.ts';
 
@@ -38,6 +38,8 @@ export interface PartBar {
   readonly staves: readonly StaffBar[];
   /** Sorted by start. */
   readonly marks: readonly PartMark[];
+  /** Words under its staves; absent where there are none. */
+  readonly words?: readonly ScoreSyllable[];
 }
 
 export interface PartLayout {

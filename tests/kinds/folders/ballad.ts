@@ -59,6 +59,12 @@ const VOICE = `${VERSE_TUNE}
   25 F#4:1 F#4:.5 F#4 G4 A4 F#4:1 | E4:2 E4:1 E4:.5 F#4 | D4:1 F#4 B4 A4 | G4:3 G4:1
   29 A4 A4:.5 A4 B4 C#5 D5:1 | B4:3 A4:.5 B4 | G4:1.5 F#4:.5 E4:1 G4 | E4:3 -:1`;
 
+export const BALLAD_WORDS = `When the lamp is low and the boats come in from sea home
+  I will wait for you till the day be-gins to glow slow
+  o-ver the wa-ter, o-ver the hill, the wind is sing-ing tell-ing all the mor-ning that we may go home _ _
+  When the eve-ning bell rings and the tide turns slow-ly a-way from me
+  I shall hear you call-ing far _ so wide and qui-et sea`;
+
 const BASS = `5 D2:1.5 D2:.5 A2:1 D2 | C#2:1.5 C#2:.5 E2:1 C#2 | B1:1.5 B1:.5 F#2:1 B1 | G2:1.5 G2:.5 D2:1 G2
   9 F#2:1.5 F#2:.5 A2:1 F#2 | G2:1.5 G2:.5 D2:1 G2 | E2:1.5 E2:.5 B1:1 E2 | A1:1.5 A1:.5 E2:1 A1
   13 G1:.5 G1 G1 G1 G1 G1 D2 G1 | A1 A1 A1 A1 A1 A1 E2 A1 | F#1 F#1 F#1 F#1 F#1 F#1 C#2 F#1 | B1 B1 B1 B1 B1 B1 F#2 B1
@@ -81,6 +87,7 @@ const PLANS: readonly Plan[] = [
   {
     name: 'Lead Vox',
     lines: [VOICE],
+    words: BALLAD_WORDS,
     touch: 'sung',
     dynamics: '1:mf 13:mp 17:f 25:mf',
     channel: 0,

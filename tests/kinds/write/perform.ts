@@ -39,6 +39,8 @@ export interface Plan {
   readonly keySwitches?: readonly { readonly midi: number; readonly beforeBar: number }[];
   /** Bars through which the pedal is changed, each bar or half bar. */
   readonly pedal?: { readonly bars: readonly [number, number]; readonly everyQuarters: number };
+  /** Sung to the notes of the first line in turn: words between blanks, syllables between hyphens, `_` for a note that goes on with the one before. */
+  readonly words?: string;
   /** Put in whatever the plan says: controllers at places. */
   readonly drawn?: readonly { readonly controller: number; readonly bar: number; readonly setting: number }[];
 }
@@ -165,6 +167,22 @@ function pedalEvents(plan: Plan, clock: Clock): TimedEvent[] {
   return events;
 }
 
+/** Lyric events where the notes are written, a hyphen after a syllable whose word goes on. */
+function lyricEvents({ lines, words }: Plan, clock: Clock, tick: (quarters: number) => number): TimedEvent[] {
+  if (words === undefined) return [];
+  const syllables = words
+    .trim()
+    .split(/\s+/)
+    .flatMap((word) => word.split(/(?<=-)/));
+  const notes = writtenIn(clock.bars, lines[0] ?? '');
+  if (syllables.length !== notes.length)
+    throw new Error(`${String(syllables.length)} syllables for ${String(notes.length)} notes`);
+  return notes.flatMap(({ start }, index) => {
+    const text = syllables[index] ?? '_';
+    return text === '_' ? [] : [textEvent(tick(start), 5, text)];
+  });
+}
+
 /** One track as it would be exported. */
 export function performed(plan: Plan, clock: Clock, seed: number, offAsZero: boolean): WrittenTrack {
   const origin = clock.bars[0]?.start ?? 0;
@@ -173,7 +191,7 @@ export function performed(plan: Plan, clock: Clock, seed: number, offAsZero: boo
   if (plan.program !== undefined) events.push(programEvent(0, plan.channel, plan.program));
   if (plan.volume !== undefined) events.push(controllerEvent(0, plan.channel, 7, plan.volume));
   for (const controller of plan.curves ?? []) events.push(...curveOf(plan, clock, controller, seed));
-  events.push(...pedalEvents(plan, clock));
+  events.push(...pedalEvents(plan, clock), ...lyricEvents(plan, clock, tick));
   for (const { controller, bar, setting: drawn } of plan.drawn ?? []) {
     events.push(controllerEvent(tick(barNumbered(clock.bars, bar).start), plan.channel, controller, drawn));
   }
