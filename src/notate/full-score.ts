@@ -92,14 +92,17 @@ function inTwoVoices(notes: readonly WrittenNote[]): readonly WrittenNote[] {
   return notes.map((note) => (note.voice <= 2 ? note : { ...note, voice: note.voice % 2 === 1 ? 1 : 2 }));
 }
 
+/** Index of the staff of an organ's pedals: the brace is for the hands, the pedals stand under it (Gould, from memory). */
+const PEDAL_STAFF = 2;
+
 function staffInfos(part: Part, bars: readonly PartStavesBar[], reading: ScoreReading): readonly StaffInfo[] {
   const staves = bars[0]?.staves ?? [];
   return staves.map(({ clef }, index): StaffInfo => ({
     id: `${part.id}-${String(index + 1)}`,
-    label: keyedName(part, reading),
-    abbreviation: part.abbreviation,
+    label: index === PEDAL_STAFF ? 'Pedals' : keyedName(part, reading),
+    abbreviation: index === PEDAL_STAFF ? 'Ped.' : part.abbreviation,
     clef,
-    brace: staves.length > 1 ? part.id : '',
+    brace: staves.length > 1 && index < PEDAL_STAFF ? part.id : '',
     bracket: BRACKETED.has(part.family) ? part.family : '',
     ottava: readsOttava(part),
     role: part.role,

@@ -5,6 +5,8 @@
  */
 import catalogue from '../../shared/instruments.json' with { type: 'json' };
 import type { Part, PlayedNote } from '../model/arrangement.ts';
+import type { Slice } from './hand-lines.ts';
+import { staffOfLines } from './hand-lines.ts';
 
 const TWO_STAFF = new Set(
   catalogue.instruments
@@ -55,23 +57,16 @@ const OCTAVE = 12;
 const MOST_NOTES = 5;
 const BEYOND_OCTAVE = 0.5;
 const BEYOND_FIVE = 2;
-const NEARNESS = 0.6;
-const AWAY_FROM_CENTRE = 0.06;
-const MOVED = 0.15;
+const NEARNESS = 0.4;
+const AWAY_FROM_CENTRE = 0.1;
+const MOVED = 0.25;
 /** For each onset: a line torn between the hands, and new keys given to a hand that is holding others while one is free. */
 const TORN = 0.7;
-const BUSY = 1;
-/** Half the window of the running means, in divisions (four quarters). */
-const WINDOW = 1920;
-
-interface Slice {
-  readonly onset: number;
-  readonly midis: readonly number[];
-  /** Pairs of a note of this slice and the note that its hand seems to have left for it, as key numbers. */
-  readonly moves: readonly (readonly [number, number])[];
-  /** Keys still down. */
-  readonly held: readonly number[];
-}
+const BUSY = 0.7;
+/** Half the window of the running means, in divisions (two quarters). */
+const WINDOW = 960;
+/** Keys struck within so much of one another show how far the hands reach, in divisions (a quarter). */
+const REACH = 480;
 
 /** A key let go this close to an onset was left for it, in quarters. */
 const LEFT_FOR = 0.2;
@@ -109,8 +104,27 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
     });
 }
 
+/** Highest and lowest key down around each slice: what is struck within a beat, and what is held. */
+function reachesOf(slices: readonly Slice[]): { readonly high: number; readonly low: number }[] {
+  const own = slices.map(({ midis, held }) => ({
+    high: Math.max(...midis, ...held),
+    low: Math.min(...midis, ...held),
+  }));
+  return slices.map(({ onset }, index) => {
+    let { high, low } = own[index] ?? { high: 60, low: 60 };
+    for (const way of [-1, 1]) {
+      for (let at = index + way; Math.abs((slices[at]?.onset ?? Infinity) - onset) < REACH; at += way) {
+        high = Math.max(high, own[at]?.high ?? high);
+        low = Math.min(low, own[at]?.low ?? low);
+      }
+    }
+    return { high, low };
+  });
+}
+
 /** Midpoint of the running means of highest and lowest note within the window, slice by slice. */
 function runningCentres(slices: readonly Slice[]): number[] {
+  const reaches = reachesOf(slices);
   const centres: number[] = [];
   let from = 0;
   let to = 0;
@@ -118,12 +132,12 @@ function runningCentres(slices: readonly Slice[]): number[] {
   let lows = 0;
   for (const slice of slices) {
     for (; to < slices.length && (slices[to]?.onset ?? 0) <= slice.onset + WINDOW; to++) {
-      highs += Math.max(...(slices[to]?.midis ?? [0]));
-      lows += Math.min(...(slices[to]?.midis ?? [0]));
+      highs += reaches[to]?.high ?? 60;
+      lows += reaches[to]?.low ?? 60;
     }
     for (; (slices[from]?.onset ?? 0) < slice.onset - WINDOW; from++) {
-      highs -= Math.max(...(slices[from]?.midis ?? [0]));
-      lows -= Math.min(...(slices[from]?.midis ?? [0]));
+      highs -= reaches[from]?.high ?? 60;
+      lows -= reaches[from]?.low ?? 60;
     }
     centres.push((highs + lows) / 2 / Math.max(1, to - from));
   }
@@ -190,8 +204,39 @@ function spreadMoves(costs: readonly number[]): { readonly best: number[]; reado
   return { best, from };
 }
 
-/** Staff (1 or 2) of each note of a two-staff part. */
+const PEDALS = /\bped(al|als|ale|aal|aler|es)?\b|pedal/i;
+
+/** Which tracks of an organ are its pedals; empty where none or all of them are. */
+function pedalTracks({ instrument, tracks }: Part): ReadonlySet<number> {
+  if (instrument !== 'organ') return new Set();
+  const pedals = tracks.flatMap(({ name }, index) => (PEDALS.test(name) ? [index] : []));
+  return new Set(pedals.length === tracks.length ? [] : pedals);
+}
+
+/** Staff of each note of a part with two staves: 1 and 2 for the hands, 3 for the pedals of an organ that have a track of their own. */
 export function stavesOf(part: Part, onsets: readonly number[]): number[] {
+  const pedals = pedalTracks(part);
+  if (pedals.size === 0) return handsOf(part, onsets);
+  const manuals = part.tracks.map((_, index) => index).filter((index) => !pedals.has(index));
+  const played = part.notes.map((_, index) => index).filter((index) => !pedals.has(part.notes[index]?.trackIndex ?? 0));
+  const hands = handsOf(
+    {
+      ...part,
+      tracks: part.tracks.filter((_, index) => !pedals.has(index)),
+      notes: played.flatMap((index) => {
+        const note = part.notes[index];
+        return note === undefined ? [] : [{ ...note, trackIndex: manuals.indexOf(note.trackIndex) }];
+      }),
+    },
+    played.map((index) => onsets[index] ?? 0),
+  );
+  const staves = part.notes.map(() => 3);
+  for (const [at, index] of played.entries()) staves[index] = hands[at] ?? 1;
+  return staves;
+}
+
+/** Staff (1 or 2) of each note that hands play. */
+function handsOf(part: Part, onsets: readonly number[]): number[] {
   const byTrack = staffByTrack(part);
   if (byTrack !== undefined) return part.notes.map((note) => byTrack[note.trackIndex] ?? 1);
   const slices = slicesOf(part, onsets);
@@ -209,5 +254,9 @@ export function stavesOf(part: Part, onsets: readonly number[]): number[] {
     splitAt.set(slices[index]?.onset ?? 0, LOWEST_SPLIT + state);
     state = back[index]?.[state] ?? state;
   }
-  return part.notes.map((note, index) => (note.midi >= (splitAt.get(onsets[index] ?? 0) ?? 60) ? 1 : 2));
+  const lines = staffOfLines(slices);
+  return part.notes.map((note, index) => {
+    const onset = onsets[index] ?? 0;
+    return lines.get(onset) ?? (note.midi >= (splitAt.get(onset) ?? 60) ? 1 : 2);
+  });
 }

@@ -13,6 +13,7 @@ import type { Explain } from './explain.ts';
 import type { PartGrid } from './grid.ts';
 import { endsOfEvenRuns } from './even-runs.ts';
 import { heldEnd } from './held-over.ts';
+import { ringingNotes } from './let-ring.ts';
 import type { Measure } from './playing-manners.ts';
 import type { ScoreTime } from './score-time.ts';
 import { SHORTEST, cellIndexAtDivision } from './score-time.ts';
@@ -74,8 +75,9 @@ export function lengthsOf({ part, grid, timeline, time, swings, explain }: Lengt
     for (const note of [main, partner ?? main]) shaken.set(note, quartersAt(timeline, endSecond));
   }
   const struck = struckTracks(part);
+  const ringing = ringingNotes(part, grid);
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
-  for (const staff of [1, 2]) {
+  for (const staff of [1, 2, 3]) {
     const indices = part.notes
       .map((_, index) => index)
       .filter((index) => grid.staves[index] === staff && !unwritten.has(index));
@@ -156,8 +158,8 @@ export function lengthsOf({ part, grid, timeline, time, swings, explain }: Lengt
     const together = Math.max(0, ...lengths.filter((held) => !isHeldOver(held)));
     const free = chord.flatMap((index, at) => {
       const own = lengths[at] as number;
-      if (isHeldOver(own)) {
-        write(index, onset, heldEnd(time, chosen, onset, own));
+      if (isHeldOver(own) || ringing.has(index)) {
+        write(index, onset, ringing.get(index) ?? heldEnd(time, chosen, onset, own));
         return [];
       }
       const held = own > 0.7 * together ? together : own;

@@ -48,6 +48,9 @@ interface TimedPart extends ClockedPart {
   readonly dotted: ReadonlySet<number>;
 }
 
+/** Fingers play a bass and a tune on one staff. */
+const FINGERED: ReadonlySet<string> = new Set(['guitar', 'lute']);
+
 const NOTHING_DOTTED: ReadonlySet<number> = new Set();
 
 /** `time` where the part is on the beat; absent in free time. */
@@ -61,7 +64,9 @@ function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly n
       staff: grid.staves[index] ?? 1,
     }))
     .filter(({ index }) => !grid.ornaments.unwritten.has(index));
-  const voiced = (time !== undefined && part.unpitched ? drumVoices(raw, time) : undefined) ?? voicesOf(raw);
+  const voiced =
+    (time !== undefined && part.unpitched ? drumVoices(raw, time) : undefined) ??
+    voicesOf(raw, FINGERED.has(part.instrument));
   const notes = raw.map((note, at) => ({ ...note, end: voiced[at]?.end ?? note.end, voice: voiced[at]?.voice ?? 1 }));
   return {
     part,

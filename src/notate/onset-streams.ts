@@ -126,7 +126,7 @@ export function streamsOf(part: Part, timeline: Timeline, time: ScoreTime): Part
 export function withOrnaments(parts: PartStreams, ornaments: PartOrnaments, time: ScoreTime): PartStreams {
   const { part, places, staves } = parts;
   const all = part.notes.map((_, index) => index);
-  const streams = (hasTwoStaves(part) ? [1, 2] : [1]).map((staff) =>
+  const streams = (staves.includes(3) ? [1, 2, 3] : hasTwoStaves(part) ? [1, 2] : [1]).map((staff) =>
     streamOf(
       part,
       places,

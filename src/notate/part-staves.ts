@@ -48,6 +48,7 @@ function clefChoices(
   { reading, style }: PartStavesOptions,
 ): readonly Clef[] {
   if (part.unpitched) return ['percussion'];
+  if (staff === 3) return ['bass'];
   if (staffCount > 1) return staff === 1 ? ['treble', 'bass'] : ['bass', 'treble'];
   const clefs = new Set(instrumentById(part.instrument)?.clefs ?? []);
   if (clefs.size > 1 && WITHOUT_TENOR_CLEF.has(style)) clefs.delete('tenor');

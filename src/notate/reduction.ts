@@ -62,7 +62,11 @@ function contentOf(
     if (plan.id === 'background-upper') return backgroundStaff(background.upper, bar, 'top', labels);
     if (plan.id === 'background-lower') return backgroundStaff(background.lower, bar, 'bass', labels);
     const staff = plan.id === 'foreground-lower' ? 2 : 1;
-    return foregroundStaff(twoStaves ? leading.filter((line) => line.staff === staff) : leading, bar, labels);
+    return foregroundStaff(
+      twoStaves ? leading.filter((line) => Math.min(line.staff, 2) === staff) : leading,
+      bar,
+      labels,
+    );
   });
   return {
     staves: contents,

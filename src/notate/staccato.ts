@@ -52,7 +52,21 @@ export function staccatoOf(part: Part, timeline: Timeline, notes: readonly Value
       if (isDotted(chord, near(chords, place))) for (const index of chord.notes) dotted.add(index);
     });
   }
+  for (const index of inBothHands(part, timeline, notes, dotted)) dotted.add(index);
   return dotted;
+}
+
+/** What one hand strikes with a dotted chord of the other, as long and nearly as short, has the dot too. */
+function inBothHands(
+  part: Part,
+  timeline: Timeline,
+  notes: readonly ValuedNote[],
+  dotted: ReadonlySet<number>,
+): readonly number[] {
+  const keyOf = ({ start, end }: ValuedNote): string => `${String(start)}:${String(end)}`;
+  const keys = new Set(notes.filter(({ index }) => dotted.has(index)).map(keyOf));
+  const others = notes.filter((note) => !dotted.has(note.index) && keys.has(keyOf(note)));
+  return chordsOf(part, timeline, others).flatMap((chord) => (chord.share <= DOUBTFUL_SHARE ? chord.notes : []));
 }
 
 function chordsOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]): Chord[] {

@@ -105,7 +105,7 @@ function nameOf(span: DoublingSpan, { bars, lines, split, front, staves }: NameI
   const until = untilText(span, bars);
   if (front[span.from]?.has(span.hostPartId) === true) {
     const text = `+ ${membersText(span.members).join(' + ')}${until}`;
-    return { start, staff: staves.foreground + (line?.staff === 2 ? 1 : 0), text, place: 'above' };
+    return { start, staff: staves.foreground + ((line?.staff ?? 1) > 1 ? 1 : 0), text, place: 'above' };
   }
   const text = doublingText(span) + until;
   const { upper = [], lower = [] } = split[span.from] ?? {};

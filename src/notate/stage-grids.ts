@@ -7,6 +7,7 @@ import type { Ballots, Votes } from './cell-votes.ts';
 import { NO_VOTES, ballotsOf, votesOf } from './cell-votes.ts';
 import type { Explain } from './explain.ts';
 import type { PartGrid } from './grid.ts';
+import { hasTwoStaves, stavesOf } from './hands.ts';
 import { millisecondsPerDivision } from './onset-states.ts';
 import type { OnsetPath, SearchCosts } from './onset-search.ts';
 import { searchOnsets } from './onset-search.ts';
@@ -130,7 +131,11 @@ function gridOf({ parts, paths }: Reading): PartGrid {
   for (const { main, covers } of ornaments.shakes) for (const note of covers) onsets[note] = onsets[main] ?? 0;
   for (const [note, main] of ornaments.graces) onsets[note] = onsets[main] ?? 0;
   const doubtfulShare = part.notes.length === 0 ? 0 : doubtful / part.notes.length;
-  return { onsets, places, staves, chosen, doubtfulShare, ornaments };
+  if (!hasTwoStaves(part)) return { onsets, places, staves, chosen, doubtfulShare, ornaments };
+  // Chords are known now that were taken for single notes: no hand is left with one note of another's.
+  const every = new Map(chosen.flatMap((byCell) => [...byCell]));
+  const filled = chosen.map((byCell) => new Map([...every, ...byCell]));
+  return { onsets, places, staves: stavesOf(part, onsets), chosen: filled, doubtfulShare, ornaments };
 }
 
 /** Onsets of many players scatter enough to look like finer values. */

@@ -16,7 +16,19 @@ interface Unit {
 
 const MOST_VOICES = 4;
 
-function unitsOf(notes: readonly TimedNote[], staff: number): Unit[] {
+/** A bass this far under the rest of its chord is a voice of its own where fingers play a bass and a tune on one staff, in semitones. */
+const BASS_APART = 10;
+
+/** Chords that are struck as one, their bass apart from them. */
+function withoutBass(members: readonly number[], notes: readonly TimedNote[]): number[][] {
+  const midiOf = (index: number): number => notes[index]?.midi ?? 0;
+  const sorted = [...members].sort((a, b) => midiOf(a) - midiOf(b));
+  const [bass, next] = sorted;
+  if (bass === undefined || next === undefined || midiOf(next) - midiOf(bass) < BASS_APART) return [sorted];
+  return [[bass], sorted.slice(1)];
+}
+
+function unitsOf(notes: readonly TimedNote[], staff: number, bassApart: boolean): Unit[] {
   const byKey = new Map<string, number[]>();
   for (const [index, note] of notes.entries()) {
     if (note.staff !== staff) continue;
@@ -26,6 +38,7 @@ function unitsOf(notes: readonly TimedNote[], staff: number): Unit[] {
     else known.push(index);
   }
   return [...byKey.values()]
+    .flatMap((members) => (bassApart ? withoutBass(members, notes) : [members]))
     .map((members): Unit => {
       const first = notes[members[0] ?? 0];
       const centre = members.reduce((sum, index) => sum + (notes[index]?.midi ?? 0), 0) / members.length;
@@ -64,11 +77,11 @@ export interface VoicedNote {
   readonly voice: number;
 }
 
-/** Voice of each note and its end, cut where four voices are not enough. No two notes of a voice overlap unless they form a chord. */
-export function voicesOf(notes: readonly TimedNote[]): VoicedNote[] {
+/** `bassApart`: a low bass has a voice of its own. Voice of each note and its end, cut where four voices are not enough. No two notes of a voice overlap unless they form a chord. */
+export function voicesOf(notes: readonly TimedNote[], bassApart = false): VoicedNote[] {
   const voiced: VoicedNote[] = notes.map((note) => ({ end: note.end, voice: 1 }));
-  for (const staff of [1, 2]) {
-    const units = unitsOf(notes, staff);
+  for (const staff of [1, 2, 3]) {
+    const units = unitsOf(notes, staff, bassApart);
     const last: Unit[] = [];
     for (const unit of units) {
       let best = -1;

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { pitchName } from '../../src/model/pitch.ts';
 import type { WrittenNote } from '../../src/model/written.ts';
+import { fullScore } from '../../src/notate/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 
@@ -111,5 +112,75 @@ describe('a keyboard', () => {
       (note) => note.staff === 2 && note.start < 1440,
     );
     expect(left.map((note) => pitchName(note.pitch))).toEqual(['E2', 'C3', 'G3', 'C4', 'G3', 'C3']);
+  });
+
+  it('keeps a broken chord of an accompaniment on one staff where the other hand rests', () => {
+    const figure = (root: string, at: number): string =>
+      [root, 'A3', 'D4', 'F4', 'D4', 'F4', 'D4', 'A3']
+        .map((name, index) => `${name}:${String(at + index / 2)}:0.45`)
+        .join(' ');
+    const notes = notesOf('piano', `${figure('D3', 0)} ${figure('D3', 4)} ${figure('D3', 8)} ${figure('D3', 12)}`);
+    expect(new Set(notes.map(({ staff }) => staff))).toEqual(new Set([2]));
+  });
+});
+
+describe('an organ whose pedals have a track of their own', () => {
+  it('is written on three staves, the hands under a brace and the pedals below (Gould, from memory)', () => {
+    const timeline = timelineOf(2, FOUR);
+    const part = partOf('organ', 'C5:0:4 E4:0:4 A3:0:4 C3:0:4 D5:4:4 F4:4:4 A3:4:4 D3:4:4', timeline);
+    const track = part.tracks[0]!;
+    const organ = {
+      ...part,
+      tracks: [
+        { ...track, name: 'Organ manuals' },
+        { ...track, name: 'Organ Ped' },
+      ],
+      notes: part.notes.map((note) => ({ ...note, trackIndex: note.midi < 55 ? 1 : 0 })),
+    };
+    const stage = stageOf([organ], timeline);
+    const written = notateStage(stage);
+    const { staves, bars } = fullScore(stage, written, 'concert');
+    expect(staves.map(({ label, clef, brace }) => [label, clef, brace !== ''])).toEqual([
+      [organ.name, 'treble', true],
+      [organ.name, 'bass', true],
+      ['Pedals', 'bass', false],
+    ]);
+    const pitches = bars[0]!.staves.map(({ voices }) =>
+      voices.flatMap((voice) => voice.flatMap(({ heads }) => heads.map(({ pitch }) => pitchName(pitch)))),
+    );
+    expect(pitches).toEqual([['E4', 'C5'], ['A3'], ['C3']]);
+  });
+});
+
+describe('strings that ring', () => {
+  // A chord held in the left hand and plucked string by string; all of it rings to the end of the bar.
+  const shape = (names: readonly string[], at: number): string =>
+    names.map((name, index) => `${name}:${String(at + index / 2)}:${String(4 - index / 2 - 0.05)}`).join(' ');
+  const music = [0, 4, 8, 12].map((at) => shape(['E2', 'E3', 'G3', 'B3', 'E4', 'G4', 'B4', 'E5'], at)).join(' ');
+
+  it.each(['guitar', 'harp'])('of a %s are written as the figure over their bass, without chains of ties', (name) => {
+    const notes = notesOf(name, music);
+    const eighths = notes.filter((note) => pitchName(note.pitch) !== 'E2');
+    expect(new Set(eighths.map(({ length }) => length))).toEqual(new Set([240]));
+    expect(notes.filter((note) => pitchName(note.pitch) === 'E2').map(({ length }) => length)).toEqual([
+      1920, 1920, 1920, 1920,
+    ]);
+  });
+
+  it('stay two voices on a guitar: the figure up, the bass down', () => {
+    expect(notesOf('guitar', music).map(({ voice }) => voice)).toEqual(
+      [0, 1, 2, 3].flatMap(() => [2, 1, 1, 1, 1, 1, 1, 1]),
+    );
+  });
+
+  it('keep their bass in the lower voice where bass and tune are struck as one', () => {
+    const notes = notesOf(
+      'guitar',
+      'E4:0:1.4 E2:0:0.9 G3:1:0.9 B3:1:0.9 F4:1.5:0.4 G4:2:1.9 A2:4:0.9 A4:4:0.9 C4:5:2.9 E4:5:2.9',
+      2,
+    );
+    const voiceOf = (name: string, start: number): number =>
+      notes.find((note) => pitchName(note.pitch) === name && note.start === start * 480)!.voice;
+    expect([voiceOf('E2', 0), voiceOf('E4', 0), voiceOf('A2', 4), voiceOf('A4', 4)]).toEqual([2, 1, 2, 1]);
   });
 });
