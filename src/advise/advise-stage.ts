@@ -38,6 +38,7 @@ const NEED_BEATS: ReadonlySet<RuleName> = new Set([
   'all-at-once',
   'late-part',
   'displaced-part',
+  'broken-line',
 ]);
 
 const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };

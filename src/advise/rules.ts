@@ -10,6 +10,7 @@ import { backgroundCovers } from './rules/background-covers.ts';
 import { bassDoubledTooClose } from './rules/bass-doubled-too-close.ts';
 import { brassEndurance } from './rules/brass-endurance.ts';
 import { breath } from './rules/breath.ts';
+import { brokenLine } from './rules/broken-line.ts';
 import { clashingSecond } from './rules/clashing-second.ts';
 import { coveredFromAbove } from './rules/covered-from-above.ts';
 import { crossing } from './rules/crossing.ts';
@@ -62,6 +63,7 @@ export const RULES: readonly Rule[] = [
   latePart,
   displacedPart,
   leftoverTrack,
+  brokenLine,
   breath,
   wideLeap,
   doubleStop,

@@ -14,6 +14,12 @@ export function rounded(number: number, decimals: number): string {
   return String(Number(number.toFixed(decimals)));
 }
 
+/** `plays` after the names of instruments, `sings` after those of voices, agreeing with them; of both together `plays`. */
+export function playsOrSings(parts: readonly Part[]): string {
+  const areVoices = parts.length > 0 && parts.every(({ family }) => family === 'voice');
+  return areVoices ? verb(parts, 'sings', 'sing') : verb(parts, 'plays', 'play');
+}
+
 /** The form of a verb that agrees with these parts: `lies` for Viola, `lie` for Flutes or for Viola and Horn. */
 export function verb(parts: readonly Part[], singular: string, plural: string): string {
   return agreeingWith(

@@ -42,6 +42,7 @@ export const RULE_NAMES = [
   'late-part',
   'displaced-part',
   'leftover-track',
+  'broken-line',
   'hollow-without-foreground',
   'bass-doubled-too-close',
   'flat-dynamics',
@@ -56,6 +57,7 @@ export const RULES_WITHOUT_LIMIT: readonly RuleName[] = [
   'too-many-notes',
   'flat-dynamics',
   'one-string',
+  'broken-line',
 ];
 
 /** What the rules are about, in the order in which a reader asks; every rule stands in one of them. */
@@ -110,8 +112,8 @@ export const RULE_SUBJECTS: readonly {
     id: 'sketch',
     heading: 'Does the sketch say what is meant?',
     intro:
-      'What is written and not heard, what lies beside the beat or the harmony, what is there twice, who is marked louder than the leader.',
-    rules: ['inaudible-entry', 'late-part', 'displaced-part', 'leftover-track', 'support-over-lead'],
+      'What is written and not heard, what lies beside the beat or the harmony, what is there twice, what is gone, who is marked louder than the leader.',
+    rules: ['inaudible-entry', 'late-part', 'displaced-part', 'leftover-track', 'broken-line', 'support-over-lead'],
   },
   {
     id: 'spacing',

@@ -8,7 +8,7 @@ import { barSpanText } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { JudgedPart, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
-import { namesText, placeText, rounded, verb } from '../words.ts';
+import { namesText, placeText, playsOrSings, rounded } from '../words.ts';
 
 /** So far beyond that it is more than a remark. */
 const LOOK_FACTOR = 1.5;
@@ -77,6 +77,7 @@ export const breath = defineRule(
       if (first === undefined) return [];
       const { judged, span, from, to } = first;
       const named = held.map((item) => item.judged.part);
+      const performer = judged.part.family === 'voice' ? 'singer' : 'player';
       const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
       const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
       return {
@@ -84,8 +85,8 @@ export const breath = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${verb(named, 'plays', 'play')} ${rounded(span.seconds, 0)} s without a place to breathe in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
-        advice: 'Write a breath where the phrase allows it, let another player take over, or ask the player.',
+        message: `${namesText(named)} ${playsOrSings(named)} ${rounded(span.seconds, 0)} s without a place to breathe in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
+        advice: `Write a breath where the phrase allows it, let another ${performer} take over, or ask the ${performer}.`,
         ...(sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') }),
         amount: breaths,
       };

@@ -7,7 +7,7 @@ import { barAndBeat } from '../../model/timeline.ts';
 import { barRuns } from '../bar-runs.ts';
 import { foundNotes } from '../found-notes.ts';
 import { defineRule } from '../rule.ts';
-import { barListText, keyText, pitchText, placeText, verb } from '../words.ts';
+import { barListText, keyText, pitchText, placeText, playsOrSings, verb } from '../words.ts';
 
 function secondsOf(notes: readonly PlacedNote[]): number {
   return notes.reduce((sum, { played }) => sum + Math.max(0, played.endSecond - played.startSecond), 0);
@@ -87,7 +87,7 @@ export const edgeOfRange = defineRule(
           from: place?.from ?? Math.min(...inBars),
           to: place?.to ?? Math.max(...inBars),
           partIds: [part.id],
-          message: `${part.name} ${verb([part], 'plays', 'play')} ${counted(edge.length, 'note')} beyond the practical range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}.`,
+          message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}.`,
           advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
           source: limits.sources.join('; '),
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),

@@ -7,7 +7,7 @@ import { barAndBeat } from '../../model/timeline.ts';
 import { foundNotes } from '../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { beatsText, placeText, verb } from '../words.ts';
+import { beatsText, placeText, playsOrSings, verb } from '../words.ts';
 
 /** So far under the instrument's softest tone is silence for the listener. */
 const SILENCE_DB = 20;
@@ -161,7 +161,7 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
   const start = run.isEntry ? span.firstQuarters : first.startQuarters;
   const from = barAndBeat(timeline.bars, start).bar;
   const to = timeline.bars[last.barIndex]?.number ?? from;
-  const does = run.isEntry ? verb([part], 'enters', 'enter') : verb([part], 'plays on', 'play on');
+  const does = run.isEntry ? verb([part], 'enters', 'enter') : `${playsOrSings([part])} on`;
   const isNot = `${verb([part], 'is', 'are')} not heard`;
   const until = run.endsInside
     ? `${isNot} until ${placeText(timeline, last.startQuarters + last.lengthQuarters)}`

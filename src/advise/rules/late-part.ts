@@ -1,6 +1,6 @@
 import { barSpanText } from '../../model/plain-words.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { rounded, verb } from '../words.ts';
+import { playsOrSings, rounded } from '../words.ts';
 
 /** A few onsets make no delay. */
 const FEWEST_NOTES = 4;
@@ -30,7 +30,7 @@ export const latePart = defineRule(
         from,
         to,
         partIds: [part.id],
-        message: `${part.name} ${verb([part], 'plays', 'play')} about ${rounded(Math.abs(median), 0)} ms ${median > 0 ? 'late' : 'early'} in ${barSpanText(from, to)} (median; spread ${rounded(spread, 0)} ms).`,
+        message: `${part.name} ${playsOrSings([part])} about ${rounded(Math.abs(median), 0)} ms ${median > 0 ? 'late' : 'early'} in ${barSpanText(from, to)} (median; spread ${rounded(spread, 0)} ms).`,
         advice: constant
           ? 'Shift the track by that much; written notes in this dossier already have it taken out.'
           : 'The onsets scatter, as in free playing: leave it if it is meant.',

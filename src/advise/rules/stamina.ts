@@ -5,7 +5,7 @@ import { barSpanText } from '../../model/plain-words.ts';
 import { barAndBeat } from '../../model/timeline.ts';
 import type { JudgedPart } from '../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../rule.ts';
-import { namesText, placeText, rounded, verb } from '../words.ts';
+import { namesText, placeText, playsOrSings, rounded } from '../words.ts';
 
 /** A line of a brass player has longer notes than a song, whose ends can be given up: so much longer. From memory. */
 const BRASS_FACTOR = 1.5;
@@ -123,8 +123,8 @@ export const stamina = defineRule(
       const [first] = together;
       if (first === undefined) return [];
       const named = together.map(({ part }) => part);
-      const { part, isLong, from, to, startQuarters, seconds } = first;
-      const goesOn = part.family === 'voice' ? verb(named, 'sings', 'sing') : verb(named, 'plays', 'play');
+      const { isLong, from, to, startQuarters, seconds } = first;
+      const goesOn = playsOrSings(named);
       return {
         level: isLong ? ('look' as const) : ('note' as const),
         from,

@@ -206,12 +206,19 @@ export const FLAWS_OF_PARTS = {
           to: 40,
           piece: cleanPiece(scene.ensemble, { plan: [[[5, 40]], [[5, 40]], [[5, 40]], [[5, 40]], [[9, 40]]] }),
         },
+  // Two bars lost in the middle of a phrase that comes for the third time.
+  'broken-line': ({ piece, voices: [, part] }) => ({
+    from: 27,
+    to: 28,
+    part,
+    piece: inBars(piece, part, 27, 28, () => []),
+  }),
   // In the last bars of a phrase, after four bars of rest.
   'entry-off-phrase': ({ ensemble, doubling }) => {
     const bars = [
       [9, 10],
-      [15, 22],
-      [29, 40],
+      [15, 24],
+      [33, 40],
     ] as const;
     return { from: 15, to: 15, part: doubling, piece: cleanPiece(ensemble, { plan: [...VOICE_BARS, bars] }) };
   },

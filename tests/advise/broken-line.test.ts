@@ -1,0 +1,106 @@
+/** Lines with a hole. What is meant and what is lost is common practice, no source. */
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
+
+const timeline = timelineOf(16);
+const part = (instrument: string, music: string, role: 'foreground' | 'background' = 'background'): Part =>
+  partOf(instrument, music, timeline, { role });
+
+/** Eight bars that come twice. */
+const twice = (...bars: readonly string[]): string =>
+  [0, 8]
+    .flatMap((from) => bars.map((pitches, index) => figure(pitches, 1, from + index + 1, from + index + 1)))
+    .join(' ');
+const TUNE = ['C5 E5', 'D5 F5', 'E5 G5', 'F5 D5', 'G5 E5', 'A5 F5', 'B4 D5', 'C5 C5'];
+const solo = part('trumpet-bflat', twice(...TUNE), 'foreground');
+const horn = part('horn-f', twice('G4', 'A4', 'C5', 'A4', 'G4', 'C5', 'G4', 'G4'));
+const bassoon = part('bassoon', twice('C3', 'D3', 'C3', 'D3', 'E3', 'F3', 'G3', 'C3'));
+const OBOE = ['E4', 'F4', 'G4', 'F4', 'E4', 'F4', 'D4', 'E4'];
+const oboeWithout = (...silent: readonly number[]): Part =>
+  part(
+    'oboe',
+    [...OBOE, ...OBOE]
+      .flatMap((pitches, index) => (silent.includes(index + 1) ? [] : [figure(pitches, 1, index + 1, index + 1)]))
+      .join(' '),
+  );
+/** Sixteen bars of which none comes again, some of them left out. */
+const throughBars = (names: readonly string[], ...silent: readonly number[]): readonly string[] =>
+  Array.from({ length: 16 }, (_, at) => at).flatMap((at) =>
+    silent.includes(at + 1)
+      ? []
+      : [
+          figure(
+            `${names[at % 5]} ${names[(at * at + Math.floor(at / 5)) % 5]} ${names[Math.floor(at / 4)]}`,
+            1,
+            at + 1,
+            at + 1,
+          ),
+        ],
+  );
+const through = (instrument: string, names: readonly string[], role?: 'foreground'): Part =>
+  part(instrument, throughBars(names).join(' '), role);
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
+
+describe('broken-line', () => {
+  it('two bars of an oboe lost in the repeat, where everybody else has the same music', () => {
+    const findings = findingsFor(solo, horn, bassoon, oboeWithout(11, 12));
+    expect(barsOf(findings, 'broken-line')).toEqual([['look', 11, 12]]);
+    expect(messageOf(findings, 'broken-line')).toContain('in the middle of what it plays at bars 3–4');
+  });
+
+  it('an oboe that comes in a bar late in the repeat is told with the bar of its entry', () => {
+    const findings = findingsFor(solo, horn, bassoon, oboeWithout(1, 2, 9, 10, 11));
+    expect(barsOf(findings, 'broken-line')).toEqual([['look', 11, 12]]);
+    expect(messageOf(findings, 'broken-line')).toContain('comes in 1 bar later than in the same music at bar 3');
+  });
+
+  it('a phrase that the oboe leaves to others as a whole, or a bar that two parts leave out, is meant', () => {
+    expect(barsOf(findingsFor(solo, horn, bassoon, oboeWithout(9, 10, 11, 12)), 'broken-line')).toEqual([]);
+    const hornWithout = part('horn-f', [1, 12].map((from) => figure('G4 A4', 1, from, from === 1 ? 10 : 16)).join(' '));
+    expect(barsOf(findingsFor(solo, hornWithout, bassoon, oboeWithout(11)), 'broken-line')).toEqual([]);
+  });
+
+  it('a tenor who comes in a bar after the altos and basses and goes on with them', () => {
+    const voice = (instrument: string, pitches: string, from: number): Part =>
+      part(instrument, figure(pitches, 2, from, 12));
+    const others = [voice('voice-alto', 'C4 D4', 5), voice('voice-bass', 'C3 G2', 5)];
+    const late = findingsFor(
+      part('trumpet-bflat', figure('C5 E5', 1, 1, 16), 'foreground'),
+      ...others,
+      voice('voice-tenor', 'G3 F3', 6),
+    );
+    expect(barsOf(late, 'broken-line')).toEqual([['look', 5, 6]]);
+    // In another rhythm he answers them.
+    const answer = part('voice-tenor', figure('G3 F3 E3', 1, 6, 12));
+    const soloist = part('trumpet-bflat', figure('C5 E5', 1, 1, 16), 'foreground');
+    expect(barsOf(findingsFor(soloist, ...others, answer), 'broken-line')).toEqual([]);
+  });
+
+  it('a tune that is gone for a bar in the middle of its run; one that rests after a long note is at rest', () => {
+    const backing = [
+      through('horn-f', ['G4', 'A4', 'C5', 'B4', 'F4']),
+      through('bassoon', ['C3', 'D3', 'E3', 'F3', 'G3']),
+    ];
+    const names = ['C5', 'D5', 'E5', 'F5', 'G5'];
+    const run = part('trumpet-bflat', throughBars(names, 7).join(' '), 'foreground');
+    expect(barsOf(findingsFor(run, ...backing), 'broken-line')).toEqual([['note', 7, 7]]);
+    const close = part('trumpet-bflat', `${throughBars(names, 6, 7).join(' ')} G5:20:4:60`, 'foreground');
+    expect(barsOf(findingsFor(close, ...backing), 'broken-line')).toEqual([]);
+  });
+
+  it('a bass that is gone for two bars inside a phrase leaves four players without a ground', () => {
+    const upper = [
+      through('trumpet-bflat', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground'),
+      through('horn-f', ['G4', 'A4', 'C5', 'B4', 'F4']),
+      through('oboe', ['E5', 'C5', 'D5', 'F5', 'A5']),
+      through('clarinet-bflat', ['E4', 'G4', 'A4', 'F4', 'D4']),
+    ];
+    const tuba = part('tuba', `${figure('C2 G2', 2, 1, 5)} ${figure('C2 G2', 2, 8, 16)}`);
+    expect(barsOf(findingsFor(...upper, tuba), 'broken-line')).toEqual([['note', 6, 7]]);
+    // From phrase to phrase it is a rest.
+    const phrase = part('tuba', `${figure('C2 G2', 2, 1, 4)} ${figure('C2 G2', 2, 9, 16)}`);
+    expect(barsOf(findingsFor(...upper, phrase), 'broken-line')).toEqual([]);
+  });
+});
