@@ -1,4 +1,6 @@
 /** Keys of transposing instruments as people write them: B♭, Es, in fa, en si bémol. */
+import { Interval } from 'tonal';
+import { className, classNamed } from '../model/pitch.ts';
 
 export interface InstrumentKey {
   readonly step: 'A' | 'B' | 'C' | 'D' | 'E' | 'F' | 'G';
@@ -23,49 +25,48 @@ export const KEY_OCTAVES: ReadonlyMap<string, 'alto' | 'basso'> = new Map<string
   ['bas', 'basso'],
 ]);
 
-const key = (step: InstrumentKey['step'], alter: InstrumentKey['alter'] = 0): InstrumentKey => ({ step, alter });
+/** Keys by the words for them, from their English names. */
+function keysOf(names: Readonly<Record<string, string>>): ReadonlyMap<string, InstrumentKey> {
+  return new Map(Object.entries(names).map(([word, name]) => [word, classNamed(name) as InstrumentKey]));
+}
 
-const LETTERS: ReadonlyMap<string, InstrumentKey> = new Map(
-  Object.entries({
-    c: key('C'),
-    d: key('D'),
-    e: key('E'),
-    f: key('F'),
-    g: key('G'),
-    a: key('A'),
-    h: key('B'),
-    // No wind instrument stands in B natural: a lone B is the German name of B flat, or has lost its sign.
-    b: key('B', -1),
-    bb: key('B', -1),
-    eb: key('E', -1),
-    ab: key('A', -1),
-    db: key('D', -1),
-    gb: key('G', -1),
-    es: key('E', -1),
-    as: key('A', -1),
-    des: key('D', -1),
-    ges: key('G', -1),
-    fis: key('F', 1),
-    cis: key('C', 1),
-  }),
-);
+const LETTERS = keysOf({
+  c: 'C',
+  d: 'D',
+  e: 'E',
+  f: 'F',
+  g: 'G',
+  a: 'A',
+  h: 'B',
+  // No wind instrument stands in B natural: a lone B is the German name of B flat, or has lost its sign.
+  b: 'Bb',
+  bb: 'Bb',
+  eb: 'Eb',
+  ab: 'Ab',
+  db: 'Db',
+  gb: 'Gb',
+  es: 'Eb',
+  as: 'Ab',
+  des: 'Db',
+  ges: 'Gb',
+  fis: 'F#',
+  cis: 'C#',
+});
 
-const SYLLABLES: ReadonlyMap<string, InstrumentKey> = new Map(
-  Object.entries({
-    do: key('C'),
-    ut: key('C'),
-    re: key('D'),
-    mi: key('E'),
-    fa: key('F'),
-    sol: key('G'),
-    la: key('A'),
-    si: key('B'),
-    sib: key('B', -1),
-    mib: key('E', -1),
-    lab: key('A', -1),
-    reb: key('D', -1),
-  }),
-);
+const SYLLABLES = keysOf({
+  do: 'C',
+  ut: 'C',
+  re: 'D',
+  mi: 'E',
+  fa: 'F',
+  sol: 'G',
+  la: 'A',
+  si: 'B',
+  sib: 'Bb',
+  mib: 'Eb',
+  lab: 'Ab',
+  reb: 'Db',
+});
 
 const FLAT_WORDS: ReadonlySet<string> = new Set(['flat', 'bemolle', 'bemol', 'bem']);
 const IN_WORDS: ReadonlySet<string> = new Set(['in', 'en', 'im']);
@@ -102,10 +103,12 @@ export function readKey(
   const flat = FLAT_WORDS.has(words[at + 1] ?? '');
   if (found === undefined) {
     const syllable = SYLLABLES.get(word);
-    return flat && syllable !== undefined ? { key: key(syllable.step, -1), taken: at + 2 - place } : undefined;
+    return flat && syllable !== undefined
+      ? { key: { step: syllable.step, alter: -1 }, taken: at + 2 - place }
+      : undefined;
   }
   if (!isIn && !flat && !BARE.has(word)) return undefined;
-  if (flat) return { key: key(found.step, -1), taken: at + 2 - place };
+  if (flat) return { key: { step: found.step, alter: -1 }, taken: at + 2 - place };
   return { key: found, taken: at + 1 - place };
 }
 
@@ -114,29 +117,19 @@ interface KeyedTransposition {
   readonly diatonicSteps: number;
 }
 
-const STEPS_ABOVE_C: Readonly<Record<InstrumentKey['step'], readonly [number, number]>> = {
-  C: [0, 0],
-  D: [1, 2],
-  E: [2, 4],
-  F: [3, 5],
-  G: [4, 7],
-  A: [5, 9],
-  B: [6, 11],
-};
-
 /**
  * sounding = written + semitones, for an instrument that is `base` (catalogue id) but stands in another key. Written C sounds the key's
  * note: at or below C for horns, within a fourth above or a third below C for trumpets, cornets and clarinets (common practice: trumpets in D, E flat and F sound upwards,
  * in B flat and A downwards). undefined where the key changes nothing we know of.
  */
 export function transpositionInKey(base: string, instrumentKey: InstrumentKey): KeyedTransposition | undefined {
-  const [steps, natural] = STEPS_ABOVE_C[instrumentKey.step];
-  const semitones = natural + instrumentKey.alter;
+  const { step, alter } = instrumentKey;
+  const { step: steps, semitones } = Interval.get(Interval.distance('C4', `${className({ step, alter })}4`));
   const below = { semitones: semitones - 12, diatonicSteps: steps - 7 };
   const above = { semitones, diatonicSteps: steps };
   const octaveLower = { semitones: below.semitones - 12, diatonicSteps: below.diatonicSteps - 7 };
   if (base === 'horn-f') {
-    const { step, alter, octave } = instrumentKey;
+    const { octave } = instrumentKey;
     // C alto sounds as written; A, B flat and B natural basso sound an octave below the usual crook. H is only known as basso.
     if (octave === 'alto') return step === 'C' ? above : below;
     const isLow = octave === 'basso' || (step === 'B' && alter === 0);
@@ -150,8 +143,7 @@ export function transpositionInKey(base: string, instrumentKey: InstrumentKey): 
 
 /** The catalogue's instrument for a base instrument in a key: the clarinet in A, the trumpet in C, the alto flute for a flute in G. */
 export function instrumentInKey(base: string, instrumentKey: InstrumentKey): string {
-  const name = instrumentKey.step + (instrumentKey.alter === -1 ? 'b' : instrumentKey.alter === 1 ? '#' : '');
-  return KEYED.get(`${base} ${name}`) ?? base;
+  return KEYED.get(`${base} ${className(instrumentKey)}`) ?? base;
 }
 
 const KEYED: ReadonlyMap<string, string> = new Map(

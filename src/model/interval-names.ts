@@ -1,32 +1,23 @@
 /** Intervals by name, as the trade says them, everywhere. */
+import { Interval } from 'tonal';
 import { counted } from './plain-words.ts';
 
-const NAMES: readonly string[] = [
-  'unison',
-  'minor second',
-  'major second',
-  'minor third',
-  'major third',
-  'fourth',
-  'tritone',
-  'fifth',
-  'minor sixth',
-  'major sixth',
-  'minor seventh',
-  'major seventh',
-  'octave',
-  'minor ninth',
-  'major ninth',
-  'minor tenth',
-  'major tenth',
-  'eleventh',
-  'octave and a tritone',
-  'twelfth',
-  'octave and a minor sixth',
-  'octave and a major sixth',
-  'octave and a minor seventh',
-  'octave and a major seventh',
-];
+const NUMBERS: readonly string[] =
+  'unison second third fourth fifth sixth seventh octave ninth tenth eleventh twelfth'.split(' ');
+const QUALITIES: ReadonlyMap<string, string> = new Map([
+  ['m', 'minor '],
+  ['M', 'major '],
+]);
+
+/** Up to a twelfth by its number; wider ones by octave and rest. */
+function nameOf(semitones: number): string {
+  const { num, q } = Interval.get(Interval.fromSemitones(semitones));
+  const number = q === 'd' ? undefined : NUMBERS[num - 1];
+  if (number !== undefined) return (QUALITIES.get(q) ?? '') + number;
+  return semitones > 12 ? `octave and a ${nameOf(semitones - 12)}` : 'tritone';
+}
+
+const NAMES = Array.from({ length: 24 }, (_, semitones) => nameOf(semitones));
 const WHOLE_OCTAVES: readonly string[] = ['', 'octave', 'two octaves', 'three octaves', 'four octaves'];
 
 /** Name of an interval in semitones, whichever way: `minor third`, `twelfth`, `two octaves`; wider ones by number: `31 semitones`. */

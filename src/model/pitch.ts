@@ -1,12 +1,11 @@
 /**
- * Pitch arithmetic. Scientific pitch notation, C4 = middle C = MIDI key 60 (the numbering of MIDI 1.0).
+ * Pitches in records of our own, with the arithmetic of `tonal`. Scientific pitch notation, C4 = middle C = MIDI key 60 (the numbering of MIDI 1.0).
  */
+import { Midi, Note, altToAcc, chroma, coordinates, height, pitch as pitchFrom } from 'tonal';
 
 export type Step = 'C' | 'D' | 'E' | 'F' | 'G' | 'A' | 'B';
 
 export const STEPS: readonly Step[] = ['C', 'D', 'E', 'F', 'G', 'A', 'B'];
-
-const SEMITONES_ABOVE_C: Readonly<Record<Step, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
 
 /** A pitch with its spelling. `alter` is in semitones (-2..2); `octave` is the scientific octave of the LETTER (Cb4 = 59). */
 export interface SpelledPitch {
@@ -21,21 +20,39 @@ export interface SpelledClass {
   readonly alter: number;
 }
 
+/** MIDI begins an octave below C0, from which `tonal` counts semitones. */
+const KEYS_BELOW_C0 = 12;
+
 /** MIDI key number of a spelled pitch (60 for C4, 59 for Cb4). */
-export function midiOf(pitch: SpelledPitch): number {
-  return 12 * (pitch.octave + 1) + SEMITONES_ABOVE_C[pitch.step] + pitch.alter;
+export function midiOf({ step, alter, octave }: SpelledPitch): number {
+  return height({ step: STEPS.indexOf(step), alt: alter, oct: octave }) + KEYS_BELOW_C0;
 }
 
 /** Pitch class 0..11 (C = 0) of a spelled class or pitch. */
-export function pitchClassOf(spelled: SpelledClass): number {
-  return (((SEMITONES_ABOVE_C[spelled.step] + spelled.alter) % 12) + 12) % 12;
+export function pitchClassOf({ step, alter }: SpelledClass): number {
+  return chroma({ step: STEPS.indexOf(step), alt: alter });
 }
 
-const ACCIDENTAL_TEXT: Readonly<Record<number, string>> = { [-2]: 'bb', [-1]: 'b', 0: '', 1: '#', 2: '##' };
+/** Places of a spelled class on the line of fifths, C = 0, G = 1; sharps positive. */
+export function fifthsOf({ step, alter }: SpelledClass): number {
+  return coordinates({ step: STEPS.indexOf(step), alt: alter })[0];
+}
+
+/** Spelled class at a place on the line of fifths. */
+export function classAt(fifths: number): SpelledClass {
+  const { step, alt } = pitchFrom([fifths]);
+  return { step: STEPS[step] ?? 'C', alter: alt };
+}
+
+/** Spelled class of a name in ASCII: `F#`, `Bb`, `C`. */
+export function classNamed(name: string): SpelledClass {
+  const { step, alt } = Note.get(name);
+  return { step: STEPS[step] ?? 'C', alter: alt };
+}
 
 /** Name in ASCII, as the data export has it: `F#`, `Bb`, `C`. */
 export function className(spelled: SpelledClass): string {
-  return spelled.step + (ACCIDENTAL_TEXT[spelled.alter] ?? '?');
+  return spelled.step + altToAcc(spelled.alter);
 }
 
 /** Scientific name in ASCII, as the data export has it: `F#4`, `Bb3`. */
@@ -50,48 +67,42 @@ export function pitchLabel(pitch: SpelledPitch): string {
   return pitch.step + (ACCIDENTAL_SIGN[pitch.alter] ?? '?') + String(pitch.octave);
 }
 
-const PITCH_PATTERN = /^([A-Ga-g])(bb|##|b|#|♭|♯|x)?(-?\d{1,2})$/;
-
-/** Reads `F#4`, `Bb3`, `c5`, `B♭3`; undefined where the text is not a pitch. */
+/** Reads `F#4`, `Bb3`, `c5`, `B♭3`; undefined where the text is not a pitch, or needs three signs. */
 export function parsePitch(text: string): SpelledPitch | undefined {
-  const match = PITCH_PATTERN.exec(text.trim());
-  if (match === null) return undefined;
-  const [, letter = '', accidental = '', octave = ''] = match;
-  const alter = { bb: -2, b: -1, '♭': -1, '': 0, '#': 1, '♯': 1, '##': 2, x: 2 }[accidental] ?? 0;
-  return { step: letter.toUpperCase() as Step, alter, octave: Number(octave) };
+  const { step, alt, oct } = Note.get(text.trim().replace(/(?<=.)[♭♯]/u, (sign) => (sign === '♭' ? 'b' : '#')));
+  const letter = STEPS[step];
+  // An octave without digits (`C-`) is no number.
+  if (letter === undefined || oct === undefined || !Number.isInteger(oct) || Math.abs(alt) > 2) return undefined;
+  return { step: letter, alter: alt, octave: oct };
 }
 
-const SHARP_SPELLINGS: readonly SpelledClass[] = [
-  { step: 'C', alter: 0 },
-  { step: 'C', alter: 1 },
-  { step: 'D', alter: 0 },
-  { step: 'E', alter: -1 },
-  { step: 'E', alter: 0 },
-  { step: 'F', alter: 0 },
-  { step: 'F', alter: 1 },
-  { step: 'G', alter: 0 },
-  { step: 'A', alter: -1 },
-  { step: 'A', alter: 0 },
-  { step: 'B', alter: -1 },
-  { step: 'B', alter: 0 },
-];
+/** What is written where no key is known: E flat, A flat and B flat, F sharp and C sharp. */
+const PLAIN = 'C C# D Eb E F F# G Ab A Bb B'.split(' ').map(classNamed);
 
-/** The commonest spelling of a key number where no key is known (Eb, Ab and Bb flat, F# and C# sharp). */
+/** The commonest spelling of a key number where no key is known. */
 export function plainSpelling(midi: number): SpelledPitch {
-  const spelled = SHARP_SPELLINGS[((midi % 12) + 12) % 12] ?? { step: 'C', alter: 0 };
+  const spelled = PLAIN[((midi % 12) + 12) % 12] ?? { step: 'C', alter: 0 };
   return { ...spelled, octave: Math.floor(midi / 12) - 1 };
+}
+
+/** An interval in diatonic steps and semitones (both signed) as fifths and octaves. */
+export function fifthsAndOctaves(diatonicSteps: number, semitones: number): readonly [fifths: number, octaves: number] {
+  return [7 * semitones - 12 * diatonicSteps, 7 * diatonicSteps - 4 * semitones];
 }
 
 /** Moves a spelled pitch by an interval given in diatonic steps and semitones (both signed), keeping it spelled. */
 export function transpose(pitch: SpelledPitch, diatonicSteps: number, semitones: number): SpelledPitch {
-  const index = STEPS.indexOf(pitch.step) + 7 * pitch.octave + diatonicSteps;
-  const step = STEPS[((index % 7) + 7) % 7] ?? 'C';
-  const octave = Math.floor(index / 7);
-  const natural = midiOf({ step, alter: 0, octave });
-  return { step, alter: midiOf(pitch) + semitones - natural, octave };
+  const [ownFifths, ownOctaves = 0] = coordinates({
+    step: STEPS.indexOf(pitch.step),
+    alt: pitch.alter,
+    oct: pitch.octave,
+  });
+  const [fifths, octaves] = fifthsAndOctaves(diatonicSteps, semitones);
+  const { step, alt, oct = 0 } = pitchFrom([ownFifths + fifths, ownOctaves + octaves]);
+  return { step: STEPS[step] ?? 'C', alter: alt, octave: oct };
 }
 
 /** Equal-tempered frequency in hertz of a MIDI key number, A4 (69) = 440 Hz. */
 export function frequencyHz(midi: number): number {
-  return 440 * 2 ** ((midi - 69) / 12);
+  return Midi.midiToFreq(midi);
 }

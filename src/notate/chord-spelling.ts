@@ -3,13 +3,14 @@
  * notation and harmony agree on the three (G. Read, Music Notation, chapter on accidentals; Kostka and Payne, Tonal Harmony; from memory): a
  * chord is written in thirds, a scale has each letter once, and a chromatic note is written on another letter than the note a semitone away to which it moves.
  */
+import { fifthsOf } from '../model/pitch.ts';
 import { groupedBy } from '../model/grouped.ts';
 import type { KeySpan } from '../model/written.ts';
 import type { ChordRun } from './chord-run.ts';
 import type { VoicedNote } from './chord-texture.ts';
 import { localKeyOf } from './chords.ts';
 import { keyAtBar } from './key.ts';
-import { chromaticPlace, fifthsOf } from './line-of-fifths.ts';
+import { chromaticPlace } from './line-of-fifths.ts';
 import type { ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';
 import type { Spelling } from './spelling.ts';

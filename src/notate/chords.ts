@@ -1,6 +1,6 @@
 /** Chord runs as they are named: root, quality and bass as they are spelled, the symbol, the Roman numeral in the local key. */
 import type { SpelledClass } from '../model/pitch.ts';
-import { className } from '../model/pitch.ts';
+import { classAt, className, fifthsOf } from '../model/pitch.ts';
 import type { Style } from '../model/style.ts';
 import type { ChordSpan, KeySpan } from '../model/written.ts';
 import type { Frame } from './chord-frames.ts';
@@ -9,7 +9,7 @@ import { bassOf } from './chord-runs.ts';
 import type { Template } from './chord-templates.ts';
 import type { SoundingNote } from './key-path.ts';
 import { keyAtBar } from './key.ts';
-import { chromaticPlace, classAt, fifthsOf } from './line-of-fifths.ts';
+import { chromaticPlace } from './line-of-fifths.ts';
 import type { LocalKey } from './roman.ts';
 import { degreeNumeral, romanNumeral } from './roman.ts';
 import type { ScoreTime } from './score-time.ts';

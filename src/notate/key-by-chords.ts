@@ -2,10 +2,11 @@
  * Where two estimated keys suit the notes of a span about equally, its chords decide: a profile counts pitches, and a tune over
  * ii7-V7-I in C that dwells on B and D counts like one in G, though every dominant says C (common practice, no source).
  */
+import { fifthsOf } from '../model/pitch.ts';
 import type { KeySpan } from '../model/written.ts';
 import type { ChordRun } from './chord-run.ts';
 import { localKeyOf } from './chords.ts';
-import { fifthsOf, signatureOf } from './line-of-fifths.ts';
+import { signatureOf } from './line-of-fifths.ts';
 import type { ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';
 

@@ -1,9 +1,10 @@
 /** Keys estimated from what sounds: which one, how surely, and on which enharmonic side. */
+import { classAt } from '../model/pitch.ts';
 import type { Section } from '../model/arrangement.ts';
 import type { KeySpan } from '../model/written.ts';
 import { keyPath, signatureByIndex, spansOf, sumOf, withoutShortSpans } from './key-path.ts';
 import { keyDistances, modeOf } from './key-profiles.ts';
-import { classAt, signatureOf } from './line-of-fifths.ts';
+import { signatureOf } from './line-of-fifths.ts';
 import type { ScoreTime } from './score-time.ts';
 
 export interface EstimatedKey {

@@ -1,13 +1,13 @@
 /** Keys of a stage, bar span by bar span: stated ones first, else estimated from the sounding pitch classes. */
 import type { Section, StatedKey } from '../model/arrangement.ts';
 import type { SpelledClass } from '../model/pitch.ts';
-import { className } from '../model/pitch.ts';
+import { classAt, className, fifthsOf } from '../model/pitch.ts';
 import type { KeySpan } from '../model/written.ts';
 import { estimatedSpans, nearestKey } from './key-estimate.ts';
 import type { SoundingNote } from './key-path.ts';
 import { barHistograms, signatureByIndex, sumOf } from './key-path.ts';
 import { keyDistances, modeOf } from './key-profiles.ts';
-import { classAt, fifthsOf, signatureOf } from './line-of-fifths.ts';
+import { signatureOf } from './line-of-fifths.ts';
 import type { ScoreTime } from './score-time.ts';
 
 export interface KeyReading {

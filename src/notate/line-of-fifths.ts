@@ -1,21 +1,9 @@
 /** Spellings as places on the line of fifths: ... Bb -2, F -1, C 0, G 1, D 2 ... */
-import type { SpelledClass, SpelledPitch, Step } from '../model/pitch.ts';
-
-const ORDER: readonly Step[] = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
+import type { SpelledClass, SpelledPitch } from '../model/pitch.ts';
+import { classAt, fifthsOf } from '../model/pitch.ts';
 
 function modulo(dividend: number, divisor: number): number {
   return ((dividend % divisor) + divisor) % divisor;
-}
-
-/** Place of a spelled class on the line of fifths, C = 0. */
-export function fifthsOf(spelled: SpelledClass): number {
-  return ORDER.indexOf(spelled.step) - 1 + 7 * spelled.alter;
-}
-
-/** Spelled class at a place on the line of fifths. */
-export function classAt(fifths: number): SpelledClass {
-  const step = ORDER[modulo(fifths + 1, 7)] ?? 'C';
-  return { step, alter: Math.floor((fifths + 1) / 7) };
 }
 
 /** Pitch class 0..11 at a place on the line of fifths. */

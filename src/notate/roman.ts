@@ -1,12 +1,14 @@
 /** Roman numerals in a key, in the manner of common textbooks: capital for a major third, small for a minor one, figures for inversions. */
+import { Interval, RomanNumeral, ScaleType } from 'tonal';
 import type { SpelledClass } from '../model/pitch.ts';
-import { STEPS, pitchClassOf } from '../model/pitch.ts';
+import { STEPS, classAt, fifthsOf, pitchClassOf } from '../model/pitch.ts';
 import type { ChordQuality } from './chord-templates.ts';
 import type { Mode } from './key-profiles.ts';
 
-const NUMERALS = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII'] as const;
-const MAJOR_STEPS = [0, 2, 4, 5, 7, 9, 11] as const;
-const MINOR_STEPS = [0, 2, 3, 5, 7, 8, 10] as const;
+const SCALES: Readonly<Record<Mode, readonly ReturnType<typeof Interval.get>[]>> = {
+  major: ScaleType.get('major').intervals.map(Interval.get),
+  minor: ScaleType.get('minor').intervals.map(Interval.get),
+};
 
 /** Degrees on which a diatonic triad is minor or diminished. */
 const SMALL_DEGREES: Readonly<Record<Mode, readonly number[]>> = { major: [1, 2, 5, 6], minor: [0, 1, 3] };
@@ -28,16 +30,14 @@ export interface Degree {
 }
 
 function degreeOf(root: SpelledClass, key: LocalKey): { readonly degree: number; readonly alter: number } {
-  const degree = (((STEPS.indexOf(root.step) - STEPS.indexOf(key.tonic.step)) % 7) + 7) % 7;
-  const scale = key.mode === 'major' ? MAJOR_STEPS : MINOR_STEPS;
-  const above = (((pitchClassOf(root) - pitchClassOf(key.tonic)) % 12) + 12) % 12;
-  const alter = ((((above - (scale[degree] ?? 0) + 6) % 12) + 12) % 12) - 6;
-  return { degree, alter };
+  // `Interval.distance` loses an octave where the letters are three sharps apart (C flat to A double sharp is no prime).
+  const { step, alter } = classAt(fifthsOf(root) - fifthsOf(key.tonic));
+  const degree = STEPS.indexOf(step);
+  return { degree, alter: alter - (SCALES[key.mode][degree]?.alt ?? 0) };
 }
 
 function numeral(degree: number, small: boolean): string {
-  const text = NUMERALS[degree] ?? '';
-  return small ? text.toLowerCase() : text;
+  return RomanNumeral.names(!small)[degree] ?? '';
 }
 
 /** Sign of the quality and figures of the inversion: `o6`, `ø65`, `42`. */
@@ -59,9 +59,8 @@ function isDominantElsewhere(degree: number, alter: number, quality: ChordQualit
 
 /** Numeral of the degree on a pitch class; undefined where it is no degree of the key that can be a tonic for a while, or the tonic itself. */
 export function degreeNumeral(pitchClass: number, key: LocalKey): string | undefined {
-  const scale = key.mode === 'major' ? MAJOR_STEPS : MINOR_STEPS;
   const above = (((pitchClass - pitchClassOf(key.tonic)) % 12) + 12) % 12;
-  const degree = (scale as readonly number[]).indexOf(above);
+  const degree = SCALES[key.mode].findIndex(({ semitones }) => semitones === above);
   if (degree < 1 || (key.mode === 'major' && degree === 6) || (key.mode === 'minor' && degree === 1)) return undefined;
   return numeral(degree, SMALL_DEGREES[key.mode].includes(degree));
 }

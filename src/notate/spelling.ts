@@ -3,8 +3,9 @@
  * nearby. D. Meredith, "The ps13 pitch spelling algorithm", Journal of New Music Research 35(2), 2006, 121-159. Which of the enharmonic
  * sides the result stands on is anchored to the local key. Computed on the union of all parts at concert pitch, so that unisons agree.
  */
+import { fifthsOf } from '../model/pitch.ts';
 import type { KeySpan } from '../model/written.ts';
-import { chromaticPlace, fifthsOf } from './line-of-fifths.ts';
+import { chromaticPlace } from './line-of-fifths.ts';
 import type { ScoreTime } from './score-time.ts';
 import { barIndexAtDivision } from './score-time.ts';
 

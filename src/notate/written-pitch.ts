@@ -1,7 +1,7 @@
 /** Sounding pitch and signature as the player of a transposing instrument reads them. */
 import type { Part } from '../model/arrangement.ts';
 import { instrumentById } from '../model/catalogue.ts';
-import { transpose, type SpelledPitch } from '../model/pitch.ts';
+import { fifthsAndOctaves, transpose, type SpelledPitch } from '../model/pitch.ts';
 
 /** Sounding minus written, octaves included, in diatonic steps and in semitones (both -7 and -12 for an octave lower). */
 export interface PitchInterval {
@@ -34,11 +34,6 @@ export function concertIntervalOf(part: Pick<Part, 'instrument' | 'transposition
   return interval.chromatic % SEMITONES_IN_OCTAVE === 0 ? interval : UNISON;
 }
 
-/** Steps on the line of fifths that an interval moves a signature: a major second up (1, 2) is 2, an octave 0. */
-function fifthsOf({ diatonic, chromatic }: PitchInterval): number {
-  return STEPS_IN_OCTAVE * chromatic - SEMITONES_IN_OCTAVE * diatonic;
-}
-
 /** Transposed signatures with more signs than this are written enharmonically, D flat for C sharp (common practice, no source). */
 const MOST_SIGNS = 6;
 
@@ -50,7 +45,7 @@ export function writtenSignature(
   soundingFifths: number,
   interval: PitchInterval,
 ): { readonly fifths: number; readonly interval: PitchInterval } {
-  const moved = fifthsOf(interval);
+  const [moved] = fifthsAndOctaves(interval.diatonic, interval.chromatic);
   const fifths = soundingFifths - moved;
   if (moved === 0 || Math.abs(fifths) <= MOST_SIGNS) return { fifths, interval };
   const sign = Math.sign(fifths);

@@ -1,6 +1,7 @@
 /**
- * Notes from note-on and note-off. Ours, and not that of `@tonejs/midi`: that one drops notes that are never ended,
- * looks through all note-offs for every note, mixes channels where a track changes its program, and says nothing of it.
+ * Notes from note-on and note-off. Ours, and not that of `@tonejs/midi`: that one drops notes that are never ended, looks through all note-offs
+ * for every note (on clean bytes 100,000 notes of a track take it 8.7 s, the whole of our reading 0.2 s), mixes channels where a track changes its
+ * program, and says nothing of it.
  */
 import type { MidiEvent } from 'midi-file';
 import { counted } from '../model/plain-words.ts';

@@ -1,5 +1,6 @@
 /** A key as people write it in English and German. */
 import type { Step } from '../model/pitch.ts';
+import { classNamed, fifthsOf } from '../model/pitch.ts';
 import type { Settings } from './settings.ts';
 
 type Key = NonNullable<Settings['key']>;
@@ -7,12 +8,9 @@ type Key = NonNullable<Settings['key']>;
 const ENGLISH = /^([A-G])\s*[- ]?\s*(#|♯|sharp|b|♭|flat)?\s*[- ]?\s*(major|maj|minor|min|m)?$/i;
 const GERMAN = /^([A-H])(is|es|s)?[- ]?(dur|moll)$/i;
 
-/** Signature of a major key on each natural: sharps positive, flats negative. */
-const FIFTHS: Readonly<Record<Step, number>> = { F: -1, C: 0, G: 1, D: 2, A: 3, E: 4, B: 5 };
-
 /** Sharps (positive) or flats (negative) of a key. */
-function fifthsOf(key: Key): number {
-  return FIFTHS[key.step] + 7 * key.alter - (key.mode === 'minor' ? 3 : 0);
+function signatureOf(key: Key): number {
+  return fifthsOf(key) - (key.mode === 'minor' ? 3 : 0);
 }
 
 function parseGerman(text: string): Key | undefined {
@@ -38,12 +36,12 @@ function parseEnglish(text: string): Key | undefined {
   // `GM` is major where `Gm` is minor.
   const isMinor = /^min/i.test(modeWord) || modeWord === 'm';
   const sign = accidental.toLowerCase();
-  const alter = sign === '' ? 0 : sign === '#' || sign === '♯' || sign === 'sharp' ? 1 : -1;
-  return { step: letter.toUpperCase() as Step, alter, mode: isMinor ? 'minor' : 'major' };
+  const ascii = sign === '' ? '' : sign === '#' || sign === '♯' || sign === 'sharp' ? '#' : 'b';
+  return { ...classNamed(letter.toUpperCase() + ascii), mode: isMinor ? 'minor' : 'major' };
 }
 
 /** Reads `F# minor`, `E-flat major`, `Gm`, `fis-Moll`; undefined where the text is no key with at most seven accidentals. */
 export function parseKey(text: string): Key | undefined {
   const key = parseGerman(text.trim()) ?? parseEnglish(text.trim());
-  return key === undefined || Math.abs(fifthsOf(key)) > 7 ? undefined : key;
+  return key === undefined || Math.abs(signatureOf(key)) > 7 ? undefined : key;
 }

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { Chord, Key, Note } from 'tonal';
-import { className, pitchClassOf, pitchName } from '../../src/model/pitch.ts';
+import { Key, Note } from 'tonal';
+import { classAt, className, fifthsOf, pitchClassOf, pitchName } from '../../src/model/pitch.ts';
 import type { WrittenStage } from '../../src/model/written.ts';
 import { TEMPLATES } from '../../src/notate/chord-templates.ts';
 import { printedSymbol } from '../../src/notate/chords.ts';
-import { chromaticPlace, classAt, fifthsOf } from '../../src/notate/line-of-fifths.ts';
+import { chromaticPlace } from '../../src/notate/line-of-fifths.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
+import { romanNumeral } from '../../src/notate/roman.ts';
 import { ps13 } from '../../src/notate/spelling.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 
@@ -187,11 +188,34 @@ describe('chords', () => {
     expect(written(barsOf([pitches, pitches]), 2).chords.map((chord) => chord.symbol)).toEqual([symbol]);
   });
 
-  it('the templates have the tones that tonal knows under the same symbols', () => {
-    for (const template of TEMPLATES.filter((item) => item.root === 0)) {
-      const tones = Chord.get(`C${template.quality.suffix}`).notes.map((name) => Note.chroma(name));
-      expect(tones).toEqual(template.quality.intervals);
-    }
+  // Chords on C as textbooks spell them (S. Kostka and D. Payne, Tonal Harmony, on triads and seventh chords; lead-sheet chords: common practice).
+  it.each([
+    ['', 'C E G'],
+    ['m', 'C Eb G'],
+    ['dim', 'C Eb Gb'],
+    ['aug', 'C E G#'],
+    ['sus4', 'C F G'],
+    ['7', 'C E G Bb'],
+    ['maj7', 'C E G B'],
+    ['m7', 'C Eb G Bb'],
+    ['m7b5', 'C Eb Gb Bb'],
+    ['dim7', 'C Eb Gb Bbb'],
+    ['6', 'C E G A'],
+    ['m6', 'C Eb G A'],
+    ['7sus4', 'C F G Bb'],
+    ['mMaj7', 'C Eb G B'],
+  ])('C%s is spelled %s', (suffix, names) => {
+    const found = TEMPLATES.find(({ root, quality }) => root === 0 && quality.suffix === suffix)!;
+    const spelled = found.quality.fifths.map((place) => classAt(place));
+    expect(spelled.map(className)).toEqual(names.split(' '));
+    expect(spelled.map(pitchClassOf)).toEqual(found.quality.intervals);
+  });
+
+  it('a degree keeps its letter however many signs lie between: A double sharp in C flat is a raised sixth', () => {
+    const { quality } = TEMPLATES[0]!;
+    const key = { tonic: { step: 'C', alter: -1 }, mode: 'major' } as const;
+    expect(romanNumeral({ root: { step: 'A', alter: 2 }, quality, inversion: 0 }, key, undefined)).toBe('###VI');
+    expect(romanNumeral({ root: { step: 'F', alter: 0 }, quality, inversion: 0 }, key, undefined)).toBe('#IV');
   });
 
   it('a passing note does not change the chord', () => {

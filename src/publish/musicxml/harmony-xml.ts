@@ -1,7 +1,7 @@
 /** Chord symbols as `harmony` elements. */
 import type { SpelledClass } from '../../model/pitch.ts';
+import { classAt, fifthsOf } from '../../model/pitch.ts';
 import { CADENTIAL, printedSymbol } from '../../notate/chords.ts';
-import { classAt, fifthsOf } from '../../notate/line-of-fifths.ts';
 import type { ChordSpan } from '../../model/written.ts';
 import { element } from '../../draw/svg.ts';
 import { plainTag } from './xml-text.ts';

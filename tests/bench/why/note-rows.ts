@@ -1,13 +1,12 @@
 /** What each step decided for one note, in the order of the flow: rows of step and decision. */
 import type { Part, Stage } from '../../../src/model/arrangement.ts';
 import type { StageReadings } from '../../../src/model/readings.ts';
-import { className, pitchName } from '../../../src/model/pitch.ts';
+import { classAt, className, pitchName } from '../../../src/model/pitch.ts';
 import { counted } from '../../../src/model/plain-words.ts';
 import { barAndBeat, secondAt } from '../../../src/model/timeline.ts';
 import type { WrittenNote, WrittenStage } from '../../../src/model/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../src/model/written.ts';
 import { keyAtBar } from '../../../src/notate/key.ts';
-import { classAt } from '../../../src/notate/line-of-fifths.ts';
 import type { Heard } from './listening.ts';
 import type { ChordOptions } from './other-chords.ts';
 import { placeOptions } from './other-places.ts';

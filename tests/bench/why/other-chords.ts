@@ -3,8 +3,8 @@ import type { ChordQuestion } from '../../../src/notate/explain.ts';
 import type { FrameReading, VisitFrame } from '../../../src/notate/chord-search.ts';
 import { chordPath } from '../../../src/notate/chord-search.ts';
 import { TEMPLATES } from '../../../src/notate/chord-templates.ts';
-import { classAt, chromaticPlace } from '../../../src/notate/line-of-fifths.ts';
-import { className } from '../../../src/model/pitch.ts';
+import { chromaticPlace } from '../../../src/notate/line-of-fifths.ts';
+import { classAt, className } from '../../../src/model/pitch.ts';
 
 export interface ChordOption {
   readonly symbol: string;
