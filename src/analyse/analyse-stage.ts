@@ -7,6 +7,7 @@ import { chordGroundsOf } from './chord-grounds.ts';
 import { coverageOf } from './coverage.ts';
 import { doublingsOf } from './doublings.ts';
 import { foregroundByBar } from './foreground-bars.ts';
+import { formOf } from './form.ts';
 import { balanceOf } from './level/balance.ts';
 import { levelAssumptionOf } from './level/level-assumptions.ts';
 import type { LevelModel } from './level/level-model.ts';
@@ -37,6 +38,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
   const melody = melodyOf(stage, placed);
   const slices = slicesOf(placed, timeline);
   const front = foregroundByBar(stage);
+  const form = formOf(stage, written, melody);
   return {
     stageId: stage.id,
     register,
@@ -56,6 +58,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
     playability: playabilityOf(placed, models, timeline),
     melody,
     spacing: spacingOf(stage.parts, timeline.bars, slices, register, front, melody),
+    ...(form === undefined ? {} : { form }),
     pacing: pacingOf({ stage, placed, presence, balance, doublings, register, melody }),
   };
 }

@@ -1,6 +1,7 @@
 /**
  * Readings: what `analyse` measures, and the findings `advise` draws from them. Names follow the data export.
  */
+import type { FormReading } from './form.ts';
 import type { PacingReading } from './pacing.ts';
 import type { SpacingReading } from './spacing.ts';
 import type { Meter } from './timeline.ts';
@@ -239,6 +240,7 @@ export interface StageReadings {
   readonly melody: readonly MelodyNote[];
   readonly spacing?: SpacingReading;
   readonly pacing?: PacingReading;
+  readonly form?: FormReading;
 }
 
 /** A played note that a finding is about. */

@@ -176,6 +176,14 @@ function chordRecords(written: WrittenStage, readings: StageReadings): readonly 
   }));
 }
 
+function formRecord({ form }: StageReadings): object | null {
+  if (form === undefined) return null;
+  return {
+    by: form.by,
+    parts: form.parts.map(({ name, from, to, as }) => ({ name, from, to, as: as ?? null })),
+  };
+}
+
 /** A stage as the data contract has it. */
 export function stageRecord(published: PublishedStage): object {
   const { stage, written, readings, findings, score } = published;
@@ -187,6 +195,7 @@ export function stageRecord(published: PublishedStage): object {
     seconds: rounded(stage.seconds),
     bars: barRecords(stage),
     sections: stage.sections.map(({ name, from, to }) => ({ name, from, to })),
+    form: formRecord(readings),
     foreground: stage.foreground.map((span) => ({
       part: span.partId,
       from: span.from,

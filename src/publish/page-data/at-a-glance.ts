@@ -7,6 +7,7 @@ import type { KeySpan } from '../../model/written.ts';
 import { barCountText, keyText, metersText, minutesText, tempoText, transpositionText } from '../sentences.ts';
 import { askedShortly } from './asked.ts';
 import { briefChange } from './change-lead.ts';
+import { formRuns } from './form-runs.ts';
 import { mapTable } from './map-table.ts';
 import { memoList } from './notes-section.ts';
 import { piecePicture, type PiecePicture } from './piece-picture.ts';
@@ -163,6 +164,7 @@ function factList(context: StageContext): AtAGlance['facts'] {
     { label: 'Transposing', runs: cell(transposingText(context)) },
     { label: 'Doublings', runs: cell(doublingsText(context)) },
     { label: 'Sections', runs: stage.sections.length > 1 ? sections : [] },
+    { label: 'Form', runs: formRuns(context.published.readings.form) },
   ];
   return facts.filter((fact) => fact.runs.some((run) => run.text !== ''));
 }
