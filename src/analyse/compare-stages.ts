@@ -9,6 +9,7 @@ import { barContents } from './compare/bar-content.ts';
 import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bar-notes.ts';
 import { barOrderOf } from './compare/bar-order.ts';
 import { commonShift, followLine, lineEdits, matchLines, playedAnew, type LevelByBar } from './compare/line-edits.ts';
+import { notesLike } from './compare/notes-like.ts';
 import { onceEach } from './compare/once-each.ts';
 import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
 import { matchFindings } from './compare/match-findings.ts';
@@ -52,7 +53,8 @@ function codesOf(parts: readonly BarPart[], notes: ReadonlyMap<string, readonly 
 
 function levelsOf(compared: ComparedStage, bars: readonly Bar[]): LevelByBar {
   const byNumber = new Map(compared.readings?.balance.map((reading) => [reading.bar, reading.partsDb]));
-  return (partId, bar) => byNumber.get(bars[bar]?.number ?? Number.NaN)?.[partId];
+  const byBar = bars.map(({ number }) => byNumber.get(number));
+  return (partId, bar) => byBar[bar]?.[partId];
 }
 
 function sortedNumbers(numbers: Iterable<number>): number[] {
@@ -118,7 +120,13 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     barContents(partsBefore, barsBefore, rankOf, semitones);
   const alignment = alignBars(contentsAt(0), barContents(partsAfter, barsAfter, rankOf, 0), candidates.map(contentsAt));
   const notesAfter = settled(partsAfter, barsAfter, (bar) => ((alignment.beforeOf[bar] ?? -1) < 0 ? -1 : bar));
-  const unraised = settled(partsBefore, barsAfter, (bar) => alignment.afterOf[bar] ?? -1);
+  const later = new Map(partsAfter.map((item) => [item.part.id, item]));
+  const unraised = new Map(
+    partsBefore.map((item) => {
+      const place = (bar: number): number => alignment.afterOf[bar] ?? -1;
+      return [item.part.id, notesLike(item, later.get(item.part.id), notesAfter.get(item.part.id), barsAfter, place)];
+    }),
+  );
   const shifts = barShifts(unraised, notesAfter, barsAfter, candidates);
   const isShifted = shifts.ofBar.some((shift) => shift !== 0);
   const notesBefore = isShifted

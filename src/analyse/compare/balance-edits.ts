@@ -18,15 +18,17 @@ function settingAt(curve: ControllerCurve, quarters: number): number {
 
 /** Controllers that only one of the two stages moves in this part: their curve was drawn, or taken out, and not played. */
 function drawnControllers({ match }: PartSides): readonly number[] {
-  const [kept] = match.kept;
-  const movedIn = (note: BarNote | undefined): ReadonlySet<number> =>
-    new Set(
-      (note?.part.tracks ?? []).flatMap(({ curves }) =>
-        curves.flatMap(({ controller, points }) => (points.length > 1 ? [controller] : [])),
-      ),
-    );
-  const [before, after] = [movedIn(kept?.before), movedIn(kept?.after)];
+  const before = movedIn(match.kept.before[0]?.part);
+  const after = movedIn(match.kept.after[0]?.part);
   return [...new Set([...before, ...after])].filter((controller) => before.has(controller) !== after.has(controller));
+}
+
+function movedIn(part: Part | undefined): ReadonlySet<number> {
+  return new Set(
+    (part?.tracks ?? []).flatMap(({ curves }) =>
+      curves.flatMap(({ controller, points }) => (points.length > 1 ? [controller] : [])),
+    ),
+  );
 }
 
 /** What a function says of every played note of a part, each asked once. */
@@ -46,6 +48,8 @@ function playersSaid({ playersBy, players }: Part): number | '' {
   return playersBy === 'default' ? '' : players;
 }
 
+const hasCurves = onceEach((part: Part): boolean => part.tracks.some(({ curves }) => curves.length > 0));
+
 const controllerAt = (controller: number): ((part: Part) => (played: number) => number | '' | undefined) =>
   ofNotes((part, note) => {
     const curve = part.tracks[note.trackIndex]?.curves.find((each) => each.controller === controller);
@@ -53,40 +57,82 @@ const controllerAt = (controller: number): ((part: Part) => (played: number) => 
   });
 const CONTROLLERS_AT = Array.from({ length: 128 }, (_, controller) => controllerAt(controller));
 
-/** How a part is set in the mix, whoever plays and however: volume, what was `drawn`, and its players where somebody said so. */
-function isMixedAlike(one: BarNote, other: BarNote, drawn: readonly number[]): boolean {
+/** The parts are alike in all that is asked of them where notes of one stand for those of the other. */
+export function isSetUpAlike(one: Part, other: Part): boolean {
+  const [moved, movedAfter] = [movedIn(one), movedIn(other)];
   return (
-    [VOLUME, ...drawn].every((controller) => {
-      const at = CONTROLLERS_AT[controller];
-      return at?.(one.part)(one.played) === at?.(other.part)(other.played);
-    }) &&
-    playersSaid(one.part) === playersSaid(other.part) &&
-    one.part.trimDb === other.part.trimDb
+    one.instrument === other.instrument &&
+    one.unpitched === other.unpitched &&
+    one.playersBy === other.playersBy &&
+    one.players === other.players &&
+    one.trimDb === other.trimDb &&
+    moved.size === movedAfter.size &&
+    [...moved].every((controller) => movedAfter.has(controller))
   );
+}
+
+/** Two notes of two parts, asked again and again of the same two. */
+type NoteTest = (one: BarNote, other: BarNote) => boolean;
+
+/** The same test, prepared once for each two parts that follow one another. */
+function byParts(prepared: (one: Part, other: Part) => NoteTest): NoteTest {
+  let parts: readonly [Part, Part] | undefined;
+  let test: NoteTest = () => true;
+  return (one, other) => {
+    if (parts?.[0] !== one.part || parts[1] !== other.part) {
+      parts = [one.part, other.part];
+      test = prepared(one.part, other.part);
+    }
+    return test(one, other);
+  };
+}
+
+/** How a part is set in the mix, whoever plays and however: volume, what was `drawn`, and its players where somebody said so. */
+function mixedAlike(drawn: readonly number[]): NoteTest {
+  return byParts((before, after) => {
+    if (playersSaid(before) !== playersSaid(after) || before.trimDb !== after.trimDb) return () => false;
+    if (!hasCurves(before) && !hasCurves(after)) return () => true;
+    const settings = [VOLUME, ...drawn].flatMap((controller) => {
+      const at = CONTROLLERS_AT[controller];
+      return at === undefined ? [] : [[at(before), at(after)] as const];
+    });
+    return (one, other) => settings.every(([old, fresh]) => old(one.played) === fresh(other.played));
+  });
 }
 
 function velocityOf({ part, played }: BarNote): number | undefined {
   return part.notes[played]?.velocity;
 }
 
-/** Everything in the file that shapes how loud a note is; curves are asked at its start, middle and near its end. */
-const shapesIn = ofNotes((part, note): string => {
+/** Curves are asked at a note's start, middle and near its end. */
+const curvesUnder = ofNotes((part, note): string => {
   const curves = part.tracks[note.trackIndex]?.curves ?? [];
   const places = [0, 0.5, 0.95].map((share) => note.startQuarters + share * (note.endQuarters - note.startQuarters));
-  const settings = curves.map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`);
-  return [note.velocity, playersSaid(part), part.trimDb, part.instrument, ...settings].join(' ');
+  return curves
+    .map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`)
+    .join(' ');
 });
 
-/** True where nothing in the file makes a note louder or softer than the other. */
-export function isShapedAlike(one: BarNote, other: BarNote): boolean {
-  return one === other || shapesIn(one.part)(one.played) === shapesIn(other.part)(other.played);
+/** Whether nothing in the file makes a note louder or softer than the other. */
+export function shapedAlike(): NoteTest {
+  return byParts((before, after) => {
+    const isAlike =
+      playersSaid(before) === playersSaid(after) &&
+      before.trimDb === after.trimDb &&
+      before.instrument === after.instrument;
+    if (!isAlike) return (one, other) => one === other;
+    if (!hasCurves(before) && !hasCurves(after)) return (one, other) => velocityOf(one) === velocityOf(other);
+    const [old, fresh] = [curvesUnder(before), curvesUnder(after)];
+    return (one, other) => velocityOf(one) === velocityOf(other) && old(one.played) === fresh(other.played);
+  });
 }
 
 /** What only another assumption about the number of players does to the estimated level: nobody edited that. */
 function assumedPlayersDb({ match }: PartSides): number {
-  const { before, after } = match.kept[0] ?? {};
-  if (before?.part.playersBy !== 'default' || after?.part.playersBy !== 'default') return 0;
-  return 10 * Math.log10(after.part.players / before.part.players);
+  const before = match.kept.before[0]?.part;
+  const after = match.kept.after[0]?.part;
+  if (before?.playersBy !== 'default' || after?.playersBy !== 'default') return 0;
+  return 10 * Math.log10(after.players / before.players);
 }
 
 /** So many times the scatter of a part that was played in anew is more than touch: the largest of a hundred bars lies at three. */
@@ -102,15 +148,16 @@ function leastChangeDb(changes: readonly number[]): number {
 /** Bars that are written as before and were silenced, or are heard again, by controllers. */
 export function silenceEdits(sides: PartSides): readonly PartEdit[] {
   const { partId, bars, match, levelBefore, levelAfter, isMeasured } = sides;
-  const wasHeard = new Map(
-    bars.flatMap((_, bar) => {
-      const [one, other] = [levelBefore(bar) !== undefined, levelAfter(bar) !== undefined];
-      return one !== other && isMeasured(bar) ? [[bar, one] as const] : [];
-    }),
-  );
+  const wasHeard = new Map<number, boolean>();
+  for (let bar = 0; bar < bars.length; bar++) {
+    const was = levelBefore(bar) !== undefined;
+    if (was !== (levelAfter(bar) !== undefined) && isMeasured(bar)) wasHeard.set(bar, was);
+  }
+  if (wasHeard.size === 0) return [];
   const muted = new Set<number>();
   const unmuted = new Set<number>();
-  for (const { before, after } of wasHeard.size === 0 ? [] : match.kept) {
+  match.kept.after.forEach((after, place) => {
+    const before = match.kept.before[place] ?? after;
     for (const bar of barsUnderNote(bars, after)) {
       const was = wasHeard.get(bar);
       if (was === undefined) continue;
@@ -119,7 +166,7 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
       );
       if (isHeard) (was ? muted : unmuted).add(bar);
     }
-  }
+  });
   return [
     ...(muted.size === 0 ? [] : [{ partId, kind: 'muted' as const, bars: numbersOf(bars, muted) }]),
     ...(unmuted.size === 0 ? [] : [{ partId, kind: 'unmuted' as const, bars: numbersOf(bars, unmuted) }]),
@@ -137,18 +184,12 @@ function changeOfUnedited(changes: ReadonlyMap<number, number>, reshaped: Readon
 
 /** Bars that are softer and bars that are louder, each told by their own amount. */
 export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
-  const { bars, match, isAnew, transposed } = sides;
+  const { bars, match } = sides;
+  const { before: olds, after: news } = match.kept;
   // What another instrument, another register or another take does to the level is no edit of the balance.
-  if (match.kept.some(({ before, after }) => before.part.instrument !== after.part.instrument)) return [];
-  const drawn = isAnew || transposed !== undefined ? drawnControllers(sides) : [];
-  const isSetAlike =
-    isAnew || transposed === 'alone'
-      ? (one: BarNote, other: BarNote): boolean => isMixedAlike(one, other, drawn)
-      : transposed === 'with all'
-        ? (one: BarNote, other: BarNote): boolean =>
-            velocityOf(one) === velocityOf(other) && isMixedAlike(one, other, drawn)
-        : isShapedAlike;
-  const reset = match.kept.filter(({ before, after }) => !isSetAlike(before, after));
+  if (olds.some(({ part }, place) => part.instrument !== news[place]?.part.instrument)) return [];
+  const isSetAlike = settingTest(sides);
+  const reset = news.filter((note, place) => !isSetAlike(olds[place] ?? note, note));
   if (reset.length === 0) return [];
   const changes = new Map<number, number>();
   const assumedDb = assumedPlayersDb(sides);
@@ -159,7 +200,7 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
     changes.set(bar, after - before - assumedDb);
   }
   const reshaped = new Set<number>();
-  for (const { after } of reset) {
+  for (const after of reset) {
     for (const bar of barsUnderNote(bars, after)) {
       if (changes.has(bar)) reshaped.add(bar);
     }
@@ -172,4 +213,13 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
     const db = median(own.map((bar) => differences.get(bar) ?? 0));
     return db === undefined ? [] : [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own), db }];
   });
+}
+
+/** What must be alike for nobody to have set a note otherwise: of a new take, or of music that was moved, not how it is played. */
+function settingTest(sides: PartSides): NoteTest {
+  const { isAnew, transposed } = sides;
+  if (!isAnew && transposed === undefined) return shapedAlike();
+  const isMixedAlike = mixedAlike(drawnControllers(sides));
+  if (isAnew || transposed === 'alone') return isMixedAlike;
+  return (one, other) => velocityOf(one) === velocityOf(other) && isMixedAlike(one, other);
 }

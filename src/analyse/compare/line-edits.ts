@@ -2,9 +2,9 @@
 import { groupedBy } from '../../model/grouped.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
-import { isShapedAlike } from './balance-edits.ts';
+import { shapedAlike } from './balance-edits.ts';
 import { raised, type BarNote } from './bar-notes.ts';
-import { matchNotes, shiftOf, standAsBefore, type KeptNote, type NoteMatch } from './match-notes.ts';
+import { joinedNotes, matchNotes, shiftOf, standAsBefore, type KeptNotes, type NoteMatch } from './match-notes.ts';
 import type { PartLine } from './match-parts.ts';
 import { partEdits } from './part-edits.ts';
 import { matchTakes } from './match-takes.ts';
@@ -37,6 +37,19 @@ function notesOf(ids: readonly string[], notes: ReadonlyMap<string, readonly Bar
   return id !== undefined && another === undefined ? (notes.get(id) ?? []) : ids.flatMap((one) => notes.get(one) ?? []);
 }
 
+/** Share of the notes that stand where they stood, in the same order: of either stage, the lesser share. */
+function stayedShare(old: readonly BarNote[], fresh: readonly BarNote[]): number {
+  let stayed = 0;
+  for (let at = 0, atAfter = 0; at < old.length && atAfter < fresh.length;) {
+    const [one, other] = [old[at], fresh[atAfter]];
+    if (one === undefined || other === undefined) break;
+    if (one === other) stayed++;
+    if (one === other || one.start <= other.start) at++;
+    if (one === other || one.start > other.start) atAfter++;
+  }
+  return stayed / Math.max(1, old.length, fresh.length);
+}
+
 /** Gathers the notes of a line and finds the interval by which it moved. */
 export function followLine(
   line: PartLine,
@@ -45,13 +58,17 @@ export function followLine(
 ): FollowedLine {
   const old = notesOf(line.before, before);
   const fresh = notesOf(line.after, after);
-  const isPitched = ![...old, ...fresh].some((note) => note.part.unpitched);
+  const isShapedAlike = shapedAlike();
+  const isPitched = !old.some((note) => note.part.unpitched) && !fresh.some((note) => note.part.unpitched);
   const isUntouched =
     line.before.length === 1 &&
     line.after.length === 1 &&
-    standAsBefore(old, fresh) &&
-    fresh.every((note, index) => isShapedAlike(old[index] ?? note, note));
-  const semitones = (): number | undefined => (isUntouched && old.length > 0 ? 0 : shiftOf(old, fresh, WHOLE_PART));
+    (old === fresh ||
+      (standAsBefore(old, fresh) && fresh.every((note, index) => isShapedAlike(old[index] ?? note, note))));
+  const semitones = (): number | undefined => {
+    if (isUntouched && old.length > 0) return 0;
+    return stayedShare(old, fresh) >= WHOLE_PART ? 0 : shiftOf(old, fresh, WHOLE_PART);
+  };
   return { line, semitones: isPitched ? semitones() : undefined, isPitched, isUntouched, before: old, after: fresh };
 }
 
@@ -109,13 +126,7 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
 }
 
 function keptAll({ before, after }: FollowedLine): NoteMatch {
-  const kept = after.map((note, index): KeptNote => ({
-    before: before[index] ?? note,
-    after: note,
-    isLengthened: false,
-    laterSeconds: 0,
-  }));
-  return { kept, lost: [], gained: [] };
+  return { kept: { before, after, laterSeconds: after.map(() => 0), lengthened: [] }, lost: [], gained: [] };
 }
 
 /** Matches the notes of all lines. */
@@ -132,11 +143,12 @@ export function matchLines(
       match: before === found.before && found.isUntouched ? keptAll(found) : matchNotes(before, found.after, pace),
     };
   });
-  let all: readonly KeptNote[] | undefined;
-  const allKept = (): readonly KeptNote[] => (all ??= plain.flatMap(({ match }) => match.kept));
+  let all: KeptNotes | undefined;
+  const allKept = (): KeptNotes => (all ??= joinedNotes(plain.map(({ match }) => match.kept)));
   return plain.map((line) => {
     const match = matchTakes(line.match, allKept, pace);
-    return { ...line, match: { ...match, kept: withoutUnisons(line, match.kept) } };
+    const kept = withoutUnisons(line, match.kept);
+    return kept === match.kept && match === line.match ? line : { ...line, match: { ...match, kept } };
   });
 }
 
@@ -155,12 +167,12 @@ function inUnison(notes: readonly BarNote[]): ReadonlySet<BarNote> {
 }
 
 /** Where two parts are one track, a pitch that both hold ends with the first of them: nobody wrote another length. */
-function withoutUnisons({ found, before }: Omit<MatchedLine, 'match'>, kept: readonly KeptNote[]): readonly KeptNote[] {
-  if (found.line.before.length === found.line.after.length) return kept;
-  const [olds, news] = [inUnison(before), inUnison(found.after)];
-  return kept.map((note) =>
-    note.isLengthened && (olds.has(note.before) || news.has(note.after)) ? { ...note, isLengthened: false } : note,
-  );
+function withoutUnisons({ found, before }: Omit<MatchedLine, 'match'>, kept: KeptNotes): KeptNotes {
+  if (found.line.before.length === found.line.after.length || kept.lengthened.length === 0) return kept;
+  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [inUnison(before), inUnison(found.after)];
+  const isUnison = (place: number): boolean =>
+    olds?.has(kept.before[place]) === true || news?.has(kept.after[place]) === true;
+  return { ...kept, lengthened: kept.lengthened.filter((place) => !isUnison(place)) };
 }
 
 /** Fewer notes do not tell of themselves whether they were played in anew. */
@@ -170,7 +182,7 @@ const FEWEST_NOTES = 8;
 export function playedAnew(lines: readonly MatchedLine[]): (line: MatchedLine) => boolean {
   const isAnew = new Map(
     lines.flatMap((line) =>
-      line.match.kept.length < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const],
+      line.match.kept.after.length < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const],
     ),
   );
   const count = [...isAnew.values()].filter(Boolean).length;

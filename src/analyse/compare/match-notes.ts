@@ -1,22 +1,40 @@
 /** Notes of one part in two stages: which are the same, which came and which went. */
-import { groupedBy } from '../../model/grouped.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
 import { onceEach } from './once-each.ts';
 
-export interface KeptNote {
-  readonly before: BarNote;
-  readonly after: BarNote;
-  /** How much later it is played, in seconds; undefined where one of the two has no performance. */
-  readonly laterSeconds: number | undefined;
-  /** True where its written length is another by a thirty-second or more, and it is also played so. */
-  readonly isLengthened: boolean;
+/** Notes that both stages have, in columns: a note has the same place in all of them. */
+export interface KeptNotes {
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
+  /** How much later it is played, in seconds; NaN where one of the two has no performance. */
+  readonly laterSeconds: readonly number[];
+  /** Places of those whose written length is another by a thirty-second or more, and that are also played so; ascending. */
+  readonly lengthened: readonly number[];
 }
 
 export interface NoteMatch {
-  readonly kept: readonly KeptNote[];
+  readonly kept: KeptNotes;
   readonly lost: readonly BarNote[];
   readonly gained: readonly BarNote[];
+}
+
+/** Several lists of kept notes as one. */
+export function joinedNotes(lists: readonly KeptNotes[]): KeptNotes {
+  const [only, another] = lists;
+  if (only !== undefined && another === undefined) return only;
+  let count = 0;
+  const lengthened: number[] = [];
+  for (const list of lists) {
+    for (const place of list.lengthened) lengthened.push(count + place);
+    count += list.after.length;
+  }
+  return {
+    before: lists.flatMap(({ before }) => before),
+    after: lists.flatMap(({ after }) => after),
+    laterSeconds: lists.flatMap((list) => list.laterSeconds),
+    lengthened,
+  };
 }
 
 /** Notes moved or stretched by less than a thirty-second are the same notes. */
@@ -25,44 +43,36 @@ const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
 const PLAYED_TOLERANCE_SECONDS = 0.05;
 const PLAYED_TOLERANCE_SHARE = 0.2;
 
-function laterSeconds(one: BarNote, other: BarNote, secondsPerQuarter: number): number | undefined {
-  if (one.playedOnset === undefined || other.playedOnset === undefined) return undefined;
+function laterSeconds(one: BarNote, other: BarNote, secondsPerQuarter: number): number {
+  if (one.playedOnset === undefined || other.playedOnset === undefined) return Number.NaN;
   const barsApart = (other.start - other.onset - one.start + one.onset) / DIVISIONS_PER_QUARTER;
   return (barsApart + other.playedOnset - one.playedOnset) * secondsPerQuarter;
 }
 
 function endsAlike(one: BarNote, other: BarNote, secondsPerQuarter: number): boolean {
-  const ends = [one.start + one.length, other.start + other.length] as const;
-  if (Math.abs(ends[0] - ends[1]) < TOLERANCE_DIVISIONS) return true;
+  if (Math.abs(one.start + one.length - other.start - other.length) < TOLERANCE_DIVISIONS) return true;
   if (one.playedLength === undefined || other.playedLength === undefined) return false;
   const difference = Math.abs(one.playedLength - other.playedLength) * secondsPerQuarter;
   const tolerance = PLAYED_TOLERANCE_SHARE * Math.min(one.playedLength, other.playedLength) * secondsPerQuarter;
   return difference <= Math.max(PLAYED_TOLERANCE_SECONDS, tolerance);
 }
 
-const byPitch = onceEach((notes: readonly BarNote[]): ReadonlyMap<number, readonly BarNote[]> => {
-  const groups = groupedBy(notes, ({ midi }) => midi);
-  for (const group of groups.values()) {
-    if (group.some(({ start }, index) => start < (group[index - 1]?.start ?? start))) {
-      group.sort((a, b) => a.start - b.start);
-    }
-  }
-  return groups;
-});
-
 const ROUNDING = 1e-6;
 
-function isAsBefore(one: BarNote | undefined, other: BarNote | undefined): boolean {
+/** True where a note is written and played at the place in its bar that the other one has. */
+export function isSameNote(one: BarNote, other: BarNote): boolean {
   return (
-    one !== undefined &&
-    other !== undefined &&
-    one.midi === other.midi &&
-    one.bar === other.bar &&
-    Math.abs(one.onset - other.onset) <= ROUNDING &&
-    Math.abs(one.length - other.length) <= ROUNDING &&
-    Math.abs((one.playedOnset ?? Infinity) - (other.playedOnset ?? Infinity)) <= ROUNDING &&
-    Math.abs((one.playedLength ?? Infinity) - (other.playedLength ?? Infinity)) <= ROUNDING
+    one === other ||
+    (one.midi === other.midi &&
+      Math.abs(one.onset - other.onset) <= ROUNDING &&
+      Math.abs(one.length - other.length) <= ROUNDING &&
+      Math.abs((one.playedOnset ?? Infinity) - (other.playedOnset ?? Infinity)) <= ROUNDING &&
+      Math.abs((one.playedLength ?? Infinity) - (other.playedLength ?? Infinity)) <= ROUNDING)
   );
+}
+
+function isAsBefore(one: BarNote | undefined, other: BarNote | undefined): boolean {
+  return one !== undefined && other !== undefined && one.bar === other.bar && isSameNote(one, other);
 }
 
 /** True where every note stands, and is played, where it was; false too where nobody knows how it was played. */
@@ -78,42 +88,97 @@ function endOfBar(notes: readonly BarNote[], from: number, bar: number): number 
 }
 
 function isByBar(notes: readonly BarNote[]): boolean {
-  return notes.every(({ bar }, index) => bar >= (notes[index - 1]?.bar ?? bar));
+  let last = -Infinity;
+  for (const { bar } of notes) {
+    if (bar < last) return false;
+    last = bar;
+  }
+  return true;
 }
 
-interface AlikeBars {
-  readonly kept: KeptNote[];
-  /** The notes of all other bars. */
-  readonly before: readonly BarNote[];
-  readonly after: readonly BarNote[];
+interface GrowingMatch {
+  readonly kept: { readonly [Column in keyof KeptNotes]: KeptNotes[Column][number][] };
+  readonly lost: BarNote[];
+  readonly gained: BarNote[];
 }
 
-/** The notes of bars in which nothing differs, paired. */
-function alikeBars(before: readonly BarNote[], after: readonly BarNote[]): AlikeBars {
-  const kept: KeptNote[] = [];
-  if (!isByBar(before) || !isByBar(after)) return { kept, before, after };
+/** Keeps the notes of bars in which nothing differs; returns those of all other bars. */
+function alikeBars(
+  before: readonly BarNote[],
+  after: readonly BarNote[],
+  { kept }: GrowingMatch,
+): readonly [readonly BarNote[], readonly BarNote[]] {
+  if (!isByBar(before) || !isByBar(after)) return [before, after];
   const rest: BarNote[] = [];
   const restAfter: BarNote[] = [];
   let [from, fromAfter] = [0, 0];
   while (from < before.length || fromAfter < after.length) {
     const bar = Math.min(before[from]?.bar ?? Infinity, after[fromAfter]?.bar ?? Infinity);
-    const [end, endAfter] = [endOfBar(before, from, bar), endOfBar(after, fromAfter, bar)];
+    const end = endOfBar(before, from, bar);
+    const endAfter = endOfBar(after, fromAfter, bar);
     const shift = fromAfter - from;
     let isSame = end + shift === endAfter;
     for (let at = from; isSame && at < end; at++) isSame = isAsBefore(before[at], after[at + shift]);
     for (let at = from; at < end; at++) {
-      const [one, other] = [before[at], after[at + shift]];
+      const one = before[at];
+      const other = after[at + shift];
       if (one === undefined) continue;
       if (!isSame || other === undefined) rest.push(one);
-      else kept.push({ before: one, after: other, isLengthened: false, laterSeconds: 0 });
+      else {
+        kept.before.push(one);
+        kept.after.push(other);
+        kept.laterSeconds.push(0);
+      }
     }
     for (let at = fromAfter; !isSame && at < endAfter; at++) {
       const other = after[at];
       if (other !== undefined) restAfter.push(other);
     }
-    [from, fromAfter] = [end, endAfter];
+    from = end;
+    fromAfter = endAfter;
   }
-  return { kept, before: rest, after: restAfter };
+  return [rest, restAfter];
+}
+
+/** Notes by pitch, and of one pitch by where they begin. */
+interface Pitches {
+  /** Places of the notes; those of a pitch stand together, from its start on. */
+  readonly order: Int32Array;
+  readonly starts: Int32Array;
+  /** Pitches in the order of their first notes. */
+  readonly found: readonly number[];
+}
+
+/** Pitches that were moved may leave the 128 keys. */
+const PITCHES = 512;
+const LOWEST = -PITCHES / 4;
+
+function pitchesOf(notes: readonly BarNote[]): Pitches {
+  const starts = new Int32Array(PITCHES + 1);
+  const found: number[] = [];
+  for (const { midi } of notes) {
+    const pitch = midi - LOWEST;
+    if (starts[pitch + 1] === 0) found.push(pitch);
+    starts[pitch + 1] = (starts[pitch + 1] ?? 0) + 1;
+  }
+  for (let pitch = 1; pitch <= PITCHES; pitch++) starts[pitch] = (starts[pitch] ?? 0) + (starts[pitch - 1] ?? 0);
+  const order = new Int32Array(notes.length);
+  const next = starts.slice();
+  for (let at = 0; at < notes.length; at++) {
+    const pitch = (notes[at]?.midi ?? 0) - LOWEST;
+    order[next[pitch] ?? 0] = at;
+    next[pitch] = (next[pitch] ?? 0) + 1;
+  }
+  const startOf = (at: number): number => notes[at]?.start ?? 0;
+  for (const pitch of found) {
+    const [from, to] = [starts[pitch] ?? 0, starts[pitch + 1] ?? 0];
+    for (let place = from + 1; place < to; place++) {
+      if (startOf(order[place] ?? 0) >= startOf(order[place - 1] ?? 0)) continue;
+      order.subarray(from, to).sort((a, b) => startOf(a) - startOf(b) || a - b);
+      break;
+    }
+  }
+  return { order, starts, found };
 }
 
 /** How much later a note may be played and be the same: so many seconds around a middle. */
@@ -134,83 +199,98 @@ export function matchNotes(
   secondsPerQuarter: (bar: number) => number,
   played = PLAYED,
 ): NoteMatch {
-  const { kept, before: rest, after: restAfter } = alikeBars(before, after);
-  const lost: BarNote[] = [];
-  const gained: BarNote[] = [];
-  const groups = byPitch(rest);
-  const groupsAfter = byPitch(restAfter);
-  for (const midi of new Set([...groups.keys(), ...groupsAfter.keys()])) {
-    const olds = groups.get(midi) ?? [];
-    const news = groupsAfter.get(midi) ?? [];
-    for (let i = 0, j = 0; i < olds.length || j < news.length;) {
-      const one = olds[i];
-      const other = news[j];
+  const made: GrowingMatch = {
+    kept: { before: [], after: [], laterSeconds: [], lengthened: [] },
+    lost: [],
+    gained: [],
+  };
+  const [rest, restAfter] = alikeBars(before, after, made);
+  if (rest.length === 0 && restAfter.length === 0) return made;
+  const olds = pitchesOf(rest);
+  const news = pitchesOf(restAfter);
+  const { kept, lost, gained } = made;
+  const matchPitch = (pitch: number): void => {
+    let at = olds.starts[pitch] ?? 0;
+    let atAfter = news.starts[pitch] ?? 0;
+    const end = olds.starts[pitch + 1] ?? 0;
+    const endAfter = news.starts[pitch + 1] ?? 0;
+    while (at < end || atAfter < endAfter) {
+      const one = at < end ? rest[olds.order[at] ?? 0] : undefined;
+      const other = atAfter < endAfter ? restAfter[news.order[atAfter] ?? 0] : undefined;
       if (one !== undefined && other !== undefined) {
         const pace = secondsPerQuarter(other.bar);
         const later = laterSeconds(one, other, pace);
         const isSame =
           Math.abs(one.start - other.start) < TOLERANCE_DIVISIONS ||
-          (later !== undefined && Math.abs(later - played.middle) <= played.tolerance);
+          Math.abs(later - played.middle) <= played.tolerance;
         if (isSame) {
-          kept.push({ before: one, after: other, isLengthened: !endsAlike(one, other, pace), laterSeconds: later });
-          i++;
-          j++;
+          if (!endsAlike(one, other, pace)) kept.lengthened.push(kept.after.length);
+          kept.before.push(one);
+          kept.after.push(other);
+          kept.laterSeconds.push(later);
+          at++;
+          atAfter++;
           continue;
         }
       }
       if (other === undefined || (one !== undefined && one.start < other.start)) {
         if (one !== undefined) lost.push(one);
-        i++;
+        at++;
       } else {
         gained.push(other);
-        j++;
+        atAfter++;
       }
     }
-  }
-  return { kept, lost, gained };
+  };
+  for (const pitch of olds.found) matchPitch(pitch);
+  for (const pitch of news.found) if (olds.starts[pitch + 1] === olds.starts[pitch]) matchPitch(pitch);
+  return made;
 }
-
-/** Pitches that were moved may leave the 128 keys. */
-const PITCHES = 512;
 
 /** Chords in their order: pitches that begin within the same thirty-second, low to high. */
 interface Chords {
+  readonly count: number;
   /** Of all notes, by place and pitch. */
   readonly midi: Int16Array;
   /** Of each chord: its place, and where its notes begin; one more marks the end. */
-  readonly places: readonly number[];
-  readonly starts: readonly number[];
+  readonly places: Float64Array;
+  readonly starts: Int32Array;
 }
 
 const chordsOf = onceEach((notes: readonly BarNote[]): Chords => {
   const codes = new Float64Array(notes.length);
-  let [isSorted, last] = [true, -Infinity];
-  notes.forEach(({ start, midi }, index) => {
-    const code = Math.round(start / TOLERANCE_DIVISIONS) * PITCHES + midi + PITCHES / 4;
+  let isSorted = true;
+  let last = -Infinity;
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note === undefined) continue;
+    const code = Math.round(note.start / TOLERANCE_DIVISIONS) * PITCHES + note.midi - LOWEST;
     if (code < last) isSorted = false;
-    codes[index] = last = code;
-  });
+    codes[at] = last = code;
+  }
   if (!isSorted) codes.sort();
   const midi = new Int16Array(codes.length);
-  const places: number[] = [];
-  const starts: number[] = [];
+  const places = new Float64Array(codes.length);
+  const starts = new Int32Array(codes.length + 1);
+  let count = 0;
   let place = -Infinity;
-  codes.forEach((code, index) => {
+  for (let at = 0; at < codes.length; at++) {
+    const code = codes[at] ?? 0;
     const own = Math.floor(code / PITCHES);
-    midi[index] = code - own * PITCHES;
-    if (own === place) return;
+    midi[at] = code - own * PITCHES;
+    if (own === place) continue;
     place = own;
-    places.push(own);
-    starts.push(index);
-  });
-  starts.push(codes.length);
-  return { midi, places, starts };
+    places[count] = own;
+    starts[count++] = at;
+  }
+  starts[count] = codes.length;
+  return { count, midi, places, starts };
 });
 
 /** The chord at a place, or a step before or after it, of those from `near` on; -1 where there is none. */
-function nearestChord({ places }: Chords, near: number, place: number): number {
+function nearestChord({ places, count }: Chords, near: number, place: number): number {
   let found = -1;
-  for (let chord = near; chord < near + 3; chord++) {
+  for (let chord = near; chord < near + 3 && chord < count; chord++) {
     const at = places[chord] ?? Infinity;
     if (at === place) return chord;
     if (found < 0 && at <= place + 1) found = chord;
@@ -220,22 +300,36 @@ function nearestChord({ places }: Chords, near: number, place: number): number {
 
 /** The interval by which `least` of the notes, chord for chord, stand higher than before; undefined where there is none. */
 export function shiftOf(before: readonly BarNote[], after: readonly BarNote[], least: number): number | undefined {
-  const [olds, news] = [chordsOf(before), chordsOf(after)];
+  const olds = chordsOf(before);
+  const news = chordsOf(after);
   const votes = new Map<number, number>();
+  // Neighbouring chords mostly moved alike: their votes are put down together.
+  let running = 0;
+  let runningVotes = 0;
   let near = 0;
-  news.places.forEach((place, index) => {
-    while ((olds.places[near] ?? Infinity) < place - 1) near++;
+  for (let index = 0; index < news.count; index++) {
+    const place = news.places[index] ?? 0;
+    while (near < olds.count && (olds.places[near] ?? Infinity) < place - 1) near++;
     const earlier = nearestChord(olds, near, place);
-    if (earlier < 0) return;
-    const [from, to] = [news.starts[index] ?? 0, news.starts[index + 1] ?? 0];
+    if (earlier < 0) continue;
+    const from = news.starts[index] ?? 0;
+    const to = news.starts[index + 1] ?? 0;
     const fromBefore = olds.starts[earlier] ?? 0;
-    if ((olds.starts[earlier + 1] ?? 0) - fromBefore !== to - from) return;
-    const shiftAt = (note: number): number => (news.midi[from + note] ?? 0) - (olds.midi[fromBefore + note] ?? 0);
-    const shift = shiftAt(0);
+    if ((olds.starts[earlier + 1] ?? 0) - fromBefore !== to - from) continue;
+    const shift = (news.midi[from] ?? 0) - (olds.midi[fromBefore] ?? 0);
     let isAlike = true;
-    for (let note = 1; note < to - from; note++) if (shiftAt(note) !== shift) isAlike = false;
-    if (isAlike) votes.set(shift, (votes.get(shift) ?? 0) + to - from);
-  });
+    for (let note = 1; note < to - from; note++) {
+      if ((news.midi[from + note] ?? 0) - (olds.midi[fromBefore + note] ?? 0) !== shift) isAlike = false;
+    }
+    if (!isAlike) continue;
+    if (shift !== running) {
+      if (runningVotes > 0) votes.set(running, (votes.get(running) ?? 0) + runningVotes);
+      running = shift;
+      runningVotes = 0;
+    }
+    runningVotes += to - from;
+  }
+  if (runningVotes > 0) votes.set(running, (votes.get(running) ?? 0) + runningVotes);
   const [best] = [...votes].sort((a, b) => b[1] - a[1] || Math.abs(a[0]) - Math.abs(b[0]));
   if (best === undefined || best[1] < least * Math.max(before.length, after.length)) return undefined;
   return best[0];

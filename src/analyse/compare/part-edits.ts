@@ -2,7 +2,7 @@
 import type { PartEdit } from '../../model/readings.ts';
 import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import { notesByBar, type BarNote } from './bar-notes.ts';
-import { shiftOf, type KeptNote } from './match-notes.ts';
+import { shiftOf, type KeptNotes } from './match-notes.ts';
 import { barsUnder, barsUnderNote, numbersOf, soundingBars, type PartSides } from './part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
@@ -24,26 +24,29 @@ function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEd
 function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): PartEdit | undefined {
   const timing = timingOf(match.kept, secondsPerQuarter);
   if (timing === undefined) return undefined;
-  const touched = new Set(playedApart(match.kept).map(({ after }) => after.bar));
+  const touched = new Set(playedApart(match.kept).flatMap((place) => match.kept.after[place]?.bar ?? []));
   return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }
 
 type BarEdit = Pick<PartEdit, 'kind' | 'semitones'>;
 
-/** Whether a note is in a chord of which most were lengthened, or shortened: a hand lets go of some keys before others. */
-function lengthenedChords(kept: readonly KeptNote[]): (note: KeptNote) => boolean {
-  const chords = new Map<number, { all: number; longer: number }>();
-  if (!kept.some(({ isLengthened }) => isLengthened)) return () => false;
-  for (const { after, isLengthened } of kept) {
-    const chord = chords.get(after.start) ?? { all: 0, longer: 0 };
-    chord.all++;
-    if (isLengthened) chord.longer++;
-    chords.set(after.start, chord);
+/** Places of lengthened notes in chords of which most were lengthened, or shortened: a hand lets go of some keys before others. */
+function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[] {
+  if (lengthened.length === 0) return [];
+  const startAt = (place: number): number => after[place]?.start ?? 0;
+  const chords = new Map(lengthened.map((place) => [startAt(place), { all: 0, longer: 0 }]));
+  for (const { start } of after) {
+    const chord = chords.get(start);
+    if (chord !== undefined) chord.all++;
   }
-  return ({ after }) => {
-    const { all, longer } = chords.get(after.start) ?? { all: 1, longer: 1 };
+  for (const place of lengthened) {
+    const chord = chords.get(startAt(place));
+    if (chord !== undefined) chord.longer++;
+  }
+  return lengthened.filter((place) => {
+    const { all, longer } = chords.get(startAt(place)) ?? { all: 1, longer: 1 };
     return 2 * longer > all;
-  };
+  });
 }
 
 /** Bars in which notes differ, by what was done there. */
@@ -63,19 +66,21 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   const editAt = (bar: number): BarEdit => {
     if (!soundedBefore.has(bar)) return { kind: 'extended' };
     if (!soundsAfter.has(bar)) return { kind: 'silenced' };
-    return editOfBar(beforeByBar.get(bar) ?? [], afterByBar.get(bar) ?? []);
+    return editOfBar(beforeByBar.in(bar), afterByBar.in(bar));
   };
   const editOf = new Map<number, BarEdit>();
-  for (const note of [...match.lost, ...match.gained]) {
-    const edit = editOf.get(note.bar) ?? editAt(note.bar);
-    editOf.set(note.bar, edit);
-    add(edit, barsUnderNote(bars, note));
+  for (const notes of [match.lost, match.gained]) {
+    for (const note of notes) {
+      const edit = editOf.get(note.bar) ?? editAt(note.bar);
+      editOf.set(note.bar, edit);
+      add(edit, barsUnderNote(bars, note));
+    }
   }
-  const isLonger = lengthenedChords(match.kept);
-  for (const kept of match.kept) {
-    if (!kept.isLengthened || !isLonger(kept)) continue;
-    const ends = [kept.before.start + kept.before.length, kept.after.start + kept.after.length];
-    add(editOf.get(kept.after.bar) ?? { kind: 'rhythm' }, barsUnder(bars, Math.min(...ends), Math.max(...ends)));
+  for (const place of inLengthenedChords(match.kept)) {
+    const [one, other] = [match.kept.before[place], match.kept.after[place]];
+    if (one === undefined || other === undefined) continue;
+    const ends = [one.start + one.length, other.start + other.length];
+    add(editOf.get(other.bar) ?? { kind: 'rhythm' }, barsUnder(bars, Math.min(...ends), Math.max(...ends)));
   }
   // What lies over a bar line may touch a bar that was rewritten anyway: it is told once, as the graver of the two.
   const graver = new Set(

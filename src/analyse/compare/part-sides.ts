@@ -59,27 +59,32 @@ export function overlapWith({ start, length }: BarNote, bar: Bar | undefined): n
   return Math.min(start + length, from + bar.lengthQuarters * DIVISIONS_PER_QUARTER) - Math.max(start, from);
 }
 
+/** Some bars, by index. */
+export interface BarSet {
+  readonly has: (bar: number) => boolean;
+}
+
 const soundingByBars = onceEach((notes: readonly BarNote[]) =>
   onceEach((bars: readonly Bar[]) => soundingIn(notes, bars)),
 );
 
 /** Indices of the bars in which a part sounds. */
-export function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): ReadonlySet<number> {
+export function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
   return soundingByBars(notes)(bars);
 }
 
-function soundingIn(notes: readonly BarNote[], bars: readonly Bar[]): ReadonlySet<number> {
-  const sounding = new Set<number>();
+function soundingIn(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+  const sounding = new Uint8Array(bars.length);
   for (const note of notes) {
     const { start, length, bar } = note;
-    sounding.add(bar);
+    sounding[bar] = 1;
     const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
     if (start + length <= next) continue;
     for (const under of barsUnderNote(bars, note)) {
-      if (overlapWith(note, bars[under]) >= LEAST_HELD_DIVISIONS) sounding.add(under);
+      if (overlapWith(note, bars[under]) >= LEAST_HELD_DIVISIONS) sounding[under] = 1;
     }
   }
-  return sounding;
+  return { has: (bar) => sounding[bar] === 1 };
 }
 
 /** Bar numbers by ascending index. */

@@ -131,11 +131,12 @@ interface Way {
 
 /** Passages that one part had and another has now, at any octave. */
 export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
+  if (fates.every(({ lost }) => lost.length < LEAST_NOTES)) return [];
   const sides = fates.map((fate) => ({
     id: fate.newId,
     after: fate.after,
     gained: fate.gained,
-    changed: new Set([...fate.gained, ...fate.lost].map(({ bar }) => bar)),
+    changed: new Set([...notesByBar(fate.gained).bars, ...notesByBar(fate.lost).bars]),
     isPitched: isPitched(fate.after),
   }));
   return fates.flatMap((from, own): IndexedPassage[] => {
@@ -143,8 +144,10 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
     if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
     const had = notesByBar(from.before);
     const heirs = new Map<string, { to: string; bars: number[]; notes: number; fresh: number }>();
-    for (const [bar, notes] of [...notesByBar(from.lost)].sort(([a], [b]) => a - b)) {
-      if (notes.length < LEFT_SHARE * (had.get(bar)?.length ?? 0)) continue;
+    const lost = notesByBar(from.lost);
+    for (const bar of [...lost.bars].sort((a, b) => a - b)) {
+      const notes = lost.in(bar);
+      if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
       let best: Way | undefined;
       for (const [heir, side] of sides.entries()) {
         if (heir === own || side.id === undefined || !side.changed.has(bar) || !side.isPitched) continue;
@@ -164,7 +167,7 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       known.fresh += fresh;
       heirs.set(key, known);
     }
-    const isEmpty = (bar: number): boolean => (had.get(bar)?.length ?? 0) === 0;
+    const isEmpty = (bar: number): boolean => had.countIn(bar) === 0;
     return [...heirs.values()].flatMap(({ to, bars, notes, fresh }) =>
       notes < LEAST_NOTES || fresh < FRESH_SHARE * notes
         ? []
@@ -190,22 +193,22 @@ export function newDoublings(
   const fresh = fates.map((fate) => notesByBar(fate.gained));
   const old = fates.map((fate) => notesByBar(fate.before));
   const doubledBefore = (own: number, other: number, bar: number): boolean => {
-    const [notes, line] = [old[own]?.get(bar) ?? [], old[other]?.get(bar) ?? []];
+    const [notes, line] = [old[own]?.in(bar) ?? [], old[other]?.in(bar) ?? []];
     return (
       notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length)
     );
   };
   const freshShare = (index: number, bar: number): number =>
-    (fresh[index]?.get(bar)?.length ?? 0) / Math.max(1, now[index]?.get(bar)?.length ?? 0);
+    (fresh[index]?.countIn(bar) ?? 0) / Math.max(1, now[index]?.countIn(bar) ?? 0);
   return fates.flatMap(({ newId, gained }, own): IndexedDoubling[] => {
     if (newId === undefined || gained.length < LEAST_DOUBLED_NOTES || !isPitched(gained)) return [];
     const found = new Map<string, { doubles: string; octaves: number; bars: number[]; notes: number }>();
-    const changed = [...(fresh[own]?.keys() ?? [])].filter((bar) => freshShare(own, bar) >= DOUBLED_SHARE);
+    const changed = (fresh[own]?.bars ?? []).filter((bar) => freshShare(own, bar) >= DOUBLED_SHARE);
     for (const bar of changed.sort((a, b) => a - b)) {
-      const notes = now[own]?.get(bar) ?? [];
+      const notes = now[own]?.in(bar) ?? [];
       if (isGiven(newId, bar)) continue;
       for (const [other, { newId: doubles }] of fates.entries()) {
-        const line = now[other]?.get(bar) ?? [];
+        const line = now[other]?.in(bar) ?? [];
         // Of two lines that came together the first is doubled by the second.
         const isThere = freshShare(other, bar) < 0.5 || other < own;
         if (other === own || doubles === undefined || line.length === 0 || !isThere || !isPitched(line)) continue;
@@ -227,8 +230,8 @@ export function newDoublings(
     const told = new Set<number>();
     return ranked.flatMap(({ doubles, octaves, bars }) => {
       const left = bars.filter((bar) => !told.has(bar));
-      const runs = runsOf(left, (bar) => (now[own]?.get(bar)?.length ?? 0) === 0).filter((run) => {
-        const notes = run.reduce((sum, bar) => sum + (now[own]?.get(bar)?.length ?? 0), 0);
+      const runs = runsOf(left, (bar) => now[own]?.countIn(bar) === 0).filter((run) => {
+        const notes = run.reduce((sum, bar) => sum + (now[own]?.countIn(bar) ?? 0), 0);
         return run.length >= LEAST_DOUBLED_BARS && notes >= LEAST_DOUBLED_NOTES;
       });
       for (const bar of runs.flat()) told.add(bar);

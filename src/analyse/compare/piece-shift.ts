@@ -18,19 +18,27 @@ interface Shape {
 }
 
 /** The shape of each bar of a part: onsets and pitches above the lowest. */
-const shapesOf = onceEach((notes: readonly BarNote[]): readonly Shape[] =>
-  [...notesByBar(notes).values()].flatMap((bar): Shape[] => {
+const shapesOf = onceEach((notes: readonly BarNote[]): readonly Shape[] => {
+  const byBar = notesByBar(notes);
+  return byBar.bars.flatMap((index): Shape[] => {
+    const bar = byBar.in(index);
     if (bar.length < LEAST_NOTES) return [];
-    const lowest = bar.reduce((low, note) => Math.min(low, note.midi), 127);
-    return [
-      { key: bar.map((note) => `${Math.round(note.onset / ONSET_STEP)}:${note.midi - lowest}`).join(' '), lowest },
-    ];
-  }),
-);
+    let lowest = 127;
+    for (const { midi } of bar) lowest = Math.min(lowest, midi);
+    let key = '';
+    // A place and a pitch as one sign each: shorter keys are found sooner.
+    for (const { onset, midi } of bar) key += String.fromCharCode(Math.round(onset / ONSET_STEP), midi - lowest);
+    return [{ key, lowest }];
+  });
+});
 
 const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<string, ReadonlySet<number>> => {
   const found = new Map<string, Set<number>>();
-  for (const { key, lowest } of shapesOf(notes)) found.set(key, (found.get(key) ?? new Set<number>()).add(lowest));
+  for (const { key, lowest } of shapesOf(notes)) {
+    const known = found.get(key);
+    if (known === undefined) found.set(key, new Set([lowest]));
+    else known.add(lowest);
+  }
   return found;
 });
 

@@ -5,7 +5,8 @@
 import { median } from '../../model/dynamics.ts';
 import type { PartEdit, PartTiming } from '../../model/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
-import type { KeptNote } from './match-notes.ts';
+import type { KeptNotes } from './match-notes.ts';
+import { onceEach } from './once-each.ts';
 
 /** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
 const PLAYED_APART_SECONDS = 0.005;
@@ -40,12 +41,20 @@ function medianOf(sorted: Float64Array): number {
   return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? 0) + upper) / 2;
 }
 
+function ascending(numbers: readonly number[] | Float64Array): Float64Array {
+  return new Float64Array(numbers).sort();
+}
+
 /** Robust standard deviation: from the mean distance of the inner 95 % from the median. */
 export function spreadOf(numbers: readonly number[]): number {
-  const sorted = new Float64Array(numbers).sort();
+  return spreadOfSorted(ascending(numbers));
+}
+
+function spreadOfSorted(sorted: Float64Array): number {
   const middle = medianOf(sorted);
   const count = Math.min(sorted.length, Math.max(1, Math.ceil(INNER_SHARE * sorted.length)));
-  let [from, to] = [0, sorted.length - 1];
+  let from = 0;
+  let to = sorted.length - 1;
   let sum = 0;
   // The farthest from the middle stand at either end.
   while (to - from + 1 > count) {
@@ -58,62 +67,80 @@ export function spreadOf(numbers: readonly number[]): number {
 
 /** Mean without the lowest and the highest tenth. A median would jump where small distances were left out. */
 export function middleOf(numbers: readonly number[]): number {
-  const sorted = new Float64Array(numbers).sort();
+  return middleOfSorted(ascending(numbers));
+}
+
+function middleOfSorted(sorted: Float64Array): number {
   const outer = Math.floor(sorted.length / 10);
-  const inner = sorted.subarray(outer, sorted.length - outer);
-  return inner.reduce((sum, one) => sum + one, 0) / Math.max(1, inner.length);
+  let sum = 0;
+  for (let at = outer; at < sorted.length - outer; at++) sum += sorted[at] ?? 0;
+  return sum / Math.max(1, sorted.length - 2 * outer);
 }
 
-/** Seconds by which a note is played after its written place in both stages; undefined where it is written elsewhere now. */
-function deviationsOf({ before, after, laterSeconds }: KeptNote, pace: (bar: number) => number): DeviationPair[] {
-  if (laterSeconds === undefined || before.playedOnset === undefined || after.playedOnset === undefined) return [];
-  if (Math.abs(before.start - after.start) > 1e-6) return [];
-  const seconds = pace(after.bar);
-  return [
-    {
-      before: (before.playedOnset - before.onset / DIVISIONS_PER_QUARTER) * seconds,
-      after: (after.playedOnset - after.onset / DIVISIONS_PER_QUARTER) * seconds,
-    },
-  ];
+/** Seconds by which notes are played after their written places, before and now. */
+interface Deviations {
+  readonly before: readonly number[];
+  readonly after: readonly number[];
 }
 
-interface DeviationPair {
-  readonly before: number;
-  readonly after: number;
+/** Of the notes at `places` that are written where they were. */
+function deviationsOf(
+  kept: KeptNotes,
+  places: readonly number[] | undefined,
+  pace: (bar: number) => number,
+): Deviations {
+  const olds: number[] = [];
+  const news: number[] = [];
+  const count = places === undefined ? kept.after.length : places.length;
+  for (let index = 0; index < count; index++) {
+    const place = places === undefined ? index : (places[index] ?? 0);
+    const before = kept.before[place];
+    const after = kept.after[place];
+    if (before?.playedOnset === undefined || after?.playedOnset === undefined) continue;
+    if (Math.abs(before.start - after.start) > 1e-6) continue;
+    const seconds = pace(after.bar);
+    olds.push((before.playedOnset - before.onset / DIVISIONS_PER_QUARTER) * seconds);
+    news.push((after.playedOnset - after.onset / DIVISIONS_PER_QUARTER) * seconds);
+  }
+  return { before: olds, after: news };
 }
 
-/** Notes that are played clearly elsewhere in time than before. */
-export function playedApart(kept: readonly KeptNote[]): readonly KeptNote[] {
-  return kept.filter(({ laterSeconds = 0 }) => Math.abs(laterSeconds) >= PLAYED_APART_SECONDS);
-}
+/** Places of the notes that are played clearly elsewhere in time than before. */
+export const playedApart = onceEach(({ laterSeconds }: KeptNotes): readonly number[] => {
+  const apart: number[] = [];
+  for (let place = 0; place < laterSeconds.length; place++) {
+    if (Math.abs(laterSeconds[place] ?? 0) >= PLAYED_APART_SECONDS) apart.push(place);
+  }
+  return apart;
+});
 
 /** True where most notes are played elsewhere in time, each by another amount: a new take, not the old one moved or exported anew. */
-export function isPlayedAnew(kept: readonly KeptNote[]): boolean {
+export const isPlayedAnew = onceEach((kept: KeptNotes): boolean => {
   const apart = playedApart(kept);
   return (
-    apart.length >= kept.length / 2 &&
-    spreadOf(apart.map(({ laterSeconds = 0 }) => laterSeconds)) >= PLAYED_APART_SECONDS
+    apart.length >= kept.after.length / 2 &&
+    spreadOf(apart.map((place) => kept.laterSeconds[place] ?? 0)) >= PLAYED_APART_SECONDS
   );
-}
+});
 
-function shiftIn(pairs: readonly DeviationPair[]): PartTiming | undefined {
-  const later = pairs.map(({ before, after }) => after - before);
-  const seconds = middleOf(later);
+function shiftIn({ before, after }: Deviations): PartTiming | undefined {
+  const later = ascending(after.map((place, index) => place - (before[index] ?? 0)));
+  const seconds = middleOfSorted(later);
   // Of few notes the spread itself is not known well.
-  const error = (MIDDLE_ERROR * spreadOf(later) * (1 + 4 / later.length)) / Math.sqrt(later.length);
+  const error = (MIDDLE_ERROR * spreadOfSorted(later) * (1 + 4 / later.length)) / Math.sqrt(later.length);
   if (Math.abs(seconds) < Math.max(LEAST_SHIFT_SECONDS, STANDARD_ERRORS * error)) return undefined;
   return { how: seconds < 0 ? 'earlier' : 'later', milliseconds: 1000 * Math.abs(seconds) };
 }
 
-function spreadIn(pairs: readonly DeviationPair[]): PartTiming | undefined {
-  const old = spreadOf(pairs.map(({ before }) => before));
-  const fresh = spreadOf(pairs.map(({ after }) => after));
+function spreadIn({ before, after }: Deviations): PartTiming | undefined {
+  const old = spreadOf(before);
+  const fresh = spreadOf(after);
   const spreads = { millisecondsBefore: 1000 * old, milliseconds: 1000 * fresh };
   if (fresh <= QUANTISED_SECONDS && old >= PLAYED_SECONDS) return { how: 'quantised', ...spreads };
   const change = Math.log(Math.hypot(fresh, GRID_SECONDS) / Math.hypot(old, GRID_SECONDS));
-  const error = SPREAD_ERROR * Math.sqrt(2 / pairs.length);
+  const error = SPREAD_ERROR * Math.sqrt(2 / after.length);
   const isFromGrid = old <= QUANTISED_SECONDS && fresh >= PLAYED_SECONDS;
-  if (!isFromGrid && pairs.length < FEWEST_FOR_SPREAD) return undefined;
+  if (!isFromGrid && after.length < FEWEST_FOR_SPREAD) return undefined;
   if (!isFromGrid && Math.abs(change) < Math.max(Math.log(LEAST_SPREAD_RATIO), STANDARD_ERRORS * error)) {
     return undefined;
   }
@@ -124,14 +151,15 @@ function spreadIn(pairs: readonly DeviationPair[]): PartTiming | undefined {
  * What was done to the timing of a part whose written music stayed, from all its notes together; undefined where nothing was done that a
  * new take or export does not do. `pace` is seconds to the quarter by bar of the later stage.
  */
-export function timingOf(kept: readonly KeptNote[], pace: (bar: number) => number): PartTiming | undefined {
+export function timingOf(kept: KeptNotes, pace: (bar: number) => number): PartTiming | undefined {
   const apart = playedApart(kept);
-  if (apart.length < RETIMED_SHARE * kept.length) return undefined;
+  const count = kept.after.length;
+  if (apart.length < RETIMED_SHARE * count) return undefined;
   // Where a passage was re-timed the rest of the part says nothing of it.
-  const pairs = (apart.length < kept.length / 2 ? apart : kept).flatMap((note) => deviationsOf(note, pace));
-  if (pairs.length < FEWEST_NOTES) return undefined;
-  const spread = spreadIn(pairs);
-  return spread?.how === 'quantised' ? spread : (shiftIn(pairs) ?? spread);
+  const deviations = deviationsOf(kept, apart.length < count / 2 ? apart : undefined, pace);
+  if (deviations.after.length < FEWEST_NOTES) return undefined;
+  const spread = spreadIn(deviations);
+  return spread?.how === 'quantised' ? spread : (shiftIn(deviations) ?? spread);
 }
 
 /** Of all parts that both stages have, this share moved alike where the file as a whole begins earlier or later. */

@@ -2,23 +2,24 @@
 import type { Stage } from '../../model/arrangement.ts';
 import { median } from '../../model/dynamics.ts';
 import type { StageMeasures, StageReadings } from '../../model/readings.ts';
-import { barIndexAt } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../model/written.ts';
 import { onceEach } from './once-each.ts';
 
-/** Bars of the stage, by index, under which a part has a note. */
-function soundingBars(
-  stage: Stage,
+/** How many bars of the stage have a note of the part under them. */
+function countSoundingBars(
+  { timeline: { bars } }: Stage,
   notes: readonly { readonly start: number; readonly length: number }[],
-): Set<number> {
-  const { bars } = stage.timeline;
-  const sounding = new Set<number>();
-  for (const note of notes) {
-    const first = Math.max(0, barIndexAt(bars, note.start / DIVISIONS_PER_QUARTER));
-    const last = barIndexAt(bars, (note.start + note.length - 1) / DIVISIONS_PER_QUARTER);
-    for (let bar = first; bar <= last; bar++) sounding.add(bar);
+): number {
+  const starts = Float64Array.from(bars, ({ startQuarters }) => (startQuarters - 1e-6) * DIVISIONS_PER_QUARTER);
+  const isSounding = new Uint8Array(bars.length);
+  let near = 0;
+  // Notes mostly stand in order: the bar of one is at or near that of the one before it.
+  for (const { start, length } of notes) {
+    while (near > 0 && (starts[near] ?? 0) > start) near--;
+    while (near + 1 < bars.length && (starts[near + 1] ?? Infinity) <= start) near++;
+    for (let bar = near; bar === near || (starts[bar] ?? Infinity) <= start + length - 1; bar++) isSounding[bar] = 1;
   }
-  return sounding;
+  return isSounding.reduce((sum, one) => sum + one, 0);
 }
 
 /** Measures a stage; a margin only where readings are given. */
@@ -42,7 +43,7 @@ function measured(stage: Stage, written: WrittenStage): StageMeasures {
   let high = -1;
   for (const part of written.parts) {
     notes += part.notes.length;
-    sounding += soundingBars(stage, part.notes).size;
+    sounding += countSoundingBars(stage, part.notes);
     if (unpitched.has(part.partId)) continue;
     for (const { midi } of part.notes) {
       low = Math.min(low, midi);

@@ -3,7 +3,8 @@ import type { LaterEntry, PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
 import { onceEach } from './once-each.ts';
-import { barsUnderNote } from './part-sides.ts';
+import { barsUnderNote, type BarSet } from './part-sides.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 
 /** Indices of bars in which a part of the later stage differs because of what is told elsewhere. */
 export interface ToldBars {
@@ -12,10 +13,14 @@ export interface ToldBars {
 }
 
 const soundingByBars = onceEach((notes: PartFate['before']) =>
-  onceEach((bars: readonly Bar[]): ReadonlySet<number> => {
-    const sounding = new Set<number>();
-    for (const note of notes) for (const bar of barsUnderNote(bars, note)) sounding.add(bar);
-    return sounding;
+  onceEach((bars: readonly Bar[]): BarSet => {
+    const sounding = new Uint8Array(bars.length);
+    for (const note of notes) {
+      sounding[note.bar] = 1;
+      const next = (bars[note.bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+      if (note.start + note.length - 1 + 1e-3 >= next) for (const bar of barsUnderNote(bars, note)) sounding[bar] = 1;
+    }
+    return { has: (bar) => sounding[bar] === 1 };
   }),
 );
 
