@@ -100,25 +100,24 @@ function soundingNumbers(notes: readonly BarNote[], bars: readonly Bar[]): reado
 export function compareStages(before: ComparedStage, after: ComparedStage): StageChange {
   const partsAfter = barPartsOf(after.stage, after.written);
   const { comparedOf, earlierOf } = comparedIds(before.stage.parts, after.stage.parts);
-  const ownPartsBefore = barPartsOf(before.stage, before.written).map(({ part, notes }) => ({
-    part: comparedOf(part.id) === part.id ? part : { ...part, id: comparedOf(part.id) },
-    notes,
-  }));
+  const itsParts = barPartsOf(before.stage, before.written);
+  // The very list where no part is compared under another id: what was made of it holds.
+  const ownPartsBefore = itsParts.every(({ part }) => comparedOf(part.id) === part.id)
+    ? itsParts
+    : itsParts.map(({ part, notes }) => ({ part: { ...part, id: comparedOf(part.id) }, notes }));
   const barsAfter = after.stage.timeline.bars;
   const idsBefore = new Set(ownPartsBefore.map(({ part }) => part.id));
   const common = partsAfter.flatMap(({ part }) => (idsBefore.has(part.id) ? [part.id] : []));
-  const ranks = new Map(common.map((id, rank) => [id, rank]));
-  const rankOf = (partId: string): number | undefined => ranks.get(partId);
   const barred = rebar(
     { timeline: before.stage.timeline, parts: ownPartsBefore },
     { timeline: after.stage.timeline, parts: partsAfter },
-    rankOf,
+    common,
   );
   const { bars: barsBefore, parts: partsBefore } = barred;
   const candidates = likelyShifts(partsBefore, partsAfter);
   const contentsAt = (semitones: number): ReturnType<typeof barContents> =>
-    barContents(partsBefore, barsBefore, rankOf, semitones);
-  const alignment = alignBars(contentsAt(0), barContents(partsAfter, barsAfter, rankOf, 0), candidates.map(contentsAt));
+    barContents(partsBefore, barsBefore, common, semitones);
+  const alignment = alignBars(contentsAt(0), barContents(partsAfter, barsAfter, common, 0), candidates.map(contentsAt));
   const notesAfter = settled(partsAfter, barsAfter, (bar) => ((alignment.beforeOf[bar] ?? -1) < 0 ? -1 : bar));
   const later = new Map(partsAfter.map((item) => [item.part.id, item]));
   const unraised = new Map(

@@ -107,7 +107,7 @@ function alignedBy(
   if (cells > MOST_MOVED_CELLS || missingLikeness(plain.afterOf, middle, likeness) < LEAST_GAIN) return plain;
   const tiles = runsAlike(middle, middleAfter, likeness, SAME, SHORTEST_TILE);
   const tiled = withMoved(aroundTiles(tiles, afterOf, middle, middleAfter, rows), after.length, likeness);
-  return scoreOf(tiled, rows) > scoreOf(plain, rows) + LEAST_GAIN ? tiled : plain;
+  return scoreOf(tiled, middle, rows) > scoreOf(plain, middle, rows) + LEAST_GAIN ? tiled : plain;
 }
 
 /** How far the matched bars are from being the same. */
@@ -121,11 +121,14 @@ function missingLikeness(afterOf: readonly number[], bars: readonly number[], { 
   return missing;
 }
 
-function scoreOf({ afterOf, beforeOf, moved }: BarAlignment, rows: LikenessRow): number {
-  let score = GAP * beforeOf.filter((bar) => bar < 0).length - MOVE_PRICE * moved.length;
-  afterOf.forEach((other, bar) => {
+/** Worth of an alignment; only `bars` of the earlier stage are looked at, as the others stand alike in all that are compared. */
+function scoreOf({ afterOf, beforeOf, moved }: BarAlignment, bars: readonly number[], rows: LikenessRow): number {
+  let score = -MOVE_PRICE * moved.length;
+  for (const bar of beforeOf) if (bar < 0) score += GAP;
+  for (const bar of bars) {
+    const other = afterOf[bar] ?? -1;
     score += other < 0 ? GAP : (rows(bar)[other] ?? 0);
-  });
+  }
   return score;
 }
 
@@ -182,15 +185,21 @@ function aroundTiles(
   return afterOf;
 }
 
+function leftOver(bars: readonly number[]): readonly number[] {
+  const left: number[] = [];
+  for (let index = 0; index < bars.length; index++) if ((bars[index] ?? 0) < 0) left.push(index);
+  return left;
+}
+
 /** With bars that are left over in both stages and alike: they were moved. */
 function withMoved(found: readonly number[], afterCount: number, likeness: Likeness): BarAlignment {
   const afterOf = found.slice();
-  const beforeOf = Array.from({ length: afterCount }, () => -1);
-  afterOf.forEach((bar, index) => {
+  const beforeOf = new Array<number>(afterCount).fill(-1);
+  for (let index = 0; index < afterOf.length; index++) {
+    const bar = afterOf[index] ?? -1;
     if (bar >= 0) beforeOf[bar] = index;
-  });
-  const left = (bars: readonly number[]): number[] => bars.flatMap((bar, index) => (bar < 0 ? [index] : []));
-  const moved = runsAlike(left(afterOf), left(beforeOf), likeness, ALIKE, 1);
+  }
+  const moved = runsAlike(leftOver(afterOf), leftOver(beforeOf), likeness, ALIKE, 1);
   for (const run of moved) {
     for (let bar = 0; bar < run.count; bar++) {
       afterOf[run.before + bar] = run.after + bar;
@@ -211,42 +220,57 @@ function runsAlike(
   least: number,
   shortest: number,
 ): readonly MovedBars[] {
-  if (free.length * freeAfter.length > MOST_MOVED_CELLS) return [];
-  const isFree = new Set(free);
-  const isFreeAfter = new Set(freeAfter);
-  const alike = new Set<number>();
-  const width = (freeAfter.at(-1) ?? 0) + 2;
-  const key = (one: number, other: number): number => one * width + other;
-  for (const one of free) {
-    const row = rows(one);
-    for (const other of freeAfter) if ((row[other] ?? 0) >= least) alike.add(key(one, other));
+  const count = free.length;
+  const countAfter = freeAfter.length;
+  if (count === 0 || countAfter === 0 || count * countAfter > MOST_MOVED_CELLS) return [];
+  // By places among the free bars, not by bars.
+  const alike = new Uint8Array(count * countAfter);
+  for (let one = 0; one < count; one++) {
+    const row = rows(free[one] ?? 0);
+    for (let other = 0; other < countAfter; other++) {
+      if ((row[freeAfter[other] ?? 0] ?? 0) >= least) alike[one * countAfter + other] = 1;
+    }
   }
+  const isTaken = new Uint8Array(count);
+  const isTakenAfter = new Uint8Array(countAfter);
   const runAt = (one: number, other: number): number => {
-    let count = 0;
-    while (isFree.has(one + count) && isFreeAfter.has(other + count) && alike.has(key(one + count, other + count)))
-      count++;
-    return count;
+    const bar = free[one] ?? 0;
+    const barAfter = freeAfter[other] ?? 0;
+    let length = 0;
+    while (
+      free[one + length] === bar + length &&
+      freeAfter[other + length] === barAfter + length &&
+      alike[(one + length) * countAfter + other + length] === 1 &&
+      isTaken[one + length] === 0 &&
+      isTakenAfter[other + length] === 0
+    )
+      length++;
+    return length;
   };
-  const candidates: MovedBars[] = [];
-  for (const one of free) {
-    for (const other of freeAfter) {
-      if (!hasNotes(one) || (isFree.has(one - 1) && isFreeAfter.has(other - 1) && alike.has(key(one - 1, other - 1))))
-        continue;
-      const count = runAt(one, other);
-      if (count >= shortest) candidates.push({ before: one, after: other, count });
+  const candidates: (MovedBars & { readonly place: number; readonly placeAfter: number })[] = [];
+  for (let one = 0; one < count; one++) {
+    const bar = free[one] ?? 0;
+    if (!hasNotes(bar)) continue;
+    const isNext = one > 0 && free[one - 1] === bar - 1;
+    for (let other = 0; other < countAfter; other++) {
+      if (alike[one * countAfter + other] === 0) continue;
+      const barAfter = freeAfter[other] ?? 0;
+      const isNextAfter = other > 0 && freeAfter[other - 1] === barAfter - 1;
+      if (isNext && isNextAfter && alike[(one - 1) * countAfter + other - 1] === 1) continue;
+      const length = runAt(one, other);
+      if (length >= shortest)
+        candidates.push({ before: bar, after: barAfter, count: length, place: one, placeAfter: other });
     }
   }
   const distance = ({ before, after }: MovedBars): number => Math.abs(before - after);
   candidates.sort((a, b) => b.count - a.count || distance(a) - distance(b) || a.before - b.before || a.after - b.after);
   const runs: MovedBars[] = [];
-  for (const candidate of candidates) {
-    const count = runAt(candidate.before, candidate.after);
-    if (count < shortest) continue;
-    for (let bar = 0; bar < count; bar++) {
-      isFree.delete(candidate.before + bar);
-      isFreeAfter.delete(candidate.after + bar);
-    }
-    runs.push({ ...candidate, count });
+  for (const { before, after, place, placeAfter } of candidates) {
+    const length = runAt(place, placeAfter);
+    if (length < shortest) continue;
+    isTaken.fill(1, place, place + length);
+    isTakenAfter.fill(1, placeAfter, placeAfter + length);
+    runs.push({ before, after, count: length });
   }
   return runs.sort((a, b) => a.after - b.after);
 }

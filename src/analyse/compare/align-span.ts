@@ -34,28 +34,31 @@ export function alignSpan(
   let previous = new Float64Array(0);
   for (let row = 0; row <= count; row++) {
     const from = first(row);
-    const scores = new Float64Array(last(row) - from + 1);
+    const end = last(row);
+    const scores = new Float64Array(end - from + 1);
     const step = new Uint8Array(scores.length);
     const previousFrom = first(row - 1);
     const alike = likeness(some[row - 1] ?? -1);
-    for (let column = from; column <= last(row); column++) {
-      if (row === 0 && column === 0) continue;
-      const above = row > 0 ? (previous[column - previousFrom] ?? -Infinity) : -Infinity;
-      const diagonal =
-        row > 0 && column > previousFrom ? (previous[column - 1 - previousFrom] ?? -Infinity) : -Infinity;
-      const left = column > from ? (scores[column - 1 - from] ?? -Infinity) : -Infinity;
-      let best = diagonal === -Infinity ? -Infinity : diagonal + (alike[others[column - 1] ?? -1] ?? 0);
-      let taken = MATCH;
-      if (above + GAP > best + 1e-9) {
-        best = above + GAP;
-        taken = SKIP_ONE;
+    let left = -Infinity;
+    for (let column = from; column <= end; column++) {
+      let best = 0;
+      if (row > 0 || column > 0) {
+        const above = row > 0 ? (previous[column - previousFrom] ?? -Infinity) : -Infinity;
+        const diagonal =
+          row > 0 && column > previousFrom ? (previous[column - 1 - previousFrom] ?? -Infinity) : -Infinity;
+        best = diagonal === -Infinity ? -Infinity : diagonal + (alike[others[column - 1] ?? -1] ?? 0);
+        let taken = MATCH;
+        if (above + GAP > best + 1e-9) {
+          best = above + GAP;
+          taken = SKIP_ONE;
+        }
+        if (left + GAP > best + 1e-9) {
+          best = left + GAP;
+          taken = SKIP_OTHER;
+        }
+        step[column - from] = taken;
       }
-      if (left + GAP > best + 1e-9) {
-        best = left + GAP;
-        taken = SKIP_OTHER;
-      }
-      scores[column - from] = best;
-      step[column - from] = taken;
+      scores[column - from] = left = best;
     }
     steps.push(step);
     previous = scores;

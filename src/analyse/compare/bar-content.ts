@@ -34,8 +34,8 @@ function codeOf(place: number, midi: number): number {
   return place * 256 + midi + 64;
 }
 
-/** A number for each part that both stages have; undefined for the others. */
-export type PartRank = (partId: string) => number | undefined;
+/** The ids of the parts that both stages have, in one order. */
+export type CommonParts = readonly string[];
 
 type BarStarts = readonly Pick<Bar, 'startQuarters'>[];
 
@@ -65,6 +65,11 @@ const partContents = onceEach((notes: readonly BarNote[]) =>
   }),
 );
 
+/** The same parts of a stage, and the same parts in common, are asked for with one stage after another. */
+const knownContents = onceEach((_parts: readonly BarPart[]) =>
+  onceEach((_bars: BarStarts) => new Map<string, readonly BarContent[]>()),
+);
+
 /**
  * Content of every bar; of one in which the common parts begin nothing, the notes that they hold there. Pitches are moved by `semitones`,
  * but for parts without pitch.
@@ -72,12 +77,28 @@ const partContents = onceEach((notes: readonly BarNote[]) =>
 export function barContents(
   parts: readonly BarPart[],
   bars: BarStarts,
-  rankOf: PartRank,
+  common: CommonParts,
   semitones: number,
 ): readonly BarContent[] {
+  const known = knownContents(parts)(bars);
+  const key = JSON.stringify([semitones, common]);
+  const found = known.get(key);
+  if (found !== undefined) return found;
+  const made = contentsOf(parts, bars, common, semitones);
+  known.set(key, made);
+  return made;
+}
+
+function contentsOf(
+  parts: readonly BarPart[],
+  bars: BarStarts,
+  common: CommonParts,
+  semitones: number,
+): readonly BarContent[] {
+  const rankOf = new Map(common.map((partId, rank) => [partId, rank]));
   const contents = parts.map(({ part, notes }) => ({
     shift: part.unpitched ? 0 : semitones,
-    rank: rankOf(part.id),
+    rank: rankOf.get(part.id),
     content: partContents(notes)(bars),
   }));
   const ranked = contents
@@ -95,9 +116,12 @@ export function barContents(
       ranked.flatMap(({ rank, shift, content }) =>
         (content.held[bar] ?? []).map((code) => rank * PART_CODES + shift + code),
       );
+    let all: readonly number[] | undefined;
     return {
       all: () =>
-        distinct(contents.flatMap(({ shift, content }) => (content.codes[bar] ?? []).map((code) => code + shift))),
+        (all ??= distinct(
+          contents.flatMap(({ shift, content }) => (content.codes[bar] ?? []).map((code) => code + shift)),
+        )),
       common: begun.length > 0 ? begun : held(),
       commonLength,
       isEmpty: contents.every(({ content }) => (content.codes[bar]?.length ?? 0) === 0),

@@ -3,7 +3,7 @@ import type { Rebarring } from '../../model/readings.ts';
 import { barIndexAt, secondAt, type Bar, type Timeline } from '../../model/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import { alignBars } from './align-bars.ts';
-import { barContents, overlap, type PartRank } from './bar-content.ts';
+import { barContents, overlap, type CommonParts } from './bar-content.ts';
 import type { BarNote, BarPart } from './bar-notes.ts';
 
 /** Finer common measures of the bars' lengths are no bars that anybody would write. */
@@ -160,13 +160,13 @@ function unchanged({ timeline, parts }: BarredStage): Rebarred {
 }
 
 /** Puts the later stage's bar lines into the earlier stage, wherever the same music has others there. */
-export function rebar(before: BarredStage, after: BarredStage, rankOf: PartRank): Rebarred {
+export function rebar(before: BarredStage, after: BarredStage, common: CommonParts): Rebarred {
   const barsBefore = before.timeline.bars;
   const barsAfter = after.timeline.bars;
   const length = atomQuarters(barsBefore, barsAfter);
   if (length === undefined) return unchanged(before);
   const contents = ({ parts }: BarredStage, atoms: readonly Atom[]): ReturnType<typeof barContents> =>
-    barContents(among(parts, atoms), atoms, rankOf, 0);
+    barContents(among(parts, atoms), atoms, common, 0);
   const atomsBefore = atomsOf(barsBefore, length);
   const atomsAfter = atomsOf(barsAfter, length);
   const old = contents(before, atomsBefore);
