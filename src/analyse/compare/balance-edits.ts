@@ -108,9 +108,7 @@ function velocityOf({ part, played }: BarNote): number | undefined {
 const curvesUnder = ofNotes((part, note): string => {
   const curves = part.tracks[note.trackIndex]?.curves ?? [];
   const places = [0, 0.5, 0.95].map((share) => note.startQuarters + share * (note.endQuarters - note.startQuarters));
-  return curves
-    .map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`)
-    .join(' ');
+  return curves.map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`).join(' ');
 });
 
 /** Whether nothing in the file makes a note louder or softer than the other. */
@@ -145,28 +143,34 @@ function leastChangeDb(changes: readonly number[]): number {
   return Math.max(LEVEL_APART_DB, SCATTERS * Math.sqrt(square));
 }
 
+const MUTED = 1;
+const UNMUTED = 2;
+
 /** Bars that are written as before and were silenced, or are heard again, by controllers. */
 export function silenceEdits(sides: PartSides): readonly PartEdit[] {
-  const { partId, bars, match, levelBefore, levelAfter, isMeasured } = sides;
-  const wasHeard = new Map<number, boolean>();
+  const { partId, bars, match, isOne, levelBefore, levelAfter, isMeasured } = sides;
+  if (!isOne) return [];
+  const changed = new Uint8Array(bars.length);
+  let isAny = false;
   for (let bar = 0; bar < bars.length; bar++) {
     const was = levelBefore(bar) !== undefined;
-    if (was !== (levelAfter(bar) !== undefined) && isMeasured(bar)) wasHeard.set(bar, was);
+    if (was === (levelAfter(bar) !== undefined) || !isMeasured(bar)) continue;
+    changed[bar] = was ? MUTED : UNMUTED;
+    isAny = true;
   }
-  if (wasHeard.size === 0) return [];
+  if (!isAny) return [];
   const muted = new Set<number>();
   const unmuted = new Set<number>();
-  match.kept.after.forEach((after, place) => {
-    const before = match.kept.before[place] ?? after;
+  const isHeardIn = (note: BarNote, bar: number): boolean =>
+    overlapWith(note, bars[bar]) >= Math.min(LEAST_HELD_DIVISIONS, note.length);
+  for (let place = 0; place < match.kept.after.length; place++) {
+    const [before, after] = [match.kept.before[place], match.kept.after[place]];
+    if (before === undefined || after === undefined) continue;
     for (const bar of barsUnderNote(bars, after)) {
-      const was = wasHeard.get(bar);
-      if (was === undefined) continue;
-      const isHeard = [before, after].every(
-        (note) => overlapWith(note, bars[bar]) >= Math.min(LEAST_HELD_DIVISIONS, note.length),
-      );
-      if (isHeard) (was ? muted : unmuted).add(bar);
+      const how = changed[bar] ?? 0;
+      if (how !== 0 && isHeardIn(before, bar) && isHeardIn(after, bar)) (how === MUTED ? muted : unmuted).add(bar);
     }
-  });
+  }
   return [
     ...(muted.size === 0 ? [] : [{ partId, kind: 'muted' as const, bars: numbersOf(bars, muted) }]),
     ...(unmuted.size === 0 ? [] : [{ partId, kind: 'unmuted' as const, bars: numbersOf(bars, unmuted) }]),
@@ -187,9 +191,15 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   const { bars, match } = sides;
   const { before: olds, after: news } = match.kept;
   // What another instrument, another register or another take does to the level is no edit of the balance.
-  if (olds.some(({ part }, place) => part.instrument !== news[place]?.part.instrument)) return [];
+  // Levels are compared of one part with one part: its first note tells what both are.
+  if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
   const isSetAlike = settingTest(sides);
-  const reset = news.filter((note, place) => !isSetAlike(olds[place] ?? note, note));
+  const reset: BarNote[] = [];
+  for (let place = 0; place < news.length; place++) {
+    const [before, after] = [olds[place], news[place]];
+    if (before !== undefined && after !== undefined && before !== after && !isSetAlike(before, after))
+      reset.push(after);
+  }
   if (reset.length === 0) return [];
   const changes = new Map<number, number>();
   const assumedDb = assumedPlayersDb(sides);

@@ -66,8 +66,8 @@ const partContents = onceEach((notes: readonly BarNote[]) =>
 );
 
 /** The same parts of a stage, and the same parts in common, are asked for with one stage after another. */
-const knownContents = onceEach((_parts: readonly BarPart[]) =>
-  onceEach((_bars: BarStarts) => new Map<string, readonly BarContent[]>()),
+const knownContents = onceEach<readonly BarPart[], (bars: BarStarts) => Map<string, readonly BarContent[]>>(() =>
+  onceEach(() => new Map<string, readonly BarContent[]>()),
 );
 
 /**

@@ -4,7 +4,8 @@ import type { PartEdit } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import { shapedAlike } from './balance-edits.ts';
 import { raised, type BarNote } from './bar-notes.ts';
-import { joinedNotes, matchNotes, shiftOf, standAsBefore, type KeptNotes, type NoteMatch } from './match-notes.ts';
+import { joinedNotes, matchNotes, standAsBefore, type KeptNotes, type NoteMatch } from './match-notes.ts';
+import { shiftOf } from './line-shift.ts';
 import type { PartLine } from './match-parts.ts';
 import { partEdits } from './part-edits.ts';
 import { matchTakes } from './match-takes.ts';
@@ -37,15 +38,29 @@ function notesOf(ids: readonly string[], notes: ReadonlyMap<string, readonly Bar
   return id !== undefined && another === undefined ? (notes.get(id) ?? []) : ids.flatMap((one) => notes.get(one) ?? []);
 }
 
+/** True where no part among the notes is without pitch; a part's notes stand together. */
+function hasPitch(notes: readonly BarNote[]): boolean {
+  let part: BarNote['part'] | undefined;
+  for (const note of notes) {
+    if (note.part !== part && note.part.unpitched) return false;
+    part = note.part;
+  }
+  return true;
+}
+
 /** Share of the notes that stand where they stood, in the same order: of either stage, the lesser share. */
 function stayedShare(old: readonly BarNote[], fresh: readonly BarNote[]): number {
   let stayed = 0;
   for (let at = 0, atAfter = 0; at < old.length && atAfter < fresh.length;) {
-    const [one, other] = [old[at], fresh[atAfter]];
+    const one = old[at];
+    const other = fresh[atAfter];
     if (one === undefined || other === undefined) break;
-    if (one === other) stayed++;
-    if (one === other || one.start <= other.start) at++;
-    if (one === other || one.start > other.start) atAfter++;
+    if (one === other) {
+      stayed++;
+      at++;
+      atAfter++;
+    } else if (one.start <= other.start) at++;
+    else atAfter++;
   }
   return stayed / Math.max(1, old.length, fresh.length);
 }
@@ -59,7 +74,7 @@ export function followLine(
   const old = notesOf(line.before, before);
   const fresh = notesOf(line.after, after);
   const isShapedAlike = shapedAlike();
-  const isPitched = !old.some((note) => note.part.unpitched) && !fresh.some((note) => note.part.unpitched);
+  const isPitched = hasPitch(old) && hasPitch(fresh);
   const isUntouched =
     line.before.length === 1 &&
     line.after.length === 1 &&
@@ -215,9 +230,10 @@ export function lineEdits(
         : {}),
     isAnew,
     secondsPerQuarter: paceOf(bars),
-    isMeasured: (bar) => isOne && context.isMeasured(bar),
-    levelBefore: (bar) => (isOne ? context.levelBefore(oldId, context.beforeOf[bar] ?? -1) : undefined),
-    levelAfter: (bar) => (isOne ? context.levelAfter(partId, bar) : undefined),
+    isOne,
+    isMeasured: context.isMeasured,
+    levelBefore: (bar) => context.levelBefore(oldId, context.beforeOf[bar] ?? -1),
+    levelAfter: (bar) => context.levelAfter(partId, bar),
   });
   return [...transposition(found, context), ...edits];
 }

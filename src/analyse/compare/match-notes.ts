@@ -1,7 +1,6 @@
 /** Notes of one part in two stages: which are the same, which came and which went. */
 import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
 import type { BarNote } from './bar-notes.ts';
-import { onceEach } from './once-each.ts';
 
 /** Notes that both stages have, in columns: a note has the same place in all of them. */
 export interface KeptNotes {
@@ -38,7 +37,7 @@ export function joinedNotes(lists: readonly KeptNotes[]): KeptNotes {
 }
 
 /** Notes moved or stretched by less than a thirty-second are the same notes. */
-const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
+export const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
 /** Onsets as played, as transcriptions of music are commonly scored (mir_eval: 50 ms; ends 50 ms or a fifth of the length). */
 const PLAYED_TOLERANCE_SECONDS = 0.05;
 const PLAYED_TOLERANCE_SHARE = 0.2;
@@ -245,92 +244,4 @@ export function matchNotes(
   for (const pitch of olds.found) matchPitch(pitch);
   for (const pitch of news.found) if (olds.starts[pitch + 1] === olds.starts[pitch]) matchPitch(pitch);
   return made;
-}
-
-/** Chords in their order: pitches that begin within the same thirty-second, low to high. */
-interface Chords {
-  readonly count: number;
-  /** Of all notes, by place and pitch. */
-  readonly midi: Int16Array;
-  /** Of each chord: its place, and where its notes begin; one more marks the end. */
-  readonly places: Float64Array;
-  readonly starts: Int32Array;
-}
-
-const chordsOf = onceEach((notes: readonly BarNote[]): Chords => {
-  const codes = new Float64Array(notes.length);
-  let isSorted = true;
-  let last = -Infinity;
-  for (let at = 0; at < notes.length; at++) {
-    const note = notes[at];
-    if (note === undefined) continue;
-    const code = Math.round(note.start / TOLERANCE_DIVISIONS) * PITCHES + note.midi - LOWEST;
-    if (code < last) isSorted = false;
-    codes[at] = last = code;
-  }
-  if (!isSorted) codes.sort();
-  const midi = new Int16Array(codes.length);
-  const places = new Float64Array(codes.length);
-  const starts = new Int32Array(codes.length + 1);
-  let count = 0;
-  let place = -Infinity;
-  for (let at = 0; at < codes.length; at++) {
-    const code = codes[at] ?? 0;
-    const own = Math.floor(code / PITCHES);
-    midi[at] = code - own * PITCHES;
-    if (own === place) continue;
-    place = own;
-    places[count] = own;
-    starts[count++] = at;
-  }
-  starts[count] = codes.length;
-  return { count, midi, places, starts };
-});
-
-/** The chord at a place, or a step before or after it, of those from `near` on; -1 where there is none. */
-function nearestChord({ places, count }: Chords, near: number, place: number): number {
-  let found = -1;
-  for (let chord = near; chord < near + 3 && chord < count; chord++) {
-    const at = places[chord] ?? Infinity;
-    if (at === place) return chord;
-    if (found < 0 && at <= place + 1) found = chord;
-  }
-  return found;
-}
-
-/** The interval by which `least` of the notes, chord for chord, stand higher than before; undefined where there is none. */
-export function shiftOf(before: readonly BarNote[], after: readonly BarNote[], least: number): number | undefined {
-  const olds = chordsOf(before);
-  const news = chordsOf(after);
-  const votes = new Map<number, number>();
-  // Neighbouring chords mostly moved alike: their votes are put down together.
-  let running = 0;
-  let runningVotes = 0;
-  let near = 0;
-  for (let index = 0; index < news.count; index++) {
-    const place = news.places[index] ?? 0;
-    while (near < olds.count && (olds.places[near] ?? Infinity) < place - 1) near++;
-    const earlier = nearestChord(olds, near, place);
-    if (earlier < 0) continue;
-    const from = news.starts[index] ?? 0;
-    const to = news.starts[index + 1] ?? 0;
-    const fromBefore = olds.starts[earlier] ?? 0;
-    if ((olds.starts[earlier + 1] ?? 0) - fromBefore !== to - from) continue;
-    const shift = (news.midi[from] ?? 0) - (olds.midi[fromBefore] ?? 0);
-    let isAlike = true;
-    for (let note = 1; note < to - from; note++) {
-      if ((news.midi[from + note] ?? 0) - (olds.midi[fromBefore + note] ?? 0) !== shift) isAlike = false;
-    }
-    if (!isAlike) continue;
-    if (shift !== running) {
-      if (runningVotes > 0) votes.set(running, (votes.get(running) ?? 0) + runningVotes);
-      running = shift;
-      runningVotes = 0;
-    }
-    runningVotes += to - from;
-  }
-  if (runningVotes > 0) votes.set(running, (votes.get(running) ?? 0) + runningVotes);
-  const [best] = [...votes].sort((a, b) => b[1] - a[1] || Math.abs(a[0]) - Math.abs(b[0]));
-  if (best === undefined || best[1] < least * Math.max(before.length, after.length)) return undefined;
-  return best[0];
 }

@@ -2,7 +2,8 @@
 import type { PartEdit } from '../../model/readings.ts';
 import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import { notesByBar, type BarNote } from './bar-notes.ts';
-import { shiftOf, type KeptNotes } from './match-notes.ts';
+import { type KeptNotes } from './match-notes.ts';
+import { shiftOf } from './line-shift.ts';
 import { barsUnder, barsUnderNote, numbersOf, soundingBars, type PartSides } from './part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 

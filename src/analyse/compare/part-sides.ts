@@ -13,6 +13,8 @@ export interface PartSides {
   readonly after: readonly BarNote[];
   readonly match: NoteMatch;
   readonly bars: readonly Bar[];
+  /** True where it is one part in either stage: only then are levels compared. */
+  readonly isOne: boolean;
   /** Where the music stands at another pitch: the part alone, or all that sounds. */
   readonly transposed?: 'alone' | 'with all';
   /** By bar index of the later stage. */
@@ -40,12 +42,9 @@ export function barsUnder(bars: readonly Bar[], from: number, to: number): reado
 /** Indices of the bars under a note of these bars. */
 export function barsUnderNote(bars: readonly Bar[], { bar, start, length }: BarNote): readonly number[] {
   const under = [bar];
-  for (
-    let next = bar + 1;
-    (bars[next]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= start + length - 1 + 1e-3;
-  ) {
-    under.push(next++);
-  }
+  const end = start + length - 1 + 1e-3;
+  for (let next = bar + 1; (bars[next]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= end; next++)
+    under.push(next);
   return under;
 }
 

@@ -31,7 +31,7 @@ const LINE_SHARE = 0.75;
 const LEAST_DOUBLED_BARS = 2;
 const LEAST_DOUBLED_NOTES = 6;
 
-const isPitched = (notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched);
+const isPitched = onceEach((notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched));
 
 /** Where a note is played, in divisions from the start of bar 1; where it is written if it has no performance. */
 function playedAt({ start, onset, playedOnset }: BarNote): number {
@@ -53,6 +53,23 @@ function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octa
     if (others.some((other) => other.midi === note.midi + 12 * octaves && beginTogether(note, other))) count++;
   }
   return count;
+}
+
+interface DoublingWay {
+  readonly octaves: number;
+  readonly count: number;
+}
+
+/** Octaves at which most of `notes` are in another line; a line that begins nothing with the first ones is soon left. */
+function waysToDouble(notes: readonly BarNote[], line: readonly BarNote[]): readonly DoublingWay[] {
+  const most = Math.floor((1 - DOUBLED_SHARE) * notes.length + 1e-6);
+  const isNear = notes
+    .slice(0, most + 1)
+    .some((note) => line.some((other) => (other.midi - note.midi) % 12 === 0 && beginTogether(note, other)));
+  if (!isNear) return [];
+  return OCTAVES.map((octaves) => ({ octaves, count: sharedCount(notes, line, -octaves) })).filter(
+    ({ count }) => count >= DOUBLED_SHARE * notes.length,
+  );
 }
 
 /** Neighbouring bars together; a bar between them in which nothing begins does not part them. */
@@ -113,8 +130,8 @@ function sharedCounts(notes: readonly BarNote[], { written, played }: Places): r
       found |= octavesAt(note, written.get(step + near));
       found |= octavesAt(note, played.get(playedStep + near));
     }
-    if (found === 0) continue;
-    for (const index of OCTAVES.keys()) if ((found & (1 << index)) !== 0) counts[index] = (counts[index] ?? 0) + 1;
+    for (let index = 0; found !== 0; index++, found >>= 1)
+      if ((found & 1) !== 0) counts[index] = (counts[index] ?? 0) + 1;
   }
   return counts;
 }
@@ -137,7 +154,6 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
     after: fate.after,
     gained: fate.gained,
     changed: new Set([...notesByBar(fate.gained).bars, ...notesByBar(fate.lost).bars]),
-    isPitched: isPitched(fate.after),
   }));
   return fates.flatMap((from, own): IndexedPassage[] => {
     const { oldId } = from;
@@ -150,7 +166,7 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
       let best: Way | undefined;
       for (const [heir, side] of sides.entries()) {
-        if (heir === own || side.id === undefined || !side.changed.has(bar) || !side.isPitched) continue;
+        if (heir === own || side.id === undefined || !side.changed.has(bar) || !isPitched(side.after)) continue;
         for (const [place, count] of sharedCounts(notes, placesOf(side.after)).entries()) {
           if (count > (best?.count ?? 0)) best = { heir, place, count };
         }
@@ -212,9 +228,7 @@ export function newDoublings(
         // Of two lines that came together the first is doubled by the second.
         const isThere = freshShare(other, bar) < 0.5 || other < own;
         if (other === own || doubles === undefined || line.length === 0 || !isThere || !isPitched(line)) continue;
-        const ways = OCTAVES.map((octaves) => ({ octaves, count: sharedCount(notes, line, -octaves) })).filter(
-          ({ count }) => count >= DOUBLED_SHARE * notes.length,
-        );
+        const ways = waysToDouble(notes, line);
         if (ways.length === 0 || doubledBefore(own, other, bar)) continue;
         const onsets = new Set(line.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;
         for (const { octaves, count } of ways) {

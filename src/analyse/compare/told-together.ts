@@ -64,6 +64,8 @@ interface IndexedEntry extends LaterEntry {
   readonly bars: readonly number[];
 }
 
+const NO_ENTRIES: readonly IndexedEntry[] = [];
+
 /** Lines that begin later than they did: what came first is silent now, and before it there was nothing. */
 export function laterEntries(
   fates: readonly PartFate[],
@@ -76,7 +78,8 @@ export function laterEntries(
     if (oldId === undefined || newId === undefined || fate.lost.length === 0) return [];
     const sounded = soundingByBars(fate.before)(barsAfter);
     const sounds = soundingByBars(fate.after)(barsAfter);
-    return barsAfter.flatMap((bar, index): IndexedEntry[] => {
+    return barsAfter.flatMap((bar, index): readonly IndexedEntry[] => {
+      if (sounds.has(index) || !sounded.has(index)) return NO_ENTRIES;
       const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
       // After a bar that came from elsewhere the line did not begin: it went on.
       const isSeam = index > 0 && (beforeOf[index - 1] ?? -1) !== (beforeOf[index] ?? -1) - 1;
