@@ -27,6 +27,13 @@ function goneBefore(stages: readonly Stage[], stage: Stage | undefined): readonl
   return (before?.parts ?? []).filter(({ id }) => !ids.has(id));
 }
 
+/** Parts that a heading is the names of, and nothing else: `Horn in F`, `Oboe and Bassoon`. */
+function namedByHeading(heading: string, parts: readonly Part[], read: NameReader): readonly Part[] {
+  const pieces = heading.split(/\s*(?:[,;+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
+  const found = pieces.map((piece) => partsMeant(piece, parts, read));
+  return found.every((meant) => meant.length > 0) ? found.flat() : [];
+}
+
 function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
   const at = (located: Located<unknown>): Place => ({ file: raw.file, line: located.line, column: located.column });
   const stage = raw.stage === undefined ? undefined : stageMeant(raw.stage.content, known.stageNames);
@@ -47,6 +54,8 @@ function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
     if (!fromHeading && meant.length === 0) problems.push(unknownPart(word.content, parts, at(word)));
     return meant.map((part) => part.id);
   });
+  if (raw.parts.length === 0)
+    partIds.push(...namedByHeading(raw.heading, [...parts, ...gone], known.read).map(({ id }) => id));
   if (raw.bars !== undefined) {
     const problem = barsProblem(raw.bars.content, stages, at(raw.bars));
     if (problem !== undefined) problems.push(problem);

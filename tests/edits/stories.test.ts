@@ -2,44 +2,14 @@
 import { describe, expect, it } from 'vitest';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
 import { flow } from '../../src/library.ts';
+import type { PublishedStage } from '../../src/publish/dossier-input.ts';
 import { changeSentences } from '../../src/publish/page-data/change-words.ts';
 import { diskOfFolder } from '../support/memory-disk.ts';
-import { seeded } from '../support/playing.ts';
 import { publishedOf } from '../support/published.ts';
 import { arrangementIn } from '../support/read-stages.ts';
 import { bytesOf, type Sheet, type SheetNote, type SheetPart } from './sheet.ts';
-
-const MAJOR = [0, 2, 4, 5, 7, 9, 11];
-const ROOTS = [0, 3, 4, 0, 5, 3, 4, 0];
-
-/** A line over the same chords for every part: notes of `step` quarters through bars of `quarters`, within a fifth above the roots. */
-function line(seed: number, low: number, quarters: number, step: number, barCount = 16): readonly SheetNote[] {
-  const next = seeded(seed);
-  return Array.from({ length: barCount }, (_, bar) =>
-    Array.from({ length: quarters / step }, (__, index): SheetNote => {
-      const degree = ROOTS[bar % 8]! + [0, 2, 4][Math.floor(next() * 3)]!;
-      const midi = low + 12 * Math.floor(degree / 7) + MAJOR[degree % 7]!;
-      return { bar, onset: index * step, midi, velocity: 80, late: 0.004 * next(), held: 0.9 * step };
-    }),
-  ).flat();
-}
-
-function part(key: number, name: string, program: number, notes: readonly SheetNote[]): SheetPart {
-  return { key, name, instrument: '', program, isDrums: false, dynamics: 'velocity', notes, controls: [] };
-}
-
-function sheet(quarters: number, parts: readonly SheetPart[], barCount = 16): Sheet {
-  const meter = quarters === 3 ? { numerator: 6, denominator: 8 } : { numerator: 4, denominator: 4 };
-  return {
-    bars: Array.from({ length: barCount }, (_, id) => ({ id, quarters, meter, tempo: 96 })),
-    firstNumber: 1,
-    parts,
-  };
-}
-
-function withPart(from: Sheet, name: string, edit: (one: SheetPart) => readonly SheetPart[]): Sheet {
-  return { ...from, parts: from.parts.flatMap((one) => (one.name === name ? edit(one) : [one])) };
-}
+import { filesOfStory, STORIES } from './story-folders.ts';
+import { line, part, sheet, withPart } from './story-music.ts';
 
 async function told(stages: readonly Sheet[]): Promise<readonly (readonly string[])[]> {
   const files = new Map(stages.map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
@@ -112,4 +82,30 @@ describe('what was done is told, and nothing else', () => {
       ],
     ]);
   });
+});
+
+describe('six stories', () => {
+  it.each(STORIES.map((story) => [story.title, story] as const))(
+    '%s: every step is told as it was made',
+    async (_, story) => {
+      const disk = diskOfFolder('/story', filesOfStory(story));
+      const arrangement = await arrangementIn('/story', disk);
+      const compared = arrangement.stages.map((stage): ComparedStage => {
+        const written = flow.notateStage(stage);
+        return { stage, written, readings: flow.analyseStage(stage, written) };
+      });
+      const told = compared.slice(1).map((after, index) => {
+        const before = compared[index]!;
+        const change = compareStages(before, after);
+        const published = (one: ComparedStage): PublishedStage =>
+          publishedOf(one.stage, one.readings === undefined ? {} : { readings: one.readings });
+        return changeSentences({ before: published(before), after: published(after), change })
+          .map(({ text }) => text)
+          .filter((text) => !/^(?:In all|Besides the new pitch), /.test(text));
+      });
+      expect(told).toEqual(story.told);
+      // A heading that is the name of a part, one that is gone too, says what a note is about.
+      expect(arrangement.memos.filter(({ partIds }) => partIds.length === 0)).toEqual([]);
+    },
+  );
 });

@@ -136,7 +136,7 @@ function sharedCounts(notes: readonly BarNote[], { written, played }: Places): r
   return counts;
 }
 
-/** Share of the notes of a passage that must be new where they are now: the heir may have had single ones in its chords. */
+/** Share of the notes of a passage that must be new where they are now: single ones may have stood there before. */
 const FRESH_SHARE = 0.5;
 
 /** A way in which the notes that a part lost in a bar may have gone: to which part, by index, and at which of `OCTAVES`. */
@@ -219,8 +219,8 @@ export function newDoublings(
   return fates.flatMap(({ newId, gained }, own): IndexedDoubling[] => {
     if (newId === undefined || gained.length < LEAST_DOUBLED_NOTES || !isPitched(gained)) return [];
     const found = new Map<string, { doubles: string; octaves: number; bars: number[]; notes: number }>();
-    const changed = (fresh[own]?.bars ?? []).filter((bar) => freshShare(own, bar) >= DOUBLED_SHARE);
-    for (const bar of changed.sort((a, b) => a - b)) {
+    // Single notes may stand where the line that is doubled now has them too.
+    for (const bar of [...(fresh[own]?.bars ?? [])].sort((a, b) => a - b)) {
       const notes = now[own]?.in(bar) ?? [];
       if (isGiven(newId, bar)) continue;
       for (const [other, { newId: doubles }] of fates.entries()) {
@@ -246,7 +246,10 @@ export function newDoublings(
       const left = bars.filter((bar) => !told.has(bar));
       const runs = runsOf(left, (bar) => now[own]?.countIn(bar) === 0).filter((run) => {
         const notes = run.reduce((sum, bar) => sum + (now[own]?.countIn(bar) ?? 0), 0);
-        return run.length >= LEAST_DOUBLED_BARS && notes >= LEAST_DOUBLED_NOTES;
+        const news = run.reduce((sum, bar) => sum + (fresh[own]?.countIn(bar) ?? 0), 0);
+        return (
+          run.length >= LEAST_DOUBLED_BARS && notes >= LEAST_DOUBLED_NOTES && news >= Math.max(FRESH_SHARE * notes, 1)
+        );
       });
       for (const bar of runs.flat()) told.add(bar);
       return runs.length === 0 ? [] : [{ partId: newId, doubles, octaves, bars: runs.flat() }];

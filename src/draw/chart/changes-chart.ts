@@ -189,11 +189,27 @@ function columnShades(strip: Strip, inLine: ColumnBoxes, top: number, foot: numb
   );
 }
 
+/** True where something was done that leaves every bar the music it had: order, names, pitch of the whole, tempo, timing. */
+function hasOtherChanges({ parts, barOrder, semitones, tempo, edits }: StageChange): boolean {
+  const { added, removed, renamed, split, joined } = parts;
+  const lists: readonly (readonly unknown[])[] = [added, removed, renamed, split, joined, tempo, edits];
+  return (
+    semitones !== 0 || barOrder.cut.length > 0 || barOrder.moved.length > 0 || lists.some((list) => list.length > 0)
+  );
+}
+
 function describe(change: StageChange, rows: readonly StripRow[]): string {
   const touched = rows.filter((row) => row.isTouched).length;
-  if (touched === 0 && change.bars.length === 0) return 'Nothing in the music differs.';
-  const bars = change.bars.length === 0 ? 'in no bar that both stages have' : `in ${barsText(change.bars, 6)}`;
-  return `Something was done to ${touched} of ${rows.length} parts, ${bars}.`;
+  if (change.bars.length === 0) {
+    if (touched > 0)
+      return `Something was done to ${touched} of ${rows.length} parts, in no bar that both stages have.`;
+    return hasOtherChanges(change)
+      ? 'Every bar has the music that it had; what was done to it is told below.'
+      : 'Nothing in the music differs.';
+  }
+  const bars = barsText(change.bars, 6);
+  if (touched === 0) return `What was done in ${bars} concerns all parts together.`;
+  return `Something was done to ${touched} of ${rows.length} parts, in ${bars}.`;
 }
 
 function tableRows(before: StripStage, after: StripStage, change: StageChange): string[][] {

@@ -26,17 +26,24 @@ function runText({ before, after, count }: BarRun): string {
   return `${from} of the earlier stage ${agreeing(count, 'stands', 'stand')} at ${barSpanText(after, after + count - 1)} now`;
 }
 
+/** True where all bars of a stage that are numbered so have one tempo: nothing is a median then. */
+function isOneTempo(stage: Stage, from: number, to: number): boolean {
+  const own = stage.timeline.bars.filter(({ number }) => number >= from && number <= to);
+  return own.every(({ tempo }) => Math.abs(tempo - (own[0]?.tempo ?? tempo)) < 0.5);
+}
+
 /** In beats of the felt pulse where the meter has one that is not a quarter. */
-function tempoSentence(tempo: TempoChange, stage: Stage): string {
+function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage): string {
   const bar = stage.timeline.bars.find(({ number }) => number === tempo.from);
   const pulse = bar === undefined ? 1 : pulseQuarters(bar.meter);
   const beats = (quarters: number): string => String(Math.round(quarters / pulse));
+  const isEven = isOneTempo(stage, tempo.from, tempo.to) && isOneTempo(before, -Infinity, Infinity);
   const unit = pulse === 1.5 ? 'dotted quarter' : pulse === 1 ? 'quarter' : `${String(pulse)} quarters`;
   const way = tempo.after < tempo.before ? 'slower' : 'faster';
   const values =
     beats(tempo.after) === beats(tempo.before)
       ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)} %`
-      : `${unit} = ${beats(tempo.after)} instead of ${beats(tempo.before)}, in the median bar`;
+      : `${unit} = ${beats(tempo.after)} instead of ${beats(tempo.before)}${isEven ? '' : ', in the median bar'}`;
   return `The tempo in ${barSpanText(tempo.from, tempo.to)} is ${way}: ${values}.`;
 }
 
@@ -67,6 +74,7 @@ function barsOf({ from, to }: { readonly from: number; readonly to: number }): r
 
 function orderSentences(
   { barOrder, semitones, shifted, meter, rebarred, tempo }: StageChange,
+  before: Stage,
   after: Stage,
 ): readonly ToldChange[] {
   const { inserted, appended, cut, moved } = barOrder;
@@ -107,7 +115,7 @@ function orderSentences(
         barsOf(item),
       ),
     ),
-    ...tempo.map((item) => aboutPiece(tempoSentence(item, after), barsOf(item))),
+    ...tempo.map((item) => aboutPiece(tempoSentence(item, before, after), barsOf(item))),
   ];
 }
 
@@ -212,12 +220,12 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
     }),
     ...split.map((item) => ({
       text: `${earlierName(item.before)} was parted: its notes are ${listText(item.after.map(name))} now.`,
-      partIds: item.after,
+      partIds: [item.before, ...item.after],
       bars: [],
     })),
     ...joined.map((item) => ({
       text: `${listText(item.before.map(earlierName))} were joined in ${name(item.after)}.`,
-      partIds: [item.after],
+      partIds: [...item.before, item.after],
       bars: [],
     })),
     ...renamed.map((item) => ({
@@ -225,7 +233,7 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
         instrumentOf(before.stage, item.before) === instrumentOf(after.stage, item.after)
           ? `“${earlierName(item.before)}” is called “${name(item.after)}” now.`
           : `The part of ${earlierName(item.before)} is ${name(item.after)}’s now.`,
-      partIds: [item.after],
+      partIds: [item.before, item.after],
       bars: [],
     })),
     ...lineSentences(change, name, earlierName),
@@ -235,8 +243,8 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
 
 /** A sentence for everything that was done, what concerns the whole piece first. */
 export function changeSentences(step: Step): readonly ToldChange[] {
-  const { change, after } = step;
-  const told = [...orderSentences(change, after.stage), ...partSentences(step)];
+  const { change, before, after } = step;
+  const told = [...orderSentences(change, before.stage, after.stage), ...partSentences(step)];
   if (told.length === 0) return [aboutPiece('Nothing in the music differs.')];
   if (change.bars.length === 0) return told;
   const total = counted(after.stage.timeline.bars.length, 'bar');
