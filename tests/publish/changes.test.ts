@@ -142,7 +142,7 @@ describe('the page "What changed"', () => {
 
   it('has a sentence for each change', () => {
     expect(texts('#change-2 .change-list li')).toEqual([
-      'The tempo in bars 5–8 is slower: quarter = 48 instead of 60, in the median bar.',
+      'The tempo in bars 5–8 is slower: quarter = 48 instead of 60.',
       'Bassoon is new: it plays in bars 5–8.',
       'Flute: rewritten in bar 3.',
       'Viola: an octave lower in bars 1–8. Why: A darker middle',
