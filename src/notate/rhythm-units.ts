@@ -1,5 +1,7 @@
 /** Lines of one staff made alike where they nearly are: what is let go a little before the rest is written as held with it. */
+import { splitStraight } from './figures.ts';
 import type { Line, LineNote } from './lines.ts';
+import type { GridBar } from './score-time.ts';
 
 /** An end this much earlier (an eighth; a quarter after a note of three quarters) is no end of its own. Our convention. */
 const NEAR_END = 240;
@@ -22,10 +24,23 @@ function commonEnds(lines: readonly Line[]): ReadonlyMap<number, readonly number
   );
 }
 
-function alignedNote(note: LineNote, next: LineNote | undefined, ends: readonly number[]): LineNote {
+function alignedNote(
+  note: LineNote,
+  next: LineNote | undefined,
+  ends: readonly number[],
+  figuresTo: (end: number) => number,
+): LineNote {
   if (note.goesOn || note.to - note.from < SHORT) return note;
   const reach = note.to - note.from >= LONG ? NEAR_END_LONG : NEAR_END;
-  const end = ends.find((other) => other > note.to && other - note.to <= reach && other <= (next?.from ?? Infinity));
+  const most = figuresTo(note.to);
+  // An end that needs a tie where there was none makes nothing alike.
+  const end = ends.find(
+    (other) =>
+      other > note.to &&
+      other - note.to <= reach &&
+      other <= (next?.from ?? Infinity) &&
+      (note.continues || figuresTo(other) <= most),
+  );
   if (end === undefined) return note;
   const { ornament, ...plain } = note;
   // A dot is said of the value that was played.
@@ -34,8 +49,8 @@ function alignedNote(note: LineNote, next: LineNote | undefined, ends: readonly 
   return { ...plain, to: end, ornament: staccato === true ? signs : ornament };
 }
 
-/** Lines with their ends brought together. */
-export function alignEnds(lines: readonly Line[]): Line[] {
+/** Lines of a bar with their ends brought together. */
+export function alignEnds(lines: readonly Line[], bar: GridBar): Line[] {
   if (lines.length < 2) return [...lines];
   const ends = commonEnds(lines);
   const anyEnd = [...new Set(lines.flatMap(({ notes }) => notes.map(({ to }) => to)))].sort((a, b) => a - b);
@@ -43,7 +58,8 @@ export function alignEnds(lines: readonly Line[]): Line[] {
     ...line,
     notes: line.notes.map((note, index) => {
       const next = line.notes.slice(index + 1).find((other) => other.from > note.from);
-      return alignedNote(note, next, [...(ends.get(note.from) ?? []), ...anyEnd]);
+      const figuresTo = (end: number): number => splitStraight(bar, note.from, end, false).length;
+      return alignedNote(note, next, [...(ends.get(note.from) ?? []), ...anyEnd], figuresTo);
     }),
   }));
 }

@@ -22,6 +22,8 @@ const LONGEST = 720;
 /** Where half of the notes sound for no more of their value than this they are short, all but those that sound for more than that. */
 const SHORT_SHARE = 0.6;
 const DOUBTFUL_SHARE = 0.8;
+/** A chord of the other hand is as short as this. */
+const ALIKE_SHARE = 0.66;
 /** A shorter silence than this is the lift between two notes: the hand needs it. */
 const LEAST_GAP_MS = 70;
 /** So many chords before and after have the same habit, within so much time (four whole notes). */
@@ -66,7 +68,7 @@ function inBothHands(
   const keyOf = ({ start, end }: ValuedNote): string => `${String(start)}:${String(end)}`;
   const keys = new Set(notes.filter(({ index }) => dotted.has(index)).map(keyOf));
   const others = notes.filter((note) => !dotted.has(note.index) && keys.has(keyOf(note)));
-  return chordsOf(part, timeline, others).flatMap((chord) => (chord.share <= DOUBTFUL_SHARE ? chord.notes : []));
+  return chordsOf(part, timeline, others).flatMap((chord) => (chord.share <= ALIKE_SHARE ? chord.notes : []));
 }
 
 function chordsOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]): Chord[] {

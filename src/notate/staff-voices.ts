@@ -144,7 +144,7 @@ export function backgroundStaff(
 ): StaffContent {
   if (lines.length === 0) return { voices: [], principal: 0, leftOut: [] };
   const leftOut = new Set<string>();
-  const sorted = alignEnds(lines).sort((a, b) => b.centre - a.centre);
+  const sorted = alignEnds(lines, bar).sort((a, b) => b.centre - a.centre);
   const leader = principal === 'top' ? sorted[0] : bassOf(sorted);
   const chosen = twoVoices(unitsOf(sorted), leader, principal === 'top' ? 0 : 1, bar);
   for (const line of chosen.refused) leftOut.add(`inner line of ${playersOf(line.notes, labels)}`);

@@ -122,3 +122,19 @@ it('prints the numbers of findings over the music, in the reduced score and in t
     await page.close();
   }
 });
+
+it('has no flag reach out of its system, where the edge of a sheet would cut it', async () => {
+  const page = await opened(sample, 'index.html');
+  await page.emulateMedia({ media: 'print' });
+  const beyond = await page.$$eval('.part-score .system', (systems) =>
+    systems.map((system) => {
+      const { top } = system.getBoundingClientRect();
+      const boxes = [...system.querySelectorAll('svg a rect')].map((box) => box.getBoundingClientRect());
+      const shown = boxes.filter(({ width }) => width > 0);
+      return shown.length === 0 ? 0 : Math.max(...shown.map((box) => top - box.top));
+    }),
+  );
+  expect(beyond.length).toBeGreaterThan(1);
+  expect(Math.max(...beyond)).toBeLessThanOrEqual(0);
+  await page.close();
+});

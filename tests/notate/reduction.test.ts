@@ -122,6 +122,19 @@ describe('staves', () => {
     expect(score.bars[0]!.doublings).toEqual(['Vn 1 + Ob + Fl above']);
   });
 
+  it('a half and its rest over running eighths stay a half: nothing is held on for a tie', () => {
+    const three = timelineOf(2, { numerator: 3, denominator: 4 });
+    const figure = ['F3', 'A3', 'C4', 'A3', 'C4', 'A3'].map((name, at) => `${name}:${String(at / 2)}:0.5`).join(' ');
+    const parts = [
+      partOf('flute', 'C5:0:3 D5:3:3', three, { role: 'foreground' }),
+      partOf('horn-f', 'E4:0:2 F4:3:3', three),
+      partOf('bassoon', `${figure} F3:3:3`, three),
+    ];
+    const [, , lower] = reduced(parts, three).bars[0]!.staves;
+    const horn = lower!.voices.flat().filter((event) => event.heads.some(({ pitch }) => pitch.step === 'E'));
+    expect(horn.map(({ length, heads }) => [length, heads[0]!.tieToNext])).toEqual([[960, false]]);
+  });
+
   it('an octave inside the chord is not written but marked', () => {
     const parts = [
       partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),

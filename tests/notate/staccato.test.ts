@@ -67,6 +67,17 @@ describe('a staccato dot', () => {
     expect(dotsOf(written({ instrument: 'harp', notes: evenly(0.5, 0.5, 32) }))).toBe(0);
   });
 
+  it('is not given to a tune of one hand by the short chords of the other', () => {
+    const timeline = timelineOf(4, { numerator: 4, denominator: 4 }, 120);
+    const beats = Array.from({ length: 32 }, (_, beat) => beat * 0.25);
+    const tune = beats.map((at, index) => playedBetween(timeline, 76 + (index % 4) * 2, at, at + 0.23));
+    const chords = beats.flatMap((at) => [48, 52, 55].map((midi) => playedBetween(timeline, midi, at, at + 0.1)));
+    const part = { ...partOf('piano', '', timeline), notes: [...tune, ...chords] };
+    const [piano] = notateStage(stageOf([part], timeline)).parts;
+    expect(dotsOf(piano!.notes.filter(({ midi }) => midi >= 76))).toBe(0);
+    expect(dotsOf(piano!.notes.filter(({ midi }) => midi < 60))).toBe(chords.length);
+  });
+
   it('stands in every take of a passage or in none', () => {
     const passage: Playing['notes'] = [0, 4, 8, 12, 16, 20].flatMap((at) => [
       [at, 1, 1] as const,
