@@ -38,8 +38,7 @@ export function drawnHairpins(
   canSwell: boolean,
   time: ScoreTime,
 ): DynamicMark[] {
-  return marks.filter((mark, index) => {
-    if (mark.kind === 'level') return true;
+  const isDrawn = (mark: Hairpin, index: number): boolean => {
     const beat = time.cells[cellIndexAtDivision(time, mark.start)]?.length ?? 1;
     const bar = time.bars[barIndexAtDivision(time, mark.start)]?.length ?? 1;
     const lasts = mark.end - mark.start;
@@ -54,5 +53,18 @@ export function drawnHairpins(
       silenceIn(mark, sound) <= MOST_SILENCE &&
       (steps === undefined || (steps > 0 && lasts <= steps * LONGEST_STEP_BARS * bar))
     );
-  });
+  };
+  const drawn: DynamicMark[] = [];
+  let dropped: Hairpin | undefined;
+  for (const [index, mark] of marks.entries()) {
+    if (mark.kind === 'level') {
+      // Where nothing led to it a mark stands at the bar line, not where a curve happened to arrive.
+      const bar = time.bars[barIndexAtDivision(time, mark.start)]?.start ?? mark.start;
+      const moves = dropped !== undefined && bar > dropped.start && sound.onsets.includes(bar);
+      drawn.push(moves ? { ...mark, start: bar } : mark);
+      dropped = undefined;
+    } else if (isDrawn(mark, index)) drawn.push(mark);
+    else dropped = mark;
+  }
+  return drawn;
 }

@@ -226,6 +226,11 @@ describe('a hairpin', () => {
     expect(isDrawn(around('mp', 0, 20, 'mf'))).toBe(false);
   });
 
+  it('that is not drawn leaves its mark at the bar line', () => {
+    const marks = drawnHairpins(around('mp', 0, 22, 'mf'), quarters(48), false, time);
+    expect(marks.map(text)).toEqual(['1.1 mp', '6.1 mf']);
+  });
+
   it('is not drawn over rests, nor over a note that cannot swell', () => {
     const note = {
       onsets: [0, 1920],

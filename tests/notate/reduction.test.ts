@@ -5,7 +5,9 @@ import type { ReducedScore, WrittenEvent } from '../../src/model/written.ts';
 import { checkScore } from '../../src/notate/check-score.ts';
 import { joinLabels } from '../../src/notate/cues.ts';
 import { octaveMark } from '../../src/notate/lines.ts';
+import type { Line } from '../../src/notate/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
+import { alignEnds } from '../../src/notate/rhythm-units.ts';
 import { tempoMark } from '../../src/notate/tempo-text.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { outerNotes } from '../support/outer-notes.ts';
@@ -123,16 +125,32 @@ describe('staves', () => {
   });
 
   it('a half and its rest over running eighths stay a half: nothing is held on for a tie', () => {
-    const three = timelineOf(2, { numerator: 3, denominator: 4 });
-    const figure = ['F3', 'A3', 'C4', 'A3', 'C4', 'A3'].map((name, at) => `${name}:${String(at / 2)}:0.5`).join(' ');
-    const parts = [
-      partOf('flute', 'C5:0:3 D5:3:3', three, { role: 'foreground' }),
-      partOf('horn-f', 'E4:0:2 F4:3:3', three),
-      partOf('bassoon', `${figure} F3:3:3`, three),
-    ];
-    const [, , lower] = reduced(parts, three).bars[0]!.staves;
-    const horn = lower!.voices.flat().filter((event) => event.heads.some(({ pitch }) => pitch.step === 'E'));
-    expect(horn.map(({ length, heads }) => [length, heads[0]!.tieToNext])).toEqual([[960, false]]);
+    const [bar] = scoreTimeOf(timelineOf(1, { numerator: 3, denominator: 4 }).bars).bars;
+    const line = (key: string, spans: readonly (readonly [from: number, to: number])[]): Line => ({
+      key,
+      partId: key,
+      label: key,
+      staff: 1,
+      voice: 1,
+      centre: 60,
+      depth: 0,
+      notes: spans.map(([from, to]) => ({
+        from,
+        to,
+        midi: 60,
+        pitch: { step: 'C', alter: 0, octave: 4 },
+        continues: false,
+        goesOn: false,
+        partIds: [key],
+      })),
+    });
+    const eighths = [0, 240, 480, 720, 960, 1200].map((from) => [from, from + 240] as const);
+    const endOf = (other: Line): number | undefined =>
+      alignEnds([line('horn', [[0, 960]]), other], bar!)[0]!.notes[0]!.to;
+    expect(endOf(line('bassoon', eighths))).toBe(960);
+    // What is let go an eighth before a chord that began with it is held with the chord.
+    const quarter = alignEnds([line('horn', [[0, 1200]]), line('bassoon', [[0, 1440]])], bar!)[0]!.notes[0]!.to;
+    expect(quarter).toBe(1440);
   });
 
   it('an octave inside the chord is not written but marked', () => {
