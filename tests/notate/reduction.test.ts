@@ -8,6 +8,7 @@ import { octaveMark } from '../../src/notate/lines.ts';
 import type { Line } from '../../src/notate/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { alignEnds } from '../../src/notate/rhythm-units.ts';
+import { scoreTimeOf } from '../../src/notate/score-time.ts';
 import { tempoMark } from '../../src/notate/tempo-text.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { outerNotes } from '../support/outer-notes.ts';
