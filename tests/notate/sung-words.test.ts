@@ -64,6 +64,9 @@ describe('a song with words', async () => {
       const texts = [...xml.matchAll(/<lyric[^>]*><syllabic>\w+<\/syllabic><text>([^<]*)<\/text>/g)];
       expect(texts.map(([, text]) => text)).toEqual(sungTo.map(([, text]) => text));
       expect(xml.match(/<extend\/>/g)).toHaveLength(2);
+      const voice = xml.split('<part ').find((part) => part.includes('<lyric'))!;
+      expect(voice).toContain('<direction placement="above"><direction-type><dynamics>');
+      expect(voice).not.toContain('<direction placement="below"><direction-type><dynamics>');
     }
     expect(await schemaErrors(scores)).toEqual([]);
   });
@@ -137,6 +140,22 @@ describe('words under a staff', () => {
     const plain = drawnOf(['qui', 'et', 'sea'])[0]!;
     const dashes = (one: typeof plain): number => (one.staves[0]?.strokes.get('1.2') ?? '').split('M').length;
     expect(dashes(system!) - dashes(plain)).toBe(1);
+  });
+
+  it('have the dynamics of the singer over the staff', () => {
+    const score = sungScore(['qui-', 'et', 'sea']);
+    const mark = { kind: 'level', staff: 0, start: 0, level: 'mf' } as const;
+    const yOf = (words: boolean): number => {
+      const bars = score.bars.map(({ words: under = [], ...bar }, index) => ({
+        ...bar,
+        dynamics: index === 0 ? [mark] : [],
+        ...(words ? { words: under } : {}),
+      }));
+      const { systems } = engraveScore({ ...score, bars }, { widthPx: 700, title: 'Song' });
+      return readSystem(systems[0]!.svg).staves[0]!.glyphs.find(({ code }) => code === 'E52D')!.y;
+    };
+    expect(yOf(true)).toBeLessThan(0);
+    expect(yOf(false)).toBeGreaterThan(40);
   });
 
   it('markup in a word stays a text', () => {

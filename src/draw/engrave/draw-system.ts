@@ -235,15 +235,13 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     right: musicEnd,
   };
   sheets.forEach((sheet, staffIndex) => {
-    drawSyllables(
-      sheet,
-      words.filter(({ placed }) => placed.syllable.staff === request.staffIndices[staffIndex]),
-      line,
-    );
+    const sung = words.filter(({ placed }) => placed.syllable.staff === request.staffIndices[staffIndex]);
+    drawSyllables(sheet, sung, line);
     drawDynamics(
       sheet,
       request.dynamics.filter((mark) => mark.staff === request.staffIndices[staffIndex]),
       line,
+      sung.length > 0,
     );
     drawNames(
       sheet,

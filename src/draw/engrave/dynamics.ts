@@ -22,8 +22,11 @@ const NEXT_TO_PX = 5;
 const SHORTEST_HAIRPIN_PX = 18;
 /** Base line of the letters under the lowest staff line, at least. */
 const BASE_Y = 62;
+/** Base line of the letters over a staff under which words are sung (Gould, from memory). */
+const ABOVE_Y = -12;
 const CLEAR_PX = 6;
 const ASCENT_PX = 12;
+const DESCENT_PX = 5;
 const MIDDLE_OF_LETTERS_PX = 4;
 
 export interface LineOfMusic {
@@ -100,10 +103,10 @@ function chainsOf(marks: readonly DynamicMark[]): DynamicMark[][] {
 }
 
 /**
- * Draws the dynamics of one staff that fall into the line, below it and clear of its ink; what belongs together stands on one
- * level (E. Gould, Behind Bars, from memory).
+ * Draws the dynamics of one staff that fall into the line, below it, or above where words stand under it, and clear of its ink; what belongs
+ * together stands on one level (E. Gould, Behind Bars, from memory).
  */
-export function drawDynamics(sheet: Sheet, marks: readonly DynamicMark[], line: LineOfMusic): void {
+export function drawDynamics(sheet: Sheet, marks: readonly DynamicMark[], line: LineOfMusic, isSung: boolean): void {
   const here = marks
     .filter((mark) =>
       mark.kind === 'level'
@@ -128,9 +131,12 @@ export function drawDynamics(sheet: Sheet, marks: readonly DynamicMark[], line: 
         }),
       );
     }
-    let base = BASE_Y;
-    for (const { left, right } of placed)
-      base = Math.max(base, bottomOf(sheet.ink, left, right) + CLEAR_PX + ASCENT_PX);
+    let base = isSung ? ABOVE_Y : BASE_Y;
+    for (const { left, right } of placed) {
+      base = isSung
+        ? Math.min(base, topOf(sheet.ink, left, right) - CLEAR_PX - DESCENT_PX)
+        : Math.max(base, bottomOf(sheet.ink, left, right) + CLEAR_PX + ASCENT_PX);
+    }
     for (const mark of placed) mark.draw(base);
   }
 }

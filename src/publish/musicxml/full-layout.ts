@@ -68,7 +68,10 @@ function barsOf(
   const bars = partStaves(part, notes, time, signatures, { reading: 'written', canWrite: hasOctave, style });
   const staves = (bars[0]?.staves ?? []).map(() => ({ ottava: readsOttava(part) && !part.unpitched }));
   const marks = marksByBar(
-    [...partDynamics(part, notes, time).flatMap(dynamicSigns), ...octaveMarks(staves, bars)],
+    [
+      ...partDynamics(part, notes, time).flatMap((mark) => dynamicSigns(mark, part.words !== undefined)),
+      ...octaveMarks(staves, bars),
+    ],
     time.bars.map((bar) => bar.start),
   );
   const words = wordsByBar([{ notes, staffOf: ({ staff }) => staff - 1 }], time);

@@ -3,12 +3,14 @@ import type { DynamicMark } from '../../model/written.ts';
 import type { PartMark } from './score-layout.ts';
 
 /** A hairpin is a wedge that begins and one that stops; a stop comes before what begins at its place. */
-export function dynamicSigns(mark: DynamicMark): PartMark[] {
+export function dynamicSigns(mark: DynamicMark, isSung = false): PartMark[] {
   const { start, staff } = mark;
-  if (mark.kind === 'level') return [{ start, staff, place: 'below', sign: { kind: 'level', level: mark.level } }];
+  // Under the staff stand the words.
+  const place = isSung ? 'above' : 'below';
+  if (mark.kind === 'level') return [{ start, staff, place, sign: { kind: 'level', level: mark.level } }];
   return [
-    { start, staff, place: 'below', sign: { kind: 'wedge', type: mark.direction } },
-    { start: mark.end, staff, place: 'below', sign: { kind: 'wedge', type: 'stop' } },
+    { start, staff, place, sign: { kind: 'wedge', type: mark.direction } },
+    { start: mark.end, staff, place, sign: { kind: 'wedge', type: 'stop' } },
   ];
 }
 

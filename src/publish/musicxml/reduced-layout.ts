@@ -69,10 +69,11 @@ function framesOf(stage: Stage, written: WrittenStage, { bars }: ReducedScore): 
 
 /** Cues, names, dynamics and signs of the ottava over and under the staves of one part. */
 function marksOf({ bars, staves }: ReducedScore, indices: readonly number[]): PartMark[][] {
+  const sung = new Set(bars.flatMap(({ words: under = [] }) => under.map(({ staff }) => staff)));
   const marks = bars.flatMap(({ cues, names, dynamics }): PartMark[] => [
     ...cues.map(({ start, staff, text }) => words(start, staff, text, 'above')),
     ...names.map(({ start, staff, text, place }) => words(start, staff, text, place)),
-    ...dynamics.flatMap(dynamicSigns),
+    ...dynamics.flatMap((mark) => dynamicSigns(mark, sung.has(mark.staff))),
   ]);
   const own = marks.flatMap((mark) => {
     const staff = indices.indexOf(mark.staff);
