@@ -45,6 +45,19 @@ it('has the 48 bars of the sample on at most 16 sheets, and says on each what it
   expect(sheets.slice(0, 3).join(' ')).toContain('In this order:');
 });
 
+it('leaves no heading alone at the foot of a sheet', async () => {
+  const page = await opened(sample, 'index.html');
+  const headings = await page.$$eval('.part > h2, .part > h3', (all) => all.map((one) => one.textContent.trim()));
+  await page.close();
+  const sheets = await printed(sample, 'index.html');
+  for (const heading of headings.filter((text) => !/fi|fl/.test(text))) {
+    const rest = sheets.flatMap((sheet) => sheet.split(`\n${heading}\n`).slice(1)).map((text) => text.length);
+    // The first is in the list of contents. A heading with its sentence alone, or with the head of a table alone, has some 150 letters after it.
+    if (rest.length > 1) expect(Math.max(...rest.slice(1)), heading).toBeGreaterThan(250);
+  }
+  expect(headings).toContain('Findings');
+});
+
 // With the script at work: its buttons in the heads once kept the browser from repeating them.
 it('repeats the head of a table on every sheet that the table goes on to', async () => {
   const sheets = await printed(sample, 'numbers.html');
