@@ -18,13 +18,12 @@ export interface Pictured {
   readonly findings: readonly Finding[];
 }
 
-/** Pictures of the findings that stand. `known`: staves that are laid out already. */
+/** Pictures of the findings, accepted ones too. `known`: staves that are laid out already. */
 export function drawPictures(judged: Pictured, isCurrent: boolean, known: KnownStaves): readonly FindingPicture[] {
   const { stage, written, findings } = judged;
-  const standing = findings.filter(({ accepted }) => accepted === undefined);
-  if (standing.length === 0 || (!isCurrent && standing.length > MOST_OF_EARLIER)) return [];
+  if (findings.length === 0 || (!isCurrent && findings.length > MOST_OF_EARLIER)) return [];
   const needed = new Set([
-    ...standing.flatMap(({ partIds, notes = [] }) => [...partIds, ...notes.map(({ partId }) => partId)]),
+    ...findings.flatMap(({ partIds, notes = [] }) => [...partIds, ...notes.map(({ partId }) => partId)]),
     ...stage.foreground.map(({ partId }) => partId),
   ]);
   const parts = stage.parts.filter(({ id }) => needed.has(id));

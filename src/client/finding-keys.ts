@@ -31,7 +31,7 @@ export function installFindingKeys(): void {
   for (const intro of all(document, '.part-findings > .intro')) {
     const hint = document.createElement('p');
     hint.className = 'intro key-hint';
-    hint.textContent = 'Alt and ↓ or ↑ lead from finding to finding.';
+    hint.textContent = 'Alt with the down or up arrow leads from finding to finding.';
     intro.after(hint);
   }
 }

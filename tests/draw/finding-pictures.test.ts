@@ -102,8 +102,9 @@ describe('the picture of a finding', () => {
     expect(picture!.text).toMatch(/^Bars 2–7, estimated/);
   });
 
-  it('draws none of an accepted finding, and none of an earlier stage with more than thirty', () => {
-    expect(pictures([finding({ accepted: 'It is meant.' })])).toEqual([]);
+  it('draws an accepted finding like any other, and none of an earlier stage with more than thirty', () => {
+    expect(pictures([finding({ accepted: 'It is meant.' })])).toEqual(pictures([finding({})]));
+    expect(pictures([finding({})])).toHaveLength(1);
     const many = Array.from({ length: 31 }, () => finding({}));
     expect(pictures(many, false)).toEqual([]);
     expect(pictures(many, true)).toHaveLength(31);

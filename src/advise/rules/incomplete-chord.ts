@@ -102,8 +102,7 @@ export const incompleteChord = defineRule(
       'Chords of at least three parts that have their root and fifth or seventh but no third, the last sound by itself unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz, songs and film.',
     why: 'The third says whether a chord is major or minor; the fifth may be missing.',
     limit: { standard: 2, unit: 'beats', meaning: 'shortest chord that is judged' },
-    source:
-      'four-part writing as taught (mymusictheory.com on doubling; K. Kothman on chord spacing): never leave out root or third',
+    source: 'four-part writing as taught (common practice, no source): never leave out root or third',
     level: 'note',
   },
   (context) => {

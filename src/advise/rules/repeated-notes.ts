@@ -26,7 +26,7 @@ export const repeatedNotes = defineRule(
     why: 'Faster than the tongue, the bow or the action of the keys, repeated notes run together or are left out.',
     limit: { standard: 100, unit: '% of the planned rate', meaning: 'how quick repeated notes may be' },
     source:
-      'tuba: contemporarytuba.com; double tonguing: N. Rimsky-Korsakov, Principles of Orchestration, ch. I; the other figures from memory',
+      'tuba: common practice, no source; double tonguing: N. Rimsky-Korsakov, Principles of Orchestration, ch. I; the other figures from memory',
     level: 'look',
   },
   (context) =>

@@ -13,7 +13,7 @@ const LONGEST_GAP = 1.5;
 const TREMOLO = 12;
 
 /**
- * Strokes a second that are planned for, from memory but for the tuba (9 to 10, contemporarytuba.com): single tonguing 8, safe 7
+ * Strokes a second that are planned for, from memory but for the tuba (9 to 10, common practice, no source): single tonguing 8, safe 7
  * for horn, trombone and low reeds; detached bowing 10, double bass 8; grand piano 13; a harp string 4.
  */
 const USUAL: Readonly<Record<string, number>> = {

@@ -102,13 +102,12 @@ function musicText(
   return `${sentenceStart(barSpanText(from, to))}${of}${PLACES[place]}: ${listText(parts.map(({ name }) => name))}${isMoved ? ' at concert pitch' : ''}${rings}.`;
 }
 
-/** The pictures of the findings that stand, by their index, a long one its first, worst and last place; of one that nothing can be drawn for there is none. */
+/** The pictures of the findings by their index, a long one its first, worst and last place; of one that nothing can be drawn for there is none. */
 export function findingPictures(input: PictureInput): readonly FindingPicture[] {
   const { stage, written, readings, findings } = input;
   const { bars } = stage.timeline;
   const partById = new Map(stage.parts.map((part) => [part.id, part]));
   return findings.flatMap((finding, index): FindingPicture[] => {
-    if (finding.accepted !== undefined) return [];
     const margin = OF_BALANCE.includes(finding.rule) ? marginPicture(finding, stage, readings) : undefined;
     if (margin !== undefined) {
       const text = `${sentenceStart(barSpanText(margin.from, margin.to))}, estimated from MIDI: columns above the line where the foreground is louder, below it where the background is.`;

@@ -140,13 +140,6 @@ function doublingsText(context: StageContext): string {
     .join('; ');
 }
 
-function transposingText(context: StageContext): string {
-  return context.published.stage.parts
-    .filter((part) => !part.unpitched && part.transposition.semitones !== 0)
-    .map((part) => `${part.name} sounds ${transpositionText(part)}`)
-    .join('; ');
-}
-
 function factList(context: StageContext): AtAGlance['facts'] {
   const { stage, written } = context.published;
   const { bars } = stage.timeline;
@@ -161,7 +154,6 @@ function factList(context: StageContext): AtAGlance['facts'] {
     { label: 'Meter', runs: cell(metersText(bars)) },
     { label: 'Tempo', runs: cell(written.onGrid ? tempoText(bars) : `free (the file says ${tempoText(bars)})`) },
     { label: 'Key', runs: keyRuns(context) },
-    { label: 'Transposing', runs: cell(transposingText(context)) },
     { label: 'Doublings', runs: cell(doublingsText(context)) },
     { label: 'Sections', runs: stage.sections.length > 1 ? sections : [] },
     { label: 'Form', runs: formRuns(context.published.readings.form) },

@@ -81,16 +81,21 @@ function doublingTable(context: StageContext): LinkedTable {
   };
 }
 
+/** A figure where it says something: under a twentieth one key is hardly likelier than the next. */
+function confidenceText(confidence: number): string {
+  return confidence < 0.05 ? 'by very little' : `confidence ${decimalText(confidence, 2)}`;
+}
+
 function keySentences(context: StageContext): readonly string[] {
   return context.published.written.keys.map((key) => {
     const where = sentenceStart(barSpanText(key.from, key.to));
     const origin = {
       settings: 'as the settings say',
       file: 'as the files say',
-      estimate: `estimated from the notes, confidence ${decimalText(key.confidence, 2)}`,
+      estimate: `estimated from the notes, ${confidenceText(key.confidence)}`,
     }[key.by];
     if (key.rival !== undefined) {
-      return `${where}: ${keyText(key)} or ${keyText(key.rival)}, which the notes leave open (confidence ${decimalText(key.confidence, 2)}).`;
+      return `${where}: ${keyText(key)} or ${keyText(key.rival)}, which the notes leave open (${confidenceText(key.confidence)}).`;
     }
     return `${where}: ${keyText(key)}, ${origin}.`;
   });
