@@ -27,7 +27,7 @@ const joined = (one: Span, other: Span): Span => ({
  * A range of a part, sounding, in the key that the part stands in: clarinets have one written compass in every key; parts for crooked horns
  * and trumpets are played on the instruments of today too, whose range is widened by the harmonics of the crook.
  */
-export function inKeyOf(part: Part, range: Span, kind: 'absolute' | 'comfortable'): Span {
+export function inKeyOf(part: Part, range: Span, kind: 'absolute' | 'practical'): Span {
   const usual = instrumentById(part.instrument)?.transposition.semitones ?? 0;
   const { semitones } = part.transposition;
   if (semitones === usual) return range;

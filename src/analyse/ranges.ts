@@ -15,7 +15,7 @@ interface Span {
 
 export interface RangeLimits {
   readonly absolute?: Span;
-  readonly comfortable?: Span;
+  readonly practical?: Span;
   /** Notes outside the absolute range that some players or instruments have. */
   readonly extension?: SourcedRange;
   readonly sources: readonly string[];
@@ -29,25 +29,24 @@ function intersection(one: Span, other: Span): Span | undefined {
 }
 
 /**
- * Limits of a part, sounding: those set for the player where there are any, else the catalogue's. A comfortable range is
+ * Limits of a part, sounding: those set for the player where there are any, else the catalogue's. A practical range is
  * cut to the absolute one. All undefined for an unknown instrument.
  */
 export function rangeLimitsOf(part: Part): RangeLimits {
   const instrument = instrumentById(part.instrument);
-  const ranges = [instrument?.absoluteRange, instrument?.comfortableRange, instrument?.extension];
+  const ranges = [instrument?.extremeRange, instrument?.practicalRange, instrument?.extension];
   const titles = sourcesOf([...new Set(ranges.flatMap((range) => range?.src ?? []))]).map((source) => source.title);
-  const usual =
-    instrument?.absoluteRange === undefined ? undefined : inKeyOf(part, instrument.absoluteRange, 'absolute');
+  const usual = instrument?.extremeRange === undefined ? undefined : inKeyOf(part, instrument.extremeRange, 'absolute');
   const absolute = part.range ?? usual;
   if (absolute === undefined) return { sources: [] };
-  const comfortable =
-    instrument?.comfortableRange === undefined
+  const practical =
+    instrument?.practicalRange === undefined
       ? undefined
-      : intersection(inKeyOf(part, instrument.comfortableRange, 'comfortable'), absolute);
+      : intersection(inKeyOf(part, instrument.practicalRange, 'practical'), absolute);
   const extension = part.range === undefined ? instrument?.extension : undefined;
   return {
     absolute: { low: absolute.low, high: absolute.high },
-    ...(comfortable === undefined ? {} : { comfortable }),
+    ...(practical === undefined ? {} : { practical }),
     ...(extension === undefined ? {} : { extension }),
     sources: part.range === undefined ? titles : ['set for this player', ...titles],
   };
@@ -64,7 +63,7 @@ export type RangeVerdict = 'inside' | 'edge' | 'extension' | 'outside';
 export function rangeVerdict(midi: number, limits: RangeLimits): RangeVerdict {
   if (limits.absolute === undefined) return 'inside';
   if (!within(midi, limits.absolute)) return within(midi, limits.extension) ? 'extension' : 'outside';
-  return limits.comfortable === undefined || within(midi, limits.comfortable) ? 'inside' : 'edge';
+  return limits.practical === undefined || within(midi, limits.practical) ? 'inside' : 'edge';
 }
 
 function rangeReading({ part, notes }: PlacedPart, { bars }: Timeline): RangeReading[] {
@@ -83,7 +82,7 @@ function rangeReading({ part, notes }: PlacedPart, { bars }: Timeline): RangeRea
     else if (verdict !== 'inside') edge.push(at(note));
   }
   const { semitones } = part.transposition;
-  const { absolute, comfortable, sources } = limits;
+  const { absolute, practical, sources } = limits;
   return [
     {
       partId: part.id,
@@ -92,7 +91,7 @@ function rangeReading({ part, notes }: PlacedPart, { bars }: Timeline): RangeRea
       writtenLow: low - semitones,
       writtenHigh: high - semitones,
       ...(absolute === undefined ? {} : { absolute }),
-      ...(comfortable === undefined ? {} : { comfortable }),
+      ...(practical === undefined ? {} : { practical }),
       outside,
       edge,
       sources,
@@ -102,7 +101,7 @@ function rangeReading({ part, notes }: PlacedPart, { bars }: Timeline): RangeRea
 
 /**
  * Range of every pitched part that plays. `outside` lies beyond the absolute range and its extension, `edge` between the
- * comfortable and the absolute range or in the extension.
+ * practical and the absolute range or in the extension.
  */
 export function rangesOf(placed: readonly PlacedPart[], timeline: Timeline): readonly RangeReading[] {
   return placed.flatMap((part) => rangeReading(part, timeline));

@@ -15,7 +15,7 @@ export const PERCUSSION_CHANNEL = 9;
 
 /** Share of the track's notes inside an instrument's absolute range. */
 export function shareInRange(track: SourceTrack, id: string): number {
-  const range = instrumentById(id)?.absoluteRange;
+  const range = instrumentById(id)?.extremeRange;
   if (range === undefined || track.raw.notes.length === 0) return 0.5;
   let inside = 0;
   for (const note of track.raw.notes) if (note.midi >= range.low && note.midi <= range.high) inside++;

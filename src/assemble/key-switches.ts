@@ -54,7 +54,7 @@ interface Limits {
 }
 
 function limitsOf(instrument: Instrument, userRange: Limits | undefined): Limits | undefined {
-  const range = instrument.absoluteRange;
+  const range = instrument.extremeRange;
   if (range === undefined || instrument.polyphony.kind === 'unpitched') return undefined;
   const ranges = [
     range,

@@ -42,7 +42,7 @@ function installSorting(table: HTMLTableElement, rows: readonly HTMLTableRowElem
   const body = table.tBodies[0];
   const headers = all<HTMLTableCellElement>(table, 'thead th');
   headers.forEach((header, column) => {
-    const isNumeric = header.classList.contains('is-numeric');
+    const isNumeric = header.classList.contains('num');
     const button = document.createElement('button');
     button.type = 'button';
     button.className = 'sort';

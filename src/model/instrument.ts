@@ -41,9 +41,9 @@ export interface Instrument {
     readonly note?: string;
   };
   /** What a professional can reach; undefined for unpitched percussion. */
-  readonly absoluteRange?: SourcedRange;
+  readonly extremeRange?: SourcedRange;
   /** What an orchestral part usually stays within. */
-  readonly comfortableRange?: SourcedRange;
+  readonly practicalRange?: SourcedRange;
   /** Notes below or above the absolute range that some instruments or players have (a C extension, pedal notes). */
   readonly extension?: SourcedRange;
   readonly otherPublishedRanges: readonly SourcedRange[];

@@ -48,7 +48,7 @@ export interface BarBalance {
   readonly backgroundDb?: number;
   readonly marginDb?: number;
   /** Share of the foreground's energy under the background's excitation, 0..1; only where both sound. */
-  readonly coveredShare?: number;
+  readonly maskedShare?: number;
   /** What is left of the foreground's audibility beside the background, 0..1, by another model of hearing; only where both sound. */
   readonly audibleShare?: number;
   readonly partsDb: Readonly<Record<string, number>>;
@@ -79,7 +79,7 @@ export interface RangeReading {
   readonly writtenHigh: number;
   /** Limits used (sounding); undefined where the instrument is unknown. */
   readonly absolute?: { readonly low: number; readonly high: number };
-  readonly comfortable?: { readonly low: number; readonly high: number };
+  readonly practical?: { readonly low: number; readonly high: number };
   readonly outside: readonly RangeNote[];
   readonly edge: readonly RangeNote[];
   /** Source titles or "set for this player". */
@@ -207,8 +207,8 @@ export interface PlayabilityReading {
   };
   /** Widest step to a note that follows at once, of wind, brass and vocal lines; semitones, positive upward. */
   readonly widestLeap?: { readonly bar: number; readonly beat: number; readonly semitones: number };
-  /** Shares of the sounding time, 0..1, inside the comfortable range, between it and the absolute one, and outside; only where ranges are known. */
-  readonly time?: { readonly comfortable: number; readonly edge: number; readonly outside: number };
+  /** Shares of the sounding time, 0..1, inside the practical range, between it and the absolute one, and outside; only where ranges are known. */
+  readonly time?: { readonly practical: number; readonly edge: number; readonly outside: number };
   /** Middle pitch of the sounding time: half of it lies at or below this MIDI key number. */
   readonly medianMidi: number;
   readonly timpani?: TimpaniReading;

@@ -3,6 +3,7 @@
  * ids of all but the first get the page's name in front, and links between pages become links inside the file.
  */
 import type { RenderedPage } from './render-pages.ts';
+import { withShortPaths } from './short-paths.ts';
 
 /** Attributes that hold ids, with `#` (href) or as a list of names. */
 const ID_LISTS = new Set(['aria-labelledby', 'aria-describedby', 'aria-controls', 'for', 'headers']);
@@ -96,7 +97,7 @@ export function joinPages(
     const article = rewritten(page.article, page, targets);
     return index === 0 ? article : deeper(article);
   });
-  return `${rewritten(head, firstParts, targets)}<main>${articles.join('\n')}${tail}`;
+  return `${rewritten(head, firstParts, targets)}<main>${withShortPaths(articles.join('\n'))}${tail}`;
 }
 
 const GLYPHS_START = '<!--glyphs-->';

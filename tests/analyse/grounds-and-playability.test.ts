@@ -56,8 +56,8 @@ describe('how a part lies', () => {
   });
 
   it('time is shared out by range: a violin over its usual C7 for a quarter of the time', () => {
-    expect(of('violin', 'A4:0:3 D7:3:1')?.time).toEqual({ comfortable: 0.75, edge: 0.25, outside: 0 });
-    expect(of('violin', 'A4:0:3 F3:3:1')?.time).toEqual({ comfortable: 0.75, edge: 0, outside: 0.25 });
+    expect(of('violin', 'A4:0:3 D7:3:1')?.time).toEqual({ practical: 0.75, edge: 0.25, outside: 0 });
+    expect(of('violin', 'A4:0:3 F3:3:1')?.time).toEqual({ practical: 0.75, edge: 0, outside: 0.25 });
   });
 
   it('strings need no breath and the middle of the sounding time is weighted by length', () => {

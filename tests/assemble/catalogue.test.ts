@@ -14,9 +14,9 @@ describe('the catalogue', () => {
   });
 
   it('has ranges that run upwards, and none for percussion without pitch only', () => {
-    for (const { absoluteRange, comfortableRange, extension, polyphony, registers } of instruments) {
-      expect(absoluteRange === undefined).toBe(polyphony.kind === 'unpitched');
-      for (const range of [absoluteRange, comfortableRange, extension, ...registers])
+    for (const { extremeRange, practicalRange, extension, polyphony, registers } of instruments) {
+      expect(extremeRange === undefined).toBe(polyphony.kind === 'unpitched');
+      for (const range of [extremeRange, practicalRange, extension, ...registers])
         if (range !== undefined) expect(range.low).toBeLessThanOrEqual(range.high);
     }
   });
@@ -25,8 +25,8 @@ describe('the catalogue', () => {
     for (const instrument of instruments) {
       const cited = [
         instrument.transposition,
-        instrument.absoluteRange,
-        instrument.comfortableRange,
+        instrument.extremeRange,
+        instrument.practicalRange,
         instrument.soundPowerDb,
         instrument.polyphony,
         instrument.sectionPlayers,

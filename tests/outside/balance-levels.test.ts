@@ -161,7 +161,7 @@ describe('auditory filters (Glasberg & Moore, Hearing Research 47, 1990)', () =>
 describe('the covered share', () => {
   const share = (soloVelocity: number, background: Part): number => {
     const solo = partOf('oboe', `A4:0:4:${soloVelocity}`, timeline, { role: 'foreground' });
-    return balanceOf(solo, background).balance[0]?.coveredShare ?? Number.NaN;
+    return balanceOf(solo, background).balance[0]?.maskedShare ?? Number.NaN;
   };
 
   it('is whole where a stronger instrument doubles the note', () => {

@@ -55,7 +55,7 @@ describe('transposing instruments', () => {
 });
 
 describe('limits of compass, sounding', () => {
-  const low = (id: string): number => instrumentById(id)!.absoluteRange!.low;
+  const low = (id: string): number => instrumentById(id)!.extremeRange!.low;
   const key = (name: string): number => midiOf(parsePitch(name)!);
 
   // GEH and JOH agree; the lowest open string cannot be gone below.
@@ -90,13 +90,13 @@ describe('limits of compass, sounding', () => {
     expect(instrumentById('flute')!.extension?.low).toBe(key('B3'));
   });
 
-  it('the violin ends at A6 by RK text, C7 by GEH, E7 by ADL: the last is the limit, the second comfortable', () => {
+  it('the violin ends at A6 by RK text, C7 by GEH, E7 by ADL: the last is the limit, the second ends the practical range', () => {
     const violin = instrumentById('violin')!;
-    expect(violin.absoluteRange?.high).toBe(key('E7'));
-    expect(violin.comfortableRange?.high).toBe(key('C7'));
+    expect(violin.extremeRange?.high).toBe(key('E7'));
+    expect(violin.practicalRange?.high).toBe(key('C7'));
   });
 
-  it('every comfortable range lies inside the absolute one with its extension', () => {
+  it('every practical range lies inside the absolute one with its extension', () => {
     for (const id of [
       'flute',
       'oboe',
@@ -111,9 +111,9 @@ describe('limits of compass, sounding', () => {
       'cello',
       'double-bass',
     ]) {
-      const { absoluteRange, comfortableRange, extension } = instrumentById(id)!;
-      expect(comfortableRange!.low).toBeGreaterThanOrEqual(Math.min(absoluteRange!.low, extension?.low ?? 127));
-      expect(comfortableRange!.high).toBeLessThanOrEqual(Math.max(absoluteRange!.high, extension?.high ?? 0));
+      const { extremeRange, practicalRange, extension } = instrumentById(id)!;
+      expect(practicalRange!.low).toBeGreaterThanOrEqual(Math.min(extremeRange!.low, extension?.low ?? 127));
+      expect(practicalRange!.high).toBeLessThanOrEqual(Math.max(extremeRange!.high, extension?.high ?? 0));
     }
   });
 });

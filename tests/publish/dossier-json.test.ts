@@ -72,7 +72,7 @@ function fullStage() {
           foregroundDb: 80,
           backgroundDb: 70,
           marginDb: 10,
-          coveredShare: 0.2,
+          maskedShare: 0.2,
           audibleShare: 0.55555,
           partsDb: {},
         },

@@ -130,7 +130,9 @@ describe('the first page', () => {
   it('has the shorthand with its legend, transpositions and long doublings', () => {
     expect(texts('.shorthand')).toEqual(['1.1.0.0 - 1.0.0.0']);
     const facts = texts('#at-a-glance .facts div').join('\n');
-    expect(facts).toContain('Horn in F sounds a fifth below what is written');
+    // Once: in the table of the instrumentation.
+    expect(facts).not.toContain('below what is written');
+    expect(texts('#at-a-glance-parts tr').join('\n')).toMatch(/Horn in F.*a fifth below what is written/s);
     expect(facts).toMatch(/Flute and Oboe in octaves in bars 1–8/);
   });
 

@@ -4,9 +4,9 @@ import { secondOpinion } from '../../src/publish/page-data/second-opinion.ts';
 
 /** Bars from 1 with the shares that two models of hearing give: covered, audible. */
 function bars(shares: readonly (readonly [number, number])[]): BarBalance[] {
-  return shares.map(([coveredShare, audibleShare], index) => ({
+  return shares.map(([maskedShare, audibleShare], index) => ({
     bar: index + 1,
-    coveredShare,
+    maskedShare,
     audibleShare,
     partsDb: {},
   }));

@@ -16,7 +16,7 @@ describe.each(STAGES.map((stage) => ({ title: stage.name, stage })))('$title', (
   it('no note lies outside what a professional reaches, but where that is the flaw', () => {
     for (const track of tracksOf(stage)) {
       const record = catalogue.instruments.find((instrument) => instrument.id === INSTRUMENTS[track.name]);
-      const range = record?.absoluteRange;
+      const range = record?.extremeRange;
       if (range === undefined) throw new Error(`no range for ${track.name}`);
       const known = isLast ? flawedBars('outside-range', track.name) : () => false;
       for (const note of track.notes) {

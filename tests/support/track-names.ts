@@ -108,7 +108,7 @@ const CHORDS: ReadonlySet<string> = new Set([
 /** Four bars in the middle of an instrument's range. */
 export function musicFor(id: string): { midi: number; velocity: number; startTick: number; endTick: number }[] {
   const instrument = instrumentById(id);
-  const { low, high } = instrument?.comfortableRange ?? instrument?.absoluteRange ?? { low: 48, high: 72 };
+  const { low, high } = instrument?.practicalRange ?? instrument?.extremeRange ?? { low: 48, high: 72 };
   const middle = Math.min(72, Math.max(36, Math.round((low + high) / 2)));
   return Array.from({ length: 16 }, (_, index) => index).flatMap((index) =>
     (CHORDS.has(id) ? [0, 4, 7] : [0]).map((above) => ({

@@ -121,12 +121,12 @@ export const backgroundCovers = defineRule(
     // What a desk does to the levels, no estimate knows.
     if (context.idiom.amplified) return [];
     const sounding = barsWithForeground(context);
-    const shareOf = ({ coveredShare }: BarBalance): number => coveredShare ?? 0;
+    const shareOf = ({ maskedShare }: BarBalance): number => maskedShare ?? 0;
     const near = readings.balance.filter(
       (bar) =>
         sounding.has(bar.bar) &&
         Object.keys(bar.partsDb).length < TUTTI_PARTS &&
-        bar.coveredShare !== undefined &&
+        bar.maskedShare !== undefined &&
         shareOf(bar) >= limit - BRIDGING_SHARE,
     );
     const barOf = ({ bar }: BarBalance): number => bar;

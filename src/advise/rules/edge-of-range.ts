@@ -63,10 +63,9 @@ export const edgeOfRange = defineRule(
       .filter(({ part }) => !part.unpitched && part.family !== 'keyboard' && !NO_EDGE.includes(part.instrument))
       .flatMap(({ part, notes }) => {
         const limits = rangeLimitsOf(part);
-        if (limits.comfortable === undefined) return [];
-        const comfortable = everydayOf(part, limits.comfortable, idiom.kind);
-        const beyond = (note: PlacedNote): number =>
-          Math.max(comfortable.low - note.midi, note.midi - comfortable.high);
+        if (limits.practical === undefined) return [];
+        const practical = everydayOf(part, limits.practical, idiom.kind);
+        const beyond = (note: PlacedNote): number => Math.max(practical.low - note.midi, note.midi - practical.high);
         const edge = notes.filter((note) => rangeVerdict(note.midi, limits) === 'edge' && beyond(note) > 0);
         // One finding a part: whether a player is at home there is one question, however many bars it comes up in.
         const furthest = edge.reduce<PlacedNote | undefined>(
@@ -78,7 +77,7 @@ export const edgeOfRange = defineRule(
         if (secondsOf(edge) < LEAST_SECONDS && beyond(furthest) < FAR_SEMITONES) return [];
         const inBars = edge.map(barOf);
         const place = barRuns(edge, barOf, 1).find(({ items }) => items.includes(furthest));
-        const usual = `${keyText(comfortable.low, part)} to ${keyText(comfortable.high, part)}`;
+        const usual = `${keyText(practical.low, part)} to ${keyText(practical.high, part)}`;
         const where = `${pitchText(furthest.written.pitch, part)} at ${placeText(timeline, furthest.startQuarters)}`;
         const share = secondsOf(edge) / Math.max(secondsOf(notes), 1e-6);
         return {
@@ -93,7 +92,7 @@ export const edgeOfRange = defineRule(
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),
           amount: share,
           // A single high note is told once: as a high entry, where it is one.
-          ...(edge.length === 1 && furthest.midi > comfortable.high ? { yieldsTo: ['high-entry'] as const } : {}),
+          ...(edge.length === 1 && furthest.midi > practical.high ? { yieldsTo: ['high-entry'] as const } : {}),
         };
       });
   },

@@ -27,10 +27,10 @@ export const highEntry = defineRule(
       .flatMap((judged) => {
         const { part } = judged;
         const limits = rangeLimitsOf(part);
-        const { comfortable } = limits;
+        const { practical } = limits;
         const line = topLineOf(judged);
         return line.flatMap((note, index) => {
-          if (comfortable === undefined || note.midi <= comfortable.high + FREE_SEMITONES) return [];
+          if (practical === undefined || note.midi <= practical.high + FREE_SEMITONES) return [];
           if (rangeVerdict(note.midi, limits) === 'outside') return [];
           const before = line[index - 1];
           const restSeconds = note.played.startSecond - (before?.played.endSecond ?? 0);
@@ -42,10 +42,10 @@ export const highEntry = defineRule(
             from: at,
             to: at,
             partIds: [part.id],
-            message: `${part.name} ${verb([part], 'enters', 'enter')} on ${pitchText(note.written.pitch, part)} at ${placeText(context.stage.timeline, note.startQuarters)}, ${after}; the everyday range ends at ${keyText(comfortable.high, part)}.`,
+            message: `${part.name} ${verb([part], 'enters', 'enter')} on ${pitchText(note.written.pitch, part)} at ${placeText(context.stage.timeline, note.startQuarters)}, ${after}; the everyday range ends at ${keyText(practical.high, part)}.`,
             advice: 'Ask the player; a lower first note, a second player on it or an entry under others is safer.',
             notes: foundNotes(part, [note]),
-            amount: note.midi - comfortable.high,
+            amount: note.midi - practical.high,
           };
         });
       });

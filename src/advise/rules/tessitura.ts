@@ -25,13 +25,13 @@ interface Stretch {
 
 /** Stretches of notes on one side beyond the practical range; a note inside it or a pause of four seconds ends one. */
 function stretchesOf(notes: readonly PlacedNote[], limits: RangeLimits, isHigh: boolean): readonly Stretch[] {
-  const { comfortable } = limits;
-  if (comfortable === undefined) return [];
+  const { practical } = limits;
+  if (practical === undefined) return [];
   const stretches: Stretch[] = [];
   let open: Stretch | undefined;
   for (const note of notes) {
     const verdict = rangeVerdict(note.midi, limits);
-    const beyond = isHigh ? note.midi > comfortable.high : note.midi < comfortable.low;
+    const beyond = isHigh ? note.midi > practical.high : note.midi < practical.low;
     const { startSecond, endSecond } = note.played;
     if (!beyond || (verdict !== 'edge' && verdict !== 'extension')) {
       open = undefined;
@@ -72,7 +72,7 @@ export const tessitura = defineRule(
             .map(({ first, last, seconds }) => {
               const from = barAndBeat(timeline.bars, first.startQuarters).bar;
               const to = barAndBeat(timeline.bars, last.startQuarters).bar;
-              const border = isHigh ? (limits.comfortable?.high ?? 127) : (limits.comfortable?.low ?? 0);
+              const border = isHigh ? (limits.practical?.high ?? 127) : (limits.practical?.low ?? 0);
               return {
                 level: seconds > limit * LOOK_FACTOR ? ('look' as const) : ('note' as const),
                 from,

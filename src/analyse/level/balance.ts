@@ -98,7 +98,7 @@ function barBalance(bar: number, beats: readonly BeatBalance[], covered: Covered
       medianOf(beats, (beat) => beat.backgroundDb),
     ),
     ...(marginDb === undefined ? {} : { marginDb }),
-    ...(covered.foregroundPower > 0 ? { coveredShare: covered.coveredPower / covered.foregroundPower } : {}),
+    ...(covered.foregroundPower > 0 ? { maskedShare: covered.coveredPower / covered.foregroundPower } : {}),
     ...(alone > 0 ? { audibleShare: heard / alone } : {}),
     partsDb: Object.fromEntries(partsDb),
   };

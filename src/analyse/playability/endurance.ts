@@ -34,7 +34,7 @@ export function endurancePlacesOf(
   longSeconds = LONG_EFFORT_SECONDS,
 ): readonly AwkwardPlace[] {
   if (part.family !== 'brass' || part.players > 1) return [];
-  const top = rangeLimitsOf(part).comfortable?.high ?? 127;
+  const top = rangeLimitsOf(part).practical?.high ?? 127;
   const efforts: Effort[] = [];
   for (const note of notes) {
     const track = model.tracks[note.played.trackIndex];

@@ -42,17 +42,17 @@ function soundingSeconds({ played }: PlacedNote): number {
 function timeByRange({ part, notes }: PlacedPart): PlayabilityReading['time'] {
   const limits = rangeLimitsOf(part);
   if (limits.absolute === undefined) return undefined;
-  const seconds = { comfortable: 0, edge: 0, outside: 0 };
+  const seconds = { practical: 0, edge: 0, outside: 0 };
   let whole = 0;
   for (const note of notes) {
     const verdict = rangeVerdict(note.midi, limits);
-    const key = verdict === 'inside' ? 'comfortable' : verdict === 'outside' ? 'outside' : 'edge';
+    const key = verdict === 'inside' ? 'practical' : verdict === 'outside' ? 'outside' : 'edge';
     seconds[key] += soundingSeconds(note);
     whole += soundingSeconds(note);
   }
   if (whole === 0) return undefined;
   return {
-    comfortable: seconds.comfortable / whole,
+    practical: seconds.practical / whole,
     edge: seconds.edge / whole,
     outside: seconds.outside / whole,
   };

@@ -86,7 +86,7 @@ function describe(stage: Stage, front: Front, series: BalanceSeries): string {
 function barText(series: BalanceSeries, bar: number): string {
   const reading = series.at(bar);
   if (reading === undefined) return `Bar ${bar}: silent`;
-  const share = reading.coveredShare === undefined ? '' : `, masked ${percentText(reading.coveredShare)}`;
+  const share = reading.maskedShare === undefined ? '' : `, masked ${percentText(reading.maskedShare)}`;
   return `Bar ${bar}: foreground ${dbText(reading.foregroundDb)} dB, background ${dbText(reading.backgroundDb)} dB, margin ${dbText(reading.marginDb)} dB${share}`;
 }
 
@@ -179,7 +179,7 @@ function drawShare(
   const foot = top + SHARE_HEIGHT;
   let path = '';
   for (const box of line.bars) {
-    const share = series.at(box.number)?.coveredShare;
+    const share = series.at(box.number)?.maskedShare;
     if (share === undefined) continue;
     const height = SHARE_HEIGHT * Math.min(1, Math.max(0, share));
     path += `M${round(box.x + 0.5)} ${round(foot)}v${round(-height)}h${round(box.width - 1)}v${round(height)}z`;

@@ -50,14 +50,14 @@ function clean(bar: BarBalance): BarBalance {
   const foregroundDb = finite(bar.foregroundDb);
   const backgroundDb = finite(bar.backgroundDb);
   const marginDb = finite(bar.marginDb);
-  const coveredShare = finite(bar.coveredShare);
+  const maskedShare = finite(bar.maskedShare);
   return {
     bar: bar.bar,
     partsDb: bar.partsDb,
     ...(foregroundDb === undefined ? {} : { foregroundDb }),
     ...(backgroundDb === undefined ? {} : { backgroundDb }),
     ...(marginDb === undefined ? {} : { marginDb }),
-    ...(coveredShare === undefined ? {} : { coveredShare }),
+    ...(maskedShare === undefined ? {} : { maskedShare }),
   };
 }
 

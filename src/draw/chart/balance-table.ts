@@ -21,7 +21,7 @@ export function balanceTable(readings: StageReadings): DrawingTable {
       dbText(bar.foregroundDb),
       dbText(bar.backgroundDb),
       dbText(bar.marginDb),
-      percentText(bar.coveredShare),
+      percentText(bar.maskedShare),
       percentText(bar.audibleShare),
     ]),
   };
@@ -48,7 +48,7 @@ export function balanceData(stage: Stage, readings: StageReadings): DataTable {
       orNull(bar.foregroundDb),
       orNull(bar.backgroundDb),
       orNull(bar.marginDb),
-      orNull(bar.coveredShare),
+      orNull(bar.maskedShare),
       orNull(bar.audibleShare),
       ...stage.parts.map((part) => orNull(bar.partsDb[part.id])),
     ]),

@@ -8,7 +8,7 @@ function balanceRecords(readings: StageReadings): readonly object[] {
     foregroundDb: roundedDb(bar.foregroundDb) ?? null,
     backgroundDb: roundedDb(bar.backgroundDb) ?? null,
     marginDb: roundedDb(bar.marginDb) ?? null,
-    maskedShare: bar.coveredShare === undefined ? null : rounded(bar.coveredShare, 4),
+    maskedShare: bar.maskedShare === undefined ? null : rounded(bar.maskedShare, 4),
     audibleShare: bar.audibleShare === undefined ? null : rounded(bar.audibleShare, 4),
     parts: Object.fromEntries(
       Object.entries(bar.partsDb).flatMap(([partId, db]) => {
@@ -56,7 +56,7 @@ export function readingRecords(readings: StageReadings): object {
       high: range.high,
       writtenLow: range.writtenLow,
       writtenHigh: range.writtenHigh,
-      practical: range.comfortable ?? null,
+      practical: range.practical ?? null,
       extreme: range.absolute ?? null,
       outside: range.outside.map((note) => ({ bar: note.bar, beat: rounded(note.beat, 3), midi: note.midi })),
       edge: range.edge.map((note) => ({ bar: note.bar, beat: rounded(note.beat, 3), midi: note.midi })),
@@ -85,7 +85,7 @@ export function readingRecords(readings: StageReadings): object {
         item.time === undefined
           ? null
           : {
-              practical: rounded(item.time.comfortable, 4),
+              practical: rounded(item.time.practical, 4),
               extreme: rounded(item.time.edge, 4),
               outOfRange: rounded(item.time.outside, 4),
             },

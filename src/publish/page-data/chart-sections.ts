@@ -149,7 +149,7 @@ function balanceSummary(context: StageContext): readonly string[] {
   );
   const lowest = margins.reduce((least, item) => (item.marginDb < least.marginDb ? item : least));
   const below = margins.filter((item) => item.marginDb < 0).map((item) => item.bar);
-  const covered = balance.flatMap((bar) => ((bar.coveredShare ?? 0) >= 0.5 ? [bar.bar] : []));
+  const covered = balance.flatMap((bar) => ((bar.maskedShare ?? 0) >= 0.5 ? [bar.bar] : []));
   const sentences = [
     `The foreground's margin over the background is ${signedDbText(margin)} in the median bar and smallest in bar ${String(lowest.bar)} (${signedDbText(lowest.marginDb)}).`,
     below.length === 0

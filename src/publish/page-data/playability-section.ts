@@ -12,7 +12,7 @@ function percentText(share: number): string {
 function timeText(time: PlayabilityReading['time']): string {
   if (time === undefined) return '';
   const tiers = [
-    ['practical', time.comfortable],
+    ['practical', time.practical],
     ['extreme', time.edge],
     ['out of range', time.outside],
   ] as const;

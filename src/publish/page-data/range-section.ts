@@ -36,7 +36,7 @@ function rangeRow(
     cell(context.partById.get(partId)?.instrumentName ?? ''),
     cell(span(sounding(reading.low), sounding(reading.high))),
     cell(span(written(reading.low), written(reading.high))),
-    cell(limits(reading.comfortable)),
+    cell(limits(reading.practical)),
     cell(limits(reading.absolute)),
     notesCell(context, partId, reading.outside),
     notesCell(context, partId, reading.edge),

@@ -16,17 +16,17 @@ const FEWEST_BARS = 4;
 
 /** One sentence; none where too little can be compared. */
 export function secondOpinion(balance: readonly BarBalance[]): readonly string[] {
-  const compared = balance.flatMap(({ bar, coveredShare, audibleShare }) =>
-    coveredShare === undefined || audibleShare === undefined ? [] : [{ bar, coveredShare, audibleShare }],
+  const compared = balance.flatMap(({ bar, maskedShare, audibleShare }) =>
+    maskedShare === undefined || audibleShare === undefined ? [] : [{ bar, maskedShare, audibleShare }],
   );
   const middle = median(compared.map(({ audibleShare }) => audibleShare));
   if (middle === undefined || middle === 0 || compared.length < FEWEST_BARS) return [];
   const barsWhere = (is: (item: (typeof compared)[number]) => boolean): readonly number[] =>
     compared.flatMap((item) => (is(item) ? [item.bar] : []));
   const sinks = (share: number): boolean => share < middle * SINKING;
-  const onlySecond = barsWhere((item) => sinks(item.audibleShare) && item.coveredShare < FREE);
-  const onlyFirst = barsWhere((item) => !sinks(item.audibleShare) && item.coveredShare >= COVERED);
-  const both = barsWhere((item) => sinks(item.audibleShare) && item.coveredShare >= FREE);
+  const onlySecond = barsWhere((item) => sinks(item.audibleShare) && item.maskedShare < FREE);
+  const onlyFirst = barsWhere((item) => !sinks(item.audibleShare) && item.maskedShare >= COVERED);
+  const both = barsWhere((item) => sinks(item.audibleShare) && item.maskedShare >= FREE);
   const start =
     'A second model of hearing (R. Parncutt and H. Strasburger, 1994: how clearly the pitches of the foreground stand out beside everything else)';
   if (onlySecond.length === 0 && onlyFirst.length === 0) {

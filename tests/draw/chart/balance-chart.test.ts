@@ -12,14 +12,14 @@ const stage = stageOf(
   timeline,
 );
 
-function bar(number: number, foregroundDb?: number, backgroundDb?: number, coveredShare?: number): BarBalance {
+function bar(number: number, foregroundDb?: number, backgroundDb?: number, maskedShare?: number): BarBalance {
   return {
     bar: number,
     partsDb: {},
     ...(foregroundDb === undefined ? {} : { foregroundDb }),
     ...(backgroundDb === undefined ? {} : { backgroundDb }),
     ...(foregroundDb === undefined || backgroundDb === undefined ? {} : { marginDb: foregroundDb - backgroundDb }),
-    ...(coveredShare === undefined ? {} : { coveredShare }),
+    ...(maskedShare === undefined ? {} : { maskedShare }),
   };
 }
 

@@ -60,7 +60,7 @@ export function fullReadings(stage: Stage, levelDb: (part: Part, bar: number) =>
     if (others.length === 0) return { bar: bar.number, partsDb, foregroundDb: frontDb };
     const backgroundDb = 10 * Math.log10(others.reduce((sum, db) => sum + 10 ** (db / 10), 0));
     const marginDb = frontDb - backgroundDb;
-    return { bar: bar.number, partsDb, foregroundDb: frontDb, backgroundDb, marginDb, coveredShare: 0.25 };
+    return { bar: bar.number, partsDb, foregroundDb: frontDb, backgroundDb, marginDb, maskedShare: 0.25 };
   });
   return readingsOf({ register, presence, balance });
 }

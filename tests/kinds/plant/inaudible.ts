@@ -29,7 +29,7 @@ function leaderAt(scene: Scene, { first, last }: Place): SceneTrack | undefined 
 }
 
 const range = ({ instrument }: SceneTrack): { readonly low: number; readonly high: number } =>
-  instrument.absoluteRange ?? { low: 0, high: 0 };
+  instrument.extremeRange ?? { low: 0, high: 0 };
 
 /** A background part that goes on through most of the place. */
 function accompanies(scene: Scene, at: Place): boolean {

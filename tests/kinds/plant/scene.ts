@@ -103,7 +103,7 @@ export function leadsThrough(scene: Scene, first: number, last: number): readonl
 }
 
 export function isPitched({ instrument }: SceneTrack): boolean {
-  return instrument.absoluteRange !== undefined && instrument.polyphony.kind !== 'unpitched';
+  return instrument.extremeRange !== undefined && instrument.polyphony.kind !== 'unpitched';
 }
 
 export const isSingle = ({ instrument }: SceneTrack): boolean => instrument.polyphony.kind === 'monophonic';

@@ -18,7 +18,7 @@ const RANGE_RULES = ['outside-range'];
 
 /** Octaves by which these notes leave the range, two of them at least and by two semitones. */
 function octaveOut(scene: Scene, { track, first, last }: Place, sign: 1 | -1): number | undefined {
-  const range = track.instrument.absoluteRange;
+  const range = track.instrument.extremeRange;
   const notes = notesIn(scene, track, first, last);
   if (range === undefined || !isPitched(track) || notes.length < 2) return undefined;
   const extension = track.instrument.extension;
@@ -65,7 +65,7 @@ const LOW_STRINGS: Readonly<Record<string, readonly [number, number]>> = {
 };
 
 function highPlace(scene: Scene, { track, first, last }: Place): number | undefined {
-  const { absoluteRange: range, comfortableRange: comfort } = track.instrument;
+  const { extremeRange: range, practicalRange: comfort } = track.instrument;
   const notes = notesIn(scene, track, first, last);
   if (range === undefined || comfort === undefined || notes.length < 6) return undefined;
   const sorted = notes.map(({ midi }) => midi).sort((a, b) => a - b);
@@ -184,14 +184,14 @@ export const UNPLAYABLE: readonly Plant[] = [
     group: 'unplayable',
     rules: ['wide-leap', 'restless-part'],
     plant: (scene) => {
-      const low = (track: SceneTrack): number => (track.instrument.comfortableRange?.low ?? 0) + 1;
+      const low = (track: SceneTrack): number => (track.instrument.practicalRange?.low ?? 0) + 1;
       const place = placeFor(
         scene,
         2,
         (at) =>
           isBlown(at.track) &&
           isSingle(at.track) &&
-          low(at.track) + 19 <= (at.track.instrument.comfortableRange?.high ?? 0) &&
+          low(at.track) + 19 <= (at.track.instrument.practicalRange?.high ?? 0) &&
           notesIn(scene, at.track, at.first, at.last).length >= 4,
       );
       return planted(scene, place, (notes) =>

@@ -64,7 +64,7 @@ const byPitch = (
 const isIn = ({ instrument }: SceneTrack, notes: readonly HeldKey[], by: number): boolean =>
   notes.every(
     ({ midi }) =>
-      midi + by >= (instrument.absoluteRange?.low ?? 0) && midi + by <= (instrument.absoluteRange?.high ?? 127),
+      midi + by >= (instrument.extremeRange?.low ?? 0) && midi + by <= (instrument.extremeRange?.high ?? 127),
   );
 
 function chordsIn({ folder, bars }: Scene, first: number, last: number): readonly TrueChord[] {
