@@ -4,7 +4,8 @@
  * compared with its composer's plan. What was kept aside while constants of rhythm and hands were set stands apart from what was not. Published figures are of other music: they give the order of magnitude, not a ranking.
  *
  * `npm run bench:accuracy` prints everything; `npm run bench:accuracy -- spelling grid` some methods only; `-- kinds` what is said of folders of
- * many kinds beside their truths.
+ * many kinds beside their truths. `-- --since [methods]` measures what a clone alone can and prints what rose or fell since the figures that are kept in
+ * tests/bench/figures; `-- --keep [methods]` keeps the new ones.
  */
 import { flow } from '../../src/library.ts';
 import type { ReadScore } from '../support/musicxml-score.ts';
@@ -23,10 +24,14 @@ import {
   sumOf,
 } from '../support/notation-truth.ts';
 import { hasWholeData, openFiles } from '../support/open-data.ts';
+import { spawnSync } from 'node:child_process';
+import { resolve } from 'node:path';
+import type { BenchLine } from './kept-figures.ts';
+import { differences, figuresOf, keepFigures, keptFigures, keptMeasures } from './kept-figures.ts';
 import { keyRows } from './key-rows.ts';
 import { leaderRows } from './leader-rows.ts';
-import { printKinds } from './kinds.ts';
-import { printOuterNotes } from './outer.ts';
+import { kindLines, printKinds } from './kinds.ts';
+import { outerLines, printOuterNotes } from './outer.ts';
 import { printReader } from './reader.ts';
 import { isNameKeptAside, judgeName, namedTracks } from '../support/track-names.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
@@ -69,7 +74,12 @@ function counted(share: Share): string {
   return `${percent(share)} of ${String(share.all)}`;
 }
 
-const asked = process.argv.slice(2);
+const words = process.argv.slice(2);
+/** Compare with kept figures, or keep new ones, rather than print. */
+const compares = words.includes('--since');
+const keeps = words.includes('--keep');
+const named = words.filter((word) => !word.startsWith('--'));
+const asked = (compares || keeps) && named.length === 0 ? keptMeasures() : named;
 
 /** Nothing of the open scores where only the folders, the names or the second reader are asked for. */
 const setsAsked =
@@ -180,16 +190,54 @@ function print(rows: readonly Row[]): void {
   }
 }
 
-if (asked.length === 0 || asked.includes('kinds')) await printKinds();
-if (asked.length === 0 || asked.includes('reader')) await printReader();
-if (asked.length === 0 || asked.includes('reduction')) await printOuterNotes();
-const rows = [
-  ...(isAsked('names') ? nameRows() : []),
-  ...setsAsked.flatMap(scoreRows),
-  ...(isAsked('chords') || isAsked('hands') ? await sampleRows() : []),
-  ...(isAsked('leader') ? (await leaderRows()).map((row): Row => ({ method: 'leader', ...row })) : []),
-];
-if (setsAsked.length > 0 && !hasWholeData) {
-  console.log('The whole open data are not here: only the sample and the few open scores in tests/data are measured.');
+async function allRows(): Promise<readonly Row[]> {
+  return [
+    ...(isAsked('names') ? nameRows() : []),
+    ...setsAsked.flatMap(scoreRows),
+    ...(isAsked('chords') || isAsked('hands') ? await sampleRows() : []),
+    ...(isAsked('leader') ? (await leaderRows()).map((row): Row => ({ method: 'leader', ...row })) : []),
+  ];
 }
-print(rows);
+
+async function printAll(): Promise<void> {
+  if (asked.length === 0 || asked.includes('kinds')) await printKinds();
+  if (asked.length === 0 || asked.includes('reader')) await printReader();
+  if (asked.length === 0 || asked.includes('reduction')) await printOuterNotes();
+  const rows = await allRows();
+  if (setsAsked.length > 0 && !hasWholeData) {
+    console.log(
+      'The whole open data are not here: only the sample and the few open scores in tests/data are measured.',
+    );
+  }
+  print(rows);
+}
+
+/** Measures one after another, tells what differs from the kept figures, and keeps the new ones where that was asked for. */
+async function compareAll(): Promise<void> {
+  const rows = await allRows();
+  for (const measure of asked) {
+    const lines: readonly BenchLine[] =
+      measure === 'kinds'
+        ? await kindLines()
+        : measure === 'reduction'
+          ? await outerLines()
+          : rows
+              .filter(({ method }) => method === measure)
+              .map(({ group, music, figure }) => ({ on: `${group}, ${music}`, text: figure }));
+    const figures = figuresOf(lines);
+    const changes = differences(keptFigures(measure), figures);
+    const state =
+      changes.length === 0 ? 'as kept' : `${String(changes.length)} of ${String(Object.keys(figures).length)}`;
+    console.log([`${measure}: ${state}`, ...changes.map((change) => `  ${change}`)].join('\n'));
+    if (keeps) keepFigures(measure, figures);
+  }
+}
+
+if (!compares && !keeps) await printAll();
+else if (!hasWholeData) await compareAll();
+else {
+  // Kept figures are of what the repository ships, so that every clone can compare.
+  const env = { ...process.env, DOSSIER_OPEN_DATA: resolve('tests/no-open-data') };
+  process.exitCode =
+    spawnSync(process.execPath, [...process.execArgv, ...process.argv.slice(1)], { env, stdio: 'inherit' }).status ?? 1;
+}

@@ -4,28 +4,34 @@ import { KINDS } from '../kinds/folders.ts';
 import { stageOfKind } from '../support/kind-stage.ts';
 import type { OuterNotes } from '../support/outer-notes.ts';
 import { outerNotes } from '../support/outer-notes.ts';
+import type { BenchLine } from './kept-figures.ts';
 
-function row(name: string, { moments, highest, lowest }: OuterNotes): string {
+function line(name: string, { moments, highest, lowest }: OuterNotes): BenchLine {
   const percent = (count: number): string => `${((100 * count) / moments).toFixed(1)} %`;
-  return `    ${name.padEnd(20)} highest ${percent(highest)}, lowest ${percent(lowest)} of ${String(moments)} moments`;
+  return { on: name, text: `highest ${percent(highest)}, lowest ${percent(lowest)} of ${String(moments)} moments` };
 }
 
-/** Prints a row a folder, and all of them. */
-export async function printOuterNotes(): Promise<void> {
-  console.log('the highest and the lowest sounding note in the reduced score');
+/** A line a folder, and all of them. */
+export async function outerLines(): Promise<readonly BenchLine[]> {
   const counts: OuterNotes[] = [];
+  const lines: BenchLine[] = [];
   for (const folder of KINDS) {
     const stage = await stageOfKind(folder);
     const count = outerNotes(stage, notateStage(stage));
     counts.push(count);
-    console.log(row(folder.id, count));
+    lines.push(line(folder.id, count));
   }
   const sum = (of: (count: OuterNotes) => number): number => counts.reduce((all, count) => all + of(count), 0);
-  console.log(
-    row('all', {
-      moments: sum(({ moments }) => moments),
-      highest: sum(({ highest }) => highest),
-      lowest: sum(({ lowest }) => lowest),
-    }),
-  );
+  const all = {
+    moments: sum(({ moments }) => moments),
+    highest: sum(({ highest }) => highest),
+    lowest: sum(({ lowest }) => lowest),
+  };
+  return [...lines, line('all', all)];
+}
+
+/** Prints them. */
+export async function printOuterNotes(): Promise<void> {
+  console.log('the highest and the lowest sounding note in the reduced score');
+  for (const { on, text } of await outerLines()) console.log(`    ${on.padEnd(20)} ${text}`);
 }
