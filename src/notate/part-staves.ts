@@ -35,10 +35,17 @@ export interface PartStavesOptions {
 const WITHOUT_TENOR_CLEF: ReadonlySet<Style> = new Set<Style>(['jazz', 'song']);
 
 const BY_A_NINTH = 14;
+/** What lies below this key on the whole needs three ledger lines under the treble staff. */
+const LOW_IN_TREBLE = 57;
+
+/** 0 where there are no notes. */
+function meanOf(notes: readonly WrittenNote[]): number {
+  return notes.reduce((sum, note) => sum + note.midi, 0) / Math.max(1, notes.length);
+}
 
 /**
  * Clefs that a staff may have, the usual one first. At concert pitch a transposing instrument may sound far below the treble clef that its
- * player reads: a horn of a brass band is then read in the bass clef.
+ * player reads: a horn of a brass band is then read in the bass clef, one clef throughout, since nobody changes clefs for him.
  */
 function clefChoices(
   part: Part,
@@ -54,10 +61,11 @@ function clefChoices(
   if (clefs.size > 1 && WITHOUT_TENOR_CLEF.has(style)) clefs.delete('tenor');
   const movedBy = concertIntervalOf(part).chromatic - intervalOf(part).chromatic;
   const soundsLow = movedBy >= BY_A_NINTH || (movedBy > 0 && part.family === 'brass');
-  if (reading === 'concert' && soundsLow && clefs.has('treble')) clefs.add('bass');
+  if (reading === 'concert' && soundsLow && clefs.has('treble') && !clefs.has('bass')) {
+    return [notes.length > 0 && meanOf(notes) < LOW_IN_TREBLE ? 'bass' : 'treble'];
+  }
   if (clefs.size > 0) return [...clefs];
-  const mean = notes.reduce((sum, note) => sum + note.midi, 0) / Math.max(1, notes.length);
-  return notes.length > 0 && mean < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
+  return notes.length > 0 && meanOf(notes) < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
 }
 
 /** Bars of a part, parallel to those of `time`; `signatures` are the sounding ones by bar index. */

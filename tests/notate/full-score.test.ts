@@ -117,6 +117,14 @@ describe('clefs', () => {
     expect(clefsOf(stage, 'written')).toEqual(['treble', 'treble']);
   });
 
+  it('a baritone saxophone at concert pitch has one clef throughout, however far it goes', () => {
+    const line = 'C4:0:1 D4:1:1 E4:2:1 F4:3:1 F2:4:1 G2:5:1 F2:6:1 E2:7:1';
+    const stage = stageOf([partOf('sax-baritone', line, timeline)], timeline);
+    const { bars } = fullScore(stage, notateStage(stage), 'concert');
+    expect(new Set(bars.map(({ staves }) => staves[0]!.clef)).size).toBe(1);
+    expect(bars.flatMap(({ staves }) => staves[0]!.clefChanges ?? [])).toEqual([]);
+  });
+
   it('the trombone of a band stays in the bass clef where that of an orchestra has the tenor clef (common practice, no source)', () => {
     const high = 'F4:0:1 G4:1:1 F4:2:1 E4:3:1 G4:4:1 F4:5:1 G4:6:1 A4:7:1';
     const stage = stageOf([partOf('trombone-tenor', high, timeline)], timeline);
