@@ -1,8 +1,10 @@
 /** Two pieces from stage to stage, with a list of what was done each time: the sentences that a reader gets say that, and nothing else. */
 import { describe, expect, it } from 'vitest';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
+import { describe as describeStrip } from '../../src/draw/chart/changes-sentence.ts';
 import { flow } from '../../src/library.ts';
 import type { PublishedStage } from '../../src/publish/dossier-input.ts';
+import { leadSentence } from '../../src/publish/page-data/change-lead.ts';
 import { changeSentences } from '../../src/publish/page-data/change-words.ts';
 import { diskOfFolder } from '../support/memory-disk.ts';
 import { publishedOf } from '../support/published.ts';
@@ -74,7 +76,7 @@ describe('what was done is told, and nothing else', () => {
       (one) => [{ ...one, notes: one.notes.filter((note) => !isIn(note, 15, 16)) }],
     );
     expect(await told([voices([part(1, 'Alto', 52, [...high, ...low])]), parted, last])).toEqual([
-      ['Alto was parted: its notes are Alto 1 and Alto 2 now.'],
+      ['Alto was divided: its notes are with Alto 1 and Alto 2 now.'],
       [
         'Piano: rests in bars 15–16.',
         'Tenor: rewritten in bars 9–12.',
@@ -99,11 +101,16 @@ describe('six stories', () => {
         const change = compareStages(before, after);
         const published = (one: ComparedStage): PublishedStage =>
           publishedOf(one.stage, one.readings === undefined ? {} : { readings: one.readings });
-        return changeSentences({ before: published(before), after: published(after), change })
-          .map(({ text }) => text)
-          .filter((text) => !/^(?:In all|Besides the new pitch), /.test(text));
+        const step = { before: published(before), after: published(after), change };
+        return {
+          sentences: changeSentences(step)
+            .map(({ text }) => text)
+            .filter((text) => !/^(?:In all|Besides the new pitch), /.test(text)),
+          summed: [leadSentence(step, index + 2), describeStrip(change, step.before, step.after)],
+        };
       });
-      expect(told).toEqual(story.told);
+      expect(told.map(({ sentences }) => sentences)).toEqual(story.told);
+      expect(told.map(({ summed }) => summed)).toEqual(story.summed);
       // A heading that is the name of a part, one that is gone too, says what a note is about.
       expect(arrangement.memos.filter(({ partIds }) => partIds.length === 0)).toEqual([]);
     },

@@ -25,6 +25,8 @@ export interface Story {
   readonly truth: readonly (readonly string[])[];
   /** The same in the sentences of the page, for every stage after the first. */
   readonly told: readonly (readonly string[])[];
+  /** The sentence that sums each of those steps up, and the one over its picture. */
+  readonly summed: readonly (readonly [lead: string, picture: string])[];
 }
 
 /** The files of a story's folder. */
@@ -104,8 +106,19 @@ function harbourWaltz(): Story {
     ],
     told: [
       ['Violin II doubles Violin I an octave below in bars 9–16.'],
-      ['Bars 17–20 are new; what follows stands later.'],
+      ['Bars 17–20 are new.', 'What was bars 17–24 is bars 21–28 now.'],
       ['Viola: rewritten in bars 5–8.', 'Cello: an octave lower in bars 1–4.'],
+    ],
+    summed: [
+      [
+        'Stage 2 lets Violin II double Violin I an octave below in bars 9–16.',
+        'Something was done to 1 of 4 parts, in bars 9–16.',
+      ],
+      ['Stage 3 inserts bars 17–20, so that what followed stands 4 bars later.', 'Bars 17–20 are new.'],
+      [
+        'Stage 4 rewrites Viola in bars 5–8; and moves Cello an octave lower in bars 1–4.',
+        'Something was done to 2 of 4 parts, in bars 1–8.',
+      ],
     ],
   };
 }
@@ -182,7 +195,18 @@ function nightBus(): Story {
     told: [
       ['Electric Guitar: softer by about 5.2 dB (estimated) in bars 1–20.'],
       ['Bars 21–24 were added at the end.', 'Bass: an octave lower in bars 9–12.'],
-      ['The whole piece sounds a major second lower.', 'The tempo in bars 1–24 is slower: quarter = 88 instead of 96.'],
+      ['The whole piece sounds a major second lower.', 'The tempo is slower throughout: quarter = 88 instead of 96.'],
+    ],
+    summed: [
+      ['Stage 2 makes Electric Guitar about 5 dB softer.', 'Something was done to 1 of 5 parts, throughout.'],
+      [
+        'Stage 3 adds bars 21–24 at the end; and moves Bass an octave lower in bars 9–12.',
+        'Something was done to 1 of 5 parts, in bars 9–12. For all parts, bars 21–24 are new.',
+      ],
+      [
+        'Stage 4 sets the whole piece a major second lower; and is slower throughout: quarter = 88 instead of 96.',
+        'All that has pitch stands a major second lower and the tempo is another throughout.',
+      ],
     ],
   };
 }
@@ -231,7 +255,18 @@ function millRace(): Story {
     told: [
       ['Clarinet in B flat has the line of Oboe in bars 9–12 now.'],
       ['Horn in F enters in bar 9 instead of bar 5.', 'Bassoon: rests in bars 13–14.'],
-      ['Bars 7–8 of the earlier stage were cut.'],
+      ['Bars 7–8 of the earlier stage were cut.', 'What was bars 9–16 is bars 7–14 now.'],
+    ],
+    summed: [
+      [
+        'Stage 2 gives the line of Oboe in bars 9–12 to Clarinet in B flat.',
+        'Something was done to 2 of 5 parts, in bars 9–12.',
+      ],
+      [
+        'Stage 3 lets Horn in F enter in bar 9 instead of bar 5; and lets Bassoon rest in bars 13–14.',
+        'Something was done to 2 of 5 parts, in bars 5–8 and 13–14.',
+      ],
+      ['Stage 4 cuts what was bars 7–8, so that what followed stands 2 bars earlier.', 'What was bars 7–8 is cut.'],
     ],
   };
 }
@@ -278,9 +313,17 @@ function eveningHymn(): Story {
       ],
     ],
     told: [
-      ['Alto was parted: its notes are Alto 1 and Alto 2 now.'],
+      ['Alto was divided: its notes are with Alto 1 and Alto 2 now.'],
       ['All that has pitch in bars 13–16 sounds a minor third higher.'],
       ['The part of Organ is Harmonium’s now.', 'Tenor enters in bar 5 instead of bar 1.'],
+    ],
+    summed: [
+      ['Stage 2 divides Alto into Alto 1 and Alto 2.', 'Something was done to 2 of 6 parts, throughout.'],
+      ['Stage 3 sets bars 13–16 a minor third higher.', 'Bars 13–16 stand a minor third higher.'],
+      [
+        'Stage 4 lets Tenor enter in bar 5 instead of bar 1; and gives the part of Organ to Harmonium.',
+        'Something was done to 2 of 6 parts, throughout.',
+      ],
     ],
   };
 }
@@ -336,11 +379,22 @@ function parade(): Story {
     ],
     told: [
       ['Trombone is new: it plays in bars 9–24.'],
-      ['Moved: bars 17–24 of the earlier stage stand at bars 9–16 now.'],
+      ['Moved: bars 17–24 of the earlier stage stand at bars 9–16 now.', 'What was bars 9–16 is bars 17–24 now.'],
       [
         'Trumpet 2 is new: it plays in bars 1–8.',
         'Flugelhorn is gone; it played in bars 1–24.',
         '“Trumpet” is called “Trumpet 1” now.',
+      ],
+    ],
+    summed: [
+      ['Stage 2 adds Trombone from bar 9.', 'Something was done to 1 of 5 parts, in bars 9–24.'],
+      [
+        'Stage 3 moves bars 17–24 to bar 9, so that what was bars 9–16 stands 8 bars later.',
+        'What was bars 17–24 stands at bars 9–16.',
+      ],
+      [
+        'Stage 4 adds Trumpet 2 in bars 1–8; takes out Flugelhorn; and renames Trumpet to Trumpet 1.',
+        'Something was done to 1 of 5 parts, in bars 1–8; 1 part has another name; 1 part of before is gone.',
       ],
     ],
   };
@@ -403,9 +457,18 @@ function clockShop(): Story {
     ],
     told: [
       ['Nothing in the music differs.'],
-      ['Marimba: quantised: on the grid, where it lay about 8 ms around it, the written music unchanged.'],
-      ['Bars 9–16 are in 2/4: they were bars 9–12 in 4/4, the same music.'],
+      ['Marimba: quantised: on the grid, from which it strayed by about 8 ms, the written music unchanged.'],
+      ['Bars 9–16 are in 2/4: they were bars 9–12 in 4/4, the same music.', 'What was bars 13–16 is bars 17–20 now.'],
       ['Celesta: rewritten in bars 1–4.'],
+    ],
+    summed: [
+      ['In stage 2 nothing in the music differs.', ''],
+      ['Stage 3 only quantises Marimba.', 'Something was done to 1 of 4 parts, throughout.'],
+      [
+        'Stage 4 writes what was bars 9–12 in 4/4 as 8 bars of 2/4, 9–16 now, so that what followed stands 4 bars later.',
+        'What was bars 9–12 is barred otherwise, as bars 9–16.',
+      ],
+      ['Stage 5 rewrites Celesta in bars 1–4.', 'Something was done to 1 of 4 parts, in bars 1–4.'],
     ],
   };
 }

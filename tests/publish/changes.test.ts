@@ -102,7 +102,7 @@ describe('any two stages', () => {
     ]);
     const pair = await changesPage(input, 'changes-1-to-3.html');
     expect(pair.querySelector('.story-lead')!.textContent).toBe(
-      'Against stage 1, stage 3 adds Viola from bar 1 and Bassoon from bar 5; rewrites Flute in bar 3; and takes another tempo in bars 5–8.',
+      'Against stage 1, stage 3 adds Viola from bar 1 and Bassoon from bar 5; rewrites Flute in bar 3; and is slower in bars 5–8: quarter = 48 instead of 60.',
     );
     expect([...pair.querySelectorAll('.memo h4')].map((item) => item.textContent)).toEqual([
       'Why a middle',
@@ -136,13 +136,13 @@ describe('the page "What changed"', () => {
   it('sums each step up in a sentence with parts and bars', () => {
     expect(texts('#change-1 .story-lead')).toEqual(['Stage 2 adds Viola from bar 1.']);
     expect(texts('#change-2 .story-lead')).toEqual([
-      'Stage 3 adds Bassoon from bar 5; rewrites Flute in bar 3; moves Viola an octave lower in bars 1–8; and takes another tempo in bars 5–8.',
+      'Stage 3 adds Bassoon from bar 5; rewrites Flute in bar 3; moves Viola an octave lower in bars 1–8; and is slower in bars 5–8: quarter = 48 instead of 60.',
     ]);
   });
 
   it('has a sentence for each change', () => {
     expect(texts('#change-2 .change-list li')).toEqual([
-      'The tempo in bars 5–8 is slower: quarter = 48 instead of 60.',
+      'The tempo is slower in bars 5–8: quarter = 48 instead of 60.',
       'Bassoon is new: it plays in bars 5–8.',
       'Flute: rewritten in bar 3.',
       'Viola: an octave lower in bars 1–8. Why: A darker middle',
@@ -280,7 +280,7 @@ describe('the page "What changed"', () => {
     const two = published('stage-02-two', [partOf('flute', longer, halves)], halves);
     const document = await changesPage(dossier([first, two]));
     expect(document.querySelector('#change-1 .story-lead')!.textContent).toBe(
-      'Stage 2 adds bars 17–20 at the end; and writes bars 1–16 in 2/4 instead of 4/4.',
+      'Stage 2 adds bars 17–20 at the end; and writes what was bars 1–8 in 4/4 as 16 bars of 2/4, 1–16 now.',
     );
     expect([...document.querySelectorAll('#change-1 .change-list li')].map((item) => item.textContent.trim())).toEqual([
       'Bars 17–20 were added at the end.',
@@ -311,7 +311,7 @@ describe('the page "What changed"', () => {
     const document = await changesPage(dossier([{ ...hand, written }, publishedOf(stage)]));
     expect(document.querySelector('#change-1 .story-lead')!.textContent).toBe('Stage 2 only quantises Flute.');
     expect(document.querySelector('#change-1 .change-list li')!.textContent).toMatch(
-      /^Flute: quantised: on the grid, where it lay about \d+ ms around it, the written music unchanged\.$/,
+      /^Flute: quantised: on the grid, from which it strayed by about \d+ ms, the written music unchanged\.$/,
     );
   });
 

@@ -17,13 +17,13 @@ export function shiftText(semitones: number): string {
   return `${anInterval(semitones)} ${semitones < 0 ? 'lower' : 'higher'}`;
 }
 
-/** `quantised: on the grid, where it lay about 14 ms around it`, `played about 30 ms later`. */
+/** `quantised: on the grid, from which it strayed by about 14 ms`, `played about 30 ms later`. */
 function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): string {
   const now = String(Math.round(milliseconds));
   const then = String(Math.round(millisecondsBefore));
   switch (how) {
     case 'quantised':
-      return `quantised: on the grid, where it lay about ${then} ms around it`;
+      return `quantised: on the grid, from which it strayed by about ${then} ms`;
     case 'closer':
       return `played closer to the written places, about ${now} ms around them instead of ${then}`;
     case 'freer':
@@ -131,8 +131,8 @@ export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[
 
 const MEANINGS: Readonly<Record<CellKind, string>> = {
   same: 'Plays as before',
-  new: 'New: the part was not there, or was silent here',
-  extended: 'New: the part was not there, or was silent here',
+  new: 'New: the part or the bar was not there, or the part was silent',
+  extended: 'New: the part or the bar was not there, or the part was silent',
   gone: 'Gone: played here before',
   silenced: 'Gone: played here before',
   rewritten: 'Rewritten',

@@ -6,13 +6,14 @@ import { element, idPart, round, textElement } from '../svg.ts';
 import { cellLegend, drawCells, ROW_HEIGHT } from './changes-cells.ts';
 import {
   columnsOf,
-  describe,
+  newBars,
   rowsOf,
   tableRows,
   type StripColumns,
   type StripRow,
   type StripStage,
 } from './changes-rows.ts';
+import { describe } from './changes-sentence.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from './family.ts';
 import { framed, legendSign, scrolling, type LinePicture } from './frame.ts';
 import { labelOf } from './front.ts';
@@ -44,7 +45,7 @@ export function drawChange(
   const { ruler, boxes } = rulerFor(after.stage, common);
   const strip: Strip = {
     rows: rowsOf(before, after, change, common),
-    inserted: columnsOf(common, change.after, [...change.barOrder.inserted, ...change.barOrder.appended]),
+    inserted: columnsOf(common, change.after, newBars(change)),
     cut: columnsOf(common, change.before, change.barOrder.cut),
     moved: columnsOf(
       common,
@@ -56,7 +57,7 @@ export function drawChange(
     hasGaps: hasGaps(after.stage, common),
     boxes,
   };
-  const description = describe(change, strip.rows);
+  const description = describe(change, before, after);
   const table = {
     caption: 'What was done to each part',
     columns: ['Part', 'What', 'Bars'].map((label) => ({ label, numeric: false })),
@@ -172,8 +173,9 @@ function legendOf(strip: Strip, id: string): LegendEntry[] {
   const kinds = new Set(
     strip.rows.flatMap((row) => row.cells.flatMap((cell) => (cell.columns.size === 0 ? [] : [cell.kind]))),
   );
-  const family = strip.rows.find((row) => row.cells.some(({ kind }) => kind === 'new' || kind === 'extended'))?.part
-    .family;
+  const family = strip.rows.find((row) =>
+    row.cells.some(({ kind, columns }) => columns.size > 0 && (kind === 'new' || kind === 'extended')),
+  )?.part.family;
   const shown = family ?? 'strings';
   const prefix = `${id}-key`;
   const entries = cellLegend(kinds, hatchId(prefix, shown), hatchPatterns(prefix, [shown]), familyClass(shown));

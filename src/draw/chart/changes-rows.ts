@@ -1,6 +1,6 @@
-/** The rows of a strip for one step from stage to stage: each part with what was done to it, and the same as a table and a sentence. */
+/** The rows of a strip for one step from stage to stage: each part with what was done to it, and the same as a table. */
 import type { Part, Stage } from '../../model/arrangement.ts';
-import { barsText } from '../../model/plain-words.ts';
+import { barsText, listText } from '../../model/plain-words.ts';
 import type { PartEdit, StageChange, StageReadings } from '../../model/readings.ts';
 import type { Bar } from '../../model/timeline.ts';
 import { editText, type CellKind } from './changes-cells.ts';
@@ -32,7 +32,7 @@ export function columnsOf(common: StripColumns, stageId: string, bars: Iterable<
   return new Set([...bars].flatMap((bar) => common.columnOf(stageId, bar) ?? []));
 }
 
-function soundingBars({ readings }: StripStage, partId: string): number[] {
+export function soundingBars({ readings }: StripStage, partId: string): number[] {
   return readings.presence.flatMap((span) =>
     span.partId === partId ? Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index) : [],
   );
@@ -52,6 +52,22 @@ function movedWithAll(
   }));
 }
 
+/** Bars of the later stage that the earlier one had not, wherever they stand. */
+export function newBars({ barOrder }: StageChange): readonly number[] {
+  return [...barOrder.inserted, ...barOrder.appended];
+}
+
+/** Parts of the later stage that something was done to, with those that have another name, another instrument or another's notes now. */
+export function touchedParts({ parts, edits }: StageChange): ReadonlySet<string> {
+  return new Set([
+    ...parts.added,
+    ...parts.renamed.map(({ after }) => after),
+    ...parts.split.flatMap(({ after }) => after),
+    ...parts.joined.map(({ after }) => after),
+    ...edits.map(({ partId }) => partId),
+  ]);
+}
+
 export function rowsOf(before: StripStage, after: StripStage, change: StageChange, common: StripColumns): StripRow[] {
   const { removed, added } = change.parts;
   const cell = (kind: CellKind, side: StripStage, bars: Iterable<number>, up = false): StripRow['cells'][number] => ({
@@ -61,14 +77,17 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
   });
   const own = (edit: PartEdit): StripRow['cells'][number] =>
     cell(edit.kind, after, edit.bars, (edit.semitones ?? edit.db ?? 0) > 0);
+  const touched = touchedParts(change);
+  const fresh = new Set(newBars(change));
   const there = after.stage.parts.map((part): StripRow => {
     const edits = change.edits.filter((edit) => edit.partId === part.id);
-    const isTouched = added.includes(part.id) || edits.some((edit) => edit.kind !== 'timing');
-    const moved = movedWithAll(change, part, soundingBars(after, part.id)).map(({ bars, isUp }) =>
-      cell('transposed', after, bars, isUp),
-    );
-    const sounding = cell(added.includes(part.id) ? 'new' : 'same', after, soundingBars(after, part.id));
-    return { part, cells: [sounding, ...moved, ...edits.map(own)], isTouched };
+    const sounding = soundingBars(after, part.id);
+    // In a bar that is new nothing plays as before.
+    const isNew = (bar: number): boolean => added.includes(part.id) || fresh.has(bar);
+    const old = sounding.filter((bar) => !isNew(bar));
+    const moved = movedWithAll(change, part, old).map(({ bars, isUp }) => cell('transposed', after, bars, isUp));
+    const base = [cell('same', after, old), cell('new', after, sounding.filter(isNew))];
+    return { part, cells: [...base, ...moved, ...edits.map(own)], isTouched: touched.has(part.id) };
   });
   const gone = before.stage.parts
     .filter((part) => removed.includes(part.id))
@@ -77,40 +96,24 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
   return rows.length > MOST_UNTOUCHED_PARTS ? rows.filter((row) => row.isTouched) : rows;
 }
 
-/** True where something was done that leaves every bar the music it had: order, names, pitch of the whole, tempo, timing. */
-function hasOtherChanges({ parts, barOrder, semitones, tempo, edits }: StageChange): boolean {
-  const { added, removed, renamed, split, joined } = parts;
-  const lists: readonly (readonly unknown[])[] = [added, removed, renamed, split, joined, tempo, edits];
-  return (
-    semitones !== 0 || barOrder.cut.length > 0 || barOrder.moved.length > 0 || lists.some((list) => list.length > 0)
-  );
-}
-
-export function describe(change: StageChange, rows: readonly StripRow[]): string {
-  const touched = rows.filter((row) => row.isTouched).length;
-  if (change.bars.length === 0) {
-    if (touched > 0)
-      return `Something was done to ${touched} of ${rows.length} parts, in no bar that both stages have.`;
-    return hasOtherChanges(change)
-      ? 'Every bar has the music that it had; what was done to it is told below.'
-      : 'Nothing in the music differs.';
-  }
-  const bars = barsText(change.bars, 6);
-  if (touched === 0) return `What was done in ${bars} concerns all parts together.`;
-  return `Something was done to ${touched} of ${rows.length} parts, in ${bars}.`;
-}
-
 export function tableRows(before: StripStage, after: StripStage, change: StageChange): string[][] {
   const row = (part: Part, what: string, bars: readonly number[]): string[] => [
     tableName(part),
     what,
     barsText(bars, 12),
   ];
+  const earlierName = (partId: string): string => before.stage.parts.find(({ id }) => id === partId)?.name ?? partId;
+  const { added, renamed, split, joined } = change.parts;
   const there = after.stage.parts.flatMap((part) => {
     const edits = change.edits.filter((edit) => edit.partId === part.id);
-    const isNew = change.parts.added.includes(part.id);
+    const names = [
+      ...renamed.flatMap((item) => (item.after === part.id ? [item.before] : [])),
+      ...split.flatMap((item) => (item.after.includes(part.id) ? [item.before] : [])),
+      ...joined.flatMap((item) => (item.after === part.id ? item.before : [])),
+    ].map(earlierName);
     return [
-      ...(isNew ? [row(part, 'new', soundingBars(after, part.id))] : []),
+      ...(added.includes(part.id) ? [row(part, 'new', soundingBars(after, part.id))] : []),
+      ...(names.length === 0 ? [] : [row(part, `before: ${listText(names)}`, soundingBars(after, part.id))]),
       ...edits.map((edit) => row(part, editText(edit), edit.bars)),
     ];
   });

@@ -1,10 +1,12 @@
 /** One sentence that sums a step up. */
 import { groupedBy } from '../../model/grouped.ts';
 import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
-import { barSpanText, barsText, counted, listText } from '../../model/plain-words.ts';
+import type { Stage } from '../../model/arrangement.ts';
+import { barSpanText, barsText, counted, listText, runsOf, spanText } from '../../model/plain-words.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import { meterText, partNamer } from '../sentences.ts';
-import { doubledText, instrumentOf, soundingBars, type Step } from './change-words.ts';
+import { doubledText, instrumentOf, soundingBars, tempoClause, type Step } from './change-words.ts';
+import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
 const MOST_CLAUSES = 6;
@@ -13,17 +15,23 @@ const MOST_ON_FIRST_SCREEN = 3;
 /** Most groups of parts whose bars that sentence names. */
 const MOST_NAMED = 2;
 
-/** Names of parts that came in the same bar are told together: `Flute and Bassoon from bar 9, Horn from bar 21`. */
+/** `from bar 9`, where the part plays to the end; `in bars 1–8`, `between bars 5 and 30` with many rests. */
+function entryText(bars: readonly number[], stage: Stage): string {
+  const runs = runsOf(bars);
+  const from = runs[0]?.from;
+  const to = runs.at(-1)?.to;
+  if (from === undefined || to === undefined) return '';
+  if (to === stage.timeline.bars.at(-1)?.number) return ` from bar ${String(from)}`;
+  return runs.length > MOST_NAMED ? ` between bars ${String(from)} and ${String(to)}` : ` in ${barsText(bars)}`;
+}
+
+/** Names of parts that came in the same bars are told together: `Flute and Bassoon from bar 9, Horn in bars 21–24`. */
 function entriesText(step: Step, name: (partId: string) => string): string {
-  const groups = groupedBy(step.change.parts.added, (partId) => {
-    const [first] = soundingBars(step.after, partId).sort((a, b) => a - b);
-    return first;
-  });
-  return listText(
-    [...groups]
-      .sort(([a = 0], [b = 0]) => a - b)
-      .map(([first, ids]) => `${listText(ids.map(name))}${first === undefined ? '' : ` from bar ${String(first)}`}`),
-  );
+  const sounding = step.change.parts.added
+    .map((partId) => ({ partId, bars: soundingBars(step.after, partId) }))
+    .sort((a, b) => Math.min(...a.bars, Number.MAX_SAFE_INTEGER) - Math.min(...b.bars, Number.MAX_SAFE_INTEGER));
+  const groups = groupedBy(sounding, ({ bars }) => entryText(bars, step.after.stage));
+  return listText([...groups].map(([where, alike]) => `${listText(alike.map(({ partId }) => name(partId)))}${where}`));
 }
 
 /** Parts to which the same was done in the same bars are told together. */
@@ -147,13 +155,34 @@ function lineClauses({ change, before }: Step, name: (partId: string) => string)
   ];
 }
 
+/** What became of the bars, the last clause with how far others stand from where they stood: `cuts what was bars 7–8, so that what followed stands 2 bars earlier`. */
+function orderClauses({ change, before }: Step, isBrief: boolean): readonly string[] {
+  const order = change.barOrder;
+  const clauses = [
+    ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
+    ...(order.appended.length === 0 ? [] : [`adds ${barsText(order.appended)} at the end`]),
+    ...(order.cut.length === 0 ? [] : [`cuts what was ${barsText(order.cut)}`]),
+    ...order.moved.map(
+      (run) => `moves ${barSpanText(run.before, run.before + run.count - 1)} to bar ${String(run.after)}`,
+    ),
+    ...change.rebarred.map(
+      (item) =>
+        `writes what was ${barSpanText(item.fromBefore, item.toBefore)} in ${meterText(item.before)} as ${counted(item.to - item.from + 1, 'bar')} of ${meterText(item.after)}, ${spanText(item.from, item.to)} now`,
+    ),
+  ];
+  const numbers = isBrief ? undefined : renumberedClause(change, before.stage);
+  const last = clauses.at(-1);
+  return numbers === undefined || last === undefined
+    ? clauses
+    : [...clauses.slice(0, -1), `${last}, so that ${numbers}`];
+}
+
 /** What came, what went, what was rewritten, each a clause. */
 function clausesOf(step: Step, isBrief: boolean): readonly string[] {
   const { change, before, after } = step;
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
   const { added, removed, split, joined } = change.parts;
-  const order = change.barOrder;
   const rewriting = (
     ['rewritten', 'rhythm', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
   ).flatMap((kind) => {
@@ -164,26 +193,17 @@ function clausesOf(step: Step, isBrief: boolean): readonly string[] {
   return [
     ...(added.length === 0 ? [] : [`adds ${entriesText(step, name)}`]),
     ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(earlierName))}`]),
-    ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
-    ...(order.appended.length === 0 ? [] : [`adds ${barsText(order.appended)} at the end`]),
-    ...(order.cut.length === 0 ? [] : [`cuts what was ${barsText(order.cut)}`]),
-    ...order.moved.map(
-      (run) => `moves ${barSpanText(run.before, run.before + run.count - 1)} to bar ${String(run.after)}`,
-    ),
+    ...orderClauses(step, isBrief),
     ...(change.semitones === 0 ? [] : [`sets the whole piece ${shiftText(change.semitones)}`]),
     ...change.shifted.map((item) => `sets ${barSpanText(item.from, item.to)} ${shiftText(item.semitones)}`),
-    ...change.rebarred.map(
-      (item) =>
-        `writes ${barSpanText(item.from, item.to)} in ${meterText(item.after)} instead of ${meterText(item.before)}`,
-    ),
-    ...split.map((item) => `parts ${earlierName(item.before)} into ${listText(item.after.map(name))}`),
+    ...split.map((item) => `divides ${earlierName(item.before)} into ${listText(item.after.map(name))}`),
     ...joined.map((item) => `joins ${listText(item.before.map(earlierName))} in ${name(item.after)}`),
     ...lineClauses(step, name),
     ...rewriting,
     ...balanceClauses(balanced, name, isBrief),
-    ...(change.tempo.length === 0
-      ? []
-      : [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]),
+    ...(change.tempo.length > MOST_NAMED
+      ? [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]
+      : change.tempo.map((item) => tempoClause(item, step, isBrief))),
     ...(change.meter.length === 0
       ? []
       : [`changes the meter in ${listText(change.meter.map((item) => barSpanText(item.from, item.to)))}`]),

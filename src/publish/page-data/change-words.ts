@@ -7,6 +7,7 @@ import type { BarRun, NewDoubling, PartEdit, Rebarring, StageChange, TempoChange
 import { pulseQuarters } from '../../model/timeline.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { meterText, partNamer } from '../sentences.ts';
+import { renumberedSentence } from './renumbered.ts';
 
 export interface Step {
   readonly change: StageChange;
@@ -33,7 +34,11 @@ function isOneTempo(stage: Stage, from: number, to: number): boolean {
 }
 
 /** In beats of the felt pulse where the meter has one that is not a quarter. */
-function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage): string {
+function tempoWords(
+  tempo: TempoChange,
+  before: Stage,
+  stage: Stage,
+): { readonly way: string; readonly values: string } {
   const bar = stage.timeline.bars.find(({ number }) => number === tempo.from);
   const pulse = bar === undefined ? 1 : pulseQuarters(bar.meter);
   const beats = (quarters: number): string => String(Math.round(quarters / pulse));
@@ -44,7 +49,25 @@ function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage): string 
     beats(tempo.after) === beats(tempo.before)
       ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)} %`
       : `${unit} = ${beats(tempo.after)} instead of ${beats(tempo.before)}${isEven ? '' : ', in the median bar'}`;
-  return `The tempo in ${barSpanText(tempo.from, tempo.to)} is ${way}: ${values}.`;
+  return { way, values };
+}
+
+/** True where a stage has no bar outside a span. */
+function isWhole({ from, to }: { readonly from: number; readonly to: number }, { timeline }: Stage): boolean {
+  return timeline.bars.every(({ number }) => number >= from && number <= to);
+}
+
+function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage): string {
+  const { way, values } = tempoWords(tempo, before, stage);
+  const where = isWhole(tempo, stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
+  return `The tempo is ${way} ${where}: ${values}.`;
+}
+
+/** `is slower throughout: quarter = 88 instead of 96`; briefly without figures. */
+export function tempoClause(tempo: TempoChange, { before, after }: Step, isBrief: boolean): string {
+  const { way, values } = tempoWords(tempo, before.stage, after.stage);
+  const where = isWhole(tempo, after.stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
+  return `is ${way} ${where}${isBrief ? '' : `: ${values}`}`;
 }
 
 /** `Bars 9–24 are in 2/4: they were bars 9–16 in 4/4, the same music.` */
@@ -72,21 +95,14 @@ function barsOf({ from, to }: { readonly from: number; readonly to: number }): r
   return Array.from({ length: to - from + 1 }, (_, index) => from + index);
 }
 
-function orderSentences(
-  { barOrder, semitones, shifted, meter, rebarred, tempo }: StageChange,
-  before: Stage,
-  after: Stage,
-): readonly ToldChange[] {
+function orderSentences(change: StageChange, before: Stage, after: Stage): readonly ToldChange[] {
+  const { barOrder, semitones, shifted, meter, rebarred, tempo } = change;
   const { inserted, appended, cut, moved } = barOrder;
+  const numbers = renumberedSentence(change);
   return [
     ...(inserted.length === 0
       ? []
-      : [
-          aboutPiece(
-            `${sentenceStart(barsText(inserted))} ${inserted.length === 1 ? 'is' : 'are'} new; what follows stands later.`,
-            inserted,
-          ),
-        ]),
+      : [aboutPiece(`${sentenceStart(barsText(inserted))} ${inserted.length === 1 ? 'is' : 'are'} new.`, inserted)]),
     ...(appended.length === 0
       ? []
       : [
@@ -109,6 +125,7 @@ function orderSentences(
       ),
     ),
     ...rebarred.map((item) => aboutPiece(rebarredSentence(item), barsOf(item))),
+    ...(numbers === undefined ? [] : [aboutPiece(numbers)]),
     ...meter.map((item) =>
       aboutPiece(
         `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
@@ -219,7 +236,7 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
       return { text: `${earlierName(partId)} is gone${where}.`, partIds: [partId], bars: [] };
     }),
     ...split.map((item) => ({
-      text: `${earlierName(item.before)} was parted: its notes are ${listText(item.after.map(name))} now.`,
+      text: `${earlierName(item.before)} was divided: its notes are with ${listText(item.after.map(name))} now.`,
       partIds: [item.before, ...item.after],
       bars: [],
     })),
