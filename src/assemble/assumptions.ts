@@ -1,6 +1,7 @@
 /** Defaults and guesses in force, one sentence each. */
 import { quoted } from '../read/clean-text.ts';
-import { dateQuestion } from './stage-dates.ts';
+import { backwardsRemark, dateQuestion } from './stage-dates.ts';
+import { chosenStages, nameStages } from './stage-names.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import type { EnsembleKind } from '../model/ensemble.ts';
 import { ENSEMBLE_WORDS } from '../model/ensemble.ts';
@@ -45,6 +46,9 @@ export function assumptionsOf(
   const isOrderStated = Object.values(content.stages ?? {}).some(({ order }) => order !== undefined);
   const question = isOrderStated ? undefined : dateQuestion(folder.stages.map(({ name }) => name));
   if (question !== undefined) sentences.push(question);
+  const inForce = nameStages(chosenStages(folder.stages, content).kept, content).map(({ raw }) => raw.name);
+  const backwards = question === undefined ? backwardsRemark(inForce) : undefined;
+  if (backwards !== undefined) sentences.push(backwards);
   say(
     where((own) => !own.clock.tempoStated),
     'no tempo was given, so 120 quarter notes a minute are assumed (the default of Standard MIDI Files).',
