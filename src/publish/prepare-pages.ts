@@ -4,6 +4,7 @@ import type { DossierInput } from './dossier-input.ts';
 import { buildSheets } from './page-data/build-sheets.ts';
 import { stayBar, type StayBar } from './page-data/stay-bar.ts';
 import type { Sheet, SheetFrame } from './page-data/sheet.ts';
+import { imprintOf, imprintText } from './imprint.ts';
 import { markStyle } from './mark-style.ts';
 import { contentPolicy } from './content-policy.ts';
 import { trustedMarkup, type TrustedMarkup } from './trusted-markup.ts';
@@ -50,6 +51,7 @@ export function preparePages(input: DossierInput, options: PreparePagesOptions):
   return {
     frame: {
       piece: input.arrangement.title,
+      imprint: imprintText(imprintOf(input)),
       policy: contentPolicy([style, marks], script),
       style: trustedMarkup(style),
       marks: trustedMarkup(marks),

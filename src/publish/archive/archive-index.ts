@@ -4,6 +4,7 @@ import { counted } from '../../model/plain-words.ts';
 import { escapeXml } from '../../draw/svg.ts';
 import { OBJECTS } from '../../read/archive/archive-layout.ts';
 import { contentPolicy } from '../content-policy.ts';
+import { folderHash } from '../imprint.ts';
 import { differenceText, standingText } from '../page-data/history-section.ts';
 
 export interface ShownBuild extends ArchivedBuild {
@@ -36,6 +37,7 @@ function buildArticle(build: ShownBuild, before: ShownBuild | undefined): string
   const facts = [
     ...(newest === undefined ? [] : [`Newest file of ${newest} (UTC).`]),
     ...(date === null ? [] : [`Date in the settings: ${date}.`]),
+    `Folder ${folderHash(files)} (the first digits of a SHA-256 hash).`,
     `Files: ${differenceText(before?.files, files)}.${others}`,
     `Stages: ${stages.map((stage) => `${stage.title} (${counted(stage.bars, 'bar')}, ${counted(stage.parts, 'part')})`).join(', ')}.`,
     `${standingText(build)}.`,

@@ -4,6 +4,7 @@ import { placeOf } from '../../problems/problem.ts';
 import type { Memo } from '../../model/arrangement.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
+import { imprintOf } from '../imprint.ts';
 import { changeRecord } from './change-record.ts';
 import { stageRecord } from './stage-record.ts';
 
@@ -44,6 +45,7 @@ function recordOf(input: DossierInput, stages: readonly object[]): Readonly<Reco
     for: arrangement.for ?? null,
     date: arrangement.date ?? null,
     paper: arrangement.paper,
+    made: imprintOf(input),
     files: arrangement.files.map((file) => ({
       path: file.path,
       sha256: file.sha256,

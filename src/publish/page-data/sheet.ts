@@ -85,6 +85,8 @@ export interface SheetFrame {
   /** Title of the piece, at the head of printed sheets that are about no stage. */
   readonly piece: string;
   readonly policy: string;
+  /** What all pages were made of and by what, for their foot. */
+  readonly imprint: string;
   readonly style: TrustedMarkup;
   /** Rules that mark places without a script. */
   readonly marks: TrustedMarkup;
