@@ -44,7 +44,9 @@ export function preparePages(input: DossierInput, options: PreparePagesOptions):
   const paper = input.arrangement.paper === 'letter' ? 'letter' : 'A4';
   const sheets = buildSheets(input, options.singleFile);
   const markers = markerStyle(sheets.flatMap(({ glyphs }) => glyphs));
-  const style = compactStyle(`${options.style}\n${markers}\n@page { size: ${paper}; }`);
+  const style = compactStyle(
+    `${options.style}\n${markers}\n@page { size: ${paper}; }\n@page landscape-score { size: ${paper} landscape; }`,
+  );
   const marks = compactStyle(markStyle(input));
   // A script element ends at the first `</script` in it, wherever that stands (WHATWG HTML, script data state).
   const script = options.script.trim().replaceAll('</script', '<\\/script');

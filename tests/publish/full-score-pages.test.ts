@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { engraveFullScores } from '../../src/engrave-full-scores.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
+import { preparePages } from '../../src/publish/prepare-pages.ts';
 import { buildSheets } from '../../src/publish/page-data/build-sheets.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
@@ -47,6 +48,15 @@ describe('full scores', () => {
     expect(printedMm).toBeGreaterThan(least);
     expect(printedMm).toBeLessThan(most);
     expect(score!.pages[0]!.isLandscape === true).toBe(sheetMm > 200);
+  });
+
+  it('lie on the long side of the paper that the settings name', () => {
+    const input = dossier();
+    const arrangement = { ...input.arrangement, paper: 'letter' as const };
+    const { frame } = preparePages({ ...input, arrangement }, { style: '', script: '', singleFile: false });
+    expect(frame.style.toString().replaceAll(/\s+/g, ' ')).toMatch(
+      /@page landscape-score ?\{ ?size: ?letter landscape/,
+    );
   });
 
   const names = (singleFile: boolean): string[] =>
