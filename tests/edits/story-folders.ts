@@ -198,7 +198,10 @@ function nightBus(): Story {
       ['The whole piece sounds a major second lower.', 'The tempo is slower throughout: quarter = 88 instead of 96.'],
     ],
     summed: [
-      ['Stage 2 makes Electric Guitar about 5 dB softer.', 'Something was done to 1 of 5 parts, throughout.'],
+      [
+        'In stage 2 Electric Guitar is softer by about 5.2 dB (estimated) in bars 1–20.',
+        'Something was done to 1 of 5 parts, throughout.',
+      ],
       [
         'Stage 3 adds bars 21–24 at the end; and moves Bass an octave lower in bars 9–12.',
         'Something was done to 1 of 5 parts, in bars 9–12. For all parts, bars 21–24 are new.',
@@ -463,7 +466,10 @@ function clockShop(): Story {
     ],
     summed: [
       ['In stage 2 nothing in the music differs.', ''],
-      ['Stage 3 only quantises Marimba.', 'Something was done to 1 of 4 parts, throughout.'],
+      [
+        'In stage 3 Marimba is quantised: on the grid, from which it strayed by about 8 ms, the written music unchanged.',
+        'Something was done to 1 of 4 parts, throughout.',
+      ],
       [
         'Stage 4 writes what was bars 9–12 in 4/4 as 8 bars of 2/4, 9–16 now, so that what followed stands 4 bars later.',
         'What was bars 9–12 is barred otherwise, as bars 9–16.',

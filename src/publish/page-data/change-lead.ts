@@ -2,10 +2,10 @@
 import { groupedBy } from '../../model/grouped.ts';
 import { editText, shiftText } from '../../draw/chart/changes-cells.ts';
 import type { Stage } from '../../model/arrangement.ts';
-import { barSpanText, barsText, counted, listText, runsOf, spanText } from '../../model/plain-words.ts';
+import { agreeing, barSpanText, barsText, counted, listText, runsOf, spanText } from '../../model/plain-words.ts';
 import type { PartEdit } from '../../model/readings.ts';
 import { meterText, partNamer } from '../sentences.ts';
-import { doubledText, instrumentOf, soundingBars, tempoClause, type Step } from './change-words.ts';
+import { changeSentences, doubledText, instrumentOf, soundingBars, tempoClause, type Step } from './change-words.ts';
 import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
@@ -228,11 +228,31 @@ export function briefChange(step: Step): string {
     : 'has the same music';
 }
 
+/** What a list would tell more exactly, where one thing was done and there is no list: how much louder, how played, where a part was. */
+function aloneText(step: Step, name: (partId: string) => string): string | undefined {
+  const [only, another] = changeSentences(step).filter(({ isSum }) => isSum !== true);
+  if (only === undefined || another !== undefined) return undefined;
+  const { change, before } = step;
+  const partIds = change.edits.map(({ partId }) => partId);
+  const parts = `${listText(partIds.map(name))} ${agreeing(partIds.length, 'is', 'are')}`;
+  const [edit] = change.edits;
+  if (edit?.kind === 'timing') return `${parts} ${editText(edit)}`;
+  if (edit?.kind === 'balance' || edit?.kind === 'muted') return `${parts} ${editText(edit)} in ${barsText(edit.bars)}`;
+  const [gone] = change.parts.removed;
+  if (gone === undefined) return undefined;
+  return `${partNamer(before.stage)(gone)} is taken out; it played in ${barsText(soundingBars(before, gone))}`;
+}
+
 /** One sentence that sums the step up; `against` where the stages do not follow one another. */
 export function leadSentence(step: Step, number: number, against?: number): string {
   const { change, before, after } = step;
   const name = partNamer(before.stage, after.stage);
   const timed = change.edits.filter(({ kind }) => kind === 'timing');
+  const alone = aloneText(step, name);
+  if (alone !== undefined) {
+    const from = against === undefined ? 'In' : `Against stage ${String(against)}, in`;
+    return `${from} stage ${String(number)} ${alone}.`;
+  }
   const clauses = clausesOf(step, false);
   const stage =
     against === undefined ? `Stage ${String(number)}` : `Against stage ${String(against)}, stage ${String(number)}`;
@@ -243,6 +263,6 @@ export function leadSentence(step: Step, number: number, against?: number): stri
       : `Between stages ${String(against)} and ${String(number)} nothing in the music differs.`;
   }
   const quantised = timed.filter(({ timing }) => timing?.how === 'quantised');
-  const alone = timingClauses(quantised, name).map((clause) => ` It ${clause}.`);
-  return `${stage} ${inOneSentence(clauses, MOST_CLAUSES)}.${alone.join('')}`;
+  const tight = timingClauses(quantised, name).map((clause) => ` It ${clause}.`);
+  return `${stage} ${inOneSentence(clauses, MOST_CLAUSES)}.${tight.join('')}`;
 }

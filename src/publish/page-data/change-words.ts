@@ -84,6 +84,8 @@ export interface ToldChange {
   readonly partIds: readonly string[];
   /** Of the later stage; empty where the sentence is about no bars of it. */
   readonly bars: readonly number[];
+  /** True of a sentence that only sums the others up. */
+  readonly isSum?: boolean;
 }
 
 function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
@@ -262,9 +264,10 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
 export function changeSentences(step: Step): readonly ToldChange[] {
   const { change, before, after } = step;
   const told = [...orderSentences(change, before.stage, after.stage), ...partSentences(step)];
-  if (told.length === 0) return [aboutPiece('Nothing in the music differs.')];
+  const sum = (text: string): ToldChange => ({ ...aboutPiece(text), isSum: true });
+  if (told.length === 0) return [sum('Nothing in the music differs.')];
   if (change.bars.length === 0) return told;
   const total = counted(after.stage.timeline.bars.length, 'bar');
   const where = `${String(change.bars.length)} of ${total} differ: ${barsText(change.bars)}.`;
-  return [...told, aboutPiece(change.semitones === 0 ? `In all, ${where}` : `Besides the new pitch, ${where}`)];
+  return [...told, sum(change.semitones === 0 ? `In all, ${where}` : `Besides the new pitch, ${where}`)];
 }

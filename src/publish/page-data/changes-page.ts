@@ -8,7 +8,7 @@ import { barCountText, minutesText } from '../sentences.ts';
 import { trustedMarkup } from '../trusted-markup.ts';
 import { leadSentence } from './change-lead.ts';
 import { comparisons, findingLists, stayedText } from './change-outcome.ts';
-import { memosAbout, reasonsOf, type ToldMemo } from './change-memos.ts';
+import { memosAbout, reasonsBeside, reasonsOf, type ToldMemo } from './change-memos.ts';
 import { changeSentences, type Step } from './change-words.ts';
 import { historySection } from './history-section.ts';
 import type { SheetSection } from './sheet.ts';
@@ -23,6 +23,7 @@ function startSection(input: DossierInput): readonly SheetSection[] {
     {
       id: 'change-start',
       heading: `Where it began: “${first.stage.title}”`,
+      shortHeading: `1 ${first.stage.title}`,
       partial: 'change-start.njk',
       downloads: [],
       body: {
@@ -63,20 +64,27 @@ function stepSection(
   const files = [beforeIndex, afterIndex].map((place) => stageFileName(input.stages, place));
   const [beforeFile = '', afterFile = ''] = files;
   const chart = drawChange(before, after, change, common);
+  const sentences = changeSentences(step);
+  const told = sentences.filter(({ isSum }) => isSum !== true);
+  const whys = reasonsBeside(sentences, memos, reasons);
+  const inLine = new Set(whys.flat().map((why) => why.id));
+  const { rows, asBefore } = comparisons(step);
   return {
     id,
     heading: `From “${before.stage.title}” to “${after.stage.title}”`,
+    ...(isNext ? { shortHeading: `${String(afterIndex + 1)} ${after.stage.title}` } : {}),
     partial: 'change.njk',
     downloads: [],
     body: {
       lead: leadSentence(step, afterIndex + 1, isNext ? undefined : beforeIndex + 1),
       remark: isNext ? (after.stage.remark ?? '') : '',
-      memos,
+      memos: memos.filter((memo) => !inLine.has(memo.id)),
       chart: {
         title: chart.title,
         description: chart.description,
         svg: trustedMarkup(chart.svg),
         hasDrawing: chart.svg !== '',
+        isShown: told.length > 0,
         legend: chart.legend.map((entry) => ({ sign: trustedMarkup(entry.sign), text: entry.text })),
         table: {
           caption: chart.table.caption,
@@ -85,11 +93,11 @@ function stepSection(
           remark: '',
         },
       },
-      sentences: changeSentences(step).map((told) => ({
-        text: told.text,
-        why: reasonsOf(told, [...memos, ...reasons]),
-      })),
-      comparisons: comparisons(step),
+      // One thing that was done is told in the sentence above.
+      why: told.length === 1 ? whys.flat() : [],
+      sentences: told.length > 1 ? sentences.map(({ text }, index) => ({ text, why: whys[index] ?? [] })) : [],
+      comparisons: rows,
+      asBefore,
       findings: findingLists(step, beforeFile, afterFile),
       stayed: stayedText(step),
       beforeLink: { href: beforeFile, label: before.stage.title },

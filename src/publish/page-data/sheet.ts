@@ -41,6 +41,8 @@ export interface NumberTable {
 export interface SheetSection {
   readonly id: string;
   readonly heading: string;
+  /** The heading in a slim bar, where it is too long for one. */
+  readonly shortHeading?: string;
   readonly partial: string;
   /** CSV files of this section; empty in a single file, which travels alone. */
   readonly downloads: readonly Link[];

@@ -22,6 +22,9 @@ export function stayBar({ running, windowTitle, sections }: Sheet): StayBar {
   return {
     title: running,
     label: `Sections of ${windowTitle}`,
-    links: sections.map(({ id, heading }) => ({ href: `#${id}`, label: SHORT.get(id) ?? heading })),
+    links: sections.map(({ id, heading, shortHeading }) => ({
+      href: `#${id}`,
+      label: SHORT.get(id) ?? shortHeading ?? heading,
+    })),
   };
 }
