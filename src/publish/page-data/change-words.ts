@@ -7,7 +7,7 @@ import type { BarRun, NewDoubling, PartEdit, Rebarring, StageChange, TempoChange
 import { pulseQuarters } from '../../model/timeline.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { meterText, partNamer } from '../sentences.ts';
-import { renumberedSentence } from './renumbered.ts';
+import { renumberedClause, renumberedSentence } from './renumbered.ts';
 
 export interface Step {
   readonly change: StageChange;
@@ -127,7 +127,10 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
       ),
     ),
     ...rebarred.map((item) => aboutPiece(rebarredSentence(item), barsOf(item))),
-    ...(numbers === undefined ? [] : [aboutPiece(numbers)]),
+    // The sentence that sums a step up has it too, where it is one run of bars.
+    ...(numbers === undefined
+      ? []
+      : [{ ...aboutPiece(numbers), isSum: renumberedClause(change, before) !== undefined }]),
     ...meter.map((item) =>
       aboutPiece(
         `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
