@@ -21,6 +21,21 @@ function ensembleSentence(kind: EnsembleKind, stages: string, sure: boolean): st
   return `${stages}: by its instruments taken for ${ENSEMBLE_WORDS[kind]}${doubt}.`;
 }
 
+/** A note this little before its beat, in quarters, is played on it. */
+const EARLY = 0.12;
+
+/** Quarters that sound at the end of a first bar whose first half at least is silent, in halves; undefined where it begins sooner. */
+function lateOpening({ stage }: FinishedStage, { grid }: StageMusic): number | undefined {
+  const [first, next] = stage.timeline.bars;
+  if (grid.pickup !== 'none' || first?.number !== 1 || next === undefined) return undefined;
+  const onset = stage.parts.reduce(
+    (least, { notes }) => Math.min(least, notes[0]?.startQuarters ?? Infinity),
+    Infinity,
+  );
+  const sounding = Math.ceil((next.startQuarters - onset - EARLY) * 2) / 2;
+  return sounding > 0 && sounding <= first.lengthQuarters / 2 ? sounding : undefined;
+}
+
 /** Sentences for "How this folder was read". `music` and `finished` run parallel. */
 export function assumptionsOf(
   folder: RawFolder,
@@ -61,6 +76,17 @@ export function assumptionsOf(
     where((own) => own.grid.pickup === 'first-meter'),
     'the first bar is shorter than the next and is taken for a pickup, bar 0; set pickup: 0 if it is a whole bar.',
   );
+  const openings = finished.map((done, index) => {
+    const own = music[index];
+    return own === undefined || content.pickup !== undefined ? undefined : lateOpening(done, own);
+  });
+  for (const quarters of new Set(openings)) {
+    if (quarters === undefined) continue;
+    say(
+      where((_, done) => openings[finished.indexOf(done)] === quarters),
+      `bar 1 is silent but for its last ${quarters === 1 ? 'quarter note' : `${String(quarters)} quarter notes`}, so it may be a pickup: set pickup: ${String(quarters)} to call it bar 0 and the next one bar 1.`,
+    );
+  }
   say(
     where((_, done) => done.sectionsBy === 'none'),
     'no sections were given, neither in the settings nor as markers, so the piece is one section.',

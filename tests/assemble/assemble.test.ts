@@ -68,6 +68,23 @@ describe('bars and seconds', () => {
     expect(stage.parts[0]!.notes[0]!.startSecond).toBe(0);
   });
 
+  it('a first bar that is silent up to its last beat is asked about: it may be a pickup', () => {
+    const told = (music: string, pickup?: number): readonly string[] =>
+      one(
+        { tracks: [{ name: 'Flute', music }], meters: [[0, '4/4']] },
+        pickup === undefined ? {} : { pickup },
+      ).assumptions.filter((sentence) => sentence.includes('pickup:'));
+    const upbeat = 'G4:3:1 C5:4:4 D5:8:4';
+    expect(told(upbeat)).toEqual([
+      'The music: bar 1 is silent but for its last quarter note, so it may be a pickup: set pickup: 1 to call it bar 0 and the next one bar 1.',
+    ]);
+    expect(told('G4:2.5:1.5 C5:4:4')[0]).toContain('set pickup: 1.5 ');
+    expect(told(upbeat, 1)).toEqual([]);
+    expect(told(upbeat, 0)).toEqual([]);
+    expect(told('G4:1:3 C5:4:4')).toEqual([]);
+    expect(told('G4:0:4 C5:4:4')).toEqual([]);
+  });
+
   it('pickup: 0 keeps a short first bar as bar 1', () => {
     const stage = one(
       {
