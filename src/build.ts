@@ -38,6 +38,7 @@ import type { DossierInput, PublishedProposal, PublishedStage } from './publish/
 import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
 import { publishDossier, type PublishTarget } from './publish/publish-dossier.ts';
 import { checkArchivePlace } from './publish/archive/archive-place.ts';
+import { doneSince } from './publish/archive/done-since.ts';
 import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
 import { pictureOf } from './publish/archive/archive-picture.ts';
 import { newestDay } from './publish/archive/newest-day.ts';
@@ -286,6 +287,30 @@ async function buildWithoutArchive(options: BuildOptions, effects: Effects): Pro
   return publish(prepareDossier(arrangement, options), options, effects);
 }
 
+/** What was done to the music since the last build that the archive has, read again from there; undefined where that cannot be. */
+async function doneSinceLast(
+  { archive }: FolderWithArchive,
+  { stages }: DossierInput,
+  options: BuildOptions,
+  { disk }: Effects,
+): Promise<readonly string[] | undefined> {
+  const [last, another] = archive.tips;
+  const after = stages.at(-1);
+  if (last === undefined || another !== undefined || after === undefined) return undefined;
+  try {
+    const kept = await readKeptBuild(resolve(options.folder), archive.folder, last.number, disk);
+    const stage = assemble(kept.raw, { folderName: basename(resolve(options.folder)) }).stages.at(-1);
+    if (stage === undefined) return undefined;
+    const written = notateStage(stage);
+    const before = { stage, written, readings: analyseStage(stage, written) };
+    return doneSince({ change: compareStages(before, after), before, after });
+  } catch (error) {
+    // What is damaged there is told where the archive is read; a build is kept without these sentences then.
+    if (error instanceof InputError) return undefined;
+    throw error;
+  }
+}
+
 /** The same with an archive: what it has is read first, and the build is kept once the dossier is written. */
 async function buildWithArchive(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   const source = await readWithArchive(
@@ -305,6 +330,10 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
   const extras = {
     dossierJson: () => dossierJson(outcome.input),
     picture: pictureOf(prepared.stages.at(-1)),
+    done:
+      history.length === source.archive.builds.length
+        ? undefined
+        : await doneSinceLast(source, prepared, options, effects),
     newest: await newestDay(
       source.files.map(({ path }) => join(folder, path)),
       effects,

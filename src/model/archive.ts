@@ -30,6 +30,8 @@ export interface ArchivedBuild {
   readonly stages: readonly ArchivedStage[];
   /** Day of the newest of the files, in universal time, as the disk had it; the dossier itself never shows it. */
   readonly newest?: string;
+  /** What was done to the music since the build before, in sentences; absent of the first build and of those that did not ask. */
+  readonly done?: readonly string[];
   /** Hash of the picture of the whole piece. */
   readonly picture?: string;
   /** Hash of the `dossier.json` of the build. */

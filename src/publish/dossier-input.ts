@@ -58,5 +58,5 @@ export interface DossierInput {
   readonly comparisons?: readonly StageChange[];
   readonly rules: readonly PublishedRule[];
   /** Builds that an archive keeps, oldest first, this one included; missing where none is kept. */
-  readonly history?: readonly Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture'>[];
+  readonly history?: readonly Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>[];
 }

@@ -146,6 +146,10 @@ describe('the page of an archive', () => {
     const [second, first] = document.querySelectorAll('article');
     expect(first!.querySelector('h2')!.textContent).toContain('Build 1');
     expect(first!.textContent).toContain('Newest file of 2024-03-05 (UTC).');
+    expect(first!.querySelectorAll('.done li')).toHaveLength(0);
+    const done = [...second!.querySelectorAll('.done li')].map(({ textContent }) => textContent);
+    expect(done[0]).toContain('The current stage is “<Complete>”; it was “');
+    expect(done.slice(1).some((sentence) => / is new: it plays in bars? /.test(sentence))).toBe(true);
     expect(second!.textContent).toContain('Files: new: 04 <Complete>.mid');
     for (const article of [first!, second!]) {
       expect(article.querySelectorAll('svg .piece-row')).not.toHaveLength(0);

@@ -54,7 +54,13 @@ async function keep(folder: string, effects: Effects, stages: number): Promise<K
   const remarks = await keepBuild(
     source,
     history,
-    { dossierJson: () => text, picture: '<svg ></svg>', newest: '2026-02-03', style: () => Promise.resolve('') },
+    {
+      dossierJson: () => text,
+      picture: '<svg ></svg>',
+      done: undefined,
+      newest: '2026-02-03',
+      style: () => Promise.resolve(''),
+    },
     effects,
   );
   return { input: { ...input, history }, problems: [...source.raw.problems, ...remarks] };

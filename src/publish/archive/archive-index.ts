@@ -31,8 +31,18 @@ function lastName(path: string): string {
   return path.split('/').at(-1) ?? path;
 }
 
+/** What was done since the build before, in the sentences of the page of changes. */
+function doneMarkup(done: readonly string[]): string {
+  if (done.length === 0) return '';
+  return `<h3>What was done since the build before</h3>
+<ul class="done">
+${done.map((sentence) => `<li><bdi>${escapeXml(sentence)}</bdi></li>`).join('\n')}
+</ul>
+`;
+}
+
 function buildArticle(build: ShownBuild, before: ShownBuild | undefined): string {
-  const { number, title, date, newest, follows, files, stages, dossier, picture } = build;
+  const { number, title, date, newest, follows, files, stages, dossier, picture, done = [] } = build;
   const others = follows.length < 2 ? '' : ` It follows builds ${follows.join(' and ')}, which had grown apart.`;
   const facts = [
     ...(newest === undefined ? [] : [`Newest file of ${newest} (UTC).`]),
@@ -49,7 +59,7 @@ function buildArticle(build: ShownBuild, before: ShownBuild | undefined): string
   return `<article id="build-${String(number)}">
 <h2>Build ${String(number)}: <bdi>${escapeXml(title)}</bdi></h2>
 ${picture}
-<ul>
+${doneMarkup(done)}<ul>
 ${facts.map((fact) => `<li>${escapeXml(fact)}</li>`).join('\n')}
 </ul>
 <details><summary>What was kept of it</summary>

@@ -43,13 +43,15 @@ function filesOf({ files }: FolderWithArchive): readonly ArchivedFile[] {
   );
 }
 
-type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture'>;
+type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>;
 
 /** What a build has besides what the dossier itself shows of it. */
 export interface BuildExtras {
   readonly dossierJson: () => string;
   /** Markup of the picture of the whole piece; '' where there is none. */
   readonly picture: string;
+  /** What was done to the music since the build before, in sentences; undefined where nobody can tell. */
+  readonly done: readonly string[] | undefined;
   /** Day of the newest file. */
   readonly newest: string | undefined;
   /** Style sheets of the page of the archive. */
@@ -109,7 +111,7 @@ async function putRecord(
   { archive, contents }: FolderWithArchive,
   build: KeptBuild,
   dossier: Uint8Array,
-  { picture, newest }: BuildExtras,
+  { picture, newest, done }: BuildExtras,
   effects: Writing,
 ): Promise<void> {
   for (const { sha256 } of build.files) {
@@ -127,6 +129,7 @@ async function putRecord(
     stages,
     dossier: await putObject(archive, dossier, effects),
     newest: newest ?? null,
+    ...(done === undefined ? {} : { done: [...done] }),
     picture: picture === '' ? null : await putObject(archive, new TextEncoder().encode(picture), effects),
   });
   const text = `${JSON.stringify(record, undefined, 1)}\n`;

@@ -15,8 +15,15 @@ export interface Step {
   readonly after: PublishedStage;
 }
 
+/** As much of a step as its sentences need. */
+export interface ToldStep {
+  readonly change: StageChange;
+  readonly before: Pick<PublishedStage, 'stage' | 'readings'>;
+  readonly after: Pick<PublishedStage, 'stage' | 'readings'>;
+}
+
 /** Bars in which a part of a stage sounds. */
-export function soundingBars({ readings }: PublishedStage, partId: string): number[] {
+export function soundingBars({ readings }: Pick<PublishedStage, 'readings'>, partId: string): number[] {
   return readings.presence.flatMap((span) =>
     span.partId === partId ? Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index) : [],
   );
@@ -225,7 +232,7 @@ function lineSentences(
   ];
 }
 
-function partSentences({ change, before, after }: Step): readonly ToldChange[] {
+function partSentences({ change, before, after }: ToldStep): readonly ToldChange[] {
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
   const { added, removed, renamed, split, joined } = change.parts;
@@ -264,7 +271,7 @@ function partSentences({ change, before, after }: Step): readonly ToldChange[] {
 }
 
 /** A sentence for everything that was done, what concerns the whole piece first. */
-export function changeSentences(step: Step): readonly ToldChange[] {
+export function changeSentences(step: ToldStep): readonly ToldChange[] {
   const { change, before, after } = step;
   const told = [...orderSentences(change, before.stage, after.stage), ...partSentences(step)];
   const sum = (text: string): ToldChange => ({ ...aboutPiece(text), isSum: true });

@@ -4,7 +4,7 @@ import { counted, listText } from '../../model/plain-words.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from './sheet.ts';
 
-type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture'>;
+type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>;
 
 const MOST_FILES = 6;
 

@@ -86,6 +86,7 @@ export const recordSchema = z.discriminatedUnion('format', [
       .regex(/^\d{4}-\d{2}-\d{2}$/)
       .nullable(),
     picture: hash.nullable(),
+    done: z.array(z.string()).optional(),
   }),
   z.strictObject({ format: z.literal('arrangement-dossier-archive/2'), ...following, ...content }),
   z.strictObject({

@@ -48,7 +48,7 @@ function parse(bytes: Uint8Array): Omit<ArchiveRecord, 'sha256'> | undefined {
   const record = parsed.data;
   const { number, title, date, files, stages, dossier } = record;
   const parents = 'parents' in record ? record.parents : record.previous === null ? [] : [record.previous];
-  const { newest, picture } = { newest: null, picture: null, ...record };
+  const { newest, picture, done } = { newest: null, picture: null, done: undefined, ...record };
   return {
     number,
     parents,
@@ -59,6 +59,7 @@ function parse(bytes: Uint8Array): Omit<ArchiveRecord, 'sha256'> | undefined {
       stages,
       dossier,
       ...(newest === null ? {} : { newest }),
+      ...(done === undefined ? {} : { done }),
       ...(picture === null ? {} : { picture }),
     },
   };
