@@ -23,9 +23,8 @@ import {
   staffShare,
   sumOf,
 } from '../support/notation-truth.ts';
-import { hasWholeData, openFiles } from '../support/open-data.ts';
+import { hasWholeData, openFiles, withShippedDataOnly } from '../support/open-data.ts';
 import { spawnSync } from 'node:child_process';
-import { resolve } from 'node:path';
 import type { BenchLine } from './kept-figures.ts';
 import { differences, figuresOf, keepFigures, keptFigures, keptMeasures } from './kept-figures.ts';
 import { keyRows } from './key-rows.ts';
@@ -237,7 +236,7 @@ if (!compares && !keeps) await printAll();
 else if (!hasWholeData) await compareAll();
 else {
   // Kept figures are of what the repository ships, so that every clone can compare.
-  const env = { ...process.env, DOSSIER_OPEN_DATA: resolve('tests/no-open-data') };
+  const env = withShippedDataOnly();
   process.exitCode =
     spawnSync(process.execPath, [...process.execArgv, ...process.argv.slice(1)], { env, stdio: 'inherit' }).status ?? 1;
 }

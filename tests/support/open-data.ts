@@ -12,6 +12,11 @@ const SHIPPED = resolve('tests/data');
 /** Whether the whole open data are at hand, not only what the repository ships. */
 export const hasWholeData = existsSync(WHOLE);
 
+/** Surroundings of a process that is to see only what the repository ships. */
+export function withShippedDataOnly(): NodeJS.ProcessEnv {
+  return { ...process.env, DOSSIER_OPEN_DATA: resolve('tests/no-open-data') };
+}
+
 /** Why a check is skipped, for its name: empty where it is not. */
 export const unlessWhole = hasWholeData ? '' : ' (skipped: wants the whole open data, which are not here)';
 
