@@ -98,6 +98,31 @@ function rightBeside(own: number, has: (pitchClass: number) => boolean): number 
 }
 
 /**
+ * The tone of a whole triad of the others beside which a foreign note lies by a semitone. The fourth over the bass and the major seventh are tones of
+ * many a chord: a semitone over the third and under the root counts for nothing.
+ */
+function besideTriad(own: number, has: (pitchClass: number) => boolean): number | undefined {
+  if (has(own)) return undefined;
+  for (let root = 0; root < 12; root++) {
+    const third = [4, 3].find((interval) => has(at(root, interval)));
+    if (third === undefined || !has(root) || !has(at(root, 7))) continue;
+    const right = [root, at(root, third), at(root, 7)].find(
+      (tone) => (own === at(tone, 1) && tone !== at(root, third)) || (own === at(tone, -1) && tone !== root),
+    );
+    if (right !== undefined) return right;
+  }
+  return undefined;
+}
+
+/** True where the note was there before, or goes on by step: a suspension, a neighbour, an appoggiatura. */
+function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi }: PlacedNote): boolean {
+  const before = notes.findLast((note) => note.startQuarters < startQuarters - 1e-6);
+  const next = notes.find((note) => note.startQuarters >= endQuarters - 1e-6);
+  const isNear = next !== undefined && next.startQuarters <= endQuarters + 1;
+  return before?.midi === midi || (isNear && Math.abs(next.midi - midi) <= STEP);
+}
+
+/**
  * False tones bar by bar. Basses in every harmony, where they are not passed through by step; inner notes of parts behind the foreground held for
  * `leastBeats` where `strict`. `isFront` says whether a part leads in a bar.
  */
@@ -146,7 +171,11 @@ export function falseTonesOf(
         first.endQuarters - first.startQuarters < leastBeats * beatQuarters - 1e-6
       )
         return [];
-      const right = rightBeside(first.midi % 12, (tone) => (held[tone] ?? 0) >= AGAINST_SHARE * total);
+      const has = (tone: number): boolean => (held[tone] ?? 0) >= AGAINST_SHARE * total;
+      const isLowest = lowest.some((low) => low.partIndex === partIndex && low.first.midi === first.midi);
+      const right =
+        rightBeside(first.midi % 12, has) ??
+        (isLowest || isLed(placed[partIndex]?.notes ?? [], first) ? undefined : besideTriad(first.midi % 12, has));
       return right === undefined ? [] : toneOf(beside, right, false);
     });
     // Of two thirds that rub against one another one is told.

@@ -199,3 +199,27 @@ export function ensembleOf(members: readonly EnsembleMember[]): Ensemble {
   if (2 * counts.known < counts.all) return is('unknown', false);
   return is('chamber', counts.all <= 8 && (counts.family('brass') === 0 || counts.all <= 6));
 }
+
+/** What so many players together are called, by the beginnings of the words in the languages of titles. */
+const NUMBERED: readonly (readonly [beginnings: readonly string[], parts: number])[] = [
+  [['quartet', 'cuartet', 'kvartet', 'quatuor'], 4],
+  [['quintet', 'kvintet'], 5],
+  [['sextet', 'sextuor', 'sestett'], 6],
+  [['septet', 'septuor', 'settimin'], 7],
+  [['octet', 'oktet', 'octuor', 'ottett'], 8],
+  [['nonet'], 9],
+];
+
+/**
+ * The ensemble as a title has it: strings of as many parts as a quintet or another such word says are single players, where their instruments alone
+ * would be a string orchestra (two violins, viola, cello and bass are either).
+ */
+export function ensembleNamed(ensemble: Ensemble, titles: readonly string[], parts: number): Ensemble {
+  const words = titles.flatMap((title) => title.toLowerCase().split(/[^\p{L}]+/u));
+  const isNamed = NUMBERED.some(
+    ([beginnings, number]) =>
+      number === parts &&
+      words.some((word) => beginnings.some((each) => word.replace(/^streich|^string/, '').startsWith(each))),
+  );
+  return ensemble.kind === 'string-orchestra' && isNamed ? is('chamber', true) : ensemble;
+}

@@ -5,7 +5,7 @@ import type { EnsembleKind } from '../model/ensemble.ts';
 import { quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings.ts';
 import { countedOnce } from './doubled-tracks.ts';
-import { ensembleOf } from './ensemble-kind.ts';
+import { ensembleNamed, ensembleOf } from './ensemble-kind.ts';
 import type { Family } from '../model/instrument.ts';
 import type { SungSyllable } from '../model/syllable.ts';
 import type { PartDraft, PlacedTrack } from './group-parts.ts';
@@ -214,7 +214,7 @@ export function finishStage(
     placed.flatMap((file) => file.markers),
     timeline.bars,
   );
-  const ensemble = ensembleOf(drafts.map(memberOf));
+  const ensemble = ensembleNamed(ensembleOf(drafts.map(memberOf)), [named.title, settings.title ?? ''], drafts.length);
   const shaped = shapeParts(music, identities);
   const lateness = latenessOf(
     shaped.map((part) => part.notes),

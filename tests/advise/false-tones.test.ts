@@ -43,6 +43,18 @@ describe('a bass a semitone beside the root of a whole chord', () => {
   });
 });
 
+describe('an inner note a semitone beside a tone of a whole triad of the others', () => {
+  const bass = held('cello', 'C3 C3 C3 C3 C3 C3 C3 C3');
+
+  it('is told where it goes on by leap', () => {
+    expect(told(bass, held('horn-f', 'G3 C4 G3 Ab3 E4 G3 C4 G3'))).toEqual([['look', 4, 4]]);
+  });
+
+  it('is none as an appoggiatura, which goes on by step, or where it was there before', () => {
+    expect(told(bass, held('horn-f', 'G3 C4 E4 Ab3 G3 E4 C4 G3'))).toEqual([]);
+  });
+});
+
 describe('a bass line beside a whole chord of the others', () => {
   // C minor throughout: two inner voices and a tune on C.
   const minor = [held('viola', 'C4 C4 C4 C4 C4 C4 C4 C4'), held('oboe', 'Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4')];

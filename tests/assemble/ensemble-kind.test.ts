@@ -5,7 +5,7 @@ import type { Ensemble } from '../../src/model/ensemble.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';
 
 /** The reading of a stage whose tracks have these names and all play something in their own range's middle. */
-function ensembleNamed(names: string): Ensemble {
+function ensembleNamed(names: string, title = '01'): Ensemble {
   const tracks = names
     .split(',')
     .map((name) => name.trim())
@@ -14,10 +14,25 @@ function ensembleNamed(names: string): Ensemble {
       const music = /bass|tuba|bassoon|cello/i.test(name) ? 'C3:0:1 D3:1:1 E3:2:2' : 'C5:0:1 D5:1:1 E5:2:2';
       return { name, music, channel: drums ? 9 : index % 9, track: index + 1 };
     });
-  const stage = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' }).stages[0];
+  const stage = assemble(rawFolder([rawStage(title, { tracks })]), { folderName: 'a folder' }).stages[0];
   if (stage === undefined) throw new Error('no stage');
   return stage.ensemble;
 }
+
+describe('strings with a bass that a title calls by their number', () => {
+  const FIVE = 'Violin I, Violin II, Viola, Cello, Double Bass';
+
+  it.each(['Andante (quintetto)', 'String Quintet in G', 'Streichquintett', 'Quintette'])(
+    '%s is chamber music',
+    (title) => {
+      expect(ensembleNamed(FIVE, title)).toEqual({ kind: 'chamber', sure: true });
+    },
+  );
+
+  it.each(['September song', 'Septet', 'Serenade', 'Suite for strings'])('%s says nothing of five parts', (title) => {
+    expect(ensembleNamed(FIVE, title).kind).toBe('string-orchestra');
+  });
+});
 
 describe('the kind of ensemble, by who plays', () => {
   it.each([

@@ -6,6 +6,7 @@ import type { BarBalance, FindingLevel } from '../../model/readings.ts';
 import type { BarRun } from '../bar-runs.ts';
 import { barRuns, splitWhere, toldTogether } from '../bar-runs.ts';
 import { leadKey } from '../leads.ts';
+import { drumsOverFront } from '../drums-over-front.ts';
 import type { DraftFinding, RuleContext } from '../rule.ts';
 import { defineRule } from '../rule.ts';
 import { barsWithForeground, frontIdsOf, isLevelAssumed, rivalsOf } from '../sounding-front.ts';
@@ -229,7 +230,7 @@ export const backgroundAsLoud = defineRule(
     name: 'background-as-loud',
     title: 'The background as loud as the foreground, or louder',
     looksAt:
-      'The margin of each bar: the estimated level of the foreground, who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece.',
+      'The margin of each bar: the estimated level of the foreground, who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
     why: 'A foreground that is not louder than the background has to stand out by register, timbre or rhythm alone.',
     limit: {
       standard: STANDARD_DB,
@@ -262,6 +263,9 @@ export const backgroundAsLoud = defineRule(
       return `${[...frontIds].sort().join(',')} < ${backIds[0] ?? ''}`;
     };
     const weigh = ({ items }: Passage): number => (limit - (marginOf(items) ?? limit)) * items.length;
-    return toldTogether(passages, sides, weigh).flatMap((run) => findingOf(run, context));
+    return [
+      ...toldTogether(passages, sides, weigh).flatMap((run) => findingOf(run, context)),
+      ...drumsOverFront(context),
+    ];
   },
 );

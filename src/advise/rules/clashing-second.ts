@@ -159,7 +159,7 @@ export const clashingSecond = defineRule(
     name: 'clashing-second',
     title: 'A held second that no chord explains',
     looksAt:
-      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. Jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; a bass line, however short its notes, that makes no chord with the whole one of all others; where harmony is strict, a held note between two neighbours that both sound, or beside the third.',
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. Jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; a bass line, however short its notes, that makes no chord with the whole one of all others; where harmony is strict, a held note between two neighbours that both sound, or beside the third, or a semitone beside a tone of a whole triad of the others, where it was not there before and does not go on by step.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,

@@ -1,5 +1,6 @@
 import { displacedPassages } from '../../analyse/displaced-parts.ts';
 import { momentsOf } from '../../analyse/moments.ts';
+import { laggingPassages } from '../../analyse/lagging-parts.ts';
 import { untransposedPassages } from '../../analyse/untransposed-parts.ts';
 import type { Part } from '../../model/arrangement.ts';
 import { anInterval } from '../../model/interval-names.ts';
@@ -22,7 +23,7 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A part beside its harmony',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, after as long a rest.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
@@ -61,6 +62,24 @@ export const displacedPart = defineRule(
           'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
         ),
     );
-    return [...displaced, ...asWritten];
+    const lagging = laggingPassages(parts, front, timeline.bars)
+      .filter(
+        ({ part, from, to }) =>
+          !displaced.some(
+            (other) =>
+              other.partIds.includes(part.id) &&
+              other.from <= (timeline.bars[to]?.number ?? 0) &&
+              other.to >= (timeline.bars[from]?.number ?? 0),
+          ),
+      )
+      .map(({ togetherHere, togetherThere, ...passage }) =>
+        told(
+          { ...passage, fitsHere: togetherHere, fitsThere: togetherThere },
+          (where) =>
+            `be ${passage.displacement} in ${where}: there ${percent(togetherHere)} % of its notes begin with those of the parts in whose rhythm it goes elsewhere, ${percent(togetherThere)} % would where they then belonged.`,
+          'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
+        ),
+      );
+    return [...displaced, ...asWritten, ...lagging];
   },
 );

@@ -1,0 +1,59 @@
+/** Parts pasted beside the beat, and drums far over the tune: common practice, no source. */
+import { describe, expect, it } from 'vitest';
+import type { Part } from '../../src/model/arrangement.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
+
+const timeline = timelineOf(16);
+const part = (instrument: string, music: string, changes: Partial<Part> = {}): Part =>
+  partOf(instrument, music, timeline, changes);
+const findingsFor = (...parts: Part[]) => findingsOf(stageOf(parts, timeline));
+
+describe('a part beside the beat of those with whom it goes elsewhere', () => {
+  const solo = part('flute', figure('C6 E6 G6', 1, 1, 16, 100), { role: 'foreground' });
+  /** Two half notes a bar; in bars 9 to 12 so many quarters later, and as long as given. */
+  const halves = (pitches: string, later = 0, length = 2): string => {
+    const names = pitches.split(' ');
+    return Array.from({ length: 32 }, (_, index) => {
+      const isOut = later > 0 && index >= 16 && index < 24;
+      const start = 2 * index + (isOut ? later : 0);
+      const size = isOut ? Math.min(length, 48 - start) : 2;
+      return `${names[index % names.length]}:${start}:${size}:60`;
+    }).join(' ');
+  };
+  const others = [part('oboe', halves('E4 G4')), part('bassoon', halves('C3 G2'))];
+  const told = (horn: string) => findingsFor(solo, ...others, part('horn-f', horn));
+
+  it('half a beat late for four bars is told, with the rest before it', () => {
+    const findings = told(halves('G3 E3', 0.5));
+    expect(barsOf(findings, 'displaced-part')).toEqual([['look', 9, 12]]);
+    expect(messageOf(findings, 'displaced-part')).toContain('half a beat late');
+  });
+
+  it('after-beats, shorter than what they follow, are an accompaniment', () => {
+    expect(barsOf(told(halves('G3 E3', 1, 1)), 'displaced-part')).toEqual([]);
+    expect(barsOf(told(halves('G3 E3')), 'displaced-part')).toEqual([]);
+  });
+});
+
+describe('drums over the foreground', () => {
+  /** Shaped by hand: a little louder in the second half. */
+  const shaped = (pitches: string, velocity: number): string =>
+    `${figure(pitches, 1, 1, 8, velocity)} ${figure(pitches, 1, 9, 16, velocity + 4)}`;
+  const tune = part('vibraphone', shaped('C5 E5', 50), { role: 'foreground' });
+  const soft = part('marimba', shaped('C4 G4', 46));
+  const snare = (velocity: number): Part => {
+    const roll = `${figure('D2', 0.25, 9, 10, velocity)} ${figure('D2', 0.25, 11, 12, velocity + 5)}`;
+    return part('percussion-unpitched', roll, { name: 'Side drum' });
+  };
+
+  it('a roll ff over a soft vibraphone is told in its bars', () => {
+    const findings = findingsFor(tune, soft, snare(112));
+    expect(barsOf(findings, 'background-as-loud')).toEqual([['look', 9, 12]]);
+    expect(messageOf(findings, 'background-as-loud')).toMatch(/Side drum is marked about \d dynamic grades over/);
+  });
+
+  it('one grade over it is none', () => {
+    expect(barsOf(findingsFor(tune, soft, snare(72)), 'background-as-loud')).toEqual([]);
+  });
+});
