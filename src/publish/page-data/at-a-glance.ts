@@ -1,8 +1,6 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
 import { drawThumbnail } from '../../draw/chart/whole-piece-thumbnail.ts';
-import { median } from '../../model/dynamics.ts';
-import { barSpanText, counted, listText } from '../../model/plain-words.ts';
-import type { Finding, FindingLevel } from '../../model/readings.ts';
+import { barSpanText, counted } from '../../model/plain-words.ts';
 import type { KeySpan } from '../../model/written.ts';
 import { barCountText, keyText, metersText, minutesText, tempoText, transpositionText } from '../sentences.ts';
 import { askedShortly } from './asked.ts';
@@ -16,6 +14,7 @@ import { SHORTHAND_LEGEND, shorthandOf } from './shorthand.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';
 import { verdictOf, type Verdict } from './verdict.ts';
+import { findingsText, foregroundNames, sizeText } from './stage-words.ts';
 
 interface StageListItem {
   readonly stamp: TrustedMarkup;
@@ -48,45 +47,6 @@ interface AtAGlance {
 /** Shorter doublings are told under the score. */
 const LONG_DOUBLING_BARS = 4;
 const MOST_DOUBLINGS = 4;
-
-/** Findings that stand (not accepted) of one level. */
-function standing(findings: readonly Finding[], level: FindingLevel): number {
-  return findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
-}
-
-/** `3 to fix, 5 to check and 2 for information`; '' where none stands. */
-export function findingsText(findings: readonly Finding[]): string {
-  const words: readonly (readonly [FindingLevel, string])[] = [
-    ['fix', 'to fix'],
-    ['look', 'to check'],
-    ['note', 'for information'],
-  ];
-  return listText(
-    words.flatMap(([level, word]) => {
-      const count = standing(findings, level);
-      return count === 0 ? [] : [`${String(count)} ${word}`];
-    }),
-  );
-}
-
-/** Names of the parts that are in front, in the order in which they first are. */
-export function foregroundNames(context: StageContext): readonly string[] {
-  return [...new Set(context.published.stage.foreground.map((span) => span.partId))].map(context.partName);
-}
-
-/** Median of the bars' margins in dB; undefined where no bar has one. */
-export function medianMarginDb(context: Pick<StageContext, 'published'>): number | undefined {
-  return median(context.published.readings.balance.flatMap((bar) => bar.marginDb ?? []));
-}
-
-/** `48 bars and a pickup, 2:34; 11 parts, 18 players.` */
-export function sizeText(context: StageContext): string {
-  const { stage } = context.published;
-  const size = `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)}`;
-  if (stage.parts.length === 0) return `${size}.`;
-  const players = stage.parts.reduce((sum, part) => sum + part.players, 0);
-  return `${size}; ${counted(stage.parts.length, 'part')}, ${counted(players, 'player')}.`;
-}
 
 /** What this stage changed in the one before. */
 function changedOf(context: StageContext): AtAGlance['changed'] {

@@ -4,7 +4,7 @@ import { agreeing, barSpanText, counted } from '../../model/plain-words.ts';
 import type { Finding, FindingLevel, StageMeasures } from '../../model/readings.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { barCountText, decimalText, minutesText, signedDbText } from '../sentences.ts';
-import { findingsText } from './at-a-glance.ts';
+import { findingsText } from './stage-words.ts';
 import type { Step } from './change-words.ts';
 import type { Link } from './sheet.ts';
 

@@ -4,7 +4,7 @@ import type { ChartDrawing, LegendEntry } from '../../model/drawing.ts';
 import { barsText } from '../../model/plain-words.ts';
 import { decimalText, signedDbText } from '../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
-import { medianMarginDb } from './at-a-glance.ts';
+import { medianMarginDb } from './stage-words.ts';
 import { notesAbout, type NoteLink } from './notes-section.ts';
 import { pacingTables } from './pacing-tables.ts';
 import { pacingSentences } from './pacing-words.ts';

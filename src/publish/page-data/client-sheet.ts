@@ -6,7 +6,7 @@ import type { DossierInput } from '../dossier-input.ts';
 import { renderNote } from '../render-note.ts';
 import { trustedMarkup, type TrustedMarkup } from '../trusted-markup.ts';
 import { takenForIt, whoLeads } from './asked.ts';
-import { findingsText, foregroundNames, sizeText } from './at-a-glance.ts';
+import { findingsText, foregroundNames, sizeText } from './stage-words.ts';
 import { briefChange } from './change-lead.ts';
 import { noteHeading } from './notes-section.ts';
 import { piecePicture } from './piece-picture.ts';

@@ -9,8 +9,8 @@ import { withShortLines } from './short-lines.ts';
 import { shownSystems } from './shown-system.ts';
 import type { Link, NavigationLink, Sheet, SheetSection } from './sheet.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';
-
-type Reading = PublishedFullScore['reading'];
+import { fileName, shownScores, pageOfBar } from './full-score-places.ts';
+import type { Reading } from './full-score-places.ts';
 
 const NAMES: Readonly<Record<Reading, string>> = {
   concert: 'concert pitch',
@@ -26,31 +26,10 @@ const INTROS: Readonly<Record<Reading, string>> = {
 /** Number of systems from which on a browser lays out only those in sight. */
 const MANY_SYSTEMS = 8;
 
-function fileName({ published, isCurrent }: StageContext, reading: Reading, page: number): string {
-  const stage = isCurrent ? '' : `${published.stage.id}-`;
-  return `${stage}full-score-${reading}${page === 0 ? '' : `-${String(page + 1)}`}.html`;
-}
-
 /** Whether a file name is one that a full score of these stages may have, on however many pages. */
 export function isFullScoreFileName(name: string, stages: readonly { readonly id: string }[]): boolean {
   const [, stage] = /^(.*?)full-score-(?:concert|written)(?:-\d+)?\.html$/.exec(name) ?? [];
   return stage === '' || stages.some(({ id }) => stage === `${id}-`);
-}
-
-/** Characters of the full scores of earlier stages that one file may hold, so that it stays small enough to be sent. */
-const MOST_IN_SINGLE_FILE = 400_000;
-
-function characters(scores: readonly EngravedScore[]): number {
-  return scores.reduce((sum, { systems }) => sum + systems.reduce((size, { svg }) => size + svg.length, 0), 0);
-}
-
-/** A single file holds the full scores of the current stage, and those of an earlier one, at concert pitch, where they are short. */
-function shownScores(context: StageContext): readonly PublishedFullScore[] {
-  const { fullScores } = context.published;
-  if (!context.singleFile || context.isCurrent) return fullScores;
-  const firstOf = (stage: StageContext['published']): readonly PublishedFullScore[] => stage.fullScores.slice(0, 1);
-  const earlier = context.stages.slice(0, -1).flatMap((stage) => firstOf(stage).flatMap(({ pages }) => pages));
-  return characters(earlier) <= MOST_IN_SINGLE_FILE ? firstOf(context.published) : [];
 }
 
 /** Links to the full scores of a stage, `Full score, concert pitch`; empty where there are none. */
@@ -69,18 +48,6 @@ function spanOf({ systems }: EngravedScore): string {
 function marksIn(context: StageContext): readonly PlaceMark[] {
   const page = stageFileName(context.stages, context.index);
   return context.marks.map((mark) => ({ ...mark, href: `${page}${mark.href}` }));
-}
-
-/** Index of the page that shows a bar; -1 where none does. */
-function pageOfBar({ pages }: PublishedFullScore, bar: number): number {
-  return pages.findIndex(({ systems }) => systems.some(({ fromBar, toBar }) => fromBar <= bar && bar <= toBar));
-}
-
-/** Address of the bar where a mark begins in the first full score; '' where there is none. */
-export function fullScorePlace(context: StageContext, { key, from }: Pick<PlaceMark, 'key' | 'from'>): string {
-  const [score] = shownScores(context);
-  const page = score === undefined ? -1 : pageOfBar(score, from);
-  return score === undefined || page < 0 ? '' : `${fileName(context, score.reading, page)}#score-${key}`;
 }
 
 /** Address of a bar in a full score, from one of its pages; '' where no page shows it. */

@@ -1,6 +1,6 @@
 /** Where the bars of a finding or note are to be seen: reduced score, full score and map, each of which leads back. */
 import type { PlaceMark } from '../../draw/mark/place-mark.ts';
-import { fullScorePlace } from './full-score-pages.ts';
+import { fullScorePlace } from './full-score-places.ts';
 import type { Link } from './sheet.ts';
 import { chartNamed, type StageContext } from './stage-context.ts';
 
