@@ -8,7 +8,7 @@
  *
  * A later line for the same bar replaces an earlier one; what a bar leaves open at its end is silent.
  */
-import { midiOf, parsePitch } from '../src/model/pitch.ts';
+import { midiOf, parsePitch } from '../src/model/music/pitch.ts';
 
 export interface SampleBar {
   readonly number: number;

@@ -2,7 +2,7 @@
  * The command line, described once: the tables make the parser, `--help` and the README's list.
  */
 import { parseArgs } from 'node:util';
-import type { FindingLevel } from './model/readings.ts';
+import type { FindingLevel } from './model/readings/readings.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';

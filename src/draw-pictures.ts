@@ -1,12 +1,12 @@
 /** The pictures of a stage's findings, from the full score of the parts that they name. */
 import { findingPictures } from './draw/finding/finding-pictures.ts';
-import type { Stage } from './model/arrangement.ts';
+import type { Stage } from './model/music/arrangement.ts';
 import type { FindingPicture } from './model/drawing.ts';
-import type { Finding, StageReadings } from './model/readings.ts';
-import type { WrittenStage } from './model/written.ts';
+import type { Finding, StageReadings } from './model/readings/readings.ts';
+import type { WrittenStage } from './model/music/written.ts';
 import { asShown } from './notate/as-shown.ts';
-import type { KnownStaves } from './notate/full-score.ts';
-import { fullScore } from './notate/full-score.ts';
+import type { KnownStaves } from './notate/full-score/full-score.ts';
+import { fullScore } from './notate/full-score/full-score.ts';
 
 /** An earlier stage with more findings than this has no pictures: they would double its page for what is past. */
 const MOST_OF_EARLIER = 30;

@@ -1,10 +1,10 @@
 /** The full scores of a stage: at concert pitch; of the current stage also as the players read it, where that is not the same. */
-import { engraveFullScore } from './draw/engrave/engrave-full-score.ts';
-import type { Stage } from './model/arrangement.ts';
-import type { WrittenStage } from './model/written.ts';
+import { engraveFullScore } from './draw/engrave/score/engrave-full-score.ts';
+import type { Stage } from './model/music/arrangement.ts';
+import type { WrittenStage } from './model/music/written.ts';
 import { asShown } from './notate/as-shown.ts';
-import type { KnownStaves } from './notate/full-score.ts';
-import { fullScore, hasTransposingParts } from './notate/full-score.ts';
+import type { KnownStaves } from './notate/full-score/full-score.ts';
+import { fullScore, hasTransposingParts } from './notate/full-score/full-score.ts';
 import type { PublishedFullScore } from './publish/dossier-input.ts';
 
 /** Parts times bars from which on only the current stage has a full score, in one reading: 200 bars of 60 parts. */

@@ -11,10 +11,10 @@ import { publishDossier } from './publish/publish-dossier.ts';
 import { readFolder } from './read/read-folder.ts';
 
 export { nodeEffects } from './node-effects.ts';
-export { configureEleventy } from './publish/configure-eleventy.ts';
-export { preparePages } from './publish/prepare-pages.ts';
+export { configureEleventy } from './publish/render/configure-eleventy.ts';
+export { preparePages } from './publish/render/prepare-pages.ts';
 export { dataFiles } from './publish/publish-dossier.ts';
-export { readStyles } from './publish/render-pages.ts';
+export { readStyles } from './publish/render/render-pages.ts';
 
 /** The steps one by one, for measuring them. */
 export const flow = {

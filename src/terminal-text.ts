@@ -1,9 +1,9 @@
 /** How problems and findings are printed in the terminal. Untrusted text loses its control characters here. */
-import type { Stage } from './model/arrangement.ts';
-import type { Finding, FindingLevel } from './model/readings.ts';
-import type { WrittenStage } from './model/written.ts';
-import { freeInShort } from './notate/free-words.ts';
-import { barSpanText, counted } from './model/plain-words.ts';
+import type { Stage } from './model/music/arrangement.ts';
+import type { Finding, FindingLevel } from './model/readings/readings.ts';
+import type { WrittenStage } from './model/music/written.ts';
+import { freeInShort } from './notate/free-time/free-words.ts';
+import { barSpanText, counted } from './model/words/plain-words.ts';
 import type { Problem } from './problems/problem.ts';
 import { placeOf } from './problems/problem.ts';
 import { withoutControls } from './read/clean-text.ts';

@@ -1,5 +1,5 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { dirname, join, posix, relative, resolve } from 'node:path';
+import { basename, dirname, join, posix, relative, resolve, sep } from 'node:path';
 import { describe, expect, it } from 'vitest';
 
 const SOURCE = resolve('src');
@@ -28,6 +28,34 @@ function importsOf(path: string): string[] {
   return [...text.matchAll(/(?:from|import)\s*\(?\s*['"](\.[^'"]+)['"]/g)].map((match) => match[1] ?? '');
 }
 
+/** Folders of src that hold folders, and what lies in them: their rooms, and files beside these that use them all. */
+function foldersWithRooms(): string[] {
+  return readdirSync(SOURCE, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isDirectory())
+    .map((entry) => join(entry.parentPath, entry.name))
+    .filter((folder) => roomsOf(folder).length > 0);
+}
+
+function roomsOf(folder: string): string[] {
+  return readdirSync(folder, { withFileTypes: true })
+    .filter((entry) => entry.isDirectory())
+    .map((entry) => join(folder, entry.name));
+}
+
+/** Which rooms of a folder each of its rooms imports from. */
+function roomImports(folder: string): ReadonlyMap<string, readonly string[]> {
+  const rooms = roomsOf(folder);
+  const roomOf = (path: string): string | undefined => rooms.find((room) => path.startsWith(room + sep));
+  return new Map(
+    rooms.map((room) => [
+      room,
+      filesUnder(room)
+        .flatMap((file) => importsOf(file).map((specifier) => roomOf(resolve(dirname(file), specifier))))
+        .filter((other): other is string => other !== undefined && other !== room),
+    ]),
+  );
+}
+
 function allowed(from: string, to: string): boolean {
   if (from === 'top' || from === to) return true;
   if (from === COMMANDS) return to !== 'client';
@@ -42,12 +70,8 @@ function allowed(from: string, to: string): boolean {
 }
 
 /** Files that lead back to themselves by their imports, types included (strongly connected components; R. Tarjan 1972). */
-function circles(files: readonly string[]): string[][] {
-  const known = new Set(files);
-  const next = (file: string): string[] =>
-    importsOf(file)
-      .map((specifier) => resolve(dirname(file), specifier))
-      .filter((target) => known.has(target));
+function circles(imports: ReadonlyMap<string, readonly string[]>): string[][] {
+  const next = (file: string): readonly string[] => imports.get(file) ?? [];
   const order = new Map<string, number>();
   const lowest = new Map<string, number>();
   const stack: string[] = [];
@@ -68,7 +92,7 @@ function circles(files: readonly string[]): string[][] {
     }
     return low;
   };
-  for (const file of files) if (!order.has(file)) visit(file);
+  for (const file of imports.keys()) if (!order.has(file)) visit(file);
   return found;
 }
 
@@ -92,7 +116,39 @@ describe('the flow runs in one direction', () => {
   );
 
   it('has no circle of files, not even of types', () => {
-    expect(circles(files)).toEqual([]);
+    const known = new Set(files);
+    const imports = files.map((file): [string, string[]] => [
+      file,
+      importsOf(file)
+        .map((specifier) => resolve(dirname(file), specifier))
+        .filter((target) => known.has(target)),
+    ]);
+    expect(circles(new Map(imports))).toEqual([]);
+  });
+
+  it.each(foldersWithRooms().map((folder) => relative(SOURCE, folder)))('the rooms of %s import one way', (folder) => {
+    expect(circles(roomImports(join(SOURCE, folder)))).toEqual([]);
+  });
+
+  it.each(foldersWithRooms().map((folder) => relative(SOURCE, folder)))(
+    'the README of %s names its rooms',
+    (folder) => {
+      const text = readFileSync(join(SOURCE, folder, 'README.md'), 'utf8');
+      const unnamed = roomsOf(join(SOURCE, folder))
+        .map((room) => basename(room))
+        .filter((room) => !new RegExp(`^- \`(${room}|${room}/[a-z-]+)\`: `, 'm').test(text));
+      expect(unnamed).toEqual([]);
+    },
+  );
+
+  it('keeps a folder small enough to look through', () => {
+    const large = [
+      '.',
+      ...readdirSync(SOURCE, { withFileTypes: true, recursive: true })
+        .filter((entry) => entry.isDirectory())
+        .map((entry) => relative(SOURCE, join(entry.parentPath, entry.name))),
+    ].filter((folder) => readdirSync(join(SOURCE, folder)).filter((name) => name.endsWith('.ts')).length > 16);
+    expect(large).toEqual([]);
   });
 
   it.each(['assemble', 'notate', 'analyse', 'advise', 'draw', 'model', 'problems', 'sound'])(

@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { COMMANDS, EXIT_CODES, OPTIONS } from '../src/command-line.ts';
-import { settingsTable } from '../src/read/settings-table.ts';
+import { settingsTable } from '../src/read/settings/settings-table.ts';
 import { sampleFolders } from './support/sample.ts';
 
 const readme = readFileSync(resolve('README.md'), 'utf8');

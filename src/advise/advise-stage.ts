@@ -1,15 +1,15 @@
 /** Findings of every rule about one stage. */
-import { beatsOf } from '../analyse/beats.ts';
-import { foregroundByBar } from '../analyse/foreground-bars.ts';
+import { beatsOf } from '../analyse/notes/beats.ts';
+import { foregroundByBar } from '../analyse/lines/foreground-bars.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';
 import { flatVelocity, unshapedVelocities } from '../analyse/level/shaping.ts';
-import { placeParts } from '../analyse/placed-notes.ts';
-import { slicesOf } from '../analyse/slices.ts';
-import type { AcceptedFinding, Stage } from '../model/arrangement.ts';
-import type { Finding, FindingLevel, StageReadings } from '../model/readings.ts';
-import type { RuleName } from '../model/rule-names.ts';
-import type { WrittenStage } from '../model/written.ts';
+import { placeParts } from '../analyse/notes/placed-notes.ts';
+import { slicesOf } from '../analyse/notes/slices.ts';
+import type { AcceptedFinding, Stage } from '../model/music/arrangement.ts';
+import type { Finding, FindingLevel, StageReadings } from '../model/readings/readings.ts';
+import type { RuleName } from '../model/readings/rule-names.ts';
+import type { WrittenStage } from '../model/music/written.ts';
 import { idiomOf } from './idiom.ts';
 import { asSureAsLeader } from './leader-doubt.ts';
 import { leadsOf } from './leads.ts';

@@ -1,8 +1,8 @@
 /** Places that are awkward for a player, told as passages: what the rules of playability share. */
 import type { AwkwardPlace } from '../analyse/playability/gather-awkward.ts';
 import { hardestOf } from '../analyse/playability/gather-awkward.ts';
-import type { AwkwardKind, FoundNote } from '../model/readings.ts';
-import { barAndBeat } from '../model/timeline.ts';
+import type { AwkwardKind, FoundNote } from '../model/readings/readings.ts';
+import { barAndBeat } from '../model/music/timeline.ts';
 import type { BarRun } from './bar-runs.ts';
 import { gatheredRuns } from './bar-runs.ts';
 import { foundNotes } from './found-notes.ts';

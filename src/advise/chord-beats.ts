@@ -1,8 +1,8 @@
 /** How long a chord lasts, as a musician counts. */
-import type { Timeline } from '../model/timeline.ts';
-import { barAndBeat, barIndexAt, pulseQuarters } from '../model/timeline.ts';
-import type { ChordSpan } from '../model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import type { Timeline } from '../model/music/timeline.ts';
+import { barAndBeat, barIndexAt, pulseQuarters } from '../model/music/timeline.ts';
+import type { ChordSpan } from '../model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
 
 /** Length in beats of the bar in which the chord starts. */
 export function chordBeats(chord: ChordSpan, { bars }: Timeline): number {

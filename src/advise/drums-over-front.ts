@@ -1,7 +1,7 @@
 /** Drums marked far over whoever leads. Their level is no part of the margin, as no figure holds for a stroke; what is marked is enough where it is plain. */
 import { GRADE } from '../analyse/level/marked-dynamics.ts';
-import { mean, median } from '../model/dynamics.ts';
-import { barSpanText } from '../model/plain-words.ts';
+import { mean, median } from '../model/music/dynamics.ts';
+import { barSpanText } from '../model/words/plain-words.ts';
 import { barRuns } from './bar-runs.ts';
 import type { DraftFinding, RuleContext } from './rule.ts';
 import { barsWithForeground } from './sounding-front.ts';

@@ -1,6 +1,6 @@
 /** What belongs to the kind of music at hand, so that no rule takes it for a fault. Who plays what how is common practice, no source. */
-import type { Stage } from '../model/arrangement.ts';
-import type { EnsembleKind } from '../model/ensemble.ts';
+import type { Stage } from '../model/music/arrangement.ts';
+import type { EnsembleKind } from '../model/music/ensemble.ts';
 
 export interface Idiom {
   readonly kind: EnsembleKind;

@@ -1,6 +1,6 @@
 /** What follows from a guessed leader carries the doubt: it is never to fix, and where the guess is weak it is asked, not said. */
-import type { ForegroundSpan } from '../model/arrangement.ts';
-import type { RuleName } from '../model/rule-names.ts';
+import type { ForegroundSpan } from '../model/music/arrangement.ts';
+import type { RuleName } from '../model/readings/rule-names.ts';
 import type { DraftFinding } from './rule.ts';
 
 /** Rules whose findings stand and fall with who leads. */

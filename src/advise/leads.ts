@@ -1,5 +1,5 @@
 /** Who leads in which bar, and how surely: what follows from a leader carries the doubt about him. */
-import type { ForegroundSpan, Stage } from '../model/arrangement.ts';
+import type { ForegroundSpan, Stage } from '../model/music/arrangement.ts';
 import type { RuleContext } from './rule.ts';
 
 /** By bar index the span of the foreground that holds the bar; undefined where nobody leads. */

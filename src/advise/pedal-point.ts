@@ -1,8 +1,8 @@
 /** A tone held or struck again under changing harmony: no chord explains it, and none has to. */
-import { pitchClassOf } from '../model/pitch.ts';
+import { pitchClassOf } from '../model/music/pitch.ts';
 import { lastAtOrBefore } from '../model/sorted-search.ts';
-import { barIndexAt } from '../model/timeline.ts';
-import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
+import { barIndexAt } from '../model/music/timeline.ts';
+import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
 import type { RuleContext } from './rule.ts';
 
 /** Bars about a place in which a part has nothing but the tone. */

@@ -1,9 +1,9 @@
 /** Where the foreground sounds, who it is there and who is over it: what the rules of balance start from. */
 import { isLevelLeftOut } from '../analyse/level/left-out.ts';
-import { instrumentById } from '../model/catalogue.ts';
-import { median } from '../model/dynamics.ts';
-import type { BarBalance } from '../model/readings.ts';
-import { barIndexAt } from '../model/timeline.ts';
+import { instrumentById } from '../model/music/catalogue.ts';
+import { median } from '../model/music/dynamics.ts';
+import type { BarBalance } from '../model/readings/readings.ts';
+import { barIndexAt } from '../model/music/timeline.ts';
 import { isLed } from './leads.ts';
 import type { RuleContext } from './rule.ts';
 

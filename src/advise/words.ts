@@ -1,11 +1,11 @@
 /** Findings are written in the musician's words: bars, beats, pitches, lists. Plain text; names are untrusted. */
-import type { Part } from '../model/arrangement.ts';
-import type { SpelledPitch } from '../model/pitch.ts';
-import { pitchLabel, plainSpelling, transpose } from '../model/pitch.ts';
-import { agreeingWith } from '../model/part-grammar.ts';
-import { agreeing, barsText, listText } from '../model/plain-words.ts';
-import type { Timeline } from '../model/timeline.ts';
-import { barAndBeat, barIndexAt, isCompound } from '../model/timeline.ts';
+import type { Part } from '../model/music/arrangement.ts';
+import type { SpelledPitch } from '../model/music/pitch.ts';
+import { pitchLabel, plainSpelling, transpose } from '../model/music/pitch.ts';
+import { agreeingWith } from '../model/words/part-grammar.ts';
+import { agreeing, barsText, listText } from '../model/words/plain-words.ts';
+import type { Timeline } from '../model/music/timeline.ts';
+import { barAndBeat, barIndexAt, isCompound } from '../model/music/timeline.ts';
 import type { BarRun } from './bar-runs.ts';
 import { barRuns } from './bar-runs.ts';
 

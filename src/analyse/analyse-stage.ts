@@ -1,27 +1,27 @@
 /** Everything that is measured about one stage. */
-import type { Stage } from '../model/arrangement.ts';
-import type { StageReadings } from '../model/readings.ts';
-import type { WrittenStage } from '../model/written.ts';
-import { beatsOf } from './beats.ts';
-import { chordGroundsOf } from './chord-grounds.ts';
-import { coverageOf } from './coverage.ts';
-import { doublingsOf } from './doublings.ts';
-import { foregroundByBar } from './foreground-bars.ts';
-import { formOf } from './form.ts';
+import type { Stage } from '../model/music/arrangement.ts';
+import type { StageReadings } from '../model/readings/readings.ts';
+import type { WrittenStage } from '../model/music/written.ts';
+import { beatsOf } from './notes/beats.ts';
+import { chordGroundsOf } from './harmony/chord-grounds.ts';
+import { coverageOf } from './harmony/coverage.ts';
+import { doublingsOf } from './lines/doublings.ts';
+import { foregroundByBar } from './lines/foreground-bars.ts';
+import { formOf } from './form/form.ts';
 import { balanceOf } from './level/balance.ts';
 import { levelAssumptionOf } from './level/level-assumptions.ts';
 import type { LevelModel } from './level/level-model.ts';
 import { gainWithoutVolumeDb, levelModelOf } from './level/level-model.ts';
-import { melodyOf } from './melody.ts';
-import { nonChordTonesOf } from './non-chord-tones.ts';
+import { melodyOf } from './lines/leader-line.ts';
+import { nonChordTonesOf } from './harmony/non-chord-tones.ts';
 import { pacingOf } from './pacing/pacing.ts';
-import { placeParts } from './placed-notes.ts';
+import { placeParts } from './notes/placed-notes.ts';
 import { playabilityOf } from './playability/playability.ts';
-import { presenceOf } from './presence.ts';
-import { rangesOf } from './ranges.ts';
-import { registerOf } from './register.ts';
-import { resolutionsOf } from './resolutions.ts';
-import { slicesOf } from './slices.ts';
+import { presenceOf } from './parts/presence.ts';
+import { rangesOf } from './parts/ranges.ts';
+import { registerOf } from './parts/register.ts';
+import { resolutionsOf } from './harmony/resolutions.ts';
+import { slicesOf } from './notes/slices.ts';
 import { spacingOf } from './spacing/spacing.ts';
 
 /** Readings of one stage; `written` are its notes as notated. Levels are estimates from the sketch, in dB re 1 pW. */

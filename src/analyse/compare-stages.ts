@@ -1,25 +1,32 @@
 /** What changed from one stage to another of the same piece. */
-import type { Part, Stage } from '../model/arrangement.ts';
-import type { Finding, StageChange, StageReadings } from '../model/readings.ts';
-import type { Bar } from '../model/timeline.ts';
-import type { WrittenStage } from '../model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../model/written.ts';
-import { alignBars } from './compare/align-bars.ts';
-import { barContents } from './compare/bar-content.ts';
-import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bar-notes.ts';
-import { barOrderOf } from './compare/bar-order.ts';
-import { commonShift, followLine, lineEdits, matchLines, playedAnew, type LevelByBar } from './compare/line-edits.ts';
-import { notesLike } from './compare/notes-like.ts';
+import type { Part, Stage } from '../model/music/arrangement.ts';
+import type { Finding, StageChange, StageReadings } from '../model/readings/readings.ts';
+import type { Bar } from '../model/music/timeline.ts';
+import type { WrittenStage } from '../model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
+import { alignBars } from './compare/bars/align-bars.ts';
+import { barContents } from './compare/bars/bar-content.ts';
+import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bars/bar-notes.ts';
+import { barOrderOf } from './compare/bars/bar-order.ts';
+import {
+  commonShift,
+  followLine,
+  lineEdits,
+  matchLines,
+  playedAnew,
+  type LevelByBar,
+} from './compare/edits/line-edits.ts';
+import { notesLike } from './compare/edits/notes-like.ts';
 import { onceEach } from './compare/once-each.ts';
-import { meterDifferences, tempoChanges } from './compare/clock-changes.ts';
-import { matchFindings } from './compare/match-findings.ts';
-import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/match-parts.ts';
-import { barsUnder } from './compare/part-sides.ts';
-import { withoutFileShift } from './compare/played-timing.ts';
-import { barShifts, likelyShifts } from './compare/piece-shift.ts';
-import { givenPassages, newDoublings, type PartFate } from './compare/passages.ts';
-import { rebar } from './compare/rebar.ts';
-import { laterEntries, markTold, toldBars } from './compare/told-together.ts';
+import { meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
+import { matchFindings } from './compare/matches/match-findings.ts';
+import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/matches/match-parts.ts';
+import { barsUnder } from './compare/matches/part-sides.ts';
+import { withoutFileShift } from './compare/edits/played-timing.ts';
+import { barShifts, likelyShifts } from './compare/edits/piece-shift.ts';
+import { givenPassages, newDoublings, type PartFate } from './compare/edits/passages.ts';
+import { rebar } from './compare/bars/rebar.ts';
+import { laterEntries, markTold, toldBars } from './compare/edits/told-together.ts';
 import { stageMeasures } from './compare/stage-measures.ts';
 
 export interface ComparedStage {

@@ -1,18 +1,18 @@
 /** From the folder as read to one Arrangement. */
-import type { Arrangement, FileRecord } from '../model/arrangement.ts';
+import type { Arrangement, FileRecord } from '../model/music/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
 import { assumptionsOf } from './assumptions.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import { finishStage } from './finish-stage.ts';
-import { identifyParts } from './part-identity.ts';
-import { memosOf } from './memo-references.ts';
-import { acceptedFindings, settingsProblems } from './references.ts';
-import { nameReader } from './source-track.ts';
+import { identifyParts } from './tracks/part-identity.ts';
+import { memosOf } from './notes-and-settings/memo-references.ts';
+import { acceptedFindings, settingsProblems } from './notes-and-settings/references.ts';
+import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
-import { chosenStages, nameStages } from './stage-names.ts';
+import { chosenStages, nameStages } from './stages/stage-names.ts';
 
 /** Why there is no dossier: each skipped file has said its reason already, so one sentence says what was looked for. */
 function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {

@@ -1,11 +1,11 @@
 /** Defaults and guesses in force, one sentence each. */
 import { quoted } from '../read/clean-text.ts';
-import { backwardsRemark, dateQuestion } from './stage-dates.ts';
-import { chosenStages, nameStages } from './stage-names.ts';
+import { backwardsRemark, dateQuestion } from './stages/stage-dates.ts';
+import { chosenStages, nameStages } from './stages/stage-names.ts';
 import type { FinishedStage } from './finish-stage.ts';
-import type { EnsembleKind } from '../model/ensemble.ts';
-import { ENSEMBLE_WORDS } from '../model/ensemble.ts';
-import { listText } from '../model/plain-words.ts';
+import type { EnsembleKind } from '../model/music/ensemble.ts';
+import { ENSEMBLE_WORDS } from '../model/music/ensemble.ts';
+import { listText } from '../model/words/plain-words.ts';
 import type { StageMusic } from './stage-music.ts';
 import type { RawFolder } from '../read/raw.ts';
 

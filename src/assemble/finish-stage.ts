@@ -1,28 +1,28 @@
 /** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
-import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/arrangement.ts';
-import { instrumentById } from '../model/catalogue.ts';
-import type { EnsembleKind } from '../model/ensemble.ts';
+import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/music/arrangement.ts';
+import { instrumentById } from '../model/music/catalogue.ts';
+import type { EnsembleKind } from '../model/music/ensemble.ts';
 import { quoted } from '../read/clean-text.ts';
-import type { Settings } from '../read/settings.ts';
-import { countedOnce } from './doubled-tracks.ts';
-import { ensembleNamed, ensembleOf } from './ensemble-kind.ts';
-import type { Family } from '../model/instrument.ts';
-import type { SungSyllable } from '../model/syllable.ts';
-import type { PartDraft, PlacedTrack } from './group-parts.ts';
-import { setSwitchesAside } from './key-switches.ts';
-import { latenessOf } from './lateness.ts';
-import type { PartIdentity } from './part-identity.ts';
-import { abbreviate } from './part-identity.ts';
+import type { Settings } from '../read/settings/settings.ts';
+import { countedOnce } from './tracks/doubled-tracks.ts';
+import { ensembleNamed, ensembleOf } from './instruments/ensemble-kind.ts';
+import type { Family } from '../model/music/instrument.ts';
+import type { SungSyllable } from '../model/music/syllable.ts';
+import type { PartDraft, PlacedTrack } from './tracks/group-parts.ts';
+import { setSwitchesAside } from './tracks/key-switches.ts';
+import { latenessOf } from './clock/lateness.ts';
+import type { PartIdentity } from './tracks/part-identity.ts';
+import { abbreviate } from './tracks/part-identity.ts';
 import type { Front } from './lead/front-of-stage.ts';
 import { frontOf } from './lead/front-of-stage.ts';
 import { leadQuestion } from './lead/lead-question.ts';
-import type { TickPlace } from './performance.ts';
-import { curvesOf, dynamicsSourceOf, playedNotes } from './performance.ts';
-import { memberOf, playersOf, playersQuestion } from './players.ts';
-import { sectionsOf, statedKeysOf } from './sections.ts';
-import type { NameReader } from './source-track.ts';
-import { secondsReader, tickReader } from './stage-clock.ts';
-import { sungWords } from './sung-words.ts';
+import type { TickPlace } from './tracks/performance.ts';
+import { curvesOf, dynamicsSourceOf, playedNotes } from './tracks/performance.ts';
+import { memberOf, playersOf, playersQuestion } from './tracks/players.ts';
+import { sectionsOf, statedKeysOf } from './notes-and-settings/sections.ts';
+import type { NameReader } from './names/source-track.ts';
+import { secondsReader, tickReader } from './clock/stage-clock.ts';
+import { sungWords } from './tracks/sung-words.ts';
 import type { StageMusic } from './stage-music.ts';
 
 export interface FinishedStage {

@@ -1,21 +1,21 @@
 /** One stage up to its parts: bars, placed tracks, parts still without ids. */
-import type { Question } from '../model/arrangement.ts';
+import type { Question } from '../model/music/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
-import { agreeing, barSpanText, barsText, counted, listText } from '../model/plain-words.ts';
+import { agreeing, barSpanText, barsText, counted, listText } from '../model/words/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
-import type { Settings } from '../read/settings.ts';
-import type { BarGrid } from './bars.ts';
-import { barGridOf } from './bars.ts';
-import type { FarNotes } from './far-notes.ts';
-import { FAR_BARS, hasNotesIn, setFarNotesAside, withoutLongSilenceBefore } from './far-notes.ts';
-import type { PartDraft, PlacedNote, PlacedTrack } from './group-parts.ts';
-import { groupParts } from './group-parts.ts';
-import { recogniseTracks } from './recognise.ts';
-import type { NameReader, SourceTrack } from './source-track.ts';
-import { sourceTracks } from './source-track.ts';
-import type { StageClock } from './stage-clock.ts';
-import { clockOf, tickReader } from './stage-clock.ts';
-import type { NamedStage } from './stage-names.ts';
+import type { Settings } from '../read/settings/settings.ts';
+import type { BarGrid } from './clock/bars.ts';
+import { barGridOf } from './clock/bars.ts';
+import type { FarNotes } from './tracks/far-notes.ts';
+import { FAR_BARS, hasNotesIn, setFarNotesAside, withoutLongSilenceBefore } from './tracks/far-notes.ts';
+import type { PartDraft, PlacedNote, PlacedTrack } from './tracks/group-parts.ts';
+import { groupParts } from './tracks/group-parts.ts';
+import { recogniseTracks } from './instruments/recognise.ts';
+import type { NameReader, SourceTrack } from './names/source-track.ts';
+import { sourceTracks } from './names/source-track.ts';
+import type { StageClock } from './clock/stage-clock.ts';
+import { clockOf, tickReader } from './clock/stage-clock.ts';
+import type { NamedStage } from './stages/stage-names.ts';
 
 export interface StageMusic {
   readonly named: NamedStage;

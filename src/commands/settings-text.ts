@@ -1,7 +1,7 @@
 /** Writes a commented `dossier.yaml`; every comment about a setting comes from the table of settings. Pure. */
 import { stringify } from 'yaml';
-import type { Row, Rows } from '../read/settings-rows.ts';
-import { settingsRows } from '../read/settings-table.ts';
+import type { Row, Rows } from '../read/settings/settings-rows.ts';
+import { settingsRows } from '../read/settings/settings-table.ts';
 import type { StartEntry } from './start-facts.ts';
 
 const WIDTH_CHARACTERS = 100;

@@ -1,9 +1,9 @@
 /** What the MIDI of a folder shows, as entries for a settings file: what is sure, and what is not with the reason. Pure. */
-import { comparableName } from '../assemble/text.ts';
-import type { Arrangement, Part, Stage } from '../model/arrangement.ts';
-import { className } from '../model/pitch.ts';
-import type { StyleReading } from '../model/style.ts';
-import type { KeySpan } from '../model/written.ts';
+import { comparableName } from '../assemble/names/text.ts';
+import type { Arrangement, Part, Stage } from '../model/music/arrangement.ts';
+import { className } from '../model/music/pitch.ts';
+import type { StyleReading } from '../model/music/style.ts';
+import type { KeySpan } from '../model/music/written.ts';
 
 /** One setting that can be filled in. */
 export interface StartEntry {

@@ -1,15 +1,15 @@
 /** `start`: writes a commented `dossier.yaml` into a folder that has none. */
 import { basename, join, resolve } from 'node:path';
 import { assemble } from '../assemble/assemble.ts';
-import { nameStages } from '../assemble/stage-names.ts';
-import type { Arrangement } from '../model/arrangement.ts';
+import { nameStages } from '../assemble/stages/stage-names.ts';
+import type { Arrangement } from '../model/music/arrangement.ts';
 import type { Disk, Effects } from '../model/effects.ts';
 import { notateStage } from '../notate/notate-stage.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
 import { readFolder } from '../read/read-folder.ts';
-import { readSettings } from '../read/read-settings.ts';
+import { readSettings } from '../read/settings/read-settings.ts';
 import { settingsText } from './settings-text.ts';
 import type { StartEntry } from './start-facts.ts';
 import { startFacts } from './start-facts.ts';

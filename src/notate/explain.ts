@@ -2,13 +2,13 @@
  * What the searches of notation are asked and what they weigh, for who wants to know why a note is written as it is (`npm run why`). Nobody
  * listens while a dossier is built: nothing is kept then and nothing costs.
  */
-import type { Part } from '../model/arrangement.ts';
-import type { Sounded } from './articulation.ts';
-import type { Frame } from './chord-frames.ts';
-import type { ChordRules } from './chord-rules.ts';
-import type { PartStreams } from './onset-streams.ts';
-import type { SearchCosts } from './onset-search.ts';
-import type { Spelling, TellVotes } from './spelling.ts';
+import type { Part } from '../model/music/arrangement.ts';
+import type { Sounded } from './lengths/articulation.ts';
+import type { Frame } from './chords/chord-frames.ts';
+import type { ChordRules } from './chords/chord-rules.ts';
+import type { PartStreams } from './rhythm/onsets-by-hand.ts';
+import type { SearchCosts } from './rhythm/quantise-onsets.ts';
+import type { Spelling, TellVotes } from './spelling/spelling.ts';
 
 /** The last reading of a part's onsets: the same search gives the same path again, and another where a place is taken away. */
 export interface OnsetQuestion {

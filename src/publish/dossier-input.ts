@@ -1,11 +1,11 @@
 /** What `publish` is given: everything that the steps before it have found out. */
 import type { ChartDrawing, EngravedScore, FindingPicture } from '../model/drawing.ts';
-import type { ArchivedBuild } from '../model/archive.ts';
-import type { Arrangement, Stage } from '../model/arrangement.ts';
-import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings.ts';
-import type { WrittenStage } from '../model/written.ts';
-import type { TempoProposal } from '../notate/tempo-proposal.ts';
-import type { ScoreReading } from '../notate/part-staves.ts';
+import type { ArchivedBuild } from '../model/readings/archive.ts';
+import type { Arrangement, Stage } from '../model/music/arrangement.ts';
+import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings/readings.ts';
+import type { WrittenStage } from '../model/music/written.ts';
+import type { TempoProposal } from '../notate/free-time/tempo-proposal.ts';
+import type { ScoreReading } from '../notate/full-score/part-staves.ts';
 
 /** The full score in one reading; a long one is cut into pages. */
 export interface PublishedFullScore {

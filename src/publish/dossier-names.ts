@@ -4,10 +4,11 @@ import { distantPairs } from '../analyse/compare/distant-pairs.ts';
 import { TABLE_NAMES } from './data/csv-tables.ts';
 import { TEMPO_PROPOSAL } from './data/tempo-proposal-midi.ts';
 import { scorePath } from './musicxml/score-files.ts';
-import { comparisonFileName } from './page-data/changes-page.ts';
-import { isFullScoreFileName } from './page-data/full-score-pages.ts';
-import { numbersFileName } from './page-data/numbers-page.ts';
-import { stageFileName, tablePath } from './page-data/stage-context.ts';
+import { comparisonFileName } from './page-data/changes/changes-page.ts';
+import { isFullScoreFileName } from './page-data/score/full-score-pages.ts';
+import { numbersFileName } from './page-data/charts/numbers-page.ts';
+import { tablePath } from './data/chart-names.ts';
+import { stageFileName } from './page-data/frame/stage-context.ts';
 import { checkOutputNames } from './write-folder.ts';
 
 /** Name of the one page of a single file. */

@@ -6,12 +6,12 @@ import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson, stageText } from './data/dossier-json.ts';
 import { packedLinks } from './data/packed-files.ts';
 import { TEMPO_PROPOSAL, tempoProposalMidi } from './data/tempo-proposal-midi.ts';
-import { glyphDefs } from '../draw/engrave/glyph-table.ts';
+import { glyphDefs } from '../draw/engrave/ink/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
 import { SINGLE_FILE_NAME } from './dossier-names.ts';
 import { scoreFiles } from './musicxml/score-files.ts';
-import { renderPages, type RenderedPage } from './render-pages.ts';
-import { joinPages } from './single-file.ts';
+import { renderPages, type RenderedPage } from './render/render-pages.ts';
+import { joinPages } from './render/single-file.ts';
 import { writeFolder, type AnyFile, type OutputFile } from './write-folder.ts';
 
 export interface PublishTarget {

@@ -1,7 +1,7 @@
 /** What is asked about a stage: what was met in putting it together, then keys that the notes leave open. */
-import { barSpanText, listText } from '../model/plain-words.ts';
-import type { Question } from '../model/arrangement.ts';
-import type { KeySpan } from '../model/written.ts';
+import { barSpanText, listText } from '../model/words/plain-words.ts';
+import type { Question } from '../model/music/arrangement.ts';
+import type { KeySpan } from '../model/music/written.ts';
 import type { PublishedStage } from './dossier-input.ts';
 import { keyText } from './sentences.ts';
 

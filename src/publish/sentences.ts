@@ -1,11 +1,11 @@
 /** Numbers and names as people write them. Plain text; the templates escape it. */
-import { anInterval } from '../model/interval-names.ts';
+import { anInterval } from '../model/music/interval-names.ts';
 import { groupedBy } from '../model/grouped.ts';
-import type { Part, Stage } from '../model/arrangement.ts';
-import { pulseQuarters, type Bar, type Meter } from '../model/timeline.ts';
-import { className } from '../model/pitch.ts';
-import { counted, listText, spanText } from '../model/plain-words.ts';
-import type { KeySpan } from '../model/written.ts';
+import type { Part, Stage } from '../model/music/arrangement.ts';
+import { pulseQuarters, type Bar, type Meter } from '../model/music/timeline.ts';
+import { className } from '../model/music/pitch.ts';
+import { counted, listText, spanText } from '../model/words/plain-words.ts';
+import type { KeySpan } from '../model/music/written.ts';
 
 /** A real minus sign, so that numbers stand well in a column. */
 const MINUS = '\u2212';

@@ -2,7 +2,7 @@
 import { join } from 'node:path';
 import type { DirectoryEntry, Disk } from '../model/effects.ts';
 import { OUTPUT_MARKER } from '../model/output-marker.ts';
-import { counted, listText } from '../model/plain-words.ts';
+import { counted, listText } from '../model/words/plain-words.ts';
 import { quoted } from './clean-text.ts';
 import type { Problem } from '../problems/problem.ts';
 import { compareNaturally } from './natural-order.ts';

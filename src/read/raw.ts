@@ -2,8 +2,8 @@
  * What `read` gives: the folder as it was found, decoded but not yet interpreted. Plain data.
  */
 import type { Problem } from '../problems/problem.ts';
-import type { RawSyllable } from './lyric-syllables.ts';
-import type { Settings } from './settings.ts';
+import type { RawSyllable } from './midi/lyric-syllables.ts';
+import type { Settings } from './settings/settings.ts';
 
 export type Division =
   | { readonly kind: 'ppq'; readonly ticksPerQuarter: number }

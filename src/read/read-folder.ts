@@ -7,12 +7,12 @@ import { surveyFolder } from './folder-survey.ts';
 import type { FoundFile } from './folder-survey.ts';
 import { load, refused } from './load-file.ts';
 import type { Reading } from './load-file.ts';
-import { MOST_FILE_BYTES } from './midi-limits.ts';
+import { MOST_FILE_BYTES } from './midi/midi-limits.ts';
 import { compareNaturally } from './natural-order.ts';
 import type { RawFolder, RawMemo, RawMidiFile, RawSettings, RawStage } from './raw.ts';
-import { readMemos } from './read-memos.ts';
-import { readMidi } from './read-midi.ts';
-import { NO_SETTINGS, readSettings } from './read-settings.ts';
+import { readMemos } from './notes/read-memos.ts';
+import { readMidi } from './midi/read-midi.ts';
+import { NO_SETTINGS, readSettings } from './settings/read-settings.ts';
 
 /** A note of this size is some hundred pages. */
 const MOST_TEXT_BYTES = 200_000;

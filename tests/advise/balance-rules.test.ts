@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Part } from '../../src/model/arrangement.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, findingsOf, steps } from './stage-findings.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Part } from '../../src/model/arrangement.ts';
-import type { Finding } from '../../src/model/readings.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import type { Finding } from '../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
 

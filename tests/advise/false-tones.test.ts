@@ -1,6 +1,6 @@
 /** Notes beside the harmony, open last chords, octaves of a choir, wood in pairs, drums that the name states: common practice, no source. */
 import { describe, expect, it } from 'vitest';
-import type { Part } from '../../src/model/arrangement.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { chordOn } from '../support/written.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';

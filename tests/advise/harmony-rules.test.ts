@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Part } from '../../src/model/arrangement.ts';
-import type { ChordSpan } from '../../src/model/written.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import type { ChordSpan } from '../../src/model/music/written.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { chordOn } from '../support/written.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';

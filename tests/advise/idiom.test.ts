@@ -1,7 +1,7 @@
 /** What belongs to a kind of music is no fault in it (common practice, no source). The same notes are told where the kind asks for more. */
 import { describe, expect, it } from 'vitest';
-import type { Part } from '../../src/model/arrangement.ts';
-import type { EnsembleKind } from '../../src/model/ensemble.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import type { EnsembleKind } from '../../src/model/music/ensemble.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
 

@@ -1,6 +1,6 @@
 /** Parts pasted beside the beat, and drums far over the tune: common practice, no source. */
 import { describe, expect, it } from 'vitest';
-import type { Part } from '../../src/model/arrangement.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
 

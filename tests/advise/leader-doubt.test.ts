@@ -1,7 +1,7 @@
 /** A finding is no surer than the leader it rests on. */
 import { describe, expect, it } from 'vitest';
 import { asSureAsLeader } from '../../src/advise/leader-doubt.ts';
-import type { ForegroundSpan } from '../../src/model/arrangement.ts';
+import type { ForegroundSpan } from '../../src/model/music/arrangement.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf } from './stage-findings.ts';
 

@@ -4,7 +4,7 @@
  * what a harmony and an orchestration teacher ask for (common practice, no source); each flaw is planted alone.
  */
 import { describe, expect, it } from 'vitest';
-import { RULE_NAMES } from '../../src/model/rule-names.ts';
+import { RULE_NAMES } from '../../src/model/readings/rule-names.ts';
 import { ENSEMBLES, cleanPiece } from '../support/planted/ensembles.ts';
 import { planted } from '../support/planted/flaws.ts';
 import { judgePiece, told } from '../support/planted/judge-piece.ts';

@@ -1,7 +1,7 @@
 /** What is blamed is what is wrong: cases in which a rule once blamed what belongs to the music. */
 import { describe, expect, it } from 'vitest';
 import { Note } from 'tonal';
-import type { Part } from '../../src/model/arrangement.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf } from './stage-findings.ts';
 

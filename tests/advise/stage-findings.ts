@@ -1,9 +1,9 @@
 /** Findings of a small stage, as the tests of the rules read them. */
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { AcceptedFinding, ControllerCurve, Stage } from '../../src/model/arrangement.ts';
-import type { Finding } from '../../src/model/readings.ts';
-import type { ChordSpan } from '../../src/model/written.ts';
+import type { AcceptedFinding, ControllerCurve, Stage } from '../../src/model/music/arrangement.ts';
+import type { Finding } from '../../src/model/readings/readings.ts';
+import type { ChordSpan } from '../../src/model/music/written.ts';
 import { writtenOf } from '../support/written.ts';
 
 export function findingsOf(

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { RULES } from '../../src/advise/rules.ts';
 import { placeText, verb } from '../../src/advise/words.ts';
-import { isPluralName } from '../../src/model/part-grammar.ts';
-import { RULES_WITHOUT_LIMIT } from '../../src/model/rule-names.ts';
+import { isPluralName } from '../../src/model/words/part-grammar.ts';
+import { RULES_WITHOUT_LIMIT } from '../../src/model/readings/rule-names.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { findingsOf, messageOf } from './stage-findings.ts';
 

@@ -2,10 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { isHoldable, stringsApart } from '../../src/analyse/playability/strings.ts';
 import { pedalChangesOf } from '../../src/analyse/playability/harp-pedals.ts';
-import { placeParts } from '../../src/analyse/placed-notes.ts';
-import type { Part } from '../../src/model/arrangement.ts';
-import { midiOf, parsePitch } from '../../src/model/pitch.ts';
-import type { AwkwardPlaces } from '../../src/model/readings.ts';
+import { placeParts } from '../../src/analyse/notes/placed-notes.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import { midiOf, parsePitch } from '../../src/model/music/pitch.ts';
+import type { AwkwardPlaces } from '../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { PartEdit } from '../../src/model/readings.ts';
+import type { PartEdit } from '../../src/model/readings/readings.ts';
 import type { ComparedStage } from '../../src/analyse/compare-stages.ts';
 import { compareStages } from '../../src/analyse/compare-stages.ts';
-import type { Part } from '../../src/model/arrangement.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 

@@ -1,12 +1,12 @@
 /** The form of small pieces whose form their writer knows. Names of forms: textbook usage (verse and chorus; A B A), no source needed. */
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { formOf } from '../../src/analyse/form.ts';
-import type { Section } from '../../src/model/arrangement.ts';
-import { WHOLE_PIECE } from '../../src/model/arrangement.ts';
-import type { FormReading } from '../../src/model/form.ts';
+import { formOf } from '../../src/analyse/form/form.ts';
+import type { Section } from '../../src/model/music/arrangement.ts';
+import { WHOLE_PIECE } from '../../src/model/music/arrangement.ts';
+import type { FormReading } from '../../src/model/readings/form.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { formRuns } from '../../src/publish/page-data/form-runs.ts';
+import { formRuns } from '../../src/publish/page-data/charts/form-runs.ts';
 import { ballad } from '../kinds/folders/ballad.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { stageOfKind } from '../support/kind-stage.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { Part } from '../../src/model/arrangement.ts';
-import type { ChordSpan } from '../../src/model/written.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import type { ChordSpan } from '../../src/model/music/written.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { chordOn, writtenOf } from '../support/written.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { ChordSpan } from '../../src/model/written.ts';
+import type { ChordSpan } from '../../src/model/music/written.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 

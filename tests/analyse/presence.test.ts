@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { ControllerCurve, Part } from '../../src/model/arrangement.ts';
+import type { ControllerCurve, Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 

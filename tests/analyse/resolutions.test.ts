@@ -1,9 +1,9 @@
 /** Where leading notes and sevenths go: the rules of the textbooks of harmony (Kostka and Payne; Aldwell and Schachter; from memory). */
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { Part } from '../../src/model/arrangement.ts';
-import type { Resolution } from '../../src/model/readings.ts';
-import type { ChordSpan } from '../../src/model/written.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import type { Resolution } from '../../src/model/readings/readings.ts';
+import type { ChordSpan } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { readMxl } from '../support/musicxml-score.ts';

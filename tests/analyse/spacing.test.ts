@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { Part } from '../../src/model/arrangement.ts';
-import { midiOf, parsePitch } from '../../src/model/pitch.ts';
-import type { SpacingReading } from '../../src/model/spacing.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import { midiOf, parsePitch } from '../../src/model/music/pitch.ts';
+import type { SpacingReading } from '../../src/model/readings/spacing.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { drumsWith, setFor, TIMPANI_PAIR, TIMPANI_SET } from '../../src/analyse/playability/timpani-drums.ts';
-import { midiOf, parsePitch } from '../../src/model/pitch.ts';
-import type { TimpaniReading } from '../../src/model/readings.ts';
+import { midiOf, parsePitch } from '../../src/model/music/pitch.ts';
+import type { TimpaniReading } from '../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 

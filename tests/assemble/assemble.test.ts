@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { assemble } from '../../src/assemble/assemble.ts';
-import type { Arrangement, Part } from '../../src/model/arrangement.ts';
+import type { Arrangement, Part } from '../../src/model/music/arrangement.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import type { Problem } from '../../src/problems/problem.ts';
 import type { RawFolder } from '../../src/read/raw.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { furtherNames } from '../../src/assemble/further-names.ts';
-import { lexicon } from '../../src/assemble/lexicon.ts';
-import { wordsOf } from '../../src/assemble/name-words.ts';
-import { catalogue, instrumentById, instruments } from '../../src/model/catalogue.ts';
+import { furtherNames } from '../../src/assemble/names/further-names.ts';
+import { lexicon } from '../../src/assemble/names/lexicon.ts';
+import { wordsOf } from '../../src/assemble/names/name-words.ts';
+import { catalogue, instrumentById, instruments } from '../../src/model/music/catalogue.ts';
 
 describe('the catalogue', () => {
   it('has an id once only, in score order', () => {

@@ -1,7 +1,7 @@
 /** Which ensemble is made of what: common practice; the named works are in every repertoire list. */
 import { describe, expect, it } from 'vitest';
 import { assemble } from '../../src/assemble/assemble.ts';
-import type { Ensemble } from '../../src/model/ensemble.ts';
+import type { Ensemble } from '../../src/model/music/ensemble.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';
 
 /** The reading of a stage whose tracks have these names and all play something in their own range's middle. */

@@ -1,8 +1,8 @@
 /** A note that slipped far from the music, as it happens in every sequencer, and music that is really in two places: takes put out of the way. */
 import { describe, expect, it } from 'vitest';
 import { assemble } from '../../src/assemble/assemble.ts';
-import type { Arrangement } from '../../src/model/arrangement.ts';
-import type { BarSpan } from '../../src/read/settings.ts';
+import type { Arrangement } from '../../src/model/music/arrangement.ts';
+import type { BarSpan } from '../../src/read/settings/settings.ts';
 import type { Problem } from '../../src/problems/problem.ts';
 import type { FileText } from './raw-folder.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';

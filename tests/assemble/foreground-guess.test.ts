@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { guessLeads } from '../../src/assemble/lead/guess-leads.ts';
 import { spansOf } from '../../src/assemble/lead/lead-spans.ts';
 import { withSharedLeads } from '../../src/assemble/lead/shared-lead.ts';
-import type { Part, Section } from '../../src/model/arrangement.ts';
+import type { Part, Section } from '../../src/model/music/arrangement.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';

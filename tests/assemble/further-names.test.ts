@@ -1,9 +1,9 @@
 /** Singers, drums and soloists as bands and orchestras of many countries call their tracks: common practice, no source. */
 import { describe, expect, it } from 'vitest';
-import { readName } from '../../src/assemble/read-name.ts';
-import type { Recognition } from '../../src/assemble/recognise.ts';
-import { recogniseTracks } from '../../src/assemble/recognise.ts';
-import { nameReader, sourceTracks } from '../../src/assemble/source-track.ts';
+import { readName } from '../../src/assemble/names/read-name.ts';
+import type { Recognition } from '../../src/assemble/instruments/recognise.ts';
+import { recogniseTracks } from '../../src/assemble/instruments/recognise.ts';
+import { nameReader, sourceTracks } from '../../src/assemble/names/source-track.ts';
 import { rawStage } from './raw-folder.ts';
 
 interface Sounding {

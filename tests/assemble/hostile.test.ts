@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { assemble } from '../../src/assemble/assemble.ts';
-import type { Arrangement } from '../../src/model/arrangement.ts';
+import type { Arrangement } from '../../src/model/music/arrangement.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import type { RawFolder } from '../../src/read/raw.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { setSwitchesAside } from '../../src/assemble/key-switches.ts';
-import type { PlacedNote } from '../../src/assemble/group-parts.ts';
-import { instrumentById } from '../../src/model/catalogue.ts';
+import { setSwitchesAside } from '../../src/assemble/tracks/key-switches.ts';
+import type { PlacedNote } from '../../src/assemble/tracks/group-parts.ts';
+import { instrumentById } from '../../src/model/music/catalogue.ts';
 import { rawNotes } from './raw-folder.ts';
 
 function notes(text: string): PlacedNote[] {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { latenessOf } from '../../src/assemble/lateness.ts';
-import type { PlayedNote } from '../../src/model/arrangement.ts';
+import { latenessOf } from '../../src/assemble/clock/lateness.ts';
+import type { PlayedNote } from '../../src/model/music/arrangement.ts';
 import { timelineOf } from '../support/arrangement.ts';
 
 /** Repeatable chance (mulberry32) and normal deviates (Box and Muller). */

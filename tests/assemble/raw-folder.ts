@@ -1,7 +1,7 @@
 /** Folders as `read` gives them, written down small, for tests of `assemble`. 480 ticks to a quarter note unless said. */
 import type { RawController, RawFolder, RawMidiFile, RawNote, RawStage, RawTrack } from '../../src/read/raw.ts';
-import type { Settings } from '../../src/read/settings.ts';
-import { midiOf, parsePitch } from '../../src/model/pitch.ts';
+import type { Settings } from '../../src/read/settings/settings.ts';
+import { midiOf, parsePitch } from '../../src/model/music/pitch.ts';
 
 const TICKS = 480;
 

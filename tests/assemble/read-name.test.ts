@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { readName } from '../../src/assemble/read-name.ts';
-import { instrumentInKey } from '../../src/assemble/transposing-key.ts';
+import { readName } from '../../src/assemble/names/read-name.ts';
+import { instrumentInKey } from '../../src/assemble/names/transposing-key.ts';
 
 /** The likeliest instrument by the name alone, its key taken into account. */
 function instrumentOf(name: string): string {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { instrumentById } from '../../src/model/catalogue.ts';
+import { instrumentById } from '../../src/model/music/catalogue.ts';
 import type { JudgedName } from '../support/track-names.ts';
 import { isNameKeptAside, judgeName, namedTracks } from '../support/track-names.ts';
 

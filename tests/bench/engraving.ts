@@ -5,7 +5,7 @@
  */
 import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
+import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
 import type { BarText } from '../support/score.ts';
 import { scoreOf, staffInfo } from '../support/score.ts';
 

@@ -8,7 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { CDPSession, Page } from 'playwright-core';
 import { compile } from '../../src/launch.mjs';
-import { median } from '../../src/model/dynamics.ts';
+import { median } from '../../src/model/music/dynamics.ts';
 import { openBrowser } from '../support/browser.ts';
 import { builtPages } from '../support/built-pages.ts';
 import { writeGeneratedFolder } from '../support/generated-folder.ts';

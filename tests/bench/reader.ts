@@ -1,5 +1,5 @@
 /** Scores as MusicXML in a second reader: what it complains of and where its notes are not ours, over folders of many kinds and open scores. */
-import type { Stage } from '../../src/model/arrangement.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { KINDS } from '../kinds/folders.ts';
 import { stageOfKind } from '../support/kind-stage.ts';

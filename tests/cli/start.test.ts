@@ -9,7 +9,7 @@ import type { TimedEvent } from '../../sample-input/midi-writer.ts';
 import { checkFolder, prepareFolder } from '../../src/build.ts';
 import { startFolder } from '../../src/commands/start.ts';
 import { settingsText } from '../../src/commands/settings-text.ts';
-import { settingsRows, settingsSchema, settingsTable } from '../../src/read/settings-table.ts';
+import { settingsRows, settingsSchema, settingsTable } from '../../src/read/settings/settings-table.ts';
 import { dossierRecord } from '../../src/publish/data/dossier-json.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';

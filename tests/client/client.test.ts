@@ -1,8 +1,8 @@
 import { gzipSync } from 'node:zlib';
 import { JSDOM } from 'jsdom';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { renderPages } from '../../src/publish/render-pages.ts';
-import { joinPages } from '../../src/publish/single-file.ts';
+import { renderPages } from '../../src/publish/render/render-pages.ts';
+import { joinPages } from '../../src/publish/render/single-file.ts';
 import { partOf, stageOf, timelineOf, arrangementOf } from '../support/arrangement.ts';
 import { scrolledTo } from '../../src/client/stay.ts';
 import { bundledClient, testEffects } from '../support/effects.ts';

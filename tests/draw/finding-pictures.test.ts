@@ -1,8 +1,8 @@
 /** The pictures of findings, read back from their markup. Places on a staff: the middle line of the treble clef is B4, of the bass clef D3. */
 import { describe, expect, it } from 'vitest';
 import { drawPictures } from '../../src/draw-pictures.ts';
-import type { Stage } from '../../src/model/arrangement.ts';
-import type { Finding, FoundNote } from '../../src/model/readings.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import type { Finding, FoundNote } from '../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { readingsOf, writtenOf } from '../support/published.ts';
 import { readSystem } from './engrave/drawn.ts';

@@ -1,8 +1,8 @@
 /** The pieces that are edited: folders of many kinds and the samples, in two halves. */
 import { basename } from 'node:path';
-import type { Part } from '../../src/model/arrangement.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
 import { flow } from '../../src/library.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import { KINDS } from '../kinds/folders.ts';
 import { KEPT_ASIDE } from '../kinds/kept-aside/folders.ts';
 import type { KindFolder } from '../kinds/kind.ts';

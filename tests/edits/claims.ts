@@ -1,5 +1,5 @@
 /** What was done to a sheet, in terms of its parts and bars: the truth that a comparison is held against. */
-import type { PartEditKind, PartTiming } from '../../src/model/readings.ts';
+import type { PartEditKind, PartTiming } from '../../src/model/readings/readings.ts';
 import type { Sheet, SheetPart } from './sheet.ts';
 
 /** Bars are ids of sheet bars, parts are keys of sheet parts. */

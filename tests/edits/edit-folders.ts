@@ -1,8 +1,8 @@
 /** Folders of two stages with one to three known edits between them, drawn by seed from the pieces of one half. */
 import { flow } from '../../src/library.ts';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
-import type { StageChange } from '../../src/model/readings.ts';
-import type { Stage } from '../../src/model/arrangement.ts';
+import type { StageChange } from '../../src/model/readings/readings.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
 import { diskOfFolder } from '../support/memory-disk.ts';
 import { seeded } from '../support/playing.ts';
 import { arrangementIn } from '../support/read-stages.ts';

@@ -1,6 +1,6 @@
 /** Which of the edits are named rightly, with bars and parts, and what is claimed beside them. */
-import type { Stage } from '../../src/model/arrangement.ts';
-import type { StageChange } from '../../src/model/readings.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import type { StageChange } from '../../src/model/readings/readings.ts';
 import type { Claim, Edited } from './claims.ts';
 import { saidOf, type Said } from './said.ts';
 import { numbersOf, type Sheet, type SheetNote } from './sheet.ts';

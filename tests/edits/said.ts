@@ -1,6 +1,6 @@
 /** What a comparison says, claim by claim, each part by the name of its track. */
-import type { Stage } from '../../src/model/arrangement.ts';
-import type { PartEdit, StageChange } from '../../src/model/readings.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import type { PartEdit, StageChange } from '../../src/model/readings/readings.ts';
 
 export interface Said {
   /** Kind of sentence. */

@@ -11,8 +11,8 @@ import {
   tempoEvent,
   textEvent,
 } from '../../sample-input/midi-writer.ts';
-import type { Part, Stage } from '../../src/model/arrangement.ts';
-import { barIndexAt, type Meter } from '../../src/model/timeline.ts';
+import type { Part, Stage } from '../../src/model/music/arrangement.ts';
+import { barIndexAt, type Meter } from '../../src/model/music/timeline.ts';
 
 export interface SheetBar {
   readonly id: number;

@@ -1,11 +1,11 @@
 /** Two pieces from stage to stage, with a list of what was done each time: the sentences that a reader gets say that, and nothing else. */
 import { describe, expect, it } from 'vitest';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
-import { describe as describeStrip } from '../../src/draw/chart/changes-sentence.ts';
+import { describe as describeStrip } from '../../src/draw/chart/changes/changes-sentence.ts';
 import { flow } from '../../src/library.ts';
 import type { PublishedStage } from '../../src/publish/dossier-input.ts';
-import { leadSentence } from '../../src/publish/page-data/change-lead.ts';
-import { changeSentences } from '../../src/publish/page-data/change-words.ts';
+import { leadSentence } from '../../src/publish/page-data/changes/change-lead.ts';
+import { changeSentences } from '../../src/publish/page-data/changes/change-words.ts';
 import { diskOfFolder } from '../support/memory-disk.ts';
 import { publishedOf } from '../support/published.ts';
 import { arrangementIn } from '../support/read-stages.ts';

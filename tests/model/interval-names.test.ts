@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { anInterval, intervalName } from '../../src/model/interval-names.ts';
+import { anInterval, intervalName } from '../../src/model/music/interval-names.ts';
 
 it('intervals have the names of the trade, compound ones too', () => {
   expect([0, 1, 7, 12, 14, 16, 19, 24, 31].map(intervalName)).toEqual([

@@ -11,7 +11,7 @@ import {
   pitchName,
   plainSpelling,
   transpose,
-} from '../../src/model/pitch.ts';
+} from '../../src/model/music/pitch.ts';
 
 const pitch = (text: string) => parsePitch(text)!;
 

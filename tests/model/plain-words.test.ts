@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../src/model/plain-words.ts';
+import {
+  agreeing,
+  barSpanText,
+  barsText,
+  counted,
+  listText,
+  sentenceStart,
+} from '../../src/model/words/plain-words.ts';
 
 describe('words of sentences', () => {
   it('counts one in the singular, everything else in the plural, none too', () => {

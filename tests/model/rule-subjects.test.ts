@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { RULE_NAMES, RULE_SUBJECTS } from '../../src/model/rule-names.ts';
+import { RULE_NAMES, RULE_SUBJECTS } from '../../src/model/readings/rule-names.ts';
 
 it('every rule is explained under one subject, and once', () => {
   const named = RULE_SUBJECTS.flatMap(({ rules }) => rules);

@@ -3,13 +3,13 @@
  * for a forte).
  */
 import { describe, expect, it } from 'vitest';
-import type { ControllerCurve, Part } from '../../src/model/arrangement.ts';
-import type { DynamicMark } from '../../src/model/written.ts';
-import { drawnHairpins } from '../../src/notate/drawn-hairpins.ts';
-import { dynamicPath } from '../../src/notate/dynamic-path.ts';
-import { partDynamics } from '../../src/notate/dynamic-marks.ts';
+import type { ControllerCurve, Part } from '../../src/model/music/arrangement.ts';
+import type { DynamicMark } from '../../src/model/music/written.ts';
+import { drawnHairpins } from '../../src/notate/dynamics/drawn-hairpins.ts';
+import { dynamicPath } from '../../src/notate/dynamics/dynamic-path.ts';
+import { partDynamics } from '../../src/notate/dynamics/dynamic-marks.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { scoreTimeOf } from '../../src/notate/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
 import { stairArrangement } from '../sample/stair-support.ts';
 import { sampleArrangement } from '../support/sample-truth.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
-import type { Stage } from '../../src/model/arrangement.ts';
+import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
 import { asShown } from '../../src/notate/as-shown.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';

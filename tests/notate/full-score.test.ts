@@ -1,9 +1,9 @@
 /** The full score: who stands where, and what they read. */
 import { describe, expect, it } from 'vitest';
-import { fullScore, hasTransposingParts } from '../../src/notate/full-score.ts';
+import { fullScore, hasTransposingParts } from '../../src/notate/full-score/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import type { ReducedScore } from '../../src/model/written.ts';
-import { pitchName } from '../../src/model/pitch.ts';
+import type { ReducedScore } from '../../src/model/music/written.ts';
+import { pitchName } from '../../src/model/music/pitch.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 
 const FOUR = { numerator: 4, denominator: 4 };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Meter } from '../../src/model/timeline.ts';
+import type { Meter } from '../../src/model/music/timeline.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import type { ScoreNote } from '../support/musicxml-score.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { EnsembleKind } from '../../src/model/ensemble.ts';
-import { className } from '../../src/model/pitch.ts';
-import type { Style } from '../../src/model/style.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
+import type { EnsembleKind } from '../../src/model/music/ensemble.ts';
+import { className } from '../../src/model/music/pitch.ts';
+import type { Style } from '../../src/model/music/style.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { unsoundedBasses, unsoundedText } from '../kinds/judge/count-chords.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';

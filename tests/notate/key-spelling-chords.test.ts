@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { Key, Note } from 'tonal';
-import { classAt, className, fifthsOf, pitchClassOf, pitchName } from '../../src/model/pitch.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
-import { TEMPLATES } from '../../src/notate/chord-templates.ts';
-import { printedSymbol } from '../../src/notate/chords.ts';
-import { chromaticPlace } from '../../src/notate/line-of-fifths.ts';
+import { classAt, className, fifthsOf, pitchClassOf, pitchName } from '../../src/model/music/pitch.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
+import { TEMPLATES } from '../../src/notate/chords/chord-templates.ts';
+import { printedSymbol } from '../../src/notate/chords/chords.ts';
+import { chromaticPlace } from '../../src/notate/keys/line-of-fifths.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { romanNumeral } from '../../src/notate/roman.ts';
-import { ps13 } from '../../src/notate/spelling.ts';
+import { romanNumeral } from '../../src/notate/chords/roman.ts';
+import { ps13 } from '../../src/notate/spelling/spelling.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 
 function written(music: string, bars: number, instrument = 'piano'): WrittenStage {

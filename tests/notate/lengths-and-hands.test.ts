@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { pitchName } from '../../src/model/pitch.ts';
-import type { WrittenNote } from '../../src/model/written.ts';
-import { fullScore } from '../../src/notate/full-score.ts';
+import { pitchName } from '../../src/model/music/pitch.ts';
+import type { WrittenNote } from '../../src/model/music/written.ts';
+import { fullScore } from '../../src/notate/full-score/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 

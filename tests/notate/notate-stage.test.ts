@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Part, PlayedNote, Stage } from '../../src/model/arrangement.ts';
-import { midiOf, pitchName } from '../../src/model/pitch.ts';
-import type { Bar, Meter, Timeline } from '../../src/model/timeline.ts';
-import { secondAt } from '../../src/model/timeline.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
-import { checkScore } from '../../src/notate/check-score.ts';
+import type { Part, PlayedNote, Stage } from '../../src/model/music/arrangement.ts';
+import { midiOf, pitchName } from '../../src/model/music/pitch.ts';
+import type { Bar, Meter, Timeline } from '../../src/model/music/timeline.ts';
+import { secondAt } from '../../src/model/music/timeline.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
+import { checkScore } from '../../src/notate/events/check-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import type { PlayedNote } from '../../src/model/arrangement.ts';
-import { plainSpelling } from '../../src/model/pitch.ts';
-import type { WrittenNote } from '../../src/model/written.ts';
+import type { PlayedNote } from '../../src/model/music/arrangement.ts';
+import { plainSpelling } from '../../src/model/music/pitch.ts';
+import type { WrittenNote } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { scoreTimeOf } from '../../src/notate/score-time.ts';
-import { staffBars } from '../../src/notate/part-bars.ts';
+import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { staffBars } from '../../src/notate/full-score/part-bars.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { playedBetween } from '../support/played-note.ts';
 import { seeded } from '../support/playing.ts';

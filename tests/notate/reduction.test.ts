@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import type { Part, Stage } from '../../src/model/arrangement.ts';
-import { pitchName } from '../../src/model/pitch.ts';
-import type { ReducedScore, WrittenEvent } from '../../src/model/written.ts';
-import { checkScore } from '../../src/notate/check-score.ts';
-import { joinLabels } from '../../src/notate/cues.ts';
-import { octaveMark } from '../../src/notate/lines.ts';
-import type { Line } from '../../src/notate/lines.ts';
+import type { Part, Stage } from '../../src/model/music/arrangement.ts';
+import { pitchName } from '../../src/model/music/pitch.ts';
+import type { ReducedScore, WrittenEvent } from '../../src/model/music/written.ts';
+import { checkScore } from '../../src/notate/events/check-score.ts';
+import { joinLabels } from '../../src/notate/reduction/cues.ts';
+import { octaveMark } from '../../src/notate/reduction/lines.ts';
+import type { Line } from '../../src/notate/reduction/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { alignEnds } from '../../src/notate/rhythm-units.ts';
-import { scoreTimeOf } from '../../src/notate/score-time.ts';
-import { tempoMark } from '../../src/notate/tempo-text.ts';
+import { alignEnds } from '../../src/notate/reduction/rhythm-units.ts';
+import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { tempoMark } from '../../src/notate/time/tempo-text.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { outerNotes } from '../support/outer-notes.ts';
 

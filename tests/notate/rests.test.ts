@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { WrittenNote } from '../../src/model/written.ts';
+import type { WrittenNote } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { playedBetween } from '../support/played-note.ts';

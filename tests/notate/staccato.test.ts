@@ -1,6 +1,6 @@
 /** When a note that is shorter than written has a dot, and when it has none. */
 import { describe, expect, it } from 'vitest';
-import type { WrittenNote } from '../../src/model/written.ts';
+import type { WrittenNote } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { playedBetween } from '../support/played-note.ts';

@@ -1,9 +1,9 @@
 /** A song with words from its file to the scores: what was written to be sung to a note stands under that note everywhere. */
 import { describe, expect, it } from 'vitest';
-import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
-import { glyphOf } from '../../src/draw/engrave/glyph-table.ts';
-import type { ReducedScore } from '../../src/model/written.ts';
-import { fullScore } from '../../src/notate/full-score.ts';
+import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
+import { glyphOf } from '../../src/draw/engrave/ink/glyph-table.ts';
+import type { ReducedScore } from '../../src/model/music/written.ts';
+import { fullScore } from '../../src/notate/full-score/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { overlaps, glyphBoxes, noteHeads, readSystem } from '../draw/engrave/drawn.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { SwingSpan } from '../../src/model/written.ts';
-import { swingIntegers, withSwing } from '../../src/notate/swing-mark.ts';
+import type { SwingSpan } from '../../src/model/music/written.ts';
+import { swingIntegers, withSwing } from '../../src/notate/swing/swing-mark.ts';
 import { GUITAR_AND_ENSEMBLE, scoreOf } from '../support/score.ts';
 
 const span = (from: number, to: number, changes: Partial<SwingSpan> = {}): SwingSpan => ({

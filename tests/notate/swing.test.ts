@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Section } from '../../src/model/arrangement.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
+import type { Section } from '../../src/model/music/arrangement.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import type { ScoreNote } from '../support/musicxml-score.ts';

@@ -3,8 +3,8 @@
  * H. Strasburger, Perspectives of New Music 32(2), 1994, 88-129): sonorousness and multiplicity of chords, to six digits.
  */
 import { describe, expect, it } from 'vitest';
-import { chordAudibilities, complexAudibility, heardBeside } from '../../src/analyse/level/audibility.ts';
-import type { Tone } from '../../src/analyse/level/covered-share.ts';
+import { chordAudibilities, complexAudibility, heardBeside } from '../../src/analyse/level/masking/audibility.ts';
+import type { Tone } from '../../src/analyse/level/masking/covered-share.ts';
 
 describe('chords at 60 dB a fundamental', () => {
   it.each([

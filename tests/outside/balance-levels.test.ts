@@ -4,9 +4,9 @@
  */
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { erbHz, erbNumber, filterShare } from '../../src/analyse/level/erb.ts';
-import type { ControllerCurve, Part } from '../../src/model/arrangement.ts';
-import { controllerGainDb, playersDb, sumDb } from '../../src/model/dynamics.ts';
+import { erbHz, erbNumber, filterShare } from '../../src/analyse/level/masking/erb.ts';
+import type { ControllerCurve, Part } from '../../src/model/music/arrangement.ts';
+import { controllerGainDb, playersDb, sumDb } from '../../src/model/music/dynamics.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { writtenOf } from '../support/written.ts';
 

@@ -3,12 +3,12 @@
  * quartets, songs and the Hauptstimme corpus, CC0. What must not touch is a copyist's craft (E. Gould, Behind Bars, from memory).
  */
 import { describe, expect, it } from 'vitest';
-import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
+import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
 import { prepareSample } from '../../src/library.ts';
-import { fullScore } from '../../src/notate/full-score.ts';
+import { fullScore } from '../../src/notate/full-score/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import type { EngravedScore } from '../../src/model/drawing.ts';
-import type { ReducedScore } from '../../src/model/written.ts';
+import type { ReducedScore } from '../../src/model/music/written.ts';
 import { inkClashes, readSystem } from '../draw/engrave/drawn.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';

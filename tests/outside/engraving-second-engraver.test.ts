@@ -5,8 +5,8 @@
  */
 import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { signatureSigns } from '../../src/draw/engrave/clef.ts';
-import { fullScore } from '../../src/notate/full-score.ts';
+import { signatureSigns } from '../../src/draw/engrave/staff/clef.ts';
+import { fullScore } from '../../src/notate/full-score/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { prepareFolder } from '../../src/build.ts';
 import { nodeEffects } from '../../src/node-effects.ts';

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module';
 import { describe, expect, it } from 'vitest';
-import { catalogue, instrumentById } from '../../src/model/catalogue.ts';
+import { catalogue, instrumentById } from '../../src/model/music/catalogue.ts';
 
 // The table of another reader of MIDI files, @tonejs/midi, made from the General MIDI Level 1 sound set.
 const require = createRequire(import.meta.url);

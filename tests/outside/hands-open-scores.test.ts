@@ -3,7 +3,7 @@
  * onsets as printed. Which staff a note stands on is an editor's choice too: about one in twenty is written against the hand that plays it.
  */
 import { describe, expect, it } from 'vitest';
-import { stavesOf } from '../../src/notate/hands.ts';
+import { stavesOf } from '../../src/notate/voices/hands.ts';
 import { readMxl, timelineOfScore } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';
 import { play } from '../support/playing.ts';

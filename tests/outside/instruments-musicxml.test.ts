@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { instruments } from '../../src/model/catalogue.ts';
+import { instruments } from '../../src/model/music/catalogue.ts';
 import { openFile } from '../support/open-data.ts';
 
 // MusicXML 4.0 standard sounds, sounds.xml (W3C Music Notation Community Group).

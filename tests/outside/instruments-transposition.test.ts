@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { instrumentById } from '../../src/model/catalogue.ts';
-import { midiOf, parsePitch, pitchName, transpose } from '../../src/model/pitch.ts';
+import { instrumentById } from '../../src/model/music/catalogue.ts';
+import { midiOf, parsePitch, pitchName, transpose } from '../../src/model/music/pitch.ts';
 
 /**
  * Written and sounding pitch. Sources: RK = Rimsky-Korsakov, Principles of Orchestration (1922), tables read; GEH = Gehrkens, Music Notation and Terminology (1914),

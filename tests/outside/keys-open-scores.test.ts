@@ -3,7 +3,7 @@
  * keys in which songs end and the signatures that are printed. Nothing is stated to the search.
  */
 import { describe, expect, it } from 'vitest';
-import { className } from '../../src/model/pitch.ts';
+import { className } from '../../src/model/music/pitch.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { OPENING_KEYS, isKey, keysHeard, printedKey, signedBars } from '../support/key-truth.ts';
 import { readMxl } from '../support/musicxml-score.ts';

@@ -1,11 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { prepareSample } from '../../src/library.ts';
-import { midiOf, pitchName } from '../../src/model/pitch.ts';
+import { midiOf, pitchName } from '../../src/model/music/pitch.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
-import { percussionKey } from '../../src/model/percussion-keys.ts';
+import { percussionKey } from '../../src/model/music/percussion-keys.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
-import { scoreTimeOf } from '../../src/notate/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
 import { readDirections, readLines, readWithLibrary, schemaErrors, writtenLines } from '../support/musicxml-export.ts';
 import { openFile } from '../support/open-data.ts';
 import { readScore } from '../support/musicxml-score.ts';

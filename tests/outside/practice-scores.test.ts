@@ -5,11 +5,11 @@
 import { describe, expect, it } from 'vitest';
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import type { Stage } from '../../src/model/arrangement.ts';
-import type { Finding } from '../../src/model/readings.ts';
-import { barIndexAt } from '../../src/model/timeline.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import type { Finding } from '../../src/model/readings/readings.ts';
+import { barIndexAt } from '../../src/model/music/timeline.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';
 import type { ScoreStageOptions } from '../support/score-stage.ts';

@@ -1,8 +1,8 @@
 /** Where the books disagree, both are told; and where in the spectrum a soloist is covered. */
 import { describe, expect, it } from 'vitest';
-import { coveredPower, middleOf, newBands } from '../../src/analyse/level/covered-share.ts';
-import { erbHzAt, erbNumber } from '../../src/analyse/level/erb.ts';
-import { whereSourcesDisagree } from '../../src/analyse/level/where-sources-disagree.ts';
+import { coveredPower, middleOf, newBands } from '../../src/analyse/level/masking/covered-share.ts';
+import { erbHzAt, erbNumber } from '../../src/analyse/level/masking/erb.ts';
+import { whereSourcesDisagree } from '../../src/analyse/level/power/where-sources-disagree.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 
 const timeline = timelineOf(1);

@@ -2,10 +2,10 @@
  * Worked examples of the trade against the rules, each with its source. "From memory" where the page was not opened.
  */
 import { describe, expect, it } from 'vitest';
-import { bandwidthsApart, underLowLimit } from '../../src/analyse/low-interval-limits.ts';
+import { bandwidthsApart, underLowLimit } from '../../src/analyse/harmony/low-interval-limits.ts';
 import { drumsWith, TIMPANI_PAIR } from '../../src/analyse/playability/timpani-drums.ts';
-import type { Part } from '../../src/model/arrangement.ts';
-import { frequencyHz, midiOf, parsePitch } from '../../src/model/pitch.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import { frequencyHz, midiOf, parsePitch } from '../../src/model/music/pitch.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { findingsOf } from '../advise/stage-findings.ts';
 

@@ -7,7 +7,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { basename, join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { readMidi } from '../../src/read/read-midi.ts';
+import { readMidi } from '../../src/read/midi/read-midi.ts';
 import { filesUnder } from '../support/files-under.ts';
 import { openDataFolder } from '../support/open-data.ts';
 

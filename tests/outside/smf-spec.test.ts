@@ -3,7 +3,7 @@
  * quantities and the two example files printed in it (one piece, as format 0 and as format 1).
  */
 import { describe, expect, it } from 'vitest';
-import { readMidi } from '../../src/read/read-midi.ts';
+import { readMidi } from '../../src/read/midi/read-midi.ts';
 import { header, chunk } from '../support/midi-bytes.ts';
 
 function bytesOf(hex: string): number[] {

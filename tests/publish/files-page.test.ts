@@ -5,8 +5,8 @@ import { describe, expect, it } from 'vitest';
 import { zipOf } from '../../src/publish/data/zip.ts';
 import { dataFiles } from '../../src/publish/publish-dossier.ts';
 import { packedLinks } from '../../src/publish/data/packed-files.ts';
-import { renderPages } from '../../src/publish/render-pages.ts';
-import { joinPages } from '../../src/publish/single-file.ts';
+import { renderPages } from '../../src/publish/render/render-pages.ts';
+import { joinPages } from '../../src/publish/render/single-file.ts';
 import { testEffects } from '../support/effects.ts';
 import { smallDossier } from '../support/published.ts';
 

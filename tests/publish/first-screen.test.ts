@@ -1,16 +1,16 @@
 /** What a client reads who sees only the first screen or the client sheet: what is wrong where, and what there is to decide. */
 import { describe, expect, it } from 'vitest';
-import { drawWholePiece } from '../../src/draw/chart/whole-piece.ts';
-import type { Memo, Stage } from '../../src/model/arrangement.ts';
-import type { BarBalance, Finding } from '../../src/model/readings.ts';
+import { drawWholePiece } from '../../src/draw/chart/whole-piece/whole-piece.ts';
+import type { Memo, Stage } from '../../src/model/music/arrangement.ts';
+import type { BarBalance, Finding } from '../../src/model/readings/readings.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
-import { askedShortly } from '../../src/publish/page-data/asked.ts';
-import { atAGlanceSection } from '../../src/publish/page-data/at-a-glance.ts';
-import { clientSections } from '../../src/publish/page-data/client-sheet.ts';
-import type { PiecePicture } from '../../src/publish/page-data/piece-picture.ts';
-import type { Run } from '../../src/publish/page-data/sheet.ts';
-import { stageContext, type StageContext } from '../../src/publish/page-data/stage-context.ts';
-import { verdictOf, type Verdict } from '../../src/publish/page-data/verdict.ts';
+import { askedShortly } from '../../src/publish/page-data/glance/asked.ts';
+import { atAGlanceSection } from '../../src/publish/page-data/glance/at-a-glance.ts';
+import { clientSections } from '../../src/publish/page-data/glance/client-sheet.ts';
+import type { PiecePicture } from '../../src/publish/page-data/glance/piece-picture.ts';
+import type { Run } from '../../src/publish/page-data/frame/sheet.ts';
+import { stageContext, type StageContext } from '../../src/publish/page-data/frame/stage-context.ts';
+import { verdictOf, type Verdict } from '../../src/publish/page-data/glance/verdict.ts';
 import { arrangementOf, leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { findingOf, publishedOf, readingsOf, smallDossier } from '../support/published.ts';
 

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { engraveFullScores } from '../../src/engrave-full-scores.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { preparePages } from '../../src/publish/prepare-pages.ts';
+import { preparePages } from '../../src/publish/render/prepare-pages.ts';
 import { buildSheets } from '../../src/publish/page-data/build-sheets.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';

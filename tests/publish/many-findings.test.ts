@@ -1,7 +1,7 @@
 /** Many findings: a row a check, and a choice among them that can be sent as a link. */
 import { JSDOM } from 'jsdom';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { renderPages } from '../../src/publish/render-pages.ts';
+import { renderPages } from '../../src/publish/render/render-pages.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { bundledClient, testEffects } from '../support/effects.ts';
 import { findingOf, publishedOf, smallDossier } from '../support/published.ts';

@@ -1,15 +1,15 @@
 import fc from 'fast-check';
 import { parse, validate } from 'musicxml-io';
 import { describe, expect, it } from 'vitest';
-import type { Part, Stage } from '../../src/model/arrangement.ts';
-import { instruments } from '../../src/model/catalogue.ts';
-import { midiOf, parsePitch, pitchName, plainSpelling, transpose } from '../../src/model/pitch.ts';
-import type { Timeline } from '../../src/model/timeline.ts';
-import type { ChordSpan, KeySpan, NoteOrnament, WrittenStage } from '../../src/model/written.ts';
+import type { Part, Stage } from '../../src/model/music/arrangement.ts';
+import { instruments } from '../../src/model/music/catalogue.ts';
+import { midiOf, parsePitch, pitchName, plainSpelling, transpose } from '../../src/model/music/pitch.ts';
+import type { Timeline } from '../../src/model/music/timeline.ts';
+import type { ChordSpan, KeySpan, NoteOrnament, WrittenStage } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { scoreTimeOf } from '../../src/notate/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
-import { writtenSignature } from '../../src/notate/written-pitch.ts';
+import { writtenSignature } from '../../src/notate/keys/written-pitch.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import {
   readDirections,

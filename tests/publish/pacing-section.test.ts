@@ -3,7 +3,7 @@ import { JSDOM } from 'jsdom';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { drawCharts } from '../../src/draw/chart/draw-charts.ts';
-import { renderPages } from '../../src/publish/render-pages.ts';
+import { renderPages } from '../../src/publish/render/render-pages.ts';
 import { figure } from '../advise/stage-findings.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { testEffects } from '../support/effects.ts';

@@ -9,7 +9,7 @@ import { withFileFailing } from '../support/failing-files.ts';
 import type { Effects } from '../../src/model/effects.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import { publishDossier } from '../../src/publish/publish-dossier.ts';
-import { renderPages } from '../../src/publish/render-pages.ts';
+import { renderPages } from '../../src/publish/render/render-pages.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { failingEffects } from '../support/failing-disk.ts';
 import { contentsUnder } from '../support/files-under.ts';

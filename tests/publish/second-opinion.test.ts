@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { BarBalance } from '../../src/model/readings.ts';
-import { secondOpinion } from '../../src/publish/page-data/second-opinion.ts';
+import type { BarBalance } from '../../src/model/readings/readings.ts';
+import { secondOpinion } from '../../src/publish/page-data/charts/second-opinion.ts';
 
 /** Bars from 1 with the shares that two models of hearing give: covered, audible. */
 function bars(shares: readonly (readonly [number, number])[]): BarBalance[] {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { barsText } from '../../src/model/plain-words.ts';
-import { classLabel, toneOf } from '../../src/model/chord-tones.ts';
+import { barsText } from '../../src/model/words/plain-words.ts';
+import { classLabel, toneOf } from '../../src/model/music/chord-tones.ts';
 import {
   metersText,
   minutesText,

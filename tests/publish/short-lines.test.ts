@@ -2,7 +2,7 @@
 import { JSDOM } from 'jsdom';
 import { describe, expect, it } from 'vitest';
 import type { EngravedSystem } from '../../src/model/drawing.ts';
-import { withShortLines } from '../../src/publish/page-data/short-lines.ts';
+import { withShortLines } from '../../src/publish/page-data/score/short-lines.ts';
 
 const bars = [0, 1, 2, 3, 4, 5].map((index) => ({ number: index + 1, xPx: 100 + index * 180, widthPx: 180 }));
 const long: EngravedSystem = {

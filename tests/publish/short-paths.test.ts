@@ -1,7 +1,7 @@
 /** The paths of a single file are the paths of its pages in fewer characters. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { shortPath, withShortPaths } from '../../src/publish/short-paths.ts';
+import { shortPath, withShortPaths } from '../../src/publish/render/short-paths.ts';
 
 /** Points at which the steps of a path end and its curves bend, from the origin: what SVG 2, 9.3, says a path is. Letters and numbers as its grammar has them. */
 function pointsOf(path: string): readonly string[] {

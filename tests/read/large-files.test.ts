@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readMidi } from '../../src/read/read-midi.ts';
+import { readMidi } from '../../src/read/midi/read-midi.ts';
 import { chunk, endOfTrack, header, tempo, trackName, vlq } from '../support/midi-bytes.ts';
 
 /** Quarter notes with two controllers under each, written flat for speed. */

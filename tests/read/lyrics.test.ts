@@ -1,7 +1,7 @@
 /** Words as MIDI files have them. Lyric and text events: Standard MIDI Files 1.0; hyphens, blanks and strokes: custom, no source. */
 import { describe, expect, it } from 'vitest';
 import type { RawMidiFile } from '../../src/read/raw.ts';
-import { readMidi } from '../../src/read/read-midi.ts';
+import { readMidi } from '../../src/read/midi/read-midi.ts';
 import { latin1, meta, midiFile, note, track, trackName, utf8 } from '../support/midi-bytes.ts';
 
 function read(bytes: Uint8Array): { readonly file: RawMidiFile; readonly codes: readonly string[] } {

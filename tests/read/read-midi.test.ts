@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { RawMidiFile } from '../../src/read/raw.ts';
-import { readMidi } from '../../src/read/read-midi.ts';
+import { readMidi } from '../../src/read/midi/read-midi.ts';
 import {
   chunk,
   control,

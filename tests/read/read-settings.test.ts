@@ -1,12 +1,12 @@
 import Ajv2020 from 'ajv/dist/2020.js';
 import { parse } from 'yaml';
 import { describe, expect, it } from 'vitest';
-import { RULES_WITHOUT_LIMIT, RULE_NAMES } from '../../src/model/rule-names.ts';
+import { RULES_WITHOUT_LIMIT, RULE_NAMES } from '../../src/model/readings/rule-names.ts';
 import { placeOf } from '../../src/problems/problem.ts';
 import { nearestName } from '../../src/problems/nearest-name.ts';
-import { parseKey } from '../../src/read/parse-key.ts';
-import { readSettings } from '../../src/read/read-settings.ts';
-import { settingsJsonSchema, settingsTable } from '../../src/read/settings-table.ts';
+import { parseKey } from '../../src/read/settings/parse-key.ts';
+import { readSettings } from '../../src/read/settings/read-settings.ts';
+import { settingsJsonSchema, settingsTable } from '../../src/read/settings/settings-table.ts';
 
 const encoder = new TextEncoder();
 

@@ -12,8 +12,8 @@ import { describe, expect, it } from 'vitest';
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { flow } from '../../src/library.ts';
-import type { Part, PlayedNote, Stage } from '../../src/model/arrangement.ts';
-import type { Finding } from '../../src/model/readings.ts';
+import type { Part, PlayedNote, Stage } from '../../src/model/music/arrangement.ts';
+import type { Finding } from '../../src/model/readings/readings.ts';
 import { sampleArrangement } from '../support/sample-truth.ts';
 import { stairArrangement } from './stair-support.ts';
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { FLAWS } from '../../sample-input/flaws.ts';
 import type { CheckedStage } from '../../src/build.ts';
 import { checkFolder } from '../../src/build.ts';
-import type { Finding } from '../../src/model/readings.ts';
+import type { Finding } from '../../src/model/readings/readings.ts';
 import { testEffects } from '../support/effects.ts';
 import { COMPLETE, EARLIER, SAMPLE } from './sample-support.ts';
 

@@ -1,8 +1,8 @@
 /** The written sample against what its composer wrote down before it was played: the harmony bar by bar, and the two hands. */
 import { beforeAll, describe, expect, it } from 'vitest';
 import { flow } from '../../src/library.ts';
-import { pitchName } from '../../src/model/pitch.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
+import { pitchName } from '../../src/model/music/pitch.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
 
 let stages: readonly WrittenStage[] = [];

@@ -3,9 +3,9 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import * as ensemble from '../../sample-input/ensemble.ts';
 import { BARS, notesOf } from '../../sample-input/notation.ts';
 import { flow } from '../../src/library.ts';
-import type { Stage } from '../../src/model/arrangement.ts';
-import { midiOf } from '../../src/model/pitch.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import { midiOf } from '../../src/model/music/pitch.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 import { handSpans, unsaidLosses } from '../support/reduction-truth.ts';
 import { sampleArrangement } from '../support/sample-truth.ts';
 

@@ -12,8 +12,8 @@ import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { compareStages } from '../../src/analyse/compare-stages.ts';
 import { flow } from '../../src/library.ts';
-import type { Arrangement, Stage } from '../../src/model/arrangement.ts';
-import type { Finding } from '../../src/model/readings.ts';
+import type { Arrangement, Stage } from '../../src/model/music/arrangement.ts';
+import type { Finding } from '../../src/model/readings/readings.ts';
 import { inputFilesIn } from '../support/input-files.ts';
 import { STAIR_FOLDER, STAIR_INSTRUMENTS, stairArrangement } from './stair-support.ts';
 

@@ -3,10 +3,10 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { STAIR_BARS, stairChords } from '../../sample-input/stair-music.ts';
 import { STAIR_STAGES } from '../../sample-input/stair-stages.ts';
 import { flow } from '../../src/library.ts';
-import type { Arrangement } from '../../src/model/arrangement.ts';
-import { className, pitchName } from '../../src/model/pitch.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import type { Arrangement } from '../../src/model/music/arrangement.ts';
+import { className, pitchName } from '../../src/model/music/pitch.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import { plansOf, scriptOf, stairArrangement } from './stair-support.ts';
 
 const EIGHTH = DIVISIONS_PER_QUARTER / 2;

@@ -7,7 +7,7 @@ import { STAIR, STAIR_CLOCK } from '../../sample-input/stair.ts';
 import { STAIR_FLAWS } from '../../sample-input/stair-flaws.ts';
 import { STAIR_STAGES } from '../../sample-input/stair-stages.ts';
 import type { StagePlan } from '../../sample-input/stages.ts';
-import type { Arrangement } from '../../src/model/arrangement.ts';
+import type { Arrangement } from '../../src/model/music/arrangement.ts';
 import { arrangementIn } from '../support/read-stages.ts';
 
 export const STAIR_FOLDER = resolve('sample-input', STAIR.slug);

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { sketchOf } from '../../src/analyse/heard/sketch-of.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { median } from '../../src/model/dynamics.ts';
+import { median } from '../../src/model/music/dynamics.ts';
 import type { Sketch } from '../../src/sound/sketch.ts';
 import { packSketch, unpackSketch } from '../../src/sound/sketch-text.ts';
 import { renderSketch, type Choice } from '../../src/sound/voice.ts';

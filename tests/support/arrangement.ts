@@ -2,7 +2,7 @@
  * Small arrangements on plain objects, for tests of everything after `assemble`. Music is written down as
  * `pitch:start:length[:velocity]` in quarter notes from bar 1, e.g. `G4:0:1 A4:1:0.5`.
  */
-import { ensembleOf } from '../../src/assemble/ensemble-kind.ts';
+import { ensembleOf } from '../../src/assemble/instruments/ensemble-kind.ts';
 import catalogue from '../../shared/instruments.json' with { type: 'json' };
 import type {
   Arrangement,
@@ -11,11 +11,11 @@ import type {
   Part,
   PlayedNote,
   Stage,
-} from '../../src/model/arrangement.ts';
-import type { InstrumentCatalogue } from '../../src/model/instrument.ts';
-import { midiOf, parsePitch } from '../../src/model/pitch.ts';
-import type { Bar, Meter, Timeline } from '../../src/model/timeline.ts';
-import { secondAt } from '../../src/model/timeline.ts';
+} from '../../src/model/music/arrangement.ts';
+import type { InstrumentCatalogue } from '../../src/model/music/instrument.ts';
+import { midiOf, parsePitch } from '../../src/model/music/pitch.ts';
+import type { Bar, Meter, Timeline } from '../../src/model/music/timeline.ts';
+import { secondAt } from '../../src/model/music/timeline.ts';
 
 const instruments = (catalogue as unknown as InstrumentCatalogue).instruments;
 

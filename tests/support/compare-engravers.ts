@@ -1,9 +1,9 @@
 /** Reads an engraved score back from its pictures and tells where a second engraver would have written something else. */
-import { engraveScore } from '../../src/draw/engrave/engrave-score.ts';
-import { ottavaOf } from '../../src/draw/engrave/ottava.ts';
-import type { SpelledPitch } from '../../src/model/pitch.ts';
-import type { ReducedScore, ScoreBar, WrittenEvent } from '../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
+import { ottavaOf } from '../../src/draw/engrave/staff/ottava.ts';
+import type { SpelledPitch } from '../../src/model/music/pitch.ts';
+import type { ReducedScore, ScoreBar, WrittenEvent } from '../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import type { DrawnStaff } from '../draw/engrave/drawn.ts';
 import { readSystem, verticals } from '../draw/engrave/drawn.ts';
 import type { OctavesOf } from './second-engraver.ts';

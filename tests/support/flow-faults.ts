@@ -5,7 +5,7 @@ import { InputError } from '../../src/problems/problem.ts';
 import { dataFiles } from '../../src/publish/publish-dossier.ts';
 import { dossierRecord } from '../../src/publish/data/dossier-json.ts';
 import { buildSheets } from '../../src/publish/page-data/build-sheets.ts';
-import { renderPages } from '../../src/publish/render-pages.ts';
+import { renderPages } from '../../src/publish/render/render-pages.ts';
 import type { MemoryEntry } from './memory-disk.ts';
 import { memoryDisk } from './memory-disk.ts';
 

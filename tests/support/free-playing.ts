@@ -1,6 +1,6 @@
 /** Music as somebody plays it who follows no click: for tests of what is made of it. */
-import type { Timeline } from '../../src/model/timeline.ts';
-import type { Part, PlayedNote } from '../../src/model/arrangement.ts';
+import type { Timeline } from '../../src/model/music/timeline.ts';
+import type { Part, PlayedNote } from '../../src/model/music/arrangement.ts';
 import { partOf } from './arrangement.ts';
 import type { ScoreNote } from './musicxml-score.ts';
 import { playedBetween } from './played-note.ts';

@@ -1,9 +1,9 @@
 /** The keys and signatures that are heard in the open scores, beside those that people name and print. */
-import { pitchClassOf } from '../../src/model/pitch.ts';
-import type { KeySpan } from '../../src/model/written.ts';
-import { keysOf } from '../../src/notate/key.ts';
-import { scoreTimeOf } from '../../src/notate/score-time.ts';
-import { signatureByBar } from '../../src/notate/signatures.ts';
+import { pitchClassOf } from '../../src/model/music/pitch.ts';
+import type { KeySpan } from '../../src/model/music/written.ts';
+import { keysOf } from '../../src/notate/keys/key.ts';
+import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { signatureByBar } from '../../src/notate/clefs-and-signatures/signatures.ts';
 import type { ReadScore } from './musicxml-score.ts';
 import { timelineOfScore } from './musicxml-score.ts';
 import type { Share } from './notation-truth.ts';

@@ -1,5 +1,5 @@
 /** The last stage of a folder of kinds, read and assembled, with the truth behind each of its notes. */
-import type { Part, Stage } from '../../src/model/arrangement.ts';
+import type { Part, Stage } from '../../src/model/music/arrangement.ts';
 import type { KindFolder, TrueNote } from '../kinds/kind.ts';
 import { diskOfFolder } from './memory-disk.ts';
 import { currentStageIn } from './read-stages.ts';

@@ -3,9 +3,9 @@ import { readFileSync } from 'node:fs';
 import { parse } from 'musicxml-io';
 import type { Measure, NoteEntry } from 'musicxml-io';
 import { validateXML } from 'xmllint-wasm';
-import { midiOf, pitchName, transpose } from '../../src/model/pitch.ts';
-import type { SpelledPitch } from '../../src/model/pitch.ts';
-import type { WrittenNote } from '../../src/model/written.ts';
+import { midiOf, pitchName, transpose } from '../../src/model/music/pitch.ts';
+import type { SpelledPitch } from '../../src/model/music/pitch.ts';
+import type { WrittenNote } from '../../src/model/music/written.ts';
 import { openFile } from './open-data.ts';
 
 /** Complaints of libxml2 about documents under the official schema of MusicXML 4.0 (W3C Music Notation Community Group); empty where all are valid. */

@@ -4,9 +4,9 @@
  */
 import { readFileSync } from 'node:fs';
 import { inflateRawSync } from 'node:zlib';
-import type { SpelledPitch, Step } from '../../src/model/pitch.ts';
-import { midiOf, transpose } from '../../src/model/pitch.ts';
-import type { Bar, Meter, Timeline } from '../../src/model/timeline.ts';
+import type { SpelledPitch, Step } from '../../src/model/music/pitch.ts';
+import { midiOf, transpose } from '../../src/model/music/pitch.ts';
+import type { Bar, Meter, Timeline } from '../../src/model/music/timeline.ts';
 
 export interface ScoreNote {
   /** Sounding. */

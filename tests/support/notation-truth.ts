@@ -1,5 +1,5 @@
 /** The notation of replayed scores counted against what is printed: onsets, spelling, hands, voices and signatures. */
-import type { WrittenStage } from '../../src/model/written.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { stageOf } from './arrangement.ts';
 import type { ReadScore, ScoreNote } from './musicxml-score.ts';

@@ -1,7 +1,7 @@
 /** The highest and lowest note that sound at each moment, and whether the reduced score has them at their pitch. */
-import type { Stage } from '../../src/model/arrangement.ts';
-import { midiOf } from '../../src/model/pitch.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import { midiOf } from '../../src/model/music/pitch.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 
 interface Sounding {
   readonly from: number;

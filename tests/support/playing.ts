@@ -1,7 +1,7 @@
 /** Scores played by a seeded machine: onsets spread around the beat, keys let go early or late. */
-import type { Part } from '../../src/model/arrangement.ts';
-import type { Timeline } from '../../src/model/timeline.ts';
-import { secondAt } from '../../src/model/timeline.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import type { Timeline } from '../../src/model/music/timeline.ts';
+import { secondAt } from '../../src/model/music/timeline.ts';
 import { partOf } from './arrangement.ts';
 import type { ScoreNote } from './musicxml-score.ts';
 import { playedBetween } from './played-note.ts';

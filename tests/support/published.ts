@@ -1,10 +1,10 @@
 /** A dossier's input on plain objects, made from small stages without the steps in between. */
 import { compareStages } from '../../src/analyse/compare-stages.ts';
-import type { Stage } from '../../src/model/arrangement.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
 import type { ChartDrawing, EngravedScore } from '../../src/model/drawing.ts';
-import { plainSpelling } from '../../src/model/pitch.ts';
-import type { Finding, StageReadings } from '../../src/model/readings.ts';
-import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../src/model/written.ts';
+import { plainSpelling } from '../../src/model/music/pitch.ts';
+import type { Finding, StageReadings } from '../../src/model/readings/readings.ts';
+import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../src/model/music/written.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../../src/publish/dossier-input.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from './arrangement.ts';
 import { TEXTBOOK_STYLE } from './textbook-style.ts';

@@ -1,7 +1,7 @@
 /** Folders read and assembled as a build does it, without the steps that follow. */
 import { basename } from 'node:path';
 import { assemble } from '../../src/assemble/assemble.ts';
-import type { Arrangement, Stage } from '../../src/model/arrangement.ts';
+import type { Arrangement, Stage } from '../../src/model/music/arrangement.ts';
 import type { Disk } from '../../src/model/effects.ts';
 import { nodeDisk } from '../../src/node-effects.ts';
 import { readFolder } from '../../src/read/read-folder.ts';

@@ -1,7 +1,7 @@
 /** What a reduced score does with the notes of its stage: which it shows, and which it neither shows nor says it left out. */
-import type { Stage } from '../../src/model/arrangement.ts';
-import { midiOf } from '../../src/model/pitch.ts';
-import type { ReducedScore, ScoreBar, WrittenPart } from '../../src/model/written.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import { midiOf } from '../../src/model/music/pitch.ts';
+import type { ReducedScore, ScoreBar, WrittenPart } from '../../src/model/music/written.ts';
 
 interface Struck {
   readonly start: number;

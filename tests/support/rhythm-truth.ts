@@ -2,8 +2,8 @@
  * Written rhythm counted against the truth: onsets, values, rests and small notes. Rests are the silences of a line (a
  * staff of a printed score, a track of a folder), so that a value that is wrong and a rest that is missing can be told apart.
  */
-import type { WrittenStage } from '../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import type { Share } from './notation-truth.ts';
 import { sumOf } from './notation-truth.ts';
 

@@ -2,9 +2,9 @@
 import { LEFT_HAND, LEFT_HAND_COMPLETE, TUNE, TUNE_COMPLETE, chordSpans } from '../../sample-input/solo.ts';
 import { SLUG } from '../../sample-input/make-sample.ts';
 import { BARS, notesOf } from '../../sample-input/notation.ts';
-import type { Arrangement } from '../../src/model/arrangement.ts';
-import { className, pitchClassOf } from '../../src/model/pitch.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
+import type { Arrangement } from '../../src/model/music/arrangement.ts';
+import { className, pitchClassOf } from '../../src/model/music/pitch.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
 import { resolve } from 'node:path';
 import type { Share } from './notation-truth.ts';
 import { arrangementIn } from './read-stages.ts';

@@ -1,8 +1,8 @@
 /** A stage made of a printed score from open data: flat dynamics, a steady tempo, every note as written. */
-import type { PlayedNote, Stage } from '../../src/model/arrangement.ts';
-import type { WrittenStage } from '../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
-import { secondAt } from '../../src/model/timeline.ts';
+import type { PlayedNote, Stage } from '../../src/model/music/arrangement.ts';
+import type { WrittenStage } from '../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
+import { secondAt } from '../../src/model/music/timeline.ts';
 import { partOf, stageOf } from './arrangement.ts';
 import type { ReadScore, ScorePart } from './musicxml-score.ts';
 import { timelineOfScore } from './musicxml-score.ts';

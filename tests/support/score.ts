@@ -3,11 +3,11 @@
  * joined by `+`, figures as note values with dots: `C4+E4:4. r:8 (3:2 D4:8 E4:8 F4:8 ) G4:2~`. `r` is a rest, `h` a hidden
  * rest, `R` a whole-bar rest (no figure); `~` ties all its notes to the next event of the voice.
  */
-import type { Clef } from '../../src/model/instrument.ts';
-import { parsePitch } from '../../src/model/pitch.ts';
-import { lastClef } from '../../src/model/staff-clefs.ts';
-import type { Meter } from '../../src/model/timeline.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import type { Clef } from '../../src/model/music/instrument.ts';
+import { parsePitch } from '../../src/model/music/pitch.ts';
+import { lastClef } from '../../src/model/music/staff-clefs.ts';
+import type { Meter } from '../../src/model/music/timeline.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import type {
   DynamicLevel,
   DynamicMark,
@@ -19,7 +19,7 @@ import type {
   StaffBar,
   StaffInfo,
   WrittenEvent,
-} from '../../src/model/written.ts';
+} from '../../src/model/music/written.ts';
 
 const WHOLE = 4 * DIVISIONS_PER_QUARTER;
 

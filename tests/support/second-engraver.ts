@@ -14,12 +14,12 @@ import {
   Tuplet,
   Voice,
 } from 'vexflow/core';
-import type { Clef } from '../../src/model/instrument.ts';
-import { clefAt } from '../../src/model/staff-clefs.ts';
-import type { ScoreBar, StaffBar, WrittenEvent } from '../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
-import type { Meter } from '../../src/model/timeline.ts';
-import type { SpelledPitch } from '../../src/model/pitch.ts';
+import type { Clef } from '../../src/model/music/instrument.ts';
+import { clefAt } from '../../src/model/music/staff-clefs.ts';
+import type { ScoreBar, StaffBar, WrittenEvent } from '../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
+import type { Meter } from '../../src/model/music/timeline.ts';
+import type { SpelledPitch } from '../../src/model/music/pitch.ts';
 
 const measured = { width: 10, actualBoundingBoxAscent: 5, actualBoundingBoxDescent: 5 };
 const canvas = { getContext: () => ({ measureText: () => measured }) };

@@ -1,5 +1,5 @@
 /** One passage played many times with fresh scatter, and the bars that are not read alike every time. */
-import type { WrittenPart } from '../../src/model/written.ts';
+import type { WrittenPart } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from './arrangement.ts';
 import { playedBetween } from './played-note.ts';

@@ -4,10 +4,10 @@
  * place in score order, with music in the middle of its instrument's range.
  */
 import { readFileSync, readdirSync } from 'node:fs';
-import { nameReader, sourceTracks } from '../../src/assemble/source-track.ts';
-import type { Recognition } from '../../src/assemble/recognise.ts';
-import { recogniseTracks } from '../../src/assemble/recognise.ts';
-import { instrumentById } from '../../src/model/catalogue.ts';
+import { nameReader, sourceTracks } from '../../src/assemble/names/source-track.ts';
+import type { Recognition } from '../../src/assemble/instruments/recognise.ts';
+import { recogniseTracks } from '../../src/assemble/instruments/recognise.ts';
+import { instrumentById } from '../../src/model/music/catalogue.ts';
 import { rawStage } from '../assemble/raw-folder.ts';
 
 interface NamedTrack {

@@ -1,8 +1,8 @@
 /** Written notes exactly where they are played, and chords, for tests that do not need the notation step. */
-import type { Stage } from '../../src/model/arrangement.ts';
-import { plainSpelling, type Step } from '../../src/model/pitch.ts';
-import type { ChordSpan, WrittenStage } from '../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../src/model/written.ts';
+import type { Stage } from '../../src/model/music/arrangement.ts';
+import { plainSpelling, type Step } from '../../src/model/music/pitch.ts';
+import type { ChordSpan, WrittenStage } from '../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import { TEXTBOOK_STYLE } from './textbook-style.ts';
 
 /** A C major chord (or another quality on C) through some bars of 4/4, over a bass. */

@@ -1,8 +1,8 @@
 /** Density, register and balance of a stage in a few numbers. */
-import type { Stage } from '../../model/arrangement.ts';
-import { median } from '../../model/dynamics.ts';
-import type { StageMeasures, StageReadings } from '../../model/readings.ts';
-import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../model/written.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import { median } from '../../model/music/dynamics.ts';
+import type { StageMeasures, StageReadings } from '../../model/readings/readings.ts';
+import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../model/music/written.ts';
 import { onceEach } from './once-each.ts';
 
 /** How many bars of the stage have a note of the part under them. */

@@ -1,6 +1,6 @@
 /** What the controllers of a track do to its level, as few points with straight lines between them. */
-import type { Timeline } from '../../model/timeline.ts';
-import { secondAt } from '../../model/timeline.ts';
+import type { Timeline } from '../../model/music/timeline.ts';
+import { secondAt } from '../../model/music/timeline.ts';
 import type { SketchLine } from '../../sound/sketch.ts';
 import type { LevelModel, TrackLevels } from '../level/level-model.ts';
 import { levelAtDb, loudnessAt } from '../level/level-model.ts';

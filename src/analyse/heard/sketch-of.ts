@@ -1,15 +1,15 @@
 /** A stage as notes with the levels that the balance is estimated from, so that what is heard is what the estimate says. */
-import type { Stage } from '../../model/arrangement.ts';
-import { barIndexAt, secondAt } from '../../model/timeline.ts';
-import type { StageReadings } from '../../model/readings.ts';
-import { sumDb } from '../../model/dynamics.ts';
-import type { WrittenStage } from '../../model/written.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import { barIndexAt, secondAt } from '../../model/music/timeline.ts';
+import type { StageReadings } from '../../model/readings/readings.ts';
+import { sumDb } from '../../model/music/dynamics.ts';
+import type { WrittenStage } from '../../model/music/written.ts';
 import type { Sketch, SketchLine, SketchNote } from '../../sound/sketch.ts';
-import { foregroundByBar } from '../foreground-bars.ts';
+import { foregroundByBar } from '../lines/foreground-bars.ts';
 import type { LevelModel } from '../level/level-model.ts';
 import { gainWithoutVolumeDb, levelAtDb, levelModelOf } from '../level/level-model.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
-import { placeParts } from '../placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import { placeParts } from '../notes/placed-notes.ts';
 import { ANY_VELOCITY, lineLevel } from './line-shape.ts';
 import { timbreOf } from './timbre.ts';
 

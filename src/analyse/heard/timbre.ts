@@ -1,6 +1,6 @@
 /** Which of the few timbres of a sketch a part is given. */
-import type { Part } from '../../model/arrangement.ts';
-import type { Family } from '../../model/instrument.ts';
+import type { Part } from '../../model/music/arrangement.ts';
+import type { Family } from '../../model/music/instrument.ts';
 import type { Timbre } from '../../sound/sketch.ts';
 
 const BY_FAMILY: Readonly<Record<Family, Timbre>> = {

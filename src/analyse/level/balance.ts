@@ -1,15 +1,15 @@
 /** Estimated levels of every part, of foreground and background, by beat and by bar. */
-import type { Stage } from '../../model/arrangement.ts';
-import { median } from '../../model/dynamics.ts';
-import type { BarBalance, BeatBalance } from '../../model/readings.ts';
-import type { Beat } from '../beats.ts';
-import { foregroundByBar } from '../foreground-bars.ts';
-import type { PlacedPart } from '../placed-notes.ts';
-import type { Heard } from './audibility.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import { median } from '../../model/music/dynamics.ts';
+import type { BarBalance, BeatBalance } from '../../model/readings/readings.ts';
+import type { Beat } from '../notes/beats.ts';
+import { foregroundByBar } from '../lines/foreground-bars.ts';
+import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { Heard } from './masking/audibility.ts';
 import { isLevelLeftOut } from './left-out.ts';
-import { heardBeside } from './audibility.ts';
-import type { Covered, Tone } from './covered-share.ts';
-import { coveredPower } from './covered-share.ts';
+import { heardBeside } from './masking/audibility.ts';
+import type { Covered, Tone } from './masking/covered-share.ts';
+import { coveredPower } from './masking/covered-share.ts';
 import type { LevelModel } from './level-model.ts';
 import type { PartLevels } from './part-levels.ts';
 import { partLevels } from './part-levels.ts';

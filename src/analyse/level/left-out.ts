@@ -1,5 +1,5 @@
 /** Whose level is not counted. */
-import type { Part } from '../../model/arrangement.ts';
+import type { Part } from '../../model/music/arrangement.ts';
 
 /**
  * True for sound without pitch: drums, cymbals, effects. No sound power is published for it, and a mix of samples follows no instrument: it

@@ -1,10 +1,10 @@
 /** How the level of each part was estimated, in a sentence for "how it was measured". */
-import type { Part } from '../../model/arrangement.ts';
-import { instrumentById } from '../../model/catalogue.ts';
-import type { LevelAssumption } from '../../model/readings.ts';
+import type { Part } from '../../model/music/arrangement.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { LevelAssumption } from '../../model/readings/readings.ts';
 import type { LevelModel } from './level-model.ts';
 import { isLevelLeftOut } from './left-out.ts';
-import { REGISTER_STEP_DB } from './power-of-instrument.ts';
+import { REGISTER_STEP_DB } from './power/power-of-instrument.ts';
 
 const DYNAMICS_TEXT: Readonly<Record<Part['dynamics'], string>> = {
   velocity: 'velocity',

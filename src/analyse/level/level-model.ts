@@ -1,12 +1,12 @@
 /** How the level of one part follows from its notes, controllers, players and trim. */
-import type { Part, Stage, TrackRecord } from '../../model/arrangement.ts';
-import { instrumentById } from '../../model/catalogue.ts';
-import { controllerGainDb, playersDb } from '../../model/dynamics.ts';
-import type { PreparedCurve } from '../../model/controller-curve.ts';
-import { prepareCurve, settingAt } from '../../model/controller-curve.ts';
-import { decayDbPerSecond, pluckedDbPerSecond } from './decay.ts';
-import type { InstrumentPower } from './power-of-instrument.ts';
-import { powerAtDynamicDb, powerOfInstrument, registerCorrectionDb } from './power-of-instrument.ts';
+import type { Part, Stage, TrackRecord } from '../../model/music/arrangement.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import { controllerGainDb, playersDb } from '../../model/music/dynamics.ts';
+import type { PreparedCurve } from '../../model/music/controller-curve.ts';
+import { prepareCurve, settingAt } from '../../model/music/controller-curve.ts';
+import { decayDbPerSecond, pluckedDbPerSecond } from './power/decay.ts';
+import type { InstrumentPower } from './power/power-of-instrument.ts';
+import { powerAtDynamicDb, powerOfInstrument, registerCorrectionDb } from './power/power-of-instrument.ts';
 
 export interface TrackLevels {
   /** The curve that is the dynamic of the notes; undefined where velocity is. */

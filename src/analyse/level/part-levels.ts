@@ -1,11 +1,11 @@
 /** Level of one part in every beat. */
-import type { Timeline } from '../../model/timeline.ts';
-import type { Beat } from '../beats.ts';
-import { beatIndexAt } from '../beats.ts';
-import type { PlacedPart } from '../placed-notes.ts';
+import type { Timeline } from '../../model/music/timeline.ts';
+import type { Beat } from '../notes/beats.ts';
+import { beatIndexAt } from '../notes/beats.ts';
+import type { PlacedPart } from '../notes/placed-notes.ts';
 import type { LevelModel } from './level-model.ts';
-import type { RegisterUse } from './note-power.ts';
-import { meanNotePower } from './note-power.ts';
+import type { RegisterUse } from './power/note-power.ts';
+import { meanNotePower } from './power/note-power.ts';
 
 /** What one note gives to one beat; `power` is set so that the contributions of a part to a beat add up to the part's power. */
 interface Contribution {

@@ -1,6 +1,6 @@
 /** Whether anybody shaped the dynamics of a sketch: without that its levels are those of the program that wrote it. */
-import type { Part, Stage } from '../../model/arrangement.ts';
-import { controllerGainDb } from '../../model/dynamics.ts';
+import type { Part, Stage } from '../../model/music/arrangement.ts';
+import { controllerGainDb } from '../../model/music/dynamics.ts';
 
 /** Controllers that shape loudness. */
 const SHAPING: readonly number[] = [1, 2, 7, 11];

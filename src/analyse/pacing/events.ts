@@ -1,8 +1,8 @@
 /** Entries and exits in the order of time, with the silence around each. */
-import type { Stage } from '../../model/arrangement.ts';
-import type { EntryEvent, ExitEvent, PhraseStart } from '../../model/pacing.ts';
-import type { PresenceSpan } from '../../model/readings.ts';
-import { secondAt } from '../../model/timeline.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import type { EntryEvent, ExitEvent, PhraseStart } from '../../model/readings/pacing.ts';
+import type { PresenceSpan } from '../../model/readings/readings.ts';
+import { secondAt } from '../../model/music/timeline.ts';
 import { comesWith, entryWindows } from './phrases.ts';
 
 function spansByPart(presence: readonly PresenceSpan[]): ReadonlyMap<string, readonly PresenceSpan[]> {

@@ -1,6 +1,6 @@
 /** How the arrangement spends its forces: entries, exits, texture, silences, peak, rests and sections. */
-import type { PacingReading } from '../../model/pacing.ts';
-import type { MelodyNote, RegisterReading } from '../../model/readings.ts';
+import type { PacingReading } from '../../model/readings/pacing.ts';
+import type { MelodyNote, RegisterReading } from '../../model/readings/readings.ts';
 import { entriesOf, exitsOf } from './events.ts';
 import { peakOf } from './peak.ts';
 import { phrasesOf } from './phrases.ts';

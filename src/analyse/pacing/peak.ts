@@ -1,6 +1,6 @@
 /** The loudest bar by estimate, and how the music comes to it. */
-import type { Stage } from '../../model/arrangement.ts';
-import type { EntryEvent, Peak, TextureBar } from '../../model/pacing.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import type { EntryEvent, Peak, TextureBar } from '../../model/readings/pacing.ts';
 
 /** Going back from the peak, the rise is over where the music was this much louder than its lowest bar since. */
 const FALL_DB = 3;

@@ -4,11 +4,11 @@
  * boundary: Lerdahl and Jackendoff 1983, grouping preference rule 2; the figures are ours). Between these, every fourth bar
  * from the last section counts (common practice, no source), since figuration gives no sign.
  */
-import type { Stage } from '../../model/arrangement.ts';
-import { median } from '../../model/dynamics.ts';
-import type { PhraseStart } from '../../model/pacing.ts';
-import type { MelodyNote } from '../../model/readings.ts';
-import { barIndexAt, pulseQuarters, type Bar } from '../../model/timeline.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import { median } from '../../model/music/dynamics.ts';
+import type { PhraseStart } from '../../model/readings/pacing.ts';
+import type { MelodyNote } from '../../model/readings/readings.ts';
+import { barIndexAt, pulseQuarters, type Bar } from '../../model/music/timeline.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
 const REST_BEATS = 1;

@@ -1,7 +1,7 @@
 /** Who rests how much. */
-import type { Stage } from '../../model/arrangement.ts';
-import type { PartRest } from '../../model/pacing.ts';
-import type { PresenceSpan } from '../../model/readings.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import type { PartRest } from '../../model/readings/pacing.ts';
+import type { PresenceSpan } from '../../model/readings/readings.ts';
 
 interface BarSpan {
   readonly from: number;

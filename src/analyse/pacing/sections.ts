@@ -1,8 +1,8 @@
 /** Section against section: forces, density, height and level, and what is new in each. */
-import type { Stage } from '../../model/arrangement.ts';
-import { mean, median } from '../../model/dynamics.ts';
-import type { SectionPacing, TextureBar } from '../../model/pacing.ts';
-import type { RegisterReading } from '../../model/readings.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import { mean, median } from '../../model/music/dynamics.ts';
+import type { SectionPacing, TextureBar } from '../../model/readings/pacing.ts';
+import type { RegisterReading } from '../../model/readings/readings.ts';
 
 /** A part belongs to a section where it sounds in this share of its bars. */
 const BELONGS_SHARE = 0.25;

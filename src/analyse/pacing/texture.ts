@@ -1,10 +1,10 @@
 /** Who sounds together, bar by bar and in steps of the same players. */
-import type { Stage } from '../../model/arrangement.ts';
-import { median } from '../../model/dynamics.ts';
-import type { TextureBar, TextureStep } from '../../model/pacing.ts';
-import type { BarBalance, Doubling, PresenceSpan } from '../../model/readings.ts';
-import { barIndexAt } from '../../model/timeline.ts';
-import type { PlacedPart } from '../placed-notes.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import { median } from '../../model/music/dynamics.ts';
+import type { TextureBar, TextureStep } from '../../model/readings/pacing.ts';
+import type { BarBalance, Doubling, PresenceSpan } from '../../model/readings/readings.ts';
+import { barIndexAt } from '../../model/music/timeline.ts';
+import type { PlacedPart } from '../notes/placed-notes.ts';
 
 /** Intervals at which a part doubles another and adds no line of its own. */
 const SAME_LINE = new Set(['unison', 'octave', 'two-octaves']);

@@ -4,8 +4,8 @@
  */
 import type { LevelModel } from '../level/level-model.ts';
 import { loudnessAt } from '../level/level-model.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
-import { rangeLimitsOf } from '../ranges.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import { rangeLimitsOf } from '../parts/ranges.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
 /** `f` and more: four of the six marks. */

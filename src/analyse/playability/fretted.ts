@@ -2,8 +2,8 @@
  * Whether a chord lies on the strings of a guitar and its kin, a string for each note, and what a bow begins over a held note. Open
  * strings are the catalogue's; the number of frets is from memory.
  */
-import { instrumentById } from '../../model/catalogue.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 import { bowedStrings, isHoldable, onsetsOf } from './strings.ts';
 

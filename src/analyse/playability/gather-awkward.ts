@@ -1,8 +1,8 @@
 /** Places that are awkward for the hands, the tongue or the feet; many of one kind as one reading. */
-import type { AwkwardKind, AwkwardPlaces } from '../../model/readings.ts';
-import type { Timeline } from '../../model/timeline.ts';
-import { barAndBeat } from '../../model/timeline.ts';
-import type { PlacedNote } from '../placed-notes.ts';
+import type { AwkwardKind, AwkwardPlaces } from '../../model/readings/readings.ts';
+import type { Timeline } from '../../model/music/timeline.ts';
+import { barAndBeat } from '../../model/music/timeline.ts';
+import type { PlacedNote } from '../notes/placed-notes.ts';
 
 /** One such place: its notes, the first of them where it begins; `amount` and `usual` in the unit of its kind. */
 export interface AwkwardPlace {

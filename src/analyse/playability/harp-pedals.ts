@@ -2,9 +2,9 @@
  * Pedals of a harp: seven, one for each letter, flat, natural or sharp; left foot D C B, right foot E F G A, one pedal a foot
  * at a time (Rimsky-Korsakov; feet from memory). Notes count as they are spelled: another spelling may spare a change.
  */
-import type { SpelledPitch, Step } from '../../model/pitch.ts';
-import { midiOf } from '../../model/pitch.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+import type { SpelledPitch, Step } from '../../model/music/pitch.ts';
+import { midiOf } from '../../model/music/pitch.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
 /** A change wants about a second, or a rest (from memory). */

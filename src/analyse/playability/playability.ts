@@ -1,10 +1,10 @@
 /** How each part lies for its player: breath, leaps, tessitura, and what may be awkward for hands, tongue or feet. */
-import type { PlayabilityReading } from '../../model/readings.ts';
-import type { Timeline } from '../../model/timeline.ts';
-import { barAndBeat } from '../../model/timeline.ts';
+import type { PlayabilityReading } from '../../model/readings/readings.ts';
+import type { Timeline } from '../../model/music/timeline.ts';
+import { barAndBeat } from '../../model/music/timeline.ts';
 import type { LevelModel } from '../level/level-model.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
-import { rangeLimitsOf, rangeVerdict } from '../ranges.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import { rangeLimitsOf, rangeVerdict } from '../parts/ranges.ts';
 import { breathSpansOf } from './breath.ts';
 import { endurancePlacesOf } from './endurance.ts';
 import { gatherAwkward } from './gather-awkward.ts';

@@ -1,8 +1,8 @@
 /** How quickly a part repeats a note, against what tongue, bow, key or finger is planned for. */
-import { instrumentById } from '../../model/catalogue.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
-import { topLineOf } from '../top-line.ts';
-import type { Part } from '../../model/arrangement.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import { topLineOf } from '../lines/top-line.ts';
+import type { Part } from '../../model/music/arrangement.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
 /** So many strokes of one pitch in a row are a repetition. */

@@ -2,9 +2,9 @@
  * How a line lies on four strings: which neighbouring notes need strings that are not neighbours, and which double stops no
  * hand holds. Open strings are the catalogue's; the reach of a hand is from memory and an estimate.
  */
-import { instrumentById } from '../../model/catalogue.ts';
-import { isPluralName } from '../../model/part-grammar.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import { isPluralName } from '../../model/words/part-grammar.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
 /** On each of the three lower strings one stops at the octave or ninth above it (Rimsky-Korsakov, ch. II). */

@@ -2,8 +2,8 @@
  * Which drum has which pitch, and the retuning in between. One player is taken to have the whole set, and to tune one drum after
  * the other; the first pitch of every drum is tuned before the piece.
  */
-import type { TimpaniReading } from '../../model/readings.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes.ts';
+import type { TimpaniReading } from '../../model/readings/readings.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 import type { Drum } from './timpani-drums.ts';
 import { drumsWith, setFor, statedDrums, TIMPANI_SET } from './timpani-drums.ts';

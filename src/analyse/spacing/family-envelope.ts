@@ -1,8 +1,8 @@
 /** The register of each family of the background, bar by bar, and how far it lies from the foreground. */
-import type { Part } from '../../model/arrangement.ts';
+import type { Part } from '../../model/music/arrangement.ts';
 import { groupedBy } from '../../model/grouped.ts';
-import type { RegisterReading } from '../../model/readings.ts';
-import type { FamilyEnvelope } from '../../model/spacing.ts';
+import type { RegisterReading } from '../../model/readings/readings.ts';
+import type { FamilyEnvelope } from '../../model/readings/spacing.ts';
 
 /** Sounding MIDI key numbers, both ends included. */
 export interface Span {

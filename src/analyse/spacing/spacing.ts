@@ -1,11 +1,11 @@
 /** How the texture is spread between high and low: families, octaves, open spaces, narrow intervals in the depth. */
-import type { Part } from '../../model/arrangement.ts';
+import type { Part } from '../../model/music/arrangement.ts';
 import { groupedBy } from '../../model/grouped.ts';
-import type { MelodyNote, RegisterReading } from '../../model/readings.ts';
-import type { LowInterval, OctaveCrowding, OpenSpace, SpacingReading } from '../../model/spacing.ts';
-import type { Bar } from '../../model/timeline.ts';
-import { bandwidthsApart, underLowLimit } from '../low-interval-limits.ts';
-import type { Slice, SoundingNote } from '../slices.ts';
+import type { MelodyNote, RegisterReading } from '../../model/readings/readings.ts';
+import type { LowInterval, OctaveCrowding, OpenSpace, SpacingReading } from '../../model/readings/spacing.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import { bandwidthsApart, underLowLimit } from '../harmony/low-interval-limits.ts';
+import type { Slice, SoundingNote } from '../notes/slices.ts';
 import { familyEnvelopes } from './family-envelope.ts';
 import { tuneSpans } from './tune-spans.ts';
 

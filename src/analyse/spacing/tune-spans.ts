@@ -1,9 +1,9 @@
 /** Where the tune stands for the foreground, and how far it reaches: a soloist who plays chords is everywhere at once. */
-import type { Part } from '../../model/arrangement.ts';
-import { instrumentById } from '../../model/catalogue.ts';
-import type { MelodyNote } from '../../model/readings.ts';
-import type { Bar } from '../../model/timeline.ts';
-import type { Slice } from '../slices.ts';
+import type { Part } from '../../model/music/arrangement.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { MelodyNote } from '../../model/readings/readings.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import type { Slice } from '../notes/slices.ts';
 import type { Span } from './family-envelope.ts';
 
 /** Keyboards, harp, guitar and whatever else the catalogue has for an instrument of chords. */

@@ -1,12 +1,12 @@
 /** Who is in front in a stage: as settings say; else the part that was alone in the first stage; else a guess. */
-import type { ForegroundSpan, Part, PlayedNote, Section } from '../../model/arrangement.ts';
-import { instrumentById } from '../../model/catalogue.ts';
-import type { EnsembleKind } from '../../model/ensemble.ts';
-import type { Bar } from '../../model/timeline.ts';
-import type { Settings } from '../../read/settings.ts';
+import type { ForegroundSpan, Part, PlayedNote, Section } from '../../model/music/arrangement.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { EnsembleKind } from '../../model/music/ensemble.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import type { Settings } from '../../read/settings/settings.ts';
 import { guessLeads } from './guess-leads.ts';
-import { partsMeant } from '../part-words.ts';
-import type { NameReader } from '../source-track.ts';
+import { partsMeant } from '../notes-and-settings/part-words.ts';
+import type { NameReader } from '../names/source-track.ts';
 import type { NamedDraft } from './known-lead.ts';
 import { knownLeads } from './known-lead.ts';
 import type { BarLead } from './lead-spans.ts';

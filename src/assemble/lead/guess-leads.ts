@@ -1,6 +1,6 @@
 /** Who leads, phrase by phrase, where nobody says. */
-import type { PlayedNote, Section } from '../../model/arrangement.ts';
-import type { Bar } from '../../model/timeline.ts';
+import type { PlayedNote, Section } from '../../model/music/arrangement.ts';
+import type { Bar } from '../../model/music/timeline.ts';
 import type { LeadOdds } from './lead-search.ts';
 import { searchLead } from './lead-search.ts';
 import type { LeadStep, PartSigns } from './lead-signs.ts';

@@ -1,8 +1,8 @@
 /** What is known of who leads before any note is looked at: names, words under the notes, the kind of ensemble. */
-import { instrumentById } from '../../model/catalogue.ts';
-import type { EnsembleKind } from '../../model/ensemble.ts';
-import type { PartDraft } from '../group-parts.ts';
-import { BEHIND_WORDS, LEAD_WORDS } from '../name-words.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { EnsembleKind } from '../../model/music/ensemble.ts';
+import type { PartDraft } from '../tracks/group-parts.ts';
+import { BEHIND_WORDS, LEAD_WORDS } from '../names/name-words.ts';
 import type { KNOWN } from './lead-weights.ts';
 
 export type Known = keyof typeof KNOWN;

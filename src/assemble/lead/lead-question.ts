@@ -1,6 +1,6 @@
 /** What is asked about the leader: where the guess is weak, both readings, and the line of the settings that settles it. */
-import type { ForegroundSpan, Part, Question } from '../../model/arrangement.ts';
-import { agreeing, barSpanText, listText, spanText } from '../../model/plain-words.ts';
+import type { ForegroundSpan, Part, Question } from '../../model/music/arrangement.ts';
+import { agreeing, barSpanText, listText, spanText } from '../../model/words/plain-words.ts';
 import { quoted } from '../../read/clean-text.ts';
 
 /** So many doubtful spans are named; more are counted. */

@@ -5,9 +5,9 @@
  * (Friberg and Ahlbäck 2009); what accompaniment looks like (repeated figures, broken chords, after-beats, the bass) is common practice. Each is
  * taken over the three bars around the beat, within the phrase of its part, so that a pickup has the signs of its phrase.
  */
-import type { PlayedNote, Section } from '../../model/arrangement.ts';
-import type { Bar } from '../../model/timeline.ts';
-import { pulseQuarters } from '../../model/timeline.ts';
+import type { PlayedNote, Section } from '../../model/music/arrangement.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import { pulseQuarters } from '../../model/music/timeline.ts';
 import type { LineNote, LinePhrase } from './line.ts';
 import { lineOf, phrasesOf } from './line.ts';
 import { lineSigns, repetitionByBar } from './line-signs.ts';

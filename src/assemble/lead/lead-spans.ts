@@ -1,6 +1,6 @@
 /** From who leads in each bar to spans. */
-import type { ForegroundSpan } from '../../model/arrangement.ts';
-import type { Bar } from '../../model/timeline.ts';
+import type { ForegroundSpan } from '../../model/music/arrangement.ts';
+import type { Bar } from '../../model/music/timeline.ts';
 
 /** Who leads in one bar, and how sure that is. */
 export interface BarLead {

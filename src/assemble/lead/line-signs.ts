@@ -1,6 +1,6 @@
 /** What a stretch of a line shows by itself: how varied, how figured, how held it is. */
-import type { Bar } from '../../model/timeline.ts';
-import { pulseQuarters } from '../../model/timeline.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import { pulseQuarters } from '../../model/music/timeline.ts';
 import type { LineNote } from './line.ts';
 
 export interface LineSigns {

@@ -1,8 +1,8 @@
 /** A part as one line, cut into phrases. */
-import type { PlayedNote } from '../../model/arrangement.ts';
-import { median } from '../../model/dynamics.ts';
-import type { Bar } from '../../model/timeline.ts';
-import { barIndexAt, pulseQuarters } from '../../model/timeline.ts';
+import type { PlayedNote } from '../../model/music/arrangement.ts';
+import { median } from '../../model/music/dynamics.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 
 /** The highest of what starts together. */
 export interface LineNote {

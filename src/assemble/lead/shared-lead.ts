@@ -2,9 +2,9 @@
  * Who plays the tune along with its leader, at the unison or octaves apart: their sum is the foreground. Looked for bar by bar
  * in the notes as played, before there is a grid, so that onsets are compared with the lateness of each part taken out.
  */
-import type { ForegroundSpan, PlayedNote, SharedLead } from '../../model/arrangement.ts';
-import type { Bar } from '../../model/timeline.ts';
-import { barIndexAt } from '../../model/timeline.ts';
+import type { ForegroundSpan, PlayedNote, SharedLead } from '../../model/music/arrangement.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import { barIndexAt } from '../../model/music/timeline.ts';
 
 /** Both must hold: so much of what the part plays is in the tune, and so much of the tune is in the part (as for doublings). */
 const WITHIN_TUNE = 0.75;

@@ -1,5 +1,5 @@
 /** Where a line stands among the others, bar by bar: who is on top, who is lowest. */
-import type { Bar } from '../../model/timeline.ts';
+import type { Bar } from '../../model/music/timeline.ts';
 import type { LineNote } from './line.ts';
 
 /** Places in each bar at which it is asked who is on top. */

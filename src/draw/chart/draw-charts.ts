@@ -1,11 +1,11 @@
 /** All charts of a stage, on one bar ruler. */
-import type { Stage } from '../../model/arrangement.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
 import type { ChartDrawing } from '../../model/drawing.ts';
-import type { StageReadings } from '../../model/readings.ts';
+import type { StageReadings } from '../../model/readings/readings.ts';
 import type { PlaceMark } from '../mark/place-mark.ts';
-import { drawBalance } from './balance-chart.ts';
-import { drawPresence } from './presence-chart.ts';
-import { drawRegister } from './register-chart.ts';
+import { drawBalance } from './balance/balance-chart.ts';
+import { drawPresence } from './entry-map/presence-chart.ts';
+import { drawRegister } from './register/register-chart.ts';
 
 /** Rule whose limit, a margin in dB, the balance chart shades by where the settings raise it above nothing. */
 const CLOSE_RULE = 'background-as-loud';

@@ -1,14 +1,14 @@
 /** A picture under every finding: the bars concerned of the part and of what it is judged against, or their balance. */
-import type { Part, Stage } from '../../model/arrangement.ts';
+import type { Part, Stage } from '../../model/music/arrangement.ts';
 import type { FindingPicture } from '../../model/drawing.ts';
-import { barSpanText, counted, listText, sentenceStart } from '../../model/plain-words.ts';
-import type { Finding, StageReadings } from '../../model/readings.ts';
-import { barIndexAt } from '../../model/timeline.ts';
-import type { ReducedScore, WrittenStage } from '../../model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
-import { concertIntervalOf, intervalOf } from '../../notate/written-pitch.ts';
-import type { Excerpt } from '../engrave/engrave-excerpt.ts';
-import { engraveExcerpt } from '../engrave/engrave-excerpt.ts';
+import { barSpanText, counted, listText, sentenceStart } from '../../model/words/plain-words.ts';
+import type { Finding, StageReadings } from '../../model/readings/readings.ts';
+import { barIndexAt } from '../../model/music/timeline.ts';
+import type { ReducedScore, WrittenStage } from '../../model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
+import { concertIntervalOf, intervalOf } from '../../notate/keys/written-pitch.ts';
+import type { Excerpt } from '../engrave/score/engrave-excerpt.ts';
+import { engraveExcerpt } from '../engrave/score/engrave-excerpt.ts';
 import { marginPicture } from './margin-picture.ts';
 import { markedHeads, namedNotes } from './marked-heads.ts';
 import type { PictureBars } from './picture-bars.ts';

@@ -1,6 +1,6 @@
 /** How far the foreground is above or under the background in the bars of a finding, as a small picture. */
-import type { Stage } from '../../model/arrangement.ts';
-import type { Finding, StageReadings } from '../../model/readings.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import type { Finding, StageReadings } from '../../model/readings/readings.ts';
 import { element, round, textElement } from '../svg.ts';
 import { marginBars } from './picture-bars.ts';
 

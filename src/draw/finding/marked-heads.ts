@@ -1,9 +1,9 @@
 /** Where the notes that a finding names stand in the score. */
-import type { Part } from '../../model/arrangement.ts';
-import { midiOf } from '../../model/pitch.ts';
-import type { FoundNote } from '../../model/readings.ts';
-import type { NoteHead, ReducedScore, WrittenNote, WrittenStage } from '../../model/written.ts';
-import { concertIntervalOf } from '../../notate/written-pitch.ts';
+import type { Part } from '../../model/music/arrangement.ts';
+import { midiOf } from '../../model/music/pitch.ts';
+import type { FoundNote } from '../../model/readings/readings.ts';
+import type { NoteHead, ReducedScore, WrittenNote, WrittenStage } from '../../model/music/written.ts';
+import { concertIntervalOf } from '../../notate/keys/written-pitch.ts';
 
 /** A note that a finding names, as it is written. */
 export interface NamedNote {

@@ -1,6 +1,6 @@
 /** Which bars a picture of a finding shows. */
-import type { Finding, StageReadings } from '../../model/readings.ts';
-import type { Bar } from '../../model/timeline.ts';
+import type { Finding, StageReadings } from '../../model/readings/readings.ts';
+import type { Bar } from '../../model/music/timeline.ts';
 
 /** Indices of bars, both included, and the one that must be among them. */
 export interface PictureBars {

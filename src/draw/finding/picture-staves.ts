@@ -1,7 +1,7 @@
 /** Which staves a picture of a finding shows, and the few bars of the score on them. */
-import type { Stage } from '../../model/arrangement.ts';
-import type { Finding } from '../../model/readings.ts';
-import type { DynamicMark, ReducedScore, ScoreBar } from '../../model/written.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import type { Finding } from '../../model/readings/readings.ts';
+import type { DynamicMark, ReducedScore, ScoreBar } from '../../model/music/written.ts';
 import type { PictureBars } from './picture-bars.ts';
 
 const MOST_STAVES = 3;

@@ -1,5 +1,5 @@
 /** The lane of flags in a line of a chart. */
-import { spanInLine, type RulerLine } from '../chart/ruler.ts';
+import { spanInLine, type RulerLine } from '../ruler/ruler.ts';
 import { flagLanes, type LaidFlag } from './flag-lanes.ts';
 import { LANE_UNITS } from './flag.ts';
 import type { PlaceMark } from './place-mark.ts';

@@ -1,6 +1,6 @@
 /** The whole piece as one line beside a score: sections, bar numbers as links, findings as ticks. Drawn for a page and for a telephone. */
 import { element, round, textElement } from '../svg.ts';
-import { fitText } from '../chart/wording.ts';
+import { fitText } from '../ruler/wording.ts';
 import type { PlaceMark } from './place-mark.ts';
 
 export interface OverviewPiece {

@@ -1,8 +1,8 @@
 /** The places of findings and notes, as they are marked in every score and chart of a stage. */
-import type { Memo } from '../../model/arrangement.ts';
-import { barSpanText } from '../../model/plain-words.ts';
-import type { Finding } from '../../model/readings.ts';
-import { shorten } from '../chart/wording.ts';
+import type { Memo } from '../../model/music/arrangement.ts';
+import { barSpanText } from '../../model/words/plain-words.ts';
+import type { Finding } from '../../model/readings/readings.ts';
+import { shorten } from '../ruler/wording.ts';
 import type { PlaceMark } from './place-mark.ts';
 
 const MOST_CHARACTERS = 90;

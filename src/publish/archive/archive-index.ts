@@ -1,11 +1,11 @@
 /** The page of an archive: its builds with everything that was kept of them, for a reader who has nothing but a browser. */
-import type { ArchivedBuild } from '../../model/archive.ts';
-import { counted } from '../../model/plain-words.ts';
+import type { ArchivedBuild } from '../../model/readings/archive.ts';
+import { counted } from '../../model/words/plain-words.ts';
 import { escapeXml } from '../../draw/svg.ts';
 import { OBJECTS } from '../../read/archive/archive-layout.ts';
-import { contentPolicy } from '../content-policy.ts';
+import { contentPolicy } from '../render/content-policy.ts';
 import { folderHash } from '../imprint.ts';
-import { differenceText, standingText } from '../page-data/history-section.ts';
+import { differenceText, standingText } from '../page-data/changes/history-section.ts';
 
 export interface ShownBuild extends ArchivedBuild {
   /** Markup of its picture, looked through by `isPicture`; '' where there is none. */

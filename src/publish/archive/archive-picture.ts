@@ -1,5 +1,5 @@
 /** The whole piece as an archive keeps it: a picture that leads nowhere and that nobody has to trust. */
-import { chartNamed } from '../page-data/stage-context.ts';
+import { chartNamed } from '../data/chart-names.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 
 /** Elements and attributes that a picture of ours may have: none that loads, links or runs anything. */

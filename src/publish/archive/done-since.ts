@@ -1,6 +1,6 @@
 /** What was done to the music between two builds that an archive keeps, in a few of the sentences of the page of changes. */
-import { counted } from '../../model/plain-words.ts';
-import { changeSentences, type ToldStep } from '../page-data/change-words.ts';
+import { counted } from '../../model/words/plain-words.ts';
+import { changeSentences, type ToldStep } from '../page-data/changes/change-words.ts';
 
 /** A reader of an archive looks for the build in which something was done, not for every bar of it. */
 const MOST_SENTENCES = 5;

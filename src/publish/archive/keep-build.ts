@@ -3,10 +3,10 @@
  * and the head after the record: wherever that is broken off, and whoever adds at the same time, the archive is whole.
  */
 import { join } from 'node:path';
-import type { ArchivedBuild, ArchivedFile } from '../../model/archive.ts';
+import type { ArchivedBuild, ArchivedFile } from '../../model/readings/archive.ts';
 import type { Disk, Effects } from '../../model/effects.ts';
-import { listText } from '../../model/plain-words.ts';
-import type { Finding, FindingLevel } from '../../model/readings.ts';
+import { listText } from '../../model/words/plain-words.ts';
+import type { Finding, FindingLevel } from '../../model/readings/readings.ts';
 import type { Problem } from '../../problems/problem.ts';
 import {
   ARCHIVE_FORMAT,

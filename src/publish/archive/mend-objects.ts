@@ -1,7 +1,7 @@
 /** Puts damaged files of an archive right where their bytes are at hand, and says what was found. */
 import { join } from 'node:path';
 import type { Effects } from '../../model/effects.ts';
-import { counted, listText } from '../../model/plain-words.ts';
+import { counted, listText } from '../../model/words/plain-words.ts';
 import type { Problem } from '../../problems/problem.ts';
 import { OBJECTS } from '../../read/archive/archive-layout.ts';
 import { archiveRemark, objectText, type Archive } from '../../read/archive/read-archive.ts';

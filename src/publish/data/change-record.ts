@@ -1,5 +1,5 @@
 /** What changed between two stages, as the data export has it. */
-import type { MeterDifference, PartEdit, StageChange, StageMeasures } from '../../model/readings.ts';
+import type { MeterDifference, PartEdit, StageChange, StageMeasures } from '../../model/readings/readings.ts';
 import { meterText } from '../sentences.ts';
 import { rounded, roundedDb } from './rounding.ts';
 

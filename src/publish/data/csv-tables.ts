@@ -1,9 +1,9 @@
 /** The tables of a stage as CSV files, the same on every run, whatever the pages show. */
-import { className } from '../../model/pitch.ts';
-import { barAndBeat } from '../../model/timeline.ts';
-import { DIVISIONS_PER_QUARTER } from '../../model/written.ts';
+import { className } from '../../model/music/pitch.ts';
+import { barAndBeat } from '../../model/music/timeline.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
-import { chartNamed, tablePath } from '../page-data/stage-context.ts';
+import { chartNamed, tablePath } from './chart-names.ts';
 import { partNamer } from '../sentences.ts';
 import { csvText, type CsvTable } from './csv.ts';
 import { PACING_TABLES } from './pacing-tables.ts';

@@ -1,7 +1,7 @@
 /** `dossier.json`, the data contract `arrangement-dossier/2`: everything the pages show. Keys stand in a fixed order. */
 import type { Problem } from '../../problems/problem.ts';
 import { placeOf } from '../../problems/problem.ts';
-import type { Memo } from '../../model/arrangement.ts';
+import type { Memo } from '../../model/music/arrangement.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
 import { imprintOf } from '../imprint.ts';

@@ -1,5 +1,5 @@
 /** The pacing of a stage, as the data export has it. */
-import type { EntryEvent, ExitEvent, PacingReading, Peak, SectionPacing } from '../../model/pacing.ts';
+import type { EntryEvent, ExitEvent, PacingReading, Peak, SectionPacing } from '../../model/readings/pacing.ts';
 import { rounded, roundedDb } from './rounding.ts';
 
 const secondsOf = (seconds: number | undefined): number | null => (seconds === undefined ? null : rounded(seconds, 3));

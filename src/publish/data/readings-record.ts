@@ -1,5 +1,5 @@
 /** What was measured on a stage, in the data export. */
-import type { StageReadings } from '../../model/readings.ts';
+import type { StageReadings } from '../../model/readings/readings.ts';
 import { rounded, roundedDb } from './rounding.ts';
 
 function balanceRecords(readings: StageReadings): readonly object[] {

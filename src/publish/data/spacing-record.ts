@@ -1,5 +1,5 @@
 /** The spread between high and low in the data export, and the families as a CSV table. */
-import type { SpacingReading } from '../../model/spacing.ts';
+import type { SpacingReading } from '../../model/readings/spacing.ts';
 import type { CsvTable } from './csv.ts';
 import { rounded } from './rounding.ts';
 

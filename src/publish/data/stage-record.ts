@@ -1,15 +1,15 @@
 /** One stage in the data export. */
-import type { Part, Stage } from '../../model/arrangement.ts';
-import { pitchClassOf, className, pitchName } from '../../model/pitch.ts';
-import type { StageReadings } from '../../model/readings.ts';
+import type { Part, Stage } from '../../model/music/arrangement.ts';
+import { pitchClassOf, className, pitchName } from '../../model/music/pitch.ts';
+import type { StageReadings } from '../../model/readings/readings.ts';
 import {
   DIVISIONS_PER_QUARTER,
   type NoteOrnament,
   type WrittenPart,
   type WrittenSyllable,
   type WrittenStage,
-} from '../../model/written.ts';
-import type { TempoProposal } from '../../notate/tempo-proposal.ts';
+} from '../../model/music/written.ts';
+import type { TempoProposal } from '../../notate/free-time/tempo-proposal.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
 import { meterText } from '../sentences.ts';

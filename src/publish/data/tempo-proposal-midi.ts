@@ -3,9 +3,9 @@
  * export, with name, program, notes, pedal and the controllers that the dossier reads.
  */
 import { writeMidi, type MidiEvent } from 'midi-file';
-import type { Part, TrackRecord } from '../../model/arrangement.ts';
-import { quartersAt, secondAt, type Timeline } from '../../model/timeline.ts';
-import type { TempoProposal } from '../../notate/tempo-proposal.ts';
+import type { Part, TrackRecord } from '../../model/music/arrangement.ts';
+import { quartersAt, secondAt, type Timeline } from '../../model/music/timeline.ts';
+import type { TempoProposal } from '../../notate/free-time/tempo-proposal.ts';
 
 /** Path inside the dossier. */
 export const TEMPO_PROPOSAL = 'tempo-proposal.mid';

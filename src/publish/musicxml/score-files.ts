@@ -1,6 +1,6 @@
 /** The MusicXML files of a stage: which there are, where they stand, and what makes them. */
 import type { PublishedStage } from '../dossier-input.ts';
-import type { ScoreCredits } from './score-xml.ts';
+import type { ScoreCredits } from './xml/score-xml.ts';
 import { fullScoreXml, reducedScoreXml } from './write-musicxml.ts';
 
 interface ScoreFile {

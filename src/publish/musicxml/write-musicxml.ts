@@ -1,10 +1,10 @@
 /** Scores of a stage as MusicXML 4.0 (W3C Music Notation Community Group), score-partwise. */
-import type { Stage } from '../../model/arrangement.ts';
-import type { WrittenStage } from '../../model/written.ts';
-import { fullLayout } from './full-layout.ts';
-import { reducedLayout } from './reduced-layout.ts';
-import type { ScoreCredits } from './score-xml.ts';
-import { scoreText } from './score-xml.ts';
+import type { Stage } from '../../model/music/arrangement.ts';
+import type { WrittenStage } from '../../model/music/written.ts';
+import { fullLayout } from './layout/full-layout.ts';
+import { reducedLayout } from './layout/reduced-layout.ts';
+import type { ScoreCredits } from './xml/score-xml.ts';
+import { scoreText } from './xml/score-xml.ts';
 
 interface ScoreInput {
   readonly arrangement: ScoreCredits;

@@ -2,7 +2,7 @@
 import { dirname, join } from 'node:path';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
 import { OUTPUT_MARKER } from '../../model/output-marker.ts';
-import { listText } from '../../model/plain-words.ts';
+import { listText } from '../../model/words/plain-words.ts';
 import { InputError } from '../../problems/problem.ts';
 import { WORK_NAME } from './work-names.ts';
 

@@ -2,7 +2,7 @@
 import { basename, dirname, extname, join } from 'node:path';
 import type { Disk, Effects } from '../../model/effects.ts';
 import { OUTPUT_MARKER } from '../../model/output-marker.ts';
-import { counted } from '../../model/plain-words.ts';
+import { counted } from '../../model/words/plain-words.ts';
 import type { Problem } from '../../problems/problem.ts';
 import { listedIn, treeOf } from './output-place.ts';
 import { holdsWhatWas, newFilesIn, putBack } from './replace-files.ts';

@@ -1,24 +1,24 @@
 /** All pages of a dossier as data. A new section is one file here, one template and one line in SECTIONS. */
 import type { DossierInput } from '../dossier-input.ts';
-import { atAGlanceSection } from './at-a-glance.ts';
-import { CLIENT_PAGE, clientSections } from './client-sheet.ts';
-import { changesSections, comparisonPages } from './changes-page.ts';
-import { balanceSection, entriesSection, registerSection } from './chart-sections.ts';
+import { atAGlanceSection } from './glance/at-a-glance.ts';
+import { CLIENT_PAGE, clientSections } from './glance/client-sheet.ts';
+import { changesSections, comparisonPages } from './changes/changes-page.ts';
+import { balanceSection, entriesSection, registerSection } from './charts/chart-sections.ts';
 import { filesSections, FILES_PAGE } from './files-page.ts';
-import { findingsSection } from './findings-section.ts';
-import { fullScoreSheets } from './full-score-pages.ts';
-import { harmonySection } from './harmony-section.ts';
-import { judgedSections } from './judged-page.ts';
-import { sentenceStart } from '../../model/plain-words.ts';
-import { numbersFileName, numbersSections } from './numbers-page.ts';
-import { notesSection } from './notes-section.ts';
-import { playabilitySection } from './playability-section.ts';
-import { rangeSection } from './range-section.ts';
-import { readingSection } from './reading-section.ts';
-import { scoreSection } from './score-section.ts';
-import { NO_SKETCHES, pageSketches } from './page-sketches.ts';
-import type { NavigationLink, Sheet, SheetSection } from './sheet.ts';
-import { currentFirst, stageContext, stageFileName, type StageContext } from './stage-context.ts';
+import { findingsSection } from './findings/findings-section.ts';
+import { fullScoreSheets } from './score/full-score-pages.ts';
+import { harmonySection } from './charts/harmony-section.ts';
+import { judgedSections } from './checks/judged-page.ts';
+import { sentenceStart } from '../../model/words/plain-words.ts';
+import { numbersFileName, numbersSections } from './charts/numbers-page.ts';
+import { notesSection } from './frame/notes-section.ts';
+import { playabilitySection } from './checks/playability-section.ts';
+import { rangeSection } from './checks/range-section.ts';
+import { readingSection } from './checks/reading-section.ts';
+import { scoreSection } from './score/score-section.ts';
+import { NO_SKETCHES, pageSketches } from './frame/page-sketches.ts';
+import type { NavigationLink, Sheet, SheetSection } from './frame/sheet.ts';
+import { currentFirst, stageContext, stageFileName, type StageContext } from './frame/stage-context.ts';
 
 /** The sections of a stage's page, in order. */
 const SECTIONS: readonly ((context: StageContext) => SheetSection)[] = [

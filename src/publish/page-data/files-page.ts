@@ -5,9 +5,10 @@ import { TEMPO_PROPOSAL } from '../data/tempo-proposal-midi.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { TABLE_NAMES } from '../data/csv-tables.ts';
-import { numbersFileName } from './numbers-page.ts';
-import type { SheetSection } from './sheet.ts';
-import { currentFirst, stageFileName, tablePath } from './stage-context.ts';
+import { numbersFileName } from './charts/numbers-page.ts';
+import type { SheetSection } from './frame/sheet.ts';
+import { tablePath } from '../data/chart-names.ts';
+import { currentFirst, stageFileName } from './frame/stage-context.ts';
 
 export const FILES_PAGE = 'files.html';
 

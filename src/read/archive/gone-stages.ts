@@ -1,7 +1,7 @@
 /** Exports that an archive has and the folder has no more, or only emptied, put back in their place for reading only. */
 import { groupedBy } from '../../model/grouped.ts';
 import { dirname, join } from 'node:path';
-import type { ArchivedBuild, ArchivedFile } from '../../model/archive.ts';
+import type { ArchivedBuild, ArchivedFile } from '../../model/readings/archive.ts';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
 import { shownName } from '../folder-survey.ts';
 import type { RawFolder } from '../raw.ts';

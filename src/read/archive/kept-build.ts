@@ -1,8 +1,8 @@
 /** One build of an archive as if its folder were still there: the files that were kept, and what the archive was before it. */
 import { basename, dirname, join } from 'node:path';
-import type { ArchivedBuild } from '../../model/archive.ts';
+import type { ArchivedBuild } from '../../model/readings/archive.ts';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
-import { listText } from '../../model/plain-words.ts';
+import { listText } from '../../model/words/plain-words.ts';
 import { archiveError } from './archive-layout.ts';
 import { readObject } from './check-objects.ts';
 import { objectText, readArchive, type Archive } from './read-archive.ts';

@@ -4,7 +4,7 @@
  * happens to an archive keeps the next build from adding to it.
  */
 import { join } from 'node:path';
-import type { ArchivedBuild } from '../../model/archive.ts';
+import type { ArchivedBuild } from '../../model/readings/archive.ts';
 import type { Disk } from '../../model/effects.ts';
 import type { Problem } from '../../problems/problem.ts';
 import {

@@ -1,6 +1,6 @@
 /** The records of an archive, by their content: whatever a synchronised folder made of their names. */
 import { join } from 'node:path';
-import type { ArchivedBuild } from '../../model/archive.ts';
+import type { ArchivedBuild } from '../../model/readings/archive.ts';
 import type { Disk } from '../../model/effects.ts';
 import { HEAD, headSchema, RECORDS, recordSchema, sha256Of } from './archive-layout.ts';
 

@@ -1,7 +1,7 @@
 /** Pieces made by a seeded machine and the edits that arrangers make to them. */
-import type { Part, Stage } from '../../../src/model/arrangement.ts';
-import type { Meter, Timeline } from '../../../src/model/timeline.ts';
-import { secondAt } from '../../../src/model/timeline.ts';
+import type { Part, Stage } from '../../../src/model/music/arrangement.ts';
+import type { Meter, Timeline } from '../../../src/model/music/timeline.ts';
+import { secondAt } from '../../../src/model/music/timeline.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { seeded } from '../../support/playing.ts';
 

@@ -5,7 +5,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { compareStages, type ComparedStage } from '../../../src/analyse/compare-stages.ts';
-import type { StageChange } from '../../../src/model/readings.ts';
+import type { StageChange } from '../../../src/model/readings/readings.ts';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
 import { seeded } from '../../support/playing.ts';
 import {

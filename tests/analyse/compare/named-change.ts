@@ -1,7 +1,7 @@
 /** What a comparison says, in a form that tests can hold against the truth. */
 import { analyseStage } from '../../../src/analyse/analyse-stage.ts';
 import { compareStages, type ComparedStage } from '../../../src/analyse/compare-stages.ts';
-import type { StageChange } from '../../../src/model/readings.ts';
+import type { StageChange } from '../../../src/model/readings/readings.ts';
 import { writtenOf } from '../../support/written.ts';
 import { stageOfPiece, type Piece } from './edited-piece.ts';
 

@@ -4,7 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { compareStages } from '../../../src/analyse/compare-stages.ts';
-import type { Stage } from '../../../src/model/arrangement.ts';
+import type { Stage } from '../../../src/model/music/arrangement.ts';
 import { ballad } from '../../kinds/folders/ballad.ts';
 import { choirOrgan } from '../../kinds/folders/choir-organ.ts';
 import { liedQuartet } from '../../kinds/folders/lied-quartet.ts';

@@ -2,11 +2,11 @@
  * Pairs of stages that differ by how they were played or exported, and by nothing that is written. The truth is what was done to the
  * notes here. Scatter of 10 to 20 ms around the written places is what a player at a keyboard leaves (common practice, no source).
  */
-import { latenessOf } from '../../../src/assemble/lateness.ts';
-import type { Part, PlayedNote, Stage } from '../../../src/model/arrangement.ts';
-import { quartersAt, secondAt } from '../../../src/model/timeline.ts';
-import type { WrittenStage } from '../../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../../src/model/written.ts';
+import { latenessOf } from '../../../src/assemble/clock/lateness.ts';
+import type { Part, PlayedNote, Stage } from '../../../src/model/music/arrangement.ts';
+import { quartersAt, secondAt } from '../../../src/model/music/timeline.ts';
+import type { WrittenStage } from '../../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../src/model/music/written.ts';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
 import { gaussian, seeded } from '../../support/playing.ts';
 

@@ -1,6 +1,6 @@
 /** What is told of two parts together, of a line that begins later, and of whole bars: each is the edit that was made here, and nothing else. */
 import { describe, expect, it } from 'vitest';
-import type { StageChange } from '../../../src/model/readings.ts';
+import type { StageChange } from '../../../src/model/readings/readings.ts';
 import { editNotes, editPart, insertBars, pieceOf, withoutPart, type Piece } from './edited-piece.ts';
 import { changeOf, named } from './named-change.ts';
 

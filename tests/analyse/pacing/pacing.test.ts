@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../../src/analyse/analyse-stage.ts';
-import type { Part, Stage } from '../../../src/model/arrangement.ts';
-import type { PacingReading } from '../../../src/model/pacing.ts';
+import type { Part, Stage } from '../../../src/model/music/arrangement.ts';
+import type { PacingReading } from '../../../src/model/readings/pacing.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { writtenOf } from '../../support/written.ts';
 import { figure } from '../../advise/stage-findings.ts';

@@ -1,12 +1,12 @@
 /** What each step decided for one note, in the order of the flow: rows of step and decision. */
-import type { Part, Stage } from '../../../src/model/arrangement.ts';
-import type { StageReadings } from '../../../src/model/readings.ts';
-import { classAt, className, pitchName } from '../../../src/model/pitch.ts';
-import { counted } from '../../../src/model/plain-words.ts';
-import { barAndBeat, secondAt } from '../../../src/model/timeline.ts';
-import type { WrittenNote, WrittenStage } from '../../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../../src/model/written.ts';
-import { keyAtBar } from '../../../src/notate/key.ts';
+import type { Part, Stage } from '../../../src/model/music/arrangement.ts';
+import type { StageReadings } from '../../../src/model/readings/readings.ts';
+import { classAt, className, pitchName } from '../../../src/model/music/pitch.ts';
+import { counted } from '../../../src/model/words/plain-words.ts';
+import { barAndBeat, secondAt } from '../../../src/model/music/timeline.ts';
+import type { WrittenNote, WrittenStage } from '../../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../src/model/music/written.ts';
+import { keyAtBar } from '../../../src/notate/keys/key.ts';
 import type { Heard } from './listening.ts';
 import type { ChordOptions } from './other-chords.ts';
 import { placeOptions } from './other-places.ts';

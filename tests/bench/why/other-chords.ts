@@ -1,10 +1,10 @@
 /** Which chord else could have stood: the search for chords asked again with every other chord taken away for as long as the found one lasts. */
 import type { ChordQuestion } from '../../../src/notate/explain.ts';
-import type { FrameReading, VisitFrame } from '../../../src/notate/chord-search.ts';
-import { chordPath } from '../../../src/notate/chord-search.ts';
-import { TEMPLATES } from '../../../src/notate/chord-templates.ts';
-import { chromaticPlace } from '../../../src/notate/line-of-fifths.ts';
-import { classAt, className } from '../../../src/model/pitch.ts';
+import type { FrameReading, VisitFrame } from '../../../src/notate/chords/chord-search.ts';
+import { chordPath } from '../../../src/notate/chords/chord-search.ts';
+import { TEMPLATES } from '../../../src/notate/chords/chord-templates.ts';
+import { chromaticPlace } from '../../../src/notate/keys/line-of-fifths.ts';
+import { classAt, className } from '../../../src/model/music/pitch.ts';
 
 export interface ChordOption {
   readonly symbol: string;

@@ -1,12 +1,12 @@
 /** The sheet that `npm run why` prints: a table a note. */
-import type { Stage } from '../../../src/model/arrangement.ts';
+import type { Stage } from '../../../src/model/music/arrangement.ts';
 import { analyseStage } from '../../../src/analyse/analyse-stage.ts';
 import { InputError } from '../../../src/problems/problem.ts';
 import { nearestName } from '../../../src/problems/nearest-name.ts';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
 import { plainText } from '../../../src/terminal-text.ts';
-import { pitchName } from '../../../src/model/pitch.ts';
-import { scoreTimeOf } from '../../../src/notate/score-time.ts';
+import { pitchName } from '../../../src/model/music/pitch.ts';
+import { scoreTimeOf } from '../../../src/notate/time/score-time.ts';
 import { listening } from './listening.ts';
 import { chordOptionsOf } from './other-chords.ts';
 import type { ReadStage } from './note-rows.ts';

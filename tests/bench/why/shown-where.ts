@@ -1,8 +1,8 @@
 /** What the reduced score does with a note. */
-import type { Part } from '../../../src/model/arrangement.ts';
-import { midiOf } from '../../../src/model/pitch.ts';
-import { counted } from '../../../src/model/plain-words.ts';
-import type { ReducedScore, WrittenNote } from '../../../src/model/written.ts';
+import type { Part } from '../../../src/model/music/arrangement.ts';
+import { midiOf } from '../../../src/model/music/pitch.ts';
+import { counted } from '../../../src/model/words/plain-words.ts';
+import type { ReducedScore, WrittenNote } from '../../../src/model/music/written.ts';
 
 function octavesText(octaves: number): string {
   if (octaves === 0) return '';

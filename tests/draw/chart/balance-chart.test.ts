@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { drawBalance } from '../../../src/draw/chart/balance-chart.ts';
-import { balanceSeriesOf } from '../../../src/draw/chart/balance-series.ts';
-import { boxOf, rulerOf } from '../../../src/draw/chart/ruler.ts';
-import type { BarBalance } from '../../../src/model/readings.ts';
+import { drawBalance } from '../../../src/draw/chart/balance/balance-chart.ts';
+import { balanceSeriesOf } from '../../../src/draw/chart/balance/balance-series.ts';
+import { boxOf, rulerOf } from '../../../src/draw/ruler/ruler.ts';
+import type { BarBalance } from '../../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { numbersIn, pageOf, readingsOf } from './small-stage.ts';
 

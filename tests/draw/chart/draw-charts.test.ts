@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { placeMarks } from '../../../src/draw/mark/place-marks.ts';
 import { drawCharts } from '../../../src/draw/chart/draw-charts.ts';
 import type { ChartDrawing } from '../../../src/model/drawing.ts';
-import type { Stage } from '../../../src/model/arrangement.ts';
+import type { Stage } from '../../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { ensembleOf, fullReadings, pageOf, readingsOf } from './small-stage.ts';
 

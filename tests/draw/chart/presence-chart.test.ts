@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { drawPresence } from '../../../src/draw/chart/presence-chart.ts';
-import { drawSpan, piecesOf } from '../../../src/draw/chart/presence-band.ts';
-import { thicknessOf, thicknessScaleOf } from '../../../src/draw/chart/presence-scale.ts';
-import { rulerOf, boxOf } from '../../../src/draw/chart/ruler.ts';
-import type { EntryKind, ExitKind } from '../../../src/model/pacing.ts';
+import { drawPresence } from '../../../src/draw/chart/entry-map/presence-chart.ts';
+import { drawSpan, piecesOf } from '../../../src/draw/chart/entry-map/presence-band.ts';
+import { thicknessOf, thicknessScaleOf } from '../../../src/draw/chart/entry-map/presence-scale.ts';
+import { rulerOf, boxOf } from '../../../src/draw/ruler/ruler.ts';
+import type { EntryKind, ExitKind } from '../../../src/model/readings/pacing.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { ensembleOf, fullReadings, numbersIn, pageOf, readingsOf, spanOf } from './small-stage.ts';
 

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { frontOf } from '../../../src/draw/chart/front.ts';
-import { drawRegister } from '../../../src/draw/chart/register-chart.ts';
-import { octavesIn, registerBookOf } from '../../../src/draw/chart/register-scale.ts';
-import type { RegisterReading } from '../../../src/model/readings.ts';
+import { frontOf } from '../../../src/draw/chart/frame/front.ts';
+import { drawRegister } from '../../../src/draw/chart/register/register-chart.ts';
+import { octavesIn, registerBookOf } from '../../../src/draw/chart/register/register-scale.ts';
+import type { RegisterReading } from '../../../src/model/readings/readings.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { ensembleOf, fullReadings, numbersIn, pageOf, readingsOf } from './small-stage.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { GUTTER_WIDTH, PLOT_RIGHT, boxOf, rulerOf, xInBar } from '../../../src/draw/chart/ruler.ts';
-import type { Bar } from '../../../src/model/timeline.ts';
+import { GUTTER_WIDTH, PLOT_RIGHT, boxOf, rulerOf, xInBar } from '../../../src/draw/ruler/ruler.ts';
+import type { Bar } from '../../../src/model/music/timeline.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { ensembleOf } from './small-stage.ts';
 

@@ -1,8 +1,8 @@
 /** A small stage with readings written by hand, for tests of the charts. */
 import { JSDOM } from 'jsdom';
-import type { Part, Stage } from '../../../src/model/arrangement.ts';
-import type { BarBalance, PresenceSpan, RegisterReading, StageReadings } from '../../../src/model/readings.ts';
-import type { Timeline } from '../../../src/model/timeline.ts';
+import type { Part, Stage } from '../../../src/model/music/arrangement.ts';
+import type { BarBalance, PresenceSpan, RegisterReading, StageReadings } from '../../../src/model/readings/readings.ts';
+import type { Timeline } from '../../../src/model/music/timeline.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 
 export function readingsOf(changes: Partial<StageReadings> = {}): StageReadings {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { drawWholePiece } from '../../../src/draw/chart/whole-piece.ts';
-import type { Finding } from '../../../src/model/readings.ts';
+import { drawWholePiece } from '../../../src/draw/chart/whole-piece/whole-piece.ts';
+import type { Finding } from '../../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { numbersIn, pageOf, readingsOf, spanOf } from './small-stage.ts';
 

@@ -1,8 +1,8 @@
 /** Whatever valid score comes, it is engraved whole, and no word is lost or lies on another. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { engraveScore } from '../../../src/draw/engrave/engrave-score.ts';
-import { DIVISIONS_PER_QUARTER } from '../../../src/model/written.ts';
+import { engraveScore } from '../../../src/draw/engrave/score/engrave-score.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../src/model/music/written.ts';
 import type { BarText } from '../../support/score.ts';
 import { scoreOf, staffInfo } from '../../support/score.ts';
 import { glyphBoxes, overlaps, readSystem } from './drawn.ts';

@@ -1,7 +1,7 @@
 /** Beam groups after E. Gould, Behind Bars (2011), from memory. */
 import { describe, expect, it } from 'vitest';
-import { beamRuns, groupEnds } from '../../../src/draw/engrave/beaming.ts';
-import type { Meter } from '../../../src/model/timeline.ts';
+import { beamRuns, groupEnds } from '../../../src/draw/engrave/staff/beaming.ts';
+import type { Meter } from '../../../src/model/music/timeline.ts';
 import { voiceOf } from '../../support/score.ts';
 
 /** Sizes of the beams, and `-` for every event without one: `4 4` for eight eighths in 4/4. */

@@ -1,9 +1,9 @@
 /** What a copyist would look at: two voices on a staff, rests together, 8va, marks. "Gould" is E. Gould, Behind Bars (2011), from memory. */
 import { describe, expect, it } from 'vitest';
-import { engraveScore } from '../../../src/draw/engrave/engrave-score.ts';
-import type { Clef } from '../../../src/model/instrument.ts';
-import { parsePitch } from '../../../src/model/pitch.ts';
-import type { OrnamentSigns, ReducedScore, WrittenEvent } from '../../../src/model/written.ts';
+import { engraveScore } from '../../../src/draw/engrave/score/engrave-score.ts';
+import type { Clef } from '../../../src/model/music/instrument.ts';
+import { parsePitch } from '../../../src/model/music/pitch.ts';
+import type { OrnamentSigns, ReducedScore, WrittenEvent } from '../../../src/model/music/written.ts';
 import { GUITAR_AND_ENSEMBLE, scoreOf, staffInfo } from '../../support/score.ts';
 import type { BarText } from '../../support/score.ts';
 import type { DrawnSystem } from './drawn.ts';

@@ -1,6 +1,6 @@
 /** Reads an engraved system back from its markup, so that tests judge what a page would show. */
 import { JSDOM } from 'jsdom';
-import { glyphOf, wordWidthPx } from '../../../src/draw/engrave/glyph-table.ts';
+import { glyphOf, wordWidthPx } from '../../../src/draw/engrave/ink/glyph-table.ts';
 
 export interface DrawnGlyph {
   /** SMuFL code point in capital hex, e.g. `E0A4`. */

@@ -1,7 +1,7 @@
 /** The score as a page shows it, read back from the markup. "Gould" is E. Gould, Behind Bars (2011), from memory. */
 import { describe, expect, it } from 'vitest';
-import { engraveScore, glyphDefs } from '../../../src/draw/engrave/engrave-score.ts';
-import type { ReducedScore } from '../../../src/model/written.ts';
+import { engraveScore, glyphDefs } from '../../../src/draw/engrave/score/engrave-score.ts';
+import type { ReducedScore } from '../../../src/model/music/written.ts';
 import { GUITAR_AND_ENSEMBLE, demonstrationScore, scoreOf, staffInfo } from '../../support/score.ts';
 import type { BarText } from '../../support/score.ts';
 import type { DrawnSystem } from './drawn.ts';

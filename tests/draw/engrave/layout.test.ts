@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import metadata from '@vexflow-fonts/sebastian/metadata.json' with { type: 'json' };
-import { breakLines } from '../../../src/draw/engrave/break-lines.ts';
-import { glyphOf } from '../../../src/draw/engrave/glyph-table.ts';
-import { forceFor, idealPx, leastWidth, widthAt } from '../../../src/draw/engrave/spacing.ts';
-import { tenths } from '../../../src/draw/engrave/tenths.ts';
-import { chordWords, plainWords, tempoWords } from '../../../src/draw/engrave/words.ts';
-import type { Words } from '../../../src/draw/engrave/words.ts';
+import { breakLines } from '../../../src/draw/engrave/line/break-lines.ts';
+import { glyphOf } from '../../../src/draw/engrave/ink/glyph-table.ts';
+import { forceFor, idealPx, leastWidth, widthAt } from '../../../src/draw/engrave/bar/spacing.ts';
+import { tenths } from '../../../src/draw/engrave/ink/tenths.ts';
+import { chordWords, plainWords, tempoWords } from '../../../src/draw/engrave/ink/words.ts';
+import type { Words } from '../../../src/draw/engrave/ink/words.ts';
 
 describe('glyph table', () => {
   // Names and code points: SMuFL 1.4 glyph tables; boxes in staff spaces: the font's own published metadata (of other signs it tells an older outline).

@@ -1,9 +1,9 @@
 /** Chords as they are named, beside the harmony that the composer of a folder wrote down, and beside what sounds. */
 import { Note } from 'tonal';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
-import { className, pitchClassOf } from '../../../src/model/pitch.ts';
-import type { ChordSpan, WrittenStage } from '../../../src/model/written.ts';
-import { DIVISIONS_PER_QUARTER } from '../../../src/model/written.ts';
+import { className, pitchClassOf } from '../../../src/model/music/pitch.ts';
+import type { ChordSpan, WrittenStage } from '../../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../src/model/music/written.ts';
 import type { TrueChord } from '../kind.ts';
 import type { JudgedKind } from './judge-kind.ts';
 

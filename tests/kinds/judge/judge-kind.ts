@@ -1,7 +1,7 @@
 /** A folder built in memory as a user would have it checked, and what is said of it in terms of its tracks. */
 import { checkFolder } from '../../../src/build.ts';
-import type { ForegroundSpan, Part, Question, Stage } from '../../../src/model/arrangement.ts';
-import type { FindingLevel } from '../../../src/model/readings.ts';
+import type { ForegroundSpan, Part, Question, Stage } from '../../../src/model/music/arrangement.ts';
+import type { FindingLevel } from '../../../src/model/readings/readings.ts';
 import type { Problem } from '../../../src/problems/problem.ts';
 import { diskOfFolder, noRuns } from '../../support/memory-disk.ts';
 import type { KindFolder } from '../kind.ts';

@@ -4,7 +4,7 @@
  */
 import { existsSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import type { FindingLevel } from '../../../src/model/readings.ts';
+import type { FindingLevel } from '../../../src/model/readings/readings.ts';
 import type { Bars, CleanPoint, KindFolder, PlantedFlaw } from '../kind.ts';
 import type { JudgedKind, SaidFinding } from './judge-kind.ts';
 

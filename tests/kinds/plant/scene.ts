@@ -1,7 +1,7 @@
 /** A folder as one looks at it who wants to plant a fault: who plays what in which bar, who leads, and what is free of faults so far. */
-import { instrumentById } from '../../../src/model/catalogue.ts';
-import type { Instrument } from '../../../src/model/instrument.ts';
-import type { Bar } from '../../../src/model/timeline.ts';
+import { instrumentById } from '../../../src/model/music/catalogue.ts';
+import type { Instrument } from '../../../src/model/music/instrument.ts';
+import type { Bar } from '../../../src/model/music/timeline.ts';
 import type { KindFolder } from '../kind.ts';
 import type { HeldKey, TrackEdit } from './midi-folder.ts';
 

@@ -13,7 +13,7 @@
  * A later line for the same bar replaces an earlier one; what a bar leaves open at its end is silent.
  */
 import { barTexts } from '../../../sample-input/notation.ts';
-import { midiOf, parsePitch } from '../../../src/model/pitch.ts';
+import { midiOf, parsePitch } from '../../../src/model/music/pitch.ts';
 import type { PieceBar } from './bars.ts';
 
 export interface Written {

@@ -2,7 +2,7 @@
  * Two arrangements that no threshold was set on, each clean and with a list of flaws in it at once. The lists were written before the rules
  * were run on either: what a teacher would mark in red, in words, then done to the notes by hand.
  */
-import type { RuleName } from '../../../src/model/rule-names.ts';
+import type { RuleName } from '../../../src/model/readings/rule-names.ts';
 import type { Ensemble } from '../planted/ensembles.ts';
 import { cleanPiece } from '../planted/ensembles.ts';
 import type { Phrase } from '../planted/phrases.ts';

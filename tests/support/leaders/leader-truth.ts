@@ -2,8 +2,8 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { FrontCandidate } from '../../../src/assemble/lead/guess-leads.ts';
-import type { Part, Section } from '../../../src/model/arrangement.ts';
-import type { Bar } from '../../../src/model/timeline.ts';
+import type { Part, Section } from '../../../src/model/music/arrangement.ts';
+import type { Bar } from '../../../src/model/music/timeline.ts';
 import { KINDS } from '../../kinds/folders.ts';
 import { judgeKind } from '../../kinds/judge/judge-kind.ts';
 import type { ReadScore } from '../musicxml-score.ts';

@@ -2,8 +2,8 @@
  * Short textures of our own whose leader is known because it was written so. Quarters of 4/4 unless said; names of parts say nothing of
  * who leads. Half of them are for setting weights, the other half for a last look.
  */
-import type { Part } from '../../../src/model/arrangement.ts';
-import type { Timeline } from '../../../src/model/timeline.ts';
+import type { Part } from '../../../src/model/music/arrangement.ts';
+import type { Timeline } from '../../../src/model/music/timeline.ts';
 import { partOf, timelineOf } from '../arrangement.ts';
 
 export interface Texture {

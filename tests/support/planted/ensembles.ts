@@ -4,7 +4,7 @@
  * part waits for the second half, groups rest in turn, the background stays under the tune and one or two grades softer, and
  * all end together: what an orchestration teacher would ask for (common practice, no source).
  */
-import type { Meter } from '../../../src/model/timeline.ts';
+import type { Meter } from '../../../src/model/music/timeline.ts';
 import type { Line, LineNote, Piece } from './piece.ts';
 import { barQuarters } from './piece.ts';
 import type { Phrase } from './phrases.ts';

@@ -1,5 +1,5 @@
 /** Flaws for hands, tongue, lips and feet: what a player would come to the arranger about. */
-import type { RuleName } from '../../../src/model/rule-names.ts';
+import type { RuleName } from '../../../src/model/readings/rule-names.ts';
 import { chordOfBar } from './ensembles.ts';
 import type { Line, LineNote, Piece } from './piece.ts';
 import { barOf, barQuarters, barStart, inBars, notesIn, replaced, withLine } from './piece.ts';

@@ -1,5 +1,5 @@
 /** Flaws of single parts: range, notes at once, breath, leaps, entries and ends, levels, rests. */
-import type { RuleName } from '../../../src/model/rule-names.ts';
+import type { RuleName } from '../../../src/model/readings/rule-names.ts';
 import { VOICE_BARS, cleanPiece } from './ensembles.ts';
 import { barQuarters, barStart, inBars, notesIn, replaced, withLine } from './piece.ts';
 import type { Planting } from './planting.ts';

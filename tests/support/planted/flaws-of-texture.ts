@@ -1,5 +1,5 @@
 /** Flaws between parts: spacing, doubling, harmony, voice leading, the place of the tune. */
-import type { RuleName } from '../../../src/model/rule-names.ts';
+import type { RuleName } from '../../../src/model/readings/rule-names.ts';
 import { chordOfBar } from './ensembles.ts';
 import { inBars, notesIn, replaced } from './piece.ts';
 import type { Planting } from './planting.ts';

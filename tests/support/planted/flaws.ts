@@ -2,7 +2,7 @@
  * What is done to a clean arrangement to spoil it, one thing at a time: by the definition of each flaw in the trade, not by the
  * thresholds of the rule that has to find it. Bars are those in which it lies.
  */
-import type { RuleName } from '../../../src/model/rule-names.ts';
+import type { RuleName } from '../../../src/model/readings/rule-names.ts';
 import type { Ensemble } from './ensembles.ts';
 import { cleanPiece } from './ensembles.ts';
 import { FLAWS_OF_HANDS } from './flaws-of-hands.ts';

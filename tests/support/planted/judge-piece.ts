@@ -1,7 +1,7 @@
 /** Writes a piece as a folder with a MIDI file and settings, and has it judged as a user would. */
 import { checkFolder } from '../../../src/build.ts';
 import type { CheckedStage } from '../../../src/build.ts';
-import type { Finding } from '../../../src/model/readings.ts';
+import type { Finding } from '../../../src/model/readings/readings.ts';
 import {
   controllerEvent,
   keyEvent,

@@ -1,5 +1,5 @@
 /** A small arrangement as plain lines of notes, and what is done to it. Places are quarter notes from bar 1. */
-import type { Meter } from '../../../src/model/timeline.ts';
+import type { Meter } from '../../../src/model/music/timeline.ts';
 
 export interface LineNote {
   readonly start: number;

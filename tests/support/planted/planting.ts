@@ -1,5 +1,5 @@
 /** What a planting is given, and the ways of spoiling that several of them share. */
-import type { RuleName } from '../../../src/model/rule-names.ts';
+import type { RuleName } from '../../../src/model/readings/rule-names.ts';
 import type { Ensemble } from './ensembles.ts';
 import { chordOfBar } from './ensembles.ts';
 import type { LineNote, Piece } from './piece.ts';

@@ -1,0 +1,95 @@
+import type { BreathSpan } from '../../../analyse/playability/breath.ts';
+import { breathSpansOf } from '../../../analyse/playability/breath.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
+import { instrumentById, sourcesOf } from '../../../model/music/catalogue.ts';
+import { groupedBy } from '../../../model/grouped.ts';
+import { isPluralName } from '../../../model/words/part-grammar.ts';
+import { barSpanText } from '../../../model/words/plain-words.ts';
+import { barAndBeat } from '../../../model/music/timeline.ts';
+import type { JudgedPart, RuleContext } from '../../rule.ts';
+import { defineRule } from '../../rule.ts';
+import { namesText, placeText, playsOrSings, rounded } from '../../words.ts';
+
+/** So far beyond that it is more than a remark. */
+const LOOK_FACTOR = 1.5;
+
+/** So many players of a part are known one by one. */
+const MOST_DESKS = 4;
+
+interface Held {
+  readonly judged: JudgedPart;
+  readonly span: BreathSpan;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** One player, as far as is known: a choir breathes in turns, and so do the players of a name in the plural. */
+function isOnePlayer({ players, family, name }: Part, { idiom }: RuleContext): boolean {
+  return players === 1 && !isPluralName(name) && !(family === 'voice' && idiom.kind === 'choir');
+}
+
+/** Players who all have a note of their own throughout the stretch cannot take turns. */
+function areAllBusy({ part, notes }: JudgedPart, { first, last }: BreathSpan): boolean {
+  if (part.players < 2 || part.players > MOST_DESKS || part.family === 'voice') return false;
+  const within = notes.filter(
+    (note) => note.startQuarters >= first.startQuarters && note.startQuarters <= last.startQuarters,
+  );
+  const byOnset = groupedBy(within, ({ startQuarters }) => startQuarters.toFixed(3));
+  return [...byOnset.values()].every((together) => new Set(together.map(({ midi }) => midi)).size >= part.players);
+}
+
+export const breath = defineRule(
+  {
+    name: 'breath',
+    title: 'No place to breathe',
+    looksAt:
+      'The longest stretch of a wind, brass or vocal part without a rest of 0.3 s or a note of a second whose end can be given up (half a second where it is repeated), against what a breath lasts on that instrument at the dynamic of the stretch. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
+    why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
+    limit: {
+      standard: 1.15,
+      unit: 'breaths',
+      meaning: 'how many planning values of a breath a stretch may last, which are rough by more than a tenth',
+    },
+    source:
+      'planning values of the instrument catalogue: four litres at an assumed flow of air (derived, no table is published)',
+    level: 'look',
+  },
+  (context) => {
+    const {
+      parts,
+      stage: { timeline },
+      limit,
+    } = context;
+    const bySpan = new Map<string, Held[]>();
+    for (const judged of parts) {
+      const isOne = isOnePlayer(judged.part, context);
+      for (const span of breathSpansOf(judged, judged.model)) {
+        if (!isOne && !areAllBusy(judged, span)) continue;
+        if (span.seconds <= limit * span.breathSeconds) continue;
+        const from = barAndBeat(timeline.bars, span.first.startQuarters).bar;
+        const to = barAndBeat(timeline.bars, span.last.endQuarters - 1e-4).bar;
+        const key = `${judged.part.instrument} ${from}/${to}`;
+        bySpan.set(key, [...(bySpan.get(key) ?? []), { judged, span, from, to }]);
+      }
+    }
+    return [...bySpan.values()].flatMap((held) => {
+      const [first] = held;
+      if (first === undefined) return [];
+      const { judged, span, from, to } = first;
+      const named = held.map((item) => item.judged.part);
+      const performer = judged.part.family === 'voice' ? 'singer' : 'player';
+      const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
+      const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
+      return {
+        level: breaths > limit * LOOK_FACTOR ? ('look' as const) : ('note' as const),
+        from,
+        to,
+        partIds: named.map(({ id }) => id),
+        message: `${namesText(named)} ${playsOrSings(named)} ${rounded(span.seconds, 0)} s without a place to breathe in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
+        advice: `Write a breath where the phrase allows it, let another ${performer} take over, or ask the ${performer}.`,
+        ...(sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') }),
+        amount: breaths,
+      };
+    });
+  },
+);

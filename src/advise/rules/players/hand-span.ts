@@ -1,0 +1,46 @@
+import { NINTH, spanPlacesOf } from '../../../analyse/playability/hand-span.ts';
+import { counted, listText } from '../../../model/words/plain-words.ts';
+import { awkwardRuns } from '../../awkward-runs.ts';
+import { defineRule } from '../../rule.ts';
+import { verb } from '../../words.ts';
+
+/** A tenth is in reach of large hands. */
+const TENTH_OVER = 2;
+/** A single chord up to an eleventh is broken without a word. */
+const ELEVENTH_OVER = 3;
+/** One chord can be rolled, a row of them cannot. */
+const A_ROW = 3;
+
+export const handSpan = defineRule(
+  {
+    name: 'hand-span',
+    title: 'A chord wider than a hand',
+    looksAt:
+      'Notes that a keyboard player strikes together, divided between two hands as well as they can be. A rolled chord begins note by note and is left out; an organist has the feet for the lowest note.',
+    why: 'A ninth is the practical ceiling: a tenth needs a hand of about 21.6 cm, which three men in four and one woman in eight have.',
+    limit: {
+      standard: NINTH,
+      unit: 'semitones',
+      meaning:
+        'widest chord of one hand that is not mentioned (a major ninth); a single chord up to an eleventh is broken and not mentioned',
+    },
+    source: 'R. Boyle, R. Boyle & E. Booker, hand spans of 473 adult pianists (abstract)',
+    level: 'look',
+  },
+  (context) =>
+    awkwardRuns('hand-span', context, (judged) => spanPlacesOf(judged, context.limit)).flatMap((run) => {
+      const { part } = run.judged;
+      const { amount } = run.hardest;
+      if (run.count === 1 && amount <= context.limit + ELEVENTH_OVER) return [];
+      return {
+        level: run.count >= A_ROW && amount > context.limit + TENTH_OVER ? ('look' as const) : ('note' as const),
+        from: run.from,
+        to: run.to,
+        partIds: [part.id],
+        message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'chord')} in ${run.bars} ${run.count === 1 ? 'that wants' : 'that want'} more than a ninth of one hand, however the two divide it, the widest ${counted(amount, 'semitone')}: ${listText(run.pitches)} at ${run.place}.`,
+        advice: 'Ask the player; roll the chord, leave a note out, or close it by an octave.',
+        notes: run.notes,
+        amount: amount - context.limit,
+      };
+    }),
+);

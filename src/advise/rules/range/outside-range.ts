@@ -1,0 +1,169 @@
+import type { PlacedNote } from '../../../analyse/notes/placed-notes.ts';
+import type { RangeLimits } from '../../../analyse/parts/ranges.ts';
+import { rangeLimitsOf, rangeVerdict } from '../../../analyse/parts/ranges.ts';
+import { sourcesOf } from '../../../model/music/catalogue.ts';
+import { barSpanText, counted } from '../../../model/words/plain-words.ts';
+import type { Timeline } from '../../../model/music/timeline.ts';
+import { barAndBeat } from '../../../model/music/timeline.ts';
+import type { BarRun } from '../../bar-runs.ts';
+import { barRuns } from '../../bar-runs.ts';
+import { foundNotes } from '../../found-notes.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
+import { defineRule } from '../../rule.ts';
+import { barListText, keyText, pitchText, placeText, verb } from '../../words.ts';
+
+/** Instruments whose lowest note is an open string or all the tube and keys they have: there is nothing under it. */
+const HARD_FLOOR: readonly string[] = ['strings', 'woodwind'];
+/** Elsewhere a string is tuned down, a pedal note or falsetto found, a harmonic touched: certain only so far beyond. Our convention. */
+const SURE_SEMITONES = 4;
+/** Voices and brass differ from player to player. */
+const SURE_OF_LIPS = 6;
+/** Stops of 16, 8, 4 and 2 feet and the pedal board make any key of these sound in any octave. */
+const ANY_OCTAVE: readonly string[] = ['organ', 'harmonium', 'accordion', 'synthesizer', 'synth-bass', 'sound-effect'];
+
+/** So far outside it may be a key switch, or a whole octave that is written otherwise; and from such a share of the part's notes on the instrument is in doubt. */
+const ANOTHER_OCTAVE = 12;
+const DOUBTFUL_SHARE = 0.2;
+const DOUBTFUL_NOTES = 8;
+
+/** Whether a note is beyond doubt one that the instrument has not: it is the one that was named, and the border is hard or far away. */
+function isSure({ part, notes }: JudgedPart, note: PlacedNote, limits: RangeLimits): boolean {
+  const { midi } = note;
+  if (part.range !== undefined) return true;
+  if (isTapped(note, notes)) return false;
+  if (part.recognisedBy !== 'settings' && part.recognisedBy !== 'name') return false;
+  if (part.instrument === 'string-ensemble' || part.family === 'unknown') return false;
+  if (beyond(midi, limits) >= ANOTHER_OCTAVE) return false;
+  const outside = part.notes.filter((note) => beyond(note.midi, limits) > 0).length;
+  if (outside >= DOUBTFUL_NOTES && outside > DOUBTFUL_SHARE * part.notes.length) return false;
+  const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
+  if (isLow && HARD_FLOOR.includes(part.family)) return true;
+  const margin = part.family === 'brass' || part.family === 'voice' ? SURE_OF_LIPS : SURE_SEMITONES;
+  return beyond(midi, limits) >= margin;
+}
+
+/** Quarter notes: shorter, and more than an octave from the notes about it, a note may be a key that chooses a way of playing. */
+const TAPPED_QUARTERS = 0.3;
+
+function isTapped(note: PlacedNote, notes: readonly PlacedNote[]): boolean {
+  const place = notes.indexOf(note);
+  const about = [notes[place - 1], notes[place + 1]].flatMap((other) => other ?? []);
+  const quarters = note.endQuarters - note.startQuarters;
+  return (
+    quarters <= TAPPED_QUARTERS &&
+    about.length > 0 &&
+    about.every((other) => Math.abs(other.midi - note.midi) > 12) &&
+    about.every((other) => other.endQuarters - other.startQuarters > 1.5 * quarters)
+  );
+}
+
+/** Semitones beyond the absolute range. */
+function beyond(midi: number, { absolute }: RangeLimits): number {
+  return absolute === undefined ? 0 : Math.max(absolute.low - midi, midi - absolute.high, 0);
+}
+
+function furthestOf(notes: readonly PlacedNote[], limits: RangeLimits): PlacedNote | undefined {
+  return notes.reduce<PlacedNote | undefined>(
+    (far, note) => (far === undefined || beyond(note.midi, limits) > beyond(far.midi, limits) ? note : far),
+    undefined,
+  );
+}
+
+function whereText(note: PlacedNote, { part }: JudgedPart, limits: RangeLimits, timeline: Timeline): string {
+  const { absolute } = limits;
+  if (absolute === undefined) return '';
+  const isLow = note.midi < absolute.low;
+  const distance = counted(beyond(note.midi, limits), 'semitone');
+  const border = keyText(isLow ? absolute.low : absolute.high, part);
+  const pitch = pitchText(note.written.pitch, part);
+  return `${pitch} at ${placeText(timeline, note.startQuarters)}, ${distance} ${isLow ? 'below the lowest' : 'above the highest'} note, ${border}`;
+}
+
+function outsideFinding(
+  judged: JudgedPart,
+  run: BarRun<PlacedNote>,
+  limits: RangeLimits,
+  { stage: { timeline, questions } }: RuleContext,
+): DraftFinding[] {
+  const { part } = judged;
+  const furthest = furthestOf(run.items, limits);
+  if (furthest === undefined) return [];
+  // Where the dossier asks which instrument it is, the question stands first.
+  const isAsked = questions.some(({ code, partId }) => partId === part.id && code !== 'foreground-guessed');
+  const many = run.items.length === 1 ? '' : `${run.items.length} notes, the furthest `;
+  return [
+    {
+      level: isSure(judged, furthest, limits) && !isAsked ? 'fix' : 'look',
+      from: run.from,
+      to: run.to,
+      partIds: [part.id],
+      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? 'the range of the instrument' : 'the range set for this player'} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
+      advice:
+        'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, say so with the setting “range” of the part.',
+      source: limits.sources.join('; '),
+      notes: foundNotes(part, [furthest, ...run.items.filter((note) => note !== furthest)]),
+      amount: beyond(furthest.midi, limits),
+    },
+  ];
+}
+
+/** One finding for the whole part: a player either has the extension or has not. */
+function extensionFinding(
+  judged: JudgedPart,
+  run: BarRun<PlacedNote>,
+  limits: RangeLimits,
+  timeline: Timeline,
+): DraftFinding[] {
+  const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;
+  const { part } = judged;
+  const furthest = furthestOf(run.items, limits);
+  if (furthest === undefined) return [];
+  const note = limits.extension?.note;
+  return [
+    {
+      level: 'look',
+      from: run.from,
+      to: run.to,
+      partIds: [part.id],
+      message: `${part.name} ${verb([part], 'needs', 'need')} an extension that not every instrument or player has, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
+      advice: 'Ask whether the player has it, or write an alternative an octave away.',
+      source: sourcesOf(limits.extension?.src ?? [])
+        .map((source) => source.title)
+        .join('; '),
+      notes: foundNotes(part, [furthest, ...run.items.filter((note) => note !== furthest)]),
+      amount: beyond(furthest.midi, limits),
+    },
+  ];
+}
+
+export const outsideRange = defineRule(
+  {
+    name: 'outside-range',
+    title: 'Notes out of range',
+    looksAt:
+      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away, but by less than an octave and in few of its notes; keyboards with stops are left out.',
+    why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',
+    source: 'ranges of the instrument catalogue, each with its source in the range appendix',
+    level: 'fix',
+  },
+  (context) => {
+    const { parts, stage } = context;
+    const { timeline } = stage;
+    return parts
+      .filter(({ part }) => !part.unpitched && (part.range !== undefined || !ANY_OCTAVE.includes(part.instrument)))
+      .flatMap((judged) => {
+        const limits = rangeLimitsOf(judged.part);
+        const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;
+        const runs = (wanted: 'outside' | 'extension'): readonly BarRun<PlacedNote>[] =>
+          barRuns(
+            judged.notes.filter((note) => rangeVerdict(note.midi, limits) === wanted),
+            barOf,
+            wanted === 'extension' ? Infinity : 0,
+          );
+        return [
+          ...runs('outside').flatMap((run) => outsideFinding(judged, run, limits, context)),
+          ...runs('extension').flatMap((run) => extensionFinding(judged, run, limits, timeline)),
+        ];
+      });
+  },
+);

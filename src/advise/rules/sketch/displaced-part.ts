@@ -1,0 +1,85 @@
+import { displacedPassages } from '../../../analyse/misplaced/displaced-parts.ts';
+import { momentsOf } from '../../../analyse/misplaced/moments.ts';
+import { laggingPassages } from '../../../analyse/misplaced/lagging-parts.ts';
+import { untransposedPassages } from '../../../analyse/misplaced/untransposed-parts.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
+import { anInterval } from '../../../model/music/interval-names.ts';
+import { barSpanText } from '../../../model/words/plain-words.ts';
+import type { DraftFinding } from '../../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
+import { rounded, verb } from '../../words.ts';
+
+/** A passage of a part in bars, by index, with how much of it is in the harmony where it is and where it would belong. */
+interface Told {
+  readonly part: Part;
+  readonly from: number;
+  readonly to: number;
+  readonly fitsHere: number;
+  readonly fitsThere: number;
+}
+
+export const displacedPart = defineRule(
+  {
+    name: 'displaced-part',
+    title: 'A part beside its harmony',
+    looksAt:
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, after as long a rest.',
+    why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
+    limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
+    source: COMMON_PRACTICE,
+    level: 'look',
+  },
+  ({ parts, slices, front, limit, readings, stage: { timeline } }) => {
+    const percent = (share: number): string => rounded(share * 100, 0);
+    const told = (passage: Told, says: (where: string) => string, advice: string): DraftFinding => {
+      const { part, fitsHere, fitsThere } = passage;
+      const [from, to] = [passage.from, passage.to].map((bar) => timeline.bars[bar]?.number ?? 0) as [number, number];
+      return {
+        level: 'look',
+        from,
+        to,
+        partIds: [part.id],
+        message: `${part.name} ${verb([part], 'seems', 'seem')} to ${says(barSpanText(from, to))}`,
+        advice,
+        amount: (fitsThere - fitsHere) * (to - from + 1),
+      };
+    };
+    const asWritten = untransposedPassages(parts, momentsOf(slices, parts, front), timeline).map((passage) => {
+      const { semitones, fitsHere, fitsThere } = passage;
+      return told(
+        passage,
+        (where) =>
+          `stand in another key in ${where}: ${percent(fitsHere)} % of the time its notes are among those of the others, ${percent(fitsThere)} % ${anInterval(Math.abs(semitones))} ${semitones < 0 ? 'lower' : 'higher'}, which is the interval by which this instrument transposes.`,
+        'Look whether the passage was put down as written, or transposed twice; if so, transpose it as a whole.',
+      );
+    });
+    const displaced = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).map(
+      (passage) =>
+        told(
+          passage,
+          (where) =>
+            `be ${passage.displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
+          'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
+        ),
+    );
+    const lagging = laggingPassages(parts, front, timeline.bars)
+      .filter(
+        ({ part, from, to }) =>
+          !displaced.some(
+            (other) =>
+              other.partIds.includes(part.id) &&
+              other.from <= (timeline.bars[to]?.number ?? 0) &&
+              other.to >= (timeline.bars[from]?.number ?? 0),
+          ),
+      )
+      .map(({ togetherHere, togetherThere, ...passage }) =>
+        told(
+          { ...passage, fitsHere: togetherHere, fitsThere: togetherThere },
+          (where) =>
+            `be ${passage.displacement} in ${where}: there ${percent(togetherHere)} % of its notes begin with those of the parts in whose rhythm it goes elsewhere, ${percent(togetherThere)} % would where they then belonged.`,
+          'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
+        ),
+      );
+    return [...displaced, ...asWritten, ...lagging];
+  },
+);

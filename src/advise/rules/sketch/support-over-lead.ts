@@ -1,0 +1,103 @@
+import { groupedBy } from '../../../model/grouped.ts';
+import { partLevels } from '../../../analyse/level/part-levels.ts';
+import { median } from '../../../model/music/dynamics.ts';
+import { barRuns, toldTogether } from '../../bar-runs.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
+import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
+import { aboutDb, elsewhereText, spansText, verb } from '../../words.ts';
+
+/** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
+const LONE_BAR_FACTOR = 2;
+
+/** A second marimba or keyboard has another task, not a lower rank. */
+const WITHOUT_RANK: readonly string[] = ['percussion', 'keyboard', 'plucked', 'electronic'];
+
+interface Pair {
+  readonly lead: JudgedPart;
+  readonly support: JudgedPart;
+}
+
+/** First part of each kind with each later one. A part without a number stands as the first where no other does. */
+function pairsOf(parts: readonly JudgedPart[]): readonly Pair[] {
+  const named = parts.filter(
+    ({ part }) => !part.unpitched && part.instrument !== 'unknown' && !WITHOUT_RANK.includes(part.family),
+  );
+  const byKind = groupedBy(named, ({ part }) => part.instrument);
+  return [...byKind.values()].flatMap((kind) => {
+    const plain = kind.filter(({ part }) => part.number === undefined);
+    const lead = kind.find(({ part }) => part.number === 1) ?? (plain.length === 1 ? plain[0] : undefined);
+    if (lead === undefined) return [];
+    return kind.filter(({ part }) => (part.number ?? 1) > 1).map((support) => ({ lead, support }));
+  });
+}
+
+interface Difference {
+  readonly bar: number;
+  readonly db: number;
+  /** The second part lies above the first: the two have changed places. */
+  readonly isAbove: boolean;
+}
+
+/** By how many dB the support is louder, in bars where both sound and it is not in front itself. */
+function differences({ lead, support }: Pair, context: RuleContext): readonly Difference[] {
+  const { stage, beats, front, readings } = context;
+  // Compared as marked, without the correction for register: the second part mostly lies in another one.
+  const levels = [lead, support].map(
+    (judged) => partLevels(judged, judged.model, beats, stage.timeline, 'without-register').power,
+  );
+  const [own, over] = [support, lead].map(
+    ({ part: { id } }) =>
+      new Map(readings.register.flatMap(({ partId, bar, centre }) => (partId === id ? [[bar, centre] as const] : []))),
+  );
+  const isAbove = (bar: number): boolean => (own?.get(bar) ?? 0) > (over?.get(bar) ?? Infinity);
+  const byBar = stage.timeline.bars.map((): number[] => []);
+  beats.forEach((beat, index) => {
+    const first = levels[0]?.[index] ?? 0;
+    const second = levels[1]?.[index] ?? 0;
+    if (first > 0 && second > 0) byBar[beat.barIndex]?.push(10 * Math.log10(second / first));
+  });
+  return stage.timeline.bars.flatMap((bar, index) => {
+    const db = median(byBar[index] ?? []);
+    if (db === undefined || (front[index]?.has(support.part.id) ?? false)) return [];
+    return [{ bar: bar.number, db, isAbove: isAbove(bar.number) }];
+  });
+}
+
+function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
+  const { limit } = context;
+  const over = differences(pair, context).filter(({ db }) => db > limit);
+  const { lead, support } = pair;
+  const passages = barRuns(over, ({ bar }) => bar).filter(
+    ({ items }) =>
+      2 * items.filter(({ isAbove }) => isAbove).length <= items.length &&
+      (items.length > 1 || (items[0]?.db ?? 0) > limit * LONE_BAR_FACTOR),
+  );
+  return toldTogether(passages, () => '').map((run) => {
+    const { from, to, items } = run;
+    const db = median(items.map((item) => item.db)) ?? 0;
+    return {
+      level: 'look' as const,
+      from,
+      to,
+      partIds: [support.part.id, lead.part.id],
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (estimated from MIDI, both taken in the same register)${elsewhereText(run)}.`,
+      advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
+      amount: db,
+    };
+  });
+}
+
+export const supportOverLead = defineRule(
+  {
+    name: 'support-over-lead',
+    title: 'A second part louder than the first',
+    looksAt:
+      'The estimated levels of numbered parts of one instrument, bar by bar where both sound: the second, third ... against the first, where it does not lie above it for most of the passage.',
+    why: 'The first part of a kind usually has the upper line; a louder second part turns the balance inside out.',
+    limit: { standard: 3, unit: 'dB', meaning: 'how much louder the later part may be; a bar on its own twice that' },
+    source: COMMON_PRACTICE,
+    level: 'look',
+  },
+  (context) =>
+    (context.flatVelocity === undefined ? pairsOf(context.parts) : []).flatMap((pair) => findingsOf(pair, context)),
+);

@@ -1,0 +1,222 @@
+/** How alike the bars of two stages are. */
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import { overlap, PART_CODES, type BarContent } from './bar-content.ts';
+import { onceEach } from '../once-each.ts';
+
+/** Weight of the lengths beside onsets and pitches: enough to decide between bars that are otherwise the same. */
+const LENGTH_WEIGHT = 0.001;
+
+/** Two bars in which none of the common parts begins a note have that in common. */
+const SILENT_ALIKE = 0.5;
+
+/** What a bar that was found again at another pitch counts beside one at the same. */
+const MOVED_LIKENESS = 0.98;
+
+/** Where a code stands in most bars (a drum, an ostinato) it still counts a little, so that bars of nothing else are told apart. */
+const LEAST_WEIGHT = 0.05;
+
+/** Rows of two stages of up to so many pairs of bars are kept. */
+const MOST_KEPT = 1_000_000;
+
+/** The codes of one stage by the places that they have in a list of all of them. */
+interface Codes {
+  /** Each once, ascending. */
+  readonly codes: Float64Array;
+  /** How often each stands in the stage. */
+  readonly counts: Int32Array;
+  /** Their places in `codes`, bar by bar: those of a bar from its start on; one more start marks the end. */
+  readonly ids: Uint32Array;
+  readonly starts: Uint32Array;
+  /** The bars that have a code, code by code. */
+  readonly bars: Uint32Array;
+  readonly barStarts: Uint32Array;
+  /** By rank of the part: its notes, and the bars in which it has some. */
+  readonly notes: readonly number[];
+  readonly sounding: readonly number[];
+  /** Divisions for which the notes of a bar last. */
+  readonly lengths: Float64Array;
+}
+
+/** Where the items of each group begin, from the size of each. */
+function startsOf(sizes: Int32Array): Uint32Array {
+  const starts = new Uint32Array(sizes.length + 1);
+  for (let at = 0; at < sizes.length; at++) starts[at + 1] = (starts[at] ?? 0) + (sizes[at] ?? 0);
+  return starts;
+}
+
+const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
+  const starts = startsOf(Int32Array.from(contents, ({ common }) => common.length));
+  const every = new Float64Array(starts.at(-1) ?? 0);
+  contents.forEach(({ common }, bar) => {
+    every.set(common, starts[bar] ?? 0);
+  });
+  const codes = every.slice().sort();
+  let count = 0;
+  for (const code of codes) if (count === 0 || code !== codes[count - 1]) codes[count++] = code;
+  const placeOf = new Map<number, number>();
+  for (let place = 0; place < count; place++) placeOf.set(codes[place] ?? 0, place);
+  const ids = Uint32Array.from(every, (code) => placeOf.get(code) ?? 0);
+  const counts = new Int32Array(count);
+  for (const id of ids) counts[id] = (counts[id] ?? 0) + 1;
+  const barStarts = startsOf(counts);
+  const bars = new Uint32Array(ids.length);
+  const next = barStarts.slice();
+  const notes: number[] = [];
+  const sounding: number[] = [];
+  for (let bar = 0; bar < contents.length; bar++) {
+    let last = -1;
+    for (let at = starts[bar] ?? 0; at < (starts[bar + 1] ?? 0); at++) {
+      const id = ids[at] ?? 0;
+      const place = next[id] ?? 0;
+      bars[place] = bar;
+      next[id] = place + 1;
+      const rank = Math.floor((every[at] ?? 0) / PART_CODES);
+      notes[rank] = (notes[rank] ?? 0) + 1;
+      if (rank !== last) sounding[rank] = (sounding[rank] ?? 0) + 1;
+      last = rank;
+    }
+  }
+  const lengths = Float64Array.from(contents, ({ commonLength }) => commonLength);
+  return { codes: codes.slice(0, count), counts, ids, starts, bars, barStarts, notes, sounding, lengths };
+});
+
+/** How much each code of two stages says about which bar it is in, by its place in either; and its place in the later stage, or -1. */
+interface Weights {
+  readonly before: Float64Array;
+  readonly after: Float64Array;
+  readonly placeAfter: Int32Array;
+}
+
+/**
+ * Each part has one voice however many notes it plays in a bar, and of a part what stands in every bar says almost nothing (inverse
+ * document frequency, Sparck Jones 1972, on a scale from 0 to 1).
+ */
+function weightsOf(old: Codes, fresh: Codes): Weights {
+  const scale = Math.log(Math.max(2, (old.lengths.length + fresh.lengths.length) / 2));
+  const weightOf = (code: number, count: number): number => {
+    const rank = Math.floor(code / PART_CODES);
+    const rarity = Math.max(LEAST_WEIGHT, 1 - Math.log(Math.max(1, count / 2)) / scale);
+    const sounding = (old.sounding[rank] ?? 0) + (fresh.sounding[rank] ?? 0);
+    return (rarity * sounding) / ((old.notes[rank] ?? 0) + (fresh.notes[rank] ?? 0));
+  };
+  const before = new Float64Array(old.codes.length);
+  const after = new Float64Array(fresh.codes.length);
+  const placeAfter = new Int32Array(old.codes.length).fill(-1);
+  for (let place = 0, other = 0; place < before.length || other < after.length;) {
+    const code = place < before.length ? (old.codes[place] ?? Infinity) : Infinity;
+    const codeAfter = other < after.length ? (fresh.codes[other] ?? Infinity) : Infinity;
+    const isOld = code <= codeAfter;
+    const isFresh = codeAfter <= code;
+    const count = (isOld ? (old.counts[place] ?? 0) : 0) + (isFresh ? (fresh.counts[other] ?? 0) : 0);
+    const weight = weightOf(isOld ? code : codeAfter, count);
+    if (isOld) before[place] = weight;
+    if (isFresh) after[other] = weight;
+    if (isOld && isFresh) placeAfter[place] = other;
+    if (isOld) place++;
+    if (isFresh) other++;
+  }
+  return { before, after, placeAfter };
+}
+
+/** A thirty-second of difference for each note is the grid's. */
+const LENGTH_TOLERANCE = DIVISIONS_PER_QUARTER / 8;
+
+function lastsAlike(one: BarContent, other: BarContent): boolean {
+  const tolerance = LENGTH_TOLERANCE * Math.max(one.common.length, other.common.length);
+  return Math.abs(one.commonLength - other.commonLength) <= tolerance;
+}
+
+/** True where two bars are as alike as bars can be. */
+export function isSameBar(one: BarContent | undefined, other: BarContent | undefined): boolean {
+  if (one === undefined || other === undefined) return false;
+  if (one === other) return true;
+  const isSame = (some: readonly number[], others: readonly number[]): boolean =>
+    some.length === others.length && some.every((code, index) => code === others[index]);
+  if (!isSame(one.common, other.common)) return false;
+  return one.common.length > 0 ? lastsAlike(one, other) : isSame(one.all(), other.all());
+}
+
+/** Likeness, 0..1, of one bar of a stage to every bar of another. */
+export type LikenessRow = (one: number) => Float64Array;
+
+/** Rows that are made when they are first asked for; of long stages only the last is kept. */
+function keptRows(rowCount: number, width: number, fill: (row: Float64Array, one: number) => void): LikenessRow {
+  const keepsAll = rowCount * width <= MOST_KEPT;
+  let rows: (Float64Array | undefined)[] = [];
+  return (one) => {
+    const known = rows[one];
+    if (known !== undefined) return known;
+    if (!keepsAll) rows = [];
+    const row = new Float64Array(width);
+    fill(row, one);
+    rows[one] = row;
+    return row;
+  };
+}
+
+/** Sum of the weights of the codes of a bar. */
+function weightIn({ ids, starts }: Codes, weights: Float64Array, bar: number): number {
+  let sum = 0;
+  const end = starts[bar + 1] ?? 0;
+  for (let at = starts[bar] ?? 0; at < end; at++) sum += weights[ids[at] ?? 0] ?? 0;
+  return sum;
+}
+
+/**
+ * How alike two bars are by the parts that both stages have, and by all parts where those rest. Shared onsets are counted through an
+ * index of the other stage, so that bars that share nothing cost nothing.
+ */
+export function likenessRows(before: readonly BarContent[], after: readonly BarContent[]): LikenessRow {
+  const old = codesOf(before);
+  const fresh = codesOf(after);
+  const weights = weightsOf(old, fresh);
+  const totals = Float64Array.from(after, (_, bar) => weightIn(fresh, weights.after, bar));
+  return keptRows(before.length, after.length, (row, one) => {
+    const content = before[one];
+    if (content === undefined) return;
+    const end = old.starts[one + 1] ?? 0;
+    for (let at = old.starts[one] ?? 0; at < end; at++) {
+      const id = old.ids[at] ?? 0;
+      const other = weights.placeAfter[id] ?? -1;
+      if (other < 0) continue;
+      const weight = weights.before[id] ?? 0;
+      const last = fresh.barStarts[other + 1] ?? 0;
+      for (let place = fresh.barStarts[other] ?? 0; place < last; place++) {
+        const bar = fresh.bars[place] ?? 0;
+        row[bar] = (row[bar] ?? 0) + weight;
+      }
+    }
+    const own = weightIn(old, weights.before, one);
+    const ownCount = content.common.length;
+    for (let bar = 0; bar < row.length; bar++) {
+      const total = own + (totals[bar] ?? 0);
+      const shared = row[bar] ?? 0;
+      if (total === 0) row[bar] = Math.max(SILENT_ALIKE, overlap(content.all(), after[bar]?.all() ?? []));
+      else if (shared !== 0) {
+        const likeness = (2 * shared) / total;
+        const count = (fresh.starts[bar + 1] ?? 0) - (fresh.starts[bar] ?? 0);
+        const isAsLong =
+          Math.abs(content.commonLength - (fresh.lengths[bar] ?? 0)) <= LENGTH_TOLERANCE * Math.max(ownCount, count);
+        row[bar] = (1 - LENGTH_WEIGHT) * likeness + LENGTH_WEIGHT * (isAsLong ? likeness : 0);
+      }
+    }
+  });
+}
+
+/** At each place the greatest of several rows; all but the first count a little less, so that they decide only where they say more. */
+export function greatestRows(rows: readonly LikenessRow[], rowCount: number): LikenessRow {
+  const [first, ...others] = rows;
+  if (first === undefined) return () => new Float64Array(0);
+  if (others.length === 0) return first;
+  const width = first(0).length;
+  return keptRows(rowCount, width, (greatest, one) => {
+    greatest.set(first(one));
+    for (const other of others) {
+      const row = other(one);
+      for (let bar = 0; bar < width; bar++) {
+        const likeness = MOVED_LIKENESS * (row[bar] ?? 0);
+        if (likeness > (greatest[bar] ?? 0)) greatest[bar] = likeness;
+      }
+    }
+  });
+}

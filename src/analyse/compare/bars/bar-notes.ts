@@ -1,0 +1,158 @@
+/** Notes by the bar in which they begin, so that bars can be compared wherever they stand. */
+import type { Part, Stage } from '../../../model/music/arrangement.ts';
+import { groupedBy } from '../../../model/grouped.ts';
+import { barIndexAt, type Bar } from '../../../model/music/timeline.ts';
+import type { WrittenNote, WrittenStage } from '../../../model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import { onceEach } from '../once-each.ts';
+
+/** A note of either stage; its bar, start and pitch may be those that it would have in the other one. */
+export interface BarNote {
+  readonly part: Part;
+  readonly midi: number;
+  /** Index of its bar. */
+  readonly bar: number;
+  /** Divisions from the start of bar 1, and from the start of its bar. */
+  readonly start: number;
+  readonly onset: number;
+  readonly length: number;
+  /** As played, in quarters from the start of its bar; undefined where the note has no performance. */
+  readonly playedOnset: number | undefined;
+  readonly playedLength: number | undefined;
+  /** Index into the part's played notes. */
+  readonly played: number;
+}
+
+export interface BarPart {
+  readonly part: Part;
+  /** Sorted by bar, onset and pitch. */
+  readonly notes: readonly BarNote[];
+}
+
+function barNote(part: Part, note: WrittenNote, bars: readonly Bar[]): BarNote {
+  const bar = Math.max(0, barIndexAt(bars, note.start / DIVISIONS_PER_QUARTER));
+  const startQuarters = bars[bar]?.startQuarters ?? 0;
+  const performance = part.notes[note.played];
+  return {
+    part,
+    midi: note.midi,
+    bar,
+    start: note.start,
+    onset: note.start - startQuarters * DIVISIONS_PER_QUARTER,
+    length: note.length,
+    playedOnset: performance === undefined ? undefined : performance.startQuarters - startQuarters,
+    playedLength: performance === undefined ? undefined : performance.endQuarters - performance.startQuarters,
+    played: note.played,
+  };
+}
+
+/** A stage is compared with several others: its notes are laid out once. */
+const known = new WeakMap<WrittenStage, { readonly stage: Stage; readonly parts: readonly BarPart[] }>();
+
+/** The parts of a stage that have notes, in its order, with the notes by bar. */
+export function barPartsOf(stage: Stage, written: WrittenStage): readonly BarPart[] {
+  const made = known.get(written);
+  if (made?.stage === stage) return made.parts;
+  const parts = layOut(stage, written);
+  known.set(written, { stage, parts });
+  return parts;
+}
+
+function layOut(stage: Stage, written: WrittenStage): readonly BarPart[] {
+  const { bars } = stage.timeline;
+  if (bars.length === 0) return [];
+  const writtenById = new Map(written.parts.map((part) => [part.partId, part.notes]));
+  return stage.parts.flatMap((part): BarPart[] => {
+    const notes = (writtenById.get(part.id) ?? []).map((note) => barNote(part, note, bars));
+    if (notes.length === 0) return [];
+    return [{ part, notes: notes.sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi) }];
+  });
+}
+
+/** The notes of a part at their places among the bars of another stage; those whose bar is not there are left out. */
+export function notesAmong(
+  { notes }: BarPart,
+  bars: readonly Bar[],
+  barOf: (bar: number) => number,
+): readonly BarNote[] {
+  const placed: BarNote[] = [];
+  let isSame = true;
+  for (const note of notes) {
+    const bar = barOf(note.bar);
+    const place = bars[bar];
+    if (place === undefined) {
+      isSame = false;
+      continue;
+    }
+    const start = place.startQuarters * DIVISIONS_PER_QUARTER + note.onset;
+    const stays = bar === note.bar && start === note.start;
+    if (!stays) isSame = false;
+    placed.push(stays ? note : placedAt(note, bar, start));
+  }
+  // The very list where nothing moved: what was made of it holds.
+  return isSame ? notes : placed;
+}
+
+/** The note at another place; its fields by name, as that is several times quicker than copying whatever there is. */
+export function placedAt(note: BarNote, bar: number, start: number): BarNote {
+  const { part, midi, onset, length, playedOnset, playedLength, played } = note;
+  return { part, midi, bar, start, onset, length, playedOnset, playedLength, played };
+}
+
+/** Notes moved up by an interval, or each by that of its bar, but for those without pitch. */
+export function raised(notes: readonly BarNote[], semitones: number | ((bar: number) => number)): readonly BarNote[] {
+  if (semitones === 0) return notes;
+  const shiftOf = typeof semitones === 'number' ? (): number => semitones : semitones;
+  return notes.map((note) => {
+    const shift = note.part.unpitched ? 0 : shiftOf(note.bar);
+    return shift === 0 ? note : { ...note, midi: note.midi + shift };
+  });
+}
+
+const NONE: readonly BarNote[] = [];
+
+/** The notes of a list bar by bar. */
+export interface NotesByBar {
+  /** The notes that begin in a bar, given by index, in their order. */
+  readonly in: (bar: number) => readonly BarNote[];
+  readonly countIn: (bar: number) => number;
+  /** Indices of the bars that have notes, in the order of their first ones. */
+  readonly bars: readonly number[];
+}
+
+/** The notes of a part by the index of their bar. Notes of a bar that stand together are not copied until they are asked for. */
+export const notesByBar = onceEach((notes: readonly BarNote[]): NotesByBar => {
+  const bars: number[] = [];
+  const starts: number[] = [];
+  const counts: number[] = [];
+  const placeOf: number[] = [];
+  let last = -1;
+  for (let at = 0; at < notes.length; at++) {
+    const bar = notes[at]?.bar ?? -1;
+    if (bar === last) continue;
+    if (placeOf[bar] !== undefined) return byScatteredBars(notes);
+    placeOf[bar] = bars.length;
+    bars.push(bar);
+    starts.push(at);
+    last = bar;
+  }
+  for (let place = 0; place < starts.length; place++)
+    counts.push((starts[place + 1] ?? notes.length) - (starts[place] ?? 0));
+  const made: (readonly BarNote[] | undefined)[] = [];
+  return {
+    bars,
+    countIn: (bar) => counts[placeOf[bar] ?? -1] ?? 0,
+    in: (bar) => {
+      const place = placeOf[bar];
+      if (place === undefined) return NONE;
+      const start = starts[place] ?? 0;
+      return (made[place] ??= notes.slice(start, start + (counts[place] ?? 0)));
+    },
+  };
+});
+
+function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
+  const groups = groupedBy(notes, ({ bar }) => bar);
+  const notesIn = (bar: number): readonly BarNote[] => groups.get(bar) ?? NONE;
+  return { bars: [...groups.keys()], in: notesIn, countIn: (bar) => notesIn(bar).length };
+}

@@ -1,0 +1,57 @@
+/** The order of the bars in two stages, told by their numbers. */
+import type { BarRun, StageChange } from '../../../model/readings/readings.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
+import type { BarAlignment } from './align-bars.ts';
+
+/** Runs of bars that follow one another in both stages. */
+function keptRuns(
+  alignment: BarAlignment,
+  barsBefore: readonly Bar[],
+  barsAfter: readonly Bar[],
+  beginsBar: (index: number) => boolean,
+): readonly BarRun[] {
+  const movedTo = new Set(
+    alignment.moved.flatMap((run) => Array.from({ length: run.count }, (_, bar) => run.after + bar)),
+  );
+  const runs: { before: number; after: number; count: number }[] = [];
+  let last = -2;
+  barsAfter.forEach((bar, index) => {
+    const earlier = alignment.beforeOf[index] ?? -1;
+    const run = runs.at(-1);
+    const number = barsBefore[earlier]?.number ?? 0;
+    if (earlier < 0 || movedTo.has(index) || !beginsBar(earlier)) last = -2;
+    else if (run !== undefined && earlier === last + 1 && number === run.before + run.count) {
+      run.count++;
+      last = earlier;
+    } else {
+      runs.push({ before: number, after: bar.number, count: 1 });
+      last = earlier;
+    }
+  });
+  return runs;
+}
+
+/**
+ * Which bars came, went, moved and stayed, by number. `beginsBar`: false for a bar of the earlier stage, by index, that is the rest of
+ * one that was parted.
+ */
+export function barOrderOf(
+  alignment: BarAlignment,
+  barsBefore: readonly Bar[],
+  barsAfter: readonly Bar[],
+  beginsBar: (index: number) => boolean = () => true,
+): StageChange['barOrder'] {
+  const lastKept = alignment.beforeOf.findLastIndex((bar) => bar >= 0);
+  const isNew = (index: number): boolean => (alignment.beforeOf[index] ?? -1) < 0;
+  return {
+    inserted: barsAfter.flatMap((bar, index) => (isNew(index) && index < lastKept ? [bar.number] : [])),
+    appended: barsAfter.flatMap((bar, index) => (isNew(index) && index > lastKept ? [bar.number] : [])),
+    cut: [...new Set(barsBefore.flatMap((bar, index) => ((alignment.afterOf[index] ?? -1) < 0 ? [bar.number] : [])))],
+    moved: alignment.moved.map(({ before, after, count }) => ({
+      before: barsBefore[before]?.number ?? 0,
+      after: barsAfter[after]?.number ?? 0,
+      count,
+    })),
+    kept: keptRuns(alignment, barsBefore, barsAfter, beginsBar),
+  };
+}

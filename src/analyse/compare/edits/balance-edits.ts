@@ -1,0 +1,235 @@
+/** Where a part is louder or softer than before, or was silenced, by settings and keys struck otherwise and not by consequence of another edit. */
+import { median } from '../../../model/music/dynamics.ts';
+import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
+import type { PartEdit } from '../../../model/readings/readings.ts';
+import { firstReaching } from '../../../model/sorted-search.ts';
+import type { BarNote } from '../bars/bar-notes.ts';
+import { onceEach } from '../once-each.ts';
+import { barsUnderNote, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from '../matches/part-sides.ts';
+
+/** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
+const LEVEL_APART_DB = 1.5;
+const VOLUME = 7;
+
+function settingAt(curve: ControllerCurve, quarters: number): number {
+  const next = firstReaching(curve.points, (point) => point.quarters > quarters + 1e-6);
+  return curve.points[next - 1]?.setting ?? curve.settingBefore;
+}
+
+/** Controllers that only one of the two stages moves in this part: their curve was drawn, or taken out, and not played. */
+function drawnControllers({ match }: PartSides): readonly number[] {
+  const before = movedIn(match.kept.before[0]?.part);
+  const after = movedIn(match.kept.after[0]?.part);
+  return [...new Set([...before, ...after])].filter((controller) => before.has(controller) !== after.has(controller));
+}
+
+function movedIn(part: Part | undefined): ReadonlySet<number> {
+  return new Set(
+    (part?.tracks ?? []).flatMap(({ curves }) =>
+      curves.flatMap(({ controller, points }) => (points.length > 1 ? [controller] : [])),
+    ),
+  );
+}
+
+/** What a function says of every played note of a part, each asked once. */
+function ofNotes<Said>(
+  say: (part: Part, note: PlayedNote) => Said,
+): (part: Part) => (played: number) => Said | undefined {
+  return onceEach((part) => {
+    const said: (Said | undefined)[] = [];
+    return (played) => {
+      const note = part.notes[played];
+      return note === undefined ? undefined : (said[played] ??= say(part, note));
+    };
+  });
+}
+
+function playersSaid({ playersBy, players }: Part): number | '' {
+  return playersBy === 'default' ? '' : players;
+}
+
+const hasCurves = onceEach((part: Part): boolean => part.tracks.some(({ curves }) => curves.length > 0));
+
+const controllerAt = (controller: number): ((part: Part) => (played: number) => number | '' | undefined) =>
+  ofNotes((part, note) => {
+    const curve = part.tracks[note.trackIndex]?.curves.find((each) => each.controller === controller);
+    return curve === undefined ? '' : settingAt(curve, note.startQuarters);
+  });
+const CONTROLLERS_AT = Array.from({ length: 128 }, (_, controller) => controllerAt(controller));
+
+/** The parts are alike in all that is asked of them where notes of one stand for those of the other. */
+export function isSetUpAlike(one: Part, other: Part): boolean {
+  const [moved, movedAfter] = [movedIn(one), movedIn(other)];
+  return (
+    one.instrument === other.instrument &&
+    one.unpitched === other.unpitched &&
+    one.playersBy === other.playersBy &&
+    one.players === other.players &&
+    one.trimDb === other.trimDb &&
+    moved.size === movedAfter.size &&
+    [...moved].every((controller) => movedAfter.has(controller))
+  );
+}
+
+/** Two notes of two parts, asked again and again of the same two. */
+type NoteTest = (one: BarNote, other: BarNote) => boolean;
+
+/** The same test, prepared once for each two parts that follow one another. */
+function byParts(prepared: (one: Part, other: Part) => NoteTest): NoteTest {
+  let parts: readonly [Part, Part] | undefined;
+  let test: NoteTest = () => true;
+  return (one, other) => {
+    if (parts?.[0] !== one.part || parts[1] !== other.part) {
+      parts = [one.part, other.part];
+      test = prepared(one.part, other.part);
+    }
+    return test(one, other);
+  };
+}
+
+/** How a part is set in the mix, whoever plays and however: volume, what was `drawn`, and its players where somebody said so. */
+function mixedAlike(drawn: readonly number[]): NoteTest {
+  return byParts((before, after) => {
+    if (playersSaid(before) !== playersSaid(after) || before.trimDb !== after.trimDb) return () => false;
+    if (!hasCurves(before) && !hasCurves(after)) return () => true;
+    const settings = [VOLUME, ...drawn].flatMap((controller) => {
+      const at = CONTROLLERS_AT[controller];
+      return at === undefined ? [] : [[at(before), at(after)] as const];
+    });
+    return (one, other) => settings.every(([old, fresh]) => old(one.played) === fresh(other.played));
+  });
+}
+
+function velocityOf({ part, played }: BarNote): number | undefined {
+  return part.notes[played]?.velocity;
+}
+
+/** Curves are asked at a note's start, middle and near its end. */
+const curvesUnder = ofNotes((part, note): string => {
+  const curves = part.tracks[note.trackIndex]?.curves ?? [];
+  const places = [0, 0.5, 0.95].map((share) => note.startQuarters + share * (note.endQuarters - note.startQuarters));
+  return curves.map((curve) => `${curve.controller}:${places.map((at) => settingAt(curve, at)).join('/')}`).join(' ');
+});
+
+/** Whether nothing in the file makes a note louder or softer than the other. */
+export function shapedAlike(): NoteTest {
+  return byParts((before, after) => {
+    const isAlike =
+      playersSaid(before) === playersSaid(after) &&
+      before.trimDb === after.trimDb &&
+      before.instrument === after.instrument;
+    if (!isAlike) return (one, other) => one === other;
+    if (!hasCurves(before) && !hasCurves(after)) return (one, other) => velocityOf(one) === velocityOf(other);
+    const [old, fresh] = [curvesUnder(before), curvesUnder(after)];
+    return (one, other) => velocityOf(one) === velocityOf(other) && old(one.played) === fresh(other.played);
+  });
+}
+
+/** What only another assumption about the number of players does to the estimated level: nobody edited that. */
+function assumedPlayersDb({ match }: PartSides): number {
+  const before = match.kept.before[0]?.part;
+  const after = match.kept.after[0]?.part;
+  if (before?.playersBy !== 'default' || after?.playersBy !== 'default') return 0;
+  return 10 * Math.log10(after.players / before.players);
+}
+
+/** So many times the scatter of a part that was played in anew is more than touch: the largest of a hundred bars lies at three. */
+const SCATTERS = 4;
+
+/** Least change that counts: what is heard at all, and more than the small differences of a part that was played in anew. */
+function leastChangeDb(changes: readonly number[]): number {
+  const small = changes.filter((change) => Math.abs(change) < LEVEL_APART_DB);
+  const square = small.reduce((sum, change) => sum + change * change, 0) / Math.max(1, small.length);
+  return Math.max(LEVEL_APART_DB, SCATTERS * Math.sqrt(square));
+}
+
+const MUTED = 1;
+const UNMUTED = 2;
+
+/** Bars that are written as before and were silenced, or are heard again, by controllers. */
+export function silenceEdits(sides: PartSides): readonly PartEdit[] {
+  const { partId, bars, match, isOne, levelBefore, levelAfter, isMeasured } = sides;
+  if (!isOne) return [];
+  const changed = new Uint8Array(bars.length);
+  let isAny = false;
+  for (let bar = 0; bar < bars.length; bar++) {
+    const was = levelBefore(bar) !== undefined;
+    if (was === (levelAfter(bar) !== undefined) || !isMeasured(bar)) continue;
+    changed[bar] = was ? MUTED : UNMUTED;
+    isAny = true;
+  }
+  if (!isAny) return [];
+  const muted = new Set<number>();
+  const unmuted = new Set<number>();
+  const isHeardIn = (note: BarNote, bar: number): boolean =>
+    overlapWith(note, bars[bar]) >= Math.min(LEAST_HELD_DIVISIONS, note.length);
+  for (let place = 0; place < match.kept.after.length; place++) {
+    const [before, after] = [match.kept.before[place], match.kept.after[place]];
+    if (before === undefined || after === undefined) continue;
+    for (const bar of barsUnderNote(bars, after)) {
+      const how = changed[bar] ?? 0;
+      if (how !== 0 && isHeardIn(before, bar) && isHeardIn(after, bar)) (how === MUTED ? muted : unmuted).add(bar);
+    }
+  }
+  return [
+    ...(muted.size === 0 ? [] : [{ partId, kind: 'muted' as const, bars: numbersOf(bars, muted) }]),
+    ...(unmuted.size === 0 ? [] : [{ partId, kind: 'unmuted' as const, bars: numbersOf(bars, unmuted) }]),
+  ];
+}
+
+/** So many bars in which nobody changed a setting tell what the estimate itself makes of a part otherwise. */
+const FEWEST_UNEDITED = 3;
+
+/** Where bars that nobody touched are estimated otherwise, the part is read otherwise: that is no edit either. */
+function changeOfUnedited(changes: ReadonlyMap<number, number>, reshaped: ReadonlySet<number>): number {
+  const unedited = [...changes].flatMap(([bar, change]) => (reshaped.has(bar) ? [] : [change]));
+  return unedited.length < FEWEST_UNEDITED ? 0 : (median(unedited) ?? 0);
+}
+
+/** Bars that are softer and bars that are louder, each told by their own amount. */
+export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
+  const { bars, match } = sides;
+  const { before: olds, after: news } = match.kept;
+  // What another instrument, another register or another take does to the level is no edit of the balance.
+  // Levels are compared of one part with one part: its first note tells what both are.
+  if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
+  const isSetAlike = settingTest(sides);
+  const reset: BarNote[] = [];
+  for (let place = 0; place < news.length; place++) {
+    const [before, after] = [olds[place], news[place]];
+    if (before !== undefined && after !== undefined && before !== after && !isSetAlike(before, after))
+      reset.push(after);
+  }
+  if (reset.length === 0) return [];
+  const changes = new Map<number, number>();
+  const assumedDb = assumedPlayersDb(sides);
+  for (let bar = 0; bar < bars.length; bar++) {
+    const before = sides.levelBefore(bar);
+    const after = sides.levelAfter(bar);
+    if (before === undefined || after === undefined || touched.has(bar)) continue;
+    changes.set(bar, after - before - assumedDb);
+  }
+  const reshaped = new Set<number>();
+  for (const after of reset) {
+    for (const bar of barsUnderNote(bars, after)) {
+      if (changes.has(bar)) reshaped.add(bar);
+    }
+  }
+  const unaskedDb = changeOfUnedited(changes, reshaped);
+  const differences = new Map([...changes].map(([bar, change]) => [bar, change - unaskedDb]));
+  const leastDb = leastChangeDb([...differences.values()]);
+  return [-1, 1].flatMap((sign): PartEdit[] => {
+    const own = [...reshaped].filter((bar) => sign * (differences.get(bar) ?? 0) >= leastDb);
+    const db = median(own.map((bar) => differences.get(bar) ?? 0));
+    return db === undefined ? [] : [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own), db }];
+  });
+}
+
+/** What must be alike for nobody to have set a note otherwise: of a new take, or of music that was moved, not how it is played. */
+function settingTest(sides: PartSides): NoteTest {
+  const { isAnew, transposed } = sides;
+  if (!isAnew && transposed === undefined) return shapedAlike();
+  const isMixedAlike = mixedAlike(drawnControllers(sides));
+  if (isAnew || transposed === 'alone') return isMixedAlike;
+  return (one, other) => velocityOf(one) === velocityOf(other) && isMixedAlike(one, other);
+}

@@ -1,0 +1,239 @@
+/** What was done to a part, or to the parts that it was split into or joined from. */
+import { groupedBy } from '../../../model/grouped.ts';
+import type { PartEdit } from '../../../model/readings/readings.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
+import { shapedAlike } from './balance-edits.ts';
+import { raised, type BarNote } from '../bars/bar-notes.ts';
+import { joinedNotes, matchNotes, standAsBefore, type KeptNotes, type NoteMatch } from '../matches/match-notes.ts';
+import { shiftOf } from './line-shift.ts';
+import type { PartLine } from '../matches/match-parts.ts';
+import { partEdits } from './part-edits.ts';
+import { matchTakes } from './match-takes.ts';
+import { barsUnder } from '../matches/part-sides.ts';
+import { isPlayedAnew } from './played-timing.ts';
+
+/** A part was moved as a whole where this share of its notes stands at one interval from where it stood. */
+const WHOLE_PART = 0.8;
+/** The piece was moved where parts with this share of all notes were moved alike. */
+const WHOLE_PIECE = 0.6;
+
+export interface FollowedLine {
+  readonly line: PartLine;
+  /** Interval at which the whole part stands now; undefined where its notes do not agree on one. */
+  readonly semitones: number | undefined;
+  readonly isPitched: boolean;
+  /** True where every note stands, is played and is set as it was. */
+  readonly isUntouched: boolean;
+  /** Notes of either stage in bars that both have. */
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
+}
+
+/** Estimated level of a part by bar index. */
+export type LevelByBar = (partId: string, bar: number) => number | undefined;
+
+/** Of a single part the very list. */
+function notesOf(ids: readonly string[], notes: ReadonlyMap<string, readonly BarNote[]>): readonly BarNote[] {
+  const [id, another] = ids;
+  return id !== undefined && another === undefined ? (notes.get(id) ?? []) : ids.flatMap((one) => notes.get(one) ?? []);
+}
+
+/** True where no part among the notes is without pitch; a part's notes stand together. */
+function hasPitch(notes: readonly BarNote[]): boolean {
+  let part: BarNote['part'] | undefined;
+  for (const note of notes) {
+    if (note.part !== part && note.part.unpitched) return false;
+    part = note.part;
+  }
+  return true;
+}
+
+/** Share of the notes that stand where they stood, in the same order: of either stage, the lesser share. */
+function stayedShare(old: readonly BarNote[], fresh: readonly BarNote[]): number {
+  let stayed = 0;
+  for (let at = 0, atAfter = 0; at < old.length && atAfter < fresh.length;) {
+    const one = old[at];
+    const other = fresh[atAfter];
+    if (one === undefined || other === undefined) break;
+    if (one === other) {
+      stayed++;
+      at++;
+      atAfter++;
+    } else if (one.start <= other.start) at++;
+    else atAfter++;
+  }
+  return stayed / Math.max(1, old.length, fresh.length);
+}
+
+/** Gathers the notes of a line and finds the interval by which it moved. */
+export function followLine(
+  line: PartLine,
+  before: ReadonlyMap<string, readonly BarNote[]>,
+  after: ReadonlyMap<string, readonly BarNote[]>,
+): FollowedLine {
+  const old = notesOf(line.before, before);
+  const fresh = notesOf(line.after, after);
+  const isShapedAlike = shapedAlike();
+  const isPitched = hasPitch(old) && hasPitch(fresh);
+  const isUntouched =
+    line.before.length === 1 &&
+    line.after.length === 1 &&
+    (old === fresh ||
+      (standAsBefore(old, fresh) && fresh.every((note, index) => isShapedAlike(old[index] ?? note, note))));
+  const semitones = (): number | undefined => {
+    if (isUntouched && old.length > 0) return 0;
+    return stayedShare(old, fresh) >= WHOLE_PART ? 0 : shiftOf(old, fresh, WHOLE_PART);
+  };
+  return { line, semitones: isPitched ? semitones() : undefined, isPitched, isUntouched, before: old, after: fresh };
+}
+
+/**
+ * The interval that the piece has moved by: that of parts with most of all notes, whatever was done to others besides. A single part
+ * that moved by octaves moved on its own.
+ */
+export function commonShift(lines: readonly FollowedLine[]): number {
+  const pitched = lines.filter((line) => line.isPitched && line.before.length > 0 && line.after.length > 0);
+  const weight = (some: readonly FollowedLine[]): number => some.reduce((sum, line) => sum + line.after.length, 0);
+  const intervals = new Set(pitched.flatMap(({ semitones }) => semitones ?? []));
+  for (const semitones of intervals) {
+    const moved = pitched.filter((line) => line.semitones === semitones);
+    if (semitones === 0 || weight(moved) < WHOLE_PIECE * weight(pitched)) continue;
+    if (moved.length > 1 || semitones % 12 !== 0) return semitones;
+  }
+  return 0;
+}
+
+export interface LineContext {
+  /** Interval by which the whole piece stands otherwise than the notes of the earlier stage are given. */
+  readonly semitones: number;
+  /** True where the piece, or a stretch of it, was moved to another pitch. */
+  readonly isShifted: boolean;
+  readonly barsAfter: readonly Bar[];
+  readonly beforeOf: readonly number[];
+  readonly levelBefore: LevelByBar;
+  readonly levelAfter: LevelByBar;
+  /** True where the levels of both stages were estimated; by bar index of the later one. */
+  readonly isMeasured: (bar: number) => boolean;
+}
+
+function transposition(found: FollowedLine, context: LineContext): readonly PartEdit[] {
+  const semitones = (found.semitones ?? context.semitones) - context.semitones;
+  const partId = found.line.after[0];
+  if (semitones === 0 || partId === undefined) return [];
+  const bars = context.barsAfter;
+  const touched = new Set(found.after.flatMap((note) => barsUnder(bars, note.start, note.start + note.length)));
+  const numbers = [...touched].sort((a, b) => a - b).flatMap((bar) => bars[bar]?.number ?? []);
+  return [{ partId, kind: 'transposed', semitones, bars: numbers }];
+}
+
+/** A line with its notes at the pitch of the later stage, and what became of them. */
+export interface MatchedLine {
+  readonly found: FollowedLine;
+  readonly before: readonly BarNote[];
+  readonly match: NoteMatch;
+}
+
+function paceOf(bars: readonly Bar[]): (bar: number) => number {
+  return (bar) => {
+    const { lengthQuarters = 0, lengthSeconds = 0 } = bars[bar] ?? {};
+    return lengthQuarters > 0 ? lengthSeconds / lengthQuarters : 0.5;
+  };
+}
+
+function keptAll({ before, after }: FollowedLine): NoteMatch {
+  return { kept: { before, after, laterSeconds: after.map(() => 0), lengthened: [] }, lost: [], gained: [] };
+}
+
+/** Matches the notes of all lines. */
+export function matchLines(
+  lines: readonly FollowedLine[],
+  { semitones, barsAfter }: Pick<LineContext, 'semitones' | 'barsAfter'>,
+): readonly MatchedLine[] {
+  const pace = paceOf(barsAfter);
+  const plain = lines.map((found): MatchedLine => {
+    const before = raised(found.before, found.semitones ?? semitones);
+    return {
+      found,
+      before,
+      match: before === found.before && found.isUntouched ? keptAll(found) : matchNotes(before, found.after, pace),
+    };
+  });
+  let all: KeptNotes | undefined;
+  const allKept = (): KeptNotes => (all ??= joinedNotes(plain.map(({ match }) => match.kept)));
+  return plain.map((line) => {
+    const match = matchTakes(line.match, allKept, pace);
+    const kept = withoutUnisons(line, match.kept);
+    return kept === match.kept && match === line.match ? line : { ...line, match: { ...match, kept } };
+  });
+}
+
+/** The notes of a pitch that sound while another of that pitch does. */
+function inUnison(notes: readonly BarNote[]): ReadonlySet<BarNote> {
+  const found = new Set<BarNote>();
+  for (const group of groupedBy(notes, ({ midi }) => midi).values()) {
+    const sorted = [...group].sort((a, b) => a.start - b.start);
+    let longest = sorted[0];
+    for (const note of sorted.slice(1)) {
+      if (longest !== undefined && note.start < longest.start + longest.length) found.add(note).add(longest);
+      if (longest === undefined || note.start + note.length > longest.start + longest.length) longest = note;
+    }
+  }
+  return found;
+}
+
+/** Where two parts are one track, a pitch that both hold ends with the first of them: nobody wrote another length. */
+function withoutUnisons({ found, before }: Omit<MatchedLine, 'match'>, kept: KeptNotes): KeptNotes {
+  if (found.line.before.length === found.line.after.length || kept.lengthened.length === 0) return kept;
+  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [inUnison(before), inUnison(found.after)];
+  const isUnison = (place: number): boolean =>
+    olds?.has(kept.before[place]) === true || news?.has(kept.after[place]) === true;
+  return { ...kept, lengthened: kept.lengthened.filter((place) => !isUnison(place)) };
+}
+
+/** Fewer notes do not tell of themselves whether they were played in anew. */
+const FEWEST_NOTES = 8;
+
+/** Which lines were played in anew; one of few notes goes with the others. */
+export function playedAnew(lines: readonly MatchedLine[]): (line: MatchedLine) => boolean {
+  const isAnew = new Map(
+    lines.flatMap((line) =>
+      line.match.kept.after.length < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const],
+    ),
+  );
+  const count = [...isAnew.values()].filter(Boolean).length;
+  return (line) => isAnew.get(line) ?? (isAnew.size === 0 ? isPlayedAnew(line.match.kept) : 2 * count > isAnew.size);
+}
+
+/** Edits of a line; those of several parts together stand under the first of the later stage. */
+export function lineEdits(
+  { found, before, match }: MatchedLine,
+  context: LineContext,
+  isAnew: boolean,
+): readonly PartEdit[] {
+  const { line, after } = found;
+  if (found.isUntouched && (found.semitones ?? context.semitones) === 0) return [];
+  const bars = context.barsAfter;
+  const [partId] = line.after;
+  const [oldId] = line.before;
+  if (partId === undefined || oldId === undefined) return [];
+  const isOne = line.before.length === 1 && line.after.length === 1;
+  const edits = partEdits({
+    partId,
+    before,
+    after,
+    match,
+    bars,
+    ...((found.semitones ?? context.semitones) !== context.semitones
+      ? { transposed: 'alone' }
+      : context.isShifted
+        ? { transposed: 'with all' }
+        : {}),
+    isAnew,
+    secondsPerQuarter: paceOf(bars),
+    isOne,
+    isMeasured: context.isMeasured,
+    levelBefore: (bar) => context.levelBefore(oldId, context.beforeOf[bar] ?? -1),
+    levelAfter: (bar) => context.levelAfter(partId, bar),
+  });
+  return [...transposition(found, context), ...edits];
+}

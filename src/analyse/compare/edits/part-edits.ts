@@ -1,0 +1,109 @@
+/** What was done to one part, bar by bar, in a few words. */
+import type { PartEdit } from '../../../model/readings/readings.ts';
+import { balanceEdits, silenceEdits } from './balance-edits.ts';
+import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
+import { type KeptNotes } from '../matches/match-notes.ts';
+import { shiftOf } from './line-shift.ts';
+import { barsUnder, barsUnderNote, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
+import { playedApart, timingOf } from './played-timing.ts';
+
+/** Pitches of a bar in the order in which they begin; of a chord from below. */
+function pitchesOf(notes: readonly BarNote[]): string {
+  return [...notes]
+    .sort((a, b) => a.start - b.start || a.midi - b.midi)
+    .map((note) => note.midi)
+    .join(' ');
+}
+
+/** A bar in which notes differ, though the part sounds there in both stages. */
+function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEdit {
+  const shift = after.some((note) => note.part.unpitched) ? undefined : shiftOf(before, after, 1);
+  if (shift !== undefined && shift !== 0 && shift % 12 === 0) return { kind: 'transposed', semitones: shift };
+  return { kind: pitchesOf(before) === pitchesOf(after) ? 'rhythm' : 'rewritten' };
+}
+
+function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): PartEdit | undefined {
+  const timing = timingOf(match.kept, secondsPerQuarter);
+  if (timing === undefined) return undefined;
+  const touched = new Set(playedApart(match.kept).flatMap((place) => match.kept.after[place]?.bar ?? []));
+  return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
+}
+
+type BarEdit = Pick<PartEdit, 'kind' | 'semitones'>;
+
+/** Places of lengthened notes in chords of which most were lengthened, or shortened: a hand lets go of some keys before others. */
+function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[] {
+  if (lengthened.length === 0) return [];
+  const startAt = (place: number): number => after[place]?.start ?? 0;
+  const chords = new Map(lengthened.map((place) => [startAt(place), { all: 0, longer: 0 }]));
+  for (const { start } of after) {
+    const chord = chords.get(start);
+    if (chord !== undefined) chord.all++;
+  }
+  for (const place of lengthened) {
+    const chord = chords.get(startAt(place));
+    if (chord !== undefined) chord.longer++;
+  }
+  return lengthened.filter((place) => {
+    const { all, longer } = chords.get(startAt(place)) ?? { all: 1, longer: 1 };
+    return 2 * longer > all;
+  });
+}
+
+/** Bars in which notes differ, by what was done there. */
+function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
+  const sets = new Map<string, BarEdit & { readonly bars: Set<number> }>();
+  const add = (edit: BarEdit, touched: readonly number[]): void => {
+    const key = `${edit.kind} ${edit.semitones ?? ''}`;
+    const known = sets.get(key) ?? { ...edit, bars: new Set<number>() };
+    for (const bar of touched) known.bars.add(bar);
+    sets.set(key, known);
+  };
+  const hasOthers = match.lost.length + match.gained.length > 0;
+  const beforeByBar = notesByBar(hasOthers ? before : []);
+  const afterByBar = notesByBar(hasOthers ? after : []);
+  const soundedBefore = soundingBars(hasOthers ? before : [], bars);
+  const soundsAfter = soundingBars(hasOthers ? after : [], bars);
+  const editAt = (bar: number): BarEdit => {
+    if (!soundedBefore.has(bar)) return { kind: 'extended' };
+    if (!soundsAfter.has(bar)) return { kind: 'silenced' };
+    return editOfBar(beforeByBar.in(bar), afterByBar.in(bar));
+  };
+  const editOf = new Map<number, BarEdit>();
+  for (const notes of [match.lost, match.gained]) {
+    for (const note of notes) {
+      const edit = editOf.get(note.bar) ?? editAt(note.bar);
+      editOf.set(note.bar, edit);
+      add(edit, barsUnderNote(bars, note));
+    }
+  }
+  for (const place of inLengthenedChords(match.kept)) {
+    const [one, other] = [match.kept.before[place], match.kept.after[place]];
+    if (one === undefined || other === undefined) continue;
+    const ends = [one.start + one.length, other.start + other.length];
+    add(editOf.get(other.bar) ?? { kind: 'rhythm' }, barsUnder(bars, Math.min(...ends), Math.max(...ends)));
+  }
+  // What lies over a bar line may touch a bar that was rewritten anyway: it is told once, as the graver of the two.
+  const graver = new Set(
+    [...sets.values()].flatMap(({ kind, bars: touched }) => (kind === 'rhythm' ? [] : [...touched])),
+  );
+  return [...sets.values()].flatMap((edit) => {
+    const own = edit.kind === 'rhythm' ? new Set([...edit.bars].filter((bar) => !graver.has(bar))) : edit.bars;
+    return own.size === 0 ? [] : [{ ...edit, bars: own }];
+  });
+}
+
+/** What was done to a part besides a transposition as a whole. */
+export function partEdits(sides: PartSides): readonly PartEdit[] {
+  const { partId, bars } = sides;
+  const notes = noteEdits(sides);
+  const touched = new Set(notes.flatMap((edit) => [...edit.bars]));
+  const balance = balanceEdits(sides, touched);
+  const timing = timingEdit(sides);
+  return [
+    ...notes.map((edit): PartEdit => ({ ...edit, partId, bars: numbersOf(bars, edit.bars) })),
+    ...balance,
+    ...silenceEdits(sides),
+    ...(timing === undefined ? [] : [timing]),
+  ];
+}

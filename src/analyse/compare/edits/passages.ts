@@ -1,0 +1,258 @@
+/** Music that went from one part to another, and lines that are doubled now: what is told of two parts together. */
+import { groupedBy } from '../../../model/grouped.ts';
+import type { GivenPassage, NewDoubling } from '../../../model/readings/readings.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
+import { onceEach } from '../once-each.ts';
+
+/** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
+export interface PartFate {
+  /** Id in the earlier stage, where it is one part there. */
+  readonly oldId: string | undefined;
+  readonly newId: string | undefined;
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
+  readonly lost: readonly BarNote[];
+  readonly gained: readonly BarNote[];
+}
+
+/** Both sides of a passage in the same bars begin their notes within a thirty-second. */
+const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
+const OCTAVES = [0, -1, 1, -2, 2] as const;
+/** So many notes may agree by chance. */
+const LEAST_NOTES = 4;
+/** Share of what a part lost in a bar that must be found with its heir. */
+const GIVEN_SHARE = 0.75;
+/** Share of what a part played in a bar that must have gone. */
+const LEFT_SHARE = 0.6;
+/** A part doubles another where so much of what it plays is the other's, and so much of the other's line is there. */
+const DOUBLED_SHARE = 0.9;
+const LINE_SHARE = 0.75;
+const LEAST_DOUBLED_BARS = 2;
+const LEAST_DOUBLED_NOTES = 6;
+
+const isPitched = onceEach((notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched));
+
+/** Where a note is played, in divisions from the start of bar 1; where it is written if it has no performance. */
+function playedAt({ start, onset, playedOnset }: BarNote): number {
+  return playedOnset === undefined ? start : start - onset + playedOnset * DIVISIONS_PER_QUARTER;
+}
+
+/** As written or as played: a part that is read in other company may be written otherwise. */
+function beginTogether(one: BarNote, other: BarNote): boolean {
+  return (
+    Math.abs(other.start - one.start) <= TOLERANCE_DIVISIONS ||
+    Math.abs(playedAt(other) - playedAt(one)) <= TOLERANCE_DIVISIONS
+  );
+}
+
+/** How many of `notes` are among `others`, these `octaves` higher. */
+function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octaves: number): number {
+  let count = 0;
+  for (const note of notes) {
+    if (others.some((other) => other.midi === note.midi + 12 * octaves && beginTogether(note, other))) count++;
+  }
+  return count;
+}
+
+interface DoublingWay {
+  readonly octaves: number;
+  readonly count: number;
+}
+
+/** Octaves at which most of `notes` are in another line; a line that begins nothing with the first ones is soon left. */
+function waysToDouble(notes: readonly BarNote[], line: readonly BarNote[]): readonly DoublingWay[] {
+  const most = Math.floor((1 - DOUBLED_SHARE) * notes.length + 1e-6);
+  const isNear = notes
+    .slice(0, most + 1)
+    .some((note) => line.some((other) => (other.midi - note.midi) % 12 === 0 && beginTogether(note, other)));
+  if (!isNear) return [];
+  return OCTAVES.map((octaves) => ({ octaves, count: sharedCount(notes, line, -octaves) })).filter(
+    ({ count }) => count >= DOUBLED_SHARE * notes.length,
+  );
+}
+
+/** Neighbouring bars together; a bar between them in which nothing begins does not part them. */
+function runsOf(bars: readonly number[], isEmpty: (bar: number) => boolean): readonly (readonly number[])[] {
+  const runs: number[][] = [];
+  for (const bar of bars) {
+    const run = runs.at(-1);
+    const last = run?.at(-1);
+    if (run !== undefined && last !== undefined && (bar === last + 1 || (bar === last + 2 && isEmpty(last + 1)))) {
+      if (bar === last + 2) run.push(last + 1);
+      run.push(bar);
+    } else runs.push([bar]);
+  }
+  return runs;
+}
+
+/** Bars of the passage by index, with the ids of both parts. */
+export interface IndexedPassage extends Omit<GivenPassage, 'bars'> {
+  readonly bars: readonly number[];
+}
+
+/** Notes by where they begin, in steps of the tolerance, as written and as played. */
+interface Places {
+  readonly written: ReadonlyMap<number, readonly BarNote[]>;
+  readonly played: ReadonlyMap<number, readonly BarNote[]>;
+}
+
+function stepOf(divisions: number): number {
+  return Math.floor(divisions / TOLERANCE_DIVISIONS);
+}
+
+const placesOf = onceEach((notes: readonly BarNote[]): Places => ({
+  written: groupedBy(notes, ({ start }) => stepOf(start)),
+  played: groupedBy(notes, (note) => stepOf(playedAt(note))),
+}));
+
+/** Which of `OCTAVES` have a note that begins with this one, as bits. */
+function octavesAt(note: BarNote, notes: readonly BarNote[] | undefined): number {
+  let found = 0;
+  if (notes === undefined) return found;
+  for (const other of notes) {
+    const semitones = other.midi - note.midi;
+    if (semitones % 12 !== 0 || Math.abs(other.bar - note.bar) > 1 || !beginTogether(note, other)) continue;
+    const index = OCTAVES.findIndex((octaves) => octaves * 12 === semitones);
+    if (index >= 0) found |= 1 << index;
+  }
+  return found;
+}
+
+/** How many of `notes` are in a part, for each of `OCTAVES` that it may have them higher. */
+function sharedCounts(notes: readonly BarNote[], { written, played }: Places): readonly number[] {
+  const counts = OCTAVES.map(() => 0);
+  for (const note of notes) {
+    const step = stepOf(note.start);
+    const playedStep = stepOf(playedAt(note));
+    let found = 0;
+    for (let near = -1; near <= 1; near++) {
+      found |= octavesAt(note, written.get(step + near));
+      found |= octavesAt(note, played.get(playedStep + near));
+    }
+    for (let index = 0; found !== 0; index++, found >>= 1)
+      if ((found & 1) !== 0) counts[index] = (counts[index] ?? 0) + 1;
+  }
+  return counts;
+}
+
+/** Share of the notes of a passage that must be new where they are now: single ones may have stood there before. */
+const FRESH_SHARE = 0.5;
+
+/** A way in which the notes that a part lost in a bar may have gone: to which part, by index, and at which of `OCTAVES`. */
+interface Way {
+  readonly heir: number;
+  readonly place: number;
+  readonly count: number;
+}
+
+/** Passages that one part had and another has now, at any octave. */
+export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
+  if (fates.every(({ lost }) => lost.length < LEAST_NOTES)) return [];
+  const sides = fates.map((fate) => ({
+    id: fate.newId,
+    after: fate.after,
+    gained: fate.gained,
+    changed: new Set([...notesByBar(fate.gained).bars, ...notesByBar(fate.lost).bars]),
+  }));
+  return fates.flatMap((from, own): IndexedPassage[] => {
+    const { oldId } = from;
+    if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
+    const had = notesByBar(from.before);
+    const heirs = new Map<string, { to: string; bars: number[]; notes: number; fresh: number }>();
+    const lost = notesByBar(from.lost);
+    for (const bar of [...lost.bars].sort((a, b) => a - b)) {
+      const notes = lost.in(bar);
+      if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
+      let best: Way | undefined;
+      for (const [heir, side] of sides.entries()) {
+        if (heir === own || side.id === undefined || !side.changed.has(bar) || !isPitched(side.after)) continue;
+        for (const [place, count] of sharedCounts(notes, placesOf(side.after)).entries()) {
+          if (count > (best?.count ?? 0)) best = { heir, place, count };
+        }
+      }
+      if (best === undefined || best.count < GIVEN_SHARE * notes.length) continue;
+      const { heir, place, count } = best;
+      const side = sides[heir];
+      if (side?.id === undefined) continue;
+      const fresh = sharedCounts(notes, placesOf(side.gained))[place] ?? 0;
+      const key = `${side.id} ${String(place)}`;
+      const known = heirs.get(key) ?? { to: side.id, bars: [], notes: 0, fresh: 0 };
+      known.bars.push(bar);
+      known.notes += count;
+      known.fresh += fresh;
+      heirs.set(key, known);
+    }
+    const isEmpty = (bar: number): boolean => had.countIn(bar) === 0;
+    return [...heirs.values()].flatMap(({ to, bars, notes, fresh }) =>
+      notes < LEAST_NOTES || fresh < FRESH_SHARE * notes
+        ? []
+        : [{ from: oldId, to, bars: runsOf(bars, isEmpty).flat() }],
+    );
+  });
+}
+
+export interface IndexedDoubling extends Omit<NewDoubling, 'bars'> {
+  readonly bars: readonly number[];
+}
+
+/**
+ * Lines that a part did not play before and that another one has too, in unison or octaves. `isGiven`: bars in which the part has its
+ * music from another one.
+ */
+export function newDoublings(
+  fates: readonly PartFate[],
+  isGiven: (partId: string, bar: number) => boolean,
+): readonly IndexedDoubling[] {
+  if (fates.every(({ gained }) => gained.length < LEAST_DOUBLED_NOTES)) return [];
+  const now = fates.map((fate) => notesByBar(fate.after));
+  const fresh = fates.map((fate) => notesByBar(fate.gained));
+  const old = fates.map((fate) => notesByBar(fate.before));
+  const doubledBefore = (own: number, other: number, bar: number): boolean => {
+    const [notes, line] = [old[own]?.in(bar) ?? [], old[other]?.in(bar) ?? []];
+    return (
+      notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length)
+    );
+  };
+  const freshShare = (index: number, bar: number): number =>
+    (fresh[index]?.countIn(bar) ?? 0) / Math.max(1, now[index]?.countIn(bar) ?? 0);
+  return fates.flatMap(({ newId, gained }, own): IndexedDoubling[] => {
+    if (newId === undefined || gained.length < LEAST_DOUBLED_NOTES || !isPitched(gained)) return [];
+    const found = new Map<string, { doubles: string; octaves: number; bars: number[]; notes: number }>();
+    // Single notes may stand where the line that is doubled now has them too.
+    for (const bar of [...(fresh[own]?.bars ?? [])].sort((a, b) => a - b)) {
+      const notes = now[own]?.in(bar) ?? [];
+      if (isGiven(newId, bar)) continue;
+      for (const [other, { newId: doubles }] of fates.entries()) {
+        const line = now[other]?.in(bar) ?? [];
+        // Of two lines that came together the first is doubled by the second.
+        const isThere = freshShare(other, bar) < 0.5 || other < own;
+        if (other === own || doubles === undefined || line.length === 0 || !isThere || !isPitched(line)) continue;
+        const ways = waysToDouble(notes, line);
+        if (ways.length === 0 || doubledBefore(own, other, bar)) continue;
+        const onsets = new Set(line.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;
+        for (const { octaves, count } of ways) {
+          if (count < LINE_SHARE * onsets) continue;
+          const key = `${doubles} ${String(octaves)}`;
+          const known = found.get(key) ?? { doubles, octaves, bars: [], notes: 0 };
+          found.set(key, { ...known, bars: [...known.bars, bar], notes: known.notes + count });
+        }
+      }
+    }
+    // Each bar is told once: with the line that is doubled longest, the nearest where several are.
+    const ranked = [...found.values()].sort((a, b) => b.notes - a.notes || Math.abs(a.octaves) - Math.abs(b.octaves));
+    const told = new Set<number>();
+    return ranked.flatMap(({ doubles, octaves, bars }) => {
+      const left = bars.filter((bar) => !told.has(bar));
+      const runs = runsOf(left, (bar) => now[own]?.countIn(bar) === 0).filter((run) => {
+        const notes = run.reduce((sum, bar) => sum + (now[own]?.countIn(bar) ?? 0), 0);
+        const news = run.reduce((sum, bar) => sum + (fresh[own]?.countIn(bar) ?? 0), 0);
+        return (
+          run.length >= LEAST_DOUBLED_BARS && notes >= LEAST_DOUBLED_NOTES && news >= Math.max(FRESH_SHARE * notes, 1)
+        );
+      });
+      for (const bar of runs.flat()) told.add(bar);
+      return runs.length === 0 ? [] : [{ partId: newId, doubles, octaves, bars: runs.flat() }];
+    });
+  });
+}

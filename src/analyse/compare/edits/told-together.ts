@@ -1,0 +1,126 @@
+/** What two edits have in common is told once: where a line was given, doubled or begins later, notes came and went for that reason. */
+import type { LaterEntry, PartEdit } from '../../../model/readings/readings.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
+import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
+import { onceEach } from '../once-each.ts';
+import { barsUnderNote, type BarSet } from '../matches/part-sides.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+
+/** Indices of bars in which a part of the later stage differs because of what is told elsewhere. */
+export interface ToldBars {
+  readonly given: ReadonlyMap<string, ReadonlySet<number>>;
+  readonly doubled: ReadonlyMap<string, ReadonlySet<number>>;
+}
+
+const soundingByBars = onceEach((notes: PartFate['before']) =>
+  onceEach((bars: readonly Bar[]): BarSet => {
+    const sounding = new Uint8Array(bars.length);
+    for (const note of notes) {
+      sounding[note.bar] = 1;
+      const next = (bars[note.bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+      if (note.start + note.length - 1 + 1e-3 >= next) for (const bar of barsUnderNote(bars, note)) sounding[bar] = 1;
+    }
+    return { has: (bar) => sounding[bar] === 1 };
+  }),
+);
+
+/** Bars of a passage, and those that its last notes are held into where nothing else differs. */
+function withHeldOver(bars: readonly number[], fate: PartFate, barsAfter: readonly Bar[]): readonly number[] {
+  const isIn = new Set(bars);
+  const differing = new Set([...fate.lost, ...fate.gained].map(({ bar }) => bar));
+  const held = [...fate.lost, ...fate.gained]
+    .filter(({ bar }) => isIn.has(bar))
+    .flatMap((note) => barsUnderNote(barsAfter, note));
+  return [...bars, ...held.filter((bar) => !differing.has(bar))];
+}
+
+/** Gathers the bars that passages and doublings explain, by part of the later stage. */
+export function toldBars(
+  fates: readonly PartFate[],
+  passages: readonly IndexedPassage[],
+  doublings: readonly IndexedDoubling[],
+  barsAfter: readonly Bar[],
+): ToldBars {
+  const given = new Map<string, Set<number>>();
+  const doubled = new Map<string, Set<number>>();
+  const add = (to: Map<string, Set<number>>, fate: PartFate | undefined, bars: readonly number[]): void => {
+    if (fate?.newId === undefined) return;
+    const known = to.get(fate.newId) ?? new Set<number>();
+    for (const bar of withHeldOver(bars, fate, barsAfter)) known.add(bar);
+    to.set(fate.newId, known);
+  };
+  const wasPart = (id: string): PartFate | undefined => fates.find(({ oldId }) => oldId === id);
+  const isPart = (id: string): PartFate | undefined => fates.find(({ newId }) => newId === id);
+  for (const { from, to, bars } of passages) {
+    add(given, wasPart(from), bars);
+    add(given, isPart(to), bars);
+  }
+  for (const { partId, bars } of doublings) add(doubled, isPart(partId), bars);
+  return { given, doubled };
+}
+
+interface IndexedEntry extends LaterEntry {
+  /** Indices of the bars that are silent now. */
+  readonly bars: readonly number[];
+}
+
+const NO_ENTRIES: readonly IndexedEntry[] = [];
+
+/** Lines that begin later than they did: what came first is silent now, and before it there was nothing. */
+export function laterEntries(
+  fates: readonly PartFate[],
+  isTold: (partId: string, bar: number) => boolean,
+  barsAfter: readonly Bar[],
+  beforeOf: readonly number[],
+): readonly IndexedEntry[] {
+  return fates.flatMap((fate): IndexedEntry[] => {
+    const { oldId, newId } = fate;
+    if (oldId === undefined || newId === undefined || fate.lost.length === 0) return [];
+    const sounded = soundingByBars(fate.before)(barsAfter);
+    const sounds = soundingByBars(fate.after)(barsAfter);
+    return barsAfter.flatMap((bar, index): readonly IndexedEntry[] => {
+      if (sounds.has(index) || !sounded.has(index)) return NO_ENTRIES;
+      const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
+      // After a bar that came from elsewhere the line did not begin: it went on.
+      const isSeam = index > 0 && (beforeOf[index - 1] ?? -1) !== (beforeOf[index] ?? -1) - 1;
+      if (isSeam || !isGone(index) || sounded.has(index - 1) || sounds.has(index - 1)) return [];
+      let end = index;
+      while (isGone(end)) end++;
+      const next = barsAfter[end];
+      if (next === undefined || !sounded.has(end) || !sounds.has(end)) return [];
+      const bars = Array.from({ length: end - index }, (_, place) => index + place);
+      return [{ partId: newId, before: bar.number, after: next.number, bars }];
+    });
+  });
+}
+
+const OF_NOTES: ReadonlySet<PartEdit['kind']> = new Set(['extended', 'silenced', 'rewritten', 'rhythm', 'transposed']);
+
+/** Parts the bars of edits into those that are told with a passage, a doubling or an entry, and the rest. */
+export function markTold(
+  edits: readonly PartEdit[],
+  told: ToldBars,
+  entries: readonly IndexedEntry[],
+  barsAfter: readonly Bar[],
+): readonly PartEdit[] {
+  const numbers = (bars: Iterable<number>): ReadonlySet<number> =>
+    new Set([...bars].flatMap((bar) => barsAfter[bar]?.number ?? []));
+  return edits.flatMap((edit): PartEdit[] => {
+    if (!OF_NOTES.has(edit.kind)) return [edit];
+    // An octave that stands besides a doubling is a change of its own; with a line that was given it is part of that.
+    const isOctave = edit.kind === 'transposed';
+    const ways: readonly (readonly [NonNullable<PartEdit['toldWith']>, ReadonlySet<number>])[] = [
+      ['given', numbers(told.given.get(edit.partId) ?? [])],
+      ['doubling', numbers(isOctave ? [] : (told.doubled.get(edit.partId) ?? []))],
+      ['entry', numbers(entries.flatMap(({ partId, bars }) => (partId === edit.partId ? bars : [])))],
+    ];
+    const split: PartEdit[] = [];
+    let left = edit.bars;
+    for (const [toldWith, bars] of ways) {
+      const own = left.filter((bar) => bars.has(bar));
+      if (own.length > 0) split.push({ ...edit, bars: own, toldWith });
+      left = left.filter((bar) => !bars.has(bar));
+    }
+    return left.length === 0 ? split : [{ ...edit, bars: left }, ...split];
+  });
+}

@@ -1,0 +1,247 @@
+/** Notes of one part in two stages: which are the same, which came and which went. */
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import type { BarNote } from '../bars/bar-notes.ts';
+
+/** Notes that both stages have, in columns: a note has the same place in all of them. */
+export interface KeptNotes {
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
+  /** How much later it is played, in seconds; NaN where one of the two has no performance. */
+  readonly laterSeconds: readonly number[];
+  /** Places of those whose written length is another by a thirty-second or more, and that are also played so; ascending. */
+  readonly lengthened: readonly number[];
+}
+
+export interface NoteMatch {
+  readonly kept: KeptNotes;
+  readonly lost: readonly BarNote[];
+  readonly gained: readonly BarNote[];
+}
+
+/** Several lists of kept notes as one. */
+export function joinedNotes(lists: readonly KeptNotes[]): KeptNotes {
+  const [only, another] = lists;
+  if (only !== undefined && another === undefined) return only;
+  let count = 0;
+  const lengthened: number[] = [];
+  for (const list of lists) {
+    for (const place of list.lengthened) lengthened.push(count + place);
+    count += list.after.length;
+  }
+  return {
+    before: lists.flatMap(({ before }) => before),
+    after: lists.flatMap(({ after }) => after),
+    laterSeconds: lists.flatMap((list) => list.laterSeconds),
+    lengthened,
+  };
+}
+
+/** Notes moved or stretched by less than a thirty-second are the same notes. */
+export const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
+/** Onsets as played, as transcriptions of music are commonly scored (mir_eval: 50 ms; ends 50 ms or a fifth of the length). */
+const PLAYED_TOLERANCE_SECONDS = 0.05;
+const PLAYED_TOLERANCE_SHARE = 0.2;
+
+function laterSeconds(one: BarNote, other: BarNote, secondsPerQuarter: number): number {
+  if (one.playedOnset === undefined || other.playedOnset === undefined) return Number.NaN;
+  const barsApart = (other.start - other.onset - one.start + one.onset) / DIVISIONS_PER_QUARTER;
+  return (barsApart + other.playedOnset - one.playedOnset) * secondsPerQuarter;
+}
+
+function endsAlike(one: BarNote, other: BarNote, secondsPerQuarter: number): boolean {
+  if (Math.abs(one.start + one.length - other.start - other.length) < TOLERANCE_DIVISIONS) return true;
+  if (one.playedLength === undefined || other.playedLength === undefined) return false;
+  const difference = Math.abs(one.playedLength - other.playedLength) * secondsPerQuarter;
+  const tolerance = PLAYED_TOLERANCE_SHARE * Math.min(one.playedLength, other.playedLength) * secondsPerQuarter;
+  return difference <= Math.max(PLAYED_TOLERANCE_SECONDS, tolerance);
+}
+
+const ROUNDING = 1e-6;
+
+/** True where a note is written and played at the place in its bar that the other one has. */
+export function isSameNote(one: BarNote, other: BarNote): boolean {
+  return (
+    one === other ||
+    (one.midi === other.midi &&
+      Math.abs(one.onset - other.onset) <= ROUNDING &&
+      Math.abs(one.length - other.length) <= ROUNDING &&
+      Math.abs((one.playedOnset ?? Infinity) - (other.playedOnset ?? Infinity)) <= ROUNDING &&
+      Math.abs((one.playedLength ?? Infinity) - (other.playedLength ?? Infinity)) <= ROUNDING)
+  );
+}
+
+function isAsBefore(one: BarNote | undefined, other: BarNote | undefined): boolean {
+  return one !== undefined && other !== undefined && one.bar === other.bar && isSameNote(one, other);
+}
+
+/** True where every note stands, and is played, where it was; false too where nobody knows how it was played. */
+export function standAsBefore(before: readonly BarNote[], after: readonly BarNote[]): boolean {
+  return before.length === after.length && after.every((note, index) => isAsBefore(before[index], note));
+}
+
+/** Where the notes of a bar end that begin at `from`; at `from` where those there are of another bar. */
+function endOfBar(notes: readonly BarNote[], from: number, bar: number): number {
+  let end = from;
+  while (notes[end]?.bar === bar) end++;
+  return end;
+}
+
+function isByBar(notes: readonly BarNote[]): boolean {
+  let last = -Infinity;
+  for (const { bar } of notes) {
+    if (bar < last) return false;
+    last = bar;
+  }
+  return true;
+}
+
+interface GrowingMatch {
+  readonly kept: { readonly [Column in keyof KeptNotes]: KeptNotes[Column][number][] };
+  readonly lost: BarNote[];
+  readonly gained: BarNote[];
+}
+
+/** Keeps the notes of bars in which nothing differs; returns those of all other bars. */
+function alikeBars(
+  before: readonly BarNote[],
+  after: readonly BarNote[],
+  { kept }: GrowingMatch,
+): readonly [readonly BarNote[], readonly BarNote[]] {
+  if (!isByBar(before) || !isByBar(after)) return [before, after];
+  const rest: BarNote[] = [];
+  const restAfter: BarNote[] = [];
+  let [from, fromAfter] = [0, 0];
+  while (from < before.length || fromAfter < after.length) {
+    const bar = Math.min(before[from]?.bar ?? Infinity, after[fromAfter]?.bar ?? Infinity);
+    const end = endOfBar(before, from, bar);
+    const endAfter = endOfBar(after, fromAfter, bar);
+    const shift = fromAfter - from;
+    let isSame = end + shift === endAfter;
+    for (let at = from; isSame && at < end; at++) isSame = isAsBefore(before[at], after[at + shift]);
+    for (let at = from; at < end; at++) {
+      const one = before[at];
+      const other = after[at + shift];
+      if (one === undefined) continue;
+      if (!isSame || other === undefined) rest.push(one);
+      else {
+        kept.before.push(one);
+        kept.after.push(other);
+        kept.laterSeconds.push(0);
+      }
+    }
+    for (let at = fromAfter; !isSame && at < endAfter; at++) {
+      const other = after[at];
+      if (other !== undefined) restAfter.push(other);
+    }
+    from = end;
+    fromAfter = endAfter;
+  }
+  return [rest, restAfter];
+}
+
+/** Notes by pitch, and of one pitch by where they begin. */
+interface Pitches {
+  /** Places of the notes; those of a pitch stand together, from its start on. */
+  readonly order: Int32Array;
+  readonly starts: Int32Array;
+  /** Pitches in the order of their first notes. */
+  readonly found: readonly number[];
+}
+
+/** Pitches that were moved may leave the 128 keys. */
+const PITCHES = 512;
+const LOWEST = -PITCHES / 4;
+
+function pitchesOf(notes: readonly BarNote[]): Pitches {
+  const starts = new Int32Array(PITCHES + 1);
+  const found: number[] = [];
+  for (const { midi } of notes) {
+    const pitch = midi - LOWEST;
+    if (starts[pitch + 1] === 0) found.push(pitch);
+    starts[pitch + 1] = (starts[pitch + 1] ?? 0) + 1;
+  }
+  for (let pitch = 1; pitch <= PITCHES; pitch++) starts[pitch] = (starts[pitch] ?? 0) + (starts[pitch - 1] ?? 0);
+  const order = new Int32Array(notes.length);
+  const next = starts.slice();
+  for (let at = 0; at < notes.length; at++) {
+    const pitch = (notes[at]?.midi ?? 0) - LOWEST;
+    order[next[pitch] ?? 0] = at;
+    next[pitch] = (next[pitch] ?? 0) + 1;
+  }
+  const startOf = (at: number): number => notes[at]?.start ?? 0;
+  for (const pitch of found) {
+    const [from, to] = [starts[pitch] ?? 0, starts[pitch + 1] ?? 0];
+    for (let place = from + 1; place < to; place++) {
+      if (startOf(order[place] ?? 0) >= startOf(order[place - 1] ?? 0)) continue;
+      order.subarray(from, to).sort((a, b) => startOf(a) - startOf(b) || a - b);
+      break;
+    }
+  }
+  return { order, starts, found };
+}
+
+/** How much later a note may be played and be the same: so many seconds around a middle. */
+export interface PlayedTolerance {
+  readonly tolerance: number;
+  readonly middle: number;
+}
+
+const PLAYED: PlayedTolerance = { tolerance: PLAYED_TOLERANCE_SECONDS, middle: 0 };
+
+/**
+ * Matches notes of one pitch in order: the same onset within a thirty-second as written, or as played within 50 ms or what is given.
+ * `secondsPerQuarter` is asked by the later stage's bar.
+ */
+export function matchNotes(
+  before: readonly BarNote[],
+  after: readonly BarNote[],
+  secondsPerQuarter: (bar: number) => number,
+  played = PLAYED,
+): NoteMatch {
+  const made: GrowingMatch = {
+    kept: { before: [], after: [], laterSeconds: [], lengthened: [] },
+    lost: [],
+    gained: [],
+  };
+  const [rest, restAfter] = alikeBars(before, after, made);
+  if (rest.length === 0 && restAfter.length === 0) return made;
+  const olds = pitchesOf(rest);
+  const news = pitchesOf(restAfter);
+  const { kept, lost, gained } = made;
+  const matchPitch = (pitch: number): void => {
+    let at = olds.starts[pitch] ?? 0;
+    let atAfter = news.starts[pitch] ?? 0;
+    const end = olds.starts[pitch + 1] ?? 0;
+    const endAfter = news.starts[pitch + 1] ?? 0;
+    while (at < end || atAfter < endAfter) {
+      const one = at < end ? rest[olds.order[at] ?? 0] : undefined;
+      const other = atAfter < endAfter ? restAfter[news.order[atAfter] ?? 0] : undefined;
+      if (one !== undefined && other !== undefined) {
+        const pace = secondsPerQuarter(other.bar);
+        const later = laterSeconds(one, other, pace);
+        const isSame =
+          Math.abs(one.start - other.start) < TOLERANCE_DIVISIONS ||
+          Math.abs(later - played.middle) <= played.tolerance;
+        if (isSame) {
+          if (!endsAlike(one, other, pace)) kept.lengthened.push(kept.after.length);
+          kept.before.push(one);
+          kept.after.push(other);
+          kept.laterSeconds.push(later);
+          at++;
+          atAfter++;
+          continue;
+        }
+      }
+      if (other === undefined || (one !== undefined && one.start < other.start)) {
+        if (one !== undefined) lost.push(one);
+        at++;
+      } else {
+        gained.push(other);
+        atAfter++;
+      }
+    }
+  };
+  for (const pitch of olds.found) matchPitch(pitch);
+  for (const pitch of news.found) if (olds.starts[pitch + 1] === olds.starts[pitch]) matchPitch(pitch);
+  return made;
+}

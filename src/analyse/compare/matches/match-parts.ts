@@ -1,0 +1,177 @@
+/**
+ * Which part of one stage is which of another: by id, then by where the notes went. A part whose notes have gone over to
+ * several new ones was split; several that went into one were joined; one that is found again elsewhere was renamed.
+ */
+import type { Part } from '../../../model/music/arrangement.ts';
+import { groupedBy } from '../../../model/grouped.ts';
+import { overlap } from '../bars/bar-content.ts';
+
+/** Notes of a part in bars that both stages have, coded so that the same note has the same code in both; ascending. */
+export interface PartCodes {
+  readonly part: Part;
+  readonly codes: () => readonly number[];
+}
+
+/** Parts of the earlier stage and what became of them. */
+export interface PartLine {
+  readonly before: readonly string[];
+  readonly after: readonly string[];
+}
+
+export interface PartMatch {
+  readonly lines: readonly PartLine[];
+  readonly added: readonly string[];
+  readonly removed: readonly string[];
+}
+
+/** This much of a part must be found in another for it to be held the same music. */
+const SAME_MUSIC = 0.6;
+/** Of two parts that came of one, each has at least this share of notes that the others have not. */
+const OWN_SHARE = 0.15;
+/** A few notes may agree by chance. */
+const LEAST_NOTES = 4;
+
+function without(codes: readonly number[], others: ReadonlySet<number>): readonly number[] {
+  return codes.filter((code) => !others.has(code));
+}
+
+interface Sides {
+  readonly before: readonly PartCodes[];
+  readonly after: readonly PartCodes[];
+}
+
+interface Split {
+  readonly source: string;
+  /** The source itself, where it is still there, and new parts, in order. */
+  readonly into: readonly string[];
+}
+
+/** Parts whose notes have gone over, wholly or in part, to parts that the earlier stage does not have. */
+function splitsOf({ before, after }: Sides): readonly Split[] {
+  const idsBefore = new Set(before.map(({ part }) => part.id));
+  const fresh = after.filter(({ part }) => !idsBefore.has(part.id));
+  if (fresh.length === 0) return [];
+  const taken = new Set<string>();
+  return before.flatMap(({ part, codes: codesOf }): Split[] => {
+    const codes = codesOf();
+    const rest = after.find((candidate) => candidate.part.id === part.id);
+    const lost = new Set(without(codes, new Set(rest?.codes())));
+    const heirs = fresh.flatMap((candidate) => {
+      if (taken.has(candidate.part.id)) return [];
+      const own = candidate.codes();
+      const got = own.filter((code) => lost.has(code));
+      return got.length >= LEAST_NOTES && got.length >= SAME_MUSIC * own.length ? [{ candidate, got }] : [];
+    });
+    const kept = codes.filter((code) => !lost.has(code));
+    const shares = [...(rest === undefined ? [] : [kept]), ...heirs.map((heir) => heir.got)];
+    if (shares.length < 2 || heirs.length === 0) return [];
+    const owners = new Map<number, number>();
+    for (const share of shares) for (const code of share) owners.set(code, (owners.get(code) ?? 0) + 1);
+    const hasOwn = shares.every(
+      (share) => share.filter((code) => owners.get(code) === 1).length >= OWN_SHARE * codes.length,
+    );
+    if (!hasOwn || owners.size < SAME_MUSIC * codes.length) return [];
+    for (const heir of heirs) taken.add(heir.candidate.part.id);
+    const ids = new Set([part.id, ...heirs.map((heir) => heir.candidate.part.id)]);
+    return [{ source: part.id, into: after.flatMap((item) => (ids.has(item.part.id) ? [item.part.id] : [])) }];
+  });
+}
+
+/** Octaves at which a part may have gone to another instrument. */
+const OCTAVES = [0, -1, 1, -2, 2];
+/** Of two parts that have the music of a third the one at its own pitch is that part. */
+const OCTAVE_LIKENESS = 0.98;
+
+/** How alike two parts are at the octave at which they are most alike. */
+function likenessOf(one: PartCodes, other: PartCodes): number {
+  const isPitched = !one.part.unpitched && !other.part.unpitched;
+  const [codes, others] = [one.codes(), other.codes()];
+  return Math.max(
+    ...(isPitched ? OCTAVES : [0]).map((octaves) =>
+      octaves === 0
+        ? overlap(codes, others)
+        : OCTAVE_LIKENESS *
+          overlap(
+            codes.map((code) => code + 12 * octaves),
+            others,
+          ),
+    ),
+  );
+}
+
+/** Pairs of parts of different ids that have the same music, the most alike first. */
+function renamingsOf(gone: readonly PartCodes[], fresh: readonly PartCodes[]): readonly PartLine[] {
+  const pairs = gone
+    .flatMap((one) => fresh.map((other) => ({ one, other, likeness: likenessOf(one, other) })))
+    .filter(({ one, likeness }) => one.codes().length > 0 && likeness >= SAME_MUSIC)
+    .sort((a, b) => b.likeness - a.likeness);
+  const used = new Set<PartCodes>();
+  return pairs.flatMap(({ one, other }) => {
+    if (used.has(one) || used.has(other)) return [];
+    used.add(one);
+    used.add(other);
+    return [{ before: [one.part.id], after: [other.part.id] }];
+  });
+}
+
+/** Ids under which the parts of the earlier stage are compared, and back. */
+export interface ComparedIds {
+  readonly comparedOf: (earlierId: string) => string;
+  readonly earlierOf: (comparedId: string) => string;
+}
+
+function byOwnName(parts: readonly Part[]): ReadonlyMap<string, Part> {
+  const groups = groupedBy(parts, ({ name }) => name);
+  return new Map(
+    [...groups].flatMap(([name, [part, other]]) => (part === undefined || other !== undefined ? [] : [[name, part]])),
+  );
+}
+
+/**
+ * Parts that changed their ids and kept their names are compared under the later id: two desks that were numbered by their order, and
+ * the order changed; a name that is read otherwise in other company.
+ */
+export function comparedIds(before: readonly Part[], after: readonly Part[]): ComparedIds {
+  const laterByName = byOwnName(after);
+  const moved = new Map(
+    [...byOwnName(before)].flatMap(([name, part]) => {
+      const later = laterByName.get(name);
+      return later === undefined || later.id === part.id ? [] : [[part.id, later.id] as const];
+    }),
+  );
+  if (moved.size === 0) return { comparedOf: (id) => id, earlierOf: (id) => id };
+  const taken = new Set(moved.values());
+  const compared = new Map(
+    before.map(({ id }) => [id, moved.get(id) ?? (taken.has(id) ? `${id} (earlier)` : id)] as const),
+  );
+  const earlier = new Map([...compared].map(([id, as]) => [as, id]));
+  return { comparedOf: (id) => compared.get(id) ?? id, earlierOf: (id) => earlier.get(id) ?? id };
+}
+
+/** Follows the parts from one stage to the next. */
+export function matchParts(before: readonly PartCodes[], after: readonly PartCodes[]): PartMatch {
+  const splits = splitsOf({ before, after });
+  const parted = new Set(splits.flatMap(({ source, into }) => [source, ...into]));
+  const unions = splitsOf({ before: after, after: before }).filter(
+    ({ source, into }) => !parted.has(source) && into.every((id) => !parted.has(id)),
+  );
+  for (const { source, into } of unions) for (const id of [source, ...into]) parted.add(id);
+  const idsBefore = new Set(before.map(({ part }) => part.id));
+  const idsAfter = new Set(after.map(({ part }) => part.id));
+  const isFree = ({ part }: PartCodes): boolean => !parted.has(part.id);
+  const gone = before.filter((item) => isFree(item) && !idsAfter.has(item.part.id));
+  const fresh = after.filter((item) => isFree(item) && !idsBefore.has(item.part.id));
+  const renamings = renamingsOf(gone, fresh);
+  const renamed = new Set(renamings.flatMap((line) => [...line.before, ...line.after]));
+  const same = after.filter((item) => isFree(item) && idsBefore.has(item.part.id));
+  return {
+    lines: [
+      ...same.map(({ part }) => ({ before: [part.id], after: [part.id] })),
+      ...splits.map(({ source, into }) => ({ before: [source], after: into })),
+      ...unions.map(({ source, into }) => ({ before: into, after: [source] })),
+      ...renamings,
+    ],
+    added: fresh.filter((item) => !renamed.has(item.part.id)).map(({ part }) => part.id),
+    removed: gone.filter((item) => !renamed.has(item.part.id)).map(({ part }) => part.id),
+  };
+}

@@ -1,0 +1,92 @@
+/** A part in both stages, in the bars of the later one, and where it sounds there. */
+import type { Bar } from '../../../model/music/timeline.ts';
+import { barIndexAt } from '../../../model/music/timeline.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import type { BarNote } from '../bars/bar-notes.ts';
+import type { NoteMatch } from './match-notes.ts';
+import { onceEach } from '../once-each.ts';
+
+/** Two sides of one part in the later stage's bars. */
+export interface PartSides {
+  readonly partId: string;
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
+  readonly match: NoteMatch;
+  readonly bars: readonly Bar[];
+  /** True where it is one part in either stage: only then are levels compared. */
+  readonly isOne: boolean;
+  /** Where the music stands at another pitch: the part alone, or all that sounds. */
+  readonly transposed?: 'alone' | 'with all';
+  /** By bar index of the later stage. */
+  readonly secondsPerQuarter: (bar: number) => number;
+  /** Estimated level of the part by bar index of the later stage; missing where it is silent or nothing was estimated. */
+  readonly levelBefore: (bar: number) => number | undefined;
+  readonly levelAfter: (bar: number) => number | undefined;
+  /** True where a missing level is silence; by bar index of the later stage. */
+  readonly isMeasured: (bar: number) => boolean;
+  /** True where the part was played in anew. */
+  readonly isAnew: boolean;
+}
+
+/** Indices of the bars under a note. */
+export function barsUnder(bars: readonly Bar[], from: number, to: number): readonly number[] {
+  const first = Math.max(0, barIndexAt(bars, from / DIVISIONS_PER_QUARTER));
+  const under = [first];
+  // Most notes end in their bar: walking on is cheaper than searching again.
+  for (let bar = first + 1; (bars[bar]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= to - 1 + 1e-3; bar++) {
+    under.push(bar);
+  }
+  return under;
+}
+
+/** Indices of the bars under a note of these bars. */
+export function barsUnderNote(bars: readonly Bar[], { bar, start, length }: BarNote): readonly number[] {
+  const under = [bar];
+  const end = start + length - 1 + 1e-3;
+  for (let next = bar + 1; (bars[next]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= end; next++)
+    under.push(next);
+  return under;
+}
+
+/** A note that is held into a bar for less is let go late, and does not sound there. */
+export const LEAST_HELD_DIVISIONS = DIVISIONS_PER_QUARTER;
+
+/** Divisions for which a note sounds in a bar. */
+export function overlapWith({ start, length }: BarNote, bar: Bar | undefined): number {
+  if (bar === undefined) return 0;
+  const from = bar.startQuarters * DIVISIONS_PER_QUARTER;
+  return Math.min(start + length, from + bar.lengthQuarters * DIVISIONS_PER_QUARTER) - Math.max(start, from);
+}
+
+/** Some bars, by index. */
+export interface BarSet {
+  readonly has: (bar: number) => boolean;
+}
+
+const soundingByBars = onceEach((notes: readonly BarNote[]) =>
+  onceEach((bars: readonly Bar[]) => soundingIn(notes, bars)),
+);
+
+/** Indices of the bars in which a part sounds. */
+export function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+  return soundingByBars(notes)(bars);
+}
+
+function soundingIn(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+  const sounding = new Uint8Array(bars.length);
+  for (const note of notes) {
+    const { start, length, bar } = note;
+    sounding[bar] = 1;
+    const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+    if (start + length <= next) continue;
+    for (const under of barsUnderNote(bars, note)) {
+      if (overlapWith(note, bars[under]) >= LEAST_HELD_DIVISIONS) sounding[under] = 1;
+    }
+  }
+  return { has: (bar) => sounding[bar] === 1 };
+}
+
+/** Bar numbers by ascending index. */
+export function numbersOf(bars: readonly Bar[], indices: Iterable<number>): readonly number[] {
+  return [...indices].sort((a, b) => a - b).flatMap((index) => bars[index]?.number ?? []);
+}

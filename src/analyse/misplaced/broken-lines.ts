@@ -1,0 +1,222 @@
+/**
+ * Lines with a hole in them: bars in which a part is silent although its own music goes on there, as the same music of everybody shows at another
+ * place of the piece; and bars in which the ground goes from under all others in the middle of a phrase. The figures are ours.
+ */
+import type { Part } from '../../model/music/arrangement.ts';
+import type { PhraseStart } from '../../model/readings/pacing.ts';
+import type { Bar } from '../../model/music/timeline.ts';
+import { pulseQuarters } from '../../model/music/timeline.ts';
+import type { LineBars } from '../lines/line-bars.ts';
+import { busy, isAll, isSame, lineBars, onsetsIn, silences } from '../lines/line-bars.ts';
+import type { PlacedPart } from '../notes/placed-notes.ts';
+
+export interface BrokenLine {
+  readonly part: Part;
+  /** Silent bars, by index. */
+  readonly from: number;
+  readonly to: number;
+  readonly kind: 'gap' | 'late' | 'early-end' | 'bass' | 'tune' | 'after-others';
+  /** Those with whom the part should have come in. */
+  readonly withOthers?: readonly Part[];
+  /** The bar, by index, at which the same music of all has the part; the ground has none. */
+  readonly like?: number;
+}
+
+/** A longer silence is how the part is scored. */
+const LONGEST_GAP = 4;
+/** Who comes in or leaves so many bars beside the other time was put down wrong; more is another scoring. */
+const MOST_BESIDE = 2;
+/** Nearer music is a figure that goes on, not the same passage again. */
+const LEAST_DISTANCE = 4;
+/** So many of the other parts have the same music, two of them at least. */
+const OTHERS_SHARE = 0.7;
+const FEWEST_OTHERS = 2;
+/** A ground: the lowest in so many of its bars, there in so many of those in which three others play, with a fifth between it and who is left. */
+const LOWEST_SHARE = 0.7;
+const THERE_SHARE = 0.8;
+const FEWEST_OVER_BASS = 3;
+const GROUND_GAP = 5;
+/** More holes than these are how the part is written. */
+const HABIT_HOLES = 2;
+
+/** Who has rested so long comes in anew, and goes along with others who has their onsets for so many bars. */
+const LEAST_REST = 3;
+const BARS_ALONG = 2;
+/** A tune may rest after a note of so many beats. */
+const LONG_BEATS = 2;
+
+/** True where most of the others have the same music in these bars and so many bars away. */
+function isReturn(lines: readonly LineBars[], own: LineBars, from: number, to: number, by: number): boolean {
+  const others = lines.filter(
+    (line) => line !== own && !isAll(from, to, (bar) => line.plays[bar] !== true && line.plays[bar + by] !== true),
+  );
+  const alike = others.filter((line) => isAll(from, to, (bar) => isSame(line, bar, bar + by)));
+  return alike.length >= FEWEST_OTHERS && alike.length >= OTHERS_SHARE * others.length;
+}
+
+/** Hole of a part in a silence, seen from the same music so many bars away. */
+function holeBeside(
+  lines: readonly LineBars[],
+  own: LineBars,
+  [from, to]: readonly [number, number],
+  by: number,
+  isPhraseStart: (bar: number) => boolean,
+): Omit<BrokenLine, 'part'> | undefined {
+  const plays = (bar: number): boolean => own.plays[bar] ?? false;
+  const rests = (bar: number): boolean => own.plays[bar] === false;
+  const playsThere = (first: number, last: number): boolean => isAll(first + by, last + by, plays);
+  const isKept = (...around: number[]): boolean =>
+    around.every((bar) => plays(bar) && plays(bar + by) && isSame(own, bar, bar + by));
+  const told = (kind: BrokenLine['kind'], first: number, last: number): Omit<BrokenLine, 'part'> | undefined =>
+    playsThere(first, last) && isReturn(lines, own, first, last, by)
+      ? { from: first, to: last, kind, like: first + by }
+      : undefined;
+  // A leading to another bar may differ on one side, in the rhythm of the other time.
+  const goesAlong = (bar: number): boolean =>
+    plays(bar) && plays(bar + by) && onsetsIn(own, bar) === onsetsIn(own, bar + by);
+  const isFramed = goesAlong(from - 1) && goesAlong(to + 1) && (isKept(from - 1) || isKept(to + 1));
+  if (to - from < LONGEST_GAP && isFramed) return told('gap', from, to);
+  for (let bars = 1; bars <= MOST_BESIDE && bars <= to - from; bars++) {
+    const entry = to - bars + 1;
+    // Who comes in with a phrase is in his place here: the other time is the odd one.
+    if (!isPhraseStart(to + 1) && isKept(to + 1, to + 2) && rests(entry - 1 + by)) {
+      const late = told('late', entry, to);
+      if (late !== undefined) return late;
+    }
+    const end = from + bars - 1;
+    if (!isPhraseStart(from) && isKept(from - 1, from - 2) && rests(end + 1 + by)) {
+      const early = told('early-end', from, end);
+      if (early !== undefined) return early;
+    }
+  }
+  return undefined;
+}
+
+/** Holes in the ground: where the lowest part is gone for some bars that neither begin nor end with a phrase, and all others go on. */
+function groundHoles(
+  lines: readonly LineBars[],
+  own: LineBars,
+  isPhraseStart: (bar: number) => boolean,
+): readonly Omit<BrokenLine, 'part'>[] {
+  const lowOf = ({ lows }: LineBars, bar: number): number => lows[bar] ?? 200;
+  const others = lines.filter((line) => line !== own);
+  const lowestOver = (bar: number): number => Math.min(200, ...others.map((line) => lowOf(line, bar)));
+  const playing = own.plays.flatMap((isPlaying, bar) => (isPlaying ? [bar] : []));
+  const [first, last] = [playing[0], playing.at(-1)];
+  if (first === undefined || last === undefined) return [];
+  const lowest = playing.filter((bar) => lowOf(own, bar) <= lowestOver(bar));
+  if (lowest.length < LOWEST_SHARE * playing.length) return [];
+  const isFull = (bar: number): boolean => others.filter((line) => line.plays[bar] === true).length >= FEWEST_OVER_BASS;
+  const full = own.plays.flatMap((_, bar) => (bar >= first && bar <= last && isFull(bar) ? [bar] : []));
+  if (full.filter((bar) => own.plays[bar] === true).length < THERE_SHARE * full.length) return [];
+  return silences(own).flatMap(([from, to]) => {
+    const isInside = from > first && to < last && to - from < LONGEST_GAP;
+    if (!isInside || (isPhraseStart(from) && isPhraseStart(to + 1)) || !isAll(from, to, isFull)) return [];
+    const before = others.filter((line) => line.plays[from - 1] === true);
+    const goOn = before.filter((line) => isAll(from, to, (bar) => line.plays[bar] === true));
+    const ground = Math.max(lowOf(own, from - 1), lowOf(own, to + 1));
+    const isBare = isAll(from, to, (bar) => lowestOver(bar) >= ground + GROUND_GAP);
+    return isBare && goOn.length >= THERE_SHARE * before.length ? [{ from, to, kind: 'bass' as const }] : [];
+  });
+}
+
+/**
+ * Holes in the tune: a bar or two in which who leads before and after is silent, the line running to the bar line in short notes and going on at another,
+ * and nobody else does more than before.
+ */
+function tuneHoles(
+  lines: readonly LineBars[],
+  own: LineBars,
+  { notes }: PlacedPart,
+  bars: readonly Bar[],
+  leaderOf: (bar: number) => string | undefined,
+): readonly Omit<BrokenLine, 'part'>[] {
+  const isLeader = (bar: number): boolean => leaderOf(bar) === own.part.id;
+  const inside = silences(own).filter(([from, to]) => isLeader(from - 1) && isLeader(to + 1));
+  return inside.flatMap(([from, to]) => {
+    const [start, end] = [bars[from]?.startQuarters ?? 0, bars[to + 1]?.startQuarters ?? 0];
+    const beat = pulseQuarters(bars[from]?.meter ?? { numerator: 4, denominator: 4 });
+    const last = notes.findLast((note) => note.startQuarters < start - 1e-6);
+    const next = notes.find((note) => note.startQuarters >= end - 1e-6);
+    if (last === undefined || next === undefined || to - from + 1 > MOST_BESIDE) return [];
+    const runsUp = last.endQuarters >= start - beat / 2 && last.endQuarters - last.startQuarters < LONG_BEATS * beat;
+    if (!runsUp || next.startQuarters > end + beat / 2 || !isLeader(from - 2)) return [];
+    const others = lines.filter((line) => line !== own);
+    const usual = (line: LineBars): number => Math.max(busy(line, from - 1), busy(line, from - 2));
+    const isQuiet = others.every((line) => isAll(from, to, (bar) => busy(line, bar) <= usual(line) + 1));
+    return isQuiet && others.some((line) => isAll(from, to, (bar) => line.plays[bar] === true))
+      ? [{ from, to, kind: 'tune' as const }]
+      : [];
+  });
+}
+
+/**
+ * Entries a bar after those of the same family that came in with the phrase, from then on in their rhythm. An imitation has the rhythm of who came
+ * before it, a bar later.
+ */
+function entriesAfterOthers(
+  lines: readonly LineBars[],
+  own: LineBars,
+  isPhraseStart: (bar: number) => boolean,
+): readonly Omit<BrokenLine, 'part'>[] {
+  const goesAlong = (line: LineBars, entry: number): boolean =>
+    isAll(
+      entry,
+      entry + BARS_ALONG - 1,
+      (bar) => own.plays[bar] === true && onsetsIn(line, bar) === onsetsIn(own, bar),
+    );
+  return silences(own).flatMap(([from, to]) => {
+    const entry = to + 1;
+    if (to - from + 1 < LEAST_REST || isPhraseStart(entry) || !isPhraseStart(to)) return [];
+    const restsBefore = (line: LineBars): boolean =>
+      isAll(Math.max(0, to - LEAST_REST + 1), to - 1, (bar) => line.plays[bar] !== true);
+    const before = lines.filter(
+      (line) => line !== own && line.part.family === own.part.family && line.plays[to] === true && restsBefore(line),
+    );
+    const along = before.filter((line) => goesAlong(line, entry));
+    return along.length > 0
+      ? [{ from: to, to, kind: 'after-others' as const, withOthers: along.map(({ part }) => part) }]
+      : [];
+  });
+}
+
+/** Holes of all parts with pitch. A part with more than two is written so, as are two with the same; they are left out. */
+export function brokenLines(
+  placed: readonly PlacedPart[],
+  bars: readonly Bar[],
+  phrases: readonly PhraseStart[],
+  leaderOf: (bar: number) => string | undefined,
+): readonly BrokenLine[] {
+  const pitched = placed.filter(({ part }) => !part.unpitched);
+  const lines = pitched.map((each) => lineBars(each, bars));
+  const starts = new Set(phrases.filter(({ by }) => by !== 'melody').map(({ bar }) => bar));
+  const isPhraseStart = (bar: number): boolean => starts.has(bars[bar]?.number ?? -1);
+  const distances = bars.slice(LEAST_DISTANCE).flatMap((_, by) => [-by - LEAST_DISTANCE, by + LEAST_DISTANCE]);
+  const all = pitched.flatMap((each, index): BrokenLine[] => {
+    const own = lines[index];
+    if (own === undefined) return [];
+    const returning = silences(own).flatMap((run) => {
+      // A phrase that is left out as a whole is left out on purpose.
+      if (isPhraseStart(run[0]) && isPhraseStart(run[1] + 1) && run[1] - run[0] + 1 >= LONGEST_GAP) return [];
+      for (const by of distances) {
+        const hole = holeBeside(lines, own, run, by, isPhraseStart);
+        if (hole !== undefined) return [hole];
+      }
+      return [];
+    });
+    const further = [
+      ...groundHoles(lines, own, isPhraseStart),
+      ...tuneHoles(lines, own, each, bars, leaderOf),
+      ...entriesAfterOthers(lines, own, isPhraseStart),
+    ];
+    const holes = [
+      ...returning,
+      ...further.filter(({ from, to }) => !returning.some((hole) => hole.from <= to && hole.to >= from)),
+    ];
+    return holes.length > HABIT_HOLES ? [] : holes.map((hole) => ({ part: own.part, ...hole }));
+  });
+  // What two parts do together is how they are scored.
+  return all.filter(
+    (hole) => !all.some((other) => other.part !== hole.part && other.from <= hole.to && other.to >= hole.from),
+  );
+}

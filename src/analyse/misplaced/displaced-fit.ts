@@ -1,0 +1,122 @@
+/** How well the notes of a part belong to what the others play, in their own place or in another. */
+import type { Moment } from './moments.ts';
+import { firstAfter } from './moments.ts';
+import type { PlacedPart } from '../notes/placed-notes.ts';
+
+/** Pitch classes of the others that make a harmony. */
+const FEWEST_CLASSES = 3;
+
+/** Pitch classes of the other parts between two places, with or without who leads. */
+function othersAt(
+  moments: readonly Moment[],
+  from: number,
+  to: number,
+  partIndex: number,
+  withLead: boolean,
+): ReadonlySet<number> {
+  const classes = new Set<number>();
+  for (let index = firstAfter(moments, from); index < moments.length; index++) {
+    const moment = moments[index];
+    if (moment === undefined || moment.startQuarters >= to - 1e-6) break;
+    for (const [part, pitchClass, leads] of moment.classes) {
+      if (part !== partIndex && (withLead || !leads)) classes.add(pitchClass);
+    }
+  }
+  return classes;
+}
+
+/** A second or a seventh from something that sounds: a tone that nobody else has may complete a chord, one beside another grinds. */
+function grinds(pitchClass: number, others: ReadonlySet<number>): boolean {
+  return [1, 2, 10, 11].some((interval) => others.has((pitchClass + interval) % 12));
+}
+
+type Placed = PlacedPart['notes'][number];
+
+/**
+ * Share of the notes' time in which they belong, by `belongs`; a note for which that is undefined does not count. Undefined where none
+ * counts.
+ */
+function shareOf(notes: readonly Placed[], belongs: (note: Placed) => boolean | undefined): number | undefined {
+  let held = 0;
+  let agreeing = 0;
+  for (const note of notes) {
+    const isOwn = belongs(note);
+    if (isOwn === undefined) continue;
+    const length = note.endQuarters - note.startQuarters;
+    held += length;
+    if (isOwn) agreeing += length;
+  }
+  return held === 0 ? undefined : agreeing / held;
+}
+
+/** Slowly moving harmony is heard over at least a quarter. */
+function heardUntil({ startQuarters, endQuarters }: Placed): number {
+  return Math.max(endQuarters, startQuarters + 1);
+}
+
+/**
+ * Share of the notes' time, in one bar, whose pitch class the others have in the same stretch moved by so many quarters; in its own
+ * place what does not grind belongs too.
+ */
+export function fitMoments(
+  notes: PlacedPart['notes'],
+  partIndex: number,
+  moments: readonly Moment[],
+  shift: number,
+): number | undefined {
+  return shareOf(notes, (note) => {
+    const [start, end] = [note.startQuarters, heardUntil(note)];
+    const others = othersAt(moments, start + shift, end + shift, partIndex, true);
+    if (others.size < FEWEST_CLASSES) return undefined;
+    if (others.has(note.midi % 12)) return true;
+    // A tune has suspensions and passing notes: what rubs against it alone is no displacement.
+    return shift === 0 && !grinds(note.midi % 12, othersAt(moments, start, end, partIndex, false));
+  });
+}
+
+interface Span {
+  readonly startQuarters: number;
+  readonly lengthQuarters: number;
+}
+
+/**
+ * The same for a bar as a whole, beside all that the others have in it or in another one: slow harmony in few parts is heard over
+ * the bar. Two tones of the others say what grinds, not what belongs.
+ */
+export function fitBar(
+  notes: PlacedPart['notes'],
+  partIndex: number,
+  moments: readonly Moment[],
+  { startQuarters, lengthQuarters }: Span,
+  isHere: boolean,
+): number | undefined {
+  const end = startQuarters + lengthQuarters;
+  const others = othersAt(moments, startQuarters, end, partIndex, true);
+  if (others.size < FEWEST_CLASSES - 1) return undefined;
+  const besides = othersAt(moments, startQuarters, end, partIndex, false);
+  return shareOf(notes, ({ midi }) => others.has(midi % 12) || (isHere && !grinds(midi % 12, besides)));
+}
+
+/** The same in its own place with every note so many semitones higher, beside two tones of the others and more. */
+export function fitPitches(
+  notes: PlacedPart['notes'],
+  partIndex: number,
+  moments: readonly Moment[],
+  semitones: number,
+): number | undefined {
+  return shareOf(notes, (note) => {
+    const others = othersAt(moments, note.startQuarters, heardUntil(note), partIndex, true);
+    if (others.size < FEWEST_CLASSES - 1) return undefined;
+    return others.has((note.midi + semitones + 120) % 12);
+  });
+}
+
+/** Notes of a part by the bar in which they begin, for each bar. */
+export function notesByBar(notes: PlacedPart['notes'], bars: readonly Span[]): readonly (readonly Placed[])[] {
+  return bars.map(({ startQuarters, lengthQuarters }) =>
+    notes.filter(
+      (note) =>
+        note.startQuarters >= startQuarters - 1e-6 && note.startQuarters < startQuarters + lengthQuarters - 1e-6,
+    ),
+  );
+}

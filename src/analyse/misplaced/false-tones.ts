@@ -1,0 +1,189 @@
+/**
+ * Notes a semitone beside the harmony that everybody else plays, however many octaves away: a bass beside the root of a whole triad, a held inner
+ * note between both of its neighbours or beside the third. The cases and their limits are ours.
+ */
+import { groupedBy } from '../../model/grouped.ts';
+import type { Timeline } from '../../model/music/timeline.ts';
+import { pulseQuarters } from '../../model/music/timeline.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { Slice } from '../notes/slices.ts';
+
+/** A tone of the others counts where it sounds with the false one for this share of its time. */
+const WITH_SHARE = 0.25;
+/** The tone that an inner note rubs against sounds with it for this share of its time. */
+const AGAINST_SHARE = 0.5;
+/** The bass is false where it is so for this share of what it plays in the bar. */
+const BASS_SHARE = 0.7;
+const STEP = 2;
+
+export interface FalseTone {
+  readonly barIndex: number;
+  readonly partIndex: number;
+  readonly note: PlacedNote;
+  readonly beats: number;
+  /** Somebody who has the right note beside it. */
+  readonly against: { readonly partIndex: number; readonly note: PlacedNote };
+  readonly isBass: boolean;
+}
+
+/** What sounds beside one tone in a bar: quarters by pitch class, of all others. */
+interface Beside {
+  readonly partIndex: number;
+  total: number;
+  readonly held: number[];
+  readonly who: Map<number, { readonly partIndex: number; readonly note: PlacedNote }>;
+  readonly first: PlacedNote;
+}
+
+/** Gathers, by part and pitch, what sounds beside each note of a bar; for the lowest sound alone where `isBass`. */
+function besideIn(slices: readonly Slice[], isBass: boolean): ReadonlyMap<string, Beside> {
+  const found = new Map<string, Beside>();
+  for (const { startQuarters, endQuarters, sounding } of slices) {
+    const length = endQuarters - startQuarters;
+    for (const own of isBass ? sounding.slice(0, 1) : sounding) {
+      const key = `${String(own.partIndex)}/${String(own.note.midi)}`;
+      const beside = found.get(key) ?? {
+        partIndex: own.partIndex,
+        total: 0,
+        held: new Array<number>(12).fill(0),
+        who: new Map(),
+        first: own.note,
+      };
+      beside.total += length;
+      const classes = new Set<number>();
+      for (const other of sounding) {
+        if (other === own || other.partIndex === own.partIndex) continue;
+        classes.add(other.note.midi % 12);
+        if (!beside.who.has(other.note.midi % 12)) beside.who.set(other.note.midi % 12, other);
+      }
+      for (const pitchClass of classes) beside.held[pitchClass] = (beside.held[pitchClass] ?? 0) + length;
+      found.set(key, beside);
+    }
+  }
+  return found;
+}
+
+/** The notes of a part before and after a bar. */
+function neighbours(notes: readonly PlacedNote[], from: number, to: number): readonly (PlacedNote | undefined)[] {
+  return [
+    notes.findLast(({ startQuarters }) => startQuarters < from - 1e-6),
+    notes.find(({ startQuarters }) => startQuarters >= to - 1e-6),
+  ];
+}
+
+const at = (pitchClass: number, interval: number): number => (pitchClass + interval + 12) % 12;
+
+/** The pitch class that a bass should have been: the root of the major triad or seventh chord a semitone beside it that all others make. */
+function rootBeside(bass: number, has: (pitchClass: number) => boolean): number | undefined {
+  if (has(bass)) return undefined;
+  return [at(bass, -1), at(bass, 1)].find((root) => {
+    const isWhole = has(root) && has(at(root, 4)) && (has(at(root, 7)) || has(at(root, 10)));
+    // A semitone under the root the bass may be the major seventh of the chord, unless the minor one sounds too.
+    return isWhole && (at(bass, -1) === root || has(at(root, 10)));
+  });
+}
+
+/** The tone beside which an inner note is false: between two that sound, or the other third of a whole triad. */
+function rightBeside(own: number, has: (pitchClass: number) => boolean): number | undefined {
+  if (has(own)) return undefined;
+  if (has(at(own, 1)) && has(at(own, -1))) return at(own, 1);
+  for (const [third, right] of [
+    [4, 3],
+    [3, 4],
+  ] as const) {
+    const root = at(own, -third);
+    if (has(root) && has(at(root, right)) && has(at(root, 7))) return at(root, right);
+  }
+  return undefined;
+}
+
+/**
+ * The tone of a whole triad of the others beside which a foreign note lies by a semitone. The fourth over the bass and the major seventh are tones of
+ * many a chord: a semitone over the third and under the root counts for nothing.
+ */
+function besideTriad(own: number, has: (pitchClass: number) => boolean): number | undefined {
+  if (has(own)) return undefined;
+  for (let root = 0; root < 12; root++) {
+    const third = [4, 3].find((interval) => has(at(root, interval)));
+    if (third === undefined || !has(root) || !has(at(root, 7))) continue;
+    const right = [root, at(root, third), at(root, 7)].find(
+      (tone) => (own === at(tone, 1) && tone !== at(root, third)) || (own === at(tone, -1) && tone !== root),
+    );
+    if (right !== undefined) return right;
+  }
+  return undefined;
+}
+
+/** True where the note was there before, or goes on by step: a suspension, a neighbour, an appoggiatura. */
+function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi }: PlacedNote): boolean {
+  const before = notes.findLast((note) => note.startQuarters < startQuarters - 1e-6);
+  const next = notes.find((note) => note.startQuarters >= endQuarters - 1e-6);
+  const isNear = next !== undefined && next.startQuarters <= endQuarters + 1;
+  return before?.midi === midi || (isNear && Math.abs(next.midi - midi) <= STEP);
+}
+
+/**
+ * False tones bar by bar. Basses in every harmony, where they are not passed through by step; inner notes of parts behind the foreground held for
+ * `leastBeats` where `strict`. `isFront` says whether a part leads in a bar.
+ */
+export function falseTonesOf(
+  placed: readonly PlacedPart[],
+  slices: readonly Slice[],
+  { bars }: Timeline,
+  leastBeats: number,
+  strict: boolean,
+  isFront: (barIndex: number, partIndex: number) => boolean,
+): readonly FalseTone[] {
+  const byBar = groupedBy(slices, ({ barIndex }) => barIndex);
+  return bars.flatMap((bar, barIndex): FalseTone[] => {
+    const own = byBar.get(barIndex) ?? [];
+    const beatQuarters = pulseQuarters(bar.meter);
+    const end = bar.startQuarters + bar.lengthQuarters;
+    const toneOf = (beside: Beside, right: number, isBass: boolean): FalseTone[] => {
+      const against = beside.who.get(right);
+      const { partIndex, first: note, total } = beside;
+      return against === undefined ? [] : [{ barIndex, partIndex, note, beats: total / beatQuarters, against, isBass }];
+    };
+    const lowest = [...besideIn(own, true).values()];
+    const lowTotal = (index: number): number =>
+      lowest.reduce((sum, { partIndex, total }) => sum + (partIndex === index ? total : 0), 0);
+    const basses = lowest.flatMap((beside): FalseTone[] => {
+      const { partIndex, total, held, first } = beside;
+      if (
+        total < BASS_SHARE * lowTotal(partIndex) ||
+        total < (leastBeats * beatQuarters) / 2 ||
+        isFront(barIndex, partIndex)
+      )
+        return [];
+      const right = rootBeside(first.midi % 12, (tone) => (held[tone] ?? 0) >= WITH_SHARE * total);
+      if (right === undefined) return [];
+      const around = neighbours(placed[partIndex]?.notes ?? [], bar.startQuarters, end);
+      // Passed through by step on both sides, or kept from the bar before: a line or a pedal.
+      const steps = around.filter((other) => other !== undefined && Math.abs(other.midi - first.midi) <= STEP).length;
+      return steps === 2 || around[0]?.midi === first.midi ? [] : toneOf(beside, right, true);
+    });
+    if (!strict) return basses;
+    const inner = [...besideIn(own, false).values()].flatMap((beside): FalseTone[] => {
+      const { partIndex, total, held, first } = beside;
+      if (placed[partIndex]?.part.unpitched === true || isFront(barIndex, partIndex)) return [];
+      if (
+        total < leastBeats * beatQuarters - 1e-6 ||
+        first.endQuarters - first.startQuarters < leastBeats * beatQuarters - 1e-6
+      )
+        return [];
+      const has = (tone: number): boolean => (held[tone] ?? 0) >= AGAINST_SHARE * total;
+      const isLowest = lowest.some((low) => low.partIndex === partIndex && low.first.midi === first.midi);
+      const right =
+        rightBeside(first.midi % 12, has) ??
+        (isLowest || isLed(placed[partIndex]?.notes ?? [], first) ? undefined : besideTriad(first.midi % 12, has));
+      return right === undefined ? [] : toneOf(beside, right, false);
+    });
+    // Of two thirds that rub against one another one is told.
+    const others = inner.filter(
+      ({ partIndex }, index) =>
+        !basses.some((bass) => bass.partIndex === partIndex) &&
+        !inner.slice(0, index).some((told) => told.against.partIndex === partIndex),
+    );
+    return [...basses, ...others];
+  });
+}

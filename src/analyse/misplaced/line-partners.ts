@@ -1,0 +1,61 @@
+/** Lines that go with another line at the unison or octave, and how well they do at a place. */
+import type { Doubling } from '../../model/readings/readings.ts';
+import type { Moment } from './moments.ts';
+import { firstAfter } from './moments.ts';
+import type { PlacedPart } from '../notes/placed-notes.ts';
+
+/** So many bars in common make a partner. */
+export const FEWEST_BARS_TOGETHER = 8;
+/** Notes an onset of a part that is a line. */
+const MOST_AT_ONCE = 1.2;
+const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
+/** A tone that the partner has already left or not yet reached counts within so many quarters. */
+const SAME_ONSET_QUARTERS = 0.13;
+
+/** Ids of the parts with which a part goes at the unison or octave for bars enough to be its partners. */
+export function partnersByPart(doublings: readonly Doubling[]): ReadonlyMap<string, ReadonlySet<string>> {
+  const bars = new Map<string, number>();
+  for (const { interval, partIds, from, to } of doublings) {
+    if (!FULL_DOUBLINGS.includes(interval)) continue;
+    const key = partIds.join(' ');
+    bars.set(key, (bars.get(key) ?? 0) + to - from + 1);
+  }
+  const partners = new Map<string, Set<string>>();
+  for (const [key, count] of bars) {
+    if (count < FEWEST_BARS_TOGETHER) continue;
+    const [one = '', other = ''] = key.split(' ');
+    partners.set(one, (partners.get(one) ?? new Set()).add(other));
+    partners.set(other, (partners.get(other) ?? new Set()).add(one));
+  }
+  return partners;
+}
+
+/** Share of the notes' time, in one bar, at whose onset the partner, moved by so many quarters, has the same pitch class; undefined where it is silent. */
+export function fitPartner(
+  notes: PlacedPart['notes'],
+  partner: number,
+  moments: readonly Moment[],
+  shift: number,
+  voices: 'all' | 'outer' = 'all',
+): number | undefined {
+  let held = 0;
+  let agreeing = 0;
+  for (const { startQuarters, endQuarters, midi } of notes) {
+    const from = startQuarters + shift + SAME_ONSET_QUARTERS / 2;
+    const moment = moments[firstAfter(moments, from)];
+    if (moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS) continue;
+    const own = moment.classes.filter(([part]) => part === partner);
+    if (own.length === 0) continue;
+    // Lowest first.
+    const classes = voices === 'all' ? own : own.filter((_, index) => index === 0 || index === own.length - 1);
+    held += endQuarters - startQuarters;
+    if (classes.some(([, pitchClass]) => pitchClass === midi % 12)) agreeing += endQuarters - startQuarters;
+  }
+  return held === 0 ? undefined : agreeing / held;
+}
+
+/** True where hardly any two notes begin together: chords go along with every line that they hold. */
+export function isOneLine(notes: PlacedPart['notes']): boolean {
+  const onsets = new Set(notes.map(({ startQuarters }) => startQuarters));
+  return notes.length <= MOST_AT_ONCE * onsets.size;
+}

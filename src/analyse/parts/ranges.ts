@@ -1,0 +1,108 @@
+/** Pitches used by each part against what its instrument can play. */
+import type { Part } from '../../model/music/arrangement.ts';
+import { instrumentById, sourcesOf } from '../../model/music/catalogue.ts';
+import type { SourcedRange } from '../../model/music/instrument.ts';
+import type { RangeNote, RangeReading } from '../../model/readings/readings.ts';
+import type { Timeline } from '../../model/music/timeline.ts';
+import { barAndBeat } from '../../model/music/timeline.ts';
+import { inKeyOf } from './crooked-range.ts';
+import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+
+interface Span {
+  readonly low: number;
+  readonly high: number;
+}
+
+export interface RangeLimits {
+  readonly absolute?: Span;
+  readonly practical?: Span;
+  /** Notes outside the absolute range that some players or instruments have. */
+  readonly extension?: SourcedRange;
+  readonly sources: readonly string[];
+}
+
+/** `[low, high]` of one span cut to another; undefined where nothing is left. */
+function intersection(one: Span, other: Span): Span | undefined {
+  const low = Math.max(one.low, other.low);
+  const high = Math.min(one.high, other.high);
+  return low <= high ? { low, high } : undefined;
+}
+
+/**
+ * Limits of a part, sounding: those set for the player where there are any, else the catalogue's. A practical range is
+ * cut to the absolute one. All undefined for an unknown instrument.
+ */
+export function rangeLimitsOf(part: Part): RangeLimits {
+  const instrument = instrumentById(part.instrument);
+  const ranges = [instrument?.extremeRange, instrument?.practicalRange, instrument?.extension];
+  const titles = sourcesOf([...new Set(ranges.flatMap((range) => range?.src ?? []))]).map((source) => source.title);
+  const usual = instrument?.extremeRange === undefined ? undefined : inKeyOf(part, instrument.extremeRange, 'absolute');
+  const absolute = part.range ?? usual;
+  if (absolute === undefined) return { sources: [] };
+  const practical =
+    instrument?.practicalRange === undefined
+      ? undefined
+      : intersection(inKeyOf(part, instrument.practicalRange, 'practical'), absolute);
+  const extension = part.range === undefined ? instrument?.extension : undefined;
+  return {
+    absolute: { low: absolute.low, high: absolute.high },
+    ...(practical === undefined ? {} : { practical }),
+    ...(extension === undefined ? {} : { extension }),
+    sources: part.range === undefined ? titles : ['set for this player', ...titles],
+  };
+}
+
+/** True where a pitch lies in a span, both ends included. */
+function within(midi: number, span: Span | undefined): boolean {
+  return span !== undefined && midi >= span.low && midi <= span.high;
+}
+
+export type RangeVerdict = 'inside' | 'edge' | 'extension' | 'outside';
+
+/** Where a pitch stands: an extension note is outside the absolute range, but not out of reach for everybody. */
+export function rangeVerdict(midi: number, limits: RangeLimits): RangeVerdict {
+  if (limits.absolute === undefined) return 'inside';
+  if (!within(midi, limits.absolute)) return within(midi, limits.extension) ? 'extension' : 'outside';
+  return limits.practical === undefined || within(midi, limits.practical) ? 'inside' : 'edge';
+}
+
+function rangeReading({ part, notes }: PlacedPart, { bars }: Timeline): RangeReading[] {
+  if (part.unpitched || notes.length === 0) return [];
+  const limits = rangeLimitsOf(part);
+  const at = (note: PlacedNote): RangeNote => ({ ...barAndBeat(bars, note.startQuarters), midi: note.midi });
+  let low = 127;
+  let high = 0;
+  const outside: RangeNote[] = [];
+  const edge: RangeNote[] = [];
+  for (const note of notes) {
+    low = Math.min(low, note.midi);
+    high = Math.max(high, note.midi);
+    const verdict = rangeVerdict(note.midi, limits);
+    if (verdict === 'outside') outside.push(at(note));
+    else if (verdict !== 'inside') edge.push(at(note));
+  }
+  const { semitones } = part.transposition;
+  const { absolute, practical, sources } = limits;
+  return [
+    {
+      partId: part.id,
+      low,
+      high,
+      writtenLow: low - semitones,
+      writtenHigh: high - semitones,
+      ...(absolute === undefined ? {} : { absolute }),
+      ...(practical === undefined ? {} : { practical }),
+      outside,
+      edge,
+      sources,
+    },
+  ];
+}
+
+/**
+ * Range of every pitched part that plays. `outside` lies beyond the absolute range and its extension, `edge` between the
+ * practical and the absolute range or in the extension.
+ */
+export function rangesOf(placed: readonly PlacedPart[], timeline: Timeline): readonly RangeReading[] {
+  return placed.flatMap((part) => rangeReading(part, timeline));
+}

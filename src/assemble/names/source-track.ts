@@ -1,0 +1,92 @@
+/** Tracks of a stage with what their names say. */
+import type { RawMidiFile, RawStage, RawTrack } from '../../read/raw.ts';
+import type { PartSettings, Settings } from '../../read/settings/settings.ts';
+import type { NameReading } from './read-name.ts';
+import { readName } from './read-name.ts';
+import { comparableName } from './text.ts';
+
+export interface SourceTrack {
+  readonly file: RawMidiFile;
+  readonly raw: RawTrack;
+  /** What the part is called: the track's name, or the file's where that says more; may be ''. */
+  readonly name: string;
+  readonly reading: NameReading;
+  /** Key of the settings that is about this track, with them. */
+  readonly settingsKey?: string;
+  readonly settings: PartSettings;
+  /** True where the chunk holds several channels. */
+  readonly sharesChunk: boolean;
+}
+
+/** Name of a file without folder and extension. */
+function fileStem(path: string): string {
+  return (path.split('/').at(-1) ?? path).replace(/\.[a-z]{1,4}$/i, '');
+}
+
+/** Remembers readings: most names come again in every stage. */
+export type NameReader = (name: string) => NameReading;
+
+export function nameReader(): NameReader {
+  const known = new Map<string, NameReading>();
+  return (name) => {
+    const found = known.get(name) ?? readName(name);
+    known.set(name, found);
+    return found;
+  };
+}
+
+function effectiveName(
+  stage: RawStage,
+  file: RawMidiFile,
+  raw: RawTrack,
+  read: NameReader,
+): { name: string; reading: NameReading } {
+  const own = { name: raw.name, reading: read(raw.name) };
+  if (own.reading.candidates.length > 0) return own;
+  const offers = [raw.instrumentName];
+  if (stage.isFolder) offers.push(fileStem(file.path));
+  for (const name of offers) {
+    const reading = read(name);
+    if (reading.candidates.length > 0) return { name, reading };
+  }
+  if (own.name === '' && stage.isFolder) return { name: fileStem(file.path), reading: read(fileStem(file.path)) };
+  return own;
+}
+
+/** All names by which the settings may speak of a track. */
+export function namesOfTrack(
+  track: Pick<SourceTrack, 'file' | 'raw' | 'name' | 'reading'>,
+  isFolder: boolean,
+): readonly string[] {
+  const names = [track.raw.name, track.name, track.reading.plainName, track.raw.instrumentName];
+  if (isFolder) names.push(fileStem(track.file.path));
+  return names.filter((name) => name !== '');
+}
+
+/** The stage's tracks that have notes. */
+export function sourceTracks(stage: RawStage, settings: Settings, read: NameReader): readonly SourceTrack[] {
+  const keys = new Map(Object.keys(settings.parts ?? {}).map((name) => [comparableName(name), name]));
+  return stage.files.flatMap((file) => {
+    const channels = new Map<number, number>();
+    for (const raw of file.tracks) {
+      if (raw.notes.length > 0) channels.set(raw.track, (channels.get(raw.track) ?? 0) + 1);
+    }
+    return file.tracks
+      .filter((raw) => raw.notes.length > 0)
+      .map((raw): SourceTrack => {
+        const { name, reading } = effectiveName(stage, file, raw, read);
+        const known = namesOfTrack({ file, raw, name, reading }, stage.isFolder)
+          .map((candidate) => keys.get(comparableName(candidate)))
+          .find((key) => key !== undefined);
+        return {
+          file,
+          raw,
+          name,
+          reading,
+          ...(known === undefined ? {} : { settingsKey: known }),
+          settings: (known === undefined ? undefined : settings.parts?.[known]) ?? {},
+          sharesChunk: (channels.get(raw.track) ?? 0) > 1,
+        };
+      });
+  });
+}

@@ -1,0 +1,84 @@
+/** Notes with their stage, bars and parts resolved. */
+import type { Memo, Part, Stage } from '../../model/music/arrangement.ts';
+import type { Problem } from '../../problems/problem.ts';
+import type { Located, RawMemo } from '../../read/raw.ts';
+import { partsMeant } from './part-words.ts';
+import type { Known, Place } from './reference-words.ts';
+import { allParts, barsProblem, stageMeant, unknownPart, unknownStage } from './reference-words.ts';
+import type { NameReader } from '../names/source-track.ts';
+
+/** Parts that the words of a heading mean; words that mean none are ordinary words. */
+function looseParts(text: string, parts: readonly Part[], read: NameReader): readonly Part[] {
+  const whole = partsMeant(text, parts, read);
+  if (whole.length > 0) return whole;
+  const pieces = text.split(/\s*(?:[,;:+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
+  const found = pieces.flatMap((piece) => partsMeant(piece, parts, read));
+  if (found.length > 0) return found;
+  const words = text.split(/\s+/).filter((word) => word.length > 1);
+  const runs = words.flatMap((word, index) => [`${word} ${words[index + 1] ?? ''}`.trim(), word]);
+  return runs.flatMap((run) => partsMeant(run, parts, read));
+}
+
+/** Parts that the stage before this one has and this one has not: a note about a stage may say why they went. */
+function goneBefore(stages: readonly Stage[], stage: Stage | undefined): readonly Part[] {
+  if (stage === undefined) return [];
+  const before = stages[stages.indexOf(stage) - 1];
+  const ids = new Set(stage.parts.map(({ id }) => id));
+  return (before?.parts ?? []).filter(({ id }) => !ids.has(id));
+}
+
+/** Parts that a heading is the names of, and nothing else: `Horn in F`, `Oboe and Bassoon`. */
+function namedByHeading(heading: string, parts: readonly Part[], read: NameReader): readonly Part[] {
+  const pieces = heading.split(/\s*(?:[,;+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
+  const found = pieces.map((piece) => partsMeant(piece, parts, read));
+  return found.every((meant) => meant.length > 0) ? found.flat() : [];
+}
+
+function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
+  const at = (located: Located<unknown>): Place => ({ file: raw.file, line: located.line, column: located.column });
+  const stage = raw.stage === undefined ? undefined : stageMeant(raw.stage.content, known.stageNames);
+  if (raw.stage !== undefined && stage === undefined)
+    problems.push(unknownStage(raw.stage.content, known.stageNames, at(raw.stage)));
+  const own = known.stages.filter((candidate) => candidate.id === stage?.id);
+  const stages = own.length > 0 ? own : known.stages;
+  const parts = allParts(stages);
+  const gone = goneBefore(known.stages, own[0]);
+  const partIds = raw.parts.flatMap((word) => {
+    // A heading comes at the memo's own line; front matter stands before it.
+    const fromHeading = word.line >= raw.line;
+    const meantAmong = (some: readonly Part[]): readonly Part[] =>
+      (fromHeading ? looseParts : partsMeant)(word.content, some, known.read);
+    const here = meantAmong(parts);
+    // A heading may tell of a part that is gone and of one that has its music.
+    const meant = fromHeading || here.length === 0 ? [...here, ...meantAmong(gone)] : here;
+    if (!fromHeading && meant.length === 0) problems.push(unknownPart(word.content, parts, at(word)));
+    return meant.map((part) => part.id);
+  });
+  if (raw.parts.length === 0)
+    partIds.push(...namedByHeading(raw.heading, [...parts, ...gone], known.read).map(({ id }) => id));
+  if (raw.bars !== undefined) {
+    const problem = barsProblem(raw.bars.content, stages, at(raw.bars));
+    if (problem !== undefined) problems.push(problem);
+  }
+  return {
+    file: raw.file,
+    line: raw.line,
+    heading: raw.heading,
+    markdown: raw.markdown,
+    ...(stage === undefined ? {} : { stageId: stage.id }),
+    ...(raw.bars === undefined ? {} : { from: raw.bars.content.from, to: raw.bars.content.to }),
+    partIds: [...new Set(partIds)],
+    kind: raw.kind,
+    ...(raw.date === undefined ? {} : { date: raw.date }),
+  };
+}
+
+/** Notes with their stage, bars and parts resolved; what cannot be resolved is a problem of kind `settings`. */
+export function memosOf(
+  raw: readonly RawMemo[],
+  known: Known,
+): { readonly memos: readonly Memo[]; readonly problems: readonly Problem[] } {
+  const problems: Problem[] = [];
+  const memos = raw.map((memo) => memoOf(memo, known, problems));
+  return { memos, problems };
+}

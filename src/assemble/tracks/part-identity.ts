@@ -1,0 +1,107 @@
+/** Ids and abbreviations of parts: the same part has the same id in every stage. */
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { PartDraft } from './group-parts.ts';
+import { UNKNOWN } from '../instruments/recognise.ts';
+import { comparableName, slugOf } from '../names/text.ts';
+
+function baseKey(draft: PartDraft): string {
+  const what = draft.instrument === UNKNOWN ? `${UNKNOWN} ${comparableName(draft.name)}` : draft.instrument;
+  return [what, draft.solo ? 'solo' : '', draft.instrument === UNKNOWN ? '' : draft.rest].join('|');
+}
+
+const fullKey = (draft: PartDraft, numbers: string): string => `${baseKey(draft)}|${numbers}`;
+
+/** Keys under which the parts of all stages are the same: a part without number is the first where no stage has both. */
+function identityKeys(stages: readonly (readonly PartDraft[])[]): readonly (readonly string[])[] {
+  const clashing = new Set<string>();
+  const numbered = new Set<string>();
+  for (const drafts of stages) {
+    const plain = new Set(drafts.filter((draft) => draft.numbers.length === 0).map(baseKey));
+    for (const draft of drafts) {
+      if (draft.numbers.length !== 1 || draft.numbers[0] !== 1) continue;
+      numbered.add(baseKey(draft));
+      if (plain.has(baseKey(draft))) clashing.add(baseKey(draft));
+    }
+  }
+  return stages.map((drafts) =>
+    drafts.map((draft) => {
+      const base = baseKey(draft);
+      const asFirst = draft.numbers.length === 0 && numbered.has(base) && !clashing.has(base);
+      return fullKey(draft, asFirst ? '1' : draft.numbers.join('+'));
+    }),
+  );
+}
+
+function slugFor(draft: PartDraft, key: string): string {
+  const numbers = key.split('|').at(-1)?.replaceAll('+', '-') ?? '';
+  const words =
+    draft.instrument === UNKNOWN
+      ? slugOf(draft.name)
+      : slugOf([draft.solo ? 'solo' : '', draft.instrument, draft.rest].filter((word) => word !== '').join(' '));
+  const slug = [words, numbers].filter((word) => word !== '').join('-');
+  return slug === '' ? 'part' : slug;
+}
+
+export interface PartIdentity {
+  readonly id: string;
+  /** True where another part of this stage had the same name and number. */
+  readonly collided: boolean;
+}
+
+/** Ids for the parts of all stages, parallel to the input. */
+export function identifyParts(stages: readonly (readonly PartDraft[])[]): readonly (readonly PartIdentity[])[] {
+  const keys = identityKeys(stages);
+  const idByKey = new Map<string, string>();
+  const taken = new Set<string>();
+  return stages.map((drafts, stageIndex) => {
+    const inStage = new Map<string, number>();
+    return drafts.map((draft, index) => {
+      const plainKey = keys[stageIndex]?.[index] ?? fullKey(draft, '');
+      const earlier = inStage.get(plainKey) ?? 0;
+      inStage.set(plainKey, earlier + 1);
+      const key = earlier === 0 ? plainKey : `${plainKey}#${earlier + 1}`;
+      let id = idByKey.get(key);
+      if (id === undefined) {
+        const slug = slugFor(draft, plainKey);
+        let copy = earlier + 1;
+        id = copy === 1 ? slug : `${slug}-copy-${copy}`;
+        while (taken.has(id)) id = `${slug}-copy-${++copy}`;
+        taken.add(id);
+        idByKey.set(key, id);
+      }
+      return { id, collided: earlier > 0 };
+    });
+  });
+}
+
+const LONGEST_ABBREVIATION = 8;
+
+/** The start of a name, cut between characters, never inside one. */
+function shortened(name: string): string {
+  return Array.from(name).slice(0, LONGEST_ABBREVIATION).join('').trim();
+}
+
+function abbreviationOf(draft: PartDraft): string {
+  const record = instrumentById(draft.instrument);
+  if (record === undefined) return shortened(draft.name);
+  const numbers =
+    draft.numbers.length > 2 ? `${draft.numbers[0] ?? ''}-${draft.numbers.at(-1) ?? ''}` : draft.numbers.join('+');
+  const words = [draft.solo ? 'solo' : '', numbers].filter((word) => word !== '');
+  if (record.id === 'percussion-unpitched' && draft.rest !== '' && draft.name !== record.name)
+    return shortened(draft.name);
+  return [record.abbreviation, ...words].join(' ');
+}
+
+/** Short names of a stage's parts, each different from the others. */
+export function abbreviate(drafts: readonly PartDraft[]): readonly string[] {
+  const plain = drafts.map(abbreviationOf);
+  const counts = new Map<string, number>();
+  for (const word of plain) counts.set(word, (counts.get(word) ?? 0) + 1);
+  const used = new Map<string, number>();
+  return plain.map((word) => {
+    if ((counts.get(word) ?? 0) < 2) return word;
+    const copy = (used.get(word) ?? 0) + 1;
+    used.set(word, copy);
+    return copy <= 26 ? `${word} ${String.fromCharCode(96 + copy)}` : `${word} ${copy}`;
+  });
+}

@@ -1,0 +1,152 @@
+/** How many players a part has where nobody says. */
+import type { Part, Question } from '../../model/music/arrangement.ts';
+import { instrumentById } from '../../model/music/catalogue.ts';
+import type { Ensemble, EnsembleKind } from '../../model/music/ensemble.ts';
+import { quoted } from '../../read/clean-text.ts';
+import type { EnsembleMember } from '../instruments/ensemble-kind.ts';
+import { isKitName } from '../instruments/ensemble-kind.ts';
+import type { PartDraft } from './group-parts.ts';
+
+export interface PlayersChoice {
+  readonly players: number;
+  readonly by: 'settings' | 'name' | 'default';
+  /** True where a section of an orchestra was assumed. */
+  readonly isSection: boolean;
+}
+
+const BOWED: ReadonlySet<string> = new Set(['violin', 'viola', 'cello', 'double-bass']);
+
+/** Kinds in which bowed strings that say nothing else are sections. */
+const WITH_SECTIONS: ReadonlySet<EnsembleKind> = new Set(['orchestra', 'string-orchestra', 'electronic', 'unknown']);
+
+/**
+ * Players of a wind section whose name is a plural and no more: wood in pairs, four horns, three trumpets and trombones. Common practice of the
+ * orchestra since the nineteenth century, no source.
+ */
+const WIND_SECTION: ReadonlyMap<string, number> = new Map([
+  ['horn-f', 4],
+  ['trumpet-bflat', 3],
+  ['trumpet-c', 3],
+  ['trombone-tenor', 3],
+]);
+const WOOD_SECTION = 2;
+/** Low brass makes the later orchestra: without it horns and trumpets come in pairs, as in the eighteenth century. */
+const LOW_BRASS: readonly string[] = ['trombone-alto', 'trombone-tenor', 'trombone-bass', 'tuba'];
+/** Singers of one voice of a choir, and of all four where they are one part. Common practice for a chamber choir, no source. */
+const VOICE_SECTION = 8;
+const CHOIR = 4 * VOICE_SECTION;
+
+const one: PlayersChoice = { players: 1, by: 'default', isSection: false };
+
+/** What the name states: a 2, 1+2, 3 Trumpets; undefined where it states nothing. */
+function statedPlayers(draft: PartDraft): number | undefined {
+  const stated = draft.tracks.flatMap((track) => track.recognition.players ?? []);
+  // Violins 1+2 are both sections, not two players.
+  const isBowed = BOWED.has(draft.instrument);
+  const told = isBowed ? stated.filter((players) => players !== draft.numbers.length) : stated;
+  return told.length === 0 ? undefined : Math.max(1, ...told);
+}
+
+/** One to a part: no more than two violins, one viola or two, one or two cellos, and no bass. */
+function isChamberStrings(drafts: readonly PartDraft[]): boolean {
+  const count = (id: string): number => drafts.filter((draft) => draft.instrument === id).length;
+  return count('violin') <= 2 && count('viola') <= 2 && count('cello') <= 2 && count('double-bass') === 0;
+}
+
+function bowedPlayers(draft: PartDraft, drafts: readonly PartDraft[], kind: EnsembleKind): PlayersChoice {
+  const section = instrumentById(draft.instrument)?.sectionPlayers;
+  if (section === undefined) return one;
+  const others = drafts.filter((other) => other !== draft && BOWED.has(other.instrument) && !other.solo);
+  const allAreStrings = drafts.every((other) => BOWED.has(other.instrument));
+  const massed =
+    WITH_SECTIONS.has(kind) ||
+    ((kind === 'choir' || kind === 'solo') && others.length > 0 && !isChamberStrings(drafts));
+  const isSection =
+    saysSection(draft) ||
+    (massed && others.length > 0 && !(allAreStrings && isChamberStrings(drafts) && !others.some(saysSection)));
+  if (!isSection) return one;
+  const isSecond = draft.numbers.includes(2) && !draft.numbers.includes(1);
+  return { players: isSecond ? (section.second ?? section.first) : section.first, by: 'default', isSection: true };
+}
+
+function saysSection(draft: PartDraft): boolean {
+  return draft.tracks.some((track) => track.source.reading.plural || track.source.reading.tutti);
+}
+
+/** Kinds in which voices with a plural name (Altos) are a choir's, beside orchestras and choirs. */
+const SECTIONS_SING: ReadonlySet<EnsembleKind> = new Set(['orchestra', 'string-orchestra', 'band', 'song']);
+
+/** A band numbers the voices of its backing singers (Coro 1, Coro 2): two or three to a voice at most. Common practice, no source. */
+const BACKING_SINGERS = 2;
+const BANDS: ReadonlySet<EnsembleKind> = new Set(['band', 'combo', 'big-band', 'song']);
+
+function sungPlayers(draft: PartDraft, kind: EnsembleKind): PlayersChoice {
+  if (draft.instrument === 'choir' && BANDS.has(kind) && draft.numbers.length > 0)
+    return { players: BACKING_SINGERS, by: 'default', isSection: true };
+  if (draft.instrument === 'choir') return { players: CHOIR, by: 'default', isSection: true };
+  const ofChoir = draft.tracks.some(({ source }) => source.reading.ofChoir);
+  const isSection =
+    draft.instrument !== 'voice' && (kind === 'choir' || ofChoir || (SECTIONS_SING.has(kind) && saysSection(draft)));
+  return isSection ? { players: VOICE_SECTION, by: 'default', isSection: true } : one;
+}
+
+/**
+ * Players of each part: settings; else what the name says (a 2, 1+2, 3 Trumpets); else by the kind of ensemble. In an orchestra bowed strings are
+ * sections, the smallest that Rimsky-Korsakov (Principles of Orchestration, ch. I) gives, 8 6 4 3 2, unless the part is a solo or in front
+ * throughout; plural winds are sections; the voices of a choir are sections. Everywhere else one to a part.
+ */
+export function playersOf(
+  draft: PartDraft,
+  drafts: readonly PartDraft[],
+  isForeground: boolean,
+  kind: EnsembleKind,
+): PlayersChoice {
+  if (draft.settings.players !== undefined)
+    return { players: draft.settings.players, by: 'settings', isSection: false };
+  const stated = statedPlayers(draft);
+  if (stated !== undefined) return { players: stated, by: 'name', isSection: false };
+  if (draft.solo) return one;
+  const family = instrumentById(draft.instrument)?.family;
+  if (family === 'voice') return sungPlayers(draft, kind);
+  if (BOWED.has(draft.instrument)) {
+    return isForeground && !saysSection(draft) ? one : bowedPlayers(draft, drafts, kind);
+  }
+  if ((family === 'woodwind' || family === 'brass') && draft.numbers.length === 0 && saysSection(draft)) {
+    const isLater = drafts.some(({ instrument }) => LOW_BRASS.includes(instrument));
+    const players = (isLater ? WIND_SECTION.get(draft.instrument) : undefined) ?? WOOD_SECTION;
+    return { players, by: 'default', isSection: true };
+  }
+  return one;
+}
+
+const DOUBTFUL: ReadonlySet<EnsembleKind> = new Set(['chamber', 'orchestra', 'string-orchestra']);
+
+/** Asks whether the strings are sections where the instruments leave it open; empty where they do not, or somebody said. */
+export function playersQuestion(ensemble: Ensemble, parts: readonly Part[]): readonly Question[] {
+  const { kind, sure } = ensemble;
+  const open = parts.filter((part) => BOWED.has(part.instrument) && part.playersBy === 'default');
+  const first = open[0];
+  if (sure || !DOUBTFUL.has(kind) || first === undefined || open.length < 2) return [];
+  const taken = open.some(({ players }) => players > 1) ? 'sections are assumed' : 'one player to a part is assumed';
+  return [
+    {
+      code: 'other',
+      text: `The instruments do not tell whether the strings are single players or sections: ${taken}, and levels rest on it. Say it with parts: ${quoted(first.name)}: players.`,
+    },
+  ];
+}
+
+/** A part as a member of its ensemble. */
+export function memberOf(draft: PartDraft): EnsembleMember {
+  const readings = draft.tracks.map((track) => track.source.reading);
+  const stated = draft.tracks.flatMap((track) => track.recognition.players ?? []);
+  return {
+    instrument: draft.instrument,
+    stated: Math.max(1, draft.settings.players ?? 1, draft.numbers.length, ...stated),
+    section: readings.some((reading) => reading.plural || reading.tutti) || (draft.settings.players ?? 1) > 2,
+    solo: draft.solo,
+    kit:
+      draft.instrument === 'percussion-unpitched' &&
+      (draft.by === 'channel' || readings.some((reading) => isKitName(reading.matched))),
+  };
+}

@@ -1,0 +1,170 @@
+/** Signs and words of the strips: what was done to a part in a bar, told by shape and not by colour alone. */
+import { anInterval } from '../../../model/music/interval-names.ts';
+import type { LegendEntry } from '../../../model/drawing.ts';
+import type { PartEdit, PartEditKind, PartTiming } from '../../../model/readings/readings.ts';
+import { element, round } from '../../svg.ts';
+import { legendSign } from '../frame/frame.ts';
+import type { BarBox } from '../../ruler/ruler.ts';
+
+/** Height of a part's row, in user units. */
+export const ROW_HEIGHT = 19;
+
+/** `same` and `new` tell where a part sounds, `gone` where it sounded before it was taken out. */
+export type CellKind = 'same' | 'new' | 'gone' | PartEditKind;
+
+/** `an octave lower`, `a minor ninth higher`. */
+export function shiftText(semitones: number): string {
+  return `${anInterval(semitones)} ${semitones < 0 ? 'lower' : 'higher'}`;
+}
+
+/** `quantised: on the grid, from which it strayed by about 14 ms`, `played about 30 ms later`. */
+function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): string {
+  const now = String(Math.round(milliseconds));
+  const then = String(Math.round(millisecondsBefore));
+  switch (how) {
+    case 'quantised':
+      return `quantised: on the grid, from which it strayed by about ${then} ms`;
+    case 'closer':
+      return `played closer to the written places, about ${now} ms around them instead of ${then}`;
+    case 'freer':
+      return `played more freely, about ${now} ms around the written places instead of ${then}`;
+    case 'earlier':
+    case 'later':
+      return `played about ${now} ms ${how}`;
+  }
+}
+
+/** What was done, in the words that the name of a part can stand before: `rewritten`, `an octave lower`. */
+export function editText({ kind, semitones = 0, timing, db = 0 }: PartEdit): string {
+  switch (kind) {
+    case 'extended':
+      return 'now plays';
+    case 'silenced':
+      return 'now rests';
+    case 'rewritten':
+      return 'rewritten';
+    case 'transposed':
+      return shiftText(semitones);
+    case 'rhythm':
+      return 'in another rhythm, the same pitches';
+    case 'timing':
+      return timing === undefined ? 're-timed' : `${timingText(timing)}, the written music unchanged`;
+    case 'balance':
+      return `${db < 0 ? 'softer' : 'louder'} by about ${Math.abs(db).toFixed(1)} dB (estimated)`;
+    case 'muted':
+      return 'written as before, but silent (a controller at or near zero)';
+    case 'unmuted':
+      return 'written as before, and heard again';
+  }
+}
+
+/** Neighbouring boxes as spans of x. */
+function spansOf(boxes: readonly BarBox[]): readonly { readonly from: number; readonly to: number }[] {
+  const spans: { from: number; to: number }[] = [];
+  for (const box of boxes) {
+    const last = spans.at(-1);
+    if (last !== undefined && Math.abs(last.to - box.x) < 0.01) last.to = box.x + box.width;
+    else spans.push({ from: box.x, to: box.x + box.width });
+  }
+  return spans;
+}
+
+function rectangles(boxes: readonly BarBox[], top: number, height: number, inset = 0.6): string {
+  return spansOf(boxes)
+    .map(
+      ({ from, to }) =>
+        `M${round(from + inset)} ${round(top)}H${round(to - inset)}v${round(height)}H${round(from + inset)}z`,
+    )
+    .join('');
+}
+
+function perBar(boxes: readonly BarBox[], draw: (middle: number, box: BarBox) => string): string {
+  return boxes.map((box) => draw(box.x + box.width / 2, box)).join('');
+}
+
+/** The signs of one kind in a row that begins at `y`; `hatch` is the id of the family's pattern. */
+export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[], y: number, hatch: string): string {
+  if (boxes.length === 0) return '';
+  const middle = y + ROW_HEIGHT / 2;
+  const band = rectangles(boxes, y + 3, ROW_HEIGHT - 6);
+  switch (kind) {
+    case 'same':
+      return element('path', { class: 'strip-same', d: rectangles(boxes, middle - 2, 4, 0) });
+    case 'new':
+    case 'extended':
+      return (
+        element('path', { class: 'strip-paper', d: band }) +
+        element('path', { class: 'band', fill: `url(#${hatch})`, d: band })
+      );
+    case 'gone':
+    case 'silenced':
+      return element('path', { class: 'strip-gone', d: band });
+    case 'rewritten':
+      return element('path', { class: 'strip-rewritten', d: band });
+    case 'rhythm':
+      return element('path', { class: 'strip-rhythm', d: band });
+    case 'transposed': {
+      const rise = isUp ? 4 : -4;
+      const arrow = (x: number): string => `M${round(x - 3.4)} ${round(middle + rise)}h6.8l-3.4 ${round(-2 * rise)}z`;
+      return (
+        element('path', { class: 'strip-paper', d: band }) +
+        element('path', { class: 'strip-arrow', d: perBar(boxes, arrow) })
+      );
+    }
+    case 'balance': {
+      const slope = isUp ? -3.5 : 3.5;
+      const wedge = (_: number, box: BarBox): string =>
+        `M${round(box.x + 3)} ${round(middle - slope / 2 + 4)}L${round(box.x + box.width - 3)} ${round(middle + slope / 2 + 4)}`;
+      return element('path', { class: 'strip-level', d: perBar(boxes, wedge) });
+    }
+    case 'muted':
+    case 'unmuted': {
+      const ring = (x: number, radius: number): string =>
+        `M${round(x - radius)} ${round(middle)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0`;
+      const rings = (x: number): string => ring(x, 4) + (kind === 'unmuted' ? ring(x, 1.5) : '');
+      return element('path', { class: 'strip-level', d: perBar(boxes, rings) });
+    }
+    case 'timing':
+      return element('path', { class: 'strip-timing', d: perBar(boxes, (x) => `M${round(x - 3)} ${round(middle)}h6`) });
+  }
+}
+
+const MEANINGS: Readonly<Record<CellKind, string>> = {
+  same: 'Plays as before',
+  new: 'New: the part or the bar was not there, or the part was silent',
+  extended: 'New: the part or the bar was not there, or the part was silent',
+  gone: 'Gone: played here before',
+  silenced: 'Gone: played here before',
+  rewritten: 'Rewritten',
+  transposed: 'The same music higher or lower',
+  rhythm: 'Another rhythm, the same pitches',
+  balance: 'Louder (rising) or softer (falling), by estimate',
+  muted: 'Written as before, but silent: a controller at or near zero',
+  unmuted: 'Written as before, and heard again',
+  timing: 'Re-timed, written the same',
+};
+
+/** Legend of the kinds in use, each meaning once; `hatch` and `defs` give the pattern of new music. */
+export function cellLegend(
+  kinds: ReadonlySet<CellKind>,
+  hatch: string,
+  defs: string,
+  familyClass: string,
+): LegendEntry[] {
+  const box = {
+    number: 1,
+    startQuarters: 0,
+    lengthQuarters: 4,
+    meter: { numerator: 4, denominator: 4 },
+    x: 2,
+    width: 24,
+  };
+  const entries = new Map<string, LegendEntry>();
+  for (const kind of Object.keys(MEANINGS) as CellKind[]) {
+    if (!kinds.has(kind) || entries.has(MEANINGS[kind])) continue;
+    const isNew = kind === 'new' || kind === 'extended';
+    const sign = element('g', { class: familyClass }, drawCells(kind, true, [box], -0.5, hatch));
+    entries.set(MEANINGS[kind], { sign: legendSign(sign, 28, isNew ? defs : ''), text: MEANINGS[kind] });
+  }
+  return [...entries.values()];
+}

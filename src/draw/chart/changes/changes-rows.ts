@@ -1,0 +1,122 @@
+/** The rows of a strip for one step from stage to stage: each part with what was done to it, and the same as a table. */
+import type { Part, Stage } from '../../../model/music/arrangement.ts';
+import { barsText, listText } from '../../../model/words/plain-words.ts';
+import type { PartEdit, StageChange, StageReadings } from '../../../model/readings/readings.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
+import { editText, type CellKind } from './changes-cells.ts';
+import { tableName } from '../frame/front.ts';
+
+/** Larger ensembles show only the parts that something was done to. */
+const MOST_UNTOUCHED_PARTS = 24;
+
+/** A stage with what the strip needs of it. */
+export interface StripStage {
+  readonly stage: Stage;
+  readonly readings: StageReadings;
+}
+
+/** Columns of the common ruler and where the bars of each stage stand among them. */
+export interface StripColumns {
+  readonly columns: readonly Bar[];
+  readonly columnOf: (stageId: string, bar: number) => number | undefined;
+}
+
+export interface StripRow {
+  readonly part: Part;
+  /** What there is to see, by column; later kinds lie above earlier ones. */
+  readonly cells: readonly { readonly kind: CellKind; readonly columns: ReadonlySet<number>; readonly up: boolean }[];
+  readonly isTouched: boolean;
+}
+
+export function columnsOf(common: StripColumns, stageId: string, bars: Iterable<number>): ReadonlySet<number> {
+  return new Set([...bars].flatMap((bar) => common.columnOf(stageId, bar) ?? []));
+}
+
+export function soundingBars({ readings }: StripStage, partId: string): number[] {
+  return readings.presence.flatMap((span) =>
+    span.partId === partId ? Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index) : [],
+  );
+}
+
+/** Bars in which a part stands higher or lower because all that sounds does. */
+function movedWithAll(
+  { semitones, shifted, parts }: StageChange,
+  part: Part,
+  sounding: readonly number[],
+): readonly { readonly bars: readonly number[]; readonly isUp: boolean }[] {
+  if (part.unpitched || parts.added.includes(part.id)) return [];
+  const whole = semitones === 0 ? [] : [{ from: -Infinity, to: Infinity, semitones }];
+  return [...whole, ...shifted].map((item) => ({
+    bars: sounding.filter((bar) => bar >= item.from && bar <= item.to),
+    isUp: item.semitones > 0,
+  }));
+}
+
+/** Bars of the later stage that the earlier one had not, wherever they stand. */
+export function newBars({ barOrder }: StageChange): readonly number[] {
+  return [...barOrder.inserted, ...barOrder.appended];
+}
+
+/** Parts of the later stage that something was done to, with those that have another name, another instrument or another's notes now. */
+export function touchedParts({ parts, edits }: StageChange): ReadonlySet<string> {
+  return new Set([
+    ...parts.added,
+    ...parts.renamed.map(({ after }) => after),
+    ...parts.split.flatMap(({ after }) => after),
+    ...parts.joined.map(({ after }) => after),
+    ...edits.map(({ partId }) => partId),
+  ]);
+}
+
+export function rowsOf(before: StripStage, after: StripStage, change: StageChange, common: StripColumns): StripRow[] {
+  const { removed, added } = change.parts;
+  const cell = (kind: CellKind, side: StripStage, bars: Iterable<number>, up = false): StripRow['cells'][number] => ({
+    kind,
+    columns: columnsOf(common, side.stage.id, bars),
+    up,
+  });
+  const own = (edit: PartEdit): StripRow['cells'][number] =>
+    cell(edit.kind, after, edit.bars, (edit.semitones ?? edit.db ?? 0) > 0);
+  const touched = touchedParts(change);
+  const fresh = new Set(newBars(change));
+  const there = after.stage.parts.map((part): StripRow => {
+    const edits = change.edits.filter((edit) => edit.partId === part.id);
+    const sounding = soundingBars(after, part.id);
+    // In a bar that is new nothing plays as before.
+    const isNew = (bar: number): boolean => added.includes(part.id) || fresh.has(bar);
+    const old = sounding.filter((bar) => !isNew(bar));
+    const moved = movedWithAll(change, part, old).map(({ bars, isUp }) => cell('transposed', after, bars, isUp));
+    const base = [cell('same', after, old), cell('new', after, sounding.filter(isNew))];
+    return { part, cells: [...base, ...moved, ...edits.map(own)], isTouched: touched.has(part.id) };
+  });
+  const gone = before.stage.parts
+    .filter((part) => removed.includes(part.id))
+    .map((part): StripRow => ({ part, cells: [cell('gone', before, soundingBars(before, part.id))], isTouched: true }));
+  const rows = [...there, ...gone];
+  return rows.length > MOST_UNTOUCHED_PARTS ? rows.filter((row) => row.isTouched) : rows;
+}
+
+export function tableRows(before: StripStage, after: StripStage, change: StageChange): string[][] {
+  const row = (part: Part, what: string, bars: readonly number[]): string[] => [
+    tableName(part),
+    what,
+    barsText(bars, 12),
+  ];
+  const earlierName = (partId: string): string => before.stage.parts.find(({ id }) => id === partId)?.name ?? partId;
+  const { added, renamed, split, joined } = change.parts;
+  const there = after.stage.parts.flatMap((part) => {
+    const edits = change.edits.filter((edit) => edit.partId === part.id);
+    const names = [
+      ...renamed.flatMap((item) => (item.after === part.id ? [item.before] : [])),
+      ...split.flatMap((item) => (item.after.includes(part.id) ? [item.before] : [])),
+      ...joined.flatMap((item) => (item.after === part.id ? item.before : [])),
+    ].map(earlierName);
+    return [
+      ...(added.includes(part.id) ? [row(part, 'new', soundingBars(after, part.id))] : []),
+      ...(names.length === 0 ? [] : [row(part, `before: ${listText(names)}`, soundingBars(after, part.id))]),
+      ...edits.map((edit) => row(part, editText(edit), edit.bars)),
+    ];
+  });
+  const gone = before.stage.parts.filter((part) => change.parts.removed.includes(part.id));
+  return [...there, ...gone.map((part) => row(part, 'gone', soundingBars(before, part.id)))];
+}

@@ -1,0 +1,95 @@
+/** What the strip of a step shows, in a sentence: what was done to some of the parts, and apart from it what concerns all of them. */
+import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../../model/words/plain-words.ts';
+import type { StageChange } from '../../../model/readings/readings.ts';
+import { shiftText } from './changes-cells.ts';
+import { newBars, soundingBars, touchedParts, type StripStage } from './changes-rows.ts';
+
+/** Most runs of bars that the sentence names. */
+const MOST_RUNS = 6;
+
+/** Numbers of the bars of spans, both ends included. */
+function barsIn(spans: readonly { readonly from: number; readonly to: number }[]): readonly number[] {
+  return spans.flatMap(({ from, to }) => Array.from({ length: to - from + 1 }, (_, index) => from + index));
+}
+
+/** `throughout` where a stage has no other bar. */
+function whereText(bars: readonly number[], { stage }: StripStage): string {
+  const known = new Set(bars);
+  if (stage.timeline.bars.every(({ number }) => known.has(number))) return 'throughout';
+  return `in ${barsText(bars, MOST_RUNS)}`;
+}
+
+/** What concerns all parts together, each a clause. */
+function togetherClauses(change: StageChange, after: StripStage): readonly string[] {
+  const { barOrder, semitones, shifted, rebarred, meter, tempo } = change;
+  const fresh = newBars(change);
+  const { cut, moved } = barOrder;
+  const isAre = (bars: readonly number[]): string => agreeing(bars.length, 'is', 'are');
+  return [
+    ...(fresh.length === 0 ? [] : [`${barsText(fresh, MOST_RUNS)} ${isAre(fresh)} new`]),
+    ...(cut.length === 0 ? [] : [`what was ${barsText(cut, MOST_RUNS)} is cut`]),
+    ...moved.map(
+      (run) =>
+        `what was ${barSpanText(run.before, run.before + run.count - 1)} stands at ${barSpanText(run.after, run.after + run.count - 1)}`,
+    ),
+    ...(semitones === 0 ? [] : [`all that has pitch stands ${shiftText(semitones)}`]),
+    ...shifted.map(
+      (item) =>
+        `${barSpanText(item.from, item.to)} ${agreeing(item.to - item.from + 1, 'stands', 'stand')} ${shiftText(item.semitones)}`,
+    ),
+    ...rebarred.map(
+      (item) =>
+        `what was ${barSpanText(item.fromBefore, item.toBefore)} is barred otherwise, as ${barSpanText(item.from, item.to)}`,
+    ),
+    ...(meter.length === 0 ? [] : [`the meter is another ${whereText(barsIn(meter), after)}`]),
+    ...(tempo.length === 0 ? [] : [`the tempo is another ${whereText(barsIn(tempo), after)}`]),
+  ];
+}
+
+/** Ids of parts that have another name and the same instrument. */
+function renamedParts({ parts }: StageChange, before: StripStage, after: StripStage): readonly string[] {
+  const instrument = ({ stage }: StripStage, id: string): string | undefined =>
+    stage.parts.find((part) => part.id === id)?.instrument;
+  return parts.renamed
+    .filter((item) => instrument(before, item.before) === instrument(after, item.after))
+    .map((item) => item.after);
+}
+
+/** Bars of the later stage in which something was done to some parts and not to all together. */
+function ownBars(change: StageChange, after: StripStage, renamed: readonly string[]): readonly number[] {
+  const { parts, edits } = change;
+  const together = new Set(newBars(change));
+  const whole = [
+    ...parts.added,
+    ...parts.split.flatMap((item) => item.after),
+    ...parts.joined.map((item) => item.after),
+    ...parts.renamed.flatMap((item) => (renamed.includes(item.after) ? [] : [item.after])),
+  ];
+  return [
+    ...edits.flatMap(({ bars }) => bars),
+    ...whole.flatMap((id) => soundingBars(after, id).filter((bar) => !together.has(bar))),
+  ];
+}
+
+/** The sentence over a strip; '' where nothing was done. */
+export function describe(change: StageChange, before: StripStage, after: StripStage): string {
+  const renamed = renamedParts(change, before, after);
+  const edited = new Set(change.edits.map(({ partId }) => partId));
+  const onlyNamed = renamed.filter((id) => !edited.has(id)).length;
+  const touched = touchedParts(change).size - onlyNamed;
+  const gone = change.parts.removed.length;
+  const together = togetherClauses(change, after);
+  const own = ownBars(change, after, renamed);
+  const some = [
+    ...(touched === 0
+      ? []
+      : [
+          `something was done to ${String(touched)} of ${counted(after.stage.parts.length, 'part')}${own.length === 0 ? '' : `, ${whereText(own, after)}`}`,
+        ]),
+    ...(onlyNamed === 0 ? [] : [`${counted(onlyNamed, 'part')} ${agreeing(onlyNamed, 'has', 'have')} another name`]),
+    ...(gone === 0 ? [] : [`${counted(gone, 'part')} of before ${agreeing(gone, 'is', 'are')} gone`]),
+  ];
+  const first = some.length === 0 ? '' : sentenceStart(`${some.join('; ')}.`);
+  if (together.length === 0) return first;
+  return first === '' ? sentenceStart(`${listText(together)}.`) : `${first} For all parts, ${listText(together)}.`;
+}

@@ -1,0 +1,121 @@
+/** Engraves a score: one SVG for each system, as strings, the same whatever was engraved before. */
+import type { EngravedPicture, EngravedScore, EngravedSystem } from '../../../model/drawing.ts';
+import type { ReducedScore, ScoreBar } from '../../../model/music/written.ts';
+import { gatherLeftOut } from '../../../notate/reduction/left-out.ts';
+import { breakLines } from '../line/break-lines.ts';
+import { checkBar } from '../staff/check-bar.ts';
+import { describeBars } from '../system/describe-bars.ts';
+import { drawSystem, marginOf } from '../system/draw-system.ts';
+import type { ReadyBar } from '../line/lay-line.ts';
+import { courtesyWidth, rigidWidth } from '../line/lay-line.ts';
+import { ottavaOf } from '../staff/ottava.ts';
+import { readyBars } from '../line/ready-bars.ts';
+import { leastWidth, widthAt } from '../bar/spacing.ts';
+import { letterSizeFor } from '../ink/words.ts';
+import { usedStaves } from '../system/used-staves.ts';
+
+export { glyphDefs } from '../ink/glyph-table.ts';
+
+const NARROWEST_PX = 320;
+
+export interface EngraveOptions {
+  readonly widthPx: number;
+  /** A second engraving for narrow screens, its lines within those of the first; none where absent. */
+  readonly narrowPx?: number;
+  readonly title: string;
+  /** Width on paper in points; that of an upright A4 sheet where absent. */
+  readonly printedPt?: number;
+  /** Staves that rest for a whole system are left out of it after the first one. */
+  readonly hideEmpty?: boolean;
+  /** The bar after the last one, where the score goes on elsewhere. */
+  readonly next?: ScoreBar;
+}
+
+function uniqueLines(bars: readonly ScoreBar[], of: (bar: ScoreBar) => readonly string[]): readonly string[] {
+  return [...new Set(bars.flatMap((bar) => of(bar)))];
+}
+
+interface Lines {
+  readonly widthPx: number;
+  /** Index of the first ready bar of each line. */
+  readonly starts: readonly number[];
+}
+
+function linesOf(
+  score: ReducedScore,
+  ready: readonly ReadyBar[],
+  options: EngraveOptions,
+  widthPx: number,
+  forced: ReadonlySet<number>,
+  fullNames: boolean,
+): Lines {
+  const letters = letterSizeFor(widthPx, options.printedPt);
+  const margins = [marginOf(score.staves, fullNames, letters), marginOf(score.staves, false, letters)] as const;
+  const widths = ready.map((one, index) => {
+    const next = ready[index + 1]?.prepared.bar ?? options.next;
+    const rigid = rigidWidth(one, next, false);
+    return {
+      natural: rigid + widthAt(one.prepared.gaps, 1),
+      least: rigid + leastWidth(one.prepared.gaps),
+      asFirst: rigidWidth(one, next, true) - rigid,
+      asLast: courtesyWidth(next),
+      startsLine: forced.has(index),
+    };
+  });
+  return { widthPx, starts: breakLines(widths, (first) => widthPx - margins[first === 0 ? 0 : 1] - 1) };
+}
+
+/**
+ * Engraves a score for lines of `widthPx` pixels at a staff height of 40 px (1200 px on A4 is a staff of 6 mm). Returns no
+ * systems where there are no bars or no staves. Throws an Error that names the bar where a voice does not fill it or a
+ * figure belies its length. A page that shows the systems needs `glyphDefs(result.glyphs)` once.
+ */
+export function engraveScore(score: ReducedScore, options: EngraveOptions): EngravedScore {
+  if (score.staves.length === 0 || score.bars.length === 0) return { systems: [], glyphs: [] };
+  for (const bar of score.bars) checkBar(bar, score.staves.length);
+  const ottava = ottavaOf(score);
+  const ready = readyBars(score, ottava);
+  const glyphs = new Set<string>();
+  const dynamics = score.bars.flatMap((bar) => bar.dynamics);
+
+  const draw = (lines: Lines, line: number, fullNames: boolean): EngravedPicture => {
+    const start = lines.starts[line] ?? 0;
+    const end = lines.starts[line + 1] ?? ready.length;
+    const all = {
+      staves: score.staves,
+      staffIndices: score.staves.map((_, index) => index),
+      bars: ready.slice(start, end),
+      next: ready[end]?.prepared.bar ?? options.next,
+    };
+    const used = fullNames ? all : usedStaves(all, options.hideEmpty === true ? 'all' : 'when-played');
+    const bars = all.bars.flatMap((one) => one.bars);
+    const label = describeBars(bars, options.title);
+    const { printedPt } = options;
+    const { widthPx } = lines;
+    const letters = letterSizeFor(widthPx, printedPt);
+    const request = { ...used, fullNames, widthPx, label, ottava, dynamics, glyphs, letters, printedPt };
+    return { ...drawSystem(request), label };
+  };
+
+  const wide = linesOf(score, ready, options, Math.max(NARROWEST_PX, options.widthPx), new Set(), true);
+  const narrow =
+    options.narrowPx === undefined
+      ? undefined
+      : linesOf(score, ready, options, Math.max(NARROWEST_PX, options.narrowPx), new Set(wide.starts), false);
+  const systems = wide.starts.map((start, line): EngravedSystem => {
+    const end = wide.starts[line + 1] ?? ready.length;
+    const bars = ready.slice(start, end).flatMap((one) => one.bars);
+    const narrowLines = (narrow?.starts ?? []).flatMap((place, index) =>
+      place >= start && place < end ? [index] : [],
+    );
+    return {
+      ...draw(wide, line, line === 0),
+      narrow: narrow === undefined ? [] : narrowLines.map((index) => draw(narrow, index, false)),
+      fromBar: bars[0]?.number ?? 0,
+      toBar: bars.at(-1)?.number ?? 0,
+      doublings: uniqueLines(bars, (bar) => bar.doublings),
+      leftOut: gatherLeftOut(bars.flatMap((bar) => bar.leftOut)),
+    };
+  });
+  return { systems, glyphs: [...glyphs].sort() };
+}

@@ -1,0 +1,126 @@
+/** Entries and exits in blocks of small words, at most a few side by side. */
+import type { ScoreBar, ScoreCue } from '../../../model/music/written.ts';
+import { topOf } from '../ink/ink.ts';
+import type { PlacedWords } from '../bar/columns.ts';
+import type { Sheet } from '../ink/sheet.ts';
+import { drawWords, fillShape, point, strokeLine } from '../ink/sheet.ts';
+import type { Words } from '../ink/words.ts';
+import { plainWords } from '../ink/words.ts';
+
+interface Cue {
+  /** A handover and the rest of a long list of names have no sign of their own. */
+  readonly kind: ScoreCue['kind'] | 'continued';
+  readonly words: Words;
+}
+
+export interface CueBlock extends PlacedWords {
+  /** Index of the staff over which it stands. */
+  readonly staff: number;
+  readonly rows: readonly (readonly Cue[])[];
+}
+
+const MOST_BLOCK_PX = 130;
+const SIGN_PX = 9;
+const CUE_GAP_PX = 7;
+const ROW_PX = 13;
+
+function signWidth({ kind }: Cue): number {
+  return kind === 'lead' ? 0 : SIGN_PX;
+}
+
+function cueWidth(cue: Cue): number {
+  return signWidth(cue) + cue.words.widthPx;
+}
+
+/** A list of names (`+Fl, Ob, Cl 1, 2`) too long for one row is broken between names, not between their numbers; a name too long by itself is cut. */
+function rowsOfText(text: string): readonly string[] {
+  const rows: string[] = [];
+  for (const name of text.split(/(?<=,)\s+(?!\d)/)) {
+    const last = rows.at(-1);
+    const joined = last === undefined ? name : `${last} ${name}`;
+    if (last !== undefined && plainWords(joined, 'cue').widthPx <= MOST_BLOCK_PX - SIGN_PX)
+      rows[rows.length - 1] = joined;
+    else rows.push(name);
+  }
+  return rows;
+}
+
+/** Cues of a bar, those of one moment over one staff in one block of rows. */
+export function cueBlocks(bar: ScoreBar): readonly CueBlock[] {
+  return [...new Set(bar.cues.map((cue) => cue.staff))].flatMap((staff) =>
+    blocksOfStaff(
+      bar.cues.filter((cue) => cue.staff === staff),
+      staff,
+    ),
+  );
+}
+
+function blocksOfStaff(cues: readonly ScoreCue[], staff: number): readonly CueBlock[] {
+  const byStart = new Map<number, Cue[]>();
+  for (const cue of cues) {
+    const text = cue.text.replace(/^-/, '\u2212');
+    const list = byStart.get(cue.start) ?? [];
+    rowsOfText(text).forEach((row, index) => {
+      list.push({ kind: index === 0 ? cue.kind : 'continued', words: plainWords(row, 'cue', MOST_BLOCK_PX - SIGN_PX) });
+    });
+    byStart.set(cue.start, list);
+  }
+  return [...byStart.entries()]
+    .sort(([a], [b]) => a - b)
+    .map(([start, cues]) => {
+      const rows: Cue[][] = [];
+      let width = 0;
+      let widest = 0;
+      for (const cue of cues) {
+        const row = rows.at(-1);
+        const grown = width + CUE_GAP_PX + cueWidth(cue);
+        if (row !== undefined && cue.kind !== 'continued' && grown <= MOST_BLOCK_PX) {
+          row.push(cue);
+          width = grown;
+        } else {
+          rows.push([cue]);
+          width = cueWidth(cue);
+        }
+        widest = Math.max(widest, width);
+      }
+      return { staff, start, rows, words: { style: 'cue', runs: [], widthPx: widest } };
+    });
+}
+
+/** An entry points down into the staff, filled; an exit points up and away, open: told apart without reading and without colour. */
+function drawSign(sheet: Sheet, kind: 'entry' | 'exit', x: number, y: number): void {
+  if (kind === 'entry') {
+    fillShape(sheet, `M${point(x, y - 6.5)}h6l-3 6z`, [
+      [x, y - 6.5],
+      [x + 6, y - 6.5],
+      [x + 3, y - 0.5],
+    ]);
+  } else {
+    strokeLine(sheet, x + 0.5, y - 0.8, x + 3, y - 6.3, 0.9);
+    strokeLine(sheet, x + 3, y - 6.3, x + 5.5, y - 0.8, 0.9);
+    strokeLine(sheet, x + 0.5, y - 0.8, x + 5.5, y - 0.8, 0.9);
+  }
+}
+
+/** Draws blocks at their x above the ink of the staff, all on one base line; none leaves the page at the right. */
+export function drawCues(
+  sheet: Sheet,
+  cues: readonly { readonly block: CueBlock; readonly x: number }[],
+  rightEdge: number,
+): void {
+  if (cues.length === 0) return;
+  const blocks = cues.map(({ block, x }) => ({ block, x: Math.min(x, rightEdge - block.words.widthPx) }));
+  let base = -9;
+  for (const { block, x } of blocks) base = Math.min(base, topOf(sheet.ink, x, x + block.words.widthPx) - 6);
+  for (const { block, x } of blocks) {
+    block.rows.forEach((row, rowIndex) => {
+      let left = x;
+      const y = base - (block.rows.length - 1 - rowIndex) * ROW_PX;
+      for (const cue of row) {
+        if (cue.kind === 'entry' || cue.kind === 'exit') drawSign(sheet, cue.kind, left, y);
+        drawWords(sheet, cue.words, left + signWidth(cue), y);
+        left += cueWidth(cue) + CUE_GAP_PX;
+      }
+    });
+  }
+}

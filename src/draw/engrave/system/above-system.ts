@@ -1,0 +1,142 @@
+/** What stands above the top staff of a system, from the staff upwards: bar numbers, chord symbols, section names and tempo. */
+import type { ScoreBar } from '../../../model/music/written.ts';
+import { topOf } from '../ink/ink.ts';
+import type { Sheet } from '../ink/sheet.ts';
+import { drawWords, point, strokeQuietly } from '../ink/sheet.ts';
+import { addBox } from '../ink/ink.ts';
+import type { PlacedWords } from '../bar/columns.ts';
+import type { LetterSize, NumberStyle, Words } from '../ink/words.ts';
+import { lettered, plainWords, PRINTED_PT, tempoWords, WORD_STYLES } from '../ink/words.ts';
+
+export interface BarPlace {
+  readonly bar: ScoreBar;
+  readonly first: boolean;
+  /** Bar line left of the bar (the left end of the staff for the first one). */
+  readonly left: number;
+  /** Where its first note stands. */
+  readonly noteX: number;
+}
+
+/** The least size at which a bar number is read from a stand. */
+const LEAST_NUMBER_PT = 7;
+/** So wide are systems of many staves; on a sheet that they fill they are set smaller still, beside the headings of the first one. */
+const [TALL_FROM_PX, SET_SMALLER] = [1200, 1.3];
+
+const NUMBER_STYLES: readonly NumberStyle[] = [
+  'number-17',
+  'number-20',
+  'number-24',
+  'number-28',
+  'number-32',
+  'number-36',
+  'number-40',
+];
+
+/** The least style that prints at 7 points in a system so wide (7 points: common practice, no source), and is 11 px on a telephone. */
+function numberStyleFor(systemPx: number, printedPt: number): NumberStyle {
+  const leastPx = ((LEAST_NUMBER_PT * systemPx) / printedPt) * (systemPx > TALL_FROM_PX ? SET_SMALLER : 1);
+  return NUMBER_STYLES.find((style) => WORD_STYLES[style].sizePx >= leastPx) ?? 'number-40';
+}
+
+/** Every bar is numbered, as the orchestra librarians' association (MOLA) asks; a pickup has no number. */
+export function drawBarNumbers(
+  sheet: Sheet,
+  places: readonly BarPlace[],
+  systemPx: number,
+  printedPt = PRINTED_PT,
+): void {
+  const style = numberStyleFor(systemPx, printedPt);
+  for (const { bar, first, left } of places) {
+    if (bar.number <= 0) continue;
+    const words = plainWords(String(bar.number), style);
+    const x = first ? left : left - words.widthPx / 2;
+    const y = Math.min(-6, topOf(sheet.ink, x, x + words.widthPx) - 3);
+    drawWords(sheet, words, x, y);
+  }
+}
+
+/** Chord symbols on one base line, clear of all that stands under them. */
+export function drawChords(
+  sheet: Sheet,
+  chords: readonly { readonly placed: PlacedWords; readonly x: number }[],
+  rightEdge: number,
+): void {
+  const set = chords.map(({ placed, x }) => ({
+    words: placed.words,
+    x: Math.min(x, rightEdge - placed.words.widthPx),
+  }));
+  let base = -12;
+  for (const { words, x } of set) base = Math.min(base, topOf(sheet.ink, x, x + words.widthPx) - 7);
+  for (const { words, x } of set) drawWords(sheet, words, x, base);
+}
+
+const BOX_PAD_PX = 4;
+
+interface Heading {
+  readonly words: Words;
+  readonly boxed: boolean;
+  readonly x: number;
+}
+
+function headingsOf(places: readonly BarPlace[], rightEdge: number, size: LetterSize | undefined): readonly Heading[] {
+  const headings: Heading[] = [];
+  for (const { bar, left, noteX } of places) {
+    let x = noteX;
+    if (bar.sectionName !== undefined) {
+      const words = plainWords(
+        bar.sectionName,
+        lettered('section', size),
+        Math.max(60, rightEdge - left - 2 * BOX_PAD_PX),
+      );
+      if (words.runs.length > 0) {
+        const boxX = Math.max(0, Math.min(left, rightEdge - words.widthPx - 2 * BOX_PAD_PX));
+        headings.push({ words, boxed: true, x: boxX + BOX_PAD_PX });
+        x = Math.max(x, boxX + words.widthPx + 2 * BOX_PAD_PX + 12);
+      }
+    }
+    if (bar.tempoText !== undefined) {
+      const words = tempoWords(bar.tempoText, rightEdge * 0.6, lettered('tempo', size));
+      if (words.runs.length > 0)
+        headings.push({ words, boxed: false, x: Math.max(0, Math.min(x, rightEdge - words.widthPx)) });
+    }
+  }
+  return headings;
+}
+
+/** Section names in boxes and tempo marks, in one row; one that would run into its neighbour goes a row higher. */
+export function drawHeadings(
+  sheet: Sheet,
+  places: readonly BarPlace[],
+  rightEdge: number,
+  size: LetterSize | undefined,
+): void {
+  const headings = headingsOf(places, rightEdge, size);
+  if (headings.length === 0) return;
+  let base = -16;
+  for (const { words, x } of headings)
+    base = Math.min(base, topOf(sheet.ink, x - BOX_PAD_PX, x + words.widthPx + BOX_PAD_PX) - 11);
+  const letterPx = WORD_STYLES[lettered('section', size)].sizePx;
+  const rowPx = letterPx + 11;
+  const rowEnds: number[] = [];
+  for (const { words, boxed, x } of headings) {
+    let row = rowEnds.findIndex((end) => x - BOX_PAD_PX >= end + 6);
+    if (row < 0) row = rowEnds.length;
+    rowEnds[row] = x + words.widthPx + BOX_PAD_PX;
+    const y = base - row * rowPx;
+    drawWords(sheet, words, x, y);
+    if (boxed) {
+      const [left, right, top, bottom] = [
+        x - BOX_PAD_PX,
+        x + words.widthPx + BOX_PAD_PX,
+        y - letterPx,
+        y + 0.4 * letterPx,
+      ];
+      strokeQuietly(
+        sheet,
+        `M${point(left, top)}H${String(Math.round(right))}V${String(Math.round(bottom))}H${String(left)}z`,
+        1.2,
+      );
+      addBox(sheet.ink, left, right, top, bottom);
+    }
+  }
+}

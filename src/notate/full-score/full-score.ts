@@ -1,0 +1,199 @@
+/** The full score: every part on its own staff or grand staff, in score order, for reading and printing. */
+import type { Part, Stage } from '../../model/music/arrangement.ts';
+import type { Family } from '../../model/music/instrument.ts';
+import { percussionKey, type PercussionKey } from '../../model/music/percussion-keys.ts';
+import type { SpelledPitch } from '../../model/music/pitch.ts';
+import { STEPS, className, midiOf, transpose } from '../../model/music/pitch.ts';
+import type {
+  DynamicMark,
+  NoteHead,
+  ReducedScore,
+  ScoreBar,
+  StaffBar,
+  StaffInfo,
+  WrittenEvent,
+  WrittenNote,
+  WrittenStage,
+} from '../../model/music/written.ts';
+import { barHead, sectionMarks } from '../reduction/bar-texts.ts';
+import { partDynamics } from '../dynamics/dynamic-marks.ts';
+import type { PartStavesBar, ScoreReading } from './part-staves.ts';
+import { partStaves } from './part-staves.ts';
+import { barIndexAtDivision, scoreTimeOf, type ScoreTime } from '../time/score-time.ts';
+import { signatureByBar } from '../clefs-and-signatures/signatures.ts';
+import { wordsByBar, wordsOfBar } from '../events/sung-words.ts';
+import { tempoTexts } from '../time/tempo-text.ts';
+import { concertIntervalOf, intervalOf } from '../keys/written-pitch.ts';
+
+/** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */
+const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'percussion', 'strings', 'voice']);
+
+/** Players who read 8va; winds, violas and low strings read ledger lines or another clef (Gould, from memory). */
+const OTTAVA_INSTRUMENTS: ReadonlySet<string> = new Set(['violin', 'harp', 'xylophone', 'marimba', 'vibraphone']);
+
+/** Whether the players of a part read the signs of the ottava. */
+export function readsOttava(part: Part): boolean {
+  return part.family === 'keyboard' || part.family === 'unknown' || OTTAVA_INSTRUMENTS.has(part.instrument);
+}
+
+/** Whether any part is read at another pitch than its sound, octaves apart. */
+export function hasTransposingParts(stage: Stage): boolean {
+  return stage.parts.some((part) => intervalOf(part).chromatic !== concertIntervalOf(part).chromatic);
+}
+
+/** `Clarinet in B flat`, where the score is as the players read it; the sounding pitch of a written C. */
+function keyedName(part: Part, reading: ScoreReading): string {
+  const interval = intervalOf(part);
+  if (reading === 'concert' || interval.chromatic === concertIntervalOf(part).chromatic) return part.name;
+  if (/\b(in|en|auf)\s+[A-H]/i.test(part.name)) return part.name;
+  const sounding = transpose({ step: 'C', alter: 0, octave: 4 }, interval.diatonic, interval.chromatic);
+  return `${part.name} in ${className(sounding).replace('b', ' flat').replace('#', ' sharp')}`;
+}
+
+/** Unpitched sounds stand on their lines, one part that strikes a single sound on the middle line. */
+function placeOf(midi: number, single: boolean): { readonly line: number; readonly head: PercussionKey['head'] } {
+  const { display, head } = percussionKey(midi);
+  if (single) return { line: 3, head: 'normal' };
+  return { line: 1 + (STEPS.indexOf(display.step) + 7 * display.octave - 30) / 2, head };
+}
+
+function placedHeads(heads: readonly NoteHead[], single: boolean): readonly NoteHead[] {
+  const placed = heads.map((head) => ({ ...head, place: placeOf(midiOf(head.pitch), single) }));
+  placed.sort((a, b) => a.place.line - b.place.line);
+  return placed.filter((head, index) => head.place.line !== placed[index - 1]?.place.line);
+}
+
+/** Notes and small notes (a flam is on one drum) of an unpitched part. */
+function placedEvent(event: WrittenEvent, single: boolean): WrittenEvent {
+  const heads = placedHeads(event.heads, single);
+  if (event.ornament === undefined) return { ...event, heads };
+  const graces = event.ornament.graces.map((grace) => ({ ...grace, line: placeOf(grace.midi, single).line }));
+  return { ...event, heads, ornament: { ...event.ornament, graces } };
+}
+
+function withPlaces(bars: readonly PartStavesBar[]): readonly PartStavesBar[] {
+  const eventsOf = (bar: PartStavesBar): readonly WrittenEvent[] => bar.staves.flatMap((staff) => staff.voices.flat());
+  const keys = new Set(
+    bars.flatMap((bar) => eventsOf(bar).flatMap((event) => event.heads.map(({ pitch }) => midiOf(pitch)))),
+  );
+  const single = keys.size <= 1;
+  return bars.map((bar) => ({
+    ...bar,
+    staves: bar.staves.map((staff) => ({
+      ...staff,
+      voices: staff.voices.map((voice) => voice.map((event) => placedEvent(event, single))),
+    })),
+  }));
+}
+
+/** A staff shows two voices: of more, the odd ones stand with the first and the even ones with the second. */
+function inTwoVoices(notes: readonly WrittenNote[]): readonly WrittenNote[] {
+  if (notes.every((note) => note.voice <= 2)) return notes;
+  return notes.map((note) => (note.voice <= 2 ? note : { ...note, voice: note.voice % 2 === 1 ? 1 : 2 }));
+}
+
+/** Index of the staff of an organ's pedals: the brace is for the hands, the pedals stand under it (Gould, from memory). */
+const PEDAL_STAFF = 2;
+
+function staffInfos(part: Part, bars: readonly PartStavesBar[], reading: ScoreReading): readonly StaffInfo[] {
+  const staves = bars[0]?.staves ?? [];
+  return staves.map(({ clef }, index): StaffInfo => ({
+    id: `${part.id}-${String(index + 1)}`,
+    label: index === PEDAL_STAFF ? 'Pedals' : keyedName(part, reading),
+    abbreviation: index === PEDAL_STAFF ? 'Ped.' : part.abbreviation,
+    clef,
+    brace: staves.length > 1 && index < PEDAL_STAFF ? part.id : '',
+    bracket: BRACKETED.has(part.family) ? part.family : '',
+    ottava: readsOttava(part),
+    role: part.role,
+  }));
+}
+
+/** Staves of a bar with their own signatures where they differ from the sounding one. */
+function stavesOf(bar: PartStavesBar, before: PartStavesBar | undefined, sounding: number): readonly StaffBar[] {
+  return bar.staves.map((staff) => ({
+    ...staff,
+    ...(bar.fifths === sounding && bar.interval.chromatic % 12 === 0 ? {} : { fifths: bar.fifths }),
+    ...(before === undefined || before.fifths === bar.fifths ? {} : { changedFromFifths: before.fifths }),
+  }));
+}
+
+/** Marks by the bar where they begin, each under the first staff of its part. */
+function dynamicsByBar(
+  parts: readonly { readonly staves: number; readonly marks: readonly DynamicMark[] }[],
+  time: ScoreTime,
+): readonly (readonly DynamicMark[])[] {
+  const bars: DynamicMark[][] = time.bars.map(() => []);
+  let staff = 0;
+  for (const { staves, marks } of parts) {
+    for (const mark of marks) bars[barIndexAtDivision(time, mark.start)]?.push({ ...mark, staff });
+    staff += staves;
+  }
+  return bars;
+}
+
+/** Staves of parts by what is read: those that are read as they sound are the same in both readings. */
+export type KnownStaves = Map<string, readonly PartStavesBar[]>;
+
+/**
+ * Lays out the full score of a stage. Parts without notes stand in it with rests. `known` serves the readings of one stage:
+ * what one of them laid out and the next one needs too is taken from it.
+ */
+export function fullScore(
+  stage: Stage,
+  written: WrittenStage,
+  reading: ScoreReading,
+  known: KnownStaves = new Map(),
+): ReducedScore {
+  const time = scoreTimeOf(stage.timeline.bars);
+  const numbers = time.bars.map((bar) => bar.number);
+  const byNumber = signatureByBar(written.keys, stage.sections, numbers);
+  const signatures = numbers.map((number) => byNumber.get(number) ?? 0);
+  const notesById = new Map(written.parts.map((part) => [part.partId, part.notes]));
+  const canWrite = ({ octave }: SpelledPitch): boolean => octave >= 0 && octave <= 9;
+  const parts = stage.parts.map((part) => {
+    const notes = inTwoVoices(notesById.get(part.id) ?? []);
+    const { diatonic, chromatic } = reading === 'concert' ? concertIntervalOf(part) : intervalOf(part);
+    const key = [part.id, diatonic, chromatic].join(' ');
+    let bars = known.get(key);
+    if (bars === undefined) {
+      const laid = partStaves(part, notes, time, signatures, { reading, canWrite, style: written.style.style });
+      bars = part.unpitched ? withPlaces(laid) : laid;
+      known.set(key, bars);
+    }
+    return { part, bars, dynamics: partDynamics(part, notes, time) };
+  });
+  const dynamics = dynamicsByBar(
+    parts.map((one) => ({ staves: one.bars[0]?.staves.length ?? 0, marks: one.dynamics })),
+    time,
+  );
+  let firstStaff = 0;
+  const words = wordsByBar(
+    parts.map(({ part, bars: laid }) => {
+      const from = firstStaff;
+      firstStaff += laid[0]?.staves.length ?? 0;
+      return { notes: notesById.get(part.id) ?? [], staffOf: ({ staff }) => from + staff - 1 };
+    }),
+    time,
+  );
+  const tempi = tempoTexts(stage.timeline.bars);
+  const sections = sectionMarks(stage);
+  const bars = time.bars.map((_, index): ScoreBar => {
+    const fifths = signatures[index] ?? 0;
+    return {
+      ...barHead(time.bars, index, { sections, tempi }, fifths, signatures[index - 1] ?? fifths),
+      chords: [],
+      cues: [],
+      dynamics: dynamics[index] ?? [],
+      names: [],
+      ...wordsOfBar(words, index),
+      staves: parts.flatMap((one) => {
+        const here = one.bars[index];
+        return here === undefined ? [] : stavesOf(here, one.bars[index - 1], fifths);
+      }),
+      doublings: [],
+      leftOut: [],
+    };
+  });
+  return { staves: parts.flatMap((one) => staffInfos(one.part, one.bars, reading)), bars };
+}

@@ -1,0 +1,86 @@
+/**
+ * Where two estimated keys suit the notes of a span about equally, its chords decide: a profile counts pitches, and a tune over
+ * ii7-V7-I in C that dwells on B and D counts like one in G, though every dominant says C (common practice, no source).
+ */
+import { fifthsOf } from '../../model/music/pitch.ts';
+import type { KeySpan } from '../../model/music/written.ts';
+import type { ChordRun } from '../chords/chord-run.ts';
+import { localKeyOf } from '../chords/chords.ts';
+import { signatureOf } from '../keys/line-of-fifths.ts';
+import type { ScoreTime } from '../time/score-time.ts';
+import { barIndexAtDivision } from '../time/score-time.ts';
+
+/**
+ * How far the key of the profiles may lead (`KeySpan.confidence`), and the share of the chords' time, within the span, that is heard in the
+ * other key: the surer the one, the more must be in the other.
+ */
+const VERDICTS = [
+  { lead: 0.1, share: 0.75 },
+  { lead: 0.4, share: 0.95 },
+] as const;
+const MOST_LEAD = Math.max(...VERDICTS.map(({ lead }) => lead));
+/** Chords, and bars, to judge by. */
+const FEWEST_CHORDS = 6;
+const FEWEST_BARS = 8;
+
+/** Time of the chords of a span by the key in which they are heard, in divisions, and how many there are. */
+function chordTime(
+  span: KeySpan,
+  runs: readonly ChordRun[],
+  time: ScoreTime,
+): { readonly byKey: ReadonlyMap<number, number>; readonly count: number } {
+  const byKey = new Map<number, number>();
+  let count = 0;
+  for (const run of runs) {
+    const number = time.bars[barIndexAtDivision(time, run.frames[0]?.start ?? 0)]?.number ?? 0;
+    if (number < span.from || number > span.to) continue;
+    count++;
+    const length = run.frames.reduce((sum, frame) => sum + frame.length, 0);
+    byKey.set(run.key, (byKey.get(run.key) ?? 0) + length);
+  }
+  return { byKey, count };
+}
+
+function decided(span: KeySpan, runs: readonly ChordRun[], time: ScoreTime): KeySpan {
+  if (span.by !== 'estimate' || span.confidence > MOST_LEAD) return span;
+  if (span.to - span.from + 1 < FEWEST_BARS) return span;
+  const { byKey, count } = chordTime(span, runs, time);
+  if (count < FEWEST_CHORDS) return span;
+  const whole = [...byKey.values()].reduce((sum, length) => sum + length, 0);
+  const [key, length] = [...byKey].sort((a, b) => b[1] - a[1])[0] ?? [0, 0];
+  if (!VERDICTS.some(({ lead, share }) => span.confidence <= lead && length >= share * whole)) return span;
+  const { tonic, mode } = localKeyOf(key, span);
+  if (fifthsOf(tonic) === fifthsOf(span.tonic) && mode === span.mode) return span;
+  return { ...span, tonic, mode, fifths: signatureOf(tonic, mode) };
+}
+
+/** A key with less lead than this is doubtful where its chords are heard in it for less than half, and in another for at least this share. */
+const DOUBTFUL_LEAD = 0.1;
+const RIVAL_SHARE = 0.4;
+
+/** The keys with the other one that is about as likely, where there is one. */
+export function withRivals(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
+  return keys.map((span) => {
+    if (span.by !== 'estimate' || span.confidence > DOUBTFUL_LEAD) return span;
+    const { byKey, count } = chordTime(span, runs, time);
+    if (count < FEWEST_CHORDS) return span;
+    const whole = [...byKey.values()].reduce((sum, length) => sum + length, 0);
+    const [key, length] = [...byKey].sort((a, b) => b[1] - a[1])[0] ?? [0, 0];
+    const { tonic, mode } = localKeyOf(key, span);
+    const isSame = mode === span.mode && (fifthsOf(tonic) - fifthsOf(span.tonic)) % 12 === 0;
+    return isSame || length < RIVAL_SHARE * whole ? span : { ...span, rival: { tonic, mode } };
+  });
+}
+
+/** The keys, those that the notes leave open decided by the chords. Neighbours that turn out alike become one span. */
+export function keysWithChords(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
+  const joined: KeySpan[] = [];
+  for (const span of keys.map((key) => decided(key, runs, time))) {
+    const last = joined.at(-1);
+    const isSame = last?.by === span.by && last.mode === span.mode && fifthsOf(last.tonic) === fifthsOf(span.tonic);
+    if (isSame && span.by === 'estimate') {
+      joined[joined.length - 1] = { ...last, to: span.to, confidence: Math.max(last.confidence, span.confidence) };
+    } else joined.push(span);
+  }
+  return joined;
+}

@@ -1,0 +1,47 @@
+/**
+ * Ornaments in the playing of a part, found beside a first reading of its rhythm: notes too short and too irregular to be counted are
+ * signs or small notes, not rhythm. What can be counted stays written out.
+ */
+import type { Part } from '../../model/music/arrangement.ts';
+import { findFlams } from './flams.ts';
+import { findGraces } from './grace-notes.ts';
+import { findRolls } from './rolled-chords.ts';
+import { findShakes } from './trills-and-tremolos.ts';
+import type { Roll, Shake, StreamReading } from './found-ornaments.ts';
+
+/** All by indices into the part's notes. */
+export interface PartOrnaments {
+  /** The main note of each small note. */
+  readonly graces: ReadonlyMap<number, number>;
+  readonly rolls: readonly Roll[];
+  readonly shakes: readonly Shake[];
+  /** Notes that are not written with a value of their own. */
+  readonly unwritten: ReadonlySet<number>;
+}
+
+export const NO_ORNAMENTS: PartOrnaments = { graces: new Map(), rolls: [], shakes: [], unwritten: new Set() };
+
+/** The ornaments of a part; `streams` are its hands, or all of it. */
+export function ornamentsOf(part: Part, streams: readonly StreamReading[]): PartOrnaments {
+  const shakes = streams.flatMap((stream) => findShakes(part, stream));
+  const taken = new Set(shakes.flatMap((shake) => shake.covers));
+  for (const shake of shakes) {
+    taken.add(shake.main);
+    if (shake.partner !== undefined) taken.add(shake.partner);
+  }
+  const spreadMs = Math.max(0, ...streams.map((stream) => stream.spreadMs));
+  const rolls = findRolls(part, taken, spreadMs);
+  for (const roll of rolls) for (const note of roll.notes) taken.add(note);
+  const graces = new Map(
+    streams.flatMap((stream) => [
+      ...(part.unpitched
+        ? findFlams(
+            part,
+            stream.notes.filter((index) => !taken.has(index)),
+          )
+        : findGraces(part, stream, taken)),
+    ]),
+  );
+  const unwritten = new Set([...graces.keys(), ...shakes.flatMap((shake) => shake.covers)]);
+  return { graces, rolls, shakes, unwritten };
+}

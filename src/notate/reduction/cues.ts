@@ -1,0 +1,160 @@
+/** Who enters and leaves where: `+Hn`, `-Fl`. An entry follows a whole silent bar or the start, an exit precedes a whole silent bar. */
+import type { Part } from '../../model/music/arrangement.ts';
+import type { ScoreCue, WrittenPart } from '../../model/music/written.ts';
+import type { ScoreTime } from '../time/score-time.ts';
+import { SHORTEST, barIndexAtDivision } from '../time/score-time.ts';
+
+interface Presence {
+  readonly label: string;
+  /** Bar indices of the first and last sounding bar. */
+  readonly from: number;
+  readonly to: number;
+  /** Divisions of the first onset and of the last end. */
+  readonly start: number;
+  readonly end: number;
+}
+
+/** An ensemble of so many parts that enters or leaves as one is named as one. */
+const TUTTI_FROM = 6;
+/** Where so many leave and so few go on, those who go on are named instead. */
+const MANY_LEAVE = 4;
+const FEW_STAY = 2;
+
+/** Spans in which a part sounds without a whole silent bar, by its written notes. */
+function presenceOf(part: Part, written: WrittenPart, time: ScoreTime): Presence[] {
+  const spans: { label: string; from: number; to: number; start: number; end: number }[] = [];
+  for (const note of written.notes) {
+    const from = barIndexAtDivision(time, note.start);
+    const end = note.start + note.length;
+    const to = barIndexAtDivision(time, end - 1);
+    const last = spans.at(-1);
+    if (last !== undefined && from <= last.to + 1) {
+      last.to = Math.max(last.to, to);
+      last.end = Math.max(last.end, end);
+    } else spans.push({ label: part.abbreviation, from, to, start: note.start, end });
+  }
+  return spans;
+}
+
+/** Labels of one place, short: `Vn 1, Vn 2` becomes `Vn 1, 2`. */
+export function joinLabels(labels: readonly string[]): string {
+  const texts: string[] = [];
+  let stem = '';
+  for (const label of [...new Set(labels)]) {
+    const match = /^(.*\S)\s+(\d+)$/.exec(label);
+    const [, name = '', number = ''] = match ?? [];
+    if (match !== null && name === stem) texts.push(number);
+    else texts.push(label);
+    stem = match === null ? '' : name;
+  }
+  return texts.join(', ');
+}
+
+interface Event {
+  readonly kind: 'entry' | 'exit';
+  readonly staff: number;
+  readonly bar: number;
+  readonly place: number;
+  readonly label: string;
+}
+
+/**
+ * Index of the staff over which a part is announced in a bar; undefined where its own staff, or a name beside the line that it doubles,
+ * says enough.
+ */
+export type CueStaff = (partId: string, barIndex: number) => number | undefined;
+
+/** A part that was heard in front or doubled the tune enters the ensemble where it first plays there. */
+function entryOf(part: Part, span: Presence, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
+  for (let bar = span.from; bar <= span.to; bar++) {
+    const staff = staffOf(part.id, bar);
+    if (staff === undefined) continue;
+    const { start: barStart = 0 } = time.bars[bar] ?? {};
+    const first = bar === span.from ? span.start : written.notes.find((note) => note.start >= barStart)?.start;
+    if (first === undefined || barIndexAtDivision(time, first) !== bar) continue;
+    return [{ kind: 'entry', bar, place: first, label: span.label, staff }];
+  }
+  return [];
+}
+
+function eventsOf(
+  part: Part,
+  spans: readonly Presence[],
+  written: WrittenPart,
+  time: ScoreTime,
+  staffOf: CueStaff,
+): Event[] {
+  const lastBar = time.bars.length - 1;
+  return spans.flatMap((span): Event[] => {
+    const entry = entryOf(part, span, written, time, staffOf);
+    const staff = staffOf(part.id, span.to);
+    if (staff === undefined || span.to >= lastBar) return entry;
+    return [...entry, { kind: 'exit', bar: span.to, place: span.end, label: span.label, staff }];
+  });
+}
+
+/** Cues by bar index. All who play are `tutti`; where almost all leave, those who go on are named. No exit is given at the end of the piece. */
+export function cuesOf(
+  parts: readonly Part[],
+  written: readonly WrittenPart[],
+  time: ScoreTime,
+  staffOf: CueStaff,
+): ScoreCue[][] {
+  const byBar = time.bars.map((): Event[] => []);
+  const presences = parts.map((part, index) => {
+    const own = written[index];
+    return own === undefined ? [] : presenceOf(part, own, time);
+  });
+  for (const [index, part] of parts.entries()) {
+    const own = written[index];
+    if (own === undefined) continue;
+    for (const event of eventsOf(part, presences[index] ?? [], own, time, staffOf)) byBar[event.bar]?.push(event);
+  }
+  const labelsWhere = (sounds: (span: Presence) => boolean): string[] =>
+    presences.flatMap((spans) => (spans.some(sounds) ? [spans[0]?.label ?? ''] : []));
+  const playing = presences.filter((spans) => spans.length > 0).length;
+  return byBar.map((events, bar) => {
+    const inEnsemble = parts.filter((part) => staffOf(part.id, bar) !== undefined).length;
+    const tutti = Math.max(TUTTI_FROM, inEnsemble);
+    return joinNear(events, time, bar, (group) => {
+      if (group.length >= tutti) return 'tutti';
+      const place = Math.max(...group.map((event) => event.place));
+      if (group[0]?.kind === 'entry') {
+        const after = labelsWhere(({ start, end }) => start <= place && place < end);
+        if (group.length >= TUTTI_FROM && after.length === playing) return 'tutti';
+      } else if (group.length >= MANY_LEAVE) {
+        const stay = labelsWhere(({ start, end }) => start < place && place < end);
+        if (stay.length > 0 && stay.length <= FEW_STAY) return `all but ${joinLabels(stay)}`;
+      }
+      return joinLabels(group.map((event) => event.label));
+    });
+  });
+}
+
+/** Events of one bar, those of one kind, staff and beat in one cue; inside a cue the parts stand in score order. */
+function joinNear(
+  events: readonly Event[],
+  time: ScoreTime,
+  barIndex: number,
+  nameOf: (group: readonly Event[]) => string,
+): ScoreCue[] {
+  const bar = time.bars[barIndex];
+  if (bar === undefined) return [];
+  const groups = new Map<string, Event[]>();
+  for (const event of events) {
+    const place = Math.min(event.place, bar.start + bar.length - 1);
+    const cell = bar.cells.findLastIndex((item) => item.start <= place);
+    const key = `${event.kind}:${String(event.staff)}:${String(cell)}`;
+    const known = groups.get(key);
+    if (known === undefined) groups.set(key, [event]);
+    else known.push(event);
+  }
+  const cues = [...groups.values()].flatMap((group): ScoreCue[] => {
+    const [first] = group;
+    if (first === undefined) return [];
+    const place = Math.min(...group.map((event) => event.place), bar.start + bar.length - SHORTEST);
+    const text = (first.kind === 'entry' ? '+' : '-') + nameOf(group);
+    return [{ start: Math.max(bar.start, place), text, kind: first.kind, staff: first.staff }];
+  });
+  return cues.sort((a, b) => a.start - b.start || (a.kind === b.kind ? 0 : a.kind === 'exit' ? -1 : 1));
+}

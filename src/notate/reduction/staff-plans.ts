@@ -1,0 +1,113 @@
+/** The staves of a reduced score and the clefs they may have. */
+import catalogue from '../../../shared/instruments.json' with { type: 'json' };
+import type { Part, Stage } from '../../model/music/arrangement.ts';
+import type { Clef } from '../../model/music/instrument.ts';
+import type { StaffInfo } from '../../model/music/written.ts';
+import { hasTwoStaves } from '../voices/hands.ts';
+import type { Line } from './lines.ts';
+import type { ScoreTime } from '../time/score-time.ts';
+
+export interface StaffPlan extends StaffInfo {
+  readonly choices: readonly Clef[];
+}
+
+const MIDDLE_C = 60;
+
+const CLEFS_BY_INSTRUMENT = new Map(
+  catalogue.instruments.map((instrument) => [instrument.id, instrument.clefs as readonly Clef[]]),
+);
+
+/** Clefs in which a part is read at sounding pitch; an instrument that sounds an octave lower gets the clef that says so. */
+function clefsOf(part: Part): readonly Clef[] {
+  const clefs = CLEFS_BY_INSTRUMENT.get(part.instrument);
+  if (part.instrument === 'double-bass') return ['bass-8'];
+  if (clefs !== undefined && clefs.length > 0) return [...new Set(clefs)];
+  const pitched = part.notes.map((note) => note.midi);
+  const mean = pitched.reduce((sum, midi) => sum + midi, 0) / Math.max(1, pitched.length);
+  return mean < MIDDLE_C && pitched.length > 0 ? ['bass', 'treble'] : ['treble', 'bass'];
+}
+
+function isOver(lines: readonly Line[], offset: number): boolean {
+  return lines.every((line) => line.notes.every((note) => note.to <= offset && !note.goesOn));
+}
+
+/** The part in front of the next bar that begins its tune in this one, after a rest and after everyone now in front has ended. */
+function pickupOf(next: ReadonlySet<string>, here: ReadonlySet<string>, lines: readonly Line[]): string | undefined {
+  const leading = lines.filter((line) => here.has(line.partId));
+  return [...next].find((partId) => {
+    if (here.has(partId)) return false;
+    const own = lines.filter((line) => line.partId === partId).flatMap((line) => line.notes);
+    const first = Math.min(...own.map((note) => note.from));
+    return own.length > 0 && first > 0 && own.every((note) => !note.continues) && isOver(leading, first);
+  });
+}
+
+/** Ids of the parts in front by bar index, from the stage's spans; the upbeat of a tune belongs to the part that plays the tune. */
+export function foregroundByBar(
+  stage: Stage,
+  time: ScoreTime,
+  lines: readonly (readonly Line[])[],
+): ReadonlySet<string>[] {
+  const pitched = new Set(stage.parts.filter((part) => !part.unpitched).map((part) => part.id));
+  const front = time.bars.map(
+    (bar) =>
+      new Set(
+        stage.foreground
+          .filter((span) => bar.number >= span.from && bar.number <= span.to && pitched.has(span.partId))
+          .map((span) => span.partId),
+      ),
+  );
+  return front.map((here, bar) => {
+    const next = front[bar + 1];
+    const pickup = next === undefined ? undefined : pickupOf(next, here, lines[bar] ?? []);
+    return pickup === undefined ? here : new Set([...here, pickup]);
+  });
+}
+
+export function plansOf(
+  stage: Stage,
+  front: readonly ReadonlySet<string>[],
+  lines: readonly (readonly Line[])[],
+): StaffPlan[] {
+  const leaders = stage.parts.filter((part) => front.some((ids) => ids.has(part.id)));
+  const plans: StaffPlan[] = [];
+  const only = leaders.length === 1 ? leaders[0] : undefined;
+  const label = only?.name ?? 'Lead';
+  const abbreviation = only?.abbreviation ?? 'Lead';
+  if (leaders.some(hasTwoStaves)) {
+    const common = { brace: 'foreground', role: 'foreground' } as const;
+    plans.push(
+      { ...common, id: 'foreground-upper', label, abbreviation, clef: 'treble', choices: ['treble', 'bass'] },
+      {
+        ...common,
+        id: 'foreground-lower',
+        label: '',
+        abbreviation: '',
+        clef: 'bass',
+        choices: ['bass', 'treble'],
+        // Others than the keyboard lead too: the second staff is there for it alone.
+        ...(only === undefined ? { whenPlayed: true } : {}),
+      },
+    );
+  } else if (leaders.length > 0) {
+    const choices = [...new Set(leaders.flatMap(clefsOf))];
+    const id = 'foreground-upper';
+    plans.push({ id, label, abbreviation, clef: choices[0] ?? 'treble', choices, brace: id, role: 'foreground' });
+  }
+  const hasBackground = lines.some((inBar, index) => inBar.some((line) => front[index]?.has(line.partId) !== true));
+  if (hasBackground || plans.length === 0) {
+    const common = { brace: 'background', role: 'background' } as const;
+    plans.push(
+      {
+        ...common,
+        id: 'background-upper',
+        label: 'Ensemble',
+        abbreviation: 'Ens.',
+        clef: 'treble',
+        choices: ['treble', 'bass'],
+      },
+      { ...common, id: 'background-lower', label: '', abbreviation: '', clef: 'bass', choices: ['bass', 'treble'] },
+    );
+  }
+  return plans;
+}

@@ -1,0 +1,184 @@
+/** Which lines of the background stand on the upper staff and which on the lower: one search over the piece. */
+import type { Line } from './lines.ts';
+import { rhythmOf } from './rhythm-units.ts';
+import type { GridBar } from '../time/score-time.ts';
+
+/** Costs of our own, tuned by reading scores: what makes two staves hard to play or to read. */
+const EASY_SPAN = 12;
+const WIDE_SPAN = 16;
+const SPAN_COST = 0.6;
+const WIDE_COST = 1;
+const SHARED_PITCH_COST = 1.5;
+const MOST_NOTES = 4;
+const NOTE_COST = 1;
+const RHYTHM_COST = 3;
+const MOST_RHYTHMS = 2;
+const LEDGER_COST = 0.25;
+/** Lowest pitch of the upper staff and highest of the lower one without a cost: A3 and E4. */
+const UPPER_FROM = 57;
+const LOWER_TO = 64;
+const MOVE_COST = 1;
+const MOVING_LINE_COST = 1.5;
+const TIED_MOVE_COST = 5;
+
+/** Lines from the highest down. */
+function sorted(lines: readonly Line[]): Line[] {
+  return [...lines].sort((a, b) => b.centre - a.centre);
+}
+
+/** Cost of one hand that holds this many different pitches, from the lowest to the highest. */
+function handCost(low: number, high: number, count: number): number {
+  if (count === 0) return 0;
+  const span = high - low;
+  const beyond = Math.max(0, span - EASY_SPAN) * SPAN_COST + Math.max(0, span - WIDE_SPAN) * WIDE_COST;
+  return beyond + Math.max(0, count - MOST_NOTES) * NOTE_COST;
+}
+
+/** Moments of a bar at which something starts, with the share of the bar until the next. */
+function momentsOf(lines: readonly Line[], bar: GridBar): { readonly at: number; readonly share: number }[] {
+  const places = [...new Set(lines.flatMap((line) => line.notes.map((note) => note.from)))].sort((a, b) => a - b);
+  return places.map((at, index) => ({ at, share: ((places[index + 1] ?? bar.length) - at) / bar.length }));
+}
+
+/** Costs of the hand that takes the first 0, 1, 2 ... lines of a list, by their pitches at one moment. */
+function growingHand(pitches: readonly (readonly number[])[]): number[] {
+  let [low, high] = [Infinity, -Infinity];
+  const held = new Set<number>();
+  const costs = [0];
+  for (const own of pitches) {
+    for (const midi of own) {
+      low = Math.min(low, midi);
+      high = Math.max(high, midi);
+      held.add(midi);
+    }
+    costs.push(handCost(low, high, held.size));
+  }
+  return costs;
+}
+
+/** For each cut, how many pitches sound on both sides of it. */
+function sharedPitches(pitches: readonly (readonly number[])[]): number[] {
+  const places = new Map<number, { readonly first: number; last: number }>();
+  for (const [index, own] of pitches.entries()) {
+    for (const midi of own) {
+      const known = places.get(midi);
+      if (known === undefined) places.set(midi, { first: index, last: index });
+      else known.last = index;
+    }
+  }
+  const shared = Array.from({ length: pitches.length + 1 }, () => 0);
+  for (const { first, last } of places.values()) {
+    for (let cut = first + 1; cut <= last; cut++) shared[cut] = (shared[cut] ?? 0) + 1;
+  }
+  return shared;
+}
+
+/** How many rhythms the first 0, 1, 2 ... of a list have beyond those that two voices hold. */
+function extraRhythms(rhythms: readonly string[]): number[] {
+  const seen = new Set<string>();
+  return [0, ...rhythms.map((rhythm) => Math.max(0, seen.add(rhythm).size - MOST_RHYTHMS))];
+}
+
+function ledgerCost(centre: number, staff: 'upper' | 'lower'): number {
+  return Math.max(0, staff === 'upper' ? UPPER_FROM - centre : centre - LOWER_TO) * LEDGER_COST;
+}
+
+/** Cost of each cut: the first `cut` lines from the top stand on the upper staff. */
+function cutCosts(lines: readonly Line[], bar: GridBar): number[] {
+  const count = lines.length;
+  const rhythms = lines.map(rhythmOf);
+  const above = extraRhythms(rhythms);
+  const below = extraRhythms([...rhythms].reverse());
+  const costs = Array.from({ length: count + 1 }, (_, cut) => {
+    const off = lines.reduce((sum, { centre }, index) => sum + ledgerCost(centre, index < cut ? 'upper' : 'lower'), 0);
+    return off + ((above[cut] ?? 0) + (below[count - cut] ?? 0)) * RHYTHM_COST;
+  });
+  for (const { at, share } of momentsOf(lines, bar)) {
+    const pitches = lines.map(({ notes }) =>
+      notes.flatMap((note) => (note.from <= at && note.to > at && note.isAdded !== true ? [note.midi] : [])),
+    );
+    const upper = growingHand(pitches);
+    const lower = growingHand([...pitches].reverse());
+    const shared = sharedPitches(pitches);
+    for (let cut = 0; cut <= count; cut++) {
+      const hands = (upper[cut] ?? 0) + (lower[count - cut] ?? 0) + (shared[cut] ?? 0) * SHARED_PITCH_COST;
+      costs[cut] = (costs[cut] ?? 0) + share * hands;
+    }
+  }
+  return costs;
+}
+
+/** What it costs that lines change their staff from one bar to the next. */
+function moveCost(before: ReadonlyMap<string, number>, cutBefore: number, lines: readonly Line[], cut: number): number {
+  let cost = 0;
+  for (const [place, line] of lines.entries()) {
+    const placeBefore = before.get(line.key);
+    if (placeBefore === undefined || placeBefore < cutBefore === place < cut) continue;
+    const isTied = line.notes.some((note) => note.continues);
+    cost += isTied ? TIED_MOVE_COST : line.notes.length > 1 ? MOVING_LINE_COST : MOVE_COST;
+  }
+  return cost;
+}
+
+export interface SplitBar {
+  readonly upper: readonly Line[];
+  readonly lower: readonly Line[];
+}
+
+/** Lines of the background by bar index, from the highest down, on two staves. */
+export function splitStaves(lines: readonly (readonly Line[])[], bars: readonly GridBar[]): SplitBar[] {
+  const inOrder = lines.map(sorted);
+  const choices: number[][] = [];
+  let before = new Map<string, number>();
+  let costsBefore: readonly number[] = [0];
+  for (const [index, here] of inOrder.entries()) {
+    const bar = bars[index];
+    if (bar === undefined) break;
+    const own = cutCosts(here, bar);
+    const from: number[] = [];
+    const costs = own.map((cost, cut) => {
+      let least = Infinity;
+      for (const [cutBefore, costBefore] of costsBefore.entries()) {
+        const total = costBefore + moveCost(before, cutBefore, here, cut);
+        if (total < least) {
+          least = total;
+          from[cut] = cutBefore;
+        }
+      }
+      return least + cost;
+    });
+    choices.push(from);
+    before = new Map(here.map((line, place) => [line.key, place]));
+    costsBefore = costs;
+  }
+  let cut = costsBefore.indexOf(Math.min(...costsBefore));
+  const split: SplitBar[] = [];
+  for (let index = choices.length - 1; index >= 0; index--) {
+    const here = inOrder[index] ?? [];
+    split[index] = { upper: here.slice(0, cut), lower: here.slice(cut) };
+    cut = choices[index]?.[cut] ?? 0;
+  }
+  return split;
+}
+
+/** The line that is the lowest for most of the bar, what doubles it below counted: the bass. */
+export function bassOf(lines: readonly Line[]): Line | undefined {
+  let bass: Line | undefined;
+  let longest = 0;
+  for (const line of lines) {
+    const time = line.notes.reduce((sum, note) => {
+      const isLowest = lines.every((other) =>
+        other.notes.every(
+          (below) =>
+            below.midi + other.depth >= note.midi + line.depth || below.from >= note.to || below.to <= note.from,
+        ),
+      );
+      return isLowest ? sum + note.to - note.from : sum;
+    }, 0);
+    if (time > longest) {
+      longest = time;
+      bass = line;
+    }
+  }
+  return bass ?? lines.at(-1);
+}

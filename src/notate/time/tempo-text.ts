@@ -1,0 +1,119 @@
+/**
+ * Tempo marks from the map: a metronome mark where a tempo stands that is new, words where it gives way (`rit.`, `accel.`), comes back
+ * (`a tempo`; `Tempo I` after another) or never stands (`rubato`); not a mark at every point of a ramp. Words as in E. Gould, Behind Bars, on tempo (from memory).
+ */
+import type { Bar, Meter } from '../../model/music/timeline.ts';
+import { pulseQuarters } from '../../model/music/timeline.ts';
+
+/** Shares by which a tempo is another, by which a bar goes on in a ramp, and which a ramp must make in all to be named. */
+const REAL_CHANGE = 0.04;
+const RAMP_STEP = 0.01;
+const REAL_RAMP = 0.08;
+const LASTING_BARS = 2;
+/** More words than one in so many bars are no directions but a way of playing. */
+const BARS_A_WORD = 4;
+const FEWEST_WORDS = 4;
+
+type TempoBar = Pick<Bar, 'tempo' | 'meter'>;
+
+function isCompound(meter: Meter): boolean {
+  return pulseQuarters(meter) * meter.denominator > 4;
+}
+
+/** e.g. `♩ = 72`, `♩. = 54` in compound meters. */
+export function tempoMark(quartersPerMinute: number, meter: Meter): string {
+  if (isCompound(meter) && meter.denominator === 8) return `♩. = ${String(Math.round(quartersPerMinute / 1.5))}`;
+  return `♩ = ${String(Math.round(quartersPerMinute))}`;
+}
+
+function differs(a: number, b: number): boolean {
+  return Math.abs(a - b) / b > REAL_CHANGE;
+}
+
+/** What stands over a bar; either may be there alone. */
+export interface TempoDirection {
+  readonly mark?: string;
+  readonly words?: string;
+}
+
+/** Whether the tempo of a bar stands: the next bars keep it. The last bars of a piece stand where at least two are alike. */
+function stands(bars: readonly TempoBar[], index: number): boolean {
+  const tempo = bars[index]?.tempo ?? 0;
+  const next = bars.slice(index + 1, index + 1 + LASTING_BARS);
+  const before = bars[index - 1];
+  if (next.length === 0) return before === undefined || !differs(tempo, before.tempo);
+  return next.every((bar) => !differs(bar.tempo, tempo));
+}
+
+function directionOf(from: number, to: number): -1 | 0 | 1 {
+  const share = (to - from) / from;
+  return share > RAMP_STEP ? 1 : share < -RAMP_STEP ? -1 : 0;
+}
+
+/** Last bar of the ramp that leads through a bar in one direction, and its first. */
+function rampAround(bars: readonly TempoBar[], index: number, direction: -1 | 1): { first: number; last: number } {
+  const goes = (at: number): boolean => directionOf(bars[at - 1]?.tempo ?? 0, bars[at]?.tempo ?? 0) === direction;
+  let first = index;
+  while (first > 1 && goes(first - 1)) first--;
+  let last = index;
+  while (last + 1 < bars.length && goes(last + 1)) last++;
+  return { first, last };
+}
+
+/** Of each bar; undefined where nothing is printed. */
+export function tempoDirections(bars: readonly TempoBar[]): (TempoDirection | undefined)[] {
+  const found: (TempoDirection | undefined)[] = bars.map(() => undefined);
+  let shown: { tempo: number; compound: boolean } | undefined;
+  let moving = false;
+  let until = -1;
+  const show = (bar: TempoBar, index: number): void => {
+    const first = bars[0];
+    const isFirst = first !== undefined && index > 0 && !differs(bar.tempo, first.tempo);
+    const isSameBeat = first !== undefined && isCompound(first.meter) === isCompound(bar.meter);
+    shown = { tempo: bar.tempo, compound: isCompound(bar.meter) };
+    moving = false;
+    found[index] = isFirst && isSameBeat ? { words: 'Tempo I' } : { mark: tempoMark(bar.tempo, bar.meter) };
+  };
+  for (const [index, bar] of bars.entries()) {
+    if (shown?.compound !== isCompound(bar.meter)) {
+      show(bar, index);
+      continue;
+    }
+    if (!differs(bar.tempo, shown.tempo)) {
+      if (moving && index > until) {
+        found[index] = { words: 'a tempo' };
+        moving = false;
+      }
+      continue;
+    }
+    if (index < until || (index === until && !stands(bars, index))) continue;
+    if (stands(bars, index)) {
+      show(bar, index);
+      continue;
+    }
+    const before = bars[index - 1]?.tempo ?? bar.tempo;
+    const direction = directionOf(before, bar.tempo);
+    if (direction === 0) continue;
+    const { first, last } = rampAround(bars, index, direction);
+    const start = bars[first - 1]?.tempo ?? before;
+    if (Math.abs((bars[last]?.tempo ?? start) - start) / start < REAL_RAMP) continue;
+    // A return over a bar or two is no direction of its own.
+    if (moving && !differs(bars[last]?.tempo ?? start, shown.tempo)) continue;
+    found[first] ??= { words: direction > 0 ? 'accel.' : 'rit.' };
+    moving = true;
+    until = last;
+  }
+  const words = found.filter((one) => one?.words !== undefined).length;
+  if (words < FEWEST_WORDS || words * BARS_A_WORD <= bars.length) return found;
+  return found.map((one, index) => {
+    if (index === 0) return { ...one, words: 'rubato' };
+    return one?.mark === undefined ? undefined : { mark: one.mark };
+  });
+}
+
+/** Text of each bar; undefined where none is printed. */
+export function tempoTexts(bars: readonly TempoBar[]): (string | undefined)[] {
+  return tempoDirections(bars).map(
+    (one) => one && [one.mark, one.words].filter((part) => part !== undefined).join(' '),
+  );
+}

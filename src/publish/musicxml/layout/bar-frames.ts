@@ -1,0 +1,58 @@
+/** What the bars of a stage have besides notes. */
+import type { Stage } from '../../../model/music/arrangement.ts';
+import type { KeySpan, WrittenStage } from '../../../model/music/written.ts';
+import { sectionMarks } from '../../../notate/reduction/bar-texts.ts';
+import type { GridBar } from '../../../notate/time/score-time.ts';
+import { swingDirections } from '../../../notate/swing/swing-mark.ts';
+import { FREE_TIME } from '../../../notate/free-time/unmeasured.ts';
+import { tempoDirections } from '../../../notate/time/tempo-text.ts';
+import type { BarFrame } from './score-layout.ts';
+
+interface FrameInput {
+  readonly stage: Stage;
+  readonly written: WrittenStage;
+  readonly bars: readonly Pick<GridBar, 'number' | 'start' | 'length' | 'meter'>[];
+  /** Sounding signatures, by bar index. */
+  readonly signatures: readonly number[];
+}
+
+function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
+  let index = from;
+  while ((keys[index]?.to ?? Infinity) < bar) index++;
+  return index;
+}
+
+/** Words of the tempo; that there is none stands over the first bar. */
+function wordsOver({ onGrid }: WrittenStage, index: number, words: string | undefined): Pick<BarFrame, 'words'> {
+  if (!onGrid) return index > 0 ? {} : { words: FREE_TIME };
+  return words === undefined ? {} : { words };
+}
+
+/** Frames without chord symbols. */
+export function barFrames({ stage, written, bars, signatures }: FrameInput): BarFrame[] {
+  const tempi = tempoDirections(stage.timeline.bars);
+  const sections = sectionMarks(stage);
+  const swing = swingDirections(written.swing);
+  let keyIndex = 0;
+  return bars.map((bar, index): BarFrame => {
+    keyIndex = keyAt(written.keys, keyIndex, bar.number);
+    const key = written.keys[keyIndex];
+    const before = bars[index - 1];
+    const sectionName = sections.get(bar.number);
+    const swingHere = swing.get(bar.number);
+    return {
+      number: bar.number,
+      startDivisions: bar.start,
+      lengthDivisions: bar.length,
+      meter: bar.meter,
+      showMeter: before?.meter.numerator !== bar.meter.numerator || before.meter.denominator !== bar.meter.denominator,
+      ...(key === undefined || key.fifths !== signatures[index] ? {} : { mode: key.mode }),
+      ...(sectionName === undefined ? {} : { sectionName }),
+      tempo: stage.timeline.bars[index]?.tempo ?? 120,
+      showTempo: written.onGrid && tempi[index]?.mark !== undefined,
+      ...(swingHere === undefined ? {} : { swing: swingHere }),
+      ...wordsOver(written, index, tempi[index]?.words),
+      harmonies: [],
+    };
+  });
+}

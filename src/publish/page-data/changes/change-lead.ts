@@ -1,0 +1,276 @@
+/** One sentence that sums a step up. */
+import { groupedBy } from '../../../model/grouped.ts';
+import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import type { Stage } from '../../../model/music/arrangement.ts';
+import {
+  agreeing,
+  barSpanText,
+  barsText,
+  counted,
+  listText,
+  runsOf,
+  spanText,
+} from '../../../model/words/plain-words.ts';
+import type { PartEdit } from '../../../model/readings/readings.ts';
+import { meterText, partNamer } from '../../sentences.ts';
+import { changeSentences, doubledText, instrumentOf, soundingBars, tempoClause, type Step } from './change-words.ts';
+import { renumberedClause } from './renumbered.ts';
+
+/** Most clauses of the sentence that sums a step up; the list below it has all. */
+const MOST_CLAUSES = 6;
+/** Most of them on a first screen. */
+const MOST_ON_FIRST_SCREEN = 3;
+/** Most groups of parts whose bars that sentence names. */
+const MOST_NAMED = 2;
+
+/** `from bar 9`, where the part plays to the end; `in bars 1–8`, `between bars 5 and 30` with many rests. */
+function entryText(bars: readonly number[], stage: Stage): string {
+  const runs = runsOf(bars);
+  const from = runs[0]?.from;
+  const to = runs.at(-1)?.to;
+  if (from === undefined || to === undefined) return '';
+  if (to === stage.timeline.bars.at(-1)?.number) return ` from bar ${String(from)}`;
+  return runs.length > MOST_NAMED ? ` between bars ${String(from)} and ${String(to)}` : ` in ${barsText(bars)}`;
+}
+
+/** Names of parts that came in the same bars are told together: `Flute and Bassoon from bar 9, Horn in bars 21–24`. */
+function entriesText(step: Step, name: (partId: string) => string): string {
+  const sounding = step.change.parts.added
+    .map((partId) => ({ partId, bars: soundingBars(step.after, partId) }))
+    .sort((a, b) => Math.min(...a.bars, Number.MAX_SAFE_INTEGER) - Math.min(...b.bars, Number.MAX_SAFE_INTEGER));
+  const groups = groupedBy(sounding, ({ bars }) => entryText(bars, step.after.stage));
+  return listText([...groups].map(([where, alike]) => `${listText(alike.map(({ partId }) => name(partId)))}${where}`));
+}
+
+/** Parts to which the same was done in the same bars are told together. */
+function editGroups(
+  edits: readonly PartEdit[],
+): readonly { readonly partIds: readonly string[]; readonly edit: PartEdit }[] {
+  const groups = new Map<string, { partIds: string[]; edit: PartEdit }>();
+  for (const edit of edits) {
+    const key = `${editText(edit)} ${edit.bars.join(' ')}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, { partIds: [edit.partId], edit });
+    else group.partIds.push(edit.partId);
+  }
+  return [...groups.values()];
+}
+
+/** `rewrites Viola in bars 13–14`; where many parts are concerned their bars stand in the list below only. */
+function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => string): string {
+  const verbs: Readonly<Record<PartEdit['kind'], readonly [string, string]>> = {
+    rewritten: ['rewrites', ''],
+    rhythm: ['changes the rhythm of', ''],
+    transposed: ['moves', ' up or down'],
+    extended: ['lets', ' play'],
+    silenced: ['lets', ' rest'],
+    muted: ['mutes', ''],
+    unmuted: ['lets', ' be heard again'],
+    balance: ['makes', ' louder or softer'],
+    timing: ['re-times', ''],
+  };
+  const kind = edits[0]?.kind ?? 'rewritten';
+  const [verb, tail] = verbs[kind];
+  const groups = editGroups(edits);
+  if (groups.length > MOST_NAMED)
+    return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
+  return `${verb} ${listText(
+    groups.map(({ partIds, edit }) => {
+      const how = kind === 'transposed' ? ` ${editText(edit)}` : tail;
+      return `${listText(partIds.map(name))}${how} in ${barsText(edit.bars)}${kind === 'extended' ? ' too' : ''}`;
+    }),
+  )}`;
+}
+
+/** `makes Viola about 4 dB softer and Oboe about 2 dB louder`; the list below has the bars and says that it is an estimate. Briefly without figures. */
+function balanceClauses(
+  edits: readonly PartEdit[],
+  name: (partId: string) => string,
+  isBrief: boolean,
+): readonly string[] {
+  const amountOf = ({ db = 0 }: PartEdit): string => {
+    // Below three decibels the half counts.
+    const amount = Math.abs(db) < 3 ? Math.round(2 * Math.abs(db)) / 2 : Math.round(Math.abs(db));
+    return `about ${String(amount)} dB ${db < 0 ? 'softer' : 'louder'}`;
+  };
+  const wayOf = ({ db = 0 }: PartEdit): string => (db < 0 ? 'softer' : 'louder');
+  const byAmount = groupedBy(edits, amountOf);
+  const groups = isBrief || byAmount.size > MOST_NAMED ? groupedBy(edits, wayOf) : byAmount;
+  if (groups.size === 0) return [];
+  const texts = [...groups].map(([how, alike]) => `${listText(alike.map(({ partId }) => name(partId)))} ${how}`);
+  return [`makes ${listText(texts)}`];
+}
+
+/** `quantises Viola`, `plays Cello about 30 ms later`. */
+function timingClauses(edits: readonly PartEdit[], name: (partId: string) => string): readonly string[] {
+  const wayOf = ({ timing }: PartEdit): string => {
+    switch (timing?.how) {
+      case 'closer':
+        return ' closer to the written places';
+      case 'freer':
+        return ' more freely';
+      case 'earlier':
+      case 'later':
+        return ` about ${String(Math.round(timing.milliseconds))} ms ${timing.how}`;
+      default:
+        return '';
+    }
+  };
+  return [...groupedBy(edits, wayOf)].map(([way, alike]) => {
+    const names = listText(alike.map(({ partId }) => name(partId)));
+    return way === '' ? `quantises ${names}` : `plays ${names}${way}`;
+  });
+}
+
+/** Most parts whose new names the sentence has. */
+const MOST_RENAMED = 3;
+
+/** `renames Horn to Horn 1`; where another instrument has the part now, `gives the part of Flute to Oboe`. */
+function renamingClauses({ change, before, after }: Step, name: (partId: string) => string): readonly string[] {
+  const earlierName = partNamer(before.stage);
+  const isGiven = (item: { readonly before: string; readonly after: string }): boolean =>
+    instrumentOf(before.stage, item.before) !== instrumentOf(after.stage, item.after);
+  const given = change.parts.renamed.filter(isGiven);
+  const renamed = change.parts.renamed.filter((item) => !isGiven(item));
+  const tooMany = (items: readonly unknown[]): boolean => items.length > MOST_RENAMED;
+  return [
+    ...(given.length === 0
+      ? []
+      : tooMany(given)
+        ? [`gives ${counted(given.length, 'part')} to other instruments`]
+        : [`gives ${listText(given.map((item) => `the part of ${earlierName(item.before)} to ${name(item.after)}`))}`]),
+    ...(renamed.length === 0
+      ? []
+      : tooMany(renamed)
+        ? [`renames ${counted(renamed.length, 'part')}`]
+        : [`renames ${listText(renamed.map((item) => `${earlierName(item.before)} to ${name(item.after)}`))}`]),
+  ];
+}
+
+/** `gives the line of Clarinet in bars 9–16 to Oboe`, `lets Oboe double Flute an octave below in bars 5–8`, `lets Horn enter in bar 9 instead of bar 7`. */
+function lineClauses({ change, before }: Step, name: (partId: string) => string): readonly string[] {
+  const earlierName = partNamer(before.stage);
+  return [
+    ...change.given.map(
+      ({ from, to, bars }) => `gives the line of ${earlierName(from)} in ${barsText(bars)} to ${name(to)}`,
+    ),
+    ...change.doublings.map(
+      (item) => `lets ${name(item.partId)} double ${doubledText(item, name)} in ${barsText(item.bars)}`,
+    ),
+    ...change.entries.map(
+      (item) => `lets ${name(item.partId)} enter in bar ${String(item.after)} instead of bar ${String(item.before)}`,
+    ),
+  ];
+}
+
+/** What became of the bars, the last clause with how far others stand from where they stood: `cuts what was bars 7–8, so that what followed stands 2 bars earlier`. */
+function orderClauses({ change, before }: Step, isBrief: boolean): readonly string[] {
+  const order = change.barOrder;
+  const clauses = [
+    ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
+    ...(order.appended.length === 0 ? [] : [`adds ${barsText(order.appended)} at the end`]),
+    ...(order.cut.length === 0 ? [] : [`cuts what was ${barsText(order.cut)}`]),
+    ...order.moved.map(
+      (run) => `moves ${barSpanText(run.before, run.before + run.count - 1)} to bar ${String(run.after)}`,
+    ),
+    ...change.rebarred.map(
+      (item) =>
+        `writes what was ${barSpanText(item.fromBefore, item.toBefore)} in ${meterText(item.before)} as ${counted(item.to - item.from + 1, 'bar')} of ${meterText(item.after)}, ${spanText(item.from, item.to)} now`,
+    ),
+  ];
+  const numbers = isBrief ? undefined : renumberedClause(change, before.stage);
+  const last = clauses.at(-1);
+  return numbers === undefined || last === undefined
+    ? clauses
+    : [...clauses.slice(0, -1), `${last}, so that ${numbers}`];
+}
+
+/** What came, what went, what was rewritten, each a clause. */
+function clausesOf(step: Step, isBrief: boolean): readonly string[] {
+  const { change, before, after } = step;
+  const name = partNamer(before.stage, after.stage);
+  const earlierName = partNamer(before.stage);
+  const { added, removed, split, joined } = change.parts;
+  const rewriting = (
+    ['rewritten', 'rhythm', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
+  ).flatMap((kind) => {
+    const edits = change.edits.filter((edit) => edit.kind === kind && edit.toldWith === undefined);
+    return edits.length === 0 ? [] : [rewritingClause(edits, name)];
+  });
+  const balanced = change.edits.filter(({ kind }) => kind === 'balance');
+  return [
+    ...(added.length === 0 ? [] : [`adds ${entriesText(step, name)}`]),
+    ...(removed.length === 0 ? [] : [`takes out ${listText(removed.map(earlierName))}`]),
+    ...orderClauses(step, isBrief),
+    ...(change.semitones === 0 ? [] : [`sets the whole piece ${shiftText(change.semitones)}`]),
+    ...change.shifted.map((item) => `sets ${barSpanText(item.from, item.to)} ${shiftText(item.semitones)}`),
+    ...split.map((item) => `divides ${earlierName(item.before)} into ${listText(item.after.map(name))}`),
+    ...joined.map((item) => `joins ${listText(item.before.map(earlierName))} in ${name(item.after)}`),
+    ...lineClauses(step, name),
+    ...rewriting,
+    ...balanceClauses(balanced, name, isBrief),
+    ...(change.tempo.length > MOST_NAMED
+      ? [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]
+      : change.tempo.map((item) => tempoClause(item, step, isBrief))),
+    ...(change.meter.length === 0
+      ? []
+      : [`changes the meter in ${listText(change.meter.map((item) => barSpanText(item.from, item.to)))}`]),
+    ...renamingClauses(step, name),
+  ];
+}
+
+/** Of more clauses than `most` the last are counted. */
+function inOneSentence(clauses: readonly string[], most: number): string {
+  const more = clauses.length - most;
+  const told = more > 1 ? [...clauses.slice(0, most), `makes ${String(more)} more changes`] : clauses;
+  const last = told.at(-1) ?? '';
+  return told.length === 1 ? last : `${told.slice(0, -1).join('; ')}; and ${last}`;
+}
+
+/** The same for a first screen, as the rest of a sentence that begins with the stage: short, and without a figure of loudness. */
+export function briefChange(step: Step): string {
+  const clauses = clausesOf(step, true);
+  if (clauses.length > 0) return inOneSentence(clauses, MOST_ON_FIRST_SCREEN);
+  return step.change.edits.some(({ kind }) => kind === 'timing')
+    ? 'changes the timing only, not the notation'
+    : 'has the same music';
+}
+
+/** What a list would tell more exactly, where one thing was done and there is no list: how much louder, how played, where a part was. */
+function aloneText(step: Step, name: (partId: string) => string): string | undefined {
+  const [only, another] = changeSentences(step).filter(({ isSum }) => isSum !== true);
+  if (only === undefined || another !== undefined) return undefined;
+  const { change, before } = step;
+  const partIds = change.edits.map(({ partId }) => partId);
+  const parts = `${listText(partIds.map(name))} ${agreeing(partIds.length, 'is', 'are')}`;
+  const [edit] = change.edits;
+  if (edit?.kind === 'timing') return `${parts} ${editText(edit)}`;
+  if (edit?.kind === 'balance' || edit?.kind === 'muted') return `${parts} ${editText(edit)} in ${barsText(edit.bars)}`;
+  const [gone] = change.parts.removed;
+  if (gone === undefined) return undefined;
+  return `${partNamer(before.stage)(gone)} is taken out; it played in ${barsText(soundingBars(before, gone))}`;
+}
+
+/** One sentence that sums the step up; `against` where the stages do not follow one another. */
+export function leadSentence(step: Step, number: number, against?: number): string {
+  const { change, before, after } = step;
+  const name = partNamer(before.stage, after.stage);
+  const timed = change.edits.filter(({ kind }) => kind === 'timing');
+  const alone = aloneText(step, name);
+  if (alone !== undefined) {
+    const from = against === undefined ? 'In' : `Against stage ${String(against)}, in`;
+    return `${from} stage ${String(number)} ${alone}.`;
+  }
+  const clauses = clausesOf(step, false);
+  const stage =
+    against === undefined ? `Stage ${String(number)}` : `Against stage ${String(against)}, stage ${String(number)}`;
+  if (clauses.length === 0 && timed.length > 0) return `${stage} only ${listText(timingClauses(timed, name))}.`;
+  if (clauses.length === 0) {
+    return against === undefined
+      ? `In stage ${String(number)} nothing in the music differs.`
+      : `Between stages ${String(against)} and ${String(number)} nothing in the music differs.`;
+  }
+  const quantised = timed.filter(({ timing }) => timing?.how === 'quantised');
+  const tight = timingClauses(quantised, name).map((clause) => ` It ${clause}.`);
+  return `${stage} ${inOneSentence(clauses, MOST_CLAUSES)}.${tight.join('')}`;
+}

@@ -1,0 +1,137 @@
+/** Why something was done: the notes about a stage, and which of them speak of a change. */
+import type { Memo } from '../../../model/music/arrangement.ts';
+import { barSpanText, listText } from '../../../model/words/plain-words.ts';
+import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
+import { noteHtml, renderNote } from '../../render-note.ts';
+import { partNamer } from '../../sentences.ts';
+import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
+import type { ToldChange } from './change-words.ts';
+import type { Link } from '../frame/sheet.ts';
+
+export interface ToldMemo {
+  readonly id: string;
+  readonly memo: Memo;
+  readonly kind: Memo['kind'];
+  readonly heading: string;
+  readonly place: string;
+  readonly html: TrustedMarkup;
+  /** The text without its paragraph where it is a single short one: it can stand in a line. */
+  readonly inLine?: TrustedMarkup;
+  /** The heading; '' where it names bars and parts alone. */
+  readonly topic: string;
+}
+
+/** A reason beside what it is given for: the note itself where it is short and was not told yet, else a link to it. */
+export interface Reason {
+  /** Of the note that is told here; '' beside a link. */
+  readonly id: string;
+  readonly html?: TrustedMarkup;
+  /** `note, decision`. */
+  readonly about: string;
+  readonly link?: Link;
+}
+
+/** Longest note that is told in a line, in characters. */
+const LONGEST_IN_LINE = 240;
+
+const KINDS: Readonly<Record<Memo['kind'], string>> = {
+  remark: 'Remark',
+  decision: 'Decision',
+  question: 'Open question',
+};
+
+/** A heading, or '' where nothing is left of it without the names of parts and bars. */
+function topicOf(heading: string, names: readonly string[]): string {
+  const longestFirst = [...names].sort((one, other) => other.length - one.length);
+  const rest = longestFirst.reduce((text, name) => text.replaceAll(name, ' '), heading);
+  return /\p{L}/u.test(rest.replace(/\b(?:bars?|and)\b/giu, ' ')) ? heading : '';
+}
+
+/** The text of a single short paragraph. */
+function inLineOf(markdown: string): TrustedMarkup | undefined {
+  if (markdown.length > LONGEST_IN_LINE) return undefined;
+  const inner = /^<p>([^]*)<\/p>\s*$/.exec(noteHtml(markdown))?.[1];
+  return inner === undefined || /<p[\s>]/.test(inner) ? undefined : trustedMarkup(inner);
+}
+
+/** The notes about some stages, or, for none, about the whole piece; `sectionId` makes their ids. */
+export function memosAbout(
+  input: DossierInput,
+  published: readonly PublishedStage[],
+  sectionId: string,
+): readonly ToldMemo[] {
+  const name = partNamer(...input.stages.map((item) => item.stage));
+  const stageIds: readonly (string | undefined)[] =
+    published.length === 0 ? [undefined] : published.map(({ stage }) => stage.id);
+  return stageIds
+    .flatMap((id) => input.arrangement.memos.filter((memo) => memo.stageId === id))
+    .map((memo, index) => {
+      const names = memo.partIds.map(name);
+      const topic = topicOf(memo.heading, names);
+      // What the heading says need not be said again below it.
+      const isHeading = topic === '' && memo.heading !== '';
+      const place =
+        memo.from === undefined || (isHeading && /\bbars?\b/iu.test(memo.heading))
+          ? []
+          : [barSpanText(memo.from, memo.to ?? memo.from)];
+      const parts = names.length === 0 || isHeading ? [] : [listText(names)];
+      const inLine = inLineOf(memo.markdown);
+      return {
+        id: `${sectionId}-note-${String(index + 1)}`,
+        memo,
+        kind: memo.kind,
+        heading: memo.heading,
+        place: [KINDS[memo.kind], ...(memo.date === undefined ? [] : [memo.date]), ...place, ...parts].join(', '),
+        html: renderNote(memo.markdown),
+        ...(inLine === undefined ? {} : { inLine }),
+        topic,
+      };
+    });
+}
+
+/**
+ * Notes that speak of what a sentence tells: of one of its parts, in bars of it where the note names bars; of the whole
+ * piece where neither names a part.
+ */
+export function reasonsOf(told: ToldChange, memos: readonly ToldMemo[]): readonly ToldMemo[] {
+  const fits = ({ partIds, from, to = from }: Memo): boolean => {
+    const meetsBars = from === undefined || to === undefined || told.bars.some((bar) => bar >= from && bar <= to);
+    if (partIds.length === 0) return told.partIds.length === 0 && from !== undefined && meetsBars;
+    return told.partIds.some((id) => partIds.includes(id)) && meetsBars;
+  };
+  return memos.filter(({ memo, kind }) => kind !== 'question' && fits(memo));
+}
+
+/** What a note is, beside its text: `note, decision`, `note “A darker middle”, decision, bars 1–8`. */
+function aboutText({ memo, kind, topic }: ToldMemo, told: ToldChange): string {
+  const { from, to = from } = memo;
+  const isSame = from === undefined || (from === Math.min(...told.bars) && to === Math.max(...told.bars));
+  return [
+    topic === '' ? 'note' : `note “${topic}”`,
+    ...(kind === 'remark' ? [] : [KINDS[kind].toLowerCase()]),
+    ...(memo.date === undefined ? [] : [memo.date]),
+    ...(isSame ? [] : [barSpanText(from, to ?? from)]),
+  ].join(', ');
+}
+
+/**
+ * The reasons beside each of some sentences, in their order. A short note among `own` stands beside the first sentence that it gives a
+ * reason for, every other one is linked.
+ */
+export function reasonsBeside(
+  sentences: readonly ToldChange[],
+  own: readonly ToldMemo[],
+  others: readonly ToldMemo[],
+): readonly (readonly Reason[])[] {
+  const told = new Set<ToldMemo>();
+  return sentences.map((sentence) =>
+    reasonsOf(sentence, [...own, ...others]).map((memo): Reason => {
+      if (own.includes(memo) && memo.inLine !== undefined && !told.has(memo)) {
+        told.add(memo);
+        return { id: memo.id, html: memo.inLine, about: aboutText(memo, sentence) };
+      }
+      const label = memo.heading === '' ? 'note' : memo.heading;
+      return { id: '', about: '', link: { href: `#${memo.id}`, label } };
+    }),
+  );
+}

@@ -1,0 +1,140 @@
+/** What came of a step from one stage to another: measures before and after, findings that came, went and stayed. */
+import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
+import { agreeing, barSpanText, counted } from '../../../model/words/plain-words.ts';
+import type { Finding, FindingLevel, StageMeasures } from '../../../model/readings/readings.ts';
+import type { PublishedStage } from '../../dossier-input.ts';
+import { barCountText, decimalText, minutesText, signedDbText } from '../../sentences.ts';
+import { findingsText } from '../frame/stage-words.ts';
+import type { Step } from './change-words.ts';
+import type { Link } from '../frame/sheet.ts';
+
+interface Comparison {
+  readonly label: string;
+  readonly before: string;
+  readonly after: string;
+}
+
+interface FindingList {
+  readonly heading: string;
+  readonly items: readonly { readonly link: Link; readonly text: string }[];
+  /** '' where all are listed. */
+  readonly more: string;
+}
+
+const MOST_FINDINGS = 8;
+
+function registerText({ low, high }: StageMeasures): string {
+  if (low === undefined || high === undefined) return '–';
+  return `${pitchLabel(plainSpelling(low))} to ${pitchLabel(plainSpelling(high))}`;
+}
+
+/** What differs before and after, a row each, and in one sentence what does not ('' for nothing). */
+export function comparisons(step: Step): { readonly rows: readonly Comparison[]; readonly asBefore: string } {
+  const all = measured(step);
+  const same = all.filter(({ before, after }) => before === after && after !== '–');
+  const texts = same.map(({ label, after }) => `${label.charAt(0).toLowerCase()}${label.slice(1)}: ${after}`);
+  return {
+    rows: all.filter(({ before, after }) => before !== after),
+    asBefore: texts.length === 0 ? '' : `As before: ${texts.join('; ')}.`,
+  };
+}
+
+function measured({ change, before, after }: Step): readonly Comparison[] {
+  const { measures } = change;
+  const stages = (label: string, describe: (published: PublishedStage) => string): Comparison => ({
+    label,
+    before: describe(before),
+    after: describe(after),
+  });
+  const numbers = (label: string, describe: (measured: StageMeasures) => string): Comparison => ({
+    label,
+    before: describe(measures.before),
+    after: describe(measures.after),
+  });
+  return [
+    stages('Parts', ({ stage }) => String(stage.parts.length)),
+    stages('Length', ({ stage }) => `${barCountText(stage.timeline.bars)}, ${minutesText(stage.seconds)}`),
+    numbers('Notes in a bar, mean', ({ notesPerBar }) => decimalText(notesPerBar)),
+    numbers('Parts that sound in a bar, mean', ({ partsPerBar }) => decimalText(partsPerBar)),
+    numbers('Sounding pitch', registerText),
+    numbers('Median margin of the foreground (estimated)', ({ marginDb }) =>
+      marginDb === undefined ? '–' : signedDbText(marginDb),
+    ),
+    stages('Findings that stand', ({ findings }) => findingsText(findings) || 'none'),
+  ];
+}
+
+const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 'to check', note: 'for information' };
+
+/** True where something was done in the bars or to the whole of the parts of a finding of the earlier stage. */
+function isWhereDone({ change }: Step, { from, to, partIds }: Finding): boolean {
+  const { barOrder, parts, bars, semitones, tempo } = change;
+  const runs = [...barOrder.kept, ...barOrder.moved];
+  const whole = [parts.removed, ...[...parts.renamed, ...parts.split].map((item) => [item.before])].flat();
+  if (semitones !== 0 || partIds.some((id) => whole.includes(id))) return true;
+  return Array.from({ length: to - from + 1 }, (_, index) => from + index).some((bar) => {
+    const run = runs.find(({ before, count }) => bar >= before && bar < before + count);
+    if (run === undefined) return true;
+    const now = run.after + bar - run.before;
+    return bars.includes(now) || tempo.some((item) => now >= item.from && now <= item.to);
+  });
+}
+
+/** Findings that appeared, that weigh otherwise and that went, each with its place on its own page. */
+export function findingLists(step: Step, beforeFile: string, afterFile: string): readonly FindingList[] {
+  const { appeared, went, stayed } = step.change.findings;
+  const { findings: before } = step.before;
+  const { findings: after } = step.after;
+  const list = (
+    heading: string,
+    findings: readonly Finding[],
+    indices: readonly number[],
+    file: string,
+    lead: (index: number) => string = () => '',
+  ): FindingList => ({
+    heading: `${heading}: ${String(indices.length)}`,
+    items: indices.slice(0, MOST_FINDINGS).flatMap((index) => {
+      const finding = findings[index];
+      if (finding === undefined) return [];
+      const link = { href: `${file}#finding-${String(index + 1)}`, label: barSpanText(finding.from, finding.to) };
+      return [{ link, text: `${lead(index)}${finding.message}` }];
+    }),
+    more:
+      indices.length > MOST_FINDINGS
+        ? `${counted(indices.length - MOST_FINDINGS, 'more finding')} not listed here.`
+        : '',
+  });
+  const weighed = new Map(
+    stayed.flatMap(([then, now]): (readonly [number, string])[] => {
+      const old = before[then]?.level;
+      const fresh = after[now]?.level;
+      if (old === undefined || fresh === undefined || old === fresh) return [];
+      return [[now, `${LEVELS[fresh]}, before ${LEVELS[old]}. `]];
+    }),
+  );
+  const isDone = (index: number): boolean => {
+    const finding = before[index];
+    return finding !== undefined && isWhereDone(step, finding);
+  };
+  const others = went.filter((index) => !isDone(index));
+  return [
+    list('Findings that appeared', after, appeared, afterFile),
+    list(
+      'Findings that weigh more or less than before',
+      after,
+      [...weighed.keys()],
+      afterFile,
+      (index) => weighed.get(index) ?? '',
+    ),
+    list('Findings that went where something was done', before, went.filter(isDone), beforeFile),
+    list('Findings that went though nothing was done in their bars', before, others, beforeFile),
+  ].filter(({ items }) => items.length > 0);
+}
+
+/** How many findings are still there. */
+export function stayedText({ change, after }: Step): string {
+  const count = change.findings.stayed.length;
+  if (after.findings.length === 0 && change.findings.went.length === 0) return 'No findings before or after.';
+  if (count === 0) return 'No finding of the earlier stage is still there.';
+  return `${counted(count, 'finding')} of the earlier stage ${agreeing(count, 'is', 'are')} still there.`;
+}

@@ -1,0 +1,290 @@
+/** What was done from one stage to the next, in sentences. */
+import { groupedBy } from '../../../model/grouped.ts';
+import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import type { Stage } from '../../../model/music/arrangement.ts';
+import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../../model/words/plain-words.ts';
+import type {
+  BarRun,
+  NewDoubling,
+  PartEdit,
+  Rebarring,
+  StageChange,
+  TempoChange,
+} from '../../../model/readings/readings.ts';
+import { pulseQuarters } from '../../../model/music/timeline.ts';
+import type { PublishedStage } from '../../dossier-input.ts';
+import { meterText, partNamer } from '../../sentences.ts';
+import { renumberedClause, renumberedSentence } from './renumbered.ts';
+
+export interface Step {
+  readonly change: StageChange;
+  readonly before: PublishedStage;
+  readonly after: PublishedStage;
+}
+
+/** As much of a step as its sentences need. */
+export interface ToldStep {
+  readonly change: StageChange;
+  readonly before: Pick<PublishedStage, 'stage' | 'readings'>;
+  readonly after: Pick<PublishedStage, 'stage' | 'readings'>;
+}
+
+/** Bars in which a part of a stage sounds. */
+export function soundingBars({ readings }: Pick<PublishedStage, 'readings'>, partId: string): number[] {
+  return readings.presence.flatMap((span) =>
+    span.partId === partId ? Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index) : [],
+  );
+}
+
+function runText({ before, after, count }: BarRun): string {
+  const from = barSpanText(before, before + count - 1);
+  return `${from} of the earlier stage ${agreeing(count, 'stands', 'stand')} at ${barSpanText(after, after + count - 1)} now`;
+}
+
+/** True where all bars of a stage that are numbered so have one tempo: nothing is a median then. */
+function isOneTempo(stage: Stage, from: number, to: number): boolean {
+  const own = stage.timeline.bars.filter(({ number }) => number >= from && number <= to);
+  return own.every(({ tempo }) => Math.abs(tempo - (own[0]?.tempo ?? tempo)) < 0.5);
+}
+
+/** In beats of the felt pulse where the meter has one that is not a quarter. */
+function tempoWords(
+  tempo: TempoChange,
+  before: Stage,
+  stage: Stage,
+): { readonly way: string; readonly values: string } {
+  const bar = stage.timeline.bars.find(({ number }) => number === tempo.from);
+  const pulse = bar === undefined ? 1 : pulseQuarters(bar.meter);
+  const beats = (quarters: number): string => String(Math.round(quarters / pulse));
+  const isEven = isOneTempo(stage, tempo.from, tempo.to) && isOneTempo(before, -Infinity, Infinity);
+  const unit = pulse === 1.5 ? 'dotted quarter' : pulse === 1 ? 'quarter' : `${String(pulse)} quarters`;
+  const way = tempo.after < tempo.before ? 'slower' : 'faster';
+  const values =
+    beats(tempo.after) === beats(tempo.before)
+      ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)} %`
+      : `${unit} = ${beats(tempo.after)} instead of ${beats(tempo.before)}${isEven ? '' : ', in the median bar'}`;
+  return { way, values };
+}
+
+/** True where a stage has no bar outside a span. */
+function isWhole({ from, to }: { readonly from: number; readonly to: number }, { timeline }: Stage): boolean {
+  return timeline.bars.every(({ number }) => number >= from && number <= to);
+}
+
+function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage): string {
+  const { way, values } = tempoWords(tempo, before, stage);
+  const where = isWhole(tempo, stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
+  return `The tempo is ${way} ${where}: ${values}.`;
+}
+
+/** `is slower throughout: quarter = 88 instead of 96`; briefly without figures. */
+export function tempoClause(tempo: TempoChange, { before, after }: Step, isBrief: boolean): string {
+  const { way, values } = tempoWords(tempo, before.stage, after.stage);
+  const where = isWhole(tempo, after.stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
+  return `is ${way} ${where}${isBrief ? '' : `: ${values}`}`;
+}
+
+/** `Bars 9–24 are in 2/4: they were bars 9–16 in 4/4, the same music.` */
+function rebarredSentence({ from, to, fromBefore, toBefore, before, after }: Rebarring): string {
+  const now = `${sentenceStart(barSpanText(from, to))} ${from === to ? 'is' : 'are'} in ${meterText(after)}`;
+  const then = `${fromBefore === toBefore ? 'it was' : 'they were'} ${barSpanText(fromBefore, toBefore)} in ${meterText(before)}`;
+  return `${now}: ${then}, the same music.`;
+}
+
+/** A sentence and what it is about, so that a note on the same can stand beside it. */
+export interface ToldChange {
+  readonly text: string;
+  /** Empty where the whole piece is meant. */
+  readonly partIds: readonly string[];
+  /** Of the later stage; empty where the sentence is about no bars of it. */
+  readonly bars: readonly number[];
+  /** True of a sentence that only sums the others up. */
+  readonly isSum?: boolean;
+}
+
+function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
+  return { text, partIds: [], bars };
+}
+
+/** Numbers of the bars of a span, both ends included. */
+function barsOf({ from, to }: { readonly from: number; readonly to: number }): readonly number[] {
+  return Array.from({ length: to - from + 1 }, (_, index) => from + index);
+}
+
+function orderSentences(change: StageChange, before: Stage, after: Stage): readonly ToldChange[] {
+  const { barOrder, semitones, shifted, meter, rebarred, tempo } = change;
+  const { inserted, appended, cut, moved } = barOrder;
+  const numbers = renumberedSentence(change);
+  return [
+    ...(inserted.length === 0
+      ? []
+      : [aboutPiece(`${sentenceStart(barsText(inserted))} ${inserted.length === 1 ? 'is' : 'are'} new.`, inserted)]),
+    ...(appended.length === 0
+      ? []
+      : [
+          aboutPiece(
+            `${sentenceStart(barsText(appended))} ${appended.length === 1 ? 'was' : 'were'} added at the end.`,
+            appended,
+          ),
+        ]),
+    ...(cut.length === 0
+      ? []
+      : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
+    ...moved.map((run) =>
+      aboutPiece(`Moved: ${runText(run)}.`, barsOf({ from: run.after, to: run.after + run.count - 1 })),
+    ),
+    ...(semitones === 0 ? [] : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`)]),
+    ...shifted.map((item) =>
+      aboutPiece(
+        `All that has pitch in ${barSpanText(item.from, item.to)} sounds ${shiftText(item.semitones)}.`,
+        barsOf(item),
+      ),
+    ),
+    ...rebarred.map((item) => aboutPiece(rebarredSentence(item), barsOf(item))),
+    // The sentence that sums a step up has it too, where it is one run of bars.
+    ...(numbers === undefined
+      ? []
+      : [{ ...aboutPiece(numbers), isSum: renumberedClause(change, before) !== undefined }]),
+    ...meter.map((item) =>
+      aboutPiece(
+        `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
+        barsOf(item),
+      ),
+    ),
+    ...tempo.map((item) => aboutPiece(tempoSentence(item, before, after), barsOf(item))),
+  ];
+}
+
+function doneText(edit: PartEdit): string {
+  const bars = barsText(edit.bars);
+  if (edit.kind === 'extended') return `plays in ${bars} too`;
+  if (edit.kind === 'silenced') return `rests in ${bars}`;
+  if (edit.kind === 'muted') return `is silent in ${bars}, though written as before (a controller at or near zero)`;
+  if (edit.kind === 'unmuted') return `is heard again in ${bars}`;
+  return `${editText(edit)} in ${bars}`;
+}
+
+/** One sentence for each part, or for parts to which the same was done; what was only re-timed is told at the end. */
+function editSentences(edits: readonly PartEdit[], name: (partId: string) => string): readonly ToldChange[] {
+  const done = new Map<string, { texts: string[]; bars: number[] }>();
+  for (const edit of edits) {
+    if (edit.kind === 'timing' || edit.toldWith !== undefined) continue;
+    const known = done.get(edit.partId) ?? { texts: [], bars: [] };
+    known.texts.push(doneText(edit));
+    known.bars.push(...edit.bars);
+    done.set(edit.partId, known);
+  }
+  const groups = new Map<string, { partIds: string[]; bars: readonly number[] }>();
+  for (const [partId, { texts, bars }] of done) {
+    const text = texts.join('; ');
+    const group = groups.get(text) ?? { partIds: [], bars };
+    group.partIds.push(partId);
+    groups.set(text, group);
+  }
+  // A quantised part stands alone in its sentence.
+  const timed = groupedBy(
+    edits.filter(({ kind }) => kind === 'timing'),
+    (edit) => `${editText(edit)} ${edit.timing?.how === 'quantised' ? edit.partId : ''}`,
+  );
+  return [
+    ...[...groups].map(([text, { partIds, bars }]) => ({
+      text: `${listText(partIds.map(name))}: ${text}.`,
+      partIds,
+      bars,
+    })),
+    ...[...timed.values()].flatMap((alike): ToldChange[] => {
+      const [first] = alike;
+      if (first === undefined) return [];
+      const partIds = alike.map(({ partId }) => partId);
+      const bars = [...new Set(alike.flatMap((edit) => edit.bars))].sort((a, b) => a - b);
+      return [{ text: `${listText(partIds.map(name))}: ${editText(first)}.`, partIds, bars }];
+    }),
+  ];
+}
+
+/** Catalogue id of a part's instrument; the same music under another name is a renaming only where this stays. */
+export function instrumentOf(stage: Stage, partId: string): string | undefined {
+  return stage.parts.find((part) => part.id === partId)?.instrument;
+}
+
+/** `Flute`, `Flute an octave below`: the line that is doubled, and where. */
+export function doubledText({ doubles, octaves }: NewDoubling, name: (partId: string) => string): string {
+  if (octaves === 0) return `${name(doubles)} in unison`;
+  const way = octaves < 0 ? 'below' : 'above';
+  return `${name(doubles)} ${Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`} ${way}`;
+}
+
+/** What two parts have to do with one another now, and lines that begin later. */
+function lineSentences(
+  { given, doublings, entries }: StageChange,
+  name: (partId: string) => string,
+  earlierName: (partId: string) => string,
+): readonly ToldChange[] {
+  return [
+    ...given.map((item) => ({
+      text: `${name(item.to)} has the line of ${earlierName(item.from)} in ${barsText(item.bars)} now.`,
+      partIds: [item.from, item.to],
+      bars: item.bars,
+    })),
+    ...doublings.map((item) => ({
+      text: `${name(item.partId)} doubles ${doubledText(item, name)} in ${barsText(item.bars)}.`,
+      partIds: [item.partId, item.doubles],
+      bars: item.bars,
+    })),
+    ...entries.map(({ partId, before, after }) => ({
+      text: `${name(partId)} enters in bar ${String(after)} instead of bar ${String(before)}.`,
+      partIds: [partId],
+      bars: barsOf({ from: before, to: after }),
+    })),
+  ];
+}
+
+function partSentences({ change, before, after }: ToldStep): readonly ToldChange[] {
+  const name = partNamer(before.stage, after.stage);
+  const earlierName = partNamer(before.stage);
+  const { added, removed, renamed, split, joined } = change.parts;
+  return [
+    ...added.map((partId) => {
+      const bars = soundingBars(after, partId);
+      const where = bars.length === 0 ? '' : `: it plays in ${barsText(bars)}`;
+      return { text: `${name(partId)} is new${where}.`, partIds: [partId], bars };
+    }),
+    ...removed.map((partId) => {
+      const bars = soundingBars(before, partId);
+      const where = bars.length === 0 ? '' : `; it played in ${barsText(bars)}`;
+      return { text: `${earlierName(partId)} is gone${where}.`, partIds: [partId], bars: [] };
+    }),
+    ...split.map((item) => ({
+      text: `${earlierName(item.before)} was divided: its notes are with ${listText(item.after.map(name))} now.`,
+      partIds: [item.before, ...item.after],
+      bars: [],
+    })),
+    ...joined.map((item) => ({
+      text: `${listText(item.before.map(earlierName))} were joined in ${name(item.after)}.`,
+      partIds: [...item.before, item.after],
+      bars: [],
+    })),
+    ...renamed.map((item) => ({
+      text:
+        instrumentOf(before.stage, item.before) === instrumentOf(after.stage, item.after)
+          ? `“${earlierName(item.before)}” is called “${name(item.after)}” now.`
+          : `The part of ${earlierName(item.before)} is ${name(item.after)}’s now.`,
+      partIds: [item.before, item.after],
+      bars: [],
+    })),
+    ...lineSentences(change, name, earlierName),
+    ...editSentences(change.edits, name),
+  ];
+}
+
+/** A sentence for everything that was done, what concerns the whole piece first. */
+export function changeSentences(step: ToldStep): readonly ToldChange[] {
+  const { change, before, after } = step;
+  const told = [...orderSentences(change, before.stage, after.stage), ...partSentences(step)];
+  const sum = (text: string): ToldChange => ({ ...aboutPiece(text), isSum: true });
+  if (told.length === 0) return [sum('Nothing in the music differs.')];
+  if (change.bars.length === 0) return told;
+  const total = counted(after.stage.timeline.bars.length, 'bar');
+  const where = `${String(change.bars.length)} of ${total} differ: ${barsText(change.bars)}.`;
+  return [...told, sum(change.semitones === 0 ? `In all, ${where}` : `Besides the new pitch, ${where}`)];
+}

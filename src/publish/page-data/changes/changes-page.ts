@@ -1,0 +1,223 @@
+/** The story from stage to stage: for each step a strip, what was done in sentences, what came of it, and why. */
+import { commonBars, type CommonBars } from '../../../analyse/compare/bars/common-bars.ts';
+import { drawChange } from '../../../draw/chart/changes/changes-chart.ts';
+import { listText } from '../../../model/words/plain-words.ts';
+import type { StageChange } from '../../../model/readings/readings.ts';
+import type { DossierInput } from '../../dossier-input.ts';
+import { barCountText, minutesText } from '../../sentences.ts';
+import { trustedMarkup } from '../../trusted-markup.ts';
+import { leadSentence } from './change-lead.ts';
+import { comparisons, findingLists, stayedText } from './change-outcome.ts';
+import { memosAbout, reasonsBeside, reasonsOf, type ToldMemo } from './change-memos.ts';
+import { changeSentences, type Step } from './change-words.ts';
+import { historySection } from './history-section.ts';
+import type { SheetSection } from '../frame/sheet.ts';
+import { stageFileName } from '../frame/stage-context.ts';
+
+function startSection(input: DossierInput): readonly SheetSection[] {
+  const [first] = input.stages;
+  if (first === undefined) return [];
+  const names = first.stage.parts.map((part) => part.name);
+  const size = `${barCountText(first.stage.timeline.bars)}, ${minutesText(first.stage.seconds)}`;
+  return [
+    {
+      id: 'change-start',
+      heading: `Where it began: “${first.stage.title}”`,
+      shortHeading: `1 ${first.stage.title}`,
+      partial: 'change-start.njk',
+      downloads: [],
+      body: {
+        lead: `Stage 1: ${size}${names.length === 0 ? '' : `, for ${listText(names)}`}.`,
+        remark: first.stage.remark ?? '',
+        memos: memosAbout(input, [first], 'change-start'),
+        link: { href: stageFileName(input.stages, 0), label: first.stage.title },
+      },
+    },
+  ];
+}
+
+/**
+ * Notes about no stage that give a reason for what one step did, by step. A note that fits several steps gives none: nobody knows which
+ * of them it means.
+ */
+function reasonsWithoutStage(input: DossierInput, steps: readonly Step[]): ReadonlyMap<Step, readonly ToldMemo[]> {
+  const told = steps.map((step) => ({ step, sentences: changeSentences(step) }));
+  const found = memosAbout(input, [], 'change-notes').flatMap((memo) => {
+    const [first, another] = told.filter(({ sentences }) => sentences.some((one) => reasonsOf(one, [memo]).length > 0));
+    return first === undefined || another !== undefined ? [] : [{ step: first.step, memo }];
+  });
+  return new Map(steps.map((step) => [step, found.flatMap((each) => (each.step === step ? [each.memo] : []))]));
+}
+
+function stepSection(
+  input: DossierInput,
+  step: Step,
+  id: string,
+  common: CommonBars,
+  reasons: readonly ToldMemo[] = [],
+): SheetSection {
+  const { before, after, change } = step;
+  const beforeIndex = input.stages.indexOf(before);
+  const afterIndex = input.stages.indexOf(after);
+  const isNext = afterIndex === beforeIndex + 1;
+  const memos = memosAbout(input, input.stages.slice(beforeIndex + 1, afterIndex + 1), id);
+  const files = [beforeIndex, afterIndex].map((place) => stageFileName(input.stages, place));
+  const [beforeFile = '', afterFile = ''] = files;
+  const chart = drawChange(before, after, change, common);
+  const sentences = changeSentences(step);
+  const told = sentences.filter(({ isSum }) => isSum !== true);
+  const whys = reasonsBeside(sentences, memos, reasons);
+  const inLine = new Set(whys.flat().map((why) => why.id));
+  const { rows, asBefore } = comparisons(step);
+  return {
+    id,
+    heading: `From “${before.stage.title}” to “${after.stage.title}”`,
+    ...(isNext ? { shortHeading: `${String(afterIndex + 1)} ${after.stage.title}` } : {}),
+    partial: 'change.njk',
+    downloads: [],
+    body: {
+      lead: leadSentence(step, afterIndex + 1, isNext ? undefined : beforeIndex + 1),
+      remark: isNext ? (after.stage.remark ?? '') : '',
+      memos: memos.filter((memo) => !inLine.has(memo.id)),
+      chart: {
+        title: chart.title,
+        description: chart.description,
+        svg: trustedMarkup(chart.svg),
+        hasDrawing: chart.svg !== '',
+        isShown: told.length > 0,
+        legend: chart.legend.map((entry) => ({ sign: trustedMarkup(entry.sign), text: entry.text })),
+        table: {
+          caption: chart.table.caption,
+          columns: chart.table.columns.map((column) => ({ label: column.label, isNumeric: column.numeric })),
+          rows: chart.table.rows,
+          remark: '',
+        },
+      },
+      // One thing that was done is told in the sentence above.
+      why: told.length === 1 ? whys.flat() : [],
+      sentences: told.length > 1 ? sentences.map(({ text }, index) => ({ text, why: whys[index] ?? [] })) : [],
+      comparisons: rows,
+      asBefore,
+      findings: findingLists(step, beforeFile, afterFile),
+      stayed: stayedText(step),
+      beforeLink: { href: beforeFile, label: before.stage.title },
+      afterLink: { href: afterFile, label: after.stage.title },
+    },
+  };
+}
+
+function wholePieceSection(input: DossierInput): readonly SheetSection[] {
+  const memos = memosAbout(input, [], 'change-notes');
+  if (memos.length === 0) return [];
+  return [
+    {
+      id: 'change-notes',
+      heading: 'Notes on the whole piece',
+      partial: 'change-notes.njk',
+      downloads: [],
+      body: { memos },
+    },
+  ];
+}
+
+function stepsOf(input: DossierInput, changes: readonly StageChange[]): readonly Step[] {
+  const byId = new Map(input.stages.map((published) => [published.stage.id, published]));
+  return changes.flatMap((change): Step[] => {
+    const before = byId.get(change.before);
+    const after = byId.get(change.after);
+    return before === undefined || after === undefined ? [] : [{ change, before, after }];
+  });
+}
+
+/** Comparisons that have a page: in a single file only those with the current stage, or it would grow with the square of the stages. */
+function shownComparisons(input: DossierInput, singleFile: boolean): readonly Step[] {
+  const current = input.stages.at(-1);
+  return stepsOf(input, input.comparisons ?? []).filter(({ after }) => !singleFile || after === current);
+}
+
+/** File name of the page that compares two stages, by their indices. */
+export function comparisonFileName(before: number, after: number): string {
+  return `changes-${String(before + 1)}-to-${String(after + 1)}.html`;
+}
+
+function pairFileName({ stages }: DossierInput, { before, after }: Step): string {
+  return comparisonFileName(stages.indexOf(before), stages.indexOf(after));
+}
+
+/** A list of every two stages, with the place where they are compared. */
+function pairsSection(input: DossierInput, steps: readonly Step[], singleFile: boolean): readonly SheetSection[] {
+  const distant = shownComparisons(input, singleFile);
+  if (distant.length === 0) return [];
+  const links = [
+    ...steps.map((step, index) => ({ step, href: `changes.html#change-${String(index + 1)}` })),
+    ...distant.map((step) => ({ step, href: pairFileName(input, step) })),
+  ];
+  const rows = input.stages.flatMap((published) => {
+    const own = links.filter(({ step }) => step.before === published);
+    if (own.length === 0) return [];
+    const targets = own
+      .sort((a, b) => input.stages.indexOf(a.step.after) - input.stages.indexOf(b.step.after))
+      .map(({ step, href }) => ({ href, label: step.after.stage.title }));
+    return [{ from: published.stage.title, targets }];
+  });
+  const isWhole = distant.length === (input.comparisons ?? []).length;
+  const intro = isWhole
+    ? 'Each stage can be read against any later one.'
+    : 'Each stage can be read against the next and against the current one; the dossier as a folder has all pairs.';
+  return [
+    {
+      id: 'change-pairs',
+      heading: 'Any two stages',
+      partial: 'change-pairs.njk',
+      downloads: [],
+      body: { intro, rows },
+    },
+  ];
+}
+
+/** A page for every two stages that do not follow one another. */
+export function comparisonPages(
+  input: DossierInput,
+  singleFile: boolean,
+): readonly { readonly fileName: string; readonly subheading: string; readonly sections: readonly SheetSection[] }[] {
+  return shownComparisons(input, singleFile).map((step) => {
+    const common = commonBars([step.before.stage, step.after.stage], [step.change]);
+    return {
+      fileName: pairFileName(input, step),
+      subheading: 'Two stages that do not follow one another',
+      sections: [
+        stepSection(input, step, 'change-pair', common),
+        ...pairsSection(input, stepsOf(input, input.changes), singleFile),
+      ],
+    };
+  });
+}
+
+/** Where it began, then a section for each step from one stage to the next, then the notes that belong to no stage. */
+export function changesSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
+  const steps = stepsOf(input, input.changes);
+  if (steps.length > 0) {
+    const common = commonBars(
+      input.stages.map(({ stage }) => stage),
+      input.changes,
+    );
+    const reasons = reasonsWithoutStage(input, steps);
+    return [
+      ...startSection(input),
+      ...steps.map((step, index) => stepSection(input, step, `change-${String(index + 1)}`, common, reasons.get(step))),
+      ...wholePieceSection(input),
+      ...pairsSection(input, steps, singleFile),
+      ...historySection(input),
+    ];
+  }
+  return [
+    ...historySection(input),
+    {
+      id: 'change-none',
+      heading: 'One stage so far',
+      partial: 'sentences.njk',
+      downloads: [],
+      body: { sentences: ['There is only one stage, so there is nothing to compare it with yet.'] },
+    },
+  ];
+}

@@ -1,0 +1,56 @@
+/** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
+import { barsText, listText } from '../../../model/words/plain-words.ts';
+import type { Question } from '../../../model/music/arrangement.ts';
+import { questionsOf } from '../../questions.ts';
+import { memoList } from '../frame/notes-section.ts';
+import { plain, type Run } from '../frame/sheet.ts';
+import type { StageContext } from '../frame/stage-context.ts';
+
+/** More are counted. */
+const MOST_ASKED = 5;
+const MOST_CHARACTERS = 110;
+
+/** Id of the full texts of what the folder left open. */
+export const FOLDER_QUESTIONS = 'folder-questions';
+
+/** `Who has the foreground in bars 5–8?`; bars where the reading is weak, none where nothing was said at all. */
+export function whoLeads({ published: { stage } }: Pick<StageContext, 'published'>): string {
+  const weak = stage.foreground.filter((span) => span.weak);
+  const bars = weak.flatMap(({ from, to }) => Array.from({ length: to - from + 1 }, (_, index) => from + index));
+  return `Who has the foreground${bars.length === 0 ? '' : ` in ${barsText(bars, 3)}`}?`;
+}
+
+/** Who is taken for it: all that is said of loudness hangs on that. */
+export function takenForIt(names: readonly string[]): string {
+  return `${listText(names, 4)} ${names.length === 1 ? 'is' : 'are'} taken for it.`;
+}
+
+/** The first clause of a question, names in quotes left whole. */
+function shortText({ text }: Question): string {
+  const [clause = text] = /^(?:"[^"]*"|“[^”]*”|[^;:?"“])+\??/.exec(text) ?? [];
+  const [sentence = clause] = clause.split('. ');
+  if (sentence.length <= MOST_CHARACTERS) return sentence.replace(/[.,]$/, '');
+  return `${sentence.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '')}…`;
+}
+
+/**
+ * Questions in a line each, links to where they are asked in full; what is more than a first screen holds is counted. `names`: the parts of the
+ * foreground; who has it comes first where nobody said so, with who is taken for it.
+ */
+export function askedShortly(context: StageContext, names: readonly string[]): readonly (readonly Run[])[] {
+  const href = `#${FOLDER_QUESTIONS}`;
+  const ofFolder = questionsOf(context.published).map((question): readonly Run[] =>
+    question.code === 'foreground-guessed'
+      ? [{ text: whoLeads(context), href }, ...(names.length === 0 ? [] : [plain(` ${takenForIt(names)}`)])]
+      : [{ text: shortText(question), href }],
+  );
+  const guessed = context.published.stage.foregroundGuessed;
+  const ofNotes = memoList(context, 'question', true);
+  const all = guessed ? [...ofFolder, ...ofNotes] : [...ofNotes, ...ofFolder];
+  if (all.length <= MOST_ASKED) return all;
+  const more = all.length - MOST_ASKED + 1;
+  return [
+    ...all.slice(0, MOST_ASKED - 1),
+    [{ text: `and ${String(more)} more`, href: ofFolder.length > 0 ? href : '#notes' }],
+  ];
+}

@@ -1,0 +1,34 @@
+/** The whole piece as one picture, with a caption that says no more than it shows. */
+import { shownInLane } from '../../../draw/chart/whole-piece/whole-piece-findings.ts';
+import type { PublishedStage } from '../../dossier-input.ts';
+import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
+import { chartNamed } from '../../data/chart-names.ts';
+
+export interface PiecePicture {
+  readonly svg: TrustedMarkup;
+  /** '' where there is nothing to draw. */
+  readonly caption: string;
+}
+
+const FINDINGS = {
+  nothing: '',
+  numbers: ' Numbers lead to the findings; filled ones must be fixed.',
+  columns: ' The columns at the top are as high as a bar has findings.',
+};
+
+function captionOf({ findings, readings }: PublishedStage): string {
+  const isWeighed = readings.balance.some(({ foregroundDb }) => foregroundDb !== undefined);
+  const balance = isWeighed
+    ? ' Above the line the foreground is louder, below it the background; pale where the foreground is alone. All estimated from MIDI.'
+    : '';
+  return `The whole piece, a band for each part: thicker where it is louder, in ink where it has the foreground.${balance}${FINDINGS[shownInLane(findings)]}`;
+}
+
+/** The picture of a stage; its links lead into `page`, '' for the page on which it stands. */
+export function piecePicture(published: PublishedStage, page = ''): PiecePicture {
+  const svg = chartNamed(published, 'piece')?.svg ?? '';
+  return {
+    svg: trustedMarkup(page === '' ? svg : svg.replaceAll(' href="#', ` href="${page}#`)),
+    caption: svg === '' ? '' : captionOf(published),
+  };
+}

@@ -1,0 +1,167 @@
+/** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
+import { barSpanText, counted, listText, runsOf, spanText } from '../../../model/words/plain-words.ts';
+import type { Finding } from '../../../model/readings/readings.ts';
+import { barLink, plain, type Run } from '../frame/sheet.ts';
+import type { StageContext } from '../frame/stage-context.ts';
+
+/** More places than these are counted. */
+const MOST_PLACES = 6;
+/** So many findings are told by place. */
+const MOST_TOLD = 5;
+const MOST_PARTS = 2;
+
+/** A finding in one line. */
+export interface ToldPlace {
+  readonly number: number;
+  readonly href: string;
+  readonly level: 'fix' | 'look';
+  /** For those who do not see how its number is drawn. */
+  readonly levelText: string;
+  readonly bars: Run;
+  readonly who: string;
+  readonly what: string;
+}
+
+export interface Verdict {
+  /** Sentences whose places are links. */
+  readonly sentences: readonly (readonly Run[])[];
+  /** What must be fixed, in order of bars, then the first place of each check that says something more. */
+  readonly places: readonly ToldPlace[];
+  /** Leads to all findings; '' where none is left out. */
+  readonly others: string;
+  readonly othersHref: string;
+}
+
+/** Items of a sentence with commas and an `and`. */
+function listed(items: readonly (readonly Run[])[], most: number, more: string): readonly Run[] {
+  const shown = items.length > most ? [...items.slice(0, most - 1), [plain(more)]] : items;
+  return shown.flatMap((item, index) => {
+    const before = index === 0 ? [] : [plain(index === shown.length - 1 ? ' and ' : ', ')];
+    return [...before, ...item];
+  });
+}
+
+/** A name in brackets without brackets of its own: `Voice` of `Voice (soprano)`, where no other part is called so. */
+function shortName(name: string, all: readonly string[]): string {
+  const short = name.replace(/\s*\([^()]*\)$/, '');
+  return short === '' || all.some((other) => other !== name && other.startsWith(short)) ? name : short;
+}
+
+/** `bars 21–24 (Cello) and 30`, the bars of each span a link to its first. */
+function barRuns(bars: readonly number[], leaders: (from: number, to: number) => string): readonly Run[] {
+  const spans = runsOf(bars);
+  const isCut = spans.length > MOST_PLACES;
+  const links = spans.map(({ from, to }) => {
+    const who = isCut ? '' : leaders(from, to);
+    return [barLink(from, spanText(from, to)), ...(who === '' ? [] : [plain(` (${who})`)])];
+  });
+  return [
+    plain(bars.length === 1 ? 'bar ' : 'bars '),
+    ...listed(links, MOST_PLACES, `${String(spans.length - MOST_PLACES + 1)} more places`),
+  ];
+}
+
+/** Who leads in a span; '' where the piece has one leader, or the span many. */
+function leadersIn(context: StageContext, names: readonly string[]): (from: number, to: number) => string {
+  return (from, to) => {
+    const spans = context.published.stage.foreground.filter((span) => span.from <= to && span.to >= from);
+    const all = context.published.stage.parts.map(({ name }) => name);
+    const own = [...new Set(spans.map(({ partId }) => shortName(context.partName(partId), all)))];
+    return names.length > 1 && own.length <= MOST_PARTS ? listText(own) : '';
+  };
+}
+
+/** Said where the estimate hangs on a level that no source gives. */
+function assumedText(context: StageContext, names: readonly string[]): string {
+  const { stage, readings } = context.published;
+  const front = new Set(stage.foreground.map((span) => span.partId));
+  const isAssumed = readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
+  return isAssumed ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)` : '';
+}
+
+/** Bars in which the foreground is the softer side. */
+function barsUnder(context: StageContext): readonly number[] {
+  return context.published.readings.balance.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
+}
+
+function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
+  const { stage, readings } = context.published;
+  if (stage.parts.length === 0) return [plain('No part plays yet.')];
+  if (names.length === 0) return [];
+  const known = readings.balance.filter(({ marginDb }) => marginDb !== undefined);
+  if (known.length === 0)
+    return stage.parts.length === names.length
+      ? [plain(`${listText(names, 4)} alone.`)]
+      : [plain(`How loud the foreground (${listText(names, 3)}) is cannot be estimated.`)];
+  // Who is taken for it stands with the question.
+  const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(names, 3)})`;
+  const start = `Estimated from MIDI, ${who} is`;
+  const assumed = assumedText(context, names);
+  const under = barsUnder(context);
+  if (under.length === 0) return [plain(`${start} louder than the background throughout${assumed}.`)];
+  if (2 * under.length > known.length) {
+    const share =
+      under.length === known.length ? 'throughout' : `in ${String(under.length)} of ${counted(known.length, 'bar')}`;
+    return [plain(`${start} softer than the background ${share}${assumed}.`)];
+  }
+  return [
+    plain(`${start} louder than the background except in `),
+    ...barRuns(under, leadersIn(context, names)),
+    plain(`${assumed}.`),
+  ];
+}
+
+/** `4 places must be fixed before parts are copied; 5 are to check.` */
+function countSentence(findings: readonly Finding[]): readonly Run[] {
+  const count = (level: Finding['level']): number =>
+    findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
+  const [fix, look] = [count('fix'), count('look')];
+  const fixed = fix === 0 ? 'Nothing must be fixed' : `${counted(fix, 'place')} must be fixed`;
+  const checked = look === 0 ? '' : `; ${look === 1 ? '1 is' : `${String(look)} are`} to check`;
+  return [plain(`${fixed} before parts are copied${checked}.`)];
+}
+
+function toldPlaces(context: StageContext): readonly ToldPlace[] {
+  const { findings } = context.published;
+  const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
+  const open = findings
+    .map((finding, index) => ({ finding, number: index + 1 }))
+    .filter(({ finding }) => finding.accepted === undefined);
+  const fix = open
+    .filter(({ finding }) => finding.level === 'fix')
+    .sort((a, b) => a.finding.from - b.finding.from || a.number - b.number);
+  // Where the background is louder has been said.
+  const said = new Set(barsUnder(context).length === 0 ? [] : ['background-as-loud']);
+  const look = open.filter(({ finding: { level, rule } }) => {
+    const isNew = level === 'look' && !said.has(rule);
+    if (isNew) said.add(rule);
+    return isNew;
+  });
+  return [...fix, ...look].slice(0, MOST_TOLD).map(({ finding, number }) => {
+    const { from, to, rule, partIds } = finding;
+    const title = titles.get(rule) ?? rule;
+    return {
+      number,
+      href: `#finding-${String(number)}`,
+      level: finding.level === 'fix' ? 'fix' : 'look',
+      levelText: finding.level === 'fix' ? 'must fix' : 'to check',
+      bars: barLink(from, barSpanText(from, to)),
+      who: partIds.length > MOST_PARTS ? '' : listText(partIds.map(context.partName)),
+      what: title.charAt(0).toLowerCase() + title.slice(1),
+    };
+  });
+}
+
+/** How a stage stands. `names`: the parts of the foreground. Links lead to places of the stage's own page. */
+export function verdictOf(context: StageContext, names: readonly string[]): Verdict {
+  const { stage, findings } = context.published;
+  const hasParts = stage.parts.length > 0;
+  const sentences = [foregroundSentence(context, names), ...(hasParts ? [countSentence(findings)] : [])];
+  const places = hasParts ? toldPlaces(context) : [];
+  return {
+    sentences: sentences.filter((runs) => runs.length > 0),
+    places,
+    others: findings.length > places.length ? `All ${counted(findings.length, 'finding')}` : '',
+    othersHref: '#findings',
+  };
+}

@@ -1,0 +1,91 @@
+/** The reduced score, system by system, with what was put together and what was left out. */
+import type { WrittenStage } from '../../../model/music/written.ts';
+import { barsText, counted, listText, spanText } from '../../../model/words/plain-words.ts';
+import { HOW_TO_READ, freeInShort } from '../../../notate/free-time/free-words.ts';
+import { PROPOSAL_CAUTIONS, proposalText } from '../../../notate/free-time/proposal-words.ts';
+import { packedName } from '../../data/packed-files.ts';
+import { TEMPO_PROPOSAL } from '../../data/tempo-proposal-midi.ts';
+import { scoreFiles } from '../../musicxml/score-files.ts';
+import { fullScoreLinks } from './full-score-pages.ts';
+import { overviewOf } from '../frame/overview.ts';
+import { notesAbout } from '../frame/notes-section.ts';
+import type { SheetSection } from '../frame/sheet.ts';
+import { withShortLines } from './short-lines.ts';
+import { shownSystems } from './shown-system.ts';
+import type { StageContext } from '../frame/stage-context.ts';
+
+/** From so many systems on a browser lays out only those in sight. */
+const MANY_SYSTEMS = 24;
+
+function swingText(swing: WrittenStage['swing'] = []): string {
+  if (swing.length === 0) return '';
+  const where = listText(swing.map(({ from, to }) => spanText(from, to)));
+  return ` In bars ${where} long and short values were played where even ones are written (swing).`;
+}
+
+/** The score that proposed bars and tempos would give, without places of its own. */
+function proposalOf({ published, singleFile }: StageContext): object | '' {
+  const { proposal } = published;
+  if (proposal === undefined) return '';
+  const { systems } = shownSystems(proposal.score.systems, 'Proposed score');
+  const placeless = { anchors: [], bars: [] };
+  return {
+    heading: 'A proposal: bars and tempos',
+    text: proposalText(proposal),
+    cautions: PROPOSAL_CAUTIONS,
+    link: { href: singleFile ? packedName(TEMPO_PROPOSAL) : TEMPO_PROPOSAL, label: TEMPO_PROPOSAL },
+    systems: systems.map((system) => ({
+      ...system,
+      ...placeless,
+      narrow: system.narrow.map((picture) => ({ ...picture, ...placeless })),
+    })),
+  };
+}
+
+/** The section "Reduced score". */
+export function scoreSection(context: StageContext): SheetSection {
+  const { stage, written, score } = context.published;
+  // A single file has the narrow lines of the current stage only; those of earlier ones are cut out of the long lines.
+  const narrow = !context.singleFile || context.isCurrent;
+  const { systems, placed } = shownSystems(
+    withShortLines(narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] })), 'system'),
+    'Reduced score',
+    context.marks,
+  );
+  const notes = score.systems.map(({ fromBar, toBar }) => notesAbout(context, fromBar, toBar));
+  const unplaced = stage.timeline.bars.map((bar) => bar.number).filter((number) => !placed.has(number));
+  const doubtful = written.parts
+    .filter((part) => part.doubtfulShare > 0.1)
+    .map((part) => context.partName(part.partId));
+  return {
+    id: 'score',
+    heading: 'Reduced score',
+    partial: 'score.njk',
+    downloads: context.singleFile
+      ? []
+      : scoreFiles(context.arrangement, context.published).map(({ path, label }) => ({ href: path, label })),
+    body: {
+      intro:
+        systems.length === 0
+          ? 'There is no score to show: no part has a note.'
+          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${swingText(written.swing)}`,
+      unsure: [
+        ...(written.onGrid ? [] : [freeInShort(written.steadyBeat), HOW_TO_READ]),
+        ...(doubtful.length === 0 ? [] : [`The written rhythm is doubtful in: ${doubtful.join(', ')}.`]),
+        ...(systems.length > 0 && unplaced.length > 0 ? [`Not engraved: ${barsText(unplaced)}.`] : []),
+      ],
+      unplaced,
+      overview: overviewOf(context, (bar) => (placed.has(bar) ? `#bar-${String(bar)}` : '')),
+      // A note over many bars stands where they begin.
+      systems: systems.map((system, index) => ({
+        ...system,
+        notes: (notes[index] ?? []).filter(
+          ({ href }) => !(notes[index - 1] ?? []).some((before) => before.href === href),
+        ),
+      })),
+      isLong: systems.length > MANY_SYSTEMS,
+      fullScores: fullScoreLinks(context),
+      proposal: proposalOf(context),
+    },
+  };
+}
