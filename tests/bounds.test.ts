@@ -6,7 +6,7 @@ import { assemble } from '../src/assemble/assemble.ts';
 import { drawStage } from '../src/build.ts';
 import type { Part, Stage } from '../src/model/music/arrangement.ts';
 import { notateStage } from '../src/notate/notate-stage.ts';
-import { steadyBeatOf } from '../src/notate/time/steady-beat.ts';
+import { steadyBeatOf } from '../src/notate/score-time/steady-beat.ts';
 import { readFolder } from '../src/read/read-folder.ts';
 import { partOf, timelineOf } from './support/arrangement.ts';
 import { memoryDisk } from './support/memory-disk.ts';

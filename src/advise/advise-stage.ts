@@ -1,11 +1,11 @@
 /** Findings of every rule about one stage. */
-import { beatsOf } from '../analyse/notes/beats.ts';
+import { beatsOf } from '../analyse/placed-notes/beats.ts';
 import { foregroundByBar } from '../analyse/lines/foreground-bars.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';
 import { flatVelocity, unshapedVelocities } from '../analyse/level/shaping.ts';
-import { placeParts } from '../analyse/notes/placed-notes.ts';
-import { slicesOf } from '../analyse/notes/slices.ts';
+import { placeParts } from '../analyse/placed-notes/placed-notes.ts';
+import { slicesOf } from '../analyse/placed-notes/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/music/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings/readings.ts';
 import type { RuleName } from '../model/readings/rule-names.ts';
@@ -14,7 +14,7 @@ import { idiomOf } from './idiom.ts';
 import { asSureAsLeader } from './leader-doubt.ts';
 import { leadsOf } from './leads.ts';
 import type { DraftFinding, JudgedPart, Rule, RuleContext } from './rule.ts';
-import { RULES } from './rules.ts';
+import { RULES } from './order-of-rules.ts';
 
 export interface AdviseInput {
   readonly stage: Stage;

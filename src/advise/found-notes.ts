@@ -1,5 +1,5 @@
 /** The notes that a finding is about, by their place in the part: what a picture of the finding rings. */
-import type { PlacedNote } from '../analyse/notes/placed-notes.ts';
+import type { PlacedNote } from '../analyse/placed-notes/placed-notes.ts';
 import type { Part } from '../model/music/arrangement.ts';
 import type { FoundNote } from '../model/readings/readings.ts';
 

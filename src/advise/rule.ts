@@ -1,8 +1,8 @@
 /** What a rule is, and what it is given. */
-import type { PlacedPart } from '../analyse/notes/placed-notes.ts';
+import type { PlacedPart } from '../analyse/placed-notes/placed-notes.ts';
 import type { LevelModel } from '../analyse/level/level-model.ts';
-import type { Beat } from '../analyse/notes/beats.ts';
-import type { Slice } from '../analyse/notes/slices.ts';
+import type { Beat } from '../analyse/placed-notes/beats.ts';
+import type { Slice } from '../analyse/placed-notes/slices.ts';
 import type { ForegroundSpan, Part, Stage } from '../model/music/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings/readings.ts';
 import type { RuleName } from '../model/readings/rule-names.ts';

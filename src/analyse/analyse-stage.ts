@@ -2,7 +2,7 @@
 import type { Stage } from '../model/music/arrangement.ts';
 import type { StageReadings } from '../model/readings/readings.ts';
 import type { WrittenStage } from '../model/music/written.ts';
-import { beatsOf } from './notes/beats.ts';
+import { beatsOf } from './placed-notes/beats.ts';
 import { chordGroundsOf } from './harmony/chord-grounds.ts';
 import { coverageOf } from './harmony/coverage.ts';
 import { doublingsOf } from './lines/doublings.ts';
@@ -15,13 +15,13 @@ import { gainWithoutVolumeDb, levelModelOf } from './level/level-model.ts';
 import { melodyOf } from './lines/leader-line.ts';
 import { nonChordTonesOf } from './harmony/non-chord-tones.ts';
 import { pacingOf } from './pacing/pacing.ts';
-import { placeParts } from './notes/placed-notes.ts';
+import { placeParts } from './placed-notes/placed-notes.ts';
 import { playabilityOf } from './playability/playability.ts';
 import { presenceOf } from './parts/presence.ts';
 import { rangesOf } from './parts/ranges.ts';
 import { registerOf } from './parts/register.ts';
 import { resolutionsOf } from './harmony/resolutions.ts';
-import { slicesOf } from './notes/slices.ts';
+import { slicesOf } from './placed-notes/slices.ts';
 import { spacingOf } from './spacing/spacing.ts';
 
 /** Readings of one stage; `written` are its notes as notated. Levels are estimates from the sketch, in dB re 1 pW. */

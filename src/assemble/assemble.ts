@@ -7,12 +7,12 @@ import { assumptionsOf } from './assumptions.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import { finishStage } from './finish-stage.ts';
 import { identifyParts } from './tracks/part-identity.ts';
-import { memosOf } from './notes-and-settings/memo-references.ts';
-import { acceptedFindings, settingsProblems } from './notes-and-settings/references.ts';
+import { memosOf } from './user-notes-and-settings/memo-references.ts';
+import { acceptedFindings, settingsProblems } from './user-notes-and-settings/references.ts';
 import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
-import { chosenStages, nameStages } from './stages/stage-names.ts';
+import { chosenStages, nameStages } from './stage-order/stage-names.ts';
 
 /** Why there is no dossier: each skipped file has said its reason already, so one sentence says what was looked for. */
 function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {

@@ -1,7 +1,7 @@
 /** Defaults and guesses in force, one sentence each. */
 import { quoted } from '../read/clean-text.ts';
-import { backwardsRemark, dateQuestion } from './stages/stage-dates.ts';
-import { chosenStages, nameStages } from './stages/stage-names.ts';
+import { backwardsRemark, dateQuestion } from './stage-order/stage-dates.ts';
+import { chosenStages, nameStages } from './stage-order/stage-names.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import type { EnsembleKind } from '../model/music/ensemble.ts';
 import { ENSEMBLE_WORDS } from '../model/music/ensemble.ts';

@@ -19,7 +19,7 @@ import { leadQuestion } from './lead/lead-question.ts';
 import type { TickPlace } from './tracks/performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './tracks/performance.ts';
 import { memberOf, playersOf, playersQuestion } from './tracks/players.ts';
-import { sectionsOf, statedKeysOf } from './notes-and-settings/sections.ts';
+import { sectionsOf, statedKeysOf } from './user-notes-and-settings/sections.ts';
 import type { NameReader } from './names/source-track.ts';
 import { secondsReader, tickReader } from './clock/stage-clock.ts';
 import { sungWords } from './tracks/sung-words.ts';

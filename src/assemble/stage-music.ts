@@ -15,7 +15,7 @@ import type { NameReader, SourceTrack } from './names/source-track.ts';
 import { sourceTracks } from './names/source-track.ts';
 import type { StageClock } from './clock/stage-clock.ts';
 import { clockOf, tickReader } from './clock/stage-clock.ts';
-import type { NamedStage } from './stages/stage-names.ts';
+import type { NamedStage } from './stage-order/stage-names.ts';
 
 export interface StageMusic {
   readonly named: NamedStage;

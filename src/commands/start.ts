@@ -1,7 +1,7 @@
 /** `start`: writes a commented `dossier.yaml` into a folder that has none. */
 import { basename, join, resolve } from 'node:path';
 import { assemble } from '../assemble/assemble.ts';
-import { nameStages } from '../assemble/stages/stage-names.ts';
+import { nameStages } from '../assemble/stage-order/stage-names.ts';
 import type { Arrangement } from '../model/music/arrangement.ts';
 import type { Disk, Effects } from '../model/effects.ts';
 import { notateStage } from '../notate/notate-stage.ts';

@@ -8,7 +8,7 @@ import { comparisonFileName } from './page-data/changes/changes-page.ts';
 import { isFullScoreFileName } from './page-data/score/full-score-pages.ts';
 import { numbersFileName } from './page-data/charts/numbers-page.ts';
 import { tablePath } from './data/chart-names.ts';
-import { stageFileName } from './page-data/frame/stage-context.ts';
+import { stageFileName } from './page-data/page-frame/stage-context.ts';
 import { checkOutputNames } from './write-folder.ts';
 
 /** Name of the one page of a single file. */

@@ -10,7 +10,7 @@ import type { Reading } from './load-file.ts';
 import { MOST_FILE_BYTES } from './midi/midi-limits.ts';
 import { compareNaturally } from './natural-order.ts';
 import type { RawFolder, RawMemo, RawMidiFile, RawSettings, RawStage } from './raw.ts';
-import { readMemos } from './notes/read-memos.ts';
+import { readMemos } from './user-notes/read-memos.ts';
 import { readMidi } from './midi/read-midi.ts';
 import { NO_SETTINGS, readSettings } from './settings/read-settings.ts';
 

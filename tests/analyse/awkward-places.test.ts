@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { isHoldable, stringsApart } from '../../src/analyse/playability/strings.ts';
 import { pedalChangesOf } from '../../src/analyse/playability/harp-pedals.ts';
-import { placeParts } from '../../src/analyse/notes/placed-notes.ts';
+import { placeParts } from '../../src/analyse/placed-notes/placed-notes.ts';
 import type { Part } from '../../src/model/music/arrangement.ts';
 import { midiOf, parsePitch } from '../../src/model/music/pitch.ts';
 import type { AwkwardPlaces } from '../../src/model/readings/readings.ts';

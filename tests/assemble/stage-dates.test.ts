@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { backwardsRemark, dateIn, dateQuestion, orderedByDate } from '../../src/assemble/stages/stage-dates.ts';
-import { nameStages } from '../../src/assemble/stages/stage-names.ts';
+import { backwardsRemark, dateIn, dateQuestion, orderedByDate } from '../../src/assemble/stage-order/stage-dates.ts';
+import { nameStages } from '../../src/assemble/stage-order/stage-names.ts';
 
 const ordered = (...names: string[]): readonly string[] =>
   orderedByDate(names.map((name) => ({ name }))).map(({ name }) => name);

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Clef } from '../../src/model/music/instrument.ts';
 import { clefsOfStaff } from '../../src/notate/clefs-and-signatures/clefs.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { timelineOf } from '../support/arrangement.ts';
 import { scoreOf, staffInfo } from '../support/score.ts';
 

@@ -9,7 +9,7 @@ import { drawnHairpins } from '../../src/notate/dynamics/drawn-hairpins.ts';
 import { dynamicPath } from '../../src/notate/dynamics/dynamic-path.ts';
 import { partDynamics } from '../../src/notate/dynamics/dynamic-marks.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { stairArrangement } from '../sample/stair-support.ts';
 import { sampleArrangement } from '../support/sample-truth.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';

@@ -5,7 +5,7 @@ import { midiOf, pitchName } from '../../src/model/music/pitch.ts';
 import type { Bar, Meter, Timeline } from '../../src/model/music/timeline.ts';
 import { secondAt } from '../../src/model/music/timeline.ts';
 import type { WrittenStage } from '../../src/model/music/written.ts';
-import { checkScore } from '../../src/notate/events/check-score.ts';
+import { checkScore } from '../../src/notate/note-values/check-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 

@@ -3,7 +3,7 @@ import type { PlayedNote } from '../../src/model/music/arrangement.ts';
 import { plainSpelling } from '../../src/model/music/pitch.ts';
 import type { WrittenNote } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { staffBars } from '../../src/notate/full-score/part-bars.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { playedBetween } from '../support/played-note.ts';

@@ -2,14 +2,14 @@ import { describe, expect, it } from 'vitest';
 import type { Part, Stage } from '../../src/model/music/arrangement.ts';
 import { pitchName } from '../../src/model/music/pitch.ts';
 import type { ReducedScore, WrittenEvent } from '../../src/model/music/written.ts';
-import { checkScore } from '../../src/notate/events/check-score.ts';
+import { checkScore } from '../../src/notate/note-values/check-score.ts';
 import { joinLabels } from '../../src/notate/reduction/cues.ts';
 import { octaveMark } from '../../src/notate/reduction/lines.ts';
 import type { Line } from '../../src/notate/reduction/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { alignEnds } from '../../src/notate/reduction/rhythm-units.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
-import { tempoMark } from '../../src/notate/time/tempo-text.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
+import { tempoMark } from '../../src/notate/score-time/tempo-text.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { outerNotes } from '../support/outer-notes.ts';
 

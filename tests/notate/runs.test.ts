@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
 import type { WrittenStage } from '../../src/model/music/written.ts';
-import { checkScore } from '../../src/notate/events/check-score.ts';
+import { checkScore } from '../../src/notate/note-values/check-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { arrangementOf, stageOf, timelineOf } from '../support/arrangement.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { tempoTexts } from '../../src/notate/time/tempo-text.ts';
+import { tempoTexts } from '../../src/notate/score-time/tempo-text.ts';
 
 const FOUR = { numerator: 4, denominator: 4 };
 

@@ -5,7 +5,7 @@ import { midiOf, pitchName } from '../../src/model/music/pitch.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { percussionKey } from '../../src/model/music/percussion-keys.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { readDirections, readLines, readWithLibrary, schemaErrors, writtenLines } from '../support/musicxml-export.ts';
 import { openFile } from '../support/open-data.ts';
 import { readScore } from '../support/musicxml-score.ts';

@@ -3,7 +3,7 @@
  * replayed by a seeded machine to a click. Spelling is compared with the printed spelling. Floors stand a little under what is measured.
  */
 import { beforeAll, describe, expect, it } from 'vitest';
-import { checkScore } from '../../src/notate/events/check-score.ts';
+import { checkScore } from '../../src/notate/note-values/check-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { stageOf } from '../support/arrangement.ts';
 import type { ReadScore } from '../support/musicxml-score.ts';

@@ -1,9 +1,9 @@
 /** Reductions of printed scores of open data (OpenScore, CC0): what they show, and that they say what they leave out. */
 import { describe, expect, it } from 'vitest';
 import type { ReducedScore } from '../../src/model/music/written.ts';
-import { checkScore } from '../../src/notate/events/check-score.ts';
+import { checkScore } from '../../src/notate/note-values/check-score.ts';
 import { reduce } from '../../src/notate/reduction/reduction.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { hasWholeData, openFile, openFiles, unlessWhole } from '../support/open-data.ts';
 import { unsaidLosses } from '../support/reduction-truth.ts';

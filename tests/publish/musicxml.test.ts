@@ -7,7 +7,7 @@ import { midiOf, parsePitch, pitchName, plainSpelling, transpose } from '../../s
 import type { Timeline } from '../../src/model/music/timeline.ts';
 import type { ChordSpan, KeySpan, NoteOrnament, WrittenStage } from '../../src/model/music/written.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 import { writtenSignature } from '../../src/notate/keys/written-pitch.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';

@@ -1,7 +1,7 @@
 /** Good files, spoilt at random: every outcome is a result or problems, of bounded size, in bounded time, never a throw. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readMemos } from '../../src/read/notes/read-memos.ts';
+import { readMemos } from '../../src/read/user-notes/read-memos.ts';
 import { readMidi } from '../../src/read/midi/read-midi.ts';
 import { readSettings } from '../../src/read/settings/read-settings.ts';
 import {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readMemos } from '../../src/read/notes/read-memos.ts';
+import { readMemos } from '../../src/read/user-notes/read-memos.ts';
 
 const encoder = new TextEncoder();
 

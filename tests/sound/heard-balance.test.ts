@@ -1,6 +1,6 @@
 /** What one hears is what the estimate says: the sketch rendered, its loudness measured, beside the margins of the data. */
 import { describe, expect, it } from 'vitest';
-import { sketchOf } from '../../src/analyse/heard/sketch-of.ts';
+import { sketchOf } from '../../src/analyse/played-sketch/sketch-of.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { median } from '../../src/model/music/dynamics.ts';
 import type { Sketch } from '../../src/sound/sketch.ts';

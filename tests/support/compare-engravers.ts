@@ -1,6 +1,6 @@
 /** Reads an engraved score back from its pictures and tells where a second engraver would have written something else. */
 import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
-import { ottavaOf } from '../../src/draw/engrave/staff/ottava.ts';
+import { ottavaOf } from '../../src/draw/engrave/accidentals-beams-rests/ottava.ts';
 import type { SpelledPitch } from '../../src/model/music/pitch.ts';
 import type { ReducedScore, ScoreBar, WrittenEvent } from '../../src/model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';

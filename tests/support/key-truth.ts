@@ -2,7 +2,7 @@
 import { pitchClassOf } from '../../src/model/music/pitch.ts';
 import type { KeySpan } from '../../src/model/music/written.ts';
 import { keysOf } from '../../src/notate/keys/key.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { signatureByBar } from '../../src/notate/clefs-and-signatures/signatures.ts';
 import type { ReadScore } from './musicxml-score.ts';
 import { timelineOfScore } from './musicxml-score.ts';

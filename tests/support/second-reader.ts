@@ -10,7 +10,7 @@ import type { Stage } from '../../src/model/music/arrangement.ts';
 import { midiOf } from '../../src/model/music/pitch.ts';
 import type { WrittenStage } from '../../src/model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
-import { scoreTimeOf } from '../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { fullScoreXml, reducedScoreXml } from '../../src/publish/musicxml/write-musicxml.ts';
 
 /** A note as it is struck (tied ones are one): quarters from the start of the first bar, sounding MIDI key. */

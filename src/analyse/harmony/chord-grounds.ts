@@ -5,8 +5,8 @@ import { barIndexAt } from '../../model/music/timeline.ts';
 import type { ChordSpan } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { firstChordEndingAfter } from './chord-at.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
-import type { Slice } from '../notes/slices.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
+import type { Slice } from '../placed-notes/slices.ts';
 
 /** A part has the bass of a chord where it has the lowest pitch for this share of the time in which anything sounds. */
 const OWNING_SHARE = 0.5;

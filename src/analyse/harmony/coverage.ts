@@ -3,7 +3,7 @@ import type { ChordCoverage } from '../../model/readings/readings.ts';
 import type { ChordSpan } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { firstChordEndingAfter } from './chord-at.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** A tone counts where it sounds for an eighth note, or half the chord where that is shorter. */
 const COUNTING_DIVISIONS = DIVISIONS_PER_QUARTER / 2;

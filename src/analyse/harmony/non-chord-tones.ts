@@ -8,8 +8,8 @@ import { firstChordEndingAfter } from './chord-at.ts';
 import type { Line } from '../lines/lines-of-parts.ts';
 import { linesOf } from '../lines/lines-of-parts.ts';
 import { kindOf } from './non-chord-kinds.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
-import type { Slice } from '../notes/slices.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
+import type { Slice } from '../placed-notes/slices.ts';
 import { lastAtOrBefore } from '../../model/sorted-search.ts';
 
 /** A foreign note shorter than this share of a quarter within its chord is no event of its own. */

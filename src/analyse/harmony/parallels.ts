@@ -2,7 +2,7 @@
 import type { Doubling } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import { topLineOf } from '../lines/top-line.ts';
 
 export interface Parallel {

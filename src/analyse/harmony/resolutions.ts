@@ -11,7 +11,7 @@ import type { ChordSpan } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { Line } from '../lines/lines-of-parts.ts';
 import { linesOf } from '../lines/lines-of-parts.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Chords that say too little (share of explained sound), and chords further apart than an eighth, show no resolution. */

@@ -1,7 +1,7 @@
 /** How loudly each part is marked to play in each bar, as a copyist would write it: not what its instrument makes of it. */
 import type { Bar } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { LevelModel } from './level-model.ts';
 import { loudnessAt } from './level-model.ts';
 

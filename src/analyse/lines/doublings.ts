@@ -2,7 +2,7 @@
 import type { Doubling } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** A doubling is at least this share of the busier part's onsets, and this many notes. */
 const COINCIDENCE = 0.75;

@@ -1,7 +1,7 @@
 /** A part bar by bar: where it sounds, and what begins there, so that one bar can be held beside another. */
 import type { Part } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Two bars are the same music where so much of the fuller one is in both. */
 const SAME_SHARE = 0.75;

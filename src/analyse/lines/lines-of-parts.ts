@@ -1,6 +1,6 @@
 /** The lines of a part: its staves and voices, as they are written. */
 import { groupedBy } from '../../model/grouped.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 export interface Line {
   /** Sorted by start; notes of a chord begin together. */

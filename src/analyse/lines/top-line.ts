@@ -1,5 +1,5 @@
 /** A part as one line: the top note of every onset. */
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Sorted by start; one note an onset. */
 export function topLineOf({ notes }: PlacedPart): readonly PlacedNote[] {

@@ -8,7 +8,7 @@ import type { Bar } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
 import type { LineBars } from '../lines/line-bars.ts';
 import { busy, isAll, isSame, lineBars, onsetsIn, silences } from '../lines/line-bars.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 export interface BrokenLine {
   readonly part: Part;

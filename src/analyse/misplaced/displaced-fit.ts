@@ -1,7 +1,7 @@
 /** How well the notes of a part belong to what the others play, in their own place or in another. */
 import type { Moment } from './moments.ts';
 import { firstAfter } from './moments.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Pitch classes of the others that make a harmony. */
 const FEWEST_CLASSES = 3;

@@ -7,8 +7,8 @@ import { mean } from '../../model/music/dynamics.ts';
 import { fitBar, fitMoments, notesByBar } from './displaced-fit.ts';
 import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
 import { momentsOf } from './moments.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
-import type { Slice } from '../notes/slices.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
+import type { Slice } from '../placed-notes/slices.ts';
 
 /** In a displaced bar so much of the time is in the harmony of the other place (a note in ten may be foreign), ... */
 const FITS_THERE = 0.85;

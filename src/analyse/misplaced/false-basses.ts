@@ -8,8 +8,8 @@ import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 import { firstReaching, lastAtOrBefore } from '../../model/sorted-search.ts';
 import type { FalseTone } from './false-tones.ts';
 import { isOneLine } from './line-partners.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
-import type { Slice, SoundingNote } from '../notes/slices.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
+import type { Slice, SoundingNote } from '../placed-notes/slices.ts';
 
 /** A bass line has the lowest tone at so many of its onsets. */
 const LOWEST_SHARE = 0.6;

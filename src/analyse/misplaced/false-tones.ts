@@ -5,8 +5,8 @@
 import { groupedBy } from '../../model/grouped.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
-import type { Slice } from '../notes/slices.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
+import type { Slice } from '../placed-notes/slices.ts';
 
 /** A tone of the others counts where it sounds with the false one for this share of its time. */
 const WITH_SHARE = 0.25;

@@ -7,7 +7,7 @@ import { mean } from '../../model/music/dynamics.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
 import { notesByBar } from './displaced-fit.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 export interface LaggingPassage {
   readonly part: Part;

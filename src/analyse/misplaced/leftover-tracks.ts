@@ -1,6 +1,6 @@
 /** Tracks that play what another track plays, note for note: copies, guides, old states. */
 import type { Part } from '../../model/music/arrangement.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Fewer notes than this agree by chance. */
 const FEWEST_NOTES = 12;

@@ -2,7 +2,7 @@
 import type { Doubling } from '../../model/readings/readings.ts';
 import type { Moment } from './moments.ts';
 import { firstAfter } from './moments.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** So many bars in common make a partner. */
 export const FEWEST_BARS_TOGETHER = 8;

@@ -1,6 +1,6 @@
 /** What sounds together, as pitch classes by part: the texture as the search for displaced parts reads it. */
-import type { PlacedPart } from '../notes/placed-notes.ts';
-import type { Slice } from '../notes/slices.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
+import type { Slice } from '../placed-notes/slices.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Pitch classes that sound from a place on, by part. */

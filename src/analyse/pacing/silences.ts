@@ -1,7 +1,7 @@
 /** Stretches in which nobody sounds: a general pause is an event too. */
 import type { Silence } from '../../model/readings/pacing.ts';
 import { barIndexAt, pulseQuarters, secondAt, type Timeline } from '../../model/music/timeline.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Silences of a beat or more between the first and the last sound, the pedal counted as sound. */
 export function silencesOf(placed: readonly PlacedPart[], timeline: Timeline): readonly Silence[] {

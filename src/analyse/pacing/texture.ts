@@ -4,7 +4,7 @@ import { median } from '../../model/music/dynamics.ts';
 import type { TextureBar, TextureStep } from '../../model/readings/pacing.ts';
 import type { BarBalance, Doubling, PresenceSpan } from '../../model/readings/readings.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Intervals at which a part doubles another and adds no line of its own. */
 const SAME_LINE = new Set(['unison', 'octave', 'two-octaves']);

@@ -16,8 +16,8 @@ import type { Timeline } from '../../model/music/timeline.ts';
 import { pulseQuarters, barIndexAt, quartersAt, secondAt } from '../../model/music/timeline.ts';
 import type { LevelModel } from '../level/level-model.ts';
 import { levelAtDb, loudnessAt } from '../level/level-model.ts';
-import type { NoteIndex } from '../notes/note-index.ts';
-import { soundingAt } from '../notes/note-index.ts';
+import type { NoteIndex } from '../placed-notes/note-index.ts';
+import { soundingAt } from '../placed-notes/note-index.ts';
 
 const EDGE_SECONDS = 0.1;
 const FADE_BEATS = 2;

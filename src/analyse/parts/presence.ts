@@ -6,8 +6,8 @@ import type { EnteringPart } from './entry-and-exit.ts';
 import { entryKind, exitKind } from './entry-and-exit.ts';
 import { foregroundByBar } from '../lines/foreground-bars.ts';
 import type { LevelModel } from '../level/level-model.ts';
-import { indexNotes } from '../notes/note-index.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import { indexNotes } from '../placed-notes/note-index.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 interface NoteSpan {
   fromIndex: number;

@@ -6,7 +6,7 @@ import type { RangeNote, RangeReading } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barAndBeat } from '../../model/music/timeline.ts';
 import { inKeyOf } from './crooked-range.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 interface Span {
   readonly low: number;

@@ -2,7 +2,7 @@
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 import type { RegisterReading } from '../../model/readings/readings.ts';
-import type { PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 interface BarSums {
   low: number;

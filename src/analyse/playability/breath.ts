@@ -3,7 +3,7 @@ import { instrumentById } from '../../model/music/catalogue.ts';
 import type { Instrument } from '../../model/music/instrument.ts';
 import type { LevelModel } from '../level/level-model.ts';
 import { loudnessAt } from '../level/level-model.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** A catch breath takes 0.3 to 0.5 s (from memory): a shorter gap is no place to breathe. */
 const CATCH_BREATH_SECONDS = 0.3;

@@ -4,7 +4,7 @@
  */
 import type { LevelModel } from '../level/level-model.ts';
 import { loudnessAt } from '../level/level-model.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import { rangeLimitsOf } from '../parts/ranges.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 

@@ -3,7 +3,7 @@
  * strings are the catalogue's; the number of frets is from memory.
  */
 import { instrumentById } from '../../model/music/catalogue.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 import { bowedStrings, isHoldable, onsetsOf } from './strings.ts';
 

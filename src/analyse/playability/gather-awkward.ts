@@ -2,7 +2,7 @@
 import type { AwkwardKind, AwkwardPlaces } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barAndBeat } from '../../model/music/timeline.ts';
-import type { PlacedNote } from '../notes/placed-notes.ts';
+import type { PlacedNote } from '../placed-notes/placed-notes.ts';
 
 /** One such place: its notes, the first of them where it begins; `amount` and `usual` in the unit of its kind. */
 export interface AwkwardPlace {

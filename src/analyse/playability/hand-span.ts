@@ -1,6 +1,6 @@
 /** How far the hands of a keyboard player have to reach. */
 import { groupedBy } from '../../model/grouped.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
 /**

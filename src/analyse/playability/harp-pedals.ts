@@ -4,7 +4,7 @@
  */
 import type { SpelledPitch, Step } from '../../model/music/pitch.ts';
 import { midiOf } from '../../model/music/pitch.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
 /** A change wants about a second, or a rest (from memory). */

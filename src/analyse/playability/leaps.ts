@@ -1,6 +1,6 @@
 /** Leaps inside a line that is played without a break. */
 import { instrumentById } from '../../model/music/catalogue.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** A gap shorter than this is no time to prepare the next note. */
 const UNBROKEN_SECONDS = 0.1;

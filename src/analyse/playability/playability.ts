@@ -3,7 +3,7 @@ import type { PlayabilityReading } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barAndBeat } from '../../model/music/timeline.ts';
 import type { LevelModel } from '../level/level-model.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../parts/ranges.ts';
 import { breathSpansOf } from './breath.ts';
 import { endurancePlacesOf } from './endurance.ts';

@@ -1,6 +1,6 @@
 /** How quickly a part repeats a note, against what tongue, bow, key or finger is planned for. */
 import { instrumentById } from '../../model/music/catalogue.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import { topLineOf } from '../lines/top-line.ts';
 import type { Part } from '../../model/music/arrangement.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';

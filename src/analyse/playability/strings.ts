@@ -4,7 +4,7 @@
  */
 import { instrumentById } from '../../model/music/catalogue.ts';
 import { isPluralName } from '../../model/words/part-grammar.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
 /** On each of the three lower strings one stops at the octave or ninth above it (Rimsky-Korsakov, ch. II). */

@@ -3,7 +3,7 @@
  * the other; the first pitch of every drum is tuned before the piece.
  */
 import type { TimpaniReading } from '../../model/readings/readings.ts';
-import type { PlacedNote, PlacedPart } from '../notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 import type { Drum } from './timpani-drums.ts';
 import { drumsWith, setFor, statedDrums, TIMPANI_SET } from './timpani-drums.ts';

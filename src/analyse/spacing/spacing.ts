@@ -5,7 +5,7 @@ import type { MelodyNote, RegisterReading } from '../../model/readings/readings.
 import type { LowInterval, OctaveCrowding, OpenSpace, SpacingReading } from '../../model/readings/spacing.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { bandwidthsApart, underLowLimit } from '../harmony/low-interval-limits.ts';
-import type { Slice, SoundingNote } from '../notes/slices.ts';
+import type { Slice, SoundingNote } from '../placed-notes/slices.ts';
 import { familyEnvelopes } from './family-envelope.ts';
 import { tuneSpans } from './tune-spans.ts';
 

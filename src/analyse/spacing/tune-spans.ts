@@ -3,7 +3,7 @@ import type { Part } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { MelodyNote } from '../../model/readings/readings.ts';
 import type { Bar } from '../../model/music/timeline.ts';
-import type { Slice } from '../notes/slices.ts';
+import type { Slice } from '../placed-notes/slices.ts';
 import type { Span } from './family-envelope.ts';
 
 /** Keyboards, harp, guitar and whatever else the catalogue has for an instrument of chords. */

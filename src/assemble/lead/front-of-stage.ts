@@ -5,7 +5,7 @@ import type { EnsembleKind } from '../../model/music/ensemble.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import type { Settings } from '../../read/settings/settings.ts';
 import { guessLeads } from './guess-leads.ts';
-import { partsMeant } from '../notes-and-settings/part-words.ts';
+import { partsMeant } from '../user-notes-and-settings/part-words.ts';
 import type { NameReader } from '../names/source-track.ts';
 import type { NamedDraft } from './known-lead.ts';
 import { knownLeads } from './known-lead.ts';

@@ -3,8 +3,8 @@
  * notes that move on by step count less against a chord (D. Temperley, The Cognition of Basic Musical Structures, 2001, chapter 6: the
  * ornamental dissonance rule).
  */
-import type { ScoreTime } from '../time/score-time.ts';
-import { strengthAt } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { strengthAt } from '../score-time/score-time.ts';
 import { lastAtOrBefore } from '../../model/sorted-search.ts';
 
 /** Of one pitch class, and of all, no more counts than this many notes: forty parts say no more than four. */

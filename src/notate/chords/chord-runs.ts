@@ -13,7 +13,7 @@ import { TEMPLATES } from './chord-templates.ts';
 import { kindOfRun } from './chord-lines.ts';
 import { KEY_COUNT } from '../keys/key-profiles.ts';
 import { keyAtBar } from '../keys/key.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 import { standOnGround } from './walking-bass.ts';
 import type { ChordRun } from './chord-run.ts';
 

@@ -1,8 +1,8 @@
 /** What the parts do with each note, as far as it matters to the chord: whether it moves by step, and how long it is remembered. */
 import type { TexturedNote } from './chord-frames.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 import { groupedBy } from '../../model/grouped.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 export interface VoicedNote {
   readonly midi: number;

@@ -12,8 +12,8 @@ import { keyAtBar } from '../keys/key.ts';
 import { chromaticPlace } from '../keys/line-of-fifths.ts';
 import type { LocalKey } from './roman.ts';
 import { degreeNumeral, romanNumeral } from './roman.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 /** Below this share of explained sound no label is printed. */
 export const PRINTED_COVERAGE = 0.6;

@@ -8,8 +8,8 @@ import { STYLE_WORDS } from '../../model/music/style.ts';
 import type { SwingSpan, WrittenStage } from '../../model/music/written.ts';
 import type { ChordRun } from './chord-run.ts';
 import type { VoicedNote } from './chord-texture.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 const BASSES: ReadonlySet<string> = new Set(['double-bass', 'bass-guitar', 'synth-bass']);
 const RHYTHM: ReadonlySet<string> = new Set(['bass-guitar', 'synth-bass', 'synthesizer', 'guitar', 'ukulele', 'banjo']);

@@ -6,7 +6,7 @@ import type { Clef } from '../../model/music/instrument.ts';
 import type { SpelledPitch } from '../../model/music/pitch.ts';
 import { STEPS } from '../../model/music/pitch.ts';
 import type { ClefChange, WrittenEvent } from '../../model/music/written.ts';
-import type { GridBar } from '../time/score-time.ts';
+import type { GridBar } from '../score-time/score-time.ts';
 
 /** Diatonic number of the middle line, SOUNDING: B4 in the treble clef is 7 * 4 + 6. */
 const MIDDLE_LINE: Readonly<Record<Clef, number>> = {

@@ -5,8 +5,8 @@
 import type { DynamicMark } from '../../model/music/written.ts';
 import { DYNAMIC_LEVELS } from '../../model/music/written.ts';
 import type { LayerSound } from './dynamic-places.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision, cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision, cellIndexAtDivision } from '../score-time/score-time.ts';
 
 type Hairpin = DynamicMark & { readonly kind: 'hairpin' };
 

@@ -8,8 +8,8 @@ import type { LayerSound } from './dynamic-places.ts';
 import { layerSound, standOnNotes } from './dynamic-places.ts';
 import { layerDynamics } from './played-dynamics.ts';
 import type { LayerPart } from './played-dynamics.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 /** After so many silent bars the level is printed again, changed or not. */
 const SILENT_BARS = 2;

@@ -3,8 +3,8 @@
  * the placing of dynamics, from memory). The levels are read beat by beat, so a place read may lie beside the note that it belongs to.
  */
 import type { DynamicMark, WrittenNote } from '../../model/music/written.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { cellIndexAtDivision } from '../score-time/score-time.ts';
 
 /** What is heard of a layer, in divisions. */
 export interface LayerSound {

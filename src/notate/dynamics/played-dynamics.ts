@@ -5,8 +5,8 @@ import { prepareCurve, settingAt } from '../../model/music/controller-curve.ts';
 import { controllerGainDb, median } from '../../model/music/dynamics.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { WrittenNote, WrittenPart } from '../../model/music/written.ts';
-import type { GridBar, ScoreTime } from '../time/score-time.ts';
-import { cellIndexAtDivision } from '../time/score-time.ts';
+import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
+import { cellIndexAtDivision } from '../score-time/score-time.ts';
 
 /**
  * Velocity or controller setting of `pp`, and the distance from mark to mark: pp 33, p 49, mp 65, mf 81, f 97, ff 113. Common practice, no

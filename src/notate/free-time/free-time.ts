@@ -2,14 +2,14 @@
  * Music that has nothing to do with the bar lines: every onset keeps its place in time. What was struck together, in one part or in several,
  * stands together; nothing is moved to a beat, and no rhythm is made up.
  */
-import type { Cluster } from '../time/clusters.ts';
-import { clusterOnsets } from '../time/clusters.ts';
+import type { Cluster } from '../score-time/clusters.ts';
+import { clusterOnsets } from '../score-time/clusters.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { PartGrid } from '../rhythm/quantised-part.ts';
 import { hasTwoStaves, stavesOf } from '../voices/hands.ts';
 import { NO_ORNAMENTS } from '../ornaments/ornaments.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { cellIndexAtDivision } from '../score-time/score-time.ts';
 import type { ClockedPart } from '../swing/swing-clock.ts';
 
 /** Onsets of different players this close are one moment, from the first and from the last of them. */

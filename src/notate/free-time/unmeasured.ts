@@ -10,7 +10,7 @@ import type {
   WrittenEvent,
   WrittenStage,
 } from '../../model/music/written.ts';
-import { settleTies } from '../events/ties.ts';
+import { settleTies } from '../note-values/ties.ts';
 import { pitchName } from '../../model/music/pitch.ts';
 
 /** A head that is held longer than this is open. */

@@ -19,10 +19,10 @@ import { barHead, sectionMarks } from '../reduction/bar-texts.ts';
 import { partDynamics } from '../dynamics/dynamic-marks.ts';
 import type { PartStavesBar, ScoreReading } from './part-staves.ts';
 import { partStaves } from './part-staves.ts';
-import { barIndexAtDivision, scoreTimeOf, type ScoreTime } from '../time/score-time.ts';
+import { barIndexAtDivision, scoreTimeOf, type ScoreTime } from '../score-time/score-time.ts';
 import { signatureByBar } from '../clefs-and-signatures/signatures.ts';
-import { wordsByBar, wordsOfBar } from '../events/sung-words.ts';
-import { tempoTexts } from '../time/tempo-text.ts';
+import { wordsByBar, wordsOfBar } from '../note-values/sung-words.ts';
+import { tempoTexts } from '../score-time/tempo-text.ts';
 import { concertIntervalOf, intervalOf } from '../keys/written-pitch.ts';
 
 /** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */

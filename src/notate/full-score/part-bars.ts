@@ -1,9 +1,9 @@
 /** The notes of one part as bars of events: every voice of every staff, nothing left out but what no figure can show. */
 import type { SpelledPitch } from '../../model/music/pitch.ts';
 import type { OrnamentSigns, WrittenEvent, WrittenNote } from '../../model/music/written.ts';
-import { eventsOf, snapSegments, type HeadDraft, type Segment } from '../events/events.ts';
-import { barIndexAtDivision, type GridBar, type ScoreTime } from '../time/score-time.ts';
-import { settleTies } from '../events/ties.ts';
+import { eventsOf, snapSegments, type HeadDraft, type Segment } from '../note-values/events.ts';
+import { barIndexAtDivision, type GridBar, type ScoreTime } from '../score-time/score-time.ts';
+import { settleTies } from '../note-values/ties.ts';
 
 /** What one note sounds in one bar; offsets in the bar, in divisions. */
 interface Piece {

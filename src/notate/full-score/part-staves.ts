@@ -8,7 +8,7 @@ import type { StaffBar, WrittenNote } from '../../model/music/written.ts';
 import { clefsOfStaff } from '../clefs-and-signatures/clefs.ts';
 import { hasTwoStaves } from '../voices/hands.ts';
 import { staffBars } from './part-bars.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 import type { PitchInterval } from '../keys/written-pitch.ts';
 import { UNISON, concertIntervalOf, intervalOf, writtenPitch, writtenSignature } from '../keys/written-pitch.ts';
 

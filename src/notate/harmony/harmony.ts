@@ -14,7 +14,7 @@ import type { Explain } from '../explain.ts';
 import { keysWithChords, withRivals } from './key-by-chords.ts';
 import type { SoundingNote } from '../keys/key-path.ts';
 import { keysOf } from '../keys/key.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 import type { Spelling } from '../spelling/spelling.ts';
 import { spell } from '../spelling/spelling.ts';
 import { styleByCadences, styleByPlayers, styleRemarks } from '../chords/style.ts';

@@ -7,8 +7,8 @@ import type { KeySpan } from '../../model/music/written.ts';
 import type { ChordRun } from '../chords/chord-run.ts';
 import { localKeyOf } from '../chords/chords.ts';
 import { signatureOf } from '../keys/line-of-fifths.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 /**
  * How far the key of the profiles may lead (`KeySpan.confidence`), and the share of the chords' time, within the span, that is heard in the

@@ -5,7 +5,7 @@ import type { KeySpan } from '../../model/music/written.ts';
 import { keyPath, signatureByIndex, spansOf, sumOf, withoutShortSpans } from './key-path.ts';
 import { keyDistances, modeOf } from './key-profiles.ts';
 import { signatureOf } from './line-of-fifths.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 
 export interface EstimatedKey {
   readonly key: number;

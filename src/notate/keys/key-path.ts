@@ -1,8 +1,8 @@
 /** The most likely key of every bar, and the spans that are long enough to be called a key. */
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { KEY_COUNT, keyLikelihoods } from './key-profiles.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 export interface SoundingNote {
   readonly midi: number;

@@ -8,7 +8,7 @@ import type { SoundingNote } from './key-path.ts';
 import { barHistograms, signatureByIndex, sumOf } from './key-path.ts';
 import { keyDistances, modeOf } from './key-profiles.ts';
 import { signatureOf } from './line-of-fifths.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 
 export interface KeyReading {
   readonly keys: readonly KeySpan[];

@@ -3,7 +3,7 @@
  * from memory). A stroke is written to the next one of its voice, at most to the end of its beat: what rings is no value.
  */
 import type { TimedNote, VoicedNote } from '../voices/voices.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 import { borderAfter } from './value-candidates.ts';
 
 /** Keys of the General MIDI percussion map that feet play: both bass drums and the pedal of the hi-hat. */

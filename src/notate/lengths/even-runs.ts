@@ -1,6 +1,6 @@
 /** Chords struck on every beat are written alike: a rhythm guitar plays quarters, not quarters and eighths as the hand happens to damp. */
-import type { ScoreTime } from '../time/score-time.ts';
-import { cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { cellIndexAtDivision } from '../score-time/score-time.ts';
 
 interface Valued {
   readonly onset: number;

@@ -1,7 +1,7 @@
 /** Where a note ends that is held over the next one of its staff. */
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { SHORTEST, cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { SHORTEST, cellIndexAtDivision } from '../score-time/score-time.ts';
 import type { Subdivision } from '../rhythm/subdivisions.ts';
 import { endSlots } from '../rhythm/subdivisions.ts';
 

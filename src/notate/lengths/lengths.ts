@@ -15,8 +15,8 @@ import { endsOfEvenRuns } from './even-runs.ts';
 import { heldEnd } from './held-over.ts';
 import { ringingNotes } from './let-ring.ts';
 import type { Measure } from './playing-manners.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { SHORTEST, cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { SHORTEST, cellIndexAtDivision } from '../score-time/score-time.ts';
 import type { Subdivision } from '../rhythm/subdivisions.ts';
 import { beatAt, borderAfter, waysOf } from './value-candidates.ts';
 

@@ -1,10 +1,10 @@
 /** The values that a note may be written with, and how dear each is to read: figures, ties, rests, silence held over a bar line. */
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { Way } from './articulation.ts';
-import { splitStraight } from '../events/note-values.ts';
+import { splitStraight } from '../note-values/note-values.ts';
 import type { Measure } from './playing-manners.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { SHORTEST, barIndexAtDivision, cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { SHORTEST, barIndexAtDivision, cellIndexAtDivision } from '../score-time/score-time.ts';
 import type { Subdivision } from '../rhythm/subdivisions.ts';
 import { endSlots } from '../rhythm/subdivisions.ts';
 

@@ -4,7 +4,7 @@ import { WHOLE_PIECE } from '../../model/music/arrangement.ts';
 import type { ChordSpan, ScoreBar, ScoreCue, WrittenPart } from '../../model/music/written.ts';
 import { PRINTED_COVERAGE, printedSymbol } from '../chords/chords.ts';
 import type { Line } from './lines.ts';
-import type { GridBar, ScoreTime } from '../time/score-time.ts';
+import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
 
 /** Names the player who takes the tune where it passes from one to another, at the first note of the new one. */
 export function leadCues(

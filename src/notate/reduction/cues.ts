@@ -1,8 +1,8 @@
 /** Who enters and leaves where: `+Hn`, `-Fl`. An entry follows a whole silent bar or the start, an exit precedes a whole silent bar. */
 import type { Part } from '../../model/music/arrangement.ts';
 import type { ScoreCue, WrittenPart } from '../../model/music/written.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { SHORTEST, barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { SHORTEST, barIndexAtDivision } from '../score-time/score-time.ts';
 
 interface Presence {
   readonly label: string;

@@ -2,8 +2,8 @@
 import type { Part } from '../../model/music/arrangement.ts';
 import type { SpelledPitch } from '../../model/music/pitch.ts';
 import type { OrnamentSigns, WrittenPart } from '../../model/music/written.ts';
-import type { GridBar, ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 export interface LineNote {
   /** Offsets in the bar, in divisions. */

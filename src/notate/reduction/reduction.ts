@@ -13,7 +13,7 @@ import type {
 import { barHead, chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
 import { clefsOfStaff } from '../clefs-and-signatures/clefs.ts';
 import { cuesOf } from './cues.ts';
-import { eventsOf } from '../events/events.ts';
+import { eventsOf } from '../note-values/events.ts';
 import type { Line } from './lines.ts';
 import { linesByBar } from './lines.ts';
 import { collapseDoublings, spansByHost } from './doubled-lines.ts';
@@ -22,16 +22,16 @@ import { withoutUnisons } from './rhythm-units.ts';
 import { doublingTexts, staffNames } from './staff-names.ts';
 import type { SplitBar } from './staff-split.ts';
 import { splitStaves } from './staff-split.ts';
-import type { GridBar, ScoreTime } from '../time/score-time.ts';
+import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
 import { signatureByBar } from '../clefs-and-signatures/signatures.ts';
 import { dynamicMarks } from '../dynamics/dynamic-marks.ts';
 import type { StaffPlan } from './staff-plans.ts';
 import { foregroundByBar, plansOf } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
 import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
-import { leadingWords, wordsOfBar } from '../events/sung-words.ts';
-import { tempoTexts } from '../time/tempo-text.ts';
-import { settleTies } from '../events/ties.ts';
+import { leadingWords, wordsOfBar } from '../note-values/sung-words.ts';
+import { tempoTexts } from '../score-time/tempo-text.ts';
+import { settleTies } from '../note-values/ties.ts';
 
 export interface ReductionInput {
   readonly stage: Stage;

@@ -1,7 +1,7 @@
 /** Lines of one staff made alike where they nearly are: what is let go a little before the rest is written as held with it. */
-import { splitStraight } from '../events/note-values.ts';
+import { splitStraight } from '../note-values/note-values.ts';
 import type { Line, LineNote } from './lines.ts';
-import type { GridBar } from '../time/score-time.ts';
+import type { GridBar } from '../score-time/score-time.ts';
 
 /** An end this much earlier (an eighth; a quarter after a note of three quarters) is no end of its own. Our convention. */
 const NEAR_END = 240;

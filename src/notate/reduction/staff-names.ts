@@ -5,7 +5,7 @@ import { spansByHost } from './doubled-lines.ts';
 import type { Line } from './lines.ts';
 import { joinLabels } from './cues.ts';
 import { octaveMark } from './lines.ts';
-import type { GridBar } from '../time/score-time.ts';
+import type { GridBar } from '../score-time/score-time.ts';
 import type { SplitBar } from './staff-split.ts';
 import { bassOf } from './staff-split.ts';
 

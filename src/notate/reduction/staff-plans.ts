@@ -5,7 +5,7 @@ import type { Clef } from '../../model/music/instrument.ts';
 import type { StaffInfo } from '../../model/music/written.ts';
 import { hasTwoStaves } from '../voices/hands.ts';
 import type { Line } from './lines.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 
 export interface StaffPlan extends StaffInfo {
   readonly choices: readonly Clef[];

@@ -1,7 +1,7 @@
 /** Which lines of the background stand on the upper staff and which on the lower: one search over the piece. */
 import type { Line } from './lines.ts';
 import { rhythmOf } from './rhythm-units.ts';
-import type { GridBar } from '../time/score-time.ts';
+import type { GridBar } from '../score-time/score-time.ts';
 
 /** Costs of our own, tuned by reading scores: what makes two staves hard to play or to read. */
 const EASY_SPAN = 12;

@@ -1,9 +1,9 @@
 /** How the lines of a staff share two voices: by search over all ways, ties and crossings weighed against what is lost. */
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
-import { canBeWritten } from '../events/events.ts';
+import { canBeWritten } from '../note-values/events.ts';
 import type { Line, LineNote } from './lines.ts';
 import type { Unit } from './rhythm-units.ts';
-import type { GridBar } from '../time/score-time.ts';
+import type { GridBar } from '../score-time/score-time.ts';
 
 /** Offsets at which anything starts or ends, bar lines included. */
 export function bordersOf(lines: readonly Line[], bar: GridBar): number[] {

@@ -1,6 +1,6 @@
 /** Where each played onset may be written: places near it, under every subdivision of the cells around. */
-import type { ScoreTime } from '../time/score-time.ts';
-import { cellIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { cellIndexAtDivision } from '../score-time/score-time.ts';
 import type { Subdivision } from './subdivisions.ts';
 import { subdivisionsOf } from './subdivisions.ts';
 

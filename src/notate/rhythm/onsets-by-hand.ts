@@ -1,13 +1,13 @@
 /** Streams of onsets of a part: one for each hand of a keyboard (two against three is common between hands and rare inside one). */
 import type { Part, PlayedNote } from '../../model/music/arrangement.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
-import { clusterOnsets, playedPlaces } from '../time/clusters.ts';
+import { clusterOnsets, playedPlaces } from '../score-time/clusters.ts';
 import { hasTwoStaves, stavesOf } from '../voices/hands.ts';
 import type { Onset, OnsetStates } from './onset-candidates.ts';
 import { statesOf } from './onset-candidates.ts';
 import type { PartOrnaments } from '../ornaments/ornaments.ts';
 import { NO_ORNAMENTS } from '../ornaments/ornaments.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 
 export interface Stream {
   readonly onsets: readonly Onset[];

@@ -1,5 +1,5 @@
 /** The ways in which a cell (beat) may be subdivided, and how dear each is before anything is known of the music. */
-import { SHORTEST } from '../time/score-time.ts';
+import { SHORTEST } from '../score-time/score-time.ts';
 
 /** Families that music stays in for a while; `fine` values come and go with the figure they belong to. */
 export type Rhythm = 'straight' | 'triplet' | 'fine';

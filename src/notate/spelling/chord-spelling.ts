@@ -11,8 +11,8 @@ import type { VoicedNote } from '../chords/chord-texture.ts';
 import { localKeyOf } from '../chords/chords.ts';
 import { keyAtBar } from '../keys/key.ts';
 import { chromaticPlace } from '../keys/line-of-fifths.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 import type { Spelling } from './spelling.ts';
 import { lastAtOrBefore } from '../../model/sorted-search.ts';
 

@@ -6,8 +6,8 @@
 import { fifthsOf } from '../../model/music/pitch.ts';
 import type { KeySpan } from '../../model/music/written.ts';
 import { chromaticPlace } from '../keys/line-of-fifths.ts';
-import type { ScoreTime } from '../time/score-time.ts';
-import { barIndexAtDivision } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
+import { barIndexAtDivision } from '../score-time/score-time.ts';
 
 /** Letter distance of each chromatic interval above a tonic. */
 const INTERVAL_LETTERS = [0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6] as const;

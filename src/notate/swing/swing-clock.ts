@@ -4,7 +4,7 @@ import type { TempoSegment, Timeline } from '../../model/music/timeline.ts';
 import { quartersAt, secondAt } from '../../model/music/timeline.ts';
 import type { SwingSpan } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 import { canSwing, figuresOf, staysUnswung } from './swing-figures.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 

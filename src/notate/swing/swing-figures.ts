@@ -1,5 +1,5 @@
 /** What each part plays in each quarter of a bar, and what it costs to read that as written or as swung. */
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 
 /** The onsets of one part in one quarter. */
 export interface Figure {

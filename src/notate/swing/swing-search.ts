@@ -5,7 +5,7 @@
  */
 import type { Section } from '../../model/music/arrangement.ts';
 import type { SwingSpan } from '../../model/music/written.ts';
-import type { ScoreTime } from '../time/score-time.ts';
+import type { ScoreTime } from '../score-time/score-time.ts';
 import type { Figure, Swing } from './swing-figures.ts';
 import { canSwing, figuresOf, plainCost, swingCosts } from './swing-figures.ts';
 

@@ -8,17 +8,17 @@ import { filesSections, FILES_PAGE } from './files-page.ts';
 import { findingsSection } from './findings/findings-section.ts';
 import { fullScoreSheets } from './score/full-score-pages.ts';
 import { harmonySection } from './charts/harmony-section.ts';
-import { judgedSections } from './checks/judged-page.ts';
+import { judgedSections } from './judging/judged-page.ts';
 import { sentenceStart } from '../../model/words/plain-words.ts';
 import { numbersFileName, numbersSections } from './charts/numbers-page.ts';
-import { notesSection } from './frame/notes-section.ts';
-import { playabilitySection } from './checks/playability-section.ts';
-import { rangeSection } from './checks/range-section.ts';
-import { readingSection } from './checks/reading-section.ts';
+import { notesSection } from './page-frame/notes-section.ts';
+import { playabilitySection } from './judging/playability-section.ts';
+import { rangeSection } from './judging/range-section.ts';
+import { readingSection } from './judging/reading-section.ts';
 import { scoreSection } from './score/score-section.ts';
-import { NO_SKETCHES, pageSketches } from './frame/page-sketches.ts';
-import type { NavigationLink, Sheet, SheetSection } from './frame/sheet.ts';
-import { currentFirst, stageContext, stageFileName, type StageContext } from './frame/stage-context.ts';
+import { NO_SKETCHES, pageSketches } from './page-frame/page-sketches.ts';
+import type { NavigationLink, Sheet, SheetSection } from './page-frame/sheet.ts';
+import { currentFirst, stageContext, stageFileName, type StageContext } from './page-frame/stage-context.ts';
 
 /** The sections of a stage's page, in order. */
 const SECTIONS: readonly ((context: StageContext) => SheetSection)[] = [

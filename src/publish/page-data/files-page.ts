@@ -6,9 +6,9 @@ import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
 import { TABLE_NAMES } from '../data/csv-tables.ts';
 import { numbersFileName } from './charts/numbers-page.ts';
-import type { SheetSection } from './frame/sheet.ts';
+import type { SheetSection } from './page-frame/sheet.ts';
 import { tablePath } from '../data/chart-names.ts';
-import { currentFirst, stageFileName } from './frame/stage-context.ts';
+import { currentFirst, stageFileName } from './page-frame/stage-context.ts';
 
 export const FILES_PAGE = 'files.html';
 

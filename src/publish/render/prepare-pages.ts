@@ -2,8 +2,8 @@
 import { glyphDefs, markerStyle } from '../../draw/engrave/ink/glyph-table.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { buildSheets } from '../page-data/build-sheets.ts';
-import { stayBar, type StayBar } from '../page-data/frame/stay-bar.ts';
-import type { Sheet, SheetFrame } from '../page-data/frame/sheet.ts';
+import { stayBar, type StayBar } from '../page-data/page-frame/stay-bar.ts';
+import type { Sheet, SheetFrame } from '../page-data/page-frame/sheet.ts';
 import { imprintOf, imprintText } from '../imprint.ts';
 import { markStyle } from './mark-style.ts';
 import { contentPolicy } from './content-policy.ts';

@@ -6,7 +6,7 @@ import { nearestName } from '../../../src/problems/nearest-name.ts';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
 import { plainText } from '../../../src/terminal-text.ts';
 import { pitchName } from '../../../src/model/music/pitch.ts';
-import { scoreTimeOf } from '../../../src/notate/time/score-time.ts';
+import { scoreTimeOf } from '../../../src/notate/score-time/score-time.ts';
 import { listening } from './listening.ts';
 import { chordOptionsOf } from './other-chords.ts';
 import type { ReadStage } from './note-rows.ts';

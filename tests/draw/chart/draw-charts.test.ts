@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { placeMarks } from '../../../src/draw/mark/place-marks.ts';
+import { placeMarks } from '../../../src/draw/finding-marks/place-marks.ts';
 import { drawCharts } from '../../../src/draw/chart/draw-charts.ts';
 import type { ChartDrawing } from '../../../src/model/drawing.ts';
 import type { Stage } from '../../../src/model/music/arrangement.ts';

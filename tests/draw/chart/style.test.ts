@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { FAMILIES, familyClass } from '../../../src/draw/chart/colours/family.ts';
+import { FAMILIES, familyClass } from '../../../src/draw/chart/family-colours/family.ts';
 
 const css = readFileSync(resolve('templates/styles/charts.css'), 'utf8');
 

@@ -1,6 +1,6 @@
 /** Beam groups after E. Gould, Behind Bars (2011), from memory. */
 import { describe, expect, it } from 'vitest';
-import { beamRuns, groupEnds } from '../../../src/draw/engrave/staff/beaming.ts';
+import { beamRuns, groupEnds } from '../../../src/draw/engrave/accidentals-beams-rests/beaming.ts';
 import type { Meter } from '../../../src/model/music/timeline.ts';
 import { voiceOf } from '../../support/score.ts';
 

@@ -1,6 +1,6 @@
 import { loudnessAt } from '../../../analyse/level/level-model.ts';
 import { onsetsOf } from '../../../analyse/playability/strings.ts';
-import type { PlacedNote } from '../../../analyse/notes/placed-notes.ts';
+import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import { barAndBeat } from '../../../model/music/timeline.ts';
 import { gatheredRuns } from '../../bar-runs.ts';

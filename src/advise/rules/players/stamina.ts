@@ -1,4 +1,4 @@
-import type { PlacedNote } from '../../../analyse/notes/placed-notes.ts';
+import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import { groupedBy } from '../../../model/grouped.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';

@@ -1,4 +1,4 @@
-import type { PlacedNote } from '../../../analyse/notes/placed-notes.ts';
+import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import { instrumentById, sourcesOf } from '../../../model/music/catalogue.ts';
 import type { Instrument } from '../../../model/music/instrument.ts';

@@ -1,4 +1,4 @@
-import type { PlacedNote } from '../../../analyse/notes/placed-notes.ts';
+import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../../analyse/parts/ranges.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import type { EnsembleKind } from '../../../model/music/ensemble.ts';

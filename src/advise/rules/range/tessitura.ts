@@ -1,4 +1,4 @@
-import type { PlacedNote } from '../../../analyse/notes/placed-notes.ts';
+import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import type { RangeLimits } from '../../../analyse/parts/ranges.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../../analyse/parts/ranges.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';

@@ -1,4 +1,4 @@
-import type { Slice, SoundingNote } from '../../../analyse/notes/slices.ts';
+import type { Slice, SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { rangeLimitsOf } from '../../../analyse/parts/ranges.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';

@@ -2,7 +2,7 @@ import { chordAt } from '../../../analyse/harmony/chord-at.ts';
 import { falseBassesOf } from '../../../analyse/misplaced/false-basses.ts';
 import type { FalseTone } from '../../../analyse/misplaced/false-tones.ts';
 import { falseTonesOf } from '../../../analyse/misplaced/false-tones.ts';
-import type { SoundingNote } from '../../../analyse/notes/slices.ts';
+import type { SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import { barAndBeat, pulseQuarters } from '../../../model/music/timeline.ts';
 import { className } from '../../../model/music/pitch.ts';

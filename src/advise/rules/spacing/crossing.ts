@@ -1,4 +1,4 @@
-import type { Slice } from '../../../analyse/notes/slices.ts';
+import type { Slice } from '../../../analyse/placed-notes/slices.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { barRuns, toldTogether } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';

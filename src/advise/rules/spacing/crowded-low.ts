@@ -1,5 +1,5 @@
 import { bandwidthsApart, underLowLimit } from '../../../analyse/harmony/low-interval-limits.ts';
-import type { Slice, SoundingNote } from '../../../analyse/notes/slices.ts';
+import type { Slice, SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { listText } from '../../../model/words/plain-words.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { barRuns, toldTogether } from '../../bar-runs.ts';

@@ -1,4 +1,4 @@
-import type { Slice, SoundingNote } from '../../../analyse/notes/slices.ts';
+import type { Slice, SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { loudnessAt } from '../../../analyse/level/level-model.ts';
 import { gatheredRuns } from '../../bar-runs.ts';
 import { listText } from '../../../model/words/plain-words.ts';

@@ -8,7 +8,7 @@ import { pitchClassOf } from '../../../model/music/pitch.ts';
 import { gatheredRuns } from '../../bar-runs.ts';
 import { pedalTones } from '../../pedal-point.ts';
 import { chordBeats, lastBarOf } from '../../chord-beats.ts';
-import type { Slice } from '../../../analyse/notes/slices.ts';
+import type { Slice } from '../../../analyse/placed-notes/slices.ts';
 import type { RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
 import { elsewhereText, placeText, signedText } from '../../words.ts';

@@ -1,6 +1,6 @@
 import { groupedBy } from '../../../model/grouped.ts';
 import type { Parallel } from '../../../analyse/harmony/parallels.ts';
-import type { PlacedPart } from '../../../analyse/notes/placed-notes.ts';
+import type { PlacedPart } from '../../../analyse/placed-notes/placed-notes.ts';
 import { parallelsOf } from '../../../analyse/harmony/parallels.ts';
 import type { BarRun } from '../../bar-runs.ts';
 import { barRuns } from '../../bar-runs.ts';

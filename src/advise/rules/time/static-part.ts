@@ -1,4 +1,4 @@
-import type { PlacedNote } from '../../../analyse/notes/placed-notes.ts';
+import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { barSpanText, listText } from '../../../model/words/plain-words.ts';
 import { barAndBeat, barIndexAt } from '../../../model/music/timeline.ts';
 import type { JudgedPart, RuleContext } from '../../rule.ts';

@@ -1,7 +1,7 @@
 /** Mean power of a note over a span of time. */
 import type { Timeline } from '../../../model/music/timeline.ts';
 import { secondAt } from '../../../model/music/timeline.ts';
-import type { PlacedNote } from '../../notes/placed-notes.ts';
+import type { PlacedNote } from '../../placed-notes/placed-notes.ts';
 import { movesBetween } from '../../../model/music/controller-curve.ts';
 import { meanDecayedShare } from './decay.ts';
 import type { LevelModel, TrackLevels } from '../level-model.ts';

@@ -1,7 +1,7 @@
 /** What surrounds every chart: the two SVGs of a line, sections, bar numbers, meters, grid and hit areas. */
 import type { Stage } from '../../../model/music/arrangement.ts';
-import { chartLane } from '../../mark/chart-lane.ts';
-import type { PlaceMark } from '../../mark/place-mark.ts';
+import { chartLane } from '../../finding-marks/chart-lane.ts';
+import type { PlaceMark } from '../../finding-marks/place-mark.ts';
 import { element, escapeXml, idPart, round, textElement } from '../../svg.ts';
 import {
   CHART_WIDTH,

@@ -1,6 +1,6 @@
 /** Findings and notes on the map of entries: a bracket over the bars of every part concerned, and the number, a link, at the first of them. */
-import { drawFlag, reachUnits } from '../../mark/flag.ts';
-import type { PlaceMark } from '../../mark/place-mark.ts';
+import { drawFlag, reachUnits } from '../../finding-marks/flag.ts';
+import type { PlaceMark } from '../../finding-marks/place-mark.ts';
 import { element, round } from '../../svg.ts';
 import { spanInLine, type RulerLine } from '../../ruler/ruler.ts';
 

@@ -1,7 +1,7 @@
 /** The findings in the picture of the whole piece: numbered marks over their bars, or, where they are many, how many a bar has. */
 import { barSpanText } from '../../../model/words/plain-words.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
-import { lanesOf } from '../../mark/lanes.ts';
+import { lanesOf } from '../../finding-marks/lanes.ts';
 import { element, escapeXml, round, textElement } from '../../svg.ts';
 import { edgesOf, type PieceLine } from './whole-piece-line.ts';
 

@@ -1,12 +1,12 @@
 /** A few bars of a score as one small picture, with the heads that are asked about ringed. */
 import type { EngravedPicture } from '../../../model/drawing.ts';
 import type { NoteHead, ReducedScore, ScoreBar } from '../../../model/music/written.ts';
-import { checkBar } from '../staff/check-bar.ts';
+import { checkBar } from '../accidentals-beams-rests/check-bar.ts';
 import { describeBars } from '../system/describe-bars.ts';
 import { drawSystem, marginOf } from '../system/draw-system.ts';
-import { naturalWidth } from '../line/lay-line.ts';
-import { ottavaOf } from '../staff/ottava.ts';
-import { readyBars } from '../line/ready-bars.ts';
+import { naturalWidth } from '../line-breaks/lay-line.ts';
+import { ottavaOf } from '../accidentals-beams-rests/ottava.ts';
+import { readyBars } from '../line-breaks/ready-bars.ts';
 
 /** A staff of 40 px is shown 24 px high, that of the reduced score on a page. */
 const SHOWN_SCALE = 0.6;

@@ -2,15 +2,15 @@
 import type { EngravedPicture, EngravedScore, EngravedSystem } from '../../../model/drawing.ts';
 import type { ReducedScore, ScoreBar } from '../../../model/music/written.ts';
 import { gatherLeftOut } from '../../../notate/reduction/left-out.ts';
-import { breakLines } from '../line/break-lines.ts';
-import { checkBar } from '../staff/check-bar.ts';
+import { breakLines } from '../line-breaks/break-lines.ts';
+import { checkBar } from '../accidentals-beams-rests/check-bar.ts';
 import { describeBars } from '../system/describe-bars.ts';
 import { drawSystem, marginOf } from '../system/draw-system.ts';
-import type { ReadyBar } from '../line/lay-line.ts';
-import { courtesyWidth, rigidWidth } from '../line/lay-line.ts';
-import { ottavaOf } from '../staff/ottava.ts';
-import { readyBars } from '../line/ready-bars.ts';
-import { leastWidth, widthAt } from '../bar/spacing.ts';
+import type { ReadyBar } from '../line-breaks/lay-line.ts';
+import { courtesyWidth, rigidWidth } from '../line-breaks/lay-line.ts';
+import { ottavaOf } from '../accidentals-beams-rests/ottava.ts';
+import { readyBars } from '../line-breaks/ready-bars.ts';
+import { leastWidth, widthAt } from '../bar-spacing/spacing.ts';
 import { letterSizeFor } from '../ink/words.ts';
 import { usedStaves } from '../system/used-staves.ts';
 

@@ -1,7 +1,7 @@
 /** Entries and exits in blocks of small words, at most a few side by side. */
 import type { ScoreBar, ScoreCue } from '../../../model/music/written.ts';
 import { topOf } from '../ink/ink.ts';
-import type { PlacedWords } from '../bar/columns.ts';
+import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { drawWords, fillShape, point, strokeLine } from '../ink/sheet.ts';
 import type { Words } from '../ink/words.ts';

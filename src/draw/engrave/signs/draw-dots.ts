@@ -4,7 +4,7 @@
  */
 import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
 import { requiredGlyph } from '../ink/glyph-table.ts';
-import type { NoteShape } from '../bar/moment.ts';
+import type { NoteShape } from '../bar-spacing/moment.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { drawGlyph } from '../ink/sheet.ts';
 

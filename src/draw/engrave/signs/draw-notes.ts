@@ -2,13 +2,13 @@
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { STEM_JOINT_PX, STROKES_PX } from '../ink/glyph-table.ts';
 import { drawRing } from './draw-ring.ts';
-import type { NoteShape } from '../bar/moment.ts';
-import { STEM_PX, flagGlyph } from '../bar/moment.ts';
-import type { PreparedEvent, PreparedVoice } from '../bar/prepare-bar.ts';
+import type { NoteShape } from '../bar-spacing/moment.ts';
+import { STEM_PX, flagGlyph } from '../bar-spacing/moment.ts';
+import type { PreparedEvent, PreparedVoice } from '../bar-spacing/prepare-bar.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { drawGlyph, fillShape, point, strokeLine } from '../ink/sheet.ts';
-import type { BeamLine } from '../bar/stems.ts';
-import { BEAM_PX, BEAM_STEP_PX, beamYAt, beamedNote, layBeam, stemTip } from '../bar/stems.ts';
+import type { BeamLine } from '../bar-spacing/stems.ts';
+import { BEAM_PX, BEAM_STEP_PX, beamYAt, beamedNote, layBeam, stemTip } from '../bar-spacing/stems.ts';
 
 /** An event where it was drawn. */
 export interface DrawnEvent {

@@ -1,9 +1,9 @@
 /** Draws small notes, rolled chords, trills and tremolos (E. Gould, Behind Bars, from memory). */
 import type { DrawnEvent } from './draw-notes.ts';
-import { SMALL } from '../bar/before-notes.ts';
+import { SMALL } from '../bar-spacing/before-notes.ts';
 import { topOf } from '../ink/ink.ts';
-import type { NoteShape } from '../bar/moment.ts';
-import { flagGlyph } from '../bar/moment.ts';
+import type { NoteShape } from '../bar-spacing/moment.ts';
+import { flagGlyph } from '../bar-spacing/moment.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { drawGlyph, fillShape, point, strokeLine, strokeQuietly } from '../ink/sheet.ts';
 import { addBox } from '../ink/ink.ts';

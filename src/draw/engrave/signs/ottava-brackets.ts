@@ -2,7 +2,7 @@
 import type { DrawnVoice } from './draw-notes.ts';
 import { requiredGlyph } from '../ink/glyph-table.ts';
 import { addBox, bottomOf, topOf } from '../ink/ink.ts';
-import type { OttavaMap } from '../staff/ottava.ts';
+import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { drawGlyph, point, strokeQuietly } from '../ink/sheet.ts';
 import { tenths } from '../ink/tenths.ts';

@@ -3,7 +3,7 @@
  * Behind Bars, from memory). All of a staff stand on one level in a system.
  */
 import type { ScoreBar, ScoreSyllable } from '../../../model/music/written.ts';
-import type { PlacedWords } from '../bar/columns.ts';
+import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { LineOfMusic } from './dynamics.ts';
 import { bottomOf } from '../ink/ink.ts';
 import type { Sheet } from '../ink/sheet.ts';

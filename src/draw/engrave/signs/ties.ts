@@ -1,7 +1,7 @@
 /** Ties, whole and, where a line ends between their notes, in two halves. */
-import { SAME_MOMENT } from '../bar/columns.ts';
+import { SAME_MOMENT } from '../bar-spacing/columns.ts';
 import type { DrawnEvent, DrawnVoice } from './draw-notes.ts';
-import type { NoteShape } from '../bar/moment.ts';
+import type { NoteShape } from '../bar-spacing/moment.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { fillShape, point } from '../ink/sheet.ts';
 import { pitchName } from '../../../model/music/pitch.ts';

@@ -4,7 +4,7 @@ import { topOf } from '../ink/ink.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { drawWords, point, strokeQuietly } from '../ink/sheet.ts';
 import { addBox } from '../ink/ink.ts';
-import type { PlacedWords } from '../bar/columns.ts';
+import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { LetterSize, NumberStyle, Words } from '../ink/words.ts';
 import { lettered, plainWords, PRINTED_PT, tempoWords, WORD_STYLES } from '../ink/words.ts';
 

@@ -5,7 +5,7 @@ import type { DynamicMark, NoteHead, ScoreBar, StaffInfo } from '../../../model/
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
 import { drawLongRest, drawWholeBarRest } from '../signs/bar-rests.ts';
-import { drawClefs } from '../bar/clefs-inside.ts';
+import { drawClefs } from '../bar-spacing/clefs-inside.ts';
 import type { CueBlock } from '../signs/cues.ts';
 import { drawCues } from '../signs/cues.ts';
 import { drawDot } from '../signs/draw-dots.ts';
@@ -16,13 +16,20 @@ import type { LineOfMusic } from '../signs/dynamics.ts';
 import { drawDynamics, drawNames } from '../signs/dynamics.ts';
 import type { BarLine } from './frame.ts';
 import { bracketEndPx, frameMarkup, labelMarkup, labelsOf, marginFor, staffGroups } from './frame.ts';
-import { SMALL_CLEF_SCALE, changeHead, clefChangeWidth, clefChanges, drawHead, lineHead } from '../bar/heads.ts';
+import {
+  SMALL_CLEF_SCALE,
+  changeHead,
+  clefChangeWidth,
+  clefChanges,
+  drawHead,
+  lineHead,
+} from '../bar-spacing/heads.ts';
 import { addBox, bottomOf } from '../ink/ink.ts';
-import type { PlacedWords } from '../bar/columns.ts';
-import { momentIndex } from '../bar/columns.ts';
-import type { ReadyBar } from '../line/lay-line.ts';
-import { LINE_LEAD_PX, courtesyWidth, layLine } from '../line/lay-line.ts';
-import type { OttavaMap } from '../staff/ottava.ts';
+import type { PlacedWords } from '../bar-spacing/columns.ts';
+import { momentIndex } from '../bar-spacing/columns.ts';
+import type { ReadyBar } from '../line-breaks/lay-line.ts';
+import { LINE_LEAD_PX, courtesyWidth, layLine } from '../line-breaks/lay-line.ts';
+import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import { drawOttavas } from '../signs/ottava-brackets.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { blankSheet, drawGlyph, point, sheetMarkup, strokeQuietly } from '../ink/sheet.ts';
@@ -30,8 +37,8 @@ import { STAFF_PX, stackStaves } from './stack-staves.ts';
 import type { PlacedSyllable } from '../signs/syllables.ts';
 import { drawSyllables } from '../signs/syllables.ts';
 import { tenths } from '../ink/tenths.ts';
-import type { TimeSpan } from '../bar/time-places.ts';
-import { timeline } from '../bar/time-places.ts';
+import type { TimeSpan } from '../bar-spacing/time-places.ts';
+import { timeline } from '../bar-spacing/time-places.ts';
 import type { OpenTies } from '../signs/ties.ts';
 import { drawLeavingTies, drawTiesOfBar } from '../signs/ties.ts';
 import { drawTuplets } from '../signs/tuplets.ts';

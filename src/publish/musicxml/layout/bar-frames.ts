@@ -2,10 +2,10 @@
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { KeySpan, WrittenStage } from '../../../model/music/written.ts';
 import { sectionMarks } from '../../../notate/reduction/bar-texts.ts';
-import type { GridBar } from '../../../notate/time/score-time.ts';
+import type { GridBar } from '../../../notate/score-time/score-time.ts';
 import { swingDirections } from '../../../notate/swing/swing-mark.ts';
 import { FREE_TIME } from '../../../notate/free-time/unmeasured.ts';
-import { tempoDirections } from '../../../notate/time/tempo-text.ts';
+import { tempoDirections } from '../../../notate/score-time/tempo-text.ts';
 import type { BarFrame } from './score-layout.ts';
 
 interface FrameInput {

@@ -1,5 +1,5 @@
 /** Where notes are printed an octave nearer to their staff, as marks of a part (MusicXML 4.0, complex type `octave-shift`). */
-import { ottavaOf } from '../../../draw/engrave/staff/ottava.ts';
+import { ottavaOf } from '../../../draw/engrave/accidentals-beams-rests/ottava.ts';
 import type { StaffBar, StaffInfo } from '../../../model/music/written.ts';
 import type { PartMark } from './score-layout.ts';
 

@@ -1,9 +1,13 @@
 /** One part, measure by measure. */
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type StaffBar, type WrittenEvent } from '../../../model/music/written.ts';
-import { chooseAccidentals, type AccidentalChoice, type Remembered } from '../../../draw/engrave/staff/accidentals.ts';
-import { beamRuns, groupEnds } from '../../../draw/engrave/staff/beaming.ts';
-import { signatureAlter } from '../../../draw/engrave/staff/clef.ts';
+import {
+  chooseAccidentals,
+  type AccidentalChoice,
+  type Remembered,
+} from '../../../draw/engrave/accidentals-beams-rests/accidentals.ts';
+import { beamRuns, groupEnds } from '../../../draw/engrave/accidentals-beams-rests/beaming.ts';
+import { signatureAlter } from '../../../draw/engrave/accidentals-beams-rests/clef.ts';
 import { element, round } from '../../../draw/svg.ts';
 import { swingIntegers, type SwingDirection } from '../../../notate/swing/swing-mark.ts';
 import { attributesTag, clefTag } from './attributes-xml.ts';

@@ -6,7 +6,7 @@ import { noteHtml, renderNote } from '../../render-note.ts';
 import { partNamer } from '../../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import type { ToldChange } from './change-words.ts';
-import type { Link } from '../frame/sheet.ts';
+import type { Link } from '../page-frame/sheet.ts';
 
 export interface ToldMemo {
   readonly id: string;

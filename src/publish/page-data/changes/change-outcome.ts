@@ -4,9 +4,9 @@ import { agreeing, barSpanText, counted } from '../../../model/words/plain-words
 import type { Finding, FindingLevel, StageMeasures } from '../../../model/readings/readings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { barCountText, decimalText, minutesText, signedDbText } from '../../sentences.ts';
-import { findingsText } from '../frame/stage-words.ts';
+import { findingsText } from '../page-frame/stage-words.ts';
 import type { Step } from './change-words.ts';
-import type { Link } from '../frame/sheet.ts';
+import type { Link } from '../page-frame/sheet.ts';
 
 interface Comparison {
   readonly label: string;

@@ -11,8 +11,8 @@ import { comparisons, findingLists, stayedText } from './change-outcome.ts';
 import { memosAbout, reasonsBeside, reasonsOf, type ToldMemo } from './change-memos.ts';
 import { changeSentences, type Step } from './change-words.ts';
 import { historySection } from './history-section.ts';
-import type { SheetSection } from '../frame/sheet.ts';
-import { stageFileName } from '../frame/stage-context.ts';
+import type { SheetSection } from '../page-frame/sheet.ts';
+import { stageFileName } from '../page-frame/stage-context.ts';
 
 function startSection(input: DossierInput): readonly SheetSection[] {
   const [first] = input.stages;

@@ -2,7 +2,7 @@
 import type { ArchivedBuild, ArchivedFile } from '../../../model/readings/archive.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import type { DossierInput } from '../../dossier-input.ts';
-import { cell, firstRows, type LinkedTable, type SheetSection } from '../frame/sheet.ts';
+import { cell, firstRows, type LinkedTable, type SheetSection } from '../page-frame/sheet.ts';
 
 type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>;
 

@@ -4,16 +4,16 @@ import type { ChartDrawing, LegendEntry } from '../../../model/drawing.ts';
 import { barsText } from '../../../model/words/plain-words.ts';
 import { decimalText, signedDbText } from '../../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
-import { medianMarginDb } from '../frame/stage-words.ts';
-import { notesAbout, type NoteLink } from '../frame/notes-section.ts';
+import { medianMarginDb } from '../page-frame/stage-words.ts';
+import { notesAbout, type NoteLink } from '../page-frame/notes-section.ts';
 import { pacingTables } from './pacing-tables.ts';
 import { pacingSentences } from './pacing-words.ts';
 import { secondOpinion } from './second-opinion.ts';
 import { chartTable, numbersLink, tablesWithRows } from './numbers-page.ts';
-import type { Link, LinkedTable, NumberTable, Run, SheetSection } from '../frame/sheet.ts';
+import type { Link, LinkedTable, NumberTable, Run, SheetSection } from '../page-frame/sheet.ts';
 import { spacingSentences, spacingTables } from './spacing-tables.ts';
 import { chartNamed } from '../../data/chart-names.ts';
-import { downloadsOf, type StageContext } from '../frame/stage-context.ts';
+import { downloadsOf, type StageContext } from '../page-frame/stage-context.ts';
 
 export interface ShownFigure {
   readonly id: string;

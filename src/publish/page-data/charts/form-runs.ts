@@ -1,7 +1,7 @@
 /** The form of a piece in words, with links to its bars. */
 import type { FormPart, FormReading } from '../../../model/readings/form.ts';
 import { barSpanText, barsText, spanText } from '../../../model/words/plain-words.ts';
-import { barLink, plain, type Run } from '../frame/sheet.ts';
+import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 
 /** More places than these are said to be varied. */
 const MOST_PLACES = 3;

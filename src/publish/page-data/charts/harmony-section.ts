@@ -22,8 +22,8 @@ import {
   type NumberTable,
   type Run,
   type SheetSection,
-} from '../frame/sheet.ts';
-import { downloadsOf, wholeTable, type StageContext } from '../frame/stage-context.ts';
+} from '../page-frame/sheet.ts';
+import { downloadsOf, wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 
 function counted(count: number, { name, rule }: { readonly name: string; readonly rule: string }): string {
   return `${String(count)} × ${name}: ${rule}`;

@@ -4,7 +4,7 @@ import { counted } from '../../../model/words/plain-words.ts';
 import { pulseQuarters, type Bar } from '../../../model/music/timeline.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
 import { keyText, meterText, minutesText, tempoText } from '../../sentences.ts';
-import { barLink, cell, type LinkedTable, type Run } from '../frame/sheet.ts';
+import { barLink, cell, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 
 /** Tempo changes smaller than this, in a rubato, are no new row. */
 const TEMPO_STEP = 0.12;

@@ -9,9 +9,9 @@ import {
   type NumberTable,
   type Run,
   type SheetSection,
-} from '../frame/sheet.ts';
+} from '../page-frame/sheet.ts';
 import { chartNamed } from '../../data/chart-names.ts';
-import { stageFileName, wholeTable, type StageContext } from '../frame/stage-context.ts';
+import { stageFileName, wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 
 /** File name of the page of a stage's numbers. */
 export function numbersFileName(stages: readonly { readonly stage: { readonly id: string } }[], index: number): string {

@@ -4,8 +4,8 @@ import { barSpanText, counted } from '../../../model/words/plain-words.ts';
 import { ENTRY_AND_EXIT_WORDS } from '../../../model/readings/terms.ts';
 import { decimalText, minutesText } from '../../sentences.ts';
 import { contrastText } from './pacing-words.ts';
-import { barLink, cell, firstRows, type LinkedTable, type Run } from '../frame/sheet.ts';
-import { wholeTable, type StageContext } from '../frame/stage-context.ts';
+import { barLink, cell, firstRows, type LinkedTable, type Run } from '../page-frame/sheet.ts';
+import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 
 type Row = readonly (readonly Run[])[];
 

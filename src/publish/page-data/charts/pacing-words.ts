@@ -2,8 +2,8 @@
 import type { PacingReading, SectionPacing } from '../../../model/readings/pacing.ts';
 import { agreeing, barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
 import { decimalText, minutesText, signedDbText } from '../../sentences.ts';
-import { barLink, plain, type Run } from '../frame/sheet.ts';
-import type { StageContext } from '../frame/stage-context.ts';
+import { barLink, plain, type Run } from '../page-frame/sheet.ts';
+import type { StageContext } from '../page-frame/stage-context.ts';
 
 type Sentence = readonly Run[];
 

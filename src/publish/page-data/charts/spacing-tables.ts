@@ -1,5 +1,5 @@
 /** How the texture is spread between high and low: what the register chart cannot say in numbers. */
-import { familyName } from '../../../draw/chart/colours/family.ts';
+import { familyName } from '../../../draw/chart/family-colours/family.ts';
 import type { Family } from '../../../model/music/instrument.ts';
 import { median } from '../../../model/music/dynamics.ts';
 import { groupedBy } from '../../../model/grouped.ts';
@@ -7,8 +7,8 @@ import { counted, listText } from '../../../model/words/plain-words.ts';
 import type { FamilyEnvelope, SpacingReading } from '../../../model/readings/spacing.ts';
 import { anInterval, intervalName } from '../../../model/music/interval-names.ts';
 import { decimalText } from '../../sentences.ts';
-import { barLink, cell, firstRows, plain, type LinkedTable, type Run } from '../frame/sheet.ts';
-import { wholeTable, type StageContext } from '../frame/stage-context.ts';
+import { barLink, cell, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
+import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 
 type Cells = readonly (readonly Run[])[];
 

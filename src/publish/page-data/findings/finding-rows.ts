@@ -1,11 +1,11 @@
 /** Findings at length: a row for each check with its places on the bars of the piece, opening to the findings; and what they can be chosen by. */
-import { familyName } from '../../../draw/chart/colours/family.ts';
+import { familyName } from '../../../draw/chart/family-colours/family.ts';
 import { element, round } from '../../../draw/svg.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import { barSpanText, counted } from '../../../model/words/plain-words.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
-import type { StageContext } from '../frame/stage-context.ts';
+import type { StageContext } from '../page-frame/stage-context.ts';
 
 /** From more findings than this on they are told by check. */
 const MOST_SINGLY = 20;

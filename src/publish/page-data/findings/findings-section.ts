@@ -2,10 +2,10 @@
 import { agreeing, barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { choicesOf, findingRows, subjectOf, type FindingRow, type FindingSubject } from './finding-rows.ts';
-import { notesAbout, type NoteLink } from '../frame/notes-section.ts';
-import { placeLinks } from '../frame/place-links.ts';
-import { barLink, type Link, type Run, type SheetSection } from '../frame/sheet.ts';
-import { downloadsOf, type StageContext } from '../frame/stage-context.ts';
+import { notesAbout, type NoteLink } from '../page-frame/notes-section.ts';
+import { placeLinks } from '../page-frame/place-links.ts';
+import { barLink, type Link, type Run, type SheetSection } from '../page-frame/sheet.ts';
+import { downloadsOf, type StageContext } from '../page-frame/stage-context.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 
 interface ShownFinding {

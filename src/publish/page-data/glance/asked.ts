@@ -2,9 +2,9 @@
 import { barsText, listText } from '../../../model/words/plain-words.ts';
 import type { Question } from '../../../model/music/arrangement.ts';
 import { questionsOf } from '../../questions.ts';
-import { memoList } from '../frame/notes-section.ts';
-import { plain, type Run } from '../frame/sheet.ts';
-import type { StageContext } from '../frame/stage-context.ts';
+import { memoList } from '../page-frame/notes-section.ts';
+import { plain, type Run } from '../page-frame/sheet.ts';
+import type { StageContext } from '../page-frame/stage-context.ts';
 
 /** More are counted. */
 const MOST_ASKED = 5;

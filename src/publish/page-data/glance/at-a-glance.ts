@@ -7,14 +7,14 @@ import { askedShortly } from './asked.ts';
 import { briefChange } from '../changes/change-lead.ts';
 import { formRuns } from '../charts/form-runs.ts';
 import { mapTable } from '../charts/map-table.ts';
-import { memoList } from '../frame/notes-section.ts';
+import { memoList } from '../page-frame/notes-section.ts';
 import { piecePicture, type PiecePicture } from './piece-picture.ts';
-import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from '../frame/sheet.ts';
-import { SHORTHAND_LEGEND, shorthandOf } from '../frame/shorthand.ts';
+import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from '../page-frame/sheet.ts';
+import { SHORTHAND_LEGEND, shorthandOf } from '../page-frame/shorthand.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
-import { stageFileName, type StageContext } from '../frame/stage-context.ts';
+import { stageFileName, type StageContext } from '../page-frame/stage-context.ts';
 import { verdictOf, type Verdict } from './verdict.ts';
-import { findingsText, foregroundNames, sizeText } from '../frame/stage-words.ts';
+import { findingsText, foregroundNames, sizeText } from '../page-frame/stage-words.ts';
 
 interface StageListItem {
   readonly stamp: TrustedMarkup;

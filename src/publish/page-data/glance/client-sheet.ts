@@ -6,12 +6,12 @@ import type { DossierInput } from '../../dossier-input.ts';
 import { renderNote } from '../../render-note.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import { takenForIt, whoLeads } from './asked.ts';
-import { findingsText, foregroundNames, sizeText } from '../frame/stage-words.ts';
+import { findingsText, foregroundNames, sizeText } from '../page-frame/stage-words.ts';
 import { briefChange } from '../changes/change-lead.ts';
-import { noteHeading } from '../frame/notes-section.ts';
+import { noteHeading } from '../page-frame/notes-section.ts';
 import { piecePicture } from './piece-picture.ts';
-import { plain, type Run, type SheetSection } from '../frame/sheet.ts';
-import { stageContext, stageFileName, type StageContext } from '../frame/stage-context.ts';
+import { plain, type Run, type SheetSection } from '../page-frame/sheet.ts';
+import { stageContext, stageFileName, type StageContext } from '../page-frame/stage-context.ts';
 import { verdictOf, type Verdict } from './verdict.ts';
 
 export const CLIENT_PAGE = 'client-sheet.html';

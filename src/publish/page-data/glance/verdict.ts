@@ -1,8 +1,8 @@
 /** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
 import { barSpanText, counted, listText, runsOf, spanText } from '../../../model/words/plain-words.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
-import { barLink, plain, type Run } from '../frame/sheet.ts';
-import type { StageContext } from '../frame/stage-context.ts';
+import { barLink, plain, type Run } from '../page-frame/sheet.ts';
+import type { StageContext } from '../page-frame/stage-context.ts';
 
 /** More places than these are counted. */
 const MOST_PLACES = 6;

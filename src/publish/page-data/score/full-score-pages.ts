@@ -1,16 +1,16 @@
 /** The pages of the full scores: one for each stage and way of reading, a long score in several. */
 import { barSpanText, counted } from '../../../model/words/plain-words.ts';
-import type { PlaceMark } from '../../../draw/mark/place-mark.ts';
+import type { PlaceMark } from '../../../draw/finding-marks/place-mark.ts';
 import type { EngravedScore } from '../../../model/drawing.ts';
-import { overviewOf } from '../frame/overview.ts';
+import { overviewOf } from '../page-frame/overview.ts';
 import type { PublishedFullScore } from '../../dossier-input.ts';
 import { scoreFiles } from '../../musicxml/score-files.ts';
 import { withShortLines } from './short-lines.ts';
 import { shownSystems } from './shown-system.ts';
-import type { Link, NavigationLink, Sheet, SheetSection } from '../frame/sheet.ts';
-import { stageFileName, type StageContext } from '../frame/stage-context.ts';
-import { fileName, shownScores, pageOfBar } from '../frame/full-score-places.ts';
-import type { Reading } from '../frame/full-score-places.ts';
+import type { Link, NavigationLink, Sheet, SheetSection } from '../page-frame/sheet.ts';
+import { stageFileName, type StageContext } from '../page-frame/stage-context.ts';
+import { fileName, shownScores, pageOfBar } from '../page-frame/full-score-places.ts';
+import type { Reading } from '../page-frame/full-score-places.ts';
 
 const NAMES: Readonly<Record<Reading, string>> = {
   concert: 'concert pitch',

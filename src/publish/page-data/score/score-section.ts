@@ -7,12 +7,12 @@ import { packedName } from '../../data/packed-files.ts';
 import { TEMPO_PROPOSAL } from '../../data/tempo-proposal-midi.ts';
 import { scoreFiles } from '../../musicxml/score-files.ts';
 import { fullScoreLinks } from './full-score-pages.ts';
-import { overviewOf } from '../frame/overview.ts';
-import { notesAbout } from '../frame/notes-section.ts';
-import type { SheetSection } from '../frame/sheet.ts';
+import { overviewOf } from '../page-frame/overview.ts';
+import { notesAbout } from '../page-frame/notes-section.ts';
+import type { SheetSection } from '../page-frame/sheet.ts';
 import { withShortLines } from './short-lines.ts';
 import { shownSystems } from './shown-system.ts';
-import type { StageContext } from '../frame/stage-context.ts';
+import type { StageContext } from '../page-frame/stage-context.ts';
 
 /** From so many systems on a browser lays out only those in sight. */
 const MANY_SYSTEMS = 24;

@@ -1,6 +1,6 @@
 /** A line of a score as the templates show it. */
-import { scoreMarks } from '../../../draw/mark/score-marks.ts';
-import type { PlaceMark } from '../../../draw/mark/place-mark.ts';
+import { scoreMarks } from '../../../draw/finding-marks/score-marks.ts';
+import type { PlaceMark } from '../../../draw/finding-marks/place-mark.ts';
 import type { EngravedPicture, EngravedSystem } from '../../../model/drawing.ts';
 import { round } from '../../../draw/svg.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';

@@ -1,0 +1,271 @@
+import { GRADE } from '../../../analyse/level/marked-dynamics.ts';
+import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
+import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
+import { median } from '../../../model/music/dynamics.ts';
+import type { BarBalance, FindingLevel } from '../../../model/readings/readings.ts';
+import type { BarRun } from '../../bar-runs.ts';
+import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
+import { leadKey } from '../../leads.ts';
+import { drumsOverFront } from '../../drums-over-front.ts';
+import type { DraftFinding, RuleContext } from '../../rule.ts';
+import { defineRule } from '../../rule.ts';
+import { barsWithForeground, frontIdsOf, isLevelAssumed, rivalsOf } from '../../sounding-front.ts';
+import { aboutDb, elsewhereText, namesText, spansText } from '../../words.ts';
+
+const STANDARD_DB = -2;
+/** A bar on its own must lie this much further under the limit. */
+const LONE_BAR_DB = 12;
+/** A passage is over where the margin is this much better than the limit. */
+const RECOVERED_DB = 2;
+/**
+ * Equal voices that move together come to this much more than one of them and cover nobody: somebody in the background must
+ * be louder than the foreground by himself (a third of a grade), or the sum this far over it. Our conventions.
+ */
+const LOUDER_DB = 2;
+const MASSED_DB = -8;
+const MASSED_NEAR_DB = -2;
+/** A mass that comes up by so much against the usual margin of the piece counts as well. */
+const SWELLED_DB = 10;
+/**
+ * Where a level is an assumption, or set at a desk, only bars that stand out of the piece by this much (about one dynamic
+ * grade) are to be looked at: what the assumption gets wrong, it gets wrong everywhere. Beyond any wrong assumption it counts all the same.
+ */
+const STANDING_OUT_DB = 6;
+const BEYOND_ERROR_DB = -10;
+/** So far under the background nobody is heard, whatever the estimate is worth. */
+const FAR_UNDER_DB = -20;
+/** Background parts within this much of the loudest are named with it, and no more than so many; more where it takes them all to be too loud. */
+const NAMED_DB = 3;
+const MOST_NAMED = 3;
+const NAMED_OF_MASS_DB = 6;
+const MOST_NAMED_OF_MASS = 5;
+
+/** Who is marked half a grade over the foreground was written to be louder; who is not, is louder by nature. */
+const MARKED_OVER = GRADE / 2;
+/** Two grades over, no wrong assumption about the instruments saves the foreground. */
+const MARKED_FAR = 2 * GRADE;
+/** By nature a section or another family may be louder. So much louder than one or two players in a texture of no more parts than these, nobody is told by his mark to be. Our conventions. */
+const BY_NATURE_DB = -6;
+const THIN_PLAYERS = 2;
+const FULL_PARTS = 8;
+
+type Passage = BarRun<BarBalance>;
+
+/** What would bring the passage to the limit, by the same estimate. */
+function adviceOf(
+  bars: readonly BarBalance[],
+  margin: number,
+  backIds: readonly string[],
+  context: RuleContext,
+): string {
+  const { partById, limit } = context;
+  const sections = backIds.flatMap((id) => partById.get(id)?.part ?? []).filter(({ players }) => players > 1);
+  const section = sections[0];
+  const { softerDb, players } = marginClearanceOf(bars, margin, limit, {
+    partId: section?.id ?? '',
+    players: section?.players ?? 1,
+  });
+  const fewer =
+    section === undefined || players === undefined
+      ? ''
+      : `, or ${section.name} with ${players} of ${section.players} players`;
+  return `By this estimate the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
+}
+
+function marginOf(bars: readonly BarBalance[]): number | undefined {
+  return median(bars.flatMap(({ marginDb }) => marginDb ?? []));
+}
+
+interface Sides {
+  readonly frontIds: readonly string[];
+  /** The loudest first. */
+  readonly backIds: readonly string[];
+  readonly overDb: number;
+}
+
+/** Who is in front of whom in a passage, and by how much the loudest of the background is over the foreground. */
+function sidesOf(bars: readonly BarBalance[], context: RuleContext): Sides {
+  const frontIds = frontIdsOf(bars, context);
+  const rivals = rivalsOf(bars, frontIds, context);
+  const top = rivals[0]?.db ?? Number.NEGATIVE_INFINITY;
+  const front = median(bars.flatMap(({ foregroundDb }) => foregroundDb ?? [])) ?? Number.POSITIVE_INFINITY;
+  const overDb = top - front;
+  const isMass = overDb < LOUDER_DB;
+  const named = isMass
+    ? rivals.filter(({ levelDb }) => levelDb >= top - NAMED_OF_MASS_DB)
+    : rivals.filter(({ db }) => db >= top - NAMED_DB);
+  const most = isMass ? MOST_NAMED_OF_MASS : MOST_NAMED;
+  return { frontIds, backIds: named.map(({ partId }) => partId).slice(0, most), overDb };
+}
+
+/** Median margin of the bars with the same leader: what is usual for it in this piece. */
+function usualMargin(bar: number, context: RuleContext): number {
+  const key = leadKey(context, bar);
+  const own = context.readings.balance.filter((other) => leadKey(context, other.bar) === key);
+  return median(own.flatMap(({ marginDb }) => marginDb ?? [])) ?? context.limit;
+}
+
+/** By how much of the scale 0..1 the loudest of the background is marked over the foreground in a bar. */
+function markedOver(
+  bar: number,
+  { frontIds, backIds }: Pick<Sides, 'frontIds' | 'backIds'>,
+  context: RuleContext,
+): number {
+  const marked = context.marks[bar - (context.stage.timeline.bars[0]?.number ?? 1)];
+  const front = Math.max(...frontIds.flatMap((id) => marked?.get(id) ?? []));
+  return Math.max(...backIds.flatMap((id) => marked?.get(id) ?? [])) - front;
+}
+
+/**
+ * Whether the arranger can be asked about it. Where all are marked alike players listen and balance themselves, as a tutti does; only a thin
+ * foreground is lost then, and only published levels say so. A part that nobody shaped has no mark at all.
+ */
+function isWritten(
+  { bar, marginDb, partsDb }: BarBalance,
+  { frontIds, backIds }: Sides,
+  context: RuleContext,
+): boolean {
+  const { stage, partById } = context;
+  const [top] = backIds;
+  const loudest = top === undefined ? undefined : partById.get(top)?.part;
+  if (top === undefined || loudest === undefined) return false;
+  const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
+  if (loudest.family !== 'keyboard' && isLeftAsWritten(loudest, fronts, stage.parts, context.unshaped)) return false;
+  if (markedOver(bar, { frontIds, backIds }, context) >= MARKED_OVER) return true;
+  const players = frontIds.reduce((sum, id) => sum + (partById.get(id)?.part.players ?? 1), 0);
+  const isOther = loudest.players > players || fronts.every(({ family }) => family !== loudest.family);
+  const isThin = isOther && players <= THIN_PLAYERS && Object.keys(partsDb).length <= FULL_PARTS;
+  return isThin && (marginDb ?? 0) <= BY_NATURE_DB && !isDoubtful([...frontIds, top], context);
+}
+
+/** Whether a bar is one that an ear would mark: the background together over the foreground, and somebody in it by himself. */
+function isOver(bar: BarBalance, context: RuleContext): boolean {
+  const { marginDb } = bar;
+  if (marginDb === undefined || marginDb >= context.limit) return false;
+  const sides = sidesOf([bar], context);
+  // Who asks for more distance asks it of everybody.
+  if (context.limit <= STANDARD_DB && !isWritten(bar, sides, context)) return false;
+  const below = usualMargin(bar.bar, context) - marginDb;
+  // A doubtful level counts only where it stands out, so that a passage is not lost among bars that the assumption makes too loud.
+  const isWrittenFar = markedOver(bar.bar, sides, context) >= MARKED_FAR;
+  if (!isWrittenFar && isDoubtful([...sides.frontIds, ...sides.backIds.slice(0, 1)], context)) {
+    if (below < STANDING_OUT_DB && marginDb > BEYOND_ERROR_DB) return false;
+  }
+  // Who asks for more distance than usual has the single part judged by it too.
+  const overDb = sides.overDb + Math.max(0, context.limit - STANDARD_DB);
+  const isMassed = marginDb < MASSED_DB || below >= SWELLED_DB;
+  return overDb >= LOUDER_DB || (isMassed && overDb >= MASSED_NEAR_DB);
+}
+
+/** Where a level is assumed or set at a desk. */
+function isDoubtful(ids: readonly string[], context: RuleContext): boolean {
+  return context.idiom.amplified || isLevelAssumed(ids, context);
+}
+
+function levelOf(margin: number, from: number, ids: readonly string[], context: RuleContext): FindingLevel | undefined {
+  if (!isDoubtful(ids, context) || margin <= FAR_UNDER_DB) return 'look';
+  if (usualMargin(from, context) - margin >= STANDING_OUT_DB) return 'look';
+  return margin <= BEYOND_ERROR_DB && !context.idiom.amplified ? 'note' : undefined;
+}
+
+function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
+  const { from, to, items: bars } = run;
+  const { partById, limit } = context;
+  const margin = marginOf(bars);
+  if (margin === undefined) return [];
+  const { frontIds, backIds } = sidesOf(bars, context);
+  const isWrittenFar = bars.every(({ bar }) => markedOver(bar, { frontIds, backIds }, context) >= MARKED_FAR);
+  const level = isWrittenFar ? 'look' : levelOf(margin, from, [...frontIds, ...backIds.slice(0, 1)], context);
+  if (level === undefined || backIds.length === 0) return [];
+  const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
+  const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
+  const caution = isLevelAssumed(frontIds, context)
+    ? '; no published level of the foreground instrument is at hand, its own is assumed'
+    : '';
+  return [
+    {
+      level,
+      from,
+      to,
+      partIds: [...frontIds, ...backIds],
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimated from MIDI${caution}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
+      advice: adviceOf(bars, margin, backIds, context),
+      // Eight bars a little under are worse than one bar far under.
+      amount: (limit - margin) * bars.length,
+    },
+  ];
+}
+
+function frontAt(bar: number, { front, stage }: RuleContext): ReadonlySet<string> {
+  return front[bar - (stage.timeline.bars[0]?.number ?? 1)] ?? new Set();
+}
+
+/**
+ * From the first to the last bar that an ear would mark; bars between them that nearly are belong to the same passage. It begins and ends
+ * with who is to blame; what is left is a passage of somebody else where he is marked far over the foreground.
+ */
+function passagesIn(
+  items: readonly BarBalance[],
+  over: ReadonlySet<BarBalance>,
+  context: RuleContext,
+): readonly Passage[] {
+  const first = items.findIndex((bar) => over.has(bar));
+  if (first < 0) return [];
+  const last = items.findLastIndex((bar) => over.has(bar));
+  const marked = items.slice(first, last + 1);
+  const [top] = sidesOf(marked, context).backIds;
+  const sounds = (bar: BarBalance): boolean => top === undefined || top in bar.partsDb;
+  const [begin, end] = [marked.findIndex(sounds), marked.findLastIndex(sounds)];
+  const bars = begin < 0 ? marked : marked.slice(begin, end + 1);
+  const [from, to] = [bars[0]?.bar, bars.at(-1)?.bar];
+  if (from === undefined || to === undefined) return [];
+  const left = [marked.slice(0, Math.max(0, begin)), begin < 0 ? [] : marked.slice(end + 1)].filter((rest) =>
+    rest.every((bar) => markedOver(bar.bar, sidesOf([bar], context), context) >= MARKED_FAR),
+  );
+  return [{ from, to, items: bars }, ...left.flatMap((rest) => passagesIn(rest, over, context))];
+}
+
+export const backgroundAsLoud = defineRule(
+  {
+    name: 'background-as-loud',
+    title: 'The background as loud as the foreground, or louder',
+    looksAt:
+      'The margin of each bar: the estimated level of the foreground, who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
+    why: 'A foreground that is not louder than the background has to stand out by register, timbre or rhythm alone.',
+    limit: {
+      standard: STANDARD_DB,
+      unit: 'dB',
+      meaning:
+        'least margin over the background together. Eight parts that each play one dynamic grade (about 7 dB) under the foreground come to as much: 7 dB less 10 log10 8; a bar on its own counts 12 dB further down',
+    },
+    source: 'accompaniment one or two dynamic grades under the solo: S. Adler; K. Kennan & D. Grantham (from memory)',
+    level: 'look',
+  },
+  (context) => {
+    const { limit, readings } = context;
+    const sounding = barsWithForeground(context);
+    const barOf = ({ bar }: BarBalance): number => bar;
+    const judged = readings.balance.filter(
+      ({ bar, marginDb }) => marginDb !== undefined && marginDb < limit + RECOVERED_DB && sounding.has(bar),
+    );
+    const over = new Set(judged.filter((bar) => isOver(bar, context)));
+    const passages = splitWhere(barRuns(judged, barOf), barOf, ({ bar }) => leadKey(context, bar))
+      .flatMap(({ items }) => passagesIn(items, over, context))
+      .filter(({ from, to, items: bars }) => {
+        // Who has the tune in the bar before or after goes on with it: a bar in which the two part is no rivalry.
+        const [top] = sidesOf(bars, context).backIds;
+        const isSharer = (bar: number): boolean => top !== undefined && frontAt(bar, context).has(top);
+        if (bars.length === 1 && (isSharer(from - 1) || isSharer(to + 1))) return false;
+        return bars.length > 1 || (marginOf(bars) ?? limit) < limit - LONE_BAR_DB;
+      });
+    const sides = ({ items }: Passage): string => {
+      const { frontIds, backIds } = sidesOf(items, context);
+      return `${[...frontIds].sort().join(',')} < ${backIds[0] ?? ''}`;
+    };
+    const weigh = ({ items }: Passage): number => (limit - (marginOf(items) ?? limit)) * items.length;
+    return [
+      ...toldTogether(passages, sides, weigh).flatMap((run) => findingOf(run, context)),
+      ...drumsOverFront(context),
+    ];
+  },
+);

@@ -1,0 +1,73 @@
+/** How a line of bars is laid out: what cannot stretch, and the force on what can. */
+import type { ScoreBar } from '../../../model/music/written.ts';
+import type { CueBlock } from '../signs/cues.ts';
+import { changeHead, clefChangeWidth, clefChanges, lineHead } from '../bar-spacing/heads.ts';
+import type { PlacedWords } from '../bar-spacing/columns.ts';
+import type { PreparedBar } from '../bar-spacing/prepare-bar.ts';
+import type { PlacedSyllable } from '../signs/syllables.ts';
+import { forceFor, leastWidth, widthAt } from '../bar-spacing/spacing.ts';
+
+/** A bar with the words above it, or a run of empty bars that is drawn as one rest. */
+export interface ReadyBar {
+  readonly prepared: PreparedBar;
+  readonly chords: readonly PlacedWords[];
+  readonly cues: readonly CueBlock[];
+  readonly words: readonly PlacedSyllable[];
+  /** The bars it stands for: one, or all of a rest of several bars. */
+  readonly bars: readonly ScoreBar[];
+}
+
+/** Last lines fuller than this are stretched like any other. */
+const STRETCH_LAST_FROM = 0.77;
+/** A little more room after the signs at the head of a line, where ties arrive. */
+export const LINE_LEAD_PX = 6;
+
+/** Room of a bar that does not stretch: its head, the lead to the first note, small clefs at its end. */
+export function rigidWidth(ready: ReadyBar, next: ScoreBar | undefined, firstInLine: boolean): number {
+  const { bar, leadPx } = ready.prepared;
+  const head = firstInLine ? lineHead(bar) : changeHead(bar);
+  const line = firstInLine ? LINE_LEAD_PX : 0;
+  return head.widthPx + line + leadPx + clefChangeWidth(clefChanges(ready.bars.at(-1) ?? bar, next));
+}
+
+/** Room after the last bar line for the changes that the next line begins with. */
+export function courtesyWidth(next: ScoreBar | undefined): number {
+  const width = next === undefined ? 0 : changeHead(next).widthPx;
+  return width === 0 ? 0 : width + 4;
+}
+
+export interface LaidLine {
+  /** Wider than asked where one bar needs more. */
+  readonly systemPx: number;
+  readonly force: number;
+}
+
+/** Width at which a line of these bars is neither stretched nor pressed. */
+export function naturalWidth(bars: readonly ReadyBar[], next: ScoreBar | undefined, margin: number): number {
+  const rigid = bars.reduce(
+    (sum, ready, index) => sum + rigidWidth(ready, bars[index + 1]?.prepared.bar ?? next, index === 0),
+    margin + courtesyWidth(next) + 1,
+  );
+  const gaps = bars.flatMap((ready) => ready.prepared.gaps);
+  return Math.ceil(rigid + widthAt(gaps, 1));
+}
+
+/** Lays out the bars of a line; `next` is the bar that follows it. */
+export function layLine(
+  bars: readonly ReadyBar[],
+  next: ScoreBar | undefined,
+  widthPx: number,
+  margin: number,
+): LaidLine {
+  const gaps = bars.flatMap((ready) => ready.prepared.gaps);
+  let rigid = margin + courtesyWidth(next) + 1;
+  bars.forEach((ready, index) => {
+    rigid += rigidWidth(ready, bars[index + 1]?.prepared.bar ?? next, index === 0);
+  });
+  const available = widthPx - rigid;
+  const least = leastWidth(gaps);
+  if (least > available) return { systemPx: Math.ceil(rigid + least), force: 0 };
+  const natural = widthAt(gaps, 1);
+  if (next === undefined && natural + rigid < STRETCH_LAST_FROM * widthPx) return { systemPx: widthPx, force: 1 };
+  return { systemPx: widthPx, force: forceFor(gaps, available) };
+}
