@@ -38,6 +38,7 @@ describe('the kind of ensemble, by who plays', () => {
   it.each([
     ['string quartet', 'Violin I, Violin II, Viola, Violoncello', 'chamber'],
     ['piano trio', 'Violin, Cello, Piano', 'chamber'],
+    ['a ballad for trumpet over a pad', 'Tpt (harmon), Pno, Ac. Bass, Drums (brushes), Pad Strings', 'combo'],
     ['wind quintet', 'Flute, Oboe, Clarinet in A, Horn in F, Bassoon', 'chamber'],
     ['wind octet', 'Oboe 1, Oboe 2, Clarinet 1, Clarinet 2, Horn 1, Horn 2, Bassoon 1, Bassoon 2', 'chamber'],
     ['brass quintet', 'Trumpet 1, Trumpet 2, Horn, Trombone, Tuba', 'chamber'],

@@ -131,9 +131,11 @@ function bands(counts: Counts): Ensemble | undefined {
   if (isOrchestral) return undefined;
   const singers = family('voice') - of('choir');
   const chords = of('piano', 'guitar', 'organ', 'vibraphone', 'synthesizer');
-  if (kit && bass > 0 && bowed(counts) <= 1 && of('synthesizer', 'synth-bass') === 0) {
-    const horns =
-      saxes(counts) + of('trumpet-bflat', 'trombone-tenor', 'clarinet-bflat', 'flugelhorn', 'flute', 'vibraphone');
+  const horns =
+    saxes(counts) + of('trumpet-bflat', 'trombone-tenor', 'clarinet-bflat', 'flugelhorn', 'flute', 'vibraphone');
+  // Horn, piano, double bass and drums are a jazz combo, with a pad behind them too.
+  const electric = of('synth-bass') + (horns > 0 && of('double-bass') > 0 && of('piano') > 0 ? 0 : of('synthesizer'));
+  if (kit && bass > 0 && bowed(counts) <= 1 && electric === 0) {
     const swings = horns > 0 || (of('double-bass') > 0 && of('piano') > 0);
     if (swings && of('guitar') <= 1 && chords > 0) return is('combo', of('double-bass') > 0 || horns >= 2);
     if (horns === 0 && singers === 0 && of('guitar') === 0 && of('piano') > 0) return is('combo', false);

@@ -8,6 +8,11 @@ import { barSpanText } from '../../../model/words/plain-words.ts';
 import type { DraftFinding } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
 import { rounded, verb } from '../../words.ts';
+import { isBassPlayer } from '../../../notate/chords/style.ts';
+import type { EnsembleKind } from '../../../model/music/ensemble.ts';
+
+/** Kinds in which the bass alone has the roots, under voicings without them (common practice, no source). */
+const ROOTLESS: readonly EnsembleKind[] = ['combo', 'big-band'];
 
 /** A passage of a part in bars, by index, with how much of it is in the harmony where it is and where it would belong. */
 interface Told {
@@ -23,13 +28,13 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A part beside its harmony',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, after as long a rest.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, after as long a rest. The bass of a jazz group has the roots alone and is left out.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
     level: 'look',
   },
-  ({ parts, slices, front, limit, readings, stage: { timeline } }) => {
+  ({ parts, slices, front, limit, readings, idiom, stage: { timeline } }) => {
     const percent = (share: number): string => rounded(share * 100, 0);
     const told = (passage: Told, says: (where: string) => string, advice: string): DraftFinding => {
       const { part, fitsHere, fitsThere } = passage;
@@ -53,15 +58,16 @@ export const displacedPart = defineRule(
         'Look whether the passage was put down as written, or transposed twice; if so, transpose it as a whole.',
       );
     });
-    const displaced = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).map(
-      (passage) =>
+    const displaced = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings)
+      .filter(({ part }) => !ROOTLESS.includes(idiom.kind) || !isBassPlayer(part))
+      .map((passage) =>
         told(
           passage,
           (where) =>
             `be ${passage.displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
           'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
         ),
-    );
+      );
     const lagging = laggingPassages(parts, front, timeline.bars)
       .filter(
         ({ part, from, to }) =>
