@@ -77,12 +77,17 @@ function withSetUp(own: readonly RawController[], setUp: SetUp | undefined): rea
   return added.length === 0 ? own : [...own, ...added].sort(byTick);
 }
 
+/** The channels of a track that hold notes. */
+function soundingChannels({ channels }: SurveyedTrack): readonly ChannelContent[] {
+  return channels.filter(({ notes }) => notes.length > 0);
+}
+
 function rawTracksOf(
   surveyed: SurveyedTrack,
   setUps: ReadonlyMap<number, SetUp>,
   isSequenceName: boolean,
 ): readonly RawTrack[] {
-  const sounding = surveyed.channels.filter(({ notes }) => notes.length > 0);
+  const sounding = soundingChannels(surveyed);
   return sounding.map((content): RawTrack => {
     const setUp = setUps.get(content.channel);
     const program = programAtStart(content, setUp);
@@ -116,7 +121,7 @@ function shifted(surveyed: SurveyedTrack, ticks: number): SurveyedTrack {
       keySignatures: move(conductor.keySignatures),
       markers: move(conductor.markers),
     },
-    names: { ...surveyed.names, lyrics: surveyed.names.lyrics.map((one) => ({ ...one, tick: one.tick + ticks })) },
+    names: { ...surveyed.names, lyrics: move(surveyed.names.lyrics) },
     channels: surveyed.channels.map((content) => ({
       ...content,
       notes: content.notes.map((note) => ({
@@ -197,9 +202,7 @@ export function layTracks(
   const setUps = format === 2 ? new Map<number, SetUp>() : setUpsOf(placed);
   const isSequenceName = surveyed.length === 1;
   // Words of a track without notes, or with several channels, are nobody's in particular.
-  const stray = placed.flatMap(({ names, channels }) =>
-    channels.filter(({ notes }) => notes.length > 0).length === 1 ? [] : [names.lyrics],
-  );
+  const stray = placed.filter((track) => soundingChannels(track).length !== 1).map(({ names }) => names.lyrics);
   const tracks = withStrayWords(
     placed.flatMap((track) => rawTracksOf(track, setUps, isSequenceName)),
     stray,
