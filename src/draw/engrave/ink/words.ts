@@ -8,7 +8,7 @@ export type NumberStyle =
 /** Names of staves, sections and tempo are the larger the smaller the staves are printed: by their size at a staff height of 40 px. */
 type Lettering = 'label' | 'section' | 'tempo';
 const LETTER_SIZES_PX = [20, 26, 32, 40] as const;
-type LetterSize = (typeof LETTER_SIZES_PX)[number];
+export type LetterSize = (typeof LETTER_SIZES_PX)[number];
 
 export type WordStyle = Lettering | `${Lettering}-${LetterSize}` | NumberStyle | 'chord' | 'cue' | 'lyric';
 
@@ -79,8 +79,6 @@ export function letterSizeFor(widthPx: number, printedPt = PRINTED_PT): LetterSi
 export function lettered(name: Lettering, size: LetterSize | undefined): WordStyle {
   return size === undefined ? name : `${name}-${size}`;
 }
-
-export type { LetterSize };
 
 type WordRun =
   | { readonly kind: 'text'; readonly text: string; readonly widthPx: number; readonly inkWidthPx: number }

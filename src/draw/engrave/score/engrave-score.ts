@@ -11,6 +11,7 @@ import { courtesyWidth, rigidWidth } from '../line-breaks/lay-line.ts';
 import { ottavaOf } from '../accidentals-beams-rests/ottava.ts';
 import { readyBars } from '../line-breaks/ready-bars.ts';
 import { leastWidth, widthAt } from '../bar-spacing/spacing.ts';
+import type { LetterSize } from '../ink/words.ts';
 import { letterSizeFor } from '../ink/words.ts';
 import { usedStaves } from '../system/used-staves.ts';
 
@@ -37,6 +38,7 @@ function uniqueLines(bars: readonly ScoreBar[], of: (bar: ScoreBar) => readonly 
 
 interface Lines {
   readonly widthPx: number;
+  readonly letters: LetterSize | undefined;
   /** Index of the first ready bar of each line. */
   readonly starts: readonly number[];
 }
@@ -62,7 +64,7 @@ function linesOf(
       startsLine: forced.has(index),
     };
   });
-  return { widthPx, starts: breakLines(widths, (first) => widthPx - margins[first === 0 ? 0 : 1] - 1) };
+  return { widthPx, letters, starts: breakLines(widths, (first) => widthPx - margins[first === 0 ? 0 : 1] - 1) };
 }
 
 /**
@@ -90,9 +92,8 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
     const used = fullNames ? all : usedStaves(all, options.hideEmpty === true ? 'all' : 'when-played');
     const bars = all.bars.flatMap((one) => one.bars);
     const label = describeBars(bars, options.title);
+    const { widthPx, letters } = lines;
     const { printedPt } = options;
-    const { widthPx } = lines;
-    const letters = letterSizeFor(widthPx, printedPt);
     const request = { ...used, fullNames, widthPx, label, ottava, dynamics, glyphs, letters, printedPt };
     return { ...drawSystem(request), label };
   };
