@@ -3,7 +3,7 @@ import type { DynamicMark } from '../../../model/music/written.ts';
 import type { PartMark } from './score-layout.ts';
 
 /** A hairpin is a wedge that begins and one that stops; a stop comes before what begins at its place. */
-export function dynamicSigns(mark: DynamicMark, isSung = false): PartMark[] {
+export function dynamicSigns(mark: DynamicMark, isSung: boolean): PartMark[] {
   const { start, staff } = mark;
   // Under the staff stand the words.
   const place = isSung ? 'above' : 'below';
