@@ -3,6 +3,7 @@ import type { Part } from '../../../src/model/music/arrangement.ts';
 import { midiOf } from '../../../src/model/music/pitch.ts';
 import { counted } from '../../../src/model/words/plain-words.ts';
 import type { ReducedScore, WrittenNote } from '../../../src/model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../src/model/music/written.ts';
 
 function octavesText(octaves: number): string {
   if (octaves === 0) return '';
@@ -22,7 +23,7 @@ export function shownWhere(score: ReducedScore, part: Part, note: WrittenNote): 
         );
         if (head === undefined || start !== note.start) return [];
         const others = head.partIds.length > 1 ? `, for ${counted(head.partIds.length, 'part')}` : '';
-        const size = length === note.length ? '' : `, as ${String(length / 480)} of a quarter`;
+        const size = length === note.length ? '' : `, as ${String(length / DIVISIONS_PER_QUARTER)} of a quarter`;
         const octaves = octavesText((midiOf(head.pitch) - note.midi) / 12);
         return [`${score.staves[staff]?.id ?? 'staff'}, voice ${String(voice + 1)}${octaves}${size}${others}`];
       }),
