@@ -1,4 +1,5 @@
 /** Words as they stand in a score: at the notes they begin with, and how far each syllable is sung. */
+import { groupedBy } from '../../model/grouped.ts';
 import type { SungSyllable } from '../../model/music/syllable.ts';
 import type { ScoreBar, ScoreSyllable, StaffBar, WrittenNote, WrittenPart } from '../../model/music/written.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
@@ -38,22 +39,18 @@ export function wordsByBar(
   parts: readonly { readonly notes: readonly WrittenNote[]; readonly staffOf: StaffOfNote }[],
   time: ScoreTime,
 ): ReadonlyMap<number, readonly ScoreSyllable[]> {
-  const bars = new Map<number, Map<string, ScoreSyllable>>();
+  const found = new Map<string, ScoreSyllable>();
   for (const { notes, staffOf } of parts) {
     for (const note of notes) {
       if (note.syllable === undefined) continue;
-      const index = barIndexAtDivision(time, note.start);
-      const staff = staffOf(note, index);
+      const staff = staffOf(note, barIndexAtDivision(time, note.start));
       if (staff === undefined) continue;
-      const bar = bars.get(index) ?? new Map<string, ScoreSyllable>();
-      bars.set(index, bar);
       const place = `${String(staff)} ${String(note.start)}`;
-      if (!bar.has(place)) bar.set(place, { ...note.syllable, start: note.start, staff });
+      if (!found.has(place)) found.set(place, { ...note.syllable, start: note.start, staff });
     }
   }
-  return new Map(
-    [...bars].map(([index, bar]) => [index, [...bar.values()].sort((a, b) => a.staff - b.staff || a.start - b.start)]),
-  );
+  const inOrder = [...found.values()].sort((a, b) => a.staff - b.staff || a.start - b.start);
+  return groupedBy(inOrder, ({ start }) => barIndexAtDivision(time, start));
 }
 
 /** Words of the parts in front, under the staves where their notes begin. */

@@ -2,6 +2,7 @@
  * Words under a staff: each syllable centred under its head, hyphens between those of a word, a line where a last one is sung on (E. Gould,
  * Behind Bars, from memory). All of a staff stand on one level in a system.
  */
+import { groupedBy } from '../../../model/grouped.ts';
 import type { ScoreBar, ScoreSyllable } from '../../../model/music/written.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { LineOfMusic } from './dynamics.ts';
@@ -37,16 +38,14 @@ function goesOn({ place }: ScoreSyllable): boolean {
 
 /** The syllables of a bar as words that need room to both sides, a list for each staff that has any. */
 export function syllableLanes({ words = [] }: ScoreBar): readonly (readonly PlacedSyllable[])[] {
-  const lanes = new Map<number, PlacedSyllable[]>();
-  for (const syllable of words) {
+  const placed = words.flatMap((syllable): PlacedSyllable[] => {
     const set = plainWords(syllable.text, 'lyric', MOST_PX);
-    if (set.runs.length === 0) continue;
-    const lane = lanes.get(syllable.staff) ?? [];
+    if (set.runs.length === 0) return [];
     const leftPx = Math.max(0, set.widthPx / 2 - HEAD_MIDDLE_PX);
     const morePx = goesOn(syllable) ? HYPHEN_ROOM_PX : 0;
-    lanes.set(syllable.staff, [...lane, { syllable, words: set, start: syllable.start, leftPx, morePx }]);
-  }
-  return [...lanes.values()];
+    return [{ syllable, words: set, start: syllable.start, leftPx, morePx }];
+  });
+  return [...groupedBy(placed, ({ syllable }) => syllable.staff).values()];
 }
 
 interface SetSyllable {
