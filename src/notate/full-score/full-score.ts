@@ -120,14 +120,12 @@ function stavesOf(bar: PartStavesBar, before: PartStavesBar | undefined, soundin
 
 /** Marks by the bar where they begin, each under the first staff of its part. */
 function dynamicsByBar(
-  parts: readonly { readonly staves: number; readonly marks: readonly DynamicMark[] }[],
+  parts: readonly { readonly firstStaff: number; readonly dynamics: readonly DynamicMark[] }[],
   time: ScoreTime,
 ): readonly (readonly DynamicMark[])[] {
   const bars: DynamicMark[][] = time.bars.map(() => []);
-  let staff = 0;
-  for (const { staves, marks } of parts) {
-    for (const mark of marks) bars[barIndexAtDivision(time, mark.start)]?.push({ ...mark, staff });
-    staff += staves;
+  for (const { firstStaff, dynamics } of parts) {
+    for (const mark of dynamics) bars[barIndexAtDivision(time, mark.start)]?.push({ ...mark, staff: firstStaff });
   }
   return bars;
 }
@@ -151,6 +149,7 @@ export function fullScore(
   const signatures = numbers.map((number) => byNumber.get(number) ?? 0);
   const notesById = new Map(written.parts.map((part) => [part.partId, part.notes]));
   const canWrite = ({ octave }: SpelledPitch): boolean => octave >= 0 && octave <= 9;
+  let staffCount = 0;
   const parts = stage.parts.map((part) => {
     const notes = inTwoVoices(notesById.get(part.id) ?? []);
     const { diatonic, chromatic } = reading === 'concert' ? concertIntervalOf(part) : intervalOf(part);
@@ -161,19 +160,13 @@ export function fullScore(
       bars = part.unpitched ? withPlaces(laid) : laid;
       known.set(key, bars);
     }
-    return { part, bars, dynamics: partDynamics(part, notes, time) };
+    const firstStaff = staffCount;
+    staffCount += bars[0]?.staves.length ?? 0;
+    return { part, notes, bars, firstStaff, dynamics: partDynamics(part, notes, time) };
   });
-  const dynamics = dynamicsByBar(
-    parts.map((one) => ({ staves: one.bars[0]?.staves.length ?? 0, marks: one.dynamics })),
-    time,
-  );
-  let firstStaff = 0;
+  const dynamics = dynamicsByBar(parts, time);
   const words = wordsByBar(
-    parts.map(({ part, bars: laid }) => {
-      const from = firstStaff;
-      firstStaff += laid[0]?.staves.length ?? 0;
-      return { notes: notesById.get(part.id) ?? [], staffOf: ({ staff }) => from + staff - 1 };
-    }),
+    parts.map(({ notes, firstStaff }) => ({ notes, staffOf: ({ staff }) => firstStaff + staff - 1 })),
     time,
   );
   const tempi = tempoTexts(stage.timeline.bars);
