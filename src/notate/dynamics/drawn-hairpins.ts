@@ -6,7 +6,7 @@ import type { DynamicMark } from '../../model/music/written.ts';
 import { DYNAMIC_LEVELS } from '../../model/music/written.ts';
 import type { LayerSound } from './dynamic-places.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
-import { barIndexAtDivision, cellIndexAtDivision } from '../score-time/score-time.ts';
+import { barIndexAtDivision, beatAt } from '../score-time/score-time.ts';
 
 type Hairpin = DynamicMark & { readonly kind: 'hairpin' };
 
@@ -39,7 +39,7 @@ export function drawnHairpins(
   time: ScoreTime,
 ): DynamicMark[] {
   const isDrawn = (mark: Hairpin, index: number): boolean => {
-    const beat = time.cells[cellIndexAtDivision(time, mark.start)]?.length ?? 1;
+    const beat = beatAt(time, mark.start);
     const bar = time.bars[barIndexAtDivision(time, mark.start)]?.length ?? 1;
     const lasts = mark.end - mark.start;
     const onsets = sound.onsets.filter((onset) => onset >= mark.start && onset <= mark.end).length;

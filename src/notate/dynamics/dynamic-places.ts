@@ -4,7 +4,7 @@
  */
 import type { DynamicMark, WrittenNote } from '../../model/music/written.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
-import { cellIndexAtDivision } from '../score-time/score-time.ts';
+import { beatAt } from '../score-time/score-time.ts';
 
 /** What is heard of a layer, in divisions. */
 export interface LayerSound {
@@ -47,9 +47,8 @@ export function standOnNotes(
   until: number,
   time: ScoreTime,
 ): DynamicMark[] {
-  const beatAt = (place: number): number => time.cells[cellIndexAtDivision(time, place)]?.length ?? 0;
   const at = (place: number): number | undefined =>
-    heardPlace(place, beatAt(place), sound) ?? sound.onsets.find((onset) => onset >= place && onset < until);
+    heardPlace(place, beatAt(time, place), sound) ?? sound.onsets.find((onset) => onset >= place && onset < until);
   const placed: DynamicMark[] = [];
   for (const mark of marks) {
     const start = at(mark.start);
@@ -61,10 +60,10 @@ export function standOnNotes(
       continue;
     }
     const end =
-      heardPlace(mark.end, beatAt(mark.end), sound) ??
+      heardPlace(mark.end, beatAt(time, mark.end), sound) ??
       sound.stretches.findLast(({ to }) => to <= mark.end)?.to ??
       mark.end;
-    if (end - start >= beatAt(start)) placed.push({ ...mark, start, end });
+    if (end - start >= beatAt(time, start)) placed.push({ ...mark, start, end });
   }
   return placed;
 }

@@ -16,9 +16,9 @@ import { heldEnd } from './held-over.ts';
 import { ringingNotes } from './let-ring.ts';
 import type { Measure } from './playing-manners.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
-import { SHORTEST, cellIndexAtDivision } from '../score-time/score-time.ts';
+import { SHORTEST, beatAt, cellIndexAtDivision } from '../score-time/score-time.ts';
 import type { Subdivision } from '../rhythm/subdivisions.ts';
-import { beatAt, borderAfter, waysOf } from './value-candidates.ts';
+import { borderAfter, waysOf } from './value-candidates.ts';
 
 const PEDALLED_PLUCKED = new Set(['harp']);
 const STRUCK_FAMILIES = new Set<Part['family']>(['percussion', 'plucked']);

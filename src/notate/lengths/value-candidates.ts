@@ -4,7 +4,7 @@ import type { Way } from './articulation.ts';
 import { splitStraight } from '../note-values/note-values.ts';
 import type { Measure } from './playing-manners.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
-import { SHORTEST, barIndexAtDivision, cellIndexAtDivision } from '../score-time/score-time.ts';
+import { SHORTEST, barIndexAtDivision, beatAt, cellIndexAtDivision } from '../score-time/score-time.ts';
 import type { Subdivision } from '../rhythm/subdivisions.ts';
 import { endSlots } from '../rhythm/subdivisions.ts';
 
@@ -86,11 +86,6 @@ export function borderAfter(time: ScoreTime, onset: number, from: number): numbe
     if (border > onset && border >= from) return border;
   }
   return time.end;
-}
-
-/** Length in divisions of the beat that a note begins in. */
-export function beatAt(time: ScoreTime, onset: number): number {
-  return time.cells[cellIndexAtDivision(time, onset)]?.length ?? DIVISIONS_PER_QUARTER;
 }
 
 export interface Beginning {

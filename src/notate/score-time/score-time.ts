@@ -124,6 +124,11 @@ export function cellIndexAtDivision(time: ScoreTime, division: number): number {
   return lastAtOrBefore(time.cellStarts, division);
 }
 
+/** Length in divisions of the beat that holds a division. */
+export function beatAt(time: ScoreTime, division: number): number {
+  return time.cells[cellIndexAtDivision(time, division)]?.length ?? DIVISIONS_PER_QUARTER;
+}
+
 /**
  * Inner groupings of meters that are neither triple nor compound, by where their groups start, the usual one first: 3+2 for five,
  * 2+2+3 for seven (common practice, no source).
