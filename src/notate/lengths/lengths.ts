@@ -21,7 +21,8 @@ import type { Subdivision } from '../rhythm/subdivisions.ts';
 import { borderAfter, waysOf } from './value-candidates.ts';
 
 const PEDALLED_PLUCKED = new Set(['harp']);
-const STRUCK_FAMILIES = new Set<Part['family']>(['percussion', 'plucked']);
+/** What dies away however long the key is down, and what is played so. */
+export const STRUCK_FAMILIES: ReadonlySet<Part['family']> = new Set<Part['family']>(['percussion', 'plucked']);
 export const STRUCK_WORDS = /pizz|col legno|battuto/;
 /** A key held for less of the time to the next note than this was struck and left, whatever the instrument. */
 const LEFT_AT_ONCE = 0.25;

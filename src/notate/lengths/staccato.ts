@@ -7,7 +7,7 @@ import { groupedBy } from '../../model/grouped.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { secondAt } from '../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
-import { STRUCK_WORDS } from './lengths.ts';
+import { STRUCK_FAMILIES, STRUCK_WORDS } from './lengths.ts';
 
 /** A note at its written place; `index` into the part's notes. */
 export interface ValuedNote {
@@ -31,8 +31,7 @@ const NEAR = 6;
 const NEAR_DIVISIONS = 7680;
 /** As many of one value make a habit. */
 const FEWEST = 4;
-/** These say little by when they are damped, but a hand on a fretted neck damps on purpose. */
-const DIES_AWAY = new Set<Part['family']>(['percussion', 'plucked']);
+/** What dies away says little by when it is damped, but a hand on a fretted neck damps on purpose. */
 const DAMPED = new Set(['guitar', 'banjo', 'ukulele']);
 
 interface Chord {
@@ -47,7 +46,7 @@ interface Chord {
 /** Indices of the notes of a part that have a dot. */
 export function staccatoOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]): ReadonlySet<number> {
   const dotted = new Set<number>();
-  if (part.unpitched || (DIES_AWAY.has(part.family) && !DAMPED.has(part.instrument))) return dotted;
+  if (part.unpitched || (STRUCK_FAMILIES.has(part.family) && !DAMPED.has(part.instrument))) return dotted;
   for (const [, own] of groupedBy(notes, ({ staff }) => staff)) {
     const chords = chordsOf(part, timeline, own);
     chords.forEach((chord, place) => {
@@ -65,15 +64,18 @@ function inBothHands(
   notes: readonly ValuedNote[],
   dotted: ReadonlySet<number>,
 ): readonly number[] {
-  const keyOf = ({ start, end }: ValuedNote): string => `${String(start)}:${String(end)}`;
-  const keys = new Set(notes.filter(({ index }) => dotted.has(index)).map(keyOf));
-  const others = notes.filter((note) => !dotted.has(note.index) && keys.has(keyOf(note)));
+  const spans = new Set(notes.filter(({ index }) => dotted.has(index)).map(spanKey));
+  const others = notes.filter((note) => !dotted.has(note.index) && spans.has(spanKey(note)));
   return chordsOf(part, timeline, others).flatMap((chord) => (chord.share <= ALIKE_SHARE ? chord.notes : []));
+}
+
+function spanKey({ start, end }: ValuedNote): string {
+  return `${String(start)}:${String(end)}`;
 }
 
 function chordsOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]): Chord[] {
   const msAt = (division: number): number => 1000 * secondAt(timeline, division / DIVISIONS_PER_QUARTER);
-  return [...groupedBy(notes, ({ start, end }) => `${String(start)}:${String(end)}`).values()]
+  return [...groupedBy(notes, spanKey).values()]
     .map((own): Chord => {
       const [{ start, end } = { start: 0, end: 1 }] = own;
       const lengthMs = Math.max(1, msAt(end) - msAt(start));
