@@ -2,15 +2,15 @@
 import { GLYPH_EM_PX, requiredGlyph, wordWidthPx } from './glyph-table.ts';
 
 /** Bar numbers by their size at a staff height of 40 px. */
-export type NumberStyle =
-  'number-17' | 'number-20' | 'number-24' | 'number-28' | 'number-32' | 'number-36' | 'number-40';
+export const NUMBER_SIZES_PX = [17, 20, 24, 28, 32, 36, 40] as const;
 
 /** Names of staves, sections and tempo are the larger the smaller the staves are printed: by their size at a staff height of 40 px. */
 type Lettering = 'label' | 'section' | 'tempo';
 const LETTER_SIZES_PX = [20, 26, 32, 40] as const;
 export type LetterSize = (typeof LETTER_SIZES_PX)[number];
 
-export type WordStyle = Lettering | `${Lettering}-${LetterSize}` | NumberStyle | 'chord' | 'cue' | 'lyric';
+export type WordStyle =
+  Lettering | `${Lettering}-${LetterSize}` | `number-${(typeof NUMBER_SIZES_PX)[number]}` | 'chord' | 'cue' | 'lyric';
 
 /** Classes are for the page; size and face stand in attributes, by which the place of words is reckoned. */
 function attributes(name: string, sizePx: number, more = ''): string {
@@ -32,29 +32,27 @@ function letterStyle(name: Lettering, sizePx: number): StyleOfWords {
   return { sizePx, weight, attributes: attributes(name, sizePx, weight === 'bold' ? ' font-weight="bold"' : '') };
 }
 
+function inSizes<Name extends string, Size extends number>(
+  name: Name,
+  sizes: readonly Size[],
+  styleOf: (sizePx: Size) => StyleOfWords,
+): Readonly<Record<`${Name}-${Size}`, StyleOfWords>> {
+  const styles = sizes.map((size) => [`${name}-${size}`, styleOf(size)] as const);
+  return Object.fromEntries(styles) as Record<`${Name}-${Size}`, StyleOfWords>;
+}
+
+function letterStyles<Name extends Lettering>(name: Name) {
+  return inSizes(name, LETTER_SIZES_PX, (sizePx) => letterStyle(name, sizePx));
+}
+
 export const WORD_STYLES: Readonly<Record<WordStyle, StyleOfWords>> = {
   label: letterStyle('label', 15),
-  'label-20': letterStyle('label', 20),
-  'label-26': letterStyle('label', 26),
-  'label-32': letterStyle('label', 32),
-  'label-40': letterStyle('label', 40),
+  ...letterStyles('label'),
   section: letterStyle('section', 15),
-  'section-20': letterStyle('section', 20),
-  'section-26': letterStyle('section', 26),
-  'section-32': letterStyle('section', 32),
-  'section-40': letterStyle('section', 40),
+  ...letterStyles('section'),
   tempo: letterStyle('tempo', 14),
-  'tempo-20': letterStyle('tempo', 20),
-  'tempo-26': letterStyle('tempo', 26),
-  'tempo-32': letterStyle('tempo', 32),
-  'tempo-40': letterStyle('tempo', 40),
-  'number-17': numberStyle(17),
-  'number-20': numberStyle(20),
-  'number-24': numberStyle(24),
-  'number-28': numberStyle(28),
-  'number-32': numberStyle(32),
-  'number-36': numberStyle(36),
-  'number-40': numberStyle(40),
+  ...letterStyles('tempo'),
+  ...inSizes('number', NUMBER_SIZES_PX, numberStyle),
   chord: { sizePx: 16, weight: 'regular', attributes: attributes('chord', 16) },
   cue: {
     sizePx: 11,

@@ -5,8 +5,8 @@ import type { Sheet } from '../ink/sheet.ts';
 import { drawWords, point, strokeQuietly } from '../ink/sheet.ts';
 import { addBox } from '../ink/ink.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
-import type { LetterSize, NumberStyle, Words } from '../ink/words.ts';
-import { lettered, plainWords, PRINTED_PT, tempoWords, WORD_STYLES } from '../ink/words.ts';
+import type { LetterSize, WordStyle, Words } from '../ink/words.ts';
+import { lettered, NUMBER_SIZES_PX, plainWords, PRINTED_PT, tempoWords, WORD_STYLES } from '../ink/words.ts';
 
 export interface BarPlace {
   readonly bar: ScoreBar;
@@ -22,20 +22,10 @@ const LEAST_NUMBER_PT = 7;
 /** So wide are systems of many staves; on a sheet that they fill they are set smaller still, beside the headings of the first one. */
 const [TALL_FROM_PX, SET_SMALLER] = [1200, 1.3];
 
-const NUMBER_STYLES: readonly NumberStyle[] = [
-  'number-17',
-  'number-20',
-  'number-24',
-  'number-28',
-  'number-32',
-  'number-36',
-  'number-40',
-];
-
-/** The least style that prints at 7 points in a system so wide (7 points: common practice, no source), and is 11 px on a telephone. */
-function numberStyleFor(systemPx: number, printedPt: number): NumberStyle {
+/** The least size that prints at 7 points in a system so wide (7 points: common practice, no source), and is 11 px on a telephone. */
+function numberStyleFor(systemPx: number, printedPt: number): WordStyle {
   const leastPx = ((LEAST_NUMBER_PT * systemPx) / printedPt) * (systemPx > TALL_FROM_PX ? SET_SMALLER : 1);
-  return NUMBER_STYLES.find((style) => WORD_STYLES[style].sizePx >= leastPx) ?? 'number-40';
+  return `number-${NUMBER_SIZES_PX.find((size) => size >= leastPx) ?? 40}`;
 }
 
 /** Every bar is numbered, as the orchestra librarians' association (MOLA) asks; a pickup has no number. */
