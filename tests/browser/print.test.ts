@@ -45,6 +45,14 @@ it('has the 48 bars of the sample on at most 16 sheets, and says on each what it
   expect(sheets.slice(0, 3).join(' ')).toContain('In this order:');
 });
 
+it('has the client sheet on two sheets, each stage with its picture and words under its name', async () => {
+  const sheets = await printed(sample, 'client-sheet.html');
+  expect(sheets.length).toBeLessThanOrEqual(2);
+  const stages = sheets.find((sheet) => sheet.includes('\nWhat changed\n')) ?? '';
+  for (const words of ['4 Complete', 'It adds Horn', '1 Solo sketch', 'As played in the harbour'])
+    expect(stages).toContain(words);
+});
+
 it('leaves no heading alone at the foot of a sheet', async () => {
   const page = await opened(sample, 'index.html');
   const headings = await page.$$eval('.part > h2, .part > h3', (all) => all.map((one) => one.textContent.trim()));
