@@ -1,7 +1,7 @@
 /** What a client reads who sees only the first screen or the client sheet: what is wrong where, and what there is to decide. */
 import { describe, expect, it } from 'vitest';
 import { drawWholePiece } from '../../src/draw/chart/whole-piece/whole-piece.ts';
-import type { Memo, Stage } from '../../src/model/music/arrangement.ts';
+import type { Memo, Question, Stage } from '../../src/model/music/arrangement.ts';
 import type { BarBalance, Finding } from '../../src/model/readings/readings.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { askedShortly } from '../../src/publish/page-data/glance/asked.ts';
@@ -139,6 +139,17 @@ describe('what is to be decided', () => {
       'Mutes? (bars 9–12)',
       'Track "Alto; or not: 2" could be Alto or Viola',
     ]);
+  });
+
+  it('is first of all who has the foreground, however much else the folder leaves open', () => {
+    const open = (name: string): Question => ({ code: 'ambiguous-name', text: `Track "${name}" could be anything.` });
+    const questions: Question[] = [
+      ...['A', 'B', 'C', 'D', 'E'].map(open),
+      { code: 'foreground-guessed', text: 'Nobody said who has the foreground.' },
+    ];
+    const asked = askedShortly(contextOf({ stage: { foregroundGuessed: true, questions } }), NAMES).map(textOf);
+    expect(asked[0]).toBe('Who has the foreground? Violin and Cello are taken for it.');
+    expect(asked.at(-1)).toBe('and 2 more');
   });
 
   it('is counted beyond what a first screen holds', () => {

@@ -39,8 +39,11 @@ function shortText({ text }: Question): string {
  */
 export function askedShortly(context: StageContext, names: readonly string[]): readonly (readonly Run[])[] {
   const href = `#${FOLDER_QUESTIONS}`;
-  const ofFolder = questionsOf(context.published).map((question): readonly Run[] =>
-    question.code === 'foreground-guessed'
+  const questions = questionsOf(context.published);
+  const isOfLead = ({ code }: Question): boolean => code === 'foreground-guessed';
+  const leadFirst = [...questions.filter(isOfLead), ...questions.filter((question) => !isOfLead(question))];
+  const ofFolder = leadFirst.map((question): readonly Run[] =>
+    isOfLead(question)
       ? [{ text: whoLeads(context), href }, ...(names.length === 0 ? [] : [plain(` ${takenForIt(names)}`)])]
       : [{ text: shortText(question), href }],
   );
