@@ -75,19 +75,15 @@ export function shortPath(path: string): string {
     const origin = numbers.map((_, index) => (kind === 'v' || (kind !== 'h' && index % 2 === 1) ? y : x));
     const absolute = isRelative ? numbers.map((number, index) => number + (origin[index] ?? 0)) : numbers;
     const relative = isRelative ? numbers : numbers.map((number, index) => number - (origin[index] ?? 0));
-    const choices = [
-      { sign: kind.toUpperCase(), own: absolute },
-      { sign: kind, own: relative },
-    ].map(({ sign, own }) => {
+    const option = (sign: string, own: readonly number[]): { readonly sign: string; readonly added: string } => {
       const isSame = sign === written || (sign === 'L' && written === 'M') || (sign === 'l' && written === 'm');
       const needsNone = isSame && kind !== 'm';
       return { sign, added: needsNone ? joined(text.slice(-16), own) : sign + joined(sign, own) };
-    });
-    const [first, second] = choices;
-    const best =
-      second !== undefined && first !== undefined && second.added.length < first.added.length ? second : first;
-    text += best?.added ?? '';
-    written = best?.sign ?? '';
+    };
+    const [fromOrigin, fromPen] = [option(kind.toUpperCase(), absolute), option(kind, relative)];
+    const best = fromPen.added.length < fromOrigin.added.length ? fromPen : fromOrigin;
+    text += best.added;
+    written = best.sign;
     if (kind === 'h') x = absolute[0] ?? x;
     else if (kind === 'v') y = absolute[0] ?? y;
     else [x = x, y = y] = absolute.slice(-2);
