@@ -1,6 +1,7 @@
 /** What sounds anew in each bar, as sorted numbers that are quick to compare. */
 import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import { distinct } from '../../../model/sorted-sets.ts';
 import type { BarNote, BarPart } from './bar-notes.ts';
 import { onceEach } from '../once-each.ts';
 
@@ -15,12 +16,6 @@ export interface BarContent {
   /** Divisions for which the notes of those parts last, added up: tells bars apart that begin the same notes. */
   readonly commonLength: number;
   readonly isEmpty: boolean;
-}
-
-/** Each code once, ascending. */
-function distinct(codes: readonly number[]): readonly number[] {
-  if (codes.every((code, index) => index === 0 || code > (codes[index - 1] ?? code))) return codes;
-  return [...codes].sort((a, b) => a - b).filter((code, index, sorted) => code !== sorted[index - 1]);
 }
 
 /** Place of notes that are held into a bar: one that no onset has. */
@@ -127,18 +122,4 @@ function contentsOf(
       isEmpty: contents.every(({ content }) => (content.codes[bar]?.length ?? 0) === 0),
     };
   });
-}
-
-/** Harmonic mean of precision and recall of two sets, each sorted; 1 where both are empty. */
-export function overlap(one: readonly number[], other: readonly number[]): number {
-  const total = one.length + other.length;
-  if (total === 0) return 1;
-  let shared = 0;
-  for (let i = 0, j = 0; i < one.length && j < other.length;) {
-    const difference = (one[i] ?? 0) - (other[j] ?? 0);
-    if (difference === 0) shared++;
-    if (difference <= 0) i++;
-    if (difference >= 0) j++;
-  }
-  return (2 * shared) / total;
 }

@@ -1,6 +1,7 @@
 /** How alike the bars of two stages are. */
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { overlap, PART_CODES, type BarContent } from './bar-content.ts';
+import { overlap } from '../../../model/sorted-sets.ts';
+import { PART_CODES, type BarContent } from './bar-content.ts';
 import { onceEach } from '../once-each.ts';
 
 /** Weight of the lengths beside onsets and pitches: enough to decide between bars that are otherwise the same. */

@@ -3,7 +3,8 @@ import type { Rebarring } from '../../../model/readings/readings.ts';
 import { barIndexAt, secondAt, type Bar, type Timeline } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { alignBars } from './align-bars.ts';
-import { barContents, overlap, type CommonParts } from './bar-content.ts';
+import { overlap } from '../../../model/sorted-sets.ts';
+import { barContents, type CommonParts } from './bar-content.ts';
 import type { BarNote, BarPart } from './bar-notes.ts';
 
 /** Finer common measures of the bars' lengths are no bars that anybody would write. */

@@ -4,7 +4,7 @@
  */
 import type { Part } from '../../../model/music/arrangement.ts';
 import { groupedBy } from '../../../model/grouped.ts';
-import { overlap } from '../bars/bar-content.ts';
+import { overlap } from '../../../model/sorted-sets.ts';
 
 /** Notes of a part in bars that both stages have, coded so that the same note has the same code in both; ascending. */
 export interface PartCodes {
