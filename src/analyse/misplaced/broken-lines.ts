@@ -7,7 +7,7 @@ import type { PhraseStart } from '../../model/readings/pacing.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
 import type { LineBars } from '../lines/line-bars.ts';
-import { busy, isAll, isSame, lineBars, onsetsIn, silences } from '../lines/line-bars.ts';
+import { busy, isAll, isInRhythm, isSame, lineBars, silences } from '../lines/line-bars.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 export interface BrokenLine {
@@ -58,7 +58,7 @@ function isReturn(lines: readonly LineBars[], own: LineBars, from: number, to: n
 function holeBeside(
   lines: readonly LineBars[],
   own: LineBars,
-  [from, to]: readonly [number, number],
+  { from, to }: Pick<BrokenLine, 'from' | 'to'>,
   by: number,
   isPhraseStart: (bar: number) => boolean,
 ): Omit<BrokenLine, 'part'> | undefined {
@@ -72,8 +72,7 @@ function holeBeside(
       ? { from: first, to: last, kind, like: first + by }
       : undefined;
   // A leading to another bar may differ on one side, in the rhythm of the other time.
-  const goesAlong = (bar: number): boolean =>
-    plays(bar) && plays(bar + by) && onsetsIn(own, bar) === onsetsIn(own, bar + by);
+  const goesAlong = (bar: number): boolean => plays(bar) && plays(bar + by) && isInRhythm(own, bar, own, bar + by);
   const isFramed = goesAlong(from - 1) && goesAlong(to + 1) && (isKept(from - 1) || isKept(to + 1));
   if (to - from < LONGEST_GAP && isFramed) return told('gap', from, to);
   for (let bars = 1; bars <= MOST_BESIDE && bars <= to - from; bars++) {
@@ -109,7 +108,7 @@ function groundHoles(
   const isFull = (bar: number): boolean => others.filter((line) => line.plays[bar] === true).length >= FEWEST_OVER_BASS;
   const full = own.plays.flatMap((_, bar) => (bar >= first && bar <= last && isFull(bar) ? [bar] : []));
   if (full.filter((bar) => own.plays[bar] === true).length < THERE_SHARE * full.length) return [];
-  return silences(own).flatMap(([from, to]) => {
+  return silences(own).flatMap(({ from, to }) => {
     const isInside = from > first && to < last && to - from < LONGEST_GAP;
     if (!isInside || (isPhraseStart(from) && isPhraseStart(to + 1)) || !isAll(from, to, isFull)) return [];
     const before = others.filter((line) => line.plays[from - 1] === true);
@@ -132,8 +131,8 @@ function tuneHoles(
   leaderOf: (bar: number) => string | undefined,
 ): readonly Omit<BrokenLine, 'part'>[] {
   const isLeader = (bar: number): boolean => leaderOf(bar) === own.part.id;
-  const inside = silences(own).filter(([from, to]) => isLeader(from - 1) && isLeader(to + 1));
-  return inside.flatMap(([from, to]) => {
+  const inside = silences(own).filter(({ from, to }) => isLeader(from - 1) && isLeader(to + 1));
+  return inside.flatMap(({ from, to }) => {
     const [start, end] = [bars[from]?.startQuarters ?? 0, bars[to + 1]?.startQuarters ?? 0];
     const beat = pulseQuarters(bars[from]?.meter ?? { numerator: 4, denominator: 4 });
     const last = notes.findLast((note) => note.startQuarters < start - 1e-6);
@@ -160,12 +159,8 @@ function entriesAfterOthers(
   isPhraseStart: (bar: number) => boolean,
 ): readonly Omit<BrokenLine, 'part'>[] {
   const goesAlong = (line: LineBars, entry: number): boolean =>
-    isAll(
-      entry,
-      entry + BARS_ALONG - 1,
-      (bar) => own.plays[bar] === true && onsetsIn(line, bar) === onsetsIn(own, bar),
-    );
-  return silences(own).flatMap(([from, to]) => {
+    isAll(entry, entry + BARS_ALONG - 1, (bar) => own.plays[bar] === true && isInRhythm(line, bar, own, bar));
+  return silences(own).flatMap(({ from, to }) => {
     const entry = to + 1;
     if (to - from + 1 < LEAST_REST || isPhraseStart(entry) || !isPhraseStart(to)) return [];
     const restsBefore = (line: LineBars): boolean =>
@@ -197,7 +192,7 @@ export function brokenLines(
     if (own === undefined) return [];
     const returning = silences(own).flatMap((run) => {
       // A phrase that is left out as a whole is left out on purpose.
-      if (isPhraseStart(run[0]) && isPhraseStart(run[1] + 1) && run[1] - run[0] + 1 >= LONGEST_GAP) return [];
+      if (isPhraseStart(run.from) && isPhraseStart(run.to + 1) && run.to - run.from + 1 >= LONGEST_GAP) return [];
       for (const by of distances) {
         const hole = holeBeside(lines, own, run, by, isPhraseStart);
         if (hole !== undefined) return [hole];

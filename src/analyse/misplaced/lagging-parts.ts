@@ -6,6 +6,8 @@ import type { Part } from '../../model/music/arrangement.ts';
 import { mean } from '../../model/music/dynamics.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
+import { distinct, overlap } from '../../model/sorted-sets.ts';
+import { runsOf } from '../../model/words/plain-words.ts';
 import { notesByBar } from './displaced-fit.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
@@ -35,6 +37,8 @@ const tick = (quarters: number): number => Math.round(quarters * ONSETS_PER_QUAR
 interface Line {
   readonly part: Part;
   readonly byBar: readonly Notes[];
+  /** Onsets in each bar, each once, ascending. */
+  readonly onsets: readonly (readonly number[])[];
   /** Length by onset. */
   readonly lengths: ReadonlyMap<number, number>;
 }
@@ -45,22 +49,22 @@ function lineOf({ part, notes }: PlacedPart, bars: readonly Bar[]): Line {
     const length = endQuarters - startQuarters;
     lengths.set(tick(startQuarters), Math.max(lengths.get(tick(startQuarters)) ?? 0, length));
   }
-  return { part, byBar: notesByBar(notes, bars), lengths };
+  const byBar = notesByBar(notes, bars);
+  const onsets = byBar.map((inBar) => distinct(inBar.map(({ startQuarters }) => tick(startQuarters))));
+  return { part, byBar, onsets, lengths };
 }
 
-function onsetsIn({ byBar }: Line, bar: number): readonly number[] {
-  return [...new Set((byBar[bar] ?? []).map(({ startQuarters }) => tick(startQuarters)))];
+function plays({ onsets }: Line, bar: number): boolean {
+  return (onsets[bar] ?? []).length > 0;
 }
 
 function isTogether(one: Line, other: Line, bar: number): boolean {
-  const [a, b] = [onsetsIn(one, bar), onsetsIn(other, bar)];
-  return a.length === b.length && a.every((onset) => b.includes(onset));
+  return overlap(one.onsets[bar] ?? [], other.onsets[bar] ?? []) === 1;
 }
 
-/** Share of the onsets of a bar at which the other line, so many quarters before, begins a note of about the same length. */
-function shareAt(own: Line, other: Line, bar: number, lag: number): number | undefined {
-  const onsets = onsetsIn(own, bar);
-  if (onsets.length === 0) return undefined;
+/** Share of the onsets of a bar, which has some, at which the other line, so many quarters before, begins a note of about the same length. */
+function shareAt(own: Line, other: Line, bar: number, lag: number): number {
+  const onsets = own.onsets[bar] ?? [];
   const met = onsets.filter((onset) => {
     const theirs = other.lengths.get(onset - tick(lag));
     return theirs !== undefined && (own.lengths.get(onset) ?? 0) >= SAME_LENGTH * theirs;
@@ -78,9 +82,7 @@ export function laggingPassages(
   return lines.flatMap((own): LaggingPassage[] => {
     const companions = lines.filter((other) => {
       if (other === own) return false;
-      const both = bars.flatMap((_, bar) =>
-        onsetsIn(own, bar).length > 0 && onsetsIn(other, bar).length > 0 ? [bar] : [],
-      );
+      const both = bars.flatMap((_, bar) => (plays(own, bar) && plays(other, bar) ? [bar] : []));
       const together = both.filter((bar) => isTogether(own, other, bar)).length;
       return together >= FEWEST_BARS_TOGETHER && together >= TOGETHER_SHARE * both.length;
     });
@@ -88,20 +90,13 @@ export function laggingPassages(
     const passages = ([1, -1, 0.5, -0.5] as const).flatMap((beats): LaggingPassage[] => {
       const shares = bars.map((bar, index) => {
         const lag = beats * pulseQuarters(bar.meter);
-        const playing = companions.filter((other) => onsetsIn(other, index).length > 0);
-        const at = (by: number): number => mean(playing.map((other) => shareAt(own, other, index, by) ?? 0));
-        const isOut =
-          playing.length > 0 && onsetsIn(own, index).length > 0 && !(front[index]?.has(own.part.id) ?? false);
+        const playing = companions.filter((other) => plays(other, index));
+        const at = (by: number): number => mean(playing.map((other) => shareAt(own, other, index, by)));
+        const isOut = playing.length > 0 && plays(own, index) && !(front[index]?.has(own.part.id) ?? false);
         return { here: isOut ? at(0) : 1, there: isOut ? at(lag) : 0, lag };
       });
-      const runs: [number, number][] = [];
-      shares.forEach(({ here, there }, bar) => {
-        if (here > HERE || there < THERE) return;
-        const last = runs.at(-1);
-        if (last?.[1] === bar - 1) last[1] = bar;
-        else runs.push([bar, bar]);
-      });
-      return runs.flatMap(([from, to]): LaggingPassage[] => {
+      const lagging = shares.flatMap(({ here, there }, bar) => (here <= HERE && there >= THERE ? [bar] : []));
+      return runsOf(lagging).flatMap(({ from, to }): LaggingPassage[] => {
         const first = own.byBar[from]?.[0];
         const before = own.byBar.slice(0, from).findLast((notes) => notes.length > 0);
         const heldTo = Math.max(Number.NEGATIVE_INFINITY, ...(before ?? []).map(({ endQuarters }) => endQuarters));
