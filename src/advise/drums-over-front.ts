@@ -1,5 +1,6 @@
 /** Drums marked far over whoever leads. Their level is no part of the margin, as no figure holds for a stroke; what is marked is enough where it is plain. */
 import { GRADE } from '../analyse/level/marked-dynamics.ts';
+import { notesByBar } from '../analyse/placed-notes/placed-notes.ts';
 import { mean, median } from '../model/music/dynamics.ts';
 import { barSpanText } from '../model/words/plain-words.ts';
 import { barRuns } from './bar-runs.ts';
@@ -24,13 +25,13 @@ export function drumsOverFront(context: RuleContext): readonly DraftFinding[] {
     if (!part.unpitched || context.unshaped.has(part.id)) return [];
     const own = marks.flatMap((bar) => bar.get(part.id) ?? []);
     const usual = median(own) ?? 0;
+    const byBar = notesByBar(notes, bars);
     const over = bars.flatMap((bar, index) => {
       const mark = marks[index]?.get(part.id);
       const fronts = [...(front[index] ?? [])].filter((id) => marks[index]?.has(id) === true);
       if (mark === undefined || mark < LOUD || fronts.length === 0 || !sounding.has(bar.number)) return [];
       if (fronts.some((id) => context.unshaped.has(id) || partById.get(id)?.part.unpitched === true)) return [];
-      const end = bar.startQuarters + bar.lengthQuarters - 1e-6;
-      const strokes = notes.filter(({ startQuarters: at }) => at >= bar.startQuarters - 1e-6 && at < end).length;
+      const strokes = byBar[index]?.length ?? 0;
       const byGrades = (mark - Math.max(...fronts.map((id) => marks[index]?.get(id) ?? 0))) / GRADE;
       const standsOut = mark - usual >= GRADE || (!idiom.amplified && own.length <= bars.length / 3);
       const isFar = !idiom.amplified && byGrades >= GRADES_FAR;

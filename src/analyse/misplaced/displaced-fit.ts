@@ -1,7 +1,7 @@
 /** How well the notes of a part belong to what the others play, in their own place or in another. */
 import type { Moment } from './moments.ts';
 import { firstAfter } from './moments.ts';
-import type { PlacedPart } from '../placed-notes/placed-notes.ts';
+import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Pitch classes of the others that make a harmony. */
 const FEWEST_CLASSES = 3;
@@ -30,13 +30,11 @@ function grinds(pitchClass: number, others: ReadonlySet<number>): boolean {
   return [1, 2, 10, 11].some((interval) => others.has((pitchClass + interval) % 12));
 }
 
-type Placed = PlacedPart['notes'][number];
-
 /**
  * Share of the notes' time in which they belong, by `belongs`; a note for which that is undefined does not count. Undefined where none
  * counts.
  */
-function shareOf(notes: readonly Placed[], belongs: (note: Placed) => boolean | undefined): number | undefined {
+function shareOf(notes: readonly PlacedNote[], belongs: (note: PlacedNote) => boolean | undefined): number | undefined {
   let held = 0;
   let agreeing = 0;
   for (const note of notes) {
@@ -50,7 +48,7 @@ function shareOf(notes: readonly Placed[], belongs: (note: Placed) => boolean | 
 }
 
 /** Slowly moving harmony is heard over at least a quarter. */
-function heardUntil({ startQuarters, endQuarters }: Placed): number {
+function heardUntil({ startQuarters, endQuarters }: PlacedNote): number {
   return Math.max(endQuarters, startQuarters + 1);
 }
 
@@ -109,14 +107,4 @@ export function fitPitches(
     if (others.size < FEWEST_CLASSES - 1) return undefined;
     return others.has((note.midi + semitones + 120) % 12);
   });
-}
-
-/** Notes of a part by the bar in which they begin, for each bar. */
-export function notesByBar(notes: PlacedPart['notes'], bars: readonly Span[]): readonly (readonly Placed[])[] {
-  return bars.map(({ startQuarters, lengthQuarters }) =>
-    notes.filter(
-      (note) =>
-        note.startQuarters >= startQuarters - 1e-6 && note.startQuarters < startQuarters + lengthQuarters - 1e-6,
-    ),
-  );
 }

@@ -4,10 +4,11 @@ import type { Doubling } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 import { mean } from '../../model/music/dynamics.ts';
-import { fitBar, fitMoments, notesByBar } from './displaced-fit.ts';
+import { fitBar, fitMoments } from './displaced-fit.ts';
 import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
 import { momentsOf } from './moments.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
+import { notesByBar } from '../placed-notes/placed-notes.ts';
 import type { Slice } from '../placed-notes/slices.ts';
 
 /** In a displaced bar so much of the time is in the harmony of the other place (a note in ten may be foreign), ... */

@@ -8,8 +8,8 @@ import type { Bar } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
 import { distinct, overlap } from '../../model/sorted-sets.ts';
 import { runsOf } from '../../model/words/plain-words.ts';
-import { notesByBar } from './displaced-fit.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
+import { notesByBar } from '../placed-notes/placed-notes.ts';
 
 export interface LaggingPassage {
   readonly part: Part;

@@ -2,9 +2,10 @@
 import type { Part } from '../../model/music/arrangement.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { mean } from '../../model/music/dynamics.ts';
-import { fitPitches, notesByBar } from './displaced-fit.ts';
+import { fitPitches } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
+import { notesByBar } from '../placed-notes/placed-notes.ts';
 
 /** So much of a bar's time is in the harmony at the other pitch, ... */
 const FITS_THERE = 0.85;

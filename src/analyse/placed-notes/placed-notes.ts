@@ -1,9 +1,10 @@
 /** Notes at their written place, with the played note they come from: what most readings work on. */
 import type { Part, PlayedNote, Stage } from '../../model/music/arrangement.ts';
 import { quartersAt } from '../../model/music/timeline.ts';
-import type { Timeline } from '../../model/music/timeline.ts';
+import type { Bar, Timeline } from '../../model/music/timeline.ts';
 import type { WrittenNote, WrittenPart, WrittenStage } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 
 export interface PlacedNote {
   readonly midi: number;
@@ -57,4 +58,13 @@ function placePart(part: Part, written: WrittenPart | undefined, timeline: Timel
 export function placeParts(stage: Stage, written: WrittenStage): readonly PlacedPart[] {
   const byId = new Map(written.parts.map((part) => [part.partId, part]));
   return stage.parts.map((part) => placePart(part, byId.get(part.id), stage.timeline));
+}
+
+/** Notes of a part, sorted by start, by the bar in which they begin, for each bar. */
+export function notesByBar(notes: readonly PlacedNote[], bars: readonly Bar[]): readonly (readonly PlacedNote[])[] {
+  const firstFrom = (quarters: number): number =>
+    firstReaching(notes, ({ startQuarters }) => startQuarters >= quarters - 1e-6);
+  return bars.map(({ startQuarters, lengthQuarters }) =>
+    notes.slice(firstFrom(startQuarters), firstFrom(startQuarters + lengthQuarters)),
+  );
 }
