@@ -14,6 +14,8 @@ import type { EnsembleKind } from '../../../model/music/ensemble.ts';
 /** Kinds in which the bass alone has the roots, under voicings without them (common practice, no source). */
 const ROOTLESS: readonly EnsembleKind[] = ['combo', 'big-band'];
 
+const MOVE_IT = 'Look whether the passage was put down at the wrong place; if so, move it as a whole.';
+
 /** A passage of a part in bars, by index, with how much of it is in the harmony where it is and where it would belong. */
 interface Told {
   readonly part: Part;
@@ -35,10 +37,11 @@ export const displacedPart = defineRule(
     level: 'look',
   },
   ({ parts, slices, front, limit, readings, idiom, stage: { timeline } }) => {
+    const numberOf = (bar: number): number => timeline.bars[bar]?.number ?? 0;
     const percent = (share: number): string => rounded(share * 100, 0);
     const told = (passage: Told, says: (where: string) => string, advice: string): DraftFinding => {
       const { part, fitsHere, fitsThere } = passage;
-      const [from, to] = [passage.from, passage.to].map((bar) => timeline.bars[bar]?.number ?? 0) as [number, number];
+      const [from, to] = [numberOf(passage.from), numberOf(passage.to)];
       return {
         level: 'look',
         from,
@@ -58,32 +61,28 @@ export const displacedPart = defineRule(
         'Look whether the passage was put down as written, or transposed twice; if so, transpose it as a whole.',
       );
     });
-    const displaced = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings)
-      .filter(({ part }) => !ROOTLESS.includes(idiom.kind) || !isBassPlayer(part))
-      .map((passage) =>
-        told(
-          passage,
-          (where) =>
-            `be ${passage.displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
-          'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
-        ),
-      );
+    const passages = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).filter(
+      ({ part }) => !ROOTLESS.includes(idiom.kind) || !isBassPlayer(part),
+    );
+    const displaced = passages.map((passage) =>
+      told(
+        passage,
+        (where) =>
+          `be ${passage.displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
+        MOVE_IT,
+      ),
+    );
     const lagging = laggingPassages(parts, front, timeline.bars)
       .filter(
         ({ part, from, to }) =>
-          !displaced.some(
-            (other) =>
-              other.partIds.includes(part.id) &&
-              other.from <= (timeline.bars[to]?.number ?? 0) &&
-              other.to >= (timeline.bars[from]?.number ?? 0),
-          ),
+          !passages.some((other) => other.part.id === part.id && other.from <= to && other.to >= from),
       )
       .map(({ togetherHere, togetherThere, ...passage }) =>
         told(
           { ...passage, fitsHere: togetherHere, fitsThere: togetherThere },
           (where) =>
             `be ${passage.displacement} in ${where}: there ${percent(togetherHere)} % of its notes begin with those of the parts in whose rhythm it goes elsewhere, ${percent(togetherThere)} % would where they then belonged.`,
-          'Look whether the passage was put down at the wrong place; if so, move it as a whole.',
+          MOVE_IT,
         ),
       );
     return [...displaced, ...asWritten, ...lagging];
