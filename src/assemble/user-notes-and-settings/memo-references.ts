@@ -7,12 +7,16 @@ import type { Known, Place } from './reference-words.ts';
 import { allParts, barsProblem, stageMeant, unknownPart, unknownStage } from './reference-words.ts';
 import type { NameReader } from '../names/source-track.ts';
 
+/** What stands between the signs and words of a list. */
+function listed(text: string): readonly string[] {
+  return text.split(/\s*(?:[,;+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
+}
+
 /** Parts that the words of a heading mean; words that mean none are ordinary words. */
 function looseParts(text: string, parts: readonly Part[], read: NameReader): readonly Part[] {
   const whole = partsMeant(text, parts, read);
   if (whole.length > 0) return whole;
-  const pieces = text.split(/\s*(?:[,;:+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
-  const found = pieces.flatMap((piece) => partsMeant(piece, parts, read));
+  const found = listed(text.replaceAll(':', ',')).flatMap((piece) => partsMeant(piece, parts, read));
   if (found.length > 0) return found;
   const words = text.split(/\s+/).filter((word) => word.length > 1);
   const runs = words.flatMap((word, index) => [`${word} ${words[index + 1] ?? ''}`.trim(), word]);
@@ -29,8 +33,7 @@ function goneBefore(stages: readonly Stage[], stage: Stage | undefined): readonl
 
 /** Parts that a heading is the names of, and nothing else: `Horn in F`, `Oboe and Bassoon`. */
 function namedByHeading(heading: string, parts: readonly Part[], read: NameReader): readonly Part[] {
-  const pieces = heading.split(/\s*(?:[,;+&/]|\band\b|\bund\b|\bet\b)\s*/i).filter((piece) => piece !== '');
-  const found = pieces.map((piece) => partsMeant(piece, parts, read));
+  const found = listed(heading).map((piece) => partsMeant(piece, parts, read));
   return found.every((meant) => meant.length > 0) ? found.flat() : [];
 }
 
