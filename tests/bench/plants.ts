@@ -13,7 +13,7 @@ import { FORM } from '../kinds/plant/form.ts';
 import { INAUDIBLE } from '../kinds/plant/inaudible.ts';
 import { keysByTrack, withEdits } from '../kinds/plant/midi-folder.ts';
 import type { Plant, Planting } from '../kinds/plant/scene.ts';
-import { sceneOf, seededRandom } from '../kinds/plant/scene.ts';
+import { randomOf, sceneOf } from '../kinds/plant/scene.ts';
 import { UNPLAYABLE } from '../kinds/plant/unplayable.ts';
 import { WRONG_NOTES } from '../kinds/plant/wrong-notes.ts';
 
@@ -32,7 +32,12 @@ const words = process.argv.slice(2);
 const half = words.find((word) => word === 'tuning' || word === 'reported');
 const isTold = words.includes('tell');
 const seed = Number(words.find((word) => word.startsWith('seed='))?.slice(5) ?? 1);
-const names = words.filter((word) => PLANTS.some(({ name }) => name === word) || KINDS.some(({ id }) => id === word));
+
+/** Those that are named among the words; all of them where none is. */
+function asked<Item>(all: readonly Item[], nameOf: (item: Item) => string): readonly Item[] {
+  const named = all.filter((item) => words.includes(nameOf(item)));
+  return named.length === 0 ? all : named;
+}
 
 function wasSaid(finding: SaidFinding, before: JudgedKind): boolean {
   return before.findings.some(
@@ -46,7 +51,7 @@ function wasSaid(finding: SaidFinding, before: JudgedKind): boolean {
 
 async function outcomeOf(folder: KindFolder, plant: Plant, before: JudgedKind): Promise<Outcome | undefined> {
   const files = folder.files(seed);
-  const random = seededRandom(`${folder.id}/${plant.name}/${String(seed)}`);
+  const random = randomOf(`${folder.id}/${plant.name}/${String(seed)}`);
   const planting = plant.plant(sceneOf(folder, before.stage.timeline.bars, keysByTrack(files), random));
   if (planting === undefined) return undefined;
   const after = await judgeKind({ ...folder, files: () => withEdits(files, planting.edits) }, seed);
@@ -73,13 +78,9 @@ async function outcomeOf(folder: KindFolder, plant: Plant, before: JudgedKind): 
 
 const outcomes: Outcome[] = [];
 const halves = KINDS.filter((_, index) => half === undefined || (half === 'tuning') === (index % 2 === 0));
-const folders = halves.filter(
-  ({ id, truth }) =>
-    truth.onGrid && (!names.some((name) => KINDS.some((kind) => kind.id === name)) || names.includes(id)),
-);
-const plants = PLANTS.filter(
-  ({ name }) => !names.some((word) => PLANTS.some((each) => each.name === word)) || names.includes(name),
-);
+const named = asked(KINDS, ({ id }) => id);
+const folders = halves.filter((folder) => folder.truth.onGrid && named.includes(folder));
+const plants = asked(PLANTS, ({ name }) => name);
 for (const folder of folders) {
   const before = await judgeKind(folder, seed);
   for (const plant of plants) {

@@ -2,6 +2,7 @@
 import type { HeldKey } from './midi-folder.ts';
 import type { Place, Plant, Planting, Scene } from './scene.ts';
 import {
+  comesIn,
   isBackground,
   isPitched,
   leadsThrough,
@@ -44,13 +45,7 @@ export const FORM: readonly Plant[] = [
       const place = placeFor(
         scene,
         1,
-        (at) =>
-          at.first >= 4 &&
-          isPitched(at.track) &&
-          isBackground(scene, at) &&
-          notesIn(scene, at.track, at.first - 4, at.first - 1).length === 0 &&
-          notesIn(scene, at.track, at.first, at.first).length > 0 &&
-          notesIn(scene, at.track, at.first + 1, at.first + 1).length > 0,
+        (at) => comesIn(scene, at) && notesIn(scene, at.track, at.first + 1, at.first + 1).length > 0,
       );
       const made = planted(scene, place, none);
       return made === undefined ? undefined : { ...made, to: made.to + 1 };

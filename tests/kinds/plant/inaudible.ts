@@ -3,9 +3,11 @@ import type { HeldKey } from './midi-folder.ts';
 import type { Place, Plant, Planting, Scene, SceneTrack } from './scene.ts';
 import {
   changed,
+  comesIn,
   isBackground,
   isPitched,
   leadsThrough,
+  moved,
   notesIn,
   placeFor,
   plantedAt,
@@ -88,7 +90,7 @@ export const INAUDIBLE: readonly Plant[] = [
     plant: (scene) => {
       const place = placeFor(scene, 4, (at) => octavesAbove(scene, at) !== undefined);
       const by = place === undefined ? 0 : (octavesAbove(scene, place) ?? 0);
-      return planted(scene, place, (notes) => notes.map((note) => ({ ...note, midi: note.midi + by })));
+      return planted(scene, place, (notes) => moved(notes, by));
     },
   },
   {
@@ -143,16 +145,7 @@ export const INAUDIBLE: readonly Plant[] = [
     group: 'inaudible',
     rules: ['inaudible-entry'],
     plant: (scene) => {
-      const place = placeFor(
-        scene,
-        2,
-        (at) =>
-          at.first >= 4 &&
-          isPitched(at.track) &&
-          isBackground(scene, at) &&
-          notesIn(scene, at.track, at.first - 4, at.first - 1).length === 0 &&
-          notesIn(scene, at.track, at.first, at.first).length > 0,
-      );
+      const place = placeFor(scene, 2, (at) => comesIn(scene, at));
       return scene.isFlat ? undefined : louder(scene, place, 0.1);
     },
   },

@@ -2,6 +2,7 @@
 import { instrumentById } from '../../../src/model/music/catalogue.ts';
 import type { Instrument } from '../../../src/model/music/instrument.ts';
 import type { Bar } from '../../../src/model/music/timeline.ts';
+import { seeded } from '../../support/playing.ts';
 import type { KindFolder } from '../kind.ts';
 import type { HeldKey, TrackEdit } from './midi-folder.ts';
 
@@ -43,15 +44,9 @@ export interface Plant {
   readonly plant: (scene: Scene) => Planting | undefined;
 }
 
-/** A generator of numbers from 0 to 1 (mulberry32, public domain). */
-export function seededRandom(words: string): () => number {
-  let state = Buffer.from(words).reduce((sum, byte) => Math.imul(sum ^ byte, 0x01000193) >>> 0, 0x811c9dc5);
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-  };
+/** Numbers from 0 to 1, the same for the same words (their hash, FNV-1a, is the seed). */
+export function randomOf(words: string): () => number {
+  return seeded(Buffer.from(words).reduce((sum, byte) => Math.imul(sum ^ byte, 0x01000193) >>> 0, 0x811c9dc5));
 }
 
 export function sceneOf(
@@ -86,6 +81,22 @@ export function sceneOf(
 export function notesIn(scene: Scene, { notes }: SceneTrack, first: number, last: number): readonly HeldKey[] {
   const [from, to] = [scene.bars[first]?.from ?? 0, scene.bars[last]?.to ?? 0];
   return notes.filter(({ start }) => start >= from - 0.12 && start < to - 0.12);
+}
+
+/** True where the track begins to play, pitched and behind the foreground, after four bars of rest. */
+export function comesIn(scene: Scene, at: Place): boolean {
+  return (
+    at.first >= 4 &&
+    isPitched(at.track) &&
+    isBackground(scene, at) &&
+    notesIn(scene, at.track, at.first - 4, at.first - 1).length === 0 &&
+    notesIn(scene, at.track, at.first, at.first).length > 0
+  );
+}
+
+/** The same notes so many semitones higher. */
+export function moved(notes: readonly HeldKey[], semitones: number): readonly HeldKey[] {
+  return notes.map((note) => ({ ...note, midi: note.midi + semitones }));
 }
 
 export function leadersIn({ folder, bars }: Scene, first: number, last: number): readonly string[] {

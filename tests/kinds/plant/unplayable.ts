@@ -1,7 +1,7 @@
 /** Faults for hands, lips and lungs. What an instrument can is from the catalogue of published ranges; the rest is common practice, no source. */
 import type { HeldKey } from './midi-folder.ts';
 import type { Place, Plant, Scene, SceneTrack } from './scene.ts';
-import { isPitched, isSingle, notesIn, placeFor, planted, soundingShare } from './scene.ts';
+import { isPitched, isSingle, moved, notesIn, placeFor, planted, soundingShare } from './scene.ts';
 
 const WINDS: ReadonlySet<string> = new Set(['woodwind', 'brass']);
 const isWind = ({ instrument }: SceneTrack): boolean => WINDS.has(instrument.family);
@@ -10,9 +10,6 @@ const isBlown = (track: SceneTrack): boolean => isWind(track) || track.instrumen
 function secondsOf({ bars }: Scene, { first, last }: Place): number {
   return bars.slice(first, last + 1).reduce((sum, bar) => sum + bar.lengthSeconds, 0);
 }
-
-const moved = (notes: readonly HeldKey[], semitones: number): HeldKey[] =>
-  notes.map((note) => ({ ...note, midi: note.midi + semitones }));
 
 const RANGE_RULES = ['outside-range'];
 

@@ -9,6 +9,7 @@ import {
   isPitched,
   isSingle,
   leadersIn,
+  moved,
   notesIn,
   placeFor,
   planted,
@@ -58,7 +59,7 @@ const byPitch = (
   planted(
     scene,
     placeFor(scene, length, (at) => hasHarmony(scene, at) && company(scene, at) >= 2 && holds(at)),
-    (notes) => notes.map((note) => ({ ...note, midi: note.midi + semitones })),
+    (notes) => moved(notes, semitones),
   );
 
 const isIn = ({ instrument }: SceneTrack, notes: readonly HeldKey[], by: number): boolean =>
@@ -125,9 +126,7 @@ export const WRONG_NOTES: readonly Plant[] = [
     plant: (scene) => {
       const by = ({ instrument }: SceneTrack): number => -(instrument.transposition.semitones % 12);
       const place = placeFor(scene, 4, (at) => by(at.track) !== 0 && hasHarmony(scene, at) && company(scene, at) >= 2);
-      return planted(scene, place, (notes) =>
-        notes.map((note) => ({ ...note, midi: note.midi + (place === undefined ? 0 : by(place.track)) })),
-      );
+      return planted(scene, place, (notes) => moved(notes, place === undefined ? 0 : by(place.track)));
     },
   },
   {
@@ -222,7 +221,7 @@ export const WRONG_NOTES: readonly Plant[] = [
         4,
         (at) => hasHarmony(scene, at) && isSingle(at.track) && neighbour(at) !== undefined,
       );
-      return planted(scene, place, (notes) => notes.map((note) => ({ ...note, midi: note.midi + 12 })));
+      return planted(scene, place, (notes) => moved(notes, 12));
     },
   },
   {
