@@ -23,17 +23,22 @@ function layerOf(path: string): string {
   return parts.length === 1 ? 'top' : (parts[0] ?? 'top');
 }
 
+/** Files that a file imports by a relative path. */
 function importsOf(path: string): string[] {
   const text = readFileSync(path, 'utf8');
-  return [...text.matchAll(/(?:from|import)\s*\(?\s*['"](\.[^'"]+)['"]/g)].map((match) => match[1] ?? '');
+  const specifiers = [...text.matchAll(/(?:from|import)\s*\(?\s*['"](\.[^'"]+)['"]/g)].map((match) => match[1] ?? '');
+  return specifiers.map((specifier) => resolve(dirname(path), specifier));
+}
+
+function foldersUnder(folder: string): string[] {
+  return readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isDirectory())
+    .map((entry) => join(entry.parentPath, entry.name));
 }
 
 /** Folders of src that hold folders, and what lies in them: their rooms, and files beside these that use them all. */
 function foldersWithRooms(): string[] {
-  return readdirSync(SOURCE, { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isDirectory())
-    .map((entry) => join(entry.parentPath, entry.name))
-    .filter((folder) => roomsOf(folder).length > 0);
+  return foldersUnder(SOURCE).filter((folder) => roomsOf(folder).length > 0);
 }
 
 function roomsOf(folder: string): string[] {
@@ -50,7 +55,7 @@ function roomImports(folder: string): ReadonlyMap<string, readonly string[]> {
     rooms.map((room) => [
       room,
       filesUnder(room)
-        .flatMap((file) => importsOf(file).map((specifier) => roomOf(resolve(dirname(file), specifier))))
+        .flatMap((file) => importsOf(file).map(roomOf))
         .filter((other): other is string => other !== undefined && other !== room),
     ]),
   );
@@ -108,7 +113,6 @@ describe('the flow runs in one direction', () => {
     (file) => {
       const path = join(SOURCE, file);
       const upward = importsOf(path)
-        .map((specifier) => resolve(dirname(path), specifier))
         .filter((target) => target.startsWith(SOURCE))
         .filter((target) => !allowed(layerOf(path), layerOf(target)));
       expect(upward).toEqual([]);
@@ -119,9 +123,7 @@ describe('the flow runs in one direction', () => {
     const known = new Set(files);
     const imports = files.map((file): [string, string[]] => [
       file,
-      importsOf(file)
-        .map((specifier) => resolve(dirname(file), specifier))
-        .filter((target) => known.has(target)),
+      importsOf(file).filter((target) => known.has(target)),
     ]);
     expect(circles(new Map(imports))).toEqual([]);
   });
@@ -142,12 +144,9 @@ describe('the flow runs in one direction', () => {
   );
 
   it('keeps a folder small enough to look through', () => {
-    const large = [
-      '.',
-      ...readdirSync(SOURCE, { withFileTypes: true, recursive: true })
-        .filter((entry) => entry.isDirectory())
-        .map((entry) => relative(SOURCE, join(entry.parentPath, entry.name))),
-    ].filter((folder) => readdirSync(join(SOURCE, folder)).filter((name) => name.endsWith('.ts')).length > 16);
+    const large = ['.', ...foldersUnder(SOURCE).map((folder) => relative(SOURCE, folder))].filter(
+      (folder) => readdirSync(join(SOURCE, folder)).filter((name) => name.endsWith('.ts')).length > 16,
+    );
     expect(large).toEqual([]);
   });
 
