@@ -44,8 +44,10 @@ export function drawDot(sheet: Sheet, drawn: DrawnEvent, direction: DrawnVoice['
   const { shape } = drawn.prepared;
   if (shape === undefined || shape.rest !== undefined || shape.event.ornament?.staccato !== true) return;
   const ys = shape.heads.map(({ y }) => y);
-  const atStem = direction !== 0 && drawn.tipY !== undefined && shape.stemX !== undefined;
-  const side = atStem ? (shape.up ? -1 : 1) : direction === 0 ? (shape.up ? 1 : -1) : direction === 1 ? -1 : 1;
+  // The stems of two voices go away from each other.
+  const isOfTwo = direction !== 0;
+  const atStem = isOfTwo && drawn.tipY !== undefined && shape.stemX !== undefined;
+  const side = shape.up === isOfTwo ? -1 : 1;
   const y = atStem ? besideStem(drawn.tipY, side) : besideHead(side === 1 ? Math.max(...ys) : Math.min(...ys), side);
   const x = atStem ? shape.stemX : centreOf(shape);
   const glyph = side === 1 ? BELOW : ABOVE;
