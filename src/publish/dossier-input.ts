@@ -1,6 +1,6 @@
 /** What `publish` is given: everything that the steps before it have found out. */
 import type { ChartDrawing, EngravedScore, FindingPicture } from '../model/drawing.ts';
-import type { ArchivedBuild } from '../model/readings/archive.ts';
+import type { KeptBuild } from '../model/readings/archive.ts';
 import type { Arrangement, Stage } from '../model/music/arrangement.ts';
 import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings/readings.ts';
 import type { WrittenStage } from '../model/music/written.ts';
@@ -58,5 +58,5 @@ export interface DossierInput {
   readonly comparisons?: readonly StageChange[];
   readonly rules: readonly PublishedRule[];
   /** Builds that an archive keeps, oldest first, this one included; missing where none is kept. */
-  readonly history?: readonly Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>[];
+  readonly history?: readonly KeptBuild[];
 }

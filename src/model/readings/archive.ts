@@ -37,3 +37,6 @@ export interface ArchivedBuild {
   /** Hash of the `dossier.json` of the build. */
   readonly dossier: string;
 }
+
+/** A build as the dossier itself shows it: without what only the archive knows of it. */
+export type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>;

@@ -3,7 +3,7 @@
  * and the head after the record: wherever that is broken off, and whoever adds at the same time, the archive is whole.
  */
 import { join } from 'node:path';
-import type { ArchivedBuild, ArchivedFile } from '../../model/readings/archive.ts';
+import type { ArchivedFile, KeptBuild } from '../../model/readings/archive.ts';
 import type { Disk, Effects } from '../../model/effects.ts';
 import { listText } from '../../model/words/plain-words.ts';
 import type { Finding, FindingLevel } from '../../model/readings/readings.ts';
@@ -42,8 +42,6 @@ function filesOf({ files }: FolderWithArchive): readonly ArchivedFile[] {
     (use === 'stage' || use === 'settings' || use === 'notes') && sha256 !== '' ? [{ path, sha256, use }] : [],
   );
 }
-
-type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>;
 
 /** What a build has besides what the dossier itself shows of it. */
 export interface BuildExtras {

@@ -1,10 +1,8 @@
 /** The builds that an archive keeps: what was in the folder each time, and what came, changed and went between. */
-import type { ArchivedBuild, ArchivedFile } from '../../../model/readings/archive.ts';
+import type { ArchivedFile, KeptBuild } from '../../../model/readings/archive.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import type { DossierInput } from '../../dossier-input.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from '../page-frame/sheet.ts';
-
-type KeptBuild = Omit<ArchivedBuild, 'dossier' | 'newest' | 'picture' | 'done'>;
 
 const MOST_FILES = 6;
 
