@@ -122,9 +122,9 @@ function weightsOf(old: Codes, fresh: Codes): Weights {
 /** A thirty-second of difference for each note is the grid's. */
 const LENGTH_TOLERANCE = DIVISIONS_PER_QUARTER / 8;
 
-function lastsAlike(one: BarContent, other: BarContent): boolean {
-  const tolerance = LENGTH_TOLERANCE * Math.max(one.common.length, other.common.length);
-  return Math.abs(one.commonLength - other.commonLength) <= tolerance;
+/** Whether the notes of two bars last as long, all together; `count`: how many there are in the bar that has more. */
+function lastAlike(length: number, lengthAfter: number, count: number): boolean {
+  return Math.abs(length - lengthAfter) <= LENGTH_TOLERANCE * count;
 }
 
 /** True where two bars are as alike as bars can be. */
@@ -134,7 +134,8 @@ export function isSameBar(one: BarContent | undefined, other: BarContent | undef
   const isSame = (some: readonly number[], others: readonly number[]): boolean =>
     some.length === others.length && some.every((code, index) => code === others[index]);
   if (!isSame(one.common, other.common)) return false;
-  return one.common.length > 0 ? lastsAlike(one, other) : isSame(one.all(), other.all());
+  const count = one.common.length;
+  return count > 0 ? lastAlike(one.commonLength, other.commonLength, count) : isSame(one.all(), other.all());
 }
 
 /** Likeness, 0..1, of one bar of a stage to every bar of another. */
@@ -196,8 +197,7 @@ export function likenessRows(before: readonly BarContent[], after: readonly BarC
       else if (shared !== 0) {
         const likeness = (2 * shared) / total;
         const count = (fresh.starts[bar + 1] ?? 0) - (fresh.starts[bar] ?? 0);
-        const isAsLong =
-          Math.abs(content.commonLength - (fresh.lengths[bar] ?? 0)) <= LENGTH_TOLERANCE * Math.max(ownCount, count);
+        const isAsLong = lastAlike(content.commonLength, fresh.lengths[bar] ?? 0, Math.max(ownCount, count));
         row[bar] = (1 - LENGTH_WEIGHT) * likeness + LENGTH_WEIGHT * (isAsLong ? likeness : 0);
       }
     }
