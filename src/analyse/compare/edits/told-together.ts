@@ -2,27 +2,13 @@
 import type { LaterEntry, PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
-import { onceEach } from '../once-each.ts';
-import { barsUnderNote, type BarSet } from '../matches/part-sides.ts';
-import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import { barsUnderNote, barsUnderNotes } from '../matches/part-sides.ts';
 
 /** Indices of bars in which a part of the later stage differs because of what is told elsewhere. */
 export interface ToldBars {
   readonly given: ReadonlyMap<string, ReadonlySet<number>>;
   readonly doubled: ReadonlyMap<string, ReadonlySet<number>>;
 }
-
-const soundingByBars = onceEach((notes: PartFate['before']) =>
-  onceEach((bars: readonly Bar[]): BarSet => {
-    const sounding = new Uint8Array(bars.length);
-    for (const note of notes) {
-      sounding[note.bar] = 1;
-      const next = (bars[note.bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
-      if (note.start + note.length - 1 + 1e-3 >= next) for (const bar of barsUnderNote(bars, note)) sounding[bar] = 1;
-    }
-    return { has: (bar) => sounding[bar] === 1 };
-  }),
-);
 
 /** Bars of a passage, and those that its last notes are held into where nothing else differs. */
 function withHeldOver(bars: readonly number[], fate: PartFate, barsAfter: readonly Bar[]): readonly number[] {
@@ -76,8 +62,8 @@ export function laterEntries(
   return fates.flatMap((fate): IndexedEntry[] => {
     const { oldId, newId } = fate;
     if (oldId === undefined || newId === undefined || fate.lost.length === 0) return [];
-    const sounded = soundingByBars(fate.before)(barsAfter);
-    const sounds = soundingByBars(fate.after)(barsAfter);
+    const sounded = barsUnderNotes(fate.before, barsAfter);
+    const sounds = barsUnderNotes(fate.after, barsAfter);
     return barsAfter.flatMap((bar, index): readonly IndexedEntry[] => {
       if (sounds.has(index) || !sounded.has(index)) return NO_ENTRIES;
       const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);

@@ -63,16 +63,23 @@ export interface BarSet {
   readonly has: (bar: number) => boolean;
 }
 
-const soundingByBars = onceEach((notes: readonly BarNote[]) =>
-  onceEach((bars: readonly Bar[]) => soundingIn(notes, bars)),
-);
+type BarsOfNotes = (notes: readonly BarNote[], bars: readonly Bar[]) => BarSet;
 
-/** Indices of the bars in which a part sounds. */
-export function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
-  return soundingByBars(notes)(bars);
+function soundingFor(leastDivisions: number): BarsOfNotes {
+  const byNotes = onceEach((notes: readonly BarNote[]) =>
+    onceEach((bars: readonly Bar[]) => soundingIn(notes, bars, leastDivisions)),
+  );
+  return (notes, bars) => byNotes(notes)(bars);
 }
 
-function soundingIn(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+/** Indices of the bars in which a part sounds. */
+export const soundingBars = soundingFor(LEAST_HELD_DIVISIONS);
+
+/** Those too into which a note is let go late. */
+export const barsUnderNotes = soundingFor(-Infinity);
+
+/** The bars in which notes begin, and those into which they are held for so many divisions. */
+function soundingIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions: number): BarSet {
   const sounding = new Uint8Array(bars.length);
   for (const note of notes) {
     const { start, length, bar } = note;
@@ -80,7 +87,7 @@ function soundingIn(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
     const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
     if (start + length <= next) continue;
     for (const under of barsUnderNote(bars, note)) {
-      if (overlapWith(note, bars[under]) >= LEAST_HELD_DIVISIONS) sounding[under] = 1;
+      if (overlapWith(note, bars[under]) >= leastDivisions) sounding[under] = 1;
     }
   }
   return { has: (bar) => sounding[bar] === 1 };
