@@ -84,17 +84,19 @@ export function notesAmong(
       isSame = false;
       continue;
     }
-    const start = place.startQuarters * DIVISIONS_PER_QUARTER + note.onset;
-    const stays = bar === note.bar && start === note.start;
-    if (!stays) isSame = false;
-    placed.push(stays ? note : placedAt(note, bar, start));
+    const own = placedIn(note, bar, place);
+    if (own !== note) isSame = false;
+    placed.push(own);
   }
   // The very list where nothing moved: what was made of it holds.
   return isSame ? notes : placed;
 }
 
-/** The note at another place; its fields by name, as that is several times quicker than copying whatever there is. */
-export function placedAt(note: BarNote, bar: number, start: number): BarNote {
+/** The note at its place in a bar, given by index; the very note where it stands there. */
+export function placedIn(note: BarNote, bar: number, { startQuarters }: Bar): BarNote {
+  const start = startQuarters * DIVISIONS_PER_QUARTER + note.onset;
+  if (bar === note.bar && start === note.start) return note;
+  // By name, as that is several times quicker than copying whatever there is.
   const { part, midi, onset, length, playedOnset, playedLength, played } = note;
   return { part, midi, bar, start, onset, length, playedOnset, playedLength, played };
 }

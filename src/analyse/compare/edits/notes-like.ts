@@ -1,19 +1,12 @@
 /** Notes of the earlier stage at their places in the later one, those of the later one themselves wherever nothing differs. */
 import type { Bar } from '../../../model/music/timeline.ts';
-import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { isSetUpAlike, shapedAlike } from './balance-edits.ts';
-import { notesAmong, placedAt, type BarNote, type BarPart } from '../bars/bar-notes.ts';
+import { notesAmong, notesByBar, placedIn, type BarNote, type BarPart } from '../bars/bar-notes.ts';
 import { isSameNote } from '../matches/match-notes.ts';
-import { onceEach } from '../once-each.ts';
 
-/** Place of the first note of each bar, by index, of notes in the order of their bars; one more marks the end. */
-const firstsOf = onceEach((notes: readonly BarNote[]): Int32Array => {
-  const barCount = (notes.at(-1)?.bar ?? -1) + 1;
-  const firsts = new Int32Array(barCount + 1);
-  for (const { bar } of notes) firsts[bar + 1] = (firsts[bar + 1] ?? 0) + 1;
-  for (let bar = 1; bar <= barCount; bar++) firsts[bar] = (firsts[bar] ?? 0) + (firsts[bar - 1] ?? 0);
-  return firsts;
-});
+function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boolean {
+  return some.length === others.length && some.every((note, at) => note === others[at]);
+}
 
 /**
  * The notes of a part at their places among the bars of the later stage. Bars of `later`, the part of the same id, that hold the same
@@ -29,40 +22,21 @@ export function notesLike(
 ): readonly BarNote[] {
   if (later === undefined || laterNotes === undefined || !isSetUpAlike(item.part, later.part))
     return notesAmong(item, bars, barOf);
-  const { notes } = item;
-  const models = later.notes;
-  const firsts = firstsOf(models);
+  const [own, models] = [notesByBar(item.notes), notesByBar(later.notes)];
   const isShapedAlike = shapedAlike();
+  const isAlike = (one: BarNote, other: BarNote | undefined): boolean =>
+    other !== undefined && isSameNote(one, other) && isShapedAlike(one, other);
   const placed: BarNote[] = [];
-  let [isSame, isLater] = [true, true];
-  for (let from = 0; from < notes.length;) {
-    const own = notes[from]?.bar ?? 0;
-    let end = from + 1;
-    while (notes[end]?.bar === own) end++;
-    const bar = barOf(own);
+  for (const ownBar of own.bars) {
+    const bar = barOf(ownBar);
     const place = bars[bar];
-    if (place === undefined) isSame = false;
-    else {
-      const first = firsts[bar] ?? models.length;
-      let isAlike = (firsts[bar + 1] ?? models.length) - first === end - from;
-      for (let at = from; isAlike && at < end; at++) {
-        const [one, other] = [notes[at], models[first + at - from]];
-        isAlike = one !== undefined && other !== undefined && isSameNote(one, other) && isShapedAlike(one, other);
-      }
-      for (let at = from; at < end; at++) {
-        const note = notes[at];
-        const model = isAlike ? models[first + at - from] : undefined;
-        if (note === undefined) continue;
-        const start = place.startQuarters * DIVISIONS_PER_QUARTER + note.onset;
-        const stays = bar === note.bar && start === note.start;
-        if (!stays) isSame = false;
-        const taken = model ?? (stays ? note : placedAt(note, bar, start));
-        if (laterNotes[placed.length] !== taken) isLater = false;
-        placed.push(taken);
-      }
-    }
-    from = end;
+    if (place === undefined) continue;
+    const notes = own.in(ownBar);
+    const others = models.in(bar);
+    if (notes.length === others.length && notes.every((note, at) => isAlike(note, others[at])))
+      for (const note of others) placed.push(note);
+    else for (const note of notes) placed.push(placedIn(note, bar, place));
   }
-  if (isLater && placed.length === laterNotes.length) return laterNotes;
-  return isSame && placed.every((note, at) => note === notes[at]) ? notes : placed;
+  if (isSameList(placed, laterNotes)) return laterNotes;
+  return isSameList(placed, item.notes) ? item.notes : placed;
 }
