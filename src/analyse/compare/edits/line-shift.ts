@@ -1,11 +1,7 @@
 /** By which interval notes as a whole stand higher or lower than before. */
 import type { BarNote } from '../bars/bar-notes.ts';
-import { TOLERANCE_DIVISIONS } from '../matches/match-notes.ts';
+import { LOWEST, PITCHES, TOLERANCE_DIVISIONS } from '../matches/match-notes.ts';
 import { onceEach } from '../once-each.ts';
-
-/** Pitches that were moved may leave the 128 keys. */
-const PITCHES = 512;
-const LOWEST = -PITCHES / 4;
 
 /** Chords in their order: pitches that begin within the same thirty-second, low to high. */
 interface Chords {

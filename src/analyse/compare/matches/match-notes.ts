@@ -149,8 +149,8 @@ interface Pitches {
 }
 
 /** Pitches that were moved may leave the 128 keys. */
-const PITCHES = 512;
-const LOWEST = -PITCHES / 4;
+export const PITCHES = 512;
+export const LOWEST = -PITCHES / 4;
 
 function pitchesOf(notes: readonly BarNote[]): Pitches {
   const starts = new Int32Array(PITCHES + 1);
