@@ -3,7 +3,7 @@ import type { Part } from '../model/music/arrangement.ts';
 import type { SpelledPitch } from '../model/music/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/music/pitch.ts';
 import { agreeingWith } from '../model/words/part-grammar.ts';
-import { agreeing, barsText, listText } from '../model/words/plain-words.ts';
+import { agreeing, barsText, listText, numbersIn } from '../model/words/plain-words.ts';
 import type { Timeline } from '../model/music/timeline.ts';
 import { barAndBeat, barIndexAt, isCompound } from '../model/music/timeline.ts';
 import type { BarRun } from './bar-runs.ts';
@@ -77,7 +77,7 @@ export function spansText(bars: readonly number[]): string {
 /** Where else the same is to be found: `; likewise in bars 9 and 21–22`, '' where nowhere. */
 export function elsewhereText<T>({ elsewhere }: BarRun<T>): string {
   if (elsewhere === undefined) return '';
-  const bars = elsewhere.flatMap(({ from, to }) => Array.from({ length: to - from + 1 }, (_, offset) => from + offset));
+  const bars = elsewhere.flatMap(numbersIn);
   return `; likewise in ${spansText(bars)}`;
 }
 

@@ -40,6 +40,11 @@ export function runsOf(numbers: readonly number[]): readonly { readonly from: nu
   return runs;
 }
 
+/** The numbers of a run, both ends included. */
+export function numbersIn({ from, to }: { readonly from: number; readonly to: number }): readonly number[] {
+  return Array.from({ length: to - from + 1 }, (_, index) => from + index);
+}
+
 /** `bars 1–4, 7 and 9–12`, `bar 3`; `no bar` for none. Of more than `most` runs the last are counted. */
 export function barsText(bars: readonly number[], most = Number.POSITIVE_INFINITY): string {
   const runs = runsOf(bars);

@@ -2,6 +2,7 @@
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../../model/drawing.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
+import { numbersIn } from '../../../model/words/plain-words.ts';
 import { element, idPart, round, textElement } from '../../svg.ts';
 import { cellLegend, drawCells, ROW_HEIGHT } from './changes-cells.ts';
 import {
@@ -50,9 +51,7 @@ export function drawChange(
     moved: columnsOf(
       common,
       change.after,
-      change.barOrder.moved.flatMap(({ after: from, count }) =>
-        Array.from({ length: count }, (_, place) => from + place),
-      ),
+      change.barOrder.moved.flatMap(({ after: from, count }) => numbersIn({ from, to: from + count - 1 })),
     ),
     hasGaps: hasGaps(after.stage, common),
     boxes,

@@ -1,6 +1,6 @@
 /** The rows of a strip for one step from stage to stage: each part with what was done to it, and the same as a table. */
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
-import { barsText, listText } from '../../../model/words/plain-words.ts';
+import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { PartEdit, StageChange, StageReadings } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { editText, type CellKind } from './changes-cells.ts';
@@ -32,10 +32,9 @@ export function columnsOf(common: StripColumns, stageId: string, bars: Iterable<
   return new Set([...bars].flatMap((bar) => common.columnOf(stageId, bar) ?? []));
 }
 
+/** Bars in which a part of a stage sounds. */
 export function soundingBars({ readings }: StripStage, partId: string): number[] {
-  return readings.presence.flatMap((span) =>
-    span.partId === partId ? Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index) : [],
-  );
+  return readings.presence.flatMap((span) => (span.partId === partId ? numbersIn(span) : []));
 }
 
 /** Bars in which a part stands higher or lower because all that sounds does. */

@@ -1,16 +1,19 @@
 /** What the strip of a step shows, in a sentence: what was done to some of the parts, and apart from it what concerns all of them. */
-import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../../model/words/plain-words.ts';
+import {
+  agreeing,
+  barSpanText,
+  barsText,
+  counted,
+  listText,
+  numbersIn,
+  sentenceStart,
+} from '../../../model/words/plain-words.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
 import { shiftText } from './changes-cells.ts';
 import { newBars, soundingBars, touchedParts, type StripStage } from './changes-rows.ts';
 
 /** Most runs of bars that the sentence names. */
 const MOST_RUNS = 6;
-
-/** Numbers of the bars of spans, both ends included. */
-function barsIn(spans: readonly { readonly from: number; readonly to: number }[]): readonly number[] {
-  return spans.flatMap(({ from, to }) => Array.from({ length: to - from + 1 }, (_, index) => from + index));
-}
 
 /** `throughout` where a stage has no other bar. */
 function whereText(bars: readonly number[], { stage }: StripStage): string {
@@ -41,8 +44,8 @@ function togetherClauses(change: StageChange, after: StripStage): readonly strin
       (item) =>
         `what was ${barSpanText(item.fromBefore, item.toBefore)} is barred otherwise, as ${barSpanText(item.from, item.to)}`,
     ),
-    ...(meter.length === 0 ? [] : [`the meter is another ${whereText(barsIn(meter), after)}`]),
-    ...(tempo.length === 0 ? [] : [`the tempo is another ${whereText(barsIn(tempo), after)}`]),
+    ...(meter.length === 0 ? [] : [`the meter is another ${whereText(meter.flatMap(numbersIn), after)}`]),
+    ...(tempo.length === 0 ? [] : [`the tempo is another ${whereText(tempo.flatMap(numbersIn), after)}`]),
   ];
 }
 

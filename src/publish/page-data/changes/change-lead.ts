@@ -1,6 +1,7 @@
 /** One sentence that sums a step up. */
 import { groupedBy } from '../../../model/grouped.ts';
 import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import { soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
@@ -13,7 +14,7 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../sentences.ts';
-import { changeSentences, doubledText, instrumentOf, soundingBars, tempoClause, type Step } from './change-words.ts';
+import { changeSentences, doubledText, instrumentOf, tempoClause, type Step } from './change-words.ts';
 import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */

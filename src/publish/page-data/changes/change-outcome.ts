@@ -1,6 +1,6 @@
 /** What came of a step from one stage to another: measures before and after, findings that came, went and stayed. */
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
-import { agreeing, barSpanText, counted } from '../../../model/words/plain-words.ts';
+import { agreeing, barSpanText, counted, numbersIn } from '../../../model/words/plain-words.ts';
 import type { Finding, FindingLevel, StageMeasures } from '../../../model/readings/readings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { barCountText, decimalText, minutesText, signedDbText } from '../../sentences.ts';
@@ -67,12 +67,12 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
 const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 'to check', note: 'for information' };
 
 /** True where something was done in the bars or to the whole of the parts of a finding of the earlier stage. */
-function isWhereDone({ change }: Step, { from, to, partIds }: Finding): boolean {
+function isWhereDone({ change }: Step, finding: Finding): boolean {
   const { barOrder, parts, bars, semitones, tempo } = change;
   const runs = [...barOrder.kept, ...barOrder.moved];
-  const whole = [parts.removed, ...[...parts.renamed, ...parts.split].map((item) => [item.before])].flat();
-  if (semitones !== 0 || partIds.some((id) => whole.includes(id))) return true;
-  return Array.from({ length: to - from + 1 }, (_, index) => from + index).some((bar) => {
+  const whole = [...parts.removed, ...[...parts.renamed, ...parts.split].map((item) => item.before)];
+  if (semitones !== 0 || finding.partIds.some((id) => whole.includes(id))) return true;
+  return numbersIn(finding).some((bar) => {
     const run = runs.find(({ before, count }) => bar >= before && bar < before + count);
     if (run === undefined) return true;
     const now = run.after + bar - run.before;

@@ -1,8 +1,17 @@
 /** What was done from one stage to the next, in sentences. */
 import { groupedBy } from '../../../model/grouped.ts';
 import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import { soundingBars, type StripStage } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
-import { agreeing, barSpanText, barsText, counted, listText, sentenceStart } from '../../../model/words/plain-words.ts';
+import {
+  agreeing,
+  barSpanText,
+  barsText,
+  counted,
+  listText,
+  numbersIn,
+  sentenceStart,
+} from '../../../model/words/plain-words.ts';
 import type {
   BarRun,
   NewDoubling,
@@ -25,15 +34,8 @@ export interface Step {
 /** As much of a step as its sentences need. */
 export interface ToldStep {
   readonly change: StageChange;
-  readonly before: Pick<PublishedStage, 'stage' | 'readings'>;
-  readonly after: Pick<PublishedStage, 'stage' | 'readings'>;
-}
-
-/** Bars in which a part of a stage sounds. */
-export function soundingBars({ readings }: Pick<PublishedStage, 'readings'>, partId: string): number[] {
-  return readings.presence.flatMap((span) =>
-    span.partId === partId ? Array.from({ length: span.to - span.from + 1 }, (_, index) => span.from + index) : [],
-  );
+  readonly before: StripStage;
+  readonly after: StripStage;
 }
 
 function runText({ before, after, count }: BarRun): string {
@@ -106,11 +108,6 @@ function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
   return { text, partIds: [], bars };
 }
 
-/** Numbers of the bars of a span, both ends included. */
-function barsOf({ from, to }: { readonly from: number; readonly to: number }): readonly number[] {
-  return Array.from({ length: to - from + 1 }, (_, index) => from + index);
-}
-
 function orderSentences(change: StageChange, before: Stage, after: Stage): readonly ToldChange[] {
   const { barOrder, semitones, shifted, meter, rebarred, tempo } = change;
   const { inserted, appended, cut, moved } = barOrder;
@@ -131,16 +128,16 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
       ? []
       : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
     ...moved.map((run) =>
-      aboutPiece(`Moved: ${runText(run)}.`, barsOf({ from: run.after, to: run.after + run.count - 1 })),
+      aboutPiece(`Moved: ${runText(run)}.`, numbersIn({ from: run.after, to: run.after + run.count - 1 })),
     ),
     ...(semitones === 0 ? [] : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`)]),
     ...shifted.map((item) =>
       aboutPiece(
         `All that has pitch in ${barSpanText(item.from, item.to)} sounds ${shiftText(item.semitones)}.`,
-        barsOf(item),
+        numbersIn(item),
       ),
     ),
-    ...rebarred.map((item) => aboutPiece(rebarredSentence(item), barsOf(item))),
+    ...rebarred.map((item) => aboutPiece(rebarredSentence(item), numbersIn(item))),
     // The sentence that sums a step up has it too, where it is one run of bars.
     ...(numbers === undefined
       ? []
@@ -148,10 +145,10 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
     ...meter.map((item) =>
       aboutPiece(
         `The meter in ${barSpanText(item.from, item.to)} is ${meterText(item.after)} instead of ${meterText(item.before)}.`,
-        barsOf(item),
+        numbersIn(item),
       ),
     ),
-    ...tempo.map((item) => aboutPiece(tempoSentence(item, before, after), barsOf(item))),
+    ...tempo.map((item) => aboutPiece(tempoSentence(item, before, after), numbersIn(item))),
   ];
 }
 
@@ -234,7 +231,7 @@ function lineSentences(
     ...entries.map(({ partId, before, after }) => ({
       text: `${name(partId)} enters in bar ${String(after)} instead of bar ${String(before)}.`,
       partIds: [partId],
-      bars: barsOf({ from: before, to: after }),
+      bars: numbersIn({ from: before, to: after }),
     })),
   ];
 }

@@ -1,5 +1,5 @@
 /** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
-import { barsText, listText } from '../../../model/words/plain-words.ts';
+import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { Question } from '../../../model/music/arrangement.ts';
 import { questionsOf } from '../../questions.ts';
 import { memoList } from '../page-frame/notes-section.ts';
@@ -16,7 +16,7 @@ export const FOLDER_QUESTIONS = 'folder-questions';
 /** `Who has the foreground in bars 5–8?`; bars where the reading is weak, none where nothing was said at all. */
 export function whoLeads({ published: { stage } }: Pick<StageContext, 'published'>): string {
   const weak = stage.foreground.filter((span) => span.weak);
-  const bars = weak.flatMap(({ from, to }) => Array.from({ length: to - from + 1 }, (_, index) => from + index));
+  const bars = weak.flatMap(numbersIn);
   return `Who has the foreground${bars.length === 0 ? '' : ` in ${barsText(bars, 3)}`}?`;
 }
 
