@@ -67,6 +67,17 @@ export function touchedParts({ parts, edits }: StageChange): ReadonlySet<string>
   ]);
 }
 
+/** True where another instrument has the part now; where none has, the part has another name only. */
+export function isGivenOn(
+  item: StageChange['parts']['renamed'][number],
+  before: StripStage,
+  after: StripStage,
+): boolean {
+  const instrument = ({ stage }: StripStage, id: string): string | undefined =>
+    stage.parts.find((part) => part.id === id)?.instrument;
+  return instrument(before, item.before) !== instrument(after, item.after);
+}
+
 export function rowsOf(before: StripStage, after: StripStage, change: StageChange, common: StripColumns): StripRow[] {
   const { removed, added } = change.parts;
   const cell = (kind: CellKind, side: StripStage, bars: Iterable<number>, up = false): StripRow['cells'][number] => ({

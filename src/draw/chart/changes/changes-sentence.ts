@@ -10,7 +10,7 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
 import { shiftText } from './changes-cells.ts';
-import { newBars, soundingBars, touchedParts, type StripStage } from './changes-rows.ts';
+import { isGivenOn, newBars, soundingBars, touchedParts, type StripStage } from './changes-rows.ts';
 
 /** Most runs of bars that the sentence names. */
 const MOST_RUNS = 6;
@@ -51,11 +51,7 @@ function togetherClauses(change: StageChange, after: StripStage): readonly strin
 
 /** Ids of parts that have another name and the same instrument. */
 function renamedParts({ parts }: StageChange, before: StripStage, after: StripStage): readonly string[] {
-  const instrument = ({ stage }: StripStage, id: string): string | undefined =>
-    stage.parts.find((part) => part.id === id)?.instrument;
-  return parts.renamed
-    .filter((item) => instrument(before, item.before) === instrument(after, item.after))
-    .map((item) => item.after);
+  return parts.renamed.filter((item) => !isGivenOn(item, before, after)).map((item) => item.after);
 }
 
 /** Bars of the later stage in which something was done to some parts and not to all together. */

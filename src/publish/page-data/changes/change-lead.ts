@@ -1,7 +1,7 @@
 /** One sentence that sums a step up. */
 import { groupedBy } from '../../../model/grouped.ts';
 import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
-import { soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
+import { isGivenOn, soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
@@ -14,7 +14,7 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../sentences.ts';
-import { changeSentences, doubledText, instrumentOf, tempoClause, type Step } from './change-words.ts';
+import { changeSentences, doubledText, tempoClause, type Step } from './change-words.ts';
 import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
@@ -129,10 +129,8 @@ const MOST_RENAMED = 3;
 /** `renames Horn to Horn 1`; where another instrument has the part now, `gives the part of Flute to Oboe`. */
 function renamingClauses({ change, before, after }: Step, name: (partId: string) => string): readonly string[] {
   const earlierName = partNamer(before.stage);
-  const isGiven = (item: { readonly before: string; readonly after: string }): boolean =>
-    instrumentOf(before.stage, item.before) !== instrumentOf(after.stage, item.after);
-  const given = change.parts.renamed.filter(isGiven);
-  const renamed = change.parts.renamed.filter((item) => !isGiven(item));
+  const given = change.parts.renamed.filter((item) => isGivenOn(item, before, after));
+  const renamed = change.parts.renamed.filter((item) => !given.includes(item));
   const tooMany = (items: readonly unknown[]): boolean => items.length > MOST_RENAMED;
   return [
     ...(given.length === 0

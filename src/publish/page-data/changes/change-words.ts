@@ -1,7 +1,7 @@
 /** What was done from one stage to the next, in sentences. */
 import { groupedBy } from '../../../model/grouped.ts';
 import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
-import { soundingBars, type StripStage } from '../../../draw/chart/changes/changes-rows.ts';
+import { isGivenOn, soundingBars, type StripStage } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
@@ -199,11 +199,6 @@ function editSentences(edits: readonly PartEdit[], name: (partId: string) => str
   ];
 }
 
-/** Catalogue id of a part's instrument; the same music under another name is a renaming only where this stays. */
-export function instrumentOf(stage: Stage, partId: string): string | undefined {
-  return stage.parts.find((part) => part.id === partId)?.instrument;
-}
-
 /** `Flute`, `Flute an octave below`: the line that is doubled, and where. */
 export function doubledText({ doubles, octaves }: NewDoubling, name: (partId: string) => string): string {
   if (octaves === 0) return `${name(doubles)} in unison`;
@@ -262,10 +257,9 @@ function partSentences({ change, before, after }: ToldStep): readonly ToldChange
       bars: [],
     })),
     ...renamed.map((item) => ({
-      text:
-        instrumentOf(before.stage, item.before) === instrumentOf(after.stage, item.after)
-          ? `“${earlierName(item.before)}” is called “${name(item.after)}” now.`
-          : `The part of ${earlierName(item.before)} is ${name(item.after)}’s now.`,
+      text: isGivenOn(item, before, after)
+        ? `The part of ${earlierName(item.before)} is ${name(item.after)}’s now.`
+        : `“${earlierName(item.before)}” is called “${name(item.after)}” now.`,
       partIds: [item.before, item.after],
       bars: [],
     })),
