@@ -49,7 +49,7 @@ function isOneTempo(stage: Stage, from: number, to: number): boolean {
   return own.every(({ tempo }) => Math.abs(tempo - (own[0]?.tempo ?? tempo)) < 0.5);
 }
 
-/** In beats of the felt pulse where the meter has one that is not a quarter. */
+/** `slower throughout` and by how much; in beats of the felt pulse where the meter has one that is not a quarter. */
 function tempoWords(
   tempo: TempoChange,
   before: Stage,
@@ -60,12 +60,12 @@ function tempoWords(
   const beats = (quarters: number): string => String(Math.round(quarters / pulse));
   const isEven = isOneTempo(stage, tempo.from, tempo.to) && isOneTempo(before, -Infinity, Infinity);
   const unit = pulse === 1.5 ? 'dotted quarter' : pulse === 1 ? 'quarter' : `${String(pulse)} quarters`;
-  const way = tempo.after < tempo.before ? 'slower' : 'faster';
+  const where = isWhole(tempo, stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
   const values =
     beats(tempo.after) === beats(tempo.before)
       ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)} %`
       : `${unit} = ${beats(tempo.after)} instead of ${beats(tempo.before)}${isEven ? '' : ', in the median bar'}`;
-  return { way, values };
+  return { way: `${tempo.after < tempo.before ? 'slower' : 'faster'} ${where}`, values };
 }
 
 /** True where a stage has no bar outside a span. */
@@ -75,15 +75,13 @@ function isWhole({ from, to }: { readonly from: number; readonly to: number }, {
 
 function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage): string {
   const { way, values } = tempoWords(tempo, before, stage);
-  const where = isWhole(tempo, stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
-  return `The tempo is ${way} ${where}: ${values}.`;
+  return `The tempo is ${way}: ${values}.`;
 }
 
 /** `is slower throughout: quarter = 88 instead of 96`; briefly without figures. */
 export function tempoClause(tempo: TempoChange, { before, after }: Step, isBrief: boolean): string {
   const { way, values } = tempoWords(tempo, before.stage, after.stage);
-  const where = isWhole(tempo, after.stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
-  return `is ${way} ${where}${isBrief ? '' : `: ${values}`}`;
+  return `is ${way}${isBrief ? '' : `: ${values}`}`;
 }
 
 /** `Bars 9–24 are in 2/4: they were bars 9–16 in 4/4, the same music.` */
