@@ -6,7 +6,9 @@ const READINGS = ['dayFirst', 'monthFirst', 'yearFirst'] as const;
 type Reading = (typeof READINGS)[number];
 
 /** For each reading year, month and day as one number that orders; undefined where it is no date in this reading. */
-interface FoundDate extends Readonly<Record<Reading, number | undefined>> {
+type Days = Readonly<Partial<Record<Reading, number | undefined>>>;
+
+interface FoundDate extends Days {
   /** As it stands in the name, with its time of day. */
   readonly text: string;
   readonly index: number;
@@ -60,38 +62,23 @@ function timeIn(text: string): { readonly text: string; readonly seconds: number
   return { text: whole, seconds: 3600 * hours + 60 * minutes + seconds };
 }
 
-function foundIn(
-  name: string,
-  match: RegExpExecArray,
-  days: Partial<Record<Reading, number | undefined>>,
-): FoundDate[] {
-  if (READINGS.every((reading) => days[reading] === undefined)) return [];
-  const time = timeIn(name.slice(match.index + match[0].length));
-  return [
-    {
-      dayFirst: days.dayFirst,
-      monthFirst: days.monthFirst,
-      yearFirst: days.yearFirst,
-      text: match[0] + (time?.text ?? ''),
-      index: match.index,
-      time: time?.seconds,
-    },
-  ];
-}
-
 /** The same day however it is read. */
-const only = (day: number | undefined): Readonly<Record<Reading, number | undefined>> => ({
+const only = (day: number | undefined): Days => ({
   dayFirst: day,
   monthFirst: day,
   yearFirst: day,
 });
 
-type Form = (name: string) => readonly FoundDate[];
+type Form = (name: string) => FoundDate | undefined;
 
-function form(pattern: RegExp, read: (match: RegExpExecArray) => Partial<Record<Reading, number | undefined>>): Form {
+function form(pattern: RegExp, read: (match: RegExpExecArray) => Days): Form {
   return (name) => {
     const match = pattern.exec(name);
-    return match === null ? [] : foundIn(name, match, read(match));
+    if (match === null) return undefined;
+    const days = read(match);
+    if (READINGS.every((reading) => days[reading] === undefined)) return undefined;
+    const time = timeIn(name.slice(match.index + match[0].length));
+    return { ...days, text: match[0] + (time?.text ?? ''), index: match.index, time: time?.seconds };
   };
 }
 
@@ -102,7 +89,7 @@ const FORMS: readonly Form[] = [
     const dayFirst = dayNumber(year, Number(other), Number(one));
     const monthFirst = separator === '.' ? undefined : dayNumber(year, Number(one), Number(other));
     // A year of four digits at the end is not at the start, whichever of the two others is.
-    return { dayFirst, monthFirst, yearFirst: undefined };
+    return { dayFirst, monthFirst };
   }),
   form(DAY_NAME, ([, day, month, year]) => only(dayNumber(year, monthNamed(month), Number(day)))),
   form(NAME_DAY, ([, month, day, year]) => only(dayNumber(year, monthNamed(month), Number(day)))),
@@ -125,7 +112,7 @@ const FORMS: readonly Form[] = [
 /** The date in a name; undefined where there is none. */
 export function dateIn(name: string): FoundDate | undefined {
   for (const read of FORMS) {
-    const [found] = read(name);
+    const found = read(name);
     if (found !== undefined) return found;
   }
   return undefined;
@@ -184,8 +171,7 @@ function isShort(name: string): boolean {
  * backwards. Undefined where they do not, or where nobody can tell. `names`: in the order in force.
  */
 export function backwardsRemark(names: readonly string[]): string | undefined {
-  const orders = dateOrders(names);
-  const [order, another] = orders;
+  const [order, another] = dateOrders(names);
   if (order === undefined || another !== undefined) return undefined;
   const placeOf = new Map(order.map((index, place) => [index, place]));
   const wrong = names.findIndex((_, index) => index > 0 && (placeOf.get(index) ?? 0) < (placeOf.get(index - 1) ?? 0));
