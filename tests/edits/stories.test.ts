@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
 import { describe as describeStrip } from '../../src/draw/chart/changes/changes-sentence.ts';
 import { flow } from '../../src/library.ts';
+import type { Arrangement } from '../../src/model/music/arrangement.ts';
 import type { PublishedStage } from '../../src/publish/dossier-input.ts';
 import { leadSentence } from '../../src/publish/page-data/changes/change-lead.ts';
 import { changeSentences } from '../../src/publish/page-data/changes/change-words.ts';
@@ -13,13 +14,16 @@ import { bytesOf, type Sheet, type SheetNote, type SheetPart } from './sheet.ts'
 import { filesOfStory, STORIES } from './story-folders.ts';
 import { line, part, sheet, withPart } from './story-music.ts';
 
-async function told(stages: readonly Sheet[]): Promise<readonly (readonly string[])[]> {
-  const files = new Map(stages.map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
-  const read = await arrangementIn('/story', diskOfFolder('/story', files));
-  const compared = read.stages.map((stage): ComparedStage => {
+function comparedStages({ stages }: Arrangement): readonly ComparedStage[] {
+  return stages.map((stage): ComparedStage => {
     const written = flow.notateStage(stage);
     return { stage, written, readings: flow.analyseStage(stage, written) };
   });
+}
+
+async function told(stages: readonly Sheet[]): Promise<readonly (readonly string[])[]> {
+  const files = new Map(stages.map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
+  const compared = comparedStages(await arrangementIn('/story', diskOfFolder('/story', files)));
   return compared.slice(1).map((after, index) => {
     const before = compared[index]!;
     const step = { before: publishedOf(before.stage), after: publishedOf(after.stage) };
@@ -92,10 +96,7 @@ describe('six stories', () => {
     async (_, story) => {
       const disk = diskOfFolder('/story', filesOfStory(story));
       const arrangement = await arrangementIn('/story', disk);
-      const compared = arrangement.stages.map((stage): ComparedStage => {
-        const written = flow.notateStage(stage);
-        return { stage, written, readings: flow.analyseStage(stage, written) };
-      });
+      const compared = comparedStages(arrangement);
       const told = compared.slice(1).map((after, index) => {
         const before = compared[index]!;
         const change = compareStages(before, after);
