@@ -6,6 +6,7 @@ import { counted } from '../../../src/model/words/plain-words.ts';
 import { barAndBeat, secondAt } from '../../../src/model/music/timeline.ts';
 import type { WrittenNote, WrittenStage } from '../../../src/model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../src/model/music/written.ts';
+import { chordAt } from '../../../src/analyse/harmony/chord-at.ts';
 import { keyAtBar } from '../../../src/notate/keys/key.ts';
 import type { Heard } from './listening.ts';
 import type { ChordOptions } from './other-chords.ts';
@@ -143,7 +144,7 @@ function harmonyRows(read: ReadStage, note: WrittenNote): Row[] {
     'key',
     key === undefined ? 'none' : `${keyText(key)}, ${key.by}, confidence ${key.confidence.toFixed(2)}${rival}`,
   ];
-  const chord = written.chords.find(({ start, length }) => start <= at && at < start + length);
+  const chord = chordAt(written.chords, at / DIVISIONS_PER_QUARTER);
   const options = chordsAt(at);
   const printed =
     chord === undefined
