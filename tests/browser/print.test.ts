@@ -1,6 +1,9 @@
 /** The printed dossier is a book: heads and numbers of pages, heads of tables on every sheet, music that a player can read. */
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { beforeAll, expect, it } from 'vitest';
+import { ballad } from '../kinds/folders/ballad.ts';
 import { browserOfFile } from '../support/browser.ts';
 import { builtPages, samplePages, type BuiltPages } from '../support/built-pages.ts';
 import { writeGeneratedFolder } from '../support/generated-folder.ts';
@@ -64,6 +67,18 @@ it('leaves no heading alone at the foot of a sheet', async () => {
     if (rest.length > 1) expect(Math.max(...rest.slice(1)), heading).toBeGreaterThan(250);
   }
   expect(headings).toContain('Findings');
+});
+
+// In this folder the sentence over the chords once stood at the foot of a sheet, and one line over the balance at the head of the next.
+it('keeps what is said over a chart in one piece and on the sheet of the chart', async () => {
+  const folder = temporaryFolder();
+  for (const [path, bytes] of ballad.files(1)) writeFileSync(join(folder, path), bytes);
+  const sheets = await printed(await builtPages(folder), 'index.html');
+  const sheetOf = (words: string): number => sheets.findIndex((sheet) => sheet.includes(words));
+  expect(sheetOf('Chords are read from the notes')).toBe(sheetOf('\nChords, who sounds them, and who has the bass\n'));
+  expect(sheetOf('Chords are read from the notes')).toBe(sheetOf('\nmissing\n'));
+  expect(sheetOf('not measured in a room')).toBe(sheetOf('By estimate the foreground'));
+  expect(sheetOf('not measured in a room')).toBeGreaterThan(0);
 });
 
 // With the script at work: its buttons in the heads once kept the browser from repeating them.
