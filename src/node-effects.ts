@@ -137,6 +137,15 @@ export const nodeDisk: Disk = {
   },
   realPath: async (path) => realpath(path).catch(() => undefined),
   read: (path) => readFile(path),
+  readPart: async (path, from, length) => {
+    const file = await open(path, 'r');
+    try {
+      const { buffer, bytesRead } = await file.read(Buffer.allocUnsafe(length), 0, length, from);
+      return buffer.subarray(0, bytesRead);
+    } finally {
+      await file.close();
+    }
+  },
   write: (path, content) => writing(path, () => writeFile(path, content)),
   writeLasting: (path, content) => writing(path, () => writeFile(path, content, { flush: true })),
   makeNamesLast: (folder) => writing(folder, () => syncNames(folder)),

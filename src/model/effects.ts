@@ -20,6 +20,8 @@ export interface Disk {
   /** Absolute path with every link resolved; undefined where nothing is there. */
   readonly realPath: (path: string) => Promise<string | undefined>;
   readonly read: (path: string) => Promise<Uint8Array>;
+  /** `length` bytes of a file from `from` on; fewer where its end comes before. */
+  readonly readPart: (path: string, from: number, length: number) => Promise<Uint8Array>;
   readonly write: (path: string, content: string | Uint8Array) => Promise<void>;
   /** Writes a file and returns once the disk has its bytes, so that they outlive a power cut. */
   readonly writeLasting: (path: string, content: string | Uint8Array) => Promise<void>;

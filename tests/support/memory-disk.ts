@@ -32,6 +32,13 @@ export function memoryDisk(entries: Readonly<Record<string, MemoryEntry>>): Disk
     return typeof entry === 'object' && 'link' in entry ? 'link' : 'file';
   };
   const refuse = (): Promise<never> => Promise.reject(new Error('this disk is for reading only'));
+  const read = (path: string): Promise<Uint8Array> => {
+    const entry = entryAt(resolved(path) ?? '');
+    if (typeof entry === 'string') return Promise.resolve(new TextEncoder().encode(entry));
+    return entry instanceof Uint8Array
+      ? Promise.resolve(entry)
+      : Promise.reject(new Error('EACCES: permission denied'));
+  };
   return {
     list: (path) => {
       const prefix = path === '/' ? '/' : `${path}/`;
@@ -49,13 +56,8 @@ export function memoryDisk(entries: Readonly<Record<string, MemoryEntry>>): Disk
       return Promise.resolve({ kind: 'file', bytes: 'bytes' in entry ? entry.bytes : 0 });
     },
     realPath: (path) => Promise.resolve(resolved(path)),
-    read: (path) => {
-      const entry = entryAt(resolved(path) ?? '');
-      if (typeof entry === 'string') return Promise.resolve(new TextEncoder().encode(entry));
-      return entry instanceof Uint8Array
-        ? Promise.resolve(entry)
-        : Promise.reject(new Error('EACCES: permission denied'));
-    },
+    read,
+    readPart: async (path, from, length) => (await read(path)).subarray(from, from + length),
     write: refuse,
     create: refuse,
     makeFolder: refuse,

@@ -1,0 +1,19 @@
+/** Bytes that are read piece by piece: a recording need not fit into memory. */
+import type { Disk } from '../../model/effects.ts';
+
+export interface ByteSource {
+  /** Size in bytes. */
+  readonly size: number;
+  /** `length` bytes from `from` on; fewer where the end comes before. */
+  readonly read: (from: number, length: number) => Promise<Uint8Array>;
+}
+
+/** Bytes that are in memory already. */
+export function bytesAtHand(bytes: Uint8Array): ByteSource {
+  return { size: bytes.length, read: (from, length) => Promise.resolve(bytes.subarray(from, from + length)) };
+}
+
+/** A file on the disk, of the size that `Disk.status` gave. */
+export function fileSource(path: string, size: number, disk: Pick<Disk, 'readPart'>): ByteSource {
+  return { size, read: (from, length) => disk.readPart(path, from, length) };
+}

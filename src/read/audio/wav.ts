@@ -1,0 +1,99 @@
+/**
+ * WAV files: RIFF (Microsoft and IBM, Multimedia Programming Interface and Data Specifications 1.0, 1991), the extensible format tag, and the
+ * 64-bit lengths of RF64 and BW64 (EBU Tech 3306; ITU-R BS.2088).
+ */
+import { audioFault } from './audio-fault.ts';
+import type { ByteSource } from './byte-source.ts';
+import type { Chunk } from './chunks.ts';
+import { chunksOf, lettersAt, viewOf } from './chunks.ts';
+import type { OpenSound } from './open-sound.ts';
+import type { SampleForm } from './pcm-samples.ts';
+import { pcmSound } from './pcm-sound.ts';
+
+const PCM = 1;
+const FLOAT = 3;
+const EXTENSIBLE = 0xfffe;
+
+/** A length that stands in the `ds64` chunk instead, or is not known as the file was still being written. */
+const ELSEWHERE = 0xffffffff;
+
+/** The first four bytes that a WAV file may have. */
+const WAV_LETTERS: readonly string[] = ['RIFF', 'RF64', 'BW64'];
+
+interface Format {
+  readonly rateHz: number;
+  readonly channelCount: number;
+  readonly bits: number;
+  readonly sample: SampleForm;
+}
+
+function formatOf(path: string, bytes: Uint8Array): Format {
+  if (bytes.length < 16)
+    throw audioFault(path, 'audio-head', 'The head of this WAV file is cut short: export it again.');
+  const view = viewOf(bytes);
+  const stated = view.getUint16(0, true);
+  // The extensible form keeps the old tag in the first two bytes of its long one.
+  const tag = stated === EXTENSIBLE && bytes.length >= 26 ? view.getUint16(24, true) : stated;
+  const channelCount = view.getUint16(2, true);
+  const blockBytes = view.getUint16(12, true);
+  const bits = view.getUint16(14, true);
+  const shared = blockBytes / channelCount;
+  const sampleBytes = Number.isInteger(shared) && shared * 8 >= bits && shared <= 8 ? shared : Math.ceil(bits / 8);
+  const isFloat = tag === FLOAT;
+  const isKnown = isFloat ? [4, 8].includes(sampleBytes) : tag === PCM && sampleBytes >= 1 && sampleBytes <= 4;
+  if (!isKnown)
+    throw audioFault(
+      path,
+      'audio-form',
+      tag === PCM || isFloat
+        ? `The file says that a sample has ${String(bits)} bits, and 8, 16, 24, 32 or floating 32 and 64 are read: export it again.`
+        : `The sound in this WAV file is packed in a way that is not read (number ${String(tag)}): export it as plain PCM.`,
+    );
+  return {
+    rateHz: view.getUint32(4, true),
+    channelCount,
+    bits,
+    sample: {
+      kind: isFloat ? 'float' : sampleBytes === 1 ? 'unsigned' : 'signed',
+      bytes: sampleBytes,
+      littleEndian: true,
+    },
+  };
+}
+
+/** Length of the samples as the file knows it; a file that was never closed says 0 and has all that follows. */
+function dataLength({ from, length }: Chunk, source: ByteSource): number | undefined {
+  return length === ELSEWHERE || (length === 0 && from < source.size) ? undefined : length;
+}
+
+/** The sound of a WAV file. Throws an InputError with one sentence where it has none that is read. */
+export async function openWav(path: string, source: ByteSource): Promise<OpenSound> {
+  const head = await source.read(0, 12);
+  if (!WAV_LETTERS.includes(lettersAt(head, 0)) || lettersAt(head, 8) !== 'WAVE')
+    throw audioFault(path, 'audio-head', 'This is no WAV file, whatever its name says: export it again.');
+  let format: Format | undefined;
+  let longData: number | undefined;
+  const lengthOf = ({ name, length }: Chunk): number =>
+    name === 'data' && length === ELSEWHERE && longData !== undefined ? longData : length;
+  for await (const chunk of chunksOf(source, true, lengthOf)) {
+    if (chunk.name === 'ds64') {
+      const lengths = await source.read(chunk.from, 16);
+      if (lengths.length === 16) {
+        // A length that no file can have is as good as none.
+        const length = viewOf(lengths).getBigUint64(8, true);
+        if (length < BigInt(Number.MAX_SAFE_INTEGER)) longData = Number(length);
+      }
+    } else if (chunk.name === 'fmt ') {
+      format = formatOf(path, await source.read(chunk.from, Math.min(chunk.length, 40)));
+    } else if (chunk.name === 'data' && format !== undefined) {
+      const { bits, ...shape } = format;
+      const form = `WAV, ${String(bits)} bits${shape.sample.kind === 'float' ? ' floating' : ''}`;
+      return pcmSound({ path, form, ...shape, from: chunk.from, length: dataLength(chunk, source) }, source);
+    }
+  }
+  throw audioFault(
+    path,
+    'audio-head',
+    `This WAV file does not say ${format === undefined ? 'how its sound is written' : 'where its sound is'}: export it again.`,
+  );
+}
