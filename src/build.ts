@@ -5,7 +5,7 @@
 import { createHash } from 'node:crypto';
 import { basename, join, resolve } from 'node:path';
 import { adviseStage } from './advise/advise-stage.ts';
-import { RULES } from './advise/order-of-rules.ts';
+import { RULES } from './advise/all-rules.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
 import { compareStages } from './analyse/compare-stages.ts';
 import { distantPairs } from './analyse/compare/distant-pairs.ts';

@@ -1,20 +1,21 @@
 /** Findings of every rule about one stage. */
 import { beatsOf } from '../analyse/placed-notes/beats.ts';
-import { foregroundByBar } from '../analyse/lines/foreground-bars.ts';
+import { foregroundByBar } from '../analyse/lines/foreground-lookup.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';
 import { flatVelocity, unshapedVelocities } from '../analyse/level/shaping.ts';
 import { placeParts } from '../analyse/placed-notes/placed-notes.ts';
 import { slicesOf } from '../analyse/placed-notes/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/music/arrangement.ts';
-import type { Finding, FindingLevel, StageReadings } from '../model/readings/readings.ts';
+import type { Finding, StageReadings } from '../model/readings/readings.ts';
 import type { RuleName } from '../model/readings/rule-names.ts';
 import type { WrittenStage } from '../model/music/written.ts';
 import { idiomOf } from './idiom.ts';
-import { asSureAsLeader } from './leader-doubt.ts';
 import { leadsOf } from './leads.ts';
+import type { Judged } from './order-of-findings.ts';
+import { inOrder, judgedBy } from './order-of-findings.ts';
 import type { DraftFinding, JudgedPart, Rule, RuleContext } from './rule.ts';
-import { RULES } from './order-of-rules.ts';
+import { RULES } from './all-rules.ts';
 
 export interface AdviseInput {
   readonly stage: Stage;
@@ -40,8 +41,6 @@ const NEED_BEATS: ReadonlySet<RuleName> = new Set([
   'displaced-part',
   'broken-line',
 ]);
-
-const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };
 
 /**
  * Why a finding was accepted: the reason of the first entry that names its rule, this stage (or none), at least one of its
@@ -71,27 +70,6 @@ function finish(draft: DraftFinding, rule: Rule, input: AdviseInput): Finding {
   return reason === undefined ? finding : { ...finding, accepted: reason };
 }
 
-interface Judged {
-  readonly draft: DraftFinding;
-  readonly rule: Rule;
-  /** 0 for the worst finding of its rule and level, 1 for the next ... */
-  readonly place: number;
-}
-
-/** Findings of one rule, the worst of each level first. */
-function judgedBy(rule: Rule, context: RuleContext): readonly Judged[] {
-  const counts = new Map<FindingLevel, number>();
-  return rule
-    .find(context)
-    .flatMap((draft) => asSureAsLeader(rule.name, draft, context.stage.foreground) ?? [])
-    .sort((a, b) => b.amount - a.amount || a.from - b.from)
-    .map((draft) => {
-      const place = counts.get(draft.level) ?? 0;
-      counts.set(draft.level, place + 1);
-      return { draft, rule, place };
-    });
-}
-
 /** True where a rule that this one yields to has found the same bars and, where both name the parts, the same part. */
 function isSaidElsewhere({ draft, rule }: Judged, all: readonly Judged[]): boolean {
   const stronger = [...(rule.yieldsTo ?? []), ...(draft.yieldsTo ?? [])];
@@ -104,10 +82,7 @@ function isSaidElsewhere({ draft, rule }: Judged, all: readonly Judged[]): boole
   );
 }
 
-/**
- * All findings, the gravest level first; within a level the worst of every rule before the second worst of any, rules in
- * the order of the list. Accepted ones stay, marked with their reason.
- */
+/** All findings in their order (see `order-of-findings`). Accepted ones stay, marked with their reason. */
 export function adviseStage(input: AdviseInput): readonly Finding[] {
   const { stage, written, readings, limits } = input;
   const silentVolumeDb = gainWithoutVolumeDb(stage);
@@ -138,6 +113,6 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
   );
   return judged
     .filter((item) => !isSaidElsewhere(item, judged))
-    .sort((a, b) => LEVEL_ORDER[a.draft.level] - LEVEL_ORDER[b.draft.level] || a.place - b.place)
+    .sort(inOrder)
     .map(({ draft, rule }) => finish(draft, rule, input));
 }

@@ -6,7 +6,7 @@ import { beatsOf } from './placed-notes/beats.ts';
 import { chordGroundsOf } from './harmony/chord-grounds.ts';
 import { coverageOf } from './harmony/coverage.ts';
 import { doublingsOf } from './lines/doublings.ts';
-import { foregroundByBar } from './lines/foreground-bars.ts';
+import { foregroundByBar } from './lines/foreground-lookup.ts';
 import { formOf } from './form/form.ts';
 import { balanceOf } from './level/balance.ts';
 import { levelAssumptionOf } from './level/level-assumptions.ts';

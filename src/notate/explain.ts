@@ -7,7 +7,7 @@ import type { Sounded } from './lengths/articulation.ts';
 import type { Frame } from './chords/chord-frames.ts';
 import type { ChordRules } from './chords/chord-rules.ts';
 import type { PartStreams } from './rhythm/onsets-by-hand.ts';
-import type { SearchCosts } from './rhythm/quantise-onsets.ts';
+import type { SearchCosts } from './rhythm/straight-or-triplet.ts';
 import type { Spelling, TellVotes } from './spelling/spelling.ts';
 
 /** The last reading of a part's onsets: the same search gives the same path again, and another where a place is taken away. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { RULES } from '../../src/advise/order-of-rules.ts';
+import { RULES } from '../../src/advise/all-rules.ts';
 import type { AcceptedFinding, Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, findingsOf } from './stage-findings.ts';

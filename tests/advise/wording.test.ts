@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { RULES } from '../../src/advise/order-of-rules.ts';
+import { RULES } from '../../src/advise/all-rules.ts';
 import { placeText, verb } from '../../src/advise/words.ts';
 import { isPluralName } from '../../src/model/words/part-grammar.ts';
 import { RULES_WITHOUT_LIMIT } from '../../src/model/readings/rule-names.ts';

@@ -5,7 +5,7 @@
  */
 import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { signatureSigns } from '../../src/draw/engrave/accidentals-beams-rests/clef.ts';
+import { signatureSigns } from '../../src/draw/engrave/accidentals-beams-rests/clef-signs.ts';
 import { fullScore } from '../../src/notate/full-score/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { prepareFolder } from '../../src/build.ts';

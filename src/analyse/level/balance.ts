@@ -3,7 +3,7 @@ import type { Stage } from '../../model/music/arrangement.ts';
 import { median } from '../../model/music/dynamics.ts';
 import type { BarBalance, BeatBalance } from '../../model/readings/readings.ts';
 import type { Beat } from '../placed-notes/beats.ts';
-import { foregroundByBar } from '../lines/foreground-bars.ts';
+import { foregroundByBar } from '../lines/foreground-lookup.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { Heard } from './masking/audibility.ts';
 import { isLevelLeftOut } from './left-out.ts';

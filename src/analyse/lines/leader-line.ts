@@ -2,7 +2,7 @@
 import type { Stage } from '../../model/music/arrangement.ts';
 import type { MelodyNote } from '../../model/readings/readings.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
-import { leadersByBar } from './foreground-bars.ts';
+import { leadersByBar } from './foreground-lookup.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 interface Sounding {

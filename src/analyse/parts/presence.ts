@@ -4,7 +4,7 @@ import type { PresenceSpan } from '../../model/readings/readings.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 import type { EnteringPart } from './entry-and-exit.ts';
 import { entryKind, exitKind } from './entry-and-exit.ts';
-import { foregroundByBar } from '../lines/foreground-bars.ts';
+import { foregroundByBar } from '../lines/foreground-lookup.ts';
 import type { LevelModel } from '../level/level-model.ts';
 import { indexNotes } from '../placed-notes/note-index.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';

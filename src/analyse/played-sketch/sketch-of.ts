@@ -5,7 +5,7 @@ import type { StageReadings } from '../../model/readings/readings.ts';
 import { sumDb } from '../../model/music/dynamics.ts';
 import type { WrittenStage } from '../../model/music/written.ts';
 import type { Sketch, SketchLine, SketchNote } from '../../sound/sketch.ts';
-import { foregroundByBar } from '../lines/foreground-bars.ts';
+import { foregroundByBar } from '../lines/foreground-lookup.ts';
 import type { LevelModel } from '../level/level-model.ts';
 import { gainWithoutVolumeDb, levelAtDb, levelModelOf } from '../level/level-model.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';

@@ -1,7 +1,8 @@
 /** The notes of one part as bars of events: every voice of every staff, nothing left out but what no figure can show. */
 import type { SpelledPitch } from '../../model/music/pitch.ts';
 import type { OrnamentSigns, WrittenEvent, WrittenNote } from '../../model/music/written.ts';
-import { eventsOf, snapSegments, type HeadDraft, type Segment } from '../note-values/events.ts';
+import { eventsOf } from '../note-values/events.ts';
+import { snapSegments, type HeadDraft, type Segment } from '../note-values/tuplets.ts';
 import { barIndexAtDivision, type GridBar, type ScoreTime } from '../score-time/score-time.ts';
 import { settleTies } from '../note-values/ties.ts';
 

@@ -1,8 +1,8 @@
 /** Lines of one staff in one bar brought into at most two voices; what does not fit is named. */
 import type { OrnamentSigns } from '../../model/music/written.ts';
 import { joinLabels } from './cues.ts';
-import type { HeadDraft, Segment } from '../note-values/events.ts';
-import { canBeWritten, snapSegments } from '../note-values/events.ts';
+import type { HeadDraft, Segment } from '../note-values/tuplets.ts';
+import { canBeWritten, snapSegments } from '../note-values/tuplets.ts';
 import type { Line, LineNote } from './lines.ts';
 import { alignEnds, unitsOf } from './rhythm-units.ts';
 import type { GridBar } from '../score-time/score-time.ts';

@@ -1,6 +1,6 @@
 /** How the lines of a staff share two voices: by search over all ways, ties and crossings weighed against what is lost. */
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
-import { canBeWritten } from '../note-values/events.ts';
+import { canBeWritten } from '../note-values/tuplets.ts';
 import type { Line, LineNote } from './lines.ts';
 import type { Unit } from './rhythm-units.ts';
 import type { GridBar } from '../score-time/score-time.ts';

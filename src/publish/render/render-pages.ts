@@ -1,5 +1,6 @@
 /** Renders all pages in memory; nothing is written here. */
 import { join } from 'node:path';
+import { familyStyles } from '../../draw/chart/family-colours/family-colours.ts';
 import type { Effects } from '../../model/effects.ts';
 import { causesOf, withDiskFailuresTold } from '../../problems/disk-failure.ts';
 import { InputError } from '../../problems/problem.ts';
@@ -29,7 +30,7 @@ const STYLES = [
   'print.css',
 ];
 
-/** All style sheets as one text. */
+/** All style sheets as one text, the colours of the families first. */
 export async function readStyles(effects: Pick<Effects, 'disk' | 'packageRoot'>): Promise<string> {
   const texts = await Promise.all(
     STYLES.map(async (name) => {
@@ -37,7 +38,7 @@ export async function readStyles(effects: Pick<Effects, 'disk' | 'packageRoot'>)
       return new TextDecoder().decode(await effects.disk.read(path));
     }),
   );
-  return texts.join('\n');
+  return [familyStyles(), ...texts].join('\n');
 }
 
 /** An error of ours in one line: what the library says about it, from the outermost error to the one that caused it. */

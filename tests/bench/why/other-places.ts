@@ -1,6 +1,6 @@
 /** Where else an onset could have been written: the last reading asked again with all other places of that onset taken away. */
 import type { OnsetQuestion } from '../../../src/notate/explain.ts';
-import { searchOnsets } from '../../../src/notate/rhythm/quantise-onsets.ts';
+import { searchOnsets } from '../../../src/notate/rhythm/straight-or-triplet.ts';
 import type { OnsetStates } from '../../../src/notate/rhythm/onset-candidates.ts';
 import { SUBDIVISION_KINDS } from '../../../src/notate/rhythm/subdivisions.ts';
 

@@ -1,9 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { FAMILIES, familyClass } from '../../../src/draw/chart/family-colours/family.ts';
+import { FAMILIES, familyClass } from '../../../src/draw/chart/family-colours/families.ts';
+import { familyStyles } from '../../../src/draw/chart/family-colours/family-colours.ts';
 
-const css = readFileSync(resolve('templates/styles/charts.css'), 'utf8');
+const css = familyStyles() + readFileSync(resolve('templates/styles/charts.css'), 'utf8');
 
 /** Relative luminance and contrast ratio as WCAG 2.2 defines them. */
 function luminance(hex: string): number {

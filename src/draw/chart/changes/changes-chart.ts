@@ -15,7 +15,7 @@ import {
   type StripStage,
 } from './changes-rows.ts';
 import { describe } from './changes-sentence.ts';
-import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import { framed, legendSign, scrolling, type LinePicture } from '../frame/frame.ts';
 import { labelOf } from '../frame/front.ts';
 import { GUTTER_WIDTH, rulerOf, type BarBox, type Ruler, type RulerLine } from '../../ruler/ruler.ts';

@@ -5,7 +5,7 @@ import type { PacingReading } from '../../../model/readings/pacing.ts';
 import type { PresenceSpan, StageReadings } from '../../../model/readings/readings.ts';
 import type { PlaceMark } from '../../finding-marks/place-mark.ts';
 import { element, round, textElement } from '../../svg.ts';
-import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import { chartId, framed, scrolling, type ChartOptions, type LinePicture } from '../frame/frame.ts';
 import { frontOf, labelOf, type Front } from '../frame/front.ts';
 import { drawMarks, type MapRow } from '../frame/marks.ts';

@@ -5,7 +5,7 @@ import { sentenceStart } from '../../../model/words/plain-words.ts';
 import type { PacingReading } from '../../../model/readings/pacing.ts';
 import type { PresenceSpan } from '../../../model/readings/readings.ts';
 import { element, round } from '../../svg.ts';
-import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import { legendSign } from '../frame/frame.ts';
 import { namesOf, type Front } from '../frame/front.ts';
 import { thicknessOf, type ThicknessScale } from './entry-map-scale.ts';

@@ -5,7 +5,7 @@ import type { StageReadings } from '../../../model/readings/readings.ts';
 import type { WrittenStage } from '../../../model/music/written.ts';
 import { printedSymbol } from '../../../notate/chords/chords.ts';
 import { element, round, textElement } from '../../svg.ts';
-import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import { chartId, framed, scrolling, type ChartOptions, type LinePicture } from '../frame/frame.ts';
 import { labelOf } from '../frame/front.ts';
 import { rowsOfLabels } from './harmony-labels.ts';

@@ -1,7 +1,7 @@
 /** What the signs of the harmony chart mean. */
 import type { LegendEntry } from '../../../model/drawing.ts';
 import { element } from '../../svg.ts';
-import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import { legendSign } from '../frame/frame.ts';
 import { namesOf } from '../frame/front.ts';
 import type { HarmonyPlan } from './harmony-plan.ts';

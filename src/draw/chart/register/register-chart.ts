@@ -4,7 +4,7 @@ import type { ChartDrawing, LegendEntry } from '../../../model/drawing.ts';
 import { agreeing, barsText, sentenceStart } from '../../../model/words/plain-words.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
 import { element } from '../../svg.ts';
-import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import { chartId, framed, legendSign, scrolling, type ChartOptions } from '../frame/frame.ts';
 import { frontOf, namesOf, type Front } from '../frame/front.ts';
 import { drawEnsemble } from './register-ensemble.ts';

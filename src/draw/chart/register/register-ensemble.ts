@@ -1,7 +1,7 @@
 /** First panel of the register chart: the whole ensemble on one axis of pitch, the foreground in front. */
 import type { Family } from '../../../model/music/instrument.ts';
 import { element, round, textElement } from '../../svg.ts';
-import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, familyName, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import type { LinePicture } from '../frame/frame.ts';
 import { endLabel, type Front } from '../frame/front.ts';
 import {

@@ -1,7 +1,7 @@
 /** Second panel of the register chart: one strip a part, a semitone equally high in all, the foreground's top line in each. */
 import type { Part } from '../../../model/music/arrangement.ts';
 import { element, round, textElement } from '../../svg.ts';
-import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/family.ts';
+import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/families.ts';
 import type { LinePicture } from '../frame/frame.ts';
 import { stripLabels, type Front } from '../frame/front.ts';
 import { placeSigns } from './register-ensemble.ts';

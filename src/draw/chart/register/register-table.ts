@@ -1,7 +1,7 @@
 /** Numbers of the register chart. */
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { DataTable, DrawingTable } from '../../../model/drawing.ts';
-import { FAMILIES, familyName } from '../family-colours/family.ts';
+import { FAMILIES, familyName } from '../family-colours/families.ts';
 import { tableName, type Front } from '../frame/front.ts';
 import type { RegisterBook } from './register-scale.ts';
 import { midiLabel, spanLabel } from '../../ruler/wording.ts';

@@ -2,7 +2,7 @@
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
 import { element, round } from '../../svg.ts';
-import { familyClass } from '../family-colours/family.ts';
+import { familyClass } from '../family-colours/families.ts';
 
 const WIDTH = 200;
 const UNDER_HEIGHT = 6;

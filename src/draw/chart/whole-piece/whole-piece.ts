@@ -8,7 +8,7 @@ import { barsText, counted } from '../../../model/words/plain-words.ts';
 import type { Finding, StageReadings } from '../../../model/readings/readings.ts';
 import { quartersAt } from '../../../model/music/timeline.ts';
 import { element, escapeXml, round, textElement } from '../../svg.ts';
-import { familyClass } from '../family-colours/family.ts';
+import { familyClass } from '../family-colours/families.ts';
 import { chartId, type ChartOptions } from '../frame/frame.ts';
 import { frontOf, labelOf, type Front } from '../frame/front.ts';
 import { levelsByPart, thicknessOf, thicknessScaleOf, type ThicknessScale } from '../entry-map/entry-map-scale.ts';

@@ -1,7 +1,7 @@
 /** Which notes show an accidental. */
 import type { Clef } from '../../../model/music/instrument.ts';
 import type { GraceNote, NoteHead, WrittenEvent } from '../../../model/music/written.ts';
-import { signatureAlter } from './clef.ts';
+import { signatureAlter } from './clef-signs.ts';
 
 /** What a reader remembers of a staff: the last alteration by letter and octave, e.g. `F4`. */
 export type Remembered = ReadonlyMap<string, number>;

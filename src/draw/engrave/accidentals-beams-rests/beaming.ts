@@ -75,7 +75,7 @@ function plainEighths(group: readonly WrittenEvent[]): boolean {
 
 /**
  * Runs of at least two events of one voice that share a beam, as indices. `offset` is where the bar starts in a full bar
- * (a pickup starts late). Plain eighths are joined to halves in 2/4, 4/4 and 2/2 (never
+ * (a pickup starts late). No beam goes over a rest: a rest ends it, and the next note begins another. Plain eighths are joined to halves in 2/4, 4/4 and 2/2 (never
  * over the middle of 4/4) and to the whole bar in 3/4 (Gould, Behind Bars, from memory). No beam goes on over a place of
  * `breaks` (divisions from the start of bar 1), where the clef changes.
  */

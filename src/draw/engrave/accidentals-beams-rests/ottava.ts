@@ -2,7 +2,7 @@
 import type { Clef } from '../../../model/music/instrument.ts';
 import { clefAt } from '../../../model/music/staff-clefs.ts';
 import type { StaffBar, StaffInfo, WrittenEvent } from '../../../model/music/written.ts';
-import { lineOf } from './clef.ts';
+import { lineOf } from './clef-signs.ts';
 
 /** 1 = written an octave lower than it sounds (8va above the staff), -1 = an octave higher (8vb below it). */
 export type OttavaMap = ReadonlyMap<WrittenEvent, 1 | -1>;

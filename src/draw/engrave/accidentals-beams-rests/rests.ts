@@ -1,7 +1,7 @@
 /** Where rests stand. */
 import type { Clef } from '../../../model/music/instrument.ts';
 import type { WrittenEvent } from '../../../model/music/written.ts';
-import { lineOf } from './clef.ts';
+import { lineOf } from './clef-signs.ts';
 
 /**
  * Line (1 = lowest) on which a rest is placed. Alone on the staff, a whole rest hangs from the fourth line and every other

@@ -1,7 +1,7 @@
 /** Small clefs inside a bar. */
 import type { StaffBar } from '../../../model/music/written.ts';
-import type { HeadSign } from '../accidentals-beams-rests/clef.ts';
-import { clefSign } from '../accidentals-beams-rests/clef.ts';
+import type { HeadSign } from '../accidentals-beams-rests/clef-signs.ts';
+import { clefSign } from '../accidentals-beams-rests/clef-signs.ts';
 import type { Extent } from './columns.ts';
 import { momentIndex } from './columns.ts';
 import { SMALL_CLEF_SCALE, smallClefPx } from './heads.ts';

@@ -4,7 +4,7 @@ import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { Remembered } from '../accidentals-beams-rests/accidentals.ts';
 import { chooseAccidentals } from '../accidentals-beams-rests/accidentals.ts';
 import { groupEnds } from '../accidentals-beams-rests/beaming.ts';
-import { fifthsOf } from '../accidentals-beams-rests/clef.ts';
+import { fifthsOf } from '../accidentals-beams-rests/clef-signs.ts';
 import type { PlacedClef } from './clefs-inside.ts';
 import { placeClefs } from './clefs-inside.ts';
 import type { Extent, PlacedWords } from './columns.ts';
@@ -13,7 +13,7 @@ import type { EventPlan, EventShape } from './moment.ts';
 import { shapeMoment } from './note-shape.ts';
 import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import { staffMemory } from './recall-staff.ts';
-import type { Gap } from './spacing.ts';
+import type { Gap } from './spring-widths.ts';
 import type { VoicePlan } from './voice-plan.ts';
 import { isShown, planVoice } from './voice-plan.ts';
 

@@ -3,7 +3,7 @@ import type { Clef } from '../../../model/music/instrument.ts';
 import { clefAt } from '../../../model/music/staff-clefs.ts';
 import type { ScoreBar, StaffBar, WrittenEvent } from '../../../model/music/written.ts';
 import { beamRuns } from '../accidentals-beams-rests/beaming.ts';
-import { lineOf } from '../accidentals-beams-rests/clef.ts';
+import { lineOf } from '../accidentals-beams-rests/clef-signs.ts';
 import type { EventPlan } from './moment.ts';
 import { headGlyphOf } from './note-shape.ts';
 import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';

@@ -1,11 +1,11 @@
 /** How a line of bars is laid out: what cannot stretch, and the force on what can. */
 import type { ScoreBar } from '../../../model/music/written.ts';
 import type { CueBlock } from '../signs/cues.ts';
-import { changeHead, clefChangeWidth, clefChanges, lineHead } from '../bar-spacing/heads.ts';
+import { courtesyWidth, rigidWidth } from '../bar-spacing/bar-width.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { PreparedBar } from '../bar-spacing/prepare-bar.ts';
 import type { PlacedSyllable } from '../signs/syllables.ts';
-import { forceFor, leastWidth, widthAt } from '../bar-spacing/spacing.ts';
+import { forceFor, leastWidth, widthAt } from '../bar-spacing/spring-widths.ts';
 
 /** A bar with the words above it, or a run of empty bars that is drawn as one rest. */
 export interface ReadyBar {
@@ -19,23 +19,6 @@ export interface ReadyBar {
 
 /** Last lines fuller than this are stretched like any other. */
 const STRETCH_LAST_FROM = 0.77;
-/** A little more room after the signs at the head of a line, where ties arrive. */
-export const LINE_LEAD_PX = 6;
-
-/** Room of a bar that does not stretch: its head, the lead to the first note, small clefs at its end. */
-export function rigidWidth(ready: ReadyBar, next: ScoreBar | undefined, firstInLine: boolean): number {
-  const { bar, leadPx } = ready.prepared;
-  const head = firstInLine ? lineHead(bar) : changeHead(bar);
-  const line = firstInLine ? LINE_LEAD_PX : 0;
-  return head.widthPx + line + leadPx + clefChangeWidth(clefChanges(ready.bars.at(-1) ?? bar, next));
-}
-
-/** Room after the last bar line for the changes that the next line begins with. */
-export function courtesyWidth(next: ScoreBar | undefined): number {
-  const width = next === undefined ? 0 : changeHead(next).widthPx;
-  return width === 0 ? 0 : width + 4;
-}
-
 export interface LaidLine {
   /** Wider than asked where one bar needs more. */
   readonly systemPx: number;

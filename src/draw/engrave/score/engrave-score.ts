@@ -7,10 +7,10 @@ import { checkBar } from '../accidentals-beams-rests/check-bar.ts';
 import { describeBars } from '../system/describe-bars.ts';
 import { drawSystem, marginOf } from '../system/draw-system.ts';
 import type { ReadyBar } from '../line-breaks/lay-line.ts';
-import { courtesyWidth, rigidWidth } from '../line-breaks/lay-line.ts';
+import { barWidth, courtesyWidth, rigidWidth } from '../bar-spacing/bar-width.ts';
 import { ottavaOf } from '../accidentals-beams-rests/ottava.ts';
 import { readyBars } from '../line-breaks/ready-bars.ts';
-import { leastWidth, widthAt } from '../bar-spacing/spacing.ts';
+import { leastWidth } from '../bar-spacing/spring-widths.ts';
 import type { LetterSize } from '../ink/words.ts';
 import { letterSizeFor } from '../ink/words.ts';
 import { usedStaves } from '../system/used-staves.ts';
@@ -57,7 +57,7 @@ function linesOf(
     const next = ready[index + 1]?.prepared.bar ?? options.next;
     const rigid = rigidWidth(one, next, false);
     return {
-      natural: rigid + widthAt(one.prepared.gaps, 1),
+      natural: barWidth(one, next, 1),
       least: rigid + leastWidth(one.prepared.gaps),
       asFirst: rigidWidth(one, next, true) - rigid,
       asLast: courtesyWidth(next),

@@ -5,6 +5,7 @@ import type { DynamicMark, NoteHead, ScoreBar, StaffInfo } from '../../../model/
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
 import { drawLongRest, drawWholeBarRest } from '../signs/bar-rests.ts';
+import { LINE_LEAD_PX, courtesyWidth } from '../bar-spacing/bar-width.ts';
 import { drawClefs } from '../bar-spacing/clefs-inside.ts';
 import type { CueBlock } from '../signs/cues.ts';
 import { drawCues } from '../signs/cues.ts';
@@ -28,7 +29,7 @@ import { addBox, bottomOf } from '../ink/ink.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import { momentIndex } from '../bar-spacing/columns.ts';
 import type { ReadyBar } from '../line-breaks/lay-line.ts';
-import { LINE_LEAD_PX, courtesyWidth, layLine } from '../line-breaks/lay-line.ts';
+import { layLine } from '../line-breaks/lay-line.ts';
 import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import { drawOttavas } from '../signs/ottava-brackets.ts';
 import type { Sheet } from '../ink/sheet.ts';

@@ -7,7 +7,7 @@ import {
   type Remembered,
 } from '../../../draw/engrave/accidentals-beams-rests/accidentals.ts';
 import { beamRuns, groupEnds } from '../../../draw/engrave/accidentals-beams-rests/beaming.ts';
-import { signatureAlter } from '../../../draw/engrave/accidentals-beams-rests/clef.ts';
+import { signatureAlter } from '../../../draw/engrave/accidentals-beams-rests/clef-signs.ts';
 import { element, round } from '../../../draw/svg.ts';
 import { swingIntegers, type SwingDirection } from '../../../notate/swing/swing-mark.ts';
 import { attributesTag, clefTag } from './attributes-xml.ts';

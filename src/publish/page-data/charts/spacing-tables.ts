@@ -1,5 +1,5 @@
 /** How the texture is spread between high and low: what the register chart cannot say in numbers. */
-import { familyName } from '../../../draw/chart/family-colours/family.ts';
+import { familyName } from '../../../draw/chart/family-colours/families.ts';
 import type { Family } from '../../../model/music/instrument.ts';
 import { median } from '../../../model/music/dynamics.ts';
 import { groupedBy } from '../../../model/grouped.ts';

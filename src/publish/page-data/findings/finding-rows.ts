@@ -1,5 +1,5 @@
 /** Findings at length: a row for each check with its places on the bars of the piece, opening to the findings; and what they can be chosen by. */
-import { familyName } from '../../../draw/chart/family-colours/family.ts';
+import { familyName } from '../../../draw/chart/family-colours/families.ts';
 import { element, round } from '../../../draw/svg.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import { barSpanText, counted } from '../../../model/words/plain-words.ts';

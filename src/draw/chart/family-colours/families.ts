@@ -1,5 +1,5 @@
 /**
- * Families in the charts: a name, a colour (by class, see `templates/styles/charts.css`), a hatch and a line pattern, so that
+ * Families in the charts: a name, a colour (by class, see `family-colours`), a hatch and a line pattern, so that
  * no family is told by colour alone.
  */
 import type { Family } from '../../../model/music/instrument.ts';

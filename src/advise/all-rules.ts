@@ -1,7 +1,4 @@
-/**
- * Every rule, in the order in which they are explained; findings of one level stand in this order too, the worst of each
- * rule first. A new rule is one file and one line here.
- */
+/** Every rule, in the order in which they are explained (see also `order-of-findings`). A new rule is one file and one line here. */
 import type { Rule } from './rule.ts';
 import { allAtOnce } from './rules/time/all-at-once.ts';
 import { backgroundAboveMelody } from './rules/foreground/background-above-melody.ts';

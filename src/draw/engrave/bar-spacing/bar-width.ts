@@ -1,0 +1,36 @@
+/**
+ * How wide a bar is: what does not stretch (its head, the lead to the first note, small clefs at its end) and the springs between its columns at the
+ * force on its line (`spring-widths`; `columns` has what each needs, `line-breaks/lay-line` finds the force).
+ */
+import type { ScoreBar } from '../../../model/music/written.ts';
+import { changeHead, clefChangeWidth, clefChanges, lineHead } from './heads.ts';
+import type { PreparedBar } from './prepare-bar.ts';
+import { widthAt } from './spring-widths.ts';
+
+/** A little more room after the signs at the head of a line, where ties arrive. */
+export const LINE_LEAD_PX = 6;
+
+interface BarToSet {
+  readonly prepared: PreparedBar;
+  /** The bars it stands for: one, or all of a rest of several bars. */
+  readonly bars: readonly ScoreBar[];
+}
+
+/** Room of a bar that does not stretch, in pixels; `next` is the bar that follows it. */
+export function rigidWidth({ prepared, bars }: BarToSet, next: ScoreBar | undefined, firstInLine: boolean): number {
+  const { bar, leadPx } = prepared;
+  const head = firstInLine ? lineHead(bar) : changeHead(bar);
+  const line = firstInLine ? LINE_LEAD_PX : 0;
+  return head.widthPx + line + leadPx + clefChangeWidth(clefChanges(bars.at(-1) ?? bar, next));
+}
+
+/** Width of a bar within a line on whose springs `force` is, in pixels. */
+export function barWidth(set: BarToSet, next: ScoreBar | undefined, force: number): number {
+  return rigidWidth(set, next, false) + widthAt(set.prepared.gaps, force);
+}
+
+/** Room after the last bar line for the changes that the next line begins with, in pixels. */
+export function courtesyWidth(next: ScoreBar | undefined): number {
+  const width = next === undefined ? 0 : changeHead(next).widthPx;
+  return width === 0 ? 0 : width + 4;
+}
