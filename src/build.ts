@@ -2,7 +2,6 @@
  * The whole flow on one screen: read, assemble, then for every stage notate, analyse, advise and draw, then publish.
  * Everything between reading and publishing is pure.
  */
-import { createHash } from 'node:crypto';
 import { basename, join, resolve } from 'node:path';
 import { adviseStage } from './advise/advise-stage.ts';
 import { RULES } from './advise/all-rules.ts';
@@ -44,6 +43,7 @@ import { pictureOf } from './publish/archive/archive-picture.ts';
 import { newestDay } from './publish/archive/newest-day.ts';
 import { KEPT_FOLDER, otherDossier } from './publish/archive/restored.ts';
 import { readStyles } from './publish/render/render-pages.ts';
+import { sha256Of } from './read/archive/archive-layout.ts';
 import { readKeptBuild } from './read/archive/kept-build.ts';
 import { checkOutputFolder } from './publish/write-folder.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
@@ -161,7 +161,10 @@ export async function readArrangement(options: ReadingOptions, effects: Effects)
   return arrangementOf(raw, options);
 }
 
-type JudgedStage = Omit<PublishedStage, 'score' | 'fullScores' | 'charts' | 'proposal'>;
+type JudgedStage = Pick<PublishedStage, 'stage' | 'written' | 'readings' | 'findings'>;
+
+/** All that is drawn of one. */
+type Drawings = Omit<PublishedStage, keyof JudgedStage>;
 
 /** All that the judgement of a stage takes from the arrangement. */
 type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
@@ -170,11 +173,16 @@ type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
 type Drawing = Judging & Partial<Pick<Arrangement, 'memos'>>;
 
 /** Notates, analyses and judges one stage: all that `check` needs. */
-function judge(stage: Stage, arrangement: Judging): JudgedStage {
-  const written = notateStage(stage);
-  const readings = analyseStage(stage, written);
-  const { limits, accepted } = arrangement;
-  return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
+function judge(stage: Stage, { limits, accepted }: Judging, memory: Memory = NO_MEMORY): JudgedStage {
+  return memory.recall(
+    'judged',
+    () => [sha256Of(JSON.stringify({ stage, limits, accepted }))],
+    () => {
+      const written = notateStage(stage);
+      const readings = analyseStage(stage, written);
+      return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
+    },
+  );
 }
 
 const ENGRAVED = { widthPx: SYSTEM_WIDTH_PX, narrowPx: NARROW_WIDTH_PX } as const;
@@ -188,15 +196,14 @@ function proposalFor(stage: Stage): PublishedProposal | undefined {
   return { ...proposal, score: engraveScore(shown, { ...ENGRAVED, title: stage.title }) };
 }
 
-/** Engraves the scores and draws the charts of one judged stage; `isCurrent`: the last one of the arrangement. */
-export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent = true): PublishedStage {
+/** Engraves the scores and draws the charts of one judged stage. */
+function drawingsOf(judged: JudgedStage, arrangement: Drawing, isCurrent: boolean): Drawings {
   const { stage, written } = judged;
   const marks = placeMarks(judged.findings, memosOfStage(arrangement.memos ?? [], stage.id, isCurrent));
   const known: KnownStaves = new Map();
   const sketch = sketchOf(stage, written, judged.readings);
   const proposal = isCurrent && !written.onGrid ? proposalFor(stage) : undefined;
   return {
-    ...judged,
     ...(proposal === undefined ? {} : { proposal }),
     ...(sketch.lines.length > 0 ? { sketch: packSketch(sketch) } : {}),
     score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
@@ -211,6 +218,11 @@ export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent =
       drawWholePiece(judged.stage, judged.readings, judged.findings),
     ],
   };
+}
+
+/** A judged stage with all its drawings; `isCurrent`: the last one of the arrangement. */
+export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent = true): PublishedStage {
+  return { ...judged, ...drawingsOf(judged, arrangement, isCurrent) };
 }
 
 /** Stages, and what changed between each and the one before it, as the pages are made from them. */
@@ -247,10 +259,16 @@ function prepareDossier(
     onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
     const isCurrent = stage === arrangement.stages.at(-1);
     const memos = memosOfStage(arrangement.memos, stage.id, isCurrent);
+    const judged = judge(stage, arrangement, memory);
+    const drawings = memory.recall(
+      'drawing',
+      () => [judged, JSON.stringify({ memos, isCurrent })],
+      () => drawingsOf(judged, { limits, accepted, memos }, isCurrent),
+    );
     return memory.recall(
       'stage',
-      () => [createHash('sha256').update(JSON.stringify({ stage, limits, accepted, memos, isCurrent })).digest('hex')],
-      () => drawStage(judge(stage, { limits, accepted }), { limits, accepted, memos }, isCurrent),
+      () => [judged, drawings],
+      () => ({ ...judged, ...drawings }),
     );
   });
   return dossierInputOf(arrangement, stages, memory);
@@ -277,7 +295,7 @@ async function withWrittenDossier(
   if (source.archive.damage.size === 0) return source;
   const bytes = await disk.read(join(outputFolder(options), 'dossier.json')).catch(() => undefined);
   if (bytes === undefined) return source;
-  const sha256 = createHash('sha256').update(bytes).digest('hex');
+  const sha256 = sha256Of(bytes);
   return { ...source, contents: new Map([...source.contents, [sha256, bytes]]) };
 }
 
@@ -359,8 +377,8 @@ async function restoreBuild(options: BuildOptions, number: number, effects: Effe
     content: () => bytes,
   }));
   options.onProgress?.('writing the pages');
-  const { files, bytes } = await publishDossier(input, target, effects, options.memory, others);
-  const isSame = createHash('sha256').update(dossierJson(input)).digest('hex') === source.build.dossier;
+  const { files, bytes } = await publishDossier(input, target, effects, NO_MEMORY, others);
+  const isSame = sha256Of(dossierJson(input)) === source.build.dossier;
   const remarks = isSame ? [] : [otherDossier(source, archiveFolder(options))];
   return { folder: target.folder, files, bytes, input, remarks: [...met, ...remarks] };
 }
@@ -380,12 +398,12 @@ export async function buildDossier(options: BuildOptions, effects: Effects): Pro
 
 /** Reads the folder and judges one stage. Throws an InputError where nothing can be given. */
 export async function checkFolder(
-  options: Pick<BuildOptions, 'folder' | 'stage' | 'onProgress'>,
+  options: Pick<BuildOptions, 'folder' | 'stage' | 'onProgress' | 'memory'>,
   effects: Effects,
 ): Promise<CheckOutcome> {
   const arrangement = await readArrangement(options, effects);
   const stage = arrangement.stages.at(-1);
   if (stage === undefined) throw new Error('an arrangement without stages came out of assemble');
   options.onProgress?.(`judging ${stage.title}`);
-  return { arrangement, checked: judge(stage, arrangement), problems: arrangement.problems };
+  return { arrangement, checked: judge(stage, arrangement, options.memory), problems: arrangement.problems };
 }

@@ -2,7 +2,8 @@
 /** Arguments to exit code. The only file, with node-effects, that touches the process. */
 import { relative } from 'node:path';
 import { buildDossier, checkFolder } from './build.ts';
-import type { Request } from './command-line.ts';
+import type { Keeping, Request } from './command-line.ts';
+import { keptMemory } from './commands/kept/kept-memory.ts';
 import { startFolder } from './commands/start.ts';
 import type { WatchNews } from './commands/watch.ts';
 import { watchFolder } from './commands/watch.ts';
@@ -10,7 +11,9 @@ import { helpText, parseCommandLine } from './command-line.ts';
 import type { Effects } from './model/effects.ts';
 import type { Finding, FindingLevel } from './model/readings/readings.ts';
 import { counted } from './model/words/plain-words.ts';
+import { NO_MEMORY, type Memory } from './model/memory.ts';
 import { nodeEffects } from './node-effects.ts';
+import { nodeKeptStore, versionOfProgram } from './node-kept.ts';
 import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
@@ -69,8 +72,21 @@ function shownPath(path: string): string {
   return shown === '' || shown.startsWith('..') ? path : shown;
 }
 
+/** Runs work with what is known from earlier builds, as far as the user wants that. */
+async function withMemory<T>(request: Keeping, effects: Effects, work: (memory: Memory) => Promise<T>): Promise<T> {
+  const store = request.anew ? undefined : await nodeKeptStore(request.kept, effects.runs);
+  if (store === undefined) return work(NO_MEMORY);
+  try {
+    return await work(keptMemory(store, versionOfProgram(effects.packageRoot)));
+  } finally {
+    store.clearUp();
+  }
+}
+
 async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
-  const outcome = await buildDossier({ ...request, ...progressOf(request, effects) }, effects);
+  const outcome = await withMemory(request, effects, (memory) =>
+    buildDossier({ ...request, ...progressOf(request, effects), memory }, effects),
+  );
   const { arrangement, stages } = outcome.input;
   const current = stages.at(-1);
   const counts = countByLevel(current?.findings ?? []);
@@ -108,7 +124,9 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
 }
 
 async function runCheck(request: Request & { kind: 'check' }, effects: Effects): Promise<number> {
-  const outcome = await checkFolder({ ...request, ...progressOf(request, effects) }, effects);
+  const outcome = await withMemory(request, effects, (memory) =>
+    checkFolder({ ...request, ...progressOf(request, effects), memory }, effects),
+  );
   const { stage, findings } = outcome.checked;
   const standing = findings.filter(
     (finding) => finding.accepted === undefined && isAtLeast(finding.level, request.level),
@@ -182,9 +200,11 @@ async function runWatch(request: Request & { kind: 'watch' }, effects: Effects):
       plainText(`Watching ${request.folder}; every change is built, and open pages follow. Ctrl-C ends it.\n`),
     );
   }
-  await watchFolder(request, effects, nodeWatchEffects(), (news) => {
-    printNews(news, request.quiet, effects);
-  });
+  await withMemory(request, effects, (memory) =>
+    watchFolder({ ...request, memory }, effects, nodeWatchEffects(), (news) => {
+      printNews(news, request.quiet, effects);
+    }),
+  );
   return 0;
 }
 

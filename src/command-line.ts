@@ -20,7 +20,7 @@ export interface OptionRecord {
 export const COMMANDS: Readonly<Record<CommandName, string>> = {
   build: 'read the folder and write the dossier',
   watch: 'build, build again whenever the folder changes, and reload the pages that are open',
-  check: 'read the folder and print the findings, without writing anything',
+  check: 'read the folder and print the findings, without writing a dossier',
   start: 'write a commented dossier.yaml into the folder, filled in with what the MIDI shows',
 };
 
@@ -65,6 +65,17 @@ export const OPTIONS: readonly OptionRecord[] = [
     help: 'port of this machine under which the pages are shown (default: any that is free)',
     commands: ['watch'],
   },
+  {
+    name: 'kept',
+    argument: 'DIR',
+    help: 'where results are kept for later builds, of any folder (default: the folder of your system for what can be made again)',
+    commands: ['build', 'watch', 'check'],
+  },
+  {
+    name: 'anew',
+    help: 'work everything out anew: neither use nor keep results',
+    commands: ['build', 'watch', 'check'],
+  },
   { name: 'quiet', help: 'print problems only', commands: ['build', 'watch', 'check', 'start'] },
   { name: 'json', help: 'print the outcome as JSON on standard output', commands: ['build', 'check', 'start'] },
   { name: 'help', help: 'print this text', commands: ['build', 'watch', 'check', 'start'] },
@@ -78,10 +89,18 @@ export const EXIT_CODES: readonly (readonly [number, string])[] = [
   [70, 'internal error; please report it'],
 ];
 
+/** What is to be done about results of earlier builds. */
+export interface Keeping {
+  /** The folder where they are kept, where the user states one. */
+  readonly kept?: string;
+  /** Use and keep none. */
+  readonly anew: boolean;
+}
+
 /** What the user asked for. */
 export type Request =
   | { readonly kind: 'help' }
-  | {
+  | (Keeping & {
       readonly kind: 'build';
       readonly folder: string;
       readonly out?: string;
@@ -91,23 +110,23 @@ export type Request =
       readonly stage?: string;
       readonly quiet: boolean;
       readonly json: boolean;
-    }
-  | {
+    })
+  | (Keeping & {
       readonly kind: 'watch';
       readonly folder: string;
       readonly out?: string;
       readonly stage?: string;
       readonly port: number;
       readonly quiet: boolean;
-    }
-  | {
+    })
+  | (Keeping & {
       readonly kind: 'check';
       readonly folder: string;
       readonly stage?: string;
       readonly level: FindingLevel;
       readonly quiet: boolean;
       readonly json: boolean;
-    }
+    })
   | { readonly kind: 'start'; readonly folder: string; readonly quiet: boolean; readonly json: boolean };
 
 function usage(message: string): InputError {
@@ -201,6 +220,8 @@ export function parseCommandLine(args: readonly string[]): Request {
       stage: { type: 'string' },
       level: { type: 'string' },
       port: { type: 'string' },
+      kept: { type: 'string' },
+      anew: { type: 'boolean' },
       quiet: { type: 'boolean' },
       json: { type: 'boolean' },
     },
@@ -212,25 +233,29 @@ export function parseCommandLine(args: readonly string[]): Request {
   if (more.length > 0) {
     throw usage(`“${name}” reads one folder at a time; “${more.join('”, “')}” is too much (quote a name with spaces).`);
   }
-  for (const option of ['out', 'stage'] as const) {
+  for (const option of ['out', 'stage', 'kept'] as const) {
     if (values[option] === '') throw usage(`--${option} needs a name that is not empty.`);
   }
   const plain = { folder, quiet: values.quiet ?? false, json: values.json ?? false };
   if (name === 'start') return { kind: 'start', ...plain };
-  const common = {
-    ...plain,
+  if (values.kept !== undefined && values.anew === true)
+    throw usage('--kept says where results are kept, and --anew keeps none: give one of them.');
+  const staged = {
+    anew: values.anew ?? false,
+    ...(values.kept === undefined ? {} : { kept: values.kept }),
     ...(values.stage === undefined ? {} : { stage: values.stage }),
   };
   if (name === 'watch') {
     return {
       kind: 'watch',
       folder,
-      quiet: common.quiet,
+      quiet: plain.quiet,
       port: portOf(values.port),
-      ...(values.stage === undefined ? {} : { stage: values.stage }),
+      ...staged,
       ...(values.out === undefined ? {} : { out: values.out }),
     };
   }
+  const common = { ...plain, ...staged };
   if (name === 'build') {
     const fromArchive = buildNumberOf(values['from-archive']);
     if (fromArchive !== undefined && values.archive === true)
@@ -255,9 +280,9 @@ export function helpText(): string {
     'arrangement-dossier: from a folder of MIDI sketches and notes to a dossier of the arrangement',
     '',
     'Usage',
-    '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--archive | --from-archive NUMBER] [--stage NAME] [--quiet] [--json]',
-    '  arrangement-dossier watch FOLDER [--out DIR] [--stage NAME] [--port NUMBER] [--quiet]',
-    '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--quiet] [--json]',
+    '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--archive | --from-archive NUMBER] [--stage NAME] [--kept DIR | --anew] [--quiet] [--json]',
+    '  arrangement-dossier watch FOLDER [--out DIR] [--stage NAME] [--port NUMBER] [--kept DIR | --anew] [--quiet]',
+    '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--kept DIR | --anew] [--quiet] [--json]',
     '  arrangement-dossier start FOLDER [--quiet] [--json]',
     '',
     'Commands',

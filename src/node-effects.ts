@@ -73,11 +73,11 @@ export async function writing<T>(
 
 /**
  * Makes a folder and those above it. The recursive `mkdir` of Node 20 never ends where a folder that is there takes no new one and says that it is
- * absent (`/proc`).
+ * absent (`/proc`). `mode`: who may do what there, in the manner of POSIX; without it as the system has it.
  */
-async function makeFolders(path: string): Promise<void> {
+export async function makeFolders(path: string, mode?: number): Promise<void> {
   try {
-    await mkdir(path);
+    await mkdir(path, { mode });
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? error.code : '';
     const isFolder = async (at: string): Promise<boolean> =>
@@ -86,7 +86,7 @@ async function makeFolders(path: string): Promise<void> {
     const above = dirname(path);
     if (code !== 'ENOENT' || above === path || (await isFolder(above))) throw error;
     await makeFolders(above);
-    await makeFolders(path);
+    await makeFolders(path, mode);
   }
 }
 

@@ -1,5 +1,5 @@
 /** A memory that reaches from one build to the next, and no further than what the last one used. */
-import type { Memory } from '../model/memory.ts';
+import { memoryOver, NO_MEMORY, type Memory } from '../model/memory.ts';
 
 export interface RoundMemory extends Memory {
   /** Forgets what nobody asked for since the last call. */
@@ -12,25 +12,35 @@ interface Remembered {
   isUsed: boolean;
 }
 
-export function roundMemory(): RoundMemory {
+/** `behind`: asked for what is not remembered here, and handed all that is new. */
+export function roundMemory(behind: Memory = NO_MEMORY): RoundMemory {
   const shelves = new Map<string, Remembered[]>();
-  return {
-    recall: <Made>(purpose: string, keysOf: () => readonly unknown[], make: () => Made): Made => {
-      const keys = keysOf();
-      const shelf = shelves.get(purpose) ?? [];
-      shelves.set(purpose, shelf);
+  const shelfOf = (purpose: string): Remembered[] => {
+    const shelf = shelves.get(purpose) ?? [];
+    shelves.set(purpose, shelf);
+    return shelf;
+  };
+  const memory = memoryOver({
+    find: (purpose, keys) => {
+      const shelf = shelfOf(purpose);
       const known = shelf.find(
         (each) => each.keys.length === keys.length && each.keys.every((key, index) => key === keys[index]),
       );
       if (known !== undefined) {
         known.isUsed = true;
-        // Only `make` of the same purpose and keys put it there.
-        return known.made as Made;
+        return known.made;
       }
-      const made = make();
-      shelf.push({ keys, made, isUsed: true });
+      const made = behind.find(purpose, () => keys);
+      if (made !== undefined) shelf.push({ keys, made, isUsed: true });
       return made;
     },
+    keep: (purpose, keys, made) => {
+      shelfOf(purpose).push({ keys, made, isUsed: true });
+      behind.keep(purpose, () => keys, made);
+    },
+  });
+  return {
+    ...memory,
     endRound: () => {
       for (const [purpose, shelf] of shelves) {
         const used = shelf.filter((each) => each.isUsed);

@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import { buildDossier, outputFolder } from '../build.ts';
 import type { BuildOutcome } from '../build.ts';
 import type { Effects } from '../model/effects.ts';
+import type { Memory } from '../model/memory.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
@@ -31,6 +32,8 @@ export interface WatchOptions {
   readonly stage?: string;
   /** 0 for any port that is free. */
   readonly port: number;
+  /** What is known from earlier builds, by this program or another. */
+  readonly memory?: Memory;
 }
 
 export type WatchNews =
@@ -52,7 +55,7 @@ export async function watchFolder(
 ): Promise<void> {
   const folder = resolve(options.folder);
   const out = outputFolder(options);
-  const memory = roundMemory();
+  const memory = roundMemory(options.memory);
   const { disk } = effects;
   const secret = watch.secret();
   let files: ReadonlySet<string> = new Set();

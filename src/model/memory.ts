@@ -1,11 +1,42 @@
-/** Remembers what pure functions made, so that what has not changed is not made anew. What is recalled is what would be made. */
+/** Remembers what functions made, so that what has not changed is not made anew. What is recalled is what would be made. */
 export interface Memory {
   /**
    * What `make` gives, or what it gave for equal keys before (strings by content, objects by identity). `keys` must name
    * everything that `make` reads; it is asked only where something is remembered at all.
    */
   readonly recall: <Made>(purpose: string, keys: () => readonly unknown[], make: () => Made) => Made;
+  /** What was kept for equal keys; undefined where nothing was. */
+  readonly find: (purpose: string, keys: () => readonly unknown[]) => unknown;
+  readonly keep: (purpose: string, keys: () => readonly unknown[], made: unknown) => void;
+}
+
+/** What a memory is made over: finds what was kept under a purpose and keys, and nothing else. */
+export interface Shelf {
+  readonly find: (purpose: string, keys: readonly unknown[]) => unknown;
+  readonly keep: (purpose: string, keys: readonly unknown[], made: unknown) => void;
+}
+
+export function memoryOver(shelf: Shelf): Memory {
+  return {
+    recall: <Made>(purpose: string, keysOf: () => readonly unknown[], make: () => Made): Made => {
+      const keys = keysOf();
+      const known = shelf.find(purpose, keys);
+      // Only `make` of the same purpose and keys put it there.
+      if (known !== undefined) return known as Made;
+      const made = make();
+      shelf.keep(purpose, keys, made);
+      return made;
+    },
+    find: (purpose, keys) => shelf.find(purpose, keys()),
+    keep: (purpose, keys, made) => {
+      shelf.keep(purpose, keys(), made);
+    },
+  };
 }
 
 /** Makes everything anew: one build of one folder. */
-export const NO_MEMORY: Memory = { recall: (_purpose, _keys, make) => make() };
+export const NO_MEMORY: Memory = {
+  recall: (_purpose, _keys, make) => make(),
+  find: () => undefined,
+  keep: () => undefined,
+};

@@ -13,6 +13,8 @@ import { scoreFiles } from './musicxml/score-files.ts';
 import { renderPages, type RenderedPage } from './render/render-pages.ts';
 import { joinPages } from './render/single-file.ts';
 import { writeFolder, type AnyFile, type OutputFile } from './write-folder.ts';
+import { sha256Of } from '../read/archive/archive-layout.ts';
+import { stands, type WrittenDossier } from './output/standing.ts';
 
 export interface PublishTarget {
   /** Absolute path of the finished dossier. */
@@ -108,9 +110,43 @@ function pageFiles(
   ];
 }
 
+/** Writes files as the dossier in a folder. Returns what stands there then. */
+async function writeDossier(files: readonly AnyFile[], folder: string, effects: Effects): Promise<WrittenDossier> {
+  const hashes = new Map<string, string>();
+  const hashed = files.map(({ path, content }) => ({
+    path,
+    content: () => {
+      const made = content();
+      hashes.set(path, sha256Of(made));
+      return made;
+    },
+  }));
+  const bytes = await writeFolder(hashed, folder, effects);
+  return { files: files.map(({ path }) => ({ path, sha256: hashes.get(path) ?? '' })), bytes };
+}
+
+async function makeAndWrite(
+  input: DossierInput,
+  { folder, singleFile }: PublishTarget,
+  effects: Effects,
+  memory: Memory,
+  others: readonly AnyFile[],
+): Promise<WrittenDossier> {
+  const pages = await renderPages(input, { singleFile }, effects);
+  const made = dataFiles(input, memory);
+  const data = singleFile ? madeOnce(made) : made;
+  const proposal = proposalFiles(input);
+  return writeDossier(
+    [...pageFiles(pages, input, singleFile, data, proposal), ...data, ...proposal, ...others],
+    folder,
+    effects,
+  );
+}
+
 /**
- * Writes the dossier into `target.folder`, whole or not at all. Throws an InputError (kind `usage`) where something
- * stands there that is not ours or the disk refuses. `others`: files that lie in the folder besides.
+ * Writes the dossier into `target.folder`, whole or not at all; where the memory knows that it stands there already, nothing is made or
+ * written. Throws an InputError (kind `usage`) where something stands there that is not ours or the disk refuses. `others`: files that lie in
+ * the folder besides, of which no memory knows.
  */
 export async function publishDossier(
   input: DossierInput,
@@ -119,11 +155,16 @@ export async function publishDossier(
   memory: Memory = NO_MEMORY,
   others: readonly AnyFile[] = [],
 ): Promise<PublishedDossier> {
-  const pages = await renderPages(input, { singleFile: target.singleFile }, effects);
-  const made = dataFiles(input, memory);
-  const data = target.singleFile ? madeOnce(made) : made;
-  const proposal = proposalFiles(input);
-  const files = [...pageFiles(pages, input, target.singleFile, data, proposal), ...data, ...proposal, ...others];
-  const bytes = await writeFolder(files, target.folder, effects);
-  return { files: files.map((file) => file.path), bytes };
+  const { arrangement, history } = input;
+  // Comparisons and rules are made from the stages and by the program.
+  const keys = (): readonly unknown[] => [
+    JSON.stringify({ arrangement: { ...arrangement, stages: [] }, history, singleFile: target.singleFile }),
+    ...input.stages,
+  ];
+  // Only this function keeps anything for that purpose.
+  const known = memory.find('written', keys) as WrittenDossier | undefined;
+  const isThere = known !== undefined && (await stands(known, target.folder, effects.disk));
+  const written = isThere ? known : await makeAndWrite(input, target, effects, memory, others);
+  if (!isThere) memory.keep('written', keys, written);
+  return { files: written.files.map(({ path }) => path), bytes: written.bytes };
 }

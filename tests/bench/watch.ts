@@ -17,7 +17,7 @@ const ROUNDS = 2;
 await compile();
 const folder = mkdtempSync(join(tmpdir(), 'dossier-bench-'));
 writeGeneratedFolder(folder, bars, parts, stages);
-const child = spawn(process.execPath, [resolve('dist/cli.js'), 'watch', folder], {
+const child = spawn(process.execPath, [resolve('dist/cli.js'), 'watch', folder, '--anew'], {
   stdio: ['ignore', 'pipe', 'inherit'],
 });
 

@@ -21,6 +21,7 @@ describe('the command line', () => {
       out: 'somewhere',
       singleFile: true,
       archive: false,
+      anew: false,
       stage: '2',
       quiet: false,
       json: false,
@@ -38,6 +39,7 @@ describe('the command line', () => {
       folder: 'x',
       stage: '2',
       port: 8080,
+      anew: false,
       quiet: false,
     });
     expect(parseCommandLine(['watch', 'x'])).toMatchObject({ port: 0 });
@@ -58,6 +60,7 @@ describe('the command line', () => {
     [['build', 'x', '--singel-file'], /no option “--singel-file”.*“--single-file”/],
     [['build', 'x', '-q'], /no option “-q”/],
     [['build', 'x', '--out'], /--out needs a DIR/],
+    [['build', 'x', '--kept', 'y', '--anew'], /--kept says where.*--anew keeps none/],
     [['build', 'x', '--out', '--json'], /--out needs a DIR/],
     [['build', 'x', '--out='], /--out needs a name/],
     [['build', 'x', '--json=yes'], /takes nothing after/],

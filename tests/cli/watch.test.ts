@@ -11,7 +11,7 @@ import { answerRequest, withReload } from '../../src/commands/watch-site.ts';
 import type { Site, SiteAnswer, SiteRequest } from '../../src/commands/watch-site.ts';
 import type { WatchNews } from '../../src/commands/watch.ts';
 import { watchFolder } from '../../src/commands/watch.ts';
-import type { Memory } from '../../src/model/memory.ts';
+import { counting } from '../support/counting.ts';
 import { openBrowser } from '../support/browser.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { contentsUnder } from '../support/files-under.ts';
@@ -59,21 +59,6 @@ describe('a memory that reaches from one build to the next', () => {
   });
 });
 
-/** Counts what is really made, by purpose. */
-function counting(memory: Memory): { memory: Memory; made: Map<string, number> } {
-  const made = new Map<string, number>();
-  return {
-    made,
-    memory: {
-      recall: (purpose, keys, make) =>
-        memory.recall(purpose, keys, () => {
-          made.set(purpose, (made.get(purpose) ?? 0) + 1);
-          return make();
-        }),
-    },
-  };
-}
-
 describe('building again after one changed file', () => {
   it('notates that stage alone, compares it alone, lays out its scores alone, and writes what a fresh build writes', async () => {
     const folder = threeStages();
@@ -81,11 +66,11 @@ describe('building again after one changed file', () => {
     const { memory, made } = counting(roundMemory());
     const build = (): Promise<unknown> => buildDossier({ folder, out, singleFile: false, memory }, testEffects());
     await build();
-    expect(made.get('stage')).toBe(3);
+    expect(made.get('judged')).toBe(3);
     made.clear();
     writeFileSync(join(folder, '03 s.mid'), generatedMidi(6, 3, 77));
     await build();
-    expect(made.get('stage')).toBe(1);
+    expect([made.get('judged'), made.get('drawing')]).toEqual([1, 1]);
     expect(made.get('dossier.json')).toBe(1);
     expect(made.get('scores/stage-01-s-full.musicxml')).toBeUndefined();
     expect(made.get('scores/stage-03-s-full.musicxml')).toBe(1);

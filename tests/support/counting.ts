@@ -1,0 +1,17 @@
+/** A memory that counts what is really made, by purpose. */
+import type { Memory } from '../../src/model/memory.ts';
+
+export function counting(memory: Memory): { memory: Memory; made: Map<string, number> } {
+  const made = new Map<string, number>();
+  return {
+    made,
+    memory: {
+      ...memory,
+      recall: (purpose, keys, make) =>
+        memory.recall(purpose, keys, () => {
+          made.set(purpose, (made.get(purpose) ?? 0) + 1);
+          return make();
+        }),
+    },
+  };
+}
