@@ -12,7 +12,7 @@ import {
   type Dirent,
 } from 'node:fs';
 import { homedir } from 'node:os';
-import { dirname, isAbsolute, join, resolve } from 'node:path';
+import { basename, dirname, isAbsolute, join, resolve } from 'node:path';
 import type { KeptStore } from './commands/kept/kept-memory.ts';
 import type { Runs } from './model/effects.ts';
 import { makeFolders, writing } from './node-effects.ts';
@@ -53,11 +53,16 @@ export function versionOfProgram(packageRoot: string): string {
   const add = (path: string): void => {
     hash.update(`\n${path}\n`).update(readFileSync(join(packageRoot, path)));
   };
-  // The first names the pieces that it loads by hashes of what is in them.
-  for (const path of ['dist/cli.js', 'dist/client.js', 'package.json']) add(path);
-  const templates = readdirSync(join(packageRoot, 'templates'), { recursive: true, withFileTypes: true });
-  const files = templates.filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name));
-  for (const path of files.sort()) add(path.slice(packageRoot.length));
+  const addAll = (folder: string): void => {
+    const entries = readdirSync(join(packageRoot, folder), { recursive: true, withFileTypes: true });
+    const files = entries.filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name));
+    for (const path of files.sort()) add(path.slice(packageRoot.length));
+  };
+  // Compiled, the first names the pieces that it loads by hashes of what is in them; else the sources run as they stand.
+  if (basename(import.meta.dirname) === 'dist') for (const path of ['dist/cli.js', 'dist/client.js']) add(path);
+  else for (const folder of ['src', 'shared']) addAll(folder);
+  add('package.json');
+  addAll('templates');
   return hash.digest('hex');
 }
 

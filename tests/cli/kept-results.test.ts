@@ -1,13 +1,13 @@
 /** Results that are kept from one build to the next: whatever becomes of them, the dossier is the one that a build without them writes. */
 import { chmodSync, cpSync, mkdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs';
 import { createHash } from 'node:crypto';
-import { join, resolve } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import { deflateRawSync } from 'node:zlib';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { buildDossier, checkFolder } from '../../src/build.ts';
 import { keptMemory } from '../../src/commands/kept/kept-memory.ts';
 import type { Memory } from '../../src/model/memory.ts';
-import { nodeKeptStore, usualKeptFolder } from '../../src/node-kept.ts';
+import { nodeKeptStore, usualKeptFolder, versionOfProgram } from '../../src/node-kept.ts';
 import { nodeRuns } from '../../src/node-runs.ts';
 import { generatedMidi } from '../support/generated-folder.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
@@ -66,6 +66,22 @@ describe('a build with what an earlier one kept', () => {
     const { checked } = await checkFolder({ folder, memory }, testEffects());
     expect(made.get('judged')).toBeUndefined();
     expect(checked.findings).toEqual((await checkFolder({ folder }, testEffects())).checked.findings);
+  });
+
+  it('takes another version of the program for one where a source, a table or a template differs', () => {
+    const root = join(scratchFolder(), 'package');
+    const files = ['src/read/midi.ts', 'shared/instruments.json', 'templates/page.njk', 'package.json'];
+    for (const file of files) {
+      mkdirSync(dirname(join(root, file)), { recursive: true });
+      writeFileSync(join(root, file), 'as it was');
+    }
+    const before = versionOfProgram(root);
+    expect(versionOfProgram(root)).toBe(before);
+    for (const file of files) {
+      writeFileSync(join(root, file), 'changed');
+      expect(versionOfProgram(root), file).not.toBe(before);
+      writeFileSync(join(root, file), 'as it was');
+    }
   });
 
   it('takes nothing from another version of the program', async () => {
