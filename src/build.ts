@@ -7,6 +7,7 @@ import { adviseStage } from './advise/advise-stage.ts';
 import { RULES } from './advise/all-rules.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
 import { compareStages } from './analyse/compare-stages.ts';
+import { carryAnswers } from './analyse/compare/matches/carry-answers.ts';
 import { distantPairs } from './analyse/compare/distant-pairs.ts';
 import { sketchOf } from './analyse/played-sketch/sketch-of.ts';
 import { assemble } from './assemble/assemble.ts';
@@ -225,26 +226,37 @@ export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent =
   return { ...judged, ...drawingsOf(judged, arrangement, isCurrent) };
 }
 
+/** What changed between some pairs of stages, given by their places. */
+function comparedStages(
+  stages: readonly JudgedStage[],
+  pairs: readonly (readonly [number, number])[],
+  memory: Memory,
+): readonly StageChange[] {
+  return pairs.flatMap(([one, other]) => {
+    const [before, after] = [stages[one], stages[other]];
+    if (before === undefined || after === undefined) return [];
+    return memory.recall(
+      'comparison',
+      () => [before, after],
+      () => compareStages(before, after),
+    );
+  });
+}
+
+/** What changed from each stage to the next. */
+function changesBetween(stages: readonly JudgedStage[], memory: Memory): readonly StageChange[] {
+  const pairs = stages.slice(1).map((_, index) => [index, index + 1] as const);
+  return comparedStages(stages, pairs, memory);
+}
+
 /** Stages, and what changed between each and the one before it, as the pages are made from them. */
 export function dossierInputOf(
   arrangement: Arrangement,
   stages: readonly PublishedStage[],
   memory: Memory = NO_MEMORY,
+  changes = changesBetween(stages, memory),
 ): DossierInput {
-  const compared = (before: PublishedStage, after: PublishedStage): StageChange =>
-    memory.recall(
-      'comparison',
-      () => [before, after],
-      () => compareStages(before, after),
-    );
-  const changes = stages.slice(1).flatMap((after, index) => {
-    const before = stages[index];
-    return before === undefined ? [] : [compared(before, after)];
-  });
-  const comparisons = distantPairs(stages.length).flatMap(([one, other]) => {
-    const [before, after] = [stages[one], stages[other]];
-    return before === undefined || after === undefined ? [] : [compared(before, after)];
-  });
+  const comparisons = comparedStages(stages, distantPairs(stages.length), memory);
   return { arrangement, stages, changes, comparisons, rules: RULES };
 }
 
@@ -255,23 +267,28 @@ function prepareDossier(
 ): DossierInput {
   const count = arrangement.stages.length;
   const { limits, accepted } = arrangement;
-  const stages = arrangement.stages.map((stage): PublishedStage => {
+  const judged = arrangement.stages.map((stage) => {
     onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
-    const isCurrent = stage === arrangement.stages.at(-1);
-    const memos = memosOfStage(arrangement.memos, stage.id, isCurrent);
-    const judged = judge(stage, arrangement, memory);
+    return judge(stage, arrangement, memory);
+  });
+  // Where an answer stands is known once the stages are compared, and is drawn.
+  const changes = changesBetween(judged, memory);
+  const settled = { ...arrangement, memos: carryAnswers(arrangement.memos, arrangement.stages, changes) };
+  const stages = judged.map((one, index): PublishedStage => {
+    const isCurrent = index === count - 1;
+    const memos = memosOfStage(settled.memos, one.stage.id, isCurrent);
     const drawings = memory.recall(
       'drawing',
-      () => [judged, JSON.stringify({ memos, isCurrent })],
-      () => drawingsOf(judged, { limits, accepted, memos }, isCurrent),
+      () => [one, JSON.stringify({ memos, isCurrent })],
+      () => drawingsOf(one, { limits, accepted, memos }, isCurrent),
     );
     return memory.recall(
       'stage',
-      () => [judged, drawings],
-      () => ({ ...judged, ...drawings }),
+      () => [one, drawings],
+      () => ({ ...one, ...drawings }),
     );
   });
-  return dossierInputOf(arrangement, stages, memory);
+  return dossierInputOf(settled, stages, memory, changes);
 }
 
 /** Reads a folder and prepares its dossier without writing anything. Throws an InputError where nothing can be given. */

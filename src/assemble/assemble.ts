@@ -1,5 +1,6 @@
 /** From the folder as read to one Arrangement. */
 import type { Arrangement, FileRecord } from '../model/music/arrangement.ts';
+import { musicHash } from '../model/short-hash.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
@@ -74,6 +75,10 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     ],
     tracks: music.flatMap((stage) => stage.allTracks.map((track) => ({ track, isFolder: stage.named.raw.isFolder }))),
     read,
+    musicOf: (id: string): string | undefined => {
+      const stage = stages.find((candidate) => candidate.id === id);
+      return stage === undefined ? undefined : musicHash(stage, raw.files);
+    },
   };
   const { memos, problems: memoProblems } = memosOf(raw.memos, known);
   const wrong = [
@@ -82,7 +87,7 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
       known,
       music.every(({ isSilentInBars }) => isSilentInBars),
     ),
-    ...memoProblems,
+    ...memoProblems.filter(({ kind }) => kind === 'settings'),
   ];
   if (wrong.length > 0) throw new InputError(wrong);
   const files: FileRecord[] = raw.files.map(({ path, sha256, use }) => ({
@@ -105,7 +110,7 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     files,
     limits: content.limits ?? {},
     accepted: acceptedFindings(raw.settings, known),
-    problems: [...met, ...silent, ...music.flatMap((stage) => stage.problems)],
+    problems: [...met, ...silent, ...memoProblems, ...music.flatMap((stage) => stage.problems)],
     assumptions: assumptionsOf(raw, options.folderName, music, finished),
   };
 }

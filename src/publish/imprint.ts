@@ -1,10 +1,7 @@
 /** What a dossier was made from and by what, in short form: the same for the same folder, wherever and whenever it is built. */
-import { createHash } from 'node:crypto';
 import packageFile from '../../package.json' with { type: 'json' };
+import { shortHash } from '../model/short-hash.ts';
 import type { DossierInput } from './dossier-input.ts';
-
-/** So many hexadecimal digits tell folders apart; the list of files has the whole hash of each. */
-const SHORT = 12;
 
 export interface Imprint {
   /** Hash over the names and hashes of the files in use. */
@@ -12,10 +9,6 @@ export interface Imprint {
   readonly version: string;
   /** Hash over what the checks say of themselves and the limits in force. */
   readonly rules: string;
-}
-
-function shortHash(content: unknown): string {
-  return createHash('sha256').update(JSON.stringify(content)).digest('hex').slice(0, SHORT);
 }
 
 /** Short hash of a folder by the files that were used of it, in order of path. */

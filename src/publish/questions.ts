@@ -5,6 +5,8 @@ import type { KeySpan } from '../model/music/written.ts';
 import type { PublishedStage } from './dossier-input.ts';
 import { keyText } from './sentences.ts';
 
+/** Of a question told in a line. */
+const MOST_CHARACTERS = 110;
 /** At most this many spans are named. */
 const MOST_SPANS = 4;
 
@@ -29,4 +31,12 @@ function keyQuestions(keys: readonly KeySpan[]): readonly Question[] {
 /** All open questions of a stage in order. */
 export function questionsOf({ stage, written }: Pick<PublishedStage, 'stage' | 'written'>): readonly Question[] {
   return [...stage.questions, ...keyQuestions(written.keys)];
+}
+
+/** The first clause of a question, names in quotes left whole. */
+export function shortText({ text }: Pick<Question, 'text'>): string {
+  const [clause = text] = /^(?:"[^"]*"|“[^”]*”|[^;:?"“])+\??/.exec(text) ?? [];
+  const [sentence = clause] = clause.split('. ');
+  if (sentence.length <= MOST_CHARACTERS) return sentence.replace(/[.,]$/, '');
+  return `${sentence.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '')}…`;
 }

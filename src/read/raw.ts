@@ -1,6 +1,7 @@
 /**
  * What `read` gives: the folder as it was found, decoded but not yet interpreted. Plain data.
  */
+import type { MemoKind } from '../model/music/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
 import type { RawSyllable } from './midi/lyric-syllables.ts';
 import type { Settings } from './settings/settings.ts';
@@ -97,9 +98,21 @@ export interface RawMemo {
   readonly bars?: Located<{ readonly from: number; readonly to: number }>;
   /** Names as written in front matter `parts`, or words after the bar span of a heading ("Bar 5, strings"). */
   readonly parts: readonly Located<string>[];
-  readonly kind: 'remark' | 'decision' | 'question';
+  readonly kind: MemoKind;
   /** As written in front matter. */
   readonly date?: string;
+  /** Where a reader of a dossier wrote it. */
+  readonly answer?: RawAnswer;
+}
+
+/** What the front matter of an answer says besides; see `Answer`. */
+export interface RawAnswer {
+  readonly from: string;
+  readonly about?: string;
+  /** Hash of the music of the stage that was answered. */
+  readonly music?: string;
+  readonly question?: string;
+  readonly finding?: string;
 }
 
 export interface Located<T> {

@@ -2,6 +2,7 @@
 import type { Memo, Part, Stage } from '../../model/music/arrangement.ts';
 import type { Problem } from '../../problems/problem.ts';
 import type { Located, RawMemo } from '../../read/raw.ts';
+import { answerMemoOf } from './answer-references.ts';
 import { partsMeant } from './part-words.ts';
 import type { Known, Place } from './reference-words.ts';
 import { allParts, barsProblem, stageMeant, unknownPart, unknownStage } from './reference-words.ts';
@@ -38,6 +39,7 @@ function namedByHeading(heading: string, parts: readonly Part[], read: NameReade
 }
 
 function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
+  if (raw.answer !== undefined) return answerMemoOf(raw, raw.answer, known, problems);
   const at = (located: Located<unknown>): Place => ({ file: raw.file, line: located.line, column: located.column });
   const stage = raw.stage === undefined ? undefined : stageMeant(raw.stage.content, known.stageNames);
   if (raw.stage !== undefined && stage === undefined)

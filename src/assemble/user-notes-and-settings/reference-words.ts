@@ -19,6 +19,8 @@ export interface Known {
   readonly stageNames: readonly StageName[];
   readonly tracks: readonly { readonly track: SourceTrack; readonly isFolder: boolean }[];
   readonly read: NameReader;
+  /** Hash of the music of a stage, by its id. */
+  readonly musicOf: (stageId: string) => string | undefined;
 }
 
 export interface Place {

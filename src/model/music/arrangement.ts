@@ -228,9 +228,45 @@ export interface Memo {
   readonly from?: number;
   readonly to?: number;
   readonly partIds: readonly string[];
-  readonly kind: 'remark' | 'decision' | 'question';
+  readonly kind: MemoKind;
   /** As the note has it (untrusted text). */
   readonly date?: string;
+  /** Where a reader of a dossier wrote it. */
+  readonly answer?: Answer;
+}
+
+/** What a note may be; the last three are answers to a question or a finding alone. */
+export const MEMO_KINDS = ['remark', 'decision', 'question', 'answer', 'accepted', 'mended'] as const;
+
+export type MemoKind = (typeof MEMO_KINDS)[number];
+
+/** What is known of an answer besides its text. All texts are untrusted. */
+export interface Answer {
+  /** Who wrote it; '' where nobody says. */
+  readonly from: string;
+  /** Hash of the dossier that was answered. */
+  readonly about?: string;
+  /** Which question it answers, by its name. */
+  readonly question?: string;
+  /** Rule of the finding that it answers. */
+  readonly finding?: string;
+  /** Where it was written, if it stands elsewhere now or nowhere. */
+  readonly was?: AnswerPlace;
+}
+
+/** The place of an answer in the dossier that was answered, and what became of it. */
+export interface AnswerPlace {
+  /** As the answer names the stage, or its title; '' for the whole piece. */
+  readonly stage: string;
+  readonly from?: number;
+  readonly to?: number;
+  /**
+   * - `moved`: it stands in the current stage, at the bars that these bars are there.
+   * - `cut`: all its bars were cut since; it stays with its stage.
+   * - `changed`: the stage has other music now, and what it was is not known.
+   * - `lost`: no stage of the folder is called so, or its bars or parts are not there.
+   */
+  readonly fate: 'moved' | 'cut' | 'changed' | 'lost';
 }
 
 export interface AcceptedFinding {

@@ -1,7 +1,7 @@
 /** `dossier.json`, the data contract `arrangement-dossier/2`: everything the pages show. Keys stand in a fixed order. */
 import type { Problem } from '../../problems/problem.ts';
 import { placeOf } from '../../problems/problem.ts';
-import type { Memo } from '../../model/music/arrangement.ts';
+import type { Answer, Memo } from '../../model/music/arrangement.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
 import { imprintOf } from '../imprint.ts';
@@ -12,6 +12,16 @@ const DATA_FORMAT = 'arrangement-dossier/2';
 
 function problemRecord(problem: Problem): object {
   return { kind: problem.kind, code: problem.code, place: placeOf(problem), message: problem.message };
+}
+
+function answerRecord({ from, about, question, finding, was }: Answer): object {
+  return {
+    from,
+    about: about ?? null,
+    question: question ?? null,
+    finding: finding ?? null,
+    was: was === undefined ? null : { stage: was.stage, from: was.from ?? null, to: was.to ?? null, fate: was.fate },
+  };
 }
 
 function memoRecord(memo: Memo): object {
@@ -26,6 +36,7 @@ function memoRecord(memo: Memo): object {
     kind: memo.kind,
     date: memo.date ?? null,
     html: noteHtml(memo.markdown),
+    answer: memo.answer === undefined ? null : answerRecord(memo.answer),
   };
 }
 

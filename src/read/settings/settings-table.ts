@@ -3,6 +3,7 @@
  * the list in the README are made from it; the types of settings.ts hold it to what the later steps expect.
  */
 import * as z from 'zod';
+import { MEMO_KINDS } from '../../model/music/arrangement.ts';
 import { STYLES } from '../../model/music/style.ts';
 import { RULE_NAMES, RULES_WITHOUT_LIMIT } from '../../model/readings/rule-names.ts';
 import { listed, plain, row, schemaOf } from './settings-rows.ts';
@@ -72,13 +73,14 @@ const FOREGROUND: RowsOf<{ readonly part: string; readonly bars?: BarSpan }> = {
   bars: row(values.bars, SPAN, 'all bars', '9-16'),
 };
 
+const ruleName: ValueKind<(typeof RULE_NAMES)[number]> = {
+  ...values.oneOf(RULE_NAMES),
+  type: 'rule name',
+  allowed: 'the name of a rule',
+};
+
 const ACCEPTED: RowsOf<AcceptedSetting> = {
-  rule: row(
-    { ...values.oneOf(RULE_NAMES), type: 'rule name', allowed: 'the name of a rule' },
-    'Rule of the finding.',
-    '',
-    'crossing',
-  ),
+  rule: row(ruleName, 'Rule of the finding.', '', 'crossing'),
   bars: row(values.bars, 'Bars of the finding.', 'all bars', '9-12'),
   parts: row(values.names, 'Parts of the finding.', 'all parts', '[Viola, Horn]'),
   stage: row(values.text, 'Stage of the finding.', 'all stages', '02 strings'),
@@ -224,6 +226,11 @@ export interface FrontMatter {
   readonly parts?: readonly string[];
   readonly kind?: RawMemo['kind'];
   readonly date?: string;
+  readonly from?: string;
+  readonly about?: string;
+  readonly music?: string;
+  readonly question?: string;
+  readonly finding?: string;
 }
 
 const FRONT_MATTER: RowsOf<FrontMatter> = {
@@ -235,8 +242,13 @@ const FRONT_MATTER: RowsOf<FrontMatter> = {
   ),
   bars: row(values.bars, SPAN, 'all bars', '9-12'),
   parts: row(values.names, 'Parts that the note is about.', 'all parts', '[Viola, Horn]'),
-  kind: row(values.oneOf(['remark', 'decision', 'question']), 'What the note is.', 'remark', 'question'),
+  kind: row(values.oneOf(MEMO_KINDS), 'What the note is.', 'remark', 'question'),
   date: row(values.text, 'Date of the note, as written; the tool reads no clock.', 'none', '2026-11-25'),
+  from: row(values.text, 'Who wrote it, of an answer.', 'nobody', 'A. N. Other'),
+  about: row(values.hash, 'Hash of the dossier that it answers, at the foot of its pages.', 'none', '0a1b2c3d4e5f'),
+  music: row(values.hash, 'Hash of the music of the stage that it answers.', 'none', '0a1b2c3d4e5f'),
+  question: row(values.text, 'Name of the question that it answers.', 'none', 'How long is the last chord?'),
+  finding: row(ruleName, 'Rule of the finding that it answers.', 'none', 'crossing'),
 };
 
 export const frontMatterRows: Rows = plain(FRONT_MATTER);

@@ -28,6 +28,16 @@ function textOfLength(most: number): z.ZodType<string> {
 export const text: ValueKind<string> = { schema: textOfLength(SHORT_TEXT), type: 'text', allowed: 'a line of text' };
 export const longText: ValueKind<string> = { schema: textOfLength(LONG_TEXT), type: 'text', allowed: 'some text' };
 
+/** The first digits of a SHA-256 hash. */
+export const hash: ValueKind<string> = {
+  schema: z
+    .string()
+    .regex(/^\s*[0-9a-f]{12,64}\s*$/i)
+    .transform((written) => written.trim().toLowerCase()),
+  type: 'text (hash)',
+  allowed: '12 or more digits 0-9 and a-f',
+};
+
 export const yesOrNo: ValueKind<boolean> = { schema: z.boolean(), type: 'true or false', allowed: 'true or false' };
 
 export function wholeNumber(least: number, most: number): ValueKind<number> {

@@ -10,6 +10,7 @@ import { cleanText, decodeText, quoted, withoutDirectionMarks } from '../clean-t
 import { readFrontMatter } from './front-matter.ts';
 import type { FrontMatterReading } from './front-matter.ts';
 import type { RawMemo } from '../raw.ts';
+import { isAnswerFile, readAnswers } from './read-answers.ts';
 
 /** Blocks only, and only those that decide what is a heading: a `#` inside code or a quotation is none. */
 const blocks = new MarkdownIt('zero').enable(['heading', 'lheading', 'fence', 'code', 'blockquote', 'list', 'hr']);
@@ -143,6 +144,10 @@ export function readMemos(
   stageFolder: string | undefined,
 ): { readonly memos: readonly RawMemo[]; readonly problems: readonly Problem[] } {
   const { lines, problems: encodingProblems } = linesOf(bytes, file);
+  if (isAnswerFile(lines)) {
+    const { memos, problems } = readAnswers(lines, file, stageFolder);
+    return { memos, problems: [...encodingProblems, ...problems] };
+  }
   const front = readFrontMatter(lines, file);
   if (front.problems.length > 0) return { memos: [], problems: [...encodingProblems, ...front.problems] };
 

@@ -2,6 +2,7 @@
 import type { Memo } from '../../../model/music/arrangement.ts';
 import { barSpanText, listText } from '../../../model/words/plain-words.ts';
 import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
+import { kindText } from '../../answers/note-words.ts';
 import { noteHtml, renderNote } from '../../render-note.ts';
 import { partNamer } from '../../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
@@ -33,12 +34,6 @@ export interface Reason {
 
 /** Longest note that is told in a line, in characters. */
 const LONGEST_IN_LINE = 240;
-
-const KINDS: Readonly<Record<Memo['kind'], string>> = {
-  remark: 'Remark',
-  decision: 'Decision',
-  question: 'Open question',
-};
 
 /** A heading, or '' where nothing is left of it without the names of parts and bars. */
 function topicOf(heading: string, names: readonly string[]): string {
@@ -81,7 +76,7 @@ export function memosAbout(
         memo,
         kind: memo.kind,
         heading: memo.heading,
-        place: [KINDS[memo.kind], ...(memo.date === undefined ? [] : [memo.date]), ...place, ...parts].join(', '),
+        place: [kindText(memo), ...(memo.date === undefined ? [] : [memo.date]), ...place, ...parts].join(', '),
         html: renderNote(memo.markdown),
         ...(inLine === undefined ? {} : { inLine }),
         topic,
@@ -108,7 +103,7 @@ function aboutText({ memo, kind, topic }: ToldMemo, told: ToldChange): string {
   const isSame = from === undefined || (from === Math.min(...told.bars) && to === Math.max(...told.bars));
   return [
     topic === '' ? 'note' : `note “${topic}”`,
-    ...(kind === 'remark' ? [] : [KINDS[kind].toLowerCase()]),
+    ...(kind === 'remark' ? [] : [kindText(memo).replace(/^./, (letter) => letter.toLowerCase())]),
     ...(memo.date === undefined ? [] : [memo.date]),
     ...(isSame ? [] : [barSpanText(from, to ?? from)]),
   ].join(', ');

@@ -1,8 +1,10 @@
 /** Findings grouped by how much they ask for; accepted ones are listed as accepted. */
 import { agreeing, barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
+import type { Memo } from '../../../model/music/arrangement.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
+import { differenceText, outcomeText, standingOfFinding, type Standing } from '../../answers/standing.ts';
 import { choicesOf, findingRows, subjectOf, type FindingRow, type FindingSubject } from './finding-rows.ts';
-import { notesAbout, type NoteLink } from '../page-frame/notes-section.ts';
+import { memosOf, noteLink, notesAbout, type NoteLink } from '../page-frame/notes-section.ts';
 import { placeLinks } from '../page-frame/place-links.ts';
 import { barLink, type Link, type Run, type SheetSection } from '../page-frame/sheet.ts';
 import { downloadsOf, type StageContext } from '../page-frame/stage-context.ts';
@@ -25,6 +27,8 @@ interface ShownFinding {
   readonly message: string;
   readonly advice: string;
   readonly accepted: string;
+  /** What became of what readers answered; '' where nobody did. */
+  readonly answered: string;
   readonly notes: readonly NoteLink[];
   /** None, one of its bars, or those of its first, worst and last place. */
   readonly pictures: readonly { readonly svg: TrustedMarkup; readonly text: string }[];
@@ -77,18 +81,32 @@ const MOST_NAMED = 4;
 const ONE_PLACE_BARS = 12;
 
 /** Notes about the place of a finding and its parts; of one that is about a part all along, only those that name the part. */
-function notesBeside(context: StageContext, { from, to, partIds }: Finding): readonly NoteLink[] {
-  const about = notesAbout(context, from, to, partIds);
-  return to - from < ONE_PLACE_BARS ? about : about.filter(({ namesParts }) => namesParts);
+function notesBeside(
+  context: StageContext,
+  { from, to, partIds }: Finding,
+  answers: readonly Memo[],
+): readonly NoteLink[] {
+  const about = notesAbout(context, from, to, partIds, (memo) => memo.answer?.finding === undefined);
+  const own = to - from < ONE_PLACE_BARS ? about : about.filter(({ namesParts }) => namesParts);
+  return [...answers.map((memo) => noteLink(context, memo)), ...own];
+}
+
+/** What readers make of a finding, in sentences; '' where nobody answered. */
+function answeredText(standing: Standing, findings: readonly Finding[]): string {
+  const outcomes = standing.answers.map((memo) => outcomeText(memo, findings));
+  const said = [differenceText(standing), ...new Set(outcomes)];
+  return said.filter((text) => text !== '').join(' ');
 }
 
 /** The section "Findings". Findings are numbered in the order in which they came, so that charts can name them. */
 export function findingsSection(context: StageContext): SheetSection {
   const { pictures = [] } = context.published;
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
+  const memos = memosOf(context);
   const shown = context.published.findings.map((finding, index) => {
     const { ways, inScore } = placeLinks(context, `f${String(index + 1)}`);
     const barsText = barSpanText(finding.from, finding.to);
+    const standing = standingOfFinding(finding, memos);
     const item = {
       number: index + 1,
       title: titles.get(finding.rule) ?? finding.rule,
@@ -103,7 +121,8 @@ export function findingsSection(context: StageContext): SheetSection {
       message: finding.message,
       advice: finding.advice,
       accepted: finding.accepted ?? '',
-      notes: notesBeside(context, finding),
+      answered: answeredText(standing, context.published.findings),
+      notes: notesBeside(context, finding, standing.answers),
       pictures: pictures
         .filter((picture) => picture.finding === index)
         .map(({ svg, text }) => ({ svg: trustedMarkup(svg), text })),

@@ -1,14 +1,20 @@
 /** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
 import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { Question } from '../../../model/music/arrangement.ts';
-import { questionsOf } from '../../questions.ts';
-import { memoList } from '../page-frame/notes-section.ts';
+import {
+  differenceText,
+  questionName,
+  standingOfFinding,
+  standingOfQuestion,
+  type Standing,
+} from '../../answers/standing.ts';
+import { questionsOf, shortText } from '../../questions.ts';
+import { memoList, memosOf } from '../page-frame/notes-section.ts';
 import { plain, type Run } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 
 /** More are counted. */
 const MOST_ASKED = 5;
-const MOST_CHARACTERS = 110;
 
 /** Id of the full texts of what the folder left open. */
 export const FOLDER_QUESTIONS = 'folder-questions';
@@ -25,12 +31,14 @@ export function takenForIt(names: readonly string[]): string {
   return `${listText(names, 4)} ${names.length === 1 ? 'is' : 'are'} taken for it.`;
 }
 
-/** The first clause of a question, names in quotes left whole. */
-function shortText({ text }: Question): string {
-  const [clause = text] = /^(?:"[^"]*"|“[^”]*”|[^;:?"“])+\??/.exec(text) ?? [];
-  const [sentence = clause] = clause.split('. ');
-  if (sentence.length <= MOST_CHARACTERS) return sentence.replace(/[.,]$/, '');
-  return `${sentence.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '')}…`;
+/** Findings that readers answer in more than one way, each a question. */
+function disputedFindings(context: StageContext): readonly (readonly Run[])[] {
+  const memos = memosOf(context);
+  return context.published.findings.flatMap((finding, index) => {
+    const differ = differenceText(standingOfFinding(finding, memos));
+    const number = String(index + 1);
+    return differ === '' ? [] : [[{ text: `Finding ${number}`, href: `#finding-${number}` }, plain(`: ${differ}`)]];
+  });
 }
 
 /**
@@ -39,17 +47,22 @@ function shortText({ text }: Question): string {
  */
 export function askedShortly(context: StageContext, names: readonly string[]): readonly (readonly Run[])[] {
   const href = `#${FOLDER_QUESTIONS}`;
-  const questions = questionsOf(context.published);
+  const standingOf = (question: Question): Standing =>
+    standingOfQuestion(questionName(question), context.arrangement.memos);
+  const questions = questionsOf(context.published).filter((question) => standingOf(question).kind !== 'answered');
   const isOfLead = ({ code }: Question): boolean => code === 'foreground-guessed';
   const leadFirst = [...questions.filter(isOfLead), ...questions.filter((question) => !isOfLead(question))];
-  const ofFolder = leadFirst.map((question): readonly Run[] =>
-    isOfLead(question)
-      ? [{ text: whoLeads(context), href }, ...(names.length === 0 ? [] : [plain(` ${takenForIt(names)}`)])]
-      : [{ text: shortText(question), href }],
-  );
+  const ofFolder = leadFirst.map((question): readonly Run[] => {
+    const differ = differenceText(standingOf(question));
+    return [
+      { text: isOfLead(question) ? whoLeads(context) : shortText(question), href },
+      ...(isOfLead(question) && names.length > 0 ? [plain(` ${takenForIt(names)}`)] : []),
+      ...(differ === '' ? [] : [plain(` ${differ}`)]),
+    ];
+  });
   const guessed = context.published.stage.foregroundGuessed;
   const ofNotes = memoList(context, 'question', true);
-  const all = guessed ? [...ofFolder, ...ofNotes] : [...ofNotes, ...ofFolder];
+  const all = [...(guessed ? [...ofFolder, ...ofNotes] : [...ofNotes, ...ofFolder]), ...disputedFindings(context)];
   if (all.length <= MOST_ASKED) return all;
   const more = all.length - MOST_ASKED + 1;
   return [

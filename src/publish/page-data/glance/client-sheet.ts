@@ -1,14 +1,15 @@
 /** The client sheet, a page or two for whoever ordered the piece: what it is, how it stands, what is asked, decided and changed. */
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
 import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
-import type { Memo } from '../../../model/music/arrangement.ts';
+import type { Memo, Question } from '../../../model/music/arrangement.ts';
 import type { DossierInput } from '../../dossier-input.ts';
+import { kindText, noteHeading } from '../../answers/note-words.ts';
+import { standingOfNote, standingOfQuestion, type Standing } from '../../answers/standing.ts';
 import { renderNote } from '../../render-note.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import { takenForIt, whoLeads } from './asked.ts';
 import { findingsText, foregroundNames, sizeText } from '../page-frame/stage-words.ts';
 import { briefChange } from '../changes/change-lead.ts';
-import { noteHeading } from '../page-frame/notes-section.ts';
 import { piecePicture } from './piece-picture.ts';
 import { plain, type Run, type SheetSection } from '../page-frame/sheet.ts';
 import { stageContext, stageFileName, type StageContext } from '../page-frame/stage-context.ts';
@@ -16,6 +17,8 @@ import { verdictOf, type Verdict } from './verdict.ts';
 
 export const CLIENT_PAGE = 'client-sheet.html';
 const FRONT_PAGE = 'index.html';
+/** Name of the question who has the foreground. */
+const LEAD_QUESTION: Question['code'] = 'foreground-guessed';
 /** More names of parts are counted. */
 const MOST_NAMES = 16;
 
@@ -23,6 +26,8 @@ interface Matter {
   readonly heading: Run;
   readonly place: string;
   readonly text: TrustedMarkup;
+  /** What readers answered, in order. */
+  readonly answers: readonly { readonly by: string; readonly text: TrustedMarkup }[];
 }
 
 /** The sheet's links lead to the front page. */
@@ -39,10 +44,15 @@ function verdictElsewhere(verdict: Verdict): Verdict {
   };
 }
 
+function answersIn(standing: Standing): Matter['answers'] {
+  return standing.answers.map((memo) => ({ by: kindText(memo), text: renderNote(memo.markdown) }));
+}
+
 function matterOf(context: StageContext, memo: Memo): Matter {
   const index = context.stages.findIndex(({ stage }) => stage.id === memo.stageId);
   const page = index < 0 ? FRONT_PAGE : stageFileName(context.stages, index);
   const place = [
+    memo.answer?.from ?? '',
     memo.date ?? '',
     memo.from === undefined ? '' : barSpanText(memo.from, memo.to ?? memo.from),
     listText(memo.partIds.map(context.partName), 4),
@@ -52,6 +62,7 @@ function matterOf(context: StageContext, memo: Memo): Matter {
     place: place.filter((piece) => piece !== '').join(', '),
     // A note without a heading is shown as a whole, and its beginning not twice.
     text: renderNote(memo.heading === '' ? '' : memo.markdown),
+    answers: memo.kind === 'question' ? answersIn(standingOfNote(memo, context.arrangement.memos)) : [],
   };
 }
 
@@ -80,20 +91,30 @@ function pieceSection(context: StageContext): SheetSection {
   };
 }
 
-/** Questions of the notes, and who leads where nobody said so; what else the folder left open is for the arranger. */
-function decideSection(context: StageContext): SheetSection {
+/** Questions of the notes, and who leads where nobody said so, each with how it stands; what else the folder left open is for the arranger. */
+function questionMatters(context: StageContext): readonly { readonly standing: Standing; readonly matter: Matter }[] {
   const { stage } = context.published;
+  const { memos } = context.arrangement;
+  const lead = standingOfQuestion(LEAD_QUESTION, memos);
   const guessed: Matter = {
     heading: plain(whoLeads(context)),
     place: '',
     text: renderNote(
       `Nobody has said. ${takenForIt(foregroundNames(context))} All that is said of loudness rests on it.`,
     ),
+    answers: answersIn(lead),
   };
-  const asked = context.arrangement.memos
+  const asked = memos
     .filter(({ kind }) => kind === 'question')
-    .map((memo) => matterOf(context, memo));
-  const matters = stage.foregroundGuessed && stage.foreground.length > 0 ? [guessed, ...asked] : asked;
+    .map((memo) => ({ standing: standingOfNote(memo, memos), matter: matterOf(context, memo) }));
+  const isGuessed = stage.foregroundGuessed && stage.foreground.length > 0;
+  return isGuessed ? [{ standing: lead, matter: guessed }, ...asked] : asked;
+}
+
+function decideSection(context: StageContext): SheetSection {
+  const matters = questionMatters(context).flatMap(({ standing, matter }) =>
+    standing.kind === 'answered' ? [] : [matter],
+  );
   return {
     id: 'client-decide',
     heading: 'For you to decide',
@@ -105,8 +126,10 @@ function decideSection(context: StageContext): SheetSection {
 
 function decidedSection(context: StageContext): readonly SheetSection[] {
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
+  const answered = questionMatters(context).filter(({ standing }) => standing.kind === 'answered');
+  const told = new Set(answered.flatMap(({ standing }) => standing.answers));
   const decided = context.arrangement.memos
-    .filter(({ kind }) => kind === 'decision')
+    .filter((memo) => memo.kind === 'decision' && !told.has(memo))
     .map((memo) => matterOf(context, memo));
   const accepted = context.published.findings.flatMap((finding, index): readonly Matter[] =>
     finding.accepted === undefined
@@ -121,10 +144,11 @@ function decidedSection(context: StageContext): readonly SheetSection[] {
               .filter((piece) => piece !== '')
               .join(', '),
             text: renderNote(finding.accepted),
+            answers: [],
           },
         ],
   );
-  const matters = [...decided, ...accepted];
+  const matters = [...answered.map(({ matter }) => matter), ...decided, ...accepted];
   if (matters.length === 0) return [];
   return [
     { id: 'client-decided', heading: 'Decided', partial: 'client-decided.njk', downloads: [], body: { matters } },

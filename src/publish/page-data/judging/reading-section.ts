@@ -2,9 +2,11 @@
 import { counted } from '../../../model/words/plain-words.ts';
 import { placeOf } from '../../../problems/problem.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
+import { differenceText, questionName, standingOfQuestion } from '../../answers/standing.ts';
 import { questionsOf } from '../../questions.ts';
 import { FOLDER_QUESTIONS } from '../glance/asked.ts';
 import { decimalText } from '../../sentences.ts';
+import { noteLink } from '../page-frame/notes-section.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 
@@ -118,7 +120,14 @@ export function readingSection(context: StageContext): SheetSection {
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,
       questionsId: FOLDER_QUESTIONS,
-      questions: questionsOf(published).map((question) => question.text),
+      questions: questionsOf(published).map((question) => {
+        const standing = standingOfQuestion(questionName(question), arrangement.memos);
+        return {
+          text: question.text,
+          answered: standing.kind === 'answered' ? `Answered by ${standing.by}.` : differenceText(standing),
+          notes: standing.answers.map((memo) => noteLink(context, memo)),
+        };
+      }),
       remarks: published.written.remarks,
       files: firstRows(files, 'dossier.json'),
       parts: partTable(context),

@@ -1,5 +1,8 @@
 /** The user's notes, each where it belongs. */
 import type { Memo } from '../../../model/music/arrangement.ts';
+import { kindText, movedText, noteHeading, topicOf } from '../../answers/note-words.ts';
+import { differenceText, outcomeText, questionName, standingOfNote } from '../../answers/standing.ts';
+import { questionsOf, shortText } from '../../questions.ts';
 import { memosOfStage } from '../../../model/readings/memos-of-stage.ts';
 import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
 import { renderNote } from '../../render-note.ts';
@@ -17,14 +20,21 @@ interface ShownMemo {
   readonly parts: string;
   readonly html: TrustedMarkup;
   readonly date: string;
+  /** What became of its place, and of the finding that it is about; '' for most. */
+  readonly said: string;
+  /** Answers to it, where it is a question. */
+  readonly answers: readonly NoteLink[];
   readonly origin: string;
 }
 
-const KIND_LABELS: Readonly<Record<Memo['kind'], string>> = {
-  remark: 'Remark',
-  decision: 'Decision',
-  question: 'Open question',
-};
+/** Whom an answer is from and to what: `Mara: How long is the last chord?`. */
+function answerHeading(context: StageContext, { answer }: Memo): string {
+  if (answer === undefined) return '';
+  const title = context.rules.find(({ name }) => name === answer.finding)?.title;
+  const asked = questionsOf(context.published).find((question) => questionName(question) === answer.question);
+  const subject = title ?? (asked === undefined ? answer.question : shortText(asked));
+  return [answer.from === '' ? 'Unsigned' : answer.from, ...(subject === undefined ? [] : [subject])].join(': ');
+}
 
 function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
   const bars = new Set(context.published.stage.timeline.bars.map((bar) => bar.number));
@@ -32,10 +42,12 @@ function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
   const to = memo.to ?? from;
   const label = from === undefined || to === undefined ? '' : barSpanText(from, to);
   const { ways, inScore } = placeLinks(context, `n${String(index + 1)}`);
+  const standing = memo.kind === 'question' ? standingOfNote(memo, context.arrangement.memos) : undefined;
+  const said = [movedText(memo), outcomeText(memo, context.published.findings), differenceText(standing)];
   return {
-    heading: memo.heading,
+    heading: memo.heading === '' ? answerHeading(context, memo) : memo.heading,
     kind: memo.kind,
-    kindLabel: KIND_LABELS[memo.kind],
+    kindLabel: standing?.kind === 'answered' ? `Question answered by ${standing.by}` : kindText({ kind: memo.kind }),
     place:
       from === undefined
         ? []
@@ -44,11 +56,14 @@ function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
     parts: listText(memo.partIds.map(context.partName)),
     html: renderNote(memo.markdown),
     date: memo.date ?? '',
+    said: said.filter((text) => text !== '').join(' '),
+    answers: (standing?.answers ?? []).map((answer) => noteLink(context, answer)),
     origin: `${memo.file}, line ${String(memo.line)}`,
   };
 }
 
-function memosOf({ arrangement, published, isCurrent }: StageContext): readonly Memo[] {
+/** Notes of the page of a stage, in the order in which they are numbered there. */
+export function memosOf({ arrangement, published, isCurrent }: StageContext): readonly Memo[] {
   return memosOfStage(arrangement.memos, published.stage.id, isCurrent);
 }
 
@@ -61,63 +76,47 @@ export interface NoteLink {
   readonly namesParts: boolean;
 }
 
-const MOST_CHARACTERS = 90;
 /** Beside one finding, system or chart; a passage of a hundred notes would bury it. */
 const MOST_LINKS = 12;
 
-/** The beginning of a note that has no heading of its own, cut between words. */
-function firstWords({ markdown }: Memo): string {
-  const line =
-    markdown
-      .split('\n')
-      .find((text) => text.trim() !== '')
-      ?.trim() ?? '';
-  if (line.length <= MOST_CHARACTERS && markdown.trim() === line) return line;
-  const cut = line.length <= MOST_CHARACTERS ? line : line.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '');
-  return `${cut.replace(/[.,;:]$/, '')}…`;
+/** Where a note stands: on this page, or on that of its stage. */
+function noteHref(context: StageContext, memo: Memo): string {
+  const index = memosOf(context).indexOf(memo);
+  if (index >= 0) return `#note-${String(index + 1)}`;
+  const stage = context.stages.findIndex((published) => published.stage.id === memo.stageId);
+  return `${stage < 0 ? 'index.html' : stageFileName(context.stages, stage)}#notes`;
 }
 
-/** What a note is called: its heading, or its beginning. */
-export function noteHeading(memo: Memo): string {
-  if (memo.heading !== '') return memo.heading;
-  return (
-    memo.markdown
-      .split('\n')
-      .find((line) => line.trim() !== '')
-      ?.slice(0, 80) ?? KIND_LABELS[memo.kind]
-  );
+/** A note in a line, a link to it. */
+export function noteLink(context: StageContext, memo: Memo): NoteLink {
+  const bars = memo.from === undefined ? [] : [barSpanText(memo.from, memo.to ?? memo.from)];
+  const parts = listText(memo.partIds.map(context.partName), 4);
+  const place = [...bars, ...(parts === '' ? [] : [parts])].join(', ');
+  return {
+    href: noteHref(context, memo),
+    kind: kindText(memo),
+    heading: topicOf(memo),
+    place: place === '' ? 'the whole piece' : place,
+    namesParts: memo.partIds.length > 0,
+  };
 }
 
-/** Notes of this page that speak of some bars, and of some parts where both name parts; in order of bars. */
+/** Notes of this page that speak of some bars, and of some parts where both name parts; in order of bars. `isShown` leaves some out. */
 export function notesAbout(
   context: StageContext,
   from: number,
   to: number,
   partIds: readonly string[] = [],
+  isShown: (memo: Memo) => boolean = () => true,
 ): readonly NoteLink[] {
   const found = memosOf(context)
-    .map((memo, index) => ({ memo, index }))
-    .filter(({ memo }) => memo.from !== undefined && memo.from <= to && (memo.to ?? memo.from) >= from)
+    .filter(isShown)
+    .filter((memo) => memo.from !== undefined && memo.from <= to && (memo.to ?? memo.from) >= from)
     .filter(
-      ({ memo }) =>
-        partIds.length === 0 || memo.partIds.length === 0 || memo.partIds.some((id) => partIds.includes(id)),
+      (memo) => partIds.length === 0 || memo.partIds.length === 0 || memo.partIds.some((id) => partIds.includes(id)),
     )
-    .sort((a, b) => (a.memo.from ?? 0) - (b.memo.from ?? 0));
-  const links = found.slice(0, MOST_LINKS).map(({ memo, index }) => {
-    const bars = barSpanText(memo.from ?? 0, memo.to ?? memo.from ?? 0);
-    const parts = listText(memo.partIds.map(context.partName), 4);
-    const place = [bars, ...(parts === '' ? [] : [parts])].join(', ');
-    // A heading that is the anchor itself says nothing more.
-    const heading = noteHeading(memo);
-    const isAnchor = /^(bars?|measures?)\b/i.test(heading);
-    return {
-      href: `#note-${String(index + 1)}`,
-      kind: KIND_LABELS[memo.kind],
-      heading: isAnchor ? firstWords(memo) : heading,
-      place,
-      namesParts: memo.partIds.length > 0,
-    };
-  });
+    .sort((a, b) => (a.from ?? 0) - (b.from ?? 0));
+  const links = found.slice(0, MOST_LINKS).map((memo) => noteLink(context, memo));
   const more = found.length - links.length;
   if (more <= 0) return links;
   return [...links, { href: '#notes', kind: 'And', heading: '', place: counted(more, 'more note'), namesParts: true }];
@@ -125,26 +124,32 @@ export function notesAbout(
 
 /** Notes of one kind of this stage, or of every stage, with date, stage and place (briefly with the place alone), for a list on the first page. */
 export function memoList(context: StageContext, kind: Memo['kind'], isBrief = false): readonly (readonly Run[])[] {
-  const own = memosOf(context);
   const titles = new Map(context.stages.map(({ stage }) => [stage.id, stage.title]));
-  const files = new Map(context.stages.map(({ stage }, index) => [stage.id, stageFileName(context.stages, index)]));
-  const shownMemos = context.isCurrent ? context.arrangement.memos : own;
+  const shownMemos = context.isCurrent ? context.arrangement.memos : memosOf(context);
   return shownMemos
     .filter((memo) => memo.kind === kind)
-    .map((memo): readonly Run[] => {
-      const index = own.indexOf(memo);
+    .flatMap((memo): readonly (readonly Run[])[] => {
+      const standing = kind === 'question' ? standingOfNote(memo, context.arrangement.memos) : undefined;
+      if (standing?.kind === 'answered') return [];
       const stage = memo.stageId;
       const bars = memo.from === undefined ? '' : barSpanText(memo.from, memo.to ?? memo.from);
       const about = [
+        memo.answer?.from ?? '',
         ...(isBrief
           ? []
           : [memo.date ?? '', stage === undefined ? 'all stages' : `stage “${titles.get(stage) ?? stage}”`]),
         bars,
         listText(memo.partIds.map(context.partName), 4),
       ];
-      const href = index >= 0 ? `#note-${String(index + 1)}` : `${files.get(stage ?? '') ?? 'index.html'}#notes`;
       const place = about.filter((piece) => piece !== '').join(', ');
-      return [{ text: noteHeading(memo), href }, ...(place === '' ? [] : [{ text: ` (${place})`, href: '' }])];
+      const differ = differenceText(standing);
+      return [
+        [
+          { text: noteHeading(memo), href: noteHref(context, memo) },
+          ...(place === '' ? [] : [{ text: ` (${place})`, href: '' }]),
+          ...(differ === '' ? [] : [{ text: ` ${differ}`, href: '' }]),
+        ],
+      ];
     });
 }
 

@@ -1,0 +1,17 @@
+/** Short hashes of plain data, for people to compare. */
+import { createHash } from 'node:crypto';
+import type { FileRecord, Stage } from './music/arrangement.ts';
+
+/** So many hexadecimal digits tell folders apart; the list of files has the whole hash of each. */
+const SHORT = 12;
+
+/** The first digits of the SHA-256 of some plain data as JSON. */
+export function shortHash(content: unknown): string {
+  return createHash('sha256').update(JSON.stringify(content)).digest('hex').slice(0, SHORT);
+}
+
+/** Short hash of the music of a stage: of the files that its parts come from, whatever they are called. */
+export function musicHash({ parts }: Pick<Stage, 'parts'>, files: readonly FileRecord[]): string {
+  const used = new Set(parts.flatMap(({ tracks }) => tracks.map(({ file }) => file)));
+  return shortHash(files.flatMap(({ path, sha256 }) => (used.has(path) ? [sha256] : [])).sort());
+}
