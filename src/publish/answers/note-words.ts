@@ -20,7 +20,7 @@ export function kindText({ kind, answer }: Pick<Memo, 'kind' | 'answer'>): strin
 }
 
 /** The beginning of a note that has no heading of its own, cut between words. */
-export function firstWords({ markdown }: Pick<Memo, 'markdown'>): string {
+function firstWords({ markdown }: Pick<Memo, 'markdown'>): string {
   const line =
     markdown
       .split('\n')

@@ -15,6 +15,8 @@ const KEY = /^(?:from|about|music|question|finding|kind|stage|bars|parts|date)\s
 /** Lines of front matter that are looked through for the sign of an answer. */
 const MOST_LINES = 40;
 const MOST_ANSWERS = 1000;
+/** Parts that one answer names. */
+const MOST_PARTS = 40;
 const MOST_PROBLEMS = 20;
 const LONGEST_NAME = 60;
 
@@ -107,6 +109,10 @@ export function readAnswers(
       problems.unshift({ kind: 'remark', code: 'too-many-answers', file, line, column: 1, message });
       break;
     }
+    if (parts.length > MOST_PARTS) {
+      const message = `This answer names more than ${String(MOST_PARTS)} parts; it is shown with the first of them: leave “parts” out where all are meant.`;
+      problems.push({ kind: 'remark', code: 'too-many-parts', file, line, column: 1, message });
+    }
     const said = front.answer;
     const about = said?.about ?? first.answer?.about;
     memos.push({
@@ -116,7 +122,7 @@ export function readAnswers(
       markdown,
       ...(stage === undefined ? {} : { stage }),
       ...(bars === undefined ? {} : { bars }),
-      parts,
+      parts: parts.slice(0, MOST_PARTS),
       kind,
       ...(date === undefined ? {} : { date }),
       answer: {
