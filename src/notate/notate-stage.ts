@@ -154,12 +154,13 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined): C
   const swing = findSwing(places, time, sections);
   const clocked = swingClocks(stage.parts, places, timeline, time, swing);
   const grids = gridsOf(clocked, time, explain);
+  const swings = swing.length > 0;
+  const ends = lengthsOf(
+    clocked.map((part, index) => ({ ...part, grid: grids[index] as PartGrid, time, swings, explain })),
+  );
   return {
     swing,
-    parts: clocked.map((part, index) => {
-      const grid = grids[index] as PartGrid;
-      return timed(part, grid, lengthsOf({ ...part, grid, time, swings: swing.length > 0, explain }), time);
-    }),
+    parts: clocked.map((part, index) => timed(part, grids[index] as PartGrid, ends[index] as readonly number[], time)),
     remarks: [...gridRemarks(stage, grids, trust), ...swingRemarks(swing)],
     onGrid: true,
   };

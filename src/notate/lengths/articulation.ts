@@ -6,7 +6,7 @@
  */
 
 import type { Measure, Shares } from './playing-manners.ts';
-import { BEFORE_A_NOTE, BEFORE_A_REST, MANNERS, STRUCK_BEFORE_A_NOTE, addDensities } from './playing-manners.ts';
+import { BEFORE_A_NOTE, BEFORE_A_REST, MANNERS, SHORT, STRUCK_BEFORE_A_NOTE, addDensities } from './playing-manners.ts';
 
 /** A value that a note may be written with. */
 export interface Way {
@@ -25,6 +25,8 @@ export interface Way {
 /** A note, or notes struck together, whose value is to be found. */
 export interface Sounded {
   readonly onset: number;
+  /** The next onset on its staff, in divisions. */
+  readonly next: number | undefined;
   readonly ways: readonly Way[];
   /** What figures of its kind have in common. */
   readonly figure: string;
@@ -40,8 +42,11 @@ const NEAR = 12;
 const FIGURE_TRUST = 5;
 const PLACE_TRUST = 3;
 const ROUNDS = 3;
+/** Rounds after those in which a figure is read as it is chosen elsewhere, not as it may be: what comes again is written again. */
+const DECIDED_ROUNDS = 2;
 /** Where music swings: how often values are held by their share of real time rather than of the even clock. */
 const IN_TIME = 0.7;
+const NEAR_LIKE = 0.5;
 /** How far notes before rests are played as those before notes. */
 const LIKE_NOTES = 0.2;
 
@@ -67,6 +72,11 @@ function shareOfPart(seen: Float64Array, first: Shares): Shares {
 /** Who detaches his notes does so before rests too. */
 function mixed(rests: Shares, notes: Shares): Shares {
   return rests.map((share, manner) => (1 - LIKE_NOTES) * share + LIKE_NOTES * (notes[manner] as number));
+}
+
+/** What was seen in one place, and some of what was seen in the other: who plays short before a rest does so before a note. */
+function withSome(seen: Float64Array, others: Float64Array): Float64Array {
+  return seen.map((one, at) => one + (at % MANNERS === SHORT ? NEAR_LIKE * (others[at] as number) : 0));
 }
 
 /** Shares of manners around each note: of the part, then of its neighbours; a note does not speak for itself. */
@@ -189,14 +199,9 @@ function mannersSeen(
 }
 
 /**
- * The written value of each. `struck`: notes that die away however long the key is down. `tell` is told the chances of the ways of each note, by its
- * index.
+ * Chances of the ways of each note, all together 1. `struck`: notes that die away however long the key is down.
  */
-export function valuesOf(
-  notes: readonly Sounded[],
-  struck: boolean,
-  tell?: (note: number, chances: readonly number[]) => void,
-): Way[] {
+export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly (readonly number[])[] {
   const count = notes.length;
   const laid = laidOut(notes);
   const { starts, priors } = laid;
@@ -211,26 +216,36 @@ export function valuesOf(
   };
   const chances = new Float64Array(ways);
   let current = priors;
-  for (let round = 0; round < ROUNDS; round++) {
+  for (let round = 0; round < ROUNDS + DECIDED_ROUNDS; round++) {
     const wholes = weigh(laid, known, current, chances);
-    if (round === ROUNDS - 1) break;
+    if (round === ROUNDS + DECIDED_ROUNDS - 1) break;
     const seen = mannersSeen(laid, known, current, wholes);
+    const both = { follows: withSome(seen.follows, seen.rests), rests: withSome(seen.rests, seen.follows) };
     known = {
-      follows: sharesAround(seen.follows, count, beforeNote),
-      rests: sharesAround(seen.rests, count, mixed(BEFORE_A_REST, shareOfPart(seen.follows, beforeNote))),
+      follows: sharesAround(both.follows, count, beforeNote),
+      rests: sharesAround(both.rests, count, mixed(BEFORE_A_REST, shareOfPart(seen.follows, beforeNote))),
     };
     // As the same figure is read elsewhere in the part, first anywhere in the bar, then at this place of it.
-    current = pooled(starts, pooled(starts, priors, chances, figures, FIGURE_TRUST), chances, places, PLACE_TRUST);
+    const read = round < ROUNDS - 1 ? chances : decided(starts, chances);
+    current = pooled(starts, pooled(starts, priors, read, figures, FIGURE_TRUST), read, places, PLACE_TRUST);
   }
-  return notes.map((note, index): Way => {
-    const from = starts[index] as number;
-    tell?.(index, Array.from(chances.subarray(from, starts[index + 1])));
-    let best = from;
-    for (let at = from; at < (starts[index + 1] as number); at++) {
-      if ((chances[at] as number) > (chances[best] as number)) best = at;
-    }
-    return note.ways[best - from] as Way;
-  });
+  return notes.map((_, index) => Array.from(chances.subarray(starts[index], starts[index + 1])));
+}
+
+/** The likeliest way of a note, among all ways. */
+function likeliest(starts: Int32Array, chances: Float64Array, note: number): number {
+  let best = starts[note] as number;
+  for (let at = best; at < (starts[note + 1] as number); at++) {
+    if ((chances[at] as number) > (chances[best] as number)) best = at;
+  }
+  return best;
+}
+
+/** All for the likeliest way of each note. */
+function decided(starts: Int32Array, chances: Float64Array): Float64Array {
+  const sure = new Float64Array(chances.length);
+  for (let note = 0; note < starts.length - 1; note++) sure[likeliest(starts, chances, note)] = 1;
+  return sure;
 }
 
 /** Ways that make the same length of notes of one kind. */

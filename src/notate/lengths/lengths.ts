@@ -8,7 +8,7 @@ import type { Timeline } from '../../model/music/timeline.ts';
 import { quartersAt, secondAt } from '../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { Sounded } from './articulation.ts';
-import { valuesOf } from './articulation.ts';
+import { chancesOf } from './articulation.ts';
 import type { Explain } from '../explain.ts';
 import type { PartGrid } from '../rhythm/quantised-part.ts';
 import { endsOfEvenRuns } from './even-runs.ts';
@@ -17,6 +17,7 @@ import { ringingNotes } from './let-ring.ts';
 import type { Measure } from './playing-manners.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
 import { SHORTEST, beatAt, cellIndexAtDivision } from '../score-time/score-time.ts';
+import { agreedEnds } from './struck-together.ts';
 import type { Subdivision } from '../rhythm/subdivisions.ts';
 import { borderAfter, waysOf } from './value-candidates.ts';
 
@@ -32,6 +33,9 @@ const LEGATO_SECONDS = 0.12;
 /** The pedal writes on what the hand lets go, but not over a beat in which the hand has nothing to do. */
 const MOST_PEDALLED_BEATS = 0.75;
 const RINGS_THROUGH = 0.9;
+/** Of notes struck together those are let go together that last for so much of the longest, or end so few seconds before it. */
+const TOGETHER_SHARE = 0.7;
+const TOGETHER_SECONDS = 0.06;
 /** Legato counts no further into the next note than this share of the time to it. */
 const MOST_LEGATO = 1.1;
 
@@ -66,8 +70,55 @@ interface ChordPlace {
   readonly chosen: ReadonlyMap<number, Subdivision> | undefined;
 }
 
-/** Written ends in divisions, one for each of the part's notes: after the onset, at most the end of the last bar. */
-export function lengthsOf({ part, grid, timeline, time, swings, explain }: LengthInput): number[] {
+/** A chord whose value is to be found, and what is known of it. */
+interface Open extends Waiting {
+  readonly staff: number;
+  readonly struck: boolean;
+  readonly chances: readonly number[];
+}
+
+interface PartLengths {
+  /** What is known so far, by note. */
+  readonly ends: number[];
+  /** By staff, then onset. */
+  readonly open: readonly Open[];
+}
+
+/** Written ends in divisions of the notes of each part: after the onset, at most the end of the last bar. */
+export function lengthsOf(parts: readonly LengthInput[]): readonly (readonly number[])[] {
+  const known = parts.map(lengthsOfPart);
+  const agreed = agreedEnds(
+    known.flatMap(({ open }) =>
+      open.map(({ sounded: { onset, next, ways }, ...own }) => ({ ...own, onset, next, ways })),
+    ),
+  );
+  let from = 0;
+  for (const [index, { ends, open }] of known.entries()) {
+    const time = parts[index]?.time as ScoreTime;
+    const valued = open.map(({ sounded: { onset }, notes, staff }, at) => ({
+      onset,
+      end: agreed[from + at] as number,
+      size: notes.length,
+      notes,
+      staff,
+    }));
+    from += open.length;
+    for (const [, own] of groupedBy(valued, ({ staff }) => staff)) {
+      for (const [at, end] of endsOfEvenRuns(own, time).entries()) {
+        const { onset, notes } = own[at] as (typeof own)[number];
+        for (const note of notes) ends[note] = endWithin(time, onset, end);
+      }
+    }
+  }
+  return known.map(({ ends }) => ends);
+}
+
+function endWithin(time: ScoreTime, onset: number, end: number): number {
+  return Math.max(onset + SHORTEST, Math.min(end, time.end));
+}
+
+/** What a part shows of its values by itself. */
+function lengthsOfPart({ part, grid, timeline, time, swings, explain }: LengthInput): PartLengths {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
   const { unwritten, shakes } = grid.ornaments;
   // A trill is one note that lasts until its last stroke ends.
@@ -78,14 +129,15 @@ export function lengthsOf({ part, grid, timeline, time, swings, explain }: Lengt
   const struck = struckTracks(part);
   const ringing = ringingNotes(part, grid);
   const pedalled = part.family === 'keyboard' || PEDALLED_PLUCKED.has(part.instrument);
+  const open: Open[] = [];
   for (const staff of [1, 2, 3]) {
     const indices = part.notes
       .map((_, index) => index)
       .filter((index) => grid.staves[index] === staff && !unwritten.has(index));
     indices.sort((a, b) => (grid.onsets[a] ?? 0) - (grid.onsets[b] ?? 0));
-    writeStaff(indices, staff);
+    open.push(...weighStaff(indices, staff));
   }
-  return ends;
+  return { ends, open };
 
   function heldMsOf(notes: readonly number[]): number {
     const held = notes.map((index) => {
@@ -108,13 +160,12 @@ export function lengthsOf({ part, grid, timeline, time, swings, explain }: Lengt
   }
 
   function write(index: number, onset: number, end: number): void {
-    ends[index] = Math.max(onset + SHORTEST, Math.min(end, time.end));
+    ends[index] = endWithin(time, onset, end);
   }
 
-  function writeStaff(indices: readonly number[], staff: number): void {
+  function weighStaff(indices: readonly number[], staff: number): Open[] {
     const waiting: Waiting[] = [];
     const chosen = grid.chosen[staff - 1];
-    const tell = explain?.values;
     for (let from = 0; from < indices.length;) {
       const onset = grid.onsets[indices[from] ?? 0] ?? 0;
       let to = from;
@@ -125,23 +176,16 @@ export function lengthsOf({ part, grid, timeline, time, swings, explain }: Lengt
       waiting.push(...writeChord(indices.slice(from, to), { onset, next, followingHeld, chosen }));
       from = to;
     }
-    const values = valuesOf(
+    const struckHere = isStruck(0);
+    const chances = chancesOf(
       waiting.map(({ sounded }) => sounded),
-      isStruck(0),
-      tell &&
-        ((at, chances) => {
-          const own = waiting[at];
-          if (own !== undefined) tell({ part, ...own, chances });
-        }),
+      struckHere,
     );
-    const found = values.map(({ end }, at) => ({
-      onset: waiting[at]?.sounded.onset ?? 0,
-      end,
-      size: waiting[at]?.notes.length ?? 0,
-    }));
-    for (const [at, end] of endsOfEvenRuns(found, time).entries()) {
-      for (const index of waiting[at]?.notes ?? []) write(index, found[at]?.onset ?? 0, end);
-    }
+    return waiting.map((one, at) => {
+      const own = { ...one, chances: chances[at] as readonly number[] };
+      explain?.values?.({ part, ...own });
+      return { ...own, staff, struck: struckHere };
+    });
   }
 
   /** Writes what is held over the next note or rings to it; what is left waits for its value. */
@@ -163,7 +207,8 @@ export function lengthsOf({ part, grid, timeline, time, swings, explain }: Lengt
         write(index, onset, ringing.get(index) ?? heldEnd(time, chosen, onset, own));
         return [];
       }
-      const held = own > 0.7 * together ? together : own;
+      const isTogether = own > TOGETHER_SHARE * together || (together - own) * secondsPerDivision < TOGETHER_SECONDS;
+      const held = isTogether ? together : own;
       if (next !== undefined && ringsThrough(index, onset, next, held)) {
         write(index, onset, next);
         return [];
@@ -209,6 +254,7 @@ export function lengthsOf({ part, grid, timeline, time, swings, explain }: Lengt
     };
     return {
       onset,
+      next,
       ways: waysOf(time, { onset, next, held, limit, measuresTo, chosen }),
       place: String(onset - (bar?.start ?? 0)),
       figure: `${String(onset - (cell?.start ?? 0))}:${String(Math.min(whole - onset, 3840))}:${notes.length > 1 ? 'c' : ''}`,

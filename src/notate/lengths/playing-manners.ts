@@ -13,7 +13,7 @@ export interface Measure {
 /** Joined, parted by some time, detached by a share (the least first), short, exact, anyhow. */
 export const MANNERS = 9;
 const DETACHED = 2;
-const SHORT = 6;
+export const SHORT = 6;
 export type Shares = readonly number[];
 
 /** How the detached notes are spread over the kinds of detached playing. */

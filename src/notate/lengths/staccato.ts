@@ -25,10 +25,12 @@ const DOUBTFUL_SHARE = 0.8;
 /** A chord of the other hand is as short as this. */
 const ALIKE_SHARE = 0.66;
 /** A shorter silence than this is the lift between two notes: the hand needs it. */
-const LEAST_GAP_MS = 70;
+const LEAST_GAP_MS = 64;
 /** So many chords before and after have the same habit, within so much time (four whole notes). */
-const NEAR = 6;
+const NEAR = 12;
 const NEAR_DIVISIONS = 7680;
+/** Whether they are short or only lifted is asked of more of those that may be short. */
+const FAR = 48;
 /** As many of one value make a habit. */
 const FEWEST = 4;
 /** What dies away says little by when it is damped, but a hand on a fretted neck damps on purpose. */
@@ -36,6 +38,8 @@ const DAMPED = new Set(['guitar', 'banjo', 'ukulele']);
 
 interface Chord {
   readonly notes: readonly number[];
+  /** In the list of its staff. */
+  readonly place: number;
   readonly start: number;
   readonly value: number;
   /** Share of its value that it sounds, and the silence after it. */
@@ -49,8 +53,11 @@ export function staccatoOf(part: Part, timeline: Timeline, notes: readonly Value
   if (part.unpitched || (STRUCK_FAMILIES.has(part.family) && !DAMPED.has(part.instrument))) return dotted;
   for (const [, own] of groupedBy(notes, ({ staff }) => staff)) {
     const chords = chordsOf(part, timeline, own);
+    const short = chords.map((_, place) => isShortHere(near(chords, place)));
     chords.forEach((chord, place) => {
-      if (isDotted(chord, near(chords, place))) for (const index of chord.notes) dotted.add(index);
+      if (short[place] !== true || chord.share > DOUBTFUL_SHARE) return;
+      const gaps = around(chords, place, FAR).flatMap((other) => (short[other.place] === true ? [-other.gapMs] : []));
+      if (middle(gaps) <= -LEAST_GAP_MS) for (const index of chord.notes) dotted.add(index);
     });
   }
   for (const index of inBothHands(part, timeline, notes, dotted)) dotted.add(index);
@@ -93,31 +100,39 @@ function chordsOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]):
         middle(held.map(([inTime = 1]) => inTime)),
         middle(held.map(([, onClock = 1]) => onClock)),
       );
-      return { notes: own.map(({ index }) => index), start, value: end - start, share, gapMs: lengthMs * (1 - share) };
+      return {
+        place: 0,
+        notes: own.map(({ index }) => index),
+        start,
+        value: end - start,
+        share,
+        gapMs: lengthMs * (1 - share),
+      };
     })
-    .sort((a, b) => a.start - b.start);
+    .sort((a, b) => a.start - b.start)
+    .map((chord, place) => ({ ...chord, place }));
 }
 
-/** Chords of short values around one, itself left out. */
+/** So many chords before and after one that are as long as it, and itself. */
+function around(chords: readonly Chord[], place: number, count: number): Chord[] {
+  const { value } = chords[place] as Chord;
+  return chords.slice(Math.max(0, place - count), place + count + 1).filter((other) => other.value === value);
+}
+
 function near(chords: readonly Chord[], place: number): Chord[] {
-  const here = chords[place] as Chord;
-  return chords
-    .slice(Math.max(0, place - NEAR), place + NEAR + 1)
-    .filter(
-      (other) => other !== here && other.value <= LONGEST && Math.abs(other.start - here.start) <= NEAR_DIVISIONS,
-    );
+  const { start } = chords[place] as Chord;
+  return around(chords, place, NEAR).filter((other) => Math.abs(other.start - start) <= NEAR_DIVISIONS);
 }
 
 function middle(numbers: readonly number[]): number {
   return [...numbers].sort((a, b) => a - b)[numbers.length >> 1] ?? Infinity;
 }
 
-function isDotted(chord: Chord, others: readonly Chord[]): boolean {
-  if (chord.value > LONGEST || chord.share > DOUBTFUL_SHARE) return false;
-  const alike = [chord, ...others.filter(({ value }) => value === chord.value)];
+/** Whether chords of one value, near one another, are short by habit. */
+function isShortHere(alike: readonly Chord[]): boolean {
   return (
     alike.length >= FEWEST &&
-    middle(alike.map(({ share }) => share)) <= SHORT_SHARE &&
-    middle(alike.map(({ gapMs }) => -gapMs)) <= -LEAST_GAP_MS
+    (alike[0]?.value ?? Infinity) <= LONGEST &&
+    middle(alike.map(({ share }) => share)) <= SHORT_SHARE
   );
 }

@@ -1,0 +1,58 @@
+/**
+ * What is struck together and goes on together is written alike: hands that hold a chord and players of a section read one value where each by
+ * himself would be a doubtful case. Who is clearly held longer or shorter than the others keeps his own.
+ */
+import { groupedBy } from '../../model/grouped.ts';
+import type { Way } from './articulation.ts';
+
+/** A note, or notes of a staff struck together, with the chances of the ways in which it may be written. */
+export interface Weighed {
+  readonly onset: number;
+  /** The next onset on its staff, in divisions. */
+  readonly next: number | undefined;
+  readonly struck: boolean;
+  readonly ways: readonly Way[];
+  readonly chances: readonly number[];
+}
+
+/** Who is so many times likelier to have another value than the others keeps it (ours, set on the folders of the tuning half). */
+const CLEARLY = Math.log(2.5);
+const LEAST_CHANCE = 1e-12;
+
+/** What it costs to write each end that is open to a note instead of its likeliest one. */
+function lossesOf({ ways, chances }: Weighed): ReadonlyMap<number, number> {
+  const best = Math.max(...chances);
+  return new Map(
+    ways.map(({ end }, at) => [end, Math.log(best / Math.max(LEAST_CHANCE, chances[at] as number))] as const),
+  );
+}
+
+function leastOf(losses: ReadonlyMap<number, number>): number {
+  let [least, found] = [Infinity, 0];
+  for (const [end, loss] of losses) if (loss < least) [least, found] = [loss, end];
+  return found;
+}
+
+/** Written ends, one for each. */
+export function agreedEnds(notes: readonly Weighed[]): number[] {
+  const losses = notes.map(lossesOf);
+  const ends = losses.map(leastOf);
+  const together = groupedBy(
+    notes.map((note, at) => ({ note, at })),
+    ({ note: { onset, next, struck } }) => [onset, next, struck].join(' '),
+  );
+  for (const [, group] of together) {
+    if (new Set(group.map(({ at }) => ends[at])).size < 2) continue;
+    const own = group.map(({ at }) => losses[at] as ReadonlyMap<number, number>);
+    const open = new Set(group.map(({ at }) => ends[at] as number));
+    const shared = leastOf(
+      new Map(
+        [...open].map((end) => [end, own.reduce((sum, one) => sum + Math.min(CLEARLY, one.get(end) ?? CLEARLY), 0)]),
+      ),
+    );
+    for (const [place, { at }] of group.entries()) {
+      if ((own[place]?.get(shared) ?? Infinity) < CLEARLY) ends[at] = shared;
+    }
+  }
+  return ends;
+}

@@ -1,0 +1,26 @@
+import { describe, expect, it } from 'vitest';
+import { agreedEnds } from '../../src/notate/lengths/struck-together.ts';
+
+const HALF = 960;
+const QUARTER = 480;
+
+/** A player who is so sure of a half note, and for the rest of a quarter. */
+function player(sureOfHalf: number, next = 1920): Parameters<typeof agreedEnds>[0][number] {
+  const ways = [HALF, QUARTER].map((end) => ({ end, measures: [], cost: 0, follows: false, isOne: true }));
+  return { onset: 0, next, struck: false, ways, chances: [sureOfHalf, 1 - sureOfHalf] };
+}
+
+// Common practice, no source: players of a section who begin and go on together are written with one value.
+describe('what is struck together', () => {
+  it('has the value of most where one player is in doubt', () => {
+    expect(agreedEnds([player(0.9), player(0.8), player(0.4)])).toEqual([HALF, HALF, HALF]);
+  });
+
+  it('keeps the value of who is clearly held shorter', () => {
+    expect(agreedEnds([player(0.9), player(0.8), player(0.05)])).toEqual([HALF, HALF, QUARTER]);
+  });
+
+  it('is not asked of those who go on elsewhere', () => {
+    expect(agreedEnds([player(0.9), player(0.4, 2880)])).toEqual([HALF, QUARTER]);
+  });
+});
