@@ -5,7 +5,14 @@ import type { PartEdit } from '../../../model/readings/readings.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import { onceEach } from '../once-each.ts';
-import { barsUnderNote, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from '../matches/part-sides.ts';
+import {
+  barsUnderNote,
+  endsInItsBar,
+  LEAST_HELD_DIVISIONS,
+  numbersOf,
+  overlapWith,
+  type PartSides,
+} from '../matches/part-sides.ts';
 
 /** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
 const LEVEL_APART_DB = 1.5;
@@ -48,7 +55,7 @@ function playersSaid({ playersBy, players }: Part): number | '' {
   return playersBy === 'default' ? '' : players;
 }
 
-const hasCurves = onceEach((part: Part): boolean => part.tracks.some(({ curves }) => curves.length > 0));
+export const hasCurves = onceEach((part: Part): boolean => part.tracks.some(({ curves }) => curves.length > 0));
 
 const controllerAt = (controller: number): ((part: Part) => (played: number) => number | '' | undefined) =>
   ofNotes((part, note) => {
@@ -164,8 +171,10 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
   const isHeardIn = (note: BarNote, bar: number): boolean =>
     overlapWith(note, bars[bar]) >= Math.min(LEAST_HELD_DIVISIONS, note.length);
   for (let place = 0; place < match.kept.after.length; place++) {
-    const [before, after] = [match.kept.before[place], match.kept.after[place]];
+    const before = match.kept.before[place];
+    const after = match.kept.after[place];
     if (before === undefined || after === undefined) continue;
+    if (changed[after.bar] === 0 && endsInItsBar(bars, after)) continue;
     for (const bar of barsUnderNote(bars, after)) {
       const how = changed[bar] ?? 0;
       if (how !== 0 && isHeardIn(before, bar) && isHeardIn(after, bar)) (how === MUTED ? muted : unmuted).add(bar);
@@ -181,8 +190,7 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
 const FEWEST_UNEDITED = 3;
 
 /** Where bars that nobody touched are estimated otherwise, the part is read otherwise: that is no edit either. */
-function changeOfUnedited(changes: ReadonlyMap<number, number>, reshaped: ReadonlySet<number>): number {
-  const unedited = [...changes].flatMap(([bar, change]) => (reshaped.has(bar) ? [] : [change]));
+function changeOfUnedited(unedited: readonly number[]): number {
   return unedited.length < FEWEST_UNEDITED ? 0 : (median(unedited) ?? 0);
 }
 
@@ -196,31 +204,35 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   const isSetAlike = settingTest(sides);
   const reset: BarNote[] = [];
   for (let place = 0; place < news.length; place++) {
-    const [before, after] = [olds[place], news[place]];
+    const before = olds[place];
+    const after = news[place];
     if (before !== undefined && after !== undefined && before !== after && !isSetAlike(before, after))
       reset.push(after);
   }
   if (reset.length === 0) return [];
-  const changes = new Map<number, number>();
+  const compared: number[] = [];
+  const changeDb = new Float64Array(bars.length);
   const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {
     const before = sides.levelBefore(bar);
     const after = sides.levelAfter(bar);
     if (before === undefined || after === undefined || touched.has(bar)) continue;
-    changes.set(bar, after - before - assumedDb);
+    compared.push(bar);
+    changeDb[bar] = after - before - assumedDb;
   }
-  const reshaped = new Set<number>();
+  const isReshaped = new Uint8Array(bars.length);
   for (const after of reset) {
-    for (const bar of barsUnderNote(bars, after)) {
-      if (changes.has(bar)) reshaped.add(bar);
-    }
+    if (endsInItsBar(bars, after)) isReshaped[after.bar] = 1;
+    else for (const bar of barsUnderNote(bars, after)) isReshaped[bar] = 1;
   }
-  const unaskedDb = changeOfUnedited(changes, reshaped);
-  const differences = new Map([...changes].map(([bar, change]) => [bar, change - unaskedDb]));
-  const leastDb = leastChangeDb([...differences.values()]);
+  const unaskedDb = changeOfUnedited(
+    compared.flatMap((bar) => (isReshaped[bar] === 1 ? [] : [changeDb[bar] ?? 0])),
+  );
+  const difference = (bar: number): number => (changeDb[bar] ?? 0) - unaskedDb;
+  const leastDb = leastChangeDb(compared.map(difference));
   return [-1, 1].flatMap((sign): PartEdit[] => {
-    const own = [...reshaped].filter((bar) => sign * (differences.get(bar) ?? 0) >= leastDb);
-    const db = median(own.map((bar) => differences.get(bar) ?? 0));
+    const own = compared.filter((bar) => isReshaped[bar] === 1 && sign * difference(bar) >= leastDb);
+    const db = median(own.map(difference));
     return db === undefined ? [] : [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own), db }];
   });
 }

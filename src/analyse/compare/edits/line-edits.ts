@@ -38,14 +38,9 @@ function notesOf(ids: readonly string[], notes: ReadonlyMap<string, readonly Bar
   return id !== undefined && another === undefined ? (notes.get(id) ?? []) : ids.flatMap((one) => notes.get(one) ?? []);
 }
 
-/** True where no part among the notes is without pitch; a part's notes stand together. */
-function hasPitch(notes: readonly BarNote[]): boolean {
-  let part: BarNote['part'] | undefined;
-  for (const note of notes) {
-    if (note.part !== part && note.part.unpitched) return false;
-    part = note.part;
-  }
-  return true;
+/** True where no part that has notes is without pitch. */
+function havePitch(ids: readonly string[], notes: ReadonlyMap<string, readonly BarNote[]>): boolean {
+  return ids.every((id) => notes.get(id)?.[0]?.part.unpitched !== true);
 }
 
 /** Share of the notes that stand where they stood, in the same order: of either stage, the lesser share. */
@@ -74,7 +69,7 @@ export function followLine(
   const old = notesOf(line.before, before);
   const fresh = notesOf(line.after, after);
   const isShapedAlike = shapedAlike();
-  const isPitched = hasPitch(old) && hasPitch(fresh);
+  const isPitched = havePitch(line.before, before) && havePitch(line.after, after);
   const isUntouched =
     line.before.length === 1 &&
     line.after.length === 1 &&

@@ -1,8 +1,8 @@
 /** Notes of the earlier stage at their places in the later one, those of the later one themselves wherever nothing differs. */
 import type { Bar } from '../../../model/music/timeline.ts';
-import { isSetUpAlike, shapedAlike } from './balance-edits.ts';
-import { notesAmong, notesByBar, placedIn, type BarNote, type BarPart } from '../bars/bar-notes.ts';
-import { isSameNote } from '../matches/match-notes.ts';
+import { hasCurves, isSetUpAlike, shapedAlike } from './balance-edits.ts';
+import { notesAmong, placedIn, type BarNote, type BarPart } from '../bars/bar-notes.ts';
+import { areAlike, columnsOf } from '../bars/note-columns.ts';
 
 function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boolean {
   return some.length === others.length && some.every((note, at) => note === others[at]);
@@ -22,20 +22,33 @@ export function notesLike(
 ): readonly BarNote[] {
   if (later === undefined || laterNotes === undefined || !isSetUpAlike(item.part, later.part))
     return notesAmong(item, bars, barOf);
-  const [own, models] = [notesByBar(item.notes), notesByBar(later.notes)];
-  const isShapedAlike = shapedAlike();
-  const isAlike = (one: BarNote, other: BarNote | undefined): boolean =>
-    other !== undefined && isSameNote(one, other) && isShapedAlike(one, other);
+  const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
+  const isShapedAlike = hasCurves(item.part) || hasCurves(later.part) ? shapedAlike() : undefined;
+  const areSame = (from: number, fromLater: number, count: number): boolean => {
+    if (item.notes === later.notes && from === fromLater) return true;
+    if (!areAlike(own, from, models, fromLater, count)) return false;
+    for (let at = 0; at < count && isShapedAlike !== undefined; at++) {
+      const one = item.notes[from + at];
+      const other = later.notes[fromLater + at];
+      if (one === undefined || other === undefined || !isShapedAlike(one, other)) return false;
+    }
+    return true;
+  };
   const placed: BarNote[] = [];
-  for (const ownBar of own.bars) {
+  for (let ownBar = 0; ownBar + 1 < own.starts.length; ownBar++) {
+    const from = own.starts[ownBar] ?? 0;
+    const end = own.starts[ownBar + 1] ?? 0;
+    if (from === end) continue;
     const bar = barOf(ownBar);
     const place = bars[bar];
     if (place === undefined) continue;
-    const notes = own.in(ownBar);
-    const others = models.in(bar);
-    if (notes.length === others.length && notes.every((note, at) => isAlike(note, others[at])))
-      for (const note of others) placed.push(note);
-    else for (const note of notes) placed.push(placedIn(note, bar, place));
+    const fromLater = models.starts[bar] ?? 0;
+    const endLater = models.starts[bar + 1] ?? fromLater;
+    const isSame = end - from === endLater - fromLater && areSame(from, fromLater, end - from);
+    for (let at = from; at < end; at++) {
+      const note = isSame ? later.notes[at - from + fromLater] : item.notes[at];
+      if (note !== undefined) placed.push(isSame ? note : placedIn(note, bar, place));
+    }
   }
   if (isSameList(placed, laterNotes)) return laterNotes;
   return isSameList(placed, item.notes) ? item.notes : placed;

@@ -1,9 +1,7 @@
 /** Music that went from one part to another, and lines that are doubled now: what is told of two parts together. */
-import { groupedBy } from '../../../model/grouped.ts';
 import type { GivenPassage, NewDoubling } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
-import { onceEach } from '../once-each.ts';
+import { notesByBar, type BarNote, type NotesByBar } from '../bars/bar-notes.ts';
 
 /** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
 export interface PartFate {
@@ -31,7 +29,9 @@ const LINE_SHARE = 0.75;
 const LEAST_DOUBLED_BARS = 2;
 const LEAST_DOUBLED_NOTES = 6;
 
-const isPitched = onceEach((notes: readonly BarNote[]): boolean => notes.every(({ part }) => !part.unpitched));
+function isPitched(notes: readonly BarNote[]): boolean {
+  return notes.every(({ part }) => !part.unpitched);
+}
 
 /** Where a note is played, in divisions from the start of bar 1; where it is written if it has no performance. */
 function playedAt({ start, onset, playedOnset }: BarNote): number {
@@ -91,49 +91,10 @@ export interface IndexedPassage extends Omit<GivenPassage, 'bars'> {
   readonly bars: readonly number[];
 }
 
-/** Notes by where they begin, in steps of the tolerance, as written and as played. */
-interface Places {
-  readonly written: ReadonlyMap<number, readonly BarNote[]>;
-  readonly played: ReadonlyMap<number, readonly BarNote[]>;
-}
-
-function stepOf(divisions: number): number {
-  return Math.floor(divisions / TOLERANCE_DIVISIONS);
-}
-
-const placesOf = onceEach((notes: readonly BarNote[]): Places => ({
-  written: groupedBy(notes, ({ start }) => stepOf(start)),
-  played: groupedBy(notes, (note) => stepOf(playedAt(note))),
-}));
-
-/** Which of `OCTAVES` have a note that begins with this one, as bits. */
-function octavesAt(note: BarNote, notes: readonly BarNote[] | undefined): number {
-  let found = 0;
-  if (notes === undefined) return found;
-  for (const other of notes) {
-    const semitones = other.midi - note.midi;
-    if (semitones % 12 !== 0 || Math.abs(other.bar - note.bar) > 1 || !beginTogether(note, other)) continue;
-    const index = OCTAVES.findIndex((octaves) => octaves * 12 === semitones);
-    if (index >= 0) found |= 1 << index;
-  }
-  return found;
-}
-
-/** How many of `notes` are in a part, for each of `OCTAVES` that it may have them higher. */
-function sharedCounts(notes: readonly BarNote[], { written, played }: Places): readonly number[] {
-  const counts = OCTAVES.map(() => 0);
-  for (const note of notes) {
-    const step = stepOf(note.start);
-    const playedStep = stepOf(playedAt(note));
-    let found = 0;
-    for (let near = -1; near <= 1; near++) {
-      found |= octavesAt(note, written.get(step + near));
-      found |= octavesAt(note, played.get(playedStep + near));
-    }
-    for (let index = 0; found !== 0; index++, found >>= 1)
-      if ((found & 1) !== 0) counts[index] = (counts[index] ?? 0) + 1;
-  }
-  return counts;
+/** How many of `notes`, all of one bar, are in a part, for each of `OCTAVES` that it may have them higher; in that bar or beside it. */
+function sharedCounts(bar: number, notes: readonly BarNote[], others: NotesByBar): readonly number[] {
+  const near = [...others.in(bar - 1), ...others.in(bar), ...others.in(bar + 1)];
+  return OCTAVES.map((octaves) => sharedCount(notes, near, octaves));
 }
 
 /** Share of the notes of a passage that must be new where they are now: single ones may have stood there before. */
@@ -151,9 +112,10 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
   if (fates.every(({ lost }) => lost.length < LEAST_NOTES)) return [];
   const sides = fates.map((fate) => ({
     id: fate.newId,
-    after: fate.after,
-    gained: fate.gained,
-    changed: new Set([...notesByBar(fate.gained).bars, ...notesByBar(fate.lost).bars]),
+    isPitched: isPitched(fate.after),
+    after: notesByBar(fate.after),
+    gained: notesByBar(fate.gained),
+    lost: notesByBar(fate.lost),
   }));
   return fates.flatMap((from, own): IndexedPassage[] => {
     const { oldId } = from;
@@ -166,8 +128,9 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
       let best: Way | undefined;
       for (const [heir, side] of sides.entries()) {
-        if (heir === own || side.id === undefined || !side.changed.has(bar) || !isPitched(side.after)) continue;
-        for (const [place, count] of sharedCounts(notes, placesOf(side.after)).entries()) {
+        if (heir === own || side.id === undefined || !side.isPitched) continue;
+        if (side.gained.countIn(bar) + side.lost.countIn(bar) === 0) continue;
+        for (const [place, count] of sharedCounts(bar, notes, side.after).entries()) {
           if (count > (best?.count ?? 0)) best = { heir, place, count };
         }
       }
@@ -175,7 +138,7 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       const { heir, place, count } = best;
       const side = sides[heir];
       if (side?.id === undefined) continue;
-      const fresh = sharedCounts(notes, placesOf(side.gained))[place] ?? 0;
+      const fresh = sharedCounts(bar, notes, side.gained)[place] ?? 0;
       const key = `${side.id} ${String(place)}`;
       const known = heirs.get(key) ?? { to: side.id, bars: [], notes: 0, fresh: 0 };
       known.bars.push(bar);

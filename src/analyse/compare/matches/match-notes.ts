@@ -1,6 +1,7 @@
 /** Notes of one part in two stages: which are the same, which came and which went. */
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
+import { ROUNDING } from '../bars/note-columns.ts';
 
 /** Notes that both stages have, in columns: a note has the same place in all of them. */
 export interface KeptNotes {
@@ -56,10 +57,8 @@ function endsAlike(one: BarNote, other: BarNote, secondsPerQuarter: number): boo
   return difference <= Math.max(PLAYED_TOLERANCE_SECONDS, tolerance);
 }
 
-const ROUNDING = 1e-6;
-
 /** True where a note is written and played at the place in its bar that the other one has. */
-export function isSameNote(one: BarNote, other: BarNote): boolean {
+function isSameNote(one: BarNote, other: BarNote): boolean {
   return (
     one === other ||
     (one.midi === other.midi &&

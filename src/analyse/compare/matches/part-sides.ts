@@ -2,9 +2,8 @@
 import type { Bar } from '../../../model/music/timeline.ts';
 import { barIndexAt } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import type { BarNote } from '../bars/bar-notes.ts';
+import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import type { NoteMatch } from './match-notes.ts';
-import { onceEach } from '../once-each.ts';
 
 /** Two sides of one part in the later stage's bars. */
 export interface PartSides {
@@ -39,6 +38,11 @@ export function barsUnder(bars: readonly Bar[], from: number, to: number): reado
   return under;
 }
 
+/** True where a note is not held into another bar: most notes are not, and need no list of bars. */
+export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: BarNote): boolean {
+  return start + length <= (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+}
+
 /** Indices of the bars under a note of these bars. */
 export function barsUnderNote(bars: readonly Bar[], { bar, start, length }: BarNote): readonly number[] {
   const under = [bar];
@@ -63,34 +67,32 @@ export interface BarSet {
   readonly has: (bar: number) => boolean;
 }
 
-type BarsOfNotes = (notes: readonly BarNote[], bars: readonly Bar[]) => BarSet;
-
-function soundingFor(leastDivisions: number): BarsOfNotes {
-  const byNotes = onceEach((notes: readonly BarNote[]) =>
-    onceEach((bars: readonly Bar[]) => soundingIn(notes, bars, leastDivisions)),
-  );
-  return (notes, bars) => byNotes(notes)(bars);
+/** Indices of the bars in which a part sounds. */
+export function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+  return soundingIn(notes, bars, LEAST_HELD_DIVISIONS);
 }
 
-/** Indices of the bars in which a part sounds. */
-export const soundingBars = soundingFor(LEAST_HELD_DIVISIONS);
-
 /** Those too into which a note is let go late. */
-export const barsUnderNotes = soundingFor(-Infinity);
+export function barsUnderNotes(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+  return soundingIn(notes, bars, -Infinity);
+}
 
-/** The bars in which notes begin, and those into which they are held for so many divisions. */
+/** The bars in which notes begin, and those into which they are held for so many divisions: looked for once a bar without a beginning is asked. */
 function soundingIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions: number): BarSet {
-  const sounding = new Uint8Array(bars.length);
+  const begun = notesByBar(notes);
+  let held: Uint8Array | undefined;
+  return { has: (bar) => begun.countIn(bar) > 0 || (held ??= heldIn(notes, bars, leastDivisions))[bar] === 1 };
+}
+
+function heldIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions: number): Uint8Array {
+  const held = new Uint8Array(bars.length);
   for (const note of notes) {
-    const { start, length, bar } = note;
-    sounding[bar] = 1;
-    const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
-    if (start + length <= next) continue;
+    if (endsInItsBar(bars, note)) continue;
     for (const under of barsUnderNote(bars, note)) {
-      if (overlapWith(note, bars[under]) >= leastDivisions) sounding[under] = 1;
+      if (overlapWith(note, bars[under]) >= leastDivisions) held[under] = 1;
     }
   }
-  return { has: (bar) => sounding[bar] === 1 };
+  return held;
 }
 
 /** Bar numbers by ascending index. */
