@@ -17,9 +17,9 @@ import {
 import type { Stats } from 'node:fs';
 import { readFileSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { setFlagsFromString } from 'node:v8';
 import { fileURLToPath } from 'node:url';
 import type { Disk, DirectoryEntry, Effects } from './model/effects.ts';
+import { tuneEngine } from './node-engine.ts';
 import { nodeRuns } from './node-runs.ts';
 import { systemCode } from './problems/disk-failure.ts';
 import { InputError } from './problems/problem.ts';
@@ -227,29 +227,9 @@ async function withoutInterruption<T>(work: (isEndWanted: () => boolean) => Prom
   }
 }
 
-/**
- * Code runs this much longer (in bytes of bytecode; V8 of Node 20 takes 67584) before it is compiled for speed. A build of a few
- * seconds runs much code a little. Measured at 64 bars, 12 parts, 5 stages: a tenth less processor time, as long on the main thread.
- */
-const COMPILING_BUDGET = 100_000;
-
-/**
- * Code that is compiled for speed takes in the functions that it calls up to so many bytes (V8 of Node 20 takes 920). Measured on reading and
- * notating ten folders of 30 to 42 bars and one of 256: an eighth less processor time.
- */
-const INLINED_BYTES = 300;
-
-/**
- * How much the heap may grow between two collections, in percent of what is in use (V8 takes up to 300): a large arrangement then needs
- * a fifth less memory at its peak, for no measurable time.
- */
-const HEAP_GROWTH_PERCENT = 40;
-
 /** Disk, terminal and resources of the running program. `packageRoot` is one level above this file, compiled or not. */
 export function nodeEffects(): Effects {
-  setFlagsFromString(`--interrupt-budget=${String(COMPILING_BUDGET)}`);
-  setFlagsFromString(`--max-inlined-bytecode-size-cumulative=${String(INLINED_BYTES)}`);
-  setFlagsFromString(`--heap-growing-percent=${String(HEAP_GROWTH_PERCENT)}`);
+  tuneEngine();
   // Eleventy would start a thread that watches imported modules for changes; the templates import none.
   process.env['ELEVENTY_SKIP_ESM_RESOLVER'] ??= '1';
   const packageRoot = fileURLToPath(new URL('..', import.meta.url));

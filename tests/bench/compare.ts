@@ -2,14 +2,16 @@
  * Processor time of comparing ten stages of 200 bars and twelve parts, every one with every other: `npm run bench:compare`.
  *
  * The stages are those of a piece that grows: from stage to stage parts are added, rewritten, moved by an octave and played softer, bars are put in
- * and cut; and the same with every second stage played in anew.
+ * and cut; and the same with every second stage played in anew. The engine is set up as a build sets it up.
  */
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
+import { tuneEngine } from '../../src/node-engine.ts';
 import { writtenOf } from '../support/written.ts';
 import { grownPieces } from '../analyse/compare/grown-pieces.ts';
 import { stageOfPiece } from '../analyse/compare/edited-piece.ts';
 
+tuneEngine();
 for (const isAnew of [false, true]) {
   const stages = grownPieces(10, 200, 12, isAnew).map((piece, index): ComparedStage => {
     const stage = stageOfPiece(piece, `stage-${String(index + 1)}`);

@@ -36,7 +36,13 @@ export const columnsOf = onceEach((notes: readonly BarNote[]): NoteColumns => {
 });
 
 /** True where so many notes, from a place on in either list, are written, played and struck alike; false too where nobody knows how. */
-export function areAlike(one: NoteColumns, from: number, other: NoteColumns, fromOther: number, count: number): boolean {
+export function areAlike(
+  one: NoteColumns,
+  from: number,
+  other: NoteColumns,
+  fromOther: number,
+  count: number,
+): boolean {
   for (let at = FIELDS * from, place = FIELDS * fromOther, left = FIELDS * count; left > 0; at++, place++, left--) {
     if (!(Math.abs((one.fields[at] ?? 0) - (other.fields[place] ?? 0)) <= ROUNDING)) return false;
   }

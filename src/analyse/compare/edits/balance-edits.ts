@@ -225,9 +225,7 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
     if (endsInItsBar(bars, after)) isReshaped[after.bar] = 1;
     else for (const bar of barsUnderNote(bars, after)) isReshaped[bar] = 1;
   }
-  const unaskedDb = changeOfUnedited(
-    compared.flatMap((bar) => (isReshaped[bar] === 1 ? [] : [changeDb[bar] ?? 0])),
-  );
+  const unaskedDb = changeOfUnedited(compared.flatMap((bar) => (isReshaped[bar] === 1 ? [] : [changeDb[bar] ?? 0])));
   const difference = (bar: number): number => (changeDb[bar] ?? 0) - unaskedDb;
   const leastDb = leastChangeDb(compared.map(difference));
   return [-1, 1].flatMap((sign): PartEdit[] => {

@@ -1,0 +1,28 @@
+/** How the engine compiles and collects in a process that lives for seconds. */
+import { setFlagsFromString } from 'node:v8';
+
+/**
+ * Code runs this much longer (in bytes of bytecode; V8 of Node 20 takes 67584) before it is compiled for speed: a build of a few seconds runs
+ * much code a little. Whole builds of 64 bars, 12 parts, 5 stages in turn with one another, seconds of processor: 8.0 and 8.2 at 100,000,
+ * 6.4 and 6.5 at 300,000, 5.7 and 5.7 here, 5.8 and 5.5 at 2,000,000; as much memory.
+ */
+const COMPILING_BUDGET = 800_000;
+
+/**
+ * Code that is compiled for speed takes in the functions that it calls up to so many bytes (V8 of Node 20 takes 920). Measured on reading and
+ * notating ten folders of 30 to 42 bars and one of 256: an eighth less processor time.
+ */
+const INLINED_BYTES = 300;
+
+/**
+ * How much the heap may grow between two collections, in percent of what is in use (V8 takes up to 300): a large arrangement then needs
+ * a fifth less memory at its peak, for no measurable time.
+ */
+const HEAP_GROWTH_PERCENT = 40;
+
+/** Sets the running engine up for builds; what is compiled already stays as it is. */
+export function tuneEngine(): void {
+  setFlagsFromString(`--interrupt-budget=${String(COMPILING_BUDGET)}`);
+  setFlagsFromString(`--max-inlined-bytecode-size-cumulative=${String(INLINED_BYTES)}`);
+  setFlagsFromString(`--heap-growing-percent=${String(HEAP_GROWTH_PERCENT)}`);
+}
