@@ -33,6 +33,11 @@ import { skaBand } from './folders/ska-band.ts';
 import { quintetContrabass } from './folders/quintet-contrabass.ts';
 import { steelBand } from './folders/steel-band.ts';
 import { theatreTrio } from './folders/theatre-trio.ts';
+import { ottettoFiati } from './folders/ottetto-fiati.ts';
+import { choeurHarpe } from './folders/choeur-harpe.ts';
+import { trumpetBallad } from './folders/trumpet-ballad.ts';
+import { akkordeonQuintett } from './folders/akkordeon-quintett.ts';
+import { quintetoTango } from './folders/quinteto-tango.ts';
 import type { KindFolder } from './kind.ts';
 
 export const KINDS: readonly KindFolder[] = [
@@ -70,4 +75,9 @@ export const KINDS: readonly KindFolder[] = [
   quintetContrabass,
   steelBand,
   theatreTrio,
+  ottettoFiati,
+  choeurHarpe,
+  trumpetBallad,
+  akkordeonQuintett,
+  quintetoTango,
 ];

@@ -10,11 +10,6 @@ import { schoolOrchestra } from './school-orchestra.ts';
 import { sonataATre } from './sonata-a-tre.ts';
 import { trioFluteAltoHarpe } from './trio-flute-alto-harpe.ts';
 import { zupforchester } from './zupforchester.ts';
-import { akkordeonQuintett } from './akkordeon-quintett.ts';
-import { choeurHarpe } from './choeur-harpe.ts';
-import { ottettoFiati } from './ottetto-fiati.ts';
-import { quintetoTango } from './quinteto-tango.ts';
-import { trumpetBallad } from './trumpet-ballad.ts';
 
 export const KEPT_ASIDE: readonly KindFolder[] = [
   brassQuintet,
@@ -27,9 +22,4 @@ export const KEPT_ASIDE: readonly KindFolder[] = [
   sonataATre,
   trioFluteAltoHarpe,
   zupforchester,
-  akkordeonQuintett,
-  choeurHarpe,
-  ottettoFiati,
-  quintetoTango,
-  trumpetBallad,
 ];

@@ -3,7 +3,7 @@ import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { again, allShort, figured, instead, moved, music, octaves, tied, within } from '../compose/compose.ts';
 import type { Line } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import type { Compass } from '../compose/inner-voices.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
@@ -136,7 +136,7 @@ const members = inChannels([
 ]);
 const ALL = members.map(({ plan }) => plan.name);
 
-export const akkordeonQuintett = keptAside(
+export const akkordeonQuintett = folder(
   'akkordeon-quintett',
   'a waltz for five accordions with German names and an old version of one part, one file',
   inOneFile('Abend am Kanal - Partitur.mid', piece, members, { offAsZero: true }),

@@ -4,7 +4,7 @@ import type { Piece } from '../write/export.ts';
 import { lifted } from '../compose/breathing.ts';
 import { again, figured, instead, moved, music, octaves, tied, within } from '../compose/compose.ts';
 import type { Line } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { empty } from '../compose/leftovers.ts';
@@ -135,7 +135,7 @@ const members = inChannels([
   empty(bars, 'Piano (répétitions)'),
 ]);
 
-export const choeurHarpe = keptAside(
+export const choeurHarpe = folder(
   'choeur-harpe',
   "a barcarolle for women's voices and harp, one file with French names",
   inOneFile('Barque du soir.mid', piece, members, { conductorName: 'Barque du soir' }),

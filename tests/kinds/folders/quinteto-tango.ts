@@ -3,7 +3,7 @@ import { Note } from 'tonal';
 import { fileByPart, piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { again, figured, instead, moved, music, noteOf, octaves, tied, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, folder, inChannels, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { barNumbered } from '../write/bars.ts';
@@ -175,7 +175,7 @@ const members = inChannels([
 ]);
 const BAND = ['Piano', 'Guitarra eléctrica', 'Contrabajo'];
 
-export const quintetoTango = keptAside(
+export const quintetoTango = folder(
   'quinteto-tango',
   'a tango for bandoneon, violin, piano, electric guitar and double bass, one file a player with Spanish names',
   (seed) =>

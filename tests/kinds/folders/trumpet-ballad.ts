@@ -3,7 +3,7 @@ import { Note } from 'tonal';
 import { piecesBars } from '../write/export.ts';
 import type { Piece } from '../write/export.ts';
 import { figured, instead, moved, music, octaves, strokes, tied, within } from '../compose/compose.ts';
-import { clean, flaw, inChannels, inOneFile, keptAside, lead, member, truthOf } from '../compose/folder.ts';
+import { clean, flaw, folder, inChannels, inOneFile, lead, member, truthOf } from '../compose/folder.ts';
 import { basses, chords, rootless } from '../compose/harmony.ts';
 import { innerVoices } from '../compose/inner-voices.ts';
 import { click } from '../compose/leftovers.ts';
@@ -157,7 +157,7 @@ const members = inChannels([
 ]);
 const RHYTHM = ['Pno', 'Ac. Bass', 'Drs - brushes'];
 
-export const trumpetBallad = keptAside(
+export const trumpetBallad = folder(
   'trumpet-ballad',
   'a slow ballad for muted trumpet with rhythm section and a pad of strings, one file with a click for the count',
   inOneFile('Last Boat Home v3.mid', piece, members, { conductorName: 'Last Boat Home' }),
