@@ -1,6 +1,8 @@
 /** Who is taken for the tune where nobody says: what an attentive listener would answer (common practice, no source). */
 import { describe, expect, it } from 'vitest';
 import { guessLeads } from '../../src/assemble/lead/guess-leads.ts';
+import { lineOf } from '../../src/assemble/lead/line.ts';
+import { textureSigns } from '../../src/assemble/lead/texture-signs.ts';
 import { spansOf } from '../../src/assemble/lead/lead-spans.ts';
 import { withSharedLeads } from '../../src/assemble/lead/shared-lead.ts';
 import type { Part, Section } from '../../src/model/music/arrangement.ts';
@@ -47,6 +49,19 @@ describe('the part in front, where nobody says', () => {
       partOf('cello', line(tune, 1, 1, 16), timeline),
     ];
     expect(guess(parts)).toEqual([{ partId: 'Cello', from: 1, to: 16 }]);
+  });
+
+  it('two grades over the others lead no more surely than one', () => {
+    const strengthAt = (velocity: number): number | undefined => {
+      const parts = [
+        partOf('trumpet-bflat', line('C5', 4, 1, 2).replaceAll(':70', `:${String(velocity)}`), timeline),
+        partOf('baritone-horn', line(tune, 1, 1, 2), timeline),
+      ];
+      const lines = parts.map(({ notes }) => lineOf(notes, timeline.bars));
+      return textureSigns(lines, timeline.bars)[0]?.strength[0];
+    };
+    expect(strengthAt(80)).toBeGreaterThan(strengthAt(70) ?? 1);
+    expect(strengthAt(127)).toBe(strengthAt(122));
   });
 
   it('a montuno in octaves, the same figure bar after bar, leaves the tune to the trombone below it', () => {

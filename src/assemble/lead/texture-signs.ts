@@ -9,6 +9,8 @@ const DOUBLED_SHARE = 0.75;
 const ONSETS_APART = 1 / 3;
 /** 32 steps of velocity over the mean of the bar count one. */
 const STRENGTH_STEPS = 32;
+/** More than a good dynamic grade over the others says no more: who is far too loud does not lead for it. */
+const STRENGTH_MOST = 0.8;
 
 export interface TextureSigns {
   /** Share of the bar in which the part sounds. */
@@ -135,7 +137,10 @@ export function textureSigns(lines: readonly (readonly LineNote[])[], bars: read
       into.height[at] = (sum / sounding - keySum / Math.max(1, keyCount)) / 12;
       into.top[at] = top / sounding;
       into.lowest[at] = low / sounding;
-      into.strength[at] = striking === 0 ? 0 : ((own.velocity[at] ?? 0) - velocitySum / striking) / STRENGTH_STEPS;
+      into.strength[at] =
+        striking === 0
+          ? 0
+          : Math.min(STRENGTH_MOST, ((own.velocity[at] ?? 0) - velocitySum / striking) / STRENGTH_STEPS);
       into.octavesAbove[at] = octavesAbove(own, beginning, at);
     }
   }
