@@ -156,6 +156,19 @@ describe('late-part', () => {
     expect(findingsFor(late(-55, 10))[0]?.message).toContain('55 ms early');
   });
 
+  it('a soloist of a combo who lays back by 60 ms is in time, one of the rhythm section is not, and 90 ms are late for both', () => {
+    const bassist = (median: number): Part => ({
+      ...partOf('double-bass', 'C2:0:2 G2:2:2 C2:4:4 C2:8:4', timeline),
+      latenessMs: { median, spread: 10 },
+    });
+    const soloist = (median: number): Part => ({ ...late(median, 10), role: 'foreground' });
+    const said = (...parts: readonly Part[]) =>
+      barsOf(findingsOf({ ...stageOf(parts, timeline), ensemble: { kind: 'combo', sure: true } }), 'late-part');
+    expect(said(soloist(60), bassist(0))).toEqual([]);
+    expect(said(soloist(90), bassist(0))).toEqual([['look', 2, 3]]);
+    expect(said(soloist(0), bassist(60))).toEqual([['look', 1, 3]]);
+  });
+
   it('free playing is a note, not a delay', () => {
     expect(barsOf(findingsFor(late(60, 90)), 'late-part')).toEqual([['note', 2, 3]]);
   });
