@@ -133,6 +133,14 @@ describe('restless-part', () => {
     const inFront = partOf('bassoon', figure('C3 E4', 1, 5, 10), timeline, { role: 'foreground' });
     expect(barsOf(findingsFor(inFront), 'restless-part')).toEqual([]);
   });
+
+  it('a broken chord of a clarinet keeps to its tones; a line that never comes back leaps', () => {
+    const cello = partOf('cello', figure('C2', 4, 1, 10), timeline);
+    const broken = partOf('clarinet-bflat', figure('G3 E4 G3 E4', 1, 5, 8), timeline);
+    expect(barsOf(findingsFor(solo, broken, cello), 'restless-part')).toEqual([]);
+    const leaping = partOf('clarinet-bflat', figure('G3 E4 A3 F4', 1, 5, 8), timeline);
+    expect(barsOf(findingsFor(solo, leaping, cello), 'restless-part')).toEqual([['note', 5, 8]]);
+  });
 });
 
 describe('never-rests', () => {
