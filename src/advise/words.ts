@@ -3,9 +3,9 @@ import type { Part } from '../model/music/arrangement.ts';
 import type { SpelledPitch } from '../model/music/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/music/pitch.ts';
 import { agreeingWith } from '../model/words/part-grammar.ts';
-import { agreeing, barsText, listText, numbersIn } from '../model/words/plain-words.ts';
+import { agreeing, barsText, listText, minutesText, numbersIn } from '../model/words/plain-words.ts';
 import type { Timeline } from '../model/music/timeline.ts';
-import { barAndBeat, barIndexAt, isCompound } from '../model/music/timeline.ts';
+import { barAndBeat, barIndexAt, isCompound, secondAt } from '../model/music/timeline.ts';
 import type { BarRun } from './bar-runs.ts';
 import { barRuns } from './bar-runs.ts';
 
@@ -31,10 +31,12 @@ export function verb(parts: readonly Part[], singular: string, plural: string): 
 
 /**
  * `bar 5, beat 2.5`; a performed place is better said with fewer decimals. Beats are those of the pulse; between two beats
- * of a compound meter the place is told as players count it: `bar 5, eighth 5`.
+ * of a compound meter the place is told as players count it: `bar 5, eighth 5`. In free time the clock tells it: `bar 5 (0:43)`.
  */
-export function placeText({ bars }: Timeline, quarters: number, decimals = 2): string {
+export function placeText(timeline: Timeline, quarters: number, decimals = 2): string {
+  const { bars } = timeline;
   const { bar, beat } = barAndBeat(bars, quarters);
+  if (timeline.isFree === true) return `bar ${bar} (${minutesText(secondAt(timeline, quarters))})`;
   const meter = bars[barIndexAt(bars, quarters)]?.meter;
   const isOnBeat = Math.abs(beat - Math.round(beat)) < 0.5 * 10 ** -decimals;
   if (isOnBeat || meter === undefined || !isCompound(meter)) return `bar ${bar}, beat ${rounded(beat, decimals)}`;

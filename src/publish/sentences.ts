@@ -11,12 +11,6 @@ import type { KeySpan } from '../model/music/written.ts';
 const MINUS = '\u2212';
 const NO_BREAK_SPACE = '\u00a0';
 
-/** Minutes and seconds, `3:07`. */
-export function minutesText(seconds: number): string {
-  const whole = Math.max(0, Math.round(seconds));
-  return `${String(Math.floor(whole / 60))}:${String(whole % 60).padStart(2, '0')}`;
-}
-
 /** A number with a fixed count of decimals and a real minus sign; `-0.0` is `0.0`. */
 export function decimalText(amount: number, decimals = 1): string {
   const text = amount.toFixed(decimals);

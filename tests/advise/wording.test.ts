@@ -69,6 +69,10 @@ describe('places are told in beats as they are felt', () => {
     expect(placeText(four, 1.5)).toBe('bar 1, beat 2.5');
   });
 
+  it('what was played without a click has no beats: the clock tells the place', () => {
+    expect(placeText({ ...timelineOf(2), isFree: true }, 5.52)).toBe('bar 2 (0:06)');
+  });
+
   it('a pickup of an eighth in 6/8 is its sixth eighth', () => {
     const pickup = timelineOf(2, { numerator: 6, denominator: 8 }, 60, 0.5);
     expect(placeText(pickup, -0.5)).toBe('bar 0, eighth 6');

@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { barsText } from '../../src/model/words/plain-words.ts';
+import { barsText, minutesText } from '../../src/model/words/plain-words.ts';
 import { classLabel, toneOf } from '../../src/model/music/chord-tones.ts';
 import {
   metersText,
-  minutesText,
   signedDbText,
   tempoText,
   transpositionText,

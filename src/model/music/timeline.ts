@@ -32,6 +32,8 @@ export interface TempoSegment {
 export interface Timeline {
   readonly bars: readonly Bar[];
   readonly tempo: readonly TempoSegment[];
+  /** Played without a click: its beats say nothing, and places are told by the clock. Set where findings are made. */
+  readonly isFree?: boolean;
 }
 
 /** Seconds at a position in quarter notes. */

@@ -61,3 +61,9 @@ export function barsText(bars: readonly number[], most = Number.POSITIVE_INFINIT
 export function sentenceStart(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
+
+/** Minutes and seconds, `3:07`. */
+export function minutesText(seconds: number): string {
+  const whole = Math.max(0, Math.round(seconds));
+  return `${String(Math.floor(whole / 60))}:${String(whole % 60).padStart(2, '0')}`;
+}

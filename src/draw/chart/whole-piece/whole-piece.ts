@@ -4,7 +4,7 @@
  */
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing } from '../../../model/drawing.ts';
-import { barsText, counted } from '../../../model/words/plain-words.ts';
+import { barsText, counted, minutesText } from '../../../model/words/plain-words.ts';
 import type { Finding, StageReadings } from '../../../model/readings/readings.ts';
 import { quartersAt } from '../../../model/music/timeline.ts';
 import { element, escapeXml, round, textElement } from '../../svg.ts';
@@ -176,10 +176,6 @@ function bandOf(part: Part, bands: Bands, place: PieceLine, middle: number): str
   );
 }
 
-function clockText(seconds: number): string {
-  return `${Math.floor(seconds / 60)}:${String(Math.round(seconds % 60)).padStart(2, '0')}`;
-}
-
 function clockOf(stage: Stage, place: PieceLine, size: PieceSize, y: number): string {
   const steps = [5, 10, 15, 30, 60, 120, 300, 600, 1200];
   const step = steps.find((seconds) => stage.seconds / seconds <= size.mostClockMarks) ?? 3600;
@@ -192,7 +188,7 @@ function clockOf(stage: Stage, place: PieceLine, size: PieceSize, y: number): st
     const x = place.x(xInBar(box, quarters));
     if (x > place.right - 12 && second > 0) break;
     markup += element('path', { class: 'piece-tick', d: `M${round(x)} ${round(y)}v4` });
-    markup += textElement(clockText(second), { class: 'tick faint', x: x + 2, y: y + 12 });
+    markup += textElement(minutesText(second), { class: 'tick faint', x: x + 2, y: y + 12 });
   }
   return markup;
 }

@@ -1,9 +1,9 @@
 /** What came of a step from one stage to another: measures before and after, findings that came, went and stayed. */
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
-import { agreeing, barSpanText, counted, numbersIn } from '../../../model/words/plain-words.ts';
+import { agreeing, barSpanText, counted, minutesText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { Finding, FindingLevel, StageMeasures } from '../../../model/readings/readings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
-import { barCountText, decimalText, minutesText, signedDbText } from '../../sentences.ts';
+import { barCountText, decimalText, signedDbText } from '../../sentences.ts';
 import { findingsText } from '../page-frame/stage-words.ts';
 import type { Step } from './change-words.ts';
 import type { Link } from '../page-frame/sheet.ts';

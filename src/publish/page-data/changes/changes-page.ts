@@ -1,10 +1,10 @@
 /** The story from stage to stage: for each step a strip, what was done in sentences, what came of it, and why. */
 import { commonBars, type CommonBars } from '../../../analyse/compare/bars/common-bars.ts';
 import { drawChange } from '../../../draw/chart/changes/changes-chart.ts';
-import { listText } from '../../../model/words/plain-words.ts';
+import { listText, minutesText } from '../../../model/words/plain-words.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
 import type { DossierInput } from '../../dossier-input.ts';
-import { barCountText, minutesText } from '../../sentences.ts';
+import { barCountText } from '../../sentences.ts';
 import { trustedMarkup } from '../../trusted-markup.ts';
 import { leadSentence } from './change-lead.ts';
 import { comparisons, findingLists, stayedText } from './change-outcome.ts';

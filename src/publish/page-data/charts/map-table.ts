@@ -1,9 +1,9 @@
 /** The map of the piece: section, clock, key, meter and tempo wherever one of them changes. */
 import type { Stage } from '../../../model/music/arrangement.ts';
-import { counted } from '../../../model/words/plain-words.ts';
+import { counted, minutesText } from '../../../model/words/plain-words.ts';
 import { pulseQuarters, type Bar } from '../../../model/music/timeline.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
-import { keyText, meterText, minutesText, tempoText } from '../../sentences.ts';
+import { keyText, meterText, tempoText } from '../../sentences.ts';
 import { barLink, cell, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 
 /** Tempo changes smaller than this, in a rubato, are no new row. */

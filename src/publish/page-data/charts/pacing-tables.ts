@@ -1,8 +1,8 @@
 /** The numbers behind the pacing: entries and exits in time, section against section, rests, texture steps. */
 import type { EntryEvent } from '../../../model/readings/pacing.ts';
-import { barSpanText, counted } from '../../../model/words/plain-words.ts';
+import { barSpanText, counted, minutesText } from '../../../model/words/plain-words.ts';
 import { ENTRY_AND_EXIT_WORDS } from '../../../model/readings/terms.ts';
-import { decimalText, minutesText } from '../../sentences.ts';
+import { decimalText } from '../../sentences.ts';
 import { contrastText } from './pacing-words.ts';
 import { barLink, cell, firstRows, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';

@@ -1,7 +1,7 @@
 /** The pacing of a stage, argued in sentences; bars are links. */
 import type { PacingReading, SectionPacing } from '../../../model/readings/pacing.ts';
-import { agreeing, barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
-import { decimalText, minutesText, signedDbText } from '../../sentences.ts';
+import { agreeing, barSpanText, counted, listText, minutesText } from '../../../model/words/plain-words.ts';
+import { decimalText, signedDbText } from '../../sentences.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 

@@ -1,8 +1,8 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
-import { barSpanText, counted } from '../../../model/words/plain-words.ts';
+import { barSpanText, counted, minutesText } from '../../../model/words/plain-words.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
-import { barCountText, keyText, metersText, minutesText, tempoText, transpositionText } from '../../sentences.ts';
+import { barCountText, keyText, metersText, tempoText, transpositionText } from '../../sentences.ts';
 import { askedShortly } from './asked.ts';
 import { briefChange } from '../changes/change-lead.ts';
 import { formRuns } from '../charts/form-runs.ts';

@@ -1,8 +1,8 @@
 /** What is said of a stage in few words, in several places. */
 import { median } from '../../../model/music/dynamics.ts';
-import { counted, listText } from '../../../model/words/plain-words.ts';
+import { counted, listText, minutesText } from '../../../model/words/plain-words.ts';
 import type { Finding, FindingLevel } from '../../../model/readings/readings.ts';
-import { barCountText, minutesText } from '../../sentences.ts';
+import { barCountText } from '../../sentences.ts';
 import { type StageContext } from './stage-context.ts';
 
 /** Findings that stand (not accepted) of one level. */
