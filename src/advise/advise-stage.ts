@@ -70,14 +70,16 @@ function finish(draft: DraftFinding, rule: Rule, input: AdviseInput): Finding {
   return reason === undefined ? finding : { ...finding, accepted: reason };
 }
 
-/** True where a rule that this one yields to has found the same bars and, where both name the parts, the same part. */
+/** True where a rule that this one yields to has found the same bars, or those beside them, and, where both name the parts, the same part. */
 function isSaidElsewhere({ draft, rule }: Judged, all: readonly Judged[]): boolean {
-  const stronger = [...(rule.yieldsTo ?? []), ...(draft.yieldsTo ?? [])];
+  const { yieldsTo = [], yieldsBeside = [] } = draft;
+  const stronger = [...(rule.yieldsTo ?? []), ...yieldsTo];
+  const reachOf = (name: RuleName): number => (yieldsBeside.includes(name) ? 1 : 0);
   return all.some(
     (other) =>
-      stronger.includes(other.rule.name) &&
-      other.draft.from <= draft.to &&
-      other.draft.to >= draft.from &&
+      (stronger.includes(other.rule.name) || yieldsBeside.includes(other.rule.name)) &&
+      other.draft.from - reachOf(other.rule.name) <= draft.to &&
+      other.draft.to + reachOf(other.rule.name) >= draft.from &&
       (draft.partIds.length === 0 || other.draft.partIds.some((id) => draft.partIds.includes(id))),
   );
 }
@@ -93,7 +95,7 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     model: levelModelOf(part, silentVolumeDb),
   }));
   const shared: Omit<RuleContext, 'limit'> = {
-    stage,
+    stage: written.onGrid ? stage : { ...stage, timeline: { ...stage.timeline, isFree: true } },
     readings,
     parts,
     partById: new Map(parts.map((judged) => [judged.part.id, judged])),

@@ -56,6 +56,8 @@ export interface DraftFinding extends Omit<Finding, 'rule' | 'source' | 'accepte
   readonly source?: string;
   /** Further rules that this one finding yields to, besides those of its rule. */
   readonly yieldsTo?: readonly RuleName[];
+  /** Those to which it yields in the bar before and after theirs as well. */
+  readonly yieldsBeside?: readonly RuleName[];
   /** How much: orders the findings of one level, in the rule's own unit. */
   readonly amount: number;
 }

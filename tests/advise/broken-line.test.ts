@@ -1,4 +1,5 @@
 /** Lines with a hole. What is meant and what is lost is common practice, no source. */
+import { Note } from 'tonal';
 import { describe, expect, it } from 'vitest';
 import type { Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
@@ -60,6 +61,32 @@ describe('broken-line', () => {
     expect(barsOf(findingsFor(solo, horn, bassoon, oboeWithout(9, 10, 11, 12)), 'broken-line')).toEqual([]);
     const hornWithout = part('horn-f', [1, 12].map((from) => figure('G4 A4', 1, from, from === 1 ? 10 : 16)).join(' '));
     expect(barsOf(findingsFor(solo, hornWithout, bassoon, oboeWithout(11)), 'broken-line')).toEqual([]);
+  });
+
+  it('a tenor who comes in a bar late and stays so is told once, as displaced', () => {
+    const roots = [0, 2, 4, 2];
+    const voice = (instrument: string, degree: number, from: number, lateTo = 0): Part =>
+      part(
+        instrument,
+        Array.from({ length: 17 - from }, (_, index) => from + index)
+          .map((bar) => {
+            const root = roots[(bar <= lateTo ? bar - 1 : bar) % 4] ?? 0;
+            return figure(Note.fromMidiSharps(48 + root + degree), 2, bar, bar);
+          })
+          .join(' '),
+      );
+    const tune = Array.from({ length: 16 }, (_, index) => {
+      const root = 72 + (roots[(index + 1) % 4] ?? 0);
+      return figure(`${Note.fromMidiSharps(root)} ${Note.fromMidiSharps(root + 7)}`, 1, index + 1, index + 1);
+    });
+    const findings = findingsFor(
+      part('trumpet-bflat', tune.join(' '), 'foreground'),
+      voice('voice-alto', 16, 5),
+      voice('voice-bass', 0, 5),
+      voice('voice-tenor', 12, 6, 9),
+    );
+    expect(barsOf(findings, 'displaced-part')).toEqual([['look', 6, 9]]);
+    expect(barsOf(findings, 'broken-line')).toEqual([]);
   });
 
   it('a tenor who comes in a bar after the altos and basses and goes on with them', () => {

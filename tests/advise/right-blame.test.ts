@@ -127,10 +127,50 @@ describe('a transposing part', () => {
     }
   });
 
-  it('in its place is none, nor is an instrument that sounds as written, nor another interval', () => {
+  it('in its place is none; an instrument that sounds as written, or at another interval, has not been left untransposed', () => {
     expect(told('clarinet-bflat', 0)).toEqual([]);
-    expect(told('oboe', 2)).toEqual([]);
-    expect(told('clarinet-bflat', 1)).toEqual([]);
+    for (const [instrument, shift] of [
+      ['oboe', 2],
+      ['clarinet-bflat', 1],
+    ] as const) {
+      expect(told(instrument, shift).filter(({ message }) => message.includes('transposes'))).toEqual([]);
+    }
+  });
+
+  it('a part a semitone or a tone off its harmony for four bars is told with the step and the way it goes', () => {
+    const step = (instrument: string, shift: number) =>
+      told(instrument, shift).map(({ from, to, message }) => [from, to, /stand (.*?) in bars/.exec(message)?.[1]]);
+    expect(step('oboe', 2)).toEqual([[5, 8, 'a major second too high']]);
+    expect(step('clarinet-bflat', 1)).toEqual([[5, 8, 'a minor second too high']]);
+    expect(step('oboe', -1)).toEqual([[5, 8, 'a minor second too low']]);
+  });
+});
+
+describe('chords under a tune in two parts', () => {
+  const roots = Array.from({ length: 16 }, (_, bar) => [0, 2, 4, 5, 7, 5, 4, 2][bar % 8] ?? 0);
+  const ofChords = (degrees: readonly number[], lowest: number, length: number, late: readonly number[] = []): string =>
+    roots
+      .flatMap((_, bar) => {
+        const root = roots[late.includes(bar) ? bar - 1 : bar] ?? 0;
+        return Array.from({ length: 4 / length }, (_, index) => {
+          const midi = lowest + root + (degrees[index % degrees.length] ?? 0);
+          return `${Note.fromMidiSharps(midi)}:${String(4 * bar + index * length)}:${String(length)}`;
+        });
+      })
+      .join(' ');
+  const told = (late: readonly number[]) => {
+    const chords = [0, 7].map((degree) => ofChords([degree], 55, 4, late)).join(' ');
+    const parts = [
+      partOf('violin', ofChords([0, 7], 67, 1), timeline, { role: 'foreground' }),
+      partOf('cello', ofChords([0], 43, 4), timeline),
+      partOf('guitar', chords, timeline),
+    ];
+    return barsOf(findingsOf(stageOf(parts, timeline)), 'displaced-part');
+  };
+
+  it('that are a bar late for four bars are told, in so thin a texture', () => {
+    expect(told([3, 4, 5, 6])).toEqual([['look', 4, 7]]);
+    expect(told([])).toEqual([]);
   });
 });
 

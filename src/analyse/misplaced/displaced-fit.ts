@@ -72,29 +72,6 @@ export function fitMoments(
   });
 }
 
-interface Span {
-  readonly startQuarters: number;
-  readonly lengthQuarters: number;
-}
-
-/**
- * The same for a bar as a whole, beside all that the others have in it or in another one: slow harmony in few parts is heard over
- * the bar. Two tones of the others say what grinds, not what belongs.
- */
-export function fitBar(
-  notes: PlacedPart['notes'],
-  partIndex: number,
-  moments: readonly Moment[],
-  { startQuarters, lengthQuarters }: Span,
-  isHere: boolean,
-): number | undefined {
-  const end = startQuarters + lengthQuarters;
-  const others = othersAt(moments, startQuarters, end, partIndex, true);
-  if (others.size < FEWEST_CLASSES - 1) return undefined;
-  const besides = othersAt(moments, startQuarters, end, partIndex, false);
-  return shareOf(notes, ({ midi }) => others.has(midi % 12) || (isHere && !grinds(midi % 12, besides)));
-}
-
 /** The same in its own place with every note so many semitones higher, beside two tones of the others and more. */
 export function fitPitches(
   notes: PlacedPart['notes'],
@@ -107,4 +84,36 @@ export function fitPitches(
     if (others.size < FEWEST_CLASSES - 1) return undefined;
     return others.has((note.midi + semitones + 120) % 12);
   });
+}
+
+/** What no other has and nothing rubs against may complete a chord, or not. */
+const NEUTRAL = 0.5;
+
+/**
+ * Shares of the notes' time, in one bar moved by so many quarters, in which they are among two tones of the others and more, for the notes so many
+ * semitones higher each; what no other has and does not grind counts half. Undefined where too few others sound.
+ */
+export function fitSteps(
+  notes: PlacedPart['notes'],
+  partIndex: number,
+  moments: readonly Moment[],
+  shift: number,
+  steps: readonly number[],
+): readonly number[] | undefined {
+  let held = 0;
+  const agreeing = steps.map(() => 0);
+  for (const note of notes) {
+    const [from, to] = [note.startQuarters + shift, heardUntil(note) + shift];
+    const others = othersAt(moments, from, to, partIndex, true);
+    if (others.size < FEWEST_CLASSES - 1) continue;
+    const besides = othersAt(moments, from, to, partIndex, false);
+    const length = note.endQuarters - note.startQuarters;
+    held += length;
+    for (const [index, step] of steps.entries()) {
+      const pitchClass = (note.midi + step + 120) % 12;
+      const share = others.has(pitchClass) ? 1 : grinds(pitchClass, besides) ? 0 : NEUTRAL;
+      agreeing[index] = (agreeing[index] ?? 0) + share * length;
+    }
+  }
+  return held === 0 ? undefined : agreeing.map((sum) => sum / held);
 }

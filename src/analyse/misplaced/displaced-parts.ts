@@ -2,9 +2,9 @@
 import type { Part } from '../../model/music/arrangement.ts';
 import type { Doubling } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
-import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
+import { pulseQuarters } from '../../model/music/timeline.ts';
 import { mean } from '../../model/music/dynamics.ts';
-import { fitBar, fitMoments } from './displaced-fit.ts';
+import { fitMoments } from './displaced-fit.ts';
 import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
 import { momentsOf } from './moments.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
@@ -19,13 +19,6 @@ const BETTER_BY = 0.3;
 const FEWEST_BARS = 4;
 /** Three bars beside a line that the part doubles everywhere else are no chance. */
 const FEWEST_BARS_OF_PARTNER = 3;
-/** Three bars are no chance either where each is so far beside its harmony, on the whole no more than this, ... */
-const HERE_IN_THREE = 0.45;
-/** ... belongs to the other place wholly, ... */
-const THERE_IN_THREE = 0.95;
-/** ... and the part is at home in so many other bars to this extent. */
-const HOME_SHARE = 0.85;
-const FEWEST_HOME_BARS = 6;
 /** Whoever has fewer tones (kettledrums, a drone) has no harmony of his own. */
 const FEWEST_TONES = 4;
 /** Beside a partner a passage that is in the harmony to this extent is in its place: an answer, not a slip. */
@@ -76,23 +69,6 @@ function runsOf(fits: readonly BarFit[]): readonly (readonly BarFit[])[] {
 
 type Fit = (inBar: PlacedPart['notes'], shift: number) => number | undefined;
 
-/** True where three bars and more are clearly out of place, each with other tones than the one before, and the part is at home elsewhere. */
-function isBeyondChance(run: readonly BarFit[], byBar: readonly PlacedPart['notes'][], fitOf: Fit): boolean {
-  const tonesOf = (bar: number): string =>
-    [...new Set((byBar[bar] ?? []).map(({ midi }) => midi % 12))].sort((a, b) => a - b).join(' ');
-  const home = byBar.flatMap((inBar, bar) =>
-    inBar.length === 0 || run.some((each) => Math.abs(each.bar - bar) <= 1) ? [] : (fitOf(inBar, 0) ?? []),
-  );
-  return (
-    run.every(({ here, there }) => there - here >= BETTER_BY) &&
-    run.every(({ bar }, index) => index === 0 || tonesOf(bar) !== tonesOf(bar - 1)) &&
-    mean(run.map(({ here }) => here)) <= HERE_IN_THREE &&
-    mean(run.map(({ there }) => there)) >= THERE_IN_THREE &&
-    home.length >= FEWEST_HOME_BARS &&
-    mean(home) >= HOME_SHARE
-  );
-}
-
 /**
  * Passages of background parts that fit another place better: at least four bars, all but one of four fitting better there, others that fit both
  * counted in. Bars in which a part is in front are left out (a tune has notes of its own), and what has no pitch.
@@ -138,17 +114,8 @@ export function displacedPassages(
       });
     const isLine = lines[partIndex] ?? true;
     const byMoments: Fit = (inBar, shift) => fitMoments(inBar, partIndex, moments, shift);
-    const byBars: Fit = (inBar, shift) => {
-      const at = bars[barIndexAt(bars, (inBar[0]?.startQuarters ?? 0) + shift + 1e-6)];
-      return at === undefined ? undefined : fitBar(inBar, partIndex, moments, at, shift === 0);
-    };
     const hasHarmony = new Set(notes.map(({ midi }) => midi % 12)).size >= FEWEST_TONES;
     const inHarmony = hasHarmony ? search(byMoments, FEWEST_BARS, () => true) : [];
-    const inThree = (hasHarmony ? [byMoments, byBars] : []).flatMap((fitOf) =>
-      search(fitOf, FEWEST_BARS - 1, (run) => isBeyondChance(run, byBar, fitOf)).filter(({ passage }) =>
-        passage.displacement.startsWith('a bar'),
-      ),
-    );
     // Beside a line that it doubles everywhere else.
     const besidePartner = placed.flatMap((other, partner): Candidate[] => {
       if (!hasHarmony) return [];
@@ -176,7 +143,7 @@ export function displacedPassages(
         goesAlong,
       ).map(({ passage, gain }) => ({ passage: { ...passage, besideId: other.part.id }, gain }));
     });
-    const found = [...inHarmony, ...inThree, ...besidePartner];
+    const found = [...inHarmony, ...besidePartner];
     // One passage may fit several places: the one that gains most is told, of equals the first.
     const best = [...found].sort((a, b) => b.gain - a.gain);
     return best

@@ -79,7 +79,7 @@ export function laggingPassages(
   bars: readonly Bar[],
 ): readonly LaggingPassage[] {
   const lines = placed.filter(({ part }) => !part.unpitched).map((each) => lineOf(each, bars));
-  return lines.flatMap((own): LaggingPassage[] => {
+  const all = lines.flatMap((own): LaggingPassage[] => {
     const companions = lines.filter((other) => {
       if (other === own) return false;
       const both = bars.flatMap((_, bar) => (plays(own, bar) && plays(other, bar) ? [bar] : []));
@@ -125,5 +125,13 @@ export function laggingPassages(
       (passage, index) =>
         !passages.slice(0, index).some((other) => other.from <= passage.to && other.to >= passage.from),
     );
-  });
+  }); // Of two that go apart one is told: who comes late.
+  return all.filter(
+    (passage) =>
+      !passage.displacement.endsWith('early') ||
+      !all.some(
+        ({ part, from, to, displacement }) =>
+          part !== passage.part && displacement.endsWith('late') && from <= passage.to && to >= passage.from,
+      ),
+  );
 }

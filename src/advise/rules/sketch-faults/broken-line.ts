@@ -54,6 +54,8 @@ export const brokenLine = defineRule(
           advice:
             'Look whether the bars were lost when the passage was copied; leave them empty where the rest is meant.',
           amount: to - from + 1,
+          // Whose music stands a bar late is silent where it should have begun.
+          yieldsBeside: ['displaced-part'] as const,
         };
       },
     );

@@ -1,6 +1,7 @@
 import { displacedPassages } from '../../../analyse/misplaced/displaced-parts.ts';
 import { momentsOf } from '../../../analyse/misplaced/moments.ts';
 import { laggingPassages } from '../../../analyse/misplaced/lagging-parts.ts';
+import { movedPassages } from '../../../analyse/misplaced/moved-passages.ts';
 import { untransposedPassages } from '../../../analyse/misplaced/untransposed-parts.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import { anInterval } from '../../../model/music/interval-names.ts';
@@ -30,7 +31,7 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A part beside its harmony',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, after as long a rest. The bass of a jazz group has the roots alone and is left out.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, after as long a rest. The bass of a jazz group has the roots alone and is left out.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
@@ -52,7 +53,10 @@ export const displacedPart = defineRule(
         amount: (fitsThere - fitsHere) * (to - from + 1),
       };
     };
-    const asWritten = untransposedPassages(parts, momentsOf(slices, parts, front), timeline).map((passage) => {
+    const moments = momentsOf(slices, parts, front);
+    const isAside = ({ part }: Told): boolean => ROOTLESS.includes(idiom.kind) && isBassPlayer(part);
+    const untransposed = untransposedPassages(parts, moments, timeline);
+    const asWritten = untransposed.map((passage) => {
       const { semitones, fitsHere, fitsThere } = passage;
       return told(
         passage,
@@ -61,21 +65,37 @@ export const displacedPart = defineRule(
         'Look whether the passage was put down as written, or transposed twice; if so, transpose it as a whole.',
       );
     });
-    const passages = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).filter(
-      ({ part }) => !ROOTLESS.includes(idiom.kind) || !isBassPlayer(part),
-    );
-    const displaced = passages.map((passage) =>
+    const displacedTold = (passage: Told, displacement: string): DraftFinding =>
       told(
         passage,
         (where) =>
-          `be ${passage.displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
+          `be ${displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
         MOVE_IT,
-      ),
+      );
+    const passages = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).filter(
+      (passage) => !isAside(passage),
     );
+    const displaced = passages.map((passage) => displacedTold(passage, passage.displacement));
+    const byHabit = movedPassages(parts, moments, front, timeline.bars).filter(
+      (passage) =>
+        !isAside(passage) &&
+        ![...passages, ...untransposed].some((other) => other.from <= passage.to && other.to >= passage.from),
+    );
+    const moved = byHabit.map((passage) => {
+      const { move, fitsHere, fitsThere } = passage;
+      if (move.kind === 'time') return displacedTold(passage, move.words);
+      const interval = anInterval(Math.abs(move.semitones));
+      return told(
+        passage,
+        (where) =>
+          `stand ${interval} too ${move.semitones < 0 ? 'high' : 'low'} in ${where}: ${percent(fitsHere)} % of the time its notes are among those of the others, ${percent(fitsThere)} % ${interval} ${move.semitones < 0 ? 'lower' : 'higher'}.`,
+        'Look whether the passage was put down at a wrong pitch; if so, transpose it as a whole.',
+      );
+    });
     const lagging = laggingPassages(parts, front, timeline.bars)
       .filter(
         ({ part, from, to }) =>
-          !passages.some((other) => other.part.id === part.id && other.from <= to && other.to >= from),
+          ![...passages, ...byHabit].some((other) => other.part.id === part.id && other.from <= to && other.to >= from),
       )
       .map(({ togetherHere, togetherThere, ...passage }) =>
         told(
@@ -85,6 +105,6 @@ export const displacedPart = defineRule(
           MOVE_IT,
         ),
       );
-    return [...displaced, ...asWritten, ...lagging];
+    return [...displaced, ...asWritten, ...moved, ...lagging];
   },
 );
