@@ -13,7 +13,7 @@ const FAMILIES = ['woodwind', 'brass', 'voice'];
 const FEWEST_INTERVALS = 3;
 /** A figure of two bars is a gesture. */
 const FEWEST_BARS = 3;
-/** Where a bar within an octave comes back to its tones so often, they are those of a broken chord: two lines or three in one, each of which stands. */
+/** Where a bar of a woodwind comes back to its tones within an octave so often, they are those of a broken chord: two lines or three in one, each of which stands. */
 const FIGURE_RETURNS = 2;
 const FIGURE_SEMITONES = 12;
 
@@ -55,7 +55,7 @@ function busyBars(judged: JudgedPart, index: number, context: RuleContext): read
   return bars.flatMap((bar, barIndex) => {
     const inBar = sizes[barIndex] ?? [];
     if (inBar.length < FEWEST_INTERVALS || (front[barIndex]?.has(judged.part.id) ?? false)) return [];
-    if (isBrokenChord(pitches[barIndex] ?? [])) return [];
+    if (judged.part.family === 'woodwind' && isBrokenChord(pitches[barIndex] ?? [])) return [];
     const mean = inBar.reduce((sum, size) => sum + size, 0) / inBar.length;
     return mean > limit && !isBass(index, barIndex, context) ? [{ bar: bar.number, mean }] : [];
   });
@@ -66,7 +66,7 @@ export const restlessPart = defineRule(
     name: 'restless-part',
     title: 'A wind part that jumps about',
     looksAt:
-      'The mean interval from note to note of wind, brass and vocal background parts, in runs of three bars or more. Basses, broken chords within an octave that keep coming back to the same tones, and jazz are left out.',
+      'The mean interval from note to note of wind, brass and vocal background parts, in runs of three bars or more. Basses, broken chords of woodwind within an octave, and jazz are left out.',
     why: 'A part that leaps all the time has no line: it was often filled in chord by chord and is hard to play and to blend.',
     limit: { standard: 7, unit: 'semitones', meaning: 'mean interval of a bar that is not mentioned (a fifth)' },
     source: COMMON_PRACTICE,
