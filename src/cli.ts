@@ -4,20 +4,23 @@ import { relative } from 'node:path';
 import { buildDossier, checkFolder } from './build.ts';
 import type { Keeping, Request } from './command-line.ts';
 import { keptMemory } from './commands/kept/kept-memory.ts';
+import { buildShelf } from './commands/shelf/build-shelf.ts';
+import { joinShelf } from './commands/shelf/join-shelf.ts';
 import { startFolder } from './commands/start.ts';
 import type { WatchNews } from './commands/watch.ts';
 import { watchFolder } from './commands/watch.ts';
 import { helpText, parseCommandLine } from './command-line.ts';
 import type { Effects } from './model/effects.ts';
-import type { Finding, FindingLevel } from './model/readings/readings.ts';
-import { counted } from './model/words/plain-words.ts';
+import { standingByLevel } from './model/readings/standing.ts';
+import { agreeing, counted, listText } from './model/words/plain-words.ts';
+import type { ShelfEntry } from './publish/shelf/shelf-entry.ts';
 import { NO_MEMORY, type Memory } from './model/memory.ts';
 import { nodeEffects } from './node-effects.ts';
 import { nodeKeptStore, versionOfProgram } from './node-kept.ts';
 import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
-import { clockLines, findingLines, isAtLeast, plainText, problemLine } from './terminal-text.ts';
+import { clockLines, faultText, findingLines, isAtLeast, plainText, problemLine } from './terminal-text.ts';
 
 const PROBLEMS_SHOWN = 20;
 
@@ -42,12 +45,6 @@ function printClock(stages: Parameters<typeof clockLines>[0], effects: Effects):
 
 function printJson(outcome: unknown, effects: Effects): void {
   effects.terminal.out(`${JSON.stringify(outcome, undefined, 2)}\n`);
-}
-
-function countByLevel(findings: readonly Finding[]): Record<FindingLevel, number> {
-  const open = findings.filter((finding) => finding.accepted === undefined);
-  const count = (level: FindingLevel): number => open.filter((finding) => finding.level === level).length;
-  return { fix: count('fix'), look: count('look'), note: count('note') };
 }
 
 function progressOf(request: { readonly quiet: boolean; readonly json: boolean }, effects: Effects) {
@@ -89,7 +86,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
   );
   const { arrangement, stages } = outcome.input;
   const current = stages.at(-1);
-  const counts = countByLevel(current?.findings ?? []);
+  const counts = standingByLevel(current?.findings ?? []);
   if (request.json) {
     printJson(
       {
@@ -99,7 +96,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
         stages: stages.map(({ stage, findings }) => ({
           id: stage.id,
           title: stage.title,
-          findings: countByLevel(findings),
+          findings: standingByLevel(findings),
         })),
         problems: [...arrangement.problems, ...outcome.remarks],
       },
@@ -151,6 +148,48 @@ async function runCheck(request: Request & { kind: 'check' }, effects: Effects):
   return standing.length > 0 ? 1 : 0;
 }
 
+function printShelf(
+  folder: string,
+  entries: readonly ShelfEntry[],
+  { quiet, json }: { readonly quiet: boolean; readonly json: boolean },
+  effects: Effects,
+): void {
+  const failed = entries.filter((entry) => entry.kind === 'failed');
+  if (json) {
+    printJson({ folder, pieces: entries.map(({ kind, id, path }) => ({ kind, id, path })), failed }, effects);
+    return;
+  }
+  for (const { path, sentence } of failed) effects.terminal.err(plainText(`${path}: ${sentence}`) + '\n');
+  if (quiet) return;
+  effects.terminal.out(
+    plainText(
+      `${counted(entries.length - failed.length, 'dossier')}, ${counted(failed.length, 'folder')} without one.\n` +
+        `Open ${shownPath(folder)}/index.html in a browser.\n`,
+    ),
+  );
+}
+
+async function runShelf(request: Request & { kind: 'shelf' }, effects: Effects): Promise<number> {
+  const outcome = await withMemory(request, effects, (memory) =>
+    buildShelf({ ...request, ...progressOf(request, effects), memory }, effects),
+  );
+  const { folder, entries, isFaulty, problems } = outcome;
+  if (!request.json) printProblems(problems, effects);
+  printShelf(folder, entries, request, effects);
+  if (isFaulty) return 70;
+  return entries.length > 0 && entries.every(({ kind }) => kind === 'failed') ? 3 : 0;
+}
+
+async function runJoin(request: Request & { kind: 'join' }, effects: Effects): Promise<number> {
+  const { folder, entries, missing } = await joinShelf({ ...request, ...progressOf(request, effects) }, effects);
+  if (missing.length > 0) {
+    const shares = `${agreeing(missing.length, 'Share', 'Shares')} ${listText(missing.map(String))} ${agreeing(missing.length, 'was', 'were')}`;
+    effects.terminal.err(`${shares} not given: what is in there is not in the index, which says so.\n`);
+  }
+  printShelf(folder, entries, request, effects);
+  return 0;
+}
+
 async function runStart(request: Request & { kind: 'start' }, effects: Effects): Promise<number> {
   const outcome = await startFolder(request, effects);
   const { file, filledIn, commentedOut, problems } = outcome;
@@ -174,7 +213,7 @@ function printNews(news: WatchNews, quiet: boolean, effects: Effects): void {
   switch (news.kind) {
     case 'built': {
       const { arrangement, stages } = news.outcome.input;
-      const counts = countByLevel(stages.at(-1)?.findings ?? []);
+      const counts = standingByLevel(stages.at(-1)?.findings ?? []);
       printProblems(arrangement.problems, effects, IN_DOSSIER);
       printProblems(news.outcome.remarks, effects);
       printClock(stages, effects);
@@ -208,14 +247,6 @@ async function runWatch(request: Request & { kind: 'watch' }, effects: Effects):
   return 0;
 }
 
-function faultText(error: unknown): string {
-  const message = error instanceof Error ? error.message : String(error);
-  const firstLine = message.split('\n')[0] ?? '';
-  return plainText(
-    `This is a fault of arrangement-dossier, not of your folder (${firstLine}). Please report it with the folder that shows it.\n`,
-  );
-}
-
 /** Runs the program and gives its exit code. Never throws. */
 export async function run(args: readonly string[], effects: Effects): Promise<number> {
   const wantsJson = args.includes('--json');
@@ -233,6 +264,10 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
         return await runWatch(request, effects);
       case 'start':
         return await runStart(request, effects);
+      case 'shelf':
+        return await runShelf(request, effects);
+      case 'join':
+        return await runJoin(request, effects);
     }
   } catch (error) {
     if (error instanceof InputError) {

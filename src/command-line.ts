@@ -6,8 +6,9 @@ import type { FindingLevel } from './model/readings/readings.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
+import type { Share } from './publish/shelf/shelf-entry.ts';
 
-export type CommandName = 'build' | 'watch' | 'check' | 'start';
+export type CommandName = 'build' | 'watch' | 'check' | 'start' | 'shelf';
 
 export interface OptionRecord {
   readonly name: string;
@@ -22,14 +23,15 @@ export const COMMANDS: Readonly<Record<CommandName, string>> = {
   watch: 'build, build again whenever the folder changes, and reload the pages that are open',
   check: 'read the folder and print the findings, without writing a dossier',
   start: 'write a commented dossier.yaml into the folder, filled in with what the MIDI shows',
+  shelf: 'build the dossiers of all folders below ROOT that hold MIDI and have changed, and an index over them',
 };
 
 export const OPTIONS: readonly OptionRecord[] = [
   {
     name: 'out',
     argument: 'DIR',
-    help: 'where the dossier goes (default: the folder “dossier” inside FOLDER)',
-    commands: ['build', 'watch'],
+    help: 'where the dossier goes (default: the folder “dossier” inside FOLDER or ROOT)',
+    commands: ['build', 'watch', 'shelf'],
   },
   {
     name: 'single-file',
@@ -69,16 +71,31 @@ export const OPTIONS: readonly OptionRecord[] = [
     name: 'kept',
     argument: 'DIR',
     help: 'where results are kept for later builds, of any folder (default: the folder of your system for what can be made again)',
-    commands: ['build', 'watch', 'check'],
+    commands: ['build', 'watch', 'check', 'shelf'],
   },
   {
     name: 'anew',
     help: 'work everything out anew: neither use nor keep results',
-    commands: ['build', 'watch', 'check'],
+    commands: ['build', 'watch', 'check', 'shelf'],
   },
-  { name: 'quiet', help: 'print problems only', commands: ['build', 'watch', 'check', 'start'] },
-  { name: 'json', help: 'print the outcome as JSON on standard output', commands: ['build', 'check', 'start'] },
-  { name: 'help', help: 'print this text', commands: ['build', 'watch', 'check', 'start'] },
+  {
+    name: 'share',
+    argument: 'N/M',
+    help: 'do one of M equal shares only, as on one of M machines, into a folder of its own (default: “dossier-N-of-M” inside ROOT)',
+    commands: ['shelf'],
+  },
+  {
+    name: 'join',
+    help: 'instead of a ROOT give the folders of all shares: copies their dossiers to --out, with one index over them',
+    commands: ['shelf'],
+  },
+  { name: 'quiet', help: 'print problems only', commands: ['build', 'watch', 'check', 'start', 'shelf'] },
+  {
+    name: 'json',
+    help: 'print the outcome as JSON on standard output',
+    commands: ['build', 'check', 'start', 'shelf'],
+  },
+  { name: 'help', help: 'print this text', commands: ['build', 'watch', 'check', 'start', 'shelf'] },
 ];
 
 export const EXIT_CODES: readonly (readonly [number, string])[] = [
@@ -127,6 +144,21 @@ export type Request =
       readonly quiet: boolean;
       readonly json: boolean;
     })
+  | (Keeping & {
+      readonly kind: 'shelf';
+      readonly root: string;
+      readonly out?: string;
+      readonly share?: Share;
+      readonly quiet: boolean;
+      readonly json: boolean;
+    })
+  | {
+      readonly kind: 'join';
+      readonly shares: readonly string[];
+      readonly out: string;
+      readonly quiet: boolean;
+      readonly json: boolean;
+    }
   | { readonly kind: 'start'; readonly folder: string; readonly quiet: boolean; readonly json: boolean };
 
 function usage(message: string): InputError {
@@ -189,6 +221,16 @@ function buildNumberOf(text: string | undefined): number | undefined {
   throw usage(`--from-archive is the number of a build, from 1 on, not “${text}”.`);
 }
 
+const MOST_SHARES = 1000;
+
+function shareFrom(text: string): Share {
+  const [, number = 0, of = 0] = (/^(\d{1,4})\/(\d{1,4})$/.exec(text) ?? []).map(Number);
+  if (number >= 1 && number <= of && of <= MOST_SHARES) return { number, of };
+  throw usage(
+    `--share is the number of a share and how many there are, as 3/8 (at most ${MOST_SHARES}), not “${text}”.`,
+  );
+}
+
 const MOST_PORT = 65_535;
 
 function portOf(text: string | undefined): number {
@@ -222,6 +264,8 @@ export function parseCommandLine(args: readonly string[]): Request {
       port: { type: 'string' },
       kept: { type: 'string' },
       anew: { type: 'boolean' },
+      share: { type: 'string' },
+      join: { type: 'boolean' },
       quiet: { type: 'boolean' },
       json: { type: 'boolean' },
     },
@@ -230,7 +274,8 @@ export function parseCommandLine(args: readonly string[]): Request {
   if (folder === undefined || folder === '') {
     throw usage(`“${name}” needs the folder to read, for example “arrangement-dossier ${name} my-arrangement”.`);
   }
-  if (more.length > 0) {
+  const isJoin = values.join === true;
+  if (more.length > 0 && !isJoin) {
     throw usage(`“${name}” reads one folder at a time; “${more.join('”, “')}” is too much (quote a name with spaces).`);
   }
   for (const option of ['out', 'stage', 'kept'] as const) {
@@ -254,6 +299,17 @@ export function parseCommandLine(args: readonly string[]): Request {
       ...staged,
       ...(values.out === undefined ? {} : { out: values.out }),
     };
+  }
+  if (name === 'shelf') {
+    const { quiet, json } = plain;
+    const place = values.out === undefined ? {} : { out: values.out };
+    const share = values.share === undefined ? {} : { share: shareFrom(values.share) };
+    if (!isJoin) return { kind: 'shelf', root: folder, quiet, json, ...staged, ...place, ...share };
+    const beside = (['share', 'kept', 'anew'] as const).find((option) => values[option] !== undefined);
+    if (beside !== undefined)
+      throw usage(`--${beside} makes a share, and --join puts shares together: give one of them.`);
+    if (values.out === undefined) throw usage('--join needs --out, the folder where all shares come together.');
+    return { kind: 'join', shares: positionals, out: values.out, quiet, json };
   }
   const common = { ...plain, ...staged };
   if (name === 'build') {
@@ -284,6 +340,8 @@ export function helpText(): string {
     '  arrangement-dossier watch FOLDER [--out DIR] [--stage NAME] [--port NUMBER] [--kept DIR | --anew] [--quiet]',
     '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--kept DIR | --anew] [--quiet] [--json]',
     '  arrangement-dossier start FOLDER [--quiet] [--json]',
+    '  arrangement-dossier shelf ROOT [--out DIR] [--share N/M] [--kept DIR | --anew] [--quiet] [--json]',
+    '  arrangement-dossier shelf --join DIR... --out DIR [--quiet] [--json]',
     '',
     'Commands',
     ...Object.entries(COMMANDS).map(([name, help]) => `  ${name.padEnd(20)} ${help}`),

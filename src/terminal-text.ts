@@ -50,3 +50,12 @@ export function findingLines(stage: Stage, findings: readonly Finding[]): string
   }
   return lines;
 }
+
+/** What is said of an error of ours. */
+export function faultText(error: unknown): string {
+  const message = error instanceof Error ? error.message : String(error);
+  const firstLine = message.split('\n')[0] ?? '';
+  return plainText(
+    `This is a fault of arrangement-dossier, not of your folder (${firstLine}). Please report it with the folder that shows it.\n`,
+  );
+}

@@ -15,7 +15,8 @@ describe('the README', () => {
   });
 
   it('lists every command, option and exit code', () => {
-    for (const command of Object.keys(COMMANDS)) expect(readme).toContain(`\`${command} FOLDER\``);
+    for (const [command, help] of Object.entries(COMMANDS))
+      expect(readme).toMatch(new RegExp(`\\| \`${command} (?:FOLDER|ROOT)\` \\| ${help} \\|`));
     for (const option of OPTIONS) expect(readme).toContain(`\`--${option.name}`);
     for (const [code, text] of EXIT_CODES) expect(readme).toContain(`| ${code} | ${text} |`);
   });

@@ -42,6 +42,8 @@ function installSorting(table: HTMLTableElement, rows: readonly HTMLTableRowElem
   const body = table.tBodies[0];
   const headers = all<HTMLTableCellElement>(table, 'thead th');
   headers.forEach((header, column) => {
+    // A column of pictures has no order.
+    if (rows.every((row) => cellText(row, column) === '')) return;
     const isNumeric = header.classList.contains('num');
     const button = document.createElement('button');
     button.type = 'button';
@@ -68,14 +70,14 @@ function installFilter(table: HTMLTableElement, rows: readonly HTMLTableRowEleme
   table.closest('.scroll')?.before(label);
   const texts = rows.map((row) => row.textContent.toLowerCase());
   field.addEventListener('input', () => {
-    const wanted = field.value.trim().toLowerCase();
+    const wanted = field.value.toLowerCase().match(/\S+/g) ?? [];
     let shown = 0;
     rows.forEach((row, index) => {
-      const matches = texts[index]?.includes(wanted) ?? true;
+      const matches = wanted.every((word) => texts[index]?.includes(word) ?? true);
       row.hidden = !matches;
       if (matches) shown += 1;
     });
-    count.textContent = wanted === '' ? '' : `${String(shown)} of ${String(rows.length)} rows`;
+    count.textContent = wanted.length === 0 ? '' : `${String(shown)} of ${String(rows.length)} rows`;
   });
 }
 

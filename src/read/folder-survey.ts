@@ -10,6 +10,7 @@ import { compareNaturally } from './natural-order.ts';
 /** Files met at most, so that a whole home folder given by mistake ends in a sentence. */
 const MOST_FILES = 2000;
 
+/** Folders of ours, and of programs, by their names in small letters. */
 const IGNORED_FOLDERS: ReadonlySet<string> = new Set(['dossier', 'dossier-archive', 'node_modules', '__macosx']);
 
 type FileUse = 'midi' | 'settings' | 'notes' | 'other';
@@ -33,11 +34,16 @@ export interface FolderSurvey {
 }
 
 /** What a file is for, by its name alone. */
-function useOf(name: string, isAtTop: boolean): FileUse {
+export function useOf(name: string, isAtTop: boolean): FileUse {
   if (/\.(mid|midi|smf)$/i.test(name)) return 'midi';
   if (/\.md$/i.test(name)) return 'notes';
   if (isAtTop && /^dossier\.ya?ml$/i.test(name)) return 'settings';
   return 'other';
+}
+
+/** True of folders that are never read, by their name alone. */
+export function isIgnoredFolder(name: string): boolean {
+  return IGNORED_FOLDERS.has(name.toLowerCase());
 }
 
 /** A file name as it may be shown: composed letters, no control or direction characters. */
@@ -141,7 +147,7 @@ export async function surveyFolder(folder: string, disk: Disk, ignore: ReadonlyS
         }
         const use = useOf(entry.name, subfolder === undefined);
         files.push({ path, name, absolutePath, use, ...(subfolder === undefined ? {} : { subfolder }) });
-      } else if (kind === 'directory' && !IGNORED_FOLDERS.has(entry.name.toLowerCase())) {
+      } else if (kind === 'directory' && !isIgnoredFolder(entry.name)) {
         if (subfolder === undefined) await walk(absolutePath, name, `${path}/`);
         else nested++;
       }

@@ -45,6 +45,24 @@ describe('the command line', () => {
     expect(parseCommandLine(['watch', 'x'])).toMatchObject({ port: 0 });
   });
 
+  it('reads a share of a shelf, and the shares that are to be joined', () => {
+    expect(parseCommandLine(['shelf', 'x', '--share', '3/8', '--quiet'])).toEqual({
+      kind: 'shelf',
+      root: 'x',
+      share: { number: 3, of: 8 },
+      anew: false,
+      quiet: true,
+      json: false,
+    });
+    expect(parseCommandLine(['shelf', '--join', 'a', 'b', '--out', 'c'])).toEqual({
+      kind: 'join',
+      shares: ['a', 'b'],
+      out: 'c',
+      quiet: false,
+      json: false,
+    });
+  });
+
   it('takes what follows two dashes as the folder, even where it looks like an option', () => {
     expect(parseCommandLine(['check', '--', '--odd']).kind).toBe('check');
   });
@@ -60,6 +78,11 @@ describe('the command line', () => {
     [['build', 'x', '--singel-file'], /no option “--singel-file”.*“--single-file”/],
     [['build', 'x', '-q'], /no option “-q”/],
     [['build', 'x', '--out'], /--out needs a DIR/],
+    [['shelf', 'x', '--share', '0/8'], /--share is the number.*“0\/8”/],
+    [['shelf', 'x', '--share', '9/8'], /“9\/8”/],
+    [['shelf', 'a', 'b'], /one folder at a time/],
+    [['shelf', '--join', 'a', 'b'], /--join needs --out/],
+    [['shelf', '--join', 'a', '--out', 'b', '--share', '1/2'], /--share makes a share/],
     [['build', 'x', '--kept', 'y', '--anew'], /--kept says where.*--anew keeps none/],
     [['build', 'x', '--out', '--json'], /--out needs a DIR/],
     [['build', 'x', '--out='], /--out needs a name/],
@@ -80,7 +103,8 @@ describe('the command line', () => {
 
   it('shows every command, option and exit code in the help', () => {
     const help = helpText();
-    for (const command of Object.keys(COMMANDS)) expect(help).toContain(`arrangement-dossier ${command} FOLDER`);
+    for (const command of Object.keys(COMMANDS))
+      expect(help).toMatch(new RegExp(`arrangement-dossier ${command} (?:FOLDER|ROOT)`));
     for (const option of OPTIONS) expect(help).toContain(`--${option.name}`);
     for (const [code, text] of EXIT_CODES) expect(help).toMatch(new RegExp(`${code}\\s+${text.slice(0, 8)}`));
   });

@@ -3,7 +3,7 @@ import type { ArchivedBuild } from '../../model/readings/archive.ts';
 import { counted } from '../../model/words/plain-words.ts';
 import { escapeXml } from '../../draw/svg.ts';
 import { OBJECTS } from '../../read/archive/archive-layout.ts';
-import { contentPolicy } from '../render/content-policy.ts';
+import { plainPage } from '../render/plain-page.ts';
 import { folderHash } from '../imprint.ts';
 import { differenceText, standingText } from '../page-data/changes/history-section.ts';
 
@@ -80,22 +80,10 @@ export function archiveIndex(builds: readonly ShownBuild[], style: string): stri
   const css = style + OWN_STYLE;
   const title = `Archive: ${builds.at(-1)?.title ?? ''}`;
   const articles = [...builds].reverse().map((build) => buildArticle(build, byNumber.get(build.follows[0] ?? -1)));
-  return `<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${contentPolicy([css], '')}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${escapeXml(title)}</title>
-<style>${css}</style>
-</head>
-<body>
-<main class="archive">
+  const body = `<main class="archive">
 <h1><bdi>${escapeXml(title)}</bdi></h1>
 <p>${counted(builds.length, 'build')}${builds.length === 1 ? '' : ', the newest first'}. Every file lies under its SHA-256 in the folder “${OBJECTS}”: a copy of it under the name given here is the file as it was, byte for byte. “arrangement-dossier build FOLDER --from-archive NUMBER” writes the folder and the dossier of a build again.</p>
 ${articles.join('\n')}
-</main>
-</body>
-</html>
-`;
+</main>`;
+  return plainPage({ title, css, body, script: '' });
 }

@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import type { ArchivedFile, KeptBuild } from '../../model/readings/archive.ts';
 import type { Disk, Effects } from '../../model/effects.ts';
 import { listText } from '../../model/words/plain-words.ts';
-import type { Finding, FindingLevel } from '../../model/readings/readings.ts';
+import { standingByLevel } from '../../model/readings/standing.ts';
 import type { Problem } from '../../problems/problem.ts';
 import {
   ARCHIVE_FORMAT,
@@ -32,10 +32,6 @@ import { mendObjects } from './mend-objects.ts';
 import { placeFile, putFile, removeQuietly } from './put-file.ts';
 
 type Writing = Pick<Effects, 'disk' | 'runs'>;
-
-function standing(findings: readonly Finding[], level: FindingLevel): number {
-  return findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
-}
 
 function filesOf({ files }: FolderWithArchive): readonly ArchivedFile[] {
   return files.flatMap(({ path, sha256, use }): ArchivedFile[] =>
@@ -86,11 +82,7 @@ export function historyOf(source: FolderWithArchive, input: DossierInput): reado
       bars: stage.timeline.bars.length,
       parts: stage.parts.length,
       seconds: Math.round(stage.seconds * 1000) / 1000,
-      findings: {
-        fix: standing(findings, 'fix'),
-        look: standing(findings, 'look'),
-        note: standing(findings, 'note'),
-      },
+      findings: standingByLevel(findings),
     })),
   };
   const last = tips.length === 1 ? builds.find(({ number }) => number === tips[0]?.number) : undefined;

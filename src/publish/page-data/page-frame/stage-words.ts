@@ -2,13 +2,9 @@
 import { median } from '../../../model/music/dynamics.ts';
 import { counted, listText, minutesText } from '../../../model/words/plain-words.ts';
 import type { Finding, FindingLevel } from '../../../model/readings/readings.ts';
+import { standingByLevel } from '../../../model/readings/standing.ts';
 import { barCountText } from '../../sentences.ts';
 import { type StageContext } from './stage-context.ts';
-
-/** Findings that stand (not accepted) of one level. */
-function standing(findings: readonly Finding[], level: FindingLevel): number {
-  return findings.filter((finding) => finding.level === level && finding.accepted === undefined).length;
-}
 
 /** `3 to fix, 5 to check and 2 for information`; '' where none stands. */
 export function findingsText(findings: readonly Finding[]): string {
@@ -17,11 +13,9 @@ export function findingsText(findings: readonly Finding[]): string {
     ['look', 'to check'],
     ['note', 'for information'],
   ];
+  const standing = standingByLevel(findings);
   return listText(
-    words.flatMap(([level, word]) => {
-      const count = standing(findings, level);
-      return count === 0 ? [] : [`${String(count)} ${word}`];
-    }),
+    words.flatMap(([level, word]) => (standing[level] === 0 ? [] : [`${String(standing[level])} ${word}`])),
   );
 }
 
