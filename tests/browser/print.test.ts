@@ -111,22 +111,50 @@ async function printedPoints(page: Page, millimetres: number, words: string): Pr
 it.each([
   ['the reduced score', 'index.html', 178],
   ['the full score', 'full-score-written.html', 184],
-])(
-  'prints every bar number of %s at 7 points at least, names of staves and tempo at 5',
-  async (_, file, millimetres) => {
-    for (const pages of [sample, large]) {
+])('prints every bar number of %s at 7 points at least', async (_, file, millimetres) => {
+  for (const pages of [sample, large]) {
+    const page = await opened(pages, file);
+    const numbers = await printedPoints(page, millimetres, '.sn-number');
+    expect(numbers.length).toBeGreaterThan(1);
+    expect(Math.min(...numbers)).toBeGreaterThanOrEqual(7);
+    await page.close();
+  }
+});
+
+/** Every run of letters on a printed page that is smaller than so many points, with its size. */
+async function smallLetters(page: Page, millimetres: number, points: number): Promise<readonly string[]> {
+  const isLandscape = (await page.locator('.is-landscape').count()) > 0;
+  await page.setViewportSize({ width: Math.round(((isLandscape ? 271 : millimetres) / 25.4) * 96), height: 1000 });
+  await page.emulateMedia({ media: 'print' });
+  return page.$$eval(
+    'body :not(script, style, title, desc)',
+    (all, least) =>
+      all.flatMap((element) => {
+        const own = [...element.childNodes].filter(
+          ({ nodeType, data }: Node & { data?: string }) => nodeType === 3 && data?.trim() !== '',
+        );
+        if (own.length === 0 || !element.checkVisibility() || element.getBoundingClientRect().width === 0) return [];
+        const drawn = element.closest<SVGGraphicsElement>('text');
+        const size = Number.parseFloat(getComputedStyle(element).fontSize) * 0.75 * (drawn?.getScreenCTM()?.a ?? 1);
+        return size < least - 0.01 ? [`${element.textContent.trim().slice(0, 20)}: ${size.toFixed(2)}`] : [];
+      }),
+    points,
+  );
+}
+
+// 6 points: what is still read from a stand in a small print (common practice, no source). Cues once printed at 4.6, names in pictures of findings at 3.6.
+it('prints no letter under 6 points: pages, charts, scores, cues, flags and pictures of findings', async () => {
+  const files = ['index.html', 'client-sheet.html', 'changes.html', 'numbers.html'];
+  const scores = ['full-score-written.html', 'full-score-concert.html'];
+  const all = [[sample, [...files, ...scores]] as const, [large, ['index.html', ...scores]] as const];
+  for (const [pages, names] of all) {
+    for (const file of names) {
       const page = await opened(pages, file);
-      const numbers = await printedPoints(page, millimetres, '.sn-number');
-      expect(numbers.length).toBeGreaterThan(1);
-      expect(Math.min(...numbers)).toBeGreaterThanOrEqual(7);
-      // Names print as large as in a reduced score but where a first system is set smaller under its headings (common practice, no source).
-      expect(Math.min(...(await printedPoints(page, millimetres, ':is(.sn-label, .sn-tempo)')))).toBeGreaterThanOrEqual(
-        5,
-      );
+      expect(await smallLetters(page, file.startsWith('full') ? 184 : 178, 6), file).toEqual([]);
       await page.close();
     }
-  },
-);
+  }
+});
 
 it('prints a score of 18 parts on sheets that lie on their long side, a system on each, one of 11 on upright ones', async () => {
   const sizeOf = async (pages: BuiltPages): Promise<readonly [width: number, height: number, sheets: number]> => {

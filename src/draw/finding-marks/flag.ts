@@ -4,8 +4,8 @@ import type { PlaceMark } from './place-mark.ts';
 
 /** In units of the lane: what a finger hits is as high as the lane (WCAG 2.2, 2.5.8: 24 CSS px). */
 export const LANE_UNITS = 24;
-const BOX_UNITS = 15;
-const LETTER_UNITS = 6.4;
+const BOX_UNITS = 16;
+const LETTER_UNITS = 7;
 
 /** Width of the box of a sign, in units. */
 export function flagUnits(sign: string): number {
@@ -38,9 +38,9 @@ function boxOf({ sign }: PlaceMark, { x, right, y, unit }: FlagPlace): string {
       d: `M${round(x)} ${round(middle - half)}h${round(width)}v${round(2 * half)}h${round(-width)}z${line}`,
     }) +
     textElement(sign, {
-      'font-size': round(11 * unit),
+      'font-size': round(12 * unit),
       x: round(x + width / 2),
-      y: round(middle + 3.9 * unit),
+      y: round(middle + 4.2 * unit),
     })
   );
 }

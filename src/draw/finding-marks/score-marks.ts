@@ -13,7 +13,7 @@ const MOST_MARKED_BARS = 64;
 const ROUND_STAFF_PX = 16;
 
 /** Height of the one row on paper: of a box and a little white. */
-const PAPER_UNITS = 17;
+const PAPER_UNITS = 18;
 
 export interface ScoreMarks {
   /** Flags, above y = 0; '' where there are none. */

@@ -440,7 +440,7 @@ describe('words and ink', () => {
       expect(box.top).toBeGreaterThan(system.staves[0]!.y + 40);
       expect(box.bottom).toBeLessThan(system.staves[1]!.y);
     }
-    expect(system.svg.innerHTML).toMatch(/h6l-3 6z/);
+    expect(system.svg.innerHTML).toMatch(/h8l-4 8z/);
   });
 });
 

@@ -7,7 +7,7 @@ import { edgesOf, type PieceLine } from './whole-piece-line.ts';
 
 /** More marks than this would lie on one another. */
 const MOST_MARKS = 40;
-const BOX_HEIGHT = 13;
+const BOX_HEIGHT = 15;
 const MOST_LANES = 4;
 const DENSITY_HEIGHT = 18;
 
@@ -24,7 +24,7 @@ interface Mark {
 }
 
 function markWidth(number: number): number {
-  return 9 + 6 * String(number).length;
+  return 9 + 7 * String(number).length;
 }
 
 /** Marks by lane. */
@@ -48,9 +48,9 @@ function drawMark({ finding, number, left, right }: Mark, top: number, most: num
     { href: `#finding-${number}`, class: `piece-mark level-${finding.level}` },
     element('title', {}, escapeXml(text)) +
       element('rect', { class: 'reach', x: round(Math.min(x, most - reach)), y: top, width: reach, height: reach }) +
-      element('path', { class: 'piece-span', d: `M${round(left)} ${round(y + 6.5)}H${round(right)}` }) +
+      element('path', { class: 'piece-span', d: `M${round(left)} ${round(y + BOX_HEIGHT / 2)}H${round(right)}` }) +
       element('rect', { x, y, width, height: BOX_HEIGHT, rx: 2 }) +
-      textElement(String(number), { class: 'middle', x: x + width / 2, y: y + 10 }),
+      textElement(String(number), { class: 'middle', x: x + width / 2, y: y + 11.7 }),
   );
 }
 

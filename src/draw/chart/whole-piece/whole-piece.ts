@@ -25,7 +25,8 @@ const SIZES: readonly PieceSize[] = [
 ];
 
 const TOP = 36;
-const FONT = 11;
+/** Printed half as large as drawn, letters are 6 points high on a sheet of A4. */
+const FONT = 12;
 const BALANCE_UP = 26;
 const BALANCE_DOWN = 14;
 /** Margins beyond these are drawn as these, in dB: the picture tells which side is louder, the balance chart by how much. */
@@ -37,7 +38,7 @@ const STEPS = 5;
 
 /** Height of a part's row: all of sixty parts still fit on a screen. */
 function rowHeightOf(partCount: number): number {
-  return Math.max(6, Math.min(14, Math.floor(240 / Math.max(1, partCount))));
+  return Math.max(6, Math.min(14, Math.floor(264 / Math.max(1, partCount))));
 }
 
 function sectionsOf(stage: Stage, place: PieceLine, foot: number): string {
@@ -69,7 +70,7 @@ function numbersOf(place: PieceLine, size: PieceSize): string {
     .map((box) => {
       const x = place.x(box.x);
       // The last one would be cut off at the edge.
-      const isCut = x + 2 + 6 * String(box.number).length > size.width;
+      const isCut = x + 2 + 7 * String(box.number).length > size.width;
       if (x < freeFrom || isCut) return '';
       freeFrom = x + size.numberGap * 0.7;
       return (
@@ -186,7 +187,7 @@ function clockOf(stage: Stage, place: PieceLine, size: PieceSize, y: number): st
     const box = bars.findLast((candidate) => candidate.startQuarters <= quarters + 1e-6) ?? bars[0];
     if (box === undefined) break;
     const x = place.x(xInBar(box, quarters));
-    if (x > place.right - 12 && second > 0) break;
+    if (x > place.right - 20 && second > 0) break;
     markup += element('path', { class: 'piece-tick', d: `M${round(x)} ${round(y)}v4` });
     markup += textElement(minutesText(second), { class: 'tick faint', x: x + 2, y: y + 12 });
   }
@@ -221,9 +222,9 @@ function pictureOf(
     const isFront = bands.front.parts.includes(part);
     rows += bandOf(part, bands, place, middle);
     // Rows too low for names bear one for each family.
-    const isNamed = rowHeight >= 10 || part.family !== stage.parts[index - 1]?.family || isFront;
+    const isNamed = rowHeight >= 11 || part.family !== stage.parts[index - 1]?.family || isFront;
     const label = narrow && part.abbreviation !== '' ? part.abbreviation : labelOf(part);
-    if (isNamed) rows += gutterText(fitName(label, size.gutter - 10, 10.5), size, middle + 3.6, isFront);
+    if (isNamed) rows += gutterText(fitName(label, size.gutter - 10, FONT), size, middle + 4, isFront);
   });
   const zero = balanceTop + BALANCE_UP;
   const sides = narrow ? ['over', 'under'] : ['foreground louder', 'background louder'];

@@ -50,14 +50,14 @@ export const WORD_STYLES: Readonly<Record<WordStyle, StyleOfWords>> = {
   ...letterStyles('label'),
   section: letterStyle('section', 15),
   ...letterStyles('section'),
-  tempo: letterStyle('tempo', 14),
+  tempo: letterStyle('tempo', 15),
   ...letterStyles('tempo'),
   ...inSizes('number', NUMBER_SIZES_PX, numberStyle),
   chord: { sizePx: 16, weight: 'regular', attributes: attributes('chord', 16) },
   cue: {
-    sizePx: 11,
+    sizePx: 15,
     weight: 'regular',
-    attributes: attributes('cue', 11, ' font-style="italic" font-family="sans-serif"'),
+    attributes: attributes('cue', 15, ' font-style="italic" font-family="sans-serif"'),
   },
   lyric: { sizePx: 15, weight: 'regular', attributes: attributes('lyric', 15) },
 };
@@ -66,10 +66,17 @@ export const WORD_STYLES: Readonly<Record<WordStyle, StyleOfWords>> = {
 export const PRINTED_PT = 504;
 /** On paper letters are as large as this at least; they are that in a reduced score, 1200 px wide (custom; no source gives a size). */
 const LEAST_LETTERS_PT = 6.3;
+/** So wide are systems of many staves; on a sheet that they fill they are set smaller still, beside the headings of the first one. */
+const [TALL_FROM_PX, SET_SMALLER] = [1200, 1.3];
+
+/** What prints at least so many points high in a system `widthPx` wide that is printed `printedPt` wide. */
+export function pxForPoints(points: number, widthPx: number, printedPt: number): number {
+  return ((points * widthPx) / printedPt) * (widthPx > TALL_FROM_PX ? SET_SMALLER : 1);
+}
 
 /** How large words are to be; of a system `widthPx` wide that is printed `printedPt` wide. */
 export function letterSizeFor(widthPx: number, printedPt = PRINTED_PT): LetterSize | undefined {
-  const leastPx = (LEAST_LETTERS_PT * widthPx) / printedPt;
+  const leastPx = pxForPoints(LEAST_LETTERS_PT, widthPx, printedPt);
   return leastPx <= 15.01 ? undefined : (LETTER_SIZES_PX.find((size) => size >= leastPx) ?? 40);
 }
 

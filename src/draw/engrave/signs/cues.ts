@@ -19,10 +19,10 @@ export interface CueBlock extends PlacedWords {
   readonly rows: readonly (readonly Cue[])[];
 }
 
-const MOST_BLOCK_PX = 130;
-const SIGN_PX = 9;
-const CUE_GAP_PX = 7;
-const ROW_PX = 13;
+const MOST_BLOCK_PX = 178;
+const SIGN_PX = 12;
+const CUE_GAP_PX = 9;
+const ROW_PX = 17;
 
 function signWidth({ kind }: Cue): number {
   return kind === 'lead' ? 0 : SIGN_PX;
@@ -90,15 +90,15 @@ function blocksOfStaff(cues: readonly ScoreCue[], staff: number): readonly CueBl
 /** An entry points down into the staff, filled; an exit points up and away, open: told apart without reading and without colour. */
 function drawSign(sheet: Sheet, kind: 'entry' | 'exit', x: number, y: number): void {
   if (kind === 'entry') {
-    fillShape(sheet, `M${point(x, y - 6.5)}h6l-3 6z`, [
-      [x, y - 6.5],
-      [x + 6, y - 6.5],
-      [x + 3, y - 0.5],
+    fillShape(sheet, `M${point(x, y - 9)}h8l-4 8z`, [
+      [x, y - 9],
+      [x + 8, y - 9],
+      [x + 4, y - 1],
     ]);
   } else {
-    strokeLine(sheet, x + 0.5, y - 0.8, x + 3, y - 6.3, 0.9);
-    strokeLine(sheet, x + 3, y - 6.3, x + 5.5, y - 0.8, 0.9);
-    strokeLine(sheet, x + 0.5, y - 0.8, x + 5.5, y - 0.8, 0.9);
+    strokeLine(sheet, x + 0.5, y - 1, x + 4, y - 8.6, 1.1);
+    strokeLine(sheet, x + 4, y - 8.6, x + 7.5, y - 1, 1.1);
+    strokeLine(sheet, x + 0.5, y - 1, x + 7.5, y - 1, 1.1);
   }
 }
 

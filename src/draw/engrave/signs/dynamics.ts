@@ -142,7 +142,7 @@ export function drawDynamics(sheet: Sheet, marks: readonly DynamicMark[], line: 
 }
 
 /** Height of a name's letters, and the white over and under them: half a space (custom). */
-const NAME_ASCENT_PX = 8.8;
+const NAME_ASCENT_PX = 12;
 const NAME_CLEAR_PX = 5;
 
 /** Draws names over or under a staff, each clear of the ink there; none leaves the line at the right. */

@@ -6,7 +6,15 @@ import { drawWords, point, strokeQuietly } from '../ink/sheet.ts';
 import { addBox } from '../ink/ink.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { LetterSize, WordStyle, Words } from '../ink/words.ts';
-import { lettered, NUMBER_SIZES_PX, plainWords, PRINTED_PT, tempoWords, WORD_STYLES } from '../ink/words.ts';
+import {
+  lettered,
+  NUMBER_SIZES_PX,
+  plainWords,
+  PRINTED_PT,
+  pxForPoints,
+  tempoWords,
+  WORD_STYLES,
+} from '../ink/words.ts';
 
 export interface BarPlace {
   readonly bar: ScoreBar;
@@ -19,12 +27,10 @@ export interface BarPlace {
 
 /** The least size at which a bar number is read from a stand. */
 const LEAST_NUMBER_PT = 7;
-/** So wide are systems of many staves; on a sheet that they fill they are set smaller still, beside the headings of the first one. */
-const [TALL_FROM_PX, SET_SMALLER] = [1200, 1.3];
 
 /** The least size that prints at 7 points in a system so wide (7 points: common practice, no source), and is 11 px on a telephone. */
 function numberStyleFor(systemPx: number, printedPt: number): WordStyle {
-  const leastPx = ((LEAST_NUMBER_PT * systemPx) / printedPt) * (systemPx > TALL_FROM_PX ? SET_SMALLER : 1);
+  const leastPx = pxForPoints(LEAST_NUMBER_PT, systemPx, printedPt);
   return `number-${NUMBER_SIZES_PX.find((size) => size >= leastPx) ?? 40}`;
 }
 

@@ -45,6 +45,8 @@ export interface ShownSystem extends ShownPicture {
 
 /** CSS pixels that a picture is shown wide, so that flags are of one size in all scores. */
 const SHOWN_PX = { wide: 960, narrow: 350 };
+/** A picture that is higher than wide is set smaller than the width of a sheet, by up to a fifth under headings. */
+const OF_TALL_SHOWN = 0.77;
 
 /** Bars of a system beyond this many are not marked without the script. */
 export const MOST_MARKED_BARS = 40;
@@ -122,9 +124,10 @@ export function shownSystems(
     const narrow = system.narrow.map((picture) =>
       shownPicture(picture, picture.label, SHOWN_PX.narrow, here, anchorsOf(picture, here, placed, kindOf), kindOf),
     );
+    const widePx = SHOWN_PX.wide * (system.heightPx > system.widthPx ? OF_TALL_SHOWN : 1);
     const anchors = anchorsOf(system, here, placed, kindOf);
     return {
-      ...shownPicture(system, label, SHOWN_PX.wide, here, anchors, kindOf, true),
+      ...shownPicture(system, label, widePx, here, anchors, kindOf, true),
       caption,
       narrow,
       doublings: [...new Set(system.doublings)],
