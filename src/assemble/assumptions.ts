@@ -5,20 +5,25 @@ import { chosenStages, nameStages } from './stage-order/stage-names.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import type { EnsembleKind } from '../model/music/ensemble.ts';
 import { ENSEMBLE_WORDS } from '../model/music/ensemble.ts';
-import { listText } from '../model/words/plain-words.ts';
+import { listText, sentenceStart } from '../model/words/plain-words.ts';
 import type { StageMusic } from './stage-music.ts';
 import type { RawFolder } from '../read/raw.ts';
 
+/** A sentence about stages; one about the only stage names none. */
+function saidOf(stages: string, predicate: string): string {
+  return stages === '' ? sentenceStart(predicate) : `${stages}: ${predicate}`;
+}
+
 function stagesNamed(items: readonly { readonly stage: { readonly title: string } }[], total: number): string {
-  if (items.length === total) return total === 1 ? 'The music' : 'Every stage';
+  if (items.length === total) return total === 1 ? '' : 'Every stage';
   const titles = items.map(({ stage }) => quoted(stage.title));
   return `Stage${items.length === 1 ? '' : 's'} ${listText(titles, 7)}`;
 }
 
 function ensembleSentence(kind: EnsembleKind, stages: string, sure: boolean): string {
-  if (kind === 'unknown') return `${stages}: the parts do not tell what kind of ensemble they make.`;
+  if (kind === 'unknown') return saidOf(stages, 'the parts do not tell what kind of ensemble they make.');
   const doubt = sure ? '' : ' (another kind is about as likely; say how many play with parts: NAME: players)';
-  return `${stages}: by its instruments taken for ${ENSEMBLE_WORDS[kind]}${doubt}.`;
+  return saidOf(stages, `by its instruments taken for ${ENSEMBLE_WORDS[kind]}${doubt}.`);
 }
 
 /** A note this little before its beat, in quarters, is played on it. */
@@ -54,7 +59,7 @@ export function assumptionsOf(
     return chosen.length === 0 ? undefined : stagesNamed(chosen, total);
   };
   const say = (subject: string | undefined, predicate: string): void => {
-    if (subject !== undefined) sentences.push(`${subject}: ${predicate}`);
+    if (subject !== undefined) sentences.push(saidOf(subject, predicate));
   };
   if (content.title === undefined)
     sentences.push(`No title was given: the folder's name, ${quoted(folderName)}, is used.`);

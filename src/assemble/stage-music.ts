@@ -10,6 +10,7 @@ import type { FarNotes } from './tracks/far-notes.ts';
 import { FAR_BARS, hasNotesIn, setFarNotesAside, withoutLongSilenceBefore } from './tracks/far-notes.ts';
 import type { PartDraft, PlacedNote, PlacedTrack } from './tracks/group-parts.ts';
 import { groupParts } from './tracks/group-parts.ts';
+import { clickRemarks, isClickTrack } from './tracks/click-tracks.ts';
 import { recogniseTracks } from './instruments/recognise.ts';
 import type { NameReader, SourceTrack } from './names/source-track.ts';
 import { sourceTracks } from './names/source-track.ts';
@@ -192,7 +193,11 @@ export function readStage(named: NamedStage, settings: Settings, read: NameReade
   if (allTracks.length === 0) return undefined;
   const clock = clockOf(raw);
   const problems: Problem[] = [...clock.problems];
-  const heard = allTracks.filter((track) => track.settings.ignore !== true);
+  const wanted = allTracks.filter((track) => track.settings.ignore !== true);
+  const clicks = wanted.filter(isClickTrack);
+  // A click alone is all there is.
+  const heard = clicks.length < wanted.length ? wanted.filter((track) => !clicks.includes(track)) : wanted;
+  if (heard !== wanted) problems.push(...clickRemarks(clicks));
   const placed = heard.map((track) => placeNotes(track, clock));
   // Bars come from everything in the files, so that ignoring a track moves no bar.
   const bounded = boundedGrid(

@@ -56,7 +56,6 @@ const PULSE_NAMES: Readonly<Record<string, string>> = {
   '1': 'quarter',
   '1.5': 'dotted quarter',
   '2': 'half',
-  '3': 'dotted half',
 };
 
 /** Words and not note signs: few text faces have the signs. */

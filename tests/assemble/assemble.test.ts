@@ -76,7 +76,7 @@ describe('bars and seconds', () => {
       ).assumptions.filter((sentence) => sentence.includes('pickup:'));
     const upbeat = 'G4:3:1 C5:4:4 D5:8:4';
     expect(told(upbeat)).toEqual([
-      'The music: bar 1 is silent but for its last quarter note, so it may be a pickup: set pickup: 1 to call it bar 0 and the next one bar 1.',
+      'Bar 1 is silent but for its last quarter note, so it may be a pickup: set pickup: 1 to call it bar 0 and the next one bar 1.',
     ]);
     expect(told('G4:2.5:1.5 C5:4:4')[0]).toContain('set pickup: 1.5 ');
     expect(told(upbeat, 1)).toEqual([]);
@@ -418,6 +418,26 @@ describe('which tracks are one part', () => {
     );
     expect(partNames(arrangement)).toEqual(['Flute']);
     expect(part(arrangement, 'Flute').notes).toHaveLength(2);
+  });
+});
+
+describe('a click that was exported with the music', () => {
+  const flute = { name: 'Flute', music: 'C5:0:4' };
+  const click = { name: 'Click track', music: 'E5:0:1 F5:1:1 F5:2:1 F5:3:1' };
+
+  it('is no part, and that is said', () => {
+    const arrangement = one({ tracks: [flute, click] });
+    expect(partNames(arrangement)).toEqual(['Flute']);
+    const [said] = arrangement.problems.filter(({ code }) => code === 'click-track');
+    expect(said?.message).toContain('A click, which is no part of the music, was left out');
+  });
+
+  it('is music where the settings name an instrument, where it has a tune, and where nothing else plays', () => {
+    const settings = { parts: { 'Click track': { instrument: 'woodblock' } } };
+    expect(partNames(one({ tracks: [flute, click] }, settings))).toHaveLength(2);
+    const tune = { name: 'Click', music: 'E5:0:1 F5:1:1 G5:2:1 A5:3:1' };
+    expect(partNames(one({ tracks: [flute, tune] }))).toHaveLength(2);
+    expect(partNames(one({ tracks: [click] }))).toHaveLength(1);
   });
 });
 

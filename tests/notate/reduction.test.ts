@@ -174,7 +174,7 @@ describe('staves', () => {
     ];
     const score = reduced(parts, timeline);
     expect(voicesOf(score, 1, 'background-lower')).toEqual(['G1+G2/2 D2+D3/2']);
-    expect(score.bars[0]!.doublings).toEqual(['Vc + Db below']);
+    expect(score.bars[0]!.doublings).toEqual(['Vc + D.B. below']);
   });
 
   it('a bass held longer than the line it doubles, or two octaves off, is a line of its own', () => {
@@ -338,6 +338,11 @@ describe('marks', () => {
   it('the beat of a compound meter is dotted in the tempo mark', () => {
     expect(tempoMark(81, { numerator: 6, denominator: 8 })).toBe('♩. = 54');
     expect(tempoMark(72, { numerator: 3, denominator: 4 })).toBe('♩ = 72');
+  });
+  // As in the map of the piece: the score once gave quarters where the map gave halves.
+  it('a hymn in 2/2 is counted in halves, a bar of 7/8 in eighths', () => {
+    expect(tempoMark(116, { numerator: 2, denominator: 2 })).toBe('𝅗𝅥 = 58');
+    expect(tempoMark(132, { numerator: 7, denominator: 8 })).toBe('♪ = 264');
   });
 });
 

@@ -1,8 +1,8 @@
 /** What a client reads who sees only the first screen or the client sheet: what is wrong where, and what there is to decide. */
 import { describe, expect, it } from 'vitest';
 import { drawWholePiece } from '../../src/draw/chart/whole-piece/whole-piece.ts';
-import type { Memo, Question, Stage } from '../../src/model/music/arrangement.ts';
-import type { BarBalance, Finding } from '../../src/model/readings/readings.ts';
+import type { Memo, Part, Question, Stage } from '../../src/model/music/arrangement.ts';
+import type { BarBalance, Doubling, Finding } from '../../src/model/readings/readings.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { askedShortly } from '../../src/publish/page-data/glance/asked.ts';
 import { atAGlanceSection } from '../../src/publish/page-data/glance/at-a-glance.ts';
@@ -64,6 +64,11 @@ describe('the verdict', () => {
     expect(verdictText(verdictOf(contextOf({ under: [5, 6, 9] }), NAMES))).toContain(
       'louder than the background except in bars 5–6 (Violin) and 9 (Cello)',
     );
+  });
+
+  it('names a leader once who loses the foreground in several places one after the other', () => {
+    const verdict = verdictText(verdictOf(contextOf({ under: [2, 4, 9] }), NAMES));
+    expect(verdict).toContain('except in bars 2, 4 (Violin) and 9 (Cello)');
   });
 
   it('links bars alone, and names a part by what stands before its brackets', () => {
@@ -152,11 +157,50 @@ describe('what is to be decided', () => {
     expect(asked.at(-1)).toBe('and 2 more');
   });
 
+  it('names those who are taken for the foreground in the bars that are asked about', () => {
+    const questions: Question[] = [{ code: 'foreground-guessed', text: 'Nobody said who has the foreground.' }];
+    const foreground = [leadSpan('violin', 1, 6), leadSpan('cello', 7, 12, { weak: true })];
+    const asked = askedShortly(contextOf({ stage: { foregroundGuessed: true, questions, foreground } }), NAMES);
+    expect(textOf(asked[0]!)).toBe('Who has the foreground in bars 7–12? Cello is taken for it.');
+  });
+
   it('is counted beyond what a first screen holds', () => {
     const memos = Array.from({ length: 9 }, () => question);
     const asked = askedShortly(contextOf({ memos }), NAMES).map(textOf);
     expect(asked).toHaveLength(5);
     expect(asked.at(-1)).toBe('and 5 more');
+  });
+});
+
+describe('the facts about the piece', () => {
+  interface Body {
+    readonly facts: readonly { readonly label: string; readonly runs: readonly Run[] }[];
+    readonly shorthand: string;
+    readonly shorthandLegend: string;
+  }
+
+  it('tell a doubling of two parts once, in all its bars', () => {
+    const stage = stageOf([violin, cello], timeline);
+    const doubled = (from: number, to: number): Doubling => ({
+      ...{ partIds: ['violin', 'cello'], interval: 'octave', semitones: 12, from, to },
+    });
+    const readings = readingsOf(stage, { doublings: [doubled(5, 12), doubled(1, 4)] });
+    const published = publishedOf(stage, { readings });
+    const input = smallDossier({ arrangement: arrangementOf([stage]), stages: [published], changes: [] });
+    const { facts } = atAGlanceSection(stageContext(input, 0, false)).body as Body;
+    const told = facts.filter(({ label }) => label === 'Doublings').map(({ runs }) => textOf(runs));
+    expect(told).toEqual(['Violin and Cello in octaves in bars 1–12']);
+  });
+
+  it('explain the places of the shorthand that it has, none for a choir', () => {
+    const legendOf = (parts: readonly Part[]): string =>
+      (atAGlanceSection(contextOf({ stage: { parts, foreground: [] } })).body as Body).shorthandLegend;
+    const soprano = partOf('voice-soprano', 'A4:0:48', timeline);
+    const horn = partOf('horn-f', 'A3:0:48', timeline);
+    expect(legendOf([soprano])).toBe('');
+    expect(legendOf([soprano, violin, cello])).toBe('In players: str: violins I.II.violas.cellos.basses.');
+    expect(legendOf([horn, soprano])).toMatch(/^In players: flutes\..*tubas\.$/);
+    expect(legendOf([horn, violin])).toMatch(/tubas - others - str: violins/);
   });
 });
 

@@ -47,7 +47,7 @@ describe('pacing on the page', () => {
     );
     expect(sentences[1]).toBe('The longest time without an entry is 32 s, from bar 1 to bar 9.');
     expect(sentences).toContain('Everybody rests in bar 8 (4.0 s).');
-    expect(sentences.at(-1)).toBe('Oboe plays least, in 2 bars.');
+    expect(sentences.at(-1)).toBe('Oboe sounds least, in 2 bars.');
     expect(page.querySelector('#entries .pacing a')!.getAttribute('href')).toBe('#bar-11');
   });
 

@@ -84,17 +84,17 @@ describe('the bass of the reduction', () => {
   it('is named where its players change, and not in every bar', () => {
     expect(namesOf(COMPLETE, 'background-lower').filter((name) => !name.includes('Hn'))).toEqual([
       '5 Vc',
-      '9 Vc + Db below',
-      '13 Bn + Vc + Db below',
+      '9 Vc + D.B. below',
+      '13 Bn + Vc + D.B. below',
       '17 Vc',
-      '21 Bn + Vc + Db below',
-      '24 Vc + Db below',
+      '21 Bn + Vc + D.B. below',
+      '24 Vc + D.B. below',
       '29 Vc',
-      '33 Bn + Vc + Db below',
-      '37 Bn + Db below',
-      '41 Bn + Vc + Db below',
+      '33 Bn + Vc + D.B. below',
+      '37 Bn + D.B. below',
+      '41 Bn + Vc + D.B. below',
       '43 Vc',
-      '46 Bn + Vc + Db below',
+      '46 Bn + Vc + D.B. below',
     ]);
   });
 });
@@ -151,6 +151,6 @@ describe('doublings in the reduction', () => {
 
   it('tones of a chord that lie octaves apart are no doubling: three lines in all until bar 12', () => {
     const before = stages[COMPLETE]!.written.reduced.bars.filter((bar) => bar.number <= 12);
-    expect(before.flatMap((bar) => bar.doublings)).toEqual(['Vc + Db below, to bar 12']);
+    expect(before.flatMap((bar) => bar.doublings)).toEqual(['Vc + D.B. below, to bar 12']);
   });
 });

@@ -14,7 +14,8 @@ export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly P
   const names = [...new Set(guessed.map(({ partId }) => partId))].map(nameOf);
   const taken = `Nobody said who has the foreground: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
   const weak = guessed.filter((span) => span.weak);
-  if (weak.length === 0) return { code: 'foreground-guessed', text: `${taken} Say it with foreground.` };
+  if (weak.length === 0)
+    return { code: 'foreground-guessed', text: `${taken} Say who has it with foreground in dossier.yaml.` };
   const doubts = weak.map(({ partId, rivalId, from, to }) => {
     const readings = rivalId === undefined ? nameOf(partId) : `${nameOf(partId)} or ${nameOf(rivalId)}`;
     return `in ${barSpanText(from, to)} it may be ${readings}`;

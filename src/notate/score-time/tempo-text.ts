@@ -20,10 +20,30 @@ function isCompound(meter: Meter): boolean {
   return pulseQuarters(meter) * meter.denominator > 4;
 }
 
-/** e.g. `♩ = 72`, `♩. = 54` in compound meters. */
+interface MetronomeBeat {
+  readonly sign: string;
+  readonly value: 'eighth' | 'quarter' | 'half';
+  readonly isDotted: boolean;
+  readonly quarters: number;
+}
+
+const QUARTER: MetronomeBeat = { sign: '♩', value: 'quarter', isDotted: false, quarters: 1 };
+const BEATS: readonly MetronomeBeat[] = [
+  { sign: '♪', value: 'eighth', isDotted: false, quarters: 0.5 },
+  { sign: '♪.', value: 'eighth', isDotted: true, quarters: 0.75 },
+  { sign: '♩.', value: 'quarter', isDotted: true, quarters: 1.5 },
+  { sign: '𝅗𝅥', value: 'half', isDotted: false, quarters: 2 },
+];
+
+/** The felt beat of a meter, as metronome marks have it; the quarter where it is another. */
+export function metronomeBeat(meter: Meter): MetronomeBeat {
+  return BEATS.find(({ quarters }) => quarters === pulseQuarters(meter)) ?? QUARTER;
+}
+
+/** e.g. `♩ = 72`, `♩. = 54` in compound meters, `𝅗𝅥 = 58` in 2/2. */
 export function tempoMark(quartersPerMinute: number, meter: Meter): string {
-  if (isCompound(meter) && meter.denominator === 8) return `♩. = ${String(Math.round(quartersPerMinute / 1.5))}`;
-  return `♩ = ${String(Math.round(quartersPerMinute))}`;
+  const { sign, quarters } = metronomeBeat(meter);
+  return `${sign} = ${String(Math.round(quartersPerMinute / quarters))}`;
 }
 
 function differs(a: number, b: number): boolean {

@@ -225,7 +225,7 @@ export const backgroundAboveMelody = defineRule(
     name: 'background-above-melody',
     title: 'The background above the melody',
     looksAt:
-      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another colour in a full orchestra, an accompaniment over a singer, the end of a lead-in, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
+      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another timbre in a full orchestra, an accompaniment over a singer, the end of a lead-in, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant: ${COMMON_PRACTICE}`,

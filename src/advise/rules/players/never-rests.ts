@@ -14,7 +14,7 @@ export const neverRests = defineRule(
     title: 'A wind part without a rest',
     looksAt:
       'The longest run of bars in which a wind, brass or vocal part of one player has no whole bar of rest, where it lasts for nearly three minutes, with brass two; choirs take turns.',
-    why: 'Lips and breath need regular rests, strings do not; and a colour that never pauses stops being one.',
+    why: 'Lips and breath need regular rests, strings do not; and a timbre that never pauses stops being one.',
     limit: { standard: 48, unit: 'bars', meaning: 'how long a part may go on without a bar of rest' },
     source:
       'N. Rimsky-Korsakov, Principles of Orchestration, ch. I (winds and brass need regular rests; no number is given: the limit is ours)',

@@ -58,7 +58,7 @@ export const crossing = defineRule(
     title: 'Parts that cross for long',
     looksAt:
       'Numbered parts of one kind, and neighbours among the strings, where the lower one sounds above the higher one for long.',
-    why: 'Crossed parts exchange their roles in colour and balance; a short crossing is a device, a long one is often an exchange that nobody decided.',
+    why: 'Crossed parts exchange their roles in timbre and balance; a short crossing is a device, a long one is often an exchange that nobody decided.',
     limit: { standard: 12, unit: 'beats', meaning: 'how long two parts may stay crossed in adjacent bars' },
     source: COMMON_PRACTICE,
     level: 'note',
@@ -90,7 +90,7 @@ export const crossing = defineRule(
             to,
             partIds: [other.part.id, one.part.id],
             message: `${other.part.name} ${verb([other.part], 'lies', 'lie')} above ${one.part.name} for ${beatsText(beats)} in ${barListText(items.map(({ bar }) => bar))}: ${pitchText(above.note.written.pitch, other.part)} over ${pitchText(below.note.written.pitch, one.part)} at ${placeText(stage.timeline, furthest.slice.startQuarters)}${elsewhereText(run)}.`,
-            advice: 'Exchange the two lines, unless the colour of the crossing is meant.',
+            advice: 'Exchange the two lines, unless the timbre of the crossing is meant.',
             notes: [...foundNotes(other.part, [above.note]), ...foundNotes(one.part, [below.note])],
             amount: beats,
           };

@@ -41,7 +41,7 @@ export const allAtOnce = defineRule(
           partIds,
           message: `${partIds.length} of ${all} parts come in together in bar ${bar}: ${namesText(parts)}; in the bar before ${counted(before, 'part')} ${before === 1 ? 'sounds' : 'sound'}.`,
           advice:
-            'If this is not the one great event, let the groups come one phrase after another: colour first, then weight.',
+            'If this is not the one great event, let the groups come one phrase after another: timbre first, then weight.',
           amount: partIds.length / all,
         },
       ];

@@ -35,7 +35,7 @@ export const entryOffPhrase = defineRule(
     title: 'An entry off the phrase',
     looksAt:
       'Background parts that come in at once after a long rest, more than a beat from the beginning of a section, of a phrase of the foreground and of every fourth bar of the section; where there are more than two the piece is made so.',
-    why: 'A new colour is heard as the beginning of something: with a new phrase it lifts it, in the middle of one it asks why now.',
+    why: 'A new timbre is heard as the beginning of something: with a new phrase it lifts it, in the middle of one it asks why now.',
     limit: { standard: 4, unit: 'bars', meaning: 'how long a part must have rested for its entry to count' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. III (a new group or part comes with a new idea or phrase); the count of four bars: ${COMMON_PRACTICE}`,
     level: 'note',

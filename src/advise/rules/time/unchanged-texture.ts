@@ -29,7 +29,7 @@ export const unchangedTexture = defineRule(
     title: 'The same players for too long',
     looksAt:
       'Runs of bars, a minute or more, in which exactly the same parts are present, six or more of them. Choirs and bands, which play together as a rule, are left out.',
-    why: 'Colour lives by change: a group that was silent is new when it enters, one that is always there is not heard any more.',
+    why: 'Timbre lives by change: a group that was silent is new when it enters, one that is always there is not heard any more.',
     limit: { standard: 24, unit: 'bars', meaning: 'how long the same parts may play without an entry or an exit' },
     source:
       'N. Rimsky-Korsakov, Principles of Orchestration (a silent group gains interest; full four-part harmony is not to go on all the time); no number is given: the limit is ours',

@@ -30,11 +30,12 @@ export function describeHarmony(plan: HarmonyPlan): string {
   const owners = bassShares(plan)
     .slice(0, 3)
     .map(({ partId, share }) => `${names.get(partId) ?? partId} (${percentText(share)} of the time)`);
+  const isShared = plan.bass.some(({ partIds }) => partIds.length > 1);
   const handovers = plan.boxes.filter(({ handover }) => handover);
   const bass =
     owners.length === 0
       ? ''
-      : `, the bass with ${listText(owners)}${handovers.length === 0 ? '' : `; it changes hands ${timesText(handovers.length)}`}`;
+      : `, the bass with ${listText(owners)}${isShared ? ', each counted where they share it' : ''}${handovers.length === 0 ? '' : `; it changes hands ${timesText(handovers.length)}`}`;
   const lacking = plan.boxes.filter(({ missing }) => missing.includes(0) || missing.includes(1));
   const hollow = plan.boxes.filter(({ onlyInFront }) => onlyInFront.includes(0) || onlyInFront.includes(1));
   const bars = (boxes: readonly { readonly chord: { readonly bar: number } }[]): string =>

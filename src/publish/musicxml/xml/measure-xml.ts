@@ -1,5 +1,4 @@
 /** One part, measure by measure. */
-import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type StaffBar, type WrittenEvent } from '../../../model/music/written.ts';
 import {
   chooseAccidentals,
@@ -9,6 +8,7 @@ import {
 import { beamRuns, groupEnds } from '../../../draw/engrave/accidentals-beams-rests/beaming.ts';
 import { signatureAlter } from '../../../draw/engrave/accidentals-beams-rests/clef-signs.ts';
 import { element, round } from '../../../draw/svg.ts';
+import { metronomeBeat } from '../../../notate/score-time/tempo-text.ts';
 import { swingIntegers, type SwingDirection } from '../../../notate/swing/swing-mark.ts';
 import { attributesTag, clefTag } from './attributes-xml.ts';
 import { lyricsByStart, withoutSung } from './lyric-xml.ts';
@@ -28,10 +28,10 @@ function direction(type: string, placement: 'above' | 'below', offset: string, t
 
 /** Metronome mark in the felt beat of the meter, as it is printed over the reduced score. */
 function metronome(frame: BarFrame): string {
-  const isDotted = frame.meter.denominator === 8 && pulseQuarters(frame.meter) === 1.5;
-  const perMinute = Math.round(isDotted ? frame.tempo / 1.5 : frame.tempo);
+  const { value, isDotted, quarters } = metronomeBeat(frame.meter);
+  const perMinute = Math.round(frame.tempo / quarters);
   const dot = isDotted ? '<beat-unit-dot/>' : '';
-  return `<metronome><beat-unit>quarter</beat-unit>${dot}${plainTag('per-minute', perMinute)}</metronome>`;
+  return `<metronome><beat-unit>${value}</beat-unit>${dot}${plainTag('per-minute', perMinute)}</metronome>`;
 }
 
 /** The word over the bar and what a playing program makes of it (schema type `swing`). */

@@ -1,5 +1,6 @@
 /** The pacing of a stage, argued in sentences; bars are links. */
 import type { PacingReading, SectionPacing } from '../../../model/readings/pacing.ts';
+import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import { agreeing, barSpanText, counted, listText, minutesText } from '../../../model/words/plain-words.ts';
 import { decimalText, signedDbText } from '../../sentences.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
@@ -35,6 +36,7 @@ function entriesSentence({ entries }: PacingReading, name: (partId: string) => s
     ...(withPhrase === 0 ? [] : [`${String(withPhrase)} with a phrase`]),
     ...(alone.length === 0 ? [] : [`${String(alone.length)} with neither`]),
   ];
+  const kindOfAll = `, ${later.length === 2 ? 'both' : 'all'} ${kinds[0]?.replace(/^\d+ /, '') ?? ''}`;
   const shown = alone.slice(0, MOST_NAMED);
   const more = alone.length - shown.length;
   const named = shown.flatMap(({ partId, bar }, index): Run[] => [
@@ -44,7 +46,7 @@ function entriesSentence({ entries }: PacingReading, name: (partId: string) => s
   return [
     [
       plain(
-        `After the beginning there ${agreeing(later.length, 'is', 'are')} ${counted(later.length, 'entry', 'entries')}: ${listText(kinds)}`,
+        `After the beginning there ${agreeing(later.length, 'is', 'are')} ${counted(later.length, 'entry', 'entries')}${kinds.length === 1 && later.length > 1 ? kindOfAll : `: ${listText(kinds)}`}`,
       ),
       ...named,
       plain(`${more > 0 ? ` and ${String(more)} more` : ''}.`),
@@ -112,13 +114,16 @@ function peakSentence({ peak }: PacingReading, name: (partId: string) => string)
     plain(`, ${share}, with ${counted(peak.parts, 'part')}`),
   ];
   if (peak.risesFrom === peak.bar) return [[...start, plain('; nothing rises to it.')]];
-  const how = peak.isSudden ? 'it comes at once after a low point in ' : 'the music rises to it from ';
   return [
     [
       ...start,
-      plain(`; ${how}`),
+      plain(peak.isSudden ? '; it comes at once, with the low point before it in ' : '; the music rises to it from '),
       barLink(peak.risesFrom, `bar ${String(peak.risesFrom)}`),
-      plain(` by ${decimalText(peak.riseDb)} dB in ${secondsText(peak.riseSeconds)}, and ${company}.`),
+      plain(
+        peak.isSudden
+          ? ` (${secondsText(peak.riseSeconds)} sooner, ${decimalText(peak.riseDb)} dB softer), and ${company}.`
+          : ` by ${decimalText(peak.riseDb)} dB in ${secondsText(peak.riseSeconds)}, and ${company}.`,
+      ),
     ],
   ];
 }
@@ -144,9 +149,9 @@ function restSentence({ rests }: PacingReading, name: (partId: string) => string
   if (rests.length < 2) return [];
   const always = rests.filter(({ silentBars }) => silentBars === 0).map(({ partId }) => name(partId));
   const least = rests.reduce((fewest, rest) => (rest.soundingBars < fewest.soundingBars ? rest : fewest));
-  const most =
-    always.length === 0 ? '' : `${listText(always)} ${agreeing(always.length, 'has', 'have')} no bar of rest; `;
-  const sentence = `${most}${name(least.partId)} plays least, in ${counted(least.soundingBars, 'bar')}.`;
+  const most = always.length === 0 ? '' : `${listText(always)} ${agreeingWith(always, 'has', 'have')} no bar of rest; `;
+  const leastName = name(least.partId);
+  const sentence = `${most}${leastName} ${agreeingWith([leastName], 'sounds', 'sound')} least, in ${counted(least.soundingBars, 'bar')}.`;
   return [[plain(sentence)]];
 }
 

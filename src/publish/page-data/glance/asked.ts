@@ -1,5 +1,6 @@
 /** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
 import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
+import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import type { Question } from '../../../model/music/arrangement.ts';
 import {
   differenceText,
@@ -26,9 +27,11 @@ export function whoLeads({ published: { stage } }: Pick<StageContext, 'published
   return `Who has the foreground${bars.length === 0 ? '' : ` in ${barsText(bars, 3)}`}?`;
 }
 
-/** Who is taken for it: all that is said of loudness hangs on that. */
-export function takenForIt(names: readonly string[]): string {
-  return `${listText(names, 4)} ${names.length === 1 ? 'is' : 'are'} taken for it.`;
+/** Who is taken for it in the bars that are asked about: all that is said of loudness hangs on that. `names`: the parts of the foreground. */
+export function takenForIt({ published: { stage }, partName }: StageContext, names: readonly string[]): string {
+  const weak = stage.foreground.filter((span) => span.weak);
+  const asked = weak.length === 0 ? names : [...new Set(weak.map(({ partId }) => partName(partId)))];
+  return `${listText(asked, 5)} ${agreeingWith(asked, 'is', 'are')} taken for it.`;
 }
 
 /** Findings that readers answer in more than one way, each a question. */
@@ -56,7 +59,7 @@ export function askedShortly(context: StageContext, names: readonly string[]): r
     const differ = differenceText(standingOf(question));
     return [
       { text: isOfLead(question) ? whoLeads(context) : shortText(question), href },
-      ...(isOfLead(question) && names.length > 0 ? [plain(` ${takenForIt(names)}`)] : []),
+      ...(isOfLead(question) && names.length > 0 ? [plain(` ${takenForIt(context, names)}`)] : []),
       ...(differ === '' ? [] : [plain(` ${differ}`)]),
     ];
   });

@@ -1,6 +1,7 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
-import { barSpanText, counted, minutesText } from '../../../model/words/plain-words.ts';
+import { groupedBy } from '../../../model/grouped.ts';
+import { barsText, counted, listText, minutesText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
 import { barCountText, keyText, metersText, tempoText, transpositionText } from '../../sentences.ts';
 import { askedShortly } from './asked.ts';
@@ -10,7 +11,7 @@ import { mapTable } from '../charts/map-table.ts';
 import { memoList } from '../page-frame/notes-section.ts';
 import { piecePicture, type PiecePicture } from './piece-picture.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from '../page-frame/sheet.ts';
-import { SHORTHAND_LEGEND, shorthandOf } from '../page-frame/shorthand.ts';
+import { shorthandLegend, shorthandOf } from '../page-frame/shorthand.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import { stageFileName, type StageContext } from '../page-frame/stage-context.ts';
 import { verdictOf, type Verdict } from './verdict.ts';
@@ -91,12 +92,14 @@ function doublingsText(context: StageContext): string {
   const long = context.published.readings.doublings
     .filter(({ interval, from, to }) => interval in intervals && to - from + 1 >= LONG_DOUBLING_BARS)
     .sort((a, b) => b.to - b.from - (a.to - a.from) || a.from - b.from);
-  return long
+  // One pair at one interval is told once, in all its bars.
+  const pairs = groupedBy(long, ({ partIds, interval }) => `${partIds.join(' ')} ${interval}`);
+  return [...pairs.values()]
     .slice(0, MOST_DOUBLINGS)
-    .map(
-      ({ partIds: [one, other], interval, from, to }) =>
-        `${context.partName(one)} and ${context.partName(other)} ${intervals[interval] ?? ''} in ${barSpanText(from, to)}`,
-    )
+    .map((group) => {
+      const names = group[0]?.partIds.map(context.partName) ?? [];
+      return `${listText(names)} ${intervals[group[0]?.interval ?? ''] ?? ''} in ${barsText(group.flatMap(numbersIn))}`;
+    })
     .join('; ');
 }
 
@@ -173,7 +176,7 @@ export function atAGlanceSection(context: StageContext): SheetSection {
     stages: stageList(context),
     decisions: memoList(context, 'decision'),
     shorthand: shorthandOf(context.published.stage.parts),
-    shorthandLegend: SHORTHAND_LEGEND,
+    shorthandLegend: shorthandLegend(context.published.stage.parts),
     map: mapTable(context.published.stage, context.published.written.keys),
   };
   return { id: 'at-a-glance', heading: 'At a glance', partial: 'at-a-glance.njk', downloads: [], body };

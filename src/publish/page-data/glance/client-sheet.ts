@@ -100,7 +100,7 @@ function questionMatters(context: StageContext): readonly { readonly standing: S
     heading: plain(whoLeads(context)),
     place: '',
     text: renderNote(
-      `Nobody has said. ${takenForIt(foregroundNames(context))} All that is said of loudness rests on it.`,
+      `Nobody has said. ${takenForIt(context, foregroundNames(context))} All that is said of loudness rests on it.`,
     ),
     answers: answersIn(lead),
   };

@@ -51,8 +51,11 @@ function shortName(name: string, all: readonly string[]): string {
 function barRuns(bars: readonly number[], leaders: (from: number, to: number) => string): readonly Run[] {
   const spans = runsOf(bars);
   const isCut = spans.length > MOST_PLACES;
-  const links = spans.map(({ from, to }) => {
-    const who = isCut ? '' : leaders(from, to);
+  const leadersOf = spans.map(({ from, to }) => (isCut ? '' : leaders(from, to)));
+  const links = spans.map(({ from, to }, index) => {
+    // Neighbouring spans of one leader name it once, after the last.
+    const own = leadersOf[index] ?? '';
+    const who = own === leadersOf[index + 1] ? '' : own;
     return [barLink(from, spanText(from, to)), ...(who === '' ? [] : [plain(` (${who})`)])];
   });
   return [

@@ -112,10 +112,10 @@ export function readingSection(context: StageContext): SheetSection {
     partial: 'reading.njk',
     downloads: context.singleFile ? [] : [{ href: 'dossier.json', label: 'Everything as JSON' }],
     body: {
-      intro: `${counted(files.length, 'file')} in the folder; ${
+      intro: `${counted(files.length, 'file')} in the folder${
         problems.length === 0
-          ? 'all of them were read without a warning.'
-          : `${counted(problems.length - refused, 'warning')}, ${counted(refused, 'rejected file')}.`
+          ? ', read without a warning.'
+          : `; ${counted(problems.length - refused, 'warning')}, ${counted(refused, 'rejected file')}.`
       } Times are as performed; before anything was written down, each part's own lateness was taken out.`,
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,

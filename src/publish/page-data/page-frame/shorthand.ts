@@ -102,6 +102,17 @@ export function shorthandOf(parts: readonly Part[]): string {
   ].join(' - ');
 }
 
-/** How the shorthand is to be read. */
-export const SHORTHAND_LEGEND =
-  'Flutes.oboes.clarinets.bassoons - horns.trumpets.trombones.tubas - others - strings (violins I.II.violas.cellos.basses), in players; a plus adds players of a related instrument.';
+/** How the shorthand is to be read: the places that it has; '' where it has none. */
+export function shorthandLegend(parts: readonly Part[]): string {
+  const shorthand = shorthandOf(parts);
+  const hasStrings = /(^| )str \d/.test(shorthand);
+  const places = [
+    ...(/^\d+[^ ]*\./.test(shorthand)
+      ? ['flutes.oboes.clarinets.bassoons - horns.trumpets.trombones.tubas', ...(hasStrings ? ['others'] : [])]
+      : []),
+    ...(hasStrings ? ['str: violins I.II.violas.cellos.basses'] : []),
+  ];
+  if (places.length === 0) return '';
+  const related = shorthand.includes('+') ? '; a plus adds players of a related instrument' : '';
+  return `In players: ${places.join(' - ')}${related}.`;
+}
