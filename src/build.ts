@@ -36,6 +36,7 @@ import { InputError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 import type { DossierInput, PublishedProposal, PublishedStage } from './publish/dossier-input.ts';
 import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
+import { audioOfStages } from './publish/audio/published-audio.ts';
 import { publishDossier, type PublishTarget } from './publish/publish-dossier.ts';
 import { checkArchivePlace } from './publish/archive/archive-place.ts';
 import { doneSince } from './publish/archive/done-since.ts';
@@ -138,6 +139,7 @@ function stagesUpTo(arrangement: Arrangement, name: string | undefined): Arrange
     ...arrangement,
     stages,
     memos: arrangement.memos.filter((memo) => memo.stageId === undefined || kept.has(memo.stageId)),
+    ...(arrangement.audio === undefined ? {} : { audio: arrangement.audio.filter(({ stageId }) => kept.has(stageId)) }),
   };
 }
 
@@ -296,11 +298,28 @@ export async function prepareFolder(options: BuildOptions, effects: Effects): Pr
   return prepareDossier(await readArrangement(options, effects), options);
 }
 
+/** The dossier with the audio of its stages, as it is played. */
+async function withAudio(
+  input: DossierInput,
+  { folder, memory = NO_MEMORY, onProgress = () => undefined }: BuildOptions,
+  { disk }: Effects,
+): Promise<DossierInput> {
+  const { arrangement } = input;
+  const { audio, problems } = await audioOfStages(arrangement.audio ?? [], {
+    folder: resolve(folder),
+    disk,
+    memory,
+    onProgress,
+  });
+  return { ...input, arrangement: { ...arrangement, problems: [...arrangement.problems, ...problems] }, audio };
+}
+
 async function publish(input: DossierInput, options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
-  options.onProgress?.('writing the pages');
   const target = publishTarget(options);
-  const { files, bytes } = await publishDossier(input, target, effects, options.memory);
-  return { folder: target.folder, files, bytes, input, remarks: [] };
+  const whole = await withAudio(input, options, effects);
+  options.onProgress?.('writing the pages');
+  const { files, bytes } = await publishDossier(whole, target, effects, options.memory);
+  return { folder: target.folder, files, bytes, input: whole, remarks: [] };
 }
 
 /** With the `dossier.json` that the last build wrote, where the archive may need it to be mended. */
@@ -318,7 +337,7 @@ async function withWrittenDossier(
 
 async function buildWithoutArchive(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   const arrangement = await readArrangement(options, effects);
-  await checkNamesOfStages(arrangement.stages, publishTarget(options), effects);
+  await checkNamesOfStages(arrangement, publishTarget(options), effects);
   return publish(prepareDossier(arrangement, options), options, effects);
 }
 
@@ -356,7 +375,7 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
   );
   await checkArchivePlace(archiveFolder(options), outputFolder(options), effects);
   const arrangement = arrangementOf(source.raw, options);
-  await checkNamesOfStages(arrangement.stages, publishTarget(options), effects);
+  await checkNamesOfStages(arrangement, publishTarget(options), effects);
   const prepared = prepareDossier(arrangement, options);
   const history = historyOf(source, prepared);
   const bytesAtHand = await withWrittenDossier(source, options, effects);
@@ -386,7 +405,7 @@ async function restoreBuild(options: BuildOptions, number: number, effects: Effe
   const source = await readKeptBuild(resolve(options.folder), archiveFolder(options), number, effects.disk);
   const met = await checkOutputFolder(target.folder, effects, commonNames(options.singleFile));
   const arrangement = arrangementOf(source.raw, options);
-  await checkNamesOfStages(arrangement.stages, target, effects);
+  await checkNamesOfStages(arrangement, target, effects);
   const prepared = prepareDossier(arrangement, options);
   const input = { ...prepared, history: historyOf(source, prepared) };
   const others = [...source.keptFiles].map(([path, bytes]) => ({

@@ -58,7 +58,7 @@ const PROGRAM = {
   platform: 'node',
   format: 'esm',
   target: 'node20',
-  external: ['@11ty/eleventy', 'nunjucks'],
+  external: ['@11ty/eleventy', 'nunjucks', 'wasm-media-encoders'],
   banner: {
     js: "import { createRequire as nodeCreateRequire } from 'node:module'; const require = nodeCreateRequire(import.meta.url);",
   },

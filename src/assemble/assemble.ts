@@ -66,6 +66,7 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     finishStage(stage, identities[index] ?? [], content, only, read),
   );
   const stages = finished.map((done) => done.stage);
+  const audio = finished.flatMap((done) => done.audio ?? []);
   const idOf = (name: string): string => stages[music.findIndex((stage) => stage.named.raw.name === name)]?.id ?? '';
   const known = {
     stages,
@@ -108,6 +109,7 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     stages,
     memos,
     files,
+    ...(audio.length === 0 ? {} : { audio }),
     limits: content.limits ?? {},
     accepted: acceptedFindings(raw.settings, known),
     problems: [...met, ...silent, ...memoProblems, ...music.flatMap((stage) => stage.problems)],

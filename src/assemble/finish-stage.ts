@@ -1,5 +1,13 @@
 /** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
-import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/music/arrangement.ts';
+import type {
+  ForegroundSpan,
+  Part,
+  PlayedNote,
+  Question,
+  Stage,
+  StageAudio,
+  TrackRecord,
+} from '../model/music/arrangement.ts';
 import { instrumentById } from '../model/music/catalogue.ts';
 import type { EnsembleKind } from '../model/music/ensemble.ts';
 import { quoted } from '../read/clean-text.ts';
@@ -27,6 +35,7 @@ import type { StageMusic } from './stage-music.ts';
 
 export interface FinishedStage {
   readonly stage: Stage;
+  readonly audio: StageAudio | undefined;
   readonly sectionsBy: 'settings' | 'markers' | 'none';
   readonly foregroundBy: Front['by'];
   /** Parts whose number of players was taken from the section table. */
@@ -185,6 +194,16 @@ function partOf(
   return { part, isSection };
 }
 
+/** Unless somebody says where, the audio begins with the MIDI file, as both are exports of the same music. */
+function audioOf({ named, grid, clock }: StageMusic): StageAudio | undefined {
+  const { audio } = named.raw;
+  if (audio === undefined) return undefined;
+  const firstQuarters = grid.originQuarters + (grid.timeline.bars[0]?.startQuarters ?? 0);
+  const firstBarSecond = named.settings.offset ?? secondsReader(clock.tempo)(firstQuarters);
+  const { path: file, ...rest } = audio;
+  return { stageId: named.id, file, ...rest, firstBarSecond };
+}
+
 /** A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one. */
 export function finishStage(
   music: StageMusic,
@@ -282,6 +301,7 @@ export function finishStage(
   };
   return {
     stage,
+    audio: audioOf(music),
     sectionsBy,
     foregroundBy: front.by,
     sectionParts: sorted.filter(({ isSection }) => isSection).map(({ part }) => part),

@@ -15,11 +15,11 @@ import { installTheme } from './theme.ts';
 document.documentElement.classList.add('has-script');
 for (const feature of [
   installTheme,
-  installListening,
   installBarCrosshair,
   installNamedPlaces,
   installBarReadOut,
   installBarKeys,
+  installListening,
   installStay,
   installFindingKeys,
   installFindingChoice,

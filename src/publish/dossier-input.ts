@@ -6,6 +6,7 @@ import type { Finding, FindingLevel, StageChange, StageReadings } from '../model
 import type { WrittenStage } from '../model/music/written.ts';
 import type { TempoProposal } from '../notate/free-time/tempo-proposal.ts';
 import type { ScoreReading } from '../notate/clefs-and-signatures/clef-choices.ts';
+import type { PublishedAudio } from './audio/published-audio.ts';
 
 /** The full score in one reading; a long one is cut into pages. */
 export interface PublishedFullScore {
@@ -57,6 +58,8 @@ export interface DossierInput {
   /** Of stages that do not follow one another, the earlier one first. */
   readonly comparisons?: readonly StageChange[];
   readonly rules: readonly PublishedRule[];
+  /** Of the stages that have some. */
+  readonly audio?: readonly PublishedAudio[];
   /** Builds that an archive keeps, oldest first, this one included; missing where none is kept. */
   readonly history?: readonly KeptBuild[];
 }

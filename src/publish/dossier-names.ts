@@ -1,6 +1,8 @@
 /** The names that a dossier needs in its folder, as far as they are known before anything is worked out. */
 import type { Effects } from '../model/effects.ts';
+import type { Arrangement } from '../model/music/arrangement.ts';
 import { distantPairs } from '../analyse/compare/distant-pairs.ts';
+import { audioPath } from './audio/audio-names.ts';
 import { TABLE_NAMES } from './data/csv-tables.ts';
 import { TEMPO_PROPOSAL } from './data/tempo-proposal-midi.ts';
 import { scorePath } from './musicxml/score-files.ts';
@@ -25,8 +27,13 @@ export function commonNames(singleFile: boolean): readonly string[] {
   ];
 }
 
-/** Names of the pages, tables and scores of these stages, without those of the full scores, whose number is not known yet. */
-export function namesOfStages(stages: readonly { readonly id: string }[], singleFile: boolean): readonly string[] {
+/** What the names of its files are made of. */
+interface Named extends Pick<Arrangement, 'audio'> {
+  readonly stages: readonly { readonly id: string }[];
+}
+
+/** Names of the pages, tables, scores and audio of these stages, without those of the full scores, whose number is not known yet. */
+export function namesOfStages({ stages, audio = [] }: Named, singleFile: boolean): readonly string[] {
   const ids = stages.map(({ id }) => id);
   const named = stages.map((stage) => ({ stage }));
   const pages = [
@@ -37,6 +44,7 @@ export function namesOfStages(stages: readonly { readonly id: string }[], single
     ...(singleFile ? [] : pages),
     ...ids.flatMap((id) => TABLE_NAMES.map((name) => tablePath(id, name))),
     ...ids.flatMap((id) => [scorePath(id, 'reduced'), scorePath(id, 'full')]),
+    ...audio.map(({ stageId, kind }) => audioPath(stageId, kind)),
   ];
 }
 
@@ -45,10 +53,10 @@ export function namesOfStages(stages: readonly { readonly id: string }[], single
  * else's in the folder has a name that their dossier needs.
  */
 export async function checkNamesOfStages(
-  stages: readonly { readonly id: string }[],
+  named: Named,
   { folder, singleFile }: { readonly folder: string; readonly singleFile: boolean },
   effects: Pick<Effects, 'disk'>,
 ): Promise<void> {
-  const isOurs = (name: string): boolean => !singleFile && isFullScoreFileName(name, stages);
-  await checkOutputNames(folder, effects, namesOfStages(stages, singleFile), isOurs);
+  const isOurs = (name: string): boolean => !singleFile && isFullScoreFileName(name, named.stages);
+  await checkOutputNames(folder, effects, namesOfStages(named, singleFile), isOurs);
 }

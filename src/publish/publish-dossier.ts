@@ -4,7 +4,7 @@ import type { Memory } from '../model/memory.ts';
 import { NO_MEMORY } from '../model/memory.ts';
 import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson, stageText } from './data/dossier-json.ts';
-import { packedLinks } from './data/packed-files.ts';
+import { packedLinks, type UnpackedFile } from './data/packed-files.ts';
 import { TEMPO_PROPOSAL, tempoProposalMidi } from './data/tempo-proposal-midi.ts';
 import { glyphDefs } from '../draw/engrave/ink/glyph-table.ts';
 import type { DossierInput } from './dossier-input.ts';
@@ -31,11 +31,24 @@ export interface PublishedDossier {
 }
 
 /** The proposal of a tempo map, where there is one. */
-function proposalFiles(input: DossierInput): readonly AnyFile[] {
+function proposalFiles(input: DossierInput): readonly UnpackedFile[] {
   const current = input.stages.at(-1);
   if (current?.proposal === undefined) return [];
-  const bytes = tempoProposalMidi(current.proposal, current.stage.timeline);
-  return [{ path: TEMPO_PROPOSAL, content: () => bytes }];
+  return [
+    {
+      path: TEMPO_PROPOSAL,
+      mediaType: 'audio/midi',
+      bytes: tempoProposalMidi(current.proposal, current.stage.timeline),
+    },
+  ];
+}
+
+/** The audio that a single file takes along. */
+async function packedAudio({ audio = [] }: DossierInput): Promise<readonly UnpackedFile[]> {
+  const files: UnpackedFile[] = [];
+  for (const { path, mediaType, content } of audio.filter(({ fitsSingleFile }) => fitsSingleFile))
+    files.push({ path, mediaType, bytes: await content() });
+  return files;
 }
 
 /** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. */
@@ -81,13 +94,13 @@ function textOf(files: readonly OutputFile[]): (path: string) => string {
   };
 }
 
-/** The pages, or the one file that holds them and, packed, `data` and `proposal`, the other files of the dossier. */
+/** The pages, or the one file that holds them, packed `data`, and the files `asTheyAre`. */
 function pageFiles(
   pages: readonly RenderedPage[],
   input: DossierInput,
   singleFile: boolean,
   data: readonly OutputFile[],
-  proposal: readonly AnyFile[],
+  asTheyAre: readonly UnpackedFile[],
 ): readonly OutputFile[] {
   if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
   const glyphs = [
@@ -105,7 +118,7 @@ function pageFiles(
   return [
     {
       path: SINGLE_FILE_NAME,
-      content: () => joinPages(pages, glyphDefs(glyphs), packedLinks(input, textOf(data), proposal)),
+      content: () => joinPages(pages, glyphDefs(glyphs), packedLinks(input, textOf(data), asTheyAre)),
     },
   ];
 }
@@ -115,8 +128,8 @@ async function writeDossier(files: readonly AnyFile[], folder: string, effects: 
   const hashes = new Map<string, string>();
   const hashed = files.map(({ path, content }) => ({
     path,
-    content: () => {
-      const made = content();
+    content: async () => {
+      const made = await content();
       hashes.set(path, sha256Of(made));
       return made;
     },
@@ -136,8 +149,15 @@ async function makeAndWrite(
   const made = dataFiles(input, memory);
   const data = singleFile ? madeOnce(made) : made;
   const proposal = proposalFiles(input);
+  const asTheyAre = singleFile ? [...proposal, ...(await packedAudio(input))] : [];
   return writeDossier(
-    [...pageFiles(pages, input, singleFile, data, proposal), ...data, ...proposal, ...others],
+    [
+      ...pageFiles(pages, input, singleFile, data, asTheyAre),
+      ...data,
+      ...proposal.map(({ path, bytes }) => ({ path, content: () => bytes })),
+      ...(input.audio ?? []),
+      ...others,
+    ],
     folder,
     effects,
   );

@@ -18,7 +18,7 @@ export interface AnyFile {
   /** POSIX path inside the output folder. */
   readonly path: string;
   /** Asked for once, when the file is written: the files of a long piece need not all be held at once. */
-  readonly content: () => string | Uint8Array;
+  readonly content: () => string | Uint8Array | Promise<string | Uint8Array>;
 }
 
 /** A file of text. */
@@ -116,7 +116,7 @@ async function writeAll(
   let bytes = 0;
   for (const file of files) {
     if (isEndWanted()) throw new Error('interrupted while the dossier was being written');
-    const made = file.content();
+    const made = await file.content();
     const content = typeof made === 'string' ? new TextEncoder().encode(made) : made;
     bytes += content.length;
     await disk.write(join(folder, file.path), content);

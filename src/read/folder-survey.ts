@@ -13,7 +13,7 @@ const MOST_FILES = 2000;
 /** Folders of ours, and of programs, by their names in small letters. */
 const IGNORED_FOLDERS: ReadonlySet<string> = new Set(['dossier', 'dossier-archive', 'node_modules', '__macosx']);
 
-type FileUse = 'midi' | 'settings' | 'notes' | 'other';
+type FileUse = 'midi' | 'settings' | 'notes' | 'audio' | 'other';
 
 export interface FoundFile {
   /** POSIX path relative to the input folder, safe to show. */
@@ -37,6 +37,7 @@ export interface FolderSurvey {
 export function useOf(name: string, isAtTop: boolean): FileUse {
   if (/\.(mid|midi|smf)$/i.test(name)) return 'midi';
   if (/\.md$/i.test(name)) return 'notes';
+  if (/\.(wav|aiff?|flac|mp3|m4a|og[ga]|opus)$/i.test(name)) return 'audio';
   if (isAtTop && /^dossier\.ya?ml$/i.test(name)) return 'settings';
   return 'other';
 }

@@ -1,13 +1,11 @@
 /** One file from the disk, with its hash, or the reason why not. */
 import { createHash } from 'node:crypto';
 import type { Disk } from '../model/effects.ts';
+import { sizeWords } from '../model/words/plain-words.ts';
 import type { Problem } from '../problems/problem.ts';
+import { fileSource } from './audio/byte-source.ts';
 import type { FoundFile } from './folder-survey.ts';
 import type { RawFile } from './raw.ts';
-
-function sizeWords(bytes: number): string {
-  return bytes < 1_000_000 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1_000_000).toFixed(1)} MB`;
-}
 
 interface Loaded {
   readonly bytes?: Uint8Array;
@@ -27,13 +25,17 @@ export function refused(file: string, code: string, message: string): Problem {
   return { kind: 'refused', code, file, message };
 }
 
-/** The bytes of a file and its hash; a file that is too large or cannot be read gives a problem and no bytes. */
-export async function load(found: FoundFile, mostBytes: number, reading: Reading): Promise<Loaded> {
-  const unread: RawFile = { path: found.path, sha256: '', use: 'not used' };
-  const fail = (code: string, message: string): Loaded => {
+/** What is made of a file of this size; a file that is too large or cannot be read gives a problem and nothing. */
+async function reached<Made>(
+  found: FoundFile,
+  mostBytes: number,
+  reading: Reading,
+  make: (size: number) => Promise<Made>,
+): Promise<Made | undefined> {
+  const fail = (code: string, message: string): Made | undefined => {
     const kind = found.use === 'settings' ? 'settings' : 'refused';
     reading.problems.push({ ...refused(found.path, code, message), kind });
-    return { record: unread };
+    return undefined;
   };
   try {
     const status = await reading.disk.status(found.absolutePath);
@@ -47,10 +49,37 @@ export async function load(found: FoundFile, mostBytes: number, reading: Reading
         `The file is ${size} large and at most ${sizeWords(mostBytes)} are read here: make it smaller or take it out.`,
       );
     }
-    const bytes = await reading.disk.read(found.absolutePath);
-    const sha256 = createHash('sha256').update(bytes).digest('hex');
-    return { bytes, record: { path: found.path, sha256, use: 'not used' } };
+    return await make(status.bytes);
   } catch {
     return fail('unreadable-file', 'The file cannot be read: check who may read it.');
   }
+}
+
+/** The bytes of a file and its hash; a file that is too large or cannot be read gives a problem and no bytes. */
+export async function load(found: FoundFile, mostBytes: number, reading: Reading): Promise<Loaded> {
+  const { path, absolutePath } = found;
+  const bytes = await reached(found, mostBytes, reading, () => reading.disk.read(absolutePath));
+  if (bytes === undefined) return { record: { path, sha256: '', use: 'not used' } };
+  return { bytes, record: { path, sha256: createHash('sha256').update(bytes).digest('hex'), use: 'not used' } };
+}
+
+const PIECE_BYTES = 1 << 20;
+
+/** The first bytes of a file that need not fit into memory, with its size and hash; undefined, with a problem, as above. */
+export async function loadHead(
+  found: FoundFile,
+  mostBytes: number,
+  reading: Reading,
+): Promise<{ readonly head: Uint8Array; readonly size: number; readonly sha256: string } | undefined> {
+  return reached(found, mostBytes, reading, async (size) => {
+    const hash = createHash('sha256');
+    const source = fileSource(found.absolutePath, size, reading.disk);
+    let head = new Uint8Array();
+    for (let from = 0; from < size; from += PIECE_BYTES) {
+      const piece = await source.read(from, PIECE_BYTES);
+      if (from === 0) head = piece.slice();
+      hash.update(piece);
+    }
+    return { head, size, sha256: hash.digest('hex') };
+  });
 }

@@ -1,7 +1,7 @@
 /**
  * What `read` gives: the folder as it was found, decoded but not yet interpreted. Plain data.
  */
-import type { MemoKind } from '../model/music/arrangement.ts';
+import type { AudioKind, FileUse, MemoKind } from '../model/music/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
 import type { RawSyllable } from './midi/lyric-syllables.ts';
 import type { Settings } from './settings/settings.ts';
@@ -83,6 +83,15 @@ export interface RawStage {
   readonly isFolder: boolean;
   /** Files that could be read, in natural order of name; at least one. */
   readonly files: readonly RawMidiFile[];
+  /** Audio that lies beside it under its name. */
+  readonly audio?: RawAudio;
+}
+
+export interface RawAudio {
+  readonly path: string;
+  readonly sha256: string;
+  readonly kind: AudioKind;
+  readonly bytes: number;
 }
 
 /** A note of the musician (a .md file, or one heading of it). */
@@ -125,7 +134,7 @@ export interface RawFile {
   readonly path: string;
   /** Hex SHA-256 of the bytes; '' where the file was not read (too large, a link that leaves the folder). */
   readonly sha256: string;
-  readonly use: 'stage' | 'settings' | 'notes' | 'not used';
+  readonly use: FileUse;
 }
 
 export interface RawFolder {

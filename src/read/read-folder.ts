@@ -3,6 +3,7 @@ import type { Disk } from '../model/effects.ts';
 import { InputError } from '../problems/problem.ts';
 import type { Problem } from '../problems/problem.ts';
 import { quoted } from './clean-text.ts';
+import { withAudio } from './audio/stage-audio.ts';
 import { surveyFolder } from './folder-survey.ts';
 import type { FoundFile } from './folder-survey.ts';
 import { load, refused } from './load-file.ts';
@@ -120,7 +121,7 @@ function nothingFound(files: readonly FoundFile[]): readonly Problem[] {
       'Nothing to build from was found: a MIDI file (.mid, .midi or .smf) with notes in it, or a subfolder of such files, was looked for.',
     ),
   ];
-  const others = files.filter(({ use }) => use === 'other');
+  const others = files.filter(({ use }) => use === 'other' || use === 'audio');
   for (const { path, name } of others.slice(0, 20)) {
     const extension = /\.[^.]+$/.exec(name)?.[0];
     const what = extension === undefined ? 'A file without an extension' : `A file that ends in ${quoted(extension)}`;
@@ -226,7 +227,7 @@ export async function readFolder(folder: string, disk: Disk, options: ReadOption
     files.filter(({ use }) => use === 'midi'),
     reading,
   );
-  const stages = stagesOf(read, reading);
+  const stages = await withAudio(stagesOf(read, reading), files, reading);
   const stageFolders = new Set(stages.filter(({ isFolder }) => isFolder).map(({ name }) => name));
   const memos = await readNotes(files, stageFolders, reading);
   for (const { path, use } of files) if (use === 'other') reading.records.push({ path, sha256: '', use: 'not used' });

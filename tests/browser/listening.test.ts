@@ -5,32 +5,8 @@ import type { Page } from 'playwright-core';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { browserOfFile } from '../support/browser.ts';
 import { builtPages } from '../support/built-pages.ts';
-import { midiFile, noteOff, noteOn, tempo, track, trackName } from '../support/midi-bytes.ts';
 import { temporaryFolder } from '../support/run-cli.ts';
-
-/** Beats a minute of every bar: bars of 0.8 to 1.6 s. */
-const TEMPOS = [240, 180, 200, 150, 220, 160, 190, 240, 170, 210, 230, 200];
-const TICKS = 480;
-const BAR = 4 * TICKS;
-/** The cello plays from this bar on. */
-const CELLO_FROM = 4;
-
-/** One note at every bar line, a little shorter than the bar, so that each is heard to begin. */
-function strokes(name: string, channel: number, midi: number, from: number): number[] {
-  const bars = TEMPOS.slice(from - 1);
-  return track(
-    trackName(name),
-    ...bars.flatMap((_, index) => [
-      noteOn(index === 0 ? (from - 1) * BAR : TICKS, midi, 90, channel),
-      noteOff(BAR - TICKS, midi, channel),
-    ]),
-  );
-}
-
-/** A note under everything that a flute has (its lowest is B3 or C4: handbooks of orchestration), so that there is a finding. */
-const flute = track(trackName('Flute'), noteOn(4 * BAR, 50, 90, 2), noteOff(BAR - TICKS, 50, 2));
-
-const conductor = track(trackName('Strokes'), ...TEMPOS.map((bpm, index) => tempo(6e7 / bpm, index === 0 ? 0 : BAR)));
+import { CELLO_FROM, STROKE_FILES, strokeSecond, TEMPOS } from '../support/stroke-piece.ts';
 
 const browser = browserOfFile();
 /** The page with the stages, of the folder and of the single file. */
@@ -39,12 +15,7 @@ const pages = { folder: '', single: '' };
 beforeAll(async () => {
   const folder = join(temporaryFolder(), 'strokes');
   mkdirSync(folder);
-  const piano = strokes('Piano solo', 0, 72, 1);
-  writeFileSync(join(folder, '01 Sketch.mid'), midiFile(1, TICKS, conductor, piano));
-  writeFileSync(
-    join(folder, '02 With cello.mid'),
-    midiFile(1, TICKS, conductor, piano, strokes('Cello', 1, 48, CELLO_FROM), flute),
-  );
+  for (const [name, bytes] of Object.entries(STROKE_FILES)) writeFileSync(join(folder, name), bytes);
   pages.folder = (await builtPages(folder)).get('index.html')!;
   pages.single = (await builtPages(folder, '--single-file')).get('dossier.html')!;
 });
@@ -235,8 +206,7 @@ describe.each(['folder', 'single'] as const)('the sketch of a stage, as %s', (ki
       const heard = await heardIn(page);
       const [first = 0] = strokesHeard(heard);
       // Three bars of rest come first.
-      const rest = TEMPOS.slice(0, CELLO_FROM - 1).reduce((sum, bpm) => sum + 240 / bpm, 0);
-      expect(first).toBeGreaterThan(rest - 0.05);
+      expect(first).toBeGreaterThan(strokeSecond(CELLO_FROM) - 0.05);
     });
   });
 

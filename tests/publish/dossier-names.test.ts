@@ -37,7 +37,7 @@ describe.each([
 ])('%s', (_, singleFile) => {
   it('has no name but those that are known beforehand, and the pages of its full scores', async () => {
     const { files, stages } = await build(pieceFolder(), singleFile);
-    const known = new Set([...commonNames(singleFile), ...namesOfStages(stages, singleFile)]);
+    const known = new Set([...commonNames(singleFile), ...namesOfStages({ stages }, singleFile)]);
     expect(files.filter((name) => !known.has(name) && !/full-score-\w+\.html$/.test(name))).toEqual([]);
     // Only playing without a click has a proposal.
     expect([...known].filter((name) => !files.includes(name))).toEqual(['tempo-proposal.mid']);

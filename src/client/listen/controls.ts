@@ -1,6 +1,7 @@
 /** The line at the foot of the page from which one listens: words, no more than a line of them. */
 import type { Sketch } from '../../sound/sketch.ts';
-import type { Choice } from '../../sound/voice.ts';
+import type { HeardAs } from './player.ts';
+import type { Heard } from './programme.ts';
 
 export interface Controls {
   readonly line: HTMLElement;
@@ -13,8 +14,8 @@ export interface Controls {
   readonly softer: HTMLButtonElement;
   readonly louder: HTMLButtonElement;
   readonly away: HTMLButtonElement;
-  /** Says how many bars there are, and which ones are repeated ('' for none). */
-  readonly tell: (bars: string, repeated: string) => void;
+  /** Says how many bars there are, which ones are repeated ('' for none), and what it is that one hears. */
+  readonly tell: (bars: string, repeated: string, heardAs: HeardAs) => void;
 }
 
 function element<K extends keyof HTMLElementTagNameMap>(
@@ -52,17 +53,25 @@ function group(label: string, options: readonly HTMLElement[]): HTMLElement {
   return made;
 }
 
-const NOTE =
-  'A sketch of pitch, time and balance as estimated from MIDI, not of sound. It begins quietly; mind your ears before you turn anything up.';
+const SKETCH = 'A sketch of pitch, time and balance as estimated from MIDI, not of sound.';
+
+const NOTES: Readonly<Record<HeardAs, string>> = {
+  audio: 'The audio that lies beside the music.',
+  sketch: SKETCH,
+  none: `There is no audio of this to hear. ${SKETCH}`,
+  refused: `This browser does not play the audio. ${SKETCH}`,
+};
+
+const EARS = ' It begins quietly; mind your ears before you turn anything up.';
 
 const HOW =
-  ' While this line is here, a click on a bar plays from it, the space bar plays and stops, and [ and ] set the first and last bar to repeat.';
+  ' While this line is here, a click on a bar plays from it, the space bar plays and stops, the left and right arrows go a bar back or on, and [ and ] set the first and last bar to repeat.';
 
-/** Chosen part as it stands in the list: `all`, `front`, `back`, `alone ID`, `without ID`. */
-export function choiceOf(value: string): Choice {
+/** What is to be heard as it stands in the list: `audio`, `all`, `front`, `back`, `alone ID`, `without ID`. */
+export function choiceOf(value: string): Heard {
   const [kind = 'all', partId = ''] = value.split(' ');
   if (kind === 'alone' || kind === 'without') return { kind, partId };
-  return { kind: kind === 'front' || kind === 'back' ? kind : 'all' };
+  return { kind: kind === 'front' || kind === 'back' || kind === 'audio' ? kind : 'all' };
 }
 
 /** Parts of all stages, each once, under the name that it has in the last. */
@@ -71,7 +80,8 @@ function partsOf(sketches: readonly Sketch[]): readonly (readonly [id: string, n
 }
 
 /** The line, not yet on the page. */
-export function createControls(sketches: readonly Sketch[], isCut: boolean): Controls {
+export function createControls(sketches: readonly Sketch[], isCut: boolean, hasAudio: boolean): Controls {
+  const sketched = hasAudio ? 'sketch: ' : '';
   const parts = partsOf(sketches);
   const titled = sketches.map(({ stageId, order, title }) => option(stageId, `${String(order)} ${title}`));
   const go = button('Listen', 'listen-go');
@@ -88,9 +98,10 @@ export function createControls(sketches: readonly Sketch[], isCut: boolean): Con
     bar,
     parts: select(
       'What is heard',
-      option('all', 'all parts'),
-      option('front', 'foreground only'),
-      option('back', 'background only'),
+      ...(hasAudio ? [option('audio', 'audio')] : []),
+      option('all', `${sketched}all parts`),
+      option('front', `${sketched}foreground only`),
+      option('back', `${sketched}background only`),
       group(
         'One part alone',
         parts.map(([id, name]) => option(`alone ${id}`, `${name} alone`)),
@@ -125,13 +136,16 @@ export function createControls(sketches: readonly Sketch[], isCut: boolean): Con
     controls.away,
   );
   const others = isCut ? ' Other stages are heard on their own pages.' : '';
-  const note = element('p', 'listen-note', NOTE, others, element('span', 'listen-how', HOW));
+  const heard = element('span', '');
+  heard.setAttribute('role', 'status');
+  const note = element('p', 'listen-note', heard, EARS, others, element('span', 'listen-how', HOW));
   const line = element('section', 'listen', words, note);
-  line.setAttribute('aria-label', 'Listen to a sketch');
+  line.setAttribute('aria-label', 'Listen');
   return {
     ...controls,
     line,
-    tell: (bars, again) => {
+    tell: (bars, again, heardAs) => {
+      if (heard.textContent !== NOTES[heardAs]) heard.textContent = NOTES[heardAs];
       count.textContent = bars;
       repeated.textContent = again;
       repeating.hidden = again === '';

@@ -2,6 +2,7 @@
 import { all } from '../feature.ts';
 import { button } from './controls.ts';
 import { openListening, type Listening } from './listening.ts';
+import { keptPlace } from './kept-place.ts';
 import { hasSketches } from './page-sketches.ts';
 import { stageAt } from './stage-on-page.ts';
 
@@ -19,6 +20,9 @@ export function installListening(): void {
     });
     return listening;
   };
+  const toTheLine = (): void => {
+    document.querySelector<HTMLElement>('.listen-go')?.focus({ preventScroll: true });
+  };
   const item = document.createElement('li');
   const word = button('Listen');
   item.className = 'listen-open';
@@ -26,7 +30,7 @@ export function installListening(): void {
   list.append(item);
   word.addEventListener('click', () => {
     if (listening === undefined) opened(word).toggle();
-    else document.querySelector<HTMLElement>('.listen-go')?.focus();
+    toTheLine();
   });
   for (const finding of all<HTMLElement>(document, 'article[data-stage] .findings > li[data-from]')) {
     const [from, to] = [finding.dataset['from'] ?? '', finding.dataset['to'] ?? ''];
@@ -34,7 +38,10 @@ export function installListening(): void {
     hear.setAttribute('aria-label', from === to ? `Listen to bar ${from}` : `Listen to bars ${from} to ${to}`);
     finding.querySelector('.finding-head')?.append(' ', hear);
     hear.addEventListener('click', () => {
+      const isNew = listening === undefined;
       opened(hear).playBars(stageAt(finding), Number(from), Number(to));
+      if (isNew) toTheLine();
     });
-  }
+  } // It stays from page to page until it is put away.
+  if (keptPlace() !== undefined) opened(word);
 }

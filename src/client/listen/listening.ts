@@ -2,9 +2,11 @@
 import { barAt, barNumbered, shareOfBar } from '../../sound/bar-clock.ts';
 import { choiceOf, createControls } from './controls.ts';
 import { attendToPage } from './page-input.ts';
+import { keepPlace, keptPlace } from './kept-place.ts';
+import { readAudio } from './page-audio.ts';
 import { readSketches } from './page-sketches.ts';
-import type { Place, Programme } from './player.ts';
-import { createPlayer, placeIn } from './player.ts';
+import { createPlayer } from './player.ts';
+import { placeIn, type Place, type Programme } from './programme.ts';
 import { createSoundingBar } from './sounding-bar.ts';
 import { stageInSight } from './stage-on-page.ts';
 
@@ -21,19 +23,33 @@ export interface Listening {
   readonly toggle: () => void;
 }
 
-/** Opens the line at the foot of the page. `onAway` is called when the reader puts it away. */
+/** Opens the line at the foot of the page, as it stood on the page before. `onAway` is called when the reader puts it away. */
 export function openListening(onAway: () => void): Listening {
   const { sketches, isCut, loudestDb } = readSketches();
   const [anySketch] = sketches;
   if (anySketch === undefined) throw new Error('no sketch on the page');
-  const controls = createControls(sketches, isCut);
+  const audio = readAudio();
+  const controls = createControls(sketches, isCut, audio.size > 0);
   const cursor = createSoundingBar();
   const named = (stageId: string | undefined): (typeof sketches)[number] | undefined =>
     sketches.find((sketch) => sketch.stageId === stageId);
-  let volumeDb = FIRST_VOLUME_DB;
-  let programme: Programme = { sketch: named(stageInSight()) ?? anySketch, choice: { kind: 'all' } };
+  const kept = keptPlace();
+  const keptSketch = named(kept?.stageId);
+  const ownSketch = named(stageInSight()) ?? anySketch;
+  const keptOther = named(kept?.otherId);
+  if (kept !== undefined) controls.parts.value = kept.heard;
+  let volumeDb = kept?.volumeDb ?? FIRST_VOLUME_DB;
+  let programme: Programme = {
+    sketch: ownSketch,
+    choice: choiceOf(controls.parts.value),
+    ...(kept?.span === undefined ? {} : { span: kept.span }),
+    ...(keptOther === undefined || keptOther === ownSketch ? {} : { other: keptOther }),
+  };
   /** Where it stands while nothing plays. */
-  let second = 0;
+  let second =
+    kept === undefined || keptSketch === undefined
+      ? 0
+      : placeIn(programme.sketch, { sketch: keptSketch, second: kept.second });
   let frame = 0;
   let heard = programme.sketch;
 
@@ -62,14 +78,19 @@ export function openListening(onAway: () => void): Listening {
     const range =
       span && (span.from === span.to ? `bar ${String(span.from)}` : `bars ${String(span.from)}–${String(span.to)}`);
     const again = other === undefined ? 'again and again' : `in turn, now ${String(heard.order)} ${heard.title}`;
-    controls.tell(`of ${controls.bar.max}`, range === undefined ? '' : `${range} ${again}`);
+    controls.tell(`of ${controls.bar.max}`, range === undefined ? '' : `${range} ${again}`, player.heardAs(programme));
     controls.softer.disabled = volumeDb <= SOFTEST_DB;
     controls.louder.disabled = volumeDb >= 0;
     showPlace();
   };
-  const player = createPlayer(loudestDb, () => {
-    second = 0;
-    showState();
+  const player = createPlayer(audio, loudestDb, {
+    onEnd: () => {
+      second = 0;
+      showState();
+    },
+    onRefusal: () => {
+      showState();
+    },
   });
   player.setVolume(volumeDb);
 
@@ -127,13 +148,16 @@ export function openListening(onAway: () => void): Listening {
   };
 
   controls.go.addEventListener('click', toggle);
-  const goToBar = (): void => {
-    const from = barNumbered(programme.sketch.bars, Number(controls.bar.value))?.start ?? 0;
+  const goTo = (bar: number): void => {
+    const from = barNumbered(programme.sketch.bars, bar)?.start ?? 0;
     if (isPlaying()) playFrom(from);
     else {
       second = from;
       showState();
     }
+  };
+  const goToBar = (): void => {
+    goTo(Number(controls.bar.value));
   };
   let barChanges = 0;
   controls.bar.addEventListener('change', () => {
@@ -179,12 +203,14 @@ export function openListening(onAway: () => void): Listening {
   });
 
   const stopAttending = attendToPage({
-    isPlaying,
     toggle,
     playFrom: playBars,
-    standAt: (bar) => {
-      second = barNumbered(programme.sketch.bars, bar)?.start ?? second;
-      showState();
+    follow: ({ stageId, from, to }) => {
+      if (isPlaying()) playBars(stageId, from, to);
+      else goTo(from);
+    },
+    step: (bars) => {
+      goTo(barNow() + bars);
     },
     repeatFrom: () => {
       const last = programme.span?.to ?? programme.sketch.bars.at(-1)?.number ?? 1;
@@ -194,12 +220,19 @@ export function openListening(onAway: () => void): Listening {
       const first = programme.span?.from ?? programme.sketch.bars[0]?.number ?? 1;
       withSpan(Math.min(first, barNow()), barNow());
     },
+    leave: () => {
+      const { sketch, span, other } = programme;
+      const heard = controls.parts.value;
+      const there = placeIn(sketch, placeNow());
+      keepPlace({ stageId: sketch.stageId, second: there, heard, otherId: other?.stageId, span, volumeDb });
+    },
   });
   controls.away.addEventListener('click', () => {
     player.stop();
     cancelAnimationFrame(frame);
     cursor.hide();
     stopAttending();
+    keepPlace(undefined);
     controls.line.remove();
     document.documentElement.classList.remove('is-listening');
     onAway();
@@ -208,6 +241,5 @@ export function openListening(onAway: () => void): Listening {
   document.documentElement.classList.add('is-listening');
   document.body.append(controls.line);
   showState();
-  controls.go.focus({ preventScroll: true });
   return { playBars, toggle };
 }

@@ -2,15 +2,24 @@
 import { stageAt } from './stage-on-page.ts';
 
 export interface Asked {
-  readonly isPlaying: () => boolean;
   readonly toggle: () => void;
   /** Plays from a bar of a stage. */
   readonly playFrom: (stageId: string, bar: number) => void;
-  /** Stands at a bar without playing. */
-  readonly standAt: (bar: number) => void;
+  /** A link to a bar, or to a finding and its bars, was followed. */
+  readonly follow: (place: LinkedPlace) => void;
+  /** Goes so many bars on, or back. */
+  readonly step: (bars: number) => void;
   /** Repeats from, or up to, the bar that is heard. */
   readonly repeatFrom: () => void;
   readonly repeatTo: () => void;
+  /** The page is left for another. */
+  readonly leave: () => void;
+}
+
+interface LinkedPlace {
+  readonly stageId: string | undefined;
+  readonly from: number;
+  readonly to?: number;
 }
 
 function barUnder(target: EventTarget | null): { readonly stageId: string; readonly bar: number } | undefined {
@@ -20,10 +29,15 @@ function barUnder(target: EventTarget | null): { readonly stageId: string; reado
   return place === null || stageId === undefined ? undefined : { stageId, bar: Number(place.getAttribute('data-bar')) };
 }
 
-/** The bar that the address names. */
-function linkedBar(): number | undefined {
-  const bar = document.getElementById(decodeURIComponent(location.hash.slice(1)))?.getAttribute('data-bar');
-  return bar == null ? undefined : Number(bar);
+/** The bar that the address names, or the bars of the finding that it leads to, in the list or in a score or chart. */
+function linkedPlace(): LinkedPlace | undefined {
+  const id = decodeURIComponent(location.hash.slice(1));
+  const target = document.getElementById(id);
+  const bar = target?.getAttribute('data-bar');
+  if (bar != null) return { stageId: stageAt(target), from: Number(bar) };
+  const finding = document.getElementById(id.replace(/(?:score|map)-f(?=\d+$)/, 'finding-'));
+  const { from, to } = finding?.dataset ?? {};
+  return from === undefined ? undefined : { stageId: stageAt(finding), from: Number(from), to: Number(to) };
 }
 
 function onKey(event: KeyboardEvent, asked: Asked): void {
@@ -33,6 +47,8 @@ function onKey(event: KeyboardEvent, asked: Asked): void {
   if (target?.closest('input, select, textarea, [contenteditable]') != null) return;
   if (event.key === '[') asked.repeatFrom();
   if (event.key === ']') asked.repeatTo();
+  if (!event.altKey && event.key === 'ArrowLeft') asked.step(-1);
+  if (!event.altKey && event.key === 'ArrowRight') asked.step(1);
   // A button or a summary has its own use for the space bar.
   if (event.key !== ' ' || target?.closest('button, summary') != null) return;
   event.preventDefault();
@@ -51,8 +67,8 @@ export function attendToPage(asked: Asked): () => void {
     asked.playFrom(under.stageId, under.bar);
   };
   const onLink = (): void => {
-    const bar = linkedBar();
-    if (bar !== undefined && !asked.isPlaying()) asked.standAt(bar);
+    const place = linkedPlace();
+    if (place !== undefined) asked.follow(place);
   };
   document.addEventListener('click', onClick, { capture: true, signal });
   document.addEventListener(
@@ -63,6 +79,7 @@ export function attendToPage(asked: Asked): () => void {
     { signal },
   );
   addEventListener('hashchange', onLink, { signal });
+  addEventListener('pagehide', asked.leave, { signal });
   onLink();
   return () => {
     ending.abort();

@@ -1,212 +1,62 @@
-/** Plays sketches: renders them in stretches a little ahead, and knows at every moment what is being heard. */
-import { barNumbered, samePlace } from '../../sound/bar-clock.ts';
-import type { Sketch } from '../../sound/sketch.ts';
-import type { Choice } from '../../sound/voice.ts';
-import { renderSketch } from '../../sound/voice.ts';
+/** Plays what there is: the audio of a stage where it is wanted and can be had, else the sketch. */
+import { createAudioPlayer } from './audio-player.ts';
+import type { StageAudio } from './page-audio.ts';
+import { placeIn, type Player, type Programme } from './programme.ts';
+import { createSketchPlayer } from './sketch-player.ts';
 
-/** What is to be heard, and how. */
-export interface Programme {
-  readonly sketch: Sketch;
-  readonly choice: Choice;
-  /** Bars that are repeated, both included. */
-  readonly span?: { readonly from: number; readonly to: number };
-  /** Plays every other time where bars are repeated. */
-  readonly other?: Sketch;
+/** What a programme is heard as: audio; the sketch, as was asked; or that in place of audio that there is not, or that the browser refuses. */
+export type HeardAs = 'audio' | 'sketch' | 'none' | 'refused';
+
+export interface WholePlayer extends Player {
+  readonly heardAs: (programme: Programme) => HeardAs;
 }
 
-export interface Place {
-  readonly sketch: Sketch;
-  readonly second: number;
+export interface PlayerNews {
+  readonly onEnd: () => void;
+  /** The sketch goes on where audio was refused. */
+  readonly onRefusal: () => void;
 }
 
-export interface Player {
-  /** Plays from a second of the programme's sketch; what played before fades. */
-  readonly play: (programme: Programme, second: number) => void;
-  readonly stop: () => void;
-  /** What is heard now; undefined where nothing plays. */
-  readonly place: () => Place | undefined;
-  /** Volume in dB under the most that there is, which is 0. */
-  readonly setVolume: (db: number) => void;
-}
+/** Both players as one; `loudestDb` is the level at which a sketch is as loud as it ever gets. */
+export function createPlayer(
+  audio: ReadonlyMap<string, StageAudio>,
+  loudestDb: number,
+  { onEnd, onRefusal }: PlayerNews,
+): WholePlayer {
+  const refused = new Set<string>();
+  let asked: Programme | undefined;
 
-interface Stretch extends Place {
-  /** When it begins on the clock of the sound, and how long it is. */
-  readonly at: number;
-  readonly seconds: number;
-}
-
-interface Run {
-  readonly programme: Programme;
-  readonly gain: GainNode;
-  readonly sources: AudioBufferSourceNode[];
-  stretches: Stretch[];
-  next: Place;
-  at: number;
-  /** True where the next stretch does not follow on the one before. */
-  isSeam: boolean;
-  isOver: boolean;
-}
-
-const STRETCH_SECONDS = 0.5;
-/** The first is short, so that playing begins at once. */
-const FIRST_SECONDS = 0.15;
-const AHEAD_SECONDS = 1.2;
-/** A page out of sight is woken once a second only. */
-const AHEAD_HIDDEN_SECONDS = 3;
-const WAKE_MS = 100;
-const ANSWER_MS = 25;
-const SOON_SECONDS = 0.06;
-const FADE_SECONDS = 0.008;
-/** The last notes ring on after the last bar. */
-const TAIL_SECONDS = 0.5;
-
-function secondsOf({ sketch, span }: Programme, other?: Sketch): { from: number; to: number } {
-  const { bars } = other ?? sketch;
-  if (span === undefined) return { from: 0, to: (bars.at(-1)?.end ?? 0) + TAIL_SECONDS };
-  return { from: barNumbered(bars, span.from)?.start ?? 0, to: barNumbered(bars, span.to)?.end ?? 0 };
-}
-
-/** The next moment at which a sound can begin, at a whole sample. */
-function soon({ currentTime, sampleRate }: AudioContext): number {
-  return Math.ceil((currentTime + SOON_SECONDS) * sampleRate) / sampleRate;
-}
-
-function fade(samples: Float32Array, rate: number, isStart: boolean): void {
-  const length = Math.min(samples.length, Math.round(FADE_SECONDS * rate));
-  for (let index = 0; index < length; index++) {
-    const at = isStart ? index : samples.length - 1 - index;
-    samples[at] = ((samples[at] ?? 0) * index) / length;
-  }
-}
-
-/** What comes after the end of a stretch that reached the end of its music; undefined where that was all. */
-function afterEnd({ programme, next }: Run): Place | undefined {
-  if (programme.span === undefined) return undefined;
-  const { sketch, other } = programme;
-  const turned = other !== undefined && next.sketch === sketch ? other : sketch;
-  const { from, to } = secondsOf(programme, turned);
-  if (to - from > 0.05) return { sketch: turned, second: from };
-  const own = secondsOf(programme);
-  return own.to - own.from > 0.05 ? { sketch, second: own.from } : undefined;
-}
-
-/** A player; `loudestDb` is the level that sounds as loud as it ever gets. `onEnd` is called when the music is over. */
-export function createPlayer(loudestDb: number, onEnd: () => void): Player {
-  let context: AudioContext | undefined;
-  let output: GainNode | undefined;
-  let run: Run | undefined;
-  let timer: number | undefined;
-  let resting: number | undefined;
-  let volumeDb = 0;
-
-  const latency = (sound: AudioContext): number => sound.outputLatency || sound.baseLatency || 0;
-
-  const renderNext = (sound: AudioContext, playing: Run): void => {
-    const { programme, next } = playing;
-    const { to } = secondsOf(programme, next.sketch);
-    const longest = playing.stretches.length === 0 ? FIRST_SECONDS : STRETCH_SECONDS;
-    const rate = sound.sampleRate;
-    const length = Math.max(1, Math.round(Math.min(longest, to - next.second) * rate));
-    const samples = renderSketch(next.sketch, programme.choice, { from: next.second, length, rate }, loudestDb);
-    const isEnd = next.second + length / rate >= to - 0.5 / rate;
-    if (playing.isSeam) fade(samples, rate, true);
-    if (isEnd) fade(samples, rate, false);
-    const buffer = sound.createBuffer(1, length, rate);
-    buffer.getChannelData(0).set(samples);
-    // After a delay of the machine it goes on later, from where it was.
-    if (playing.at < sound.currentTime + 0.01) playing.at = soon(sound);
-    const source = sound.createBufferSource();
-    source.buffer = buffer;
-    source.connect(playing.gain);
-    source.start(playing.at);
-    playing.sources.push(source);
-    source.onended = () => {
-      playing.sources.splice(playing.sources.indexOf(source), 1);
-    };
-    const heard = sound.currentTime - 1;
-    playing.stretches = playing.stretches.filter(({ at, seconds }) => at + seconds > heard);
-    playing.stretches.push({ ...next, at: playing.at, seconds: length / rate });
-    playing.at += length / rate;
-    playing.isSeam = isEnd;
-    const following = isEnd ? afterEnd(playing) : { sketch: next.sketch, second: next.second + length / rate };
-    if (following === undefined) playing.isOver = true;
-    else playing.next = following;
+  const heardAs: WholePlayer['heardAs'] = ({ sketch, other, choice }) => {
+    if (choice.kind !== 'audio') return 'sketch';
+    // Two stages in turn are heard alike, so that they compare.
+    const stages = [sketch, ...(other === undefined ? [] : [other])].map(({ stageId }) => stageId);
+    if (!stages.every((id) => audio.has(id))) return 'none';
+    return stages.some((id) => refused.has(id)) ? 'refused' : 'audio';
   };
-
-  const silence = (): void => {
-    clearTimeout(timer);
-    const ending = run;
-    run = undefined;
-    if (ending === undefined || context === undefined) return;
-    ending.gain.gain.setTargetAtTime(0, context.currentTime, 0.01);
-    for (const source of ending.sources) source.stop(context.currentTime + 0.08);
-  };
-
-  const rest = (): void => {
-    clearTimeout(resting);
-    resting = window.setTimeout(() => void context?.suspend(), 400);
-  };
-
-  const wake = (): void => {
-    const [sound, playing] = [context, run];
-    if (sound === undefined || playing === undefined) return;
-    const ahead = document.hidden ? AHEAD_HIDDEN_SECONDS : AHEAD_SECONDS;
-    const isShort = (): boolean => !playing.isOver && playing.at < sound.currentTime + ahead;
-    // One stretch at a time, so that the page answers in between; nobody sees a page that is hidden.
-    do if (isShort()) renderNext(sound, playing);
-    while (document.hidden && isShort());
-    if (playing.isOver && sound.currentTime - latency(sound) > playing.at) {
-      silence();
-      rest();
-      onEnd();
-      return;
-    }
-    timer = window.setTimeout(wake, isShort() ? 0 : WAKE_MS);
-  };
-
+  const sketches = createSketchPlayer(loudestDb, onEnd);
+  const files = createAudioPlayer(audio, onEnd, (stageId) => {
+    const place = files.place();
+    refused.add(stageId);
+    files.stop();
+    if (asked !== undefined && place !== undefined) sketches.play(asked, placeIn(asked.sketch, place));
+    onRefusal();
+  });
   return {
+    heardAs,
     play: (programme, second) => {
-      silence();
-      clearTimeout(resting);
-      context ??= new AudioContext({ latencyHint: 'playback' });
-      if (output === undefined) {
-        output = context.createGain();
-        output.connect(context.destination);
-      }
-      output.gain.value = 10 ** (volumeDb / 20);
-      void context.resume();
-      const gain = context.createGain();
-      gain.connect(output);
-      const at = soon(context);
-      const { from, to } = secondsOf(programme);
-      const start = second < from || second >= to ? from : second;
-      const next = { sketch: programme.sketch, second: start };
-      run = { programme, gain, sources: [], stretches: [], next, at, isSeam: true, isOver: false };
-      // The page says first that it plays.
-      timer = window.setTimeout(wake, ANSWER_MS);
+      asked = programme;
+      const isAudio = heardAs(programme) === 'audio';
+      (isAudio ? sketches : files).stop();
+      (isAudio ? files : sketches).play(programme, second);
     },
     stop: () => {
-      silence();
-      rest();
+      files.stop();
+      sketches.stop();
     },
-    place: () => {
-      if (run === undefined || context === undefined) return undefined;
-      const now = context.currentTime - latency(context);
-      const [first] = run.stretches;
-      const heard = run.stretches.filter(({ at }) => at <= now).at(-1) ?? first;
-      if (heard === undefined) return run.next;
-      const gone = Math.min(heard.seconds, Math.max(0, now - heard.at));
-      return { sketch: heard.sketch, second: heard.second + gone };
-    },
+    place: () => files.place() ?? sketches.place(),
     setVolume: (db) => {
-      volumeDb = Math.min(0, db);
-      if (output !== undefined && context !== undefined)
-        output.gain.setTargetAtTime(10 ** (volumeDb / 20), context.currentTime, 0.03);
+      files.setVolume(db);
+      sketches.setVolume(db);
     },
   };
-}
-
-/** The same bar of another stage. */
-export function placeIn(sketch: Sketch, place: Place): number {
-  return place.sketch === sketch ? place.second : samePlace(place.sketch.bars, place.second, sketch.bars);
 }

@@ -22,6 +22,8 @@ export interface Arrangement {
   readonly stages: readonly Stage[];
   readonly memos: readonly Memo[];
   readonly files: readonly FileRecord[];
+  /** Of the stages that have some, in their order. */
+  readonly audio?: readonly StageAudio[];
   /** Thresholds by rule name, from the settings. */
   readonly limits: Readonly<Record<string, number>>;
   readonly accepted: readonly AcceptedFinding[];
@@ -33,7 +35,25 @@ export interface Arrangement {
 export interface FileRecord {
   readonly path: string;
   readonly sha256: string;
-  readonly use: 'stage' | 'settings' | 'notes' | 'not used';
+  readonly use: FileUse;
+}
+
+export type FileUse = 'stage' | 'settings' | 'notes' | 'audio' | 'not used';
+
+/** `ogg` holds Vorbis or Opus. */
+export type AudioKind = 'mp3' | 'm4a' | 'ogg' | 'flac' | 'wav' | 'aiff';
+
+/** An audio file that lies beside a stage. */
+export interface StageAudio {
+  readonly stageId: string;
+  /** Path in the input folder. */
+  readonly file: string;
+  readonly sha256: string;
+  readonly kind: AudioKind;
+  /** Size of the file. */
+  readonly bytes: number;
+  /** Second of the file at which the stage's first bar begins; negative where the file begins later than the music. */
+  readonly firstBarSecond: number;
 }
 
 export interface Stage {

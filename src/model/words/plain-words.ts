@@ -67,3 +67,8 @@ export function minutesText(seconds: number): string {
   const whole = Math.max(0, Math.round(seconds));
   return `${String(Math.floor(whole / 60))}:${String(whole % 60).padStart(2, '0')}`;
 }
+
+/** Size of a file: `24 kB`, `3.1 MB`. */
+export function sizeWords(bytes: number): string {
+  return bytes < 1_000_000 ? `${String(Math.ceil(bytes / 1000))} kB` : `${(bytes / 1_000_000).toFixed(1)} MB`;
+}

@@ -5,6 +5,7 @@ import type { Answer, Memo } from '../../model/music/arrangement.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
 import { imprintOf } from '../imprint.ts';
+import { rounded } from './rounding.ts';
 import { changeRecord } from './change-record.ts';
 import { stageRecord } from './stage-record.ts';
 
@@ -63,6 +64,15 @@ function recordOf(input: DossierInput, stages: readonly object[]): Readonly<Reco
       use: file.use,
       problems: arrangement.problems.filter((problem) => problem.file === file.path).map(problemRecord),
     })),
+    ...(arrangement.audio === undefined
+      ? {}
+      : {
+          audio: arrangement.audio.map(({ stageId, file, firstBarSecond }) => ({
+            stage: stageId,
+            file,
+            firstBarSecond: rounded(firstBarSecond, 3),
+          })),
+        }),
     problems: arrangement.problems.map(problemRecord),
     assumptions: arrangement.assumptions,
     limits: arrangement.limits,

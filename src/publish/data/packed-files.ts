@@ -2,7 +2,6 @@
 import { posix } from 'node:path';
 import type { DossierInput } from '../dossier-input.ts';
 import { scoreFiles } from '../musicxml/score-files.ts';
-import type { AnyFile } from '../write-folder.ts';
 import { csvFiles } from './csv-tables.ts';
 import { zipOf, type ZippedFile } from './zip.ts';
 
@@ -34,14 +33,18 @@ export function packedTablesName(stageId: string): string {
   return `packed/${stageId}-tables.zip`;
 }
 
-/**
- * What stands under each name, as links; `textOf` gives the text of a file of the dossier by its path. `others` are MIDI files of it, which are
- * small and go in as they are.
- */
+/** A file of the dossier that goes in as it is. */
+export interface UnpackedFile {
+  readonly path: string;
+  readonly mediaType: string;
+  readonly bytes: Uint8Array;
+}
+
+/** What stands under each name, as links; `textOf` gives the text of a file of the dossier by its path. */
 export function packedLinks(
   input: DossierInput,
   textOf: (path: string) => string,
-  others: readonly AnyFile[] = [],
+  others: readonly UnpackedFile[] = [],
 ): ReadonlyMap<string, string> {
   const ofStages = input.stages.flatMap((stage): readonly (readonly [string, string])[] => [
     ...scoreFiles(input.arrangement, stage).map(
@@ -55,10 +58,10 @@ export function packedLinks(
       ),
     ],
   ]);
-  const asTheyAre = others.map(({ path, content }) => {
-    const bytes = Buffer.from(content());
-    return [packedName(path), `data:audio/midi;base64,${bytes.toString('base64')}`] as const;
-  });
+  const asTheyAre = others.map(
+    ({ path, mediaType, bytes }) =>
+      [packedName(path), `data:${mediaType};base64,${Buffer.from(bytes).toString('base64')}`] as const,
+  );
   const json = dataLink(ZIP, [{ path: 'dossier.json', text: textOf('dossier.json') }]);
   return new Map([...ofStages, ...asTheyAre, [packedName('dossier.json'), json]]);
 }

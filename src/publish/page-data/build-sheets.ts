@@ -86,7 +86,7 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     navigation: navigation(input, fileName),
     sections: SECTIONS.map((section) => section(context)),
     stageId: stage.id,
-    sketches: pageSketches(input.stages, index, singleFile),
+    sketches: pageSketches(input, index, singleFile),
     glyphs: [
       ...new Set([...score.glyphs, ...(proposal?.score.glyphs ?? []), ...pictures.flatMap(({ glyphs }) => glyphs)]),
     ].sort(),

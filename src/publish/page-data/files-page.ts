@@ -1,5 +1,6 @@
 /** The page "Files": everything that the dossier has to take along, and what each is for. */
 import { posix } from 'node:path';
+import { audioUse } from '../audio/audio-words.ts';
 import { packedName, packedTablesName } from '../data/packed-files.ts';
 import { TEMPO_PROPOSAL } from '../data/tempo-proposal-midi.ts';
 import type { DossierInput } from '../dossier-input.ts';
@@ -13,6 +14,7 @@ import { currentFirst, stageFileName } from './page-frame/stage-context.ts';
 export const FILES_PAGE = 'files.html';
 
 interface OfferedFile {
+  /** '' for what is not to be taken along from here. */
   readonly href: string;
   readonly label: string;
   /** Name under which a browser keeps it; '' for a page. */
@@ -84,7 +86,16 @@ function stageFiles(input: DossierInput, index: number, singleFile: boolean): re
             singleFile,
           ),
         ];
-  return [...scores, ...proposal, numbers, ...tables];
+  const audio = (input.audio ?? [])
+    .filter(({ stageId }) => stageId === id)
+    .map((own): OfferedFile => ({
+      // A single file holds it once, on the page of the stage.
+      href: singleFile ? '' : own.path,
+      label: 'Audio',
+      saveAs: posix.basename(own.path),
+      use: audioUse(own, singleFile),
+    }));
+  return [...scores, ...proposal, ...audio, numbers, ...tables];
 }
 
 /** The sections of the page: each stage, the current one first, then what is about all of them. */

@@ -39,6 +39,12 @@ function compactStyle(style: string): string {
     .join('\n');
 }
 
+/** Where the pages play audio from: beside them, or out of themselves; '' where they have none. */
+function audioSource(sheets: readonly Sheet[], singleFile: boolean): string {
+  if (sheets.every(({ sketches }) => sketches.audio.length === 0)) return '';
+  return singleFile ? 'data:' : "'self'";
+}
+
 /** The data of all pages. Pure. */
 export function preparePages(input: DossierInput, options: PreparePagesOptions): PreparedPages {
   const paper = input.arrangement.paper === 'letter' ? 'letter' : 'A4';
@@ -54,7 +60,7 @@ export function preparePages(input: DossierInput, options: PreparePagesOptions):
     frame: {
       piece: input.arrangement.title,
       imprint: imprintText(imprintOf(input)),
-      policy: contentPolicy([style, marks], script),
+      policy: contentPolicy([style, marks], script, audioSource(sheets, options.singleFile)),
       style: trustedMarkup(style),
       marks: trustedMarkup(marks),
       script: trustedMarkup(script),

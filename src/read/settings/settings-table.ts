@@ -53,6 +53,12 @@ const STAGE: RowsOf<StageSettings> = {
     '3',
   ),
   remark: row(values.longText, 'What this stage is about.', 'none', 'First try with divided violas'),
+  offset: row(
+    values.number(-3600, 3600, 'seconds'),
+    'Where in the audio file beside the stage its first bar begins; negative where the audio begins later than the music.',
+    'where the first bar stands in the MIDI file',
+    '2.5',
+  ),
   ignore: row(
     values.yesOrNo,
     'Leave this stage out of the dossier, also one whose export is gone and that the archive still has.',

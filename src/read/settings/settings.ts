@@ -31,6 +31,8 @@ export interface StageSettings {
   readonly title?: string;
   readonly order?: number;
   readonly remark?: string;
+  /** Second of the audio file at which the first bar begins. */
+  readonly offset?: number;
   readonly ignore?: boolean;
 }
 

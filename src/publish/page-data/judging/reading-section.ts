@@ -1,7 +1,8 @@
 /** How the folder was read and measured: files, repairs, assumptions, lateness, what was set aside. */
+import { audioSentences } from '../../audio/audio-words.ts';
 import { counted } from '../../../model/words/plain-words.ts';
 import { placeOf } from '../../../problems/problem.ts';
-import type { Part } from '../../../model/music/arrangement.ts';
+import type { FileUse, Part } from '../../../model/music/arrangement.ts';
 import { differenceText, questionName, standingOfQuestion } from '../../answers/standing.ts';
 import { questionsOf } from '../../questions.ts';
 import { FOLDER_QUESTIONS } from '../glance/asked.ts';
@@ -10,10 +11,11 @@ import { noteLink } from '../page-frame/notes-section.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 
-const USES: Readonly<Record<string, string>> = {
+const USES: Readonly<Record<FileUse, string>> = {
   stage: 'a stage',
   settings: 'settings',
   notes: 'notes',
+  audio: 'audio of a stage',
   'not used': 'not used',
 };
 
@@ -101,7 +103,7 @@ export function readingSection(context: StageContext): SheetSection {
   }));
   const files = arrangement.files.map((file) => ({
     path: file.path,
-    use: USES[file.use] ?? file.use,
+    use: USES[file.use],
     shortHash: file.sha256.slice(0, 12),
     hash: file.sha256,
   }));
@@ -128,6 +130,7 @@ export function readingSection(context: StageContext): SheetSection {
           notes: standing.answers.map((memo) => noteLink(context, memo)),
         };
       }),
+      audio: context.audio === undefined ? [] : audioSentences(context.audio, context.singleFile),
       remarks: published.written.remarks,
       files: firstRows(files, 'dossier.json'),
       parts: partTable(context),

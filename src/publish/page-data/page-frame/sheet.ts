@@ -51,8 +51,17 @@ export interface SheetSection {
   readonly numbers?: readonly NumberTable[];
 }
 
-/** Packed sketches of stages; `isCut` where there are more than a page can hold. */
+/** Audio of a stage that a page can play. */
+export interface PageAudio {
+  readonly stageId: string;
+  readonly href: string;
+  /** Second of the file at which the stage's first bar begins. */
+  readonly firstBarSecond: number;
+}
+
+/** Packed sketches of stages, and the audio of these stages; `isCut` where there are more than a page can hold. */
 export interface PageSketches {
+  readonly audio: readonly PageAudio[];
   readonly texts: readonly string[];
   readonly isCut: boolean;
 }

@@ -5,6 +5,7 @@ import { placeMarks } from '../../../draw/finding-marks/place-marks.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
 import { memosOfStage } from '../../../model/readings/memos-of-stage.ts';
 import { pitchLabel, plainSpelling, transpose, type SpelledPitch } from '../../../model/music/pitch.ts';
+import type { PublishedAudio } from '../../audio/published-audio.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../../dossier-input.ts';
 import { partNamer } from '../../sentences.ts';
 import type { Link } from './sheet.ts';
@@ -22,6 +23,7 @@ export interface StageContext {
   readonly isCurrent: boolean;
   /** True where everything goes into one HTML file, which links to no other file. */
   readonly singleFile: boolean;
+  readonly audio: PublishedAudio | undefined;
   /** Places of its findings and notes, in scores and charts. */
   readonly marks: readonly PlaceMark[];
   readonly partName: (partId: string) => string;
@@ -86,6 +88,7 @@ export function stageContext(input: DossierInput, index: number, singleFile: boo
     index,
     isCurrent,
     singleFile,
+    audio: input.audio?.find(({ stageId }) => stageId === published.stage.id),
     marks: placeMarks(published.findings, memosOfStage(input.arrangement.memos, published.stage.id, isCurrent)),
     partName: partNamer(published.stage),
     partById,
