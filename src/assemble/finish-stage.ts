@@ -44,6 +44,19 @@ export interface FinishedStage {
 
 const LAST_IN_SCORE = 1000;
 
+/**
+ * Where parts stand in the score. Horns stand under the woodwind, but over the bassoons in chamber music for winds of which they are the only
+ * brass (flute, oboe, clarinet, horn, bassoon; common practice, no source).
+ */
+function scoreOrderIn(kind: EnsembleKind, parts: readonly Part[]): (part: Part) => number {
+  const placeOf = (id: string): number => instrumentById(id)?.scoreOrder ?? LAST_IN_SCORE;
+  const isHarmonie =
+    kind === 'chamber' &&
+    parts.every(({ family, instrument }) => family !== 'strings' && (family !== 'brass' || instrument === 'horn-f'));
+  const aboveBassoons = placeOf('bassoon') - 0.5;
+  return ({ instrument }) => (isHarmonie && instrument === 'horn-f' ? aboveBassoons : placeOf(instrument));
+}
+
 interface ShapedPart {
   readonly draft: PartDraft;
   readonly id: string;
@@ -259,7 +272,10 @@ export function finishStage(
   const foreground = front.spans;
   const built = build(front.by === 'guess' ? [] : front.spans);
   const inFrontIds = new Set(front.spans.map((span) => span.partId));
-  const order = (part: Part): number => instrumentById(part.instrument)?.scoreOrder ?? LAST_IN_SCORE;
+  const order = scoreOrderIn(
+    ensemble.kind,
+    built.map(({ part }) => part),
+  );
   const sorted = built
     .map(({ part, isSection }, index) => ({
       part: inFrontIds.has(part.id) ? { ...part, role: 'foreground' as const } : part,

@@ -4,7 +4,9 @@ import { fullScore, hasTransposingParts } from '../../src/notate/full-score/full
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import type { ReducedScore } from '../../src/model/music/written.ts';
 import { pitchName } from '../../src/model/music/pitch.ts';
+import { windQuintet } from '../kinds/folders/wind-quintet.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { stageOfKind } from '../support/kind-stage.ts';
 
 const FOUR = { numerator: 4, denominator: 4 };
 const timeline = timelineOf(2, FOUR);
@@ -26,7 +28,10 @@ function firstPitches({ bars }: ReducedScore): string[] {
 
 describe('the full score', () => {
   it('has a staff for each part, two for a piano under a brace, and families under brackets', () => {
-    const stage = stageWith('flute', 'oboe', 'piano', 'violin', 'cello');
+    const stage = {
+      ...stageWith('flute', 'oboe', 'piano', 'violin', 'cello'),
+      ensemble: { kind: 'orchestra', sure: true } as const,
+    };
     const { staves } = fullScore(stage, notateStage(stage), 'concert');
     expect(staves.map(({ bracket, brace }) => [bracket, brace !== ''])).toEqual([
       ['woodwind', false],
@@ -36,6 +41,21 @@ describe('the full score', () => {
       ['strings', false],
       ['strings', false],
     ]);
+  });
+
+  // Common practice of wind quintets, no source.
+  it('of a wind quintet has the horn over the bassoon, and all five under one bracket', async () => {
+    const stage = await stageOfKind(windQuintet);
+    expect(stage.parts.map(({ instrument }) => instrument)).toEqual([
+      'flute',
+      'oboe',
+      'clarinet-bflat',
+      'horn-f',
+      'bassoon',
+    ]);
+    const { staves } = fullScore(stage, notateStage(stage), 'written');
+    expect(new Set(staves.map(({ bracket }) => bracket)).size).toBe(1);
+    expect(staves[0]?.bracket).not.toBe('');
   });
 
   it('at concert pitch a clarinet is written as it sounds, as players read it a tone higher with two sharps more', () => {

@@ -112,6 +112,30 @@ describe('staves', () => {
     expect(voicesOf(score, 1, 'foreground-lower')).toEqual(['C3/1']);
   });
 
+  it('a broken chord from a low root stands on the lower staff, and what is held over it in the treble clef', () => {
+    const bars = timelineOf(4, { numerator: 3, denominator: 4 });
+    const chords = [
+      ['G2', 'G3', 'B3', 'D4', 'B3', 'G3'],
+      ['F#2', 'A3', 'D4', 'F#4', 'D4', 'A3'],
+    ];
+    const broken = [0, 1, 2, 3].flatMap((bar) =>
+      (chords[bar % 2] ?? []).map((pitch, at) => `${pitch}:${String(3 * bar + at / 2)}:0.5`),
+    );
+    const score = reduced(
+      [
+        partOf('violin', 'D5:0:3 A4:3:3 D5:6:3 A4:9:3', bars, { role: 'foreground' }),
+        partOf('violin', 'B3:0:3 D4:3:3 B3:6:3 D4:9:3', bars, { name: 'Violin 2' }),
+        partOf('viola', 'G3:0:3 A3:3:3 G3:6:3 A3:9:3', bars),
+        partOf('guitar', broken.join(' '), bars),
+        partOf('cello', 'G2:0:3 F#3:3:3 G2:6:3 F#3:9:3', bars),
+      ],
+      bars,
+    );
+    const upper = score.staves.findIndex(({ id }) => id === 'background-upper');
+    expect(score.bars.map(({ staves }) => staves[upper]?.clef)).toEqual(score.bars.map(() => 'treble'));
+    expect(voicesOf(score, 1, 'background-upper')).toEqual(['B3/2.']);
+  });
+
   it('unison and octave doublings are one line and are named; the octave stands in it where it is the highest that sounds', () => {
     const tune = 'B4:0:1 C5:1:1 D5:2:2';
     const parts = [

@@ -142,6 +142,30 @@ describe('words under a staff', () => {
     expect(dashes(system!) - dashes(plain)).toBe(1);
   });
 
+  // E. Gould, Behind Bars, from memory: a hyphen stands again at the start of a system, a line is drawn on.
+  it('go on in the next system: its hyphen stands again, its line is drawn to the last note', () => {
+    const joinsOf = (fourth: string, until?: number): number[] => {
+      const score = sungScore(['a', 'b', 'c', fourth, 'et']);
+      const bars = score.bars.map(({ words = [], ...bar }) => ({
+        ...bar,
+        words: words.flatMap((one) =>
+          until === undefined || one.start < 1440 ? [one] : one.start === 1440 ? [{ ...one, until }] : [],
+        ),
+      }));
+      const { systems } = engraveScore({ ...score, bars }, { widthPx: 320, title: 'Song' });
+      expect(systems).toHaveLength(2);
+      return systems.map(
+        ({ svg }) =>
+          Object.values(Object.fromEntries(readSystem(svg).staves[0]!.strokes))
+            .join('')
+            .split('M').length,
+      );
+    };
+    const [plain, hyphened, drawnOn] = [joinsOf('qui'), joinsOf('qui-'), joinsOf('qui', 2400)];
+    expect(hyphened.map((count, index) => count - plain[index]!)).toEqual([1, 1]);
+    expect(drawnOn.map((count, index) => count - plain[index]!)).toEqual([1, 1]);
+  });
+
   it('have the dynamics of the singer over the staff', () => {
     const score = sungScore(['qui-', 'et', 'sea']);
     const mark = { kind: 'level', staff: 0, start: 0, level: 'mf' } as const;

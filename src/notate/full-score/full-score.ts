@@ -1,5 +1,6 @@
 /** The full score: every part on its own staff or grand staff, in score order, for reading and printing. */
 import type { Part, Stage } from '../../model/music/arrangement.ts';
+import type { EnsembleKind } from '../../model/music/ensemble.ts';
 import type { Family } from '../../model/music/instrument.ts';
 import { percussionKey, type PercussionKey } from '../../model/music/percussion-keys.ts';
 import type { SpelledPitch } from '../../model/music/pitch.ts';
@@ -96,7 +97,18 @@ function inTwoVoices(notes: readonly WrittenNote[]): readonly WrittenNote[] {
 /** Index of the staff of an organ's pedals: the brace is for the hands, the pedals stand under it (Gould, from memory). */
 const PEDAL_STAFF = 2;
 
-function staffInfos(part: Part, bars: readonly PartStavesBar[], reading: ScoreReading): readonly StaffInfo[] {
+/** In chamber music all winds stand under one bracket. */
+function bracketOf({ family }: Part, kind: EnsembleKind): string {
+  if (!BRACKETED.has(family)) return '';
+  return kind === 'chamber' && (family === 'woodwind' || family === 'brass') ? 'winds' : family;
+}
+
+function staffInfos(
+  part: Part,
+  bars: readonly PartStavesBar[],
+  reading: ScoreReading,
+  kind: EnsembleKind,
+): readonly StaffInfo[] {
   const staves = bars[0]?.staves ?? [];
   return staves.map(({ clef }, index): StaffInfo => ({
     id: `${part.id}-${String(index + 1)}`,
@@ -104,7 +116,7 @@ function staffInfos(part: Part, bars: readonly PartStavesBar[], reading: ScoreRe
     abbreviation: index === PEDAL_STAFF ? 'Ped.' : part.abbreviation,
     clef,
     brace: staves.length > 1 && index < PEDAL_STAFF ? part.id : '',
-    bracket: BRACKETED.has(part.family) ? part.family : '',
+    bracket: bracketOf(part, kind),
     ottava: readsOttava(part),
     role: part.role,
   }));
@@ -189,5 +201,5 @@ export function fullScore(
       leftOut: [],
     };
   });
-  return { staves: parts.flatMap((one) => staffInfos(one.part, one.bars, reading)), bars };
+  return { staves: parts.flatMap((one) => staffInfos(one.part, one.bars, reading, stage.ensemble.kind)), bars };
 }

@@ -79,8 +79,10 @@ function extraRhythms(rhythms: readonly string[]): number[] {
   return [0, ...rhythms.map((rhythm) => Math.max(0, seen.add(rhythm).size - MOST_RHYTHMS))];
 }
 
-function ledgerCost(centre: number, staff: 'upper' | 'lower'): number {
-  return Math.max(0, staff === 'upper' ? UPPER_FROM - centre : centre - LOWER_TO) * LEDGER_COST;
+/** By the note of a line that lies farthest from the staff: one low note of a figure is enough to want another clef. */
+function ledgerCost({ notes }: Line, staff: 'upper' | 'lower'): number {
+  const beyond = notes.map(({ midi }) => (staff === 'upper' ? UPPER_FROM - midi : midi - LOWER_TO));
+  return Math.max(0, ...beyond) * LEDGER_COST;
 }
 
 /** Cost of each cut: the first `cut` lines from the top stand on the upper staff. */
@@ -90,7 +92,7 @@ function cutCosts(lines: readonly Line[], bar: GridBar): number[] {
   const above = extraRhythms(rhythms);
   const below = extraRhythms([...rhythms].reverse());
   const costs = Array.from({ length: count + 1 }, (_, cut) => {
-    const off = lines.reduce((sum, { centre }, index) => sum + ledgerCost(centre, index < cut ? 'upper' : 'lower'), 0);
+    const off = lines.reduce((sum, line, index) => sum + ledgerCost(line, index < cut ? 'upper' : 'lower'), 0);
     return off + ((above[cut] ?? 0) + (below[count - cut] ?? 0)) * RHYTHM_COST;
   });
   for (const { at, share } of momentsOf(lines, bar)) {

@@ -55,6 +55,7 @@ export function engraveExcerpt(
       label,
       ottava,
       dynamics: bars.flatMap((bar) => bar.dynamics),
+      syllables: bars.flatMap(({ words = [] }) => words),
       glyphs,
       marked,
       shownScale: SHOWN_SCALE,

@@ -79,6 +79,7 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
   const ready = readyBars(score, ottava);
   const glyphs = new Set<string>();
   const dynamics = score.bars.flatMap((bar) => bar.dynamics);
+  const syllables = score.bars.flatMap(({ words = [] }) => words);
 
   const draw = (lines: Lines, line: number, fullNames: boolean): EngravedPicture => {
     const start = lines.starts[line] ?? 0;
@@ -94,7 +95,7 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
     const label = describeBars(bars, options.title);
     const { widthPx, letters } = lines;
     const { printedPt } = options;
-    const request = { ...used, fullNames, widthPx, label, ottava, dynamics, glyphs, letters, printedPt };
+    const request = { ...used, fullNames, widthPx, label, ottava, dynamics, syllables, glyphs, letters, printedPt };
     return { ...drawSystem(request), label };
   };
 

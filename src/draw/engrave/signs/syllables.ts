@@ -27,6 +27,8 @@ const BETWEEN_HYPHENS_PX = 110;
 const MIDDLE_OF_LETTERS_PX = 4;
 const LINE_PX = 1;
 const SHORTEST_LINE_PX = 9;
+/** A line of music begins so far before its first note, where a hyphen may stand. */
+const LEAD_PX = 12;
 
 export interface PlacedSyllable extends PlacedWords {
   readonly syllable: ScoreSyllable;
@@ -65,37 +67,47 @@ function drawHyphens(sheet: Sheet, from: number, to: number, base: number): void
   }
 }
 
-/** What joins a syllable to the next one of its line, or to the end of it. */
+/** What joins a syllable to the next one of its line, or to the end of it, from where it ends or from where a later line begins. */
 function drawJoin(
   sheet: Sheet,
-  here: SetSyllable,
+  syllable: ScoreSyllable,
+  from: number,
   next: SetSyllable | undefined,
   base: number,
   line: LineOfMusic,
 ): void {
-  const { until } = here.syllable;
-  if (goesOn(here.syllable)) drawHyphens(sheet, here.right, next?.left ?? line.right, base);
+  const { until } = syllable;
+  if (goesOn(syllable)) drawHyphens(sheet, from, next?.left ?? line.right, base);
   else if (until !== undefined) {
     const wanted = until < line.end ? line.xAt(until) + HEAD_PX : line.right - 4;
     const to = Math.min(wanted, (next?.left ?? line.right) - 3);
-    if (to - here.right >= SHORTEST_LINE_PX) strokeLine(sheet, here.right + 2, base, to, base, LINE_PX);
+    if (to - from >= SHORTEST_LINE_PX) strokeLine(sheet, from + 2, base, to, base, LINE_PX);
   }
 }
 
-/** Draws the words of one staff in a system, clear of its ink; `placed` with the left edges of their columns. */
+/**
+ * Draws the words of one staff in a system, clear of its ink; `placed` with the left edges of their columns. `before` is the last syllable of
+ * the staff in the lines before.
+ */
 export function drawSyllables(
   sheet: Sheet,
   placed: readonly { readonly placed: PlacedSyllable; readonly x: number }[],
+  before: ScoreSyllable | undefined,
   line: LineOfMusic,
 ): void {
   const set = placed.map(({ placed: { syllable, words }, x }): SetSyllable => {
     const left = Math.max(0, x + HEAD_MIDDLE_PX - words.widthPx / 2);
     return { syllable, words, left, right: left + words.widthPx };
   });
+  // What the line before has left to be sung: its hyphen stands again before the next syllable, its line goes on.
+  const from = line.left - LEAD_PX;
+  const arrives = before !== undefined && (goesOn(before) ? set.length > 0 : (before.until ?? 0) >= line.start);
+  const edges = arrives ? [{ left: from, right: set[0]?.left ?? line.right }, ...set] : set;
   let base = BASE_Y;
-  for (const { left, right } of set) base = Math.max(base, bottomOf(sheet.ink, left, right) + CLEAR_PX + ASCENT_PX);
+  for (const { left, right } of edges) base = Math.max(base, bottomOf(sheet.ink, left, right) + CLEAR_PX + ASCENT_PX);
+  if (arrives) drawJoin(sheet, before, from, set[0], base, line);
   for (const [index, here] of set.entries()) {
     drawWords(sheet, here.words, here.left, base);
-    drawJoin(sheet, here, set[index + 1], base, line);
+    drawJoin(sheet, here.syllable, here.right, set[index + 1], base, line);
   }
 }

@@ -1,7 +1,7 @@
 /** Draws one system: bar by bar into a sheet for each staff, words above, then the staves set one under another by their ink. */
 import { escapeXml } from '../../svg.ts';
 import type { EngravedBar, EngravedStaff } from '../../../model/drawing.ts';
-import type { DynamicMark, NoteHead, ScoreBar, StaffInfo } from '../../../model/music/written.ts';
+import type { DynamicMark, NoteHead, ScoreBar, ScoreSyllable, StaffInfo } from '../../../model/music/written.ts';
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
 import { drawLongRest, drawWholeBarRest } from '../signs/bar-rests.ts';
@@ -59,6 +59,8 @@ export interface SystemRequest {
   readonly ottava: OttavaMap;
   /** Dynamics of the whole score; those of this line are drawn. */
   readonly dynamics: readonly DynamicMark[];
+  /** Words of the whole score, by place; what was begun in an earlier line goes on in this one. */
+  readonly syllables: readonly ScoreSyllable[];
   /** Shared by all systems of the score. */
   readonly glyphs: Set<string>;
   /** Heads to be ringed; none where absent. */
@@ -244,7 +246,9 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   };
   sheets.forEach((sheet, staffIndex) => {
     const sung = words.filter(({ placed }) => placed.syllable.staff === request.staffIndices[staffIndex]);
-    drawSyllables(sheet, sung, line);
+    const isBefore = ({ staff, start }: ScoreSyllable): boolean =>
+      staff === request.staffIndices[staffIndex] && start < line.start;
+    drawSyllables(sheet, sung, request.syllables.findLast(isBefore), line);
     drawDynamics(
       sheet,
       request.dynamics.filter((mark) => mark.staff === request.staffIndices[staffIndex]),
