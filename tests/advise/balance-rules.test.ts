@@ -200,6 +200,13 @@ describe('background-above-melody', () => {
     }
   });
 
+  it('a second accordion over the tune of the first is no accompaniment', () => {
+    const [first, second] = [tune('D4:28:2:50'), partOf('accordion', `${beats('F4', 1, 7, 60)} F#5:28:4:70`, timeline)];
+    const led = { ...first, instrument: 'accordion', family: second.family };
+    expect(barsOf(findingsFor(led, { ...second, id: 'second' }), 'background-above-melody')).toEqual([['look', 8, 8]]);
+    expect(barsOf(findingsFor(first, second), 'background-above-melody')).toEqual([]);
+  });
+
   it('tells one part over the close of phrase after phrase once, and where else', () => {
     const closes = [4, 8, 12, 16];
     const phrases = closes.map((bar) => `${beats('A4', bar - 3, bar - 1, 50)} D4:${String(4 * bar - 4)}:2:50`);

@@ -99,6 +99,8 @@ function competes(crossing: Crossing, context: RuleContext): boolean {
   // A tune as low as a tenor's has its accompaniment above it by nature; only its own kind can hide it there.
   if (melody.midi < TENOR_MIDI && lead.instrument !== judged.part.instrument) return false;
   const isOneFamily = lead.family === judged.part.family;
+  // A timbre that dies away or goes in chords is not taken for another's tune; among its own kind it may have one.
+  if (ACCOMPANYING.includes(judged.part.family) && lead.instrument !== judged.part.instrument) return false;
   // Words carry a singer under the accompaniment.
   if (lead.family === 'voice' && !isOneFamily) return false;
   const sounding = Object.keys(
@@ -225,7 +227,7 @@ export const backgroundAboveMelody = defineRule(
     name: 'background-above-melody',
     title: 'The background above the melody',
     looksAt:
-      'Background notes of voices, winds and bowed strings that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another timbre in a full orchestra, an accompaniment over a singer, the end of a lead-in, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
+      'Background notes of voices, winds and bowed strings, and of the leader’s own instrument, that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another timbre in a full orchestra, an accompaniment over a singer, the end of a lead-in, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant: ${COMMON_PRACTICE}`,
@@ -234,7 +236,7 @@ export const backgroundAboveMelody = defineRule(
   (context) => {
     const { bars } = context.stage.timeline;
     const crossings = context.parts
-      .filter(({ part }) => !part.unpitched && !ACCOMPANYING.includes(part.family))
+      .filter(({ part }) => !part.unpitched)
       .flatMap((judged) =>
         judged.notes
           .filter((note) => !(context.front[barIndexAt(bars, note.startQuarters)]?.has(judged.part.id) ?? false))
