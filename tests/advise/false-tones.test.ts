@@ -70,6 +70,24 @@ describe('a bass line beside a whole chord of the others', () => {
     expect(toldUnder(detached('E2'))).toEqual([['look', 5, 5]]);
   });
 
+  it('is told under a minor seventh chord, and is none where it walks to the roots by half steps', () => {
+    const seventh = (music: string) => {
+      const parts = [
+        ...minor,
+        held('horn-f', 'Bb4 Bb4 Bb4 Bb4 Bb4 Bb4 Bb4 Bb4'),
+        held('violin', 'G4 G4 G4 G4 G4 G4 G4 G4'),
+      ];
+      return barsOf(
+        findingsOf(stageOf([tune, ...parts, partOf('tuba', music, timeline)], timeline)),
+        'clashing-second',
+      );
+    };
+    expect(seventh(detached('Db2'))).toEqual([['look', 5, 5]]);
+    const walking = (pitches: string) =>
+      `${figure('C2 G2', 2, 1, 4)} ${figure(pitches, 1, 5, 5)} ${figure('C2 G2', 2, 6, 8)}`;
+    expect(seventh(walking('C2 E2 Eb2 B1'))).toEqual([]);
+  });
+
   it('is told where the other bass has the root under a third, and not as mud where it is close to it', () => {
     const pair = (pitch: string) => {
       const strings = [

@@ -26,6 +26,8 @@ const SUPPORT_SHARE = 0.1;
 /** Share of what the bass plays in a bar that is false. */
 const FALSE_SHARE = 0.45;
 const STEP = 2;
+/** The minor seventh belongs to every chord that has its triad. */
+const SEVENTH = 10;
 
 interface Quality {
   readonly tones: readonly number[];
@@ -91,7 +93,7 @@ function rootAgainst({ total, held }: Above, bass: number, strict: boolean): num
     for (let root = 0; root < 12; root++) {
       if (!tones.every((tone) => sounds(root + tone))) continue;
       if (throughout && (held[root] ?? 0) < THROUGHOUT_SHARE * total) continue;
-      const own = new Set([...tones, 7, ...(tones.includes(4) ? [10] : [])].map((tone) => (root + tone) % 12));
+      const own = new Set([...tones, 7, SEVENTH].map((tone) => (root + tone) % 12));
       const foreign = held.reduce((sum, each, pitchClass) => sum + (own.has(pitchClass) ? 0 : each), 0);
       if (foreign > FOREIGN_SHARE * all) continue;
       const interval = (bass - root + 12) % 12;
@@ -158,10 +160,16 @@ export function falseBassesOf(
       if (bar === undefined || isFront(barIndex, partIndex)) return [];
       const lengthOf = ({ note, to }: Ground): number => to - note.startQuarters;
       const all = own.reduce((sum, ground) => sum + lengthOf(ground), 0);
-      const wrong = own.filter(({ root }) => root !== undefined);
+      const beat = pulseQuarters(bar.meter);
+      // A walking bass comes to its roots from beside them.
+      const leadsOn = (ground: Ground): boolean => {
+        const next = notes[notes.indexOf(ground.note) + 1];
+        const step = Math.abs((next?.midi ?? ground.note.midi) - ground.note.midi);
+        return lengthOf(ground) <= beat + 1e-6 && step > 0 && step <= STEP;
+      };
+      const wrong = own.filter((ground) => ground.root !== undefined && !leadsOn(ground));
       const [first] = wrong;
       const length = wrong.reduce((sum, ground) => sum + lengthOf(ground), 0);
-      const beat = pulseQuarters(bar.meter);
       if (first?.root === undefined || length < FALSE_SHARE * all || length < beat - 1e-6) return [];
       const last = wrong.at(-1) ?? first;
       const before = notes[notes.indexOf(first.note) - 1];
