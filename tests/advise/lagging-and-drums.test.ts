@@ -36,6 +36,32 @@ describe('a part beside the beat of those with whom it goes elsewhere', () => {
   });
 });
 
+describe('a bass on the first beat of every bar', () => {
+  const long = timelineOf(24);
+  const solo = partOf('flute', figure('C6 E6 G6', 1, 1, 24, 100), long, { role: 'foreground' });
+  const after = partOf('guitar', figure('E4 G4', 1, 1, 24), long);
+  /** One note a bar; in bars 12 to 14 a beat later, so long. */
+  const bass = (later: number, length = 4): string =>
+    Array.from({ length: 24 }, (_, bar) => {
+      const isOut = later > 0 && bar >= 11 && bar < 14;
+      const size = isOut ? (bar === 13 ? Math.min(length, 4 - later) : length) : bar === 10 ? 3 : 4;
+      return `${bar % 2 === 0 ? 'C2' : 'G2'}:${4 * bar + (isOut ? later : 0)}:${size}:60`;
+    }).join(' ');
+  const told = (music: string) => findingsOf(stageOf([solo, after, partOf('double-bass', music, long)], long));
+
+  it('that comes on the second for three bars and holds over the line is told by its own habit', () => {
+    const findings = told(bass(1));
+    expect(barsOf(findings, 'displaced-part')).toEqual([['look', 12, 14]]);
+    expect(messageOf(findings, 'displaced-part')).toContain('a beat late');
+    expect(messageOf(findings, 'displaced-part')).toContain('at the places of the bar at which it begins elsewhere');
+  });
+
+  it('that rests on the first beat and ends with the bar has another figure', () => {
+    expect(barsOf(told(bass(1, 3)), 'displaced-part')).toEqual([]);
+    expect(barsOf(told(bass(0)), 'displaced-part')).toEqual([]);
+  });
+});
+
 describe('drums over the foreground', () => {
   /** Shaped by hand: a little louder in the second half. */
   const shaped = (pitches: string, velocity: number): string =>

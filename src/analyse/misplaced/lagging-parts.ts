@@ -5,7 +5,7 @@
 import type { Part } from '../../model/music/arrangement.ts';
 import { mean } from '../../model/music/dynamics.ts';
 import type { Bar } from '../../model/music/timeline.ts';
-import { pulseQuarters } from '../../model/music/timeline.ts';
+import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 import { distinct, overlap } from '../../model/sorted-sets.ts';
 import { runsOf } from '../../model/words/plain-words.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
@@ -17,7 +17,9 @@ export interface LaggingPassage {
   readonly from: number;
   readonly to: number;
   readonly displacement: 'a beat late' | 'a beat early' | 'half a beat late' | 'half a beat early';
-  /** Share of its onsets at which others begin, where it is and where it would belong. */
+  /** Whether the parts with whom it goes elsewhere tell it, or the places of the bar at which it begins elsewhere itself. */
+  readonly against: 'companions' | 'habit';
+  /** Share of its onsets at which they begin, or it does, where it is and where it would belong. */
   readonly togetherHere: number;
   readonly togetherThere: number;
 }
@@ -30,6 +32,12 @@ const THERE = 0.9;
 const HERE = 0.4;
 const SAME_LENGTH = 0.7;
 const ONSETS_PER_QUARTER = 12;
+/** A place of the bar is one of a part where it begins there in a tenth of its bars, eight at least, those around the bar left out. */
+const HABIT_SHARE = 0.1;
+const FEWEST_HABIT_BARS = 8;
+const AROUND = 6;
+/** Who is late by his own habit keeps his lengths over the bar line in half of the bars, and elsewhere in no more than a quarter. */
+const MOST_OVER_ELSEWHERE = 0.25;
 
 type Notes = PlacedPart['notes'];
 const tick = (quarters: number): number => Math.round(quarters * ONSETS_PER_QUARTER);
@@ -72,7 +80,65 @@ function shareAt(own: Line, other: Line, bar: number, lag: number): number {
   return met.length / onsets.length;
 }
 
-/** Passages of parts behind the foreground that lag, or run before, all those with whom they go elsewhere. */
+interface Shares {
+  readonly here: number;
+  readonly there: number;
+}
+
+/** Where a line is and would be by the lines with whom it goes elsewhere; undefined where none of them plays. */
+function byCompanions(own: Line, companions: readonly Line[], bar: number, lag: number): Shares | undefined {
+  const playing = companions.filter((other) => plays(other, bar));
+  const at = (by: number): number => mean(playing.map((other) => shareAt(own, other, bar, by)));
+  return playing.length === 0 ? undefined : { here: at(0), there: at(lag) };
+}
+
+/** Whether the line begins at a tick, as a place of its bar, in its bars of that length, those around one bar left out. */
+function habitAround({ onsets }: Line, bars: readonly Bar[], around: number): ((at: number) => boolean) | undefined {
+  const counts = new Map<number, number>();
+  const length = bars[around]?.lengthQuarters;
+  let playing = 0;
+  onsets.forEach((own, index) => {
+    const bar = bars[index];
+    if (own.length === 0 || bar?.lengthQuarters !== length || Math.abs(index - around) <= AROUND) return;
+    playing++;
+    for (const onset of own) {
+      const place = onset - tick(bar?.startQuarters ?? 0);
+      counts.set(place, (counts.get(place) ?? 0) + 1);
+    }
+  });
+  if (playing < FEWEST_HABIT_BARS) return undefined;
+  return (at) => {
+    const bar = bars[barIndexAt(bars, at / ONSETS_PER_QUARTER)];
+    return (counts.get(at - tick(bar?.startQuarters ?? 0)) ?? 0) >= HABIT_SHARE * playing;
+  };
+}
+
+/** The same by the places of the bar at which the line itself begins elsewhere. */
+function byHabit(own: Line, bars: readonly Bar[], bar: number, lag: number): Shares | undefined {
+  const onsets = own.onsets[bar] ?? [];
+  const isUsual = habitAround(own, bars, bar);
+  if (isUsual === undefined) return undefined;
+  const shareOf = (by: number): number => onsets.filter((onset) => isUsual(onset - tick(by))).length / onsets.length;
+  return { here: shareOf(0), there: shareOf(lag) };
+}
+
+/** True where the line holds a note over the end of a bar. */
+function holdsOver({ byBar }: Line, { startQuarters, lengthQuarters }: Bar, bar: number): boolean {
+  return (byBar[bar] ?? []).some(({ endQuarters }) => endQuarters > startQuarters + lengthQuarters + 0.1);
+}
+
+/** True where notes go over the bar line in a passage (in its last bar they may be cut), and hardly ever elsewhere. */
+function keepsLengths(own: Line, bars: readonly Bar[], from: number, to: number): boolean {
+  const playing = bars.flatMap((bar, index) =>
+    plays(own, index) ? [{ index, isOver: holdsOver(own, bar, index) }] : [],
+  );
+  const inside = playing.filter(({ index }) => index >= from && index < to);
+  const outside = playing.filter(({ index }) => index < from - 1 || index > to);
+  const over = (some: typeof playing): number => some.filter(({ isOver }) => isOver).length;
+  return 2 * over(inside) >= inside.length && over(outside) <= MOST_OVER_ELSEWHERE * outside.length;
+}
+
+/** Passages of parts behind the foreground that lag, or run before, all those with whom they go elsewhere, or lag behind their own places in the bar. */
 export function laggingPassages(
   placed: readonly PlacedPart[],
   front: readonly ReadonlySet<string>[],
@@ -86,14 +152,16 @@ export function laggingPassages(
       const together = both.filter((bar) => isTogether(own, other, bar)).length;
       return together >= FEWEST_BARS_TOGETHER && together >= TOGETHER_SHARE * both.length;
     });
-    if (companions.length === 0) return [];
-    const passages = ([1, -1, 0.5, -0.5] as const).flatMap((beats): LaggingPassage[] => {
+    const passagesBy = (beats: 1 | -1 | 0.5 | -0.5, against: LaggingPassage['against']): LaggingPassage[] => {
       const shares = bars.map((bar, index) => {
         const lag = beats * pulseQuarters(bar.meter);
-        const playing = companions.filter((other) => plays(other, index));
-        const at = (by: number): number => mean(playing.map((other) => shareAt(own, other, index, by)));
-        const isOut = playing.length > 0 && plays(own, index) && !(front[index]?.has(own.part.id) ?? false);
-        return { here: isOut ? at(0) : 1, there: isOut ? at(lag) : 0, lag };
+        const isOut = plays(own, index) && !(front[index]?.has(own.part.id) ?? false);
+        const found = !isOut
+          ? undefined
+          : against === 'habit'
+            ? byHabit(own, bars, index, lag)
+            : byCompanions(own, companions, index, lag);
+        return { ...(found ?? { here: 1, there: 0 }), lag };
       });
       const lagging = shares.flatMap(({ here, there }, bar) => (here <= HERE && there >= THERE ? [bar] : []));
       return runsOf(lagging).flatMap(({ from, to }): LaggingPassage[] => {
@@ -103,6 +171,7 @@ export function laggingPassages(
         const lag = Math.abs(shares[from]?.lag ?? 0);
         if (to - from + 1 < FEWEST_BARS || first === undefined) return [];
         if (beats > 0 && first.startQuarters - heldTo < lag * SAME_LENGTH) return [];
+        if (against === 'habit' && !keepsLengths(own, bars, from, to)) return [];
         const passage = shares.slice(from, to + 1);
         // What two parts do together is how they are scored.
         const isShared = lines.some(
@@ -115,17 +184,23 @@ export function laggingPassages(
             from,
             to,
             displacement: `${Math.abs(beats) === 1 ? 'a' : 'half a'} beat ${beats > 0 ? 'late' : 'early'}`,
+            against,
             togetherHere: mean(passage.map(({ here }) => here)),
             togetherThere: mean(passage.map(({ there }) => there)),
           },
         ];
       });
-    });
+    };
+    const passages = [
+      ...(companions.length === 0 ? [] : ([1, -1, 0.5, -0.5] as const).flatMap((by) => passagesBy(by, 'companions'))),
+      ...([1, 0.5] as const).flatMap((by) => passagesBy(by, 'habit')),
+    ];
     return passages.filter(
       (passage, index) =>
         !passages.slice(0, index).some((other) => other.from <= passage.to && other.to >= passage.from),
     );
-  }); // Of two that go apart one is told: who comes late.
+  });
+  // Of two that go apart one is told: who comes late.
   return all.filter(
     (passage) =>
       !passage.displacement.endsWith('early') ||

@@ -31,7 +31,7 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A part beside its harmony',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, after as long a rest. The bass of a jazz group has the roots alone and is left out.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars of three clear ones, or beside a line that the part doubles everywhere else. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, or behind its own places in the bar, after as long a rest. The bass of a jazz group has the roots alone and is left out.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
@@ -101,7 +101,7 @@ export const displacedPart = defineRule(
         told(
           { ...passage, fitsHere: togetherHere, fitsThere: togetherThere },
           (where) =>
-            `be ${passage.displacement} in ${where}: there ${percent(togetherHere)} % of its notes begin with those of the parts in whose rhythm it goes elsewhere, ${percent(togetherThere)} % would where they then belonged.`,
+            `be ${passage.displacement} in ${where}: there ${percent(togetherHere)} % of its notes begin ${passage.against === 'habit' ? 'at the places of the bar at which it begins elsewhere' : 'with those of the parts in whose rhythm it goes elsewhere'}, ${percent(togetherThere)} % would where they then belonged.`,
           MOVE_IT,
         ),
       );
