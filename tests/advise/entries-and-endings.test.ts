@@ -28,6 +28,20 @@ describe('inaudible-entry', () => {
     expect(barsOf(findingsFor(tune, cello), 'inaudible-entry')).toEqual([['look', 5, 7]]);
   });
 
+  it('two bars at next to nothing before a step to mezzo forte are told; by degrees, or with all others, they are meant', () => {
+    const line = (instrument: string, ...velocities: readonly number[]): Part =>
+      partOf(
+        instrument,
+        velocities.map((velocity, bar) => figure('C4 D4', 2, bar + 5, bar + 5, velocity)).join(' '),
+        timeline,
+      );
+    const horn = line('horn-f', 72, 70, 74, 71, 70);
+    const told = (...parts: readonly Part[]) => barsOf(findingsFor(tune, ...parts), 'inaudible-entry');
+    expect(told(line('clarinet-bflat', 7, 6, 72, 70, 71), horn)).toEqual([['look', 5, 6]]);
+    expect(told(line('clarinet-bflat', 7, 30, 50, 70, 71), horn)).toEqual([]);
+    expect(told(line('clarinet-bflat', 7, 6, 72, 70, 71), line('horn-f', 7, 6, 72, 70, 74))).toEqual([]);
+  });
+
   it('a part that fades out is done', () => {
     const cello = partOf('cello', figure('C3 D3', 2, 1, 12), timeline, {
       curves: [steps(11, 127, [0, 100], [20, 80], [24, 40], [28, 10], [30, 0])],

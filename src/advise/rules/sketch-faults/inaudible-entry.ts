@@ -1,5 +1,6 @@
 import { prepareCurve, settingAt } from '../../../model/music/controller-curve.ts';
 import { levelAtDb } from '../../../analyse/level/level-model.ts';
+import { softEntry } from '../../../analyse/level/soft-entries.ts';
 import { beatIndexAt } from '../../../analyse/placed-notes/beats.ts';
 import { barSpanText, listText } from '../../../model/words/plain-words.ts';
 import type { PresenceSpan } from '../../../model/readings/readings.ts';
@@ -7,7 +8,7 @@ import { barAndBeat } from '../../../model/music/timeline.ts';
 import { foundNotes } from '../../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
-import { beatsText, placeText, playsOrSings, verb } from '../../words.ts';
+import { beatsText, placeText, playsOrSings, rounded, verb } from '../../words.ts';
 
 /** So far under the instrument's softest tone is silence for the listener. */
 const SILENCE_DB = 20;
@@ -191,12 +192,38 @@ function findingOf(judged: JudgedPart, span: PresenceSpan, run: SilentRun, conte
   ];
 }
 
+/** An entry at next to nothing, from which the part steps up while the others stay as they are. */
+function softFindings({ part, notes }: JudgedPart, span: PresenceSpan, context: RuleContext): DraftFinding[] {
+  const { bars } = context.stage.timeline;
+  const first = bars[0]?.number ?? 1;
+  if (context.unshaped.has(part.id) || context.flatVelocity !== undefined) return [];
+  const soft = softEntry(context.marks, part.id, span.from - first, span.to - first);
+  if (soft === undefined) return [];
+  const [from, to] = [soft.from + first, soft.to + first];
+  const end = bars[soft.to + 1]?.startQuarters ?? Number.POSITIVE_INFINITY;
+  return [
+    {
+      level: 'look',
+      from,
+      to,
+      partIds: [part.id],
+      message: `${part.name} ${verb([part], 'enters', 'enter')} at ${placeText(context.stage.timeline, span.firstQuarters)} at next to nothing and ${verb([part], 'goes', 'go')} on about ${rounded(soft.grades, 0)} dynamic grades louder after ${barSpanText(from, to)}, while the others stay as they are.`,
+      advice: 'Bring the entry up to what follows, or let it rise by degrees if it is meant to come from nothing.',
+      notes: foundNotes(
+        part,
+        notes.filter(({ startQuarters }) => startQuarters >= span.firstQuarters - 1e-6 && startQuarters < end - 1e-6),
+      ),
+      amount: soft.grades,
+    },
+  ];
+}
+
 export const inaudibleEntry = defineRule(
   {
     name: 'inaudible-entry',
     title: 'An inaudible entry',
     looksAt:
-      'Whether a part that is written to enter stays silent, 20 dB or more under the softest tone of its instrument, because a controller is at or near zero. It is certain only for volume and expression (7 and 11) of a part that is heard elsewhere; fades are left out.',
+      'Whether a part that is written to enter stays silent, 20 dB or more under the softest tone of its instrument, because a controller is at or near zero. It is certain only for volume and expression (7 and 11) of a part that is heard elsewhere; fades are left out. An entry at the softest grade that steps up by two and a half grades and more within four bars, while the others stay as they are, is told as well.',
     why: 'Notes on paper that nobody hears in the sketch were mostly forgotten there, and nobody has judged them by ear.',
     limit: {
       standard: 1,
@@ -211,8 +238,11 @@ export const inaudibleEntry = defineRule(
       const written = writtenBeats(judged, context);
       return context.readings.presence
         .filter((span) => span.partId === judged.part.id)
-        .flatMap((span) =>
-          silentRuns(judged, written, span, context).flatMap((run) => findingOf(judged, span, run, context)),
-        );
+        .flatMap((span) => {
+          const silent = silentRuns(judged, written, span, context).flatMap((run) =>
+            findingOf(judged, span, run, context),
+          );
+          return silent.length > 0 ? silent : softFindings(judged, span, context);
+        });
     }),
 );
