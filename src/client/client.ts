@@ -1,4 +1,5 @@
 /** The page's one script. Every page is complete without it. */
+import { installAnswers } from './answers/answers.ts';
 import { installBarCrosshair } from './bar-crosshair.ts';
 import { installBarKeys } from './bar-keys.ts';
 import { installBarReadOut } from './bar-read-out.ts';
@@ -25,5 +26,6 @@ for (const feature of [
   installFindingChoice,
   installTables,
   installPrinting,
+  installAnswers,
 ])
   attempt(feature);

@@ -78,12 +78,25 @@ function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
   };
 }
 
-/** Notes with their stage, bars and parts resolved; what cannot be resolved is a problem of kind `settings`. */
+/** The day of an answer where it is written as ISO 8601 has it; else none, which comes first. */
+function dayOf({ date = '' }: Memo): string {
+  return /^\d{4}-\d{2}-\d{2}$/.test(date) ? date : '';
+}
+
+/** Notes in their order, then answers by their days; one that two files hold, as when it is saved again, is one. */
+function inOrder(memos: readonly Memo[]): readonly Memo[] {
+  const answers = memos.filter(({ answer }) => answer !== undefined);
+  const once = new Map(answers.map((memo) => [JSON.stringify({ ...memo, file: '', line: 0, date: '' }), memo]));
+  const byDay = [...once.values()].sort((a, b) => (dayOf(a) < dayOf(b) ? -1 : dayOf(a) > dayOf(b) ? 1 : 0));
+  return [...memos.filter(({ answer }) => answer === undefined), ...byDay];
+}
+
+/** Notes with their stage, bars and parts resolved, answers last and by their days; what cannot be resolved is a problem of kind `settings`. */
 export function memosOf(
   raw: readonly RawMemo[],
   known: Known,
 ): { readonly memos: readonly Memo[]; readonly problems: readonly Problem[] } {
   const problems: Problem[] = [];
   const memos = raw.map((memo) => memoOf(memo, known, problems));
-  return { memos, problems };
+  return { memos: inOrder(memos), problems };
 }

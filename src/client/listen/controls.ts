@@ -1,4 +1,5 @@
 /** The line at the foot of the page from which one listens: words, no more than a line of them. */
+import { button, element } from '../elements.ts';
 import type { Sketch } from '../../sound/sketch.ts';
 import type { HeardAs } from './player.ts';
 import type { Heard } from './programme.ts';
@@ -16,23 +17,6 @@ export interface Controls {
   readonly away: HTMLButtonElement;
   /** Says how many bars there are, which ones are repeated ('' for none), and what it is that one hears. */
   readonly tell: (bars: string, repeated: string, heardAs: HeardAs) => void;
-}
-
-function element<K extends keyof HTMLElementTagNameMap>(
-  name: K,
-  className: string,
-  ...children: readonly (Node | string)[]
-): HTMLElementTagNameMap[K] {
-  const made = document.createElement(name);
-  if (className !== '') made.className = className;
-  made.append(...children);
-  return made;
-}
-
-export function button(text: string, className = ''): HTMLButtonElement {
-  const made = element('button', className, text);
-  made.type = 'button';
-  return made;
 }
 
 function option(value: string, text: string): HTMLOptionElement {

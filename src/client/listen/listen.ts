@@ -1,6 +1,6 @@
 /** The word "Listen" at the head of the page and at every finding. */
+import { button } from '../elements.ts';
 import { all } from '../feature.ts';
-import { button } from './controls.ts';
 import { openListening, type Listening } from './listening.ts';
 import { keptPlace } from './kept-place.ts';
 import { hasSketches } from './page-sketches.ts';

@@ -9,6 +9,7 @@ import { findingsSection } from './findings/findings-section.ts';
 import { fullScoreSheets } from './score/full-score-pages.ts';
 import { harmonySection } from './charts/harmony-section.ts';
 import { judgedSections } from './judging/judged-page.ts';
+import { musicHash } from '../../model/short-hash.ts';
 import { sentenceStart } from '../../model/words/plain-words.ts';
 import { numbersFileName, numbersSections } from './charts/numbers-page.ts';
 import { notesSection } from './page-frame/notes-section.ts';
@@ -86,6 +87,7 @@ function stageSheets(input: DossierInput, index: number, singleFile: boolean): r
     navigation: navigation(input, fileName),
     sections: SECTIONS.map((section) => section(context)),
     stageId: stage.id,
+    music: musicHash(stage, input.arrangement.files),
     sketches: pageSketches(input, index, singleFile),
     glyphs: [
       ...new Set([...score.glyphs, ...(proposal?.score.glyphs ?? []), ...pictures.flatMap(({ glyphs }) => glyphs)]),
@@ -122,6 +124,7 @@ function sidePage(
     bylines: [],
     navigation: navigation(input, page.fileName),
     stageId: '',
+    music: '',
     sketches: NO_SKETCHES,
     glyphs: [],
   };

@@ -54,12 +54,14 @@ export function preparePages(input: DossierInput, options: PreparePagesOptions):
     `${options.style}\n${markers}\n@page { size: ${paper}; }\n@page landscape-score { size: ${paper} landscape; }`,
   );
   const marks = compactStyle(markStyle(input));
+  const imprint = imprintOf(input);
   // A script element ends at the first `</script` in it, wherever that stands (WHATWG HTML, script data state).
   const script = options.script.trim().replaceAll('</script', '<\\/script');
   return {
     frame: {
       piece: input.arrangement.title,
-      imprint: imprintText(imprintOf(input)),
+      imprint: imprintText(imprint),
+      folder: imprint.folder,
       policy: contentPolicy([style, marks], script, audioSource(sheets, options.singleFile)),
       style: trustedMarkup(style),
       marks: trustedMarkup(marks),

@@ -27,6 +27,7 @@ const STYLES = [
   'stay.css',
   'changes.css',
   'listen.css',
+  'answers.css',
   'print.css',
 ];
 

@@ -87,6 +87,16 @@ describe('answers to the music as it is', () => {
   });
 });
 
+describe('the order of answers', () => {
+  it('is that of their days, after the notes, and one that was saved twice stands there once', async () => {
+    const first = answer('from: Mara\ndate: 2026-11-02\nbars: 3', 'Second thought.');
+    const second = answer('from: Jon\ndate: 2026-11-01\nbars: 3', 'First thought.');
+    const files: Files = [...FIRST, ['a.md', first], ['b.md', second], ['c.md', first], ['z.md', 'A note.\n']];
+    const { arrangement } = await dossierOf(files);
+    expect(arrangement.memos.map(({ markdown }) => markdown)).toEqual(['A note.', 'First thought.', 'Second thought.']);
+  });
+});
+
 describe('answers to an earlier state of the music', () => {
   const later: Files = [...FIRST, ['02 second.mid', tuneOf(WITH_TWO_MORE)]];
 

@@ -16,6 +16,8 @@ interface ShownFinding {
   /** What it is about, for the choice that the page's script offers. */
   readonly subject: FindingSubject;
   readonly rule: string;
+  /** Ids of its parts with spaces between, for answers. */
+  readonly partIds: string;
   readonly ruleHref: string;
   /** Leads to the reduced score, or to the bar where no score shows it. */
   readonly bars: Run;
@@ -112,6 +114,7 @@ export function findingsSection(context: StageContext): SheetSection {
       title: titles.get(finding.rule) ?? finding.rule,
       subject: subjectOf(context.published.stage, finding),
       rule: finding.rule,
+      partIds: finding.partIds.join(' '),
       ruleHref: titles.has(finding.rule) ? `judged.html#rule-${finding.rule}` : '',
       from: finding.from,
       to: finding.to,

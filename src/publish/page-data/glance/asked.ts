@@ -20,6 +20,11 @@ const MOST_ASKED = 5;
 /** Id of the full texts of what the folder left open. */
 export const FOLDER_QUESTIONS = 'folder-questions';
 
+/** Id of one of them, by its place among the questions of the stage. */
+export function folderQuestion(index: number): string {
+  return `${FOLDER_QUESTIONS}-${String(index + 1)}`;
+}
+
 /** `Who has the foreground in bars 5–8?`; bars where the reading is weak, none where nothing was said at all. */
 export function whoLeads({ published: { stage } }: Pick<StageContext, 'published'>): string {
   const weak = stage.foreground.filter((span) => span.weak);
@@ -52,24 +57,28 @@ export function askedShortly(context: StageContext, names: readonly string[]): r
   const href = `#${FOLDER_QUESTIONS}`;
   const standingOf = (question: Question): Standing =>
     standingOfQuestion(questionName(question), context.arrangement.memos);
-  const questions = questionsOf(context.published).filter((question) => standingOf(question).kind !== 'answered');
+  const all = questionsOf(context.published);
+  const questions = all.filter((question) => standingOf(question).kind !== 'answered');
   const isOfLead = ({ code }: Question): boolean => code === 'foreground-guessed';
   const leadFirst = [...questions.filter(isOfLead), ...questions.filter((question) => !isOfLead(question))];
   const ofFolder = leadFirst.map((question): readonly Run[] => {
     const differ = differenceText(standingOf(question));
     return [
-      { text: isOfLead(question) ? whoLeads(context) : shortText(question), href },
+      {
+        text: isOfLead(question) ? whoLeads(context) : shortText(question),
+        href: `#${folderQuestion(all.indexOf(question))}`,
+      },
       ...(isOfLead(question) && names.length > 0 ? [plain(` ${takenForIt(context, names)}`)] : []),
       ...(differ === '' ? [] : [plain(` ${differ}`)]),
     ];
   });
   const guessed = context.published.stage.foregroundGuessed;
   const ofNotes = memoList(context, 'question', true);
-  const all = [...(guessed ? [...ofFolder, ...ofNotes] : [...ofNotes, ...ofFolder]), ...disputedFindings(context)];
-  if (all.length <= MOST_ASKED) return all;
-  const more = all.length - MOST_ASKED + 1;
+  const asked = [...(guessed ? [...ofFolder, ...ofNotes] : [...ofNotes, ...ofFolder]), ...disputedFindings(context)];
+  if (asked.length <= MOST_ASKED) return asked;
+  const more = asked.length - MOST_ASKED + 1;
   return [
-    ...all.slice(0, MOST_ASKED - 1),
+    ...asked.slice(0, MOST_ASKED - 1),
     [{ text: `and ${String(more)} more`, href: ofFolder.length > 0 ? href : '#notes' }],
   ];
 }

@@ -5,7 +5,7 @@ import { placeOf } from '../../../problems/problem.ts';
 import type { FileUse, Part } from '../../../model/music/arrangement.ts';
 import { differenceText, questionName, standingOfQuestion } from '../../answers/standing.ts';
 import { questionsOf } from '../../questions.ts';
-import { FOLDER_QUESTIONS } from '../glance/asked.ts';
+import { folderQuestion, FOLDER_QUESTIONS } from '../glance/asked.ts';
 import { decimalText } from '../../sentences.ts';
 import { noteLink } from '../page-frame/notes-section.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from '../page-frame/sheet.ts';
@@ -122,9 +122,12 @@ export function readingSection(context: StageContext): SheetSection {
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,
       questionsId: FOLDER_QUESTIONS,
-      questions: questionsOf(published).map((question) => {
-        const standing = standingOfQuestion(questionName(question), arrangement.memos);
+      questions: questionsOf(published).map((question, index) => {
+        const name = questionName(question);
+        const standing = standingOfQuestion(name, arrangement.memos);
         return {
+          id: folderQuestion(index),
+          name,
           text: question.text,
           answered: standing.kind === 'answered' ? `Answered by ${standing.by}.` : differenceText(standing),
           notes: standing.answers.map((memo) => noteLink(context, memo)),

@@ -22,6 +22,8 @@ interface ShownMemo {
   readonly date: string;
   /** What became of its place, and of the finding that it is about; '' for most. */
   readonly said: string;
+  /** How an answer calls it, where it is a question. */
+  readonly question: string;
   /** Answers to it, where it is a question. */
   readonly answers: readonly NoteLink[];
   readonly origin: string;
@@ -57,6 +59,7 @@ function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
     html: renderNote(memo.markdown),
     date: memo.date ?? '',
     said: said.filter((text) => text !== '').join(' '),
+    question: memo.kind === 'question' ? topicOf(memo) : '',
     answers: (standing?.answers ?? []).map((answer) => noteLink(context, answer)),
     origin: `${memo.file}, line ${String(memo.line)}`,
   };

@@ -85,6 +85,8 @@ export interface Sheet {
   readonly sections: readonly SheetSection[];
   /** Id of the stage that the page is about; '' for none. */
   readonly stageId: string;
+  /** Hash of its music; '' for none. */
+  readonly music: string;
   /** What the page can play. */
   readonly sketches: PageSketches;
   /** Ids of the glyphs that the scores of this page use. */
@@ -98,6 +100,8 @@ export interface SheetFrame {
   readonly policy: string;
   /** What all pages were made of and by what, for their foot. */
   readonly imprint: string;
+  /** Hash of the folder, which answers name. */
+  readonly folder: string;
   readonly style: TrustedMarkup;
   /** Rules that mark places without a script. */
   readonly marks: TrustedMarkup;

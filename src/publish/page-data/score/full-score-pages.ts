@@ -96,7 +96,10 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
 /** The sheets of all full scores of a stage; `frame` is what they share with the stage's own page. */
 export function fullScoreSheets(
   context: StageContext,
-  frame: Pick<Sheet, 'running' | 'heading' | 'subheading' | 'bylines' | 'navigation' | 'stageId' | 'sketches'>,
+  frame: Pick<
+    Sheet,
+    'running' | 'heading' | 'subheading' | 'bylines' | 'navigation' | 'stageId' | 'music' | 'sketches'
+  >,
 ): readonly Sheet[] {
   const { stage } = context.published;
   return shownScores(context).flatMap((score) =>
