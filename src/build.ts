@@ -262,22 +262,32 @@ export function dossierInputOf(
   return { arrangement, stages, changes, comparisons, rules: RULES };
 }
 
-/** Everything the pages show, from an arrangement. Pure. */
-function prepareDossier(
+/** Every stage judged and compared with the next, and every answer where it stands by now, which is drawn. Pure. */
+function settle(
   arrangement: Arrangement,
   { memory = NO_MEMORY, onProgress }: Pick<BuildOptions, 'memory' | 'onProgress'>,
-): DossierInput {
+): {
+  readonly settled: Arrangement;
+  readonly judged: readonly JudgedStage[];
+  readonly changes: readonly StageChange[];
+} {
   const count = arrangement.stages.length;
-  const { limits, accepted } = arrangement;
   const judged = arrangement.stages.map((stage) => {
     onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
     return judge(stage, arrangement, memory);
   });
-  // Where an answer stands is known once the stages are compared, and is drawn.
   const changes = changesBetween(judged, memory);
-  const settled = { ...arrangement, memos: carryAnswers(arrangement.memos, arrangement.stages, changes) };
+  const memos = carryAnswers(arrangement.memos, arrangement.stages, changes);
+  return { settled: { ...arrangement, memos }, judged, changes };
+}
+
+/** Everything the pages show, from an arrangement. Pure. */
+function prepareDossier(arrangement: Arrangement, options: Pick<BuildOptions, 'memory' | 'onProgress'>): DossierInput {
+  const { memory = NO_MEMORY } = options;
+  const { limits, accepted } = arrangement;
+  const { settled, judged, changes } = settle(arrangement, options);
   const stages = judged.map((one, index): PublishedStage => {
-    const isCurrent = index === count - 1;
+    const isCurrent = index === judged.length - 1;
     const memos = memosOfStage(settled.memos, one.stage.id, isCurrent);
     const drawings = memory.recall(
       'drawing',
@@ -442,4 +452,22 @@ export async function checkFolder(
   if (stage === undefined) throw new Error('an arrangement without stages came out of assemble');
   options.onProgress?.(`judging ${stage.title}`);
   return { arrangement, checked: judge(stage, arrangement, options.memory), problems: arrangement.problems };
+}
+
+export interface SettledFolder {
+  /** With every answer where it stands by now. */
+  readonly arrangement: Arrangement;
+  /** The current stage, or the one that was asked for. */
+  readonly current: JudgedStage;
+}
+
+/** The current stage of an arrangement judged, and its answers where they stand by now. Pure. */
+export function settledFolder(
+  arrangement: Arrangement,
+  options: Pick<BuildOptions, 'memory' | 'onProgress'> = {},
+): SettledFolder {
+  const { settled, judged } = settle(arrangement, options);
+  const current = judged.at(-1);
+  if (current === undefined) throw new Error('an arrangement without stages came out of assemble');
+  return { arrangement: settled, current };
 }

@@ -4,6 +4,7 @@ import { relative } from 'node:path';
 import { buildDossier, checkFolder } from './build.ts';
 import type { Keeping, Request } from './command-line.ts';
 import { keptMemory } from './commands/kept/kept-memory.ts';
+import { openLines, openList } from './commands/open/open-list.ts';
 import { buildShelf } from './commands/shelf/build-shelf.ts';
 import { joinShelf } from './commands/shelf/join-shelf.ts';
 import { startFolder } from './commands/start.ts';
@@ -117,6 +118,20 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
         `Open ${folder}/${page} in a browser (${Math.ceil(outcome.bytes / 1024)} KB in all).\n`,
     ),
   );
+  return 0;
+}
+
+async function runOpen(request: Request & { kind: 'check' }, effects: Effects): Promise<number> {
+  const list = await withMemory(request, effects, (memory) =>
+    openList({ ...request, ...progressOf(request, effects), memory }, effects),
+  );
+  if (request.json) {
+    printJson(list, effects);
+    return 0;
+  }
+  printProblems(list.problems, effects);
+  if (!request.quiet)
+    for (const line of openLines(list)) effects.terminal.out(`${plainText(line.replaceAll('\n', ' '))}\n`);
   return 0;
 }
 
@@ -259,7 +274,7 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
       case 'build':
         return await runBuild(request, effects);
       case 'check':
-        return await runCheck(request, effects);
+        return await (request.open ? runOpen : runCheck)(request, effects);
       case 'watch':
         return await runWatch(request, effects);
       case 'start':

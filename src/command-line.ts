@@ -62,6 +62,11 @@ export const OPTIONS: readonly OptionRecord[] = [
     commands: ['check'],
   },
   {
+    name: 'open',
+    help: 'print what is still open instead, in order of bars: questions, findings nobody answered, answers since the last build',
+    commands: ['check'],
+  },
+  {
     name: 'port',
     argument: 'NUMBER',
     help: 'port of this machine under which the pages are shown (default: any that is free)',
@@ -141,6 +146,7 @@ export type Request =
       readonly folder: string;
       readonly stage?: string;
       readonly level: FindingLevel;
+      readonly open: boolean;
       readonly quiet: boolean;
       readonly json: boolean;
     })
@@ -261,6 +267,7 @@ export function parseCommandLine(args: readonly string[]): Request {
       'from-archive': { type: 'string' },
       stage: { type: 'string' },
       level: { type: 'string' },
+      open: { type: 'boolean' },
       port: { type: 'string' },
       kept: { type: 'string' },
       anew: { type: 'boolean' },
@@ -325,9 +332,11 @@ export function parseCommandLine(args: readonly string[]): Request {
       ...(values.out === undefined ? {} : { out: values.out }),
     };
   }
+  if (values.open === true && values.level !== undefined)
+    throw usage('--open lists what is open whatever its level: leave --level out.');
   const level = LEVELS.find((candidate) => candidate === (values.level ?? 'fix'));
   if (level === undefined) throw usage(`--level is fix, look or note, not “${values.level ?? ''}”.`);
-  return { kind: 'check', ...common, level };
+  return { kind: 'check', ...common, level, open: values.open ?? false };
 }
 
 /** The whole text of `--help`, made from the tables above. */
@@ -338,7 +347,7 @@ export function helpText(): string {
     'Usage',
     '  arrangement-dossier build FOLDER [--out DIR] [--single-file] [--archive | --from-archive NUMBER] [--stage NAME] [--kept DIR | --anew] [--quiet] [--json]',
     '  arrangement-dossier watch FOLDER [--out DIR] [--stage NAME] [--port NUMBER] [--kept DIR | --anew] [--quiet]',
-    '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL] [--kept DIR | --anew] [--quiet] [--json]',
+    '  arrangement-dossier check FOLDER [--stage NAME] [--level LEVEL | --open] [--kept DIR | --anew] [--quiet] [--json]',
     '  arrangement-dossier start FOLDER [--quiet] [--json]',
     '  arrangement-dossier shelf ROOT [--out DIR] [--share N/M] [--kept DIR | --anew] [--quiet] [--json]',
     '  arrangement-dossier shelf --join DIR... --out DIR [--quiet] [--json]',

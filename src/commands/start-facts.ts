@@ -3,6 +3,7 @@ import { comparableName } from '../assemble/names/text.ts';
 import type { Arrangement, Part, Stage } from '../model/music/arrangement.ts';
 import { className } from '../model/music/pitch.ts';
 import type { StyleReading } from '../model/music/style.ts';
+import type { OfferedAcceptance } from '../publish/answers/accepted-lines.ts';
 import type { KeySpan } from '../model/music/written.ts';
 
 /** One setting that can be filled in. */
@@ -152,10 +153,18 @@ export interface StartSource {
   readonly keys: readonly KeySpan[];
   /** How the harmony of the current stage was read. */
   readonly style: StyleReading;
+  /** Findings that readers accepted in their answers. */
+  readonly acceptances: readonly OfferedAcceptance[];
+}
+
+/** Offered, never in force: a finding is accepted by the arranger alone. */
+function acceptedEntry(acceptances: readonly OfferedAcceptance[]): StartEntry | undefined {
+  if (acceptances.length === 0) return undefined;
+  return { path: ['accepted'], content: acceptances, unsure: 'Readers accepted these findings in their answers.' };
 }
 
 /** What can be filled in. */
-export function startFacts({ arrangement, stageNames, keys, style }: StartSource): readonly StartEntry[] {
+export function startFacts({ arrangement, stageNames, keys, style, acceptances }: StartSource): readonly StartEntry[] {
   const { stages } = arrangement;
   const current = stages.at(-1);
   const parts = [...tracksByName(stages).values()].flatMap((uses) => partEntry(uses) ?? []);
@@ -165,6 +174,7 @@ export function startFacts({ arrangement, stageNames, keys, style }: StartSource
     current === undefined ? undefined : keyEntry(current, keys),
     styleEntry(style),
     current === undefined ? undefined : pickupEntry(current),
+    acceptedEntry(acceptances),
   ];
   return [
     { path: ['title'], content: arrangement.title },

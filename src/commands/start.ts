@@ -1,12 +1,15 @@
 /** `start`: writes a commented `dossier.yaml` into a folder that has none. */
 import { basename, join, resolve } from 'node:path';
+import { settledFolder } from '../build.ts';
 import { assemble } from '../assemble/assemble.ts';
 import { nameStages } from '../assemble/stage-order/stage-names.ts';
 import type { Arrangement } from '../model/music/arrangement.ts';
 import type { Disk, Effects } from '../model/effects.ts';
+import { memosOfStage } from '../model/readings/memos-of-stage.ts';
 import { notateStage } from '../notate/notate-stage.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
+import { offeredAcceptances, type OfferedAcceptance } from '../publish/answers/accepted-lines.ts';
 import type { RawFolder } from '../read/raw.ts';
 import { readFolder } from '../read/read-folder.ts';
 import { readSettings } from '../read/settings/read-settings.ts';
@@ -82,6 +85,13 @@ function withoutEffect(
   return chosen;
 }
 
+/** What readers accepted; without such an answer nothing is judged. */
+function acceptancesIn(arrangement: Arrangement): readonly OfferedAcceptance[] {
+  if (!arrangement.memos.some(({ kind }) => kind === 'accepted')) return [];
+  const { arrangement: settled, current } = settledFolder(arrangement);
+  return offeredAcceptances(current.findings, memosOfStage(settled.memos, current.stage.id, true));
+}
+
 /** The text of a settings file with which the folder is read just as without it. Throws an InputError where nothing is usable. */
 function startText(raw: RawFolder, folderName: string): { text: string; entries: readonly StartEntry[] } {
   const arrangement = assemble(raw, { folderName });
@@ -92,7 +102,7 @@ function startText(raw: RawFolder, folderName: string): { text: string; entries:
   );
   const stageNames = new Map(nameStages(sounding, {}).map((stage) => [stage.id, stage.raw.name]));
   const { keys, style } = notateStage(current);
-  const facts = startFacts({ arrangement, stageNames, keys, style });
+  const facts = startFacts({ arrangement, stageNames, keys, style, acceptances: acceptancesIn(arrangement) });
   const wanted = readingOf(arrangement);
   const entries = withoutEffect(facts, (tried) => {
     const read = withSettings(raw, settingsText(tried), folderName);

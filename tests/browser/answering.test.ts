@@ -2,6 +2,7 @@
  * A dossier that is answered, as its readers do it: opened from disk in a real browser, folder and single file alike, written in, saved, put
  * into the folder and built again, as it was and with bars put in before the places that were answered.
  */
+import { createRequire } from 'node:module';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
@@ -13,6 +14,8 @@ import { temporaryFolder } from '../support/run-cli.ts';
 
 /** A flute that begins here has most of its notes below all that flutes have, which is a finding. */
 const TOO_LOW = 42;
+
+const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 const browser = browserOfFile();
 const pages = { folder: '', single: '' };
@@ -40,6 +43,18 @@ async function ownAnswers(page: Page): Promise<string[]> {
   return [...new Set(await page.locator('.answer-words').allTextContents())].sort();
 }
 
+/** What axe finds within some elements. */
+async function faultsIn(page: Page, ...selectors: string[]): Promise<string[]> {
+  await page.evaluate(axeSource);
+  return page.evaluate(async (include) => {
+    const { axe } = globalThis as unknown as {
+      axe: { run: (context: object) => Promise<{ violations: { id: string }[]; passes: unknown[] }> };
+    };
+    const { violations, passes } = await axe.run({ include });
+    return passes.length === 0 ? ['nothing was looked at'] : violations.map(({ id }) => id);
+  }, selectors);
+}
+
 const WORDS = [
   'After the first beat.',
   'An octave up, as it sounds.',
@@ -64,6 +79,7 @@ describe.each(['folder', 'single'] as const)('a dossier in the form “%s”', (
     await write(page, '.asked > li:has-text("breathe")', 'answer', WORDS[0]!);
     await page.getByRole('button', { name: 'Done' }).click();
     await write(page, '#score', 'decision', WORDS[2]!);
+    expect(await faultsIn(page, '.answer-form', '.answer-own', '.answer-save')).toEqual([]);
     await page.locator('.answer-bars').fill('5-6');
     await page.locator('.answer-form label', { hasText: 'and' }).locator('select').selectOption('Cello');
     await page.getByRole('button', { name: 'Done' }).click();

@@ -9,7 +9,7 @@ import { answerForm, answerNote, saysSomething } from './answer-form.ts';
 import { belongs, partNames, placesOf, type AnswerPlace } from './answer-places.ts';
 import { keptAnswers, type KeptAnswers } from './kept-answers.ts';
 
-const KEPT = 'Kept in this browser until you save it.';
+const KEPT = 'Kept in this browser; save your answers to hand them on.';
 const NOT_KEPT = 'This browser keeps nothing: save your answers before you leave the page.';
 /** How long a browser may take to write a file before its address is taken back. */
 const WRITING_MS = 60_000;
