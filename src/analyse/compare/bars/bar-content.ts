@@ -105,7 +105,8 @@ function contentsOf(
     for (const { rank, shift, content } of ranked) {
       commonLength += content.length[bar] ?? 0;
       const own = rank * PART_CODES + shift;
-      for (const code of content.codes[bar] ?? []) begun.push(own + code);
+      const codes = content.codes[bar] ?? [];
+      for (let at = 0; at < codes.length; at++) begun.push(own + (codes[at] ?? 0));
     }
     const held = (): number[] =>
       ranked.flatMap(({ rank, shift, content }) =>

@@ -56,7 +56,8 @@ const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
   for (const code of codes) if (count === 0 || code !== codes[count - 1]) codes[count++] = code;
   const placeOf = new Map<number, number>();
   for (let place = 0; place < count; place++) placeOf.set(codes[place] ?? 0, place);
-  const ids = Uint32Array.from(every, (code) => placeOf.get(code) ?? 0);
+  const ids = new Uint32Array(every.length);
+  for (let at = 0; at < every.length; at++) ids[at] = placeOf.get(every[at] ?? 0) ?? 0;
   const counts = new Int32Array(count);
   for (const id of ids) counts[id] = (counts[id] ?? 0) + 1;
   const barStarts = startsOf(counts);

@@ -29,8 +29,18 @@ export interface BarPart {
   readonly notes: readonly BarNote[];
 }
 
-function barNote(part: Part, note: WrittenNote, bars: readonly Bar[]): BarNote {
-  const bar = Math.max(0, barIndexAt(bars, note.start / DIVISIONS_PER_QUARTER));
+/** True where a position is in a bar, as `barIndexAt` finds it. */
+function isInBar(bars: readonly Bar[], bar: number, quarters: number): boolean {
+  return (
+    (bars[bar]?.startQuarters ?? Infinity) <= quarters + 1e-6 &&
+    !((bars[bar + 1]?.startQuarters ?? Infinity) <= quarters + 1e-6)
+  );
+}
+
+/** `near`: index of a bar that the note is likely to be in. */
+function barNote(part: Part, note: WrittenNote, bars: readonly Bar[], near: number): BarNote {
+  const quarters = note.start / DIVISIONS_PER_QUARTER;
+  const bar = isInBar(bars, near, quarters) ? near : Math.max(0, barIndexAt(bars, quarters));
   const startQuarters = bars[bar]?.startQuarters ?? 0;
   const performance = part.notes[note.played];
   return {
@@ -63,7 +73,12 @@ function layOut(stage: Stage, written: WrittenStage): readonly BarPart[] {
   if (bars.length === 0) return [];
   const writtenById = new Map(written.parts.map((part) => [part.partId, part.notes]));
   return stage.parts.flatMap((part): BarPart[] => {
-    const notes = (writtenById.get(part.id) ?? []).map((note) => barNote(part, note, bars));
+    let near = 0;
+    const notes = (writtenById.get(part.id) ?? []).map((note) => {
+      const placed = barNote(part, note, bars, near);
+      near = placed.bar;
+      return placed;
+    });
     if (notes.length === 0) return [];
     return [{ part, notes: notes.sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi) }];
   });

@@ -34,7 +34,9 @@ export function notesLike(
     }
     return true;
   };
-  const placed: BarNote[] = [];
+  // Made in full length: it would be copied again and again while it grows.
+  const placed = new Array<BarNote>(item.notes.length);
+  let count = 0;
   for (let ownBar = 0; ownBar + 1 < own.starts.length; ownBar++) {
     const from = own.starts[ownBar] ?? 0;
     const end = own.starts[ownBar + 1] ?? 0;
@@ -47,9 +49,10 @@ export function notesLike(
     const isSame = end - from === endLater - fromLater && areSame(from, fromLater, end - from);
     for (let at = from; at < end; at++) {
       const note = isSame ? later.notes[at - from + fromLater] : item.notes[at];
-      if (note !== undefined) placed.push(isSame ? note : placedIn(note, bar, place));
+      if (note !== undefined) placed[count++] = isSame ? note : placedIn(note, bar, place);
     }
   }
+  placed.length = count;
   if (isSameList(placed, laterNotes)) return laterNotes;
   return isSameList(placed, item.notes) ? item.notes : placed;
 }

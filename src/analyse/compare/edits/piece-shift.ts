@@ -2,6 +2,7 @@
 import type { ShiftedBars } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { notesByBar, type BarNote, type BarPart } from '../bars/bar-notes.ts';
+import { PITCHES } from '../matches/match-notes.ts';
 import { onceEach } from '../once-each.ts';
 
 /** Divisions: sixteenths. */
@@ -32,12 +33,12 @@ const shapesOf = onceEach((notes: readonly BarNote[]): readonly Shape[] => {
   });
 });
 
-const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<string, ReadonlySet<number>> => {
-  const found = new Map<string, Set<number>>();
+const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<string, readonly number[]> => {
+  const found = new Map<string, number[]>();
   for (const { key, lowest } of shapesOf(notes)) {
     const known = found.get(key);
-    if (known === undefined) found.set(key, new Set([lowest]));
-    else known.add(lowest);
+    if (known === undefined) found.set(key, [lowest]);
+    else if (!known.includes(lowest)) known.push(lowest);
   }
   return found;
 });
@@ -48,7 +49,7 @@ const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<string, 
  */
 export function likelyShifts(before: readonly BarPart[], after: readonly BarPart[]): readonly number[] {
   const known = new Map(before.map((item) => [item.part.id, item]));
-  const votes = new Map<number, number>();
+  const votes = new Float64Array(2 * PITCHES);
   let total = 0;
   for (const { part, notes } of after) {
     const earlier = known.get(part.id);
@@ -58,11 +59,14 @@ export function likelyShifts(before: readonly BarPart[], after: readonly BarPart
       const found = lowestByKey.get(key);
       if (found === undefined) continue;
       total++;
-      for (const other of found) votes.set(lowest - other, (votes.get(lowest - other) ?? 0) + 1 / found.size);
+      for (let at = 0; at < found.length; at++) {
+        const place = lowest - (found[at] ?? 0) + PITCHES;
+        votes[place] = (votes[place] ?? 0) + 1 / found.length;
+      }
     }
   }
-  return [...votes]
-    .filter(([shift, count]) => shift !== 0 && count >= LEAST_SHARE * total)
+  return Array.from(votes, (count, place) => [place - PITCHES, count] as const)
+    .filter(([shift, count]) => shift !== 0 && count > 0 && count >= LEAST_SHARE * total)
     .sort((a, b) => b[1] - a[1] || Math.abs(a[0]) - Math.abs(b[0]) || a[0] - b[0])
     .slice(0, MOST_SHIFTS)
     .map(([shift]) => shift);

@@ -86,8 +86,9 @@ function soundingIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisi
 
 function heldIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions: number): Uint8Array {
   const held = new Uint8Array(bars.length);
-  for (const note of notes) {
-    if (endsInItsBar(bars, note)) continue;
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note === undefined || endsInItsBar(bars, note)) continue;
     for (const under of barsUnderNote(bars, note)) {
       if (overlapWith(note, bars[under]) >= leastDivisions) held[under] = 1;
     }
