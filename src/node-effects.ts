@@ -19,7 +19,7 @@ import { readFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Disk, DirectoryEntry, Effects } from './model/effects.ts';
-import { tuneEngine } from './node-engine.ts';
+import { boundingHeap, tuneEngine } from './node-engine.ts';
 import { nodeRuns } from './node-runs.ts';
 import { systemCode } from './problems/disk-failure.ts';
 import { InputError } from './problems/problem.ts';
@@ -136,7 +136,7 @@ export const nodeDisk: Disk = {
     }
   },
   realPath: async (path) => realpath(path).catch(() => undefined),
-  read: (path) => readFile(path),
+  read: boundingHeap((path) => readFile(path)),
   readPart: async (path, from, length) => {
     const file = await open(path, 'r');
     try {
