@@ -58,7 +58,8 @@ export function createAudioPlayer(
       // It was stopped before it had begun, which is no fault.
       if ((error as Error).name !== 'AbortError' && run?.element === element) onFault(sketch.stageId);
     });
-    watch();
+    clearTimeout(timer);
+    timer = window.setTimeout(watch, WAKE_MS);
   };
 
   /** Waits for the end of the music, or of the bars that are repeated. */
@@ -66,12 +67,14 @@ export function createAudioPlayer(
     clearTimeout(timer);
     if (run === undefined) return;
     const { programme, sketch, element } = run;
-    const left = secondsOf(programme, sketch).to - secondNow(run);
+    const { from, to } = secondsOf(programme, sketch);
+    const left = to - secondNow(run);
     if (left > 0 && !element.ended) {
       timer = window.setTimeout(watch, Math.min(WAKE_MS, 1000 * left));
       return;
     }
-    const next = afterEnd(programme, sketch);
+    // Audio that is over before these bars begin has nothing of them to repeat.
+    const next = secondNow(run) < from ? undefined : afterEnd(programme, sketch);
     if (next !== undefined) {
       begin(programme, next);
       return;
@@ -85,7 +88,11 @@ export function createAudioPlayer(
       begin(programme, startOf(programme, second));
     },
     stop,
-    place: () => run && { sketch: run.sketch, second: secondNow(run) },
+    place: () => {
+      // Whoever looks comes sooner than the timer of a busy page.
+      watch();
+      return run && { sketch: run.sketch, second: secondNow(run) };
+    },
     setVolume: (db) => {
       volume = 10 ** (Math.min(0, db) / 20);
       if (run !== undefined) run.element.volume = volume;
