@@ -143,11 +143,15 @@ function stagesUpTo(arrangement: Arrangement, name: string | undefined): Arrange
   };
 }
 
-type ReadingOptions = Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress' | 'onRead'>;
+type ReadingOptions = Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress' | 'onRead' | 'memory'>;
 
 function readOptions(options: ReadingOptions): ReadOptions {
   options.onProgress?.('reading the folder');
-  return { ignore: [outputFolder(options), archiveFolder(options)] };
+  const { memory } = options;
+  return {
+    ignore: [outputFolder(options), archiveFolder(options)],
+    ...(memory === undefined ? {} : { memory }),
+  };
 }
 
 function arrangementOf(raw: RawFolder, options: ReadingOptions): Arrangement {

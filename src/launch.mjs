@@ -44,6 +44,15 @@ const CLIENT = {
   logLevel: 'warning',
 };
 
+/** Decoders stay packages of their own: one of them is LGPL and must be replaceable, and they are loaded only where a recording asks for them. */
+const DECODERS = [
+  '@wasm-audio-decoders/flac',
+  '@wasm-audio-decoders/ogg-vorbis',
+  'codec-parser',
+  'mpg123-decoder',
+  'opus-decoder',
+];
+
 /** Command line, library and what the package offers. @type {import('esbuild').BuildOptions & { write: false }} */
 const PROGRAM = {
   write: false,
@@ -58,7 +67,7 @@ const PROGRAM = {
   platform: 'node',
   format: 'esm',
   target: 'node20',
-  external: ['@11ty/eleventy', 'nunjucks', 'wasm-media-encoders'],
+  external: ['@11ty/eleventy', 'nunjucks', 'wasm-media-encoders', ...DECODERS],
   banner: {
     js: "import { createRequire as nodeCreateRequire } from 'node:module'; const require = nodeCreateRequire(import.meta.url);",
   },

@@ -1,5 +1,5 @@
 /** Findings of every rule about one stage. */
-import { beatsOf } from '../analyse/placed-notes/beats.ts';
+import { beatsOf } from '../model/music/beats.ts';
 import { foregroundByBar } from '../analyse/lines/foreground-lookup.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';

@@ -1,7 +1,7 @@
 /** What a rule is, and what it is given. */
 import type { PlacedPart } from '../analyse/placed-notes/placed-notes.ts';
 import type { LevelModel } from '../analyse/level/level-model.ts';
-import type { Beat } from '../analyse/placed-notes/beats.ts';
+import type { Beat } from '../model/music/beats.ts';
 import type { Slice } from '../analyse/placed-notes/slices.ts';
 import type { ForegroundSpan, Part, Stage } from '../model/music/arrangement.ts';
 import type { Finding, FindingLevel, StageReadings } from '../model/readings/readings.ts';

@@ -2,7 +2,7 @@
 import type { Stage } from '../model/music/arrangement.ts';
 import type { StageReadings } from '../model/readings/readings.ts';
 import type { WrittenStage } from '../model/music/written.ts';
-import { beatsOf } from './placed-notes/beats.ts';
+import { beatsOf } from '../model/music/beats.ts';
 import { chordGroundsOf } from './harmony/chord-grounds.ts';
 import { coverageOf } from './harmony/coverage.ts';
 import { doublingsOf } from './lines/doublings.ts';
@@ -12,6 +12,7 @@ import { balanceOf } from './level/balance.ts';
 import { levelAssumptionOf } from './level/level-assumptions.ts';
 import type { LevelModel } from './level/level-model.ts';
 import { gainWithoutVolumeDb, levelModelOf } from './level/level-model.ts';
+import { measuredBalanceOf } from './level/measured/measured-balance.ts';
 import { melodyOf } from './lines/leader-line.ts';
 import { nonChordTonesOf } from './harmony/non-chord-tones.ts';
 import { pacingOf } from './pacing/pacing.ts';
@@ -29,7 +30,9 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
   const placed = placeParts(stage, written);
   const silentVolumeDb = gainWithoutVolumeDb(stage);
   const models = placed.map(({ part }): LevelModel => levelModelOf(part, silentVolumeDb));
-  const { beats, balance } = balanceOf(stage, placed, models, beatsOf(stage.timeline));
+  const pulse = beatsOf(stage.timeline);
+  const { beats, balance } = balanceOf(stage, placed, models, pulse);
+  const measured = measuredBalanceOf(stage, pulse, { beats, balance });
   const { timeline } = stage;
   const coverage = coverageOf(written.chords, placed);
   const register = registerOf(placed, timeline);
@@ -45,6 +48,7 @@ export function analyseStage(stage: Stage, written: WrittenStage): StageReadings
     presence,
     beats,
     balance,
+    ...(measured === undefined ? {} : { measured }),
     levelAssumptions: placed.flatMap(({ part }, index) => {
       const model = models[index];
       return model === undefined ? [] : [levelAssumptionOf(part, model)];

@@ -6,13 +6,14 @@ import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
 import { assumptionsOf } from './assumptions.ts';
 import type { FinishedStage } from './finish-stage.ts';
-import { finishStage } from './finish-stage.ts';
+import { finishStage, firstBarSecondOf } from './finish-stage.ts';
 import { identifyParts } from './tracks/part-identity.ts';
 import { memosOf } from './user-notes-and-settings/memo-references.ts';
 import { acceptedFindings, settingsProblems } from './user-notes-and-settings/references.ts';
 import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
+import { withStems } from './stems/stage-stems.ts';
 import { chosenStages, nameStages } from './stage-order/stage-names.ts';
 
 /** Why there is no dossier: each skipped file has said its reason already, so one sentence says what was looked for. */
@@ -81,6 +82,11 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
       return stage === undefined ? undefined : musicHash(stage, raw.files);
     },
   };
+  const recorded = withStems(
+    known,
+    raw.stems ?? [],
+    music.map((own) => ({ stated: own.named.settings.offset, inMidi: firstBarSecondOf(own) })),
+  );
   const { memos, problems: memoProblems } = memosOf(raw.memos, known);
   const wrong = [
     ...settingsProblems(
@@ -91,6 +97,7 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     ...memoProblems.filter(({ kind }) => kind === 'settings'),
   ];
   if (wrong.length > 0) throw new InputError(wrong);
+  for (const path of recorded.unused) unused.add(path);
   const files: FileRecord[] = raw.files.map(({ path, sha256, use }) => ({
     path,
     sha256,
@@ -106,13 +113,13 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     ...(content.for === undefined ? {} : { for: content.for }),
     ...(date === undefined ? {} : { date }),
     paper: content.paper ?? 'a4',
-    stages,
+    stages: recorded.stages,
     memos,
     files,
     ...(audio.length === 0 ? {} : { audio }),
     limits: content.limits ?? {},
     accepted: acceptedFindings(raw.settings, known),
-    problems: [...met, ...silent, ...memoProblems, ...music.flatMap((stage) => stage.problems)],
-    assumptions: assumptionsOf(raw, options.folderName, music, finished),
+    problems: [...met, ...silent, ...memoProblems, ...music.flatMap((stage) => stage.problems), ...recorded.problems],
+    assumptions: [...assumptionsOf(raw, options.folderName, music, finished), ...recorded.assumptions],
   };
 }

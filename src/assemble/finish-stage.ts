@@ -207,14 +207,17 @@ function partOf(
   return { part, isSection };
 }
 
+/** Second at which the first bar stands in the MIDI files. */
+export function firstBarSecondOf({ grid, clock }: Pick<StageMusic, 'grid' | 'clock'>): number {
+  return secondsReader(clock.tempo)(grid.originQuarters + (grid.timeline.bars[0]?.startQuarters ?? 0));
+}
+
 /** Unless somebody says where, the audio begins with the MIDI file, as both are exports of the same music. */
-function audioOf({ named, grid, clock }: StageMusic): StageAudio | undefined {
-  const { audio } = named.raw;
-  if (audio === undefined) return undefined;
-  const firstQuarters = grid.originQuarters + (grid.timeline.bars[0]?.startQuarters ?? 0);
-  const firstBarSecond = named.settings.offset ?? secondsReader(clock.tempo)(firstQuarters);
-  const { path: file, ...rest } = audio;
-  return { stageId: named.id, file, ...rest, firstBarSecond };
+function audioOf(music: StageMusic): StageAudio | undefined {
+  const { id, raw, settings } = music.named;
+  if (raw.audio === undefined) return undefined;
+  const { path: file, ...rest } = raw.audio;
+  return { stageId: id, file, ...rest, firstBarSecond: settings.offset ?? firstBarSecondOf(music) };
 }
 
 /** A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one. */

@@ -1,6 +1,7 @@
 /** One file from the disk, with its hash, or the reason why not. */
 import { createHash } from 'node:crypto';
 import type { Disk } from '../model/effects.ts';
+import type { Memory } from '../model/memory.ts';
 import { sizeWords } from '../model/words/plain-words.ts';
 import type { Problem } from '../problems/problem.ts';
 import { fileSource } from './audio/byte-source.ts';
@@ -18,6 +19,8 @@ export interface Reading {
   readonly problems: Problem[];
   readonly records: RawFile[];
   readonly progress: (text: string) => void;
+  /** What was measured of recordings before. */
+  readonly memory: Memory;
 }
 
 /** A file or folder that cannot be used. */

@@ -3,6 +3,7 @@
  */
 import type { AudioKind, FileUse, MemoKind } from '../model/music/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
+import type { MeasuredSound } from './audio/measured-sound.ts';
 import type { RawSyllable } from './midi/lyric-syllables.ts';
 import type { Settings } from './settings/settings.ts';
 
@@ -130,6 +131,15 @@ export interface Located<T> {
   readonly column: number;
 }
 
+/** A recording that is named after a part or a group of parts. */
+export interface RawStem extends MeasuredSound {
+  readonly path: string;
+  /** Subfolder that it lies in. */
+  readonly folder: string;
+  /** Name of the file without extension. */
+  readonly name: string;
+}
+
 export interface RawFile {
   readonly path: string;
   /** Hex SHA-256 of the bytes; '' where the file was not read (too large, a link that leaves the folder). */
@@ -141,6 +151,8 @@ export interface RawFolder {
   readonly stages: readonly RawStage[];
   readonly settings: RawSettings;
   readonly memos: readonly RawMemo[];
+  /** Recordings in subfolders, measured. */
+  readonly stems?: readonly RawStem[];
   /** Every file met, in natural order of path. */
   readonly files: readonly RawFile[];
   readonly problems: readonly Problem[];

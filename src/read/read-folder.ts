@@ -1,5 +1,7 @@
 /** The input folder, read: stages, settings, notes, and every problem met on the way. Nothing in it is changed. */
 import type { Disk } from '../model/effects.ts';
+import type { Memory } from '../model/memory.ts';
+import { NO_MEMORY } from '../model/memory.ts';
 import { InputError } from '../problems/problem.ts';
 import type { Problem } from '../problems/problem.ts';
 import { quoted } from './clean-text.ts';
@@ -10,6 +12,7 @@ import { load, refused } from './load-file.ts';
 import type { Reading } from './load-file.ts';
 import { MOST_FILE_BYTES } from './midi/midi-limits.ts';
 import { compareNaturally } from './natural-order.ts';
+import { readStems } from './audio/stems.ts';
 import type { RawFolder, RawMemo, RawMidiFile, RawSettings, RawStage } from './raw.ts';
 import { readMemos } from './user-notes/read-memos.ts';
 import { readMidi } from './midi/read-midi.ts';
@@ -28,6 +31,7 @@ export interface ReadOptions {
   /** Absolute paths that are not input, e.g. the output folder. */
   readonly ignore: readonly string[];
   readonly onProgress?: (text: string) => void;
+  readonly memory?: Memory;
 }
 
 function withoutExtension(name: string): string {
@@ -220,6 +224,7 @@ export async function readFolder(folder: string, disk: Disk, options: ReadOption
     problems: [...survey.problems],
     records: survey.notFollowed.map((path) => ({ path, sha256: '', use: 'not used' as const })),
     progress: options.onProgress ?? (() => undefined),
+    memory: options.memory ?? NO_MEMORY,
   };
   const { files } = survey;
   const settings = await readSettingsFile(files, reading);
@@ -231,7 +236,13 @@ export async function readFolder(folder: string, disk: Disk, options: ReadOption
   const stageFolders = new Set(stages.filter(({ isFolder }) => isFolder).map(({ name }) => name));
   const memos = await readNotes(files, stageFolders, reading);
   for (const { path, use } of files) if (use === 'other') reading.records.push({ path, sha256: '', use: 'not used' });
+  // What no stage plays and nobody has told of.
+  const told = new Set(reading.records.map(({ path }) => path));
+  const stems = await readStems(
+    files.filter(({ path, use }) => use === 'audio' && !told.has(path)),
+    reading,
+  );
   if (stages.length === 0) reading.problems.push(...nothingFound(files));
   reading.records.sort((a, b) => compareNaturally(a.path, b.path));
-  return { stages, settings, memos, files: reading.records, problems: reading.problems };
+  return { stages, settings, memos, stems, files: reading.records, problems: reading.problems };
 }

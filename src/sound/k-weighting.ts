@@ -1,10 +1,10 @@
 /** How loud the ear takes a frequency to be, by ITU-R BS.1770-5, annex 1: the two filters that are put before the mean square. */
 
 /** Rate for which the standard gives its coefficients. */
-const RATE_HZ = 48000;
+export const RATE_HZ = 48000;
 
 /** Tables 1 and 2: a shelf for the head, then a high-pass. */
-const K_FILTERS = [
+export const K_FILTERS = [
   { b: [1.53512485958697, -2.69169618940638, 1.19839281085285], a: [1, -1.69065929318241, 0.73248077421585] },
   { b: [1, -2, 1], a: [1, -1.99004745483398, 0.99007225036621] },
 ] as const;

@@ -4,7 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { erbHz, erbNumber, filterShare } from '../../src/analyse/level/masking/erb.ts';
+import { erbHz, erbNumber, filterShare } from '../../src/sound/erb.ts';
 import type { ControllerCurve, Part } from '../../src/model/music/arrangement.ts';
 import { controllerGainDb, playersDb, sumDb } from '../../src/model/music/dynamics.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';

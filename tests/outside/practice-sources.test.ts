@@ -1,7 +1,7 @@
 /** Where the books disagree, both are told; and where in the spectrum a soloist is covered. */
 import { describe, expect, it } from 'vitest';
 import { coveredPower, middleOf, newBands } from '../../src/analyse/level/masking/covered-share.ts';
-import { erbHzAt, erbNumber } from '../../src/analyse/level/masking/erb.ts';
+import { erbHzAt, erbNumber } from '../../src/sound/erb.ts';
 import { whereSourcesDisagree } from '../../src/analyse/level/power/where-sources-disagree.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 

@@ -6,7 +6,7 @@
  * third belongs to it. Octaves and wider intervals have no limit there.
  */
 import { frequencyHz } from '../../model/music/pitch.ts';
-import { erbHz } from '../level/masking/erb.ts';
+import { erbHz } from '../../sound/erb.ts';
 
 /** By interval in semitones; the entry for 0 stands for a unison, which is always clear. */
 const LOWEST: readonly number[] = [0, 52, 51, 48, 47, 45, 35, 37, 41, 41, 41, 41];

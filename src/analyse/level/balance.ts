@@ -2,7 +2,7 @@
 import type { Stage } from '../../model/music/arrangement.ts';
 import { median } from '../../model/music/dynamics.ts';
 import type { BarBalance, BeatBalance } from '../../model/readings/readings.ts';
-import type { Beat } from '../placed-notes/beats.ts';
+import type { Beat } from '../../model/music/beats.ts';
 import { foregroundByBar } from '../lines/foreground-lookup.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { Heard } from './masking/audibility.ts';

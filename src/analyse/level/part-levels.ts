@@ -1,7 +1,7 @@
 /** Level of one part in every beat. */
 import type { Timeline } from '../../model/music/timeline.ts';
-import type { Beat } from '../placed-notes/beats.ts';
-import { beatIndexAt } from '../placed-notes/beats.ts';
+import type { Beat } from '../../model/music/beats.ts';
+import { beatIndexAt } from '../../model/music/beats.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { LevelModel } from './level-model.ts';
 import type { RegisterUse } from './power/note-power.ts';

@@ -9,6 +9,7 @@ import type { Family } from './instrument.ts';
 import type { Timeline } from './timeline.ts';
 import type { SpelledClass } from './pitch.ts';
 import type { Style } from './style.ts';
+import type { Stem } from '../recordings/stems.ts';
 import type { SungSyllable } from './syllable.ts';
 
 export interface Arrangement {
@@ -66,6 +67,8 @@ export interface Stage {
   /** Sounding duration from the first bar to the end of the last bar, in seconds. */
   readonly seconds: number;
   readonly timeline: Timeline;
+  /** Recordings of parts that belong to it, in order of file; absent where there are none. */
+  readonly stems?: readonly Stem[];
   readonly sections: readonly Section[];
   /** In score order, foreground parts where score order puts them. */
   readonly parts: readonly Part[];

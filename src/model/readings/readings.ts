@@ -2,6 +2,7 @@
  * Readings: what `analyse` measures, and the findings `advise` draws from them. Names follow the data export.
  */
 import type { FormReading } from './form.ts';
+import type { MeasuredReading } from './measured.ts';
 import type { PacingReading } from './pacing.ts';
 import type { SpacingReading } from './spacing.ts';
 import type { Meter } from '../music/timeline.ts';
@@ -228,6 +229,8 @@ export interface StageReadings {
   readonly presence: readonly PresenceSpan[];
   readonly beats: readonly BeatBalance[];
   readonly balance: readonly BarBalance[];
+  /** Balance by recordings of the parts; absent where there are none. */
+  readonly measured?: MeasuredReading;
   readonly levelAssumptions: readonly LevelAssumption[];
   readonly ranges: readonly RangeReading[];
   readonly doublings: readonly Doubling[];

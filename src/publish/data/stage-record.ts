@@ -13,6 +13,7 @@ import type { TempoProposal } from '../../notate/free-time/tempo-proposal.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
 import { meterText } from '../sentences.ts';
+import { measuredRecord } from './measured-record.ts';
 import { pacingRecord } from './pacing-record.ts';
 import { readingRecords } from './readings-record.ts';
 import { rounded } from './rounding.ts';
@@ -248,6 +249,7 @@ export function stageRecord(published: PublishedStage): object {
       leftOut: system.leftOut,
     })),
     ...readingRecords(readings),
+    measured: measuredRecord(stage, readings.measured),
     findings: findings.map((finding) => ({
       rule: finding.rule,
       level: finding.level,

@@ -1,6 +1,9 @@
 /** Bytes that are read piece by piece: a recording need not fit into memory. */
 import type { Disk } from '../../model/effects.ts';
 
+/** Bytes that are read at a time. */
+const PIECE_BYTES = 1 << 16;
+
 export interface ByteSource {
   /** Size in bytes. */
   readonly size: number;
@@ -16,4 +19,13 @@ export function bytesAtHand(bytes: Uint8Array): ByteSource {
 /** A file on the disk, of the size that `Disk.status` gave. */
 export function fileSource(path: string, size: number, disk: Pick<Disk, 'readPart'>): ByteSource {
   return { size, read: (from, length) => disk.readPart(path, from, length) };
+}
+
+/** Each byte from `from` on once, in order: what a decoder or a hash is fed with. */
+export async function* piecesOf(source: ByteSource, from = 0): AsyncGenerator<Uint8Array, void> {
+  for (let at = from; at < source.size; at += PIECE_BYTES) {
+    const piece = await source.read(at, PIECE_BYTES);
+    if (piece.length === 0) return;
+    yield piece;
+  }
 }

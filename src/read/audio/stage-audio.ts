@@ -72,8 +72,10 @@ export async function withAudio(
     if (chosen !== undefined) audio.set(name, chosen);
     if (names.has(name)) continue;
     for (const { path, subfolder } of found) {
+      // Recordings of parts lie in subfolders: they are measured instead.
+      if (subfolder !== undefined && stages.length > 0) continue;
       reading.records.push({ path, sha256: '', use: 'not used' });
-      if (subfolder !== undefined || stages.length === 0) continue;
+      if (stages.length === 0) continue;
       const message =
         'No stage has the name of this audio file, so it is not played: give it the name of its MIDI file.';
       reading.problems.push({ kind: 'remark', code: 'audio-without-stage', file: path, message });

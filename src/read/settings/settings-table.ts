@@ -55,7 +55,7 @@ const STAGE: RowsOf<StageSettings> = {
   remark: row(values.longText, 'What this stage is about.', 'none', 'First try with divided violas'),
   offset: row(
     values.number(-3600, 3600, 'seconds'),
-    'Where in the audio file beside the stage its first bar begins; negative where the audio begins later than the music.',
+    'Where in the audio beside the stage, and in recordings of its parts, the first bar begins; negative where the audio begins later than the music.',
     'where the first bar stands in the MIDI file',
     '2.5',
   ),

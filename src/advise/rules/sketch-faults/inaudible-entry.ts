@@ -1,7 +1,7 @@
 import { prepareCurve, settingAt } from '../../../model/music/controller-curve.ts';
 import { levelAtDb } from '../../../analyse/level/level-model.ts';
 import { softEntry } from '../../../analyse/level/soft-entries.ts';
-import { beatIndexAt } from '../../../analyse/placed-notes/beats.ts';
+import { beatIndexAt } from '../../../model/music/beats.ts';
 import { barSpanText, listText } from '../../../model/words/plain-words.ts';
 import type { PresenceSpan } from '../../../model/readings/readings.ts';
 import { barAndBeat } from '../../../model/music/timeline.ts';

@@ -1,6 +1,6 @@
 /** How much of the foreground lies under the background, by auditory filters. */
 import { frequencyHz } from '../../../model/music/pitch.ts';
-import { erbHzAt, erbNumber, filterShare } from './erb.ts';
+import { erbHzAt, erbNumber, filterShare } from '../../../sound/erb.ts';
 
 /** Bands of a quarter of an ERB, up to 20 kHz. */
 const BANDS_PER_ERB = 4;

@@ -1,5 +1,5 @@
 /** What would uncover a foreground: computed by making the background softer, smaller or by moving a part of it away. */
-import type { Beat } from '../../placed-notes/beats.ts';
+import type { Beat } from '../../../model/music/beats.ts';
 import type { PlacedPart } from '../../placed-notes/placed-notes.ts';
 import type { Timeline } from '../../../model/music/timeline.ts';
 import type { Tone } from '../masking/covered-share.ts';

@@ -6,6 +6,7 @@ import { decimalText, signedDbText } from '../../sentences.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import { medianMarginDb } from '../page-frame/stage-words.ts';
 import { notesAbout, type NoteLink } from '../page-frame/notes-section.ts';
+import { measuredAssumptions, measuredSentences, measuredTables } from './measured-balance.ts';
 import { pacingTables } from './pacing-tables.ts';
 import { pacingSentences } from './pacing-words.ts';
 import { secondOpinion } from './second-opinion.ts';
@@ -167,14 +168,15 @@ function balanceSummary(context: StageContext): readonly string[] {
 
 /** The section "Balance". */
 export function balanceSection(context: StageContext): SheetSection {
-  const { numbers, own } = numbersOf(context, 'balance', 'balance');
+  const { numbers, own, further } = numbersOf(context, 'balance', 'balance', measuredTables(context));
+  const sentences = measuredSentences(context);
   const trims = context.published.stage.parts
     .filter((part) => part.trimDb !== 0)
     .map((part) => ({
       text: `${part.name}: trimmed by ${decimalText(part.trimDb)} dB in the settings.`,
       isAssumed: false,
     }));
-  const body: ChartSectionBody = {
+  const body = {
     intro: balanceSummary(context),
     figures: figuresOf(context, 'balance', 'Balance', own),
     empty: NOTHING,
@@ -186,12 +188,14 @@ export function balanceSection(context: StageContext): SheetSection {
       })),
       ...whereSourcesDisagree(context.published.stage.parts).map((text) => ({ text, isAssumed: false })),
       ...trims,
+      ...measuredAssumptions(context).map((text) => ({ text, isAssumed: true })),
     ],
-  };
+    summary: { heading: 'Measured on recordings', sentences, tables: further },
+  } satisfies SummarisedBody;
   return {
     id: 'balance',
     heading: 'Balance',
-    partial: 'charts.njk',
+    partial: sentences.length === 0 ? 'charts.njk' : 'chart-summary.njk',
     downloads: downloadsOf(context, [{ name: 'balance', label: 'Balance as CSV' }]),
     body,
     numbers,

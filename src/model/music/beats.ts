@@ -1,7 +1,7 @@
 /** The beats of a stage: the felt pulse of every bar. */
-import type { Timeline } from '../../model/music/timeline.ts';
-import { pulseQuarters } from '../../model/music/timeline.ts';
-import { lastAtOrBefore } from '../../model/sorted-search.ts';
+import type { Timeline } from './timeline.ts';
+import { pulseQuarters } from './timeline.ts';
+import { lastAtOrBefore } from '../sorted-search.ts';
 
 export interface Beat {
   readonly barIndex: number;

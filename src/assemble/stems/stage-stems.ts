@@ -1,0 +1,131 @@
+/** The recordings of parts that lie in the folder, each with its stage, its parts and its place on the notes. */
+import type { Part, Question, Stage } from '../../model/music/arrangement.ts';
+import type { Stem } from '../../model/recordings/stems.ts';
+import type { Problem } from '../../problems/problem.ts';
+import { quoted } from '../../read/clean-text.ts';
+import type { RawStem } from '../../read/raw.ts';
+import { integrated } from '../../sound/measure/loudness.ts';
+import type { Known } from '../user-notes-and-settings/reference-words.ts';
+import { beatsOfSound } from './beats-of-sound.ts';
+import type { NamedStem } from './name-stems.ts';
+import { nameStems, stageOfFolder } from './name-stems.ts';
+import { clearPlace, risesTogether } from './place-stems.ts';
+import { nameRemarks, soundRemarks } from './stem-remarks.ts';
+
+/** Recordings that begin within this of each other were exported together: attacks of instruments differ by half of it. */
+const TOGETHER_SECONDS = 0.06;
+/** Quarters of the piece that lie further apart than this were not played at the same tempo. */
+const DRIFT_SECONDS = 0.03;
+
+export interface StemPlace {
+  /** Where somebody says that the first bar begins in the recordings; undefined where nobody does. */
+  readonly stated: number | undefined;
+  /** Where it stands in the MIDI files: recordings are taken to begin with them where nothing tells more. */
+  readonly inMidi: number;
+}
+
+export interface WithStems {
+  readonly stages: readonly Stage[];
+  readonly problems: readonly Problem[];
+  /** Paths of recordings that hold no part. */
+  readonly unused: readonly string[];
+  readonly assumptions: readonly string[];
+}
+
+function partsOf(stage: Stage, named: readonly NamedStem[]): readonly Part[] {
+  const ids = new Set(named.flatMap(({ partIds }) => partIds));
+  return stage.parts.filter(({ id }) => ids.has(id));
+}
+
+function placeQuestion(stage: Stage, folder: string, second: number): Question {
+  return {
+    code: 'other',
+    text: `Where in the recordings in ${quoted(folder)} does the first bar begin? Their onsets do not tell; ${second.toFixed(2)} seconds are taken, as in the MIDI file. Say it with stages: ${quoted(stage.title)}: offset (seconds).`,
+  };
+}
+
+interface PlacedStems {
+  readonly stems: readonly Stem[];
+  readonly problems: readonly Problem[];
+  readonly questions: readonly Question[];
+  readonly assumptions: readonly string[];
+}
+
+function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedStem[], place: StemPlace): PlacedStems {
+  const sounding = named.filter(({ raw }) => raw.measure.peak > 0);
+  const together = clearPlace(risesTogether(sounding.map(({ raw }) => raw.measure.onsets)), partsOf(stage, sounding));
+  const offsetSeconds = place.stated ?? together?.offsetSeconds ?? place.inMidi;
+  const folder = named[0]?.raw.folder ?? '';
+  const isAsked = place.stated === undefined && together === undefined && sounding.length > 0;
+  const quarters = (together?.quarters ?? []).filter((late) => late !== undefined);
+  const driftSeconds = Math.max(0, ...quarters) - Math.min(0, ...quarters);
+  const problems: Problem[] = [];
+  if (driftSeconds > DRIFT_SECONDS)
+    problems.push({
+      kind: 'remark',
+      code: 'stems-drift',
+      file: folder,
+      message: `Against the notes these recordings drift by ${(driftSeconds * 1000).toFixed(0)} ms from one quarter of the piece to another: they were played at another tempo, and their bars are measured a little beside the bar lines.`,
+    });
+  const stems = named.map(({ raw, partIds }): Stem => {
+    const own = clearPlace(raw.measure.onsets, partsOf(stage, [{ raw, partIds, isCovered: false }]));
+    const apart = own === undefined ? 0 : own.offsetSeconds - offsetSeconds;
+    const isApart = place.stated === undefined && Math.abs(apart) > TOGETHER_SECONDS;
+    if (isApart)
+      problems.push({
+        kind: 'remark',
+        code: 'stem-out-of-place',
+        file: raw.path,
+        message: `This recording lies ${Math.abs(apart).toFixed(2)} seconds ${apart > 0 ? 'later' : 'earlier'} than the others: it is measured where it lies, but is heard out of place beside them.`,
+      });
+    const at = isApart ? offsetSeconds + apart : offsetSeconds;
+    problems.push(...soundRemarks(raw, at, raws, stage));
+    const integratedDb = integrated(raw.measure.stepPowers);
+    return {
+      file: raw.path,
+      partIds,
+      form: raw.form,
+      rateHz: raw.rateHz,
+      channelCount: raw.channelCount,
+      seconds: raw.measure.seconds,
+      offsetSeconds: Math.round(at * 1000) / 1000,
+      ...(integratedDb === undefined ? {} : { integratedDb }),
+      beats: beatsOfSound(raw.measure, stage.timeline, at),
+    };
+  });
+  const how =
+    place.stated !== undefined
+      ? 'as the settings say'
+      : together === undefined
+        ? 'as in the MIDI file'
+        : 'by their onsets';
+  return {
+    stems,
+    problems,
+    questions: isAsked ? [placeQuestion(stage, folder, offsetSeconds)] : [],
+    assumptions: [
+      `The recordings in ${quoted(folder)} are taken for stage ${quoted(stage.title)}, and its first bar to begin ${offsetSeconds.toFixed(2)} seconds into them, ${how}.`,
+    ],
+  };
+}
+
+/** The stages with the recordings of their parts; `places`: what is known of where the recordings of each stage begin. */
+export function withStems(known: Known, raws: readonly RawStem[], places: readonly StemPlace[]): WithStems {
+  const problems: Problem[] = [];
+  const assumptions: string[] = [];
+  const unused: string[] = [];
+  const stages = known.stages.map((stage, index): Stage => {
+    const own = raws.filter(({ folder }) => stageOfFolder(folder, known.stageNames, known.stages) === stage);
+    if (own.length === 0) return stage;
+    const named = nameStems(own, stage.parts, known.read);
+    problems.push(...named.flatMap((stem) => nameRemarks(stem, stage)));
+    const used = named.filter(({ partIds }) => partIds.length > 0);
+    unused.push(...named.filter((stem) => !used.includes(stem)).map(({ raw }) => raw.path));
+    if (used.length === 0) return stage;
+    const result = placed(stage, own, used, places[index] ?? { stated: undefined, inMidi: 0 });
+    problems.push(...result.problems);
+    assumptions.push(...result.assumptions);
+    return { ...stage, stems: result.stems, questions: [...stage.questions, ...result.questions] };
+  });
+  return { stages, problems, unused, assumptions };
+}
