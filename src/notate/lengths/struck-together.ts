@@ -33,17 +33,22 @@ function leastOf(losses: ReadonlyMap<number, number>): number {
   return found;
 }
 
+function likeliestEnd({ ways, chances }: Weighed): number {
+  let best = 0;
+  for (let at = 1; at < ways.length; at++) if ((chances[at] as number) > (chances[best] as number)) best = at;
+  return ways[best]?.end ?? 0;
+}
+
 /** Written ends, one for each. */
 export function agreedEnds(notes: readonly Weighed[]): number[] {
-  const losses = notes.map(lossesOf);
-  const ends = losses.map(leastOf);
+  const ends = notes.map(likeliestEnd);
   const together = groupedBy(
     notes.map((note, at) => ({ note, at })),
-    ({ note: { onset, next, struck } }) => [onset, next, struck].join(' '),
+    ({ note: { onset, next, struck } }) => `${String(onset)} ${String(next)} ${String(struck)}`,
   );
   for (const [, group] of together) {
     if (new Set(group.map(({ at }) => ends[at])).size < 2) continue;
-    const own = group.map(({ at }) => losses[at] as ReadonlyMap<number, number>);
+    const own = group.map(({ note }) => lossesOf(note));
     const open = new Set(group.map(({ at }) => ends[at] as number));
     const shared = leastOf(
       new Map(
