@@ -58,7 +58,7 @@ export const OPTIONS: readonly OptionRecord[] = [
   {
     name: 'level',
     argument: 'LEVEL',
-    help: 'exit with 1 where a finding of this level or above stands: fix, look or note (default: fix)',
+    help: 'exit with 1 where a finding of this level or above stands: fix (must fix), look (to check) or note (for information); default: fix',
     commands: ['check'],
   },
   {

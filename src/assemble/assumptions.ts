@@ -102,7 +102,7 @@ export function assumptionsOf(
   }
   say(
     where((_, done) => done.stage.foregroundGuessed),
-    'nobody said who has the foreground, so the part that sounds most like the tune is taken, phrase by phrase (a guess).',
+    'nobody said who has the foreground, so the part that sounds most like a melody is taken, phrase by phrase (a guess).',
   );
   for (const kind of new Set(finished.map((done) => done.stage.ensemble.kind))) {
     const of = finished.filter((done) => done.stage.ensemble.kind === kind);

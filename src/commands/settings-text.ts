@@ -41,7 +41,7 @@ function meaning({ description, fallback }: Pick<Row<unknown>, 'description' | '
 
 /** What may stand inside a setting, one line a key. */
 function insideLines(inside: NonNullable<Row<unknown>['inside']>, name: string): string[] {
-  if (inside.kind === 'map') return comment(`The names of the rules are ${Object.keys(inside.rows).join(', ')}.`);
+  if (inside.kind === 'map') return comment(`The names of the checks are ${Object.keys(inside.rows).join(', ')}.`);
   const holder = inside.kind === 'list' ? 'Each item' : `Each name in “${name}”`;
   return [
     ...comment(`${holder} may have:`),

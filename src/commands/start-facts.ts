@@ -113,7 +113,7 @@ function foregroundEntry(stages: readonly Stage[]): StartEntry | undefined {
       path,
       content,
       unsure:
-        'A guess by line, height, strength and movement, phrase by phrase: the MIDI does not say who is in front.',
+        'A guess by line, height, strength and movement, phrase by phrase: the MIDI does not say who has the foreground.',
     };
   }
   return { path, content };

@@ -33,5 +33,5 @@ export function imprintOf({ arrangement, rules }: Pick<DossierInput, 'arrangemen
 
 /** The line at the foot of each page. */
 export function imprintText({ folder, version, rules }: Imprint): string {
-  return `Made of folder ${folder} by version ${version} with rules ${rules} (the first digits of SHA-256 hashes); the same folder gives the same pages.`;
+  return `Made of folder ${folder} by version ${version} with checks ${rules} (the first digits of SHA-256 hashes); the same folder gives the same pages.`;
 }

@@ -325,7 +325,7 @@ function eveningHymn(): Story {
       ['Stage 3 sets bars 13–16 a minor third higher.', 'Bars 13–16 stand a minor third higher.'],
       [
         'Stage 4 lets Tenor enter in bar 5 instead of bar 1; and gives the part of Organ to Harmonium.',
-        'Something was done to 2 of 6 parts, throughout.',
+        'Something was done to 1 of 6 parts, in bars 1–4; 1 part has another instrument.',
       ],
     ],
   };
@@ -468,7 +468,7 @@ function clockShop(): Story {
       ['In stage 2 nothing in the music differs.', ''],
       [
         'In stage 3 Marimba is quantised: on the grid, from which it strayed by about 8 ms, the written music unchanged.',
-        'Something was done to 1 of 4 parts, throughout.',
+        '1 part is re-timed.',
       ],
       [
         'Stage 4 writes what was bars 9–12 in 4/4 as 8 bars of 2/4, 9–16 now, so that what followed stands 4 bars later.',

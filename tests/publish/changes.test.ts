@@ -7,6 +7,7 @@ import { commonBars } from '../../src/analyse/compare/bars/common-bars.ts';
 import type { Memo, Part, Stage } from '../../src/model/music/arrangement.ts';
 import type { StageChange } from '../../src/model/readings/readings.ts';
 import type { Timeline } from '../../src/model/music/timeline.ts';
+import { drawChange } from '../../src/draw/chart/changes/changes-chart.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { DossierInput, PublishedStage } from '../../src/publish/dossier-input.ts';
 import { renderPages } from '../../src/publish/render/render-pages.ts';
@@ -315,6 +316,54 @@ describe('the page "What changed"', () => {
       'Flute: rewritten in bar 8.',
       'Besides the new pitch, 1 of 8 bars differ: bar 8.',
     ]);
+    // Where everything stands higher, nothing plays as before.
+    expect(document.querySelector('#change-1 .strip-same')).toBeNull();
+    expect(document.querySelector('#change-1')!.textContent).not.toContain('Plays as before');
+  });
+
+  it('calls a part that doubles another now no rewriting, in strip and table', async () => {
+    const line = 'C5:0:2 E5:2:2 D5:4:2 F5:6:2 E5:8:2 G5:10:2 F5:12:2 A5:14:2';
+    const oboe = partOf('oboe', `${line} C5:16:8 D5:24:8`, eight);
+    const clarinet = (notes: string): Part => ({
+      ...partOf('clarinet-bflat', `${notes} E4:16:8 G4:24:8`, eight),
+      name: 'Clarinet',
+    });
+    const other = 'B4:0:4 G4:4:4 A4:8:4 B4:12:4';
+    const document = await changesPage(
+      dossier([
+        published('stage-01-one', [oboe, clarinet(other)], eight),
+        published('stage-02-two', [oboe, clarinet(line.replaceAll('5:', '4:'))], eight),
+      ]),
+    );
+    const table = [...document.querySelectorAll('#change-1 .numbers tbody tr')];
+    expect(table.map((row) => [...row.children].map((cell) => cell.textContent))).toEqual([
+      ['Clarinet', 'doubles Oboe an octave below', 'bars 1–4'],
+    ]);
+    const legend = [...document.querySelectorAll('#change-1 .chart-legend li')].map((item) => item.textContent.trim());
+    expect(legend).toContain('Doubles the line of another part now');
+    expect(legend).not.toContain('Rewritten');
+  });
+
+  it('tells in the sentence over a strip bars of other music apart from parts that are only re-timed', () => {
+    const input = dossier([second, third]);
+    const change: StageChange = {
+      ...input.changes[0]!,
+      parts: { ...input.changes[0]!.parts, added: [] },
+      tempo: [],
+      edits: [
+        { partId: 'flute', kind: 'rewritten', bars: [3] },
+        {
+          partId: 'viola',
+          kind: 'timing',
+          bars: [1, 2, 3, 4, 5, 6, 7, 8],
+          timing: { how: 'later', milliseconds: 30 },
+        },
+      ],
+    };
+    const common = commonBars([second.stage, third.stage], [change]);
+    expect(drawChange(second, third, change, common).description).toBe(
+      'Something was done to 1 of 3 parts, in bar 3; 1 part is re-timed.',
+    );
   });
 
   it('says of bars that they were added at the end, and of others that they are written otherwise', async () => {

@@ -227,7 +227,7 @@ describe('the one table of settings', () => {
     expect(RULES_WITHOUT_LIMIT.length).toBeGreaterThan(0);
     for (const rule of RULES_WITHOUT_LIMIT) {
       expect(sentences(`limits: {${rule}: 1}`)[0]).toMatch(
-        /^2?.*no threshold, as this rule measures against the instrument/,
+        /^2?.*no threshold, as this check measures against the instrument/,
       );
     }
   });

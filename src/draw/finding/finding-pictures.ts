@@ -38,6 +38,8 @@ interface Drawn {
   readonly bars: PictureBars;
   readonly partIds: readonly string[];
   readonly notes: number;
+  /** Heads that are ringed; a tied note has several. */
+  readonly rings: number;
 }
 
 /** One bar less, never the worst one. */
@@ -75,7 +77,7 @@ function draw(
   const notes = named.filter(
     (note) => note.written.start < end && note.written.start + note.written.length > firstStart,
   ).length;
-  return { excerpt, bars, partIds, notes: marked.size === 0 ? 0 : notes };
+  return { excerpt, bars, partIds, notes: marked.size === 0 ? 0 : notes, rings: marked.size };
 }
 
 const PLACES: Readonly<Record<PicturePlace, string>> = {
@@ -87,7 +89,7 @@ const PLACES: Readonly<Record<PicturePlace, string>> = {
 
 function musicText(
   finding: Finding,
-  { bars, partIds, notes }: Drawn,
+  { bars, partIds, notes, rings }: Drawn,
   place: PicturePlace,
   stage: Stage,
   partById: ReadonlyMap<string, Part>,
@@ -98,8 +100,8 @@ function musicText(
   const isCut = to - from < finding.to - finding.from;
   const of = isCut ? ` of ${barSpanText(finding.from, finding.to).replace(/^bars? /, '')}` : '';
   const isMoved = parts.some((part) => intervalOf(part).chromatic !== concertIntervalOf(part).chromatic);
-  const rings = notes === 0 ? '' : `; ${counted(notes, 'note')} ringed`;
-  return `${sentenceStart(barSpanText(from, to))}${of}${PLACES[place]}: ${listText(parts.map(({ name }) => name))}${isMoved ? ' at concert pitch' : ''}${rings}.`;
+  const ringed = notes === 0 ? '' : `; ${counted(notes, 'note')} ringed${rings > notes ? ', ties included' : ''}`;
+  return `${sentenceStart(barSpanText(from, to))}${of}${PLACES[place]}: ${listText(parts.map(({ name }) => name))}${isMoved ? ' at concert pitch' : ''}${ringed}.`;
 }
 
 /** The pictures of the findings by their index, a long one its first, worst and last place; of one that nothing can be drawn for there is none. */

@@ -75,18 +75,18 @@ const SECTION: RowsOf<{ readonly name: string; readonly bars: BarSpan }> = {
 };
 
 const FOREGROUND: RowsOf<{ readonly part: string; readonly bars?: BarSpan }> = {
-  part: row(values.text, 'The part that is in front.', '', 'Guitar'),
+  part: row(values.text, 'The part that has the foreground.', '', 'Guitar'),
   bars: row(values.bars, SPAN, 'all bars', '9-16'),
 };
 
 const ruleName: ValueKind<(typeof RULE_NAMES)[number]> = {
   ...values.oneOf(RULE_NAMES),
-  type: 'rule name',
-  allowed: 'the name of a rule',
+  type: 'name of a check',
+  allowed: 'the name of a check',
 };
 
 const ACCEPTED: RowsOf<AcceptedSetting> = {
-  rule: row(ruleName, 'Rule of the finding.', '', 'crossing'),
+  rule: row(ruleName, 'Check of the finding.', '', 'crossing'),
   bars: row(values.bars, 'Bars of the finding.', 'all bars', '9-12'),
   parts: row(values.names, 'Parts of the finding.', 'all parts', '[Viola, Horn]'),
   stage: row(values.text, 'Stage of the finding.', 'all stages', '02 strings'),
@@ -101,7 +101,7 @@ const ACCEPTED: RowsOf<AcceptedSetting> = {
 /** Stands for a rule without a threshold, so that setting one is refused with the reason. */
 function noLimit(): Rows[string] {
   const instead =
-    'no threshold, as this rule measures against the instrument (“range” and “players” of the part say more)';
+    'no threshold, as this check measures against the instrument (“range” and “players” of the part say more)';
   return row({ schema: z.never(), type: 'none', allowed: instead }, 'Has no threshold.', 'none', 'none');
 }
 
@@ -111,7 +111,7 @@ function limitsRows(): Rows {
       rule,
       RULES_WITHOUT_LIMIT.includes(rule)
         ? noLimit()
-        : row(values.number(-1_000_000, 1_000_000), `Threshold of the rule ${rule}.`, 'that of the rule', '60'),
+        : row(values.number(-1_000_000, 1_000_000), `Threshold of the check ${rule}.`, 'that of the check', '60'),
     ]),
   );
 }
@@ -153,7 +153,7 @@ const SETTINGS: RowsOf<Settings> = {
   foreground: {
     ...row(
       foreground,
-      'Who is in front, throughout or span by span.',
+      'Who has the foreground, throughout or span by span.',
       'the only part of the first stage, else a guess that the dossier owns up to',
       '[{part: Guitar, bars: 1-8}, {part: Flute, bars: 9-16}]',
     ),
@@ -205,11 +205,11 @@ const SETTINGS: RowsOf<Settings> = {
     ...row(
       {
         schema: limitsSchema,
-        type: 'map from rule to number',
-        allowed: 'a map from rule names to numbers',
+        type: 'map from check to number',
+        allowed: 'a map from names of checks to numbers',
       },
-      'Threshold of any rule, by its name.',
-      'the threshold of each rule',
+      'Threshold of any check, by its name.',
+      'the threshold of each check',
       '{late-part: 60}',
     ),
     inside: { kind: 'map', rows: limitRows },
@@ -254,7 +254,7 @@ const FRONT_MATTER: RowsOf<FrontMatter> = {
   about: row(values.hash, 'Hash of the dossier that it answers, at the foot of its pages.', 'none', '0a1b2c3d4e5f'),
   music: row(values.hash, 'Hash of the music of the stage that it answers.', 'none', '0a1b2c3d4e5f'),
   question: row(values.text, 'Name of the question that it answers.', 'none', 'How long is the last chord?'),
-  finding: row(ruleName, 'Rule of the finding that it answers.', 'none', 'crossing'),
+  finding: row(ruleName, 'Check of the finding that it answers.', 'none', 'crossing'),
 };
 
 export const frontMatterRows: Rows = plain(FRONT_MATTER);

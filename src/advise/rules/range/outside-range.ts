@@ -97,7 +97,7 @@ function outsideFinding(
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? 'the range of the instrument' : 'the range set for this player'} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
+      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? `the range of the ${part.family === 'voice' ? 'voice' : 'instrument'}` : 'the range set for this player'} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
       advice:
         'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, say so with the setting “range” of the part.',
       source: limits.sources.join('; '),

@@ -41,7 +41,7 @@ export const leftoverTrack = defineRule(
         partIds: [...new Set([found.part.id, found.other.id])],
         message: `The track “${found.name}” plays note for note what “${found.otherName}” plays in ${barSpanText(from, to)}${reasonText(found)}.`,
         advice:
-          'If it is left over, leave it out of the export or set `ignore` for it; if it is meant, say so among the accepted findings.',
+          'If it is left over, leave it out of the export or set “ignore” for it; if it is meant, say so among the accepted findings.',
         amount: found.count,
       };
     }),

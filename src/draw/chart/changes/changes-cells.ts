@@ -1,7 +1,7 @@
 /** Signs and words of the strips: what was done to a part in a bar, told by shape and not by colour alone. */
 import { anInterval } from '../../../model/music/interval-names.ts';
 import type { LegendEntry } from '../../../model/drawing.ts';
-import type { PartEdit, PartEditKind, PartTiming } from '../../../model/readings/readings.ts';
+import type { NewDoubling, PartEdit, PartEditKind, PartTiming } from '../../../model/readings/readings.ts';
 import { element, round } from '../../svg.ts';
 import { legendSign } from '../frame/frame.ts';
 import type { BarBox } from '../../ruler/ruler.ts';
@@ -10,7 +10,19 @@ import type { BarBox } from '../../ruler/ruler.ts';
 export const ROW_HEIGHT = 19;
 
 /** `same` and `new` tell where a part sounds, `gone` where it sounded before it was taken out. */
-export type CellKind = 'same' | 'new' | 'gone' | PartEditKind;
+export type CellKind = 'same' | 'new' | 'gone' | 'doubling' | PartEditKind;
+
+/** What is drawn of an edit: other pitches that are another part's line now are a doubling. */
+export function cellKindOf({ kind, toldWith }: PartEdit): CellKind {
+  return kind === 'rewritten' && toldWith === 'doubling' ? 'doubling' : kind;
+}
+
+/** `Flute`, `Flute an octave below`: the line that is doubled, and where. */
+export function doubledText({ doubles, octaves }: NewDoubling, name: (partId: string) => string): string {
+  if (octaves === 0) return `${name(doubles)} in unison`;
+  const way = octaves < 0 ? 'below' : 'above';
+  return `${name(doubles)} ${Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`} ${way}`;
+}
 
 /** `an octave lower`, `a minor ninth higher`. */
 export function shiftText(semitones: number): string {
@@ -101,6 +113,10 @@ export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[
       return element('path', { class: 'strip-gone', d: band });
     case 'rewritten':
       return element('path', { class: 'strip-rewritten', d: band });
+    case 'doubling': {
+      const line = (top: number): string => rectangles(boxes, top, 3.4);
+      return element('path', { class: 'strip-rewritten', d: line(middle - 5) + line(middle + 1.6) });
+    }
     case 'rhythm':
       return element('path', { class: 'strip-rhythm', d: band });
     case 'transposed': {
@@ -136,6 +152,7 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   gone: 'Gone: played here before',
   silenced: 'Gone: played here before',
   rewritten: 'Rewritten',
+  doubling: 'Doubles the line of another part now',
   transposed: 'The same music higher or lower',
   rhythm: 'Another rhythm, the same pitches',
   balance: 'Louder (rising) or softer (falling), by estimate',

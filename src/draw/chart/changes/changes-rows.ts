@@ -1,13 +1,16 @@
 /** The rows of a strip for one step from stage to stage: each part with what was done to it, and the same as a table. */
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
-import type { PartEdit, StageChange, StageReadings } from '../../../model/readings/readings.ts';
+import type { PartEdit, PartEditKind, StageChange, StageReadings } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import { editText, type CellKind } from './changes-cells.ts';
+import { cellKindOf, doubledText, editText, type CellKind } from './changes-cells.ts';
 import { tableName } from '../frame/front.ts';
 
 /** Larger ensembles show only the parts that something was done to. */
 const MOST_UNTOUCHED_PARTS = 24;
+
+/** Edits after which a part still has the music of before. */
+const OF_PLAYING: ReadonlySet<PartEditKind> = new Set(['balance', 'timing', 'muted', 'unmuted']);
 
 /** A stage with what the strip needs of it. */
 export interface StripStage {
@@ -57,7 +60,7 @@ export function newBars({ barOrder }: StageChange): readonly number[] {
 }
 
 /** Parts of the later stage that something was done to, with those that have another name, another instrument or another's notes now. */
-export function touchedParts({ parts, edits }: StageChange): ReadonlySet<string> {
+function touchedParts({ parts, edits }: StageChange): ReadonlySet<string> {
   return new Set([
     ...parts.added,
     ...parts.renamed.map(({ after }) => after),
@@ -86,7 +89,7 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
     up,
   });
   const own = (edit: PartEdit): StripRow['cells'][number] =>
-    cell(edit.kind, after, edit.bars, (edit.semitones ?? edit.db ?? 0) > 0);
+    cell(cellKindOf(edit), after, edit.bars, (edit.semitones ?? edit.db ?? 0) > 0);
   const touched = touchedParts(change);
   const fresh = new Set(newBars(change));
   const there = after.stage.parts.map((part): StripRow => {
@@ -95,15 +98,31 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
     // In a bar that is new nothing plays as before.
     const isNew = (bar: number): boolean => added.includes(part.id) || fresh.has(bar);
     const old = sounding.filter((bar) => !isNew(bar));
-    const moved = movedWithAll(change, part, old).map(({ bars, isUp }) => cell('transposed', after, bars, isUp));
-    const base = [cell('same', after, old), cell('new', after, sounding.filter(isNew))];
-    return { part, cells: [...base, ...moved, ...edits.map(own)], isTouched: touched.has(part.id) };
+    const moved = movedWithAll(change, part, old);
+    const others = new Set([
+      ...moved.flatMap(({ bars }) => bars),
+      ...edits.flatMap((edit) => (OF_PLAYING.has(edit.kind) ? [] : edit.bars)),
+    ]);
+    const asBefore = old.filter((bar) => !others.has(bar));
+    const base = [cell('same', after, asBefore), cell('new', after, sounding.filter(isNew))];
+    const shifted = moved.map(({ bars, isUp }) => cell('transposed', after, bars, isUp));
+    return { part, cells: [...base, ...shifted, ...edits.map(own)], isTouched: touched.has(part.id) };
   });
   const gone = before.stage.parts
     .filter((part) => removed.includes(part.id))
     .map((part): StripRow => ({ part, cells: [cell('gone', before, soundingBars(before, part.id))], isTouched: true }));
   const rows = [...there, ...gone];
   return rows.length > MOST_UNTOUCHED_PARTS ? rows.filter((row) => row.isTouched) : rows;
+}
+
+/** What was done in an edit; a doubling is told by the line that is doubled. */
+function whatText(edit: PartEdit, { doublings }: StageChange, name: (partId: string) => string): string {
+  const lines = doublings.filter(
+    ({ partId, bars }) => partId === edit.partId && bars.some((bar) => edit.bars.includes(bar)),
+  );
+  return cellKindOf(edit) === 'doubling' && lines.length > 0
+    ? `doubles ${listText(lines.map((line) => doubledText(line, name)))}`
+    : editText(edit);
 }
 
 export function tableRows(before: StripStage, after: StripStage, change: StageChange): string[][] {
@@ -113,6 +132,7 @@ export function tableRows(before: StripStage, after: StripStage, change: StageCh
     barsText(bars, 12),
   ];
   const earlierName = (partId: string): string => before.stage.parts.find(({ id }) => id === partId)?.name ?? partId;
+  const laterName = (partId: string): string => after.stage.parts.find(({ id }) => id === partId)?.name ?? partId;
   const { added, renamed, split, joined } = change.parts;
   const there = after.stage.parts.flatMap((part) => {
     const edits = change.edits.filter((edit) => edit.partId === part.id);
@@ -124,7 +144,7 @@ export function tableRows(before: StripStage, after: StripStage, change: StageCh
     return [
       ...(added.includes(part.id) ? [row(part, 'new', soundingBars(after, part.id))] : []),
       ...(names.length === 0 ? [] : [row(part, `before: ${listText(names)}`, soundingBars(after, part.id))]),
-      ...edits.map((edit) => row(part, editText(edit), edit.bars)),
+      ...edits.map((edit) => row(part, whatText(edit, change, laterName), edit.bars)),
     ];
   });
   const gone = before.stage.parts.filter((part) => change.parts.removed.includes(part.id));

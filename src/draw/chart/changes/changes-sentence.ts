@@ -8,9 +8,9 @@ import {
   numbersIn,
   sentenceStart,
 } from '../../../model/words/plain-words.ts';
-import type { StageChange } from '../../../model/readings/readings.ts';
+import type { PartEdit, StageChange } from '../../../model/readings/readings.ts';
 import { shiftText } from './changes-cells.ts';
-import { isGivenOn, newBars, soundingBars, touchedParts, type StripStage } from './changes-rows.ts';
+import { isGivenOn, newBars, soundingBars, type StripStage } from './changes-rows.ts';
 
 /** Most runs of bars that the sentence names. */
 const MOST_RUNS = 6;
@@ -49,43 +49,45 @@ function togetherClauses(change: StageChange, after: StripStage): readonly strin
   ];
 }
 
-/** Ids of parts that have another name and the same instrument. */
-function renamedParts({ parts }: StageChange, before: StripStage, after: StripStage): readonly string[] {
-  return parts.renamed.filter((item) => !isGivenOn(item, before, after)).map((item) => item.after);
+/** Parts whose music came, was divided or was joined. */
+function wholeParts({ parts }: StageChange): readonly string[] {
+  return [...parts.added, ...parts.split.flatMap((item) => item.after), ...parts.joined.map((item) => item.after)];
 }
 
-/** Bars of the later stage in which something was done to some parts and not to all together. */
-function ownBars(change: StageChange, after: StripStage, renamed: readonly string[]): readonly number[] {
-  const { parts, edits } = change;
+/** Edits of the music; what was only played otherwise is none. */
+function musicEdits({ edits }: StageChange): readonly PartEdit[] {
+  return edits.filter(({ kind }) => kind !== 'timing');
+}
+
+/** Bars of the later stage in which the music of some parts, and not of all together, is another. */
+function ownBars(change: StageChange, after: StripStage): readonly number[] {
   const together = new Set(newBars(change));
-  const whole = [
-    ...parts.added,
-    ...parts.split.flatMap((item) => item.after),
-    ...parts.joined.map((item) => item.after),
-    ...parts.renamed.flatMap((item) => (renamed.includes(item.after) ? [] : [item.after])),
-  ];
   return [
-    ...edits.flatMap(({ bars }) => bars),
-    ...whole.flatMap((id) => soundingBars(after, id).filter((bar) => !together.has(bar))),
+    ...musicEdits(change).flatMap(({ bars }) => bars),
+    ...wholeParts(change).flatMap((id) => soundingBars(after, id).filter((bar) => !together.has(bar))),
   ];
 }
 
 /** The sentence over a strip; '' where nothing was done. */
 export function describe(change: StageChange, before: StripStage, after: StripStage): string {
-  const renamed = renamedParts(change, before, after);
-  const edited = new Set(change.edits.map(({ partId }) => partId));
-  const onlyNamed = renamed.filter((id) => !edited.has(id)).length;
-  const touched = touchedParts(change).size - onlyNamed;
+  const touched = new Set([...wholeParts(change), ...musicEdits(change).map(({ partId }) => partId)]);
+  const renamed = change.parts.renamed.filter((item) => !touched.has(item.after));
+  const givenOn = renamed.filter((item) => isGivenOn(item, before, after)).length;
+  const retimed = change.edits.filter(({ kind, partId }) => kind === 'timing' && !touched.has(partId)).length;
   const gone = change.parts.removed.length;
   const together = togetherClauses(change, after);
-  const own = ownBars(change, after, renamed);
+  const own = ownBars(change, after);
+  const parts = (count: number, verb: readonly [string, string], what: string): readonly string[] =>
+    count === 0 ? [] : [`${counted(count, 'part')} ${agreeing(count, ...verb)} ${what}`];
   const some = [
-    ...(touched === 0
+    ...(touched.size === 0
       ? []
       : [
-          `something was done to ${String(touched)} of ${counted(after.stage.parts.length, 'part')}${own.length === 0 ? '' : `, ${whereText(own, after)}`}`,
+          `something was done to ${String(touched.size)} of ${counted(after.stage.parts.length, 'part')}${own.length === 0 ? '' : `, ${whereText(own, after)}`}`,
         ]),
-    ...(onlyNamed === 0 ? [] : [`${counted(onlyNamed, 'part')} ${agreeing(onlyNamed, 'has', 'have')} another name`]),
+    ...parts(givenOn, ['has', 'have'], 'another instrument'),
+    ...parts(renamed.length - givenOn, ['has', 'have'], 'another name'),
+    ...parts(retimed, ['is', 'are'], 're-timed'),
     ...(gone === 0 ? [] : [`${counted(gone, 'part')} of before ${agreeing(gone, 'is', 'are')} gone`]),
   ];
   const first = some.length === 0 ? '' : sentenceStart(`${some.join('; ')}.`);

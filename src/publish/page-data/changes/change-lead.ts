@@ -1,6 +1,6 @@
 /** One sentence that sums a step up. */
 import { groupedBy } from '../../../model/grouped.ts';
-import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import { doubledText, editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
 import { isGivenOn, soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
@@ -14,7 +14,7 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../sentences.ts';
-import { changeSentences, doubledText, tempoClause, type Step } from './change-words.ts';
+import { changeSentences, tempoClause, type Step } from './change-words.ts';
 import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */

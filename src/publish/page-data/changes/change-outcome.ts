@@ -1,10 +1,10 @@
 /** What came of a step from one stage to another: measures before and after, findings that came, went and stayed. */
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
 import { agreeing, barSpanText, counted, minutesText, numbersIn } from '../../../model/words/plain-words.ts';
-import type { Finding, FindingLevel, StageMeasures } from '../../../model/readings/readings.ts';
+import type { Finding, StageMeasures } from '../../../model/readings/readings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { barCountText, decimalText, signedDbText } from '../../sentences.ts';
-import { findingsText } from '../page-frame/stage-words.ts';
+import { findingsText, LEVEL_WORDS } from '../page-frame/stage-words.ts';
 import type { Step } from './change-words.ts';
 import type { Link } from '../page-frame/sheet.ts';
 
@@ -64,8 +64,6 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
   ];
 }
 
-const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 'to check', note: 'for information' };
-
 /** True where something was done in the bars or to the whole of the parts of a finding of the earlier stage. */
 function isWhereDone({ change }: Step, finding: Finding): boolean {
   const { barOrder, parts, bars, semitones, tempo } = change;
@@ -109,7 +107,7 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
       const old = before[then]?.level;
       const fresh = after[now]?.level;
       if (old === undefined || fresh === undefined || old === fresh) return [];
-      return [[now, `${LEVELS[fresh]}, before ${LEVELS[old]}. `]];
+      return [[now, `${LEVEL_WORDS[fresh]}, before ${LEVEL_WORDS[old]}. `]];
     }),
   );
   const isDone = (index: number): boolean => {

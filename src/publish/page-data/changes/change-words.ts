@@ -1,6 +1,6 @@
 /** What was done from one stage to the next, in sentences. */
 import { groupedBy } from '../../../model/grouped.ts';
-import { editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import { doubledText, editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
 import { isGivenOn, soundingBars, type StripStage } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
@@ -12,14 +12,8 @@ import {
   numbersIn,
   sentenceStart,
 } from '../../../model/words/plain-words.ts';
-import type {
-  BarRun,
-  NewDoubling,
-  PartEdit,
-  Rebarring,
-  StageChange,
-  TempoChange,
-} from '../../../model/readings/readings.ts';
+import { agreeingWith } from '../../../model/words/part-grammar.ts';
+import type { BarRun, PartEdit, Rebarring, StageChange, TempoChange } from '../../../model/readings/readings.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { meterText, partNamer } from '../../sentences.ts';
@@ -197,13 +191,6 @@ function editSentences(edits: readonly PartEdit[], name: (partId: string) => str
   ];
 }
 
-/** `Flute`, `Flute an octave below`: the line that is doubled, and where. */
-export function doubledText({ doubles, octaves }: NewDoubling, name: (partId: string) => string): string {
-  if (octaves === 0) return `${name(doubles)} in unison`;
-  const way = octaves < 0 ? 'below' : 'above';
-  return `${name(doubles)} ${Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`} ${way}`;
-}
-
 /** What two parts have to do with one another now, and lines that begin later. */
 function lineSentences(
   { given, doublings, entries }: StageChange,
@@ -212,17 +199,17 @@ function lineSentences(
 ): readonly ToldChange[] {
   return [
     ...given.map((item) => ({
-      text: `${name(item.to)} has the line of ${earlierName(item.from)} in ${barsText(item.bars)} now.`,
+      text: `${name(item.to)} ${agreeingWith([name(item.to)], 'has', 'have')} the line of ${earlierName(item.from)} in ${barsText(item.bars)} now.`,
       partIds: [item.from, item.to],
       bars: item.bars,
     })),
     ...doublings.map((item) => ({
-      text: `${name(item.partId)} doubles ${doubledText(item, name)} in ${barsText(item.bars)}.`,
+      text: `${name(item.partId)} ${agreeingWith([name(item.partId)], 'doubles', 'double')} ${doubledText(item, name)} in ${barsText(item.bars)}.`,
       partIds: [item.partId, item.doubles],
       bars: item.bars,
     })),
     ...entries.map(({ partId, before, after }) => ({
-      text: `${name(partId)} enters in bar ${String(after)} instead of bar ${String(before)}.`,
+      text: `${name(partId)} ${agreeingWith([name(partId)], 'enters', 'enter')} in bar ${String(after)} instead of bar ${String(before)}.`,
       partIds: [partId],
       bars: numbersIn({ from: before, to: after }),
     })),
@@ -236,13 +223,19 @@ function partSentences({ change, before, after }: ToldStep): readonly ToldChange
   return [
     ...added.map((partId) => {
       const bars = soundingBars(after, partId);
-      const where = bars.length === 0 ? '' : `: it plays in ${barsText(bars)}`;
-      return { text: `${name(partId)} is new${where}.`, partIds: [partId], bars };
+      const own = [name(partId)];
+      const where = bars.length === 0 ? '' : `: ${agreeingWith(own, 'it plays', 'they play')} in ${barsText(bars)}`;
+      return { text: `${name(partId)} ${agreeingWith(own, 'is', 'are')} new${where}.`, partIds: [partId], bars };
     }),
     ...removed.map((partId) => {
       const bars = soundingBars(before, partId);
-      const where = bars.length === 0 ? '' : `; it played in ${barsText(bars)}`;
-      return { text: `${earlierName(partId)} is gone${where}.`, partIds: [partId], bars: [] };
+      const own = [earlierName(partId)];
+      const where = bars.length === 0 ? '' : `; ${agreeingWith(own, 'it', 'they')} played in ${barsText(bars)}`;
+      return {
+        text: `${earlierName(partId)} ${agreeingWith(own, 'is', 'are')} gone${where}.`,
+        partIds: [partId],
+        bars: [],
+      };
     }),
     ...split.map((item) => ({
       text: `${earlierName(item.before)} was divided: its notes are with ${listText(item.after.map(name))} now.`,

@@ -150,13 +150,9 @@ function balanceSummary(context: StageContext): readonly string[] {
     bar.marginDb === undefined ? [] : [{ bar: bar.bar, marginDb: bar.marginDb }],
   );
   const lowest = margins.reduce((least, item) => (item.marginDb < least.marginDb ? item : least));
-  const below = margins.filter((item) => item.marginDb < 0).map((item) => item.bar);
   const covered = balance.flatMap((bar) => ((bar.maskedShare ?? 0) >= 0.5 ? [bar.bar] : []));
   const sentences = [
     `The foreground's margin over the background is ${signedDbText(margin)} in the median bar and smallest in bar ${String(lowest.bar)} (${signedDbText(lowest.marginDb)}).`,
-    below.length === 0
-      ? 'It is above the background in every bar where both sound.'
-      : `It is below the background in ${barsText(below)}.`,
     covered.length === 0 ? '' : `At least half of it is masked by the background in ${barsText(covered)}.`,
   ];
   return [

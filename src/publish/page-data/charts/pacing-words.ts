@@ -1,5 +1,6 @@
 /** The pacing of a stage, argued in sentences; bars are links. */
 import type { PacingReading, SectionPacing } from '../../../model/readings/pacing.ts';
+import { groupedBy } from '../../../model/grouped.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import { agreeing, barSpanText, counted, listText, minutesText } from '../../../model/words/plain-words.ts';
 import { decimalText, signedDbText } from '../../sentences.ts';
@@ -37,10 +38,12 @@ function entriesSentence({ entries }: PacingReading, name: (partId: string) => s
     ...(alone.length === 0 ? [] : [`${String(alone.length)} with neither`]),
   ];
   const kindOfAll = `, ${later.length === 2 ? 'both' : 'all'} ${kinds[0]?.replace(/^\d+ /, '') ?? ''}`;
-  const shown = alone.slice(0, MOST_NAMED);
-  const more = alone.length - shown.length;
-  const named = shown.flatMap(({ partId, bar }, index): Run[] => [
-    plain(`${index === 0 ? ': ' : ', '}${name(partId)} in `),
+  // Who comes in together is told together.
+  const groups = [...groupedBy(alone, ({ bar }) => bar)];
+  const shown = groups.slice(0, MOST_NAMED);
+  const more = groups.slice(MOST_NAMED).reduce((sum, [, group]) => sum + group.length, 0);
+  const named = shown.flatMap(([bar, group], index): Run[] => [
+    plain(`${index === 0 ? ': ' : ', '}${listText(group.map(({ partId }) => name(partId)))} in `),
     barLink(bar, `bar ${String(bar)}`),
   ]);
   return [

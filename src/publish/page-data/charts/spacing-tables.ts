@@ -62,7 +62,7 @@ function familyRow(context: StageContext, family: Family, envelopes: readonly Fa
 /** What the distances are measured from: bars in which the foreground sounds. */
 function leadName(families: readonly FamilyEnvelope[]): string {
   const beside = families.filter(({ distance }) => distance !== undefined);
-  return beside.length > 0 && beside.every(({ isFromTune }) => isFromTune) ? 'the tune' : 'the foreground';
+  return beside.length > 0 && beside.every(({ isFromTune }) => isFromTune) ? 'the melody' : 'the foreground';
 }
 
 function leadRemark(families: readonly FamilyEnvelope[]): string {
@@ -71,9 +71,9 @@ function leadRemark(families: readonly FamilyEnvelope[]): string {
   if (fromTune.length === 0) return 'Measured from the lowest to the highest note of the foreground in each bar.';
   const which =
     fromAll.length === 0
-      ? 'Measured from the tune, the top line of the foreground in each bar, since the foreground plays chords:'
-      : 'Measured from the lowest to the highest note of the foreground in each bar, but where it plays chords (keyboard, harp, guitar, several notes at once) from its top line, the tune:';
-  return `${which} its whole compass would take in its own accompaniment. Bars in which the tune rests do not count.`;
+      ? 'Measured from the melody, the top line of the foreground in each bar, since the foreground plays chords:'
+      : 'Measured from the lowest to the highest note of the foreground in each bar, but where it plays chords (keyboard, harp, guitar, several notes at once) from its top line, the melody:';
+  return `${which} its whole compass would take in its own accompaniment. Bars in which the melody rests do not count.`;
 }
 
 function familyTable(context: StageContext, { families }: SpacingReading): LinkedTable {

@@ -2,6 +2,7 @@
 import { barSpanText, counted, listText, runsOf, spanText } from '../../../model/words/plain-words.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
+import { LEVEL_WORDS } from '../page-frame/stage-words.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 
 /** More places than these are counted. */
@@ -147,7 +148,7 @@ function toldPlaces(context: StageContext): readonly ToldPlace[] {
       number,
       href: `#finding-${String(number)}`,
       level: finding.level === 'fix' ? 'fix' : 'look',
-      levelText: finding.level === 'fix' ? 'must fix' : 'to check',
+      levelText: LEVEL_WORDS[finding.level],
       bars: barLink(from, barSpanText(from, to)),
       who: partIds.length > MOST_PARTS ? '' : listText(partIds.map(context.partName)),
       what: title.charAt(0).toLowerCase() + title.slice(1),

@@ -1,12 +1,10 @@
 /** How it was judged: every rule, whether or not it found anything, and the published sources of the limits. */
 import { catalogue } from '../../../model/music/catalogue.ts';
 import { agreeing, barSpanText, counted } from '../../../model/words/plain-words.ts';
-import type { FindingLevel } from '../../../model/readings/readings.ts';
 import { RULE_SUBJECTS } from '../../../model/readings/rule-names.ts';
 import type { DossierInput, PublishedRule } from '../../dossier-input.ts';
 import { cell, type LinkedTable, type Run, type SheetSection } from '../page-frame/sheet.ts';
-
-const LEVELS: Readonly<Record<FindingLevel, string>> = { fix: 'to fix', look: 'to check', note: 'for information' };
+import { LEVEL_WORDS } from '../page-frame/stage-words.ts';
 
 function limitSentences(rule: PublishedRule, limits: Readonly<Record<string, number>>): readonly string[] {
   const own = limits[rule.name];
@@ -40,7 +38,7 @@ function sourceTexts({ stages }: DossierInput, rule: PublishedRule): readonly st
 /** The gravest level that a rule gave in the current stage. */
 function gravestFound(input: DossierInput, rule: PublishedRule): string {
   const levels = input.stages.at(-1)?.findings.flatMap(({ rule: name, level }) => (name === rule.name ? [level] : []));
-  return LEVELS[(['fix', 'look'] as const).find((level) => levels?.includes(level) === true) ?? 'note'];
+  return LEVEL_WORDS[(['fix', 'look'] as const).find((level) => levels?.includes(level) === true) ?? 'note'];
 }
 
 /** Rules that found something in the current stage, in the order of the list, and how many found nothing. */
@@ -108,7 +106,7 @@ function subjectSection(input: DossierInput, { id, heading, intro, rules }: Subj
         return {
           name: rule.name,
           title: rule.title,
-          level: LEVELS[rule.level],
+          level: LEVEL_WORDS[rule.level],
           looksAt: rule.looksAt,
           why: rule.why,
           limits: limitSentences(rule, input.arrangement.limits),
@@ -146,7 +144,7 @@ export function judgedSections(input: DossierInput): readonly SheetSection[] {
       downloads: [],
       body: {
         intro:
-          'Beats in the rules are counted as they are felt, dotted ones in 6/8, 9/8 and 12/8; a place between two of those is named by its eighth. Ranges, registers, breath and sound power of the instruments come from these; “from memory” marks what was not read off a page.',
+          'Beats in the checks are counted as they are felt, dotted ones in 6/8, 9/8 and 12/8; a place between two of those is named by its eighth. Ranges, registers, breath and sound power of the instruments come from these; “from memory” marks what was not read off a page.',
         table: sourceTable(),
       },
     },

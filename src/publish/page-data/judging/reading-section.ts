@@ -117,7 +117,7 @@ export function readingSection(context: StageContext): SheetSection {
       intro: `${counted(files.length, 'file')} in the folder${
         problems.length === 0
           ? ', read without a warning.'
-          : `; ${counted(problems.length - refused, 'warning')}, ${counted(refused, 'rejected file')}.`
+          : `; ${[...(refused < problems.length ? [counted(problems.length - refused, 'warning')] : []), ...(refused > 0 ? [counted(refused, 'rejected file')] : [])].join(', ')}.`
       } Times are as performed; before anything was written down, each part's own lateness was taken out.`,
       problems: firstRows(problems, 'dossier.json'),
       assumptions: arrangement.assumptions,

@@ -6,6 +6,13 @@ import { standingByLevel } from '../../../model/readings/standing.ts';
 import { barCountText } from '../../sentences.ts';
 import { type StageContext } from './stage-context.ts';
 
+/** What a level is called. */
+export const LEVEL_WORDS: Readonly<Record<FindingLevel, string>> = {
+  fix: 'must fix',
+  look: 'to check',
+  note: 'for information',
+};
+
 /** `3 to fix, 5 to check and 2 for information`; '' where none stands. */
 export function findingsText(findings: readonly Finding[]): string {
   const words: readonly (readonly [FindingLevel, string])[] = [
