@@ -1,6 +1,7 @@
 /** Notes with their stage, bars and parts resolved. */
 import type { Memo, Part, Stage } from '../../model/music/arrangement.ts';
 import type { Problem } from '../../problems/problem.ts';
+import { quoted } from '../../read/clean-text.ts';
 import type { Located, RawMemo } from '../../read/raw.ts';
 import { answerMemoOf } from './answer-references.ts';
 import { partsMeant } from './part-words.ts';
@@ -84,9 +85,19 @@ function dayOf({ date = '' }: Memo): string {
 }
 
 /** Notes in their order, then answers by their days; one that two files hold, as when it is saved again, is one. */
-function inOrder(memos: readonly Memo[]): readonly Memo[] {
-  const answers = memos.filter(({ answer }) => answer !== undefined);
-  const once = new Map(answers.map((memo) => [JSON.stringify({ ...memo, file: '', line: 0, date: '' }), memo]));
+function inOrder(memos: readonly Memo[], problems: Problem[]): readonly Memo[] {
+  const once = new Map<string, Memo>();
+  for (const memo of memos) {
+    if (memo.answer === undefined) continue;
+    const said = JSON.stringify({ ...memo, file: '', line: 0, date: '' });
+    const first = once.get(said);
+    if (first === undefined) once.set(said, memo);
+    else {
+      const { file, line } = memo;
+      const message = `This answer stands in ${quoted(first.file)} already and is shown once.`;
+      problems.push({ kind: 'remark', code: 'same-answer', file, line, column: 1, message });
+    }
+  }
   const byDay = [...once.values()].sort((a, b) => (dayOf(a) < dayOf(b) ? -1 : dayOf(a) > dayOf(b) ? 1 : 0));
   return [...memos.filter(({ answer }) => answer === undefined), ...byDay];
 }
@@ -98,5 +109,5 @@ export function memosOf(
 ): { readonly memos: readonly Memo[]; readonly problems: readonly Problem[] } {
   const problems: Problem[] = [];
   const memos = raw.map((memo) => memoOf(memo, known, problems));
-  return { memos: inOrder(memos), problems };
+  return { memos: inOrder(memos, problems), problems };
 }

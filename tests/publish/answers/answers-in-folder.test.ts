@@ -94,6 +94,7 @@ describe('the order of answers', () => {
     const files: Files = [...FIRST, ['a.md', first], ['b.md', second], ['c.md', first], ['z.md', 'A note.\n']];
     const { arrangement } = await dossierOf(files);
     expect(arrangement.memos.map(({ markdown }) => markdown)).toEqual(['A note.', 'First thought.', 'Second thought.']);
+    expect(arrangement.problems.map(({ file, code }) => [file, code])).toEqual([['c.md', 'same-answer']]);
   });
 });
 
