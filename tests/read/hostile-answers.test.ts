@@ -51,7 +51,8 @@ const TEXTS: readonly string[] = [
 const FILES = HEADS.flatMap((head, one) =>
   TEXTS.map((text, other): readonly [string, string] => [
     `answer-${String(one)}-${String(other)}.md`,
-    `---\n${head}\n---\n${text}\n`,
+    // No two say the same, which would be shown once.
+    `---\n${head}\n---\n${text.replace('KEEPME', `KEEPME-${String(one)}-${String(other)}`)}\n`,
   ]),
 );
 
