@@ -35,6 +35,7 @@ describe('audio beside a stage', () => {
     expect(files.filter(({ use }) => use === 'audio').map(({ path }) => path)).toEqual([
       '01 sketch.WAV',
       '02 Strings/02 Strings.wav',
+      '02 Strings/viola.wav',
     ]);
     expect(problems).toEqual([]);
   });
