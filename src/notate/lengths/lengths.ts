@@ -120,11 +120,11 @@ function endWithin(time: ScoreTime, onset: number, end: number): number {
 /** What a part shows of its values by itself. */
 function lengthsOfPart({ part, grid, timeline, time, swings, explain }: LengthInput): PartLengths {
   const ends: number[] = part.notes.map((_, index) => (grid.onsets[index] ?? 0) + SHORTEST);
-  const { unwritten, shakes } = grid.ornaments;
+  const { unwritten, trills } = grid.ornaments;
   // A trill is one note that lasts until its last stroke ends.
-  const shaken = new Map<number, number>();
-  for (const { main, partner, endSecond } of shakes) {
-    for (const note of [main, partner ?? main]) shaken.set(note, quartersAt(timeline, endSecond));
+  const trilled = new Map<number, number>();
+  for (const { main, partner, endSecond } of trills) {
+    for (const note of [main, partner ?? main]) trilled.set(note, quartersAt(timeline, endSecond));
   }
   const struck = struckTracks(part);
   const ringing = ringingNotes(part, grid);
@@ -143,8 +143,8 @@ function lengthsOfPart({ part, grid, timeline, time, swings, explain }: LengthIn
     const held = notes.map((index) => {
       const note = part.notes[index];
       if (note === undefined) return 0;
-      const shake = shaken.get(index);
-      return 1000 * ((shake === undefined ? note.endSecond : secondAt(timeline, shake)) - note.startSecond);
+      const trill = trilled.get(index);
+      return 1000 * ((trill === undefined ? note.endSecond : secondAt(timeline, trill)) - note.startSecond);
     });
     return Math.max(1, ...held);
   }
@@ -152,7 +152,7 @@ function lengthsOfPart({ part, grid, timeline, time, swings, explain }: LengthIn
   function heldOf(index: number): number {
     const note = part.notes[index];
     if (note === undefined) return 0;
-    return Math.max(1, ((shaken.get(index) ?? note.endQuarters) - note.startQuarters) * DIVISIONS_PER_QUARTER);
+    return Math.max(1, ((trilled.get(index) ?? note.endQuarters) - note.startQuarters) * DIVISIONS_PER_QUARTER);
   }
 
   function isStruck(index: number): boolean {

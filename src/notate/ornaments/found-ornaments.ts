@@ -7,7 +7,7 @@ export interface Roll {
 }
 
 /** A trill or an unmeasured tremolo; for a tremolo by turns between two keys, `partner` is written with the main note. */
-export interface Shake {
+export interface TrillOrTremolo {
   readonly sign: 'trill' | 'tremolo';
   readonly main: number;
   readonly partner?: number;

@@ -19,7 +19,7 @@ export function noteOrnaments(
     found.set(note, { ...(found.get(note) ?? NOTHING), ...more });
   };
   for (const { notes, direction } of ornaments.rolls) for (const note of notes) add(note, { roll: direction });
-  for (const { sign, main, partner, covers } of ornaments.shakes) {
+  for (const { sign, main, partner, covers } of ornaments.trills) {
     add(main, { sign, covers });
     if (partner !== undefined) add(partner, { sign });
   }

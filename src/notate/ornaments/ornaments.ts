@@ -6,28 +6,28 @@ import type { Part } from '../../model/music/arrangement.ts';
 import { findFlams } from './flams.ts';
 import { findGraces } from './grace-notes.ts';
 import { findRolls } from './rolled-chords.ts';
-import { findShakes } from './trills-and-tremolos.ts';
-import type { Roll, Shake, StreamReading } from './found-ornaments.ts';
+import { findTrillsAndTremolos } from './trills-and-tremolos.ts';
+import type { Roll, TrillOrTremolo, StreamReading } from './found-ornaments.ts';
 
 /** All by indices into the part's notes. */
 export interface PartOrnaments {
   /** The main note of each small note. */
   readonly graces: ReadonlyMap<number, number>;
   readonly rolls: readonly Roll[];
-  readonly shakes: readonly Shake[];
+  readonly trills: readonly TrillOrTremolo[];
   /** Notes that are not written with a value of their own. */
   readonly unwritten: ReadonlySet<number>;
 }
 
-export const NO_ORNAMENTS: PartOrnaments = { graces: new Map(), rolls: [], shakes: [], unwritten: new Set() };
+export const NO_ORNAMENTS: PartOrnaments = { graces: new Map(), rolls: [], trills: [], unwritten: new Set() };
 
 /** The ornaments of a part; `streams` are its hands, or all of it. */
 export function ornamentsOf(part: Part, streams: readonly StreamReading[]): PartOrnaments {
-  const shakes = streams.flatMap((stream) => findShakes(part, stream));
-  const taken = new Set(shakes.flatMap((shake) => shake.covers));
-  for (const shake of shakes) {
-    taken.add(shake.main);
-    if (shake.partner !== undefined) taken.add(shake.partner);
+  const trills = streams.flatMap((stream) => findTrillsAndTremolos(part, stream));
+  const taken = new Set(trills.flatMap((trill) => trill.covers));
+  for (const trill of trills) {
+    taken.add(trill.main);
+    if (trill.partner !== undefined) taken.add(trill.partner);
   }
   const spreadMs = Math.max(0, ...streams.map((stream) => stream.spreadMs));
   const rolls = findRolls(part, taken, spreadMs);
@@ -42,6 +42,6 @@ export function ornamentsOf(part: Part, streams: readonly StreamReading[]): Part
         : findGraces(part, stream, taken)),
     ]),
   );
-  const unwritten = new Set([...graces.keys(), ...shakes.flatMap((shake) => shake.covers)]);
-  return { graces, rolls, shakes, unwritten };
+  const unwritten = new Set([...graces.keys(), ...trills.flatMap((trill) => trill.covers)]);
+  return { graces, rolls, trills, unwritten };
 }

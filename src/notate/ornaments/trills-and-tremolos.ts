@@ -1,6 +1,6 @@
 /** Trills and unmeasured tremolos: one key, or two by turns, faster than can be counted and not in step with the beat. */
 import type { Part, PlayedNote } from '../../model/music/arrangement.ts';
-import type { Shake, StreamReading } from './found-ornaments.ts';
+import type { TrillOrTremolo, StreamReading } from './found-ornaments.ts';
 
 const FEWEST = 6;
 /** Slower than this is heard as notes (common practice, no source). */
@@ -73,9 +73,9 @@ function endingAfter(notes: readonly PlayedNote[], to: number, main: number, mea
 }
 
 /** Trills and tremolos of one stream. */
-export function findShakes(part: Part, stream: StreamReading): Shake[] {
+export function findTrillsAndTremolos(part: Part, stream: StreamReading): TrillOrTremolo[] {
   const notes = stream.notes.map((index) => part.notes[index] as PlayedNote);
-  const found: Shake[] = [];
+  const found: TrillOrTremolo[] = [];
   for (let from = 0; from + FEWEST <= notes.length;) {
     const to = runEnd(notes, from);
     const count = to - from;

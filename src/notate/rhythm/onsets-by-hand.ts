@@ -58,7 +58,7 @@ function signOf(before: PlayedNote | undefined, after: PlayedNote | undefined): 
   return CHORD * near * Math.min(1, (share - ENOUGH_OVERLAP) / (FULL_OVERLAP - ENOUGH_OVERLAP));
 }
 
-/** Onsets of the notes of a stream: what was rolled or shaken is one. */
+/** Onsets of the notes of a stream: what was rolled or trilled is one. */
 function onsetsOf(places: readonly number[], indices: readonly number[], ornaments: PartOrnaments): Onset[] {
   const placeOf = (note: number): number => places[note] ?? 0;
   const single = (notes: readonly number[], all: readonly number[]): Onset => ({
@@ -76,7 +76,7 @@ function onsetsOf(places: readonly number[], indices: readonly number[], ornamen
     if (notes.length > 0)
       onsets.push({ ...single(notes, roll.notes), lastPlace: Math.max(...roll.notes.map(placeOf)) });
   }
-  for (const { main, partner, covers } of ornaments.shakes) {
+  for (const { main, partner, covers } of ornaments.trills) {
     if (!own.has(main)) continue;
     const notes = partner === undefined ? [main] : [main, partner];
     for (const note of notes) joined.add(note);

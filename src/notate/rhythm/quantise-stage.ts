@@ -128,7 +128,7 @@ function gridOf({ parts, paths }: Reading): PartGrid {
     }
     chosen.push(byCell);
   }
-  for (const { main, covers } of ornaments.shakes) for (const note of covers) onsets[note] = onsets[main] ?? 0;
+  for (const { main, covers } of ornaments.trills) for (const note of covers) onsets[note] = onsets[main] ?? 0;
   for (const [note, main] of ornaments.graces) onsets[note] = onsets[main] ?? 0;
   const doubtfulShare = part.notes.length === 0 ? 0 : doubtful / part.notes.length;
   if (!hasTwoStaves(part)) return { onsets, places, staves, chosen, doubtfulShare, ornaments };
