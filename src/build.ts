@@ -19,6 +19,7 @@ import { engraveScore } from './draw/engrave/score/engrave-score.ts';
 import type { Arrangement, Stage } from './model/music/arrangement.ts';
 import { engraveFullScores } from './engrave-full-scores.ts';
 import type { Effects } from './model/effects.ts';
+import type { OnProgress } from './model/progress.ts';
 import { memosOfStage } from './model/readings/memos-of-stage.ts';
 import type { Memory } from './model/memory.ts';
 import type { WrittenStage } from './model/music/written.ts';
@@ -59,6 +60,9 @@ const SYSTEM_WIDTH_PX = 1200;
 /** Width for a telephone held upright: 350 px of text show it at two thirds, a staff of 27 px. */
 const NARROW_WIDTH_PX = 520;
 
+/** How much of a build is done before each kind of step, as measured at 64 bars, 12 parts, 5 stages. */
+const DONE = { reading: 0, assembling: 0.03, judging: 0.05, drawing: 0.45, writing: 0.8 } as const;
+
 export interface BuildOptions {
   readonly folder: string;
   readonly out?: string;
@@ -68,8 +72,8 @@ export interface BuildOptions {
   readonly archive?: boolean;
   /** Restore this build of the archive beside the dossier, instead of building one from the folder. */
   readonly fromArchive?: number;
-  /** Called with a short text before each longer step. */
-  readonly onProgress?: (text: string) => void;
+  /** Called before each longer step. */
+  readonly onProgress?: OnProgress;
   /** Called with what was read; may throw an InputError where nothing is to be made of it. */
   readonly onRead?: (raw: RawFolder) => void;
   /** What is known from earlier builds; without it everything is made anew. */
@@ -146,7 +150,7 @@ function stagesUpTo(arrangement: Arrangement, name: string | undefined): Arrange
 type ReadingOptions = Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgress' | 'onRead' | 'memory'>;
 
 function readOptions(options: ReadingOptions): ReadOptions {
-  options.onProgress?.('reading the folder');
+  options.onProgress?.('reading the folder', DONE.reading);
   const { memory } = options;
   return {
     ignore: [outputFolder(options), archiveFolder(options)],
@@ -158,7 +162,7 @@ function arrangementOf(raw: RawFolder, options: ReadingOptions): Arrangement {
   // Wrong settings would be wrong throughout the dossier: nothing is built until they are mended.
   if (raw.problems.some((problem) => problem.kind === 'settings')) throw new InputError(raw.problems);
   options.onRead?.(raw);
-  options.onProgress?.('putting the parts together');
+  options.onProgress?.('putting the parts together', DONE.assembling);
   return stagesUpTo(assemble(raw, { folderName: basename(resolve(options.folder)) }), options.stage);
 }
 
@@ -266,6 +270,22 @@ export function dossierInputOf(
   return { arrangement, stages, changes, comparisons, rules: RULES };
 }
 
+/** How much of all notes stands in the stages before this one. */
+function shareBefore(stage: Stage, stages: readonly Stage[]): number {
+  const notesIn = (some: readonly Stage[]): number =>
+    some.reduce((sum, { parts }) => parts.reduce((count, { notes }) => count + notes.length, sum), 0);
+  return notesIn(stages.slice(0, stages.indexOf(stage))) / Math.max(1, notesIn(stages));
+}
+
+/** Tells of a step of one stage, the one at this place of all. */
+function tellStep(step: 'judging' | 'drawing', index: number, stages: readonly Stage[], onProgress?: OnProgress): void {
+  const stage = stages[index];
+  if (stage === undefined) return;
+  const next = step === 'judging' ? DONE.drawing : DONE.writing;
+  const share = DONE[step] + (next - DONE[step]) * shareBefore(stage, stages);
+  onProgress?.(`${step} stage ${stage.order} of ${stages.length}: ${stage.title}`, share);
+}
+
 /** Every stage judged and compared with the next, and every answer where it stands by now, which is drawn. Pure. */
 function settle(
   arrangement: Arrangement,
@@ -275,9 +295,8 @@ function settle(
   readonly judged: readonly JudgedStage[];
   readonly changes: readonly StageChange[];
 } {
-  const count = arrangement.stages.length;
-  const judged = arrangement.stages.map((stage) => {
-    onProgress?.(`stage ${stage.order} of ${count}: ${stage.title}`);
+  const judged = arrangement.stages.map((stage, index) => {
+    tellStep('judging', index, arrangement.stages, onProgress);
     return judge(stage, arrangement, memory);
   });
   const changes = changesBetween(judged, memory);
@@ -291,6 +310,7 @@ function prepareDossier(arrangement: Arrangement, options: Pick<BuildOptions, 'm
   const { limits, accepted } = arrangement;
   const { settled, judged, changes } = settle(arrangement, options);
   const stages = judged.map((one, index): PublishedStage => {
+    tellStep('drawing', index, arrangement.stages, options.onProgress);
     const isCurrent = index === judged.length - 1;
     const memos = memosOfStage(settled.memos, one.stage.id, isCurrent);
     const drawings = memory.recall(
@@ -315,7 +335,7 @@ export async function prepareFolder(options: BuildOptions, effects: Effects): Pr
 /** The dossier with the audio of its stages, as it is played. */
 async function withAudio(
   input: DossierInput,
-  { folder, memory = NO_MEMORY, onProgress = () => undefined }: BuildOptions,
+  { folder, memory = NO_MEMORY, onProgress }: BuildOptions,
   { disk }: Effects,
 ): Promise<DossierInput> {
   const { arrangement } = input;
@@ -323,7 +343,9 @@ async function withAudio(
     folder: resolve(folder),
     disk,
     memory,
-    onProgress,
+    onProgress: (text) => {
+      onProgress?.(text, DONE.writing);
+    },
   });
   return { ...input, arrangement: { ...arrangement, problems: [...arrangement.problems, ...problems] }, audio };
 }
@@ -331,7 +353,7 @@ async function withAudio(
 async function publish(input: DossierInput, options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   const target = publishTarget(options);
   const whole = await withAudio(input, options, effects);
-  options.onProgress?.('writing the pages');
+  options.onProgress?.('writing the pages', DONE.writing);
   const { files, bytes } = await publishDossier(whole, target, effects, options.memory);
   return { folder: target.folder, files, bytes, input: whole, remarks: [] };
 }
@@ -415,7 +437,7 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
 /** The dossier that a build of the archive was, and the files it was made from, in a folder of their own beside the dossier. */
 async function restoreBuild(options: BuildOptions, number: number, effects: Effects): Promise<BuildOutcome> {
   const target = { ...publishTarget(options), folder: `${outputFolder(options)}-build-${String(number)}` };
-  options.onProgress?.('reading the archive');
+  options.onProgress?.('reading the archive', DONE.reading);
   const source = await readKeptBuild(resolve(options.folder), archiveFolder(options), number, effects.disk);
   const met = await checkOutputFolder(target.folder, effects, commonNames(options.singleFile));
   const arrangement = arrangementOf(source.raw, options);
@@ -426,7 +448,7 @@ async function restoreBuild(options: BuildOptions, number: number, effects: Effe
     path: `${KEPT_FOLDER}/${path}`,
     content: () => bytes,
   }));
-  options.onProgress?.('writing the pages');
+  options.onProgress?.('writing the pages', DONE.writing);
   const { files, bytes } = await publishDossier(input, target, effects, NO_MEMORY, others);
   const isSame = sha256Of(dossierJson(input)) === source.build.dossier;
   const remarks = isSame ? [] : [otherDossier(source, archiveFolder(options))];
@@ -454,7 +476,7 @@ export async function checkFolder(
   const arrangement = await readArrangement(options, effects);
   const stage = arrangement.stages.at(-1);
   if (stage === undefined) throw new Error('an arrangement without stages came out of assemble');
-  options.onProgress?.(`judging ${stage.title}`);
+  options.onProgress?.(`judging ${stage.title}`, DONE.judging);
   return { arrangement, checked: judge(stage, arrangement, options.memory), problems: arrangement.problems };
 }
 

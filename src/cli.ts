@@ -5,6 +5,7 @@ import { buildDossier, checkFolder } from './build.ts';
 import type { Keeping, Request } from './command-line.ts';
 import { keptMemory } from './commands/kept/kept-memory.ts';
 import { openLines, openList } from './commands/open/open-list.ts';
+import { progressLines } from './commands/progress-lines.ts';
 import { buildShelf } from './commands/shelf/build-shelf.ts';
 import { joinShelf } from './commands/shelf/join-shelf.ts';
 import { startFolder } from './commands/start.ts';
@@ -16,6 +17,7 @@ import { standingByLevel } from './model/readings/standing.ts';
 import { agreeing, counted, listText } from './model/words/plain-words.ts';
 import type { ShelfEntry } from './publish/shelf/shelf-entry.ts';
 import { NO_MEMORY, type Memory } from './model/memory.ts';
+import type { OnProgress } from './model/progress.ts';
 import { nodeEffects } from './node-effects.ts';
 import { nodeKeptStore, versionOfProgram } from './node-kept.ts';
 import { nodeWatchEffects } from './node-watch.ts';
@@ -48,13 +50,19 @@ function printJson(outcome: unknown, effects: Effects): void {
   effects.terminal.out(`${JSON.stringify(outcome, undefined, 2)}\n`);
 }
 
-function progressOf(request: { readonly quiet: boolean; readonly json: boolean }, effects: Effects) {
-  if (request.quiet || request.json) return {};
-  return {
-    onProgress: (text: string) => {
-      effects.terminal.err(plainText(`  ${text}\n`));
-    },
-  };
+/** Runs work whose progress is shown where it takes long and the user has not asked for quiet. */
+async function withProgress<T>(
+  { quiet, json }: { readonly quiet: boolean; readonly json: boolean },
+  { terminal }: Effects,
+  work: (progress: { readonly onProgress?: OnProgress }) => Promise<T>,
+): Promise<T> {
+  if (quiet || json) return work({});
+  const { onProgress, end } = progressLines(terminal, () => performance.now());
+  try {
+    return await work({ onProgress });
+  } finally {
+    end();
+  }
 }
 
 /** A name as a shell takes it whole; plain names stay as they are. */
@@ -83,7 +91,7 @@ async function withMemory<T>(request: Keeping, effects: Effects, work: (memory: 
 
 async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
   const outcome = await withMemory(request, effects, (memory) =>
-    buildDossier({ ...request, ...progressOf(request, effects), memory }, effects),
+    withProgress(request, effects, (progress) => buildDossier({ ...request, ...progress, memory }, effects)),
   );
   const { arrangement, stages } = outcome.input;
   const current = stages.at(-1);
@@ -123,7 +131,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
 
 async function runOpen(request: Request & { kind: 'check' }, effects: Effects): Promise<number> {
   const list = await withMemory(request, effects, (memory) =>
-    openList({ ...request, ...progressOf(request, effects), memory }, effects),
+    withProgress(request, effects, (progress) => openList({ ...request, ...progress, memory }, effects)),
   );
   if (request.json) {
     printJson(list, effects);
@@ -137,7 +145,7 @@ async function runOpen(request: Request & { kind: 'check' }, effects: Effects): 
 
 async function runCheck(request: Request & { kind: 'check' }, effects: Effects): Promise<number> {
   const outcome = await withMemory(request, effects, (memory) =>
-    checkFolder({ ...request, ...progressOf(request, effects), memory }, effects),
+    withProgress(request, effects, (progress) => checkFolder({ ...request, ...progress, memory }, effects)),
   );
   const { stage, findings } = outcome.checked;
   const standing = findings.filter(
@@ -186,7 +194,7 @@ function printShelf(
 
 async function runShelf(request: Request & { kind: 'shelf' }, effects: Effects): Promise<number> {
   const outcome = await withMemory(request, effects, (memory) =>
-    buildShelf({ ...request, ...progressOf(request, effects), memory }, effects),
+    withProgress(request, effects, (progress) => buildShelf({ ...request, ...progress, memory }, effects)),
   );
   const { folder, entries, isFaulty, problems } = outcome;
   if (!request.json) printProblems(problems, effects);
@@ -196,7 +204,9 @@ async function runShelf(request: Request & { kind: 'shelf' }, effects: Effects):
 }
 
 async function runJoin(request: Request & { kind: 'join' }, effects: Effects): Promise<number> {
-  const { folder, entries, missing } = await joinShelf({ ...request, ...progressOf(request, effects) }, effects);
+  const { folder, entries, missing } = await withProgress(request, effects, (progress) =>
+    joinShelf({ ...request, ...progress }, effects),
+  );
   if (missing.length > 0) {
     const shares = `${agreeing(missing.length, 'Share', 'Shares')} ${listText(missing.map(String))} ${agreeing(missing.length, 'was', 'were')}`;
     effects.terminal.err(`${shares} not given: what is in there is not in the index, which says so.\n`);

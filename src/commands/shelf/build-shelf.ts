@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import { buildDossier } from '../../build.ts';
 import type { Effects } from '../../model/effects.ts';
 import type { Memory } from '../../model/memory.ts';
+import type { OnProgress } from '../../model/progress.ts';
 import { withDiskFailuresTold } from '../../problems/disk-failure.ts';
 import { InputError, type Problem } from '../../problems/problem.ts';
 import { inspectPlace } from '../../publish/output/output-place.ts';
@@ -27,7 +28,7 @@ export interface ShelfOptions {
   readonly share?: Share;
   readonly memory?: Memory;
   /** Called before each piece. */
-  readonly onProgress?: (text: string) => void;
+  readonly onProgress?: OnProgress;
 }
 
 export interface ShelfOutcome {
@@ -87,10 +88,16 @@ export async function buildShelf(options: ShelfOptions, effects: Effects): Promi
     if ((await inspectPlace(effects.disk, folder)).marker === undefined)
       await writeShelf({ ...shelf, isUnfinished: true }, folder, effects);
     const own = share === undefined ? found.pieces : shareOf(found.pieces, share);
+    const allBytes = Math.max(
+      1,
+      own.reduce((sum, piece) => sum + piece.bytes, 0),
+    );
     const entries: ShelfEntry[] = [];
+    let bytes = 0;
     let isFaulty = false;
     for (const [index, piece] of own.entries()) {
-      onProgress?.(`${String(index + 1)} of ${String(own.length)}: ${piece.path}`);
+      onProgress?.(`folder ${String(index + 1)} of ${String(own.length)}: ${piece.path}`, bytes / allBytes);
+      bytes += piece.bytes;
       try {
         const out = join(folder, PIECES, piece.id);
         const remembering = memory === undefined ? {} : { memory };

@@ -1,6 +1,7 @@
 /** `shelf --join`: one index over the shares of a shelf, and their dossiers in one place. What others wrote is copied, never believed. */
 import { join, resolve } from 'node:path';
 import type { Effects } from '../../model/effects.ts';
+import type { OnProgress } from '../../model/progress.ts';
 import { withDiskFailuresTold } from '../../problems/disk-failure.ts';
 import { InputError } from '../../problems/problem.ts';
 import { inspectPlace } from '../../publish/output/output-place.ts';
@@ -84,7 +85,7 @@ export interface JoinOptions {
   readonly shares: readonly string[];
   readonly out: string;
   /** Called before each share. */
-  readonly onProgress?: (text: string) => void;
+  readonly onProgress?: OnProgress;
 }
 
 export interface JoinOutcome {
@@ -109,8 +110,8 @@ export async function joinShelf({ shares, out, onProgress }: JoinOptions, effect
     const shelf: Shelf = { format: SHELF_FORMAT, ...(missing.length === 0 ? {} : { missing }), entries: [] };
     if ((await inspectPlace(effects.disk, folder)).marker === undefined)
       await writeShelf({ ...shelf, isUnfinished: true }, folder, effects);
-    for (const share of found) {
-      onProgress?.(`joining ${share.folder}`);
+    for (const [index, share] of found.entries()) {
+      onProgress?.(`share ${String(index + 1)} of ${String(found.length)}`, index / found.length);
       for (const { kind, id } of share.shelf.entries) {
         if (kind === 'failed') continue;
         await writeFolder(await filesOf(join(share.folder, PIECES, id), effects), join(folder, PIECES, id), effects);
