@@ -69,6 +69,11 @@ describe.each(['folder', 'single'] as const)('a dossier in the form “%s”', (
     page.on('pageerror', ({ message }) => faults.push(message));
     await page.goto(pages[form]);
     expect(await page.locator('.answer-save').isVisible()).toBe(false);
+    // "This" is said only beside what it could mean.
+    expect(await page.getByRole('button', { name: 'Answer about a part', exact: true }).count()).toBe(1);
+    expect(await page.locator('[data-section="notes"] > .answer-open').textContent()).toBe(
+      'Answer about the whole piece',
+    );
 
     await write(page, '#finding-1', 'accepted', WORDS[1]!);
     await page.locator('.answer-form label', { hasText: 'from' }).locator('input').fill('Mara Lind');

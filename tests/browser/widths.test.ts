@@ -1,7 +1,11 @@
 /** Music is whole at every width that a reader may have: telephones, tablets either way up, screens, and each of them at twice the size. */
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { browserOfFile } from '../support/browser.ts';
 import { samplePages } from '../support/built-pages.ts';
+import { writeGeneratedFolder } from '../support/generated-folder.ts';
+import { runCli, temporaryFolder } from '../support/run-cli.ts';
 
 /** Widths in CSS pixels. At 200 % a window has half of its pixels (WCAG 2.2, 1.4.4 and 1.4.10, ask for as much). */
 const WIDTHS = [320, 390, 600, 705, 768, 820, 960, 1024, 1280, 1440];
@@ -81,4 +85,31 @@ describe.each([
     }
     await context.close();
   });
+});
+
+it('nothing of the index of many dossiers hides at the side at any width', async () => {
+  const [root, out] = [temporaryFolder(), temporaryFolder()];
+  writeGeneratedFolder(join(root, 'Serenade for many winds'), 4, 12, 2);
+  writeGeneratedFolder(join(root, 'waltz'), 4, 2, 1);
+  expect((await runCli(['shelf', root, '--out', out, '--quiet'])).code).toBe(0);
+  const page = await browser().newPage();
+  await page.goto(pathToFileURL(join(out, 'index.html')).href);
+  for (const width of WIDTHS) {
+    await page.setViewportSize({ width, height: 800 });
+    const wide = await page.evaluate(
+      () =>
+        [document.documentElement, ...document.querySelectorAll('.scroll, .scroll td, .scroll tbody th')].filter(
+          ({ clientWidth, scrollWidth }) => scrollWidth > clientWidth + 1 && clientWidth > 0,
+        ).length,
+    );
+    expect({ width, wide }).toEqual({ width, wide: 0 });
+    // What each number counts stands in its head or beside it.
+    const counted = await page.evaluate(() => {
+      const head = document.querySelector('.scroll thead')!;
+      const cell = document.querySelector('.scroll tbody td:nth-child(3)')!;
+      return head.checkVisibility() || getComputedStyle(cell, '::before').content.includes('to fix');
+    });
+    expect(counted, String(width)).toBe(true);
+  }
+  await page.close();
 });

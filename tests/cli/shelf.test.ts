@@ -10,12 +10,14 @@ import { findPieces, type FoundPiece } from '../../src/commands/shelf/find-piece
 import { joinShelf } from '../../src/commands/shelf/join-shelf.ts';
 import { shareOf } from '../../src/commands/shelf/share-out.ts';
 import { keptMemory } from '../../src/commands/kept/kept-memory.ts';
-import { shelfSchema, type Shelf, type Share } from '../../src/publish/shelf/shelf-entry.ts';
+import { builtEntry, shelfSchema, type Shelf, type Share } from '../../src/publish/shelf/shelf-entry.ts';
 import { shelfPage } from '../../src/publish/shelf/shelf-page.ts';
 import { counting } from '../support/counting.ts';
 import { nodeDisk } from '../../src/node-effects.ts';
 import { nodeKeptStore } from '../../src/node-kept.ts';
 import { nodeRuns } from '../../src/node-runs.ts';
+import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { publishedOf, smallDossier } from '../support/published.ts';
 import { bundledClient, scratchFolder, testEffects } from '../support/effects.ts';
 import { contentsUnder } from '../support/files-under.ts';
 import { generatedMidi } from '../support/generated-folder.ts';
@@ -222,6 +224,37 @@ describe('a shelf', () => {
     symlinkSync(resolve('package.json'), page);
     await expect(joinShelf({ shares: [share], out }, testEffects())).rejects.toThrow(/is a link/);
   });
+});
+
+it('the index counts bars as a musician does: a pickup is none', () => {
+  const timeline = timelineOf(4, { numerator: 4, denominator: 4 }, 60, 1);
+  const published = publishedOf(stageOf([partOf('flute', 'G5:-1:1 A5:0:4', timeline)], timeline));
+  expect(timeline.bars[0]!.number).toBe(0);
+  expect(builtEntry({ id: 'pickup-000000000000', path: 'pickup' }, smallDossier({ stages: [published] })).bars).toBe(4);
+});
+
+it('the index names the folder of a piece where its title does not', () => {
+  const entry = (title: string): Shelf['entries'][number] => ({
+    kind: 'built',
+    id: 'waltz-000000000000',
+    path: 'waltz',
+    title,
+    stage: 'Last',
+    stages: 1,
+    bars: 8,
+    seconds: 20,
+    parts: [],
+    findings: { fix: 0, look: 0, note: 0 },
+    questions: 0,
+    answers: 0,
+    picture: '',
+  });
+  const cellOf = (title: string): string =>
+    new JSDOM(
+      shelfPage({ format: 'arrangement-dossier-shelf/1', entries: [entry(title)] }, '', ''),
+    ).window.document.querySelector('tbody th')!.textContent;
+  expect(cellOf('waltz')).toBe('waltz');
+  expect(cellOf('Slow waltz')).toBe('Slow waltzwaltz');
 });
 
 it('the index finds pieces by an instrument and sorts them by what is to be fixed', () => {

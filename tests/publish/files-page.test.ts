@@ -53,6 +53,20 @@ describe('the page of files', () => {
     const links = [...document.querySelectorAll('.files a')].map((link) => link.getAttribute('href'));
     for (const { path } of dataFiles(input)) expect(links, path).toContain(path);
     for (const use of document.querySelectorAll('.files dd')) expect(use.textContent.length).toBeGreaterThan(10);
+    // A table has one name, here and below its section.
+    const named = new Map(
+      [...document.querySelectorAll('.files a')].map((link) => [link.getAttribute('href'), link.textContent]),
+    );
+    const below = pages.flatMap(({ html, fileName }) =>
+      fileName === 'files.html'
+        ? []
+        : [...new JSDOM(html).window.document.querySelectorAll('a[href$=".csv"]')].map((link) => [
+            link.getAttribute('href'),
+            link.textContent,
+          ]),
+    );
+    expect(below.length).toBeGreaterThan(10);
+    for (const [href, label] of below) expect(named.get(href!), href!).toBe(label);
     // Every page leads there.
     for (const { html, fileName } of pages) expect(html, fileName).toContain('href="files.html"');
     expect(pages[0]!.html).toContain('unpack the whole archive first');

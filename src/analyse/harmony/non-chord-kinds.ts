@@ -57,7 +57,7 @@ export const NON_CHORD_KINDS: readonly NonChordKind[] = [
 /** How each kind is known, as the pages say it; plain text. */
 export const NON_CHORD_RULES: Readonly<Record<NonChordKind, { readonly name: string; readonly rule: string }>> = {
   passing: { name: 'passing note', rule: 'come to by step and left by step in the same direction' },
-  neighbour: { name: 'neighbour note', rule: 'come to by step and left by step back again' },
+  neighbour: { name: 'neighbor note', rule: 'come to by step and left by step back again' },
   suspension: {
     name: 'suspension',
     rule: 'held or struck again from the chord before, on a beat, and resolved a step down',

@@ -15,6 +15,8 @@ export interface AnswerPlace {
   readonly parts: readonly string[];
   /** For those who do not see what the words stand beside. */
   readonly label: string;
+  /** Whether it stands beside nothing that "this" could mean, so that the words name it. */
+  readonly isAlone?: true;
   /** First and last bar that it shows; absent where it is no line of a score. */
   readonly shows?: readonly [number, number];
   /** Whether bars and part can be chosen. */
@@ -85,8 +87,10 @@ function otherPlaces(sheet: Element, base: Base): AnswerPlace[] {
   return [
     ...(table == null || first === undefined
       ? []
-      : [{ ...base, parts: [first], opener: table, host: table, label: 'a part' }]),
-    ...(notes === null ? [] : [{ ...base, opener: notes, host: notes, label: 'the whole piece' }]),
+      : [{ ...base, parts: [first], opener: table, host: table, label: 'a part', isAlone: true as const }]),
+    ...(notes === null
+      ? []
+      : [{ ...base, opener: notes, host: notes, label: 'the whole piece', isAlone: true as const }]),
   ];
 }
 

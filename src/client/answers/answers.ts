@@ -160,8 +160,9 @@ export function installAnswers(): void {
   }
 
   for (const at of placed) {
-    const word = button('Answer this', 'answer-open');
-    word.setAttribute('aria-label', `Answer this: ${at.place.label}`);
+    const { isAlone = false, label } = at.place;
+    const word = button(isAlone ? `Answer about ${label}` : 'Answer this', 'answer-open');
+    if (!isAlone) word.setAttribute('aria-label', `Answer this: ${label}`);
     at.place.opener.append(' ', word);
     at.place.host.append(at.notes);
     word.addEventListener('click', () => {

@@ -22,19 +22,20 @@ interface OfferedFile {
   readonly use: string;
 }
 
-const TABLE_USES: Readonly<Record<string, string>> = {
-  register: 'lowest, highest and mean pitch of every part in every bar',
-  spacing: 'how high and low each family lies, bar by bar',
-  presence: 'from which bar to which every part sounds, how it enters and leaves',
-  events: 'entries, exits and silences in order of time',
-  texture: 'how many parts sound together, step by step',
-  sections: 'section against section: parts, notes, levels',
-  balance: 'estimated levels of foreground, background and every part, bar by bar',
-  chords: 'chords with numerals, bar by bar',
-  'foreign-notes': 'non-chord tones and how they are heard',
-  ranges: 'range of every part, sounding and written, beside its instrument’s',
-  playability: 'how every part lies for its player',
-  findings: 'all findings with bars, parts, advice and source',
+/** Each table by the name that the section it belongs to gives it, and what it is for. */
+const TABLES: Readonly<Record<string, readonly [label: string, use: string]>> = {
+  register: ['Register', 'lowest, highest and mean pitch of every part in every bar'],
+  spacing: ['Families', 'how high and low each family lies, bar by bar'],
+  presence: ['Spans', 'from which bar to which every part sounds, how it enters and leaves'],
+  events: ['Entries and exits', 'entries, exits and silences in order of time'],
+  texture: ['Texture', 'how many parts sound together, step by step'],
+  sections: ['Sections', 'section against section: parts, notes, levels'],
+  balance: ['Balance', 'estimated levels of foreground, background and every part, bar by bar'],
+  chords: ['Chords', 'chords with numerals, bar by bar'],
+  'foreign-notes': ['Non-chord tones', 'non-chord tones and how they are heard'],
+  ranges: ['Ranges', 'range of every part, sounding and written, beside its instrument’s'],
+  playability: ['Playability', 'how every part lies for its player'],
+  findings: ['Findings', 'all findings with bars, parts, advice and source'],
 };
 
 function offered(path: string, label: string, use: string, singleFile: boolean): OfferedFile {
@@ -67,14 +68,15 @@ function stageFiles(input: DossierInput, index: number, singleFile: boolean): re
     ? [
         {
           href: packed,
-          label: 'All tables (CSV, in one ZIP)',
+          label: 'All tables as CSV, in one ZIP',
           saveAs: posix.basename(packed),
           use: 'for a spreadsheet: one row a bar, span or finding',
         },
       ]
-    : TABLE_NAMES.map((name) =>
-        offered(tablePath(id, name), `${name} (CSV)`, TABLE_USES[name] ?? 'for a spreadsheet', false),
-      );
+    : TABLE_NAMES.map((name) => {
+        const [label, use] = TABLES[name] ?? [name, 'for a spreadsheet'];
+        return offered(tablePath(id, name), `${label} as CSV`, use, false);
+      });
   const proposal =
     published.proposal === undefined
       ? []

@@ -25,6 +25,7 @@ const builtSchema = z.strictObject({
   /** Title of the newest stage; all that follows is about it. */
   stage: z.string(),
   stages: count,
+  /** As a musician counts them: without a pickup. */
   bars: count,
   seconds: z.number().min(0),
   /** Names of the parts and of their instruments, in the order of the score. */
@@ -83,7 +84,7 @@ export function builtEntry(
     title: arrangement.title,
     stage: stage.title,
     stages: stages.length,
-    bars: stage.timeline.bars.length,
+    bars: stage.timeline.bars.filter(({ number }) => number > 0).length,
     seconds: Math.round(stage.seconds * 1000) / 1000,
     parts: stage.parts.map(({ name, instrumentName }) => ({ name, instrument: instrumentName })),
     findings: standingByLevel(findings),

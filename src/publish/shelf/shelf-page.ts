@@ -8,16 +8,6 @@ import type { BuiltEntry, FailedEntry, Shelf } from './shelf-entry.ts';
 /** Where the dossiers lie, beside the index. */
 export const PIECES = 'pieces';
 
-const OWN_STYLE = `
-.shelf .numbers-table { width: 100%; }
-.shelf .numbers-table td, .shelf .numbers-table tbody th { vertical-align: top; padding: 0.5rem 0.9rem 0.5rem 0; }
-.shelf .numbers-table tbody th { min-width: 12rem; }
-.shelf .numbers-table td.parts { min-width: 14rem; }
-.shelf .shelf-small { display: block; font-weight: normal; font-size: 0.85em; color: var(--muted, #5f5c55); overflow-wrap: anywhere; }
-.shelf .piece-stamp { width: 12.5rem; }
-.shelf li { overflow-wrap: anywhere; }
-`;
-
 const COLUMNS: readonly (readonly [label: string, isNumeric: boolean])[] = [
   ['Piece', false],
   ['Picture', false],
@@ -30,6 +20,33 @@ const COLUMNS: readonly (readonly [label: string, isNumeric: boolean])[] = [
   ['Length', false],
   ['Parts', false],
 ];
+
+/** Where the counts begin among the columns. */
+const FIRST_COUNT = 2;
+
+const OWN_STYLE = `
+.shelf .numbers-table { width: 100%; }
+.shelf .numbers-table td, .shelf .numbers-table tbody th { vertical-align: top; padding: 0.5rem 0.7rem 0.5rem 0; }
+.shelf .numbers-table thead th { padding-right: 0.7rem; white-space: nowrap; }
+.shelf .numbers-table tbody th { min-width: 8rem; }
+.shelf .numbers-table td.parts { min-width: 11rem; }
+.shelf .shelf-small { display: block; font-weight: normal; font-size: 0.85em; color: var(--muted, #5f5c55); overflow-wrap: anywhere; }
+.shelf .piece-stamp { width: 10rem; }
+.shelf li { overflow-wrap: anywhere; }
+.shelf .scroll + p { margin-top: 1rem; }
+/* On a narrow screen each piece is a few lines of text under its picture, so that nothing hides at the side. */
+@media screen and (max-width: 76rem) {
+.shelf .numbers-table { min-width: 0; }
+.shelf .scroll:has(> .numbers-table) { background: none; }
+.shelf .numbers-table thead { display: none; }
+.shelf .numbers-table tbody tr { display: block; padding: 0.6rem 0; border-bottom: 1px solid var(--rule); }
+.shelf .numbers-table tbody th, .shelf .numbers-table tbody td { display: inline; border: 0; padding: 0; }
+.shelf .numbers-table tbody th, .shelf .numbers-table td:nth-child(2), .shelf .numbers-table td.parts { display: block; }
+.shelf .numbers-table .shelf-small { display: inline; margin-left: 0.6em; }
+.shelf .numbers-table tbody td:nth-child(n + 4)::before { content: ' · '; }
+.shelf .numbers-table tbody td.parts::before { content: none; }
+${COLUMNS.map(([label, isNumeric], index) => (isNumeric ? `.shelf .numbers-table tbody td:nth-child(${String(index + 1)})::before { content: '${index === FIRST_COUNT ? '' : ' · '}${label.toLowerCase()}:\\a0'; }\n` : '')).join('')}}
+`;
 
 function text(untrusted: string): string {
   return `<bdi>${escapeXml(untrusted)}</bdi>`;
@@ -49,7 +66,7 @@ function partsText({ parts }: BuiltEntry): string {
 function rowOf(entry: BuiltEntry): string {
   const { id, title, path, picture, findings, questions, answers, stage, stages, bars, seconds } = entry;
   const number = (count: number): string => `<td class="num">${String(count)}</td>`;
-  return `<tr><th scope="row"><a href="${PIECES}/${id}/index.html">${text(title)}</a><span class="shelf-small">${text(path)}</span></th><td>${isPicture(picture) ? picture : ''}</td>${number(findings.fix)}${number(findings.look)}${number(questions)}${number(answers)}<td>${text(stage)}${stages > 1 ? `<span class="shelf-small">${counted(stages, 'stage')}</span>` : ''}</td>${number(bars)}<td>${minutesText(seconds)}</td><td class="parts">${text(partsText(entry))}</td></tr>`;
+  return `<tr><th scope="row"><a href="${PIECES}/${id}/index.html">${text(title)}</a>${path === title ? '' : `<span class="shelf-small">${text(path)}</span>`}</th><td>${isPicture(picture) ? picture : ''}</td>${number(findings.fix)}${number(findings.look)}${number(questions)}${number(answers)}<td>${text(stage)}${stages > 1 ? `<span class="shelf-small">${counted(stages, 'stage')}</span>` : ''}</td>${number(bars)}<td>${minutesText(seconds)}</td><td class="parts">${text(partsText(entry))}</td></tr>`;
 }
 
 function tableOf(entries: readonly BuiltEntry[]): string {

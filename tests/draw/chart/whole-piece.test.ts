@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { drawThumbnail } from '../../../src/draw/chart/whole-piece/whole-piece-thumbnail.ts';
 import { drawWholePiece } from '../../../src/draw/chart/whole-piece/whole-piece.ts';
 import type { Finding } from '../../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
@@ -106,4 +107,24 @@ describe('the whole piece as one picture', () => {
     const timeline = timelineOf(4);
     expect(drawWholePiece(stageOf([], timeline), readingsOf({})).svg).toBe('');
   });
+});
+
+it('in the size of a stamp, lines between sections end with the band of the last part', () => {
+  const timeline = timelineOf(8);
+  const parts = ['solo', 'viola'].map((id) => partOf('viola', '', timeline, { id }));
+  const sections = [
+    { name: 'A', from: 1, to: 4 },
+    { name: 'B', from: 5, to: 8 },
+  ];
+  const readings = readingsOf({ presence: parts.map(({ id }) => spanOf(timeline, id, 1, 8)) });
+  const stamp = pageOf(drawThumbnail(stageOf(parts, timeline, { sections }), readings)).querySelector('svg')!;
+  const bottoms = [...stamp.querySelectorAll('.piece-band')].map((path) => {
+    const [, top, height] = /^M[-\d.]+ ([\d.]+)H[-\d.]+v([\d.]+)/.exec(path.getAttribute('d')!)!.map(Number);
+    return top! + height!;
+  });
+  const [, foot] = /V([\d.]+)$/.exec(stamp.querySelector('.section-line')!.getAttribute('d')!)!.map(Number);
+  const lowest = Math.max(...bottoms);
+  expect(bottoms).toHaveLength(2);
+  expect(foot).toBeGreaterThanOrEqual(lowest);
+  expect(foot! - lowest).toBeLessThan(lowest / 4);
 });

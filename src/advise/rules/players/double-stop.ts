@@ -17,7 +17,7 @@ export const doubleStop = defineRule(
       meaning: 'how much further than a usual hand the fingers may have to reach',
     },
     source:
-      'double stops on two neighbouring strings: N. Rimsky-Korsakov, Principles of Orchestration, ch. I; K. W. Gehrkens, 1914, Appendix B; reach of a hand: from memory',
+      'double stops on two neighboring strings: N. Rimsky-Korsakov, Principles of Orchestration, ch. I; K. W. Gehrkens, 1914, Appendix B; reach of a hand: from memory',
     level: 'look',
     yieldsTo: ['too-many-notes'],
   },

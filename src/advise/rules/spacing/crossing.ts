@@ -57,7 +57,7 @@ export const crossing = defineRule(
     name: 'crossing',
     title: 'Parts that cross for long',
     looksAt:
-      'Numbered parts of one kind, and neighbours among the strings, where the lower one sounds above the higher one for long.',
+      'Numbered parts of one kind, and neighbors among the strings, where the lower one sounds above the higher one for long.',
     why: 'Crossed parts exchange their roles in timbre and balance; a short crossing is a device, a long one is often an exchange that nobody decided.',
     limit: { standard: 12, unit: 'beats', meaning: 'how long two parts may stay crossed in adjacent bars' },
     source: COMMON_PRACTICE,

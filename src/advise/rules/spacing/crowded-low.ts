@@ -98,7 +98,7 @@ export const crowdedLow = defineRule(
     name: 'crowded-low',
     title: 'Close spacing in the low register',
     looksAt:
-      'Neighbouring notes of the whole texture against a table of how low each interval stays clear, in bars where it lasts two beats or more; inside the chords of one player, four in a passage.',
+      'Neighboring notes of the whole texture against a table of how low each interval stays clear, in bars where it lasts two beats or more; inside the chords of one player, four in a passage.',
     why: 'Low down the ear cannot keep close notes apart: their partials beat against one another and the harmony turns to mud.',
     limit: {
       standard: 4,

@@ -27,7 +27,7 @@ function dynamicOf({ note, partIndex }: SoundingNote, quarters: number, { parts 
   return track === undefined ? 0 : loudnessAt(track, note.played.velocity, quarters + note.shiftQuarters).dynamic;
 }
 
-/** The widest empty space between two neighbouring notes, with at least two notes above it. */
+/** The widest empty space between two neighboring notes, with at least two notes above it. */
 function widestSpace({ sounding }: Slice): Pick<Hole, 'below' | 'above' | 'semitones'> | undefined {
   let widest: Pick<Hole, 'below' | 'above' | 'semitones'> | undefined;
   for (let index = 1; index < sounding.length - 1; index++) {

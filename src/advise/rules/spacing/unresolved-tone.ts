@@ -9,7 +9,7 @@ import type { RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
 import { barListText, elsewhereText, pitchText, placeText, signedText, verb } from '../../words.ts';
 
-const TONES = { 'leading-note': 'leading note', seventh: 'seventh' } as const;
+const TONES = { 'leading-note': 'leading tone', seventh: 'seventh' } as const;
 
 /** In a fuller texture parts are doubled and filled up, and nobody hears where one of them goes. Our convention. */
 const MOST_PARTS = 6;
@@ -82,9 +82,9 @@ function wayText({ chord, kind, partId, midi, to, startQuarters }: Resolution, c
 export const unresolvedTone = defineRule(
   {
     name: 'unresolved-tone',
-    title: 'Leading notes and sevenths that go elsewhere',
+    title: 'Leading tones and sevenths that go elsewhere',
     looksAt:
-      'In textures of up to six parts: the seventh of a dominant chord that does not fall by step when its tonic follows, and the leading note on top or in the bass that does not rise to it. Lying tones, a resolution in another part or octave, the tune in front, broken chords in less than beats and a line that rests are not counted, nor inner leading notes, which may fall to the fifth. Chords are estimated; jazz, songs and film are left out.',
+      'In textures of up to six parts: the seventh of a dominant chord that does not fall by step when its tonic follows, and the leading tone on top or in the bass that does not rise to it. Lying tones, a resolution in another part or octave, the tune in front, broken chords in less than beats and a line that rests are not counted, nor inner leading tones, which may fall to the fifth. Chords are estimated; jazz, songs and film are left out.',
     why: 'These two tones make the ear expect the next one; where nobody plays it, the progression is heard as broken off.',
     limit: {
       standard: 0,
@@ -116,7 +116,7 @@ export const unresolvedTone = defineRule(
           partIds: [partId],
           message: `${part.name} ${verb([part], 'does', 'do')} not resolve ${wayText(first, context)}, and nobody else does${more}${elsewhereText(run)}.`,
           advice:
-            'Let the line go on by step, or give the note of resolution to a neighbour in the same register; where the line is worth more, leave it.',
+            'Let the line go on by step, or give the note of resolution to a neighbor in the same register; where the line is worth more, leave it.',
           notes: wayNotes(first, context),
           amount: items.length,
         };

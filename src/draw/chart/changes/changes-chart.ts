@@ -41,7 +41,7 @@ export function drawChange(
   change: StageChange,
   common: StripColumns,
 ): ChartDrawing {
-  const title = 'What was done where';
+  const title = 'Changes by part and bar';
   const id = `change-${idPart(after.stage.id)}`;
   const { ruler, boxes } = rulerFor(after.stage, common);
   const strip: Strip = {

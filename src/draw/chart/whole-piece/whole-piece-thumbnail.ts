@@ -40,9 +40,8 @@ export function drawThumbnail(stage: Stage, readings: StageReadings): string {
       path('piece-band', drawn(readings.presence)) + path('piece-front', drawn(leads)),
     );
   });
-  const sections = stage.sections
-    .slice(1)
-    .map(({ from }) => `M${round(left(from))} 0V${String(UNDER_HEIGHT + ROWS_HEIGHT)}`);
+  const foot = UNDER_HEIGHT + rowHeight * stage.parts.length;
+  const sections = stage.sections.slice(1).map(({ from }) => `M${round(left(from))} 0V${round(foot)}`);
   return element(
     'svg',
     {

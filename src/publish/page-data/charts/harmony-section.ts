@@ -114,11 +114,11 @@ function styleSentence({ style, by, sure, because }: StyleReading): string {
 }
 
 const TENDENCIES = [
-  { kind: 'leading-note', name: 'leading note', does: ['rises', 'rise'] },
+  { kind: 'leading-note', name: 'leading tone', does: ['rises', 'rise'] },
   { kind: 'seventh', name: 'seventh', does: ['falls', 'fall'] },
 ] as const;
 
-/** `Of 24 leading notes at a change of chord 20 rise, 3 lie or are taken over by another part, 1 goes elsewhere.` */
+/** `Of 24 leading tones at a change of chord 20 rise, 3 lie or are taken over by another part, 1 goes elsewhere.` */
 function resolutionSentences(context: StageContext): readonly string[] {
   const all = context.published.readings.resolutions ?? [];
   return TENDENCIES.flatMap(({ kind, name, does: [singular, plural] }) => {

@@ -53,8 +53,8 @@ function marginSentence(context: StageContext, { bars }: MeasuredReading): reado
   const behind = both.filter(({ marginDb }) => marginDb < 0).map(({ bar }) => bar);
   const where =
     behind.length === 0
-      ? 'it is in front in every bar that was measured'
-      : `it is behind in ${barsText(behind, MOST_NAMED)}`;
+      ? 'it is louder in every bar that was measured'
+      : `it is softer in ${barsText(behind, MOST_NAMED)}`;
   return [
     [
       plain(

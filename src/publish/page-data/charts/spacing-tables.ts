@@ -194,7 +194,7 @@ export function spacingSentences(context: StageContext): readonly (readonly Run[
       ? []
       : [
           plain(
-            `The widest space between neighbouring notes that lasts is ${anInterval(widest.high - widest.low)} (${label(context, widest.low)} to ${label(context, widest.high)}) in `,
+            `The widest space between neighboring notes that lasts is ${anInterval(widest.high - widest.low)} (${label(context, widest.low)} to ${label(context, widest.high)}) in `,
           ),
           barLink(widest.bar, `bar ${widest.bar}`),
           plain('.'),
