@@ -1,6 +1,6 @@
 /**
  * In which order findings stand: the gravest level first; within a level the worst of every rule before the second worst of any, rules in the order
- * of their list (`all-rules`).
+ * of their list (`all-rules`). Above twenty findings the page of checks gathers them by check (`publish/page-data/findings/finding-rows`).
  */
 import type { FindingLevel } from '../model/readings/readings.ts';
 import { asSureAsLeader } from './leader-doubt.ts';

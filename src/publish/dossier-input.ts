@@ -5,7 +5,7 @@ import type { Arrangement, Stage } from '../model/music/arrangement.ts';
 import type { Finding, FindingLevel, StageChange, StageReadings } from '../model/readings/readings.ts';
 import type { WrittenStage } from '../model/music/written.ts';
 import type { TempoProposal } from '../notate/free-time/tempo-proposal.ts';
-import type { ScoreReading } from '../notate/clefs-and-signatures/clef-choices.ts';
+import type { ScoreReading } from '../notate/clefs-and-signatures/allowed-clefs.ts';
 import type { PublishedAudio } from './audio/published-audio.ts';
 
 /** The full score in one reading; a long one is cut into pages. */

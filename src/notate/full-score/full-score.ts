@@ -18,7 +18,7 @@ import type {
 } from '../../model/music/written.ts';
 import { barHead, sectionMarks } from '../reduction/bar-texts.ts';
 import { partDynamics } from '../dynamics/dynamic-marks.ts';
-import type { ScoreReading } from '../clefs-and-signatures/clef-choices.ts';
+import type { ScoreReading } from '../clefs-and-signatures/allowed-clefs.ts';
 import type { PartStavesBar } from './part-staves.ts';
 import { partStaves } from './part-staves.ts';
 import { barIndexAtDivision, scoreTimeOf, type ScoreTime } from '../score-time/score-time.ts';

@@ -3,8 +3,8 @@ import type { Part } from '../../model/music/arrangement.ts';
 import type { SpelledPitch } from '../../model/music/pitch.ts';
 import type { Style } from '../../model/music/style.ts';
 import type { StaffBar, WrittenNote } from '../../model/music/written.ts';
-import type { ScoreReading } from '../clefs-and-signatures/clef-choices.ts';
-import { clefChoices } from '../clefs-and-signatures/clef-choices.ts';
+import type { ScoreReading } from '../clefs-and-signatures/allowed-clefs.ts';
+import { allowedClefs } from '../clefs-and-signatures/allowed-clefs.ts';
 import { clefsOfStaff } from '../clefs-and-signatures/clefs.ts';
 import { hasTwoStaves } from '../voices/hands.ts';
 import { staffBars } from './part-bars.ts';
@@ -52,7 +52,7 @@ export function partStaves(
     const clefs = clefsOfStaff(
       time.bars,
       bars,
-      clefChoices(part, index + 1, staffCount, own, options),
+      allowedClefs(part, index + 1, staffCount, own, options),
       staffCount > 1 ? 'braced' : 'alone',
     );
     return bars.map((voices, bar) => ({ clef: 'treble', ...clefs[bar], voices }));

@@ -1,5 +1,5 @@
 /**
- * The written places of a stream of onsets that explain its playing at least cost: a Viterbi search over the onsets. A state is a place of
+ * What is a triplet and what is straight: the written places of a stream of onsets that explain its playing at least cost: a Viterbi search over the onsets. A state is a place of
  * a subdivision of a cell; going on costs by what the music does elsewhere (a metrical Markov model as in E. Nakamura, K. Yoshii,
  * S. Sagayama, IEEE/ACM TASLP 25(4), 2017, with subdivisions chosen cell by cell), and a place costs by its distance from the playing.
  */

@@ -122,7 +122,9 @@ export function raised(notes: readonly BarNote[], semitones: number | ((bar: num
   const shiftOf = typeof semitones === 'number' ? (): number => semitones : semitones;
   return notes.map((note) => {
     const shift = note.part.unpitched ? 0 : shiftOf(note.bar);
-    return shift === 0 ? note : { ...note, midi: note.midi + shift };
+    if (shift === 0) return note;
+    const { part, midi, bar, start, onset, length, playedOnset, playedLength, played } = note;
+    return { part, midi: midi + shift, bar, start, onset, length, playedOnset, playedLength, played };
   });
 }
 

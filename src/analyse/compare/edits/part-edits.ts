@@ -53,11 +53,11 @@ function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[]
 /** Bars in which notes differ, by what was done there. */
 function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
   const sets = new Map<string, BarEdit & { readonly bars: Set<number> }>();
-  const add = (edit: BarEdit, touched: readonly number[]): void => {
+  const setOf = (edit: BarEdit): BarEdit & { readonly bars: Set<number> } => {
     const key = `${edit.kind} ${edit.semitones ?? ''}`;
-    const known = sets.get(key) ?? { ...edit, bars: new Set<number>() };
-    for (const bar of touched) known.bars.add(bar);
-    sets.set(key, known);
+    const set = sets.get(key) ?? { ...edit, bars: new Set<number>() };
+    sets.set(key, set);
+    return set;
   };
   const hasOthers = match.lost.length + match.gained.length > 0;
   const beforeByBar = notesByBar(hasOthers ? before : []);
@@ -69,19 +69,20 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     if (!soundsAfter.has(bar)) return { kind: 'silenced' };
     return editOfBar(beforeByBar.in(bar), afterByBar.in(bar));
   };
-  const editOf = new Map<number, BarEdit>();
+  const setOfBar = new Map<number, ReturnType<typeof setOf>>();
   for (const notes of [match.lost, match.gained]) {
     for (const note of notes) {
-      const edit = editOf.get(note.bar) ?? editAt(note.bar);
-      editOf.set(note.bar, edit);
-      add(edit, barsUnderNote(bars, note));
+      let set = setOfBar.get(note.bar);
+      if (set === undefined) setOfBar.set(note.bar, (set = setOf(editAt(note.bar))));
+      for (const bar of barsUnderNote(bars, note)) set.bars.add(bar);
     }
   }
   for (const place of inLengthenedChords(match.kept)) {
     const [one, other] = [match.kept.before[place], match.kept.after[place]];
     if (one === undefined || other === undefined) continue;
     const ends = [one.start + one.length, other.start + other.length];
-    add(editOf.get(other.bar) ?? { kind: 'rhythm' }, barsUnder(bars, Math.min(...ends), Math.max(...ends)));
+    const set = setOfBar.get(other.bar) ?? setOf({ kind: 'rhythm' });
+    for (const bar of barsUnder(bars, Math.min(...ends), Math.max(...ends))) set.bars.add(bar);
   }
   // What lies over a bar line may touch a bar that was rewritten anyway: it is told once, as the graver of the two.
   const graver = new Set(

@@ -16,12 +16,20 @@ interface BarToSet {
   readonly bars: readonly ScoreBar[];
 }
 
-/** Room of a bar that does not stretch, in pixels; `next` is the bar that follows it. */
-export function rigidWidth({ prepared, bars }: BarToSet, next: ScoreBar | undefined, firstInLine: boolean): number {
-  const { bar, leadPx } = prepared;
+/** Room before the first note, in pixels: signs that change, or all at the head of a line, and the lead to the note. */
+export function widthBeforeNotes({ bar, leadPx }: PreparedBar, firstInLine: boolean): number {
   const head = firstInLine ? lineHead(bar) : changeHead(bar);
-  const line = firstInLine ? LINE_LEAD_PX : 0;
-  return head.widthPx + line + leadPx + clefChangeWidth(clefChanges(bars.at(-1) ?? bar, next));
+  return head.widthPx + (firstInLine ? LINE_LEAD_PX : 0) + leadPx;
+}
+
+/** Room after the notes of a bar, in pixels: small clefs that the next one begins with. */
+export function widthAfterNotes({ prepared, bars }: BarToSet, next: ScoreBar | undefined): number {
+  return clefChangeWidth(clefChanges(bars.at(-1) ?? prepared.bar, next));
+}
+
+/** Room of a bar that does not stretch, in pixels; `next` is the bar that follows it. */
+export function rigidWidth(set: BarToSet, next: ScoreBar | undefined, firstInLine: boolean): number {
+  return widthBeforeNotes(set.prepared, firstInLine) + widthAfterNotes(set, next);
 }
 
 /** Width of a bar within a line on whose springs `force` is, in pixels. */

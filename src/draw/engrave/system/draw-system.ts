@@ -5,7 +5,7 @@ import type { DynamicMark, NoteHead, ScoreBar, ScoreSyllable, StaffInfo } from '
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
 import { drawLongRest, drawWholeBarRest } from '../signs/bar-rests.ts';
-import { LINE_LEAD_PX, courtesyWidth } from '../bar-spacing/bar-width.ts';
+import { LINE_LEAD_PX, courtesyWidth, widthAfterNotes, widthBeforeNotes } from '../bar-spacing/bar-width.ts';
 import { drawClefs } from '../bar-spacing/clefs-inside.ts';
 import type { CueBlock } from '../signs/cues.ts';
 import { drawCues } from '../signs/cues.ts';
@@ -17,14 +17,7 @@ import type { LineOfMusic } from '../signs/dynamics.ts';
 import { drawDynamics, drawNames } from '../signs/dynamics.ts';
 import type { BarLine } from './frame.ts';
 import { bracketEndPx, frameMarkup, labelMarkup, labelsOf, marginFor, staffGroups } from './frame.ts';
-import {
-  SMALL_CLEF_SCALE,
-  changeHead,
-  clefChangeWidth,
-  clefChanges,
-  drawHead,
-  lineHead,
-} from '../bar-spacing/heads.ts';
+import { SMALL_CLEF_SCALE, changeHead, clefChanges, drawHead, lineHead } from '../bar-spacing/heads.ts';
 import { addBox, bottomOf } from '../ink/ink.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import { momentIndex } from '../bar-spacing/columns.ts';
@@ -179,10 +172,10 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     const following = bars[index + 1]?.prepared.bar ?? next;
     const head = index === 0 ? lineHead(bar) : changeHead(bar);
     drawHead(sheets, head, left);
-    const noteX = left + head.widthPx + (index === 0 ? LINE_LEAD_PX : 0) + prepared.leadPx;
+    const noteX = left + widthBeforeNotes(prepared, index === 0);
     const frame = frameOf(ready, noteX, force);
     const changes = clefChanges(ready.bars.at(-1) ?? bar, following);
-    const right = frame.endX + clefChangeWidth(changes);
+    const right = frame.endX + widthAfterNotes(ready, following);
     const voices = drawBar(ready, sheets, frame);
     changes.forEach((sign, staffIndex) => {
       const sheet = sheets[staffIndex];

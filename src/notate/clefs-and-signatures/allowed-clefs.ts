@@ -25,7 +25,7 @@ function meanOf(notes: readonly WrittenNote[]): number {
  * Clefs that a staff may have, the usual one first. At concert pitch a transposing instrument may sound far below the treble clef that its
  * player reads: a horn of a brass band is then read in the bass clef, one clef throughout, since nobody changes clefs for him.
  */
-export function clefChoices(
+export function allowedClefs(
   part: Part,
   staff: number,
   staffCount: number,
