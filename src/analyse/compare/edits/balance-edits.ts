@@ -6,7 +6,7 @@ import { firstReaching } from '../../../model/sorted-search.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import { onceEach } from '../once-each.ts';
 import {
-  barsUnderNote,
+  lastBarUnder,
   endsInItsBar,
   LEAST_HELD_DIVISIONS,
   numbersOf,
@@ -175,7 +175,8 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
     const after = match.kept.after[place];
     if (before === undefined || after === undefined) continue;
     if (changed[after.bar] === 0 && endsInItsBar(bars, after)) continue;
-    for (const bar of barsUnderNote(bars, after)) {
+    const last = lastBarUnder(bars, after);
+    for (let bar = after.bar; bar <= last; bar++) {
       const how = changed[bar] ?? 0;
       if (how !== 0 && isHeardIn(before, bar) && isHeardIn(after, bar)) (how === MUTED ? muted : unmuted).add(bar);
     }
@@ -222,8 +223,7 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   }
   const isReshaped = new Uint8Array(bars.length);
   for (const after of reset) {
-    if (endsInItsBar(bars, after)) isReshaped[after.bar] = 1;
-    else for (const bar of barsUnderNote(bars, after)) isReshaped[bar] = 1;
+    isReshaped.fill(1, after.bar, lastBarUnder(bars, after) + 1);
   }
   const unaskedDb = changeOfUnedited(compared.flatMap((bar) => (isReshaped[bar] === 1 ? [] : [changeDb[bar] ?? 0])));
   const difference = (bar: number): number => (changeDb[bar] ?? 0) - unaskedDb;

@@ -4,7 +4,7 @@ import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
-import { barsUnder, barsUnderNote, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
+import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
 /** Pitches of a bar in the order in which they begin; of a chord from below. */
@@ -74,7 +74,8 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     for (const note of notes) {
       let set = setOfBar.get(note.bar);
       if (set === undefined) setOfBar.set(note.bar, (set = setOf(editAt(note.bar))));
-      for (const bar of barsUnderNote(bars, note)) set.bars.add(bar);
+      const last = lastBarUnder(bars, note);
+      for (let bar = note.bar; bar <= last; bar++) set.bars.add(bar);
     }
   }
   for (const place of inLengthenedChords(match.kept)) {

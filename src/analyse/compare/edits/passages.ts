@@ -127,10 +127,13 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       const notes = lost.in(bar);
       if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
       let best: Way | undefined;
-      for (const [heir, side] of sides.entries()) {
-        if (heir === own || side.id === undefined || !side.isPitched) continue;
+      for (let heir = 0; heir < sides.length; heir++) {
+        const side = sides[heir];
+        if (heir === own || side?.id === undefined || !side.isPitched) continue;
         if (side.gained.countIn(bar) + side.lost.countIn(bar) === 0) continue;
-        for (const [place, count] of sharedCounts(bar, notes, side.after).entries()) {
+        const counts = sharedCounts(bar, notes, side.after);
+        for (let place = 0; place < counts.length; place++) {
+          const count = counts[place] ?? 0;
           if (count > (best?.count ?? 0)) best = { heir, place, count };
         }
       }
@@ -186,11 +189,13 @@ export function newDoublings(
     for (const bar of [...(fresh[own]?.bars ?? [])].sort((a, b) => a - b)) {
       const notes = now[own]?.in(bar) ?? [];
       if (isGiven(newId, bar)) continue;
-      for (const [other, { newId: doubles }] of fates.entries()) {
+      for (let other = 0; other < fates.length; other++) {
+        const doubles = fates[other]?.newId;
         const line = now[other]?.in(bar) ?? [];
+        if (other === own || doubles === undefined || line.length === 0) continue;
         // Of two lines that came together the first is doubled by the second.
-        const isThere = freshShare(other, bar) < 0.5 || other < own;
-        if (other === own || doubles === undefined || line.length === 0 || !isThere || !isPitched(line)) continue;
+        const isThere = other < own || freshShare(other, bar) < 0.5;
+        if (!isThere || !isPitched(line)) continue;
         const ways = waysToDouble(notes, line);
         if (ways.length === 0 || doubledBefore(own, other, bar)) continue;
         const onsets = new Set(line.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;
@@ -198,7 +203,9 @@ export function newDoublings(
           if (count < LINE_SHARE * onsets) continue;
           const key = `${doubles} ${String(octaves)}`;
           const known = found.get(key) ?? { doubles, octaves, bars: [], notes: 0 };
-          found.set(key, { ...known, bars: [...known.bars, bar], notes: known.notes + count });
+          known.bars.push(bar);
+          known.notes += count;
+          found.set(key, known);
         }
       }
     }

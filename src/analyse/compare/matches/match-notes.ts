@@ -85,9 +85,13 @@ function endOfBar(notes: readonly BarNote[], from: number, bar: number): number 
   return end;
 }
 
+/** After every bar; a small whole number, which the engine compares without making an object of it. */
+const NO_BAR = 2 ** 30 - 1;
+
 function isByBar(notes: readonly BarNote[]): boolean {
-  let last = -Infinity;
-  for (const { bar } of notes) {
+  let last = -NO_BAR;
+  for (let at = 0; at < notes.length; at++) {
+    const bar = notes[at]?.bar ?? NO_BAR;
     if (bar < last) return false;
     last = bar;
   }
@@ -109,9 +113,10 @@ function alikeBars(
   if (!isByBar(before) || !isByBar(after)) return [before, after];
   const rest: BarNote[] = [];
   const restAfter: BarNote[] = [];
-  let [from, fromAfter] = [0, 0];
+  let from = 0;
+  let fromAfter = 0;
   while (from < before.length || fromAfter < after.length) {
-    const bar = Math.min(before[from]?.bar ?? Infinity, after[fromAfter]?.bar ?? Infinity);
+    const bar = Math.min(before[from]?.bar ?? NO_BAR, after[fromAfter]?.bar ?? NO_BAR);
     const end = endOfBar(before, from, bar);
     const endAfter = endOfBar(after, fromAfter, bar);
     const shift = fromAfter - from;

@@ -43,13 +43,17 @@ export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: BarNo
   return start + length <= (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
 }
 
-/** Indices of the bars under a note of these bars. */
-export function barsUnderNote(bars: readonly Bar[], { bar, start, length }: BarNote): readonly number[] {
-  const under = [bar];
+/** Index of the last bar under a note of these bars; the first is its own. */
+export function lastBarUnder(bars: readonly Bar[], { bar, start, length }: BarNote): number {
   const end = start + length - 1 + 1e-3;
-  for (let next = bar + 1; (bars[next]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= end; next++)
-    under.push(next);
-  return under;
+  let last = bar;
+  while ((bars[last + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= end) last++;
+  return last;
+}
+
+/** Indices of the bars under a note of these bars. */
+export function barsUnderNote(bars: readonly Bar[], note: BarNote): readonly number[] {
+  return Array.from({ length: lastBarUnder(bars, note) - note.bar + 1 }, (_, index) => note.bar + index);
 }
 
 /** A note that is held into a bar for less is let go late, and does not sound there. */
@@ -89,7 +93,8 @@ function heldIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions:
   for (let at = 0; at < notes.length; at++) {
     const note = notes[at];
     if (note === undefined || endsInItsBar(bars, note)) continue;
-    for (const under of barsUnderNote(bars, note)) {
+    const last = lastBarUnder(bars, note);
+    for (let under = note.bar; under <= last; under++) {
       if (overlapWith(note, bars[under]) >= leastDivisions) held[under] = 1;
     }
   }
