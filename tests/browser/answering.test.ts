@@ -61,7 +61,16 @@ const WORDS = [
   'We keep “this”:\n--- the 2nd time too.\n---\nkind: question\n---',
 ];
 
-describe.each(['folder', 'single'] as const)('a dossier in the form “%s”', (form) => {
+const FORMS = ['folder', 'single'] as const;
+
+/** The folder as it stands now, built in a form: its first page. */
+async function rebuilt(form: (typeof FORMS)[number]): Promise<string> {
+  const isSingle = form === 'single';
+  const built = await builtPages(folder, ...(isSingle ? ['--single-file'] : []));
+  return built.get(isSingle ? 'dossier.html' : 'index.html')!;
+}
+
+describe.each(FORMS)('a dossier in the form “%s”', (form) => {
   it('takes answers, keeps them over a reload, and saves them as one file', async () => {
     const context = await browser().newContext();
     const page = await context.newPage();
@@ -147,25 +156,29 @@ describe('the file that was saved, put into the folder', () => {
     expect(undated(saved.single)).toBe(undated(saved.folder));
   });
 
-  it('gives a dossier in which each answer stands at its place with its name', async () => {
-    writeFileSync(join(folder, 'answers.md'), saved.folder);
-    const page = await browser().newPage();
-    await page.goto((await builtPages(folder)).get('index.html')!);
-    expect(await page.locator('#finding-1 .note-links').textContent()).toContain('Accepted by Mara Lind');
-    expect(await page.locator('.first-asked').textContent()).not.toContain('Does the cello breathe?');
-    expect(await page.locator('.memo-question').textContent()).toContain('Question answered by Mara Lind');
-    const decision = page.locator('.memo-decision');
-    expect(await decision.textContent()).toMatch(/bars 5–6\s+Cello/);
-    // Word for word, the line that looks like the head of another answer among them.
-    expect(await decision.locator('.memo-text').innerText()).toMatch(/the 2nd time too\.[^]*kind: question/);
-    expect(await page.locator('.memo').count()).toBe(4);
-    await page.close();
-  });
+  it.each(FORMS)(
+    'gives a dossier in the form “%s” in which each answer stands at its place with its name',
+    async (form) => {
+      writeFileSync(join(folder, 'answers.md'), saved[form]);
+      const page = await browser().newPage();
+      await page.goto(await rebuilt(form));
+      expect(await page.locator('#finding-1 .note-links').textContent()).toContain('Accepted by Mara Lind');
+      expect(await page.locator('.first-asked').textContent()).not.toContain('Does the cello breathe?');
+      const notes = page.locator('article').first().locator('[data-section="notes"]');
+      expect(await notes.locator('.memo-question').textContent()).toContain('Question answered by Mara Lind');
+      const decision = notes.locator('.memo-decision');
+      expect(await decision.textContent()).toMatch(/bars 5–6\s+Cello/);
+      // Word for word, the line that looks like the head of another answer among them.
+      expect(await decision.locator('.memo-text').innerText()).toMatch(/the 2nd time too\.[^]*kind: question/);
+      expect(await notes.locator('.memo').count()).toBe(4);
+      await page.close();
+    },
+  );
 
-  it('stands two bars later where two bars were put in before it', async () => {
+  it.each(FORMS)('stands two bars later in the form “%s” where two bars were put in before it', async (form) => {
     writeFileSync(join(folder, '02 Second.mid'), tuneOf(WITH_TWO_MORE, TOO_LOW));
     const page = await browser().newPage();
-    await page.goto((await builtPages(folder, '--single-file')).get('dossier.html')!);
+    await page.goto(await rebuilt(form));
     const current = page.locator('article').first();
     const decision = current.locator('.memo-decision');
     expect(await decision.textContent()).toMatch(/bars 7–8\s+Cello/);

@@ -56,6 +56,12 @@ describe('answers to the music as it is', () => {
     expect(section(closed, 'client-sheet.html', 'client-decided')).toContain('After the first beat.');
   });
 
+  it('are headed by who wrote them and what they are to, not as if the question were their words', async () => {
+    const given = answer('from: Mara\nkind: answer\nquestion: Does the cello breathe?', 'After the first beat.');
+    const input = await dossierOf([...FIRST, QUESTION, ['answer.md', given]]);
+    expect(section(input, 'index.html', 'notes')).toContain('Mara, to “Does the cello breathe?”');
+  });
+
   it('leave a question open that they only remark upon', async () => {
     const given = answer('from: Mara\nkind: remark\nquestion: Does the cello breathe?', 'I wonder too.');
     const input = await dossierOf([...FIRST, QUESTION, ['answer.md', given]]);

@@ -91,6 +91,13 @@ function pieceSection(context: StageContext): SheetSection {
   };
 }
 
+/** Who leads as it stands: answers are read by people, the dossier goes by the settings. */
+const LEAD_SAID: Readonly<Record<Standing['kind'], string>> = {
+  open: 'Nobody has decided.',
+  answered: 'The settings do not say it yet.',
+  contradicted: 'The answers differ.',
+};
+
 /** Questions of the notes, and who leads where nobody said so, each with how it stands; what else the folder left open is for the arranger. */
 function questionMatters(context: StageContext): readonly { readonly standing: Standing; readonly matter: Matter }[] {
   const { stage } = context.published;
@@ -100,7 +107,7 @@ function questionMatters(context: StageContext): readonly { readonly standing: S
     heading: plain(whoLeads(context)),
     place: '',
     text: renderNote(
-      `Nobody has said. ${takenForIt(context, foregroundNames(context))} All that is said of loudness rests on it.`,
+      `${LEAD_SAID[lead.kind]} ${takenForIt(context, foregroundNames(context))} All that is said of loudness rests on it.`,
     ),
     answers: answersIn(lead),
   };

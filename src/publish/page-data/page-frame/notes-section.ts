@@ -29,13 +29,14 @@ interface ShownMemo {
   readonly origin: string;
 }
 
-/** Whom an answer is from and to what: `Mara: How long is the last chord?`. */
+/** Whom an answer is from and to what: `Mara, to “How long is the last chord?”`. */
 function answerHeading(context: StageContext, { answer }: Memo): string {
   if (answer === undefined) return '';
   const title = context.rules.find(({ name }) => name === answer.finding)?.title;
   const asked = questionsOf(context.published).find((question) => questionName(question) === answer.question);
   const subject = title ?? (asked === undefined ? answer.question : shortText(asked));
-  return [answer.from === '' ? 'Unsigned' : answer.from, ...(subject === undefined ? [] : [subject])].join(': ');
+  const from = answer.from === '' ? 'Unsigned' : answer.from;
+  return subject === undefined ? from : `${from}, to “${subject}”`;
 }
 
 function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
