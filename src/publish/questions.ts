@@ -35,8 +35,7 @@ export function questionsOf({ stage, written }: Pick<PublishedStage, 'stage' | '
 
 /** The first clause of a question, names in quotes left whole. */
 export function shortText({ text }: Pick<Question, 'text'>): string {
-  const [clause = text] = /^(?:"[^"]*"|“[^”]*”|[^;:?"“])+\??/.exec(text) ?? [];
-  const [sentence = clause] = clause.split('. ');
+  const [sentence = text] = /^(?:"[^"]*"|“[^”]*”|[^;:?"“.]|\.(?! ))+\??/.exec(text) ?? [];
   if (sentence.length <= MOST_CHARACTERS) return sentence.replace(/[.,]$/, '');
   return `${sentence.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '')}…`;
 }

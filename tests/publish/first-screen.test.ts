@@ -146,6 +146,15 @@ describe('what is to be decided', () => {
     ]);
   });
 
+  it('names a track whole whose name has a dot and a blank, as abbreviations do', () => {
+    const questions: Question[] = [
+      { code: 'instrument-unknown', text: 'Track "Pist. in B" does not say which instrument it is. Say which.' },
+    ];
+    expect(askedShortly(contextOf({ stage: { questions } }), NAMES).map(textOf)).toEqual([
+      'Track "Pist. in B" does not say which instrument it is',
+    ]);
+  });
+
   it('is first of all who has the foreground, however much else the folder leaves open', () => {
     const open = (name: string): Question => ({ code: 'ambiguous-name', text: `Track "${name}" could be anything.` });
     const questions: Question[] = [
