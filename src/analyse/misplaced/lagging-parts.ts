@@ -3,11 +3,12 @@
  * for as much before they begin, as nobody does who is held over, and keep the lengths of the others, as no after-beats do. The figures are ours.
  */
 import type { Part } from '../../model/music/arrangement.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import { mean } from '../../model/music/dynamics.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 import { distinct, overlap } from '../../model/sorted-sets.ts';
-import { runsOf } from '../../model/words/plain-words.ts';
+import { numbersIn, runsOf } from '../../model/words/plain-words.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import { notesByBar } from '../placed-notes/placed-notes.ts';
 
@@ -42,6 +43,12 @@ const MOST_OVER_ELSEWHERE = 0.25;
 type Notes = PlacedPart['notes'];
 const tick = (quarters: number): number => Math.round(quarters * ONSETS_PER_QUARTER);
 
+/** Where something begins in some bars: in how many anything does, and in how many at each place, in ticks from the bar line. */
+interface Habit {
+  readonly playing: number;
+  readonly counts: ReadonlyMap<number, number>;
+}
+
 interface Line {
   readonly part: Part;
   readonly byBar: readonly Notes[];
@@ -49,6 +56,22 @@ interface Line {
   readonly onsets: readonly (readonly number[])[];
   /** Length by onset. */
   readonly lengths: ReadonlyMap<number, number>;
+  /** By length of the bars. */
+  readonly habits: ReadonlyMap<number, Habit>;
+}
+
+function habitIn(onsets: Line['onsets'], bars: readonly Bar[], indices: readonly number[]): Habit {
+  const counts = new Map<number, number>();
+  let playing = 0;
+  for (const bar of indices) {
+    const own = onsets[bar] ?? [];
+    if (own.length > 0) playing++;
+    for (const onset of own) {
+      const place = onset - tick(bars[bar]?.startQuarters ?? 0);
+      counts.set(place, (counts.get(place) ?? 0) + 1);
+    }
+  }
+  return { playing, counts };
 }
 
 function lineOf({ part, notes }: PlacedPart, bars: readonly Bar[]): Line {
@@ -59,7 +82,9 @@ function lineOf({ part, notes }: PlacedPart, bars: readonly Bar[]): Line {
   }
   const byBar = notesByBar(notes, bars);
   const onsets = byBar.map((inBar) => distinct(inBar.map(({ startQuarters }) => tick(startQuarters))));
-  return { part, byBar, onsets, lengths };
+  const alike = groupedBy([...bars.keys()], (bar) => bars[bar]?.lengthQuarters ?? 0);
+  const habits = new Map([...alike].map(([length, indices]) => [length, habitIn(onsets, bars, indices)]));
+  return { part, byBar, onsets, lengths, habits };
 }
 
 function plays({ onsets }: Line, bar: number): boolean {
@@ -93,23 +118,21 @@ function byCompanions(own: Line, companions: readonly Line[], bar: number, lag: 
 }
 
 /** Whether the line begins at a tick, as a place of its bar, in its bars of that length, those around one bar left out. */
-function habitAround({ onsets }: Line, bars: readonly Bar[], around: number): ((at: number) => boolean) | undefined {
-  const counts = new Map<number, number>();
-  const length = bars[around]?.lengthQuarters;
-  let playing = 0;
-  onsets.forEach((own, index) => {
-    const bar = bars[index];
-    if (own.length === 0 || bar?.lengthQuarters !== length || Math.abs(index - around) <= AROUND) return;
-    playing++;
-    for (const onset of own) {
-      const place = onset - tick(bar?.startQuarters ?? 0);
-      counts.set(place, (counts.get(place) ?? 0) + 1);
-    }
-  });
+function habitAround(own: Line, bars: readonly Bar[], around: number): ((at: number) => boolean) | undefined {
+  const length = bars[around]?.lengthQuarters ?? 0;
+  const all = own.habits.get(length);
+  const near = numbersIn({ from: Math.max(0, around - AROUND), to: Math.min(bars.length - 1, around + AROUND) });
+  const left = habitIn(
+    own.onsets,
+    bars,
+    near.filter((bar) => bars[bar]?.lengthQuarters === length),
+  );
+  const playing = (all?.playing ?? 0) - left.playing;
   if (playing < FEWEST_HABIT_BARS) return undefined;
   return (at) => {
     const bar = bars[barIndexAt(bars, at / ONSETS_PER_QUARTER)];
-    return (counts.get(at - tick(bar?.startQuarters ?? 0)) ?? 0) >= HABIT_SHARE * playing;
+    const place = at - tick(bar?.startQuarters ?? 0);
+    return (all?.counts.get(place) ?? 0) - (left.counts.get(place) ?? 0) >= HABIT_SHARE * playing;
   };
 }
 
