@@ -8,6 +8,7 @@ import type { Bar } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
 import type { LineBars } from '../lines/line-bars.ts';
 import { busy, isAll, isInRhythm, isSame, lineBars, silences } from '../lines/line-bars.ts';
+import { meet } from './passages.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 export interface BrokenLine {
@@ -204,14 +205,9 @@ export function brokenLines(
       ...tuneHoles(lines, own, each, bars, leaderOf),
       ...entriesAfterOthers(lines, own, isPhraseStart),
     ];
-    const holes = [
-      ...returning,
-      ...further.filter(({ from, to }) => !returning.some((hole) => hole.from <= to && hole.to >= from)),
-    ];
+    const holes = [...returning, ...further.filter((hole) => !returning.some((other) => meet(other, hole)))];
     return holes.length > HABIT_HOLES ? [] : holes.map((hole) => ({ part: own.part, ...hole }));
   });
   // What two parts do together is how they are scored.
-  return all.filter(
-    (hole) => !all.some((other) => other.part !== hole.part && other.from <= hole.to && other.to >= hole.from),
-  );
+  return all.filter((hole) => !all.some((other) => other.part !== hole.part && meet(other, hole)));
 }

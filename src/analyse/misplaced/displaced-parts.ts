@@ -2,14 +2,14 @@
 import type { Part } from '../../model/music/arrangement.ts';
 import type { Doubling } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
-import { pulseQuarters } from '../../model/music/timeline.ts';
 import { mean } from '../../model/music/dynamics.ts';
 import { fitMoments } from './displaced-fit.ts';
 import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
-import { momentsOf } from './moments.ts';
+import type { Moment } from './moments.ts';
+import type { Slip } from './passages.ts';
+import { SLIPS, apart, meet } from './passages.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import { notesByBar } from '../placed-notes/placed-notes.ts';
-import type { Slice } from '../placed-notes/slices.ts';
 
 /** In a displaced bar so much of the time is in the harmony of the other place (a note in ten may be foreign), ... */
 const FITS_THERE = 0.85;
@@ -26,14 +26,12 @@ const IN_HARMONY = 0.75;
 /** So much of its other bars a part goes with its partner. */
 const PARTNER_SHARE = 0.8;
 
-export type Displacement = 'a bar late' | 'a bar early' | 'a beat late' | 'a beat early';
-
 export interface DisplacedPassage {
   readonly part: Part;
   /** Bar indices. */
   readonly from: number;
   readonly to: number;
-  readonly displacement: Displacement;
+  readonly displacement: Slip;
   readonly fitsHere: number;
   readonly fitsThere: number;
   /** The part whose line it goes along with everywhere else, where that tells it. */
@@ -75,28 +73,21 @@ type Fit = (inBar: PlacedPart['notes'], shift: number) => number | undefined;
  */
 export function displacedPassages(
   placed: readonly PlacedPart[],
-  slices: readonly Slice[],
+  moments: readonly Moment[],
   front: readonly ReadonlySet<string>[],
   { bars }: Timeline,
   mostHere: number,
   doublings: readonly Doubling[],
 ): readonly DisplacedPassage[] {
-  const moments = momentsOf(slices, placed, front);
   const lines = placed.map(({ notes }) => isOneLine(notes));
   const partnersOf = partnersByPart(doublings);
   const passages = placed.flatMap(({ part, notes }, partIndex): DisplacedPassage[] => {
     if (part.unpitched) return [];
     const byBar = notesByBar(notes, bars);
-    const kinds: readonly (readonly [Displacement, (bar: number) => number])[] = [
-      ['a bar late', (bar) => -(bars[bar - 1]?.lengthQuarters ?? 0)],
-      ['a bar early', (bar) => bars[bar]?.lengthQuarters ?? 0],
-      ['a beat late', (bar) => -pulseQuarters(bars[bar]?.meter ?? { numerator: 4, denominator: 4 })],
-      ['a beat early', (bar) => pulseQuarters(bars[bar]?.meter ?? { numerator: 4, denominator: 4 })],
-    ];
     const search = (fitOf: Fit, fewestBars: number, isPlausible: (run: readonly BarFit[]) => boolean): Candidate[] =>
-      kinds.flatMap(([displacement, shiftOf]) => {
+      SLIPS.flatMap(([displacement, shiftOf]) => {
         const fits = byBar.flatMap((inBar, bar): BarFit[] => {
-          const shift = shiftOf(bar);
+          const shift = shiftOf(bars, bar);
           if (inBar.length === 0 || shift === 0 || (front[bar]?.has(part.id) ?? false)) return [];
           const here = fitOf(inBar, 0);
           const there = fitOf(inBar, shift);
@@ -145,13 +136,7 @@ export function displacedPassages(
     });
     const found = [...inHarmony, ...besidePartner];
     // One passage may fit several places: the one that gains most is told, of equals the first.
-    const best = [...found].sort((a, b) => b.gain - a.gain);
-    return best
-      .filter(
-        ({ passage }, index) =>
-          !best.slice(0, index).some((other) => other.passage.from <= passage.to && other.passage.to >= passage.from),
-      )
-      .map(({ passage }) => passage);
+    return apart(found.sort((a, b) => b.gain - a.gain).map(({ passage }) => passage));
   });
   // Of two that go apart one is told: who comes late.
   return passages.filter(
@@ -160,8 +145,7 @@ export function displacedPassages(
         (other) =>
           other.besideId === passage.part.id &&
           passage.besideId === other.part.id &&
-          other.from <= passage.to &&
-          other.to >= passage.from &&
+          meet(other, passage) &&
           other.displacement.endsWith('late') &&
           passage.displacement.endsWith('early'),
       ),

@@ -9,6 +9,7 @@ import type { Bar } from '../../model/music/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 import { distinct, overlap } from '../../model/sorted-sets.ts';
 import { numbersIn, runsOf } from '../../model/words/plain-words.ts';
+import { apart, meet } from './passages.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import { notesByBar } from '../placed-notes/placed-notes.ts';
 
@@ -214,22 +215,15 @@ export function laggingPassages(
         ];
       });
     };
-    const passages = [
+    return apart([
       ...(companions.length === 0 ? [] : ([1, -1, 0.5, -0.5] as const).flatMap((by) => passagesBy(by, 'companions'))),
       ...([1, 0.5] as const).flatMap((by) => passagesBy(by, 'habit')),
-    ];
-    return passages.filter(
-      (passage, index) =>
-        !passages.slice(0, index).some((other) => other.from <= passage.to && other.to >= passage.from),
-    );
+    ]);
   });
   // Of two that go apart one is told: who comes late.
   return all.filter(
     (passage) =>
       !passage.displacement.endsWith('early') ||
-      !all.some(
-        ({ part, from, to, displacement }) =>
-          part !== passage.part && displacement.endsWith('late') && from <= passage.to && to >= passage.from,
-      ),
+      !all.some((other) => other.part !== passage.part && other.displacement.endsWith('late') && meet(other, passage)),
   );
 }

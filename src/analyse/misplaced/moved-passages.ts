@@ -6,9 +6,10 @@
 import { mean } from '../../model/music/dynamics.ts';
 import type { Part } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
-import { pulseQuarters } from '../../model/music/timeline.ts';
 import { fitSteps } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
+import type { Slip } from './passages.ts';
+import { SLIPS, apart } from './passages.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import { notesByBar } from '../placed-notes/placed-notes.ts';
 
@@ -35,8 +36,7 @@ const HABIT_SHARE = 1 / 3;
 const MOST_BARS = 10;
 
 export type Move =
-  | { readonly kind: 'time'; readonly words: 'a bar late' | 'a bar early' | 'a beat late' | 'a beat early' }
-  | { readonly kind: 'pitch'; readonly semitones: number };
+  { readonly kind: 'time'; readonly words: Slip } | { readonly kind: 'pitch'; readonly semitones: number };
 
 export interface MovedPassage {
   readonly part: Part;
@@ -101,16 +101,6 @@ function outstanding(fits: Fits): (Window & { readonly here: number; readonly th
   return second > HABIT_SHARE * gain ? undefined : { ...best, here, there };
 }
 
-const pulse = (bar: Bar | undefined): number => pulseQuarters(bar?.meter ?? { numerator: 4, denominator: 4 });
-
-/** Where the notes of a bar would stand, in quarters from where they do, if it were not for the slip; 0 where there is no such place. */
-const IN_TIME: readonly (readonly [Move & { readonly kind: 'time' }, (bars: readonly Bar[], bar: number) => number])[] =
-  [
-    [{ kind: 'time', words: 'a bar late' }, (bars, bar) => -(bars[bar - 1]?.lengthQuarters ?? 0)],
-    [{ kind: 'time', words: 'a bar early' }, (bars, bar) => bars[bar]?.lengthQuarters ?? 0],
-    [{ kind: 'time', words: 'a beat late' }, (bars, bar) => -pulse(bars[bar])],
-    [{ kind: 'time', words: 'a beat early' }, (bars, bar) => pulse(bars[bar])],
-  ];
 /** A note of many beats has two harmonies at its ends a beat away, one of which it always meets. */
 const MOST_SHIFTS = 2;
 
@@ -146,8 +136,8 @@ export function movedPassages(
       return [{ gain, passage: { part, from, to, move, fitsHere, fitsThere } }];
     };
     return [
-      ...IN_TIME.flatMap(([move, shiftOf]) =>
-        moved(move, (bar) => {
+      ...SLIPS.flatMap(([words, shiftOf]) =>
+        moved({ kind: 'time', words }, (bar) => {
           const shift = shiftOf(bars, bar);
           const inBar = byBar[bar] ?? [];
           return shift === 0 || isTooLong(inBar, shift)
@@ -160,8 +150,5 @@ export function movedPassages(
       ),
     ];
   });
-  const best = found.sort((a, b) => b.gain - a.gain).map(({ passage }) => passage);
-  return best.filter(
-    ({ from, to }, index) => !best.slice(0, index).some((other) => other.from <= to && other.to >= from),
-  );
+  return apart(found.sort((a, b) => b.gain - a.gain).map(({ passage }) => passage));
 }

@@ -4,6 +4,7 @@ import type { Timeline } from '../../model/music/timeline.ts';
 import { mean } from '../../model/music/dynamics.ts';
 import { fitPitches } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
+import { meet } from './passages.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import { notesByBar } from '../placed-notes/placed-notes.ts';
 
@@ -81,8 +82,6 @@ export function untransposedPassages(
   // Of two that stand beside each other who stands as written is told.
   const isAsWritten = ({ part, semitones }: UntransposedPassage): boolean => semitones === part.transposition.semitones;
   return passages.filter(
-    (passage) =>
-      isAsWritten(passage) ||
-      !passages.some((other) => isAsWritten(other) && other.from <= passage.to && other.to >= passage.from),
+    (passage) => isAsWritten(passage) || !passages.some((other) => isAsWritten(other) && meet(other, passage)),
   );
 }

@@ -2,6 +2,7 @@ import { displacedPassages } from '../../../analyse/misplaced/displaced-parts.ts
 import { momentsOf } from '../../../analyse/misplaced/moments.ts';
 import { laggingPassages } from '../../../analyse/misplaced/lagging-parts.ts';
 import { movedPassages } from '../../../analyse/misplaced/moved-passages.ts';
+import { meet } from '../../../analyse/misplaced/passages.ts';
 import { untransposedPassages } from '../../../analyse/misplaced/untransposed-parts.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import { anInterval } from '../../../model/music/interval-names.ts';
@@ -72,14 +73,12 @@ export const displacedPart = defineRule(
           `be ${displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
         MOVE_IT,
       );
-    const passages = displacedPassages(parts, slices, front, timeline, limit / 100, readings.doublings).filter(
+    const passages = displacedPassages(parts, moments, front, timeline, limit / 100, readings.doublings).filter(
       (passage) => !isAside(passage),
     );
     const displaced = passages.map((passage) => displacedTold(passage, passage.displacement));
     const byHabit = movedPassages(parts, moments, front, timeline.bars).filter(
-      (passage) =>
-        !isAside(passage) &&
-        ![...passages, ...untransposed].some((other) => other.from <= passage.to && other.to >= passage.from),
+      (passage) => !isAside(passage) && ![...passages, ...untransposed].some((other) => meet(other, passage)),
     );
     const moved = byHabit.map((passage) => {
       const { move, fitsHere, fitsThere } = passage;
@@ -94,8 +93,8 @@ export const displacedPart = defineRule(
     });
     const lagging = laggingPassages(parts, front, timeline.bars)
       .filter(
-        ({ part, from, to }) =>
-          ![...passages, ...byHabit].some((other) => other.part.id === part.id && other.from <= to && other.to >= from),
+        (passage) =>
+          ![...passages, ...byHabit].some((other) => other.part.id === passage.part.id && meet(other, passage)),
       )
       .map(({ togetherHere, togetherThere, ...passage }) =>
         told(
