@@ -1,6 +1,7 @@
 /** Which clefs the staff of a part may have, by instrument, style and reading; `clefs` chooses among them and changes them. */
 import type { Part } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
+import { mean } from '../../model/music/dynamics.ts';
 import type { Clef } from '../../model/music/instrument.ts';
 import type { Style } from '../../model/music/style.ts';
 import type { WrittenNote } from '../../model/music/written.ts';
@@ -16,11 +17,6 @@ const BY_A_NINTH = 14;
 /** What lies below this key on the whole needs three ledger lines under the treble staff. */
 const LOW_IN_TREBLE = 57;
 
-/** 0 where there are no notes. */
-function meanOf(notes: readonly WrittenNote[]): number {
-  return notes.reduce((sum, note) => sum + note.midi, 0) / Math.max(1, notes.length);
-}
-
 /**
  * Clefs that a staff may have, the usual one first. At concert pitch a transposing instrument may sound far below the treble clef that its
  * player reads: a horn of a brass band is then read in the bass clef, one clef throughout, since nobody changes clefs for him.
@@ -35,13 +31,14 @@ export function allowedClefs(
   if (part.unpitched) return ['percussion'];
   if (staff === 3) return ['bass'];
   if (staffCount > 1) return staff === 1 ? ['treble', 'bass'] : ['bass', 'treble'];
+  const isBelow = (key: number): boolean => notes.length > 0 && mean(notes.map(({ midi }) => midi)) < key;
   const clefs = new Set(instrumentById(part.instrument)?.clefs ?? []);
   if (clefs.size > 1 && WITHOUT_TENOR_CLEF.has(style)) clefs.delete('tenor');
   const movedBy = concertIntervalOf(part).chromatic - intervalOf(part).chromatic;
   const soundsLow = movedBy >= BY_A_NINTH || (movedBy > 0 && part.family === 'brass');
   if (reading === 'concert' && soundsLow && clefs.has('treble') && !clefs.has('bass')) {
-    return [notes.length > 0 && meanOf(notes) < LOW_IN_TREBLE ? 'bass' : 'treble'];
+    return [isBelow(LOW_IN_TREBLE) ? 'bass' : 'treble'];
   }
   if (clefs.size > 0) return [...clefs];
-  return notes.length > 0 && meanOf(notes) < 60 ? ['bass', 'treble'] : ['treble', 'bass'];
+  return isBelow(60) ? ['bass', 'treble'] : ['treble', 'bass'];
 }

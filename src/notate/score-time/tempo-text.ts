@@ -3,7 +3,7 @@
  * (`a tempo`; `Tempo I` after another) or never stands (`rubato`); not a mark at every point of a ramp. Words as in E. Gould, Behind Bars, on tempo (from memory).
  */
 import type { Bar, Meter } from '../../model/music/timeline.ts';
-import { pulseQuarters } from '../../model/music/timeline.ts';
+import { isCompound, pulseQuarters } from '../../model/music/timeline.ts';
 
 /** Shares by which a tempo is another, by which a bar goes on in a ramp, and which a ramp must make in all to be named. */
 const REAL_CHANGE = 0.04;
@@ -15,10 +15,6 @@ const BARS_A_WORD = 4;
 const FEWEST_WORDS = 4;
 
 type TempoBar = Pick<Bar, 'tempo' | 'meter'>;
-
-function isCompound(meter: Meter): boolean {
-  return pulseQuarters(meter) * meter.denominator > 4;
-}
 
 interface MetronomeBeat {
   readonly sign: string;
