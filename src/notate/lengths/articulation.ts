@@ -50,8 +50,9 @@ const NEAR_LIKE = 0.5;
 /** How far notes before rests are played as those before notes. */
 const LIKE_NOTES = 0.2;
 
-/** Nothing longer than this is written with a dot, in divisions. */
-const LONGEST_SHORT = 720;
+/** Nothing longer than this is written with a dot, in divisions: a dotted quarter. */
+export const LONGEST_SHORT = 720;
+
 interface Known {
   /** By note, then manner: how likely it was played so before a note and before a rest. */
   readonly follows: Float64Array;

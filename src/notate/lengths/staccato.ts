@@ -7,6 +7,7 @@ import { groupedBy } from '../../model/grouped.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { secondAt } from '../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
+import { LONGEST_SHORT } from './articulation.ts';
 import { STRUCK_FAMILIES, STRUCK_WORDS } from './lengths.ts';
 
 /** A note at its written place; `index` into the part's notes. */
@@ -17,8 +18,6 @@ export interface ValuedNote {
   readonly staff: number;
 }
 
-/** Nothing longer than this is written with a dot, in divisions: a dotted quarter. */
-const LONGEST = 720;
 /** Where half of the notes sound for no more of their value than this they are short, all but those that sound for more than that. */
 const SHORT_SHARE = 0.6;
 const DOUBTFUL_SHARE = 0.8;
@@ -38,8 +37,6 @@ const DAMPED = new Set(['guitar', 'banjo', 'ukulele']);
 
 interface Chord {
   readonly notes: readonly number[];
-  /** In the list of its staff. */
-  readonly place: number;
   readonly start: number;
   readonly value: number;
   /** Share of its value that it sounds, and the silence after it. */
@@ -53,10 +50,10 @@ export function staccatoOf(part: Part, timeline: Timeline, notes: readonly Value
   if (part.unpitched || (STRUCK_FAMILIES.has(part.family) && !DAMPED.has(part.instrument))) return dotted;
   for (const [, own] of groupedBy(notes, ({ staff }) => staff)) {
     const chords = chordsOf(part, timeline, own);
-    const short = chords.map((_, place) => isShortHere(near(chords, place)));
+    const short = new Set(chords.filter((_, place) => isShortHere(near(chords, place))));
     chords.forEach((chord, place) => {
-      if (short[place] !== true || chord.share > DOUBTFUL_SHARE) return;
-      const gaps = around(chords, place, FAR).flatMap((other) => (short[other.place] === true ? [-other.gapMs] : []));
+      if (!short.has(chord) || chord.share > DOUBTFUL_SHARE) return;
+      const gaps = around(chords, place, FAR).flatMap((other) => (short.has(other) ? [-other.gapMs] : []));
       if (middle(gaps) <= -LEAST_GAP_MS) for (const index of chord.notes) dotted.add(index);
     });
   }
@@ -101,7 +98,6 @@ function chordsOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]):
         middle(held.map(([, onClock = 1]) => onClock)),
       );
       return {
-        place: 0,
         notes: own.map(({ index }) => index),
         start,
         value: end - start,
@@ -109,8 +105,7 @@ function chordsOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]):
         gapMs: lengthMs * (1 - share),
       };
     })
-    .sort((a, b) => a.start - b.start)
-    .map((chord, place) => ({ ...chord, place }));
+    .sort((a, b) => a.start - b.start);
 }
 
 /** So many chords before and after one that are as long as it, and itself. */
@@ -132,7 +127,7 @@ function middle(numbers: readonly number[]): number {
 function isShortHere(alike: readonly Chord[]): boolean {
   return (
     alike.length >= FEWEST &&
-    (alike[0]?.value ?? Infinity) <= LONGEST &&
+    (alike[0]?.value ?? Infinity) <= LONGEST_SHORT &&
     middle(alike.map(({ share }) => share)) <= SHORT_SHARE
   );
 }
