@@ -34,7 +34,10 @@ function grinds(pitchClass: number, others: ReadonlySet<number>): boolean {
  * Share of the notes' time in which they belong, by `belongs`; a note for which that is undefined does not count. Undefined where none
  * counts.
  */
-function shareOf(notes: readonly PlacedNote[], belongs: (note: PlacedNote) => boolean | undefined): number | undefined {
+export function shareOf(
+  notes: readonly PlacedNote[],
+  belongs: (note: PlacedNote) => boolean | undefined,
+): number | undefined {
   let held = 0;
   let agreeing = 0;
   for (const note of notes) {

@@ -1,5 +1,6 @@
 /** Lines that go with another line at the unison or octave, and how well they do at a place. */
 import type { Doubling } from '../../model/readings/readings.ts';
+import { shareOf } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
 import { firstAfter } from './moments.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
@@ -38,20 +39,16 @@ export function fitPartner(
   shift: number,
   voices: 'all' | 'outer' = 'all',
 ): number | undefined {
-  let held = 0;
-  let agreeing = 0;
-  for (const { startQuarters, endQuarters, midi } of notes) {
+  return shareOf(notes, ({ startQuarters, midi }) => {
     const from = startQuarters + shift + SAME_ONSET_QUARTERS / 2;
     const moment = moments[firstAfter(moments, from)];
-    if (moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS) continue;
+    if (moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS) return undefined;
     const own = moment.classes.filter(([part]) => part === partner);
-    if (own.length === 0) continue;
+    if (own.length === 0) return undefined;
     // Lowest first.
     const classes = voices === 'all' ? own : own.filter((_, index) => index === 0 || index === own.length - 1);
-    held += endQuarters - startQuarters;
-    if (classes.some(([, pitchClass]) => pitchClass === midi % 12)) agreeing += endQuarters - startQuarters;
-  }
-  return held === 0 ? undefined : agreeing / held;
+    return classes.some(([, pitchClass]) => pitchClass === midi % 12);
+  });
 }
 
 /** True where hardly any two notes begin together: chords go along with every line that they hold. */
