@@ -48,9 +48,10 @@ function busyBars(judged: JudgedPart, index: number, context: RuleContext): read
   const line = topLineOf(judged);
   line.forEach((note, index) => {
     const before = line[index - 1];
-    pitches[barIndexAt(bars, note.startQuarters)]?.push(note.midi);
+    const barIndex = barIndexAt(bars, note.startQuarters);
+    pitches[barIndex]?.push(note.midi);
     if (before === undefined || note.startQuarters - before.endQuarters > 1) return;
-    sizes[barIndexAt(bars, note.startQuarters)]?.push(Math.abs(note.midi - before.midi));
+    sizes[barIndex]?.push(Math.abs(note.midi - before.midi));
   });
   return bars.flatMap((bar, barIndex) => {
     const inBar = sizes[barIndex] ?? [];
