@@ -48,7 +48,8 @@ function answersIn(standing: Standing): Matter['answers'] {
   return standing.answers.map((memo) => ({ by: kindText(memo), text: renderNote(memo.markdown) }));
 }
 
-function matterOf(context: StageContext, memo: Memo): Matter {
+/** A note of the sheet, with what readers answered to it. */
+function matterOf(context: StageContext, memo: Memo, answers: Matter['answers'] = []): Matter {
   const index = context.stages.findIndex(({ stage }) => stage.id === memo.stageId);
   const page = index < 0 ? FRONT_PAGE : stageFileName(context.stages, index);
   const place = [
@@ -62,7 +63,7 @@ function matterOf(context: StageContext, memo: Memo): Matter {
     place: place.filter((piece) => piece !== '').join(', '),
     // A note without a heading is shown as a whole, and its beginning not twice.
     text: renderNote(memo.heading === '' ? '' : memo.markdown),
-    answers: memo.kind === 'question' ? answersIn(standingOfNote(memo, context.arrangement.memos)) : [],
+    answers,
   };
 }
 
@@ -98,8 +99,13 @@ const LEAD_SAID: Readonly<Record<Standing['kind'], string>> = {
   contradicted: 'The answers differ.',
 };
 
+interface AskedMatter {
+  readonly standing: Standing;
+  readonly matter: Matter;
+}
+
 /** Questions of the notes, and who leads where nobody said so, each with how it stands; what else the folder left open is for the arranger. */
-function questionMatters(context: StageContext): readonly { readonly standing: Standing; readonly matter: Matter }[] {
+function questionMatters(context: StageContext): readonly AskedMatter[] {
   const { stage } = context.published;
   const { memos } = context.arrangement;
   const lead = standingOfQuestion(LEAD_QUESTION, memos);
@@ -113,15 +119,16 @@ function questionMatters(context: StageContext): readonly { readonly standing: S
   };
   const asked = memos
     .filter(({ kind }) => kind === 'question')
-    .map((memo) => ({ standing: standingOfNote(memo, memos), matter: matterOf(context, memo) }));
+    .map((memo): AskedMatter => {
+      const standing = standingOfNote(memo, memos);
+      return { standing, matter: matterOf(context, memo, answersIn(standing)) };
+    });
   const isGuessed = stage.foregroundGuessed && stage.foreground.length > 0;
   return isGuessed ? [{ standing: lead, matter: guessed }, ...asked] : asked;
 }
 
-function decideSection(context: StageContext): SheetSection {
-  const matters = questionMatters(context).flatMap(({ standing, matter }) =>
-    standing.kind === 'answered' ? [] : [matter],
-  );
+function decideSection(asked: readonly AskedMatter[]): SheetSection {
+  const matters = asked.flatMap(({ standing, matter }) => (standing.kind === 'answered' ? [] : [matter]));
   return {
     id: 'client-decide',
     heading: 'For you to decide',
@@ -131,9 +138,9 @@ function decideSection(context: StageContext): SheetSection {
   };
 }
 
-function decidedSection(context: StageContext): readonly SheetSection[] {
+function decidedSection(context: StageContext, asked: readonly AskedMatter[]): readonly SheetSection[] {
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
-  const answered = questionMatters(context).filter(({ standing }) => standing.kind === 'answered');
+  const answered = asked.filter(({ standing }) => standing.kind === 'answered');
   const told = new Set(answered.flatMap(({ standing }) => standing.answers));
   const decided = context.arrangement.memos
     .filter((memo) => memo.kind === 'decision' && !told.has(memo))
@@ -194,7 +201,8 @@ function stagesSection(input: DossierInput, context: StageContext): SheetSection
 /** The sections of the sheet: always about the current stage. Where nobody said who has the foreground, the question comes before the verdict. */
 export function clientSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
   const context = stageContext(input, input.stages.length - 1, singleFile);
-  const [piece, decide] = [pieceSection(context), decideSection(context)];
+  const asked = questionMatters(context);
+  const [piece, decide] = [pieceSection(context), decideSection(asked)];
   const first = context.published.stage.foregroundGuessed ? [decide, piece] : [piece, decide];
-  return [...first, ...decidedSection(context), stagesSection(input, context)];
+  return [...first, ...decidedSection(context, asked), stagesSection(input, context)];
 }
