@@ -4,7 +4,7 @@ import type { Memo } from '../../../model/music/arrangement.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { differenceText, outcomeText, standingOfFinding, type Standing } from '../../answers/standing.ts';
 import { choicesOf, findingRows, subjectOf, type FindingRow, type FindingSubject } from './finding-rows.ts';
-import { memosOf, noteLink, notesAbout, type NoteLink } from '../page-frame/notes-section.ts';
+import { noteLink, notesAbout, type NoteLink } from '../page-frame/notes-section.ts';
 import { placeLinks } from '../page-frame/place-links.ts';
 import { barLink, type Link, type Run, type SheetSection } from '../page-frame/sheet.ts';
 import { downloadsOf, type StageContext } from '../page-frame/stage-context.ts';
@@ -104,11 +104,10 @@ function answeredText(standing: Standing, findings: readonly Finding[]): string 
 export function findingsSection(context: StageContext): SheetSection {
   const { pictures = [] } = context.published;
   const titles = new Map(context.rules.map((rule) => [rule.name, rule.title]));
-  const memos = memosOf(context);
   const shown = context.published.findings.map((finding, index) => {
     const { ways, inScore } = placeLinks(context, `f${String(index + 1)}`);
     const barsText = barSpanText(finding.from, finding.to);
-    const standing = standingOfFinding(finding, memos);
+    const standing = standingOfFinding(finding, context.memos);
     const item = {
       number: index + 1,
       title: titles.get(finding.rule) ?? finding.rule,

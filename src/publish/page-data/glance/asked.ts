@@ -10,7 +10,7 @@ import {
   type Standing,
 } from '../../answers/standing.ts';
 import { questionsOf, shortText } from '../../questions.ts';
-import { memoList, memosOf } from '../page-frame/notes-section.ts';
+import { memoList } from '../page-frame/notes-section.ts';
 import { plain, type Run } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 
@@ -41,9 +41,8 @@ export function takenForIt({ published: { stage }, partName }: StageContext, nam
 
 /** Findings that readers answer in more than one way, each a question. */
 function disputedFindings(context: StageContext): readonly (readonly Run[])[] {
-  const memos = memosOf(context);
   return context.published.findings.flatMap((finding, index) => {
-    const differ = differenceText(standingOfFinding(finding, memos));
+    const differ = differenceText(standingOfFinding(finding, context.memos));
     const number = String(index + 1);
     return differ === '' ? [] : [[{ text: `Finding ${number}`, href: `#finding-${number}` }, plain(`: ${differ}`)]];
   });

@@ -3,7 +3,6 @@ import type { Memo } from '../../../model/music/arrangement.ts';
 import { kindText, movedText, noteHeading, topicOf } from '../../answers/note-words.ts';
 import { differenceText, outcomeText, questionName, standingOfNote } from '../../answers/standing.ts';
 import { questionsOf, shortText } from '../../questions.ts';
-import { memosOfStage } from '../../../model/readings/memos-of-stage.ts';
 import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
 import { renderNote } from '../../render-note.ts';
 import type { TrustedMarkup } from '../../trusted-markup.ts';
@@ -66,11 +65,6 @@ function shown(context: StageContext, memo: Memo, index: number): ShownMemo {
   };
 }
 
-/** Notes of the page of a stage, in the order in which they are numbered there. */
-export function memosOf({ arrangement, published, isCurrent }: StageContext): readonly Memo[] {
-  return memosOfStage(arrangement.memos, published.stage.id, isCurrent);
-}
-
 export interface NoteLink {
   readonly href: string;
   readonly kind: string;
@@ -85,7 +79,7 @@ const MOST_LINKS = 12;
 
 /** Where a note stands: on this page, or on that of its stage. */
 function noteHref(context: StageContext, memo: Memo): string {
-  const index = memosOf(context).indexOf(memo);
+  const index = context.memos.indexOf(memo);
   if (index >= 0) return `#note-${String(index + 1)}`;
   const stage = context.stages.findIndex((published) => published.stage.id === memo.stageId);
   return `${stage < 0 ? 'index.html' : stageFileName(context.stages, stage)}#notes`;
@@ -113,7 +107,7 @@ export function notesAbout(
   partIds: readonly string[] = [],
   isShown: (memo: Memo) => boolean = () => true,
 ): readonly NoteLink[] {
-  const found = memosOf(context)
+  const found = context.memos
     .filter(isShown)
     .filter((memo) => memo.from !== undefined && memo.from <= to && (memo.to ?? memo.from) >= from)
     .filter(
@@ -129,7 +123,7 @@ export function notesAbout(
 /** Notes of one kind of this stage, or of every stage, with date, stage and place (briefly with the place alone), for a list on the first page. */
 export function memoList(context: StageContext, kind: Memo['kind'], isBrief = false): readonly (readonly Run[])[] {
   const titles = new Map(context.stages.map(({ stage }) => [stage.id, stage.title]));
-  const shownMemos = context.isCurrent ? context.arrangement.memos : memosOf(context);
+  const shownMemos = context.isCurrent ? context.arrangement.memos : context.memos;
   return shownMemos
     .filter((memo) => memo.kind === kind)
     .flatMap((memo): readonly (readonly Run[])[] => {
@@ -160,7 +154,7 @@ export function memoList(context: StageContext, kind: Memo['kind'], isBrief = fa
 /** The section "Notes": those of this stage; on the front page also those of the whole piece. */
 export function notesSection(context: StageContext): SheetSection {
   const stageId = context.published.stage.id;
-  const memos = memosOf(context);
+  const { memos } = context;
   const elsewhere = context.arrangement.memos.length - memos.length;
   const others = context.isCurrent
     ? context.stages.flatMap((published, index) =>

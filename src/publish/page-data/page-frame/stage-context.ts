@@ -1,5 +1,5 @@
 /** What the sections of a stage's page have in common, worked out once. */
-import type { Arrangement, Part } from '../../../model/music/arrangement.ts';
+import type { Arrangement, Memo, Part } from '../../../model/music/arrangement.ts';
 import type { PlaceMark } from '../../../draw/finding-marks/place-mark.ts';
 import { placeMarks } from '../../../draw/finding-marks/place-marks.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
@@ -24,6 +24,8 @@ export interface StageContext {
   /** True where everything goes into one HTML file, which links to no other file. */
   readonly singleFile: boolean;
   readonly audio: PublishedAudio | undefined;
+  /** Notes of its page, in the order in which they are numbered there. */
+  readonly memos: readonly Memo[];
   /** Places of its findings and notes, in scores and charts. */
   readonly marks: readonly PlaceMark[];
   readonly partName: (partId: string) => string;
@@ -79,6 +81,7 @@ export function stageContext(input: DossierInput, index: number, singleFile: boo
   const spelled = spellings(published);
   const pitchOf = (partId: string, midi: number): SpelledPitch => spelled.get(partId)?.get(midi) ?? plainSpelling(midi);
   const isCurrent = index === input.stages.length - 1;
+  const memos = memosOfStage(input.arrangement.memos, published.stage.id, isCurrent);
   return {
     arrangement: input.arrangement,
     stages: input.stages,
@@ -89,7 +92,8 @@ export function stageContext(input: DossierInput, index: number, singleFile: boo
     isCurrent,
     singleFile,
     audio: input.audio?.find(({ stageId }) => stageId === published.stage.id),
-    marks: placeMarks(published.findings, memosOfStage(input.arrangement.memos, published.stage.id, isCurrent)),
+    memos,
+    marks: placeMarks(published.findings, memos),
     partName: partNamer(published.stage),
     partById,
     soundingLabel: (partId, midi) => pitchLabel(pitchOf(partId, midi)),
