@@ -11,7 +11,6 @@ import { kindText, movedText, topicOf } from '../../publish/answers/note-words.t
 import {
   differenceText,
   outcomeText,
-  questionName,
   standingOfFinding,
   standingOfNote,
   standingOfQuestion,
@@ -63,7 +62,7 @@ const sentences = (...texts: readonly string[]): string => texts.filter((text) =
 function questionItems({ arrangement, current }: SettledFolder, nameOf: (id: string) => string): readonly OpenItem[] {
   const { memos } = arrangement;
   const ofFolder = questionsOf(current).flatMap((question): OpenItem[] => {
-    const standing = standingOfQuestion(questionName(question), memos);
+    const standing = standingOfQuestion(question, memos);
     if (standing.kind === 'answered') return [];
     return [{ kind: 'question', parts: [], text: sentences(question.text, differenceText(standing)), origin: '' }];
   });

@@ -57,17 +57,22 @@ function standingOf(answers: readonly Memo[]): Standing {
   return { kind: isOne ? 'answered' : 'contradicted', answers, by };
 }
 
-/** How a question stands, by its name; a remark does not close it, and a decision goes before answers. */
-export function standingOfQuestion(name: string, memos: readonly Memo[]): Standing {
+/** How the question of a name stands; a remark does not close it, and a decision goes before answers. */
+function standingOfName(name: string, memos: readonly Memo[]): Standing {
   const wanted = comparable(name);
   return standingOf(
     memos.filter(({ answer }) => answer?.question !== undefined && comparable(answer.question) === wanted),
   );
 }
 
+/** How a question about the folder stands. */
+export function standingOfQuestion(question: Pick<Question, 'code' | 'partId'>, memos: readonly Memo[]): Standing {
+  return standingOfName(questionName(question), memos);
+}
+
 /** How a question of the notes stands: its name is its topic, which says no bars. */
 export function standingOfNote(memo: Memo, memos: readonly Memo[]): Standing {
-  return standingOfQuestion(topicOf(memo), memos);
+  return standingOfName(topicOf(memo), memos);
 }
 
 /** `Mara and Jon answer differently.`; '' where they do not. */

@@ -4,7 +4,7 @@ import { drawThumbnail } from '../../draw/chart/whole-piece/whole-piece-thumbnai
 import { standingByLevel } from '../../model/readings/standing.ts';
 import { compareNaturally } from '../../read/natural-order.ts';
 import type { DossierInput } from '../dossier-input.ts';
-import { questionName, standingOfNote, standingOfQuestion } from '../answers/standing.ts';
+import { standingOfNote, standingOfQuestion } from '../answers/standing.ts';
 import { questionsOf } from '../questions.ts';
 
 export const SHELF_FORMAT = 'arrangement-dossier-shelf/1';
@@ -74,7 +74,7 @@ export function builtEntry(
   const { stage, readings, findings } = current;
   const { memos } = arrangement;
   const open = [
-    ...questionsOf(current).map((question) => standingOfQuestion(questionName(question), memos)),
+    ...questionsOf(current).map((question) => standingOfQuestion(question, memos)),
     ...memos.filter(({ kind }) => kind === 'question').map((memo) => standingOfNote(memo, memos)),
   ].filter(({ kind }) => kind !== 'answered');
   return {

@@ -1,14 +1,7 @@
 /** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
 import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
-import type { Question } from '../../../model/music/arrangement.ts';
-import {
-  differenceText,
-  questionName,
-  standingOfFinding,
-  standingOfQuestion,
-  type Standing,
-} from '../../answers/standing.ts';
+import { differenceText, standingOfFinding, standingOfQuestion } from '../../answers/standing.ts';
 import { questionsOf, shortText } from '../../questions.ts';
 import { memoList } from '../page-frame/notes-section.ts';
 import { plain, type Run } from '../page-frame/sheet.ts';
@@ -54,23 +47,20 @@ function disputedFindings(context: StageContext): readonly (readonly Run[])[] {
  */
 export function askedShortly(context: StageContext, names: readonly string[]): readonly (readonly Run[])[] {
   const href = `#${FOLDER_QUESTIONS}`;
-  const standingOf = (question: Question): Standing =>
-    standingOfQuestion(questionName(question), context.arrangement.memos);
-  const all = questionsOf(context.published);
-  const questions = all.filter((question) => standingOf(question).kind !== 'answered');
-  const isOfLead = ({ code }: Question): boolean => code === 'foreground-guessed';
-  const leadFirst = [...questions.filter(isOfLead), ...questions.filter((question) => !isOfLead(question))];
-  const ofFolder = leadFirst.map((question): readonly Run[] => {
-    const differ = differenceText(standingOf(question));
-    return [
-      {
-        text: isOfLead(question) ? whoLeads(context) : shortText(question),
-        href: `#${folderQuestion(all.indexOf(question))}`,
-      },
-      ...(isOfLead(question) && names.length > 0 ? [plain(` ${takenForIt(context, names)}`)] : []),
+  const questions = questionsOf(context.published).flatMap((question, index) => {
+    const standing = standingOfQuestion(question, context.arrangement.memos);
+    if (standing.kind === 'answered') return [];
+    const isOfLead = question.code === 'foreground-guessed';
+    const differ = differenceText(standing);
+    const runs: readonly Run[] = [
+      { text: isOfLead ? whoLeads(context) : shortText(question), href: `#${folderQuestion(index)}` },
+      ...(isOfLead && names.length > 0 ? [plain(` ${takenForIt(context, names)}`)] : []),
       ...(differ === '' ? [] : [plain(` ${differ}`)]),
     ];
+    return [{ isOfLead, runs }];
   });
+  const leadFirst = [...questions.filter(({ isOfLead }) => isOfLead), ...questions.filter(({ isOfLead }) => !isOfLead)];
+  const ofFolder = leadFirst.map(({ runs }) => runs);
   const guessed = context.published.stage.foregroundGuessed;
   const ofNotes = memoList(context, 'question', true);
   const asked = [...(guessed ? [...ofFolder, ...ofNotes] : [...ofNotes, ...ofFolder]), ...disputedFindings(context)];

@@ -1,7 +1,7 @@
 /** The client sheet, a page or two for whoever ordered the piece: what it is, how it stands, what is asked, decided and changed. */
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
 import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
-import type { Memo, Question } from '../../../model/music/arrangement.ts';
+import type { Memo } from '../../../model/music/arrangement.ts';
 import type { DossierInput } from '../../dossier-input.ts';
 import { kindText, noteHeading } from '../../answers/note-words.ts';
 import { standingOfNote, standingOfQuestion, type Standing } from '../../answers/standing.ts';
@@ -17,8 +17,6 @@ import { verdictOf, type Verdict } from './verdict.ts';
 
 export const CLIENT_PAGE = 'client-sheet.html';
 const FRONT_PAGE = 'index.html';
-/** Name of the question who has the foreground. */
-const LEAD_QUESTION: Question['code'] = 'foreground-guessed';
 /** More names of parts are counted. */
 const MOST_NAMES = 16;
 
@@ -108,7 +106,7 @@ interface AskedMatter {
 function questionMatters(context: StageContext): readonly AskedMatter[] {
   const { stage } = context.published;
   const { memos } = context.arrangement;
-  const lead = standingOfQuestion(LEAD_QUESTION, memos);
+  const lead = standingOfQuestion({ code: 'foreground-guessed' }, memos);
   const guessed: Matter = {
     heading: plain(whoLeads(context)),
     place: '',

@@ -123,11 +123,10 @@ export function readingSection(context: StageContext): SheetSection {
       assumptions: arrangement.assumptions,
       questionsId: FOLDER_QUESTIONS,
       questions: questionsOf(published).map((question, index) => {
-        const name = questionName(question);
-        const standing = standingOfQuestion(name, arrangement.memos);
+        const standing = standingOfQuestion(question, arrangement.memos);
         return {
           id: folderQuestion(index),
-          name,
+          name: questionName(question),
           text: question.text,
           answered: standing.kind === 'answered' ? `Answered by ${standing.by}.` : differenceText(standing),
           notes: standing.answers.map((memo) => noteLink(context, memo)),
