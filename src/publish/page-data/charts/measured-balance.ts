@@ -1,10 +1,11 @@
 /** Balance as it was measured on recordings of the parts, beside what was estimated. */
+import { dbText, percentText } from '../../../draw/ruler/wording.ts';
 import { median, sumDb } from '../../../model/music/dynamics.ts';
 import type { LevelDifference, MeasuredReading } from '../../../model/readings/measured.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import { barSpanText, barsText, counted, listText } from '../../../model/words/plain-words.ts';
-import { decimalText, signedDbText } from '../../sentences.ts';
-import { barLink, cell, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
+import { signedDbText } from '../../sentences.ts';
+import { barLink, cell, column, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 
 type Sentence = readonly Run[];
@@ -14,14 +15,6 @@ const MOST_DIFFERENCES = 8;
 
 function groupNames(context: StageContext, { groups }: MeasuredReading, group: number): readonly string[] {
   return (groups[group]?.partIds ?? []).map(context.partName);
-}
-
-function dbText(db: number | undefined): string {
-  return db === undefined || !Number.isFinite(db) ? '–' : decimalText(db);
-}
-
-function shareText(share: number | undefined): string {
-  return share === undefined ? '–' : `${String(Math.round(share * 100))} %`;
 }
 
 function filesSentence(context: StageContext, { groups }: MeasuredReading): Sentence {
@@ -109,10 +102,6 @@ export function measuredSentences(context: StageContext): readonly Sentence[] {
   ];
 }
 
-function column(label: string, isNumeric = false): LinkedTable['columns'][number] {
-  return { label, isNumeric };
-}
-
 function filesTable(context: StageContext, measured: MeasuredReading): LinkedTable {
   const { stems = [] } = context.published.stage;
   return {
@@ -155,8 +144,8 @@ function marginTable(context: StageContext, { bars }: MeasuredReading): LinkedTa
         cell(dbText(bar.backgroundDb)),
         cell(dbText(bar.marginDb)),
         cell(dbText(balance[index]?.marginDb)),
-        cell(shareText(bar.maskedShare)),
-        cell(shareText(balance[index]?.maskedShare)),
+        cell(percentText(bar.maskedShare)),
+        cell(percentText(balance[index]?.maskedShare)),
       ]),
       wholeTable(context, 'balance'),
     ),

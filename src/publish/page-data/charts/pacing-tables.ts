@@ -4,14 +4,10 @@ import { barSpanText, counted, minutesText } from '../../../model/words/plain-wo
 import { ENTRY_AND_EXIT_WORDS } from '../../../model/readings/terms.ts';
 import { decimalText } from '../../sentences.ts';
 import { contrastText } from './pacing-words.ts';
-import { barLink, cell, firstRows, type LinkedTable, type Run } from '../page-frame/sheet.ts';
+import { barLink, cell, column, firstRows, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 
 type Row = readonly (readonly Run[])[];
-
-function column(label: string, isNumeric = false): LinkedTable['columns'][number] {
-  return { label, isNumeric };
-}
 
 const COMES_WITH: Readonly<Record<EntryEvent['comesWith'], string>> = {
   section: 'a section',

@@ -7,16 +7,12 @@ import { counted, listText } from '../../../model/words/plain-words.ts';
 import type { FamilyEnvelope, SpacingReading } from '../../../model/readings/spacing.ts';
 import { anInterval, intervalName } from '../../../model/music/interval-names.ts';
 import { decimalText } from '../../sentences.ts';
-import { barLink, cell, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
+import { barLink, cell, column, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 
 type Cells = readonly (readonly Run[])[];
 
 const EMPTY: SpacingReading = { families: [], octaves: [], spaces: [], lowIntervals: [] };
-
-function column(label: string, isNumeric = false): LinkedTable['columns'][number] {
-  return { label, isNumeric };
-}
 
 function label(context: StageContext, midi: number): string {
   return context.soundingLabel('', midi);

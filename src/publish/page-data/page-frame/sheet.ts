@@ -113,6 +113,11 @@ export function plain(text: string): Run {
   return { text, href: '' };
 }
 
+/** A column of a table; that of numbers is `isNumeric`. */
+export function column(label: string, isNumeric = false): LinkedTable['columns'][number] {
+  return { label, isNumeric };
+}
+
 /** A cell of plain text. */
 export function cell(text: string): readonly Run[] {
   return [plain(text)];
