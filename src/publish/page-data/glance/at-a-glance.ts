@@ -163,6 +163,7 @@ function stageList(context: StageContext): readonly StageListItem[] {
 /** The section "At a glance". */
 export function atAGlanceSection(context: StageContext): SheetSection {
   const names = foregroundNames(context);
+  const shorthand = shorthandOf(context.published.stage.parts);
   const body: AtAGlance = {
     size: sizeText(context),
     verdict: verdictOf(context, names),
@@ -175,8 +176,8 @@ export function atAGlanceSection(context: StageContext): SheetSection {
     parts: partTable(context),
     stages: stageList(context),
     decisions: memoList(context, 'decision'),
-    shorthand: shorthandOf(context.published.stage.parts),
-    shorthandLegend: shorthandLegend(context.published.stage.parts),
+    shorthand,
+    shorthandLegend: shorthandLegend(shorthand),
     map: mapTable(context.published.stage, context.published.written.keys),
   };
   return { id: 'at-a-glance', heading: 'At a glance', partial: 'at-a-glance.njk', downloads: [], body };

@@ -102,9 +102,8 @@ export function shorthandOf(parts: readonly Part[]): string {
   ].join(' - ');
 }
 
-/** How the shorthand is to be read: the places that it has; '' where it has none. */
-export function shorthandLegend(parts: readonly Part[]): string {
-  const shorthand = shorthandOf(parts);
+/** How a shorthand is to be read: the places that it has; '' where it has none. */
+export function shorthandLegend(shorthand: string): string {
   const hasStrings = /(^| )str \d/.test(shorthand);
   const places = [
     ...(/^\d+[^ ]*\./.test(shorthand)
