@@ -64,8 +64,9 @@ export function engraveExcerpt(
     });
   };
   // How high it is, and so how small it prints, is known when it is drawn.
-  const first = drawFor(printedPtOf(plainPx, 0));
-  const isTooHigh = printedPtOf(plainPx, first.heightPx) < printedPtOf(plainPx, 0);
-  const drawn = isTooHigh ? drawFor(printedPtOf(plainPx, first.heightPx)) : first;
+  const widestPt = printedPtOf(plainPx, 0);
+  const first = drawFor(widestPt);
+  const printedPt = printedPtOf(plainPx, first.heightPx);
+  const drawn = printedPt < widestPt ? drawFor(printedPt) : first;
   return { ...drawn, label, glyphs: [...glyphs].sort() };
 }
