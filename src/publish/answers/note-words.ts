@@ -19,13 +19,14 @@ export function kindText({ kind, answer }: Pick<Memo, 'kind' | 'answer'>): strin
   return `${KINDS[kind]}${answer.from === '' ? ', unsigned' : ` by ${answer.from}`}`;
 }
 
+function firstLine({ markdown }: Memo): string | undefined {
+  return markdown.split('\n').find((line) => line.trim() !== '');
+}
+
 /** The beginning of a note that has no heading of its own, cut between words. */
-function firstWords({ markdown }: Pick<Memo, 'markdown'>): string {
-  const line =
-    markdown
-      .split('\n')
-      .find((text) => text.trim() !== '')
-      ?.trim() ?? '';
+function firstWords(memo: Memo): string {
+  const { markdown } = memo;
+  const line = firstLine(memo)?.trim() ?? '';
   if (line.length <= MOST_CHARACTERS && markdown.trim() === line) return line;
   const cut = line.length <= MOST_CHARACTERS ? line : line.slice(0, MOST_CHARACTERS).replace(/\s+\S*$/, '');
   return `${cut.replace(/[.,;:]$/, '')}…`;
@@ -34,12 +35,7 @@ function firstWords({ markdown }: Pick<Memo, 'markdown'>): string {
 /** What a note is called: its heading, or its beginning. */
 export function noteHeading(memo: Memo): string {
   if (memo.heading !== '') return memo.heading;
-  return (
-    memo.markdown
-      .split('\n')
-      .find((line) => line.trim() !== '')
-      ?.slice(0, 80) ?? kindText(memo)
-  );
+  return firstLine(memo)?.slice(0, 80) ?? kindText(memo);
 }
 
 /** A heading that is the anchor itself says nothing more: then the beginning of the text. */
