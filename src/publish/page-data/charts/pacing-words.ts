@@ -33,11 +33,15 @@ function entriesSentence({ entries }: PacingReading, name: (partId: string) => s
   const withPhrase = later.filter(({ comesWith }) => comesWith === 'phrase').length;
   const alone = later.filter(({ comesWith }) => comesWith === 'nothing');
   const kinds = [
-    ...(withSection === 0 ? [] : [`${String(withSection)} with a section`]),
-    ...(withPhrase === 0 ? [] : [`${String(withPhrase)} with a phrase`]),
-    ...(alone.length === 0 ? [] : [`${String(alone.length)} with neither`]),
-  ];
-  const kindOfAll = `, ${later.length === 2 ? 'both' : 'all'} ${kinds[0]?.replace(/^\d+ /, '') ?? ''}`;
+    { count: withSection, text: 'with a section' },
+    { count: withPhrase, text: 'with a phrase' },
+    { count: alone.length, text: 'with neither' },
+  ].filter(({ count }) => count > 0);
+  const [ofAll] = kinds.length === 1 && later.length > 1 ? kinds : [];
+  const how =
+    ofAll === undefined
+      ? `: ${listText(kinds.map(({ count, text }) => `${String(count)} ${text}`))}`
+      : `, ${later.length === 2 ? 'both' : 'all'} ${ofAll.text}`;
   // Who comes in together is told together.
   const groups = [...groupedBy(alone, ({ bar }) => bar)];
   const shown = groups.slice(0, MOST_NAMED);
@@ -49,7 +53,7 @@ function entriesSentence({ entries }: PacingReading, name: (partId: string) => s
   return [
     [
       plain(
-        `After the beginning there ${agreeing(later.length, 'is', 'are')} ${counted(later.length, 'entry', 'entries')}${kinds.length === 1 && later.length > 1 ? kindOfAll : `: ${listText(kinds)}`}`,
+        `After the beginning there ${agreeing(later.length, 'is', 'are')} ${counted(later.length, 'entry', 'entries')}${how}`,
       ),
       ...named,
       plain(`${more > 0 ? ` and ${String(more)} more` : ''}.`),
