@@ -125,14 +125,16 @@ function whatText(edit: PartEdit, { doublings }: StageChange, name: (partId: str
     : editText(edit);
 }
 
+function namesIn({ stage }: StripStage): (partId: string) => string {
+  return (partId) => stage.parts.find(({ id }) => id === partId)?.name ?? partId;
+}
+
 export function tableRows(before: StripStage, after: StripStage, change: StageChange): string[][] {
   const row = (part: Part, what: string, bars: readonly number[]): string[] => [
     tableName(part),
     what,
     barsText(bars, 12),
   ];
-  const earlierName = (partId: string): string => before.stage.parts.find(({ id }) => id === partId)?.name ?? partId;
-  const laterName = (partId: string): string => after.stage.parts.find(({ id }) => id === partId)?.name ?? partId;
   const { added, renamed, split, joined } = change.parts;
   const there = after.stage.parts.flatMap((part) => {
     const edits = change.edits.filter((edit) => edit.partId === part.id);
@@ -140,11 +142,11 @@ export function tableRows(before: StripStage, after: StripStage, change: StageCh
       ...renamed.flatMap((item) => (item.after === part.id ? [item.before] : [])),
       ...split.flatMap((item) => (item.after.includes(part.id) ? [item.before] : [])),
       ...joined.flatMap((item) => (item.after === part.id ? item.before : [])),
-    ].map(earlierName);
+    ].map(namesIn(before));
     return [
       ...(added.includes(part.id) ? [row(part, 'new', soundingBars(after, part.id))] : []),
       ...(names.length === 0 ? [] : [row(part, `before: ${listText(names)}`, soundingBars(after, part.id))]),
-      ...edits.map((edit) => row(part, whatText(edit, change, laterName), edit.bars)),
+      ...edits.map((edit) => row(part, whatText(edit, change, namesIn(after)), edit.bars)),
     ];
   });
   const gone = before.stage.parts.filter((part) => change.parts.removed.includes(part.id));
