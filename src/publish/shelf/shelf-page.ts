@@ -1,5 +1,6 @@
 /** The index over many dossiers, for a reader who has nothing but a browser: a row a piece, in the order of the folders. */
 import { escapeXml } from '../../draw/svg.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import { counted, listText, minutesText } from '../../model/words/plain-words.ts';
 import { isPicture } from '../archive/archive-picture.ts';
 import { plainPage } from '../render/plain-page.ts';
@@ -52,15 +53,14 @@ function text(untrusted: string): string {
   return `<bdi>${escapeXml(untrusted)}</bdi>`;
 }
 
-/** `viola, violin (2)`: each part by its name, with its instrument where the name does not say it. */
+/** `Viola and Solo (violin) × 2`: each part by its name, with its instrument where the name does not say it. */
 function partsText({ parts }: BuiltEntry): string {
-  const counts = new Map<string, number>();
-  for (const { name, instrument } of parts) {
+  const labels = parts.map(({ name, instrument }) => {
     const isSaid = name.toLowerCase().includes(instrument.toLowerCase());
-    const shown = isSaid ? name : `${name} (${instrument})`;
-    counts.set(shown, (counts.get(shown) ?? 0) + 1);
-  }
-  return listText([...counts].map(([shown, count]) => (count === 1 ? shown : `${shown} × ${String(count)}`)));
+    return isSaid ? name : `${name} (${instrument})`;
+  });
+  const groups = [...groupedBy(labels, (label) => label)];
+  return listText(groups.map(([label, { length }]) => (length === 1 ? label : `${label} × ${String(length)}`)));
 }
 
 function rowOf(entry: BuiltEntry): string {
