@@ -14,7 +14,7 @@ import { renderPages, type RenderedPage } from './render/render-pages.ts';
 import { joinPages } from './render/single-file.ts';
 import { writeFolder, type AnyFile, type OutputFile } from './write-folder.ts';
 import { sha256Of } from '../read/archive/archive-layout.ts';
-import { stands, type WrittenDossier } from './output/standing.ts';
+import { stands, type WrittenDossier } from './output/written-dossier.ts';
 
 export interface PublishTarget {
   /** Absolute path of the finished dossier. */
