@@ -3,7 +3,7 @@ import type { Part } from '../model/music/arrangement.ts';
 import type { SpelledPitch } from '../model/music/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/music/pitch.ts';
 import { agreeingWith } from '../model/words/part-grammar.ts';
-import { agreeing, barsText, listText, minutesText, numbersIn } from '../model/words/plain-words.ts';
+import { agreeing, barsText, inSentence, listText, minutesText, numbersIn } from '../model/words/plain-words.ts';
 import type { Timeline } from '../model/music/timeline.ts';
 import { barAndBeat, barIndexAt, isCompound, secondAt } from '../model/music/timeline.ts';
 import type { BarRun } from './bar-runs.ts';
@@ -46,7 +46,7 @@ export function placeText(timeline: Timeline, quarters: number, decimals = 2): s
 
 /** Name of an instrument inside a sentence: `bassoon`, `horn in F`. */
 export function instrumentText(part: Part): string {
-  return part.instrumentName.charAt(0).toLowerCase() + part.instrumentName.slice(1);
+  return inSentence(part.instrumentName);
 }
 
 /** Names of parts; more than four are counted: `Flute, Oboe, Horn and 3 others`. */

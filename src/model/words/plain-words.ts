@@ -62,6 +62,11 @@ export function sentenceStart(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** First letter in lower case, for words that go on in a sentence. */
+export function inSentence(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}
+
 /** Minutes and seconds, `3:07`. */
 export function minutesText(seconds: number): string {
   const whole = Math.max(0, Math.round(seconds));

@@ -1,6 +1,6 @@
 /** Why something was done: the notes about a stage, and which of them speak of a change. */
 import type { Memo } from '../../../model/music/arrangement.ts';
-import { barSpanText, listText } from '../../../model/words/plain-words.ts';
+import { barSpanText, inSentence, listText } from '../../../model/words/plain-words.ts';
 import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
 import { kindText } from '../../answers/note-words.ts';
 import { noteHtml, renderNote } from '../../render-note.ts';
@@ -103,7 +103,7 @@ function aboutText({ memo, kind, topic }: ToldMemo, told: ToldChange): string {
   const isSame = from === undefined || (from === Math.min(...told.bars) && to === Math.max(...told.bars));
   return [
     topic === '' ? 'note' : `note “${topic}”`,
-    ...(kind === 'remark' ? [] : [kindText(memo).replace(/^./, (letter) => letter.toLowerCase())]),
+    ...(kind === 'remark' ? [] : [inSentence(kindText(memo))]),
     ...(memo.date === undefined ? [] : [memo.date]),
     ...(isSame ? [] : [barSpanText(from, to ?? from)]),
   ].join(', ');

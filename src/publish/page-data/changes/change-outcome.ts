@@ -1,6 +1,13 @@
 /** What came of a step from one stage to another: measures before and after, findings that came, went and stayed. */
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
-import { agreeing, barSpanText, counted, minutesText, numbersIn } from '../../../model/words/plain-words.ts';
+import {
+  agreeing,
+  barSpanText,
+  counted,
+  inSentence,
+  minutesText,
+  numbersIn,
+} from '../../../model/words/plain-words.ts';
 import type { Finding, StageMeasures } from '../../../model/readings/readings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { barCountText, decimalText, signedDbText } from '../../sentences.ts';
@@ -32,7 +39,7 @@ function registerText({ low, high }: StageMeasures): string {
 export function comparisons(step: Step): { readonly rows: readonly Comparison[]; readonly asBefore: string } {
   const all = measured(step);
   const same = all.filter(({ before, after }) => before === after && after !== '–');
-  const texts = same.map(({ label, after }) => `${label.charAt(0).toLowerCase()}${label.slice(1)}: ${after}`);
+  const texts = same.map(({ label, after }) => `${inSentence(label)}: ${after}`);
   return {
     rows: all.filter(({ before, after }) => before !== after),
     asBefore: texts.length === 0 ? '' : `As before: ${texts.join('; ')}.`,

@@ -1,5 +1,5 @@
 /** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
-import { barSpanText, counted, listText, runsOf, spanText } from '../../../model/words/plain-words.ts';
+import { barSpanText, counted, inSentence, listText, runsOf, spanText } from '../../../model/words/plain-words.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import { LEVEL_WORDS } from '../page-frame/stage-words.ts';
@@ -151,7 +151,7 @@ function toldPlaces(context: StageContext): readonly ToldPlace[] {
       levelText: LEVEL_WORDS[finding.level],
       bars: barLink(from, barSpanText(from, to)),
       who: partIds.length > MOST_PARTS ? '' : listText(partIds.map(context.partName)),
-      what: title.charAt(0).toLowerCase() + title.slice(1),
+      what: inSentence(title),
     };
   });
 }
