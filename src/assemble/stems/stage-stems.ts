@@ -57,7 +57,7 @@ function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedSte
   const offsetSeconds = place.stated ?? together?.offsetSeconds ?? place.inMidi;
   const folder = named[0]?.raw.folder ?? '';
   const isAsked = place.stated === undefined && together === undefined && sounding.length > 0;
-  const quarters = (together?.quarters ?? []).filter((late) => late !== undefined);
+  const quarters = (together?.quarters() ?? []).filter((late) => late !== undefined);
   const driftSeconds = Math.max(0, ...quarters) - Math.min(0, ...quarters);
   const problems: Problem[] = [];
   if (driftSeconds > DRIFT_SECONDS)

@@ -14,8 +14,11 @@ export interface Place {
   readonly offsetSeconds: number;
   /** How far the best place stands out: its agreement over that of the next best. */
   readonly clearness: number;
-  /** By how much each quarter of the music lies later than the whole, seconds; undefined where a quarter has too few notes. */
-  readonly quarters: readonly (number | undefined)[];
+  /**
+   * By how much each quarter of the music lies later than the whole, seconds; undefined where a quarter has too few notes. As long a search for each as
+   * for the whole: only where it is asked for.
+   */
+  readonly quarters: () => readonly (number | undefined)[];
 }
 
 /** Places that are looked at: what bounces have of silence before the music, or lack of its beginning. */
@@ -53,10 +56,9 @@ function withoutMean(values: Float64Array, length: number): Float64Array {
   return values.map((value, index) => (index < length ? value - sum / length : 0));
 }
 
-/** Agreement of two rows at every shift of the first against the second: index `shift` modulo the size of the transform. */
-function agreements(heard: Float64Array, played: Float64Array): Float64Array {
+/** Agreement of two rows at every shift of the first against the second: index `shift` modulo the size of the transform, which is theirs. */
+function agreements(fft: FFT, heard: Float64Array, played: Float64Array): Float64Array {
   const size = heard.length;
-  const fft = new FFT(size);
   const lines = new Float64Array(2 * size);
   const product = new Float64Array(2 * size);
   // Both at once: one as the real, one as the imaginary part.
@@ -110,7 +112,10 @@ export function placeOnNotes(heard: Float32Array, onsets: readonly Onset[]): Pla
   // A very strong onset counts for more than a weak one, but not for ten.
   heard.forEach((rise, index) => (row[index] = Math.sqrt(rise)));
   const heardRow = withoutMean(row, heard.length);
-  const agreement = agreements(heardRow, withoutMean(trainOf(onsets, size, first), played));
+  const fft = new FFT(size);
+  const agreementWith = (own: readonly Onset[]): Float64Array =>
+    agreements(fft, heardRow, withoutMean(trainOf(own, size, first), played));
+  const agreement = agreementWith(onsets);
   const reach = Math.floor(MOST_OFFSET_SECONDS / LOOK_SECONDS);
   const middle = Math.round(first / LOOK_SECONDS);
   const best = bestIn(agreement, middle - reach, middle + reach);
@@ -124,14 +129,14 @@ export function placeOnNotes(heard: Float32Array, onsets: readonly Onset[]): Pla
   const secondOf = ({ shift }: Peak): number => shift * LOOK_SECONDS - first - LATE_SECONDS;
   const offsetSeconds = secondOf(best);
   const quarter = (last - first) / 4;
-  const quarters = [0, 1, 2, 3].map((index) => {
-    const from = first + index * quarter;
-    const own = onsets.filter(({ second }) => second >= from && second <= from + quarter);
-    if (own.length < LEAST_ONSETS) return undefined;
-    const at = agreements(heardRow, withoutMean(trainOf(own, size, first), played));
-    const spread = Math.ceil(QUARTER_SECONDS / LOOK_SECONDS);
-    const peak = bestIn(at, around - spread, around + spread);
-    return peak === undefined ? undefined : secondOf(peak) - offsetSeconds;
-  });
+  const quarters = (): readonly (number | undefined)[] =>
+    [0, 1, 2, 3].map((index) => {
+      const from = first + index * quarter;
+      const own = onsets.filter(({ second }) => second >= from && second <= from + quarter);
+      if (own.length < LEAST_ONSETS) return undefined;
+      const spread = Math.ceil(QUARTER_SECONDS / LOOK_SECONDS);
+      const peak = bestIn(agreementWith(own), around - spread, around + spread);
+      return peak === undefined ? undefined : secondOf(peak) - offsetSeconds;
+    });
   return { offsetSeconds, clearness: best.height / Math.max(1e-9, ...others), quarters };
 }

@@ -67,7 +67,7 @@ describe('the place of a recording on its notes', () => {
     const place = placeOnNotes(heard(notes, timbre, shift), onsetsOf(notes));
     expect(place?.clearness).toBeGreaterThan(CLEAR);
     expect(Math.abs((place?.offsetSeconds ?? 99) - shift)).toBeLessThan(0.015);
-    for (const late of place?.quarters ?? []) expect(Math.abs(late ?? 0)).toBeLessThan(0.03);
+    for (const late of place?.quarters() ?? []) expect(Math.abs(late ?? 0)).toBeLessThan(0.03);
   });
 
   it('is not clear for notes of another piece', () => {
@@ -82,7 +82,7 @@ describe('the place of a recording on its notes', () => {
   it('drifts where the recording was played slower', () => {
     const notes = tune(9, 100);
     const slower = notes.map((note) => ({ ...note, start: note.start * 1.005, end: note.end * 1.005 }));
-    const quarters = placeOnNotes(heard(slower, 'struck', 0), onsetsOf(notes))?.quarters ?? [];
+    const quarters = placeOnNotes(heard(slower, 'struck', 0), onsetsOf(notes))?.quarters() ?? [];
     // 0.5 % of 20 seconds between the middles of the first and the last quarter.
     const drift = (quarters.at(-1) ?? 0) - (quarters[0] ?? 0);
     expect(drift).toBeGreaterThan(0.05);
