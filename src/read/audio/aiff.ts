@@ -3,7 +3,8 @@ import { audioFault } from './audio-fault.ts';
 import type { ByteSource } from './byte-source.ts';
 import { chunksOf, lettersAt, viewOf } from './chunks.ts';
 import type { OpenSound } from './open-sound.ts';
-import type { SampleForm } from './pcm-samples.ts';
+import { cutHead, otherFile, lackingHead, unreadBits } from './pcm-faults.ts';
+import type { PcmFormat } from './pcm-sound.ts';
 import { pcmSound } from './pcm-sound.ts';
 
 /** Kinds of compression that compress nothing, and what a sample is in them. */
@@ -26,17 +27,12 @@ function extendedAt(view: DataView, at: number): number {
   return mantissa * 2 ** (exponent - 31);
 }
 
-interface Format {
-  readonly rateHz: number;
-  readonly channelCount: number;
-  readonly bits: number;
+interface Format extends PcmFormat {
   readonly frames: number;
-  readonly sample: SampleForm;
 }
 
 function formatOf(path: string, bytes: Uint8Array, isCompressedForm: boolean): Format {
-  if (bytes.length < (isCompressedForm ? 22 : 18))
-    throw audioFault(path, 'audio-head', 'The head of this AIFF file is cut short: export it again.');
+  if (bytes.length < (isCompressedForm ? 22 : 18)) throw cutHead(path, 'AIFF');
   const view = viewOf(bytes);
   const bits = view.getUint16(6);
   const name = isCompressedForm ? lettersAt(bytes, 18) : 'NONE';
@@ -48,12 +44,7 @@ function formatOf(path: string, bytes: Uint8Array, isCompressedForm: boolean): F
       'The sound in this AIFF file is packed in a way that is not read: export it as a WAV file.',
     );
   const sampleBytes = plain.floatBytes ?? Math.ceil(bits / 8);
-  if (sampleBytes < 1 || (plain.floatBytes === undefined && sampleBytes > 4))
-    throw audioFault(
-      path,
-      'audio-form',
-      `The file says that a sample has ${String(bits)} bits, and 8, 16, 24, 32 or floating 32 and 64 are read: export it again.`,
-    );
+  if (sampleBytes < 1 || (plain.floatBytes === undefined && sampleBytes > 4)) throw unreadBits(path, bits);
   return {
     rateHz: extendedAt(view, 8),
     channelCount: view.getUint16(0),
@@ -71,8 +62,7 @@ function formatOf(path: string, bytes: Uint8Array, isCompressedForm: boolean): F
 export async function openAiff(path: string, source: ByteSource): Promise<OpenSound> {
   const head = await source.read(0, 12);
   const kind = lettersAt(head, 8);
-  if (lettersAt(head, 0) !== 'FORM' || (kind !== 'AIFF' && kind !== 'AIFC'))
-    throw audioFault(path, 'audio-head', 'This is no AIFF file, whatever its name says: export it again.');
+  if (lettersAt(head, 0) !== 'FORM' || (kind !== 'AIFF' && kind !== 'AIFC')) throw otherFile(path, 'AIFF');
   let format: Format | undefined;
   let data: { readonly from: number } | undefined;
   for await (const chunk of chunksOf(source, false)) {
@@ -83,14 +73,8 @@ export async function openAiff(path: string, source: ByteSource): Promise<OpenSo
       if (lead.length === 8) data = { from: chunk.from + 8 + viewOf(lead).getUint32(0) };
     }
     if (format === undefined || data === undefined) continue;
-    const { bits, frames, ...shape } = format;
-    const form = `AIFF, ${String(bits)} bits${shape.sample.kind === 'float' ? ' floating' : ''}`;
-    const length = frames * shape.sample.bytes * shape.channelCount;
-    return pcmSound({ path, form, ...shape, from: data.from, length }, source);
+    const length = format.frames * format.sample.bytes * format.channelCount;
+    return pcmSound({ path, kind: 'AIFF', ...format, from: data.from, length }, source);
   }
-  throw audioFault(
-    path,
-    'audio-head',
-    `This AIFF file does not say ${format === undefined ? 'how its sound is written' : 'where its sound is'}: export it again.`,
-  );
+  throw lackingHead(path, 'AIFF', format === undefined ? 'format' : 'data');
 }

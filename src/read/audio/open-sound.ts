@@ -1,5 +1,6 @@
 /** Sound as it comes out of a file, whatever the file is. */
-import type { Problem } from '../../problems/problem.ts';
+import type { InputError, Problem } from '../../problems/problem.ts';
+import { audioFault, audioRemark } from './audio-fault.ts';
 
 /** Samples of each channel, -1 to 1 where nothing is clipped; all channels are of one length. */
 export type SoundBlock = readonly Float32Array[];
@@ -23,11 +24,20 @@ const MOST_CHANNELS = 8;
 /** What is read of one file at most: two hours. */
 export const MOST_SECONDS = 7200;
 
-/** The sentence why sound of this shape is not read; undefined where it is. */
-export function shapeFault(rateHz: number, channelCount: number): string | undefined {
+export function longRemark(path: string): Problem {
+  return audioRemark(path, 'audio-long', `Only the first ${String(MOST_SECONDS / 3600)} hours were read.`);
+}
+
+/** Why sound of this shape is not read; undefined where it is. */
+export function shapeFault(path: string, rateHz: number, channelCount: number): InputError | undefined {
+  const fault = (message: string): InputError => audioFault(path, 'audio-shape', message);
   if (!(rateHz >= LEAST_RATE_HZ && rateHz <= MOST_RATE_HZ))
-    return `The file says that it has ${String(rateHz)} samples a second, and ${String(LEAST_RATE_HZ)} to ${String(MOST_RATE_HZ)} are read: export it again at 44100 or 48000.`;
+    return fault(
+      `The file says that it has ${String(rateHz)} samples a second, and ${String(LEAST_RATE_HZ)} to ${String(MOST_RATE_HZ)} are read: export it again at 44100 or 48000.`,
+    );
   if (channelCount < 1 || channelCount > MOST_CHANNELS)
-    return `The file says that it has ${String(channelCount)} channels, and 1 to ${String(MOST_CHANNELS)} are read: export it again with one or two.`;
+    return fault(
+      `The file says that it has ${String(channelCount)} channels, and 1 to ${String(MOST_CHANNELS)} are read: export it again with one or two.`,
+    );
   return undefined;
 }

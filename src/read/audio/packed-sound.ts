@@ -6,7 +6,7 @@ import { piecesOf } from './byte-source.ts';
 import type { Decoded, FrameDecoder, Packed } from './frame-decoders.ts';
 import { flacDecoder, mp3Decoder, opusDecoder, vorbisDecoder } from './frame-decoders.ts';
 import type { OpenSound, SoundBlock } from './open-sound.ts';
-import { MOST_SECONDS, shapeFault } from './open-sound.ts';
+import { longRemark, MOST_SECONDS, shapeFault } from './open-sound.ts';
 
 interface Form {
   readonly name: string;
@@ -104,10 +104,10 @@ export async function openPacked(path: string, kind: PackedKind, source: ByteSou
   }
   const { rateHz, samples, name } = first;
   const channelCount = samples.length;
-  const fault = shapeFault(rateHz, channelCount);
+  const fault = shapeFault(path, rateHz, channelCount);
   if (fault !== undefined) {
     await pieces.return();
-    throw audioFault(path, 'audio-shape', fault);
+    throw fault;
   }
   const remarks: OpenSound['remarks'][number][] = [];
   async function* blocks(): AsyncGenerator<SoundBlock, void> {
@@ -123,7 +123,7 @@ export async function openPacked(path: string, kind: PackedKind, source: ByteSou
           'The file changes its rate or its channels on the way: export it again as one recording.',
         );
       if (left <= 0) {
-        remarks.push(audioRemark(path, 'audio-long', `Only the first ${String(MOST_SECONDS / 3600)} hours were read.`));
+        remarks.push(longRemark(path));
         break;
       }
       left -= lengthOf(piece);

@@ -1,4 +1,5 @@
 /** Plain samples, as WAV and AIFF files hold them, to numbers between -1 and 1. */
+import { viewOf } from './chunks.ts';
 import type { SoundBlock } from './open-sound.ts';
 
 export interface SampleForm {
@@ -39,7 +40,7 @@ function readerOf({ kind, bytes, littleEndian }: SampleForm): Read {
 
 /** The whole frames in these bytes, channel by channel. */
 export function samplesOf(bytes: Uint8Array, form: SampleForm, channelCount: number): SoundBlock {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const view = viewOf(bytes);
   const frameBytes = form.bytes * channelCount;
   const frames = Math.floor(bytes.length / frameBytes);
   const read = readerOf(form);

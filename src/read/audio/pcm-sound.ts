@@ -2,20 +2,25 @@
 import { audioFault, audioRemark } from './audio-fault.ts';
 import type { ByteSource } from './byte-source.ts';
 import type { OpenSound, SoundBlock } from './open-sound.ts';
-import { MOST_SECONDS, shapeFault } from './open-sound.ts';
+import { longRemark, MOST_SECONDS, shapeFault } from './open-sound.ts';
+import type { PcmKind } from './pcm-faults.ts';
 import type { SampleForm } from './pcm-samples.ts';
 import { samplesOf } from './pcm-samples.ts';
 
 /** Bytes that are read at a time. */
 const PIECE_BYTES = 1 << 18;
 
-/** What the head of the file says. */
-export interface PcmHead {
-  readonly path: string;
-  readonly form: string;
+/** What the head of a file says of its samples. */
+export interface PcmFormat {
   readonly rateHz: number;
   readonly channelCount: number;
+  readonly bits: number;
   readonly sample: SampleForm;
+}
+
+export interface PcmHead extends PcmFormat {
+  readonly path: string;
+  readonly kind: PcmKind;
   /** Where the samples begin, and how many bytes of them the file promises; undefined where it does not know. */
   readonly from: number;
   readonly length: number | undefined;
@@ -23,9 +28,9 @@ export interface PcmHead {
 
 /** The sound behind a head. Throws an InputError where the head says what cannot be. */
 export function pcmSound(head: PcmHead, source: ByteSource): OpenSound {
-  const { path, form, rateHz, channelCount, sample } = head;
-  const fault = shapeFault(rateHz, channelCount);
-  if (fault !== undefined) throw audioFault(path, 'audio-shape', fault);
+  const { path, kind, rateHz, channelCount, bits, sample } = head;
+  const fault = shapeFault(path, rateHz, channelCount);
+  if (fault !== undefined) throw fault;
   const frameBytes = sample.bytes * channelCount;
   const there = Math.max(0, source.size - head.from);
   const promised = head.length ?? there;
@@ -42,9 +47,7 @@ export function pcmSound(head: PcmHead, source: ByteSource): OpenSound {
           ),
         ]
       : []),
-    ...(Math.min(there, promised) > most
-      ? [audioRemark(path, 'audio-long', `Only the first ${String(MOST_SECONDS / 3600)} hours were read.`)]
-      : []),
+    ...(Math.min(there, promised) > most ? [longRemark(path)] : []),
   ];
   async function* blocks(): AsyncGenerator<SoundBlock, void> {
     const step = PIECE_BYTES - (PIECE_BYTES % frameBytes);
@@ -54,5 +57,6 @@ export function pcmSound(head: PcmHead, source: ByteSource): OpenSound {
       yield samplesOf(piece, sample, channelCount);
     }
   }
+  const form = `${kind}, ${String(bits)} bits${sample.kind === 'float' ? ' floating' : ''}`;
   return { rateHz, channelCount, form, blocks, remarks };
 }

@@ -7,7 +7,8 @@ import type { ByteSource } from './byte-source.ts';
 import type { Chunk } from './chunks.ts';
 import { chunksOf, lettersAt, viewOf } from './chunks.ts';
 import type { OpenSound } from './open-sound.ts';
-import type { SampleForm } from './pcm-samples.ts';
+import { cutHead, otherFile, lackingHead, unreadBits } from './pcm-faults.ts';
+import type { PcmFormat } from './pcm-sound.ts';
 import { pcmSound } from './pcm-sound.ts';
 
 const PCM = 1;
@@ -20,16 +21,8 @@ const ELSEWHERE = 0xffffffff;
 /** The first four bytes that a WAV file may have. */
 const WAV_LETTERS: readonly string[] = ['RIFF', 'RF64', 'BW64'];
 
-interface Format {
-  readonly rateHz: number;
-  readonly channelCount: number;
-  readonly bits: number;
-  readonly sample: SampleForm;
-}
-
-function formatOf(path: string, bytes: Uint8Array): Format {
-  if (bytes.length < 16)
-    throw audioFault(path, 'audio-head', 'The head of this WAV file is cut short: export it again.');
+function formatOf(path: string, bytes: Uint8Array): PcmFormat {
+  if (bytes.length < 16) throw cutHead(path, 'WAV');
   const view = viewOf(bytes);
   const stated = view.getUint16(0, true);
   // The extensible form keeps the old tag in the first two bytes of its long one.
@@ -42,13 +35,13 @@ function formatOf(path: string, bytes: Uint8Array): Format {
   const isFloat = tag === FLOAT;
   const isKnown = isFloat ? [4, 8].includes(sampleBytes) : tag === PCM && sampleBytes >= 1 && sampleBytes <= 4;
   if (!isKnown)
-    throw audioFault(
-      path,
-      'audio-form',
-      tag === PCM || isFloat
-        ? `The file says that a sample has ${String(bits)} bits, and 8, 16, 24, 32 or floating 32 and 64 are read: export it again.`
-        : `The sound in this WAV file is packed in a way that is not read (number ${String(tag)}): export it as plain PCM.`,
-    );
+    throw tag === PCM || isFloat
+      ? unreadBits(path, bits)
+      : audioFault(
+          path,
+          'audio-form',
+          `The sound in this WAV file is packed in a way that is not read (number ${String(tag)}): export it as plain PCM.`,
+        );
   return {
     rateHz: view.getUint32(4, true),
     channelCount,
@@ -69,9 +62,8 @@ function dataLength({ from, length }: Chunk, source: ByteSource): number | undef
 /** The sound of a WAV file. Throws an InputError with one sentence where it has none that is read. */
 export async function openWav(path: string, source: ByteSource): Promise<OpenSound> {
   const head = await source.read(0, 12);
-  if (!WAV_LETTERS.includes(lettersAt(head, 0)) || lettersAt(head, 8) !== 'WAVE')
-    throw audioFault(path, 'audio-head', 'This is no WAV file, whatever its name says: export it again.');
-  let format: Format | undefined;
+  if (!WAV_LETTERS.includes(lettersAt(head, 0)) || lettersAt(head, 8) !== 'WAVE') throw otherFile(path, 'WAV');
+  let format: PcmFormat | undefined;
   let longData: number | undefined;
   const lengthOf = ({ name, length }: Chunk): number =>
     name === 'data' && length === ELSEWHERE && longData !== undefined ? longData : length;
@@ -86,14 +78,9 @@ export async function openWav(path: string, source: ByteSource): Promise<OpenSou
     } else if (chunk.name === 'fmt ') {
       format = formatOf(path, await source.read(chunk.from, Math.min(chunk.length, 40)));
     } else if (chunk.name === 'data' && format !== undefined) {
-      const { bits, ...shape } = format;
-      const form = `WAV, ${String(bits)} bits${shape.sample.kind === 'float' ? ' floating' : ''}`;
-      return pcmSound({ path, form, ...shape, from: chunk.from, length: dataLength(chunk, source) }, source);
+      const length = dataLength(chunk, source);
+      return pcmSound({ path, kind: 'WAV', ...format, from: chunk.from, length }, source);
     }
   }
-  throw audioFault(
-    path,
-    'audio-head',
-    `This WAV file does not say ${format === undefined ? 'how its sound is written' : 'where its sound is'}: export it again.`,
-  );
+  throw lackingHead(path, 'WAV', format === undefined ? 'format' : 'data');
 }
