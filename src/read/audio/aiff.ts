@@ -1,5 +1,6 @@
 /** AIFF and AIFC files (Apple, Audio Interchange File Format 1.3, 1989; AIFF-C draft, 1991), as far as their samples lie plainly. */
 import { audioFault } from './audio-fault.ts';
+import { audioKindOf } from './audio-kind.ts';
 import type { ByteSource } from './byte-source.ts';
 import { chunksOf, lettersAt, viewOf } from './chunks.ts';
 import type { OpenSound } from './open-sound.ts';
@@ -61,13 +62,12 @@ function formatOf(path: string, bytes: Uint8Array, isCompressedForm: boolean): F
 /** The sound of an AIFF or AIFC file. Throws an InputError with one sentence where it has none that is read. */
 export async function openAiff(path: string, source: ByteSource): Promise<OpenSound> {
   const head = await source.read(0, 12);
-  const kind = lettersAt(head, 8);
-  if (lettersAt(head, 0) !== 'FORM' || (kind !== 'AIFF' && kind !== 'AIFC')) throw otherFile(path, 'AIFF');
+  if (audioKindOf(head) !== 'aiff') throw otherFile(path, 'AIFF');
   let format: Format | undefined;
   let data: { readonly from: number } | undefined;
   for await (const chunk of chunksOf(source, false)) {
     if (chunk.name === 'COMM')
-      format = formatOf(path, await source.read(chunk.from, Math.min(chunk.length, 22)), kind === 'AIFC');
+      format = formatOf(path, await source.read(chunk.from, Math.min(chunk.length, 22)), lettersAt(head, 8) === 'AIFC');
     if (chunk.name === 'SSND') {
       const lead = await source.read(chunk.from, 8);
       if (lead.length === 8) data = { from: chunk.from + 8 + viewOf(lead).getUint32(0) };

@@ -1,9 +1,6 @@
 /** What an audio file is by its first bytes, whatever its name says. */
 import type { AudioKind } from '../../model/music/arrangement.ts';
-
-function textAt(bytes: Uint8Array, at: number, length: number): string {
-  return String.fromCharCode(...bytes.subarray(at, at + length));
-}
+import { lettersAt } from './chunks.ts';
 
 /** How far an MPEG stream may begin behind padding. */
 const MOST_PADDING_BYTES = 4096;
@@ -20,13 +17,13 @@ function isMpegFrame(bytes: Uint8Array, at: number): boolean {
  * Ogg (RFC 3533), FLAC (RFC 9639), ISO base media (ISO/IEC 14496-12), ID3v2 (id3.org).
  */
 export function audioKindOf(bytes: Uint8Array): AudioKind | undefined {
-  const mark = textAt(bytes, 0, 4);
-  const form = textAt(bytes, 8, 4);
+  const mark = lettersAt(bytes, 0);
+  const form = lettersAt(bytes, 8);
   if (['RIFF', 'RF64', 'BW64'].includes(mark)) return form === 'WAVE' ? 'wav' : undefined;
   if (mark === 'FORM') return form === 'AIFF' || form === 'AIFC' ? 'aiff' : undefined;
   if (mark === 'OggS') return 'ogg';
   if (mark === 'fLaC') return 'flac';
-  if (textAt(bytes, 4, 4) === 'ftyp') return 'm4a';
+  if (lettersAt(bytes, 4) === 'ftyp') return 'm4a';
   if (mark.startsWith('ID3')) return 'mp3';
   const first = bytes.subarray(0, MOST_PADDING_BYTES).findIndex((byte) => byte !== 0);
   return first >= 0 && isMpegFrame(bytes, first) ? 'mp3' : undefined;

@@ -3,6 +3,7 @@ import { InputError } from '../../problems/problem.ts';
 import { audioFault, audioRemark } from './audio-fault.ts';
 import type { ByteSource } from './byte-source.ts';
 import { piecesOf } from './byte-source.ts';
+import { lettersAt } from './chunks.ts';
 import type { Decoded, FrameDecoder, Packed } from './frame-decoders.ts';
 import { flacDecoder, mp3Decoder, opusDecoder, vorbisDecoder } from './frame-decoders.ts';
 import type { OpenSound, SoundBlock } from './open-sound.ts';
@@ -39,7 +40,7 @@ function lengthOf({ samples }: Decoded): number {
 /** Where the music begins behind what describes it (ID3v2.4, 3.1: ten bytes and a length of four times seven bits). */
 async function behindTag(source: ByteSource): Promise<number> {
   const head = await source.read(0, 10);
-  if (head.length < 10 || String.fromCharCode(...head.subarray(0, 3)) !== 'ID3') return 0;
+  if (head.length < 10 || !lettersAt(head, 0).startsWith('ID3')) return 0;
   return 10 + head.subarray(6, 10).reduce((size, byte) => size * 128 + (byte & 0x7f), 0);
 }
 

@@ -3,9 +3,10 @@
  * 64-bit lengths of RF64 and BW64 (EBU Tech 3306; ITU-R BS.2088).
  */
 import { audioFault } from './audio-fault.ts';
+import { audioKindOf } from './audio-kind.ts';
 import type { ByteSource } from './byte-source.ts';
 import type { Chunk } from './chunks.ts';
-import { chunksOf, lettersAt, viewOf } from './chunks.ts';
+import { chunksOf, viewOf } from './chunks.ts';
 import type { OpenSound } from './open-sound.ts';
 import { cutHead, otherFile, lackingHead, unreadBits } from './pcm-faults.ts';
 import type { PcmFormat } from './pcm-sound.ts';
@@ -17,9 +18,6 @@ const EXTENSIBLE = 0xfffe;
 
 /** A length that stands in the `ds64` chunk instead, or is not known as the file was still being written. */
 const ELSEWHERE = 0xffffffff;
-
-/** The first four bytes that a WAV file may have. */
-const WAV_LETTERS: readonly string[] = ['RIFF', 'RF64', 'BW64'];
 
 function formatOf(path: string, bytes: Uint8Array): PcmFormat {
   if (bytes.length < 16) throw cutHead(path, 'WAV');
@@ -61,8 +59,7 @@ function dataLength({ from, length }: Chunk, source: ByteSource): number | undef
 
 /** The sound of a WAV file. Throws an InputError with one sentence where it has none that is read. */
 export async function openWav(path: string, source: ByteSource): Promise<OpenSound> {
-  const head = await source.read(0, 12);
-  if (!WAV_LETTERS.includes(lettersAt(head, 0)) || lettersAt(head, 8) !== 'WAVE') throw otherFile(path, 'WAV');
+  if (audioKindOf(await source.read(0, 12)) !== 'wav') throw otherFile(path, 'WAV');
   let format: PcmFormat | undefined;
   let longData: number | undefined;
   const lengthOf = ({ name, length }: Chunk): number =>
