@@ -54,6 +54,10 @@ export function shownName(name: string): string {
     .replaceAll(/[\p{Cc}\u061C\u200E\u200F\u202A-\u202E\u2066-\u2069]|\p{Surrogate}/gu, '\uFFFD');
 }
 
+export function withoutExtension(name: string): string {
+  return name.replace(/\.[^.]*$/, '');
+}
+
 function remark(code: string, file: string, message: string): Problem {
   return { kind: 'remark', code, file, message };
 }

@@ -6,7 +6,7 @@ import { InputError } from '../problems/problem.ts';
 import type { Problem } from '../problems/problem.ts';
 import { quoted } from './clean-text.ts';
 import { withAudio } from './audio/stage-audio.ts';
-import { surveyFolder } from './folder-survey.ts';
+import { surveyFolder, withoutExtension } from './folder-survey.ts';
 import type { FoundFile } from './folder-survey.ts';
 import { load, refused } from './load-file.ts';
 import type { Reading } from './load-file.ts';
@@ -32,10 +32,6 @@ export interface ReadOptions {
   readonly ignore: readonly string[];
   readonly onProgress?: (text: string) => void;
   readonly memory?: Memory;
-}
-
-function withoutExtension(name: string): string {
-  return name.replace(/\.[^.]*$/, '');
 }
 
 /** Reads the MIDI files; gives each that could be read, by its place. */

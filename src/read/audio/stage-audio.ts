@@ -3,6 +3,7 @@ import { groupedBy } from '../../model/grouped.ts';
 import { counted } from '../../model/words/plain-words.ts';
 import { quoted } from '../clean-text.ts';
 import type { FoundFile } from '../folder-survey.ts';
+import { withoutExtension } from '../folder-survey.ts';
 import { loadHead, refused, type Reading } from '../load-file.ts';
 import type { RawAudio, RawStage } from '../raw.ts';
 import { audioKindOf } from './audio-kind.ts';
@@ -18,7 +19,7 @@ function comparable(name: string): string {
 
 /** The stage of an audio file by name: at the top beside it, or inside its folder. */
 function stageNameOf({ name, subfolder }: FoundFile): string | undefined {
-  const own = comparable(name.replace(/\.[^.]*$/, ''));
+  const own = comparable(withoutExtension(name));
   return subfolder === undefined || comparable(subfolder) === own ? own : undefined;
 }
 

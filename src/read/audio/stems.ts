@@ -1,5 +1,6 @@
 /** Recordings of single parts that lie in subfolders: measured here, and named after parts later. */
 import type { FoundFile } from '../folder-survey.ts';
+import { withoutExtension } from '../folder-survey.ts';
 import type { Reading } from '../load-file.ts';
 import type { RawStem } from '../raw.ts';
 import { measureFile } from './measure-file.ts';
@@ -22,7 +23,7 @@ export async function readStems(files: readonly FoundFile[], reading: Reading): 
     reading.progress(`Measuring ${path}`);
     const sound = await measureFile(found, reading);
     reading.records.push({ path, sha256: sound?.sha256 ?? '', use: sound === undefined ? 'not used' : 'audio' });
-    if (sound !== undefined) stems.push({ path, folder: subfolder, name: name.replace(/\.[^.]*$/, ''), ...sound });
+    if (sound !== undefined) stems.push({ path, folder: subfolder, name: withoutExtension(name), ...sound });
   }
   return stems;
 }
