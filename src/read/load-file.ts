@@ -4,7 +4,7 @@ import type { Disk } from '../model/effects.ts';
 import type { Memory } from '../model/memory.ts';
 import { sizeWords } from '../model/words/plain-words.ts';
 import type { Problem } from '../problems/problem.ts';
-import { fileSource } from './audio/byte-source.ts';
+import { fileSource, piecesOf } from './audio/byte-source.ts';
 import type { FoundFile } from './folder-survey.ts';
 import type { RawFile } from './raw.ts';
 
@@ -66,8 +66,6 @@ export async function load(found: FoundFile, mostBytes: number, reading: Reading
   return { bytes, record: { path, sha256: createHash('sha256').update(bytes).digest('hex'), use: 'not used' } };
 }
 
-const PIECE_BYTES = 1 << 20;
-
 /** The first bytes of a file that need not fit into memory, with its size and hash; undefined, with a problem, as above. */
 export async function loadHead(
   found: FoundFile,
@@ -76,13 +74,11 @@ export async function loadHead(
 ): Promise<{ readonly head: Uint8Array; readonly size: number; readonly sha256: string } | undefined> {
   return reached(found, mostBytes, reading, async (size) => {
     const hash = createHash('sha256');
-    const source = fileSource(found.absolutePath, size, reading.disk);
-    let head = new Uint8Array();
-    for (let from = 0; from < size; from += PIECE_BYTES) {
-      const piece = await source.read(from, PIECE_BYTES);
-      if (from === 0) head = piece.slice();
+    let head: Uint8Array | undefined;
+    for await (const piece of piecesOf(fileSource(found.absolutePath, size, reading.disk))) {
+      head ??= piece;
       hash.update(piece);
     }
-    return { head, size, sha256: hash.digest('hex') };
+    return { head: head ?? new Uint8Array(), size, sha256: hash.digest('hex') };
   });
 }

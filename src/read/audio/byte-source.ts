@@ -2,7 +2,7 @@
 import type { Disk } from '../../model/effects.ts';
 
 /** Bytes that are read at a time. */
-const PIECE_BYTES = 1 << 16;
+export const PIECE_BYTES = 1 << 18;
 
 export interface ByteSource {
   /** Size in bytes. */

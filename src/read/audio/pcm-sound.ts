@@ -1,14 +1,12 @@
 /** Sound whose samples lie plainly in a file, once its head is understood. */
 import { audioFault, audioRemark } from './audio-fault.ts';
 import type { ByteSource } from './byte-source.ts';
+import { PIECE_BYTES } from './byte-source.ts';
 import type { OpenSound, SoundBlock } from './open-sound.ts';
 import { longRemark, MOST_SECONDS, shapeFault } from './open-sound.ts';
 import type { PcmKind } from './pcm-faults.ts';
 import type { SampleForm } from './pcm-samples.ts';
 import { samplesOf } from './pcm-samples.ts';
-
-/** Bytes that are read at a time. */
-const PIECE_BYTES = 1 << 18;
 
 /** What the head of a file says of its samples. */
 export interface PcmFormat {
