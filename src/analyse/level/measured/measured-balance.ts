@@ -1,12 +1,14 @@
 /** Levels of foreground and background by beat and bar, from recordings of the parts. */
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { Beat } from '../../../model/music/beats.ts';
-import { median } from '../../../model/music/dynamics.ts';
+import { groupedBy } from '../../../model/grouped.ts';
+import { median, sumDb } from '../../../model/music/dynamics.ts';
 import type { Stem } from '../../../model/recordings/stems.ts';
 import type { MeasuredBar, MeasuredGroup, MeasuredReading } from '../../../model/readings/measured.ts';
 import type { BarBalance, BeatBalance } from '../../../model/readings/readings.ts';
 import { foregroundByBar } from '../../lines/foreground-lookup.ts';
 import { isLevelLeftOut } from '../left-out.ts';
+import type { Covered } from '../masking/covered-share.ts';
 import { differencesOf } from './level-differences.ts';
 import { coveredSpectrum } from './masked-spectrum.ts';
 
@@ -14,8 +16,10 @@ function powerOf(db: number | undefined): number {
   return db === undefined ? 0 : 10 ** (db / 10);
 }
 
-function dbOf(power: number): number | undefined {
-  return power > 0 ? 10 * Math.log10(power) : undefined;
+/** Level of what sounds of these together; undefined where nothing does. */
+function levelOf(levels: readonly (number | undefined)[]): number | undefined {
+  const heard = levels.filter((db) => db !== undefined);
+  return heard.length === 0 ? undefined : sumDb(heard);
 }
 
 interface Group extends MeasuredGroup {
@@ -24,12 +28,7 @@ interface Group extends MeasuredGroup {
 
 /** Recordings of the same parts together. */
 function groupsOf(stems: readonly Stem[]): readonly Group[] {
-  const byParts = new Map<string, Stem[]>();
-  for (const stem of stems) {
-    const key = stem.partIds.join(' ');
-    byParts.set(key, [...(byParts.get(key) ?? []), stem]);
-  }
-  return [...byParts.values()].map((own) => ({
+  return [...groupedBy(stems, ({ partIds }) => partIds.join(' ')).values()].map((own) => ({
     partIds: own[0]?.partIds ?? [],
     files: own.map(({ file }) => file),
     stems: own,
@@ -43,7 +42,7 @@ interface BeatMeasure {
   readonly groupsDb: readonly (number | undefined)[];
   readonly frontDb?: number;
   readonly backDb?: number;
-  readonly covered?: { readonly coveredPower: number; readonly foregroundPower: number };
+  readonly covered?: Covered;
 }
 
 function bandsOf(stems: readonly Stem[], beat: number): Float64Array {
@@ -53,13 +52,10 @@ function bandsOf(stems: readonly Stem[], beat: number): Float64Array {
 }
 
 function beatMeasure(index: number, groups: readonly Group[], sides: readonly Side[], isWhole: boolean): BeatMeasure {
-  const groupsDb = groups.map(({ stems }) =>
-    dbOf(stems.reduce((sum, { beats }) => sum + powerOf(beats[index]?.levelDb), 0)),
-  );
+  const groupsDb = groups.map(({ stems }) => levelOf(stems.map(({ beats }) => beats[index]?.levelDb)));
   if (!isWhole) return { groupsDb };
-  const together = (side: Side): number =>
-    groupsDb.reduce<number>((sum, db, group) => sum + (sides[group] === side ? powerOf(db) : 0), 0);
-  const [frontDb, backDb] = [dbOf(together('front')), dbOf(together('back'))];
+  const together = (side: Side): number | undefined => levelOf(groupsDb.filter((_, group) => sides[group] === side));
+  const [frontDb, backDb] = [together('front'), together('back')];
   const stemsOf = (side: Side): readonly Stem[] =>
     groups.flatMap(({ stems }, group) => (sides[group] === side ? stems : []));
   return {
