@@ -1,4 +1,5 @@
 /** The recordings of parts that lie in the folder, each with its stage, its parts and its place on the notes. */
+import { groupedBy } from '../../model/grouped.ts';
 import type { Part, Question, Stage } from '../../model/music/arrangement.ts';
 import type { Stem } from '../../model/recordings/stems.ts';
 import type { Problem } from '../../problems/problem.ts';
@@ -67,8 +68,9 @@ function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedSte
       file: folder,
       message: `Against the notes these recordings drift by ${(driftSeconds * 1000).toFixed(0)} ms from one quarter of the piece to another: they were played at another tempo, and their bars are measured a little beside the bar lines.`,
     });
-  const stems = named.map(({ raw, partIds }): Stem => {
-    const own = clearPlace(raw.measure.onsets, partsOf(stage, [{ raw, partIds, isCovered: false }]));
+  const stems = named.map((stem): Stem => {
+    const { raw, partIds } = stem;
+    const own = clearPlace(raw.measure.onsets, partsOf(stage, [stem]));
     const apart = own === undefined ? 0 : own.offsetSeconds - offsetSeconds;
     const isApart = place.stated === undefined && Math.abs(apart) > TOGETHER_SECONDS;
     if (isApart)
@@ -114,9 +116,10 @@ export function withStems(known: Known, raws: readonly RawStem[], places: readon
   const problems: Problem[] = [];
   const assumptions: string[] = [];
   const unused: string[] = [];
+  const byStage = groupedBy(raws, ({ folder }) => stageOfFolder(folder, known.stageNames, known.stages));
   const stages = known.stages.map((stage, index): Stage => {
-    const own = raws.filter(({ folder }) => stageOfFolder(folder, known.stageNames, known.stages) === stage);
-    if (own.length === 0) return stage;
+    const own = byStage.get(stage);
+    if (own === undefined) return stage;
     const named = nameStems(own, stage.parts, known.read);
     problems.push(...named.flatMap((stem) => nameRemarks(stem, stage)));
     const used = named.filter(({ partIds }) => partIds.length > 0);
