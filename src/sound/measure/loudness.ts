@@ -1,21 +1,15 @@
-/**
- * Loudness of a recording by ITU-R BS.1770-5 and EBU R 128 (Tech 3341 for the windows, Tech 3342 for the range), from its weighted power in steps of
- * 10 ms.
- */
+/** Loudness of a recording by ITU-R BS.1770-5 and EBU R 128 (Tech 3341), from its weighted power in steps of 10 ms. */
 import { K_OFFSET_DB } from '../k-weighting.ts';
 
 /** Windows begin every so many seconds; cases 10 to 14 of Tech 3341 cannot be met with steps of 100 ms. */
 export const STEP_SECONDS = 0.01;
 
-const MOMENTARY_STEPS = 40;
-const SHORT_STEPS = 300;
-
-/** Gates: blocks under -70 LUFS, and those this far under the mean of the others, do not count (BS.1770-5, 2.1; Tech 3342, 2). */
+/** Gates: blocks under -70 LUFS, and those this far under the mean of the others, do not count (BS.1770-5, 2.1). */
 const ABSOLUTE_GATE = -70;
-const INTEGRATED_GATE = -10;
-const RANGE_GATE = -20;
-/** Blocks of 400 ms begin every 100 ms; those of 3 s for the range too (Tech 3342 asks for an overlap of at least 2 s). */
-const BLOCK_STEPS = 10;
+const RELATIVE_GATE = -10;
+/** Blocks of 400 ms begin every 100 ms. */
+const BLOCK_STEPS = 40;
+const BLOCK_EVERY_STEPS = 10;
 
 /** Weight of a channel, by how many there are and its place (BS.1770-5, table 3): left, right, centre, low effects, surrounds. */
 export function channelWeight(place: number, count: number): number {
@@ -36,7 +30,7 @@ function powerAt(lufsLevel: number): number {
 }
 
 /** Means over windows of `width` steps, one every `every` steps, in order. */
-function windows(steps: ArrayLike<number>, width: number, every: number): Float64Array {
+export function windows(steps: ArrayLike<number>, width: number, every: number): Float64Array {
   const count = steps.length < width ? 0 : Math.floor((steps.length - width) / every) + 1;
   const sums = new Float64Array(steps.length + 1);
   for (let index = 0; index < steps.length; index++) sums[index + 1] = (sums[index] ?? 0) + (steps[index] ?? 0);
@@ -51,33 +45,14 @@ function mean(values: Float64Array): number {
 }
 
 /** What is left of windows under both gates. */
-function gated(powers: Float64Array, relativeGate: number): Float64Array {
+export function gated(powers: Float64Array, relativeGate: number): Float64Array {
   const absolute = powers.filter((power) => power > powerAt(ABSOLUTE_GATE));
   const threshold = mean(absolute) * 10 ** (relativeGate / 10);
   return absolute.filter((power) => power > threshold);
 }
 
-/** LUFS of the 400 ms before each moment. */
-export function momentary(steps: ArrayLike<number>): Float64Array {
-  return windows(steps, MOMENTARY_STEPS, 1).map(lufs);
-}
-
-/** LUFS of the 3 s before each moment. */
-export function shortTerm(steps: ArrayLike<number>): Float64Array {
-  return windows(steps, SHORT_STEPS, 1).map(lufs);
-}
-
 /** LUFS of the whole; undefined where nothing is over the gates. */
 export function integrated(steps: ArrayLike<number>): number | undefined {
-  const counted = gated(windows(steps, MOMENTARY_STEPS, BLOCK_STEPS), INTEGRATED_GATE);
+  const counted = gated(windows(steps, BLOCK_STEPS, BLOCK_EVERY_STEPS), RELATIVE_GATE);
   return counted.length === 0 ? undefined : lufs(mean(counted));
-}
-
-/** Loudness range in LU: from the tenth to the 95th hundredth of the short-term values over the gates. */
-export function loudnessRange(steps: ArrayLike<number>): number {
-  const counted = gated(windows(steps, SHORT_STEPS, BLOCK_STEPS), RANGE_GATE)
-    .map(lufs)
-    .sort();
-  const at = (share: number): number => counted[Math.round((counted.length - 1) * share)] ?? 0;
-  return at(0.95) - at(0.1);
 }

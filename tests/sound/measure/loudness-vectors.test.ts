@@ -3,9 +3,10 @@
  * Cases 7, 8 and 20 to 23 are files of the EBU and not at hand.
  */
 import { describe, expect, it } from 'vitest';
-import { integrated, loudnessRange, lufs, momentary, shortTerm } from '../../../src/sound/measure/loudness.ts';
+import { integrated, lufs } from '../../../src/sound/measure/loudness.ts';
 import { kSquares } from '../../../src/sound/measure/k-filter.ts';
 import { stepPowers } from '../../../src/sound/measure/step-powers.ts';
+import { loudnessRange, momentary, shortTerm } from '../../support/loudness-windows.ts';
 
 const RATE = 48000;
 /** One second of a sine of 1 kHz at full scale; any whole millisecond of it begins like the first. */
