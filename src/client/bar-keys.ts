@@ -1,4 +1,5 @@
 /** Arrow keys that go from bar to bar in a score or chart, and say each bar to those who do not see it. */
+import { element } from './elements.ts';
 import { all } from './feature.ts';
 
 const BOXES = '.chart-scroll, .wide-score';
@@ -25,8 +26,7 @@ function flagsAt(box: Element, bar: string): readonly string[] {
 }
 
 export function installBarKeys(): void {
-  const voice = document.createElement('p');
-  voice.className = 'spoken';
+  const voice = element('p', 'spoken');
   voice.setAttribute('role', 'status');
   document.body.append(voice);
   let current: readonly Element[] = [];

@@ -1,15 +1,13 @@
 /** One line at the foot of a chart that says what the bar under the pointer shows; the same stands in the chart's numbers. */
+import { element } from './elements.ts';
 
 /** The line of a chart, made when it is first needed; it lies over the chart and moves nothing. */
 function lineOf(chart: Element): Element {
   const made = chart.querySelector(':scope > .read-out > span');
   if (made !== null) return made;
-  const place = document.createElement('p');
-  const line = document.createElement('span');
-  place.className = 'read-out';
-  place.append(line);
+  const line = element('span', '');
   const picture = chart.querySelector(':scope > .chart-scroll');
-  (picture ?? chart.lastElementChild)?.after(place);
+  (picture ?? chart.lastElementChild)?.after(element('p', 'read-out', line));
   return line;
 }
 

@@ -2,6 +2,7 @@
  * Chooses among the findings by part, family, section and level. The choice stands in the address (`#findings?level=fix&part=flute`), so that it
  * can be sent; without this script such a link shows all findings.
  */
+import { element } from './elements.ts';
 import { all } from './feature.ts';
 
 type Choices = Readonly<Record<string, readonly (readonly [string, string])[]>>;
@@ -10,9 +11,9 @@ const LABELS: Readonly<Record<string, string>> = { part: 'Part', family: 'Family
 const ADDRESS = '#findings?';
 
 function chooserOf(key: string, values: readonly (readonly [string, string])[]): HTMLSelectElement {
-  const chooser = document.createElement('select');
+  const options = values.map(([value, label]) => new Option(label, value));
+  const chooser = element('select', '', new Option('all', ''), ...options);
   chooser.name = key;
-  chooser.append(new Option('all', ''), ...values.map(([value, label]) => new Option(label, value)));
   return chooser;
 }
 
@@ -20,18 +21,15 @@ export function installFindingChoice(): void {
   const section = document.querySelector<HTMLElement>('#findings [data-choices]');
   if (section === null) return;
   const choices = JSON.parse(section.dataset['choices'] ?? '{}') as Choices;
-  const line = document.createElement('p');
-  line.className = 'filter finding-choice';
+  const line = element('p', 'filter finding-choice');
   const choosers = Object.entries(choices)
     .filter(([, values]) => values.length > 1)
     .map(([key, values]) => {
-      const label = document.createElement('label');
       const chooser = chooserOf(key, values);
-      label.append(`${LABELS[key] ?? key} `, chooser);
-      line.append(label, ' ');
+      line.append(element('label', '', `${LABELS[key] ?? key} `, chooser), ' ');
       return chooser;
     });
-  const count = document.createElement('span');
+  const count = element('span', '');
   count.setAttribute('role', 'status');
   line.append(count);
   section.before(line);

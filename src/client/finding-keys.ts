@@ -1,4 +1,5 @@
 /** Keys that lead from finding to finding, or from the bars of one to those of the next where one has followed a link to them. */
+import { element } from './elements.ts';
 import { all } from './feature.ts';
 
 /** The address of the neighbour of a finding's place, of the same kind: finding, its bars in the score, its bars on the map. */
@@ -28,10 +29,6 @@ export function installFindingKeys(): void {
     target?.setAttribute('tabindex', '-1');
     target?.focus({ preventScroll: true });
   });
-  for (const intro of all(document, '.part-findings > .intro')) {
-    const hint = document.createElement('p');
-    hint.className = 'intro key-hint';
-    hint.textContent = 'Alt with the down or up arrow leads from finding to finding.';
-    intro.after(hint);
-  }
+  for (const intro of all(document, '.part-findings > .intro'))
+    intro.after(element('p', 'intro key-hint', 'Alt with the down or up arrow leads from finding to finding.'));
 }

@@ -1,4 +1,5 @@
 /** The bar that stays: the field that leads to a bar, and the section and bars in sight. */
+import { element } from './elements.ts';
 import { all } from './feature.ts';
 
 /** The part of the window that counts as being read: a little under its head. */
@@ -15,15 +16,11 @@ function installBarField(sheet: Element, bar: Element): void {
   const bars = barsOf(sheet);
   const last = [...bars.keys()].at(-1);
   if (last === undefined) return;
-  const form = document.createElement('form');
-  const label = document.createElement('label');
-  const field = document.createElement('input');
-  form.className = 'bar-field';
+  const field = element('input', '');
   field.inputMode = 'numeric';
   field.autocomplete = 'off';
   field.size = 4;
-  label.append('Bar ', field);
-  form.append(label, ` of ${last}`);
+  const form = element('form', 'bar-field', element('label', '', 'Bar ', field), ` of ${last}`);
   bar.append(form);
   field.addEventListener('input', () => {
     field.setCustomValidity('');

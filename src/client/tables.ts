@@ -1,4 +1,5 @@
 /** Sorting and filtering of tables, with buttons and a field that exist only where the script runs. */
+import { button, element } from './elements.ts';
 import { all } from './feature.ts';
 
 const FEWEST_ROWS_TO_SORT = 3;
@@ -45,12 +46,10 @@ function installSorting(table: HTMLTableElement, rows: readonly HTMLTableRowElem
     // A column of pictures has no order.
     if (rows.every((row) => cellText(row, column) === '')) return;
     const isNumeric = header.classList.contains('num');
-    const button = document.createElement('button');
-    button.type = 'button';
-    button.className = 'sort';
-    button.append(...header.childNodes);
-    header.append(button);
-    button.addEventListener('click', () => {
+    const word = button('', 'sort');
+    word.append(...header.childNodes);
+    header.append(word);
+    word.addEventListener('click', () => {
       const direction = header.getAttribute('aria-sort') === 'ascending' ? 'descending' : 'ascending';
       for (const other of headers) other.removeAttribute('aria-sort');
       header.setAttribute('aria-sort', direction);
@@ -60,14 +59,11 @@ function installSorting(table: HTMLTableElement, rows: readonly HTMLTableRowElem
 }
 
 function installFilter(table: HTMLTableElement, rows: readonly HTMLTableRowElement[]): void {
-  const label = document.createElement('label');
-  const field = document.createElement('input');
-  const count = document.createElement('span');
-  label.className = 'filter';
+  const field = element('input', '');
+  const count = element('span', '');
   field.type = 'search';
   count.setAttribute('role', 'status');
-  label.append('Show rows with', field, count);
-  table.closest('.scroll')?.before(label);
+  table.closest('.scroll')?.before(element('label', 'filter', 'Show rows with', field, count));
   const texts = rows.map((row) => row.textContent.toLowerCase());
   field.addEventListener('input', () => {
     const wanted = field.value.toLowerCase().match(/\S+/g) ?? [];

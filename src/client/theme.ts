@@ -1,4 +1,6 @@
 /** A button that chooses light or dark paper against the system's choice, and remembers it where the browser lets it. */
+import { button, element } from './elements.ts';
+
 const STORED_AS = 'arrangement-dossier-theme';
 
 type Theme = 'light' | 'dark';
@@ -27,19 +29,15 @@ export function installTheme(): void {
   const inForce = (): Theme =>
     (root.dataset['theme'] as Theme | undefined) ??
     (matchMedia('(prefers-color-scheme: dark)').matches ? 'dark' : 'light');
-  const item = document.createElement('li');
-  const button = document.createElement('button');
-  item.className = 'theme';
-  button.type = 'button';
-  item.append(button);
-  list.append(item);
+  const word = button('');
+  list.append(element('li', 'theme', word));
   const label = (): void => {
-    button.textContent = inForce() === 'dark' ? 'Light paper' : 'Dark paper';
+    word.textContent = inForce() === 'dark' ? 'Light paper' : 'Dark paper';
   };
   const before = stored();
   if (before !== undefined) root.dataset['theme'] = before;
   label();
-  button.addEventListener('click', () => {
+  word.addEventListener('click', () => {
     const theme: Theme = inForce() === 'dark' ? 'light' : 'dark';
     root.dataset['theme'] = theme;
     remember(theme);

@@ -22,9 +22,7 @@ export function saysSomething({ text, kind }: PageAnswer): boolean {
 }
 
 function chooser(options: readonly (readonly [string, string])[], chosen: string): HTMLSelectElement {
-  const made = element('select', '');
-  for (const [value, text] of options) made.append(new Option(text, value, false, value === chosen));
-  return made;
+  return element('select', '', ...options.map(([value, text]) => new Option(text, value, false, value === chosen)));
 }
 
 function labelled(text: string, field: HTMLElement): HTMLElement {

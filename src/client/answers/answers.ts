@@ -27,11 +27,10 @@ function download(name: string, text: string): void {
 
 /** The words `Save my answers (3)` at the head of the page, there where there is something to save. */
 function installSaving(kept: KeptAnswers, about: string, changed: () => void): () => void {
-  const item = element('li', 'answer-save');
   const save = button('');
+  const item = element('li', 'answer-save', save);
   const told = element('p', 'answer-told');
   told.setAttribute('role', 'status');
-  item.append(save);
   document.querySelector('.stages ul')?.append(item);
   document.querySelector('.stages')?.append(told);
   save.addEventListener('click', () => {

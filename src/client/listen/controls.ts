@@ -19,12 +19,6 @@ export interface Controls {
   readonly tell: (bars: string, repeated: string, heardAs: HeardAs) => void;
 }
 
-function option(value: string, text: string): HTMLOptionElement {
-  const made = element('option', '', text);
-  made.value = value;
-  return made;
-}
-
 function select(label: string, ...options: readonly HTMLElement[]): HTMLSelectElement {
   const made = element('select', '', ...options);
   made.setAttribute('aria-label', label);
@@ -67,7 +61,7 @@ function partsOf(sketches: readonly Sketch[]): readonly (readonly [id: string, n
 export function createControls(sketches: readonly Sketch[], isCut: boolean, hasAudio: boolean): Controls {
   const sketched = hasAudio ? 'sketch: ' : '';
   const parts = partsOf(sketches);
-  const titled = sketches.map(({ stageId, order, title }) => option(stageId, `${String(order)} ${title}`));
+  const titled = sketches.map(({ stageId, order, title }) => new Option(`${String(order)} ${title}`, stageId));
   const go = button('Listen', 'listen-go');
   const bar = element('input', '');
   bar.type = 'number';
@@ -82,24 +76,24 @@ export function createControls(sketches: readonly Sketch[], isCut: boolean, hasA
     bar,
     parts: select(
       'What is heard',
-      ...(hasAudio ? [option('audio', 'audio')] : []),
-      option('all', `${sketched}all parts`),
-      option('front', `${sketched}foreground only`),
-      option('back', `${sketched}background only`),
+      ...(hasAudio ? [new Option('audio', 'audio')] : []),
+      new Option(`${sketched}all parts`, 'all'),
+      new Option(`${sketched}foreground only`, 'front'),
+      new Option(`${sketched}background only`, 'back'),
       group(
         'One part alone',
-        parts.map(([id, name]) => option(`alone ${id}`, `${name} alone`)),
+        parts.map(([id, name]) => new Option(`${name} alone`, `alone ${id}`)),
       ),
       group(
         'One part left out',
-        parts.map(([id, name]) => option(`without ${id}`, `without ${name}`)),
+        parts.map(([id, name]) => new Option(`without ${name}`, `without ${id}`)),
       ),
     ),
     stages: select('Stage', ...titled),
     others: select(
       'In turn with',
-      option('', 'this stage only'),
-      ...sketches.map(({ stageId, order, title }) => option(stageId, `in turn with ${String(order)} ${title}`)),
+      new Option('this stage only', ''),
+      ...sketches.map(({ stageId, order, title }) => new Option(`in turn with ${String(order)} ${title}`, stageId)),
     ),
     playOn,
     softer: button('Softer'),

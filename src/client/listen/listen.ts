@@ -1,5 +1,5 @@
 /** The word "Listen" at the head of the page and at every finding. */
-import { button } from '../elements.ts';
+import { button, element } from '../elements.ts';
 import { all } from '../feature.ts';
 import { openListening, type Listening } from './listening.ts';
 import { keptPlace } from './kept-place.ts';
@@ -23,11 +23,8 @@ export function installListening(): void {
   const toTheLine = (): void => {
     document.querySelector<HTMLElement>('.listen-go')?.focus({ preventScroll: true });
   };
-  const item = document.createElement('li');
   const word = button('Listen');
-  item.className = 'listen-open';
-  item.append(word);
-  list.append(item);
+  list.append(element('li', 'listen-open', word));
   word.addEventListener('click', () => {
     if (listening === undefined) opened(word).toggle();
     toTheLine();
@@ -42,6 +39,7 @@ export function installListening(): void {
       opened(hear).playBars(stageAt(finding), Number(from), Number(to));
       if (isNew) toTheLine();
     });
-  } // It stays from page to page until it is put away.
+  }
+  // It stays from page to page until it is put away.
   if (keptPlace() !== undefined) opened(word);
 }
