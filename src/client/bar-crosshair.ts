@@ -1,6 +1,6 @@
 /** The bar under the pointer, and the bar that the address names, shown in the score and in every chart of the page. */
 import { byBar, SHOWN_BARS } from './bar-places.ts';
-import { all } from './feature.ts';
+import { addressed, all } from './feature.ts';
 
 function pageOf(element: Element): ParentNode {
   return element.closest('article') ?? document;
@@ -39,7 +39,7 @@ export function installBarCrosshair(): void {
   let linked: readonly Element[] = [];
   const followAddress = (): void => {
     for (const element of linked) element.classList.remove('is-linked');
-    const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    const target = document.getElementById(addressed());
     linked = target?.hasAttribute('data-bar') === true ? sameBarAs(target) : [];
     for (const element of linked) element.classList.add('is-linked');
     for (let details = target?.closest('details'); details; details = details.parentElement?.closest('details')) {

@@ -3,7 +3,7 @@
  * can be sent; without this script such a link shows all findings.
  */
 import { element } from './elements.ts';
-import { all } from './feature.ts';
+import { addressed, all } from './feature.ts';
 
 type Choices = Readonly<Record<string, readonly (readonly [string, string])[]>>;
 
@@ -63,7 +63,7 @@ export function installFindingChoice(): void {
       }
     } else {
       // A link to a finding that the choice hides is a wish to see it.
-      const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+      const target = document.getElementById(addressed());
       if (target?.closest('li')?.hidden !== true) return;
       for (const chooser of choosers) chooser.value = '';
     }

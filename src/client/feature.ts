@@ -11,3 +11,8 @@ export function attempt(feature: () => void): void {
 export function all<E extends Element>(root: ParentNode, selector: string): E[] {
   return [...root.querySelectorAll<E>(selector)];
 }
+
+/** Id of the place that the address names; '' for none. */
+export function addressed(): string {
+  return decodeURIComponent(location.hash.slice(1));
+}

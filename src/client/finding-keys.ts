@@ -1,6 +1,6 @@
 /** Keys that lead from finding to finding, or from the bars of one to those of the next where one has followed a link to them. */
 import { element } from './elements.ts';
-import { all } from './feature.ts';
+import { addressed, all } from './feature.ts';
 
 /** The address of the neighbour of a finding's place, of the same kind: finding, its bars in the score, its bars on the map. */
 function neighbour(hash: string, step: number): string | undefined {
@@ -21,7 +21,7 @@ export function installFindingKeys(): void {
     if (!event.altKey || event.ctrlKey || event.metaKey || event.shiftKey) return;
     const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
     if (step === 0) return;
-    const id = neighbour(decodeURIComponent(location.hash.slice(1)), step);
+    const id = neighbour(addressed(), step);
     if (id === undefined) return;
     event.preventDefault();
     location.hash = id;

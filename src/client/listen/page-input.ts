@@ -1,4 +1,5 @@
 /** What a reader does on the page while the line to listen from is there: clicks on bars, keys, links to bars. */
+import { addressed } from '../feature.ts';
 import { stageAt } from './stage-on-page.ts';
 
 export interface Asked {
@@ -31,7 +32,7 @@ function barUnder(target: EventTarget | null): { readonly stageId: string; reado
 
 /** The bar that the address names, or the bars of the finding that it leads to, in the list or in a score or chart. */
 function linkedPlace(): LinkedPlace | undefined {
-  const id = decodeURIComponent(location.hash.slice(1));
+  const id = addressed();
   const target = document.getElementById(id);
   const bar = target?.getAttribute('data-bar');
   if (bar != null) return { stageId: stageAt(target), from: Number(bar) };
