@@ -14,3 +14,9 @@ export function byBar(shown: readonly Element[]): ReadonlyMap<string, readonly E
   }
   return places;
 }
+
+/** Numbers of the first and the last of some bars. */
+export function firstAndLast(bars: readonly Element[]): readonly [first: number, last: number] {
+  const numbers = bars.map((bar) => Number(bar.getAttribute('data-bar')));
+  return [Math.min(...numbers), Math.max(...numbers)];
+}

@@ -1,4 +1,5 @@
 /** The bar that stays: the field that leads to a bar, and the section and bars in sight. */
+import { firstAndLast } from './bar-places.ts';
 import { element } from './elements.ts';
 import { all } from './feature.ts';
 
@@ -81,12 +82,12 @@ function installHere(sheet: Element): void {
       (entries) => {
         const seen = entries.filter(({ isIntersecting }) => isIntersecting).at(-1)?.target;
         if (seen === undefined) return;
-        const own = all(seen, '[data-bar]').map((bar) => Number(bar.getAttribute('data-bar')));
+        const [first, last] = firstAndLast(all(seen, '[data-bar]'));
         for (const picture of pictures) {
           const here = picture.querySelector('.overview-here');
           const unit = Number(picture.getAttribute('viewBox')?.split(' ')[2]) / Math.max(1, count);
-          here?.setAttribute('x', String((Math.min(...own) - from) * unit));
-          here?.setAttribute('width', String((Math.max(...own) - Math.min(...own) + 1) * unit));
+          here?.setAttribute('x', String((first - from) * unit));
+          here?.setAttribute('width', String((last - first + 1) * unit));
         }
       },
       { rootMargin: READ_ROOT_MARGIN },

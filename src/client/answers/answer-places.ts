@@ -1,4 +1,5 @@
 /** Where one can answer on a page, and which answers stand where. */
+import { firstAndLast } from '../bar-places.ts';
 import { all } from '../feature.ts';
 import type { PageAnswer } from './answer-file.ts';
 
@@ -70,12 +71,12 @@ function questionPlaces(sheet: Element, base: Base): AnswerPlace[] {
 
 function barPlaces(sheet: Element, base: Base): AnswerPlace[] {
   return all(sheet, 'figure.system').flatMap((host) => {
-    const bars = all(host, '.bar-places [data-bar]').map((bar) => Number(bar.getAttribute('data-bar')));
+    const bars = all(host, '.bar-places [data-bar]');
     const opener = host.querySelector('figcaption');
     if (bars.length === 0 || opener === null) return [];
-    const [first, last] = [Math.min(...bars), Math.max(...bars)];
-    const text = spanOf(String(first), String(last));
-    return [{ ...base, bars: text, shows: [first, last] as const, opener, host, label: `bars ${text}` }];
+    const shows = firstAndLast(bars);
+    const text = spanOf(String(shows[0]), String(shows[1]));
+    return [{ ...base, bars: text, shows, opener, host, label: `bars ${text}` }];
   });
 }
 
