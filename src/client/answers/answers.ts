@@ -67,8 +67,8 @@ interface Placed {
 export function installAnswers(): void {
   const { dossier: about = '', piece = '' } = document.documentElement.dataset;
   const kept = keptAnswers(piece);
-  /** The answer that is being written, and where. */
-  let written: { readonly id: string; readonly at: Placed; readonly form: HTMLElement } | undefined;
+  /** The answer that is being written. */
+  let written: { readonly id: string; readonly form: HTMLElement } | undefined;
 
   const placed: Placed[] = all<HTMLElement>(document, 'article[data-stage]').flatMap((sheet) =>
     placesOf(sheet).map((place) => ({ place, sheet, notes: element('div', 'answers-own') })),
@@ -120,14 +120,12 @@ export function installAnswers(): void {
     });
     tell(kept.isLasting() ? KEPT : NOT_KEPT);
     at.notes.before(form);
-    written = { id: answer.id, at, form };
+    written = { id: answer.id, form };
     show();
     focus();
   };
 
-  const count = installSaving(kept, about, () => {
-    show();
-  });
+  const count = installSaving(kept, about, show);
 
   function show(): void {
     const own = kept.all().filter((answer) => answer.about === about && answer.id !== written?.id);
