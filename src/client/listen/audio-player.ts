@@ -1,7 +1,7 @@
 /** Plays the audio of stages, bar by bar where it is asked to. */
 import type { Sketch } from '../../sound/sketch.ts';
 import type { StageAudio } from './page-audio.ts';
-import { afterEnd, secondsOf, startOf, type Place, type Player, type Programme } from './programme.ts';
+import { afterEnd, gainOf, secondsOf, startOf, type Place, type Player, type Programme } from './programme.ts';
 
 interface Run {
   readonly programme: Programme;
@@ -94,7 +94,7 @@ export function createAudioPlayer(
       return run && { sketch: run.sketch, second: secondNow(run) };
     },
     setVolume: (db) => {
-      volume = 10 ** (Math.min(0, db) / 20);
+      volume = gainOf(db);
       if (run !== undefined) run.element.volume = volume;
     },
   };

@@ -30,6 +30,11 @@ export interface Player {
   readonly setVolume: (db: number) => void;
 }
 
+/** Share of the most that there is, for a volume in dB under it. */
+export function gainOf(volumeDb: number): number {
+  return 10 ** (Math.min(0, volumeDb) / 20);
+}
+
 /** The last notes ring on after the last bar. */
 const TAIL_SECONDS = 0.5;
 /** Less than this cannot be repeated. */

@@ -1,6 +1,6 @@
 /** Plays sketches: renders them in stretches a little ahead, and knows at every moment what is being heard. */
 import { renderSketch, type Choice } from '../../sound/voice.ts';
-import { afterEnd, secondsOf, startOf, type Place, type Player, type Programme } from './programme.ts';
+import { afterEnd, gainOf, secondsOf, startOf, type Place, type Player, type Programme } from './programme.ts';
 
 interface Stretch extends Place {
   /** When it begins on the clock of the sound, and how long it is. */
@@ -56,7 +56,7 @@ export function createSketchPlayer(loudestDb: number, onEnd: () => void): Player
   let run: Run | undefined;
   let timer: number | undefined;
   let resting: number | undefined;
-  let volumeDb = 0;
+  let volume = 1;
 
   const latency = (sound: AudioContext): number => sound.outputLatency || sound.baseLatency || 0;
 
@@ -134,7 +134,7 @@ export function createSketchPlayer(loudestDb: number, onEnd: () => void): Player
         output = context.createGain();
         output.connect(context.destination);
       }
-      output.gain.value = 10 ** (volumeDb / 20);
+      output.gain.value = volume;
       void context.resume();
       const gain = context.createGain();
       gain.connect(output);
@@ -158,9 +158,8 @@ export function createSketchPlayer(loudestDb: number, onEnd: () => void): Player
       return { sketch: heard.sketch, second: heard.second + gone };
     },
     setVolume: (db) => {
-      volumeDb = Math.min(0, db);
-      if (output !== undefined && context !== undefined)
-        output.gain.setTargetAtTime(10 ** (volumeDb / 20), context.currentTime, 0.03);
+      volume = gainOf(db);
+      if (output !== undefined && context !== undefined) output.gain.setTargetAtTime(volume, context.currentTime, 0.03);
     },
   };
 }
