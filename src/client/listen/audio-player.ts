@@ -15,11 +15,11 @@ const WAKE_MS = 100;
 /** The clock of a media element is rounded down: the moment of a bar line that was set comes back as one of the bar before. */
 const ROUNDING_SECONDS = 1e-4;
 
-/** A player; `onEnd` is called when the music is over, `onFault` where the browser does not play the audio of a stage. */
+/** A player; `onEnd` is called when the music is over, `onFault` where the browser does not play the audio: with what it has stopped at. */
 export function createAudioPlayer(
   audio: ReadonlyMap<string, StageAudio>,
   onEnd: () => void,
-  onFault: (stageId: string) => void,
+  onFault: (programme: Programme, place: Place) => void,
 ): Player {
   const elements = new Map<string, HTMLAudioElement>();
   let run: Run | undefined;
@@ -35,12 +35,20 @@ export function createAudioPlayer(
     run = undefined;
   };
 
+  const fail = (element: HTMLAudioElement): void => {
+    if (run?.element !== element) return;
+    const { programme, sketch } = run;
+    const second = secondNow(run);
+    stop();
+    onFault(programme, { sketch, second });
+  };
+
   const elementOf = ({ stageId }: Sketch, address: string): HTMLAudioElement => {
     const known = elements.get(stageId);
     if (known !== undefined) return known;
     const element = new Audio(address);
     element.addEventListener('error', () => {
-      if (run?.element === element) onFault(stageId);
+      fail(element);
     });
     elements.set(stageId, element);
     return element;
@@ -56,7 +64,7 @@ export function createAudioPlayer(
     element.currentTime = Math.max(0, second + own.firstBarSecond);
     element.play().catch((error: unknown) => {
       // It was stopped before it had begun, which is no fault.
-      if ((error as Error).name !== 'AbortError' && run?.element === element) onFault(sketch.stageId);
+      if ((error as Error).name !== 'AbortError') fail(element);
     });
     clearTimeout(timer);
     timer = window.setTimeout(watch, WAKE_MS);

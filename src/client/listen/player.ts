@@ -24,7 +24,6 @@ export function createPlayer(
   { onEnd, onRefusal }: PlayerNews,
 ): WholePlayer {
   const refused = new Set<string>();
-  let asked: Programme | undefined;
 
   const heardAs: WholePlayer['heardAs'] = ({ sketch, other, choice }) => {
     if (choice.kind !== 'audio') return 'sketch';
@@ -34,17 +33,14 @@ export function createPlayer(
     return stages.some((id) => refused.has(id)) ? 'refused' : 'audio';
   };
   const sketches = createSketchPlayer(loudestDb, onEnd);
-  const files = createAudioPlayer(audio, onEnd, (stageId) => {
-    const place = files.place();
-    refused.add(stageId);
-    files.stop();
-    if (asked !== undefined && place !== undefined) sketches.play(asked, placeIn(asked.sketch, place));
+  const files = createAudioPlayer(audio, onEnd, (programme, place) => {
+    refused.add(place.sketch.stageId);
+    sketches.play(programme, placeIn(programme.sketch, place));
     onRefusal();
   });
   return {
     heardAs,
     play: (programme, second) => {
-      asked = programme;
       const isAudio = heardAs(programme) === 'audio';
       (isAudio ? sketches : files).stop();
       (isAudio ? files : sketches).play(programme, second);
