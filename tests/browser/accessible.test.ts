@@ -1,12 +1,9 @@
 /** For readers who see little, hear the page, or hit it with a finger: every kind of page, in either paper. */
-import { createRequire } from 'node:module';
-import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
+import { axeFaults } from '../support/axe.ts';
 import { browserOfFile } from '../support/browser.ts';
 import { samplePages } from '../support/built-pages.ts';
-
-const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 /** A page of every kind. */
 const KINDS = [
@@ -35,31 +32,6 @@ async function opened(
   return page;
 }
 
-/** What axe finds by all of its rules but these, or by these alone. */
-async function faultsIn(page: Page, rules: { readonly only?: string; readonly but?: string }): Promise<string[]> {
-  // The page's own policy forbids foreign script; the check runs through the debugger, which it does not bind.
-  await page.evaluate(axeSource);
-  return page.evaluate(async ({ only, but }) => {
-    const { axe } = globalThis as unknown as {
-      axe: {
-        run: (options: object) => Promise<{
-          violations: { id: string; nodes: { html: string; failureSummary?: string }[] }[];
-          passes: unknown[];
-        }>;
-      };
-    };
-    const { violations, passes } = await axe.run({
-      ...(only === undefined ? {} : { runOnly: [only] }),
-      ...(but === undefined ? {} : { rules: { [but]: { enabled: false } } }),
-    });
-    const first = violations.map(
-      ({ id, nodes }) =>
-        `${id}: ${String(nodes.length)} × ${(nodes[0]?.html ?? '').slice(0, 200)} ${nodes[0]?.failureSummary ?? ''}`,
-    );
-    return passes.length === 0 ? ['nothing was looked at'] : first;
-  }, rules);
-}
-
 describe('axe finds nothing', () => {
   it.each(KINDS)('on %s, on light paper by all its rules and on dark paper by contrast', async (file) => {
     for (const [scheme, rules] of [
@@ -67,7 +39,7 @@ describe('axe finds nothing', () => {
       ['dark', { only: 'color-contrast' }],
     ] as const) {
       const page = await opened('folder', file, scheme);
-      expect(await faultsIn(page, rules), scheme).toEqual([]);
+      expect(await axeFaults(page, rules), scheme).toEqual([]);
       await page.close();
     }
   });
@@ -75,7 +47,7 @@ describe('axe finds nothing', () => {
   // Its colours are those of the folder's pages; its ids and headings are its own.
   it('in the single file', async () => {
     const page = await opened('single', 'dossier.html', 'light');
-    expect(await faultsIn(page, { but: 'color-contrast' })).toEqual([]);
+    expect(await axeFaults(page, { but: 'color-contrast' })).toEqual([]);
     await page.close();
   });
 });

@@ -2,12 +2,12 @@
  * A dossier that is answered, as its readers do it: opened from disk in a real browser, folder and single file alike, written in, saved, put
  * into the folder and built again, as it was and with bars put in before the places that were answered.
  */
-import { createRequire } from 'node:module';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { FIRST_EIGHT, tuneOf, WITH_TWO_MORE } from '../support/answered-folder.ts';
+import { axeFaults } from '../support/axe.ts';
 import { browserOfFile } from '../support/browser.ts';
 import { builtPages } from '../support/built-pages.ts';
 import { temporaryFolder } from '../support/run-cli.ts';
@@ -15,21 +15,27 @@ import { temporaryFolder } from '../support/run-cli.ts';
 /** A flute that begins here has most of its notes below all that flutes have, which is a finding. */
 const TOO_LOW = 42;
 
-const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
 const browser = browserOfFile();
 const pages = { folder: '', single: '' };
 /** The file that was saved from the pages of each. */
 const saved = { folder: '', single: '' };
 let folder = '';
 
+const FORMS = ['folder', 'single'] as const;
+
+/** The folder as it stands now, built in a form: its first page. */
+async function built(form: (typeof FORMS)[number]): Promise<string> {
+  const isSingle = form === 'single';
+  const made = await builtPages(folder, ...(isSingle ? ['--single-file'] : []));
+  return made.get(isSingle ? 'dossier.html' : 'index.html')!;
+}
+
 beforeAll(async () => {
   folder = join(temporaryFolder(), 'tune');
   mkdirSync(folder);
   writeFileSync(join(folder, '01 First.mid'), tuneOf(FIRST_EIGHT, TOO_LOW));
   writeFileSync(join(folder, 'breath.md'), '---\nkind: question\nbars: 7\n---\n# Does the cello breathe?\n');
-  pages.folder = (await builtPages(folder)).get('index.html')!;
-  pages.single = (await builtPages(folder, '--single-file')).get('dossier.html')!;
+  for (const form of FORMS) pages[form] = await built(form);
 });
 
 async function write(page: Page, at: string, kind: string, text: string): Promise<void> {
@@ -43,32 +49,11 @@ async function ownAnswers(page: Page): Promise<string[]> {
   return [...new Set(await page.locator('.answer-words').allTextContents())].sort();
 }
 
-/** What axe finds within some elements. */
-async function faultsIn(page: Page, ...selectors: string[]): Promise<string[]> {
-  await page.evaluate(axeSource);
-  return page.evaluate(async (include) => {
-    const { axe } = globalThis as unknown as {
-      axe: { run: (context: object) => Promise<{ violations: { id: string }[]; passes: unknown[] }> };
-    };
-    const { violations, passes } = await axe.run({ include });
-    return passes.length === 0 ? ['nothing was looked at'] : violations.map(({ id }) => id);
-  }, selectors);
-}
-
 const WORDS = [
   'After the first beat.',
   'An octave up, as it sounds.',
   'We keep “this”:\n--- the 2nd time too.\n---\nkind: question\n---',
 ];
-
-const FORMS = ['folder', 'single'] as const;
-
-/** The folder as it stands now, built in a form: its first page. */
-async function rebuilt(form: (typeof FORMS)[number]): Promise<string> {
-  const isSingle = form === 'single';
-  const built = await builtPages(folder, ...(isSingle ? ['--single-file'] : []));
-  return built.get(isSingle ? 'dossier.html' : 'index.html')!;
-}
 
 describe.each(FORMS)('a dossier in the form “%s”', (form) => {
   it('takes answers, keeps them over a reload, and saves them as one file', async () => {
@@ -93,7 +78,7 @@ describe.each(FORMS)('a dossier in the form “%s”', (form) => {
     await write(page, '.asked > li:has-text("breathe")', 'answer', WORDS[0]!);
     await page.getByRole('button', { name: 'Done' }).click();
     await write(page, '#score', 'decision', WORDS[2]!);
-    expect(await faultsIn(page, '.answer-form', '.answer-own', '.answer-save')).toEqual([]);
+    expect(await axeFaults(page, { within: ['.answer-form', '.answer-own', '.answer-save'] })).toEqual([]);
     await page.locator('.answer-bars').fill('5-6');
     await page.locator('.answer-form label', { hasText: 'and' }).locator('select').selectOption('Cello');
     await page.getByRole('button', { name: 'Done' }).click();
@@ -161,7 +146,7 @@ describe('the file that was saved, put into the folder', () => {
     async (form) => {
       writeFileSync(join(folder, 'answers.md'), saved[form]);
       const page = await browser().newPage();
-      await page.goto(await rebuilt(form));
+      await page.goto(await built(form));
       expect(await page.locator('#finding-1 .note-links').textContent()).toContain('Accepted by Mara Lind');
       expect(await page.locator('.first-asked').textContent()).not.toContain('Does the cello breathe?');
       const notes = page.locator('article').first().locator('[data-section="notes"]');
@@ -178,7 +163,7 @@ describe('the file that was saved, put into the folder', () => {
   it.each(FORMS)('stands two bars later in the form “%s” where two bars were put in before it', async (form) => {
     writeFileSync(join(folder, '02 Second.mid'), tuneOf(WITH_TWO_MORE, TOO_LOW));
     const page = await browser().newPage();
-    await page.goto(await rebuilt(form));
+    await page.goto(await built(form));
     const current = page.locator('article').first();
     const decision = current.locator('.memo-decision');
     expect(await decision.textContent()).toMatch(/bars 7–8\s+Cello/);
