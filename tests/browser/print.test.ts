@@ -94,13 +94,18 @@ it('repeats the head of a table on every sheet that the table goes on to', async
   }
 });
 
-/** Sizes of words of a score as they print, in points; one for each system at least. `millimetres`: width of the text on an upright sheet. */
-async function printedPoints(page: Page, millimetres: number, words: string): Promise<readonly number[]> {
+/** Sets a page as on paper. `millimetres`: width of the text on an upright sheet. */
+async function onPaper(page: Page, millimetres: number): Promise<void> {
   const isLandscape = (await page.locator('.is-landscape').count()) > 0;
   const px = Math.round(((isLandscape ? 271 : millimetres) / 25.4) * 96);
   await page.setViewportSize({ width: px, height: 1000 });
   await page.emulateMedia({ media: 'print' });
-  return page.$$eval(`.wide-score ${words}`, (all) =>
+}
+
+/** Sizes of the bar numbers of a score as they print, in points; one for each system at least. */
+async function numberPoints(page: Page, millimetres: number): Promise<readonly number[]> {
+  await onPaper(page, millimetres);
+  return page.$$eval('.wide-score .sn-number', (all) =>
     all.map((one) => {
       const scale = (one as SVGGraphicsElement).getScreenCTM()?.a ?? 0;
       return scale * Number(one.getAttribute('font-size')) * 0.75;
@@ -114,7 +119,7 @@ it.each([
 ])('prints every bar number of %s at 7 points at least', async (_, file, millimetres) => {
   for (const pages of [sample, large]) {
     const page = await opened(pages, file);
-    const numbers = await printedPoints(page, millimetres, '.sn-number');
+    const numbers = await numberPoints(page, millimetres);
     expect(numbers.length).toBeGreaterThan(1);
     expect(Math.min(...numbers)).toBeGreaterThanOrEqual(7);
     await page.close();
@@ -123,9 +128,7 @@ it.each([
 
 /** Every run of letters on a printed page that is smaller than so many points, with its size. */
 async function smallLetters(page: Page, millimetres: number, points: number): Promise<readonly string[]> {
-  const isLandscape = (await page.locator('.is-landscape').count()) > 0;
-  await page.setViewportSize({ width: Math.round(((isLandscape ? 271 : millimetres) / 25.4) * 96), height: 1000 });
-  await page.emulateMedia({ media: 'print' });
+  await onPaper(page, millimetres);
   return page.$$eval(
     'body :not(script, style, title, desc)',
     (all, least) =>
