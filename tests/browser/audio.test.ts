@@ -1,11 +1,13 @@
 /** Audio that lies beside a stage, played in the page: opened from disk in a real browser, folder and single file alike. */
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { createOggEncoder } from 'wasm-media-encoders';
 import { browserOfFile } from '../support/browser.ts';
 import { builtPages } from '../support/built-pages.ts';
+import { writeExports } from '../support/kept-folder.ts';
+import { withQuietPage } from '../support/quiet-page.ts';
 import { temporaryFolder } from '../support/run-cli.ts';
 import { wavBytes } from '../support/sound-bytes.ts';
 import { STROKE_FILES, strokeSamples, strokeSecond, TEMPOS } from '../support/stroke-piece.ts';
@@ -28,8 +30,7 @@ const front = { folder: 'index.html', single: 'dossier.html' } as const;
 
 beforeAll(async () => {
   const folder = join(temporaryFolder(), 'strokes');
-  mkdirSync(folder);
-  for (const [name, bytes] of Object.entries(STROKE_FILES)) writeFileSync(join(folder, name), bytes);
+  writeExports(folder, STROKE_FILES);
   writeFileSync(join(folder, '02 With cello.ogg'), await oggOf(strokeSamples(RATE_HZ, OFFSET_SECONDS)));
   writeFileSync(
     join(folder, '01 Sketch.wav'),
@@ -87,24 +88,9 @@ async function untilBar(page: Page, bar: number): Promise<void> {
   );
 }
 
-async function withPage(kind: keyof typeof pages, action: (page: Page) => Promise<void>): Promise<void> {
-  const context = await browser().newContext({ viewport: { width: 1280, height: 1000 } });
-  const page = await context.newPage();
-  const trouble: string[] = [];
-  page.on('console', (message) => trouble.push(`console: ${message.text()}`));
-  page.on('pageerror', (error) => trouble.push(`error: ${error.message}`));
-  page.on('request', (request) => {
-    const isOwn = ['document', 'media'].includes(request.resourceType()) && /^(file|data):/.test(request.url());
-    if (!isOwn) trouble.push(`request: ${request.url().slice(0, 200)}`);
-  });
-  try {
-    await page.addInitScript(recordLine);
-    await page.goto(pages[kind].get(front[kind])!);
-    await action(page);
-    expect(trouble).toEqual([]);
-  } finally {
-    await context.close();
-  }
+function withPage(kind: keyof typeof pages, action: (page: Page) => Promise<void>): Promise<void> {
+  const address = pages[kind].get(front[kind])!;
+  return withQuietPage(browser(), { address, before: recordLine, mayAskFor: ['document', 'media'] }, action);
 }
 
 const note = (page: Page): ReturnType<Page['locator']> => page.locator('.listen-note');

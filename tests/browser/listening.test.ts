@@ -1,10 +1,11 @@
 /** A stage played in the page, as its readers do it: opened from disk in a real browser, folder and single file alike. */
-import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { browserOfFile } from '../support/browser.ts';
 import { builtPages } from '../support/built-pages.ts';
+import { writeExports } from '../support/kept-folder.ts';
+import { withQuietPage } from '../support/quiet-page.ts';
 import { temporaryFolder } from '../support/run-cli.ts';
 import { CELLO_FROM, STROKE_FILES, strokeSecond, TEMPOS } from '../support/stroke-piece.ts';
 
@@ -14,8 +15,7 @@ const pages = { folder: '', single: '' };
 
 beforeAll(async () => {
   const folder = join(temporaryFolder(), 'strokes');
-  mkdirSync(folder);
-  for (const [name, bytes] of Object.entries(STROKE_FILES)) writeFileSync(join(folder, name), bytes);
+  writeExports(folder, STROKE_FILES);
   pages.folder = (await builtPages(folder)).get('index.html')!;
   pages.single = (await builtPages(folder, '--single-file')).get('dossier.html')!;
 });
@@ -91,23 +91,8 @@ function playedAt({ stretches }: Heard, now: number): number {
   return stretches.reduce((sum, { at, seconds }) => sum + Math.min(seconds, Math.max(0, now - at)), 0);
 }
 
-async function withPage(kind: keyof typeof pages, action: (page: Page) => Promise<void>): Promise<void> {
-  const context = await browser().newContext({ viewport: { width: 1280, height: 1000 } });
-  const page = await context.newPage();
-  const trouble: string[] = [];
-  page.on('console', (message) => trouble.push(`console: ${message.text()}`));
-  page.on('pageerror', (error) => trouble.push(`error: ${error.message}`));
-  page.on('request', (request) => {
-    if (request.resourceType() !== 'document') trouble.push(`request: ${request.url().slice(0, 200)}`);
-  });
-  try {
-    await page.addInitScript(recordSound);
-    await page.goto(pages[kind]);
-    await action(page);
-    expect(trouble).toEqual([]);
-  } finally {
-    await context.close();
-  }
+function withPage(kind: keyof typeof pages, action: (page: Page) => Promise<void>): Promise<void> {
+  return withQuietPage(browser(), { address: pages[kind], before: recordSound, mayAskFor: ['document'] }, action);
 }
 
 /** Waits until the page has shown so many bars or says that it stands still. */
