@@ -33,7 +33,7 @@ import { proposeTempo } from './notate/free-time/tempo-proposal.ts';
 import { packSketch } from './sound/sketch-text.ts';
 import type { Problem } from './problems/problem.ts';
 import { withDiskFailuresTold } from './problems/disk-failure.ts';
-import { InputError } from './problems/problem.ts';
+import { InputError, usageError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 import type { DossierInput, PublishedProposal, PublishedStage } from './publish/dossier-input.ts';
 import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
@@ -135,7 +135,7 @@ function stagesUpTo(arrangement: Arrangement, name: string | undefined): Arrange
       nearest === undefined
         ? `There is no stage “${name}”; the stages are “${titles.join('”, “')}”.`
         : `There is no stage “${name}”: did you mean “${nearest}”?`;
-    throw new InputError([{ kind: 'usage', code: 'unknown-stage', file: '', message }]);
+    throw usageError('unknown-stage', message);
   }
   const stages = arrangement.stages.slice(0, index + 1);
   const kept = new Set(stages.map((stage) => stage.id));

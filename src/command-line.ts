@@ -3,8 +3,8 @@
  */
 import { parseArgs } from 'node:util';
 import type { FindingLevel } from './model/readings/readings.ts';
-import type { Problem } from './problems/problem.ts';
-import { InputError } from './problems/problem.ts';
+import type { InputError } from './problems/problem.ts';
+import { usageError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
 import type { Share } from './publish/shelf/shelf-entry.ts';
 
@@ -168,8 +168,7 @@ export type Request =
   | { readonly kind: 'start'; readonly folder: string; readonly quiet: boolean; readonly json: boolean };
 
 function usage(message: string): InputError {
-  const problem: Problem = { kind: 'usage', code: 'command-line', file: '', message };
-  return new InputError([problem]);
+  return usageError('command-line', message);
 }
 
 /** Turns “did you mean” into words, or into nothing where no name is near. */

@@ -22,7 +22,7 @@ import type { Disk, DirectoryEntry, Effects } from './model/effects.ts';
 import { boundingHeap, tuneEngine } from './node-engine.ts';
 import { nodeRuns } from './node-runs.ts';
 import { systemCode } from './problems/disk-failure.ts';
-import { InputError } from './problems/problem.ts';
+import { usageError } from './problems/problem.ts';
 
 /** What the codes of the operating system mean to a person (POSIX errno names as Node gives them). */
 const REASONS: Readonly<Record<string, string>> = {
@@ -60,14 +60,7 @@ export async function writing<T>(
     const code = error instanceof Error && 'code' in error ? String(error.code) : '';
     const reason = REASONS[code];
     if (reason === undefined) throw error;
-    throw new InputError([
-      {
-        kind: 'usage',
-        code: 'cannot-write',
-        file: '',
-        message: `“${path}” cannot be written because ${reason}: ${advice}.`,
-      },
-    ]);
+    throw usageError('cannot-write', `“${path}” cannot be written because ${reason}: ${advice}.`);
   }
 }
 

@@ -16,7 +16,7 @@ import { basename, dirname, isAbsolute, join, resolve } from 'node:path';
 import type { KeptStore } from './commands/kept/kept-memory.ts';
 import type { Runs } from './model/effects.ts';
 import { makeFolders, writing } from './node-effects.ts';
-import { InputError } from './problems/problem.ts';
+import { usageError } from './problems/problem.ts';
 
 /** Results that were not asked for longest go first when there is more than this: some six hundred pieces of five stages and twelve parts. */
 const MOST_BYTES = 2 ** 30;
@@ -134,7 +134,7 @@ export async function nodeKeptStore(
     await writing(folder, () => makeFolders(folder, OURS), 'choose another place with --kept');
     if (!isOnlyOurs(folder)) {
       const message = `“${folder}” cannot hold what is kept for later builds because others can write there too, and nobody knows what they put there: choose another place with --kept.`;
-      throw new InputError([{ kind: 'usage', code: 'kept-place', file: '', message }]);
+      throw usageError('kept-place', message);
     }
   } catch (error) {
     if (stated === undefined) return undefined;

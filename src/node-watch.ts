@@ -5,7 +5,8 @@ import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import type { Socket } from 'node:net';
 import type { OpenSite, WatchEffects } from './commands/watch-effects.ts';
 import type { SiteAnswer, SiteRequest } from './commands/watch-site.ts';
-import { InputError } from './problems/problem.ts';
+import type { InputError } from './problems/problem.ts';
+import { usageError } from './problems/problem.ts';
 
 const LOOPBACK = '127.0.0.1';
 
@@ -31,7 +32,7 @@ const LISTEN_REASONS: Readonly<Record<string, string>> = {
 function cannotListen(port: number, error: NodeJS.ErrnoException): InputError {
   const reason = LISTEN_REASONS[error.code ?? ''] ?? `the system refuses it (${error.code ?? ''})`;
   const message = `Port ${String(port)} of this machine cannot be used because ${reason}: choose another with --port, or leave it out.`;
-  return new InputError([{ kind: 'usage', code: 'port-taken', file: '', message }]);
+  return usageError('port-taken', message);
 }
 
 function listen(server: Server, port: number): Promise<number> {

@@ -8,7 +8,7 @@ import type { Disk, Effects } from '../model/effects.ts';
 import { memosOfStage } from '../model/readings/memos-of-stage.ts';
 import { notateStage } from '../notate/notate-stage.ts';
 import type { Problem } from '../problems/problem.ts';
-import { InputError } from '../problems/problem.ts';
+import { InputError, usageError } from '../problems/problem.ts';
 import { offeredAcceptances, type OfferedAcceptance } from '../publish/answers/accepted-lines.ts';
 import type { RawFolder } from '../read/raw.ts';
 import { readFolder } from '../read/read-folder.ts';
@@ -34,14 +34,8 @@ async function refuseExisting(folder: string, disk: Disk): Promise<void> {
   const entries = await disk.list(folder).catch(() => []);
   const existing = entries.find(({ name }) => /^dossier\.ya?ml$/i.test(name));
   if (existing === undefined) return;
-  throw new InputError([
-    {
-      kind: 'usage',
-      code: 'settings-exist',
-      file: '',
-      message: `“${folder}” has settings already, in “${existing.name}”, and they are never overwritten: rename that file first if you want a new one.`,
-    },
-  ]);
+  const message = `“${folder}” has settings already, in “${existing.name}”, and they are never overwritten: rename that file first if you want a new one.`;
+  throw usageError('settings-exist', message);
 }
 
 /** Where each statement is from, and what is too long to compare and no setting of ours changes. */

@@ -1,5 +1,5 @@
 /** A disk that fails is neither the user's mistake nor ours: one sentence as well. */
-import { InputError } from './problem.ts';
+import { InputError, usageError } from './problem.ts';
 
 /** The code of an error of the operating system (POSIX errno names as Node gives them), or undefined for any other error. */
 export function systemCode(error: unknown): string | undefined {
@@ -30,6 +30,6 @@ export async function withDiskFailuresTold<T>(work: () => Promise<T>, sentence =
     if (error instanceof InputError) throw error;
     const code = [...causesOf(error)].map(systemCode).find((each) => each !== undefined);
     if (code === undefined) throw error;
-    throw new InputError([{ kind: 'usage', code: 'disk-failed', file: '', message: sentence(code) }]);
+    throw usageError('disk-failed', sentence(code));
   }
 }

@@ -41,6 +41,11 @@ export class InputError extends Error {
   }
 }
 
+/** One sentence that stops the flow: about the command line, or a place that cannot be read or written. */
+export function usageError(code: string, message: string): InputError {
+  return new InputError([{ kind: 'usage', code, file: '', message }]);
+}
+
 /** The place of a problem as people write it: `file:line:column`, or `file, track 3 "Violin"`; '' where there is none. */
 export function placeOf(problem: Problem): string {
   let place = problem.file;

@@ -2,7 +2,7 @@
 import type { Disk } from '../model/effects.ts';
 import type { Memory } from '../model/memory.ts';
 import { NO_MEMORY } from '../model/memory.ts';
-import { InputError } from '../problems/problem.ts';
+import { usageError } from '../problems/problem.ts';
 import type { Problem } from '../problems/problem.ts';
 import { quoted } from './clean-text.ts';
 import { withAudio } from './audio/stage-audio.ts';
@@ -197,13 +197,11 @@ async function isDenied(folder: string, disk: Disk): Promise<boolean> {
 async function checkFolder(folder: string, disk: Disk): Promise<void> {
   const status = await disk.status(folder);
   const name = quoted(folder, 120);
-  const refuse = (code: string, message: string): InputError =>
-    new InputError([{ kind: 'usage', code, file: '', message }]);
   if (await isDenied(folder, disk))
-    throw refuse('folder-denied', `${name} cannot be read because permission was denied: check who may read it.`);
-  if (status === undefined) throw refuse('no-folder', `There is no folder ${name}: check the path.`);
+    throw usageError('folder-denied', `${name} cannot be read because permission was denied: check who may read it.`);
+  if (status === undefined) throw usageError('no-folder', `There is no folder ${name}: check the path.`);
   if (status.kind !== 'directory')
-    throw refuse('not-a-folder', `${name} is not a folder: give the folder that holds the MIDI files.`);
+    throw usageError('not-a-folder', `${name} is not a folder: give the folder that holds the MIDI files.`);
 }
 
 /**

@@ -5,7 +5,7 @@ import type { Effects } from '../../model/effects.ts';
 import type { Memory } from '../../model/memory.ts';
 import type { OnProgress } from '../../model/progress.ts';
 import { withDiskFailuresTold } from '../../problems/disk-failure.ts';
-import { InputError, type Problem } from '../../problems/problem.ts';
+import { InputError, type Problem, usageError } from '../../problems/problem.ts';
 import { inspectPlace } from '../../publish/output/output-place.ts';
 import {
   builtEntry,
@@ -64,7 +64,7 @@ async function checkShare(folder: string, share: Share | undefined, effects: Eff
   const found = await readShelf(folder, effects);
   if (found === undefined || !differ(found.share, share)) return;
   const message = `“${folder}” holds ${found.share === undefined ? 'a whole shelf' : `share ${String(found.share.number)} of ${String(found.share.of)}`}: choose another place with --out.`;
-  throw new InputError([{ kind: 'usage', code: 'other-share', file: '', message }]);
+  throw usageError('other-share', message);
 }
 
 /**

@@ -4,7 +4,7 @@ import { slugOf } from '../../assemble/names/text.ts';
 import type { Disk } from '../../model/effects.ts';
 import { OUTPUT_MARKER } from '../../model/output-marker.ts';
 import { shortHash } from '../../model/short-hash.ts';
-import { InputError, type Problem } from '../../problems/problem.ts';
+import { type Problem, usageError } from '../../problems/problem.ts';
 import { inOrder } from '../../publish/shelf/shelf-entry.ts';
 import { isIgnoredFolder, shownName, useOf } from '../../read/folder-survey.ts';
 
@@ -55,7 +55,7 @@ export async function findPieces(root: string, disk: Disk, ignore: readonly stri
     looks += 1;
     if (looks > MOST_FOLDERS) {
       const message = `More than ${String(MOST_FOLDERS)} folders lie below “${root}”: give a folder nearer to the pieces.`;
-      throw new InputError([{ kind: 'usage', code: 'too-many-folders', file: '', message }]);
+      throw usageError('too-many-folders', message);
     }
     const entries = await disk.list(folder).catch(() => undefined);
     if (entries === undefined) {
@@ -113,7 +113,7 @@ export async function findPieces(root: string, disk: Disk, ignore: readonly stri
       problem === undefined
         ? `“${root}” is a dossier or an index of this program: give the folder that the pieces lie in.`
         : `“${root}” cannot be listed: check who may read it.`;
-    throw new InputError([{ kind: 'usage', code: 'root-unreadable', file: '', message }]);
+    throw usageError('root-unreadable', message);
   }
   if (top.midi.length > 0) {
     const message = `MIDI files that lie in the root itself belong to no piece below it: “build” makes a dossier of them.`;

@@ -3,16 +3,12 @@ import { join, resolve } from 'node:path';
 import type { Effects } from '../../model/effects.ts';
 import type { OnProgress } from '../../model/progress.ts';
 import { withDiskFailuresTold } from '../../problems/disk-failure.ts';
-import { InputError } from '../../problems/problem.ts';
+import { usageError } from '../../problems/problem.ts';
 import { inspectPlace } from '../../publish/output/output-place.ts';
 import { inOrder, SHELF_FORMAT, type Shelf, type ShelfEntry } from '../../publish/shelf/shelf-entry.ts';
 import { readShelf, SHELF_NAMES, writeShelf } from '../../publish/shelf/shelf-files.ts';
 import { PIECES } from '../../publish/shelf/shelf-page.ts';
 import { checkOutputFolder, writeFolder, type AnyFile } from '../../publish/write-folder.ts';
-
-function refused(code: string, message: string): InputError {
-  return new InputError([{ kind: 'usage', code, file: '', message }]);
-}
 
 interface ShareFound {
   readonly folder: string;
@@ -23,14 +19,14 @@ interface ShareFound {
 async function shareIn(folder: string, effects: Effects): Promise<ShareFound> {
   const shelf = await readShelf(folder, effects);
   if (shelf === undefined)
-    throw refused('no-share', `“${folder}” holds no share of a shelf: give the folders that “shelf --share” wrote.`);
+    throw usageError('no-share', `“${folder}” holds no share of a shelf: give the folders that “shelf --share” wrote.`);
   if (shelf.isUnfinished === true)
-    throw refused(
+    throw usageError(
       'unfinished-share',
       `The share in “${folder}” is not finished: run its “shelf --share” once more, it goes on where it stopped.`,
     );
   if (shelf.share === undefined)
-    throw refused('no-share', `“${folder}” holds a whole shelf and no share of one: there is nothing to join.`);
+    throw usageError('no-share', `“${folder}” holds a whole shelf and no share of one: there is nothing to join.`);
   return { folder, shelf, share: shelf.share };
 }
 
@@ -41,20 +37,20 @@ function checkTogether(shares: readonly ShareFound[]): void {
   const of = shares[0]?.share.of;
   for (const { folder, shelf, share } of shares) {
     if (share.of !== of || share.number > share.of)
-      throw refused(
+      throw usageError(
         'other-shelf',
         `“${folder}” holds share ${String(share.number)} of ${String(share.of)}, which does not belong to a shelf of ${String(of)}: join shares of one shelf.`,
       );
     const before = numbers.get(share.number);
     if (before !== undefined)
-      throw refused(
+      throw usageError(
         'share-twice',
         `“${before}” and “${folder}” both hold share ${String(share.number)}: give each share once.`,
       );
     numbers.set(share.number, folder);
     for (const { id, path } of shelf.entries) {
       if (ids.has(id))
-        throw refused(
+        throw usageError(
           'piece-twice',
           `“${path}” is in two of the shares: they were made of folders that differ; make all of them again.`,
         );
@@ -68,12 +64,12 @@ async function filesOf(folder: string, { disk }: Pick<Effects, 'disk'>): Promise
   const place = (await disk.realPath(folder)) ?? folder;
   const { marker, ours } = await inspectPlace(disk, place);
   if (marker === undefined)
-    throw refused('no-dossier', `The dossier “${folder}” that the share names is not there: make the share again.`);
+    throw usageError('no-dossier', `The dossier “${folder}” that the share names is not there: make the share again.`);
   const files: AnyFile[] = [];
   for (const path of [...ours].sort()) {
     const file = join(place, path);
     if ((await disk.realPath(file)) !== file)
-      throw refused('link-in-share', `“${file}” is a link, and no dossier has one: make the share again.`);
+      throw usageError('link-in-share', `“${file}” is a link, and no dossier has one: make the share again.`);
     const bytes = await disk.read(file);
     files.push({ path, content: () => bytes });
   }

@@ -1,17 +1,11 @@
 /** The folder of an archive: whether it can be written, before any work; and the folder with its marker. */
 import { basename, dirname, join } from 'node:path';
 import type { Effects } from '../../model/effects.ts';
-import {
-  ARCHIVE_MARKER,
-  ARCHIVE_TITLE,
-  archiveError,
-  OBJECTS,
-  partName,
-  RECORDS,
-} from '../../read/archive/archive-layout.ts';
+import { ARCHIVE_MARKER, ARCHIVE_TITLE, OBJECTS, partName, RECORDS } from '../../read/archive/archive-layout.ts';
 import { missingFolders } from '../output/output-place.ts';
 import { partialName } from '../output/work-names.ts';
 import { putFile, removeQuietly } from './put-file.ts';
+import { usageError } from '../../problems/problem.ts';
 
 type Writing = Pick<Effects, 'disk' | 'runs'>;
 
@@ -81,7 +75,7 @@ export async function checkArchivePlace(archive: string, dossier: string, effect
     for (const path of [archive, join(archive, OBJECTS), join(archive, RECORDS)])
       if ((await disk.status(path))?.kind === 'directory') await tryFile(path, effects);
   } catch (error) {
-    throw archiveError(
+    throw usageError(
       'archive-not-writable',
       `No build can be kept in the archive “${archive}”, so no dossier was written: ${reasonOf(error)}; without --archive it is written all the same.`,
     );

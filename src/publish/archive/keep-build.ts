@@ -8,6 +8,7 @@ import type { Disk, Effects } from '../../model/effects.ts';
 import { listText } from '../../model/words/plain-words.ts';
 import { standingByLevel } from '../../model/readings/standing.ts';
 import type { Problem } from '../../problems/problem.ts';
+import { usageError } from '../../problems/problem.ts';
 import {
   ARCHIVE_FORMAT,
   ARCHIVE_PAGE,
@@ -15,7 +16,6 @@ import {
   OBJECTS,
   PART_NAME,
   RECORDS,
-  archiveError,
   headText,
   recordSchema,
   sha256Of,
@@ -204,7 +204,7 @@ export async function keepBuild(
       remarks.push(...forkRemark(archive));
     }
   } catch (error) {
-    throw archiveError(
+    throw usageError(
       'archive-not-written',
       `The dossier was written, but this build could not be kept in the archive “${archive.folder}”: ${reasonOf(error)}. What the archive held before is untouched.`,
     );

@@ -3,7 +3,8 @@ import { dirname, join } from 'node:path';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
 import { OUTPUT_MARKER } from '../../model/output-marker.ts';
 import { listText } from '../../model/words/plain-words.ts';
-import { InputError } from '../../problems/problem.ts';
+import type { InputError } from '../../problems/problem.ts';
+import { usageError } from '../../problems/problem.ts';
 import { WORK_NAME } from './work-names.ts';
 
 /** First line of the marker; after it come our files, one a line, so that others are told apart. */
@@ -23,7 +24,7 @@ export function listedIn(marker: string): ReadonlySet<string> {
 
 /** One sentence about the output folder. */
 export function refuse(folder: string, code: string, message: string): InputError {
-  return new InputError([{ kind: 'usage', code, file: '', message: `“${folder}” ${message}` }]);
+  return usageError(code, `“${folder}” ${message}`);
 }
 
 /** The folders on the way to `place` that are not there yet, the outermost first, `place` itself last. */

@@ -1,7 +1,7 @@
 /** An index on the disk: the page, and the same in a file for whoever joins it with others. */
 import { join } from 'node:path';
 import type { Effects } from '../../model/effects.ts';
-import { InputError } from '../../problems/problem.ts';
+import { usageError } from '../../problems/problem.ts';
 import { readStyles } from '../render/render-pages.ts';
 import { writeFolder } from '../write-folder.ts';
 import { shelfSchema, type Shelf } from './shelf-entry.ts';
@@ -32,6 +32,6 @@ export async function readShelf(folder: string, { disk }: Pick<Effects, 'disk'>)
     return shelfSchema.parse(JSON.parse(new TextDecoder().decode(bytes)));
   } catch {
     const message = `“${path}” is no index that this version of the program wrote: write it anew.`;
-    throw new InputError([{ kind: 'usage', code: 'shelf-unreadable', file: '', message }]);
+    throw usageError('shelf-unreadable', message);
   }
 }

@@ -5,8 +5,6 @@
  */
 import { createHash } from 'node:crypto';
 import * as z from 'zod';
-import { InputError } from '../../problems/problem.ts';
-
 export const ARCHIVE_MARKER = '.arrangement-dossier-archive';
 export const ARCHIVE_TITLE = 'arrangement-dossier archive 3';
 /** Archives of numbered records, `build-0001-….json`, and of records without a picture, which are read and carried on. */
@@ -31,11 +29,6 @@ export const MOST_OBJECT_BYTES = 1_000_000_000;
 
 export function sha256Of(content: Uint8Array | string): string {
   return createHash('sha256').update(content).digest('hex');
-}
-
-/** One sentence about an archive that cannot be used. */
-export function archiveError(code: string, message: string): InputError {
-  return new InputError([{ kind: 'usage', code, file: '', message }]);
 }
 
 /** At most one folder deep and no way out of the folder; any other name that some disk allows. */

@@ -3,10 +3,10 @@ import { basename, dirname, join } from 'node:path';
 import type { ArchivedBuild } from '../../model/readings/archive.ts';
 import type { DirectoryEntry, Disk } from '../../model/effects.ts';
 import { listText } from '../../model/words/plain-words.ts';
-import { archiveError } from './archive-layout.ts';
 import { readObject } from './check-objects.ts';
 import { objectText, readArchive, type Archive } from './read-archive.ts';
 import { readKept, type FolderWithArchive } from './read-with-archive.ts';
+import { usageError } from '../../problems/problem.ts';
 
 const MOST_NAMED = 4;
 
@@ -29,7 +29,7 @@ function buildNumbered({ folder, builds }: Archive, number: number): ArchivedBui
   if (found !== undefined) return found;
   const those =
     builds.length === 0 ? 'no builds' : builds.length === 1 ? 'build 1 alone' : `builds 1 to ${String(builds.length)}`;
-  throw archiveError('no-such-build', `The archive “${folder}” has ${those}, no build ${String(number)}.`);
+  throw usageError('no-such-build', `The archive “${folder}” has ${those}, no build ${String(number)}.`);
 }
 
 async function contentsOf(archive: Archive, build: ArchivedBuild, disk: Disk): Promise<Map<string, Uint8Array>> {
@@ -41,7 +41,7 @@ async function contentsOf(archive: Archive, build: ArchivedBuild, disk: Disk): P
     else contents.set(path, bytes);
   }
   if (lost.length > 0) {
-    throw archiveError(
+    throw usageError(
       'build-not-whole',
       `Build ${String(build.number)} cannot be restored from the archive “${archive.folder}”, as it has not all of it any more (${listText(lost, MOST_NAMED)}): put the archive back from a copy, if there is one.`,
     );

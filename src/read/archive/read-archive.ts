@@ -7,15 +7,8 @@ import { join } from 'node:path';
 import type { ArchivedBuild } from '../../model/readings/archive.ts';
 import type { Disk } from '../../model/effects.ts';
 import type { Problem } from '../../problems/problem.ts';
-import {
-  archiveError,
-  ARCHIVE_MARKER,
-  ARCHIVE_TITLE,
-  EARLIER_TITLES,
-  HEAD,
-  OBJECTS,
-  RECORDS,
-} from './archive-layout.ts';
+import { usageError } from '../../problems/problem.ts';
+import { ARCHIVE_MARKER, ARCHIVE_TITLE, EARLIER_TITLES, HEAD, OBJECTS, RECORDS } from './archive-layout.ts';
 import { checkObjects, type CheckedObjects } from './check-objects.ts';
 import { readHeads, readRecords, type ArchiveRecord, type FoundHeads, type FoundRecords } from './read-records.ts';
 
@@ -51,10 +44,10 @@ async function isOurs(disk: Disk, folder: string): Promise<boolean> {
   const status = await disk.status(folder);
   if (status === undefined) return false;
   if (status.kind !== 'directory')
-    throw archiveError('archive-not-a-folder', `“${folder}” is not a folder, so no archive can be kept there.`);
+    throw usageError('archive-not-a-folder', `“${folder}” is not a folder, so no archive can be kept there.`);
   const entries = await disk.list(folder).catch(() => undefined);
   if (entries === undefined)
-    throw archiveError('archive-denied', `The archive “${folder}” cannot be listed: check who may read it.`);
+    throw usageError('archive-denied', `The archive “${folder}” cannot be listed: check who may read it.`);
   if (entries.length === 0) return false;
   const marker = entries.find(({ name }) => name === ARCHIVE_MARKER);
   const size = marker?.kind === 'file' ? (await disk.status(join(folder, ARCHIVE_MARKER)))?.bytes : undefined;
@@ -67,7 +60,7 @@ async function isOurs(disk: Disk, folder: string): Promise<boolean> {
   const isUnmarked = marker === undefined || (title !== undefined && /^[\s\0]*$/.test(title));
   if (isUnmarked && entries.every(({ name }) => KNOWN_NAMES.test(name))) return true;
   if (isUnmarked && (await readRecords(disk, folder)).records.length > 0) return true;
-  throw archiveError(
+  throw usageError(
     'archive-not-ours',
     `“${folder}” is not an archive of this version of the program, and it keeps nothing among files of others: move that folder away or choose another --out.`,
   );
