@@ -2,20 +2,20 @@
 import { join, resolve } from 'node:path';
 import { buildDossier } from '../../build.ts';
 import type { Effects } from '../../model/effects.ts';
-import type { Memory } from '../../model/memory.ts';
+import { NO_MEMORY, type Memory } from '../../model/memory.ts';
 import type { OnProgress } from '../../model/progress.ts';
 import { withDiskFailuresTold } from '../../problems/disk-failure.ts';
 import { InputError, type Problem, usageError } from '../../problems/problem.ts';
-import { inspectPlace } from '../../publish/output/output-place.ts';
 import {
   builtEntry,
   SHELF_FORMAT,
+  shareText,
   type FailedEntry,
   type Shelf,
   type ShelfEntry,
   type Share,
 } from '../../publish/shelf/shelf-entry.ts';
-import { readShelf, SHELF_NAMES, writeShelf } from '../../publish/shelf/shelf-files.ts';
+import { beginShelf, readShelf, SHELF_NAMES, writeShelf } from '../../publish/shelf/shelf-files.ts';
 import { PIECES } from '../../publish/shelf/shelf-page.ts';
 import { checkOutputFolder } from '../../publish/write-folder.ts';
 import { faultText, problemLine } from '../../terminal-text.ts';
@@ -63,7 +63,7 @@ function differ(one: Share | undefined, other: Share | undefined): boolean {
 async function checkShare(folder: string, share: Share | undefined, effects: Effects): Promise<void> {
   const found = await readShelf(folder, effects);
   if (found === undefined || !differ(found.share, share)) return;
-  const message = `“${folder}” holds ${found.share === undefined ? 'a whole shelf' : `share ${String(found.share.number)} of ${String(found.share.of)}`}: choose another place with --out.`;
+  const message = `“${folder}” holds ${found.share === undefined ? 'a whole shelf' : shareText(found.share)}: choose another place with --out.`;
   throw usageError('other-share', message);
 }
 
@@ -72,7 +72,7 @@ async function checkShare(folder: string, share: Share | undefined, effects: Eff
  * piece or the place cannot be written.
  */
 export async function buildShelf(options: ShelfOptions, effects: Effects): Promise<ShelfOutcome> {
-  const { share, memory, onProgress } = options;
+  const { share, memory = NO_MEMORY, onProgress } = options;
   const root = resolve(options.root);
   const folder = shelfFolder(options);
   return withDiskFailuresTold(async () => {
@@ -84,9 +84,7 @@ export async function buildShelf(options: ShelfOptions, effects: Effects): Promi
     const met = await checkOutputFolder(folder, effects, SHELF_NAMES);
     await checkShare(folder, share, effects);
     const shelf: Shelf = { format: SHELF_FORMAT, ...(share === undefined ? {} : { share }), entries: [] };
-    // Marks the place as ours before anything is in it, and says so where the run is broken off. The last index stands until the next is whole.
-    if ((await inspectPlace(effects.disk, folder)).marker === undefined)
-      await writeShelf({ ...shelf, isUnfinished: true }, folder, effects);
+    await beginShelf(shelf, folder, effects);
     const own = share === undefined ? found.pieces : shareOf(found.pieces, share);
     const allBytes = Math.max(
       1,
@@ -100,8 +98,7 @@ export async function buildShelf(options: ShelfOptions, effects: Effects): Promi
       bytes += piece.bytes;
       try {
         const out = join(folder, PIECES, piece.id);
-        const remembering = memory === undefined ? {} : { memory };
-        const { input } = await buildDossier({ folder: piece.folder, out, singleFile: false, ...remembering }, effects);
+        const { input } = await buildDossier({ folder: piece.folder, out, singleFile: false, memory }, effects);
         entries.push(builtEntry(piece, input));
       } catch (error) {
         entries.push(failedEntry(piece, folder, error));

@@ -5,8 +5,8 @@ import type { OnProgress } from '../../model/progress.ts';
 import { withDiskFailuresTold } from '../../problems/disk-failure.ts';
 import { usageError } from '../../problems/problem.ts';
 import { inspectPlace } from '../../publish/output/output-place.ts';
-import { inOrder, SHELF_FORMAT, type Shelf, type ShelfEntry } from '../../publish/shelf/shelf-entry.ts';
-import { readShelf, SHELF_NAMES, writeShelf } from '../../publish/shelf/shelf-files.ts';
+import { inOrder, SHELF_FORMAT, shareText, type Shelf, type ShelfEntry } from '../../publish/shelf/shelf-entry.ts';
+import { beginShelf, readShelf, SHELF_NAMES, writeShelf } from '../../publish/shelf/shelf-files.ts';
 import { PIECES } from '../../publish/shelf/shelf-page.ts';
 import { checkOutputFolder, writeFolder, type AnyFile } from '../../publish/write-folder.ts';
 
@@ -39,7 +39,7 @@ function checkTogether(shares: readonly ShareFound[]): void {
     if (share.of !== of || share.number > share.of)
       throw usageError(
         'other-shelf',
-        `“${folder}” holds share ${String(share.number)} of ${String(share.of)}, which does not belong to a shelf of ${String(of)}: join shares of one shelf.`,
+        `“${folder}” holds ${shareText(share)}, which does not belong to a shelf of ${String(of)}: join shares of one shelf.`,
       );
     const before = numbers.get(share.number);
     if (before !== undefined)
@@ -104,8 +104,7 @@ export async function joinShelf({ shares, out, onProgress }: JoinOptions, effect
     const of = found[0]?.share.of ?? 0;
     const missing = Array.from({ length: of }, (_, index) => index + 1).filter((number) => !given.has(number));
     const shelf: Shelf = { format: SHELF_FORMAT, ...(missing.length === 0 ? {} : { missing }), entries: [] };
-    if ((await inspectPlace(effects.disk, folder)).marker === undefined)
-      await writeShelf({ ...shelf, isUnfinished: true }, folder, effects);
+    await beginShelf(shelf, folder, effects);
     for (const [index, share] of found.entries()) {
       onProgress?.(`share ${String(index + 1)} of ${String(found.length)}`, index / found.length);
       for (const { kind, id } of share.shelf.entries) {

@@ -59,6 +59,11 @@ export type ShelfEntry = BuiltEntry | FailedEntry;
 export type Shelf = z.infer<typeof shelfSchema>;
 export type Share = NonNullable<Shelf['share']>;
 
+/** `share 3 of 8`. */
+export function shareText({ number, of }: Share): string {
+  return `share ${String(number)} of ${String(of)}`;
+}
+
 /** For `sort`: entries and pieces as the index has them, the same on every machine. */
 export function inOrder(one: Pick<ShelfEntry, 'id' | 'path'>, other: Pick<ShelfEntry, 'id' | 'path'>): number {
   return compareNaturally(one.path, other.path) || (one.id < other.id ? -1 : 1);

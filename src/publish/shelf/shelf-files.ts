@@ -2,6 +2,7 @@
 import { join } from 'node:path';
 import type { Effects } from '../../model/effects.ts';
 import { usageError } from '../../problems/problem.ts';
+import { inspectPlace } from '../output/output-place.ts';
 import { readStyles } from '../render/render-pages.ts';
 import { writeFolder } from '../write-folder.ts';
 import { shelfSchema, type Shelf } from './shelf-entry.ts';
@@ -21,6 +22,15 @@ export async function writeShelf(shelf: Shelf, folder: string, effects: Effects)
     { path: DATA, content: () => `${JSON.stringify(shelf, undefined, 1)}\n` },
   ];
   await writeFolder(files, folder, effects);
+}
+
+/**
+ * Marks a place as that of an index before anything else is in it, in words that hold where the run is broken off. An index that stands there stays
+ * until the next is whole.
+ */
+export async function beginShelf(shelf: Shelf, folder: string, effects: Effects): Promise<void> {
+  const { marker } = await inspectPlace(effects.disk, folder);
+  if (marker === undefined) await writeShelf({ ...shelf, isUnfinished: true }, folder, effects);
 }
 
 /** The index in a folder; undefined where there is none. Throws an InputError where what is there is none of ours. */

@@ -4,7 +4,7 @@ import { groupedBy } from '../../model/grouped.ts';
 import { counted, listText, minutesText } from '../../model/words/plain-words.ts';
 import { isPicture } from '../archive/archive-picture.ts';
 import { plainPage } from '../render/plain-page.ts';
-import type { BuiltEntry, FailedEntry, Shelf } from './shelf-entry.ts';
+import { shareText, type BuiltEntry, type FailedEntry, type Shelf } from './shelf-entry.ts';
 
 /** Where the dossiers lie, beside the index. */
 export const PIECES = 'pieces';
@@ -105,11 +105,7 @@ function remarksOn({ share, missing = [], isUnfinished }: Shelf, failed: number)
           'This index is not finished: the run that writes it has not come to its end. Run once more, it goes on where it stopped.',
         ]
       : []),
-    ...(share === undefined
-      ? []
-      : [
-          `This is share ${String(share.number)} of ${String(share.of)}: the others stand elsewhere until they are joined.`,
-        ]),
+    ...(share === undefined ? [] : [`This is ${shareText(share)}: the others stand elsewhere until they are joined.`]),
     ...(missing.length === 0
       ? []
       : [
