@@ -62,6 +62,12 @@ function remark(code: string, file: string, message: string): Problem {
   return { kind: 'remark', code, file, message };
 }
 
+/** What is told of a folder that cannot be listed. */
+export function unlistedFolder(path: string): Problem {
+  const message = 'This folder cannot be listed: check who may read it.';
+  return { kind: 'refused', code: 'unreadable-folder', file: path, message };
+}
+
 /** Most links of one kind that a remark names. */
 const MOST_NAMED_LINKS = 4;
 
@@ -119,12 +125,7 @@ export async function surveyFolder(folder: string, disk: Disk, ignore: ReadonlyS
     try {
       entries = await disk.list(absoluteFolder);
     } catch {
-      problems.push({
-        kind: 'refused',
-        code: 'unreadable-folder',
-        file: prefix.replace(/\/$/, ''),
-        message: 'This folder cannot be listed: check who may read it.',
-      });
+      problems.push(unlistedFolder(prefix.replace(/\/$/, '')));
       return;
     }
     if (subfolder !== undefined && entries.some(({ name }) => name === OUTPUT_MARKER)) return;

@@ -6,7 +6,7 @@ import { OUTPUT_MARKER } from '../../model/output-marker.ts';
 import { shortHash } from '../../model/short-hash.ts';
 import { type Problem, usageError } from '../../problems/problem.ts';
 import { inOrder } from '../../publish/shelf/shelf-entry.ts';
-import { isIgnoredFolder, shownName, useOf } from '../../read/folder-survey.ts';
+import { isIgnoredFolder, shownName, unlistedFolder, useOf } from '../../read/folder-survey.ts';
 
 /** So many folders are looked into, so that a whole disk given by mistake ends in a sentence. */
 const MOST_FOLDERS = 50_000;
@@ -39,8 +39,6 @@ interface Look {
   readonly below: readonly string[];
 }
 
-const NOT_LISTED = 'This folder cannot be listed: check who may read it.';
-
 /**
  * A folder is a piece where MIDI files lie in it, or where folders with MIDI files do that are its stages: it has settings, or all of their names
  * begin with a number and none of them has settings of its own. What `build` would not look into, deeper than the stages, is looked through for
@@ -59,12 +57,7 @@ export async function findPieces(root: string, disk: Disk, ignore: readonly stri
     }
     const entries = await disk.list(folder).catch(() => undefined);
     if (entries === undefined) {
-      problems.push({
-        kind: 'refused',
-        code: 'unreadable-folder',
-        file: names.map(shownName).join('/'),
-        message: NOT_LISTED,
-      });
+      problems.push(unlistedFolder(names.map(shownName).join('/')));
       return undefined;
     }
     if (entries.some(({ name }) => name === OUTPUT_MARKER)) return undefined;
