@@ -23,7 +23,7 @@ import { nodeKeptStore, versionOfProgram } from './node-kept.ts';
 import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
-import { clockLines, faultText, findingLines, isAtLeast, plainText, problemLine } from './terminal-text.ts';
+import { clockLines, faultText, findingLines, isAtLeast, plainLine, plainText, problemLine } from './terminal-text.ts';
 
 const PROBLEMS_SHOWN = 20;
 
@@ -138,8 +138,7 @@ async function runOpen(request: Request & { kind: 'check' }, effects: Effects): 
     return 0;
   }
   printProblems(list.problems, effects);
-  if (!request.quiet)
-    for (const line of openLines(list)) effects.terminal.out(`${plainText(line.replaceAll('\n', ' '))}\n`);
+  if (!request.quiet) for (const line of openLines(list)) effects.terminal.out(`${plainLine(line)}\n`);
   return 0;
 }
 
@@ -182,7 +181,7 @@ function printShelf(
     printJson({ folder, pieces: entries.map(({ kind, id, path }) => ({ kind, id, path })), failed }, effects);
     return;
   }
-  for (const { path, sentence } of failed) effects.terminal.err(plainText(`${path}: ${sentence}`) + '\n');
+  for (const { path, sentence } of failed) effects.terminal.err(`${plainLine(`${path}: ${sentence}`)}\n`);
   if (quiet) return;
   effects.terminal.out(
     plainText(

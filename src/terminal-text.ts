@@ -13,10 +13,15 @@ export function plainText(text: string): string {
   return withoutControls(text).replaceAll(/[\v\f\r]/g, '');
 }
 
+/** The same without line breaks. */
+export function plainLine(text: string): string {
+  return plainText(text).replaceAll('\n', ' ');
+}
+
 /** `place: sentence`, one line a problem. */
 export function problemLine(problem: Problem): string {
   const place = placeOf(problem);
-  return plainText(place === '' ? problem.message : `${place}: ${problem.message}`).replaceAll('\n', ' ');
+  return plainLine(place === '' ? problem.message : `${place}: ${problem.message}`);
 }
 
 /** What must be known of the stages before their scores are read: which were played without a click. Empty for none. */
@@ -24,9 +29,7 @@ export function clockLines(
   stages: readonly { readonly stage: Stage; readonly written: Pick<WrittenStage, 'onGrid' | 'steadyBeat'> }[],
 ): string[] {
   const free = stages.filter(({ written }) => !written.onGrid);
-  return free.map(({ stage, written }) =>
-    plainText(`Stage “${stage.title}”: ${freeInShort(written.steadyBeat)}`).replaceAll('\n', ' '),
-  );
+  return free.map(({ stage, written }) => plainLine(`Stage “${stage.title}”: ${freeInShort(written.steadyBeat)}`));
 }
 
 const LEVEL_ORDER: Readonly<Record<FindingLevel, number>> = { fix: 0, look: 1, note: 2 };
@@ -43,9 +46,9 @@ export function findingLines(stage: Stage, findings: readonly Finding[]): string
   for (const finding of findings) {
     const accepted = finding.accepted === undefined ? '' : ` (accepted: ${finding.accepted})`;
     lines.push(
-      plainText(
+      plainLine(
         `  ${finding.level.padEnd(4)}  ${barSpanText(finding.from, finding.to)}: ${finding.message} [${finding.rule}]${accepted}`,
-      ).replaceAll('\n', ' '),
+      ),
     );
   }
   return lines;

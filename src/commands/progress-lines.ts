@@ -1,7 +1,7 @@
 /** Progress of long work in the terminal: one line that is written again on a screen, a few plain lines elsewhere, nothing of short work. */
 import type { Terminal } from '../model/effects.ts';
 import type { OnProgress } from '../model/progress.ts';
-import { plainText } from '../terminal-text.ts';
+import { plainLine } from '../terminal-text.ts';
 
 /** Work that has not taken longer is short: nobody waits for a sign of it. */
 const SHORT_MS = 2000;
@@ -41,11 +41,8 @@ export function progressLines(terminal: Terminal, clockMs: () => number): Progre
     onProgress: (text, share) => {
       const elapsedMs = clockMs() - start;
       if (elapsedMs < SHORT_MS) return;
-      const line = plainText(`${String(Math.floor(share * 100))} %${remainingText(elapsedMs, share)}: ${text}`);
-      const cut = line
-        .replaceAll('\n', ' ')
-        .slice(0, MOST_CHARACTERS)
-        .replace(/\p{Surrogate}$/u, '');
+      const line = plainLine(`${String(Math.floor(share * 100))} %${remainingText(elapsedMs, share)}: ${text}`);
+      const cut = line.slice(0, MOST_CHARACTERS).replace(/\p{Surrogate}$/u, '');
       if (terminal.isInteractive) {
         terminal.err(REWIND + cut);
         isLineThere = true;
