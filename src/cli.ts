@@ -50,11 +50,21 @@ function printJson(outcome: unknown, effects: Effects): void {
   effects.terminal.out(`${JSON.stringify(outcome, undefined, 2)}\n`);
 }
 
+/** How the user wants the outcome. */
+interface Asked {
+  readonly quiet: boolean;
+  readonly json: boolean;
+}
+
+interface Progress {
+  readonly onProgress?: OnProgress;
+}
+
 /** Runs work whose progress is shown where it takes long and the user has not asked for quiet. */
 async function withProgress<T>(
-  { quiet, json }: { readonly quiet: boolean; readonly json: boolean },
+  { quiet, json }: Asked,
   { terminal }: Effects,
-  work: (progress: { readonly onProgress?: OnProgress }) => Promise<T>,
+  work: (progress: Progress) => Promise<T>,
 ): Promise<T> {
   if (quiet || json) return work({});
   const { onProgress, end } = progressLines(terminal, () => performance.now());
@@ -89,10 +99,19 @@ async function withMemory<T>(request: Keeping, effects: Effects, work: (memory: 
   }
 }
 
-async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
-  const outcome = await withMemory(request, effects, (memory) =>
-    withProgress(request, effects, (progress) => buildDossier({ ...request, ...progress, memory }, effects)),
+/** Runs long work with what is known from earlier builds and with its progress shown, both as far as the user wants that. */
+async function worked<T>(
+  request: Keeping & Asked,
+  effects: Effects,
+  work: (known: Progress & { readonly memory: Memory }) => Promise<T>,
+): Promise<T> {
+  return withMemory(request, effects, (memory) =>
+    withProgress(request, effects, (progress) => work({ ...progress, memory })),
   );
+}
+
+async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
+  const outcome = await worked(request, effects, (known) => buildDossier({ ...request, ...known }, effects));
   const { arrangement, stages } = outcome.input;
   const current = stages.at(-1);
   const counts = standingByLevel(current?.findings ?? []);
@@ -130,9 +149,7 @@ async function runBuild(request: Request & { kind: 'build' }, effects: Effects):
 }
 
 async function runOpen(request: Request & { kind: 'check' }, effects: Effects): Promise<number> {
-  const list = await withMemory(request, effects, (memory) =>
-    withProgress(request, effects, (progress) => openList({ ...request, ...progress, memory }, effects)),
-  );
+  const list = await worked(request, effects, (known) => openList({ ...request, ...known }, effects));
   if (request.json) {
     printJson(list, effects);
     return 0;
@@ -143,9 +160,7 @@ async function runOpen(request: Request & { kind: 'check' }, effects: Effects): 
 }
 
 async function runCheck(request: Request & { kind: 'check' }, effects: Effects): Promise<number> {
-  const outcome = await withMemory(request, effects, (memory) =>
-    withProgress(request, effects, (progress) => checkFolder({ ...request, ...progress, memory }, effects)),
-  );
+  const outcome = await worked(request, effects, (known) => checkFolder({ ...request, ...known }, effects));
   const { stage, findings } = outcome.checked;
   const standing = findings.filter(
     (finding) => finding.accepted === undefined && isAtLeast(finding.level, request.level),
@@ -170,12 +185,7 @@ async function runCheck(request: Request & { kind: 'check' }, effects: Effects):
   return standing.length > 0 ? 1 : 0;
 }
 
-function printShelf(
-  folder: string,
-  entries: readonly ShelfEntry[],
-  { quiet, json }: { readonly quiet: boolean; readonly json: boolean },
-  effects: Effects,
-): void {
+function printShelf(folder: string, entries: readonly ShelfEntry[], { quiet, json }: Asked, effects: Effects): void {
   const failed = entries.filter((entry) => entry.kind === 'failed');
   if (json) {
     printJson({ folder, pieces: entries.map(({ kind, id, path }) => ({ kind, id, path })), failed }, effects);
@@ -192,9 +202,7 @@ function printShelf(
 }
 
 async function runShelf(request: Request & { kind: 'shelf' }, effects: Effects): Promise<number> {
-  const outcome = await withMemory(request, effects, (memory) =>
-    withProgress(request, effects, (progress) => buildShelf({ ...request, ...progress, memory }, effects)),
-  );
+  const outcome = await worked(request, effects, (known) => buildShelf({ ...request, ...known }, effects));
   const { folder, entries, isFaulty, problems } = outcome;
   if (!request.json) printProblems(problems, effects);
   printShelf(folder, entries, request, effects);
