@@ -151,10 +151,11 @@ type ReadingOptions = Pick<BuildOptions, 'folder' | 'out' | 'stage' | 'onProgres
 
 function readOptions(options: ReadingOptions): ReadOptions {
   options.onProgress?.('reading the folder', DONE.reading);
-  const { memory } = options;
+  const { memory = NO_MEMORY, onProgress } = options;
   return {
     ignore: [outputFolder(options), archiveFolder(options)],
-    ...(memory === undefined ? {} : { memory }),
+    memory,
+    onProgress: (text) => onProgress?.(text, DONE.reading),
   };
 }
 

@@ -18,6 +18,7 @@ export interface Reading {
   readonly disk: Disk;
   readonly problems: Problem[];
   readonly records: RawFile[];
+  /** Called before each recording. */
   readonly progress: (text: string) => void;
   /** What was measured of recordings before. */
   readonly memory: Memory;

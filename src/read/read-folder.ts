@@ -30,6 +30,7 @@ const MOST_MIDI_FILES = 500;
 export interface ReadOptions {
   /** Absolute paths that are not input, e.g. the output folder. */
   readonly ignore: readonly string[];
+  /** Called before each recording. */
   readonly onProgress?: (text: string) => void;
   readonly memory?: Memory;
 }
@@ -55,7 +56,6 @@ async function readMidiFiles(
       reading.records.push({ path: found.path, sha256: '', use: 'not used' });
       continue;
     }
-    reading.progress(`Reading ${found.path}`);
     const { bytes, record } = await load(found, MOST_FILE_BYTES, reading);
     if (bytes === undefined) {
       reading.records.push(record);

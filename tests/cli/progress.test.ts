@@ -1,11 +1,12 @@
 /** What a user sees of long work. */
-import { writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
 import { progressLines, type ProgressLines } from '../../src/commands/progress-lines.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { generatedMidi } from '../support/generated-folder.ts';
+import { wavBytes } from '../support/sound-bytes.ts';
 
 /** Progress on a terminal of ours, whose clock the test moves on. */
 function shown(isInteractive: boolean): ProgressLines & { at: (ms: number) => void; said: () => string } {
@@ -84,4 +85,18 @@ it('a build tells how far it is, from nothing on and never back', async () => {
   expect([shares[0], new Set(shares).size]).toEqual([0, shares.length]);
   expect(shares.at(-1)).toBeLessThan(1);
   expect(steps.map(([text]) => text)).toContain('drawing stage 2 of 3: S');
+});
+
+it('a build says which recording is measured', async () => {
+  const folder = scratchFolder();
+  writeFileSync(join(folder, '01 s.mid'), generatedMidi(2, 1));
+  mkdirSync(join(folder, 'stems'));
+  writeFileSync(join(folder, 'stems', 'Flute.wav'), wavBytes([[0, 0.5, 0]], { bits: 16, rateHz: 44_100 }));
+  const steps: [string, number][] = [];
+  const onProgress = (text: string, share: number): number => steps.push([text, share]);
+  await buildDossier({ folder, singleFile: false, onProgress }, testEffects());
+  expect(steps.slice(0, 2)).toEqual([
+    ['reading the folder', 0],
+    ['measuring stems/Flute.wav', 0],
+  ]);
 });

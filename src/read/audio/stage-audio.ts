@@ -25,7 +25,7 @@ function stageNameOf({ name, subfolder }: FoundFile): string | undefined {
 
 async function readAudio(found: FoundFile, reading: Reading): Promise<RawAudio | undefined> {
   const { path } = found;
-  reading.progress(`Reading ${path}`);
+  reading.progress(`reading ${path}`);
   const loaded = await loadHead(found, MOST_AUDIO_BYTES, reading);
   const kind = loaded && audioKindOf(loaded.head);
   if (loaded === undefined || kind === undefined) {

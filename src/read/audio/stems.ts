@@ -20,7 +20,7 @@ export async function readStems(files: readonly FoundFile[], reading: Reading): 
       reading.records.push({ path, sha256: '', use: 'not used' });
       continue;
     }
-    reading.progress(`Measuring ${path}`);
+    reading.progress(`measuring ${path}`);
     const sound = await measureFile(found, reading);
     reading.records.push({ path, sha256: sound?.sha256 ?? '', use: sound === undefined ? 'not used' : 'audio' });
     if (sound !== undefined) stems.push({ path, folder: subfolder, name: withoutExtension(name), ...sound });
