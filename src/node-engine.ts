@@ -21,7 +21,7 @@ const INLINED_BYTES = 300;
  */
 const HEAP_GROWTH_PERCENT = 40;
 
-/** Whoever reads so much is large: five stages of 1000 bars and 40 parts are 3 MB of MIDI, of 64 bars and 12 parts 60 kB. */
+/** Whoever reads so much MIDI is large: five stages of 1000 bars and 40 parts are 3 MB of MIDI, of 64 bars and 12 parts 60 kB. */
 const LARGE_BYTES = 1_500_000;
 
 /** Sets the running engine up for builds; what is compiled already stays as it is. */
@@ -30,15 +30,28 @@ export function tuneEngine(): void {
   setFlagsFromString(`--max-inlined-bytecode-size-cumulative=${String(INLINED_BYTES)}`);
 }
 
-/** The same reading of files, which bounds the heap once much was read. */
-export function boundingHeap(read: (path: string) => Promise<Uint8Array>): (path: string) => Promise<Uint8Array> {
-  let bytesRead = 0;
+function boundHeap(): void {
+  setFlagsFromString(`--heap-growing-percent=${String(HEAP_GROWTH_PERCENT)}`);
+}
+
+/** True of a Standard MIDI File, by the name of its first chunk. */
+function isMidi(bytes: Uint8Array): boolean {
+  return new TextDecoder('latin1').decode(bytes.subarray(0, 4)) === 'MThd';
+}
+
+/** The same reading of files, which bounds the heap once much MIDI was read; a file that is read again counts once. */
+export function boundingHeap(
+  read: (path: string) => Promise<Uint8Array>,
+  bound = boundHeap,
+): (path: string) => Promise<Uint8Array> {
+  const sizes = new Map<string, number>();
+  let isBounded = false;
   return async (path) => {
     const bytes = await read(path);
-    const isBounded = bytesRead >= LARGE_BYTES;
-    bytesRead += bytes.length;
-    if (!isBounded && bytesRead >= LARGE_BYTES)
-      setFlagsFromString(`--heap-growing-percent=${String(HEAP_GROWTH_PERCENT)}`);
+    if (isBounded || !isMidi(bytes)) return bytes;
+    sizes.set(path, bytes.length);
+    isBounded = [...sizes.values()].reduce((sum, size) => sum + size, 0) >= LARGE_BYTES;
+    if (isBounded) bound();
     return bytes;
   };
 }
