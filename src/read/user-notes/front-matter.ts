@@ -24,7 +24,7 @@ export interface FrontMatterReading {
 const NONE: FrontMatterReading = { parts: [], kind: 'remark', lineCount: 0, problems: [] };
 
 /** Kinds that only an answer has. */
-const ANSWER_KINDS: ReadonlySet<RawMemo['kind']> = new Set(['answer', 'accepted', 'mended']);
+export const ANSWER_KINDS: ReadonlySet<RawMemo['kind']> = new Set(['answer', 'accepted', 'mended']);
 
 function located<Content>(content: Content, source: YamlSource, ...paths: readonly Path[]): Located<Content> {
   for (const path of paths) {

@@ -6,12 +6,15 @@
 import type { Problem } from '../../problems/problem.ts';
 import { cleanText } from '../clean-text.ts';
 import type { RawMemo } from '../raw.ts';
-import { readFrontMatter, type FrontMatterReading } from './front-matter.ts';
+import { frontMatterRows } from '../settings/settings-table.ts';
+import { ANSWER_KINDS, readFrontMatter, type FrontMatterReading } from './front-matter.ts';
 
 /** What only the front matter of an answer has. */
-const SIGN = /^(?:from|about|music|question|finding)\s*:|^kind\s*:\s*["']?(?:answer|accepted|mended)\b/;
+const SIGN = new RegExp(
+  `^(?:from|about|music|question|finding)\\s*:|^kind\\s*:\\s*["']?(?:${[...ANSWER_KINDS].join('|')})\\b`,
+);
 /** Any line of front matter. */
-const KEY = /^(?:from|about|music|question|finding|kind|stage|bars|parts|date)\s*:/;
+const KEY = new RegExp(`^(?:${Object.keys(frontMatterRows).join('|')})\\s*:`);
 /** Lines of front matter that are looked through for the sign of an answer. */
 const MOST_LINES = 40;
 const MOST_ANSWERS = 1000;
