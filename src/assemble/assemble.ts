@@ -1,6 +1,6 @@
 /** From the folder as read to one Arrangement. */
 import type { Arrangement, FileRecord } from '../model/music/arrangement.ts';
-import { musicHash } from '../model/short-hash.ts';
+import { musicHash } from '../model/hashes.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';

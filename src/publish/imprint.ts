@@ -1,6 +1,6 @@
 /** What a dossier was made from and by what, in short form: the same for the same folder, wherever and whenever it is built. */
 import packageFile from '../../package.json' with { type: 'json' };
-import { shortHash } from '../model/short-hash.ts';
+import { shortHash } from '../model/hashes.ts';
 import type { DossierInput } from './dossier-input.ts';
 
 export interface Imprint {

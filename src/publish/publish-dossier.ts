@@ -2,6 +2,7 @@
 import type { Effects } from '../model/effects.ts';
 import type { Memory } from '../model/memory.ts';
 import { NO_MEMORY } from '../model/memory.ts';
+import { sha256Of } from '../model/hashes.ts';
 import { csvFiles } from './data/csv-tables.ts';
 import { dossierJson, stageText } from './data/dossier-json.ts';
 import { packedLinks, type UnpackedFile } from './data/packed-files.ts';
@@ -13,7 +14,6 @@ import { scoreFiles } from './musicxml/score-files.ts';
 import { renderPages, type RenderedPage } from './render/render-pages.ts';
 import { joinPages } from './render/single-file.ts';
 import { writeFolder, type AnyFile, type OutputFile } from './write-folder.ts';
-import { sha256Of } from '../read/archive/archive-layout.ts';
 import { stands, type WrittenDossier } from './output/written-dossier.ts';
 
 export interface PublishTarget {

@@ -1,6 +1,7 @@
 /** One file from the disk, with its hash, or the reason why not. */
 import { createHash } from 'node:crypto';
 import type { Disk } from '../model/effects.ts';
+import { sha256Of } from '../model/hashes.ts';
 import type { Memory } from '../model/memory.ts';
 import { sizeWords } from '../model/words/plain-words.ts';
 import type { Problem } from '../problems/problem.ts';
@@ -64,7 +65,7 @@ export async function load(found: FoundFile, mostBytes: number, reading: Reading
   const { path, absolutePath } = found;
   const bytes = await reached(found, mostBytes, reading, () => reading.disk.read(absolutePath));
   if (bytes === undefined) return { record: { path, sha256: '', use: 'not used' } };
-  return { bytes, record: { path, sha256: createHash('sha256').update(bytes).digest('hex'), use: 'not used' } };
+  return { bytes, record: { path, sha256: sha256Of(bytes), use: 'not used' } };
 }
 
 /** The first bytes of a file that need not fit into memory, with its size and hash; undefined, with a problem, as above. */

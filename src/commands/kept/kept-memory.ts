@@ -2,7 +2,7 @@
  * A memory that outlives the program: results lie in a store under a hash of everything that they were made from, the version of the program
  * included. A thing that was made from known things is itself known by what it was made from, however it came back.
  */
-import { createHash } from 'node:crypto';
+import { sha256Of } from '../../model/hashes.ts';
 import { memoryOver, type Memory } from '../../model/memory.ts';
 import { entryOf, madeOf } from './kept-entry.ts';
 
@@ -27,9 +27,7 @@ export function keptMemory(store: KeptStore, version: string): Memory {
       typeof key === 'object' && key !== null ? known.get(key) : `=${typeof key} ${String(key)}`,
     );
     if (texts.includes(undefined)) return undefined;
-    return createHash('sha256')
-      .update(JSON.stringify([version, purpose, ...texts]))
-      .digest('hex');
+    return sha256Of(JSON.stringify([version, purpose, ...texts]));
   };
   const remember = (address: string, made: unknown): void => {
     if (typeof made === 'object' && made !== null) known.set(made, address);

@@ -3,7 +3,7 @@ import { basename, join } from 'node:path';
 import { slugOf } from '../../assemble/names/text.ts';
 import type { Disk } from '../../model/effects.ts';
 import { OUTPUT_MARKER } from '../../model/output-marker.ts';
-import { shortHash } from '../../model/short-hash.ts';
+import { shortHash } from '../../model/hashes.ts';
 import { type Problem, usageError } from '../../problems/problem.ts';
 import { inOrder } from '../../publish/shelf/shelf-entry.ts';
 import { isIgnoredFolder, shownName, unlistedFolder, useOf } from '../../read/folder-survey.ts';

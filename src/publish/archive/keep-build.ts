@@ -7,6 +7,7 @@ import type { ArchivedFile, KeptBuild } from '../../model/readings/archive.ts';
 import type { Disk, Effects } from '../../model/effects.ts';
 import { listText } from '../../model/words/plain-words.ts';
 import { standingByLevel } from '../../model/readings/standing.ts';
+import { sha256Of } from '../../model/hashes.ts';
 import type { Problem } from '../../problems/problem.ts';
 import { usageError } from '../../problems/problem.ts';
 import {
@@ -18,7 +19,6 @@ import {
   RECORDS,
   headText,
   recordSchema,
-  sha256Of,
 } from '../../read/archive/archive-layout.ts';
 import { readObject } from '../../read/archive/check-objects.ts';
 import { archiveRemark, buildsOf, type Archive } from '../../read/archive/read-archive.ts';

@@ -1,7 +1,7 @@
 /** Whether a dossier stands in its folder as it was written: then nothing of it is made again. */
 import { join } from 'node:path';
 import type { Disk } from '../../model/effects.ts';
-import { sha256Of } from '../../read/archive/archive-layout.ts';
+import { sha256Of } from '../../model/hashes.ts';
 import { inspectPlace, listedIn } from './output-place.ts';
 
 /** A finished dossier: its files in order, with their hashes, and their size together. */

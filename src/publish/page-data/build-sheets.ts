@@ -9,7 +9,7 @@ import { findingsSection } from './findings/findings-section.ts';
 import { fullScoreSheets } from './score/full-score-pages.ts';
 import { harmonySection } from './charts/harmony-section.ts';
 import { judgedSections } from './judging/judged-page.ts';
-import { musicHash } from '../../model/short-hash.ts';
+import { musicHash } from '../../model/hashes.ts';
 import { sentenceStart } from '../../model/words/plain-words.ts';
 import { numbersFileName, numbersSections } from './charts/numbers-page.ts';
 import { notesSection } from './page-frame/notes-section.ts';

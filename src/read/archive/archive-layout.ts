@@ -3,7 +3,6 @@
  * head that names the last records. A record names the records it follows, so that archives that were copied into one another,
  * in whatever order, are one archive: nothing in it ever has to be written twice or to have one name for two contents.
  */
-import { createHash } from 'node:crypto';
 import * as z from 'zod';
 export const ARCHIVE_MARKER = '.arrangement-dossier-archive';
 export const ARCHIVE_TITLE = 'arrangement-dossier archive 3';
@@ -26,10 +25,6 @@ export function partName(name: string, run: string): string {
 
 /** Bytes of an object at most: more than any file that is read or written here. */
 export const MOST_OBJECT_BYTES = 1_000_000_000;
-
-export function sha256Of(content: Uint8Array | string): string {
-  return createHash('sha256').update(content).digest('hex');
-}
 
 /** At most one folder deep and no way out of the folder; any other name that some disk allows. */
 function isPathInside(path: string): boolean {

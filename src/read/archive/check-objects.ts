@@ -1,7 +1,8 @@
 /** Whether the kept files are what they were: each lies under the hash of its bytes. */
 import { join } from 'node:path';
 import type { Disk } from '../../model/effects.ts';
-import { MOST_OBJECT_BYTES, OBJECTS, sha256Of } from './archive-layout.ts';
+import { sha256Of } from '../../model/hashes.ts';
+import { MOST_OBJECT_BYTES, OBJECTS } from './archive-layout.ts';
 
 /** What became of a kept file, as a sentence goes on after “it”. */
 export type Damage = 'is missing' | 'is empty' | 'was changed or cut short' | 'cannot be read';

@@ -2,7 +2,8 @@
 import { join } from 'node:path';
 import type { ArchivedBuild } from '../../model/readings/archive.ts';
 import type { Disk } from '../../model/effects.ts';
-import { HEAD, headSchema, RECORDS, recordSchema, sha256Of } from './archive-layout.ts';
+import { sha256Of } from '../../model/hashes.ts';
+import { HEAD, headSchema, RECORDS, recordSchema } from './archive-layout.ts';
 
 const MOST_RECORD_BYTES = 8_000_000;
 

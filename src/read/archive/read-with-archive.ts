@@ -1,9 +1,9 @@
 /** The input folder together with what an archive kept of it. */
 import type { Disk } from '../../model/effects.ts';
+import { sha256Of } from '../../model/hashes.ts';
 import type { Problem } from '../../problems/problem.ts';
 import type { RawFile, RawFolder } from '../raw.ts';
 import { readFolder, type ReadOptions } from '../read-folder.ts';
-import { sha256Of } from './archive-layout.ts';
 import { goneFiles, withGoneFiles, type GoneFile } from './gone-stages.ts';
 import { readArchive, type Archive } from './read-archive.ts';
 

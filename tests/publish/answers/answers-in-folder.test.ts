@@ -1,6 +1,6 @@
 /** Answers of readers in the folder: where they stand, what they close, and what becomes of them when bars come and go. */
 import { describe, expect, it } from 'vitest';
-import { musicHash } from '../../../src/model/short-hash.ts';
+import { musicHash } from '../../../src/model/hashes.ts';
 import type { DossierInput } from '../../../src/publish/dossier-input.ts';
 import { buildSheets } from '../../../src/publish/page-data/build-sheets.ts';
 import { dossierOf, FIRST_EIGHT, tuneOf, WITH_TWO_MORE, type Files } from '../../support/answered-folder.ts';
