@@ -3,7 +3,7 @@ import { barSpanText, listText } from '../model/words/plain-words.ts';
 import type { Question } from '../model/music/arrangement.ts';
 import type { KeySpan } from '../model/music/written.ts';
 import type { PublishedStage } from './dossier-input.ts';
-import { keyText } from './sentences.ts';
+import { keyText } from './numbers-and-names.ts';
 
 /** Of a question told in a line. */
 const MOST_CHARACTERS = 110;

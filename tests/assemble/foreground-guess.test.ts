@@ -1,10 +1,10 @@
 /** Who is taken for the tune where nobody says: what an attentive listener would answer (common practice, no source). */
 import { describe, expect, it } from 'vitest';
-import { guessLeads } from '../../src/assemble/who-leads/guess-leads.ts';
-import { lineOf } from '../../src/assemble/who-leads/line.ts';
-import { textureSigns } from '../../src/assemble/who-leads/texture-signs.ts';
-import { spansOf } from '../../src/assemble/who-leads/lead-spans.ts';
-import { withSharedLeads } from '../../src/assemble/who-leads/shared-lead.ts';
+import { guessLeads } from '../../src/assemble/who-has-the-melody/guess-leads.ts';
+import { lineOf } from '../../src/assemble/who-has-the-melody/line.ts';
+import { textureSigns } from '../../src/assemble/who-has-the-melody/texture-signs.ts';
+import { spansOf } from '../../src/assemble/who-has-the-melody/lead-spans.ts';
+import { withSharedLeads } from '../../src/assemble/who-has-the-melody/shared-lead.ts';
 import type { Part, Section } from '../../src/model/music/arrangement.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 import { readMxl } from '../support/musicxml-score.ts';

@@ -1,8 +1,8 @@
 /** The search for the leader against all ways counted one by one. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { LeadOdds } from '../../src/assemble/who-leads/lead-search.ts';
-import { searchLead } from '../../src/assemble/who-leads/lead-search.ts';
+import type { LeadOdds } from '../../src/assemble/who-has-the-melody/lead-search.ts';
+import { searchLead } from '../../src/assemble/who-has-the-melody/lead-search.ts';
 
 /** Every way and its log weight, by counting in base `parts`. */
 function everyWay({ fits, leaving, entering }: LeadOdds): { way: number[]; weight: number }[] {

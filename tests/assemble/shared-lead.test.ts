@@ -1,6 +1,6 @@
 /** Who belongs to the foreground because they play the tune too (a doubling at the unison or octave is heard as one line: common practice). */
 import { describe, expect, it } from 'vitest';
-import { withSharedLeads } from '../../src/assemble/who-leads/shared-lead.ts';
+import { withSharedLeads } from '../../src/assemble/who-has-the-melody/shared-lead.ts';
 import type { Part } from '../../src/model/music/arrangement.ts';
 import { leadSpan, partOf, timelineOf } from '../support/arrangement.ts';
 

@@ -1,9 +1,9 @@
 /**
- * Sets the weights of the signs of a leader (src/assemble/who-leads/lead-weights.ts) by a conditional logit over beats: the chance of a part among
+ * Sets the weights of the signs of a leader (src/assemble/who-has-the-melody/lead-weights.ts) by a conditional logit over beats: the chance of a part among
  * all that sound. Only halves for tuning are read; every source weighs the same. Prints the weights, for a person to round and judge.
  */
-import { leadSigns, leadSteps, SIGNS } from '../../src/assemble/who-leads/lead-signs.ts';
-import { KNOWN, SELDOM, WEIGHTS } from '../../src/assemble/who-leads/lead-weights.ts';
+import { leadSigns, leadSteps, SIGNS } from '../../src/assemble/who-has-the-melody/lead-signs.ts';
+import { KNOWN, SELDOM, WEIGHTS } from '../../src/assemble/who-has-the-melody/lead-weights.ts';
 import type { KnownLeaders } from '../support/leaders/leader-truth.ts';
 import { knownKinds, knownMovements, knownSongs, knownTextures } from '../support/leaders/leader-truth.ts';
 

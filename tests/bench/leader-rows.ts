@@ -1,5 +1,5 @@
 /** How often the leader is right where nobody says: blind songs, our own textures, folders of kinds, movements with annotations of others. */
-import { guessLeads } from '../../src/assemble/who-leads/guess-leads.ts';
+import { guessLeads } from '../../src/assemble/who-has-the-melody/guess-leads.ts';
 import type { KnownLeaders } from '../support/leaders/leader-truth.ts';
 import { knownKinds, knownMovements, knownSongs, knownTextures } from '../support/leaders/leader-truth.ts';
 

@@ -16,7 +16,7 @@ import {
   standingOfQuestion,
 } from '../../publish/answers/standing.ts';
 import { questionsOf } from '../../publish/questions.ts';
-import { partNamer } from '../../publish/sentences.ts';
+import { partNamer } from '../../publish/numbers-and-names.ts';
 
 export interface OpenItem {
   readonly kind: 'question' | 'finding' | 'answer';

@@ -4,7 +4,7 @@ import type { ChartDrawing } from '../../model/drawing.ts';
 import type { StageReadings } from '../../model/readings/readings.ts';
 import type { PlaceMark } from '../finding-marks/place-mark.ts';
 import { drawBalance } from './balance/balance-chart.ts';
-import { drawPresence } from './entry-map/entry-map-chart.ts';
+import { drawPresence } from './entries-and-exits/entry-map-chart.ts';
 import { drawRegister } from './register/register-chart.ts';
 
 /** Rule whose limit, a margin in dB, the balance chart shades by where the settings raise it above nothing. */

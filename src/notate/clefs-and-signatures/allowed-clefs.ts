@@ -1,4 +1,4 @@
-/** Which clefs the staff of a part may have, by instrument, style and reading; `clefs` chooses among them and changes them. */
+/** Which clefs the staff of a part may have, by instrument, style and reading; `choose-clefs` chooses among them and changes them. */
 import type { Part } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import { mean } from '../../model/music/dynamics.ts';

@@ -5,7 +5,7 @@ import type { Style } from '../../model/music/style.ts';
 import type { StaffBar, WrittenNote } from '../../model/music/written.ts';
 import type { ScoreReading } from '../clefs-and-signatures/allowed-clefs.ts';
 import { allowedClefs } from '../clefs-and-signatures/allowed-clefs.ts';
-import { clefsOfStaff } from '../clefs-and-signatures/clefs.ts';
+import { clefsOfStaff } from '../clefs-and-signatures/choose-clefs.ts';
 import { hasTwoStaves } from '../voices/hands.ts';
 import { staffBars } from './part-bars.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';

@@ -11,7 +11,7 @@ import type {
   WrittenPart,
 } from '../../model/music/written.ts';
 import { barHead, chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
-import { clefsOfStaff } from '../clefs-and-signatures/clefs.ts';
+import { clefsOfStaff } from '../clefs-and-signatures/choose-clefs.ts';
 import { cuesOf } from './cues.ts';
 import { eventsOf } from '../note-values/events.ts';
 import type { Line } from './lines.ts';

@@ -1,6 +1,6 @@
 /** What was done with the audio of a stage, in words. */
 import { sizeWords } from '../../model/words/plain-words.ts';
-import { decimalText } from '../sentences.ts';
+import { decimalText } from '../numbers-and-names.ts';
 import { MOST_IN_SINGLE_FILE_BYTES, type PublishedAudio } from './published-audio.ts';
 
 function tooLarge({ bytes, path }: PublishedAudio): string {

@@ -1,6 +1,6 @@
 /** What changed between two stages, as the data export has it. */
 import type { MeterDifference, PartEdit, StageChange, StageMeasures } from '../../model/readings/readings.ts';
-import { meterText } from '../sentences.ts';
+import { meterText } from '../numbers-and-names.ts';
 import { rounded, roundedDb } from './rounding.ts';
 
 function withMeterTexts(item: MeterDifference): object {

@@ -4,7 +4,7 @@ import { barAndBeat } from '../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { chartNamed, tablePath } from './chart-names.ts';
-import { partNamer } from '../sentences.ts';
+import { partNamer } from '../numbers-and-names.ts';
 import { csvText, type CsvTable } from './csv.ts';
 import { PACING_TABLES } from './pacing-tables.ts';
 import { rounded } from './rounding.ts';

@@ -1,6 +1,6 @@
 /** The pacing of a stage as CSV tables: entries and exits in order of time, the texture bar by bar, section against section. */
 import type { PublishedStage } from '../dossier-input.ts';
-import { partNamer } from '../sentences.ts';
+import { partNamer } from '../numbers-and-names.ts';
 import type { CsvCell, CsvTable } from './csv.ts';
 import { rounded, roundedDb } from './rounding.ts';
 

@@ -12,7 +12,7 @@ import {
 import type { TempoProposal } from '../../notate/free-time/tempo-proposal.ts';
 import type { PublishedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
-import { meterText } from '../sentences.ts';
+import { meterText } from '../numbers-and-names.ts';
 import { measuredRecord } from './measured-record.ts';
 import { pacingRecord } from './pacing-record.ts';
 import { readingRecords } from './readings-record.ts';

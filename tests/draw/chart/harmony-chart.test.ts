@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../../src/analyse/analyse-stage.ts';
 import { drawHarmony } from '../../../src/draw/chart/harmony/harmony-chart.ts';
-import { drawPresence } from '../../../src/draw/chart/entry-map/entry-map-chart.ts';
+import { drawPresence } from '../../../src/draw/chart/entries-and-exits/entry-map-chart.ts';
 import { notateStage } from '../../../src/notate/notate-stage.ts';
 import type { Stage } from '../../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { drawPresence } from '../../../src/draw/chart/entry-map/entry-map-chart.ts';
-import { drawSpan, piecesOf } from '../../../src/draw/chart/entry-map/entry-map-band.ts';
-import { thicknessOf, thicknessScaleOf } from '../../../src/draw/chart/entry-map/entry-map-scale.ts';
+import { drawPresence } from '../../../src/draw/chart/entries-and-exits/entry-map-chart.ts';
+import { drawSpan, piecesOf } from '../../../src/draw/chart/entries-and-exits/entry-map-band.ts';
+import { thicknessOf, thicknessScaleOf } from '../../../src/draw/chart/entries-and-exits/entry-map-scale.ts';
 import { rulerOf, boxOf } from '../../../src/draw/ruler/ruler.ts';
 import type { EntryKind, ExitKind } from '../../../src/model/readings/pacing.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import metadata from '@vexflow-fonts/sebastian/metadata.json' with { type: 'json' };
 import { breakLines } from '../../../src/draw/engrave/line-breaks/break-lines.ts';
 import { glyphOf } from '../../../src/draw/engrave/ink/glyph-table.ts';
-import { forceFor, idealPx, leastWidth, widthAt } from '../../../src/draw/engrave/bar-spacing/spring-widths.ts';
+import { forceFor, idealPx, leastWidth, widthAt } from '../../../src/draw/engrave/bar-spacing/springs.ts';
 import { tenths } from '../../../src/draw/engrave/ink/tenths.ts';
 import { chordWords, plainWords, tempoWords } from '../../../src/draw/engrave/ink/words.ts';
 import type { Words } from '../../../src/draw/engrave/ink/words.ts';

@@ -1,7 +1,7 @@
 /** Music whose leader is known, from several sources, in one form. */
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { FrontCandidate } from '../../../src/assemble/who-leads/guess-leads.ts';
+import type { FrontCandidate } from '../../../src/assemble/who-has-the-melody/guess-leads.ts';
 import type { Part, Section } from '../../../src/model/music/arrangement.ts';
 import type { Bar } from '../../../src/model/music/timeline.ts';
 import { KINDS } from '../../kinds/folders.ts';

@@ -11,7 +11,12 @@ import { element, escapeXml, round, textElement } from '../../svg.ts';
 import { familyClass } from '../family-colours/families.ts';
 import { chartId, type ChartOptions } from '../frame/frame.ts';
 import { frontOf, labelOf, type Front } from '../frame/front.ts';
-import { levelsByPart, thicknessOf, thicknessScaleOf, type ThicknessScale } from '../entry-map/entry-map-scale.ts';
+import {
+  levelsByPart,
+  thicknessOf,
+  thicknessScaleOf,
+  type ThicknessScale,
+} from '../entries-and-exits/entry-map-scale.ts';
 import { boxOf, rulerOf, xInBar, type RulerLine } from '../../ruler/ruler.ts';
 import { findingLane } from './whole-piece-findings.ts';
 import { edgesOf, pieceLine, type PieceLine, type PieceSize } from './whole-piece-line.ts';

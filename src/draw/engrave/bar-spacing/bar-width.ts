@@ -1,11 +1,11 @@
 /**
  * How wide a bar is: what does not stretch (its head, the lead to the first note, small clefs at its end) and the springs between its columns at the
- * force on its line (`spring-widths`; `columns` has what each needs, `line-breaks/lay-line` finds the force).
+ * force on its line (`springs`; `columns` has what each needs, `line-breaks/justify-line` finds the force).
  */
 import type { ScoreBar } from '../../../model/music/written.ts';
 import { changeHead, clefChangeWidth, clefChanges, lineHead } from './heads.ts';
 import type { PreparedBar } from './prepare-bar.ts';
-import { widthAt } from './spring-widths.ts';
+import { widthAt } from './springs.ts';
 
 /** A little more room after the signs at the head of a line, where ties arrive. */
 export const LINE_LEAD_PX = 6;

@@ -1,8 +1,8 @@
 /** The columns of a bar: its moments, what stands at each of them, and the springs between. */
 import type { ScoreBar, WrittenEvent } from '../../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import type { Gap } from './spring-widths.ts';
-import { idealPx } from './spring-widths.ts';
+import type { Gap } from './springs.ts';
+import { idealPx } from './springs.ts';
 import type { Words } from '../ink/words.ts';
 import { lastAtOrBefore } from '../../../model/sorted-search.ts';
 

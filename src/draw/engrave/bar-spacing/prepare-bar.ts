@@ -13,7 +13,7 @@ import type { EventPlan, EventShape } from './moment.ts';
 import { shapeMoment } from './note-shape.ts';
 import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import { staffMemory } from './recall-staff.ts';
-import type { Gap } from './spring-widths.ts';
+import type { Gap } from './springs.ts';
 import type { VoicePlan } from './voice-plan.ts';
 import { isShown, planVoice } from './voice-plan.ts';
 

@@ -3,7 +3,7 @@ import type { ReducedScore } from '../../../model/music/written.ts';
 import type { Remembered } from '../accidentals-beams-rests/accidentals.ts';
 import { LONG_REST } from '../signs/bar-rests.ts';
 import { cueBlocks } from '../signs/cues.ts';
-import type { ReadyBar } from './lay-line.ts';
+import type { ReadyBar } from './justify-line.ts';
 import { groupRests } from '../accidentals-beams-rests/long-rests.ts';
 import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import { prepareBar } from '../bar-spacing/prepare-bar.ts';

@@ -4,7 +4,7 @@ import type { NoteHead, ReducedScore, ScoreBar } from '../../../model/music/writ
 import { checkBar } from '../accidentals-beams-rests/check-bar.ts';
 import { describeBars } from '../system/describe-bars.ts';
 import { drawSystem, marginOf, type DrawnSystem } from '../system/draw-system.ts';
-import { naturalWidth } from '../line-breaks/lay-line.ts';
+import { naturalWidth } from '../line-breaks/justify-line.ts';
 import { ottavaOf } from '../accidentals-beams-rests/ottava.ts';
 import { letterSizeFor, type LetterSize } from '../ink/words.ts';
 import { readyBars } from '../line-breaks/ready-bars.ts';

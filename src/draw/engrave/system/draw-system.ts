@@ -21,8 +21,8 @@ import { SMALL_CLEF_SCALE, changeHead, clefChanges, drawHead, lineHead } from '.
 import { addBox, bottomOf } from '../ink/ink.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import { momentIndex } from '../bar-spacing/columns.ts';
-import type { ReadyBar } from '../line-breaks/lay-line.ts';
-import { layLine } from '../line-breaks/lay-line.ts';
+import type { ReadyBar } from '../line-breaks/justify-line.ts';
+import { justifyLine } from '../line-breaks/justify-line.ts';
 import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import { drawOttavas } from '../signs/ottava-brackets.ts';
 import type { Sheet } from '../ink/sheet.ts';
@@ -152,7 +152,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
   const { staves, bars, next, widthPx } = request;
   const labels = labelsOf(staves, staffGroups(staves), request.fullNames, request.letters);
   const margin = marginFor(labels, staves);
-  const { systemPx, force } = layLine(bars, next, widthPx, margin);
+  const { systemPx, force } = justifyLine(bars, next, widthPx, margin);
   const scale = widthPx / systemPx;
   const sheets = staves.map(() => blankSheet(systemPx, request.glyphs, request.marked));
   const ties = staves.map((): OpenTies => new Map());

@@ -1,6 +1,6 @@
 /** The staves of a system that have something to play. */
 import type { ScoreBar, StaffInfo } from '../../../model/music/written.ts';
-import type { ReadyBar } from '../line-breaks/lay-line.ts';
+import type { ReadyBar } from '../line-breaks/justify-line.ts';
 
 interface StavesOfSystem {
   readonly staves: readonly StaffInfo[];

@@ -13,7 +13,7 @@ import {
   spanText,
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
-import { meterText, partNamer } from '../../sentences.ts';
+import { meterText, partNamer } from '../../numbers-and-names.ts';
 import { changeSentences, tempoClause, type Step } from './change-words.ts';
 import { renumberedClause } from './renumbered.ts';
 

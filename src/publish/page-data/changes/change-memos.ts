@@ -4,7 +4,7 @@ import { barSpanText, inSentence, listText } from '../../../model/words/plain-wo
 import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
 import { kindText } from '../../answers/note-words.ts';
 import { noteHtml, renderNote } from '../../render-note.ts';
-import { partNamer } from '../../sentences.ts';
+import { partNamer } from '../../numbers-and-names.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import type { ToldChange } from './change-words.ts';
 import type { Link } from '../page-frame/sheet.ts';

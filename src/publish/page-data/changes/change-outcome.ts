@@ -10,7 +10,7 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { Finding, StageMeasures } from '../../../model/readings/readings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
-import { barCountText, decimalText, signedDbText } from '../../sentences.ts';
+import { barCountText, decimalText, signedDbText } from '../../numbers-and-names.ts';
 import { findingsText, LEVEL_WORDS } from '../page-frame/stage-words.ts';
 import type { Step } from './change-words.ts';
 import type { Link } from '../page-frame/sheet.ts';

@@ -16,7 +16,7 @@ import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import type { BarRun, PartEdit, Rebarring, StageChange, TempoChange } from '../../../model/readings/readings.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
-import { meterText, partNamer } from '../../sentences.ts';
+import { meterText, partNamer } from '../../numbers-and-names.ts';
 import { renumberedClause, renumberedSentence } from './renumbered.ts';
 
 export interface Step {

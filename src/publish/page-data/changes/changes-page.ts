@@ -4,7 +4,7 @@ import { drawChange } from '../../../draw/chart/changes/changes-chart.ts';
 import { listText, minutesText } from '../../../model/words/plain-words.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
 import type { DossierInput } from '../../dossier-input.ts';
-import { barCountText } from '../../sentences.ts';
+import { barCountText } from '../../numbers-and-names.ts';
 import { trustedMarkup } from '../../trusted-markup.ts';
 import { leadSentence } from './change-lead.ts';
 import { comparisons, findingLists, stayedText } from './change-outcome.ts';

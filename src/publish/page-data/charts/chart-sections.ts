@@ -2,7 +2,7 @@
 import { whereSourcesDisagree } from '../../../analyse/level/power/where-sources-disagree.ts';
 import type { ChartDrawing, LegendEntry } from '../../../model/drawing.ts';
 import { barsText } from '../../../model/words/plain-words.ts';
-import { decimalText, signedDbText } from '../../sentences.ts';
+import { decimalText, signedDbText } from '../../numbers-and-names.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import { medianMarginDb } from '../page-frame/stage-words.ts';
 import { notesAbout, type NoteLink } from '../page-frame/notes-section.ts';

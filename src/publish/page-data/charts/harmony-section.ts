@@ -10,7 +10,7 @@ import { barAndBeat } from '../../../model/music/timeline.ts';
 import type { StyleReading } from '../../../model/music/style.ts';
 import { STYLE_WORDS } from '../../../model/music/style.ts';
 import { NON_CHORD_KINDS, NON_CHORD_RULES } from '../../../analyse/harmony/non-chord-kinds.ts';
-import { decimalText, keyText, withAccidentalSigns } from '../../sentences.ts';
+import { decimalText, keyText, withAccidentalSigns } from '../../numbers-and-names.ts';
 import { figuresOf } from './chart-sections.ts';
 import { chartTable, numbersLink, tablesWithRows } from './numbers-page.ts';
 import {

@@ -3,7 +3,7 @@ import type { Stage } from '../../../model/music/arrangement.ts';
 import { counted, minutesText } from '../../../model/words/plain-words.ts';
 import { pulseQuarters, type Bar } from '../../../model/music/timeline.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
-import { keyText, meterText, tempoText } from '../../sentences.ts';
+import { keyText, meterText, tempoText } from '../../numbers-and-names.ts';
 import { barLink, cell, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 
 /** Tempo changes smaller than this, in a rubato, are no new row. */

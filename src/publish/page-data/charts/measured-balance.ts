@@ -4,7 +4,7 @@ import { median, sumDb } from '../../../model/music/dynamics.ts';
 import type { LevelDifference, MeasuredReading } from '../../../model/readings/measured.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import { barSpanText, barsText, counted, listText } from '../../../model/words/plain-words.ts';
-import { signedDbText } from '../../sentences.ts';
+import { signedDbText } from '../../numbers-and-names.ts';
 import { barLink, cell, column, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 

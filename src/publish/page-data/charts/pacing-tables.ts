@@ -2,7 +2,7 @@
 import type { EntryEvent } from '../../../model/readings/pacing.ts';
 import { barSpanText, counted, minutesText } from '../../../model/words/plain-words.ts';
 import { ENTRY_AND_EXIT_WORDS } from '../../../model/readings/terms.ts';
-import { decimalText } from '../../sentences.ts';
+import { decimalText } from '../../numbers-and-names.ts';
 import { contrastText } from './pacing-words.ts';
 import { barLink, cell, column, firstRows, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';

@@ -3,7 +3,7 @@ import type { PacingReading, SectionPacing } from '../../../model/readings/pacin
 import { groupedBy } from '../../../model/grouped.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import { agreeing, barSpanText, counted, listText, minutesText } from '../../../model/words/plain-words.ts';
-import { decimalText, signedDbText } from '../../sentences.ts';
+import { decimalText, signedDbText } from '../../numbers-and-names.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 

@@ -6,7 +6,7 @@ import { groupedBy } from '../../../model/grouped.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import type { FamilyEnvelope, SpacingReading } from '../../../model/readings/spacing.ts';
 import { anInterval, intervalName } from '../../../model/music/interval-names.ts';
-import { decimalText } from '../../sentences.ts';
+import { decimalText } from '../../numbers-and-names.ts';
 import { barLink, cell, column, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
 

@@ -3,7 +3,7 @@ import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumb
 import { groupedBy } from '../../../model/grouped.ts';
 import { barsText, counted, listText, minutesText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
-import { barCountText, keyText, metersText, tempoText, transpositionText } from '../../sentences.ts';
+import { barCountText, keyText, metersText, tempoText, transpositionText } from '../../numbers-and-names.ts';
 import { askedShortly } from './asked.ts';
 import { briefChange } from '../changes/change-lead.ts';
 import { formRuns } from '../charts/form-runs.ts';

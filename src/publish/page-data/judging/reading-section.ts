@@ -6,7 +6,7 @@ import type { FileUse, Part } from '../../../model/music/arrangement.ts';
 import { differenceText, questionName, standingOfQuestion } from '../../answers/standing.ts';
 import { questionsOf } from '../../questions.ts';
 import { folderQuestion, FOLDER_QUESTIONS } from '../glance/asked.ts';
-import { decimalText } from '../../sentences.ts';
+import { decimalText } from '../../numbers-and-names.ts';
 import { noteLink } from '../page-frame/notes-section.ts';
 import { cell, firstRows, type LinkedTable, type SheetSection } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';

@@ -7,7 +7,7 @@ import { memosOfStage } from '../../../model/readings/memos-of-stage.ts';
 import { pitchLabel, plainSpelling, transpose, type SpelledPitch } from '../../../model/music/pitch.ts';
 import type { PublishedAudio } from '../../audio/published-audio.ts';
 import type { DossierInput, PublishedRule, PublishedStage } from '../../dossier-input.ts';
-import { partNamer } from '../../sentences.ts';
+import { partNamer } from '../../numbers-and-names.ts';
 import type { Link } from './sheet.ts';
 import { tablePath } from '../../data/chart-names.ts';
 

@@ -3,7 +3,7 @@ import { median } from '../../../model/music/dynamics.ts';
 import { counted, listText, minutesText } from '../../../model/words/plain-words.ts';
 import type { Finding, FindingLevel } from '../../../model/readings/readings.ts';
 import { standingByLevel } from '../../../model/readings/standing.ts';
-import { barCountText } from '../../sentences.ts';
+import { barCountText } from '../../numbers-and-names.ts';
 import { type StageContext } from './stage-context.ts';
 
 /** What a level is called. */

@@ -1,7 +1,7 @@
 /** Where a staff changes its clef. "Gould": E. Gould, Behind Bars (2011), on changes of clef, from memory. */
 import { describe, expect, it } from 'vitest';
 import type { Clef } from '../../src/model/music/instrument.ts';
-import { clefsOfStaff } from '../../src/notate/clefs-and-signatures/clefs.ts';
+import { clefsOfStaff } from '../../src/notate/clefs-and-signatures/choose-clefs.ts';
 import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { timelineOf } from '../support/arrangement.ts';
 import { scoreOf, staffInfo } from '../support/score.ts';

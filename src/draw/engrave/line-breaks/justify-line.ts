@@ -5,7 +5,7 @@ import { courtesyWidth, rigidWidth } from '../bar-spacing/bar-width.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { PreparedBar } from '../bar-spacing/prepare-bar.ts';
 import type { PlacedSyllable } from '../signs/syllables.ts';
-import { forceFor, leastWidth, widthAt } from '../bar-spacing/spring-widths.ts';
+import { forceFor, leastWidth, widthAt } from '../bar-spacing/springs.ts';
 
 /** A bar with the words above it, or a run of empty bars that is drawn as one rest. */
 export interface ReadyBar {
@@ -19,7 +19,7 @@ export interface ReadyBar {
 
 /** Last lines fuller than this are stretched like any other. */
 const STRETCH_LAST_FROM = 0.77;
-export interface LaidLine {
+export interface JustifiedLine {
   /** Wider than asked where one bar needs more. */
   readonly systemPx: number;
   readonly force: number;
@@ -36,12 +36,12 @@ export function naturalWidth(bars: readonly ReadyBar[], next: ScoreBar | undefin
 }
 
 /** Lays out the bars of a line; `next` is the bar that follows it. */
-export function layLine(
+export function justifyLine(
   bars: readonly ReadyBar[],
   next: ScoreBar | undefined,
   widthPx: number,
   margin: number,
-): LaidLine {
+): JustifiedLine {
   const gaps = bars.flatMap((ready) => ready.prepared.gaps);
   let rigid = margin + courtesyWidth(next) + 1;
   bars.forEach((ready, index) => {

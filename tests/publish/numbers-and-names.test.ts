@@ -7,7 +7,7 @@ import {
   tempoText,
   transpositionText,
   withAccidentalSigns,
-} from '../../src/publish/sentences.ts';
+} from '../../src/publish/numbers-and-names.ts';
 import { partOf, timelineOf } from '../support/arrangement.ts';
 
 describe('numbers as people write them', () => {
