@@ -23,6 +23,8 @@ export interface RenderedStems {
   readonly louderDb: Readonly<Record<string, number>>;
 }
 
+/** The part that the mock-up has louder than its notes say. */
+export const LOUDER = { name: 'Violin II', db: 10 };
 /** How soft the parts are beside the sketch of the page, so that a part that is made louder is not cut off. */
 const ROOM_DB = 12;
 /** Sound goes on so long after the last bar. */
@@ -49,13 +51,13 @@ async function write(target: string): Promise<void> {
   const stage = assemble(await readFolder(sample, nodeDisk, { ignore: [] }), { folderName: 'ferry-lights' }).stages.at(
     -1,
   );
-  const horn = stage?.parts.find(({ instrument }) => instrument === 'horn-f');
-  if (stage === undefined || horn === undefined) throw new Error('the sample has no horn');
+  const louder = stage?.parts.find(({ name }) => name === LOUDER.name);
+  if (stage === undefined || louder === undefined) throw new Error(`the sample has no ${LOUDER.name}`);
   cpSync(sample, target, { recursive: true });
   mkdirSync(join(target, 'stems'));
-  const stems = renderStems(stage, { rateHz: 44100, leadSeconds: 0.5, louderDb: { [horn.id]: 10 } });
+  const stems = renderStems(stage, { rateHz: 44100, leadSeconds: 0.5, louderDb: { [louder.id]: LOUDER.db } });
   for (const [name, bytes] of stems) writeFileSync(join(target, 'stems', `${name}.wav`), bytes);
-  console.log(`Wrote ${target}, with ${horn.name} 10 dB louder than its notes say`);
+  console.log(`Wrote ${target}, with ${louder.name} ${String(LOUDER.db)} dB louder than its notes say`);
 }
 
 if (process.argv[1] !== undefined && pathToFileURL(resolve(process.argv[1])).href === import.meta.url)

@@ -2,6 +2,7 @@
 import { beatsOf } from '../model/music/beats.ts';
 import { foregroundByBar } from '../analyse/lines/foreground-lookup.ts';
 import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.ts';
+import { judgedBalance } from '../analyse/level/measured/judged-balance.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';
 import { flatVelocity, unshapedVelocities } from '../analyse/level/shaping.ts';
 import { placeParts } from '../analyse/placed-notes/placed-notes.ts';
@@ -96,7 +97,7 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
   }));
   const shared: Omit<RuleContext, 'limit'> = {
     stage: written.onGrid ? stage : { ...stage, timeline: { ...stage.timeline, isFree: true } },
-    readings,
+    readings: { ...readings, balance: judgedBalance(readings) },
     parts,
     partById: new Map(parts.map((judged) => [judged.part.id, judged])),
     beats: beatsOf(stage.timeline),

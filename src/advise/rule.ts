@@ -1,6 +1,7 @@
 /** What a rule is, and what it is given. */
 import type { PlacedPart } from '../analyse/placed-notes/placed-notes.ts';
 import type { LevelModel } from '../analyse/level/level-model.ts';
+import type { JudgedBar } from '../analyse/level/measured/judged-balance.ts';
 import type { Beat } from '../model/music/beats.ts';
 import type { Slice } from '../analyse/placed-notes/slices.ts';
 import type { ForegroundSpan, Part, Stage } from '../model/music/arrangement.ts';
@@ -24,9 +25,14 @@ export interface JudgedPart {
   readonly model: LevelModel;
 }
 
+/** Readings whose balance is that of the recordings where they hold everybody who plays. */
+interface JudgedReadings extends StageReadings {
+  readonly balance: readonly JudgedBar[];
+}
+
 export interface RuleContext {
   readonly stage: Stage;
-  readonly readings: StageReadings;
+  readonly readings: JudgedReadings;
   /** In the order of the stage's parts. */
   readonly parts: readonly JudgedPart[];
   readonly partById: ReadonlyMap<string, JudgedPart>;

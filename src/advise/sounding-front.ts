@@ -1,10 +1,13 @@
-/** Where the foreground sounds, who it is there and who is over it: what the rules of balance start from. */
+/** Where the foreground sounds, who it is there, who is over it and how that is known: what the rules of balance start from. */
 import { isLevelLeftOut } from '../analyse/level/left-out.ts';
+import type { JudgedBar } from '../analyse/level/measured/judged-balance.ts';
 import { instrumentById } from '../model/music/catalogue.ts';
 import { median } from '../model/music/dynamics.ts';
 import type { BarBalance } from '../model/readings/readings.ts';
 import { barIndexAt } from '../model/music/timeline.ts';
-import { isLed } from './leads.ts';
+import { listText } from '../model/words/plain-words.ts';
+import { quoted } from '../read/clean-text.ts';
+import { isLed, leadKey } from './leads.ts';
 import type { RuleContext } from './rule.ts';
 
 /** The foreground sounds in at least this share of the bar's beats. */
@@ -31,9 +34,33 @@ function barsPlayed({ parts, front, stage: { timeline } }: RuleContext): Readonl
   return played;
 }
 
-/** Bars in which somebody surely leads and sounds in at least half of the beats; none in a sketch without dynamics. */
+/** Recordings that are named one by one. */
+const MOST_FILES = 4;
+
+/** What stays the same through a passage: who leads, and whether its levels are those of recordings. */
+export function passageKey({ bar, isMeasured }: JudgedBar, context: RuleContext): string {
+  return `${leadKey(context, bar)} ${isMeasured ? 'measured' : 'estimated'}`;
+}
+
+/** True where levels of all these bars are those of recordings; of a passage by `passageKey` they are so in all bars or in none. */
+export function areMeasured(bars: readonly JudgedBar[]): boolean {
+  return bars.every(({ isMeasured }) => isMeasured);
+}
+
+/** How the levels of these parts are known: `estimated from MIDI`, `measured on "stems/Horn.wav"`. */
+export function basisText(isMeasured: boolean, partIds: readonly string[], { readings }: RuleContext): string {
+  if (!isMeasured) return 'estimated from MIDI';
+  const groups = readings.measured?.groups.filter((group) => group.partIds.some((id) => partIds.includes(id))) ?? [];
+  const files = groups.flatMap((group) => group.files.map((file) => quoted(file)));
+  return `measured on ${listText(files, MOST_FILES)}`;
+}
+
+/** Bars in which somebody surely leads and sounds in at least half of the beats; of a sketch without dynamics those that were measured. */
 export function barsWithForeground(context: RuleContext): ReadonlySet<number> {
-  if (context.flatVelocity !== undefined) return new Set();
+  const { balance } = context.readings;
+  const levelled = new Set(
+    balance.flatMap(({ bar, isMeasured }) => (isMeasured || context.flatVelocity === undefined ? [bar] : [])),
+  );
   const played = barsPlayed(context);
   const counts = new Map<number, { all: number; front: number }>();
   for (const beat of context.readings.beats) {
@@ -44,7 +71,10 @@ export function barsWithForeground(context: RuleContext): ReadonlySet<number> {
   }
   return new Set(
     [...counts]
-      .filter(([bar, { all, front }]) => front >= all * FOREGROUND_SHARE && played.has(bar) && isLed(context, bar))
+      .filter(
+        ([bar, { all, front }]) =>
+          front >= all * FOREGROUND_SHARE && levelled.has(bar) && played.has(bar) && isLed(context, bar),
+      )
       .map(([bar]) => bar),
   );
 }

@@ -9,6 +9,11 @@ import { loudnessAt } from './level-model.ts';
 export const GRADE = 1 / 6;
 const GRADE_DB = 7;
 
+/** Decibels on the scale of the marks. */
+export function markOfDb(db: number): number {
+  return (db / GRADE_DB) * GRADE;
+}
+
 /** By bar index the dynamic 0..1 of each part that sounds there, by part id: gains of volume and expression counted by grades, longer notes more. */
 export function markedDynamics(
   parts: readonly (PlacedPart & { readonly model: LevelModel })[],
@@ -30,7 +35,7 @@ export function markedDynamics(
         if (quarters <= 0) continue;
         const { dynamic, gainDb } = loudnessAt(track, note.played.velocity, from + quarters / 2 + note.shiftQuarters);
         if (!Number.isFinite(gainDb)) continue;
-        sum.weighted += quarters * (dynamic + (gainDb / GRADE_DB) * GRADE);
+        sum.weighted += quarters * (dynamic + markOfDb(gainDb));
         sum.quarters += quarters;
       }
     }

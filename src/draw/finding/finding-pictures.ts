@@ -1,4 +1,5 @@
 /** A picture under every finding: the bars concerned of the part and of what it is judged against, or their balance. */
+import { judgedBalance } from '../../analyse/level/measured/judged-balance.ts';
 import type { Part, Stage } from '../../model/music/arrangement.ts';
 import type { FindingPicture } from '../../model/drawing.ts';
 import { barSpanText, counted, listText, sentenceStart } from '../../model/words/plain-words.ts';
@@ -109,10 +110,11 @@ export function findingPictures(input: PictureInput): readonly FindingPicture[] 
   const { stage, written, readings, findings } = input;
   const { bars } = stage.timeline;
   const partById = new Map(stage.parts.map((part) => [part.id, part]));
+  const balance = judgedBalance(readings);
   return findings.flatMap((finding, index): FindingPicture[] => {
-    const margin = OF_BALANCE.includes(finding.rule) ? marginPicture(finding, stage, readings) : undefined;
+    const margin = OF_BALANCE.includes(finding.rule) ? marginPicture(finding, stage, balance) : undefined;
     if (margin !== undefined) {
-      const text = `${sentenceStart(barSpanText(margin.from, margin.to))}, estimated from MIDI: columns above the line where the foreground is louder, below it where the background is.`;
+      const text = `${sentenceStart(barSpanText(margin.from, margin.to))}, ${margin.basis}: columns above the line where the foreground is louder, below it where the background is.`;
       return [{ finding: index, svg: margin.svg, text, glyphs: [] }];
     }
     const noteBars = namedNotes(finding.notes ?? [], written).map(({ written: { start } }) =>

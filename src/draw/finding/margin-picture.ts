@@ -1,6 +1,7 @@
 /** How far the foreground is above or under the background in the bars of a finding, as a small picture. */
+import type { JudgedBar } from '../../analyse/level/measured/judged-balance.ts';
 import type { Stage } from '../../model/music/arrangement.ts';
-import type { Finding, StageReadings } from '../../model/readings/readings.ts';
+import type { Finding } from '../../model/readings/readings.ts';
 import { element, round, textElement } from '../svg.ts';
 import { marginBars } from './picture-bars.ts';
 
@@ -17,15 +18,28 @@ export interface MarginPicture {
   /** Bar numbers, both included. */
   readonly from: number;
   readonly to: number;
+  /** Where its margins are from. */
+  readonly basis: string;
 }
 
-/** Columns, a bar each, above the line where the foreground is louder by estimate; undefined where nothing was estimated. */
-export function marginPicture(finding: Finding, stage: Stage, readings: StageReadings): MarginPicture | undefined {
+function basisOf(bars: readonly JudgedBar[]): string {
+  const measured = bars.filter(({ isMeasured }) => isMeasured);
+  if (measured.length === 0) return 'estimated from MIDI';
+  return measured.length === bars.length
+    ? 'measured on the recordings'
+    : 'measured on the recordings where they hold everybody, else estimated from MIDI';
+}
+
+/** Columns, a bar each, above the line where the foreground is louder; undefined where nothing is known of it. */
+export function marginPicture(
+  finding: Finding,
+  stage: Stage,
+  balance: readonly JudgedBar[],
+): MarginPicture | undefined {
   const { bars } = stage.timeline;
-  const { from, to } = marginBars(finding, readings, bars);
-  const shown = bars
-    .slice(from, to + 1)
-    .map(({ number }, index) => ({ number, marginDb: readings.balance[from + index]?.marginDb }));
+  const { from, to } = marginBars(finding, balance, bars);
+  const judged = balance.slice(from, to + 1);
+  const shown = bars.slice(from, to + 1).map(({ number }, index) => ({ number, marginDb: judged[index]?.marginDb }));
   if (shown.every(({ marginDb }) => marginDb === undefined)) return undefined;
   const step = Math.min(40, (SIZE.width - SIZE.gutter - SIZE.left) / shown.length);
   const columns = shown.map(({ number, marginDb }, index) => {
@@ -56,7 +70,12 @@ export function marginPicture(finding: Finding, stage: Stage, readings: StageRea
   const width = Math.ceil(right) + SIZE.left;
   const svg =
     `<svg class="margin-picture" width="${String(width)}" height="${String(SIZE.height)}" viewBox="0 0 ${String(width)} ${String(SIZE.height)}" ` +
-    `role="img" aria-label="Estimated margin by bar" fill="currentColor" font-size="12.5">` +
+    `role="img" aria-label="Margin by bar" fill="currentColor" font-size="12.5">` +
     `${columns.join('')}${line}${sides.join('')}${numbers.join('')}</svg>`;
-  return { svg, from: shown[0]?.number ?? finding.from, to: shown.at(-1)?.number ?? finding.to };
+  return {
+    svg,
+    from: shown[0]?.number ?? finding.from,
+    to: shown.at(-1)?.number ?? finding.to,
+    basis: basisOf(judged),
+  };
 }

@@ -1,5 +1,5 @@
 /** Which bars a picture of a finding shows. */
-import type { Finding, StageReadings } from '../../model/readings/readings.ts';
+import type { BarBalance, Finding } from '../../model/readings/readings.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 
 /** Indices of bars, both included, and the one that must be among them. */
@@ -11,8 +11,8 @@ export interface PictureBars {
 
 const MOST_BARS = 4;
 
-/** The bar in which the foreground is least clear of the background; undefined where nothing was estimated. */
-function leastClear(from: number, to: number, { balance }: Pick<StageReadings, 'balance'>): number | undefined {
+/** The bar in which the foreground is least clear of the background; undefined where nothing is known of it. */
+function leastClear(from: number, to: number, balance: readonly BarBalance[]): number | undefined {
   let worst: { readonly index: number; readonly marginDb: number } | undefined;
   for (let index = from; index <= to; index++) {
     const marginDb = balance[index]?.marginDb;
@@ -62,15 +62,11 @@ function pictureBars(finding: Finding, noteBars: readonly number[], bars: readon
 }
 
 /** Bars of a picture of the balance: those of the finding with two on either side, of a long one those round its worst bar. */
-export function marginBars(
-  finding: Finding,
-  readings: Pick<StageReadings, 'balance'>,
-  bars: readonly Bar[],
-): PictureBars {
+export function marginBars(finding: Finding, balance: readonly BarBalance[], bars: readonly Bar[]): PictureBars {
   const first = bars[0]?.number ?? 1;
   const [beside, most] = [2, 24];
   const [start, end] = [finding.from - first, finding.to - first];
-  const worst = leastClear(start, end, readings) ?? start;
+  const worst = leastClear(start, end, balance) ?? start;
   const from = Math.max(0, end - start < most ? start - beside : worst - most / 2);
   return { from, to: Math.min(bars.length - 1, end - start < most ? end + beside : from + most), worst };
 }

@@ -83,11 +83,12 @@ function closes(melody: readonly MelodyNote[], index: number, beatQuarters: numb
   return step >= LONG_FACTOR * (median(before) ?? Infinity) - 1e-6;
 }
 
-/** By how many dB a part is under the foreground in a bar; undefined where a level is missing or the sketch has no dynamics. */
+/** By how many dB a part is under the foreground in a bar; undefined where a level is missing, or the sketch has no dynamics and was not recorded. */
 function behindDb(partId: string, bar: number, { readings, stage, flatVelocity }: RuleContext): number | undefined {
   const balance = readings.balance[bar - (stage.timeline.bars[0]?.number ?? 1)];
   const own = balance?.partsDb[partId];
-  if (flatVelocity !== undefined || own === undefined || balance?.foregroundDb === undefined) return undefined;
+  if (own === undefined || balance?.foregroundDb === undefined) return undefined;
+  if (flatVelocity !== undefined && !balance.isMeasured) return undefined;
   return balance.foregroundDb - own;
 }
 

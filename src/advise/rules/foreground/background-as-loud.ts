@@ -1,15 +1,24 @@
-import { GRADE } from '../../../analyse/level/marked-dynamics.ts';
+import { GRADE, markOfDb } from '../../../analyse/level/marked-dynamics.ts';
+import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
 import { median } from '../../../model/music/dynamics.ts';
-import type { BarBalance, FindingLevel } from '../../../model/readings/readings.ts';
+import type { FindingLevel } from '../../../model/readings/readings.ts';
 import type { BarRun } from '../../bar-runs.ts';
 import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
 import { leadKey } from '../../leads.ts';
 import { drumsOverFront } from '../../drums-over-front.ts';
 import type { DraftFinding, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
-import { barsWithForeground, frontIdsOf, isLevelAssumed, rivalsOf } from '../../sounding-front.ts';
+import {
+  areMeasured,
+  barsWithForeground,
+  basisText,
+  frontIdsOf,
+  isLevelAssumed,
+  passageKey,
+  rivalsOf,
+} from '../../sounding-front.ts';
 import { aboutDb, elsewhereText, namesText, spansText } from '../../words.ts';
 
 const STANDARD_DB = -2;
@@ -49,11 +58,11 @@ const BY_NATURE_DB = -6;
 const THIN_PLAYERS = 2;
 const FULL_PARTS = 8;
 
-type Passage = BarRun<BarBalance>;
+type Passage = BarRun<JudgedBar>;
 
-/** What would bring the passage to the limit, by the same estimate. */
+/** What would bring the passage to the limit, by the same levels. */
 function adviceOf(
-  bars: readonly BarBalance[],
+  bars: readonly JudgedBar[],
   margin: number,
   backIds: readonly string[],
   context: RuleContext,
@@ -69,10 +78,11 @@ function adviceOf(
     section === undefined || players === undefined
       ? ''
       : `, or ${section.name} with ${players} of ${section.players} players`;
-  return `By this estimate the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
+  const by = areMeasured(bars) ? 'By these recordings' : 'By this estimate';
+  return `${by} the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
 }
 
-function marginOf(bars: readonly BarBalance[]): number | undefined {
+function marginOf(bars: readonly JudgedBar[]): number | undefined {
   return median(bars.flatMap(({ marginDb }) => marginDb ?? []));
 }
 
@@ -84,7 +94,7 @@ interface Sides {
 }
 
 /** Who is in front of whom in a passage, and by how much the loudest of the background is over the foreground. */
-function sidesOf(bars: readonly BarBalance[], context: RuleContext): Sides {
+function sidesOf(bars: readonly JudgedBar[], context: RuleContext): Sides {
   const frontIds = frontIdsOf(bars, context);
   const rivals = rivalsOf(bars, frontIds, context);
   const top = rivals[0]?.db ?? Number.NEGATIVE_INFINITY;
@@ -105,41 +115,48 @@ function usualMargin(bar: number, context: RuleContext): number {
   return median(own.flatMap(({ marginDb }) => marginDb ?? [])) ?? context.limit;
 }
 
-/** By how much of the scale 0..1 the loudest of the background is marked over the foreground in a bar. */
+/**
+ * By how much of the scale 0..1 the loudest of the background is marked over the foreground in a bar. Who is louder on a recording than his notes
+ * say was made so: that counts as if it were marked.
+ */
 function markedOver(
-  bar: number,
+  { bar, isMeasured, overNotesDb }: JudgedBar,
   { frontIds, backIds }: Pick<Sides, 'frontIds' | 'backIds'>,
   context: RuleContext,
 ): number {
   const marked = context.marks[bar - (context.stage.timeline.bars[0]?.number ?? 1)];
-  const front = Math.max(...frontIds.flatMap((id) => marked?.get(id) ?? []));
-  return Math.max(...backIds.flatMap((id) => marked?.get(id) ?? [])) - front;
+  const most = (ids: readonly string[]): number =>
+    Math.max(
+      ...ids.flatMap((id) => {
+        const mark = marked?.get(id);
+        return mark === undefined ? [] : [mark + (isMeasured ? markOfDb(overNotesDb[id] ?? 0) : 0)];
+      }),
+    );
+  return most(backIds) - most(frontIds);
 }
 
 /**
  * Whether the arranger can be asked about it. Where all are marked alike players listen and balance themselves, as a tutti does; only a thin
  * foreground is lost then, and only published levels say so. A part that nobody shaped has no mark at all.
  */
-function isWritten(
-  { bar, marginDb, partsDb }: BarBalance,
-  { frontIds, backIds }: Sides,
-  context: RuleContext,
-): boolean {
+function isWritten(bar: JudgedBar, { frontIds, backIds }: Sides, context: RuleContext): boolean {
+  const { marginDb, partsDb, isMeasured } = bar;
   const { stage, partById } = context;
   const [top] = backIds;
   const loudest = top === undefined ? undefined : partById.get(top)?.part;
   if (top === undefined || loudest === undefined) return false;
   const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
-  if (loudest.family !== 'keyboard' && isLeftAsWritten(loudest, fronts, stage.parts, context.unshaped)) return false;
+  const isLeft = loudest.family !== 'keyboard' && isLeftAsWritten(loudest, fronts, stage.parts, context.unshaped);
+  if (isLeft && !isMeasured) return false;
   if (markedOver(bar, { frontIds, backIds }, context) >= MARKED_OVER) return true;
   const players = frontIds.reduce((sum, id) => sum + (partById.get(id)?.part.players ?? 1), 0);
   const isOther = loudest.players > players || fronts.every(({ family }) => family !== loudest.family);
   const isThin = isOther && players <= THIN_PLAYERS && Object.keys(partsDb).length <= FULL_PARTS;
-  return isThin && (marginDb ?? 0) <= BY_NATURE_DB && !isDoubtful([...frontIds, top], context);
+  return isThin && (marginDb ?? 0) <= BY_NATURE_DB && !isDoubtful([bar], [...frontIds, top], context);
 }
 
 /** Whether a bar is one that an ear would mark: the background together over the foreground, and somebody in it by himself. */
-function isOver(bar: BarBalance, context: RuleContext): boolean {
+function isOver(bar: JudgedBar, context: RuleContext): boolean {
   const { marginDb } = bar;
   if (marginDb === undefined || marginDb >= context.limit) return false;
   const sides = sidesOf([bar], context);
@@ -147,8 +164,8 @@ function isOver(bar: BarBalance, context: RuleContext): boolean {
   if (context.limit <= STANDARD_DB && !isWritten(bar, sides, context)) return false;
   const below = usualMargin(bar.bar, context) - marginDb;
   // A doubtful level counts only where it stands out, so that a passage is not lost among bars that the assumption makes too loud.
-  const isWrittenFar = markedOver(bar.bar, sides, context) >= MARKED_FAR;
-  if (!isWrittenFar && isDoubtful([...sides.frontIds, ...sides.backIds.slice(0, 1)], context)) {
+  const isWrittenFar = markedOver(bar, sides, context) >= MARKED_FAR;
+  if (!isWrittenFar && isDoubtful([bar], [...sides.frontIds, ...sides.backIds.slice(0, 1)], context)) {
     if (below < STANDING_OUT_DB && marginDb > BEYOND_ERROR_DB) return false;
   }
   // Who asks for more distance than usual has the single part judged by it too.
@@ -157,14 +174,19 @@ function isOver(bar: BarBalance, context: RuleContext): boolean {
   return overDb >= LOUDER_DB || (isMassed && overDb >= MASSED_NEAR_DB);
 }
 
-/** Where a level is assumed or set at a desk. */
-function isDoubtful(ids: readonly string[], context: RuleContext): boolean {
-  return context.idiom.amplified || isLevelAssumed(ids, context);
+/** Where a level is assumed or set at a desk, and nobody measured it. */
+function isDoubtful(bars: readonly JudgedBar[], ids: readonly string[], context: RuleContext): boolean {
+  return !areMeasured(bars) && (context.idiom.amplified || isLevelAssumed(ids, context));
 }
 
-function levelOf(margin: number, from: number, ids: readonly string[], context: RuleContext): FindingLevel | undefined {
-  if (!isDoubtful(ids, context) || margin <= FAR_UNDER_DB) return 'look';
-  if (usualMargin(from, context) - margin >= STANDING_OUT_DB) return 'look';
+function levelOf(
+  margin: number,
+  bars: readonly JudgedBar[],
+  ids: readonly string[],
+  context: RuleContext,
+): FindingLevel | undefined {
+  if (!isDoubtful(bars, ids, context) || margin <= FAR_UNDER_DB) return 'look';
+  if (usualMargin(bars[0]?.bar ?? 1, context) - margin >= STANDING_OUT_DB) return 'look';
   return margin <= BEYOND_ERROR_DB && !context.idiom.amplified ? 'note' : undefined;
 }
 
@@ -174,21 +196,22 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const margin = marginOf(bars);
   if (margin === undefined) return [];
   const { frontIds, backIds } = sidesOf(bars, context);
-  const isWrittenFar = bars.every(({ bar }) => markedOver(bar, { frontIds, backIds }, context) >= MARKED_FAR);
-  const level = isWrittenFar ? 'look' : levelOf(margin, from, [...frontIds, ...backIds.slice(0, 1)], context);
+  const isWrittenFar = bars.every((bar) => markedOver(bar, { frontIds, backIds }, context) >= MARKED_FAR);
+  const level = isWrittenFar ? 'look' : levelOf(margin, bars, [...frontIds, ...backIds.slice(0, 1)], context);
   if (level === undefined || backIds.length === 0) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
-  const caution = isLevelAssumed(frontIds, context)
-    ? '; no published level of the foreground instrument is at hand, its own is assumed'
-    : '';
+  const isMeasured = areMeasured(bars);
+  const basis = basisText(isMeasured, [...frontIds, ...backIds], context);
+  const isAssumed = !isMeasured && isLevelAssumed(frontIds, context);
+  const caution = isAssumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
   return [
     {
       level,
       from,
       to,
       partIds: [...frontIds, ...backIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (estimated from MIDI${caution}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}${caution}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
       advice: adviceOf(bars, margin, backIds, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
@@ -205,8 +228,8 @@ function frontAt(bar: number, { front, stage }: RuleContext): ReadonlySet<string
  * with who is to blame; what is left is a passage of somebody else where he is marked far over the foreground.
  */
 function passagesIn(
-  items: readonly BarBalance[],
-  over: ReadonlySet<BarBalance>,
+  items: readonly JudgedBar[],
+  over: ReadonlySet<JudgedBar>,
   context: RuleContext,
 ): readonly Passage[] {
   const first = items.findIndex((bar) => over.has(bar));
@@ -214,13 +237,13 @@ function passagesIn(
   const last = items.findLastIndex((bar) => over.has(bar));
   const marked = items.slice(first, last + 1);
   const [top] = sidesOf(marked, context).backIds;
-  const sounds = (bar: BarBalance): boolean => top === undefined || top in bar.partsDb;
+  const sounds = (bar: JudgedBar): boolean => top === undefined || top in bar.partsDb;
   const [begin, end] = [marked.findIndex(sounds), marked.findLastIndex(sounds)];
   const bars = begin < 0 ? marked : marked.slice(begin, end + 1);
   const [from, to] = [bars[0]?.bar, bars.at(-1)?.bar];
   if (from === undefined || to === undefined) return [];
   const left = [marked.slice(0, Math.max(0, begin)), begin < 0 ? [] : marked.slice(end + 1)].filter((rest) =>
-    rest.every((bar) => markedOver(bar.bar, sidesOf([bar], context), context) >= MARKED_FAR),
+    rest.every((bar) => markedOver(bar, sidesOf([bar], context), context) >= MARKED_FAR),
   );
   return [{ from, to, items: bars }, ...left.flatMap((rest) => passagesIn(rest, over, context))];
 }
@@ -230,7 +253,7 @@ export const backgroundAsLoud = defineRule(
     name: 'background-as-loud',
     title: 'The background as loud as the foreground, or louder',
     looksAt:
-      'The margin of each bar: the estimated level of the foreground, who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
+      'The margin of each bar: the level of the foreground (on recordings where they hold everybody who plays, else estimated), who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
     why: 'A foreground that is not louder than the background has to stand out by register, timbre or rhythm alone.',
     limit: {
       standard: STANDARD_DB,
@@ -244,12 +267,12 @@ export const backgroundAsLoud = defineRule(
   (context) => {
     const { limit, readings } = context;
     const sounding = barsWithForeground(context);
-    const barOf = ({ bar }: BarBalance): number => bar;
+    const barOf = ({ bar }: JudgedBar): number => bar;
     const judged = readings.balance.filter(
       ({ bar, marginDb }) => marginDb !== undefined && marginDb < limit + RECOVERED_DB && sounding.has(bar),
     );
     const over = new Set(judged.filter((bar) => isOver(bar, context)));
-    const passages = splitWhere(barRuns(judged, barOf), barOf, ({ bar }) => leadKey(context, bar))
+    const passages = splitWhere(barRuns(judged, barOf), barOf, (bar) => passageKey(bar, context))
       .flatMap(({ items }) => passagesIn(items, over, context))
       .filter(({ from, to, items: bars }) => {
         // Who has the tune in the bar before or after goes on with it: a bar in which the two part is no rivalry.
@@ -260,7 +283,7 @@ export const backgroundAsLoud = defineRule(
       });
     const sides = ({ items }: Passage): string => {
       const { frontIds, backIds } = sidesOf(items, context);
-      return `${[...frontIds].sort().join(',')} < ${backIds[0] ?? ''}`;
+      return `${[...frontIds].sort().join(',')} < ${backIds[0] ?? ''} ${String(areMeasured(items))}`;
     };
     const weigh = ({ items }: Passage): number => (limit - (marginOf(items) ?? limit)) * items.length;
     return [

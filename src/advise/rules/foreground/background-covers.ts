@@ -1,14 +1,22 @@
-import type { BeatSound, Clearance } from '../../../analyse/level/uncovering/clearance.ts';
-import { beatSoundsOf, clearanceOf } from '../../../analyse/level/uncovering/clearance.ts';
+import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
+import type { BeatExcitation, BeatSound, Clearance } from '../../../analyse/level/uncovering/clearance.ts';
+import { beatSoundsOf, clearanceOf, excitationsOf } from '../../../analyse/level/uncovering/clearance.ts';
+import { recordedExcitations } from '../../../analyse/level/uncovering/recorded-excitations.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
-import type { BarBalance } from '../../../model/readings/readings.ts';
 import type { BarRun } from '../../bar-runs.ts';
 import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
-import { leadKey } from '../../leads.ts';
 import type { DraftFinding, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
-import { barsWithForeground, frontIdsOf, isLevelAssumed } from '../../sounding-front.ts';
+import {
+  areMeasured,
+  barsWithForeground,
+  basisText,
+  frontIdsOf,
+  isLevelAssumed,
+  passageKey,
+} from '../../sounding-front.ts';
 import { elsewhereText, namesText, spansText } from '../../words.ts';
 
 /** A passage goes on where the share lies no more than this under the limit. */
@@ -23,7 +31,11 @@ function percent(share: number): string {
   return `${Math.round(share * 100)} %`;
 }
 
-function clearingText({ softerDb, players, octave, coverer }: Clearance, context: RuleContext): string {
+function clearingText(
+  { softerDb, players, octave, coverer }: Clearance,
+  isMeasured: boolean,
+  context: RuleContext,
+): string {
   const part = coverer === undefined ? undefined : context.parts[coverer.partIndex]?.part;
   const ways = [
     ...(softerDb === undefined ? [] : [`the background ${softerDb} dB softer`]),
@@ -34,7 +46,7 @@ function clearingText({ softerDb, players, octave, coverer }: Clearance, context
   ];
   if (ways.length === 0) return 'No one change clears it: thin the texture out, or let the background rest here.';
   const [first = '', ...others] = ways;
-  return `By this estimate ${[first, ...others].join(', or ')} would do; or let the background rest where the foreground moves.`;
+  return `${isMeasured ? 'By these recordings' : 'By this estimate'} ${[first, ...others].join(', or ')} would do; or let the background rest where the foreground moves.`;
 }
 
 /** `between 250 and 700 Hz, where the notes from B3 to F5 lie`; one note where both ends are near it. */
@@ -61,13 +73,37 @@ function isInUnison(sounds: readonly BeatSound[], coverer: number): boolean {
   return both.filter(Boolean).length > both.length / 2;
 }
 
-function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], context: RuleContext): DraftFinding[] {
+/** What sounds, by the notes beat by beat, and on recordings. */
+interface Sounds {
+  readonly played: readonly BeatSound[];
+  readonly recorded: readonly BeatExcitation[];
+}
+
+/** All parts on the recordings of this one. */
+function recordedWith(part: Part, { readings, partById }: RuleContext): readonly Part[] {
+  const group = readings.measured?.groups.find(({ partIds }) => partIds.includes(part.id));
+  return group?.partIds.flatMap((id) => partById.get(id)?.part ?? []) ?? [part];
+}
+
+function findingOf(run: BarRun<JudgedBar>, { played, recorded }: Sounds, context: RuleContext): DraftFinding[] {
   const { parts, partById, limit, stage } = context;
   const { from, to, items } = run;
   const first = stage.timeline.bars[0]?.number ?? 1;
   const bars = new Set(items.map(({ bar }) => bar - first));
-  const inRun = sounds.filter(({ barIndex }) => bars.has(barIndex));
-  const clearance = clearanceOf(inRun, parts, limit);
+  const isMeasured = areMeasured(items);
+  const inRun = played.filter(({ barIndex }) => bars.has(barIndex));
+  const coverersAt = (index: number): readonly Part[] => {
+    const own = parts[index]?.part;
+    return own === undefined ? [] : isMeasured ? recordedWith(own, context) : [own];
+  };
+  const clearance = clearanceOf(
+    isMeasured ? recorded.filter(({ barIndex }) => bars.has(barIndex)) : excitationsOf(inRun),
+    (index) => {
+      const [own, ...others] = coverersAt(index);
+      return own === undefined || others.length > 0 ? 1 : own.players;
+    },
+    limit,
+  );
   const { coverer, share } = clearance;
   const frontIds = frontIdsOf(items, context);
   const part = coverer === undefined ? undefined : parts[coverer.partIndex]?.part;
@@ -82,8 +118,10 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
   if (context.idiom.kind === 'choir' && part.family === 'keyboard') return [];
   // Where nobody shaped a part its level is that of the program that wrote it.
   const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
-  if (isLeftAsWritten(part, fronts, stage.parts, context.unshaped)) return [];
-  const assumed = isLevelAssumed(frontIds, context);
+  if (!isMeasured && isLeftAsWritten(part, fronts, stage.parts, context.unshaped)) return [];
+  const coverers = coverersAt(coverer.partIndex);
+  const partIds = [...frontIds, ...coverers.map(({ id }) => id)];
+  const assumed = !isMeasured && isLevelAssumed(frontIds, context);
   const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
   const front = namesText(fronts);
   return [
@@ -91,9 +129,9 @@ function findingOf(run: BarRun<BarBalance>, sounds: readonly BeatSound[], contex
       level: 'note',
       from,
       to,
-      partIds: [...frontIds, part.id],
-      message: `${percent(share)} of the sound of ${front} is masked by the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (estimated from MIDI${caution}); most of it under ${part.name}, without which it would be ${percent(coverer.shareWithout)}${elsewhereText(run)}.`,
-      advice: clearingText(clearance, context),
+      partIds,
+      message: `${percent(share)} of the sound of ${front} is masked by the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (${basisText(isMeasured, partIds, context)}${caution}); most of it under ${namesText(coverers)}, without which it would be ${percent(coverer.shareWithout)}${elsewhereText(run)}.`,
+      advice: clearingText(clearance, isMeasured, context),
       amount: share,
     },
   ];
@@ -104,7 +142,7 @@ export const backgroundCovers = defineRule(
     name: 'background-covers',
     title: 'The background masks the foreground',
     looksAt:
-      'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar where the foreground sounds in at least half the beats, and surely leads, and where one background part alone makes the difference.',
+      'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar (from the spectra of recordings where they hold everybody who plays, else estimated) where the foreground sounds in at least half the beats, and surely leads, and where one background part alone makes the difference.',
     why: 'A softer background can still hide the foreground where both lie in the same register; a louder one beside it may not.',
     limit: {
       standard: 0.5,
@@ -118,19 +156,19 @@ export const backgroundCovers = defineRule(
   },
   (context) => {
     const { readings, limit, parts, beats, front, stage } = context;
-    // What a desk does to the levels, no estimate knows.
-    if (context.idiom.amplified) return [];
     const sounding = barsWithForeground(context);
-    const shareOf = ({ maskedShare }: BarBalance): number => maskedShare ?? 0;
+    const shareOf = ({ maskedShare }: JudgedBar): number => maskedShare ?? 0;
     const near = readings.balance.filter(
       (bar) =>
         sounding.has(bar.bar) &&
+        // What a desk does to the levels, no estimate knows.
+        (bar.isMeasured || !context.idiom.amplified) &&
         Object.keys(bar.partsDb).length < TUTTI_PARTS &&
         bar.maskedShare !== undefined &&
         shareOf(bar) >= limit - BRIDGING_SHARE,
     );
-    const barOf = ({ bar }: BarBalance): number => bar;
-    const passages = splitWhere(barRuns(near, barOf), barOf, ({ bar }) => leadKey(context, bar));
+    const barOf = ({ bar }: JudgedBar): number => bar;
+    const passages = splitWhere(barRuns(near, barOf), barOf, (bar) => passageKey(bar, context));
     const runs = passages.flatMap(({ items }) => {
       const first = items.findIndex((bar) => shareOf(bar) >= limit);
       const last = items.findLastIndex((bar) => shareOf(bar) >= limit);
@@ -142,11 +180,15 @@ export const backgroundCovers = defineRule(
       return lone ? [] : [{ from, to, items: covered }];
     });
     if (runs.length === 0) return [];
-    const sounds = beatSoundsOf(parts, beats, front, stage.timeline);
-    const drafts = new Map<BarRun<BarBalance>, DraftFinding[]>(
+    const sounds: Sounds = {
+      played: beatSoundsOf(parts, beats, front, stage.timeline),
+      recorded: near.some(({ isMeasured }) => isMeasured) ? recordedExcitations(stage, beats, readings.beats) : [],
+    };
+    const drafts = new Map<BarRun<JudgedBar>, DraftFinding[]>(
       runs.map((run) => [run, findingOf(run, sounds, context)]),
     );
-    const sides = (run: BarRun<BarBalance>): string => drafts.get(run)?.[0]?.partIds.join(',') ?? '';
+    const sides = (run: BarRun<JudgedBar>): string =>
+      `${drafts.get(run)?.[0]?.partIds.join(',') ?? ''} ${String(areMeasured(run.items))}`;
     return toldTogether(runs, sides).flatMap((run) => drafts.get(run) ?? findingOf(run, sounds, context));
   },
 );

@@ -1,9 +1,10 @@
 import { groupedBy } from '../../../model/grouped.ts';
 import { partLevels } from '../../../analyse/level/part-levels.ts';
 import { median } from '../../../model/music/dynamics.ts';
-import { barRuns, toldTogether } from '../../bar-runs.ts';
+import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
+import { basisText } from '../../sounding-front.ts';
 import { aboutDb, elsewhereText, spansText, verb } from '../../words.ts';
 
 /** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
@@ -34,13 +35,15 @@ function pairsOf(parts: readonly JudgedPart[]): readonly Pair[] {
 interface Difference {
   readonly bar: number;
   readonly db: number;
+  /** Both were recorded: by how much each is over its notes is counted. */
+  readonly isMeasured: boolean;
   /** The second part lies above the first: the two have changed places. */
   readonly isAbove: boolean;
 }
 
 /** By how many dB the support is louder, in bars where both sound and it is not in front itself. */
 function differences({ lead, support }: Pair, context: RuleContext): readonly Difference[] {
-  const { stage, beats, front, readings } = context;
+  const { stage, beats, front, readings, flatVelocity } = context;
   // Compared as marked, without the correction for register: the second part mostly lies in another one.
   const levels = [lead, support].map(
     (judged) => partLevels(judged, judged.model, beats, stage.timeline, 'without-register').power,
@@ -59,7 +62,12 @@ function differences({ lead, support }: Pair, context: RuleContext): readonly Di
   return stage.timeline.bars.flatMap((bar, index) => {
     const db = median(byBar[index] ?? []);
     if (db === undefined || (front[index]?.has(support.part.id) ?? false)) return [];
-    return [{ bar: bar.number, db, isAbove: isAbove(bar.number) }];
+    const { overNotesDb = {} } = readings.balance[index] ?? {};
+    const [supportDb, leadDb] = [overNotesDb[support.part.id], overNotesDb[lead.part.id]];
+    const isMeasured = supportDb !== undefined && leadDb !== undefined;
+    if (!isMeasured && flatVelocity !== undefined) return [];
+    const over = isMeasured ? supportDb - leadDb : 0;
+    return [{ bar: bar.number, db: db + over, isMeasured, isAbove: isAbove(bar.number) }];
   });
 }
 
@@ -67,20 +75,28 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
   const { limit } = context;
   const over = differences(pair, context).filter(({ db }) => db > limit);
   const { lead, support } = pair;
-  const passages = barRuns(over, ({ bar }) => bar).filter(
+  const partIds = [support.part.id, lead.part.id];
+  const barOf = ({ bar }: Difference): number => bar;
+  const basisOf = ({ isMeasured }: Difference): string => basisText(isMeasured, partIds, context);
+  const passages = splitWhere(barRuns(over, barOf), barOf, basisOf).filter(
     ({ items }) =>
       2 * items.filter(({ isAbove }) => isAbove).length <= items.length &&
       (items.length > 1 || (items[0]?.db ?? 0) > limit * LONE_BAR_FACTOR),
   );
-  return toldTogether(passages, () => '').map((run) => {
+  return toldTogether(passages, ({ items: [first] }) => (first === undefined ? '' : basisOf(first))).map((run) => {
     const { from, to, items } = run;
+    const basis = basisText(
+      items.every(({ isMeasured }) => isMeasured),
+      partIds,
+      context,
+    );
     const db = median(items.map((item) => item.db)) ?? 0;
     return {
       level: 'look' as const,
       from,
       to,
-      partIds: [support.part.id, lead.part.id],
-      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (estimated from MIDI, both taken in the same register)${elsewhereText(run)}.`,
+      partIds,
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (${basis}, both taken in the same register)${elsewhereText(run)}.`,
       advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
       amount: db,
     };
@@ -92,12 +108,11 @@ export const supportOverLead = defineRule(
     name: 'support-over-lead',
     title: 'A second part louder than the first',
     looksAt:
-      'The estimated levels of numbered parts of one instrument, bar by bar where both sound: the second, third ... against the first, where it does not lie above it for most of the passage.',
+      'The levels of numbered parts of one instrument (on their recordings where there are any, else estimated), bar by bar where both sound: the second, third ... against the first, where it does not lie above it for most of the passage.',
     why: 'The first part of a kind usually has the upper line; a louder second part turns the balance inside out.',
     limit: { standard: 3, unit: 'dB', meaning: 'how much louder the later part may be; a bar on its own twice that' },
     source: COMMON_PRACTICE,
     level: 'look',
   },
-  (context) =>
-    (context.flatVelocity === undefined ? pairsOf(context.parts) : []).flatMap((pair) => findingsOf(pair, context)),
+  (context) => pairsOf(context.parts).flatMap((pair) => findingsOf(pair, context)),
 );

@@ -3,7 +3,7 @@ import { frequencyHz } from '../../../model/music/pitch.ts';
 import { erbHzAt, erbNumber, filterShare } from '../../../sound/erb.ts';
 
 /** Bands of a quarter of an ERB, up to 20 kHz. */
-const BANDS_PER_ERB = 4;
+export const BANDS_PER_ERB = 4;
 const BAND_COUNT = Math.ceil(erbNumber(20000) * BANDS_PER_ERB);
 /** Filters further off than three bandwidths let through less than -40 dB. */
 const REACH = 3 * BANDS_PER_ERB;

@@ -10,8 +10,8 @@ const NEAR_DB = 3;
 /** A bar on its own may be a crescendo that was played otherwise. */
 const LEAST_BARS = 2;
 
-/** Measured less estimated level of a group in each bar in which both have it sound. */
-function gaps(
+/** Measured (LUFS) less estimated level of a group in each bar in which both have it sound. */
+export function levelGaps(
   group: number,
   { partIds }: MeasuredGroup,
   bars: readonly MeasuredBar[],
@@ -55,7 +55,7 @@ export function differencesOf(
   bars: readonly MeasuredBar[],
   estimated: readonly BarBalance[],
 ): Pick<MeasuredReading, 'toEstimateDb' | 'groupDifferencesDb' | 'differences'> {
-  const all = groups.map((group, index) => gaps(index, group, bars, estimated));
+  const all = groups.map((group, index) => levelGaps(index, group, bars, estimated));
   // The middle of the groups, so that one that is far off does not move the others.
   const usual = median(all.flatMap((own) => median(own.flatMap((gap) => gap ?? [])) ?? [])) ?? 0;
   const levelled = all.map((own) => own.map((gap) => (gap === undefined ? undefined : gap - usual)));

@@ -49,24 +49,38 @@ export function beatSoundsOf(
 }
 
 /** One beat in which both sides sound: what each part of the background puts into the bands of the foreground, and all together. */
-interface BeatExcitation {
+export interface BeatExcitation {
+  readonly barIndex: number;
   readonly front: FrontBands;
   readonly byPart: ReadonlyMap<number, Float64Array>;
   readonly whole: Float64Array;
+  /** What could be moved: none where the sound was recorded. */
   readonly background: readonly PartTone[];
 }
 
-function excitationOf({ foreground, background }: BeatSound): BeatExcitation {
+/** The beats in which both sides sound. */
+export function excitationsOf(sounds: readonly BeatSound[]): readonly BeatExcitation[] {
+  return sounds
+    .filter(({ foreground, background }) => foreground.length > 0 && background.length > 0)
+    .map(excitationOf);
+}
+
+/** What several put there together. */
+export function addedUp(excitations: Iterable<Float64Array>, length: number): Float64Array {
+  const whole = new Float64Array(length);
+  for (const own of excitations) own.forEach((power, place) => (whole[place] = (whole[place] ?? 0) + power));
+  return whole;
+}
+
+function excitationOf({ barIndex, foreground, background }: BeatSound): BeatExcitation {
   const front = frontBandsOf(foreground);
-  const whole = new Float64Array(front.bands.length);
   const byPart = new Map<number, Float64Array>();
   for (const tone of background) {
     const own = byPart.get(tone.partIndex) ?? new Float64Array(front.bands.length);
     byPart.set(tone.partIndex, own);
     addExcitation(own, front, tone);
   }
-  for (const own of byPart.values()) own.forEach((power, place) => (whole[place] = (whole[place] ?? 0) + power));
-  return { front, byPart, whole, background };
+  return { barIndex, front, byPart, whole: addedUp(byPart.values(), front.bands.length), background };
 }
 
 /** Share of the foreground's power that lies under what the background would put at each of its bands. */
@@ -157,11 +171,12 @@ function coveredBand(beats: readonly BeatExcitation[]): Clearance['bandHz'] {
   return middleOf(covered);
 }
 
-/** What brings the covered share of these beats under a limit 0..1. */
-export function clearanceOf(sounds: readonly BeatSound[], parts: readonly LevelledPart[], limit: number): Clearance {
-  const beats = sounds
-    .filter(({ foreground, background }) => foreground.length > 0 && background.length > 0)
-    .map(excitationOf);
+/** What brings the covered share of these beats under a limit 0..1; `playersOf` a part by its index. */
+export function clearanceOf(
+  beats: readonly BeatExcitation[],
+  playersOf: (partIndex: number) => number,
+  limit: number,
+): Clearance {
   const share = shareWhere(
     beats,
     ({ whole }) =>
@@ -170,7 +185,7 @@ export function clearanceOf(sounds: readonly BeatSound[], parts: readonly Levell
   );
   const softerDb = softerDbOf(beats, limit);
   const bandHz = coveredBand(beats);
-  const indices = [...new Set(sounds.flatMap(({ background }) => background.map(({ partIndex }) => partIndex)))];
+  const indices = [...new Set(beats.flatMap(({ byPart }) => [...byPart.keys()]))];
   const coverer = indices
     .map((partIndex) => ({ partIndex, shareWithout: shareWithPart(beats, partIndex, 0) }))
     .reduce<Clearance['coverer']>(
@@ -179,7 +194,7 @@ export function clearanceOf(sounds: readonly BeatSound[], parts: readonly Levell
     );
   if (coverer === undefined) return { share };
   const { partIndex } = coverer;
-  const count = parts[partIndex]?.part.players ?? 1;
+  const count = playersOf(partIndex);
   const fewer = Array.from({ length: Math.max(0, count - 1) }, (_, index) => count - 1 - index);
   const players = fewer.find((number) => shareWithPart(beats, partIndex, number / count) < limit);
   const movedBy =
@@ -191,7 +206,10 @@ export function clearanceOf(sounds: readonly BeatSound[], parts: readonly Levell
       }
       return excitation;
     };
-  const octave = [-OCTAVE, OCTAVE].find((semitones) => shareWithPart(beats, partIndex, 0, movedBy(semitones)) < limit);
+  const canMove = beats.some(({ background }) => background.length > 0);
+  const octave = [-OCTAVE, OCTAVE].find(
+    (semitones) => canMove && shareWithPart(beats, partIndex, 0, movedBy(semitones)) < limit,
+  );
   return {
     share,
     ...(bandHz === undefined ? {} : { bandHz }),

@@ -1,0 +1,44 @@
+/** The balance that is judged: as measured in bars in which everybody was recorded, else as estimated. */
+import type { BarBalance, StageReadings } from '../../../model/readings/readings.ts';
+import { levelGaps } from './level-differences.ts';
+
+export interface JudgedBar extends BarBalance {
+  /** True where levels, margin and masked share are those of the recordings, set where the estimates stand (`toEstimateDb`). */
+  readonly isMeasured: boolean;
+  /** By how much each recorded part is louder than its notes say, dB; parts on one recording alike. */
+  readonly overNotesDb: Readonly<Record<string, number>>;
+}
+
+/** Bar by bar, in the order of the bars. */
+export function judgedBalance({
+  balance,
+  measured,
+}: Pick<StageReadings, 'balance' | 'measured'>): readonly JudgedBar[] {
+  if (measured === undefined) return balance.map((bar) => ({ ...bar, isMeasured: false, overNotesDb: {} }));
+  const { groups, bars, toEstimateDb } = measured;
+  const gaps = groups.map((group, index) => levelGaps(index, group, bars, balance));
+  const recorded = new Set(groups.flatMap(({ partIds }) => partIds));
+  return balance.map((bar, index): JudgedBar => {
+    const overNotesDb = Object.fromEntries(
+      groups.flatMap(({ partIds }, group) => {
+        const gap = gaps[group]?.[index];
+        return gap === undefined ? [] : partIds.map((id) => [id, gap + toEstimateDb] as const);
+      }),
+    );
+    const { foregroundDb, backgroundDb, marginDb, maskedShare } = bars[index] ?? {};
+    if (foregroundDb === undefined || backgroundDb === undefined || marginDb === undefined)
+      return { ...bar, isMeasured: false, overNotesDb };
+    // Who is recorded and not heard does not sound.
+    const heard = Object.entries(bar.partsDb).filter(([id]) => !recorded.has(id) || id in overNotesDb);
+    return {
+      bar: bar.bar,
+      foregroundDb: foregroundDb + toEstimateDb,
+      backgroundDb: backgroundDb + toEstimateDb,
+      marginDb,
+      ...(maskedShare === undefined ? {} : { maskedShare }),
+      partsDb: Object.fromEntries(heard.map(([id, db]) => [id, db + (overNotesDb[id] ?? 0)])),
+      isMeasured: true,
+      overNotesDb,
+    };
+  });
+}
