@@ -21,10 +21,25 @@ function rival(octave: number): string {
   ).join(' ');
 }
 
-function leaders(tracks: readonly { name: string; music: string; lyrics?: number }[]): readonly string[] {
+interface Track {
+  readonly name: string;
+  readonly music: string;
+  readonly lyrics?: number;
+}
+
+/** Leaders of the spans, each with those who share its lead throughout. */
+function sharedLeaders(tracks: readonly Track[]): readonly (readonly string[])[] {
   const { stages } = assemble(rawFolder([rawStage('01 sketch', { tracks })]), { folderName: 'a folder' });
   const { foreground, parts } = stages[0]!;
-  return foreground.map(({ partId }) => parts.find(({ id }) => id === partId)!.name);
+  return foreground.map(({ partId, from, to, shared }) =>
+    [partId, ...shared.filter((own) => own.from === from && own.to === to).map((own) => own.partId)].map(
+      (own) => parts.find(({ id }) => id === own)!.name,
+    ),
+  );
+}
+
+function leaders(tracks: readonly Track[]): readonly string[] {
+  return sharedLeaders(tracks).map(([leader = '']) => leader);
 }
 
 describe('who leads by name', () => {
@@ -77,5 +92,29 @@ describe('who leads by name', () => {
       { name: 'Eb Bass', music: 'C2:0:4 G1:4:4 C2:8:4 G1:12:4 C2:16:4 G1:20:4 C2:24:4 C2:28:4' },
     ];
     expect(leaders(band)).toEqual(['Euphonium']);
+  });
+});
+
+describe('a choir in unison', () => {
+  const choir = [
+    ['Soprano', 4],
+    ['Alto', 4],
+    ['Tenor', 3],
+    ['Bass', 3],
+  ] as const;
+
+  it('leads as one, men an octave lower, whatever the organ has above it', () => {
+    const singers = choir.map(([name, octave]) => ({ name, music: tune(octave) }));
+    const spans = sharedLeaders([...singers, { name: 'Organ', music: rival(5) }]);
+    expect(spans.map((span) => [...span].sort())).toEqual([['Alto', 'Bass', 'Soprano', 'Tenor']]);
+  });
+
+  it('leads in one track as well', () => {
+    expect(
+      leaders([
+        { name: 'Choir unison', music: tune(4) },
+        { name: 'Organ', music: rival(5) },
+      ]),
+    ).toEqual(['Choir unison']);
   });
 });

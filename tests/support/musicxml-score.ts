@@ -23,6 +23,8 @@ export interface ScorePart {
   readonly name: string;
   readonly notes: readonly ScoreNote[];
   readonly staves: number;
+  /** Semitones from what is written to what sounds. */
+  readonly transposition: number;
 }
 
 export interface ReadScore {
@@ -73,6 +75,7 @@ interface OpenPart {
   name: string;
   notes: ScoreNote[];
   staves: number;
+  transposition: number;
 }
 
 /** Reads the score in a .mxl file. */
@@ -110,7 +113,7 @@ export function readScore(xml: string): ReadScore {
   }
   const parts = raw.map((part, index): OpenPart => {
     const name = names.find((item) => item.id === part[1])?.name ?? '';
-    const open: OpenPart = { name, notes: [], staves: 1 };
+    const open: OpenPart = { name, notes: [], staves: 1, transposition: 0 };
     readPart(part[2] ?? '', starts, open, index === 0 ? signatures : []);
     return open;
   });
@@ -173,6 +176,7 @@ function readPart(
         const octaves = numberIn(body, 'octave-change') ?? 0;
         if (body.includes('<transpose')) {
           chromatic = (numberIn(body, 'chromatic') ?? 0) + 12 * octaves;
+          open.transposition = chromatic;
           diatonic = (numberIn(body, 'diatonic') ?? 0) + 7 * octaves;
         }
         const fifths = numberIn(body, 'fifths');

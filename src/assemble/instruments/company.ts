@@ -7,6 +7,7 @@ import type { Language } from '../names/lexicon.ts';
 import type { SourceTrack } from '../names/source-track.ts';
 
 export interface Company {
+  readonly tracks: readonly SourceTrack[];
   readonly families: ReadonlyMap<Family, number>;
   /** Names that could be of a family among others: S, A, T and B speak for one another. */
   readonly maybe: ReadonlyMap<Family, number>;
@@ -148,6 +149,7 @@ export function companyOf(tracks: readonly SourceTrack[], chosen?: readonly stri
       : (familyOf(track) ?? instrumentById(chosen?.[place] ?? '')?.family),
   );
   return {
+    tracks,
     families,
     maybe,
     ids,

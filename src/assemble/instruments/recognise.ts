@@ -8,7 +8,8 @@ import { PERCUSSION_CHANNEL, fitOf, shareInRange } from './candidate-fit.ts';
 import { companyOf } from './company.ts';
 import type { NameReader, SourceTrack } from '../names/source-track.ts';
 import type { InstrumentKey } from '../names/transposing-key.ts';
-import { instrumentInKey, readKey, transpositionInKey } from '../names/transposing-key.ts';
+import { instrumentInKey, readKey } from '../names/transposing-key.ts';
+import { transpositionOfTrack } from './natural-harmonics.ts';
 
 export const UNKNOWN = 'unknown';
 
@@ -165,7 +166,8 @@ function byName(
   const choice = inCompany(first, track, around);
   const key = keyOf(choice.id, track.reading);
   const id = key === undefined ? choice.id : instrumentInKey(choice.id, key);
-  const transposition = key === undefined || id !== choice.id ? undefined : transpositionInKey(id, key);
+  const transposition =
+    key === undefined || id !== choice.id ? undefined : transpositionOfTrack(id, key, track, around.tracks);
   let question: Question | undefined;
   if (!choice.clear) {
     const others = track.reading.candidates.filter((candidate) => candidate !== choice.id).map(nameOf);
@@ -285,7 +287,8 @@ export function recogniseTracks(tracks: readonly SourceTrack[], read: NameReader
   return tracks.map((track, place) => {
     const set = track.settings.instrument === undefined ? undefined : instrumentNamed(track.settings.instrument, read);
     const setKey = set === undefined ? undefined : (read(track.settings.instrument ?? '').key ?? track.reading.key);
-    const setTransposition = set === undefined || setKey === undefined ? undefined : transpositionInKey(set, setKey);
+    const setTransposition =
+      set === undefined || setKey === undefined ? undefined : transpositionOfTrack(set, setKey, track, tracks);
     const found =
       set === undefined
         ? (byName(track, place, around) ?? byProgram(track, around, tracks.length === 1))

@@ -13,8 +13,9 @@ export interface NameWord {
   readonly apart: boolean;
 }
 
-// Letters, digits and sharps make words; a change from small to capital letter, or between letter and digit, starts a new one.
-const WORD = /\p{Lu}{2,}(?![\p{Ll}])[♭♯#]?|\p{Lu}?[\p{Ll}\p{M}]+[♭♯#]?|\p{Lu}[♭♯#]?|\d+|[\p{Lo}\p{Lt}\p{Lm}]+/gu;
+// Letters, digits and sharps make words; a change from small to capital letter, or between letter and digit, starts a new one. Octave marks are one.
+const WORD =
+  /(?<!\d)(?:8v[abe]|15m[ab])(?!\p{L})|\p{Lu}{2,}(?![\p{Ll}])[♭♯#]?|\p{Lu}?[\p{Ll}\p{M}]+[♭♯#]?|\p{Lu}[♭♯#]?|\d+|[\p{Lo}\p{Lt}\p{Lm}]+/gu;
 
 /** Solofiolin, Sologeige, Solotrumpet: one word for a soloist, read as two. */
 const SOLO_COMPOUND = /^(solo)(?!ist)(\p{L}{3,})$/iu;

@@ -112,7 +112,7 @@ export function readKey(
   return { key: found, taken: at + 1 - place };
 }
 
-interface KeyedTransposition {
+export interface KeyedTransposition {
   readonly semitones: number;
   readonly diatonicSteps: number;
 }
