@@ -38,6 +38,17 @@ function percent(part: number, all: number): string {
   return all === 0 ? '-' : `${((100 * part) / all).toFixed(1)} %`;
 }
 
+function figureOf(shares: readonly LeaderShare[]): string {
+  const sum = (read: (share: LeaderShare) => number): number => shares.reduce((total, share) => total + read(share), 0);
+  const [all, right, weak, weakRight] = [
+    sum((share) => share.all),
+    sum((share) => share.right),
+    sum((share) => share.weak),
+    sum((share) => share.weakRight),
+  ];
+  return `${percent(right, all)} of ${String(all)} quarters; called weak ${percent(weak, all)}, of them right ${percent(weakRight, weak)}`;
+}
+
 const WORDS: Readonly<Record<KnownLeaders['set'], string>> = {
   songs: 'songs, nothing named',
   textures: 'short textures of our own, no soloist named',
@@ -61,24 +72,11 @@ export async function leaderRows(): Promise<
     (Object.keys(WORDS) as KnownLeaders['set'][]).flatMap((set) => {
       const own = shares.filter((share) => share.known.half === half && share.known.set === set);
       if (own.length === 0) return [];
-      const sum = (read: (share: LeaderShare) => number): number =>
-        own.reduce((total, share) => total + read(share), 0);
-      const all = sum((share) => share.all);
+      // Movements are few and long: each stands for itself too.
+      const single = set === 'orchestra' ? own : [];
       return [
-        {
-          group: half,
-          music: WORDS[set],
-          figure: `${percent(
-            sum((share) => share.right),
-            all,
-          )} of ${String(all)} quarters; called weak ${percent(
-            sum((share) => share.weak),
-            all,
-          )}, of them right ${percent(
-            sum((share) => share.weakRight),
-            sum((share) => share.weak),
-          )}`,
-        },
+        { group: half, music: WORDS[set], figure: figureOf(own) },
+        ...single.map((share) => ({ group: half, music: `  ${share.known.name}`, figure: figureOf([share]) })),
       ];
     }),
   );

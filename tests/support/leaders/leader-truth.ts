@@ -1,6 +1,8 @@
 /** Music whose leader is known, from several sources, in one form. */
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { nameReader } from '../../../src/assemble/names/source-track.ts';
+import { partsMeant } from '../../../src/assemble/user-notes-and-settings/part-words.ts';
 import type { FrontCandidate } from '../../../src/assemble/who-has-the-melody/guess-leads.ts';
 import type { Part, Section } from '../../../src/model/music/arrangement.ts';
 import type { Bar } from '../../../src/model/music/timeline.ts';
@@ -116,28 +118,32 @@ export async function knownKinds(): Promise<readonly KnownLeaders[]> {
   return known;
 }
 
-/** Movements with the annotations of others, `quarter,place of the part in the score` a line, kept outside the repository (CC BY-SA). */
+/**
+ * Movements with the annotations of others, `quarter,part` a line under a heading, kept outside the repository (CC BY-SA): whoever is named leads
+ * until the next line. One part at a time is named, so that who doubles it is no right answer. Throws where a name is of no part.
+ */
 export function knownMovements(folder: string): readonly KnownLeaders[] {
+  const read = nameReader();
   return openFiles(MOVEMENTS).flatMap((file): KnownLeaders[] => {
     const path = join(folder, file.replace('.mxl', '.csv'));
     if (!existsSync(path)) return [];
-    const score = readMxl(openFile(MOVEMENTS, file));
-    const { stage } = stageOfScore(score, { foreground: '', velocity: 70 });
-    const kept = score.parts.filter((part) => part.notes.length > 0);
+    const { stage } = stageOfScore(readMxl(openFile(MOVEMENTS, file)), { foreground: '', velocity: 70 });
     const { bars } = stage.timeline;
     const origin = bars[0]?.startQuarters ?? 0;
     const leads = readFileSync(path, 'utf8')
       .trim()
       .split('\n')
+      .slice(1)
       .map((row) => {
-        const [at = '', part = ''] = row.split(',');
-        const place = kept.findIndex(({ name }) => name === part.trim());
-        return { at: Number(at) + origin, id: stage.parts[place]?.id ?? '' };
+        const [at = '', name = ''] = row.trim().split(',');
+        const [meant] = partsMeant(name, stage.parts, read);
+        if (meant === undefined) throw new Error(`${path}: no part of the score is called ${name}`);
+        return { at: Number(at) + origin, id: meant.id };
       });
     return [
       {
         set: 'orchestra',
-        half: 'tuning',
+        half: isKeptAside(MOVEMENTS, file) ? 'last-look' : 'tuning',
         name: file,
         candidates: asCandidates(stage.parts, true),
         bars,
