@@ -38,7 +38,7 @@ export const STAIR_FLAWS: readonly Flaw[] = [
   {
     rule: 'breath',
     from: 24,
-    to: 37,
+    to: 38,
     parts: ['Clarinetto in La'],
     story: 'The rests were filled to make one long forte line of the dance; nobody has that much air.',
     music: {

@@ -63,9 +63,9 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
   const identities = identifyParts(music.map((stage) => stage.drafts));
   const first = music[0];
   const only = first?.drafts.length === 1 ? identities[0]?.[0]?.id : undefined;
-  const finished: FinishedStage[] = music.map((stage, index) =>
-    finishStage(stage, identities[index] ?? [], content, only, read),
-  );
+  const finished: FinishedStage[] = [];
+  for (const [index, stage] of music.entries())
+    finished.push(finishStage(stage, identities[index] ?? [], content, only, finished.at(-1)?.stage, read));
   const stages = finished.map((done) => done.stage);
   const audio = finished.flatMap((done) => done.audio ?? []);
   const idOf = (name: string): string => stages[music.findIndex((stage) => stage.named.raw.name === name)]?.id ?? '';

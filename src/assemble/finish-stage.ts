@@ -23,6 +23,7 @@ import type { PartIdentity } from './tracks/part-identity.ts';
 import { abbreviate } from './tracks/part-identity.ts';
 import type { Front } from './who-has-the-melody/front-of-stage.ts';
 import { frontOf } from './who-has-the-melody/front-of-stage.ts';
+import { earlierTunes } from './who-has-the-melody/given-tune.ts';
 import { leadQuestion } from './who-has-the-melody/lead-question.ts';
 import type { TickPlace } from './tracks/performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './tracks/performance.ts';
@@ -220,12 +221,16 @@ function audioOf(music: StageMusic): StageAudio | undefined {
   return { stageId: id, file, ...rest, firstBarSecond: settings.offset ?? firstBarSecondOf(music) };
 }
 
-/** A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one. */
+/**
+ * A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one; `before` the finished stage
+ * before it.
+ */
 export function finishStage(
   music: StageMusic,
   identities: readonly PartIdentity[],
   settings: Settings,
   onlyPartOfFirstStage: string | undefined,
+  before: Stage | undefined,
   read: NameReader,
 ): FinishedStage {
   const { grid, drafts, named, clock } = music;
@@ -270,6 +275,7 @@ export function finishStage(
     parts: provisional,
     settings,
     onlyPartOfFirstStage,
+    tunesBefore: before === undefined ? [] : earlierTunes(before, timeline),
     read,
   });
   const foreground = front.spans;

@@ -41,6 +41,19 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
     expect(barsOf(findingsFor(solo, held), 'breath')).toEqual([['look', 5, 19]]);
   });
 
+  it('a repeated note of half a second is no place to breathe, though a player lifts the tongue for a moment', () => {
+    const repeated = (from: number, to: number): Part =>
+      partOf('flute', figure('C5 D5 D5 E5', 0.5, from, to, 74), timeline, { players: 1 });
+    const lifted = (part: Part): Part => ({
+      ...part,
+      notes: part.notes.map((note) => ({ ...note, endSecond: note.endSecond - 0.054 })),
+    });
+    expect(barsOf(findingsFor(solo, lifted(repeated(5, 8))), 'breath')).toEqual([['note', 5, 8]]);
+    // A fifth of a second between notes of six tenths is one: they give up what is lacking.
+    const detached = Array.from({ length: 40 }, (_, index) => `C5:${String(16 + 0.8 * index)}:0.6:74`).join(' ');
+    expect(barsOf(findingsFor(solo, partOf('flute', detached, timeline)), 'breath')).toEqual([]);
+  });
+
   it('two players can take turns, and strings need no breath', () => {
     expect(barsOf(findingsFor(solo, running(5, 12, 2)), 'breath')).toEqual([]);
     const violin = partOf('violin', figure('C5 D5 E5 F5', 0.5, 5, 30, 74), timeline);

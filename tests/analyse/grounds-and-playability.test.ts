@@ -35,6 +35,25 @@ describe('the ground of a chord', () => {
     expect(grounds.map(({ missingWithoutForeground }) => missingWithoutForeground)).toEqual([[4, 7], [4, 7], [4], [4]]);
   });
 
+  it('stays with the short first beats of a plucked bass, under a cello and a piano that go on over it', () => {
+    const plucked = partOf('double-bass', 'C2:0:1 C2:4:1 G2:6:1', timeline);
+    const afterBeats = partOf('piano', 'E4:1:1 G4:1:1 E4:2:1 G4:2:1 E4:5:1 G4:5:1', timeline);
+    const { grounds: waltz } = readingsOf(
+      [solo, partOf('cello', 'G2:0:4 A2:4:4', timeline), plucked, afterBeats],
+      [chordOn(1, 1), chordOn(2, 2)],
+    );
+    expect(waltz?.map(({ bassPartIds }) => bassPartIds)).toEqual([['double-bass'], ['double-bass']]);
+  });
+
+  it('goes to the cello where the harmony changes after the plucked note, and where the note comes between the beats', () => {
+    const cello = partOf('cello', 'G2:0:8', timeline);
+    const [first, second] = [chordOn(1, 1), chordOn(2, 2)];
+    const plucked = readingsOf([solo, cello, partOf('double-bass', 'C2:0:1', timeline)], [first, second]).grounds;
+    expect(plucked?.map(({ bassPartIds }) => bassPartIds)).toEqual([['double-bass'], ['cello']]);
+    const between = readingsOf([solo, cello, partOf('double-bass', 'C2:0.5:1', timeline)], [first]).grounds;
+    expect(between?.[0]?.bassPartIds).toEqual(['cello']);
+  });
+
   it('is shared by a unison', () => {
     const { grounds: shared } = readingsOf([solo, cello, partOf('bassoon', 'C3:0:8', timeline)], [chordOn(1, 1)]);
     expect(shared?.[0]?.bassPartIds).toEqual(['cello', 'bassoon']);

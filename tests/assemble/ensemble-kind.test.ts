@@ -34,6 +34,22 @@ describe('strings with a bass that a title calls by their number', () => {
   });
 });
 
+describe('a small orchestra', () => {
+  const FEW = 'Violin 1, Violin 2, Cello, Double Bass, Flute, Oboe, Clarinet, Trumpet, Trombone, Perc';
+
+  it.each(['Salonorchester', 'Valse for salon orchestra', 'orchestre de salon'])(
+    'has single strings where it is called %s',
+    (title) => {
+      expect(ensembleNamed(FEW, title)).toEqual({ kind: 'chamber', sure: true });
+    },
+  );
+
+  it('has sections where nothing says so, and single strings where harmonium and piano fill in', () => {
+    expect(ensembleNamed(FEW, 'Valse').kind).toBe('orchestra');
+    expect(ensembleNamed(`${FEW}, Harmonium, Piano`, 'Valse')).toEqual({ kind: 'chamber', sure: true });
+  });
+});
+
 describe('the kind of ensemble, by who plays', () => {
   it.each([
     ['string quartet', 'Violin I, Violin II, Viola, Violoncello', 'chamber'],

@@ -38,6 +38,7 @@ import { choeurHarpe } from './folders/choeur-harpe.ts';
 import { trumpetBallad } from './folders/trumpet-ballad.ts';
 import { akkordeonQuintett } from './folders/akkordeon-quintett.ts';
 import { quintetoTango } from './folders/quinteto-tango.ts';
+import { salonorchester } from './folders/salonorchester.ts';
 import type { KindFolder } from './kind.ts';
 
 export const KINDS: readonly KindFolder[] = [
@@ -80,4 +81,5 @@ export const KINDS: readonly KindFolder[] = [
   trumpetBallad,
   akkordeonQuintett,
   quintetoTango,
+  salonorchester,
 ];

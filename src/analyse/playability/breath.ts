@@ -5,10 +5,10 @@ import type { LevelModel } from '../level/level-model.ts';
 import { loudnessAt } from '../level/level-model.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
-/** A catch breath takes 0.3 to 0.5 s (from memory): a shorter gap is no place to breathe. */
+/** A catch breath takes 0.3 to 0.5 s (from memory): a shorter pause is no place to breathe by itself. */
 const CATCH_BREATH_SECONDS = 0.3;
-/** A note at least this long can give up its end for a catch breath without being missed, a repeated one half of it. */
-const GIVING_SECONDS = 1;
+/** A note of a second can give up its end for a catch breath without being missed, a shorter one as large a share of itself (ours). */
+const GIVEN_UP = CATCH_BREATH_SECONDS;
 
 /** Where the three marks of the catalogue stand on our scale of dynamics 0..1: the middles of `pp`, `mf` and `ff` of six. */
 const PP_DYNAMIC = 1 / 12;
@@ -53,16 +53,20 @@ function dynamicOf(note: PlacedNote, model: LevelModel): number {
   return track === undefined ? 0.5 : loudnessAt(track, note.played.velocity, middle).dynamic;
 }
 
-/** True where the player can breathe before `next`: a rest, or the end of a note long enough to give some of it up. */
+/**
+ * True where the player can breathe before `next`: a pause, or a written rest with what the note before it can give up. That a note is struck again,
+ * detached, is neither.
+ */
 function canBreathe({ endSecond, previous }: OpenSpan, next: PlacedNote): boolean {
   if (next.played.startSecond - endSecond >= CATCH_BREATH_SECONDS) return true;
-  const length = next.played.startSecond - previous.played.startSecond;
-  return length >= (previous.midi === next.midi ? GIVING_SECONDS / 2 : GIVING_SECONDS);
+  const step = next.played.startSecond - previous.played.startSecond;
+  const stepQuarters = next.startQuarters - previous.startQuarters;
+  const rest = stepQuarters <= 0 ? 0 : Math.max(0, (next.startQuarters - previous.endQuarters) / stepQuarters);
+  return step * (rest + GIVEN_UP * (1 - rest)) >= CATCH_BREATH_SECONDS;
 }
 
 /**
- * Spans of a part without a place to breathe, as performed: no rest of 0.3 s and no end of a note of a second or more (half a
- * second where the note is repeated). Empty for a part that needs no breath.
+ * Spans of a part without a place to breathe, as performed: no pause of 0.3 s, the end of a note before a rest or of a long one counted in. Empty for a part that needs no breath.
  */
 export function breathSpansOf({ part, notes }: PlacedPart, model: LevelModel): readonly BreathSpan[] {
   const instrument = instrumentById(part.instrument);

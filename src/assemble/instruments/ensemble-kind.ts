@@ -147,6 +147,15 @@ function bands(counts: Counts): Ensemble | undefined {
   return undefined;
 }
 
+/** The desks of a salon orchestra, the reed organ that fills in for the winds it lacks, and a wind of each kind at most (common practice, no source). */
+function salon(counts: Counts): Ensemble | undefined {
+  const { of, players, sections } = counts;
+  const isSmall = of('violin') <= 3 && of('viola') <= 1 && of('cello') <= 1 && of('double-bass') <= 1 && !sections;
+  const isPaired = ['flute', 'oboe', 'clarinet', 'bassoon', 'horn'].some((wind) => players(wind) > 1);
+  const isSalon = of('harmonium') > 0 && of('piano') > 0 && of('violin') > 0 && winds(counts) > 0;
+  return isSalon && isSmall && !isPaired ? is('chamber') : undefined;
+}
+
 function withStrings(counts: Counts): Ensemble | undefined {
   const { of, sections, all } = counts;
   const violins = of('violin');
@@ -192,6 +201,7 @@ export function ensembleOf(members: readonly EnsembleMember[]): Ensemble {
     percussion(counts) ??
     choir(counts) ??
     windsAlone(counts) ??
+    salon(counts) ??
     bands(counts) ??
     withStrings(counts);
   if (whole !== undefined) return whole;
@@ -212,9 +222,17 @@ const NUMBERED: readonly (readonly [beginnings: readonly string[], parts: number
   [['nonet'], 9],
 ];
 
+/** Salonorchester, salon orchestra, orchestre de salon. */
+function isSalon(words: readonly string[]): boolean {
+  const hasWord = (beginning: string): boolean => words.some((word) => word.startsWith(beginning));
+  return (
+    hasWord('salonorch') || hasWord('salonork') || (words.includes('salon') && (hasWord('orch') || hasWord('orq')))
+  );
+}
+
 /**
  * The ensemble as a title has it: strings of as many parts as a quintet or another such word says are single players, where their instruments alone
- * would be a string orchestra (two violins, viola, cello and bass are either).
+ * would be a string orchestra (two violins, viola, cello and bass are either); so are those of a salon orchestra.
  */
 export function ensembleNamed(ensemble: Ensemble, titles: readonly string[], parts: number): Ensemble {
   const words = titles.flatMap((title) => title.toLowerCase().split(/[^\p{L}]+/u));
@@ -223,5 +241,7 @@ export function ensembleNamed(ensemble: Ensemble, titles: readonly string[], par
       number === parts &&
       words.some((word) => beginnings.some((each) => word.replace(/^streich|^string/, '').startsWith(each))),
   );
-  return ensemble.kind === 'string-orchestra' && isNamed ? is('chamber', true) : ensemble;
+  return (ensemble.kind === 'string-orchestra' && isNamed) || (ensemble.kind === 'orchestra' && isSalon(words))
+    ? is('chamber', true)
+    : ensemble;
 }

@@ -79,15 +79,18 @@ export const DESK_WORDS = set(
   'desk desks stand stands pult pulte pupitre leggio div divisi divisa geteilt div. unis unison unisoni tutti soli leader inside outside player players',
 );
 
-/** One player out of a section: a part of its own. */
 /** Words by which people say that a track leads, or that it does not. */
 export const LEAD_WORDS = set('lead melody melodie melodia tune theme thema mel');
 export const BEHIND_WORDS = set(
   'ost ostinato pad pads comp comping drone arp arps arpeggio backing bv bvs bgv bgvs chords rhythm bed',
 );
+/** One player out of a section: a part of its own. */
 export const SOLO_WORDS = set(
   'solo soloist solist soliste solista concertino soolo solisti szolo szolista solowy solowa solowe solova solove',
 );
+
+/** Words for one player, who need not lead where he plays: the fiddler who stands before a salon orchestra, and who plays its obbligato. */
+export const ONE_PLAYER_WORDS = set('stehgeiger obl oblig obligat obligato obbligato oblige');
 
 /** Words that follow a number which is not the number of a part. */
 export const COUNTED_WORDS = set(

@@ -8,6 +8,7 @@ import {
   DESK_WORDS,
   HAND_WORDS,
   MIX_WORDS,
+  ONE_PLAYER_WORDS,
   SOLO_WORDS,
   romanNumber,
   spokenNumber,
@@ -149,7 +150,9 @@ export function readName(given: string): NameReading {
   // A choir's alto is not the soloist: the word stays in the name.
   if (group !== undefined) uses[group.place] = group.isSung ? 'rest' : 'mix';
   const key = match !== undefined && base !== undefined ? findKey(words, uses, match, base) : undefined;
-  const { numbers, players, leading } = readNumbers(name, words, uses, match);
+  const { numbers, players: counted, leading } = readNumbers(name, words, uses, match);
+  const isOne = entry?.plural !== true && words.some(({ text }) => ONE_PLAYER_WORDS.has(text));
+  const players = counted ?? (isOne ? 1 : undefined);
   words.forEach((word, index) => {
     if (uses[index] === 'unread') uses[index] = wordUse(word.text, match !== undefined);
   });

@@ -38,12 +38,12 @@ const CHOIR = 4 * VOICE_SECTION;
 
 const one: PlayersChoice = { players: 1, by: 'default', isSection: false };
 
-/** What the name states: a 2, 1+2, 3 Trumpets; undefined where it states nothing. */
+/** What the name states: a 2, 1+2, 3 Trumpets, Stehgeiger; undefined where it states nothing. */
 function statedPlayers(draft: PartDraft): number | undefined {
   const stated = draft.tracks.flatMap((track) => track.recognition.players ?? []);
   // Violins 1+2 are both sections, not two players.
   const isBowed = BOWED.has(draft.instrument);
-  const told = isBowed ? stated.filter((players) => players !== draft.numbers.length) : stated;
+  const told = isBowed ? stated.filter((players) => players === 1 || players !== draft.numbers.length) : stated;
   return told.length === 0 ? undefined : Math.max(1, ...told);
 }
 

@@ -4,6 +4,8 @@ import { instrumentById } from '../../model/music/catalogue.ts';
 import type { EnsembleKind } from '../../model/music/ensemble.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import type { Settings } from '../../read/settings/settings.ts';
+import type { EarlierTune } from './given-tune.ts';
+import { givenBars, withGivenDoubt } from './given-tune.ts';
 import { guessLeads } from './guess-leads.ts';
 import { partsMeant } from '../user-notes-and-settings/part-words.ts';
 import type { NameReader } from '../names/source-track.ts';
@@ -11,6 +13,7 @@ import type { NamedDraft } from './known-lead.ts';
 import { knownLeads } from './known-lead.ts';
 import type { BarLead } from './lead-spans.ts';
 import { fillBars, saidLead, spansOf } from './lead-spans.ts';
+import type { LeadPart } from './shared-lead.ts';
 import { withSharedLeads } from './shared-lead.ts';
 
 export interface Front {
@@ -30,6 +33,8 @@ export interface FrontInput {
   readonly settings: Settings;
   readonly ensemble: EnsembleKind;
   readonly onlyPartOfFirstStage: string | undefined;
+  /** What led in the stage before. */
+  readonly tunesBefore: readonly EarlierTune[];
   readonly read: NameReader;
 }
 
@@ -51,22 +56,28 @@ function saidByBar({ bars, parts, settings, read }: FrontInput): (BarLead | unde
   return leads.map((lead) => lead ?? everywhere);
 }
 
-function guessOf({ bars, sections, candidates, ensemble }: FrontInput): readonly (BarLead | undefined)[] {
+function guessOf(
+  { bars, sections, candidates, ensemble, tunesBefore }: FrontInput,
+  sharing: readonly LeadPart[],
+): readonly (BarLead | undefined)[] {
+  const given = givenBars(tunesBefore, sharing, bars);
   const known = knownLeads(
     candidates.map(({ draft }) => draft),
     ensemble,
   );
-  return guessLeads(
+  const leads = guessLeads(
     candidates.map(({ draft, id, notes }, index) => ({
       id,
       instrument: draft.instrument,
       unpitched: instrumentById(draft.instrument)?.polyphony.kind === 'unpitched',
       notes,
       known: known[index] ?? [],
+      given: given.get(id) ?? new Set(),
     })),
     bars,
     sections,
   );
+  return withGivenDoubt(leads, given, bars);
 }
 
 /** The front of a stage; bars that the settings leave open go to the next rule. */
@@ -87,7 +98,7 @@ export function frontOf(input: FrontInput): Front {
   if (alone !== undefined && parts.some((part) => part.id === alone)) {
     return { spans: spans(said.map((lead) => lead ?? saidLead(alone))), by: 'first-stage' };
   }
-  const guessed = guessOf(input);
+  const guessed = guessOf(input, sharing);
   const all = fillBars(said.map((lead, index) => lead ?? guessed[index]));
   return { spans: spans(all), by: 'guess' };
 }

@@ -17,6 +17,8 @@ export interface FrontCandidate {
   readonly notes: readonly PlayedNote[];
   /** What is known of the part besides its notes. */
   readonly known: readonly (keyof typeof KNOWN)[];
+  /** Numbers of bars in which it has a tune that was given to it. */
+  readonly given?: ReadonlySet<number>;
 }
 
 function knownOdds(part: FrontCandidate | undefined): number {
@@ -28,6 +30,7 @@ function oddsOf(
   candidates: readonly FrontCandidate[],
   signs: readonly PartSigns[],
   steps: readonly LeadStep[],
+  bars: readonly Bar[],
 ): LeadOdds {
   const size = SIGNS.length;
   const weights = SIGNS.map((sign) => WEIGHTS[sign]);
@@ -36,6 +39,7 @@ function oddsOf(
     const fit = new Float64Array(steps.length);
     for (let step = 0; step < steps.length; step++) {
       let sum = own.within[step] === 1 ? known : SEARCH.resting;
+      if (candidates[part]?.given?.has(bars[steps[step]?.bar ?? 0]?.number ?? 0) === true) sum += KNOWN.given;
       if (own.within[step] === 1)
         for (let sign = 0; sign < size; sign++) sum += (weights[sign] ?? 0) * (own.signs[step * size + sign] ?? 0);
       fit[step] = SEARCH.beatWeight * sum;
@@ -89,7 +93,7 @@ export function guessLeads(
 }
 
 function leadsBySigns({ steps, candidates, signs }: ReadSigns, bars: readonly Bar[]): readonly (BarLead | undefined)[] {
-  const way = searchLead(oddsOf(candidates, signs, steps));
+  const way = searchLead(oddsOf(candidates, signs, steps, bars));
   const beats = bars.map(() => new Float64Array(candidates.length));
   const chances = bars.map(() => new Float64Array(candidates.length));
   const counts = new Float64Array(bars.length);
