@@ -1,5 +1,4 @@
-#!/usr/bin/env node
-/** Arguments to exit code. The only file, with node-effects, that touches the process. */
+/** Arguments to exit code. */
 import { relative } from 'node:path';
 import { buildDossier, checkFolder } from './build.ts';
 import type { Keeping, Request } from './command-line.ts';
@@ -18,7 +17,6 @@ import { agreeing, counted, listText } from './model/words/plain-words.ts';
 import type { ShelfEntry } from './publish/shelf/shelf-entry.ts';
 import { NO_MEMORY, type Memory } from './model/memory.ts';
 import type { OnProgress } from './model/progress.ts';
-import { nodeEffects } from './node-effects.ts';
 import { nodeKeptStore, versionOfProgram } from './node-kept.ts';
 import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
@@ -311,32 +309,3 @@ export async function run(args: readonly string[], effects: Effects): Promise<nu
     return 70;
   }
 }
-
-/** True once something that was to be printed could not be. */
-let outputFailed = false;
-
-function noteOutputFailure(error: NodeJS.ErrnoException): void {
-  // Whoever reads the output may have heard enough (`check … | head`): that is no fault, and the exit code stands.
-  if (error.code === 'EPIPE' || outputFailed) return;
-  outputFailed = true;
-  // Later than the work itself, so that it is the last word.
-  process.on('exit', () => (process.exitCode = 2));
-  process.stderr.write(
-    `The output cannot be written${error.code === 'ENOSPC' ? ' because the disk is full' : ''}: make room for it, or send it somewhere else.\n`,
-  );
-}
-
-for (const stream of [process.stdout, process.stderr]) stream.on('error', noteOutputFailure);
-
-/** The real effects; undefined, with a sentence, where the program itself is not whole. */
-function ownEffects(): Effects | undefined {
-  try {
-    return nodeEffects();
-  } catch (error) {
-    process.stderr.write(faultText(error));
-    return undefined;
-  }
-}
-
-const effects = ownEffects();
-process.exitCode = effects === undefined ? 70 : await run(process.argv.slice(2), effects);

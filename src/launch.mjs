@@ -57,7 +57,7 @@ const DECODERS = [
 const PROGRAM = {
   write: false,
   entryPoints: {
-    cli: join(root, 'src/cli.ts'),
+    cli: join(root, 'src/main.ts'),
     library: join(root, 'src/library.ts'),
     package: join(root, 'src/package.ts'),
   },

@@ -1,4 +1,4 @@
-/** What `.eleventy.js` and the benchmarks use of the compiled program. */
+/** What `.eleventy.js`, the benchmarks and the tests use of the compiled program. */
 import { join } from 'node:path';
 import { adviseStage } from './advise/advise-stage.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
@@ -10,6 +10,7 @@ import type { DossierInput } from './publish/dossier-input.ts';
 import { publishDossier } from './publish/publish-dossier.ts';
 import { readFolder } from './read/read-folder.ts';
 
+export { run } from './cli.ts';
 export { nodeEffects } from './node-effects.ts';
 export { configureEleventy } from './publish/render/configure-eleventy.ts';
 export { preparePages } from './publish/render/prepare-pages.ts';

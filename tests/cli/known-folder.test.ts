@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Language } from '../support/known-folder.ts';
 import { KNOWN_FLAWS, KNOWN_PARTS, writeKnownFolder } from '../support/known-folder.ts';
-import { runCli, temporaryFolder } from '../support/run-cli.ts';
+import { runMany, temporaryFolder } from '../support/run-cli.ts';
 
 interface ExportedPart {
   readonly id: string;
@@ -44,18 +44,26 @@ const CASES: readonly (readonly [Language, boolean])[] = [
   ['French', true],
 ];
 
-describe.each(CASES)('the known piece with %s names (one file a part: %s)', (language, filePerPart) => {
+const exports = new Map<Language, string>();
+
+beforeAll(() => {
+  const folders = CASES.map(([language, filePerPart]) => {
+    const folder = temporaryFolder();
+    writeKnownFolder(folder, language, filePerPart);
+    return folder;
+  });
+  runMany(folders.map((cwd) => ({ args: ['build', cwd, '--quiet'], cwd }))).forEach(({ code, err }, index) => {
+    expect(code, err).toBe(0);
+    exports.set(CASES[index]![0], readFileSync(join(folders[index]!, 'dossier', 'dossier.json'), 'utf8'));
+  });
+});
+
+describe.each(CASES)('the known piece with %s names (one file a part: %s)', (language) => {
   let stage: ExportedStage;
   let partOf: (index: number) => ExportedPart;
 
-  beforeAll(async () => {
-    const folder = temporaryFolder();
-    writeKnownFolder(folder, language, filePerPart);
-    const result = await runCli(['build', folder, '--quiet']);
-    expect(result.code, result.err).toBe(0);
-    const exported = JSON.parse(readFileSync(join(folder, 'dossier', 'dossier.json'), 'utf8')) as {
-      stages: ExportedStage[];
-    };
+  beforeAll(() => {
+    const exported = JSON.parse(exports.get(language) ?? '') as { stages: ExportedStage[] };
     stage = exported.stages.at(-1)!;
     partOf = (index) => {
       const wanted = KNOWN_PARTS[index]!.names[language];

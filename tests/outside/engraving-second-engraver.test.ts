@@ -8,11 +8,10 @@ import { describe, expect, it } from 'vitest';
 import { signatureSigns } from '../../src/draw/engrave/accidentals-beams-rests/clef-signs.ts';
 import { fullScore } from '../../src/notate/full-score/full-score.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
-import { prepareFolder } from '../../src/build.ts';
-import { nodeEffects } from '../../src/node-effects.ts';
 import { disagreements } from '../support/compare-engravers.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';
+import { arrangementIn } from '../support/read-stages.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { secondSignature } from '../support/second-engraver.ts';
 
@@ -33,7 +32,8 @@ describe('against a second engraver', () => {
 
   it.each(['ferry-lights', 'salt-stair'])('the sample %s, both readings of every stage', async (name) => {
     const folder = resolve('sample-input', name);
-    for (const { stage, written } of (await prepareFolder({ folder, singleFile: false }, nodeEffects())).stages) {
+    for (const stage of (await arrangementIn(folder)).stages) {
+      const written = notateStage(stage);
       const full = fullScore(stage, written, 'concert');
       for (const score of [written.reduced, full, fullScore(stage, written, 'written')])
         expect(disagreements(score, 1200).found).toEqual([]);

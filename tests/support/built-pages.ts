@@ -1,5 +1,5 @@
 /** Dossiers as the program itself builds them, page by page, for tests in a browser. */
-import { mkdtempSync, readdirSync, renameSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { runCli, temporaryFolder } from './run-cli.ts';
@@ -27,21 +27,26 @@ export async function builtPages(folder: string, ...options: readonly string[]):
   return pagesIn(out);
 }
 
-/** The first sample's pages: built once a run, by the file of tests that comes first; whoever is second takes what the first has put there. */
-export async function samplePages(form: 'folder' | 'single'): Promise<BuiltPages> {
+/**
+ * The first sample's dossier: built once a run, by the file of tests that comes first; whoever is second takes what the first has put there. What
+ * is worked out for one form is kept for the other.
+ */
+export async function sampleDossier(form: 'folder' | 'single'): Promise<string> {
   const place = join(runFolder(), `sample-${form}`);
-  try {
-    return pagesIn(place);
-  } catch {
-    // Nobody has built it yet.
-  }
+  if (existsSync(place)) return place;
   const [sample = ''] = sampleFolders();
   const partial = mkdtempSync(join(runFolder(), 'building-'));
-  await build(sample, partial, form === 'single' ? ['--single-file'] : []);
+  const kept = ['--kept', join(runFolder(), 'kept')];
+  await build(sample, partial, form === 'single' ? ['--single-file', ...kept] : kept);
   try {
     renameSync(partial, place);
   } catch {
     rmSync(partial, { recursive: true, force: true });
   }
-  return pagesIn(place);
+  return place;
+}
+
+/** The pages of the first sample's dossier. */
+export async function samplePages(form: 'folder' | 'single'): Promise<BuiltPages> {
+  return pagesIn(await sampleDossier(form));
 }

@@ -1,8 +1,9 @@
 /** Runs the compiled command line as a user does: its own process, its own working directory. */
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 
 /** Makes the process say its greatest memory in kB and its processor time in µs (as getrusage counts them) when it ends. */
 const USE =
@@ -49,6 +50,26 @@ export function runProgram(
       });
     });
   });
+}
+
+export interface CliRun {
+  readonly args: readonly string[];
+  readonly cwd: string;
+}
+
+/** What comes of each run, all in one process of the compiled program: where the start itself is not what is asked about. Throws where it ends before its time. */
+export function runMany(runs: readonly CliRun[]): readonly CliResult[] {
+  const { status, stdout, stderr } = spawnSync(
+    process.execPath,
+    [fileURLToPath(new URL('./run-many.mjs', import.meta.url))],
+    {
+      input: JSON.stringify(runs),
+      encoding: 'utf8',
+      maxBuffer: 2 ** 28,
+    },
+  );
+  if (status !== 0 || stderr !== '') throw new Error(`The process ended with ${String(status)}: ${stderr}`);
+  return JSON.parse(stdout) as readonly CliResult[];
 }
 
 /** A fresh empty folder that is removed with all temporary files of the test file. */
