@@ -90,7 +90,7 @@ for (const name of NAMES) {
 const { engravingDefaults, glyphsWithAnchors } = JSON.parse(
   readFileSync(require.resolve('@vexflow-fonts/sebastian/metadata.json'), 'utf8'),
 );
-const WIDTHS = ['stem', 'legerLine', 'beam', 'tupletBracket'];
+const WIDTHS = ['stem', 'legerLine', 'beam', 'tupletBracket', 'hairpin'];
 const strokesPx = Object.fromEntries(
   WIDTHS.map((name) => [name, rounded(engravingDefaults[`${name}Thickness`] * SPACE_PX)]),
 );

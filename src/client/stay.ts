@@ -40,7 +40,6 @@ function installBarField(sheet: Element, bar: Element): void {
   });
 }
 
-/** Marks the link of the section that is being read. */
 interface Placed {
   readonly offsetLeft: number;
   readonly offsetWidth: number;
@@ -51,24 +50,29 @@ export function scrolledTo(link: Placed, list: Placed): number {
   return Math.max(0, link.offsetLeft - list.offsetLeft - list.offsetWidth / 3);
 }
 
+/** Marks the link of the section that is being read; of those beside one another the first. */
 function installPresentSection(sheet: Element, bar: Element): void {
   const links = new Map(
     all<HTMLAnchorElement>(bar, 'a[href^="#"]').map((link) => [link.getAttribute('href')?.slice(1) ?? '', link]),
   );
   const list = bar.querySelector('ul');
+  const sections = all(sheet, 'section[data-section]').filter(({ id }) => links.has(id));
+  const seen = new Set<Element>();
   const observer = new IntersectionObserver(
     (entries) => {
       for (const { isIntersecting, target } of entries) {
-        const link = links.get(target.id);
-        if (isIntersecting) link?.setAttribute('aria-current', 'true');
-        else link?.removeAttribute('aria-current');
-        if (isIntersecting && link !== undefined && list !== null && list.scrollWidth > list.clientWidth)
-          list.scrollLeft = scrolledTo(link, list);
+        if (isIntersecting) seen.add(target);
+        else seen.delete(target);
       }
+      const present = links.get(sections.find((section) => seen.has(section))?.id ?? '');
+      for (const link of links.values()) if (link !== present) link.removeAttribute('aria-current');
+      present?.setAttribute('aria-current', 'true');
+      if (present !== undefined && list !== null && list.scrollWidth > list.clientWidth)
+        list.scrollLeft = scrolledTo(present, list);
     },
     { rootMargin: READ_ROOT_MARGIN },
   );
-  for (const section of all(sheet, 'section[data-section]')) if (links.has(section.id)) observer.observe(section);
+  for (const section of sections) observer.observe(section);
 }
 
 /** Shows on the line of bars which of them are being read. */

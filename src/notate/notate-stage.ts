@@ -2,6 +2,7 @@
 import type { Stage } from '../model/music/arrangement.ts';
 import type { SpelledPitch } from '../model/music/pitch.ts';
 import { plainSpelling } from '../model/music/pitch.ts';
+import { percentText } from '../model/words/plain-words.ts';
 import type { SwingSpan, WrittenNote, WrittenPart, WrittenStage } from '../model/music/written.ts';
 import type { VoicedNote } from './chords/chord-texture.ts';
 import { playedPlaces, soundingEnds } from './score-time/clusters.ts';
@@ -100,10 +101,6 @@ function voicedSounds(pitched: readonly TimedPart[], time: ScoreTime): VoicedNot
     .sort((a, b) => a.start - b.start || a.midi - b.midi);
 }
 
-function percent(share: number): string {
-  return `${String(Math.round(share * 100))} %`;
-}
-
 /** What is doubtful in a reading on the beat. */
 function gridRemarks(stage: Stage, grids: readonly PartGrid[], trust: GridTrust): string[] {
   const remarks: string[] = [];
@@ -116,7 +113,7 @@ function gridRemarks(stage: Stage, grids: readonly PartGrid[], trust: GridTrust)
     const share = grids[index]?.doubtfulShare ?? 0;
     if (share > 0.1 && part.notes.length >= 10) {
       remarks.push(
-        `In ${part.name}, ${percent(share)} of the notes were played more than 0.15 of a quarter away from where they are written: its rhythm is doubtful.`,
+        `In ${part.name}, ${percentText(share)} of the notes were played more than 0.15 of a quarter away from where they are written: its rhythm is doubtful.`,
       );
     }
   }

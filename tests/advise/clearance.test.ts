@@ -45,8 +45,8 @@ describe('background-covers', () => {
     const findings = covers(solo, flute('A5', 5, 8, { name: 'Second' }));
     expect(messageOf(findings, 'background-covers')).toContain('mostly from A5 to');
     expect(barsOf(findings, 'background-covers')).toEqual([['note', 5, 8]]);
-    expect(messageOf(findings, 'background-covers')).toContain('100 % of the sound of Solo');
-    expect(messageOf(findings, 'background-covers')).toContain('under Second, without which it would be 0 %');
+    expect(messageOf(findings, 'background-covers')).toContain('100\u00a0% of the sound of Solo');
+    expect(messageOf(findings, 'background-covers')).toContain('under Second, without which it would be 0\u00a0%');
     // The fundamental then has no partner of its strength: the octave below gives it a second partial a quarter as strong.
     expect(adviceOf(findings, 'background-covers')).toContain('Second an octave lower');
     expect(barsOf(covers(solo, flute('A4', 5, 8, { name: 'Second' })), 'background-covers')).toEqual([]);

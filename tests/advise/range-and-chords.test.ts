@@ -68,7 +68,7 @@ describe('edge-of-range', () => {
     expect(barsOf(findings, 'edge-of-range')).toEqual([['note', 10, 10]]);
     // Three quarters of seven that sound.
     expect(messageOf(findings, 'edge-of-range')).toContain(
-      'plays 3 notes beyond the practical range, 43 % of its time, in bars 2, 4 and 10',
+      'plays 3 notes beyond the practical range, 43\u00a0% of its time, in bars 2, 4 and 10',
     );
     expect(findings[0]?.message).toContain('D6 (written E6)');
   });

@@ -105,6 +105,24 @@ describe.each(['folder', 'single'])('the sample as %s', (kind) => {
     });
   });
 
+  it('marks one section as the one that is read, however many stand beside one another', async () => {
+    await withPage({ width: 1280 }, async (page) => {
+      await page.goto(firstPage(kind).replace('index.html', 'client-sheet.html'));
+      for (const y of [0, 200, 400, 600, 800]) {
+        await page.evaluate(async (to) => {
+          scrollTo(0, to);
+          for (let frame = 0; frame < 3; frame++) await new Promise((done) => requestAnimationFrame(done));
+        }, y);
+        // In the single file each page has its bar.
+        const marked = await page.$$eval('.stay', (bars) =>
+          bars.map((bar) => bar.querySelectorAll('a[aria-current]').length),
+        );
+        expect(Math.max(...marked), `${String(y)} px`).toBeLessThanOrEqual(1);
+        if (y === 0) expect(Math.max(...marked)).toBe(1);
+      }
+    });
+  });
+
   it('never scrolls sideways as a whole, wide or on a phone', async () => {
     await withPage({}, async (page) => {
       await page.goto(firstPage(kind));

@@ -100,6 +100,10 @@ describe('the picture of a finding', () => {
     const [picture] = pictures([finding({ rule: 'background-as-loud', from: 4, to: 5 })], true, readings);
     expect(picture!.svg.match(/class="margin-behind"/g)).toHaveLength(2);
     expect(picture!.text).toMatch(/^Bars 2–7, estimated/);
+    expect(picture!.text).not.toContain('cut off');
+    const far = readingsOf(stage, { balance: balance.map((bar) => ({ ...bar, marginDb: -20 })) });
+    const [cut] = pictures([finding({ rule: 'background-as-loud', from: 4, to: 5 })], true, far);
+    expect(cut!.text).toMatch(/where the background is; cut off at 12 dB\.$/);
   });
 
   it('draws an accepted finding like any other, and none of an earlier stage with more than thirty', () => {

@@ -3,8 +3,12 @@ import {
   agreeing,
   barSpanText,
   barsText,
+  closed,
   counted,
   listText,
+  numberedTitle,
+  percentAtLeast,
+  percentText,
   sentenceStart,
 } from '../../src/model/words/plain-words.ts';
 
@@ -25,6 +29,23 @@ describe('words of sentences', () => {
     expect(listText(['Flute', 'Horn', 'Harp'])).toBe('Flute, Horn and Harp');
     expect(listText(['Flute', 'Horn', 'Harp', 'Viola'], 3)).toBe('Flute, Horn and 2 more');
     expect(listText(['Flute', 'Horn', 'Harp'], 3)).toBe('Flute, Horn and Harp');
+  });
+
+  it('ends a sentence once, after the dot of an abbreviation too', () => {
+    expect([closed('Flute'), closed('Fl.'), closed('Who leads?')]).toEqual(['Flute.', 'Fl.', 'Who leads?']);
+  });
+
+  it('keeps a number of its own apart from the number of a stage: cue 1m1 is no eleventh', () => {
+    expect([numberedTitle(4, 'Complete'), numberedTitle(1, '1m1')]).toEqual(['4 Complete', '1: 1m1']);
+  });
+
+  it('breaks no line between a number and its sign, and calls little not nothing', () => {
+    expect([percentText(0.434), percentText(undefined)]).toEqual(['43\u00a0%', '–']);
+    expect([percentAtLeast(0.003), percentAtLeast(0), percentAtLeast(1)]).toEqual([
+      'under 1\u00a0%',
+      '0\u00a0%',
+      '100\u00a0%',
+    ]);
   });
 
   it('writes spans of bars with an en dash, the pickup as bar 0', () => {

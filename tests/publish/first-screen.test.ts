@@ -88,7 +88,7 @@ describe('the verdict', () => {
     expect(verdictText(verdictOf(contextOf(given), NAMES))).toContain('the foreground is louder than the background');
     const asked = askedShortly(contextOf(given), NAMES);
     expect(asked.map(textOf)).toEqual([
-      'Who has the foreground? Violin and Cello are taken for it.',
+      'Who has the foreground? Violin and Cello are taken for\u00a0it.',
       'Mutes? (bars 9–12)',
     ]);
     const body = atAGlanceSection(contextOf(given)).body as { readonly asksFirst: boolean };
@@ -102,7 +102,7 @@ describe('the verdict', () => {
     expect(clientSections(dossierOf({}), false)[0]?.id).toBe('client-piece');
   });
 
-  it('tells what must be fixed in the order of bars, then one place of each check; accepted ones and notes are left out', () => {
+  it('tells the first findings by their numbers, as the list has them; accepted ones and notes are left out', () => {
     const at = (from: number, changes: Partial<Finding>): Finding => findingOf({ from, to: from, ...changes });
     const findings = [
       at(8, { level: 'fix', rule: 'outside-range' }),
@@ -114,17 +114,25 @@ describe('the verdict', () => {
     ];
     const verdict = verdictOf(contextOf({ findings }), NAMES);
     expect(verdict.places.map(({ number, level, bars }) => [number, level, bars.text])).toEqual([
-      [2, 'fix', 'bar 3'],
       [1, 'fix', 'bar 8'],
+      [2, 'fix', 'bar 3'],
       [3, 'look', 'bar 4'],
+      [4, 'look', 'bar 5'],
     ]);
     expect(verdictText(verdict)).toContain('2 places must be fixed before parts are copied; 2 are to check.');
   });
 
-  it('tells once where the background is louder', () => {
+  it('tells once where the background is louder, with the number of the finding', () => {
     const findings = [findingOf({ rule: 'background-as-loud', level: 'look' })];
-    expect(verdictOf(contextOf({ findings, under: [5] }), NAMES).places).toEqual([]);
+    const verdict = verdictOf(contextOf({ findings, under: [5] }), NAMES);
+    expect(verdict.places).toEqual([]);
+    expect(verdictText(verdict)).toContain('except in bar 5 (Violin): finding 1. Nothing');
+    expect(verdict.sentences[0]).toContainEqual({ text: '1', href: '#finding-1' });
     expect(verdictOf(contextOf({ findings }), NAMES).places.length).toBe(1);
+    const many = Array.from({ length: 6 }, () => findings).flat();
+    expect(verdictText(verdictOf(contextOf({ findings: many, under: [5] }), NAMES))).toContain(
+      ': findings 1, 2, 3 and 3 more.',
+    );
   });
 
   it('has no figure of loudness', () => {
@@ -162,7 +170,7 @@ describe('what is to be decided', () => {
       { code: 'foreground-guessed', text: 'Nobody said who has the foreground.' },
     ];
     const asked = askedShortly(contextOf({ stage: { foregroundGuessed: true, questions } }), NAMES).map(textOf);
-    expect(asked[0]).toBe('Who has the foreground? Violin and Cello are taken for it.');
+    expect(asked[0]).toBe('Who has the foreground? Violin and Cello are taken for\u00a0it.');
     expect(asked.at(-1)).toBe('and 2 more');
   });
 
@@ -170,7 +178,7 @@ describe('what is to be decided', () => {
     const questions: Question[] = [{ code: 'foreground-guessed', text: 'Nobody said who has the foreground.' }];
     const foreground = [leadSpan('violin', 1, 6), leadSpan('cello', 7, 12, { weak: true })];
     const asked = askedShortly(contextOf({ stage: { foregroundGuessed: true, questions, foreground } }), NAMES);
-    expect(textOf(asked[0]!)).toBe('Who has the foreground in bars 7–12? Cello is taken for it.');
+    expect(textOf(asked[0]!)).toBe('Who has the foreground in bars 7–12? Cello is taken for\u00a0it.');
   });
 
   it('is counted beyond what a first screen holds', () => {
@@ -210,6 +218,10 @@ describe('the facts about the piece', () => {
     expect(legendOf([soprano, violin, cello])).toBe('In players: str: violins I.II.violas.cellos.basses.');
     expect(legendOf([horn, soprano])).toMatch(/^In players: flutes\..*tubas\.$/);
     expect(legendOf([horn, violin])).toMatch(/tubas - others - str: violins/);
+    // A plus in a name is not one between players.
+    const named = partOf('unknown', 'A4:0:48', timeline, { name: 'A+B' });
+    expect(legendOf([horn, named])).not.toContain('a plus');
+    expect(legendOf([horn, partOf('piccolo', 'A5:0:48', timeline)])).toContain('a plus');
   });
 });
 
@@ -244,12 +256,28 @@ describe('the client sheet', () => {
 });
 
 describe('the picture of the whole piece', () => {
+  it('begins at its bar numbers where no section has a name', () => {
+    const topsOf = (sections: Stage['sections']): readonly number[] => {
+      const stage = stageOf([violin], timeline, { sections });
+      const { svg } = drawWholePiece(stage, readingsOf(stage));
+      return [...svg.matchAll(/class="section-line" d="M[\d.]+ (\d+)V/g)].map(([, y]) => Number(y));
+    };
+    const ruler = 36;
+    expect(topsOf([{ name: 'Whole piece', from: 1, to: 12 }])).toEqual([ruler, ruler]);
+    expect(
+      topsOf([
+        { name: 'A', from: 1, to: 6 },
+        { name: 'B', from: 7, to: 12 },
+      ]).every((y) => y < ruler),
+    ).toBe(true);
+  });
+
   it('cuts no bar number off at its right edge', () => {
     const long = timelineOf(525);
     const stage = stageOf([partOf('violin', 'A4:0:4', long)], long);
     const { svg } = drawWholePiece(stage, readingsOf(stage));
     for (const picture of svg.split('<svg').slice(1)) {
-      const width = Number(/viewBox="0 0 (\d+)/.exec(picture)?.[1]);
+      const width = Number(/viewBox="0 \d+ (\d+)/.exec(picture)?.[1]);
       const numbers = [...picture.matchAll(/<a href="#bar-(\d+)".*?<text[^>]* x="([\d.]+)"/g)];
       expect(numbers.length).toBeGreaterThan(3);
       // A digit of the face is about 0.56 em wide: 5.6 units at 10 units.

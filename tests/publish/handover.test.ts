@@ -37,7 +37,7 @@ describe('instrumentation in shorthand', () => {
       part('trombone-bass', 1),
       part('tuba'),
     ];
-    expect(shorthandOf(parts)).toBe('2.2.2.2 - 4.2.3.1');
+    expect(shorthandOf(parts).text).toBe('2.2.2.2 - 4.2.3.1');
   });
 
   it('a related instrument is added with a plus, absent ones are 0, strings are counted by desks', () => {
@@ -55,15 +55,15 @@ describe('instrumentation in shorthand', () => {
       part('cello', 3),
       part('double-bass', 2),
     ];
-    const text = shorthandOf(parts);
+    const { text } = shorthandOf(parts);
     expect(text).toMatch(/^2\+picc?\.0\.0\.0 - 2\.0\.0\.0 - timp - 2 perc - hp - str 8\.6\.4\.3\.2$/);
   });
 
   it('strings alone have no winds to count, and nobody is nothing', () => {
-    expect(shorthandOf([part('violin', 1, 1), part('violin', 1, 2), part('viola'), part('cello')])).toBe(
+    expect(shorthandOf([part('violin', 1, 1), part('violin', 1, 2), part('viola'), part('cello')]).text).toBe(
       'str 1.1.1.1.0',
     );
-    expect(shorthandOf([])).toBe('');
+    expect(shorthandOf([]).text).toBe('');
   });
 });
 

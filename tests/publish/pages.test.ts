@@ -253,12 +253,16 @@ describe('a stage of a dossier', () => {
     for (const bar of [1, 2, 3, 4]) expect(document.querySelectorAll(`#bar-${String(bar)}`).length).toBe(1);
   });
 
-  it('names the players in score order and says where a number of players is assumed', () => {
+  it('names the players in score order and says once where their number is assumed', () => {
     const rows = [...documentOf(page('small/index.html')).querySelectorAll('#at-a-glance-parts tbody tr')];
     expect(rows.map((row) => [...row.children].map((cell) => cell.textContent))).toEqual([
-      ['Flute', 'Flute', '1 (assumed)', 'foreground', 'as written'],
-      ['Cello', 'Cello', '1 (assumed)', 'background', 'as written'],
+      ['Flute', 'Flute', '1', 'foreground', 'as written'],
+      ['Cello', 'Cello', '1', 'background', 'as written'],
     ]);
+    const remark = documentOf(page('small/index.html')).querySelector(
+      '.scroll:has(#at-a-glance-parts) + .table-remark',
+    );
+    expect(remark?.textContent).toBe('How many play each part is assumed: the folder does not say.');
   });
 
   it('groups findings by level and keeps accepted ones, with the reason', () => {

@@ -60,7 +60,7 @@ function newId(): string {
 interface Placed {
   readonly place: AnswerPlace;
   readonly sheet: HTMLElement;
-  /** Where its answers stand; made when the first one does. */
+  /** Where its answers stand; in the page only while there are any. */
   readonly notes: HTMLElement;
 }
 
@@ -119,7 +119,8 @@ export function installAnswers(): void {
       },
     });
     tell(kept.isLasting() ? KEPT : NOT_KEPT);
-    at.notes.before(form);
+    if (at.notes.isConnected) at.notes.before(form);
+    else at.place.host.append(form);
     written = { id: answer.id, form };
     show();
     focus();
@@ -152,6 +153,8 @@ export function installAnswers(): void {
           ),
         ),
       );
+      if (here.length === 0) notes.remove();
+      else if (!notes.isConnected) place.host.append(notes);
     }
     count();
   }
@@ -161,7 +164,6 @@ export function installAnswers(): void {
     const word = button(isAlone ? `Answer about ${label}` : 'Answer this', 'answer-open');
     if (!isAlone) word.setAttribute('aria-label', `Answer this: ${label}`);
     at.place.opener.append(' ', word);
-    at.place.host.append(at.notes);
     word.addEventListener('click', () => {
       open(at, fresh(at.place), word);
     });

@@ -1,4 +1,5 @@
 /** The flag of a place: a number in a small box that leads to the finding or note, and a line over the bars it is about. */
+import { groupedBy } from '../../model/grouped.ts';
 import { element, round, textElement } from '../svg.ts';
 import type { PlaceMark } from './place-mark.ts';
 
@@ -26,28 +27,42 @@ export interface FlagPlace {
   readonly unit: number;
 }
 
-/** The box, from which a line runs to `right` where there is room, and the sign in it. */
-function boxOf({ sign }: PlaceMark, { x, right, y, unit }: FlagPlace): string {
+/** The box, from which a line runs to `right` where there is room. */
+function boxPath({ sign }: PlaceMark, { x, right, y, unit }: FlagPlace): string {
   const width = flagUnits(sign) * unit;
   const middle = y + (LANE_UNITS / 2) * unit;
   const half = (BOX_UNITS / 2) * unit;
   const line = right > x + width + unit ? `M${round(x + width)} ${round(middle)}H${round(right)}` : '';
-  return (
-    element('path', {
-      'stroke-width': round(1.4 * unit),
-      d: `M${round(x)} ${round(middle - half)}h${round(width)}v${round(2 * half)}h${round(-width)}z${line}`,
-    }) +
-    textElement(sign, {
-      'font-size': round(12 * unit),
-      x: round(x + width / 2),
-      y: round(middle + 4.2 * unit),
-    })
-  );
+  return `M${round(x)} ${round(middle - half)}h${round(width)}v${round(2 * half)}h${round(-width)}z${line}`;
 }
 
-/** The same sign where nothing is a link, without a line. */
-export function drawPaperFlag(mark: PlaceMark, place: Omit<FlagPlace, 'right'>): string {
-  return element('g', { class: `flag is-${mark.kind}` }, boxOf(mark, { ...place, right: 0 }));
+function boxesOf(d: string, unit: number): string {
+  return element('path', { 'stroke-width': round(1.4 * unit), d });
+}
+
+/** The sign in its box. */
+function signText({ sign }: PlaceMark, { x, y, unit }: FlagPlace): string {
+  return textElement(sign, {
+    'font-size': round(12 * unit),
+    x: round(x + (flagUnits(sign) * unit) / 2),
+    y: round(y + (LANE_UNITS / 2 + 4.2) * unit),
+  });
+}
+
+/** The same signs where nothing is a link, without lines: what is of one kind as one drawing. */
+export function drawPaperFlags(
+  flags: readonly { readonly mark: PlaceMark; readonly x: number }[],
+  y: number,
+  unit: number,
+): string {
+  return [...groupedBy(flags, ({ mark }) => mark.kind)]
+    .map(([kind, same]) => {
+      const placed = same.map(({ mark, x }) => ({ mark, place: { x, y, unit, right: 0 } }));
+      const boxes = boxesOf(placed.map(({ mark, place }) => boxPath(mark, place)).join(''), unit);
+      const signs = placed.map(({ mark, place }) => signText(mark, place)).join('');
+      return element('g', { class: `flag is-${kind}` }, boxes + signs);
+    })
+    .join('');
 }
 
 /** One flag as a link. `id` is its own place in the page; none where it is ''. */
@@ -66,6 +81,8 @@ export function drawFlag(mark: PlaceMark, place: FlagPlace, id = ''): string {
       y: round(y),
       width: round(reachUnits(mark.sign) * unit),
       height: round(LANE_UNITS * unit),
-    }) + boxOf(mark, place),
+    }) +
+      boxesOf(boxPath(mark, place), unit) +
+      signText(mark, place),
   );
 }

@@ -2,7 +2,7 @@
 import type { EngravedPicture } from '../../model/drawing.ts';
 import { element, round } from '../svg.ts';
 import { flagLanes, type LaidFlag } from './flag-lanes.ts';
-import { drawPaperFlag, flagUnits, LANE_UNITS } from './flag.ts';
+import { drawPaperFlags, flagUnits, LANE_UNITS } from './flag.ts';
 import type { PlaceMark } from './place-mark.ts';
 
 /** A place longer than this has its flag where it begins, a shorter one in every line that it reaches. */
@@ -82,13 +82,12 @@ function placesOf(picture: EngravedPicture, mark: PlaceMark, span: BarSpan): str
 
 function paperRow(flags: readonly LaidFlag[], unit: number): string {
   let freeFrom = -Infinity;
-  return flags
-    .map(({ mark, x }) => {
-      const left = Math.max(x, freeFrom);
-      freeFrom = left + (flagUnits(mark.sign) + 3) * unit;
-      return drawPaperFlag(mark, { x: left, y: -PAPER_UNITS * unit - 3 * unit, unit });
-    })
-    .join('');
+  const placed = flags.map(({ mark, x }) => {
+    const left = Math.max(x, freeFrom);
+    freeFrom = left + (flagUnits(mark.sign) + 3) * unit;
+    return { mark, x: left };
+  });
+  return drawPaperFlags(placed, -(PAPER_UNITS + 3) * unit, unit);
 }
 
 /**

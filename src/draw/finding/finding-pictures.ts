@@ -2,7 +2,7 @@
 import { judgedBalance } from '../../analyse/level/measured/judged-balance.ts';
 import type { Part, Stage } from '../../model/music/arrangement.ts';
 import type { FindingPicture } from '../../model/drawing.ts';
-import { barSpanText, counted, listText, sentenceStart } from '../../model/words/plain-words.ts';
+import { barSpanText, closed, counted, listText, sentenceStart } from '../../model/words/plain-words.ts';
 import type { Finding, StageReadings } from '../../model/readings/readings.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 import type { ReducedScore, WrittenStage } from '../../model/music/written.ts';
@@ -10,7 +10,7 @@ import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { concertIntervalOf, intervalOf } from '../../notate/keys/written-pitch.ts';
 import type { Excerpt } from '../engrave/score/engrave-excerpt.ts';
 import { engraveExcerpt } from '../engrave/score/engrave-excerpt.ts';
-import { marginPicture } from './margin-picture.ts';
+import { marginPicture, MOST_MARGIN_DB } from './margin-picture.ts';
 import { markedHeads, namedNotes } from './marked-heads.ts';
 import type { PictureBars } from './picture-bars.ts';
 import { pictureViews, type PicturePlace } from './picture-bars.ts';
@@ -102,7 +102,10 @@ function musicText(
   const of = isCut ? ` of ${barSpanText(finding.from, finding.to).replace(/^bars? /, '')}` : '';
   const isMoved = parts.some((part) => intervalOf(part).chromatic !== concertIntervalOf(part).chromatic);
   const ringed = notes === 0 ? '' : `; ${counted(notes, 'note')} ringed${rings > notes ? ', ties included' : ''}`;
-  return `${sentenceStart(barSpanText(from, to))}${of}${PLACES[place]}: ${listText(parts.map(({ name }) => name))}${isMoved ? ' at concert pitch' : ''}${ringed}.`;
+  const names = listText(parts.map(({ name }) => name));
+  return closed(
+    `${sentenceStart(barSpanText(from, to))}${of}${PLACES[place]}: ${names}${isMoved ? ' at concert pitch' : ''}${ringed}`,
+  );
 }
 
 /** The pictures of the findings by their index, a long one its first, worst and last place; of one that nothing can be drawn for there is none. */
@@ -114,7 +117,7 @@ export function findingPictures(input: PictureInput): readonly FindingPicture[] 
   return findings.flatMap((finding, index): FindingPicture[] => {
     const margin = OF_BALANCE.includes(finding.rule) ? marginPicture(finding, stage, balance) : undefined;
     if (margin !== undefined) {
-      const text = `${sentenceStart(barSpanText(margin.from, margin.to))}, ${margin.basis}: columns above the line where the foreground is louder, below it where the background is.`;
+      const text = `${sentenceStart(barSpanText(margin.from, margin.to))}, ${margin.basis}: columns above the line where the foreground is louder, below it where the background is${margin.isCut ? `; cut off at ${String(MOST_MARGIN_DB)} dB` : ''}.`;
       return [{ finding: index, svg: margin.svg, text, glyphs: [] }];
     }
     const noteBars = namedNotes(finding.notes ?? [], written).map(({ written: { start } }) =>

@@ -8,7 +8,7 @@ import { marginBars } from './picture-bars.ts';
 const SIZE = { width: 420, height: 118, left: 4, gutter: 146 };
 const MIDDLE = 50;
 /** Further than this is drawn as far as this. */
-const MOST_DB = 12;
+export const MOST_MARGIN_DB = 12;
 const PX_PER_DB = 3;
 /** Least height of a column, so that a bar at the line is seen. */
 const LEAST_PX = 1.5;
@@ -20,6 +20,8 @@ export interface MarginPicture {
   readonly to: number;
   /** Where its margins are from. */
   readonly basis: string;
+  /** Whether a column would reach further. */
+  readonly isCut: boolean;
 }
 
 function basisOf(bars: readonly JudgedBar[]): string {
@@ -45,7 +47,7 @@ export function marginPicture(
   const columns = shown.map(({ number, marginDb }, index) => {
     if (marginDb === undefined) return '';
     const isBehind = marginDb < 0;
-    const height = Math.max(LEAST_PX, Math.min(MOST_DB, Math.abs(marginDb)) * PX_PER_DB);
+    const height = Math.max(LEAST_PX, Math.min(MOST_MARGIN_DB, Math.abs(marginDb)) * PX_PER_DB);
     const isInside = number >= finding.from && number <= finding.to;
     return element('rect', {
       class: isBehind && isInside ? 'margin-behind' : isInside ? 'margin-front' : 'margin-beside',
@@ -77,5 +79,6 @@ export function marginPicture(
     from: shown[0]?.number ?? finding.from,
     to: shown.at(-1)?.number ?? finding.to,
     basis: basisOf(judged),
+    isCut: shown.some(({ marginDb = 0 }) => Math.abs(marginDb) > MOST_MARGIN_DB),
   };
 }

@@ -34,12 +34,18 @@ export function fitText(text: string, width: number, size: number): string {
   return shorten(text, charactersIn(width, size));
 }
 
-/** A part's name cut to a width; a number at its end is kept, for it tells desks and players of one kind apart. */
+/**
+ * A part's name cut to a width; a number at its end is kept, for it tells desks and players of one kind apart. What stands in brackets at its
+ * end is cut inside of them, or left out where too little of it is left.
+ */
 export function fitName(name: string, width: number, size: number): string {
   const most = charactersIn(width, size);
-  const ending = /\s(?:\d{1,2}|[IV]{1,4}|[a-zA-Z])$/.exec(name.trim())?.[0] ?? '';
-  if (ending === '' || Array.from(name.trim()).length <= most || ending.length + 4 > most) return shorten(name, most);
-  return shorten(name.trim().slice(0, -ending.length), most - ending.length) + ending;
+  const whole = name.trim();
+  const ending = /\s(?:\d{1,2}|[IV]{1,4}|[a-zA-Z])$|\)$/.exec(whole)?.[0] ?? '';
+  if (ending === '' || Array.from(whole).length <= most || ending.length + 4 > most) return shorten(name, most);
+  const cut = shorten(whole.slice(0, -ending.length), most - ending.length) + ending;
+  if (ending !== ')' || /\([^()\u2026]{2,}/.test(cut)) return cut;
+  return shorten(whole.slice(0, whole.lastIndexOf('(')), most);
 }
 
 /** Most spans of bars that a chart's sentence names; the rest is counted. */
@@ -50,11 +56,6 @@ export function dbText(db: number | undefined, decimals = 1): string {
   if (db === undefined || !Number.isFinite(db)) return DASH;
   const text = Math.abs(db).toFixed(decimals);
   return db < 0 && Number(text) !== 0 ? MINUS + text : text;
-}
-
-/** A share 0..1 in per cent; an en dash where there is none. */
-export function percentText(share: number | undefined): string {
-  return share === undefined || !Number.isFinite(share) ? DASH : `${Math.round(share * 100)} %`;
 }
 
 /** Name of a sounding key number in its commonest spelling: `F♯4`. */

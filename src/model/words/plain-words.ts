@@ -57,6 +57,26 @@ export function barsText(bars: readonly number[], most = Number.POSITIVE_INFINIT
   )}`;
 }
 
+/** A share 0..1 in per cent, number and sign on one line: `43\u00a0%`; an en dash where there is none. */
+export function percentText(share: number | undefined): string {
+  return share === undefined || !Number.isFinite(share) ? EN_DASH : `${String(Math.round(share * 100))}\u00a0%`;
+}
+
+/** The same where little is not nothing: `under 1\u00a0%`. */
+export function percentAtLeast(share: number): string {
+  return share > 0 && share < 0.005 ? 'under 1\u00a0%' : percentText(share);
+}
+
+/** With a full stop, unless one or another closing sign is there: names end in dots too. */
+export function closed(text: string): string {
+  return /[.?!…]$/.test(text) ? text : `${text}.`;
+}
+
+/** A stage in a list: `4 Complete`; `1: 1m1` where its title begins with a number of its own. */
+export function numberedTitle(order: number, title: string): string {
+  return `${String(order)}${/^\p{N}/u.test(title) ? ':' : ''} ${title}`;
+}
+
 /** First letter in upper case. */
 export function sentenceStart(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);

@@ -10,7 +10,7 @@ import { fullScoreSheets } from './score/full-score-pages.ts';
 import { harmonySection } from './charts/harmony-section.ts';
 import { judgedSections } from './judging/judged-page.ts';
 import { musicHash } from '../../model/hashes.ts';
-import { sentenceStart } from '../../model/words/plain-words.ts';
+import { numberedTitle, sentenceStart } from '../../model/words/plain-words.ts';
 import { numbersFileName, numbersSections } from './charts/numbers-page.ts';
 import { notesSection } from './page-frame/notes-section.ts';
 import { playabilitySection } from './judging/playability-section.ts';
@@ -40,7 +40,7 @@ function navigation(input: DossierInput, fileName: string): readonly NavigationL
   const links = [
     ...input.stages.map((published, index) => ({
       href: stageFileName(input.stages, index),
-      label: `${String(index + 1)} ${published.stage.title}`,
+      label: numberedTitle(index + 1, published.stage.title),
     })),
     { href: CLIENT_PAGE, label: 'Client sheet' },
     { href: 'changes.html', label: 'What changed' },

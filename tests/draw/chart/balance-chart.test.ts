@@ -109,7 +109,7 @@ describe('the balance chart', () => {
 describe('the table of the balance', () => {
   it('gives the readings to a tenth of a dB, with a real minus sign, and the data unrounded', () => {
     const { table, csv } = drawBalance(stage, readings);
-    expect(table.rows[3]).toEqual(['4', '80.0', '83.3', '−3.3', '100 %', '–']);
+    expect(table.rows[3]).toEqual(['4', '80.0', '83.3', '−3.3', '100\u00a0%', '–']);
     expect(table.rows[0]).toEqual(['1', '80.0', '–', '–', '–', '–']);
     expect(csv.rows[3]!.slice(0, 6)).toEqual([4, 80, 83.25, -3.25, 1, null]);
     expect(csv.rows[0]!.slice(0, 6)).toEqual([1, 80, null, null, null, null]);

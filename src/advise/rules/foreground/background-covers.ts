@@ -5,6 +5,7 @@ import { recordedExcitations } from '../../../analyse/level/uncovering/recorded-
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
+import { percentText } from '../../../model/words/plain-words.ts';
 import type { BarRun } from '../../bar-runs.ts';
 import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
 import type { DraftFinding, RuleContext } from '../../rule.ts';
@@ -26,10 +27,6 @@ const TUTTI_PARTS = 10;
 
 /** A bar on its own, as a last chord, must lie so far from the limit to wholly covered. */
 const LONE_BAR = 0.8;
-
-function percent(share: number): string {
-  return `${Math.round(share * 100)} %`;
-}
 
 function clearingText(
   { softerDb, players, octave, coverer }: Clearance,
@@ -130,7 +127,7 @@ function findingOf(run: BarRun<JudgedBar>, { played, recorded }: Sounds, context
       from,
       to,
       partIds,
-      message: `${percent(share)} of the sound of ${front} is masked by the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (${basisText(isMeasured, partIds, context)}${caution}); most of it under ${namesText(coverers)}, without which it would be ${percent(coverer.shareWithout)}${elsewhereText(run)}.`,
+      message: `${percentText(share)} of the sound of ${front} is masked by the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (${basisText(isMeasured, partIds, context)}${caution}); most of it under ${namesText(coverers)}, without which it would be ${percentText(coverer.shareWithout)}${elsewhereText(run)}.`,
       advice: clearingText(clearance, isMeasured, context),
       amount: share,
     },

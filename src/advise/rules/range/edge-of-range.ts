@@ -2,7 +2,7 @@ import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../../../analyse/parts/ranges.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import type { EnsembleKind } from '../../../model/music/ensemble.ts';
-import { counted } from '../../../model/words/plain-words.ts';
+import { counted, percentAtLeast } from '../../../model/words/plain-words.ts';
 import { barAndBeat } from '../../../model/music/timeline.ts';
 import { barRuns } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
@@ -11,11 +11,6 @@ import { barListText, keyText, pitchText, placeText, playsOrSings, verb } from '
 
 function secondsOf(notes: readonly PlacedNote[]): number {
   return notes.reduce((sum, { played }) => sum + Math.max(0, played.endSecond - played.startSecond), 0);
-}
-
-function shareText(share: number): string {
-  const percent = Math.round(share * 100);
-  return percent < 1 ? 'less than 1 %' : `${percent} %`;
 }
 
 /** So long in all, or so far beyond the practical range, it is worth a question. Our convention. */
@@ -86,7 +81,7 @@ export const edgeOfRange = defineRule(
           from: place?.from ?? Math.min(...inBars),
           to: place?.to ?? Math.max(...inBars),
           partIds: [part.id],
-          message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${shareText(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}.`,
+          message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${percentAtLeast(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}.`,
           advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
           source: limits.sources.join('; '),
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),

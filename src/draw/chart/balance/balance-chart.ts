@@ -2,7 +2,7 @@
 import { scaleLinear } from 'd3-scale';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../../model/drawing.ts';
-import { barsText, sentenceStart } from '../../../model/words/plain-words.ts';
+import { barsText, percentText, sentenceStart } from '../../../model/words/plain-words.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
 import { element, textElement } from '../../svg.ts';
 import { balanceDefs, marginAreas, levelPath, shadeId } from './balance-shapes.ts';
@@ -12,7 +12,7 @@ import { chartId, framed, legendSign, scrolling, type ChartOptions, type LinePic
 import { endLabel, frontOf, type Front } from '../frame/front.ts';
 import { trianglePath } from '../register/register-shapes.ts';
 import { GUTTER_WIDTH, rulerOf, type RulerLine } from '../../ruler/ruler.ts';
-import { MOST_SPANS, dbText, percentText } from '../../ruler/wording.ts';
+import { MOST_SPANS, dbText } from '../../ruler/wording.ts';
 import { round } from '../../svg.ts';
 
 const TITLE = 'Balance';

@@ -1,8 +1,9 @@
 /** Numbers of the balance chart: a row a bar. */
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { DataTable, DrawingTable } from '../../../model/drawing.ts';
+import { percentText } from '../../../model/words/plain-words.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
-import { dbText, percentText } from '../../ruler/wording.ts';
+import { dbText } from '../../ruler/wording.ts';
 
 export function balanceTable(readings: StageReadings): DrawingTable {
   return {

@@ -86,18 +86,27 @@ function boxPath(line: RulerLine, stretch: Stretch, y: number, height: number): 
   return right <= x ? '' : `M${round(x)} ${round(y)}H${round(right)}v${round(height)}H${round(x)}z`;
 }
 
+/** Where the tones of a row stand. */
+function footOf(y: number): number {
+  return y + LANES * LANE_HEIGHT + 2;
+}
+
 function drawLine(plan: HarmonyPlan, line: RulerLine, top: number, id: string): LinePicture {
   const window = windowOf(line);
   const rowHeight = LANES * LANE_HEIGHT + 4;
   const ruler = drawRuler(plan, line, window, top + 2);
-  let plot = ruler.plot;
+  let rows = '';
+  let silence = '';
   let gutter = ruler.gutter;
   const first = ruler.foot + 6;
+  const left = round(line.bars[0]?.x ?? 0);
   plan.parts.forEach((part, index) => {
     const y = first + index * rowHeight;
-    plot += drawPart(plan, part, line, window, y);
+    rows += drawPart(plan, part, line, window, y);
+    silence += `M${left} ${round(footOf(y) + 1)}H${round(line.right)}`;
     gutter += partLabel(plan, part, y + rowHeight / 2 + 3);
   });
+  let plot = ruler.plot + element('path', { class: 'silence', d: silence }) + rows;
   const missingTop = first + plan.parts.length * rowHeight + 4;
   plot += drawMissing(plan, line, window, missingTop);
   gutter += textElement('missing', { class: 'tick end', x: GUTTER_WIDTH - 8, y: missingTop + rowHeight / 2 + 3 });
@@ -153,7 +162,7 @@ function partLabel(plan: HarmonyPlan, part: Part, y: number): string {
 /** The tones that a part sounds, the root lowest. */
 function drawPart(plan: HarmonyPlan, part: Part, line: RulerLine, window: Window, y: number): string {
   const lanes = plan.stretchesOf.get(part.id) ?? [];
-  const foot = y + LANES * LANE_HEIGHT + 2;
+  const foot = footOf(y);
   const path = lanes
     .flatMap((lane, place) =>
       lane
@@ -162,18 +171,16 @@ function drawPart(plan: HarmonyPlan, part: Part, line: RulerLine, window: Window
     )
     .join('');
   const isFront = plan.front.spansOf(part.id).length > 0;
-  const left = round(line.bars[0]?.x ?? 0);
   return element(
     'g',
     { class: `row ${familyClass(part.family)}`, 'data-part': part.id },
-    element('path', { class: 'silence', d: `M${left} ${round(foot + 1)}H${round(line.right)}` }) +
-      (path === '' ? '' : element('path', { class: isFront ? 'front-solid' : 'chord-tone', d: path })),
+    path === '' ? '' : element('path', { class: isFront ? 'front-solid' : 'chord-tone', d: path }),
   );
 }
 
 /** Tones that nobody sounds, solid, and those that only the parts in front sound, open. */
 function drawMissing(plan: HarmonyPlan, line: RulerLine, window: Window, y: number): string {
-  const foot = y + LANES * LANE_HEIGHT + 2;
+  const foot = footOf(y);
   const paths = (placesOf: (box: HarmonyPlan['boxes'][number]) => readonly number[]): string =>
     plan.boxes
       .filter((box) => isSeen(box, window))
@@ -213,11 +220,8 @@ function drawBass(plan: HarmonyPlan, line: RulerLine, window: Window, y: number,
     const width = xIn(line, stretch.endQuarters) - x;
     const d = boxPath(line, stretch, y, BASS_HEIGHT);
     const fill = isFront ? {} : { fill: `url(#${hatchId(id, owner.family)})` };
-    markup += element(
-      'g',
-      { class: familyClass(owner.family) },
-      element('path', { class: isFront ? 'chord-bass-front' : 'band', d, ...fill }),
-    );
+    const kind = isFront ? 'chord-bass-front' : 'band';
+    markup += element('path', { class: `${kind} ${familyClass(owner.family)}`, d, ...fill });
     const name = stretch.partIds.map((partId) => partById.get(partId)?.abbreviation ?? partId).join(' + ');
     if (width > 18)
       markup += textElement(fitText(name, width - 6, 10), { class: 'chord-owner', x: x + 4, y: y + 12.5 });

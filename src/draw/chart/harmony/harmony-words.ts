@@ -1,9 +1,8 @@
 /** What the harmony chart says in words. */
-import { barsText, counted, listText } from '../../../model/words/plain-words.ts';
+import { barsText, counted, listText, percentText } from '../../../model/words/plain-words.ts';
 import { printedSymbol } from '../../../notate/chords/chords.ts';
 import { nameOf } from '../frame/front.ts';
 import type { HarmonyPlan } from './harmony-plan.ts';
-import { percentText } from '../../ruler/wording.ts';
 
 /** `once`, `twice`, `3 times`. */
 function timesText(count: number): string {

@@ -30,6 +30,8 @@ export function drawStrips(book: RegisterBook, front: Front, line: RulerLine, to
   const unit = Math.min(1.5, Math.max(0.4, (TARGET_HEIGHT - fixed) / Math.max(1, semitones)));
   const isTight = book.parts.length > MANY_PARTS;
   const labels = stripLabels(book.parts, isTight ? SHORT_WIDTH : NAME_WIDTH);
+  const left = round(line.bars[0]?.x ?? 0);
+  let between = '';
   let plot = '';
   let gutter = '';
   let y = top + 2;
@@ -40,8 +42,14 @@ export function drawStrips(book: RegisterBook, front: Front, line: RulerLine, to
     plot += strip.plot;
     gutter += strip.gutter;
     y += strip.height;
+    between += `M${left} ${round(y - GAP / 2)}H${round(line.right)}`;
   });
-  return { height: y + 2, defs: hatchPatterns(id, familiesIn(book.parts)), gutter, plot };
+  return {
+    height: y + 2,
+    defs: hatchPatterns(id, familiesIn(book.parts)),
+    gutter,
+    plot: element('path', { class: 'grid', d: between }) + plot,
+  };
 }
 
 function drawStrip(
@@ -64,7 +72,7 @@ function drawStrip(
   const left = line.bars[0]?.x ?? 0;
 
   const octaves = octavesIn(compass.low - 0.5, compass.high + 0.5);
-  let plot = element('path', { class: 'grid', d: `M${round(left)} ${round(foot + GAP / 2)}H${round(line.right)}` });
+  let plot = '';
   if (octaves.length > 0) {
     const lines = octaves.map((midi) => `M${round(left)} ${round(y(midi))}H${round(line.right)}`);
     plot += element('path', { class: 'octave', d: lines.join('') });

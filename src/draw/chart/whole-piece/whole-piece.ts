@@ -58,7 +58,8 @@ function sectionsOf(stage: Stage, place: PieceLine, foot: number): string {
         sections.length < 2 || room < 10
           ? ''
           : textElement(fitText(section.name, room, FONT), { class: 'section-name', x: edges[0] + 4, y: 11 });
-      return element('path', { class: 'section-line', d: `M${round(edges[0])} 2V${round(foot)}` }) + name;
+      const top = sections.length < 2 ? TOP : 2;
+      return element('path', { class: 'section-line', d: `M${round(edges[0])} ${String(top)}V${round(foot)}` }) + name;
     })
     .join('');
 }
@@ -231,6 +232,8 @@ function pictureOf(
     const label = narrow && part.abbreviation !== '' ? part.abbreviation : labelOf(part);
     if (isNamed) rows += gutterText(fitName(label, size.gutter - 10, FONT), size, middle + 4, isFront);
   });
+  // Without names of sections there is no lane for them.
+  const head = stage.sections.length < 2 ? TOP - size.reach : 0;
   const zero = balanceTop + BALANCE_UP;
   const sides = narrow ? ['over', 'under'] : ['foreground louder', 'background louder'];
   const title = element('title', { id: `${id}-title` }, TITLE);
@@ -238,7 +241,7 @@ function pictureOf(
     'svg',
     {
       class: `piece-picture piece-${size.name}`,
-      viewBox: `0 0 ${size.width} ${round(foot + CLOCK_HEIGHT)}`,
+      viewBox: `0 ${head} ${size.width} ${round(foot + CLOCK_HEIGHT - head)}`,
       role: 'group',
       'aria-labelledby': `${id}-title ${id}-desc`,
       focusable: 'false',

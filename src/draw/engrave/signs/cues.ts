@@ -1,5 +1,6 @@
 /** Entries and exits in blocks of small words, at most a few side by side. */
 import type { ScoreBar, ScoreCue } from '../../../model/music/written.ts';
+import { STROKES_PX } from '../ink/glyph-table.ts';
 import { topOf } from '../ink/ink.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { Sheet } from '../ink/sheet.ts';
@@ -96,9 +97,9 @@ function drawSign(sheet: Sheet, kind: 'entry' | 'exit', x: number, y: number): v
       [x + 4, y - 1],
     ]);
   } else {
-    strokeLine(sheet, x + 0.5, y - 1, x + 4, y - 8.6, 1.1);
-    strokeLine(sheet, x + 4, y - 8.6, x + 7.5, y - 1, 1.1);
-    strokeLine(sheet, x + 0.5, y - 1, x + 7.5, y - 1, 1.1);
+    strokeLine(sheet, x + 0.5, y - 1, x + 4, y - 8.6, STROKES_PX.stem);
+    strokeLine(sheet, x + 4, y - 8.6, x + 7.5, y - 1, STROKES_PX.stem);
+    strokeLine(sheet, x + 0.5, y - 1, x + 7.5, y - 1, STROKES_PX.stem);
   }
 }
 

@@ -1,7 +1,7 @@
 /** Dynamics and hairpins under a staff, and the names of those who play it. */
 import type { DynamicLevel, DynamicMark, StaffName } from '../../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { requiredGlyph } from '../ink/glyph-table.ts';
+import { STROKES_PX, requiredGlyph } from '../ink/glyph-table.ts';
 import { addBox, bottomOf, topOf } from '../ink/ink.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { addLetters, drawGlyph, drawWords, strokeLine } from '../ink/sheet.ts';
@@ -17,7 +17,6 @@ const LEVELS: Readonly<Record<DynamicLevel, string>> = {
 };
 
 const HALF_OPENING_PX = 5;
-const HAIRPIN_PX = 1.2;
 const NEXT_TO_PX = 5;
 const SHORTEST_HAIRPIN_PX = 18;
 /** Base line of the letters under the lowest staff line, at least. */
@@ -80,8 +79,8 @@ function hairpinMark(
     right,
     draw: (base) => {
       const y = base - MIDDLE_OF_LETTERS_PX;
-      strokeLine(sheet, left, y - from, right, y - to, HAIRPIN_PX);
-      strokeLine(sheet, left, y + from, right, y + to, HAIRPIN_PX);
+      strokeLine(sheet, left, y - from, right, y - to, STROKES_PX.hairpin);
+      strokeLine(sheet, left, y + from, right, y + to, STROKES_PX.hairpin);
     },
   };
 }

@@ -57,7 +57,7 @@ function tempoWords(
   const where = isWhole(tempo, stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
   const values =
     beats(tempo.after) === beats(tempo.before)
-      ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)} %`
+      ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)}\u00a0%`
       : `${unit} = ${beats(tempo.after)} instead of ${beats(tempo.before)}${isEven ? '' : ', in the median bar'}`;
   return { way: `${tempo.after < tempo.before ? 'slower' : 'faster'} ${where}`, values };
 }

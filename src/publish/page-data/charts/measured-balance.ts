@@ -1,9 +1,9 @@
 /** Balance as it was measured on recordings of the parts, beside what was estimated. */
-import { dbText, percentText } from '../../../draw/ruler/wording.ts';
+import { dbText } from '../../../draw/ruler/wording.ts';
 import { median, sumDb } from '../../../model/music/dynamics.ts';
 import type { LevelDifference, MeasuredReading } from '../../../model/readings/measured.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
-import { barSpanText, barsText, counted, listText } from '../../../model/words/plain-words.ts';
+import { barSpanText, barsText, counted, listText, percentText } from '../../../model/words/plain-words.ts';
 import { signedDbText } from '../../numbers-and-names.ts';
 import { barLink, cell, column, firstRows, plain, type LinkedTable, type Run } from '../page-frame/sheet.ts';
 import { wholeTable, type StageContext } from '../page-frame/stage-context.ts';
@@ -25,7 +25,7 @@ function filesSentence(context: StageContext, { groups }: MeasuredReading): Sent
   const others =
     missing.length === 0
       ? 'every part is on one of them'
-      : `${listText(missing, MOST_NAMED)} ${missing.length === 1 ? 'is' : 'are'} on none and stay${missing.length === 1 ? 's' : ''} estimated`;
+      : `${listText(missing, MOST_NAMED)} ${agreeingWith(missing, 'is on none and stays', 'are on none and stay')} estimated`;
   return [
     plain(
       `Measured on ${counted(files.length, 'recording')} (loudness by ITU-R BS.1770-5, masking from their spectra): ${others}. A recording says how loud a mock-up has a part, not how loud a player would be.`,

@@ -1,5 +1,5 @@
 /** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
-import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
+import { barsText, closed, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import { differenceText, standingOfFinding, standingOfQuestion } from '../../answers/standing.ts';
 import { questionsOf, shortText } from '../../questions.ts';
@@ -29,7 +29,7 @@ export function whoLeads({ published: { stage } }: Pick<StageContext, 'published
 export function takenForIt({ published: { stage }, partName }: StageContext, names: readonly string[]): string {
   const weak = stage.foreground.filter((span) => span.weak);
   const asked = weak.length === 0 ? names : [...new Set(weak.map(({ partId }) => partName(partId)))];
-  return `${listText(asked, 5)} ${agreeingWith(asked, 'is', 'are')} taken for it.`;
+  return `${listText(asked, 5)} ${agreeingWith(asked, 'is', 'are')} taken for\u00a0it.`;
 }
 
 /** Findings that readers answer in more than one way, each a question. */
@@ -52,10 +52,11 @@ export function askedShortly(context: StageContext, names: readonly string[]): r
     if (standing.kind === 'answered') return [];
     const isOfLead = question.code === 'foreground-guessed';
     const differ = differenceText(standing);
+    const asks = isOfLead ? whoLeads(context) : shortText(question);
     const runs: readonly Run[] = [
-      { text: isOfLead ? whoLeads(context) : shortText(question), href: `#${folderQuestion(index)}` },
+      { text: asks, href: `#${folderQuestion(index)}` },
       ...(isOfLead && names.length > 0 ? [plain(` ${takenForIt(context, names)}`)] : []),
-      ...(differ === '' ? [] : [plain(` ${differ}`)]),
+      ...(differ === '' ? [] : [plain(`${closed(asks) === asks ? '' : '.'} ${differ}`)]),
     ];
     return [{ isOfLead, runs }];
   });

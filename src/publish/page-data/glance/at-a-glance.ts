@@ -2,6 +2,7 @@
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
 import { groupedBy } from '../../../model/grouped.ts';
 import { barsText, counted, listText, minutesText, numbersIn } from '../../../model/words/plain-words.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
 import { barCountText, keyText, metersText, tempoText, transpositionText } from '../../numbers-and-names.ts';
 import { askedShortly } from './asked.ts';
@@ -11,7 +12,7 @@ import { mapTable } from '../charts/map-table.ts';
 import { memoList } from '../page-frame/notes-section.ts';
 import { piecePicture, type PiecePicture } from './piece-picture.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from '../page-frame/sheet.ts';
-import { shorthandLegend, shorthandOf } from '../page-frame/shorthand.ts';
+import { shorthandOf } from '../page-frame/shorthand.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import { stageFileName, type StageContext } from '../page-frame/stage-context.ts';
 import { verdictOf, type Verdict } from './verdict.ts';
@@ -48,6 +49,7 @@ interface AtAGlance {
 /** Shorter doublings are told under the score. */
 const LONG_DOUBLING_BARS = 4;
 const MOST_DOUBLINGS = 4;
+const MOST_ASSUMED = 6;
 
 /** What this stage changed in the one before. */
 function changedOf(context: StageContext): AtAGlance['changed'] {
@@ -124,6 +126,14 @@ function factList(context: StageContext): AtAGlance['facts'] {
   return facts.filter((fact) => fact.runs.some((run) => run.text !== ''));
 }
 
+/** Whose players nobody counted. */
+function playersRemark(parts: readonly Part[]): string {
+  const assumed = parts.filter(({ playersBy }) => playersBy === 'default').map(({ name }) => name);
+  if (assumed.length === 0) return '';
+  if (assumed.length === parts.length) return 'How many play each part is assumed: the folder does not say.';
+  return `How many play ${listText(assumed, MOST_ASSUMED)} is assumed: the folder does not say.`;
+}
+
 function partTable(context: StageContext): LinkedTable {
   return {
     caption: 'Instrumentation in score order',
@@ -137,11 +147,11 @@ function partTable(context: StageContext): LinkedTable {
     rows: context.published.stage.parts.map((part) => [
       cell(part.name),
       cell(part.instrumentName),
-      cell(`${String(part.players)}${part.playersBy === 'default' ? ' (assumed)' : ''}`),
+      cell(String(part.players)),
       cell(part.role === 'foreground' ? 'foreground' : 'background'),
       cell(part.unpitched ? 'without pitch' : transpositionText(part)),
     ]),
-    remark: '',
+    remark: playersRemark(context.published.stage.parts),
   };
 }
 
@@ -176,8 +186,8 @@ export function atAGlanceSection(context: StageContext): SheetSection {
     parts: partTable(context),
     stages: stageList(context),
     decisions: memoList(context, 'decision'),
-    shorthand,
-    shorthandLegend: shorthandLegend(shorthand),
+    shorthand: shorthand.text,
+    shorthandLegend: shorthand.legend,
     map: mapTable(context.published.stage, context.published.written.keys),
   };
   return { id: 'at-a-glance', heading: 'At a glance', partial: 'at-a-glance.njk', downloads: [], body };

@@ -1,6 +1,6 @@
 /** The client sheet, a page or two for whoever ordered the piece: what it is, how it stands, what is asked, decided and changed. */
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
-import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
+import { barSpanText, counted, listText, numberedTitle } from '../../../model/words/plain-words.ts';
 import type { Memo } from '../../../model/music/arrangement.ts';
 import type { DossierInput } from '../../dossier-input.ts';
 import { kindText, noteHeading } from '../../answers/note-words.ts';
@@ -180,7 +180,7 @@ function stagesSection(input: DossierInput, context: StageContext): SheetSection
     const found = findingsText(findings);
     return {
       href: stageFileName(context.stages, index),
-      title: `${String(index + 1)} ${stage.title}`,
+      title: numberedTitle(index + 1, stage.title),
       stamp: trustedMarkup(drawThumbnail(stage, readings)),
       remark: stage.remark ?? '',
       told: `${told}.`,

@@ -9,6 +9,8 @@ import type { StageContext } from '../page-frame/stage-context.ts';
 const MOST_PLACES = 6;
 /** So many findings are told by place. */
 const MOST_TOLD = 5;
+/** More numbers of findings in a sentence are counted. */
+const MOST_NUMBERS = 4;
 const MOST_PARTS = 2;
 
 /** A finding in one line. */
@@ -26,7 +28,7 @@ export interface ToldPlace {
 export interface Verdict {
   /** Sentences whose places are links. */
   readonly sentences: readonly (readonly Run[])[];
-  /** What must be fixed, in order of bars, then the first place of each check that says something more. */
+  /** The first ones of the list, by number; those that the sentences name left out. */
   readonly places: readonly ToldPlace[];
   /** Leads to all findings; '' where none is left out. */
   readonly others: string;
@@ -75,6 +77,16 @@ function leadersIn(context: StageContext, names: readonly string[]): (from: numb
   };
 }
 
+/** Bars in which the foreground is the softer side. */
+function barsUnder(context: StageContext): readonly number[] {
+  return context.published.readings.balance.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
+}
+
+/** The findings that a sentence about the softer foreground stands for. */
+function isSaid(context: StageContext, { rule }: Finding): boolean {
+  return rule === 'background-as-loud' && barsUnder(context).length > 0;
+}
+
 /** Said where the estimate hangs on a level that no source gives. */
 function assumedText(context: StageContext, names: readonly string[]): string {
   const { stage, readings } = context.published;
@@ -83,9 +95,17 @@ function assumedText(context: StageContext, names: readonly string[]): string {
   return isAssumed ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)` : '';
 }
 
-/** Bars in which the foreground is the softer side. */
-function barsUnder(context: StageContext): readonly number[] {
-  return context.published.readings.balance.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
+/** The end of a sentence about the softer foreground: `: finding 5 (its own level is assumed).` */
+function closingRuns(context: StageContext, names: readonly string[]): readonly Run[] {
+  const links = context.published.findings.flatMap((finding, index): readonly (readonly Run[])[] => {
+    const number = String(index + 1);
+    return finding.accepted === undefined && isSaid(context, finding)
+      ? [[{ text: number, href: `#finding-${number}` }]]
+      : [];
+  });
+  const found = listed(links, MOST_NUMBERS, `${String(links.length - MOST_NUMBERS + 1)} more`);
+  const word = links.length === 0 ? '' : links.length === 1 ? ': finding ' : ': findings ';
+  return [plain(word), ...found, plain(`${assumedText(context, names)}.`)];
 }
 
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
@@ -100,18 +120,18 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   // Who is taken for it stands with the question.
   const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(names, 3)})`;
   const start = `Estimated from MIDI, ${who} is`;
-  const assumed = assumedText(context, names);
+  const closing = closingRuns(context, names);
   const under = barsUnder(context);
-  if (under.length === 0) return [plain(`${start} louder than the background throughout${assumed}.`)];
+  if (under.length === 0) return [plain(`${start} louder than the background throughout`), ...closing];
   if (2 * under.length > known.length) {
     const share =
       under.length === known.length ? 'throughout' : `in ${String(under.length)} of ${counted(known.length, 'bar')}`;
-    return [plain(`${start} softer than the background ${share}${assumed}.`)];
+    return [plain(`${start} softer than the background ${share}`), ...closing];
   }
   return [
     plain(`${start} louder than the background except in `),
     ...barRuns(under, leadersIn(context, names)),
-    plain(`${assumed}.`),
+    ...closing,
   ];
 }
 
@@ -131,17 +151,8 @@ function toldPlaces(context: StageContext): readonly ToldPlace[] {
   const open = findings
     .map((finding, index) => ({ finding, number: index + 1 }))
     .filter(({ finding }) => finding.accepted === undefined);
-  const fix = open
-    .filter(({ finding }) => finding.level === 'fix')
-    .sort((a, b) => a.finding.from - b.finding.from || a.number - b.number);
-  // Where the background is louder has been said.
-  const said = new Set(barsUnder(context).length === 0 ? [] : ['background-as-loud']);
-  const look = open.filter(({ finding: { level, rule } }) => {
-    const isNew = level === 'look' && !said.has(rule);
-    if (isNew) said.add(rule);
-    return isNew;
-  });
-  return [...fix, ...look].slice(0, MOST_TOLD).map(({ finding, number }) => {
+  const told = open.filter(({ finding }) => finding.level !== 'note' && !isSaid(context, finding)).slice(0, MOST_TOLD);
+  return told.map(({ finding, number }) => {
     const { from, to, rule, partIds } = finding;
     const title = titles.get(rule) ?? rule;
     return {

@@ -1,13 +1,8 @@
 /** How each part lies for its player: numbers to ask about, and nothing that goes over the player's head. */
 import type { AwkwardKind, AwkwardPlaces, PlayabilityReading } from '../../../model/readings/readings.ts';
-import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
+import { barSpanText, counted, listText, percentAtLeast } from '../../../model/words/plain-words.ts';
 import { barLink, cell, plain, type LinkedTable, type Run, type SheetSection } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
-
-function percentText(share: number): string {
-  const percent = Math.round(share * 100);
-  return percent === 0 && share > 0 ? 'under 1 %' : `${String(percent)} %`;
-}
 
 function timeText(time: PlayabilityReading['time']): string {
   if (time === undefined) return '';
@@ -16,7 +11,7 @@ function timeText(time: PlayabilityReading['time']): string {
     ['extreme', time.edge],
     ['out of range', time.outside],
   ] as const;
-  return tiers.flatMap(([name, share]) => (share > 0 ? [`${name} ${percentText(share)}`] : [])).join(', ');
+  return tiers.flatMap(([name, share]) => (share > 0 ? [`${name} ${percentAtLeast(share)}`] : [])).join(', ');
 }
 
 function breathCell(breath: PlayabilityReading['breath']): readonly Run[] {

@@ -3,11 +3,11 @@ import type { Memo } from '../../../model/music/arrangement.ts';
 import { kindText, movedText, noteHeading, topicOf } from '../../answers/note-words.ts';
 import { differenceText, outcomeText, questionName, standingOfNote } from '../../answers/standing.ts';
 import { questionsOf, shortText } from '../../questions.ts';
-import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
+import { barSpanText, closed, counted, listText } from '../../../model/words/plain-words.ts';
 import { renderNote } from '../../render-note.ts';
 import type { TrustedMarkup } from '../../trusted-markup.ts';
 import { placeLinks } from './place-links.ts';
-import { barLink, type Link, type Run, type SheetSection } from './sheet.ts';
+import { barLink, plain, type Link, type Run, type SheetSection } from './sheet.ts';
 import { stageFileName, type StageContext } from './stage-context.ts';
 
 interface ShownMemo {
@@ -141,11 +141,12 @@ export function memoList(context: StageContext, kind: Memo['kind'], isBrief = fa
       ];
       const place = about.filter((piece) => piece !== '').join(', ');
       const differ = differenceText(standing);
+      const heading = noteHeading(memo);
       return [
         [
-          { text: noteHeading(memo), href: noteHref(context, memo) },
-          ...(place === '' ? [] : [{ text: ` (${place})`, href: '' }]),
-          ...(differ === '' ? [] : [{ text: ` ${differ}`, href: '' }]),
+          { text: heading, href: noteHref(context, memo) },
+          ...(place === '' ? [] : [plain(` (${place})`)]),
+          ...(differ === '' ? [] : [plain(`${place === '' && closed(heading) === heading ? '' : '.'} ${differ}`)]),
         ],
       ];
     });

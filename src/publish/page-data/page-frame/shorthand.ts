@@ -81,8 +81,28 @@ const SHORT: Readonly<Record<string, string>> = {
   organ: 'org',
 };
 
-/** One line; '' where no part is there. Instruments that nobody recognised stand at the end with their names. */
-export function shorthandOf(parts: readonly Part[]): string {
+export interface Shorthand {
+  /** One line; '' where no part is there. Instruments that nobody recognised stand at the end with their names. */
+  readonly text: string;
+  /** How its places are to be read; '' where it has none. */
+  readonly legend: string;
+}
+
+function legendOf(windPlaces: readonly string[], stringPlaces: readonly string[]): string {
+  const hasDesks = stringPlaces.some((text) => /^str \d/.test(text));
+  const places = [
+    ...(windPlaces.length === 0
+      ? []
+      : ['flutes.oboes.clarinets.bassoons - horns.trumpets.trombones.tubas', ...(hasDesks ? ['others'] : [])]),
+    ...(hasDesks ? ['str: violins I.II.violas.cellos.basses'] : []),
+  ];
+  if (places.length === 0) return '';
+  const hasRelated = windPlaces.some((text) => text.includes('+'));
+  return `In players: ${places.join(' - ')}${hasRelated ? '; a plus adds players of a related instrument' : ''}.`;
+}
+
+/** The instrumentation of a stage in one line, and its legend. */
+export function shorthandOf(parts: readonly Part[]): Shorthand {
   const members = parts.map((part): Member => ({ part, order: instrumentById(part.instrument)?.scoreOrder ?? 999 }));
   const short = (part: Part): string =>
     SHORT[part.instrument] ??
@@ -90,28 +110,16 @@ export function shorthandOf(parts: readonly Part[]): string {
   const within = (from: number, to: number): readonly Member[] =>
     members.filter(({ order }) => order >= from && order <= to);
   const percussion = within(91, 99).filter(({ part }) => part.instrument !== 'timpani');
-  return [
-    ...winds(members),
+  const [windPlaces, stringPlaces] = [winds(members), strings(members)];
+  const text = [
+    ...windPlaces,
     ...named(within(50, 59), () => 'sax'),
     ...named(within(90, 90), short),
     ...(percussion.length === 0 ? [] : [percussion.length > 1 ? `${String(percussion.length)} perc` : 'perc']),
     ...named(within(100, 109), short),
     ...named(within(110, 118), short),
-    ...strings(members),
+    ...stringPlaces,
     ...named(within(124, 999), (part) => part.name),
   ].join(' - ');
-}
-
-/** How a shorthand is to be read: the places that it has; '' where it has none. */
-export function shorthandLegend(shorthand: string): string {
-  const hasStrings = /(^| )str \d/.test(shorthand);
-  const places = [
-    ...(/^\d+[^ ]*\./.test(shorthand)
-      ? ['flutes.oboes.clarinets.bassoons - horns.trumpets.trombones.tubas', ...(hasStrings ? ['others'] : [])]
-      : []),
-    ...(hasStrings ? ['str: violins I.II.violas.cellos.basses'] : []),
-  ];
-  if (places.length === 0) return '';
-  const related = shorthand.includes('+') ? '; a plus adds players of a related instrument' : '';
-  return `In players: ${places.join(' - ')}${related}.`;
+  return { text, legend: legendOf(windPlaces, stringPlaces) };
 }
