@@ -146,6 +146,25 @@ describe('a transposing part', () => {
   });
 });
 
+describe('a part that repeats one tone', () => {
+  // B diminished with the G of a horn is the chord on the fifth degree (any harmony book).
+  it('may be the root of a seventh chord that nobody else has, a tone from the seventh', () => {
+    const held = (chord: string, inSevenths: string): string =>
+      Array.from({ length: 16 }, (_, bar) => `${bar >= 4 && bar < 8 ? inSevenths : chord}:${String(4 * bar)}:4`).join(
+        ' ',
+      );
+    const parts = [
+      partOf('flute', held('E5', 'F5'), timeline, { role: 'foreground' }),
+      partOf('clarinet-bflat', held('G4', 'B4'), timeline),
+      partOf('viola', held('C4', 'D4'), timeline),
+      partOf('bassoon', held('E3', 'F3'), timeline),
+      partOf('horn-f', held('C4', 'G3'), timeline),
+    ];
+    const found = findingsOf(stageOf(parts, timeline)).filter(({ rule }) => rule === 'displaced-part');
+    expect(found.map(({ message }) => message)).toEqual([]);
+  });
+});
+
 describe('chords under a tune in two parts', () => {
   const roots = Array.from({ length: 16 }, (_, bar) => [0, 2, 4, 5, 7, 5, 4, 2][bar % 8] ?? 0);
   const ofChords = (degrees: readonly number[], lowest: number, length: number, late: readonly number[] = []): string =>

@@ -17,18 +17,19 @@ const PLAIN: ReadonlyMap<string, string> = new Map([
   ['clarinet-a', 'clarinet-bflat'],
 ]);
 const plain = (id: string): string => PLAIN.get(id) ?? id;
+/** The figured bass is played by whoever is there: its name tells of no instrument. */
+const isNamed = (name: string): boolean => !/continuo/i.test(name);
 
 describe('parts of classical scores', () => {
   it.each(openFiles(ORCHESTRA))('%s: everybody is who the name says, in the key of the print', (file) => {
     const score = readMxl(openFile(ORCHESTRA, file));
     const { parts } = assemble(rawFolder([exportedScore(score)]), { folderName: file }).stages[0]!;
     const read = parts.flatMap(({ tracks, instrument, transposition }) =>
-      tracks.map(({ name }) => [name, plain(instrument), transposition.semitones]),
+      tracks.filter(({ name }) => isNamed(name)).map(({ name }) => [name, plain(instrument), transposition.semitones]),
     );
     const printed = score.parts
-      .filter(({ name, notes }) => notes.length > 0 && read.some(([own]) => own === name))
+      .filter(({ name, notes }) => notes.length > 0 && isNamed(name))
       .map(({ name, transposition }) => [name, plain(instrumentOf(name)), transposition]);
-    expect(printed.length).toBeGreaterThanOrEqual(score.parts.filter(({ notes }) => notes.length > 0).length - 1);
     expect([...read].sort()).toEqual([...printed].sort());
   });
 });

@@ -30,6 +30,8 @@ const LEAST_THERE = 0.8;
 /** What every bar has to bring so that a passage goes on over it. */
 const PER_BAR = 0.1;
 const LEAST_GAIN = 1.3;
+/** A line that stands at a wrong pitch has so many tones in the passage: one or two, held or struck again, may be what a chord lacks. */
+const FEWEST_TONES = 3;
 /** A second passage of the part that gains this share of it elsewhere makes both a habit. */
 const HABIT_SHARE = 1 / 3;
 /** A passage is looked for in so many bars. */
@@ -110,6 +112,10 @@ function isTooLong(notes: PlacedPart['notes'], shift: number): boolean {
   );
 }
 
+function tonesOf(notes: PlacedPart['notes']): number {
+  return new Set(notes.map(({ midi }) => midi % 12)).size;
+}
+
 const IN_PITCH: readonly number[] = [1, -1, 2, -2];
 
 /** At most one passage at a time: of two parts beside one another the one that gains more is out of place. */
@@ -147,7 +153,7 @@ export function movedPassages(
       ),
       ...IN_PITCH.flatMap((semitones, index) =>
         moved({ kind: 'pitch', semitones }, (bar) => inPlace[bar]?.[index + 1]),
-      ),
+      ).filter(({ passage: { from, to } }) => tonesOf(byBar.slice(from, to + 1).flat()) >= FEWEST_TONES),
     ];
   });
   return apart(found.sort((a, b) => b.gain - a.gain).map(({ passage }) => passage));

@@ -51,6 +51,8 @@ function shortNameFit(id: string, { reading: { matched, numbers } }: SourceTrack
   // Violen are violas in German, and in Dutch the violins, which are first and second and stand beside Altviolen.
   if (matched === 'violen' && id === 'violin') return numbers.length > 0 || around.ids.has('viola') ? 3 : 0;
   if (matched === 'bs' && id === 'sax-baritone') return around.matched.has('as') || around.matched.has('ts') ? 2 : -8;
+  // The figured bass where the cello has a track of its own is the keyboard's.
+  if (matched.endsWith('continuo') && id === 'cello' && around.ids.has('cello')) return -8;
   if (matched === 'tb' && id === 'tuba' && (around.matched.get('tb') ?? 0) > 1) return -3;
   return 0;
 }
