@@ -3,7 +3,7 @@
  * listens while a dossier is built: nothing is kept then and nothing costs.
  */
 import type { Part } from '../model/music/arrangement.ts';
-import type { Sounded } from './lengths/articulation.ts';
+import type { Sounded } from './lengths/sounded.ts';
 import type { Frame } from './chords/chord-frames.ts';
 import type { ChordRules } from './chords/chord-rules.ts';
 import type { PartStreams } from './rhythm/onsets-by-hand.ts';
@@ -17,7 +17,7 @@ export interface OnsetQuestion {
   readonly costs: readonly SearchCosts[];
 }
 
-/** The values open to the notes of a staff that wait for one; what is held over the next note or rings to it is not among them. */
+/** The values open to the notes of a staff that wait for one; what rings to the next note is not among them. */
 export interface ValueQuestion {
   readonly part: Part;
   /** Indices into the part's notes, struck together. */

@@ -104,6 +104,15 @@ describe('a keyboard', () => {
     expect(notes.find((note) => pitchName(note.pitch) === 'Eb5')!.length).toBe(720);
   });
 
+  // Common practice, no source: keys are let go early, long ones too, and a voice ends where its own next note or another begins.
+  it('writes the long notes of a voice whole over the moving ones under it, though they are let go early', () => {
+    const tune = ['G5', 'A5', 'F5', 'G5'].map((name, bar) => `${name}:${String(4 * bar)}:3.2`);
+    const under = Array.from({ length: 32 }, (_, step) => `${step % 2 === 0 ? 'C5' : 'E5'}:${String(step / 2)}:0.4`);
+    const bass = ['C3', 'F3', 'G3', 'C3'].map((name, bar) => `${name}:${String(4 * bar)}:3.9`);
+    const notes = notesOf('piano', [...tune, ...under, ...bass].join(' ')).filter(({ staff }) => staff === 1);
+    expect(notes.filter(({ length }) => length > 480).map(({ length }) => length)).toEqual([1920, 1920, 1920, 1920]);
+  });
+
   it('keeps a broken chord in the left hand, though it climbs past middle C', () => {
     const figure = ['E2', 'C3', 'G3', 'C4', 'G3', 'C3']
       .map((name, index) => `${name}:${String(index / 2)}:0.5`)

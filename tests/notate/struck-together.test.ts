@@ -6,7 +6,7 @@ const QUARTER = 480;
 
 /** A player who is so sure of a half note, and for the rest of a quarter. */
 function player(sureOfHalf: number, next = 1920): Parameters<typeof agreedEnds>[0][number] {
-  const ways = [HALF, QUARTER].map((end) => ({ end, measures: [], cost: 0, follows: false, isOne: true }));
+  const ways = [HALF, QUARTER].map((end) => ({ end, measures: [], cost: 0, follows: false, canBeShort: true }));
   return { onset: 0, next, struck: false, ways, chances: [sureOfHalf, 1 - sureOfHalf] };
 }
 

@@ -5,34 +5,10 @@
  * N. Laird, D. Rubin, J. R. Stat. Soc. B 39(1), 1977), and the same figure is taken to mean the same wherever it comes again.
  */
 
-import type { Measure, Shares } from './playing-manners.ts';
+import { decided, poolOf, pooled } from './figure-pools.ts';
+import type { Shares } from './playing-manners.ts';
 import { BEFORE_A_NOTE, BEFORE_A_REST, MANNERS, SHORT, STRUCK_BEFORE_A_NOTE, addDensities } from './playing-manners.ts';
-
-/** A value that a note may be written with. */
-export interface Way {
-  /** Divisions. */
-  readonly end: number;
-  /** In seconds as they were, and where music swings also on the clock that makes it even: people do either. */
-  readonly measures: readonly Measure[];
-  /** In nats, before anything is known of the playing. */
-  readonly cost: number;
-  /** Something follows at once: no rest stands between. */
-  readonly follows: boolean;
-  /** One figure, without a tie. */
-  readonly isOne: boolean;
-}
-
-/** A note, or notes struck together, whose value is to be found. */
-export interface Sounded {
-  readonly onset: number;
-  /** The next onset on its staff, in divisions. */
-  readonly next: number | undefined;
-  readonly ways: readonly Way[];
-  /** What figures of its kind have in common. */
-  readonly figure: string;
-  /** Its place in the bar. */
-  readonly place: string;
-}
+import type { Sounded } from './sounded.ts';
 
 /** Notes that these first shares are worth, for the part and for the neighbourhood of a note. */
 const PART_TRUST = 6;
@@ -49,9 +25,6 @@ const IN_TIME = 0.7;
 const NEAR_LIKE = 0.5;
 /** How far notes before rests are played as those before notes. */
 const LIKE_NOTES = 0.2;
-
-/** Nothing longer than this is written with a dot, in divisions: a dotted quarter. */
-export const LONGEST_SHORT = 720;
 
 interface Known {
   /** By note, then manner: how likely it was played so before a note and before a rest. */
@@ -124,11 +97,10 @@ function laidOut(notes: readonly Sounded[]): Laid {
   const priors = new Float64Array(count);
   const isFollowed = new Uint8Array(count);
   let at = 0;
-  for (const { onset, ways } of notes) {
+  for (const { ways } of notes) {
     const from = at;
     let whole = 0;
-    for (const { end, measures, cost, isOne, follows } of ways) {
-      const canBeShort = isOne && end - onset <= LONGEST_SHORT;
+    for (const { measures, cost, canBeShort, follows } of ways) {
       for (const [kind, measure] of measures.entries()) {
         const weight = measures.length === 1 ? 1 : kind === 0 ? IN_TIME : 1 - IN_TIME;
         addDensities(measure, canBeShort, weight, playing, at * MANNERS);
@@ -231,72 +203,4 @@ export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly 
     current = pooled(starts, pooled(starts, priors, read, figures, FIGURE_TRUST), read, places, PLACE_TRUST);
   }
   return notes.map((_, index) => Array.from(chances.subarray(starts[index], starts[index + 1])));
-}
-
-/** The likeliest way of a note, among all ways. */
-function likeliest(starts: Int32Array, chances: Float64Array, note: number): number {
-  let best = starts[note] as number;
-  for (let at = best; at < (starts[note + 1] as number); at++) {
-    if ((chances[at] as number) > (chances[best] as number)) best = at;
-  }
-  return best;
-}
-
-/** All for the likeliest way of each note. */
-function decided(starts: Int32Array, chances: Float64Array): Float64Array {
-  const sure = new Float64Array(chances.length);
-  for (let note = 0; note < starts.length - 1; note++) sure[likeliest(starts, chances, note)] = 1;
-  return sure;
-}
-
-/** Ways that make the same length of notes of one kind. */
-interface Pool {
-  /** By way. */
-  readonly of: Int32Array;
-  readonly count: number;
-  /** By note: how many others are of its kind. */
-  readonly others: readonly number[];
-}
-
-function poolOf(notes: readonly Sounded[], ways: number, kindOf: (note: Sounded) => string): Pool {
-  const of = new Int32Array(ways);
-  let count = 0;
-  let at = 0;
-  const kinds = new Map<string, { readonly byLength: Map<number, number>; notes: number }>();
-  const ofNotes = notes.map((note) => {
-    const name = kindOf(note);
-    const kind = kinds.get(name) ?? { byLength: new Map<number, number>(), notes: 0 };
-    kinds.set(name, kind);
-    kind.notes++;
-    for (const { end } of note.ways) {
-      const known = kind.byLength.get(end - note.onset);
-      if (known === undefined) kind.byLength.set(end - note.onset, count);
-      of[at++] = known ?? count++;
-    }
-    return kind;
-  });
-  return { of, count, others: ofNotes.map((kind) => kind.notes - 1) };
-}
-
-/** The chance of each way as the others of its kind are read; a note does not speak for itself. */
-function pooled(
-  starts: Int32Array,
-  priors: Float64Array<ArrayBuffer>,
-  chances: Float64Array,
-  { of, count, others }: Pool,
-  trust: number,
-): Float64Array<ArrayBuffer> {
-  const sums = new Float64Array(count);
-  for (let at = 0; at < of.length; at++) {
-    const pool = of[at] as number;
-    sums[pool] = (sums[pool] as number) + (chances[at] as number);
-  }
-  const next = new Float64Array(priors.length);
-  for (const [note, known] of others.entries()) {
-    for (let at = starts[note] as number; at < (starts[note + 1] as number); at++) {
-      const seen = (sums[of[at] as number] as number) - (chances[at] as number);
-      next[at] = (Math.max(0, seen) + trust * (priors[at] as number)) / (known + trust);
-    }
-  }
-  return next;
 }

@@ -7,8 +7,8 @@ import { groupedBy } from '../../model/grouped.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { secondAt } from '../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
-import { LONGEST_SHORT } from './articulation.ts';
-import { STRUCK_FAMILIES, STRUCK_WORDS } from './lengths.ts';
+import { STRUCK_FAMILIES, STRUCK_WORDS } from './dying-away.ts';
+import { LONGEST_DOTTED } from './value-candidates.ts';
 
 /** A note at its written place; `index` into the part's notes. */
 export interface ValuedNote {
@@ -127,7 +127,7 @@ function middle(numbers: readonly number[]): number {
 function isShortHere(alike: readonly Chord[]): boolean {
   return (
     alike.length >= FEWEST &&
-    (alike[0]?.value ?? Infinity) <= LONGEST_SHORT &&
+    (alike[0]?.value ?? Infinity) <= LONGEST_DOTTED &&
     middle(alike.map(({ share }) => share)) <= SHORT_SHARE
   );
 }

@@ -3,7 +3,7 @@
  * himself would be a doubtful case. Who is clearly held longer or shorter than the others keeps his own.
  */
 import { groupedBy } from '../../model/grouped.ts';
-import type { Way } from './articulation.ts';
+import type { Way } from './sounded.ts';
 
 /** A note, or notes of a staff struck together, with the chances of the ways in which it may be written. */
 export interface Weighed {

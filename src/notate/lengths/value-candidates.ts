@@ -1,6 +1,6 @@
 /** The values that a note may be written with, and how dear each is to read: figures, ties, rests, silence held over a bar line. */
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
-import type { Way } from './articulation.ts';
+import type { Way } from './sounded.ts';
 import { splitStraight } from '../note-values/note-values.ts';
 import type { Measure } from './playing-manners.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
@@ -31,6 +31,8 @@ const LONGEST_BEYOND = 720;
 const SHORTEST_FACTOR = 0.72;
 /** Up to here a value may be played at half of its length. */
 const LONGEST_SHORT = 960;
+/** Nothing longer than this is written with a dot, in divisions: a dotted quarter. */
+export const LONGEST_DOTTED = 720;
 const SHORT_FACTOR = 2.6;
 
 /** What stretches of a bar need, by start, end and kind; bars of one kind share it. */
@@ -90,8 +92,8 @@ export function borderAfter(time: ScoreTime, onset: number, from: number): numbe
 
 export interface Beginning {
   readonly onset: number;
-  /** The next onset on its staff. */
-  readonly next: number | undefined;
+  /** The first onset on its staff, from a place on, that may follow it. */
+  readonly nextFrom: (end: number) => number | undefined;
   /** Played length in divisions. */
   readonly held: number;
   /** No value ends later than this. */
@@ -120,10 +122,10 @@ function endsOpen(time: ScoreTime, { onset, held, limit, chosen }: Beginning): n
     if (cell.start + cell.length < shortest) continue;
     for (const slot of endSlots(cell.length, chosen?.get(index))) {
       const end = cell.start + slot;
-      if (end > onset && end >= shortest && end < longest && ends.at(-1) !== end) ends.push(end);
+      if (end > onset && end >= shortest && end <= longest && ends.at(-1) !== end) ends.push(end);
     }
   }
-  if (longest >= shortest || ends.length === 0) ends.push(longest);
+  if (ends.length === 0) ends.push(longest);
   return ends;
 }
 
@@ -134,28 +136,28 @@ function isEasyEnd(time: ScoreTime, onset: number, end: number, beat: number): b
   return within === 0 || (end - onset) % beat === 0 || (cell?.length === BEAT_OF_THREE && within % EIGHTH === 0);
 }
 
-/** All ways to write the value of a note that ends before the next one, or with it. */
+/** All ways to write the value of a note that ends with one of those that follow, or before it. */
 export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
-  const { onset, next, held, limit, measuresTo } = beginning;
-  const whole = next ?? time.end;
+  const { onset, nextFrom, held, limit, measuresTo } = beginning;
   const bar = time.bars[barIndexAtDivision(time, onset)];
   const barEnd = bar === undefined ? time.end : bar.start + bar.length;
   const silentAtBarLine = onset + held < barEnd;
   const beat = beatAt(time, onset);
   const ends = endsOpen(time, beginning);
-  if (limit === whole && ends.at(-1) !== whole && next !== undefined) ends.push(whole);
+  if (nextFrom(limit) === limit && ends.at(-1) !== limit) ends.push(limit);
   return ends.map((end): Way => {
     const measures = measuresTo(end);
     const tied = end > barEnd && silentAtBarLine ? TIED_INTO_SILENCE : 0;
     const count = figuresOf(time, onset, end, false);
-    const isOne = count === 1;
+    const canBeShort = count === 1 && end - onset <= LONGEST_DOTTED;
     const figures = ANOTHER_FIGURE * (count - 1) + tied;
-    if (end >= whole && next !== undefined) return { end, measures, cost: figures, follows: true, isOne };
-    if (next === undefined) return { end, measures, cost: figures + NOTHING_FOLLOWS, follows: false, isOne };
-    const rests = figuresOf(time, end, whole, true) - 1;
-    const first = Math.min(whole, borderAfter(time, end, end)) - end;
+    const next = nextFrom(end);
+    if (next === end) return { end, measures, cost: figures, follows: true, canBeShort };
+    if (next === undefined) return { end, measures, cost: figures + NOTHING_FOLLOWS, follows: false, canBeShort };
+    const rests = figuresOf(time, end, next, true) - 1;
+    const first = Math.min(next, borderAfter(time, end, end)) - end;
     const short = first < DIVISIONS_PER_QUARTER / 4 ? SHORTER_REST : first < DIVISIONS_PER_QUARTER / 2 ? SHORT_REST : 0;
     const off = isEasyEnd(time, onset, end, beat) ? 0 : OFF_BEAT;
-    return { end, measures, cost: figures + off + REST + ANOTHER_REST * rests + short, follows: false, isOne };
+    return { end, measures, cost: figures + off + REST + ANOTHER_REST * rests + short, follows: false, canBeShort };
   });
 }

@@ -88,8 +88,7 @@ function placeRow(read: ReadStage, part: Part, note: WrittenNote): Row {
 function valueRow({ stage, heard }: ReadStage, part: Part, note: WrittenNote): Row {
   const question = heard.valueOf(part.id, note.played);
   const own = quartersText(note.length);
-  if (question === undefined)
-    return ['value', `${own}; ${NO_SEARCH}: held over the next note, rung to it, or in free time`];
+  if (question === undefined) return ['value', `${own}; ${NO_SEARCH}: rung to the next note, or in free time`];
   const { sounded, chances } = question;
   const ranked = sounded.ways
     .map((way, index) => ({ way, chance: chances[index] ?? 0 }))
