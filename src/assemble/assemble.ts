@@ -13,6 +13,7 @@ import { acceptedFindings, settingsProblems } from './user-notes-and-settings/re
 import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
+import { withStageAudio } from './stems/stage-audio.ts';
 import { withStems } from './stems/stage-stems.ts';
 import { chosenStages, nameStages } from './stage-order/stage-names.ts';
 
@@ -67,7 +68,6 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
   for (const [index, stage] of music.entries())
     finished.push(finishStage(stage, identities[index] ?? [], content, only, finished.at(-1)?.stage, read));
   const stages = finished.map((done) => done.stage);
-  const audio = finished.flatMap((done) => done.audio ?? []);
   const idOf = (name: string): string => stages[music.findIndex((stage) => stage.named.raw.name === name)]?.id ?? '';
   const known = {
     stages,
@@ -82,11 +82,16 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
       return stage === undefined ? undefined : musicHash(stage, raw.files);
     },
   };
+  const recordings = music.map((own) => ({
+    audio: own.named.raw.audio,
+    place: { stated: own.named.settings.offset, inMidi: firstBarSecondOf(own) },
+  }));
   const recorded = withStems(
     known,
     raw.stems ?? [],
-    music.map((own) => ({ stated: own.named.settings.offset, inMidi: firstBarSecondOf(own) })),
+    recordings.map(({ place }) => place),
   );
+  const heard = withStageAudio(recorded.stages, recordings);
   const { memos, problems: memoProblems } = memosOf(raw.memos, known);
   const wrong = [
     ...settingsProblems(
@@ -113,13 +118,20 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
     ...(content.for === undefined ? {} : { for: content.for }),
     ...(date === undefined ? {} : { date }),
     paper: content.paper ?? 'a4',
-    stages: recorded.stages,
+    stages: heard.stages,
     memos,
     files,
-    ...(audio.length === 0 ? {} : { audio }),
+    ...(heard.audio.length === 0 ? {} : { audio: heard.audio }),
     limits: content.limits ?? {},
     accepted: acceptedFindings(raw.settings, known),
-    problems: [...met, ...silent, ...memoProblems, ...music.flatMap((stage) => stage.problems), ...recorded.problems],
+    problems: [
+      ...met,
+      ...silent,
+      ...memoProblems,
+      ...music.flatMap((stage) => stage.problems),
+      ...recorded.problems,
+      ...heard.problems,
+    ],
     assumptions: [...assumptionsOf(raw, options.folderName, music, finished), ...recorded.assumptions],
   };
 }

@@ -1,13 +1,5 @@
 /** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
-import type {
-  ForegroundSpan,
-  Part,
-  PlayedNote,
-  Question,
-  Stage,
-  StageAudio,
-  TrackRecord,
-} from '../model/music/arrangement.ts';
+import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/music/arrangement.ts';
 import { instrumentById } from '../model/music/catalogue.ts';
 import type { EnsembleKind } from '../model/music/ensemble.ts';
 import { quoted } from '../read/clean-text.ts';
@@ -36,7 +28,6 @@ import type { StageMusic } from './stage-music.ts';
 
 export interface FinishedStage {
   readonly stage: Stage;
-  readonly audio: StageAudio | undefined;
   readonly sectionsBy: 'settings' | 'markers' | 'none';
   readonly foregroundBy: Front['by'];
   /** Parts whose number of players was taken from the section table. */
@@ -213,14 +204,6 @@ export function firstBarSecondOf({ grid, clock }: Pick<StageMusic, 'grid' | 'clo
   return secondsReader(clock.tempo)(grid.originQuarters + (grid.timeline.bars[0]?.startQuarters ?? 0));
 }
 
-/** Unless somebody says where, the audio begins with the MIDI file, as both are exports of the same music. */
-function audioOf(music: StageMusic): StageAudio | undefined {
-  const { id, raw, settings } = music.named;
-  if (raw.audio === undefined) return undefined;
-  const { path: file, ...rest } = raw.audio;
-  return { stageId: id, file, ...rest, firstBarSecond: settings.offset ?? firstBarSecondOf(music) };
-}
-
 /**
  * A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one; `before` the finished stage
  * before it.
@@ -326,7 +309,6 @@ export function finishStage(
   };
   return {
     stage,
-    audio: audioOf(music),
     sectionsBy,
     foregroundBy: front.by,
     sectionParts: sorted.filter(({ isSection }) => isSection).map(({ part }) => part),

@@ -14,6 +14,13 @@ interface Loaded {
   readonly record: RawFile;
 }
 
+/** What is known of a file that need not fit into memory. */
+export interface LoadedHead {
+  readonly head: Uint8Array;
+  readonly size: number;
+  readonly sha256: string;
+}
+
 /** What a reading of a folder carries along. */
 export interface Reading {
   readonly disk: Disk;
@@ -69,11 +76,7 @@ export async function load(found: FoundFile, mostBytes: number, reading: Reading
 }
 
 /** The first bytes of a file that need not fit into memory, with its size and hash; undefined, with a problem, as above. */
-export async function loadHead(
-  found: FoundFile,
-  mostBytes: number,
-  reading: Reading,
-): Promise<{ readonly head: Uint8Array; readonly size: number; readonly sha256: string } | undefined> {
+export async function loadHead(found: FoundFile, mostBytes: number, reading: Reading): Promise<LoadedHead | undefined> {
   return reached(found, mostBytes, reading, async (size) => {
     const hash = createHash('sha256');
     let head: Uint8Array | undefined;

@@ -3,6 +3,7 @@
  */
 import type { AudioKind, FileUse, MemoKind } from '../model/music/arrangement.ts';
 import type { Problem } from '../problems/problem.ts';
+import type { SoundMeasure } from '../sound/measure/sound-meter.ts';
 import type { MeasuredSound } from './audio/measured-sound.ts';
 import type { RawSyllable } from './midi/lyric-syllables.ts';
 import type { Settings } from './settings/settings.ts';
@@ -93,6 +94,8 @@ export interface RawAudio {
   readonly sha256: string;
   readonly kind: AudioKind;
   readonly bytes: number;
+  /** What was measured of it; absent where it can only be played. */
+  readonly measure?: SoundMeasure;
 }
 
 /** A note of the musician (a .md file, or one heading of it). */

@@ -67,6 +67,7 @@ function published(
     kind,
     bytes,
     firstBarSecond: 1.5,
+    placedBy: 'onsets',
   }));
   const disk = memoryDisk(
     Object.fromEntries(files.map(({ kind, content = '' }, index) => [`/in/${String(index + 1)}.${kind}`, content])),

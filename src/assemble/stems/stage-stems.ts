@@ -1,6 +1,7 @@
 /** The recordings of parts that lie in the folder, each with its stage, its parts and its place on the notes. */
 import { groupedBy } from '../../model/grouped.ts';
 import type { Part, Question, Stage } from '../../model/music/arrangement.ts';
+import { placedText } from '../../model/recordings/placed-by.ts';
 import type { Stem } from '../../model/recordings/stems.ts';
 import type { Problem } from '../../problems/problem.ts';
 import { quoted } from '../../read/clean-text.ts';
@@ -10,20 +11,12 @@ import type { Known } from '../user-notes-and-settings/reference-words.ts';
 import { beatsOfSound } from './beats-of-sound.ts';
 import type { NamedStem } from './name-stems.ts';
 import { nameStems, stageOfFolder } from './name-stems.ts';
-import { clearPlace, risesTogether } from './place-stems.ts';
-import { nameRemarks, soundRemarks } from './stem-remarks.ts';
+import type { KnownPlace } from './place-recordings.ts';
+import { clearPlace, placeOf, placeQuestion, risesTogether } from './place-recordings.ts';
+import { driftRemarks, isSilent, nameRemarks, soundRemarks } from './stem-remarks.ts';
 
 /** Recordings that begin within this of each other were exported together: attacks of instruments differ by half of it. */
 const TOGETHER_SECONDS = 0.06;
-/** Quarters of the piece that lie further apart than this were not played at the same tempo. */
-const DRIFT_SECONDS = 0.03;
-
-export interface StemPlace {
-  /** Where somebody says that the first bar begins in the recordings; undefined where nobody does. */
-  readonly stated: number | undefined;
-  /** Where it stands in the MIDI files: recordings are taken to begin with them where nothing tells more. */
-  readonly inMidi: number;
-}
 
 export interface WithStems {
   readonly stages: readonly Stage[];
@@ -38,13 +31,6 @@ function partsOf(stage: Stage, named: readonly NamedStem[]): readonly Part[] {
   return stage.parts.filter(({ id }) => ids.has(id));
 }
 
-function placeQuestion(stage: Stage, folder: string, second: number): Question {
-  return {
-    code: 'other',
-    text: `Where in the recordings in ${quoted(folder)} does the first bar begin? Their onsets do not tell; ${second.toFixed(2)} seconds are taken, as in the MIDI file. Say it with stages: ${quoted(stage.title)}: offset (seconds).`,
-  };
-}
-
 interface PlacedStems {
   readonly stems: readonly Stem[];
   readonly problems: readonly Problem[];
@@ -52,27 +38,25 @@ interface PlacedStems {
   readonly assumptions: readonly string[];
 }
 
-function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedStem[], place: StemPlace): PlacedStems {
-  const sounding = named.filter(({ raw }) => raw.measure.peak > 0);
-  const together = clearPlace(risesTogether(sounding.map(({ raw }) => raw.measure.onsets)), partsOf(stage, sounding));
-  const offsetSeconds = place.stated ?? together?.offsetSeconds ?? place.inMidi;
+function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedStem[], known: KnownPlace): PlacedStems {
+  const sounding = named.filter(({ raw }) => !isSilent(raw.measure));
+  const together = risesTogether(sounding.map(({ raw }) => raw.measure.onsets));
+  const place = placeOf(together, partsOf(stage, sounding), known);
+  const { offsetSeconds, by } = place;
   const folder = named[0]?.raw.folder ?? '';
-  const isAsked = place.stated === undefined && together === undefined && sounding.length > 0;
-  const quarters = (together?.quarters() ?? []).filter((late) => late !== undefined);
-  const driftSeconds = Math.max(0, ...quarters) - Math.min(0, ...quarters);
-  const problems: Problem[] = [];
-  if (driftSeconds > DRIFT_SECONDS)
-    problems.push({
-      kind: 'remark',
-      code: 'stems-drift',
-      file: folder,
-      message: `Against the notes these recordings drift by ${(driftSeconds * 1000).toFixed(0)} ms from one quarter of the piece to another: they were played at another tempo, and their bars are measured a little beside the bar lines.`,
-    });
+  const problems: Problem[] = [
+    ...driftRemarks(
+      folder,
+      place,
+      'these recordings drift',
+      'they were played at another tempo, and their bars are measured a little beside the bar lines',
+    ),
+  ];
   const stems = named.map((stem): Stem => {
     const { raw, partIds } = stem;
     const own = clearPlace(raw.measure.onsets, partsOf(stage, [stem]));
     const apart = own === undefined ? 0 : own.offsetSeconds - offsetSeconds;
-    const isApart = place.stated === undefined && Math.abs(apart) > TOGETHER_SECONDS;
+    const isApart = by !== 'settings' && Math.abs(apart) > TOGETHER_SECONDS;
     if (isApart)
       problems.push({
         kind: 'remark',
@@ -95,24 +79,19 @@ function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedSte
       beats: beatsOfSound(raw.measure, stage.timeline, at),
     };
   });
-  const how =
-    place.stated !== undefined
-      ? 'as the settings say'
-      : together === undefined
-        ? 'as in the MIDI file'
-        : 'by their onsets';
+  const isAsked = by === 'midi' && sounding.length > 0;
   return {
     stems,
     problems,
-    questions: isAsked ? [placeQuestion(stage, folder, offsetSeconds)] : [],
+    questions: isAsked ? [placeQuestion(stage, `the recordings in ${quoted(folder)}`, 'Their', place)] : [],
     assumptions: [
-      `The recordings in ${quoted(folder)} are taken for stage ${quoted(stage.title)}, and its first bar to begin ${offsetSeconds.toFixed(2)} seconds into them, ${how}.`,
+      `The recordings in ${quoted(folder)} are taken for stage ${quoted(stage.title)}, and its first bar to begin ${offsetSeconds.toFixed(2)} seconds into them, ${placedText(by, 'their')}.`,
     ],
   };
 }
 
 /** The stages with the recordings of their parts; `places`: what is known of where the recordings of each stage begin. */
-export function withStems(known: Known, raws: readonly RawStem[], places: readonly StemPlace[]): WithStems {
+export function withStems(known: Known, raws: readonly RawStem[], places: readonly KnownPlace[]): WithStems {
   const problems: Problem[] = [];
   const assumptions: string[] = [];
   const unused: string[] = [];

@@ -1,10 +1,12 @@
-/** What is odd about a recording of a part, one sentence each. */
+/** What is odd about a recording, of a part or of the whole, one sentence each. */
 import type { Stage } from '../../model/music/arrangement.ts';
 import { counted } from '../../model/words/plain-words.ts';
 import type { Problem } from '../../problems/problem.ts';
 import { quoted } from '../../read/clean-text.ts';
 import type { RawStem } from '../../read/raw.ts';
+import type { SoundMeasure } from '../../sound/measure/sound-meter.ts';
 import type { NamedStem } from './name-stems.ts';
+import type { RecordingPlace } from './place-recordings.ts';
 
 /** 80 dB under full scale: nothing that a mock-up has on purpose. */
 const SILENT_PEAK = 1e-4;
@@ -43,27 +45,46 @@ function usual(numbers: readonly number[]): number | undefined {
   return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
 }
 
-function lengthRemark(raw: RawStem, offsetSeconds: number, { parts, seconds }: Stage): readonly Problem[] {
-  const heard = raw.measure.seconds - offsetSeconds;
+/** True where nothing was recorded on purpose. */
+export function isSilent({ peak }: SoundMeasure): boolean {
+  return peak < SILENT_PEAK;
+}
+
+/** That recordings were not played at the tempo of the notes. */
+export function driftRemarks(
+  file: string,
+  { driftSeconds }: RecordingPlace,
+  who: string,
+  consequence: string,
+): readonly Problem[] {
+  if (driftSeconds === undefined) return [];
+  const message = `Against the notes ${who} by ${(driftSeconds * 1000).toFixed(0)} ms from one quarter of the piece to another: ${consequence}.`;
+  return [{ kind: 'remark', code: 'recording-drifts', file, message }];
+}
+
+interface Recorded {
+  readonly file: string;
+  readonly what: 'recording' | 'audio';
+  readonly measure: SoundMeasure;
+}
+
+/** That a recording is over before the music, or goes on long after it; `missing`: what becomes of music that is not there. */
+export function lengthRemarks(
+  { file, what, measure }: Recorded,
+  offsetSeconds: number,
+  { parts, seconds }: Stage,
+  missing: string,
+): readonly Problem[] {
+  const heard = measure.seconds - offsetSeconds;
   const lastNote = Math.max(0, ...parts.flatMap(({ notes }) => notes.map(({ endSecond }) => endSecond)));
-  const [missing, over] = [lastNote - heard, heard - seconds];
-  if (missing > CUT_SECONDS)
-    return [
-      remark(
-        raw,
-        'stem-short',
-        `This recording ends ${missing.toFixed(0)} seconds before the music: what is missing is estimated; export it again in full length.`,
-      ),
-    ];
-  return over > ECHO_SECONDS
-    ? [
-        remark(
-          raw,
-          'stem-long',
-          `This recording goes on for ${over.toFixed(0)} seconds after the music: is it of this stage?`,
-        ),
-      ]
-    : [];
+  const [lacking, over] = [lastNote - heard, heard - seconds];
+  if (lacking > CUT_SECONDS) {
+    const message = `This ${what} ends ${lacking.toFixed(0)} seconds before the music: ${missing}; export it again in full length.`;
+    return [{ kind: 'remark', code: 'recording-short', file, message }];
+  }
+  if (over <= ECHO_SECONDS) return [];
+  const message = `This ${what} goes on for ${over.toFixed(0)} seconds after the music: is it of this stage?`;
+  return [{ kind: 'remark', code: 'recording-long', file, message }];
 }
 
 /** Silence, cut tops, channels and rates unlike the others', and a length unlike the music's. */
@@ -73,8 +94,9 @@ export function soundRemarks(
   all: readonly RawStem[],
   stage: Stage,
 ): readonly Problem[] {
-  const { peak, cutPlaces } = raw.measure;
-  if (peak < SILENT_PEAK)
+  const { path: file, measure } = raw;
+  const { cutPlaces } = measure;
+  if (isSilent(measure))
     return [
       remark(raw, 'stem-silent', 'This recording is silent: was the part muted when it was exported? Export it again.'),
     ];
@@ -108,6 +130,6 @@ export function soundRemarks(
           ),
         ]
       : []),
-    ...lengthRemark(raw, offsetSeconds, stage),
+    ...lengthRemarks({ file, what: 'recording', measure }, offsetSeconds, stage, 'what is missing is estimated'),
   ];
 }

@@ -9,6 +9,7 @@ import type { Family } from './instrument.ts';
 import type { Timeline } from './timeline.ts';
 import type { SpelledClass } from './pitch.ts';
 import type { Style } from './style.ts';
+import type { PlacedBy } from '../recordings/placed-by.ts';
 import type { Stem } from '../recordings/stems.ts';
 import type { SungSyllable } from './syllable.ts';
 
@@ -55,6 +56,8 @@ export interface StageAudio {
   readonly bytes: number;
   /** Second of the file at which the stage's first bar begins; negative where the file begins later than the music. */
   readonly firstBarSecond: number;
+  /** How that is known. */
+  readonly placedBy: PlacedBy;
 }
 
 export interface Stage {

@@ -1,4 +1,5 @@
 /** What was done with the audio of a stage, in words. */
+import { placedText } from '../../model/recordings/placed-by.ts';
 import { sizeWords } from '../../model/words/plain-words.ts';
 import { decimalText } from '../numbers-and-names.ts';
 import { MOST_IN_SINGLE_FILE_BYTES, type PublishedAudio } from './published-audio.ts';
@@ -11,11 +12,11 @@ function tooLarge({ bytes, path }: PublishedAudio): string {
 /** Sentences for the page of the stage. */
 export function audioSentences(audio: PublishedAudio, singleFile: boolean): readonly string[] {
   const { original, form, fitsSingleFile } = audio;
-  const { file, firstBarSecond } = original;
+  const { file, firstBarSecond, placedBy } = original;
   if (singleFile && !fitsSingleFile) return [`What is played of “${file}” is ${tooLarge(audio)}.`];
   return [
     `“${file}” is played ${form}; the file itself was only read.`,
-    `The first bar is taken to begin at second ${decimalText(firstBarSecond, 2)} of it; “offset” of the stage in dossier.yaml says otherwise.`,
+    `The first bar is taken to begin at second ${decimalText(firstBarSecond, 2)} of it, ${placedText(placedBy, 'its')}${placedBy === 'settings' ? '' : '; “offset” of the stage in dossier.yaml says otherwise'}.`,
   ];
 }
 

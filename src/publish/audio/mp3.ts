@@ -1,5 +1,4 @@
 /** Sound as MP3 of a constant bit rate: what every browser plays, and seeks in by counting bytes. */
-import type { Problem } from '../../problems/problem.ts';
 import type { OpenSound } from '../../read/audio/open-sound.ts';
 
 /** Rates that MPEG-1 layer III has (ISO/IEC 11172-3, 2.4.2.3); anything else is brought to the second. */
@@ -20,12 +19,10 @@ export interface Mp3 {
   readonly delaySeconds: number;
   /** For people: `as MP3 of 128 kbit/s, made from WAV, 24 bits`. */
   readonly form: string;
-  /** What was odd about the file. */
-  readonly remarks: readonly Problem[];
 }
 
 /** Of more than two channels the first two are taken. */
-export async function mp3Of({ rateHz, channelCount, form, blocks, remarks }: OpenSound): Promise<Mp3> {
+export async function mp3Of({ rateHz, channelCount, form, blocks }: OpenSound): Promise<Mp3> {
   // Large, and wanted only here.
   const { createMp3Encoder } = await import('wasm-media-encoders');
   const encoder = await createMp3Encoder();
@@ -42,6 +39,5 @@ export async function mp3Of({ rateHz, channelCount, form, blocks, remarks }: Ope
     bytes: Buffer.concat(pieces),
     delaySeconds: DELAY_SAMPLES / outputSampleRate,
     form: `as MP3 of ${String(bitrate)} kbit/s, made from ${form}${taken}`,
-    remarks,
   };
 }

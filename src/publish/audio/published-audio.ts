@@ -7,7 +7,8 @@ import { InputError, type Problem } from '../../problems/problem.ts';
 import { openAiff } from '../../read/audio/aiff.ts';
 import { fileSource } from '../../read/audio/byte-source.ts';
 import { openWav } from '../../read/audio/wav.ts';
-import { audioPath, MEDIA_TYPES, playedKind } from './audio-names.ts';
+import { playedKind } from '../../model/recordings/played-kind.ts';
+import { audioPath, MEDIA_TYPES } from './audio-names.ts';
 import { mp3Of, type Mp3 } from './mp3.ts';
 
 /** Bytes of audio that a single file takes along, the current stage first: about eight minutes at 128 kbit/s, within what most post takes. */
@@ -53,16 +54,12 @@ async function mp3From({ file, kind, bytes }: StageAudio, path: string, source: 
   return mp3Of(await open(file, fileSource(path, bytes, source.disk)));
 }
 
-interface MadePlayed extends Played {
-  readonly remarks: readonly Problem[];
-}
-
 /** Throws an InputError where the file is not what it says. */
-async function madeInto(original: StageAudio, source: AudioSource): Promise<MadePlayed> {
+async function madeInto(original: StageAudio, source: AudioSource): Promise<Played> {
   const { file, kind, bytes, sha256 } = original;
   const path = join(source.folder, file);
   if (playedKind(kind) === kind)
-    return { bytes, content: () => source.disk.read(path), delaySeconds: 0, form: 'as it is', remarks: [] };
+    return { bytes, content: () => source.disk.read(path), delaySeconds: 0, form: 'as it is' };
   const keys = (): readonly unknown[] => [file, sha256];
   // Only this function keeps anything for that purpose.
   const known = source.memory.find('audio', keys) as Mp3 | undefined;
@@ -78,8 +75,7 @@ export async function audioOfStages(originals: readonly StageAudio[], source: Au
   let left = MOST_IN_SINGLE_FILE_BYTES;
   for (const original of originals.toReversed()) {
     try {
-      const { remarks, ...played } = await madeInto(original, source);
-      problems.push(...remarks);
+      const played = await madeInto(original, source);
       const fitsSingleFile = played.bytes <= left;
       if (fitsSingleFile) left -= played.bytes;
       const { stageId } = original;

@@ -67,10 +67,11 @@ function recordOf(input: DossierInput, stages: readonly object[]): Readonly<Reco
     ...(arrangement.audio === undefined
       ? {}
       : {
-          audio: arrangement.audio.map(({ stageId, file, firstBarSecond }) => ({
+          audio: arrangement.audio.map(({ stageId, file, firstBarSecond, placedBy }) => ({
             stage: stageId,
             file,
             firstBarSecond: rounded(firstBarSecond, 3),
+            placedBy,
           })),
         }),
     problems: arrangement.problems.map(problemRecord),

@@ -1,9 +1,9 @@
 /** One recording, opened, decoded and measured in one pass. */
-import { InputError } from '../../problems/problem.ts';
+import { InputError, type Problem } from '../../problems/problem.ts';
 import { soundMeter } from '../../sound/measure/sound-meter.ts';
 import type { FoundFile } from '../folder-survey.ts';
 import { loadHead, refused } from '../load-file.ts';
-import type { Reading } from '../load-file.ts';
+import type { LoadedHead, Reading } from '../load-file.ts';
 import { openAiff } from './aiff.ts';
 import { audioFault } from './audio-fault.ts';
 import type { ByteSource } from './byte-source.ts';
@@ -42,13 +42,18 @@ async function openSound(path: string, head: Uint8Array, source: ByteSource): Pr
   }
 }
 
-/** What was measured of a recording; undefined, with a problem, where nothing can be. */
-export async function measureFile(found: FoundFile, reading: Reading): Promise<MeasuredSound | undefined> {
-  const { path, absolutePath } = found;
-  const { disk, memory, problems } = reading;
-  const loaded = await loadHead(found, MOST_BYTES, reading);
-  if (loaded === undefined) return undefined;
-  const { head, size, sha256 } = loaded;
+export interface Measured {
+  readonly sound?: MeasuredSound;
+  /** What was odd about the file, or why nothing can be measured. */
+  readonly problems: readonly Problem[];
+}
+
+/** What was measured of a recording whose head has been read; kept by what is in it. */
+export async function measureLoaded(
+  { path, absolutePath }: FoundFile,
+  { head, size, sha256 }: LoadedHead,
+  { disk, memory }: Reading,
+): Promise<Measured> {
   try {
     const { sound, remarks } = await memory.recall(
       'sound',
@@ -61,15 +66,22 @@ export async function measureFile(found: FoundFile, reading: Reading): Promise<M
         return { sound: { sha256, form, rateHz, channelCount, measure: meter.end() }, remarks: open.remarks };
       },
     );
-    problems.push(...remarks);
-    return sound;
+    return { sound, problems: remarks };
   } catch (error) {
-    const isOfFile = error instanceof InputError;
-    problems.push(
-      ...(isOfFile
-        ? error.problems
-        : [refused(path, 'unreadable-file', 'The file cannot be read: check who may read it.')]),
-    );
-    return undefined;
+    return {
+      problems:
+        error instanceof InputError
+          ? error.problems
+          : [refused(path, 'unreadable-file', 'The file cannot be read: check who may read it.')],
+    };
   }
+}
+
+/** What was measured of a recording; undefined, with a problem, where nothing can be. */
+export async function measureFile(found: FoundFile, reading: Reading): Promise<MeasuredSound | undefined> {
+  const loaded = await loadHead(found, MOST_BYTES, reading);
+  if (loaded === undefined) return undefined;
+  const { sound, problems } = await measureLoaded(found, loaded, reading);
+  reading.problems.push(...problems);
+  return sound;
 }

@@ -1,4 +1,4 @@
-/** Audio files that lie beside a stage under its name. */
+/** Audio files that lie beside a stage under its name, measured as far as they can be. */
 import { groupedBy } from '../../model/grouped.ts';
 import { counted } from '../../model/words/plain-words.ts';
 import { quoted } from '../clean-text.ts';
@@ -6,12 +6,18 @@ import type { FoundFile } from '../folder-survey.ts';
 import { withoutExtension } from '../folder-survey.ts';
 import { loadHead, refused, type Reading } from '../load-file.ts';
 import type { RawAudio, RawStage } from '../raw.ts';
+import { playedKind } from '../../model/recordings/played-kind.ts';
 import { audioKindOf } from './audio-kind.ts';
+import { measureLoaded } from './measure-file.ts';
+import type { Measured } from './measure-file.ts';
 
 /** Three quarters of an hour of 16-bit stereo at 48 kHz. */
 const MOST_AUDIO_BYTES = 500_000_000;
 /** What is played as it is comes before what has to be turned into something else. */
 const TURNED = /\.(wav|aiff?)$/i;
+
+/** No free decoder reads M4A: it is played, and nothing is known of it. */
+const NOT_MEASURED: Measured = { problems: [] };
 
 function comparable(name: string): string {
   return name.toLowerCase();
@@ -36,8 +42,14 @@ async function readAudio(found: FoundFile, reading: Reading): Promise<RawAudio |
     return undefined;
   }
   const { size: bytes, sha256 } = loaded;
-  reading.records.push({ path, sha256, use: 'audio' });
-  return { path, sha256, kind, bytes };
+  const { sound, problems } = kind === 'm4a' ? NOT_MEASURED : await measureLoaded(found, loaded, reading);
+  // A browser may play what is not read here, but never what has to be turned into something else first.
+  const isPlayed = sound !== undefined || playedKind(kind) === kind;
+  reading.problems.push(...problems.map((problem) => (isPlayed ? { ...problem, kind: 'remark' as const } : problem)));
+  reading.records.push({ path, sha256, use: isPlayed ? 'audio' : 'not used' });
+  return isPlayed
+    ? { path, sha256, kind, bytes, ...(sound === undefined ? {} : { measure: sound.measure }) }
+    : undefined;
 }
 
 /** The first of several files that can be read; the others are named. */

@@ -56,7 +56,7 @@ const STAGE: RowsOf<StageSettings> = {
   offset: row(
     values.number(-3600, 3600, 'seconds'),
     'Where in the audio beside the stage, and in recordings of its parts, the first bar begins; negative where the audio begins later than the music.',
-    'where the first bar stands in the MIDI file',
+    'found by the onsets; where they do not tell, as in the MIDI file, and it is asked',
     '2.5',
   ),
   ignore: row(

@@ -15,7 +15,7 @@ export interface Place {
   /** How far the best place stands out: its agreement over that of the next best. */
   readonly clearness: number;
   /**
-   * By how much each quarter of the music lies later than the whole, seconds; undefined where a quarter has too few notes. As long a search for each as
+   * By how much each quarter of the music lies later than the whole, seconds; undefined where a quarter has too few notes, or too few that are in the recording. As long a search for each as
    * for the whole: only where it is asked for.
    */
   readonly quarters: () => readonly (number | undefined)[];
@@ -132,7 +132,11 @@ export function placeOnNotes(heard: Float32Array, onsets: readonly Onset[]): Pla
   const quarters = (): readonly (number | undefined)[] =>
     [0, 1, 2, 3].map((index) => {
       const from = first + index * quarter;
-      const own = onsets.filter(({ second }) => second >= from && second <= from + quarter);
+      // What the recording does not reach says nothing of its tempo.
+      const own = onsets.filter(({ second }) => {
+        const place = second + offsetSeconds;
+        return second >= from && second <= from + quarter && place >= 0 && place <= heard.length * LOOK_SECONDS;
+      });
       if (own.length < LEAST_ONSETS) return undefined;
       const spread = Math.ceil(QUARTER_SECONDS / LOOK_SECONDS);
       const peak = bestIn(agreementWith(own), around - spread, around + spread);

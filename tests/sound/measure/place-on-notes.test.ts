@@ -7,7 +7,7 @@ import { renderSketch } from '../../../src/sound/voice.ts';
 
 const RATE = 16000;
 const SECONDS = 30;
-/** As `place-stems` asks for it. */
+/** As `place-recordings` asks for it. */
 const CLEAR = 1.4;
 
 /** Numbers between 0 and 1 that look thrown and are always the same. */
