@@ -1,7 +1,8 @@
 /**
  * What `read` gives: the folder as it was found, decoded but not yet interpreted. Plain data.
  */
-import type { AudioKind, FileUse, MemoKind } from '../model/music/arrangement.ts';
+import type { FileUse, MemoKind } from '../model/music/arrangement.ts';
+import type { AudioKind } from '../model/recordings/audio-kinds.ts';
 import type { Problem } from '../problems/problem.ts';
 import type { SoundMeasure } from '../sound/measure/sound-meter.ts';
 import type { MeasuredSound } from './audio/measured-sound.ts';

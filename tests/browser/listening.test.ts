@@ -195,6 +195,62 @@ describe.each(['folder', 'single'] as const)('the sketch of a stage, as %s', (ki
     });
   });
 
+  it('has everything in reach of the keyboard: a bar, one part, another stage, two in turn, a finding, bars again', async () => {
+    await withPage(kind, async (page) => {
+      const { keyboard } = page;
+      const at = (selector: string): Promise<boolean> =>
+        page.evaluate((own) => document.activeElement?.matches(own) ?? false, selector);
+      const tabTo = async (selector: string): Promise<void> => {
+        for (let tabs = 0; !(await at(selector)); tabs++) {
+          expect(tabs, selector).toBeLessThan(40);
+          await keyboard.press('Tab');
+        }
+      };
+      /** Goes down a list until its choice reads so. */
+      const choose = async (label: string, wanted: string): Promise<void> => {
+        await tabTo(`[aria-label="${label}"]`);
+        const chosen = (): Promise<string> =>
+          page.evaluate(() => (document.activeElement as HTMLSelectElement).selectedOptions[0]?.text ?? '');
+        for (let steps = 0; (await chosen()) !== wanted; steps++) {
+          expect(steps, wanted).toBeLessThan(20);
+          await keyboard.press('ArrowDown');
+        }
+      };
+      await tabTo('.listen-open button');
+      await keyboard.press('Enter');
+      await untilBar(page, 1);
+      await keyboard.press('Space');
+      await tabTo('.listen [aria-label="Bar"]');
+      await keyboard.press('Control+A');
+      await keyboard.type('9');
+      await keyboard.press('Enter');
+      await choose('What is heard', 'Cello alone');
+      await choose('What is heard', 'without Cello');
+      await tabTo('.listen [aria-label="Stage"]');
+      await keyboard.press('ArrowUp');
+      expect([await page.locator('.listen [aria-label="Stage"]').inputValue(), await shownBar(page)]).toEqual([
+        'stage-01-sketch',
+        9,
+      ]);
+      await choose('In turn with', 'in turn with 2 With cello');
+      const repeat = page.locator('.listen-repeat');
+      expect(await repeat.textContent()).toMatch(/^bars 9–12 in turn/);
+      await tabTo('.listen-repeat button');
+      await keyboard.press('Enter');
+      expect(await repeat.isVisible()).toBe(false);
+      await keyboard.press('ArrowLeft');
+      await keyboard.press('[');
+      await keyboard.press('ArrowRight');
+      await keyboard.press(']');
+      expect(await repeat.textContent()).toMatch(/^bars 8–9 again and again/);
+      await keyboard.press('Alt+ArrowDown');
+      await tabTo('.finding-listen');
+      await keyboard.press('Enter');
+      expect(await repeat.textContent()).toMatch(/^bar 5 again and again/);
+      expect(await go(page).textContent()).toBe('Stop');
+    });
+  });
+
   it('is not on paper', async () => {
     await withPage(kind, async (page) => {
       await page.locator('.listen-open button').first().click();

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { AudioKind, StageAudio } from '../../src/model/music/arrangement.ts';
+import type { StageAudio } from '../../src/model/music/arrangement.ts';
+import type { AudioKind } from '../../src/model/recordings/audio-kinds.ts';
 import { NO_MEMORY } from '../../src/model/memory.ts';
 import { audioSentences, audioUse } from '../../src/publish/audio/audio-words.ts';
 import { mp3Of } from '../../src/publish/audio/mp3.ts';

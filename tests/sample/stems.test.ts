@@ -11,11 +11,15 @@ import type { Stage } from '../../src/model/music/arrangement.ts';
 import { median, sumDb } from '../../src/model/music/dynamics.ts';
 import type { Finding, StageReadings } from '../../src/model/readings/readings.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
+import { bytesAtHand } from '../../src/read/audio/byte-source.ts';
+import { openWav } from '../../src/read/audio/wav.ts';
 import { diskOfFolder } from '../support/memory-disk.ts';
+import { otherIntegratedLufs } from '../support/other-meter.ts';
 import { currentStageIn } from '../support/read-stages.ts';
 
 const MIDI = '04 Complete.mid';
 const LEAD_SECONDS = 2.25;
+const RATE_HZ = 16000;
 
 function judged(stage: Stage): { readonly readings: StageReadings; readonly findings: readonly Finding[] } {
   const written = notateStage(stage);
@@ -23,11 +27,25 @@ function judged(stage: Stage): { readonly readings: StageReadings; readonly find
   return { readings, findings: adviseStage({ stage, written, readings, limits: {}, accepted: [] }) };
 }
 
+async function samplesOf(bytes: Uint8Array): Promise<Float32Array> {
+  const pieces: Float32Array[] = [];
+  for await (const [left] of (await openWav('', bytesAtHand(bytes))).blocks())
+    if (left !== undefined) pieces.push(left.slice());
+  const samples = new Float32Array(pieces.reduce((sum, { length }) => sum + length, 0));
+  let place = 0;
+  for (const piece of pieces) {
+    samples.set(piece, place);
+    place += piece.length;
+  }
+  return samples;
+}
+
 describe('stems of the sample', () => {
   let plain: ReturnType<typeof judged>;
   let stage: Stage;
   let heard: ReturnType<typeof judged>;
   let loud = '';
+  let stems: ReadonlyMap<string, Uint8Array>;
 
   beforeAll(async () => {
     const music = [
@@ -37,7 +55,7 @@ describe('stems of the sample', () => {
     const without = await currentStageIn('/in', diskOfFolder('/in', music));
     plain = judged(without);
     loud = without.parts.find(({ name }) => name === LOUDER.name)?.id ?? '';
-    const stems = renderStems(without, { rateHz: 16000, leadSeconds: LEAD_SECONDS, louderDb: { [loud]: LOUDER.db } });
+    stems = renderStems(without, { rateHz: RATE_HZ, leadSeconds: LEAD_SECONDS, louderDb: { [loud]: LOUDER.db } });
     const files = [...stems].map(([name, bytes]) => [`stems/${name}.wav`, bytes] as const);
     stage = await currentStageIn('/in', diskOfFolder('/in', [...music, ...files]));
     heard = judged(stage);
@@ -47,6 +65,14 @@ describe('stems of the sample', () => {
     expect(stage.stems?.map(({ partIds }) => partIds.length)).toEqual(stage.parts.map(() => 1));
     for (const { offsetSeconds } of stage.stems ?? [])
       expect(Math.abs(offsetSeconds - LEAD_SECONDS)).toBeLessThan(0.015);
+  });
+
+  it('are as loud as another meter has them, to a tenth of a LU (every fourth of them)', async () => {
+    for (const { file, integratedDb } of (stage.stems ?? []).filter((_, index) => index % 4 === 0)) {
+      const bytes = stems.get(file.replace(/^stems\/|\.wav$/g, ''));
+      const other = otherIntegratedLufs(await samplesOf(bytes ?? new Uint8Array()), RATE_HZ);
+      expect(Math.abs((integratedDb ?? 0) - other), file).toBeLessThan(0.1);
+    }
   });
 
   it('leave the estimate as it is', () => {

@@ -9,6 +9,7 @@ import type { Family } from './instrument.ts';
 import type { Timeline } from './timeline.ts';
 import type { SpelledClass } from './pitch.ts';
 import type { Style } from './style.ts';
+import type { AudioKind } from '../recordings/audio-kinds.ts';
 import type { PlacedBy } from '../recordings/placed-by.ts';
 import type { Stem } from '../recordings/stems.ts';
 import type { SungSyllable } from './syllable.ts';
@@ -41,9 +42,6 @@ export interface FileRecord {
 }
 
 export type FileUse = 'stage' | 'settings' | 'notes' | 'audio' | 'not used';
-
-/** `ogg` holds Vorbis or Opus. */
-export type AudioKind = 'mp3' | 'm4a' | 'ogg' | 'flac' | 'wav' | 'aiff';
 
 /** An audio file that lies beside a stage. */
 export interface StageAudio {

@@ -1,6 +1,5 @@
 /** What the audio of a stage is called in the dossier. */
-import type { AudioKind } from '../../model/music/arrangement.ts';
-import { playedKind, type PlayedKind } from '../../model/recordings/played-kind.ts';
+import { playedKind, type PlayedKind, type AudioKind } from '../../model/recordings/audio-kinds.ts';
 
 /** Media types (IANA; `audio/mp4` by RFC 4337, `audio/ogg` by RFC 5334, `audio/flac` by RFC 9639). */
 export const MEDIA_TYPES: Readonly<Record<PlayedKind, string>> = {

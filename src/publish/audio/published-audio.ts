@@ -7,7 +7,7 @@ import { InputError, type Problem } from '../../problems/problem.ts';
 import { openAiff } from '../../read/audio/aiff.ts';
 import { fileSource } from '../../read/audio/byte-source.ts';
 import { openWav } from '../../read/audio/wav.ts';
-import { playedKind } from '../../model/recordings/played-kind.ts';
+import { playedKind } from '../../model/recordings/audio-kinds.ts';
 import { audioPath, MEDIA_TYPES } from './audio-names.ts';
 import { mp3Of, type Mp3 } from './mp3.ts';
 

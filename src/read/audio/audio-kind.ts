@@ -1,5 +1,5 @@
 /** What an audio file is by its first bytes, whatever its name says. */
-import type { AudioKind } from '../../model/music/arrangement.ts';
+import type { AudioKind } from '../../model/recordings/audio-kinds.ts';
 import { lettersAt } from './chunks.ts';
 
 /** How far an MPEG stream may begin behind padding. */

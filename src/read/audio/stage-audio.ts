@@ -6,7 +6,7 @@ import type { FoundFile } from '../folder-survey.ts';
 import { withoutExtension } from '../folder-survey.ts';
 import { loadHead, refused, type Reading } from '../load-file.ts';
 import type { RawAudio, RawStage } from '../raw.ts';
-import { playedKind } from '../../model/recordings/played-kind.ts';
+import { playedKind } from '../../model/recordings/audio-kinds.ts';
 import { audioKindOf } from './audio-kind.ts';
 import { measureLoaded } from './measure-file.ts';
 import type { Measured } from './measure-file.ts';

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { drawBalance } from '../../../src/draw/chart/balance/balance-chart.ts';
 import { balanceSeriesOf } from '../../../src/draw/chart/balance/balance-series.ts';
 import { boxOf, rulerOf } from '../../../src/draw/ruler/ruler.ts';
+import type { MeasuredReading } from '../../../src/model/readings/measured.ts';
 import type { BarBalance } from '../../../src/model/readings/readings.ts';
 import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { numbersIn, pageOf, readingsOf } from './small-stage.ts';
@@ -138,5 +139,33 @@ describe('levels that do not exist', () => {
     expect(drawBalance(alone, readingsOf({ balance: [bar(1, 80)] })).description).toBe(
       'Flute plays alone: there is no background to weigh it against.',
     );
+  });
+});
+
+describe('the numbers of the balance', () => {
+  it('have what was measured beside what was estimated, with its files, and say by which the bar is judged', () => {
+    const measured: MeasuredReading = {
+      groups: [{ partIds: ['flute'], files: ['stems/Flute.wav'] }],
+      bars: balance.map(({ bar: number }) =>
+        number === 2
+          ? { bar: 2, foregroundDb: -20, backgroundDb: -24, marginDb: 4, maskedShare: 0.25, groupsDb: [-20] }
+          : { bar: number, groupsDb: [undefined] },
+      ),
+      toEstimateDb: 100,
+      groupDifferencesDb: [0],
+      differences: [],
+    };
+    const { csv } = drawBalance(stage, { ...readings, measured });
+    expect(csv.columns.slice(-6)).toEqual([
+      'judgedBy',
+      'measuredForegroundLufs',
+      'measuredBackgroundLufs',
+      'measuredMarginDb',
+      'measuredMaskedShare',
+      'flute LUFS on stems/Flute.wav',
+    ]);
+    expect(csv.rows[1]?.slice(-6)).toEqual(['measured', -20, -24, 4, 0.25, -20]);
+    expect(csv.rows[2]?.slice(-6)).toEqual(['estimated', null, null, null, null, null]);
+    expect(drawBalance(stage, readings).csv.columns.at(-1)).toBe('viola');
   });
 });

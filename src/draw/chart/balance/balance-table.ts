@@ -1,4 +1,5 @@
 /** Numbers of the balance chart: a row a bar. */
+import { judgedBalance } from '../../../analyse/level/measured/judged-balance.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { DataTable, DrawingTable } from '../../../model/drawing.ts';
 import { percentText } from '../../../model/words/plain-words.ts';
@@ -32,8 +33,33 @@ function orNull(number: number | undefined): number | null {
   return number !== undefined && Number.isFinite(number) ? number : null;
 }
 
-/** The same with the level of every part, unrounded. */
+/** What recordings of the parts say, in columns of their own: by what the bar is judged, the sides, and each group of parts with its files. */
+function measuredData({ balance, measured }: StageReadings): DataTable {
+  if (measured === undefined) return { columns: [], rows: balance.map(() => []) };
+  const judged = judgedBalance({ balance, measured });
+  return {
+    columns: [
+      'judgedBy',
+      'measuredForegroundLufs',
+      'measuredBackgroundLufs',
+      'measuredMarginDb',
+      'measuredMaskedShare',
+      ...measured.groups.map(({ partIds, files }) => `${partIds.join(' + ')} LUFS on ${files.join(' + ')}`),
+    ],
+    rows: measured.bars.map((bar, index) => [
+      judged[index]?.isMeasured === true ? 'measured' : 'estimated',
+      orNull(bar.foregroundDb),
+      orNull(bar.backgroundDb),
+      orNull(bar.marginDb),
+      orNull(bar.maskedShare),
+      ...bar.groupsDb.map(orNull),
+    ]),
+  };
+}
+
+/** The same with the level of every part, unrounded, and beside it what was measured where there is a recording. */
 export function balanceData(stage: Stage, readings: StageReadings): DataTable {
+  const measured = measuredData(readings);
   return {
     columns: [
       'bar',
@@ -43,8 +69,9 @@ export function balanceData(stage: Stage, readings: StageReadings): DataTable {
       'maskedShare',
       'audibleShare',
       ...stage.parts.map((part) => part.id),
+      ...measured.columns,
     ],
-    rows: readings.balance.map((bar) => [
+    rows: readings.balance.map((bar, index) => [
       bar.bar,
       orNull(bar.foregroundDb),
       orNull(bar.backgroundDb),
@@ -52,6 +79,7 @@ export function balanceData(stage: Stage, readings: StageReadings): DataTable {
       orNull(bar.maskedShare),
       orNull(bar.audibleShare),
       ...stage.parts.map((part) => orNull(bar.partsDb[part.id])),
+      ...(measured.rows[index] ?? []),
     ]),
   };
 }

@@ -1,5 +1,7 @@
-/** What kind of file a browser is given of audio. */
-import type { AudioKind } from '../music/arrangement.ts';
+/** Kinds of audio files, and what a browser is given of each. */
+
+/** `ogg` holds Vorbis or Opus. */
+export type AudioKind = 'mp3' | 'm4a' | 'ogg' | 'flac' | 'wav' | 'aiff';
 
 /** Kinds that a browser is given. */
 export type PlayedKind = Exclude<AudioKind, 'wav' | 'aiff'>;
