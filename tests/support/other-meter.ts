@@ -14,7 +14,8 @@ interface MeterExports {
   ) => number;
 }
 
-const file = createRequire(import.meta.url).resolve('ebur128-wasm/ebur128_wasm_bg.wasm');
+const require = createRequire(import.meta.url);
+const file = require.resolve('ebur128-wasm/ebur128_wasm_bg.wasm');
 
 /** Integrated loudness in LUFS of what both loudspeakers play alike. */
 export function otherIntegratedLufs(samples: Float32Array, rateHz: number): number {
