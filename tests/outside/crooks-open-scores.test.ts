@@ -68,5 +68,12 @@ describe('a pair of horns in B flat, no word of alto or basso', () => {
 
   it('stands where its name says', () => {
     expect(semitonesOf(scale, scale, 'Horn in Bb alto')).toEqual([-2, -2]);
+    expect(semitonesOf(fifths, fifths, 'Horn in Bb basso')).toEqual([-14, -14]);
+  });
+
+  it('has no like in A: that crook is the high one (common practice, no source)', () => {
+    const inA = 'A3:0:1 B3:1:1 C#4:2:1 D4:3:1 E4:4:1 C#4:5:1 B3:6:1 A3:7:1';
+    expect(semitonesOf(inA, inA, 'Horn in A')).toEqual([-3, -3]);
+    expect(semitonesOf(inA, inA, 'Horn in A basso')).toEqual([-15, -15]);
   });
 });

@@ -23,8 +23,8 @@ function isSamePair({ reading: one }: SourceTrack, { reading: other }: SourceTra
 }
 
 /**
- * Transposition of a track's instrument in a key. Horns in B flat and in A stand alto or basso; where the name leaves that open they are taken
- * for the higher ones, unless the notes of the pair are open on the lower ones alone.
+ * Transposition of a track's instrument in a key. Horns in B flat stand alto or basso (those in A are high unless their name says otherwise); where
+ * the name leaves that open they are taken for the higher ones, unless the notes of the pair are open on the lower ones alone.
  */
 export function transpositionOfTrack(
   instrument: string,
@@ -34,8 +34,8 @@ export function transpositionOfTrack(
 ): KeyedTransposition | undefined {
   const usual = transpositionInKey(instrument, key);
   const low = transpositionInKey(instrument, { ...key, octave: 'basso' });
-  if (usual === undefined || low === undefined || key.octave !== undefined || low.semitones === usual.semitones)
-    return usual;
+  const isOpen = key.step === 'B' && key.octave === undefined;
+  if (usual === undefined || low === undefined || !isOpen || low.semitones === usual.semitones) return usual;
   const notes = tracks.filter((other) => isSamePair(track, other)).flatMap(({ raw }) => raw.notes);
   if (notes.length < FEWEST_NOTES) return usual;
   const isLow = openShare(notes, low.semitones) >= OPEN_SHARE && openShare(notes, usual.semitones) < TOO_FEW_OPEN;
