@@ -6,14 +6,16 @@ import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { keyEvent, midiFile, noteEvents, programEvent, textEvent } from '../../sample-input/midi-writer.ts';
 import type { TimedEvent } from '../../sample-input/midi-writer.ts';
-import { checkFolder, prepareFolder } from '../../src/build.ts';
+import { checkFolder, readArrangement } from '../../src/build.ts';
 import { startFolder } from '../../src/commands/start.ts';
 import { settingsText } from '../../src/commands/settings-text.ts';
+import { flow } from '../../src/library.ts';
 import { settingsRows, settingsSchema, settingsTable } from '../../src/read/settings/settings-table.ts';
 import { dossierRecord } from '../../src/publish/data/dossier-json.ts';
 import { InputError } from '../../src/problems/problem.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { writeKnownFolder } from '../support/known-folder.ts';
+import { publishedOf } from '../support/published.ts';
 import { runCli, temporaryFolder } from '../support/run-cli.ts';
 import { sampleFolders } from '../support/sample.ts';
 
@@ -43,16 +45,25 @@ function smallMidi(tracks: readonly PlainTrack[], bars = 4): Uint8Array {
   );
 }
 
-/** The data export without what names the settings as its origin: the files, the assumptions, who recognised a part. */
+/** The data export, for which nothing need be drawn, without what names the settings as its origin: the files, the assumptions, who recognised a part. */
 async function recordOf(folder: string): Promise<unknown> {
-  const input = await prepareFolder({ folder, singleFile: false }, testEffects());
-  const { files, assumptions, made, ...rest } = dossierRecord(input);
+  const arrangement = await readArrangement({ folder }, testEffects());
+  const stages = arrangement.stages.map((stage) => {
+    const written = flow.notateStage(stage);
+    const readings = flow.analyseStage(stage, written);
+    return publishedOf(stage, {
+      written,
+      readings,
+      findings: flow.adviseStage({ ...arrangement, stage, written, readings }),
+    });
+  });
+  const { files, assumptions, made, ...rest } = dossierRecord(flow.dossierInputOf(arrangement, stages));
   // A folder with one file more is another folder.
   expect([files, assumptions, made]).not.toContain(undefined);
   return JSON.parse(JSON.stringify(rest, (key, content: unknown) => (key === 'recognisedBy' ? undefined : content)));
 }
 
-/** The same without drawing: what was read, and the findings on the last stage. */
+/** What was read, and the findings on the last stage. */
 async function readingOf(folder: string): Promise<unknown> {
   const { arrangement, checked } = await checkFolder({ folder }, testEffects());
   const { files, assumptions, ...rest } = arrangement;
