@@ -48,6 +48,26 @@ describe('packed sound', () => {
     expect(Math.abs((level ?? 0) - 20 * Math.log10(0.4 * 0.95))).toBeLessThan(0.3);
   });
 
+  // The tag of LAME (Mp3 Info Tag rev 1, from memory): 21 bytes behind its name, 12 bits of delay and 12 of padding, which browsers take out as well.
+  it('is measured without what the encoder put before and after it, where the file says so (MP3)', async () => {
+    const plain = dataFile('sine.mp3');
+    const [delay, padding] = [576, 700];
+    const kbits = [0, 32, 40, 48, 56, 64, 80, 96, 112, 128, 160, 192, 224, 256, 320][plain[2]! >> 4]!;
+    const tag = Buffer.alloc(Math.floor((144_000 * kbits) / 44_100));
+    tag.set([plain[0]!, plain[1]!, plain[2]! & ~2, plain[3]!]);
+    // Behind the header and the 17 bytes of side information of one channel.
+    const info = 21;
+    tag.write('Info', info);
+    tag.writeUInt32BE(0x0f, info + 4);
+    tag.writeUInt32BE(Math.round(plain.length / tag.length), info + 8);
+    tag.writeUInt32BE(plain.length + tag.length, info + 12);
+    tag.write('LAME3.100', info + 120);
+    tag.writeUIntBE((delay << 12) | padding, info + 141, 3);
+    const secondsOf = async (bytes: Uint8Array) => (await measured('sine.mp3', bytes)).sound?.measure.seconds ?? 0;
+    const taken = (await secondsOf(plain)) - (await secondsOf(Buffer.concat([tag, plain])));
+    expect(Math.round(taken * 44_100)).toBe(delay + padding);
+  });
+
   it('is known by what it is, not by its name', async () => {
     expect((await measured('sine.wav', dataFile('sine.ogg'))).sound?.form).toBe('Ogg Vorbis');
   });
