@@ -338,6 +338,16 @@ describe('which tracks are one part', () => {
     ]);
   });
 
+  it('manuals and pedals of an organ are, called by what they have in common', () => {
+    const arrangement = one({
+      tracks: [
+        { name: 'Organ (manuals)', music: 'C4:0:4 E4:0:4 G4:0:4' },
+        { name: 'Organ (pedals)', music: 'C2:0:4' },
+      ],
+    });
+    expect(partNames(arrangement)).toEqual(['Organ']);
+  });
+
   it('two tracks called Horn that take turns are one part', () => {
     expect(
       partNames(

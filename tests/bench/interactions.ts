@@ -1,12 +1,13 @@
 /**
  * What each thing costs that a reader can do on a page: processor time of the browser's main thread until two frames later, and, on a processor
- * slowed four times, how long it takes from the key or click to the picture (Event Timing, W3C), which says something on a quiet machine only. 525 bars of 18 parts; `npm run bench:pages -- 96 12`
+ * slowed four times, how long it takes from the key or click to the picture (Event Timing, W3C), beside what a key on an empty page takes just before, which
+ * is what else the machine does. 525 bars of 18 parts; `npm run bench:pages -- 96 12`
  * for another size. Four times the processor time is beside it.
  */
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { CDPSession, Page } from 'playwright-core';
+import type { Browser, CDPSession, Page } from 'playwright-core';
 import { compile } from '../../src/launch.mjs';
 import { median } from '../../src/model/music/dynamics.ts';
 import { openBrowser } from '../support/browser.ts';
@@ -135,35 +136,60 @@ function recordEvents(): void {
   }).observe({ type: 'event', durationThreshold: 16 } as PerformanceObserverInit);
 }
 
+interface Timed {
+  readonly ms: number;
+  /** Of a key on an empty page; 0 where it is not slowed, or less than an event is told of. */
+  readonly emptyMs: number;
+}
+
+interface Opened {
+  readonly page: Page;
+  readonly session: CDPSession;
+}
+
+async function opened(browser: Browser, address: string, slowed: boolean): Promise<Opened> {
+  const page = await browser.newPage({ viewport: { width: 1280, height: 1000 } });
+  await page.addInitScript(recordEvents);
+  await page.goto(address);
+  const session = await page.context().newCDPSession(page);
+  await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+  if (slowed) await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
+  return { page, session };
+}
+
+/** The longest event while something is done, in ms. */
+async function longestEvent(page: Page, act: () => Promise<void>): Promise<number> {
+  await page.evaluate(() => Object.assign(globalThis, { longestEvent: 0 }));
+  await act();
+  await settled(page);
+  // Event Timing tells of an event after its frame.
+  await page.waitForTimeout(400);
+  return page.evaluate(() => (globalThis as unknown as { longestEvent: number }).longestEvent);
+}
+
 /** Milliseconds of every step: of the processor, or, slowed, until the picture stands. */
-async function measured(pages: ReadonlyMap<string, string>, slowed: boolean): Promise<readonly number[]> {
+async function measured(pages: ReadonlyMap<string, string>, slowed: boolean): Promise<readonly Timed[]> {
   const browser = await openBrowser();
-  const open = new Map<string, { page: Page; session: CDPSession }>();
-  const times: number[] = [];
+  const open = new Map<string, Opened>();
+  const times: Timed[] = [];
+  const empty = await opened(browser, 'data:text/html,<p>', slowed);
   for (const { file, before, act } of STEPS) {
-    if (!open.has(file)) {
-      const page = await browser.newPage({ viewport: { width: 1280, height: 1000 } });
-      await page.addInitScript(recordEvents);
-      await page.goto(pages.get(file)!);
-      const session = await page.context().newCDPSession(page);
-      await session.send('Performance.enable', { timeDomain: 'threadTicks' });
-      if (slowed) await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
-      open.set(file, { page, session });
-    }
-    const { page, session } = open.get(file)!;
+    const { page, session } = open.get(file) ?? (await opened(browser, pages.get(file)!, slowed));
+    open.set(file, { page, session });
+    await empty.page.bringToFront();
+    const emptyMs = slowed ? await longestEvent(empty.page, () => empty.page.keyboard.press('a')) : 0;
     await page.bringToFront();
     await before?.(page);
     await settled(page);
     await settled(page);
-    await page.evaluate(() => Object.assign(globalThis, { longestEvent: 0 }));
+    if (slowed) {
+      times.push({ ms: await longestEvent(page, () => act(page)), emptyMs });
+      continue;
+    }
     const start = await taskMs(session);
     await act(page);
     await settled(page);
-    const end = await taskMs(session);
-    // Event Timing tells of an event after its frame.
-    await page.waitForTimeout(slowed ? 400 : 0);
-    const longest = await page.evaluate(() => (globalThis as unknown as { longestEvent: number }).longestEvent);
-    times.push(slowed ? longest : end - start);
+    times.push({ ms: (await taskMs(session)) - start, emptyMs });
   }
   await browser.close();
   return times;
@@ -177,21 +203,24 @@ try {
   writeGeneratedFolder(folder, bars, parts, 1);
   const pages = await builtPages(folder);
   const processor = await measured(pages, false);
-  const slow: (readonly number[])[] = [];
+  const slow: (readonly Timed[])[] = [];
   for (let run = 0; run < SLOWED_RUNS; run++) slow.push(await measured(pages, true));
   const row = (name: string, times: readonly number[]): void => {
     console.log(`${name.padEnd(44)}${times.map((ms) => ms.toFixed(0).padStart(8)).join('')}`);
   };
   console.log(
-    `${String(bars)} bars, ${String(parts)} parts: ms of processor, ${String(SLOWED)} times that, slowed ${String(SLOWED)} times on the clock (${String(SLOWED_RUNS)} runs, their median)`,
+    `${String(bars)} bars, ${String(parts)} parts: ms of processor, ${String(SLOWED)} times that, slowed ${String(SLOWED)} times on the clock (${String(SLOWED_RUNS)} runs, their median, and that of a key on an empty page)`,
   );
   STEPS.forEach(({ name }, index) => {
-    const own = processor[index] ?? 0;
-    const late = slow.map((run) => run[index] ?? 0);
-    row(name, [own, SLOWED * own, ...late, median(late) ?? 0]);
+    const own = processor[index]?.ms ?? 0;
+    const late = slow.map((run) => run[index]?.ms ?? 0);
+    const empty = slow.map((run) => run[index]?.emptyMs ?? 0);
+    row(name, [own, SLOWED * own, ...late, median(late) ?? 0, median(empty) ?? 0]);
   });
-  const worst = slow.map((run) => Math.max(...run));
-  row('worst', [Math.max(...processor), SLOWED * Math.max(...processor), ...worst, median(worst) ?? 0]);
+  const most = Math.max(...processor.map(({ ms }) => ms));
+  const worst = slow.map((run) => Math.max(...run.map(({ ms }) => ms)));
+  const worstEmpty = slow.map((run) => Math.max(...run.map(({ emptyMs }) => emptyMs)));
+  row('worst', [most, SLOWED * most, ...worst, median(worst) ?? 0, median(worstEmpty) ?? 0]);
 } finally {
   rmSync(run, { recursive: true, force: true });
 }

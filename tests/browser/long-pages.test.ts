@@ -111,4 +111,10 @@ it('keeps every table of a chart on the page of numbers', async () => {
     expect(file).toBe('numbers.html');
     expect(await page.locator(`[id="${id}"] table tbody tr`).count(), link).toBeGreaterThan(0);
   }
+  // One arrow, in the column by which rows are sorted.
+  const arrows = (): Promise<number> =>
+    page.$$eval('.sort', (all) => all.filter((one) => getComputedStyle(one, '::after').content !== 'none').length);
+  expect(await arrows()).toBe(0);
+  await page.locator('.sort').first().click();
+  expect(await arrows()).toBe(1);
 });

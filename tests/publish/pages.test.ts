@@ -4,6 +4,9 @@ import { JSDOM } from 'jsdom';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { renderPages } from '../../src/publish/render/render-pages.ts';
+import { rangeSection } from '../../src/publish/page-data/judging/range-section.ts';
+import type { LinkedTable } from '../../src/publish/page-data/page-frame/sheet.ts';
+import { stageContext } from '../../src/publish/page-data/page-frame/stage-context.ts';
 import { packedLinks } from '../../src/publish/data/packed-files.ts';
 import { joinPages } from '../../src/publish/render/single-file.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
@@ -310,6 +313,17 @@ describe('a stage of a dossier', () => {
       (cell) => cell.textContent,
     );
     expect(cells.slice(1, 3)).toEqual(['B♭3', 'C4']);
+  });
+
+  it('gives no range to what plays every key of MIDI', () => {
+    const timeline = timelineOf(1);
+    const stage = stageOf([partOf('synthesizer', 'C4:0:4', timeline)], timeline);
+    const [reading] = readingsOf(stage).ranges;
+    const readings = readingsOf(stage, { ranges: [{ ...reading!, absolute: { low: 0, high: 127 } }] });
+    const stages = [publishedOf(stage, { readings })];
+    const context = stageContext(smallDossier({ arrangement: arrangementOf([stage]), stages, changes: [] }), 0, false);
+    const { table } = rangeSection(context).body as { readonly table: LinkedTable };
+    expect(table.rows[0]?.map(([run]) => run?.text).slice(4, 6)).toEqual(['not known', 'no limit']);
   });
 
   it('says so where a long table is cut, and names the file that has all of it', async () => {

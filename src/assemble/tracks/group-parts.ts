@@ -190,6 +190,13 @@ function joinedByTurns(clusters: readonly PlacedTrack[][][]): PlacedTrack[][][] 
   return joined;
 }
 
+/** What names have in common before brackets at their ends: `Organ` of `Organ (manuals)` and `Organ (pedals)`; undefined where they have not. */
+function nameBeforeBrackets(tracks: readonly PlacedTrack[]): string | undefined {
+  const names = new Set(tracks.map(({ source }) => source.reading.undividedName.replace(/\s*\([^()]*\)\s*$/, '')));
+  const [only = ''] = names;
+  return names.size === 1 && only !== '' ? only : undefined;
+}
+
 function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string {
   if (settings.name !== undefined && settings.name.trim() !== '') return settings.name;
   const first = tracks[0];
@@ -199,7 +206,8 @@ function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string 
   const saysNothing = reading.candidates.length === 0 && sharesChunk;
   // Several desks of one section go by the name of the section.
   const isDivided = tracks.some((track) => track.source.reading.plainName !== reading.plainName);
-  let name = saysNothing ? '' : isDivided ? reading.undividedName : reading.plainName;
+  const ofAll = isDivided ? (nameBeforeBrackets(tracks) ?? reading.undividedName) : reading.plainName;
+  let name = saysNothing ? '' : ofAll;
   const leading = reading.leadingNumber;
   if (leading !== undefined && (leading.padded || (by === 'name' && !numbers.includes(leading.count)))) {
     name = name.replace(/^\s*\d+[\s.):_-]*/, '');

@@ -106,7 +106,7 @@ export const crowdedLow = defineRule(
       meaning: 'how far an interval may lie under the table, as tables differ by about a third',
     },
     source:
-      'low interval limits as a music retailer’s glossary gives them; auditory bandwidth: B. Glasberg & B. Moore, Hearing Research 47 (1990), from memory',
+      'low interval limits: common practice, no source; auditory bandwidth: B. Glasberg & B. Moore, Hearing Research 47 (1990), from memory',
     level: 'look',
   },
   (context) => {

@@ -114,14 +114,14 @@ function octaveTable(context: StageContext, { octaves }: SpacingReading): Linked
 function lowTable(context: StageContext, { lowIntervals }: SpacingReading): LinkedTable {
   const { rows, remark } = firstRows(lowIntervals, wholeTable(context, 'spacing'));
   return {
-    caption: 'Intervals lower than the table of low intervals has them clear, the worst of each bar',
+    caption: 'Intervals below the low interval limits, the worst of each bar',
     columns: [
       column('Bar', true),
       column('Notes'),
       column('Interval'),
       column('Parts'),
       column('Semitones under', true),
-      column('Auditory bandwidths apart', true),
+      column('Critical bandwidths apart', true),
       column('Lasts, in quarters', true),
     ],
     rows: rows.map(({ bar, low, high, partIds, under, bandwidths, quarters }) => [

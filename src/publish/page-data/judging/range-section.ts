@@ -21,6 +21,13 @@ function notesCell(context: StageContext, partId: string, notes: readonly RangeN
   return notes.length > MOST_NOTES ? [...shown, plain(` and ${String(notes.length - MOST_NOTES)} more`)] : shown;
 }
 
+type Limits = NonNullable<RangeReading['absolute']>;
+
+/** All keys that MIDI has are no range of an instrument. */
+function isEveryKey({ low, high }: Limits): boolean {
+  return low <= 0 && high >= 127;
+}
+
 function rangeRow(
   context: StageContext,
   reading: RangeReading,
@@ -29,8 +36,10 @@ function rangeRow(
   const { partId } = reading;
   const sounding = (midi: number): string => context.soundingLabel(partId, midi);
   const written = (midi: number): string => context.writtenLabel(partId, midi);
-  const limits = (range: { readonly low: number; readonly high: number } | undefined): string =>
-    range === undefined ? 'not known' : span(sounding(range.low), sounding(range.high));
+  const limits = (range: Limits | undefined): string => {
+    if (range === undefined) return 'not known';
+    return isEveryKey(range) ? 'no limit' : span(sounding(range.low), sounding(range.high));
+  };
   return [
     cell(context.partName(partId)),
     cell(context.partById.get(partId)?.instrumentName ?? ''),

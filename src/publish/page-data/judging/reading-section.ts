@@ -1,6 +1,7 @@
 /** How the folder was read and measured: files, repairs, assumptions, lateness, what was set aside. */
 import { audioSentences } from '../../audio/audio-words.ts';
 import { counted } from '../../../model/words/plain-words.ts';
+import { quoted } from '../../../read/clean-text.ts';
 import { placeOf } from '../../../problems/problem.ts';
 import type { FileUse, Part } from '../../../model/music/arrangement.ts';
 import { differenceText, questionName, standingOfQuestion } from '../../answers/standing.ts';
@@ -39,7 +40,9 @@ function partTable(context: StageContext): LinkedTable {
     cell(part.name),
     cell(
       part.tracks
-        .map((track) => `${track.file}, track ${String(track.track)}${track.name === '' ? '' : ` “${track.name}”`}`)
+        .map(
+          (track) => `${track.file}, track ${String(track.track)}${track.name === '' ? '' : ` ${quoted(track.name)}`}`,
+        )
         .join('; '),
     ),
     cell(`${part.instrumentName}, by ${RECOGNISED_BY[part.recognisedBy]}`),
