@@ -3,21 +3,17 @@
  * Everything between reading and publishing is pure.
  */
 import { basename, join, resolve } from 'node:path';
-import { adviseStage } from './advise/advise-stage.ts';
 import { RULES } from './advise/all-rules.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
 import { compareStages } from './analyse/compare-stages.ts';
 import { carryAnswers } from './analyse/compare/matches/carry-answers.ts';
 import { distantPairs } from './analyse/compare/distant-pairs.ts';
-import { sketchOf } from './analyse/played-sketch/sketch-of.ts';
 import { assemble } from './assemble/assemble.ts';
 import { drawCharts } from './draw/chart/draw-charts.ts';
 import { drawHarmony } from './draw/chart/harmony/harmony-chart.ts';
 import { drawWholePiece } from './draw/chart/whole-piece/whole-piece.ts';
 import { placeMarks } from './draw/finding-marks/place-marks.ts';
-import { engraveScore } from './draw/engrave/score/engrave-score.ts';
 import type { Arrangement, Stage } from './model/music/arrangement.ts';
-import { engraveFullScores } from './engrave-full-scores.ts';
 import type { Effects } from './model/effects.ts';
 import type { OnProgress } from './model/progress.ts';
 import { memosOfStage } from './model/readings/memos-of-stage.ts';
@@ -26,17 +22,21 @@ import type { WrittenStage } from './model/music/written.ts';
 import { NO_MEMORY } from './model/memory.ts';
 import type { Finding, StageChange } from './model/readings/readings.ts';
 import { sha256Of } from './model/hashes.ts';
-import { drawPictures } from './draw-pictures.ts';
-import { asShown } from './notate/as-shown.ts';
-import type { KnownStaves } from './notate/full-score/full-score.ts';
 import { notateStage } from './notate/notate-stage.ts';
-import { proposeTempo } from './notate/free-time/tempo-proposal.ts';
-import { packSketch } from './sound/sketch-text.ts';
 import type { Problem } from './problems/problem.ts';
+import {
+  engraveStage,
+  judgeStage,
+  type Engravings,
+  type JudgedStage,
+  type Judging,
+  type StageWork,
+  type WorkBeside,
+} from './stage-work.ts';
 import { withDiskFailuresTold } from './problems/disk-failure.ts';
 import { InputError, usageError } from './problems/problem.ts';
 import { nearestName } from './problems/nearest-name.ts';
-import type { DossierInput, PublishedProposal, PublishedStage } from './publish/dossier-input.ts';
+import type { DossierInput, PublishedStage } from './publish/dossier-input.ts';
 import { checkNamesOfStages, commonNames } from './publish/dossier-names.ts';
 import { audioOfStages } from './publish/audio/published-audio.ts';
 import { publishDossier, type PublishTarget } from './publish/publish-dossier.ts';
@@ -46,19 +46,13 @@ import { historyOf, keepBuild } from './publish/archive/keep-build.ts';
 import { pictureOf } from './publish/archive/archive-picture.ts';
 import { newestDay } from './publish/archive/newest-day.ts';
 import { KEPT_FOLDER, otherDossier } from './publish/archive/restored.ts';
-import { readStyles } from './publish/render/render-pages.ts';
+import { loadRenderer, readStyles } from './publish/render/render-pages.ts';
 import { readKeptBuild } from './read/archive/kept-build.ts';
 import { checkOutputFolder } from './publish/write-folder.ts';
 import { dossierJson } from './publish/data/dossier-json.ts';
 import { readWithArchive, type FolderWithArchive } from './read/archive/read-with-archive.ts';
 import type { RawFolder } from './read/raw.ts';
 import { readFolder, type ReadOptions } from './read/read-folder.ts';
-
-/** Width of an engraved system in CSS pixels: the text width of the page, and of A4 at 96 dpi when scaled by two thirds. */
-const SYSTEM_WIDTH_PX = 1200;
-
-/** Width for a telephone held upright: 350 px of text show it at two thirds, a staff of 27 px. */
-const NARROW_WIDTH_PX = 520;
 
 /** How much of a build is done before each kind of step, as measured at 64 bars, 12 parts, 5 stages. */
 const DONE = { reading: 0, assembling: 0.03, judging: 0.05, drawing: 0.45, writing: 0.8 } as const;
@@ -78,6 +72,8 @@ export interface BuildOptions {
   readonly onRead?: (raw: RawFolder) => void;
   /** What is known from earlier builds; without it everything is made anew. */
   readonly memory?: Memory;
+  /** Without it all is done in this thread. */
+  readonly beside?: WorkBeside;
 }
 
 export interface BuildOutcome {
@@ -173,68 +169,37 @@ export async function readArrangement(options: ReadingOptions, effects: Effects)
   return arrangementOf(raw, options);
 }
 
-type JudgedStage = Pick<PublishedStage, 'stage' | 'written' | 'readings' | 'findings'>;
+/** What the charts of a stage take from the arrangement: limits, and the notes whose places they mark. */
+type Drawing = Pick<Arrangement, 'limits'> & Partial<Pick<Arrangement, 'memos'>>;
 
-/** All that is drawn of one. */
-type Drawings = Omit<PublishedStage, keyof JudgedStage>;
-
-/** All that the judgement of a stage takes from the arrangement. */
-type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
-
-/** What the drawings take from it besides: the notes whose places they mark. */
-type Drawing = Judging & Partial<Pick<Arrangement, 'memos'>>;
+/** What a judged stage is known by. */
+function judgedKeys(stage: Stage, { limits, accepted }: Judging): readonly unknown[] {
+  return [sha256Of(JSON.stringify({ stage, limits, accepted }))];
+}
 
 /** Notates, analyses and judges one stage: all that `check` needs. */
-function judge(stage: Stage, { limits, accepted }: Judging, memory: Memory = NO_MEMORY): JudgedStage {
+function judge(stage: Stage, judging: Judging, memory: Memory = NO_MEMORY): JudgedStage {
   return memory.recall(
     'judged',
-    () => [sha256Of(JSON.stringify({ stage, limits, accepted }))],
-    () => {
-      const written = notateStage(stage);
-      const readings = analyseStage(stage, written);
-      return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
-    },
+    () => judgedKeys(stage, judging),
+    () => judgeStage({ stage, written: notateStage(stage) }, judging),
   );
 }
 
-const ENGRAVED = { widthPx: SYSTEM_WIDTH_PX, narrowPx: NARROW_WIDTH_PX } as const;
-
-/** Bars and tempos for a stage that was played without a click, and the reduced score that they would give. */
-function proposalFor(stage: Stage): PublishedProposal | undefined {
-  const proposal = proposeTempo(stage);
-  if (proposal === undefined) return undefined;
-  const written = notateStage(proposal.stage);
-  const shown = asShown(written.reduced, written, proposal.stage.timeline.bars);
-  return { ...proposal, score: engraveScore(shown, { ...ENGRAVED, title: stage.title }) };
+/** Draws the charts of one judged stage. `isCurrent`: it is the last one of the arrangement. */
+function chartsOf(judged: JudgedStage, { memos = [], limits }: Drawing, isCurrent: boolean): PublishedStage['charts'] {
+  const { stage, written, readings, findings } = judged;
+  const marks = placeMarks(findings, memosOfStage(memos, stage.id, isCurrent));
+  return [
+    ...drawCharts(stage, readings, marks, limits),
+    drawHarmony(stage, written, readings, { marks }),
+    drawWholePiece(stage, readings, findings),
+  ];
 }
 
-/** Engraves the scores and draws the charts of one judged stage. */
-function drawingsOf(judged: JudgedStage, arrangement: Drawing, isCurrent: boolean): Drawings {
-  const { stage, written } = judged;
-  const marks = placeMarks(judged.findings, memosOfStage(arrangement.memos ?? [], stage.id, isCurrent));
-  const known: KnownStaves = new Map();
-  const sketch = sketchOf(stage, written, judged.readings);
-  const proposal = isCurrent && !written.onGrid ? proposalFor(stage) : undefined;
-  return {
-    ...(proposal === undefined ? {} : { proposal }),
-    ...(sketch.lines.length > 0 ? { sketch: packSketch(sketch) } : {}),
-    score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
-      ...ENGRAVED,
-      title: stage.title,
-    }),
-    fullScores: engraveFullScores(stage, written, isCurrent, known),
-    pictures: drawPictures(judged, isCurrent, known),
-    charts: [
-      ...drawCharts(judged.stage, judged.readings, marks, arrangement.limits),
-      drawHarmony(judged.stage, judged.written, judged.readings, { marks }),
-      drawWholePiece(judged.stage, judged.readings, judged.findings),
-    ],
-  };
-}
-
-/** A judged stage with all its drawings; `isCurrent`: the last one of the arrangement. */
+/** A judged stage with all its drawings. */
 export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent = true): PublishedStage {
-  return { ...judged, ...drawingsOf(judged, arrangement, isCurrent) };
+  return { ...judged, ...engraveStage(judged, isCurrent), charts: chartsOf(judged, arrangement, isCurrent) };
 }
 
 /** What changed between some pairs of stages, given by their places. */
@@ -260,22 +225,35 @@ function changesBetween(stages: readonly JudgedStage[], memory: Memory): readonl
   return comparedStages(stages, pairs, memory);
 }
 
-/** Stages, and what changed between each and the one before it, as the pages are made from them. */
-export function dossierInputOf(
-  arrangement: Arrangement,
-  stages: readonly PublishedStage[],
-  memory: Memory = NO_MEMORY,
-  changes = changesBetween(stages, memory),
-): DossierInput {
-  const comparisons = comparedStages(stages, distantPairs(stages.length), memory);
+/** What changed between stages that do not follow one another. */
+function distantChanges(stages: readonly JudgedStage[], memory: Memory): readonly StageChange[] {
+  return comparedStages(stages, distantPairs(stages.length), memory);
+}
+
+/** Stages, and what changed between each and the others, as the pages are made from them. */
+export function dossierInputOf(arrangement: Arrangement, stages: readonly PublishedStage[]): DossierInput {
+  const [changes, comparisons] = [changesBetween(stages, NO_MEMORY), distantChanges(stages, NO_MEMORY)];
   return { arrangement, stages, changes, comparisons, rules: RULES };
+}
+
+function notesIn(stages: readonly Stage[]): number {
+  return stages.reduce((sum, { parts }) => parts.reduce((count, { notes }) => count + notes.length, sum), 0);
 }
 
 /** How much of all notes stands in the stages before this one. */
 function shareBefore(stage: Stage, stages: readonly Stage[]): number {
-  const notesIn = (some: readonly Stage[]): number =>
-    some.reduce((sum, { parts }) => parts.reduce((count, { notes }) => count + notes.length, sum), 0);
   return notesIn(stages.slice(0, stages.indexOf(stage))) / Math.max(1, notesIn(stages));
+}
+
+/**
+ * Another thread holds all that it works on a second time: with more notes than this, memory is worth more. 64 bars, 12 parts, 5 stages have
+ * 6,000 and take 310 MB instead of 240.
+ */
+const MOST_NOTES_BESIDE = 40_000;
+
+/** Of one stage nothing could be done meanwhile. */
+function isWorthAnother(stages: readonly Stage[]): boolean {
+  return stages.length > 1 && notesIn(stages) <= MOST_NOTES_BESIDE;
 }
 
 /** Tells of a step of one stage, the one at this place of all. */
@@ -287,50 +265,103 @@ function tellStep(step: 'judging' | 'drawing', index: number, stages: readonly S
   onProgress?.(`${step} stage ${stage.order} of ${stages.length}: ${stage.title}`, share);
 }
 
-/** Every stage judged and compared with the next, and every answer where it stands by now, which is drawn. Pure. */
+/** Judged stages compared each with the next, and every answer where it stands by now, which is drawn. Pure. */
 function settle(
   arrangement: Arrangement,
-  { memory = NO_MEMORY, onProgress }: Pick<BuildOptions, 'memory' | 'onProgress'>,
-): {
-  readonly settled: Arrangement;
-  readonly judged: readonly JudgedStage[];
-  readonly changes: readonly StageChange[];
-} {
-  const judged = arrangement.stages.map((stage, index) => {
-    tellStep('judging', index, arrangement.stages, onProgress);
-    return judge(stage, arrangement, memory);
-  });
+  judged: readonly JudgedStage[],
+  memory: Memory = NO_MEMORY,
+): { readonly settled: Arrangement; readonly changes: readonly StageChange[] } {
   const changes = changesBetween(judged, memory);
   const memos = carryAnswers(arrangement.memos, arrangement.stages, changes);
-  return { settled: { ...arrangement, memos }, judged, changes };
+  return { settled: { ...arrangement, memos }, changes };
 }
 
-/** Everything the pages show, from an arrangement. Pure. */
-function prepareDossier(arrangement: Arrangement, options: Pick<BuildOptions, 'memory' | 'onProgress'>): DossierInput {
+type Working = Pick<BuildOptions, 'memory' | 'onProgress' | 'beside'>;
+
+interface StageUnderWay {
+  readonly judged: Promise<JudgedStage>;
+  /** What is not engraved beside this thread is engraved here, when it is asked for. */
+  readonly engravings: () => Promise<Engravings>;
+  /** True where another thread works on it. */
+  readonly isBeside: boolean;
+  readonly texts: StageWork['texts'];
+}
+
+/** Notates a stage at once, and begins what follows: beside this thread where that can be, else here when all are notated. */
+function beginStage(
+  stage: Stage,
+  arrangement: Arrangement,
+  { memory = NO_MEMORY, onProgress, beside }: Working,
+): StageUnderWay {
+  const { stages, limits, accepted, title, arranger } = arrangement;
+  const index = stages.indexOf(stage);
+  const isCurrent = index === stages.length - 1;
+  const credits = arranger === undefined ? { title } : { title, arranger };
+  tellStep('judging', index, stages, onProgress);
+  let work: StageWork | undefined;
+  const judged = memory.recallLater(
+    'judged',
+    () => judgedKeys(stage, arrangement),
+    async () => {
+      const send = beside?.();
+      const notated = { stage, written: notateStage(stage) };
+      work = send?.({ ...notated, isCurrent, judging: { limits, accepted }, credits });
+      return (await work?.judged) ?? judgeStage(notated, arrangement);
+    },
+  );
+  const engravings = async (): Promise<Engravings> => {
+    const one = await judged;
+    tellStep('drawing', index, stages, onProgress);
+    return memory.recallLater(
+      'engraving',
+      () => [one, isCurrent],
+      async () => (await work?.engravings) ?? engraveStage(one, isCurrent),
+    );
+  };
+  // Known by now: what is not remembered is notated before this line.
+  return { judged, engravings, isBeside: work !== undefined, texts: work?.texts ?? Promise.resolve(undefined) };
+}
+
+/** Everything the pages show, from an arrangement. */
+async function prepareDossier(
+  arrangement: Arrangement,
+  { beside, ...options }: Working,
+  effects: Effects,
+): Promise<DossierInput> {
   const { memory = NO_MEMORY } = options;
-  const { limits, accepted } = arrangement;
-  const { settled, judged, changes } = settle(arrangement, options);
-  const stages = judged.map((one, index): PublishedStage => {
-    tellStep('drawing', index, arrangement.stages, options.onProgress);
+  const working = beside !== undefined && isWorthAnother(arrangement.stages) ? { ...options, beside } : options;
+  const underWay = arrangement.stages.map((stage) => beginStage(stage, arrangement, working));
+  // While another thread works there is time for it here.
+  if (underWay.some(({ isBeside }) => isBeside)) loadRenderer(effects);
+  const judged = await Promise.all(underWay.map((stage) => stage.judged));
+  const { settled, changes } = settle(arrangement, judged, memory);
+  const comparisons = distantChanges(judged, memory);
+  const stages: PublishedStage[] = [];
+  for (const [index, one] of judged.entries()) {
     const isCurrent = index === judged.length - 1;
     const memos = memosOfStage(settled.memos, one.stage.id, isCurrent);
-    const drawings = memory.recall(
-      'drawing',
+    const charts = memory.recall(
+      'charts',
       () => [one, JSON.stringify({ memos, isCurrent })],
-      () => drawingsOf(one, { limits, accepted, memos }, isCurrent),
+      () => chartsOf(one, { limits: settled.limits, memos }, isCurrent),
     );
-    return memory.recall(
-      'stage',
-      () => [one, drawings],
-      () => ({ ...one, ...drawings }),
+    const engravings = await underWay[index]?.engravings();
+    if (engravings === undefined) throw new Error('a judged stage was not begun');
+    stages.push(
+      memory.recall(
+        'stage',
+        () => [one, engravings, charts],
+        () => ({ ...one, ...engravings, charts }),
+      ),
     );
-  });
-  return dossierInputOf(settled, stages, memory, changes);
+  }
+  const texts = Promise.all(underWay.map((stage) => stage.texts));
+  return { arrangement: settled, stages, changes, comparisons, rules: RULES, texts };
 }
 
 /** Reads a folder and prepares its dossier without writing anything. Throws an InputError where nothing can be given. */
 export async function prepareFolder(options: BuildOptions, effects: Effects): Promise<DossierInput> {
-  return prepareDossier(await readArrangement(options, effects), options);
+  return prepareDossier(await readArrangement(options, effects), options, effects);
 }
 
 /** The dossier with the audio of its stages, as it is played. */
@@ -375,7 +406,7 @@ async function withWrittenDossier(
 async function buildWithoutArchive(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   const arrangement = await readArrangement(options, effects);
   await checkNamesOfStages(arrangement, publishTarget(options), effects);
-  return publish(prepareDossier(arrangement, options), options, effects);
+  return publish(await prepareDossier(arrangement, options, effects), options, effects);
 }
 
 /** What was done to the music since the last build that the archive has, read again from there; undefined where that cannot be. */
@@ -413,7 +444,7 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
   await checkArchivePlace(archiveFolder(options), outputFolder(options), effects);
   const arrangement = arrangementOf(source.raw, options);
   await checkNamesOfStages(arrangement, publishTarget(options), effects);
-  const prepared = prepareDossier(arrangement, options);
+  const prepared = await prepareDossier(arrangement, options, effects);
   const history = historyOf(source, prepared);
   const bytesAtHand = await withWrittenDossier(source, options, effects);
   const outcome = await publish({ ...prepared, history }, options, effects);
@@ -443,7 +474,7 @@ async function restoreBuild(options: BuildOptions, number: number, effects: Effe
   const met = await checkOutputFolder(target.folder, effects, commonNames(options.singleFile));
   const arrangement = arrangementOf(source.raw, options);
   await checkNamesOfStages(arrangement, target, effects);
-  const prepared = prepareDossier(arrangement, options);
+  const prepared = await prepareDossier(arrangement, options, effects);
   const input = { ...prepared, history: historyOf(source, prepared) };
   const others = [...source.keptFiles].map(([path, bytes]) => ({
     path: `${KEPT_FOLDER}/${path}`,
@@ -493,7 +524,12 @@ export function settledFolder(
   arrangement: Arrangement,
   options: Pick<BuildOptions, 'memory' | 'onProgress'> = {},
 ): SettledFolder {
-  const { settled, judged } = settle(arrangement, options);
+  const { memory, onProgress } = options;
+  const judged = arrangement.stages.map((stage, index) => {
+    tellStep('judging', index, arrangement.stages, onProgress);
+    return judge(stage, arrangement, memory);
+  });
+  const { settled } = settle(arrangement, judged, memory);
   const current = judged.at(-1);
   if (current === undefined) throw new Error('an arrangement without stages came out of assemble');
   return { arrangement: settled, current };

@@ -17,6 +17,7 @@ import { agreeing, counted, listText } from './model/words/plain-words.ts';
 import type { ShelfEntry } from './publish/shelf/shelf-entry.ts';
 import { NO_MEMORY, type Memory } from './model/memory.ts';
 import type { OnProgress } from './model/progress.ts';
+import { nodeBeside } from './node-beside.ts';
 import { nodeKeptStore, versionOfProgram } from './node-kept.ts';
 import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
@@ -109,7 +110,9 @@ async function worked<T>(
 }
 
 async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
-  const outcome = await worked(request, effects, (known) => buildDossier({ ...request, ...known }, effects));
+  const outcome = await worked(request, effects, (known) =>
+    buildDossier({ ...request, ...known, beside: nodeBeside() }, effects),
+  );
   const { arrangement, stages } = outcome.input;
   const current = stages.at(-1);
   const counts = standingByLevel(current?.findings ?? []);
@@ -200,7 +203,9 @@ function printShelf(folder: string, entries: readonly ShelfEntry[], { quiet, jso
 }
 
 async function runShelf(request: Request & { kind: 'shelf' }, effects: Effects): Promise<number> {
-  const outcome = await worked(request, effects, (known) => buildShelf({ ...request, ...known }, effects));
+  const outcome = await worked(request, effects, (known) =>
+    buildShelf({ ...request, ...known, beside: nodeBeside() }, effects),
+  );
   const { folder, entries, isFaulty, problems } = outcome;
   if (!request.json) printProblems(problems, effects);
   printShelf(folder, entries, request, effects);
@@ -270,7 +275,7 @@ async function runWatch(request: Request & { kind: 'watch' }, effects: Effects):
     );
   }
   await withMemory(request, effects, (memory) =>
-    watchFolder({ ...request, memory }, effects, nodeWatchEffects(), (news) => {
+    watchFolder({ ...request, memory, beside: nodeBeside() }, effects, nodeWatchEffects(), (news) => {
       printNews(news, request.quiet, effects);
     }),
   );

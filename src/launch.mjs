@@ -60,6 +60,7 @@ const PROGRAM = {
     cli: join(root, 'src/main.ts'),
     library: join(root, 'src/library.ts'),
     package: join(root, 'src/package.ts'),
+    'stage-thread': join(root, 'src/stage-thread.ts'),
   },
   outdir: join(root, 'dist'),
   bundle: true,
@@ -90,7 +91,7 @@ export async function compile() {
   const { build } = await import('esbuild');
   const [client, program] = await Promise.all([build(CLIENT), build(PROGRAM)]);
   // What is loaded by others comes before them, and last the file whose age is asked above.
-  const rank = [/^chunk/, /^client/, /^library|^package/, /^cli/];
+  const rank = [/^chunk/, /^client|^stage/, /^library|^package/, /^cli/];
   const rankOf = (/** @type {string} */ path) => rank.findIndex((name) => name.test(basename(path)));
   place([...client.outputFiles, ...program.outputFiles].sort((a, b) => rankOf(a.path) - rankOf(b.path)));
 }

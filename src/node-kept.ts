@@ -59,7 +59,8 @@ export function versionOfProgram(packageRoot: string): string {
     for (const path of files.sort()) add(path.slice(packageRoot.length));
   };
   // Compiled, the first names the pieces that it loads by hashes of what is in them; else the sources run as they stand.
-  if (basename(import.meta.dirname) === 'dist') for (const path of ['dist/cli.js', 'dist/client.js']) add(path);
+  if (basename(import.meta.dirname) === 'dist')
+    for (const name of ['cli', 'client', 'stage-thread']) add(`dist/${name}.js`);
   else for (const folder of ['src', 'shared']) addAll(folder);
   add('package.json');
   addAll('templates');

@@ -5,6 +5,12 @@ export interface Memory {
    * everything that `make` reads; it is asked only where something is remembered at all.
    */
   readonly recall: <Made>(purpose: string, keys: () => readonly unknown[], make: () => Made) => Made;
+  /** The same where what is made comes later; it is begun at once. */
+  readonly recallLater: <Made>(
+    purpose: string,
+    keys: () => readonly unknown[],
+    make: () => Promise<Made>,
+  ) => Promise<Made>;
   /** What was kept for equal keys; undefined where nothing was. */
   readonly find: (purpose: string, keys: () => readonly unknown[]) => unknown;
   readonly keep: (purpose: string, keys: () => readonly unknown[], made: unknown) => void;
@@ -27,6 +33,18 @@ export function memoryOver(shelf: Shelf): Memory {
       shelf.keep(purpose, keys, made);
       return made;
     },
+    recallLater: async <Made>(
+      purpose: string,
+      keysOf: () => readonly unknown[],
+      make: () => Promise<Made>,
+    ): Promise<Made> => {
+      const keys = keysOf();
+      const known = shelf.find(purpose, keys);
+      if (known !== undefined) return known as Made;
+      const made = await make();
+      shelf.keep(purpose, keys, made);
+      return made;
+    },
     find: (purpose, keys) => shelf.find(purpose, keys()),
     keep: (purpose, keys, made) => {
       shelf.keep(purpose, keys(), made);
@@ -37,6 +55,7 @@ export function memoryOver(shelf: Shelf): Memory {
 /** Makes everything anew: one build of one folder. */
 export const NO_MEMORY: Memory = {
   recall: (_purpose, _keys, make) => make(),
+  recallLater: (_purpose, _keys, make) => make(),
   find: () => undefined,
   keep: () => undefined,
 };

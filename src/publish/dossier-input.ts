@@ -8,6 +8,9 @@ import type { TempoProposal } from '../notate/free-time/tempo-proposal.ts';
 import type { ScoreReading } from '../notate/clefs-and-signatures/allowed-clefs.ts';
 import type { PublishedAudio } from './audio/published-audio.ts';
 
+/** The long texts of a stage: of files that are its own by their paths, under `dossier.json` what that has of it. */
+export type StageTexts = ReadonlyMap<string, string>;
+
 /** The full score in one reading; a long one is cut into pages. */
 export interface PublishedFullScore {
   readonly reading: ScoreReading;
@@ -30,6 +33,9 @@ export interface PublishedStage {
   /** The stage as it is played in the page, packed; absent where no part has a note. */
   readonly sketch?: string;
 }
+
+/** A stage before its charts are drawn, on which answers leave marks. */
+export type UnchartedStage = Omit<PublishedStage, 'charts'>;
 
 /** A proposal of bars and tempos, with the score that it would give. */
 export interface PublishedProposal extends TempoProposal {
@@ -60,6 +66,8 @@ export interface DossierInput {
   readonly rules: readonly PublishedRule[];
   /** Of the stages that have some. */
   readonly audio?: readonly PublishedAudio[];
+  /** Texts of the stages that another thread makes, in the order of the stages. */
+  readonly texts?: Promise<readonly (StageTexts | undefined)[]>;
   /** Builds that an archive keeps, oldest first, this one included; missing where none is kept. */
   readonly history?: readonly KeptBuild[];
 }

@@ -4,11 +4,11 @@ import type { Memory } from '../model/memory.ts';
 import { NO_MEMORY } from '../model/memory.ts';
 import { sha256Of } from '../model/hashes.ts';
 import { csvFiles } from './data/csv-tables.ts';
-import { dossierJson, stageText } from './data/dossier-json.ts';
+import { DOSSIER_JSON, dossierJson, stageText } from './data/dossier-json.ts';
 import { packedLinks, type UnpackedFile } from './data/packed-files.ts';
 import { TEMPO_PROPOSAL, tempoProposalMidi } from './data/tempo-proposal-midi.ts';
 import { glyphDefs } from '../draw/engrave/ink/glyph-table.ts';
-import type { DossierInput } from './dossier-input.ts';
+import type { DossierInput, PublishedStage, StageTexts } from './dossier-input.ts';
 import { SINGLE_FILE_NAME } from './dossier-names.ts';
 import { scoreFiles } from './musicxml/score-files.ts';
 import { renderPages, type RenderedPage } from './render/render-pages.ts';
@@ -51,28 +51,32 @@ async function packedAudio({ audio = [] }: DossierInput): Promise<readonly Unpac
   return files;
 }
 
-/** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. */
-export function dataFiles(input: DossierInput, memory: Memory = NO_MEMORY): readonly OutputFile[] {
+/** `dossier.json`, the CSV tables and the scores: the same files, however the pages are given. `texts`: of each stage what is made already. */
+export function dataFiles(
+  input: DossierInput,
+  memory: Memory = NO_MEMORY,
+  texts: readonly (StageTexts | undefined)[] = [],
+): readonly OutputFile[] {
   const { title, arranger } = input.arrangement;
-  const remembered = (file: OutputFile, keys: readonly unknown[]): OutputFile => ({
-    path: file.path,
-    content: () => memory.recall(file.path, () => keys, file.content),
+  const textsOf = new Map(input.stages.map((stage, index) => [stage, texts[index]]));
+  const textOf = (path: string, stage: PublishedStage, keys: readonly unknown[], make: () => string): string =>
+    memory.recall(
+      path,
+      () => [stage, ...keys],
+      () => textsOf.get(stage)?.get(path) ?? make(),
+    );
+  const fileOf = ({ path, content }: OutputFile, stage: PublishedStage, keys: readonly unknown[] = []): OutputFile => ({
+    path,
+    content: () => textOf(path, stage, keys, content),
   });
   return [
     {
-      path: 'dossier.json',
-      content: () =>
-        dossierJson(input, (stage) =>
-          memory.recall(
-            'dossier.json',
-            () => [stage],
-            () => stageText(stage),
-          ),
-        ),
+      path: DOSSIER_JSON,
+      content: () => dossierJson(input, (stage) => textOf(DOSSIER_JSON, stage, [], () => stageText(stage))),
     },
-    ...input.stages.flatMap((stage) => csvFiles(stage).map((file) => remembered(file, [stage]))),
+    ...input.stages.flatMap((stage) => csvFiles(stage).map((file) => fileOf(file, stage))),
     ...input.stages.flatMap((stage) =>
-      scoreFiles(input.arrangement, stage).map((file) => remembered(file, [stage, title, arranger])),
+      scoreFiles(input.arrangement, stage).map((file) => fileOf(file, stage, [title, arranger])),
     ),
   ];
 }
@@ -146,7 +150,7 @@ async function makeAndWrite(
   others: readonly AnyFile[],
 ): Promise<WrittenDossier> {
   const pages = await renderPages(input, { singleFile }, effects);
-  const made = dataFiles(input, memory);
+  const made = dataFiles(input, memory, await input.texts);
   const data = singleFile ? madeOnce(made) : made;
   const proposal = proposalFiles(input);
   const asTheyAre = singleFile ? [...proposal, ...(await packedAudio(input))] : [];

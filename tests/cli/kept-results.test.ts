@@ -49,7 +49,7 @@ describe('a build with what an earlier one kept', () => {
   it('works nothing out again and writes the same bytes, wherever the dossier goes', async () => {
     const { memory, made } = counting(await memoryIn(kept));
     expect(await built(folder, join(scratchFolder(), 'elsewhere'), memory)).toEqual(plain);
-    expect([made.get('judged'), made.get('drawing')]).toEqual([undefined, undefined]);
+    expect([made.get('judged'), made.get('engraving')]).toEqual([undefined, undefined]);
   });
 
   it('judges the changed stage alone, and draws the one alone that is no longer the last', async () => {
@@ -57,7 +57,7 @@ describe('a build with what an earlier one kept', () => {
     writeFileSync(join(grown, '03 s.mid'), generatedMidi(4, 4));
     const { memory, made } = counting(await memoryIn(kept));
     const dossier = await built(grown, join(scratchFolder(), 'out'), memory);
-    expect([made.get('judged'), made.get('drawing')]).toEqual([1, 2]);
+    expect([made.get('judged'), made.get('engraving')]).toEqual([1, 2]);
     expect(dossier).toEqual(await built(grown, join(scratchFolder(), 'fresh')));
   });
 
@@ -166,7 +166,7 @@ it.each(DAMAGE)('results that were %s are made again, and kept again', async (_w
   for (const [index, { path, bytes }] of results.entries()) harm(bytes, path, results.at(index - 1)!.bytes);
   const first = counting(await memoryIn(place));
   expect(await built(folder, join(scratchFolder(), 'out'), first.memory)).toEqual(plain);
-  expect([first.made.get('judged'), first.made.get('drawing')]).toEqual([2, 2]);
+  expect([first.made.get('judged'), first.made.get('engraving')]).toEqual([2, 2]);
   const second = counting(await memoryIn(place));
   await checkFolder({ folder, memory: second.memory }, testEffects());
   expect(second.made.get('judged')).toBeUndefined();

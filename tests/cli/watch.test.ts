@@ -70,7 +70,7 @@ describe('building again after one changed file', () => {
     made.clear();
     writeFileSync(join(folder, '03 s.mid'), generatedMidi(6, 3, 77));
     await build();
-    expect([made.get('judged'), made.get('drawing')]).toEqual([1, 1]);
+    expect([made.get('judged'), made.get('engraving')]).toEqual([1, 1]);
     expect(made.get('dossier.json')).toBe(1);
     expect(made.get('scores/stage-01-s-full.musicxml')).toBeUndefined();
     expect(made.get('scores/stage-03-s-full.musicxml')).toBe(1);

@@ -3,13 +3,21 @@ import type { Memory } from '../../src/model/memory.ts';
 
 export function counting(memory: Memory): { memory: Memory; made: Map<string, number> } {
   const made = new Map<string, number>();
+  const count = (purpose: string): void => {
+    made.set(purpose, (made.get(purpose) ?? 0) + 1);
+  };
   return {
     made,
     memory: {
       ...memory,
       recall: (purpose, keys, make) =>
         memory.recall(purpose, keys, () => {
-          made.set(purpose, (made.get(purpose) ?? 0) + 1);
+          count(purpose);
+          return make();
+        }),
+      recallLater: (purpose, keys, make) =>
+        memory.recallLater(purpose, keys, () => {
+          count(purpose);
           return make();
         }),
     },

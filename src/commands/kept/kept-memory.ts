@@ -16,7 +16,7 @@ export interface KeptStore {
  * Purposes whose results are worth their room on a disk: small beside the time that they take (64 bars, 12 parts, 5 stages: 5 s of processor in
  * 1.7 MB, read in 0.1 s). MP3 made of a WAV file is 1 MB a minute and takes 0.7 s.
  */
-const KEPT: ReadonlySet<string> = new Set(['judged', 'drawing', 'comparison', 'written', 'audio']);
+const KEPT: ReadonlySet<string> = new Set(['judged', 'engraving', 'charts', 'comparison', 'written', 'audio']);
 
 /** `version`: changes with anything in the program that a result depends on. */
 export function keptMemory(store: KeptStore, version: string): Memory {

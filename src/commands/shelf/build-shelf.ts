@@ -18,6 +18,7 @@ import {
 import { beginShelf, readShelf, SHELF_NAMES, writeShelf } from '../../publish/shelf/shelf-files.ts';
 import { PIECES } from '../../publish/shelf/shelf-page.ts';
 import { checkOutputFolder } from '../../publish/write-folder.ts';
+import type { WorkBeside } from '../../stage-work.ts';
 import { faultText, problemLine } from '../../terminal-text.ts';
 import { findPieces, type FoundPiece } from './find-pieces.ts';
 import { shareOf } from './share-out.ts';
@@ -27,6 +28,7 @@ export interface ShelfOptions {
   readonly out?: string;
   readonly share?: Share;
   readonly memory?: Memory;
+  readonly beside?: WorkBeside;
   /** Called before each piece. */
   readonly onProgress?: OnProgress;
 }
@@ -72,7 +74,8 @@ async function checkShare(folder: string, share: Share | undefined, effects: Eff
  * piece or the place cannot be written.
  */
 export async function buildShelf(options: ShelfOptions, effects: Effects): Promise<ShelfOutcome> {
-  const { share, memory = NO_MEMORY, onProgress } = options;
+  const { share, onProgress, memory = NO_MEMORY, beside } = options;
+  const known = beside === undefined ? { memory } : { memory, beside };
   const root = resolve(options.root);
   const folder = shelfFolder(options);
   return withDiskFailuresTold(async () => {
@@ -98,7 +101,7 @@ export async function buildShelf(options: ShelfOptions, effects: Effects): Promi
       bytes += piece.bytes;
       try {
         const out = join(folder, PIECES, piece.id);
-        const { input } = await buildDossier({ folder: piece.folder, out, singleFile: false, memory }, effects);
+        const { input } = await buildDossier({ folder: piece.folder, out, singleFile: false, ...known }, effects);
         entries.push(builtEntry(piece, input));
       } catch (error) {
         entries.push(failedEntry(piece, folder, error));

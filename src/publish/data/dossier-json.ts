@@ -2,12 +2,15 @@
 import type { Problem } from '../../problems/problem.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Answer, Memo } from '../../model/music/arrangement.ts';
-import type { DossierInput, PublishedRule, PublishedStage } from '../dossier-input.ts';
+import type { DossierInput, PublishedRule, PublishedStage, UnchartedStage } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
 import { imprintOf } from '../imprint.ts';
 import { rounded } from './rounding.ts';
 import { changeRecord } from './change-record.ts';
 import { stageRecord } from './stage-record.ts';
+
+/** Name of the file. */
+export const DOSSIER_JSON = 'dossier.json';
 
 const DATA_FORMAT = 'arrangement-dossier/2';
 
@@ -101,7 +104,7 @@ export function dossierRecord(input: DossierInput): Readonly<Record<string, unkn
 }
 
 /** One stage of the export as text, as it stands in the list of stages. */
-export function stageText(stage: PublishedStage): string {
+export function stageText(stage: UnchartedStage): string {
   return layOut(stageRecord(stage), '  ');
 }
 

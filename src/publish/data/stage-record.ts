@@ -10,7 +10,7 @@ import {
   type WrittenStage,
 } from '../../model/music/written.ts';
 import type { TempoProposal } from '../../notate/free-time/tempo-proposal.ts';
-import type { PublishedStage } from '../dossier-input.ts';
+import type { UnchartedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
 import { meterText } from '../numbers-and-names.ts';
 import { measuredRecord } from './measured-record.ts';
@@ -186,7 +186,7 @@ function formRecord({ form }: StageReadings): object | null {
 }
 
 /** A stage as the data contract has it. */
-export function stageRecord(published: PublishedStage): object {
+export function stageRecord(published: UnchartedStage): object {
   const { stage, written, readings, findings, score } = published;
   const writtenById = new Map(written.parts.map((part) => [part.partId, part]));
   return {

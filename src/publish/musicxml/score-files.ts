@@ -17,7 +17,10 @@ export function scorePath(stageId: string, kind: 'reduced' | 'full'): string {
 }
 
 /** Scores that have anything in them: none of a stage without bars, no reduced one where nothing has a pitch. */
-export function scoreFiles(arrangement: ScoreCredits, { stage, written }: PublishedStage): readonly ScoreFile[] {
+export function scoreFiles(
+  arrangement: ScoreCredits,
+  { stage, written }: Pick<PublishedStage, 'stage' | 'written'>,
+): readonly ScoreFile[] {
   const input = { arrangement, stage, written };
   const { staves, bars } = written.reduced;
   const reduced: ScoreFile = {

@@ -60,13 +60,22 @@ function checkWhole(pages: readonly RenderedPage[], { sheets }: PreparedPages): 
   if (pages.length !== sheets.length) throw new Error('more pages than sheets came out of the templates');
 }
 
+/** Not before it is needed: it is half of what the program loads, and most commands write no pages. */
+function eleventyIn({ standingIn, packageRoot }: Effects) {
+  return standingIn(packageRoot, () => import('@11ty/eleventy'));
+}
+
+/** Begins to load what renders pages, where this thread waits for another; where that fails it is told when pages are rendered. */
+export function loadRenderer(effects: Effects): void {
+  eleventyIn(effects).catch(() => undefined);
+}
+
 async function render(pages: PreparedPages, effects: Effects): Promise<readonly RenderedPage[]> {
   const engine = await templateEngine(effects);
   // Eleventy takes its paths for patterns, in which a folder of the installation may mean something else, and reads the `package.json` of
   // the working directory, which may be the user's and broken: so it works inside the package, with plain names.
   const rendered = await effects.standingIn(effects.packageRoot, async () => {
-    // Not before it is needed: it is half of what the program loads, and most commands write no pages.
-    const { default: Eleventy } = await import('@11ty/eleventy');
+    const { default: Eleventy } = await eleventyIn(effects);
     // Rendering in memory never touches the second folder; Eleventy only puts it before the names it reports.
     const eleventy = new Eleventy('templates', 'templates/output', {
       quietMode: true,
