@@ -275,7 +275,7 @@ async function runWatch(request: Request & { kind: 'watch' }, effects: Effects):
     );
   }
   await withMemory(request, effects, (memory) =>
-    watchFolder({ ...request, memory, beside: nodeBeside() }, effects, nodeWatchEffects(), (news) => {
+    watchFolder({ ...request, memory }, effects, nodeWatchEffects(), (news) => {
       printNews(news, request.quiet, effects);
     }),
   );

@@ -7,7 +7,6 @@ import type { Memory } from '../model/memory.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
-import type { WorkBeside } from '../stage-work.ts';
 import type { WholeExports } from './broken-off.ts';
 import { NONE_WHOLE, refuseBrokenOff, wholeExports } from './broken-off.ts';
 import { folderState } from './folder-state.ts';
@@ -35,7 +34,6 @@ export interface WatchOptions {
   readonly port: number;
   /** What is known from earlier builds, by this program or another. */
   readonly memory?: Memory;
-  readonly beside?: WorkBeside;
 }
 
 export type WatchNews =
