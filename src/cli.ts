@@ -22,6 +22,7 @@ import { nodeKeptStore, versionOfProgram } from './node-kept.ts';
 import { nodeWatchEffects } from './node-watch.ts';
 import type { Problem } from './problems/problem.ts';
 import { InputError } from './problems/problem.ts';
+import type { WorkBeside } from './stage-work.ts';
 import { clockLines, faultText, findingLines, isAtLeast, plainLine, plainText, problemLine } from './terminal-text.ts';
 
 const PROBLEMS_SHOWN = 20;
@@ -98,21 +99,27 @@ async function withMemory<T>(request: Keeping, effects: Effects, work: (memory: 
   }
 }
 
-/** Runs long work with what is known from earlier builds and with its progress shown, both as far as the user wants that. */
+/**
+ * Runs long work with what is known from earlier builds and with its progress shown, both as far as the user wants that, and with a second thread
+ * for the work that asks for one.
+ */
 async function worked<T>(
   request: Keeping & Asked,
   effects: Effects,
-  work: (known: Progress & { readonly memory: Memory }) => Promise<T>,
+  work: (known: Progress & { readonly memory: Memory; readonly beside: WorkBeside }) => Promise<T>,
 ): Promise<T> {
-  return withMemory(request, effects, (memory) =>
-    withProgress(request, effects, (progress) => work({ ...progress, memory })),
-  );
+  const { beside, end } = nodeBeside();
+  try {
+    return await withMemory(request, effects, (memory) =>
+      withProgress(request, effects, (progress) => work({ ...progress, memory, beside })),
+    );
+  } finally {
+    end();
+  }
 }
 
 async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
-  const outcome = await worked(request, effects, (known) =>
-    buildDossier({ ...request, ...known, beside: nodeBeside() }, effects),
-  );
+  const outcome = await worked(request, effects, (known) => buildDossier({ ...request, ...known }, effects));
   const { arrangement, stages } = outcome.input;
   const current = stages.at(-1);
   const counts = standingByLevel(current?.findings ?? []);
@@ -203,9 +210,7 @@ function printShelf(folder: string, entries: readonly ShelfEntry[], { quiet, jso
 }
 
 async function runShelf(request: Request & { kind: 'shelf' }, effects: Effects): Promise<number> {
-  const outcome = await worked(request, effects, (known) =>
-    buildShelf({ ...request, ...known, beside: nodeBeside() }, effects),
-  );
+  const outcome = await worked(request, effects, (known) => buildShelf({ ...request, ...known }, effects));
   const { folder, entries, isFaulty, problems } = outcome;
   if (!request.json) printProblems(problems, effects);
   printShelf(folder, entries, request, effects);

@@ -60,7 +60,7 @@ const PROGRAM = {
     cli: join(root, 'src/main.ts'),
     library: join(root, 'src/library.ts'),
     package: join(root, 'src/package.ts'),
-    'stage-thread': join(root, 'src/stage-thread.ts'),
+    'stage-thread': join(root, 'src/commands/stage-thread.ts'),
   },
   outdir: join(root, 'dist'),
   bundle: true,

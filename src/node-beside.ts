@@ -17,11 +17,17 @@ export interface NumberedResult {
 
 const THREAD = fileURLToPath(new URL('../dist/stage-thread.js', import.meta.url));
 
+export interface NodeBeside {
+  readonly beside: WorkBeside;
+  /** Ends the thread, where one was begun. */
+  readonly end: () => void;
+}
+
 /**
- * A thread that begins with the first stage and lasts as long as the program. Whatever fails there gives undefined, for that stage and all
+ * A thread that begins with the first stage and lasts until it is ended. Whatever fails there gives undefined, for that stage and all
  * others; on a machine of one processor there is none.
  */
-export function nodeBeside(file = THREAD): WorkBeside {
+export function nodeBeside(file = THREAD): NodeBeside {
   let thread: Worker | undefined;
   let hasFailed = availableParallelism() < 2;
   let orders = 0;
@@ -53,7 +59,7 @@ export function nodeBeside(file = THREAD): WorkBeside {
       if (hasFailed) answer(undefined);
       else waiting.set(`${kind} ${String(number)}`, answer as (made: unknown) => void);
     }) as StageWork[Kind];
-  return () => {
+  const beside: WorkBeside = () => {
     if (!hasFailed) thread ??= begin();
     return (order) => {
       const number = orders++;
@@ -69,4 +75,9 @@ export function nodeBeside(file = THREAD): WorkBeside {
       };
     };
   };
+  const end = (): void => {
+    giveUp();
+    void thread?.terminate();
+  };
+  return { beside, end };
 }

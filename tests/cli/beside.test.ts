@@ -1,7 +1,7 @@
 /** Stages are worked on in a second thread: whatever becomes of it, the dossier is the one that a single thread writes. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { beforeAll, expect, it } from 'vitest';
+import { beforeAll, expect, it, onTestFinished } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
 import { nodeBeside } from '../../src/node-beside.ts';
 import type { WorkBeside } from '../../src/stage-work.ts';
@@ -18,7 +18,9 @@ async function built(beside?: WorkBeside): Promise<ReadonlyMap<string, string>> 
 }
 
 /** The same, and what came back from the other thread, by kind. */
-function listening(beside: WorkBeside): { beside: WorkBeside; came: string[] } {
+function listening(file?: string): { beside: WorkBeside; came: string[] } {
+  const { beside, end } = nodeBeside(file);
+  onTestFinished(end);
   const came: string[] = [];
   return {
     came,
@@ -44,7 +46,7 @@ beforeAll(async () => {
 });
 
 it('a stage that another thread judges, engraves and writes is the same', async () => {
-  const { beside, came } = listening(nodeBeside());
+  const { beside, came } = listening();
   expect(await built(beside)).toEqual(plain);
   expect(came.sort()).toEqual(['engravings there', 'judged there', 'texts there'].flatMap((piece) => [piece, piece]));
 });
@@ -59,7 +61,7 @@ it.each([
 ])('a thread that %s costs nothing but time', async (_what, script) => {
   const file = join(scratchFolder(), 'thread.mjs');
   if (script !== undefined) writeFileSync(file, script);
-  const { beside, came } = listening(nodeBeside(file));
+  const { beside, came } = listening(file);
   expect(await built(beside)).toEqual(plain);
   expect(new Set(came)).toEqual(new Set(['engravings here', 'judged here', 'texts here']));
 });
