@@ -59,6 +59,18 @@ describe('bowed and blown notes', () => {
     expect(lengthsOf('oboe', 'A4:0:3.7 B4:4:3.65 A4:8:3.7 A4:12:4')).toEqual([1920, 1920, 1920, 1920]);
   });
 
+  // Common practice, no source: the last stroke of a band is a beat, however short it is blown.
+  it('that are let go soon at the very end are a beat', () => {
+    const last = (held: number): number | undefined =>
+      lengthsOf(
+        'trumpet-bflat',
+        `A4:0:0.92 B4:1:0.9 C5:2:0.95 D5:3:0.9 E5:4:0.93 D5:5:0.9 C5:6:0.9 B4:7:0.9 A4:8:${String(held)}`,
+        4,
+        144,
+      ).at(-1);
+    for (const held of [0.5, 0.6, 0.7]) expect(last(held)).toBe(480);
+  });
+
   // Three phrases that end on a dotted quarter with an eighth to breathe in, as the script of a player who joins all else would have it.
   const phrases = (ratio: number, end: number): string =>
     [0, 8, 16]

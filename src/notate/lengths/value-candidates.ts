@@ -153,11 +153,11 @@ export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
     const figures = ANOTHER_FIGURE * (count - 1) + tied;
     const next = nextFrom(end);
     if (next === end) return { end, measures, cost: figures, follows: true, canBeShort };
-    if (next === undefined) return { end, measures, cost: figures + NOTHING_FOLLOWS, follows: false, canBeShort };
+    const off = isEasyEnd(time, onset, end, beat) ? 0 : OFF_BEAT;
+    if (next === undefined) return { end, measures, cost: figures + off + NOTHING_FOLLOWS, follows: false, canBeShort };
     const rests = figuresOf(time, end, next, true) - 1;
     const first = Math.min(next, borderAfter(time, end, end)) - end;
     const short = first < DIVISIONS_PER_QUARTER / 4 ? SHORTER_REST : first < DIVISIONS_PER_QUARTER / 2 ? SHORT_REST : 0;
-    const off = isEasyEnd(time, onset, end, beat) ? 0 : OFF_BEAT;
     return { end, measures, cost: figures + off + REST + ANOTHER_REST * rests + short, follows: false, canBeShort };
   });
 }
