@@ -69,6 +69,21 @@ it('leaves no heading alone at the foot of a sheet', async () => {
   expect(headings).toContain('Findings');
 });
 
+// A heading takes room for what must stand under it on the same sheet.
+it('keeps the first row of a table with the head and the heading over it', async () => {
+  const page = await opened(sample, 'index.html');
+  await onPaper(page, 178);
+  const room = await page.$eval('.part-playability', (part) => {
+    const heading = part.querySelector('h2')!;
+    const row = part.querySelector('tbody tr')!;
+    const kept = Number.parseFloat(getComputedStyle(heading, '::after').height);
+    const wanted = row.getBoundingClientRect().bottom - (heading.getBoundingClientRect().bottom - kept);
+    return { kept, wanted };
+  });
+  await page.close();
+  expect(room.kept).toBeGreaterThan(room.wanted);
+});
+
 // In this folder the sentence over the chords once stood at the foot of a sheet, and one line over the balance at the head of the next.
 it('keeps what is said over a chart in one piece and on the sheet of the chart', async () => {
   const folder = temporaryFolder();
