@@ -130,4 +130,28 @@ describe('broken-line', () => {
     const phrase = part('tuba', `${figure('C2 G2', 2, 1, 4)} ${figure('C2 G2', 2, 9, 16)}`);
     expect(barsOf(findingsFor(...upper, phrase), 'broken-line')).toEqual([]);
   });
+
+  it('a bass that is gone for four bars over a change of winds, and comes back on a higher note, is told once', () => {
+    const names = ['E4', 'G4', 'A3', 'F4', 'D4'];
+    const winds = [
+      through('trumpet-bflat', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground'),
+      through('horn-f', ['G4', 'A4', 'C5', 'B4', 'F4']),
+      through('clarinet-bflat', names),
+      part('oboe', throughBars(['E5', 'C5', 'D5', 'F5', 'A5'], 8, 9, 10, 11, 12, 13, 14, 15, 16).join(' ')),
+      part('flute', throughBars(['E5', 'C5', 'D5', 'F5', 'A5'], 1, 2, 3, 4, 5, 6, 7).join(' ')),
+    ];
+    const tuba = part('tuba', `${figure('C2 G2', 2, 1, 5)} ${figure('G3', 4, 10, 10)} ${figure('C2 G2', 2, 11, 16)}`);
+    const findings = findingsFor(...winds, tuba);
+    expect(barsOf(findings, 'broken-line')).toEqual([['note', 6, 9]]);
+    expect(barsOf(findings, 'entry-off-phrase')).toEqual([]);
+    // Where two of five leave with it the texture thins out, and that is meant.
+    const oboe = throughBars(['E5', 'C5', 'D5', 'F5', 'A5'], 6, 7, 8, 9);
+    const thinner = [
+      ...winds.slice(0, 2),
+      part('clarinet-bflat', throughBars(names, 6, 7, 8, 9).join(' ')),
+      part('oboe', oboe.join(' ')),
+      through('flute', ['G5', 'F5', 'E5', 'D5', 'C5']),
+    ];
+    expect(barsOf(findingsFor(...thinner, tuba), 'broken-line')).toEqual([]);
+  });
 });

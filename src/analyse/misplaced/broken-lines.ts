@@ -32,7 +32,10 @@ const LEAST_DISTANCE = 4;
 /** So many of the other parts have the same music, two of them at least. */
 const OTHERS_SHARE = 0.7;
 const FEWEST_OTHERS = 2;
-/** A ground: the lowest in so many of its bars, there in so many of those in which three others play, with a fifth between it and who is left. */
+/**
+ * A ground: the lowest in so many of its bars, there in so many of those others in which three others play, with a fourth between it and who is left; so
+ * many of those stay where it goes and comes.
+ */
 const LOWEST_SHARE = 0.7;
 const THERE_SHARE = 0.8;
 const FEWEST_OVER_BASS = 3;
@@ -92,7 +95,10 @@ function holeBeside(
   return undefined;
 }
 
-/** Holes in the ground: where the lowest part is gone for some bars that neither begin nor end with a phrase, and all others go on. */
+/**
+ * Holes in the ground: where the lowest part is gone for some bars that neither begin nor end with a phrase, and whoever plays with it goes on when it
+ * leaves and is there already when it comes back.
+ */
 function groundHoles(
   lines: readonly LineBars[],
   own: LineBars,
@@ -108,15 +114,19 @@ function groundHoles(
   if (lowest.length < LOWEST_SHARE * playing.length) return [];
   const isFull = (bar: number): boolean => others.filter((line) => line.plays[bar] === true).length >= FEWEST_OVER_BASS;
   const full = own.plays.flatMap((_, bar) => (bar >= first && bar <= last && isFull(bar) ? [bar] : []));
-  if (full.filter((bar) => own.plays[bar] === true).length < THERE_SHARE * full.length) return [];
+  const withGround = full.filter((bar) => own.plays[bar] === true).length;
   return silences(own).flatMap(({ from, to }) => {
     const isInside = from > first && to < last && to - from < LONGEST_GAP;
     if (!isInside || (isPhraseStart(from) && isPhraseStart(to + 1)) || !isAll(from, to, isFull)) return [];
-    const before = others.filter((line) => line.plays[from - 1] === true);
-    const goOn = before.filter((line) => isAll(from, to, (bar) => line.plays[bar] === true));
-    const ground = Math.max(lowOf(own, from - 1), lowOf(own, to + 1));
+    // In all other bars it is there.
+    if (withGround < THERE_SHARE * (full.length - (to - from + 1))) return [];
+    const staysFrom = (beside: number, within: number): boolean => {
+      const heard = others.filter((line) => line.plays[beside] === true);
+      return heard.filter((line) => line.plays[within] === true).length >= THERE_SHARE * heard.length;
+    };
+    const ground = (lowOf(own, from - 1) + lowOf(own, to + 1)) / 2;
     const isBare = isAll(from, to, (bar) => lowestOver(bar) >= ground + GROUND_GAP);
-    return isBare && goOn.length >= THERE_SHARE * before.length ? [{ from, to, kind: 'bass' as const }] : [];
+    return isBare && staysFrom(from - 1, from) && staysFrom(to + 1, to) ? [{ from, to, kind: 'bass' as const }] : [];
   });
 }
 

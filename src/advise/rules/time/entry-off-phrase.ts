@@ -39,7 +39,6 @@ export const entryOffPhrase = defineRule(
     limit: { standard: 4, unit: 'bars', meaning: 'how long a part must have rested for its entry to count' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. III (a new group or part comes with a new idea or phrase); the count of four bars: ${COMMON_PRACTICE}`,
     level: 'note',
-    yieldsTo: ['broken-line'],
   },
   (context) => {
     const entries = heardEntries(context);
@@ -64,6 +63,8 @@ export const entryOffPhrase = defineRule(
           advice:
             'Let the entry come with a phrase, or from nothing or under a sounding note, unless the interruption is meant.',
           amount: Math.max(...items.map(({ restBars }) => restBars)),
+          // Who comes back after bars that were lost comes in where he should never have stopped.
+          yieldsBeside: ['broken-line'] as const,
         },
       ];
     });
