@@ -39,16 +39,6 @@ describe('a part that plays the tune with its leader', () => {
     expect(sharers([violin, flute])).toEqual([]);
   });
 
-  it('also where one of the two is a little ahead of the bar line', () => {
-    const ahead = octaveUp.replaceAll(
-      /(\d):(4|8):/g,
-      (_, pitch: string, at: string) => `${pitch}:${Number(at) - 0.03}:`,
-    );
-    expect(sharers([violin, partOf('flute', ahead, timeline)])).toEqual([
-      { partId: 'flute', from: 1, to: 4, octaves: 1 },
-    ]);
-  });
-
   it('is not one that has chords under its top notes: those are accompaniment', () => {
     const chords = tune
       .split(' ')

@@ -6,6 +6,9 @@ import type { BarLead } from './lead-spans.ts';
 import type { LeadPart } from './shared-lead.ts';
 import { withSharedLeads } from './shared-lead.ts';
 
+/** A note played so little before a bar line stands behind it: takes of two stages are never early alike. */
+const EARLY_QUARTERS = 0.1;
+
 /** What a part led with in the stage before. */
 export interface EarlierTune {
   readonly partId: string;
@@ -37,9 +40,10 @@ export function earlierTunes({ foreground, parts, timeline }: Stage, into: Timel
 export function givenBars(tunes: readonly EarlierTune[], parts: readonly LeadPart[], bars: readonly Bar[]): GivenBars {
   const given = new Map<string, Set<number>>();
   const whole = { from: bars[0]?.number ?? 1, to: bars.at(-1)?.number ?? 1, certainty: 1, weak: false, shared: [] };
+  const lines = bars.map((bar) => ({ ...bar, startQuarters: bar.startQuarters - EARLY_QUARTERS }));
   for (const { partId: leader, notes } of tunes) {
     const tune: LeadPart = { id: '', notes, unpitched: false, lateSeconds: 0 };
-    const shared = withSharedLeads([{ ...whole, partId: '' }], [tune, ...parts], bars).flatMap((span) => span.shared);
+    const shared = withSharedLeads([{ ...whole, partId: '' }], [tune, ...parts], lines).flatMap((span) => span.shared);
     const kept = shared.filter(({ partId }) => partId === leader);
     for (const { partId, from, to } of shared) {
       const own = given.get(partId) ?? new Set();

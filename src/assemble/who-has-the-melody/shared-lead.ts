@@ -14,8 +14,6 @@ const FEWEST_NOTES = 3;
 const TOGETHER_SECONDS = 0.09;
 /** Beyond two octaves nobody hears one line. */
 const MOST_OCTAVES = 2;
-/** A note played so little before a bar line stands behind it: else a part that is ahead has other notes in a bar than the leader. */
-const EARLY_QUARTERS = 0.1;
 /** Notes of one part closer than this are a chord. */
 const CHORD_SECONDS = 0.05;
 
@@ -31,7 +29,7 @@ type NotesByBar = readonly (readonly PlayedNote[])[];
 
 function notesByBar(notes: readonly PlayedNote[], bars: readonly Bar[]): NotesByBar {
   const byBar = bars.map((): PlayedNote[] => []);
-  for (const note of notes) byBar[barIndexAt(bars, note.startQuarters + EARLY_QUARTERS)]?.push(note);
+  for (const note of notes) byBar[barIndexAt(bars, note.startQuarters)]?.push(note);
   return byBar;
 }
 
