@@ -9,10 +9,10 @@ import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 const CATCH_BREATH_SECONDS = 0.3;
 /**
  * What a note can give up of itself for a catch breath without being missed: so that one of a second has a breath in it, and where the same pitch is
- * struck again, which is heard as a break in any case, one of nine tenths (ours). A moment's lift before it is no breath.
+ * struck again, which is heard as a break in any case, one of three quarters (ours). A moment's lift before it is no breath.
  */
 const GIVEN_UP = 0.3;
-const GIVEN_UP_REPEATED = 1 / 3;
+const GIVEN_UP_REPEATED = 0.4;
 
 /** Where the three marks of the catalogue stand on our scale of dynamics 0..1: the middles of `pp`, `mf` and `ff` of six. */
 const PP_DYNAMIC = 1 / 12;

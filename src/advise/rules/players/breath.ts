@@ -43,7 +43,7 @@ export const breath = defineRule(
     name: 'breath',
     title: 'No place to breathe',
     looksAt:
-      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (a third where the same pitch is struck again), against what a breath lasts on that instrument at the dynamic of the stretch. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
+      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (four where the same pitch is struck again), against what a breath lasts on that instrument at the dynamic of the stretch. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
     why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
     limit: {
       standard: 1.15,
