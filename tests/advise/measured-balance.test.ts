@@ -97,7 +97,7 @@ describe('what masks the foreground', () => {
     const findings = judged(parts, stems);
     expect(barsOf(findings, 'background-covers')).toEqual([['note', 5, 8]]);
     expect(messageOf(findings, 'background-covers')).toMatch(
-      /^100 % of the sound of Oboe is masked by the background in bars 5–8, .* \(measured on "stems\/Oboe.wav" and "stems\/Strings.wav"\); most of it under Viola and Cello, without which it would be 0 %/,
+      /^100\s% of the sound of Oboe is masked by the background in bars 5–8, .* \(measured on "stems\/Oboe.wav" and "stems\/Strings.wav"\); most of it under Viola and Cello, without which it would be 0\s%/,
     );
   });
 });
