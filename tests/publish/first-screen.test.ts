@@ -127,11 +127,11 @@ describe('the verdict', () => {
     const verdict = verdictOf(contextOf({ findings, under: [5] }), NAMES);
     expect(verdict.places).toEqual([]);
     expect(verdictText(verdict)).toContain('except in bar 5 (Violin): finding 1. Nothing');
-    expect(verdict.sentences[0]).toContainEqual({ text: '1', href: '#finding-1' });
+    expect(verdict.sentences[0]).toContainEqual({ text: 'finding 1', href: '#finding-1' });
     expect(verdictOf(contextOf({ findings }), NAMES).places.length).toBe(1);
     const many = Array.from({ length: 6 }, () => findings).flat();
     expect(verdictText(verdictOf(contextOf({ findings: many, under: [5] }), NAMES))).toContain(
-      ': findings 1, 2, 3 and 3 more.',
+      ': finding 1, finding 2, finding 3 and 3 more.',
     );
   });
 

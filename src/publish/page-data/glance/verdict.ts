@@ -100,12 +100,11 @@ function closingRuns(context: StageContext, names: readonly string[]): readonly 
   const links = context.published.findings.flatMap((finding, index): readonly (readonly Run[])[] => {
     const number = String(index + 1);
     return finding.accepted === undefined && isSaid(context, finding)
-      ? [[{ text: number, href: `#finding-${number}` }]]
+      ? [[{ text: `finding ${number}`, href: `#finding-${number}` }]]
       : [];
   });
   const found = listed(links, MOST_NUMBERS, `${String(links.length - MOST_NUMBERS + 1)} more`);
-  const word = links.length === 0 ? '' : links.length === 1 ? ': finding ' : ': findings ';
-  return [plain(word), ...found, plain(`${assumedText(context, names)}.`)];
+  return [...(links.length === 0 ? [] : [plain(': '), ...found]), plain(`${assumedText(context, names)}.`)];
 }
 
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
