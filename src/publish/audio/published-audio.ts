@@ -60,11 +60,11 @@ async function madeInto(original: StageAudio, source: AudioSource): Promise<Play
   const path = join(source.folder, file);
   if (playedKind(kind) === kind)
     return { bytes, content: () => source.disk.read(path), delaySeconds: 0, form: 'as it is' };
-  const keys = (): readonly unknown[] => [file, sha256];
-  // Only this function keeps anything for that purpose.
-  const known = source.memory.find('audio', keys) as Mp3 | undefined;
-  const mp3 = known ?? (await mp3From(original, path, source));
-  if (known === undefined) source.memory.keep('audio', keys, mp3);
+  const mp3 = await source.memory.recallLater(
+    'audio',
+    () => [file, sha256],
+    () => mp3From(original, path, source),
+  );
   return { ...mp3, bytes: mp3.bytes.length, content: () => Promise.resolve(mp3.bytes) };
 }
 
