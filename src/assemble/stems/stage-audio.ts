@@ -1,6 +1,7 @@
 /** The audio beside the stages, each with its place on the notes. */
 import type { Question, Stage, StageAudio } from '../../model/music/arrangement.ts';
 import type { Problem } from '../../problems/problem.ts';
+import { audioRemark } from '../../read/audio/audio-fault.ts';
 import { quoted } from '../../read/clean-text.ts';
 import type { RawAudio } from '../../read/raw.ts';
 import type { KnownPlace } from './place-recordings.ts';
@@ -32,7 +33,7 @@ function placed(stage: Stage, raw: RawAudio, known: KnownPlace): PlacedAudio {
   if (measure === undefined) return { audio, problems: [], questions: [] };
   if (isSilent(measure)) {
     const message = 'This audio is silent: was everything muted when it was exported? Export it again.';
-    return { audio, problems: [{ kind: 'remark', code: 'audio-silent', file, message }], questions: [] };
+    return { audio, problems: [audioRemark(file, 'audio-silent', message)], questions: [] };
   }
   return {
     audio,

@@ -4,6 +4,7 @@ import type { Part, Question, Stage } from '../../model/music/arrangement.ts';
 import { placedText } from '../../model/recordings/placed-by.ts';
 import type { Stem } from '../../model/recordings/stems.ts';
 import type { Problem } from '../../problems/problem.ts';
+import { audioRemark } from '../../read/audio/audio-fault.ts';
 import { quoted } from '../../read/clean-text.ts';
 import type { RawStem } from '../../read/raw.ts';
 import { integrated } from '../../sound/measure/loudness.ts';
@@ -58,12 +59,13 @@ function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedSte
     const apart = own === undefined ? 0 : own.offsetSeconds - offsetSeconds;
     const isApart = by !== 'settings' && Math.abs(apart) > TOGETHER_SECONDS;
     if (isApart)
-      problems.push({
-        kind: 'remark',
-        code: 'stem-out-of-place',
-        file: raw.path,
-        message: `This recording lies ${Math.abs(apart).toFixed(2)} seconds ${apart > 0 ? 'later' : 'earlier'} than the others: it is measured where it lies, but is heard out of place beside them.`,
-      });
+      problems.push(
+        audioRemark(
+          raw.path,
+          'stem-out-of-place',
+          `This recording lies ${Math.abs(apart).toFixed(2)} seconds ${apart > 0 ? 'later' : 'earlier'} than the others: it is measured where it lies, but is heard out of place beside them.`,
+        ),
+      );
     const at = isApart ? offsetSeconds + apart : offsetSeconds;
     problems.push(...soundRemarks(raw, at, raws, stage));
     const integratedDb = integrated(raw.measure.stepPowers);

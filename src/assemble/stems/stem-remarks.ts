@@ -2,6 +2,7 @@
 import type { Stage } from '../../model/music/arrangement.ts';
 import { counted } from '../../model/words/plain-words.ts';
 import type { Problem } from '../../problems/problem.ts';
+import { audioRemark } from '../../read/audio/audio-fault.ts';
 import { quoted } from '../../read/clean-text.ts';
 import type { RawStem } from '../../read/raw.ts';
 import type { SoundMeasure } from '../../sound/measure/sound-meter.ts';
@@ -14,24 +15,20 @@ const SILENT_PEAK = 1e-4;
 const CUT_SECONDS = 1;
 const ECHO_SECONDS = 15;
 
-function remark({ path }: RawStem, code: string, message: string): Problem {
-  return { kind: 'remark', code, file: path, message };
-}
-
 /** That a recording is named after nobody, or only after parts that have recordings of their own. */
 export function nameRemarks({ raw, partIds, isCovered }: NamedStem, stage: Stage): readonly Problem[] {
   if (partIds.length > 0) return [];
   return isCovered
     ? [
-        remark(
-          raw,
+        audioRemark(
+          raw.path,
           'stem-covered',
           'All parts that this recording is named after have recordings of their own, so it is not measured.',
         ),
       ]
     : [
-        remark(
-          raw,
+        audioRemark(
+          raw.path,
           'stem-unknown',
           `No part of ${quoted(stage.title)} is called ${quoted(raw.name)}, so this recording is not measured: name it after a part or a group of parts.`,
         ),
@@ -59,7 +56,7 @@ export function driftRemarks(
 ): readonly Problem[] {
   if (driftSeconds === undefined) return [];
   const message = `Against the notes ${who} by ${(driftSeconds * 1000).toFixed(0)} ms from one quarter of the piece to another: ${consequence}.`;
-  return [{ kind: 'remark', code: 'recording-drifts', file, message }];
+  return [audioRemark(file, 'recording-drifts', message)];
 }
 
 interface Recorded {
@@ -80,11 +77,11 @@ export function lengthRemarks(
   const [lacking, over] = [lastNote - heard, heard - seconds];
   if (lacking > CUT_SECONDS) {
     const message = `This ${what} ends ${lacking.toFixed(0)} seconds before the music: ${missing}; export it again in full length.`;
-    return [{ kind: 'remark', code: 'recording-short', file, message }];
+    return [audioRemark(file, 'recording-short', message)];
   }
   if (over <= ECHO_SECONDS) return [];
   const message = `This ${what} goes on for ${over.toFixed(0)} seconds after the music: is it of this stage?`;
-  return [{ kind: 'remark', code: 'recording-long', file, message }];
+  return [audioRemark(file, 'recording-long', message)];
 }
 
 /** Silence, cut tops, channels and rates unlike the others', and a length unlike the music's. */
@@ -98,15 +95,19 @@ export function soundRemarks(
   const { cutPlaces } = measure;
   if (isSilent(measure))
     return [
-      remark(raw, 'stem-silent', 'This recording is silent: was the part muted when it was exported? Export it again.'),
+      audioRemark(
+        file,
+        'stem-silent',
+        'This recording is silent: was the part muted when it was exported? Export it again.',
+      ),
     ];
   const rateHz = usual(all.map((other) => other.rateHz));
   const channels = usual(all.map((other) => other.channelCount));
   return [
     ...(cutPlaces > 0
       ? [
-          remark(
-            raw,
+          audioRemark(
+            file,
             'stem-clipped',
             `The top of the sound is cut off in ${counted(cutPlaces, 'place')}, where its level is shown too low: export it softer.`,
           ),
@@ -114,8 +115,8 @@ export function soundRemarks(
       : []),
     ...(raw.channelCount === 1 && channels !== 1
       ? [
-          remark(
-            raw,
+          audioRemark(
+            file,
             'stem-one-channel',
             'This recording has one channel where most have more: it is measured as if both loudspeakers played it.',
           ),
@@ -123,8 +124,8 @@ export function soundRemarks(
       : []),
     ...(rateHz !== undefined && raw.rateHz !== rateHz
       ? [
-          remark(
-            raw,
+          audioRemark(
+            file,
             'stem-rate',
             `This recording has ${String(raw.rateHz)} samples a second where most have ${String(rateHz)}: it is measured all the same, but check that it plays at the right pitch.`,
           ),
