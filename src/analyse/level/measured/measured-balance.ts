@@ -2,14 +2,13 @@
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { Beat } from '../../../model/music/beats.ts';
 import { median, sumDb } from '../../../model/music/dynamics.ts';
-import type { Stem } from '../../../model/recordings/stems.ts';
 import type { MeasuredBar, MeasuredReading } from '../../../model/readings/measured.ts';
 import type { BarBalance, BeatBalance } from '../../../model/readings/readings.ts';
 import type { Covered } from '../masking/covered-share.ts';
 import { differencesOf } from './level-differences.ts';
 import { coveredSpectrum } from './masked-spectrum.ts';
 import type { BeatSides, RecordedGroup, Side } from './recorded-beats.ts';
-import { bandsOf, groupsOf, sidesByBeat } from './recorded-beats.ts';
+import { bandsOf, groupsOf, sidesByBeat, stemsOn } from './recorded-beats.ts';
 
 /** Level of what sounds of these together; undefined where nothing does. */
 function levelOf(levels: readonly (number | undefined)[]): number | undefined {
@@ -24,20 +23,20 @@ interface BeatMeasure {
   readonly covered?: Covered;
 }
 
-function beatMeasure(groups: readonly RecordedGroup[], { beat: index, sides, isWhole }: BeatSides): BeatMeasure {
+function beatMeasure(groups: readonly RecordedGroup[], own: BeatSides): BeatMeasure {
+  const { beat: index, sides, isWhole } = own;
   const groupsDb = groups.map(({ stems }) => levelOf(stems.map(({ beats }) => beats[index]?.levelDb)));
   if (!isWhole) return { groupsDb };
   const together = (side: Side): number | undefined => levelOf(groupsDb.filter((_, group) => sides[group] === side));
   const [frontDb, backDb] = [together('front'), together('back')];
-  const stemsOf = (side: Side): readonly Stem[] =>
-    groups.flatMap(({ stems }, group) => (sides[group] === side ? stems : []));
+  const bandsOn = (side: Side): Float64Array => bandsOf(stemsOn(side, groups, own), index);
   return {
     groupsDb,
     ...(frontDb === undefined ? {} : { frontDb }),
     ...(backDb === undefined ? {} : { backDb }),
     ...(frontDb === undefined || backDb === undefined
       ? {}
-      : { covered: coveredSpectrum(bandsOf(stemsOf('front'), index), bandsOf(stemsOf('back'), index)) }),
+      : { covered: coveredSpectrum(bandsOn('front'), bandsOn('back')) }),
   };
 }
 

@@ -65,6 +65,11 @@ function powerOf(db: number | undefined): number {
   return db === undefined ? 0 : 10 ** (db / 10);
 }
 
+/** All recordings of one side in a beat. */
+export function stemsOn(side: Side, groups: readonly RecordedGroup[], { sides }: BeatSides): readonly Stem[] {
+  return groups.flatMap(({ stems }, group) => (sides[group] === side ? stems : []));
+}
+
 /** Powers by band of one ERB of these recordings together in a beat. */
 export function bandsOf(stems: readonly Stem[], beat: number): Float64Array {
   const rows = stems.map(({ beats }) => beats[beat]?.bandsDb ?? []);
