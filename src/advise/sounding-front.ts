@@ -43,7 +43,7 @@ export function passageKey({ bar, isMeasured }: JudgedBar, context: RuleContext)
 }
 
 /** True where levels of all these bars are those of recordings; of a passage by `passageKey` they are so in all bars or in none. */
-export function areMeasured(bars: readonly JudgedBar[]): boolean {
+export function areMeasured(bars: readonly Pick<JudgedBar, 'isMeasured'>[]): boolean {
   return bars.every(({ isMeasured }) => isMeasured);
 }
 
@@ -53,6 +53,24 @@ export function basisText(isMeasured: boolean, partIds: readonly string[], { rea
   const groups = readings.measured?.groups.filter((group) => group.partIds.some((id) => partIds.includes(id))) ?? [];
   const files = groups.flatMap((group) => group.files.map((file) => quoted(file)));
   return `measured on ${listText(files, MOST_FILES)}`;
+}
+
+/** The same of both sides, with what has to be said of a foreground whose level is assumed. */
+export function sidesBasisText(
+  isMeasured: boolean,
+  frontIds: readonly string[],
+  backIds: readonly string[],
+  context: RuleContext,
+): string {
+  const basis = basisText(isMeasured, [...frontIds, ...backIds], context);
+  return !isMeasured && isLevelAssumed(frontIds, context)
+    ? `${basis}; no published level of the foreground instrument is at hand, its own is assumed`
+    : basis;
+}
+
+/** How an advice on levels begins. */
+export function byBasis(isMeasured: boolean): string {
+  return isMeasured ? 'By these recordings' : 'By this estimate';
 }
 
 /** Bars in which somebody surely leads and sounds in at least half of the beats; of a sketch without dynamics those that were measured. */

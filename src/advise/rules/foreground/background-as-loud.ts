@@ -13,11 +13,12 @@ import { defineRule } from '../../rule.ts';
 import {
   areMeasured,
   barsWithForeground,
-  basisText,
+  byBasis,
   frontIdsOf,
   isLevelAssumed,
   passageKey,
   rivalsOf,
+  sidesBasisText,
 } from '../../sounding-front.ts';
 import { aboutDb, elsewhereText, namesText, spansText } from '../../words.ts';
 
@@ -78,8 +79,7 @@ function adviceOf(
     section === undefined || players === undefined
       ? ''
       : `, or ${section.name} with ${players} of ${section.players} players`;
-  const by = areMeasured(bars) ? 'By these recordings' : 'By this estimate';
-  return `${by} the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
+  return `${byBasis(areMeasured(bars))} the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
 }
 
 function marginOf(bars: readonly JudgedBar[]): number | undefined {
@@ -201,17 +201,14 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   if (level === undefined || backIds.length === 0) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
-  const isMeasured = areMeasured(bars);
-  const basis = basisText(isMeasured, [...frontIds, ...backIds], context);
-  const isAssumed = !isMeasured && isLevelAssumed(frontIds, context);
-  const caution = isAssumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
+  const basis = sidesBasisText(areMeasured(bars), frontIds, backIds, context);
   return [
     {
       level,
       from,
       to,
       partIds: [...frontIds, ...backIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}${caution}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
       advice: adviceOf(bars, margin, backIds, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,

@@ -13,10 +13,10 @@ import { defineRule } from '../../rule.ts';
 import {
   areMeasured,
   barsWithForeground,
-  basisText,
+  byBasis,
   frontIdsOf,
-  isLevelAssumed,
   passageKey,
+  sidesBasisText,
 } from '../../sounding-front.ts';
 import { elsewhereText, namesText, spansText } from '../../words.ts';
 
@@ -43,7 +43,7 @@ function clearingText(
   ];
   if (ways.length === 0) return 'No one change clears it: thin the texture out, or let the background rest here.';
   const [first = '', ...others] = ways;
-  return `${isMeasured ? 'By these recordings' : 'By this estimate'} ${[first, ...others].join(', or ')} would do; or let the background rest where the foreground moves.`;
+  return `${byBasis(isMeasured)} ${[first, ...others].join(', or ')} would do; or let the background rest where the foreground moves.`;
 }
 
 /** `between 250 and 700 Hz, where the notes from B3 to F5 lie`; one note where both ends are near it. */
@@ -117,17 +117,15 @@ function findingOf(run: BarRun<JudgedBar>, { played, recorded }: Sounds, context
   const fronts = frontIds.flatMap((id) => partById.get(id)?.part ?? []);
   if (!isMeasured && isLeftAsWritten(part, fronts, stage.parts, context.unshaped)) return [];
   const coverers = coverersAt(coverer.partIndex);
-  const partIds = [...frontIds, ...coverers.map(({ id }) => id)];
-  const assumed = !isMeasured && isLevelAssumed(frontIds, context);
-  const caution = assumed ? '; no published level of the foreground instrument is at hand, its own is assumed' : '';
+  const backIds = coverers.map(({ id }) => id);
   const front = namesText(fronts);
   return [
     {
       level: 'note',
       from,
       to,
-      partIds,
-      message: `${percentText(share)} of the sound of ${front} is masked by the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (${basisText(isMeasured, partIds, context)}${caution}); most of it under ${namesText(coverers)}, without which it would be ${percentText(coverer.shareWithout)}${elsewhereText(run)}.`,
+      partIds: [...frontIds, ...backIds],
+      message: `${percentText(share)} of the sound of ${front} is masked by the background in ${spansText(items.map(({ bar }) => bar))}${bandText(clearance)} (${sidesBasisText(isMeasured, frontIds, backIds, context)}); most of it under ${namesText(coverers)}, without which it would be ${percentText(coverer.shareWithout)}${elsewhereText(run)}.`,
       advice: clearingText(clearance, isMeasured, context),
       amount: share,
     },

@@ -4,7 +4,7 @@ import { median } from '../../../model/music/dynamics.ts';
 import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
-import { basisText } from '../../sounding-front.ts';
+import { areMeasured, basisText } from '../../sounding-front.ts';
 import { aboutDb, elsewhereText, spansText, verb } from '../../words.ts';
 
 /** A bar on its own must stand out by this many times the limit: one bar of uneven touch is no balance. */
@@ -77,26 +77,20 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
   const { lead, support } = pair;
   const partIds = [support.part.id, lead.part.id];
   const barOf = ({ bar }: Difference): number => bar;
-  const basisOf = ({ isMeasured }: Difference): string => basisText(isMeasured, partIds, context);
-  const passages = splitWhere(barRuns(over, barOf), barOf, basisOf).filter(
+  const passages = splitWhere(barRuns(over, barOf), barOf, ({ isMeasured }) => String(isMeasured)).filter(
     ({ items }) =>
       2 * items.filter(({ isAbove }) => isAbove).length <= items.length &&
       (items.length > 1 || (items[0]?.db ?? 0) > limit * LONE_BAR_FACTOR),
   );
-  return toldTogether(passages, ({ items: [first] }) => (first === undefined ? '' : basisOf(first))).map((run) => {
+  return toldTogether(passages, ({ items }) => String(areMeasured(items))).map((run) => {
     const { from, to, items } = run;
-    const basis = basisText(
-      items.every(({ isMeasured }) => isMeasured),
-      partIds,
-      context,
-    );
     const db = median(items.map((item) => item.db)) ?? 0;
     return {
       level: 'look' as const,
       from,
       to,
       partIds,
-      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (${basis}, both taken in the same register)${elsewhereText(run)}.`,
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (${basisText(areMeasured(items), partIds, context)}, both taken in the same register)${elsewhereText(run)}.`,
       advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
       amount: db,
     };
