@@ -13,6 +13,7 @@ import type { Finding, StageReadings } from '../../src/model/readings/readings.t
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { bytesAtHand } from '../../src/read/audio/byte-source.ts';
 import { openWav } from '../../src/read/audio/wav.ts';
+import { growing } from '../../src/sound/measure/growing.ts';
 import { diskOfFolder } from '../support/memory-disk.ts';
 import { otherIntegratedLufs } from '../support/other-meter.ts';
 import { currentStageIn } from '../support/read-stages.ts';
@@ -28,16 +29,10 @@ function judged(stage: Stage): { readonly readings: StageReadings; readonly find
 }
 
 async function samplesOf(bytes: Uint8Array): Promise<Float32Array> {
-  const pieces: Float32Array[] = [];
-  for await (const [left] of (await openWav('', bytesAtHand(bytes))).blocks())
-    if (left !== undefined) pieces.push(left.slice());
-  const samples = new Float32Array(pieces.reduce((sum, { length }) => sum + length, 0));
-  let place = 0;
-  for (const piece of pieces) {
-    samples.set(piece, place);
-    place += piece.length;
-  }
-  return samples;
+  const samples = growing();
+  for await (const [left = new Float32Array()] of (await openWav('', bytesAtHand(bytes))).blocks())
+    left.forEach(samples.push);
+  return samples.taken();
 }
 
 describe('stems of the sample', () => {
