@@ -59,6 +59,14 @@ describe('spelling', () => {
     expect(names('B5:0:1 Bb5:1:1 A5:2:1 G5:3:1')).toContain('Bb5');
   });
 
+  it('a chord has no letter twice: B beside the C of D7 in F major, though B flat follows', () => {
+    const chords = barsOf(['F3,A3,C4', 'F#3,B3,C4,E4', 'F3,Bb3,D4,G4', 'E3,Bb3,C4,G4', 'F3,A3,C4,F4']);
+    const names = written(`${chords} F2:0:4 D2:4:4 G2:8:4 C2:12:4 F2:16:4`, 5)
+      .parts[0]!.notes.filter(({ start }) => start === 1920)
+      .map((note) => pitchName(note.pitch));
+    expect(names).toEqual(['D2', 'F#3', 'B3', 'C4', 'E4']);
+  });
+
   it('the diminished seventh of the dominant is rooted on the raised fourth: F# A C Eb in C minor', () => {
     const stage = written(barsOf(['C3,Eb4,G4', 'Gb3,A3,C4,Eb4', 'G3,B3,D4', 'C3,Eb4,G4']), 4);
     const names = stage.parts[0]!.notes.filter((note) => note.start === 1920).map((note) => pitchName(note.pitch));

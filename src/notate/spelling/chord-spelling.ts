@@ -156,6 +156,11 @@ function isDouble(place: number): boolean {
   return place > 12 || place < -8;
 }
 
+/** True where one of the places is another alteration of the same letter: no player is given C flat beside C (common practice, no source). */
+function sharesLetter(place: number, others: readonly number[]): boolean {
+  return others.some((other) => other !== place && (other - place) % 7 === 0);
+}
+
 /** The spelling corrected by chords, scale and resolution. `notes` as the chords were found in them. */
 export function respelled(
   spelling: Spelling,
@@ -165,6 +170,7 @@ export function respelled(
   time: ScoreTime,
 ): Spelling {
   const next = resolutions(notes);
+  const together = groupedBy(notes, ({ start }) => start);
   const moving = notes.filter((note) => next.has(note));
   let from = 0;
   const movesIn = (start: number, end: number): Move[] => {
@@ -198,8 +204,12 @@ export function respelled(
     }
     const aim = next.get(note);
     const aimPlace = aim === undefined ? undefined : (firm(aim) ?? spelling.placeOf(aim.start, aim.midi));
-    if (aim !== undefined && aimPlace !== undefined)
-      places.set(key, aimPlace + (aim.midi > note.midi ? SEMITONE : -SEMITONE));
+    if (aim === undefined || aimPlace === undefined) continue;
+    const led = aimPlace + (aim.midi > note.midi ? SEMITONE : -SEMITONE);
+    const chord = (together.get(note.start) ?? []).filter(({ voice }) => voice === note.voice);
+    const beside = chord.flatMap((other) => firm(other) ?? []);
+    if (!sharesLetter(led, beside) || sharesLetter(spelling.placeOf(note.start, note.midi), beside))
+      places.set(key, led);
   }
   return {
     placeOf: (start, midi) => places.get(`${String(start)}:${String(midi % 12)}`) ?? spelling.placeOf(start, midi),

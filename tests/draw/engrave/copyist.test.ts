@@ -383,6 +383,40 @@ describe('a long list of names over a staff', () => {
     for (const row of rows) expect(row).not.toMatch(/^\d/);
     expect(rows.join(' ')).toContain('Timp');
   });
+
+  it('spreads no notes for the names over another staff', () => {
+    const staves = [staffInfo('foreground', 'treble'), staffInfo('background', 'bass')];
+    const tune: BarText = { staves: [['r:8 C5:8 D5:4 E5:4 F5:4'], ['C3:1']] };
+    const entry = scoreOf(staves, [{ ...tune, cues: ['0:+Drums, Piano, Double bass'] }]);
+    const [bar] = entry.bars;
+    const handover = { start: 240, text: 'T.Sax', kind: 'lead', staff: 0 } as const;
+    const afterRest = (score: ReducedScore): number => {
+      const [upper, lower] = systemsOf(score)[0]!.staves;
+      return noteHeads(upper!)[0]!.x - noteHeads(lower!)[0]!.x;
+    };
+    const both = { ...entry, bars: [{ ...bar!, cues: [...bar!.cues, handover] }] };
+    expect(afterRest(both)).toBeCloseTo(afterRest(entry), 6);
+  });
+});
+
+/** A name in a box is the larger the smaller the staves are printed (custom); letters and numbers never touch (common practice, no source). */
+describe('names of sections in a system of many staves', () => {
+  it.each([1200, 2000, 3200])('stand in a box clear of the number of their bar, at %i px', (widthPx) => {
+    const bars: BarText[] = [
+      { staves: [['C4:1']], sectionName: 'Burn' },
+      { staves: [['C4:1']], sectionName: 'Out' },
+    ];
+    const [system] = systemsOf(solo('treble', bars), widthPx);
+    const boxes = [...system!.svg.querySelectorAll('path')].flatMap((path) =>
+      [...(path.getAttribute('d') ?? '').matchAll(/M[-\d.]+ ?(-?[\d.]+)H[-\d.]+V(-?[\d.]+)H[-\d.]+z/g)].map(
+        ([, , bottom]) => Number(bottom) + system!.staves[0]!.y,
+      ),
+    );
+    const numbers = system!.texts.filter(({ kind }) => kind === 'number');
+    expect(boxes).toHaveLength(2);
+    expect(numbers).toHaveLength(2);
+    for (const { box } of numbers) for (const bottom of boxes) expect(bottom).toBeLessThan(box.top);
+  });
 });
 
 /** Custom: a bar line between the staves of a brace gives way to words, and to the letters of dynamics, that reach over it. */

@@ -1,4 +1,5 @@
 /** All bars of a score prepared in turn, each with what readers remember of the one before, and silent ones as one rest. */
+import { groupedBy } from '../../../model/grouped.ts';
 import type { ReducedScore } from '../../../model/music/written.ts';
 import type { Remembered } from '../accidentals-beams-rests/accidentals.ts';
 import { LONG_REST } from '../signs/bar-rests.ts';
@@ -19,7 +20,9 @@ export function readyBars(score: ReducedScore, ottava: OttavaMap): readonly Read
     const chords = bar.chords.map(({ start, text }) => ({ start, words: chordWords(text) }));
     const cues = cueBlocks(bar);
     const words = syllableLanes(bar);
-    const made = prepareBar(bar, score.staves.length, [chords, cues, ...words], before, ottava);
+    // Names over one staff keep clear of each other, not of those over another.
+    const named = groupedBy(cues, ({ staff }) => staff).values();
+    const made = prepareBar(bar, score.staves.length, [chords, ...named, ...words], before, ottava);
     before = made.remembered;
     const prepared = bars.length > 1 ? { ...made.prepared, gaps: [LONG_REST] } : made.prepared;
     return { prepared, chords, cues, words: words.flat(), bars };

@@ -67,6 +67,8 @@ export function drawChords(
 }
 
 const BOX_PAD_PX = 4;
+/** White between a box and what stands under it. */
+const BOX_GAP_PX = 5;
 
 interface Heading {
   readonly words: Words;
@@ -108,11 +110,14 @@ export function drawHeadings(
 ): void {
   const headings = headingsOf(places, rightEdge, size);
   if (headings.length === 0) return;
-  let base = -16;
-  for (const { words, x } of headings)
-    base = Math.min(base, topOf(sheet.ink, x - BOX_PAD_PX, x + words.widthPx + BOX_PAD_PX) - 11);
   const letterPx = WORD_STYLES[lettered('section', size)].sizePx;
-  const rowPx = letterPx + 11;
+  // A box reaches so far under the base line of its letters, whatever their size.
+  const boxDropPx = 0.4 * letterPx;
+  const dropPx = boxDropPx + BOX_GAP_PX;
+  let base = -10 - boxDropPx;
+  for (const { words, x } of headings)
+    base = Math.min(base, topOf(sheet.ink, x - BOX_PAD_PX, x + words.widthPx + BOX_PAD_PX) - dropPx);
+  const rowPx = letterPx + dropPx;
   const rowEnds: number[] = [];
   for (const { words, boxed, x } of headings) {
     let row = rowEnds.findIndex((end) => x - BOX_PAD_PX >= end + 6);
@@ -121,12 +126,7 @@ export function drawHeadings(
     const y = base - row * rowPx;
     drawWords(sheet, words, x, y);
     if (boxed) {
-      const [left, right, top, bottom] = [
-        x - BOX_PAD_PX,
-        x + words.widthPx + BOX_PAD_PX,
-        y - letterPx,
-        y + 0.4 * letterPx,
-      ];
+      const [left, right, top, bottom] = [x - BOX_PAD_PX, x + words.widthPx + BOX_PAD_PX, y - letterPx, y + boxDropPx];
       strokeQuietly(
         sheet,
         `M${point(left, top)}H${String(Math.round(right))}V${String(Math.round(bottom))}H${String(left)}z`,
