@@ -282,9 +282,8 @@ interface StageUnderWay {
   readonly judged: Promise<JudgedStage>;
   /** What is not engraved beside this thread is engraved here, when it is asked for. */
   readonly engravings: () => Promise<Engravings>;
-  /** True where another thread works on it. */
-  readonly isBeside: boolean;
-  readonly texts: StageWork['texts'];
+  /** What another thread does of it, where one does. */
+  readonly beside: StageWork | undefined;
 }
 
 /** Notates a stage at once, and begins what follows: beside this thread where that can be, else here when all are notated. */
@@ -319,7 +318,7 @@ function beginStage(
     );
   };
   // Known by now: what is not remembered is notated before this line.
-  return { judged, engravings, isBeside: work !== undefined, texts: work?.texts ?? Promise.resolve(undefined) };
+  return { judged, engravings, beside: work };
 }
 
 /** Everything the pages show, from an arrangement. */
@@ -332,21 +331,21 @@ async function prepareDossier(
   const working = beside !== undefined && isWorthAnother(arrangement.stages) ? { ...options, beside } : options;
   const underWay = arrangement.stages.map((stage) => beginStage(stage, arrangement, working));
   // While another thread works there is time for it here.
-  if (underWay.some(({ isBeside }) => isBeside)) loadRenderer(effects);
+  if (underWay.some((stage) => stage.beside !== undefined)) loadRenderer(effects);
   const judged = await Promise.all(underWay.map((stage) => stage.judged));
   const { settled, changes } = settle(arrangement, judged, memory);
   const comparisons = distantChanges(judged, memory);
   const stages: PublishedStage[] = [];
-  for (const [index, one] of judged.entries()) {
-    const isCurrent = index === judged.length - 1;
+  for (const stage of underWay) {
+    const one = await stage.judged;
+    const isCurrent = stage === underWay.at(-1);
     const memos = memosOfStage(settled.memos, one.stage.id, isCurrent);
     const charts = memory.recall(
       'charts',
       () => [one, JSON.stringify({ memos, isCurrent })],
       () => chartsOf(one, { limits: settled.limits, memos }, isCurrent),
     );
-    const engravings = await underWay[index]?.engravings();
-    if (engravings === undefined) throw new Error('a judged stage was not begun');
+    const engravings = await stage.engravings();
     stages.push(
       memory.recall(
         'stage',
@@ -355,7 +354,7 @@ async function prepareDossier(
       ),
     );
   }
-  const texts = Promise.all(underWay.map((stage) => stage.texts));
+  const texts = Promise.all(underWay.map(async (stage) => await stage.beside?.texts));
   return { arrangement: settled, stages, changes, comparisons, rules: RULES, texts };
 }
 
