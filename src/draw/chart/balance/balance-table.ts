@@ -35,7 +35,7 @@ function orNull(number: number | undefined): number | null {
 
 /** What recordings of the parts say, in columns of their own: by what the bar is judged, the sides, and each group of parts with its files. */
 function measuredData({ balance, measured }: StageReadings): DataTable {
-  if (measured === undefined) return { columns: [], rows: balance.map(() => []) };
+  if (measured === undefined) return { columns: [], rows: [] };
   const judged = judgedBalance({ balance, measured });
   return {
     columns: [
