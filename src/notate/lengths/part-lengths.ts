@@ -186,10 +186,6 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
       }
       return [{ index, held }];
     });
-    const [only, second] = free;
-    if (only !== undefined && second === undefined) {
-      return [...over, { notes: [only.index], sounded: soundedOf([only.index], place, only.held) }];
-    }
     const others = [...groupedBy(free, ({ held }) => held)].map(([held, group]) => {
       const notes = group.map(({ index }) => index);
       return { notes, sounded: soundedOf(notes, place, held) };
