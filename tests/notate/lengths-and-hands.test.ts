@@ -204,4 +204,9 @@ describe('strings that ring', () => {
       notes.find((note) => pitchName(note.pitch) === name && note.start === start * 480)!.voice;
     expect([voiceOf('E2', 0), voiceOf('E4', 0), voiceOf('A2', 4), voiceOf('A4', 4)]).toEqual([2, 1, 2, 1]);
   });
+
+  it('have one stem where a short chord stands between rests, however low its bass', () => {
+    const strokes = [1, 3, 5, 7].map((at) => `Bb2:${String(at)}:0.25 D4:${String(at)}:0.25 F4:${String(at)}:0.25`);
+    expect(new Set(notesOf('guitar', strokes.join(' '), 2).map(({ voice }) => voice))).toEqual(new Set([1]));
+  });
 });

@@ -28,6 +28,21 @@ function withoutBass(members: readonly number[], notes: readonly TimedNote[]): n
   return [[bass], sorted.slice(1)];
 }
 
+/** Chords with their bass apart, but whole where silence stands on both sides: nothing goes on above or under such a stroke. */
+function bassesApart(chords: readonly (readonly number[])[], notes: readonly TimedNote[]): (readonly number[])[] {
+  const timed = chords.map((members) => ({ members, ...spanOf(members, notes) })).sort((a, b) => a.start - b.start);
+  let before = -Infinity;
+  return timed.flatMap(({ members, start, end }, index) => {
+    const standsAlone = before < start && end < (timed[index + 1]?.start ?? Infinity);
+    before = Math.max(before, end);
+    return standsAlone ? [members] : withoutBass(members, notes);
+  });
+}
+
+function spanOf([first = 0]: readonly number[], notes: readonly TimedNote[]): { start: number; end: number } {
+  return { start: notes[first]?.start ?? 0, end: notes[first]?.end ?? 0 };
+}
+
 function unitsOf(notes: readonly TimedNote[], staff: number, bassApart: boolean): Unit[] {
   const byKey = new Map<string, number[]>();
   for (const [index, note] of notes.entries()) {
@@ -37,12 +52,11 @@ function unitsOf(notes: readonly TimedNote[], staff: number, bassApart: boolean)
     if (known === undefined) byKey.set(key, [index]);
     else known.push(index);
   }
-  return [...byKey.values()]
-    .flatMap((members) => (bassApart ? withoutBass(members, notes) : [members]))
+  const chords = [...byKey.values()];
+  return (bassApart ? bassesApart(chords, notes) : chords)
     .map((members): Unit => {
-      const first = notes[members[0] ?? 0];
       const centre = members.reduce((sum, index) => sum + (notes[index]?.midi ?? 0), 0) / members.length;
-      return { members, start: first?.start ?? 0, end: first?.end ?? 0, centre, voice: 0 };
+      return { members, ...spanOf(members, notes), centre, voice: 0 };
     })
     .sort((a, b) => a.start - b.start || b.centre - a.centre);
 }
