@@ -2,12 +2,13 @@
 import { describe, expect, it } from 'vitest';
 import { drawWholePiece } from '../../src/draw/chart/whole-piece/whole-piece.ts';
 import type { Memo, Part, Question, Stage } from '../../src/model/music/arrangement.ts';
+import type { MeasuredReading } from '../../src/model/readings/measured.ts';
 import type { BarBalance, Doubling, Finding } from '../../src/model/readings/readings.ts';
 import type { DossierInput } from '../../src/publish/dossier-input.ts';
 import { askedShortly } from '../../src/publish/page-data/glance/asked.ts';
 import { atAGlanceSection } from '../../src/publish/page-data/glance/at-a-glance.ts';
 import { clientSections } from '../../src/publish/page-data/glance/client-sheet.ts';
-import type { PiecePicture } from '../../src/publish/page-data/glance/piece-picture.ts';
+import { piecePicture, type PiecePicture } from '../../src/publish/page-data/glance/piece-picture.ts';
 import type { Run } from '../../src/publish/page-data/page-frame/sheet.ts';
 import { stageContext, type StageContext } from '../../src/publish/page-data/page-frame/stage-context.ts';
 import { verdictOf, type Verdict } from '../../src/publish/page-data/glance/verdict.ts';
@@ -28,16 +29,26 @@ function margins(under: readonly number[]): BarBalance[] {
   }));
 }
 
+/** The same by recordings of both of everybody. */
+function recordedMargins(under: readonly number[]): MeasuredReading {
+  const bars = timeline.bars.map(({ number }) => {
+    const marginDb = under.includes(number) ? -6 : 4;
+    return { bar: number, foregroundDb: -24, backgroundDb: -24 - marginDb, marginDb, groupsDb: [] };
+  });
+  return { groups: [], bars, toEstimateDb: 84, groupDifferencesDb: [], differences: [] };
+}
+
 interface Given {
   readonly stage?: Partial<Stage>;
   readonly under?: readonly number[];
+  readonly measured?: MeasuredReading;
   readonly findings?: readonly Finding[];
   readonly memos?: readonly Memo[];
 }
 
-function dossierOf({ stage: changes = {}, under = [], findings = [], memos = [] }: Given): DossierInput {
+function dossierOf({ stage: changes = {}, under = [], measured, findings = [], memos = [] }: Given): DossierInput {
   const stage = stageOf([violin, cello], timeline, { foreground: LEADS, ...changes });
-  const readings = readingsOf(stage, { balance: margins(under) });
+  const readings = readingsOf(stage, { balance: margins(under), ...(measured === undefined ? {} : { measured }) });
   const charts = [drawWholePiece(stage, readings, findings)];
   const published = publishedOf(stage, { readings, findings, charts });
   return smallDossier({ arrangement: arrangementOf([stage], { memos }), stages: [published], changes: [] });
@@ -64,6 +75,18 @@ describe('the verdict', () => {
     expect(verdictText(verdictOf(contextOf({ under: [5, 6, 9] }), NAMES))).toContain(
       'louder than the background except in bars 5–6 (Violin) and 9 (Cello)',
     );
+  });
+
+  it('goes by the recordings where they hold everybody, as the findings do, and says so, as does the picture', () => {
+    const context = contextOf({ under: [2], measured: recordedMargins([5, 6]) });
+    expect(verdictText(verdictOf(context, NAMES))).toContain(
+      'Measured on the recordings, the foreground (Violin and Cello) is louder than the background except in bars 5–6 (Violin)',
+    );
+    const { svg, caption } = piecePicture(context.published);
+    expect(String(svg)).toContain(
+      'the background is louder than the foreground in bars 5–6 (measured on the recordings)',
+    );
+    expect(caption).toContain('This is measured on the recordings; how loud a band is, estimated from MIDI.');
   });
 
   it('names a leader once who loses the foreground in several places one after the other', () => {

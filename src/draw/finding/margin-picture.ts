@@ -1,5 +1,5 @@
 /** How far the foreground is above or under the background in the bars of a finding, as a small picture. */
-import type { JudgedBar } from '../../analyse/level/measured/judged-balance.ts';
+import { basisText, type JudgedBar } from '../../analyse/level/measured/judged-balance.ts';
 import type { Stage } from '../../model/music/arrangement.ts';
 import type { Finding } from '../../model/readings/readings.ts';
 import { element, round, textElement } from '../svg.ts';
@@ -22,14 +22,6 @@ export interface MarginPicture {
   readonly basis: string;
   /** Whether a column would reach further. */
   readonly isCut: boolean;
-}
-
-function basisOf(bars: readonly JudgedBar[]): string {
-  const measured = bars.filter(({ isMeasured }) => isMeasured);
-  if (measured.length === 0) return 'estimated from MIDI';
-  return measured.length === bars.length
-    ? 'measured on the recordings'
-    : 'measured on the recordings where they hold everybody, else estimated from MIDI';
 }
 
 /** Columns, a bar each, above the line where the foreground is louder; undefined where nothing is known of it. */
@@ -78,7 +70,7 @@ export function marginPicture(
     svg,
     from: shown[0]?.number ?? finding.from,
     to: shown.at(-1)?.number ?? finding.to,
-    basis: basisOf(judged),
+    basis: basisText(judged),
     isCut: shown.some(({ marginDb = 0 }) => Math.abs(marginDb) > MOST_MARGIN_DB),
   };
 }

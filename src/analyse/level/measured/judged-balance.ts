@@ -9,6 +9,15 @@ export interface JudgedBar extends BarBalance {
   readonly overNotesDb: Readonly<Record<string, number>>;
 }
 
+/** Where the balance of these bars is from: `estimated from MIDI`, `measured on the recordings`. */
+export function basisText(bars: readonly JudgedBar[]): string {
+  const measured = bars.filter(({ isMeasured }) => isMeasured);
+  if (measured.length === 0) return 'estimated from MIDI';
+  return measured.length === bars.length
+    ? 'measured on the recordings'
+    : 'measured on the recordings where they hold everybody, else estimated from MIDI';
+}
+
 /** Bar by bar, in the order of the bars. */
 export function judgedBalance({
   balance,

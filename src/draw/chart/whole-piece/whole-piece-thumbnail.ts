@@ -1,4 +1,5 @@
 /** A stage in the size of a stamp: who plays where, who leads, where the background is louder. No words and no links. */
+import { judgedBalance } from '../../../analyse/level/measured/judged-balance.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
 import { element, round } from '../../svg.ts';
@@ -25,7 +26,7 @@ export function drawThumbnail(stage: Stage, readings: StageReadings): string {
   const box = ({ from, to }: Span, top: number, height: number): string =>
     `M${round(left(from))} ${round(top)}H${round(left(to + 1))}v${round(height)}H${round(left(from))}z`;
   const path = (name: string, d: string): string => (d === '' ? '' : element('path', { class: name, d }));
-  const under = readings.balance
+  const under = judgedBalance(readings)
     .flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [box({ from: bar, to: bar }, 1, UNDER_HEIGHT - 2)] : []))
     .join('');
   const rowHeight = Math.min(MOST_ROW_HEIGHT, ROWS_HEIGHT / stage.parts.length);

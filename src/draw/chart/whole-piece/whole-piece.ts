@@ -2,6 +2,7 @@
  * The whole piece as one picture: sections, findings, who is louder, one band a part, the clock. One strip however long the piece is,
  * drawn twice, for a page and for a telephone, so that both are fitted to their width and a style sheet chooses.
  */
+import { basisText, judgedBalance } from '../../../analyse/level/measured/judged-balance.ts';
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing } from '../../../model/drawing.ts';
 import { barsText, counted, minutesText } from '../../../model/words/plain-words.ts';
@@ -98,7 +99,7 @@ function balanceOf(readings: StageReadings, place: PieceLine, top: number): stri
   let over = '';
   let under = '';
   let alone = '';
-  for (const bar of readings.balance) {
+  for (const bar of judgedBalance(readings)) {
     const box = boxOf(place.line, bar.bar);
     if (box === undefined) continue;
     const [left, right] = [place.x(box.x), place.x(box.x + box.width)];
@@ -266,14 +267,16 @@ function pictureOf(
 
 /** What the picture shows about this piece, in one sentence. */
 function descriptionOf(stage: Stage, readings: StageReadings, findings: readonly Finding[]): string {
-  const louder = readings.balance.flatMap(({ bar, marginDb }) => (marginDb !== undefined && marginDb < 0 ? [bar] : []));
-  const known = readings.balance.some(({ marginDb }) => marginDb !== undefined);
-  const who = !known
-    ? ''
-    : louder.length === 0
-      ? '; the foreground is louder than the background throughout'
-      : `; the background is louder than the foreground in ${barsText(louder)}`;
-  return `${TITLE}: ${counted(stage.timeline.bars.length, 'bar')}, ${counted(stage.parts.length, 'part')}, ${counted(findings.length, 'finding')}${who} (estimated from MIDI). A band is as thick as its part is loud, in ink where the part has the foreground.`;
+  const judged = judgedBalance(readings);
+  const louder = judged.flatMap(({ bar, marginDb }) => (marginDb !== undefined && marginDb < 0 ? [bar] : []));
+  const known = judged.filter(({ marginDb }) => marginDb !== undefined);
+  const who =
+    known.length === 0
+      ? ''
+      : louder.length === 0
+        ? '; the foreground is louder than the background throughout'
+        : `; the background is louder than the foreground in ${barsText(louder)}`;
+  return `${TITLE}: ${counted(stage.timeline.bars.length, 'bar')}, ${counted(stage.parts.length, 'part')}, ${counted(findings.length, 'finding')}${who} (${basisText(known)}). A band is as thick as its part is loud, in ink where the part has the foreground.`;
 }
 
 /**

@@ -1,4 +1,5 @@
 /** The whole piece as one picture, with a caption that says no more than it shows. */
+import { basisText, judgedBalance } from '../../../analyse/level/measured/judged-balance.ts';
 import { shownInLane } from '../../../draw/chart/whole-piece/whole-piece-findings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
@@ -18,8 +19,12 @@ const FINDINGS = {
 
 function captionOf({ findings, readings }: PublishedStage): string {
   const isWeighed = readings.balance.some(({ foregroundDb }) => foregroundDb !== undefined);
+  const judged = judgedBalance(readings).filter(({ marginDb }) => marginDb !== undefined);
+  const basis = judged.some(({ isMeasured }) => isMeasured)
+    ? `This is ${basisText(judged)}; how loud a band is, estimated from MIDI.`
+    : 'All estimated from MIDI.';
   const balance = isWeighed
-    ? ' Above the line the foreground is louder, below it the background; pale where the foreground is alone. All estimated from MIDI.'
+    ? ` Above the line the foreground is louder, below it the background; pale where the foreground is alone. ${basis}`
     : '';
   return `The whole piece, a band for each part: thicker where it is louder, in ink where it has the foreground.${balance}${FINDINGS[shownInLane(findings)]}`;
 }

@@ -1,6 +1,15 @@
 /** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
-import { barSpanText, counted, inSentence, listText, runsOf, spanText } from '../../../model/words/plain-words.ts';
-import type { Finding } from '../../../model/readings/readings.ts';
+import {
+  barSpanText,
+  counted,
+  inSentence,
+  listText,
+  runsOf,
+  sentenceStart,
+  spanText,
+} from '../../../model/words/plain-words.ts';
+import { basisText, judgedBalance, type JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
+import type { Finding, StageReadings } from '../../../model/readings/readings.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import { LEVEL_WORDS } from '../page-frame/stage-words.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
@@ -77,9 +86,14 @@ function leadersIn(context: StageContext, names: readonly string[]): (from: numb
   };
 }
 
+/** Bars of which it is known who is louder, measured or estimated. */
+function knownBars(readings: StageReadings): readonly JudgedBar[] {
+  return judgedBalance(readings).filter(({ marginDb }) => marginDb !== undefined);
+}
+
 /** Bars in which the foreground is the softer side. */
 function barsUnder(context: StageContext): readonly number[] {
-  return context.published.readings.balance.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
+  return knownBars(context.published.readings).flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
 }
 
 /** The findings that a sentence about the softer foreground stands for. */
@@ -91,6 +105,7 @@ function isSaid(context: StageContext, { rule }: Finding): boolean {
 function assumedText(context: StageContext, names: readonly string[]): string {
   const { stage, readings } = context.published;
   const front = new Set(stage.foreground.map((span) => span.partId));
+  if (knownBars(readings).every(({ isMeasured }) => isMeasured)) return '';
   const isAssumed = readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
   return isAssumed ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)` : '';
 }
@@ -111,14 +126,14 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   const { stage, readings } = context.published;
   if (stage.parts.length === 0) return [plain('No part plays yet.')];
   if (names.length === 0) return [];
-  const known = readings.balance.filter(({ marginDb }) => marginDb !== undefined);
+  const known = knownBars(readings);
   if (known.length === 0)
     return stage.parts.length === names.length
       ? [plain(`${listText(names, 4)} alone.`)]
       : [plain(`How loud the foreground (${listText(names, 3)}) is cannot be estimated.`)];
   // Who is taken for it stands with the question.
   const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(names, 3)})`;
-  const start = `Estimated from MIDI, ${who} is`;
+  const start = `${sentenceStart(basisText(known))}, ${who} is`;
   const closing = closingRuns(context, names);
   const under = barsUnder(context);
   if (under.length === 0) return [plain(`${start} louder than the background throughout`), ...closing];
