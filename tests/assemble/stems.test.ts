@@ -53,6 +53,19 @@ describe('a recording', () => {
       expect(Math.abs(offsetSeconds - 3.4)).toBeLessThan(0.025);
   });
 
+  it('need not last longer than the music of its part, nor than another of the same part', async () => {
+    const piece = struckPiece([
+      ['Flute', 72, 20],
+      ['Cello', 48],
+    ]);
+    const short = struckRecording({ length: STRUCK_SECONDS - 6 });
+    const files = { 'stems/Flute.wav': short, 'stems/Cello pizz.wav': short, 'stems/Cello.wav': struckRecording() };
+    const all = [['piece.mid', piece], ...Object.entries(files)] as const;
+    const { stages, problems } = await arrangementIn('/in', diskOfFolder('/in', all));
+    expect(stages[0]?.stems?.map(({ partIds }) => partIds)).toEqual([['cello'], ['cello'], ['flute']]);
+    expect(problems).toEqual([]);
+  });
+
   it('whose onsets tell nothing has its place asked for', async () => {
     const hum = wavBytes(
       [Float32Array.from({ length: 30 * STRUCK_RATE_HZ }, (_, index) => 0.1 * Math.sin(index / 9))],

@@ -13,19 +13,20 @@ export const STRUCK_SECONDS = RHYTHM.reduce((sum, length) => sum + length * QUAR
 /** Seconds in which a tone comes up. */
 const ATTACK_SECONDS = 0.004;
 
-const track = (name: string, midi: number): number[] =>
+const track = (name: string, midi: number, noteCount: number): number[] =>
   chunk('MTrk', [
     ...trackName(name),
-    ...RHYTHM.flatMap((length, index) => [
+    ...RHYTHM.slice(0, noteCount).flatMap((length, index) => [
       ...noteOn(0, midi + (index % 5), 90),
       ...noteOff(Math.round(length * 96), midi + (index % 5)),
     ]),
     ...endOfTrack(),
   ]);
 
-/** The piece for parts of these names and lowest key numbers, at 120 quarters a minute. */
-export function struckPiece(parts: readonly (readonly [name: string, midi: number])[]): Uint8Array {
-  return Uint8Array.from([...header(1, parts.length, 96), ...parts.flatMap(([name, midi]) => track(name, midi))]);
+/** The piece for parts of these names and lowest key numbers, of all notes or the first so many, at 120 quarters a minute. */
+export function struckPiece(parts: readonly (readonly [name: string, midi: number, noteCount?: number])[]): Uint8Array {
+  const tracks = parts.flatMap(([name, midi, noteCount = RHYTHM.length]) => track(name, midi, noteCount));
+  return Uint8Array.from([...header(1, parts.length, 96), ...tracks]);
 }
 
 interface Played {

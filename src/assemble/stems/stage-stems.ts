@@ -32,6 +32,13 @@ function partsOf(stage: Stage, named: readonly NamedStem[]): readonly Part[] {
   return stage.parts.filter(({ id }) => ids.has(id));
 }
 
+/** True of one of several recordings of a part (its plucked notes, say) where another of them lasts longer. */
+function goesOn({ raw, partIds }: NamedStem, all: readonly NamedStem[]): boolean {
+  return all.some(
+    (other) => other.raw.measure.seconds > raw.measure.seconds && other.partIds.some((id) => partIds.includes(id)),
+  );
+}
+
 interface PlacedStems {
   readonly stems: readonly Stem[];
   readonly problems: readonly Problem[];
@@ -67,7 +74,8 @@ function placed(stage: Stage, raws: readonly RawStem[], named: readonly NamedSte
         ),
       );
     const at = isApart ? offsetSeconds + apart : offsetSeconds;
-    problems.push(...soundRemarks(raw, at, raws, stage));
+    const parts = goesOn(stem, named) ? [] : partsOf(stage, [stem]);
+    problems.push(...soundRemarks(raw, at, raws, { parts, seconds: stage.seconds }));
     const integratedDb = integrated(raw.measure.stepPowers);
     return {
       file: raw.path,

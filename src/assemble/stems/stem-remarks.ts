@@ -65,11 +65,14 @@ interface Recorded {
   readonly measure: SoundMeasure;
 }
 
-/** That a recording is over before the music, or goes on long after it; `missing`: what becomes of music that is not there. */
+/**
+ * That a recording is over before the music of `parts`, or goes on long after the stage of `seconds`; `missing`: what becomes of music that is
+ * not there.
+ */
 export function lengthRemarks(
   { file, what, measure }: Recorded,
   offsetSeconds: number,
-  { parts, seconds }: Stage,
+  { parts, seconds }: Pick<Stage, 'parts' | 'seconds'>,
   missing: string,
 ): readonly Problem[] {
   const heard = measure.seconds - offsetSeconds;
@@ -84,12 +87,12 @@ export function lengthRemarks(
   return [audioRemark(file, 'recording-long', message)];
 }
 
-/** Silence, cut tops, channels and rates unlike the others', and a length unlike the music's. */
+/** Silence, cut tops, channels and rates unlike the others', and a length unlike that of the music that it holds to the end. */
 export function soundRemarks(
   raw: RawStem,
   offsetSeconds: number,
   all: readonly RawStem[],
-  stage: Stage,
+  held: Pick<Stage, 'parts' | 'seconds'>,
 ): readonly Problem[] {
   const { path: file, measure } = raw;
   const { cutPlaces } = measure;
@@ -131,6 +134,6 @@ export function soundRemarks(
           ),
         ]
       : []),
-    ...lengthRemarks({ file, what: 'recording', measure }, offsetSeconds, stage, 'what is missing is estimated'),
+    ...lengthRemarks({ file, what: 'recording', measure }, offsetSeconds, held, 'what is missing is estimated'),
   ];
 }
