@@ -62,10 +62,10 @@ const NO_SIGNS = [
 // WCAG 2.2, 1.4.11: what one needs to see stands out by 3 to 1; letters and notes are read, which wants 4.5 (1.4.3).
 describe.each(['light', 'dark'] as const)('on %s paper', (scheme) => {
   it.each(['index.html', 'full-score-written.html', 'changes.html'])(
-    'every sign of %s stands out by 3 to 1, letters and notes by 4.5',
+    'every sign of %s stands out by 3 to 1, letters and notes by 4.5, and no words are hidden',
     async (file) => {
       const page = await opened('folder', file, scheme);
-      const { looked, weak } = await page.evaluate((noSigns) => {
+      const { looked, weak, unseen } = await page.evaluate((noSigns) => {
         const numbers = (colour: string): number[] => (colour.match(/[\d.]+/g) ?? []).map(Number);
         const brightness = (colour: readonly number[]): number => {
           const [red = 0, green = 0, blue = 0] = colour.map((part) =>
@@ -101,10 +101,14 @@ describe.each(['light', 'dark'] as const)('on %s paper', (scheme) => {
           const isRead = sign.localName === 'text' || sign.closest('.sn') !== null;
           if (most < (isRead ? 4.5 : 3)) weak.set(`${sign.localName}.${sign.getAttribute('class') ?? ''}`, most);
         }
-        return { looked, weak: [...weak] };
+        const unseen = [
+          ...document.querySelectorAll<HTMLElement>('main :is(li, p, td, th) :is(span, bdi, a, strong)'),
+        ].filter((one) => one.innerText.trim() !== '' && getComputedStyle(one).opacity === '0');
+        return { looked, weak: [...weak], unseen: unseen.map((one) => one.innerText) };
       }, NO_SIGNS);
       expect(looked).toBeGreaterThan(100);
       expect(weak).toEqual([]);
+      expect(unseen).toEqual([]);
       await page.close();
     },
   );

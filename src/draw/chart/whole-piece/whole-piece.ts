@@ -26,13 +26,15 @@ import { fitName, fitText } from '../../ruler/wording.ts';
 const TITLE = 'The whole piece';
 
 const SIZES: readonly PieceSize[] = [
-  { name: 'wide', width: 1000, gutter: 118, numberGap: 34, mostClockMarks: 10, reach: 24 },
+  { name: 'wide', width: 1000, gutter: 132, numberGap: 34, mostClockMarks: 10, reach: 24 },
   { name: 'narrow', width: 380, gutter: 58, numberGap: 30, mostClockMarks: 4, reach: 27 },
 ];
 
 const TOP = 36;
 /** Printed half as large as drawn, letters are 6 points high on a sheet of A4. */
 const FONT = 12;
+/** How much wider bold letters are (from memory). */
+const BOLD_WIDER = 1.1;
 const BALANCE_UP = 26;
 const BALANCE_DOWN = 14;
 /** Margins beyond these are drawn as these, in dB: the picture tells which side is louder, the balance chart by how much. */
@@ -231,7 +233,8 @@ function pictureOf(
     // Rows too low for names bear one for each family.
     const isNamed = rowHeight >= 11 || part.family !== stage.parts[index - 1]?.family || isFront;
     const label = narrow && part.abbreviation !== '' ? part.abbreviation : labelOf(part);
-    if (isNamed) rows += gutterText(fitName(label, size.gutter - 10, FONT), size, middle + 4, isFront);
+    const font = isFront ? BOLD_WIDER * FONT : FONT;
+    if (isNamed) rows += gutterText(fitName(label, size.gutter - 10, font), size, middle + 4, isFront);
   });
   // Without names of sections there is no lane for them.
   const head = stage.sections.length < 2 ? TOP - size.reach : 0;
