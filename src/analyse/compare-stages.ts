@@ -17,7 +17,7 @@ import {
   type LevelByBar,
 } from './compare/edits/line-edits.ts';
 import { notesLike } from './compare/edits/notes-like.ts';
-import { onceEach } from './compare/once-each.ts';
+import { onceEach } from '../model/once-each.ts';
 import { meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
 import { matchFindings } from './compare/matches/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/matches/match-parts.ts';

@@ -3,7 +3,7 @@ import type { Stage } from '../../model/music/arrangement.ts';
 import { median } from '../../model/music/dynamics.ts';
 import type { StageMeasures, StageReadings } from '../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../model/music/written.ts';
-import { onceEach } from './once-each.ts';
+import { onceEach } from '../../model/once-each.ts';
 
 /** How many bars of the stage have a note of the part under them. */
 function countSoundingBars(

@@ -3,7 +3,7 @@ import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { distinct } from '../../../model/sorted-sets.ts';
 import type { BarNote, BarPart } from './bar-notes.ts';
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 
 /** Onsets are told apart by sixteenths: the notation may place a loosely played note by a thirty-second either way. */
 const ONSET_STEP = DIVISIONS_PER_QUARTER / 4;

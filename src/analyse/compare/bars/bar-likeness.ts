@@ -2,7 +2,7 @@
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { overlap } from '../../../model/sorted-sets.ts';
 import { PART_CODES, type BarContent } from './bar-content.ts';
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 
 /** Weight of the lengths beside onsets and pitches: enough to decide between bars that are otherwise the same. */
 const LENGTH_WEIGHT = 0.001;

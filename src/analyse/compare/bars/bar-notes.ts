@@ -4,7 +4,7 @@ import { groupedBy } from '../../../model/grouped.ts';
 import { barIndexAt, type Bar } from '../../../model/music/timeline.ts';
 import type { WrittenNote, WrittenStage } from '../../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 
 /** A note of either stage; its bar, start and pitch may be those that it would have in the other one. */
 export interface BarNote {

@@ -1,5 +1,5 @@
 /** What tells two notes of a part apart, in columns: stages are compared note by note again and again. */
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 import type { BarNote } from './bar-notes.ts';
 
 /** Differences below come from rounding. */

@@ -4,7 +4,7 @@ import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arr
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 import {
   lastBarUnder,
   endsInItsBar,

@@ -1,7 +1,7 @@
 /** By which interval notes as a whole stand higher or lower than before. */
 import type { BarNote } from '../bars/bar-notes.ts';
 import { LOWEST, PITCHES, TOLERANCE_DIVISIONS } from '../matches/match-notes.ts';
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 
 /** Chords in their order: pitches that begin within the same thirty-second, low to high. */
 interface Chords {

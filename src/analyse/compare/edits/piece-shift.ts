@@ -3,7 +3,7 @@ import type { ShiftedBars } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { notesByBar, type BarNote, type BarPart } from '../bars/bar-notes.ts';
 import { PITCHES } from '../matches/match-notes.ts';
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 
 /** Divisions: sixteenths. */
 const ONSET_STEP = 120;

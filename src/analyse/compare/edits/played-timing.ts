@@ -6,7 +6,7 @@ import { median } from '../../../model/music/dynamics.ts';
 import type { PartEdit, PartTiming } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { KeptNotes } from '../matches/match-notes.ts';
-import { onceEach } from '../once-each.ts';
+import { onceEach } from '../../../model/once-each.ts';
 
 /** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
 const PLAYED_APART_SECONDS = 0.005;

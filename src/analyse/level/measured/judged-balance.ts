@@ -1,4 +1,5 @@
 /** The balance that is judged: as measured in bars in which everybody was recorded, else as estimated. */
+import { onceEach } from '../../../model/once-each.ts';
 import type { BarBalance, StageReadings } from '../../../model/readings/readings.ts';
 import { levelGaps } from './level-differences.ts';
 
@@ -18,11 +19,8 @@ export function basisText(bars: readonly JudgedBar[]): string {
     : 'measured on the recordings where they hold everybody, else estimated from MIDI';
 }
 
-/** Bar by bar, in the order of the bars. */
-export function judgedBalance({
-  balance,
-  measured,
-}: Pick<StageReadings, 'balance' | 'measured'>): readonly JudgedBar[] {
+/** Bar by bar, in the order of the bars; once for the same readings, as findings, pictures, tables and words ask for it. */
+export const judgedBalance = onceEach(({ balance, measured }: StageReadings): readonly JudgedBar[] => {
   if (measured === undefined) return balance.map((bar) => ({ ...bar, isMeasured: false, overNotesDb: {} }));
   const { groups, bars, toEstimateDb } = measured;
   const gaps = groups.map((group, index) => levelGaps(index, group, bars, balance));
@@ -50,4 +48,4 @@ export function judgedBalance({
       overNotesDb,
     };
   });
-}
+});

@@ -34,9 +34,10 @@ function orNull(number: number | undefined): number | null {
 }
 
 /** What recordings of the parts say, in columns of their own: by what the bar is judged, the sides, and each group of parts with its files. */
-function measuredData({ balance, measured }: StageReadings): DataTable {
+function measuredData(readings: StageReadings): DataTable {
+  const { measured } = readings;
   if (measured === undefined) return { columns: [], rows: [] };
-  const judged = judgedBalance({ balance, measured });
+  const judged = judgedBalance(readings);
   return {
     columns: [
       'judgedBy',
