@@ -4,6 +4,7 @@ import type { OrnamentSigns, WrittenEvent, WrittenNote } from '../../model/music
 import { eventsOf } from '../note-values/events.ts';
 import { snapSegments, type HeadDraft, type Segment } from '../note-values/tuplets.ts';
 import { barIndexAtDivision, type GridBar, type ScoreTime } from '../score-time/score-time.ts';
+import { hideOuterRests } from '../note-values/outer-rests.ts';
 import { settleTies } from '../note-values/ties.ts';
 
 /** What one note sounds in one bar; offsets in the bar, in divisions. */
@@ -96,13 +97,6 @@ function segmentsOf(pieces: readonly Piece[], bar: GridBar): Segment[] {
     segments.push({ from, to, heads: headsOf(sounding, from, to) });
   }
   return segments;
-}
-
-/** Rests of a second voice before its first and after its last note are not printed. */
-function hideOuterRests(voice: readonly WrittenEvent[]): WrittenEvent[] {
-  const first = voice.findIndex((event) => event.kind === 'notes');
-  const last = voice.findLastIndex((event) => event.kind === 'notes');
-  return voice.map((event, index) => (index < first || index > last ? { ...event, hidden: true } : event));
 }
 
 /**

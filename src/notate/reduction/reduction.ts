@@ -29,6 +29,7 @@ import type { StaffPlan } from './staff-plans.ts';
 import { foregroundByBar, plansOf } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
 import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
+import { hideOuterRests } from '../note-values/outer-rests.ts';
 import { leadingWords, wordsOfBar } from '../note-values/sung-words.ts';
 import { tempoTexts } from '../score-time/tempo-text.ts';
 import { settleTies } from '../note-values/ties.ts';
@@ -74,17 +75,12 @@ function contentOf(
   };
 }
 
-/** Rests at the edges of the lesser of two voices keep time unseen. */
-function hideEdgeRests(voices: readonly (readonly WrittenEvent[])[], principal: number): (readonly WrittenEvent[])[] {
+function withLesserRestsHidden(
+  voices: readonly (readonly WrittenEvent[])[],
+  principal: number,
+): (readonly WrittenEvent[])[] {
   if (voices.length < 2) return [...voices];
-  return voices.map((voice, index) => {
-    if (index === principal) return voice;
-    const first = voice.findIndex((event) => event.kind === 'notes');
-    const last = voice.findLastIndex((event) => event.kind === 'notes');
-    return voice.map((event, place) =>
-      event.kind === 'rest' && (place < first || place > last) ? { ...event, hidden: true } : event,
-    );
-  });
+  return voices.map((voice, index) => (index === principal ? voice : hideOuterRests(voice)));
 }
 
 /** The reduced score of a stage. */
@@ -130,7 +126,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     return settled.map((voices, index) => ({
       clef: plan.clef,
       ...clefs[index],
-      voices: hideEdgeRests(voices, contents[index]?.staves[staffIndex]?.principal ?? 0),
+      voices: withLesserRestsHidden(voices, contents[index]?.staves[staffIndex]?.principal ?? 0),
     }));
   });
   const placeOf = (id: string): number => plans.findIndex((plan) => plan.id === id);
