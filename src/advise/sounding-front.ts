@@ -1,9 +1,11 @@
 /** Where the foreground sounds, who it is there, who is over it and how that is known: what the rules of balance start from. */
 import { isLevelLeftOut } from '../analyse/level/left-out.ts';
 import type { JudgedBar } from '../analyse/level/measured/judged-balance.ts';
+import { groupedBy } from '../model/grouped.ts';
 import { instrumentById } from '../model/music/catalogue.ts';
 import { median } from '../model/music/dynamics.ts';
 import type { BarBalance } from '../model/readings/readings.ts';
+import { onceEach } from '../model/once-each.ts';
 import { barIndexAt } from '../model/music/timeline.ts';
 import { listText } from '../model/words/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
@@ -117,12 +119,15 @@ export interface Rival {
   readonly levelDb: number;
 }
 
+const registerByBar = onceEach((register: RuleContext['readings']['register']) =>
+  groupedBy(register, ({ bar }) => bar),
+);
+
 function centresOf(bars: ReadonlySet<number>, { readings }: RuleContext): ReadonlyMap<string, number> {
-  const centres = new Map<string, number[]>();
-  for (const { partId, bar, centre } of readings.register) {
-    if (bars.has(bar)) centres.set(partId, [...(centres.get(partId) ?? []), centre]);
-  }
-  return new Map([...centres].map(([id, own]) => [id, median(own) ?? 0]));
+  const byBar = registerByBar(readings.register);
+  const inBars = [...bars].flatMap((bar) => byBar.get(bar) ?? []);
+  const centres = groupedBy(inBars, ({ partId }) => partId);
+  return new Map([...centres].map(([id, own]) => [id, median(own.map(({ centre }) => centre)) ?? 0]));
 }
 
 /** Background parts of these bars whose level counts, the loudest first; who leads elsewhere is among them. */

@@ -1,33 +1,18 @@
 /** How well the notes of a part belong to what the others play, in their own place or in another. */
-import type { Moment } from './moments.ts';
-import { firstAfter } from './moments.ts';
+import type { ClassBits, Moment } from './moments.ts';
+import { bitOf, classCount, othersAt } from './moments.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Pitch classes of the others that make a harmony. */
 const FEWEST_CLASSES = 3;
 
-/** Pitch classes of the other parts between two places, with or without who leads. */
-function othersAt(
-  moments: readonly Moment[],
-  from: number,
-  to: number,
-  partIndex: number,
-  withLead: boolean,
-): ReadonlySet<number> {
-  const classes = new Set<number>();
-  for (let index = firstAfter(moments, from); index < moments.length; index++) {
-    const moment = moments[index];
-    if (moment === undefined || moment.startQuarters >= to - 1e-6) break;
-    for (const [part, pitchClass, leads] of moment.classes) {
-      if (part !== partIndex && (withLead || !leads)) classes.add(pitchClass);
-    }
-  }
-  return classes;
+function has(classes: ClassBits, pitchClass: number): boolean {
+  return (classes & bitOf(pitchClass)) !== 0;
 }
 
 /** A second or a seventh from something that sounds: a tone that nobody else has may complete a chord, one beside another grinds. */
-function grinds(pitchClass: number, others: ReadonlySet<number>): boolean {
-  return [1, 2, 10, 11].some((interval) => others.has((pitchClass + interval) % 12));
+function grinds(pitchClass: number, others: ClassBits): boolean {
+  return [1, 2, 10, 11].some((interval) => has(others, (pitchClass + interval) % 12));
 }
 
 /**
@@ -36,12 +21,12 @@ function grinds(pitchClass: number, others: ReadonlySet<number>): boolean {
  */
 export function shareOf(
   notes: readonly PlacedNote[],
-  belongs: (note: PlacedNote) => boolean | undefined,
+  belongs: (note: PlacedNote, index: number) => boolean | undefined,
 ): number | undefined {
   let held = 0;
   let agreeing = 0;
-  for (const note of notes) {
-    const isOwn = belongs(note);
+  for (const [index, note] of notes.entries()) {
+    const isOwn = belongs(note, index);
     if (isOwn === undefined) continue;
     const length = note.endQuarters - note.startQuarters;
     held += length;
@@ -68,8 +53,8 @@ export function fitMoments(
   return shareOf(notes, (note) => {
     const [start, end] = [note.startQuarters, heardUntil(note)];
     const others = othersAt(moments, start + shift, end + shift, partIndex, true);
-    if (others.size < FEWEST_CLASSES) return undefined;
-    if (others.has(note.midi % 12)) return true;
+    if (classCount(others) < FEWEST_CLASSES) return undefined;
+    if (has(others, note.midi % 12)) return true;
     // A tune has suspensions and passing notes: what rubs against it alone is no displacement.
     return shift === 0 && !grinds(note.midi % 12, othersAt(moments, start, end, partIndex, false));
   });
@@ -84,8 +69,8 @@ export function fitPitches(
 ): number | undefined {
   return shareOf(notes, (note) => {
     const others = othersAt(moments, note.startQuarters, heardUntil(note), partIndex, true);
-    if (others.size < FEWEST_CLASSES - 1) return undefined;
-    return others.has((note.midi + semitones + 120) % 12);
+    if (classCount(others) < FEWEST_CLASSES - 1) return undefined;
+    return has(others, (note.midi + semitones + 120) % 12);
   });
 }
 
@@ -108,13 +93,13 @@ export function fitSteps(
   for (const note of notes) {
     const [from, to] = [note.startQuarters + shift, heardUntil(note) + shift];
     const others = othersAt(moments, from, to, partIndex, true);
-    if (others.size < FEWEST_CLASSES - 1) continue;
+    if (classCount(others) < FEWEST_CLASSES - 1) continue;
     const besides = othersAt(moments, from, to, partIndex, false);
     const length = note.endQuarters - note.startQuarters;
     held += length;
     for (const [index, step] of steps.entries()) {
       const pitchClass = (note.midi + step + 120) % 12;
-      const share = others.has(pitchClass) ? 1 : grinds(pitchClass, besides) ? 0 : NEUTRAL;
+      const share = has(others, pitchClass) ? 1 : grinds(pitchClass, besides) ? 0 : NEUTRAL;
       agreeing[index] = (agreeing[index] ?? 0) + share * length;
     }
   }

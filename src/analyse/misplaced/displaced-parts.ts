@@ -3,8 +3,9 @@ import type { Part } from '../../model/music/arrangement.ts';
 import type { Doubling } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { mean } from '../../model/music/dynamics.ts';
+import { numbersIn } from '../../model/words/plain-words.ts';
 import { fitMoments } from './displaced-fit.ts';
-import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, partnersByPart } from './line-partners.ts';
+import { FEWEST_BARS_TOGETHER, fitPartner, isOneLine, momentsAtOnsets, partnersByPart } from './line-partners.ts';
 import type { Moment } from './moments.ts';
 import type { Slip } from './passages.ts';
 import { SLIPS, apart, meet } from './passages.ts';
@@ -49,6 +50,13 @@ interface BarFit {
   readonly there: number;
 }
 
+/** Sums of the same numbers in another order differ by less. */
+const ROUNDING = 1e-9;
+
+function sumOf(numbers: readonly number[]): number {
+  return numbers.reduce((sum, number) => sum + number, 0);
+}
+
 /** Runs of neighbouring bars that fit better at the other place; a bar that fits both may lie between. */
 function runsOf(fits: readonly BarFit[]): readonly (readonly BarFit[])[] {
   const runs: BarFit[][] = [];
@@ -65,7 +73,17 @@ function runsOf(fits: readonly BarFit[]): readonly (readonly BarFit[])[] {
   });
 }
 
-type Fit = (inBar: PlacedPart['notes'], shift: number) => number | undefined;
+/** How well the notes of a bar fit where they are, and where they would be but for a slip. */
+interface Fit {
+  readonly here: (bar: number) => number | undefined;
+  readonly there: (bar: number, slip: Slip) => number | undefined;
+}
+
+/** The same, worked out once for each bar: it is asked for beside every slip and every partner. */
+function once<Made>(bars: number, make: (bar: number) => Made): (bar: number) => Made | undefined {
+  const made: { readonly value: Made }[] = [];
+  return (bar) => (bar < 0 || bar >= bars ? undefined : (made[bar] ??= { value: make(bar) }).value);
+}
 
 /**
  * Passages of background parts that fit another place better: at least four bars, all but one of four fitting better there, others that fit both
@@ -80,18 +98,24 @@ export function displacedPassages(
   doublings: readonly Doubling[],
 ): readonly DisplacedPassage[] {
   const lines = placed.map(({ notes }) => isOneLine(notes));
+  const shifts = new Map(SLIPS);
+  const shiftFor = (slip: Slip, bar: number): number => shifts.get(slip)?.(bars, bar) ?? 0;
   const partnersOf = partnersByPart(doublings);
   const passages = placed.flatMap(({ part, notes }, partIndex): DisplacedPassage[] => {
     if (part.unpitched) return [];
     const byBar = notesByBar(notes, bars);
-    const search = (fitOf: Fit, fewestBars: number, isPlausible: (run: readonly BarFit[]) => boolean): Candidate[] =>
+    const inBar = (bar: number): PlacedPart['notes'] => byBar[bar] ?? [];
+    const search = (
+      { here: fitsIn, there }: Fit,
+      fewestBars: number,
+      isPlausible: (run: readonly BarFit[]) => boolean,
+    ): Candidate[] =>
       SLIPS.flatMap(([displacement, shiftOf]) => {
-        const fits = byBar.flatMap((inBar, bar): BarFit[] => {
-          const shift = shiftOf(bars, bar);
-          if (inBar.length === 0 || shift === 0 || (front[bar]?.has(part.id) ?? false)) return [];
-          const here = fitOf(inBar, 0);
-          const there = fitOf(inBar, shift);
-          return here === undefined || there === undefined ? [] : [{ bar, here, there }];
+        const fits = bars.flatMap((_, bar): BarFit[] => {
+          if (inBar(bar).length === 0 || shiftOf(bars, bar) === 0 || (front[bar]?.has(part.id) ?? false)) return [];
+          const here = fitsIn(bar);
+          const elsewhere = here === undefined ? undefined : there(bar, displacement);
+          return here === undefined || elsewhere === undefined ? [] : [{ bar, here, there: elsewhere }];
         });
         return runsOf(fits).flatMap((run): Candidate[] => {
           const better = run.filter(({ here, there }) => there - here >= BETTER_BY).length;
@@ -104,32 +128,49 @@ export function displacedPassages(
         });
       });
     const isLine = lines[partIndex] ?? true;
-    const byMoments: Fit = (inBar, shift) => fitMoments(inBar, partIndex, moments, shift);
+    const byMoments: Fit = {
+      here: once(bars.length, (bar) => fitMoments(inBar(bar), partIndex, moments, 0)),
+      there: (bar, slip) => fitMoments(inBar(bar), partIndex, moments, shiftFor(slip, bar)),
+    };
+    const onsets = once(bars.length, (bar) => momentsAtOnsets(inBar(bar), moments, 0));
+    const onsetsBy = new Map(
+      SLIPS.map(([slip]) => [
+        slip,
+        once(bars.length, (bar) => momentsAtOnsets(inBar(bar), moments, shiftFor(slip, bar))),
+      ]),
+    );
     const hasHarmony = new Set(notes.map(({ midi }) => midi % 12)).size >= FEWEST_TONES;
     const inHarmony = hasHarmony ? search(byMoments, FEWEST_BARS, () => true) : [];
     // Beside a line that it doubles everywhere else.
     const besidePartner = placed.flatMap((other, partner): Candidate[] => {
       if (!hasHarmony) return [];
       if (partnersOf.get(part.id)?.has(other.part.id) !== true || (isLine && !lines[partner])) return [];
-      const together = byBar.flatMap((inBar, bar) => {
-        const agrees = inBar.length === 0 ? undefined : fitPartner(inBar, partner, moments, 0);
+      const here = once(bars.length, (bar) => fitPartner(inBar(bar), partner, onsets(bar) ?? []));
+      const together = bars.flatMap((_, bar) => {
+        const agrees = here(bar);
         return agrees === undefined ? [] : [{ bar, agrees }];
       });
+      const sum = sumOf(together.map(({ agrees }) => agrees));
       const goesAlong = (run: readonly BarFit[]): boolean => {
-        const inPlace = run.length >= FEWEST_BARS ? [] : run.flatMap(({ bar }) => byMoments(byBar[bar] ?? [], 0) ?? []);
+        const inPlace = run.length >= FEWEST_BARS ? [] : run.flatMap(({ bar }) => byMoments.here(bar) ?? []);
         if (inPlace.length > 0 && mean(inPlace) >= IN_HARMONY) return false;
-        const elsewhere = together.filter(({ bar }) => !run.some((each) => Math.abs(each.bar - bar) <= 1));
-        if (elsewhere.length < FEWEST_BARS_TOGETHER) return false;
+        // Bars of a run follow one another. By what all bars sum up to, most runs are turned down without a look at every bar again.
+        const [first, last] = [run[0]?.bar ?? 0, run.at(-1)?.bar ?? 0];
+        const near = numbersIn({ from: first - 1, to: last + 1 }).flatMap((bar) => here(bar) ?? []);
+        const count = together.length - near.length;
+        if (count < FEWEST_BARS_TOGETHER) return false;
+        if (sum - sumOf(near) < (PARTNER_SHARE - ROUNDING) * count) return false;
+        const elsewhere = together.filter(({ bar }) => bar < first - 1 || bar > last + 1);
         if (mean(elsewhere.map(({ agrees }) => agrees)) < PARTNER_SHARE) return false;
         // Who goes with a third one here is in his place: the partner is the displaced one.
         return !placed.some((third, thirdIndex) => {
           if (thirdIndex === partIndex || thirdIndex === partner || third.part.unpitched) return false;
-          const agreeing = run.map(({ bar }) => fitPartner(byBar[bar] ?? [], thirdIndex, moments, 0, 'outer') ?? 0);
+          const agreeing = run.map(({ bar }) => fitPartner(inBar(bar), thirdIndex, onsets(bar) ?? [], 'outer') ?? 0);
           return mean(agreeing) >= PARTNER_SHARE;
         });
       };
       return search(
-        (inBar, shift) => fitPartner(inBar, partner, moments, shift),
+        { here, there: (bar, slip) => fitPartner(inBar(bar), partner, onsetsBy.get(slip)?.(bar) ?? []) },
         FEWEST_BARS_OF_PARTNER,
         goesAlong,
       ).map(({ passage, gain }) => ({ passage: { ...passage, besideId: other.part.id }, gain }));

@@ -31,23 +31,34 @@ export function partnersByPart(doublings: readonly Doubling[]): ReadonlyMap<stri
   return partners;
 }
 
-/** Share of the notes' time, in one bar, at whose onset the partner, moved by so many quarters, has the same pitch class; undefined where it is silent. */
+/** What sounds with the onset of each note, moved by so many quarters; undefined where nothing does. */
+export function momentsAtOnsets(
+  notes: PlacedPart['notes'],
+  moments: readonly Moment[],
+  shift: number,
+): readonly (Moment | undefined)[] {
+  return notes.map(({ startQuarters }) => {
+    const from = startQuarters + shift + SAME_ONSET_QUARTERS / 2;
+    const moment = moments[firstAfter(moments, from)];
+    return moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS ? undefined : moment;
+  });
+}
+
+/**
+ * Share of the notes' time, in one bar, at whose onset the partner has the same pitch class; undefined where it is silent. `onsets`: what sounds
+ * with each note, as `momentsAtOnsets` has it where they are or moved.
+ */
 export function fitPartner(
   notes: PlacedPart['notes'],
   partner: number,
-  moments: readonly Moment[],
-  shift: number,
+  onsets: readonly (Moment | undefined)[],
   voices: 'all' | 'outer' = 'all',
 ): number | undefined {
-  return shareOf(notes, ({ startQuarters, midi }) => {
-    const from = startQuarters + shift + SAME_ONSET_QUARTERS / 2;
-    const moment = moments[firstAfter(moments, from)];
-    if (moment === undefined || moment.startQuarters > from + SAME_ONSET_QUARTERS) return undefined;
-    const own = moment.classes.filter(([part]) => part === partner);
-    if (own.length === 0) return undefined;
-    // Lowest first.
-    const classes = voices === 'all' ? own : own.filter((_, index) => index === 0 || index === own.length - 1);
-    return classes.some(([, pitchClass]) => pitchClass === midi % 12);
+  return shareOf(notes, ({ midi }, index) => {
+    const classes = onsets[index]?.byPart[partner]?.classes;
+    if (classes === undefined) return undefined;
+    const own = midi % 12;
+    return voices === 'all' ? classes.includes(own) : classes[0] === own || classes.at(-1) === own;
   });
 }
 
