@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import type { Part, Stage } from '../../src/model/music/arrangement.ts';
 import { pitchName } from '../../src/model/music/pitch.ts';
-import type { ReducedScore, WrittenEvent } from '../../src/model/music/written.ts';
+import type { ReducedScore, WrittenEvent, WrittenPart } from '../../src/model/music/written.ts';
 import { checkScore } from '../../src/notate/note-values/check-score.ts';
 import { joinLabels } from '../../src/notate/reduction/cues.ts';
-import { octaveMark } from '../../src/notate/reduction/lines.ts';
+import { linesByBar, octaveMark } from '../../src/notate/reduction/lines.ts';
 import type { Line } from '../../src/notate/reduction/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { alignEnds } from '../../src/notate/reduction/rhythm-units.ts';
@@ -134,6 +134,54 @@ describe('staves', () => {
     const upper = score.staves.findIndex(({ id }) => id === 'background-upper');
     expect(score.bars.map(({ staves }) => staves[upper]?.clef)).toEqual(score.bars.map(() => 'treble'));
     expect(voicesOf(score, 1, 'background-upper')).toEqual(['B3/2.']);
+  });
+
+  // Common practice, no source: a short score is read as a piano, treble over bass; a bass far below draws nothing up.
+  it('over a deep bass a broken chord of the tenor stands below the held chord, which keeps the treble clef', () => {
+    const bars = timelineOf(4);
+    const figures = [
+      ['A2', 'E3', 'C4', 'E4'],
+      ['F2', 'C3', 'A3', 'C4'],
+    ];
+    const broken = [0, 1, 2, 3].flatMap((bar) =>
+      Array.from({ length: 16 }, (_, at) => `${figures[bar % 2]?.[at % 4] ?? ''}:${String(4 * bar + at / 4)}:0.25`),
+    );
+    const chords = [0, 1, 2, 3].flatMap((bar) =>
+      (bar % 2 === 0 ? ['A3', 'C4', 'E4'] : ['A3', 'C4', 'F4']).map((pitch) => `${pitch}:${String(4 * bar)}:4`),
+    );
+    const score = reduced(
+      [
+        partOf('violin', 'E5:0:4 F5:4:4 E5:8:4 F5:12:4', bars, { role: 'foreground' }),
+        partOf('string-ensemble', chords.join(' '), bars),
+        partOf('guitar', broken.join(' '), bars),
+        partOf('double-bass', 'A1:0:4 F1:4:4 A1:8:4 F1:12:4', bars),
+      ],
+      bars,
+    );
+    const [upper, lower] = ['background-upper', 'background-lower'].map((name) =>
+      score.staves.findIndex(({ id }) => id === name),
+    );
+    expect(score.bars.map(({ staves }) => staves[upper ?? 0]?.clef)).toEqual(score.bars.map(() => 'treble'));
+    expect(score.bars.map(({ staves }) => staves[lower ?? 0]?.clef)).toEqual(score.bars.map(() => 'bass'));
+    for (const bar of [1, 2, 3, 4]) {
+      expect(voicesOf(score, bar, 'background-upper').join(' ')).not.toContain('/16');
+      expect(voicesOf(score, bar, 'background-lower').join(' ')).toContain('/16');
+    }
+  });
+
+  it('a note that one desk holds over the bar line and another strikes again is struck', () => {
+    const trumpets = partOf('trumpet-c', 'A4:0:8 A4:4:4', timeline);
+    const note = { midi: 69, pitch: { step: 'A', alter: 0, octave: 4 }, staff: 1, voice: 1 } as const;
+    const written: WrittenPart = {
+      partId: trumpets.id,
+      notes: [
+        { ...note, played: 0, start: 0, length: 3840 },
+        { ...note, played: 1, start: 1920, length: 1920 },
+      ],
+      doubtfulShare: 0,
+    };
+    const lines = linesByBar([trumpets], [written], scoreTimeOf(timeline.bars));
+    expect(lines[1]?.[0]?.notes).toMatchObject([{ from: 0, to: 1920, midi: 69, continues: false }]);
   });
 
   it('unison and octave doublings are one line and are named; the octave stands in it where it is the highest that sounds', () => {

@@ -48,7 +48,8 @@ function centreOf(notes: readonly LineNote[]): number {
 }
 
 function lineOf(part: Part, staff: number, voice: number, notes: LineNote[]): Line {
-  notes.sort((a, b) => a.from - b.from || a.midi - b.midi);
+  // Where one player of a part holds a key that another strikes again, the stroke is written.
+  notes.sort((a, b) => a.from - b.from || a.midi - b.midi || Number(a.continues) - Number(b.continues));
   const distinct = notes.filter((note, index) => {
     const before = notes[index - 1];
     return before?.from !== note.from || before.midi !== note.midi;

@@ -13,7 +13,14 @@ const MOST_NOTES = 4;
 const NOTE_COST = 1;
 const RHYTHM_COST = 3;
 const MOST_RHYTHMS = 2;
-const LEDGER_COST = 0.25;
+const LEDGER_COST = 0.7;
+/**
+ * What lies below C3 spans no hand: the bass of an ensemble stands under the rest wherever it sounds, a reader of the short score does not
+ * play it with the chords (common practice, no source), and its depth may not draw a middle part to the upper staff.
+ */
+const BASS_BELOW = 48;
+/** One of two staves is silent though there would be a line for each. */
+const SILENT_STAFF_COST = 1;
 /** Lowest pitch of the upper staff and highest of the lower one without a cost: A3 and E4. */
 const UPPER_FROM = 57;
 const LOWER_TO = 64;
@@ -47,7 +54,7 @@ function growingHand(pitches: readonly (readonly number[])[]): number[] {
   const costs = [0];
   for (const own of pitches) {
     for (const midi of own) {
-      low = Math.min(low, midi);
+      low = Math.min(low, Math.max(BASS_BELOW, midi));
       high = Math.max(high, midi);
       held.add(midi);
     }
@@ -93,7 +100,8 @@ function cutCosts(lines: readonly Line[], bar: GridBar): number[] {
   const below = extraRhythms([...rhythms].reverse());
   const costs = Array.from({ length: count + 1 }, (_, cut) => {
     const off = lines.reduce((sum, line, index) => sum + ledgerCost(line, index < cut ? 'upper' : 'lower'), 0);
-    return off + ((above[cut] ?? 0) + (below[count - cut] ?? 0)) * RHYTHM_COST;
+    const silent = count > 1 && (cut === 0 || cut === count) ? SILENT_STAFF_COST : 0;
+    return silent + off + ((above[cut] ?? 0) + (below[count - cut] ?? 0)) * RHYTHM_COST;
   });
   for (const { at, share } of momentsOf(lines, bar)) {
     const pitches = lines.map(({ notes }) =>
