@@ -22,6 +22,8 @@ import type { WrittenStage } from './model/music/written.ts';
 import { NO_MEMORY } from './model/memory.ts';
 import type { Finding, StageChange } from './model/readings/readings.ts';
 import { sha256Of } from './model/hashes.ts';
+import type { KnownParts } from './notate/known-parts.ts';
+import { knownParts } from './notate/known-parts.ts';
 import { notateStage } from './notate/notate-stage.ts';
 import type { Problem } from './problems/problem.ts';
 import {
@@ -291,6 +293,7 @@ function beginStage(
   stage: Stage,
   arrangement: Arrangement,
   { memory = NO_MEMORY, onProgress, beside }: Working,
+  known: KnownParts,
 ): StageUnderWay {
   const { stages, limits, accepted, title, arranger } = arrangement;
   const index = stages.indexOf(stage);
@@ -303,7 +306,7 @@ function beginStage(
     () => judgedKeys(stage, arrangement),
     async () => {
       const send = beside?.();
-      const notated = { stage, written: notateStage(stage) };
+      const notated = { stage, written: notateStage(stage, undefined, known) };
       work = send?.({ ...notated, isCurrent, judging: { limits, accepted }, credits });
       return (await work?.judged) ?? judgeStage(notated, arrangement);
     },
@@ -329,7 +332,10 @@ async function prepareDossier(
 ): Promise<DossierInput> {
   const { memory = NO_MEMORY } = options;
   const working = beside !== undefined && isWorthAnother(arrangement.stages) ? { ...options, beside } : options;
-  const underWay = arrangement.stages.map((stage) => beginStage(stage, arrangement, working));
+  const known = knownParts();
+  const underWay = arrangement.stages.map((stage) => beginStage(stage, arrangement, working, known));
+  // All that is not remembered is notated by now.
+  known.forget();
   // While another thread works there is time for it here.
   if (underWay.some((stage) => stage.beside !== undefined)) loadRenderer(effects);
   const judged = await Promise.all(underWay.map((stage) => stage.judged));

@@ -13,6 +13,7 @@ import { acceptedFindings, settingsProblems } from './user-notes-and-settings/re
 import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
+import { sharedMusic } from './shared-music.ts';
 import { withStageAudio } from './stems/stage-audio.ts';
 import { withStems } from './stems/stage-stems.ts';
 import { chosenStages, nameStages } from './stage-order/stage-names.ts';
@@ -65,8 +66,11 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
   const first = music[0];
   const only = first?.drafts.length === 1 ? identities[0]?.[0]?.id : undefined;
   const finished: FinishedStage[] = [];
-  for (const [index, stage] of music.entries())
-    finished.push(finishStage(stage, identities[index] ?? [], content, only, finished.at(-1)?.stage, read));
+  for (const [index, stage] of music.entries()) {
+    const before = finished.at(-1)?.stage;
+    const own = finishStage(stage, identities[index] ?? [], content, only, before, read);
+    finished.push({ ...own, stage: sharedMusic(own.stage, before) });
+  }
   const stages = finished.map((done) => done.stage);
   const idOf = (name: string): string => stages[music.findIndex((stage) => stage.named.raw.name === name)]?.id ?? '';
   const known = {

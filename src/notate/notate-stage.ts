@@ -10,6 +10,8 @@ import { drumVoices } from './lengths/drum-voices.ts';
 import type { Explain } from './explain.ts';
 import { freeEnds, freeGrids } from './free-time/free-time.ts';
 import { freeRemark } from './free-time/free-words.ts';
+import type { KnownParts } from './known-parts.ts';
+import { knownParts } from './known-parts.ts';
 import type { PartGrid } from './rhythm/quantised-part.ts';
 import type { GridTrust } from './score-time/grid-trust.ts';
 import { gridTrust } from './score-time/grid-trust.ts';
@@ -129,7 +131,7 @@ interface ClockedStage {
 }
 
 /** Every part with its written onsets and ends: on the beat, swung beats made even, or in free time. */
-function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined): ClockedStage {
+function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined, known: KnownParts): ClockedStage {
   const { timeline, sections } = stage;
   const places = stage.parts.map((part) => playedPlaces(part, timeline, time));
   const trust = gridTrust(places);
@@ -150,10 +152,11 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined): C
   }
   const swing = findSwing(places, time, sections);
   const clocked = swingClocks(stage.parts, places, timeline, time, swing);
-  const grids = gridsOf(clocked, time, explain);
+  const grids = gridsOf(clocked, time, explain, known);
   const swings = swing.length > 0;
   const ends = lengthsOf(
     clocked.map((part, index) => ({ ...part, grid: grids[index] as PartGrid, time, swings, explain })),
+    known,
   );
   return {
     swing,
@@ -164,16 +167,16 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined): C
 }
 
 /**
- * Writes down a stage. Pure: the same stage gives the same score, whoever listens. Times are in divisions (480 to a quarter); pitches stay sounding.
+ * Writes down a stage. Pure: the same stage gives the same score, whoever listens and whatever is known of the stage before. Times are in divisions (480 to a quarter); pitches stay sounding.
  */
-export function notateStage(stage: Stage, explain?: Explain): WrittenStage {
+export function notateStage(stage: Stage, explain?: Explain, known: KnownParts = knownParts()): WrittenStage {
   const time = scoreTimeOf(stage.timeline.bars);
   if (time.bars.length === 0) {
     const parts = stage.parts.map((part) => ({ partId: part.id, notes: [], doubtfulShare: 0 }));
     const reduced = reduce({ stage, written: parts, keys: [], chords: [], time });
     return { stageId: stage.id, parts, keys: [], chords: [], style: SILENT, reduced, onGrid: true, remarks: [] };
   }
-  const { swing, parts, remarks, onGrid, steadyBeat } = onClock(stage, time, explain);
+  const { swing, parts, remarks, onGrid, steadyBeat } = onClock(stage, time, explain, known);
   const pitched = parts.filter(({ part }) => !part.unpitched);
   const sounds = pitched.flatMap(soundsOf);
   const ringing = voicedSounds(pitched, time);
@@ -210,7 +213,9 @@ export function notateStage(stage: Stage, explain?: Explain): WrittenStage {
       };
     });
     list.sort((a, b) => a.start - b.start || a.midi - b.midi);
-    return { partId: part.id, notes: withSyllables(list, part.words), doubtfulShare: grid.doubtfulShare };
+    const sung = withSyllables(list, part.words);
+    const held = known.recall('notes', part.id, [sung], () => sung);
+    return { partId: part.id, notes: held, doubtfulShare: grid.doubtfulShare };
   });
   return {
     stageId: stage.id,

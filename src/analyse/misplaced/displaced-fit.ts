@@ -19,14 +19,11 @@ function grinds(pitchClass: number, others: ClassBits): boolean {
  * Share of the notes' time in which they belong, by `belongs`; a note for which that is undefined does not count. Undefined where none
  * counts.
  */
-export function shareOf(
-  notes: readonly PlacedNote[],
-  belongs: (note: PlacedNote, index: number) => boolean | undefined,
-): number | undefined {
+function shareOf(notes: readonly PlacedNote[], belongs: (note: PlacedNote) => boolean | undefined): number | undefined {
   let held = 0;
   let agreeing = 0;
-  for (const [index, note] of notes.entries()) {
-    const isOwn = belongs(note, index);
+  for (const note of notes) {
+    const isOwn = belongs(note);
     if (isOwn === undefined) continue;
     const length = note.endQuarters - note.startQuarters;
     held += length;

@@ -6,6 +6,7 @@ import { groupedBy } from '../../model/grouped.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { pulseQuarters } from '../../model/music/timeline.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 import type { Slice } from '../placed-notes/slices.ts';
 
 /** A tone of the others counts where it sounds with the false one for this share of its time. */
@@ -35,13 +36,35 @@ interface Beside {
   readonly first: PlacedNote;
 }
 
+type Sounding = Slice['sounding'][number];
+
+/** Who is heard first with a pitch class, and first of the other parts: beside each note one of the two. */
+interface Heard {
+  readonly first: Sounding;
+  other?: Sounding;
+}
+
+function heardIn(sounding: readonly Sounding[]): ReadonlyMap<number, Heard> {
+  const heard = new Map<number, Heard>();
+  for (const one of sounding) {
+    const known = heard.get(one.note.midi % 12);
+    if (known === undefined) heard.set(one.note.midi % 12, { first: one });
+    else if (one.partIndex !== known.first.partIndex) known.other ??= one;
+  }
+  return heard;
+}
+
+/** Keys of a keyboard: MIDI has 128. */
+const KEYS = 128;
+
 /** Gathers, by part and pitch, what sounds beside each note of a bar; for the lowest sound alone where `isBass`. */
-function besideIn(slices: readonly Slice[], isBass: boolean): ReadonlyMap<string, Beside> {
-  const found = new Map<string, Beside>();
+function besideIn(slices: readonly Slice[], isBass: boolean): readonly Beside[] {
+  const found = new Map<number, Beside>();
   for (const { startQuarters, endQuarters, sounding } of slices) {
     const length = endQuarters - startQuarters;
+    const heard = heardIn(sounding);
     for (const own of isBass ? sounding.slice(0, 1) : sounding) {
-      const key = `${String(own.partIndex)}/${String(own.note.midi)}`;
+      const key = own.partIndex * KEYS + own.note.midi;
       const beside = found.get(key) ?? {
         partIndex: own.partIndex,
         total: 0,
@@ -50,25 +73,26 @@ function besideIn(slices: readonly Slice[], isBass: boolean): ReadonlyMap<string
         first: own.note,
       };
       beside.total += length;
-      const classes = new Set<number>();
-      for (const other of sounding) {
-        if (other === own || other.partIndex === own.partIndex) continue;
-        classes.add(other.note.midi % 12);
-        if (!beside.who.has(other.note.midi % 12)) beside.who.set(other.note.midi % 12, other);
+      for (const [pitchClass, { first, other }] of heard) {
+        const one = first.partIndex === own.partIndex ? other : first;
+        if (one === undefined) continue;
+        if (!beside.who.has(pitchClass)) beside.who.set(pitchClass, one);
+        beside.held[pitchClass] = (beside.held[pitchClass] ?? 0) + length;
       }
-      for (const pitchClass of classes) beside.held[pitchClass] = (beside.held[pitchClass] ?? 0) + length;
       found.set(key, beside);
     }
   }
-  return found;
+  return [...found.values()];
+}
+
+/** Index of the first note, of notes in order, that starts at a place or after it. */
+function firstFrom(notes: readonly PlacedNote[], quarters: number): number {
+  return firstReaching(notes, ({ startQuarters }) => startQuarters >= quarters - 1e-6);
 }
 
 /** The notes of a part before and after a bar. */
 function neighbours(notes: readonly PlacedNote[], from: number, to: number): readonly (PlacedNote | undefined)[] {
-  return [
-    notes.findLast(({ startQuarters }) => startQuarters < from - 1e-6),
-    notes.find(({ startQuarters }) => startQuarters >= to - 1e-6),
-  ];
+  return [notes[firstFrom(notes, from) - 1], notes[firstFrom(notes, to)]];
 }
 
 const at = (pitchClass: number, interval: number): number => (pitchClass + interval + 12) % 12;
@@ -116,8 +140,8 @@ function besideTriad(own: number, has: (pitchClass: number) => boolean): number 
 
 /** True where the note was there before, or goes on by step: a suspension, a neighbour, an appoggiatura. */
 function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi }: PlacedNote): boolean {
-  const before = notes.findLast((note) => note.startQuarters < startQuarters - 1e-6);
-  const next = notes.find((note) => note.startQuarters >= endQuarters - 1e-6);
+  const before = notes[firstFrom(notes, startQuarters) - 1];
+  const next = notes[firstFrom(notes, endQuarters)];
   const isNear = next !== undefined && next.startQuarters <= endQuarters + 1;
   return before?.midi === midi || (isNear && Math.abs(next.midi - midi) <= STEP);
 }
@@ -144,7 +168,7 @@ export function falseTonesOf(
       const { partIndex, first: note, total } = beside;
       return against === undefined ? [] : [{ barIndex, partIndex, note, beats: total / beatQuarters, against, isBass }];
     };
-    const lowest = [...besideIn(own, true).values()];
+    const lowest = besideIn(own, true);
     const lowTotal = (index: number): number =>
       lowest.reduce((sum, { partIndex, total }) => sum + (partIndex === index ? total : 0), 0);
     const basses = lowest.flatMap((beside): FalseTone[] => {
@@ -163,7 +187,7 @@ export function falseTonesOf(
       return steps === 2 || around[0]?.midi === first.midi ? [] : toneOf(beside, right, true);
     });
     if (!strict) return basses;
-    const inner = [...besideIn(own, false).values()].flatMap((beside): FalseTone[] => {
+    const inner = besideIn(own, false).flatMap((beside): FalseTone[] => {
       const { partIndex, total, held, first } = beside;
       if (placed[partIndex]?.part.unpitched === true || isFront(barIndex, partIndex)) return [];
       if (

@@ -1,8 +1,7 @@
 /** Lines that go with another line at the unison or octave, and how well they do at a place. */
 import type { Doubling } from '../../model/readings/readings.ts';
-import { shareOf } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
-import { firstAfter } from './moments.ts';
+import { bitOf, firstAfter } from './moments.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** So many bars in common make a partner. */
@@ -54,12 +53,23 @@ export function fitPartner(
   onsets: readonly (Moment | undefined)[],
   voices: 'all' | 'outer' = 'all',
 ): number | undefined {
-  return shareOf(notes, ({ midi }, index) => {
-    const classes = onsets[index]?.byPart[partner]?.classes;
-    if (classes === undefined) return undefined;
-    const own = midi % 12;
-    return voices === 'all' ? classes.includes(own) : classes[0] === own || classes.at(-1) === own;
-  });
+  // Asked for every pair of parts in every bar: without a call for each note.
+  let held = 0;
+  let agreeing = 0;
+  for (let index = 0; index < notes.length; index++) {
+    const note = notes[index];
+    const own = onsets[index]?.byPart[partner];
+    if (note === undefined || own === undefined) continue;
+    const pitchClass = note.midi % 12;
+    const isSame =
+      voices === 'all'
+        ? (own.bits & bitOf(pitchClass)) !== 0
+        : own.classes[0] === pitchClass || own.classes.at(-1) === pitchClass;
+    const length = note.endQuarters - note.startQuarters;
+    held += length;
+    if (isSame) agreeing += length;
+  }
+  return held === 0 ? undefined : agreeing / held;
 }
 
 /** True where hardly any two notes begin together: chords go along with every line that they hold. */

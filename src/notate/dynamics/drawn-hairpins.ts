@@ -4,7 +4,9 @@
  */
 import type { DynamicMark } from '../../model/music/written.ts';
 import { DYNAMIC_LEVELS } from '../../model/music/written.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 import type { LayerSound } from './dynamic-places.ts';
+import { firstFrom } from './dynamic-places.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
 import { barIndexAtDivision, beatAt } from '../score-time/score-time.ts';
 
@@ -18,11 +20,20 @@ const MOST_SILENCE = 0.25;
 const LONGEST_STEP_BARS = 2;
 
 function silenceIn({ start, end }: Hairpin, { stretches }: LayerSound): number {
-  const heard = stretches.reduce(
-    (sum, { from, to }) => sum + Math.max(0, Math.min(end, to) - Math.max(start, from)),
-    0,
-  );
+  let heard = 0;
+  for (let index = firstReaching(stretches, ({ to }) => to > start); index < stretches.length; index++) {
+    const { from = end, to = end } = stretches[index] ?? {};
+    if (from >= end) break;
+    heard += Math.min(end, to) - Math.max(start, from);
+  }
   return 1 - heard / Math.max(1, end - start);
+}
+
+/** The nearest level among the marks from an index on, forwards or backwards. */
+function levelFrom(marks: readonly DynamicMark[], from: number, by: 1 | -1): DynamicMark | undefined {
+  let index = from;
+  while (marks[index]?.kind === 'hairpin') index += by;
+  return marks[index];
 }
 
 /** Marks from the first to the second level; undefined where either is not printed. */
@@ -42,11 +53,8 @@ export function drawnHairpins(
     const beat = beatAt(time, mark.start);
     const bar = time.bars[barIndexAtDivision(time, mark.start)]?.length ?? 1;
     const lasts = mark.end - mark.start;
-    const onsets = sound.onsets.filter((onset) => onset >= mark.start && onset <= mark.end).length;
-    const steps = stepsBetween(
-      marks.slice(0, index).findLast(({ kind }) => kind === 'level'),
-      marks.slice(index).find(({ kind }) => kind === 'level'),
-    );
+    const onsets = firstReaching(sound.onsets, (onset) => onset > mark.end) - firstFrom(sound.onsets, mark.start);
+    const steps = stepsBetween(levelFrom(marks, index - 1, -1), levelFrom(marks, index, 1));
     return (
       lasts >= FEWEST_BEATS * beat &&
       (canSwell || onsets >= FEWEST_ONSETS) &&
@@ -60,7 +68,7 @@ export function drawnHairpins(
     if (mark.kind === 'level') {
       // Where nothing led to it a mark stands at the bar line, not where a curve happened to arrive.
       const bar = time.bars[barIndexAtDivision(time, mark.start)]?.start ?? mark.start;
-      const moves = dropped !== undefined && bar > dropped.start && sound.onsets.includes(bar);
+      const moves = dropped !== undefined && bar > dropped.start && sound.onsets[firstFrom(sound.onsets, bar)] === bar;
       drawn.push(moves ? { ...mark, start: bar } : mark);
       dropped = undefined;
     } else if (isDrawn(mark, index)) drawn.push(mark);

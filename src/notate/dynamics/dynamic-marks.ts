@@ -8,6 +8,8 @@ import type { LayerSound } from './dynamic-places.ts';
 import { layerSound, standOnNotes } from './dynamic-places.ts';
 import { layerDynamics } from './played-dynamics.ts';
 import type { LayerPart } from './played-dynamics.ts';
+import { isAlike } from '../../model/alike.ts';
+import { asPlayed } from '../known-parts.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
 import { barIndexAtDivision } from '../score-time/score-time.ts';
 
@@ -112,7 +114,7 @@ const known = new WeakMap<readonly WrittenNote[], KnownMarks>();
 export function partDynamics(part: Part, notes: readonly WrittenNote[], time: ScoreTime): readonly DynamicMark[] {
   if (part.unpitched) return [];
   const before = known.get(notes);
-  if (before?.part === part && before.time === time) return before.marks;
+  if (before?.time === time && isAlike(asPlayed(before.part), asPlayed(part))) return before.marks;
   const marks = marksOfPart(part, notes, time);
   known.set(notes, { part, time, marks });
   return marks;

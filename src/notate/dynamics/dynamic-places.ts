@@ -4,6 +4,7 @@
  */
 import type { DynamicMark, WrittenNote } from '../../model/music/written.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 import { beatAt } from '../score-time/score-time.ts';
 
 /** What is heard of a layer, in divisions. */
@@ -25,16 +26,24 @@ export function layerSound(notes: readonly WrittenNote[]): LayerSound {
   return { onsets: [...new Set(inOrder.map((note) => note.start))], stretches };
 }
 
+/** Index of the first onset at a place or after it. */
+export function firstFrom(onsets: readonly number[], place: number): number {
+  return firstReaching(onsets, (onset) => onset >= place);
+}
+
 function isHeard(place: number, { stretches }: LayerSound): boolean {
-  return stretches.some(({ from, to }) => from <= place && place < to);
+  const next = stretches[firstReaching(stretches, ({ to }) => to > place)];
+  return next !== undefined && next.from <= place;
 }
 
 /** The onset of the beat that begins at `place`; in a held note that began a beat before or less, its onset; else the place itself, if something is heard. */
 function heardPlace(place: number, beat: number, sound: LayerSound): number | undefined {
-  const within = sound.onsets.find((onset) => onset >= place && onset < place + beat);
-  if (within !== undefined) return within;
+  const from = firstFrom(sound.onsets, place);
+  const next = sound.onsets[from];
+  if (next !== undefined && next < place + beat) return next;
   if (!isHeard(place, sound)) return undefined;
-  return sound.onsets.findLast((onset) => onset < place && onset >= place - beat) ?? place;
+  const before = sound.onsets[from - 1];
+  return before !== undefined && before >= place - beat ? before : place;
 }
 
 /**
@@ -47,8 +56,12 @@ export function standOnNotes(
   until: number,
   time: ScoreTime,
 ): DynamicMark[] {
-  const at = (place: number): number | undefined =>
-    heardPlace(place, beatAt(time, place), sound) ?? sound.onsets.find((onset) => onset >= place && onset < until);
+  const at = (place: number): number | undefined => {
+    const heard = heardPlace(place, beatAt(time, place), sound);
+    if (heard !== undefined) return heard;
+    const next = sound.onsets[firstFrom(sound.onsets, place)];
+    return next !== undefined && next < until ? next : undefined;
+  };
   const placed: DynamicMark[] = [];
   for (const mark of marks) {
     const start = at(mark.start);

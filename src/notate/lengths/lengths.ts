@@ -4,13 +4,23 @@
 import { groupedBy } from '../../model/grouped.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
 import { endsOfEvenRuns } from './even-runs.ts';
+import type { KnownParts } from '../known-parts.ts';
+import { asPlayed, knownParts } from '../known-parts.ts';
 import type { LengthInput } from './part-lengths.ts';
 import { endWithin, lengthsOfPart } from './part-lengths.ts';
 import { agreedEnds } from './struck-together.ts';
 
 /** Written ends in divisions of the notes of each part: after the onset, at most the end of the last bar. */
-export function lengthsOf(parts: readonly LengthInput[]): readonly (readonly number[])[] {
-  const known = parts.map(lengthsOfPart);
+export function lengthsOf(
+  parts: readonly LengthInput[],
+  before: KnownParts = knownParts(),
+): readonly (readonly number[])[] {
+  const known = parts.map((input) => {
+    const { part, grid, timeline, time, swings } = input;
+    const inputs = [asPlayed(part), grid, timeline, time, swings];
+    const { ends, open } = before.recall('lengths', part.id, inputs, () => lengthsOfPart(input));
+    return { ends: [...ends], open };
+  });
   const agreed = agreedEnds(
     known.flatMap(({ open }) =>
       open.map(({ sounded: { onset, next, ways }, ...own }) => ({ ...own, onset, next, ways })),

@@ -72,7 +72,7 @@ interface Open extends Waiting {
 
 interface PartLengths {
   /** What is known so far, by note. */
-  readonly ends: number[];
+  readonly ends: readonly number[];
   /** By staff, then onset. */
   readonly open: readonly Open[];
 }

@@ -118,16 +118,34 @@ function cutCosts(lines: readonly Line[], bar: GridBar): number[] {
   return costs;
 }
 
-/** What it costs that lines change their staff from one bar to the next. */
-function moveCost(before: ReadonlyMap<string, number>, cutBefore: number, lines: readonly Line[], cut: number): number {
-  let cost = 0;
+/**
+ * What it costs that lines change their staff from one bar to the next, by the cuts of both bars: a table with a row for each cut before. A line
+ * changes where it was above the cut and is not, or the other way round: what was above, and what is, less twice what was and is. The costs are
+ * halves, whose sums are the same in any order.
+ */
+function moveCosts(
+  before: ReadonlyMap<string, number>,
+  lines: readonly Line[],
+): (cutBefore: number, cut: number) => number {
+  const [rows, columns] = [before.size + 1, lines.length + 1];
+  const wasAbove = new Float64Array(rows);
+  const isAbove = new Float64Array(columns);
+  const both = new Float64Array(rows * columns);
   for (const [place, line] of lines.entries()) {
     const placeBefore = before.get(line.key);
-    if (placeBefore === undefined || placeBefore < cutBefore === place < cut) continue;
+    if (placeBefore === undefined) continue;
     const isTied = line.notes.some((note) => note.continues);
-    cost += isTied ? TIED_MOVE_COST : line.notes.length > 1 ? MOVING_LINE_COST : MOVE_COST;
+    const cost = isTied ? TIED_MOVE_COST : line.notes.length > 1 ? MOVING_LINE_COST : MOVE_COST;
+    for (let cutBefore = placeBefore + 1; cutBefore < rows; cutBefore++) {
+      wasAbove[cutBefore] = (wasAbove[cutBefore] ?? 0) + cost;
+      for (let cut = place + 1; cut < columns; cut++) {
+        both[cutBefore * columns + cut] = (both[cutBefore * columns + cut] ?? 0) + cost;
+      }
+    }
+    for (let cut = place + 1; cut < columns; cut++) isAbove[cut] = (isAbove[cut] ?? 0) + cost;
   }
-  return cost;
+  return (cutBefore, cut) =>
+    (wasAbove[cutBefore] ?? 0) + (isAbove[cut] ?? 0) - 2 * (both[cutBefore * columns + cut] ?? 0);
 }
 
 export interface SplitBar {
@@ -146,10 +164,11 @@ export function splitStaves(lines: readonly (readonly Line[])[], bars: readonly 
     if (bar === undefined) break;
     const own = cutCosts(here, bar);
     const from: number[] = [];
+    const moveCost = moveCosts(before, here);
     const costs = own.map((cost, cut) => {
       let least = Infinity;
       for (const [cutBefore, costBefore] of costsBefore.entries()) {
-        const total = costBefore + moveCost(before, cutBefore, here, cut);
+        const total = costBefore + moveCost(cutBefore, cut);
         if (total < least) {
           least = total;
           from[cut] = cutBefore;

@@ -80,6 +80,7 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
   const positions: number[] = [];
   const offs: number[] = [];
   const subdivision: Subdivision[] = [];
+  const ids: number[] = [];
   const crowdOf = crowds(onsets, time);
   for (const [index, onset] of onsets.entries()) {
     from[index] = cells.length;
@@ -93,9 +94,10 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
       const isHome = at === home;
       const isLast = at === time.cells.length - 1;
       if (!isHome && (at < home ? onset.place - reach > cell.start + cell.length : !spills)) continue;
+      const { isBusy, inside } = crowdOf(at);
       for (const option of subdivisionsOf(cell.length)) {
-        if (option.fewest > 2 && !crowdOf(at).isBusy) continue;
-        if (option.run !== undefined && crowdOf(at).inside !== option.run) continue;
+        if (option.fewest > 2 && !isBusy) continue;
+        if (option.run !== undefined && inside !== option.run) continue;
         const count = option.slots.length - 1;
         const near = isHome ? nearestPlace(option.slots, onset.place - cell.start) : -1;
         const forcedHere = Math.min(near, isLast ? count - 1 : count);
@@ -111,6 +113,7 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
           positions.push(place);
           offs.push(off * scale);
           subdivision.push(option);
+          ids.push(option.id);
         }
         if (isHome && cell.start + cell.length - onset.lastPlace < reach) spills = true;
       }
@@ -119,12 +122,12 @@ export function statesOf(onsets: readonly Onset[], time: ScoreTime): OnsetStates
   from[onsets.length] = cells.length;
   return {
     from,
-    cell: Int32Array.from(cells),
-    slot: Int32Array.from(slots),
-    position: Int32Array.from(positions),
-    offMs: Float64Array.from(offs),
+    cell: new Int32Array(cells),
+    slot: new Int32Array(slots),
+    position: new Int32Array(positions),
+    offMs: new Float64Array(offs),
     subdivision,
-    subdivisionId: Int32Array.from(subdivision, (option) => option.id),
+    subdivisionId: new Int32Array(ids),
   };
 }
 

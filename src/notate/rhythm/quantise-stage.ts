@@ -4,8 +4,10 @@
  */
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { Ballots, Votes } from './shared-subdivisions.ts';
-import { NO_VOTES, ballotsOf, votesOf } from './shared-subdivisions.ts';
+import { NO_VOTES, ballotsByVoter, ballotsOf, votesOf } from './shared-subdivisions.ts';
 import type { Explain } from '../explain.ts';
+import type { KnownParts } from '../known-parts.ts';
+import { asPlayed, knownParts } from '../known-parts.ts';
 import type { PartGrid } from './quantised-part.ts';
 import { hasTwoStaves, stavesOf } from '../voices/hands.ts';
 import { millisecondsPerDivision } from './onset-candidates.ts';
@@ -142,7 +144,7 @@ function gridOf({ parts, paths }: Reading): PartGrid {
 const ENSEMBLE_FINE = 1;
 
 /** All onsets of the stage read as if one player had them: the playing of many together spreads less than that of one. */
-function ensembleBallots(all: readonly PartStreams[], time: ScoreTime): Ballots[] {
+function ensembleBallots(all: readonly PartStreams[], time: ScoreTime): readonly Ballots[] {
   const streams = all.flatMap((parts) => parts.streams);
   if (streams.length < 2) return [];
   const { stream, owners } = ensembleOf(streams, time);
@@ -159,12 +161,20 @@ function ensembleBallots(all: readonly PartStreams[], time: ScoreTime): Ballots[
     apart: 1.3,
     votes: NO_VOTES,
   });
-  return streams.map((_, index) => ballotsOf(stream.states, path.states, (onset) => owners[onset] === index));
+  return ballotsByVoter(stream.states, path.states, streams.length, (onset) => owners[onset] ?? 0);
 }
 
 /** Grids of the parts of a stage, in their order. */
-export function gridsOf(parts: readonly ClockedPart[], time: ScoreTime, explain?: Explain): PartGrid[] {
-  let streams = parts.map(({ part, timeline }) => streamsOf(part, timeline, time));
+export function gridsOf(
+  parts: readonly ClockedPart[],
+  time: ScoreTime,
+  explain?: Explain,
+  known: KnownParts = knownParts(),
+): PartGrid[] {
+  let streams = parts.map(({ part, timeline }) => ({
+    ...known.recall('streams', part.id, [asPlayed(part), timeline, time], () => streamsOf(part, timeline, time)),
+    part,
+  }));
   let ballots = ensembleBallots(streams, time);
   let readings: Reading[] | undefined;
   for (let round = 0; round < ROUNDS; round++) {

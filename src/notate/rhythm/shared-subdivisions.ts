@@ -30,19 +30,30 @@ const ASSUMED_VOICES = 1;
 const MOST_TRUST = 0.6;
 const HALF_TRUSTED = 1;
 
-/** Ballots of a path through states; `include` picks the onsets that belong to the voter. */
-export function ballotsOf(states: OnsetStates, path: Int32Array, include?: (onset: number) => boolean): Ballots {
-  const byCell = new Map<number, Ballot>();
-  for (const [onset, state] of path.entries()) {
-    if (include !== undefined && !include(onset)) continue;
+/** Ballots of a path through states. */
+export function ballotsOf(states: OnsetStates, path: Int32Array): Ballots {
+  return ballotsByVoter(states, path, 1, () => 0)[0] ?? new Map<number, Ballot>();
+}
+
+/** The same of a path that several voters have together; `voterOf` says whose an onset is. */
+export function ballotsByVoter(
+  states: OnsetStates,
+  path: Int32Array,
+  voters: number,
+  voterOf: (onset: number) => number,
+): readonly Ballots[] {
+  const ballots = Array.from({ length: voters }, () => new Map<number, Ballot>());
+  for (let onset = 0; onset < path.length; onset++) {
+    const state = path[onset] as number;
+    const byCell = ballots[voterOf(onset)];
     const cell = states.cell[state] as number;
     const position = states.position[state] as number;
-    const known = byCell.get(cell);
+    const known = byCell?.get(cell);
     if (known === undefined) {
-      byCell.set(cell, { positions: new Set([position]), subdivision: states.subdivision[state]?.id ?? 0 });
+      byCell?.set(cell, { positions: new Set([position]), subdivision: states.subdivision[state]?.id ?? 0 });
     } else known.positions.add(position);
   }
-  return byCell;
+  return ballots;
 }
 
 interface Voices {

@@ -126,9 +126,28 @@ export function dossierJson(input: DossierInput, textOf: (stage: PublishedStage)
 /** Widest object or list that is kept on one line. */
 const LINE_WIDTH = 200;
 
+/** How many more values may stand in a list or record, of so many that are left, with all that is in it; negative where there are more. */
+function leftAfter(content: unknown, most: number): number {
+  let left = most - 1;
+  if (typeof content !== 'object' || content === null) return left;
+  for (const item of Object.values(content)) {
+    left = leftAfter(item, left);
+    if (left < 0) return left;
+  }
+  return left;
+}
+
+/** Each value takes two characters at least, with what parts it from the next. */
+const MOST_IN_LINE = LINE_WIDTH / 2;
+
 /** From the inside out, so that every value is made into text once. A text of several lines is longer than one line may be. */
 function layOut(content: unknown, indent: string): string {
   if (typeof content !== 'object' || content === null) return JSON.stringify(content);
+  // What is short is written at once.
+  if (leftAfter(content, MOST_IN_LINE) >= 0) {
+    const line = JSON.stringify(content);
+    if (line.length <= LINE_WIDTH) return line;
+  }
   const deeper = `${indent} `;
   const isList = Array.isArray(content);
   const items = isList

@@ -4,6 +4,7 @@ import { instrumentById } from '../../../model/music/catalogue.ts';
 import type { Family } from '../../../model/music/instrument.ts';
 import type { Style } from '../../../model/music/style.ts';
 import type { WrittenNote, WrittenStage } from '../../../model/music/written.ts';
+import { asPlayed } from '../../../notate/known-parts.ts';
 import { readsOttava } from '../../../notate/full-score/full-score.ts';
 import { partStaves } from '../../../notate/full-score/part-staves.ts';
 import { scoreTimeOf, type ScoreTime } from '../../../notate/score-time/score-time.ts';
@@ -95,6 +96,10 @@ export function fullLayout(stage: Stage, written: WrittenStage): ScoreLayout {
       unpitched: part.unpitched,
       midiChannel: part.unpitched ? PERCUSSION_CHANNEL : channelOf(pitchedIndex++),
       sounds: soundsOf(part, id, notes),
+      madeFrom: {
+        notes,
+        others: [asPlayed(part), stage.timeline.bars, signatures, written.style.style, written.onGrid],
+      },
       bars: () => {
         const bars = barsOf(part, notes, time, signatures, written.style.style);
         if (written.onGrid) return bars;

@@ -1,6 +1,6 @@
 /** A score laid out as MusicXML wants it: parts, each with its bars; what all parts share stands once. */
 import type { Meter } from '../../../model/music/timeline.ts';
-import type { DynamicLevel, KeySpan, ScoreSyllable, StaffBar } from '../../../model/music/written.ts';
+import type { DynamicLevel, KeySpan, ScoreSyllable, StaffBar, WrittenNote } from '../../../model/music/written.ts';
 import type { SwingDirection } from '../../../notate/swing/swing-mark.ts';
 import type { PitchInterval } from '../../../notate/keys/written-pitch.ts';
 
@@ -55,6 +55,8 @@ export interface PartLayout {
   readonly sounds: readonly PartSound[];
   /** Made when they are written, so that the parts of a long piece need not all be held at once. Parallel to the layout's frames. */
   readonly bars: () => readonly PartBar[];
+  /** All that the bars and sounds are made from but its id, where that is known: the notes, and whatever else. */
+  readonly madeFrom?: { readonly notes: readonly WrittenNote[]; readonly others: readonly unknown[] };
 }
 
 /** What a bar has besides notes, the same for all parts. */

@@ -1,8 +1,10 @@
 /** The whole document: score-partwise, MusicXML 4.0. */
 import type { Arrangement, Stage } from '../../../model/music/arrangement.ts';
+import { isAlike } from '../../../model/alike.ts';
+import type { WrittenNote } from '../../../model/music/written.ts';
 import { element } from '../../../draw/svg.ts';
 import { partText } from './measure-xml.ts';
-import type { PartLayout, PartSound, ScoreLayout } from '../layout/score-layout.ts';
+import type { BarFrame, PartLayout, PartSound, ScoreLayout } from '../layout/score-layout.ts';
 import { oneLine, plainTag, textTag } from '../xml-text.ts';
 
 const PROLOGUE =
@@ -51,6 +53,37 @@ function partList(parts: readonly PartLayout[]): string {
   return `<part-list>\n${text}</part-list>\n`;
 }
 
+interface KnownText {
+  readonly others: readonly unknown[];
+  readonly id: string;
+  readonly text: string;
+}
+
+/** By the notes: many stages have the same. */
+const known = new WeakMap<readonly WrittenNote[], KnownText>();
+
+/** The frame of a bar as all parts but the first see it: without what stands over the score. */
+function besideFirst({ number, startDivisions, lengthDivisions, meter, showMeter, mode }: BarFrame): object {
+  return { number, startDivisions, lengthDivisions, meter, showMeter, mode };
+}
+
+/** The text of a part, taken from that of another stage where the part is the same, under another number perhaps. */
+function knownPartText(layout: ScoreLayout, index: number): string {
+  const { madeFrom, id = '' } = layout.parts[index] ?? {};
+  if (madeFrom === undefined || index === 0) return partText(layout, index);
+  const others = [...madeFrom.others, layout.frames.map(besideFirst)];
+  const before = known.get(madeFrom.notes);
+  if (before === undefined || !isAlike(before.others, others)) {
+    const text = partText(layout, index);
+    known.set(madeFrom.notes, { others, id, text });
+    return text;
+  }
+  // No text of a user has a bracket of a tag in it.
+  return before.text
+    .replace(`<part id="${before.id}"`, `<part id="${id}"`)
+    .replaceAll(`<instrument id="${before.id}-`, `<instrument id="${id}-`);
+}
+
 /** What a score says of the whole piece. */
 export type ScoreCredits = Pick<Arrangement, 'title' | 'arranger'>;
 
@@ -64,6 +97,6 @@ export function scoreText(arrangement: ScoreCredits, stage: Stage, layout: Score
     `${textTag('movement-title', stage.title)}\n` +
     `<identification>${creator}<encoding><software>arrangement-dossier</software></encoding></identification>\n` +
     partList(layout.parts);
-  const parts = layout.parts.map((_, index) => partText(layout, index)).join('');
+  const parts = layout.parts.map((_, index) => knownPartText(layout, index)).join('');
   return `${PROLOGUE}${element('score-partwise', { version: '4.0' }, `\n${header}${parts}`)}\n`;
 }
