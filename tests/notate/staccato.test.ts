@@ -56,6 +56,17 @@ describe('a staccato dot', () => {
     expect(dotsOf(written({ instrument: 'flute', notes }))).toBe(0);
   });
 
+  it('stands in every take at the short notes of a hand, and at none of the longer ones between them', () => {
+    const mixed = evenly(0.5, 0.5, 48).map((note, index) =>
+      index % 4 === 3 ? ([note[0], note[1], 0.79] as const) : note,
+    );
+    for (let seed = 1; seed <= 12; seed++) {
+      const notes = written({ instrument: 'clarinet-bflat', notes: mixed, seed });
+      const isDotted = notes.map(({ ornament }) => ornament?.staccato === true);
+      expect(isDotted).toEqual(mixed.map(([, , share]) => share < 0.6));
+    }
+  });
+
   it('turns stabs between the beats into eighths, not sixteenths and their rests', () => {
     const stabs: Playing['notes'] = Array.from({ length: 24 }, (_, beat) => [beat + 0.5, 0.5, 0.35] as const);
     const notes = written({ instrument: 'organ', notes: stabs });

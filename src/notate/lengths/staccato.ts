@@ -21,6 +21,13 @@ export interface ValuedNote {
 /** Where half of the notes sound for no more of their value than this they are short, all but those that sound for more than that. */
 const SHORT_SHARE = 0.6;
 const DOUBTFUL_SHARE = 0.8;
+/** Short and other chords of a value are two kinds where they lie apart by so many times their spreads and the others sound for so much. */
+const TWO_HEAPS = 2.2;
+const LONG_SHARE = 0.72;
+/** Who rings on for more than this is of neither kind. */
+const MOST_SHARE = 1.5;
+/** Where fewer than one in so many sound for more than a doubtful share, they too are short. */
+const RARE = 12;
 /** A chord of the other hand is as short as this. */
 const ALIKE_SHARE = 0.66;
 /** A shorter silence than this is the lift between two notes: the hand needs it. */
@@ -28,8 +35,8 @@ const LEAST_GAP_MS = 64;
 /** So many chords before and after have the same habit, within so much time (four whole notes). */
 const NEAR = 12;
 const NEAR_DIVISIONS = 7680;
-/** Whether they are short or only lifted is asked of more of those that may be short. */
-const FAR = 48;
+/** As many chords is the hand elsewhere worth, where its chords of one value are of one kind. */
+const HABIT_TRUST = 3;
 /** As many of one value make a habit. */
 const FEWEST = 4;
 /** What dies away says little by when it is damped, but a hand on a fretted neck damps on purpose. */
@@ -44,33 +51,114 @@ interface Chord {
   readonly gapMs: number;
 }
 
+/** What the chords of one value in one hand have in common. */
+interface Habit {
+  readonly share: number;
+  /** Between short ones and others, where there are both. */
+  readonly border: number | undefined;
+  /** Up to this share one is short. */
+  readonly limit: number;
+}
+
 /** Indices of the notes of a part that have a dot. */
 export function staccatoOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]): ReadonlySet<number> {
   const dotted = new Set<number>();
   if (part.unpitched || (STRUCK_FAMILIES.has(part.family) && !DAMPED.has(part.instrument))) return dotted;
-  for (const [, own] of groupedBy(notes, ({ staff }) => staff)) {
+  const hands = [...groupedBy(notes, ({ staff }) => staff).values()].map((own) => {
     const chords = chordsOf(part, timeline, own);
-    const short = new Set(chords.filter((_, place) => isShortHere(near(chords, place))));
-    chords.forEach((chord, place) => {
-      if (!short.has(chord) || chord.share > DOUBTFUL_SHARE) return;
-      const gaps = around(chords, place, FAR).flatMap((other) => (short.has(other) ? [-other.gapMs] : []));
-      if (middle(gaps) <= -LEAST_GAP_MS) for (const index of chord.notes) dotted.add(index);
-    });
+    const habits = habitsOf(chords);
+    const short = new Set(
+      chords.filter((chord, place) => isShortHere(chord, near(chords, place), habits.get(chord.value))),
+    );
+    return { chords, habits, short };
+  });
+  const gaps = new Map(
+    [
+      ...groupedBy(
+        hands.flatMap(({ short }) => [...short]),
+        ({ value }) => value,
+      ),
+    ].map(([value, alike]) => [value, middle(alike.map(({ gapMs }) => gapMs))]),
+  );
+  for (const { chords, habits, short } of hands) {
+    for (const chord of chords) {
+      if (!short.has(chord) || chord.share > (habits.get(chord.value)?.limit ?? DOUBTFUL_SHARE)) continue;
+      if ((gaps.get(chord.value) ?? 0) >= LEAST_GAP_MS) for (const index of chord.notes) dotted.add(index);
+    }
   }
-  for (const index of inBothHands(part, timeline, notes, dotted)) dotted.add(index);
-  return dotted;
+  return new Set([...dotted, ...hands.flatMap(({ chords }) => inBothHands(chords, dotted, hands))]);
 }
 
-/** What one hand strikes with a dotted chord of the other, as long and nearly as short, has the dot too. */
+/** What one hand strikes with a dotted chord of the other, as long and nearly as short, has the dot too, unless it is none of its habits. */
 function inBothHands(
-  part: Part,
-  timeline: Timeline,
-  notes: readonly ValuedNote[],
+  chords: readonly Chord[],
   dotted: ReadonlySet<number>,
+  hands: readonly { readonly chords: readonly Chord[] }[],
 ): readonly number[] {
-  const spans = new Set(notes.filter(({ index }) => dotted.has(index)).map(spanKey));
-  const others = notes.filter((note) => !dotted.has(note.index) && spans.has(spanKey(note)));
-  return chordsOf(part, timeline, others).flatMap((chord) => (chord.share <= ALIKE_SHARE ? chord.notes : []));
+  const others = new Map<string, Chord>();
+  for (const other of hands) {
+    if (other.chords === chords) continue;
+    for (const chord of other.chords)
+      if (chord.notes.some((index) => dotted.has(index))) others.set(chordKey(chord), chord);
+  }
+  return chords.flatMap((chord, place) => {
+    const other = others.get(chordKey(chord));
+    if (other === undefined || chord.notes.some((index) => dotted.has(index))) return [];
+    const alike = near(chords, place);
+    const share =
+      alike.length >= FEWEST
+        ? middle(alike.map((one) => one.share))
+        : (chord.share * chord.notes.length + other.share * other.notes.length) /
+          (chord.notes.length + other.notes.length);
+    return share <= ALIKE_SHARE ? chord.notes : [];
+  });
+}
+
+function chordKey({ start, value }: Chord): string {
+  return `${String(start)}:${String(value)}`;
+}
+
+function habitsOf(chords: readonly Chord[]): ReadonlyMap<number, Habit> {
+  return new Map(
+    [...groupedBy(chords, ({ value }) => value)].map(([value, alike]) => {
+      const shares = alike.map(({ share }) => share);
+      const limit =
+        shares.filter((share) => share > DOUBTFUL_SHARE).length * RARE <= shares.length ? MOST_SHARE : DOUBTFUL_SHARE;
+      const border = borderOf(shares);
+      return [value, { share: middle(shares), border, limit: border ?? limit }];
+    }),
+  );
+}
+
+/**
+ * The border between two heaps of numbers, where they lie in two and the lower one is short: the cut that leaves the least spread within both
+ * (N. Otsu, IEEE Trans. Systems, Man, and Cybernetics 9(1), 1979, from memory). Undefined where there is but one heap.
+ */
+function borderOf(shares: readonly number[]): number | undefined {
+  const sorted = shares.filter((share) => share <= MOST_SHARE).sort((a, b) => a - b);
+  const sums = [0];
+  const squares = [0];
+  for (const [at, share] of sorted.entries()) {
+    sums.push((sums[at] as number) + share);
+    squares.push((squares[at] as number) + share * share);
+  }
+  const heap = (from: number, to: number): { readonly mean: number; readonly spread: number } => {
+    const count = to - from;
+    const mean = ((sums[to] as number) - (sums[from] as number)) / count;
+    return { mean, spread: Math.max(0, (squares[to] as number) - (squares[from] as number) - count * mean * mean) };
+  };
+  let least = Infinity;
+  let cut = 0;
+  for (let at = FEWEST; at <= sorted.length - FEWEST; at++) {
+    const within = heap(0, at).spread + heap(at, sorted.length).spread;
+    if (within < least) [least, cut] = [within, at];
+  }
+  if (cut === 0) return undefined;
+  const [lower, upper] = [heap(0, cut), heap(cut, sorted.length)];
+  const spread = Math.sqrt(lower.spread / cut) + Math.sqrt(upper.spread / (sorted.length - cut));
+  if (lower.mean > SHORT_SHARE || upper.mean < LONG_SHARE || upper.mean - lower.mean < TWO_HEAPS * spread)
+    return undefined;
+  return (lower.mean + upper.mean) / 2;
 }
 
 function spanKey({ start, end }: ValuedNote): string {
@@ -109,25 +197,34 @@ function chordsOf(part: Part, timeline: Timeline, notes: readonly ValuedNote[]):
 }
 
 /** So many chords before and after one that are as long as it, and itself. */
-function around(chords: readonly Chord[], place: number, count: number): Chord[] {
-  const { value } = chords[place] as Chord;
-  return chords.slice(Math.max(0, place - count), place + count + 1).filter((other) => other.value === value);
-}
-
 function near(chords: readonly Chord[], place: number): Chord[] {
-  const { start } = chords[place] as Chord;
-  return around(chords, place, NEAR).filter((other) => Math.abs(other.start - start) <= NEAR_DIVISIONS);
+  const { start, value } = chords[place] as Chord;
+  return chords
+    .slice(Math.max(0, place - NEAR), place + NEAR + 1)
+    .filter((other) => other.value === value && Math.abs(other.start - start) <= NEAR_DIVISIONS);
 }
 
 function middle(numbers: readonly number[]): number {
   return [...numbers].sort((a, b) => a - b)[numbers.length >> 1] ?? Infinity;
 }
 
-/** Whether chords of one value, near one another, are short by habit. */
-function isShortHere(alike: readonly Chord[]): boolean {
-  return (
-    alike.length >= FEWEST &&
-    (alike[0]?.value ?? Infinity) <= LONGEST_DOTTED &&
-    middle(alike.map(({ share }) => share)) <= SHORT_SHARE
-  );
+/** Whether chords of one value, near one another, are short by habit; few of them are held against their hand elsewhere. */
+function isShortHere(chord: Chord, alike: readonly Chord[], habit: Habit | undefined): boolean {
+  if (alike.length < FEWEST || chord.value > LONGEST_DOTTED) return false;
+  const here = middle(alike.map(({ share }) => share));
+  if (habit?.border === undefined) {
+    const whole = Math.min(MOST_SHARE, habit?.share ?? here);
+    return alike.length * here + HABIT_TRUST * whole <= (alike.length + HABIT_TRUST) * SHORT_SHARE;
+  }
+  return here <= SHORT_SHARE || runAround(chord, alike, habit.border) >= FEWEST;
+}
+
+/** How many in a row around a chord are short. */
+function runAround(chord: Chord, alike: readonly Chord[], border: number): number {
+  const place = alike.indexOf(chord);
+  let from = place;
+  while ((alike[from]?.share ?? Infinity) <= border) from--;
+  let to = place;
+  while ((alike[to]?.share ?? Infinity) <= border) to++;
+  return Math.max(0, to - from - 1);
 }
