@@ -64,6 +64,13 @@ function asLine(notes: readonly WrittenNote[]): Line {
 }
 
 describe('a rest that was written', () => {
+  it('does not begin before a long note was let go, in any take, however long the silence after it is', () => {
+    const long: Line = [...[0, 4, 8, 12].map((start) => [start, 3.5] as const), [28, 4]];
+    const manner: Manner = (seconds, _, wave) => seconds * (0.955 + 0.015 * wave);
+    for (let seed = 1; seed <= 12; seed++)
+      expect(asLine(written(long, { instrument: 'sax-alto', manner, seed }))[3]).toEqual([12, 3.5]);
+  });
+
   const playings = Object.entries(MANNERS).flatMap(([name, manner]) =>
     ['oboe', 'violin', 'trumpet', 'piano', 'guitar'].map((instrument) => [instrument, name, manner] as const),
   );

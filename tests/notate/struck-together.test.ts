@@ -5,9 +5,15 @@ const HALF = 960;
 const QUARTER = 480;
 
 /** A player who is so sure of a half note, and for the rest of a quarter. */
-function player(sureOfHalf: number, next = 1920): Parameters<typeof agreedEnds>[0][number] {
+function player(sureOfHalf: number, next: number | 'end' = 1920): Parameters<typeof agreedEnds>[0][number] {
   const ways = [HALF, QUARTER].map((end) => ({ end, measures: [], cost: 0, follows: false, canBeShort: true }));
-  return { onset: 0, next, struck: false, ways, chances: [sureOfHalf, 1 - sureOfHalf] };
+  return {
+    onset: 0,
+    next: next === 'end' ? undefined : next,
+    struck: false,
+    ways,
+    chances: [sureOfHalf, 1 - sureOfHalf],
+  };
 }
 
 // Common practice, no source: players of a section who begin and go on together are written with one value.
@@ -18,6 +24,11 @@ describe('what is struck together', () => {
 
   it('keeps the value of who is clearly held shorter', () => {
     expect(agreedEnds([player(0.9), player(0.8), player(0.05)])).toEqual([HALF, HALF, QUARTER]);
+  });
+
+  it('ends together in the last chord, where somebody is less sure than elsewhere', () => {
+    expect(agreedEnds([player(0.9), player(0.8), player(0.15)])).toEqual([HALF, HALF, QUARTER]);
+    expect(agreedEnds([player(0.9, 'end'), player(0.8, 'end'), player(0.15, 'end')])).toEqual([HALF, HALF, HALF]);
   });
 
   it('is not asked of those who go on elsewhere', () => {

@@ -209,7 +209,7 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
   function soundedOf(notes: readonly number[], { onset, next, chosen }: ChordPlace, held: number): Sounded {
     const whole = next ?? time.end;
     const left = isStruck(notes[0] ?? 0) || held < LEFT_AT_ONCE * (whole - onset);
-    const limit = left ? Math.min(whole, borderAfter(time, onset, onset + 0.9 * held)) : whole;
+    const limit = left ? Math.min(whole, borderAfter(time, onset, onset + held)) : whole;
     const nextFrom = (): number | undefined => next;
     const measuresTo = measuresOf(notes, onset, held, whole);
     return {

@@ -16,7 +16,9 @@ export interface Weighed {
 }
 
 /** Who is so many times likelier to have another value than the others keeps it (ours, set on the folders of the tuning half). */
-const CLEARLY = Math.log(2.5);
+const CLEARLY = Math.log(3.5);
+/** What nothing follows is a last chord: all let go together unless one is much likelier to have another value. */
+const CLEARLY_LAST = Math.log(20);
 const LEAST_CHANCE = 1e-12;
 
 /** What it costs to write each end that is open to a note instead of its likeliest one. */
@@ -48,15 +50,16 @@ export function agreedEnds(notes: readonly Weighed[]): number[] {
   );
   for (const [, group] of together) {
     if (new Set(group.map(({ at }) => ends[at])).size < 2) continue;
+    const clearly = group[0]?.note.next === undefined ? CLEARLY_LAST : CLEARLY;
     const own = group.map(({ note }) => lossesOf(note));
     const open = new Set(group.map(({ at }) => ends[at] as number));
     const shared = leastOf(
       new Map(
-        [...open].map((end) => [end, own.reduce((sum, one) => sum + Math.min(CLEARLY, one.get(end) ?? CLEARLY), 0)]),
+        [...open].map((end) => [end, own.reduce((sum, one) => sum + Math.min(clearly, one.get(end) ?? clearly), 0)]),
       ),
     );
     for (const [place, { at }] of group.entries()) {
-      if ((own[place]?.get(shared) ?? Infinity) < CLEARLY) ends[at] = shared;
+      if ((own[place]?.get(shared) ?? Infinity) < clearly) ends[at] = shared;
     }
   }
   return ends;
