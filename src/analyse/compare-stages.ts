@@ -16,9 +16,9 @@ import {
   playedAnew,
   type LevelByBar,
 } from './compare/edits/line-edits.ts';
-import { notesLike } from './compare/edits/notes-like.ts';
+import { keepsOrder, listedOnce, notesLike, type PlacedNotes } from './compare/edits/notes-like.ts';
 import { onceEach } from '../model/once-each.ts';
-import { meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
+import { barPairs, meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
 import { matchFindings } from './compare/matches/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/matches/match-parts.ts';
 import { barsUnder } from './compare/matches/part-sides.ts';
@@ -54,14 +54,34 @@ const codesOfNotes = onceEach((notes: readonly BarNote[]): readonly number[] =>
   ),
 );
 
-function codesOf(parts: readonly BarPart[], notes: ReadonlyMap<string, readonly BarNote[]>): readonly PartCodes[] {
-  return parts.map(({ part }) => ({ part, codes: () => codesOfNotes(notes.get(part.id) ?? []) }));
+function codesOf(
+  parts: readonly BarPart[],
+  notesOf: (id: string) => readonly BarNote[] | undefined,
+): readonly PartCodes[] {
+  return parts.map(({ part }) => ({ part, codes: () => codesOfNotes(notesOf(part.id) ?? []) }));
 }
 
-function levelsOf(compared: ComparedStage, bars: readonly Bar[]): LevelByBar {
-  const byNumber = new Map(compared.readings?.balance.map((reading) => [reading.bar, reading.partsDb]));
-  const byBar = bars.map(({ number }) => byNumber.get(number));
-  return (partId, bar) => byBar[bar]?.[partId];
+const NO_LEVELS: LevelByBar = () => () => undefined;
+
+const levelsOf = onceEach((readings: StageReadings) =>
+  onceEach((bars: readonly Bar[]): LevelByBar => {
+    const byNumber = new Map(readings.balance.map((reading) => [reading.bar, reading.partsDb]));
+    const byBar = bars.map(({ number }) => byNumber.get(number));
+    const known = new Map<string, (bar: number) => number | undefined>();
+    return (partId) => {
+      const found = known.get(partId);
+      if (found !== undefined) return found;
+      const levels = byBar.map((partsDb) => partsDb?.[partId]);
+      const made = (bar: number): number | undefined => levels[bar];
+      known.set(partId, made);
+      return made;
+    };
+  }),
+);
+
+/** Estimated levels of a stage by index of these bars. */
+function levelsIn({ readings }: ComparedStage, bars: readonly Bar[]): LevelByBar {
+  return readings === undefined ? NO_LEVELS : levelsOf(readings)(bars);
 }
 
 function sortedNumbers(numbers: Iterable<number>): number[] {
@@ -127,29 +147,38 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const alignment = alignBars(contentsAt(0), barContents(partsAfter, barsAfter, common, 0), candidates.map(contentsAt));
   const notesAfter = settled(partsAfter, barsAfter, (bar) => ((alignment.beforeOf[bar] ?? -1) < 0 ? -1 : bar));
   const later = new Map(partsAfter.map((item) => [item.part.id, item]));
+  const isInOrder = keepsOrder(alignment);
   const unraised = new Map(
-    partsBefore.map((item) => {
-      const place = (bar: number): number => alignment.afterOf[bar] ?? -1;
-      return [item.part.id, notesLike(item, later.get(item.part.id), notesAfter.get(item.part.id), barsAfter, place)];
+    partsBefore.map((item): [string, PlacedNotes] => {
+      const { id } = item.part;
+      return [id, notesLike(item, later.get(id), notesAfter.get(id), barsAfter, alignment, isInOrder)];
     }),
   );
   const shifts = barShifts(unraised, notesAfter, barsAfter, candidates);
   const isShifted = shifts.ofBar.some((shift) => shift !== 0);
   const notesBefore = isShifted
-    ? new Map([...unraised].map(([id, notes]) => [id, raised(notes, (bar) => shifts.ofBar[bar] ?? 0)]))
+    ? new Map(
+        [...unraised].map(([id, placed]) => [
+          id,
+          listedOnce(() => raised(placed.notes(), (bar) => shifts.ofBar[bar] ?? 0)),
+        ]),
+      )
     : unraised;
-  const match = matchParts(codesOf(partsBefore, notesBefore), codesOf(partsAfter, notesAfter));
+  const match = matchParts(
+    codesOf(partsBefore, (id) => notesBefore.get(id)?.notes()),
+    codesOf(partsAfter, (id) => notesAfter.get(id)),
+  );
   const lines = match.lines.map((line) => followLine(line, notesBefore, notesAfter));
   const semitones = commonShift(lines);
   const isEstimated = [before, after].every(({ readings }) => (readings?.balance.length ?? 0) > 0);
-  const levelBefore = levelsOf(before, barsBefore);
-  const levelAfter = levelsOf(after, barsAfter);
+  const levelBefore = levelsIn(before, barsBefore);
+  const levelAfter = levelsIn(after, barsAfter);
   const context = {
     semitones,
     isShifted: isShifted || semitones !== 0,
     barsAfter,
     beforeOf: alignment.beforeOf,
-    levelBefore: (partId: string, bar: number) => levelBefore(earlierOf(partId), bar),
+    levelBefore: (partId: string) => levelBefore(earlierOf(partId)),
     levelAfter,
     // A bar that was parted is measured as a whole in the one stage and by halves in the other.
     isMeasured: (bar: number) => isEstimated && !barred.isRebarred.has(alignment.beforeOf[bar] ?? -1),
@@ -166,12 +195,12 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
       gained,
     })),
     ...match.removed.map((oldId): PartFate => {
-      const notes = notesBefore.get(oldId) ?? [];
-      return { oldId, newId: undefined, before: notes, after: [], lost: notes, gained: [] };
+      const notes = notesBefore.get(oldId)?.notes() ?? [];
+      return { oldId, newId: undefined, before: () => notes, after: [], lost: notes, gained: [] };
     }),
     ...match.added.map((newId): PartFate => {
       const notes = notesAfter.get(newId) ?? [];
-      return { oldId: undefined, newId, before: [], after: notes, lost: [], gained: notes };
+      return { oldId: undefined, newId, before: () => [], after: notes, lost: [], gained: notes };
     }),
   ];
   const passages = givenPassages(fates);
@@ -201,7 +230,8 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     partId,
     bars: sortedNumbers(music.flatMap((edit) => (edit.partId === partId ? edit.bars : []))),
   }));
-  const meter = meterDifferences(barsBefore, barsAfter, alignment.beforeOf);
+  const pairs = barPairs(barsBefore, barsAfter, alignment.beforeOf);
+  const meter = meterDifferences(pairs);
   const barOrder = barOrderOf(alignment, barsBefore, barsAfter, barred.beginsBar);
   const whole = new Map(partsAfter.map((item) => [item.part.id, item.notes]));
   const successor = new Map(
@@ -226,7 +256,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     bars: sortedNumbers([
       ...changed.flatMap((item) => item.bars),
       ...match.added.flatMap((id) => soundingNumbers(whole.get(id) ?? [], barsAfter)),
-      ...match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id) ?? [], barsAfter)),
+      ...match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id)?.notes() ?? [], barsAfter)),
       ...barOrder.inserted,
       ...barOrder.appended,
       ...[...meter, ...barred.rebarred, ...shifts.shifted].flatMap(({ from, to }) =>
@@ -235,7 +265,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     ]),
     semitones: shifts.semitones + semitones,
     barOrder,
-    tempo: tempoChanges(barsBefore, barsAfter, alignment.beforeOf),
+    tempo: tempoChanges(pairs),
     meter,
     rebarred: barred.rebarred,
     shifted: shifts.shifted,

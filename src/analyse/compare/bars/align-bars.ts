@@ -30,6 +30,7 @@ export interface BarAlignment {
 function comesSecond(one: readonly BarContent[], other: readonly BarContent[]): boolean {
   if (one.length !== other.length) return one.length < other.length;
   for (let bar = 0; bar < one.length; bar++) {
+    if (one[bar] === other[bar]) continue;
     const codes = one[bar]?.all() ?? [];
     const otherCodes = other[bar]?.all() ?? [];
     if (codes.length !== otherCodes.length) return codes.length < otherCodes.length;

@@ -21,8 +21,8 @@ const MOST_KEPT = 1_000_000;
 
 /** The codes of one stage by the places that they have in a list of all of them. */
 interface Codes {
-  /** Each once, ascending. */
-  readonly codes: Float64Array;
+  /** Each once, ascending; of up to 2047 parts all are numbers that the engine handles without making objects of them. */
+  readonly codes: Uint32Array;
   /** How often each stands in the stage. */
   readonly counts: Int32Array;
   /** Their places in `codes`, bar by bar: those of a bar from its start on; one more start marks the end. */
@@ -46,20 +46,30 @@ function startsOf(sizes: Int32Array): Uint32Array {
 }
 
 const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
-  const starts = startsOf(Int32Array.from(contents, ({ common }) => common.length));
-  const every = new Float64Array(starts.at(-1) ?? 0);
-  contents.forEach(({ common }, bar) => {
-    every.set(common, starts[bar] ?? 0);
-  });
+  const sizes = new Int32Array(contents.length);
+  const lengths = new Float64Array(contents.length);
+  for (let bar = 0; bar < contents.length; bar++) {
+    sizes[bar] = contents[bar]?.common.length ?? 0;
+    lengths[bar] = contents[bar]?.commonLength ?? 0;
+  }
+  const starts = startsOf(sizes);
+  const every = new Uint32Array(starts.at(-1) ?? 0);
+  for (let bar = 0; bar < contents.length; bar++) every.set(contents[bar]?.common ?? [], starts[bar] ?? 0);
   const codes = every.slice().sort();
   let count = 0;
-  for (const code of codes) if (count === 0 || code !== codes[count - 1]) codes[count++] = code;
+  for (let at = 0; at < codes.length; at++) {
+    const code = codes[at] ?? 0;
+    if (count === 0 || code !== codes[count - 1]) codes[count++] = code;
+  }
   const placeOf = new Map<number, number>();
   for (let place = 0; place < count; place++) placeOf.set(codes[place] ?? 0, place);
   const ids = new Uint32Array(every.length);
-  for (let at = 0; at < every.length; at++) ids[at] = placeOf.get(every[at] ?? 0) ?? 0;
   const counts = new Int32Array(count);
-  for (const id of ids) counts[id] = (counts[id] ?? 0) + 1;
+  for (let at = 0; at < every.length; at++) {
+    const id = placeOf.get(every[at] ?? 0) ?? 0;
+    ids[at] = id;
+    counts[id] = (counts[id] ?? 0) + 1;
+  }
   const barStarts = startsOf(counts);
   const bars = new Uint32Array(ids.length);
   const next = barStarts.slice();
@@ -78,7 +88,6 @@ const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
       last = rank;
     }
   }
-  const lengths = Float64Array.from(contents, ({ commonLength }) => commonLength);
   return { codes: codes.slice(0, count), counts, ids, starts, bars, barStarts, notes, sounding, lengths };
 });
 
@@ -128,15 +137,19 @@ function lastAlike(length: number, lengthAfter: number, count: number): boolean 
   return Math.abs(length - lengthAfter) <= LENGTH_TOLERANCE * count;
 }
 
+function areEqual(some: readonly number[], others: readonly number[]): boolean {
+  if (some.length !== others.length) return false;
+  for (let at = 0; at < some.length; at++) if (some[at] !== others[at]) return false;
+  return true;
+}
+
 /** True where two bars are as alike as bars can be. */
 export function isSameBar(one: BarContent | undefined, other: BarContent | undefined): boolean {
   if (one === undefined || other === undefined) return false;
   if (one === other) return true;
-  const isSame = (some: readonly number[], others: readonly number[]): boolean =>
-    some.length === others.length && some.every((code, index) => code === others[index]);
-  if (!isSame(one.common, other.common)) return false;
+  if (!areEqual(one.common, other.common)) return false;
   const count = one.common.length;
-  return count > 0 ? lastAlike(one.commonLength, other.commonLength, count) : isSame(one.all(), other.all());
+  return count > 0 ? lastAlike(one.commonLength, other.commonLength, count) : areEqual(one.all(), other.all());
 }
 
 /** Likeness, 0..1, of one bar of a stage to every bar of another. */
@@ -173,7 +186,8 @@ export function likenessRows(before: readonly BarContent[], after: readonly BarC
   const old = codesOf(before);
   const fresh = codesOf(after);
   const weights = weightsOf(old, fresh);
-  const totals = Float64Array.from(after, (_, bar) => weightIn(fresh, weights.after, bar));
+  const totals = new Float64Array(after.length);
+  for (let bar = 0; bar < totals.length; bar++) totals[bar] = weightIn(fresh, weights.after, bar);
   return keptRows(before.length, after.length, (row, one) => {
     const content = before[one];
     if (content === undefined) return;

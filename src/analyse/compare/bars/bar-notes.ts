@@ -139,8 +139,14 @@ export interface NotesByBar {
   readonly bars: readonly number[];
 }
 
+const NO_NOTES: NotesByBar = { in: () => NONE, countIn: () => 0, bars: [] };
+
 /** The notes of a part by the index of their bar. Notes of a bar that stand together are not copied until they are asked for. */
-export const notesByBar = onceEach((notes: readonly BarNote[]): NotesByBar => {
+export function notesByBar(notes: readonly BarNote[]): NotesByBar {
+  return notes.length === 0 ? NO_NOTES : byBarOf(notes);
+}
+
+const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
   const bars: number[] = [];
   const starts: number[] = [];
   const counts: number[] = [];

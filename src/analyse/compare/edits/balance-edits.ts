@@ -170,16 +170,19 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
   const unmuted = new Set<number>();
   const isHeardIn = (note: BarNote, bar: number): boolean =>
     overlapWith(note, bars[bar]) >= Math.min(LEAST_HELD_DIVISIONS, note.length);
-  for (let place = 0; place < match.kept.after.length; place++) {
-    const before = match.kept.before[place];
-    const after = match.kept.after[place];
-    if (before === undefined || after === undefined) continue;
-    if (changed[after.bar] === 0 && endsInItsBar(bars, after)) continue;
+  const look = (before: BarNote, after: BarNote): void => {
+    if (changed[after.bar] === 0 && endsInItsBar(bars, after)) return;
     const last = lastBarUnder(bars, after);
     for (let bar = after.bar; bar <= last; bar++) {
       const how = changed[bar] ?? 0;
       if (how !== 0 && isHeardIn(before, bar) && isHeardIn(after, bar)) (how === MUTED ? muted : unmuted).add(bar);
     }
+  };
+  for (const note of match.kept.same()) look(note, note);
+  for (let place = 0; place < match.kept.after.length; place++) {
+    const before = match.kept.before[place];
+    const after = match.kept.after[place];
+    if (before !== undefined && after !== undefined) look(before, after);
   }
   return [
     ...(muted.size === 0 ? [] : [{ partId, kind: 'muted' as const, bars: numbersOf(bars, muted) }]),

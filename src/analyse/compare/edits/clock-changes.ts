@@ -6,16 +6,23 @@ import type { Bar } from '../../../model/music/timeline.ts';
 /** A smaller difference comes from rounding in the files. */
 const TEMPO_APART = 0.01;
 
-interface BarPair {
+export interface BarPair {
   readonly before: Bar;
   readonly after: Bar;
 }
 
-function pairsOf(before: readonly Bar[], after: readonly Bar[], beforeOf: readonly number[]): readonly BarPair[] {
-  return after.flatMap((bar, index): BarPair[] => {
-    const earlier = before[beforeOf[index] ?? -1];
-    return earlier === undefined ? [] : [{ before: earlier, after: bar }];
-  });
+/** The bars that both stages have, in the order of the later one. */
+export function barPairs(
+  before: readonly Bar[],
+  after: readonly Bar[],
+  beforeOf: readonly number[],
+): readonly BarPair[] {
+  const pairs: BarPair[] = [];
+  for (let index = 0; index < after.length; index++) {
+    const [earlier, bar] = [before[beforeOf[index] ?? -1], after[index]];
+    if (earlier !== undefined && bar !== undefined) pairs.push({ before: earlier, after: bar });
+  }
+  return pairs;
 }
 
 /** Quarter notes per minute through the whole bar. */
@@ -41,16 +48,12 @@ function endsOf(run: readonly BarPair[]): { readonly from: number; readonly to: 
 }
 
 /** Runs of bars that are faster, or slower, than they were; medians of the bars' mean tempos. */
-export function tempoChanges(
-  before: readonly Bar[],
-  after: readonly Bar[],
-  beforeOf: readonly number[],
-): readonly TempoChange[] {
+export function tempoChanges(pairs: readonly BarPair[]): readonly TempoChange[] {
   const kindOf = (pair: BarPair): string => {
     const ratio = meanTempo(pair.after) / meanTempo(pair.before);
     return ratio > 1 + TEMPO_APART ? 'faster' : ratio < 1 / (1 + TEMPO_APART) ? 'slower' : '';
   };
-  return runsOf(pairsOf(before, after, beforeOf), kindOf).map((run) => ({
+  return runsOf(pairs, kindOf).map((run) => ({
     ...endsOf(run),
     before: median(run.map((pair) => meanTempo(pair.before))) ?? 0,
     after: median(run.map((pair) => meanTempo(pair.after))) ?? 0,
@@ -58,15 +61,12 @@ export function tempoChanges(
 }
 
 /** Runs of bars with another meter. */
-export function meterDifferences(
-  before: readonly Bar[],
-  after: readonly Bar[],
-  beforeOf: readonly number[],
-): readonly MeterDifference[] {
+export function meterDifferences(pairs: readonly BarPair[]): readonly MeterDifference[] {
   const text = ({ meter }: Bar): string => `${meter.numerator}/${meter.denominator}`;
-  const kindOf = (pair: BarPair): string =>
-    text(pair.before) === text(pair.after) ? '' : `${text(pair.before)} ${text(pair.after)}`;
-  return runsOf(pairsOf(before, after, beforeOf), kindOf).flatMap((run) => {
+  const isSame = ({ before: { meter: one }, after: { meter: other } }: BarPair): boolean =>
+    one === other || (one.numerator === other.numerator && one.denominator === other.denominator);
+  const kindOf = (pair: BarPair): string => (isSame(pair) ? '' : `${text(pair.before)} ${text(pair.after)}`);
+  return runsOf(pairs, kindOf).flatMap((run) => {
     const first = run[0];
     return first === undefined ? [] : [{ ...endsOf(run), before: first.before.meter, after: first.after.meter }];
   });

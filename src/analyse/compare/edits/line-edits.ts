@@ -4,13 +4,23 @@ import type { PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { shapedAlike } from './balance-edits.ts';
 import { raised, type BarNote } from '../bars/bar-notes.ts';
-import { joinedNotes, matchNotes, standAsBefore, type KeptNotes, type NoteMatch } from '../matches/match-notes.ts';
+import {
+  countOf,
+  joinedNotes,
+  matchNotes,
+  NONE_SAME,
+  PLAYED,
+  standAsBefore,
+  type KeptNotes,
+  type NoteMatch,
+} from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
 import type { PartLine } from '../matches/match-parts.ts';
 import { partEdits } from './part-edits.ts';
 import { matchTakes } from './match-takes.ts';
 import { barsUnder } from '../matches/part-sides.ts';
 import { isPlayedAnew } from './played-timing.ts';
+import { listedOnce, type PartedNotes, type PlacedNotes } from './notes-like.ts';
 
 /** A part was moved as a whole where this share of its notes stands at one interval from where it stood. */
 const WHOLE_PART = 0.8;
@@ -25,22 +35,26 @@ export interface FollowedLine {
   /** True where every note stands, is played and is set as it was. */
   readonly isUntouched: boolean;
   /** Notes of either stage in bars that both have. */
-  readonly before: readonly BarNote[];
+  readonly before: () => readonly BarNote[];
+  /** How many those of the earlier stage are. */
+  readonly count: number;
+  /** The same bar by bar, where one part is compared with the part of its id. */
+  readonly parted: PartedNotes | undefined;
   readonly after: readonly BarNote[];
 }
 
-/** Estimated level of a part by bar index. */
-export type LevelByBar = (partId: string, bar: number) => number | undefined;
+/** Estimated levels of a part, by bar index. */
+export type LevelByBar = (partId: string) => (bar: number) => number | undefined;
 
 /** Of a single part the very list. */
-function notesOf(ids: readonly string[], notes: ReadonlyMap<string, readonly BarNote[]>): readonly BarNote[] {
+function notesOf(ids: readonly string[], notesOfPart: (id: string) => readonly BarNote[]): readonly BarNote[] {
   const [id, another] = ids;
-  return id !== undefined && another === undefined ? (notes.get(id) ?? []) : ids.flatMap((one) => notes.get(one) ?? []);
+  return id !== undefined && another === undefined ? notesOfPart(id) : ids.flatMap(notesOfPart);
 }
 
 /** True where no part that has notes is without pitch. */
-function havePitch(ids: readonly string[], notes: ReadonlyMap<string, readonly BarNote[]>): boolean {
-  return ids.every((id) => notes.get(id)?.[0]?.part.unpitched !== true);
+function havePitch(ids: readonly string[], isUnpitched: (id: string) => boolean): boolean {
+  return !ids.some(isUnpitched);
 }
 
 /** Share of the notes that stand where they stood, in the same order: of either stage, the lesser share. */
@@ -60,26 +74,61 @@ function stayedShare(old: readonly BarNote[], fresh: readonly BarNote[]): number
   return stayed / Math.max(1, old.length, fresh.length);
 }
 
+/** A line without what is known of the intervals in it. */
+type Sides = Pick<FollowedLine, 'before' | 'after' | 'parted'>;
+
+function isUntouchedLine({ before, after, parted }: Sides): boolean {
+  const [old, fresh] = parted === undefined ? [before(), after] : [parted.before, parted.after];
+  if (old === fresh) return true;
+  const isShapedAlike = shapedAlike();
+  return standAsBefore(old, fresh) && fresh.every((note, index) => isShapedAlike(old[index] ?? note, note));
+}
+
+/** Interval at which notes that may have been touched stand now. */
+function intervalOf({ before, after, parted }: Sides): number | undefined {
+  if (parted === undefined) {
+    const old = before();
+    return stayedShare(old, after) >= WHOLE_PART ? 0 : shiftOf(old, after, WHOLE_PART);
+  }
+  const { sameCount, before: old, after: fresh } = parted;
+  const share = sameCount / Math.max(1, sameCount + old.length, sameCount + fresh.length);
+  return share >= WHOLE_PART ? 0 : shiftOf(old, fresh, WHOLE_PART, sameCount);
+}
+
 /** Gathers the notes of a line and finds the interval by which it moved. */
 export function followLine(
   line: PartLine,
-  before: ReadonlyMap<string, readonly BarNote[]>,
+  before: ReadonlyMap<string, PlacedNotes>,
   after: ReadonlyMap<string, readonly BarNote[]>,
 ): FollowedLine {
-  const old = notesOf(line.before, before);
-  const fresh = notesOf(line.after, after);
-  const isShapedAlike = shapedAlike();
-  const isPitched = havePitch(line.before, before) && havePitch(line.after, after);
-  const isUntouched =
-    line.before.length === 1 &&
-    line.after.length === 1 &&
-    (old === fresh ||
-      (standAsBefore(old, fresh) && fresh.every((note, index) => isShapedAlike(old[index] ?? note, note))));
-  const semitones = (): number | undefined => {
-    if (isUntouched && old.length > 0) return 0;
-    return stayedShare(old, fresh) >= WHOLE_PART ? 0 : shiftOf(old, fresh, WHOLE_PART);
+  const [[id, another], [newId, anotherNew]] = [line.before, line.after];
+  const isOne = id !== undefined && another === undefined && newId !== undefined && anotherNew === undefined;
+  const notesBefore = (one: string): readonly BarNote[] => before.get(one)?.notes() ?? [];
+  const notesAfter = (one: string): readonly BarNote[] => after.get(one) ?? [];
+  const sides: Sides = {
+    before: listedOnce(() => notesOf(line.before, notesBefore)).notes,
+    after: notesOf(line.after, notesAfter),
+    parted: isOne && id === newId ? before.get(id)?.parted : undefined,
   };
-  return { line, semitones: isPitched ? semitones() : undefined, isPitched, isUntouched, before: old, after: fresh };
+  // Of a part that is parted both sides are set up alike.
+  const isUnpitched = (one: readonly BarNote[]): boolean => one[0]?.part.unpitched === true;
+  const isPitched =
+    havePitch(line.after, (one) => isUnpitched(notesAfter(one))) &&
+    (sides.parted === undefined
+      ? havePitch(line.before, (one) => isUnpitched(notesBefore(one)))
+      : !isUnpitched(sides.parted.before));
+  const isUntouched = isOne && isUntouchedLine(sides);
+  const count =
+    sides.parted === undefined ? sides.before().length : sides.parted.sameCount + sides.parted.before.length;
+  const semitones = isUntouched && count > 0 ? 0 : undefined;
+  return {
+    ...sides,
+    line,
+    semitones: isPitched ? (semitones ?? intervalOf(sides)) : undefined,
+    isPitched,
+    isUntouched,
+    count,
+  };
 }
 
 /**
@@ -87,7 +136,7 @@ export function followLine(
  * that moved by octaves moved on its own.
  */
 export function commonShift(lines: readonly FollowedLine[]): number {
-  const pitched = lines.filter((line) => line.isPitched && line.before.length > 0 && line.after.length > 0);
+  const pitched = lines.filter((line) => line.isPitched && line.count > 0 && line.after.length > 0);
   const weight = (some: readonly FollowedLine[]): number => some.reduce((sum, line) => sum + line.after.length, 0);
   const intervals = new Set(pitched.flatMap(({ semitones }) => semitones ?? []));
   for (const semitones of intervals) {
@@ -124,7 +173,7 @@ function transposition(found: FollowedLine, context: LineContext): readonly Part
 /** A line with its notes at the pitch of the later stage, and what became of them. */
 export interface MatchedLine {
   readonly found: FollowedLine;
-  readonly before: readonly BarNote[];
+  readonly before: () => readonly BarNote[];
   readonly match: NoteMatch;
 }
 
@@ -135,8 +184,12 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
   };
 }
 
-function keptAll({ before, after }: FollowedLine): NoteMatch {
-  return { kept: { before, after, laterSeconds: after.map(() => 0), lengthened: [] }, lost: [], gained: [] };
+/** Every note of a line that nobody touched. */
+function keptAll({ before: olds, after: news, parted }: FollowedLine): NoteMatch {
+  const { before, after } = parted ?? { before: olds(), after: news };
+  const { sameCount, same } = parted ?? NONE_SAME;
+  const kept = { sameCount, same, before, after, laterSeconds: after.map(() => 0), lengthened: [] };
+  return { kept, lost: [], gained: [] };
 }
 
 /** Matches the notes of all lines. */
@@ -146,12 +199,16 @@ export function matchLines(
 ): readonly MatchedLine[] {
   const pace = paceOf(barsAfter);
   const plain = lines.map((found): MatchedLine => {
-    const before = raised(found.before, found.semitones ?? semitones);
-    return {
-      found,
-      before,
-      match: before === found.before && found.isUntouched ? keptAll(found) : matchNotes(before, found.after, pace),
-    };
+    const shift = found.semitones ?? semitones;
+    const { parted } = found;
+    if (shift === 0) {
+      const { before, isUntouched } = found;
+      if (isUntouched) return { found, before, match: keptAll(found) };
+      if (parted !== undefined)
+        return { found, before, match: matchNotes(parted.before, parted.after, pace, PLAYED, parted) };
+    }
+    const { notes: before } = listedOnce(() => raised(found.before(), shift));
+    return { found, before, match: matchNotes(before(), found.after, pace) };
   });
   let all: KeptNotes | undefined;
   const allKept = (): KeptNotes => (all ??= joinedNotes(plain.map(({ match }) => match.kept)));
@@ -179,7 +236,7 @@ function inUnison(notes: readonly BarNote[]): ReadonlySet<BarNote> {
 /** Where two parts are one track, a pitch that both hold ends with the first of them: nobody wrote another length. */
 function withoutUnisons({ found, before }: Omit<MatchedLine, 'match'>, kept: KeptNotes): KeptNotes {
   if (found.line.before.length === found.line.after.length || kept.lengthened.length === 0) return kept;
-  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [inUnison(before), inUnison(found.after)];
+  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [inUnison(before()), inUnison(found.after)];
   const isUnison = (place: number): boolean =>
     olds?.has(kept.before[place]) === true || news?.has(kept.after[place]) === true;
   return { ...kept, lengthened: kept.lengthened.filter((place) => !isUnison(place)) };
@@ -192,7 +249,7 @@ const FEWEST_NOTES = 8;
 export function playedAnew(lines: readonly MatchedLine[]): (line: MatchedLine) => boolean {
   const isAnew = new Map(
     lines.flatMap((line) =>
-      line.match.kept.after.length < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const],
+      countOf(line.match.kept) < FEWEST_NOTES ? [] : [[line, isPlayedAnew(line.match.kept)] as const],
     ),
   );
   const count = [...isAnew.values()].filter(Boolean).length;
@@ -212,6 +269,7 @@ export function lineEdits(
   const [oldId] = line.before;
   if (partId === undefined || oldId === undefined) return [];
   const isOne = line.before.length === 1 && line.after.length === 1;
+  const levelBefore = context.levelBefore(oldId);
   const edits = partEdits({
     partId,
     before,
@@ -227,8 +285,8 @@ export function lineEdits(
     secondsPerQuarter: paceOf(bars),
     isOne,
     isMeasured: context.isMeasured,
-    levelBefore: (bar) => context.levelBefore(oldId, context.beforeOf[bar] ?? -1),
-    levelAfter: (bar) => context.levelAfter(partId, bar),
+    levelBefore: (bar) => levelBefore(context.beforeOf[bar] ?? -1),
+    levelAfter: context.levelAfter(partId),
   });
   return [...transposition(found, context), ...edits];
 }

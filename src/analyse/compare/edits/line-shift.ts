@@ -1,7 +1,6 @@
 /** By which interval notes as a whole stand higher or lower than before. */
 import type { BarNote } from '../bars/bar-notes.ts';
 import { LOWEST, PITCHES, TOLERANCE_DIVISIONS } from '../matches/match-notes.ts';
-import { onceEach } from '../../../model/once-each.ts';
 
 /** Chords in their order: pitches that begin within the same thirty-second, low to high. */
 interface Chords {
@@ -13,7 +12,7 @@ interface Chords {
   readonly starts: Int32Array;
 }
 
-const chordsOf = onceEach((notes: readonly BarNote[]): Chords => {
+function chordsOf(notes: readonly BarNote[]): Chords {
   const codes = new Float64Array(notes.length);
   let isSorted = true;
   let last = -Infinity;
@@ -41,7 +40,7 @@ const chordsOf = onceEach((notes: readonly BarNote[]): Chords => {
   }
   starts[count] = codes.length;
   return { count, midi, places, starts };
-});
+}
 
 /** The chord at a place, or a step before or after it, of those from `near` on; -1 where there is none. */
 function nearestChord({ places, count }: Chords, near: number, place: number): number {
@@ -54,11 +53,19 @@ function nearestChord({ places, count }: Chords, near: number, place: number): n
   return found;
 }
 
-/** The interval by which `least` of the notes, chord for chord, stand higher than before; undefined where there is none. */
-export function shiftOf(before: readonly BarNote[], after: readonly BarNote[], least: number): number | undefined {
+/**
+ * The interval by which `least` of the notes, chord for chord, stand higher than before; undefined where there is none. `sameCount`: so many
+ * more stand where they stood.
+ */
+export function shiftOf(
+  before: readonly BarNote[],
+  after: readonly BarNote[],
+  least: number,
+  sameCount = 0,
+): number | undefined {
   const olds = chordsOf(before);
   const news = chordsOf(after);
-  const votes = new Map<number, number>();
+  const votes = new Map<number, number>(sameCount > 0 ? [[0, sameCount]] : []);
   // Neighbouring chords mostly moved alike: their votes are put down together.
   let running = 0;
   let runningVotes = 0;
@@ -87,6 +94,6 @@ export function shiftOf(before: readonly BarNote[], after: readonly BarNote[], l
   }
   if (runningVotes > 0) votes.set(running, (votes.get(running) ?? 0) + runningVotes);
   const [best] = [...votes].sort((a, b) => b[1] - a[1] || Math.abs(a[0]) - Math.abs(b[0]));
-  if (best === undefined || best[1] < least * Math.max(before.length, after.length)) return undefined;
+  if (best === undefined || best[1] < least * (sameCount + Math.max(before.length, after.length))) return undefined;
   return best[0];
 }

@@ -2,7 +2,7 @@
  * Notes that are the same though they were played in anew more loosely than a thirty-second or 50 ms: how loosely, the part itself says.
  * The same written bar played twice is not rewritten, wherever the reading puts single notes of either take.
  */
-import { joinedNotes, matchNotes, type KeptNotes, type NoteMatch } from '../matches/match-notes.ts';
+import { countOf, joinedNotes, matchNotes, type KeptNotes, type NoteMatch } from '../matches/match-notes.ts';
 import { isPlayedAnew, middleOf, spreadOf } from './played-timing.ts';
 
 /** Fewer notes do not tell how loosely a part is played. */
@@ -16,8 +16,8 @@ const LEAST_QUARTERS = 0.5;
 /** The spread of the notes found so far is too small while the widest are missing: it is asked again with those found by it. */
 const ROUNDS = 2;
 
-function laterOf({ laterSeconds }: KeptNotes): readonly number[] {
-  return laterSeconds.some(Number.isNaN) ? laterSeconds.filter((later) => !Number.isNaN(later)) : laterSeconds;
+function laterOf({ laterSeconds, sameCount }: KeptNotes): readonly number[] {
+  return [...new Array<number>(sameCount).fill(0), ...laterSeconds.filter((later) => !Number.isNaN(later))];
 }
 
 /** Logarithm of how much longer a note is held than before; NaN where one of the two has no performance. */
@@ -30,7 +30,10 @@ function longerAt({ before, after }: KeptNotes, place: number): number {
 /** Lengths that scatter from note to note are the player's: only one that differs by far more than the others was written otherwise. */
 function withinTouch(kept: KeptNotes, known: KeptNotes): KeptNotes {
   if (kept.lengthened.length === 0) return kept;
-  const longer = known.after.map((_, place) => longerAt(known, place)).filter((ratio) => !Number.isNaN(ratio));
+  const longer = [
+    ...known.same().flatMap(({ playedLength = 0 }) => (playedLength > 0 ? [0] : [])),
+    ...known.after.map((_, place) => longerAt(known, place)).filter((ratio) => !Number.isNaN(ratio)),
+  ];
   const most = SCATTERS * spreadOf(longer);
   const lengthened = kept.lengthened.filter((place) => {
     const ratio = longerAt(kept, place);
@@ -49,14 +52,14 @@ export function matchTakes(
   all: () => KeptNotes,
   secondsPerQuarter: (bar: number) => number,
 ): NoteMatch {
-  const known = plain.kept.after.length < FEWEST_NOTES ? all() : plain.kept;
-  if (known.after.length < FEWEST_NOTES || !isPlayedAnew(known)) return plain;
+  const known = countOf(plain.kept) < FEWEST_NOTES ? all() : plain.kept;
+  if (countOf(known) < FEWEST_NOTES || !isPlayedAnew(known)) return plain;
   let match = plain;
   for (let round = 0; round < ROUNDS && match.lost.length > 0 && match.gained.length > 0; round++) {
-    const later = laterOf(match.kept.after.length < FEWEST_NOTES ? all() : match.kept);
+    const later = laterOf(countOf(match.kept) < FEWEST_NOTES ? all() : match.kept);
     const tolerance = Math.min(MOST_SECONDS, SCATTERS * spreadOf(later));
     const found = matchNotes(match.lost, match.gained, secondsPerQuarter, { tolerance, middle: middleOf(later) });
-    if (found.kept.after.length === 0) break;
+    if (countOf(found.kept) === 0) break;
     match = { kept: joinedNotes([match.kept, found.kept]), lost: found.lost, gained: found.gained };
   }
   return { ...match, kept: withinTouch(match.kept, known) };

@@ -1,30 +1,54 @@
-/** Notes of the earlier stage at their places in the later one, those of the later one themselves wherever nothing differs. */
+/** Notes of the earlier stage at their places in the later one; bars in which nothing differs are set apart, so that nobody looks at them again. */
 import type { Bar } from '../../../model/music/timeline.ts';
 import { hasCurves, isSetUpAlike, shapedAlike } from './balance-edits.ts';
 import { notesAmong, placedIn, type BarNote, type BarPart } from '../bars/bar-notes.ts';
-import { areAlike, columnsOf } from '../bars/note-columns.ts';
+import { areAlike, columnsOf, type NoteColumns } from '../bars/note-columns.ts';
+import type { SameNotes } from '../matches/match-notes.ts';
 
-function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boolean {
-  return some.length === others.length && some.every((note, at) => note === others[at]);
+/** A part in bars that both stages have, parted into bars that are the same in the part of that id in the later stage, and the rest. */
+export interface PartedNotes extends SameNotes {
+  /** The notes of all other bars, in either stage. */
+  readonly before: readonly BarNote[];
+  readonly after: readonly BarNote[];
 }
 
-/**
- * The notes of a part at their places among the bars of the later stage. Bars of `later`, the part of the same id, that hold the same
- * notes, played and set the same, are taken from there: no comparison has to look at them again. `laterNotes`: its notes in
- * bars that both stages have; the very list comes back where nothing differs.
- */
-export function notesLike(
-  item: BarPart,
-  later: BarPart | undefined,
-  laterNotes: readonly BarNote[] | undefined,
-  bars: readonly Bar[],
-  barOf: (bar: number) => number,
-): readonly BarNote[] {
-  if (later === undefined || laterNotes === undefined || !isSetUpAlike(item.part, later.part))
-    return notesAmong(item, bars, barOf);
+/** The notes of a part of the earlier stage at their places in the later one, in bars that both have. */
+export interface PlacedNotes {
+  /** All of them, listed once somebody asks; the very list of the later stage where nothing differs. */
+  readonly notes: () => readonly BarNote[];
+  /** Where the bars follow one another alike in both stages and the later one has a part of the same id that is set up alike. */
+  readonly parted?: PartedNotes;
+}
+
+/** The same notes, listed once somebody asks. */
+export function listedOnce(list: () => readonly BarNote[]): PlacedNotes {
+  let made: readonly BarNote[] | undefined;
+  return { notes: () => (made ??= list()) };
+}
+
+/** Which bar of one stage is which of the other, by index; less than 0 where there is none. */
+export interface BarPlaces {
+  readonly afterOf: readonly number[];
+  readonly beforeOf: readonly number[];
+}
+
+/** True where no bar was moved: those that both stages have follow one another alike. */
+export function keepsOrder({ afterOf }: BarPlaces): boolean {
+  let last = -1;
+  for (let bar = 0; bar < afterOf.length; bar++) {
+    const place = afterOf[bar] ?? -1;
+    if (place < 0) continue;
+    if (place < last) return false;
+    last = place;
+  }
+  return true;
+}
+
+/** True where so many notes of two parts, from a place on in either, are written, played and set alike. */
+function sameTest(item: BarPart, later: BarPart): (from: number, fromLater: number, count: number) => boolean {
   const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
   const isShapedAlike = hasCurves(item.part) || hasCurves(later.part) ? shapedAlike() : undefined;
-  const areSame = (from: number, fromLater: number, count: number): boolean => {
+  return (from, fromLater, count) => {
     if (item.notes === later.notes && from === fromLater) return true;
     if (!areAlike(own, from, models, fromLater, count)) return false;
     for (let at = 0; at < count && isShapedAlike !== undefined; at++) {
@@ -34,25 +58,81 @@ export function notesLike(
     }
     return true;
   };
-  // Made in full length: it would be copied again and again while it grows.
-  const placed = new Array<BarNote>(item.notes.length);
-  let count = 0;
-  for (let ownBar = 0; ownBar + 1 < own.starts.length; ownBar++) {
-    const from = own.starts[ownBar] ?? 0;
-    const end = own.starts[ownBar + 1] ?? 0;
-    if (from === end) continue;
-    const bar = barOf(ownBar);
+}
+
+const startOf = ({ starts }: NoteColumns, bar: number): number => starts[Math.min(bar, starts.length - 1)] ?? 0;
+
+/** Parts the notes bar by bar; `sameBars` becomes 1 at the later stage's bars in which nothing differs. */
+function parted(
+  item: BarPart,
+  later: BarPart,
+  bars: readonly Bar[],
+  beforeOf: readonly number[],
+  sameBars: Uint8Array,
+): PartedNotes {
+  const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
+  const areSame = sameTest(item, later);
+  const before: BarNote[] = [];
+  const after: BarNote[] = [];
+  let sameCount = 0;
+  for (let bar = 0; bar < bars.length; bar++) {
+    const ownBar = beforeOf[bar] ?? -1;
     const place = bars[bar];
-    if (place === undefined) continue;
-    const fromLater = models.starts[bar] ?? 0;
-    const endLater = models.starts[bar + 1] ?? fromLater;
-    const isSame = end - from === endLater - fromLater && areSame(from, fromLater, end - from);
+    if (ownBar < 0 || place === undefined) continue;
+    const [from, end] = [startOf(own, ownBar), startOf(own, ownBar + 1)];
+    const [fromLater, endLater] = [startOf(models, bar), startOf(models, bar + 1)];
+    const count = end - from;
+    if (count > 0 && count === endLater - fromLater && areSame(from, fromLater, count)) {
+      sameCount += count;
+      sameBars[bar] = 1;
+      continue;
+    }
     for (let at = from; at < end; at++) {
-      const note = isSame ? later.notes[at - from + fromLater] : item.notes[at];
-      if (note !== undefined) placed[count++] = isSame ? note : placedIn(note, bar, place);
+      const note = item.notes[at];
+      if (note !== undefined) before.push(placedIn(note, bar, place));
+    }
+    for (let at = fromLater; at < endLater; at++) {
+      const note = later.notes[at];
+      if (note !== undefined) after.push(note);
     }
   }
-  placed.length = count;
-  if (isSameList(placed, laterNotes)) return laterNotes;
-  return isSameList(placed, item.notes) ? item.notes : placed;
+  const same = (): readonly BarNote[] => later.notes.filter((note) => sameBars[note.bar] === 1);
+  return { sameCount, same, before, after };
+}
+
+function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boolean {
+  return some.length === others.length && some.every((note, at) => note === others[at]);
+}
+
+/**
+ * The notes of a part at their places among the bars of the later stage. Bars of `later`, the part of the same id, that hold the same
+ * notes, played and set the same, are taken from there. `laterNotes`: its notes in bars that both stages have.
+ */
+export function notesLike(
+  item: BarPart,
+  later: BarPart | undefined,
+  laterNotes: readonly BarNote[] | undefined,
+  bars: readonly Bar[],
+  { afterOf, beforeOf }: BarPlaces,
+  isInOrder: boolean,
+): PlacedNotes {
+  const placeOf = (bar: number): number => afterOf[bar] ?? -1;
+  if (later === undefined || laterNotes === undefined || !isInOrder || !isSetUpAlike(item.part, later.part))
+    return listedOnce(() => notesAmong(item, bars, placeOf));
+  const sameBars = new Uint8Array(bars.length);
+  const found = parted(item, later, bars, beforeOf, sameBars);
+  const all = (): readonly BarNote[] => {
+    if (found.before.length === 0 && found.after.length === 0) return laterNotes;
+    const placed: BarNote[] = [];
+    let at = 0;
+    let atLater = 0;
+    for (let bar = 0; bar < bars.length; bar++) {
+      while ((laterNotes[atLater]?.bar ?? bar) < bar) atLater++;
+      if (sameBars[bar] === 1)
+        for (let note = laterNotes[atLater]; note?.bar === bar; note = laterNotes[++atLater]) placed.push(note);
+      for (let note = found.before[at]; note?.bar === bar; note = found.before[++at]) placed.push(note);
+    }
+    return isSameList(placed, item.notes) ? item.notes : placed;
+  };
+  return { ...listedOnce(all), parted: found };
 }

@@ -60,9 +60,10 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     return set;
   };
   const hasOthers = match.lost.length + match.gained.length > 0;
-  const beforeByBar = notesByBar(hasOthers ? before : []);
+  const olds = hasOthers ? before() : [];
+  const beforeByBar = notesByBar(olds);
   const afterByBar = notesByBar(hasOthers ? after : []);
-  const soundedBefore = soundingBars(hasOthers ? before : [], bars);
+  const soundedBefore = soundingBars(olds, bars);
   const soundsAfter = soundingBars(hasOthers ? after : [], bars);
   const editAt = (bar: number): BarEdit => {
     if (!soundedBefore.has(bar)) return { kind: 'extended' };

@@ -8,7 +8,7 @@ export interface PartFate {
   /** Id in the earlier stage, where it is one part there. */
   readonly oldId: string | undefined;
   readonly newId: string | undefined;
-  readonly before: readonly BarNote[];
+  readonly before: () => readonly BarNote[];
   readonly after: readonly BarNote[];
   readonly lost: readonly BarNote[];
   readonly gained: readonly BarNote[];
@@ -29,8 +29,9 @@ const LINE_SHARE = 0.75;
 const LEAST_DOUBLED_BARS = 2;
 const LEAST_DOUBLED_NOTES = 6;
 
+/** Of notes of one part. */
 function isPitched(notes: readonly BarNote[]): boolean {
-  return notes.every(({ part }) => !part.unpitched);
+  return notes[0]?.part.unpitched !== true;
 }
 
 /** Where a note is played, in divisions from the start of bar 1; where it is written if it has no performance. */
@@ -113,14 +114,15 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
   const sides = fates.map((fate) => ({
     id: fate.newId,
     isPitched: isPitched(fate.after),
-    after: notesByBar(fate.after),
+    after: () => notesByBar(fate.after),
+    isTouched: fate.gained.length + fate.lost.length > 0,
     gained: notesByBar(fate.gained),
     lost: notesByBar(fate.lost),
   }));
   return fates.flatMap((from, own): IndexedPassage[] => {
     const { oldId } = from;
     if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
-    const had = notesByBar(from.before);
+    const had = notesByBar(from.before());
     const heirs = new Map<string, { to: string; bars: number[]; notes: number; fresh: number }>();
     const lost = notesByBar(from.lost);
     for (const bar of [...lost.bars].sort((a, b) => a - b)) {
@@ -129,9 +131,9 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       let best: Way | undefined;
       for (let heir = 0; heir < sides.length; heir++) {
         const side = sides[heir];
-        if (heir === own || side?.id === undefined || !side.isPitched) continue;
+        if (heir === own || side?.id === undefined || !side.isTouched || !side.isPitched) continue;
         if (side.gained.countIn(bar) + side.lost.countIn(bar) === 0) continue;
-        const counts = sharedCounts(bar, notes, side.after);
+        const counts = sharedCounts(bar, notes, side.after());
         for (let place = 0; place < counts.length; place++) {
           const count = counts[place] ?? 0;
           if (count > (best?.count ?? 0)) best = { heir, place, count };
@@ -171,11 +173,10 @@ export function newDoublings(
   isGiven: (partId: string, bar: number) => boolean,
 ): readonly IndexedDoubling[] {
   if (fates.every(({ gained }) => gained.length < LEAST_DOUBLED_NOTES)) return [];
-  const now = fates.map((fate) => notesByBar(fate.after));
+  const now = fates.map(({ after }) => notesByBar(after));
   const fresh = fates.map((fate) => notesByBar(fate.gained));
-  const old = fates.map((fate) => notesByBar(fate.before));
   const doubledBefore = (own: number, other: number, bar: number): boolean => {
-    const [notes, line] = [old[own]?.in(bar) ?? [], old[other]?.in(bar) ?? []];
+    const [notes = [], line = []] = [own, other].map((index) => notesByBar(fates[index]?.before() ?? []).in(bar));
     return (
       notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length)
     );

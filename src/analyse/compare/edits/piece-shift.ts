@@ -14,27 +14,45 @@ const LEAST_SHARE = 0.08;
 const MOST_SHIFTS = 3;
 
 interface Shape {
-  readonly key: string;
+  /** Whole number of 52 bits: two shapes of a piece share one by chance in less than one of ten million pieces. */
+  readonly key: number;
   readonly lowest: number;
+}
+
+/** Odd multipliers of two running sums of 32 bits, as in hashing by multiplication (Knuth, volume 3); the values from memory. */
+const ONE_FACTOR = 0x01000193;
+const OTHER_FACTOR = 0x9e3779b1;
+
+/** What tells places and pitches above the lowest apart from all others. */
+function keyOf(bar: readonly BarNote[], lowest: number): number {
+  let one = bar.length;
+  let other = 0;
+  for (let at = 0; at < bar.length; at++) {
+    const { onset = 0, midi = 0 } = bar[at] ?? {};
+    const code = Math.round(onset / ONSET_STEP) * 256 + midi - lowest;
+    one = Math.imul(one ^ code, ONE_FACTOR);
+    other = Math.imul(other + code + 1, OTHER_FACTOR);
+    other ^= other >>> 15;
+  }
+  return (one >>> 0) * 2 ** 20 + (other >>> 12);
 }
 
 /** The shape of each bar of a part: onsets and pitches above the lowest. */
 const shapesOf = onceEach((notes: readonly BarNote[]): readonly Shape[] => {
   const byBar = notesByBar(notes);
-  return byBar.bars.flatMap((index): Shape[] => {
+  const shapes: Shape[] = [];
+  for (const index of byBar.bars) {
     const bar = byBar.in(index);
-    if (bar.length < LEAST_NOTES) return [];
+    if (bar.length < LEAST_NOTES) continue;
     let lowest = 127;
-    for (const { midi } of bar) lowest = Math.min(lowest, midi);
-    let key = '';
-    // A place and a pitch as one sign each: shorter keys are found sooner.
-    for (const { onset, midi } of bar) key += String.fromCharCode(Math.round(onset / ONSET_STEP), midi - lowest);
-    return [{ key, lowest }];
-  });
+    for (let at = 0; at < bar.length; at++) lowest = Math.min(lowest, bar[at]?.midi ?? lowest);
+    shapes.push({ key: keyOf(bar, lowest), lowest });
+  }
+  return shapes;
 });
 
-const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<string, readonly number[]> => {
-  const found = new Map<string, number[]>();
+const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<number, readonly number[]> => {
+  const found = new Map<number, number[]>();
   for (const { key, lowest } of shapesOf(notes)) {
     const known = found.get(key);
     if (known === undefined) found.set(key, [lowest]);
@@ -65,8 +83,12 @@ export function likelyShifts(before: readonly BarPart[], after: readonly BarPart
       }
     }
   }
-  return Array.from(votes, (count, place) => [place - PITCHES, count] as const)
-    .filter(([shift, count]) => shift !== 0 && count > 0 && count >= LEAST_SHARE * total)
+  const voted: (readonly [shift: number, count: number])[] = [];
+  for (let place = 0; place < votes.length; place++) {
+    const count = votes[place] ?? 0;
+    if (place !== PITCHES && count > 0 && count >= LEAST_SHARE * total) voted.push([place - PITCHES, count]);
+  }
+  return voted
     .sort((a, b) => b[1] - a[1] || Math.abs(a[0]) - Math.abs(b[0]) || a[0] - b[0])
     .slice(0, MOST_SHIFTS)
     .map(([shift]) => shift);
@@ -88,6 +110,9 @@ export interface BarShifts {
 }
 
 type NotesByPart = ReadonlyMap<string, readonly BarNote[]>;
+
+/** Lists that are made once they are asked for. */
+type ListsByPart = ReadonlyMap<string, { readonly notes: () => readonly BarNote[] }>;
 
 /** Codes of the notes with pitch by bar and part. */
 function codesByBar(parts: NotesByPart, barCount: number): readonly Map<string, Set<number>>[] {
@@ -185,14 +210,14 @@ function shiftOfParts(shifts: readonly (number | undefined)[]): number {
  * Notes stand in the bars of the later stage, those of the earlier one at the pitch that they had.
  */
 export function barShifts(
-  before: NotesByPart,
+  before: ListsByPart,
   after: NotesByPart,
   bars: readonly Bar[],
   candidates: readonly number[],
 ): BarShifts {
   const none = bars.map(() => 0);
   if (candidates.length === 0) return { semitones: 0, shifted: [], ofBar: none };
-  const olds = codesByBar(before, bars.length);
+  const olds = codesByBar(new Map([...before].map(([id, { notes }]) => [id, notes()])), bars.length);
   const news = codesByBar(after, bars.length);
   const shifts = [0, ...candidates];
   const pitched = [...after].flatMap(([id, notes]) =>

@@ -5,7 +5,8 @@
 import { median } from '../../../model/music/dynamics.ts';
 import type { PartEdit, PartTiming } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import type { KeptNotes } from '../matches/match-notes.ts';
+import { countOf, type KeptNotes } from '../matches/match-notes.ts';
+import type { BarNote } from '../bars/bar-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 
 /** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
@@ -83,7 +84,7 @@ interface Deviations {
   readonly after: readonly number[];
 }
 
-/** Of the notes at `places` that are written where they were. */
+/** Of all notes, or those at `places`, that are written where they were. */
 function deviationsOf(
   kept: KeptNotes,
   places: readonly number[] | undefined,
@@ -91,17 +92,15 @@ function deviationsOf(
 ): Deviations {
   const olds: number[] = [];
   const news: number[] = [];
-  const count = places === undefined ? kept.after.length : places.length;
-  for (let index = 0; index < count; index++) {
-    const place = places === undefined ? index : (places[index] ?? 0);
-    const before = kept.before[place];
-    const after = kept.after[place];
-    if (before?.playedOnset === undefined || after?.playedOnset === undefined) continue;
-    if (Math.abs(before.start - after.start) > 1e-6) continue;
+  const add = (before: BarNote | undefined, after: BarNote | undefined): void => {
+    if (before?.playedOnset === undefined || after?.playedOnset === undefined) return;
+    if (Math.abs(before.start - after.start) > 1e-6) return;
     const seconds = pace(after.bar);
     olds.push((before.playedOnset - before.onset / DIVISIONS_PER_QUARTER) * seconds);
     news.push((after.playedOnset - after.onset / DIVISIONS_PER_QUARTER) * seconds);
-  }
+  };
+  for (const place of places ?? kept.after.keys()) add(kept.before[place], kept.after[place]);
+  if (places === undefined) for (const note of kept.same()) add(note, note);
   return { before: olds, after: news };
 }
 
@@ -118,7 +117,7 @@ export const playedApart = onceEach(({ laterSeconds }: KeptNotes): readonly numb
 export const isPlayedAnew = onceEach((kept: KeptNotes): boolean => {
   const apart = playedApart(kept);
   return (
-    apart.length >= kept.after.length / 2 &&
+    apart.length >= countOf(kept) / 2 &&
     spreadOf(apart.map((place) => kept.laterSeconds[place] ?? 0)) >= PLAYED_APART_SECONDS
   );
 });
@@ -153,7 +152,7 @@ function spreadIn({ before, after }: Deviations): PartTiming | undefined {
  */
 export function timingOf(kept: KeptNotes, pace: (bar: number) => number): PartTiming | undefined {
   const apart = playedApart(kept);
-  const count = kept.after.length;
+  const count = countOf(kept);
   if (apart.length < RETIMED_SHARE * count) return undefined;
   // Where a passage was re-timed the rest of the part says nothing of it.
   const deviations = deviationsOf(kept, apart.length < count / 2 ? apart : undefined, pace);

@@ -50,8 +50,6 @@ interface IndexedEntry extends LaterEntry {
   readonly bars: readonly number[];
 }
 
-const NO_ENTRIES: readonly IndexedEntry[] = [];
-
 /** Lines that begin later than they did: what came first is silent now, and before it there was nothing. */
 export function laterEntries(
   fates: readonly PartFate[],
@@ -59,25 +57,27 @@ export function laterEntries(
   barsAfter: readonly Bar[],
   beforeOf: readonly number[],
 ): readonly IndexedEntry[] {
-  return fates.flatMap((fate): IndexedEntry[] => {
-    const { oldId, newId } = fate;
-    if (oldId === undefined || newId === undefined || fate.lost.length === 0) return [];
-    const sounded = barsUnderNotes(fate.before, barsAfter);
-    const sounds = barsUnderNotes(fate.after, barsAfter);
-    return barsAfter.flatMap((bar, index): readonly IndexedEntry[] => {
-      if (sounds.has(index) || !sounded.has(index)) return NO_ENTRIES;
-      const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
+  const found: IndexedEntry[] = [];
+  for (const { oldId, newId, before, after, lost } of fates) {
+    if (oldId === undefined || newId === undefined || lost.length === 0) continue;
+    const sounded = barsUnderNotes(before(), barsAfter);
+    const sounds = barsUnderNotes(after, barsAfter);
+    const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
+    for (let index = 0; index < barsAfter.length; index++) {
+      if (sounds.has(index) || !sounded.has(index)) continue;
       // After a bar that came from elsewhere the line did not begin: it went on.
       const isSeam = index > 0 && (beforeOf[index - 1] ?? -1) !== (beforeOf[index] ?? -1) - 1;
-      if (isSeam || !isGone(index) || sounded.has(index - 1) || sounds.has(index - 1)) return [];
+      if (isSeam || !isGone(index) || sounded.has(index - 1) || sounds.has(index - 1)) continue;
       let end = index;
       while (isGone(end)) end++;
+      const bar = barsAfter[index];
       const next = barsAfter[end];
-      if (next === undefined || !sounded.has(end) || !sounds.has(end)) return [];
+      if (bar === undefined || next === undefined || !sounded.has(end) || !sounds.has(end)) continue;
       const bars = Array.from({ length: end - index }, (_, place) => index + place);
-      return [{ partId: newId, before: bar.number, after: next.number, bars }];
-    });
-  });
+      found.push({ partId: newId, before: bar.number, after: next.number, bars });
+    }
+  }
+  return found;
 }
 
 const OF_NOTES: ReadonlySet<PartEdit['kind']> = new Set(['extended', 'silenced', 'rewritten', 'rhythm', 'transposed']);

@@ -3,8 +3,13 @@ import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import { ROUNDING } from '../bars/note-columns.ts';
 
-/** Notes that both stages have, in columns: a note has the same place in all of them. */
+/** Notes that both stages have. */
 export interface KeptNotes {
+  /** How many of them are the very same notes: whole bars in which nothing differs. */
+  readonly sameCount: number;
+  /** Those notes, listed once somebody asks. */
+  readonly same: () => readonly BarNote[];
+  /** The others, in columns: a note has the same place in all of them. */
   readonly before: readonly BarNote[];
   readonly after: readonly BarNote[];
   /** How much later it is played, in seconds; NaN where one of the two has no performance. */
@@ -19,17 +24,26 @@ export interface NoteMatch {
   readonly gained: readonly BarNote[];
 }
 
+/** How many notes both stages have. */
+export function countOf({ sameCount, after }: KeptNotes): number {
+  return sameCount + after.length;
+}
+
 /** Several lists of kept notes as one. */
 export function joinedNotes(lists: readonly KeptNotes[]): KeptNotes {
   const [only, another] = lists;
   if (only !== undefined && another === undefined) return only;
   let count = 0;
+  let sameCount = 0;
   const lengthened: number[] = [];
   for (const list of lists) {
     for (const place of list.lengthened) lengthened.push(count + place);
     count += list.after.length;
+    sameCount += list.sameCount;
   }
   return {
+    sameCount,
+    same: () => lists.flatMap(({ same }) => same()),
     before: lists.flatMap(({ before }) => before),
     after: lists.flatMap(({ after }) => after),
     laterSeconds: lists.flatMap((list) => list.laterSeconds),
@@ -98,8 +112,12 @@ function isByBar(notes: readonly BarNote[]): boolean {
   return true;
 }
 
+type Columns = Omit<KeptNotes, 'same' | 'sameCount'>;
+
 interface GrowingMatch {
-  readonly kept: { readonly [Column in keyof KeptNotes]: KeptNotes[Column][number][] };
+  readonly kept: Pick<KeptNotes, 'same' | 'sameCount'> & {
+    readonly [Column in keyof Columns]: Columns[Column][number][];
+  };
   readonly lost: BarNote[];
   readonly gained: BarNote[];
 }
@@ -190,20 +208,27 @@ export interface PlayedTolerance {
   readonly middle: number;
 }
 
-const PLAYED: PlayedTolerance = { tolerance: PLAYED_TOLERANCE_SECONDS, middle: 0 };
+/** By which a note is taken to be the same. */
+export const PLAYED: PlayedTolerance = { tolerance: PLAYED_TOLERANCE_SECONDS, middle: 0 };
+
+/** The very same notes in both stages, which were set apart. */
+export type SameNotes = Pick<KeptNotes, 'same' | 'sameCount'>;
+
+export const NONE_SAME: SameNotes = { sameCount: 0, same: () => [] };
 
 /**
  * Matches notes of one pitch in order: the same onset within a thirty-second as written, or as played within 50 ms or what is given.
- * `secondsPerQuarter` is asked by the later stage's bar.
+ * `secondsPerQuarter` is asked by the later stage's bar. `same`: notes that are known to be the same, beside those given.
  */
 export function matchNotes(
   before: readonly BarNote[],
   after: readonly BarNote[],
   secondsPerQuarter: (bar: number) => number,
   played = PLAYED,
+  { sameCount, same }: SameNotes = NONE_SAME,
 ): NoteMatch {
   const made: GrowingMatch = {
-    kept: { before: [], after: [], laterSeconds: [], lengthened: [] },
+    kept: { sameCount, same, before: [], after: [], laterSeconds: [], lengthened: [] },
     lost: [],
     gained: [],
   };

@@ -8,7 +8,7 @@ import type { NoteMatch } from './match-notes.ts';
 /** Two sides of one part in the later stage's bars. */
 export interface PartSides {
   readonly partId: string;
-  readonly before: readonly BarNote[];
+  readonly before: () => readonly BarNote[];
   readonly after: readonly BarNote[];
   readonly match: NoteMatch;
   readonly bars: readonly Bar[];
