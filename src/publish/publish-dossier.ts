@@ -4,7 +4,7 @@ import type { Memory } from '../model/memory.ts';
 import { NO_MEMORY } from '../model/memory.ts';
 import { sha256Of } from '../model/hashes.ts';
 import { csvFiles } from './data/csv-tables.ts';
-import { DOSSIER_JSON, dossierJson, stageText } from './data/dossier-json.ts';
+import { DOSSIER_JSON, dossierJson, dossierPieces, stagePieces, stageText } from './data/dossier-json.ts';
 import { packedLinks, type UnpackedFile } from './data/packed-files.ts';
 import { TEMPO_PROPOSAL, tempoProposalMidi } from './data/tempo-proposal-midi.ts';
 import { glyphDefs } from '../draw/engrave/ink/glyph-table.ts';
@@ -69,10 +69,13 @@ export function dataFiles(
     path,
     content: () => textOf(path, stage, keys, content),
   });
+  const jsonOf = (stage: PublishedStage): string => textOf(DOSSIER_JSON, stage, [], () => stageText(stage));
+  const isMadeAnew = (stage: PublishedStage): boolean => memory === NO_MEMORY && textsOf.get(stage) === undefined;
   return [
     {
       path: DOSSIER_JSON,
-      content: () => dossierJson(input, (stage) => textOf(DOSSIER_JSON, stage, [], () => stageText(stage))),
+      content: () => dossierJson(input, jsonOf),
+      pieces: () => dossierPieces(input, (stage) => (isMadeAnew(stage) ? stagePieces(stage) : [jsonOf(stage)])),
     },
     ...input.stages.flatMap((stage) => csvFiles(stage).map((file) => fileOf(file, stage))),
     ...input.stages.flatMap((stage) =>
@@ -98,6 +101,17 @@ function textOf(files: readonly OutputFile[]): (path: string) => string {
   };
 }
 
+/** Lets go of a text once it is given: it is asked for when it is written. */
+function givenOnce(text: string): () => string {
+  let held: string | undefined = text;
+  return () => {
+    const given = held;
+    if (given === undefined) throw new Error('a page was asked for twice');
+    held = undefined;
+    return given;
+  };
+}
+
 /** The pages, or the one file that holds them, packed `data`, and the files `asTheyAre`. */
 function pageFiles(
   pages: readonly RenderedPage[],
@@ -106,7 +120,7 @@ function pageFiles(
   data: readonly OutputFile[],
   asTheyAre: readonly UnpackedFile[],
 ): readonly OutputFile[] {
-  if (!singleFile) return pages.map((page) => ({ path: page.fileName, content: () => page.html }));
+  if (!singleFile) return pages.map(({ fileName, html }) => ({ path: fileName, content: givenOnce(html) }));
   const glyphs = [
     ...new Set(
       input.stages.flatMap(({ score, fullScores, pictures = [], proposal }) =>
@@ -127,13 +141,26 @@ function pageFiles(
   ];
 }
 
+/** A text in UTF-8 that is never held whole as text. */
+function bytesOf(pieces: Iterable<string>): Uint8Array {
+  const encoder = new TextEncoder();
+  const encoded = Array.from(pieces, (piece) => encoder.encode(piece));
+  const bytes = new Uint8Array(encoded.reduce((sum, { length }) => sum + length, 0));
+  let from = 0;
+  for (const piece of encoded) {
+    bytes.set(piece, from);
+    from += piece.length;
+  }
+  return bytes;
+}
+
 /** Writes files as the dossier in a folder. Returns what stands there then. */
 async function writeDossier(files: readonly AnyFile[], folder: string, effects: Effects): Promise<WrittenDossier> {
   const hashes = new Map<string, string>();
-  const hashed = files.map(({ path, content }) => ({
+  const hashed = files.map(({ path, content, pieces }) => ({
     path,
     content: async () => {
-      const made = await content();
+      const made = pieces === undefined ? await content() : bytesOf(pieces());
       hashes.set(path, sha256Of(made));
       return made;
     },
@@ -149,14 +176,16 @@ async function makeAndWrite(
   memory: Memory,
   others: readonly AnyFile[],
 ): Promise<WrittenDossier> {
-  const pages = await renderPages(input, { singleFile }, effects);
+  let pages: readonly RenderedPage[] | undefined = await renderPages(input, { singleFile }, effects);
   const made = dataFiles(input, memory, await input.texts);
   const data = singleFile ? madeOnce(made) : made;
   const proposal = proposalFiles(input);
   const asTheyAre = singleFile ? [...proposal, ...(await packedAudio(input))] : [];
+  const written = pageFiles(pages, input, singleFile, data, asTheyAre);
+  pages = undefined;
   return writeDossier(
     [
-      ...pageFiles(pages, input, singleFile, data, asTheyAre),
+      ...written,
       ...data,
       ...proposal.map(({ path, bytes }) => ({ path, content: () => bytes })),
       ...(input.audio ?? []),

@@ -19,6 +19,8 @@ export interface AnyFile {
   readonly path: string;
   /** Asked for once, when the file is written: the files of a long piece need not all be held at once. */
   readonly content: () => string | Uint8Array | Promise<string | Uint8Array>;
+  /** The same text in pieces, where it is long: asked for instead of the content where a file is written. */
+  readonly pieces?: () => Iterable<string>;
 }
 
 /** A file of text. */

@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { Ajv } from 'ajv';
 import { describe, expect, it } from 'vitest';
-import { dossierJson, dossierRecord } from '../../src/publish/data/dossier-json.ts';
+import { dataFiles } from '../../src/publish/publish-dossier.ts';
+import { dossierJson, dossierRecord, stageText } from '../../src/publish/data/dossier-json.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { publishedOf, readingsOf, smallDossier, writtenOf } from '../support/published.ts';
 
@@ -169,5 +170,14 @@ describe('dossier.json', () => {
   it('reads the same however it is laid out', () => {
     const input = smallDossier();
     expect(JSON.parse(dossierJson(input))).toEqual(JSON.parse(JSON.stringify(dossierRecord(input))));
+  });
+
+  it('is written piece by piece, the pieces of each stage among the others, as the same text', () => {
+    const input = smallDossier();
+    const [file] = dataFiles(input);
+    const pieces = [...(file?.pieces?.() ?? [])];
+    expect(pieces.join('')).toBe(dossierJson(input));
+    const longest = Math.max(...pieces.map(({ length }) => length));
+    expect(longest).toBeLessThan(stageText(input.stages[0]!).length);
   });
 });

@@ -7,7 +7,7 @@ import { noteHtml } from '../render-note.ts';
 import { imprintOf } from '../imprint.ts';
 import { rounded } from './rounding.ts';
 import { changeRecord } from './change-record.ts';
-import { stageRecord } from './stage-record.ts';
+import { stageRecord, stageRecords } from './stage-record.ts';
 
 /** Name of the file. */
 export const DOSSIER_JSON = 'dossier.json';
@@ -103,24 +103,54 @@ export function dossierRecord(input: DossierInput): Readonly<Record<string, unkn
   return recordOf(input, input.stages.map(stageRecord));
 }
 
-/** One stage of the export as text, as it stands in the list of stages. */
+/** One stage of the export as text, as it stands in the list of stages, piece by piece: each record is let go once it is text. */
+export function* stagePieces(stage: UnchartedStage): Generator<string> {
+  let before = '{';
+  for (const recordOfSome of stageRecords(stage)) {
+    for (const [name, content] of Object.entries(recordOfSome())) {
+      if (content === undefined) continue;
+      yield `${before}\n   ${JSON.stringify(name)}:`;
+      yield layOut(content, '   ');
+      before = ',';
+    }
+  }
+  yield '\n  }';
+}
+
+/** The same as one text. */
 export function stageText(stage: UnchartedStage): string {
-  return layOut(stageRecord(stage), '  ');
+  return [...stagePieces(stage)].join('');
 }
 
 /**
- * The export as text, one line for each entry of the long lists, so that two versions can be compared line by line. The
- * record of a stage is let go once it is text: a long piece has hundreds of thousands of notes.
+ * The export as text, piece by piece, one line for each entry of the long lists, so that two versions can be compared line by line. A long piece has
+ * hundreds of thousands of notes: its text need not be held whole.
  */
+export function* dossierPieces(
+  input: DossierInput,
+  piecesOf: (stage: PublishedStage) => Iterable<string>,
+): Generator<string> {
+  let before = '{';
+  for (const [name, content] of Object.entries(recordOf(input, []))) {
+    yield `${before}\n ${JSON.stringify(name)}: `;
+    before = ',';
+    if (name !== 'stages') {
+      yield layOut(content, ' ');
+      continue;
+    }
+    yield '[\n';
+    for (const [index, stage] of input.stages.entries()) {
+      yield index === 0 ? '  ' : ',\n  ';
+      yield* piecesOf(stage);
+    }
+    yield '\n ]';
+  }
+  yield '\n}\n';
+}
+
+/** The export as one text. */
 export function dossierJson(input: DossierInput, textOf: (stage: PublishedStage) => string = stageText): string {
-  const entries = Object.entries(recordOf(input, [])).map(([name, content]) => {
-    const text =
-      name === 'stages'
-        ? `[\n${input.stages.map((stage) => `  ${textOf(stage)}`).join(',\n')}\n ]`
-        : layOut(content, ' ');
-    return ` ${JSON.stringify(name)}: ${text}`;
-  });
-  return `{\n${entries.join(',\n')}\n}\n`;
+  return [...dossierPieces(input, (stage) => [textOf(stage)])].join('');
 }
 
 /** Widest object or list that is kept on one line. */

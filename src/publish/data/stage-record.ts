@@ -185,11 +185,11 @@ function formRecord({ form }: StageReadings): object | null {
   };
 }
 
-/** A stage as the data contract has it. */
-export function stageRecord(published: UnchartedStage): object {
+/** A stage as the data contract has it, some keys at a time, in their order: none of the long ones need be held beside another. */
+export function stageRecords(published: UnchartedStage): readonly (() => object)[] {
   const { stage, written, readings, findings, score } = published;
   const writtenById = new Map(written.parts.map((part) => [part.partId, part]));
-  return {
+  const head = (): object => ({
     id: stage.id,
     title: stage.title,
     remark: stage.remark ?? null,
@@ -219,7 +219,8 @@ export function stageRecord(published: UnchartedStage): object {
     tempoProposal: proposalRecord(published.proposal),
     swing: (written.swing ?? []).map(({ from, to, unit, ratio }) => ({ from, to, unit, ratio })),
     remarks: written.remarks,
-    parts: stage.parts.map((part) => partRecord(part, writtenById.get(part.id))),
+  });
+  const harmony = (): object => ({
     keys: keyRecords(written),
     chords: chordRecords(written, readings),
     nonChordTones: (readings.nonChordTones ?? []).map((tone) => ({
@@ -242,13 +243,16 @@ export function stageRecord(published: UnchartedStage): object {
       outcome: tone.outcome,
       outer: tone.isOuter,
     })),
+  });
+  const systems = (): object => ({
     systems: score.systems.map((system) => ({
       from: system.fromBar,
       to: system.toBar,
       doublings: system.doublings,
       leftOut: system.leftOut,
     })),
-    ...readingRecords(readings),
+  });
+  const judged = (): object => ({
     measured: measuredRecord(stage, readings.measured),
     findings: findings.map((finding) => ({
       rule: finding.rule,
@@ -263,5 +267,18 @@ export function stageRecord(published: UnchartedStage): object {
     })),
     spacing: spacingRecord(readings.spacing),
     pacing: pacingRecord(readings.pacing),
-  };
+  });
+  return [
+    head,
+    () => ({ parts: stage.parts.map((part) => partRecord(part, writtenById.get(part.id))) }),
+    harmony,
+    systems,
+    () => readingRecords(readings),
+    judged,
+  ];
+}
+
+/** All keys of a stage at once. */
+export function stageRecord(published: UnchartedStage): object {
+  return Object.fromEntries(stageRecords(published).flatMap((some) => Object.entries(some())));
 }
