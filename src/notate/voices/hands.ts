@@ -87,6 +87,8 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
     .map(([onset, indices]) => {
       const notes = indices.flatMap((index) => part.notes[index] ?? []);
       const at = notes[0]?.startQuarters ?? 0;
+      // Which key of a chord came down first is chance.
+      notes.sort((a, b) => b.midi - a.midi);
       const left = down.filter((note) => Math.abs(note.endQuarters - at) <= LEFT_FOR);
       const held = down.filter((note) => note.endQuarters > at + LEFT_FOR);
       const moves = notes.flatMap((note) => {
