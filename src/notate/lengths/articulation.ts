@@ -50,7 +50,10 @@ function mixed(rests: Shares, notes: Shares): Shares {
 
 /** What was seen in one place, and some of what was seen in the other: who plays short before a rest does so before a note. */
 function withSome(seen: Float64Array, others: Float64Array): Float64Array {
-  return seen.map((one, at) => one + (at % MANNERS === SHORT ? NEAR_LIKE * (others[at] as number) : 0));
+  const both = seen.slice();
+  for (let at = SHORT; at < both.length; at += MANNERS)
+    both[at] = (both[at] as number) + NEAR_LIKE * (others[at] as number);
+  return both;
 }
 
 /** Shares of manners around each note: of the part, then of its neighbours; a note does not speak for itself. */
@@ -174,7 +177,7 @@ function mannersSeen(
 /**
  * Chances of the ways of each note, all together 1. `struck`: notes that die away however long the key is down.
  */
-export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly (readonly number[])[] {
+export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly ArrayLike<number>[] {
   const count = notes.length;
   const laid = laidOut(notes);
   const { starts, priors } = laid;
@@ -202,5 +205,5 @@ export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly 
     const read = round < ROUNDS - 1 ? chances : decided(starts, chances);
     current = pooled(starts, pooled(starts, priors, read, figures, FIGURE_TRUST), read, places, PLACE_TRUST);
   }
-  return notes.map((_, index) => Array.from(chances.subarray(starts[index], starts[index + 1])));
+  return notes.map((_, index) => chances.subarray(starts[index], starts[index + 1]));
 }

@@ -23,7 +23,7 @@ export function lengthsOf(
   });
   const agreed = agreedEnds(
     known.flatMap(({ open }) =>
-      open.map(({ sounded: { onset, next, ways }, ...own }) => ({ ...own, onset, next, ways })),
+      open.map(({ sounded: { onset, next, ways }, struck, chances }) => ({ onset, next, struck, ways, chances })),
     ),
   );
   let from = 0;

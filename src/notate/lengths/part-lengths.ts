@@ -67,7 +67,7 @@ interface ChordPlace {
 interface Open extends Waiting {
   readonly staff: number;
   readonly struck: boolean;
-  readonly chances: readonly number[];
+  readonly chances: ArrayLike<number>;
 }
 
 interface PartLengths {
@@ -147,10 +147,10 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
       waiting.map(({ sounded }) => sounded),
       struckHere,
     );
-    return waiting.map((one, at) => {
-      const own = { ...one, chances: chances[at] as readonly number[] };
-      explain?.values?.({ part, ...own });
-      return { ...own, staff, struck: struckHere };
+    return waiting.map(({ notes, sounded }, at) => {
+      const own = chances[at] as ArrayLike<number>;
+      explain?.values?.({ part, notes, sounded, chances: Array.from(own) });
+      return { notes, sounded, chances: own, staff, struck: struckHere };
     });
   }
 

@@ -12,7 +12,7 @@ export interface Weighed {
   readonly next: number | undefined;
   readonly struck: boolean;
   readonly ways: readonly Way[];
-  readonly chances: readonly number[];
+  readonly chances: ArrayLike<number>;
 }
 
 /** Who is so many times likelier to have another value than the others keeps it (ours, set on the folders of the tuning half). */
@@ -23,7 +23,8 @@ const LEAST_CHANCE = 1e-12;
 
 /** What it costs to write each end that is open to a note instead of its likeliest one. */
 function lossesOf({ ways, chances }: Weighed): ReadonlyMap<number, number> {
-  const best = Math.max(...chances);
+  let best = 0;
+  for (let at = 0; at < ways.length; at++) best = Math.max(best, chances[at] as number);
   return new Map(
     ways.map(({ end }, at) => [end, Math.log(best / Math.max(LEAST_CHANCE, chances[at] as number))] as const),
   );
@@ -44,21 +45,24 @@ function likeliestEnd({ ways, chances }: Weighed): number {
 /** Written ends, one for each. */
 export function agreedEnds(notes: readonly Weighed[]): number[] {
   const ends = notes.map(likeliestEnd);
-  const together = groupedBy(
-    notes.map((note, at) => ({ note, at })),
-    ({ note: { onset, next, struck } }) => `${String(onset)} ${String(next)} ${String(struck)}`,
-  );
-  for (const [, group] of together) {
-    if (new Set(group.map(({ at }) => ends[at])).size < 2) continue;
-    const clearly = group[0]?.note.next === undefined ? CLEARLY_LAST : CLEARLY;
-    const own = group.map(({ note }) => lossesOf(note));
-    const open = new Set(group.map(({ at }) => ends[at] as number));
+  const places = ends.map((_, at) => at);
+  const isOpen = (group: readonly number[]): boolean => group.some((at) => ends[at] !== ends[group[0] as number]);
+  // Few onsets leave anything to agree on: who goes on where is asked of those alone.
+  const struckAtOnce = [...groupedBy(places, (at) => (notes[at] as Weighed).onset).values()].filter(isOpen);
+  const together = struckAtOnce.flatMap((chord) => [
+    ...groupedBy(chord, (at) => `${String(notes[at]?.next)} ${String(notes[at]?.struck)}`).values(),
+  ]);
+  for (const group of together) {
+    if (!isOpen(group)) continue;
+    const clearly = notes[group[0] as number]?.next === undefined ? CLEARLY_LAST : CLEARLY;
+    const own = group.map((at) => lossesOf(notes[at] as Weighed));
+    const open = new Set(group.map((at) => ends[at] as number));
     const shared = leastOf(
       new Map(
         [...open].map((end) => [end, own.reduce((sum, one) => sum + Math.min(clearly, one.get(end) ?? clearly), 0)]),
       ),
     );
-    for (const [place, { at }] of group.entries()) {
+    for (const [place, at] of group.entries()) {
       if ((own[place]?.get(shared) ?? Infinity) < clearly) ends[at] = shared;
     }
   }
