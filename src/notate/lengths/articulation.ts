@@ -32,13 +32,18 @@ interface Known {
   readonly rests: Float64Array;
 }
 
-/** Shares of the manners in the whole part. */
-function shareOfPart(seen: Float64Array, first: Shares): Shares {
+/** What was seen of each manner in the whole part. */
+function wholeOf(seen: Float64Array): Float64Array {
   const whole = new Float64Array(MANNERS);
   for (let at = 0; at < seen.length; at += MANNERS) {
     for (let manner = 0; manner < MANNERS; manner++)
       whole[manner] = (whole[manner] as number) + (seen[at + manner] as number);
   }
+  return whole;
+}
+
+/** Shares of the manners in the whole part. */
+function sharesOfPart(whole: Float64Array, first: Shares): Shares {
   const all = whole.reduce((sum, one) => sum + one, 0);
   return Array.from(whole, (one, manner) => (one + PART_TRUST * (first[manner] as number)) / (all + PART_TRUST));
 }
@@ -61,7 +66,7 @@ function sharesAround(seen: Float64Array, count: number, first: Shares): Float64
   const shares = new Float64Array(count * MANNERS);
   const sums = new Float64Array((count + 1) * MANNERS);
   for (let at = 0; at < seen.length; at++) sums[at + MANNERS] = (sums[at] as number) + (seen[at] as number);
-  const ofPart = shareOfPart(seen, first);
+  const ofPart = sharesOfPart(sums.subarray(seen.length), first);
   for (let note = 0; note < count; note++) {
     const own = note * MANNERS;
     const from = Math.max(0, note - NEAR) * MANNERS;
@@ -199,7 +204,7 @@ export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly 
     const both = { follows: withSome(seen.follows, seen.rests), rests: withSome(seen.rests, seen.follows) };
     known = {
       follows: sharesAround(both.follows, count, beforeNote),
-      rests: sharesAround(both.rests, count, mixed(BEFORE_A_REST, shareOfPart(seen.follows, beforeNote))),
+      rests: sharesAround(both.rests, count, mixed(BEFORE_A_REST, sharesOfPart(wholeOf(seen.follows), beforeNote))),
     };
     // As the same figure is read elsewhere in the part, first anywhere in the bar, then at this place of it.
     const read = round < ROUNDS - 1 ? chances : decided(starts, chances);
