@@ -54,6 +54,20 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
     expect(barsOf(findingsFor(solo, partOf('flute', detached, timeline)), 'breath')).toEqual([]);
   });
 
+  it('twelve whole bars on one another without a written rest leave the breath to the player (common practice, no source)', () => {
+    const row = (to: number): Part => partOf('flute', figure('C5 E5', 4, 5, to, 74), timeline);
+    const findings = findingsFor(solo, row(16));
+    expect(barsOf(findings, 'breath')).toEqual([['look', 5, 16]]);
+    expect(messageOf(findings, 'breath')).toContain('48 s without a written rest');
+    expect(findings.find(({ rule }) => rule === 'breath')?.advice).toContain('ask the player');
+    expect(barsOf(findingsFor(solo, row(15)), 'breath')).toEqual([]);
+    // A quarter of rest at the end of a bar, or a longer note at the end of a phrase, is a place.
+    const rested = `${figure('C5 E5', 4, 5, 9, 74)} C5:36:3:74 ${figure('C5 E5', 4, 11, 16, 74)}`;
+    expect(barsOf(findingsFor(solo, partOf('flute', rested, timeline)), 'breath')).toEqual([]);
+    const phrased = `${figure('C5 E5', 4, 5, 8, 74)} C5:32:8:74 ${figure('C5 E5', 4, 11, 18, 74)}`;
+    expect(barsOf(findingsFor(solo, partOf('flute', phrased, timeline)), 'breath')).toEqual([]);
+  });
+
   it('two players can take turns, and strings need no breath', () => {
     expect(barsOf(findingsFor(solo, running(5, 12, 2)), 'breath')).toEqual([]);
     const violin = partOf('violin', figure('C5 D5 E5 F5', 0.5, 5, 30, 74), timeline);

@@ -197,6 +197,19 @@ describe('crossing', () => {
     expect(barsOf(findingsFor(violins(1, figure('G4', 4, 1, 32)), inFront), 'crossing')).toEqual([]);
   });
 
+  it('chords of two alike instruments that interlock cross nothing, a line crosses with its bottom too', () => {
+    const guitars = (number: number, ...pitches: string[]): Part =>
+      partOf('guitar', pitches.map((pitch) => figure(pitch, 4, 1, 16)).join(' '), timeline, {
+        name: `Guitar ${number}`,
+        number,
+      });
+    const told = (...parts: Part[]) => barsOf(findingsFor(solo, ...parts), 'crossing');
+    expect(told(guitars(1, 'C3', 'E4', 'G4'), guitars(2, 'G3', 'C4', 'E4'))).toEqual([]);
+    expect(told(guitars(1, 'C3', 'G3'), guitars(2, 'E3', 'C4'))).toEqual([['note', 1, 16]]);
+    expect(told(guitars(1, 'C3', 'G4'), guitars(2, 'E3', 'C4'))).toEqual([]);
+    expect(told(guitars(1, 'C3', 'E3', 'G3'), guitars(2, 'E3', 'G3', 'C4'))).toEqual([]);
+  });
+
   it('a viola over the violins counts where it lasts twice as long, an oboe over the flute does not', () => {
     const violin = violins(1, figure('G4', 4, 1, 32));
     const viola = partOf('viola', figure('C5', 4, 9, 15), timeline);

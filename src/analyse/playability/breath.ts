@@ -1,6 +1,8 @@
 /** Unbroken spans of a wind, brass or vocal part against what a breath lasts. */
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { Instrument } from '../../model/music/instrument.ts';
+import type { Timeline } from '../../model/music/timeline.ts';
+import { barIndexAt } from '../../model/music/timeline.ts';
 import type { LevelModel } from '../level/level-model.ts';
 import { loudnessAt } from '../level/level-model.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
@@ -19,10 +21,15 @@ const PP_DYNAMIC = 1 / 12;
 const MF_DYNAMIC = 7 / 12;
 const FF_DYNAMIC = 11 / 12;
 
+/** So many notes of a whole bar each, one on the other: nobody can tell where the breath is meant. Our convention. */
+const ROW_NOTES = 12;
+
 export interface BreathSpan {
   readonly first: PlacedNote;
   readonly last: PlacedNote;
   readonly seconds: number;
+  /** Whole bars held one on the other without a written rest: the player gets through, and no place for a breath is to be seen. */
+  readonly isRow: boolean;
   /** What a breath lasts at the mean dynamic of the span: a planning value. */
   readonly breathSeconds: number;
 }
@@ -40,8 +47,37 @@ function breathSecondsAt(instrument: Instrument | undefined, dynamic: number): n
     : between(breath.mf, breath.ff, (dynamic - MF_DYNAMIC) / (FF_DYNAMIC - MF_DYNAMIC));
 }
 
+/**
+ * Places of the notes that go on a row of whole bars: each as long as its bar or longer, each where the one before ends, all of one length, twelve
+ * and more of them. The end of a phrase, a longer note or a shorter one, ends a row: there a player breathes.
+ */
+function rowOf(notes: readonly PlacedNote[], { bars }: Timeline): ReadonlySet<number> {
+  const found = new Set<number>();
+  const isWhole = ({ startQuarters, endQuarters }: PlacedNote): boolean =>
+    endQuarters - startQuarters >= (bars[barIndexAt(bars, startQuarters)]?.lengthQuarters ?? Infinity) - EVEN;
+  let from = 0;
+  notes.forEach((note, index) => {
+    const before = notes[index - 1];
+    const goesOn =
+      before !== undefined &&
+      isWhole(note) &&
+      isWhole(before) &&
+      Math.abs(note.startQuarters - before.endQuarters) < EVEN &&
+      Math.abs(note.endQuarters - note.startQuarters - before.endQuarters + before.startQuarters) < EVEN;
+    if (!goesOn) from = index;
+    const length = index - from + 1;
+    if (length > ROW_NOTES) found.add(index);
+    else if (length === ROW_NOTES) for (let place = from + 1; place <= index; place++) found.add(place);
+  });
+  return found;
+}
+
+/** Quarters by which written places may differ and be the same. */
+const EVEN = 0.01;
+
 interface OpenSpan {
   readonly first: PlacedNote;
+  isRow: boolean;
   /** The note that began last. */
   previous: PlacedNote;
   last: PlacedNote;
@@ -71,27 +107,37 @@ function canBreathe({ endSecond, previous }: OpenSpan, next: PlacedNote): boolea
 }
 
 /**
- * Spans of a part without a place to breathe, as performed: no pause of 0.3 s, the end of a note before a rest or of a long one counted in. Empty for a part that needs no breath.
+ * Spans of a part without a place to breathe, as performed: no pause of 0.3 s, the end of a note before a rest or of a long one counted in, unless it
+ * is one of a row of whole bars. Empty for a part that needs no breath.
  */
-export function breathSpansOf({ part, notes }: PlacedPart, model: LevelModel): readonly BreathSpan[] {
+export function breathSpansOf(
+  { part, notes }: PlacedPart,
+  model: LevelModel,
+  timeline: Timeline,
+): readonly BreathSpan[] {
   const instrument = instrumentById(part.instrument);
   if (instrument?.breathSeconds === undefined) return [];
   const spans: OpenSpan[] = [];
-  for (const note of notes) {
+  const row = rowOf(notes, timeline);
+  for (const [index, note] of notes.entries()) {
     const { startSecond, endSecond } = note.played;
     const weight = Math.max(endSecond - startSecond, 1e-3);
     const weighted = weight * dynamicOf(note, model);
     const open = spans.at(-1);
-    if (open !== undefined && !canBreathe(open, note)) {
+    const isPaused = open !== undefined && note.played.startSecond - open.endSecond >= CATCH_BREATH_SECONDS;
+    const isInRow = row.has(index) && !isPaused;
+    if (open !== undefined && (isInRow || !canBreathe(open, note))) {
+      open.isRow ||= isInRow;
       if (endSecond > open.endSecond) open.last = note;
       open.endSecond = Math.max(open.endSecond, endSecond);
       open.previous = note;
       open.weight += weight;
       open.weighted += weighted;
-    } else spans.push({ first: note, previous: note, last: note, endSecond, weight, weighted });
+    } else spans.push({ first: note, isRow: false, previous: note, last: note, endSecond, weight, weighted });
   }
-  return spans.map(({ first, last, endSecond, weight, weighted }) => ({
+  return spans.map(({ first, isRow, last, endSecond, weight, weighted }) => ({
     first,
+    isRow,
     last,
     seconds: endSecond - first.played.startSecond,
     breathSeconds: breathSecondsAt(instrument, weighted / weight) ?? Number.POSITIVE_INFINITY,

@@ -15,8 +15,9 @@ import { repeatedPlacesOf } from './repeated-notes.ts';
 import { skipPlacesOf, stopPlacesOf } from './strings.ts';
 import { timpaniReadingOf, tuningPlacesOf } from './timpani-tuning.ts';
 
-function longestBreath(placed: PlacedPart, model: LevelModel, { bars }: Timeline): PlayabilityReading['breath'] {
-  const spans = breathSpansOf(placed, model);
+function longestBreath(placed: PlacedPart, model: LevelModel, timeline: Timeline): PlayabilityReading['breath'] {
+  const { bars } = timeline;
+  const spans = breathSpansOf(placed, model, timeline);
   if (spans.length === 0) return undefined;
   const longest = spans.reduce((most, span) => (span.seconds > most.seconds ? span : most));
   return {

@@ -43,7 +43,7 @@ export const breath = defineRule(
     name: 'breath',
     title: 'No place to breathe',
     looksAt:
-      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (four where the same pitch is struck again), against what a breath lasts on that instrument at the dynamic of the stretch. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
+      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (four where the same pitch is struck again; none in a row of twelve and more notes of a whole bar each), against what a breath lasts on that instrument at the dynamic of the stretch. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
     why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
     limit: {
       standard: 1.15,
@@ -63,7 +63,7 @@ export const breath = defineRule(
     const bySpan = new Map<string, Held[]>();
     for (const judged of parts) {
       const isOne = isOnePlayer(judged.part, context);
-      for (const span of breathSpansOf(judged, judged.model)) {
+      for (const span of breathSpansOf(judged, judged.model, timeline)) {
         if (!isOne && !areAllBusy(judged, span)) continue;
         if (span.seconds <= limit * span.breathSeconds) continue;
         const from = barAndBeat(timeline.bars, span.first.startQuarters).bar;
@@ -81,12 +81,14 @@ export const breath = defineRule(
       const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
       const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
       return {
-        level: breaths > limit * LOOK_FACTOR ? ('look' as const) : ('note' as const),
+        level: breaths > limit * LOOK_FACTOR || span.isRow ? ('look' as const) : ('note' as const),
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${playsOrSings(named)} ${rounded(span.seconds, 0)} s without a place to breathe in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
-        advice: `Write a breath where the phrase allows it, let another ${performer} take over, or ask the ${performer}.`,
+        message: `${namesText(named)} ${playsOrSings(named)} ${rounded(span.seconds, 0)} s without ${span.isRow ? 'a written rest, whole bars one on the other,' : 'a place to breathe'} in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
+        advice: span.isRow
+          ? `Write a rest where the breath is meant, or ask the ${performer}: each note can give up its end, but no phrase says which.`
+          : `Write a breath where the phrase allows it, let another ${performer} take over, or ask the ${performer}.`,
         ...(sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') }),
         amount: breaths,
       };

@@ -1,4 +1,4 @@
-import type { Slice } from '../../../analyse/placed-notes/slices.ts';
+import type { Slice, SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { barRuns, toldTogether } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
@@ -22,11 +22,32 @@ function areNeighbours({ part: upper }: JudgedPart, { part: lower }: JudgedPart)
 /** Other strings than those of one kind cross freely: it takes so many times the limit. */
 const OTHER_KIND_FACTOR = 2;
 
+/** A chord of three notes and more has no line that could cross another: what interlocks there is a texture. */
+const CHORD_NOTES = 3;
+
 interface Crossed {
   readonly bar: number;
   readonly beats: number;
   readonly slice: Slice;
+  readonly above: SoundingNote;
+  readonly below: SoundingNote;
   readonly semitones: number;
+}
+
+/** What a part sounds in a slice, the lowest first. */
+function soundedBy(partIndex: number, slice: Slice): readonly SoundingNote[] {
+  return slice.sounding.filter((item) => item.partIndex === partIndex);
+}
+
+/** The tops of both parts where the lower one lies above the upper with its top and with its bottom. */
+function crossedTops(upper: number, lower: number, slice: Slice): Pick<Crossed, 'above' | 'below'> | undefined {
+  const [high, low] = [soundedBy(upper, slice), soundedBy(lower, slice)];
+  if (high.length >= CHORD_NOTES || low.length >= CHORD_NOTES) return undefined;
+  const [below, above] = [high.at(-1), low.at(-1)];
+  const [bottom, lifted] = [high[0], low[0]];
+  if (below === undefined || above === undefined || bottom === undefined || lifted === undefined) return undefined;
+  const isCrossed = above.note.midi > below.note.midi && lifted.note.midi > bottom.note.midi;
+  return isCrossed ? { above, below } : undefined;
 }
 
 function crossedBars(upper: number, lower: number, context: RuleContext): readonly Crossed[] {
@@ -34,16 +55,14 @@ function crossedBars(upper: number, lower: number, context: RuleContext): readon
   const lowerId = parts[lower]?.part.id ?? '';
   const byBar = new Map<number, Crossed>();
   for (const slice of slices) {
-    const above = slice.sounding.find(({ partIndex }) => partIndex === upper);
-    const below = slice.sounding.findLast(({ partIndex }) => partIndex === lower);
+    const tops = crossedTops(upper, lower, slice);
     const bar = stage.timeline.bars[slice.barIndex];
-    if (above === undefined || below === undefined || bar === undefined) continue;
-    const semitones = below.note.midi - above.note.midi;
-    if (semitones <= 0 || (front[slice.barIndex]?.has(lowerId) ?? false)) continue;
+    if (tops === undefined || bar === undefined || (front[slice.barIndex]?.has(lowerId) ?? false)) continue;
+    const semitones = tops.above.note.midi - tops.below.note.midi;
     const known = byBar.get(slice.barIndex);
     const beats = (slice.endQuarters - slice.startQuarters) / pulseQuarters(bar.meter) + (known?.beats ?? 0);
     const further = known === undefined || semitones > known.semitones;
-    byBar.set(slice.barIndex, { ...(further ? { slice, semitones } : known), bar: bar.number, beats });
+    byBar.set(slice.barIndex, { ...(further ? { slice, semitones, ...tops } : known), bar: bar.number, beats });
   }
   return [...byBar.values()];
 }
@@ -57,7 +76,7 @@ export const crossing = defineRule(
     name: 'crossing',
     title: 'Parts that cross for long',
     looksAt:
-      'Numbered parts of one kind, and neighbors among the strings, where the lower one sounds above the higher one for long.',
+      'Numbered parts of one kind, and neighbors among the strings, where the lower one lies above the higher one for long, with its highest note and with its lowest; chords of three notes and more cross nothing.',
     why: 'Crossed parts exchange their roles in timbre and balance; a short crossing is a device, a long one is often an exchange that nobody decided.',
     limit: { standard: 12, unit: 'beats', meaning: 'how long two parts may stay crossed in adjacent bars' },
     source: COMMON_PRACTICE,
@@ -81,9 +100,7 @@ export const crossing = defineRule(
           const { from, to, items } = run;
           const beats = beatsIn(items);
           const furthest = items.reduce((most, item) => (item.semitones > most.semitones ? item : most));
-          const above = furthest.slice.sounding.findLast(({ partIndex }) => partIndex === lower);
-          const below = furthest.slice.sounding.find(({ partIndex }) => partIndex === upper);
-          if (above === undefined || below === undefined) return [];
+          const { above, below } = furthest;
           return {
             level: 'note' as const,
             from,
