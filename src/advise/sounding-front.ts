@@ -130,7 +130,33 @@ function centresOf(bars: ReadonlySet<number>, { readings }: RuleContext): Readon
   return new Map([...centres].map(([id, own]) => [id, median(own.map(({ centre }) => centre)) ?? 0]));
 }
 
-/** Background parts of these bars whose level counts, the loudest first; who leads elsewhere is among them. */
+/** Places at which notes of a part begin in a bar; empty where none do. */
+function onsetsIn(partId: string, bar: number, { partById, stage: { timeline } }: RuleContext): readonly number[] {
+  const { startQuarters, lengthQuarters } = timeline.bars[bar - (timeline.bars[0]?.number ?? 1)] ?? {};
+  if (startQuarters === undefined || lengthQuarters === undefined) return [];
+  const notes = partById.get(partId)?.notes ?? [];
+  return notes.flatMap((note) =>
+    note.startQuarters >= startQuarters - 1e-6 && note.startQuarters < startQuarters + lengthQuarters - 1e-6
+      ? [note.startQuarters]
+      : [],
+  );
+}
+
+/** True in a bar in which the lead passes from this part to that of the bar, or from that one to this: whoever led begins nothing more once the other has begun. */
+function isHandedOver(partId: string, bar: number, context: RuleContext): boolean {
+  const { front, stage } = context;
+  const index = bar - (stage.timeline.bars[0]?.number ?? 1);
+  const [led, leads] = [front[index - 1]?.has(partId) ?? false, front[index + 1]?.has(partId) ?? false];
+  if (led === leads) return false;
+  const own = onsetsIn(partId, bar, context);
+  const others = [...(front[index] ?? [])].flatMap((id) => onsetsIn(id, bar, context));
+  return led ? Math.max(...own) < Math.min(...others) - 1e-6 : Math.max(...others) < Math.min(...own) - 1e-6;
+}
+
+/**
+ * Background parts of these bars whose level counts, the loudest first; who leads elsewhere is among them, but not where the lead passes from or to
+ * him.
+ */
 export function rivalsOf(
   bars: readonly BarBalance[],
   frontIds: readonly string[],
@@ -142,7 +168,8 @@ export function rivalsOf(
   return ids
     .filter((id) => {
       const part = context.partById.get(id)?.part;
-      return part !== undefined && !frontIds.includes(id) && !isLevelLeftOut(part);
+      if (part === undefined || frontIds.includes(id) || isLevelLeftOut(part)) return false;
+      return !bars.every(({ bar, partsDb }) => !(id in partsDb) || isHandedOver(id, bar, context));
     })
     .map((id): Rival => {
       const centre = centres.get(id);

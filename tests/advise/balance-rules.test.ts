@@ -130,6 +130,29 @@ describe('background-as-loud', () => {
     expect(barsOf(findingsFor(front, ...four), 'background-as-loud')).toEqual([]);
   });
 
+  it('a bar in which the lead is handed over is none in which the old leader is too loud', () => {
+    const span = { certainty: 1, weak: false, shared: [] };
+    const led = (trumpet: string) => {
+      const parts = [
+        partOf('trumpet-bflat', trumpet, timeline, { role: 'foreground' }),
+        partOf('flute', `${beats('A5', 9, 24, 50).replace(/^(?:\S+ ){2}/, '')}`, timeline, { role: 'foreground' }),
+        partOf('horn-f', `${beats('A3', 1, 8, 30)} ${beats('A3', 9, 12, 60)} ${beats('A3', 13, 24, 10)}`, timeline),
+      ];
+      const stage = stageOf(parts, timeline, {
+        foreground: [
+          { partId: 'trumpet-in-b-flat', from: 1, to: 8, ...span },
+          { partId: 'flute', from: 9, to: 24, ...span },
+        ],
+      });
+      return findingsOf(stage).filter(({ rule }) => rule === 'background-as-loud');
+    };
+    // It ends on the first two beats of the flute's first bar: who is over the flute is the horn alone.
+    const over = led(`${beats('A4', 1, 8, 110)} A4:32:1:110 A4:33:1:110`);
+    expect(over.map(({ from, to, partIds }) => [from, to, partIds])).toEqual([[9, 12, ['flute', 'horn-in-f']]]);
+    // Who plays on under the new leader is no longer handing over.
+    expect(led(beats('A4', 1, 10, 110)).map(({ partIds }) => partIds)).toEqual([['flute', 'trumpet-in-b-flat']]);
+  });
+
   it('does not judge bars in which the foreground rests', () => {
     const front = partOf('oboe', `${beats('A5', 1, 8, 90)} ${beats('A5', 13, 24, 90)}`, timeline, {
       role: 'foreground',

@@ -70,6 +70,24 @@ describe('clashing-second', () => {
     expect(barsOf(findingsFor(solo, harp, viola('C4:16:4 G3:20:4')), 'clashing-second')).toEqual([]);
   });
 
+  it('beside the tune a held note that all others deny is told, plucked and short as they are (common practice, no source)', () => {
+    const tune = partOf('flute', 'C5:0:8:100 G5:8:8:100 C5:16:4:100 E5:20:4:100 G5:24:8:100', timeline, {
+      role: 'foreground',
+    });
+    const short = (pitch: string): string =>
+      Array.from({ length: 32 }, (_, beat) => `${pitch}:${String(beat)}:0.25:60`).join(' ');
+    const bass = partOf('bass-guitar', short('C3'), timeline);
+    const chords = ['C4', 'E4', 'G4'].map(short).join(' ');
+    const told = (music: string, ...rest: Part[]) =>
+      barsOf(findingsFor(tune, bass, partOf('guitar', chords, timeline), violin(music), ...rest), 'clashing-second');
+    expect(told('G4:12:4 Db5:16:4 G4:20:4')).toEqual([['look', 5, 5]]);
+    // An appoggiatura, a suspension, a tone that somebody else has too, and one under two beats are none.
+    expect(told('G4:12:4 Db5:16:4 C5:20:4')).toEqual([]);
+    expect(told('Db5:8:4 Db5:16:4 G4:20:4')).not.toContainEqual(['look', 5, 5]);
+    expect(told('G4:12:4 Db5:16:4 G4:20:4', partOf('harp', 'Db4:16:1', timeline))).toEqual([]);
+    expect(told('G4:12:4 Db5:16:1.5 G4:20:4')).toEqual([]);
+  });
+
   it('is explained where both notes belong to the chord: the seventh of D7 beside its root', () => {
     const parts = [solo, violin('D4:16:4 G4:20:4'), viola('C4:16:4 G3:20:4')];
     const seventh = {

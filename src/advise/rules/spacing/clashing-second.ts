@@ -2,6 +2,7 @@ import { chordAt } from '../../../analyse/harmony/chord-at.ts';
 import { falseBassesOf } from '../../../analyse/misplaced/false-basses.ts';
 import type { FalseTone } from '../../../analyse/misplaced/false-tones.ts';
 import { falseTonesOf } from '../../../analyse/misplaced/false-tones.ts';
+import { isFalseBesideFront } from '../../../analyse/misplaced/front-clashes.ts';
 import type { SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import { barAndBeat, pulseQuarters } from '../../../model/music/timeline.ts';
@@ -86,9 +87,12 @@ function clashesOf(context: RuleContext): readonly Clash[] {
         if (one.note.midi === other.note.midi || one.partIndex === other.partIndex) continue;
         // Told once, where the later of the two begins.
         if (Math.max(one.note.startQuarters, other.note.startQuarters) !== startQuarters) continue;
-        const inFront = [one, other].some(
-          (item) => front[barIndex]?.has(parts[item.partIndex]?.part.id ?? '') ?? false,
-        );
+        const leads = [one, other].map((item) => front[barIndex]?.has(parts[item.partIndex]?.part.id ?? '') ?? false);
+        const [behind, ahead] = leads[0] === true ? [other, one] : [one, other];
+        const inFront = leads.includes(true);
+        // What the tune does is its own; a held note behind it that the whole chord of all others denies is not.
+        const isDenied =
+          inFront && leads.includes(false) && isFalseBesideFront(behind, ahead, parts, slices, idiom.strictHarmony);
         const endQuarters = Math.min(one.note.endQuarters, other.note.endQuarters);
         const clash = {
           bar: bar.number,
@@ -97,7 +101,7 @@ function clashesOf(context: RuleContext): readonly Clash[] {
           one,
           other,
         };
-        if (inFront || isExplained(clash, endQuarters, context)) continue;
+        if (inFront ? !isDenied : isExplained(clash, endQuarters, context)) continue;
         const pedals = pedalTones(context, startQuarters);
         if (pedals.has(one.note.midi % 12) || pedals.has(other.note.midi % 12)) continue;
         // A whole tone is an added second or ninth wherever harmony is free.
@@ -168,7 +172,7 @@ export const clashingSecond = defineRule(
     name: 'clashing-second',
     title: 'A held second that no chord explains',
     looksAt:
-      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. Jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; a bass line, however short its notes, that makes no chord with the whole one of all others; where harmony is strict, a held note between two neighbors that both sound, or beside the third, or a semitone beside a tone of a whole triad of the others, where it was not there before and does not go on by step.',
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. Beside the foreground, a held note of the background that all others, short ones too, deny: they make a whole chord with the tune, and it is none of it. Jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; a bass line, however short its notes, that makes no chord with the whole one of all others; where harmony is strict, a held note between two neighbors that both sound, or beside the third, or a semitone beside a tone of a whole triad of the others, where it was not there before and does not go on by step.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,
