@@ -132,7 +132,7 @@ export function assumptionsOf(
   if (sections.size > 0) {
     const sizes = [...sections].slice(0, 12).map(([name, players]) => `${name} ${players}`);
     sentences.push(
-      `The players of sections were not given: ${listText(sizes)} are assumed (strings: the smallest orchestra in Rimsky-Korsakov's table, Principles of Orchestration, ch. I; winds in pairs, four horns, three trumpets or trombones, eight to a voice of a choir: common practice). All other parts without a number have one player.`,
+      `The players of sections were not given: ${listText(sizes)} are assumed (strings: the smallest orchestra in Rimsky-Korsakov's table, Principles of Orchestration, ch. I; two or three violins of a band without lower strings; winds in pairs, four horns, three trumpets or trombones, eight to a voice of a choir: common practice). All other parts without a number have one player.`,
     );
   } else if (finished.some((done) => done.stage.parts.some((part) => part.playersBy === 'default'))) {
     sentences.push('The number of players was not given everywhere: where it is not, one player to a part is assumed.');

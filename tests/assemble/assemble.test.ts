@@ -667,6 +667,30 @@ describe('how many play', () => {
     expect(players('Fiddle, Tin Whistle, Accordion, Guitar')).toEqual([1, 1, 1, 1]);
   });
 
+  it('violins of a band are two or three, and how many is asked (common practice, no source)', () => {
+    const MARIACHI = 'Voz, Violines, Trompeta 1, Trompeta 2, Vihuela, Guitarra, Guitarrón';
+    expect(players(MARIACHI)).toEqual([1, 3, 1, 1, 1, 1, 1]);
+    expect(players(MARIACHI.replace('Violines', 'Violines 1, Violines 2'))).toEqual([1, 2, 2, 1, 1, 1, 1, 1]);
+    const stage = one({ tracks: MARIACHI.split(', ').map((name) => ({ name, music })) }).stages[0];
+    expect(stage?.questions.map(({ text }) => text).join()).toContain(
+      'How many play “Violines” is not said: by the kind of ensemble 3 are assumed, and levels rest on it.',
+    );
+  });
+
+  it.each(['Bajo sexto', 'Saz', 'Bass Balalaika', 'Balalaika bass'])(
+    '%s is no other instrument that is called nearly so: it is asked which comes near',
+    (name) => {
+      const stage = one({
+        tracks: [
+          { name, music, program: 33 },
+          { name: 'Violin', music },
+        ],
+      }).stages[0];
+      expect(stage?.parts.find((own) => own.name === name)?.instrument).toBe('unknown');
+      expect(stage?.questions.map(({ text }) => text).join()).toContain('names an instrument that the catalogue lacks');
+    },
+  );
+
   it('without low brass trumpets and horns come in pairs, as in the eighteenth century', () => {
     const classical = 'Oboi, Fagotti, Corni, Trombe, Timpani, Violini I, Violini II, Viole, Celli';
     expect(players(classical)).toEqual([2, 2, 2, 2, 1, 8, 6, 4, 3]);

@@ -50,6 +50,24 @@ describe('a small orchestra', () => {
   });
 });
 
+describe('violins without viola and cello over plucked strings or piano', () => {
+  it.each([
+    'Violines, Trompeta 1, Trompeta 2, Vihuela, Guitarra, Guitarrón, Voz',
+    'Violines 1, Violines 2, Trompeta 1, Trompeta 2, Vihuela, Guitarra, Guitarrón',
+    'Flauta, Violines, Piano, Baby Bass, Perc',
+    'Fiddles, Flute, Accordion, Guitar, Double Bass',
+  ])('%s: a band, not an orchestra', (names) => {
+    expect(ensembleNamed(names).kind).toBe('band');
+  });
+
+  it('with lower strings, or over organ and timpani as in a church, they are an orchestra', () => {
+    expect(ensembleNamed('Violins 1, Violins 2, Violas, Cellos, Double Basses, Guitar, Flute').kind).toBe('orchestra');
+    expect(ensembleNamed('Violini I, Violini II, Contrabasso, Trumpet 1, Trumpet 2, Timpani, Organ').kind).toBe(
+      'orchestra',
+    );
+  });
+});
+
 describe('the kind of ensemble, by who plays', () => {
   it.each([
     ['string quartet', 'Violin I, Violin II, Viola, Violoncello', 'chamber'],

@@ -33,7 +33,13 @@ export function isKitName(matched: string): boolean {
 const ELECTRONIC: ReadonlySet<string> = new Set(['synthesizer', 'synth-bass', 'sound-effect']);
 /** Brass that bands have and orchestras rarely. */
 const BAND_BRASS = ['flugelhorn', 'alto-horn-eflat', 'baritone-horn', 'euphonium'];
-const FOLK: ReadonlySet<string> = new Set(['guitar', 'mandolin', 'banjo', 'ukulele', 'accordion', 'bass-guitar']);
+const FOLK: ReadonlySet<string> = new Set(
+  'guitar,mandolin,mandola,banjo,ukulele,bouzouki,cavaquinho,charango,viola-caipira,guitarron,accordion,bass-guitar'.split(
+    ',',
+  ),
+);
+/** Plucked strings that play continuo, or belong to an orchestra. */
+const OLD_PLUCKED = ['harp', 'lute', 'theorbo'];
 
 interface Counts {
   readonly all: number;
@@ -68,7 +74,7 @@ function countsOf(members: readonly EnsembleMember[]): Counts {
 
 /** Bowed strings but the bass, which every kind of ensemble has. */
 const bowed = ({ of }: Counts): number => of('violin', 'viola', 'cello', 'string-ensemble');
-const basses = ({ of }: Counts): number => of('double-bass', 'bass-guitar', 'synth-bass');
+const basses = ({ of }: Counts): number => of('double-bass', 'bass-guitar', 'synth-bass', 'guitarron');
 const saxes = ({ players }: Counts): number => players('sax-');
 /** Wood and brass as an orchestra has them. */
 const winds = (counts: Counts): number =>
@@ -191,6 +197,16 @@ function withStrings(counts: Counts): Ensemble | undefined {
   return undefined;
 }
 
+/**
+ * Violins without viola and cello over plucked strings, piano or a squeezebox: a band that has fiddles (mariachi, charanga, ceilidh), no orchestra.
+ * Common practice, no source.
+ */
+function isFiddleBand(counts: Counts): boolean {
+  const { of, family } = counts;
+  const others = family('plucked') - of(...OLD_PLUCKED) + of('accordion', 'piano');
+  return of('violin') > 0 && of('viola', 'cello', 'string-ensemble', 'timpani') === 0 && others > 0;
+}
+
 /** The kind of ensemble that parts make. Pure; the order of the members does not matter. */
 export function ensembleOf(members: readonly EnsembleMember[]): Ensemble {
   const counts = countsOf(members);
@@ -204,6 +220,8 @@ export function ensembleOf(members: readonly EnsembleMember[]): Ensemble {
     salon(counts) ??
     bands(counts) ??
     withStrings(counts);
+  const isMassed = whole?.kind === 'orchestra' || whole?.kind === 'string-orchestra';
+  if (isMassed && isFiddleBand(counts)) return is('band', false);
   if (whole !== undefined) return whole;
   const singers = counts.family('voice');
   const melodic = bowed(counts) + winds(counts) + saxes(counts);

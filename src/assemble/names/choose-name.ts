@@ -47,7 +47,14 @@ const LACKING: ReadonlySet<string> = new Set(
   [
     'contrabass sax,contrabass saxophone,kontrabasssaxophon,contrabass recorder,great bass recorder,grossbassblockflote',
     'violino piccolo,piccolo violin,violon piccolo,tenor violin,bass viola,piccolo oboe,piccolo clarinet in ab,subcontrabass flute',
-    'bass banjo,bass balalaika,contrabass balalaika,bass harmonica,bass ukulele,bass handbells,piccolo timpani,piccolo snare',
+    'bass banjo,bass harmonica,bass ukulele,bass handbells,piccolo timpani,piccolo snare',
+    'bass balalaika,balalaika bass,contrabass balalaika,balalaika contrabass,alto balalaika,balalaika alto,secunda balalaika,balalaika secunda',
+    'alto domra,domra alto,bass domra,domra bass,tamburica,tamburitza,tambura,prim,bisernica,brac,bugarija,berde,cello tambura',
+    'bajo sexto,bajo quinto,cuatro,cuatro venezolano,cuatro llanero,cuatro puertorriqueno,tres,jarana,jarana jarocha,leona jarocha,ronroco,tiple',
+    'viola de cocho,laud,laouto,laud espanol,saz,baglama,tanbur,ney,nay,kaval,gaida,gadulka,kemence,kemenche,cretan lyra,pontic lyra',
+    'northumbrian smallpipes,northumbrian pipes,smallpipes,small pipes,sackpipa,langeleik,crwth,jouhikko,talharpa,tagelharpa,willow flute,seljefloyte,appalachian dulcimer,mountain dulcimer',
+    'tanpura,sarangi,ngoni,ruan,zhongruan,liuqin,sheng,suona,xiao,guqin,gayageum,haegeum,daegeum,biwa,didgeridoo',
+    'txistu,gralla,tible,tenora,flabiol,galoubet,launeddas',
   ].flatMap((line) => line.split(',')),
 );
 

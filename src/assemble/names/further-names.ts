@@ -8,6 +8,7 @@ const NORDIC = `
 piccolo = piccolofløyte, pikkolofløyte, piccoloflöjt, piccolofløjte, pikkolohuilu, piccolohuilu ; pikkolofløyter, pikkolohuilut
 flute = fløyte, tverrfløyte, flöjt, tvärflöjt, fløjte, tværfløjte, huilu, poikkihuilu ; fløyter, tverrfløyter, flöjter, tvärflöjter, fløjter, huilut
 alto-flute = altfløyte, altflöjt, altfløjte, alttohuilu
+violin = hardingfele, hardingfiol
 recorder-treble = altblokkfløyte, altblockflöjt, altblokfløjte
 recorder-soprano|recorder-treble = blokkfløyte, blockflöjt, blokfløjte, nokkahuilu ; blokkfløyter, blockflöjter, nokkahuilut
 oboe = obo ; oboer, oboet

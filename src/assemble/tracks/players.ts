@@ -2,6 +2,7 @@
 import type { Part, Question } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { Ensemble, EnsembleKind } from '../../model/music/ensemble.ts';
+import { listText } from '../../model/words/plain-words.ts';
 import { quoted } from '../../read/clean-text.ts';
 import type { EnsembleMember } from '../instruments/ensemble-kind.ts';
 import { isKitName } from '../instruments/ensemble-kind.ts';
@@ -36,6 +37,10 @@ const LOW_BRASS: readonly string[] = ['trombone-alto', 'trombone-tenor', 'trombo
 const VOICE_SECTION = 8;
 const CHOIR = 4 * VOICE_SECTION;
 
+/** Strings of a band: three to a part of violins, two where several parts are violins or of lower strings. Common practice, no source. */
+const FIDDLES = 3;
+const FIDDLES_DIVIDED = 2;
+
 const one: PlayersChoice = { players: 1, by: 'default', isSection: false };
 
 /** What the name states: a 2, 1+2, 3 Trumpets, Stehgeiger; undefined where it states nothing. */
@@ -65,6 +70,10 @@ function bowedPlayers(draft: PartDraft, drafts: readonly PartDraft[], kind: Ense
     saysSection(draft) ||
     (massed && others.length > 0 && !(allAreStrings && isChamberStrings(drafts) && !others.some(saysSection)));
   if (!isSection) return one;
+  if (BANDS.has(kind) && !drafts.some(({ instrument }) => instrument === 'viola' || instrument === 'cello')) {
+    const violins = drafts.filter(({ instrument }) => instrument === 'violin').length;
+    return { players: violins > 1 ? FIDDLES_DIVIDED : FIDDLES, by: 'default', isSection: true };
+  }
   const isSecond = draft.numbers.includes(2) && !draft.numbers.includes(1);
   return { players: isSecond ? (section.second ?? section.first) : section.first, by: 'default', isSection: true };
 }
@@ -93,7 +102,7 @@ function sungPlayers(draft: PartDraft, kind: EnsembleKind): PlayersChoice {
 /**
  * Players of each part: settings; else what the name says (a 2, 1+2, 3 Trumpets); else by the kind of ensemble. In an orchestra bowed strings are
  * sections, the smallest that Rimsky-Korsakov (Principles of Orchestration, ch. I) gives, 8 6 4 3 2, unless the part is a solo or in front
- * throughout; plural winds are sections; the voices of a choir are sections. Everywhere else one to a part.
+ * throughout; in a band without viola and cello a plural name is two or three violins; plural winds are sections; the voices of a choir are sections. Everywhere else one to a part.
  */
 export function playersOf(
   draft: PartDraft,
@@ -126,6 +135,18 @@ export function playersQuestion(ensemble: Ensemble, parts: readonly Part[]): rea
   const { kind, sure } = ensemble;
   const open = parts.filter((part) => BOWED.has(part.instrument) && part.playersBy === 'default');
   const first = open[0];
+  const few = open.find(({ players }) => players > 1);
+  if (BANDS.has(kind) && few !== undefined) {
+    return [
+      {
+        code: 'other',
+        text: `How many play ${listText(
+          open.filter(({ players }) => players > 1).map(({ name }) => quoted(name)),
+          7,
+        )} is not said: by the kind of ensemble ${few.players} are assumed${open.filter(({ players }) => players > 1).length > 1 ? ' of each' : ''}, and levels rest on it. Say it with parts: ${quoted(few.name)}: players.`,
+      },
+    ];
+  }
   if (sure || !DOUBTFUL.has(kind) || first === undefined || open.length < 2) return [];
   const taken = open.some(({ players }) => players > 1) ? 'sections are assumed' : 'one player to a part is assumed';
   return [
