@@ -671,9 +671,9 @@ describe('how many play', () => {
     const MARIACHI = 'Voz, Violines, Trompeta 1, Trompeta 2, Vihuela, Guitarra, Guitarrón';
     expect(players(MARIACHI)).toEqual([1, 3, 1, 1, 1, 1, 1]);
     expect(players(MARIACHI.replace('Violines', 'Violines 1, Violines 2'))).toEqual([1, 2, 2, 1, 1, 1, 1, 1]);
-    const stage = one({ tracks: MARIACHI.split(', ').map((name) => ({ name, music })) }).stages[0];
+    const stage = one({ tracks: MARIACHI.split(', ').map((name) => ({ name, music: 'C4:0:1' })) }).stages[0];
     expect(stage?.questions.map(({ text }) => text).join()).toContain(
-      'How many play “Violines” is not said: by the kind of ensemble 3 are assumed, and levels rest on it.',
+      'How many play "Violines" is not said: by the kind of ensemble 3 are assumed, and levels rest on it.',
     );
   });
 
@@ -682,8 +682,8 @@ describe('how many play', () => {
     (name) => {
       const stage = one({
         tracks: [
-          { name, music, program: 33 },
-          { name: 'Violin', music },
+          { name, music: 'C4:0:1', program: 33 },
+          { name: 'Violin', music: 'C5:0:1' },
         ],
       }).stages[0];
       expect(stage?.parts.find((own) => own.name === name)?.instrument).toBe('unknown');
