@@ -135,7 +135,7 @@ describe('background-as-loud', () => {
     const led = (trumpet: string) => {
       const parts = [
         partOf('trumpet-bflat', trumpet, timeline, { role: 'foreground' }),
-        partOf('flute', `${beats('A5', 9, 24, 50).replace(/^(?:\S+ ){2}/, '')}`, timeline, { role: 'foreground' }),
+        partOf('flute', beats('A5', 9, 24, 50).replace(/^(?:\S+ ){2}/, ''), timeline, { role: 'foreground' }),
         partOf('horn-f', `${beats('A3', 1, 8, 30)} ${beats('A3', 9, 12, 60)} ${beats('A3', 13, 24, 10)}`, timeline),
       ];
       const stage = stageOf(parts, timeline, {
