@@ -20,6 +20,11 @@ export function playsOrSings(parts: readonly Part[]): string {
   return areVoices ? verb(parts, 'sings', 'sing') : verb(parts, 'plays', 'play');
 }
 
+/** Who has a part in hand: the `singer` of a voice, else the `player`. */
+export function performerOf({ family }: Part): 'player' | 'singer' {
+  return family === 'voice' ? 'singer' : 'player';
+}
+
 /** The form of a verb that agrees with these parts: `lies` for Viola, `lie` for Flutes or for Viola and Horn. */
 export function verb(parts: readonly Part[], singular: string, plural: string): string {
   return agreeingWith(

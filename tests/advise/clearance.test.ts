@@ -23,6 +23,7 @@ describe('what would clear a background that is too loud (elementary acoustics: 
     const same = findingsOf(stageOf([solo, flute('A5', 5, 8, { name: 'Flutes', players: 8 })], timeline));
     expect(barsOf(same, 'background-as-loud')).toEqual([['look', 5, 8]]);
     expect(adviceOf(same, 'background-as-loud')).toContain('the background 8 dB softer would do');
+    expect(adviceOf(same, 'background-as-loud')).toContain('(up to 2 dB over the foreground pass;');
     // One against one is 0 dB, one against two -3 dB: two are one too many.
     expect(adviceOf(same, 'background-as-loud')).toContain('Flutes with 1 of 8 players');
   });

@@ -33,6 +33,18 @@ describe('outside-range', () => {
     expect(findings[0]?.message).toContain('C1 (written C2)');
   });
 
+  it('says why a note is only to check, and asks singers as singers', () => {
+    const message = (instrument: string, music: string, changes: Partial<Part> = {}): string =>
+      messageOf(findingsFor(partOf(instrument, music, timeline, changes)), 'outside-range');
+    const singer = findingsFor(partOf('voice-soprano', 'A4:0:4 G3:4:4', timeline));
+    expect(barsOf(singer, 'outside-range')).toEqual([['look', 2, 2]]);
+    expect(singer[0]?.message).toContain('to check only, as singers differ by so much');
+    expect(singer[0]?.advice).toContain('ask the singer');
+    expect(message('guitar', 'E3:0:4 D2:4:4')).toContain('as a string may be tuned down');
+    expect(message('violin', 'A4:0:4 F3:4:4', { recognisedBy: 'program' })).toContain('as the instrument is a guess');
+    expect(message('violin', 'A4:0:4 F3:4:4')).not.toContain('to check only');
+  });
+
   it('takes the range set for the player for the last word', () => {
     const high = partOf('flute', 'C6:4:4', timeline);
     expect(findingsFor(high)).toEqual([]);

@@ -100,6 +100,37 @@ describe('the bass of a symbol', () => {
     expect(stage.chords[1]?.symbol).toBe('C7/E');
   });
 
+  it('is the root where a bass goes to and fro between root and fifth (common practice, no source)', () => {
+    const right = (pitches: string, bar: number): string =>
+      pitches
+        .split(',')
+        .flatMap((pitch) => [1, 3].map((beat) => `${pitch}:${String(4 * bar + beat)}:1`))
+        .join(' ');
+    const chords = ['C4,E4,G4', 'C4,E4,G4', 'B3,F4,G4', 'C4,E4,G4'].map(right).join(' ');
+    const toAndFro = 'C3:0:2 G2:2:2 C3:4:2 G2:6:2 G2:8:2 D3:10:2 C3:12:2 G2:14:2';
+    const stage = read(
+      [
+        { instrument: 'piano', music: chords },
+        { instrument: 'tuba', music: toAndFro },
+      ],
+      4,
+    );
+    expect(symbols(stage)).toEqual(['C', 'G7', 'C']);
+    // A fifth that comes and stays is a chord of its own.
+    const stays = 'C3:0:2 G2:2:6 G2:8:4 C3:12:4';
+    expect(
+      symbols(
+        read(
+          [
+            { instrument: 'piano', music: chords },
+            { instrument: 'tuba', music: stays },
+          ],
+          4,
+        ),
+      ),
+    ).toContain('C/G');
+  });
+
   it.each(openFiles('openscore-quartets'))('sounds in every chord of %s', (file) => {
     const { stage } = stageOfScore(readMxl(openFile('openscore-quartets', file)), { foreground: 'Violin 1' });
     const written = notateStage(stage);

@@ -146,11 +146,15 @@ describe('the verdict', () => {
   });
 
   it('tells once where the background is louder, with the number of the finding', () => {
-    const findings = [findingOf({ rule: 'background-as-loud', level: 'look' })];
+    const findings = [findingOf({ rule: 'background-as-loud', level: 'look', from: 5, to: 5 })];
     const verdict = verdictOf(contextOf({ findings, under: [5] }), NAMES);
     expect(verdict.places).toEqual([]);
     expect(verdictText(verdict)).toContain('except in bar 5 (Violin): finding 1. Nothing');
     expect(verdict.sentences[0]).toContainEqual({ text: 'finding 1', href: '#finding-1' });
+    // A finding about one of the bars is not said to be about all.
+    expect(verdictText(verdictOf(contextOf({ findings, under: [5, 7] }), NAMES))).toContain(
+      '; finding 1 speaks of bar 5. Nothing',
+    );
     expect(verdictOf(contextOf({ findings }), NAMES).places.length).toBe(1);
     const many = Array.from({ length: 6 }, () => findings).flat();
     expect(verdictText(verdictOf(contextOf({ findings: many, under: [5] }), NAMES))).toContain(

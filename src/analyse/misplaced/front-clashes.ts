@@ -1,5 +1,5 @@
 /**
- * Held notes of the background a semitone or a tone beside a held note of the foreground, where all others, however short or plucked, spell a whole
+ * Held notes of the background a semitone beside a held note of the foreground, where all others, however short or plucked, spell a whole
  * chord that has the foreground's note and not theirs. The cases are ours.
  */
 import { firstReaching } from '../../model/sorted-search.ts';
@@ -8,7 +8,6 @@ import type { Slice, SoundingNote } from '../placed-notes/slices.ts';
 
 const STEP = 2;
 const MAJOR_SEVENTH_BELOW = 1;
-const WHOLE_TONE = 2;
 
 /** Thirds and fifths of the triads that tell a chord. */
 const TRIADS: readonly (readonly number[])[] = [
@@ -42,7 +41,7 @@ function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi 
 
 /**
  * True where a held note of the background (`behind`) rubs against one of the foreground (`ahead`) with no reason. `strict`: harmony of the textbook,
- * in which a whole tone and the major seventh under the root need one too.
+ * in which the major seventh under the root needs one too.
  */
 export function isFalseBesideFront(
   behind: SoundingNote,
@@ -52,7 +51,8 @@ export function isFalseBesideFront(
   strict: boolean,
 ): boolean {
   const distance = behind.note.midi - ahead.note.midi;
-  if (!strict && Math.abs(distance) >= WHOLE_TONE) return false;
+  // A whole tone is a seventh, a ninth or a sixth of many a chord.
+  if (Math.abs(distance) !== 1) return false;
   const from = Math.max(behind.note.startQuarters, ahead.note.startQuarters);
   const to = Math.min(behind.note.endQuarters, ahead.note.endQuarters);
   const beside = classesBeside(slices, from, to, new Set([behind.partIndex, ahead.partIndex]));

@@ -78,6 +78,29 @@ function withoutPickup(run: ChordRun): ChordRun {
 /** A bass that stays this long under a chord makes a new symbol; one that passes does not. */
 const NEW_BASS = 960;
 
+/** A bass this much longer than the one before it no longer goes to and fro with it: it stays. */
+const ALTERNATING = 1.25;
+
+interface BassStretch {
+  readonly bass: number;
+  readonly frames: readonly Frame[];
+}
+
+/**
+ * True where a bass goes to and fro between root and fifth of one chord: the fifth after a root of about its length, or the root again after that. So a
+ * bass is played (march, waltz, country, polka), and it is no other chord.
+ */
+function alternatesIn({ root, members }: Template, stretches: readonly BassStretch[], index: number): boolean {
+  const [first, before, own] = [stretches[index - 2], stretches[index - 1], stretches[index]];
+  const fifth = (root + FIFTH) % 12;
+  if (before === undefined || own === undefined || members[fifth] !== 1) return false;
+  const isTo = before.bass === root && own.bass === fifth;
+  const isFro = first?.bass === root && before.bass === fifth && own.bass === root;
+  return (isTo || isFro) && lengthOf(own.frames) <= ALTERNATING * lengthOf(before.frames);
+}
+
+const FIFTH = 7;
+
 /** The run in two or more where its bass moves to another chord tone and stays there. */
 function splitAtBass(run: ChordRun): ChordRun[] {
   const stretches: { bass: number; frames: Frame[] }[] = [];
@@ -87,9 +110,10 @@ function splitAtBass(run: ChordRun): ChordRun[] {
     else stretches.push({ bass: frame.bass, frames: [frame] });
   }
   const pieces: Frame[][] = [];
-  for (const { bass, frames } of stretches) {
+  for (const [index, { bass, frames }] of stretches.entries()) {
     const before = pieces.at(-1);
-    const lasting = lengthOf(frames) >= NEW_BASS && run.template.members[bass] === 1;
+    const alternates = alternatesIn(run.template, stretches, index);
+    const lasting = !alternates && lengthOf(frames) >= NEW_BASS && run.template.members[bass] === 1;
     if (before === undefined || (lasting && lengthOf(before) >= NEW_BASS)) pieces.push([...frames]);
     else before.push(...frames);
   }

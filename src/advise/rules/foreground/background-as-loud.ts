@@ -20,7 +20,7 @@ import {
   rivalsOf,
   sidesBasisText,
 } from '../../sounding-front.ts';
-import { aboutDb, elsewhereText, namesText, spansText } from '../../words.ts';
+import { aboutDb, elsewhereText, namesText, rounded, spansText } from '../../words.ts';
 
 const STANDARD_DB = -2;
 /** A bar on its own must lie this much further under the limit. */
@@ -61,6 +61,14 @@ const FULL_PARTS = 8;
 
 type Passage = BarRun<JudgedBar>;
 
+/** What the limit lets pass, so that an advice of fewer decibels than the passage has too many is understood. */
+function allowedText(limit: number): string {
+  if (limit === 0) return 'as loud as the foreground passes';
+  return limit < 0
+    ? `up to ${rounded(-limit, 1)} dB over the foreground pass`
+    : `${rounded(limit, 1)} dB under it are asked`;
+}
+
 /** What would bring the passage to the limit, by the same levels. */
 function adviceOf(
   bars: readonly JudgedBar[],
@@ -79,7 +87,7 @@ function adviceOf(
     section === undefined || players === undefined
       ? ''
       : `, or ${section.name} with ${players} of ${section.players} players`;
-  return `${byBasis(areMeasured(bars))} the background ${softerDb} dB softer would do${fewer} (one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
+  return `${byBasis(areMeasured(bars))} the background ${softerDb} dB softer would do${fewer} (${allowedText(limit)}; one dynamic grade is about 7 dB): mark it down, thin it out, let it rest where the foreground moves, or bring the foreground up.`;
 }
 
 function marginOf(bars: readonly JudgedBar[]): number | undefined {

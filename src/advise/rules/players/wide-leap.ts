@@ -6,7 +6,7 @@ import { barAndBeat } from '../../../model/music/timeline.ts';
 import { gatheredRuns } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
 import { defineRule } from '../../rule.ts';
-import { barListText, elsewhereText, pitchText, placeText, verb } from '../../words.ts';
+import { barListText, elsewhereText, performerOf, pitchText, placeText, verb } from '../../words.ts';
 
 /** Slower than this there is time to find the note. */
 const QUICK_SECONDS = 0.5;
@@ -58,7 +58,7 @@ export const wideLeap = defineRule(
           to,
           partIds: [part.id],
           message: `${part.name} ${verb([part], 'has', 'have')} ${items.length === 1 ? 'a quick wide leap' : `${items.length} quick wide leaps, the widest of them ${counted(size, 'semitone')}`} in ${barListText(items.map(barOf))}: ${one ?? ''} to ${other ?? ''} at ${placeText(timeline, widest.from.startQuarters)}${elsewhereText(run)}.`,
-          advice: 'Ask the player; a rest before the leap, an octave less or a second instrument makes it safe.',
+          advice: `Ask the ${performerOf(part)}; a rest before the leap, an octave less or ${part.family === 'voice' ? 'another voice' : 'a second instrument'} makes it safe.`,
           notes: foundNotes(part, [widest.from, widest.to]),
           amount: size - limit,
         };

@@ -7,7 +7,7 @@ import { barAndBeat } from '../../../model/music/timeline.ts';
 import { barRuns } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
 import { defineRule } from '../../rule.ts';
-import { barListText, keyText, pitchText, placeText, playsOrSings, verb } from '../../words.ts';
+import { barListText, keyText, performerOf, pitchText, placeText, playsOrSings, verb } from '../../words.ts';
 
 function secondsOf(notes: readonly PlacedNote[]): number {
   return notes.reduce((sum, { played }) => sum + Math.max(0, played.endSecond - played.startSecond), 0);
@@ -82,7 +82,7 @@ export const edgeOfRange = defineRule(
           to: place?.to ?? Math.max(...inBars),
           partIds: [part.id],
           message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${percentAtLeast(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}.`,
-          advice: 'Ask the player, and think of dynamics and rests: a strong player may not mind at all.',
+          advice: `Ask the ${performerOf(part)}, and think of dynamics and rests: a strong ${performerOf(part)} may not mind at all.`,
           source: limits.sources.join('; '),
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),
           amount: share,

@@ -10,7 +10,7 @@ import { barRuns } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
-import { barListText, keyText, pitchText, placeText, verb } from '../../words.ts';
+import { barListText, keyText, performerOf, pitchText, placeText, verb } from '../../words.ts';
 
 /** Instruments whose lowest note is an open string or all the tube and keys they have: there is nothing under it. */
 const HARD_FLOOR: readonly string[] = ['strings', 'woodwind'];
@@ -26,20 +26,27 @@ const ANOTHER_OCTAVE = 12;
 const DOUBTFUL_SHARE = 0.2;
 const DOUBTFUL_NOTES = 8;
 
-/** Whether a note is beyond doubt one that the instrument has not: it is the one that was named, and the border is hard or far away. */
-function isSure({ part, notes }: JudgedPart, note: PlacedNote, limits: RangeLimits): boolean {
+/**
+ * Why a note is only to check; undefined where it is beyond doubt one that the instrument has not: it is the one that was named, and the border is hard
+ * or far away.
+ */
+function doubtAbout({ part, notes }: JudgedPart, note: PlacedNote, limits: RangeLimits): string | undefined {
   const { midi } = note;
-  if (part.range !== undefined) return true;
-  if (isTapped(note, notes)) return false;
-  if (part.recognisedBy !== 'settings' && part.recognisedBy !== 'name') return false;
-  if (part.instrument === 'string-ensemble' || part.family === 'unknown') return false;
-  if (beyond(midi, limits) >= ANOTHER_OCTAVE) return false;
+  if (part.range !== undefined) return undefined;
+  if (isTapped(note, notes)) return 'it may be a key that chooses a way of playing';
+  if (part.recognisedBy !== 'settings' && part.recognisedBy !== 'name') return 'the instrument is a guess';
+  if (part.instrument === 'string-ensemble' || part.family === 'unknown') return 'it is no single instrument';
+  if (beyond(midi, limits) >= ANOTHER_OCTAVE)
+    return 'so far away it may be written in another octave, or choose a way of playing';
   const outside = part.notes.filter((note) => beyond(note.midi, limits) > 0).length;
-  if (outside >= DOUBTFUL_NOTES && outside > DOUBTFUL_SHARE * part.notes.length) return false;
+  if (outside >= DOUBTFUL_NOTES && outside > DOUBTFUL_SHARE * part.notes.length)
+    return 'so many are outside that it may be another instrument';
   const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
-  if (isLow && HARD_FLOOR.includes(part.family)) return true;
-  const margin = part.family === 'brass' || part.family === 'voice' ? SURE_OF_LIPS : SURE_SEMITONES;
-  return beyond(midi, limits) >= margin;
+  if (isLow && HARD_FLOOR.includes(part.family)) return undefined;
+  const areLips = part.family === 'brass' || part.family === 'voice';
+  if (beyond(midi, limits) >= (areLips ? SURE_OF_LIPS : SURE_SEMITONES)) return undefined;
+  if (areLips) return `${part.family === 'voice' ? 'singers' : 'players'} differ by so much`;
+  return isLow ? 'a string may be tuned down or the instrument reach lower' : 'some reach higher';
 }
 
 /** Quarter notes: shorter, and more than an octave from the notes about it, a note may be a key that chooses a way of playing. */
@@ -90,16 +97,16 @@ function outsideFinding(
   if (furthest === undefined) return [];
   // Where the dossier asks which instrument it is, the question stands first.
   const isAsked = questions.some(({ code, partId }) => partId === part.id && code !== 'foreground-guessed');
+  const doubt = isAsked ? 'the dossier asks which instrument it is' : doubtAbout(judged, furthest, limits);
   const many = run.items.length === 1 ? '' : `${run.items.length} notes, the furthest `;
   return [
     {
-      level: isSure(judged, furthest, limits) && !isAsked ? 'fix' : 'look',
+      level: doubt === undefined ? 'fix' : 'look',
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? `the range of the ${part.family === 'voice' ? 'voice' : 'instrument'}` : 'the range set for this player'} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}.`,
-      advice:
-        'Move it into range, give it to an instrument that has it, or ask the player; if this player reaches it, say so with the setting “range” of the part.',
+      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? `the range of the ${part.family === 'voice' ? 'voice' : 'instrument'}` : `the range set for this ${performerOf(part)}`} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}${doubt === undefined ? '' : `; to check only, as ${doubt}`}.`,
+      advice: `Move it into range, give it to ${part.family === 'voice' ? 'a voice' : 'an instrument'} that has it, or ask the ${performerOf(part)}; if this ${performerOf(part)} reaches it, say so with the setting “range” of the part.`,
       source: limits.sources.join('; '),
       notes: foundNotes(part, [furthest, ...run.items.filter((note) => note !== furthest)]),
       amount: beyond(furthest.midi, limits),
@@ -125,8 +132,8 @@ function extensionFinding(
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} ${verb([part], 'needs', 'need')} an extension that not every instrument or player has, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
-      advice: 'Ask whether the player has it, or write an alternative an octave away.',
+      message: `${part.name} ${verb([part], 'needs', 'need')} ${part.family === 'voice' ? 'notes that not every singer has' : 'an extension that not every instrument or player has'}, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}.`,
+      advice: `Ask whether the ${performerOf(part)} has ${part.family === 'voice' ? 'them' : 'it'}, or write an alternative${part.family === 'voice' ? '' : ' an octave away'}.`,
       source: sourcesOf(limits.extension?.src ?? [])
         .map((source) => source.title)
         .join('; '),

@@ -110,16 +110,34 @@ function assumedText(context: StageContext, names: readonly string[]): string {
   return isAssumed ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)` : '';
 }
 
+/** Words by which a finding goes on to its other places. */
+const LIKEWISE = 'likewise in';
+
 /** The end of a sentence about the softer foreground: `: finding 5 (its own level is assumed).` */
-function closingRuns(context: StageContext, names: readonly string[]): readonly Run[] {
+function closingRuns(context: StageContext, names: readonly string[], under: readonly number[]): readonly Run[] {
+  const said = context.published.findings.filter(
+    (finding) => finding.accepted === undefined && isSaid(context, finding),
+  );
+  // What likewise stands elsewhere is in the finding too.
+  const areAllTold =
+    said.some(({ message }) => message.includes(LIKEWISE)) ||
+    under.every((bar) => said.some(({ from, to }) => from <= bar && bar <= to));
   const links = context.published.findings.flatMap((finding, index): readonly (readonly Run[])[] => {
     const number = String(index + 1);
     return finding.accepted === undefined && isSaid(context, finding)
-      ? [[{ text: `finding ${number}`, href: `#finding-${number}` }]]
+      ? [
+          [
+            { text: `finding ${number}`, href: `#finding-${number}` },
+            ...(areAllTold ? [] : [plain(` speaks of ${barSpanText(finding.from, finding.to)}`)]),
+          ],
+        ]
       : [];
   });
   const found = listed(links, MOST_NUMBERS, `${String(links.length - MOST_NUMBERS + 1)} more`);
-  return [...(links.length === 0 ? [] : [plain(': '), ...found]), plain(`${assumedText(context, names)}.`)];
+  return [
+    ...(links.length === 0 ? [] : [plain(areAllTold ? ': ' : '; '), ...found]),
+    plain(`${assumedText(context, names)}.`),
+  ];
 }
 
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
@@ -134,8 +152,8 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   // Who is taken for it stands with the question.
   const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(names, 3)})`;
   const start = `${sentenceStart(basisText(known))}, ${who} is`;
-  const closing = closingRuns(context, names);
   const under = barsUnder(context);
+  const closing = closingRuns(context, names, under);
   if (under.length === 0) return [plain(`${start} louder than the background throughout`), ...closing];
   if (2 * under.length > known.length) {
     const share =

@@ -78,6 +78,10 @@ function askCell(context: StageContext, reading: PlayabilityReading): readonly R
   return drums === '' ? asked : [plain(drums), ...asked];
 }
 
+function isVoice({ published }: StageContext, partId: string): boolean {
+  return published.stage.parts.find(({ id }) => id === partId)?.family === 'voice';
+}
+
 /** The section "Playability". */
 export function playabilitySection(context: StageContext): SheetSection {
   const readings = context.published.readings.playability ?? [];
@@ -89,7 +93,7 @@ export function playabilitySection(context: StageContext): SheetSection {
       'Time in range',
       'Longest phrase without a breath',
       'Widest leap',
-      'Ask the player',
+      readings.some(({ partId }) => isVoice(context, partId)) ? 'Ask the player or singer' : 'Ask the player',
     ].map((label) => ({ label, isNumeric: false })),
     rows: readings.map((reading) => [
       cell(context.partName(reading.partId)),
