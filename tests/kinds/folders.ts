@@ -38,6 +38,8 @@ import { choeurHarpe } from './folders/choeur-harpe.ts';
 import { trumpetBallad } from './folders/trumpet-ballad.ts';
 import { akkordeonQuintett } from './folders/akkordeon-quintett.ts';
 import { quintetoTango } from './folders/quinteto-tango.ts';
+import { bluegrass } from './folders/bluegrass.ts';
+import { charanga } from './folders/charanga.ts';
 import { salonorchester } from './folders/salonorchester.ts';
 import type { KindFolder } from './kind.ts';
 
@@ -82,4 +84,6 @@ export const KINDS: readonly KindFolder[] = [
   akkordeonQuintett,
   quintetoTango,
   salonorchester,
+  bluegrass,
+  charanga,
 ];

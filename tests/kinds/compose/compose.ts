@@ -124,7 +124,7 @@ export function instead(notes: Line, from: number, to: number, by: Line): Writte
 }
 
 /** By an interval such as `-3m`. */
-function transposed(notes: Line, interval: string): Written[] {
+export function transposed(notes: Line, interval: string): Written[] {
   return notes.map((note) => {
     const pitch = Note.transpose(note.pitch ?? '', interval);
     return { ...note, pitch, midi: Note.midi(pitch) ?? note.midi };
