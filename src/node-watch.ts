@@ -1,5 +1,7 @@
 /** Clock, signals and HTTP server of Node, behind the `WatchEffects` interface. */
 import { randomBytes } from 'node:crypto';
+import { watch } from 'node:fs';
+import type { FSWatcher } from 'node:fs';
 import { createServer } from 'node:http';
 import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import type { Socket } from 'node:net';
@@ -117,6 +119,25 @@ async function openSite(port: number, answer: (request: SiteRequest) => Promise<
   };
 }
 
+/** Systems give each user so many watched folders; of more the first ones are enough to be told soon of most changes. */
+const MOST_WATCHED = 64;
+
+/** Calls `wake` on the first change in one of the folders that the system tells of; what cannot be watched is not. */
+function watchers(folders: readonly string[], wake: () => void): readonly FSWatcher[] {
+  return folders.slice(0, MOST_WATCHED).flatMap((folder) => {
+    try {
+      const watcher = watch(folder, { persistent: false }, wake);
+      // A folder that has gone: the next look sees it.
+      watcher.on('error', () => {
+        watcher.close();
+      });
+      return [watcher];
+    } catch {
+      return [];
+    }
+  });
+}
+
 const END_SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
 /** The end is wanted from the first SIGINT, SIGTERM or SIGHUP on. */
@@ -131,6 +152,19 @@ export function nodeWatchEffects(): WatchEffects {
     for (const signal of END_SIGNALS) process.on(signal, note);
   };
   listen();
+  const pauseUntil = (milliseconds: number, begin: (wake: () => void) => readonly FSWatcher[]): Promise<void> =>
+    new Promise((done) => {
+      let open: readonly FSWatcher[] = [];
+      const wake = (): void => {
+        clearTimeout(timer);
+        for (const watcher of open) watcher.close();
+        wakers.delete(wake);
+        done();
+      };
+      const timer = setTimeout(wake, isEndWanted ? 0 : milliseconds);
+      wakers.add(wake);
+      open = begin(wake);
+    });
   return {
     isEndWanted: () => isEndWanted,
     clockMs: () => performance.now(),
@@ -144,16 +178,8 @@ export function nodeWatchEffects(): WatchEffects {
         listen();
       }
     },
-    pause: (milliseconds) =>
-      new Promise((done) => {
-        const wake = (): void => {
-          clearTimeout(timer);
-          wakers.delete(wake);
-          done();
-        };
-        const timer = setTimeout(wake, isEndWanted ? 0 : milliseconds);
-        wakers.add(wake);
-      }),
+    pause: (milliseconds) => pauseUntil(milliseconds, () => []),
+    change: (folders, milliseconds) => pauseUntil(milliseconds, (wake) => watchers(folders, wake)),
     openSite,
   };
 }

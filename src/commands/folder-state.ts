@@ -1,4 +1,5 @@
 /** What an input folder looks like from outside: enough to see that something in it has changed. */
+import { dirname, join } from 'node:path';
 import type { Disk } from '../model/effects.ts';
 import { surveyFolder } from '../read/folder-survey.ts';
 
@@ -17,4 +18,10 @@ export async function folderState(folder: string, disk: Disk, ignore: readonly s
     }),
   );
   return lines.join('\n');
+}
+
+/** The folders in which the files of a state lie, as absolute paths, the whole folder first. */
+export function foldersIn(folder: string, state: string): readonly string[] {
+  const files = state.split('\n').map((line) => line.split('\t')[0] ?? '');
+  return [...new Set([folder, ...files.map((path) => join(folder, dirname(path)))])];
 }

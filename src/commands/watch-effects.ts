@@ -13,6 +13,11 @@ export interface WatchEffects {
   /** Resolves after this time, or at once where the end is wanted. */
   readonly pause: (milliseconds: number) => Promise<void>;
   /**
+   * Resolves after this time, or sooner where the system tells that something in one of these folders (absolute paths) has changed, or the
+   * end is wanted. Not every disk tells.
+   */
+  readonly change: (folders: readonly string[], milliseconds: number) => Promise<void>;
+  /**
    * Runs work that may compute for long without looking up: a wish to end the program is granted by the system at once meanwhile.
    */
   readonly interruptible: <T>(work: () => Promise<T>) => Promise<T>;

@@ -9,13 +9,14 @@ import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
 import type { WholeExports } from './broken-off.ts';
 import { NONE_WHOLE, refuseBrokenOff, wholeExports } from './broken-off.ts';
-import { folderState } from './folder-state.ts';
+import { foldersIn, folderState } from './folder-state.ts';
 import { roundMemory } from './round-memory.ts';
 import { answerRequest } from './watch-site.ts';
 import type { OpenSite, WatchEffects } from './watch-effects.ts';
 
-/** How often the folder is looked at. */
+/** How often the folder is looked at; sooner where the system tells of a change, but not at once again after a look that found nothing. */
 const LOOK_MS = 200;
+const LEAST_LOOK_MS = 40;
 /** A large folder is looked at less often, so that looking takes no noticeable part of the time. */
 const LOOK_MS_LARGE = 1000;
 const LARGE_FILES = 300;
@@ -122,9 +123,14 @@ export async function watchFolder(
     let seen = await state();
     await build(site);
     while (!watch.isEndWanted()) {
-      await watch.pause(seen.split('\n').length > LARGE_FILES ? LOOK_MS_LARGE : LOOK_MS);
+      const pause = seen.split('\n').length > LARGE_FILES ? LOOK_MS_LARGE : LOOK_MS;
+      await watch.change(foldersIn(folder, seen), pause);
       const now = await state();
-      if (now === seen || watch.isEndWanted()) continue;
+      if (watch.isEndWanted()) break;
+      if (now === seen) {
+        await watch.pause(LEAST_LOOK_MS);
+        continue;
+      }
       seen = await settled(now);
       if (!watch.isEndWanted()) await build(site);
     }

@@ -1,6 +1,6 @@
 /**
  * How long `watch` takes after one changed file: to build again, as it says itself, and from the change to the finished dossier (it
- * looks every fifth of a second, and waits until the file has come to rest). 64 bars, 12 parts, 5 stages, one stage a file; each stage
+ * looks every fifth of a second, sooner where the system tells of a change, and waits until the file has come to rest). 64 bars, 12 parts, 5 stages, one stage a file; each stage
  * is changed in turn, the last (and fullest) one first, to other music in every part. `npm run bench:watch -- 64 12 5` for another size.
  */
 import { spawn } from 'node:child_process';

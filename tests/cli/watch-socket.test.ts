@@ -1,9 +1,12 @@
 /** What reaches the port of `watch` from other programs and users of the machine, and how its work is ended. */
+import { writeFileSync } from 'node:fs';
 import { connect } from 'node:net';
+import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { OpenSite, WatchEffects } from '../../src/commands/watch-effects.ts';
 import type { SiteAnswer } from '../../src/commands/watch-site.ts';
 import { nodeWatchEffects } from '../../src/node-watch.ts';
+import { scratchFolder } from '../support/effects.ts';
 
 const PAGE: SiteAnswer = { kind: 'whole', status: 200, headers: {}, body: 'a page' };
 const EVENTS: SiteAnswer = { kind: 'events', headers: {} };
@@ -114,6 +117,24 @@ describe('a wish to end', () => {
     expect(ours()).toBe(1);
     await expect(watch.interruptible(() => Promise.reject(new Error('spoilt')))).rejects.toThrow('spoilt');
     expect(ours()).toBe(1);
+  });
+});
+
+describe('waiting for a change', () => {
+  it('ends with the first one that the system tells of, in any of the folders', async () => {
+    watch = nodeWatchEffects();
+    const folders = [scratchFolder(), scratchFolder()];
+    for (const folder of folders) {
+      const told = watch.change(folders, 3_600_000);
+      writeFileSync(join(folder, 'export.mid'), 'x');
+      await told;
+    }
+  });
+
+  it('ends in time where nothing can be told of', async () => {
+    watch = nodeWatchEffects();
+    await watch.change([join(scratchFolder(), 'none')], 1);
+    await watch.change([scratchFolder()], 1);
   });
 });
 

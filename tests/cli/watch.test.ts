@@ -4,7 +4,7 @@ import { cpSync, mkdirSync, readFileSync, renameSync, rmSync, symlinkSync, write
 import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
-import { folderState } from '../../src/commands/folder-state.ts';
+import { foldersIn, folderState } from '../../src/commands/folder-state.ts';
 import { roundMemory } from '../../src/commands/round-memory.ts';
 import type { WatchEffects } from '../../src/commands/watch-effects.ts';
 import { answerRequest, withReload } from '../../src/commands/watch-site.ts';
@@ -120,6 +120,15 @@ describe('seeing that the folder has changed', () => {
     expect(third).not.toBe(second);
     renameSync(join(folder, 'note.md'), join(folder, 'other.md'));
     expect(await look()).not.toBe(third);
+  });
+
+  it('looks for news in the folder and in those that hold the parts of a stage', async () => {
+    const folder = threeStages();
+    mkdirSync(join(folder, '04 parts'));
+    writeFileSync(join(folder, '04 parts', 'horn.mid'), generatedMidi(6, 1));
+    const state = await folderState(folder, testEffects().disk, []);
+    expect(foldersIn(folder, state)).toEqual([folder, join(folder, '04 parts')]);
+    expect(foldersIn(folder, '')).toEqual([folder]);
   });
 
   it('is not upset by a folder that has gone', async () => {
@@ -250,6 +259,7 @@ function watchWith(folder: string, steps: readonly (() => void)[]): Script {
       }
       return Promise.resolve();
     },
+    change: () => Promise.resolve(),
     openSite: (_port, given) => {
       answer = given;
       return Promise.resolve({
