@@ -4,12 +4,12 @@ import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { Part } from '../../src/model/music/arrangement.ts';
 import type { Resolution } from '../../src/model/readings/readings.ts';
 import type { ChordSpan } from '../../src/model/music/written.ts';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { hasWholeData, openFile, openFiles } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { writtenOf } from '../support/written.ts';
+import { notated } from '../support/notated.ts';
 
 const timeline = timelineOf(2);
 
@@ -115,7 +115,7 @@ describe('in scores by masters (OpenScore, CC0)', () => {
   it('nineteen of twenty leading notes and sevenths do what the books say', () => {
     const all = SCORES.flatMap((file) => {
       const { stage, written } = stageOfScore(readMxl(file), { foreground: 'Violin 1' });
-      const { keys, chords } = notateStage(stage);
+      const { keys, chords } = notated(stage);
       return analyseStage(stage, { ...written, keys, chords }).resolutions ?? [];
     });
     const left = all.filter(({ outcome }) => outcome === 'left');

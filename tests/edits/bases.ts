@@ -1,7 +1,6 @@
 /** The pieces that are edited: folders of many kinds and the samples, in two halves. */
 import { basename } from 'node:path';
 import type { Part } from '../../src/model/music/arrangement.ts';
-import { flow } from '../../src/library.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import { KINDS } from '../kinds/folders.ts';
 import { KEPT_ASIDE } from '../kinds/kept-aside/folders.ts';
@@ -11,6 +10,7 @@ import { gaussian, seeded } from '../support/playing.ts';
 import { currentStageIn } from '../support/read-stages.ts';
 import { sampleFolders } from '../support/sample.ts';
 import { sheetOf, type PlaceOf, type Sheet } from './sheet.ts';
+import { notated } from '../support/notated.ts';
 
 export interface Base {
   readonly name: string;
@@ -93,12 +93,10 @@ const HAND_QUARTERS = 0.02;
 async function sampleBase(folder: string, half: Base['half']): Promise<Base> {
   const stage = await currentStageIn(folder);
   const places = new Map(
-    flow
-      .notateStage(stage)
-      .parts.map((part) => [
-        part.partId,
-        new Map(part.notes.map((note) => [note.played, note.start / DIVISIONS_PER_QUARTER])),
-      ]),
+    notated(stage).parts.map((part) => [
+      part.partId,
+      new Map(part.notes.map((note) => [note.played, note.start / DIVISIONS_PER_QUARTER])),
+    ]),
   );
   const one = sheetOf(stage, (part, note) => places.get(part.id)?.get(note));
   const spread = gaussian(seeded(29));

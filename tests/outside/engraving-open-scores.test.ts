@@ -6,13 +6,13 @@ import { describe, expect, it } from 'vitest';
 import { engraveScore } from '../../src/draw/engrave/score/engrave-score.ts';
 import { prepareSample } from '../../src/library.ts';
 import { fullScore } from '../../src/notate/full-score/full-score.ts';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import type { EngravedScore } from '../../src/model/drawing.ts';
 import type { ReducedScore } from '../../src/model/music/written.ts';
 import { inkClashes, readSystem } from '../draw/engrave/drawn.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
+import { notated } from '../support/notated.ts';
 
 /** Clashes of all systems, each with the bars where it is. */
 function clashesOf({ systems }: EngravedScore): string[] {
@@ -51,7 +51,7 @@ describe('open scores', () => {
   it.each(movements)('%s/%s has no ink on ink, reduced or full, wide or narrow', (folder, file) => {
     const read = readMxl(openFile(folder, file));
     const { stage } = stageOfScore(read, { foreground: read.parts[0]?.name ?? '' });
-    const written = notateStage(stage);
+    const written = notated(stage);
     const reduced = engraveScore(beginning(written.reduced, BARS), { widthPx: 1100, narrowPx: 520, title: 'R' });
     const full = engraveScore(beginning(fullScore(stage, written, 'written'), BARS), {
       widthPx: 1400,

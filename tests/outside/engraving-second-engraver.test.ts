@@ -7,13 +7,13 @@ import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { signatureSigns } from '../../src/draw/engrave/accidentals-beams-rests/clef-signs.ts';
 import { fullScore } from '../../src/notate/full-score/full-score.ts';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import { disagreements } from '../support/compare-engravers.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { openFile, openFiles } from '../support/open-data.ts';
 import { arrangementIn } from '../support/read-stages.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { secondSignature } from '../support/second-engraver.ts';
+import { notated } from '../support/notated.ts';
 
 /** Of each open score: reading pictures back takes long. */
 const BARS = 24;
@@ -33,7 +33,7 @@ describe('against a second engraver', () => {
   it.each(['ferry-lights', 'salt-stair'])('the sample %s, both readings of every stage', async (name) => {
     const folder = resolve('sample-input', name);
     for (const stage of (await arrangementIn(folder)).stages) {
-      const written = notateStage(stage);
+      const written = notated(stage);
       const full = fullScore(stage, written, 'concert');
       for (const score of [written.reduced, full, fullScore(stage, written, 'written')])
         expect(disagreements(score, 1200).found).toEqual([]);
@@ -44,7 +44,7 @@ describe('against a second engraver', () => {
   it.each(files)('%s', (file) => {
     const read = readMxl(file);
     const { stage } = stageOfScore(read, { foreground: read.parts[0]?.name ?? '' });
-    const written = notateStage(stage);
+    const written = notated(stage);
     for (const { staves, bars } of [written.reduced, fullScore(stage, written, 'written')])
       expect(disagreements({ staves, bars: bars.slice(0, BARS) }, 1400).found).toEqual([]);
   });

@@ -4,11 +4,11 @@
  */
 import { describe, expect, it } from 'vitest';
 import { className } from '../../src/model/music/pitch.ts';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import { OPENING_KEYS, isKey, keysHeard, printedKey, signedBars } from '../support/key-truth.ts';
 import { readMxl } from '../support/musicxml-score.ts';
 import { hasWholeData, openFile, openFiles, unlessWhole } from '../support/open-data.ts';
 import { stageOfScore } from '../support/score-stage.ts';
+import { notated } from '../support/notated.ts';
 
 const orchestra = openFiles('openscore-orchestra');
 const songs = openFiles('openscore-lieder');
@@ -47,7 +47,7 @@ describe.runIf(hasWholeData)(`a diminished chord over a lying tonic${unlessWhole
   // Schubert D. 485 i, bars 42 and 204: the bass note that is printed as B flat and as E flat is the root, not a raised seventh degree.
   it('is named on the note that is printed', () => {
     const score = readMxl(openFile('openscore-orchestra', 'Schubert_D.485_1.mxl'));
-    const { chords } = notateStage(stageOfScore(score, { foreground: 'Violin 1' }).stage);
+    const { chords } = notated(stageOfScore(score, { foreground: 'Violin 1' }).stage);
     const roots = new Set(chords.map(({ root }) => className(root)));
     expect([...roots].filter((name) => name === 'A#' || name === 'D#')).toEqual([]);
     expect(chords.filter(({ roman }) => roman.startsWith('#vii'))).toEqual([]);

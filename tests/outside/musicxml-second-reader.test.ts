@@ -1,6 +1,5 @@
 import { basename } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import { freePiano } from '../kinds/folders/free-piano.ts';
 import { swingCombo } from '../kinds/folders/swing-combo.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
@@ -8,6 +7,7 @@ import { stageOfKind } from '../support/kind-stage.ts';
 import { currentStageIn } from '../support/read-stages.ts';
 import { sampleFolders } from '../support/sample.ts';
 import { secondReaderDoubts } from '../support/second-reader.ts';
+import { notated } from '../support/notated.ts';
 
 // Reader: verovio 6.3.0, which goes by values where ours go by durations. More folders: `npm run bench:accuracy -- reader`.
 describe('the scores as MusicXML in a second reader', () => {
@@ -15,7 +15,7 @@ describe('the scores as MusicXML in a second reader', () => {
     '%s: no warning, the same notes at the same places',
     async (_, folder) => {
       const stage = await currentStageIn(folder);
-      expect(await secondReaderDoubts(stage, notateStage(stage))).toEqual([]);
+      expect(await secondReaderDoubts(stage, notated(stage))).toEqual([]);
     },
   );
 
@@ -24,7 +24,7 @@ describe('the scores as MusicXML in a second reader', () => {
     ['in free time', freePiano],
   ])('a folder %s: the same', async (_, kind) => {
     const stage = await stageOfKind(kind);
-    expect(await secondReaderDoubts(stage, notateStage(stage))).toEqual([]);
+    expect(await secondReaderDoubts(stage, notated(stage))).toEqual([]);
   });
 
   it('an octave sign that ends with its bar does not reach over the bar line', async () => {
@@ -32,13 +32,13 @@ describe('the scores as MusicXML in a second reader', () => {
     const flute = partOf('flute', 'A4:0:4 C6:4:4 C5:8:4', timeline, { role: 'foreground' });
     const organ = { ...partOf('organ', 'A2:0:4 G0:4:4 A2:8:4', timeline), id: 'organ' };
     const stage = stageOf([flute, organ], timeline);
-    expect(await secondReaderDoubts(stage, notateStage(stage))).toEqual([]);
+    expect(await secondReaderDoubts(stage, notated(stage))).toEqual([]);
   });
 
   it('hears a note that is not there, and one that is missing', async () => {
     const [folder = ''] = sampleFolders();
     const stage = await currentStageIn(folder);
-    const written = notateStage(stage);
+    const written = notated(stage);
     const [first, ...rest] = written.parts;
     if (first === undefined) throw new Error('a sample without parts');
     const moved = {

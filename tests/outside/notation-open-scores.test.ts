@@ -4,12 +4,12 @@
  */
 import { beforeAll, describe, expect, it } from 'vitest';
 import { checkScore } from '../../src/notate/note-values/check-score.ts';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import { stageOf } from '../support/arrangement.ts';
 import type { ReadScore } from '../support/musicxml-score.ts';
 import { readMxl, timelineOfScore } from '../support/musicxml-score.ts';
 import { hasWholeData, openFile, openFiles } from '../support/open-data.ts';
 import { play } from '../support/playing.ts';
+import { notated } from '../support/notated.ts';
 
 interface Tally {
   notes: number;
@@ -29,7 +29,7 @@ function replay(score: ReadScore, tempo: number, jitterMs: number, tally: Tally)
       name: `P${String(index)}`,
     }),
   );
-  const written = notateStage(
+  const written = notated(
     stageOf(
       played.map((item) => item.part),
       timeline,

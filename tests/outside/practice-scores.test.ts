@@ -9,7 +9,6 @@ import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { Stage } from '../../src/model/music/arrangement.ts';
 import type { Finding } from '../../src/model/readings/readings.ts';
 import { barIndexAt } from '../../src/model/music/timeline.ts';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import type { WrittenStage } from '../../src/model/music/written.ts';
 import { rawFolder } from '../assemble/raw-folder.ts';
 import { readMxl } from '../support/musicxml-score.ts';
@@ -18,6 +17,7 @@ import { exportedScore } from '../support/score-export.ts';
 import type { ScoreStageOptions } from '../support/score-stage.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { writtenOf } from '../support/written.ts';
+import { notated } from '../support/notated.ts';
 
 const QUARTETS = openFiles('openscore-quartets');
 const ORCHESTRA = openFiles('openscore-orchestra');
@@ -204,7 +204,7 @@ describe('music by masters', () => {
     ({ folder, file }) => {
       const exported = exportedScore(readMxl(openFile(folder, file)));
       const stage = assemble(rawFolder([exported]), { folderName: file }).stages[0]!;
-      const findings = judge({ stage, written: notateStage(stage) });
+      const findings = judge({ stage, written: notated(stage) });
       expect(findings.length / stage.timeline.bars.length).toBeLessThanOrEqual(0.2);
       expect(findings.filter(({ level }) => level === 'fix').map(({ message }) => message)).toEqual([]);
       // What is printed stands where it was put.

@@ -11,11 +11,11 @@
 import { describe, expect, it } from 'vitest';
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
-import { flow } from '../../src/library.ts';
 import type { Part, PlayedNote, Stage } from '../../src/model/music/arrangement.ts';
 import type { Finding } from '../../src/model/readings/readings.ts';
 import { sampleArrangement } from '../support/sample-truth.ts';
 import { stairArrangement } from './stair-support.ts';
+import { notated } from '../support/notated.ts';
 
 type Change = (stage: Stage) => Stage;
 
@@ -80,7 +80,7 @@ function held(id: string, controller: number, from: number, to: number, setting:
 }
 
 function judge(stage: Stage): readonly Finding[] {
-  const written = flow.notateStage(stage);
+  const written = notated(stage);
   return adviseStage({ stage, written, readings: analyseStage(stage, written), limits: {}, accepted: [] });
 }
 

@@ -1,14 +1,14 @@
 /** The written sample against what its composer wrote down before it was played: the harmony bar by bar, and the two hands. */
 import { beforeAll, describe, expect, it } from 'vitest';
-import { flow } from '../../src/library.ts';
 import { pitchName } from '../../src/model/music/pitch.ts';
 import type { WrittenStage } from '../../src/model/music/written.ts';
 import { chordsAgainstPlan, handsAgainstPlan, sampleArrangement } from '../support/sample-truth.ts';
+import { notated } from '../support/notated.ts';
 
 let stages: readonly WrittenStage[] = [];
 
 beforeAll(async () => {
-  stages = (await sampleArrangement()).stages.map((stage) => flow.notateStage(stage));
+  stages = (await sampleArrangement()).stages.map((stage) => notated(stage));
 });
 
 describe.each([0, 1, 2, 3])('stage %i (counted from 0)', (index) => {

@@ -7,11 +7,11 @@ import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { drawPictures } from '../../src/draw-pictures.ts';
 import { STEPS } from '../../src/model/music/pitch.ts';
-import { notateStage } from '../../src/notate/notate-stage.ts';
 import { concertIntervalOf } from '../../src/notate/keys/written-pitch.ts';
 import { readSystem, type DrawnGlyph, type DrawnStaff } from '../draw/engrave/drawn.ts';
 import { arrangementIn } from '../support/read-stages.ts';
 import { sampleFolders } from '../support/sample.ts';
+import { notated } from '../support/notated.ts';
 
 /** Diatonic steps from C0, by code point of the clef. */
 const CLEF_STEPS: Readonly<Record<string, number>> = { E050: 4 * 7 + 4, E05C: 4 * 7, E062: 3 * 7 + 3 };
@@ -42,7 +42,7 @@ describe.each(sampleFolders().map((folder) => [folder.replace(/.*\//, ''), folde
       const { stages, limits, accepted } = await arrangementIn(folder);
       let ringed = 0;
       for (const stage of stages.slice(-2)) {
-        const written = notateStage(stage);
+        const written = notated(stage);
         const readings = analyseStage(stage, written);
         const findings = adviseStage({ stage, written, readings, limits, accepted });
         const pictures = drawPictures({ stage, written, readings, findings }, true, new Map());

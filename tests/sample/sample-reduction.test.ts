@@ -2,12 +2,12 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import * as ensemble from '../../sample-input/ensemble.ts';
 import { BARS, notesOf } from '../../sample-input/notation.ts';
-import { flow } from '../../src/library.ts';
 import type { Stage } from '../../src/model/music/arrangement.ts';
 import { midiOf } from '../../src/model/music/pitch.ts';
 import type { WrittenStage } from '../../src/model/music/written.ts';
 import { handSpans, unsaidLosses } from '../support/reduction-truth.ts';
 import { sampleArrangement } from '../support/sample-truth.ts';
+import { notated } from '../support/notated.ts';
 
 const STRINGS = 1;
 const COMPLETE = 3;
@@ -17,7 +17,7 @@ const ORIGIN = (BARS[0]?.length ?? 0) * EIGHTH;
 let stages: readonly { readonly stage: Stage; readonly written: WrittenStage }[] = [];
 
 beforeAll(async () => {
-  stages = (await sampleArrangement()).stages.map((stage) => ({ stage, written: flow.notateStage(stage) }));
+  stages = (await sampleArrangement()).stages.map((stage) => ({ stage, written: notated(stage) }));
 });
 
 function namesOf(stage: number, staffId: string): string[] {

@@ -11,11 +11,11 @@ import { STAIR_STAGES } from '../../sample-input/stair-stages.ts';
 import { adviseStage } from '../../src/advise/advise-stage.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { compareStages } from '../../src/analyse/compare-stages.ts';
-import { flow } from '../../src/library.ts';
 import type { Arrangement, Stage } from '../../src/model/music/arrangement.ts';
 import type { Finding } from '../../src/model/readings/readings.ts';
 import { inputFilesIn } from '../support/input-files.ts';
 import { STAIR_FOLDER, STAIR_INSTRUMENTS, stairArrangement } from './stair-support.ts';
+import { notated } from '../support/notated.ts';
 
 describe('the second sample folder', () => {
   const fresh = mkdtempSync(join(tmpdir(), 'stair-'));
@@ -50,7 +50,7 @@ describe('what is found', () => {
     arrangement = await stairArrangement();
     const { limits, accepted } = arrangement;
     judged = arrangement.stages.map((stage) => {
-      const written = flow.notateStage(stage);
+      const written = notated(stage);
       const readings = analyseStage(stage, written);
       return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
     });

@@ -2,12 +2,12 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { STAIR_BARS, stairChords } from '../../sample-input/stair-music.ts';
 import { STAIR_STAGES } from '../../sample-input/stair-stages.ts';
-import { flow } from '../../src/library.ts';
 import type { Arrangement } from '../../src/model/music/arrangement.ts';
 import { className, pitchName } from '../../src/model/music/pitch.ts';
 import type { WrittenStage } from '../../src/model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../src/model/music/written.ts';
 import { plansOf, scriptOf, stairArrangement } from './stair-support.ts';
+import { notated } from '../support/notated.ts';
 
 const EIGHTH = DIVISIONS_PER_QUARTER / 2;
 const PICKUP = (STAIR_BARS[0]?.length ?? 0) * EIGHTH;
@@ -17,7 +17,7 @@ let written: readonly WrittenStage[] = [];
 
 beforeAll(async () => {
   arrangement = await stairArrangement();
-  written = arrangement.stages.map((stage) => flow.notateStage(stage));
+  written = arrangement.stages.map((stage) => notated(stage));
 });
 
 interface ReadBack {

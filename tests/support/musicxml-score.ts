@@ -78,8 +78,16 @@ interface OpenPart {
   transposition: number;
 }
 
-/** Reads the score in a .mxl file. */
+const scores = new Map<string, ReadScore>();
+
+/** The score in a .mxl file, the same object for the same file. */
 export function readMxl(path: string): ReadScore {
+  const score = scores.get(path) ?? readMxlAnew(path);
+  scores.set(path, score);
+  return score;
+}
+
+function readMxlAnew(path: string): ReadScore {
   const files = unzip(readFileSync(path));
   const entry = [...files.entries()].find(([name]) => /\.(xml|musicxml)$/.test(name) && !name.startsWith('META-INF'));
   if (entry === undefined) throw new Error(`no score in ${path}`);

@@ -42,8 +42,24 @@ export interface ScoreStageOptions {
   readonly sectionPlayers?: number;
 }
 
-/** The stage and its written notes. */
-export function stageOfScore(score: ReadScore, options: ScoreStageOptions): { stage: Stage; written: WrittenStage } {
+interface ScoreStage {
+  readonly stage: Stage;
+  readonly written: WrittenStage;
+}
+
+const stagesOf = new WeakMap<ReadScore, Map<string, ScoreStage>>();
+
+/** The stage and its written notes, the same objects for the same score and options. */
+export function stageOfScore(score: ReadScore, options: ScoreStageOptions): ScoreStage {
+  const known = stagesOf.get(score) ?? new Map<string, ScoreStage>();
+  stagesOf.set(score, known);
+  const key = JSON.stringify(Object.entries(options).sort());
+  const made = known.get(key) ?? stageAnew(score, options);
+  known.set(key, made);
+  return made;
+}
+
+function stageAnew(score: ReadScore, options: ScoreStageOptions): ScoreStage {
   const { velocity = 60, foregroundVelocity = 90, tempo = 100, sectionPlayers = 1 } = options;
   const timeline = timelineOfScore(score, tempo);
   const kept = score.parts.filter((part) => part.notes.length > 0);
