@@ -91,6 +91,7 @@ export const breath = defineRule(
           : `Write a breath where the phrase allows it, let another ${performer} take over, or ask the ${performer}.`,
         ...(sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') }),
         amount: breaths,
+        ...(span.isRow ? { yieldsTo: ['stamina'] as const } : {}),
       };
     });
   },

@@ -92,7 +92,7 @@ export const stamina = defineRule(
     },
     source: COMMON_PRACTICE,
     level: 'look',
-    yieldsTo: ['breath', 'brass-endurance', 'never-rests'],
+    yieldsTo: ['brass-endurance', 'never-rests'],
   },
   ({ parts, limit, stage: { timeline } }) => {
     const long = parts.flatMap((judged) => {
@@ -113,6 +113,7 @@ export const stamina = defineRule(
         part,
         seconds: secondsOf(stretch),
         isLong: tiring.includes(stretch),
+        isHeld: part.family !== 'voice' && breathless.includes(stretch),
         from: barAndBeat(timeline.bars, stretch.first.startQuarters).bar,
         to: barAndBeat(timeline.bars, stretch.last.endQuarters - 1e-4).bar,
         startQuarters: stretch.first.startQuarters,
@@ -123,7 +124,7 @@ export const stamina = defineRule(
       const [first] = together;
       if (first === undefined) return [];
       const named = together.map(({ part }) => part);
-      const { isLong, from, to, startQuarters, seconds } = first;
+      const { isLong, isHeld, from, to, startQuarters, seconds } = first;
       const goesOn = playsOrSings(named);
       return {
         level: isLong ? ('look' as const) : ('note' as const),
@@ -133,6 +134,8 @@ export const stamina = defineRule(
         message: `${namesText(named)} ${goesOn} ${rounded(seconds, 0)} s without a rest in ${barSpanText(from, to)}, from ${placeText(timeline, startQuarters)}.`,
         advice: 'End a phrase earlier, give a bar to somebody else, or share the line between two.',
         amount: seconds,
+        // Held notes are told here, with what the others do meanwhile; as breath they yield.
+        ...(isHeld ? {} : { yieldsTo: ['breath'] as const }),
       };
     });
   },
