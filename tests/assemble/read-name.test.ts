@@ -391,6 +391,18 @@ describe('what a track name says besides', () => {
     expect(readName(name)).toMatchObject({ candidates: [instrument], plainName: plain, also: [] });
   });
 
+  // Books of a pit band are named after the desk, with what it plays in brackets (common practice, no source).
+  it.each([
+    ['Keys 1 (Pno)', 'Keys 1 (Pno)'],
+    ['Keys 2 (Str Pad)', 'Keys 2 (Str Pad)'],
+    ['Brass 1 (Tpt)', 'Brass 1 (Tpt)'],
+    ['Strings [Violin 1] (sus)', 'Strings [Violin 1]'],
+    ['KEYS Piano (close)', 'Piano'],
+    ['Strings - Violins (legato)', 'Violins'],
+  ])('the desk %s is called %s', (name, plain) => {
+    expect(readName(name).plainName).toBe(plain);
+  });
+
   it('the alto and the bass of a choir are voices, those of the strings play strings', () => {
     expect(readName('Choir Alto').candidates).toEqual(['voice-alto']);
     expect(readName('Chor Bass').candidates).toEqual(['voice-bass']);

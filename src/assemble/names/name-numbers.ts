@@ -2,9 +2,9 @@
 import type { NameWord } from './name-words.ts';
 import { COUNTED_WORDS, ORDINAL_ENDINGS, romanNumber, spokenNumber } from './name-words.ts';
 
-/** What a word of a name is used for. */
+/** What a word of a name is used for; `group` puts an instrument in a group (STR Vc, Keys 1 (Pno)). */
 export type Use =
-  'instrument' | 'number' | 'articulation' | 'mix' | 'hand' | 'desk' | 'solo' | 'key' | 'rest' | 'unread';
+  'instrument' | 'number' | 'articulation' | 'mix' | 'group' | 'hand' | 'desk' | 'solo' | 'key' | 'rest' | 'unread';
 
 /** A name of the lexicon at some words of a track name. */
 export interface Match {

@@ -66,7 +66,8 @@ function wordUse(word: string, hasInstrument: boolean): Use {
   if (ARTICULATION_WORDS.has(word)) return 'articulation';
   if (HAND_WORDS.has(word)) return 'hand';
   if (MIX_WORDS.has(word)) return 'mix';
-  if (hasInstrument && (word === 'l' || word === 'r' || sectionLexicon.has(word))) return 'mix';
+  if (hasInstrument && (word === 'l' || word === 'r')) return 'mix';
+  if (hasInstrument && sectionLexicon.has(word)) return 'group';
   return 'rest';
 }
 
@@ -148,7 +149,7 @@ export function readName(given: string): NameReading {
   const candidates = (entry?.candidates ?? []).filter((id) => group === undefined || group.holds(id));
   const base = candidates[0];
   // A choir's alto is not the soloist: the word stays in the name.
-  if (group !== undefined) uses[group.place] = group.isSung ? 'rest' : 'mix';
+  if (group !== undefined) uses[group.place] = group.isSung ? 'rest' : 'group';
   const key = match !== undefined && base !== undefined ? findKey(words, uses, match, base) : undefined;
   const { numbers, players: counted, leading } = readNumbers(name, words, uses, match);
   const isOne = entry?.plural !== true && words.some(({ text }) => ONE_PLAYER_WORDS.has(text));
@@ -170,7 +171,7 @@ export function readName(given: string): NameReading {
         also !== undefined &&
         (also.candidates.some((id) => entry.candidates.includes(id)) || also.candidates[0] === 'string-ensemble')
       )
-        uses[index] = also.candidates[0] === 'string-ensemble' ? 'mix' : 'instrument';
+        uses[index] = also.candidates[0] === 'string-ensemble' ? 'group' : 'instrument';
     });
   }
   // Letters behind a division (div. a, div. b) name its halves.
