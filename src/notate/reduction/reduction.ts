@@ -80,7 +80,8 @@ function withLesserRestsHidden(
   principal: number,
 ): (readonly WrittenEvent[])[] {
   if (voices.length < 2) return [...voices];
-  return voices.map((voice, index) => (index === principal ? voice : hideOuterRests(voice)));
+  const leading = voices[principal]?.find(({ kind }) => kind === 'notes')?.start ?? Infinity;
+  return voices.map((voice, index) => (index === principal ? voice : hideOuterRests(voice, leading)));
 }
 
 /** The reduced score of a stage. */
