@@ -41,7 +41,7 @@ const LEAST_LOSS = 1.5;
 /** The highest and the lowest note that sound are not left out for the sake of a clean page. */
 const LOST_OUTER_COST = 60;
 /** More re-tied heads than this in a bar make a harmony unreadable. */
-const MOST_TIES = 5;
+const MOST_TIES = 3;
 const EXTRA_TIE_COST = 3;
 const MOST_UNITS = 6;
 
