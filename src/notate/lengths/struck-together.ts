@@ -16,7 +16,7 @@ export interface Weighed {
 }
 
 /** Who is so many times likelier to have another value than the others keeps it (ours, set on the folders of the tuning half). */
-const CLEARLY = Math.log(3.5);
+const CLEARLY = Math.log(2.5);
 /** What nothing follows is a last chord: all let go together unless one is much likelier to have another value. */
 const CLEARLY_LAST = Math.log(20);
 const LEAST_CHANCE = 1e-12;
