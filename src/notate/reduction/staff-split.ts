@@ -11,14 +11,14 @@ const WIDE_COST = 1;
 const SHARED_PITCH_COST = 1.5;
 const MOST_NOTES = 4;
 const NOTE_COST = 1;
-const RHYTHM_COST = 3;
+const RHYTHM_COST = 6;
 const MOST_RHYTHMS = 2;
-const LEDGER_COST = 0.25;
+const LEDGER_COST = 0.7;
 /**
- * What lies below A2 spans no hand: the bass of an ensemble stands under the rest wherever it sounds, a reader of the short score does not
+ * What lies below C3 spans no hand: the bass of an ensemble stands under the rest wherever it sounds, a reader of the short score does not
  * play it with the chords (common practice, no source), and its depth may not draw a middle part to the upper staff.
  */
-const BASS_BELOW = 45;
+const BASS_BELOW = 48;
 /** One of two staves is silent though there would be a line for each. */
 const SILENT_STAFF_COST = 3;
 /** Lowest pitch of the upper staff and highest of the lower one without a cost: A3 and E4. */
