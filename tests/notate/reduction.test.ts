@@ -192,26 +192,6 @@ describe('staves', () => {
     for (const bar of [1, 2, 3, 4]) expect(voicesOf(score, bar, 'background-upper').join(' ')).toContain('F3+A3+D4/4');
   });
 
-  // E. Gould, Behind Bars, on two parts on one staff (from memory): a part that enters while the other sounds has its rests before it.
-  it('who enters under a held note has the rest that shows the beat, who enters after a common rest needs none', () => {
-    const restsOf = (held: string): (readonly [string, boolean])[] => {
-      const score = reduced(
-        [
-          partOf('voice', 'C6:0:4', timeline, { role: 'foreground' }),
-          partOf('flute', held, timeline),
-          partOf('clarinet-bflat', 'C5:1:1 D5:2:1 E5:3:1', timeline),
-          partOf('cello', 'C3:0:4', timeline),
-        ],
-        timeline,
-      );
-      const upper = score.staves.findIndex(({ id }) => id === 'background-upper');
-      const lesser = score.bars[0]?.staves[upper]?.voices[1] ?? [];
-      return lesser.filter(({ kind }) => kind === 'rest').map((event) => [textOf(event), event.hidden === true]);
-    };
-    expect(restsOf('G5:0:4')).toEqual([['r/4', false]]);
-    expect(restsOf('G5:2:2')).toEqual([['r/4', true]]);
-  });
-
   it('a note that one desk holds over the bar line and another strikes again is struck', () => {
     const trumpets = partOf('trumpet-c', 'A4:0:8 A4:4:4', timeline);
     const note = { midi: 69, pitch: { step: 'A', alter: 0, octave: 4 }, staff: 1, voice: 1 } as const;

@@ -80,8 +80,7 @@ function withLesserRestsHidden(
   principal: number,
 ): (readonly WrittenEvent[])[] {
   if (voices.length < 2) return [...voices];
-  const leading = voices[principal]?.find(({ kind }) => kind === 'notes')?.start ?? Infinity;
-  return voices.map((voice, index) => (index === principal ? voice : hideOuterRests(voice, leading)));
+  return voices.map((voice, index) => (index === principal ? voice : hideOuterRests(voice)));
 }
 
 /** The reduced score of a stage. */

@@ -13,7 +13,7 @@ const MOST_NOTES = 4;
 const NOTE_COST = 1;
 const RHYTHM_COST = 6;
 const MOST_RHYTHMS = 2;
-const LEDGER_COST = 0.7;
+const LEDGER_COST = 1;
 /**
  * What lies below C3 spans no hand: the bass of an ensemble stands under the rest wherever it sounds, a reader of the short score does not
  * play it with the chords (common practice, no source), and its depth may not draw a middle part to the upper staff.
@@ -21,8 +21,8 @@ const LEDGER_COST = 0.7;
 const BASS_BELOW = 48;
 /** One of two staves is silent though there would be a line for each. */
 const SILENT_STAFF_COST = 3;
-/** Lowest pitch of the upper staff and highest of the lower one without a cost: A3 and E4. */
-const UPPER_FROM = 57;
+/** Lowest pitch of the upper staff and highest of the lower one without a cost: G3, the lowest of a violin, and E4. */
+const UPPER_FROM = 55;
 const LOWER_TO = 64;
 const MOVE_COST = 1;
 const MOVING_LINE_COST = 1.5;
