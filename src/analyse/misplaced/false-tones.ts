@@ -90,8 +90,12 @@ function firstFrom(notes: readonly PlacedNote[], quarters: number): number {
   return firstReaching(notes, ({ startQuarters }) => startQuarters >= quarters - 1e-6);
 }
 
-/** The notes of a part before and after a bar. */
-function neighbours(notes: readonly PlacedNote[], from: number, to: number): readonly (PlacedNote | undefined)[] {
+/** The notes of a part that start before a stretch and after it, of notes in order; undefined where there are none. */
+export function neighbours(
+  notes: readonly PlacedNote[],
+  from: number,
+  to: number,
+): readonly (PlacedNote | undefined)[] {
   return [notes[firstFrom(notes, from) - 1], notes[firstFrom(notes, to)]];
 }
 
@@ -140,8 +144,7 @@ function besideTriad(own: number, has: (pitchClass: number) => boolean): number 
 
 /** True where the note was there before, or goes on by step: a suspension, a neighbour, an appoggiatura. */
 function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi }: PlacedNote): boolean {
-  const before = notes[firstFrom(notes, startQuarters) - 1];
-  const next = notes[firstFrom(notes, endQuarters)];
+  const [before, next] = neighbours(notes, startQuarters, endQuarters);
   const isNear = next !== undefined && next.startQuarters <= endQuarters + 1;
   return before?.midi === midi || (isNear && Math.abs(next.midi - midi) <= STEP);
 }

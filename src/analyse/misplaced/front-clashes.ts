@@ -5,6 +5,7 @@
 import { firstReaching } from '../../model/sorted-search.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { Slice, SoundingNote } from '../placed-notes/slices.ts';
+import { neighbours } from './false-tones.ts';
 
 const STEP = 2;
 const MAJOR_SEVENTH_BELOW = 1;
@@ -33,8 +34,7 @@ function classesBeside(
 
 /** True where the note was there before or goes on by step: a suspension, an appoggiatura, a neighbour. */
 function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi }: PlacedNote): boolean {
-  const before = notes.findLast((note) => note.startQuarters < startQuarters - 1e-6);
-  const next = notes[firstReaching(notes, (note) => note.startQuarters >= endQuarters - 1e-6)];
+  const [before, next] = neighbours(notes, startQuarters, endQuarters);
   const isNear = next !== undefined && next.startQuarters <= endQuarters + 1;
   return before?.midi === midi || (isNear && next.midi !== midi && Math.abs(next.midi - midi) <= STEP);
 }

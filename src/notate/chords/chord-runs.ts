@@ -78,6 +78,8 @@ function withoutPickup(run: ChordRun): ChordRun {
 /** A bass that stays this long under a chord makes a new symbol; one that passes does not. */
 const NEW_BASS = 960;
 
+/** Semitones. */
+const FIFTH = 7;
 /** A bass this much longer than the one before it no longer goes to and fro with it: it stays. */
 const ALTERNATING = 1.25;
 
@@ -98,8 +100,6 @@ function alternatesIn({ root, members }: Template, stretches: readonly BassStret
   const isFro = first?.bass === root && before.bass === fifth && own.bass === root;
   return (isTo || isFro) && lengthOf(own.frames) <= ALTERNATING * lengthOf(before.frames);
 }
-
-const FIFTH = 7;
 
 /** The run in two or more where its bass moves to another chord tone and stays there. */
 function splitAtBass(run: ChordRun): ChordRun[] {

@@ -8,7 +8,7 @@ import { barSpanText } from '../../../model/words/plain-words.ts';
 import { barAndBeat } from '../../../model/music/timeline.ts';
 import type { JudgedPart, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
-import { namesText, placeText, playsOrSings, rounded } from '../../words.ts';
+import { namesText, placeText, performerOf, playsOrSings, rounded } from '../../words.ts';
 
 /** So far beyond that it is more than a remark. */
 const LOOK_FACTOR = 1.5;
@@ -77,7 +77,7 @@ export const breath = defineRule(
       if (first === undefined) return [];
       const { judged, span, from, to } = first;
       const named = held.map((item) => item.judged.part);
-      const performer = judged.part.family === 'voice' ? 'singer' : 'player';
+      const performer = performerOf(judged.part);
       const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
       const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
       return {
