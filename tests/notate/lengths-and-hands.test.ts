@@ -31,6 +31,17 @@ describe('struck and plucked notes', () => {
     expect(lengthsOf('timpani', 'D3:0:7 G2:8:1')[0]).toBe(3840 - 480);
   });
 
+  // Common practice, no source: what a drum rings is no value.
+  it.each(['0.05', '0.2', '0.3', '0.4', '0.5'])(
+    'of a drum are written to the next stroke or the end of their beat, down for %s',
+    (held) => {
+      const places = [0, 1, 1.5, 2, 3.5, 4, 5, 6.75, 7];
+      expect(lengthsOf('percussion-unpitched', places.map((place) => `D2:${String(place)}:${held}`).join(' '))).toEqual(
+        [480, 240, 240, 480, 240, 480, 480, 120, 480],
+      );
+    },
+  );
+
   it('of a bowed track named pizz end soon, the bowed ones after it do not', () => {
     const timeline = timelineOf(4, FOUR, 60);
     const tracks = ['pizz', ''].map((articulation, track) => ({

@@ -74,6 +74,23 @@ describe('a staccato dot', () => {
     expect(dotsOf(notes)).toBe(24);
   });
 
+  // Common practice, no source: a dotted value that is cut short is printed as the plain one and a rest.
+  it.each([0.45, 0.5, 0.55, 0.6, 0.65])(
+    'does not stand at three eighths held for %f: a quarter and an eighth rest',
+    (share) => {
+      const bars = Array.from({ length: 8 }, (_, bar): Playing['notes'] => [
+        [4 * bar, 1.5, share],
+        [4 * bar + 1.5, 0.5, 0.95],
+        [4 * bar + 2, 2, 0.95],
+      ]);
+      const firsts = written({ instrument: 'trombone-tenor', notes: bars.flat() }).filter(
+        ({ start }) => start % 1920 === 0,
+      );
+      expect(dotsOf(firsts)).toBe(0);
+      expect(firsts.map(({ length }) => length)).toEqual(firsts.map(() => 480));
+    },
+  );
+
   it('says nothing of strings that ring by themselves', () => {
     expect(dotsOf(written({ instrument: 'harp', notes: evenly(0.5, 0.5, 32) }))).toBe(0);
   });

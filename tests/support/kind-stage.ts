@@ -32,8 +32,12 @@ export function truthsOfPart(part: Part, notes: readonly TrueNote[]): (TrueValue
     at.set(key, place + 1);
     const list = waiting.get(key) ?? [];
     const note = list.length === played.get(key) ? list[place] : undefined;
-    return note === undefined
-      ? undefined
-      : { start: note.start, length: note.length, line: note.track, short: note.short === true };
+    return note === undefined ? undefined : { start: note.start, line: note.track, ...asCopied(note) };
   });
+}
+
+/** A dotted value that is cut short is printed as the plain value and a rest: three eighths played short are a quarter and an eighth rest (common practice, no source). */
+function asCopied({ length, short }: TrueNote): { readonly length: number; readonly short: boolean } {
+  const isDotted = [0.75, 1.5, 3].some((value) => Math.abs(length - value) < 1e-6);
+  return short === true && isDotted ? { length: (length * 2) / 3, short: false } : { length, short: short === true };
 }

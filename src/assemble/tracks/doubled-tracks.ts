@@ -7,6 +7,8 @@ import { firstReaching } from '../../model/sorted-search.ts';
 
 /** Quarter notes between onsets that are still one, a copy moved or humanised included; less than half a sixteenth. */
 const SAME_ONSET_QUARTERS = 0.1;
+/** In a track that is known to be a copy, a note so near is the same one, further from the click than its fellows; less than a sixteenth. */
+const SAME_IN_A_COPY_QUARTERS = 0.18;
 /** Share of a track's notes that another track must have. */
 const COPY_SHARE = 0.9;
 const FEWEST_NOTES = 4;
@@ -35,10 +37,10 @@ function onsetsByKey(notes: readonly PlacedNote[]): Onsets {
   return found;
 }
 
-function startsIn(onsets: Onsets, note: PlacedNote): boolean {
+function startsIn(onsets: Onsets, note: PlacedNote, within = SAME_ONSET_QUARTERS): boolean {
   const starts = onsets.get(note.midi) ?? [];
-  const nearest = starts[firstReaching(starts, (start) => start >= note.startQuarters - SAME_ONSET_QUARTERS)];
-  return nearest !== undefined && nearest <= note.startQuarters + SAME_ONSET_QUARTERS;
+  const nearest = starts[firstReaching(starts, (start) => start >= note.startQuarters - within)];
+  return nearest !== undefined && nearest <= note.startQuarters + within;
 }
 
 /** The tracks of a part, each sorted by start, with the notes of copies taken out of the copy; and which tracks are copies of which. */
@@ -57,7 +59,7 @@ export function countedOnce(tracks: readonly (readonly PlacedNote[])[]): Counted
       const others = onsets[original] ?? new Map<number, readonly number[]>();
       const own = notes.filter((note) => !startsIn(others, note));
       if (own.length > (1 - COPY_SHARE) * notes.length) continue;
-      kept[copy] = own;
+      kept[copy] = own.filter((note) => !startsIn(others, note, SAME_IN_A_COPY_QUARTERS));
       doubled.push({ copy, original });
       return;
     }

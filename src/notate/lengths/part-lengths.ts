@@ -32,6 +32,8 @@ const RINGS_THROUGH = 0.9;
 /** Of notes struck together those are let go together that last for so much of the longest, or end so few seconds before it. */
 const TOGETHER_SHARE = 0.7;
 const TOGETHER_SECONDS = 0.06;
+/** A stroke that sounds no further than this into the next beat, in divisions, is written to the next stroke or the end of its beat, however long the key was down. */
+const STILL_IN_BEAT = 120;
 /** Legato counts no further into the next note than this share of the time to it. */
 const MOST_LEGATO = 1.1;
 
@@ -166,6 +168,8 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
     const lengths = chord.map(heldOf);
     // Notes struck together and let go one after another are one chord: the longest speaks for all.
     const together = Math.max(0, ...lengths.filter((held) => !isHeldOver(held)));
+    const endOf = (at: number): number => part.notes[chord[at] ?? 0]?.endSecond ?? 0;
+    const lastEnd = Math.max(...lengths.map((held, at) => (isHeldOver(held) ? 0 : endOf(at))));
     const over: Waiting[] = [];
     const free = chord.flatMap((index, at) => {
       const own = lengths[at] as number;
@@ -174,11 +178,19 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
         write(index, onset, ringingEnd);
         return [];
       }
+      const beatEnd = borderAfter(time, onset, onset);
+      if (part.unpitched && !trilled.has(index) && own <= beatEnd - onset + STILL_IN_BEAT) {
+        write(index, onset, Math.min(next ?? Infinity, beatEnd));
+        return [];
+      }
       if (isHeldOver(own)) {
         over.push({ notes: [index], sounded: heldOver(index, place, own) });
         return [];
       }
-      const isTogether = own > TOGETHER_SHARE * together || (together - own) * secondsPerDivision < TOGETHER_SECONDS;
+      const isTogether =
+        own > TOGETHER_SHARE * together ||
+        (together - own) * secondsPerDivision < TOGETHER_SECONDS ||
+        lastEnd - endOf(at) < TOGETHER_SECONDS;
       const held = isTogether ? together : own;
       if (next !== undefined && ringsThrough(index, onset, next, held)) {
         write(index, onset, next);

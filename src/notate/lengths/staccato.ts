@@ -8,7 +8,7 @@ import type { Timeline } from '../../model/music/timeline.ts';
 import { secondAt } from '../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { STRUCK_FAMILIES, STRUCK_WORDS } from './dying-away.ts';
-import { LONGEST_DOTTED } from './value-candidates.ts';
+import { LONGEST_DOTTED, mayBeShort } from './value-candidates.ts';
 
 /** A note at its written place; `index` into the part's notes. */
 export interface ValuedNote {
@@ -210,7 +210,7 @@ function middle(numbers: readonly number[]): number {
 
 /** Whether chords of one value, near one another, are short by habit; few of them are held against their hand elsewhere. */
 function isShortHere(chord: Chord, alike: readonly Chord[], habit: Habit | undefined): boolean {
-  if (alike.length < FEWEST || chord.value > LONGEST_DOTTED) return false;
+  if (alike.length < FEWEST || chord.value > LONGEST_DOTTED || !mayBeShort(chord.value)) return false;
   const here = middle(alike.map(({ share }) => share));
   if (habit?.border === undefined) {
     const whole = Math.min(MOST_SHARE, habit?.share ?? here);

@@ -136,6 +136,11 @@ function isEasyEnd(time: ScoreTime, onset: number, end: number, beat: number): b
   return within === 0 || (end - onset) % beat === 0 || (cell?.length === BEAT_OF_THREE && within % EIGHTH === 0);
 }
 
+/** Plain values only: who hears three eighths cut short hears a quarter and a rest, and that is what is written (common practice, no source). */
+export function mayBeShort(value: number): boolean {
+  return value % BEAT_OF_THREE !== 0 && value % (BEAT_OF_THREE / 2) !== 0;
+}
+
 /** All ways to write the value of a note that ends with one of those that follow, or before it. */
 export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
   const { onset, nextFrom, held, limit, measuresTo } = beginning;
@@ -149,7 +154,7 @@ export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
     const measures = measuresTo(end);
     const tied = end > barEnd && silentAtBarLine ? TIED_INTO_SILENCE : 0;
     const count = figuresOf(time, onset, end, false);
-    const canBeShort = count === 1 && end - onset <= LONGEST_DOTTED;
+    const canBeShort = count === 1 && end - onset <= LONGEST_DOTTED && mayBeShort(end - onset);
     const figures = ANOTHER_FIGURE * (count - 1) + tied;
     const next = nextFrom(end);
     if (next === end) return { end, measures, cost: figures, follows: true, canBeShort };

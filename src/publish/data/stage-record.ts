@@ -10,7 +10,7 @@ import {
   type WrittenStage,
 } from '../../model/music/written.ts';
 import type { TempoProposal } from '../../notate/free-time/tempo-proposal.ts';
-import type { ExportedStage } from '../dossier-input.ts';
+import type { UnchartedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
 import { meterText } from '../numbers-and-names.ts';
 import { measuredRecord } from './measured-record.ts';
@@ -186,7 +186,7 @@ function formRecord({ form }: StageReadings): object | null {
 }
 
 /** A stage as the data contract has it, some keys at a time, in their order: none of the long ones need be held beside another. */
-export function stageRecords(published: ExportedStage): readonly (() => object)[] {
+export function stageRecords(published: UnchartedStage): readonly (() => object)[] {
   const { stage, written, readings, findings, score } = published;
   const writtenById = new Map(written.parts.map((part) => [part.partId, part]));
   const head = (): object => ({
@@ -279,6 +279,6 @@ export function stageRecords(published: ExportedStage): readonly (() => object)[
 }
 
 /** All keys of a stage at once. */
-export function stageRecord(published: ExportedStage): object {
+export function stageRecord(published: UnchartedStage): object {
   return Object.fromEntries(stageRecords(published).flatMap((some) => Object.entries(some())));
 }
