@@ -300,6 +300,7 @@ export function finishStage(
     foregroundGuessed: front.by === 'guess',
     ensemble,
     ...(settings.style === undefined ? {} : { style: settings.style }),
+    ...(settings.staves === undefined || settings.staves === 'auto' ? {} : { staves: settings.staves }),
     statedKeys: statedKeysOf(
       settings,
       placed.flatMap((file) => file.keys),

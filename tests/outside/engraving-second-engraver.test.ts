@@ -5,6 +5,7 @@
  */
 import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { bigBand } from '../kinds/folders/big-band.ts';
 import { signatureSigns } from '../../src/draw/engrave/accidentals-beams-rests/clef-signs.ts';
 import { fullScore } from '../../src/notate/full-score/full-score.ts';
 import { disagreements } from '../support/compare-engravers.ts';
@@ -13,6 +14,7 @@ import { openFile, openFiles } from '../support/open-data.ts';
 import { arrangementIn } from '../support/read-stages.ts';
 import { stageOfScore } from '../support/score-stage.ts';
 import { secondSignature } from '../support/second-engraver.ts';
+import { stageOfKind } from '../support/kind-stage.ts';
 import { notated } from '../support/notated.ts';
 
 /** Of each open score: reading pictures back takes long. */
@@ -38,6 +40,12 @@ describe('against a second engraver', () => {
       for (const score of [written.reduced, full, fullScore(stage, written, 'written')])
         expect(disagreements(score, 1200).found).toEqual([]);
     }
+  });
+
+  it('a big band, its choirs on staves of their own', async () => {
+    const { reduced } = notated(await stageOfKind(bigBand));
+    expect(reduced.staves.length).toBeGreaterThan(4);
+    expect(disagreements(reduced, 1200).found).toEqual([]);
   });
 
   const files = FOLDERS.flatMap((folder) => openFiles(folder).map((file) => openFile(folder, file)));

@@ -1,6 +1,7 @@
 import { basename } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { freePiano } from '../kinds/folders/free-piano.ts';
+import { bigBand } from '../kinds/folders/big-band.ts';
 import { swingCombo } from '../kinds/folders/swing-combo.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { stageOfKind } from '../support/kind-stage.ts';
@@ -22,6 +23,7 @@ describe('the scores as MusicXML in a second reader', () => {
   it.each([
     ['swung, with drums', swingCombo],
     ['in free time', freePiano],
+    ['of a big band, its choirs on staves of their own', bigBand],
   ])('a folder %s: the same', async (_, kind) => {
     const stage = await stageOfKind(kind);
     expect(await secondReaderDoubts(stage, notated(stage))).toEqual([]);

@@ -81,6 +81,8 @@ export interface Stage {
   readonly ensemble: Ensemble;
   /** What kind of music it is, where the settings say so. */
   readonly style?: Style;
+  /** Staves that the short score may have, where the settings say it. */
+  readonly staves?: 4 | 5 | 6;
   /** Key signatures stated in the files or the settings, by bar number; empty where none is stated. */
   readonly statedKeys: readonly StatedKey[];
   /** What had to be guessed about this stage or should be asked, in sentences. */

@@ -158,6 +158,8 @@ export interface WrittenStage {
 export interface ReducedScore {
   readonly staves: readonly StaffInfo[];
   readonly bars: readonly ScoreBar[];
+  /** Of a short score whose choirs have staves of their own: who decided it, and the share (0..1) of bars that two staves would show crowded. */
+  readonly choirs?: { readonly by: 'settings' | 'density'; readonly crowded: number };
 }
 
 export interface StaffInfo {

@@ -132,29 +132,35 @@ function isTune(note: WrittenNote): boolean {
   return note.staff === 1 && note.voice === 1;
 }
 
+export interface DynamicLayer {
+  readonly staff: number;
+  readonly isFront: boolean;
+  /** Who belongs to it. */
+  readonly has: (partId: string) => boolean;
+}
+
 interface DynamicsInput {
   readonly stage: Stage;
   readonly written: readonly WrittenPart[];
   readonly time: ScoreTime;
   /** Ids of the parts in front, by bar index. */
   readonly front: readonly ReadonlySet<string>[];
-  /** Staff under which the marks of a layer stand; -1 where the layer has none. */
-  readonly staves: { readonly foreground: number; readonly background: number };
+  /** Staves under which marks stand: of those in front, of the background or of a choir of it. */
+  readonly layers: readonly DynamicLayer[];
 }
 
 function notesOf(parts: readonly LayerPart[]): readonly WrittenNote[] {
   return parts.flatMap(({ written, counts }) => (written?.notes ?? []).filter(counts));
 }
 
-/** Marks of the foreground and of the background by bar index, sorted by staff, then start. */
-export function dynamicMarks({ stage, written, time, front, staves }: DynamicsInput): DynamicMark[][] {
+/** Marks of all layers by bar index, sorted by staff, then start. */
+export function dynamicMarks({ stage, written, time, front, layers }: DynamicsInput): DynamicMark[][] {
   const bars = time.bars.map((): DynamicMark[] => []);
   const isInFront = (partId: string, division: number): boolean =>
     front[barIndexAtDivision(time, division)]?.has(partId) === true;
-  for (const layer of ['foreground', 'background'] as const) {
-    if (staves[layer] < 0) continue;
+  for (const { staff, isFront, has } of layers) {
     const parts = stage.parts.flatMap((part, index): LayerPart[] => {
-      if (part.unpitched) return [];
+      if (part.unpitched || !has(part.id)) return [];
       const own = written[index];
       const hasTwoHands = own?.notes.some((note) => note.staff === 2) === true;
       return [
@@ -162,14 +168,14 @@ export function dynamicMarks({ stage, written, time, front, staves }: DynamicsIn
           part,
           written: own,
           counts: (note) =>
-            layer === 'background'
-              ? !isInFront(part.id, note.start)
-              : isInFront(part.id, note.start) && (!hasTwoHands || isTune(note)),
+            isFront
+              ? isInFront(part.id, note.start) && (!hasTwoHands || isTune(note))
+              : !isInFront(part.id, note.start),
         },
       ];
     });
     const curve = layerDynamics(parts, time);
-    for (const mark of marksOfLayer(curve, layerSound(notesOf(parts)), staves[layer], time, swells(parts))) {
+    for (const mark of marksOfLayer(curve, layerSound(notesOf(parts)), staff, time, swells(parts))) {
       bars[barIndexAtDivision(time, mark.start)]?.push(mark);
     }
   }

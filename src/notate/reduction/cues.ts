@@ -16,6 +16,7 @@ interface Presence {
 
 /** An ensemble of so many parts that enters or leaves as one is named as one. */
 const TUTTI_FROM = 6;
+const TUTTI_OF_CHOIR_FROM = 3;
 /** Where so many leave and so few go on, those who go on are named instead. */
 const MANY_LEAVE = 4;
 const FEW_STAY = 2;
@@ -56,6 +57,7 @@ interface Event {
   readonly bar: number;
   readonly place: number;
   readonly label: string;
+  readonly partId: string;
 }
 
 /**
@@ -72,7 +74,7 @@ function entryOf(part: Part, span: Presence, written: WrittenPart, time: ScoreTi
     const { start: barStart = 0 } = time.bars[bar] ?? {};
     const first = bar === span.from ? span.start : written.notes.find((note) => note.start >= barStart)?.start;
     if (first === undefined || barIndexAtDivision(time, first) !== bar) continue;
-    return [{ kind: 'entry', bar, place: first, label: span.label, staff }];
+    return [{ kind: 'entry', bar, place: first, label: span.label, staff, partId: part.id }];
   }
   return [];
 }
@@ -89,16 +91,20 @@ function eventsOf(
     const entry = entryOf(part, span, written, time, staffOf);
     const staff = staffOf(part.id, span.to);
     if (staff === undefined || span.to >= lastBar) return entry;
-    return [...entry, { kind: 'exit', bar: span.to, place: span.end, label: span.label, staff }];
+    return [...entry, { kind: 'exit', bar: span.to, place: span.end, label: span.label, staff, partId: part.id }];
   });
 }
 
-/** Cues by bar index. All who play are `tutti`; where almost all leave, those who go on are named. No exit is given at the end of the piece. */
+/**
+ * Cues by bar index. Where choirs have staves of their own (`choirOf` tells them apart), all and almost all are those of a choir. All who play are `tutti`; where almost all leave, those who go on are named.
+ * No exit is given at the end of the piece.
+ */
 export function cuesOf(
   parts: readonly Part[],
   written: readonly WrittenPart[],
   time: ScoreTime,
   staffOf: CueStaff,
+  choirOf?: (partId: string) => number,
 ): ScoreCue[][] {
   const byBar = time.bars.map((): Event[] => []);
   const presences = parts.map((part, index) => {
@@ -110,20 +116,25 @@ export function cuesOf(
     if (own === undefined) continue;
     for (const event of eventsOf(part, presences[index] ?? [], own, time, staffOf)) byBar[event.bar]?.push(event);
   }
-  const labelsWhere = (sounds: (span: Presence) => boolean): string[] =>
-    presences.flatMap((spans) => (spans.some(sounds) ? [spans[0]?.label ?? ''] : []));
-  const playing = presences.filter((spans) => spans.length > 0).length;
+  const choirAt = parts.map(({ id }) => choirOf?.(id));
+  const labelsWhere = (sounds: (span: Presence) => boolean, choir: number | undefined): string[] =>
+    presences.flatMap((spans, index) =>
+      choirAt[index] === choir && spans.some(sounds) ? [spans[0]?.label ?? ''] : [],
+    );
+  const from = choirOf === undefined ? TUTTI_FROM : TUTTI_OF_CHOIR_FROM;
   return byBar.map((events, bar) => {
-    const inEnsemble = parts.filter((part) => staffOf(part.id, bar) !== undefined).length;
-    const tutti = Math.max(TUTTI_FROM, inEnsemble);
+    const inEnsemble = (choir: number | undefined): number =>
+      parts.filter(({ id }, index) => choirAt[index] === choir && staffOf(id, bar) !== undefined).length;
     return joinNear(events, time, bar, (group) => {
-      if (group.length >= tutti) return 'tutti';
+      const choir = choirOf?.(group[0]?.partId ?? '');
+      if (group.length >= Math.max(from, inEnsemble(choir))) return 'tutti';
       const place = Math.max(...group.map((event) => event.place));
       if (group[0]?.kind === 'entry') {
-        const after = labelsWhere(({ start, end }) => start <= place && place < end);
-        if (group.length >= TUTTI_FROM && after.length === playing) return 'tutti';
+        const after = labelsWhere(({ start, end }) => start <= place && place < end, choir);
+        const playing = labelsWhere(() => true, choir).length;
+        if (group.length >= from && after.length === playing) return 'tutti';
       } else if (group.length >= MANY_LEAVE) {
-        const stay = labelsWhere(({ start, end }) => start < place && place < end);
+        const stay = labelsWhere(({ start, end }) => start < place && place < end, choir);
         if (stay.length > 0 && stay.length <= FEW_STAY) return `all but ${joinLabels(stay)}`;
       }
       return joinLabels(group.map((event) => event.label));

@@ -123,11 +123,12 @@ function awayBy(spans: readonly ClosedSpan[], count: number): Map<string, Doubli
 
 /**
  * Writes lines that really double one another once, with the octave where it is the highest or lowest that sounds. `front` are the parts of the foreground by bar index: they are never
- * taken away, and who doubles them is.
+ * taken away, and who doubles them is. Others double only a part with which they share staves, by `blockOf`: all do where it is absent.
  */
 export function collapseDoublings(
   lines: readonly (readonly Line[])[],
   front: readonly ReadonlySet<string>[],
+  blockOf: (partId: string) => number = () => 0,
 ): DoubledLines {
   const relations = relationsByBar(lines);
   const closed: ClosedSpan[] = [];
@@ -148,7 +149,7 @@ export function collapseDoublings(
   };
   for (const [bar, inBar] of lines.entries()) {
     const next = new Map<string, OpenSpan>();
-    for (const group of groupsOf(inBar, relations[bar] ?? [], front[bar] ?? new Set())) {
+    for (const group of groupsOf(inBar, relations[bar] ?? [], front[bar] ?? new Set(), blockOf)) {
       const id = [
         group.host.key,
         ...group.members.map(({ line, semitones }) => `${line.key}${String(semitones)}`),

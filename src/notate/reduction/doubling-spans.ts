@@ -27,11 +27,15 @@ export interface DoublingGroup {
   readonly members: readonly { readonly line: Line; readonly semitones: number }[];
 }
 
-/** Each line doubles at most one other; the fullest line is the one that stands, one of the foreground before all others. */
+/**
+ * Each line doubles at most one other; the fullest line is the one that stands, one of the foreground before all others. One of the background
+ * stands for those of its block only.
+ */
 export function groupsOf(
   lines: readonly Line[],
   relations: readonly Relation[],
   front: ReadonlySet<string>,
+  blockOf: (partId: string) => number,
 ): DoublingGroup[] {
   const byHost = new Map<string, Relation[]>();
   for (const relation of relations) {
@@ -50,7 +54,11 @@ export function groupsOf(
     if (taken.has(host.key)) continue;
     const members = (byHost.get(host.key) ?? []).flatMap(({ member, semitones }) => {
       const line = byKey.get(member);
-      const isFree = line !== undefined && !taken.has(member) && !front.has(line.partId);
+      const isFree =
+        line !== undefined &&
+        !taken.has(member) &&
+        !front.has(line.partId) &&
+        (front.has(host.partId) || blockOf(host.partId) === blockOf(line.partId));
       return isFree ? [{ line, semitones }] : [];
     });
     if (members.length === 0) continue;

@@ -16,17 +16,17 @@ import { cuesOf } from './cues.ts';
 import { eventsOf } from '../note-values/events.ts';
 import type { Line } from './lines.ts';
 import { linesByBar } from './lines.ts';
-import { collapseDoublings, spansByHost } from './doubled-lines.ts';
+import { spansByHost } from './doubled-lines.ts';
 import { withOuterMarked } from './outer-lines.ts';
-import { withoutUnisons } from './rhythm-units.ts';
+import type { StaffBlock } from './staff-blocks.ts';
+import { backgroundLines, blockFinder, staffBlocks } from './staff-blocks.ts';
 import { doublingTexts, staffNames } from './staff-names.ts';
-import type { SplitBar } from './staff-split.ts';
-import { splitStaves } from './staff-split.ts';
+import { searchSplit } from './staff-split.ts';
 import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
 import { signatureByBar } from '../clefs-and-signatures/signatures.ts';
 import { dynamicMarks } from '../dynamics/dynamic-marks.ts';
-import type { StaffPlan } from './staff-plans.ts';
-import { foregroundByBar, plansOf } from './staff-plans.ts';
+import type { EnsembleStaff, StaffPlan } from './staff-plans.ts';
+import { ensemblePlans, foregroundByBar, frontPlans } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
 import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
 import { hideOuterRests } from '../note-values/outer-rests.ts';
@@ -50,29 +50,49 @@ interface BarContent {
 interface BarLines {
   readonly bar: GridBar;
   readonly leading: readonly Line[];
-  readonly background: SplitBar;
+  /** Of each staff of the ensemble, from the highest down. */
+  readonly placed: readonly (readonly Line[])[];
 }
 
 function contentOf(
-  { bar, leading, background }: BarLines,
-  plans: readonly StaffPlan[],
+  { bar, leading, placed }: BarLines,
+  front: readonly StaffPlan[],
+  ensemble: readonly EnsembleStaff[],
   labels: ReadonlyMap<string, string>,
 ): BarContent {
-  const twoStaves = plans.some((plan) => plan.id === 'foreground-lower');
-  const contents = plans.map((plan): StaffContent => {
-    if (plan.id === 'background-upper') return backgroundStaff(background.upper, bar, 'top', labels);
-    if (plan.id === 'background-lower') return backgroundStaff(background.lower, bar, 'bass', labels);
-    const staff = plan.id === 'foreground-lower' ? 2 : 1;
-    return foregroundStaff(
-      twoStaves ? leading.filter((line) => Math.min(line.staff, 2) === staff) : leading,
-      bar,
-      labels,
-    );
-  });
+  const contents = [
+    ...front.map((_, index): StaffContent =>
+      foregroundStaff(
+        front.length > 1 ? leading.filter((line) => Math.min(line.staff, 2) === index + 1) : leading,
+        bar,
+        labels,
+      ),
+    ),
+    ...ensemble.map(({ principal }, index) => backgroundStaff(placed[index] ?? [], bar, principal, labels)),
+  ];
   return {
     staves: contents,
     leftOut: [...new Set(contents.flatMap((content) => content.leftOut))],
   };
+}
+
+/** Lines by bar index, then by staff of the ensemble: those of each block on its one staff or on two. */
+function placedLines(
+  lines: readonly (readonly Line[])[],
+  blocks: readonly StaffBlock[],
+  bars: readonly GridBar[],
+): Line[][][] {
+  const blockOf = blockFinder(blocks);
+  const splits = blocks.map(({ staves }, block) => {
+    const own = lines.map((inBar) => inBar.filter(({ partId }) => blockOf(partId) === block));
+    return searchSplit(own, bars, staves).split;
+  });
+  return bars.map((_, bar) =>
+    blocks.flatMap(({ staves }, block): Line[][] => {
+      const { upper = [], lower = [] } = splits[block]?.[bar] ?? {};
+      return staves === 1 ? [[...upper, ...lower]] : [[...upper], [...lower]];
+    }),
+  );
 }
 
 function withLesserRestsHidden(
@@ -88,26 +108,34 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
   const labels = new Map(stage.parts.map((part) => [part.id, part.abbreviation]));
   const played = linesByBar(stage.parts, written, time);
   const front = foregroundByBar(stage, time, played);
-  const { lines, spans } = collapseDoublings(played, front);
-  const hosts = spansByHost(spans, time.bars.length);
-  const plans = plansOf(stage, front, played);
-  const isInFront = (line: Line, bar: number): boolean => front[bar]?.has(line.partId) === true;
-  const split = splitStaves(
-    lines.map((inBar, bar) =>
-      withOuterMarked(
-        withoutUnisons(
-          inBar.filter((line) => !isInFront(line, bar)),
-          new Set(hosts[bar]?.keys()),
-        ),
-        inBar.filter((line) => isInFront(line, bar)),
-      ),
-    ),
-    time.bars,
-  );
-  const contents = time.bars.map((bar, index) => {
-    const leading = (lines[index] ?? []).filter((line) => isInFront(line, index));
-    return contentOf({ bar, leading, background: split[index] ?? { upper: [], lower: [] } }, plans, labels);
+  const inFront = frontPlans(stage, front);
+  const { blocks, doubled, choirs } = staffBlocks({
+    stage,
+    bars: time.bars,
+    played,
+    front,
+    frontStaves: inFront.filter(({ whenPlayed }) => whenPlayed !== true).length,
   });
+  const { lines, spans } = doubled;
+  const hosts = spansByHost(spans, time.bars.length);
+  const isInFront = (line: Line, bar: number): boolean => front[bar]?.has(line.partId) === true;
+  const blockOf = blockFinder(blocks);
+  const leadingLines = lines.map((inBar, bar) => inBar.filter((line) => isInFront(line, bar)));
+  const background = backgroundLines(doubled, front, blockOf).map((inBar, bar) =>
+    withOuterMarked(inBar, leadingLines[bar] ?? []),
+  );
+  const hasBackground = played.some((inBar, bar) => inBar.some((line) => !isInFront(line, bar)));
+  const behind =
+    hasBackground || inFront.length === 0
+      ? ensemblePlans(blocks, (block) =>
+          background.map((inBar) => inBar.filter((line) => blockOf(line.partId) === block)),
+        )
+      : [];
+  const plans: readonly StaffPlan[] = [...inFront, ...behind];
+  const placed = placedLines(background, blocks, time.bars);
+  const contents = time.bars.map((bar, index) =>
+    contentOf({ bar, leading: leadingLines[index] ?? [], placed: placed[index] ?? [] }, inFront, behind, labels),
+  );
   let tupletId = 0;
   const staves = plans.map((plan, staffIndex): StaffBar[] => {
     const bars = contents.map((content, index) => {
@@ -116,12 +144,13 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       return (content.staves[staffIndex]?.voices ?? []).map((segments) => eventsOf(bar, segments, () => ++tupletId));
     });
     const settled = settleTies(bars);
-    const isBraced = plans.some((other) => other !== plan && other.brace === plan.brace);
+    const half = behind[staffIndex - inFront.length]?.half;
+    const isBraced = half === 'lower' || (half === undefined && inFront.length > 1);
     const clefs = clefsOfStaff(
       time.bars,
       settled,
       plan.choices,
-      plan.id === 'background-upper' ? 'ensemble' : isBraced ? 'braced' : 'alone',
+      half === 'upper' ? 'ensemble' : isBraced ? 'braced' : 'alone',
     );
     return settled.map((voices, index) => ({
       clef: plan.clef,
@@ -129,26 +158,44 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       voices: withLesserRestsHidden(voices, contents[index]?.staves[staffIndex]?.principal ?? 0),
     }));
   });
-  const placeOf = (id: string): number => plans.findIndex((plan) => plan.id === id);
-  const ensembleStaff = placeOf('background-upper');
-  const places = { foreground: 0, upper: ensembleStaff, lower: placeOf('background-lower') };
-  const names = staffNames({ bars: time.bars, spans, lines, split, front, staves: places });
+  const ensemble = inFront.length;
+  const halves = behind.map(({ half }) => half);
+  const names = staffNames({
+    bars: time.bars,
+    spans,
+    lines,
+    placed,
+    front,
+    ensemble,
+    halves,
+    areChoirs: blocks.length > 1,
+  });
   const doublings = doublingTexts(spans, time.bars);
+  const staffOfBlock = (block: number): number =>
+    plans.findIndex((plan) => behind.some((own) => own === plan && own.block === block));
   const dynamics = dynamicMarks({
     stage,
     written,
     time,
     front,
-    staves: { foreground: placeOf('foreground-upper'), background: ensembleStaff },
+    layers: [
+      ...(inFront.length === 0 ? [] : [{ staff: 0, isFront: true, has: () => true }]),
+      ...blocks.flatMap((_, block) => {
+        const staff = staffOfBlock(block);
+        return staff < 0 ? [] : [{ staff, isFront: false, has: (id: string) => blockOf(id) === block }];
+      }),
+    ],
   });
   const doublesTune = (partId: string, bar: number): boolean =>
     [...(hosts[bar]?.values() ?? [])].some(
       ({ hostPartId, members }) =>
         front[bar]?.has(hostPartId) === true && members.some((member) => member.partId === partId),
     );
-  const cues = cuesOf(stage.parts, written, time, (partId, bar) =>
-    ensembleStaff < 0 || front[bar]?.has(partId) === true || doublesTune(partId, bar) ? undefined : ensembleStaff,
-  );
+  const cueStaff = (partId: string, bar: number): number | undefined =>
+    behind.length === 0 || front[bar]?.has(partId) === true || doublesTune(partId, bar)
+      ? undefined
+      : staffOfBlock(blockOf(partId));
+  const cues = cuesOf(stage.parts, written, time, cueStaff, blocks.length > 1 ? blockOf : undefined);
   const leads = leadCues(front, time, labels, played);
   const words = leadingWords(written, staves, (partId, bar) => front[bar]?.has(partId) === true, time);
   const tempi = tempoTexts(stage.timeline.bars);
@@ -176,14 +223,15 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       leftOut: [...(unpitched.get(index) ?? []), ...(contents[index]?.leftOut ?? [])],
     };
   });
-  const infos = plans.map(({ id, label, abbreviation, clef, brace, role, whenPlayed }, index): StaffInfo => ({
+  const infos = plans.map(({ id, label, abbreviation, clef, brace, bracket, role, whenPlayed }, index): StaffInfo => ({
     id,
     label,
     abbreviation,
     brace,
+    ...(bracket === undefined ? {} : { bracket }),
     role,
     ...(whenPlayed === undefined ? {} : { whenPlayed }),
     clef: staves[index]?.[0]?.clef ?? clef,
   }));
-  return { staves: infos, bars };
+  return { staves: infos, bars, ...(choirs === undefined ? {} : { choirs }) };
 }

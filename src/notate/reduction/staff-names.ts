@@ -6,7 +6,6 @@ import type { Line } from './lines.ts';
 import { joinLabels } from './cues.ts';
 import { octaveMark } from './lines.ts';
 import type { GridBar } from '../score-time/score-time.ts';
-import type { SplitBar } from './staff-split.ts';
 import { bassOf } from './staff-split.ts';
 
 /** Players of the bass that play it for a single bar only are not named: the next bar would take it back. */
@@ -59,21 +58,36 @@ interface NameInput {
   readonly spans: readonly DoublingSpan[];
   /** All lines that are written, by bar index. */
   readonly lines: readonly (readonly Line[])[];
-  readonly split: readonly SplitBar[];
+  /** By bar index, of each staff of the ensemble its lines, from the highest down. */
+  readonly placed: readonly (readonly (readonly Line[])[])[];
   readonly front: readonly ReadonlySet<string>[];
-  /** Indices of staves; -1 where there is none. */
-  readonly staves: { readonly foreground: number; readonly upper: number; readonly lower: number };
+  /** Index of the first staff of the ensemble; that of the foreground is 0. */
+  readonly ensemble: number;
+  readonly halves: readonly ('upper' | 'lower' | 'whole')[];
+  /** Whether the ensemble has more staves than an upper and a lower one. */
+  readonly areChoirs: boolean;
 }
 
 function startOf(bar: GridBar | undefined, line: Line | undefined): number {
   return (bar?.start ?? 0) + (line?.notes[0]?.from ?? 0);
 }
 
+/** The bass of a bar and its staff: on two staves a line of the lower one, among choirs the lowest of all. */
+function lowestIn(
+  staves: readonly (readonly Line[])[],
+  areChoirs: boolean,
+): { readonly bass: Line | undefined; readonly staff: number } {
+  const last = staves.length - 1;
+  if (!areChoirs) return { bass: bassOf(staves[last] ?? []), staff: last };
+  const bass = bassOf(staves.flat());
+  return { bass, staff: staves.findIndex((lines) => lines.some(({ key }) => key === bass?.key)) };
+}
+
 /** Names of the bass by bar index. */
-function bassNames({ bars, spans, split, staves }: NameInput): (StaffName | undefined)[] {
+function bassNames({ bars, spans, placed, ensemble, areChoirs }: NameInput): (StaffName | undefined)[] {
   const active = spansByHost(spans, bars.length);
-  const texts = split.map(({ lower }, index) => {
-    const bass = bassOf(lower);
+  const basses = placed.map((staves) => lowestIn(staves, areChoirs));
+  const texts = basses.map(({ bass }, index) => {
     if (bass === undefined) return '';
     const span = active[index]?.get(bass.key);
     return span === undefined ? bass.label : doublingText(span);
@@ -89,32 +103,28 @@ function bassNames({ bars, spans, split, staves }: NameInput): (StaffName | unde
     const lasts = following.every((other) => other === text) && following.length === LEAST_BARS;
     if ((text === shown && !returns) || (!lasts && shown !== '' && !returns)) return undefined;
     shown = text;
-    return {
-      start: startOf(bars[index], bassOf(split[index]?.lower ?? [])),
-      staff: staves.lower,
-      text,
-      place: 'below',
-    };
+    const { bass, staff = 0 } = basses[index] ?? {};
+    return { start: startOf(bars[index], bass), staff: ensemble + staff, text, place: 'below' };
   });
 }
 
 /** The name of a doubling at its place; undefined where it is the bass, which is named in its own way. */
-function nameOf(span: DoublingSpan, { bars, lines, split, front, staves }: NameInput): StaffName | undefined {
+function nameOf(span: DoublingSpan, input: NameInput): StaffName | undefined {
+  const { bars, lines, placed, front, ensemble, halves } = input;
   const line = lines[span.from]?.find((item) => item.key === span.host);
   const start = startOf(bars[span.from], line);
   const until = untilText(span, bars);
   if (front[span.from]?.has(span.hostPartId) === true) {
     const text = `+ ${membersText(span.members).join(' + ')}${until}`;
-    return { start, staff: staves.foreground + ((line?.staff ?? 1) > 1 ? 1 : 0), text, place: 'above' };
+    return { start, staff: (line?.staff ?? 1) > 1 ? 1 : 0, text, place: 'above' };
   }
   const text = doublingText(span) + until;
-  const { upper = [], lower = [] } = split[span.from] ?? {};
-  if (bassOf(lower)?.key === span.host) return undefined;
-  if (upper[0]?.key === span.host) return { start, staff: staves.upper, text, place: 'above' };
-  const inUpper = upper.some((item) => item.key === span.host);
-  return inUpper
-    ? { start, staff: staves.upper, text, place: 'below' }
-    : { start, staff: staves.lower, text, place: 'above' };
+  const here = placed[span.from] ?? [];
+  if (lowestIn(here, input.areChoirs).bass?.key === span.host) return undefined;
+  const found = here.findIndex((own) => own.some(({ key }) => key === span.host));
+  const staff = found < 0 ? here.length - 1 : found;
+  const isAbove = halves[staff] === 'lower' || here[staff]?.[0]?.key === span.host;
+  return { start, staff: ensemble + staff, text, place: isAbove ? 'above' : 'below' };
 }
 
 /** Names by bar index, sorted by staff, then start. */

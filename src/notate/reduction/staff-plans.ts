@@ -6,6 +6,7 @@ import type { StaffInfo } from '../../model/music/written.ts';
 import { hasTwoStaves } from '../voices/hands.ts';
 import type { Line } from './lines.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
+import type { StaffBlock } from './staff-blocks.ts';
 
 export interface StaffPlan extends StaffInfo {
   readonly choices: readonly Clef[];
@@ -64,11 +65,8 @@ export function foregroundByBar(
   });
 }
 
-export function plansOf(
-  stage: Stage,
-  front: readonly ReadonlySet<string>[],
-  lines: readonly (readonly Line[])[],
-): StaffPlan[] {
+/** Staves of those in front; none where nobody is. */
+export function frontPlans(stage: Stage, front: readonly ReadonlySet<string>[]): StaffPlan[] {
   const leaders = stage.parts.filter((part) => front.some((ids) => ids.has(part.id)));
   const plans: StaffPlan[] = [];
   const only = leaders.length === 1 ? leaders[0] : undefined;
@@ -94,20 +92,60 @@ export function plansOf(
     const id = 'foreground-upper';
     plans.push({ id, label, abbreviation, clef: choices[0] ?? 'treble', choices, brace: id, role: 'foreground' });
   }
-  const hasBackground = lines.some((inBar, index) => inBar.some((line) => front[index]?.has(line.partId) !== true));
-  if (hasBackground || plans.length === 0) {
-    const common = { brace: 'background', role: 'background' } as const;
-    plans.push(
+  return plans;
+}
+
+/** One stave of the ensemble: which of two it is, and which of its lines always stands. */
+export interface EnsembleStaff extends StaffPlan {
+  /** Index of its block. */
+  readonly block: number;
+  readonly half: 'upper' | 'lower' | 'whole';
+  readonly principal: 'top' | 'bass';
+}
+
+/** What a staff of its own is read in, by the mean of what it has to show. */
+function choicesFor(lines: readonly Line[]): readonly Clef[] {
+  let [sum, weight] = [0, 0];
+  for (const { notes } of lines) {
+    for (const note of notes) {
+      sum += note.midi * (note.to - note.from);
+      weight += note.to - note.from;
+    }
+  }
+  return weight > 0 && sum / weight < MIDDLE_C ? ['bass', 'treble'] : ['treble', 'bass'];
+}
+
+/** Staves of the ensemble, block by block; choirs with staves of their own stand under one bracket and are left out where they rest. */
+export function ensemblePlans(
+  blocks: readonly StaffBlock[],
+  linesOf: (block: number) => readonly (readonly Line[])[],
+): EnsembleStaff[] {
+  const areChoirs = blocks.length > 1;
+  return blocks.flatMap(({ id, label, abbreviation, staves }, block): EnsembleStaff[] => {
+    const common = {
+      brace: id,
+      role: 'background',
+      block,
+      ...(areChoirs ? { bracket: 'ensemble', whenPlayed: true } : {}),
+    } as const;
+    if (staves === 1) {
+      const choices = choicesFor(linesOf(block).flat());
+      const [clef = 'treble'] = choices;
+      const principal = clef === 'bass' ? 'bass' : 'top';
+      return [{ ...common, id, label, abbreviation, clef, choices, half: 'whole', principal }];
+    }
+    const upper = { clef: 'treble', choices: ['treble', 'bass'], half: 'upper', principal: 'top' } as const;
+    const lower = { clef: 'bass', choices: ['bass', 'treble'], half: 'lower', principal: 'bass' } as const;
+    return [
+      { ...common, ...upper, id: `${id}-upper`, label, abbreviation },
+      // A brace of choirs may lose its upper staff, and the lower one then bears the name.
       {
         ...common,
-        id: 'background-upper',
-        label: 'Ensemble',
-        abbreviation: 'Ens.',
-        clef: 'treble',
-        choices: ['treble', 'bass'],
+        ...lower,
+        id: `${id}-lower`,
+        label: areChoirs ? label : '',
+        abbreviation: areChoirs ? abbreviation : '',
       },
-      { ...common, id: 'background-lower', label: '', abbreviation: '', clef: 'bass', choices: ['bass', 'treble'] },
-    );
-  }
-  return plans;
+    ];
+  });
 }

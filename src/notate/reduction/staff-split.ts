@@ -92,15 +92,25 @@ function ledgerCost({ notes }: Line, staff: 'upper' | 'lower'): number {
   return Math.max(0, ...beyond) * LEDGER_COST;
 }
 
-/** Cost of each cut: the first `cut` lines from the top stand on the upper staff. */
-function cutCosts(lines: readonly Line[], bar: GridBar): number[] {
+/** From a third ledger line on, on the side of the other staff. */
+const THIRD_LEDGER = 3;
+
+/** Whether a line leaves its staff so far that its ledger lines are counted rather than seen. */
+export function isOffStaff(line: Line, staff: 'upper' | 'lower'): boolean {
+  return ledgerCost(line, staff) >= THIRD_LEDGER * LEDGER_COST;
+}
+
+/** Cost of each cut: the first `cut` lines from the top stand on the upper staff. Of one staff, only all or none of them do. */
+function cutCosts(lines: readonly Line[], bar: GridBar, staves: 1 | 2): number[] {
   const count = lines.length;
   const rhythms = lines.map(rhythmOf);
   const above = extraRhythms(rhythms);
   const below = extraRhythms([...rhythms].reverse());
   const costs = Array.from({ length: count + 1 }, (_, cut) => {
     const off = lines.reduce((sum, line, index) => sum + ledgerCost(line, index < cut ? 'upper' : 'lower'), 0);
-    const silent = count > 1 && (cut === 0 || cut === count) ? SILENT_STAFF_COST : 0;
+    const isWhole = cut === 0 || cut === count;
+    if (staves === 1 && !isWhole) return Infinity;
+    const silent = count > 1 && isWhole && staves === 2 ? SILENT_STAFF_COST : 0;
     return silent + off + ((above[cut] ?? 0) + (below[count - cut] ?? 0)) * RHYTHM_COST;
   });
   for (const { at, share } of momentsOf(lines, bar)) {
@@ -153,8 +163,16 @@ export interface SplitBar {
   readonly lower: readonly Line[];
 }
 
-/** Lines of the background by bar index, from the highest down, on two staves. */
-export function splitStaves(lines: readonly (readonly Line[])[], bars: readonly GridBar[]): SplitBar[] {
+export interface Split {
+  readonly split: readonly SplitBar[];
+  readonly cost: number;
+}
+
+/**
+ * Lines of the background by bar index, from the highest down, on two staves, and what that costs. On one staff all lines of a bar are its upper
+ * ones, as in the treble clef, or its lower ones.
+ */
+export function searchSplit(lines: readonly (readonly Line[])[], bars: readonly GridBar[], staves: 1 | 2): Split {
   const inOrder = lines.map(sorted);
   const choices: number[][] = [];
   let before = new Map<string, number>();
@@ -162,7 +180,7 @@ export function splitStaves(lines: readonly (readonly Line[])[], bars: readonly 
   for (const [index, here] of inOrder.entries()) {
     const bar = bars[index];
     if (bar === undefined) break;
-    const own = cutCosts(here, bar);
+    const own = cutCosts(here, bar, staves);
     const from: number[] = [];
     const moveCost = moveCosts(before, here);
     const costs = own.map((cost, cut) => {
@@ -180,14 +198,15 @@ export function splitStaves(lines: readonly (readonly Line[])[], bars: readonly 
     before = new Map(here.map((line, place) => [line.key, place]));
     costsBefore = costs;
   }
-  let cut = costsBefore.indexOf(Math.min(...costsBefore));
+  const cost = Math.min(...costsBefore);
+  let cut = costsBefore.indexOf(cost);
   const split: SplitBar[] = [];
   for (let index = choices.length - 1; index >= 0; index--) {
     const here = inOrder[index] ?? [];
     split[index] = { upper: here.slice(0, cut), lower: here.slice(cut) };
     cut = choices[index]?.[cut] ?? 0;
   }
-  return split;
+  return { split, cost };
 }
 
 /** The line that is the lowest for most of the bar, what doubles it below counted: the bass. */

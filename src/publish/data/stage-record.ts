@@ -185,6 +185,13 @@ function formRecord({ form }: StageReadings): object | null {
   };
 }
 
+/** Which staves the choirs have; nothing where the ensemble has two. */
+function choirsRecord({ reduced: { choirs, staves } }: WrittenStage): object {
+  if (choirs === undefined) return {};
+  const labels = [...new Set(staves.filter(({ role }) => role === 'background').map(({ label }) => label))];
+  return { choirs: { by: choirs.by, crowdedShare: rounded(choirs.crowded, 2), staves: staves.length, labels } };
+}
+
 /** A stage as the data contract has it, some keys at a time, in their order: none of the long ones need be held beside another. */
 export function stageRecords(published: UnchartedStage): readonly (() => object)[] {
   const { stage, written, readings, findings, score } = published;
@@ -214,6 +221,7 @@ export function stageRecords(published: UnchartedStage): readonly (() => object)
       text: question.text,
     })),
     style: { name: written.style.style, by: written.style.by, sure: written.style.sure },
+    ...choirsRecord(written),
     onGrid: written.onGrid,
     steadyBeat: written.steadyBeat ?? null,
     tempoProposal: proposalRecord(published.proposal),

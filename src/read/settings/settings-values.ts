@@ -68,6 +68,12 @@ export const paper: ValueKind<'a4' | 'letter'> = {
   allowed: 'a4 or letter',
 };
 
+export const staves: ValueKind<'auto' | 4 | 5 | 6> = {
+  schema: z.union([z.literal('auto'), z.literal(4), z.literal(5), z.literal(6)]),
+  type: 'auto, 4, 5 or 6',
+  allowed: 'auto, 4, 5 or 6',
+};
+
 const bar = z.int().min(0).max(MOST_BAR);
 
 export const bars: ValueKind<BarSpan> = {

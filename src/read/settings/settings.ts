@@ -62,6 +62,8 @@ export interface Settings {
   readonly bars?: BarSpan;
   /** What kind of music it is: which chords are usual. */
   readonly style?: Style;
+  /** Most staves of the reduced score; `auto`: as it is dense. */
+  readonly staves?: 'auto' | 4 | 5 | 6;
   /** Length of the pickup in quarter notes. */
   readonly pickup?: number;
   /** By track name. */

@@ -118,7 +118,7 @@ export function reducedLayout(stage: Stage, written: WrittenStage): ScoreLayout 
       id,
       name: info.label,
       abbreviation: info.abbreviation,
-      bracket: '',
+      bracket: info.bracket ?? '',
       unpitched: false,
       midiChannel: place + 1,
       // General MIDI program 1 stands for the reduction: it is read, or played, at a keyboard.

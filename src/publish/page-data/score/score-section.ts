@@ -1,6 +1,6 @@
 /** The reduced score, system by system, with what was put together and what was left out. */
 import type { WrittenStage } from '../../../model/music/written.ts';
-import { barsText, counted, listText, spanText } from '../../../model/words/plain-words.ts';
+import { barsText, counted, listText, percentText, spanText } from '../../../model/words/plain-words.ts';
 import { HOW_TO_READ, freeInShort } from '../../../notate/free-time/free-words.ts';
 import { PROPOSAL_CAUTIONS, proposalText } from '../../../notate/free-time/proposal-words.ts';
 import { packedName } from '../../data/packed-files.ts';
@@ -21,6 +21,16 @@ function swingText(swing: WrittenStage['swing'] = []): string {
   if (swing.length === 0) return '';
   const where = listText(swing.map(({ from, to }) => spanText(from, to)));
   return ` In bars ${where} long and short values were played where even ones are written (swing).`;
+}
+
+/** Why choirs have staves of their own. */
+function choirsText({ choirs }: WrittenStage['reduced']): string {
+  if (choirs === undefined) return '';
+  const why =
+    choirs.by === 'settings'
+      ? 'as the settings ask'
+      : `because on two staves ${percentText(choirs.crowded)} of the bars would show more than two rhythms on a staff or go three ledger lines beyond it`;
+  return ` Choirs have staves of their own, ${why}; a staff that rests for a whole line is left out of it.${choirs.by === 'settings' ? '' : ' Set “staves” in the settings to decide how many.'}`;
 }
 
 /** The score that proposed bars and tempos would give, without places of its own. */
@@ -68,7 +78,7 @@ export function scoreSection(context: StageContext): SheetSection {
       intro:
         systems.length === 0
           ? 'There is no score to show: no part has a note.'
-          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${swingText(written.swing)}`,
+          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${choirsText(written.reduced)}${swingText(written.swing)}`,
       unsure: [
         ...(written.onGrid ? [] : [freeInShort(written.steadyBeat), HOW_TO_READ]),
         ...(doubtful.length === 0 ? [] : [`The written rhythm is doubtful in: ${doubtful.join(', ')}.`]),
