@@ -24,15 +24,16 @@ import type { Finding, StageChange } from './model/readings/readings.ts';
 import { sha256Of } from './model/hashes.ts';
 import type { KnownParts } from './notate/known-parts.ts';
 import { knownParts } from './notate/known-parts.ts';
-import { notateStage } from './notate/notate-stage.ts';
+import { notateNotes, notateStage, withoutLeaders, withReduction, type WrittenNotes } from './notate/notate-stage.ts';
 import type { Problem } from './problems/problem.ts';
 import {
+  beginWork,
   engraveStage,
   judgeStage,
   type Engravings,
   type JudgedStage,
   type Judging,
-  type StageWork,
+  type StageUnderWay,
   type WorkBeside,
 } from './stage-work.ts';
 import { withDiskFailuresTold } from './problems/disk-failure.ts';
@@ -179,6 +180,31 @@ function judgedKeys(stage: Stage, { limits, accepted }: Judging): readonly unkno
   return [sha256Of(JSON.stringify({ stage, limits, accepted }))];
 }
 
+/** What of a stage goes by its notes alone: it stays where another stage changes who is taken for the leader of this one. */
+interface KnownByNotes {
+  readonly notes: (known: KnownParts) => WrittenNotes;
+  readonly fullScores: Engravings['fullScores'] | undefined;
+  readonly keepFullScores: (made: Engravings['fullScores']) => void;
+}
+
+/** Looks for it at once, whether it is needed or not: what nobody asks for is forgotten after a build. */
+function knownByNotes(stage: Stage, isCurrent: boolean, memory: Memory): KnownByNotes {
+  const played = withoutLeaders(stage);
+  let key: readonly unknown[] | undefined;
+  const keys = (): readonly unknown[] => (key ??= [sha256Of(JSON.stringify(played))]);
+  // Only this function keeps anything for these purposes.
+  let notes = memory.find('notes', keys) as WrittenNotes | undefined;
+  const scoreKeys = (): readonly unknown[] => [notes, isCurrent];
+  const fullScores = notes && (memory.find('full scores', scoreKeys) as Engravings['fullScores'] | undefined);
+  return {
+    fullScores,
+    notes: (known) => (notes ??= memory.recall('notes', keys, () => notateNotes(played, undefined, known))),
+    keepFullScores: (made) => {
+      if (notes !== undefined && fullScores === undefined) memory.keep('full scores', scoreKeys, made);
+    },
+  };
+}
+
 /** Notates, analyses and judges one stage: all that `check` needs. */
 function judge(stage: Stage, judging: Judging, memory: Memory = NO_MEMORY): JudgedStage {
   return memory.recall(
@@ -280,12 +306,11 @@ function settle(
 
 type Working = Pick<BuildOptions, 'memory' | 'onProgress' | 'beside'>;
 
-interface StageUnderWay {
+/** A stage that is being worked on, or known from before. */
+interface StageBegun {
   readonly judged: Promise<JudgedStage>;
-  /** What is not engraved beside this thread is engraved here, when it is asked for. */
   readonly engravings: () => Promise<Engravings>;
-  /** What another thread does of it, where one does. */
-  readonly beside: StageWork | undefined;
+  readonly underWay: StageUnderWay | undefined;
 }
 
 /** Notates a stage at once, and begins what follows: beside this thread where that can be, else here when all are notated. */
@@ -294,34 +319,38 @@ function beginStage(
   arrangement: Arrangement,
   { memory = NO_MEMORY, onProgress, beside }: Working,
   known: KnownParts,
-): StageUnderWay {
+): StageBegun {
   const { stages, limits, accepted, title, arranger } = arrangement;
   const index = stages.indexOf(stage);
   const isCurrent = index === stages.length - 1;
   const credits = arranger === undefined ? { title } : { title, arranger };
   tellStep('judging', index, stages, onProgress);
-  let work: StageWork | undefined;
+  const byNotes = knownByNotes(stage, isCurrent, memory);
+  let underWay: StageUnderWay | undefined;
   const judged = memory.recallLater(
     'judged',
     () => judgedKeys(stage, arrangement),
-    async () => {
+    () => {
       const send = beside?.();
-      const notated = { stage, written: notateStage(stage, undefined, known) };
-      work = send?.({ ...notated, isCurrent, judging: { limits, accepted }, credits });
-      return (await work?.judged) ?? judgeStage(notated, arrangement);
+      const written = withReduction(stage, byNotes.notes(known));
+      const order = { stage, written, isCurrent, judging: { limits, accepted }, credits };
+      underWay = beginWork(order, send, byNotes.fullScores);
+      return underWay.judged();
     },
   );
   const engravings = async (): Promise<Engravings> => {
     const one = await judged;
     tellStep('drawing', index, stages, onProgress);
-    return memory.recallLater(
+    const made = await memory.recallLater(
       'engraving',
       () => [one, isCurrent],
-      async () => (await work?.engravings) ?? engraveStage(one, isCurrent),
+      async () => (await underWay?.engravings()) ?? engraveStage(one, isCurrent),
     );
+    byNotes.keepFullScores(made.fullScores);
+    return made;
   };
   // Known by now: what is not remembered is notated before this line.
-  return { judged, engravings, beside: work };
+  return { judged, engravings, underWay };
 }
 
 /** Everything the pages show, from an arrangement. */
@@ -333,34 +362,41 @@ async function prepareDossier(
   const { memory = NO_MEMORY } = options;
   const working = beside !== undefined && isWorthAnother(arrangement.stages) ? { ...options, beside } : options;
   const known = knownParts();
-  const underWay = arrangement.stages.map((stage) => beginStage(stage, arrangement, working, known));
+  const begun = arrangement.stages.map((stage) => beginStage(stage, arrangement, working, known));
   // All that is not remembered is notated by now.
   known.forget();
+  // Another thread begins with the first of them, and this one with the last.
+  const fromTheLast = begun.flatMap(({ underWay }) => underWay ?? []).reverse();
+  for (const stage of fromTheLast) stage.takeOverJudging();
   // While another thread works there is time for it here.
-  if (underWay.some((stage) => stage.beside !== undefined)) loadRenderer(effects);
-  const judged = await Promise.all(underWay.map((stage) => stage.judged));
+  if (fromTheLast.some(({ texts }) => texts !== undefined)) loadRenderer(effects);
+  const judged = await Promise.all(begun.map((stage) => stage.judged));
   const { settled, changes } = settle(arrangement, judged, memory);
   const comparisons = distantChanges(judged, memory);
-  const stages: PublishedStage[] = [];
-  for (const stage of underWay) {
-    const one = await stage.judged;
-    const isCurrent = stage === underWay.at(-1);
+  const charts = judged.map((one, index) => {
+    const isCurrent = index === judged.length - 1;
     const memos = memosOfStage(settled.memos, one.stage.id, isCurrent);
-    const charts = memory.recall(
+    return memory.recall(
       'charts',
       () => [one, JSON.stringify({ memos, isCurrent })],
       () => chartsOf(one, { limits: settled.limits, memos }, isCurrent),
     );
-    const engravings = await stage.engravings();
+  });
+  for (const stage of fromTheLast) stage.takeOverScores();
+  const stages: PublishedStage[] = [];
+  for (const [index, one] of judged.entries()) {
+    const engravings = await begun[index]?.engravings();
+    const drawn = charts[index];
+    if (engravings === undefined || drawn === undefined) throw new Error('a stage was judged that nobody began');
     stages.push(
       memory.recall(
         'stage',
-        () => [one, engravings, charts],
-        () => ({ ...one, ...engravings, charts }),
+        () => [one, engravings, drawn],
+        () => ({ ...one, ...engravings, charts: drawn }),
       ),
     );
   }
-  const texts = Promise.all(underWay.map(async (stage) => await stage.beside?.texts));
+  const texts = Promise.all(begun.map(async ({ underWay }) => await underWay?.texts));
   return { arrangement: settled, stages, changes, comparisons, rules: RULES, texts };
 }
 

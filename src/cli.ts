@@ -99,6 +99,16 @@ async function withMemory<T>(request: Keeping, effects: Effects, work: (memory: 
   }
 }
 
+/** Runs work with a second thread for what asks for one. */
+async function withAnother<T>(work: (beside: WorkBeside) => Promise<T>): Promise<T> {
+  const { beside, end } = nodeBeside();
+  try {
+    return await work(beside);
+  } finally {
+    end();
+  }
+}
+
 /**
  * Runs long work with what is known from earlier builds and with its progress shown, both as far as the user wants that, and with a second thread
  * for the work that asks for one.
@@ -108,14 +118,11 @@ async function worked<T>(
   effects: Effects,
   work: (known: Progress & { readonly memory: Memory; readonly beside: WorkBeside }) => Promise<T>,
 ): Promise<T> {
-  const { beside, end } = nodeBeside();
-  try {
-    return await withMemory(request, effects, (memory) =>
+  return withAnother((beside) =>
+    withMemory(request, effects, (memory) =>
       withProgress(request, effects, (progress) => work({ ...progress, memory, beside })),
-    );
-  } finally {
-    end();
-  }
+    ),
+  );
 }
 
 async function runBuild(request: Request & { kind: 'build' }, effects: Effects): Promise<number> {
@@ -279,10 +286,12 @@ async function runWatch(request: Request & { kind: 'watch' }, effects: Effects):
       plainText(`Watching ${request.folder}; every change is built, and open pages follow. Ctrl-C ends it.\n`),
     );
   }
-  await withMemory(request, effects, (memory) =>
-    watchFolder({ ...request, memory }, effects, nodeWatchEffects(), (news) => {
-      printNews(news, request.quiet, effects);
-    }),
+  await withAnother((beside) =>
+    withMemory(request, effects, (memory) =>
+      watchFolder({ ...request, memory, beside }, effects, nodeWatchEffects(), (news) => {
+        printNews(news, request.quiet, effects);
+      }),
+    ),
   );
   return 0;
 }

@@ -2,7 +2,7 @@
 import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
-import type { StageOrder, StageResults, StageWork, WorkBeside } from './stage-work.ts';
+import type { StageOrder, StagePieces, StageResults, StageWork, WorkBeside } from './stage-work.ts';
 
 /** What is sent to the thread, and what it answers, in pieces. */
 export interface NumberedOrder {
@@ -12,7 +12,7 @@ export interface NumberedOrder {
 
 export interface NumberedResult {
   readonly number: number;
-  readonly made: Partial<StageResults>;
+  readonly made: StagePieces;
 }
 
 const THREAD = fileURLToPath(new URL('../dist/stage-thread.js', import.meta.url));
@@ -70,7 +70,9 @@ export function nodeBeside(file = THREAD): NodeBeside {
       }
       return {
         judged: answerTo('judged', number),
-        engravings: answerTo('engravings', number),
+        scores: answerTo('scores', number),
+        fullScores: answerTo('fullScores', number),
+        pictured: answerTo('pictured', number),
         texts: answerTo('texts', number),
       };
     };

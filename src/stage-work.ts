@@ -6,11 +6,12 @@ import { drawPictures } from './draw-pictures.ts';
 import { engraveScore } from './draw/engrave/score/engrave-score.ts';
 import { engraveFullScores } from './engrave-full-scores.ts';
 import type { Arrangement, Stage } from './model/music/arrangement.ts';
+import { begins, noneBegun, pieceOf, type Begun, type Piece } from './model/shared-piece.ts';
 import { asShown } from './notate/as-shown.ts';
 import { proposeTempo } from './notate/free-time/tempo-proposal.ts';
 import type { KnownStaves } from './notate/full-score/full-score.ts';
 import { notateStage } from './notate/notate-stage.ts';
-import { stageTexts } from './publish/data/stage-texts.ts';
+import { scoreTexts, stageTexts } from './publish/data/stage-texts.ts';
 import type { PublishedProposal, PublishedStage, StageTexts } from './publish/dossier-input.ts';
 import type { ScoreCredits } from './publish/musicxml/xml/score-xml.ts';
 import { packSketch } from './sound/sketch-text.ts';
@@ -48,21 +49,39 @@ function proposalFor(stage: Stage): PublishedProposal | undefined {
   return { ...proposal, score: engraveScore(shown, { ...ENGRAVED, title: stage.title }) };
 }
 
-/** Engraves the scores of one judged stage. `isCurrent`: it is the last one of the arrangement. */
-export function engraveStage(judged: JudgedStage, isCurrent: boolean): Engravings {
-  const { stage, written } = judged;
-  const known: KnownStaves = new Map();
-  const sketch = sketchOf(stage, written, judged.readings);
+/** The short score, and that of a tempo map, where one is proposed. */
+export type Scores = Pick<PublishedStage, 'score' | 'proposal'>;
+
+/** What is drawn and packed of a stage once it is judged. */
+export type Pictured = Pick<PublishedStage, 'pictures' | 'sketch'>;
+
+/** Engraves the short score of one stage. `isCurrent`: it is the last one of the arrangement. */
+function engraveScores({ stage, written }: NotatedStage, isCurrent: boolean): Scores {
   const proposal = isCurrent && !written.onGrid ? proposalFor(stage) : undefined;
   return {
     ...(proposal === undefined ? {} : { proposal }),
-    ...(sketch.lines.length > 0 ? { sketch: packSketch(sketch) } : {}),
     score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
       ...ENGRAVED,
       title: stage.title,
     }),
-    fullScores: engraveFullScores(stage, written, isCurrent, known),
+  };
+}
+
+function pictureStage(judged: JudgedStage, isCurrent: boolean, known: KnownStaves): Pictured {
+  const sketch = sketchOf(judged.stage, judged.written, judged.readings);
+  return {
+    ...(sketch.lines.length > 0 ? { sketch: packSketch(sketch) } : {}),
     pictures: drawPictures(judged, isCurrent, known),
+  };
+}
+
+/** Draws all of one judged stage but its charts. `isCurrent`: it is the last one of the arrangement. */
+export function engraveStage(judged: JudgedStage, isCurrent: boolean): Engravings {
+  const known: KnownStaves = new Map();
+  return {
+    ...engraveScores(judged, isCurrent),
+    fullScores: engraveFullScores(judged.stage, judged.written, isCurrent, known),
+    ...pictureStage(judged, isCurrent, known),
   };
 }
 
@@ -71,31 +90,108 @@ export interface StageOrder extends NotatedStage {
   readonly isCurrent: boolean;
   readonly judging: Judging;
   readonly credits: ScoreCredits;
+  /** Of `SHARED`, in that order. */
+  readonly begun: Begun;
 }
 
 /** What another thread makes of it, each for itself. */
 export interface StageResults {
   readonly judged: JudgedStage;
-  readonly engravings: Engravings;
+  readonly scores: Scores;
+  readonly fullScores: PublishedStage['fullScores'];
+  /** By the thread that judged. */
+  readonly pictured: Pictured;
   readonly texts: StageTexts;
 }
 
-/** Work under way beside this thread; each gives undefined where that cannot be, and it is done here. */
+/** What whoever begins it first does, in the order in which the other thread begins it. */
+const SHARED = ['judged', 'scores', 'fullScores'] as const;
+
+type Shared = (typeof SHARED)[number];
+
+/** Work under way beside this thread; each gives undefined where that cannot be or was begun here, and it is done here. */
 export type StageWork = { readonly [Kind in keyof StageResults]: Promise<StageResults[Kind] | undefined> };
+
+/** What one thread made of a stage; undefined is what the other one makes. */
+export type StagePieces = { readonly [Kind in keyof StageResults]?: StageResults[Kind] | undefined };
 
 /** Makes another thread ready; what it gives has stages worked on there. */
 export type WorkBeside = () => (order: StageOrder) => StageWork;
 
-/** All the work on a stage, handed over piece by piece, but for the texts, which are waited for last: they are made when that is called for. */
+function beginsShared(begun: Begun, kind: Shared): boolean {
+  return begins(begun, SHARED.indexOf(kind));
+}
+
+/**
+ * All the work on a stage that the other thread has not begun, handed over piece by piece, but for the texts, which are waited for last: they are made
+ * when that is called for.
+ */
 export function workOnStage(
-  { isCurrent, judging, credits, ...notated }: StageOrder,
-  handOver: (made: Partial<StageResults>) => void,
+  { isCurrent, judging, credits, begun, ...notated }: StageOrder,
+  handOver: (made: StagePieces) => void,
 ): () => void {
-  const judged = judgeStage(notated, judging);
+  const known: KnownStaves = new Map();
+  const made = <Made>(kind: Shared, make: () => Made): Made | undefined =>
+    beginsShared(begun, kind) ? make() : undefined;
+  const judged = made('judged', () => judgeStage(notated, judging));
   handOver({ judged });
-  const engravings = engraveStage(judged, isCurrent);
-  handOver({ engravings });
+  const scores = made('scores', () => engraveScores(notated, isCurrent));
+  handOver({ scores });
+  const { stage, written } = notated;
+  handOver({ fullScores: made('fullScores', () => engraveFullScores(stage, written, isCurrent, known)) });
+  handOver({ pictured: judged === undefined ? undefined : pictureStage(judged, isCurrent, known) });
   return () => {
-    handOver({ texts: stageTexts({ ...judged, ...engravings }, credits) });
+    const isWhole = judged !== undefined && scores !== undefined;
+    handOver({
+      texts: isWhole ? stageTexts({ ...judged, ...scores }, credits) : scoreTexts(notated, credits),
+    });
+  };
+}
+
+/** A stage whose judgement and drawings are under way, here or beside this thread. */
+export interface StageUnderWay {
+  readonly judged: () => Promise<JudgedStage>;
+  /** All that is drawn of it but its charts. */
+  readonly engravings: () => Promise<Engravings>;
+  /** Both do here and now what another thread has not begun. */
+  readonly takeOverJudging: () => void;
+  readonly takeOverScores: () => void;
+  /** Of another thread, where there is one. */
+  readonly texts: StageWork['texts'] | undefined;
+}
+
+/**
+ * Begins the work on a notated stage: beside this thread where `send` has it done there, else here when it is asked for. `fullScores`: where they are
+ * known already.
+ */
+export function beginWork(
+  order: Omit<StageOrder, 'begun'>,
+  send?: (order: StageOrder) => StageWork,
+  fullScores?: PublishedStage['fullScores'],
+): StageUnderWay {
+  const { stage, written, isCurrent, judging } = order;
+  const begun = noneBegun(SHARED.length);
+  if (fullScores !== undefined) beginsShared(begun, 'fullScores');
+  const work = send?.({ ...order, begun });
+  const staves: KnownStaves = new Map();
+  const shared = <Kind extends Shared>(kind: Kind, make: () => StageResults[Kind]): Piece<StageResults[Kind]> =>
+    pieceOf(make, work && { given: work[kind], begin: () => beginsShared(begun, kind) });
+  const judged = shared('judged', () => judgeStage(order, judging));
+  const short = shared('scores', () => engraveScores(order, isCurrent));
+  const full = shared('fullScores', () => engraveFullScores(stage, written, isCurrent, staves));
+  return {
+    judged: judged.made,
+    engravings: async () => {
+      const one = await judged.made();
+      const scores = { ...(await short.made()), fullScores: fullScores ?? (await full.made()) };
+      const pictured = judged.isHere() ? undefined : await work?.pictured;
+      return { ...scores, ...(pictured ?? pictureStage(one, isCurrent, staves)) };
+    },
+    takeOverJudging: judged.takeOver,
+    takeOverScores: () => {
+      full.takeOver();
+      short.takeOver();
+    },
+    texts: work?.texts,
   };
 }

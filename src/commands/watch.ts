@@ -9,6 +9,7 @@ import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
 import type { WholeExports } from './broken-off.ts';
 import { NONE_WHOLE, refuseBrokenOff, wholeExports } from './broken-off.ts';
+import type { WorkBeside } from '../stage-work.ts';
 import { foldersIn, folderState } from './folder-state.ts';
 import { roundMemory } from './round-memory.ts';
 import { answerRequest } from './watch-site.ts';
@@ -35,6 +36,8 @@ export interface WatchOptions {
   readonly port: number;
   /** What is known from earlier builds, by this program or another. */
   readonly memory?: Memory;
+  /** Without it all is done in this thread. */
+  readonly beside?: WorkBeside;
 }
 
 export type WatchNews =

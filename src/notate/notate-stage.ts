@@ -1,5 +1,5 @@
 /** From played notes to written music: grid, lengths, voices, keys, spelling, chords, reduced score. */
-import type { Stage } from '../model/music/arrangement.ts';
+import type { Part, Stage } from '../model/music/arrangement.ts';
 import type { SpelledPitch } from '../model/music/pitch.ts';
 import { plainSpelling } from '../model/music/pitch.ts';
 import { percentText } from '../model/words/plain-words.ts';
@@ -166,15 +166,25 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined, kn
   };
 }
 
+/** What is written of a stage, whoever leads in it. */
+export type WrittenNotes = Omit<WrittenStage, 'reduced'>;
+
+/** The same stage with nobody in front. */
+export function withoutLeaders(stage: Stage): Stage {
+  const parts = stage.parts.map((part): Part => ({ ...part, role: 'background' }));
+  return { ...stage, parts, foreground: [], foregroundGuessed: false, questions: [] };
+}
+
 /**
- * Writes down a stage. Pure: the same stage gives the same score, whoever listens and whatever is known of the stage before. Times are in divisions (480 to a quarter); pitches stay sounding.
+ * Writes down the notes of a stage that has no leaders (`withoutLeaders`): who leads is guessed from the stages before too, and changes no note.
+ * Pure: the same stage gives the same notes, whoever listens and whatever is known of the stage before. Times are in divisions (480 to a
+ * quarter); pitches stay sounding.
  */
-export function notateStage(stage: Stage, explain?: Explain, known: KnownParts = knownParts()): WrittenStage {
+export function notateNotes(stage: Stage, explain?: Explain, known: KnownParts = knownParts()): WrittenNotes {
   const time = scoreTimeOf(stage.timeline.bars);
   if (time.bars.length === 0) {
     const parts = stage.parts.map((part) => ({ partId: part.id, notes: [], doubtfulShare: 0 }));
-    const reduced = reduce({ stage, written: parts, keys: [], chords: [], time });
-    return { stageId: stage.id, parts, keys: [], chords: [], style: SILENT, reduced, onGrid: true, remarks: [] };
+    return { stageId: stage.id, parts, keys: [], chords: [], style: SILENT, onGrid: true, remarks: [] };
   }
   const { swing, parts, remarks, onGrid, steadyBeat } = onClock(stage, time, explain, known);
   const pitched = parts.filter(({ part }) => !part.unpitched);
@@ -223,10 +233,20 @@ export function notateStage(stage: Stage, explain?: Explain, known: KnownParts =
     keys,
     chords,
     style,
-    reduced: reduce({ stage, written, keys, chords, time }),
     onGrid,
     ...(steadyBeat === undefined ? {} : { steadyBeat }),
     ...(swing.length === 0 ? {} : { swing }),
     remarks: [...remarks, ...keyRemarks],
   };
+}
+
+/** The notes of a stage with the short score, which goes by who leads. */
+export function withReduction(stage: Stage, notes: WrittenNotes): WrittenStage {
+  const { parts: written, keys, chords } = notes;
+  return { ...notes, reduced: reduce({ stage, written, keys, chords, time: scoreTimeOf(stage.timeline.bars) }) };
+}
+
+/** Writes down a stage: its notes, and the short score of them. */
+export function notateStage(stage: Stage, explain?: Explain, known?: KnownParts): WrittenStage {
+  return withReduction(stage, notateNotes(withoutLeaders(stage), explain, known));
 }

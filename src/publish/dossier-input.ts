@@ -34,8 +34,8 @@ export interface PublishedStage {
   readonly sketch?: string;
 }
 
-/** A stage before its charts are drawn, on which answers leave marks. */
-export type UnchartedStage = Omit<PublishedStage, 'charts'>;
+/** All of a stage that goes into the data export. */
+export type ExportedStage = Pick<PublishedStage, 'stage' | 'written' | 'readings' | 'findings' | 'score' | 'proposal'>;
 
 /** A proposal of bars and tempos, with the score that it would give. */
 export interface PublishedProposal extends TempoProposal {

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { beforeAll, expect, it, onTestFinished } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
 import { nodeBeside } from '../../src/node-beside.ts';
+import { begins, noneBegun } from '../../src/model/shared-piece.ts';
 import type { WorkBeside } from '../../src/stage-work.ts';
 import { scratchFolder, testEffects } from '../support/effects.ts';
 import { contentsUnder } from '../support/files-under.ts';
@@ -17,8 +18,11 @@ async function built(beside?: WorkBeside): Promise<ReadonlyMap<string, string>> 
   return contentsUnder(out);
 }
 
-/** The same, and what came back from the other thread, by kind. */
-function listening(file?: string): { beside: WorkBeside; came: string[] } {
+/** What whoever begins it first does, by its place among what is shared. */
+const [JUDGED, SCORES, FULL_SCORES] = [0, 1, 2] as const;
+
+/** The same where this thread begins some pieces and the other one the rest, and what came back from there, by kind. */
+function listening(file?: string, here: readonly number[] = []): { beside: WorkBeside; came: string[] } {
   const { beside, end } = nodeBeside(file);
   onTestFinished(end);
   const came: string[] = [];
@@ -27,7 +31,10 @@ function listening(file?: string): { beside: WorkBeside; came: string[] } {
     beside: () => {
       const send = beside();
       return (order) => {
-        const work = send(order);
+        const begunThere = noneBegun(3);
+        for (const piece of [JUDGED, SCORES, FULL_SCORES])
+          begins(here.includes(piece) ? begunThere : order.begun, piece);
+        const work = send({ ...order, begun: begunThere });
         for (const [kind, made] of Object.entries(work))
           void made.then((result) => came.push(`${kind} ${result === undefined ? 'here' : 'there'}`));
         return work;
@@ -45,10 +52,25 @@ beforeAll(async () => {
   plain = await built();
 });
 
-it('a stage that another thread judges, engraves and writes is the same', async () => {
-  const { beside, came } = listening();
+const ALL = ['fullScores', 'judged', 'pictured', 'scores', 'texts'];
+
+it.each([
+  ['judges, engraves and writes', [], ALL],
+  ['engraves', [JUDGED], ['fullScores', 'scores', 'texts']],
+  ['judges', [SCORES, FULL_SCORES], ['judged', 'pictured', 'texts']],
+  ['engraves the full scores of', [JUDGED, SCORES], ['fullScores', 'texts']],
+  ['writes', [JUDGED, SCORES, FULL_SCORES], ['texts']],
+])('a stage that another thread %s is the same', async (_what, here, there) => {
+  const { beside, came } = listening(undefined, here);
   expect(await built(beside)).toEqual(plain);
-  expect(came.sort()).toEqual(['engravings there', 'judged there', 'texts there'].flatMap((piece) => [piece, piece]));
+  const pieces = ALL.map((kind) => `${kind} ${there.includes(kind) ? 'there' : 'here'}`);
+  expect(came.sort()).toEqual(pieces.flatMap((piece) => [piece, piece]).sort());
+});
+
+it('whatever this thread takes over, the stages are the same', async () => {
+  const { beside, end } = nodeBeside();
+  onTestFinished(end);
+  expect(await built(beside)).toEqual(plain);
 });
 
 it.each([
@@ -63,5 +85,5 @@ it.each([
   if (script !== undefined) writeFileSync(file, script);
   const { beside, came } = listening(file);
   expect(await built(beside)).toEqual(plain);
-  expect(new Set(came)).toEqual(new Set(['engravings here', 'judged here', 'texts here']));
+  expect(new Set(came)).toEqual(new Set(ALL.map((kind) => `${kind} here`)));
 });

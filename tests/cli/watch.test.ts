@@ -81,6 +81,28 @@ describe('building again after one changed file', () => {
     expect(contentsUnder(out)).toEqual(contentsUnder(fresh));
   });
 
+  it('leaves the notes of every stage as they are where somebody else leads, and writes what a fresh build writes', async () => {
+    const folder = threeStages();
+    const out = join(scratchFolder(), 'watched');
+    const { memory, made } = counting(roundMemory());
+    const build = async (): Promise<void> => {
+      made.clear();
+      await buildDossier({ folder, out, singleFile: false, memory }, testEffects());
+      memory.endRound();
+    };
+    await build();
+    expect(made.get('notes')).toBe(3);
+    // A round in which nobody needs them does not forget them.
+    await build();
+    expect([made.get('judged'), made.get('notes')]).toEqual([undefined, undefined]);
+    writeFileSync(join(folder, 'dossier.yaml'), 'foreground: Violin I\n');
+    await build();
+    expect([made.get('judged'), made.get('engraving'), made.get('notes')]).toEqual([2, 2, undefined]);
+    const fresh = join(scratchFolder(), 'fresh');
+    await buildDossier({ folder, out: fresh, singleFile: false }, testEffects());
+    expect(contentsUnder(out)).toEqual(contentsUnder(fresh));
+  });
+
   it.each([
     ['a title', 'title: Another\n'],
     ['an arranger', 'arranger: Somebody\n'],

@@ -1,7 +1,7 @@
 /** A memory that counts what is really made, by purpose. */
 import type { Memory } from '../../src/model/memory.ts';
 
-export function counting(memory: Memory): { memory: Memory; made: Map<string, number> } {
+export function counting<Kind extends Memory>(memory: Kind): { memory: Kind; made: Map<string, number> } {
   const made = new Map<string, number>();
   const count = (purpose: string): void => {
     made.set(purpose, (made.get(purpose) ?? 0) + 1);

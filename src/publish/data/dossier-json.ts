@@ -2,7 +2,7 @@
 import type { Problem } from '../../problems/problem.ts';
 import { placeOf } from '../../problems/problem.ts';
 import type { Answer, Memo } from '../../model/music/arrangement.ts';
-import type { DossierInput, PublishedRule, PublishedStage, UnchartedStage } from '../dossier-input.ts';
+import type { DossierInput, PublishedRule, PublishedStage, ExportedStage } from '../dossier-input.ts';
 import { noteHtml } from '../render-note.ts';
 import { imprintOf } from '../imprint.ts';
 import { rounded } from './rounding.ts';
@@ -104,7 +104,7 @@ export function dossierRecord(input: DossierInput): Readonly<Record<string, unkn
 }
 
 /** One stage of the export as text, as it stands in the list of stages, piece by piece: each record is let go once it is text. */
-export function* stagePieces(stage: UnchartedStage): Generator<string> {
+export function* stagePieces(stage: ExportedStage): Generator<string> {
   let before = '{';
   for (const recordOfSome of stageRecords(stage)) {
     for (const [name, content] of Object.entries(recordOfSome())) {
@@ -118,7 +118,7 @@ export function* stagePieces(stage: UnchartedStage): Generator<string> {
 }
 
 /** The same as one text. */
-export function stageText(stage: UnchartedStage): string {
+export function stageText(stage: ExportedStage): string {
   return [...stagePieces(stage)].join('');
 }
 

@@ -10,7 +10,7 @@ import {
   type WrittenStage,
 } from '../../model/music/written.ts';
 import type { TempoProposal } from '../../notate/free-time/tempo-proposal.ts';
-import type { UnchartedStage } from '../dossier-input.ts';
+import type { ExportedStage } from '../dossier-input.ts';
 import { questionsOf } from '../questions.ts';
 import { meterText } from '../numbers-and-names.ts';
 import { measuredRecord } from './measured-record.ts';
@@ -193,7 +193,7 @@ function choirsRecord({ reduced: { choirs, staves } }: WrittenStage): object {
 }
 
 /** A stage as the data contract has it, some keys at a time, in their order: none of the long ones need be held beside another. */
-export function stageRecords(published: UnchartedStage): readonly (() => object)[] {
+export function stageRecords(published: ExportedStage): readonly (() => object)[] {
   const { stage, written, readings, findings, score } = published;
   const writtenById = new Map(written.parts.map((part) => [part.partId, part]));
   const head = (): object => ({
@@ -287,6 +287,6 @@ export function stageRecords(published: UnchartedStage): readonly (() => object)
 }
 
 /** All keys of a stage at once. */
-export function stageRecord(published: UnchartedStage): object {
+export function stageRecord(published: ExportedStage): object {
   return Object.fromEntries(stageRecords(published).flatMap((some) => Object.entries(some())));
 }
