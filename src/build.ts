@@ -382,7 +382,7 @@ async function prepareDossier(
       () => chartsOf(one, { limits: settled.limits, memos }, isCurrent),
     );
   });
-  for (const stage of fromTheLast) stage.takeOverScores();
+  for (const stage of fromTheLast) stage.takeOverDrawing();
   const stages: PublishedStage[] = [];
   for (const [index, one] of judged.entries()) {
     const engravings = await begun[index]?.engravings();

@@ -2,13 +2,12 @@
 import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
-import type { StageOrder, StagePieces, StageResults, StageWork, WorkBeside } from './stage-work.ts';
+import type { Judgement, StageOrder, StagePieces, StageResults, StageWork, WorkBeside } from './stage-work.ts';
 
 /** What is sent to the thread, and what it answers, in pieces. */
-export interface NumberedOrder {
-  readonly number: number;
-  readonly order: StageOrder;
-}
+export type Numbered = { readonly number: number } & (
+  { readonly order: StageOrder } | { readonly judgement: Judgement }
+);
 
 export interface NumberedResult {
   readonly number: number;
@@ -53,27 +52,32 @@ export function nodeBeside(file = THREAD): NodeBeside {
     begun.unref();
     return begun;
   };
-  const answerTo = <Kind extends keyof StageResults>(kind: Kind, number: number): StageWork[Kind] =>
+  const answerTo = <Kind extends keyof StageResults>(kind: Kind, number: number): StageWork['given'][Kind] =>
     new Promise((answer) => {
       // The thread gives under a kind what the kind says.
       if (hasFailed) answer(undefined);
       else waiting.set(`${kind} ${String(number)}`, answer as (made: unknown) => void);
-    }) as StageWork[Kind];
+    }) as StageWork['given'][Kind];
+  const send = (message: Numbered): void => {
+    if (!hasFailed) thread?.postMessage(message);
+  };
   const beside: WorkBeside = () => {
     if (!hasFailed) thread ??= begin();
     return (order) => {
       const number = orders++;
-      if (!hasFailed) {
-        const numbered: NumberedOrder = { number, order };
-        thread?.postMessage(numbered);
-        thread?.ref();
-      }
+      send({ number, order });
+      if (!hasFailed) thread?.ref();
       return {
-        judged: answerTo('judged', number),
-        scores: answerTo('scores', number),
-        fullScores: answerTo('fullScores', number),
-        pictured: answerTo('pictured', number),
-        texts: answerTo('texts', number),
+        given: {
+          judged: answerTo('judged', number),
+          scores: answerTo('scores', number),
+          fullScores: answerTo('fullScores', number),
+          pictured: answerTo('pictured', number),
+          texts: answerTo('texts', number),
+        },
+        giveJudgement: (judgement) => {
+          send({ number, judgement });
+        },
       };
     };
   };

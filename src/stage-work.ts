@@ -99,18 +99,24 @@ export interface StageResults {
   readonly judged: JudgedStage;
   readonly scores: Scores;
   readonly fullScores: PublishedStage['fullScores'];
-  /** By the thread that judged. */
   readonly pictured: Pictured;
   readonly texts: StageTexts;
 }
 
 /** What whoever begins it first does, in the order in which the other thread begins it. */
-const SHARED = ['judged', 'scores', 'fullScores'] as const;
+const SHARED = ['judged', 'scores', 'fullScores', 'pictured'] as const;
 
 type Shared = (typeof SHARED)[number];
 
+/** What a judgement adds to a notated stage. */
+export type Judgement = Omit<JudgedStage, keyof NotatedStage>;
+
 /** Work under way beside this thread; each gives undefined where that cannot be or was begun here, and it is done here. */
-export type StageWork = { readonly [Kind in keyof StageResults]: Promise<StageResults[Kind] | undefined> };
+export interface StageWork {
+  readonly given: { readonly [Kind in keyof StageResults]: Promise<StageResults[Kind] | undefined> };
+  /** Hands over the judgement that was made here, for what follows from it. */
+  readonly giveJudgement: (judgement: Judgement) => void;
+}
 
 /** What one thread made of a stage; undefined is what the other one makes. */
 export type StagePieces = { readonly [Kind in keyof StageResults]?: StageResults[Kind] | undefined };
@@ -122,29 +128,45 @@ function beginsShared(begun: Begun, kind: Shared): boolean {
   return begins(begun, SHARED.indexOf(kind));
 }
 
-/**
- * All the work on a stage that the other thread has not begun, handed over piece by piece, but for the texts, which are waited for last: they are made
- * when that is called for.
- */
+/** What there is to do of an order yet. */
+export interface OrderUnderWay {
+  /** True once all is there that the texts are made of. */
+  readonly isJudged: () => boolean;
+  /** Goes on with the judgement of the other thread. */
+  readonly takeJudgement: (judgement: Judgement) => void;
+  /** The texts are waited for last. */
+  readonly makeTexts: () => void;
+}
+
+/** All the work on a stage that the other thread has not begun, handed over piece by piece. */
 export function workOnStage(
   { isCurrent, judging, credits, begun, ...notated }: StageOrder,
   handOver: (made: StagePieces) => void,
-): () => void {
+): OrderUnderWay {
   const known: KnownStaves = new Map();
   const made = <Made>(kind: Shared, make: () => Made): Made | undefined =>
     beginsShared(begun, kind) ? make() : undefined;
-  const judged = made('judged', () => judgeStage(notated, judging));
+  let judged = made('judged', () => judgeStage(notated, judging));
   handOver({ judged });
   const scores = made('scores', () => engraveScores(notated, isCurrent));
   handOver({ scores });
   const { stage, written } = notated;
   handOver({ fullScores: made('fullScores', () => engraveFullScores(stage, written, isCurrent, known)) });
-  handOver({ pictured: judged === undefined ? undefined : pictureStage(judged, isCurrent, known) });
-  return () => {
-    const isWhole = judged !== undefined && scores !== undefined;
-    handOver({
-      texts: isWhole ? stageTexts({ ...judged, ...scores }, credits) : scoreTexts(notated, credits),
-    });
+  const picture = (one: JudgedStage): void => {
+    handOver({ pictured: made('pictured', () => pictureStage(one, isCurrent, known)) });
+  };
+  if (judged !== undefined) picture(judged);
+  return {
+    isJudged: () => judged !== undefined,
+    takeJudgement: (judgement) => {
+      judged = { ...notated, ...judgement };
+      picture(judged);
+    },
+    makeTexts: () => {
+      const one = judged;
+      const isWhole = one !== undefined && scores !== undefined;
+      handOver({ texts: isWhole ? stageTexts({ ...one, ...scores }, credits) : scoreTexts(notated, credits) });
+    },
   };
 }
 
@@ -155,9 +177,9 @@ export interface StageUnderWay {
   readonly engravings: () => Promise<Engravings>;
   /** Both do here and now what another thread has not begun. */
   readonly takeOverJudging: () => void;
-  readonly takeOverScores: () => void;
+  readonly takeOverDrawing: () => void;
   /** Of another thread, where there is one. */
-  readonly texts: StageWork['texts'] | undefined;
+  readonly texts: StageWork['given']['texts'] | undefined;
 }
 
 /**
@@ -175,23 +197,29 @@ export function beginWork(
   const work = send?.({ ...order, begun });
   const staves: KnownStaves = new Map();
   const shared = <Kind extends Shared>(kind: Kind, make: () => StageResults[Kind]): Piece<StageResults[Kind]> =>
-    pieceOf(make, work && { given: work[kind], begin: () => beginsShared(begun, kind) });
-  const judged = shared('judged', () => judgeStage(order, judging));
+    pieceOf(make, work && { given: work.given[kind], begin: () => beginsShared(begun, kind) });
+  const judged = shared('judged', () => {
+    const one = judgeStage(order, judging);
+    work?.giveJudgement({ readings: one.readings, findings: one.findings });
+    return one;
+  });
   const short = shared('scores', () => engraveScores(order, isCurrent));
   const full = shared('fullScores', () => engraveFullScores(stage, written, isCurrent, staves));
   return {
     judged: judged.made,
     engravings: async () => {
       const one = await judged.made();
+      const pictured = shared('pictured', () => pictureStage(one, isCurrent, staves));
       const scores = { ...(await short.made()), fullScores: fullScores ?? (await full.made()) };
-      const pictured = judged.isHere() ? undefined : await work?.pictured;
-      return { ...scores, ...(pictured ?? pictureStage(one, isCurrent, staves)) };
+      // Whoever laid out the full score draws from it sooner; but nobody waits for that.
+      pictured.takeOver();
+      return { ...scores, ...(await pictured.made()) };
     },
     takeOverJudging: judged.takeOver,
-    takeOverScores: () => {
+    takeOverDrawing: () => {
       full.takeOver();
       short.takeOver();
     },
-    texts: work?.texts,
+    texts: work?.given.texts,
   };
 }

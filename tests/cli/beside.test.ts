@@ -19,7 +19,7 @@ async function built(beside?: WorkBeside): Promise<ReadonlyMap<string, string>> 
 }
 
 /** What whoever begins it first does, by its place among what is shared. */
-const [JUDGED, SCORES, FULL_SCORES] = [0, 1, 2] as const;
+const [JUDGED, SCORES, FULL_SCORES, PICTURED] = [0, 1, 2, 3] as const;
 
 /** The same where this thread begins some pieces and the other one the rest, and what came back from there, by kind. */
 function listening(file?: string, here: readonly number[] = []): { beside: WorkBeside; came: string[] } {
@@ -31,11 +31,11 @@ function listening(file?: string, here: readonly number[] = []): { beside: WorkB
     beside: () => {
       const send = beside();
       return (order) => {
-        const begunThere = noneBegun(3);
-        for (const piece of [JUDGED, SCORES, FULL_SCORES])
+        const begunThere = noneBegun(4);
+        for (const piece of [JUDGED, SCORES, FULL_SCORES, PICTURED])
           begins(here.includes(piece) ? begunThere : order.begun, piece);
         const work = send({ ...order, begun: begunThere });
-        for (const [kind, made] of Object.entries(work))
+        for (const [kind, made] of Object.entries(work.given))
           void made.then((result) => came.push(`${kind} ${result === undefined ? 'here' : 'there'}`));
         return work;
       };
@@ -56,10 +56,11 @@ const ALL = ['fullScores', 'judged', 'pictured', 'scores', 'texts'];
 
 it.each([
   ['judges, engraves and writes', [], ALL],
-  ['engraves', [JUDGED], ['fullScores', 'scores', 'texts']],
-  ['judges', [SCORES, FULL_SCORES], ['judged', 'pictured', 'texts']],
-  ['engraves the full scores of', [JUDGED, SCORES], ['fullScores', 'texts']],
-  ['writes', [JUDGED, SCORES, FULL_SCORES], ['texts']],
+  ['engraves', [JUDGED], ['fullScores', 'pictured', 'scores', 'texts']],
+  ['judges', [SCORES, FULL_SCORES, PICTURED], ['judged', 'texts']],
+  ['engraves the full scores of', [JUDGED, SCORES, PICTURED], ['fullScores', 'texts']],
+  ['draws the pictures of', [JUDGED, SCORES, FULL_SCORES], ['pictured', 'texts']],
+  ['writes', [JUDGED, SCORES, FULL_SCORES, PICTURED], ['texts']],
 ])('a stage that another thread %s is the same', async (_what, here, there) => {
   const { beside, came } = listening(undefined, here);
   expect(await built(beside)).toEqual(plain);
