@@ -146,6 +146,58 @@ describe('a keyboard', () => {
     expect(left.map((note) => pitchName(note.pitch))).toEqual(['E2', 'C3', 'G3', 'C4', 'G3', 'C3']);
   });
 
+  it('divides a montuno between the hands alike, however short its notes are', () => {
+    const bars: readonly (readonly [place: number, chord: string])[][] = [
+      [
+        [0, 'C4 C5'],
+        [0.5, 'E4'],
+        [1, 'G4 G5'],
+        [2, 'E4 E5'],
+        [2.5, 'G4'],
+        [3, 'C4 C5'],
+        [3.5, 'E4'],
+      ],
+      [
+        [0.5, 'F4 F5'],
+        [1, 'A4'],
+        [1.5, 'C4 C5'],
+        [2.5, 'A4 A5'],
+        [3, 'F4'],
+        [3.5, 'C4 C5'],
+      ],
+      [
+        [0.5, 'G4 G5'],
+        [1, 'B4'],
+        [1.5, 'D4 D5'],
+        [2.5, 'B4 B5'],
+        [3, 'G4'],
+        [3.5, 'D4 D5'],
+      ],
+      [
+        [0.5, 'F4 F5'],
+        [1, 'A4'],
+        [1.5, 'C4 C5'],
+        [2.5, 'A4 A5'],
+        [3, 'F4'],
+        [3.5, 'G4 G5'],
+      ],
+    ];
+    const stavesFor = (held: number): number[] =>
+      notesOf(
+        'piano',
+        [...bars, ...bars]
+          .flatMap((bar, index) =>
+            bar.flatMap(([place, chord]) =>
+              chord.split(' ').map((name) => `${name}:${String(4 * index + place)}:${String(held)}`),
+            ),
+          )
+          .join(' '),
+        8,
+        186,
+      ).map(({ staff }) => staff);
+    for (const held of [0.2, 0.25, 0.35, 0.4]) expect(stavesFor(held)).toEqual(stavesFor(0.45));
+  });
+
   it('keeps a broken chord of an accompaniment on one staff where the other hand rests', () => {
     const figure = (root: string, at: number): string =>
       [root, 'A3', 'D4', 'F4', 'D4', 'F4', 'D4', 'A3']

@@ -70,6 +70,8 @@ const REACH = 480;
 
 /** A key let go this close to an onset was left for it, in quarters. */
 const LEFT_FOR = 0.2;
+/** So was one of the onset before, let go earlier but no longer ago than this: who detaches notes still has one hand. */
+const LEFT_EARLY = 2;
 /** Widest step, in semitones, that counts as a line of one hand. */
 const HAND_MOVE = 9;
 
@@ -82,6 +84,7 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
     else known.push(index);
   }
   let down: PlayedNote[] = [];
+  let latest: readonly PlayedNote[] = [];
   return [...byOnset.entries()]
     .sort((a, b) => a[0] - b[0])
     .map(([onset, indices]) => {
@@ -89,7 +92,11 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
       const at = notes[0]?.startQuarters ?? 0;
       // Which key of a chord came down first is chance.
       notes.sort((a, b) => b.midi - a.midi);
-      const left = down.filter((note) => Math.abs(note.endQuarters - at) <= LEFT_FOR);
+      const left = [...new Set([...down, ...latest])].filter(
+        (note) =>
+          note.endQuarters <= at + LEFT_FOR &&
+          (note.endQuarters >= at - LEFT_FOR || (latest.includes(note) && note.endQuarters >= at - LEFT_EARLY)),
+      );
       const held = down.filter((note) => note.endQuarters > at + LEFT_FOR);
       const moves = notes.flatMap((note) => {
         const nearest = left.reduce<PlayedNote | undefined>(
@@ -102,6 +109,7 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
           : [[note.midi, nearest.midi] as const];
       });
       down = [...down.filter((note) => note.endQuarters > at - LEFT_FOR), ...notes];
+      latest = notes;
       return { onset, midis: notes.map((note) => note.midi), moves, held: held.map((note) => note.midi) };
     });
 }
