@@ -213,6 +213,15 @@ describe('the one table of settings', () => {
     expect(sentences(['parts:', '  X:', ...part].join('\n'))).toEqual([]);
   });
 
+  it('takes four to six staves or leaves it to the density, and says so of any other number', () => {
+    for (const staves of ['auto', '4', '5', '6']) expect(sentences(`staves: ${staves}`)).toEqual([]);
+    for (const staves of ['3', '7', 'many']) {
+      const [sentence = '', ...others] = sentences(`staves: ${staves}`);
+      expect(sentence).toContain('auto, 4, 5 or 6');
+      expect(others).toEqual([]);
+    }
+  });
+
   it('makes the JSON Schema that is kept for editors', async () => {
     const text = `${JSON.stringify(settingsJsonSchema(), null, 2)}\n`;
     await expect(text).toMatchFileSnapshot('../../shared/dossier-settings.schema.json');
