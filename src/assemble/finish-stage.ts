@@ -2,7 +2,7 @@
 import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/music/arrangement.ts';
 import { instrumentById } from '../model/music/catalogue.ts';
 import type { EnsembleKind } from '../model/music/ensemble.ts';
-import { quoted } from '../read/clean-text.ts';
+import { asYamlKey, quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings/settings.ts';
 import { countedOnce } from './tracks/doubled-tracks.ts';
 import { ensembleNamed, ensembleOf } from './instruments/ensemble-kind.ts';
@@ -68,7 +68,7 @@ function copiesQuestion({ tracks }: PartDraft, copies: readonly { copy: number; 
     const answer =
       nameAt(copy) === nameAt(original)
         ? 'else delete one of the two from the export'
-        : `else leave it out with parts: ${quoted(nameAt(copy))}: ignore`;
+        : `else leave it out with parts: ${asYamlKey(nameAt(copy))}: ignore`;
     return {
       code: 'other',
       text: `Track ${quoted(nameAt(copy))} holds the same notes at the same time as track ${quoted(nameAt(original))}${others}: they are taken for one player and counted once. If another player has them, give the track a number of its own; ${answer}.`,

@@ -46,7 +46,7 @@ export function usageError(code: string, message: string): InputError {
   return new InputError([{ kind: 'usage', code, file: '', message }]);
 }
 
-/** The place of a problem as people write it: `file:line:column`, or `file, track 3 "Violin"`; '' where there is none. */
+/** The place of a problem as people write it: `file:line:column`, or `file, track 3 “Violin”`; '' where there is none. */
 export function placeOf(problem: Problem): string {
   let place = problem.file;
   if (problem.line !== undefined) {
@@ -55,7 +55,7 @@ export function placeOf(problem: Problem): string {
   }
   if (problem.track !== undefined) {
     place += `${place === '' ? '' : ', '}track ${problem.track}`;
-    if (problem.trackName !== undefined && problem.trackName !== '') place += ` "${problem.trackName}"`;
+    if (problem.trackName !== undefined && problem.trackName !== '') place += ` “${problem.trackName}”`;
   }
   return place;
 }

@@ -108,8 +108,17 @@ export function decodeText(bytes: Uint8Array): DecodedText {
     : { text: western, guessed: 'Windows-1252' };
 }
 
-/** A bad value as it is quoted in a message: cleaned and shortened. */
-export function quoted(text: string, most = 60): string {
+function shortened(text: string, most: number): string {
   const characters = Array.from(cleanText(text));
-  return `"${characters.length <= most ? characters.join('') : `${characters.slice(0, most - 1).join('')}…`}"`;
+  return characters.length <= most ? characters.join('') : `${characters.slice(0, most - 1).join('')}…`;
+}
+
+/** A name or a bad value as a sentence quotes it: cleaned and shortened, in the curly marks of all other sentences. */
+export function quoted(text: string, most = 60): string {
+  return `“${shortened(text, most)}”`;
+}
+
+/** A name as it is to be typed into the settings: cleaned and whole, in the straight marks that YAML reads. */
+export function asYamlKey(text: string): string {
+  return JSON.stringify(cleanText(text));
 }

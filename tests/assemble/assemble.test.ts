@@ -593,7 +593,7 @@ describe('which instrument', () => {
     });
     expect(part(cue, 'Riser')).toMatchObject({ instrument: 'sound-effect', unpitched: true });
     expect(cue.assumptions.filter((sentence) => sentence.includes('effects'))).toEqual([
-      '"Riser" and "Sub Drop" are taken for effects, sound without pitch: no range, no part in the harmony, no level.',
+      '“Riser” and “Sub Drop” are taken for effects, sound without pitch: no range, no part in the harmony, no level.',
     ]);
     expect(cue.stages[0]!.questions.filter(({ text }) => text.includes('Riser'))).toEqual([]);
   });
@@ -673,7 +673,7 @@ describe('how many play', () => {
     expect(players(MARIACHI.replace('Violines', 'Violines 1, Violines 2'))).toEqual([1, 2, 2, 1, 1, 1, 1, 1]);
     const stage = one({ tracks: MARIACHI.split(', ').map((name) => ({ name, music: 'C4:0:1' })) }).stages[0];
     expect(stage?.questions.map(({ text }) => text).join()).toContain(
-      'How many play "Violines" is not said: by the kind of ensemble 3 are assumed, and levels rest on it.',
+      'How many play “Violines” is not said: by the kind of ensemble 3 are assumed, and levels rest on it.',
     );
   });
 
@@ -784,7 +784,7 @@ describe('names and bars that fit nothing', () => {
         file: 'dossier.yaml',
         line: 4,
         column: 3,
-        message: expect.stringContaining('"Violin I"') as string,
+        message: expect.stringContaining('“Violin I”') as string,
       }),
     ]);
   });

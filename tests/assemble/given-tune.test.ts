@@ -55,6 +55,6 @@ describe('a tune that the violin of the sketch leaves to the cello', () => {
     const singer = { name: 'Voice', music: livelier, lyrics: 6 * BARS };
     const stage = lastOf(sketch, [singer, cello]);
     expect(stage.foreground.map(({ weak }) => weak)).toEqual([true]);
-    expect(stage.questions[0]?.text).toContain('it may be "Voice" or "Cello"');
+    expect(stage.questions[0]?.text).toContain('it may be “Voice” or “Cello”');
   });
 });

@@ -42,7 +42,7 @@ describe('audio beside a stage', () => {
     const arrangement = await read({ 'piece.wav': hum });
     expect([audioOf(arrangement)?.firstBarSecond, audioOf(arrangement)?.placedBy]).toEqual([0, 'midi']);
     expect(questionsOf(arrangement)).toContain(
-      'Where in "piece.wav" does the first bar begin? Its onsets do not tell; 0.00 seconds are taken, as in the MIDI file. Say it with stages: "Piece": offset (seconds).',
+      'Where in “piece.wav” does the first bar begin? Its onsets do not tell; 0.00 seconds are taken, as in the MIDI file. Say it with stages: "Piece": offset (seconds).',
     );
   });
 

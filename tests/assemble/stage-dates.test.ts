@@ -146,7 +146,7 @@ describe('forms of a date', () => {
 describe('a story that would be told backwards', () => {
   it('is said where numbers or settings stand against the dates', () => {
     expect(backwardsRemark(['1 end 01.03.2026', '2 sketch 02.02.2026'])).toContain(
-      '"2 sketch 02.02.2026" follows "1 end 01.03.2026"',
+      '“2 sketch 02.02.2026” follows “1 end 01.03.2026”',
     );
     expect(backwardsRemark(['1 sketch 02.02.2026', '2 end 01.03.2026'])).toBeUndefined();
     // Nobody knows which way it runs.

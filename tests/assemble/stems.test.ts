@@ -75,7 +75,7 @@ describe('a recording', () => {
     );
     const [stage] = (await read({ 'stems/Flute.wav': hum })).stages;
     expect(stage?.questions.map(({ text }) => text).join()).toContain(
-      'Where in the recordings in "stems" does the first bar begin?',
+      'Where in the recordings in “stems” does the first bar begin?',
     );
   });
 });
@@ -84,7 +84,7 @@ describe('what is odd about a recording is said in one sentence', () => {
   const others = { 'stems/Violin I.wav': struckRecording(), 'stems/Violin II.wav': struckRecording() };
 
   it.each<readonly [string, string, Uint8Array, RegExp]>([
-    ['nobody', 'Kazoo', struckRecording(), /^No part of ".*" is called "Kazoo"/],
+    ['nobody', 'Kazoo', struckRecording(), /^No part of “.*” is called “Kazoo”/],
     ['silence', 'Cello', struckRecording({ gain: 0 }), /^This recording is silent/],
     ['a cut top', 'Cello', struckRecording({ gain: 3 }), /^The top of the sound is cut off in \d+ places/],
     ['one channel', 'Cello', struckRecording({ channels: 1 }), /^This recording has one channel where most have more/],

@@ -152,7 +152,7 @@ describe('a shelf', () => {
     const without = [...indexOf(whole).querySelectorAll('#without li')].map(({ textContent }) => textContent);
     expect(without).toHaveLength(2);
     expect(without[0]).toMatch(/^Bea\/broken: one\.mid: This is not a Standard MIDI File/);
-    expect(without[1]).toMatch(/^Bea\/wrong: dossier\.yaml:1:1: "titel" is not a setting/);
+    expect(without[1]).toMatch(/^Bea\/wrong: dossier\.yaml:1:1: “titel” is not a setting/);
     for (const content of contentsUnder(whole).values()) expect(content.includes(root)).toBe(false);
   });
 

@@ -44,7 +44,7 @@ type Outcome = 'refused' | 'remark' | 'settings';
 const CASES: readonly (readonly [string, string, MemoryEntry, Outcome, RegExp])[] = [
   ['an empty file', 'x.mid', '', 'refused', /empty/],
   ['one byte', 'x.mid', bytes([0x4d]), 'refused', /not a Standard MIDI File/],
-  ['a text file', 'x.mid', 'Hello, this is text.', 'refused', /begins with "Hello, t"/],
+  ['a text file', 'x.mid', 'Hello, this is text.', 'refused', /begins with “Hello, t”/],
   ['a WAVE file', 'x.mid', bytes(latin1('RIFF'), [9, 0, 0, 0], latin1('WAVEfmt ')), 'refused', /WAVE/],
   ['a ZIP archive', 'x.mid', bytes(latin1('PK'), [3, 4, 0, 0]), 'refused', /ZIP/],
   ['a page of HTML', 'x.mid', '<!doctype html><script>alert(1)</script>', 'refused', /XML or HTML/],
@@ -92,7 +92,7 @@ const CASES: readonly (readonly [string, string, MemoryEntry, Outcome, RegExp])[
     'x.mid',
     bytes([...good.slice(0, 14)], chunk('XFIH', [1, 2, 3]), [...good.slice(14)]),
     'remark',
-    /another kind \("XFIH"\)/,
+    /another kind \(“XFIH”\)/,
   ],
   [
     'MIDI in a RIFF container',
@@ -184,15 +184,15 @@ const CASES: readonly (readonly [string, string, MemoryEntry, Outcome, RegExp])[
     /not in UTF-8/,
   ],
   ['settings of 300 MB', 'dossier.yaml', { bytes: 300_000_000 }, 'settings', /300.0 MB/],
-  ['settings with an unknown key', 'dossier.yaml', 'titel: x', 'settings', /"title"/],
+  ['settings with an unknown key', 'dossier.yaml', 'titel: x', 'settings', /“title”/],
   ['settings with a tab', 'dossier.yaml', 'parts:\n\tx: y', 'settings', /tab/],
   ['settings that explode', 'dossier.yaml', 'a: &a [x]\nb: &b [*a,*a]\nc: [*b,*b]', 'settings', /Aliases/],
   ['settings nested 100 000 deep', 'dossier.yaml', '['.repeat(100_000), 'settings', /too deeply/],
   ['settings that are a list', 'dossier.yaml', '- x', 'settings', /key: value/],
-  ['a note with unknown front matter', 'x.md', '---\nstges: 1\n---\nx', 'settings', /"stage"/],
+  ['a note with unknown front matter', 'x.md', '---\nstges: 1\n---\nx', 'settings', /“stage”/],
   ['a note of 50 MB', 'x.md', { bytes: 50_000_000 }, 'refused', /50.0 MB/],
   ['a note in Latin-1', 'x.md', bytes(latin1('Flöte')), 'remark', /Windows-1252/],
-  ['a heading with bars backwards', 'x.md', '# Bars 9-3', 'settings', /"3-9"/],
+  ['a heading with bars backwards', 'x.md', '# Bars 9-3', 'settings', /“3-9”/],
 ];
 
 async function problemsOf(file: string, content: MemoryEntry): Promise<readonly Problem[]> {

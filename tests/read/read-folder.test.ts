@@ -131,7 +131,7 @@ describe('links', () => {
     expect(remarks).toHaveLength(2);
     for (const name of ['broken.mid', 'loop', 'loop.mid', 'out.mid', 'up.mid']) {
       expect(
-        remarks.filter((message) => message.includes(`"${name}"`)),
+        remarks.filter((message) => message.includes(`“${name}”`)),
         name,
       ).toHaveLength(1);
     }
@@ -151,7 +151,7 @@ describe('many links that lead nowhere', () => {
     const many = await read({ 'a.mid': oboe, ...dangling });
     expect(many.problems).toHaveLength(1);
     expect(many.problems[0]?.message).toContain(
-      '40 links lead nowhere and were not followed ("0.mid", "1.mid", "2.mid" and 37 more)',
+      '40 links lead nowhere and were not followed (“0.mid”, “1.mid”, “2.mid” and 37 more)',
     );
     const one = await read({ 'a.mid': oboe, 'b.mid': { link: 'nothing.mid' } });
     expect(one.problems).toMatchObject([{ code: 'link-not-followed', file: 'b.mid' }]);
@@ -212,7 +212,7 @@ describe('a folder that gives nothing', () => {
   });
 
   it('is said to be missing, or not to be a folder', async () => {
-    await expect(readFolder('/nowhere', memoryDisk({}), { ignore: [] })).rejects.toThrow(/no folder "\/nowhere"/);
+    await expect(readFolder('/nowhere', memoryDisk({}), { ignore: [] })).rejects.toThrow(/no folder “\/nowhere”/);
     await expect(readFolder('/a.mid', memoryDisk({ '/a.mid': oboe }), { ignore: [] })).rejects.toThrow(/not a folder/);
     await expect(readFolder('/nowhere', memoryDisk({}), { ignore: [] })).rejects.toBeInstanceOf(InputError);
   });

@@ -66,7 +66,7 @@ describe('headings that begin with bars', () => {
   it('with the last bar before the first are an error with its line', () => {
     const { problems } = read('Text.\n\n# Bars 12-9\n');
     expect(problems).toMatchObject([{ kind: 'settings', code: 'bad-bars', line: 3 }]);
-    expect(problems[0]?.message).toContain('"9-12"');
+    expect(problems[0]?.message).toContain('“9-12”');
   });
 });
 
@@ -97,7 +97,7 @@ describe('front matter', () => {
     const { memos, problems } = read('---\nbars: 3\nstge: 2\n---\nx');
     expect(memos).toEqual([]);
     expect(problems).toMatchObject([{ kind: 'settings', code: 'unknown-key', line: 3, column: 1 }]);
-    expect(problems[0]?.message).toContain('perhaps "stage"');
+    expect(problems[0]?.message).toContain('perhaps “stage”');
   });
 
   it('that is never closed is an error, but a rule across the page is none', () => {

@@ -113,6 +113,6 @@ describe('stems of the sample', () => {
       ['look', 21, 24],
       ['look', 9, 12],
     ]);
-    for (const { message } of loudIn(heard)) expect(message).toContain(`"stems/${LOUDER.name}.wav"`);
+    for (const { message } of loudIn(heard)) expect(message).toContain(`“stems/${LOUDER.name}.wav”`);
   });
 });

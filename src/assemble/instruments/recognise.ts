@@ -2,7 +2,7 @@
 import type { Part, Question } from '../../model/music/arrangement.ts';
 import { catalogue, instrumentById } from '../../model/music/catalogue.ts';
 import { isPluralName } from '../../model/words/part-grammar.ts';
-import { quoted } from '../../read/clean-text.ts';
+import { asYamlKey, quoted } from '../../read/clean-text.ts';
 import type { Company } from './company.ts';
 import { PERCUSSION_CHANNEL, fitOf, shareInRange } from './candidate-fit.ts';
 import { companyOf } from './company.ts';
@@ -86,7 +86,7 @@ function clashOf(track: SourceTrack, id: string): Question | undefined {
   if (channel === PERCUSSION_CHANNEL && instrument.family !== 'percussion') {
     return {
       code: 'instrument-clash',
-      text: `Track ${quoted(track.name)} is named like ${instrument.name} but is on channel 10, which General MIDI keeps for percussion; it is taken for ${instrument.name}. Say what it is with parts: ${quoted(track.name)}: instrument.`,
+      text: `Track ${quoted(track.name)} is named like ${instrument.name} but is on channel 10, which General MIDI keeps for percussion; it is taken for ${instrument.name}. Say what it is with parts: ${asYamlKey(track.name)}: instrument.`,
     };
   }
   if (
@@ -102,7 +102,7 @@ function clashOf(track: SourceTrack, id: string): Question | undefined {
   if (instrument.family === 'voice' && isSung(record.instrument)) return undefined;
   return {
     code: 'instrument-clash',
-    text: `Track ${quoted(track.name)} is named like ${instrument.name} but plays General MIDI program ${program + 1} (${record.name}); it is taken for ${instrument.name}. Say what it is with parts: ${quoted(track.name)}: instrument.`,
+    text: `Track ${quoted(track.name)} is named like ${instrument.name} but plays General MIDI program ${program + 1} (${record.name}); it is taken for ${instrument.name}. Say what it is with parts: ${asYamlKey(track.name)}: instrument.`,
   };
 }
 
@@ -173,7 +173,7 @@ function byName(
     const others = track.reading.candidates.filter((candidate) => candidate !== choice.id).map(nameOf);
     question = {
       code: 'ambiguous-name',
-      text: `Track ${quoted(track.name)} could be ${[nameOf(choice.id), ...others].join(' or ')}; it is taken for ${nameOf(choice.id)}. Say which with parts: ${quoted(track.name)}: instrument.`,
+      text: `Track ${quoted(track.name)} could be ${[nameOf(choice.id), ...others].join(' or ')}; it is taken for ${nameOf(choice.id)}. Say which with parts: ${asYamlKey(track.name)}: instrument.`,
     };
   } else if (id === 'string-ensemble') {
     question = {
@@ -183,7 +183,7 @@ function byName(
   } else if (track.reading.also.length > 0 && id !== 'percussion-unpitched') {
     question = {
       code: 'other',
-      text: `Track ${quoted(track.name)} names more than one instrument (${[id, ...track.reading.also].map(nameOf).join(', ')}); it is taken for ${nameOf(id)}. Say which with parts: ${quoted(track.name)}: instrument.`,
+      text: `Track ${quoted(track.name)} names more than one instrument (${[id, ...track.reading.also].map(nameOf).join(', ')}); it is taken for ${nameOf(id)}. Say which with parts: ${asYamlKey(track.name)}: instrument.`,
     };
   } else question = clashOf(track, id);
   return {
@@ -208,7 +208,7 @@ function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omi
       ? `The track without a name (track ${track.raw.track}, channel ${track.raw.channel + 1} of ${track.file.path})`
       : `Track ${quoted(track.name)}`;
   const ask =
-    track.name === '' ? 'Give the track a name.' : `Say what it is with parts: ${quoted(track.name)}: instrument.`;
+    track.name === '' ? 'Give the track a name.' : `Say what it is with parts: ${asYamlKey(track.name)}: instrument.`;
   if (channel === PERCUSSION_CHANNEL) return { instrument: 'percussion-unpitched', by: 'channel' };
   if (track.reading.lacking) {
     return {
@@ -216,7 +216,7 @@ function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omi
       by: 'none',
       question: {
         code: 'instrument-unknown',
-        text: `${called} names an instrument that the catalogue lacks; ranges and level are left out for it. If another comes near, say which with parts: ${quoted(track.name)}: instrument.`,
+        text: `${called} names an instrument that the catalogue lacks; ranges and level are left out for it. If another comes near, say which with parts: ${asYamlKey(track.name)}: instrument.`,
       },
     };
   }

@@ -1,7 +1,7 @@
 /** Where recordings lie on the notes of a stage: as somebody says, else by their onsets, else as the MIDI does. */
 import type { Part, Question, Stage } from '../../model/music/arrangement.ts';
 import type { PlacedBy } from '../../model/recordings/placed-by.ts';
-import { quoted } from '../../read/clean-text.ts';
+import { asYamlKey } from '../../read/clean-text.ts';
 import type { Onset, Place } from '../../sound/measure/place-on-notes.ts';
 import { placeOnNotes } from '../../sound/measure/place-on-notes.ts';
 
@@ -66,6 +66,6 @@ export function placeQuestion(
 ): Question {
   return {
     code: 'other',
-    text: `Where in ${what} does the first bar begin? ${whose} onsets do not tell; ${offsetSeconds.toFixed(2)} seconds are taken, as in the MIDI file. Say it with stages: ${quoted(stage.title)}: offset (seconds).`,
+    text: `Where in ${what} does the first bar begin? ${whose} onsets do not tell; ${offsetSeconds.toFixed(2)} seconds are taken, as in the MIDI file. Say it with stages: ${asYamlKey(stage.title)}: offset (seconds).`,
   };
 }

@@ -1,7 +1,7 @@
 /** Clicks that were exported with the music: they keep time for the players and are no part of it. */
 import { comparableName } from '../names/text.ts';
 import type { SourceTrack } from '../names/source-track.ts';
-import { quoted } from '../../read/clean-text.ts';
+import { asYamlKey } from '../../read/clean-text.ts';
 import type { Problem } from '../../problems/problem.ts';
 
 /** What such tracks are called (common practice, no source). */
@@ -25,6 +25,6 @@ export function clickRemarks(clicks: readonly SourceTrack[]): readonly Problem[]
     file: file.path,
     track: raw.track,
     trackName: name,
-    message: `A click, which is no part of the music, was left out. If somebody plays it, say which instrument with parts: ${quoted(name)}: instrument.`,
+    message: `A click, which is no part of the music, was left out. If somebody plays it, say which instrument with parts: ${asYamlKey(name)}: instrument.`,
   }));
 }

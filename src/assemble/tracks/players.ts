@@ -3,7 +3,7 @@ import type { Part, Question } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { Ensemble, EnsembleKind } from '../../model/music/ensemble.ts';
 import { listText } from '../../model/words/plain-words.ts';
-import { quoted } from '../../read/clean-text.ts';
+import { asYamlKey, quoted } from '../../read/clean-text.ts';
 import type { EnsembleMember } from '../instruments/ensemble-kind.ts';
 import { isKitName } from '../instruments/ensemble-kind.ts';
 import type { PartDraft } from './group-parts.ts';
@@ -143,7 +143,7 @@ export function playersQuestion(ensemble: Ensemble, parts: readonly Part[]): rea
         text: `How many play ${listText(
           open.filter(({ players }) => players > 1).map(({ name }) => quoted(name)),
           7,
-        )} is not said: by the kind of ensemble ${few.players} are assumed${open.filter(({ players }) => players > 1).length > 1 ? ' of each' : ''}, and levels rest on it. Say it with parts: ${quoted(few.name)}: players.`,
+        )} is not said: by the kind of ensemble ${few.players} are assumed${open.filter(({ players }) => players > 1).length > 1 ? ' of each' : ''}, and levels rest on it. Say it with parts: ${asYamlKey(few.name)}: players.`,
       },
     ];
   }
@@ -152,7 +152,7 @@ export function playersQuestion(ensemble: Ensemble, parts: readonly Part[]): rea
   return [
     {
       code: 'other',
-      text: `The instruments do not tell whether the strings are single players or sections: ${taken}, and levels rest on it. Say it with parts: ${quoted(first.name)}: players.`,
+      text: `The instruments do not tell whether the strings are single players or sections: ${taken}, and levels rest on it. Say it with parts: ${asYamlKey(first.name)}: players.`,
     },
   ];
 }

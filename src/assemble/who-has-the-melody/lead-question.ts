@@ -1,7 +1,7 @@
 /** What is asked about the leader: where the guess is weak, both readings, and the line of the settings that settles it. */
 import type { ForegroundSpan, Part, Question } from '../../model/music/arrangement.ts';
 import { agreeing, barSpanText, listText, spanText } from '../../model/words/plain-words.ts';
-import { quoted } from '../../read/clean-text.ts';
+import { asYamlKey, quoted } from '../../read/clean-text.ts';
 
 /** So many doubtful spans are named; more are counted. */
 const MOST_SPANS = 6;
@@ -10,7 +10,8 @@ const MOST_SPANS = 6;
 export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly Part[]): Question | undefined {
   const guessed = spans.filter(({ certainty }) => certainty < 1);
   if (guessed.length === 0) return undefined;
-  const nameOf = (id: string): string => quoted(parts.find((part) => part.id === id)?.name ?? id);
+  const rawName = (id: string): string => parts.find((part) => part.id === id)?.name ?? id;
+  const nameOf = (id: string): string => quoted(rawName(id));
   const names = [...new Set(guessed.map(({ partId }) => partId))].map(nameOf);
   const taken = `Nobody said who has the foreground: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
   const weak = guessed.filter((span) => span.weak);
@@ -22,7 +23,9 @@ export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly P
   });
   const entries = weak
     .slice(0, MOST_SPANS)
-    .map(({ partId, from, to }) => `{part: ${nameOf(partId)}, bars: ${spanText(from, to).replace('–', '-')}}`);
+    .map(
+      ({ partId, from, to }) => `{part: ${asYamlKey(rawName(partId))}, bars: ${spanText(from, to).replace('–', '-')}}`,
+    );
   return {
     code: 'foreground-guessed',
     text: `${taken} Not sure: ${listText(doubts, MOST_SPANS)}; what rests on that is not judged there. Settle it in dossier.yaml, as foreground: [${entries.join(', ')}].`,
