@@ -56,7 +56,7 @@ describe('the background as loud as the foreground', () => {
     const findings = judged(parts, stems);
     expect(barsOf(findings, 'background-as-loud')).toEqual([['look', 9, 12]]);
     expect(messageOf(findings, 'background-as-loud')).toBe(
-      'The background together is about 6 dB louder than Oboe in bars 9–12 (measured on "stems/Oboe.wav" and "stems/Horn.wav"); most of it is Horn in F.',
+      'The background together is about 6 dB louder than Oboe in bars 9–12 (measured on “stems/Oboe.wav” and “stems/Horn.wav”); most of it is Horn in F.',
     );
     expect(findings.find(({ rule }) => rule === 'background-as-loud')?.advice).toContain('By these recordings');
   });
@@ -97,7 +97,7 @@ describe('what masks the foreground', () => {
     const findings = judged(parts, stems);
     expect(barsOf(findings, 'background-covers')).toEqual([['note', 5, 8]]);
     expect(messageOf(findings, 'background-covers')).toMatch(
-      /^100\s% of the sound of Oboe is masked by the background in bars 5–8, .* \(measured on "stems\/Oboe.wav" and "stems\/Strings.wav"\); most of it under Viola and Cello, without which it would be 0\s%/,
+      /^100\s% of the sound of Oboe is masked by the background in bars 5–8, .* \(measured on “stems\/Oboe.wav” and “stems\/Strings.wav”\); most of it under Viola and Cello, without which it would be 0\s%/,
     );
   });
 });
@@ -117,7 +117,7 @@ describe('a second part louder than the first', () => {
     const findings = judged(parts, stems);
     expect(barsOf(findings, 'support-over-lead')).toEqual([['look', 5, 8]]);
     expect(messageOf(findings, 'support-over-lead')).toContain(
-      '(measured on "stems/Violin I.wav" and "stems/Violin II.wav", both taken in the same register)',
+      '(measured on “stems/Violin I.wav” and “stems/Violin II.wav”, both taken in the same register)',
     );
   });
 

@@ -35,6 +35,8 @@ const WHOLE: StaffBlock = { id: 'background', label: 'Ensemble', abbreviation: '
 
 /** An ensemble of up to so many pitched parts is read on two staves whatever it plays. */
 const MOST_PARTS_ON_TWO = 10;
+/** A longer piece stays on two staves unless choirs are asked for: on choirs its page would take a quarter more elements and half as many sheets again. Of our own. */
+const MOST_BARS_UNASKED = 80;
 /** Staves of the whole score where nothing is said. */
 const MOST_STAVES = 6;
 /** Rhythms that two voices on a staff can show. */
@@ -172,7 +174,7 @@ export function staffBlocks({ stage, bars, played, front, frontStaves }: BlocksI
   const all = choirsOf(stage);
   const count = all.reduce((sum, { parts }) => sum + parts.length, 0);
   const by = stage.staves === undefined ? 'density' : 'settings';
-  if (by === 'density' && count <= MOST_PARTS_ON_TWO) return asOne;
+  if (by === 'density' && (count <= MOST_PARTS_ON_TWO || bars.length > MOST_BARS_UNASKED)) return asOne;
   const whole = searchSplit(
     backgroundLines(doubled, front, () => 0),
     bars,
