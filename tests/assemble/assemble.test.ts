@@ -484,6 +484,29 @@ describe('which instrument', () => {
     expect(stage!.foreground.map((span) => span.partId)).toEqual([part(song, 'Voice').id]);
   });
 
+  // Common practice, no source: nobody exports a choir's basses with the program of a bass guitar (General MIDI 34, finger bass).
+  it('a bass between choir and drums with the program of a bass guitar is one; Tens beside Sops are tenors', () => {
+    const names = ['LEAD Sis Ruth', 'Sops', 'Altos', 'Tens'].map((name) => ({ name, music, program: 52 }));
+    const stage = one({
+      tracks: [
+        ...names,
+        { name: 'Bass', music: 'F1:0:0.5 F1:0.5:0.5 C2:1:0.5 Eb2:1.5:0.5', program: 33 },
+        { name: 'Kit', music: 'C2:0:1 D2:1:1', channel: 9 },
+        { name: 'Gtr cln', music, program: 27 },
+        { name: 'Keys 1', music },
+        { name: 'Tenor Saxophone', music, program: 66 },
+      ],
+    });
+    const read = ['Sops', 'Altos', 'Tens', 'Bass'].map((name) => part(stage, name));
+    expect(read.map(({ instrument }) => instrument)).toEqual([
+      'voice-soprano',
+      'voice-alto',
+      'voice-tenor',
+      'bass-guitar',
+    ]);
+    expect(read.map(({ players }) => players)).toEqual([8, 8, 8, 1]);
+  });
+
   it('bass on program 33 is a bass guitar, beside strings a double bass', () => {
     expect(instrumentsOf(one({ tracks: [{ name: 'Bass', music: 'E1:0:4', program: 33 }] }))).toEqual(['bass-guitar']);
     expect(

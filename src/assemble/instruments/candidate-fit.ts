@@ -64,6 +64,11 @@ function bassOfRhythm(id: string, place: number, { scene, before, after, ids }: 
   return id === 'double-bass' ? 3 : 0;
 }
 
+/** The programs 33 to 40 of General MIDI, its group of basses, counted from 0: plucked and electric ones. */
+function isBassProgram(program: number): boolean {
+  return program >= 32 && program <= 39;
+}
+
 /** How well a candidate fits: program, neighbours of its kind, language, range. Larger is better; the weights are ours. */
 export function fitOf(id: string, place: number, track: SourceTrack, trackPlace: number, around: Company): number {
   const instrument = instrumentById(id);
@@ -94,6 +99,8 @@ export function fitOf(id: string, place: number, track: SourceTrack, trackPlace:
   fit += crookedFit(id, track, around) + shortNameFit(id, track, around);
   if (track.reading.candidates.includes('voice-bass')) fit += bassOfRhythm(id, trackPlace, around);
   if (instrument.family === 'voice') {
+    // Who sings is never heard through a bass guitar, wherever the track stands (common practice, no source).
+    if (isBassProgram(program)) fit -= 6;
     // A singer has one line.
     const chords = chordShare(track);
     fit += instrument.polyphony.kind === 'monophonic' ? 1 - 10 * chords : 0;
