@@ -1,4 +1,5 @@
 /** The choirs of a large ensemble (woodwind, brass, rhythm section, strings ...) in score order, and what several of them are called together. */
+import { groupedBy } from '../../model/grouped.ts';
 import type { Part, Stage } from '../../model/music/arrangement.ts';
 import type { EnsembleKind } from '../../model/music/ensemble.ts';
 
@@ -79,13 +80,7 @@ export function choirsOf({ parts, ensemble }: Pick<Stage, 'parts' | 'ensemble'>)
   const hasOnlySaxes = playing.every(
     ({ family, instrument }) => family !== 'woodwind' || instrument.startsWith('sax-'),
   );
-  const byId = new Map<string, Part[]>();
-  for (const part of playing) {
-    const id = choirIdOf(part, ensemble.kind, hasOnlySaxes);
-    const known = byId.get(id);
-    if (known === undefined) byId.set(id, [part]);
-    else known.push(part);
-  }
+  const byId = groupedBy(playing, (part) => choirIdOf(part, ensemble.kind, hasOnlySaxes));
   return [...byId].map(([id, own]) => ({ id, group: BRASS.has(id) ? 'brass' : id, parts: own }));
 }
 
@@ -104,15 +99,9 @@ function wordsOf(choirs: readonly Choir[], id: string): ChoirWords {
 
 /** What choirs on one staff are called: a part alone by its name, choirs by what they have in common, else each by its own. */
 export function choirWords(choirs: readonly Choir[]): ChoirWords {
-  const groups = new Map<string, Choir[]>();
   const winds = new Set(choirs.map(({ group }) => group).filter((group) => WINDS.has(group)));
   const areWinds = winds.has('brass') && winds.size > 1;
-  for (const choir of choirs) {
-    const id = areWinds && WINDS.has(choir.group) ? 'winds' : choir.group;
-    const known = groups.get(id);
-    if (known === undefined) groups.set(id, [choir]);
-    else known.push(choir);
-  }
+  const groups = groupedBy(choirs, ({ group }) => (areWinds && WINDS.has(group) ? 'winds' : group));
   if (groups.size > MOST_NAMED) return ENSEMBLE;
   const words = [...groups].map(([id, own]) => wordsOf(own, id));
   return {

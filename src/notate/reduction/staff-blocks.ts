@@ -2,6 +2,7 @@
  * Which parts of the ensemble share staves in the short score: all of them two, or, where so many play that two staves are hard to read, each
  * choir or neighbouring choirs one or two of their own.
  */
+import { groupedBy } from '../../model/grouped.ts';
 import type { Stage } from '../../model/music/arrangement.ts';
 import type { Choir } from '../choirs/choirs.ts';
 import { choirWords, choirsOf } from '../choirs/choirs.ts';
@@ -135,14 +136,8 @@ export function backgroundLines(
 ): Line[][] {
   const hosts = spansByHost(spans, lines.length);
   return lines.map((inBar, bar) => {
-    const byBlock = new Map<number, Line[]>();
-    for (const line of inBar) {
-      if (front[bar]?.has(line.partId) === true) continue;
-      const block = blockOf(line.partId);
-      const known = byBlock.get(block);
-      if (known === undefined) byBlock.set(block, [line]);
-      else known.push(line);
-    }
+    const behind = inBar.filter(({ partId }) => front[bar]?.has(partId) !== true);
+    const byBlock = groupedBy(behind, ({ partId }) => blockOf(partId));
     const keys = new Set(hosts[bar]?.keys());
     return [...byBlock.values()].flatMap((own) => withoutUnisons(own, keys));
   });
