@@ -82,39 +82,27 @@ function saysSection(draft: PartDraft): boolean {
   return draft.tracks.some((track) => track.source.reading.plural || track.source.reading.tutti);
 }
 
-/** Kinds in which voices with a plural name (Altos) are a choir's, beside orchestras and choirs. */
-const SECTIONS_SING: ReadonlySet<EnsembleKind> = new Set(['orchestra', 'string-orchestra', 'band', 'song']);
-
 /** A band numbers the voices of its backing singers (Coro 1, Coro 2): two or three to a voice at most. Common practice, no source. */
 const BACKING_SINGERS = 2;
 const BANDS: ReadonlySet<EnsembleKind> = new Set(['band', 'combo', 'big-band', 'song']);
 
-/** Sops, Altos, Tens before a band: plural names of so many voices are a choir (common practice, no source). */
-const VOICES_OF_CHOIR = 3;
+/** Kinds in which voices with a plural name (Altos) are a choir's, beside orchestras and choirs. */
+const SECTIONS_SING: ReadonlySet<EnsembleKind> = new Set([...BANDS, 'orchestra', 'string-orchestra']);
 
-function isChoirOfBand(drafts: readonly PartDraft[], kind: EnsembleKind): boolean {
-  const plural = drafts.filter(
-    (draft) =>
-      instrumentById(draft.instrument)?.family === 'voice' && draft.instrument !== 'voice' && saysSection(draft),
-  );
-  return BANDS.has(kind) && new Set(plural.map(({ instrument }) => instrument)).size >= VOICES_OF_CHOIR;
-}
-
-function sungPlayers(draft: PartDraft, drafts: readonly PartDraft[], kind: EnsembleKind): PlayersChoice {
+function sungPlayers(draft: PartDraft, kind: EnsembleKind): PlayersChoice {
   if (draft.instrument === 'choir' && BANDS.has(kind) && draft.numbers.length > 0)
     return { players: BACKING_SINGERS, by: 'default', isSection: true };
   if (draft.instrument === 'choir') return { players: CHOIR, by: 'default', isSection: true };
   const ofChoir = draft.tracks.some(({ source }) => source.reading.ofChoir);
   const isSection =
-    draft.instrument !== 'voice' &&
-    (kind === 'choir' || ofChoir || ((SECTIONS_SING.has(kind) || isChoirOfBand(drafts, kind)) && saysSection(draft)));
+    draft.instrument !== 'voice' && (kind === 'choir' || ofChoir || (SECTIONS_SING.has(kind) && saysSection(draft)));
   return isSection ? { players: VOICE_SECTION, by: 'default', isSection: true } : one;
 }
 
 /**
  * Players of each part: settings; else what the name says (a 2, 1+2, 3 Trumpets); else by the kind of ensemble. In an orchestra bowed strings are
  * sections, the smallest that Rimsky-Korsakov (Principles of Orchestration, ch. I) gives, 8 6 4 3 2, unless the part is a solo or in front
- * throughout; in a band without viola and cello a plural name is two or three violins; plural winds are sections; the voices of a choir are sections, beside a band where three of them have plural names. Everywhere else one to a part.
+ * throughout; in a band without viola and cello a plural name is two or three violins; plural winds are sections; the voices of a choir are sections, and so are those with plural names beside a band. Everywhere else one to a part.
  */
 export function playersOf(
   draft: PartDraft,
@@ -128,7 +116,7 @@ export function playersOf(
   if (stated !== undefined) return { players: stated, by: 'name', isSection: false };
   if (draft.solo) return one;
   const family = instrumentById(draft.instrument)?.family;
-  if (family === 'voice') return sungPlayers(draft, drafts, kind);
+  if (family === 'voice') return sungPlayers(draft, kind);
   if (BOWED.has(draft.instrument)) {
     return isForeground && !saysSection(draft) ? one : bowedPlayers(draft, drafts, kind);
   }
