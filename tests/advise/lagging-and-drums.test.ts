@@ -36,6 +36,31 @@ describe('a part beside the beat of those with whom it goes elsewhere', () => {
   });
 });
 
+describe('an accompaniment that changes its rhythm', () => {
+  const solo = part('flute', figure('C6 E6 G6', 1, 1, 16, 100), { role: 'foreground' });
+  /** Short chords after the beat; in bars 9 to 12 as given. */
+  const afterBeats = (pitches: string, instead: (start: number) => string = () => ''): string => {
+    const chords = (bar: number): string =>
+      [1, 3].flatMap((beat) => pitches.split(' ').map((name) => `${name}:${4 * bar + beat}:0.5:60`)).join(' ');
+    return Array.from({ length: 16 }, (_, bar) =>
+      bar >= 8 && bar < 12 ? instead(4 * bar) || chords(bar) : chords(bar),
+    ).join(' ');
+  };
+  const bass = part('bassoon', figure('C3 G2', 2, 1, 16));
+  const second = part('viola', afterBeats('E4 G4'));
+  const told = (instead: (start: number) => string) =>
+    barsOf(findingsFor(solo, bass, second, part('accordion', afterBeats('C4 E4', instead))), 'displaced-part');
+
+  it('from after-beats to a chord a bar, held from its first beat, is in its place: it sounds with everybody there', () => {
+    expect(told((start) => `C4:${start}:4:60 E4:${start}:4:60`)).toEqual([]);
+  });
+
+  it('from after-beats to chords on the beat is in its place too', () => {
+    const short = (start: number): string => `C4:${start}:0.5:60 E4:${start}:0.5:60`;
+    expect(told((start) => `${short(start)} ${short(start + 2)}`)).toEqual([]);
+  });
+});
+
 describe('a bass on the first beat of every bar', () => {
   const long = timelineOf(24);
   const solo = partOf('flute', figure('C6 E6 G6', 1, 1, 24, 100), long, { role: 'foreground' });

@@ -1,6 +1,8 @@
 /**
  * Parts that go in the rhythm of others everywhere, and in one passage a beat or half a beat behind or before them: pasted beside the beat. They rest
- * for as much before they begin, as nobody does who is held over, and keep the lengths of the others, as no after-beats do. The figures are ours.
+ * for as much before they begin, as nobody does who is held over, and keep the lengths of the others, as no after-beats do. That the rhythm is
+ * another one than elsewhere is no evidence by itself: an arranger changes an accompaniment as he likes. Moved, the passage must have all of the
+ * rhythm of the others, and be better placed: in the harmony, or on stronger places of the bar. The figures are ours.
  */
 import type { Part } from '../../model/music/arrangement.ts';
 import { groupedBy } from '../../model/grouped.ts';
@@ -9,6 +11,8 @@ import type { Bar } from '../../model/music/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 import { distinct, overlap } from '../../model/sorted-sets.ts';
 import { numbersIn, runsOf } from '../../model/words/plain-words.ts';
+import { fitSteps } from './displaced-fit.ts';
+import type { Moment } from './moments.ts';
 import { apart, meet } from './passages.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import { notesByBar } from '../placed-notes/placed-notes.ts';
@@ -34,6 +38,11 @@ const THERE = 0.9;
 const HERE = 0.4;
 const SAME_LENGTH = 0.7;
 const ONSETS_PER_QUARTER = 12;
+/** Moved, it has so much of what the others begin. */
+const WHOLE_RHYTHM = 0.7;
+/** On stronger places of the bar it may be in the harmony as little less as this; on others it has to be by so much more. */
+const HARMONY_LOST = 0.15;
+const HARMONY_WON = 0.2;
 /** A place of the bar is one of a part where it begins there in a tenth of its bars, eight at least, those around the bar left out. */
 const HABIT_SHARE = 0.1;
 const FEWEST_HABIT_BARS = 8;
@@ -52,6 +61,7 @@ interface Habit {
 
 interface Line {
   readonly part: Part;
+  readonly partIndex: number;
   readonly byBar: readonly Notes[];
   /** Onsets in each bar, each once, ascending. */
   readonly onsets: readonly (readonly number[])[];
@@ -75,7 +85,7 @@ function habitIn(onsets: Line['onsets'], bars: readonly Bar[], indices: readonly
   return { playing, counts };
 }
 
-function lineOf({ part, notes }: PlacedPart, bars: readonly Bar[]): Line {
+function lineOf({ part, notes }: PlacedPart, partIndex: number, bars: readonly Bar[]): Line {
   const lengths = new Map<number, number>();
   for (const { startQuarters, endQuarters } of notes) {
     const length = endQuarters - startQuarters;
@@ -85,7 +95,7 @@ function lineOf({ part, notes }: PlacedPart, bars: readonly Bar[]): Line {
   const onsets = byBar.map((inBar) => distinct(inBar.map(({ startQuarters }) => tick(startQuarters))));
   const alike = groupedBy([...bars.keys()], (bar) => bars[bar]?.lengthQuarters ?? 0);
   const habits = new Map([...alike].map(([length, indices]) => [length, habitIn(onsets, bars, indices)]));
-  return { part, byBar, onsets, lengths, habits };
+  return { part, partIndex, byBar, onsets, lengths, habits };
 }
 
 function plays({ onsets }: Line, bar: number): boolean {
@@ -109,13 +119,22 @@ function shareAt(own: Line, other: Line, bar: number, lag: number): number {
 interface Shares {
   readonly here: number;
   readonly there: number;
+  /** Share of what the others begin that it would have there; all of its own habit. */
+  readonly ofOthers: number;
+}
+
+/** Share of the onsets of the other line in a bar at which this one, so many quarters earlier, would begin too. */
+function metAt(own: Line, other: Line, bar: number, lag: number): number {
+  const onsets = other.onsets[bar] ?? [];
+  return onsets.filter((onset) => own.lengths.has(onset + tick(lag))).length / onsets.length;
 }
 
 /** Where a line is and would be by the lines with whom it goes elsewhere; undefined where none of them plays. */
 function byCompanions(own: Line, companions: readonly Line[], bar: number, lag: number): Shares | undefined {
   const playing = companions.filter((other) => plays(other, bar));
+  if (playing.length === 0) return undefined;
   const at = (by: number): number => mean(playing.map((other) => shareAt(own, other, bar, by)));
-  return playing.length === 0 ? undefined : { here: at(0), there: at(lag) };
+  return { here: at(0), there: at(lag), ofOthers: mean(playing.map((other) => metAt(own, other, bar, lag))) };
 }
 
 /** Whether the line begins at a tick, as a place of its bar, in its bars of that length, those around one bar left out. */
@@ -143,7 +162,7 @@ function byHabit(own: Line, bars: readonly Bar[], bar: number, lag: number): Sha
   const isUsual = habitAround(own, bars, bar);
   if (isUsual === undefined) return undefined;
   const shareOf = (by: number): number => onsets.filter((onset) => isUsual(onset - tick(by))).length / onsets.length;
-  return { here: shareOf(0), there: shareOf(lag) };
+  return { here: shareOf(0), there: shareOf(lag), ofOthers: 1 };
 }
 
 /** True where the line holds a note over the end of a bar. */
@@ -162,13 +181,52 @@ function keepsLengths(own: Line, bars: readonly Bar[], from: number, to: number)
   return 2 * over(inside) >= inside.length && over(outside) <= MOST_OVER_ELSEWHERE * outside.length;
 }
 
+/** True where the bars of a passage have the very figure that most bars of the line have elsewhere: it is the others who left it. */
+function goesAsElsewhere(own: Line, bars: readonly Bar[], from: number, to: number): boolean {
+  const figureOf = (bar: number): string =>
+    (own.onsets[bar] ?? []).map((onset) => onset - tick(bars[bar]?.startQuarters ?? 0)).join(' ');
+  const elsewhere = [...bars.keys()].filter((bar) => (bar < from || bar > to) && plays(own, bar)).map(figureOf);
+  return numbersIn({ from, to }).every(
+    (bar) => 2 * elsewhere.filter((figure) => figure === figureOf(bar)).length > elsewhere.length,
+  );
+}
+
+/** How strong a place of a bar is: its first beat, its middle where that is a beat, a beat, anything else. */
+function strengthAt(quarters: number, bars: readonly Bar[]): number {
+  const bar = bars[barIndexAt(bars, quarters + 1e-6)];
+  if (bar === undefined) return 0;
+  const place = quarters - bar.startQuarters;
+  const isOn = (grid: number): boolean => Math.abs(place / grid - Math.round(place / grid)) * grid < 1e-3;
+  const pulse = pulseQuarters(bar.meter);
+  if (Math.abs(place) < 1e-3) return 3;
+  if (!isOn(pulse)) return 0;
+  const half = bar.lengthQuarters / 2;
+  return isOn(half) && Math.abs(half / pulse - Math.round(half / pulse)) < 1e-6 ? 2 : 1;
+}
+
+/** True where the notes of some bars, so many quarters earlier, would be better placed: on stronger places of the bar, or in the harmony. */
+function isBetterMoved(
+  byBar: readonly Notes[],
+  lag: number,
+  partIndex: number,
+  moments: readonly Moment[],
+  bars: readonly Bar[],
+): boolean {
+  const notes = byBar.flat();
+  const strength = (by: number): number => mean(notes.map(({ startQuarters }) => strengthAt(startQuarters - by, bars)));
+  const harmony = (by: number): number => fitSteps(notes, partIndex, moments, -by, [0])?.[0] ?? 0;
+  const won = harmony(lag) - harmony(0);
+  return strength(lag) > strength(0) + 1e-6 ? won >= -HARMONY_LOST : won >= HARMONY_WON;
+}
+
 /** Passages of parts behind the foreground that lag, or run before, all those with whom they go elsewhere, or lag behind their own places in the bar. */
 export function laggingPassages(
   placed: readonly PlacedPart[],
+  moments: readonly Moment[],
   front: readonly ReadonlySet<string>[],
   bars: readonly Bar[],
 ): readonly LaggingPassage[] {
-  const lines = placed.filter(({ part }) => !part.unpitched).map((each) => lineOf(each, bars));
+  const lines = placed.flatMap((each, partIndex) => (each.part.unpitched ? [] : [lineOf(each, partIndex, bars)]));
   const all = lines.flatMap((own): LaggingPassage[] => {
     const companions = lines.filter((other) => {
       if (other === own) return false;
@@ -185,7 +243,7 @@ export function laggingPassages(
           : against === 'habit'
             ? byHabit(own, bars, index, lag)
             : byCompanions(own, companions, index, lag);
-        return { ...(found ?? { here: 1, there: 0 }), lag };
+        return { ...(found ?? { here: 1, there: 0, ofOthers: 0 }), lag };
       });
       const lagging = shares.flatMap(({ here, there }, bar) => (here <= HERE && there >= THERE ? [bar] : []));
       return runsOf(lagging).flatMap(({ from, to }): LaggingPassage[] => {
@@ -197,6 +255,10 @@ export function laggingPassages(
         if (beats > 0 && first.startQuarters - heldTo < lag * SAME_LENGTH) return [];
         if (against === 'habit' && !keepsLengths(own, bars, from, to)) return [];
         const passage = shares.slice(from, to + 1);
+        if (mean(passage.map(({ ofOthers }) => ofOthers)) < WHOLE_RHYTHM) return [];
+        if (goesAsElsewhere(own, bars, from, to)) return [];
+        const by = beats > 0 ? lag : -lag;
+        if (!isBetterMoved(own.byBar.slice(from, to + 1), by, own.partIndex, moments, bars)) return [];
         // What two parts do together is how they are scored.
         const isShared = lines.some(
           (other) => other !== own && passage.every((_, index) => isTogether(own, other, from + index)),

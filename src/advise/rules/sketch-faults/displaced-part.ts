@@ -30,9 +30,9 @@ interface Told {
 export const displacedPart = defineRule(
   {
     name: 'displaced-part',
-    title: 'A part beside its harmony',
+    title: 'A passage out of its place',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars where it doubles a line everywhere else, and that line is where it would be. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, or behind its own places in the bar, after as long a rest. The bass of a jazz group has the roots alone and is left out.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars where it doubles a line everywhere else, and that line is where it would be. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, or behind its own places in the bar, after as long a rest, and would be better placed with them: in the harmony, or on stronger beats. The bass of a jazz group has the roots alone and is left out.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
@@ -91,7 +91,7 @@ export const displacedPart = defineRule(
         'Look whether the passage was put down at a wrong pitch; if so, transpose it as a whole.',
       );
     });
-    const lagging = laggingPassages(parts, front, timeline.bars)
+    const lagging = laggingPassages(parts, moments, front, timeline.bars)
       .filter(
         (passage) =>
           ![...passages, ...byHabit].some((other) => other.part.id === passage.part.id && meet(other, passage)),
