@@ -5,7 +5,7 @@ import { compareStages } from '../../src/analyse/compare-stages.ts';
 import { distantPairs } from '../../src/analyse/compare/distant-pairs.ts';
 import { commonBars } from '../../src/analyse/compare/bars/common-bars.ts';
 import type { Memo, Part, Stage } from '../../src/model/music/arrangement.ts';
-import type { StageChange } from '../../src/model/readings/readings.ts';
+import type { Finding, StageChange } from '../../src/model/readings/readings.ts';
 import type { Timeline } from '../../src/model/music/timeline.ts';
 import { drawChange } from '../../src/draw/chart/changes/changes-chart.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
@@ -192,13 +192,29 @@ describe('the page "What changed"', () => {
     expect([...document.querySelectorAll('#change-1 h4')].map((item) => item.textContent)).toEqual([
       'Findings that weigh more or less than before: 1',
       'Findings that went where something was done: 1',
-      'Findings that went though nothing was done in their bars: 1',
+      'Findings that went though nothing was done to what they speak of: 1',
     ]);
     expect([...document.querySelectorAll('.change-findings li')].map((item) => item.textContent)).toEqual([
       'bar 1: to check, before for information. Bar 1 is thin.',
       'bar 8: Bar 8 is thin.',
       'bar 3: Bar 3 is thin.',
     ]);
+  });
+
+  it('says of a finding about one player that something was done where it was done to that player, not to others', async () => {
+    const viola = partOf('viola', 'C4:0:8', eight);
+    const one = published('stage-01-one', [flute, viola], eight);
+    const two = published('stage-02-two', [partOf('flute', tune.replace('C5:28', 'D5:28'), eight), viola], eight);
+    const about = (partId: string, rule: string): Finding =>
+      findingOf({ rule, partIds: [partId], from: 8, to: 8, message: `${rule} of ${partId}.` });
+    const findings = [about('flute', 'breath'), about('viola', 'breath'), about('viola', 'background-covers')];
+    const document = await changesPage(dossier([{ ...one, findings }, two]));
+    const lists = [...document.querySelectorAll('#change-1 .change-findings')].map((list) => list.textContent);
+    expect([...document.querySelectorAll('#change-1 h4')].map((item) => item.textContent)).toEqual([
+      'Findings that went where something was done: 2',
+      'Findings that went though nothing was done to what they speak of: 1',
+    ]);
+    expect(lists.join(' ')).toMatch(/breath of flute.*background-covers of viola.*breath of viola/s);
   });
 
   it('says where a new part plays that stops before the end, and draws nothing as played before in a bar that is new', async () => {

@@ -74,6 +74,9 @@ export interface TakePair {
 
 const LATER_SECONDS = 0.03;
 
+/** By so much at most the middle of another take stands elsewhere (Repp 2005, from memory: 10 to 30 ms ahead of a click). */
+const MOST_AHEAD_SECONDS = 0.018;
+
 /** Ticks to the quarter of the two new exports; 96 is the coarsest in common use (common practice, no source). */
 const EXPORT_TICKS = [480, 96] as const;
 
@@ -127,5 +130,13 @@ export function takePairs(name: string, music: Stage, seed: number): readonly Ta
       pairs.push({ name: name_, edit, partId: chosen.id, before, after: readAgain(music, parts) });
     }
   }
+  // Each player stands otherwise to the click than before.
+  const elsewhere = read.stage.parts.map((part) => playedWith(part, 1, MOST_AHEAD_SECONDS * (2 * next() - 1)));
+  pairs.push({
+    name: `${name}: new take, ahead by other amounts`,
+    edit: 'take',
+    before,
+    after: readAgain(music, elsewhere),
+  });
   return pairs;
 }

@@ -25,6 +25,11 @@ const PLAYED_SECONDS = 0.006;
 /** Two takes of one player differ less than this in spread and in the middle (set on half of the pairs of `take-pairs`). */
 const LEAST_SPREAD_RATIO = 1.4;
 const LEAST_SHIFT_SECONDS = 0.012;
+/**
+ * Where every note is played anew the middle itself moves: players to a click are ahead of it by some 10 to 30 ms, by another amount each
+ * time (B. H. Repp, Sensorimotor synchronization, Psychonomic Bulletin & Review 12, 2005, from memory).
+ */
+const LEAST_SHIFT_ANEW_SECONDS = 0.025;
 /** Standard errors that a difference must exceed: by chance in about one part of a thousand (normal distribution). */
 const STANDARD_ERRORS = 3.3;
 /** Standard error of `middleOf`, times spread over the root of the count, of normal numbers: a little above that of the mean, which is 1. */
@@ -122,12 +127,12 @@ export const isPlayedAnew = onceEach((kept: KeptNotes): boolean => {
   );
 });
 
-function shiftIn({ before, after }: Deviations): PartTiming | undefined {
+function shiftIn({ before, after }: Deviations, leastSeconds: number): PartTiming | undefined {
   const later = ascending(after.map((place, index) => place - (before[index] ?? 0)));
   const seconds = middleOfSorted(later);
   // Of few notes the spread itself is not known well.
   const error = (MIDDLE_ERROR * spreadOfSorted(later) * (1 + 4 / later.length)) / Math.sqrt(later.length);
-  if (Math.abs(seconds) < Math.max(LEAST_SHIFT_SECONDS, STANDARD_ERRORS * error)) return undefined;
+  if (Math.abs(seconds) < Math.max(leastSeconds, STANDARD_ERRORS * error)) return undefined;
   return { how: seconds < 0 ? 'earlier' : 'later', milliseconds: 1000 * Math.abs(seconds) };
 }
 
@@ -158,7 +163,8 @@ export function timingOf(kept: KeptNotes, pace: (bar: number) => number): PartTi
   const deviations = deviationsOf(kept, apart.length < count / 2 ? apart : undefined, pace);
   if (deviations.after.length < FEWEST_NOTES) return undefined;
   const spread = spreadIn(deviations);
-  return spread?.how === 'quantised' ? spread : (shiftIn(deviations) ?? spread);
+  if (spread?.how === 'quantised') return spread;
+  return shiftIn(deviations, isPlayedAnew(kept) ? LEAST_SHIFT_ANEW_SECONDS : LEAST_SHIFT_SECONDS) ?? spread;
 }
 
 /** Of all parts that both stages have, this share moved alike where the file as a whole begins earlier or later. */

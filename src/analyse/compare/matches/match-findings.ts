@@ -29,13 +29,27 @@ function placed(finding: Finding, map: StageMap): Placed | undefined {
   return { rule: finding.rule, partIds: new Set(finding.partIds.map(map.partId)), from, to };
 }
 
+/** Of the bars of the shorter of two findings so many must be the other's: one that only touches is another finding. */
+const LEAST_SHARED = 0.5;
+
+function lieTogether(one: Placed, other: Finding): boolean {
+  const shared = Math.min(one.to, other.to) - Math.max(one.from, other.from) + 1;
+  return shared >= LEAST_SHARED * (Math.min(one.to - one.from, other.to - other.from) + 1);
+}
+
 function sameParts(one: ReadonlySet<string>, other: readonly string[]): boolean {
   return one.size === new Set(other).size && other.every((id) => one.has(id));
 }
 
+/** True where one of two findings names all the parts of the other, and at least one. */
+function namesAll(one: ReadonlySet<string>, other: readonly string[]): boolean {
+  const shared = [...new Set(other)].filter((id) => one.has(id)).length;
+  return shared > 0 && shared === Math.min(one.size, new Set(other).size);
+}
+
 /**
- * A finding has stayed where the later stage has one of the same rule about the same parts (some of them, where none fits
- * better) in bars that overlap.
+ * A finding has stayed where the later stage has one of the same rule in bars that are the same for the most part, about the same parts
+ * (where none fits better, with parts more or fewer: who covers a tune is another matter where another part does it).
  */
 export function matchFindings(
   before: readonly Finding[],
@@ -54,8 +68,7 @@ export function matchFindings(
           one !== undefined &&
           !used.has(candidate) &&
           one.rule === other.rule &&
-          one.from <= other.to &&
-          one.to >= other.from &&
+          lieTogether(one, other) &&
           fits(one, other),
       );
       if (place < 0) return;
@@ -65,7 +78,7 @@ export function matchFindings(
     });
   };
   pair((one, other) => sameParts(one.partIds, other.partIds));
-  pair((one, other) => other.partIds.some((id) => one.partIds.has(id)));
+  pair((one, other) => namesAll(one.partIds, other.partIds));
   return {
     appeared: [...after.keys()].filter((index) => !found.has(index)),
     went: [...before.keys()].filter((index) => !used.has(index)),

@@ -9,6 +9,7 @@ import {
   numbersIn,
 } from '../../../model/words/plain-words.ts';
 import type { Finding, StageMeasures } from '../../../model/readings/readings.ts';
+import { RULE_SUBJECTS } from '../../../model/readings/rule-names.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { barCountText, decimalText, signedDbText } from '../../numbers-and-names.ts';
 import { findingsText, LEVEL_WORDS } from '../page-frame/stage-words.ts';
@@ -71,17 +72,30 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
   ];
 }
 
-/** True where something was done in the bars or to the whole of the parts of a finding of the earlier stage. */
+/** Rules that ask a player alone what is in the part: what others do explains nothing. */
+const OF_ONE_PART: ReadonlySet<string> = new Set<string>(
+  RULE_SUBJECTS.flatMap(({ id, rules }) => (id === 'players' ? rules : [])),
+);
+
+/**
+ * True where something was done in the bars or to the whole of the parts of a finding of the earlier stage; of one that is about its parts
+ * alone, where it was done to them. Another take is nothing done.
+ */
 function isWhereDone({ change }: Step, finding: Finding): boolean {
   const { barOrder, parts, bars, semitones, tempo } = change;
   const runs = [...barOrder.kept, ...barOrder.moved];
   const whole = [...parts.removed, ...[...parts.renamed, ...parts.split].map((item) => item.before)];
   if (semitones !== 0 || finding.partIds.some((id) => whole.includes(id))) return true;
+  const changed = new Map(parts.changed.map(({ partId, bars: touched }) => [partId, new Set(touched)]));
+  const isTouched = (bar: number): boolean =>
+    OF_ONE_PART.has(finding.rule) && finding.partIds.length > 0
+      ? finding.partIds.some((id) => changed.get(id)?.has(bar))
+      : bars.includes(bar);
   return numbersIn(finding).some((bar) => {
     const run = runs.find(({ before, count }) => bar >= before && bar < before + count);
     if (run === undefined) return true;
     const now = run.after + bar - run.before;
-    return bars.includes(now) || tempo.some((item) => now >= item.from && now <= item.to);
+    return isTouched(now) || tempo.some((item) => now >= item.from && now <= item.to);
   });
 }
 
@@ -132,7 +146,7 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
       (index) => weighed.get(index) ?? '',
     ),
     list('Findings that went where something was done', before, went.filter(isDone), beforeFile),
-    list('Findings that went though nothing was done in their bars', before, others, beforeFile),
+    list('Findings that went though nothing was done to what they speak of', before, others, beforeFile),
   ].filter(({ items }) => items.length > 0);
 }
 
