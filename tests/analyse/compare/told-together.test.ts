@@ -33,6 +33,23 @@ describe('a line that another part has now', () => {
     expect(change.bars).toEqual(bars(9, 16));
   });
 
+  it('was given to a new part of another instrument, whether the first one rests there or plays a counter-line', () => {
+    const line = piece.parts[0]!.notes.filter(({ bar }) => isIn(bar, 9, 16));
+    const guitar = { id: 'guitar', instrument: 'guitar', name: 'Guitar', notes: line };
+    const rested = resting(piece, 'flute', 9, 16);
+    const counter = line.map((note) => ({ ...note, midi: 60 + ((note.midi * 5) % 7) }));
+    const rewritten = editPart(rested, 'flute', (part) => ({ ...part, notes: [...part.notes, ...counter] }));
+    for (const [after, more] of [
+      [rested, []],
+      [rewritten, ['flute rewritten']],
+    ] as const) {
+      const change = changeOf(piece, { ...after, parts: [...after.parts, guitar] });
+      expect([change.parts.split, change.parts.added]).toEqual([[], ['guitar']]);
+      expect(change.given).toEqual([{ from: 'flute', to: 'guitar', bars: bars(9, 16) }]);
+      expect(leftOver(change)).toEqual(more);
+    }
+  });
+
   it('is doubled, where both play it: in unison, or an octave below', () => {
     const room = resting(piece, 'cello', 5, 8);
     for (const octaves of [0, -1]) {

@@ -38,7 +38,14 @@ export function toldBars(
   const wasPart = (id: string): PartFate | undefined => fates.find(({ oldId }) => oldId === id);
   const isPart = (id: string): PartFate | undefined => fates.find(({ newId }) => newId === id);
   for (const { from, to, bars } of passages) {
-    add(given, wasPart(from), bars);
+    // What the part that gave it plays in its place is told.
+    const giver = wasPart(from);
+    const renewed = new Set(giver?.gained.map(({ bar }) => bar));
+    add(
+      given,
+      giver,
+      bars.filter((bar) => !renewed.has(bar)),
+    );
     add(given, isPart(to), bars);
   }
   for (const { partId, bars } of doublings) add(doubled, isPart(partId), bars);

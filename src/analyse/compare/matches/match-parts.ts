@@ -35,6 +35,34 @@ function without(codes: readonly number[], others: ReadonlySet<number>): readonl
   return codes.filter((code) => !others.has(code));
 }
 
+/** Notes are at the same place in the music where they begin within two quarters of each other: codes count sixteenths. */
+const NEAR_SIXTEENTHS = 8;
+const CODES_A_SIXTEENTH = 128;
+
+/** Share of notes that have one of others, ascending, near them. */
+function shareBeside(codes: readonly number[], others: readonly number[]): number {
+  let at = 0;
+  let beside = 0;
+  for (const code of codes) {
+    while (at < others.length && (others[at] ?? 0) < code - NEAR_SIXTEENTHS * CODES_A_SIXTEENTH) at++;
+    if (Math.abs((others[at] ?? Infinity) - code) <= NEAR_SIXTEENTHS * CODES_A_SIXTEENTH) beside++;
+  }
+  return codes.length === 0 ? 0 : beside / codes.length;
+}
+
+/**
+ * True where a line went over to another part for some bars: the part that had it is there, keeps nothing of it in these bars, and is another
+ * instrument or plays something new there. Nobody divided a part so.
+ */
+function isPassage(source: PartCodes, rest: PartCodes | undefined, heir: PartCodes, got: readonly number[]): boolean {
+  if (rest === undefined) return false;
+  const had = new Set(source.codes());
+  const now = rest.codes();
+  const kept = now.filter((code) => had.has(code));
+  if (kept.length === 0 || shareBeside(got, kept) >= 0.5) return false;
+  return rest.part.instrument !== heir.part.instrument || shareBeside(got, without(now, had)) >= 0.5;
+}
+
 interface Sides {
   readonly before: readonly PartCodes[];
   readonly after: readonly PartCodes[];
@@ -60,7 +88,8 @@ function splitsOf({ before, after }: Sides): readonly Split[] {
       if (taken.has(candidate.part.id)) return [];
       const own = candidate.codes();
       const got = own.filter((code) => lost.has(code));
-      return got.length >= LEAST_NOTES && got.length >= SAME_MUSIC * own.length ? [{ candidate, got }] : [];
+      const isHeir = got.length >= LEAST_NOTES && got.length >= SAME_MUSIC * own.length;
+      return isHeir && !isPassage({ part, codes: codesOf }, rest, candidate, got) ? [{ candidate, got }] : [];
     });
     const kept = codes.filter((code) => !lost.has(code));
     const shares = [...(rest === undefined ? [] : [kept]), ...heirs.map((heir) => heir.got)];
