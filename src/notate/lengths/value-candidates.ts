@@ -18,6 +18,8 @@ const SHORTER_REST = 2.5;
 /** A tie into a bar in which nothing sounds. */
 const TIED_INTO_SILENCE = 4;
 const NOTHING_FOLLOWS = 0.1;
+/** A key let go so little after a bar line, in divisions (a thirty-second), into silence is let go at it: nobody counts a tie of a hair. */
+const HAIR = DIVISIONS_PER_QUARTER / 8;
 /** A note that ends between the beats, though it did not begin so. */
 const OFF_BEAT = 1.2;
 const EIGHTH = DIVISIONS_PER_QUARTER / 2;
@@ -146,7 +148,7 @@ export function waysOf(time: ScoreTime, beginning: Beginning): Way[] {
   const { onset, nextFrom, held, limit, measuresTo } = beginning;
   const bar = time.bars[barIndexAtDivision(time, onset)];
   const barEnd = bar === undefined ? time.end : bar.start + bar.length;
-  const silentAtBarLine = onset + held < barEnd;
+  const silentAtBarLine = onset + held < barEnd + HAIR;
   const beat = beatAt(time, onset);
   const ends = endsOpen(time, beginning);
   if (nextFrom(limit) === limit && ends.at(-1) !== limit) ends.push(limit);
