@@ -18,18 +18,19 @@ import type { Effects } from './model/effects.ts';
 import type { OnProgress } from './model/progress.ts';
 import { memosOfStage } from './model/readings/memos-of-stage.ts';
 import type { Memory } from './model/memory.ts';
-import type { WrittenStage } from './model/music/written.ts';
+import type { WrittenNotes } from './model/music/written.ts';
 import { NO_MEMORY } from './model/memory.ts';
 import type { Finding, StageChange } from './model/readings/readings.ts';
 import { sha256Of } from './model/hashes.ts';
 import type { KnownParts } from './notate/known-parts.ts';
 import { knownParts } from './notate/known-parts.ts';
-import { notateNotes, notateStage, withoutLeaders, withReduction, type WrittenNotes } from './notate/notate-stage.ts';
+import { notateNotes, notesOf, withoutLeaders } from './notate/notate-stage.ts';
 import type { Problem } from './problems/problem.ts';
 import {
   beginWork,
   engraveStage,
   judgeStage,
+  publishedStage,
   type Engravings,
   type JudgedStage,
   type Judging,
@@ -91,7 +92,7 @@ export interface BuildOutcome {
 export interface CheckedStage {
   readonly stage: Stage;
   readonly findings: readonly Finding[];
-  readonly written: Pick<WrittenStage, 'onGrid' | 'steadyBeat'>;
+  readonly written: Pick<WrittenNotes, 'onGrid' | 'steadyBeat'>;
 }
 
 export interface CheckOutcome {
@@ -210,7 +211,7 @@ function judge(stage: Stage, judging: Judging, memory: Memory = NO_MEMORY): Judg
   return memory.recall(
     'judged',
     () => judgedKeys(stage, judging),
-    () => judgeStage({ stage, written: notateStage(stage) }, judging),
+    () => judgeStage({ stage, written: notesOf(stage) }, judging),
   );
 }
 
@@ -227,7 +228,7 @@ function chartsOf(judged: JudgedStage, { memos = [], limits }: Drawing, isCurren
 
 /** A judged stage with all its drawings. */
 export function drawStage(judged: JudgedStage, arrangement: Drawing, isCurrent = true): PublishedStage {
-  return { ...judged, ...engraveStage(judged, isCurrent), charts: chartsOf(judged, arrangement, isCurrent) };
+  return publishedStage(judged, engraveStage(judged, isCurrent), chartsOf(judged, arrangement, isCurrent));
 }
 
 /** What changed between some pairs of stages, given by their places. */
@@ -332,7 +333,7 @@ function beginStage(
     () => judgedKeys(stage, arrangement),
     () => {
       const send = beside?.();
-      const written = withReduction(stage, byNotes.notes(known));
+      const written = byNotes.notes(known);
       const order = { stage, written, isCurrent, judging: { limits, accepted }, credits };
       underWay = beginWork(order, send, byNotes.fullScores);
       return underWay.judged();
@@ -392,7 +393,7 @@ async function prepareDossier(
       memory.recall(
         'stage',
         () => [one, engravings, drawn],
-        () => ({ ...one, ...engravings, charts: drawn }),
+        () => publishedStage(one, engravings, drawn),
       ),
     );
   }
@@ -464,7 +465,7 @@ async function doneSinceLast(
     const kept = await readKeptBuild(resolve(options.folder), archive.folder, last.number, disk);
     const stage = assemble(kept.raw, { folderName: basename(resolve(options.folder)) }).stages.at(-1);
     if (stage === undefined) return undefined;
-    const written = notateStage(stage);
+    const written = notesOf(stage);
     const before = { stage, written, readings: analyseStage(stage, written) };
     return doneSince({ change: compareStages(before, after), before, after });
   } catch (error) {

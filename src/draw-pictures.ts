@@ -3,7 +3,7 @@ import { findingPictures } from './draw/finding/finding-pictures.ts';
 import type { Stage } from './model/music/arrangement.ts';
 import type { FindingPicture } from './model/drawing.ts';
 import type { Finding, StageReadings } from './model/readings/readings.ts';
-import type { WrittenStage } from './model/music/written.ts';
+import type { WrittenNotes } from './model/music/written.ts';
 import { asShown } from './notate/as-shown.ts';
 import type { KnownStaves } from './notate/full-score/full-score.ts';
 import { fullScore } from './notate/full-score/full-score.ts';
@@ -13,7 +13,7 @@ const MOST_OF_EARLIER = 30;
 
 export interface Pictured {
   readonly stage: Stage;
-  readonly written: WrittenStage;
+  readonly written: WrittenNotes;
   readonly readings: StageReadings;
   readonly findings: readonly Finding[];
 }

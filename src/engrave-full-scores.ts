@@ -1,7 +1,7 @@
 /** The full scores of a stage: at concert pitch; of the current stage also as the players read it, where that is not the same. */
 import { engraveFullScore } from './draw/engrave/score/engrave-full-score.ts';
 import type { Stage } from './model/music/arrangement.ts';
-import type { WrittenStage } from './model/music/written.ts';
+import type { WrittenNotes } from './model/music/written.ts';
 import { asShown } from './notate/as-shown.ts';
 import type { KnownStaves } from './notate/full-score/full-score.ts';
 import { fullScore, hasTransposingParts } from './notate/full-score/full-score.ts';
@@ -13,7 +13,7 @@ const MOST_PART_BARS = 12_000;
 /** Empty for a stage of fewer than two parts: its reduced score shows all there is. `known`: staves that are laid out already. */
 export function engraveFullScores(
   stage: Stage,
-  written: WrittenStage,
+  written: WrittenNotes,
   isCurrent: boolean,
   known: KnownStaves = new Map(),
 ): readonly PublishedFullScore[] {

@@ -6,12 +6,13 @@ import { drawPictures } from './draw-pictures.ts';
 import { engraveScore } from './draw/engrave/score/engrave-score.ts';
 import { engraveFullScores } from './engrave-full-scores.ts';
 import type { Arrangement, Stage } from './model/music/arrangement.ts';
+import type { WrittenNotes, WrittenStage } from './model/music/written.ts';
 import { begins, noneBegun, pieceOf, type Begun, type Piece } from './model/shared-piece.ts';
 import { asShown } from './notate/as-shown.ts';
 import { proposeTempo } from './notate/free-time/tempo-proposal.ts';
 import type { KnownStaves } from './notate/full-score/full-score.ts';
-import { notateStage } from './notate/notate-stage.ts';
-import { scoreTexts, stageTexts } from './publish/data/stage-texts.ts';
+import { notateStage, reductionOf } from './notate/notate-stage.ts';
+import { fullScoreTexts, scoreTexts, stageTexts } from './publish/data/stage-texts.ts';
 import type { PublishedProposal, PublishedStage, StageTexts } from './publish/dossier-input.ts';
 import type { ScoreCredits } from './publish/musicxml/xml/score-xml.ts';
 import { packSketch } from './sound/sketch-text.ts';
@@ -24,12 +25,12 @@ const NARROW_WIDTH_PX = 520;
 
 const ENGRAVED = { widthPx: SYSTEM_WIDTH_PX, narrowPx: NARROW_WIDTH_PX } as const;
 
-export type NotatedStage = Pick<PublishedStage, 'stage' | 'written'>;
+export type NotatedStage = Pick<PublishedStage, 'stage'> & { readonly written: WrittenNotes };
 
-export type JudgedStage = Pick<PublishedStage, 'stage' | 'written' | 'readings' | 'findings'>;
+export type JudgedStage = NotatedStage & Pick<PublishedStage, 'readings' | 'findings'>;
 
-/** All that is drawn of one but its charts. */
-export type Engravings = Omit<PublishedStage, keyof JudgedStage | 'charts'>;
+/** All that is drawn of one but its charts, and the short score that it is drawn from. */
+export type Engravings = Omit<PublishedStage, keyof JudgedStage | 'charts'> & Pick<WrittenStage, 'reduced'>;
 
 /** All that the judgement of a stage takes from the arrangement. */
 export type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
@@ -49,18 +50,20 @@ function proposalFor(stage: Stage): PublishedProposal | undefined {
   return { ...proposal, score: engraveScore(shown, { ...ENGRAVED, title: stage.title }) };
 }
 
-/** The short score, and that of a tempo map, where one is proposed. */
-export type Scores = Pick<PublishedStage, 'score' | 'proposal'>;
+/** The short score as music and as it is engraved, and that of a tempo map, where one is proposed. */
+export type Scores = Pick<PublishedStage, 'score' | 'proposal'> & Pick<WrittenStage, 'reduced'>;
 
 /** What is drawn and packed of a stage once it is judged. */
 export type Pictured = Pick<PublishedStage, 'pictures' | 'sketch'>;
 
-/** Engraves the short score of one stage. `isCurrent`: it is the last one of the arrangement. */
+/** Makes the short score of one stage and engraves it: no judgement asks for it. `isCurrent`: it is the last one of the arrangement. */
 function engraveScores({ stage, written }: NotatedStage, isCurrent: boolean): Scores {
+  const reduced = reductionOf(stage, written);
   const proposal = isCurrent && !written.onGrid ? proposalFor(stage) : undefined;
   return {
     ...(proposal === undefined ? {} : { proposal }),
-    score: engraveScore(asShown(written.reduced, written, stage.timeline.bars), {
+    reduced,
+    score: engraveScore(asShown(reduced, written, stage.timeline.bars), {
       ...ENGRAVED,
       title: stage.title,
     }),
@@ -83,6 +86,15 @@ export function engraveStage(judged: JudgedStage, isCurrent: boolean): Engraving
     fullScores: engraveFullScores(judged.stage, judged.written, isCurrent, known),
     ...pictureStage(judged, isCurrent, known),
   };
+}
+
+/** A stage with all that was made of it. */
+export function publishedStage(
+  judged: JudgedStage,
+  { reduced, ...drawn }: Engravings,
+  charts: PublishedStage['charts'],
+): PublishedStage {
+  return { ...judged, ...drawn, written: { ...judged.written, reduced }, charts };
 }
 
 /** A notated stage as another thread is given it, with all that it needs to know of the arrangement. */
@@ -164,8 +176,15 @@ export function workOnStage(
     },
     makeTexts: () => {
       const one = judged;
-      const isWhole = one !== undefined && scores !== undefined;
-      handOver({ texts: isWhole ? stageTexts({ ...one, ...scores }, credits) : scoreTexts(notated, credits) });
+      if (scores === undefined) {
+        handOver({ texts: fullScoreTexts(notated, credits) });
+        return;
+      }
+      const { reduced, ...engraved } = scores;
+      const short = { stage, written: { ...written, reduced } };
+      const texts =
+        one === undefined ? scoreTexts(short, credits) : stageTexts({ ...one, ...short, ...engraved }, credits);
+      handOver({ texts });
     },
   };
 }

@@ -1,7 +1,7 @@
 /** How problems and findings are printed in the terminal. Untrusted text loses its control characters here. */
 import type { Stage } from './model/music/arrangement.ts';
 import type { Finding, FindingLevel } from './model/readings/readings.ts';
-import type { WrittenStage } from './model/music/written.ts';
+import type { WrittenNotes } from './model/music/written.ts';
 import { freeInShort } from './notate/free-time/free-words.ts';
 import { barSpanText, counted } from './model/words/plain-words.ts';
 import type { Problem } from './problems/problem.ts';
@@ -26,7 +26,7 @@ export function problemLine(problem: Problem): string {
 
 /** What must be known of the stages before their scores are read: which were played without a click. Empty for none. */
 export function clockLines(
-  stages: readonly { readonly stage: Stage; readonly written: Pick<WrittenStage, 'onGrid' | 'steadyBeat'> }[],
+  stages: readonly { readonly stage: Stage; readonly written: Pick<WrittenNotes, 'onGrid' | 'steadyBeat'> }[],
 ): string[] {
   const free = stages.filter(({ written }) => !written.onGrid);
   return free.map(({ stage, written }) => plainLine(`Stage “${stage.title}”: ${freeInShort(written.steadyBeat)}`));

@@ -10,7 +10,7 @@ import { slicesOf } from '../analyse/placed-notes/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/music/arrangement.ts';
 import type { Finding, StageReadings } from '../model/readings/readings.ts';
 import type { RuleName } from '../model/readings/rule-names.ts';
-import type { WrittenStage } from '../model/music/written.ts';
+import type { WrittenNotes } from '../model/music/written.ts';
 import { idiomOf } from './idiom.ts';
 import { leadsOf } from './leads.ts';
 import type { Judged } from './order-of-findings.ts';
@@ -20,7 +20,7 @@ import { RULES } from './all-rules.ts';
 
 export interface AdviseInput {
   readonly stage: Stage;
-  readonly written: WrittenStage;
+  readonly written: WrittenNotes;
   readonly readings: StageReadings;
   /** Thresholds by rule name, from the settings. */
   readonly limits: Readonly<Record<string, number>>;

@@ -1,7 +1,7 @@
 /** Everything that is measured about one stage. */
 import type { Stage } from '../model/music/arrangement.ts';
 import type { StageReadings } from '../model/readings/readings.ts';
-import type { WrittenStage } from '../model/music/written.ts';
+import type { WrittenNotes } from '../model/music/written.ts';
 import { beatsOf } from '../model/music/beats.ts';
 import { chordGroundsOf } from './harmony/chord-grounds.ts';
 import { coverageOf } from './harmony/coverage.ts';
@@ -26,7 +26,7 @@ import { slicesOf } from './placed-notes/slices.ts';
 import { spacingOf } from './spacing/spacing.ts';
 
 /** Readings of one stage; `written` are its notes as notated. Levels are estimates from the sketch, in dB re 1 pW. */
-export function analyseStage(stage: Stage, written: WrittenStage): StageReadings {
+export function analyseStage(stage: Stage, written: WrittenNotes): StageReadings {
   const placed = placeParts(stage, written);
   const silentVolumeDb = gainWithoutVolumeDb(stage);
   const models = placed.map(({ part }): LevelModel => levelModelOf(part, silentVolumeDb));

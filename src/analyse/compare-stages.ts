@@ -2,7 +2,7 @@
 import type { Part, Stage } from '../model/music/arrangement.ts';
 import type { Finding, StageChange, StageReadings } from '../model/readings/readings.ts';
 import type { Bar } from '../model/music/timeline.ts';
-import type { WrittenStage } from '../model/music/written.ts';
+import type { WrittenNotes } from '../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
 import { alignBars } from './compare/bars/align-bars.ts';
 import { barContents } from './compare/bars/bar-content.ts';
@@ -31,7 +31,7 @@ import { stageMeasures } from './compare/stage-measures.ts';
 
 export interface ComparedStage {
   readonly stage: Stage;
-  readonly written: WrittenStage;
+  readonly written: WrittenNotes;
   /** Where given, changes of level count too. */
   readonly readings?: StageReadings;
   /** Where given, it is told which appeared, went and stayed. */

@@ -6,7 +6,7 @@ import { nameStages } from '../assemble/stage-order/stage-names.ts';
 import type { Arrangement } from '../model/music/arrangement.ts';
 import type { Disk, Effects } from '../model/effects.ts';
 import { memosOfStage } from '../model/readings/memos-of-stage.ts';
-import { notateStage } from '../notate/notate-stage.ts';
+import { notesOf } from '../notate/notate-stage.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError, usageError } from '../problems/problem.ts';
 import { offeredAcceptances, type OfferedAcceptance } from '../publish/answers/accepted-lines.ts';
@@ -95,7 +95,7 @@ function startText(raw: RawFolder, folderName: string): { text: string; entries:
     files.some(({ tracks }) => tracks.some(({ notes }) => notes.length > 0)),
   );
   const stageNames = new Map(nameStages(sounding, {}).map((stage) => [stage.id, stage.raw.name]));
-  const { keys, style } = notateStage(current);
+  const { keys, style } = notesOf(current);
   const facts = startFacts({ arrangement, stageNames, keys, style, acceptances: acceptancesIn(arrangement) });
   const wanted = readingOf(arrangement);
   const entries = withoutEffect(facts, (tried) => {

@@ -3,7 +3,14 @@ import type { Part, Stage } from '../model/music/arrangement.ts';
 import type { SpelledPitch } from '../model/music/pitch.ts';
 import { plainSpelling } from '../model/music/pitch.ts';
 import { percentText } from '../model/words/plain-words.ts';
-import type { SwingSpan, WrittenNote, WrittenPart, WrittenStage } from '../model/music/written.ts';
+import type {
+  ReducedScore,
+  SwingSpan,
+  WrittenNote,
+  WrittenNotes,
+  WrittenPart,
+  WrittenStage,
+} from '../model/music/written.ts';
 import type { VoicedNote } from './chords/chord-texture.ts';
 import { playedPlaces, soundingEnds } from './score-time/clusters.ts';
 import { drumVoices } from './lengths/drum-voices.ts';
@@ -35,7 +42,7 @@ import { withSyllables } from './note-values/sung-words.ts';
 import { voicesOf } from './voices/voices.ts';
 
 /** Of a stage without bars. */
-const SILENT: WrittenStage['style'] = { style: 'classical', by: 'guess', sure: false, because: 'there is no music' };
+const SILENT: WrittenNotes['style'] = { style: 'classical', by: 'guess', sure: false, because: 'there is no music' };
 
 /** A note that is written with a value of its own; `index` into the part's notes. */
 interface TimedNote extends SoundingNote {
@@ -166,9 +173,6 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined, kn
   };
 }
 
-/** What is written of a stage, whoever leads in it. */
-export type WrittenNotes = Omit<WrittenStage, 'reduced'>;
-
 /** The same stage with nobody in front. */
 export function withoutLeaders(stage: Stage): Stage {
   const parts = stage.parts.map((part): Part => ({ ...part, role: 'background' }));
@@ -240,13 +244,18 @@ export function notateNotes(stage: Stage, explain?: Explain, known: KnownParts =
   };
 }
 
-/** The notes of a stage with the short score, which goes by who leads. */
-export function withReduction(stage: Stage, notes: WrittenNotes): WrittenStage {
-  const { parts: written, keys, chords } = notes;
-  return { ...notes, reduced: reduce({ stage, written, keys, chords, time: scoreTimeOf(stage.timeline.bars) }) };
+/** The notes of any stage, as `notateNotes` writes them down. */
+export function notesOf(stage: Stage, explain?: Explain, known?: KnownParts): WrittenNotes {
+  return notateNotes(withoutLeaders(stage), explain, known);
+}
+
+/** The short score of a stage, which goes by who leads. */
+export function reductionOf(stage: Stage, { parts: written, keys, chords }: WrittenNotes): ReducedScore {
+  return reduce({ stage, written, keys, chords, time: scoreTimeOf(stage.timeline.bars) });
 }
 
 /** Writes down a stage: its notes, and the short score of them. */
 export function notateStage(stage: Stage, explain?: Explain, known?: KnownParts): WrittenStage {
-  return withReduction(stage, notateNotes(withoutLeaders(stage), explain, known));
+  const notes = notesOf(stage, explain, known);
+  return { ...notes, reduced: reductionOf(stage, notes) };
 }

@@ -1,7 +1,7 @@
 /** What is asked about a stage: what was met in putting it together, then keys that the notes leave open. */
 import { barSpanText, listText } from '../model/words/plain-words.ts';
 import type { Question } from '../model/music/arrangement.ts';
-import type { KeySpan } from '../model/music/written.ts';
+import type { KeySpan, WrittenNotes } from '../model/music/written.ts';
 import type { PublishedStage } from './dossier-input.ts';
 import { keyText } from './numbers-and-names.ts';
 
@@ -28,8 +28,10 @@ function keyQuestions(keys: readonly KeySpan[]): readonly Question[] {
   ];
 }
 
+type QuestionedStage = Pick<PublishedStage, 'stage'> & { readonly written: Pick<WrittenNotes, 'keys'> };
+
 /** All open questions of a stage in order. */
-export function questionsOf({ stage, written }: Pick<PublishedStage, 'stage' | 'written'>): readonly Question[] {
+export function questionsOf({ stage, written }: QuestionedStage): readonly Question[] {
   return [...stage.questions, ...keyQuestions(written.keys)];
 }
 

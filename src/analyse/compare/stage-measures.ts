@@ -2,7 +2,7 @@
 import type { Stage } from '../../model/music/arrangement.ts';
 import { median } from '../../model/music/dynamics.ts';
 import type { StageMeasures, StageReadings } from '../../model/readings/readings.ts';
-import { DIVISIONS_PER_QUARTER, type WrittenStage } from '../../model/music/written.ts';
+import { DIVISIONS_PER_QUARTER, type WrittenNotes } from '../../model/music/written.ts';
 import { onceEach } from '../../model/once-each.ts';
 
 /** How many bars of the stage have a note of the part under them. */
@@ -23,7 +23,7 @@ function countSoundingBars(
 }
 
 /** Measures a stage; a margin only where readings are given. */
-export function stageMeasures(stage: Stage, written: WrittenStage, readings: StageReadings | undefined): StageMeasures {
+export function stageMeasures(stage: Stage, written: WrittenNotes, readings: StageReadings | undefined): StageMeasures {
   return { ...writtenMeasures(stage)(written), ...(readings === undefined ? {} : medianMargin(readings)) };
 }
 
@@ -32,9 +32,9 @@ const medianMargin = onceEach(({ balance }: StageReadings): Pick<StageMeasures, 
   return marginDb === undefined ? {} : { marginDb };
 });
 
-const writtenMeasures = onceEach((stage: Stage) => onceEach((written: WrittenStage) => measured(stage, written)));
+const writtenMeasures = onceEach((stage: Stage) => onceEach((written: WrittenNotes) => measured(stage, written)));
 
-function measured(stage: Stage, written: WrittenStage): StageMeasures {
+function measured(stage: Stage, written: WrittenNotes): StageMeasures {
   const barCount = Math.max(1, stage.timeline.bars.length);
   const unpitched = new Set(stage.parts.flatMap((part) => (part.unpitched ? [part.id] : [])));
   let notes = 0;

@@ -3,7 +3,7 @@ import type { MelodyNote } from '../../model/readings/readings.ts';
 import { groupedBy } from '../../model/grouped.ts';
 import { distinct, overlap } from '../../model/sorted-sets.ts';
 import { barIndexAt, type Bar } from '../../model/music/timeline.ts';
-import type { WrittenStage } from '../../model/music/written.ts';
+import type { WrittenNotes } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { chordAt } from '../harmony/chord-at.ts';
 
@@ -25,7 +25,7 @@ export interface BarSignature {
 export function signaturesOf(
   bars: readonly Bar[],
   melody: readonly MelodyNote[],
-  written: WrittenStage,
+  written: WrittenNotes,
 ): readonly BarSignature[] {
   const placeIn = (quarters: number, bar: Bar): number =>
     Math.round((quarters - bar.startQuarters) * PLACES_IN_QUARTER);

@@ -7,7 +7,7 @@ import { WHOLE_PIECE } from '../../model/music/arrangement.ts';
 import type { FormPart, FormReading } from '../../model/readings/form.ts';
 import type { MelodyNote } from '../../model/readings/readings.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
-import type { WrittenStage } from '../../model/music/written.ts';
+import type { WrittenNotes } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import type { BarSignature } from './bar-signatures.ts';
 import { signaturesOf } from './bar-signatures.ts';
@@ -83,7 +83,7 @@ function joinedClasses(classes: readonly number[]): readonly ClassRun[] {
 }
 
 /** Sung words by bar index. */
-function wordsByBar(stage: Stage, { parts }: WrittenStage): ReadonlyMap<number, readonly string[]> {
+function wordsByBar(stage: Stage, { parts }: WrittenNotes): ReadonlyMap<number, readonly string[]> {
   const words = new Map<number, string[]>();
   for (const { notes } of parts) {
     for (const { start, syllable } of notes) {
@@ -114,7 +114,7 @@ function sungName(
   return same ? 'Chorus' : 'Verse';
 }
 
-function proposed(stage: Stage, written: WrittenStage, signatures: readonly BarSignature[]): FormReading | undefined {
+function proposed(stage: Stage, written: WrittenNotes, signatures: readonly BarSignature[]): FormReading | undefined {
   const { bars } = stage.timeline;
   const numberOf = (index: number): number => bars[index]?.number ?? 0;
   const first = bars[0]?.number === 0 ? 1 : 0;
@@ -185,7 +185,7 @@ function given(stage: Stage, signatures: readonly BarSignature[]): FormReading {
 }
 
 /** The form of a stage; undefined where nobody gave sections and too little returns to propose any. */
-export function formOf(stage: Stage, written: WrittenStage, melody: readonly MelodyNote[]): FormReading | undefined {
+export function formOf(stage: Stage, written: WrittenNotes, melody: readonly MelodyNote[]): FormReading | undefined {
   if (!written.onGrid) return undefined;
   const signatures = signaturesOf(stage.timeline.bars, melody, written);
   const [only, ...others] = stage.sections;

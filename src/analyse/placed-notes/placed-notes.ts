@@ -2,7 +2,7 @@
 import type { Part, PlayedNote, Stage } from '../../model/music/arrangement.ts';
 import { quartersAt } from '../../model/music/timeline.ts';
 import type { Bar, Timeline } from '../../model/music/timeline.ts';
-import type { WrittenNote, WrittenPart, WrittenStage } from '../../model/music/written.ts';
+import type { WrittenNote, WrittenPart, WrittenNotes } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { firstReaching } from '../../model/sorted-search.ts';
 
@@ -55,7 +55,7 @@ function placePart(part: Part, written: WrittenPart | undefined, timeline: Timel
 }
 
 /** Every part of the stage with its notes at their written places, in the order of the stage's parts. */
-export function placeParts(stage: Stage, written: WrittenStage): readonly PlacedPart[] {
+export function placeParts(stage: Stage, written: WrittenNotes): readonly PlacedPart[] {
   const byId = new Map(written.parts.map((part) => [part.partId, part]));
   return stage.parts.map((part) => placePart(part, byId.get(part.id), stage.timeline));
 }

@@ -3,7 +3,7 @@ import type { Stage } from '../../model/music/arrangement.ts';
 import { barIndexAt, secondAt } from '../../model/music/timeline.ts';
 import type { StageReadings } from '../../model/readings/readings.ts';
 import { sumDb } from '../../model/music/dynamics.ts';
-import type { WrittenStage } from '../../model/music/written.ts';
+import type { WrittenNotes } from '../../model/music/written.ts';
 import type { Sketch, SketchLine, SketchNote } from '../../sound/sketch.ts';
 import { foregroundByBar } from '../lines/foreground-lookup.ts';
 import type { LevelModel } from '../level/level-model.ts';
@@ -68,7 +68,7 @@ function linesOf(
 }
 
 /** The sketch of a stage; levels are estimates from MIDI, dB re 1 pW. */
-export function sketchOf(stage: Stage, written: WrittenStage, readings: Pick<StageReadings, 'beats'>): Sketch {
+export function sketchOf(stage: Stage, written: WrittenNotes, readings: Pick<StageReadings, 'beats'>): Sketch {
   const { timeline } = stage;
   const front = foregroundByBar(stage);
   const silentVolumeDb = gainWithoutVolumeDb(stage);

@@ -5,7 +5,7 @@ import type { FindingPicture } from '../../model/drawing.ts';
 import { barSpanText, closed, counted, listText, sentenceStart } from '../../model/words/plain-words.ts';
 import type { Finding, StageReadings } from '../../model/readings/readings.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
-import type { ReducedScore, WrittenStage } from '../../model/music/written.ts';
+import type { ReducedScore, WrittenNotes } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { concertIntervalOf, intervalOf } from '../../notate/keys/written-pitch.ts';
 import type { Excerpt } from '../engrave/score/engrave-excerpt.ts';
@@ -26,7 +26,7 @@ const MOST_CHARACTERS = 7000;
 
 export interface PictureInput {
   readonly stage: Stage;
-  readonly written: WrittenStage;
+  readonly written: WrittenNotes;
   readonly readings: StageReadings;
   readonly findings: readonly Finding[];
   /** The full score at concert pitch, as it is shown, and the part of each of its staves. */

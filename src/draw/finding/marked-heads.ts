@@ -2,7 +2,7 @@
 import type { Part } from '../../model/music/arrangement.ts';
 import { midiOf } from '../../model/music/pitch.ts';
 import type { FoundNote } from '../../model/readings/readings.ts';
-import type { NoteHead, ReducedScore, WrittenNote, WrittenStage } from '../../model/music/written.ts';
+import type { NoteHead, ReducedScore, WrittenNote, WrittenNotes } from '../../model/music/written.ts';
 import { concertIntervalOf } from '../../notate/keys/written-pitch.ts';
 
 /** A note that a finding names, as it is written. */
@@ -12,7 +12,7 @@ export interface NamedNote {
 }
 
 /** The written notes of played ones, in their order; one that a sign stands for is the note that bears the sign. */
-export function namedNotes(found: readonly FoundNote[], written: WrittenStage): readonly NamedNote[] {
+export function namedNotes(found: readonly FoundNote[], written: WrittenNotes): readonly NamedNote[] {
   return found.flatMap(({ partId, played }) => {
     const notes = written.parts.find((part) => part.partId === partId)?.notes ?? [];
     const note =

@@ -136,14 +136,14 @@ export interface SwingSpan {
   readonly ratio: number;
 }
 
-export interface WrittenStage {
+/** What is written of a stage, whoever leads in it. */
+export interface WrittenNotes {
   readonly stageId: string;
   readonly parts: readonly WrittenPart[];
   readonly keys: readonly KeySpan[];
   readonly chords: readonly ChordSpan[];
   /** What kind of harmony the chords were read as. */
   readonly style: StyleReading;
-  readonly reduced: ReducedScore;
   /** False where onsets have nothing to do with the bar lines (played without a click): notes keep their places in time. */
   readonly onGrid: boolean;
   /** Where that is so: a tempo (beats a minute) that the playing keeps to all the same. */
@@ -152,6 +152,11 @@ export interface WrittenStage {
   readonly swing?: readonly SwingSpan[];
   /** Sentences for "How this folder was read and measured". */
   readonly remarks: readonly string[];
+}
+
+/** The notes of a stage with the short score of them, which goes by who leads. */
+export interface WrittenStage extends WrittenNotes {
+  readonly reduced: ReducedScore;
 }
 
 /** Score on a few staves; the one form that `engrave` reads. Bars run parallel to the stage's timeline bars. */

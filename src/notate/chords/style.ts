@@ -5,7 +5,7 @@
 import type { Stage } from '../../model/music/arrangement.ts';
 import type { Style, StyleReading } from '../../model/music/style.ts';
 import { STYLE_WORDS } from '../../model/music/style.ts';
-import type { SwingSpan, WrittenStage } from '../../model/music/written.ts';
+import type { SwingSpan, WrittenNotes } from '../../model/music/written.ts';
 import type { ChordRun } from './chord-run.ts';
 import type { VoicedNote } from './chord-texture.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
@@ -110,7 +110,7 @@ export function styleByCadences(
 }
 
 /** The sentence for "How this folder was read"; none where the settings decided. */
-export function styleRemarks({ style, by, sure, because }: WrittenStage['style']): string[] {
+export function styleRemarks({ style, by, sure, because }: WrittenNotes['style']): string[] {
   if (by === 'settings') return [];
   return [
     `Harmony was read as that of ${STYLE_WORDS[style]}${sure ? '' : ' (not surely)'}, because ${because}. Set “style” in the settings to decide.`,

@@ -8,7 +8,7 @@ import type {
   ScoreBar,
   StaffBar,
   WrittenEvent,
-  WrittenStage,
+  WrittenNotes,
 } from '../../model/music/written.ts';
 import { settleTies } from '../note-values/ties.ts';
 import { pitchName } from '../../model/music/pitch.ts';
@@ -146,7 +146,7 @@ export const FREE_TIME = 'Free time (not measured)';
 /** The score of a stage in free time: no meter, no tempo, no stems; any other as it is. `leastSeconds` as for the bars. */
 export function shownInTime(
   score: ReducedScore,
-  written: Pick<WrittenStage, 'onGrid'>,
+  written: Pick<WrittenNotes, 'onGrid'>,
   bars: readonly { readonly lengthSeconds: number }[],
   leastSeconds = DRAWN_SECONDS,
 ): ReducedScore {

@@ -14,7 +14,7 @@ import type {
   StaffInfo,
   WrittenEvent,
   WrittenNote,
-  WrittenStage,
+  WrittenNotes,
 } from '../../model/music/written.ts';
 import { barHead, sectionMarks } from '../reduction/bar-texts.ts';
 import { partDynamics } from '../dynamics/dynamic-marks.ts';
@@ -152,7 +152,7 @@ export type KnownStaves = Map<string, readonly PartStavesBar[]>;
  */
 export function fullScore(
   stage: Stage,
-  written: WrittenStage,
+  written: WrittenNotes,
   reading: ScoreReading,
   known: KnownStaves = new Map(),
 ): ReducedScore {

@@ -1,6 +1,6 @@
 /** How swing is said: over the first bar of music whose even values are played long and short, and in sentences. */
 import { barSpanText } from '../../model/words/plain-words.ts';
-import type { ReducedScore, SwingSpan, WrittenStage } from '../../model/music/written.ts';
+import type { ReducedScore, SwingSpan, WrittenNotes } from '../../model/music/written.ts';
 
 function ratioText(ratio: number): string {
   return `${String(ratio)} : 1`;
@@ -17,7 +17,7 @@ export interface SwingDirection {
 }
 
 /** Directions by the number of the bar over which they stand. */
-export function swingDirections(swing: WrittenStage['swing'] = []): ReadonlyMap<number, SwingDirection> {
+export function swingDirections(swing: WrittenNotes['swing'] = []): ReadonlyMap<number, SwingDirection> {
   const found = new Map<number, SwingDirection>();
   for (const [index, span] of swing.entries()) {
     found.set(span.from, { words: directionOf(span), span });
@@ -27,7 +27,7 @@ export function swingDirections(swing: WrittenStage['swing'] = []): ReadonlyMap<
 }
 
 /** The score with `Swing` before its tempo mark, or alone, where the stage begins to swing; else the score as it is. */
-export function withSwing(score: ReducedScore, swing: WrittenStage['swing']): ReducedScore {
+export function withSwing(score: ReducedScore, swing: WrittenNotes['swing']): ReducedScore {
   if (swing === undefined || swing.length === 0) return score;
   const directions = swingDirections(swing);
   return {

@@ -2,7 +2,7 @@
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import { groupedBy } from '../../../model/grouped.ts';
 import { barIndexAt, type Bar } from '../../../model/music/timeline.ts';
-import type { WrittenNote, WrittenStage } from '../../../model/music/written.ts';
+import type { WrittenNote, WrittenNotes } from '../../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { onceEach } from '../../../model/once-each.ts';
 
@@ -57,10 +57,10 @@ function barNote(part: Part, note: WrittenNote, bars: readonly Bar[], near: numb
 }
 
 /** A stage is compared with several others: its notes are laid out once. */
-const known = new WeakMap<WrittenStage, { readonly stage: Stage; readonly parts: readonly BarPart[] }>();
+const known = new WeakMap<WrittenNotes, { readonly stage: Stage; readonly parts: readonly BarPart[] }>();
 
 /** The parts of a stage that have notes, in its order, with the notes by bar. */
-export function barPartsOf(stage: Stage, written: WrittenStage): readonly BarPart[] {
+export function barPartsOf(stage: Stage, written: WrittenNotes): readonly BarPart[] {
   const made = known.get(written);
   if (made?.stage === stage) return made.parts;
   const parts = layOut(stage, written);
@@ -68,7 +68,7 @@ export function barPartsOf(stage: Stage, written: WrittenStage): readonly BarPar
   return parts;
 }
 
-function layOut(stage: Stage, written: WrittenStage): readonly BarPart[] {
+function layOut(stage: Stage, written: WrittenNotes): readonly BarPart[] {
   const { bars } = stage.timeline;
   if (bars.length === 0) return [];
   const writtenById = new Map(written.parts.map((part) => [part.partId, part.notes]));

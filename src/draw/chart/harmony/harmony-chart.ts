@@ -2,7 +2,7 @@
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing } from '../../../model/drawing.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
-import type { WrittenStage } from '../../../model/music/written.ts';
+import type { WrittenNotes } from '../../../model/music/written.ts';
 import { printedSymbol } from '../../../notate/chords/chords.ts';
 import { element, round, textElement } from '../../svg.ts';
 import { familiesIn, familyClass, hatchId, hatchPatterns } from '../family-colours/families.ts';
@@ -31,7 +31,7 @@ const GAP = 0.8;
 /** Draws the chords of a stage on the ruler that all its charts share. Nothing is drawn where no chord was found. */
 export function drawHarmony(
   stage: Stage,
-  written: WrittenStage,
+  written: WrittenNotes,
   readings: StageReadings,
   options: ChartOptions = {},
 ): ChartDrawing {

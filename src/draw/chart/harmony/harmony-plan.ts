@@ -1,7 +1,7 @@
 /** What the harmony chart draws: who sounds which tone of each chord, what is missing, and who has the bass. */
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
-import type { ChordSpan, WrittenStage } from '../../../model/music/written.ts';
+import type { ChordSpan, WrittenNotes } from '../../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { Front } from '../frame/front.ts';
 import { frontOf } from '../frame/front.ts';
@@ -42,7 +42,7 @@ export interface HarmonyPlan {
   readonly bass: readonly BassStretch[];
 }
 
-function boxesOf(written: WrittenStage, readings: StageReadings, front: Front): ChordBox[] {
+function boxesOf(written: WrittenNotes, readings: StageReadings, front: Front): ChordBox[] {
   const coverage = new Map(readings.coverage.map((item) => [item.chord, item]));
   const grounds = new Map((readings.grounds ?? []).map((item) => [item.chord, item]));
   return written.chords.map((chord, index) => {
@@ -105,7 +105,7 @@ function bassOf(boxes: readonly ChordBox[]): BassStretch[] {
   return stretches;
 }
 
-export function harmonyPlanOf(stage: Stage, written: WrittenStage, readings: StageReadings): HarmonyPlan {
+export function harmonyPlanOf(stage: Stage, written: WrittenNotes, readings: StageReadings): HarmonyPlan {
   const front = frontOf(stage);
   const boxes = boxesOf(written, readings, front);
   return {

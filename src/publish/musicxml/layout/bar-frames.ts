@@ -1,6 +1,6 @@
 /** What the bars of a stage have besides notes. */
 import type { Stage } from '../../../model/music/arrangement.ts';
-import type { KeySpan, WrittenStage } from '../../../model/music/written.ts';
+import type { KeySpan, WrittenNotes } from '../../../model/music/written.ts';
 import { sectionMarks } from '../../../notate/reduction/bar-texts.ts';
 import type { GridBar } from '../../../notate/score-time/score-time.ts';
 import { swingDirections } from '../../../notate/swing/swing-mark.ts';
@@ -10,7 +10,7 @@ import type { BarFrame } from './score-layout.ts';
 
 interface FrameInput {
   readonly stage: Stage;
-  readonly written: WrittenStage;
+  readonly written: WrittenNotes;
   readonly bars: readonly Pick<GridBar, 'number' | 'start' | 'length' | 'meter'>[];
   /** Sounding signatures, by bar index. */
   readonly signatures: readonly number[];
@@ -23,7 +23,7 @@ function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
 }
 
 /** Words of the tempo; that there is none stands over the first bar. */
-function wordsOver({ onGrid }: WrittenStage, index: number, words: string | undefined): Pick<BarFrame, 'words'> {
+function wordsOver({ onGrid }: WrittenNotes, index: number, words: string | undefined): Pick<BarFrame, 'words'> {
   if (!onGrid) return index > 0 ? {} : { words: FREE_TIME };
   return words === undefined ? {} : { words };
 }

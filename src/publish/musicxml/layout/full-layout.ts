@@ -3,7 +3,7 @@ import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import type { Family } from '../../../model/music/instrument.ts';
 import type { Style } from '../../../model/music/style.ts';
-import type { WrittenNote, WrittenStage } from '../../../model/music/written.ts';
+import type { WrittenNote, WrittenNotes } from '../../../model/music/written.ts';
 import { asPlayed } from '../../../notate/known-parts.ts';
 import { readsOttava } from '../../../notate/full-score/full-score.ts';
 import { partStaves } from '../../../notate/full-score/part-staves.ts';
@@ -52,7 +52,7 @@ function soundsOf(part: Part, id: string, notes: readonly WrittenNote[]): PartSo
 }
 
 /** Sounding signatures, by bar index. */
-function signaturesOf(stage: Stage, written: WrittenStage, time: ScoreTime): readonly number[] {
+function signaturesOf(stage: Stage, written: WrittenNotes, time: ScoreTime): readonly number[] {
   const numbers = time.bars.map((bar) => bar.number);
   const byNumber = signatureByBar(written.keys, stage.sections, numbers);
   return numbers.map((number) => byNumber.get(number) ?? 0);
@@ -80,7 +80,7 @@ function barsOf(
 }
 
 /** Lays out the full score of a stage. Parts without notes stand in it with rests. */
-export function fullLayout(stage: Stage, written: WrittenStage): ScoreLayout {
+export function fullLayout(stage: Stage, written: WrittenNotes): ScoreLayout {
   const time = scoreTimeOf(stage.timeline.bars);
   const signatures = signaturesOf(stage, written, time);
   const notesById = new Map(written.parts.map((part) => [part.partId, part.notes]));
