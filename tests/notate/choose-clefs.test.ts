@@ -13,7 +13,7 @@ const HIGH = 'E4:8 G4:8 A4:8 C5:8 B4:8 A4:8 G4:8 E4:8';
 function clefsOf(
   bars: readonly (readonly string[])[],
   choices: readonly Clef[],
-  place: 'alone' | 'braced' | 'ensemble' = 'alone',
+  place: 'alone' | 'braced' | 'shared' | 'ensemble' = 'alone',
 ): string[] {
   const score = scoreOf(
     [staffInfo('cello', choices[0] ?? 'bass')],
@@ -88,7 +88,27 @@ describe('the clef of the upper staff of an ensemble', () => {
 
   it('goes into the bass clef where the hand stays far below the staff', () => {
     const far = 'C3+G3:4 C3+F3:4 D3+G3:4 C3+E3:4';
-    const clefs = clefsOf([['C5:1'], [far], [far], [far], ['C5:1']], ['treble', 'bass'], 'ensemble');
-    expect(clefs).toEqual(['treble', 'bass', 'bass', 'bass', 'treble']);
+    const clefs = clefsOf([[HIGH], [far], [far], [far], [HIGH], [HIGH]], ['treble', 'bass'], 'ensemble');
+    expect(clefs).toEqual(['treble', 'bass', 'bass', 'bass', 'treble', 'treble']);
+  });
+});
+
+describe('ledger lines', () => {
+  it('are those of a chord, not of each of its notes: four notes below the staff are no reason to change that two are not', () => {
+    const [two, four] = ['A3+C4', 'A3+B3+C4+D4'].map((chord) => `${chord}:4 ${chord}:4 r:2`);
+    for (const bar of [two, four]) {
+      expect(clefsOf([['C5:1'], [bar ?? ''], [bar ?? ''], ['C5:1']], ['treble', 'bass'])).toEqual(
+        Array.from({ length: 4 }, () => 'treble'),
+      );
+    }
+  });
+});
+
+describe('a staff that winds share in short score', () => {
+  it('keeps its clef for two bars of afterbeats of the trombone, which alone has the bass clef', () => {
+    const afterbeat = 'r:4 F3:8 r:8 r:4 F3:8 r:8';
+    const music = [[HIGH], [afterbeat], [afterbeat], [HIGH]];
+    expect(clefsOf(music, ['treble', 'bass'], 'shared')).toEqual(Array.from({ length: 4 }, () => 'treble'));
+    expect(clefsOf(music, ['treble', 'bass'])).toEqual(['treble', 'bass', 'bass', 'treble']);
   });
 });

@@ -154,4 +154,14 @@ describe('clefs', () => {
     expect(clefIn('classical')).toBe('tenor');
     expect(clefIn('jazz')).toBe('bass');
   });
+
+  it('a trombone below middle C reads the bass clef throughout, a few bars above it or not (common practice, no source)', () => {
+    const long = timelineOf(8);
+    const low =
+      'D3:0:2 A3:2:2 D3:4:2 B3:6:2 A3:8:4 G3:12:4 D4:16:1 F4:17:1 G4:18:1 F4:19:1 F4:20:2 D4:22:2 D3:24:4 A3:28:4';
+    const stage = stageOf([partOf('trombone-tenor', low, long)], long);
+    const written = notateStage(stage);
+    const { bars } = fullScore(stage, { ...written, style: { ...written.style, style: 'classical' } }, 'concert');
+    expect(new Set(bars.map(({ staves }) => staves[0]!.clef))).toEqual(new Set(['bass']));
+  });
 });

@@ -146,6 +146,23 @@ describe('a keyboard', () => {
     expect(left.map((note) => pitchName(note.pitch))).toEqual(['E2', 'C3', 'G3', 'C4', 'G3', 'C3']);
   });
 
+  it('comps with whole chords in the right hand over a bass, also where the next bass note is struck under one', () => {
+    const bar = (at: number): string =>
+      [
+        `C3:${String(at)}:1`,
+        ...['G3', 'C4', 'E4'].flatMap((key) => [
+          `${key}:${String(at + 1)}:0.5`,
+          `${key}:${String(at + 1.5)}:1`,
+          `${key}:${String(at + 3)}:1`,
+        ]),
+        `C3:${String(at + 2)}:1`,
+      ].join(' ');
+    const notes = notesOf('piano', [0, 4, 8, 12].map(bar).join(' '));
+    const inLeft = notes.filter(({ staff }) => staff === 2);
+    expect(new Set(inLeft.map(({ midi }) => midi))).toEqual(new Set([48]));
+    expect(notes.filter(({ staff }) => staff === 1)).toHaveLength(36);
+  });
+
   it('divides a montuno between the hands alike, however short its notes are', () => {
     const bars: readonly (readonly [place: number, chord: string])[][] = [
       [

@@ -247,6 +247,9 @@ describe('staves', () => {
     // What is let go an eighth before a chord that began with it is held with the chord.
     const quarter = alignEnds([line('horn', [[0, 1200]]), line('bassoon', [[0, 1440]])], bar!)[0]!.notes[0]!.to;
     expect(quarter).toBe(1440);
+    // A bass on the beat is let go as the afterbeat begins, and is not held through it.
+    const [bass] = alignEnds([line('tuba', [[0, 480]]), line('accordion', [[480, 720]])], bar!);
+    expect(bass!.notes[0]!.to).toBe(480);
   });
 
   it('an octave inside the chord is not written but marked', () => {

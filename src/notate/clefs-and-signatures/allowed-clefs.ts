@@ -13,6 +13,9 @@ export type ScoreReading = 'written' | 'concert';
 /** Bands do not write what plays low in the tenor clef (common practice, no source). */
 const WITHOUT_TENOR_CLEF: ReadonlySet<Style> = new Set<Style>(['jazz', 'song']);
 
+/** From this key on, that of the first ledger line above the bass staff, a trombone lives above it. */
+const MIDDLE_C = 60;
+
 const BY_A_NINTH = 14;
 /** What lies below this key on the whole needs three ledger lines under the treble staff. */
 const LOW_IN_TREBLE = 57;
@@ -34,11 +37,13 @@ export function allowedClefs(
   const isBelow = (key: number): boolean => notes.length > 0 && mean(notes.map(({ midi }) => midi)) < key;
   const clefs = new Set(instrumentById(part.instrument)?.clefs ?? []);
   if (clefs.size > 1 && WITHOUT_TENOR_CLEF.has(style)) clefs.delete('tenor');
+  // A trombone reads one clef throughout, the tenor clef where its part lies above the bass staff on the whole (common practice, no source).
+  if (part.instrument === 'trombone-tenor' && clefs.size > 1) return [isBelow(MIDDLE_C) ? 'bass' : 'tenor'];
   const movedBy = concertIntervalOf(part).chromatic - intervalOf(part).chromatic;
   const soundsLow = movedBy >= BY_A_NINTH || (movedBy > 0 && part.family === 'brass');
   if (reading === 'concert' && soundsLow && clefs.has('treble') && !clefs.has('bass')) {
     return [isBelow(LOW_IN_TREBLE) ? 'bass' : 'treble'];
   }
   if (clefs.size > 0) return [...clefs];
-  return isBelow(60) ? ['bass', 'treble'] : ['treble', 'bass'];
+  return isBelow(MIDDLE_C) ? ['bass', 'treble'] : ['treble', 'bass'];
 }

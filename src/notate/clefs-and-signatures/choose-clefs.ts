@@ -20,32 +20,49 @@ const MIDDLE_LINE: Readonly<Record<Clef, number>> = {
 };
 
 /**
- * A clef change must save this much at a bar line, and more inside a bar. Costs of our own, set so that the pianos of 14 printed songs
- * (OpenScore Lieder) get as many changes as their editions have, 43 and 12 inside bars where the editions have 35 and 18; 95 % of
- * their notes stand in the clef of the edition.
+ * A clef change must save this much at a bar line, and more inside a bar. Costs of our own, set on the pianos of 14 printed songs (OpenScore
+ * Lieder), whose editions have 35 changes and 18 inside bars: ours have 31 and 10.
  */
 const CHANGE = 8;
 const CHANGE_INSIDE = 10;
 /** The ends of a tie would stand at different heights. */
 const CHANGE_IN_TIE = 8;
 /**
+ * A staff that many share in short score is read by one player at the keyboard, whoever comes and goes on it: there every change costs so much
+ * more (of our own, set by reading scores).
+ */
+const CHANGE_SHARED = 12;
+/**
  * The usual clef of a staff is preferred by this much a bar: more under a brace, where readers count on treble over bass, and most over an
  * ensemble in short score, which goes below the treble staff only where it stays far below.
  */
-const USUAL = { alone: 0.5, braced: 3, ensemble: 8 };
+const USUAL = { alone: 0.5, braced: 3, shared: 3, ensemble: 8 };
 /** From the second ledger line on a note is counted rather than seen: each costs twice. */
 const SEEN_AT_SIGHT = 1;
+
+/** Where a staff stands: alone, under a brace, or shared by many in short score, of which `ensemble` is the upper one of two. */
+export type ClefPlace = keyof typeof USUAL;
 
 export interface StaffClefs {
   readonly clef: Clef;
   readonly clefChanges: readonly ClefChange[];
 }
 
-/** What the ledger lines of a pitch cost in a clef. */
-function ledgerCost(pitch: SpelledPitch, clef: Clef): number {
-  const above = STEPS.indexOf(pitch.step) + 7 * pitch.octave - MIDDLE_LINE[clef];
-  const count = Math.max(0, Math.floor((Math.abs(above) - 4) / 2));
+/** What ledger lines cost, so many above the staff or below it. */
+function ledgerCost(count: number): number {
   return count + Math.max(0, count - SEEN_AT_SIGHT);
+}
+
+/** What the ledger lines of a chord cost in a clef: its notes share them, those of the outermost note stand for all. */
+function chordCost(pitches: readonly SpelledPitch[], clef: Clef): number {
+  let [above, below] = [0, 0];
+  for (const { step, octave } of pitches) {
+    const place = STEPS.indexOf(step) + 7 * octave - MIDDLE_LINE[clef];
+    const count = Math.floor((Math.abs(place) - 4) / 2);
+    if (place > 0) above = Math.max(above, count);
+    else below = Math.max(below, count);
+  }
+  return ledgerCost(above) + ledgerCost(below);
 }
 
 type Voices = readonly (readonly WrittenEvent[])[];
@@ -60,7 +77,8 @@ interface Stretch {
   readonly tied: boolean;
   /** Share of the bar. */
   readonly share: number;
-  readonly pitches: readonly SpelledPitch[];
+  /** Pitches of each note or chord. */
+  readonly chords: readonly (readonly SpelledPitch[])[];
 }
 
 /**
@@ -93,19 +111,21 @@ function stretchesOf(bars: readonly GridBar[], staff: readonly Voices[]): Stretc
         opens: place === 0,
         tied: within.some((event) => event.start === start && event.heads.some((head) => head.tieFromPrevious)),
         share: (end - start) / bar.length,
-        pitches: within.flatMap((event) => event.heads.map((head) => head.pitch)),
+        chords: within.map((event) => event.heads.map((head) => head.pitch)),
       };
     });
   });
 }
 
 /** Index of the clef of each stretch. */
-function pathOf(stretches: readonly Stretch[], choices: readonly Clef[], usual: number): number[] {
+function pathOf(stretches: readonly Stretch[], choices: readonly Clef[], place: ClefPlace): number[] {
+  const usual = USUAL[place];
+  const more = place === 'shared' || place === 'ensemble' ? CHANGE_SHARED : 0;
   let costs = choices.map(() => 0);
   const back: number[][] = [];
-  for (const { pitches, opens, tied, share } of stretches) {
+  for (const { chords, opens, tied, share } of stretches) {
     const pointers: number[] = [];
-    const change = (opens ? CHANGE : CHANGE_INSIDE) + (tied ? CHANGE_IN_TIE : 0);
+    const change = (opens ? CHANGE : CHANGE_INSIDE) + more + (tied ? CHANGE_IN_TIE : 0);
     costs = choices.map((clef, to) => {
       let best = costs[to] ?? 0;
       let from = to;
@@ -116,8 +136,8 @@ function pathOf(stretches: readonly Stretch[], choices: readonly Clef[], usual: 
         }
       }
       pointers.push(from);
-      const ledgers = pitches.reduce((sum, pitch) => sum + ledgerCost(pitch, clef), 0);
-      return best + ledgers + (to === 0 || pitches.length === 0 ? 0 : usual * share);
+      const ledgers = chords.reduce((sum, pitches) => sum + chordCost(pitches, clef), 0);
+      return best + ledgers + (to === 0 || chords.length === 0 ? 0 : usual * share);
     });
     back.push(pointers);
   }
@@ -135,12 +155,12 @@ export function clefsOfStaff(
   bars: readonly GridBar[],
   staff: readonly Voices[],
   choices: readonly Clef[],
-  place: keyof typeof USUAL = 'alone',
+  place: ClefPlace = 'alone',
 ): StaffClefs[] {
   const usual = choices[0] ?? 'treble';
   if (choices.length === 1) return bars.map(() => ({ clef: usual, clefChanges: [] }));
   const stretches = stretchesOf(bars, staff);
-  const path = pathOf(stretches, choices, USUAL[place]);
+  const path = pathOf(stretches, choices, place);
   const found = bars.map((): { clef: Clef; clefChanges: ClefChange[] } => ({ clef: usual, clefChanges: [] }));
   stretches.forEach(({ barIndex, start, opens }, index) => {
     const own = found[barIndex];

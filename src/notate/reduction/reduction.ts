@@ -11,6 +11,7 @@ import type {
   WrittenPart,
 } from '../../model/music/written.ts';
 import { barHead, chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
+import type { ClefPlace } from '../clefs-and-signatures/choose-clefs.ts';
 import { clefsOfStaff } from '../clefs-and-signatures/choose-clefs.ts';
 import { cuesOf } from './cues.ts';
 import { eventsOf } from '../note-values/events.ts';
@@ -103,6 +104,12 @@ function withLesserRestsHidden(
   return voices.map((voice, index) => (index === principal ? voice : hideOuterRests(voice)));
 }
 
+/** How ready a staff is to change its clef; those in front (no `half`) may be two under a brace. */
+function clefPlaceOf(half: EnsembleStaff['half'] | undefined, isBraced: boolean): ClefPlace {
+  if (half === undefined) return isBraced ? 'braced' : 'alone';
+  return half === 'upper' ? 'ensemble' : 'shared';
+}
+
 /** The reduced score of a stage. */
 export function reduce({ stage, written, keys, chords, time }: ReductionInput): ReducedScore {
   const labels = new Map(stage.parts.map((part) => [part.id, part.abbreviation]));
@@ -145,13 +152,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     });
     const settled = settleTies(bars);
     const half = behind[staffIndex - inFront.length]?.half;
-    const isBraced = half === 'lower' || (half === undefined && inFront.length > 1);
-    const clefs = clefsOfStaff(
-      time.bars,
-      settled,
-      plan.choices,
-      half === 'upper' ? 'ensemble' : isBraced ? 'braced' : 'alone',
-    );
+    const clefs = clefsOfStaff(time.bars, settled, plan.choices, clefPlaceOf(half, inFront.length > 1));
     return settled.map((voices, index) => ({
       clef: plan.clef,
       ...clefs[index],

@@ -53,12 +53,15 @@ function alignedNote(
 export function alignEnds(lines: readonly Line[], bar: GridBar): Line[] {
   if (lines.length < 2) return [...lines];
   const ends = commonEnds(lines);
-  const anyEnd = [...new Set(lines.flatMap(({ notes }) => notes.map(({ to }) => to)))].sort((a, b) => a - b);
+  const all = lines.flatMap(({ notes }) => notes);
   return lines.map((line) => ({
     ...line,
     notes: line.notes.map((note, index) => {
       const next = line.notes.slice(index + 1).find((other) => other.from > note.from);
       const figuresTo = (end: number): number => splitStraight(bar, note.from, end, false).length;
+      // Only with what sounds already: a bass that is let go when the afterbeat begins is not held through it.
+      const heldOn = all.filter(({ from }) => from < note.to).map(({ to }) => to);
+      const anyEnd = [...new Set(heldOn)].sort((a, b) => a - b);
       return alignedNote(note, next, [...(ends.get(note.from) ?? []), ...anyEnd], figuresTo);
     }),
   }));

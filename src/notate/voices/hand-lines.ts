@@ -11,6 +11,8 @@ export interface Slice {
   readonly moves: readonly (readonly [number, number])[];
   /** Keys still down. */
   readonly held: readonly number[];
+  /** Keys struck while all of this slice are still down, or were when the same keys were struck shortly before or after. */
+  readonly during: readonly number[];
 }
 
 /** So many notes in a row are a line; what lies beyond these keys needs ledger lines; a change of staff costs so many semitones of them. */

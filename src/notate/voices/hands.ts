@@ -63,6 +63,8 @@ const MOVED = 0.25;
 /** For each onset: a line torn between the hands, and new keys given to a hand that is holding others while one is free. */
 const TORN = 0.7;
 const BUSY = 0.7;
+/** And a chord that one hand could take torn, so that the other keeps a key of it down while it strikes others. */
+const TANGLED = 2;
 /** Half the window of the running means, in divisions (two quarters). */
 const WINDOW = 960;
 /** Keys struck within so much of one another show how far the hands reach, in divisions (a quarter). */
@@ -85,7 +87,7 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
   }
   let down: PlayedNote[] = [];
   let latest: readonly PlayedNote[] = [];
-  return [...byOnset.entries()]
+  const struck = [...byOnset.entries()]
     .sort((a, b) => a[0] - b[0])
     .map(([onset, indices]) => {
       const notes = indices.flatMap((index) => part.notes[index] ?? []);
@@ -110,8 +112,25 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
       });
       down = [...down.filter((note) => note.endQuarters > at - LEFT_FOR), ...notes];
       latest = notes;
-      return { onset, midis: notes.map((note) => note.midi), moves, held: held.map((note) => note.midi) };
+      const end = Math.min(...notes.map((note) => note.endQuarters)) - LEFT_FOR;
+      return { onset, at, end, midis: notes.map((note) => note.midi), moves, held: held.map((note) => note.midi) };
     });
+  const during = struck.map(({ end }, index) => {
+    const keys: number[] = [];
+    for (let next = index + 1; (struck[next]?.at ?? Infinity) < end; next++) keys.push(...(struck[next]?.midis ?? []));
+    return keys;
+  });
+  const chords = struck.map(({ midis }) => midis.join());
+  return struck.map(({ onset, midis, moves, held }, index) => {
+    const keys = new Set(during[index]);
+    for (const way of [-1, 1]) {
+      for (let at = index + way; Math.abs((struck[at]?.onset ?? Infinity) - onset) <= WINDOW; at += way) {
+        // The same chord again stays in its hand.
+        if (chords[at] === chords[index]) for (const key of during[at] ?? []) keys.add(key);
+      }
+    }
+    return { onset, midis, moves, held, during: [...keys] };
+  });
 }
 
 /** Highest and lowest key down around each slice: what is struck within a beat, and what is held. */
@@ -154,14 +173,28 @@ function runningCentres(slices: readonly Slice[]): number[] {
   return centres;
 }
 
-function splitCost({ midis, moves, held }: Slice, split: number, centre: number): number {
+/** Whether a chord that one hand can take is torn, and a hand that keeps some of its keys has others to strike meanwhile. */
+function isTangled({ midis, during }: Slice, split: number): boolean {
+  const [high = 0, low = 0] = [midis[0], midis.at(-1)];
+  const isTorn = high >= split && low < split;
+  return (
+    isTorn &&
+    during.length > 0 &&
+    high - low <= OCTAVE &&
+    midis.length <= MOST_NOTES &&
+    (during.every((midi) => midi < low) || during.every((midi) => midi > high))
+  );
+}
+
+function splitCost(slice: Slice, split: number, centre: number): number {
+  const { midis, moves, held } = slice;
   let right = 0;
   let left = 0;
   let rightLow = 128;
   let rightHigh = -1;
   let leftLow = 128;
   let leftHigh = -1;
-  let cost = AWAY_FROM_CENTRE * Math.abs(split - centre);
+  let cost = AWAY_FROM_CENTRE * Math.abs(split - centre) + (isTangled(slice, split) ? TANGLED : 0);
   for (const midi of midis) {
     cost += NEARNESS * Math.max(0, 1 - Math.abs(midi - split + 0.5) / 4);
     if (midi >= split) {
