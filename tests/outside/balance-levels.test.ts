@@ -129,6 +129,33 @@ describe('sound power of one player (Meyer, from memory)', () => {
     expect(horn).toBeGreaterThan(flutes);
   });
 
+  const bass = (program: number | undefined, articulation = ''): Part => {
+    const part = partOf('double-bass', `A1:0:1:${FORTE}`, timeline);
+    const played = { ...(program === undefined ? {} : { program }), articulation };
+    return { ...part, tracks: part.tracks.map((track) => ({ ...track, ...played })) };
+  };
+
+  it('a double bass with the plucked program of General MIDI, or that says pizzicato, has not the power of a bow', () => {
+    // General MIDI 1, program 33 "Acoustic Bass" and 44 "Contrabass" (here from 0); pizzicato loses against what is bowed (Rimsky-Korsakov).
+    const bowed = levelOf(bass(43));
+    expect(levelOf(bass(undefined))).toBeCloseTo(bowed, 6);
+    expect(levelOf(bass(32, 'arco'))).toBeCloseTo(bowed, 6);
+    for (const plucked of [bass(32), bass(33), bass(undefined, 'pizz')]) {
+      expect(bowed - levelOf(plucked)).toBeGreaterThan(8);
+      expect(balanceOf(plucked).levelAssumptions[0]?.text).toContain('softer than bowed');
+    }
+  });
+
+  it('a mandolin holds its long notes by tremolo, a guitar does not (common practice, no source)', () => {
+    const levelsOf = (instrument: string): readonly number[] =>
+      balanceOf(partOf(instrument, 'A4:0:16', timeline)).balance.flatMap(({ partsDb }) => Object.values(partsDb));
+    const [mandolin, guitar] = [levelsOf('mandolin'), levelsOf('guitar')];
+    expect(mandolin[3]).toBeCloseTo(mandolin[0] ?? Number.NaN, 6);
+    expect((guitar[0] ?? 0) - (guitar[3] ?? 0)).toBeGreaterThan(20);
+    const short = levelOf(partOf('mandolin', 'A4:0:0.5 A4:1:0.5', timeline));
+    expect(short).toBeLessThan(mandolin[0] ?? 0);
+  });
+
   it('an instrument without a published figure is marked as assumed, with the assumption in words', () => {
     const { levelAssumptions } = balanceOf(partOf('flute', 'A5:0:4', timeline), partOf('harp', 'C3:0:4', timeline));
     expect(levelAssumptions.map(({ partId, assumed }) => [partId, assumed])).toEqual([

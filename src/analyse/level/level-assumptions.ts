@@ -24,7 +24,11 @@ function decayText(model: LevelModel): string {
   const rates = [...new Set(model.tracks.map((track) => track.decayDbPerSecond))].filter((rate) => rate > 0);
   if (rates.length === 0) return '';
   const which = model.tracks.every((track) => track.decayDbPerSecond > 0) ? 'notes die' : 'plucked notes die';
-  return `; ${which} away by ${rates.join(' or ')} dB a second (our convention)`;
+  const less = Math.max(...model.tracks.map(({ pluckedLessDb }) => pluckedLessDb));
+  const plucked = less > 0 ? `, and begin ${String(less)} dB softer than bowed ones` : '';
+  const held = model.tracks.find(({ tremoloFromSeconds }) => tremoloFromSeconds !== undefined)?.tremoloFromSeconds;
+  const tremolo = held === undefined ? '' : `, those of ${String(held)} s and more taken as tremolo do not`;
+  return `; ${which} away by ${rates.join(' or ')} dB a second${plucked}${tremolo} (our convention)`;
 }
 
 function playersText(part: Part): string {

@@ -4,7 +4,7 @@ import { instrumentById } from '../../model/music/catalogue.ts';
 import { controllerGainDb, playersDb } from '../../model/music/dynamics.ts';
 import type { PreparedCurve } from '../../model/music/controller-curve.ts';
 import { prepareCurve, settingAt } from '../../model/music/controller-curve.ts';
-import { decayDbPerSecond, pluckedDbPerSecond } from './power/decay.ts';
+import { BASS_PIZZICATO_LESS_DB, decayDbPerSecond, pluckedDbPerSecond, tremoloFromSeconds } from './power/decay.ts';
 import type { InstrumentPower } from './power/power-of-instrument.ts';
 import { powerAtDynamicDb, powerOfInstrument, registerCorrectionDb } from './power/power-of-instrument.ts';
 
@@ -15,6 +15,18 @@ export interface TrackLevels {
   readonly gains: readonly PreparedCurve[];
   readonly constantGainDb: number;
   readonly decayDbPerSecond: number;
+  /** Notes that last so long are held by a tremolo: they do not die away. */
+  readonly tremoloFromSeconds: number | undefined;
+  /** By how much a note begins softer than a bowed one, dB: of a bass that is plucked; else 0. */
+  readonly pluckedLessDb: number;
+}
+
+/** Fall in dB a second of a note that lasts so long. */
+export function decayOfNote(
+  { decayDbPerSecond: rate, tremoloFromSeconds: from }: TrackLevels,
+  seconds: number,
+): number {
+  return from !== undefined && seconds >= from ? 0 : rate;
 }
 
 export interface LevelModel {
@@ -42,7 +54,9 @@ function curveOf(track: TrackRecord, controller: number): PreparedCurve | undefi
 }
 
 function trackLevels(part: Part, track: TrackRecord, silentVolumeDb: number, instrumentDecay: number): TrackLevels {
-  const plucked = pluckedDbPerSecond(track.articulation);
+  const isBowed = part.family === 'strings';
+  const plucked = isBowed ? pluckedDbPerSecond(part.instrument, track) : undefined;
+  const pluckedLessDb = plucked !== undefined && part.instrument === 'double-bass' ? BASS_PIZZICATO_LESS_DB : 0;
   // A plucked note cannot be shaped after its start: velocity is its dynamic, whatever shapes the bowed notes of the part.
   const dynamicController =
     part.dynamics === 'velocity' || plucked !== undefined ? undefined : DYNAMIC_CONTROLLER[part.dynamics];
@@ -52,8 +66,10 @@ function trackLevels(part: Part, track: TrackRecord, silentVolumeDb: number, ins
   return {
     dynamic,
     gains: [volume, expression].filter((curve) => curve !== undefined),
-    constantGainDb: volume === undefined ? silentVolumeDb : 0,
+    constantGainDb: (volume === undefined ? silentVolumeDb : 0) - pluckedLessDb,
     decayDbPerSecond: plucked ?? instrumentDecay,
+    tremoloFromSeconds: tremoloFromSeconds(part.instrument),
+    pluckedLessDb,
   };
 }
 

@@ -1,5 +1,6 @@
 /** A stage as notes with the levels that the balance is estimated from, so that what is heard is what the estimate says. */
 import type { Stage } from '../../model/music/arrangement.ts';
+import { groupedBy } from '../../model/grouped.ts';
 import { barIndexAt, secondAt } from '../../model/music/timeline.ts';
 import type { StageReadings } from '../../model/readings/readings.ts';
 import { sumDb } from '../../model/music/dynamics.ts';
@@ -7,7 +8,7 @@ import type { WrittenNotes } from '../../model/music/written.ts';
 import type { Sketch, SketchLine, SketchNote } from '../../sound/sketch.ts';
 import { foregroundByBar } from '../lines/foreground-lookup.ts';
 import type { LevelModel } from '../level/level-model.ts';
-import { gainWithoutVolumeDb, levelAtDb, levelModelOf } from '../level/level-model.ts';
+import { decayOfNote, gainWithoutVolumeDb, levelAtDb, levelModelOf } from '../level/level-model.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import { placeParts } from '../placed-notes/placed-notes.ts';
 import { ANY_VELOCITY, lineLevel } from './line-shape.ts';
@@ -62,8 +63,15 @@ function linesOf(
     });
     notes.sort((a, b) => a.start - b.start || a.midi - b.midi);
     if (notes.length === 0) return [];
-    const { decayDbPerSecond } = track;
-    return [{ part: partIndex, timbre: timbreOf(placed.part, decayDbPerSecond > 0), decayDbPerSecond, shape, notes }];
+    // What a tremolo holds is a line of its own: a line dies away as a whole.
+    const lines = groupedBy(notes, ({ start, end }) => decayOfNote(track, end - start));
+    return [...lines].map(([decayDbPerSecond, own]) => ({
+      part: partIndex,
+      timbre: timbreOf(placed.part, track.decayDbPerSecond > 0),
+      decayDbPerSecond,
+      shape,
+      notes: own,
+    }));
   });
 }
 

@@ -5,7 +5,7 @@ import type { PlacedNote } from '../../placed-notes/placed-notes.ts';
 import { movesBetween } from '../../../model/music/controller-curve.ts';
 import { meanDecayedShare } from './decay.ts';
 import type { LevelModel, TrackLevels } from '../level-model.ts';
-import { levelAtDb, loudnessAt } from '../level-model.ts';
+import { decayOfNote, levelAtDb, loudnessAt } from '../level-model.ts';
 
 /** A curve that moves inside the span is sampled at the middle of this many equal pieces. */
 const PIECES = 8;
@@ -13,10 +13,12 @@ const PIECES = 8;
 export type RegisterUse = 'with-register' | 'without-register';
 
 function decayShare(track: TrackLevels, note: PlacedNote, from: number, to: number, timeline: Timeline): number {
-  if (track.decayDbPerSecond === 0) return 1;
+  const { startSecond, soundingEndSecond } = note.played;
+  const rate = decayOfNote(track, soundingEndSecond - startSecond);
+  if (rate === 0) return 1;
   const sinceStart = (quarters: number): number =>
-    Math.max(0, secondAt(timeline, quarters + note.shiftQuarters) - note.played.startSecond);
-  return meanDecayedShare(track.decayDbPerSecond, sinceStart(from), sinceStart(to));
+    Math.max(0, secondAt(timeline, quarters + note.shiftQuarters) - startSecond);
+  return meanDecayedShare(rate, sinceStart(from), sinceStart(to));
 }
 
 /**
