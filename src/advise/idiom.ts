@@ -1,6 +1,6 @@
 /** What belongs to the kind of music at hand, so that no rule takes it for a fault. Who plays what how is common practice, no source. */
 import type { Stage } from '../model/music/arrangement.ts';
-import type { EnsembleKind } from '../model/music/ensemble.ts';
+import { isAmplified, isElectric, type EnsembleKind } from '../model/music/ensemble.ts';
 
 export interface Idiom {
   readonly kind: EnsembleKind;
@@ -14,24 +14,12 @@ export interface Idiom {
 }
 
 const FREE: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'band', 'electronic', 'percussion']);
-const AMPLIFIED: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'band', 'electronic']);
-/** Instruments that come with a desk and with free harmony, whatever stands beside them. */
-const ELECTRIC: ReadonlySet<string> = new Set([
-  'bass-guitar',
-  'guitar-electric',
-  'electric-guitar',
-  'synthesizer',
-  'synth-bass',
-  'sound-effect',
-]);
-
 /** The idiom of a stage, from its kind of ensemble and its instruments. */
 export function idiomOf({ ensemble, parts }: Pick<Stage, 'ensemble' | 'parts'>): Idiom {
   const { kind } = ensemble;
-  const electric = parts.some(({ instrument }) => ELECTRIC.has(instrument));
   return {
     kind,
-    strictHarmony: !FREE.has(kind) && !electric,
-    amplified: AMPLIFIED.has(kind) || electric,
+    strictHarmony: !FREE.has(kind) && !parts.some(isElectric),
+    amplified: isAmplified(kind, parts),
   };
 }

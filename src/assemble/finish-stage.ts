@@ -16,7 +16,7 @@ import { abbreviate } from './tracks/part-identity.ts';
 import type { Front } from './who-has-the-melody/front-of-stage.ts';
 import { frontOf } from './who-has-the-melody/front-of-stage.ts';
 import { earlierTunes } from './who-has-the-melody/given-tune.ts';
-import { leadQuestion } from './who-has-the-melody/lead-question.ts';
+import { leadQuestion, microphoneQuestion } from './who-has-the-melody/lead-question.ts';
 import type { TickPlace } from './tracks/performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './tracks/performance.ts';
 import { memberOf, playersOf, playersQuestion } from './tracks/players.ts';
@@ -193,6 +193,7 @@ function partOf(
     ...(shaped.words.length === 0 ? {} : { words: shaped.words }),
     latenessMs,
     trimDb: settings.trim ?? 0,
+    ...(settings.trim === undefined ? {} : { levelBy: 'settings' as const }),
     dynamics: settings.dynamics ?? dynamicsSourceOf(instrument, shaped.tracks),
     ...(settings.range === undefined ? {} : { range: settings.range }),
   };
@@ -284,6 +285,7 @@ export function finishStage(
   if (asked !== undefined && foreground.some(({ weak }) => weak)) questions.unshift(asked);
   else if (asked !== undefined) questions.push(asked);
   questions.push(...playersQuestion(ensemble, parts));
+  questions.push(...microphoneQuestion(ensemble.kind, parts));
   questions.unshift(...music.questions);
   const last = timeline.bars.at(-1);
   const { remark } = named.settings;

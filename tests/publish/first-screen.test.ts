@@ -1,5 +1,6 @@
 /** What a client reads who sees only the first screen or the client sheet: what is wrong where, and what there is to decide. */
 import { describe, expect, it } from 'vitest';
+import { microphoneQuestion } from '../../src/assemble/who-has-the-melody/lead-question.ts';
 import { drawWholePiece } from '../../src/draw/chart/whole-piece/whole-piece.ts';
 import type { Memo, Part, Question, Stage } from '../../src/model/music/arrangement.ts';
 import type { MeasuredReading } from '../../src/model/readings/measured.ts';
@@ -42,13 +43,26 @@ interface Given {
   readonly stage?: Partial<Stage>;
   readonly under?: readonly number[];
   readonly measured?: MeasuredReading;
+  /** Ids of parts whose level no source gives. */
+  readonly assumed?: readonly string[];
   readonly findings?: readonly Finding[];
   readonly memos?: readonly Memo[];
 }
 
-function dossierOf({ stage: changes = {}, under = [], measured, findings = [], memos = [] }: Given): DossierInput {
+function dossierOf({
+  stage: changes = {},
+  under = [],
+  measured,
+  assumed = [],
+  findings = [],
+  memos = [],
+}: Given): DossierInput {
   const stage = stageOf([violin, cello], timeline, { foreground: LEADS, ...changes });
-  const readings = readingsOf(stage, { balance: margins(under), ...(measured === undefined ? {} : { measured }) });
+  const readings = readingsOf(stage, {
+    balance: margins(under),
+    ...(measured === undefined ? {} : { measured }),
+    levelAssumptions: assumed.map((partId) => ({ partId, text: '', assumed: true })),
+  });
   const charts = [drawWholePiece(stage, readings, findings)];
   const published = publishedOf(stage, { readings, findings, charts });
   return smallDossier({ arrangement: arrangementOf([stage], { memos }), stages: [published], changes: [] });
@@ -87,6 +101,39 @@ describe('the verdict', () => {
       'the background is louder than the foreground in bars 5–6 (measured on the recordings)',
     );
     expect(caption).toContain('This is measured on the recordings; how loud a band is, estimated from MIDI.');
+  });
+
+  it('does not call a foreground softer by less than an assumed level may be wrong', () => {
+    const verdict = verdictText(verdictOf(contextOf({ under: [5, 6, 9], assumed: ['violin'] }), NAMES));
+    expect(verdict).toContain(
+      'about as loud as the background or louder throughout (levels of the foreground are assumed)',
+    );
+  });
+
+  it('says nothing of who is louder where a singer leads before a band, but where it was measured or the level is set', () => {
+    // Singers before a band sing into a microphone (common practice, no source).
+    const singer = partOf('voice-alto', 'A4:0:48', timeline, { name: 'Lead', role: 'foreground' });
+    const bass = partOf('bass-guitar', 'A1:0:48', timeline, { name: 'Bass' });
+    const stage = {
+      parts: [singer, bass],
+      foreground: [leadSpan(singer.id, 1, 12)],
+      ensemble: { kind: 'band' as const, sure: true },
+    };
+    const said = (given: Given): string => verdictText(verdictOf(contextOf({ under: [5, 6], ...given }), ['Lead']));
+    expect(said({ stage })).toMatch(/^How loud Lead is beside the others is not told: .*microphone\./);
+    const level = { ...singer, levelBy: 'settings' as const };
+    expect(said({ stage: { ...stage, parts: [level, bass] } })).toContain(
+      'louder than the background except in bars 5–6',
+    );
+    expect(said({ stage, measured: recordedMargins([5]) })).toContain('louder than the background except in bar 5');
+    const piano = { ...bass, instrument: 'piano', family: 'keyboard' as const };
+    const song = { ...stage, parts: [singer, piano], ensemble: { kind: 'song' as const, sure: true } };
+    expect(said({ stage: song })).toContain('except in bars 5–6');
+    expect(microphoneQuestion('band', stage.parts).map(({ text }) => text.split('?')[0])).toEqual([
+      'Does “Lead” sing into a microphone',
+    ]);
+    expect(microphoneQuestion('band', [level, bass])).toEqual([]);
+    expect(microphoneQuestion('song', song.parts)).toEqual([]);
   });
 
   it('names a leader once who loses the foreground in several places one after the other', () => {

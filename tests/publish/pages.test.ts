@@ -290,7 +290,7 @@ describe('a stage of a dossier', () => {
     const stage = stageOf(parts, timeline);
     for (const assumed of [true, false]) {
       const readings = readingsOf(stage, {
-        balance: [{ bar: 1, marginDb: -3, partsDb: {} }],
+        balance: [{ bar: 1, marginDb: -8, partsDb: {} }],
         levelAssumptions: [{ partId: parts[0]!.id, text: 'A figure.', assumed }],
       });
       const stages = [publishedOf(stage, { readings })];

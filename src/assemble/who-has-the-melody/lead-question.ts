@@ -1,10 +1,29 @@
 /** What is asked about the leader: where the guess is weak, both readings, and the line of the settings that settles it. */
 import type { ForegroundSpan, Part, Question } from '../../model/music/arrangement.ts';
 import { agreeing, barSpanText, listText, spanText } from '../../model/words/plain-words.ts';
+import { singsIntoMicrophone, type EnsembleKind } from '../../model/music/ensemble.ts';
 import { asYamlKey, quoted } from '../../read/clean-text.ts';
 
 /** So many doubtful spans are named; more are counted. */
 const MOST_SPANS = 6;
+
+/** Asks about the level of leaders who sing before a band; empty where there is none, or the settings say it. */
+export function microphoneQuestion(kind: EnsembleKind, parts: readonly Part[]): readonly Question[] {
+  const singers = parts.filter((part) => part.role === 'foreground' && singsIntoMicrophone(part, kind, parts));
+  const [first] = singers;
+  if (first === undefined) return [];
+  const names = listText(
+    singers.map(({ name }) => quoted(name)),
+    4,
+  );
+  return [
+    {
+      code: 'other',
+      text: `${singers.length === 1 ? 'Does' : 'Do'} ${names} sing into a microphone? Before a band that is usual, and then notes do not tell how loud: who is louder is estimated and not judged there. Say how many dB it adds, or 0 for none, as parts: {${asYamlKey(first.name)}: {trim: 0}}.`,
+      partId: first.id,
+    },
+  ];
+}
 
 /** The question, undefined where everything was said. */
 export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly Part[]): Question | undefined {

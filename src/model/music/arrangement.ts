@@ -181,6 +181,8 @@ export interface Part {
   readonly latenessMs: { readonly median: number; readonly spread: number };
   /** dB added to the estimated level. */
   readonly trimDb: number;
+  /** Where the settings say the level (`trim`, 0 too). */
+  readonly levelBy?: 'settings';
   readonly dynamics: DynamicsSource;
   /** Range set by the user for this player, sounding MIDI key numbers. */
   readonly range?: { readonly low: number; readonly high: number };

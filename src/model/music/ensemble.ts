@@ -39,3 +39,40 @@ export const ENSEMBLE_WORDS: Readonly<Record<EnsembleKind, string>> = {
   electronic: 'an electronic score with few or no acoustic parts',
   unknown: 'no ensemble that can be told',
 };
+
+const AMPLIFIED: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'band', 'electronic']);
+/** Instruments that come with a desk and with free harmony, whatever stands beside them. */
+const ELECTRIC: ReadonlySet<string> = new Set([
+  'bass-guitar',
+  'guitar-electric',
+  'electric-guitar',
+  'synthesizer',
+  'synth-bass',
+  'sound-effect',
+]);
+
+/** True where a part is an electric instrument. */
+export function isElectric({ instrument }: { readonly instrument: string }): boolean {
+  return ELECTRIC.has(instrument);
+}
+
+/** True where levels are set at a desk: bands, and whatever an electric instrument plays in. Common practice, no source. */
+export function isAmplified(kind: EnsembleKind, parts: readonly { readonly instrument: string }[]): boolean {
+  return AMPLIFIED.has(kind) || parts.some(isElectric);
+}
+
+interface Singer {
+  readonly family: string;
+  readonly instrument: string;
+  readonly players: number;
+  readonly levelBy?: 'settings';
+}
+
+/**
+ * True where a part is a single singer before a band, who sings into a microphone in the trade: the notes do not tell how loud. Not where the
+ * settings say the level (`trim`, 0 too).
+ */
+export function singsIntoMicrophone(part: Singer, kind: EnsembleKind, parts: readonly Singer[]): boolean {
+  const isSinger = part.family === 'voice' && part.instrument !== 'choir' && part.players === 1;
+  return isSinger && part.levelBy === undefined && kind !== 'electronic' && isAmplified(kind, parts);
+}

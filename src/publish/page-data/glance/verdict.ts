@@ -1,15 +1,17 @@
 /** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
+import { singsIntoMicrophone } from '../../../model/music/ensemble.ts';
 import {
   barSpanText,
   counted,
   inSentence,
   listText,
+  numbersIn,
   runsOf,
   sentenceStart,
   spanText,
 } from '../../../model/words/plain-words.ts';
 import { basisText, judgedBalance, type JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
-import type { Finding, StageReadings } from '../../../model/readings/readings.ts';
+import type { Finding } from '../../../model/readings/readings.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import { LEVEL_WORDS } from '../page-frame/stage-words.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
@@ -86,14 +88,34 @@ function leadersIn(context: StageContext, names: readonly string[]): (from: numb
   };
 }
 
-/** Bars of which it is known who is louder, measured or estimated. */
-function knownBars(readings: StageReadings): readonly JudgedBar[] {
-  return judgedBalance(readings).filter(({ marginDb }) => marginDb !== undefined);
+/** Bars in which a singer leads whose level is that of a microphone. */
+function sungBars({ stage: { ensemble, foreground, parts } }: StageContext['published']): ReadonlySet<number> {
+  const singers = new Set(parts.filter((part) => singsIntoMicrophone(part, ensemble.kind, parts)).map(({ id }) => id));
+  return new Set(foreground.flatMap((span) => (singers.has(span.partId) ? numbersIn(span) : [])));
 }
 
-/** Bars in which the foreground is the softer side. */
-function barsUnder(context: StageContext): readonly number[] {
-  return knownBars(context.published.readings).flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
+/** Bars of which it is known who is louder, measured or estimated; one that is led into a microphone only where it was measured. */
+function knownBars(published: StageContext['published']): readonly JudgedBar[] {
+  const sung = sungBars(published);
+  return judgedBalance(published.readings).filter(
+    ({ bar, marginDb, isMeasured }) => marginDb !== undefined && (isMeasured || !sung.has(bar)),
+  );
+}
+
+/** An assumed level may be wrong by about a dynamic grade: only what is softer by more is told. Our convention. */
+const ASSUMED_ERROR_DB = 6;
+
+function isFrontAssumed({ stage, readings }: StageContext['published']): boolean {
+  const front = new Set(stage.foreground.map((span) => span.partId));
+  return readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
+}
+
+/** Bars in which the foreground is the softer side, by more than the estimate may be wrong where its level is assumed. */
+function barsUnder({ published }: StageContext): readonly number[] {
+  const errorDb = isFrontAssumed(published) ? ASSUMED_ERROR_DB : 0;
+  return knownBars(published).flatMap(({ bar, marginDb = 0, isMeasured }) =>
+    marginDb < (isMeasured ? 0 : -errorDb) ? [bar] : [],
+  );
 }
 
 /** The findings that a sentence about the softer foreground stands for. */
@@ -103,11 +125,10 @@ function isSaid(context: StageContext, { rule }: Finding): boolean {
 
 /** Said where the estimate hangs on a level that no source gives. */
 function assumedText(context: StageContext, names: readonly string[]): string {
-  const { stage, readings } = context.published;
-  const front = new Set(stage.foreground.map((span) => span.partId));
-  if (knownBars(readings).every(({ isMeasured }) => isMeasured)) return '';
-  const isAssumed = readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
-  return isAssumed ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)` : '';
+  if (knownBars(context.published).every(({ isMeasured }) => isMeasured)) return '';
+  return isFrontAssumed(context.published)
+    ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)`
+    : '';
 }
 
 /** Words by which a finding goes on to its other places. */
@@ -141,10 +162,18 @@ function closingRuns(context: StageContext, names: readonly string[], under: rea
 }
 
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
-  const { stage, readings } = context.published;
+  const { stage } = context.published;
   if (stage.parts.length === 0) return [plain('No part plays yet.')];
   if (names.length === 0) return [];
-  const known = knownBars(readings);
+  const known = knownBars(context.published);
+  const all = judgedBalance(context.published.readings).filter(({ marginDb }) => marginDb !== undefined);
+  const isUntold = known.length < all.length;
+  if (known.length === 0 && isUntold)
+    return [
+      plain(
+        `How loud ${stage.foregroundGuessed ? 'the foreground' : listText(names, 3)} is beside the others is not told: a singer before a band has a microphone.`,
+      ),
+    ];
   if (known.length === 0)
     return stage.parts.length === names.length
       ? [plain(`${listText(names, 4)} alone.`)]
@@ -154,14 +183,18 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   const start = `${sentenceStart(basisText(known))}, ${who} is`;
   const under = barsUnder(context);
   const closing = closingRuns(context, names, under);
-  if (under.length === 0) return [plain(`${start} louder than the background throughout`), ...closing];
+  // Within the error of an assumed level nobody knows who is louder.
+  const isNear = !known.every(({ isMeasured }) => isMeasured) && isFrontAssumed(context.published);
+  const louder = isNear ? 'about as loud as the background or louder' : 'louder than the background';
+  const where = isUntold ? 'where no singer leads' : 'throughout';
+  if (under.length === 0) return [plain(`${start} ${louder} ${where}`), ...closing];
   if (2 * under.length > known.length) {
     const share =
-      under.length === known.length ? 'throughout' : `in ${String(under.length)} of ${counted(known.length, 'bar')}`;
+      under.length === known.length ? where : `in ${String(under.length)} of ${counted(known.length, 'bar')}`;
     return [plain(`${start} softer than the background ${share}`), ...closing];
   }
   return [
-    plain(`${start} louder than the background except in `),
+    plain(`${start} ${louder} ${isUntold ? `${where}, ` : ''}except in `),
     ...barRuns(under, leadersIn(context, names)),
     ...closing,
   ];
