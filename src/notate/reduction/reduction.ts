@@ -14,13 +14,14 @@ import { barHead, chordTexts, leadCues, sectionMarks, unpitchedNotes } from './b
 import type { ClefPlace } from '../clefs-and-signatures/choose-clefs.ts';
 import { clefsOfStaff } from '../clefs-and-signatures/choose-clefs.ts';
 import { cuesOf } from './cues.ts';
+import { drumNames } from '../grooves/grooves.ts';
 import { eventsOf } from '../note-values/events.ts';
 import type { Line } from './lines.ts';
 import { linesByBar } from './lines.ts';
 import { spansByHost } from './doubled-lines.ts';
 import { withOuterMarked } from './outer-lines.ts';
 import type { StaffBlock } from './staff-blocks.ts';
-import { backgroundLines, blockFinder, staffBlocks } from './staff-blocks.ts';
+import { backgroundLines, blockFinder, blockOfDrums, staffBlocks } from './staff-blocks.ts';
 import { doublingTexts, staffNames } from './staff-names.ts';
 import { searchSplit } from './staff-split.ts';
 import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
@@ -192,11 +193,15 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       ({ hostPartId, members }) =>
         front[bar]?.has(hostPartId) === true && members.some((member) => member.partId === partId),
     );
+  const drumBlock = blockOfDrums(stage, blocks);
+  const unpitchedIds = new Set(stage.parts.filter((part) => part.unpitched).map(({ id }) => id));
+  const cueBlock = (partId: string): number => (unpitchedIds.has(partId) ? drumBlock : blockOf(partId));
   const cueStaff = (partId: string, bar: number): number | undefined =>
     behind.length === 0 || front[bar]?.has(partId) === true || doublesTune(partId, bar)
       ? undefined
-      : staffOfBlock(blockOf(partId));
-  const cues = cuesOf(stage.parts, written, time, cueStaff, blocks.length > 1 ? blockOf : undefined);
+      : staffOfBlock(cueBlock(partId));
+  const cues = cuesOf(stage.parts, written, time, cueStaff, blocks.length > 1 ? cueBlock : undefined);
+  const drums = behind.length === 0 ? [] : drumNames(stage, written, time, labels, staffOfBlock(drumBlock));
   const leads = leadCues(front, time, labels, played);
   const words = leadingWords(written, staves, (partId, bar) => front[bar]?.has(partId) === true, time);
   const tempi = tempoTexts(stage.timeline.bars);
@@ -217,7 +222,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
       chords: symbols[index] ?? [],
       cues: [...(leads[index] ?? []), ...(cues[index] ?? [])],
       dynamics: dynamics[index] ?? [],
-      names: names[index] ?? [],
+      names: [...(names[index] ?? []), ...(drums[index] ?? [])].sort((a, b) => a.staff - b.staff || a.start - b.start),
       ...wordsOfBar(words, index),
       staves: staves.map((staff) => staff[index] ?? { clef: 'treble', voices: [] }),
       doublings: doublings[index] ?? [],

@@ -152,6 +152,21 @@ export function blockFinder(blocks: readonly StaffBlock[]): (partId: string) => 
     );
 }
 
+/** Who of the ensemble has the drums beside them: the rhythm section, where there is one. */
+const BESIDE_DRUMS = /^(percussion|keyboard|plucked)$/;
+
+/** Index of the block over which the unpitched parts are named: the one with most of those who play with them, the first where none do. */
+export function blockOfDrums({ parts }: Stage, blocks: readonly StaffBlock[]): number {
+  const counts = blocks.map(
+    ({ partIds }) =>
+      parts.filter(
+        ({ id, unpitched, family, instrument }) =>
+          !unpitched && partIds?.has(id) === true && (BESIDE_DRUMS.test(family) || instrument === 'double-bass'),
+      ).length,
+  );
+  return Math.max(0, counts.indexOf(Math.max(0, ...counts)));
+}
+
 interface BlocksInput {
   readonly stage: Stage;
   readonly bars: readonly GridBar[];
