@@ -3,7 +3,7 @@ import { anInterval } from '../model/music/interval-names.ts';
 import { groupedBy } from '../model/grouped.ts';
 import type { Part, Stage } from '../model/music/arrangement.ts';
 import { pulseQuarters, type Bar, type Meter } from '../model/music/timeline.ts';
-import { className } from '../model/music/pitch.ts';
+import { classAt, className, fifthsOf } from '../model/music/pitch.ts';
 import { counted, listText, spanText } from '../model/words/plain-words.ts';
 import type { KeySpan } from '../model/music/written.ts';
 
@@ -34,8 +34,12 @@ export function withAccidentalSigns(name: string): string {
 }
 
 /** `G minor`. */
-export function keyText(key: Pick<KeySpan, 'tonic' | 'mode'>): string {
-  return `${withAccidentalSigns(className(key.tonic))} ${key.mode}`;
+export function keyText(key: Pick<KeySpan, 'tonic' | 'mode' | 'restsOnDominant'>): string {
+  const name = (tonic: KeySpan['tonic']): string => withAccidentalSigns(className(tonic));
+  if (key.restsOnDominant === true) {
+    return `${name(classAt(fifthsOf(key.tonic) + 1))} phrygian dominant (the notes of ${name(key.tonic)} minor)`;
+  }
+  return `${name(key.tonic)} ${key.mode}`;
 }
 
 /** `6/8`. */

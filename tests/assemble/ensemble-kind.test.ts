@@ -50,6 +50,21 @@ describe('a small orchestra', () => {
   });
 });
 
+describe('a band', () => {
+  // Klezmer, gospel: common practice, no source.
+  it.each([
+    'Clarinet, Trumpet, Trombone, Tuba, Percussion, Cimbalom, Accordion, Violin, Viola',
+    'Clarinet, Violin, Accordion, Tuba, Drums',
+    'Lead Vocal, Soprano, Alto, Tenor, Piano, Organ, Electric Guitar, Bass Guitar, Drums, Tenor Sax',
+  ])('%s', (names) => {
+    expect(ensembleNamed(names).kind).toBe('band');
+  });
+
+  it('is no combo for its one singer', () => {
+    expect(ensembleNamed('Vocal, Piano, Double Bass, Drums, Tenor Sax').kind).toBe('combo');
+  });
+});
+
 describe('violins without viola and cello over plucked strings or piano', () => {
   it.each([
     'Violines, Trompeta 1, Trompeta 2, Vihuela, Guitarra, Guitarrón, Voz',

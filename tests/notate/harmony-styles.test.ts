@@ -235,3 +235,46 @@ describe('names of chords', () => {
     expect(stage.chords[2]?.roman).toMatch(/^bII/);
   });
 });
+
+describe('a key', () => {
+  const chordOf: Readonly<Record<string, string>> = {
+    D: 'D3,A3,D4,F#4',
+    Gm: 'G2,Bb3,D4,G4',
+    Cm: 'C3,G3,C4,Eb4',
+    G: 'G2,B3,D4,G4',
+    C: 'C3,G3,C4,E4',
+    A: 'A2,A3,C4,E4',
+    Em: 'E2,B3,E4,G4',
+    B7: 'B2,A3,D#4,F#4',
+    D7: 'D3,A3,C4,F#4',
+  };
+  const played = (names: string, kind: EnsembleKind = 'unknown'): WrittenStage => {
+    const chords = names.split(' ').map((name) => chordOf[name] ?? '');
+    return read([{ instrument: 'accordion', music: held(chords) }], chords.length, undefined, kind);
+  };
+  const told = ({ keys }: WrittenStage): readonly string[] =>
+    keys.map((key) => `${String(key.from)}-${String(key.to)} ${className(key.tonic)} ${key.mode}`);
+
+  it('whose music begins, stays and ends on its major dominant is the phrygian dominant (freygish; common practice, no source)', () => {
+    const bulgar = played('D D Cm D D Gm Cm D D D Cm D D Gm Cm D');
+    expect(told(bulgar)).toEqual(['1-16 G minor']);
+    expect(bulgar.keys[0]?.restsOnDominant).toBe(true);
+    // A half close at the end is none.
+    const minor = played('Gm Gm Cm D Gm Gm Cm D Gm Cm D Gm Gm Cm Gm D');
+    expect(minor.keys.some(({ restsOnDominant }) => restsOnDominant === true)).toBe(false);
+  });
+
+  it('whose middle part stands in the relative for eight bars is told in both, as its numerals are', () => {
+    const part = 'Em Em A Em Em B7 Em Em';
+    const waltz = played(`${part} G G D7 G C G D7 G C D7 G G ${part}`);
+    expect(told(waltz)).toEqual(['1-8 E minor', '9-20 G major', '21-28 E minor']);
+    for (const { bar, roman } of waltz.chords) if (bar >= 10 && bar <= 19) expect(roman).toMatch(/^(?:I|IV|V7?)$/);
+  });
+
+  it('says of which players a style is guessed, and doubts it where they play dances too', () => {
+    expect(played('Em A Em B7 Em', 'chamber').style).toMatchObject({
+      sure: false,
+      because: 'its players are a chamber group, though the accordion may play other music as well',
+    });
+  });
+});

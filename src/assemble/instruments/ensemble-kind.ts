@@ -136,6 +136,8 @@ function bands(counts: Counts): Ensemble | undefined {
   const isOrchestral = winds(counts) >= 4 && (bowed(counts) >= 3 || of('string-ensemble') > 0);
   if (isOrchestral) return undefined;
   const singers = family('voice') - of('choir');
+  // Several singers before a rhythm section are a band with its backing choir; a combo has one at most.
+  const isSung = singers >= 3 || (singers > 0 && of('choir') > 0);
   const chords = of('piano', 'guitar', 'organ', 'vibraphone', 'synthesizer');
   const horns =
     saxes(counts) + of('trumpet-bflat', 'trombone-tenor', 'clarinet-bflat', 'flugelhorn', 'flute', 'vibraphone');
@@ -143,11 +145,15 @@ function bands(counts: Counts): Ensemble | undefined {
   const electric = of('synth-bass') + (horns > 0 && of('double-bass') > 0 && of('piano') > 0 ? 0 : of('synthesizer'));
   if (kit && bass > 0 && bowed(counts) <= 1 && electric === 0) {
     const swings = horns > 0 || (of('double-bass') > 0 && of('piano') > 0);
-    if (swings && of('guitar') <= 1 && chords > 0) return is('combo', of('double-bass') > 0 || horns >= 2);
+    if (swings && !isSung && of('guitar') <= 1 && chords > 0) return is('combo', of('double-bass') > 0 || horns >= 2);
     if (horns === 0 && singers === 0 && of('guitar') === 0 && of('piano') > 0) return is('combo', false);
   }
   if (kit && (bass > 0 || of('guitar') > 0 || singers > 0)) return is('band', bass > 0);
   if (of('bass-guitar', 'synth-bass') > 0 && chords > 0 && winds(counts) <= 3) return is('band', singers > 0);
+  // Drums under a squeezebox or a struck zither: the band of a dance, whatever winds and fiddles play in it (common practice, no source).
+  const drums = of('percussion-unpitched') > 0 && of('timpani') === 0;
+  const squeezed = of('accordion', 'cimbalom', 'hammered-dulcimer') > 0;
+  if (drums && squeezed && bowed(counts) <= 2 && winds(counts) <= 6) return is('band', false);
   // A fiddle among plucked strings and a squeezebox: a band that plays folk tunes.
   if (of(...FOLK) >= 2 && bowed(counts) <= 1 && winds(counts) <= 2) return is('band', false);
   return undefined;

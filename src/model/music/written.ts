@@ -94,6 +94,8 @@ export interface KeySpan {
   readonly by: 'settings' | 'file' | 'estimate';
   /** Where the key is doubtful: the other one that its chords speak for. */
   readonly rival?: RivalKey;
+  /** True of a minor key whose music begins, stays and ends on the major chord of its dominant: that is the tonic, in the phrygian dominant. */
+  readonly restsOnDominant?: true;
 }
 
 /** Another key that the music may be in as well. */

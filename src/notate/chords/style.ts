@@ -3,6 +3,8 @@
  * without a source; the counts are ours, set on the folders for tuning.
  */
 import type { Stage } from '../../model/music/arrangement.ts';
+import type { EnsembleKind } from '../../model/music/ensemble.ts';
+import { inSentence, listText } from '../../model/words/plain-words.ts';
 import type { Style, StyleReading } from '../../model/music/style.ts';
 import { STYLE_WORDS } from '../../model/music/style.ts';
 import type { SwingSpan, WrittenNotes } from '../../model/music/written.ts';
@@ -14,6 +16,26 @@ import { barIndexAtDivision } from '../score-time/score-time.ts';
 const BASSES: ReadonlySet<string> = new Set(['double-bass', 'bass-guitar', 'synth-bass']);
 const RHYTHM: ReadonlySet<string> = new Set(['bass-guitar', 'synth-bass', 'synthesizer', 'guitar', 'ukulele', 'banjo']);
 const PICTURES: ReadonlySet<string> = new Set(['synthesizer', 'synth-bass', 'sound-effect']);
+
+/** At home in dance and folk music as much as anywhere. */
+const OTHERS: ReadonlySet<string> = new Set(
+  'accordion,harmonium,harmonica,melodica,bagpipes,tin-whistle,low-whistle,hurdy-gurdy,cimbalom,hammered-dulcimer,guitar,guitarron,mandolin,mandola,mandocello,banjo,ukulele,bouzouki,balalaika,cavaquinho,charango,oud,sitar,koto,kora,zither,sax-soprano,sax-alto,sax-tenor,sax-baritone'.split(
+    ',',
+  ),
+);
+const PLAYERS: Readonly<Partial<Record<EnsembleKind, string>>> = {
+  chamber: 'a chamber group',
+  choir: 'a choir',
+  'wind-band': 'a wind band',
+  'brass-band': 'a brass band',
+  orchestra: 'an orchestra',
+  'string-orchestra': 'a string orchestra',
+  percussion: 'a percussion ensemble',
+};
+
+function nameInText({ instrumentName }: { readonly instrumentName: string }): string {
+  return `the ${inSentence(instrumentName)}`;
+}
 
 /** Whether a part is a bass player's. */
 export function isBassPlayer({ instrument }: { readonly instrument: string }): boolean {
@@ -89,7 +111,12 @@ export function styleByPlayers({ stage, swing, notes, basses, time }: StyleClues
   if (['orchestra', 'string-orchestra', 'choir'].includes(kind) && has(PICTURES))
     return guess('score', true, 'it has electronic sounds beside acoustic parts');
   if (['orchestra', 'string-orchestra', 'percussion', 'song'].includes(kind)) return undefined;
-  return guess('classical', sure && kind !== 'unknown' && kind !== 'solo', 'nothing in it speaks for another style');
+  if (kind === 'unknown' || kind === 'solo') return guess('classical', false, 'nothing in it speaks for another style');
+  const others = [...new Set(stage.parts.filter(({ instrument }) => OTHERS.has(instrument)).map(nameInText))];
+  const known = `its players are ${PLAYERS[kind] ?? 'of no special kind'}`;
+  return others.length === 0
+    ? guess('classical', sure, known)
+    : guess('classical', false, `${known}, though ${listText(others, 3)} may play other music as well`);
 }
 
 /** The style of those that only their cadences tell, from a first reading of their chords. */

@@ -11,7 +11,7 @@ import { texturedNotes } from '../chords/chord-texture.ts';
 import type { SpelledSound } from '../chords/chords.ts';
 import { chordsOf } from '../chords/chords.ts';
 import type { Explain } from '../explain.ts';
-import { keysWithChords, withRivals } from './key-by-chords.ts';
+import { keysWithChords, withRelatives, withRestingPlaces, withRivals } from './key-by-chords.ts';
 import type { SoundingNote } from '../keys/key-path.ts';
 import { keysOf } from '../keys/key.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
@@ -71,7 +71,7 @@ export function readHarmony({ sounds, ringing, time, stage, swing, basses, expla
   const spelling = respelled(byTonics, runs, ringing, keys, time);
   explain?.spelling?.({ byTonics, spelled: spelling });
   return {
-    keys: withRivals(keys, runs, time),
+    keys: withRelatives(withRestingPlaces(withRivals(keys, runs, time), runs, time), runs, time),
     chords: chordsOf(runs, inSpelling(ringing, spelling), keys, time, style.style),
     style,
     spelling,

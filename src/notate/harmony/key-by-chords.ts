@@ -2,7 +2,7 @@
  * Where two estimated keys suit the notes of a span about equally, its chords decide: a profile counts pitches, and a tune over
  * ii7-V7-I in C that dwells on B and D counts like one in G, though every dominant says C (common practice, no source).
  */
-import { fifthsOf } from '../../model/music/pitch.ts';
+import { classAt, fifthsOf } from '../../model/music/pitch.ts';
 import type { KeySpan } from '../../model/music/written.ts';
 import type { ChordRun } from '../chords/chord-run.ts';
 import { localKeyOf } from '../chords/chords.ts';
@@ -69,6 +69,99 @@ export function withRivals(keys: readonly KeySpan[], runs: readonly ChordRun[], 
     const { tonic, mode } = localKeyOf(key, span);
     const isSame = mode === span.mode && (fifthsOf(tonic) - fifthsOf(span.tonic)) % 12 === 0;
     return isSame || length < RIVAL_SHARE * whole ? span : { ...span, rival: { tonic, mode } };
+  });
+}
+
+/** Divisions of a run. */
+function lengthOf({ frames }: ChordRun): number {
+  return frames.reduce((sum, frame) => sum + frame.length, 0);
+}
+
+/** So much more time on the major dominant than on the tonic chord makes the dominant the place of rest. Our convention. */
+const RESTING_TIMES = 1.25;
+/** Chords of a dominant at rest. */
+const AT_REST: ReadonlySet<string> = new Set(['major']);
+
+/**
+ * Minor keys that rest on their dominant: music in the phrygian dominant (D, E flat, F sharp, G, A, B flat, C: the freygish of klezmer, hijaz) has the
+ * notes of G minor and ends on D (common practice, no source). Its first and last chords are the dominant without seventh, and it stays there longer.
+ */
+export function withRestingPlaces(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
+  return keys.map((span) => {
+    if (span.mode !== 'minor' || span.by === 'settings' || span.to - span.from + 1 < FEWEST_BARS) return span;
+    const own = runs.filter(({ frames }) => {
+      const number = time.bars[barIndexAtDivision(time, frames[0]?.start ?? 0)]?.number ?? 0;
+      return number >= span.from && number <= span.to;
+    });
+    const tonic = (((fifthsOf(span.tonic) * 7) % 12) + 12) % 12;
+    const isResting = (run: ChordRun | undefined): run is ChordRun =>
+      run !== undefined && run.template.root === (tonic + 7) % 12 && AT_REST.has(run.template.quality.name);
+    const timeOf = (fits: (run: ChordRun) => boolean): number =>
+      own.filter(fits).reduce((sum, run) => sum + lengthOf(run), 0);
+    const onTonic = timeOf(({ template }) => template.root === tonic);
+    const isAtBothEnds = isResting(own[0]) && isResting(own.at(-1));
+    const rests = own.length >= FEWEST_CHORDS && isAtBothEnds && timeOf(isResting) >= RESTING_TIMES * onTonic;
+    return rests ? { ...span, restsOnDominant: true } : span;
+  });
+}
+
+/** Share of the chords' time that must be heard in the relative key, in a stretch that is told as being in it. */
+const RELATIVE_SHARE = 0.9;
+
+/**
+ * Keys of which a long stretch is heard in the relative key, which has the same signature, parted there: a file states a signature once, whatever
+ * comes under it, and numerals follow what is heard.
+ */
+export function withRelatives(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
+  return keys.flatMap((span) => {
+    if (span.by === 'settings' || span.rival !== undefined || span.restsOnDominant === true) return [span];
+    const shift = span.mode === 'minor' ? 3 : -3;
+    const tonic = (((fifthsOf(span.tonic) * 7) % 12) + 12) % 12;
+    const relative = ((tonic + shift + 12) % 12) + (span.mode === 'minor' ? 0 : 12);
+    const bars = time.bars.filter(({ number }) => number >= span.from && number <= span.to);
+    const heard = bars.map(({ start, length }) => {
+      let all = 0;
+      let there = 0;
+      for (const run of runs) {
+        for (const frame of run.frames) {
+          const shared = Math.min(frame.start + frame.length, start + length) - Math.max(frame.start, start);
+          if (shared <= 0) continue;
+          all += shared;
+          if (run.key === relative) there += shared;
+        }
+      }
+      return { all, there };
+    });
+    const isThere = heard.map(({ all, there }) => all > 0 && there >= RELATIVE_SHARE * all);
+    const stretches: { from: number; to: number }[] = [];
+    isThere.forEach((fits, index) => {
+      const last = stretches.at(-1);
+      if (!fits) return;
+      if (last !== undefined && last.to === index - 1) last.to = index;
+      else stretches.push({ from: index, to: index });
+    });
+    const long = stretches.filter(({ from, to }) => to - from + 1 >= FEWEST_BARS);
+    const [only] = long;
+    if (only === undefined || (only.from === 0 && only.to === bars.length - 1)) return [span];
+    const mode = span.mode === 'minor' ? ('major' as const) : ('minor' as const);
+    const other = { tonic: classAt(fifthsOf(span.tonic) + (span.mode === 'minor' ? -3 : 3)), mode };
+    const parted: KeySpan[] = [];
+    let next = 0;
+    const numberAt = (index: number): number => bars[index]?.number ?? span.to;
+    for (const { from, to } of long) {
+      if (from > next) parted.push({ ...span, from: numberAt(next), to: numberAt(from - 1) });
+      parted.push({
+        ...span,
+        ...other,
+        from: numberAt(from),
+        to: numberAt(to),
+        by: 'estimate',
+        confidence: span.confidence,
+      });
+      next = to + 1;
+    }
+    if (next < bars.length) parted.push({ ...span, from: numberAt(next) });
+    return parted;
   });
 }
 

@@ -149,6 +149,7 @@ function keyRecords(written: WrittenStage): readonly object[] {
     confidence: rounded(key.confidence, 4),
     by: key.by,
     rival: key.rival === undefined ? null : { tonic: className(key.rival.tonic), mode: key.rival.mode },
+    restsOnDominant: key.restsOnDominant === true,
   }));
 }
 

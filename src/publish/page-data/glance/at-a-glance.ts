@@ -63,9 +63,13 @@ function changedOf(context: StageContext): AtAGlance['changed'] {
   };
 }
 
+/** An estimated key with less lead over the next is doubtful. Our convention: of open scores nine in ten lead by more. */
+const DOUBTFUL = 0.2;
+
 /** A doubtful key is not stated. */
 function keyOrRival(key: KeySpan): string {
-  return key.rival === undefined ? keyText(key) : `${keyText(key)} or ${keyText(key.rival)}`;
+  if (key.rival !== undefined) return `${keyText(key)} or ${keyText(key.rival)}`;
+  return `${keyText(key)}${key.by === 'estimate' && key.confidence < DOUBTFUL ? ' (doubtful)' : ''}`;
 }
 
 function keyRuns(context: StageContext): readonly Run[] {
