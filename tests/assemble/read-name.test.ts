@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { assemble } from '../../src/assemble/assemble.ts';
+import { isDefaultName } from '../../src/assemble/names/name-words.ts';
 import { readName } from '../../src/assemble/names/read-name.ts';
 import { instrumentInKey } from '../../src/assemble/names/transposing-key.ts';
+import { isPluralName } from '../../src/model/words/part-grammar.ts';
+import { fullStop } from '../../src/model/words/plain-words.ts';
+import { rawFolder, rawStage } from './raw-folder.ts';
 
 /** The likeliest instrument by the name alone, its key taken into account. */
 function instrumentOf(name: string): string {
@@ -458,5 +463,60 @@ describe('what a track name says besides', () => {
     expect(readName('Woodwinds').section).toBe('woodwinds');
     expect(readName('Low Brass').section).toBe('brass');
     expect(readName('Full Orchestra').section).toBe('orchestra');
+  });
+});
+
+describe('a track that nobody named', () => {
+  it.each([
+    'New Track',
+    'new track 3',
+    'Neue Spur',
+    'Neue Spur 2',
+    'Spur 3',
+    'Piste 4',
+    'Nouvelle piste',
+    'Nuova traccia',
+    'Nueva pista',
+    'Track 5',
+    'trk 11 copy',
+    'MIDI 01',
+    'Instrument 7',
+    'Untitled',
+    'Unbenannt',
+    'Kanal 4',
+  ])('%s goes by the name of its program, and is asked about', (name) => {
+    const tracks = [
+      { name, program: 73, music: 'C5:0:1 D5:1:1 E5:2:2', channel: 0, track: 1 },
+      { name: 'Violoncello', music: 'C3:0:4', channel: 1, track: 2 },
+    ];
+    const { parts, questions } = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' })
+      .stages[0]!;
+    expect(parts.map((part) => part.name)).toEqual(['Flute', 'Violoncello']);
+    expect(questions.some(({ text }) => text.includes(`“${name}”`))).toBe(true);
+  });
+
+  it.each(['Spur der Steine', 'New York Brass', 'Track Star', 'Neue Harfe'])('is not called %s', (name) => {
+    expect(isDefaultName(name)).toBe(false);
+  });
+});
+
+describe('a name with a number that counts nobody', () => {
+  it('B3 is the organ of a band, not its third', () => {
+    const names = ['B3', 'Drums', 'Bass Guitar', 'Vocal'];
+    const tracks = names.map((name, index) => ({
+      name,
+      music: index === 2 ? 'E2:0:4' : 'C4:0:2 E4:2:2',
+      channel: index === 1 ? 9 : index,
+      track: index + 1,
+    }));
+    const { parts } = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' }).stages[0]!;
+    expect(parts.find(({ instrument }) => instrument === 'organ')?.abbreviation).toBe('Org');
+  });
+
+  it('Keys 1 is one player, Keys of a band are too, and Flutes 1 are several', () => {
+    expect(isPluralName('Keys 1')).toBe(false);
+    expect(isPluralName('Flutes 1')).toBe(true);
+    expect(fullStop('for Klarinet and Akk.')).toBe('for Klarinet and Akk.');
+    expect(fullStop('for Klarinet')).toBe('for Klarinet.');
   });
 });

@@ -255,6 +255,8 @@ function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omi
 
 function numbersOf(track: SourceTrack, id: string, around: Company): { numbers: readonly number[]; players?: number } {
   const { reading } = track;
+  // The three of B3 is no third organ.
+  if (id === 'organ' && isTonewheelOrgan(track, around)) return { numbers: [] };
   const players = reading.players === undefined ? {} : { players: reading.players };
   const { leadingNumber } = reading;
   if (reading.numbers.length > 0 || leadingNumber === undefined || leadingNumber.padded || around.leadingIsOrder) {

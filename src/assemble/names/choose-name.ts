@@ -53,6 +53,7 @@ const LACKING: ReadonlySet<string> = new Set(
     'bajo sexto,bajo quinto,cuatro,cuatro venezolano,cuatro llanero,cuatro puertorriqueno,tres,jarana,jarana jarocha,leona jarocha,ronroco,tiple',
     'viola de cocho,laud,laouto,laud espanol,saz,baglama,tanbur,ney,nay,kaval,gaida,gadulka,kemence,kemenche,cretan lyra,pontic lyra',
     'northumbrian smallpipes,northumbrian pipes,smallpipes,small pipes,sackpipa,langeleik,crwth,jouhikko,talharpa,tagelharpa,willow flute,seljefloyte,appalachian dulcimer,mountain dulcimer',
+    'mandolone,mandobass,mando bass,mandriola,liuto cantabile,gitarrone',
     'tanpura,sarangi,ngoni,ruan,zhongruan,liuqin,sheng,suona,xiao,guqin,gayageum,haegeum,daegeum,biwa,didgeridoo',
     'txistu,gralla,tible,tenora,flabiol,galoubet,launeddas',
   ].flatMap((line) => line.split(',')),

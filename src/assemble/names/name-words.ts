@@ -71,6 +71,17 @@ export const MIX_WORDS = set(`
   quantized quantised unquantized raw live main all the and und et of e for fur pour per
 `);
 
+/**
+ * What programs call a track that nobody named, in the languages of their menus: it says no instrument. Whole names; common practice, no source.
+ */
+const DEFAULT_NAME =
+  /^(?:(?:new|neue[rs]?|nuov[ao]|nouve(?:lle|au)|nuev[ao]|nov[ao]|ny|nytt|nieuwe?|now[ay]|uusi)\s+)?(?:(?:midi|audio|instrument|software)[\s-]+)?(?:midi|audio|inst(?:rument)?|tracks?|trk|spur|midispur|piste|pista|traccia|channel|chan|ch|kanal|canale?|spor|spår|spoor|ścieżka|stopa|raita|untitled|unnamed|unbenannt|ohne (?:namen|titel)|sans (?:titre|nom)|senza (?:titolo|nome)|sin (?:título|nombre)|sem (?:título|nome))[\s_#.-]*\d*(?:\s+(?:copy|kopie|copie|copia))?(?:\s+\d+)?$/iu;
+
+/** True of a track name that a program gave: New track, Spur 3, Piste 4. */
+export function isDefaultName(name: string): boolean {
+  return DEFAULT_NAME.test(name.normalize('NFC').trim());
+}
+
 /** Which hand of a keyboard or harp. */
 export const HAND_WORDS = set('lh rh hand hands main mano linke rechte');
 

@@ -1,4 +1,5 @@
 /** Tracks joined into parts: articulations, hands and channels of one player become one part. */
+import { isDefaultName } from '../names/name-words.ts';
 import type { Part, Question } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { PartSettings } from '../../read/settings/settings.ts';
@@ -207,7 +208,8 @@ function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string 
   // Several desks of one section go by the name of the section.
   const isDivided = tracks.some((track) => track.source.reading.plainName !== reading.plainName);
   const ofAll = isDivided ? (nameBeforeBrackets(tracks) ?? reading.undividedName) : reading.plainName;
-  let name = saysNothing ? '' : ofAll;
+  const isDefault = reading.candidates.length === 0 && instrument !== UNKNOWN && isDefaultName(first.source.name);
+  let name = saysNothing || isDefault ? '' : ofAll;
   const leading = reading.leadingNumber;
   if (leading !== undefined && (leading.padded || (by === 'name' && !numbers.includes(leading.count)))) {
     name = name.replace(/^\s*\d+[\s.):_-]*/, '');

@@ -23,10 +23,14 @@ function nounOf(name: string): string {
   return words.at(-1) ?? '';
 }
 
+/** Who plays the keys is one player, whose place in the band is numbered: Keys 1, Keys. */
+const ONE_PLAYER = new Set(['keys', 'drums', 'vox', 'timbales', 'congas', 'bongos']);
+
 /** True where a part's name is a plural: `Flutes 1-2`, `Horns in F`, `Violini II`. */
 export function isPluralName(name: string): boolean {
   const noun = nounOf(name);
   if (PLURALS.has(noun)) return true;
+  if (ONE_PLAYER.has(noun) && /\d/.test(name)) return false;
   return /[^su]s$/.test(noun) && !noun.endsWith('is') && !SINGULARS.has(noun);
 }
 

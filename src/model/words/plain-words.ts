@@ -82,6 +82,11 @@ export function sentenceStart(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** With one full stop at its end: a name that ends with one (`Akk.`) has it already. */
+export function fullStop(text: string): string {
+  return text.endsWith('.') ? text : `${text}.`;
+}
+
 /** First letter in lower case, for words that go on in a sentence. */
 export function inSentence(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);

@@ -11,6 +11,7 @@ import {
   listText,
   runsOf,
   spanText,
+  fullStop,
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
@@ -258,7 +259,7 @@ export function leadSentence(step: Step, number: number, against?: number): stri
   const alone = aloneText(step, name);
   if (alone !== undefined) {
     const from = against === undefined ? 'In' : `Against stage ${String(against)}, in`;
-    return `${from} stage ${String(number)} ${alone}.`;
+    return fullStop(`${from} stage ${String(number)} ${alone}`);
   }
   const clauses = clausesOf(step, false);
   const stage =
@@ -271,5 +272,5 @@ export function leadSentence(step: Step, number: number, against?: number): stri
   }
   const quantised = timed.filter(({ timing }) => timing?.how === 'quantised');
   const tight = timingClauses(quantised, name).map((clause) => ` It ${clause}.`);
-  return `${stage} ${inOneSentence(clauses, MOST_CLAUSES)}.${tight.join('')}`;
+  return `${fullStop(`${stage} ${inOneSentence(clauses, MOST_CLAUSES)}`)}${tight.join('')}`;
 }

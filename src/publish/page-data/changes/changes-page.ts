@@ -1,7 +1,7 @@
 /** The story from stage to stage: for each step a strip, what was done in sentences, what came of it, and why. */
 import { commonBars, type CommonBars } from '../../../analyse/compare/bars/common-bars.ts';
 import { drawChange } from '../../../draw/chart/changes/changes-chart.ts';
-import { listText, minutesText } from '../../../model/words/plain-words.ts';
+import { listText, minutesText, fullStop } from '../../../model/words/plain-words.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
 import type { DossierInput } from '../../dossier-input.ts';
 import { barCountText } from '../../numbers-and-names.ts';
@@ -27,7 +27,7 @@ function startSection(input: DossierInput): readonly SheetSection[] {
       partial: 'change-start.njk',
       downloads: [],
       body: {
-        lead: `Stage 1: ${size}${names.length === 0 ? '' : `, for ${listText(names)}`}.`,
+        lead: fullStop(`Stage 1: ${size}${names.length === 0 ? '' : `, for ${listText(names)}`}`),
         remark: first.stage.remark ?? '',
         memos: memosAbout(input, [first], 'change-start'),
         link: { href: stageFileName(input.stages, 0), label: first.stage.title },

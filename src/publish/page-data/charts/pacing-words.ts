@@ -2,7 +2,7 @@
 import type { PacingReading, SectionPacing } from '../../../model/readings/pacing.ts';
 import { groupedBy } from '../../../model/grouped.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
-import { agreeing, barSpanText, counted, listText, minutesText } from '../../../model/words/plain-words.ts';
+import { agreeing, barSpanText, counted, listText, minutesText, fullStop } from '../../../model/words/plain-words.ts';
 import { decimalText, signedDbText } from '../../numbers-and-names.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
@@ -99,7 +99,7 @@ function longestStep({ steps }: PacingReading, name: (partId: string) => string)
       plain(`The texture changes ${counted(sounding.length - 1, 'time')}; it stays the same longest in `),
       span(longest.from, longest.to),
       plain(
-        ` (${counted(longest.to - longest.from + 1, 'bar')}, ${secondsText(longest.seconds)}): ${players}${lines}.`,
+        ` (${counted(longest.to - longest.from + 1, 'bar')}, ${secondsText(longest.seconds)}): ${fullStop(`${players}${lines}`)}`,
       ),
     ],
   ];

@@ -1,7 +1,7 @@
 /** The first screen of a stage: what this piece is and how it stands, in words that need no training. */
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
 import { groupedBy } from '../../../model/grouped.ts';
-import { barsText, counted, listText, minutesText, numbersIn } from '../../../model/words/plain-words.ts';
+import { barsText, counted, listText, minutesText, numbersIn, fullStop } from '../../../model/words/plain-words.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import type { KeySpan } from '../../../model/music/written.ts';
 import { barCountText, keyText, metersText, tempoText, transpositionText } from '../../numbers-and-names.ts';
@@ -58,7 +58,7 @@ function changedOf(context: StageContext): AtAGlance['changed'] {
   const change = context.changes.find(({ after }) => after === published.stage.id);
   if (before === undefined || change === undefined) return { text: '', href: '' };
   return {
-    text: `It ${briefChange({ change, before, after: published })}.`,
+    text: fullStop(`It ${briefChange({ change, before, after: published })}`),
     href: `changes.html#change-${String(index)}`,
   };
 }
