@@ -338,6 +338,21 @@ describe('which tracks are one part', () => {
     ]);
   });
 
+  it('a short name that says who plays stays where its player would not look under the usual abbreviation', () => {
+    const names = ['Reed 1 (Fl/Picc)', 'Keys 1', 'ROSALIND (vox)', 'Bone', 'Violine 1', 'Cello', 'Kontrabass'];
+    const pitches = ['C5', 'D4', 'E4', 'F3', 'G5', 'A3', 'C2'];
+    const tracks = names.map((name, index) => ({ name, music: `${pitches[index] ?? ''}:0:4`, channel: index }));
+    expect(one({ tracks }).stages[0]!.parts.map((own) => [own.name, own.abbreviation])).toEqual([
+      ['Reed 1 (Fl/Picc)', 'Reed 1'],
+      ['Bone', 'Bone'],
+      ['Keys 1', 'Keys 1'],
+      ['ROSALIND (vox)', 'ROSALIND'],
+      ['Violine 1', 'Vn 1'],
+      ['Cello', 'Vc'],
+      ['Kontrabass', 'D.B.'],
+    ]);
+  });
+
   it('manuals and pedals of an organ are, called by what they have in common', () => {
     const arrangement = one({
       tracks: [

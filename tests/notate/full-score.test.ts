@@ -74,13 +74,15 @@ describe('the full score', () => {
 
   it('a name says the key of a transposing instrument once, where the score is as its player reads it', () => {
     const stage = stageOf(
-      ['Clarinet', 'Clarinet in B flat 2'].map((name) => partOf('clarinet-bflat', SCALE, timeline, { name })),
+      ['Clarinet', 'Clarinet in B flat 2', 'Clarinet in B-flat'].map((name) =>
+        partOf('clarinet-bflat', SCALE, timeline, { name }),
+      ),
       timeline,
     );
     const labels = (reading: 'concert' | 'written'): string[] =>
       fullScore(stage, notateStage(stage), reading).staves.map(({ label }) => label);
-    expect(labels('written')).toEqual(['Clarinet in B flat', 'Clarinet in B flat 2']);
-    expect(labels('concert')).toEqual(['Clarinet', 'Clarinet in B flat 2']);
+    expect(labels('written')).toEqual(['Clarinet in B flat', 'Clarinet in B flat 2', 'Clarinet in B flat']);
+    expect(labels('concert')).toEqual(['Clarinet', 'Clarinet in B flat 2', 'Clarinet in B-flat']);
   });
 
   it('a double bass keeps its octave in both (common practice of scores in C)', () => {

@@ -81,9 +81,26 @@ function shortened(name: string): string {
   return Array.from(name).slice(0, LONGEST_ABBREVIATION).join('').trim();
 }
 
+/**
+ * A short name of the user's own (`Keys 1`, `Reed 2`, `Kontra`), what stands in brackets left away, where the usual abbreviation begins with a letter
+ * that no word of it begins with: its player would not look for himself under that.
+ */
+function ownShortName({ name, numbers, solo }: PartDraft, instrument: { name: string; abbreviation: string }): string {
+  const stem = name.replace(/\s*[([{].*$/, '').trim();
+  const words = comparableName(stem).split(' ');
+  const isShort = stem !== '' && Array.from(stem).length <= LONGEST_ABBREVIATION;
+  // A number that the name does not have is one that we gave.
+  if (!isShort || solo || (numbers.length > 0 && !/\d/.test(stem))) return '';
+  const initial = comparableName(instrument.abbreviation).charAt(0);
+  const isUsual = comparableName(instrument.name) === words.filter((word) => !/^\d+$/.test(word)).join(' ');
+  return isUsual || words.some((word) => word.startsWith(initial)) ? '' : stem;
+}
+
 function abbreviationOf(draft: PartDraft): string {
   const record = instrumentById(draft.instrument);
   if (record === undefined) return shortened(draft.name);
+  const own = ownShortName(draft, record);
+  if (own !== '') return own;
   const numbers =
     draft.numbers.length > 2 ? `${draft.numbers[0] ?? ''}-${draft.numbers.at(-1) ?? ''}` : draft.numbers.join('+');
   const words = [draft.solo ? 'solo' : '', numbers].filter((word) => word !== '');

@@ -47,7 +47,8 @@ export function hasTransposingParts(stage: Stage): boolean {
 function keyedName(part: Part, reading: ScoreReading): string {
   const interval = intervalOf(part);
   if (reading === 'concert' || interval.chromatic === concertIntervalOf(part).chromatic) return part.name;
-  if (/\b(in|en|auf)\s+[A-H]/i.test(part.name)) return part.name;
+  // One form for all of them, whatever the user's is.
+  if (/\b(in|en|auf)\s+[A-H]/i.test(part.name)) return part.name.replace(/\b([A-H])-(flat|sharp)\b/i, '$1 $2');
   const sounding = transpose({ step: 'C', alter: 0, octave: 4 }, interval.diatonic, interval.chromatic);
   return `${part.name} in ${className(sounding).replace('b', ' flat').replace('#', ' sharp')}`;
 }
