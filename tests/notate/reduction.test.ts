@@ -7,6 +7,7 @@ import { joinLabels } from '../../src/notate/reduction/cues.ts';
 import { linesByBar, octaveMark } from '../../src/notate/reduction/lines.ts';
 import type { Line } from '../../src/notate/reduction/lines.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
+import { relationsByBar } from '../../src/notate/reduction/doubling-relations.ts';
 import { alignEnds } from '../../src/notate/reduction/rhythm-units.ts';
 import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { tempoMark } from '../../src/notate/score-time/tempo-text.ts';
@@ -250,6 +251,37 @@ describe('staves', () => {
     // A bass on the beat is let go as the afterbeat begins, and is not held through it.
     const [bass] = alignEnds([line('tuba', [[0, 480]]), line('accordion', [[480, 720]])], bar!);
     expect(bass!.notes[0]!.to).toBe(480);
+  });
+
+  it('an organ that holds the chord which the piano plays is left out and named: no whole notes beside the same pitches', () => {
+    const chords = ['C5', 'Ab4', 'Eb4'];
+    const onEach = (from: number, length: number): string[] =>
+      chords.map((pitch) => `${pitch}:${String(from)}:${String(length)}`);
+    const comping = [...onEach(0, 1.5), ...onEach(1.5, 0.5), ...onEach(2, 2)];
+    const score = reduced(
+      [
+        partOf('voice', 'Ab4:0:4', timeline, { role: 'foreground' }),
+        partOf('piano', [...comping, 'Ab2:0:4'].join(' '), timeline),
+        partOf('organ', [...onEach(0, 4), 'Ab3:0:4'].join(' '), timeline, { abbreviation: 'Org' }),
+      ],
+      timeline,
+    );
+    const [voice, ...others] = voicesOf(score, 1, 'background-upper');
+    expect([voice?.split(' ').map((event) => event.split('/')[1]), others]).toEqual([['4.', '8', '2'], []]);
+    expect(score.bars[0]!.leftOut.join()).toContain('Org');
+  });
+
+  it('a voice three octaves over a bass that has the same few notes doubles nobody, one that has its tune does', () => {
+    const relationsOf = (pitches: readonly string[]): number => {
+      const line = (octave: number): string =>
+        pitches.map((pitch, index) => `${pitch}${String(octave)}:${String(index)}:1`).join(' ');
+      const long = timelineOf(2);
+      const parts = [partOf('voice', line(4), long), partOf('bass-guitar', line(1), long)];
+      const { parts: written } = notateStage(stageOf(parts, long));
+      return relationsByBar(linesByBar(parts, written, scoreTimeOf(long.bars))).flat().length;
+    };
+    expect(relationsOf(['F', 'F', 'F', 'F', 'G', 'G', 'G', 'G'])).toBe(0);
+    expect(relationsOf(['F', 'G', 'A', 'B', 'G', 'F', 'G', 'A'])).toBeGreaterThan(0);
   });
 
   it('an octave inside the chord is not written but marked', () => {

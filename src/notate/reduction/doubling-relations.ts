@@ -13,6 +13,10 @@ const FEWEST_BARS = 2;
 const LEAST_SHARE = 0.6;
 const LEAST_TIME = 0.5;
 
+/** Three octaves apart and more few notes are tones of one chord; a tune has so many pitches. Our convention. */
+const FAR_APART = 25;
+const PITCHES_OF_A_TUNE = 4;
+
 interface Match {
   /** Semitones from the host to the member: whole octaves. */
   readonly semitones: number;
@@ -68,6 +72,7 @@ function timeOf(notes: readonly LineNote[]): number {
 function isReal(run: Run, lines: readonly (readonly Line[])[]): boolean {
   if (run.pitches.size < 2 || run.onsets < LEAST_SHARE * run.hostOnsets) return false;
   if (run.time < LEAST_TIME * run.hostTime) return false;
+  if (Math.abs(run.semitones) >= FAR_APART && run.pitches.size < PITCHES_OF_A_TUNE) return false;
   if (run.onsets >= FEWEST_NOTES || run.to - run.from + 1 >= FEWEST_BARS) return true;
   const plays = (bar: number): boolean => lines[bar]?.some((line) => line.key === run.member) === true;
   return !plays(run.from - 1) && !plays(run.to + 1);

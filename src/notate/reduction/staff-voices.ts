@@ -132,6 +132,17 @@ function finish(
   return { voices: finished, principal: 0, leftOut: [...leftOut] };
 }
 
+/** The highest line; not a pad that holds what another line strikes with it and moves on from. */
+function movingTop(sorted: readonly Line[]): Line | undefined {
+  const [top] = sorted;
+  const moving = sorted.find(
+    ({ notes }) =>
+      notes.length > (top?.notes.length ?? 0) &&
+      top?.notes.every((held) => notes.some(({ midi, from }) => midi === held.midi && from === held.from)),
+  );
+  return moving ?? top;
+}
+
 /**
  * Staff of the background: `principal` is the line that always stands, the top one of the upper staff or the bass of the lower. The
  * others join its voice or a second one; what would make the staff unreadable is left out, what is heard elsewhere first.
@@ -145,7 +156,7 @@ export function backgroundStaff(
   if (lines.length === 0) return { voices: [], principal: 0, leftOut: [] };
   const leftOut = new Set<string>();
   const sorted = alignEnds(lines, bar).sort((a, b) => b.centre - a.centre);
-  const leader = principal === 'top' ? sorted[0] : bassOf(sorted);
+  const leader = principal === 'top' ? movingTop(sorted) : bassOf(sorted);
   const chosen = twoVoices(unitsOf(sorted), leader, principal === 'top' ? 0 : 1, bar);
   for (const line of chosen.refused) leftOut.add(`inner line of ${playersOf(line.notes, labels)}`);
   const voices = chosen.voices.filter((own) => own.length > 0).map((own) => slice(own, bar));

@@ -32,6 +32,8 @@ function tiesInside(lines: readonly Line[], borders: readonly number[]): number 
 const SECOND_VOICE_COST = 0.5;
 const CROSSING_COST = 1;
 const MERGE_COST = 1;
+/** Of each pitch of a pad whose chord the other voice strikes with it: the heads cannot be one and stand side by side, and the pad adds no note. */
+const DOUBLE_HEAD_COST = 2.5;
 const STRAY_LEADER_COST = 0.25;
 /** Of a note left out: for itself, for each quarter of its length, and again for each quarter where nothing else has its tone. */
 const LOST_NOTE_COST = 0.8;
@@ -116,10 +118,33 @@ function crossings(above: Unit, below: Unit): number {
   return count;
 }
 
+/** Values whose heads one head can stand for: black, and without a dot. */
+const PLAIN_BLACK: ReadonlySet<number> = new Set(
+  [1, 0.5, 0.25, 0.125].map((quarters) => quarters * DIVISIONS_PER_QUARTER),
+);
+
+function isBesideIts(own: LineNote, other: LineNote): boolean {
+  if (own.midi !== other.midi || own.from !== other.from || own.to === other.to) return false;
+  return ![own, other].every(({ from, to }) => PLAIN_BLACK.has(to - from));
+}
+
+/** A pad has a chord; two players who begin on one pitch have two lines. */
+const FEWEST_OF_A_PAD = 3;
+const PAD_SHARE = 0.75;
+
+/** Pitches that stand twice at once where two units are in two voices and one of them is a pad: most of what it has, the other strikes with it. */
+function doubleHeads(one: Unit, other: Unit): number {
+  const [own, others] = [notesOf(one), notesOf(other)];
+  const twice = own.filter((note) => others.some((beside) => isBesideIts(note, beside))).length;
+  return twice >= FEWEST_OF_A_PAD && twice >= PAD_SHARE * Math.min(own.length, others.length) ? twice : 0;
+}
+
 /** What is lost with units that are left out, and what crossing of the two voices costs, added to `cost`. */
 function lossesAndCrossings(units: readonly Unit[]): (upper: number, lower: number, cost: number) => number {
   const losses = units.map((unit) => lossesOf(unit, units));
-  const crossed = units.map((above) => units.map((below) => crossings(above, below)));
+  const crossed = units.map((above) =>
+    units.map((below) => CROSSING_COST * crossings(above, below) + DOUBLE_HEAD_COST * doubleHeads(above, below)),
+  );
   return (upper, lower, cost) => {
     const kept = upper | lower;
     let sum = cost;
@@ -129,7 +154,7 @@ function lossesAndCrossings(units: readonly Unit[]): (upper: number, lower: numb
     for (let above = 0; above < units.length; above++) {
       if ((upper & (1 << above)) === 0) continue;
       for (let below = 0; below < units.length; below++) {
-        if ((lower & (1 << below)) !== 0) sum += CROSSING_COST * (crossed[above]?.[below] ?? 0);
+        if ((lower & (1 << below)) !== 0) sum += crossed[above]?.[below] ?? 0;
       }
     }
     return sum;
