@@ -6,7 +6,7 @@ import type { WrittenNotes } from '../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
 import { alignBars } from './compare/bars/align-bars.ts';
 import { barContents } from './compare/bars/bar-content.ts';
-import { barPartsOf, notesAmong, raised, type BarNote, type BarPart } from './compare/bars/bar-notes.ts';
+import { barPartsOf, notesOutside, raised, type BarNote, type BarPart } from './compare/bars/bar-notes.ts';
 import { barOrderOf } from './compare/bars/bar-order.ts';
 import {
   commonShift,
@@ -38,13 +38,10 @@ export interface ComparedStage {
   readonly findings?: readonly Finding[];
 }
 
-/** Notes by part, in bars that both stages have, at their places in the later one. */
-function settled(
-  parts: readonly BarPart[],
-  bars: readonly Bar[],
-  barOf: (bar: number) => number,
-): Map<string, readonly BarNote[]> {
-  return new Map(parts.map((item) => [item.part.id, notesAmong(item, bars, barOf)]));
+/** Notes of the later stage by part, in bars that both stages have. */
+function settled(parts: readonly BarPart[], beforeOf: readonly number[]): Map<string, readonly BarNote[]> {
+  const fresh = beforeOf.flatMap((before, bar) => (before < 0 ? [bar] : []));
+  return new Map(parts.map(({ part, notes }) => [part.id, notesOutside(notes, fresh)]));
 }
 
 /** Places by sixteenths: as coarse as in the alignment of bars. */
@@ -61,18 +58,17 @@ function codesOf(
   return parts.map(({ part }) => ({ part, codes: () => codesOfNotes(notesOf(part.id) ?? []) }));
 }
 
-const NO_LEVELS: LevelByBar = () => () => undefined;
+const NO_LEVELS = new Float64Array(0);
 
 const levelsOf = onceEach((readings: StageReadings) =>
   onceEach((bars: readonly Bar[]): LevelByBar => {
     const byNumber = new Map(readings.balance.map((reading) => [reading.bar, reading.partsDb]));
     const byBar = bars.map(({ number }) => byNumber.get(number));
-    const known = new Map<string, (bar: number) => number | undefined>();
+    const known = new Map<string, Float64Array>();
     return (partId) => {
       const found = known.get(partId);
       if (found !== undefined) return found;
-      const levels = byBar.map((partsDb) => partsDb?.[partId]);
-      const made = (bar: number): number | undefined => levels[bar];
+      const made = Float64Array.from(byBar, (partsDb) => partsDb?.[partId] ?? Infinity);
       known.set(partId, made);
       return made;
     };
@@ -81,7 +77,7 @@ const levelsOf = onceEach((readings: StageReadings) =>
 
 /** Estimated levels of a stage by index of these bars. */
 function levelsIn({ readings }: ComparedStage, bars: readonly Bar[]): LevelByBar {
-  return readings === undefined ? NO_LEVELS : levelsOf(readings)(bars);
+  return readings === undefined ? () => NO_LEVELS : levelsOf(readings)(bars);
 }
 
 function sortedNumbers(numbers: Iterable<number>): number[] {
@@ -145,7 +141,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const contentsAt = (semitones: number): ReturnType<typeof barContents> =>
     barContents(partsBefore, barsBefore, common, semitones);
   const alignment = alignBars(contentsAt(0), barContents(partsAfter, barsAfter, common, 0), candidates.map(contentsAt));
-  const notesAfter = settled(partsAfter, barsAfter, (bar) => ((alignment.beforeOf[bar] ?? -1) < 0 ? -1 : bar));
+  const notesAfter = settled(partsAfter, alignment.beforeOf);
   const later = new Map(partsAfter.map((item) => [item.part.id, item]));
   const isInOrder = keepsOrder(alignment);
   const unraised = new Map(
@@ -178,6 +174,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     isShifted: isShifted || semitones !== 0,
     barsAfter,
     beforeOf: alignment.beforeOf,
+    afterOf: alignment.afterOf,
     levelBefore: (partId: string) => levelBefore(earlierOf(partId)),
     levelAfter,
     // A bar that was parted is measured as a whole in the one stage and by halves in the other.

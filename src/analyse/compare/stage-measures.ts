@@ -14,7 +14,8 @@ function countSoundingBars(
   const isSounding = new Uint8Array(bars.length);
   let near = 0;
   // Notes mostly stand in order: the bar of one is at or near that of the one before it.
-  for (const { start, length } of notes) {
+  for (let at = 0; at < notes.length; at++) {
+    const { start = 0, length = 0 } = notes[at] ?? {};
     while (near > 0 && (starts[near] ?? 0) > start) near--;
     while (near + 1 < bars.length && (starts[near + 1] ?? Infinity) <= start) near++;
     for (let bar = near; bar === near || (starts[bar] ?? Infinity) <= start + length - 1; bar++) isSounding[bar] = 1;
@@ -45,9 +46,10 @@ function measured(stage: Stage, written: WrittenNotes): StageMeasures {
     notes += part.notes.length;
     sounding += countSoundingBars(stage, part.notes);
     if (unpitched.has(part.partId)) continue;
-    for (const { midi } of part.notes) {
-      low = Math.min(low, midi);
-      high = Math.max(high, midi);
+    for (let at = 0; at < part.notes.length; at++) {
+      const midi = part.notes[at]?.midi ?? low;
+      if (midi < low) low = midi;
+      if (midi > high) high = midi;
     }
   }
   return {

@@ -11,6 +11,43 @@ const MATCH = 1;
 const SKIP_ONE = 2;
 const SKIP_OTHER = 3;
 
+function firstRow(width: number): Float64Array {
+  const scores = new Float64Array(width);
+  for (let column = 1; column < width; column++) scores[column] = (scores[column - 1] ?? 0) + GAP;
+  return scores;
+}
+
+/**
+ * Scores of a row from those of the one before it, whose first column stands `shift` columns farther left; `alike`: likeness to each of the
+ * others, the first of which belongs to column 1; `from`: its first column. The steps taken are written into `step`.
+ */
+function nextRow(
+  previous: Float64Array,
+  shift: number,
+  alike: Float64Array,
+  from: number,
+  step: Uint8Array,
+): Float64Array {
+  const scores = new Float64Array(step.length);
+  let left = -Infinity;
+  for (let at = 0; at < step.length; at++) {
+    const above = previous[at + shift] ?? -Infinity;
+    let best = at + shift > 0 ? (previous[at + shift - 1] ?? -Infinity) + (alike[from + at - 1] ?? 0) : -Infinity;
+    let taken = MATCH;
+    if (above + GAP > best + 1e-9) {
+      best = above + GAP;
+      taken = SKIP_ONE;
+    }
+    if (left + GAP > best + 1e-9) {
+      best = left + GAP;
+      taken = SKIP_OTHER;
+    }
+    step[at] = taken;
+    scores[at] = left = best;
+  }
+  return scores;
+}
+
 /** Pairs of some bars of both stages, given by index, in ascending order. */
 export function alignSpan(
   some: readonly number[],
@@ -30,38 +67,17 @@ export function alignSpan(
   }
   const first = (row: number): number => Math.max(0, row - reach);
   const last = (row: number): number => Math.min(otherCount, row + reach);
-  const steps: Uint8Array[] = [];
-  let previous = new Float64Array(0);
-  for (let row = 0; row <= count; row++) {
+  // A row of its own function: the engine compiles that after some rows, and not the whole after many.
+  const steps: Uint8Array[] = [new Uint8Array(last(0) + 1).fill(SKIP_OTHER)];
+  let scores = firstRow(last(0) + 1);
+  const isRun = (others.at(-1) ?? 0) - (others[0] ?? 0) === otherCount - 1;
+  for (let row = 1; row <= count; row++) {
+    const likeRow = likeness(some[row - 1] ?? -1);
+    const alike = isRun ? likeRow.subarray(others[0]) : Float64Array.from(others, (other) => likeRow[other] ?? 0);
     const from = first(row);
-    const end = last(row);
-    const scores = new Float64Array(end - from + 1);
-    const step = new Uint8Array(scores.length);
-    const previousFrom = first(row - 1);
-    const alike = likeness(some[row - 1] ?? -1);
-    let left = -Infinity;
-    for (let column = from; column <= end; column++) {
-      let best = 0;
-      if (row > 0 || column > 0) {
-        const above = row > 0 ? (previous[column - previousFrom] ?? -Infinity) : -Infinity;
-        const diagonal =
-          row > 0 && column > previousFrom ? (previous[column - 1 - previousFrom] ?? -Infinity) : -Infinity;
-        best = diagonal === -Infinity ? -Infinity : diagonal + (alike[others[column - 1] ?? -1] ?? 0);
-        let taken = MATCH;
-        if (above + GAP > best + 1e-9) {
-          best = above + GAP;
-          taken = SKIP_ONE;
-        }
-        if (left + GAP > best + 1e-9) {
-          best = left + GAP;
-          taken = SKIP_OTHER;
-        }
-        step[column - from] = taken;
-      }
-      scores[column - from] = left = best;
-    }
+    const step = new Uint8Array(last(row) - from + 1);
+    scores = nextRow(scores, from - first(row - 1), alike, from, step);
     steps.push(step);
-    previous = scores;
   }
   const pairs: (readonly [number, number])[] = [];
   for (let row = count, column = otherCount; row > 0 && column > 0;) {

@@ -104,11 +104,19 @@ interface Weights {
  */
 function weightsOf(old: Codes, fresh: Codes): Weights {
   const scale = Math.log(Math.max(2, (old.lengths.length + fresh.lengths.length) / 2));
+  // A code stands in a bar once: of a count there is one rarity, and there are no more counts than bars.
+  const rarities = Float64Array.from({ length: old.lengths.length + fresh.lengths.length + 1 }, (_, count) =>
+    Math.max(LEAST_WEIGHT, 1 - Math.log(Math.max(1, count / 2)) / scale),
+  );
+  const ranks = Math.max(old.notes.length, fresh.notes.length);
+  const sounding = Float64Array.from(
+    { length: ranks },
+    (_, rank) => (old.sounding[rank] ?? 0) + (fresh.sounding[rank] ?? 0),
+  );
+  const notes = Float64Array.from({ length: ranks }, (_, rank) => (old.notes[rank] ?? 0) + (fresh.notes[rank] ?? 0));
   const weightOf = (code: number, count: number): number => {
     const rank = Math.floor(code / PART_CODES);
-    const rarity = Math.max(LEAST_WEIGHT, 1 - Math.log(Math.max(1, count / 2)) / scale);
-    const sounding = (old.sounding[rank] ?? 0) + (fresh.sounding[rank] ?? 0);
-    return (rarity * sounding) / ((old.notes[rank] ?? 0) + (fresh.notes[rank] ?? 0));
+    return ((rarities[count] ?? 0) * (sounding[rank] ?? 0)) / (notes[rank] ?? 0);
   };
   const before = new Float64Array(old.codes.length);
   const after = new Float64Array(fresh.codes.length);

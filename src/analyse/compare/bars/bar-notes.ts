@@ -37,10 +37,14 @@ function isInBar(bars: readonly Bar[], bar: number, quarters: number): boolean {
   );
 }
 
-/** `near`: index of a bar that the note is likely to be in. */
+/** `near`: index of a bar that the note is likely to be in, or in the one after it. */
 function barNote(part: Part, note: WrittenNote, bars: readonly Bar[], near: number): BarNote {
   const quarters = note.start / DIVISIONS_PER_QUARTER;
-  const bar = isInBar(bars, near, quarters) ? near : Math.max(0, barIndexAt(bars, quarters));
+  const bar = isInBar(bars, near, quarters)
+    ? near
+    : isInBar(bars, near + 1, quarters)
+      ? near + 1
+      : Math.max(0, barIndexAt(bars, quarters));
   const startQuarters = bars[bar]?.startQuarters ?? 0;
   const performance = part.notes[note.played];
   return {
@@ -68,19 +72,26 @@ export function barPartsOf(stage: Stage, written: WrittenNotes): readonly BarPar
   return parts;
 }
 
+function inOrder(one: BarNote, other: BarNote): number {
+  return one.bar - other.bar || one.onset - other.onset || one.midi - other.midi;
+}
+
 function layOut(stage: Stage, written: WrittenNotes): readonly BarPart[] {
   const { bars } = stage.timeline;
   if (bars.length === 0) return [];
   const writtenById = new Map(written.parts.map((part) => [part.partId, part.notes]));
   return stage.parts.flatMap((part): BarPart[] => {
-    let near = 0;
-    const notes = (writtenById.get(part.id) ?? []).map((note) => {
-      const placed = barNote(part, note, bars, near);
-      near = placed.bar;
-      return placed;
-    });
+    const notes: BarNote[] = [];
+    let isInOrder = true;
+    let last: BarNote | undefined;
+    for (const note of writtenById.get(part.id) ?? []) {
+      const placed = barNote(part, note, bars, last?.bar ?? 0);
+      if (last !== undefined && inOrder(last, placed) > 0) isInOrder = false;
+      notes.push(placed);
+      last = placed;
+    }
     if (notes.length === 0) return [];
-    return [{ part, notes: notes.sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi) }];
+    return [{ part, notes: isInOrder ? notes : notes.sort(inOrder) }];
   });
 }
 
@@ -146,33 +157,51 @@ export function notesByBar(notes: readonly BarNote[]): NotesByBar {
   return notes.length === 0 ? NO_NOTES : byBarOf(notes);
 }
 
-const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
-  const bars: number[] = [];
-  const starts: number[] = [];
-  const counts: number[] = [];
-  const placeOf: number[] = [];
+/**
+ * Where the notes of each bar begin, by its index, up to the last bar that has some; one more start marks the end. Undefined where the notes
+ * are not sorted by bar.
+ */
+export const barStarts = onceEach((notes: readonly BarNote[]): Uint32Array | undefined => {
+  const starts = new Uint32Array((notes.at(-1)?.bar ?? -1) + 2);
   let last = -1;
   for (let at = 0; at < notes.length; at++) {
     const bar = notes[at]?.bar ?? -1;
     if (bar === last) continue;
-    if (placeOf[bar] !== undefined) return byScatteredBars(notes);
-    placeOf[bar] = bars.length;
-    bars.push(bar);
-    starts.push(at);
+    if (bar < last) return undefined;
+    for (let next = last + 1; next <= bar; next++) starts[next] = at;
     last = bar;
   }
-  for (let place = 0; place < starts.length; place++)
-    counts.push((starts[place + 1] ?? notes.length) - (starts[place] ?? 0));
+  starts[last + 1] = notes.length;
+  return starts;
+});
+
+/** Notes that are sorted by bar, without those of some bars, ascending; the very list where there are none of these. */
+export function notesOutside(notes: readonly BarNote[], bars: readonly number[]): readonly BarNote[] {
+  const starts = barStarts(notes);
+  if (bars.length === 0 || starts === undefined) return notes;
+  let others = NONE;
+  let from = 0;
+  for (const bar of bars) {
+    const start = starts[bar] ?? notes.length;
+    const end = starts[bar + 1] ?? notes.length;
+    if (start === end) continue;
+    if (start > from) others = others.concat(notes.slice(from, start));
+    from = end;
+  }
+  return from === 0 ? notes : others.concat(notes.slice(from));
+}
+
+const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
+  const starts = barStarts(notes);
+  if (starts === undefined) return byScatteredBars(notes);
+  const countIn = (bar: number): number => (starts[bar + 1] ?? notes.length) - (starts[bar] ?? notes.length);
   const made: (readonly BarNote[] | undefined)[] = [];
   return {
-    bars,
-    countIn: (bar) => counts[placeOf[bar] ?? -1] ?? 0,
-    in: (bar) => {
-      const place = placeOf[bar];
-      if (place === undefined) return NONE;
-      const start = starts[place] ?? 0;
-      return (made[place] ??= notes.slice(start, start + (counts[place] ?? 0)));
+    get bars() {
+      return Array.from(starts.keys()).filter((bar) => countIn(bar) > 0);
     },
+    countIn,
+    in: (bar) => (countIn(bar) > 0 ? (made[bar] ??= notes.slice(starts[bar], starts[bar + 1])) : NONE),
   };
 });
 

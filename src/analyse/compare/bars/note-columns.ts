@@ -1,6 +1,6 @@
 /** What tells two notes of a part apart, in columns: stages are compared note by note again and again. */
 import { onceEach } from '../../../model/once-each.ts';
-import type { BarNote } from './bar-notes.ts';
+import { barStarts, type BarNote } from './bar-notes.ts';
 
 /** Differences below come from rounding. */
 export const ROUNDING = 1e-6;
@@ -11,29 +11,45 @@ const FIELDS = 6;
 export interface NoteColumns {
   /** Of each note: pitch, onset and length as written, onset and length as played, velocity; Infinity where nobody knows. */
   readonly fields: Float64Array;
-  /** Where the notes of each bar begin, by its index; one more start marks the end. */
+  /** Where the notes of each bar begin, by its index, up to the last bar that has some; one more start marks the end. */
   readonly starts: Uint32Array;
 }
 
 /** The columns of notes that are sorted by bar. */
 export const columnsOf = onceEach((notes: readonly BarNote[]): NoteColumns => {
   const fields = new Float64Array(FIELDS * notes.length);
-  const starts = new Uint32Array((notes.at(-1)?.bar ?? -1) + 2);
   for (let at = 0, field = 0; at < notes.length; at++) {
     const note = notes[at];
     if (note === undefined) continue;
-    const { part, midi, bar, onset, length, playedOnset, playedLength, played } = note;
+    const { part, midi, onset, length, playedOnset, playedLength, played } = note;
     fields[field++] = midi;
     fields[field++] = onset;
     fields[field++] = length;
     fields[field++] = playedOnset ?? Infinity;
     fields[field++] = playedLength ?? Infinity;
     fields[field++] = part.notes[played]?.velocity ?? Infinity;
-    starts[bar + 1] = at + 1;
   }
-  for (let bar = 1; bar < starts.length; bar++) starts[bar] = Math.max(starts[bar] ?? 0, starts[bar - 1] ?? 0);
-  return { fields, starts };
+  return { fields, starts: barStarts(notes) ?? new Uint32Array(1) };
 });
+
+/** True where so many notes, from a place on in either list, have the same pitches at the same places of their bar. */
+export function areWrittenAlike(
+  one: NoteColumns,
+  from: number,
+  other: NoteColumns,
+  fromOther: number,
+  count: number,
+): boolean {
+  for (
+    let at = FIELDS * from, place = FIELDS * fromOther, left = count;
+    left > 0;
+    at += FIELDS, place += FIELDS, left--
+  ) {
+    if (one.fields[at] !== other.fields[place]) return false;
+    if (!(Math.abs((one.fields[at + 1] ?? 0) - (other.fields[place + 1] ?? 0)) <= ROUNDING)) return false;
+  }
+  return true;
+}
 
 /** True where so many notes, from a place on in either list, are written, played and struck alike; false too where nobody knows how. */
 export function areAlike(

@@ -3,7 +3,9 @@ import { median } from '../../../model/music/dynamics.ts';
 import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
+import type { KeptNotes } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import {
   lastBarUnder,
@@ -145,27 +147,40 @@ const SCATTERS = 4;
 
 /** Least change that counts: what is heard at all, and more than the small differences of a part that was played in anew. */
 function leastChangeDb(changes: readonly number[]): number {
-  const small = changes.filter((change) => Math.abs(change) < LEVEL_APART_DB);
-  const square = small.reduce((sum, change) => sum + change * change, 0) / Math.max(1, small.length);
-  return Math.max(LEVEL_APART_DB, SCATTERS * Math.sqrt(square));
+  let sum = 0;
+  let count = 0;
+  for (let at = 0; at < changes.length; at++) {
+    const change = changes[at] ?? 0;
+    if (Math.abs(change) >= LEVEL_APART_DB) continue;
+    sum += change * change;
+    count++;
+  }
+  return Math.max(LEVEL_APART_DB, SCATTERS * Math.sqrt(sum / Math.max(1, count)));
 }
+
+/** The bars in which a part is silent, by its levels. */
+const silentBars = onceEach((levels: Float64Array): readonly number[] => {
+  const silent: number[] = [];
+  for (let bar = 0; bar < levels.length; bar++) if (levels[bar] === Infinity) silent.push(bar);
+  return silent;
+});
 
 const MUTED = 1;
 const UNMUTED = 2;
 
 /** Bars that are written as before and were silenced, or are heard again, by controllers. */
 export function silenceEdits(sides: PartSides): readonly PartEdit[] {
-  const { partId, bars, match, isOne, levelBefore, levelAfter, isMeasured } = sides;
+  const { partId, bars, match, isOne, beforeOf, afterOf, levelBefore, levelAfter, isMeasured } = sides;
   if (!isOne) return [];
   const changed = new Uint8Array(bars.length);
-  let isAny = false;
-  for (let bar = 0; bar < bars.length; bar++) {
-    const was = levelBefore(bar) !== undefined;
-    if (was === (levelAfter(bar) !== undefined) || !isMeasured(bar)) continue;
-    changed[bar] = was ? MUTED : UNMUTED;
-    isAny = true;
+  for (const bar of silentBars(levelAfter)) {
+    if ((levelBefore[beforeOf[bar] ?? -1] ?? Infinity) < Infinity && isMeasured(bar)) changed[bar] = MUTED;
   }
-  if (!isAny) return [];
+  for (const before of silentBars(levelBefore)) {
+    const bar = afterOf[before] ?? -1;
+    if ((levelAfter[bar] ?? Infinity) < Infinity && isMeasured(bar)) changed[bar] = UNMUTED;
+  }
+  if (!changed.includes(MUTED) && !changed.includes(UNMUTED)) return [];
   const muted = new Set<number>();
   const unmuted = new Set<number>();
   const isHeardIn = (note: BarNote, bar: number): boolean =>
@@ -178,7 +193,11 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
       if (how !== 0 && isHeardIn(before, bar) && isHeardIn(after, bar)) (how === MUTED ? muted : unmuted).add(bar);
     }
   };
-  for (const note of match.kept.same()) look(note, note);
+  const same = match.kept.same();
+  for (let at = 0; at < same.length; at++) {
+    const note = same[at];
+    if (note !== undefined) look(note, note);
+  }
   for (let place = 0; place < match.kept.after.length; place++) {
     const before = match.kept.before[place];
     const after = match.kept.after[place];
@@ -198,14 +217,8 @@ function changeOfUnedited(unedited: readonly number[]): number {
   return unedited.length < FEWEST_UNEDITED ? 0 : (median(unedited) ?? 0);
 }
 
-/** Bars that are softer and bars that are louder, each told by their own amount. */
-export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
-  const { bars, match } = sides;
-  const { before: olds, after: news } = match.kept;
-  // What another instrument, another register or another take does to the level is no edit of the balance.
-  // Levels are compared of one part with one part: its first note tells what both are.
-  if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
-  const isSetAlike = settingTest(sides);
+/** Notes of the later stage that are set otherwise. */
+function resetNotes({ before: olds, after: news }: KeptNotes, isSetAlike: NoteTest): readonly BarNote[] {
   const reset: BarNote[] = [];
   for (let place = 0; place < news.length; place++) {
     const before = olds[place];
@@ -213,28 +226,54 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
     if (before !== undefined && after !== undefined && before !== after && !isSetAlike(before, after))
       reset.push(after);
   }
+  return reset;
+}
+
+/** 1 at each bar under the notes. */
+function barsOf(notes: readonly BarNote[], bars: readonly Bar[]): Uint8Array {
+  const found = new Uint8Array(bars.length);
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note === undefined) continue;
+    if (endsInItsBar(bars, note)) found[note.bar] = 1;
+    else found.fill(1, note.bar, lastBarUnder(bars, note) + 1);
+  }
+  return found;
+}
+
+/** Bars that are softer and bars that are louder, each told by their own amount. */
+export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
+  const { bars, match } = sides;
+  const { before: olds, after: news } = match.kept;
+  // What another instrument, another register or another take does to the level is no edit of the balance.
+  // Levels are compared of one part with one part: its first note tells what both are.
+  if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
+  const reset = resetNotes(match.kept, settingTest(sides));
   if (reset.length === 0) return [];
   const compared: number[] = [];
   const changeDb = new Float64Array(bars.length);
   const assumedDb = assumedPlayersDb(sides);
   for (let bar = 0; bar < bars.length; bar++) {
-    const before = sides.levelBefore(bar);
-    const after = sides.levelAfter(bar);
-    if (before === undefined || after === undefined || touched.has(bar)) continue;
+    const before = sides.levelBefore[sides.beforeOf[bar] ?? -1] ?? Infinity;
+    const after = sides.levelAfter[bar] ?? Infinity;
+    if (before === Infinity || after === Infinity || touched.has(bar)) continue;
     compared.push(bar);
     changeDb[bar] = after - before - assumedDb;
   }
-  const isReshaped = new Uint8Array(bars.length);
-  for (const after of reset) {
-    isReshaped.fill(1, after.bar, lastBarUnder(bars, after) + 1);
+  const isReshaped = barsOf(reset, bars);
+  const unedited = compared.filter((bar) => isReshaped[bar] === 0);
+  const unaskedDb = changeOfUnedited(unedited.map((bar) => changeDb[bar] ?? 0));
+  const changes = compared.map((bar) => (changeDb[bar] ?? 0) - unaskedDb);
+  const leastDb = leastChangeDb(changes);
+  const [softer, louder] = [new Map<number, number>(), new Map<number, number>()];
+  for (let at = 0; at < compared.length; at++) {
+    const bar = compared[at] ?? -1;
+    const change = changes[at] ?? 0;
+    if (isReshaped[bar] === 1 && Math.abs(change) >= leastDb) (change < 0 ? softer : louder).set(bar, change);
   }
-  const unaskedDb = changeOfUnedited(compared.flatMap((bar) => (isReshaped[bar] === 1 ? [] : [changeDb[bar] ?? 0])));
-  const difference = (bar: number): number => (changeDb[bar] ?? 0) - unaskedDb;
-  const leastDb = leastChangeDb(compared.map(difference));
-  return [-1, 1].flatMap((sign): PartEdit[] => {
-    const own = compared.filter((bar) => isReshaped[bar] === 1 && sign * difference(bar) >= leastDb);
-    const db = median(own.map(difference));
-    return db === undefined ? [] : [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own), db }];
+  return [softer, louder].flatMap((own): PartEdit[] => {
+    const db = median([...own.values()]);
+    return db === undefined ? [] : [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own.keys()), db }];
   });
 }
 

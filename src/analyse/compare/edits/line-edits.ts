@@ -43,8 +43,8 @@ export interface FollowedLine {
   readonly after: readonly BarNote[];
 }
 
-/** Estimated levels of a part, by bar index. */
-export type LevelByBar = (partId: string) => (bar: number) => number | undefined;
+/** Estimated levels of a part by bar index, Infinity where it is silent or nothing was estimated. */
+export type LevelByBar = (partId: string) => Float64Array;
 
 /** Of a single part the very list. */
 function notesOf(ids: readonly string[], notesOfPart: (id: string) => readonly BarNote[]): readonly BarNote[] {
@@ -78,10 +78,11 @@ function stayedShare(old: readonly BarNote[], fresh: readonly BarNote[]): number
 type Sides = Pick<FollowedLine, 'before' | 'after' | 'parted'>;
 
 function isUntouchedLine({ before, after, parted }: Sides): boolean {
-  const [old, fresh] = parted === undefined ? [before(), after] : [parted.before, parted.after];
-  if (old === fresh) return true;
+  if (parted !== undefined) return parted.before.length + parted.after.length === 0;
+  const old = before();
+  if (old === after) return true;
   const isShapedAlike = shapedAlike();
-  return standAsBefore(old, fresh) && fresh.every((note, index) => isShapedAlike(old[index] ?? note, note));
+  return standAsBefore(old, after) && after.every((note, index) => isShapedAlike(old[index] ?? note, note));
 }
 
 /** Interval at which notes that may have been touched stand now. */
@@ -90,8 +91,8 @@ function intervalOf({ before, after, parted }: Sides): number | undefined {
     const old = before();
     return stayedShare(old, after) >= WHOLE_PART ? 0 : shiftOf(old, after, WHOLE_PART);
   }
-  const { sameCount, before: old, after: fresh } = parted;
-  const share = sameCount / Math.max(1, sameCount + old.length, sameCount + fresh.length);
+  const { sameCount, writtenCount, before: old, after: fresh } = parted;
+  const share = (sameCount + writtenCount) / Math.max(1, sameCount + old.length, sameCount + fresh.length);
   return share >= WHOLE_PART ? 0 : shiftOf(old, fresh, WHOLE_PART, sameCount);
 }
 
@@ -154,6 +155,7 @@ export interface LineContext {
   readonly isShifted: boolean;
   readonly barsAfter: readonly Bar[];
   readonly beforeOf: readonly number[];
+  readonly afterOf: readonly number[];
   readonly levelBefore: LevelByBar;
   readonly levelAfter: LevelByBar;
   /** True where the levels of both stages were estimated; by bar index of the later one. */
@@ -269,7 +271,6 @@ export function lineEdits(
   const [oldId] = line.before;
   if (partId === undefined || oldId === undefined) return [];
   const isOne = line.before.length === 1 && line.after.length === 1;
-  const levelBefore = context.levelBefore(oldId);
   const edits = partEdits({
     partId,
     before,
@@ -285,7 +286,9 @@ export function lineEdits(
     secondsPerQuarter: paceOf(bars),
     isOne,
     isMeasured: context.isMeasured,
-    levelBefore: (bar) => levelBefore(context.beforeOf[bar] ?? -1),
+    beforeOf: context.beforeOf,
+    afterOf: context.afterOf,
+    levelBefore: context.levelBefore(oldId),
     levelAfter: context.levelAfter(partId),
   });
   return [...transposition(found, context), ...edits];

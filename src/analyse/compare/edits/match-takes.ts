@@ -3,7 +3,7 @@
  * The same written bar played twice is not rewritten, wherever the reading puts single notes of either take.
  */
 import { countOf, joinedNotes, matchNotes, type KeptNotes, type NoteMatch } from '../matches/match-notes.ts';
-import { isPlayedAnew, middleOf, spreadOf } from './played-timing.ts';
+import { ascending, isPlayedAnew, middleOf, spreadOf } from './played-timing.ts';
 
 /** Fewer notes do not tell how loosely a part is played. */
 const FEWEST_NOTES = 8;
@@ -16,8 +16,15 @@ const LEAST_QUARTERS = 0.5;
 /** The spread of the notes found so far is too small while the widest are missing: it is asked again with those found by it. */
 const ROUNDS = 2;
 
-function laterOf({ laterSeconds, sameCount }: KeptNotes): readonly number[] {
-  return [...new Array<number>(sameCount).fill(0), ...laterSeconds.filter((later) => !Number.isNaN(later))];
+/** By how much notes are played later, ascending; those without a performance are left out. */
+function laterOf({ laterSeconds, sameCount }: KeptNotes): Float64Array {
+  const later = new Float64Array(sameCount + laterSeconds.length);
+  let count = sameCount;
+  for (let place = 0; place < laterSeconds.length; place++) {
+    const seconds = laterSeconds[place] ?? Number.NaN;
+    if (!Number.isNaN(seconds)) later[count++] = seconds;
+  }
+  return later.subarray(0, count).sort();
 }
 
 /** Logarithm of how much longer a note is held than before; NaN where one of the two has no performance. */
@@ -34,7 +41,7 @@ function withinTouch(kept: KeptNotes, known: KeptNotes): KeptNotes {
     ...known.same().flatMap(({ playedLength = 0 }) => (playedLength > 0 ? [0] : [])),
     ...known.after.map((_, place) => longerAt(known, place)).filter((ratio) => !Number.isNaN(ratio)),
   ];
-  const most = SCATTERS * spreadOf(longer);
+  const most = SCATTERS * spreadOf(ascending(longer));
   const lengthened = kept.lengthened.filter((place) => {
     const ratio = longerAt(kept, place);
     const quarters = Math.abs((kept.after[place]?.playedLength ?? 0) - (kept.before[place]?.playedLength ?? 0));

@@ -2,7 +2,7 @@
 import type { Bar } from '../../../model/music/timeline.ts';
 import { hasCurves, isSetUpAlike, shapedAlike } from './balance-edits.ts';
 import { notesAmong, placedIn, type BarNote, type BarPart } from '../bars/bar-notes.ts';
-import { areAlike, columnsOf, type NoteColumns } from '../bars/note-columns.ts';
+import { areAlike, areWrittenAlike, columnsOf } from '../bars/note-columns.ts';
 import type { SameNotes } from '../matches/match-notes.ts';
 
 /** A part in bars that both stages have, parted into bars that are the same in the part of that id in the later stage, and the rest. */
@@ -10,6 +10,8 @@ export interface PartedNotes extends SameNotes {
   /** The notes of all other bars, in either stage. */
   readonly before: readonly BarNote[];
   readonly after: readonly BarNote[];
+  /** How many of these are in bars that have the same pitches at the same places in either stage. */
+  readonly writtenCount: number;
 }
 
 /** The notes of a part of the earlier stage at their places in the later one, in bars that both have. */
@@ -60,8 +62,6 @@ function sameTest(item: BarPart, later: BarPart): (from: number, fromLater: numb
   };
 }
 
-const startOf = ({ starts }: NoteColumns, bar: number): number => starts[Math.min(bar, starts.length - 1)] ?? 0;
-
 /** Parts the notes bar by bar; `sameBars` becomes 1 at the later stage's bars in which nothing differs. */
 function parted(
   item: BarPart,
@@ -75,17 +75,24 @@ function parted(
   const before: BarNote[] = [];
   const after: BarNote[] = [];
   let sameCount = 0;
+  let writtenCount = 0;
   for (let bar = 0; bar < bars.length; bar++) {
     const ownBar = beforeOf[bar] ?? -1;
     const place = bars[bar];
     if (ownBar < 0 || place === undefined) continue;
-    const [from, end] = [startOf(own, ownBar), startOf(own, ownBar + 1)];
-    const [fromLater, endLater] = [startOf(models, bar), startOf(models, bar + 1)];
+    const from = own.starts[ownBar] ?? item.notes.length;
+    const end = own.starts[ownBar + 1] ?? item.notes.length;
+    const fromLater = models.starts[bar] ?? later.notes.length;
+    const endLater = models.starts[bar + 1] ?? later.notes.length;
     const count = end - from;
-    if (count > 0 && count === endLater - fromLater && areSame(from, fromLater, count)) {
-      sameCount += count;
-      sameBars[bar] = 1;
-      continue;
+    if (count === endLater - fromLater) {
+      if (count === 0) continue;
+      if (areSame(from, fromLater, count)) {
+        sameCount += count;
+        sameBars[bar] = 1;
+        continue;
+      }
+      if (areWrittenAlike(own, from, models, fromLater, count)) writtenCount += count;
     }
     for (let at = from; at < end; at++) {
       const note = item.notes[at];
@@ -96,8 +103,15 @@ function parted(
       if (note !== undefined) after.push(note);
     }
   }
-  const same = (): readonly BarNote[] => later.notes.filter((note) => sameBars[note.bar] === 1);
-  return { sameCount, same, before, after };
+  const same = (): readonly BarNote[] => {
+    const notes: BarNote[] = [];
+    for (let at = 0; at < later.notes.length; at++) {
+      const note = later.notes[at];
+      if (note !== undefined && sameBars[note.bar] === 1) notes.push(note);
+    }
+    return notes;
+  };
+  return { sameCount, same, before, after, writtenCount };
 }
 
 function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boolean {

@@ -47,11 +47,21 @@ function beginTogether(one: BarNote, other: BarNote): boolean {
   );
 }
 
+/** True where a note of this pitch begins with another one. */
+function beginsWith(note: BarNote, others: readonly BarNote[], midi: number): boolean {
+  for (let at = 0; at < others.length; at++) {
+    const other = others[at];
+    if (other?.midi === midi && beginTogether(note, other)) return true;
+  }
+  return false;
+}
+
 /** How many of `notes` are among `others`, these `octaves` higher. */
 function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octaves: number): number {
   let count = 0;
-  for (const note of notes) {
-    if (others.some((other) => other.midi === note.midi + 12 * octaves && beginTogether(note, other))) count++;
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note !== undefined && beginsWith(note, others, note.midi + 12 * octaves)) count++;
   }
   return count;
 }

@@ -1,7 +1,7 @@
 /** By how much the music as a whole, or a stretch of it, stands higher or lower. */
 import type { ShiftedBars } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import { notesByBar, type BarNote, type BarPart } from '../bars/bar-notes.ts';
+import { barStarts, type BarNote, type BarPart } from '../bars/bar-notes.ts';
 import { PITCHES } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 
@@ -23,13 +23,14 @@ interface Shape {
 const ONE_FACTOR = 0x01000193;
 const OTHER_FACTOR = 0x9e3779b1;
 
-/** What tells places and pitches above the lowest apart from all others. */
-function keyOf(bar: readonly BarNote[], lowest: number): number {
-  let one = bar.length;
+/** What tells places and pitches above the lowest apart from all others, of the notes from one place to another. */
+function keyOf(notes: readonly BarNote[], from: number, to: number, lowest: number): number {
+  let one = to - from;
   let other = 0;
-  for (let at = 0; at < bar.length; at++) {
-    const { onset = 0, midi = 0 } = bar[at] ?? {};
-    const code = Math.round(onset / ONSET_STEP) * 256 + midi - lowest;
+  for (let at = from; at < to; at++) {
+    const note = notes[at];
+    if (note === undefined) continue;
+    const code = Math.round(note.onset / ONSET_STEP) * 256 + note.midi - lowest;
     one = Math.imul(one ^ code, ONE_FACTOR);
     other = Math.imul(other + code + 1, OTHER_FACTOR);
     other ^= other >>> 15;
@@ -37,16 +38,19 @@ function keyOf(bar: readonly BarNote[], lowest: number): number {
   return (one >>> 0) * 2 ** 20 + (other >>> 12);
 }
 
+const NO_STARTS = new Uint32Array(0);
+
 /** The shape of each bar of a part: onsets and pitches above the lowest. */
 const shapesOf = onceEach((notes: readonly BarNote[]): readonly Shape[] => {
-  const byBar = notesByBar(notes);
+  const starts = barStarts(notes) ?? NO_STARTS;
   const shapes: Shape[] = [];
-  for (const index of byBar.bars) {
-    const bar = byBar.in(index);
-    if (bar.length < LEAST_NOTES) continue;
+  for (let bar = 0; bar + 1 < starts.length; bar++) {
+    const from = starts[bar] ?? 0;
+    const to = starts[bar + 1] ?? 0;
+    if (to - from < LEAST_NOTES) continue;
     let lowest = 127;
-    for (let at = 0; at < bar.length; at++) lowest = Math.min(lowest, bar[at]?.midi ?? lowest);
-    shapes.push({ key: keyOf(bar, lowest), lowest });
+    for (let at = from; at < to; at++) lowest = Math.min(lowest, notes[at]?.midi ?? lowest);
+    shapes.push({ key: keyOf(notes, from, to, lowest), lowest });
   }
   return shapes;
 });
@@ -61,6 +65,26 @@ const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<number, 
   return found;
 });
 
+/** Adds the intervals at which shapes are found again to the votes; returns how many are found. */
+function addVotes(
+  lowestByKey: ReadonlyMap<number, readonly number[]>,
+  shapes: readonly Shape[],
+  votes: Float64Array,
+): number {
+  let count = 0;
+  for (let shape = 0; shape < shapes.length; shape++) {
+    const { key = -1, lowest = 0 } = shapes[shape] ?? {};
+    const found = lowestByKey.get(key);
+    if (found === undefined) continue;
+    count++;
+    for (let at = 0; at < found.length; at++) {
+      const place = lowest - (found[at] ?? 0) + PITCHES;
+      votes[place] = (votes[place] ?? 0) + 1 / found.length;
+    }
+  }
+  return count;
+}
+
 /**
  * Intervals in semitones other than 0, upwards positive, at which bars of the parts that both stages have are found again, the
  * commonest first; before it is known which bar is which.
@@ -72,16 +96,7 @@ export function likelyShifts(before: readonly BarPart[], after: readonly BarPart
   for (const { part, notes } of after) {
     const earlier = known.get(part.id);
     if (earlier === undefined || part.unpitched) continue;
-    const lowestByKey = lowestByShape(earlier.notes);
-    for (const { key, lowest } of shapesOf(notes)) {
-      const found = lowestByKey.get(key);
-      if (found === undefined) continue;
-      total++;
-      for (let at = 0; at < found.length; at++) {
-        const place = lowest - (found[at] ?? 0) + PITCHES;
-        votes[place] = (votes[place] ?? 0) + 1 / found.length;
-      }
-    }
+    total += addVotes(lowestByShape(earlier.notes), shapesOf(notes), votes);
   }
   const voted: (readonly [shift: number, count: number])[] = [];
   for (let place = 0; place < votes.length; place++) {

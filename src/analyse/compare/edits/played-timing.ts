@@ -47,16 +47,12 @@ function medianOf(sorted: Float64Array): number {
   return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? 0) + upper) / 2;
 }
 
-function ascending(numbers: readonly number[] | Float64Array): Float64Array {
+export function ascending(numbers: readonly number[] | Float64Array): Float64Array {
   return new Float64Array(numbers).sort();
 }
 
 /** Robust standard deviation: from the mean distance of the inner 95 % from the median. */
-export function spreadOf(numbers: readonly number[]): number {
-  return spreadOfSorted(ascending(numbers));
-}
-
-function spreadOfSorted(sorted: Float64Array): number {
+export function spreadOf(sorted: Float64Array): number {
   const middle = medianOf(sorted);
   const count = Math.min(sorted.length, Math.max(1, Math.ceil(INNER_SHARE * sorted.length)));
   let from = 0;
@@ -72,11 +68,7 @@ function spreadOfSorted(sorted: Float64Array): number {
 }
 
 /** Mean without the lowest and the highest tenth. A median would jump where small distances were left out. */
-export function middleOf(numbers: readonly number[]): number {
-  return middleOfSorted(ascending(numbers));
-}
-
-function middleOfSorted(sorted: Float64Array): number {
+export function middleOf(sorted: Float64Array): number {
   const outer = Math.floor(sorted.length / 10);
   let sum = 0;
   for (let at = outer; at < sorted.length - outer; at++) sum += sorted[at] ?? 0;
@@ -85,8 +77,8 @@ function middleOfSorted(sorted: Float64Array): number {
 
 /** Seconds by which notes are played after their written places, before and now. */
 interface Deviations {
-  readonly before: readonly number[];
-  readonly after: readonly number[];
+  readonly before: Float64Array;
+  readonly after: Float64Array;
 }
 
 /** Of all notes, or those at `places`, that are written where they were. */
@@ -95,18 +87,24 @@ function deviationsOf(
   places: readonly number[] | undefined,
   pace: (bar: number) => number,
 ): Deviations {
-  const olds: number[] = [];
-  const news: number[] = [];
+  const same = places === undefined ? kept.same() : [];
+  const most = (places?.length ?? kept.after.length) + same.length;
+  const olds = new Float64Array(most);
+  const news = new Float64Array(most);
+  let count = 0;
   const add = (before: BarNote | undefined, after: BarNote | undefined): void => {
     if (before?.playedOnset === undefined || after?.playedOnset === undefined) return;
     if (Math.abs(before.start - after.start) > 1e-6) return;
     const seconds = pace(after.bar);
-    olds.push((before.playedOnset - before.onset / DIVISIONS_PER_QUARTER) * seconds);
-    news.push((after.playedOnset - after.onset / DIVISIONS_PER_QUARTER) * seconds);
+    olds[count] = (before.playedOnset - before.onset / DIVISIONS_PER_QUARTER) * seconds;
+    news[count++] = (after.playedOnset - after.onset / DIVISIONS_PER_QUARTER) * seconds;
   };
-  for (const place of places ?? kept.after.keys()) add(kept.before[place], kept.after[place]);
-  if (places === undefined) for (const note of kept.same()) add(note, note);
-  return { before: olds, after: news };
+  for (let at = 0; at < most - same.length; at++) {
+    const place = places === undefined ? at : (places[at] ?? -1);
+    add(kept.before[place], kept.after[place]);
+  }
+  for (let at = 0; at < same.length; at++) add(same[at], same[at]);
+  return { before: olds.subarray(0, count), after: news.subarray(0, count) };
 }
 
 /** Places of the notes that are played clearly elsewhere in time than before. */
@@ -123,22 +121,22 @@ export const isPlayedAnew = onceEach((kept: KeptNotes): boolean => {
   const apart = playedApart(kept);
   return (
     apart.length >= countOf(kept) / 2 &&
-    spreadOf(apart.map((place) => kept.laterSeconds[place] ?? 0)) >= PLAYED_APART_SECONDS
+    spreadOf(ascending(apart.map((place) => kept.laterSeconds[place] ?? 0))) >= PLAYED_APART_SECONDS
   );
 });
 
 function shiftIn({ before, after }: Deviations, leastSeconds: number): PartTiming | undefined {
   const later = ascending(after.map((place, index) => place - (before[index] ?? 0)));
-  const seconds = middleOfSorted(later);
+  const seconds = middleOf(later);
   // Of few notes the spread itself is not known well.
-  const error = (MIDDLE_ERROR * spreadOfSorted(later) * (1 + 4 / later.length)) / Math.sqrt(later.length);
+  const error = (MIDDLE_ERROR * spreadOf(later) * (1 + 4 / later.length)) / Math.sqrt(later.length);
   if (Math.abs(seconds) < Math.max(leastSeconds, STANDARD_ERRORS * error)) return undefined;
   return { how: seconds < 0 ? 'earlier' : 'later', milliseconds: 1000 * Math.abs(seconds) };
 }
 
 function spreadIn({ before, after }: Deviations): PartTiming | undefined {
-  const old = spreadOf(before);
-  const fresh = spreadOf(after);
+  const old = spreadOf(ascending(before));
+  const fresh = spreadOf(ascending(after));
   const spreads = { millisecondsBefore: 1000 * old, milliseconds: 1000 * fresh };
   if (fresh <= QUANTISED_SECONDS && old >= PLAYED_SECONDS) return { how: 'quantised', ...spreads };
   const change = Math.log(Math.hypot(fresh, GRID_SECONDS) / Math.hypot(old, GRID_SECONDS));

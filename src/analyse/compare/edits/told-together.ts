@@ -1,6 +1,7 @@
 /** What two edits have in common is told once: where a line was given, doubled or begins later, notes came and went for that reason. */
 import type { LaterEntry, PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
+import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
 import { barsUnderNote, barsUnderNotes } from '../matches/part-sides.ts';
 
@@ -57,6 +58,14 @@ interface IndexedEntry extends LaterEntry {
   readonly bars: readonly number[];
 }
 
+/** Bars of so many, by index, in which none of the notes begins. */
+function barsWithout(notes: readonly BarNote[], barCount: number): readonly number[] {
+  const { countIn } = notesByBar(notes);
+  const silent: number[] = [];
+  for (let bar = 0; bar < barCount; bar++) if (countIn(bar) === 0) silent.push(bar);
+  return silent;
+}
+
 /** Lines that begin later than they did: what came first is silent now, and before it there was nothing. */
 export function laterEntries(
   fates: readonly PartFate[],
@@ -67,10 +76,12 @@ export function laterEntries(
   const found: IndexedEntry[] = [];
   for (const { oldId, newId, before, after, lost } of fates) {
     if (oldId === undefined || newId === undefined || lost.length === 0) continue;
-    const sounded = barsUnderNotes(before(), barsAfter);
+    const silent = barsWithout(after, barsAfter.length);
+    if (silent.length === 0) continue;
     const sounds = barsUnderNotes(after, barsAfter);
+    const sounded = barsUnderNotes(before(), barsAfter);
     const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
-    for (let index = 0; index < barsAfter.length; index++) {
+    for (const index of silent) {
       if (sounds.has(index) || !sounded.has(index)) continue;
       // After a bar that came from elsewhere the line did not begin: it went on.
       const isSeam = index > 0 && (beforeOf[index - 1] ?? -1) !== (beforeOf[index] ?? -1) - 1;

@@ -71,6 +71,16 @@ function endsAlike(one: BarNote, other: BarNote, secondsPerQuarter: number): boo
   return difference <= Math.max(PLAYED_TOLERANCE_SECONDS, tolerance);
 }
 
+/** True where a note of a bar has the pitch and the place of another. */
+function isWrittenAlike(one: BarNote | undefined, other: BarNote | undefined): boolean {
+  return (
+    one !== undefined &&
+    other !== undefined &&
+    (one === other ||
+      (one.midi === other.midi && one.bar === other.bar && Math.abs(one.onset - other.onset) <= ROUNDING))
+  );
+}
+
 /** True where a note is written and played at the place in its bar that the other one has. */
 function isSameNote(one: BarNote, other: BarNote): boolean {
   return (
@@ -122,13 +132,21 @@ interface GrowingMatch {
   readonly gained: BarNote[];
 }
 
-/** Keeps the notes of bars in which nothing differs; returns those of all other bars. */
+interface UnlikeBars {
+  readonly rest: readonly BarNote[];
+  readonly restAfter: readonly BarNote[];
+  /** Indices of the bars in which every note is written and played as before. */
+  readonly sameBars: ReadonlySet<number>;
+}
+
+/** Keeps the notes of bars that are written alike, note for note; returns those of all other bars. */
 function alikeBars(
   before: readonly BarNote[],
   after: readonly BarNote[],
-  { kept }: GrowingMatch,
-): readonly [readonly BarNote[], readonly BarNote[]] {
-  if (!isByBar(before) || !isByBar(after)) return [before, after];
+  keep: (one: BarNote, other: BarNote) => void,
+): UnlikeBars {
+  const sameBars = new Set<number>();
+  if (!isByBar(before) || !isByBar(after)) return { rest: before, restAfter: after, sameBars };
   const rest: BarNote[] = [];
   const restAfter: BarNote[] = [];
   let from = 0;
@@ -138,68 +156,121 @@ function alikeBars(
     const end = endOfBar(before, from, bar);
     const endAfter = endOfBar(after, fromAfter, bar);
     const shift = fromAfter - from;
-    let isSame = end + shift === endAfter;
-    for (let at = from; isSame && at < end; at++) isSame = isAsBefore(before[at], after[at + shift]);
+    let isAlike = end + shift === endAfter;
+    let isSame = isAlike;
+    for (let at = from; isAlike && at < end; at++) {
+      isAlike = isWrittenAlike(before[at], after[at + shift]);
+      isSame &&= isAsBefore(before[at], after[at + shift]);
+    }
+    if (isSame) sameBars.add(bar);
     for (let at = from; at < end; at++) {
       const one = before[at];
       const other = after[at + shift];
       if (one === undefined) continue;
-      if (!isSame || other === undefined) rest.push(one);
-      else {
-        kept.before.push(one);
-        kept.after.push(other);
-        kept.laterSeconds.push(0);
-      }
+      if (!isAlike || other === undefined) rest.push(one);
+      else keep(one, other);
     }
-    for (let at = fromAfter; !isSame && at < endAfter; at++) {
+    for (let at = fromAfter; !isAlike && at < endAfter; at++) {
       const other = after[at];
       if (other !== undefined) restAfter.push(other);
     }
     from = end;
     fromAfter = endAfter;
   }
-  return [rest, restAfter];
+  return { rest, restAfter, sameBars };
 }
 
-/** Notes by pitch, and of one pitch by where they begin. */
+/** Notes by pitch above a lowest one, and of one pitch by where they begin. */
 interface Pitches {
   /** Places of the notes; those of a pitch stand together, from its start on. */
   readonly order: Int32Array;
   readonly starts: Int32Array;
-  /** Pitches in the order of their first notes. */
-  readonly found: readonly number[];
 }
 
 /** Pitches that were moved may leave the 128 keys. */
 export const PITCHES = 512;
 export const LOWEST = -PITCHES / 4;
 
-function pitchesOf(notes: readonly BarNote[]): Pitches {
-  const starts = new Int32Array(PITCHES + 1);
-  const found: number[] = [];
-  for (const { midi } of notes) {
-    const pitch = midi - LOWEST;
-    if (starts[pitch + 1] === 0) found.push(pitch);
+/** The pitches that notes may have between the lowest and the highest. */
+interface Span {
+  readonly lowest: number;
+  readonly count: number;
+}
+
+function spanOf(some: readonly BarNote[], others: readonly BarNote[]): Span {
+  let lowest = PITCHES;
+  let highest = LOWEST;
+  for (const notes of [some, others]) {
+    for (let at = 0; at < notes.length; at++) {
+      const midi = notes[at]?.midi ?? lowest;
+      if (midi < lowest) lowest = midi;
+      if (midi > highest) highest = midi;
+    }
+  }
+  return { lowest, count: highest - lowest + 1 };
+}
+
+function pitchesOf(notes: readonly BarNote[], { lowest, count }: Span): Pitches {
+  const starts = new Int32Array(count + 1);
+  for (let at = 0; at < notes.length; at++) {
+    const pitch = (notes[at]?.midi ?? lowest) - lowest;
     starts[pitch + 1] = (starts[pitch + 1] ?? 0) + 1;
   }
-  for (let pitch = 1; pitch <= PITCHES; pitch++) starts[pitch] = (starts[pitch] ?? 0) + (starts[pitch - 1] ?? 0);
+  for (let pitch = 1; pitch <= count; pitch++) starts[pitch] = (starts[pitch] ?? 0) + (starts[pitch - 1] ?? 0);
   const order = new Int32Array(notes.length);
   const next = starts.slice();
   for (let at = 0; at < notes.length; at++) {
-    const pitch = (notes[at]?.midi ?? 0) - LOWEST;
+    const pitch = (notes[at]?.midi ?? 0) - lowest;
     order[next[pitch] ?? 0] = at;
     next[pitch] = (next[pitch] ?? 0) + 1;
   }
-  const startOf = (at: number): number => notes[at]?.start ?? 0;
-  for (const pitch of found) {
-    const [from, to] = [starts[pitch] ?? 0, starts[pitch + 1] ?? 0];
-    for (let place = from + 1; place < to; place++) {
-      if (startOf(order[place] ?? 0) >= startOf(order[place - 1] ?? 0)) continue;
-      order.subarray(from, to).sort((a, b) => startOf(a) - startOf(b) || a - b);
-      break;
+  for (let pitch = 0; pitch < count; pitch++) {
+    const from = starts[pitch] ?? 0;
+    const to = starts[pitch + 1] ?? 0;
+    if (to > from + 1) sortByStart(order.subarray(from, to), notes);
+  }
+  return { order, starts };
+}
+
+/** The pitches of some notes, in the order in which bars have them that are not the same. */
+function foundPitches(
+  lists: readonly (readonly BarNote[])[],
+  sameBars: ReadonlySet<number>,
+  { lowest, count }: Span,
+  isPitch: (pitch: number) => boolean,
+): readonly number[] {
+  const wanted = new Uint8Array(count);
+  let left = 0;
+  for (let pitch = 0; pitch < count; pitch++) {
+    if (!isPitch(pitch)) continue;
+    wanted[pitch] = 1;
+    left++;
+  }
+  const found: number[] = [];
+  for (const notes of lists) {
+    for (let at = 0; at < notes.length && left > 0; at++) {
+      const note = notes[at];
+      if (note === undefined || wanted[note.midi - lowest] !== 1 || sameBars.has(note.bar)) continue;
+      wanted[note.midi - lowest] = 0;
+      found.push(note.midi - lowest);
+      left--;
     }
   }
-  return { order, starts, found };
+  return found;
+}
+
+/** Sorts places of notes, which mostly are in order, by where the notes begin. */
+function sortByStart(places: Int32Array, notes: readonly BarNote[]): void {
+  const startOf = (at: number): number => notes[at]?.start ?? 0;
+  let last = -Infinity;
+  for (let at = 0; at < places.length; at++) {
+    const start = startOf(places[at] ?? 0);
+    if (start < last) {
+      places.sort((a, b) => startOf(a) - startOf(b) || a - b);
+      return;
+    }
+    last = start;
+  }
 }
 
 /** How much later a note may be played and be the same: so many seconds around a middle. */
@@ -232,11 +303,19 @@ export function matchNotes(
     lost: [],
     gained: [],
   };
-  const [rest, restAfter] = alikeBars(before, after, made);
-  if (rest.length === 0 && restAfter.length === 0) return made;
-  const olds = pitchesOf(rest);
-  const news = pitchesOf(restAfter);
   const { kept, lost, gained } = made;
+  const keep = (one: BarNote, other: BarNote): void => {
+    const pace = one === other ? 0 : secondsPerQuarter(other.bar);
+    if (one !== other && !endsAlike(one, other, pace)) kept.lengthened.push(kept.after.length);
+    kept.before.push(one);
+    kept.after.push(other);
+    kept.laterSeconds.push(one === other ? 0 : laterSeconds(one, other, pace));
+  };
+  const { rest, restAfter, sameBars } = alikeBars(before, after, keep);
+  if (rest.length === 0 && restAfter.length === 0) return made;
+  const span = spanOf(rest, restAfter);
+  const olds = pitchesOf(rest, span);
+  const news = pitchesOf(restAfter, span);
   const matchPitch = (pitch: number): void => {
     let at = olds.starts[pitch] ?? 0;
     let atAfter = news.starts[pitch] ?? 0;
@@ -252,10 +331,7 @@ export function matchNotes(
           Math.abs(one.start - other.start) < TOLERANCE_DIVISIONS ||
           Math.abs(later - played.middle) <= played.tolerance;
         if (isSame) {
-          if (!endsAlike(one, other, pace)) kept.lengthened.push(kept.after.length);
-          kept.before.push(one);
-          kept.after.push(other);
-          kept.laterSeconds.push(later);
+          keep(one, other);
           at++;
           atAfter++;
           continue;
@@ -270,7 +346,8 @@ export function matchNotes(
       }
     }
   };
-  for (const pitch of olds.found) matchPitch(pitch);
-  for (const pitch of news.found) if (olds.starts[pitch + 1] === olds.starts[pitch]) matchPitch(pitch);
+  const hasPitch = ({ starts }: Pitches, pitch: number): boolean => starts[pitch + 1] !== starts[pitch];
+  const isPitch = (pitch: number): boolean => hasPitch(olds, pitch) || hasPitch(news, pitch);
+  for (const pitch of foundPitches([before, after], sameBars, span, isPitch)) matchPitch(pitch);
   return made;
 }

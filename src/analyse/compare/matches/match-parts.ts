@@ -4,6 +4,7 @@
  */
 import type { Part } from '../../../model/music/arrangement.ts';
 import { groupedBy } from '../../../model/grouped.ts';
+import { onceEach } from '../../../model/once-each.ts';
 import { overlap } from '../../../model/sorted-sets.ts';
 
 /** Notes of a part in bars that both stages have, coded so that the same note has the same code in both; ascending. */
@@ -149,12 +150,12 @@ export interface ComparedIds {
   readonly earlierOf: (comparedId: string) => string;
 }
 
-function byOwnName(parts: readonly Part[]): ReadonlyMap<string, Part> {
+const byOwnName = onceEach((parts: readonly Part[]): ReadonlyMap<string, Part> => {
   const groups = groupedBy(parts, ({ name }) => name);
   return new Map(
     [...groups].flatMap(([name, [part, other]]) => (part === undefined || other !== undefined ? [] : [[name, part]])),
   );
-}
+});
 
 /**
  * Parts that changed their ids and kept their names are compared under the later id: two desks that were numbered by their order, and

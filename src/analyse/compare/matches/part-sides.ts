@@ -18,9 +18,12 @@ export interface PartSides {
   readonly transposed?: 'alone' | 'with all';
   /** By bar index of the later stage. */
   readonly secondsPerQuarter: (bar: number) => number;
-  /** Estimated level of the part by bar index of the later stage; missing where it is silent or nothing was estimated. */
-  readonly levelBefore: (bar: number) => number | undefined;
-  readonly levelAfter: (bar: number) => number | undefined;
+  /** Which bar of one stage is which of the other, by index; less than 0 where there is none. */
+  readonly beforeOf: readonly number[];
+  readonly afterOf: readonly number[];
+  /** Estimated levels of the part by bar index of its own stage; Infinity, or none, where it is silent or nothing was estimated. */
+  readonly levelBefore: Float64Array;
+  readonly levelAfter: Float64Array;
   /** True where a missing level is silence; by bar index of the later stage. */
   readonly isMeasured: (bar: number) => boolean;
   /** True where the part was played in anew. */
