@@ -6,7 +6,7 @@
 import { alignSpan, GAP } from './align-span.ts';
 import { MOST_MOVED_CELLS, runsAlike, type Likeness, type MovedBars } from './alike-runs.ts';
 import type { BarContent } from './bar-content.ts';
-import { greatestRows, isSameBar, likenessRows, type LikenessRow } from './bar-likeness.ts';
+import { areEqual, greatestRows, isSameBar, likenessRows, type LikenessRow } from './bar-likeness.ts';
 
 /** A bar counts as moved where at least this much of it is found again. */
 const ALIKE = 0.6;
@@ -26,11 +26,16 @@ export interface BarAlignment {
   readonly moved: readonly MovedBars[];
 }
 
+/** True where the same parts begin the same notes, and there are no others. */
+function areSurelyAlike(one: BarContent | undefined, other: BarContent | undefined): boolean {
+  return one?.isWhole === true && other?.isWhole === true && areEqual(one.common, other.common);
+}
+
 /** The same whichever of two stages comes first: the longer one, and of equally long ones the one with the greater content. */
 function comesSecond(one: readonly BarContent[], other: readonly BarContent[]): boolean {
   if (one.length !== other.length) return one.length < other.length;
   for (let bar = 0; bar < one.length; bar++) {
-    if (one[bar] === other[bar]) continue;
+    if (one[bar] === other[bar] || areSurelyAlike(one[bar], other[bar])) continue;
     const codes = one[bar]?.all() ?? [];
     const otherCodes = other[bar]?.all() ?? [];
     if (codes.length !== otherCodes.length) return codes.length < otherCodes.length;

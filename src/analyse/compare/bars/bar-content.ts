@@ -16,6 +16,8 @@ export interface BarContent {
   /** Divisions for which the notes of those parts last, added up: tells bars apart that begin the same notes. */
   readonly commonLength: number;
   readonly isEmpty: boolean;
+  /** True where all parts are such parts: what they begin is all. */
+  readonly isWhole: boolean;
 }
 
 /** Place of notes that are held into a bar: one that no onset has. */
@@ -99,6 +101,7 @@ function contentsOf(
   const ranked = contents
     .flatMap(({ shift, rank, content }) => (rank === undefined ? [] : [{ rank, shift, content }]))
     .sort((a, b) => a.rank - b.rank);
+  const isWhole = ranked.length === contents.length;
   return bars.map((_, bar): BarContent => {
     let commonLength = 0;
     const begun: number[] = [];
@@ -120,6 +123,7 @@ function contentsOf(
         )),
       common: begun.length > 0 ? begun : held(),
       commonLength,
+      isWhole,
       isEmpty: contents.every(({ content }) => (content.codes[bar]?.length ?? 0) === 0),
     };
   });

@@ -145,7 +145,8 @@ function lastAlike(length: number, lengthAfter: number, count: number): boolean 
   return Math.abs(length - lengthAfter) <= LENGTH_TOLERANCE * count;
 }
 
-function areEqual(some: readonly number[], others: readonly number[]): boolean {
+/** True of two lists of the same numbers in the same order. */
+export function areEqual(some: readonly number[], others: readonly number[]): boolean {
   if (some.length !== others.length) return false;
   for (let at = 0; at < some.length; at++) if (some[at] !== others[at]) return false;
   return true;

@@ -93,7 +93,10 @@ function intervalOf({ before, after, parted }: Sides): number | undefined {
   }
   const { sameCount, writtenCount, before: old, after: fresh } = parted;
   const share = (sameCount + writtenCount) / Math.max(1, sameCount + old.length, sameCount + fresh.length);
-  return share >= WHOLE_PART ? 0 : shiftOf(old, fresh, WHOLE_PART, sameCount);
+  if (share >= WHOLE_PART) return 0;
+  // Bars that are written alike stand where they stood.
+  const [some, others] = parted.rewritten();
+  return shiftOf(some, others, WHOLE_PART, sameCount + writtenCount);
 }
 
 /** Gathers the notes of a line and finds the interval by which it moved. */

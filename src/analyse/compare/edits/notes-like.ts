@@ -12,6 +12,8 @@ export interface PartedNotes extends SameNotes {
   readonly after: readonly BarNote[];
   /** How many of these are in bars that have the same pitches at the same places in either stage. */
   readonly writtenCount: number;
+  /** The rest of them, the earlier ones first; listed where somebody asks. */
+  readonly rewritten: () => readonly [readonly BarNote[], readonly BarNote[]];
 }
 
 /** The notes of a part of the earlier stage at their places in the later one, in bars that both have. */
@@ -76,6 +78,7 @@ function parted(
   const after: BarNote[] = [];
   let sameCount = 0;
   let writtenCount = 0;
+  const writtenBars = new Uint8Array(bars.length);
   for (let bar = 0; bar < bars.length; bar++) {
     const ownBar = beforeOf[bar] ?? -1;
     const place = bars[bar];
@@ -92,7 +95,10 @@ function parted(
         sameBars[bar] = 1;
         continue;
       }
-      if (areWrittenAlike(own, from, models, fromLater, count)) writtenCount += count;
+      if (areWrittenAlike(own, from, models, fromLater, count)) {
+        writtenCount += count;
+        writtenBars[bar] = 1;
+      }
     }
     for (let at = from; at < end; at++) {
       const note = item.notes[at];
@@ -103,15 +109,24 @@ function parted(
       if (note !== undefined) after.push(note);
     }
   }
-  const same = (): readonly BarNote[] => {
-    const notes: BarNote[] = [];
-    for (let at = 0; at < later.notes.length; at++) {
-      const note = later.notes[at];
-      if (note !== undefined && sameBars[note.bar] === 1) notes.push(note);
-    }
-    return notes;
+  return {
+    sameCount,
+    same: () => notesIn(later.notes, sameBars, 1),
+    before,
+    after,
+    writtenCount,
+    rewritten: () => [notesIn(before, writtenBars, 0), notesIn(after, writtenBars, 0)],
   };
-  return { sameCount, same, before, after, writtenCount };
+}
+
+/** The notes in the bars that are marked so. */
+function notesIn(notes: readonly BarNote[], marks: Uint8Array, mark: number): readonly BarNote[] {
+  const found: BarNote[] = [];
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note !== undefined && marks[note.bar] === mark) found.push(note);
+  }
+  return found;
 }
 
 function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boolean {

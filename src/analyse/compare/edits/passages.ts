@@ -66,6 +66,15 @@ function sharedCount(notes: readonly BarNote[], others: readonly BarNote[], octa
   return count;
 }
 
+/** True where a note of this pitch, in any octave, begins with another one. */
+function beginsWithOctave(note: BarNote, others: readonly BarNote[]): boolean {
+  for (let at = 0; at < others.length; at++) {
+    const other = others[at];
+    if (other !== undefined && (other.midi - note.midi) % 12 === 0 && beginTogether(note, other)) return true;
+  }
+  return false;
+}
+
 interface DoublingWay {
   readonly octaves: number;
   readonly count: number;
@@ -74,9 +83,11 @@ interface DoublingWay {
 /** Octaves at which most of `notes` are in another line; a line that begins nothing with the first ones is soon left. */
 function waysToDouble(notes: readonly BarNote[], line: readonly BarNote[]): readonly DoublingWay[] {
   const most = Math.floor((1 - DOUBLED_SHARE) * notes.length + 1e-6);
-  const isNear = notes
-    .slice(0, most + 1)
-    .some((note) => line.some((other) => (other.midi - note.midi) % 12 === 0 && beginTogether(note, other)));
+  let isNear = false;
+  for (let at = 0; at <= most && !isNear; at++) {
+    const note = notes[at];
+    isNear = note !== undefined && beginsWithOctave(note, line);
+  }
   if (!isNear) return [];
   return OCTAVES.map((octaves) => ({ octaves, count: sharedCount(notes, line, -octaves) })).filter(
     ({ count }) => count >= DOUBLED_SHARE * notes.length,

@@ -1,6 +1,6 @@
 /** Notes of one part in two stages: which are the same, which came and which went. */
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import type { BarNote } from '../bars/bar-notes.ts';
+import { barStarts, type BarNote } from '../bars/bar-notes.ts';
 import { ROUNDING } from '../bars/note-columns.ts';
 
 /** Notes that both stages have. */
@@ -102,26 +102,6 @@ export function standAsBefore(before: readonly BarNote[], after: readonly BarNot
   return before.length === after.length && after.every((note, index) => isAsBefore(before[index], note));
 }
 
-/** Where the notes of a bar end that begin at `from`; at `from` where those there are of another bar. */
-function endOfBar(notes: readonly BarNote[], from: number, bar: number): number {
-  let end = from;
-  while (notes[end]?.bar === bar) end++;
-  return end;
-}
-
-/** After every bar; a small whole number, which the engine compares without making an object of it. */
-const NO_BAR = 2 ** 30 - 1;
-
-function isByBar(notes: readonly BarNote[]): boolean {
-  let last = -NO_BAR;
-  for (let at = 0; at < notes.length; at++) {
-    const bar = notes[at]?.bar ?? NO_BAR;
-    if (bar < last) return false;
-    last = bar;
-  }
-  return true;
-}
-
 type Columns = Omit<KeptNotes, 'same' | 'sameCount'>;
 
 interface GrowingMatch {
@@ -146,15 +126,18 @@ function alikeBars(
   keep: (one: BarNote, other: BarNote) => void,
 ): UnlikeBars {
   const sameBars = new Set<number>();
-  if (!isByBar(before) || !isByBar(after)) return { rest: before, restAfter: after, sameBars };
+  const starts = barStarts(before);
+  const startsAfter = barStarts(after);
+  if (starts === undefined || startsAfter === undefined) return { rest: before, restAfter: after, sameBars };
   const rest: BarNote[] = [];
   const restAfter: BarNote[] = [];
-  let from = 0;
-  let fromAfter = 0;
-  while (from < before.length || fromAfter < after.length) {
-    const bar = Math.min(before[from]?.bar ?? NO_BAR, after[fromAfter]?.bar ?? NO_BAR);
-    const end = endOfBar(before, from, bar);
-    const endAfter = endOfBar(after, fromAfter, bar);
+  const barCount = Math.max(starts.length, startsAfter.length) - 1;
+  for (let bar = 0; bar < barCount; bar++) {
+    const from = starts[bar] ?? before.length;
+    const end = starts[bar + 1] ?? before.length;
+    const fromAfter = startsAfter[bar] ?? after.length;
+    const endAfter = startsAfter[bar + 1] ?? after.length;
+    if (from === end && fromAfter === endAfter) continue;
     const shift = fromAfter - from;
     let isAlike = end + shift === endAfter;
     let isSame = isAlike;
@@ -174,8 +157,6 @@ function alikeBars(
       const other = after[at];
       if (other !== undefined) restAfter.push(other);
     }
-    from = end;
-    fromAfter = endAfter;
   }
   return { rest, restAfter, sameBars };
 }
