@@ -42,6 +42,8 @@ export interface Frame {
   /** Lowest pitch class, remembered broken chords included; -1 in silence. */
   bass: number;
   bassMidi: number;
+  /** Where the note that is its bass was struck, in divisions; it may be heard no more, only remembered. */
+  bassStart: number;
   /** How much its bass says, 0..1. */
   bassWeight: number;
   /** Lowest pitch that sounds, for at least a quarter of the frame where one does; 999 in silence. */
@@ -81,6 +83,7 @@ export function framesOf(time: ScoreTime): Frame[] {
           outside: new Float64Array(12),
           bass: -1,
           bassMidi: 999,
+          bassStart: 0,
           bassWeight: 1,
           lowestMidi: 999,
           lowestShare: 0,
@@ -162,6 +165,7 @@ export function fill(frames: readonly Frame[], notes: readonly TexturedNote[]): 
       if (note.midi < frame.bassMidi && (overlap >= LASTING || (overlap <= 0 && echo > LASTING))) {
         frame.bassMidi = note.midi;
         frame.bass = pitchClass;
+        frame.bassStart = note.start;
       }
     }
   }

@@ -120,10 +120,44 @@ function splitAtBass(run: ChordRun): ChordRun[] {
   return pieces.map((frames) => ({ ...run, frames }));
 }
 
+/** A tone goes on where it sounds for so much of its frames, and in so many of them. */
+const SOUNDS = 0.25;
+const GOES_ON = 0.75;
+
+/** True where the root, third and fifth of a chord sound on through what follows it in its bar, and only the bass has gone to its fifth. */
+function goesOnOverFifth({ template, frames }: ChordRun, own: ChordRun): boolean {
+  const { root, quality } = template;
+  const bar = frames.at(-1)?.barIndex;
+  const fifth = (root + FIFTH) % 12;
+  if (!quality.intervals.includes(FIFTH) || own.template.root === root || own.isCadential === true) return false;
+  if (bassOf(template, frames) !== root) return false;
+  if (own.frames.some(({ barIndex }) => barIndex !== bar) || bassOf(own.template, own.frames) !== fifth) return false;
+  const whole = lengthOf(own.frames);
+  return quality.intervals.slice(0, 3).every((interval) => {
+    const tone = (root + interval) % 12;
+    return lengthOf(own.frames.filter(({ raw }) => (raw[tone] ?? 0) >= SOUNDS)) >= GOES_ON * whole;
+  });
+}
+
+/**
+ * The runs, a chord that all others go on with while the bass goes from its root to its fifth left whole: a bass is played so, and what stands over
+ * the fifth is no chord on the third (common practice, no source).
+ */
+function overRootAndFifth(runs: readonly ChordRun[]): readonly ChordRun[] {
+  const whole: ChordRun[] = [];
+  for (const run of runs) {
+    const before = whole.at(-1);
+    if (before !== undefined && goesOnOverFifth(before, run))
+      whole[whole.length - 1] = { ...before, frames: [...before.frames, ...run.frames] };
+    else whole.push(run);
+  }
+  return whole;
+}
+
 /** Runs of which the second only adds a tone to the first inside a bar are one chord, named by all its tones. A line alone is none. */
 function joinedRuns(runs: readonly ChordRun[], rules: ChordRules): ChordRun[] {
   const joined: ChordRun[] = [];
-  for (const run of runs) {
+  for (const run of overRootAndFifth(runs)) {
     const before = joined.at(-1);
     const fits =
       before !== undefined &&
@@ -151,12 +185,14 @@ function joinedRuns(runs: readonly ChordRun[], rules: ChordRules): ChordRun[] {
 /**
  * Bass of a span: the first chord tone in the bass, unless it soon gives way to another that then stays (a chord is named by how it is
  * struck; a walk through its tones changes nothing). A foreign tone counts only where it lies under most of the chord (a pedal). What is
- * only remembered is no bass: somewhere in the span it is the lowest note that sounds.
+ * only remembered is no bass: somewhere in the span it is the lowest note that sounds, and it was not struck before a chord that strikes its own.
  */
 export function bassOf(template: Template, frames: readonly Frame[]): number {
   const lowest = new Set(frames.filter(({ lowestMidi }) => lowestMidi < 999).map(({ lowestMidi }) => lowestMidi % 12));
-  const basses = frames.flatMap(({ bass, lowestMidi, length }) => {
-    if (lowest.has(bass)) return [{ bass, length }];
+  const from = frames[0]?.start ?? 0;
+  const basses = frames.flatMap(({ bass, bassStart, lowestMidi, length }) => {
+    const isLeftOver = bassStart < from && lowestMidi < 999 && lowestMidi % 12 !== bass;
+    if (lowest.has(bass) && !isLeftOver) return [{ bass, length }];
     return lowestMidi < 999 ? [{ bass: lowestMidi % 12, length }] : [];
   });
   const lengths = Array.from({ length: 12 }, () => 0);

@@ -47,5 +47,6 @@ export function standOnGround(frames: readonly Frame[], notes: readonly Textured
     frame.inside[own] = Math.max(frame.inside[own] ?? 0, GROUND);
     frame.bass = own;
     frame.bassMidi = ground.midi;
+    frame.bassStart = ground.start;
   }
 }
