@@ -117,4 +117,34 @@ describe('a choir in unison', () => {
       ]),
     ).toEqual(['Choir unison']);
   });
+
+  // Two voices in quarters under livelier players; alike but for what is said of the track.
+  const twoVoices = Array.from({ length: BARS * 4 }, (_, beat) => {
+    const steps = ['C', 'D', 'E', 'D', 'F', 'E'];
+    return `${steps[beat % 6] ?? ''}4:${String(beat)}:1 ${steps[(beat + 2) % 6] ?? ''}3:${String(beat)}:1`;
+  }).join(' ');
+  const players = [
+    { name: 'Recorder', music: rival(5) },
+    { name: 'Glockenspiel', music: rival(6) },
+    { name: 'Piano', music: rival(3) },
+  ];
+
+  it('leads in two voices of one track before players, as a singer does', () => {
+    expect(leaders([...players, { name: 'Kinderchor', music: twoVoices }])).toEqual(['Kinderchor']);
+  });
+
+  it('stands behind where it backs, where another is the soloist or has the words, and where it holds chords', () => {
+    const [recorder, , piano] = players;
+    const chords = Array.from({ length: BARS }, (_, bar) =>
+      ['C4', 'E4', 'G4'].map((pitch) => `${pitch}:${String(4 * bar)}:4`).join(' '),
+    ).join(' ');
+    expect(leaders([...players, { name: 'Backing Choir', music: twoVoices }])).not.toContain('Backing Choir');
+    expect(leaders([...players, { name: 'Choir', music: chords }])).not.toContain('Choir');
+    expect(leaders([piano!, { ...recorder!, name: 'Flute solo' }, { name: 'Choir', music: twoVoices }])).toEqual([
+      'Flute solo',
+    ]);
+    expect(leaders([piano!, { name: 'Voice', music: tune(4) }, { name: 'Choir', music: twoVoices }])).toEqual([
+      'Voice',
+    ]);
+  });
 });

@@ -61,10 +61,7 @@ function guessOf(
   sharing: readonly LeadPart[],
 ): readonly (BarLead | undefined)[] {
   const given = givenBars(tunesBefore, sharing, bars);
-  const known = knownLeads(
-    candidates.map(({ draft }) => draft),
-    ensemble,
-  );
+  const known = knownLeads(candidates, ensemble);
   const leads = guessLeads(
     candidates.map(({ draft, id, notes }, index) => ({
       id,
