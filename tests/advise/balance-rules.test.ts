@@ -203,6 +203,16 @@ describe('background-above-melody', () => {
     expect(barsOf(findingsFor(tune('D4:28:2:110'), violin), 'background-above-melody')).toEqual([]);
   });
 
+  it('leaves a descant where it belongs, above the tune, and knows it from a treble', () => {
+    const above = (name: string): Part =>
+      partOf('trumpet-bflat', `${beats('F4', 1, 7, 30)} F#5:28:4:70`, timeline, { name });
+    const told = (...parts: Part[]) => barsOf(findingsFor(tune('D4:28:2:50'), ...parts), 'background-above-melody');
+    expect(told(above('Trumpet 3'))).toEqual([['look', 8, 8]]);
+    expect(told(above('Diskant Trp 3'))).toEqual([]);
+    expect(told(above('Trumpet (Descant)'))).toEqual([]);
+    expect(told(partOf('voice-soprano', 'F#5:28:4:70', timeline, { name: 'Diskant' }))).toEqual([['look', 8, 8]]);
+  });
+
   it('inside a phrase it is a note, one for adjacent bars and all parts above', () => {
     const violin = partOf('violin', `${beats('F4', 1, 7, 30)} C5:12:8:80`, timeline);
     const flute = partOf('flute', 'F5:16:4:70', timeline);

@@ -215,6 +215,16 @@ describe('crossing', () => {
     expect(barsOf(findingsFor(violins(1, figure('G4', 4, 1, 32)), inFront), 'crossing')).toEqual([]);
   });
 
+  it('a descant goes above the others by design', () => {
+    const trumpets = (number: number, name: string, music: string): Part =>
+      partOf('trumpet-bflat', music, timeline, { name, number });
+    const second = trumpets(2, 'Trp 2', figure('G4', 4, 1, 32));
+    const told = (name: string) =>
+      barsOf(findingsFor(solo, second, trumpets(3, name, figure('C5', 4, 9, 15))), 'crossing');
+    expect(told('Trp 3')).toEqual([['note', 9, 15]]);
+    expect(told('Diskant Trp 3')).toEqual([]);
+  });
+
   it('chords of two alike instruments that interlock cross nothing, a line crosses with its bottom too', () => {
     const guitars = (number: number, ...pitches: string[]): Part =>
       partOf('guitar', pitches.map((pitch) => figure(pitch, 4, 1, 16)).join(' '), timeline, {

@@ -64,6 +64,17 @@ describe('who leads by name', () => {
     ).toEqual(['Clarinet']);
   });
 
+  it('the first trumpet under a descant, whatever instrument has the word by nature', () => {
+    const over = (name: string) => [
+      { name: 'Trp 1', music: tune(4) },
+      { name, music: rival(5) },
+    ];
+    expect(leaders(over('Trp 3'))).toEqual(['Trp 3']);
+    expect(leaders(over('Diskant Trp 3'))).toEqual(['Trp 1']);
+    expect(leaders(over('Trumpet 3 (descant)'))).toEqual(['Trp 1']);
+    expect(leaders(over('Descant Recorder'))).toEqual(['Descant Recorder']);
+  });
+
   it('the singer before the instruments, also under them', () => {
     expect(
       leaders([

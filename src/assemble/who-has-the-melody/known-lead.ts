@@ -4,6 +4,7 @@ import type { PlayedNote } from '../../model/music/arrangement.ts';
 import { median } from '../../model/music/dynamics.ts';
 import type { EnsembleKind } from '../../model/music/ensemble.ts';
 import type { PartDraft } from '../tracks/group-parts.ts';
+import { isDescant } from '../../model/words/descant.ts';
 import { BEHIND_WORDS, LEAD_WORDS } from '../names/name-words.ts';
 import type { KNOWN } from './lead-weights.ts';
 
@@ -57,6 +58,11 @@ function isSungTune(notes: readonly PlayedNote[]): boolean {
 /** What is known of each part, in their order. */
 export function knownLeads(parts: readonly NamedPart[], kind: EnsembleKind): readonly (readonly Known[])[] {
   const drafts = parts.map(({ draft }) => draft);
+  const named = drafts.map(({ instrument, tracks }) => ({
+    instrument,
+    name: tracks.map(({ source }) => source.name).join(' '),
+  }));
+  const descants = named.map((own) => isDescant(own, named));
   const behind = drafts.map((draft) => wordsOf(draft).some((word) => BEHIND_WORDS.has(word)));
   const singers = drafts.filter((draft, index) => isSinger(draft) && behind[index] === false);
   const fewSing = singers.length <= MOST_SINGERS && singers.length < drafts.length;
@@ -78,6 +84,7 @@ export function knownLeads(parts: readonly NamedPart[], kind: EnsembleKind): rea
       ['chorus', kind === 'choir' && voice && !isVoiceOfTune],
       ['lead', led[index] === true],
       ['behind', behind[index] === true],
+      ['descant', descants[index] === true],
       ['second', !first],
       ['firstViolins', kind === 'orchestra' && draft.instrument === 'violin' && first && !draft.solo && !behind[index]],
     ];

@@ -37,6 +37,8 @@ export const KNOWN = {
   chorus: 3,
   lead: 2,
   behind: -2,
+  /** A descant goes above a tune that others keep, in livelier notes than theirs (the same). */
+  descant: -4,
   /** Second parts lead less often than first ones, the first violins of an orchestra more often than anybody. */
   second: -0.8,
   firstViolins: 0.6,

@@ -10,6 +10,7 @@ import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
 import { isLed } from '../../leads.ts';
 import { barListText, elsewhereText, namesText, pitchText, placeText, verb } from '../../words.ts';
+import { isDescant } from '../../../model/words/descant.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 
 /** Where the background is above the melody for more than this share of it, that is how the piece is laid out. */
@@ -231,13 +232,13 @@ export const backgroundAboveMelody = defineRule(
       'Background notes of voices, winds and bowed strings, and of the leader’s own instrument, that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another timbre in a full orchestra, an accompaniment over a singer, the end of a lead-in, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
-    source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant: ${COMMON_PRACTICE}`,
+    source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant, as what is called a descant, which is left out: ${COMMON_PRACTICE}`,
     level: 'look',
   },
   (context) => {
     const { bars } = context.stage.timeline;
     const crossings = context.parts
-      .filter(({ part }) => !part.unpitched)
+      .filter(({ part }) => !part.unpitched && !isDescant(part, context.stage.parts))
       .flatMap((judged) =>
         judged.notes
           .filter((note) => !(context.front[barIndexAt(bars, note.startQuarters)]?.has(judged.part.id) ?? false))

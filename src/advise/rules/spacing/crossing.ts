@@ -1,5 +1,6 @@
 import type { Slice, SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
+import { isDescant } from '../../../model/words/descant.ts';
 import { barRuns, toldTogether } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
 import type { JudgedPart, RuleContext } from '../../rule.ts';
@@ -76,7 +77,7 @@ export const crossing = defineRule(
     name: 'crossing',
     title: 'Parts that cross for long',
     looksAt:
-      'Numbered parts of one kind, and neighbors among the strings, where the lower one lies above the higher one for long, with its highest note and with its lowest; chords of three notes and more cross nothing.',
+      'Numbered parts of one kind, and neighbors among the strings, where the lower one lies above the higher one for long, with its highest note and with its lowest; chords of three notes and more, and what is called a descant, cross nothing.',
     why: 'Crossed parts exchange their roles in timbre and balance; a short crossing is a device, a long one is often an exchange that nobody decided.',
     limit: { standard: 12, unit: 'beats', meaning: 'how long two parts may stay crossed in adjacent bars' },
     source: COMMON_PRACTICE,
@@ -87,7 +88,7 @@ export const crossing = defineRule(
     const { parts, limit, stage } = context;
     return parts.flatMap((one, upper) =>
       parts.flatMap((other, lower) => {
-        if (upper === lower || !areNeighbours(one, other)) return [];
+        if (upper === lower || !areNeighbours(one, other) || isDescant(other.part, stage.parts)) return [];
         const long = barRuns(crossedBars(upper, lower, context), ({ bar }) => bar).filter(
           ({ items }) =>
             beatsIn(items) > limit * (one.part.instrument === other.part.instrument ? 1 : OTHER_KIND_FACTOR),
