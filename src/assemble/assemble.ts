@@ -9,6 +9,7 @@ import type { FinishedStage } from './finish-stage.ts';
 import { finishStage, firstBarSecondOf } from './finish-stage.ts';
 import { identifyParts } from './tracks/part-identity.ts';
 import { memosOf } from './user-notes-and-settings/memo-references.ts';
+import { toldTracks } from './user-notes-and-settings/told-tracks.ts';
 import { acceptedFindings, settingsProblems } from './user-notes-and-settings/references.ts';
 import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
@@ -58,8 +59,9 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
           sounding.map((stage) => stage.raw),
           content,
         );
+  const tellOf = toldTracks(raw.memos, renamed, read);
   for (const stage of renamed) {
-    const own = readStage(stage, content, read);
+    const own = readStage(stage, content, read, tellOf(stage));
     if (own !== undefined) music.push(own);
   }
   const identities = identifyParts(music.map((stage) => stage.drafts));

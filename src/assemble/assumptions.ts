@@ -1,4 +1,5 @@
 /** Defaults and guesses in force, one sentence each. */
+import { instrumentById } from '../model/music/catalogue.ts';
 import { quoted } from '../read/clean-text.ts';
 import { backwardsRemark, dateQuestion } from './stage-order/stage-dates.ts';
 import { chosenStages, nameStages } from './stage-order/stage-names.ts';
@@ -39,6 +40,20 @@ function lateOpening({ stage }: FinishedStage, { grid }: StageMusic): number | u
   );
   const sounding = Math.ceil((next.startQuarters - onset - EARLY) * 2) / 2;
   return sounding > 0 && sounding <= first.lengthQuarters / 2 ? sounding : undefined;
+}
+
+/** Which tracks were named by a note alone, with its words. */
+function toldSentences(music: readonly StageMusic[]): readonly string[] {
+  const said = music.flatMap(({ drafts }) =>
+    drafts.flatMap(({ by, instrument, tracks }) =>
+      tracks.flatMap(({ source: { name, told } }) =>
+        by === 'note' && told !== undefined
+          ? `Track ${quoted(name)} is taken for ${instrumentById(instrument)?.name ?? instrument}: your note ${quoted(told.file)} says ${quoted(told.quote, 120)}.`
+          : [],
+      ),
+    ),
+  );
+  return [...new Set(said)];
 }
 
 /** Sentences for "How this folder was read". `music` and `finished` run parallel. */
@@ -114,6 +129,7 @@ export function assumptionsOf(
       ),
     );
   }
+  sentences.push(...toldSentences(music));
   const effects = new Set(
     finished
       .flatMap((done) => done.stage.parts.filter(({ instrument }) => instrument === 'sound-effect'))

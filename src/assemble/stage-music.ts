@@ -12,7 +12,7 @@ import type { PartDraft, PlacedNote, PlacedTrack } from './tracks/group-parts.ts
 import { groupParts } from './tracks/group-parts.ts';
 import { clickRemarks, isClickTrack } from './tracks/click-tracks.ts';
 import { recogniseTracks } from './instruments/recognise.ts';
-import type { NameReader, SourceTrack } from './names/source-track.ts';
+import type { NameReader, SourceTrack, TellTrack } from './names/source-track.ts';
 import { sourceTracks } from './names/source-track.ts';
 import type { StageClock } from './clock/stage-clock.ts';
 import { clockOf, tickReader } from './clock/stage-clock.ts';
@@ -186,10 +186,15 @@ function apartQuestions(far: FarNotes, mostBars: number): readonly Question[] {
   return [{ code: 'other', text }];
 }
 
-/** Reads one stage; undefined where it has no notes. */
-export function readStage(named: NamedStage, settings: Settings, read: NameReader): StageMusic | undefined {
+/** Reads one stage, with what the notes `tell` of its tracks; undefined where it has no notes. */
+export function readStage(
+  named: NamedStage,
+  settings: Settings,
+  read: NameReader,
+  tell: TellTrack,
+): StageMusic | undefined {
   const { raw } = named;
-  const allTracks = sourceTracks(raw, settings, read);
+  const allTracks = sourceTracks(raw, settings, read, tell);
   if (allTracks.length === 0) return undefined;
   const clock = clockOf(raw);
   const problems: Problem[] = [...clock.problems];

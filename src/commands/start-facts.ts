@@ -50,6 +50,7 @@ function tracksByName(stages: readonly Stage[]): ReadonlyMap<string, readonly Tr
 const GUESSED: Readonly<Record<Part['recognisedBy'], string>> = {
   settings: '',
   name: '',
+  note: '',
   program: 'The name does not say what it is; its General MIDI program does.',
   channel: 'The name does not say what it is; it is on the channel for percussion.',
   none: 'Neither name nor program says what it is: put the instrument in place of this one.',

@@ -24,6 +24,11 @@ export interface Recognition {
   readonly question?: Question;
 }
 
+/** True where somebody named the instrument, on the track or in a note, so that its numbers are of players. */
+export function isNamed(by: Part['recognisedBy']): boolean {
+  return by === 'name' || by === 'note';
+}
+
 /** Catalogue id for a name in the settings: an id, or any name the recogniser knows; undefined for others. */
 export function instrumentNamed(name: string, read: NameReader): string | undefined {
   const asId = name.trim().toLowerCase().replaceAll(/\s+/g, '-');
@@ -185,10 +190,10 @@ function byName(
       code: 'other',
       text: `Track ${quoted(track.name)} names more than one instrument (${[id, ...track.reading.also].map(nameOf).join(', ')}); it is taken for ${nameOf(id)}. Say which with parts: ${asYamlKey(track.name)}: instrument.`,
     };
-  } else question = clashOf(track, id);
+  } else if (track.told === undefined) question = clashOf(track, id);
   return {
     instrument: id,
-    by: 'name',
+    by: track.told === undefined ? 'name' : 'note',
     ...(transposition === undefined ? {} : { transposition }),
     ...(question === undefined ? {} : { question }),
   };
@@ -207,8 +212,12 @@ function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omi
     track.name === ''
       ? `The track without a name (track ${track.raw.track}, channel ${track.raw.channel + 1} of ${track.file.path})`
       : `Track ${quoted(track.name)}`;
+  const heard =
+    track.told === undefined ? '' : `The note ${quoted(track.told.file)} says ${quoted(track.told.quote, 120)}. `;
   const ask =
-    track.name === '' ? 'Give the track a name.' : `Say what it is with parts: ${asYamlKey(track.name)}: instrument.`;
+    track.name === ''
+      ? 'Give the track a name.'
+      : `${heard}Say what it is with parts: ${asYamlKey(track.name)}: instrument.`;
   if (channel === PERCUSSION_CHANNEL) return { instrument: 'percussion-unpitched', by: 'channel' };
   if (track.reading.lacking) {
     return {

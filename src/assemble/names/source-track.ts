@@ -5,6 +5,17 @@ import type { NameReading } from './read-name.ts';
 import { readName } from './read-name.ts';
 import { comparableName } from './text.ts';
 
+/** What a note says of a track. */
+export interface TrackWords {
+  /** Words for the instrument, where the note is plain about it. */
+  readonly words?: string;
+  /** What it says, word for word (untrusted text). */
+  readonly quote: string;
+}
+
+/** What the notes say of a track by its name, with the file of the note; undefined where they say nothing of it. */
+export type TellTrack = (name: string) => (TrackWords & { readonly file: string }) | undefined;
+
 export interface SourceTrack {
   readonly file: RawMidiFile;
   readonly raw: RawTrack;
@@ -14,6 +25,8 @@ export interface SourceTrack {
   /** Key of the settings that is about this track, with them. */
   readonly settingsKey?: string;
   readonly settings: PartSettings;
+  /** What a note says of a track whose name says nothing. Where it has words, `reading` is of them. */
+  readonly told?: ReturnType<TellTrack>;
   /** True where the chunk holds several channels. */
   readonly sharesChunk: boolean;
 }
@@ -63,8 +76,20 @@ export function namesOfTrack(
   return names.filter((name) => name !== '');
 }
 
-/** The stage's tracks that have notes. */
-export function sourceTracks(stage: RawStage, settings: Settings, read: NameReader): readonly SourceTrack[] {
+/** Whether an instrument of the settings is the one that a note has in words. */
+function agrees(instrument: string, words: string, read: NameReader): boolean {
+  const { candidates } = read(words);
+  const asId = instrument.trim().toLowerCase().replaceAll(/\s+/g, '-');
+  return candidates.includes(asId) || read(instrument).candidates.some((id) => candidates.includes(id));
+}
+
+/** The stage's tracks that have notes; `tell` has what notes say of them. */
+export function sourceTracks(
+  stage: RawStage,
+  settings: Settings,
+  read: NameReader,
+  tell: TellTrack = () => undefined,
+): readonly SourceTrack[] {
   const keys = new Map(Object.keys(settings.parts ?? {}).map((name) => [comparableName(name), name]));
   return stage.files.flatMap((file) => {
     const channels = new Map<number, number>();
@@ -75,16 +100,22 @@ export function sourceTracks(stage: RawStage, settings: Settings, read: NameRead
       .filter((raw) => raw.notes.length > 0)
       .map((raw): SourceTrack => {
         const { name, reading } = effectiveName(stage, file, raw, read);
-        const known = namesOfTrack({ file, raw, name, reading }, stage.isFolder)
+        const heard = reading.candidates.length === 0 ? tell(name) : undefined;
+        const known = [...namesOfTrack({ file, raw, name, reading }, stage.isFolder), heard?.words ?? '']
           .map((candidate) => keys.get(comparableName(candidate)))
           .find((key) => key !== undefined);
+        const own = (known === undefined ? undefined : settings.parts?.[known]) ?? {};
+        const isOverruled =
+          own.instrument !== undefined && heard?.words !== undefined && !agrees(own.instrument, heard.words, read);
+        const told = isOverruled ? undefined : heard;
         return {
           file,
           raw,
           name,
-          reading,
+          reading: told?.words === undefined ? reading : read(told.words),
           ...(known === undefined ? {} : { settingsKey: known }),
-          settings: (known === undefined ? undefined : settings.parts?.[known]) ?? {},
+          settings: own,
+          ...(told === undefined ? {} : { told }),
           sharesChunk: (channels.get(raw.track) ?? 0) > 1,
         };
       });

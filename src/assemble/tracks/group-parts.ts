@@ -4,7 +4,7 @@ import type { Part, Question } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { PartSettings } from '../../read/settings/settings.ts';
 import type { Recognition } from '../instruments/recognise.ts';
-import { UNKNOWN } from '../instruments/recognise.ts';
+import { isNamed, UNKNOWN } from '../instruments/recognise.ts';
 import type { SourceTrack } from '../names/source-track.ts';
 import { comparableName } from '../names/text.ts';
 
@@ -88,7 +88,7 @@ const NAMED_BY_SOUND: ReadonlySet<string> = new Set([
 function restOf(track: PlacedTrack): string {
   const { reading } = track.source;
   const { instrument, by } = track.recognition;
-  if (by === 'name' || (by === 'settings' && reading.candidates.length > 0)) {
+  if (isNamed(by) || (by === 'settings' && reading.candidates.length > 0)) {
     return NAMED_BY_SOUND.has(instrument) && reading.matched !== ''
       ? `${reading.matched} ${reading.rest}`.trim()
       : reading.rest;
@@ -99,7 +99,7 @@ function restOf(track: PlacedTrack): string {
 /** Tracks with the same key are one part or several players that nobody numbered. */
 function keyOf(track: PlacedTrack): string {
   const { recognition, source } = track;
-  const numbers = recognition.by === 'name' || recognition.by === 'settings' ? recognition.numbers.join('+') : '';
+  const numbers = isNamed(recognition.by) || recognition.by === 'settings' ? recognition.numbers.join('+') : '';
   return [recognition.instrument, numbers, source.reading.solo ? 'solo' : '', restOf(track)].join('|');
 }
 
@@ -115,7 +115,7 @@ function joinable(one: PlacedTrack, other: PlacedTrack): boolean {
   if (isPolyphonic(one.recognition.instrument)) return true;
   const a = one.source;
   const b = other.source;
-  if (one.recognition.by === 'name' && a.file === b.file && a.raw.track === b.raw.track) return true;
+  if (isNamed(one.recognition.by) && a.file === b.file && a.raw.track === b.raw.track) return true;
   if (isDivided(one) && isDivided(other)) return true;
   return !differAtOnce(one.notes, other.notes);
 }
@@ -161,7 +161,7 @@ function takeTurns(first: readonly PlacedTrack[], second: readonly PlacedTrack[]
 function mayBeArticulation({ recognition, source: { reading } }: PlacedTrack): boolean {
   const record = instrumentById(recognition.instrument);
   return (
-    recognition.by === 'name' &&
+    isNamed(recognition.by) &&
     record !== undefined &&
     record.sustaining &&
     !isPolyphonic(record.id) &&
@@ -211,7 +211,7 @@ function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string 
   const isDefault = reading.candidates.length === 0 && instrument !== UNKNOWN && isDefaultName(first.source.name);
   let name = saysNothing || isDefault ? '' : ofAll;
   const leading = reading.leadingNumber;
-  if (leading !== undefined && (leading.padded || (by === 'name' && !numbers.includes(leading.count)))) {
+  if (leading !== undefined && (leading.padded || (isNamed(by) && !numbers.includes(leading.count)))) {
     name = name.replace(/^\s*\d+[\s.):_-]*/, '');
   }
   if (/\p{L}/u.test(name)) return name;

@@ -68,6 +68,7 @@ function bowedPlayers(draft: PartDraft, drafts: readonly PartDraft[], kind: Ense
     ((kind === 'choir' || kind === 'solo') && others.length > 0 && !isChamberStrings(drafts));
   const isSection =
     saysSection(draft) ||
+    isDeskOfSection(draft, others) ||
     (massed && others.length > 0 && !(allAreStrings && isChamberStrings(drafts) && !others.some(saysSection)));
   if (!isSection) return one;
   if (BANDS.has(kind) && !drafts.some(({ instrument }) => instrument === 'viola' || instrument === 'cello')) {
@@ -76,6 +77,12 @@ function bowedPlayers(draft: PartDraft, drafts: readonly PartDraft[], kind: Ense
   }
   const isSecond = draft.numbers.includes(2) && !draft.numbers.includes(1);
   return { players: isSecond ? (section.second ?? section.first) : section.first, by: 'default', isSection: true };
+}
+
+/** First violins are no single player where the second are a section, and the other way round. Common practice, no source. */
+function isDeskOfSection(draft: PartDraft, others: readonly PartDraft[]): boolean {
+  const isNumbered = ({ instrument, numbers }: PartDraft): boolean => instrument === 'violin' && numbers.length > 0;
+  return isNumbered(draft) && others.some((other) => isNumbered(other) && saysSection(other));
 }
 
 function saysSection(draft: PartDraft): boolean {

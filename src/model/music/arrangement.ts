@@ -159,7 +159,8 @@ export interface Part {
   readonly instrument: string;
   /** Name of the instrument as the catalogue has it, or `unknown instrument`. */
   readonly instrumentName: string;
-  readonly recognisedBy: 'settings' | 'name' | 'program' | 'channel' | 'none';
+  /** `note` where a note of the folder says which instrument the track is. */
+  readonly recognisedBy: 'settings' | 'name' | 'note' | 'program' | 'channel' | 'none';
   readonly family: Family;
   /** Foreground where the part is in front in any bar. */
   readonly role: 'foreground' | 'background';

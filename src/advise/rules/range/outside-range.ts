@@ -34,7 +34,7 @@ function doubtAbout({ part, notes }: JudgedPart, note: PlacedNote, limits: Range
   const { midi } = note;
   if (part.range !== undefined) return undefined;
   if (isTapped(note, notes)) return 'it may be a key that chooses a way of playing';
-  if (part.recognisedBy !== 'settings' && part.recognisedBy !== 'name') return 'the instrument is a guess';
+  if (!['settings', 'name', 'note'].includes(part.recognisedBy)) return 'the instrument is a guess';
   if (part.instrument === 'string-ensemble' || part.family === 'unknown') return 'it is no single instrument';
   if (beyond(midi, limits) >= ANOTHER_OCTAVE)
     return 'so far away it may be written in another octave, or choose a way of playing';

@@ -23,6 +23,7 @@ const USES: Readonly<Record<FileUse, string>> = {
 const RECOGNISED_BY: Readonly<Record<Part['recognisedBy'], string>> = {
   settings: 'the settings',
   name: "the track's name",
+  note: 'a note',
   program: 'the program number',
   channel: 'the percussion channel',
   none: 'nothing',

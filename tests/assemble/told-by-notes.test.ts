@@ -1,0 +1,89 @@
+import { describe, expect, it } from 'vitest';
+import { assemble } from '../../src/assemble/assemble.ts';
+import type { Arrangement, Part } from '../../src/model/music/arrangement.ts';
+import type { RawMemo } from '../../src/read/raw.ts';
+import type { Settings } from '../../src/read/settings/settings.ts';
+import { rawFolder, rawStage } from './raw-folder.ts';
+import type { FileText } from './raw-folder.ts';
+
+const music = 'C4:0:4 D4:4:4 E4:8:4 C4:12:4';
+
+function memo(markdown: string, stage?: string): RawMemo {
+  return {
+    file: 'talk.md',
+    line: 1,
+    heading: '',
+    markdown,
+    ...(stage === undefined ? {} : { stage: { content: stage, line: 1, column: 1 } }),
+    parts: [],
+    kind: 'remark',
+  };
+}
+
+function told(tracks: FileText['tracks'], notes: readonly (string | RawMemo)[], content: Settings = {}): Arrangement {
+  const memos = notes.map((note) => (typeof note === 'string' ? memo(note) : note));
+  const stages = ['01 sketch', '02 more'].map((name) => rawStage(name, { tracks }));
+  return assemble(rawFolder(stages, content, { memos }), { folderName: 'a folder' });
+}
+
+const parts = (arrangement: Arrangement, stage = 1): readonly Part[] => arrangement.stages[stage]!.parts;
+const track = (name: string, program = 48): FileText['tracks'][number] => ({ name, music, program });
+
+describe('which instrument a track is, told by a note', () => {
+  it.each([
+    ['Track 8', 'Very soft. Track 8 are the second violins, I forgot to rename it.', 'violin', 'Second violins'],
+    ['Spur 9', 'Spur 9 sind die Pauken (D und A, dann Es und B).', 'timpani', 'Pauken'],
+    ['Piste 3', '- Piste 3 est le hautbois\n- plus doux', 'oboe', 'Hautbois'],
+    ['Track 2', 'The rest is fine.\n\nTrack 2 = Viola', 'viola', 'Viola'],
+    ['Pista 4', 'Pista 4 es la trompa, más suave.', 'horn-f', 'Trompa'],
+  ])('%s in “%s” is a %s', (name, text, instrument, shown) => {
+    const arrangement = told([track('Flute', 73), track(name)], [text]);
+    expect(parts(arrangement).find((own) => own.name === shown)).toMatchObject({ instrument, recognisedBy: 'note' });
+    expect(arrangement.stages[1]!.questions.map(({ text: asked }) => asked).join()).not.toContain(name);
+    expect(arrangement.assumptions.join()).toMatch(new RegExp(`${name}.*your note “talk.md” says “${name}`));
+  });
+
+  it('the second violins have the number that the note gives, none of the track', () => {
+    const made = told([track('Vln 1'), track('Track 8')], ['Track 8 are the second violins.']);
+    expect(parts(made).map(({ number }) => number)).toEqual([1, 2]);
+    // Both are sections, of whatever size.
+    expect(parts(made).every(({ players }) => players > 1)).toBe(true);
+  });
+
+  it.each([
+    'Track 8 is the cello?',
+    'Track 8 is probably the cello.',
+    'Track 8 is the cello an octave up.',
+    'Track 8 is the cello and the bass.',
+    'Track 8 is the cello. No: Track 8 is the viola.',
+  ])('what is doubtful is asked with its words: %s', (text) => {
+    const made = told([track('Flute', 73), track('Track 8')], [text]);
+    expect(parts(made)[1]!.recognisedBy).toBe('program');
+    expect(made.stages[1]!.questions.map(({ text: asked }) => asked).join()).toContain('The note “talk.md” says “');
+  });
+
+  it.each([
+    'Track 8 is new and too loud.',
+    'Track 8 is piano.',
+    'Track 80 is the cello.',
+    'The cello is like Track 8.',
+  ])('nothing is taken from “%s”', (text) => {
+    const made = told([track('Flute', 73), track('Track 8')], [text]);
+    expect(parts(made)[1]!.recognisedBy).toBe('program');
+  });
+
+  it('a name that says what it is, and the settings, come before a note', () => {
+    const named = told([track('Flute', 73), track('Viola')], ['Viola is the cello.']);
+    expect(parts(named)[1]!.instrument).toBe('viola');
+    const set = told([track('Flute', 73), track('Track 8')], ['Track 8 is the cello.'], {
+      parts: { 'Track 8': { instrument: 'viola' } },
+    });
+    expect(parts(set)[1]).toMatchObject({ instrument: 'viola', recognisedBy: 'settings' });
+  });
+
+  it('a note about a stage says nothing of an earlier one', () => {
+    const made = told([track('Flute', 73), track('Track 8')], [memo('Track 8 is the cello.', '02 more')]);
+    expect(parts(made, 0)[1]!.recognisedBy).toBe('program');
+    expect(parts(made, 1)[1]).toMatchObject({ instrument: 'cello', recognisedBy: 'note' });
+  });
+});
