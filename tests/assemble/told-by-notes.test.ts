@@ -35,6 +35,7 @@ describe('which instrument a track is, told by a note', () => {
     ['Spur 9', 'Spur 9 sind die Pauken (D und A, dann Es und B).', 'timpani', 'Pauken'],
     ['Piste 3', '- Piste 3 est le hautbois\n- plus doux', 'oboe', 'Hautbois'],
     ['Track 2', 'The rest is fine.\n\nTrack 2 = Viola', 'viola', 'Viola'],
+    ['Instrument 4', 'Instrument 4 ist das Altxylophon, der Rechner wollte nicht.', 'xylophone-alto', 'Altxylophon'],
     ['Pista 4', 'Pista 4 es la trompa, más suave.', 'horn-f', 'Trompa'],
   ])('%s in “%s” is a %s', (name, text, instrument, shown) => {
     const arrangement = told([track('Flute', 73), track(name)], [text]);

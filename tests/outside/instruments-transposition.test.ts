@@ -26,6 +26,12 @@ const CASES = [
   ['glockenspiel', 'C4', 'C6', 'ADL'],
   ['xylophone', 'C4', 'C5', 'ADL'],
   ['celesta', 'C4', 'C5', 'ADL'],
+  // Instruments of the schoolroom are all written C4 to A5: common practice, no source.
+  ['xylophone-soprano', 'C4', 'C5', 'common practice'],
+  ['xylophone-alto', 'C4', 'C4', 'common practice'],
+  ['xylophone-bass', 'C4', 'C3', 'common practice'],
+  ['glockenspiel-soprano', 'C4', 'C6', 'common practice'],
+  ['glockenspiel-alto', 'C4', 'C5', 'common practice'],
   ['guitar', 'E3', 'E2', 'ADL'],
   ['voice-tenor', 'C5', 'C4', 'GOU, treble clef; RK table F'],
 ] as const;

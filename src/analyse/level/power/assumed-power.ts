@@ -27,6 +27,7 @@ const figures = (softest: number, forte: number, loudest: number, reason: string
 
 const STRUCK = 'our own estimate for a struck instrument';
 const PLUCKED = 'our own estimate for a plucked instrument';
+const SCHOOLROOM = 'our own estimate, below the orchestral instrument';
 const VOICE = 'our own estimate for a trained voice';
 
 /** By catalogue id. */
@@ -56,6 +57,14 @@ export const ASSUMED_POWER: Readonly<Record<string, AssumedPower>> = {
   'percussion-unpitched': figures(65, 98, 112, STRUCK),
   glockenspiel: figures(65, 92, 102, STRUCK),
   xylophone: figures(65, 94, 104, STRUCK),
+  'glockenspiel-soprano': figures(60, 86, 96, SCHOOLROOM),
+  'glockenspiel-alto': figures(60, 86, 96, SCHOOLROOM),
+  'metallophone-soprano': figures(58, 84, 94, SCHOOLROOM),
+  'metallophone-alto': figures(58, 84, 94, SCHOOLROOM),
+  'metallophone-bass': figures(58, 84, 94, SCHOOLROOM),
+  'xylophone-soprano': figures(60, 88, 98, SCHOOLROOM),
+  'xylophone-alto': figures(60, 88, 98, SCHOOLROOM),
+  'xylophone-bass': figures(58, 86, 96, SCHOOLROOM),
   marimba: figures(60, 88, 97, STRUCK),
   vibraphone: figures(60, 87, 96, STRUCK),
   'tubular-bells': figures(65, 95, 105, STRUCK),

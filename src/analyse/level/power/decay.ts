@@ -21,6 +21,14 @@ const DB_PER_SECOND: Readonly<Record<string, number>> = {
   vibraphone: 7,
   marimba: 30,
   xylophone: 60,
+  'glockenspiel-soprano': 10,
+  'glockenspiel-alto': 10,
+  'metallophone-soprano': 7,
+  'metallophone-alto': 7,
+  'metallophone-bass': 7,
+  'xylophone-soprano': 60,
+  'xylophone-alto': 60,
+  'xylophone-bass': 40,
 };
 
 const DEFAULT_DB_PER_SECOND = 15;
