@@ -11,6 +11,7 @@ import { identifyParts } from './tracks/part-identity.ts';
 import { memosOf } from './user-notes-and-settings/memo-references.ts';
 import { toldTracks } from './user-notes-and-settings/told-tracks.ts';
 import { acceptedFindings, settingsProblems } from './user-notes-and-settings/references.ts';
+import { withToldPlayers } from './tracks/told-players.ts';
 import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
@@ -62,7 +63,7 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
   const tellOf = toldTracks(raw.memos, renamed, read);
   for (const stage of renamed) {
     const own = readStage(stage, content, read, tellOf(stage));
-    if (own !== undefined) music.push(own);
+    if (own !== undefined) music.push({ ...own, drafts: withToldPlayers(own.drafts, raw.memos, read) });
   }
   const identities = identifyParts(music.map((stage) => stage.drafts));
   const first = music[0];

@@ -56,6 +56,22 @@ function toldSentences(music: readonly StageMusic[]): readonly string[] {
   return [...new Set(said)];
 }
 
+/** How many play which part by a note, with its words, a sentence of it once. */
+function playersSentences(music: readonly StageMusic[], finished: readonly FinishedStage[]): readonly string[] {
+  const byNote = new Set(
+    finished.flatMap(({ stage }) =>
+      stage.parts.filter(({ playersBy }) => playersBy === 'note').map(({ name }) => name),
+    ),
+  );
+  const said = new Map<string, Set<string>>();
+  for (const { name, toldPlayers: told } of music.flatMap(({ drafts }) => drafts)) {
+    if (told === undefined || !byNote.has(name)) continue;
+    const source = `your note ${quoted(told.file)} says ${quoted(told.quote.replace(/\.$/, ''), 120)}`;
+    said.set(source, (said.get(source) ?? new Set()).add(`${name} ${told.players}`));
+  }
+  return [...said].map(([source, sizes]) => `How many play is taken from a note (${listText([...sizes])}): ${source}.`);
+}
+
 /** Sentences for "How this folder was read". `music` and `finished` run parallel. */
 export function assumptionsOf(
   folder: RawFolder,
@@ -129,7 +145,7 @@ export function assumptionsOf(
       ),
     );
   }
-  sentences.push(...toldSentences(music));
+  sentences.push(...toldSentences(music), ...playersSentences(music, finished));
   const effects = new Set(
     finished
       .flatMap((done) => done.stage.parts.filter(({ instrument }) => instrument === 'sound-effect'))

@@ -88,3 +88,48 @@ describe('which instrument a track is, told by a note', () => {
     expect(parts(made, 1)[1]).toMatchObject({ instrument: 'cello', recognisedBy: 'note' });
   });
 });
+
+describe('how many play a part, told by a note', () => {
+  const players = (arrangement: Arrangement): Record<string, number> =>
+    Object.fromEntries(
+      parts(arrangement)
+        .filter(({ playersBy }) => playersBy === 'note')
+        .map((own) => [own.name, own.players]),
+    );
+  const STRINGS = ['Vln 1', 'Vln 2', 'Vla', 'Celli'].map((name) => track(name));
+  const SCHOOL = [
+    track('Kinderchor', 52),
+    track('S-Blfl', 74),
+    track('A-Blfl', 74),
+    track('Glsp.', 9),
+    track('Vc', 42),
+  ];
+
+  it('four numbers behind the strings are of violins, violas and cellos, in the order of the score', () => {
+    const made = told(STRINGS, ['Strings are 4-3-2-2, that is what the club pays for.']);
+    expect(players(made)).toEqual({ 'Vln 1': 4, 'Vln 2': 3, Vla: 2, Celli: 2 });
+    expect(made.assumptions.join()).toContain('your note “talk.md” says “Strings are 4-3-2-2');
+  });
+
+  it('children of a choir, recorders to a part and two at a glockenspiel are counted', () => {
+    const text = 'Es sind etwa 25 im Chor, 4 Blockfloeten je Stimme.\n\n- alles leise, Glockenspiel zu zweit';
+    const counted = { Kinderchor: 25, 'S-Blfl': 4, 'A-Blfl': 4, 'Glsp.': 2 };
+    expect(players(told(SCHOOL, [text]))).toEqual(counted);
+  });
+
+  it.each([
+    'Strings rest in 24-25, 30.',
+    'Strings 4-3-2-2?',
+    'Ab Takt 25 im Chor mehr.',
+    'The cellos have 2 bars.',
+    'Strings were 8-6-4-3.\n\nStrings are 4-3-2-2.',
+    'From 13 in the choir.',
+  ])('no number of players is taken from “%s”', (text) => {
+    expect(players(told([...STRINGS, ...SCHOOL.slice(0, 1)], [text]))).toEqual({});
+  });
+
+  it('the settings and the name of a track come before a note', () => {
+    const set = told(STRINGS, ['Strings are 4-3-2-2.'], { parts: { Vla: { players: 5 } } });
+    expect(parts(set).find(({ name }) => name === 'Vla')).toMatchObject({ players: 5, playersBy: 'settings' });
+  });
+});

@@ -36,6 +36,8 @@ export interface PartDraft {
   readonly name: string;
   readonly tracks: readonly PlacedTrack[];
   readonly settings: PartSettings;
+  /** How many play it by a note, with its words (untrusted text). */
+  readonly toldPlayers?: { readonly players: number; readonly file: string; readonly quote: string };
   readonly questions: readonly Question[];
 }
 

@@ -10,7 +10,7 @@ import type { PartDraft } from './group-parts.ts';
 
 export interface PlayersChoice {
   readonly players: number;
-  readonly by: 'settings' | 'name' | 'default';
+  readonly by: Part['playersBy'];
   /** True where a section of an orchestra was assumed. */
   readonly isSection: boolean;
 }
@@ -107,7 +107,7 @@ function sungPlayers(draft: PartDraft, kind: EnsembleKind): PlayersChoice {
 }
 
 /**
- * Players of each part: settings; else what the name says (a 2, 1+2, 3 Trumpets); else by the kind of ensemble. In an orchestra bowed strings are
+ * Players of each part: settings; else what the name says (a 2, 1+2, 3 Trumpets); else what a note says; else by the kind of ensemble. In an orchestra bowed strings are
  * sections, the smallest that Rimsky-Korsakov (Principles of Orchestration, ch. I) gives, 8 6 4 3 2, unless the part is a solo or in front
  * throughout; in a band without viola and cello a plural name is two or three violins; plural winds are sections; the voices of a choir are sections, and so are those with plural names beside a band. Everywhere else one to a part.
  */
@@ -121,6 +121,7 @@ export function playersOf(
     return { players: draft.settings.players, by: 'settings', isSection: false };
   const stated = statedPlayers(draft);
   if (stated !== undefined) return { players: stated, by: 'name', isSection: false };
+  if (draft.toldPlayers !== undefined) return { players: draft.toldPlayers.players, by: 'note', isSection: false };
   if (draft.solo) return one;
   const family = instrumentById(draft.instrument)?.family;
   if (family === 'voice') return sungPlayers(draft, kind);
@@ -170,8 +171,10 @@ export function memberOf(draft: PartDraft): EnsembleMember {
   const stated = draft.tracks.flatMap((track) => track.recognition.players ?? []);
   return {
     instrument: draft.instrument,
-    stated: Math.max(1, draft.settings.players ?? 1, draft.numbers.length, ...stated),
-    section: readings.some((reading) => reading.plural || reading.tutti) || (draft.settings.players ?? 1) > 2,
+    stated: Math.max(1, draft.settings.players ?? draft.toldPlayers?.players ?? 1, draft.numbers.length, ...stated),
+    section:
+      readings.some((reading) => reading.plural || reading.tutti) ||
+      (draft.settings.players ?? draft.toldPlayers?.players ?? 1) > 2,
     solo: draft.solo,
     kit:
       draft.instrument === 'percussion-unpitched' &&

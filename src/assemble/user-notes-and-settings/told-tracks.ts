@@ -18,7 +18,7 @@ const SHORTEST_NAME = 3;
 const MOST_TEXT = 20_000;
 
 /** Sentences of a note; a paragraph, a heading and an item of a list end one too. */
-function sentencesOf({ heading, markdown }: Pick<RawMemo, 'heading' | 'markdown'>): readonly string[] {
+export function sentencesOf({ heading, markdown }: Pick<RawMemo, 'heading' | 'markdown'>): readonly string[] {
   return `${heading}\n\n${markdown}`
     .slice(0, MOST_TEXT)
     .replaceAll(/^[ \t]*(?:[-*+]|#{1,6}|\d{1,2}[.)])[ \t]+/gm, '\n\n')

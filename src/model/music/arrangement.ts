@@ -167,8 +167,8 @@ export interface Part {
   /** Number of this desk or player group among its kind: 1 for Violin I, 2 for Violin II; undefined where not numbered. */
   readonly number?: number;
   readonly players: number;
-  /** `name` where the track's name states it (`Horns a 4`). */
-  readonly playersBy: 'settings' | 'name' | 'default';
+  /** `name` where the track's name states it (`Horns a 4`), `note` where a note does. */
+  readonly playersBy: 'settings' | 'name' | 'note' | 'default';
   /** sounding = written + semitones; `diatonicSteps` spells the same interval. */
   readonly transposition: { readonly semitones: number; readonly diatonicSteps: number };
   /** True for percussion without pitch: left out of range, harmony and register readings. */
