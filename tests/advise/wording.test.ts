@@ -23,6 +23,7 @@ describe('verbs agree with the names of parts', () => {
 
   it.each([
     'Flute',
+    'Pos',
     'Violin II',
     'Double Bass',
     'Kontrabass',

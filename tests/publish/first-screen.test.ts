@@ -303,6 +303,13 @@ describe('the client sheet', () => {
   const bodyOf = (input: DossierInput, id: string): string =>
     JSON.stringify(clientSections(input, false).find((section) => section.id === id)?.body);
 
+  it('ends the list of players with one full stop, behind a name that has one too', () => {
+    const organ = partOf('organ', 'C3:0:48', timeline, { name: 'Orgel Man.' });
+    const body = bodyOf(dossierOf({ stage: { parts: [violin, organ] } }), 'client-piece');
+    expect(body).toContain('For Violin and Orgel Man."');
+    expect(bodyOf(dossierOf({}), 'client-piece')).toContain('For Violin and Cello."');
+  });
+
   it('asks what the notes ask, and leaves questions about files to the arranger', () => {
     const questions = [{ code: 'other' as const, text: 'Track "Pad" does not say which instrument it is.' }];
     const input = dossierOf({

@@ -9,8 +9,19 @@ const PLURALS = new Set(
   ).split(' '),
 );
 
-/** Nouns that end in a single `s` and are one thing. */
-const SINGULARS = new Set(['chorus', 'corps', 'rhodes', 'contrabas', 'bas', 'tutti', 'pizzicatos', 'canvas', 'cors']);
+/** Nouns that end in a single `s` and are one thing; Pos is short for a Posaune. */
+const SINGULARS = new Set([
+  'chorus',
+  'corps',
+  'rhodes',
+  'contrabas',
+  'bas',
+  'tutti',
+  'pizzicatos',
+  'canvas',
+  'cors',
+  'pos',
+]);
 
 /** The noun of a name: without `in F`, numbers, desks and what stands in brackets. */
 function nounOf(name: string): string {

@@ -1,6 +1,6 @@
 /** The client sheet, a page or two for whoever ordered the piece: what it is, how it stands, what is asked, decided and changed. */
 import { drawThumbnail } from '../../../draw/chart/whole-piece/whole-piece-thumbnail.ts';
-import { barSpanText, counted, listText, numberedTitle } from '../../../model/words/plain-words.ts';
+import { barSpanText, counted, fullStop, listText, numberedTitle } from '../../../model/words/plain-words.ts';
 import type { Memo } from '../../../model/music/arrangement.ts';
 import type { DossierInput } from '../../dossier-input.ts';
 import { kindText, noteHeading } from '../../answers/note-words.ts';
@@ -82,7 +82,7 @@ function pieceSection(context: StageContext): SheetSection {
     downloads: [],
     body: {
       size: sizeText(context),
-      parts: names.length === 0 ? '' : `For ${listText(names, MOST_NAMES)}.`,
+      parts: names.length === 0 ? '' : fullStop(`For ${listText(names, MOST_NAMES)}`),
       sections: sections === '' ? '' : `In ${counted(stage.sections.length, 'section')}: ${sections}.`,
       verdict: verdictElsewhere(verdictOf(context, foregroundNames(context))),
       picture: piecePicture(context.published, FRONT_PAGE),
