@@ -21,6 +21,7 @@ import type { Memory } from './model/memory.ts';
 import type { WrittenNotes } from './model/music/written.ts';
 import { NO_MEMORY } from './model/memory.ts';
 import type { Finding, StageChange } from './model/readings/readings.ts';
+import { onceEach } from './model/once-each.ts';
 import { sha256Of } from './model/hashes.ts';
 import type { KnownParts } from './notate/known-parts.ts';
 import { knownParts } from './notate/known-parts.ts';
@@ -163,8 +164,9 @@ function arrangementOf(raw: RawFolder, options: ReadingOptions): Arrangement {
   // Wrong settings would be wrong throughout the dossier: nothing is built until they are mended.
   if (raw.problems.some((problem) => problem.kind === 'settings')) throw new InputError(raw.problems);
   options.onRead?.(raw);
+  const { memory = NO_MEMORY } = options;
   options.onProgress?.('putting the parts together', DONE.assembling);
-  return stagesUpTo(assemble(raw, { folderName: basename(resolve(options.folder)) }), options.stage);
+  return stagesUpTo(assemble(raw, { folderName: basename(resolve(options.folder)), memory }), options.stage);
 }
 
 /** The arrangement of a folder, up to the stage that was asked for. Throws an InputError where there is none. */
@@ -176,9 +178,15 @@ export async function readArrangement(options: ReadingOptions, effects: Effects)
 /** What the charts of a stage take from the arrangement: limits, and the notes whose places they mark. */
 type Drawing = Pick<Arrangement, 'limits'> & Partial<Pick<Arrangement, 'memos'>>;
 
+/** The hash of everything in a stage. */
+const hashOfStage = onceEach((stage: Stage) => sha256Of(JSON.stringify(stage)));
+
+/** The hash of what is played in it, whoever leads. */
+const hashOfPlayed = onceEach((stage: Stage) => sha256Of(JSON.stringify(withoutLeaders(stage))));
+
 /** What a judged stage is known by. */
 function judgedKeys(stage: Stage, { limits, accepted }: Judging): readonly unknown[] {
-  return [sha256Of(JSON.stringify({ stage, limits, accepted }))];
+  return [hashOfStage(stage), JSON.stringify({ limits, accepted })];
 }
 
 /** What of a stage goes by its notes alone: it stays where another stage changes who is taken for the leader of this one. */
@@ -190,16 +198,15 @@ interface KnownByNotes {
 
 /** Looks for it at once, whether it is needed or not: what nobody asks for is forgotten after a build. */
 function knownByNotes(stage: Stage, isCurrent: boolean, memory: Memory): KnownByNotes {
-  const played = withoutLeaders(stage);
-  let key: readonly unknown[] | undefined;
-  const keys = (): readonly unknown[] => (key ??= [sha256Of(JSON.stringify(played))]);
+  const keys = (): readonly unknown[] => [hashOfPlayed(stage)];
   // Only this function keeps anything for these purposes.
   let notes = memory.find('notes', keys) as WrittenNotes | undefined;
   const scoreKeys = (): readonly unknown[] => [notes, isCurrent];
   const fullScores = notes && (memory.find('full scores', scoreKeys) as Engravings['fullScores'] | undefined);
   return {
     fullScores,
-    notes: (known) => (notes ??= memory.recall('notes', keys, () => notateNotes(played, undefined, known))),
+    notes: (known) =>
+      (notes ??= memory.recall('notes', keys, () => notateNotes(withoutLeaders(stage), undefined, known))),
     keepFullScores: (made) => {
       if (notes !== undefined && fullScores === undefined) memory.keep('full scores', scoreKeys, made);
     },
@@ -362,7 +369,7 @@ async function prepareDossier(
 ): Promise<DossierInput> {
   const { memory = NO_MEMORY } = options;
   const working = beside !== undefined && isWorthAnother(arrangement.stages) ? { ...options, beside } : options;
-  const known = knownParts();
+  const known = knownParts(memory);
   const begun = arrangement.stages.map((stage) => beginStage(stage, arrangement, working, known));
   // All that is not remembered is notated by now.
   known.forget();

@@ -1,6 +1,8 @@
 /** From the folder as read to one Arrangement. */
 import type { Arrangement, FileRecord } from '../model/music/arrangement.ts';
 import { musicHash } from '../model/hashes.ts';
+import type { Memory } from '../model/memory.ts';
+import { NO_MEMORY } from '../model/memory.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
 import type { RawFolder } from '../read/raw.ts';
@@ -29,8 +31,15 @@ function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {
   return new InputError(alreadySaid ? met : [...met, { kind: 'refused', code: 'nothing-usable', file: '', message }]);
 }
 
+export interface AssembleOptions {
+  readonly folderName: string;
+  /** What is known of the stages of an earlier build; without it all is worked out. */
+  readonly memory?: Memory;
+}
+
 /** The Arrangement of a folder. Throws InputError where names or bars in settings or notes fit nothing, or where there is no music. */
-export function assemble(raw: RawFolder, options: { readonly folderName: string }): Arrangement {
+export function assemble(raw: RawFolder, options: AssembleOptions): Arrangement {
+  const { memory = NO_MEMORY } = options;
   const { content } = raw.settings;
   const read = nameReader();
   const { kept, ignored } = chosenStages(raw.stages, content);
@@ -61,9 +70,13 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
           content,
         );
   const tellOf = toldTracks(raw.memos, renamed, read);
+  const places = renamed.map(({ id, title, order }) => [id, title, order]);
   for (const stage of renamed) {
-    const own = readStage(stage, content, read, tellOf(stage));
-    if (own !== undefined) music.push({ ...own, drafts: withToldPlayers(own.drafts, raw.memos, read) });
+    const own = memory.renew('tracks', stage.id, [stage, content, raw.memos, places], () => {
+      const found = readStage(stage, content, read, tellOf(stage));
+      return found === undefined ? undefined : { ...found, drafts: withToldPlayers(found.drafts, raw.memos, read) };
+    });
+    if (own !== undefined) music.push(own);
   }
   const identities = identifyParts(music.map((stage) => stage.drafts));
   const first = music[0];
@@ -71,8 +84,12 @@ export function assemble(raw: RawFolder, options: { readonly folderName: string 
   const finished: FinishedStage[] = [];
   for (const [index, stage] of music.entries()) {
     const before = finished.at(-1)?.stage;
-    const own = finishStage(stage, identities[index] ?? [], content, only, before, read);
-    finished.push({ ...own, stage: sharedMusic(own.stage, before) });
+    const identity = identities[index] ?? [];
+    const done = memory.renew('finished stage', stage.named.id, [stage, identity, content, only, before], () => {
+      const own = finishStage(stage, identity, content, only, before, read);
+      return { ...own, stage: sharedMusic(own.stage, before) };
+    });
+    finished.push(done);
   }
   const stages = finished.map((done) => done.stage);
   const idOf = (name: string): string => stages[music.findIndex((stage) => stage.named.raw.name === name)]?.id ?? '';

@@ -1,4 +1,5 @@
 /** A memory that reaches from one build to the next, and no further than what the last one used. */
+import { heldOnce, isAlike } from '../model/alike.ts';
 import { memoryOver, NO_MEMORY, type Memory } from '../model/memory.ts';
 
 export interface RoundMemory extends Memory {
@@ -10,6 +11,12 @@ interface Remembered {
   readonly keys: readonly unknown[];
   readonly made: unknown;
   isUsed: boolean;
+}
+
+/** What was made for one place in the last round, and from what. */
+interface Renewed {
+  readonly inputs: readonly unknown[];
+  readonly made: unknown;
 }
 
 /** `behind`: asked for what is not remembered here, and handed all that is new. */
@@ -39,9 +46,22 @@ export function roundMemory(behind: Memory = NO_MEMORY): RoundMemory {
       behind.keep(purpose, () => keys, made);
     },
   });
+  let before = new Map<string, Renewed>();
+  let now = new Map<string, Renewed>();
   return {
     ...memory,
+    renew: <Made>(purpose: string, place: string, inputs: readonly unknown[], make: () => Made): Made => {
+      const key = `${purpose} ${place}`;
+      const known = now.get(key) ?? before.get(key);
+      const isSame = known !== undefined && isAlike(known.inputs, inputs);
+      // Only `make` of the same purpose put it there.
+      const made = (isSame ? known.made : heldOnce<unknown>(make(), known?.made)) as Made;
+      now.set(key, { inputs, made });
+      return made;
+    },
     endRound: () => {
+      before = now;
+      now = new Map();
       for (const [purpose, shelf] of shelves) {
         const used = shelf.filter((each) => each.isUsed);
         for (const each of used) each.isUsed = false;

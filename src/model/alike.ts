@@ -13,7 +13,7 @@ function isBox(value: object): value is ReadonlyMap<unknown, unknown> | Readonly
 }
 
 /**
- * True where two values of plain data (lists, records, maps and sets of them) are the same to the last bit, names of records and entries of maps in the
+ * True where two values of plain data (texts, lists, records, maps and sets of them) are the same to the last bit, names of records and entries of maps in the
  * same order. Of anything else only the same thing is alike.
  */
 export function isAlike(one: unknown, other: unknown): boolean {
@@ -21,6 +21,7 @@ export function isAlike(one: unknown, other: unknown): boolean {
   if (typeof one !== 'object' || typeof other !== 'object' || one === null || other === null) return false;
   if (Object.getPrototypeOf(one) !== Object.getPrototypeOf(other)) return false;
   if (Array.isArray(one) && Array.isArray(other)) return areListsAlike(one, other);
+  if (one instanceof String && other instanceof String) return one.valueOf() === other.valueOf();
   if (isBox(one) && isBox(other)) return one.size === other.size && areListsAlike([...one], [...other]);
   if (Object.getPrototypeOf(one) !== Object.prototype) return false;
   const names = Object.keys(one);

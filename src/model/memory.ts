@@ -11,6 +11,11 @@ export interface Memory {
     keys: () => readonly unknown[],
     make: () => Promise<Made>,
   ) => Promise<Made>;
+  /**
+   * What `make` gives, or what it gave for this place in the build before where all of `inputs` say the same by now. A result that says the same as
+   * the one before is the one before. `inputs` must name everything that `make` reads.
+   */
+  readonly renew: <Made>(purpose: string, place: string, inputs: readonly unknown[], make: () => Made) => Made;
   /** What was kept for equal keys; undefined where nothing was. */
   readonly find: (purpose: string, keys: () => readonly unknown[]) => unknown;
   readonly keep: (purpose: string, keys: () => readonly unknown[], made: unknown) => void;
@@ -45,6 +50,7 @@ export function memoryOver(shelf: Shelf): Memory {
       shelf.keep(purpose, keys, made);
       return made;
     },
+    renew: (_purpose, _place, _inputs, make) => make(),
     find: (purpose, keys) => shelf.find(purpose, keys()),
     keep: (purpose, keys, made) => {
       shelf.keep(purpose, keys(), made);
@@ -56,6 +62,7 @@ export function memoryOver(shelf: Shelf): Memory {
 export const NO_MEMORY: Memory = {
   recall: (_purpose, _keys, make) => make(),
   recallLater: (_purpose, _keys, make) => make(),
+  renew: (_purpose, _place, _inputs, make) => make(),
   find: () => undefined,
   keep: () => undefined,
 };

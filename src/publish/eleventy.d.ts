@@ -20,6 +20,7 @@ declare module '@11ty/eleventy' {
     setNunjucksEnvironmentOptions(options: { readonly throwOnUndefined: boolean; readonly autoescape: boolean }): void;
     setLibrary(engine: 'njk', library: Environment): void;
     addGlobalData(name: string, supply: () => unknown): void;
+    addNunjucksFilter(name: string, filter: (...given: never[]) => unknown): void;
     addTransform(name: string, transform: (content: unknown) => unknown): void;
     on(
       event: 'eleventy.after',

@@ -176,7 +176,7 @@ async function makeAndWrite(
   memory: Memory,
   others: readonly AnyFile[],
 ): Promise<WrittenDossier> {
-  let pages: readonly RenderedPage[] | undefined = await renderPages(input, { singleFile }, effects);
+  let pages: readonly RenderedPage[] | undefined = await renderPages(input, { singleFile }, effects, memory);
   const made = dataFiles(input, memory, await input.texts);
   const data = singleFile ? madeOnce(made) : made;
   const proposal = proposalFiles(input);

@@ -28,7 +28,7 @@ export interface Reading {
   readonly records: RawFile[];
   /** Called before each recording. */
   readonly progress: (text: string) => void;
-  /** What was measured of recordings before. */
+  /** What was read of files and measured of recordings before. */
   readonly memory: Memory;
 }
 

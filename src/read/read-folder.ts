@@ -61,7 +61,11 @@ async function readMidiFiles(
       reading.records.push(record);
       continue;
     }
-    const { file, problems } = readMidi(bytes, found.path);
+    const { file, problems } = reading.memory.recall(
+      'midi file',
+      () => [found.path, record.sha256],
+      () => readMidi(bytes, found.path),
+    );
     reading.problems.push(...problems);
     reading.records.push({ ...record, use: file === undefined ? 'not used' : 'stage' });
     if (file === undefined) continue;

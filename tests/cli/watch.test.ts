@@ -57,6 +57,26 @@ describe('a memory that reaches from one build to the next', () => {
     expect(recall('new')).toBe(2);
     expect(recall('old')).toBe(3);
   });
+
+  it('renews what stands in a place only where what it is made from says something else, and takes over what stays the same', () => {
+    const memory = roundMemory();
+    let made = 0;
+    const bars = (from: unknown, count = 2): readonly { readonly bars: number }[] =>
+      memory.renew('bars', 'stage 1', [from], () => {
+        made++;
+        return [{ bars: count }];
+      });
+    const first = bars({ file: ['a'] });
+    memory.endRound();
+    expect([bars({ file: ['a'] }), made]).toEqual([first, 1]);
+    memory.endRound();
+    // Another file with as many bars, then one with more.
+    expect(bars({ file: ['b'] })).toBe(first);
+    expect([bars({ file: ['c'] }, 3), made]).toEqual([[{ bars: 3 }], 3]);
+    memory.endRound();
+    memory.endRound();
+    expect([bars({ file: ['c'] }, 3), made]).toEqual([[{ bars: 3 }], 4]);
+  });
 });
 
 describe('building again after one changed file', () => {
@@ -67,10 +87,16 @@ describe('building again after one changed file', () => {
     const build = (): Promise<unknown> => buildDossier({ folder, out, singleFile: false, memory }, testEffects());
     await build();
     expect(made.get('judged')).toBe(3);
+    expect([made.get('midi file'), made.get('tracks'), made.get('finished stage')]).toEqual([3, 3, 3]);
+    const sections = made.get('shown section') ?? 0;
+    memory.endRound();
     made.clear();
     writeFileSync(join(folder, '03 s.mid'), generatedMidi(6, 3, 77));
     await build();
     expect([made.get('judged'), made.get('engraving')]).toEqual([1, 1]);
+    expect([made.get('midi file'), made.get('tracks'), made.get('finished stage')]).toEqual([1, 1, 1]);
+    // Those of the first two stages stay but for where they stand among the others.
+    expect(made.get('shown section')).toBeLessThan(sections / 2);
     expect(made.get('dossier.json')).toBe(1);
     expect(made.get('scores/stage-01-s-full.musicxml')).toBeUndefined();
     expect(made.get('scores/stage-03-s-full.musicxml')).toBe(1);

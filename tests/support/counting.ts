@@ -20,6 +20,11 @@ export function counting<Kind extends Memory>(memory: Kind): { memory: Kind; mad
           count(purpose);
           return make();
         }),
+      renew: (purpose, place, inputs, make) =>
+        memory.renew(purpose, place, inputs, () => {
+          count(purpose);
+          return make();
+        }),
     },
   };
 }

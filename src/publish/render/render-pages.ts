@@ -2,6 +2,8 @@
 import { join } from 'node:path';
 import { familyStyles } from '../../draw/chart/family-colours/family-colours.ts';
 import type { Effects } from '../../model/effects.ts';
+import type { Memory } from '../../model/memory.ts';
+import { NO_MEMORY } from '../../model/memory.ts';
 import { causesOf, withDiskFailuresTold } from '../../problems/disk-failure.ts';
 import { InputError } from '../../problems/problem.ts';
 import { configureEleventy } from './configure-eleventy.ts';
@@ -70,7 +72,7 @@ export function loadRenderer(effects: Effects): void {
   eleventyIn(effects).catch(() => undefined);
 }
 
-async function render(pages: PreparedPages, effects: Effects): Promise<readonly RenderedPage[]> {
+async function render(pages: PreparedPages, effects: Effects, memory: Memory): Promise<readonly RenderedPage[]> {
   const engine = await templateEngine(effects);
   // Eleventy takes its paths for patterns, in which a folder of the installation may mean something else, and reads the `package.json` of
   // the working directory, which may be the user's and broken: so it works inside the package, with plain names.
@@ -86,7 +88,7 @@ async function render(pages: PreparedPages, effects: Effects): Promise<readonly 
         config.setQuietMode(true);
         // The quiet mode does not reach the groups that exist by now; on a busy machine they would print how long they took.
         for (const group of Object.values(config.benchmarkManager.getAll())) group.setIsVerbose(false);
-        configureEleventy(config, pages, engine);
+        configureEleventy(config, pages, engine, memory);
       },
     });
     // It prints its errors whatever the mode, before it throws them.
@@ -107,6 +109,7 @@ export async function renderPages(
   input: DossierInput,
   options: { readonly singleFile: boolean },
   effects: Effects,
+  memory: Memory = NO_MEMORY,
 ): Promise<readonly RenderedPage[]> {
   const work = async (): Promise<readonly RenderedPage[]> => {
     const prepared = preparePages(input, {
@@ -114,7 +117,7 @@ export async function renderPages(
       style: await readStyles(effects),
       script: effects.clientScript,
     });
-    const pages = await render(prepared, effects);
+    const pages = await render(prepared, effects, memory);
     checkWhole(pages, prepared);
     return pages;
   };
