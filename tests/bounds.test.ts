@@ -82,7 +82,7 @@ const cases: readonly (readonly [string, () => Uint8Array])[] = [
 ]; // prettier-ignore
 
 describe('a folder', () => {
-  it.each(cases)('%s costs seconds at most', { timeout: 300_000 }, async (_what, bytes) => {
+  it.each(cases)('%s costs seconds at most', async (_what, bytes) => {
     const spent = await processorSeconds(async () => {
       expect((await throughTheFlow(bytes())).parts).toHaveLength(1);
     });
