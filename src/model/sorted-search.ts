@@ -12,7 +12,17 @@ export function firstReaching<T>(items: ArrayLike<T>, hasReached: (item: T) => b
   return low;
 }
 
-/** Index of the last item that starts at or before a position; 0 where none does, also in an empty list. */
+/**
+ * Index of the last item that starts at or before a position; 0 where none does, also in an empty list. Asked for every note many times over: it
+ * makes no function of its own.
+ */
 export function lastAtOrBefore<T>(items: ArrayLike<T>, position: number, startOf: (item: T) => number): number {
-  return Math.max(0, firstReaching(items, (item) => !(startOf(item) <= position)) - 1);
+  let low = 0;
+  let high = items.length;
+  while (low < high) {
+    const centre = (low + high) >> 1;
+    if (startOf(items[centre] as T) <= position) low = centre + 1;
+    else high = centre;
+  }
+  return low === 0 ? 0 : low - 1;
 }

@@ -50,10 +50,12 @@ export function quartersAt(timeline: Timeline, second: number): number {
   return segment.startQuarters + (second - segment.startSecond) / segment.secondsPerQuarter;
 }
 
+const startOfBar = (bar: Pick<Bar, 'startQuarters'>): number => bar.startQuarters;
+
 /** Index into `bars` of the bar that holds a position; clamped to the first and last bar. -1 where there are no bars. */
 export function barIndexAt(bars: readonly Pick<Bar, 'startQuarters'>[], quarters: number): number {
   if (bars.length === 0) return -1;
-  return lastAtOrBefore(bars, quarters + 1e-6, (bar) => bar.startQuarters);
+  return lastAtOrBefore(bars, quarters + 1e-6, startOfBar);
 }
 
 /** True for 6/8, 9/8, 12/8 and the like, whose beats are dotted values. */

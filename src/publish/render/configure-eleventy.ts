@@ -4,7 +4,6 @@
  */
 import type { EleventyConfig } from '@11ty/eleventy';
 import type { Environment } from 'nunjucks';
-import { withoutDirectionMarks } from '../../read/clean-text.ts';
 import { NO_MEMORY, type Memory } from '../../model/memory.ts';
 import type { Sheet, SheetSection } from '../page-data/page-frame/sheet.ts';
 import type { PreparedPages } from './prepare-pages.ts';
@@ -40,6 +39,6 @@ export function configureEleventy(
   if (engine === undefined) config.addNunjucksFilter('shownOn', shownOn);
   else engine.addFilter('shownOn', shownOn);
   config.addTransform('forbidden-characters', (content) =>
-    typeof content === 'string' ? withoutDirectionMarks(withoutForbiddenCharacters(content)) : content,
+    typeof content === 'string' ? withoutForbiddenCharacters(content) : content,
   );
 }
