@@ -4,7 +4,7 @@ import { adviseStage } from './advise/advise-stage.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
 import { assemble } from './assemble/assemble.ts';
 import { dossierInputOf, drawStage, prepareFolder } from './build.ts';
-import { notateStage } from './notate/notate-stage.ts';
+import { notateStage, notesOf } from './notate/notate-stage.ts';
 import { nodeEffects } from './node-effects.ts';
 import type { DossierInput } from './publish/dossier-input.ts';
 import { publishDossier } from './publish/publish-dossier.ts';
@@ -22,6 +22,7 @@ export const flow = {
   readFolder,
   assemble,
   notateStage,
+  notesOf,
   analyseStage,
   adviseStage,
   drawStage,

@@ -32,7 +32,7 @@ async function clock(step, action) {
 const raw = await clock('read', () => flow.readFolder(folder, effects.disk, { ignore: [] }));
 const arrangement = await clock('assemble', () => flow.assemble(raw, { folderName: basename(folder) }));
 const written = await clock('notate', () =>
-  arrangement.stages.map((stage) => ({ stage, written: flow.notateStage(stage) })),
+  arrangement.stages.map((stage) => ({ stage, written: flow.notesOf(stage) })),
 );
 const read = await clock('analyse', () =>
   written.map((item) => ({ ...item, readings: flow.analyseStage(item.stage, item.written) })),
