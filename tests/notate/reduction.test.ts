@@ -251,6 +251,9 @@ describe('staves', () => {
     // A bass on the beat is let go as the afterbeat begins, and is not held through it.
     const [bass] = alignEnds([line('tuba', [[0, 480]]), line('accordion', [[480, 720]])], bar!);
     expect(bass!.notes[0]!.to).toBe(480);
+    // Nor with the dotted quarter of another: a quarter and a rest are no dotted quarter let go early.
+    const [tuba] = alignEnds([line('tuba', [[0, 480]]), line('trombone', [[0, 720]])], bar!);
+    expect(tuba!.notes[0]!.to).toBe(480);
   });
 
   it('an organ that holds the chord which the piano plays is left out and named: no whole notes beside the same pitches', () => {

@@ -8,6 +8,8 @@ const NEAR_END = 240;
 const NEAR_END_LONG = 480;
 const SHORT = 480;
 const LONG = 1440;
+/** What is held on is so many times as long as what is added. Our convention. */
+const MOST_OF_ITSELF = 3;
 
 /** End most often heard among notes that start together, the later one where two are as frequent. */
 function commonEnds(lines: readonly Line[]): ReadonlyMap<number, readonly number[]> {
@@ -32,6 +34,8 @@ function alignedNote(
 ): LineNote {
   if (note.goesOn || note.to - note.from < SHORT) return note;
   const reach = note.to - note.from >= LONG ? NEAR_END_LONG : NEAR_END;
+  // A quarter and its rest are no dotted quarter that was let go early.
+  if (note.to - note.from < MOST_OF_ITSELF * reach) return note;
   const most = figuresTo(note.to);
   // An end that needs a tie where there was none makes nothing alike.
   const end = ends.find(
