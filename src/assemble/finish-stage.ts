@@ -1,7 +1,7 @@
 /** One stage from its drafts: parts with ids, players, notes, lateness; sections, keys, foreground. */
 import type { ForegroundSpan, Part, PlayedNote, Question, Stage, TrackRecord } from '../model/music/arrangement.ts';
 import { instrumentById } from '../model/music/catalogue.ts';
-import type { EnsembleKind } from '../model/music/ensemble.ts';
+import { isPluckedOrchestra, type EnsembleKind } from '../model/music/ensemble.ts';
 import { asYamlKey, quoted } from '../read/clean-text.ts';
 import type { Settings } from '../read/settings/settings.ts';
 import { countedOnce } from './tracks/doubled-tracks.ts';
@@ -38,7 +38,8 @@ const LAST_IN_SCORE = 1000;
 
 /**
  * Where parts stand in the score. Horns stand under the woodwind, but over the bassoons in chamber music for winds of which they are the only
- * brass (flute, oboe, clarinet, horn, bassoon; common practice, no source).
+ * brass (flute, oboe, clarinet, horn, bassoon; common practice, no source). In a plucked orchestra guitars stand under the mandolins, mandola and
+ * mandoloncello (common practice, no source).
  */
 function scoreOrderIn(kind: EnsembleKind, parts: readonly Part[]): (part: Part) => number {
   const placeOf = (id: string): number => instrumentById(id)?.scoreOrder ?? LAST_IN_SCORE;
@@ -46,7 +47,11 @@ function scoreOrderIn(kind: EnsembleKind, parts: readonly Part[]): (part: Part) 
     kind === 'chamber' &&
     parts.every(({ family, instrument }) => family !== 'strings' && (family !== 'brass' || instrument === 'horn-f'));
   const aboveBassoons = placeOf('bassoon') - 0.5;
-  return ({ instrument }) => (isHarmonie && instrument === 'horn-f' ? aboveBassoons : placeOf(instrument));
+  const underMandolins = isPluckedOrchestra(parts) ? placeOf('mandocello') + 0.01 : undefined;
+  return ({ instrument }) => {
+    if (isHarmonie && instrument === 'horn-f') return aboveBassoons;
+    return (instrument === 'guitar' ? underMandolins : undefined) ?? placeOf(instrument);
+  };
 }
 
 interface ShapedPart {

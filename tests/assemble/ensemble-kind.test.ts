@@ -1,7 +1,9 @@
 /** Which ensemble is made of what: common practice; the named works are in every repertoire list. */
 import { describe, expect, it } from 'vitest';
 import { assemble } from '../../src/assemble/assemble.ts';
-import type { Ensemble } from '../../src/model/music/ensemble.ts';
+import { isPluckedOrchestra, type Ensemble } from '../../src/model/music/ensemble.ts';
+import { fullScore } from '../../src/notate/full-score/full-score.ts';
+import { notateStage } from '../../src/notate/notate-stage.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';
 
 /** The reading of a stage whose tracks have these names and all play something in their own range's middle. */
@@ -47,6 +49,36 @@ describe('a small orchestra', () => {
   it('has sections where nothing says so, and single strings where harmonium and piano fill in', () => {
     expect(ensembleNamed(FEW, 'Valse').kind).toBe('orchestra');
     expect(ensembleNamed(`${FEW}, Harmonium, Piano`, 'Valse')).toEqual({ kind: 'chamber', sure: true });
+  });
+});
+
+describe('a plucked orchestra', () => {
+  // Scores of the trade: mandolin 1, 2, mandola, mandoloncello, guitar, double bass (common practice, no source).
+  it('stands in the order of its scores, its plucked parts with the bass under one bracket', () => {
+    const names = ['Git. 1', 'Kontrabass', 'Mandoloncello', 'Mandoline 2', 'Git. 2', 'Mandola', 'Flöte', 'Mandoline 1'];
+    const tracks = names.map((name, index) => {
+      const music = /bass|cello/.test(name) ? 'C3:0:1 D3:1:1 E3:2:2' : 'C5:0:1 D5:1:1 E5:2:2';
+      return { name, music, channel: index, track: index + 1 };
+    });
+    const stage = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' }).stages[0]!;
+    expect(stage.parts.map(({ name }) => name)).toEqual([
+      'Flöte',
+      'Mandoline 1',
+      'Mandoline 2',
+      'Mandola',
+      'Mandoloncello',
+      'Git. 1',
+      'Git. 2',
+      'Kontrabass',
+    ]);
+    const { staves } = fullScore(stage, notateStage(stage), 'written');
+    expect(staves.map(({ bracket }) => bracket)).toEqual(['woodwind', ...Array.from({ length: 7 }, () => 'plucked')]);
+  });
+
+  it('is none where violins play', () => {
+    expect(isPluckedOrchestra(['mandolin', 'mandolin', 'guitar', 'violin'].map((instrument) => ({ instrument })))).toBe(
+      false,
+    );
   });
 });
 

@@ -317,6 +317,10 @@ describe('the page "What changed"', () => {
     // The violas came in one step and went down in the next.
     expect(await reasons({})).toEqual([]);
     expect(await reasons({ partIds: ['flute'], kind: 'question' })).toEqual([]);
+    // A remark that ends with a question gives no reason.
+    expect(await reasons({ partIds: ['flute'], kind: 'remark', markdown: 'Mal was Eigenes, aber zu viel?' })).toEqual(
+      [],
+    );
   });
 
   it('counts the bars that differ besides a new pitch of the whole', async () => {

@@ -76,3 +76,12 @@ export function singsIntoMicrophone(part: Singer, kind: EnsembleKind, parts: rea
   const isSinger = part.family === 'voice' && part.instrument !== 'choir' && part.players === 1;
   return isSinger && part.levelBy === undefined && kind !== 'electronic' && isAmplified(kind, parts);
 }
+
+const MANDOLINS: ReadonlySet<string> = new Set(['mandolin', 'mandola', 'mandocello']);
+const BOWED: ReadonlySet<string> = new Set(['violin', 'viola', 'cello', 'string-ensemble']);
+
+/** True where parts are a plucked orchestra: several of the mandolin's family, guitars or a bass, and nobody bows but perhaps the bass. Common practice, no source. */
+export function isPluckedOrchestra(parts: readonly { readonly instrument: string }[]): boolean {
+  const count = (ids: ReadonlySet<string>): number => parts.filter(({ instrument }) => ids.has(instrument)).length;
+  return count(MANDOLINS) >= 2 && count(BOWED) === 0 && count(new Set(['guitar', 'double-bass', 'bass-guitar'])) > 0;
+}

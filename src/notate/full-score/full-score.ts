@@ -1,6 +1,6 @@
 /** The full score: every part on its own staff or grand staff, in score order, for reading and printing. */
 import type { Part, Stage } from '../../model/music/arrangement.ts';
-import type { EnsembleKind } from '../../model/music/ensemble.ts';
+import { isPluckedOrchestra, type EnsembleKind } from '../../model/music/ensemble.ts';
 import type { Family } from '../../model/music/instrument.ts';
 import { percussionKey, type PercussionKey } from '../../model/music/percussion-keys.ts';
 import type { SpelledPitch } from '../../model/music/pitch.ts';
@@ -98,8 +98,9 @@ function inTwoVoices(notes: readonly WrittenNote[]): readonly WrittenNote[] {
 /** Index of the staff of an organ's pedals: the brace is for the hands, the pedals stand under it (Gould, from memory). */
 const PEDAL_STAFF = 2;
 
-/** In chamber music all winds stand under one bracket. */
-function bracketOf({ family }: Part, kind: EnsembleKind): string {
+/** In chamber music all winds stand under one bracket, in a plucked orchestra all that is plucked, with its bass. */
+function bracketOf({ family, instrument }: Part, kind: EnsembleKind, isPlucked: boolean): string {
+  if (isPlucked && (family === 'plucked' || instrument === 'double-bass')) return 'plucked';
   if (!BRACKETED.has(family)) return '';
   return kind === 'chamber' && (family === 'woodwind' || family === 'brass') ? 'winds' : family;
 }
@@ -109,6 +110,7 @@ function staffInfos(
   bars: readonly PartStavesBar[],
   reading: ScoreReading,
   kind: EnsembleKind,
+  isPlucked: boolean,
 ): readonly StaffInfo[] {
   const staves = bars[0]?.staves ?? [];
   return staves.map(({ clef }, index): StaffInfo => ({
@@ -117,7 +119,7 @@ function staffInfos(
     abbreviation: index === PEDAL_STAFF ? 'Ped.' : part.abbreviation,
     clef,
     brace: staves.length > 1 && index < PEDAL_STAFF ? part.id : '',
-    bracket: bracketOf(part, kind),
+    bracket: bracketOf(part, kind, isPlucked),
     ottava: readsOttava(part),
     role: part.role,
   }));
@@ -202,5 +204,7 @@ export function fullScore(
       leftOut: [],
     };
   });
-  return { staves: parts.flatMap((one) => staffInfos(one.part, one.bars, reading, stage.ensemble.kind)), bars };
+  const isPlucked = isPluckedOrchestra(stage.parts);
+  const { kind } = stage.ensemble;
+  return { staves: parts.flatMap((one) => staffInfos(one.part, one.bars, reading, kind, isPlucked)), bars };
 }

@@ -1,4 +1,5 @@
 /** What a note is called, and what it is: the same on every page and in the terminal. */
+import { parseBarHeading } from '../../read/settings/bar-span.ts';
 import type { Memo } from '../../model/music/arrangement.ts';
 import { barSpanText } from '../../model/words/plain-words.ts';
 
@@ -41,7 +42,8 @@ export function noteHeading(memo: Memo): string {
 /** A heading that is the anchor itself says nothing more: then the beginning of the text. */
 export function topicOf(memo: Memo): string {
   const heading = noteHeading(memo);
-  return /^(bars?|measures?)\b/i.test(heading) ? firstWords(memo) : heading;
+  const isAnchor = /^(bars?|measures?)\b/i.test(heading) || parseBarHeading(heading) !== undefined;
+  return isAnchor ? firstWords(memo) : heading;
 }
 
 /** Where an answer was written, if it stands elsewhere now or nowhere, in a sentence; '' where it stands where it was written. */

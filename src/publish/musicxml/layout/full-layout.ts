@@ -1,4 +1,5 @@
 /** The full score: every part on its own staff or grand staff, in score order, as its player reads it. */
+import { isPluckedOrchestra } from '../../../model/music/ensemble.ts';
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import type { Family } from '../../../model/music/instrument.ts';
@@ -79,11 +80,17 @@ function barsOf(
   return bars.map((bar, index) => ({ ...bar, marks: marks[index] ?? [], ...wordsOfBar(words, index) }));
 }
 
+function bracketOf({ family, instrument }: Part, isPlucked: boolean): string {
+  if (isPlucked && (family === 'plucked' || instrument === 'double-bass')) return 'plucked';
+  return BRACKETED.has(family) ? family : '';
+}
+
 /** Lays out the full score of a stage. Parts without notes stand in it with rests. */
 export function fullLayout(stage: Stage, written: WrittenNotes): ScoreLayout {
   const time = scoreTimeOf(stage.timeline.bars);
   const signatures = signaturesOf(stage, written, time);
   const notesById = new Map(written.parts.map((part) => [part.partId, part.notes]));
+  const isPlucked = isPluckedOrchestra(stage.parts);
   let pitchedIndex = 0;
   const parts = stage.parts.map((part, index): PartLayout => {
     const id = `P${String(index + 1)}`;
@@ -92,7 +99,7 @@ export function fullLayout(stage: Stage, written: WrittenNotes): ScoreLayout {
       id,
       name: part.name,
       abbreviation: part.abbreviation,
-      bracket: BRACKETED.has(part.family) ? part.family : '',
+      bracket: bracketOf(part, isPlucked),
       unpitched: part.unpitched,
       midiChannel: part.unpitched ? PERCUSSION_CHANNEL : channelOf(pitchedIndex++),
       sounds: soundsOf(part, id, notes),

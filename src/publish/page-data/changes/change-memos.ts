@@ -6,6 +6,7 @@ import { kindText } from '../../answers/note-words.ts';
 import { noteHtml, renderNote } from '../../render-note.ts';
 import { partNamer } from '../../numbers-and-names.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
+import { parseBarHeading } from '../../../read/settings/bar-span.ts';
 import type { ToldChange } from './change-words.ts';
 import type { Link } from '../page-frame/sheet.ts';
 
@@ -37,6 +38,12 @@ const LONGEST_IN_LINE = 240;
 
 /** A heading, or '' where nothing is left of it without the names of parts and bars. */
 function topicOf(heading: string, names: readonly string[]): string {
+  const anchor = parseBarHeading(heading);
+  // What stands after the bars and a comma is who is meant, as the writer calls them.
+  if (anchor !== undefined && anchor.names.length > 0 && names.length > 0) {
+    const last = anchor.names.at(-1);
+    if (last !== undefined && !/\p{L}/u.test(heading.slice(last.offset + last.name.length))) return '';
+  }
   const longestFirst = [...names].sort((one, other) => other.length - one.length);
   const rest = longestFirst.reduce((text, name) => text.replaceAll(name, ' '), heading);
   return /\p{L}/u.test(rest.replace(/\b(?:bars?|and)\b/giu, ' ')) ? heading : '';
@@ -66,7 +73,8 @@ export function memosAbout(
       // What the heading says need not be said again below it.
       const isHeading = topic === '' && memo.heading !== '';
       const place =
-        memo.from === undefined || (isHeading && /\bbars?\b/iu.test(memo.heading))
+        memo.from === undefined ||
+        (isHeading && (/\bbars?\b/iu.test(memo.heading) || parseBarHeading(memo.heading) !== undefined))
           ? []
           : [barSpanText(memo.from, memo.to ?? memo.from)];
       const parts = names.length === 0 || isHeading ? [] : [listText(names)];
@@ -94,7 +102,9 @@ export function reasonsOf(told: ToldChange, memos: readonly ToldMemo[]): readonl
     if (partIds.length === 0) return told.partIds.length === 0 && from !== undefined && meetsBars;
     return told.partIds.some((id) => partIds.includes(id)) && meetsBars;
   };
-  return memos.filter(({ memo, kind }) => kind !== 'question' && fits(memo));
+  // Who ends with a question gives no reason.
+  const asks = ({ memo, kind }: ToldMemo): boolean => kind === 'question' || /\?[\s)”"»]*$/u.test(memo.markdown);
+  return memos.filter((item) => !asks(item) && fits(item.memo));
 }
 
 /** What a note is, beside its text: `note, decision`, `note “A darker middle”, decision, bars 1–8`. */
