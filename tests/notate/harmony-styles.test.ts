@@ -309,3 +309,51 @@ describe('a key', () => {
     });
   });
 });
+
+describe('a chord that the others strike on the beat', () => {
+  // A bass that goes to its next root half a beat early begins no chord (common practice, no source).
+  it('does not begin with the upbeat of the bass, alone or with one line', () => {
+    const chords = ['Ab3,C4,Eb4', 'Db4,F4,Ab4', 'Bb3,Db4,F4', 'Eb4,G4,Bb4', 'Ab3,C4,Eb4'];
+    const keys = held(chords, 3.5);
+    const roots = ['Ab1', 'Db2', 'Bb1', 'Eb2', 'Ab1'];
+    const bass = roots
+      .flatMap((root, bar) => [
+        `${root}:${String(4 * bar)}:3.5`,
+        ...(roots[bar + 1] === undefined ? [] : [`${roots[bar + 1] ?? ''}:${String(4 * bar + 3.5)}:0.5`]),
+      ])
+      .join(' ');
+    const lines = [
+      'Eb5:0:3 Ab5:4:3 F5:8:3 G5:12:3 Ab5:16:4',
+      'Eb5:0:3 F5:3.5:0.5 Ab5:4:3 Db5:7.5:0.5 F5:8:3 Eb5:11.5:0.5 G5:12:3 Ab5:16:4',
+    ];
+    for (const tune of lines) {
+      const players = [
+        { instrument: 'voice', music: tune },
+        { instrument: 'piano', music: keys },
+        { instrument: 'bass-guitar', music: bass },
+      ];
+      const { chords: found } = read(players, 5, 'song', 'band');
+      expect(found.map(({ start }) => start / 480)).toEqual([0, 4, 8, 12, 16]);
+    }
+  });
+
+  it('is one chord where the bass only pauses for a moment', () => {
+    const bars = [0, 3, 6, 9];
+    const waltz = bars.map((at) => `E2:${String(at)}:2`).join(' ');
+    const figure = bars
+      .flatMap((at) =>
+        ['E2', 'B2', 'E3', 'G3', 'B3', 'G3'].map((pitch, place) => `${pitch}:${String(at + place / 2)}:0.5`),
+      )
+      .join(' ');
+    const cello = bars.map((at) => `E3:${String(at)}:2 G3:${String(at + 2)}:1`).join(' ');
+    const timeline = timelineOf(4, { numerator: 3, denominator: 4 });
+    const parts = [
+      partOf('double-bass', waltz, timeline),
+      partOf('guitar', figure, timeline),
+      partOf('mandocello', cello, timeline),
+    ];
+    const { chords: found } = notateStage({ ...stageOf(parts, timeline), style: 'song' });
+    expect(found.filter(({ start }) => start % 480 !== 0)).toEqual([]);
+    expect(new Set(found.map(({ root, bass }) => `${String(root)} ${String(bass)}`)).size).toBe(found.length);
+  });
+});

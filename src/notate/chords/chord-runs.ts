@@ -114,7 +114,10 @@ function splitAtBass(run: ChordRun): ChordRun[] {
     const before = pieces.at(-1);
     const alternates = alternatesIn(run.template, stretches, index);
     const lasting = !alternates && lengthOf(frames) >= NEW_BASS && run.template.members[bass] === 1;
-    if (before === undefined || (lasting && lengthOf(before) >= NEW_BASS)) pieces.push([...frames]);
+    // A bass that comes back after a moment is the one that was there.
+    const isNew =
+      lasting && before !== undefined && lengthOf(before) >= NEW_BASS && bassOf(run.template, before) !== bass;
+    if (before === undefined || isNew) pieces.push([...frames]);
     else before.push(...frames);
   }
   return pieces.map((frames) => ({ ...run, frames }));
@@ -208,6 +211,39 @@ export function bassOf(template: Template, frames: readonly Frame[]): number {
   return share(first) >= 0.25 || template.members[longest] !== 1 ? first : longest;
 }
 
+/** An upbeat lasts for half a beat; with the bass one line may begin, and on the beat so many pitch classes do. */
+const MOST_IN_UPBEAT = 2;
+const LEAST_ON_BEAT = 3;
+
+/**
+ * The path with chords that only an upbeat of the bass would begin put on the beat that it leads to, where the others strike them: a bass that goes
+ * to its next root half a beat early begins no chord (common practice, no source).
+ */
+function onTheBeat(
+  path: readonly FrameReading[],
+  frames: readonly Frame[],
+  notes: readonly TexturedNote[],
+): FrameReading[] {
+  const begun = frames.map(() => new Set<number>());
+  const lowest = frames.map(() => Infinity);
+  let at = 0;
+  for (const { start, midi } of notes) {
+    while (at + 1 < frames.length && (frames[at + 1]?.start ?? Infinity) <= start) at++;
+    begun[at]?.add(midi % 12);
+    lowest[at] = Math.min(lowest[at] ?? Infinity, midi);
+  }
+  return path.map((reading, index) => {
+    const [before, next] = [path[index - 1], path[index + 1]];
+    const [frame, beat] = [frames[index], frames[index + 1]];
+    if (before === undefined || next === undefined || frame === undefined || beat === undefined) return reading;
+    const isEarly = reading.template !== before.template && before.template >= 0 && reading.template === next.template;
+    if (!isEarly || frame.strength <= beat.strength || frame.length > beat.length) return reading;
+    const isOfBass = (lowest[index] ?? Infinity) <= frame.lowestMidi && frame.lowestMidi < 999;
+    const isUpbeat = isOfBass && (begun[index]?.size ?? 0) <= MOST_IN_UPBEAT;
+    return isUpbeat && (begun[index + 1]?.size ?? 0) >= LEAST_ON_BEAT ? before : reading;
+  });
+}
+
 /** How much a stated key draws the search, per quarter. An estimated one does not: the search hears keys better by itself. */
 const PULL = 0.3;
 
@@ -241,6 +277,7 @@ export function chordRuns(
   if (rules.walking) standOnGround(frames, notes);
   const question = { frames, pullOf: keyPulls(keys, time), rules };
   explain?.chords?.(question);
-  const runs = withSixFours(runsOf(frames, chordPath(frames, question.pullOf, rules)));
+  const path = onTheBeat(chordPath(frames, question.pullOf, rules), frames, notes);
+  const runs = withSixFours(runsOf(frames, path));
   return joinedRuns(runs, rules);
 }
