@@ -59,6 +59,11 @@ describe('instrumentation in shorthand', () => {
     expect(text).toMatch(/^2\+picc?\.0\.0\.0 - 2\.0\.0\.0 - timp - 2 perc - hp - str 8\.6\.4\.3\.2$/);
   });
 
+  it('a plucked orchestra has its mandola and mandoloncello', () => {
+    const parts = [part('mandolin', 1, 1), part('mandolin', 1, 2), part('mandola'), part('mandocello'), part('guitar')];
+    expect(shorthandOf(parts).text).toBe('2 mand - mdla - mcl - gtr');
+  });
+
   it('strings alone have no winds to count, and nobody is nothing', () => {
     expect(shorthandOf([part('violin', 1, 1), part('violin', 1, 2), part('viola'), part('cello')]).text).toBe(
       'str 1.1.1.1.0',

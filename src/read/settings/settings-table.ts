@@ -34,7 +34,12 @@ const PART: RowsOf<PartSettings> = {
     'joined where the names differ only in an articulation',
     'Violin I',
   ),
-  trim: row(values.number(-60, 60, 'dB'), 'Added to the estimated level.', '0', '-3'),
+  trim: row(
+    values.number(-60, 60, 'dB'),
+    'Added to the estimated level; 0 says that it is right, as of a singer without a microphone.',
+    '0',
+    '-3',
+  ),
   range: row(values.range, 'Sounding range of this player.', 'the range of the instrument', 'G3-E7'),
   dynamics: row(
     values.oneOf(['velocity', 'cc1', 'cc2', 'cc11']),

@@ -108,7 +108,7 @@ export function shorthandOf(parts: readonly Part[]): Shorthand {
     SHORT[part.instrument] ??
     (instrumentById(part.instrument)?.abbreviation ?? part.name).toLowerCase().replace(/\.$/, '');
   const within = (from: number, to: number): readonly Member[] =>
-    members.filter(({ order }) => order >= from && order <= to);
+    members.filter(({ order }) => order >= from && order < to + 1);
   const percussion = within(91, 99).filter(({ part }) => part.instrument !== 'timpani');
   const [windPlaces, stringPlaces] = [winds(members), strings(members)];
   const text = [
