@@ -83,12 +83,9 @@ describe('a plucked orchestra', () => {
 });
 
 describe('a band', () => {
-  // Klezmer, gospel: common practice, no source.
-  it.each([
-    'Clarinet, Trumpet, Trombone, Tuba, Percussion, Cimbalom, Accordion, Violin, Viola',
-    'Clarinet, Violin, Accordion, Tuba, Drums',
-    'Lead Vocal, Soprano, Alto, Tenor, Piano, Organ, Electric Guitar, Bass Guitar, Drums, Tenor Sax',
-  ])('%s', (names) => {
+  // Gospel: common practice, no source.
+  it('has a singer with a choir before the rhythm section', () => {
+    const names = 'Lead Vocal, Soprano, Alto, Tenor, Piano, Organ, Electric Guitar, Bass Guitar, Drums, Tenor Sax';
     expect(ensembleNamed(names).kind).toBe('band');
   });
 

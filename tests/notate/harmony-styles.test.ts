@@ -302,6 +302,14 @@ describe('a key', () => {
     for (const { bar, roman } of waltz.chords) if (bar >= 10 && bar <= 19) expect(roman).toMatch(/^(?:I|IV|V7?)$/);
   });
 
+  it('of a dance under drums and a squeezebox is read as that of a song (klezmer, polka; common practice, no source)', () => {
+    const tune = { instrument: 'clarinet-bflat', music: 'D5:0:4 F#5:4:4 D5:8:4' };
+    const squeezed = { instrument: 'accordion', music: held(['D3,A3,D4,F#4', 'D3,A3,D4,F#4', 'D3,A3,D4,F#4']) };
+    const drums = { instrument: 'percussion-unpitched', music: 'C2:0:1 C2:4:1 C2:8:1' };
+    expect(read([tune, squeezed, drums], 3, undefined, 'chamber').style).toMatchObject({ style: 'song', sure: false });
+    expect(read([tune, squeezed], 3, undefined, 'chamber').style.style).toBe('classical');
+  });
+
   it('says of which players a style is guessed, and doubts it where they play dances too', () => {
     expect(played('Em A Em B7 Em', 'chamber').style).toMatchObject({
       sure: false,

@@ -152,6 +152,7 @@ describe('sound power of one player (Meyer, from memory)', () => {
     const [mandolin, guitar] = [levelsOf('mandolin'), levelsOf('guitar')];
     expect(mandolin[3]).toBeCloseTo(mandolin[0] ?? Number.NaN, 6);
     expect((guitar[0] ?? 0) - (guitar[3] ?? 0)).toBeGreaterThan(20);
+    expect(levelOf(partOf('mandola', 'A3:0:4', timeline))).toBeCloseTo(mandolin[0] ?? Number.NaN, 6);
     const short = levelOf(partOf('mandolin', 'A4:0:0.5 A4:1:0.5', timeline));
     expect(short).toBeLessThan(mandolin[0] ?? 0);
   });

@@ -150,10 +150,6 @@ function bands(counts: Counts): Ensemble | undefined {
   }
   if (kit && (bass > 0 || of('guitar') > 0 || singers > 0)) return is('band', bass > 0);
   if (of('bass-guitar', 'synth-bass') > 0 && chords > 0 && winds(counts) <= 3) return is('band', singers > 0);
-  // Drums under a squeezebox or a struck zither: the band of a dance, whatever winds and fiddles play in it (common practice, no source).
-  const drums = of('percussion-unpitched') > 0 && of('timpani') === 0;
-  const squeezed = of('accordion', 'cimbalom', 'hammered-dulcimer') > 0;
-  if (drums && squeezed && bowed(counts) <= 2 && winds(counts) <= 6) return is('band', false);
   // A fiddle among plucked strings and a squeezebox: a band that plays folk tunes.
   if (of(...FOLK) >= 2 && bowed(counts) <= 1 && winds(counts) <= 2) return is('band', false);
   return undefined;

@@ -23,6 +23,8 @@ const OTHERS: ReadonlySet<string> = new Set(
     ',',
   ),
 );
+const DRUMS: ReadonlySet<string> = new Set(['percussion-unpitched']);
+const SQUEEZED: ReadonlySet<string> = new Set(['accordion', 'cimbalom', 'hammered-dulcimer']);
 const PLAYERS: Readonly<Partial<Record<EnsembleKind, string>>> = {
   chamber: 'a chamber group',
   choir: 'a choir',
@@ -110,6 +112,8 @@ export function styleByPlayers({ stage, swing, notes, basses, time }: StyleClues
   if (kind === 'song' && has(RHYTHM)) return guess('song', true, 'a singer has a rhythm section');
   if (['orchestra', 'string-orchestra', 'choir'].includes(kind) && has(PICTURES))
     return guess('score', true, 'it has electronic sounds beside acoustic parts');
+  if (kind === 'chamber' && has(DRUMS) && has(SQUEEZED))
+    return guess('song', false, 'drums go with a squeezebox or a struck zither, as for dances');
   if (['orchestra', 'string-orchestra', 'percussion', 'song'].includes(kind)) return undefined;
   if (kind === 'unknown' || kind === 'solo') return guess('classical', false, 'nothing in it speaks for another style');
   const others = [...new Set(stage.parts.filter(({ instrument }) => OTHERS.has(instrument)).map(nameInText))];

@@ -79,6 +79,8 @@ export const ASSUMED_POWER: Readonly<Record<string, AssumedPower>> = {
   guitar: figures(55, 79, 88, `${PLUCKED}, not amplified`),
   'bass-guitar': figures(60, 90, 100, `${PLUCKED}, amplified to match an ensemble`),
   mandolin: figures(57, 80, 89, PLUCKED),
+  mandola: figures(57, 80, 89, PLUCKED),
+  mandocello: figures(57, 80, 89, PLUCKED),
   voice: figures(65, 94, 108, VOICE),
   'voice-soprano': figures(65, 94, 108, VOICE),
   'voice-mezzo': figures(65, 94, 107, VOICE),
