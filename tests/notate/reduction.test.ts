@@ -465,8 +465,9 @@ describe('marks', () => {
     expect(marksOf(two)).toEqual(['Opening', undefined, 'Close', undefined]);
   });
 
-  it('octaves are marked 8va, 8vb, 15ma, 15mb', () => {
+  it('octaves are marked 8va, 8vb, 15ma, 15mb, more of them in words', () => {
     expect([12, -12, 24, -24, 0].map(octaveMark)).toEqual(['8va', '8vb', '15ma', '15mb', '']);
+    expect([36, -36].map(octaveMark)).toEqual(['3 octaves above', '3 octaves below']);
   });
   it('the beat of a compound meter is dotted in the tempo mark', () => {
     expect(tempoMark(81, { numerator: 6, denominator: 8 })).toBe('♩. = 54');

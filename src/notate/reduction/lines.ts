@@ -103,10 +103,11 @@ export function linesByBar(parts: readonly Part[], written: readonly WrittenPart
   return bars;
 }
 
-/** How a doubling at this distance is marked: `8va`, `8vb`, `15ma`, `15mb`; '' at the unison. */
+/** How a doubling at this distance is marked: `8va`, `8vb`, `15ma`, `15mb`, further in words, as no sign says it; '' at the unison. */
 export function octaveMark(semitones: number): string {
   const octaves = Math.round(semitones / 12);
   if (octaves === 0) return '';
+  if (Math.abs(octaves) > 2) return `${String(Math.abs(octaves))} octaves ${octaves > 0 ? 'above' : 'below'}`;
   const figure = octaves * 7;
   const count = Math.abs(figure) + 1;
   return `${String(count)}${octaves > 0 ? (count === 8 ? 'va' : 'ma') : count === 8 ? 'vb' : 'mb'}`;
