@@ -121,6 +121,9 @@ describe('the verdict', () => {
     };
     const said = (given: Given): string => verdictText(verdictOf(contextOf({ under: [5, 6], ...given }), ['Lead']));
     expect(said({ stage })).toMatch(/^How loud Lead is beside the others is not told: .*microphone\./);
+    const context = contextOf({ under: [5, 6], stage });
+    const { svg, caption } = piecePicture(context.published);
+    expect(`${String(svg)} ${caption}`).not.toMatch(/louder than|background louder|foreground is louder/);
     const level = { ...singer, levelBy: 'settings' as const };
     expect(said({ stage: { ...stage, parts: [level, bass] } })).toContain(
       'louder than the background except in bars 5–6',

@@ -1,6 +1,9 @@
 /** The balance that is judged: as measured in bars in which everybody was recorded, else as estimated. */
+import type { Stage } from '../../../model/music/arrangement.ts';
+import { singsIntoMicrophone } from '../../../model/music/ensemble.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import type { BarBalance, StageReadings } from '../../../model/readings/readings.ts';
+import { numbersIn } from '../../../model/words/plain-words.ts';
 import { levelGaps } from './level-differences.ts';
 
 export interface JudgedBar extends BarBalance {
@@ -49,3 +52,22 @@ export const judgedBalance = onceEach(({ balance, measured }: StageReadings): re
     };
   });
 });
+
+/** Bars in which a singer leads into a microphone, by number. */
+function sungBars({
+  ensemble,
+  foreground,
+  parts,
+}: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): ReadonlySet<number> {
+  const singers = new Set(parts.filter((part) => singsIntoMicrophone(part, ensemble.kind, parts)).map(({ id }) => id));
+  return new Set(foreground.flatMap((span) => (singers.has(span.partId) ? numbersIn(span) : [])));
+}
+
+/** The bars of which it is told who is louder: one that is led into a microphone only where it was measured. */
+export function toldBalance(
+  stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>,
+  readings: StageReadings,
+): readonly JudgedBar[] {
+  const sung = sungBars(stage);
+  return judgedBalance(readings).filter(({ bar, isMeasured }) => isMeasured || !sung.has(bar));
+}

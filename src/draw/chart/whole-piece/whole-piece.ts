@@ -2,7 +2,7 @@
  * The whole piece as one picture: sections, findings, who is louder, one band a part, the clock. One strip however long the piece is,
  * drawn twice, for a page and for a telephone, so that both are fitted to their width and a style sheet chooses.
  */
-import { basisText, judgedBalance } from '../../../analyse/level/measured/judged-balance.ts';
+import { basisText, toldBalance } from '../../../analyse/level/measured/judged-balance.ts';
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing } from '../../../model/drawing.ts';
 import { barsText, counted, minutesText } from '../../../model/words/plain-words.ts';
@@ -96,12 +96,12 @@ function numbersOf(place: PieceLine, size: PieceSize): string {
 }
 
 /** Who is louder: the foreground above the line, the background below it; pale where the foreground is alone. */
-function balanceOf(readings: StageReadings, place: PieceLine, top: number): string {
+function balanceOf(stage: Stage, readings: StageReadings, place: PieceLine, top: number): string {
   const zero = top + BALANCE_UP;
   let over = '';
   let under = '';
   let alone = '';
-  for (const bar of judgedBalance(readings)) {
+  for (const bar of toldBalance(stage, readings)) {
     const box = boxOf(place.line, bar.bar);
     if (box === undefined) continue;
     const [left, right] = [place.x(box.x), place.x(box.x + box.width)];
@@ -218,7 +218,7 @@ function pictureOf(
 ): string {
   const place = pieceLine(line, size);
   const lane = findingLane(findings, place, TOP + 4, size.reach);
-  const hasBalance = readings.balance.some(({ foregroundDb }) => foregroundDb !== undefined);
+  const hasBalance = toldBalance(stage, readings).some(({ foregroundDb }) => foregroundDb !== undefined);
   const balanceTop = TOP + 8 + lane.height;
   const first = balanceTop + (hasBalance ? BALANCE_UP + BALANCE_DOWN + 6 : 2);
   const rowHeight = rowHeightOf(stage.parts.length);
@@ -260,7 +260,7 @@ function pictureOf(
       (hasBalance
         ? gutterText(sides[0] ?? '', size, zero - 8) +
           gutterText(sides[1] ?? '', size, zero + 11) +
-          balanceOf(readings, place, balanceTop)
+          balanceOf(stage, readings, place, balanceTop)
         : '') +
       rows +
       gutterText('time', size, foot + 14) +
@@ -270,7 +270,7 @@ function pictureOf(
 
 /** What the picture shows about this piece, in one sentence. */
 function descriptionOf(stage: Stage, readings: StageReadings, findings: readonly Finding[]): string {
-  const judged = judgedBalance(readings);
+  const judged = toldBalance(stage, readings);
   const louder = judged.flatMap(({ bar, marginDb }) => (marginDb !== undefined && marginDb < 0 ? [bar] : []));
   const known = judged.filter(({ marginDb }) => marginDb !== undefined);
   const who =

@@ -1,5 +1,5 @@
 /** The whole piece as one picture, with a caption that says no more than it shows. */
-import { basisText, judgedBalance } from '../../../analyse/level/measured/judged-balance.ts';
+import { basisText, toldBalance } from '../../../analyse/level/measured/judged-balance.ts';
 import { shownInLane } from '../../../draw/chart/whole-piece/whole-piece-findings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
@@ -17,9 +17,10 @@ const FINDINGS = {
   columns: ' The columns at the top are as high as a bar has findings.',
 };
 
-function captionOf({ findings, readings }: PublishedStage): string {
-  const isWeighed = readings.balance.some(({ foregroundDb }) => foregroundDb !== undefined);
-  const judged = judgedBalance(readings).filter(({ marginDb }) => marginDb !== undefined);
+function captionOf({ findings, readings, stage }: PublishedStage): string {
+  const told = toldBalance(stage, readings);
+  const isWeighed = told.some(({ foregroundDb }) => foregroundDb !== undefined);
+  const judged = told.filter(({ marginDb }) => marginDb !== undefined);
   const basis = judged.some(({ isMeasured }) => isMeasured)
     ? `This is ${basisText(judged)}; how loud a band is, estimated from MIDI.`
     : 'All estimated from MIDI.';

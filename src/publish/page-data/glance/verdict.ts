@@ -1,16 +1,19 @@
 /** How the piece stands, for a first screen and the client sheet: who is in the foreground and where it is lost, what must be fixed. No decibels. */
-import { singsIntoMicrophone } from '../../../model/music/ensemble.ts';
 import {
   barSpanText,
   counted,
   inSentence,
   listText,
-  numbersIn,
   runsOf,
   sentenceStart,
   spanText,
 } from '../../../model/words/plain-words.ts';
-import { basisText, judgedBalance, type JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
+import {
+  basisText,
+  judgedBalance,
+  toldBalance,
+  type JudgedBar,
+} from '../../../analyse/level/measured/judged-balance.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import { LEVEL_WORDS } from '../page-frame/stage-words.ts';
@@ -88,18 +91,9 @@ function leadersIn(context: StageContext, names: readonly string[]): (from: numb
   };
 }
 
-/** Bars in which a singer leads whose level is that of a microphone. */
-function sungBars({ stage: { ensemble, foreground, parts } }: StageContext['published']): ReadonlySet<number> {
-  const singers = new Set(parts.filter((part) => singsIntoMicrophone(part, ensemble.kind, parts)).map(({ id }) => id));
-  return new Set(foreground.flatMap((span) => (singers.has(span.partId) ? numbersIn(span) : [])));
-}
-
 /** Bars of which it is known who is louder, measured or estimated; one that is led into a microphone only where it was measured. */
-function knownBars(published: StageContext['published']): readonly JudgedBar[] {
-  const sung = sungBars(published);
-  return judgedBalance(published.readings).filter(
-    ({ bar, marginDb, isMeasured }) => marginDb !== undefined && (isMeasured || !sung.has(bar)),
-  );
+function knownBars({ stage, readings }: StageContext['published']): readonly JudgedBar[] {
+  return toldBalance(stage, readings).filter(({ marginDb }) => marginDb !== undefined);
 }
 
 /** An assumed level may be wrong by about a dynamic grade: only what is softer by more is told. Our convention. */
