@@ -198,6 +198,14 @@ describe('background-above-melody', () => {
     expect(barsOf(findingsFor(tune('D4:28:2:110'), violin), 'background-above-melody')).toEqual([]);
   });
 
+  it('is silent where another answers over the last note that is held, as players of any trade do', () => {
+    const violin = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:29:0.5:70 G5:29.5:0.5:70 A5:30:2:70`, timeline);
+    expect(barsOf(findingsFor(tune('D4:28:4:50'), violin), 'background-above-melody')).toEqual([]);
+    // The same begun with the last note takes it away.
+    const early = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:28:1.5:70 A5:29.5:2.5:70`, timeline);
+    expect(barsOf(findingsFor(tune('D4:28:4:50'), early), 'background-above-melody')).toEqual([['look', 8, 8]]);
+  });
+
   it('does not mind a note shorter than a beat', () => {
     const violin = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:28:0.5:70`, timeline);
     expect(barsOf(findingsFor(tune('D4:28:2:110'), violin), 'background-above-melody')).toEqual([]);

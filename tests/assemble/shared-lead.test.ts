@@ -39,6 +39,20 @@ describe('a part that plays the tune with its leader', () => {
     expect(sharers([violin, flute])).toEqual([]);
   });
 
+  it('also where one of the two brings the first note of a bar before the line, as players do', () => {
+    const slow = 'C5:0:1 D5:1:1 E5:2:2 G5:4:3 F5:7:1 E5:8:4 D5:12:1 E5:13:1 F5:14:2 C5:16:4';
+    const early = slow.replaceAll(/:(4|8|12|16):/g, (_, at: string) => `:${String(Number(at) - 0.02)}:`);
+    const share = { from: 1, to: 5, octaves: 0 };
+    const [first, second] = [partOf('violin', slow, timeline), partOf('violin', early, timeline)];
+    const pair = (leader: Part, other: Part) =>
+      sharers([
+        { ...leader, id: 'violin' },
+        { ...other, id: 'other' },
+      ]);
+    expect(pair(first, second)).toEqual([{ partId: 'other', ...share }]);
+    expect(pair(second, first)).toEqual([{ partId: 'other', ...share }]);
+  });
+
   it('is not one that has chords under its top notes: those are accompaniment', () => {
     const chords = tune
       .split(' ')

@@ -44,37 +44,36 @@ function topOf(notes: readonly PlayedNote[]): readonly PlayedNote[] {
   return tops;
 }
 
-interface BarMatch {
-  /** Notes of the tune that the part has too. */
-  readonly shared: number;
-  /** Octaves from the tune to the part, the usual ones. */
-  readonly octaves: number;
-}
-
 function mostFrequent(numbers: readonly number[]): number {
   const counts = new Map<number, number>();
   for (const number of numbers) counts.set(number, (counts.get(number) ?? 0) + 1);
   return [...counts].sort(([a, many], [b, more]) => more - many || Math.abs(a) - Math.abs(b))[0]?.[0] ?? 0;
 }
 
-/** Whether a part has the tune in one bar; undefined where it has not. Chords have it only where they are the tune in octaves. */
-function matchOf(tune: readonly PlayedNote[], own: readonly PlayedNote[], lateSeconds: number): BarMatch | undefined {
-  const octaves: number[] = [];
-  const found = new Set<number>();
+/** What a part has of a tune: by its own notes how many octaves from the tune they are, and the notes of the tune that it has. */
+interface Match {
+  readonly octaves: ReadonlyMap<PlayedNote, number>;
+  readonly found: ReadonlySet<PlayedNote>;
+}
+
+/** Note for note by when they are played: a note that one of two players brings before the bar line belongs to that of the other behind it. */
+function matchOf(tune: readonly PlayedNote[], own: readonly PlayedNote[], lateSeconds: number): Match {
+  const octaves = new Map<PlayedNote, number>();
+  const found = new Set<PlayedNote>();
   let first = 0;
   for (const note of own) {
     const second = note.startSecond - lateSeconds;
     while ((tune[first]?.startSecond ?? Infinity) < second - TOGETHER_SECONDS) first++;
     for (let index = first; (tune[index]?.startSecond ?? Infinity) <= second + TOGETHER_SECONDS; index++) {
-      const apart = note.midi - (tune[index]?.midi ?? 0);
-      if (apart % 12 !== 0 || Math.abs(apart) > 12 * MOST_OCTAVES) continue;
-      octaves.push(apart / 12);
-      found.add(index);
+      const met = tune[index];
+      const apart = note.midi - (met?.midi ?? 0);
+      if (met === undefined || apart % 12 !== 0 || Math.abs(apart) > 12 * MOST_OCTAVES) continue;
+      octaves.set(note, apart / 12);
+      found.add(met);
       break;
     }
   }
-  const holds = octaves.length >= WITHIN_TUNE * own.length && found.size >= OF_TUNE * tune.length;
-  return holds ? { shared: found.size, octaves: mostFrequent(octaves) } : undefined;
+  return { octaves, found };
 }
 
 interface OpenShare {
@@ -93,6 +92,8 @@ function sharesOf(
   bars: readonly Bar[],
 ): readonly SharedLead[] {
   const first = bars[0]?.number ?? 1;
+  const within = (byBar: NotesByBar) => byBar.slice(Math.max(0, span.from - first - 1), span.to - first + 2).flat();
+  const match = matchOf(within(tune), within(own), part.lateSeconds - leader.lateSeconds);
   const found: OpenShare[] = [];
   let open: OpenShare | undefined;
   for (let number = span.from; number <= span.to; number++) {
@@ -100,9 +101,10 @@ function sharesOf(
     const notes = own[number - first] ?? [];
     // Both hold on or rest: it goes on.
     if (line.length === 0 && notes.length === 0) continue;
-    const match =
-      line.length === 0 || notes.length === 0 ? undefined : matchOf(line, notes, part.lateSeconds - leader.lateSeconds);
-    if (match === undefined) {
+    const octaves = notes.flatMap((note) => match.octaves.get(note) ?? []);
+    const shared = line.filter((note) => match.found.has(note)).length;
+    // Chords have the tune only where they are the tune in octaves.
+    if (octaves.length < WITHIN_TUNE * notes.length || shared < OF_TUNE * line.length) {
       open = undefined;
       continue;
     }
@@ -111,8 +113,8 @@ function sharesOf(
       found.push(open);
     }
     open.to = number;
-    open.shared += match.shared;
-    open.octaves.push(match.octaves);
+    open.shared += shared;
+    if (octaves.length > 0) open.octaves.push(mostFrequent(octaves));
   }
   return found
     .filter(({ shared }) => shared >= FEWEST_NOTES)

@@ -131,8 +131,11 @@ function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext)
     const before = melody[index - 1];
     const comesIn = before === undefined || endOf(before) <= note.startQuarters + 1e-6;
     if (comesIn && note.startQuarters < front.startQuarters - 1e-6 && quarters <= beatQuarters + 1e-6) continue;
+    const isClose = closes(melody, index, beatQuarters);
+    // What begins over a held last note, when that is heard already, fills or answers: nothing of the tune is left to be taken for.
+    if (isClose && note.startQuarters >= front.startQuarters + beatQuarters - 1e-6) continue;
     total += quarters / beatQuarters;
-    const atClose = closes(melody, index, beatQuarters) && quarters >= limit * beatQuarters - 1e-6;
+    const atClose = isClose && quarters >= limit * beatQuarters - 1e-6;
     const farBehind =
       (behindDb(judged.part.id, bar.number, context) ?? 0) > (atClose ? FAR_AT_CLOSE_DB : FAR_BEHIND_DB);
     const beats = quarters / beatQuarters;
@@ -229,7 +232,7 @@ export const backgroundAboveMelody = defineRule(
     name: 'background-above-melody',
     title: 'The background above the melody',
     looksAt:
-      'Background notes of voices, winds and bowed strings, and of the leader’s own instrument, that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another timbre in a full orchestra, an accompaniment over a singer, the end of a lead-in, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
+      'Background notes of voices, winds and bowed strings, and of the leader’s own instrument, that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another timbre in a full orchestra, an accompaniment over a singer, the end of a lead-in, what answers or fills over a last note that is held already, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant, as what is called a descant, which is left out: ${COMMON_PRACTICE}`,
