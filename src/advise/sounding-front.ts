@@ -117,6 +117,8 @@ export interface Rival {
   /** Median level over the bars, a deep bass less what it does not cover; and as it is. */
   readonly db: number;
   readonly levelDb: number;
+  /** Power summed over all the bars, silent ones too, in units of its own. */
+  readonly power: number;
 }
 
 const registerByBar = onceEach((register: RuleContext['readings']['register']) =>
@@ -153,9 +155,28 @@ function isHandedOver(partId: string, bar: number, context: RuleContext): boolea
   return led ? Math.max(...own) < Math.min(...others) - 1e-6 : Math.max(...others) < Math.min(...own) - 1e-6;
 }
 
+/** Who sounds in a beat of a bar together with the foreground, by bar. */
+const soundingWithFront = onceEach((beats: RuleContext['readings']['beats']) => {
+  const byBar = new Map<number, Set<string>>();
+  for (const { bar, foregroundDb, partsDb } of beats) {
+    if (foregroundDb === undefined) continue;
+    const own = byBar.get(bar) ?? new Set();
+    for (const id of Object.keys(partsDb)) own.add(id);
+    byBar.set(bar, own);
+  }
+  return byBar;
+});
+
+/** True where a part sounds with the foreground in half of these bars at least: who rests in more of them is not to blame for them. */
+function soundsThere(id: string, bars: readonly BarBalance[], { readings }: RuleContext): boolean {
+  const together = soundingWithFront(readings.beats);
+  const own = bars.filter(({ bar, partsDb }) => id in partsDb && (together.get(bar)?.has(id) ?? true));
+  return 2 * own.length >= bars.length;
+}
+
 /**
  * Background parts of these bars whose level counts, the loudest first; who leads elsewhere is among them, but not where the lead passes from or to
- * him.
+ * him, nor who rests in most of the bars while the foreground sounds.
  */
 export function rivalsOf(
   bars: readonly BarBalance[],
@@ -169,13 +190,15 @@ export function rivalsOf(
     .filter((id) => {
       const part = context.partById.get(id)?.part;
       if (part === undefined || frontIds.includes(id) || isLevelLeftOut(part)) return false;
+      if (!soundsThere(id, bars, context)) return false;
       return !bars.every(({ bar, partsDb }) => !(id in partsDb) || isHandedOver(id, bar, context));
     })
     .map((id): Rival => {
       const centre = centres.get(id);
       const isDeep = front !== undefined && centre !== undefined && front - centre >= BASS_SEMITONES;
       const db = median(bars.flatMap(({ partsDb }) => partsDb[id] ?? [])) ?? Number.NEGATIVE_INFINITY;
-      return { partId: id, db: isDeep ? db - BASS_DB : db, levelDb: db };
+      const power = bars.reduce((sum, { partsDb }) => sum + (id in partsDb ? 10 ** ((partsDb[id] ?? 0) / 10) : 0), 0);
+      return { partId: id, db: isDeep ? db - BASS_DB : db, levelDb: db, power };
     })
     .sort((a, b) => b.db - a.db);
 }

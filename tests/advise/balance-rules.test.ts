@@ -199,9 +199,12 @@ describe('background-above-melody', () => {
   });
 
   it('is silent where another answers over the last note that is held, as players of any trade do', () => {
-    const violin = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:29:0.5:70 G5:29.5:0.5:70 A5:30:2:70`, timeline);
+    const fill = 'F#5:29:0.5:70 G5:29.5:0.5:70 A5:30:2:70';
+    const violin = partOf('violin', `${beats('F4', 1, 6, 30)} ${fill}`, timeline);
     expect(barsOf(findingsFor(tune('D4:28:4:50'), violin), 'background-above-melody')).toEqual([]);
-    // The same begun with the last note takes it away.
+    // What goes on from before, or begins with the last note, takes it away.
+    const goingOn = partOf('violin', `${beats('F4', 1, 7, 30)} F4:28:1:70 ${fill}`, timeline);
+    expect(barsOf(findingsFor(tune('D4:28:4:50'), goingOn), 'background-above-melody')).toEqual([['look', 8, 8]]);
     const early = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:28:1.5:70 A5:29.5:2.5:70`, timeline);
     expect(barsOf(findingsFor(tune('D4:28:4:50'), early), 'background-above-melody')).toEqual([['look', 8, 8]]);
   });

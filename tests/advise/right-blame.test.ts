@@ -44,6 +44,43 @@ describe('a background that is too loud', () => {
   });
 });
 
+describe('who is named for a background that is too loud', () => {
+  const flute = (velocity: number) =>
+    partOf('flute', figure('C5 D5 E5 G5', 1, 1, 16, velocity), timeline, { role: 'foreground' });
+  const horn = partOf('horn-f', figure('C4 E4', 2, 5, 10, 115), timeline);
+  const told = (...parts: Part[]) =>
+    findingsOf(stageOf(parts, timeline)).filter(({ rule }) => rule === 'background-as-loud');
+
+  it('is not who touches two of its bars, however loud', () => {
+    const shout = partOf('trumpet-bflat', 'G4:19:1:125 G4:36:1:125', timeline);
+    const [finding, ...others] = told(flute(40), horn, shout);
+    expect(others).toEqual([]);
+    expect([finding?.from, finding?.to, finding?.partIds]).toEqual([5, 10, ['flute', 'horn-in-f']]);
+    expect(finding?.message).toContain('most of it is Horn in F');
+  });
+
+  it('is told to play softer as far as players can, two dynamic grades; beyond that the cure is another one', () => {
+    const near = partOf('horn-f', figure('C4 E4', 2, 5, 10, 85), timeline);
+    expect(told(flute(70), near)[0]?.advice).toMatch(/the background 1?\d dB softer would do/);
+    const far = told(flute(30), horn)[0];
+    expect(far?.advice).toContain('which no marking makes up for');
+    expect(far?.advice).toMatch(/let Horn in F rest or thin out there/);
+    expect(far?.advice).not.toContain('softer would do');
+  });
+
+  it('may be the leader itself, come down an octave and to two grades less', () => {
+    const fallen = `${figure('C5 D5 E5 G5', 1, 1, 4, 90)} ${figure('C4 D4 E4 G4', 1, 5, 6, 45)} ${figure('C5 D5 E5 G5', 1, 7, 16, 90)}`;
+    const finding = told(
+      partOf('clarinet-bflat', fallen, timeline, { role: 'foreground' }),
+      partOf('trombone', figure('C3 E3', 2, 5, 6, 126), timeline),
+    )[0];
+    expect(finding?.message).toContain(
+      'Clarinet in B-flat lies about an octave lower and is marked about 2 dynamic grades softer',
+    );
+    expect(finding?.advice).toContain('put Clarinet in B-flat up an octave, where it lies otherwise');
+  });
+});
+
 describe('a part beside the line that it doubles', () => {
   const bass = 'C3 E3 G3 E3 F3 A3 C4 A3 G3 B3 D4 B3 C3 G3 E3 C3';
   const cello = partOf('cello', figure(bass, 1, 1, 16), timeline);

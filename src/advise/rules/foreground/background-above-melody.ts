@@ -111,6 +111,20 @@ function competes(crossing: Crossing, context: RuleContext): boolean {
   return isOneFamily || ACCOMPANYING.includes(lead.family) || sounding.length < FULL_PARTS;
 }
 
+/**
+ * Where a part came in with the notes that lead to this one without a rest of a beat. Who comes in over a held last note, when that is heard already,
+ * fills or answers, as players of any trade do.
+ */
+function enteredAt({ notes }: JudgedPart, note: PlacedNote, beatQuarters: number): number {
+  let entered = note.startQuarters;
+  for (let index = notes.indexOf(note) - 1; index >= 0; index--) {
+    const before = notes[index];
+    if (before === undefined || before.endQuarters <= entered - beatQuarters + 1e-6) break;
+    entered = before.startQuarters;
+  }
+  return entered;
+}
+
 /** Melody notes under which one background note lies above, doublings left out; by melody note. */
 function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext): readonly Crossing[] {
   const { readings, stage, limit } = context;
@@ -132,8 +146,7 @@ function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext)
     const comesIn = before === undefined || endOf(before) <= note.startQuarters + 1e-6;
     if (comesIn && note.startQuarters < front.startQuarters - 1e-6 && quarters <= beatQuarters + 1e-6) continue;
     const isClose = closes(melody, index, beatQuarters);
-    // What begins over a held last note, when that is heard already, fills or answers: nothing of the tune is left to be taken for.
-    if (isClose && note.startQuarters >= front.startQuarters + beatQuarters - 1e-6) continue;
+    if (isClose && enteredAt(judged, note, beatQuarters) >= front.startQuarters + beatQuarters - 1e-6) continue;
     total += quarters / beatQuarters;
     const atClose = isClose && quarters >= limit * beatQuarters - 1e-6;
     const farBehind =

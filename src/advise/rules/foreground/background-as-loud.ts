@@ -2,6 +2,7 @@ import { GRADE, markOfDb } from '../../../analyse/level/marked-dynamics.ts';
 import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
+import { groupedBy } from '../../../model/grouped.ts';
 import { median } from '../../../model/music/dynamics.ts';
 import type { FindingLevel } from '../../../model/readings/readings.ts';
 import type { BarRun } from '../../bar-runs.ts';
@@ -10,6 +11,7 @@ import { leadKey } from '../../leads.ts';
 import { drumsOverFront } from '../../drums-over-front.ts';
 import type { DraftFinding, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
+import type { Rival } from '../../sounding-front.ts';
 import {
   areMeasured,
   barsWithForeground,
@@ -20,6 +22,7 @@ import {
   rivalsOf,
   sidesBasisText,
 } from '../../sounding-front.ts';
+import { fallenOf, fallenText } from './fallen-lead.ts';
 import { aboutDb, elsewhereText, namesText, rounded, spansText } from '../../words.ts';
 
 const STANDARD_DB = -2;
@@ -59,6 +62,11 @@ const BY_NATURE_DB = -6;
 const THIN_PLAYERS = 2;
 const FULL_PARTS = 8;
 
+/** Where the loudest is softer than it usually is in the passage by this much, it is over. */
+const FADED_DB = 10;
+/** Players make up for two dynamic grades; what is more is no matter of marking. */
+const MOST_MARKED_DB = 14;
+
 type Passage = BarRun<JudgedBar>;
 
 /** What the limit lets pass, so that an advice of fewer decibels than the passage has too many is understood. */
@@ -69,10 +77,33 @@ function allowedText(limit: number): string {
     : `${rounded(limit, 1)} dB under it are asked`;
 }
 
+/** Where no marking bridges the distance: who must give way, and where the tune could go. */
+function curesOf(
+  softerDb: number,
+  frontIds: readonly string[],
+  backIds: readonly string[],
+  bars: readonly JudgedBar[],
+  context: RuleContext,
+): string {
+  const names = (ids: readonly string[]): string =>
+    namesText(ids.flatMap((id) => context.partById.get(id)?.part ?? []));
+  const { lower, gradesSofter } = fallenOf(frontIds, bars, context) ?? {};
+  const cures = [
+    ...(lower === undefined ? [] : [`put ${names(frontIds)} up an octave, where it lies otherwise`]),
+    ...(gradesSofter === undefined ? [] : [`mark ${names(frontIds)} as elsewhere`]),
+    `let ${names(backIds)} rest or thin out there`,
+    ...(lower === undefined
+      ? ['put the tune into a stronger register, double it or give it to another instrument']
+      : []),
+  ];
+  return `${byBasis(areMeasured(bars))} ${softerDb} dB are missing, which no marking makes up for (one dynamic grade is about 7 dB): ${cures.slice(0, -1).join(', ')}${cures.length > 1 ? ', or ' : ''}${cures.at(-1) ?? ''}.`;
+}
+
 /** What would bring the passage to the limit, by the same levels. */
 function adviceOf(
   bars: readonly JudgedBar[],
   margin: number,
+  frontIds: readonly string[],
   backIds: readonly string[],
   context: RuleContext,
 ): string {
@@ -83,6 +114,7 @@ function adviceOf(
     partId: section?.id ?? '',
     players: section?.players ?? 1,
   });
+  if (softerDb > MOST_MARKED_DB) return curesOf(softerDb, frontIds, backIds, bars, context);
   const fewer =
     section === undefined || players === undefined
       ? ''
@@ -98,7 +130,20 @@ interface Sides {
   readonly frontIds: readonly string[];
   /** The loudest first. */
   readonly backIds: readonly string[];
+  /** Who makes at least half of the background's sound over the bars, the strongest first: those, and who else it takes. */
+  readonly mostIds: readonly string[];
   readonly overDb: number;
+}
+
+/** Of some rivals, and of as many more as it takes, the strongest first: together at least half of the sound of all. */
+function mostOf(loudest: readonly Rival[], rivals: readonly Rival[]): readonly string[] {
+  const sumOf = (some: readonly Rival[]): number => some.reduce((sum, { power }) => sum + power, 0);
+  const named = [...loudest];
+  for (const rival of [...rivals].sort((a, b) => b.power - a.power)) {
+    if (2 * sumOf(named) >= sumOf(rivals) || named.length >= MOST_NAMED_OF_MASS) break;
+    if (!named.includes(rival)) named.push(rival);
+  }
+  return named.sort((a, b) => b.power - a.power).map(({ partId }) => partId);
 }
 
 /** Who is in front of whom in a passage, and by how much the loudest of the background is over the foreground. */
@@ -113,7 +158,8 @@ function sidesOf(bars: readonly JudgedBar[], context: RuleContext): Sides {
     ? rivals.filter(({ levelDb }) => levelDb >= top - NAMED_OF_MASS_DB)
     : rivals.filter(({ db }) => db >= top - NAMED_DB);
   const most = isMass ? MOST_NAMED_OF_MASS : MOST_NAMED;
-  return { frontIds, backIds: named.map(({ partId }) => partId).slice(0, most), overDb };
+  const loudest = named.slice(0, most);
+  return { frontIds, backIds: loudest.map(({ partId }) => partId), mostIds: mostOf(loudest, rivals), overDb };
 }
 
 /** Median margin of the bars with the same leader: what is usual for it in this piece. */
@@ -203,7 +249,7 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const { partById, limit } = context;
   const margin = marginOf(bars);
   if (margin === undefined) return [];
-  const { frontIds, backIds } = sidesOf(bars, context);
+  const { frontIds, backIds, mostIds } = sidesOf(bars, context);
   const isWrittenFar = bars.every((bar) => markedOver(bar, { frontIds, backIds }, context) >= MARKED_FAR);
   const level = isWrittenFar ? 'look' : levelOf(margin, bars, [...frontIds, ...backIds.slice(0, 1)], context);
   if (level === undefined || backIds.length === 0) return [];
@@ -215,9 +261,9 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
       level,
       from,
       to,
-      partIds: [...frontIds, ...backIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(backIds))}${elsewhereText(run)}.`,
-      advice: adviceOf(bars, margin, backIds, context),
+      partIds: [...frontIds, ...mostIds],
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(frontIds, bars, context)}${elsewhereText(run)}.`,
+      advice: adviceOf(bars, margin, frontIds, mostIds, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
     },
@@ -226,6 +272,25 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
 
 function frontAt(bar: number, { front, stage }: RuleContext): ReadonlySet<string> {
   return front[bar - (stage.timeline.bars[0]?.number ?? 1)] ?? new Set();
+}
+
+/**
+ * Where the loudest of the background begins and ends in some bars, by index: the loudest of those who are there in at least half of the bars between,
+ * and in more than one of several. Whoever touches a bar or two of a passage is not what it is about.
+ */
+function spanOfLoudest(bars: readonly JudgedBar[], context: RuleContext): readonly [begin: number, end: number] {
+  const levels = bars.flatMap((bar, index) =>
+    rivalsOf([bar], frontIdsOf([bar], context), context).map(({ partId, db }) => ({ partId, db, index })),
+  );
+  const spans = [...groupedBy(levels, ({ partId }) => partId).values()].map((own) => {
+    const usual = median(own.map(({ db }) => db)) ?? 0;
+    const strong = own.filter(({ db }) => db >= usual - FADED_DB).map(({ index }) => index);
+    return { usual, begin: strong[0] ?? 0, end: strong.at(-1) ?? 0, count: strong.length };
+  });
+  const loudest = spans
+    .sort((a, b) => b.usual - a.usual)
+    .find(({ begin, end, count }) => 2 * count > end - begin && count >= Math.min(2, bars.length));
+  return loudest === undefined ? [0, bars.length - 1] : [loudest.begin, loudest.end];
 }
 
 /**
@@ -241,13 +306,11 @@ function passagesIn(
   if (first < 0) return [];
   const last = items.findLastIndex((bar) => over.has(bar));
   const marked = items.slice(first, last + 1);
-  const [top] = sidesOf(marked, context).backIds;
-  const sounds = (bar: JudgedBar): boolean => top === undefined || top in bar.partsDb;
-  const [begin, end] = [marked.findIndex(sounds), marked.findLastIndex(sounds)];
-  const bars = begin < 0 ? marked : marked.slice(begin, end + 1);
+  const [begin, end] = spanOfLoudest(marked, context);
+  const bars = marked.slice(begin, end + 1);
   const [from, to] = [bars[0]?.bar, bars.at(-1)?.bar];
   if (from === undefined || to === undefined) return [];
-  const left = [marked.slice(0, Math.max(0, begin)), begin < 0 ? [] : marked.slice(end + 1)].filter((rest) =>
+  const left = [marked.slice(0, begin), marked.slice(end + 1)].filter((rest) =>
     rest.every((bar) => markedOver(bar, sidesOf([bar], context), context) >= MARKED_FAR),
   );
   return [{ from, to, items: bars }, ...left.flatMap((rest) => passagesIn(rest, over, context))];
