@@ -43,6 +43,21 @@ describe('a bass a semitone beside the root of a whole chord', () => {
   });
 });
 
+describe('a bass that an upbeat leads to', () => {
+  // Struck three times in a bar; the last eighth of a bar brings the next root, as bass players do (common practice, no source).
+  const bass = (fourth: string, upbeat: string): Part =>
+    partOf(
+      'bass-guitar',
+      `${figure('C2', 4, 1, 2)} C2:8:3.5 ${upbeat}:11.5:0.5 ${fourth}:12:1.5 ${fourth}:13.5:0.5 ${fourth}:14:2 ${figure('D2 C2', 4, 5, 8)}`,
+      timeline,
+    );
+
+  it('has arrived: a semitone over the root for a whole bar it is no passing note, though it lies between two steps', () => {
+    expect(told(bass('Db2', 'C2'))).toEqual([['look', 4, 4]]);
+    expect(told(bass('C2', 'C2'))).toEqual([]);
+  });
+});
+
 describe('an inner note a semitone beside a tone of a whole triad of the others', () => {
   const bass = held('cello', 'C3 C3 C3 C3 C3 C3 C3 C3');
 

@@ -7,6 +7,7 @@ import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
 import { firstReaching, lastAtOrBefore } from '../../model/sorted-search.ts';
 import type { FalseTone } from './false-tones.ts';
+import { mayPass } from './false-tones.ts';
 import { isOneLine } from './line-partners.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { Slice, SoundingNote } from '../placed-notes/slices.ts';
@@ -177,7 +178,7 @@ export function falseBassesOf(
       // Passed through by step, or kept from before: a line or a pedal.
       const isStep = (other: PlacedNote | undefined, from: PlacedNote): boolean =>
         other !== undefined && Math.abs(other.midi - from.midi) <= STEP;
-      if (isStep(before, first.note) && isStep(after, last.note)) return [];
+      if (mayPass(length, before, beat) && isStep(before, first.note) && isStep(after, last.note)) return [];
       if (before !== undefined && (before.midi - first.note.midi) % 12 === 0) return [];
       const against = first.above.who.get(first.root);
       return against === undefined

@@ -16,6 +16,9 @@ const AGAINST_SHARE = 0.5;
 /** The bass is false where it is so for this share of what it plays in the bar. */
 const BASS_SHARE = 0.7;
 const STEP = 2;
+/** What a line passes through is no longer than this, or than twice the note before it: what an upbeat leads to has arrived. Our conventions. */
+const PASSING_BEATS = 2;
+const PASSING_FACTOR = 2;
 
 export interface FalseTone {
   readonly barIndex: number;
@@ -56,6 +59,12 @@ function heardIn(sounding: readonly Sounding[]): ReadonlyMap<number, Heard> {
 
 /** Keys of a keyboard: MIDI has 128. */
 const KEYS = 128;
+
+/** True where a line may pass through a tone of so many quarters after the note before it. */
+export function mayPass(quarters: number, before: PlacedNote | undefined, beatQuarters: number): boolean {
+  const led = before === undefined ? 0 : before.endQuarters - before.startQuarters;
+  return quarters <= Math.max(PASSING_BEATS * beatQuarters, PASSING_FACTOR * led) + 1e-6;
+}
 
 /** Gathers, by part and pitch, what sounds beside each note of a bar; for the lowest sound alone where `isBass`. */
 function besideIn(slices: readonly Slice[], isBass: boolean): readonly Beside[] {
@@ -187,7 +196,8 @@ export function falseTonesOf(
       const around = neighbours(placed[partIndex]?.notes ?? [], bar.startQuarters, end);
       // Passed through by step on both sides, or kept from the bar before: a line or a pedal.
       const steps = around.filter((other) => other !== undefined && Math.abs(other.midi - first.midi) <= STEP).length;
-      return steps === 2 || around[0]?.midi === first.midi ? [] : toneOf(beside, right, true);
+      const passes = steps === 2 && mayPass(total, around[0], beatQuarters);
+      return passes || around[0]?.midi === first.midi ? [] : toneOf(beside, right, true);
     });
     if (!strict) return basses;
     const inner = besideIn(own, false).flatMap((beside): FalseTone[] => {

@@ -14,6 +14,7 @@ import { kindOfRun } from './chord-lines.ts';
 import { KEY_COUNT } from '../keys/key-profiles.ts';
 import { keyAtBar } from '../keys/key.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
+import { withoutFalseBasses } from './false-bass.ts';
 import { standOnGround } from './walking-bass.ts';
 import type { ChordRun } from './chord-run.ts';
 
@@ -272,9 +273,14 @@ export function chordRuns(
   explain?: Explain,
 ): ChordRun[] {
   if (notes.length === 0 || time.bars.length === 0) return [];
-  const frames = framesOf(time);
+  let frames = framesOf(time);
   fill(frames, notes);
-  if (rules.walking) standOnGround(frames, notes);
+  const heard = withoutFalseBasses(frames, notes);
+  if (heard !== notes) {
+    frames = framesOf(time);
+    fill(frames, heard);
+  }
+  if (rules.walking) standOnGround(frames, heard);
   const question = { frames, pullOf: keyPulls(keys, time), rules };
   explain?.chords?.(question);
   const path = onTheBeat(chordPath(frames, question.pullOf, rules), frames, notes);
