@@ -99,6 +99,26 @@ describe('the part in front, where nobody says', () => {
     );
   });
 
+  /** Chords after the first beat of each bar, as a guitar accompanies. */
+  const afterBeats = Array.from({ length: 16 }, (_, bar) =>
+    [1, 2, 3].map((beat) => ['E4', 'G4', 'C5'].map((name) => `${name}:${4 * bar + beat}:0.5:75`).join(' ')).join(' '),
+  ).join(' ');
+
+  it('keeps it where its last note has died away and chords go on in their rhythm', () => {
+    const mandolin = partOf('mandolin', `${line('C5 D5 E5 G5', 1, 1, 15)} C5:60:1:60`, timeline);
+    const parts = [mandolin, partOf('guitar', afterBeats, timeline)];
+    expect(guess(parts)).toEqual([{ partId: mandolin.name, from: 1, to: 16 }]);
+  });
+
+  it('keeps it through bars of rest in which nothing is played but the vamp', () => {
+    const clarinet = partOf('clarinet-bflat', `${line(tune, 1, 1, 6)} ${line(tune, 1, 11, 16)}`, timeline);
+    const parts = [clarinet, partOf('accordion', afterBeats, timeline)];
+    expect(guess(parts)).toEqual([{ partId: clarinet.name, from: 1, to: 16 }]);
+    // A line of its own there is a tune.
+    const lead = [clarinet, partOf('accordion', `${afterBeats} ${line('G5 E5 F5 A5', 1, 7, 10)}`, timeline)];
+    expect(guess(lead)).toContainEqual({ partId: 'Accordion', from: 7, to: 10 });
+  });
+
   it('is handed over where the other part takes the tune', () => {
     const parts = [
       partOf('flute', `${line('C5 D5 E5 G5 F5 E5 D5 E5', 1, 1, 8)} ${line('G5', 4, 9, 16)}`, timeline),

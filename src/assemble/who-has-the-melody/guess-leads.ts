@@ -7,6 +7,7 @@ import type { LeadStep, PartSigns } from './lead-signs.ts';
 import { leadSigns, leadSteps, SIGNS } from './lead-signs.ts';
 import type { BarLead } from './lead-spans.ts';
 import { fillBars } from './lead-spans.ts';
+import { withoutVamps } from './vamps.ts';
 import { KNOWN, SEARCH, SELDOM, WEIGHTS } from './lead-weights.ts';
 
 export interface FrontCandidate {
@@ -89,7 +90,12 @@ export function guessLeads(
   sections: readonly Section[],
 ): readonly (BarLead | undefined)[] {
   const read = readSigns(parts, bars, sections);
-  return read === undefined ? bars.map(() => undefined) : leadsBySigns(read, bars);
+  if (read === undefined) return bars.map(() => undefined);
+  return withoutVamps(
+    leadsBySigns(read, bars),
+    read.candidates.filter(({ known, given }) => known.length === 0 && (given?.size ?? 0) === 0),
+    bars,
+  );
 }
 
 function leadsBySigns({ steps, candidates, signs }: ReadSigns, bars: readonly Bar[]): readonly (BarLead | undefined)[] {
