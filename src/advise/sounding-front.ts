@@ -168,7 +168,7 @@ const soundingWithFront = onceEach((beats: RuleContext['readings']['beats']) => 
 });
 
 /** True where a part sounds with the foreground in half of these bars at least: who rests in more of them is not to blame for them. */
-function soundsThere(id: string, bars: readonly BarBalance[], { readings }: RuleContext): boolean {
+export function soundsThere(id: string, bars: readonly BarBalance[], { readings }: RuleContext): boolean {
   const together = soundingWithFront(readings.beats);
   const own = bars.filter(({ bar, partsDb }) => id in partsDb && (together.get(bar)?.has(id) ?? true));
   return 2 * own.length >= bars.length;
@@ -176,12 +176,13 @@ function soundsThere(id: string, bars: readonly BarBalance[], { readings }: Rule
 
 /**
  * Background parts of these bars whose level counts, the loudest first; who leads elsewhere is among them, but not where the lead passes from or to
- * him, nor who rests in most of the bars while the foreground sounds.
+ * him, nor who rests in most of the bars while the foreground sounds, unless `isThere` says otherwise.
  */
 export function rivalsOf(
   bars: readonly BarBalance[],
   frontIds: readonly string[],
   context: RuleContext,
+  isThere: typeof soundsThere = soundsThere,
 ): readonly Rival[] {
   const centres = centresOf(new Set(bars.map(({ bar }) => bar)), context);
   const front = median(frontIds.flatMap((id) => centres.get(id) ?? []));
@@ -190,7 +191,7 @@ export function rivalsOf(
     .filter((id) => {
       const part = context.partById.get(id)?.part;
       if (part === undefined || frontIds.includes(id) || isLevelLeftOut(part)) return false;
-      if (!soundsThere(id, bars, context)) return false;
+      if (!isThere(id, bars, context)) return false;
       return !bars.every(({ bar, partsDb }) => !(id in partsDb) || isHandedOver(id, bar, context));
     })
     .map((id): Rival => {

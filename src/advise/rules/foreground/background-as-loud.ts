@@ -2,7 +2,6 @@ import { GRADE, markOfDb } from '../../../analyse/level/marked-dynamics.ts';
 import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
-import { groupedBy } from '../../../model/grouped.ts';
 import { median } from '../../../model/music/dynamics.ts';
 import type { FindingLevel } from '../../../model/readings/readings.ts';
 import type { BarRun } from '../../bar-runs.ts';
@@ -21,6 +20,7 @@ import {
   passageKey,
   rivalsOf,
   sidesBasisText,
+  soundsThere,
 } from '../../sounding-front.ts';
 import { fallenOf, fallenText } from './fallen-lead.ts';
 import { aboutDb, elsewhereText, namesText, rounded, spansText } from '../../words.ts';
@@ -279,12 +279,13 @@ function frontAt(bar: number, { front, stage }: RuleContext): ReadonlySet<string
  * and in more than one of several. Whoever touches a bar or two of a passage is not what it is about.
  */
 function spanOfLoudest(bars: readonly JudgedBar[], context: RuleContext): readonly [begin: number, end: number] {
-  const levels = bars.flatMap((bar, index) =>
-    rivalsOf([bar], frontIdsOf([bar], context), context).map(({ partId, db }) => ({ partId, db, index })),
-  );
-  const spans = [...groupedBy(levels, ({ partId }) => partId).values()].map((own) => {
-    const usual = median(own.map(({ db }) => db)) ?? 0;
-    const strong = own.filter(({ db }) => db >= usual - FADED_DB).map(({ index }) => index);
+  const spans = rivalsOf(bars, frontIdsOf(bars, context), context, () => true).map(({ partId, db, levelDb }) => {
+    const levels = bars.flatMap((bar, index) => {
+      const level = soundsThere(partId, [bar], context) ? bar.partsDb[partId] : undefined;
+      return level === undefined ? [] : [{ index, db: level + db - levelDb }];
+    });
+    const usual = median(levels.map((level) => level.db)) ?? Number.NEGATIVE_INFINITY;
+    const strong = levels.filter((level) => level.db >= usual - FADED_DB).map(({ index }) => index);
     return { usual, begin: strong[0] ?? 0, end: strong.at(-1) ?? 0, count: strong.length };
   });
   const loudest = spans
