@@ -9,14 +9,14 @@ const tune = 'C5:0:1 D5:1:1 E5:2:2 G5:4:1 F5:5:1 E5:6:2 D5:8:1 E5:9:1 F5:10:2 E5
 const octaveUp = tune.replaceAll(/5:(?=\d+:)/g, '6:');
 const violin = partOf('violin', tune, timeline);
 
-function sharers(parts: readonly Part[], lateMs: Readonly<Record<string, number>> = {}) {
+function sharers(parts: readonly Part[], lateMs: Readonly<Record<string, number>> = {}, last = 8) {
   const lead = parts.map(({ id, notes, unpitched }) => ({
     id,
     notes,
     unpitched,
     lateSeconds: (lateMs[id] ?? 0) / 1000,
   }));
-  return withSharedLeads([leadSpan('violin', 1, 8)], lead, timeline.bars)[0]!.shared;
+  return withSharedLeads([leadSpan('violin', 1, last)], lead, timeline.bars)[0]!.shared;
 }
 
 describe('a part that plays the tune with its leader', () => {
@@ -40,15 +40,19 @@ describe('a part that plays the tune with its leader', () => {
   });
 
   it('also where one of the two brings the first note of a bar before the line, as players do', () => {
-    const slow = 'C5:0:1 D5:1:1 E5:2:2 G5:4:3 F5:7:1 E5:8:4 D5:12:1 E5:13:1 F5:14:2 C5:16:4';
-    const early = slow.replaceAll(/:(4|8|12|16):/g, (_, at: string) => `:${String(Number(at) - 0.02)}:`);
+    const slow = 'C5:0:1 D5:1:1 E5:2:2 G5:4:3 F5:7:1 E5:8:1 D5:9:1 C5:10:2 D5:12:1 E5:13:1 F5:14:1 E5:15:1 C5:16:4';
+    const early = slow.replaceAll(/:(4|16):/g, (_, at: string) => `:${String(Number(at) - 0.02)}:`);
     const share = { from: 1, to: 5, octaves: 0 };
     const [first, second] = [partOf('violin', slow, timeline), partOf('violin', early, timeline)];
     const pair = (leader: Part, other: Part) =>
-      sharers([
-        { ...leader, id: 'violin' },
-        { ...other, id: 'other' },
-      ]);
+      sharers(
+        [
+          { ...leader, id: 'violin' },
+          { ...other, id: 'other' },
+        ],
+        {},
+        5,
+      );
     expect(pair(first, second)).toEqual([{ partId: 'other', ...share }]);
     expect(pair(second, first)).toEqual([{ partId: 'other', ...share }]);
   });

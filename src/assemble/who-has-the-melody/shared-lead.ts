@@ -76,6 +76,13 @@ function matchOf(tune: readonly PlayedNote[], own: readonly PlayedNote[], lateSe
   return { octaves, found };
 }
 
+/** Whether a part has the tune in a bar, by a match. Chords have it only where they are the tune in octaves. */
+function hasTune(line: readonly PlayedNote[], notes: readonly PlayedNote[], { octaves, found }: Match): boolean {
+  const own = notes.filter((note) => octaves.has(note)).length;
+  const shared = line.filter((note) => found.has(note)).length;
+  return own >= WITHIN_TUNE * notes.length && shared >= OF_TUNE * line.length;
+}
+
 interface OpenShare {
   readonly from: number;
   to: number;
@@ -92,19 +99,33 @@ function sharesOf(
   bars: readonly Bar[],
 ): readonly SharedLead[] {
   const first = bars[0]?.number ?? 1;
-  const within = (byBar: NotesByBar) => byBar.slice(Math.max(0, span.from - first - 1), span.to - first + 2).flat();
-  const match = matchOf(within(tune), within(own), part.lateSeconds - leader.lateSeconds);
+  const late = part.lateSeconds - leader.lateSeconds;
+  const lineIn = (number: number): readonly PlayedNote[] => tune[number - first] ?? [];
+  const notesIn = (number: number): readonly PlayedNote[] => own[number - first] ?? [];
+  const isSilent = (number: number): boolean => lineIn(number).length === 0 && notesIn(number).length === 0;
+  const across = (byBar: NotesByBar, number: number) =>
+    byBar.slice(Math.max(0, number - first - 1), number - first + 2).flat();
+  const plain = new Map<number, Match>();
+  for (let number = span.from; number <= span.to; number++) {
+    const [line, notes] = [lineIn(number), notesIn(number)];
+    if (line.length === 0 || notes.length === 0) continue;
+    const match = matchOf(line, notes, late);
+    if (hasTune(line, notes, match)) plain.set(number, match);
+  }
+  // Between bars in which it plainly has the tune, and at the end, a note brought before the bar line is no stranger.
+  const matchIn = (number: number): Match | undefined => {
+    const isBetween = plain.has(number - 1) && (number === span.to || plain.has(number + 1));
+    if (plain.has(number) || !isBetween) return plain.get(number);
+    const match = matchOf(across(tune, number), across(own, number), late);
+    return hasTune(lineIn(number), notesIn(number), match) ? match : undefined;
+  };
   const found: OpenShare[] = [];
   let open: OpenShare | undefined;
   for (let number = span.from; number <= span.to; number++) {
-    const line = tune[number - first] ?? [];
-    const notes = own[number - first] ?? [];
     // Both hold on or rest: it goes on.
-    if (line.length === 0 && notes.length === 0) continue;
-    const octaves = notes.flatMap((note) => match.octaves.get(note) ?? []);
-    const shared = line.filter((note) => match.found.has(note)).length;
-    // Chords have the tune only where they are the tune in octaves.
-    if (octaves.length < WITHIN_TUNE * notes.length || shared < OF_TUNE * line.length) {
+    if (isSilent(number)) continue;
+    const match = matchIn(number);
+    if (match === undefined) {
       open = undefined;
       continue;
     }
@@ -113,7 +134,8 @@ function sharesOf(
       found.push(open);
     }
     open.to = number;
-    open.shared += shared;
+    open.shared += lineIn(number).filter((note) => match.found.has(note)).length;
+    const octaves = notesIn(number).flatMap((note) => match.octaves.get(note) ?? []);
     if (octaves.length > 0) open.octaves.push(mostFrequent(octaves));
   }
   return found
