@@ -178,6 +178,30 @@ describe('a bare fifth as last chord', () => {
   });
 });
 
+describe('the last chord of a song', () => {
+  /** A band with keys in whole triads, that ends on the bare fifth of C; `others` are the thirds of the bars before. */
+  const judge = (others: string, last: string) => {
+    const band = [
+      held('voice-alto', 'C5 A4 B4 C5 A4 B4 C5 C5', { role: 'foreground', players: 1 }),
+      held('piano', `${others} ${last}`),
+      held('organ', 'G4 C5 D5 G4 C5 D5 G4 G4'),
+      held('bass-guitar', 'C2 F2 G2 C2 F2 G2 C2 C2'),
+    ];
+    const on = (bar: number, root: number) => chordOn(bar, bar, { tones: [root, (root + 4) % 12, (root + 7) % 12] });
+    const chords = [0, 5, 7, 0, 5, 7].map((root, index) => on(index + 1, root));
+    return barsOf(findingsOf(stageOf(band, timeline), {}, [], [...chords, chordOn(7, 8)]), 'incomplete-chord');
+  };
+
+  it('lacks its third where all chords before have theirs', () => {
+    expect(judge('E4 A4 B4 E4 A4 B4 E4', 'G4')).toEqual([['note', 8, 8]]);
+    expect(judge('E4 A4 B4 E4 A4 B4 E4', 'E4')).toEqual([]);
+  });
+
+  it('is as bare as the others where a band plays without thirds', () => {
+    expect(judge('G4 C4 D4 G4 C4 D4 E4', 'G4')).toEqual([]);
+  });
+});
+
 describe('two voices of a choir', () => {
   const choir = (alto: string) => {
     const voices = [

@@ -41,6 +41,18 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
     expect(barsOf(findingsFor(solo, held), 'breath')).toEqual([['look', 5, 19]]);
   });
 
+  it('is told with all that has no written rest about it, where a long note could give up its end: a phrase, no sweep', () => {
+    const music = `${figure('C5 D5', 0.5, 4, 4, 74)} E5:16:4:74 ${figure('C5 D5 E5 F5', 0.5, 6, 9, 74)} E5:36:2:74 C5:38:2:74`;
+    const findings = findingsFor(solo, partOf('flute', music, timeline));
+    expect(barsOf(findings, 'breath')).toEqual([['note', 4, 10]]);
+    expect(messageOf(findings, 'breath')).toContain(
+      '28 s without a written rest in bars 4–10, 18 s of them, in bars 6–10',
+    );
+    // A rest before and after the run, and it stands alone.
+    const alone = `${figure('C5 D5', 0.5, 4, 4, 74)} E5:16:3:74 ${figure('C5 D5 E5 F5', 0.5, 6, 9, 74)}`;
+    expect(barsOf(findingsFor(solo, partOf('flute', alone, timeline)), 'breath')).toEqual([['note', 6, 9]]);
+  });
+
   it('a repeated note of half a second is no place to breathe, though a player lifts the tongue for a moment', () => {
     const repeated = (from: number, to: number): Part =>
       partOf('flute', figure('C5 D5 D5 E5', 0.5, from, to, 74), timeline, { players: 1 });

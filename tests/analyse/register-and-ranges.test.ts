@@ -53,6 +53,15 @@ describe('the range of a part', () => {
     expect(ranges[0]?.edge).toEqual([]);
   });
 
+  it('has no end where stops or the buttons of a left hand make a key sound in any octave', () => {
+    // An accordion's left hand has basses and chords down to the octave of a double bass (common practice, no source).
+    const { ranges, playability } = readingsOf(partOf('accordion', 'G2:0:4 Bb2:0:4 D3:0:4', timeline));
+    expect(ranges[0]?.outside).toEqual([]);
+    expect(playability?.[0]?.time?.outside).toBe(0);
+    const { ranges: set } = readingsOf(partOf('accordion', 'G2:0:4', timeline, { range: { low: 53, high: 93 } }));
+    expect(set[0]?.outside.map(({ midi }) => midi)).toEqual([43]);
+  });
+
   it('follows the crook: a horn in B flat alto has its sixteenth harmonic at B flat 5, above the horn in F', () => {
     // Harmonics of a crook: written C6 sounds a tone lower in B flat alto (acoustics; any book on natural horns).
     const inBflatAlto = partOf('horn-f', 'Bb5:0:1 B5:1:1', timeline, {

@@ -7,11 +7,13 @@ import { renderPages } from '../../src/publish/render/render-pages.ts';
 import { rangeSection } from '../../src/publish/page-data/judging/range-section.ts';
 import type { LinkedTable } from '../../src/publish/page-data/page-frame/sheet.ts';
 import { stageContext } from '../../src/publish/page-data/page-frame/stage-context.ts';
+import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { packedLinks } from '../../src/publish/data/packed-files.ts';
 import { joinPages } from '../../src/publish/render/single-file.ts';
 import { arrangementOf, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { testEffects } from '../support/effects.ts';
 import { findingOf, publishedOf, readingsOf, smallDossier } from '../support/published.ts';
+import { writtenOf } from '../support/written.ts';
 import { SECTION_IDS } from '../support/section-ids.ts';
 
 const HOSTILE = [
@@ -324,6 +326,19 @@ describe('a stage of a dossier', () => {
     const context = stageContext(smallDossier({ arrangement: arrangementOf([stage]), stages, changes: [] }), 0, false);
     const { table } = rangeSection(context).body as { readonly table: LinkedTable };
     expect(table.rows[0]?.map(([run]) => run?.text).slice(4, 6)).toEqual(['not known', 'no limit']);
+  });
+
+  it('puts a note above the range, which some singers have, where the finding puts it: beyond, and not at the edge', () => {
+    // A choir's sopranos end at C6, soloists at E6 (Rimsky-Korsakov, Table F).
+    const timeline = timelineOf(2);
+    const stage = stageOf([partOf('voice-soprano', 'B5:0:4 Eb6:4:4', timeline)], timeline);
+    const ranges = analyseStage(stage, writtenOf(stage)).ranges;
+    const stages = [publishedOf(stage, { readings: readingsOf(stage, { ranges }) })];
+    const context = stageContext(smallDossier({ arrangement: arrangementOf([stage]), stages, changes: [] }), 0, false);
+    const { table } = rangeSection(context).body as { readonly table: LinkedTable };
+    const [outside, edge] = table.rows[0]!.slice(6, 8).map((runs) => runs.map(({ text }) => text).join(''));
+    expect(outside).toBe('not for every player: E♭6 in bar 2, beat 1');
+    expect(edge).toBe('B5 in bar 1, beat 1');
   });
 
   it('says so where a long table is cut, and names the file that has all of it', async () => {

@@ -21,6 +21,18 @@ export interface RangeLimits {
   readonly sources: readonly string[];
 }
 
+/** Stops of 16, 8, 4 and 2 feet, the pedal board and the buttons of the left hand make any key of these sound in any octave. */
+export const ANY_OCTAVE: readonly string[] = [
+  'organ',
+  'harmonium',
+  'accordion',
+  'synthesizer',
+  'synth-bass',
+  'sound-effect',
+];
+/** All keys that MIDI has. */
+const EVERY_KEY: Span = { low: 0, high: 127 };
+
 /** `[low, high]` of one span cut to another; undefined where nothing is left. */
 function intersection(one: Span, other: Span): Span | undefined {
   const low = Math.max(one.low, other.low);
@@ -30,12 +42,13 @@ function intersection(one: Span, other: Span): Span | undefined {
 
 /**
  * Limits of a part, sounding: those set for the player where there are any, else the catalogue's. A practical range is
- * cut to the absolute one. All undefined for an unknown instrument.
+ * cut to the absolute one. Every key where an instrument has any of them in any octave. All undefined for an unknown instrument.
  */
 export function rangeLimitsOf(part: Part): RangeLimits {
   const instrument = instrumentById(part.instrument);
   const ranges = [instrument?.extremeRange, instrument?.practicalRange, instrument?.extension];
   const titles = sourcesOf([...new Set(ranges.flatMap((range) => range?.src ?? []))]).map((source) => source.title);
+  if (part.range === undefined && ANY_OCTAVE.includes(part.instrument)) return { absolute: EVERY_KEY, sources: titles };
   const usual = instrument?.extremeRange === undefined ? undefined : inKeyOf(part, instrument.extremeRange, 'absolute');
   const absolute = part.range ?? usual;
   if (absolute === undefined) return { sources: [] };

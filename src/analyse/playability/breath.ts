@@ -30,6 +30,8 @@ export interface BreathSpan {
   readonly seconds: number;
   /** Whole bars held one on the other without a written rest: the player gets through, and no place for a breath is to be seen. */
   readonly isRow: boolean;
+  /** The stretch about it without a pause or a written rest, in which a long note may give up its end for a breath: the span itself where it has rests about it. */
+  readonly unbroken: { readonly first: PlacedNote; readonly last: PlacedNote; readonly seconds: number };
   /** What a breath lasts at the mean dynamic of the span: a planning value. */
   readonly breathSeconds: number;
 }
@@ -106,6 +108,24 @@ function canBreathe({ endSecond, previous }: OpenSpan, next: PlacedNote): boolea
   return step * (rest + givenUp * (1 - rest)) >= CATCH_BREATH_SECONDS;
 }
 
+/** True where one span follows another with neither a pause nor a written rest between them. */
+function goesOn({ endSecond, previous }: OpenSpan, { first }: OpenSpan): boolean {
+  const isPaused = first.played.startSecond - endSecond >= CATCH_BREATH_SECONDS;
+  return !isPaused && first.startQuarters - previous.endQuarters < EVEN;
+}
+
+function unbrokenAbout(spans: readonly OpenSpan[], index: number): BreathSpan['unbroken'] {
+  const pairAt = (at: number): boolean => {
+    const [one, next] = [spans[at], spans[at + 1]];
+    return one !== undefined && next !== undefined && goesOn(one, next);
+  };
+  let [from, to] = [index, index];
+  while (pairAt(from - 1)) from--;
+  while (pairAt(to)) to++;
+  const [begin, end] = [spans[from], spans[to]] as [OpenSpan, OpenSpan];
+  return { first: begin.first, last: end.last, seconds: end.endSecond - begin.first.played.startSecond };
+}
+
 /**
  * Spans of a part without a place to breathe, as performed: no pause of 0.3 s, the end of a note before a rest or of a long one counted in, unless it
  * is one of a row of whole bars. Empty for a part that needs no breath.
@@ -135,11 +155,12 @@ export function breathSpansOf(
       open.weighted += weighted;
     } else spans.push({ first: note, isRow: false, previous: note, last: note, endSecond, weight, weighted });
   }
-  return spans.map(({ first, isRow, last, endSecond, weight, weighted }) => ({
+  return spans.map(({ first, isRow, last, endSecond, weight, weighted }, index) => ({
     first,
     isRow,
     last,
     seconds: endSecond - first.played.startSecond,
+    unbroken: unbrokenAbout(spans, index),
     breathSeconds: breathSecondsAt(instrument, weighted / weight) ?? Number.POSITIVE_INFINITY,
   }));
 }

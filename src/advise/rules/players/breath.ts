@@ -13,6 +13,10 @@ import { namesText, placeText, performerOf, playsOrSings, rounded } from '../../
 /** So far beyond that it is more than a remark. */
 const LOOK_FACTOR = 1.5;
 
+/** What has no written rest about a stretch is told with it where it is so much longer, and no longer than so many breaths: a phrase, no sweep. */
+const MUCH_LONGER = 1.25;
+const MOST_BREATHS = 4;
+
 /** So many players of a part are known one by one. */
 const MOST_DESKS = 4;
 
@@ -77,15 +81,29 @@ export const breath = defineRule(
       if (first === undefined) return [];
       const { judged, span, from, to } = first;
       const named = held.map((item) => item.judged.part);
+      const { unbroken } = span;
+      const isWider =
+        !span.isRow &&
+        unbroken.seconds >= MUCH_LONGER * span.seconds &&
+        unbroken.seconds <= MOST_BREATHS * span.breathSeconds;
+      const [whole, wholeTo] = isWider
+        ? [
+            barAndBeat(timeline.bars, unbroken.first.startQuarters).bar,
+            barAndBeat(timeline.bars, unbroken.last.endQuarters - 1e-4).bar,
+          ]
+        : [from, to];
+      const without = isWider
+        ? `${rounded(unbroken.seconds, 0)} s without a written rest in ${barSpanText(whole, wholeTo)}, ${rounded(span.seconds, 0)} s of them, in ${barSpanText(from, to)}, without a note long enough to breathe after it`
+        : `${rounded(span.seconds, 0)} s without ${span.isRow ? 'a written rest, whole bars one on the other,' : 'a place to breathe'} in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}`;
       const performer = performerOf(judged.part);
       const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
       const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
       return {
         level: breaths > limit * LOOK_FACTOR || span.isRow ? ('look' as const) : ('note' as const),
-        from,
-        to,
+        from: whole,
+        to: wholeTo,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${playsOrSings(named)} ${rounded(span.seconds, 0)} s without ${span.isRow ? 'a written rest, whole bars one on the other,' : 'a place to breathe'} in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
+        message: `${namesText(named)} ${playsOrSings(named)} ${without}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
         advice: span.isRow
           ? `Write a rest where the breath is meant, or ask the ${performer}: each note can give up its end, but no phrase says which.`
           : `Write a breath where the phrase allows it, let another ${performer} take over, or ask the ${performer}.`,

@@ -18,8 +18,6 @@ const HARD_FLOOR: readonly string[] = ['strings', 'woodwind'];
 const SURE_SEMITONES = 4;
 /** Voices and brass differ from player to player. */
 const SURE_OF_LIPS = 6;
-/** Stops of 16, 8, 4 and 2 feet and the pedal board make any key of these sound in any octave. */
-const ANY_OCTAVE: readonly string[] = ['organ', 'harmonium', 'accordion', 'synthesizer', 'synth-bass', 'sound-effect'];
 
 /** So far outside it may be a key switch, or a whole octave that is written otherwise; and from such a share of the part's notes on the instrument is in doubt. */
 const ANOTHER_OCTAVE = 12;
@@ -157,7 +155,7 @@ export const outsideRange = defineRule(
     const { parts, stage } = context;
     const { timeline } = stage;
     return parts
-      .filter(({ part }) => !part.unpitched && (part.range !== undefined || !ANY_OCTAVE.includes(part.instrument)))
+      .filter(({ part }) => !part.unpitched)
       .flatMap((judged) => {
         const limits = rangeLimitsOf(judged.part);
         const barOf = (note: PlacedNote): number => barAndBeat(timeline.bars, note.startQuarters).bar;

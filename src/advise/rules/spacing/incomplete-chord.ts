@@ -9,6 +9,7 @@ import { gatheredRuns } from '../../bar-runs.ts';
 import { pedalTones } from '../../pedal-point.ts';
 import { chordBeats, lastBarOf } from '../../chord-beats.ts';
 import type { Slice } from '../../../analyse/placed-notes/slices.ts';
+import type { EnsembleKind } from '../../../model/music/ensemble.ts';
 import type { RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
 import { elsewhereText, placeText, signedText } from '../../words.ts';
@@ -23,6 +24,11 @@ const LEAST_COVERAGE = 0.85;
 
 const TRIADS: readonly string[] = ['major', 'minor'];
 const SURE_COVERAGE = 0.9;
+
+/** Where harmony is free a bare last chord is told only of music whose chords nearly all have their third, so many of them at least; a seventh chord may lack it in jazz. Our conventions. */
+const THIRDS_SHARE = 0.9;
+const FEWEST_CHORDS = 6;
+const OPEN_BY_NATURE: readonly EnsembleKind[] = ['electronic', 'percussion'];
 
 interface Lack {
   readonly chord: ChordSpan;
@@ -94,21 +100,36 @@ function lastLack(context: RuleContext): readonly Lack[] {
   return [{ chord: { ...chord, start, length, bar: bar.number }, tones: ['third'], beats }];
 }
 
+/** True where nearly all chords of the piece but the last have their third: the last one is an exception to its own habit. */
+function hasThirds({ readings, chords }: RuleContext): boolean {
+  const whole = readings.coverage.flatMap((coverage) => {
+    const chord = chords[coverage.chord];
+    if (chord === undefined || chord === chords.at(-1) || partsIn(coverage).size < FEWEST_PARTS) return [];
+    return [lackingTones(chord, coverage, new Set()).every(({ tone }) => tone !== 'third')];
+  });
+  return whole.length >= FEWEST_CHORDS && whole.filter(Boolean).length >= THIRDS_SHARE * whole.length;
+}
+
 export const incompleteChord = defineRule(
   {
     name: 'incomplete-chord',
     title: 'A chord without its third',
     looksAt:
-      'Chords of at least three parts that have their root and fifth or seventh but no third, the last sound by itself unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz, songs and film.',
+      'Chords of at least three parts that have their root and fifth or seventh but no third, the last sound by itself unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz and film; of songs the last chord alone is judged, where nearly all others have their third.',
     why: 'The third says whether a chord is major or minor; the fifth may be missing.',
     limit: { standard: 2, unit: 'beats', meaning: 'shortest chord that is judged' },
     source: 'four-part writing as taught (common practice, no source): never leave out root or third',
     level: 'note',
   },
   (context) => {
-    const found = context.idiom.strictHarmony ? [...lacksOf(context), ...lastLack(context)] : [];
+    const { idiom } = context;
     const end = context.slices.at(-1)?.endQuarters ?? 0;
     const isLast = ({ chord }: Lack): boolean => (chord.start + chord.length) / DIVISIONS_PER_QUARTER >= end - 1e-6;
+    const isFree = !idiom.strictHarmony;
+    if (isFree && (OPEN_BY_NATURE.includes(idiom.kind) || !hasThirds(context))) return [];
+    const found = [...lacksOf(context), ...lastLack(context)].filter(
+      (lack) => !isFree || (isLast(lack) && TRIADS.includes(lack.chord.quality)),
+    );
     const lacks = found.filter((lack) => !isLast(lack) || !endsAsItStands(context));
     if (lacks.length > Math.max(FEW, HABIT_SHARE * context.chords.length)) return [];
     return gatheredRuns(

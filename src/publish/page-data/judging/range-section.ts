@@ -10,6 +10,18 @@ function span(low: string, high: string): string {
   return low === high ? low : `${low}–${high}`;
 }
 
+/** Notes with their places; what lies beyond the limits, and only some players have, after those that nobody has. */
+function outsideCell(context: StageContext, { partId, outside, edge, absolute }: RangeReading): readonly Run[] {
+  const some = edge.filter(({ midi }) => isBeyond(midi, absolute));
+  if (some.length === 0) return notesCell(context, partId, outside);
+  const forSome = [plain('not for every player: '), ...notesCell(context, partId, some)];
+  return outside.length === 0 ? forSome : [...notesCell(context, partId, outside), plain('; '), ...forSome];
+}
+
+function isBeyond(midi: number, limits: Limits | undefined): boolean {
+  return limits !== undefined && (midi < limits.low || midi > limits.high);
+}
+
 function notesCell(context: StageContext, partId: string, notes: readonly RangeNote[]): readonly Run[] {
   if (notes.length === 0) return cell('none');
   const shown = notes
@@ -47,8 +59,12 @@ function rangeRow(
     cell(span(written(reading.low), written(reading.high))),
     cell(limits(reading.practical)),
     cell(limits(reading.absolute)),
-    notesCell(context, partId, reading.outside),
-    notesCell(context, partId, reading.edge),
+    outsideCell(context, reading),
+    notesCell(
+      context,
+      partId,
+      reading.edge.filter(({ midi }) => !isBeyond(midi, reading.absolute)),
+    ),
     cell(reading.sources.map((source) => String(sources.indexOf(source) + 1)).join(', ')),
   ];
 }
