@@ -126,6 +126,9 @@ describe('broken-line', () => {
     ];
     const tuba = part('tuba', `${figure('C2 G2', 2, 1, 5)} ${figure('C2 G2', 2, 8, 16)}`);
     expect(barsOf(findingsFor(...upper, tuba), 'broken-line')).toEqual([['note', 6, 7]]);
+    // Who has the ground in nine bars of ten leaves it nowhere else: that is to be looked at.
+    const once = part('tuba', `${figure('C2 G2', 2, 1, 5)} ${figure('C2 G2', 2, 7, 16)}`);
+    expect(barsOf(findingsFor(...upper, once), 'broken-line')).toEqual([['look', 6, 6]]);
     // From phrase to phrase it is a rest.
     const phrase = part('tuba', `${figure('C2 G2', 2, 1, 4)} ${figure('C2 G2', 2, 9, 16)}`);
     expect(barsOf(findingsFor(...upper, phrase), 'broken-line')).toEqual([]);

@@ -124,6 +124,15 @@ describe('hand-span (R. Boyle, R. Boyle and E. Booker: a ninth is the practical 
     expect(told('hand-span', keys([8, 12, 16].map(chord).join(' ')))).toEqual([['look', 3, 5]]);
   });
 
+  it('one that leaves more than two octaves to a hand wants a third: it is looked at', () => {
+    const notes = 'Eb1 Eb2 G3 Bb3 Db4 G5 Bb5 Eb6';
+    const chord = notes
+      .split(' ')
+      .map((name) => `${name}:8:4`)
+      .join(' ');
+    expect(told('hand-span', keys(chord))).toEqual([['look', 3, 3]]);
+  });
+
   it('a chord rolled from below is none, and an organist has the feet for the bass', () => {
     expect(told('hand-span', keys('C1:8:4 C3:8:4 G4:8.5:3.5'))).toEqual([]);
     expect(told('hand-span', keys('C2:8:4 C4:8:4 G5:8:4', 'organ'))).toEqual([]);

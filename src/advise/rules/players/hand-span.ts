@@ -8,6 +8,8 @@ import { verb } from '../../words.ts';
 const TENTH_OVER = 2;
 /** A single chord up to an eleventh is broken without a word. */
 const ELEVENTH_OVER = 3;
+/** So much in one hand, struck together, asks for a third one: no roll reaches it without leaving the bass. Two octaves, our convention. */
+const THIRD_HAND = 24;
 /** One chord can be rolled, a row of them cannot. */
 const A_ROW = 3;
 
@@ -32,8 +34,9 @@ export const handSpan = defineRule(
       const { part } = run.judged;
       const { amount } = run.hardest;
       if (run.count === 1 && amount <= context.limit + ELEVENTH_OVER) return [];
+      const isFar = amount > THIRD_HAND || (run.count >= A_ROW && amount > context.limit + TENTH_OVER);
       return {
-        level: run.count >= A_ROW && amount > context.limit + TENTH_OVER ? ('look' as const) : ('note' as const),
+        level: isFar ? ('look' as const) : ('note' as const),
         from: run.from,
         to: run.to,
         partIds: [part.id],

@@ -6,6 +6,9 @@ import { namesText, playsOrSings, verb } from '../../words.ts';
 
 const LATE: readonly BrokenLine['kind'][] = ['late', 'after-others'];
 
+/** Whoever has the ground in so much of the piece leaves it nowhere else: more than a remark. Our convention. */
+const EVERYWHERE = 0.9;
+
 /** What happens in the silent bars, after the name of the part. */
 function says({ part, from, to, kind, withOthers = [] }: BrokenLine, here: string, there: string): string {
   const bars = counted(to - from + 1, 'bar');
@@ -38,14 +41,20 @@ export const brokenLine = defineRule(
     level: 'look',
   },
   ({ parts, stage: { timeline }, readings, leads }) => {
+    const playsEverywhere = (id: string): boolean => {
+      const sounding = new Set(readings.register.flatMap(({ partId, bar }) => (partId === id ? [bar] : [])));
+      return sounding.size >= EVERYWHERE * timeline.bars.length;
+    };
     const numberOf = (bar: number): number => timeline.bars[bar]?.number ?? 0;
     return brokenLines(parts, timeline.bars, readings.pacing?.phrases ?? [], (bar) => leads[bar]?.partId).map(
       (hole) => {
         const { part, like } = hole;
         const [from, to] = [numberOf(hole.from), numberOf(hole.to)];
+        const isSure =
+          like !== undefined || hole.kind === 'after-others' || (hole.kind === 'bass' && playsEverywhere(part.id));
         const there = like === undefined ? '' : barSpanText(numberOf(like), numberOf(like + hole.to - hole.from));
         return {
-          level: like === undefined && hole.kind !== 'after-others' ? ('note' as const) : ('look' as const),
+          level: isSure ? ('look' as const) : ('note' as const),
           from,
           // Who comes in late does so in the bar after.
           to: LATE.includes(hole.kind) ? to + 1 : to,
