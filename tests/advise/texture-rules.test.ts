@@ -258,6 +258,13 @@ describe('bass-doubled-too-close', () => {
     expect(messageOf(findings, 'bass-doubled-too-close')).toContain('in unison in bars 9–12');
   });
 
+  it('an organ has stops of 16 feet of its own: a tuba on the bass of its pedal wastes no octave (common practice, no source)', () => {
+    const tuba = partOf('tuba', figure('G2 A2', 2, 9, 16), timeline);
+    const organ = partOf('organ', figure('G2 A2', 2, 1, 32), timeline);
+    expect(barsOf(findingsFor(solo, organ, tuba), 'bass-doubled-too-close')).toEqual([]);
+    expect(barsOf(findingsFor(solo, cello, tuba), 'bass-doubled-too-close')).toEqual([['note', 9, 16]]);
+  });
+
   it('the octave is what basses are for; two bars are short; and low down there is no octave left', () => {
     expect(barsOf(findingsFor(solo, cello, basses('G1 A1')), 'bass-doubled-too-close')).toEqual([]);
     expect(barsOf(findingsFor(solo, cello, basses('G2 A2', 9, 10)), 'bass-doubled-too-close')).toEqual([]);

@@ -69,6 +69,14 @@ describe('how a part lies', () => {
     expect(reading?.breath?.breathSeconds).toBeCloseTo(12, 1);
   });
 
+  it('what has no written rest is told beside it where long notes may give up their ends: four bars of halves at 60', () => {
+    const halves = Array.from({ length: 8 }, (_, at) => `${at % 2 === 0 ? 'C5' : 'D5'}:${String(at * 2)}:2`).join(' ');
+    const reading = of('flute', halves);
+    expect(reading?.breath?.seconds).toBeLessThan(3);
+    expect(reading?.breath?.unbroken).toMatchObject({ from: 1, to: 4 });
+    expect(of('flute', 'C5:0:2 D5:4:2')?.breath?.unbroken).toBeUndefined();
+  });
+
   it('the widest leap has its size, its way and its place', () => {
     expect(of('oboe', 'C5:0:1 G5:1:1 C5:2:1 E5:4:1')?.widestLeap).toEqual({ bar: 1, beat: 1, semitones: 7 });
     expect(of('oboe', 'G5:0:1 C5:1:1')?.widestLeap?.semitones).toBe(-7);

@@ -24,6 +24,9 @@ const FF_DYNAMIC = 11 / 12;
 /** So many notes of a whole bar each, one on the other: nobody can tell where the breath is meant. Our convention. */
 const ROW_NOTES = 12;
 
+/** What has no written rest about a stretch is told beside it where it is so much longer. Our convention. */
+export const MUCH_LONGER = 1.25;
+
 export interface BreathSpan {
   readonly first: PlacedNote;
   readonly last: PlacedNote;

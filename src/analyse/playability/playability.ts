@@ -5,7 +5,8 @@ import { barAndBeat } from '../../model/music/timeline.ts';
 import type { LevelModel } from '../level/level-model.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../parts/ranges.ts';
-import { breathSpansOf } from './breath.ts';
+import type { BreathSpan } from './breath.ts';
+import { breathSpansOf, MUCH_LONGER } from './breath.ts';
 import { endurancePlacesOf } from './endurance.ts';
 import { gatherAwkward } from './gather-awkward.ts';
 import { spanPlacesOf } from './hand-span.ts';
@@ -20,11 +21,18 @@ function longestBreath(placed: PlacedPart, model: LevelModel, timeline: Timeline
   const spans = breathSpansOf(placed, model, timeline);
   if (spans.length === 0) return undefined;
   const longest = spans.reduce((most, span) => (span.seconds > most.seconds ? span : most));
+  const { unbroken } = spans.reduce((most, span) => (span.unbroken.seconds > most.unbroken.seconds ? span : most));
+  const barsOf = ({ first, last }: Pick<BreathSpan, 'first' | 'last'>): { from: number; to: number } => ({
+    from: barAndBeat(bars, first.startQuarters).bar,
+    to: barAndBeat(bars, last.endQuarters - 1e-4).bar,
+  });
   return {
-    from: barAndBeat(bars, longest.first.startQuarters).bar,
-    to: barAndBeat(bars, longest.last.endQuarters - 1e-4).bar,
+    ...barsOf(longest),
     seconds: longest.seconds,
     breathSeconds: longest.breathSeconds,
+    ...(unbroken.seconds >= MUCH_LONGER * longest.seconds
+      ? { unbroken: { ...barsOf(unbroken), seconds: unbroken.seconds } }
+      : {}),
   };
 }
 

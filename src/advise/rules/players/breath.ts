@@ -1,5 +1,5 @@
 import type { BreathSpan } from '../../../analyse/playability/breath.ts';
-import { breathSpansOf } from '../../../analyse/playability/breath.ts';
+import { breathSpansOf, MUCH_LONGER } from '../../../analyse/playability/breath.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import { instrumentById, sourcesOf } from '../../../model/music/catalogue.ts';
 import { groupedBy } from '../../../model/grouped.ts';
@@ -13,8 +13,7 @@ import { namesText, placeText, performerOf, playsOrSings, rounded } from '../../
 /** So far beyond that it is more than a remark. */
 const LOOK_FACTOR = 1.5;
 
-/** What has no written rest about a stretch is told with it where it is so much longer, and no longer than so many breaths: a phrase, no sweep. */
-const MUCH_LONGER = 1.25;
+/** What has no written rest about a stretch is told with it where it is no longer than so many breaths: a phrase, no sweep. */
 const MOST_BREATHS = 4;
 
 /** So many players of a part are known one by one. */

@@ -33,10 +33,12 @@ function hasOctaveBelow({ part }: JudgedPart, midi: number): boolean {
   return absolute !== undefined && midi - OCTAVE >= absolute.low;
 }
 
-/** A keyboard that goes with the voices note for note supports them: that is its office, no idle unison. */
+/**
+ * A keyboard that goes with another bass note for note supports it, and an organ’s pedal has stops of 16 feet of its own (common practice, no source):
+ * that is its office, no idle unison.
+ */
 function isSupport({ part: one }: JudgedPart, { part: other }: JudgedPart): boolean {
-  const families = [one.family, other.family];
-  return families.includes('voice') && families.includes('keyboard');
+  return one.family === 'keyboard' || other.family === 'keyboard';
 }
 
 /** Instruments of 16 feet: their unison with another bass wastes the octave below. Other unisons of basses are doublings of colour. */
@@ -99,7 +101,7 @@ export const bassDoubledTooClose = defineRule(
     name: 'bass-doubled-too-close',
     title: 'Competing bass lines',
     looksAt:
-      'The two lowest parts: an instrument of 16 feet (double bass, contrabassoon, tuba) in unison with another under G3 though it could go down an octave, and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
+      'The two lowest parts: an instrument of 16 feet (double bass, contrabassoon, tuba) in unison with another under G3 though it could go down an octave (a keyboard supports), and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
     why: 'The depth has room for one line: a second one is heard as an octave below, or as a blur.',
     limit: { standard: 8, unit: 'beats', meaning: 'how long it may last, a bar of pause allowed' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (the double basses double the cellos an octave lower); otherwise ${COMMON_PRACTICE}`,

@@ -20,6 +20,12 @@ function breathCell(breath: PlayabilityReading['breath']): readonly Run[] {
   return [
     plain(`${longest ?? ''} s of about ${one ?? ''} s, `),
     barLink(breath.from, barSpanText(breath.from, breath.to)),
+    ...(breath.unbroken === undefined
+      ? []
+      : [
+          plain(`; ${String(Math.round(breath.unbroken.seconds))} s without a written rest, `),
+          barLink(breath.unbroken.from, barSpanText(breath.unbroken.from, breath.unbroken.to)),
+        ]),
   ];
 }
 
