@@ -20,24 +20,28 @@ const CHORD_SHARE = 0.75;
 /** Onsets are compared in eighths; what is played before the bar line by less belongs behind it. */
 const STEPS_PER_QUARTER = 2;
 
-/** Onsets of one bar, in eighths, and how many of them are chords. */
+/** Onsets of one bar, in eighths, and whether they are one chord struck again and again: a tune in thirds or octaves moves. */
 interface BarFigure {
   readonly figure: string;
   readonly isChords: boolean;
 }
 
 function figuresOf(notes: readonly PlayedNote[], bars: readonly Bar[]): readonly (BarFigure | undefined)[] {
-  const byBar = bars.map(() => new Map<number, number>());
-  for (const { startQuarters } of notes) {
+  const byBar = bars.map(() => new Map<number, Set<number>>());
+  for (const { startQuarters, midi } of notes) {
     const index = barIndexAt(bars, startQuarters + 0.5 / STEPS_PER_QUARTER);
     const step = Math.round((startQuarters - (bars[index]?.startQuarters ?? 0)) * STEPS_PER_QUARTER);
     const own = byBar[index];
-    own?.set(step, (own.get(step) ?? 0) + 1);
+    own?.set(step, (own.get(step) ?? new Set()).add(midi));
   }
   return byBar.map((own) => {
     if (own.size === 0) return undefined;
-    const chords = [...own.values()].filter((count) => count > 1).length;
-    return { figure: [...own.keys()].sort((a, b) => a - b).join(' '), isChords: chords >= CHORD_SHARE * own.size };
+    const chords = [...own.values()].filter(({ size }) => size > 1).length;
+    const tops = new Set([...own.values()].map((keys) => Math.max(...keys)));
+    return {
+      figure: [...own.keys()].sort((a, b) => a - b).join(' '),
+      isChords: own.size > 1 && tops.size === 1 && chords >= CHORD_SHARE * own.size,
+    };
   });
 }
 
