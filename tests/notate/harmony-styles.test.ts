@@ -386,6 +386,6 @@ describe('a chord that the others strike on the beat', () => {
     ];
     const { chords: found } = notateStage({ ...stageOf(parts, timeline), style: 'song' });
     expect(found.filter(({ start }) => start % 480 !== 0)).toEqual([]);
-    expect(new Set(found.map(({ root, bass }) => `${String(root)} ${String(bass)}`)).size).toBe(found.length);
+    expect(new Set(found.map(({ root, bass }) => JSON.stringify([root, bass]))).size).toBe(found.length);
   });
 });
