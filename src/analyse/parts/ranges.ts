@@ -22,7 +22,7 @@ export interface RangeLimits {
 }
 
 /** Stops of 16, 8, 4 and 2 feet, the pedal board and the buttons of the left hand make any key of these sound in any octave. */
-export const ANY_OCTAVE: readonly string[] = [
+const ANY_OCTAVE: readonly string[] = [
   'organ',
   'harmonium',
   'accordion',
