@@ -501,7 +501,7 @@ describe('a track that nobody named', () => {
 });
 
 describe('a name with a number that counts nobody', () => {
-  it('B3 is the organ of a band, not its third', () => {
+  it('B3 is the organ of a band, not its third, and keeps the short name that its player goes by', () => {
     const names = ['B3', 'Drums', 'Bass Guitar', 'Vocal'];
     const tracks = names.map((name, index) => ({
       name,
@@ -510,7 +510,7 @@ describe('a name with a number that counts nobody', () => {
       track: index + 1,
     }));
     const { parts } = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' }).stages[0]!;
-    expect(parts.find(({ instrument }) => instrument === 'organ')?.abbreviation).toBe('Org');
+    expect(parts.find(({ instrument }) => instrument === 'organ')?.abbreviation).toBe('B3');
   });
 
   it('Keys 1 is one player, Keys of a band are too, and Flutes 1 are several', () => {

@@ -25,7 +25,7 @@ const FF_DYNAMIC = 11 / 12;
 const ROW_NOTES = 12;
 
 /** What has no written rest about a stretch is told beside it where it is so much longer. Our convention. */
-export const MUCH_LONGER = 1.25;
+export const MUCH_LONGER = 1.5;
 
 export interface BreathSpan {
   readonly first: PlacedNote;
