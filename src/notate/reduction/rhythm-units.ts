@@ -29,7 +29,7 @@ function commonEnds(lines: readonly Line[]): ReadonlyMap<number, readonly number
 function alignedNote(
   note: LineNote,
   next: LineNote | undefined,
-  ends: readonly number[],
+  endsOf: () => readonly number[],
   figuresTo: (end: number) => number,
 ): LineNote {
   if (note.goesOn || note.to - note.from < SHORT) return note;
@@ -38,7 +38,7 @@ function alignedNote(
   if (note.to - note.from < MOST_OF_ITSELF * reach) return note;
   const most = figuresTo(note.to);
   // An end that needs a tie where there was none makes nothing alike.
-  const end = ends.find(
+  const end = endsOf().find(
     (other) =>
       other > note.to &&
       other - note.to <= reach &&
@@ -64,9 +64,11 @@ export function alignEnds(lines: readonly Line[], bar: GridBar): Line[] {
       const next = line.notes.slice(index + 1).find((other) => other.from > note.from);
       const figuresTo = (end: number): number => splitStraight(bar, note.from, end, false).length;
       // Only with what sounds already: a bass that is let go when the afterbeat begins is not held through it.
-      const heldOn = all.filter(({ from }) => from < note.to).map(({ to }) => to);
-      const anyEnd = [...new Set(heldOn)].sort((a, b) => a - b);
-      return alignedNote(note, next, [...(ends.get(note.from) ?? []), ...anyEnd], figuresTo);
+      const endsOf = (): number[] => {
+        const heldOn = all.filter(({ from }) => from < note.to).map(({ to }) => to);
+        return [...(ends.get(note.from) ?? []), ...[...new Set(heldOn)].sort((a, b) => a - b)];
+      };
+      return alignedNote(note, next, endsOf, figuresTo);
     }),
   }));
 }
