@@ -22,14 +22,7 @@ export interface RangeLimits {
 }
 
 /** Stops of 16, 8, 4 and 2 feet, the pedal board and the buttons of the left hand make any key of these sound in any octave. */
-const ANY_OCTAVE: readonly string[] = [
-  'organ',
-  'harmonium',
-  'accordion',
-  'synthesizer',
-  'synth-bass',
-  'sound-effect',
-];
+const ANY_OCTAVE: readonly string[] = ['organ', 'harmonium', 'accordion', 'synthesizer', 'synth-bass', 'sound-effect'];
 /** All keys that MIDI has. */
 const EVERY_KEY: Span = { low: 0, high: 127 };
 
