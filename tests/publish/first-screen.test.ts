@@ -21,11 +21,11 @@ const violin = partOf('violin', 'A4:0:48', timeline, { name: 'Violin' });
 const cello = partOf('cello', 'A3:0:48', timeline, { name: 'Cello' });
 const LEADS = [leadSpan('violin', 1, 6), leadSpan('cello', 7, 12)];
 
-function margins(under: readonly number[]): BarBalance[] {
+function margins(under: readonly number[], far: readonly number[]): BarBalance[] {
   return timeline.bars.map(({ number }) => ({
     bar: number,
     foregroundDb: 60,
-    marginDb: under.includes(number) ? -6 : 4,
+    marginDb: far.includes(number) ? -9 : under.includes(number) ? -6 : 4,
     partsDb: {},
   }));
 }
@@ -42,6 +42,8 @@ function recordedMargins(under: readonly number[]): MeasuredReading {
 interface Given {
   readonly stage?: Partial<Stage>;
   readonly under?: readonly number[];
+  /** By more than a dynamic grade. */
+  readonly far?: readonly number[];
   readonly measured?: MeasuredReading;
   /** Ids of parts whose level no source gives. */
   readonly assumed?: readonly string[];
@@ -52,6 +54,7 @@ interface Given {
 function dossierOf({
   stage: changes = {},
   under = [],
+  far = [],
   measured,
   assumed = [],
   findings = [],
@@ -59,7 +62,7 @@ function dossierOf({
 }: Given): DossierInput {
   const stage = stageOf([violin, cello], timeline, { foreground: LEADS, ...changes });
   const readings = readingsOf(stage, {
-    balance: margins(under),
+    balance: margins(under, far),
     ...(measured === undefined ? {} : { measured }),
     levelAssumptions: assumed.map((partId) => ({ partId, text: '', assumed: true })),
   });
@@ -107,6 +110,23 @@ describe('the verdict', () => {
     const verdict = verdictText(verdictOf(contextOf({ under: [5, 6, 9], assumed: ['violin'] }), NAMES));
     expect(verdict).toContain(
       'about as loud as the background or louder throughout (levels of the foreground are assumed)',
+    );
+  });
+
+  it('calls a foreground softer that the estimate has under the background in most bars, as the chart of the balance does', () => {
+    const all = timeline.bars.map(({ number }) => number);
+    const said = (given: Given): string => verdictText(verdictOf(contextOf({ ...given, assumed: ['violin'] }), NAMES));
+    expect(said({ under: all })).toContain(
+      'softer than the background throughout, by less than a dynamic grade (levels of the foreground are assumed)',
+    );
+    expect(said({ under: all, far: [2, 9] })).toContain(
+      'softer than the background throughout, by about a dynamic grade or more in bars 2 (Violin) and 9 (Cello) (levels',
+    );
+    expect(said({ under: all.slice(0, 8), far: [2] })).toContain(
+      'softer than the background in 8 of 12 bars, by about',
+    );
+    expect(said({ under: all.slice(0, 4), far: [9] })).toContain(
+      'about as loud as the background or louder except in bar 9 (Cello)',
     );
   });
 

@@ -181,12 +181,20 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   const isNear = !known.every(({ isMeasured }) => isMeasured) && isFrontAssumed(context.published);
   const louder = isNear ? 'about as loud as the background or louder' : 'louder than the background';
   const where = isUntold ? 'where no singer leads' : 'throughout';
-  if (under.length === 0) return [plain(`${start} ${louder} ${where}`), ...closing];
-  if (2 * under.length > known.length) {
-    const share =
-      under.length === known.length ? where : `in ${String(under.length)} of ${counted(known.length, 'bar')}`;
-    return [plain(`${start} softer than the background ${share}`), ...closing];
+  // As the chart of the balance has it, however little each bar is worth.
+  const softer = known.filter(({ marginDb = 0 }) => marginDb < 0);
+  const shareOf = (bars: number): string =>
+    bars === known.length ? where : `in ${String(bars)} of ${counted(known.length, 'bar')}`;
+  if (isNear && 2 * softer.length > known.length && under.length < softer.length) {
+    const grade =
+      under.length === 0
+        ? [plain(', by less than a dynamic grade')]
+        : [plain(', by about a dynamic grade or more in '), ...barRuns(under, leadersIn(context, names))];
+    return [plain(`${start} softer than the background ${shareOf(softer.length)}`), ...grade, ...closing];
   }
+  if (under.length === 0) return [plain(`${start} ${louder} ${where}`), ...closing];
+  if (2 * under.length > known.length)
+    return [plain(`${start} softer than the background ${shareOf(under.length)}`), ...closing];
   return [
     plain(`${start} ${louder} ${isUntold ? `${where}, ` : ''}except in `),
     ...barRuns(under, leadersIn(context, names)),
