@@ -208,6 +208,7 @@ export function notateNotes(stage: Stage, explain?: Explain, known: KnownParts =
     swing,
     explain,
     basses: new Set(pitched.flatMap(({ part }, voice) => (isBassPlayer(part) ? [voice] : []))),
+    drums: new Set(pitched.flatMap(({ part }, voice) => (part.instrument === 'timpani' ? [voice] : []))),
   });
   const written = parts.map(({ part, grid, notes, dotted }): WrittenPart => {
     const spelled = (midi: number, start: number): SpelledPitch =>

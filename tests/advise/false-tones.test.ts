@@ -248,6 +248,28 @@ describe('timpani whose name states two pitches', () => {
   });
 });
 
+describe('timpani tuned to the key before', () => {
+  // Tuned to tonic and dominant of D; E flat major in bar 5: what is struck there is a semitone beside the chord of all others.
+  const judge = (fifth: string) => {
+    const players = [
+      held('trumpet-bflat', 'F#4 F#4 F#4 F#4 G4 F#4 F#4 F#4', { role: 'foreground' }),
+      held('trombone-tenor', 'A3 A3 A3 A3 Bb3 A3 A3 A3'),
+      held('horn-f', 'D4 D4 D4 D4 Eb4 D4 D4 D4'),
+      held('tuba', 'D3 D3 D3 D3 Eb3 D3 D3 D3'),
+      partOf('timpani', `${figure('D3 A2', 2, 1, 4)} ${fifth} ${figure('D3 A2', 2, 6, 8)}`, timeline),
+    ];
+    return findingsOf(stageOf(players, timeline));
+  };
+
+  it('are told in the bar of another key, and not where they are retuned, rest or strike in passing', () => {
+    expect(barsOf(judge('D3:16:1 D3:17:0.5 D3:17.5:0.5 D3:18:1'), 'clashing-second')).toEqual([['look', 5, 5]]);
+    expect(messageOf(judge('D3:16:1 D3:18:1'), 'clashing-second')).toContain('D3 in bar 5');
+    expect(barsOf(judge('Eb3:16:1 Eb3:18:1'), 'clashing-second')).toEqual([]);
+    expect(barsOf(judge(''), 'clashing-second')).toEqual([]);
+    expect(barsOf(judge('Eb3:16:1 D3:18:0.5'), 'clashing-second')).toEqual([]);
+  });
+});
+
 describe('everyday ranges', () => {
   const tuba = partOf('tuba', figure('Eb1 Bb1', 2, 1, 8), timeline);
   const edge = (...others: string[]) =>

@@ -146,6 +146,19 @@ describe('the bass of a symbol', () => {
     expect(symbols(read(players, 2, 'song'))).toEqual(['Cmaj7', 'C']);
   });
 
+  it('is not what timpani strike below it, tuned to another key; alone they are a bass', () => {
+    const brass = [
+      { instrument: 'trumpet-bflat', music: held(['G4', 'Ab4', 'F4', 'Eb4']) },
+      { instrument: 'trombone-tenor', music: held(['Bb3', 'C4', 'Bb3', 'G3']) },
+      { instrument: 'horn-f', music: held(['Eb4', 'Eb4', 'D4', 'Bb3']) },
+    ];
+    const tuba = { instrument: 'tuba', music: held(['Eb3', 'Ab2', 'Bb2', 'Eb3']) };
+    const drums = { instrument: 'timpani', music: 'D3:0:1 D3:1:0.5 D3:1.5:0.5 D3:2:1 A2:8:1 A2:9:1 A2:10:1' };
+    expect(symbols(read([...brass, tuba, drums], 4, 'classical'))).toEqual(['Eb', 'Ab', 'Bb', 'Eb']);
+    const roll = { instrument: 'timpani', music: held(['Eb2', 'Eb2', 'Eb2', 'Eb2']) };
+    expect(symbols(read([...brass, roll], 4, 'classical'))[1]).toBe('Ab/Eb');
+  });
+
   it('is not the low note of the beat before, which has ended', () => {
     // G low down, then C7 struck over E without any G under it.
     const music =

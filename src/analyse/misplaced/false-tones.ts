@@ -12,7 +12,7 @@ import type { Slice } from '../placed-notes/slices.ts';
 /** A tone of the others counts where it sounds with the false one for this share of its time. */
 const WITH_SHARE = 0.25;
 /** The tone that an inner note rubs against sounds with it for this share of its time. */
-const AGAINST_SHARE = 0.5;
+export const AGAINST_SHARE = 0.5;
 /** The bass is false where it is so for this share of what it plays in the bar. */
 const BASS_SHARE = 0.7;
 const STEP = 2;
@@ -31,7 +31,7 @@ export interface FalseTone {
 }
 
 /** What sounds beside one tone in a bar: quarters by pitch class, of all others. */
-interface Beside {
+export interface Beside {
   readonly partIndex: number;
   total: number;
   readonly held: number[];
@@ -67,7 +67,7 @@ export function mayPass(quarters: number, before: PlacedNote | undefined, beatQu
 }
 
 /** Gathers, by part and pitch, what sounds beside each note of a bar; for the lowest sound alone where `isBass`. */
-function besideIn(slices: readonly Slice[], isBass: boolean): readonly Beside[] {
+export function besideIn(slices: readonly Slice[], isBass: boolean): readonly Beside[] {
   const found = new Map<number, Beside>();
   for (const { startQuarters, endQuarters, sounding } of slices) {
     const length = endQuarters - startQuarters;
@@ -138,7 +138,7 @@ function rightBeside(own: number, has: (pitchClass: number) => boolean): number 
  * The tone of a whole triad of the others beside which a foreign note lies by a semitone. The fourth over the bass and the major seventh are tones of
  * many a chord: a semitone over the third and under the root counts for nothing.
  */
-function besideTriad(own: number, has: (pitchClass: number) => boolean): number | undefined {
+export function besideTriad(own: number, has: (pitchClass: number) => boolean): number | undefined {
   if (has(own)) return undefined;
   for (let root = 0; root < 12; root++) {
     const third = [4, 3].find((interval) => has(at(root, interval)));

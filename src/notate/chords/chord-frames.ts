@@ -26,6 +26,8 @@ export interface TexturedNote {
   readonly heardUntil: number;
   /** Of a bass player. */
   readonly isBass: boolean;
+  /** Of timpani: no bass, and no part of a chord that has one. */
+  readonly isDrum: boolean;
 }
 
 export interface Frame {
@@ -130,10 +132,19 @@ function lowerTo(frame: Frame, midi: number, share: number): void {
   frame.lowestShare = share;
 }
 
-/** Puts the notes into the frames. */
+/** Whoever sounds so many semitones above timpani at most, or below them, is a bass beside them. Our convention. */
+const BASS_ABOVE_DRUM = 12;
+
+/**
+ * Puts the notes into the frames. Timpani have the few tones that they are tuned to, whatever the chord is: where a bass sounds beside them, what they
+ * strike is neither the bass nor evidence (common practice, no source).
+ */
 export function fill(frames: readonly Frame[], notes: readonly TexturedNote[]): void {
   const beginnings = new Set<string>();
-  for (const note of notes) {
+  const drumsLast = notes.some(({ isDrum }) => isDrum)
+    ? [...notes.filter(({ isDrum }) => !isDrum), ...notes.filter(({ isDrum }) => isDrum)]
+    : notes;
+  for (const note of drumsLast) {
     // The same pitch class struck together is one line, however many parts and octaves it is in.
     const beginning = `${String(note.start)}:${String(note.midi % 12)}`;
     const isFirst = !beginnings.has(beginning);
@@ -147,6 +158,7 @@ export function fill(frames: readonly Frame[], notes: readonly TexturedNote[]): 
     for (let index = first; index < frames.length; index++) {
       const frame = frames[index];
       if (frame === undefined || frame.start >= Math.max(note.end, note.heardUntil)) break;
+      if (note.isDrum && frame.lowestMidi <= note.midi + BASS_ABOVE_DRUM) continue;
       const end = frame.start + frame.length;
       const overlap = Math.max(0, Math.min(note.end, end) - Math.max(note.start, frame.start)) / frame.length;
       const echo =

@@ -30,7 +30,11 @@ function isStep(a: number, b: number): boolean {
   return distance > 0 && distance <= STEP;
 }
 
-function texturedVoice(voice: readonly VoicedNote[], time: ScoreTime, isBass: boolean): TexturedNote[] {
+function texturedVoice(
+  voice: readonly VoicedNote[],
+  time: ScoreTime,
+  { isBass, isDrum }: Pick<TexturedNote, 'isBass' | 'isDrum'>,
+): TexturedNote[] {
   const notes = [...voice].sort((a, b) => a.start - b.start || a.midi - b.midi);
   const groups: VoicedNote[][] = [];
   for (const note of notes) {
@@ -47,6 +51,7 @@ function texturedVoice(voice: readonly VoicedNote[], time: ScoreTime, isBass: bo
         end: note.soundingEnd,
         leavesByStep,
         isBass,
+        isDrum,
         comesByStep: precedes(groups, index, note),
         heardUntil: leavesByStep || note.end - note.start > BROKEN_TONE ? 0 : memoryOf(note, groups, index, time),
       };
@@ -97,13 +102,16 @@ function memoryOf(
   return until;
 }
 
-/** All notes for the search of chords, sorted by start. `bassVoices` are those of bass players. */
+/** All notes for the search of chords, sorted by start. `bassVoices` are those of bass players, `drums` those of timpani. */
 export function texturedNotes(
   notes: readonly VoicedNote[],
   time: ScoreTime,
   bassVoices: ReadonlySet<number>,
+  drums: ReadonlySet<number>,
 ): TexturedNote[] {
   return [...groupedBy(notes, ({ voice }) => voice)]
-    .flatMap(([number, voice]) => texturedVoice(voice, time, bassVoices.has(number)))
+    .flatMap(([number, voice]) =>
+      texturedVoice(voice, time, { isBass: bassVoices.has(number), isDrum: drums.has(number) }),
+    )
     .sort((a, b) => a.start - b.start || a.midi - b.midi);
 }

@@ -28,6 +28,8 @@ export interface HarmonyInput {
   readonly swing: readonly SwingSpan[];
   /** Voices of `ringing` that are a bass player's. */
   readonly basses: ReadonlySet<number>;
+  /** Voices of `ringing` that are timpani. */
+  readonly drums: ReadonlySet<number>;
   readonly stage: Pick<Stage, 'sections' | 'statedKeys' | 'ensemble' | 'parts' | 'style'>;
   readonly explain?: Explain | undefined;
 }
@@ -50,8 +52,8 @@ function inSpelling(sounds: readonly VoicedNote[], spelling: Spelling): SpelledS
 }
 
 /** Style, keys and chords; the spelling follows them, and chords are named as they are spelled. */
-export function readHarmony({ sounds, ringing, time, stage, swing, basses, explain }: HarmonyInput): HarmonyReading {
-  const textured = texturedNotes(ringing, time, basses);
+export function readHarmony({ sounds, ringing, time, stage, swing, basses, drums, explain }: HarmonyInput): HarmonyReading {
+  const textured = texturedNotes(ringing, time, basses, drums);
   const byPlayers = styleByPlayers({ stage, swing, notes: ringing, basses, time });
   const { keys: heard, remarks } = keysOf(
     sounds,

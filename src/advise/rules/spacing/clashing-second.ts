@@ -1,5 +1,6 @@
 import { chordAt } from '../../../analyse/harmony/chord-at.ts';
 import { falseBassesOf } from '../../../analyse/misplaced/false-basses.ts';
+import { falseStrokesOf } from '../../../analyse/misplaced/false-strokes.ts';
 import type { FalseTone } from '../../../analyse/misplaced/false-tones.ts';
 import { falseTonesOf } from '../../../analyse/misplaced/false-tones.ts';
 import { isFalseBesideFront } from '../../../analyse/misplaced/front-clashes.ts';
@@ -122,9 +123,19 @@ function falseToneFindings(context: RuleContext, told: readonly DraftFinding[]):
   const isFront = (barIndex: number, partIndex: number): boolean =>
     front[barIndex]?.has(parts[partIndex]?.part.id ?? '') ?? false;
   const { strictHarmony } = idiom;
-  const found = falseTonesOf(parts, slices, stage.timeline, limit, strictHarmony, isFront);
+  const strokes = falseStrokesOf(parts, slices, stage.timeline, limit / 2);
+  const isStroke = (barIndex: number, partIndex: number): boolean =>
+    strokes.some((stroke) => stroke.barIndex === barIndex && stroke.partIndex === partIndex);
+  const tonesAndBasses = falseTonesOf(parts, slices, stage.timeline, limit, strictHarmony, isFront);
+  const found = [
+    ...tonesAndBasses.filter(({ barIndex, partIndex }) => !isStroke(barIndex, partIndex)),
+    // What rubs against a drum out of tune is not false itself.
+    ...strokes,
+  ].filter(({ barIndex, against }) => !isStroke(barIndex, against.partIndex));
   const basses = falseBassesOf(parts, slices, stage.timeline, strictHarmony, isFront).filter(
-    ({ barIndex, partIndex }) => !found.some((tone) => tone.barIndex === barIndex && tone.partIndex === partIndex),
+    ({ barIndex, partIndex, against }) =>
+      !isStroke(barIndex, against.partIndex) &&
+      !found.some((tone) => tone.barIndex === barIndex && tone.partIndex === partIndex),
   );
   const isToldBass = (barIndex: number, partIndex: number): boolean =>
     basses.some((bass) => bass.barIndex === barIndex && bass.partIndex === partIndex);
@@ -157,7 +168,10 @@ function falseToneFindings(context: RuleContext, told: readonly DraftFinding[]):
         to,
         partIds: named.map(({ id }) => id),
         message: `${part.name} ${verb([part], 'has', 'have')} ${pitchText(note.written.pitch, part)} in ${barListText(items.map(barOf))} ${chord}: ${pitchText(against.note.written.pitch, other)} of ${other.name} at ${placeText(stage.timeline, Math.max(note.startQuarters, against.note.startQuarters))}${elsewhereText(run)}.`,
-        advice: `Look whether ${isBass ? 'the bass is' : 'it is'} a semitone off or pasted from another bar; leave it where the friction is meant.`,
+        advice:
+          part.instrument === 'timpani'
+            ? 'Retune the drum before, or let it rest; leave it where the friction is meant.'
+            : `Look whether ${isBass ? 'the bass is' : 'it is'} a semitone off or pasted from another bar; leave it where the friction is meant.`,
         notes: [...foundNotes(part, [note]), ...foundNotes(other, [against.note])],
         amount: worst.beats,
         // A note that the instrument has not is told as that.
@@ -172,7 +186,7 @@ export const clashingSecond = defineRule(
     name: 'clashing-second',
     title: 'A held second that no chord explains',
     looksAt:
-      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. A semitone beside the foreground, a held note of the background that all others, short ones too, deny: they make a whole chord with the tune, and it is none of it. Jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; a bass line, however short its notes, that makes no chord with the whole one of all others; where harmony is strict, a held note between two neighbors that both sound, or beside the third, or a semitone beside a tone of a whole triad of the others, where it was not there before and does not go on by step.',
+      'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. A semitone beside the foreground, a held note of the background that all others, short ones too, deny: they make a whole chord with the tune, and it is none of it. Jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; a bass line, however short its notes, that makes no chord with the whole one of all others; where harmony is strict, a held note between two neighbors that both sound, or beside the third, or a semitone beside a tone of a whole triad of the others, where it was not there before and does not go on by step; strokes of timpani a semitone beside a whole triad of the others, of a beat and more in a bar.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,

@@ -57,6 +57,9 @@ const QUESTIONS: Readonly<Record<AwkwardKind, (places: AwkwardPlaces, pitches: s
     `${counted(count, 'loud or high stretch', 'loud or high stretches')} without as much rest after it, the longest ${String(Math.round(amount))} s`,
 };
 
+/** More drums than these are not on every stage, so it is said of how many a sentence speaks. */
+const PAIR = 2;
+
 /** `2 pitches for one player: G2 on the 29-inch drum, D3 on the 26-inch drum; nothing to retune`. */
 function drumsText(context: StageContext, { partId, timpani }: PlayabilityReading): string {
   if (timpani === undefined || timpani.drums.length === 0) return '';
@@ -66,7 +69,8 @@ function drumsText(context: StageContext, { partId, timpani }: PlayabilityReadin
     return `${keys} on the ${String(inches)}-inch drum`;
   });
   const span = mostBetweenRests < pitches ? `, ${String(mostBetweenRests)} at most between two rests` : '';
-  const changes = retunings === 0 ? 'nothing to retune' : counted(retunings, 'retuning');
+  const onDrums = drums.length > PAIR ? ` on ${counted(drums.length, 'drum')}` : '';
+  const changes = retunings === 0 ? `nothing to retune${onDrums}` : counted(retunings, 'retuning');
   return `${counted(pitches, 'pitch', 'pitches')} for one player${span}: ${listText(shares)}; ${changes}`;
 }
 
