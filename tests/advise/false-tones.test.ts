@@ -248,6 +248,57 @@ describe('timpani whose name states two pitches', () => {
   });
 });
 
+describe('a major third held through a bar beside a minor chord, in a song', () => {
+  const judge = (sixth: string) => {
+    const players = [
+      held('voice', 'G4 G4 G4 G4 G4 C5 G4 G4', { role: 'foreground' }),
+      held('piano', 'C3 C3 C3 C3 C3 C3 C3 C3'),
+      held('guitar', 'Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4'),
+      held('viola', 'G3 G3 G3 G3 G3 G3 G3 G3'),
+      held('cello', 'Eb3 Eb3 Eb3 Eb3 Eb3 Eb3 Eb3 Eb3'),
+      held('violin', `C5 Eb5 C5 Eb5 C5 ${sixth} D5 C5`),
+    ];
+    return barsOf(
+      findingsOf({ ...stageOf(players, timeline), ensemble: { kind: 'band', sure: true } }),
+      'clashing-second',
+    );
+  };
+
+  it('is told, though the next chord lies a step further; the raised ninth over a major chord is none', () => {
+    expect(judge('E5')).toEqual([['look', 6, 6]]);
+    expect(judge('Eb5')).toEqual([]);
+    const major = [
+      held('voice', 'G4 G4 G4 G4 G4 C5 G4 G4', { role: 'foreground' }),
+      held('piano', 'C3 C3 C3 C3 C3 C3 C3 C3'),
+      held('guitar', 'E3 E3 E3 E3 E3 E3 E3 E3'),
+      held('viola', 'G3 G3 G3 G3 G3 G3 G3 G3'),
+      held('violin', 'C5 E5 C5 E5 C5 Eb5 D5 C5'),
+    ];
+    expect(
+      barsOf(findingsOf({ ...stageOf(major, timeline), ensemble: { kind: 'band', sure: true } }), 'clashing-second'),
+    ).toEqual([]);
+  });
+});
+
+describe('a chord that ends a phrase', () => {
+  // All strike it together and leave it; the organ alone goes on with the same chord, and has its third.
+  const judge = (alto: string) => {
+    const players = [
+      held('trumpet-bflat', 'E5 D5 F5 C5 - D5 F5 E5', { role: 'foreground' }),
+      held('horn-f', `G4 G4 A4 ${alto} - G4 A4 G4`),
+      held('trombone-tenor', 'G3 B3 C4 G3 - B3 C4 G3'),
+      held('tuba', 'C3 G2 F2 C3 - G2 F2 C3'),
+      partOf('organ', 'C4:16:4 E4:16:4 G4:16:4', timeline),
+    ];
+    return barsOf(findingsOf(stageOf(players, timeline), {}, [], [chordOn(4, 5)]), 'incomplete-chord');
+  };
+
+  it('stands for itself: the third of the next bar is not heard in it', () => {
+    expect(judge('G4')).toEqual([['note', 4, 4]]);
+    expect(judge('E4')).toEqual([]);
+  });
+});
+
 describe('timpani tuned to the key before', () => {
   // Tuned to tonic and dominant of D; E flat major in bar 5: what is struck there is a semitone beside the chord of all others.
   const judge = (fifth: string) => {

@@ -15,6 +15,8 @@ const WITH_SHARE = 0.25;
 export const AGAINST_SHARE = 0.5;
 /** The bass is false where it is so for this share of what it plays in the bar. */
 const BASS_SHARE = 0.7;
+/** A note is held through a bar that has it for this share. */
+const THROUGH_SHARE = 0.9;
 const STEP = 2;
 /** What a line passes through is no longer than this, or than twice the note before it: what an upbeat leads to has arrived. Our conventions. */
 const PASSING_BEATS = 2;
@@ -134,6 +136,13 @@ function rightBeside(own: number, has: (pitchClass: number) => boolean): number 
   return undefined;
 }
 
+/** The minor third of a whole minor triad of the others, where the note is its major third: no style has both so (a ninth raised over a major third is another matter). */
+function minorThirdBeside(own: number, has: (pitchClass: number) => boolean): number | undefined {
+  const root = at(own, -4);
+  const isMinor = !has(own) && has(root) && has(at(root, 3)) && has(at(root, 7));
+  return isMinor ? at(root, 3) : undefined;
+}
+
 /**
  * The tone of a whole triad of the others beside which a foreign note lies by a semitone. The fourth over the bass and the major seventh are tones of
  * many a chord: a semitone over the third and under the root counts for nothing.
@@ -160,7 +169,7 @@ function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi 
 
 /**
  * False tones bar by bar. Basses in every harmony, where they are not passed through by step; inner notes of parts behind the foreground held for
- * `leastBeats` where `strict`. `isFront` says whether a part leads in a bar.
+ * `leastBeats` where `strict`, elsewhere only a major third held through a bar beside a minor triad. `isFront` says whether a part leads in a bar.
  */
 export function falseTonesOf(
   placed: readonly PlacedPart[],
@@ -199,7 +208,6 @@ export function falseTonesOf(
       const passes = steps === 2 && mayPass(total, around[0], beatQuarters);
       return passes || around[0]?.midi === first.midi ? [] : toneOf(beside, right, true);
     });
-    if (!strict) return basses;
     const inner = besideIn(own, false).flatMap((beside): FalseTone[] => {
       const { partIndex, total, held, first } = beside;
       if (placed[partIndex]?.part.unpitched === true || isFront(barIndex, partIndex)) return [];
@@ -209,6 +217,13 @@ export function falseTonesOf(
       )
         return [];
       const has = (tone: number): boolean => (held[tone] ?? 0) >= AGAINST_SHARE * total;
+      if (!strict) {
+        // Held through the bar it is no appoggiatura, wherever it goes in the next one.
+        const isThrough = total >= THROUGH_SHARE * bar.lengthQuarters;
+        const third = isThrough ? minorThirdBeside(first.midi % 12, has) : undefined;
+        const kept = neighbours(placed[partIndex]?.notes ?? [], first.startQuarters, end)[0]?.midi === first.midi;
+        return third === undefined || kept ? [] : toneOf(beside, third, false);
+      }
       const isLowest = lowest.some((low) => low.partIndex === partIndex && low.first.midi === first.midi);
       const right =
         rightBeside(first.midi % 12, has) ??

@@ -52,7 +52,16 @@ function inSpelling(sounds: readonly VoicedNote[], spelling: Spelling): SpelledS
 }
 
 /** Style, keys and chords; the spelling follows them, and chords are named as they are spelled. */
-export function readHarmony({ sounds, ringing, time, stage, swing, basses, drums, explain }: HarmonyInput): HarmonyReading {
+export function readHarmony({
+  sounds,
+  ringing,
+  time,
+  stage,
+  swing,
+  basses,
+  drums,
+  explain,
+}: HarmonyInput): HarmonyReading {
   const textured = texturedNotes(ringing, time, basses, drums);
   const byPlayers = styleByPlayers({ stage, swing, notes: ringing, basses, time });
   const { keys: heard, remarks } = keysOf(

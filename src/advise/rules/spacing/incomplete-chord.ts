@@ -3,7 +3,8 @@ import type { NeededTone } from '../../../analyse/harmony/chord-gaps.ts';
 import { listText } from '../../../model/words/plain-words.ts';
 import type { ChordSpan } from '../../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { pulseQuarters } from '../../../model/music/timeline.ts';
+import { barIndexAt, pulseQuarters } from '../../../model/music/timeline.ts';
+import { firstReaching } from '../../../model/sorted-search.ts';
 import { pitchClassOf } from '../../../model/music/pitch.ts';
 import { gatheredRuns } from '../../bar-runs.ts';
 import { pedalTones } from '../../pedal-point.ts';
@@ -36,6 +37,47 @@ interface Lack {
   readonly beats: number;
 }
 
+/** Who strikes a chord and stays holds it for so much of its bar. Our convention. */
+const STAYS = 0.75;
+
+/**
+ * Bars inside a longer chord that all strike together at the line and leave before the next one: the end of a phrase stands for itself, and the third
+ * of the bar before or after is not heard in it.
+ */
+function struckLacks({ slices, stage, limit, parts }: RuleContext, chord: ChordSpan): readonly Lack[] {
+  const from = chord.start / DIVISIONS_PER_QUARTER;
+  const to = from + chord.length / DIVISIONS_PER_QUARTER;
+  const [root, third, fifth] = chord.tones;
+  if (!TRIADS.includes(chord.quality) || third === undefined) return [];
+  const { bars } = stage.timeline;
+  return bars.slice(barIndexAt(bars, from), barIndexAt(bars, to - 1e-6) + 1).flatMap((bar): readonly Lack[] => {
+    const { startQuarters, lengthQuarters, number } = bar;
+    const end = startQuarters + lengthQuarters;
+    const isWhole = lengthQuarters >= to - from - 1e-6;
+    if (isWhole || startQuarters < from - 1e-6 || end > to + 1e-6) return [];
+    const first = firstReaching(slices, ({ endQuarters }) => endQuarters > startQuarters + 1e-6);
+    const last = firstReaching(slices, (slice) => slice.startQuarters >= end - 1e-6);
+    const sounding = slices.slice(first, last).flatMap((slice) => slice.sounding);
+    const isApart = sounding.every(
+      ({ note }) => note.startQuarters >= startQuarters - 1e-6 && note.endQuarters <= end + 1e-6,
+    );
+    const classes = new Set(sounding.map(({ note }) => note.midi % 12));
+    const isOpen = [root, fifth].every((tone) => tone !== undefined && classes.has(tone)) && classes.size === 2;
+    const stays = sounding.filter(
+      ({ note, partIndex }) =>
+        parts[partIndex]?.part.unpitched === false &&
+        note.startQuarters <= startQuarters + 1e-6 &&
+        note.endQuarters - startQuarters >= STAYS * lengthQuarters - 1e-6,
+    );
+    const beats = lengthQuarters / pulseQuarters(bar.meter);
+    const players = new Set(stays.map(({ partIndex }) => partIndex)).size;
+    if (!isApart || !isOpen || players < FEWEST_PARTS || beats < limit - 1e-6) return [];
+    const start = Math.round(startQuarters * DIVISIONS_PER_QUARTER);
+    const length = Math.round(lengthQuarters * DIVISIONS_PER_QUARTER);
+    return [{ chord: { ...chord, start, length, bar: number }, tones: ['third'], beats }];
+  });
+}
+
 function lacksOf(context: RuleContext): readonly Lack[] {
   const { readings, chords, stage, limit } = context;
   return readings.coverage.flatMap((coverage) => {
@@ -58,7 +100,8 @@ function lacksOf(context: RuleContext): readonly Lack[] {
     // Over a pedal point the tone that is kept may be none of the chord's.
     if (tones.length > 0 && root !== undefined && pedalTones(context, chord.start / DIVISIONS_PER_QUARTER).has(root))
       return [];
-    return tones.length === 0 || beats < limit - 1e-6 ? [] : { chord, tones, beats };
+    if (tones.length === 0) return struckLacks(context, chord);
+    return beats < limit - 1e-6 ? [] : { chord, tones, beats };
   });
 }
 
@@ -115,7 +158,7 @@ export const incompleteChord = defineRule(
     name: 'incomplete-chord',
     title: 'A chord without its third',
     looksAt:
-      'Chords of at least three parts that have their root and fifth or seventh but no third, the last sound by itself unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz and film; of songs the last chord alone is judged, where nearly all others have their third.',
+      'Chords of at least three parts that have their root and fifth or seventh but no third, a bar that all strike and leave together by itself inside a longer chord, and the last sound unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz and film; of songs the last chord alone is judged, where nearly all others have their third.',
     why: 'The third says whether a chord is major or minor; the fifth may be missing.',
     limit: { standard: 2, unit: 'beats', meaning: 'shortest chord that is judged' },
     source: 'four-part writing as taught (common practice, no source): never leave out root or third',
