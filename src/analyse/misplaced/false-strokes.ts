@@ -10,6 +10,8 @@ import { AGAINST_SHARE, besideIn, besideTriad } from './false-tones.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { Slice } from '../placed-notes/slices.ts';
 
+/** A drum is out of tune where its tone counts for a quarter at least, in whatever meter: what is quicker goes by, as in a scale on pedal drums. */
+const LEAST_QUARTERS = 1;
 /** What nobody else has but in passing. */
 const SUPPORT_SHARE = 0.1;
 
@@ -34,7 +36,7 @@ export function falseStrokesOf(
     if (bar === undefined) return [];
     const beat = pulseQuarters(bar.meter);
     return besideIn(own, false).flatMap(({ partIndex, total, held, who, first }): FalseTone[] => {
-      if (isDrum[partIndex] !== true || total < leastBeats * beat - 1e-6) return [];
+      if (isDrum[partIndex] !== true || total < Math.max(LEAST_QUARTERS, leastBeats * beat) - 1e-6) return [];
       const pitchClass = first.midi % 12;
       if ((held[pitchClass] ?? 0) > SUPPORT_SHARE * total) return [];
       const has = (tone: number): boolean => tone !== pitchClass && (held[tone] ?? 0) >= AGAINST_SHARE * total;
