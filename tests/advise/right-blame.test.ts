@@ -68,6 +68,21 @@ describe('who is named for a background that is too loud', () => {
     expect(far?.advice).not.toContain('softer would do');
   });
 
+  it('is not told to rest where it sings, or has the tune elsewhere', () => {
+    const lead = flute(30);
+    const loud = figure('C4 E4', 2, 5, 10, 115);
+    const adviceOf = (part: Part, from: number) => {
+      const foreground = [leadSpan(lead.id, 1, from - 1), ...(from > 16 ? [] : [leadSpan(part.id, from, 16)])];
+      const found = findingsOf(stageOf([lead, part], timeline, { foreground }));
+      return found.find(({ rule }) => rule === 'background-as-loud')?.advice ?? '';
+    };
+    const leads = partOf('horn-f', `${loud} ${figure('G4 A4', 2, 12, 16, 80)}`, timeline, { role: 'foreground' });
+    const sings = partOf('choir', loud, timeline, { players: 20 });
+    expect(adviceOf(horn, 17)).toContain('let Horn in F rest or thin out there, or put the tune');
+    expect(adviceOf(leads, 12)).toMatch(/which no marking makes up for .*: put the tune into a stronger register/);
+    expect(adviceOf(sings, 17)).toMatch(/which no marking makes up for .*: put the tune into a stronger register/);
+  });
+
   it('may be the leader itself, come down an octave and to two grades less', () => {
     const fallen = `${figure('C5 D5 E5 G5', 1, 1, 4, 90)} ${figure('C4 D4 E4 G4', 1, 5, 6, 45)} ${figure('C5 D5 E5 G5', 1, 7, 16, 90)}`;
     const finding = told(

@@ -77,7 +77,7 @@ function allowedText(limit: number): string {
     : `${rounded(limit, 1)} dB under it are asked`;
 }
 
-/** Where no marking bridges the distance: who must give way, and where the tune could go. */
+/** Where no marking bridges the distance: who may give way, and where the tune could go. */
 function curesOf(
   softerDb: number,
   frontIds: readonly string[],
@@ -88,10 +88,15 @@ function curesOf(
   const names = (ids: readonly string[]): string =>
     namesText(ids.flatMap((id) => context.partById.get(id)?.part ?? []));
   const { lower, gradesSofter } = fallenOf(frontIds, bars, context) ?? {};
+  // Who sings, or has the tune elsewhere, is not what the piece can do without (common practice, no source).
+  const spare = backIds.filter((id) => {
+    const part = context.partById.get(id)?.part;
+    return part?.family !== 'voice' && part?.words === undefined && part?.role !== 'foreground';
+  });
   const cures = [
     ...(lower === undefined ? [] : [`put ${names(frontIds)} up an octave, where it lies otherwise`]),
     ...(gradesSofter === undefined ? [] : [`mark ${names(frontIds)} as elsewhere`]),
-    `let ${names(backIds)} rest or thin out there`,
+    ...(spare.length === 0 ? [] : [`let ${names(spare)} rest or thin out there`]),
     ...(lower === undefined
       ? ['put the tune into a stronger register, double it or give it to another instrument']
       : []),
