@@ -181,7 +181,9 @@ describe('a shelf', () => {
     const { memory, made } = counting(keptMemory((await nodeKeptStore(kept, nodeRuns()))!, ''));
     const before = contentsUnder(whole);
     await buildShelf({ root, out: whole, memory }, testEffects());
-    expect([...made]).toEqual([['stage', 4]]);
+    // A folder is read each time, to see what it says; of what is made of it nothing is made again.
+    const isReading = (purpose: string): boolean => ['midi file', 'tracks', 'finished stage'].includes(purpose);
+    expect([...made].filter(([purpose]) => !isReading(purpose))).toEqual([['stage', 4]]);
     expect(contentsUnder(whole)).toEqual(before);
   });
 
