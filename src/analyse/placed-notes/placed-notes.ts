@@ -1,6 +1,6 @@
 /** Notes at their written place, with the played note they come from: what most readings work on. */
 import type { Part, PlayedNote, Stage } from '../../model/music/arrangement.ts';
-import { quartersAt } from '../../model/music/timeline.ts';
+import { barAndBeat, quartersAt } from '../../model/music/timeline.ts';
 import type { Bar, Timeline } from '../../model/music/timeline.ts';
 import type { WrittenNote, WrittenPart, WrittenNotes } from '../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
@@ -23,6 +23,14 @@ export interface PlacedPart {
   readonly part: Part;
   /** Sorted by start, then midi. */
   readonly notes: readonly PlacedNote[];
+}
+
+/** Numbers of the bars in which a stretch of notes begins and ends, as written; a note that ends on a bar line ends before it. */
+export function barsOfStretch(
+  { first, last }: { readonly first: PlacedNote; readonly last: PlacedNote },
+  { bars }: Timeline,
+): { readonly from: number; readonly to: number } {
+  return { from: barAndBeat(bars, first.startQuarters).bar, to: barAndBeat(bars, last.endQuarters - 1e-4).bar };
 }
 
 /** Pedalled sound shorter than this after key-up is no ringing on. */

@@ -3,9 +3,8 @@ import type { PlayabilityReading } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barAndBeat } from '../../model/music/timeline.ts';
 import type { LevelModel } from '../level/level-model.ts';
-import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
+import { barsOfStretch, type PlacedNote, type PlacedPart } from '../placed-notes/placed-notes.ts';
 import { rangeLimitsOf, rangeVerdict } from '../parts/ranges.ts';
-import type { BreathSpan } from './breath.ts';
 import { breathSpansOf, MUCH_LONGER } from './breath.ts';
 import { endurancePlacesOf } from './endurance.ts';
 import { gatherAwkward } from './gather-awkward.ts';
@@ -17,21 +16,16 @@ import { skipPlacesOf, stopPlacesOf } from './strings.ts';
 import { timpaniReadingOf, tuningPlacesOf } from './timpani-tuning.ts';
 
 function longestBreath(placed: PlacedPart, model: LevelModel, timeline: Timeline): PlayabilityReading['breath'] {
-  const { bars } = timeline;
   const spans = breathSpansOf(placed, model, timeline);
   if (spans.length === 0) return undefined;
   const longest = spans.reduce((most, span) => (span.seconds > most.seconds ? span : most));
   const { unbroken } = spans.reduce((most, span) => (span.unbroken.seconds > most.unbroken.seconds ? span : most));
-  const barsOf = ({ first, last }: Pick<BreathSpan, 'first' | 'last'>): { from: number; to: number } => ({
-    from: barAndBeat(bars, first.startQuarters).bar,
-    to: barAndBeat(bars, last.endQuarters - 1e-4).bar,
-  });
   return {
-    ...barsOf(longest),
+    ...barsOfStretch(longest, timeline),
     seconds: longest.seconds,
     breathSeconds: longest.breathSeconds,
     ...(unbroken.seconds >= MUCH_LONGER * longest.seconds
-      ? { unbroken: { ...barsOf(unbroken), seconds: unbroken.seconds } }
+      ? { unbroken: { ...barsOfStretch(unbroken, timeline), seconds: unbroken.seconds } }
       : {}),
   };
 }

@@ -1,4 +1,5 @@
 /** What notes say of tracks whose names say nothing: `Track 8 are the second violins`. */
+import { onceEach } from '../../model/once-each.ts';
 import type { RawMemo } from '../../read/raw.ts';
 import type { NameReader, TellTrack, TrackWords } from '../names/source-track.ts';
 import { comparableName } from '../names/text.ts';
@@ -18,15 +19,15 @@ const SHORTEST_NAME = 3;
 const MOST_TEXT = 20_000;
 
 /** Sentences of a note; a paragraph, a heading and an item of a list end one too. */
-export function sentencesOf({ heading, markdown }: Pick<RawMemo, 'heading' | 'markdown'>): readonly string[] {
-  return `${heading}\n\n${markdown}`
+export const sentencesOf = onceEach(({ heading, markdown }: Pick<RawMemo, 'heading' | 'markdown'>): readonly string[] =>
+  `${heading}\n\n${markdown}`
     .slice(0, MOST_TEXT)
     .replaceAll(/^[ \t]*(?:[-*+]|#{1,6}|\d{1,2}[.)])[ \t]+/gm, '\n\n')
     .replaceAll(/[*`_]+/g, '')
     .split(/\n\s*\n|(?<=[.!?;])\s+/)
     .map((sentence) => sentence.replaceAll(/\s+/g, ' ').trim())
-    .filter((sentence) => sentence !== '');
-}
+    .filter((sentence) => sentence !== ''),
+);
 
 /** Finds a track's name as whole words of a sentence, whatever stands between them. */
 function nameInText(name: string): RegExp {

@@ -4,6 +4,7 @@
  */
 import type { PlayedNote } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
+import { onceEach } from '../../model/once-each.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 import type { BarLead } from './lead-spans.ts';
 
@@ -71,12 +72,13 @@ export function withoutVamps(
   const runs = runsOf(leads);
   if (runs.length < 2) return leads;
   const kept = [...leads];
+  const figuresFor = onceEach((part: VampPart) => figuresOf(part.notes, bars));
   for (const [index, run] of runs.entries()) {
     const part = parts.find(({ id }) => id === run.partId);
     // One after the other: who was given the bars before leads on.
     const partId = kept[run.from - 1]?.partId ?? runs[index + 1]?.partId;
     if (part === undefined || partId === undefined || partId === run.partId) continue;
-    const figures = figuresOf(part.notes, bars);
+    const figures = figuresFor(part);
     const behind = figures.flatMap((own, bar) =>
       own === undefined || leads[bar]?.partId === run.partId ? [] : [own.figure],
     );

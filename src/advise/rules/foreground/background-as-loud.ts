@@ -22,7 +22,7 @@ import {
   sidesBasisText,
   soundsThere,
 } from '../../sounding-front.ts';
-import { fallenOf, fallenText } from './fallen-lead.ts';
+import { fallenOf, fallenText, type Fallen } from './fallen-lead.ts';
 import { aboutDb, elsewhereText, namesText, rounded, spansText } from '../../words.ts';
 
 const STANDARD_DB = -2;
@@ -83,11 +83,11 @@ function curesOf(
   frontIds: readonly string[],
   backIds: readonly string[],
   bars: readonly JudgedBar[],
+  { lower, gradesSofter }: Partial<Fallen>,
   context: RuleContext,
 ): string {
   const names = (ids: readonly string[]): string =>
     namesText(ids.flatMap((id) => context.partById.get(id)?.part ?? []));
-  const { lower, gradesSofter } = fallenOf(frontIds, bars, context) ?? {};
   // Who sings, or has the tune elsewhere, is not what the piece can do without (common practice, no source).
   const spare = backIds.filter((id) => {
     const part = context.partById.get(id)?.part;
@@ -108,18 +108,18 @@ function curesOf(
 function adviceOf(
   bars: readonly JudgedBar[],
   margin: number,
-  frontIds: readonly string[],
-  backIds: readonly string[],
+  { frontIds, mostIds }: Sides,
+  fallen: Fallen | undefined,
   context: RuleContext,
 ): string {
   const { partById, limit } = context;
-  const sections = backIds.flatMap((id) => partById.get(id)?.part ?? []).filter(({ players }) => players > 1);
+  const sections = mostIds.flatMap((id) => partById.get(id)?.part ?? []).filter(({ players }) => players > 1);
   const section = sections[0];
   const { softerDb, players } = marginClearanceOf(bars, margin, limit, {
     partId: section?.id ?? '',
     players: section?.players ?? 1,
   });
-  if (softerDb > MOST_MARKED_DB) return curesOf(softerDb, frontIds, backIds, bars, context);
+  if (softerDb > MOST_MARKED_DB) return curesOf(softerDb, frontIds, mostIds, bars, fallen ?? {}, context);
   const fewer =
     section === undefined || players === undefined
       ? ''
@@ -254,21 +254,23 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const { partById, limit } = context;
   const margin = marginOf(bars);
   if (margin === undefined) return [];
-  const { frontIds, backIds, mostIds } = sidesOf(bars, context);
+  const sides = sidesOf(bars, context);
+  const { frontIds, backIds, mostIds } = sides;
   const isWrittenFar = bars.every((bar) => markedOver(bar, { frontIds, backIds }, context) >= MARKED_FAR);
   const level = isWrittenFar ? 'look' : levelOf(margin, bars, [...frontIds, ...backIds.slice(0, 1)], context);
   if (level === undefined || backIds.length === 0) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
   const basis = sidesBasisText(areMeasured(bars), frontIds, backIds, context);
+  const fallen = fallenOf(frontIds, bars, context);
   return [
     {
       level,
       from,
       to,
       partIds: [...frontIds, ...mostIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(frontIds, bars, context)}${elsewhereText(run)}.`,
-      advice: adviceOf(bars, margin, frontIds, mostIds, context),
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(fallen)}${elsewhereText(run)}.`,
+      advice: adviceOf(bars, margin, sides, fallen, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
     },

@@ -57,8 +57,7 @@ export function fallenOf(
 }
 
 /** `; Clarinet lies a major sixth lower there than where it leads otherwise, and is marked about 2 grades softer`; '' where neither is so. */
-export function fallenText(frontIds: readonly string[], bars: readonly JudgedBar[], context: RuleContext): string {
-  const fallen = fallenOf(frontIds, bars, context);
+export function fallenText(fallen: Fallen | undefined): string {
   if (fallen === undefined) return '';
   const { part, lower, gradesSofter } = fallen;
   const told = [

@@ -1,3 +1,4 @@
+import { barsOfStretch } from '../../../analyse/placed-notes/placed-notes.ts';
 import type { BreathSpan } from '../../../analyse/playability/breath.ts';
 import { breathSpansOf, MUCH_LONGER } from '../../../analyse/playability/breath.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
@@ -5,7 +6,6 @@ import { instrumentById, sourcesOf } from '../../../model/music/catalogue.ts';
 import { groupedBy } from '../../../model/grouped.ts';
 import { isPluralName } from '../../../model/words/part-grammar.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';
-import { barAndBeat } from '../../../model/music/timeline.ts';
 import type { JudgedPart, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
 import { namesText, placeText, performerOf, playsOrSings, rounded } from '../../words.ts';
@@ -69,10 +69,9 @@ export const breath = defineRule(
       for (const span of breathSpansOf(judged, judged.model, timeline)) {
         if (!isOne && !areAllBusy(judged, span)) continue;
         if (span.seconds <= limit * span.breathSeconds) continue;
-        const from = barAndBeat(timeline.bars, span.first.startQuarters).bar;
-        const to = barAndBeat(timeline.bars, span.last.endQuarters - 1e-4).bar;
-        const key = `${judged.part.instrument} ${from}/${to}`;
-        bySpan.set(key, [...(bySpan.get(key) ?? []), { judged, span, from, to }]);
+        const places = barsOfStretch(span, timeline);
+        const key = `${judged.part.instrument} ${places.from}/${places.to}`;
+        bySpan.set(key, [...(bySpan.get(key) ?? []), { judged, span, ...places }]);
       }
     }
     return [...bySpan.values()].flatMap((held) => {
@@ -85,22 +84,16 @@ export const breath = defineRule(
         !span.isRow &&
         unbroken.seconds >= MUCH_LONGER * span.seconds &&
         unbroken.seconds <= MOST_BREATHS * span.breathSeconds;
-      const [whole, wholeTo] = isWider
-        ? [
-            barAndBeat(timeline.bars, unbroken.first.startQuarters).bar,
-            barAndBeat(timeline.bars, unbroken.last.endQuarters - 1e-4).bar,
-          ]
-        : [from, to];
+      const whole = isWider ? barsOfStretch(unbroken, timeline) : { from, to };
       const without = isWider
-        ? `${rounded(unbroken.seconds, 0)} s without a written rest in ${barSpanText(whole, wholeTo)}, ${rounded(span.seconds, 0)} s of them, in ${barSpanText(from, to)}, without a note long enough to breathe after it`
+        ? `${rounded(unbroken.seconds, 0)} s without a written rest in ${barSpanText(whole.from, whole.to)}, ${rounded(span.seconds, 0)} s of them, in ${barSpanText(from, to)}, without a note long enough to breathe after it`
         : `${rounded(span.seconds, 0)} s without ${span.isRow ? 'a written rest, whole bars one on the other,' : 'a place to breathe'} in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}`;
       const performer = performerOf(judged.part);
       const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
       const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
       return {
         level: breaths > limit * LOOK_FACTOR || span.isRow ? ('look' as const) : ('note' as const),
-        from: whole,
-        to: wholeTo,
+        ...whole,
         partIds: named.map(({ id }) => id),
         message: `${namesText(named)} ${playsOrSings(named)} ${without}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value).`,
         advice: span.isRow

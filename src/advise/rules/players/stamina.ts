@@ -1,8 +1,7 @@
-import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
+import { barsOfStretch, type PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import { groupedBy } from '../../../model/grouped.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';
-import { barAndBeat } from '../../../model/music/timeline.ts';
 import type { JudgedPart } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
 import { namesText, placeText, playsOrSings, rounded } from '../../words.ts';
@@ -114,8 +113,7 @@ export const stamina = defineRule(
         seconds: secondsOf(stretch),
         isLong: tiring.includes(stretch),
         isHeld: part.family !== 'voice' && breathless.includes(stretch),
-        from: barAndBeat(timeline.bars, stretch.first.startQuarters).bar,
-        to: barAndBeat(timeline.bars, stretch.last.endQuarters - 1e-4).bar,
+        ...barsOfStretch(stretch, timeline),
         startQuarters: stretch.first.startQuarters,
       }));
     });

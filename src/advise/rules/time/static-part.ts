@@ -1,6 +1,6 @@
-import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
+import { barsOfStretch, type PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { barSpanText, listText } from '../../../model/words/plain-words.ts';
-import { barAndBeat, barIndexAt } from '../../../model/music/timeline.ts';
+import { barIndexAt } from '../../../model/music/timeline.ts';
 import type { JudgedPart, RuleContext } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
 import { namesText, pitchText, verb } from '../../words.ts';
@@ -54,15 +54,13 @@ export const staticPart = defineRule(
     level: 'note',
   },
   (context) => {
-    const { bars } = context.stage.timeline;
     const bySpan = new Map<string, { from: number; to: number; still: { judged: JudgedPart; note: PlacedNote }[] }>();
     // Pedals, drones and ostinati are what film music and bands are built on.
     if (!context.idiom.strictHarmony) return [];
     context.parts.forEach((judged, index) => {
       if (!FAMILIES.includes(judged.part.family)) return;
       for (const stretch of stillStretches(judged, context)) {
-        const from = barAndBeat(bars, stretch.first.startQuarters).bar;
-        const to = barAndBeat(bars, stretch.last.endQuarters - 1e-4).bar;
+        const { from, to } = barsOfStretch(stretch, context.stage.timeline);
         const isNatural = judged.part.family === 'brass' && context.idiom.kind === 'orchestra';
         const limit = context.limit * (isNatural ? BRASS_FACTOR : 1);
         if (to - from + 1 <= limit || pedalShare(stretch, index, context) > 0.5) continue;
