@@ -31,9 +31,8 @@ export const sentencesOf = onceEach(({ heading, markdown }: Pick<RawMemo, 'headi
 
 /** Finds a track's name as whole words of a sentence, whatever stands between them. */
 function nameInText(name: string): RegExp {
-  const words = comparableName(name)
-    .split(' ')
-    .map((word) => word.replaceAll(/[^\p{L}\p{N}]/gu, String.raw`\$&`));
+  // Letters, figures and # are all that is left in it: nothing that means more in a pattern.
+  const words = comparableName(name).split(' ');
   return new RegExp(`(?<![\\p{L}\\p{N}])${words.join('[^\\p{L}\\p{N}]+')}(?![\\p{L}\\p{N}])`, 'iu');
 }
 
