@@ -25,7 +25,7 @@ import { onceEach } from './model/once-each.ts';
 import { sha256Of } from './model/hashes.ts';
 import type { KnownParts } from './notate/known-parts.ts';
 import { knownParts } from './notate/known-parts.ts';
-import { notateNotes, notesOf, withoutLeaders } from './notate/notate-stage.ts';
+import { notesOf, withoutLeaders } from './notate/notate-stage.ts';
 import type { Problem } from './problems/problem.ts';
 import {
   beginWork,
@@ -205,8 +205,7 @@ function knownByNotes(stage: Stage, isCurrent: boolean, memory: Memory): KnownBy
   const fullScores = notes && (memory.find('full scores', scoreKeys) as Engravings['fullScores'] | undefined);
   return {
     fullScores,
-    notes: (known) =>
-      (notes ??= memory.recall('notes', keys, () => notateNotes(withoutLeaders(stage), undefined, known))),
+    notes: (known) => (notes ??= memory.recall('notes', keys, () => notesOf(stage, undefined, known))),
     keepFullScores: (made) => {
       if (notes !== undefined && fullScores === undefined) memory.keep('full scores', scoreKeys, made);
     },

@@ -184,7 +184,7 @@ export function withoutLeaders(stage: Stage): Stage {
  * Pure: the same stage gives the same notes, whoever listens and whatever is known of the stage before. Times are in divisions (480 to a
  * quarter); pitches stay sounding.
  */
-export function notateNotes(stage: Stage, explain?: Explain, known: KnownParts = knownParts()): WrittenNotes {
+function notateNotes(stage: Stage, explain?: Explain, known: KnownParts = knownParts()): WrittenNotes {
   const time = scoreTimeOf(stage.timeline.bars);
   if (time.bars.length === 0) {
     const parts = stage.parts.map((part) => ({ partId: part.id, notes: [], doubtfulShare: 0 }));

@@ -33,7 +33,8 @@ export function falseStrokesOf(
   if (!isDrum.includes(true)) return [];
   return [...groupedBy(slices, ({ barIndex }) => barIndex)].flatMap(([barIndex, own]): FalseTone[] => {
     const bar = bars[barIndex];
-    if (bar === undefined) return [];
+    const strikes = own.some(({ sounding }) => sounding.some(({ partIndex }) => isDrum[partIndex]));
+    if (bar === undefined || !strikes) return [];
     const beat = pulseQuarters(bar.meter);
     return besideIn(own, false).flatMap(({ partIndex, total, held, who, first }): FalseTone[] => {
       if (isDrum[partIndex] !== true || total < Math.max(LEAST_QUARTERS, leastBeats * beat) - 1e-6) return [];

@@ -168,13 +168,12 @@ export function playersQuestion(ensemble: Ensemble, parts: readonly Part[]): rea
 /** A part as a member of its ensemble. */
 export function memberOf(draft: PartDraft): EnsembleMember {
   const readings = draft.tracks.map((track) => track.source.reading);
+  const players = draft.settings.players ?? draft.toldPlayers?.players ?? 1;
   const stated = draft.tracks.flatMap((track) => track.recognition.players ?? []);
   return {
     instrument: draft.instrument,
-    stated: Math.max(1, draft.settings.players ?? draft.toldPlayers?.players ?? 1, draft.numbers.length, ...stated),
-    section:
-      readings.some((reading) => reading.plural || reading.tutti) ||
-      (draft.settings.players ?? draft.toldPlayers?.players ?? 1) > 2,
+    stated: Math.max(1, players, draft.numbers.length, ...stated),
+    section: saysSection(draft) || players > 2,
     solo: draft.solo,
     kit:
       draft.instrument === 'percussion-unpitched' &&

@@ -83,8 +83,9 @@ export function withoutVamps(
       own === undefined || leads[bar]?.partId === run.partId ? [] : [own.figure],
     );
     const isVamp = ({ figure, isChords }: BarFigure): boolean => {
+      if (!isChords) return false;
       const same = behind.filter((other) => other === figure).length;
-      return isChords && same >= FEWEST_BARS && same >= FIGURE_SHARE * behind.length;
+      return same >= FEWEST_BARS && same >= FIGURE_SHARE * behind.length;
     };
     const own = figures.slice(run.from, run.to + 1).filter((figure) => figure !== undefined);
     if (own.length === 0 || !own.every(isVamp)) continue;

@@ -205,7 +205,7 @@ export interface PlayabilityReading {
     readonly to: number;
     readonly seconds: number;
     readonly breathSeconds: number;
-    /** Longest stretch without a pause or a written rest, only where it is longer: long notes in it may give up their ends for a breath, and nothing says which. */
+    /** Longest stretch without a pause or a written rest, only where it is half as long again: long notes in it may give up their ends for a breath, and nothing says which. */
     readonly unbroken?: { readonly from: number; readonly to: number; readonly seconds: number };
   };
   /** Widest step to a note that follows at once, of wind, brass and vocal lines; semitones, positive upward. */

@@ -1,6 +1,6 @@
 /** A descant: a counter-melody above a tune that others keep, as over the last verse of a hymn (common practice, no source). */
 
-/** Descant, Diskant, Discant, déchant, Überstimme, bovenstem and their kin, also as the first half of a German compound. Names of the trade, no source. */
+/** Descant, Diskant, Discant, déchant, Überstimme, bovenstem and their kin, Diskantstimme too. Names of the trade, no source. */
 const DESCANT =
   /(?<!\p{L})(?:d[ei]s[ck]ant(?:s|us|o|e|ti|stimme)?|d[ée]chant|dyskant|diszkant|[üu]e?berstimme|överstämma|overstemme|bovenstem)(?!\p{L})/iu;
 

@@ -108,7 +108,8 @@ function curesOf(
 function adviceOf(
   bars: readonly JudgedBar[],
   margin: number,
-  { frontIds, mostIds }: Sides,
+  frontIds: readonly string[],
+  mostIds: readonly string[],
   fallen: Fallen | undefined,
   context: RuleContext,
 ): string {
@@ -136,16 +137,17 @@ interface Sides {
   /** The loudest first. */
   readonly backIds: readonly string[];
   /** Who makes at least half of the background's sound over the bars, the strongest first: those, and who else it takes. */
-  readonly mostIds: readonly string[];
+  readonly mostIds: () => readonly string[];
   readonly overDb: number;
 }
 
 /** Of some rivals, and of as many more as it takes, the strongest first: together at least half of the sound of all. */
 function mostOf(loudest: readonly Rival[], rivals: readonly Rival[]): readonly string[] {
   const sumOf = (some: readonly Rival[]): number => some.reduce((sum, { power }) => sum + power, 0);
+  const all = sumOf(rivals);
   const named = [...loudest];
   for (const rival of [...rivals].sort((a, b) => b.power - a.power)) {
-    if (2 * sumOf(named) >= sumOf(rivals) || named.length >= MOST_NAMED_OF_MASS) break;
+    if (2 * sumOf(named) >= all || named.length >= MOST_NAMED_OF_MASS) break;
     if (!named.includes(rival)) named.push(rival);
   }
   return named.sort((a, b) => b.power - a.power).map(({ partId }) => partId);
@@ -164,7 +166,7 @@ function sidesOf(bars: readonly JudgedBar[], context: RuleContext): Sides {
     : rivals.filter(({ db }) => db >= top - NAMED_DB);
   const most = isMass ? MOST_NAMED_OF_MASS : MOST_NAMED;
   const loudest = named.slice(0, most);
-  return { frontIds, backIds: loudest.map(({ partId }) => partId), mostIds: mostOf(loudest, rivals), overDb };
+  return { frontIds, backIds: loudest.map(({ partId }) => partId), mostIds: () => mostOf(loudest, rivals), overDb };
 }
 
 /** Median margin of the bars with the same leader: what is usual for it in this piece. */
@@ -254,8 +256,7 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const { partById, limit } = context;
   const margin = marginOf(bars);
   if (margin === undefined) return [];
-  const sides = sidesOf(bars, context);
-  const { frontIds, backIds, mostIds } = sides;
+  const { frontIds, backIds, mostIds: namedOf } = sidesOf(bars, context);
   const isWrittenFar = bars.every((bar) => markedOver(bar, { frontIds, backIds }, context) >= MARKED_FAR);
   const level = isWrittenFar ? 'look' : levelOf(margin, bars, [...frontIds, ...backIds.slice(0, 1)], context);
   if (level === undefined || backIds.length === 0) return [];
@@ -263,6 +264,7 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
   const basis = sidesBasisText(areMeasured(bars), frontIds, backIds, context);
   const fallen = fallenOf(frontIds, bars, context);
+  const mostIds = namedOf();
   return [
     {
       level,
@@ -270,7 +272,7 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
       to,
       partIds: [...frontIds, ...mostIds],
       message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(fallen)}${elsewhereText(run)}.`,
-      advice: adviceOf(bars, margin, sides, fallen, context),
+      advice: adviceOf(bars, margin, frontIds, mostIds, fallen, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
     },

@@ -56,7 +56,7 @@ export function fallenOf(
   };
 }
 
-/** `; Clarinet lies a major sixth lower there than where it leads otherwise, and is marked about 2 grades softer`; '' where neither is so. */
+/** `; Clarinet lies about a major sixth lower and is marked about 2 dynamic grades softer there than where it leads otherwise`; '' where neither is so. */
 export function fallenText(fallen: Fallen | undefined): string {
   if (fallen === undefined) return '';
   const { part, lower, gradesSofter } = fallen;

@@ -86,10 +86,9 @@ function isWhereDone({ change }: Step, finding: Finding): boolean {
   const runs = [...barOrder.kept, ...barOrder.moved];
   const whole = [...parts.removed, ...[...parts.renamed, ...parts.split].map((item) => item.before)];
   if (semitones !== 0 || finding.partIds.some((id) => whole.includes(id))) return true;
-  const changed = new Map(parts.changed.map(({ partId, bars: touched }) => [partId, new Set(touched)]));
   const isTouched = (bar: number): boolean =>
     OF_ONE_PART.has(finding.rule) && finding.partIds.length > 0
-      ? finding.partIds.some((id) => changed.get(id)?.has(bar))
+      ? parts.changed.some((part) => finding.partIds.includes(part.partId) && part.bars.includes(bar))
       : bars.includes(bar);
   return numbersIn(finding).some((bar) => {
     const run = runs.find(({ before, count }) => bar >= before && bar < before + count);
@@ -135,7 +134,8 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
     const finding = before[index];
     return finding !== undefined && isWhereDone(step, finding);
   };
-  const others = went.filter((index) => !isDone(index));
+  const done = new Set(went.filter(isDone));
+  const others = went.filter((index) => !done.has(index));
   return [
     list('Findings that appeared', after, appeared, afterFile),
     list(
@@ -145,7 +145,7 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
       afterFile,
       (index) => weighed.get(index) ?? '',
     ),
-    list('Findings that went where something was done', before, went.filter(isDone), beforeFile),
+    list('Findings that went where something was done', before, [...done], beforeFile),
     list('Findings that went though nothing was done to what they speak of', before, others, beforeFile),
   ].filter(({ items }) => items.length > 0);
 }
