@@ -75,6 +75,8 @@ export interface BuildOptions {
   readonly onProgress?: OnProgress;
   /** Called with what was read; may throw an InputError where nothing is to be made of it. */
   readonly onRead?: (raw: RawFolder) => void;
+  /** Waited for once the parts are put together and before anything long is done with them; may throw. */
+  readonly onAssembled?: () => Promise<void>;
   /** What is known from earlier builds; without it everything is made anew. */
   readonly memory?: Memory;
   /** Without it all is done in this thread. */
@@ -453,6 +455,7 @@ async function withWrittenDossier(
 
 async function buildWithoutArchive(options: BuildOptions, effects: Effects): Promise<BuildOutcome> {
   const arrangement = await readArrangement(options, effects);
+  await options.onAssembled?.();
   await checkNamesOfStages(arrangement, publishTarget(options), effects);
   return publish(await prepareDossier(arrangement, options, effects), options, effects);
 }
@@ -491,6 +494,7 @@ async function buildWithArchive(options: BuildOptions, effects: Effects): Promis
   );
   await checkArchivePlace(archiveFolder(options), outputFolder(options), effects);
   const arrangement = arrangementOf(source.raw, options);
+  await options.onAssembled?.();
   await checkNamesOfStages(arrangement, publishTarget(options), effects);
   const prepared = await prepareDossier(arrangement, options, effects);
   const history = historyOf(source, prepared);

@@ -5,6 +5,8 @@ import { memoryOver, NO_MEMORY, type Memory } from '../model/memory.ts';
 export interface RoundMemory extends Memory {
   /** Forgets what nobody asked for since the last call. */
   readonly endRound: () => void;
+  /** Takes back what was renewed since then: it was made from what nobody builds. */
+  readonly dropRound: () => void;
 }
 
 interface Remembered {
@@ -58,6 +60,9 @@ export function roundMemory(behind: Memory = NO_MEMORY): RoundMemory {
       const made = (isSame ? known.made : heldOnce<unknown>(make(), known?.made)) as Made;
       now.set(key, { inputs, made });
       return made;
+    },
+    dropRound: () => {
+      now = new Map();
     },
     endRound: () => {
       before = now;

@@ -47,6 +47,9 @@ export type WatchNews =
   | { readonly kind: 'refused'; readonly problems: readonly Problem[] }
   | { readonly kind: 'fault'; readonly error: unknown };
 
+/** What was read may be half of an export: the folder was not at rest. */
+class NotAtRest extends Error {}
+
 /**
  * Runs until the user wants the end. `tell` is called after every build. Throws an InputError where it cannot begin: the folder is
  * not there, the port is taken, the output may not be written.
@@ -93,16 +96,30 @@ export async function watchFolder(
     return before;
   };
 
-  const build = async (site: OpenSite): Promise<void> => {
+  /** Whether the folder is as it was seen at this moment once it could have come to rest; looks once. */
+  const restsAs = (seen: string, seenMs: number): (() => Promise<boolean>) => {
+    const look = async (): Promise<boolean> => {
+      await watch.pause(Math.max(0, SETTLE_MS - (watch.clockMs() - seenMs)));
+      return (await state()) === seen;
+    };
+    let looked: Promise<boolean> | undefined;
+    return () => (looked ??= look());
+  };
+
+  /** False where the folder was not at rest while it was read, and nothing came of it. */
+  const build = async (site: OpenSite, isAtRest = (): Promise<boolean> => Promise.resolve(true)): Promise<boolean> => {
     const start = watch.clockMs();
     let reading: RawFolder | undefined;
     const onRead = (raw: RawFolder): void => {
       refuseBrokenOff(raw, whole);
       reading = raw;
     };
+    const onAssembled = async (): Promise<void> => {
+      if (!(await isAtRest())) throw new NotAtRest();
+    };
     try {
       const outcome = await watch.interruptible(() =>
-        buildDossier({ ...options, singleFile: false, memory, onRead }, effects),
+        buildDossier({ ...options, singleFile: false, memory, onRead, onAssembled }, effects),
       );
       if (reading !== undefined) whole = wholeExports(reading);
       memory.endRound();
@@ -112,11 +129,17 @@ export async function watchFolder(
       tell({ kind: 'built', outcome, milliseconds, address: `http://127.0.0.1:${String(site.port)}/${secret}/` });
       site.announce(builds);
     } catch (error) {
-      if (watch.isEndWanted()) return;
+      if (watch.isEndWanted()) return true;
+      // What could not be read may be whole by now.
+      if (!(await isAtRest())) {
+        memory.dropRound();
+        return false;
+      }
       if (!(error instanceof InputError)) tell({ kind: 'fault', error });
       else if (builds === 0 && error.problems.some((problem) => problem.kind === 'usage')) throw error;
       else tell({ kind: 'refused', problems: error.problems });
     }
+    return true;
   };
 
   let port = options.port;
@@ -128,13 +151,17 @@ export async function watchFolder(
     while (!watch.isEndWanted()) {
       const pause = seen.split('\n').length > LARGE_FILES ? LOOK_MS_LARGE : LOOK_MS;
       await watch.change(foldersIn(folder, seen), pause);
+      const lookedMs = watch.clockMs();
       const now = await state();
       if (watch.isEndWanted()) break;
       if (now === seen) {
         await watch.pause(LEAST_LOOK_MS);
         continue;
       }
-      seen = await settled(now);
+      seen = now;
+      // Reading begins while the folder comes to rest.
+      if (await build(site, restsAs(now, lookedMs))) continue;
+      seen = await settled(await state());
       if (!watch.isEndWanted()) await build(site);
     }
   } finally {

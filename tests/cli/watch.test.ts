@@ -1,7 +1,7 @@
 /** `watch`: what is built anew and what is recalled, what is shown and to whom, and how it ends. */
 import { spawn } from 'node:child_process';
 import { cpSync, mkdirSync, readFileSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { basename, join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { buildDossier } from '../../src/build.ts';
 import { foldersIn, folderState } from '../../src/commands/folder-state.ts';
@@ -284,13 +284,20 @@ interface Script {
   readonly run: Promise<void>;
 }
 
+/** What is done once a build was told of; `then` in the pause after that, whatever was told. */
+interface Step {
+  (): void;
+  readonly then?: () => void;
+}
+
 /** A watch whose pauses run these steps, one after each build; the last step is followed by the wish to end. */
-function watchWith(folder: string, steps: readonly (() => void)[]): Script {
+function watchWith(folder: string, steps: readonly Step[]): Script {
   const news: WatchNews[] = [];
   const announced: number[] = [];
   let isClosed = false;
   let isEndWanted = false;
   let next = 0;
+  let then: (() => void) | undefined;
   let answer: (request: SiteRequest) => Promise<SiteAnswer> = () => Promise.reject(new Error('not open yet'));
   const ask = (target: string): Promise<SiteAnswer> => answer({ method: 'GET', target, host: '127.0.0.1:4000' });
   const effects: WatchEffects = {
@@ -299,11 +306,15 @@ function watchWith(folder: string, steps: readonly (() => void)[]): Script {
     secret: () => 'secret',
     isEndWanted: () => isEndWanted,
     pause: () => {
+      const more = then;
+      then = undefined;
+      more?.();
       // A step is taken once its build has been told of.
       if (news.length > next) {
         const step = steps[next++];
         if (step === undefined) isEndWanted = true;
         else step();
+        then = step?.then;
       }
       return Promise.resolve();
     },
@@ -393,6 +404,38 @@ describe('watching a folder', () => {
       expect(one.problems).toMatchObject([{ kind: 'refused', file: '02 s.mid' }]);
       expect(one.problems[0]?.message).toMatch(/^This export was whole .* export it again, or take it out[^\n]*\.$/);
     }
+  });
+
+  it('takes nothing that is written in two steps before it is whole', async () => {
+    const folder = threeStages();
+    const whole = generatedMidi(6, 2, 9);
+    const halfMusic = Object.assign(
+      () => {
+        writeFileSync(join(folder, '02 s.mid'), whole.slice(0, whole.length / 2));
+      },
+      {
+        then: () => {
+          writeFileSync(join(folder, '02 s.mid'), whole);
+        },
+      },
+    );
+    const halfSettings = Object.assign(
+      () => {
+        writeFileSync(join(folder, 'dossier.yaml'), 'tit');
+      },
+      {
+        then: () => {
+          writeFileSync(join(folder, 'dossier.yaml'), 'title: Whole\n');
+        },
+      },
+    );
+    const script = watchWith(folder, [halfMusic, halfSettings]);
+    await script.run;
+    expect(script.news.map(({ kind }) => kind)).toEqual(['built', 'built', 'built']);
+    const fresh = join(scratchFolder(), basename(folder));
+    cpSync(folder, fresh, { recursive: true, filter: (path) => !path.endsWith('dossier') });
+    expect((await runCli(['build', fresh, '--quiet'])).code).toBe(0);
+    expect(contentsUnder(join(folder, 'dossier'))).toEqual(contentsUnder(join(fresh, 'dossier')));
   });
 
   it('builds an export that was never whole: its program may always write it so', async () => {
