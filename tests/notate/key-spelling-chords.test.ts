@@ -59,6 +59,32 @@ describe('spelling', () => {
     expect(names('B5:0:1 Bb5:1:1 A5:2:1 G5:3:1')).toContain('Bb5');
   });
 
+  // A flat ninth stands a ninth above its root, and who plays one pitch together reads one name (common practice, no source).
+  it('the flat ninth over D7 in G major is an E flat for everybody; the third of B7 is a D sharp', () => {
+    const timeline = timelineOf(9);
+    const under = barsOf([
+      'G3,B3,D4,F#4',
+      'B2,D4,F#4,A4',
+      'E3,G#3,B3,D4',
+      'A3,C#4,E4,G4',
+      'D3,F#4,C4',
+      'F#3,A#3,C#4,E4',
+      'B2,D#4,F#4,A4',
+      'E3,G3,B3',
+      'G3,B3,D4,F#4',
+    ]);
+    const parts = [
+      partOf('piano', under, timeline),
+      partOf('flute', 'A4:17:1 D#5:18:1 A4:19:1 B4:20:4', timeline),
+      partOf('guitar', 'D#5:18:1 D#5:19:1 D5:20:4', timeline),
+      partOf('clarinet-bflat', 'E5:17:1 D#5:18:1 D#5:26:1 E5:28:4', timeline),
+    ];
+    const names = notateStage(stageOf(parts, timeline))
+      .parts.slice(1)
+      .map(({ notes }) => notes.map(({ pitch }) => className(pitch)).join(' '));
+    expect(names).toEqual(['A Eb A B', 'Eb Eb D', 'E Eb D# E']);
+  });
+
   it('a chord has no letter twice: B beside the C of D7 in F major, though B flat follows', () => {
     const chords = barsOf(['F3,A3,C4', 'F#3,B3,C4,E4', 'F3,Bb3,D4,G4', 'E3,Bb3,C4,G4', 'F3,A3,C4,F4']);
     const names = written(`${chords} F2:0:4 D2:4:4 G2:8:4 C2:12:4 F2:16:4`, 5)

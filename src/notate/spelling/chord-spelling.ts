@@ -27,11 +27,18 @@ interface ScaleKey {
   readonly mode: 'major' | 'minor';
 }
 
+/** Notes of one pitch class that are struck together have one name. */
+function keyOf({ start, midi }: Pick<VoicedNote, 'start' | 'midi'>): string {
+  return `${String(start)}:${String(midi % 12)}`;
+}
+
 interface HeardChord extends ScaleKey {
   readonly start: number;
   readonly end: number;
   /** Place of each of its pitch classes. */
   readonly places: ReadonlyMap<number, number>;
+  /** Place of the root of a dominant seventh chord. */
+  readonly dominant?: number;
 }
 
 /** Preference for a diminished chord on a raised degree, by semitones above the tonic: leading note, its own of the fifth, and of other degrees. */
@@ -117,7 +124,8 @@ function heardChords(
         place + (isAugmentedSixth && interval === 10 ? 10 : (quality.fifths[tone] ?? 0)),
       ]),
     );
-    return [{ start, end, places, tonic, mode }];
+    const dominant = quality.name === 'dominant-seventh' && !isAugmentedSixth ? { dominant: place } : {};
+    return [{ start, end, places, tonic, mode, ...dominant }];
   });
 }
 
@@ -130,6 +138,9 @@ function scalePlace(midi: number, { tonic, mode }: ScaleKey): number | undefined
   return SCALES[mode].map((degree) => tonic + degree).find((place) => placeClass(place) === midi % 12);
 }
 
+/** What follows after more than an eighth does not follow at once. */
+const LONGEST_GAP = 240;
+
 /** How many semitones a note moves to the next of its part, where that is one semitone and follows at once. */
 function resolutions(notes: readonly VoicedNote[]): Map<VoicedNote, VoicedNote> {
   const byVoice = groupedBy(notes, ({ voice }) => voice);
@@ -138,7 +149,7 @@ function resolutions(notes: readonly VoicedNote[]): Map<VoicedNote, VoicedNote> 
     for (const [index, note] of voice.entries()) {
       for (let later = index + 1; later < Math.min(voice.length, index + 12); later++) {
         const other = voice[later];
-        if (other === undefined || other.start > note.end + 240) break;
+        if (other === undefined || other.start > note.end + LONGEST_GAP) break;
         if (other.start < note.end - 60 || Math.abs(other.midi - note.midi) !== 1) continue;
         found.set(note, other);
         break;
@@ -146,6 +157,50 @@ function resolutions(notes: readonly VoicedNote[]): Map<VoicedNote, VoicedNote> 
     }
   }
   return found;
+}
+
+/** The same, where a note that is struck again at once goes where its last stroke goes. */
+function throughRepeats(
+  notes: readonly VoicedNote[],
+  next: ReadonlyMap<VoicedNote, VoicedNote>,
+): Map<VoicedNote, VoicedNote> {
+  const goals = new Map(next);
+  const later = new Map<string, VoicedNote>();
+  for (let index = notes.length - 1; index >= 0; index--) {
+    const note = notes[index] as VoicedNote;
+    const line = `${String(note.voice)}:${String(note.midi)}`;
+    const again = later.get(line);
+    const goal = again === undefined || again.start > note.end + LONGEST_GAP ? undefined : goals.get(again);
+    if (goal !== undefined && !goals.has(note)) goals.set(note, goal);
+    later.set(line, note);
+  }
+  return goals;
+}
+
+/**
+ * One name for a chromatic note in one chord, whoever has it, as far as its own way has not named it: over a dominant seventh a semitone above
+ * the root is its flat ninth; else what goes nowhere takes the name of what goes somewhere (common practice, no source).
+ */
+function settle(
+  notes: readonly VoicedNote[],
+  places: Map<string, number>,
+  chords: readonly HeardChord[],
+  firm: (note: VoicedNote) => number | undefined,
+): void {
+  const free = notes.filter((note) => firm(note) === undefined);
+  const groups = groupedBy(free, (note) => `${String(chordAt(chords, note.start)?.start)}:${String(note.midi % 12)}`);
+  for (const group of groups.values()) {
+    const first = group[0] as VoicedNote;
+    const chord = chordAt(chords, first.start);
+    if (chord === undefined || first.start >= chord.end) continue;
+    const found = new Map(group.map((note) => [keyOf(note), places.get(keyOf(note))]));
+    const led = new Set([...found.values()].filter((place) => place !== undefined));
+    const ninth = chord.dominant === undefined ? undefined : chord.dominant - SEMITONE;
+    const isNinth = ninth !== undefined && placeClass(ninth) === first.midi % 12;
+    const one = isNinth && !isDouble(ninth) ? ninth : led.size === 1 ? [...led][0] : undefined;
+    if (one === undefined) continue;
+    for (const [key, place] of found) if (place === undefined) places.set(key, one);
+  }
 }
 
 /** A key is remembered for about two bars after the last chord. */
@@ -186,6 +241,7 @@ export function respelled(
     return moves;
   };
   const chords = heardChords(runs, keys, time, movesIn);
+  const goals = throughRepeats(notes, next);
   const places = new Map<string, number>();
   const firm = (note: VoicedNote): number | undefined => {
     const chord = chordAt(chords, note.start);
@@ -195,14 +251,14 @@ export function respelled(
     return inChord === undefined || isDouble(inChord) ? scalePlace(note.midi, chord) : inChord;
   };
   for (const note of notes) {
-    const key = `${String(note.start)}:${String(note.midi % 12)}`;
+    const key = keyOf(note);
     if (places.has(key)) continue;
     const place = firm(note);
     if (place !== undefined) {
       places.set(key, place);
       continue;
     }
-    const aim = next.get(note);
+    const aim = goals.get(note);
     const aimPlace = aim === undefined ? undefined : (firm(aim) ?? spelling.placeOf(aim.start, aim.midi));
     if (aim === undefined || aimPlace === undefined) continue;
     const led = aimPlace + (aim.midi > note.midi ? SEMITONE : -SEMITONE);
@@ -211,7 +267,8 @@ export function respelled(
     if (!sharesLetter(led, beside) || sharesLetter(spelling.placeOf(note.start, note.midi), beside))
       places.set(key, led);
   }
+  settle(notes, places, chords, firm);
   return {
-    placeOf: (start, midi) => places.get(`${String(start)}:${String(midi % 12)}`) ?? spelling.placeOf(start, midi),
+    placeOf: (start, midi) => places.get(keyOf({ start, midi })) ?? spelling.placeOf(start, midi),
   };
 }
