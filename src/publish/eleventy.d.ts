@@ -21,7 +21,10 @@ declare module '@11ty/eleventy' {
     setLibrary(engine: 'njk', library: Environment): void;
     addGlobalData(name: string, supply: () => unknown): void;
     addNunjucksFilter(name: string, filter: (...given: never[]) => unknown): void;
-    addTransform(name: string, transform: (content: unknown) => unknown): void;
+    addTransform(
+      name: string,
+      transform: (this: { readonly page: { readonly url: string } }, content: unknown) => unknown,
+    ): void;
     on(
       event: 'eleventy.after',
       listener: (report: { readonly directories: { readonly output: string } }) => void,

@@ -155,14 +155,27 @@ function bytesOf(pieces: Iterable<string>): Uint8Array {
 }
 
 /** Writes files as the dossier in a folder. Returns what stands there then. */
-async function writeDossier(files: readonly AnyFile[], folder: string, effects: Effects): Promise<WrittenDossier> {
+async function writeDossier(
+  files: readonly AnyFile[],
+  folder: string,
+  effects: Effects,
+  memory: Memory,
+): Promise<WrittenDossier> {
   const hashes = new Map<string, string>();
+  const coded = (text: string) => {
+    const bytes = new TextEncoder().encode(text);
+    return { bytes, sha256: sha256Of(bytes) };
+  };
   const hashed = files.map(({ path, content, pieces }) => ({
     path,
     content: async () => {
       const made = pieces === undefined ? await content() : bytesOf(pieces());
-      hashes.set(path, sha256Of(made));
-      return made;
+      const { bytes, sha256 } =
+        typeof made === 'string'
+          ? memory.renew('coded file', path, [made], () => coded(made))
+          : { bytes: made, sha256: sha256Of(made) };
+      hashes.set(path, sha256);
+      return bytes;
     },
   }));
   const bytes = await writeFolder(hashed, folder, effects);
@@ -193,6 +206,7 @@ async function makeAndWrite(
     ],
     folder,
     effects,
+    memory,
   );
 }
 

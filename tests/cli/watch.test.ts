@@ -101,7 +101,8 @@ describe('building again after one changed file', () => {
     expect(made.get('scores/stage-01-s-full.musicxml')).toBeUndefined();
     expect(made.get('scores/stage-03-s-full.musicxml')).toBe(1);
     // Of the three pairs of stages the two that the third is in.
-    expect(made.get('comparison')).toBe(2);
+    expect([made.get('comparison'), made.get('told step')]).toEqual([2, 2]);
+    expect([made.get('shown score'), made.get('shown full score')]).toEqual([1, 2]);
     const fresh = join(scratchFolder(), 'fresh');
     await buildDossier({ folder, out: fresh, singleFile: false }, testEffects());
     expect(contentsUnder(out)).toEqual(contentsUnder(fresh));
@@ -135,13 +136,15 @@ describe('building again after one changed file', () => {
     ['a limit', 'limits: {late-part: 5}\n'],
     ['sections', 'sections: [{name: First, bars: 1-2}, {name: Second, bars: 3-6}]\n'],
     ['paper', 'paper: letter\n'],
-  ])('forgets nothing that %s in the settings changes', async (_what, settings) => {
+    ['a note about a stage', '# Stage 2, bar 2\n\nThe flute a third lower, as the singer asked.\n', 'note.md'],
+    ['a note about the whole piece', '# Bars 2-4\n\nSlower.\n', 'note.md'],
+  ])('forgets nothing that %s in the folder changes', async (_what, text, file = 'dossier.yaml') => {
     const folder = threeStages();
     const out = join(scratchFolder(), 'watched');
     const memory = roundMemory();
     await buildDossier({ folder, out, singleFile: false, memory }, testEffects());
     const first = contentsUnder(out);
-    writeFileSync(join(folder, 'dossier.yaml'), settings);
+    writeFileSync(join(folder, file), text);
     await buildDossier({ folder, out, singleFile: false, memory }, testEffects());
     const fresh = join(scratchFolder(), 'fresh');
     await buildDossier({ folder, out: fresh, singleFile: false }, testEffects());

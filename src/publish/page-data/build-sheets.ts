@@ -10,6 +10,7 @@ import { fullScoreSheets } from './score/full-score-pages.ts';
 import { harmonySection } from './charts/harmony-section.ts';
 import { judgedSections } from './judging/judged-page.ts';
 import { musicHash } from '../../model/hashes.ts';
+import { NO_MEMORY, type Memory } from '../../model/memory.ts';
 import { numberedTitle, sentenceStart } from '../../model/words/plain-words.ts';
 import { numbersFileName, numbersSections } from './charts/numbers-page.ts';
 import { notesSection } from './page-frame/notes-section.ts';
@@ -67,8 +68,8 @@ function clientKicker({ stages }: DossierInput): string {
 }
 
 /** The page of a stage, the pages of its full scores and the page of its numbers. */
-function stageSheets(input: DossierInput, index: number, singleFile: boolean): readonly Sheet[] {
-  const context = stageContext(input, index, singleFile);
+function stageSheets(input: DossierInput, index: number, singleFile: boolean, memory: Memory): readonly Sheet[] {
+  const context = stageContext(input, index, singleFile, memory);
   const { stage, score, pictures = [], proposal } = context.published;
   const fileName = stageFileName(input.stages, index);
   const place = `Stage ${String(index + 1)} of ${String(input.stages.length)}: ${stage.title}`;
@@ -130,9 +131,9 @@ function sidePage(
   };
 }
 
-/** The current stage first, then the earlier ones in order, then the client sheet, what changed, how it was judged, and the numbers last. */
-export function buildSheets(input: DossierInput, singleFile: boolean): readonly Sheet[] {
-  const ofStages = currentFirst(input.stages).flatMap((index) => stageSheets(input, index, singleFile));
+/** The current stage first, then the earlier ones in order, then the client sheet, what changed, how it was judged, and the numbers last. `memory`: what is known of the pages of an earlier build. */
+export function buildSheets(input: DossierInput, singleFile: boolean, memory: Memory = NO_MEMORY): readonly Sheet[] {
+  const ofStages = currentFirst(input.stages).flatMap((index) => stageSheets(input, index, singleFile, memory));
   const sheets = [
     ...ofStages.filter(({ kind }) => kind !== 'numbers'),
     {
@@ -155,9 +156,9 @@ export function buildSheets(input: DossierInput, singleFile: boolean): readonly 
       kind: 'changes',
       heading: 'What changed',
       subheading: 'From stage to stage',
-      sections: changesSections(input, singleFile),
+      sections: changesSections(input, singleFile, memory),
     }),
-    ...comparisonPages(input, singleFile).map((page) =>
+    ...comparisonPages(input, singleFile, memory).map((page) =>
       // Its first section names the two stages, so that no two windows have one title.
       sidePage(input, { ...page, kind: 'changes', heading: 'What changed' }, page.sections[0]?.heading),
     ),

@@ -38,7 +38,8 @@ export function configureEleventy(
   // What Eleventy hands on loses the cause of an error.
   if (engine === undefined) config.addNunjucksFilter('shownOn', shownOn);
   else engine.addFilter('shownOn', shownOn);
-  config.addTransform('forbidden-characters', (content) =>
-    typeof content === 'string' ? withoutForbiddenCharacters(content) : content,
-  );
+  config.addTransform('forbidden-characters', function (content) {
+    if (typeof content !== 'string') return content;
+    return memory.renew('page text', this.page.url, [content], () => withoutForbiddenCharacters(content));
+  });
 }

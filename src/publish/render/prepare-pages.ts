@@ -1,5 +1,6 @@
 /** Everything the templates are given: the sheets and the frame that all of them share. */
 import { glyphDefs, markerStyle } from '../../draw/engrave/ink/glyph-table.ts';
+import type { Memory } from '../../model/memory.ts';
 import type { DossierInput } from '../dossier-input.ts';
 import { buildSheets } from '../page-data/build-sheets.ts';
 import { stayBar, type StayBar } from '../page-data/page-frame/stay-bar.ts';
@@ -15,6 +16,8 @@ export interface PreparePagesOptions {
   /** The browser script, one classic script. */
   readonly script: string;
   readonly singleFile: boolean;
+  /** What is known of the pages of an earlier build. */
+  readonly memory?: Memory;
 }
 
 interface PreparedSheet extends Sheet {
@@ -48,7 +51,7 @@ function audioSource(sheets: readonly Sheet[], singleFile: boolean): string {
 /** The data of all pages. Pure. */
 export function preparePages(input: DossierInput, options: PreparePagesOptions): PreparedPages {
   const paper = input.arrangement.paper === 'letter' ? 'letter' : 'A4';
-  const sheets = buildSheets(input, options.singleFile);
+  const sheets = buildSheets(input, options.singleFile, options.memory);
   const markers = markerStyle(sheets.flatMap(({ glyphs }) => glyphs));
   const style = compactStyle(
     `${options.style}\n${markers}\n@page { size: ${paper}; }\n@page landscape-score { size: ${paper} landscape; }`,

@@ -116,6 +116,7 @@ export async function renderPages(
       ...options,
       style: await readStyles(effects),
       script: effects.clientScript,
+      memory,
     });
     const pages = await render(prepared, effects, memory);
     checkWhole(pages, prepared);

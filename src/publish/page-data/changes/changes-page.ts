@@ -3,7 +3,8 @@ import { commonBars, type CommonBars } from '../../../analyse/compare/bars/commo
 import { drawChange } from '../../../draw/chart/changes/changes-chart.ts';
 import { listText, minutesText, fullStop } from '../../../model/words/plain-words.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
-import type { DossierInput } from '../../dossier-input.ts';
+import { NO_MEMORY, type Memory } from '../../../model/memory.ts';
+import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
 import { barCountText } from '../../numbers-and-names.ts';
 import { trustedMarkup } from '../../trusted-markup.ts';
 import { leadSentence } from './change-lead.ts';
@@ -41,12 +42,29 @@ function startSection(input: DossierInput): readonly SheetSection[] {
  * of them it means.
  */
 function reasonsWithoutStage(input: DossierInput, steps: readonly Step[]): ReadonlyMap<Step, readonly ToldMemo[]> {
-  const told = steps.map((step) => ({ step, sentences: changeSentences(step) }));
-  const found = memosAbout(input, [], 'change-notes').flatMap((memo) => {
+  const memos = memosAbout(input, [], 'change-notes');
+  const told = memos.length === 0 ? [] : steps.map((step) => ({ step, sentences: changeSentences(step) }));
+  const found = memos.flatMap((memo) => {
     const [first, another] = told.filter(({ sentences }) => sentences.some((one) => reasonsOf(one, [memo]).length > 0));
     return first === undefined || another !== undefined ? [] : [{ step: first.step, memo }];
   });
   return new Map(steps.map((step) => [step, found.flatMap((each) => (each.step === step ? [each.memo] : []))]));
+}
+
+/** What a section of a step is given besides the step itself, all of it plain data but the common bars. */
+interface StepGiven {
+  readonly id: string;
+  /** Of the two stages among all. */
+  readonly places: readonly [before: number, after: number];
+  /** Their pages. */
+  readonly files: readonly [before: string, after: string];
+  readonly memos: readonly ToldMemo[];
+  readonly reasons: readonly ToldMemo[];
+}
+
+/** Where the bars of a stage stand among the common ones. */
+function columnsIn({ columnOf }: CommonBars, { stage }: PublishedStage): readonly unknown[] {
+  return stage.timeline.bars.map(({ number }) => columnOf(stage.id, number) ?? '');
 }
 
 function stepSection(
@@ -54,15 +72,27 @@ function stepSection(
   step: Step,
   id: string,
   common: CommonBars,
+  memory: Memory,
   reasons: readonly ToldMemo[] = [],
 ): SheetSection {
   const { before, after, change } = step;
-  const beforeIndex = input.stages.indexOf(before);
-  const afterIndex = input.stages.indexOf(after);
+  const places = [input.stages.indexOf(before), input.stages.indexOf(after)] as const;
+  const memos = memosAbout(input, input.stages.slice(places[0] + 1, places[1] + 1), id);
+  const files = [stageFileName(input.stages, places[0]), stageFileName(input.stages, places[1])] as const;
+  const given = { id, places, files, memos, reasons };
+  const keys = (): readonly unknown[] => {
+    const columns = [common.columns, columnsIn(common, before), columnsIn(common, after)];
+    return [before, after, change, JSON.stringify({ given, columns })];
+  };
+  return memory.recall('told step', keys, () => tellStep(step, common, given));
+}
+
+/** The section of a step, from what is given here and from nothing else. */
+function tellStep(step: Step, common: CommonBars, { id, places, files, memos, reasons }: StepGiven): SheetSection {
+  const { before, after, change } = step;
+  const [beforeIndex, afterIndex] = places;
   const isNext = afterIndex === beforeIndex + 1;
-  const memos = memosAbout(input, input.stages.slice(beforeIndex + 1, afterIndex + 1), id);
-  const files = [beforeIndex, afterIndex].map((place) => stageFileName(input.stages, place));
-  const [beforeFile = '', afterFile = ''] = files;
+  const [beforeFile, afterFile] = files;
   const chart = drawChange(before, after, change, common);
   const sentences = changeSentences(step);
   const told = sentences.filter(({ isSum }) => isSum !== true);
@@ -179,6 +209,7 @@ function pairsSection(input: DossierInput, steps: readonly Step[], singleFile: b
 export function comparisonPages(
   input: DossierInput,
   singleFile: boolean,
+  memory: Memory = NO_MEMORY,
 ): readonly { readonly fileName: string; readonly subheading: string; readonly sections: readonly SheetSection[] }[] {
   return shownComparisons(input, singleFile).map((step) => {
     const common = commonBars([step.before.stage, step.after.stage], [step.change]);
@@ -186,7 +217,7 @@ export function comparisonPages(
       fileName: pairFileName(input, step),
       subheading: 'Two stages that do not follow one another',
       sections: [
-        stepSection(input, step, 'change-pair', common),
+        stepSection(input, step, 'change-pair', common, memory),
         ...pairsSection(input, stepsOf(input, input.changes), singleFile),
       ],
     };
@@ -194,7 +225,11 @@ export function comparisonPages(
 }
 
 /** Where it began, then a section for each step from one stage to the next, then the notes that belong to no stage. */
-export function changesSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
+export function changesSections(
+  input: DossierInput,
+  singleFile: boolean,
+  memory: Memory = NO_MEMORY,
+): readonly SheetSection[] {
   const steps = stepsOf(input, input.changes);
   if (steps.length > 0) {
     const common = commonBars(
@@ -204,7 +239,9 @@ export function changesSections(input: DossierInput, singleFile: boolean): reado
     const reasons = reasonsWithoutStage(input, steps);
     return [
       ...startSection(input),
-      ...steps.map((step, index) => stepSection(input, step, `change-${String(index + 1)}`, common, reasons.get(step))),
+      ...steps.map((step, index) =>
+        stepSection(input, step, `change-${String(index + 1)}`, common, memory, reasons.get(step)),
+      ),
       ...wholePieceSection(input),
       ...pairsSection(input, steps, singleFile),
       ...historySection(input),

@@ -1,5 +1,6 @@
 /** What the sections of a stage's page have in common, worked out once. */
 import type { Arrangement, Memo, Part } from '../../../model/music/arrangement.ts';
+import { NO_MEMORY, type Memory } from '../../../model/memory.ts';
 import type { PlaceMark } from '../../../draw/finding-marks/place-mark.ts';
 import { placeMarks } from '../../../draw/finding-marks/place-marks.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
@@ -34,6 +35,8 @@ export interface StageContext {
   readonly soundingLabel: (partId: string, midi: number) => string;
   /** The same pitch as the player reads it. */
   readonly writtenLabel: (partId: string, midi: number) => string;
+  /** What is known of the pages of an earlier build. */
+  readonly memory: Memory;
 }
 
 /** File name of a stage's page; the current stage is the front page. Throws where an id is not fit for a file name: our own fault. */
@@ -74,7 +77,12 @@ function spellings(published: PublishedStage): ReadonlyMap<string, ReadonlyMap<n
 }
 
 /** The context of one stage's page. */
-export function stageContext(input: DossierInput, index: number, singleFile: boolean): StageContext {
+export function stageContext(
+  input: DossierInput,
+  index: number,
+  singleFile: boolean,
+  memory: Memory = NO_MEMORY,
+): StageContext {
   const published = input.stages[index];
   if (published === undefined) throw new Error(`there is no stage ${String(index)}`);
   const partById = new Map(published.stage.parts.map((part) => [part.id, part]));
@@ -93,6 +101,7 @@ export function stageContext(input: DossierInput, index: number, singleFile: boo
     singleFile,
     audio: input.audio?.find(({ stageId }) => stageId === published.stage.id),
     memos,
+    memory,
     marks: placeMarks(published.findings, memos),
     partName: partNamer(published.stage),
     partById,

@@ -66,7 +66,15 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
     label: spanOf(one),
     isCurrent: index === page,
   }));
-  const systems = context.singleFile ? engraved.systems.map((one) => ({ ...one, narrow: [] })) : engraved.systems;
+  const marks = marksIn(context);
+  const { systems } = context.memory.recall(
+    'shown full score',
+    () => [engraved, context.singleFile ? 'wide' : 'narrow', JSON.stringify(marks)],
+    () => {
+      const own = context.singleFile ? engraved.systems.map((one) => ({ ...one, narrow: [] })) : engraved.systems;
+      return shownSystems(withShortLines(own, 'system'), 'Full score', marks);
+    },
+  );
   const full = scoreFiles(context.arrangement, context.published).filter(({ path }) => path.endsWith('-full.musicxml'));
   return {
     id: 'full-score',
@@ -87,7 +95,7 @@ function section(context: StageContext, score: PublishedFullScore, page: number)
       ],
       pages: pages.length > 1 ? pages : [],
       overview: overviewOf(context, (bar) => placeOfBar(context, score, page, bar)),
-      systems: shownSystems(withShortLines(systems, 'system'), 'Full score', marksIn(context)).systems,
+      systems,
       isLong: systems.length > MANY_SYSTEMS,
     },
   };

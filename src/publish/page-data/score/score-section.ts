@@ -57,10 +57,13 @@ export function scoreSection(context: StageContext): SheetSection {
   const { stage, written, score } = context.published;
   // A single file has the narrow lines of the current stage only; those of earlier ones are cut out of the long lines.
   const narrow = !context.singleFile || context.isCurrent;
-  const { systems, placed } = shownSystems(
-    withShortLines(narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] })), 'system'),
-    'Reduced score',
-    context.marks,
+  const { systems, placed } = context.memory.recall(
+    'shown score',
+    () => [score, narrow ? 'narrow' : 'wide', JSON.stringify(context.marks)],
+    () => {
+      const own = narrow ? score.systems : score.systems.map((system) => ({ ...system, narrow: [] }));
+      return shownSystems(withShortLines(own, 'system'), 'Reduced score', context.marks);
+    },
   );
   const notes = score.systems.map(({ fromBar, toBar }) => notesAbout(context, fromBar, toBar));
   const unplaced = stage.timeline.bars.map((bar) => bar.number).filter((number) => !placed.has(number));
