@@ -178,6 +178,7 @@ function partOf(
     draft.tracks.map((track) => track.recognition.transposition).find((own) => own !== undefined) ??
     instrument?.transposition;
   const number = draft.numbers[0];
+  const strings = draft.tracks.map(({ source }) => source.reading.strings).find((own) => own !== undefined);
   const part: Part = {
     id: shaped.id,
     name: draft.name,
@@ -188,6 +189,7 @@ function partOf(
     family: instrument?.family ?? 'unknown',
     role: inFront === 'never' ? 'background' : 'foreground',
     ...(number === undefined ? {} : { number }),
+    ...(strings === undefined ? {} : { strings }),
     players,
     playersBy: by,
     transposition: { semitones: transposition?.semitones ?? 0, diatonicSteps: transposition?.diatonicSteps ?? 0 },

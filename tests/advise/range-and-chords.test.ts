@@ -45,6 +45,33 @@ describe('outside-range', () => {
     expect(message('violin', 'A4:0:4 F3:4:4')).not.toContain('to check only');
   });
 
+  // Tunings of choro and of basses with five strings: common practice, no source.
+  it('a name that states the strings states how low it goes', () => {
+    const rows: [string, string, number | undefined, string[]][] = [
+      ['guitar', 'E3:0:4 C2:4:4', 7, []],
+      ['guitar', 'E3:0:4 C2:4:4', undefined, ['fix']],
+      ['guitar', 'E3:0:4 C2:4:4', 12, ['fix']],
+      ['guitar', 'E3:0:4 F1:4:4', 7, ['fix']],
+      ['bass-guitar', 'E2:0:4 B0:4:4', 5, []],
+      ['bass-guitar', 'E2:0:4 B0:4:4', undefined, ['look']],
+      ['bass-guitar', 'E2:0:4 B0:4:4', 4, ['look']],
+    ];
+    for (const [instrument, music, strings, levels] of rows) {
+      const part = partOf(instrument, music, timeline, strings === undefined ? {} : { strings });
+      const found = findingsFor(part).filter(({ rule }) => rule === 'outside-range');
+      expect([instrument, strings, found.map(({ level }) => level)]).toEqual([instrument, strings, levels]);
+    }
+    const seven = 'B1:4:2 E2:4:2 A2:4:2 D3:4:2 G3:4:2 B3:4:2 E4:4:2';
+    const rules = (strings?: number): string[] =>
+      findingsFor(
+        partOf('guitar', seven, timeline, { playersBy: 'settings', ...(strings === undefined ? {} : { strings }) }),
+      )
+        .map(({ rule }) => rule)
+        .filter((rule) => rule !== 'outside-range');
+    expect(rules(7)).toEqual([]);
+    expect(rules()).toContain('too-many-notes');
+  });
+
   it('takes the range set for the player for the last word', () => {
     const high = partOf('flute', 'C6:4:4', timeline);
     expect(findingsFor(high)).toEqual([]);

@@ -520,3 +520,26 @@ describe('a name with a number that counts nobody', () => {
     expect(fullStop('for Klarinet')).toBe('for Klarinet.');
   });
 });
+
+describe('the number of strings in a name', () => {
+  // Names as players of choro, jazz and early music type them; common practice, no source.
+  it.each([
+    ['Violão 7 cordas', 'guitar', 7],
+    ['Violão 7', 'guitar', 7],
+    ['7-string gtr', 'guitar', 7],
+    ['siebensaitige Gitarre', 'guitar', 7],
+    ['Guitarra de 7 cuerdas', 'guitar', 7],
+    ['12 String Guitar', 'guitar', 12],
+    ['Baixo 5 cordas', 'bass-guitar', 5],
+    ['Kontrabass 5-saitig', 'double-bass', 5],
+    ['Viola caipira 10 cordas', 'viola-caipira', 10],
+  ])('%s is one %s of %i strings, and no number of a part', (name, instrument, strings) => {
+    expect(readName(name)).toMatchObject({ strings, numbers: [], rest: '' });
+    expect(instrumentOf(name)).toBe(instrument);
+    expect(readName(name).leadingNumber).toBeUndefined();
+  });
+
+  it.each(['Gtr 7', 'Violão 2', 'Strings 5', 'Violin 5 Strings', '7 Strings'])('%s states none', (name) => {
+    expect(readName(name).strings).toBeUndefined();
+  });
+});

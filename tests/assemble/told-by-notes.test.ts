@@ -129,6 +129,49 @@ describe('how many play a part, told by a note', () => {
     expect(players(told([...STRINGS, ...SCHOOL.slice(0, 1)], [text]))).toEqual({});
   });
 
+  const SATB = ['Sop solo', 'S', 'A', 'T', 'B'].map((name) => track(name, 52));
+  const BAND = [track('Oboe', 68), track('Violins', 40), track('Celli', 42), track('Harp', 46)];
+
+  it.each([
+    ['Choir is 4-4-4-5.', { S: 4, A: 4, T: 4, B: 5 }],
+    ['A choir of 24 singers.', { S: 6, A: 6, T: 6, B: 6 }],
+    [
+      'Choir is 4-4-4-4.\n\n4 violins and 2 cellos, one oboe, harp.',
+      { S: 4, A: 4, T: 4, B: 4, Oboe: 1, Violins: 4, Celli: 2 },
+    ],
+    ['We have only six violins.', { Violins: 6 }],
+    ['Besetzung: drei Geigen, zwei Celli', { Violins: 3, Celli: 2 }],
+    ['Strings: violins 5, cellos 3.', { Violins: 5, Celli: 3 }],
+    [
+      'One player on each part; the harp is amplified.',
+      { 'Sop solo': 1, S: 1, A: 1, T: 1, B: 1, Oboe: 1, Violins: 1, Celli: 1, Harp: 1 },
+    ],
+    ['Streicher solistisch besetzt.', { Violins: 1, Celli: 1 }],
+    ['The strings are few, one to a part.', { Violins: 1, Celli: 1 }],
+  ])('“%s” says how many play', (text, counted) => {
+    expect(players(told([...SATB, ...BAND], [text]))).toEqual(counted);
+  });
+
+  it.each([
+    'The 4 violins in bar 8 are late.',
+    'From 4 violins enter.',
+    'In 13 and 2 cellos rest.',
+    'Bars 9 and 16 violins double.',
+    'One player on each part except the strings.',
+    'Bars 5-12, violins 4 bars late.',
+    'Cellos 2 bars early.',
+    'Choir in 13-14-15-16 softer.',
+    'The choir enters with 24, softly.',
+  ])('nobody is counted by “%s”', (text) => {
+    expect(players(told([...SATB, ...BAND], [text]))).toEqual({});
+  });
+
+  it('four violins in two parts are two to a part, three are not shared out', () => {
+    const two = [track('Vln 1', 40), track('Vln 2', 40), track('Celli', 42)];
+    expect(players(told(two, ['4 violins and 2 cellos.']))).toEqual({ 'Vln 1': 2, 'Vln 2': 2, Celli: 2 });
+    expect(players(told(two, ['3 violins and 2 cellos.']))).toEqual({ Celli: 2 });
+  });
+
   it('the settings and the name of a track come before a note', () => {
     const set = told(STRINGS, ['Strings are 4-3-2-2.'], { parts: { Vla: { players: 5 } } });
     expect(parts(set).find(({ name }) => name === 'Vla')).toMatchObject({ players: 5, playersBy: 'settings' });

@@ -1,6 +1,6 @@
 /** Pitches used by each part against what its instrument can play. */
 import type { Part } from '../../model/music/arrangement.ts';
-import { instrumentById, sourcesOf } from '../../model/music/catalogue.ts';
+import { instrumentById, openStringsOf, sourcesOf } from '../../model/music/catalogue.ts';
 import type { SourcedRange } from '../../model/music/instrument.ts';
 import type { RangeNote, RangeReading } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
@@ -33,6 +33,21 @@ function intersection(one: Span, other: Span): Span | undefined {
   return low <= high ? { low, high } : undefined;
 }
 
+const NONE = { below: 0, above: 0 };
+
+/** Semitones by which a stated number of strings reaches further than the usual one; `NONE` where it does not. */
+function furtherStrings({ instrument, strings }: Part): { readonly below: number; readonly above: number } {
+  const usual = openStringsOf(instrument, undefined);
+  const own = openStringsOf(instrument, strings);
+  const below = (usual?.[0] ?? 0) - (own?.[0] ?? 0);
+  const above = (own?.at(-1) ?? 0) - (usual?.at(-1) ?? 0);
+  return below === 0 && above === 0 ? NONE : { below, above };
+}
+
+function widened({ low, high }: Span, { below, above }: typeof NONE): Span {
+  return { low: low - below, high: high + above };
+}
+
 /**
  * Limits of a part, sounding: those set for the player where there are any, else the catalogue's. A practical range is
  * cut to the absolute one. Every key where an instrument has any of them in any octave. All undefined for an unknown instrument.
@@ -43,18 +58,25 @@ export function rangeLimitsOf(part: Part): RangeLimits {
   const titles = sourcesOf([...new Set(ranges.flatMap((range) => range?.src ?? []))]).map((source) => source.title);
   if (part.range === undefined && ANY_OCTAVE.includes(part.instrument)) return { absolute: EVERY_KEY, sources: titles };
   const usual = instrument?.extremeRange === undefined ? undefined : inKeyOf(part, instrument.extremeRange, 'absolute');
-  const absolute = part.range ?? usual;
+  const further = furtherStrings(part);
+  const absolute = part.range ?? (usual === undefined ? undefined : widened(usual, further));
   if (absolute === undefined) return { sources: [] };
   const practical =
     instrument?.practicalRange === undefined
       ? undefined
-      : intersection(inKeyOf(part, instrument.practicalRange, 'practical'), absolute);
+      : intersection(widened(inKeyOf(part, instrument.practicalRange, 'practical'), further), absolute);
   const extension = part.range === undefined ? instrument?.extension : undefined;
   return {
     absolute: { low: absolute.low, high: absolute.high },
     ...(practical === undefined ? {} : { practical }),
     ...(extension === undefined ? {} : { extension }),
-    sources: part.range === undefined ? titles : ['set for this player', ...titles],
+    sources: [
+      ...(part.range === undefined ? [] : ['set for this player']),
+      ...(part.range === undefined && further !== NONE
+        ? [`${String(part.strings)} strings by its name, tuning from memory`]
+        : []),
+      ...titles,
+    ],
   };
 }
 

@@ -2,7 +2,7 @@
  * Whether a chord lies on the strings of a guitar and its kin, a string for each note, and what a bow begins over a held note. Open
  * strings are the catalogue's; the number of frets is from memory.
  */
-import { instrumentById } from '../../model/music/catalogue.ts';
+import { openStringsOf } from '../../model/music/catalogue.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 import { bowedStrings, isHoldable, onsetsOf } from './strings.ts';
@@ -24,7 +24,7 @@ function hasStringEach(keys: readonly number[], strings: readonly number[]): boo
 
 /** Open strings of a fretted instrument (plucked, with open strings in the catalogue), else undefined. */
 function frettedStrings({ part }: PlacedPart): readonly number[] | undefined {
-  return part.family === 'plucked' ? instrumentById(part.instrument)?.openStrings : undefined;
+  return part.family === 'plucked' ? openStringsOf(part.instrument, part.strings) : undefined;
 }
 
 function distinctKeys(notes: readonly PlacedNote[]): readonly number[] {

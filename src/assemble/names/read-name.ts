@@ -16,7 +16,9 @@ import {
 } from './name-words.ts';
 import type { Match, Use } from './name-numbers.ts';
 import { isNumber, readNumbers } from './name-numbers.ts';
+import { hasStringCounts } from '../../model/music/catalogue.ts';
 import { isChoirName } from './name-groups.ts';
+import { stringCountOf } from './string-count.ts';
 import { plainNameOf, undividedNameOf } from './plain-name.ts';
 import type { InstrumentKey } from './transposing-key.ts';
 import { KEY_OCTAVES, readKey } from './transposing-key.ts';
@@ -40,6 +42,8 @@ export interface NameReading {
   readonly leadingNumber?: { readonly count: number; readonly padded: boolean };
   /** From `a2`, `1+2`; undefined where the name does not say. */
   readonly players?: number;
+  /** How many strings the instrument has, where the name says so: 7 for Violão 7 cordas. */
+  readonly strings?: number;
   readonly solo: boolean;
   readonly tutti: boolean;
   /** The name puts a choir before its voice: Choir Alto. */
@@ -134,19 +138,37 @@ function findKey(words: readonly NameWord[], uses: Use[], match: Match, base: st
   return undefined;
 }
 
+/** The words with those that state a number of strings blanked, where what is left names an instrument that is built with different numbers. */
+function withoutStringCount(words: NameWord[]): {
+  readonly words: readonly NameWord[];
+  readonly choice: ReturnType<typeof chooseMatch>;
+  readonly strings?: number;
+  readonly said: readonly number[];
+} {
+  const found = stringCountOf(words);
+  const blanked = words.map((word, index) => (found?.places.includes(index) === true ? { ...word, text: '' } : word));
+  const choice = found === undefined ? undefined : chooseMatch(blanked);
+  const named = choice === undefined ? undefined : lexicon.get(choice.match.key);
+  return found !== undefined && named?.candidates.some(hasStringCounts) === true
+    ? { words: blanked, choice, strings: found.count, said: found.places }
+    : { words, choice: chooseMatch(words), said: [] };
+}
+
 /** Reads a track name. Never fails: a name that says nothing gives an empty reading. */
 export function readName(given: string): NameReading {
   const name = given.normalize('NFC').slice(0, 200);
-  const words = wordsOf(name);
-  const uses: Use[] = words.map(() => 'unread');
-  const choice = chooseMatch(words);
+  const { words, choice, strings, said } = withoutStringCount(wordsOf(name));
+  const uses: Use[] = words.map((_, index) => (said.includes(index) ? 'instrument' : 'unread'));
   const match = choice?.match;
   const entry = match === undefined ? undefined : lexicon.get(match.key);
   if (match !== undefined)
     for (let index = match.from; index < match.to; index++)
       uses[index] = spokenNumber(words[index]?.text ?? '') === undefined ? 'instrument' : 'unread';
   const group = choice?.group;
-  const candidates = (entry?.candidates ?? []).filter((id) => group === undefined || group.holds(id));
+  // A bass of five strings is nobody who sings.
+  const candidates = (entry?.candidates ?? []).filter(
+    (id) => (group === undefined || group.holds(id)) && (strings === undefined || hasStringCounts(id)),
+  );
   const base = candidates[0];
   // A choir's alto is not the soloist: the word stays in the name.
   if (group !== undefined) uses[group.place] = group.isSung ? 'rest' : 'group';
@@ -201,6 +223,7 @@ export function readName(given: string): NameReading {
     numbers,
     ...(leading === undefined ? {} : { leadingNumber: leading }),
     ...(players === undefined ? {} : { players }),
+    ...(strings === undefined ? {} : { strings }),
     solo: texts.some((text) => SOLO_WORDS.has(text)),
     tutti: texts.includes('tutti'),
     ofChoir: group !== undefined && isChoirName(words[group.place]?.text ?? ''),

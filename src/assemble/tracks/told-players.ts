@@ -1,35 +1,99 @@
-/** How many play a part, where a note says so: `Strings are 4-3-2-2`, `etwa 25 im Chor`, `4 Blockflöten je Stimme`. */
+/**
+ * How many play a part, where a note says so: `Strings are 4-3-2-2`, `Choir is 4-4-4-4`, `4 violins and 2 cellos`, `violas 2, cellos 2`, `one player
+ * on each part`, `etwa 25 im Chor`, `4 Blockflöten je Stimme`.
+ */
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { RawMemo } from '../../read/raw.ts';
 import type { NameReader } from '../names/source-track.ts';
-import { comparableName } from '../names/text.ts';
+import { comparableName, foldText } from '../names/text.ts';
 import { sentencesOf } from '../user-notes-and-settings/told-tracks.ts';
 import type { PartDraft } from './group-parts.ts';
 
 const PEOPLE =
-  'children|kids|singers|players|people|kinder|sänger(?:innen)?|spieler|leute|stimmen|enfants|chanteurs|bambini|coristi|niños|cantores';
+  'children|kids|singers|players|people|voices|kinder|sänger(?:innen)?|spieler|leute|stimmen|enfants|chanteurs|bambini|coristi|niños|cantores|cantantes';
+const ABOUT = String.raw`(?:about|around|circa|ca\.?|etwa|ungefähr|rund|environ)`;
 /** What may stand before a number of people; after other words it may be a bar, a beat or an hour. */
-const BEFORE = String.raw`(?:^|[,;(]\s*|\b(?:about|around|circa|ca\.?|etwa|ungefähr|rund|are|is|sind|have|haben|only|nur|with|mit|environ|sont|sono|son)\s+)`;
+const BEFORE = String.raw`(?:^|[,;:(]\s*|\b(?:${ABOUT}|are|is|sind|have|haben|has|hat|only|nur|with|mit|avec|con|com|sont|sono|son|são|of|just)\s+)`;
 const WORD = String.raw`([\p{L}][\p{L}.-]*)`;
+const CHOIR = String.raw`(?:choir|chorus|chor|coro|ch(?:oe|œ)ur|koor|kör|kor)`;
 const IN_CHOIR = new RegExp(
   String.raw`${BEFORE}(\d{1,3})\s+(?:(?:${PEOPLE})\s+)?(?:im|in der|in the|in|dans le|nel|en el|no)\s+${WORD}`,
+  'iu',
+);
+const CHOIR_OF = new RegExp(
+  String.raw`(?<![\p{L}])${WORD}\s+(?:of|with|mit|von|de|di|avec|con|com|med|van)\s+(?:${ABOUT}\s+)?(\d{1,3})(?:\s+(?:${PEOPLE})(?![\p{L}])|\s*(?:$|[,;:.!)]))`,
   'iu',
 );
 const TO_A_PART = new RegExp(
   String.raw`(\d{1,2})\s+${WORD}\s+(?:(?:je|pro)\s+(?:stimme|part)|(?:per|to a|to each|on each|a)\s+part|par\s+(?:partie|voix)|per\s+(?:parte|voce)|por\s+(?:voz|parte))(?![\p{L}])`,
   'iu',
 );
-const BY_TWOS = new RegExp(String.raw`${WORD}\s+zu\s+(zweit|dritt|viert|fünft|sechst)(?![\p{L}])`, 'iu');
 const TWOS = ['zweit', 'dritt', 'viert', 'fünft', 'sechst'];
+const BY_TWOS = new RegExp(String.raw`${WORD}\s+zu\s+(${TWOS.join('|')})(?![\p{L}])`, 'iu');
 const ONE_EACH = new RegExp(
   String.raw`(?<![\p{L}])(?:ein|one|une?|uno|una)\s+(?:kind|spieler|player|child|kid|enfant|joueur|bambino|niño)\s+(?:je|pro|per|on each|to each|par|a)\s+${WORD}`,
   'iu',
 );
-/** Strings are counted from the first violins down (common practice, no source). */
-const DESKS =
-  /(?:strings?(?: section)?|streicher\w*|archi|cordes|cuerdas|cordas|strijkers|stråkar|strygere?)(?![\p{L}])[^.\d]{0,20}?(\d{1,2}(?:\s*[-–/+,]\s*\d{1,2}){3,4})(?![-–/.,\d]*\d)/iu;
+/** Nobody shares a part: of all, or of the group that is named with it. */
+const ONE_TO_A_PART = new RegExp(
+  String.raw`(?<![\p{L}])(?:${[
+    String.raw`(?:one|a single)\s+(?:(?:player|musician|singer|voice|person|instrument)\s+)?(?:on|to|per|for)\s+(?:(?:a|each|every)\s+)?(?:part|line)`,
+    'one[- ]to[- ]a[- ]part',
+    String.raw`(?:je\s+)?eine?r?\s+(?:(?:spieler(?:in)?|musiker(?:in)?|sänger(?:in)?)\s+)?(?:pro|je)\s+(?:stimme|part)`,
+    String.raw`(?:einfach|solistisch)\s+besetzt`,
+    String.raw`une?\s+(?:(?:musicien|joueur|chanteur|instrument)(?:ne|se)?\s+)?par\s+(?:partie|voix|pupitre)`,
+    String.raw`un[oa]?\s+(?:(?:musicista|esecutore|cantante|músico|cantante|voce|voz)\s+)?(?:per|por)\s+(?:parte|voce|voz)`,
+    String.raw`uma?\s+(?:(?:músic[oa]|cantor[a]?)\s+)?por\s+(?:parte|voz|naipe)`,
+  ].join('|')})(?![\p{L}])`,
+  'iu',
+);
+const EXCEPT =
+  /(?<![\p{L}])(?:except|but|besides|außer|bis auf|sauf|tranne|salvo|excepto|exceto|menos|not|nicht|non|no)(?![\p{L}])/iu;
+/** Numbers of desks are given in the order of the score: strings from the first violins down, a choir from the sopranos (common practice, no source). */
+const NO_BARS = String.raw`(?![^\d]*(?<![\p{L}])(?:in|im|from|ab|von|bis|until|till|at|bars?|takte?n?|mes(?:ures?)?|bat+uta?e?|comp(?:ases|assos)?)\.?\s*\d)`;
+const sizesBehind = (group: string): RegExp =>
+  new RegExp(
+    String.raw`(?<![\p{L}])(?:${group})(?![\p{L}])${NO_BARS}[^.\d]{0,20}?(\d{1,2}(?:\s*[-–/+,]\s*\d{1,2}){3,4})(?![-–/.,\d]*\d)`,
+    'iu',
+  );
+const DESKS = sizesBehind(
+  String.raw`strings?(?: section)?|streicher\p{L}*|archi|cordes|cuerdas|cordas|strijkers|stråkar|strygere?`,
+);
+const VOICES = sizesBehind(String.raw`${CHOIR}|satb|voices|stimmen|singers|sänger`);
+
+const SPOKEN: ReadonlyMap<string, number> = new Map(
+  [
+    'one eine ein einen une uno una um uma',
+    'two zwei deux due dos dois duas',
+    'three drei trois tre tres',
+    'four vier quatre quattro cuatro quatro',
+    'five funf cinq cinque cinco',
+    'six sechs sei seis',
+    'seven sieben sept sette siete sete',
+    'eight acht huit otto ocho oito',
+    'nine neun neuf nove nueve',
+    'ten zehn dix dieci diez dez',
+  ].flatMap((words, place) => words.split(' ').map((word): [string, number] => [word, place + 1])),
+);
+const ORDER = String.raw`(?:(?:1st|2nd|first|second|erste|zweite|ersten|zweiten|premiers|seconds|primi|secondi|primeros|segundos|primeiros)\s+)?`;
+const COUNTED = new RegExp(
+  String.raw`(?<![\p{L}\d.,:/–-])(\d{1,2}|${[...SPOKEN.keys()].map((word) => word.replace('funf', 'fünf')).join('|')})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
+  'giu',
+);
+const AND = /^\s*(?:,|and|und|et|y|e|plus|\+|&|,\s*(?:and|und|et|y|e))\s*$/iu;
+const LIST = /\s*(?:,|;|:|\s(?:and|und|et|y|e|plus)\s)\s*/iu;
+const NAMED_FIRST = new RegExp(String.raw`^(${ORDER}[\p{L}][\p{L}.-]+)\s*[:=x×]?\s*(\d{1,2})[.!]?$`, 'iu');
+
+const GROUPS: readonly { readonly word: RegExp; readonly families: readonly string[] }[] = [
+  { word: /^(?:strings?|streicher\p{L}*|archi|cordes|cuerdas|strijkers|strakar|strygere?)$/u, families: ['strings'] },
+  { word: /^(?:woodwinds?|holzblaser|holz|bois|legni|maderas|madeiras)$/u, families: ['woodwind'] },
+  { word: /^(?:brass|blech\p{L}*|cuivres|ottoni|metales|metais)$/u, families: ['brass'] },
+  { word: /^(?:winds?|blaser|vents|fiati|vientos|sopros)$/u, families: ['woodwind', 'brass'] },
+  { word: /^(?:choir|chorus|chor|coro|choeur|koor|kor|voices|singers|stimmen|sanger)$/u, families: ['voice'] },
+];
 
 type ToldPlayers = NonNullable<PartDraft['toldPlayers']>;
+type Counts = Map<PartDraft, number>;
 
 /** Families of sizes that one plain word means: recorders, and the bars of the schoolroom. */
 const SIZES = /^(?:recorder|xylophone|metallophone|glockenspiel)(?=-|$)/;
@@ -39,50 +103,131 @@ const SIZED = /sopran|soprano|descant|treble|alto?\b|alt|tenor|bass|contralto|\b
 function isMeant(word: string, draft: PartDraft, read: NameReader): boolean {
   if (comparableName(word) === comparableName(draft.name)) return true;
   const { candidates, rest, matched, numbers } = read(word);
-  if (candidates.length === 0 || rest !== '' || numbers.length > 0) return false;
+  if (candidates.length === 0 || rest !== '') return false;
+  if (numbers.length > 0 && numbers.join() !== draft.numbers.join()) return false;
   const family = SIZES.exec(candidates[0] ?? '')?.[0];
   if (family !== undefined && !SIZED.test(matched)) return SIZES.exec(draft.instrument)?.[0] === family;
   return candidates.includes(draft.instrument);
 }
 
-function stringSizes(sizes: readonly number[], drafts: readonly PartDraft[]): ReadonlyMap<PartDraft, number> {
-  const of = (instrument: string, number?: number): PartDraft | undefined => {
-    const own = drafts.filter((draft) => draft.instrument === instrument && !draft.solo);
-    const fit = number === undefined ? own : own.filter(({ numbers }) => numbers.join() === String(number));
-    return fit.length === 1 ? fit[0] : undefined;
-  };
-  const desks = [of('violin', 1), of('violin', 2), of('viola'), of('cello'), of('double-bass')].slice(0, sizes.length);
-  const told = new Map<PartDraft, number>();
-  // Where a desk is missing the numbers may be of others.
-  if (desks.some((desk) => desk === undefined)) return told;
-  desks.forEach((desk, place) => {
-    if (desk !== undefined) told.set(desk, sizes[place] ?? 1);
-  });
+function isSung({ instrument }: PartDraft): boolean {
+  return instrumentById(instrument)?.family === 'voice';
+}
+
+/** Sizes given to the parts that are the only ones of their kind; nothing where one is missing, as the numbers may then be of others. */
+function inOrder(sizes: readonly number[], parts: readonly (readonly PartDraft[])[]): Counts {
+  const desks = parts.slice(0, sizes.length);
+  if (desks.length < sizes.length || desks.some(({ length }) => length !== 1)) return new Map();
+  return new Map(desks.flatMap(([desk], place) => (desk === undefined ? [] : [[desk, sizes[place] ?? 1] as const])));
+}
+
+function sizesIn(sentence: string, drafts: readonly PartDraft[]): Counts {
+  const of = (instrument: string, number?: number): readonly PartDraft[] =>
+    drafts.filter(
+      (draft) =>
+        draft.instrument === instrument &&
+        !draft.solo &&
+        (number === undefined || draft.numbers.join() === String(number)),
+    );
+  const numbersOf = (pattern: RegExp): readonly number[] => pattern.exec(sentence)?.[1]?.split(/\D+/).map(Number) ?? [];
+  return new Map([
+    ...inOrder(numbersOf(DESKS), [of('violin', 1), of('violin', 2), of('viola'), of('cello'), of('double-bass')]),
+    ...inOrder(numbersOf(VOICES), [of('voice-soprano'), of('voice-alto'), of('voice-tenor'), of('voice-bass')]),
+  ]);
+}
+
+/** Voices that a choir has at least where it is written out: fewer are soloists or a duet. */
+const FEWEST_VOICES = 3;
+
+/** A number of singers given to the choir: to its one part, or alike to the voices that it is written in. */
+function ofChoir(word: string, singers: number, drafts: readonly PartDraft[], read: NameReader): Counts {
+  const sung = drafts.filter(isSung);
+  const named = sung.filter((draft) => isMeant(word, draft, read));
+  const [only] = named;
+  if (only !== undefined) return named.length === 1 ? new Map([[only, singers]]) : new Map();
+  if (!new RegExp(`^${CHOIR}$`, 'iu').test(word)) return new Map();
+  const voices = sung.filter(({ solo, instrument }) => !solo && instrument.startsWith('voice-'));
+  if (voices.length < FEWEST_VOICES) return new Map();
+  return new Map(voices.map((voice) => [voice, Math.round(singers / voices.length)]));
+}
+
+/** Players of an instrument shared alike among its parts; nothing where they cannot be. */
+function sharedOut(players: number, meant: readonly PartDraft[]): Counts {
+  const each = players / meant.length;
+  return meant.length > 0 && Number.isInteger(each) ? new Map(meant.map((draft) => [draft, each])) : new Map();
+}
+
+/** `4 violins and 2 cellos`: a number, then who plays; the first after words that say how many there are, the others behind it. */
+function countedIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
+  const opens = new RegExp(`${BEFORE}$`, 'iu');
+  const told: Counts = new Map();
+  let end: number | undefined;
+  for (const match of sentence.matchAll(COUNTED)) {
+    const [all, count = '', name = ''] = match;
+    const players = SPOKEN.get(foldText(count)) ?? Number(count);
+    const isNext = end !== undefined && AND.test(sentence.slice(end, match.index));
+    const isOpen = opens.test(sentence.slice(0, match.index));
+    const reading = read(name);
+    if ((!isNext && !isOpen) || !(reading.plural || players === 1) || reading.candidates.length === 0) continue;
+    end = match.index + all.length;
+    // A solo is told by its name.
+    const meant = drafts.filter((draft) => !draft.solo && isMeant(name, draft, read));
+    for (const [draft, own] of sharedOut(players, meant)) told.set(draft, own);
+  }
   return told;
+}
+
+/** `violins 4, violas 2, cellos 2`: at least two of them, no instrument twice, and nobody who has that number by name. */
+function namedFirstIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
+  const items = sentence.split(LIST).flatMap((piece) => {
+    const [, name = '', count = ''] = NAMED_FIRST.exec(piece.trim()) ?? [];
+    const meant = drafts.filter((draft) => !draft.solo && isMeant(name, draft, read));
+    return read(name).plural && meant.length > 0 ? [{ meant, players: Number(count) }] : [];
+  });
+  const isNumbered = items.some(({ meant, players }) => meant.some(({ numbers }) => numbers.includes(players)));
+  const isTwice = new Set(items.flatMap(({ meant }) => meant)).size < items.flatMap(({ meant }) => meant).length;
+  if (items.length < 2 || isNumbered || isTwice) return new Map();
+  return new Map(items.flatMap(({ meant, players }) => [...sharedOut(players, meant)]));
+}
+
+/** `one player on each part`: those that the sentence names with it, else all; a choir that is one part is many. */
+function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
+  const found = ONE_TO_A_PART.exec(sentence);
+  if (found === null || EXCEPT.test(sentence)) return new Map();
+  const words = sentence.replace(found[0], ' ').match(/[\p{L}][\p{L}-]*/gu) ?? [];
+  const families = words.flatMap((word) => GROUPS.find((group) => group.word.test(foldText(word)))?.families ?? []);
+  const named = drafts.filter(
+    (draft) =>
+      families.includes(instrumentById(draft.instrument)?.family ?? '') ||
+      words.some((word) => word.length > 3 && read(word).candidates.length > 0 && isMeant(word, draft, read)),
+  );
+  const meant = named.length > 0 ? named : families.length > 0 ? [] : drafts;
+  return new Map(meant.filter(({ instrument }) => instrument !== 'choir').map((draft) => [draft, 1]));
 }
 
 /** What one sentence says of each part, in a stage with these. */
 function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): ReadonlyMap<PartDraft, number> {
-  const told = new Map<PartDraft, number>();
-  const say = (word: string | undefined, players: number, isOfEach: boolean): void => {
+  const named = (word: string | undefined, players: number, isOfEach: boolean): Counts => {
     const meant = drafts.filter((draft) => isMeant((word ?? '').replace(/[.]$/, ''), draft, read));
-    if (players >= 1 && (meant.length === 1 || isOfEach)) for (const draft of meant) told.set(draft, players);
+    return meant.length === 1 || isOfEach ? new Map(meant.map((draft) => [draft, players])) : new Map();
   };
-  const sizes = DESKS.exec(sentence)?.[1]?.split(/\D+/).map(Number);
-  if (sizes !== undefined) for (const [draft, players] of stringSizes(sizes, drafts)) told.set(draft, players);
   const inChoir = IN_CHOIR.exec(sentence);
-  if (inChoir !== null) {
-    const choirs = drafts.filter(({ instrument }) => instrumentById(instrument)?.family === 'voice');
-    const meant = choirs.filter((draft) => isMeant(inChoir[2] ?? '', draft, read));
-    if (meant.length === 1 && meant[0] !== undefined) told.set(meant[0], Number(inChoir[1]));
-  }
+  const choirOf = CHOIR_OF.exec(sentence);
   const toAPart = TO_A_PART.exec(sentence);
-  if (toAPart !== null) say(toAPart[2], Number(toAPart[1]), true);
   const byTwos = BY_TWOS.exec(sentence);
-  if (byTwos !== null) say(byTwos[1], 2 + TWOS.indexOf((byTwos[2] ?? '').toLowerCase()), false);
   const oneEach = ONE_EACH.exec(sentence);
-  if (oneEach !== null) say(oneEach[1], 1, true);
-  return told;
+  const told = new Map([
+    ...oneToAPart(sentence, drafts, read),
+    ...namedFirstIn(sentence, drafts, read),
+    ...countedIn(sentence, drafts, read),
+    ...sizesIn(sentence, drafts),
+    ...(inChoir === null ? [] : ofChoir(inChoir[2] ?? '', Number(inChoir[1]), drafts, read)),
+    ...(choirOf === null ? [] : ofChoir(choirOf[1] ?? '', Number(choirOf[2]), drafts, read)),
+    ...(toAPart === null ? [] : named(toAPart[2], Number(toAPart[1]), true)),
+    ...(byTwos === null ? [] : named(byTwos[1], 2 + TWOS.indexOf((byTwos[2] ?? '').toLowerCase()), false)),
+    ...(oneEach === null ? [] : named(oneEach[1], 1, true)),
+  ]);
+  return new Map([...told].filter(([, players]) => players >= 1));
 }
 
 /** The parts with what the notes say of their players; where two sentences differ about a part, neither counts. A question says nothing. */

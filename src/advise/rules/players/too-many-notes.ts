@@ -1,6 +1,6 @@
 import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
-import { instrumentById, sourcesOf } from '../../../model/music/catalogue.ts';
+import { instrumentById, openStringsOf, sourcesOf } from '../../../model/music/catalogue.ts';
 import type { Instrument } from '../../../model/music/instrument.ts';
 import { isPluralName } from '../../../model/words/part-grammar.ts';
 import { barSpanText, counted, listText } from '../../../model/words/plain-words.ts';
@@ -48,6 +48,11 @@ function areStated({ playersBy, number, name }: Part): boolean {
   return playersBy !== 'default' || (number !== undefined && !isPluralName(name));
 }
 
+/** Notes that one player sounds at once: the catalogue's, and one more for every string beyond the usual. */
+function mostOf({ instrument: id, strings }: Part, { polyphony }: Instrument): number {
+  return polyphony.most + (openStringsOf(id, strings)?.length ?? 0) - (openStringsOf(id, undefined)?.length ?? 0);
+}
+
 /** How many notes a part can hold at once; undefined where the catalogue does not say. */
 function capacityOf(part: Part, instrument: Instrument | undefined, isTwo: boolean): Capacity | undefined {
   if (
@@ -72,7 +77,10 @@ function capacityOf(part: Part, instrument: Instrument | undefined, isTwo: boole
     const divided = Math.max(held, Math.floor(players / 2));
     return { most: divided, text: `${players} players can divide into by desks` };
   }
-  return { most: most * players, text: players === 1 ? 'one player can sound' : `${players} players can sound` };
+  return {
+    most: mostOf(part, instrument) * players,
+    text: players === 1 ? 'one player can sound' : `${players} players can sound`,
+  };
 }
 
 interface Held {
@@ -172,7 +180,7 @@ function findingsOf(judged: JudgedPart, parts: readonly JudgedPart[], timeline: 
     return {
       // Two players may share a page, a short chord may be spread: only what no player can do is certain.
       level:
-        areStated(part) && part.family !== 'keyboard' && fullest.held.length > instrument.polyphony.most * players
+        areStated(part) && part.family !== 'keyboard' && fullest.held.length > mostOf(part, instrument) * players
           ? 'fix'
           : 'look',
       from,
