@@ -5,7 +5,7 @@ import { backwardsRemark, dateQuestion } from './stage-order/stage-dates.ts';
 import { chosenStages, nameStages } from './stage-order/stage-names.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import type { EnsembleKind } from '../model/music/ensemble.ts';
-import { ENSEMBLE_WORDS } from '../model/music/ensemble.ts';
+import { ensembleWords } from '../model/music/ensemble.ts';
 import { listText, sentenceStart } from '../model/words/plain-words.ts';
 import type { StageMusic } from './stage-music.ts';
 import type { RawFolder } from '../read/raw.ts';
@@ -21,10 +21,10 @@ function stagesNamed(items: readonly { readonly stage: { readonly title: string 
   return `Stage${items.length === 1 ? '' : 's'} ${listText(titles, 7)}`;
 }
 
-function ensembleSentence(kind: EnsembleKind, stages: string, sure: boolean): string {
+function ensembleSentence(kind: EnsembleKind, stages: string, sure: boolean, isShared: boolean): string {
   if (kind === 'unknown') return saidOf(stages, 'the parts do not tell what kind of ensemble they make.');
   const doubt = sure ? '' : ' (another kind is about as likely; say how many play with parts: NAME: players)';
-  return saidOf(stages, `by its instruments taken for ${ENSEMBLE_WORDS[kind]}${doubt}.`);
+  return saidOf(stages, `by its instruments taken for ${ensembleWords(kind, isShared)}${doubt}.`);
 }
 
 /** A note this little before its beat, in quarters, is played on it. */
@@ -142,6 +142,7 @@ export function assumptionsOf(
         kind,
         stagesNamed(of, total),
         of.every((done) => done.stage.ensemble.sure),
+        of.some((done) => done.stage.parts.some(({ players }) => players > 1)),
       ),
     );
   }

@@ -184,5 +184,9 @@ describe('the kind of ensemble, by who plays', () => {
     ];
     const { assumptions } = assemble(rawFolder([rawStage('01', { tracks })]), { folderName: 'a folder' });
     expect(assumptions.join(' ')).toContain('taken for chamber music, one player to a part');
+    const settings = { parts: { Cello: { players: 2 } } };
+    const shared = assemble(rawFolder([rawStage('01', { tracks })], settings), { folderName: 'a folder' });
+    expect(shared.assumptions.join(' ')).toContain('taken for chamber music');
+    expect(shared.assumptions.join(' ')).not.toContain('music, one player to a part');
   });
 });

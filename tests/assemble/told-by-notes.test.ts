@@ -37,6 +37,7 @@ describe('which instrument a track is, told by a note', () => {
     ['Track 2', 'The rest is fine.\n\nTrack 2 = Viola', 'viola', 'Viola'],
     ['Instrument 4', 'Instrument 4 ist das Altxylophon, der Rechner wollte nicht.', 'xylophone-alto', 'Altxylophon'],
     ['Track #8', 'Track #8 is the cello.', 'cello', 'Cello'],
+    ['Spår 3', 'Spår 3 är viola.', 'viola', 'Viola'],
     ['Pista 4', 'Pista 4 es la trompa, más suave.', 'horn-f', 'Trompa'],
   ])('%s in “%s” is a %s', (name, text, instrument, shown) => {
     const arrangement = told([track('Flute', 73), track(name)], [text]);

@@ -29,10 +29,15 @@ export const sentencesOf = onceEach(({ heading, markdown }: Pick<RawMemo, 'headi
     .filter((sentence) => sentence !== ''),
 );
 
-/** Finds a track's name as whole words of a sentence, whatever stands between them. */
+/** Finds a track's name as whole words of a sentence, whatever stands between them, with its accents or without. */
 function nameInText(name: string): RegExp {
   // Letters, figures and # are all that is left in it: nothing that means more in a pattern.
-  const words = comparableName(name).split(' ');
+  const plain = comparableName(name).split(' ');
+  const accented = (name.normalize('NFC').match(/[\p{L}\p{N}#]+/gu) ?? []).map((word) => word.toLowerCase());
+  const words = plain.map((word, place) => {
+    const other = accented.length === plain.length ? accented[place] : undefined;
+    return other === undefined || other === word ? word : `(?:${word}|${other})`;
+  });
   return new RegExp(`(?<![\\p{L}\\p{N}])${words.join('[^\\p{L}\\p{N}]+')}(?![\\p{L}\\p{N}])`, 'iu');
 }
 

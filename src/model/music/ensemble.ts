@@ -23,7 +23,7 @@ export interface Ensemble {
 }
 
 /** What each kind is called in a sentence: `taken for an orchestra`. */
-export const ENSEMBLE_WORDS: Readonly<Record<EnsembleKind, string>> = {
+const ENSEMBLE_WORDS: Readonly<Record<EnsembleKind, string>> = {
   solo: 'one player alone',
   chamber: 'chamber music, one player to a part',
   'string-orchestra': 'a string orchestra, its strings in sections',
@@ -39,6 +39,12 @@ export const ENSEMBLE_WORDS: Readonly<Record<EnsembleKind, string>> = {
   electronic: 'an electronic score with few or no acoustic parts',
   unknown: 'no ensemble that can be told',
 };
+
+/** What a kind is called in a sentence; `isShared` where a part has several players, so that it is not said that each has one. */
+export function ensembleWords(kind: EnsembleKind, isShared: boolean): string {
+  const words = ENSEMBLE_WORDS[kind];
+  return isShared ? words.replace(/, one (?:player )?to a part$/, '') : words;
+}
 
 const AMPLIFIED: ReadonlySet<EnsembleKind> = new Set(['combo', 'big-band', 'band', 'electronic']);
 /** Instruments that come with a desk and with free harmony, whatever stands beside them. */
