@@ -15,6 +15,7 @@ import { idiomOf } from './idiom.ts';
 import { leadsOf } from './leads.ts';
 import type { Judged } from './order-of-findings.ts';
 import { inOrder, judgedBy } from './order-of-findings.ts';
+import { oneStop } from '../model/words/plain-words.ts';
 import type { DraftFinding, JudgedPart, Rule, RuleContext } from './rule.ts';
 import { RULES } from './all-rules.ts';
 
@@ -63,7 +64,8 @@ function acceptedReason(
 }
 
 function finish(draft: DraftFinding, rule: Rule, input: AdviseInput): Finding {
-  const { level, from, to, partIds, message, advice, notes } = draft;
+  const { level, from, to, partIds, notes } = draft;
+  const [message, advice] = [oneStop(draft.message), oneStop(draft.advice)];
   const source = draft.source ?? rule.source;
   const about = notes === undefined ? {} : { notes };
   const finding = { rule: rule.name, level, from, to, partIds, message, advice, source, ...about };

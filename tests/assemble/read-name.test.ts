@@ -4,7 +4,7 @@ import { isDefaultName } from '../../src/assemble/names/name-words.ts';
 import { readName } from '../../src/assemble/names/read-name.ts';
 import { instrumentInKey } from '../../src/assemble/names/transposing-key.ts';
 import { isPluralName } from '../../src/model/words/part-grammar.ts';
-import { fullStop } from '../../src/model/words/plain-words.ts';
+import { fullStop, oneStop } from '../../src/model/words/plain-words.ts';
 import { rawFolder, rawStage } from './raw-folder.ts';
 
 /** The likeliest instrument by the name alone, its key taken into account. */
@@ -518,6 +518,7 @@ describe('a name with a number that counts nobody', () => {
     expect(isPluralName('Flutes 1')).toBe(true);
     expect(fullStop('for Klarinet and Akk.')).toBe('for Klarinet and Akk.');
     expect(fullStop('for Klarinet')).toBe('for Klarinet.');
+    expect(oneStop('most of it is Fg.. It rests… Then Akk..')).toBe('most of it is Fg. It rests… Then Akk.');
   });
 });
 

@@ -54,6 +54,26 @@ describe('what was done is told, and nothing else', () => {
     ]);
   });
 
+  it('of a guitar: a passage rewritten and recorded with the bar behind it, whose touch is no other level', async () => {
+    const chords = Array.from({ length: 16 }, (_, bar) =>
+      [0, 4, 7].map((step): SheetNote => ({ bar, onset: 0, midi: 55 + step, velocity: 80, late: 0.005, held: 3 })),
+    ).flat();
+    const strummed = chords.flatMap((note, index): readonly SheetNote[] => {
+      if (note.bar < 8 || note.bar > 12) return [note];
+      if (note.bar < 12) return [0, 1, 2].map((onset) => ({ ...note, onset, held: 0.5 }));
+      return [{ ...note, velocity: note.velocity - 22 + 3 * (index % 3), late: 0.004 + 0.006 * (index % 3) }];
+    });
+    const first = sheet(4, [part(0, 'Fiddle', 40, line(1, 62, 4, 0.5)), part(1, 'Guitar', 25, chords)]);
+    const [done] = await told([first, withPart(first, 'Guitar', (one) => [{ ...one, notes: strummed }])]);
+    expect(done![0]).toBe('Guitar: rewritten in bars 9–12.');
+    // Struck softer in the file, every note where it was: that is an edit.
+    const struck = strummed.map((note) => (note.bar === 12 ? { ...note, velocity: 60, late: 0.005 } : note));
+    const [softer] = await told([first, withPart(first, 'Guitar', (one) => [{ ...one, notes: struck }])]);
+    expect(softer![0]).toMatch(
+      /^Guitar: rewritten in bars 9–12; softer by about \d+\.\d dB \(estimated\) in bar 13\.$/,
+    );
+  });
+
   it('of a choir: the altos parted, the tenors given other notes, the piano silent at the end', async () => {
     const low = line(13, 57, 4, 1);
     const high = line(14, 62, 4, 4);

@@ -317,6 +317,9 @@ describe('the page "What changed"', () => {
     // The violas came in one step and went down in the next.
     expect(await reasons({})).toEqual([]);
     expect(await reasons({ partIds: ['flute'], kind: 'question' })).toEqual([]);
+    // Who names bars and nobody speaks of what was done there, not of a tempo that is another in more bars.
+    expect(await reasons({ partIds: [], from: 6, to: 7 })).toEqual([]);
+    expect(await reasons({ partIds: [], from: 3, to: 3 })).toEqual(['Why: A darker middle']);
     // A remark that ends with a question gives no reason.
     expect(await reasons({ partIds: ['flute'], kind: 'remark', markdown: 'Mal was Eigenes, aber zu viel?' })).toEqual(
       [],

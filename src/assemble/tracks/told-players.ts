@@ -93,7 +93,9 @@ const GROUPS: readonly { readonly word: RegExp; readonly families: readonly stri
 ];
 
 type ToldPlayers = NonNullable<PartDraft['toldPlayers']>;
-type Counts = Map<PartDraft, number>;
+type Counts = ReadonlyMap<PartDraft, number>;
+
+const NOBODY: Counts = new Map<PartDraft, number>();
 
 /** Families of sizes that one plain word means: recorders, and the bars of the schoolroom. */
 const SIZES = /^(?:recorder|xylophone|metallophone|glockenspiel)(?=-|$)/;
@@ -117,7 +119,7 @@ function isSung({ instrument }: PartDraft): boolean {
 /** Sizes given to the parts that are the only ones of their kind; nothing where one is missing, as the numbers may then be of others. */
 function inOrder(sizes: readonly number[], parts: readonly (readonly PartDraft[])[]): Counts {
   const desks = parts.slice(0, sizes.length);
-  if (desks.length < sizes.length || desks.some(({ length }) => length !== 1)) return new Map();
+  if (desks.length < sizes.length || desks.some(({ length }) => length !== 1)) return NOBODY;
   return new Map(desks.flatMap(([desk], place) => (desk === undefined ? [] : [[desk, sizes[place] ?? 1] as const])));
 }
 
@@ -144,23 +146,23 @@ function ofChoir(word: string, singers: number, drafts: readonly PartDraft[], re
   const sung = drafts.filter(isSung);
   const named = sung.filter((draft) => isMeant(word, draft, read));
   const [only] = named;
-  if (only !== undefined) return named.length === 1 ? new Map([[only, singers]]) : new Map();
-  if (!new RegExp(`^${CHOIR}$`, 'iu').test(word)) return new Map();
+  if (only !== undefined) return named.length === 1 ? new Map([[only, singers]]) : NOBODY;
+  if (!new RegExp(`^${CHOIR}$`, 'iu').test(word)) return NOBODY;
   const voices = sung.filter(({ solo, instrument }) => !solo && instrument.startsWith('voice-'));
-  if (voices.length < FEWEST_VOICES) return new Map();
+  if (voices.length < FEWEST_VOICES) return NOBODY;
   return new Map(voices.map((voice) => [voice, Math.round(singers / voices.length)]));
 }
 
 /** Players of an instrument shared alike among its parts; nothing where they cannot be. */
 function sharedOut(players: number, meant: readonly PartDraft[]): Counts {
   const each = players / meant.length;
-  return meant.length > 0 && Number.isInteger(each) ? new Map(meant.map((draft) => [draft, each])) : new Map();
+  return meant.length > 0 && Number.isInteger(each) ? new Map(meant.map((draft) => [draft, each])) : NOBODY;
 }
 
 /** `4 violins and 2 cellos`: a number, then who plays; the first after words that say how many there are, the others behind it. */
 function countedIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
   const opens = new RegExp(`${BEFORE}$`, 'iu');
-  const told: Counts = new Map();
+  const told = new Map<PartDraft, number>();
   let end: number | undefined;
   for (const match of sentence.matchAll(COUNTED)) {
     const [all, count = '', name = ''] = match;
@@ -186,14 +188,14 @@ function namedFirstIn(sentence: string, drafts: readonly PartDraft[], read: Name
   });
   const isNumbered = items.some(({ meant, players }) => meant.some(({ numbers }) => numbers.includes(players)));
   const isTwice = new Set(items.flatMap(({ meant }) => meant)).size < items.flatMap(({ meant }) => meant).length;
-  if (items.length < 2 || isNumbered || isTwice) return new Map();
+  if (items.length < 2 || isNumbered || isTwice) return NOBODY;
   return new Map(items.flatMap(({ meant, players }) => [...sharedOut(players, meant)]));
 }
 
 /** `one player on each part`: those that the sentence names with it, else all; a choir that is one part is many. */
 function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
   const found = ONE_TO_A_PART.exec(sentence);
-  if (found === null || EXCEPT.test(sentence)) return new Map();
+  if (found === null || EXCEPT.test(sentence)) return NOBODY;
   const words = sentence.replace(found[0], ' ').match(/[\p{L}][\p{L}-]*/gu) ?? [];
   const families = words.flatMap((word) => GROUPS.find((group) => group.word.test(foldText(word)))?.families ?? []);
   const named = drafts.filter(
@@ -209,7 +211,7 @@ function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameRe
 function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): ReadonlyMap<PartDraft, number> {
   const named = (word: string | undefined, players: number, isOfEach: boolean): Counts => {
     const meant = drafts.filter((draft) => isMeant((word ?? '').replace(/[.]$/, ''), draft, read));
-    return meant.length === 1 || isOfEach ? new Map(meant.map((draft) => [draft, players])) : new Map();
+    return meant.length === 1 || isOfEach ? new Map(meant.map((draft) => [draft, players])) : NOBODY;
   };
   const inChoir = IN_CHOIR.exec(sentence);
   const choirOf = CHOIR_OF.exec(sentence);

@@ -87,6 +87,11 @@ export function fullStop(text: string): string {
   return text.endsWith('.') ? text : `${text}.`;
 }
 
+/** Where a sentence ends with a name that has a full stop of its own (`Akk.`), one of the two. */
+export function oneStop(text: string): string {
+  return text.replaceAll(/(?<=\p{L})\.\.(?=\s|$)/gu, '.');
+}
+
 /** First letter in lower case, for words that go on in a sentence. */
 export function inSentence(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);

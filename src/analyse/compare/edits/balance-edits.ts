@@ -241,8 +241,34 @@ function barsOf(notes: readonly BarNote[], bars: readonly Bar[]): Uint8Array {
   return found;
 }
 
+/** Seconds by which notes that were moved together in a file do not differ: less than a tick. */
+const TOGETHER_SECONDS = 0.002;
+
+/**
+ * The touched bars, and those beside them that are written as before and whose every note is played at another time, each by another amount: a
+ * passage is recorded as a whole, and how loud it is now is touch.
+ */
+function recordedAnew({ after, laterSeconds }: KeptNotes, touched: ReadonlySet<number>): ReadonlySet<number> {
+  if (touched.size === 0) return touched;
+  const least = new Map<number, number>();
+  const most = new Map<number, number>();
+  for (let place = 0; place < after.length; place++) {
+    const bar = after[place]?.bar ?? -1;
+    const later = laterSeconds[place] ?? 0;
+    least.set(bar, Math.min(least.get(bar) ?? Infinity, later));
+    most.set(bar, Math.max(most.get(bar) ?? -Infinity, later));
+  }
+  const isAnew = (bar: number): boolean =>
+    (most.get(bar) ?? 0) - (least.get(bar) ?? 0) > TOGETHER_SECONDS && !touched.has(bar);
+  const found = new Set(touched);
+  for (const bar of touched) {
+    for (const step of [-1, 1]) for (let next = bar + step; isAnew(next); next += step) found.add(next);
+  }
+  return found;
+}
+
 /** Bars that are softer and bars that are louder, each told by their own amount. */
-export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
+export function balanceEdits(sides: PartSides, written: ReadonlySet<number>): readonly PartEdit[] {
   const { bars, match } = sides;
   const { before: olds, after: news } = match.kept;
   // What another instrument, another register or another take does to the level is no edit of the balance.
@@ -250,6 +276,7 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
   const reset = resetNotes(match.kept, settingTest(sides));
   if (reset.length === 0) return [];
+  const touched = recordedAnew(match.kept, written);
   const compared: number[] = [];
   const changeDb = new Float64Array(bars.length);
   const assumedDb = assumedPlayersDb(sides);

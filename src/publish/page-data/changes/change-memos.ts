@@ -93,13 +93,17 @@ export function memosAbout(
 }
 
 /**
- * Notes that speak of what a sentence tells: of one of its parts, in bars of it where the note names bars; of the whole
- * piece where neither names a part.
+ * Notes that speak of what a sentence tells: of one of its parts, in bars of it where the note names bars. One that names bars and no part
+ * speaks of what was done in those bars alone: of bars and tempo where it holds them all, of a part where they are the very same.
  */
 export function reasonsOf(told: ToldChange, memos: readonly ToldMemo[]): readonly ToldMemo[] {
+  const [first, last] = [Math.min(...told.bars), Math.max(...told.bars)];
   const fits = ({ partIds, from, to = from }: Memo): boolean => {
+    if (partIds.length === 0) {
+      if (from === undefined || to === undefined || told.bars.length === 0) return false;
+      return told.partIds.length === 0 ? first >= from && last <= to : first === from && last === to;
+    }
     const meetsBars = from === undefined || to === undefined || told.bars.some((bar) => bar >= from && bar <= to);
-    if (partIds.length === 0) return told.partIds.length === 0 && from !== undefined && meetsBars;
     return told.partIds.some((id) => partIds.includes(id)) && meetsBars;
   };
   // Who ends with a question gives no reason.
