@@ -51,16 +51,27 @@ export function areWrittenAlike(
   return true;
 }
 
-/** True where so many notes, from a place on in either list, are written, played and struck alike; false too where nobody knows how. */
-export function areAlike(
+/** What two stretches of notes have in common. */
+export const UNLIKE = 0;
+/** The notes are written and played alike. */
+export const PLAYED_ALIKE = 1;
+/** They are struck alike besides. */
+export const ALIKE = 2;
+
+/** How alike so many notes are, from a place on in either list; UNLIKE too where nobody knows how they are played. */
+export function likenessOf(
   one: NoteColumns,
   from: number,
   other: NoteColumns,
   fromOther: number,
   count: number,
-): boolean {
+): number {
+  let likeness = ALIKE;
   for (let at = FIELDS * from, place = FIELDS * fromOther, left = FIELDS * count; left > 0; at++, place++, left--) {
-    if (!(Math.abs((one.fields[at] ?? 0) - (other.fields[place] ?? 0)) <= ROUNDING)) return false;
+    if (Math.abs((one.fields[at] ?? 0) - (other.fields[place] ?? 0)) <= ROUNDING) continue;
+    // The last number of each note says how it is struck.
+    if ((left - 1) % FIELDS !== 0) return UNLIKE;
+    likeness = PLAYED_ALIKE;
   }
-  return true;
+  return likeness;
 }

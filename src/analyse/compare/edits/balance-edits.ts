@@ -5,7 +5,7 @@ import type { PartEdit } from '../../../model/readings/readings.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
-import type { KeptNotes } from '../matches/match-notes.ts';
+import type { KeptNotes, NoteTest } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import {
   lastBarUnder,
@@ -79,9 +79,6 @@ export function isSetUpAlike(one: Part, other: Part): boolean {
     [...moved].every((controller) => movedAfter.has(controller))
   );
 }
-
-/** Two notes of two parts, asked again and again of the same two. */
-type NoteTest = (one: BarNote, other: BarNote) => boolean;
 
 /** The same test, prepared once for each two parts that follow one another. */
 function byParts(prepared: (one: Part, other: Part) => NoteTest): NoteTest {
@@ -198,10 +195,12 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
     const note = same[at];
     if (note !== undefined) look(note, note);
   }
-  for (let place = 0; place < match.kept.after.length; place++) {
-    const before = match.kept.before[place];
-    const after = match.kept.after[place];
-    if (before !== undefined && after !== undefined) look(before, after);
+  for (const [olds, news] of [match.kept.restruck.pairs(), [match.kept.before, match.kept.after] as const]) {
+    for (let place = 0; place < news.length; place++) {
+      const before = olds[place];
+      const after = news[place];
+      if (before !== undefined && after !== undefined) look(before, after);
+    }
   }
   return [
     ...(muted.size === 0 ? [] : [{ partId, kind: 'muted' as const, bars: numbersOf(bars, muted) }]),
@@ -218,8 +217,8 @@ function changeOfUnedited(unedited: readonly number[]): number {
 }
 
 /** Notes of the later stage that are set otherwise. */
-function resetNotes({ before: olds, after: news }: KeptNotes, isSetAlike: NoteTest): readonly BarNote[] {
-  const reset: BarNote[] = [];
+function resetNotes({ before: olds, after: news, restruck }: KeptNotes, isSetAlike: NoteTest): readonly BarNote[] {
+  const reset = [...restruck.failing(isSetAlike)];
   for (let place = 0; place < news.length; place++) {
     const before = olds[place];
     const after = news[place];

@@ -78,7 +78,7 @@ function stayedShare(old: readonly BarNote[], fresh: readonly BarNote[]): number
 type Sides = Pick<FollowedLine, 'before' | 'after' | 'parted'>;
 
 function isUntouchedLine({ before, after, parted }: Sides): boolean {
-  if (parted !== undefined) return parted.before.length + parted.after.length === 0;
+  if (parted !== undefined) return parted.before.length + parted.after.length + parted.restruck.count === 0;
   const old = before();
   if (old === after) return true;
   const isShapedAlike = shapedAlike();
@@ -91,12 +91,13 @@ function intervalOf({ before, after, parted }: Sides): number | undefined {
     const old = before();
     return stayedShare(old, after) >= WHOLE_PART ? 0 : shiftOf(old, after, WHOLE_PART);
   }
-  const { sameCount, writtenCount, before: old, after: fresh } = parted;
-  const share = (sameCount + writtenCount) / Math.max(1, sameCount + old.length, sameCount + fresh.length);
-  if (share >= WHOLE_PART) return 0;
+  const { writtenCount, before: old, after: fresh } = parted;
+  const playedCount = parted.sameCount + parted.restruck.count;
+  const stayedCount = playedCount + writtenCount;
+  if (stayedCount / Math.max(1, playedCount + old.length, playedCount + fresh.length) >= WHOLE_PART) return 0;
   // Bars that are written alike stand where they stood.
   const [some, others] = parted.rewritten();
-  return shiftOf(some, others, WHOLE_PART, sameCount + writtenCount);
+  return shiftOf(some, others, WHOLE_PART, stayedCount);
 }
 
 /** Gathers the notes of a line and finds the interval by which it moved. */
@@ -118,12 +119,11 @@ export function followLine(
   const isUnpitched = (one: readonly BarNote[]): boolean => one[0]?.part.unpitched === true;
   const isPitched =
     havePitch(line.after, (one) => isUnpitched(notesAfter(one))) &&
-    (sides.parted === undefined
-      ? havePitch(line.before, (one) => isUnpitched(notesBefore(one)))
-      : !isUnpitched(sides.parted.before));
+    (sides.parted !== undefined || havePitch(line.before, (one) => isUnpitched(notesBefore(one))));
   const isUntouched = isOne && isUntouchedLine(sides);
+  const { parted } = sides;
   const count =
-    sides.parted === undefined ? sides.before().length : sides.parted.sameCount + sides.parted.before.length;
+    parted === undefined ? sides.before().length : parted.sameCount + parted.restruck.count + parted.before.length;
   const semitones = isUntouched && count > 0 ? 0 : undefined;
   return {
     ...sides,
@@ -192,8 +192,8 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
 /** Every note of a line that nobody touched. */
 function keptAll({ before: olds, after: news, parted }: FollowedLine): NoteMatch {
   const { before, after } = parted ?? { before: olds(), after: news };
-  const { sameCount, same } = parted ?? NONE_SAME;
-  const kept = { sameCount, same, before, after, laterSeconds: after.map(() => 0), lengthened: [] };
+  const { sameCount, same, restruck } = parted ?? NONE_SAME;
+  const kept = { sameCount, same, restruck, before, after, laterSeconds: after.map(() => 0), lengthened: [] };
   return { kept, lost: [], gained: [] };
 }
 

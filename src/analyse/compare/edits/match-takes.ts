@@ -17,9 +17,9 @@ const LEAST_QUARTERS = 0.5;
 const ROUNDS = 2;
 
 /** By how much notes are played later, ascending; those without a performance are left out. */
-function laterOf({ laterSeconds, sameCount }: KeptNotes): Float64Array {
-  const later = new Float64Array(sameCount + laterSeconds.length);
-  let count = sameCount;
+function laterOf({ laterSeconds, sameCount, restruck }: KeptNotes): Float64Array {
+  let count = sameCount + restruck.count;
+  const later = new Float64Array(count + laterSeconds.length);
   for (let place = 0; place < laterSeconds.length; place++) {
     const seconds = laterSeconds[place] ?? Number.NaN;
     if (!Number.isNaN(seconds)) later[count++] = seconds;
@@ -28,7 +28,7 @@ function laterOf({ laterSeconds, sameCount }: KeptNotes): Float64Array {
 }
 
 /** Logarithm of how much longer a note is held than before; NaN where one of the two has no performance. */
-function longerAt({ before, after }: KeptNotes, place: number): number {
+function longerAt({ before, after }: Pick<KeptNotes, 'before' | 'after'>, place: number): number {
   const one = before[place]?.playedLength ?? 0;
   const other = after[place]?.playedLength ?? 0;
   return one > 0 && other > 0 ? Math.log(other / one) : Number.NaN;
@@ -37,9 +37,12 @@ function longerAt({ before, after }: KeptNotes, place: number): number {
 /** Lengths that scatter from note to note are the player's: only one that differs by far more than the others was written otherwise. */
 function withinTouch(kept: KeptNotes, known: KeptNotes): KeptNotes {
   if (kept.lengthened.length === 0) return kept;
+  const [before, after] = known.restruck.pairs();
   const longer = [
     ...known.same().flatMap(({ playedLength = 0 }) => (playedLength > 0 ? [0] : [])),
-    ...known.after.map((_, place) => longerAt(known, place)).filter((ratio) => !Number.isNaN(ratio)),
+    ...[known, { before, after }].flatMap((pairs) =>
+      pairs.after.map((_, place) => longerAt(pairs, place)).filter((ratio) => !Number.isNaN(ratio)),
+    ),
   ];
   const most = SCATTERS * spreadOf(ascending(longer));
   const lengthened = kept.lengthened.filter((place) => {

@@ -2,10 +2,13 @@
 import type { Bar } from '../../../model/music/timeline.ts';
 import { hasCurves, isSetUpAlike, shapedAlike } from './balance-edits.ts';
 import { notesAmong, placedIn, type BarNote, type BarPart } from '../bars/bar-notes.ts';
-import { areAlike, areWrittenAlike, columnsOf } from '../bars/note-columns.ts';
-import type { SameNotes } from '../matches/match-notes.ts';
+import { ALIKE, areWrittenAlike, columnsOf, likenessOf, PLAYED_ALIKE, UNLIKE } from '../bars/note-columns.ts';
+import type { RestruckNotes, SameNotes } from '../matches/match-notes.ts';
 
-/** A part in bars that both stages have, parted into bars that are the same in the part of that id in the later stage, and the rest. */
+/**
+ * A part in bars that both stages have, parted into bars that are the same in the part of that id in the later stage, or written and played the
+ * same, and the rest.
+ */
 export interface PartedNotes extends SameNotes {
   /** The notes of all other bars, in either stage. */
   readonly before: readonly BarNote[];
@@ -48,19 +51,67 @@ export function keepsOrder({ afterOf }: BarPlaces): boolean {
   return true;
 }
 
-/** True where so many notes of two parts, from a place on in either, are written, played and set alike. */
-function sameTest(item: BarPart, later: BarPart): (from: number, fromLater: number, count: number) => boolean {
+/** How alike so many notes of two parts are written, played and set, from a place on in either. */
+function likenessTest(item: BarPart, later: BarPart): (from: number, fromLater: number, count: number) => number {
   const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
   const isShapedAlike = hasCurves(item.part) || hasCurves(later.part) ? shapedAlike() : undefined;
   return (from, fromLater, count) => {
-    if (item.notes === later.notes && from === fromLater) return true;
-    if (!areAlike(own, from, models, fromLater, count)) return false;
-    for (let at = 0; at < count && isShapedAlike !== undefined; at++) {
+    if (item.notes === later.notes && from === fromLater) return ALIKE;
+    const likeness = likenessOf(own, from, models, fromLater, count);
+    for (let at = 0; at < count && isShapedAlike !== undefined && likeness === ALIKE; at++) {
       const one = item.notes[from + at];
       const other = later.notes[fromLater + at];
-      if (one === undefined || other === undefined || !isShapedAlike(one, other)) return false;
+      if (one === undefined || other === undefined || !isShapedAlike(one, other)) return PLAYED_ALIKE;
     }
-    return true;
+    return likeness;
+  };
+}
+
+/** Notes that stand together in a bar of the later stage, from a place on in the list of either. */
+interface Stretch {
+  readonly bar: number;
+  readonly from: number;
+  readonly fromLater: number;
+  readonly count: number;
+}
+
+/** The notes of some stretches of two parts, in bars of the later stage. */
+function restruckNotes(
+  { notes }: BarPart,
+  later: BarPart,
+  stretches: readonly Stretch[],
+  bars: readonly Bar[],
+): RestruckNotes {
+  let listed: readonly [readonly BarNote[], readonly BarNote[]] | undefined;
+  const list = (): readonly [readonly BarNote[], readonly BarNote[]] => {
+    const before: BarNote[] = [];
+    const after: BarNote[] = [];
+    for (const { bar, from, fromLater, count } of stretches) {
+      const place = bars[bar];
+      for (let at = 0; at < count; at++) {
+        const one = notes[from + at];
+        const other = later.notes[fromLater + at];
+        if (place === undefined || one === undefined || other === undefined) continue;
+        before.push(placedIn(one, bar, place));
+        after.push(other);
+      }
+    }
+    return [before, after];
+  };
+  return {
+    count: stretches.reduce((sum, { count }) => sum + count, 0),
+    pairs: () => (listed ??= list()),
+    failing: (test) => {
+      const failing: BarNote[] = [];
+      for (const { from, fromLater, count } of stretches) {
+        for (let at = 0; at < count; at++) {
+          const one = notes[from + at];
+          const other = later.notes[fromLater + at];
+          if (one !== undefined && other !== undefined && !test(one, other)) failing.push(other);
+        }
+      }
+      return failing;
+    },
   };
 }
 
@@ -73,7 +124,8 @@ function parted(
   sameBars: Uint8Array,
 ): PartedNotes {
   const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
-  const areSame = sameTest(item, later);
+  const likenessAt = likenessTest(item, later);
+  const stretches: Stretch[] = [];
   const before: BarNote[] = [];
   const after: BarNote[] = [];
   let sameCount = 0;
@@ -90,11 +142,12 @@ function parted(
     const count = end - from;
     if (count === endLater - fromLater) {
       if (count === 0) continue;
-      if (areSame(from, fromLater, count)) {
+      const likeness = likenessAt(from, fromLater, count);
+      if (likeness === ALIKE) {
         sameCount += count;
         sameBars[bar] = 1;
-        continue;
-      }
+      } else if (likeness === PLAYED_ALIKE) stretches.push({ bar, from, fromLater, count });
+      if (likeness !== UNLIKE) continue;
       if (areWrittenAlike(own, from, models, fromLater, count)) {
         writtenCount += count;
         writtenBars[bar] = 1;
@@ -112,6 +165,7 @@ function parted(
   return {
     sameCount,
     same: () => notesIn(later.notes, sameBars, 1),
+    restruck: restruckNotes(item, later, stretches, bars),
     before,
     after,
     writtenCount,
@@ -151,14 +205,17 @@ export function notesLike(
   const sameBars = new Uint8Array(bars.length);
   const found = parted(item, later, bars, beforeOf, sameBars);
   const all = (): readonly BarNote[] => {
-    if (found.before.length === 0 && found.after.length === 0) return laterNotes;
+    if (found.before.length === 0 && found.after.length === 0 && found.restruck.count === 0) return laterNotes;
+    const [restruck] = found.restruck.pairs();
     const placed: BarNote[] = [];
     let at = 0;
+    let atRestruck = 0;
     let atLater = 0;
     for (let bar = 0; bar < bars.length; bar++) {
       while ((laterNotes[atLater]?.bar ?? bar) < bar) atLater++;
       if (sameBars[bar] === 1)
         for (let note = laterNotes[atLater]; note?.bar === bar; note = laterNotes[++atLater]) placed.push(note);
+      for (let note = restruck[atRestruck]; note?.bar === bar; note = restruck[++atRestruck]) placed.push(note);
       for (let note = found.before[at]; note?.bar === bar; note = found.before[++at]) placed.push(note);
     }
     return isSameList(placed, item.notes) ? item.notes : placed;

@@ -87,8 +87,10 @@ function deviationsOf(
   places: readonly number[] | undefined,
   pace: (bar: number) => number,
 ): Deviations {
+  const own = places?.length ?? kept.after.length;
   const same = places === undefined ? kept.same() : [];
-  const most = (places?.length ?? kept.after.length) + same.length;
+  const [restruck, restruckAfter] = places === undefined ? kept.restruck.pairs() : [[], []];
+  const most = own + same.length + restruck.length;
   const olds = new Float64Array(most);
   const news = new Float64Array(most);
   let count = 0;
@@ -99,11 +101,12 @@ function deviationsOf(
     olds[count] = (before.playedOnset - before.onset / DIVISIONS_PER_QUARTER) * seconds;
     news[count++] = (after.playedOnset - after.onset / DIVISIONS_PER_QUARTER) * seconds;
   };
-  for (let at = 0; at < most - same.length; at++) {
+  for (let at = 0; at < own; at++) {
     const place = places === undefined ? at : (places[at] ?? -1);
     add(kept.before[place], kept.after[place]);
   }
   for (let at = 0; at < same.length; at++) add(same[at], same[at]);
+  for (let at = 0; at < restruck.length; at++) add(restruck[at], restruckAfter[at]);
   return { before: olds.subarray(0, count), after: news.subarray(0, count) };
 }
 

@@ -3,12 +3,29 @@ import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { barStarts, type BarNote } from '../bars/bar-notes.ts';
 import { ROUNDING } from '../bars/note-columns.ts';
 
-/** Notes that both stages have. */
-export interface KeptNotes {
+/** Two notes of two parts, asked again and again of the same two. */
+export type NoteTest = (one: BarNote, other: BarNote) => boolean;
+
+/** Notes of bars in which all are written and played as before, and some struck or set otherwise. */
+export interface RestruckNotes {
+  readonly count: number;
+  /** The earlier and the later ones, listed once somebody asks: a note has the same place in both. */
+  readonly pairs: () => readonly [readonly BarNote[], readonly BarNote[]];
+  /** The later ones that do not pass a test of how notes are set, which is not asked where they stand. */
+  readonly failing: (test: NoteTest) => readonly BarNote[];
+}
+
+/** Notes that both stages have, in bars that were set apart as they are written and played as before. */
+export interface SameNotes {
   /** How many of them are the very same notes: whole bars in which nothing differs. */
   readonly sameCount: number;
   /** Those notes, listed once somebody asks. */
   readonly same: () => readonly BarNote[];
+  readonly restruck: RestruckNotes;
+}
+
+/** Notes that both stages have. */
+export interface KeptNotes extends SameNotes {
   /** The others, in columns: a note has the same place in all of them. */
   readonly before: readonly BarNote[];
   readonly after: readonly BarNote[];
@@ -25,8 +42,21 @@ export interface NoteMatch {
 }
 
 /** How many notes both stages have. */
-export function countOf({ sameCount, after }: KeptNotes): number {
-  return sameCount + after.length;
+export function countOf({ sameCount, restruck, after }: KeptNotes): number {
+  return sameCount + restruck.count + after.length;
+}
+
+const NONE_RESTRUCK: RestruckNotes = { count: 0, pairs: () => [[], []], failing: () => [] };
+
+function joinedRestruck(lists: readonly RestruckNotes[]): RestruckNotes {
+  const some = lists.filter(({ count }) => count > 0);
+  const [only = NONE_RESTRUCK, another] = some;
+  if (another === undefined) return only;
+  return {
+    count: some.reduce((sum, { count }) => sum + count, 0),
+    pairs: () => [some.flatMap(({ pairs }) => pairs()[0]), some.flatMap(({ pairs }) => pairs()[1])],
+    failing: (test) => some.flatMap(({ failing }) => failing(test)),
+  };
 }
 
 /** Several lists of kept notes as one. */
@@ -44,6 +74,7 @@ export function joinedNotes(lists: readonly KeptNotes[]): KeptNotes {
   return {
     sameCount,
     same: () => lists.flatMap(({ same }) => same()),
+    restruck: joinedRestruck(lists.map(({ restruck }) => restruck)),
     before: lists.flatMap(({ before }) => before),
     after: lists.flatMap(({ after }) => after),
     laterSeconds: lists.flatMap((list) => list.laterSeconds),
@@ -102,10 +133,10 @@ export function standAsBefore(before: readonly BarNote[], after: readonly BarNot
   return before.length === after.length && after.every((note, index) => isAsBefore(before[index], note));
 }
 
-type Columns = Omit<KeptNotes, 'same' | 'sameCount'>;
+type Columns = Omit<KeptNotes, keyof SameNotes>;
 
 interface GrowingMatch {
-  readonly kept: Pick<KeptNotes, 'same' | 'sameCount'> & {
+  readonly kept: SameNotes & {
     readonly [Column in keyof Columns]: Columns[Column][number][];
   };
   readonly lost: BarNote[];
@@ -263,10 +294,7 @@ export interface PlayedTolerance {
 /** By which a note is taken to be the same. */
 export const PLAYED: PlayedTolerance = { tolerance: PLAYED_TOLERANCE_SECONDS, middle: 0 };
 
-/** The very same notes in both stages, which were set apart. */
-export type SameNotes = Pick<KeptNotes, 'same' | 'sameCount'>;
-
-export const NONE_SAME: SameNotes = { sameCount: 0, same: () => [] };
+export const NONE_SAME: SameNotes = { sameCount: 0, same: () => [], restruck: NONE_RESTRUCK };
 
 /**
  * Matches notes of one pitch in order: the same onset within a thirty-second as written, or as played within 50 ms or what is given.
@@ -277,10 +305,10 @@ export function matchNotes(
   after: readonly BarNote[],
   secondsPerQuarter: (bar: number) => number,
   played = PLAYED,
-  { sameCount, same }: SameNotes = NONE_SAME,
+  { sameCount, same, restruck }: SameNotes = NONE_SAME,
 ): NoteMatch {
   const made: GrowingMatch = {
-    kept: { sameCount, same, before: [], after: [], laterSeconds: [], lengthened: [] },
+    kept: { sameCount, same, restruck, before: [], after: [], laterSeconds: [], lengthened: [] },
     lost: [],
     gained: [],
   };
