@@ -68,6 +68,33 @@ describe('who is named for a background that is too loud', () => {
     expect(far?.advice).not.toContain('softer would do');
   });
 
+  /** Four voices on the open positions of C and G, at 48 and in some bars at 120. */
+  const choirOf = (loudIn: readonly number[]) =>
+    ['E5 D5', 'C5 B4', 'G4 G4', 'C3 G3'].map((pitches, index) => {
+      const bars = Array.from({ length: 16 }, (_, bar) =>
+        figure(pitches, 2, bar + 1, bar + 1, loudIn.includes(bar + 1) ? 120 : 48),
+      );
+      return partOf('choir', bars.join(' '), timeline, { players: 4, name: `Choir ${String(index + 1)}` });
+    });
+
+  it('is told to be marked as elsewhere where the marks of the passage made it louder, and all of it that lies with the tune is named', () => {
+    const tune = partOf('flute', figure('C5 D5 B4 G4', 1, 1, 16, 90), timeline, { role: 'foreground' });
+    const [up] = told(tune, ...choirOf([9, 10, 11, 12]));
+    expect([up?.from, up?.to]).toEqual([9, 12]);
+    expect(up?.message).toMatch(/marked about 3 dynamic grades louder there than elsewhere in the background/);
+    expect(up?.message).toContain('Choir 2');
+    expect(up?.advice).toMatch(/by the marks of this passage: mark Choir .* softer, as elsewhere in the background/);
+    expect(up?.advice).not.toContain('no marking makes up for');
+  });
+
+  it('is not told to be marked as elsewhere where it is as loud everywhere', () => {
+    const soft = partOf('flute', figure('C5 D5 B4 G4', 1, 1, 16, 20), timeline, { role: 'foreground' });
+    const all = Array.from({ length: 16 }, (_, bar) => bar + 1);
+    const [always] = told(soft, ...choirOf(all));
+    expect(always?.message).not.toContain('than elsewhere');
+    expect(always?.advice).toContain('which no marking makes up for');
+  });
+
   it('is not told to rest where it sings, or has the tune elsewhere', () => {
     const lead = flute(30);
     const loud = figure('C4 E4', 2, 5, 10, 115);

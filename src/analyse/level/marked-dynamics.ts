@@ -7,7 +7,7 @@ import { loudnessAt } from './level-model.ts';
 
 /** One of the six grades from pp to ff on the scale 0..1, and about how many dB it is (the convention of the project). */
 export const GRADE = 1 / 6;
-const GRADE_DB = 7;
+export const GRADE_DB = 7;
 
 /** Decibels on the scale of the marks. */
 export function markOfDb(db: number): number {

@@ -4,6 +4,7 @@ import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
 import { median } from '../../../model/music/dynamics.ts';
 import type { FindingLevel } from '../../../model/readings/readings.ts';
+import { counted } from '../../../model/words/plain-words.ts';
 import type { BarRun } from '../../bar-runs.ts';
 import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
 import { leadKey } from '../../leads.ts';
@@ -23,6 +24,7 @@ import {
   soundsThere,
 } from '../../sounding-front.ts';
 import { fallenOf, fallenText, type Fallen } from './fallen-lead.ts';
+import { risenOf, risenText, type Risen } from './risen-background.ts';
 import { aboutDb, elsewhereText, namesText, rounded, spansText } from '../../words.ts';
 
 const STANDARD_DB = -2;
@@ -52,6 +54,9 @@ const NAMED_DB = 3;
 const MOST_NAMED = 3;
 const NAMED_OF_MASS_DB = 6;
 const MOST_NAMED_OF_MASS = 5;
+
+/** Who lies within a major third of the tune hides it (common practice, no source). */
+const BESIDE_TUNE = 4;
 
 /** Who is marked half a grade over the foreground was written to be louder; who is not, is louder by nature. */
 const MARKED_OVER = GRADE / 2;
@@ -104,13 +109,29 @@ function curesOf(
   return `${byBasis(areMeasured(bars))} ${softerDb} dB are missing, which no marking makes up for (one dynamic grade is about 7 dB): ${cures.slice(0, -1).join(', ')}${cures.length > 1 ? ', or ' : ''}${cures.at(-1) ?? ''}.`;
 }
 
+/** Where the marks of the passage itself make most of the distance: they are what to take back. */
+function asElsewhere(
+  softerDb: number,
+  { parts, grades, withOthers, gainDb }: Risen,
+  frontIds: readonly string[],
+  bars: readonly JudgedBar[],
+  { partById }: RuleContext,
+): string {
+  const whole = Math.min(softerDb, Math.round(gainDb));
+  const left = softerDb - whole;
+  const front = namesText(frontIds.flatMap((id) => partById.get(id)?.part ?? []));
+  const others = withOthers ? ', and whoever came up with them' : '';
+  const rest = left === 0 ? '' : `; bring ${front} up by the other ${left} dB`;
+  return `${byBasis(areMeasured(bars))} ${softerDb} dB are missing, ${left === 0 ? 'all' : `about ${whole}`} of them by the marks of this passage: mark ${namesText(parts)} about ${counted(grades, 'dynamic grade')} softer, as elsewhere in the background${others}${rest}.`;
+}
+
 /** What would bring the passage to the limit, by the same levels. */
 function adviceOf(
   bars: readonly JudgedBar[],
   margin: number,
   frontIds: readonly string[],
   mostIds: readonly string[],
-  fallen: Fallen | undefined,
+  { fallen, risen }: { readonly fallen: Fallen | undefined; readonly risen: Risen | undefined },
   context: RuleContext,
 ): string {
   const { partById, limit } = context;
@@ -120,7 +141,11 @@ function adviceOf(
     partId: section?.id ?? '',
     players: section?.players ?? 1,
   });
-  if (softerDb > MOST_MARKED_DB) return curesOf(softerDb, frontIds, mostIds, bars, fallen ?? {}, context);
+  if (softerDb > MOST_MARKED_DB) {
+    return risen !== undefined && 2 * risen.gainDb >= softerDb
+      ? asElsewhere(softerDb, risen, frontIds, bars, context)
+      : curesOf(softerDb, frontIds, mostIds, bars, fallen ?? {}, context);
+  }
   const fewer =
     section === undefined || players === undefined
       ? ''
@@ -141,16 +166,45 @@ interface Sides {
   readonly overDb: number;
 }
 
-/** Of some rivals, and of as many more as it takes, the strongest first: together at least half of the sound of all. */
-function mostOf(loudest: readonly Rival[], rivals: readonly Rival[]): readonly string[] {
+/**
+ * Of some rivals, of those nearly as loud who lie where the tune lies, and of as many more as it takes, the strongest first: together at least half of
+ * the sound of all.
+ */
+function mostOf(
+  loudest: readonly Rival[],
+  rivals: readonly Rival[],
+  besideTune: (rival: Rival) => boolean,
+): readonly string[] {
   const sumOf = (some: readonly Rival[]): number => some.reduce((sum, { power }) => sum + power, 0);
   const all = sumOf(rivals);
-  const named = [...loudest];
+  const top = rivals[0]?.levelDb ?? Number.NEGATIVE_INFINITY;
+  const near = rivals.filter((rival) => rival.levelDb >= top - NAMED_OF_MASS_DB && besideTune(rival));
+  const named = [...new Set([...loudest, ...near])].slice(0, MOST_NAMED_OF_MASS);
   for (const rival of [...rivals].sort((a, b) => b.power - a.power)) {
     if (2 * sumOf(named) >= all || named.length >= MOST_NAMED_OF_MASS) break;
     if (!named.includes(rival)) named.push(rival);
   }
   return named.sort((a, b) => b.power - a.power).map(({ partId }) => partId);
+}
+
+/** True where a part reaches into the compass of the foreground in most of these bars, or within a third of it: there it hides most. */
+function liesWithTune(
+  id: string,
+  frontIds: readonly string[],
+  bars: readonly JudgedBar[],
+  { readings: { register } }: RuleContext,
+): boolean {
+  const shared = bars.filter(({ bar }) => {
+    const own = register.find((reading) => reading.bar === bar && reading.partId === id);
+    return (
+      own !== undefined &&
+      register.some(
+        ({ bar: other, partId, low, high }) =>
+          other === bar && frontIds.includes(partId) && own.high >= low - BESIDE_TUNE && own.low <= high + BESIDE_TUNE,
+      )
+    );
+  });
+  return 2 * shared.length > bars.length;
 }
 
 /** Who is in front of whom in a passage, and by how much the loudest of the background is over the foreground. */
@@ -166,7 +220,12 @@ function sidesOf(bars: readonly JudgedBar[], context: RuleContext): Sides {
     : rivals.filter(({ db }) => db >= top - NAMED_DB);
   const most = isMass ? MOST_NAMED_OF_MASS : MOST_NAMED;
   const loudest = named.slice(0, most);
-  return { frontIds, backIds: loudest.map(({ partId }) => partId), mostIds: () => mostOf(loudest, rivals), overDb };
+  return {
+    frontIds,
+    backIds: loudest.map(({ partId }) => partId),
+    mostIds: () => mostOf(loudest, rivals, ({ partId }) => liesWithTune(partId, frontIds, bars, context)),
+    overDb,
+  };
 }
 
 /** Median margin of the bars with the same leader: what is usual for it in this piece. */
@@ -265,14 +324,15 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const basis = sidesBasisText(areMeasured(bars), frontIds, backIds, context);
   const fallen = fallenOf(frontIds, bars, context);
   const mostIds = namedOf();
+  const risen = risenOf(mostIds, bars, context);
   return [
     {
       level,
       from,
       to,
       partIds: [...frontIds, ...mostIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(fallen)}${elsewhereText(run)}.`,
-      advice: adviceOf(bars, margin, frontIds, mostIds, fallen, context),
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(fallen)}${risenText(risen)}${elsewhereText(run)}.`,
+      advice: adviceOf(bars, margin, frontIds, mostIds, { fallen, risen }, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
     },
