@@ -50,6 +50,33 @@ describe('a line that another part has now', () => {
     }
   });
 
+  it('was given as a whole to a new part, though in its first bar another new part has the same tones', () => {
+    const line = piece.parts[0]!.notes.filter(({ bar }) => isIn(bar, 9, 12));
+    const part = (id: string, notes: typeof line) => ({ id, instrument: id, name: id, notes });
+    const added = [
+      part(
+        'glockenspiel',
+        line.filter(({ bar }) => bar === 9),
+      ),
+      part('guitar', line),
+    ];
+    const rested = resting(piece, 'flute', 9, 12);
+    const change = changeOf(piece, { ...rested, parts: [...rested.parts, ...added] });
+    expect(change.given).toEqual([{ from: 'flute', to: 'guitar', bars: bars(9, 12) }]);
+    expect(leftOver(change)).toEqual([]);
+  });
+
+  it('was given to nobody where a new part only has its tones inside chords that it strums throughout', () => {
+    const strummed = piece.parts
+      .find(({ id }) => id === 'flute')!
+      .notes.flatMap((note) => [-8, -3, 0, 5].map((interval) => ({ ...note, midi: note.midi + interval })));
+    const strum = { id: 'guitar', instrument: 'guitar', name: 'Guitar', notes: strummed };
+    const rested = resting(piece, 'flute', 9, 10);
+    const change = changeOf(piece, { ...rested, parts: [...rested.parts, strum] });
+    expect(change.given).toEqual([]);
+    expect(leftOver(change)).toEqual(['flute silenced']);
+  });
+
   it('is doubled, where both play it: in unison, or an octave below', () => {
     const room = resting(piece, 'cello', 5, 8);
     for (const octaves of [0, -1]) {

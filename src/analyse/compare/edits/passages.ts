@@ -122,11 +122,29 @@ function sharedCounts(bar: number, notes: readonly BarNote[], others: NotesByBar
 /** Share of the notes of a passage that must be new where they are now: single ones may have stood there before. */
 const FRESH_SHARE = 0.5;
 
-/** A way in which the notes that a part lost in a bar may have gone: to which part, by index, and at which of `OCTAVES`. */
+/** A way in which the notes that a part lost may have gone: to which part, by index, and at which of `OCTAVES`. */
 interface Way {
   readonly heir: number;
   readonly place: number;
-  readonly count: number;
+  /** Bars in which enough of the notes are there, with how many, and how many of those are new. */
+  readonly bars: Map<number, { readonly count: number; readonly fresh: number }>;
+}
+
+/** Of what an heir plays in a bar so much is the line, or so much of the line is at the top or the bottom of it: else it has the chord, and not the line. */
+const OWN_SHARE = 0.5;
+const OUTER_SHARE = 0.75;
+
+/** True where a note of this pitch begins with another one, and no other that begins there is above it, or none below. */
+function isOutermost(note: BarNote, others: readonly BarNote[], midi: number): boolean {
+  const together = others.filter((other) => beginTogether(note, other)).map((other) => other.midi);
+  return together.includes(midi) && (midi === Math.max(...together) || midi === Math.min(...together));
+}
+
+/** True where an heir takes a line, and does not merely have its tones in chords of its own. */
+function hasLine(bar: number, notes: readonly BarNote[], count: number, heir: NotesByBar, octaves: number): boolean {
+  if (count >= OWN_SHARE * heir.countIn(bar)) return true;
+  const near = [...heir.in(bar - 1), ...heir.in(bar), ...heir.in(bar + 1)];
+  return notes.filter((note) => isOutermost(note, near, note.midi + 12 * octaves)).length >= OUTER_SHARE * notes.length;
 }
 
 /** Passages that one part had and another has now, at any octave. */
@@ -144,40 +162,55 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
     const { oldId } = from;
     if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
     const had = notesByBar(from.before());
-    const heirs = new Map<string, { to: string; bars: number[]; notes: number; fresh: number }>();
+    const ways = new Map<string, Way>();
     const lost = notesByBar(from.lost);
-    for (const bar of [...lost.bars].sort((a, b) => a - b)) {
+    for (const bar of lost.bars) {
       const notes = lost.in(bar);
       if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
-      let best: Way | undefined;
       for (let heir = 0; heir < sides.length; heir++) {
         const side = sides[heir];
         if (heir === own || side?.id === undefined || !side.isTouched || !side.isPitched) continue;
         if (side.gained.countIn(bar) + side.lost.countIn(bar) === 0) continue;
-        const counts = sharedCounts(bar, notes, side.after());
+        const after = side.after();
+        const counts = sharedCounts(bar, notes, after);
+        let freshCounts: readonly number[] | undefined;
         for (let place = 0; place < counts.length; place++) {
           const count = counts[place] ?? 0;
-          if (count > (best?.count ?? 0)) best = { heir, place, count };
+          if (count === 0 || count < GIVEN_SHARE * notes.length) continue;
+          if (!hasLine(bar, notes, count, after, OCTAVES[place] ?? 0)) continue;
+          freshCounts ??= sharedCounts(bar, notes, side.gained);
+          const key = `${String(heir)} ${String(place)}`;
+          const way = ways.get(key) ?? { heir, place, bars: new Map() };
+          way.bars.set(bar, { count, fresh: freshCounts[place] ?? 0 });
+          ways.set(key, way);
         }
       }
-      if (best === undefined || best.count < GIVEN_SHARE * notes.length) continue;
-      const { heir, place, count } = best;
-      const side = sides[heir];
-      if (side?.id === undefined) continue;
-      const fresh = sharedCounts(bar, notes, side.gained)[place] ?? 0;
-      const key = `${side.id} ${String(place)}`;
-      const known = heirs.get(key) ?? { to: side.id, bars: [], notes: 0, fresh: 0 };
-      known.bars.push(bar);
-      known.notes += count;
-      known.fresh += fresh;
-      heirs.set(key, known);
     }
     const isEmpty = (bar: number): boolean => had.countIn(bar) === 0;
-    return [...heirs.values()].flatMap(({ to, bars, notes, fresh }) =>
-      notes < LEAST_NOTES || fresh < FRESH_SHARE * notes
-        ? []
-        : [{ from: oldId, to, bars: runsOf(bars, isEmpty).flat() }],
-    );
+    return passagesOf([...ways.values()]).flatMap(({ heir, bars }) => {
+      const to = sides[heir]?.id;
+      const runs = runsOf(bars, isEmpty);
+      // Single notes here and there agree by chance.
+      const isPassage = runs.some((run) => run.reduce((sum, bar) => sum + lost.countIn(bar), 0) >= LEAST_NOTES);
+      return to === undefined || !isPassage ? [] : [{ from: oldId, to, bars: runs.flat() }];
+    });
+  });
+}
+
+/** Bars by heir: each is told once, with whoever has most of what went; in one bar alone others may have the same tones. */
+function passagesOf(ways: readonly Way[]): readonly { readonly heir: number; readonly bars: readonly number[] }[] {
+  const told = new Set<number>();
+  const notesOf = ({ bars }: Way): number => [...bars.values()].reduce((sum, { count }) => sum + count, 0);
+  const ranked = [...ways].sort((a, b) => notesOf(b) - notesOf(a) || a.place - b.place || a.heir - b.heir);
+  return ranked.flatMap(({ heir, bars }) => {
+    const left = [...bars].filter(([bar]) => !told.has(bar));
+    const [notes, fresh] = [
+      left.reduce((sum, [, { count }]) => sum + count, 0),
+      left.reduce((sum, [, own]) => sum + own.fresh, 0),
+    ];
+    if (notes < LEAST_NOTES || fresh < FRESH_SHARE * notes) return [];
+    for (const [bar] of left) told.add(bar);
+    return [{ heir, bars: left.map(([bar]) => bar).sort((a, b) => a - b) }];
   });
 }
 
