@@ -5,7 +5,6 @@ import type { FindingPicture } from './model/drawing.ts';
 import type { Finding, StageReadings } from './model/readings/readings.ts';
 import type { WrittenNotes } from './model/music/written.ts';
 import { asShown } from './notate/as-shown.ts';
-import type { KnownStaves } from './notate/full-score/full-score.ts';
 import { fullScore } from './notate/full-score/full-score.ts';
 
 /** An earlier stage with more findings than this has no pictures: they would double its page for what is past. */
@@ -18,8 +17,8 @@ export interface Pictured {
   readonly findings: readonly Finding[];
 }
 
-/** Pictures of the findings, accepted ones too. `known`: staves that are laid out already. */
-export function drawPictures(judged: Pictured, isCurrent: boolean, known: KnownStaves): readonly FindingPicture[] {
+/** Pictures of the findings, accepted ones too. */
+export function drawPictures(judged: Pictured, isCurrent: boolean): readonly FindingPicture[] {
   const { stage, written, findings } = judged;
   if (findings.length === 0 || (!isCurrent && findings.length > MOST_OF_EARLIER)) return [];
   const needed = new Set([
@@ -27,7 +26,7 @@ export function drawPictures(judged: Pictured, isCurrent: boolean, known: KnownS
     ...stage.foreground.map(({ partId }) => partId),
   ]);
   const parts = stage.parts.filter(({ id }) => needed.has(id));
-  const score = asShown(fullScore({ ...stage, parts }, written, 'concert', known), written, stage.timeline.bars);
+  const score = asShown(fullScore({ ...stage, parts }, written, 'concert'), written, stage.timeline.bars);
   // The id of a staff is that of its part and its number.
   const staffPartIds = score.staves.map(({ id }) => id.replace(/-\d+$/, ''));
   return findingPictures({ ...judged, score, staffPartIds });

@@ -3,19 +3,17 @@ import { engraveFullScore } from './draw/engrave/score/engrave-full-score.ts';
 import type { Stage } from './model/music/arrangement.ts';
 import type { WrittenNotes } from './model/music/written.ts';
 import { asShown } from './notate/as-shown.ts';
-import type { KnownStaves } from './notate/full-score/full-score.ts';
 import { fullScore, hasTransposingParts } from './notate/full-score/full-score.ts';
 import type { PublishedFullScore } from './publish/dossier-input.ts';
 
 /** Parts times bars from which on only the current stage has a full score, in one reading: 200 bars of 60 parts. */
 const MOST_PART_BARS = 12_000;
 
-/** Empty for a stage of fewer than two parts: its reduced score shows all there is. `known`: staves that are laid out already. */
+/** Empty for a stage of fewer than two parts: its reduced score shows all there is. */
 export function engraveFullScores(
   stage: Stage,
   written: WrittenNotes,
   isCurrent: boolean,
-  known: KnownStaves = new Map(),
 ): readonly PublishedFullScore[] {
   const { parts, timeline } = stage;
   const long = parts.length * timeline.bars.length > MOST_PART_BARS;
@@ -25,7 +23,7 @@ export function engraveFullScores(
   const readings = forPlayers ? (['concert', 'written'] as const) : (['concert'] as const);
   return readings.map((reading) => ({
     reading,
-    pages: engraveFullScore(asShown(fullScore(stage, written, reading, known), written, timeline.bars), {
+    pages: engraveFullScore(asShown(fullScore(stage, written, reading), written, timeline.bars), {
       title: stage.title,
       // What is read on a telephone is the current stage.
       narrow: isCurrent,

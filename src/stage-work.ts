@@ -5,12 +5,13 @@ import { sketchOf } from './analyse/played-sketch/sketch-of.ts';
 import { drawPictures } from './draw-pictures.ts';
 import { engraveScore } from './draw/engrave/score/engrave-score.ts';
 import { engraveFullScores } from './engrave-full-scores.ts';
+import { sharedMusic } from './assemble/shared-music.ts';
+import { heldOnce } from './model/alike.ts';
 import type { Arrangement, Stage } from './model/music/arrangement.ts';
 import type { WrittenNotes, WrittenStage } from './model/music/written.ts';
 import { begins, noneBegun, pieceOf, type Begun, type Piece } from './model/shared-piece.ts';
 import { asShown } from './notate/as-shown.ts';
 import { proposeTempo } from './notate/free-time/tempo-proposal.ts';
-import type { KnownStaves } from './notate/full-score/full-score.ts';
 import { notateStage, reductionOf } from './notate/notate-stage.ts';
 import { fullScoreTexts, scoreTexts, stageTexts } from './publish/data/stage-texts.ts';
 import type { PublishedProposal, PublishedStage, StageTexts } from './publish/dossier-input.ts';
@@ -36,9 +37,17 @@ export type Engravings = Omit<PublishedStage, keyof JudgedStage | 'charts'> & Pi
 export type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
 
 /** Analyses and judges one stage. */
-export function judgeStage({ stage, written }: NotatedStage, { limits, accepted }: Judging): JudgedStage {
+export function judgeStage(notated: NotatedStage, judging: Judging): JudgedStage {
+  return judgedAs(notated, judgementOf(notated, judging));
+}
+
+function judgementOf({ stage, written }: NotatedStage, { limits, accepted }: Judging): Judgement {
   const readings = analyseStage(stage, written);
-  return { stage, written, readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
+  return { readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
+}
+
+function judgedAs({ stage, written }: NotatedStage, { readings, findings }: Judgement): JudgedStage {
+  return { stage, written, readings, findings };
 }
 
 /** Bars and tempos for a stage that was played without a click, and the reduced score that they would give. */
@@ -70,21 +79,20 @@ function engraveScores({ stage, written }: NotatedStage, isCurrent: boolean): Sc
   };
 }
 
-function pictureStage(judged: JudgedStage, isCurrent: boolean, known: KnownStaves): Pictured {
+function pictureStage(judged: JudgedStage, isCurrent: boolean): Pictured {
   const sketch = sketchOf(judged.stage, judged.written, judged.readings);
   return {
     ...(sketch.lines.length > 0 ? { sketch: packSketch(sketch) } : {}),
-    pictures: drawPictures(judged, isCurrent, known),
+    pictures: drawPictures(judged, isCurrent),
   };
 }
 
 /** Draws all of one judged stage but its charts. `isCurrent`: it is the last one of the arrangement. */
 export function engraveStage(judged: JudgedStage, isCurrent: boolean): Engravings {
-  const known: KnownStaves = new Map();
   return {
     ...engraveScores(judged, isCurrent),
-    fullScores: engraveFullScores(judged.stage, judged.written, isCurrent, known),
-    ...pictureStage(judged, isCurrent, known),
+    fullScores: engraveFullScores(judged.stage, judged.written, isCurrent),
+    ...pictureStage(judged, isCurrent),
   };
 }
 
@@ -106,9 +114,13 @@ export interface StageOrder extends NotatedStage {
   readonly begun: Begun;
 }
 
+/** What a judgement adds to a notated stage. */
+export type Judgement = Omit<JudgedStage, keyof NotatedStage>;
+
 /** What another thread makes of it, each for itself. */
 export interface StageResults {
-  readonly judged: JudgedStage;
+  /** Without the stage, which whoever ordered it has. */
+  readonly judged: Judgement;
   readonly scores: Scores;
   readonly fullScores: PublishedStage['fullScores'];
   readonly pictured: Pictured;
@@ -119,9 +131,6 @@ export interface StageResults {
 const SHARED = ['judged', 'scores', 'fullScores', 'pictured'] as const;
 
 type Shared = (typeof SHARED)[number];
-
-/** What a judgement adds to a notated stage. */
-export type Judgement = Omit<JudgedStage, keyof NotatedStage>;
 
 /** Work under way beside this thread; each gives undefined where that cannot be or was begun here, and it is done here. */
 export interface StageWork {
@@ -140,6 +149,14 @@ function beginsShared(begun: Begun, kind: Shared): boolean {
   return begins(begun, SHARED.indexOf(kind));
 }
 
+/** The same order, what its stage has in common with one that was worked on before held once: what was made of that serves this one too. */
+export function sharedOrder(order: StageOrder, before: NotatedStage | undefined): StageOrder {
+  if (before === undefined) return order;
+  const known = new Map(before.written.parts.map(({ partId, notes }) => [partId, notes]));
+  const parts = order.written.parts.map((part) => ({ ...part, notes: heldOnce(part.notes, known.get(part.partId)) }));
+  return { ...order, stage: sharedMusic(order.stage, before.stage), written: { ...order.written, parts } };
+}
+
 /** What there is to do of an order yet. */
 export interface OrderUnderWay {
   /** True once all is there that the texts are made of. */
@@ -155,23 +172,23 @@ export function workOnStage(
   { isCurrent, judging, credits, begun, ...notated }: StageOrder,
   handOver: (made: StagePieces) => void,
 ): OrderUnderWay {
-  const known: KnownStaves = new Map();
   const made = <Made>(kind: Shared, make: () => Made): Made | undefined =>
     beginsShared(begun, kind) ? make() : undefined;
-  let judged = made('judged', () => judgeStage(notated, judging));
-  handOver({ judged });
+  const judgement = made('judged', () => judgementOf(notated, judging));
+  let judged = judgement && judgedAs(notated, judgement);
+  handOver({ judged: judgement });
   const scores = made('scores', () => engraveScores(notated, isCurrent));
   handOver({ scores });
   const { stage, written } = notated;
-  handOver({ fullScores: made('fullScores', () => engraveFullScores(stage, written, isCurrent, known)) });
+  handOver({ fullScores: made('fullScores', () => engraveFullScores(stage, written, isCurrent)) });
   const picture = (one: JudgedStage): void => {
-    handOver({ pictured: made('pictured', () => pictureStage(one, isCurrent, known)) });
+    handOver({ pictured: made('pictured', () => pictureStage(one, isCurrent)) });
   };
   if (judged !== undefined) picture(judged);
   return {
     isJudged: () => judged !== undefined,
-    takeJudgement: (judgement) => {
-      judged = { ...notated, ...judgement };
+    takeJudgement: (given) => {
+      judged = judgedAs(notated, given);
       picture(judged);
     },
     makeTexts: () => {
@@ -214,27 +231,28 @@ export function beginWork(
   const begun = noneBegun(SHARED.length);
   if (fullScores !== undefined) beginsShared(begun, 'fullScores');
   const work = send?.({ ...order, begun });
-  const staves: KnownStaves = new Map();
   const shared = <Kind extends Shared>(kind: Kind, make: () => StageResults[Kind]): Piece<StageResults[Kind]> =>
     pieceOf(make, work && { given: work.given[kind], begin: () => beginsShared(begun, kind) });
-  const judged = shared('judged', () => {
-    const one = judgeStage(order, judging);
-    work?.giveJudgement({ readings: one.readings, findings: one.findings });
-    return one;
+  const judgement = shared('judged', () => {
+    const made = judgementOf(order, judging);
+    work?.giveJudgement(made);
+    return made;
   });
+  let judged: Promise<JudgedStage> | undefined;
+  const asJudged = (): Promise<JudgedStage> => (judged ??= judgement.made().then((made) => judgedAs(order, made)));
   const short = shared('scores', () => engraveScores(order, isCurrent));
-  const full = shared('fullScores', () => engraveFullScores(stage, written, isCurrent, staves));
+  const full = shared('fullScores', () => engraveFullScores(stage, written, isCurrent));
   return {
-    judged: judged.made,
+    judged: asJudged,
     engravings: async () => {
-      const one = await judged.made();
-      const pictured = shared('pictured', () => pictureStage(one, isCurrent, staves));
+      const one = await asJudged();
+      const pictured = shared('pictured', () => pictureStage(one, isCurrent));
       const scores = { ...(await short.made()), fullScores: fullScores ?? (await full.made()) };
       // Whoever laid out the full score draws from it sooner; but nobody waits for that.
       pictured.takeOver();
       return { ...scores, ...(await pictured.made()) };
     },
-    takeOverJudging: judged.takeOver,
+    takeOverJudging: judgement.takeOver,
     takeOverDrawing: () => {
       full.takeOver();
       short.takeOver();

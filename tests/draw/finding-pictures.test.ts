@@ -35,7 +35,7 @@ function notesOf(part: Stage['parts'][number], midi: number): FoundNote[] {
 }
 
 function pictures(findings: readonly Finding[], isCurrent = true, readings = readingsOf(stage)) {
-  return drawPictures({ stage, written: writtenOf(stage), readings, findings }, isCurrent, new Map());
+  return drawPictures({ stage, written: writtenOf(stage), readings, findings }, isCurrent);
 }
 
 /** Rings by staff: their heights under the top line and how far each is from the middle of some head. */

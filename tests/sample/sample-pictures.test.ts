@@ -45,7 +45,7 @@ describe.each(sampleFolders().map((folder) => [folder.replace(/.*\//, ''), folde
         const written = notated(stage);
         const readings = analyseStage(stage, written);
         const findings = adviseStage({ stage, written, readings, limits, accepted });
-        const pictures = drawPictures({ stage, written, readings, findings }, true, new Map());
+        const pictures = drawPictures({ stage, written, readings, findings }, true);
         for (const [index, finding] of findings.entries()) {
           const own = pictures.filter((picture) => picture.finding === index);
           const steps = (finding.notes ?? []).map(({ partId, played }) => {

@@ -4,6 +4,7 @@ import { isPluckedOrchestra, type EnsembleKind } from '../../model/music/ensembl
 import type { Family } from '../../model/music/instrument.ts';
 import { percussionKey, type PercussionKey } from '../../model/music/percussion-keys.ts';
 import type { SpelledPitch } from '../../model/music/pitch.ts';
+import type { Style } from '../../model/music/style.ts';
 import { STEPS, className, midiOf, transpose } from '../../model/music/pitch.ts';
 import type {
   DynamicMark,
@@ -16,6 +17,8 @@ import type {
   WrittenNote,
   WrittenNotes,
 } from '../../model/music/written.ts';
+import { isAlike } from '../../model/alike.ts';
+import { asPlayed } from '../known-parts.ts';
 import { barHead, sectionMarks } from '../reduction/bar-texts.ts';
 import { partDynamics } from '../dynamics/dynamic-marks.ts';
 import type { ScoreReading } from '../clefs-and-signatures/allowed-clefs.ts';
@@ -146,36 +149,64 @@ function dynamicsByBar(
   return bars;
 }
 
-/** Staves of parts by what is read: those that are read as they sound are the same in both readings. */
-export type KnownStaves = Map<string, readonly PartStavesBar[]>;
+/** All that the staves of a part are made of besides its notes. */
+interface StavesGiven {
+  readonly part: object;
+  readonly time: ScoreTime;
+  readonly signatures: readonly number[];
+  readonly style: Style;
+}
+
+interface KnownStaves {
+  readonly given: StavesGiven;
+  readonly bars: readonly PartStavesBar[];
+}
 
 /**
- * Lays out the full score of a stage. Parts without notes stand in it with rests. `known` serves the readings of one stage:
- * what one of them laid out and the next one needs too is taken from it.
+ * By the notes and by the interval at which they are read: what is read as it sounds is the same in both readings, and a stage shares most
+ * of its parts with the one before.
  */
-export function fullScore(
-  stage: Stage,
-  written: WrittenNotes,
+const knownStaves = new WeakMap<readonly WrittenNote[], Map<string, KnownStaves>>();
+
+function canWrite({ octave }: SpelledPitch): boolean {
+  return octave >= 0 && octave <= 9;
+}
+
+/** Staves of one part in every bar. */
+function stavesOfPart(
+  part: Part,
+  notes: readonly WrittenNote[],
   reading: ScoreReading,
-  known: KnownStaves = new Map(),
-): ReducedScore {
+  { time, signatures, style }: Omit<StavesGiven, 'part'>,
+): readonly PartStavesBar[] {
+  const [own, sounding] = [intervalOf(part), concertIntervalOf(part)];
+  const as = isAlike(own, sounding) ? 'concert' : reading;
+  const { diatonic, chromatic } = as === 'concert' ? sounding : own;
+  const key = `${String(diatonic)} ${String(chromatic)}`;
+  const given = { part: asPlayed(part), time, signatures, style };
+  const known = knownStaves.get(notes) ?? new Map<string, KnownStaves>();
+  knownStaves.set(notes, known);
+  const before = known.get(key);
+  if (before !== undefined && isAlike(before.given, given)) return before.bars;
+  const laid = partStaves(part, inTwoVoices(notes), time, signatures, { reading: as, canWrite, style });
+  const bars = part.unpitched ? withPlaces(laid) : laid;
+  known.set(key, { given, bars });
+  return bars;
+}
+
+/** Lays out the full score of a stage. Parts without notes stand in it with rests. */
+export function fullScore(stage: Stage, written: WrittenNotes, reading: ScoreReading): ReducedScore {
   const time = scoreTimeOf(stage.timeline.bars);
   const numbers = time.bars.map((bar) => bar.number);
   const byNumber = signatureByBar(written.keys, stage.sections, numbers);
   const signatures = numbers.map((number) => byNumber.get(number) ?? 0);
   const notesById = new Map(written.parts.map((part) => [part.partId, part.notes]));
-  const canWrite = ({ octave }: SpelledPitch): boolean => octave >= 0 && octave <= 9;
+  const { style } = written.style;
   let staffCount = 0;
   const parts = stage.parts.map((part) => {
-    const notes = inTwoVoices(notesById.get(part.id) ?? []);
-    const { diatonic, chromatic } = reading === 'concert' ? concertIntervalOf(part) : intervalOf(part);
-    const key = [part.id, diatonic, chromatic].join(' ');
-    let bars = known.get(key);
-    if (bars === undefined) {
-      const laid = partStaves(part, notes, time, signatures, { reading, canWrite, style: written.style.style });
-      bars = part.unpitched ? withPlaces(laid) : laid;
-      known.set(key, bars);
-    }
+    const own = notesById.get(part.id) ?? [];
+    const notes = inTwoVoices(own);
+    const bars = stavesOfPart(part, own, reading, { time, signatures, style });
     const firstStaff = staffCount;
     staffCount += bars[0]?.staves.length ?? 0;
     return { part, notes, bars, firstStaff, dynamics: partDynamics(part, notes, time) };
