@@ -103,6 +103,7 @@ describe('building again after one changed file', () => {
     // Of the three pairs of stages the two that the third is in.
     expect([made.get('comparison'), made.get('told step')]).toEqual([2, 2]);
     expect([made.get('shown score'), made.get('shown full score')]).toEqual([1, 2]);
+    expect(made.get('templates')).toBeUndefined();
     const fresh = join(scratchFolder(), 'fresh');
     await buildDossier({ folder, out: fresh, singleFile: false }, testEffects());
     expect(contentsUnder(out)).toEqual(contentsUnder(fresh));

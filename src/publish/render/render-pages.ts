@@ -73,7 +73,7 @@ export function loadRenderer(effects: Effects): void {
 }
 
 async function render(pages: PreparedPages, effects: Effects, memory: Memory): Promise<readonly RenderedPage[]> {
-  const engine = await templateEngine(effects);
+  const engine = await templateEngine(effects, memory);
   // Eleventy takes its paths for patterns, in which a folder of the installation may mean something else, and reads the `package.json` of
   // the working directory, which may be the user's and broken: so it works inside the package, with plain names.
   const rendered = await effects.standingIn(effects.packageRoot, async () => {
