@@ -74,6 +74,30 @@ describe('what was done is told, and nothing else', () => {
     );
   });
 
+  it('of a trio: a line taken over is no octave of what was played before, though a bar of it stands as one', async () => {
+    const flute = line(21, 72, 4, 1);
+    const chords = line(22, 60, 4, 0.5);
+    const isIn = ({ bar }: SheetNote): boolean => bar >= 8 && bar < 12;
+    // By chance the clarinet had the flute's last bar of the passage an octave below.
+    const below = flute.filter(({ bar }) => bar === 11).map((note) => ({ ...note, midi: note.midi - 12 }));
+    const clarinet = [...chords.filter(({ bar }) => bar !== 11), ...below].sort((a, b) => a.bar - b.bar);
+    const first = sheet(4, [
+      part(0, 'Flute', 73, flute),
+      part(1, 'Clarinet', 71, clarinet),
+      part(2, 'Bassoon', 70, line(23, 43, 4, 1)),
+    ]);
+    const rests = withPart(first, 'Flute', (one) => [{ ...one, notes: one.notes.filter((note) => !isIn(note)) }]);
+    const taken = [...clarinet.filter((note) => !isIn(note)), ...flute.filter(isIn)].sort((a, b) => a.bar - b.bar);
+    const given = withPart(rests, 'Clarinet', (one) => [{ ...one, notes: taken }]);
+    const files = new Map([first, given].map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
+    const [before, after] = comparedStages(await arrangementIn('/story', diskOfFolder('/story', files)));
+    const { edits } = compareStages(before!, after!);
+    const ofClarinet = edits.filter(({ partId }) => partId.startsWith('clarinet'));
+    expect(ofClarinet.map(({ kind, bars, toldWith }) => [kind, bars, toldWith])).toEqual([
+      ['rewritten', [9, 10, 11, 12], 'given'],
+    ]);
+  });
+
   it('of a choir: the altos parted, the tenors given other notes, the piano silent at the end', async () => {
     const low = line(13, 57, 4, 1);
     const high = line(14, 62, 4, 4);

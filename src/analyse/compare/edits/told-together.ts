@@ -109,7 +109,7 @@ export function markTold(
 ): readonly PartEdit[] {
   const numbers = (bars: Iterable<number>): ReadonlySet<number> =>
     new Set([...bars].flatMap((bar) => barsAfter[bar]?.number ?? []));
-  return edits.flatMap((edit): PartEdit[] => {
+  const split = edits.flatMap((edit): PartEdit[] => {
     if (!OF_NOTES.has(edit.kind)) return [edit];
     // An octave that stands besides a doubling is a change of its own; with a line that was given it is part of that.
     const isOctave = edit.kind === 'transposed';
@@ -118,13 +118,29 @@ export function markTold(
       ['doubling', numbers(isOctave ? [] : (told.doubled.get(edit.partId) ?? []))],
       ['entry', numbers(entries.flatMap(({ partId, bars }) => (partId === edit.partId ? bars : [])))],
     ];
-    const split: PartEdit[] = [];
+    const parted: PartEdit[] = [];
     let left = edit.bars;
     for (const [toldWith, bars] of ways) {
       const own = left.filter((bar) => bars.has(bar));
-      if (own.length > 0) split.push({ ...edit, bars: own, toldWith });
+      if (own.length > 0) parted.push({ ...edit, bars: own, toldWith });
       left = left.filter((bar) => !bars.has(bar));
     }
-    return left.length === 0 ? split : [{ ...edit, bars: left }, ...split];
+    return left.length === 0 ? parted : [{ ...edit, bars: left }, ...parted];
+  });
+  return withoutChanceOctaves(split);
+}
+
+/** Whoever takes over a line plays other notes: that some of them stand an octave from the old ones is chance where other bars are rewritten. */
+function withoutChanceOctaves(edits: readonly PartEdit[]): readonly PartEdit[] {
+  const isGiven = (edit: PartEdit, kind: PartEdit['kind']): boolean => edit.toldWith === 'given' && edit.kind === kind;
+  return edits.flatMap((edit): PartEdit[] => {
+    const same = edits.filter(({ partId }) => partId === edit.partId);
+    const octaves = same.filter((other) => isGiven(other, 'transposed'));
+    const [written] = same.filter((other) => isGiven(other, 'rewritten'));
+    if (written === undefined || octaves.length === 0) return [edit];
+    if (octaves.includes(edit)) return [];
+    return edit === written
+      ? [{ ...edit, bars: [edit, ...octaves].flatMap(({ bars }) => bars).sort((a, b) => a - b) }]
+      : [edit];
   });
 }

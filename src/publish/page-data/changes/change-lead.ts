@@ -84,20 +84,31 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
   )}`;
 }
 
-/** `makes Viola about 4 dB softer and Oboe about 2 dB louder`; the list below has the bars and says that it is an estimate. Briefly without figures. */
+/** A part that is louder or softer in so much of its bars is so throughout: the list has the bars. */
+const THROUGHOUT = 0.9;
+
+/** `makes Viola about 4 dB softer and Oboe about 2 dB louder in bars 9–12`; the list below says that it is an estimate. Briefly without figures. */
 function balanceClauses(
   edits: readonly PartEdit[],
+  { after }: Step,
   name: (partId: string) => string,
   isBrief: boolean,
 ): readonly string[] {
+  const whereOf = ({ partId, bars }: PartEdit): string => {
+    const sounding = soundingBars(after, partId);
+    const own = new Set(bars);
+    if (sounding.filter((bar) => own.has(bar)).length >= THROUGHOUT * sounding.length) return '';
+    return runsOf(bars).length > MOST_NAMED ? ' in places' : ` in ${barsText(bars)}`;
+  };
   const amountOf = ({ db = 0 }: PartEdit): string => {
     // Below three decibels the half counts.
     const amount = Math.abs(db) < 3 ? Math.round(2 * Math.abs(db)) / 2 : Math.round(Math.abs(db));
     return `about ${String(amount)} dB ${db < 0 ? 'softer' : 'louder'}`;
   };
   const wayOf = ({ db = 0 }: PartEdit): string => (db < 0 ? 'softer' : 'louder');
-  const byAmount = groupedBy(edits, amountOf);
-  const groups = isBrief || byAmount.size > MOST_NAMED ? groupedBy(edits, wayOf) : byAmount;
+  const byAmount = groupedBy(edits, (edit) => amountOf(edit) + whereOf(edit));
+  const groups =
+    isBrief || byAmount.size > MOST_NAMED ? groupedBy(edits, (edit) => wayOf(edit) + whereOf(edit)) : byAmount;
   if (groups.size === 0) return [];
   const texts = [...groups].map(([how, alike]) => `${listText(alike.map(({ partId }) => name(partId)))} ${how}`);
   return [`makes ${listText(texts)}`];
@@ -208,7 +219,7 @@ function clausesOf(step: Step, isBrief: boolean): readonly string[] {
     ...joined.map((item) => `joins ${listText(item.before.map(earlierName))} in ${name(item.after)}`),
     ...lineClauses(step, name),
     ...rewriting,
-    ...balanceClauses(balanced, name, isBrief),
+    ...balanceClauses(balanced, step, name, isBrief),
     ...(change.tempo.length > MOST_NAMED
       ? [`takes another tempo in ${listText(change.tempo.map((item) => barSpanText(item.from, item.to)))}`]
       : change.tempo.map((item) => tempoClause(item, step, isBrief))),

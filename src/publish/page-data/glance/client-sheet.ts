@@ -183,7 +183,7 @@ function stagesSection(input: DossierInput, context: StageContext): SheetSection
       title: numberedTitle(index + 1, stage.title),
       stamp: trustedMarkup(drawThumbnail(stage, readings)),
       remark: stage.remark ?? '',
-      told: `${told}.`,
+      told: fullStop(told),
       found: found === '' ? 'No findings.' : `Findings: ${found}.`,
     };
   });
