@@ -36,6 +36,16 @@ describe('crowded-low', () => {
     expect(barsOf(findingsFor(piano), 'crowded-low')).toEqual([]);
   });
 
+  it('a note that the instrument has not will be moved, and is told as that alone', () => {
+    const viola = (pitch: string): Part => partOf('viola', figure(pitch, 4, 9, 9), timeline);
+    const low = partOf('cello', figure('F2', 4, 9, 9), timeline);
+    const found = findingsFor(solo, low, viola('A2'));
+    expect(barsOf(found, 'outside-range')).toEqual([['fix', 9, 9]]);
+    expect(barsOf(found, 'crowded-low')).toEqual([]);
+    const deep = partOf('cello', figure('C2', 4, 9, 9), timeline);
+    expect(barsOf(findingsFor(solo, deep, bassoon(figure('E2', 4, 9, 9))), 'crowded-low')).toEqual([['note', 9, 9]]);
+  });
+
   it('the tolerance can be set', () => {
     const stage = stageOf([solo, cello, bassoon(figure('G2', 4, 9, 10))], timeline);
     // C2-G2 lies a semitone under the table's C sharp 2.

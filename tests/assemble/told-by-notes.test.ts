@@ -148,6 +148,11 @@ describe('how many play a part, told by a note', () => {
       { 'Sop solo': 1, S: 1, A: 1, T: 1, B: 1, Oboe: 1, Violins: 1, Celli: 1, Harp: 1 },
     ],
     ['Streicher solistisch besetzt.', { Violins: 1, Celli: 1 }],
+    [
+      'Violines somos dos, al unísono; todo lo demás uno por parte.',
+      { 'Sop solo': 1, S: 1, A: 1, T: 1, B: 1, Oboe: 1, Violins: 2, Celli: 1, Harp: 1 },
+    ],
+    ['The violins are four.', { Violins: 4 }],
     ['The strings are few, one to a part.', { Violins: 1, Celli: 1 }],
   ])('“%s” says how many play', (text, counted) => {
     expect(players(told([...SATB, ...BAND], [text]))).toEqual(counted);
@@ -161,6 +166,7 @@ describe('how many play a part, told by a note', () => {
     'One player on each part except the strings.',
     'Bars 5-12, violins 4 bars late.',
     'Cellos 2 bars early.',
+    'The violins are two bars late.',
     'Choir in 13-14-15-16 softer.',
     'The choir enters with 24, softly.',
   ])('nobody is counted by “%s”', (text) => {

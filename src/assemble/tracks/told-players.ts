@@ -76,13 +76,23 @@ const SPOKEN: ReadonlyMap<string, number> = new Map(
   ].flatMap((words, place) => words.split(' ').map((word): [string, number] => [word, place + 1])),
 );
 const ORDER = String.raw`(?:(?:1st|2nd|first|second|erste|zweite|ersten|zweiten|premiers|seconds|primi|secondi|primeros|segundos|primeiros)\s+)?`;
+const NUMBER_WORDS = [...SPOKEN.keys()].map((word) => word.replace('funf', 'fünf')).join('|');
 const COUNTED = new RegExp(
-  String.raw`(?<![\p{L}\d.,:/–-])(\d{1,2}|${[...SPOKEN.keys()].map((word) => word.replace('funf', 'fünf')).join('|')})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
+  String.raw`(?<![\p{L}\d.,:/–-])(\d{1,2}|${NUMBER_WORDS})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
   'giu',
 );
 const AND = /^\s*(?:,|and|und|et|y|e|plus|\+|&|,\s*(?:and|und|et|y|e))\s*$/iu;
 const LIST = /\s*(?:,|;|:|\s(?:and|und|et|y|e|plus)\s)\s*/iu;
 const NAMED_FIRST = new RegExp(String.raw`^(${ORDER}[\p{L}][\p{L}.-]+)\s*[:=x×]?\s*(\d{1,2})[.!]?$`, 'iu');
+
+/** `violins are two`, `violines somos dos`. */
+const ARE_MANY = new RegExp(
+  String.raw`(?<![\p{L}])(${ORDER}[\p{L}][\p{L}-]+)\s+(?:are|sind|somos|son|siamo|sono|são|sommes|sont|seremos|waren|were)\s+(?:(?:only|just|nur|bloß|solo|sólo|só|seulement|${ABOUT})\s+)?(\d{1,2}|${NUMBER_WORDS})(?:\s+(?:${PEOPLE}))?\s*(?=$|[,;.!)])`,
+  'iu',
+);
+/** Everybody whom no sentence names. */
+const THE_REST =
+  /(?<![\p{L}])(?:the rest|everything else|everybody else|all others|all the others|alle[sr]? andere[nr]?|(?:der|die|das) (?:rest|übrigen)|todo lo demás|(?:los|las) demás|el resto|le reste|tout le reste|les autres|tutto il resto|gli altri|o resto|(?:os|as) demais)(?![\p{L}])/iu;
 
 const GROUPS: readonly { readonly word: RegExp; readonly families: readonly string[] }[] = [
   { word: /^(?:strings?|streicher\p{L}*|archi|cordes|cuerdas|strijkers|strakar|strygere?)$/u, families: ['strings'] },
@@ -198,11 +208,13 @@ function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameRe
   if (found === null || EXCEPT.test(sentence)) return NOBODY;
   const words = sentence.replace(found[0], ' ').match(/[\p{L}][\p{L}-]*/gu) ?? [];
   const families = words.flatMap((word) => GROUPS.find((group) => group.word.test(foldText(word)))?.families ?? []);
-  const named = drafts.filter(
-    (draft) =>
-      families.includes(instrumentById(draft.instrument)?.family ?? '') ||
-      words.some((word) => word.length > 3 && read(word).candidates.length > 0 && isMeant(word, draft, read)),
-  );
+  const named = THE_REST.test(sentence)
+    ? drafts
+    : drafts.filter(
+        (draft) =>
+          families.includes(instrumentById(draft.instrument)?.family ?? '') ||
+          words.some((word) => word.length > 3 && read(word).candidates.length > 0 && isMeant(word, draft, read)),
+      );
   const meant = named.length > 0 ? named : families.length > 0 ? [] : drafts;
   return new Map(meant.filter(({ instrument }) => instrument !== 'choir').map((draft) => [draft, 1]));
 }
@@ -218,9 +230,16 @@ function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
   const toAPart = TO_A_PART.exec(sentence);
   const byTwos = BY_TWOS.exec(sentence);
   const oneEach = ONE_EACH.exec(sentence);
+  const [, many = '', count = ''] = ARE_MANY.exec(sentence) ?? [];
   const told = new Map([
     ...oneToAPart(sentence, drafts, read),
     ...namedFirstIn(sentence, drafts, read),
+    ...(read(many).plural
+      ? sharedOut(
+          SPOKEN.get(foldText(count)) ?? Number(count),
+          drafts.filter((draft) => !draft.solo && isMeant(many, draft, read)),
+        )
+      : NOBODY),
     ...countedIn(sentence, drafts, read),
     ...sizesIn(sentence, drafts),
     ...(inChoir === null ? [] : ofChoir(inChoir[2] ?? '', Number(inChoir[1]), drafts, read)),
@@ -239,13 +258,16 @@ export function withToldPlayers(
   read: NameReader,
 ): readonly PartDraft[] {
   const told = new Map<PartDraft, ToldPlayers[]>();
-  for (const memo of memos) {
-    for (const quote of sentencesOf(memo)) {
-      if (quote.endsWith('?')) continue;
-      for (const [draft, players] of playersIn(quote, drafts, read))
-        told.set(draft, [...(told.get(draft) ?? []), { players, file: memo.file, quote }]);
+  const said = memos.flatMap((memo) =>
+    sentencesOf(memo).flatMap((quote) => (quote.endsWith('?') ? [] : [{ quote, file: memo.file }])),
+  );
+  const hear = ({ quote, file }: (typeof said)[number], isFree: (draft: PartDraft) => boolean): void => {
+    for (const [draft, players] of playersIn(quote, drafts, read)) {
+      if (isFree(draft)) told.set(draft, [...(told.get(draft) ?? []), { players, file, quote }]);
     }
-  }
+  };
+  for (const one of said) if (!THE_REST.test(one.quote)) hear(one, () => true);
+  for (const one of said) if (THE_REST.test(one.quote)) hear(one, (draft) => !told.has(draft));
   return drafts.map((draft) => {
     const [first, ...others] = told.get(draft) ?? [];
     if (first === undefined || others.some(({ players }) => players !== first.players)) return draft;

@@ -4,7 +4,8 @@ import { listText } from '../../../model/words/plain-words.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { barRuns, toldTogether } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
-import type { DraftFinding, RuleContext } from '../../rule.ts';
+import { rangeLimitsOf, rangeVerdict } from '../../../analyse/parts/ranges.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { anInterval } from '../../../model/music/interval-names.ts';
 import { defineRule } from '../../rule.ts';
 import { barListText, elsewhereText, namesText, pitchText, placeText, rounded, verb } from '../../words.ts';
@@ -93,6 +94,14 @@ function muddyBars(context: RuleContext): readonly Mud[] {
   return [...byBar.values()].filter((mud) => mud.beats >= Math.min(HELD_BEATS, wholeBar(mud)) - 1e-6);
 }
 
+/** True where one of the two notes lies beyond what its instrument has. */
+function isOutside({ low, high }: Mud, parts: readonly JudgedPart[]): boolean {
+  return [low, high].some(({ note, partIndex }) => {
+    const part = parts[partIndex]?.part;
+    return part !== undefined && rangeVerdict(note.midi, rangeLimitsOf(part)) === 'outside';
+  });
+}
+
 export const crowdedLow = defineRule(
   {
     name: 'crowded-low',
@@ -138,10 +147,11 @@ export const crowdedLow = defineRule(
         advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
         notes: [worst.low, worst.high].flatMap(({ note, partIndex }) => foundNotes(parts[partIndex]?.part, [note])),
         amount: beats,
-        // A second that no chord explains is told as that, and no mud.
-        ...(worst.high.note.midi - worst.low.note.midi <= 2 && from === to
-          ? { yieldsTo: ['clashing-second'] as const }
-          : {}),
+        // A second that no chord explains is told as that, and no mud; a note that is not on its instrument will be moved.
+        yieldsTo: [
+          ...(worst.high.note.midi - worst.low.note.midi <= 2 && from === to ? (['clashing-second'] as const) : []),
+          ...(from === to && isOutside(worst, parts) ? (['outside-range'] as const) : []),
+        ],
       };
     });
   },
