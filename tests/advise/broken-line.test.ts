@@ -134,6 +134,17 @@ describe('broken-line', () => {
     expect(barsOf(findingsFor(...upper, phrase), 'broken-line')).toEqual([]);
   });
 
+  it('under a tune and chords of one player a bass that is gone for a bar is missed too, a fill before it or not', () => {
+    const tune = through('trumpet-bflat', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground');
+    const chords = part('piano', ['E4', 'G4', 'B4', 'D5'].map((pitch) => figure(pitch, 1, 1, 16)).join(' '));
+    const fill = part('guitar', 'G4:16:1 A4:17:1 B4:18:1');
+    const tuba = part('tuba', `${figure('C2 G2', 2, 1, 5)} ${figure('C2 G2', 2, 7, 16)}`);
+    expect(barsOf(findingsFor(tune, chords, fill, tuba), 'broken-line')).toEqual([['look', 6, 6]]);
+    // Over one line alone the ground may rest.
+    const line = part('piano', figure('E4', 1, 1, 16));
+    expect(barsOf(findingsFor(tune, line, fill, tuba), 'broken-line')).toEqual([]);
+  });
+
   it('a bass that is gone for four bars over a change of winds, and comes back on a higher note, is told once', () => {
     const names = ['E4', 'G4', 'A3', 'F4', 'D4'];
     const winds = [

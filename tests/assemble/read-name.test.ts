@@ -516,6 +516,11 @@ describe('a name with a number that counts nobody', () => {
   it('Keys 1 is one player, Keys of a band are too, and Flutes 1 are several', () => {
     expect(isPluralName('Keys 1')).toBe(false);
     expect(isPluralName('Flutes 1')).toBe(true);
+    for (const one of ['Violão 7 cordas', 'Guitarra de 7 cuerdas', 'Violão de sete cordas']) {
+      expect(isPluralName(one)).toBe(false);
+    }
+    for (const many of ['Violões 7 cordas', 'Strings 1', '12 Strings'])
+      expect(isPluralName(many)).toBe(many !== '12 Strings');
     expect(fullStop('for Klarinet and Akk.')).toBe('for Klarinet and Akk.');
     expect(fullStop('for Klarinet')).toBe('for Klarinet.');
     expect(oneStop('most of it is Fg.. It rests… Then Akk..')).toBe('most of it is Fg. It rests… Then Akk.');

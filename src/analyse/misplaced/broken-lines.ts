@@ -33,12 +33,14 @@ const LEAST_DISTANCE = 4;
 const OTHERS_SHARE = 0.7;
 const FEWEST_OTHERS = 2;
 /**
- * A ground: the lowest in so many of its bars, there in so many of those others in which three others play, with a fourth between it and who is left; so
+ * A ground: the lowest in so many of its bars, there in so many of those others in which three others play (or two with chords), with a fourth between it and who is left; so
  * many of those stay where it goes and comes.
  */
 const LOWEST_SHARE = 0.7;
 const THERE_SHARE = 0.8;
 const FEWEST_OVER_BASS = 3;
+/** Two of whom one plays chords are as many as three: so many pitches begin in the bar. */
+const FEWEST_PITCHES = 4;
 const GROUND_GAP = 5;
 /** More holes than these are how the part is written. */
 const HABIT_HOLES = 2;
@@ -112,7 +114,12 @@ function groundHoles(
   if (first === undefined || last === undefined) return [];
   const lowest = playing.filter((bar) => lowOf(own, bar) <= lowestOver(bar));
   if (lowest.length < LOWEST_SHARE * playing.length) return [];
-  const isFull = (bar: number): boolean => others.filter((line) => line.plays[bar] === true).length >= FEWEST_OVER_BASS;
+  const isFull = (bar: number): boolean => {
+    const heard = others.filter((line) => line.plays[bar] === true);
+    if (heard.length >= FEWEST_OVER_BASS) return true;
+    const pitches = new Set(heard.flatMap(({ content }) => [...(content[bar] ?? [])].map((one) => one.split(' ')[1])));
+    return heard.length === FEWEST_OVER_BASS - 1 && pitches.size >= FEWEST_PITCHES;
+  };
   const full = own.plays.flatMap((_, bar) => (bar >= first && bar <= last && isFull(bar) ? [bar] : []));
   const withGround = full.filter((bar) => own.plays[bar] === true).length;
   return silences(own).flatMap(({ from, to }) => {
@@ -120,8 +127,10 @@ function groundHoles(
     if (!isInside || (isPhraseStart(from) && isPhraseStart(to + 1)) || !isAll(from, to, isFull)) return [];
     // In all other bars it is there.
     if (withGround < THERE_SHARE * (full.length - (to - from + 1))) return [];
+    // Who has a single bar there fills in.
     const staysFrom = (beside: number, within: number): boolean => {
-      const heard = others.filter((line) => line.plays[beside] === true);
+      const further = beside + (beside - within);
+      const heard = others.filter((line) => line.plays[beside] === true && line.plays[further] !== false);
       return heard.filter((line) => line.plays[within] === true).length >= THERE_SHARE * heard.length;
     };
     const ground = (lowOf(own, from - 1) + lowOf(own, to + 1)) / 2;

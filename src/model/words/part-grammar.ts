@@ -29,6 +29,9 @@ function nounOf(name: string): string {
     .toLowerCase()
     .replaceAll(/\(.*?\)/g, ' ')
     .replace(/\s(?:in|en)\s.*$/, '')
+    // A guitar of seven strings is one.
+    .replaceAll(/(?:\d+|(?<=\bde\s)\p{L}+)[\s-]*(?:strings?|cordas|cuerdas|corde|cordes|saiten)(?!\p{L})/gu, ' ')
+    .replace(/\sde\s*$/, '')
     .replaceAll(/[^\p{L}\s]/gu, ' ');
   const words = plain.split(/\s+/).filter((word) => word.length > 2 && !/^[ivx]+$/.test(word));
   return words.at(-1) ?? '';
