@@ -6,7 +6,7 @@ import type { WrittenNotes } from '../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
 import { alignBars } from './compare/bars/align-bars.ts';
 import { barContents } from './compare/bars/bar-content.ts';
-import { barPartsOf, notesOutside, raised, type BarNote, type BarPart } from './compare/bars/bar-notes.ts';
+import { barPartsOf, listedOnce, notesOutside, raised, type BarNote, type BarPart } from './compare/bars/bar-notes.ts';
 import { barOrderOf } from './compare/bars/bar-order.ts';
 import {
   commonShift,
@@ -16,7 +16,7 @@ import {
   playedAnew,
   type LevelByBar,
 } from './compare/edits/line-edits.ts';
-import { keepsOrder, listedOnce, notesLike, type PlacedNotes } from './compare/edits/notes-like.ts';
+import { keepsOrder, notesLike, type PlacedNotes } from './compare/edits/notes-like.ts';
 import { onceEach } from '../model/once-each.ts';
 import { barPairs, meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
 import { matchFindings } from './compare/matches/match-findings.ts';
@@ -57,6 +57,8 @@ function codesOf(
 ): readonly PartCodes[] {
   return parts.map(({ part }) => ({ part, codes: () => codesOfNotes(notesOf(part.id) ?? []) }));
 }
+
+const NO_NOTES = listedOnce(() => []);
 
 const NO_LEVELS = new Float64Array(0);
 
@@ -192,12 +194,12 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
       gained,
     })),
     ...match.removed.map((oldId): PartFate => {
-      const notes = notesBefore.get(oldId)?.notes() ?? [];
-      return { oldId, newId: undefined, before: () => notes, after: [], lost: notes, gained: [] };
+      const before = notesBefore.get(oldId) ?? NO_NOTES;
+      return { oldId, newId: undefined, before, after: [], lost: before.notes(), gained: [] };
     }),
     ...match.added.map((newId): PartFate => {
       const notes = notesAfter.get(newId) ?? [];
-      return { oldId: undefined, newId, before: () => [], after: notes, lost: [], gained: notes };
+      return { oldId: undefined, newId, before: NO_NOTES, after: notes, lost: [], gained: notes };
     }),
   ];
   const passages = givenPassages(fates);

@@ -148,9 +148,27 @@ export interface NotesByBar {
   readonly countIn: (bar: number) => number;
   /** Indices of the bars that have notes, in the order of their first ones. */
   readonly bars: readonly number[];
+  /** The notes that are held into another one of these bars. */
+  readonly heldOver: (bars: readonly Bar[]) => readonly BarNote[];
 }
 
-const NO_NOTES: NotesByBar = { in: () => NONE, countIn: () => 0, bars: [] };
+const NO_NOTES: NotesByBar = { in: () => NONE, countIn: () => 0, bars: [], heldOver: () => NONE };
+
+/** True where a note is not held into another bar: most notes are not, and need no list of bars. */
+export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: BarNote): boolean {
+  return start + length <= (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+}
+
+const heldOverOf = onceEach((notes: readonly BarNote[]) =>
+  onceEach((bars: readonly Bar[]): readonly BarNote[] => {
+    const held: BarNote[] = [];
+    for (let at = 0; at < notes.length; at++) {
+      const note = notes[at];
+      if (note !== undefined && !endsInItsBar(bars, note)) held.push(note);
+    }
+    return held;
+  }),
+);
 
 /** The notes of a part by the index of their bar. Notes of a bar that stand together are not copied until they are asked for. */
 export function notesByBar(notes: readonly BarNote[]): NotesByBar {
@@ -191,6 +209,19 @@ export function notesOutside(notes: readonly BarNote[], bars: readonly number[])
   return from === 0 ? notes : others.concat(notes.slice(from));
 }
 
+/** Notes that are listed, or looked for by bars, once somebody asks. */
+export interface LazyNotes {
+  readonly notes: () => readonly BarNote[];
+  readonly byBar: () => NotesByBar;
+}
+
+/** The same notes, listed once somebody asks; by bars from the list where nothing else knows them. */
+export function listedOnce(list: () => readonly BarNote[], byBar?: () => NotesByBar): LazyNotes {
+  let made: readonly BarNote[] | undefined;
+  const notes = (): readonly BarNote[] => (made ??= list());
+  return { notes, byBar: byBar ?? ((): NotesByBar => notesByBar(notes())) };
+}
+
 const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
   const starts = barStarts(notes);
   if (starts === undefined) return byScatteredBars(notes);
@@ -202,11 +233,17 @@ const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
     },
     countIn,
     in: (bar) => (countIn(bar) > 0 ? (made[bar] ??= notes.slice(starts[bar], starts[bar + 1])) : NONE),
+    heldOver: heldOverOf(notes),
   };
 });
 
 function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
   const groups = groupedBy(notes, ({ bar }) => bar);
   const notesIn = (bar: number): readonly BarNote[] => groups.get(bar) ?? NONE;
-  return { bars: [...groups.keys()], in: notesIn, countIn: (bar) => notesIn(bar).length };
+  return {
+    bars: [...groups.keys()],
+    in: notesIn,
+    countIn: (bar) => notesIn(bar).length,
+    heldOver: heldOverOf(notes),
+  };
 }

@@ -4,17 +4,10 @@ import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arr
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import type { BarNote } from '../bars/bar-notes.ts';
+import { endsInItsBar, type BarNote } from '../bars/bar-notes.ts';
 import type { KeptNotes, NoteTest } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
-import {
-  lastBarUnder,
-  endsInItsBar,
-  LEAST_HELD_DIVISIONS,
-  numbersOf,
-  overlapWith,
-  type PartSides,
-} from '../matches/part-sides.ts';
+import { lastBarUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from '../matches/part-sides.ts';
 
 /** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
 const LEVEL_APART_DB = 1.5;

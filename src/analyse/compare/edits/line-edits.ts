@@ -3,7 +3,7 @@ import { groupedBy } from '../../../model/grouped.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { shapedAlike } from './balance-edits.ts';
-import { raised, type BarNote } from '../bars/bar-notes.ts';
+import { listedOnce, raised, type BarNote, type LazyNotes } from '../bars/bar-notes.ts';
 import {
   countOf,
   joinedNotes,
@@ -20,7 +20,7 @@ import { partEdits } from './part-edits.ts';
 import { matchTakes } from './match-takes.ts';
 import { barsUnder } from '../matches/part-sides.ts';
 import { isPlayedAnew } from './played-timing.ts';
-import { listedOnce, type PartedNotes, type PlacedNotes } from './notes-like.ts';
+import type { PartedNotes, PlacedNotes } from './notes-like.ts';
 
 /** A part was moved as a whole where this share of its notes stands at one interval from where it stood. */
 const WHOLE_PART = 0.8;
@@ -35,7 +35,7 @@ export interface FollowedLine {
   /** True where every note stands, is played and is set as it was. */
   readonly isUntouched: boolean;
   /** Notes of either stage in bars that both have. */
-  readonly before: () => readonly BarNote[];
+  readonly before: LazyNotes;
   /** How many those of the earlier stage are. */
   readonly count: number;
   /** The same bar by bar, where one part is compared with the part of its id. */
@@ -79,7 +79,7 @@ type Sides = Pick<FollowedLine, 'before' | 'after' | 'parted'>;
 
 function isUntouchedLine({ before, after, parted }: Sides): boolean {
   if (parted !== undefined) return parted.before.length + parted.after.length + parted.restruck.count === 0;
-  const old = before();
+  const old = before.notes();
   if (old === after) return true;
   const isShapedAlike = shapedAlike();
   return standAsBefore(old, after) && after.every((note, index) => isShapedAlike(old[index] ?? note, note));
@@ -88,7 +88,7 @@ function isUntouchedLine({ before, after, parted }: Sides): boolean {
 /** Interval at which notes that may have been touched stand now. */
 function intervalOf({ before, after, parted }: Sides): number | undefined {
   if (parted === undefined) {
-    const old = before();
+    const old = before.notes();
     return stayedShare(old, after) >= WHOLE_PART ? 0 : shiftOf(old, after, WHOLE_PART);
   }
   const { writtenCount, before: old, after: fresh } = parted;
@@ -110,8 +110,9 @@ export function followLine(
   const isOne = id !== undefined && another === undefined && newId !== undefined && anotherNew === undefined;
   const notesBefore = (one: string): readonly BarNote[] => before.get(one)?.notes() ?? [];
   const notesAfter = (one: string): readonly BarNote[] => after.get(one) ?? [];
+  const own = id !== undefined && another === undefined ? before.get(id) : undefined;
   const sides: Sides = {
-    before: listedOnce(() => notesOf(line.before, notesBefore)).notes,
+    before: own ?? listedOnce(() => notesOf(line.before, notesBefore)),
     after: notesOf(line.after, notesAfter),
     parted: isOne && id === newId ? before.get(id)?.parted : undefined,
   };
@@ -123,7 +124,9 @@ export function followLine(
   const isUntouched = isOne && isUntouchedLine(sides);
   const { parted } = sides;
   const count =
-    parted === undefined ? sides.before().length : parted.sameCount + parted.restruck.count + parted.before.length;
+    parted === undefined
+      ? sides.before.notes().length
+      : parted.sameCount + parted.restruck.count + parted.before.length;
   const semitones = isUntouched && count > 0 ? 0 : undefined;
   return {
     ...sides,
@@ -178,7 +181,7 @@ function transposition(found: FollowedLine, context: LineContext): readonly Part
 /** A line with its notes at the pitch of the later stage, and what became of them. */
 export interface MatchedLine {
   readonly found: FollowedLine;
-  readonly before: () => readonly BarNote[];
+  readonly before: LazyNotes;
   readonly match: NoteMatch;
 }
 
@@ -191,7 +194,7 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
 
 /** Every note of a line that nobody touched. */
 function keptAll({ before: olds, after: news, parted }: FollowedLine): NoteMatch {
-  const { before, after } = parted ?? { before: olds(), after: news };
+  const { before, after } = parted ?? { before: olds.notes(), after: news };
   const { sameCount, same, restruck } = parted ?? NONE_SAME;
   const kept = { sameCount, same, restruck, before, after, laterSeconds: after.map(() => 0), lengthened: [] };
   return { kept, lost: [], gained: [] };
@@ -212,8 +215,8 @@ export function matchLines(
       if (parted !== undefined)
         return { found, before, match: matchNotes(parted.before, parted.after, pace, PLAYED, parted) };
     }
-    const { notes: before } = listedOnce(() => raised(found.before(), shift));
-    return { found, before, match: matchNotes(before(), found.after, pace) };
+    const before = listedOnce(() => raised(found.before.notes(), shift));
+    return { found, before, match: matchNotes(before.notes(), found.after, pace) };
   });
   let all: KeptNotes | undefined;
   const allKept = (): KeptNotes => (all ??= joinedNotes(plain.map(({ match }) => match.kept)));
@@ -241,7 +244,7 @@ function inUnison(notes: readonly BarNote[]): ReadonlySet<BarNote> {
 /** Where two parts are one track, a pitch that both hold ends with the first of them: nobody wrote another length. */
 function withoutUnisons({ found, before }: Omit<MatchedLine, 'match'>, kept: KeptNotes): KeptNotes {
   if (found.line.before.length === found.line.after.length || kept.lengthened.length === 0) return kept;
-  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [inUnison(before()), inUnison(found.after)];
+  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [inUnison(before.notes()), inUnison(found.after)];
   const isUnison = (place: number): boolean =>
     olds?.has(kept.before[place]) === true || news?.has(kept.after[place]) === true;
   return { ...kept, lengthened: kept.lengthened.filter((place) => !isUnison(place)) };

@@ -1,7 +1,16 @@
 /** Notes of the earlier stage at their places in the later one; bars in which nothing differs are set apart, so that nobody looks at them again. */
 import type { Bar } from '../../../model/music/timeline.ts';
 import { hasCurves, isSetUpAlike, shapedAlike } from './balance-edits.ts';
-import { notesAmong, placedIn, type BarNote, type BarPart } from '../bars/bar-notes.ts';
+import {
+  listedOnce,
+  notesAmong,
+  notesByBar,
+  placedIn,
+  type BarNote,
+  type BarPart,
+  type LazyNotes,
+  type NotesByBar,
+} from '../bars/bar-notes.ts';
 import { ALIKE, areWrittenAlike, columnsOf, likenessOf, PLAYED_ALIKE, UNLIKE } from '../bars/note-columns.ts';
 import type { RestruckNotes, SameNotes } from '../matches/match-notes.ts';
 
@@ -19,18 +28,10 @@ export interface PartedNotes extends SameNotes {
   readonly rewritten: () => readonly [readonly BarNote[], readonly BarNote[]];
 }
 
-/** The notes of a part of the earlier stage at their places in the later one, in bars that both have. */
-export interface PlacedNotes {
-  /** All of them, listed once somebody asks; the very list of the later stage where nothing differs. */
-  readonly notes: () => readonly BarNote[];
+/** The notes of a part of the earlier stage at their places in the later one, in bars that both have; the very list where nothing differs. */
+export interface PlacedNotes extends LazyNotes {
   /** Where the bars follow one another alike in both stages and the later one has a part of the same id that is set up alike. */
   readonly parted?: PartedNotes;
-}
-
-/** The same notes, listed once somebody asks. */
-export function listedOnce(list: () => readonly BarNote[]): PlacedNotes {
-  let made: readonly BarNote[] | undefined;
-  return { notes: () => (made ??= list()) };
 }
 
 /** Which bar of one stage is which of the other, by index; less than 0 where there is none. */
@@ -115,13 +116,17 @@ function restruckNotes(
   };
 }
 
-/** Parts the notes bar by bar; `sameBars` becomes 1 at the later stage's bars in which nothing differs. */
+/** Bars of a part of the later stage. */
+const SAME = 1;
+const RESTRUCK = 2;
+
+/** Parts the notes bar by bar; `bars` tells of the later stage's which are `SAME` or `RESTRUCK`. */
 function parted(
   item: BarPart,
   later: BarPart,
   bars: readonly Bar[],
   beforeOf: readonly number[],
-  sameBars: Uint8Array,
+  kinds: Uint8Array,
 ): PartedNotes {
   const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
   const likenessAt = likenessTest(item, later);
@@ -145,8 +150,11 @@ function parted(
       const likeness = likenessAt(from, fromLater, count);
       if (likeness === ALIKE) {
         sameCount += count;
-        sameBars[bar] = 1;
-      } else if (likeness === PLAYED_ALIKE) stretches.push({ bar, from, fromLater, count });
+        kinds[bar] = SAME;
+      } else if (likeness === PLAYED_ALIKE) {
+        stretches.push({ bar, from, fromLater, count });
+        kinds[bar] = RESTRUCK;
+      }
       if (likeness !== UNLIKE) continue;
       if (areWrittenAlike(own, from, models, fromLater, count)) {
         writtenCount += count;
@@ -164,7 +172,7 @@ function parted(
   }
   return {
     sameCount,
-    same: () => notesIn(later.notes, sameBars, 1),
+    same: () => notesIn(later.notes, kinds, SAME),
     restruck: restruckNotes(item, later, stretches, bars),
     before,
     after,
@@ -181,6 +189,24 @@ function notesIn(notes: readonly BarNote[], marks: Uint8Array, mark: number): re
     if (note !== undefined && marks[note.bar] === mark) found.push(note);
   }
   return found;
+}
+
+/** The notes of the earlier stage by bars of the later one: of bars that are played alike the later ones tell where they stand. */
+function byBarsOf(parted: PartedNotes, later: BarPart, kinds: Uint8Array): NotesByBar {
+  const rest = notesByBar(parted.before);
+  const models = notesByBar(later.notes);
+  const countIn = (bar: number): number => ((kinds[bar] ?? 0) === 0 ? rest : models).countIn(bar);
+  return {
+    countIn,
+    in: (bar) => {
+      if (kinds[bar] === SAME) return models.in(bar);
+      return (kinds[bar] === RESTRUCK ? notesByBar(parted.restruck.pairs()[0]) : rest).in(bar);
+    },
+    get bars() {
+      return Array.from(kinds.keys()).filter((bar) => countIn(bar) > 0);
+    },
+    heldOver: (bars) => [...models.heldOver(bars).filter(({ bar }) => (kinds[bar] ?? 0) !== 0), ...rest.heldOver(bars)],
+  };
 }
 
 function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boolean {
@@ -202,8 +228,8 @@ export function notesLike(
   const placeOf = (bar: number): number => afterOf[bar] ?? -1;
   if (later === undefined || laterNotes === undefined || !isInOrder || !isSetUpAlike(item.part, later.part))
     return listedOnce(() => notesAmong(item, bars, placeOf));
-  const sameBars = new Uint8Array(bars.length);
-  const found = parted(item, later, bars, beforeOf, sameBars);
+  const kinds = new Uint8Array(bars.length);
+  const found = parted(item, later, bars, beforeOf, kinds);
   const all = (): readonly BarNote[] => {
     if (found.before.length === 0 && found.after.length === 0 && found.restruck.count === 0) return laterNotes;
     const [restruck] = found.restruck.pairs();
@@ -213,12 +239,13 @@ export function notesLike(
     let atLater = 0;
     for (let bar = 0; bar < bars.length; bar++) {
       while ((laterNotes[atLater]?.bar ?? bar) < bar) atLater++;
-      if (sameBars[bar] === 1)
+      if (kinds[bar] === SAME)
         for (let note = laterNotes[atLater]; note?.bar === bar; note = laterNotes[++atLater]) placed.push(note);
       for (let note = restruck[atRestruck]; note?.bar === bar; note = restruck[++atRestruck]) placed.push(note);
       for (let note = found.before[at]; note?.bar === bar; note = found.before[++at]) placed.push(note);
     }
     return isSameList(placed, item.notes) ? item.notes : placed;
   };
-  return { ...listedOnce(all), parted: found };
+  let byBar: NotesByBar | undefined;
+  return { ...listedOnce(all, () => (byBar ??= byBarsOf(found, later, kinds))), parted: found };
 }

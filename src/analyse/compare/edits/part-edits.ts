@@ -60,11 +60,10 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     return set;
   };
   const hasOthers = match.lost.length + match.gained.length > 0;
-  const olds = hasOthers ? before() : [];
-  const beforeByBar = notesByBar(olds);
+  const beforeByBar = hasOthers ? before.byBar() : notesByBar([]);
   const afterByBar = notesByBar(hasOthers ? after : []);
-  const soundedBefore = soundingBars(olds, bars);
-  const soundsAfter = soundingBars(hasOthers ? after : [], bars);
+  const soundedBefore = soundingBars(beforeByBar, bars);
+  const soundsAfter = soundingBars(afterByBar, bars);
   const editAt = (bar: number): BarEdit => {
     if (!soundedBefore.has(bar)) return { kind: 'extended' };
     if (!soundsAfter.has(bar)) return { kind: 'silenced' };

@@ -1,14 +1,14 @@
 /** Music that went from one part to another, and lines that are doubled now: what is told of two parts together. */
 import type { GivenPassage, NewDoubling } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { notesByBar, type BarNote, type NotesByBar } from '../bars/bar-notes.ts';
+import { notesByBar, type BarNote, type LazyNotes, type NotesByBar } from '../bars/bar-notes.ts';
 
 /** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
 export interface PartFate {
   /** Id in the earlier stage, where it is one part there. */
   readonly oldId: string | undefined;
   readonly newId: string | undefined;
-  readonly before: () => readonly BarNote[];
+  readonly before: LazyNotes;
   readonly after: readonly BarNote[];
   readonly lost: readonly BarNote[];
   readonly gained: readonly BarNote[];
@@ -161,7 +161,7 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
   return fates.flatMap((from, own): IndexedPassage[] => {
     const { oldId } = from;
     if (oldId === undefined || from.lost.length < LEAST_NOTES || !isPitched(from.lost)) return [];
-    const had = notesByBar(from.before());
+    const had = from.before.byBar();
     const ways = new Map<string, Way>();
     const lost = notesByBar(from.lost);
     for (const bar of lost.bars) {
@@ -230,7 +230,7 @@ export function newDoublings(
   const now = fates.map(({ after }) => notesByBar(after));
   const fresh = fates.map((fate) => notesByBar(fate.gained));
   const doubledBefore = (own: number, other: number, bar: number): boolean => {
-    const [notes = [], line = []] = [own, other].map((index) => notesByBar(fates[index]?.before() ?? []).in(bar));
+    const [notes = [], line = []] = [own, other].map((index) => fates[index]?.before.byBar().in(bar));
     return (
       notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length)
     );

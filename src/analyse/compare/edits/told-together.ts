@@ -78,8 +78,8 @@ export function laterEntries(
     if (oldId === undefined || newId === undefined || lost.length === 0) continue;
     const silent = barsWithout(after, barsAfter.length);
     if (silent.length === 0) continue;
-    const sounds = barsUnderNotes(after, barsAfter);
-    const sounded = barsUnderNotes(before(), barsAfter);
+    const sounds = barsUnderNotes(notesByBar(after), barsAfter);
+    const sounded = barsUnderNotes(before.byBar(), barsAfter);
     const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
     for (const index of silent) {
       if (sounds.has(index) || !sounded.has(index)) continue;

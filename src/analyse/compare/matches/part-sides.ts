@@ -2,13 +2,13 @@
 import type { Bar } from '../../../model/music/timeline.ts';
 import { barIndexAt } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
+import type { BarNote, LazyNotes, NotesByBar } from '../bars/bar-notes.ts';
 import type { NoteMatch } from './match-notes.ts';
 
 /** Two sides of one part in the later stage's bars. */
 export interface PartSides {
   readonly partId: string;
-  readonly before: () => readonly BarNote[];
+  readonly before: LazyNotes;
   readonly after: readonly BarNote[];
   readonly match: NoteMatch;
   readonly bars: readonly Bar[];
@@ -41,11 +41,6 @@ export function barsUnder(bars: readonly Bar[], from: number, to: number): reado
   return under;
 }
 
-/** True where a note is not held into another bar: most notes are not, and need no list of bars. */
-export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: BarNote): boolean {
-  return start + length <= (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
-}
-
 /** Index of the last bar under a note of these bars; the first is its own. */
 export function lastBarUnder(bars: readonly Bar[], { bar, start, length }: BarNote): number {
   const end = start + length - 1 + 1e-3;
@@ -75,27 +70,26 @@ export interface BarSet {
 }
 
 /** Indices of the bars in which a part sounds. */
-export function soundingBars(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+export function soundingBars(notes: NotesByBar, bars: readonly Bar[]): BarSet {
   return soundingIn(notes, bars, LEAST_HELD_DIVISIONS);
 }
 
 /** Those too into which a note is let go late. */
-export function barsUnderNotes(notes: readonly BarNote[], bars: readonly Bar[]): BarSet {
+export function barsUnderNotes(notes: NotesByBar, bars: readonly Bar[]): BarSet {
   return soundingIn(notes, bars, -Infinity);
 }
 
 /** The bars in which notes begin, and those into which they are held for so many divisions: looked for once a bar without a beginning is asked. */
-function soundingIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions: number): BarSet {
-  const begun = notesByBar(notes);
+function soundingIn(notes: NotesByBar, bars: readonly Bar[], leastDivisions: number): BarSet {
   let held: Uint8Array | undefined;
-  return { has: (bar) => begun.countIn(bar) > 0 || (held ??= heldIn(notes, bars, leastDivisions))[bar] === 1 };
+  return {
+    has: (bar) => notes.countIn(bar) > 0 || (held ??= heldIn(notes.heldOver(bars), bars, leastDivisions))[bar] === 1,
+  };
 }
 
 function heldIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions: number): Uint8Array {
   const held = new Uint8Array(bars.length);
-  for (let at = 0; at < notes.length; at++) {
-    const note = notes[at];
-    if (note === undefined || endsInItsBar(bars, note)) continue;
+  for (const note of notes) {
     const last = lastBarUnder(bars, note);
     for (let under = note.bar; under <= last; under++) {
       if (overlapWith(note, bars[under]) >= leastDivisions) held[under] = 1;
