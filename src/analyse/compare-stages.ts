@@ -6,7 +6,8 @@ import type { WrittenNotes } from '../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
 import { alignBars } from './compare/bars/align-bars.ts';
 import { barContents } from './compare/bars/bar-content.ts';
-import { barPartsOf, listedOnce, notesOutside, raised, type BarNote, type BarPart } from './compare/bars/bar-notes.ts';
+import { listedOnce, raised, type BarNote } from './compare/bars/bar-notes.ts';
+import { barPartsOf, outside, type BarPart, type PartNotes } from './compare/bars/bar-parts.ts';
 import { barOrderOf } from './compare/bars/bar-order.ts';
 import {
   commonShift,
@@ -39,9 +40,9 @@ export interface ComparedStage {
 }
 
 /** Notes of the later stage by part, in bars that both stages have. */
-function settled(parts: readonly BarPart[], beforeOf: readonly number[]): Map<string, readonly BarNote[]> {
+function settled(parts: readonly BarPart[], beforeOf: readonly number[]): Map<string, PartNotes> {
   const fresh = beforeOf.flatMap((before, bar) => (before < 0 ? [bar] : []));
-  return new Map(parts.map(({ part, notes }) => [part.id, notesOutside(notes, fresh)]));
+  return new Map(parts.map((item) => [item.part.id, outside(item, fresh)]));
 }
 
 /** Places by sixteenths: as coarse as in the alignment of bars. */
@@ -129,7 +130,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   // The very list where no part is compared under another id: what was made of it holds.
   const ownPartsBefore = itsParts.every(({ part }) => comparedOf(part.id) === part.id)
     ? itsParts
-    : itsParts.map(({ part, notes }) => ({ part: { ...part, id: comparedOf(part.id) }, notes }));
+    : itsParts.map((item) => ({ ...item, part: { ...item.part, id: comparedOf(item.part.id) } }));
   const barsAfter = after.stage.timeline.bars;
   const idsBefore = new Set(ownPartsBefore.map(({ part }) => part.id));
   const common = partsAfter.flatMap(({ part }) => (idsBefore.has(part.id) ? [part.id] : []));
@@ -156,15 +157,15 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const isShifted = shifts.ofBar.some((shift) => shift !== 0);
   const notesBefore = isShifted
     ? new Map(
-        [...unraised].map(([id, placed]) => [
-          id,
-          listedOnce(() => raised(placed.notes(), (bar) => shifts.ofBar[bar] ?? 0)),
-        ]),
+        [...unraised].map(([id, placed]): [string, PlacedNotes] => {
+          const notes = listedOnce(() => raised(placed.notes(), (bar) => shifts.ofBar[bar] ?? 0));
+          return [id, { ...notes, part: placed.part }];
+        }),
       )
     : unraised;
   const match = matchParts(
     codesOf(partsBefore, (id) => notesBefore.get(id)?.notes()),
-    codesOf(partsAfter, (id) => notesAfter.get(id)),
+    codesOf(partsAfter, (id) => notesAfter.get(id)?.notes()),
   );
   const lines = match.lines.map((line) => followLine(line, notesBefore, notesAfter));
   const semitones = commonShift(lines);
@@ -195,11 +196,11 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     })),
     ...match.removed.map((oldId): PartFate => {
       const before = notesBefore.get(oldId) ?? NO_NOTES;
-      return { oldId, newId: undefined, before, after: [], lost: before.notes(), gained: [] };
+      return { oldId, newId: undefined, before, after: NO_NOTES, lost: before.notes(), gained: [] };
     }),
     ...match.added.map((newId): PartFate => {
-      const notes = notesAfter.get(newId) ?? [];
-      return { oldId: undefined, newId, before: NO_NOTES, after: notes, lost: [], gained: notes };
+      const after = notesAfter.get(newId) ?? NO_NOTES;
+      return { oldId: undefined, newId, before: NO_NOTES, after, lost: [], gained: after.notes() };
     }),
   ];
   const passages = givenPassages(fates);
@@ -232,7 +233,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const pairs = barPairs(barsBefore, barsAfter, alignment.beforeOf);
   const meter = meterDifferences(pairs);
   const barOrder = barOrderOf(alignment, barsBefore, barsAfter, barred.beginsBar);
-  const whole = new Map(partsAfter.map((item) => [item.part.id, item.notes]));
+  const whole = new Map(partsAfter.map((item) => [item.part.id, item]));
   const successor = new Map(
     match.lines.flatMap((line) => line.before.map((id) => [earlierOf(id), line.after[0] ?? id] as const)),
   );
@@ -254,7 +255,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     },
     bars: sortedNumbers([
       ...changed.flatMap((item) => item.bars),
-      ...match.added.flatMap((id) => soundingNumbers(whole.get(id) ?? [], barsAfter)),
+      ...match.added.flatMap((id) => soundingNumbers(whole.get(id)?.notes() ?? [], barsAfter)),
       ...match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id)?.notes() ?? [], barsAfter)),
       ...barOrder.inserted,
       ...barOrder.appended,

@@ -2,8 +2,9 @@
 import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { distinct } from '../../../model/sorted-sets.ts';
-import type { BarNote, BarPart } from './bar-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
+import type { BarPart } from './bar-parts.ts';
+import { FIELDS, LENGTH, ONSET, type NoteColumns } from './note-columns.ts';
 
 /** Onsets are told apart by sixteenths: the notation may place a loosely played note by a thirty-second either way. */
 const ONSET_STEP = DIVISIONS_PER_QUARTER / 4;
@@ -38,29 +39,61 @@ type BarStarts = readonly Pick<Bar, 'startQuarters'>[];
 
 /** Of one part, by index of the bar. */
 interface PartContent {
-  readonly codes: readonly (readonly number[])[];
-  /** Codes of notes that are held into the bar. */
-  readonly held: readonly (readonly number[])[];
+  /** Those of a bar, each once, ascending, stand from its first on up to its end. */
+  readonly codes: Int32Array;
+  readonly firsts: Uint32Array;
+  readonly ends: Uint32Array;
+  /** Codes of notes that are held into the bar, where there are some. */
+  readonly held: readonly (readonly number[] | undefined)[];
   readonly length: Float64Array;
 }
 
-const partContents = onceEach((notes: readonly BarNote[]) =>
-  onceEach((bars: BarStarts): PartContent => {
-    const codes = bars.map((): number[] => []);
-    const held = bars.map((): number[] => []);
-    const length = new Float64Array(bars.length);
-    for (const note of notes) {
-      codes[note.bar]?.push(codeOf(Math.round(note.onset / ONSET_STEP), note.midi));
-      for (let bar = note.bar + 1; bar < bars.length; bar++) {
-        const start = (bars[bar]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
-        if (start > note.start + note.length - ONSET_STEP) break;
-        held[bar]?.push(codeOf(HELD_OVER, note.midi));
-      }
-      length[note.bar] = (length[note.bar] ?? 0) + note.length;
+/** Adds a code to those from a place up to another, ascending, if it is not there; returns where they end then. */
+function addCode(codes: Int32Array, from: number, end: number, code: number): number {
+  let at = end;
+  while (at > from && (codes[at - 1] ?? 0) > code) at--;
+  if (at > from && codes[at - 1] === code) return end;
+  if (at < end) codes.copyWithin(at + 1, at, end);
+  codes[at] = code;
+  return end + 1;
+}
+
+const partContents = onceEach((columns: NoteColumns) => onceEach((bars: BarStarts) => contentOfPart(columns, bars)));
+
+function contentOfPart({ fields, midi, places, starts }: NoteColumns, bars: BarStarts): PartContent {
+  const codes = new Int32Array(midi.length);
+  const firsts = new Uint32Array(bars.length);
+  const ends = new Uint32Array(bars.length);
+  const held: (number[] | undefined)[] = [];
+  const length = new Float64Array(bars.length);
+  let end = 0;
+  for (let bar = 0; bar < bars.length; bar++) {
+    const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+    const last = starts[bar + 1] ?? midi.length;
+    const first = end;
+    let sum = 0;
+    for (let at = starts[bar] ?? last; at < last; at++) {
+      const pitch = midi[at] ?? 0;
+      const lasts = fields[FIELDS * at + LENGTH] ?? 0;
+      end = addCode(codes, first, end, codeOf(Math.round((fields[FIELDS * at + ONSET] ?? 0) / ONSET_STEP), pitch));
+      sum += lasts;
+      const until = (places[at] ?? 0) + lasts - ONSET_STEP;
+      if (next <= until) addHeld(held, bars, bar, until, codeOf(HELD_OVER, pitch));
     }
-    return { codes: codes.map(distinct), held: held.map(distinct), length };
-  }),
-);
+    firsts[bar] = first;
+    ends[bar] = end;
+    length[bar] = sum;
+  }
+  return { codes, firsts, ends, held: held.map((own) => own && distinct(own)), length };
+}
+
+/** Adds the code of a note to those held into the bars after its own, up to a place. */
+function addHeld(held: (number[] | undefined)[], bars: BarStarts, own: number, until: number, code: number): void {
+  for (let bar = own + 1; bar < bars.length; bar++) {
+    if ((bars[bar]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER > until) break;
+    (held[bar] ??= []).push(code);
+  }
+}
 
 /** The same parts of a stage, and the same parts in common, are asked for with one stage after another. */
 const knownContents = onceEach<readonly BarPart[], (bars: BarStarts) => Map<string, readonly BarContent[]>>(() =>
@@ -93,10 +126,10 @@ function contentsOf(
   semitones: number,
 ): readonly BarContent[] {
   const rankOf = new Map(common.map((partId, rank) => [partId, rank]));
-  const contents = parts.map(({ part, notes }) => ({
+  const contents = parts.map(({ part, columns }) => ({
     shift: part.unpitched ? 0 : semitones,
     rank: rankOf.get(part.id),
-    content: partContents(notes)(bars),
+    content: partContents(columns)(bars),
   }));
   const ranked = contents
     .flatMap(({ shift, rank, content }) => (rank === undefined ? [] : [{ rank, shift, content }]))
@@ -108,8 +141,8 @@ function contentsOf(
     for (const { rank, shift, content } of ranked) {
       commonLength += content.length[bar] ?? 0;
       const own = rank * PART_CODES + shift;
-      const codes = content.codes[bar] ?? [];
-      for (let at = 0; at < codes.length; at++) begun.push(own + (codes[at] ?? 0));
+      const end = content.ends[bar] ?? 0;
+      for (let at = content.firsts[bar] ?? 0; at < end; at++) begun.push(own + (content.codes[at] ?? 0));
     }
     const held = (): number[] =>
       ranked.flatMap(({ rank, shift, content }) =>
@@ -119,12 +152,14 @@ function contentsOf(
     return {
       all: () =>
         (all ??= distinct(
-          contents.flatMap(({ shift, content }) => (content.codes[bar] ?? []).map((code) => code + shift)),
+          contents.flatMap(({ shift, content: { codes, firsts, ends } }) =>
+            Array.from(codes.subarray(firsts[bar], ends[bar]), (code) => code + shift),
+          ),
         )),
       common: begun.length > 0 ? begun : held(),
       commonLength,
       isWhole,
-      isEmpty: contents.every(({ content }) => (content.codes[bar]?.length ?? 0) === 0),
+      isEmpty: contents.every(({ content }) => content.firsts[bar] === content.ends[bar]),
     };
   });
 }

@@ -1,8 +1,7 @@
 /** Notes by the bar in which they begin, so that bars can be compared wherever they stand. */
-import type { Part, Stage } from '../../../model/music/arrangement.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
 import { groupedBy } from '../../../model/grouped.ts';
-import { barIndexAt, type Bar } from '../../../model/music/timeline.ts';
-import type { WrittenNote, WrittenNotes } from '../../../model/music/written.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { onceEach } from '../../../model/once-each.ts';
 
@@ -23,81 +22,9 @@ export interface BarNote {
   readonly played: number;
 }
 
-export interface BarPart {
-  readonly part: Part;
-  /** Sorted by bar, onset and pitch. */
-  readonly notes: readonly BarNote[];
-}
-
-/** True where a position is in a bar, as `barIndexAt` finds it. */
-function isInBar(bars: readonly Bar[], bar: number, quarters: number): boolean {
-  return (
-    (bars[bar]?.startQuarters ?? Infinity) <= quarters + 1e-6 &&
-    !((bars[bar + 1]?.startQuarters ?? Infinity) <= quarters + 1e-6)
-  );
-}
-
-/** `near`: index of a bar that the note is likely to be in, or in the one after it. */
-function barNote(part: Part, note: WrittenNote, bars: readonly Bar[], near: number): BarNote {
-  const quarters = note.start / DIVISIONS_PER_QUARTER;
-  const bar = isInBar(bars, near, quarters)
-    ? near
-    : isInBar(bars, near + 1, quarters)
-      ? near + 1
-      : Math.max(0, barIndexAt(bars, quarters));
-  const startQuarters = bars[bar]?.startQuarters ?? 0;
-  const performance = part.notes[note.played];
-  return {
-    part,
-    midi: note.midi,
-    bar,
-    start: note.start,
-    onset: note.start - startQuarters * DIVISIONS_PER_QUARTER,
-    length: note.length,
-    playedOnset: performance === undefined ? undefined : performance.startQuarters - startQuarters,
-    playedLength: performance === undefined ? undefined : performance.endQuarters - performance.startQuarters,
-    played: note.played,
-  };
-}
-
-/** A stage is compared with several others: its notes are laid out once. */
-const known = new WeakMap<WrittenNotes, { readonly stage: Stage; readonly parts: readonly BarPart[] }>();
-
-/** The parts of a stage that have notes, in its order, with the notes by bar. */
-export function barPartsOf(stage: Stage, written: WrittenNotes): readonly BarPart[] {
-  const made = known.get(written);
-  if (made?.stage === stage) return made.parts;
-  const parts = layOut(stage, written);
-  known.set(written, { stage, parts });
-  return parts;
-}
-
-function inOrder(one: BarNote, other: BarNote): number {
-  return one.bar - other.bar || one.onset - other.onset || one.midi - other.midi;
-}
-
-function layOut(stage: Stage, written: WrittenNotes): readonly BarPart[] {
-  const { bars } = stage.timeline;
-  if (bars.length === 0) return [];
-  const writtenById = new Map(written.parts.map((part) => [part.partId, part.notes]));
-  return stage.parts.flatMap((part): BarPart[] => {
-    const notes: BarNote[] = [];
-    let isInOrder = true;
-    let last: BarNote | undefined;
-    for (const note of writtenById.get(part.id) ?? []) {
-      const placed = barNote(part, note, bars, last?.bar ?? 0);
-      if (last !== undefined && inOrder(last, placed) > 0) isInOrder = false;
-      notes.push(placed);
-      last = placed;
-    }
-    if (notes.length === 0) return [];
-    return [{ part, notes: isInOrder ? notes : notes.sort(inOrder) }];
-  });
-}
-
-/** The notes of a part at their places among the bars of another stage; those whose bar is not there are left out. */
+/** Notes at their places among the bars of another stage; those whose bar is not there are left out. */
 export function notesAmong(
-  { notes }: BarPart,
+  notes: readonly BarNote[],
   bars: readonly Bar[],
   barOf: (bar: number) => number,
 ): readonly BarNote[] {
@@ -159,7 +86,8 @@ export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: BarNo
   return start + length <= (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
 }
 
-const heldOverOf = onceEach((notes: readonly BarNote[]) =>
+/** The notes of a list that are held into another one of these bars. */
+export const heldOverOf = onceEach((notes: readonly BarNote[]) =>
   onceEach((bars: readonly Bar[]): readonly BarNote[] => {
     const held: BarNote[] = [];
     for (let at = 0; at < notes.length; at++) {
@@ -213,13 +141,18 @@ export function notesOutside(notes: readonly BarNote[], bars: readonly number[])
 export interface LazyNotes {
   readonly notes: () => readonly BarNote[];
   readonly byBar: () => NotesByBar;
+  readonly count: () => number;
 }
 
-/** The same notes, listed once somebody asks; by bars from the list where nothing else knows them. */
-export function listedOnce(list: () => readonly BarNote[], byBar?: () => NotesByBar): LazyNotes {
+/** The same notes, listed once somebody asks; by bars, and counted, from the list where nothing else knows them. */
+export function listedOnce(list: () => readonly BarNote[], byBar?: () => NotesByBar, count?: () => number): LazyNotes {
   let made: readonly BarNote[] | undefined;
   const notes = (): readonly BarNote[] => (made ??= list());
-  return { notes, byBar: byBar ?? ((): NotesByBar => notesByBar(notes())) };
+  return {
+    notes,
+    byBar: byBar ?? ((): NotesByBar => notesByBar(notes())),
+    count: count ?? ((): number => notes().length),
+  };
 }
 
 const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {

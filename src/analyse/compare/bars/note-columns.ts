@@ -1,27 +1,48 @@
 /** What tells two notes of a part apart, in columns: stages are compared note by note again and again. */
-import { onceEach } from '../../../model/once-each.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
+import { DIVISIONS_PER_QUARTER, type WrittenNote } from '../../../model/music/written.ts';
 import { barStarts, type BarNote } from './bar-notes.ts';
 
 /** Differences below come from rounding. */
 export const ROUNDING = 1e-6;
 
-/** Numbers of a note that stand side by side. */
-const FIELDS = 6;
+/** Numbers of a note that stand side by side, and the places of some of them. */
+export const FIELDS = 6;
+export const ONSET = 1;
+export const LENGTH = 2;
+export const VELOCITY = 5;
 
+/** The notes of a part, sorted by bar, onset and pitch. */
 export interface NoteColumns {
   /** Of each note: pitch, onset and length as written, onset and length as played, velocity; Infinity where nobody knows. */
   readonly fields: Float64Array;
-  /** Where the notes of each bar begin, by its index, up to the last bar that has some; one more start marks the end. */
+  readonly midi: Int16Array;
+  /** Where each note begins as written, in divisions from the start of bar 1. */
+  readonly places: Float64Array;
+  /** Where the notes of each bar begin, by its index, up to the last bar that has some at least; one more start marks the end. */
   readonly starts: Uint32Array;
 }
 
-/** The columns of notes that are sorted by bar. */
-export const columnsOf = onceEach((notes: readonly BarNote[]): NoteColumns => {
-  const fields = new Float64Array(FIELDS * notes.length);
+function emptyColumns(count: number, starts: Uint32Array): NoteColumns {
+  return {
+    fields: new Float64Array(FIELDS * count),
+    midi: new Int16Array(count),
+    places: new Float64Array(count),
+    starts,
+  };
+}
+
+/** The columns of notes that are sorted so. */
+export function columnsOfNotes(notes: readonly BarNote[]): NoteColumns {
+  const columns = emptyColumns(notes.length, barStarts(notes) ?? new Uint32Array(1));
+  const { fields, midi: pitches, places } = columns;
   for (let at = 0, field = 0; at < notes.length; at++) {
     const note = notes[at];
     if (note === undefined) continue;
-    const { part, midi, onset, length, playedOnset, playedLength, played } = note;
+    const { part, midi, start, onset, length, playedOnset, playedLength, played } = note;
+    pitches[at] = midi;
+    places[at] = start;
     fields[field++] = midi;
     fields[field++] = onset;
     fields[field++] = length;
@@ -29,8 +50,52 @@ export const columnsOf = onceEach((notes: readonly BarNote[]): NoteColumns => {
     fields[field++] = playedLength ?? Infinity;
     fields[field++] = part.notes[played]?.velocity ?? Infinity;
   }
-  return { fields, starts: barStarts(notes) ?? new Uint32Array(1) };
-});
+  return columns;
+}
+
+/** True where a note does not come after the next one of its bar. */
+function isInOrder({ fields, midi }: NoteColumns, at: number): boolean {
+  const onset = fields[FIELDS * at + ONSET] ?? 0;
+  const next = fields[FIELDS * (at + 1) + ONSET] ?? 0;
+  return onset < next || (onset === next && (midi[at] ?? 0) <= (midi[at + 1] ?? 0));
+}
+
+/** The columns of the written notes of a part among bars, of which there are some; undefined where the notes are not sorted so. */
+export function columnsOfWritten(
+  part: Part,
+  written: readonly WrittenNote[],
+  bars: readonly Bar[],
+): NoteColumns | undefined {
+  const columns = emptyColumns(written.length, new Uint32Array(bars.length + 1));
+  const { fields, midi: pitches, places, starts } = columns;
+  let bar = 0;
+  for (let at = 0, field = 0; at < written.length; at++) {
+    const note = written[at];
+    if (note === undefined) continue;
+    const { midi, start, length, played } = note;
+    // A bar begins as `barIndexAt` has it.
+    const reach = start / DIVISIONS_PER_QUARTER + 1e-6;
+    let isNext = at === 0;
+    while ((bars[bar + 1]?.startQuarters ?? Infinity) <= reach) {
+      starts[++bar] = at;
+      isNext = true;
+    }
+    const startQuarters = bars[bar]?.startQuarters ?? 0;
+    if (startQuarters > reach && bar > 0) return undefined;
+    const performance = part.notes[played];
+    pitches[at] = midi;
+    places[at] = start;
+    fields[field++] = midi;
+    fields[field++] = start - startQuarters * DIVISIONS_PER_QUARTER;
+    fields[field++] = length;
+    fields[field++] = performance === undefined ? Infinity : performance.startQuarters - startQuarters;
+    fields[field++] = performance === undefined ? Infinity : performance.endQuarters - performance.startQuarters;
+    fields[field++] = performance?.velocity ?? Infinity;
+    if (!isNext && !isInOrder(columns, at - 1)) return undefined;
+  }
+  starts.fill(written.length, bar + 1);
+  return columns;
+}
 
 /** True where so many notes, from a place on in either list, have the same pitches at the same places of their bar. */
 export function areWrittenAlike(
@@ -46,7 +111,7 @@ export function areWrittenAlike(
     at += FIELDS, place += FIELDS, left--
   ) {
     if (one.fields[at] !== other.fields[place]) return false;
-    if (!(Math.abs((one.fields[at + 1] ?? 0) - (other.fields[place + 1] ?? 0)) <= ROUNDING)) return false;
+    if (!(Math.abs((one.fields[at + ONSET] ?? 0) - (other.fields[place + ONSET] ?? 0)) <= ROUNDING)) return false;
   }
   return true;
 }

@@ -5,7 +5,8 @@ import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { alignBars } from './align-bars.ts';
 import { overlap } from '../../../model/sorted-sets.ts';
 import { barContents, type CommonParts } from './bar-content.ts';
-import type { BarNote, BarPart } from './bar-notes.ts';
+import type { BarNote } from './bar-notes.ts';
+import { partOfNotes, type BarPart } from './bar-parts.ts';
 
 /** Finer common measures of the bars' lengths are no bars that anybody would write. */
 const LEAST_ATOM_QUARTERS = 0.5;
@@ -78,23 +79,24 @@ function atomsOf(bars: readonly Bar[], length: number): readonly Atom[] {
 
 /** The notes among other bar lines, at the same places. */
 function among(parts: readonly BarPart[], bars: readonly Pick<Bar, 'startQuarters'>[]): readonly BarPart[] {
-  return parts.map((item) => ({
-    part: item.part,
-    notes: item.notes
-      .map((note): BarNote => {
-        const bar = barIndexAt(bars, note.start / DIVISIONS_PER_QUARTER);
-        const start = bars[bar]?.startQuarters ?? 0;
-        const onset = note.start - start * DIVISIONS_PER_QUARTER;
-        const later = (onset - note.onset) / DIVISIONS_PER_QUARTER;
-        return {
-          ...note,
-          bar,
-          onset,
-          playedOnset: note.playedOnset === undefined ? undefined : note.playedOnset + later,
-        };
-      })
-      .sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi),
-  }));
+  return parts.map((item) => {
+    const notes = item.notes().map((note): BarNote => {
+      const bar = barIndexAt(bars, note.start / DIVISIONS_PER_QUARTER);
+      const start = bars[bar]?.startQuarters ?? 0;
+      const onset = note.start - start * DIVISIONS_PER_QUARTER;
+      const later = (onset - note.onset) / DIVISIONS_PER_QUARTER;
+      return {
+        ...note,
+        bar,
+        onset,
+        playedOnset: note.playedOnset === undefined ? undefined : note.playedOnset + later,
+      };
+    });
+    return partOfNotes(
+      item.part,
+      notes.sort((a, b) => a.bar - b.bar || a.onset - b.onset || a.midi - b.midi),
+    );
+  });
 }
 
 /** Notes of a stretch that are in both stages, and all of them. */

@@ -5,7 +5,6 @@ import type { PartEdit } from '../../../model/readings/readings.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { endsInItsBar, type BarNote } from '../bars/bar-notes.ts';
-import type { KeptNotes, NoteTest } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import { lastBarUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from '../matches/part-sides.ts';
 
@@ -72,6 +71,9 @@ export function isSetUpAlike(one: Part, other: Part): boolean {
     [...moved].every((controller) => movedAfter.has(controller))
   );
 }
+
+/** Two notes of two parts, asked again and again of the same two. */
+type NoteTest = (one: BarNote, other: BarNote) => boolean;
 
 /** The same test, prepared once for each two parts that follow one another. */
 function byParts(prepared: (one: Part, other: Part) => NoteTest): NoteTest {
@@ -210,8 +212,11 @@ function changeOfUnedited(unedited: readonly number[]): number {
 }
 
 /** Notes of the later stage that are set otherwise. */
-function resetNotes({ before: olds, after: news, restruck }: KeptNotes, isSetAlike: NoteTest): readonly BarNote[] {
-  const reset = [...restruck.failing(isSetAlike)];
+function resetNotes(
+  [olds, news]: readonly [readonly BarNote[], readonly BarNote[]],
+  isSetAlike: NoteTest,
+): readonly BarNote[] {
+  const reset: BarNote[] = [];
   for (let place = 0; place < news.length; place++) {
     const before = olds[place];
     const after = news[place];
@@ -221,15 +226,26 @@ function resetNotes({ before: olds, after: news, restruck }: KeptNotes, isSetAli
   return reset;
 }
 
-/** 1 at each bar under the notes. */
-function barsOf(notes: readonly BarNote[], bars: readonly Bar[]): Uint8Array {
-  const found = new Uint8Array(bars.length);
+/** Marks each bar under the notes with 1. */
+function markUnder(notes: readonly BarNote[], bars: readonly Bar[], found: Uint8Array): void {
   for (let at = 0; at < notes.length; at++) {
     const note = notes[at];
     if (note === undefined) continue;
     if (endsInItsBar(bars, note)) found[note.bar] = 1;
     else found.fill(1, note.bar, lastBarUnder(bars, note) + 1);
   }
+}
+
+/** 1 at each bar under a note that is set otherwise. */
+function resetBars(sides: PartSides): Uint8Array {
+  const { bars, match, isAnew, transposed } = sides;
+  const { before, after, restruck } = match.kept;
+  const isSetAlike = settingTest(sides);
+  // Without curves what is restruck is told by the keys struck alone, where those are asked at all.
+  const isStruck = !restruck.haveCurves && !isAnew && transposed !== 'alone';
+  const found = isStruck ? restruck.struckBars(bars) : new Uint8Array(bars.length);
+  if (restruck.haveCurves) markUnder(resetNotes(restruck.pairs(), isSetAlike), bars, found);
+  markUnder(resetNotes([before, after], isSetAlike), bars, found);
   return found;
 }
 
@@ -266,8 +282,8 @@ export function balanceEdits(sides: PartSides, written: ReadonlySet<number>): re
   // What another instrument, another register or another take does to the level is no edit of the balance.
   // Levels are compared of one part with one part: its first note tells what both are.
   if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
-  const reset = resetNotes(match.kept, settingTest(sides));
-  if (reset.length === 0) return [];
+  const isReshaped = resetBars(sides);
+  if (!isReshaped.includes(1)) return [];
   const touched = recordedAnew(match.kept, written);
   const compared: number[] = [];
   const changeDb = new Float64Array(bars.length);
@@ -279,7 +295,6 @@ export function balanceEdits(sides: PartSides, written: ReadonlySet<number>): re
     compared.push(bar);
     changeDb[bar] = after - before - assumedDb;
   }
-  const isReshaped = barsOf(reset, bars);
   const unedited = compared.filter((bar) => isReshaped[bar] === 0);
   const unaskedDb = changeOfUnedited(unedited.map((bar) => changeDb[bar] ?? 0));
   const changes = compared.map((bar) => (changeDb[bar] ?? 0) - unaskedDb);

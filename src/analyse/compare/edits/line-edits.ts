@@ -4,6 +4,7 @@ import type { PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { shapedAlike } from './balance-edits.ts';
 import { listedOnce, raised, type BarNote, type LazyNotes } from '../bars/bar-notes.ts';
+import type { PartNotes } from '../bars/bar-parts.ts';
 import {
   countOf,
   joinedNotes,
@@ -40,21 +41,27 @@ export interface FollowedLine {
   readonly count: number;
   /** The same bar by bar, where one part is compared with the part of its id. */
   readonly parted: PartedNotes | undefined;
-  readonly after: readonly BarNote[];
+  readonly after: LazyNotes;
 }
 
 /** Estimated levels of a part by bar index, Infinity where it is silent or nothing was estimated. */
 export type LevelByBar = (partId: string) => Float64Array;
 
-/** Of a single part the very list. */
-function notesOf(ids: readonly string[], notesOfPart: (id: string) => readonly BarNote[]): readonly BarNote[] {
-  const [id, another] = ids;
-  return id !== undefined && another === undefined ? notesOfPart(id) : ids.flatMap(notesOfPart);
+type NotesById = ReadonlyMap<string, PartNotes>;
+
+/** Of a single part the very notes. */
+function notesOf(ids: readonly string[], parts: NotesById): LazyNotes {
+  const [id = '', another] = ids;
+  const own = another === undefined ? parts.get(id) : undefined;
+  return own ?? listedOnce(() => ids.flatMap((one) => parts.get(one)?.notes() ?? []));
 }
 
 /** True where no part that has notes is without pitch. */
-function havePitch(ids: readonly string[], isUnpitched: (id: string) => boolean): boolean {
-  return !ids.some(isUnpitched);
+function havePitch(ids: readonly string[], parts: NotesById): boolean {
+  return !ids.some((id) => {
+    const notes = parts.get(id);
+    return notes?.part.unpitched === true && notes.count() > 0;
+  });
 }
 
 /** Share of the notes that stand where they stood, in the same order: of either stage, the lesser share. */
@@ -79,17 +86,17 @@ type Sides = Pick<FollowedLine, 'before' | 'after' | 'parted'>;
 
 function isUntouchedLine({ before, after, parted }: Sides): boolean {
   if (parted !== undefined) return parted.before.length + parted.after.length + parted.restruck.count === 0;
-  const old = before.notes();
-  if (old === after) return true;
+  const [old, fresh] = [before.notes(), after.notes()];
+  if (old === fresh) return true;
   const isShapedAlike = shapedAlike();
-  return standAsBefore(old, after) && after.every((note, index) => isShapedAlike(old[index] ?? note, note));
+  return standAsBefore(old, fresh) && fresh.every((note, index) => isShapedAlike(old[index] ?? note, note));
 }
 
 /** Interval at which notes that may have been touched stand now. */
 function intervalOf({ before, after, parted }: Sides): number | undefined {
   if (parted === undefined) {
-    const old = before.notes();
-    return stayedShare(old, after) >= WHOLE_PART ? 0 : shiftOf(old, after, WHOLE_PART);
+    const [old, fresh] = [before.notes(), after.notes()];
+    return stayedShare(old, fresh) >= WHOLE_PART ? 0 : shiftOf(old, fresh, WHOLE_PART);
   }
   const { writtenCount, before: old, after: fresh } = parted;
   const playedCount = parted.sameCount + parted.restruck.count;
@@ -101,32 +108,20 @@ function intervalOf({ before, after, parted }: Sides): number | undefined {
 }
 
 /** Gathers the notes of a line and finds the interval by which it moved. */
-export function followLine(
-  line: PartLine,
-  before: ReadonlyMap<string, PlacedNotes>,
-  after: ReadonlyMap<string, readonly BarNote[]>,
-): FollowedLine {
+export function followLine(line: PartLine, before: ReadonlyMap<string, PlacedNotes>, after: NotesById): FollowedLine {
   const [[id, another], [newId, anotherNew]] = [line.before, line.after];
   const isOne = id !== undefined && another === undefined && newId !== undefined && anotherNew === undefined;
-  const notesBefore = (one: string): readonly BarNote[] => before.get(one)?.notes() ?? [];
-  const notesAfter = (one: string): readonly BarNote[] => after.get(one) ?? [];
-  const own = id !== undefined && another === undefined ? before.get(id) : undefined;
   const sides: Sides = {
-    before: own ?? listedOnce(() => notesOf(line.before, notesBefore)),
-    after: notesOf(line.after, notesAfter),
+    before: notesOf(line.before, before),
+    after: notesOf(line.after, after),
     parted: isOne && id === newId ? before.get(id)?.parted : undefined,
   };
   // Of a part that is parted both sides are set up alike.
-  const isUnpitched = (one: readonly BarNote[]): boolean => one[0]?.part.unpitched === true;
-  const isPitched =
-    havePitch(line.after, (one) => isUnpitched(notesAfter(one))) &&
-    (sides.parted !== undefined || havePitch(line.before, (one) => isUnpitched(notesBefore(one))));
+  const isPitched = havePitch(line.after, after) && (sides.parted !== undefined || havePitch(line.before, before));
   const isUntouched = isOne && isUntouchedLine(sides);
   const { parted } = sides;
   const count =
-    parted === undefined
-      ? sides.before.notes().length
-      : parted.sameCount + parted.restruck.count + parted.before.length;
+    parted === undefined ? sides.before.count() : parted.sameCount + parted.restruck.count + parted.before.length;
   const semitones = isUntouched && count > 0 ? 0 : undefined;
   return {
     ...sides,
@@ -143,8 +138,8 @@ export function followLine(
  * that moved by octaves moved on its own.
  */
 export function commonShift(lines: readonly FollowedLine[]): number {
-  const pitched = lines.filter((line) => line.isPitched && line.count > 0 && line.after.length > 0);
-  const weight = (some: readonly FollowedLine[]): number => some.reduce((sum, line) => sum + line.after.length, 0);
+  const pitched = lines.filter((line) => line.isPitched && line.count > 0 && line.after.count() > 0);
+  const weight = (some: readonly FollowedLine[]): number => some.reduce((sum, line) => sum + line.after.count(), 0);
   const intervals = new Set(pitched.flatMap(({ semitones }) => semitones ?? []));
   for (const semitones of intervals) {
     const moved = pitched.filter((line) => line.semitones === semitones);
@@ -173,7 +168,7 @@ function transposition(found: FollowedLine, context: LineContext): readonly Part
   const partId = found.line.after[0];
   if (semitones === 0 || partId === undefined) return [];
   const bars = context.barsAfter;
-  const touched = new Set(found.after.flatMap((note) => barsUnder(bars, note.start, note.start + note.length)));
+  const touched = new Set(found.after.notes().flatMap((note) => barsUnder(bars, note.start, note.start + note.length)));
   const numbers = [...touched].sort((a, b) => a - b).flatMap((bar) => bars[bar]?.number ?? []);
   return [{ partId, kind: 'transposed', semitones, bars: numbers }];
 }
@@ -194,7 +189,7 @@ function paceOf(bars: readonly Bar[]): (bar: number) => number {
 
 /** Every note of a line that nobody touched. */
 function keptAll({ before: olds, after: news, parted }: FollowedLine): NoteMatch {
-  const { before, after } = parted ?? { before: olds.notes(), after: news };
+  const { before, after } = parted ?? { before: olds.notes(), after: news.notes() };
   const { sameCount, same, restruck } = parted ?? NONE_SAME;
   const kept = { sameCount, same, restruck, before, after, laterSeconds: after.map(() => 0), lengthened: [] };
   return { kept, lost: [], gained: [] };
@@ -216,7 +211,7 @@ export function matchLines(
         return { found, before, match: matchNotes(parted.before, parted.after, pace, PLAYED, parted) };
     }
     const before = listedOnce(() => raised(found.before.notes(), shift));
-    return { found, before, match: matchNotes(before.notes(), found.after, pace) };
+    return { found, before, match: matchNotes(before.notes(), found.after.notes(), pace) };
   });
   let all: KeptNotes | undefined;
   const allKept = (): KeptNotes => (all ??= joinedNotes(plain.map(({ match }) => match.kept)));
@@ -244,7 +239,10 @@ function inUnison(notes: readonly BarNote[]): ReadonlySet<BarNote> {
 /** Where two parts are one track, a pitch that both hold ends with the first of them: nobody wrote another length. */
 function withoutUnisons({ found, before }: Omit<MatchedLine, 'match'>, kept: KeptNotes): KeptNotes {
   if (found.line.before.length === found.line.after.length || kept.lengthened.length === 0) return kept;
-  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [inUnison(before.notes()), inUnison(found.after)];
+  const [olds, news]: readonly ReadonlySet<BarNote | undefined>[] = [
+    inUnison(before.notes()),
+    inUnison(found.after.notes()),
+  ];
   const isUnison = (place: number): boolean =>
     olds?.has(kept.before[place]) === true || news?.has(kept.after[place]) === true;
   return { ...kept, lengthened: kept.lengthened.filter((place) => !isUnison(place)) };

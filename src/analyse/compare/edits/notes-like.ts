@@ -1,18 +1,22 @@
 /** Notes of the earlier stage at their places in the later one; bars in which nothing differs are set apart, so that nobody looks at them again. */
 import type { Bar } from '../../../model/music/timeline.ts';
 import { hasCurves, isSetUpAlike, shapedAlike } from './balance-edits.ts';
+import { listedOnce, notesAmong, notesByBar, placedIn, type BarNote, type NotesByBar } from '../bars/bar-notes.ts';
+import type { BarPart, PartNotes } from '../bars/bar-parts.ts';
 import {
-  listedOnce,
-  notesAmong,
-  notesByBar,
-  placedIn,
-  type BarNote,
-  type BarPart,
-  type LazyNotes,
-  type NotesByBar,
-} from '../bars/bar-notes.ts';
-import { ALIKE, areWrittenAlike, columnsOf, likenessOf, PLAYED_ALIKE, UNLIKE } from '../bars/note-columns.ts';
+  ALIKE,
+  areWrittenAlike,
+  FIELDS,
+  LENGTH,
+  likenessOf,
+  PLAYED_ALIKE,
+  UNLIKE,
+  VELOCITY,
+  type NoteColumns,
+} from '../bars/note-columns.ts';
 import type { RestruckNotes, SameNotes } from '../matches/match-notes.ts';
+import { lastBarUnder } from '../matches/part-sides.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 
 /**
  * A part in bars that both stages have, parted into bars that are the same in the part of that id in the later stage, or written and played the
@@ -29,7 +33,7 @@ export interface PartedNotes extends SameNotes {
 }
 
 /** The notes of a part of the earlier stage at their places in the later one, in bars that both have; the very list where nothing differs. */
-export interface PlacedNotes extends LazyNotes {
+export interface PlacedNotes extends PartNotes {
   /** Where the bars follow one another alike in both stages and the later one has a part of the same id that is set up alike. */
   readonly parted?: PartedNotes;
 }
@@ -52,16 +56,21 @@ export function keepsOrder({ afterOf }: BarPlaces): boolean {
   return true;
 }
 
+function haveCurves(item: BarPart, later: BarPart): boolean {
+  return hasCurves(item.part) || hasCurves(later.part);
+}
+
 /** How alike so many notes of two parts are written, played and set, from a place on in either. */
 function likenessTest(item: BarPart, later: BarPart): (from: number, fromLater: number, count: number) => number {
-  const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
-  const isShapedAlike = hasCurves(item.part) || hasCurves(later.part) ? shapedAlike() : undefined;
+  const [own, models] = [item.columns, later.columns];
+  const isShapedAlike = haveCurves(item, later) ? shapedAlike() : undefined;
+  const [notes, others] = isShapedAlike === undefined ? [[], []] : [item.notes(), later.notes()];
   return (from, fromLater, count) => {
-    if (item.notes === later.notes && from === fromLater) return ALIKE;
+    if (own === models && from === fromLater) return ALIKE;
     const likeness = likenessOf(own, from, models, fromLater, count);
     for (let at = 0; at < count && isShapedAlike !== undefined && likeness === ALIKE; at++) {
-      const one = item.notes[from + at];
-      const other = later.notes[fromLater + at];
+      const one = notes[from + at];
+      const other = others[fromLater + at];
       if (one === undefined || other === undefined || !isShapedAlike(one, other)) return PLAYED_ALIKE;
     }
     return likeness;
@@ -71,14 +80,31 @@ function likenessTest(item: BarPart, later: BarPart): (from: number, fromLater: 
 /** Notes that stand together in a bar of the later stage, from a place on in the list of either. */
 interface Stretch {
   readonly bar: number;
+  /** Its bar in the earlier stage. */
+  readonly ownBar: number;
   readonly from: number;
   readonly fromLater: number;
   readonly count: number;
 }
 
+/** Adds notes to a list at their places in a bar of the later stage. */
+function addPlaced(notes: readonly BarNote[], bar: number, place: Bar, list: BarNote[]): void {
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note !== undefined) list.push(placedIn(note, bar, place));
+  }
+}
+
+function addAll(notes: readonly BarNote[], list: BarNote[]): void {
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note !== undefined) list.push(note);
+  }
+}
+
 /** The notes of some stretches of two parts, in bars of the later stage. */
 function restruckNotes(
-  { notes }: BarPart,
+  item: BarPart,
   later: BarPart,
   stretches: readonly Stretch[],
   bars: readonly Bar[],
@@ -87,33 +113,43 @@ function restruckNotes(
   const list = (): readonly [readonly BarNote[], readonly BarNote[]] => {
     const before: BarNote[] = [];
     const after: BarNote[] = [];
-    for (const { bar, from, fromLater, count } of stretches) {
+    for (const { bar, ownBar } of stretches) {
       const place = bars[bar];
-      for (let at = 0; at < count; at++) {
-        const one = notes[from + at];
-        const other = later.notes[fromLater + at];
-        if (place === undefined || one === undefined || other === undefined) continue;
-        before.push(placedIn(one, bar, place));
-        after.push(other);
-      }
+      if (place === undefined) continue;
+      addPlaced(item.byBar().in(ownBar), bar, place, before);
+      addAll(later.byBar().in(bar), after);
     }
     return [before, after];
   };
   return {
     count: stretches.reduce((sum, { count }) => sum + count, 0),
     pairs: () => (listed ??= list()),
-    failing: (test) => {
-      const failing: BarNote[] = [];
-      for (const { from, fromLater, count } of stretches) {
-        for (let at = 0; at < count; at++) {
-          const one = notes[from + at];
-          const other = later.notes[fromLater + at];
-          if (one !== undefined && other !== undefined && !test(one, other)) failing.push(other);
-        }
-      }
-      return failing;
-    },
+    haveCurves: haveCurves(item, later),
+    struckBars: (among) => struckBars(item.columns, later, stretches, among),
   };
+}
+
+/** 1 at each bar under a note of the later part that is struck otherwise than the one at its place. */
+function struckBars(
+  { fields: olds }: NoteColumns,
+  later: BarPart,
+  stretches: readonly Stretch[],
+  bars: readonly Bar[],
+): Uint8Array {
+  const { fields, places } = later.columns;
+  const found = new Uint8Array(bars.length);
+  for (const { bar, from, fromLater, count } of stretches) {
+    const end = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
+    for (let at = 0; at < count; at++) {
+      const field = FIELDS * (fromLater + at);
+      if (fields[field + VELOCITY] === olds[FIELDS * (from + at) + VELOCITY]) continue;
+      found[bar] = 1;
+      if ((places[fromLater + at] ?? 0) + (fields[field + LENGTH] ?? 0) <= end) continue;
+      const note = later.byBar().in(bar)[at];
+      if (note !== undefined) found.fill(1, bar, lastBarUnder(bars, note) + 1);
+    }
+  }
+  return found;
 }
 
 /** Bars of a part of the later stage. */
@@ -128,7 +164,7 @@ function parted(
   beforeOf: readonly number[],
   kinds: Uint8Array,
 ): PartedNotes {
-  const [own, models] = [columnsOf(item.notes), columnsOf(later.notes)];
+  const [own, models] = [item.columns, later.columns];
   const likenessAt = likenessTest(item, later);
   const stretches: Stretch[] = [];
   const before: BarNote[] = [];
@@ -140,10 +176,10 @@ function parted(
     const ownBar = beforeOf[bar] ?? -1;
     const place = bars[bar];
     if (ownBar < 0 || place === undefined) continue;
-    const from = own.starts[ownBar] ?? item.notes.length;
-    const end = own.starts[ownBar + 1] ?? item.notes.length;
-    const fromLater = models.starts[bar] ?? later.notes.length;
-    const endLater = models.starts[bar + 1] ?? later.notes.length;
+    const from = own.starts[ownBar] ?? own.midi.length;
+    const end = own.starts[ownBar + 1] ?? own.midi.length;
+    const fromLater = models.starts[bar] ?? models.midi.length;
+    const endLater = models.starts[bar + 1] ?? models.midi.length;
     const count = end - from;
     if (count === endLater - fromLater) {
       if (count === 0) continue;
@@ -152,7 +188,7 @@ function parted(
         sameCount += count;
         kinds[bar] = SAME;
       } else if (likeness === PLAYED_ALIKE) {
-        stretches.push({ bar, from, fromLater, count });
+        stretches.push({ bar, ownBar, from, fromLater, count });
         kinds[bar] = RESTRUCK;
       }
       if (likeness !== UNLIKE) continue;
@@ -161,40 +197,29 @@ function parted(
         writtenBars[bar] = 1;
       }
     }
-    for (let at = from; at < end; at++) {
-      const note = item.notes[at];
-      if (note !== undefined) before.push(placedIn(note, bar, place));
-    }
-    for (let at = fromLater; at < endLater; at++) {
-      const note = later.notes[at];
-      if (note !== undefined) after.push(note);
-    }
+    addPlaced(item.byBar().in(ownBar), bar, place, before);
+    addAll(later.byBar().in(bar), after);
   }
   return {
     sameCount,
-    same: () => notesIn(later.notes, kinds, SAME),
+    same: () => bars.flatMap((_, bar) => (kinds[bar] === SAME ? later.byBar().in(bar) : [])),
     restruck: restruckNotes(item, later, stretches, bars),
     before,
     after,
     writtenCount,
-    rewritten: () => [notesIn(before, writtenBars, 0), notesIn(after, writtenBars, 0)],
+    rewritten: () => [notesUnmarked(before, writtenBars), notesUnmarked(after, writtenBars)],
   };
 }
 
-/** The notes in the bars that are marked so. */
-function notesIn(notes: readonly BarNote[], marks: Uint8Array, mark: number): readonly BarNote[] {
-  const found: BarNote[] = [];
-  for (let at = 0; at < notes.length; at++) {
-    const note = notes[at];
-    if (note !== undefined && marks[note.bar] === mark) found.push(note);
-  }
-  return found;
+/** The notes of all bars but those that are marked with 1. */
+function notesUnmarked(notes: readonly BarNote[], marks: Uint8Array): readonly BarNote[] {
+  return notes.filter(({ bar }) => marks[bar] !== 1);
 }
 
 /** The notes of the earlier stage by bars of the later one: of bars that are played alike the later ones tell where they stand. */
 function byBarsOf(parted: PartedNotes, later: BarPart, kinds: Uint8Array): NotesByBar {
   const rest = notesByBar(parted.before);
-  const models = notesByBar(later.notes);
+  const models = later.byBar();
   const countIn = (bar: number): number => ((kinds[bar] ?? 0) === 0 ? rest : models).countIn(bar);
   return {
     countIn,
@@ -220,32 +245,34 @@ function isSameList(some: readonly BarNote[], others: readonly BarNote[]): boole
 export function notesLike(
   item: BarPart,
   later: BarPart | undefined,
-  laterNotes: readonly BarNote[] | undefined,
+  laterNotes: PartNotes | undefined,
   bars: readonly Bar[],
   { afterOf, beforeOf }: BarPlaces,
   isInOrder: boolean,
 ): PlacedNotes {
   const placeOf = (bar: number): number => afterOf[bar] ?? -1;
   if (later === undefined || laterNotes === undefined || !isInOrder || !isSetUpAlike(item.part, later.part))
-    return listedOnce(() => notesAmong(item, bars, placeOf));
+    return { ...listedOnce(() => notesAmong(item.notes(), bars, placeOf)), part: item.part };
   const kinds = new Uint8Array(bars.length);
   const found = parted(item, later, bars, beforeOf, kinds);
   const all = (): readonly BarNote[] => {
-    if (found.before.length === 0 && found.after.length === 0 && found.restruck.count === 0) return laterNotes;
+    if (found.before.length === 0 && found.after.length === 0 && found.restruck.count === 0) return laterNotes.notes();
     const [restruck] = found.restruck.pairs();
     const placed: BarNote[] = [];
     let at = 0;
     let atRestruck = 0;
-    let atLater = 0;
     for (let bar = 0; bar < bars.length; bar++) {
-      while ((laterNotes[atLater]?.bar ?? bar) < bar) atLater++;
-      if (kinds[bar] === SAME)
-        for (let note = laterNotes[atLater]; note?.bar === bar; note = laterNotes[++atLater]) placed.push(note);
+      if (kinds[bar] === SAME) addAll(later.byBar().in(bar), placed);
       for (let note = restruck[atRestruck]; note?.bar === bar; note = restruck[++atRestruck]) placed.push(note);
       for (let note = found.before[at]; note?.bar === bar; note = found.before[++at]) placed.push(note);
     }
-    return isSameList(placed, item.notes) ? item.notes : placed;
+    return isSameList(placed, item.notes()) ? item.notes() : placed;
   };
   let byBar: NotesByBar | undefined;
-  return { ...listedOnce(all, () => (byBar ??= byBarsOf(found, later, kinds))), parted: found };
+  const lazy = listedOnce(
+    all,
+    () => (byBar ??= byBarsOf(found, later, kinds)),
+    () => found.sameCount + found.restruck.count + found.before.length,
+  );
+  return { ...lazy, part: item.part, parted: found };
 }

@@ -61,7 +61,7 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   };
   const hasOthers = match.lost.length + match.gained.length > 0;
   const beforeByBar = hasOthers ? before.byBar() : notesByBar([]);
-  const afterByBar = notesByBar(hasOthers ? after : []);
+  const afterByBar = hasOthers ? after.byBar() : notesByBar([]);
   const soundedBefore = soundingBars(beforeByBar, bars);
   const soundsAfter = soundingBars(afterByBar, bars);
   const editAt = (bar: number): BarEdit => {

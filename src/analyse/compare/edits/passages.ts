@@ -9,7 +9,7 @@ export interface PartFate {
   readonly oldId: string | undefined;
   readonly newId: string | undefined;
   readonly before: LazyNotes;
-  readonly after: readonly BarNote[];
+  readonly after: LazyNotes;
   readonly lost: readonly BarNote[];
   readonly gained: readonly BarNote[];
 }
@@ -32,6 +32,13 @@ const LEAST_DOUBLED_NOTES = 6;
 /** Of notes of one part. */
 function isPitched(notes: readonly BarNote[]): boolean {
   return notes[0]?.part.unpitched !== true;
+}
+
+/** The same of notes of which only the first are looked at. */
+function arePitched(notes: LazyNotes): boolean {
+  const { bars, in: notesIn } = notes.byBar();
+  const [first = -1] = bars;
+  return isPitched(notesIn(first));
 }
 
 /** Where a note is played, in divisions from the start of bar 1; where it is written if it has no performance. */
@@ -150,10 +157,11 @@ function hasLine(bar: number, notes: readonly BarNote[], count: number, heir: No
 /** Passages that one part had and another has now, at any octave. */
 export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
   if (fates.every(({ lost }) => lost.length < LEAST_NOTES)) return [];
-  const sides = fates.map((fate) => ({
+  const pitched: (boolean | undefined)[] = [];
+  const sides = fates.map((fate, index) => ({
     id: fate.newId,
-    isPitched: isPitched(fate.after),
-    after: () => notesByBar(fate.after),
+    isPitched: () => (pitched[index] ??= arePitched(fate.after)),
+    after: fate.after.byBar,
     isTouched: fate.gained.length + fate.lost.length > 0,
     gained: notesByBar(fate.gained),
     lost: notesByBar(fate.lost),
@@ -169,8 +177,8 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
       for (let heir = 0; heir < sides.length; heir++) {
         const side = sides[heir];
-        if (heir === own || side?.id === undefined || !side.isTouched || !side.isPitched) continue;
-        if (side.gained.countIn(bar) + side.lost.countIn(bar) === 0) continue;
+        if (heir === own || side?.id === undefined || !side.isTouched) continue;
+        if (side.gained.countIn(bar) + side.lost.countIn(bar) === 0 || !side.isPitched()) continue;
         const after = side.after();
         const counts = sharedCounts(bar, notes, after);
         let freshCounts: readonly number[] | undefined;
@@ -227,7 +235,7 @@ export function newDoublings(
   isGiven: (partId: string, bar: number) => boolean,
 ): readonly IndexedDoubling[] {
   if (fates.every(({ gained }) => gained.length < LEAST_DOUBLED_NOTES)) return [];
-  const now = fates.map(({ after }) => notesByBar(after));
+  const now = fates.map(({ after }) => after.byBar());
   const fresh = fates.map((fate) => notesByBar(fate.gained));
   const doubledBefore = (own: number, other: number, bar: number): boolean => {
     const [notes = [], line = []] = [own, other].map((index) => fates[index]?.before.byBar().in(bar));

@@ -1,7 +1,9 @@
 /** By how much the music as a whole, or a stretch of it, stands higher or lower. */
 import type { ShiftedBars } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import { barStarts, type BarNote, type BarPart } from '../bars/bar-notes.ts';
+import type { BarNote } from '../bars/bar-notes.ts';
+import type { BarPart } from '../bars/bar-parts.ts';
+import { FIELDS, ONSET, type NoteColumns } from '../bars/note-columns.ts';
 import { PITCHES } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 
@@ -24,13 +26,11 @@ const ONE_FACTOR = 0x01000193;
 const OTHER_FACTOR = 0x9e3779b1;
 
 /** What tells places and pitches above the lowest apart from all others, of the notes from one place to another. */
-function keyOf(notes: readonly BarNote[], from: number, to: number, lowest: number): number {
+function keyOf({ fields, midi }: NoteColumns, from: number, to: number, lowest: number): number {
   let one = to - from;
   let other = 0;
   for (let at = from; at < to; at++) {
-    const note = notes[at];
-    if (note === undefined) continue;
-    const code = Math.round(note.onset / ONSET_STEP) * 256 + note.midi - lowest;
+    const code = Math.round((fields[FIELDS * at + ONSET] ?? 0) / ONSET_STEP) * 256 + (midi[at] ?? 0) - lowest;
     one = Math.imul(one ^ code, ONE_FACTOR);
     other = Math.imul(other + code + 1, OTHER_FACTOR);
     other ^= other >>> 15;
@@ -38,26 +38,24 @@ function keyOf(notes: readonly BarNote[], from: number, to: number, lowest: numb
   return (one >>> 0) * 2 ** 20 + (other >>> 12);
 }
 
-const NO_STARTS = new Uint32Array(0);
-
 /** The shape of each bar of a part: onsets and pitches above the lowest. */
-const shapesOf = onceEach((notes: readonly BarNote[]): readonly Shape[] => {
-  const starts = barStarts(notes) ?? NO_STARTS;
+const shapesOf = onceEach((columns: NoteColumns): readonly Shape[] => {
+  const { midi, starts } = columns;
   const shapes: Shape[] = [];
   for (let bar = 0; bar + 1 < starts.length; bar++) {
     const from = starts[bar] ?? 0;
     const to = starts[bar + 1] ?? 0;
     if (to - from < LEAST_NOTES) continue;
     let lowest = 127;
-    for (let at = from; at < to; at++) lowest = Math.min(lowest, notes[at]?.midi ?? lowest);
-    shapes.push({ key: keyOf(notes, from, to, lowest), lowest });
+    for (let at = from; at < to; at++) lowest = Math.min(lowest, midi[at] ?? lowest);
+    shapes.push({ key: keyOf(columns, from, to, lowest), lowest });
   }
   return shapes;
 });
 
-const lowestByShape = onceEach((notes: readonly BarNote[]): ReadonlyMap<number, readonly number[]> => {
+const lowestByShape = onceEach((columns: NoteColumns): ReadonlyMap<number, readonly number[]> => {
   const found = new Map<number, number[]>();
-  for (const { key, lowest } of shapesOf(notes)) {
+  for (const { key, lowest } of shapesOf(columns)) {
     const known = found.get(key);
     if (known === undefined) found.set(key, [lowest]);
     else if (!known.includes(lowest)) known.push(lowest);
@@ -93,10 +91,10 @@ export function likelyShifts(before: readonly BarPart[], after: readonly BarPart
   const known = new Map(before.map((item) => [item.part.id, item]));
   const votes = new Float64Array(2 * PITCHES);
   let total = 0;
-  for (const { part, notes } of after) {
+  for (const { part, columns } of after) {
     const earlier = known.get(part.id);
     if (earlier === undefined || part.unpitched) continue;
-    total += addVotes(lowestByShape(earlier.notes), shapesOf(notes), votes);
+    total += addVotes(lowestByShape(earlier.columns), shapesOf(columns), votes);
   }
   const voted: (readonly [shift: number, count: number])[] = [];
   for (let place = 0; place < votes.length; place++) {
@@ -124,16 +122,14 @@ export interface BarShifts {
   readonly ofBar: readonly number[];
 }
 
-type NotesByPart = ReadonlyMap<string, readonly BarNote[]>;
-
 /** Lists that are made once they are asked for. */
 type ListsByPart = ReadonlyMap<string, { readonly notes: () => readonly BarNote[] }>;
 
 /** Codes of the notes with pitch by bar and part. */
-function codesByBar(parts: NotesByPart, barCount: number): readonly Map<string, Set<number>>[] {
+function codesByBar(parts: ListsByPart, barCount: number): readonly Map<string, Set<number>>[] {
   const bars = Array.from({ length: barCount }, () => new Map<string, Set<number>>());
-  for (const [id, notes] of parts) {
-    for (const note of notes) {
+  for (const [id, { notes }] of parts) {
+    for (const note of notes()) {
       if (note.part.unpitched) continue;
       const byPart = bars[note.bar];
       if (byPart === undefined) continue;
@@ -226,17 +222,17 @@ function shiftOfParts(shifts: readonly (number | undefined)[]): number {
  */
 export function barShifts(
   before: ListsByPart,
-  after: NotesByPart,
+  after: ListsByPart,
   bars: readonly Bar[],
   candidates: readonly number[],
 ): BarShifts {
   const none = bars.map(() => 0);
   if (candidates.length === 0) return { semitones: 0, shifted: [], ofBar: none };
-  const olds = codesByBar(new Map([...before].map(([id, { notes }]) => [id, notes()])), bars.length);
+  const olds = codesByBar(before, bars.length);
   const news = codesByBar(after, bars.length);
   const shifts = [0, ...candidates];
-  const pitched = [...after].flatMap(([id, notes]) =>
-    before.has(id) && notes.some(({ part }) => !part.unpitched) ? [id] : [],
+  const pitched = [...after].flatMap(([id, { notes }]) =>
+    before.has(id) && notes().some(({ part }) => !part.unpitched) ? [id] : [],
   );
   const ofPiece = shiftOfParts(pitched.map((id) => shiftOfPart(id, olds, news, shifts)));
   if (ofPiece !== 0) return { semitones: ofPiece, shifted: [], ofBar: bars.map(() => ofPiece) };

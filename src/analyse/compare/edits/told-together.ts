@@ -1,7 +1,7 @@
 /** What two edits have in common is told once: where a line was given, doubled or begins later, notes came and went for that reason. */
 import type { LaterEntry, PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
+import type { LazyNotes } from '../bars/bar-notes.ts';
 import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
 import { barsUnderNote, barsUnderNotes } from '../matches/part-sides.ts';
 
@@ -59,8 +59,8 @@ interface IndexedEntry extends LaterEntry {
 }
 
 /** Bars of so many, by index, in which none of the notes begins. */
-function barsWithout(notes: readonly BarNote[], barCount: number): readonly number[] {
-  const { countIn } = notesByBar(notes);
+function barsWithout(notes: LazyNotes, barCount: number): readonly number[] {
+  const { countIn } = notes.byBar();
   const silent: number[] = [];
   for (let bar = 0; bar < barCount; bar++) if (countIn(bar) === 0) silent.push(bar);
   return silent;
@@ -78,7 +78,7 @@ export function laterEntries(
     if (oldId === undefined || newId === undefined || lost.length === 0) continue;
     const silent = barsWithout(after, barsAfter.length);
     if (silent.length === 0) continue;
-    const sounds = barsUnderNotes(notesByBar(after), barsAfter);
+    const sounds = barsUnderNotes(after.byBar(), barsAfter);
     const sounded = barsUnderNotes(before.byBar(), barsAfter);
     const isGone = (at: number): boolean => sounded.has(at) && !sounds.has(at) && !isTold(newId, at);
     for (const index of silent) {

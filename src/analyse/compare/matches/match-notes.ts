@@ -1,18 +1,18 @@
 /** Notes of one part in two stages: which are the same, which came and which went. */
+import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { barStarts, type BarNote } from '../bars/bar-notes.ts';
 import { ROUNDING } from '../bars/note-columns.ts';
-
-/** Two notes of two parts, asked again and again of the same two. */
-export type NoteTest = (one: BarNote, other: BarNote) => boolean;
 
 /** Notes of bars in which all are written and played as before, and some struck or set otherwise. */
 export interface RestruckNotes {
   readonly count: number;
   /** The earlier and the later ones, listed once somebody asks: a note has the same place in both. */
   readonly pairs: () => readonly [readonly BarNote[], readonly BarNote[]];
-  /** The later ones that do not pass a test of how notes are set, which is not asked where they stand. */
-  readonly failing: (test: NoteTest) => readonly BarNote[];
+  /** True where something in the file makes them louder and softer besides the keys struck. */
+  readonly haveCurves: boolean;
+  /** 1 at each of the later stage's bars, given in full, under a note that is struck otherwise. */
+  readonly struckBars: (bars: readonly Bar[]) => Uint8Array;
 }
 
 /** Notes that both stages have, in bars that were set apart as they are written and played as before. */
@@ -46,7 +46,12 @@ export function countOf({ sameCount, restruck, after }: KeptNotes): number {
   return sameCount + restruck.count + after.length;
 }
 
-const NONE_RESTRUCK: RestruckNotes = { count: 0, pairs: () => [[], []], failing: () => [] };
+const NONE_RESTRUCK: RestruckNotes = {
+  count: 0,
+  pairs: () => [[], []],
+  haveCurves: false,
+  struckBars: (bars) => new Uint8Array(bars.length),
+};
 
 function joinedRestruck(lists: readonly RestruckNotes[]): RestruckNotes {
   const some = lists.filter(({ count }) => count > 0);
@@ -55,7 +60,11 @@ function joinedRestruck(lists: readonly RestruckNotes[]): RestruckNotes {
   return {
     count: some.reduce((sum, { count }) => sum + count, 0),
     pairs: () => [some.flatMap(({ pairs }) => pairs()[0]), some.flatMap(({ pairs }) => pairs()[1])],
-    failing: (test) => some.flatMap(({ failing }) => failing(test)),
+    haveCurves: some.some(({ haveCurves }) => haveCurves),
+    struckBars: (bars) => {
+      const marks = some.map(({ struckBars }) => struckBars(bars));
+      return Uint8Array.from(bars, (_, bar) => (marks.some((own) => own[bar] === 1) ? 1 : 0));
+    },
   };
 }
 

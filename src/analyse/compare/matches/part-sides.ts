@@ -9,7 +9,7 @@ import type { NoteMatch } from './match-notes.ts';
 export interface PartSides {
   readonly partId: string;
   readonly before: LazyNotes;
-  readonly after: readonly BarNote[];
+  readonly after: LazyNotes;
   readonly match: NoteMatch;
   readonly bars: readonly Bar[];
   /** True where it is one part in either stage: only then are levels compared. */
