@@ -72,14 +72,29 @@ const NONE: readonly BarNote[] = [];
 export interface NotesByBar {
   /** The notes that begin in a bar, given by index, in their order. */
   readonly in: (bar: number) => readonly BarNote[];
-  readonly countIn: (bar: number) => number;
+  /** How many those are, by index of the bar, as far as there are some. */
+  readonly counts: Uint32Array;
   /** Indices of the bars that have notes, in the order of their first ones. */
-  readonly bars: readonly number[];
+  readonly bars: () => readonly number[];
   /** The notes that are held into another one of these bars. */
   readonly heldOver: (bars: readonly Bar[]) => readonly BarNote[];
 }
 
-const NO_NOTES: NotesByBar = { in: () => NONE, countIn: () => 0, bars: [], heldOver: () => NONE };
+const NO_NOTES: NotesByBar = { in: () => NONE, counts: new Uint32Array(0), bars: () => [], heldOver: () => NONE };
+
+/** Indices of the bars of which there are counts other than 0. */
+export function countedBars(counts: Uint32Array): readonly number[] {
+  const bars: number[] = [];
+  for (let bar = 0; bar < counts.length; bar++) if (counts[bar] !== 0) bars.push(bar);
+  return bars;
+}
+
+/** The size of each group, from where they begin and the last one ends. */
+export function countsOf(starts: Uint32Array): Uint32Array {
+  const counts = new Uint32Array(Math.max(0, starts.length - 1));
+  for (let bar = 0; bar < counts.length; bar++) counts[bar] = (starts[bar + 1] ?? 0) - (starts[bar] ?? 0);
+  return counts;
+}
 
 /** True where a note is not held into another bar: most notes are not, and need no list of bars. */
 export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: BarNote): boolean {
@@ -158,25 +173,24 @@ export function listedOnce(list: () => readonly BarNote[], byBar?: () => NotesBy
 const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
   const starts = barStarts(notes);
   if (starts === undefined) return byScatteredBars(notes);
-  const countIn = (bar: number): number => (starts[bar + 1] ?? notes.length) - (starts[bar] ?? notes.length);
+  const counts = countsOf(starts);
   const made: (readonly BarNote[] | undefined)[] = [];
   return {
-    get bars() {
-      return Array.from(starts.keys()).filter((bar) => countIn(bar) > 0);
-    },
-    countIn,
-    in: (bar) => (countIn(bar) > 0 ? (made[bar] ??= notes.slice(starts[bar], starts[bar + 1])) : NONE),
+    in: (bar) => ((counts[bar] ?? 0) > 0 ? (made[bar] ??= notes.slice(starts[bar], starts[bar + 1])) : NONE),
+    counts,
+    bars: () => countedBars(counts),
     heldOver: heldOverOf(notes),
   };
 });
 
 function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
   const groups = groupedBy(notes, ({ bar }) => bar);
-  const notesIn = (bar: number): readonly BarNote[] => groups.get(bar) ?? NONE;
+  const counts = new Uint32Array(Math.max(-1, ...groups.keys()) + 1);
+  for (const [bar, own] of groups) counts[bar] = own.length;
   return {
-    bars: [...groups.keys()],
-    in: notesIn,
-    countIn: (bar) => notesIn(bar).length,
+    in: (bar) => groups.get(bar) ?? NONE,
+    counts,
+    bars: () => [...groups.keys()],
     heldOver: heldOverOf(notes),
   };
 }

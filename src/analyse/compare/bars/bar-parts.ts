@@ -2,7 +2,16 @@
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import { barIndexAt, type Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type WrittenNote, type WrittenNotes } from '../../../model/music/written.ts';
-import { heldOverOf, listedOnce, notesOutside, type BarNote, type LazyNotes, type NotesByBar } from './bar-notes.ts';
+import {
+  countedBars,
+  countsOf,
+  heldOverOf,
+  listedOnce,
+  notesOutside,
+  type BarNote,
+  type LazyNotes,
+  type NotesByBar,
+} from './bar-notes.ts';
 import { columnsOfNotes, columnsOfWritten, FIELDS, LENGTH, type NoteColumns } from './note-columns.ts';
 
 /** Notes of one part. */
@@ -46,7 +55,7 @@ function writtenByBar(
   { fields, places, starts }: NoteColumns,
 ): NotesByBar {
   const made: (readonly BarNote[] | undefined)[] = [];
-  const countIn = (bar: number): number => (starts[bar + 1] ?? written.length) - (starts[bar] ?? written.length);
+  const counts = countsOf(starts);
   const notesIn = (bar: number): readonly BarNote[] => {
     const notes: BarNote[] = [];
     const end = starts[bar + 1] ?? written.length;
@@ -56,7 +65,7 @@ function writtenByBar(
     }
     return notes;
   };
-  const inBar = (bar: number): readonly BarNote[] => (countIn(bar) > 0 ? (made[bar] ??= notesIn(bar)) : NONE);
+  const inBar = (bar: number): readonly BarNote[] => ((counts[bar] ?? 0) > 0 ? (made[bar] ??= notesIn(bar)) : NONE);
   const heldOver = (): readonly BarNote[] => {
     const held: BarNote[] = [];
     for (let bar = 0; bar + 1 < starts.length; bar++) {
@@ -71,14 +80,12 @@ function writtenByBar(
     return held;
   };
   let held: readonly BarNote[] | undefined;
-  let sounding: readonly number[] | undefined;
-  const list = (): readonly BarNote[] => Array.from(bars.keys()).flatMap(inBar);
+  const sounding = countedBars(counts);
+  const list = (): readonly BarNote[] => sounding.flatMap(inBar);
   return {
-    get bars() {
-      return (sounding ??= Array.from(bars.keys()).filter((bar) => countIn(bar) > 0));
-    },
-    countIn,
     in: inBar,
+    counts,
+    bars: () => sounding,
     heldOver: (others) => (others === bars ? (held ??= heldOver()) : heldOverOf(list())(others)),
   };
 }
@@ -97,7 +104,7 @@ function barPart(part: Part, written: readonly WrittenNote[], bars: readonly Bar
   }
   const byBar = writtenByBar(part, written, bars, columns);
   const lazy = listedOnce(
-    () => byBar.bars.flatMap((bar) => byBar.in(bar)),
+    () => byBar.bars().flatMap((bar) => byBar.in(bar)),
     () => byBar,
     () => written.length,
   );
@@ -129,17 +136,15 @@ function layOut(stage: Stage, written: WrittenNotes): readonly BarPart[] {
 /** A part without its notes in some bars, ascending; the very part where it has none there. */
 export function outside(item: BarPart, bars: readonly number[]): PartNotes {
   const all = item.byBar();
-  const left = bars.reduce((sum, bar) => sum + all.countIn(bar), 0);
+  const left = bars.reduce((sum, bar) => sum + (all.counts[bar] ?? 0), 0);
   if (left === 0) return item;
-  const isOut = new Set(bars);
-  let sounding: readonly number[] | undefined;
+  const counts = all.counts.slice();
+  for (const bar of bars) counts[bar] = 0;
   const byBar: NotesByBar = {
-    get bars() {
-      return (sounding ??= all.bars.filter((bar) => !isOut.has(bar)));
-    },
-    countIn: (bar) => (isOut.has(bar) ? 0 : all.countIn(bar)),
-    in: (bar) => (isOut.has(bar) ? NONE : all.in(bar)),
-    heldOver: (among) => all.heldOver(among).filter(({ bar }) => !isOut.has(bar)),
+    in: (bar) => (counts[bar] === 0 ? NONE : all.in(bar)),
+    counts,
+    bars: () => countedBars(counts),
+    heldOver: (among) => all.heldOver(among).filter(({ bar }) => counts[bar] !== 0),
   };
   const lazy = listedOnce(
     () => notesOutside(item.notes(), bars),

@@ -1,7 +1,15 @@
 /** Notes of the earlier stage at their places in the later one; bars in which nothing differs are set apart, so that nobody looks at them again. */
 import type { Bar } from '../../../model/music/timeline.ts';
 import { hasCurves, isSetUpAlike, shapedAlike } from './balance-edits.ts';
-import { listedOnce, notesAmong, notesByBar, placedIn, type BarNote, type NotesByBar } from '../bars/bar-notes.ts';
+import {
+  countedBars,
+  listedOnce,
+  notesAmong,
+  notesByBar,
+  placedIn,
+  type BarNote,
+  type NotesByBar,
+} from '../bars/bar-notes.ts';
 import type { BarPart, PartNotes } from '../bars/bar-parts.ts';
 import {
   ALIKE,
@@ -156,13 +164,14 @@ function struckBars(
 const SAME = 1;
 const RESTRUCK = 2;
 
-/** Parts the notes bar by bar; `bars` tells of the later stage's which are `SAME` or `RESTRUCK`. */
+/** Parts the notes bar by bar; `kinds` tells of the later stage's bars which are `SAME` or `RESTRUCK`, `counts` how many notes each has. */
 function parted(
   item: BarPart,
   later: BarPart,
   bars: readonly Bar[],
   beforeOf: readonly number[],
   kinds: Uint8Array,
+  counts: Uint32Array,
 ): PartedNotes {
   const [own, models] = [item.columns, later.columns];
   const likenessAt = likenessTest(item, later);
@@ -181,6 +190,7 @@ function parted(
     const fromLater = models.starts[bar] ?? models.midi.length;
     const endLater = models.starts[bar + 1] ?? models.midi.length;
     const count = end - from;
+    counts[bar] = count;
     if (count === endLater - fromLater) {
       if (count === 0) continue;
       const likeness = likenessAt(from, fromLater, count);
@@ -217,20 +227,19 @@ function notesUnmarked(notes: readonly BarNote[], marks: Uint8Array): readonly B
 }
 
 /** The notes of the earlier stage by bars of the later one: of bars that are played alike the later ones tell where they stand. */
-function byBarsOf(parted: PartedNotes, later: BarPart, kinds: Uint8Array): NotesByBar {
-  const rest = notesByBar(parted.before);
+function byBarsOf(parted: PartedNotes, later: BarPart, kinds: Uint8Array, counts: Uint32Array): NotesByBar {
   const models = later.byBar();
-  const countIn = (bar: number): number => ((kinds[bar] ?? 0) === 0 ? rest : models).countIn(bar);
   return {
-    countIn,
     in: (bar) => {
       if (kinds[bar] === SAME) return models.in(bar);
-      return (kinds[bar] === RESTRUCK ? notesByBar(parted.restruck.pairs()[0]) : rest).in(bar);
+      return notesByBar(kinds[bar] === RESTRUCK ? parted.restruck.pairs()[0] : parted.before).in(bar);
     },
-    get bars() {
-      return Array.from(kinds.keys()).filter((bar) => countIn(bar) > 0);
-    },
-    heldOver: (bars) => [...models.heldOver(bars).filter(({ bar }) => (kinds[bar] ?? 0) !== 0), ...rest.heldOver(bars)],
+    counts,
+    bars: () => countedBars(counts),
+    heldOver: (bars) => [
+      ...models.heldOver(bars).filter(({ bar }) => kinds[bar] !== 0),
+      ...notesByBar(parted.before).heldOver(bars),
+    ],
   };
 }
 
@@ -254,7 +263,8 @@ export function notesLike(
   if (later === undefined || laterNotes === undefined || !isInOrder || !isSetUpAlike(item.part, later.part))
     return { ...listedOnce(() => notesAmong(item.notes(), bars, placeOf)), part: item.part };
   const kinds = new Uint8Array(bars.length);
-  const found = parted(item, later, bars, beforeOf, kinds);
+  const counts = new Uint32Array(bars.length);
+  const found = parted(item, later, bars, beforeOf, kinds, counts);
   const all = (): readonly BarNote[] => {
     if (found.before.length === 0 && found.after.length === 0 && found.restruck.count === 0) return laterNotes.notes();
     const [restruck] = found.restruck.pairs();
@@ -271,7 +281,7 @@ export function notesLike(
   let byBar: NotesByBar | undefined;
   const lazy = listedOnce(
     all,
-    () => (byBar ??= byBarsOf(found, later, kinds)),
+    () => (byBar ??= byBarsOf(found, later, kinds, counts)),
     () => found.sameCount + found.restruck.count + found.before.length,
   );
   return { ...lazy, part: item.part, parted: found };

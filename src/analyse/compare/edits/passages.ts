@@ -37,7 +37,7 @@ function isPitched(notes: readonly BarNote[]): boolean {
 /** The same of notes of which only the first are looked at. */
 function arePitched(notes: LazyNotes): boolean {
   const { bars, in: notesIn } = notes.byBar();
-  const [first = -1] = bars;
+  const [first = -1] = bars();
   return isPitched(notesIn(first));
 }
 
@@ -149,7 +149,7 @@ function isOutermost(note: BarNote, others: readonly BarNote[], midi: number): b
 
 /** True where an heir takes a line, and does not merely have its tones in chords of its own. */
 function hasLine(bar: number, notes: readonly BarNote[], count: number, heir: NotesByBar, octaves: number): boolean {
-  if (count >= OWN_SHARE * heir.countIn(bar)) return true;
+  if (count >= OWN_SHARE * (heir.counts[bar] ?? 0)) return true;
   const near = [...heir.in(bar - 1), ...heir.in(bar), ...heir.in(bar + 1)];
   return notes.filter((note) => isOutermost(note, near, note.midi + 12 * octaves)).length >= OUTER_SHARE * notes.length;
 }
@@ -172,13 +172,13 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
     const had = from.before.byBar();
     const ways = new Map<string, Way>();
     const lost = notesByBar(from.lost);
-    for (const bar of lost.bars) {
+    for (const bar of lost.bars()) {
       const notes = lost.in(bar);
-      if (notes.length < LEFT_SHARE * had.countIn(bar)) continue;
+      if (notes.length < LEFT_SHARE * (had.counts[bar] ?? 0)) continue;
       for (let heir = 0; heir < sides.length; heir++) {
         const side = sides[heir];
         if (heir === own || side?.id === undefined || !side.isTouched) continue;
-        if (side.gained.countIn(bar) + side.lost.countIn(bar) === 0 || !side.isPitched()) continue;
+        if ((side.gained.counts[bar] ?? 0) + (side.lost.counts[bar] ?? 0) === 0 || !side.isPitched()) continue;
         const after = side.after();
         const counts = sharedCounts(bar, notes, after);
         let freshCounts: readonly number[] | undefined;
@@ -194,12 +194,12 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
         }
       }
     }
-    const isEmpty = (bar: number): boolean => had.countIn(bar) === 0;
+    const isEmpty = (bar: number): boolean => (had.counts[bar] ?? 0) === 0;
     return passagesOf([...ways.values()]).flatMap(({ heir, bars }) => {
       const to = sides[heir]?.id;
       const runs = runsOf(bars, isEmpty);
       // Single notes here and there agree by chance.
-      const isPassage = runs.some((run) => run.reduce((sum, bar) => sum + lost.countIn(bar), 0) >= LEAST_NOTES);
+      const isPassage = runs.some((run) => run.reduce((sum, bar) => sum + (lost.counts[bar] ?? 0), 0) >= LEAST_NOTES);
       return to === undefined || !isPassage ? [] : [{ from: oldId, to, bars: runs.flat() }];
     });
   });
@@ -244,12 +244,12 @@ export function newDoublings(
     );
   };
   const freshShare = (index: number, bar: number): number =>
-    (fresh[index]?.countIn(bar) ?? 0) / Math.max(1, now[index]?.countIn(bar) ?? 0);
+    (fresh[index]?.counts[bar] ?? 0) / Math.max(1, now[index]?.counts[bar] ?? 0);
   return fates.flatMap(({ newId, gained }, own): IndexedDoubling[] => {
     if (newId === undefined || gained.length < LEAST_DOUBLED_NOTES || !isPitched(gained)) return [];
     const found = new Map<string, { doubles: string; octaves: number; bars: number[]; notes: number }>();
     // Single notes may stand where the line that is doubled now has them too.
-    for (const bar of [...(fresh[own]?.bars ?? [])].sort((a, b) => a - b)) {
+    for (const bar of [...(fresh[own]?.bars() ?? [])].sort((a, b) => a - b)) {
       const notes = now[own]?.in(bar) ?? [];
       if (isGiven(newId, bar)) continue;
       for (let other = 0; other < fates.length; other++) {
@@ -277,9 +277,9 @@ export function newDoublings(
     const told = new Set<number>();
     return ranked.flatMap(({ doubles, octaves, bars }) => {
       const left = bars.filter((bar) => !told.has(bar));
-      const runs = runsOf(left, (bar) => now[own]?.countIn(bar) === 0).filter((run) => {
-        const notes = run.reduce((sum, bar) => sum + (now[own]?.countIn(bar) ?? 0), 0);
-        const news = run.reduce((sum, bar) => sum + (fresh[own]?.countIn(bar) ?? 0), 0);
+      const runs = runsOf(left, (bar) => (now[own]?.counts[bar] ?? 0) === 0).filter((run) => {
+        const notes = run.reduce((sum, bar) => sum + (now[own]?.counts[bar] ?? 0), 0);
+        const news = run.reduce((sum, bar) => sum + (fresh[own]?.counts[bar] ?? 0), 0);
         return (
           run.length >= LEAST_DOUBLED_BARS && notes >= LEAST_DOUBLED_NOTES && news >= Math.max(FRESH_SHARE * notes, 1)
         );

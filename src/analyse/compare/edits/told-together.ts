@@ -60,9 +60,9 @@ interface IndexedEntry extends LaterEntry {
 
 /** Bars of so many, by index, in which none of the notes begins. */
 function barsWithout(notes: LazyNotes, barCount: number): readonly number[] {
-  const { countIn } = notes.byBar();
+  const { counts } = notes.byBar();
   const silent: number[] = [];
-  for (let bar = 0; bar < barCount; bar++) if (countIn(bar) === 0) silent.push(bar);
+  for (let bar = 0; bar < barCount; bar++) if ((counts[bar] ?? 0) === 0) silent.push(bar);
   return silent;
 }
 

@@ -83,7 +83,8 @@ export function barsUnderNotes(notes: NotesByBar, bars: readonly Bar[]): BarSet 
 function soundingIn(notes: NotesByBar, bars: readonly Bar[], leastDivisions: number): BarSet {
   let held: Uint8Array | undefined;
   return {
-    has: (bar) => notes.countIn(bar) > 0 || (held ??= heldIn(notes.heldOver(bars), bars, leastDivisions))[bar] === 1,
+    has: (bar) =>
+      (notes.counts[bar] ?? 0) > 0 || (held ??= heldIn(notes.heldOver(bars), bars, leastDivisions))[bar] === 1,
   };
 }
 
