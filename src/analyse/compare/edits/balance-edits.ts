@@ -5,6 +5,7 @@ import type { PartEdit } from '../../../model/readings/readings.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { endsInItsBar, type BarNote } from '../bars/bar-notes.ts';
+import type { KeptNotes } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import { lastBarUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from '../matches/part-sides.ts';
 
