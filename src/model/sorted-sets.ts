@@ -7,7 +7,7 @@ export function distinct(numbers: readonly number[]): readonly number[] {
 }
 
 /** Harmonic mean of precision and recall of two sets, each sorted; 1 where both are empty. */
-export function overlap(one: readonly number[], other: readonly number[]): number {
+export function overlap(one: ArrayLike<number>, other: ArrayLike<number>): number {
   const total = one.length + other.length;
   if (total === 0) return 1;
   let shared = 0;

@@ -13,7 +13,7 @@ export interface BarContent {
   /** Onsets and pitches of all parts, each once, ascending. */
   readonly all: () => readonly number[];
   /** Of the parts that both stages have. */
-  readonly common: readonly number[];
+  readonly common: ArrayLike<number>;
   /** Divisions for which the notes of those parts last, added up: tells bars apart that begin the same notes. */
   readonly commonLength: number;
   readonly isEmpty: boolean;
@@ -135,14 +135,17 @@ function contentsOf(
     .flatMap(({ shift, rank, content }) => (rank === undefined ? [] : [{ rank, shift, content }]))
     .sort((a, b) => a.rank - b.rank);
   const isWhole = ranked.length === contents.length;
+  // Of all bars: a bar has a stretch of it.
+  const every = new Int32Array(ranked.reduce((sum, { content }) => sum + content.codes.length, 0));
+  let end = 0;
   return bars.map((_, bar): BarContent => {
     let commonLength = 0;
-    const begun: number[] = [];
+    const from = end;
     for (const { rank, shift, content } of ranked) {
       commonLength += content.length[bar] ?? 0;
       const own = rank * PART_CODES + shift;
-      const end = content.ends[bar] ?? 0;
-      for (let at = content.firsts[bar] ?? 0; at < end; at++) begun.push(own + (content.codes[at] ?? 0));
+      const last = content.ends[bar] ?? 0;
+      for (let at = content.firsts[bar] ?? 0; at < last; at++) every[end++] = own + (content.codes[at] ?? 0);
     }
     const held = (): number[] =>
       ranked.flatMap(({ rank, shift, content }) =>
@@ -156,7 +159,7 @@ function contentsOf(
             Array.from(codes.subarray(firsts[bar], ends[bar]), (code) => code + shift),
           ),
         )),
-      common: begun.length > 0 ? begun : held(),
+      common: end > from ? every.subarray(from, end) : held(),
       commonLength,
       isWhole,
       isEmpty: contents.every(({ content }) => content.firsts[bar] === content.ends[bar]),

@@ -45,6 +45,27 @@ function startsOf(sizes: Int32Array): Uint32Array {
   return starts;
 }
 
+/** The codes of a list, each once, ascending; the place of each in them; and how often each is in the list. */
+function placesOf(every: Uint32Array): Pick<Codes, 'codes' | 'ids' | 'counts'> {
+  // A code and where it stands are one number, exact for up to two million of them: sorted by itself it needs no table of codes.
+  const keys = new Float64Array(every.length);
+  for (let at = 0; at < keys.length; at++) keys[at] = (every[at] ?? 0) * keys.length + at;
+  keys.sort();
+  const codes = new Uint32Array(keys.length);
+  const counts = new Int32Array(keys.length);
+  const ids = new Uint32Array(keys.length);
+  let id = -1;
+  let last = -1;
+  for (let place = 0; place < keys.length; place++) {
+    const at = (keys[place] ?? 0) % keys.length;
+    const code = every[at] ?? 0;
+    if (code !== last) codes[++id] = last = code;
+    ids[at] = id;
+    counts[id] = (counts[id] ?? 0) + 1;
+  }
+  return { codes: codes.slice(0, id + 1), ids, counts: counts.slice(0, id + 1) };
+}
+
 const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
   const sizes = new Int32Array(contents.length);
   const lengths = new Float64Array(contents.length);
@@ -55,21 +76,7 @@ const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
   const starts = startsOf(sizes);
   const every = new Uint32Array(starts.at(-1) ?? 0);
   for (let bar = 0; bar < contents.length; bar++) every.set(contents[bar]?.common ?? [], starts[bar] ?? 0);
-  const codes = every.slice().sort();
-  let count = 0;
-  for (let at = 0; at < codes.length; at++) {
-    const code = codes[at] ?? 0;
-    if (count === 0 || code !== codes[count - 1]) codes[count++] = code;
-  }
-  const placeOf = new Map<number, number>();
-  for (let place = 0; place < count; place++) placeOf.set(codes[place] ?? 0, place);
-  const ids = new Uint32Array(every.length);
-  const counts = new Int32Array(count);
-  for (let at = 0; at < every.length; at++) {
-    const id = placeOf.get(every[at] ?? 0) ?? 0;
-    ids[at] = id;
-    counts[id] = (counts[id] ?? 0) + 1;
-  }
+  const { codes, ids, counts } = placesOf(every);
   const barStarts = startsOf(counts);
   const bars = new Uint32Array(ids.length);
   const next = barStarts.slice();
@@ -88,7 +95,7 @@ const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
       last = rank;
     }
   }
-  return { codes: codes.slice(0, count), counts, ids, starts, bars, barStarts, notes, sounding, lengths };
+  return { codes, counts, ids, starts, bars, barStarts, notes, sounding, lengths };
 });
 
 /** How much each code of two stages says about which bar it is in, by its place in either; and its place in the later stage, or -1. */
@@ -146,7 +153,7 @@ function lastAlike(length: number, lengthAfter: number, count: number): boolean 
 }
 
 /** True of two lists of the same numbers in the same order. */
-export function areEqual(some: readonly number[], others: readonly number[]): boolean {
+export function areEqual(some: ArrayLike<number>, others: ArrayLike<number>): boolean {
   if (some.length !== others.length) return false;
   for (let at = 0; at < some.length; at++) if (some[at] !== others[at]) return false;
   return true;

@@ -1,6 +1,5 @@
 /** Notes by the bar in which they begin, so that bars can be compared wherever they stand. */
 import type { Part } from '../../../model/music/arrangement.ts';
-import { groupedBy } from '../../../model/grouped.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { onceEach } from '../../../model/once-each.ts';
@@ -77,8 +76,11 @@ export interface NotesByBar {
   /** Indices of the bars that have notes, in the order of their first ones. */
   readonly bars: () => readonly number[];
   /** The notes that are held into another one of these bars. */
-  readonly heldOver: (bars: readonly Bar[]) => readonly BarNote[];
+  readonly heldOver: (bars: readonly Bar[]) => readonly HeldNote[];
 }
+
+/** Where a note is. */
+export type HeldNote = Pick<BarNote, 'bar' | 'start' | 'length'>;
 
 const NO_NOTES: NotesByBar = { in: () => NONE, counts: new Uint32Array(0), bars: () => [], heldOver: () => NONE };
 
@@ -97,7 +99,7 @@ export function countsOf(starts: Uint32Array): Uint32Array {
 }
 
 /** True where a note is not held into another bar: most notes are not, and need no list of bars. */
-export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: BarNote): boolean {
+export function endsInItsBar(bars: readonly Bar[], { bar, start, length }: HeldNote): boolean {
   return start + length <= (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
 }
 
@@ -184,13 +186,23 @@ const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
 });
 
 function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
-  const groups = groupedBy(notes, ({ bar }) => bar);
-  const counts = new Uint32Array(Math.max(-1, ...groups.keys()) + 1);
-  for (const [bar, own] of groups) counts[bar] = own.length;
+  const groups: BarNote[][] = [];
+  const bars: number[] = [];
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note === undefined) continue;
+    const group = groups[note.bar];
+    if (group !== undefined) group.push(note);
+    else {
+      groups[note.bar] = [note];
+      bars.push(note.bar);
+    }
+  }
+  const counts = Uint32Array.from({ length: groups.length }, (_, bar) => groups[bar]?.length ?? 0);
   return {
-    in: (bar) => groups.get(bar) ?? NONE,
+    in: (bar) => groups[bar] ?? NONE,
     counts,
-    bars: () => [...groups.keys()],
+    bars: () => bars,
     heldOver: heldOverOf(notes),
   };
 }

@@ -9,6 +9,7 @@ import {
   listedOnce,
   notesOutside,
   type BarNote,
+  type HeldNote,
   type LazyNotes,
   type NotesByBar,
 } from './bar-notes.ts';
@@ -66,20 +67,18 @@ function writtenByBar(
     return notes;
   };
   const inBar = (bar: number): readonly BarNote[] => ((counts[bar] ?? 0) > 0 ? (made[bar] ??= notesIn(bar)) : NONE);
-  const heldOver = (): readonly BarNote[] => {
-    const held: BarNote[] = [];
+  const heldOver = (): readonly HeldNote[] => {
+    const held: HeldNote[] = [];
     for (let bar = 0; bar + 1 < starts.length; bar++) {
       const end = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
-      const from = starts[bar] ?? 0;
-      for (let at = from; at < (starts[bar + 1] ?? 0); at++) {
-        if ((places[at] ?? 0) + (fields[FIELDS * at + LENGTH] ?? 0) <= end) continue;
-        const note = inBar(bar)[at - from];
-        if (note !== undefined) held.push(note);
+      for (let at = starts[bar] ?? 0; at < (starts[bar + 1] ?? 0); at++) {
+        const [start, length] = [places[at] ?? 0, fields[FIELDS * at + LENGTH] ?? 0];
+        if (start + length > end) held.push({ bar, start, length });
       }
     }
     return held;
   };
-  let held: readonly BarNote[] | undefined;
+  let held: readonly HeldNote[] | undefined;
   const sounding = countedBars(counts);
   const list = (): readonly BarNote[] => sounding.flatMap(inBar);
   return {

@@ -152,9 +152,8 @@ function struckBars(
       const field = FIELDS * (fromLater + at);
       if (fields[field + VELOCITY] === olds[FIELDS * (from + at) + VELOCITY]) continue;
       found[bar] = 1;
-      if ((places[fromLater + at] ?? 0) + (fields[field + LENGTH] ?? 0) <= end) continue;
-      const note = later.byBar().in(bar)[at];
-      if (note !== undefined) found.fill(1, bar, lastBarUnder(bars, note) + 1);
+      const [start, length] = [places[fromLater + at] ?? 0, fields[field + LENGTH] ?? 0];
+      if (start + length > end) found.fill(1, bar, lastBarUnder(bars, { bar, start, length }) + 1);
     }
   }
   return found;

@@ -7,19 +7,31 @@ import { shiftOf } from './line-shift.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
-/** Pitches of a bar in the order in which they begin; of a chord from below. */
-function pitchesOf(notes: readonly BarNote[]): string {
-  return [...notes]
-    .sort((a, b) => a.start - b.start || a.midi - b.midi)
-    .map((note) => note.midi)
-    .join(' ');
+function inOrder(one: BarNote, other: BarNote): number {
+  return one.start - other.start || one.midi - other.midi;
+}
+
+/** Notes in the order in which they begin; of a chord from below. Mostly they stand so. */
+function ordered(notes: readonly BarNote[]): readonly BarNote[] {
+  for (let at = 1; at < notes.length; at++) {
+    const [one, other] = [notes[at - 1], notes[at]];
+    if (one !== undefined && other !== undefined && inOrder(one, other) > 0) return [...notes].sort(inOrder);
+  }
+  return notes;
+}
+
+/** True where two lists have the same pitches, in the order in which they begin. */
+function havePitchesAlike(some: readonly BarNote[], others: readonly BarNote[]): boolean {
+  if (some.length !== others.length) return false;
+  const [olds, news] = [ordered(some), ordered(others)];
+  return olds.every(({ midi }, at) => midi === news[at]?.midi);
 }
 
 /** A bar in which notes differ, though the part sounds there in both stages. */
 function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEdit {
   const shift = after.some((note) => note.part.unpitched) ? undefined : shiftOf(before, after, 1);
   if (shift !== undefined && shift !== 0 && shift % 12 === 0) return { kind: 'transposed', semitones: shift };
-  return { kind: pitchesOf(before) === pitchesOf(after) ? 'rhythm' : 'rewritten' };
+  return { kind: havePitchesAlike(before, after) ? 'rhythm' : 'rewritten' };
 }
 
 function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): PartEdit | undefined {

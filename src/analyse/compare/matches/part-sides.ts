@@ -2,7 +2,7 @@
 import type { Bar } from '../../../model/music/timeline.ts';
 import { barIndexAt } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import type { BarNote, LazyNotes, NotesByBar } from '../bars/bar-notes.ts';
+import type { BarNote, HeldNote, LazyNotes, NotesByBar } from '../bars/bar-notes.ts';
 import type { NoteMatch } from './match-notes.ts';
 
 /** Two sides of one part in the later stage's bars. */
@@ -42,7 +42,7 @@ export function barsUnder(bars: readonly Bar[], from: number, to: number): reado
 }
 
 /** Index of the last bar under a note of these bars; the first is its own. */
-export function lastBarUnder(bars: readonly Bar[], { bar, start, length }: BarNote): number {
+export function lastBarUnder(bars: readonly Bar[], { bar, start, length }: HeldNote): number {
   const end = start + length - 1 + 1e-3;
   let last = bar;
   while ((bars[last + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER <= end) last++;
@@ -58,7 +58,7 @@ export function barsUnderNote(bars: readonly Bar[], note: BarNote): readonly num
 export const LEAST_HELD_DIVISIONS = DIVISIONS_PER_QUARTER;
 
 /** Divisions for which a note sounds in a bar. */
-export function overlapWith({ start, length }: BarNote, bar: Bar | undefined): number {
+export function overlapWith({ start, length }: HeldNote, bar: Bar | undefined): number {
   if (bar === undefined) return 0;
   const from = bar.startQuarters * DIVISIONS_PER_QUARTER;
   return Math.min(start + length, from + bar.lengthQuarters * DIVISIONS_PER_QUARTER) - Math.max(start, from);
@@ -88,7 +88,7 @@ function soundingIn(notes: NotesByBar, bars: readonly Bar[], leastDivisions: num
   };
 }
 
-function heldIn(notes: readonly BarNote[], bars: readonly Bar[], leastDivisions: number): Uint8Array {
+function heldIn(notes: readonly HeldNote[], bars: readonly Bar[], leastDivisions: number): Uint8Array {
   const held = new Uint8Array(bars.length);
   for (const note of notes) {
     const last = lastBarUnder(bars, note);
