@@ -216,13 +216,19 @@ function parted(
     before,
     after,
     writtenCount,
-    rewritten: () => [notesUnmarked(before, writtenBars), notesUnmarked(after, writtenBars)],
+    rewritten: () =>
+      writtenCount === 0 ? [before, after] : [notesUnmarked(before, writtenBars), notesUnmarked(after, writtenBars)],
   };
 }
 
 /** The notes of all bars but those that are marked with 1. */
 function notesUnmarked(notes: readonly BarNote[], marks: Uint8Array): readonly BarNote[] {
-  return notes.filter(({ bar }) => marks[bar] !== 1);
+  const found: BarNote[] = [];
+  for (let at = 0; at < notes.length; at++) {
+    const note = notes[at];
+    if (note !== undefined && marks[note.bar] !== 1) found.push(note);
+  }
+  return found;
 }
 
 /** The notes of the earlier stage by bars of the later one: of bars that are played alike the later ones tell where they stand. */
