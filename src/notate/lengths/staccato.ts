@@ -33,7 +33,7 @@ const ALIKE_SHARE = 0.66;
 /** A shorter silence than this is the lift between two notes: the hand needs it. */
 const LEAST_GAP_MS = 64;
 /** So many chords before and after have the same habit, within so much time (four whole notes). */
-const NEAR = 12;
+const NEAR = 24;
 const NEAR_DIVISIONS = 7680;
 /** As many chords is the hand elsewhere worth, where its chords of one value are of one kind. */
 const HABIT_TRUST = 3;
@@ -204,8 +204,13 @@ function near(chords: readonly Chord[], place: number): Chord[] {
     .filter((other) => other.value === value && Math.abs(other.start - start) <= NEAR_DIVISIONS);
 }
 
+/** Mean of the middle half, which scatters less than the one number in the middle; that one where some are without end. */
 function middle(numbers: readonly number[]): number {
-  return [...numbers].sort((a, b) => a - b)[numbers.length >> 1] ?? Infinity;
+  const sorted = [...numbers].sort((a, b) => a - b);
+  const cut = sorted.length >> 2;
+  const half = sorted.slice(cut, sorted.length - cut);
+  if (sorted.length <= 2 || sorted.at(-1) === Infinity) return sorted[sorted.length >> 1] ?? Infinity;
+  return half.reduce((sum, number) => sum + number, 0) / half.length;
 }
 
 /** Whether chords of one value, near one another, are short by habit; few of them are held against their hand elsewhere. */
