@@ -73,6 +73,19 @@ describe('dynamics from velocity', () => {
     expect(marks.map((mark) => mark.split(' ')[1])).toEqual(['pp', '<', 'f']);
   });
 
+  // Common practice, no source: what changes at once after a breath is a new mark, not a hairpin over it.
+  it('of a phrase that is softer after a breath are a mark at its bar line, though the one before had sunk a little', () => {
+    const before = [93, 97, 95, 93, 92, 91, 90, 89, 88];
+    const after = [74, 72, 74, 72, 66, 68, 66, 68, 66, 68, 66, 68, 66, 68, 66, 68];
+    const note = (beat: number, velocity: number): string => `C5:${String(beat)}:1:${String(velocity)}`;
+    const music = [
+      ...before.map((velocity, beat) => note(3 + beat, velocity)),
+      ...after.map((velocity, beat) => note(16 + beat, velocity)),
+    ];
+    const soft = ['C5:0:1:97', 'C5:1:1:98', 'C5:2:1:98', ...music, 'C5:12:1:88', 'C5:13:1:88', 'C5:14:1:88'];
+    expect(marksOf([partOf('trumpet', soft.join(' '), timeline)])).toEqual(['1.1 f', '5.1 mp']);
+  });
+
   it('are those of the tune where a keyboard leads, not of its left hand', () => {
     const tune = beats([...repeat(97, 6), ...repeat(49, 6)]);
     const below = Array.from({ length: BARS * 4 }, (_, beat) => `C3:${String(beat)}:1:${beat % 2 === 0 ? '40' : '45'}`);

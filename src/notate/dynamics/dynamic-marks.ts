@@ -47,6 +47,27 @@ function arrivalOf(cell: number, from: number, time: ScoreTime): number {
   return cell === bar.firstCell + 1 && from < bar.firstCell ? bar.firstCell : cell;
 }
 
+/** Where so much of a change comes at once, over a breath or between two notes, it is a new mark and no hairpin (ours; for such as last four cells or more). */
+const AT_ONCE = 0.45;
+const FEWEST_CELLS = 4;
+
+/** The cell at which most of a change from one cell to another comes at once; undefined where it is gradual. */
+function jumpIn(curve: readonly (number | undefined)[], from: number, to: number): number | undefined {
+  const heard = curve.slice(from, to + 1).flatMap((value, at) => (value === undefined ? [] : [{ value, at }]));
+  const change = (heard.at(-1)?.value ?? 0) - (heard[0]?.value ?? 0);
+  if (to - from < FEWEST_CELLS || change === 0) return undefined;
+  const steps = heard.slice(1).map(({ value, at }, index) => ({ by: value - (heard[index]?.value ?? 0), at }));
+  const jump = steps.find(({ by }) => by / change > AT_ONCE);
+  return jump === undefined ? undefined : from + jump.at;
+}
+
+/** Where a mark stands that came at once: at the jump where that is on a bar line, else at the bar line before the place where it was reached. */
+function jumpPlace(jump: number, from: number, arrival: number, time: ScoreTime): number {
+  const barOf = (cell: number): number => time.bars[time.cells[cell]?.barIndex ?? 0]?.firstCell ?? cell;
+  if (barOf(jump) === jump) return jump;
+  return barOf(arrival) > from ? barOf(arrival) : arrival;
+}
+
 /** Marks of one layer under one staff, in order. */
 function marksOfLayer(
   curve: readonly (number | undefined)[],
@@ -78,6 +99,11 @@ function marksOfLayer(
         continue;
       }
       const arrival = arrivalOf(cell, from + step.from, time);
+      const jump = jumpIn(curve, from + step.from, cell);
+      if (jump !== undefined) {
+        print(step.level, jumpPlace(jump, from + step.from, arrival, time));
+        continue;
+      }
       const direction = step.level > step.levelBefore ? 'crescendo' : 'diminuendo';
       own.push({ kind: 'hairpin', staff, start: startOf(from + step.from), end: startOf(arrival), direction });
       print(step.level, arrival);
