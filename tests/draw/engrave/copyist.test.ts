@@ -419,6 +419,19 @@ describe('names of sections in a system of many staves', () => {
   });
 });
 
+/** Custom: a name is read whole, letters in their own width; over a short last bar its box begins before the bar line. */
+it('the name of a section over the last, short bar of a line stands whole and within it', () => {
+  const bars: BarText[] = [
+    ...new Array<BarText>(3).fill({ staves: [['C5:8 D5:8 E5:8 F5:8 G5:8 F5:8 E5:8 D5:8']] }),
+    { staves: [['C4:1']], sectionName: 'Bridge, tenor solo' },
+  ];
+  const [system] = systemsOf(solo('treble', bars), 900);
+  const [name] = system!.texts.filter(({ kind }) => kind === 'section');
+  expect(name?.text).toBe('Bridge, tenor solo');
+  expect(name!.box.right).toBeLessThanOrEqual(system!.width);
+  expect(system!.svg.querySelectorAll('text[textLength]')).toHaveLength(0);
+});
+
 /** Custom: a bar line between the staves of a brace gives way to words, and to the letters of dynamics, that reach over it. */
 describe('bar lines and words', () => {
   const braced = [

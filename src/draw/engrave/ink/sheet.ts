@@ -123,8 +123,11 @@ export function addLetters(sheet: Sheet, box: LetterBox): void {
   sheet.letters.push(box);
 }
 
-/** Words longer than this are held to their estimated width; in shorter ones the face's own width is within the room left. */
-const HELD_FROM = 12;
+/**
+ * Words longer than this are held to their estimated width, which is a tenth more than that of a narrow face: letters look stretched. In
+ * shorter ones the face's own width is within the room left.
+ */
+export const HELD_FROM = 24;
 
 /** Draws words and music signs from left to right; `x` is the left edge. */
 export function drawWords(sheet: Sheet, words: Words, x: number, y: number): void {

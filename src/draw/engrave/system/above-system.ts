@@ -70,6 +70,9 @@ const BOX_PAD_PX = 4;
 /** White between a box and what stands under it. */
 const BOX_GAP_PX = 5;
 
+/** So wide a name at least stands whole over a short last bar: it begins before the bar line then. */
+const LEAST_HEADING_PX = 260;
+
 interface Heading {
   readonly words: Words;
   readonly boxed: boolean;
@@ -84,7 +87,7 @@ function headingsOf(places: readonly BarPlace[], rightEdge: number, size: Letter
       const words = plainWords(
         bar.sectionName,
         lettered('section', size),
-        Math.max(60, rightEdge - left - 2 * BOX_PAD_PX),
+        Math.min(rightEdge, Math.max(LEAST_HEADING_PX, rightEdge - left)) - 2 * BOX_PAD_PX,
       );
       if (words.runs.length > 0) {
         const boxX = Math.max(0, Math.min(left, rightEdge - words.widthPx - 2 * BOX_PAD_PX));

@@ -4,7 +4,7 @@ import { requiredGlyph } from '../ink/glyph-table.ts';
 import { tenths } from '../ink/tenths.ts';
 import type { StaffInfo } from '../../../model/music/written.ts';
 import type { LetterBox } from '../ink/sheet.ts';
-import { point } from '../ink/sheet.ts';
+import { HELD_FROM, point } from '../ink/sheet.ts';
 import type { LetterSize } from '../ink/words.ts';
 import { lettered, plainWords, WORD_STYLES } from '../ink/words.ts';
 
@@ -143,7 +143,9 @@ export function labelMarkup(
     return label.lines.map((line, index) => {
       const y = middle + (5 + (index - (label.lines.length - 1) / 2) * LABEL_ROW_PX) * scale;
       const held =
-        line.length > 12 ? ` textLength="${tenths(widthOf(line, label.size))}" lengthAdjust="spacingAndGlyphs"` : '';
+        line.length > HELD_FROM
+          ? ` textLength="${tenths(widthOf(line, label.size))}" lengthAdjust="spacingAndGlyphs"`
+          : '';
       return `<text x="${tenths(right)}" y="${tenths(y)}"${held}>${escapeXml(line)}</text>`;
     });
   });
