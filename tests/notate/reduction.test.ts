@@ -2,7 +2,9 @@ import { describe, expect, it } from 'vitest';
 import type { Part, Stage } from '../../src/model/music/arrangement.ts';
 import { pitchName } from '../../src/model/music/pitch.ts';
 import type { ReducedScore, WrittenEvent, WrittenPart } from '../../src/model/music/written.ts';
+import { placeOnStaff } from '../../src/notate/clefs-and-signatures/choose-clefs.ts';
 import { checkScore } from '../../src/notate/note-values/check-score.ts';
+import { hideFloatingRests } from '../../src/notate/note-values/outer-rests.ts';
 import { joinLabels } from '../../src/notate/reduction/cues.ts';
 import { linesByBar, octaveMark } from '../../src/notate/reduction/lines.ts';
 import type { Line } from '../../src/notate/reduction/lines.ts';
@@ -12,6 +14,7 @@ import { alignEnds } from '../../src/notate/reduction/rhythm-units.ts';
 import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { tempoMark } from '../../src/notate/score-time/tempo-text.ts';
 import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { voiceOf } from '../support/score.ts';
 import { outerNotes } from '../support/outer-notes.ts';
 
 function textOf(event: WrittenEvent): string {
@@ -254,6 +257,18 @@ describe('staves', () => {
     // Nor with the dotted quarter of another: a quarter and a rest are no dotted quarter let go early.
     const [tuba] = alignEnds([line('tuba', [[0, 480]]), line('trombone', [[0, 720]])], bar!);
     expect(tuba!.notes[0]!.to).toBe(480);
+  });
+
+  // Common practice in reductions, no source: a rest that another voice pushes off the staff is not printed where that voice keeps the time.
+  it('short rests of afterbeats over full chords on every beat are kept unseen, those beside silence and those within the staff are seen', () => {
+    const upper = voiceOf('C4:8 r:8 C4:8 r:8 C4:8 r:8 C4:8 r:8', 0, 1920);
+    const seen = (below: string): string =>
+      hideFloatingRests(upper, voiceOf(below, 0, 1920), 1, (pitch) => placeOnStaff(pitch, 'bass'))
+        .filter(({ kind }) => kind === 'rest')
+        .map(({ hidden }) => (hidden === true ? 'unseen' : 'seen'))
+        .join(' ');
+    expect(seen('E3+B3:4 E3+B3:4 E3+B3:4 E3+B3:4')).toBe('unseen unseen unseen unseen');
+    expect(seen('E3+B3:8 r:8 E3+B3:4 E3:4 E3:4')).toBe('seen unseen seen seen');
   });
 
   it('an organ that holds the chord which the piano plays is left out and named: no whole notes beside the same pitches', () => {

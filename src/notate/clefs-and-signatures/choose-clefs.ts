@@ -53,11 +53,16 @@ function ledgerCost(count: number): number {
   return count + Math.max(0, count - SEEN_AT_SIGHT);
 }
 
+/** Steps of a sounding pitch above the middle line; negative below it. */
+export function placeOnStaff({ step, octave }: SpelledPitch, clef: Clef): number {
+  return STEPS.indexOf(step) + 7 * octave - MIDDLE_LINE[clef];
+}
+
 /** What the ledger lines of a chord cost in a clef: its notes share them, those of the outermost note stand for all. */
 function chordCost(pitches: readonly SpelledPitch[], clef: Clef): number {
   let [above, below] = [0, 0];
-  for (const { step, octave } of pitches) {
-    const place = STEPS.indexOf(step) + 7 * octave - MIDDLE_LINE[clef];
+  for (const pitch of pitches) {
+    const place = placeOnStaff(pitch, clef);
     const count = Math.floor((Math.abs(place) - 4) / 2);
     if (place > 0) above = Math.max(above, count);
     else below = Math.max(below, count);

@@ -1,5 +1,6 @@
 /** The reduced score: foreground staves, and the background on an upper and a lower staff. */
 import type { Stage } from '../../model/music/arrangement.ts';
+import type { Clef } from '../../model/music/instrument.ts';
 import type {
   ChordSpan,
   KeySpan,
@@ -12,7 +13,7 @@ import type {
 } from '../../model/music/written.ts';
 import { barHead, chordTexts, leadCues, sectionMarks, unpitchedNotes } from './bar-texts.ts';
 import type { ClefPlace } from '../clefs-and-signatures/choose-clefs.ts';
-import { clefsOfStaff } from '../clefs-and-signatures/choose-clefs.ts';
+import { clefsOfStaff, placeOnStaff } from '../clefs-and-signatures/choose-clefs.ts';
 import { cuesOf } from './cues.ts';
 import { drumNames } from '../grooves/grooves.ts';
 import { eventsOf } from '../note-values/events.ts';
@@ -31,7 +32,7 @@ import type { EnsembleStaff, StaffPlan } from './staff-plans.ts';
 import { ensemblePlans, foregroundByBar, frontPlans } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
 import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
-import { hideOuterRests } from '../note-values/outer-rests.ts';
+import { hideFloatingRests, hideOuterRests } from '../note-values/outer-rests.ts';
 import { leadingWords, wordsOfBar } from '../note-values/sung-words.ts';
 import { tempoTexts } from '../score-time/tempo-text.ts';
 import { settleTies } from '../note-values/ties.ts';
@@ -97,12 +98,20 @@ function placedLines(
   );
 }
 
+/** `clef`: of a staff of the ensemble, where rests that would hang in the air are not printed either. */
 function withLesserRestsHidden(
   voices: readonly (readonly WrittenEvent[])[],
   principal: number,
+  clef: Clef | undefined,
 ): (readonly WrittenEvent[])[] {
   if (voices.length < 2) return [...voices];
-  return voices.map((voice, index) => (index === principal ? voice : hideOuterRests(voice)));
+  return voices.map((voice, index) => {
+    if (index === principal) return voice;
+    const outer = hideOuterRests(voice);
+    const other = voices[1 - index] ?? [];
+    if (clef === undefined) return outer;
+    return hideFloatingRests(outer, other, index === 0 ? 1 : -1, (pitch) => placeOnStaff(pitch, clef));
+  });
 }
 
 /** How ready a staff is to change its clef; those in front (no `half`) may be two under a brace. */
@@ -157,7 +166,11 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     return settled.map((voices, index) => ({
       clef: plan.clef,
       ...clefs[index],
-      voices: withLesserRestsHidden(voices, contents[index]?.staves[staffIndex]?.principal ?? 0),
+      voices: withLesserRestsHidden(
+        voices,
+        contents[index]?.staves[staffIndex]?.principal ?? 0,
+        half === undefined ? undefined : (clefs[index]?.clef ?? plan.clef),
+      ),
     }));
   });
   const ensemble = inFront.length;
