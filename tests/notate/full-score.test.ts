@@ -44,6 +44,17 @@ describe('the full score', () => {
   });
 
   // Common practice of wind quintets, no source.
+  // Common practice, no source: equal voices share a treble staff, mixed ones have a pair.
+  it('has one staff for a choir in one or two equal voices, two for one in four or with men', () => {
+    const stavesFor = (music: string): number => {
+      const stage = stageOf([partOf('choir', music, timeline)], timeline);
+      return fullScore(stage, notateStage(stage), 'concert').staves.length;
+    };
+    expect(stavesFor('G4:0:2 A4:2:2 D5:4:2 B4:4:2 C5:6:2 A4:6:2')).toBe(1);
+    expect(stavesFor('G4:0:4 D5:0:4 B4:0:4 C4:4:4 E4:4:4 A4:4:4')).toBe(2);
+    expect(stavesFor('D5:0:4 G3:0:4 C5:4:4 C3:4:4')).toBe(2);
+  });
+
   it('of a wind quintet has the horn over the bassoon, and all five under one bracket', async () => {
     const stage = await stageOfKind(windQuintet);
     expect(stage.parts.map(({ instrument }) => instrument)).toEqual([

@@ -22,10 +22,33 @@ const TWO_STAFF = new Set(
 const RIGHT = /\b(r\.?h\.?|right|rechte?|rechts|droite|m\.?d\.?|destra|upper|treble)\b/i;
 const LEFT = /\b(l\.?h\.?|left|linke?|links|gauche|m\.?g\.?|sinistra|m\.?s\.?|lower|bass)\b/i;
 
-/** Whether a part is written on two staves: keyboards, harp and others that the catalogue gives a treble and a bass clef together. */
+/** Lowest note of equal voices (E3: altos of a children's or women's choir go no lower; common practice, no source). */
+const EQUAL_VOICES_FROM = 52;
+/** Singers who begin within so many seconds begin together. */
+const TOGETHER_SECONDS = 0.06;
+
+/** A choir in one or two equal voices, which share a treble staff. */
+function areEqualVoices({ notes }: Part): boolean {
+  if (notes.length === 0) return false;
+  const starts = notes.map(({ startSecond }) => startSecond).sort((a, b) => a - b);
+  const isThird = (start: number, index: number): boolean =>
+    start - (starts[index - 2] ?? -Infinity) < TOGETHER_SECONDS;
+  return notes.every(({ midi }) => midi >= EQUAL_VOICES_FROM) && !starts.some(isThird);
+}
+
+const equalVoices = new WeakMap<Part, boolean>();
+
+/**
+ * Whether a part is written on two staves: keyboards, harp and others that the catalogue gives a treble and a bass clef together; not a
+ * choir of one or two equal voices.
+ */
 export function hasTwoStaves(part: Part): boolean {
-  if (TWO_STAFF.has(part.instrument)) return true;
-  return part.family === 'keyboard';
+  if (part.family === 'keyboard') return true;
+  if (!TWO_STAFF.has(part.instrument)) return false;
+  if (part.family !== 'voice') return true;
+  let areEqual = equalVoices.get(part);
+  if (areEqual === undefined) equalVoices.set(part, (areEqual = areEqualVoices(part)));
+  return !areEqual;
 }
 
 /** 1 or 2 by track index, where the part's tracks are hands; undefined where they do not tell. */
