@@ -18,7 +18,7 @@ import type { Explain } from './explain.ts';
 import { freeEnds, freeGrids } from './free-time/free-time.ts';
 import { freeRemark } from './free-time/free-words.ts';
 import type { KnownParts } from './known-parts.ts';
-import { knownParts } from './known-parts.ts';
+import { asPlayed, knownParts } from './known-parts.ts';
 import type { PartGrid } from './rhythm/quantised-part.ts';
 import type { GridTrust } from './score-time/grid-trust.ts';
 import { gridTrust } from './score-time/grid-trust.ts';
@@ -64,7 +64,12 @@ const FINGERED: ReadonlySet<string> = new Set(['guitar', 'lute']);
 const NOTHING_DOTTED: ReadonlySet<number> = new Set();
 
 /** `time` where the part is on the beat; absent in free time. */
-function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly number[], time?: ScoreTime): TimedPart {
+function timedNotes(
+  { part, timeline }: ClockedPart,
+  grid: PartGrid,
+  ends: readonly number[],
+  time?: ScoreTime,
+): Pick<TimedPart, 'notes' | 'dotted'> {
   const raw = part.notes
     .map((note, index) => ({
       index,
@@ -79,9 +84,6 @@ function timed({ part, timeline }: ClockedPart, grid: PartGrid, ends: readonly n
     voicesOf(raw, FINGERED.has(part.instrument));
   const notes = raw.map((note, at) => ({ ...note, end: voiced[at]?.end ?? note.end, voice: voiced[at]?.voice ?? 1 }));
   return {
-    part,
-    timeline,
-    grid,
     notes,
     dotted: time !== undefined ? staccatoOf(part, timeline, notes) : NOTHING_DOTTED,
   };
@@ -150,7 +152,7 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined, kn
       swing: [],
       parts: plain.map((part, index) => {
         const grid = grids[index] as PartGrid;
-        return timed(part, grid, freeEnds(part, grid, time));
+        return { ...part, grid, ...timedNotes(part, grid, freeEnds(part, grid, time)) };
       }),
       remarks: [freeRemark(steadyBeat)],
       onGrid: false,
@@ -167,7 +169,12 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined, kn
   );
   return {
     swing,
-    parts: clocked.map((part, index) => timed(part, grids[index] as PartGrid, ends[index] as readonly number[], time)),
+    parts: clocked.map(({ part, timeline }, index) => {
+      const [grid, own] = [grids[index] as PartGrid, ends[index] as readonly number[]];
+      const inputs = [asPlayed(part), timeline, grid, own, time];
+      const made = known.recall('timed', part.id, inputs, () => timedNotes({ part, timeline }, grid, own, time));
+      return { part, timeline, grid, ...made };
+    }),
     remarks: [...gridRemarks(stage, grids, trust), ...swingRemarks(swing)],
     onGrid: true,
   };
