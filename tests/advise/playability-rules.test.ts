@@ -34,6 +34,22 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
     expect(barsOf(findingsFor(solo, rested), 'breath')).toEqual([]);
   });
 
+  it('a tune of two breaths without a written rest is told, though its longer notes could end early; a rest in its middle answers it', () => {
+    // A bar of eighths, of four seconds; then half a bar of them and a half note, or a quarter and a rest.
+    const line = (rest: number, bars: number): string =>
+      Array.from({ length: bars }, (_, bar) => {
+        const at = 16 + 4 * bar;
+        const last = bar % 2 === 0 ? '' : `G5:${String(at + 2)}:${String(2 - rest)}:74`;
+        const moving = bar % 2 === 0 ? [0, 0.5, 1, 1.5, 2, 2.5, 3, 3.5] : [0, 0.5, 1, 1.5];
+        return `${moving.map((onset) => `D5:${String(at + onset)}:0.5:74`).join(' ')} ${last}`;
+      }).join(' ');
+    const flute = (music: string): Part => partOf('flute', music, timeline);
+    expect(barsOf(findingsFor(solo, flute(line(0, 6))), 'breath')).toEqual([['note', 5, 10]]);
+    expect(messageOf(findingsFor(solo, flute(line(0, 6))), 'breath')).toContain('24 s without a written rest');
+    expect(barsOf(findingsFor(solo, flute(line(1, 6))), 'breath')).toEqual([]);
+    expect(barsOf(findingsFor(solo, flute(line(0, 4))), 'breath')).toEqual([]);
+  });
+
   it('a note of a second can give up its end, a note of five breaths cannot', () => {
     const slow = partOf('flute', figure('C5 D5 E5', 1, 5, 12, 74), timeline);
     expect(barsOf(findingsFor(solo, slow), 'breath')).toEqual([]);

@@ -19,6 +19,21 @@ const MOST_BREATHS = 4;
 /** So many players of a part are known one by one. */
 const MOST_DESKS = 4;
 
+/**
+ * So many breaths without a written rest in the midst of shorter notes want one, though the end of a longer note may be given up; a singer's longer
+ * stretches are told as `stamina`. Our conventions.
+ */
+const UNBROKEN_BREATHS = 1.75;
+const FEWEST_SECONDS = 18;
+const MOST_SUNG_SECONDS = 24;
+/** Notes so long on average are held ones, of which each can give up its end. */
+const HELD_SECONDS = 1.5;
+/** Where nearly every note can, nobody has to look for a place. */
+const FREE_SHARE = 0.75;
+/** Where so many others go on through most of it it is how the piece is written, and all breathe together. */
+const OTHERS_UNBROKEN = 2;
+const SAME_STRETCH = 0.6;
+
 interface Held {
   readonly judged: JudgedPart;
   readonly span: BreathSpan;
@@ -26,9 +41,15 @@ interface Held {
   readonly to: number;
 }
 
-/** One player, as far as is known: a choir breathes in turns, and so do the players of a name in the plural. */
-function isOnePlayer({ players, family, name }: Part, { idiom }: RuleContext): boolean {
-  return players === 1 && !isPluralName(name) && !(family === 'voice' && idiom.kind === 'choir');
+/**
+ * One player, as far as is known: a choir breathes in turns, and so do the players of a name in the plural. Who sings alone where all others of the
+ * choir are several is its soloist.
+ */
+function isOnePlayer({ id, players, family, name }: Part, { idiom, stage }: RuleContext): boolean {
+  if (players > 1 || isPluralName(name)) return false;
+  if (family !== 'voice' || idiom.kind !== 'choir') return true;
+  const others = stage.parts.filter((other) => other.family === 'voice' && other.id !== id);
+  return others.length > 1 && others.every((other) => other.players > 1);
 }
 
 /** Players who all have a note of their own throughout the stretch cannot take turns. */
@@ -41,12 +62,58 @@ function areAllBusy({ part, notes }: JudgedPart, { first, last }: BreathSpan): b
   return [...byOnset.values()].every((together) => new Set(together.map(({ midi }) => midi)).size >= part.players);
 }
 
+/** Where the figure for this instrument is from; nothing where it has no source of its own. */
+function sourceOf({ instrument }: Part): { readonly source?: string } {
+  const sources = sourcesOf(instrumentById(instrument)?.breathSeconds?.src ?? []);
+  return sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') };
+}
+
+interface Unbroken {
+  readonly judged: JudgedPart;
+  readonly span: BreathSpan;
+  /** How many notes have an end to give up. */
+  readonly places: number;
+}
+
+const secondsFrom = ({ unbroken: { first } }: BreathSpan): number => first.played.startSecond;
+
+/** Stretches of every part in which there are places for a catch breath, and no written rest. */
+function unbrokenOf(spans: ReadonlyMap<JudgedPart, readonly BreathSpan[]>, context: RuleContext): readonly Unbroken[] {
+  const all = [...spans].flatMap(([judged, own]) => {
+    const byPlace = groupedBy(own, secondsFrom);
+    return [...byPlace.values()].flatMap((alike): Unbroken[] => {
+      const [span] = alike;
+      const isTold = alike.some(({ seconds, breathSeconds }) => seconds > context.limit * breathSeconds);
+      return span === undefined || isTold || alike.length < 2 ? [] : [{ judged, span, places: alike.length }];
+    });
+  });
+  const isLong = ({ judged: { part }, span: { unbroken, breathSeconds } }: Unbroken): boolean =>
+    unbroken.seconds >= Math.max(FEWEST_SECONDS, UNBROKEN_BREATHS * breathSeconds) &&
+    (part.family !== 'voice' || unbroken.seconds <= MOST_SUNG_SECONDS);
+  const isBeside = ({ span }: Unbroken, other: Unbroken): boolean => {
+    const [from, to] = [secondsFrom(span), secondsFrom(span) + span.unbroken.seconds];
+    const [begins, ends] = [secondsFrom(other.span), secondsFrom(other.span) + other.span.unbroken.seconds];
+    return Math.min(to, ends) - Math.max(from, begins) >= SAME_STRETCH * (to - from);
+  };
+  return all.filter((item) => {
+    const { judged, span } = item;
+    if (!isOnePlayer(judged.part, context) || !isLong(item)) return false;
+    const { first, last, seconds } = span.unbroken;
+    const count = judged.notes.filter(
+      ({ startQuarters }) => startQuarters >= first.startQuarters && startQuarters <= last.startQuarters,
+    ).length;
+    const beside = all.filter((other) => other.judged !== judged && isBeside(item, other));
+    const isMoving = seconds < HELD_SECONDS * count && item.places <= FREE_SHARE * count;
+    return isMoving && beside.length < OTHERS_UNBROKEN;
+  });
+}
+
 export const breath = defineRule(
   {
     name: 'breath',
     title: 'No place to breathe',
     looksAt:
-      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (four where the same pitch is struck again; none in a row of twelve and more notes of a whole bar each), against what a breath lasts on that instrument at the dynamic of the stretch. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
+      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (four where the same pitch is struck again; none in a row of twelve and more notes of a whole bar each), against what a breath lasts on that instrument at the dynamic of the stretch. For information, a stretch of 18 s and more without a written rest that is much longer than a breath, where longer notes between shorter ones are the only places to take one, and where it is not how most who blow or sing are written there. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
     why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
     limit: {
       standard: 1.15,
@@ -64,9 +131,10 @@ export const breath = defineRule(
       limit,
     } = context;
     const bySpan = new Map<string, Held[]>();
-    for (const judged of parts) {
+    const spans = new Map(parts.map((judged) => [judged, breathSpansOf(judged, judged.model, timeline)]));
+    for (const [judged, own] of spans) {
       const isOne = isOnePlayer(judged.part, context);
-      for (const span of breathSpansOf(judged, judged.model, timeline)) {
+      for (const span of own) {
         if (!isOne && !areAllBusy(judged, span)) continue;
         if (span.seconds <= limit * span.breathSeconds) continue;
         const places = barsOfStretch(span, timeline);
@@ -74,7 +142,21 @@ export const breath = defineRule(
         bySpan.set(key, [...(bySpan.get(key) ?? []), { judged, span, ...places }]);
       }
     }
-    return [...bySpan.values()].flatMap((held) => {
+    const unbroken = unbrokenOf(spans, context).map(({ judged: { part }, span }) => {
+      const { from, to } = barsOfStretch(span.unbroken, timeline);
+      const performer = performerOf(part);
+      return {
+        level: 'note' as const,
+        from,
+        to,
+        partIds: [part.id],
+        message: `${part.name} ${playsOrSings([part])} ${rounded(span.unbroken.seconds, 0)} s without a written rest in ${barSpanText(from, to)}; a breath lasts about ${rounded(span.breathSeconds, 0)} s there (a planning value), and only the end of a longer note is left for one.`,
+        advice: `Write a rest or a breath mark where the phrase ends, or leave it to the ${performer}.`,
+        ...sourceOf(part),
+        amount: span.unbroken.seconds / span.breathSeconds,
+      };
+    });
+    const told = [...bySpan.values()].flatMap((held) => {
       const [first] = held;
       if (first === undefined) return [];
       const { judged, span, from, to } = first;
@@ -90,7 +172,6 @@ export const breath = defineRule(
         : `${rounded(span.seconds, 0)} s without ${span.isRow ? 'a written rest, whole bars one on the other,' : 'a place to breathe'} in ${barSpanText(from, to)}, from ${placeText(timeline, span.first.startQuarters)}`;
       const performer = performerOf(judged.part);
       const breaths = Math.max(...held.map((item) => item.span.seconds / item.span.breathSeconds));
-      const sources = sourcesOf(instrumentById(judged.part.instrument)?.breathSeconds?.src ?? []);
       return {
         level: breaths > limit * LOOK_FACTOR || span.isRow ? ('look' as const) : ('note' as const),
         ...whole,
@@ -99,10 +180,11 @@ export const breath = defineRule(
         advice: span.isRow
           ? `Write a rest where the breath is meant, or ask the ${performer}: each note can give up its end, but no phrase says which.`
           : `Write a breath where the phrase allows it, let another ${performer} take over, or ask the ${performer}.`,
-        ...(sources.length === 0 ? {} : { source: sources.map(({ title }) => title).join('; ') }),
+        ...sourceOf(judged.part),
         amount: breaths,
         ...(span.isRow ? { yieldsTo: ['stamina'] as const } : {}),
       };
     });
+    return [...told, ...unbroken];
   },
 );
