@@ -133,6 +133,18 @@ describe('hand-span (R. Boyle, R. Boyle and E. Booker: a ninth is the practical 
     expect(told('hand-span', keys(chord))).toEqual([['look', 3, 3]]);
   });
 
+  it('one that leaves a tenth to the left hand and a twelfth to the right is looked at: neither has a hand free to roll it', () => {
+    const chord = (names: string): string =>
+      names
+        .split(' ')
+        .map((name) => `${name}:8:4`)
+        .join(' ');
+    const findings = findingsOf(stageOf([keys(chord('F#2 A3 D4 A4 D5 F#5 A5'))], timeline));
+    expect(barsOf(findings, 'hand-span')).toEqual([['look', 3, 3]]);
+    expect(messageOf(findings, 'hand-span')).toContain('while the other hand has more than a ninth too');
+    expect(told('hand-span', keys(chord('F#2 D4 A4 D5 F#5 A5')))).toEqual([['note', 3, 3]]);
+  });
+
   it('a chord rolled from below is none, and an organist has the feet for the bass', () => {
     expect(told('hand-span', keys('C1:8:4 C3:8:4 G4:8.5:3.5'))).toEqual([]);
     expect(told('hand-span', keys('C2:8:4 C4:8:4 G5:8:4', 'organ'))).toEqual([]);

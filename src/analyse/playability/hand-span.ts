@@ -3,6 +3,12 @@ import { groupedBy } from '../../model/grouped.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 import type { AwkwardPlace } from './gather-awkward.ts';
 
+/** A chord that one hand or both cannot reach. */
+export interface SpanPlace extends AwkwardPlace {
+  /** True where the other hand is as far beyond its reach, so that neither is free for a roll. */
+  readonly isOfBoth: boolean;
+}
+
 /**
  * A major ninth in semitones, the practical ceiling: a tenth needs a hand of about 21.6 cm, which 76 % of men and 13 % of women
  * have (R. Boyle, R. Boyle and E. Booker, pianist hand spans of 473 adults; abstract).
@@ -12,29 +18,38 @@ export const NINTH = 14;
 /** An organist has the feet for the lowest note. */
 const WITH_PEDALS: readonly string[] = ['organ'];
 
-/** The hand that reaches further where two hands divide a chord as well as they can, its notes from low to high. */
-function widerHand(sorted: readonly PlacedNote[]): readonly PlacedNote[] {
-  const span = (hand: readonly PlacedNote[]): number => (hand.at(-1)?.midi ?? 0) - (hand[0]?.midi ?? 0);
-  return sorted.reduce<readonly PlacedNote[]>((best, _, at) => {
-    const [left, right] = [sorted.slice(0, at), sorted.slice(at)];
-    const wider = span(left) > span(right) ? left : right;
-    return span(wider) < span(best) ? wider : best;
-  }, sorted);
+type Hand = readonly PlacedNote[];
+
+function spanOf(hand: Hand): number {
+  return (hand.at(-1)?.midi ?? 0) - (hand[0]?.midi ?? 0);
+}
+
+/** Both hands where they divide a chord as well as they can, its notes from low to high; the one that reaches further first. */
+function handsOf(sorted: Hand): readonly [wider: Hand, other: Hand] {
+  return sorted.reduce<readonly [Hand, Hand]>(
+    (best, _, at) => {
+      const [left, right] = [sorted.slice(0, at), sorted.slice(at)];
+      const hands: readonly [Hand, Hand] = spanOf(left) > spanOf(right) ? [left, right] : [right, left];
+      return spanOf(hands[0]) < spanOf(best[0]) ? hands : best;
+    },
+    [sorted, []],
+  );
 }
 
 /**
  * Chords that want more than so many semitones of one hand, however two hands divide them: only notes struck together
  * count, as a rolled chord begins note by note and the pedal holds what a hand has left. Amounts are semitones.
  */
-export function spanPlacesOf({ part, notes }: PlacedPart, widest = NINTH): readonly AwkwardPlace[] {
+export function spanPlacesOf({ part, notes }: PlacedPart, widest = NINTH): readonly SpanPlace[] {
   if (part.family !== 'keyboard') return [];
   const chords = groupedBy(notes, ({ startQuarters }) => startQuarters);
-  return [...chords.values()].flatMap((chord): AwkwardPlace[] => {
+  return [...chords.values()].flatMap((chord): SpanPlace[] => {
     // A key struck twice is one key to reach.
     const keys = [...new Map(chord.map((note) => [note.midi, note])).values()];
     const sorted = keys.sort((a, b) => a.midi - b.midi).slice(WITH_PEDALS.includes(part.instrument) ? 1 : 0);
-    const hand = widerHand(sorted);
-    const span = (hand.at(-1)?.midi ?? 0) - (hand[0]?.midi ?? 0);
-    return span > widest ? [{ notes: hand, amount: span, usual: widest }] : [];
+    const [hand, other] = handsOf(sorted);
+    const span = spanOf(hand);
+    const isOfBoth = spanOf(other) > widest;
+    return span > widest ? [{ notes: hand, amount: span, usual: widest, isOfBoth }] : [];
   });
 }

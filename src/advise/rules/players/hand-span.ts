@@ -1,4 +1,5 @@
 import { NINTH, spanPlacesOf } from '../../../analyse/playability/hand-span.ts';
+import type { AwkwardPlace } from '../../../analyse/playability/gather-awkward.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import { awkwardRuns } from '../../awkward-runs.ts';
 import { defineRule } from '../../rule.ts';
@@ -18,7 +19,7 @@ export const handSpan = defineRule(
     name: 'hand-span',
     title: 'A chord wider than a hand',
     looksAt:
-      'Notes that a keyboard player strikes together, divided between two hands as well as they can be. A rolled chord begins note by note and is left out; an organist has the feet for the lowest note.',
+      'Notes that a keyboard player strikes together, divided between two hands as well as they can be. A rolled chord begins note by note and is left out; an organist has the feet for the lowest note. To check is a chord for which both hands are too small at once, or that leaves more than two octaves to one, and a row of wide ones.',
     why: 'A ninth is the practical ceiling: a tenth needs a hand of about 21.6 cm, which three men in four and one woman in eight have.',
     limit: {
       standard: NINTH,
@@ -29,21 +30,29 @@ export const handSpan = defineRule(
     source: 'R. Boyle, R. Boyle & E. Booker, hand spans of 473 adult pianists (abstract)',
     level: 'look',
   },
-  (context) =>
-    awkwardRuns('hand-span', context, (judged) => spanPlacesOf(judged, context.limit)).flatMap((run) => {
+  (context) => {
+    const ofBoth = new Set<AwkwardPlace>();
+    const runs = awkwardRuns('hand-span', context, (judged) => {
+      const places = spanPlacesOf(judged, context.limit);
+      for (const place of places) if (place.isOfBoth) ofBoth.add(place);
+      return places;
+    });
+    return runs.flatMap((run) => {
       const { part } = run.judged;
+      const isOfBoth = ofBoth.has(run.hardest);
       const { amount } = run.hardest;
       if (run.count === 1 && amount <= context.limit + ELEVENTH_OVER) return [];
-      const isFar = amount > THIRD_HAND || (run.count >= A_ROW && amount > context.limit + TENTH_OVER);
+      const isFar = isOfBoth || amount > THIRD_HAND || (run.count >= A_ROW && amount > context.limit + TENTH_OVER);
       return {
         level: isFar ? ('look' as const) : ('note' as const),
         from: run.from,
         to: run.to,
         partIds: [part.id],
-        message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'chord')} in ${run.bars} ${run.count === 1 ? 'that wants' : 'that want'} more than a ninth of one hand, however the two divide it, the widest ${counted(amount, 'semitone')}: ${listText(run.pitches)} at ${run.place}.`,
+        message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'chord')} in ${run.bars} ${run.count === 1 ? 'that wants' : 'that want'} more than a ninth of one hand, however the two divide it, the widest ${counted(amount, 'semitone')}: ${listText(run.pitches)} at ${run.place}${isOfBoth ? ', while the other hand has more than a ninth too' : ''}.`,
         advice: 'Ask the player; roll the chord, leave a note out, or close it by an octave.',
         notes: run.notes,
         amount: amount - context.limit,
       };
-    }),
+    });
+  },
 );

@@ -35,6 +35,8 @@ interface Lack {
   readonly chord: ChordSpan;
   readonly tones: readonly NeededTone[];
   readonly beats: number;
+  /** True of a chord that all strike and leave together, a whole bar long. */
+  readonly isApart?: boolean;
 }
 
 /** Who strikes a chord and stays holds it for so much of its bar. Our convention. */
@@ -74,7 +76,7 @@ function struckLacks({ slices, stage, limit, parts }: RuleContext, chord: ChordS
     if (!isApart || !isOpen || players < FEWEST_PARTS || beats < limit - 1e-6) return [];
     const start = Math.round(startQuarters * DIVISIONS_PER_QUARTER);
     const length = Math.round(lengthQuarters * DIVISIONS_PER_QUARTER);
-    return [{ chord: { ...chord, start, length, bar: number }, tones: ['third'], beats }];
+    return [{ chord: { ...chord, start, length, bar: number }, tones: ['third'], beats, isApart: true }];
   });
 }
 
@@ -158,23 +160,25 @@ export const incompleteChord = defineRule(
     name: 'incomplete-chord',
     title: 'A chord without its third',
     looksAt:
-      'Chords of at least three parts that have their root and fifth or seventh but no third, a bar that all strike and leave together by itself inside a longer chord, and the last sound unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz and film; of songs the last chord alone is judged, where nearly all others have their third.',
+      'Chords of at least three parts that have their root and fifth or seventh but no third, a bar that all strike and leave together by itself inside a longer chord, and the last sound unless the piece stands on the same bare fifth elsewhere. Chords are estimated from the notes; those that explain less than 85 % of the sound are left out, and so is music that is full of open fifths, jazz and film; of songs the last chord alone is judged, where nearly all others have their third. To check is a last chord, or the one that all strike and leave together at the end of a phrase, where nearly all others have their third; the rest is information.',
     why: 'The third says whether a chord is major or minor; the fifth may be missing.',
     limit: { standard: 2, unit: 'beats', meaning: 'shortest chord that is judged' },
     source: 'four-part writing as taught (common practice, no source): never leave out root or third',
-    level: 'note',
+    level: 'look',
   },
   (context) => {
     const { idiom } = context;
     const end = context.slices.at(-1)?.endQuarters ?? 0;
     const isLast = ({ chord }: Lack): boolean => (chord.start + chord.length) / DIVISIONS_PER_QUARTER >= end - 1e-6;
     const isFree = !idiom.strictHarmony;
-    if (isFree && (OPEN_BY_NATURE.includes(idiom.kind) || !hasThirds(context))) return [];
+    const areWhole = hasThirds(context);
+    if (isFree && (OPEN_BY_NATURE.includes(idiom.kind) || !areWhole)) return [];
     const found = [...lacksOf(context), ...lastLack(context)].filter(
       (lack) => !isFree || (isLast(lack) && TRIADS.includes(lack.chord.quality)),
     );
     const lacks = found.filter((lack) => !isLast(lack) || !endsAsItStands(context));
     if (lacks.length > Math.max(FEW, HABIT_SHARE * context.chords.length)) return [];
+    const isCertain = ({ chord }: Lack): boolean => TRIADS.includes(chord.quality) && chord.coverage >= SURE_COVERAGE;
     return gatheredRuns(
       lacks,
       ({ chord }) => chord.bar,
@@ -184,8 +188,10 @@ export const incompleteChord = defineRule(
       const { from, to, items } = run;
       const longest = items.reduce((most, lack) => (lack.beats > most.beats ? lack : most));
       const { chord, tones } = longest;
+      // The end of a piece or a phrase whose other chords are whole is no choice of colour inside a progression.
+      const isClose = items.some((lack) => isCertain(lack) && (isLast(lack) || lack.isApart === true));
       return {
-        level: 'note' as const,
+        level: areWhole && isClose ? ('look' as const) : ('note' as const),
         from,
         to,
         partIds: [],
