@@ -208,23 +208,22 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     passages.some(({ to, bars }) => to === partId && bars.includes(bar));
   const doublings = newDoublings(fates, isGiven);
   const told = toldBars(fates, passages, doublings, barsAfter);
+  const numbers = (bars: readonly number[]): readonly number[] => bars.flatMap((bar) => barsAfter[bar]?.number ?? []);
+  const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
+  const done = withoutFileShift(
+    matched.flatMap((line) => lineEdits(line, context, isAnew(line))),
+    lines.length,
+  ).toSorted((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0));
+  // What was moved as a whole begins later for that reason.
+  const isMoved = (partId: string, bar: number): boolean =>
+    done.some((edit) => edit.kind === 'moved' && edit.partId === partId && edit.bars.includes(bar));
   const entries = laterEntries(
     fates,
     (id, bar) => told.given.get(id)?.has(bar) === true,
     barsAfter,
     alignment.beforeOf,
-  );
-  const numbers = (bars: readonly number[]): readonly number[] => bars.flatMap((bar) => barsAfter[bar]?.number ?? []);
-  const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
-  const edits = markTold(
-    withoutFileShift(
-      matched.flatMap((line) => lineEdits(line, context, isAnew(line))),
-      lines.length,
-    ).toSorted((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0)),
-    told,
-    entries,
-    barsAfter,
-  );
+  ).filter((entry) => !isMoved(entry.partId, entry.before));
+  const edits = markTold(done, told, entries, barsAfter);
   const music = edits.filter((edit) => edit.kind !== 'timing');
   const changed = [...new Set(music.map((edit) => edit.partId))].map((partId) => ({
     partId,

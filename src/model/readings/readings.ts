@@ -284,13 +284,26 @@ export interface Finding {
  *     rewritten    other pitches
  *     transposed   the same music higher or lower: the whole part by any interval, single bars by octaves
  *     rhythm       the same pitches in another written rhythm
+ *     moved        the same music a bar, a beat or half a beat beside where it stood
  *     timing       the same written music played otherwise than another take or export would; no change of the music
  *     balance      the same music louder or softer by estimate
  *     muted        the same written music, made silent by volume, expression or another controller
  *     unmuted      the same written music, heard again
  */
 export type PartEditKind =
-  'extended' | 'silenced' | 'rewritten' | 'transposed' | 'rhythm' | 'timing' | 'balance' | 'muted' | 'unmuted';
+  | 'extended'
+  | 'silenced'
+  | 'rewritten'
+  | 'transposed'
+  | 'rhythm'
+  | 'moved'
+  | 'timing'
+  | 'balance'
+  | 'muted'
+  | 'unmuted';
+
+/** By how much and to which side a passage was moved. */
+export type MovedBy = `${'a bar' | 'a beat' | 'half a beat'} ${'earlier' | 'later'}`;
 
 /**
  * How a part lies around its written places now, told of all its notes together:
@@ -315,6 +328,8 @@ export interface PartEdit {
   readonly bars: readonly number[];
   /** Of `transposed`: upwards positive. */
   readonly semitones?: number;
+  /** Of `moved`. */
+  readonly moved?: MovedBy;
   readonly timing?: PartTiming;
   /** Of `balance`: median change of the estimated level, louder positive. */
   readonly db?: number;

@@ -185,3 +185,39 @@ describe('whole bars', () => {
     expect(named(changeOf(ostinato, { ...ostinato, parts }))).toEqual({ moved: [{ before: 13, after: 5, count: 4 }] });
   });
 });
+
+describe('a passage between rests', () => {
+  /** The viola rests about bars 9 to 12, which begin so many quarters later. */
+  const at = (later: number): Piece =>
+    editPart(piece, 'viola', (part) => ({
+      ...part,
+      notes: part.notes.flatMap((note) => {
+        if (!isIn(note.bar, 7, 14)) return [note];
+        if (!isIn(note.bar, 9, 12)) return [];
+        const place = 4 * note.bar + note.onset + later;
+        return [{ ...note, bar: Math.floor(place / 4), onset: place % 4 }];
+      }),
+    }));
+  const editsOf = (later: number) =>
+    changeOf(at(0), at(later)).edits.map(({ partId, kind, moved, bars: own }) => [partId, kind, moved, own]);
+
+  it('that was put down a bar earlier, or a beat later, was moved by that, and not rewritten', () => {
+    expect(editsOf(-4)).toEqual([['viola', 'moved', 'a bar earlier', bars(8, 12)]]);
+    expect(editsOf(4)).toEqual([['viola', 'moved', 'a bar later', bars(9, 13)]]);
+    const [[partId, kind, moved, own] = []] = editsOf(1);
+    expect([partId, kind, moved]).toEqual(['viola', 'moved', 'a beat later']);
+    expect(own).toEqual(expect.arrayContaining(bars(9, 12)));
+  });
+
+  it('of which other pitches are played a bar earlier was rewritten', () => {
+    const other = editPart(at(-4), 'viola', (part) => ({
+      ...part,
+      notes: part.notes.map((note, index) =>
+        isIn(note.bar, 8, 11) ? { ...note, midi: 55 + ((index * 5) % 11) } : note,
+      ),
+    }));
+    const kinds = changeOf(at(0), other).edits.map(({ kind }) => kind);
+    expect(kinds).toContain('rewritten');
+    expect(kinds).not.toContain('moved');
+  });
+});

@@ -4,6 +4,7 @@ import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
+import { movedBars, type MovedBars } from './moved-notes.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
@@ -41,7 +42,7 @@ function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): Part
   return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }
 
-type BarEdit = Pick<PartEdit, 'kind' | 'semitones'>;
+type BarEdit = Pick<PartEdit, 'kind' | 'semitones' | 'moved'>;
 
 /** Places of lengthened notes in chords of which most were lengthened, or shortened: a hand lets go of some keys before others. */
 function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[] {
@@ -101,10 +102,25 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   const graver = new Set(
     [...sets.values()].flatMap(({ kind, bars: touched }) => (kind === 'rhythm' ? [] : [...touched])),
   );
-  return [...sets.values()].flatMap((edit) => {
+  const edits = [...sets.values()].flatMap((edit) => {
     const own = edit.kind === 'rhythm' ? new Set([...edit.bars].filter((bar) => !graver.has(bar))) : edit.bars;
     return own.size === 0 ? [] : [{ ...edit, bars: own }];
   });
+  const differing = new Set(edits.flatMap((edit) => [...edit.bars]));
+  return withMoved(edits, movedBars(differing, olds, hasOthers ? after : [], bars));
+}
+
+type NoteEdit = BarEdit & { readonly bars: Set<number> };
+
+/** What was moved as a whole is told as that, and no more as what came and went in its bars. */
+function withMoved(edits: readonly NoteEdit[], moved: readonly MovedBars[]): readonly NoteEdit[] {
+  if (moved.length === 0) return edits;
+  const told = new Set(moved.flatMap(({ bars }) => bars));
+  const rest = edits.flatMap((edit) => {
+    const own = new Set([...edit.bars].filter((bar) => !told.has(bar)));
+    return own.size === 0 ? [] : [{ ...edit, bars: own }];
+  });
+  return [...rest, ...moved.map((item): NoteEdit => ({ kind: 'moved', moved: item.moved, bars: new Set(item.bars) }))];
 }
 
 /** What was done to a part besides a transposition as a whole. */

@@ -98,7 +98,14 @@ export function laterEntries(
   return found;
 }
 
-const OF_NOTES: ReadonlySet<PartEdit['kind']> = new Set(['extended', 'silenced', 'rewritten', 'rhythm', 'transposed']);
+const OF_NOTES: ReadonlySet<PartEdit['kind']> = new Set([
+  'extended',
+  'silenced',
+  'rewritten',
+  'rhythm',
+  'moved',
+  'transposed',
+]);
 
 /** Parts the bars of edits into those that are told with a passage, a doubling or an entry, and the rest. */
 export function markTold(

@@ -47,7 +47,7 @@ function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): 
 }
 
 /** What was done, in the words that the name of a part can stand before: `rewritten`, `an octave lower`. */
-export function editText({ kind, semitones = 0, timing, db = 0 }: PartEdit): string {
+export function editText({ kind, semitones = 0, moved = 'a bar later', timing, db = 0 }: PartEdit): string {
   switch (kind) {
     case 'extended':
       return 'now plays';
@@ -59,6 +59,8 @@ export function editText({ kind, semitones = 0, timing, db = 0 }: PartEdit): str
       return shiftText(semitones);
     case 'rhythm':
       return 'in another rhythm, the same pitches';
+    case 'moved':
+      return `moved ${moved}, the same music`;
     case 'timing':
       return timing === undefined ? 're-timed' : `${timingText(timing)}, the written music unchanged`;
     case 'balance':
@@ -127,6 +129,15 @@ export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[
         element('path', { class: 'strip-arrow', d: perBar(boxes, arrow) })
       );
     }
+    case 'moved': {
+      // A triangle that lies on its side: later points to the right.
+      const reach = isUp ? 4 : -4;
+      const arrow = (x: number): string => `M${round(x - reach)} ${round(middle - 3.4)}v6.8l${round(2 * reach)} -3.4z`;
+      return (
+        element('path', { class: 'strip-paper', d: band }) +
+        element('path', { class: 'strip-arrow', d: perBar(boxes, arrow) })
+      );
+    }
     case 'balance': {
       const slope = isUp ? -3.5 : 3.5;
       const wedge = (_: number, box: BarBox): string =>
@@ -155,6 +166,7 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   doubling: 'Doubles the line of another part now',
   transposed: 'The same music higher or lower',
   rhythm: 'Another rhythm, the same pitches',
+  moved: 'The same music earlier or later',
   balance: 'Louder (rising) or softer (falling), by estimate',
   muted: 'Written as before, but silent: a controller at or near zero',
   unmuted: 'Written as before, and heard again',

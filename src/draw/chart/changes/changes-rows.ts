@@ -89,7 +89,12 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
     up,
   });
   const own = (edit: PartEdit): StripRow['cells'][number] =>
-    cell(cellKindOf(edit), after, edit.bars, (edit.semitones ?? edit.db ?? 0) > 0);
+    cell(
+      cellKindOf(edit),
+      after,
+      edit.bars,
+      (edit.semitones ?? edit.db ?? 0) > 0 || edit.moved?.endsWith('later') === true,
+    );
   const touched = touchedParts(change);
   const fresh = new Set(newBars(change));
   const there = after.stage.parts.map((part): StripRow => {

@@ -64,6 +64,7 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
     rewritten: ['rewrites', ''],
     rhythm: ['changes the rhythm of', ''],
     transposed: ['moves', ' up or down'],
+    moved: ['moves', ' earlier or later'],
     extended: ['lets', ' play'],
     silenced: ['lets', ' rest'],
     muted: ['mutes', ''],
@@ -78,7 +79,7 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
     return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
   return `${verb} ${listText(
     groups.map(({ partIds, edit }) => {
-      const how = kind === 'transposed' ? ` ${editText(edit)}` : tail;
+      const how = kind === 'transposed' ? ` ${editText(edit)}` : kind === 'moved' ? ` ${edit.moved ?? ''}` : tail;
       return `${listText(partIds.map(name))}${how} in ${barsText(edit.bars)}${kind === 'extended' ? ' too' : ''}`;
     }),
   )}`;
@@ -203,7 +204,7 @@ function clausesOf(step: Step, isBrief: boolean): readonly string[] {
   const earlierName = partNamer(before.stage);
   const { added, removed, split, joined } = change.parts;
   const rewriting = (
-    ['rewritten', 'rhythm', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
+    ['rewritten', 'rhythm', 'moved', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
   ).flatMap((kind) => {
     const edits = change.edits.filter((edit) => edit.kind === kind && edit.toldWith === undefined);
     return edits.length === 0 ? [] : [rewritingClause(edits, name)];
