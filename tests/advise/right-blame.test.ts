@@ -365,6 +365,21 @@ describe('a walking bass', () => {
   });
 });
 
+describe('the thumb of a guitar over the bass player of a band', () => {
+  const singer = partOf('voice-alto', figure('C5 D5', 1, 1, 4), timeline, { role: 'foreground' });
+  const bass = partOf('double-bass', figure('E2 B1', 2, 1, 4), timeline);
+  const told = (instrument: string, pitch: string) => {
+    const parts = [singer, bass, partOf(instrument, figure(pitch, 4, 1, 4), timeline)];
+    return barsOf(findingsOf(stageOf(parts, timeline, { ensemble: { kind: 'band', sure: true } })), 'crowded-low');
+  };
+
+  it('may lie a fourth over its fifth; a third is mud, and so is a bass clarinet there', () => {
+    expect(told('guitar', 'E2')).toEqual([]);
+    expect(told('guitar', 'D2')).not.toEqual([]);
+    expect(told('bass-clarinet', 'E2')).not.toEqual([]);
+  });
+});
+
 describe('two mallet players', () => {
   const pair = (instrument: string) => [
     partOf('flute', figure('C6 D6', 1, 1, 16), timeline, { role: 'foreground' }),

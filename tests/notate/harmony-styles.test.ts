@@ -65,6 +65,26 @@ describe('a bass a semitone over the root of all others', () => {
   });
 });
 
+// The bass of a bossa goes down by semitones under a diminished chord (common practice, no source).
+describe('a diminished seventh over a bass that passes from B to A', () => {
+  const over = (style: Style): readonly string[] =>
+    symbols(
+      read(
+        [
+          { instrument: 'piano', music: held(['D4,F#4,A4', 'Db4,E4,G4', 'C4,E4,G4', 'C4,F#4,A4', 'B3,D4,G4']) },
+          { instrument: 'double-bass', music: held('B2 Bb2 A2 D2 G2'.split(' ')) },
+        ],
+        5,
+        style,
+      ),
+    );
+
+  it('is named by that bass in a song', () => {
+    expect(over('song')[1]).toBe('Bbdim7');
+    expect(over('classical')[1]).toContain('dim7');
+  });
+});
+
 // Left hands without the root as taught for jazz piano (M. Levine, The Jazz Piano Book, from memory): 7-9-3-5 and 3-13-7-9 over ii V I.
 describe('voicings without their root over a walking bass', () => {
   const piano = held([

@@ -226,16 +226,14 @@ function named(
   }
   const inversion = Math.max(0, tones.indexOf(bassClass));
   const nextRoot = next === undefined ? undefined : aimOf(next);
-  return {
-    symbol,
-    root,
-    quality: quality.name,
-    bass,
-    roman: romanNumeral({ root: classAt(rootPlace), quality, inversion }, key, nextRoot),
-    key,
-    inversion,
-    tones,
-  };
+  const roman = romanNumeral({ root: classAt(rootPlace), quality, inversion }, key, nextRoot);
+  // All four tones of a diminished seventh may be its root: a lead sheet names it by the one that is the bass (common practice, no source).
+  if (isLeadSheet && quality.name === 'diminished-seventh' && inversion > 0) {
+    const fromBass = [...tones.slice(inversion), ...tones.slice(0, inversion)];
+    const onBass = { symbol: className(bass) + quality.suffix, root: bass, bass, inversion: 0, tones: fromBass };
+    return { ...onBass, quality: quality.name, roman, key };
+  }
+  return { symbol, root, quality: quality.name, bass, roman, key, inversion, tones };
 }
 
 /** Quality of the six-four chord over the dominant; its root is the dominant, its symbol that of the tonic over its fifth. */

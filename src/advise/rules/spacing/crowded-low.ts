@@ -50,6 +50,21 @@ const DRONES: readonly string[] = ['synth-bass', 'synthesizer', 'sound-effect'];
 /** Basses that walk: their notes of a beat pass by. Common practice of jazz and songs, no source. */
 const WALKING: readonly string[] = ['double-bass', 'bass-guitar', 'synth-bass'];
 
+/** A guitarist's thumb has roots and fifths over those of a bass player, a fourth apart or more: so songs and dances are accompanied (common practice, no source). */
+const THUMB_OVER_BASS = 5;
+
+/** True of a bass player and the thumb of a guitar over it, where harmony is free. */
+function isThumbOverBass({ low, high }: Pair, { parts, idiom }: RuleContext): boolean {
+  const [bass, guitar] = [parts[low.partIndex]?.part, parts[high.partIndex]?.part];
+  return (
+    !idiom.strictHarmony &&
+    bass !== undefined &&
+    WALKING.includes(bass.instrument) &&
+    guitar?.instrument === 'guitar' &&
+    high.note.midi - low.note.midi >= THUMB_OVER_BASS
+  );
+}
+
 /** Drums have few pitches to choose from and are heard as strokes; drones and walking basses: they are left out. */
 function withoutDrums(slice: Slice, { parts, idiom, stage }: RuleContext): Slice {
   const meter = stage.timeline.bars[slice.barIndex]?.meter;
@@ -73,7 +88,7 @@ function muddyBars(context: RuleContext): readonly Mud[] {
   for (const slice of slices) {
     const pair = worstPair(withoutDrums(slice, context), limit);
     const bar = stage.timeline.bars[slice.barIndex];
-    if (pair === undefined || bar === undefined) continue;
+    if (pair === undefined || bar === undefined || isThumbOverBass(pair, context)) continue;
     const inFront = (item: SoundingNote): boolean =>
       front[slice.barIndex]?.has(parts[item.partIndex]?.part.id ?? '') ?? false;
     // What the soloist does alone is the soloist's own affair.
