@@ -129,11 +129,11 @@ export function assumptionsOf(
   );
   if (finished.some((done) => done.foregroundBy === 'first-stage' && done.stage.parts.length > 1)) {
     const name = finished.find((done) => done.stage.parts.length === 1)?.stage.parts[0]?.name ?? '';
-    sentences.push(`Nobody said who has the foreground: the only part of the first stage, ${quoted(name)}, has.`);
+    sentences.push(`No setting says who has the foreground: the only part of the first stage, ${quoted(name)}, has.`);
   }
   say(
     where((_, done) => done.stage.foregroundGuessed),
-    'nobody said who has the foreground, so the part that sounds most like a melody is taken, phrase by phrase (a guess).',
+    'no setting says who has the foreground, so the part that sounds most like a melody is taken, phrase by phrase (a guess).',
   );
   for (const kind of new Set(finished.map((done) => done.stage.ensemble.kind))) {
     const of = finished.filter((done) => done.stage.ensemble.kind === kind);

@@ -513,6 +513,10 @@ describe('a name with a number that counts nobody', () => {
     expect(parts.find(({ instrument }) => instrument === 'organ')?.abbreviation).toBe('B3');
   });
 
+  it('an electric guitar keeps the letter that says so', () => {
+    expect(readName('E-Git.')).toMatchObject({ candidates: ['guitar'], plainName: 'E-Git.', rest: '' });
+  });
+
   it('Keys 1 is one player, Keys of a band are too, and Flutes 1 are several', () => {
     expect(isPluralName('Keys 1')).toBe(false);
     expect(isPluralName('Flutes 1')).toBe(true);

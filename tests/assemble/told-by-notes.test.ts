@@ -153,6 +153,10 @@ describe('how many play a part, told by a note', () => {
       { 'Sop solo': 1, S: 1, A: 1, T: 1, B: 1, Oboe: 1, Violins: 2, Celli: 1, Harp: 1 },
     ],
     ['The violins are four.', { Violins: 4 }],
+    [
+      'Der Alt ist doppelt besetzt, sonst singt jede Stimme einer allein.',
+      { 'Sop solo': 1, S: 1, A: 2, T: 1, B: 1, Oboe: 1, Violins: 1, Celli: 1, Harp: 1 },
+    ],
     ['The strings are few, one to a part.', { Violins: 1, Celli: 1 }],
   ])('“%s” says how many play', (text, counted) => {
     expect(players(told([...SATB, ...BAND], [text]))).toEqual(counted);
@@ -171,6 +175,11 @@ describe('how many play a part, told by a note', () => {
     'The choir enters with 24, softly.',
   ])('nobody is counted by “%s”', (text) => {
     expect(players(told([...SATB, ...BAND], [text]))).toEqual({});
+  });
+
+  it('two kettledrums are one player’s', () => {
+    const band = [track('Cors', 60), track('Timb.', 47)];
+    expect(players(told(band, ['Les cors sont quatre, avec deux timbales (ré et la).']))).toEqual({ Cors: 4 });
   });
 
   it('four violins in two parts are two to a part, three are not shared out', () => {

@@ -172,6 +172,8 @@ export function readName(given: string): NameReading {
   const base = candidates[0];
   // A choir's alto is not the soloist: the word stays in the name.
   if (group !== undefined) uses[group.place] = group.isSung ? 'rest' : 'group';
+  // E-Git., E Drums: the letter that makes it electric is no word between two names.
+  if (match?.from === 1 && words[0]?.text === 'e') uses[0] = 'instrument';
   const key = match !== undefined && base !== undefined ? findKey(words, uses, match, base) : undefined;
   const { numbers, players: counted, leading } = readNumbers(name, words, uses, match);
   const isOne = entry?.plural !== true && words.some(({ text }) => ONE_PLAYER_WORDS.has(text));

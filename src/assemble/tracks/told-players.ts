@@ -30,6 +30,8 @@ const TO_A_PART = new RegExp(
 );
 const TWOS = ['zweit', 'dritt', 'viert', 'fünft', 'sechst'];
 const BY_TWOS = new RegExp(String.raw`${WORD}\s+zu\s+(${TWOS.join('|')})(?![\p{L}])`, 'iu');
+const FOLDS = ['doppelt', 'dreifach', 'vierfach', 'fünffach', 'sechsfach'];
+const FOLD = new RegExp(String.raw`${WORD}\s+(?:(?:ist|sind)\s+)?(${FOLDS.join('|')})\s+besetzt(?![\p{L}])`, 'iu');
 const ONE_EACH = new RegExp(
   String.raw`(?<![\p{L}])(?:ein|one|une?|uno|una)\s+(?:kind|spieler|player|child|kid|enfant|joueur|bambino|niño)\s+(?:je|pro|per|on each|to each|par|a)\s+${WORD}`,
   'iu',
@@ -41,6 +43,8 @@ const ONE_TO_A_PART = new RegExp(
     'one[- ]to[- ]a[- ]part',
     String.raw`(?:je\s+)?eine?r?\s+(?:(?:spieler(?:in)?|musiker(?:in)?|sänger(?:in)?)\s+)?(?:pro|je)\s+(?:stimme|part)`,
     String.raw`(?:einfach|solistisch)\s+besetzt`,
+    String.raw`jede\s+(?:stimme|partie)\s+(?:nur\s+)?eine?r?(?:\s+allein)?`,
+    String.raw`(?:each|every)\s+(?:part|voice|line)\s+(?:(?:has|is)\s+)?(?:only\s+)?one(?:\s+(?:player|singer))?`,
     String.raw`une?\s+(?:(?:musicien|joueur|chanteur|instrument)(?:ne|se)?\s+)?par\s+(?:partie|voix|pupitre)`,
     String.raw`un[oa]?\s+(?:(?:musicista|esecutore|cantante|músico|cantante|voce|voz)\s+)?(?:per|por)\s+(?:parte|voce|voz)`,
     String.raw`uma?\s+(?:(?:músic[oa]|cantor[a]?)\s+)?por\s+(?:parte|voz|naipe)`,
@@ -92,7 +96,7 @@ const ARE_MANY = new RegExp(
 );
 /** Everybody whom no sentence names. */
 const THE_REST =
-  /(?<![\p{L}])(?:the rest|everything else|everybody else|all others|all the others|alle[sr]? andere[nr]?|(?:der|die|das) (?:rest|übrigen)|todo lo demás|(?:los|las) demás|el resto|le reste|tout le reste|les autres|tutto il resto|gli altri|o resto|(?:os|as) demais)(?![\p{L}])/iu;
+  /(?<![\p{L}])(?:the rest|otherwise|sonst|ansonsten|sinon|altrimenti|everything else|everybody else|all others|all the others|alle[sr]? andere[nr]?|(?:der|die|das) (?:rest|übrigen)|todo lo demás|(?:los|las) demás|el resto|le reste|tout le reste|les autres|tutto il resto|gli altri|o resto|(?:os|as) demais)(?![\p{L}])/iu;
 
 const GROUPS: readonly { readonly word: RegExp; readonly families: readonly string[] }[] = [
   { word: /^(?:strings?|streicher\p{L}*|archi|cordes|cuerdas|strijkers|strakar|strygere?)$/u, families: ['strings'] },
@@ -124,6 +128,10 @@ function isMeant(word: string, draft: PartDraft, read: NameReader): boolean {
 
 function isSung({ instrument }: PartDraft): boolean {
   return instrumentById(instrument)?.family === 'voice';
+}
+
+function isStruck({ instrument }: PartDraft): boolean {
+  return instrumentById(instrument)?.family === 'percussion';
 }
 
 /** Sizes given to the parts that are the only ones of their kind; nothing where one is missing, as the numbers may then be of others. */
@@ -182,8 +190,8 @@ function countedIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
     const reading = read(name);
     if ((!isNext && !isOpen) || !(reading.plural || players === 1) || reading.candidates.length === 0) continue;
     end = match.index + all.length;
-    // A solo is told by its name.
-    const meant = drafts.filter((draft) => !draft.solo && isMeant(name, draft, read));
+    // A solo is told by its name, and two kettledrums are one player's.
+    const meant = drafts.filter((draft) => !draft.solo && !isStruck(draft) && isMeant(name, draft, read));
     for (const [draft, own] of sharedOut(players, meant)) told.set(draft, own);
   }
   return told;
@@ -229,6 +237,7 @@ function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
   const choirOf = CHOIR_OF.exec(sentence);
   const toAPart = TO_A_PART.exec(sentence);
   const byTwos = BY_TWOS.exec(sentence);
+  const fold = FOLD.exec(sentence);
   const oneEach = ONE_EACH.exec(sentence);
   const [, many = '', count = ''] = ARE_MANY.exec(sentence) ?? [];
   const told = new Map([
@@ -245,6 +254,7 @@ function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
     ...(inChoir === null ? [] : ofChoir(inChoir[2] ?? '', Number(inChoir[1]), drafts, read)),
     ...(choirOf === null ? [] : ofChoir(choirOf[1] ?? '', Number(choirOf[2]), drafts, read)),
     ...(toAPart === null ? [] : named(toAPart[2], Number(toAPart[1]), true)),
+    ...(fold === null ? [] : named(fold[1], 2 + FOLDS.indexOf((fold[2] ?? '').toLowerCase()), false)),
     ...(byTwos === null ? [] : named(byTwos[1], 2 + TWOS.indexOf((byTwos[2] ?? '').toLowerCase()), false)),
     ...(oneEach === null ? [] : named(oneEach[1], 1, true)),
   ]);

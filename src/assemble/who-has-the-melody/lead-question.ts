@@ -32,7 +32,7 @@ export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly P
   const rawName = (id: string): string => parts.find((part) => part.id === id)?.name ?? id;
   const nameOf = (id: string): string => quoted(rawName(id));
   const names = [...new Set(guessed.map(({ partId }) => partId))].map(nameOf);
-  const taken = `Nobody said who has the foreground: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
+  const taken = `No setting says who has the foreground: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
   const weak = guessed.filter((span) => span.weak);
   if (weak.length === 0)
     return { code: 'foreground-guessed', text: `${taken} Say who has it with foreground in dossier.yaml.` };

@@ -12,6 +12,9 @@ const DOUBLE_TONGUE: readonly string[] = ['flute', 'piccolo', 'alto-flute'];
 
 /** How much quicker a double tongue is. From memory. */
 const DOUBLE_TONGUE_FACTOR = 1.6;
+/** So much quicker than a double tongue, and so many strokes of it, are more than information. Our convention. */
+const BEYOND_DOUBLE_TONGUE = 1.1;
+const MANY_STROKES = 16;
 
 function isTongued({ family, instrument }: Part): boolean {
   return family === 'brass' || DOUBLE_TONGUE.includes(instrument);
@@ -35,16 +38,18 @@ export const repeatedNotes = defineRule(
     ).map((run) => {
       const { part } = run.judged;
       const { amount, usual } = run.hardest;
-      // With two strokes of the tongue, everyday on flute and brass, the rate is a third more.
       const tongued = isTongued(part);
+      const isHard = tongued
+        ? amount > usual * DOUBLE_TONGUE_FACTOR * BEYOND_DOUBLE_TONGUE && run.notes.length >= MANY_STROKES
+        : amount > usual * LOOK_FACTOR;
       return {
-        level: amount > usual * LOOK_FACTOR && !tongued ? ('look' as const) : ('note' as const),
+        level: isHard ? ('look' as const) : ('note' as const),
         from: run.from,
         to: run.to,
         partIds: [part.id],
         message: `${part.name} ${verb([part], 'repeats', 'repeat')} notes quickly in ${run.bars}${run.count === 1 ? '' : ` (${counted(run.count, 'run')})`}: ${rounded(amount, 1)} a second on ${run.pitches.join(', ')} at ${run.place}; ${rounded(usual, 1)} are planned for.`,
         advice: tongued
-          ? 'This wants a double tongue: ask the player, or share the notes between two.'
+          ? `This is quicker than a double tongue mostly goes: ask the player, write ${part.players > 1 ? 'it for two by turns' : 'fewer strokes'}, or a flutter tongue.`
           : 'Ask the player; every other note, two players by turns or an unmeasured tremolo may do.',
         notes: run.notes,
         amount: amount / usual,

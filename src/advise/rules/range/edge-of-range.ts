@@ -27,14 +27,16 @@ const SOLOIST_HIGHER = 3;
 
 /** The everyday range of this part in this kind of ensemble. Common practice, no source; the figures are ours. */
 function everydayOf(
-  { instrument, number, family, name, players }: Part,
+  { instrument, number, family, name, players, playersBy }: Part,
   { low, high }: { readonly low: number; readonly high: number },
   kind: EnsembleKind,
 ): { readonly low: number; readonly high: number } {
   const isBand = kind === 'wind-band' || kind === 'brass-band';
   if (instrument === 'tuba' && isBand) return { low: low - BAND_TUBA_LOWER, high };
-  if (family === 'voice')
-    return players === 1 && /\bsol/i.test(name) ? { low, high: high + SOLOIST_HIGHER } : { low, high };
+  if (family === 'voice') {
+    const isSoloist = players === 1 && (/\bsol/i.test(name) || playersBy !== 'default');
+    return isSoloist ? { low, high: high + SOLOIST_HIGHER } : { low, high };
+  }
   const isLower = (family === 'brass' || family === 'woodwind') && number !== undefined && number > 1;
   return isLower ? { low: low - LOWER_DESK, high } : { low, high };
 }

@@ -157,18 +157,61 @@ const byOwnName = onceEach((parts: readonly Part[]): ReadonlyMap<string, Part> =
   );
 });
 
+/** Notes whose steps tell a tune again wherever it stands, and at whatever pitch. */
+const STEPS = 4;
+
+/** The runs of steps in a part, from note to note; each once, ascending. */
+const stepsOf = onceEach(({ notes }: Part): readonly string[] => {
+  const steps = notes.slice(1).map(({ midi }, index) => midi - (notes[index]?.midi ?? midi));
+  return [...new Set(steps.slice(STEPS - 1).map((_, at) => steps.slice(at, at + STEPS).join(' ')))].sort();
+});
+
+/** Share of the steps of the part that has fewer which the other has too. */
+function stepsInCommon(one: Part, other: Part): number {
+  const [few, many] = [stepsOf(one), stepsOf(other)].sort((a, b) => a.length - b.length);
+  const known = new Set(many);
+  return few === undefined || few.length === 0 ? 0 : few.filter((step) => known.has(step)).length / few.length;
+}
+
+/** So much in common makes two parts the same music, and no more than so much others. */
+const SAME_STEPS = 0.85;
+const OTHER_STEPS = 0.6;
+
+/**
+ * Two parts under new names where the id of one went to the other: Solo Cornet and Rep Cornet are Cornet 1 and Cornet 2 now. Only where names and
+ * music both say so, of both.
+ */
+function exchanged(before: readonly Part[], after: readonly Part[]): ReadonlyMap<string, string> {
+  const idsBefore = new Set(before.map(({ id }) => id));
+  const idsAfter = new Set(after.map(({ id }) => id));
+  const gone = before.filter(({ id }) => !idsAfter.has(id));
+  const fresh = after.filter(({ id }) => !idsBefore.has(id));
+  const found = new Map<string, string>();
+  for (const old of before) {
+    const namesake = after.find(({ id }) => id === old.id);
+    if (namesake === undefined || namesake.name === old.name || stepsInCommon(old, namesake) > OTHER_STEPS) continue;
+    const now = fresh.find((part) => stepsInCommon(old, part) >= SAME_STEPS);
+    const was = gone.find((part) => stepsInCommon(part, namesake) >= SAME_STEPS);
+    if (now === undefined || was === undefined) continue;
+    found.set(old.id, now.id);
+    found.set(was.id, namesake.id);
+  }
+  return found;
+}
+
 /**
  * Parts that changed their ids and kept their names are compared under the later id: two desks that were numbered by their order, and
- * the order changed; a name that is read otherwise in other company.
+ * the order changed; a name that is read otherwise in other company. So are two whose names and ids were exchanged.
  */
 export function comparedIds(before: readonly Part[], after: readonly Part[]): ComparedIds {
   const laterByName = byOwnName(after);
-  const moved = new Map(
-    [...byOwnName(before)].flatMap(([name, part]) => {
+  const moved = new Map([
+    ...exchanged(before, after),
+    ...[...byOwnName(before)].flatMap(([name, part]) => {
       const later = laterByName.get(name);
       return later === undefined || later.id === part.id ? [] : [[part.id, later.id] as const];
     }),
-  );
+  ]);
   if (moved.size === 0) return { comparedOf: (id) => id, earlierOf: (id) => id };
   const taken = new Set(moved.values());
   const compared = new Map(

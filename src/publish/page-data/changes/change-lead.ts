@@ -276,13 +276,14 @@ export function leadSentence(step: Step, number: number, against?: number): stri
   const clauses = clausesOf(step, false);
   const stage =
     against === undefined ? `Stage ${String(number)}` : `Against stage ${String(against)}, stage ${String(number)}`;
-  if (clauses.length === 0 && timed.length > 0) return `${stage} only ${listText(timingClauses(timed, name))}.`;
+  if (clauses.length === 0 && timed.length > 0)
+    return fullStop(`${stage} only ${listText(timingClauses(timed, name))}`);
   if (clauses.length === 0) {
     return against === undefined
       ? `In stage ${String(number)} nothing in the music differs.`
       : `Between stages ${String(against)} and ${String(number)} nothing in the music differs.`;
   }
   const quantised = timed.filter(({ timing }) => timing?.how === 'quantised');
-  const tight = timingClauses(quantised, name).map((clause) => ` It ${clause}.`);
+  const tight = timingClauses(quantised, name).map((clause) => ` ${fullStop(`It ${clause}`)}`);
   return `${fullStop(`${stage} ${inOneSentence(clauses, MOST_CLAUSES)}`)}${tight.join('')}`;
 }
