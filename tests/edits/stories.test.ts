@@ -65,12 +65,12 @@ describe('what was done is told, and nothing else', () => {
     });
     const first = sheet(4, [part(0, 'Fiddle', 40, line(1, 62, 4, 0.5)), part(1, 'Guitar', 25, chords)]);
     const [done] = await told([first, withPart(first, 'Guitar', (one) => [{ ...one, notes: strummed }])]);
-    expect(done![0]).toBe('Guitar: rewritten in bars 9–12.');
+    expect(done![0]).toBe('Guitar: in another rhythm, the same pitches in bars 9–12.');
     // Struck softer in the file, every note where it was: that is an edit.
     const struck = strummed.map((note) => (note.bar === 12 ? { ...note, velocity: 60, late: 0.005 } : note));
     const [softer] = await told([first, withPart(first, 'Guitar', (one) => [{ ...one, notes: struck }])]);
     expect(softer![0]).toMatch(
-      /^Guitar: rewritten in bars 9–12; softer by about \d+\.\d dB \(estimated\) in bar 13\.$/,
+      /^Guitar: in another rhythm, the same pitches in bars 9–12; softer by about \d+\.\d dB \(estimated\) in bar 13\.$/,
     );
   });
 
@@ -96,6 +96,63 @@ describe('what was done is told, and nothing else', () => {
     expect(ofClarinet.map(({ kind, bars, toldWith }) => [kind, bars, toldWith])).toEqual([
       ['rewritten', [9, 10, 11, 12], 'given'],
     ]);
+  });
+
+  it('of a brass band: two cornets under new names, two parts that exchange a passage, the close once more', async () => {
+    const tune = line(31, 70, 4, 1);
+    const second = line(32, 62, 4, 2);
+    const inner = line(33, 58, 4, 4);
+    const bass = line(34, 41, 4, 2);
+    const first = sheet(4, [
+      part(0, 'Solo Cornet', 56, tune),
+      part(1, 'Rep Cornet', 56, second),
+      part(2, 'Tenor Horn', 60, inner),
+      part(3, 'Tuba', 58, bass),
+    ]);
+    const isIn = ({ bar }: SheetNote): boolean => bar >= 4 && bar < 8;
+    const swapped = (own: readonly SheetNote[], other: readonly SheetNote[], by: number): readonly SheetNote[] =>
+      [
+        ...own.filter((note) => !isIn(note)),
+        ...other.filter(isIn).map((note) => ({ ...note, midi: note.midi + by })),
+      ].sort((a, b) => a.bar - b.bar || a.onset - b.onset);
+    const exchanged = withPart(
+      withPart(first, 'Solo Cornet', (one) => [{ ...one, notes: swapped(tune, inner, 0) }]),
+      'Tenor Horn',
+      (one) => [{ ...one, notes: swapped(inner, tune, -12) }],
+    );
+    const again = (one: SheetPart): SheetPart => ({
+      ...one,
+      name: one.name === 'Solo Cornet' ? 'Cornet 1' : one.name === 'Rep Cornet' ? 'Cornet 2' : one.name,
+      notes: [
+        ...one.notes,
+        ...one.notes
+          .filter(({ bar }) => bar >= 12)
+          .map((note, index) => ({ ...note, bar: note.bar + 4, velocity: 90, late: 0.004 * (1 + (index % 3)) })),
+      ],
+    });
+    const longer = sheet(4, exchanged.parts.map(again), 20);
+    const [swap, last] = await told([first, exchanged, longer]);
+    expect(swap).toEqual([
+      'Tenor Horn has the line of Solo Cornet in bars 5–8 now.',
+      'Solo Cornet has the line of Tenor Horn in bars 5–8 now.',
+      'In all, 4 of 16 bars differ: bars 5–8.',
+    ]);
+    expect(last).toEqual([
+      'Bars 17–20 were added at the end.',
+      '“Solo Cornet” is called “Cornet 1” now.',
+      '“Rep Cornet” is called “Cornet 2” now.',
+      'In all, 4 of 20 bars differ: bars 17–20.',
+    ]);
+  });
+
+  it('of a quartet: eight bars of the cello in a new take are no other level', async () => {
+    const cello = line(41, 48, 4, 1);
+    const take = cello.map((note, index) =>
+      note.bar < 8 ? { ...note, velocity: 80 + 12 * ((index % 4) - 1.5), late: 0.004 + 0.004 * (index % 5) } : note,
+    );
+    const first = sheet(4, [part(0, 'Violin', 40, line(42, 67, 4, 0.5)), part(1, 'Cello', 42, cello)]);
+    const [done] = await told([first, withPart(first, 'Cello', (one) => [{ ...one, notes: take }])]);
+    expect(done).toEqual(['Nothing in the music differs.']);
   });
 
   it('of a choir: the altos parted, the tenors given other notes, the piano silent at the end', async () => {

@@ -6,6 +6,7 @@
 import { alignSpan, GAP } from './align-span.ts';
 import { MOST_MOVED_CELLS, runsAlike, type Likeness, type MovedBars } from './alike-runs.ts';
 import type { BarContent } from './bar-content.ts';
+import { slidToEnd } from './slide-to-end.ts';
 import { areEqual, greatestRows, isSameBar, likenessRows, type LikenessRow } from './bar-likeness.ts';
 
 /** A bar counts as moved where at least this much of it is found again. */
@@ -62,15 +63,28 @@ export function alignBars(
       ),
       isMirrored ? after.length : before.length,
     );
-  if (!isMirrored) return alignedBy(rows, before, after);
+  if (!isMirrored) return endsAligned(alignedBy(rows, before, after), before, after);
   const mirrored = alignedBy(rows, after, before);
-  return {
+  const alignment = {
     afterOf: mirrored.beforeOf,
     beforeOf: mirrored.afterOf,
     moved: mirrored.moved
       .map((run) => ({ before: run.after, after: run.before, count: run.count }))
       .sort((a, b) => a.after - b.after),
   };
+  return endsAligned(alignment, before, after);
+}
+
+/** With an end that is there twice taken for added, and one of two equal ends that went for the last. */
+function endsAligned(
+  alignment: BarAlignment,
+  before: readonly BarContent[],
+  after: readonly BarContent[],
+): BarAlignment {
+  if (alignment.moved.length > 0) return alignment;
+  const longer = slidToEnd(alignment, before, after);
+  const shorter = slidToEnd({ afterOf: longer.beforeOf, beforeOf: longer.afterOf }, after, before);
+  return { afterOf: shorter.beforeOf, beforeOf: shorter.afterOf, moved: [] };
 }
 
 const indices = (from: number, to: number): number[] =>

@@ -2,6 +2,7 @@
 import { median } from '../../../model/music/dynamics.ts';
 import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { endsInItsBar, type BarNote } from '../bars/bar-notes.ts';
@@ -237,8 +238,8 @@ function markUnder(notes: readonly BarNote[], bars: readonly Bar[], found: Uint8
   }
 }
 
-/** 1 at each bar under a note that is set otherwise. */
-function resetBars(sides: PartSides): Uint8Array {
+/** 1 at each bar under a note that is set otherwise; of bars that were recorded `anew`, not how it is played. */
+function resetBars(sides: PartSides, anew: Uint8Array): Uint8Array {
   const { bars, match, isAnew, transposed } = sides;
   const { before, after, restruck } = match.kept;
   const isSetAlike = settingTest(sides);
@@ -246,46 +247,68 @@ function resetBars(sides: PartSides): Uint8Array {
   const isStruck = !restruck.haveCurves && !isAnew && transposed !== 'alone';
   const found = isStruck ? restruck.struckBars(bars) : new Uint8Array(bars.length);
   if (restruck.haveCurves) markUnder(resetNotes(restruck.pairs(), isSetAlike), bars, found);
-  markUnder(resetNotes([before, after], isSetAlike), bars, found);
+  const isMixedAlike = anew.includes(1) ? mixedAlike(drawnControllers(sides)) : isSetAlike;
+  const isKeptAlike = (one: BarNote, other: BarNote): boolean =>
+    anew[other.bar] === 1 ? isMixedAlike(one, other) : isSetAlike(one, other);
+  markUnder(resetNotes([before, after], isKeptAlike), bars, found);
   return found;
 }
 
-/** Seconds by which notes that were moved together in a file do not differ: less than a tick. */
+/** Notes that are moved together in a file differ by less than this, in seconds: less than a tick. */
 const TOGETHER_SECONDS = 0.002;
+/** Nearer to its written place, in quarters, a note was put there by the file and not by a hand. */
+const ON_GRID_QUARTERS = 0.002;
+const MOSTLY = 0.9;
 
 /**
- * The touched bars, and those beside them that are written as before and whose every note is played at another time, each by another amount: a
- * passage is recorded as a whole, and how loud it is now is touch.
+ * 1 at each bar that is written as before and was recorded anew: bars on end, each note of them played at another time, by different amounts and not on
+ * the grid; beside bars that were rewritten a single note tells. A passage is recorded as a whole, and how loud it is then is touch.
  */
-function recordedAnew({ after, laterSeconds }: KeptNotes, touched: ReadonlySet<number>): ReadonlySet<number> {
-  if (touched.size === 0) return touched;
-  const least = new Map<number, number>();
-  const most = new Map<number, number>();
+function recordedAnew({ after, laterSeconds }: KeptNotes, written: ReadonlySet<number>, barCount: number): Uint8Array {
+  const least = new Float64Array(barCount).fill(Infinity);
+  const most = new Float64Array(barCount).fill(-Infinity);
+  const counts = new Uint32Array(barCount);
+  const onGrid = new Uint32Array(barCount);
+  const still = new Uint8Array(barCount);
   for (let place = 0; place < after.length; place++) {
-    const bar = after[place]?.bar ?? -1;
+    const note = after[place];
+    if (note === undefined) continue;
     const later = laterSeconds[place] ?? 0;
-    least.set(bar, Math.min(least.get(bar) ?? Infinity, later));
-    most.set(bar, Math.max(most.get(bar) ?? -Infinity, later));
+    const { bar, playedOnset = Number.NaN, onset } = note;
+    if (Math.abs(later) < 1e-4) still[bar] = 1;
+    counts[bar] = (counts[bar] ?? 0) + 1;
+    if (Math.abs(playedOnset - onset / DIVISIONS_PER_QUARTER) < ON_GRID_QUARTERS) onGrid[bar] = (onGrid[bar] ?? 0) + 1;
+    least[bar] = Math.min(least[bar] ?? Infinity, later);
+    most[bar] = Math.max(most[bar] ?? -Infinity, later);
   }
-  const isAnew = (bar: number): boolean =>
-    (most.get(bar) ?? 0) - (least.get(bar) ?? 0) > TOGETHER_SECONDS && !touched.has(bar);
-  const found = new Set(touched);
-  for (const bar of touched) {
-    for (const step of [-1, 1]) for (let next = bar + step; isAnew(next); next += step) found.add(next);
+  const isMoved = (bar: number): boolean => (counts[bar] ?? 0) > 0 && still[bar] === 0;
+  const anew = new Uint8Array(barCount);
+  for (let from = 0; from < barCount; from++) {
+    if (!isMoved(from)) continue;
+    let [to, low, high, count, exact] = [from, Infinity, -Infinity, 0, 0];
+    for (; isMoved(to); to++) {
+      low = Math.min(low, least[to] ?? Infinity);
+      high = Math.max(high, most[to] ?? -Infinity);
+      count += counts[to] ?? 0;
+      exact += onGrid[to] ?? 0;
+    }
+    const isBeside = written.has(from - 1) || written.has(to);
+    const isByHand = exact < MOSTLY * count;
+    if (isByHand && (isBeside || high - low > TOGETHER_SECONDS)) anew.fill(1, from, to);
+    from = to;
   }
-  return found;
+  return anew;
 }
 
 /** Bars that are softer and bars that are louder, each told by their own amount. */
-export function balanceEdits(sides: PartSides, written: ReadonlySet<number>): readonly PartEdit[] {
+export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
   const { bars, match } = sides;
   const { before: olds, after: news } = match.kept;
   // What another instrument, another register or another take does to the level is no edit of the balance.
   // Levels are compared of one part with one part: its first note tells what both are.
   if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
-  const isReshaped = resetBars(sides);
+  const isReshaped = resetBars(sides, recordedAnew(match.kept, touched, bars.length));
   if (!isReshaped.includes(1)) return [];
-  const touched = recordedAnew(match.kept, written);
   const compared: number[] = [];
   const changeDb = new Float64Array(bars.length);
   const assumedDb = assumedPlayersDb(sides);

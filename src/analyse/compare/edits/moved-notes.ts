@@ -3,7 +3,7 @@ import type { MovedBy } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
+import type { BarNote, NotesByBar } from '../bars/bar-notes.ts';
 import type { BarSet } from '../matches/part-sides.ts';
 
 /** Both begin their notes within a thirty-second of the move. */
@@ -62,19 +62,18 @@ function runsIn(bars: BarSet, count: number): readonly (readonly number[])[] {
   return runs;
 }
 
-/** Runs of differing bars whose notes are those that stood there, moved; `differing` by index, both lists of the same part in the later stage's bars. */
+/** Runs of differing bars whose notes are those that stood there, moved; `differing` by index, both of the same part in the later stage's bars. */
 export function movedBars(
   differing: BarSet,
-  before: readonly BarNote[],
-  after: readonly BarNote[],
+  before: NotesByBar,
+  after: NotesByBar,
   bars: readonly Bar[],
 ): readonly MovedBars[] {
-  if (after[0]?.part.unpitched === true) return [];
-  const [oldIn, newIn] = [notesByBar(before), notesByBar(after)];
   return runsIn(differing, bars.length).flatMap((run): MovedBars[] => {
     const place = bars[run[0] ?? 0];
     if (place === undefined || run.length < LEAST_BARS) return [];
-    const [olds, news] = [run.flatMap((bar) => oldIn.in(bar)), run.flatMap((bar) => newIn.in(bar))];
+    const [olds, news] = [run.flatMap((bar) => before.in(bar)), run.flatMap((bar) => after.in(bar))];
+    if (news[0]?.part.unpitched === true) return [];
     const count = Math.min(olds.length, news.length);
     if (count < LEAST_NOTES || new Set(news.map(({ midi }) => midi)).size < LEAST_PITCHES) return [];
     const needed = MOVED_SHARE * Math.max(olds.length, news.length);

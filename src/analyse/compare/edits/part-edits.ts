@@ -8,31 +8,41 @@ import { movedBars, type MovedBars } from './moved-notes.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
-function inOrder(one: BarNote, other: BarNote): number {
-  return one.start - other.start || one.midi - other.midi;
-}
+/** Fewer notes that begin together may be two voices. */
+const FEWEST_IN_CHORD = 3;
 
-/** Notes in the order in which they begin; of a chord from below. Mostly they stand so. */
-function ordered(notes: readonly BarNote[]): readonly BarNote[] {
-  for (let at = 1; at < notes.length; at++) {
-    const [one, other] = [notes[at - 1], notes[at]];
-    if (one !== undefined && other !== undefined && inOrder(one, other) > 0) return [...notes].sort(inOrder);
+/** Pitches of a bar, chord by chord in the order in which they begin; a tone or chord that is struck again is there once. */
+function pitchesOf(notes: readonly BarNote[]): readonly string[] {
+  const chords: { start: number; pitches: number[] }[] = [];
+  for (const { start, midi } of [...notes].sort((a, b) => a.start - b.start || a.midi - b.midi)) {
+    const last = chords.at(-1);
+    if (last?.start === start) last.pitches.push(midi);
+    else chords.push({ start, pitches: [midi] });
   }
-  return notes;
+  const names = chords.map(({ pitches }) => pitches.join('+'));
+  return names.filter((name, index) => name !== names[index - 1]);
 }
 
-/** True where two lists have the same pitches, in the order in which they begin. */
-function havePitchesAlike(some: readonly BarNote[], others: readonly BarNote[]): boolean {
-  if (some.length !== others.length) return false;
-  const [olds, news] = [ordered(some), ordered(others)];
-  return olds.every(({ midi }, at) => midi === news[at]?.midi);
+/** True where the same chord is struck in both, whole or in part. */
+function isOneChord(before: readonly string[], after: readonly string[]): boolean {
+  const tonesOf = (chords: readonly string[]): string =>
+    [...new Set(chords.flatMap((chord) => chord.split('+')))].sort().join(' ');
+  const hasChord = (chords: readonly string[]): boolean =>
+    chords.some((chord) => chord.split('+').length >= FEWEST_IN_CHORD);
+  return hasChord(before) && hasChord(after) && tonesOf(before) === tonesOf(after);
+}
+
+/** True where only the rhythm is another: the same tones or chords in the same order, however often each is struck. */
+function hasSamePitches(before: readonly BarNote[], after: readonly BarNote[]): boolean {
+  const [old, fresh] = [pitchesOf(before), pitchesOf(after)];
+  return old.join(' ') === fresh.join(' ') || isOneChord(old, fresh);
 }
 
 /** A bar in which notes differ, though the part sounds there in both stages. */
 function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEdit {
   const shift = after.some((note) => note.part.unpitched) ? undefined : shiftOf(before, after, 1);
   if (shift !== undefined && shift !== 0 && shift % 12 === 0) return { kind: 'transposed', semitones: shift };
-  return { kind: havePitchesAlike(before, after) ? 'rhythm' : 'rewritten' };
+  return { kind: hasSamePitches(before, after) ? 'rhythm' : 'rewritten' };
 }
 
 function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): PartEdit | undefined {
@@ -107,7 +117,7 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     return own.size === 0 ? [] : [{ ...edit, bars: own }];
   });
   const differing = new Set(edits.flatMap((edit) => [...edit.bars]));
-  return withMoved(edits, movedBars(differing, olds, hasOthers ? after : [], bars));
+  return withMoved(edits, movedBars(differing, beforeByBar, afterByBar, bars));
 }
 
 type NoteEdit = BarEdit & { readonly bars: Set<number> };

@@ -154,8 +154,36 @@ function hasLine(bar: number, notes: readonly BarNote[], count: number, heir: No
   return notes.filter((note) => isOutermost(note, near, note.midi + 12 * octaves)).length >= OUTER_SHARE * notes.length;
 }
 
-/** Passages that one part had and another has now, at any octave. */
+/** Passages that one part had and another has now, at any octave; where two parts exchanged theirs, both. */
 export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassage[] {
+  const found = passagesGiven(fates);
+  const isTold = (from: PartFate, to: PartFate): boolean =>
+    found.some((passage) => passage.from === from.oldId && passage.to === to.newId);
+  const back = found.flatMap((passage): IndexedPassage[] => {
+    const giver = fates.find(({ newId }) => newId === passage.to);
+    const heir = fates.find(({ oldId }) => oldId === passage.from);
+    if (giver?.oldId === undefined || heir?.newId === undefined || isTold(giver, heir)) return [];
+    return isHandedBack(giver, heir, passage.bars) ? [{ from: giver.oldId, to: heir.newId, bars: passage.bars }] : [];
+  });
+  return [...found, ...back];
+}
+
+/** True where who took a line left its own, however few notes it had, to the part that gave it. */
+function isHandedBack(giver: PartFate, heir: PartFate, bars: readonly number[]): boolean {
+  const isIn = new Set(bars);
+  const [before, after] = [giver.before.byBar(), heir.after.byBar()];
+  const had = bars.flatMap((bar) => before.in(bar));
+  const now = bars.flatMap((bar) => after.in(bar));
+  const taken = heir.gained.filter(({ bar }) => isIn.has(bar));
+  if (had.length < 2 || taken.length === 0 || !isPitched(had) || !isPitched(now)) return false;
+  return OCTAVES.some(
+    (octaves) =>
+      sharedCount(had, now, octaves) >= GIVEN_SHARE * had.length &&
+      sharedCount(now, had, -octaves) >= GIVEN_SHARE * now.length,
+  );
+}
+
+function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
   if (fates.every(({ lost }) => lost.length < LEAST_NOTES)) return [];
   const pitched: (boolean | undefined)[] = [];
   const sides = fates.map((fate, index) => ({
@@ -178,7 +206,10 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
       for (let heir = 0; heir < sides.length; heir++) {
         const side = sides[heir];
         if (heir === own || side?.id === undefined || !side.isTouched) continue;
-        if ((side.gained.counts[bar] ?? 0) + (side.lost.counts[bar] ?? 0) === 0 || !side.isPitched()) continue;
+        // Beside bars that are new a note may be there that the part had before: the line goes to its end.
+        const isTouched = (at: number): boolean => (side.gained.counts[at] ?? 0) + (side.lost.counts[at] ?? 0) > 0;
+        if (!isTouched(bar) && !isTouched(bar - 1) && !isTouched(bar + 1)) continue;
+        if (!side.isPitched()) continue;
         const after = side.after();
         const counts = sharedCounts(bar, notes, after);
         let freshCounts: readonly number[] | undefined;
