@@ -175,6 +175,26 @@ describe('a part a bar late for three bars', () => {
   it('is none in two bars', () => {
     expect(told([4, 5])).toEqual([]);
   });
+
+  it('is told of a part that comes in a bar early too, alone in the bar in which the others close', () => {
+    const music = (early: boolean): string =>
+      Array.from({ length: 16 }, (_, bar) => {
+        const isEarly = early && bar >= 7 && bar <= 9;
+        if ((early && bar === 10) || (!isEarly && bar >= 4 && bar < 8)) return '';
+        const from = isEarly ? bar + 1 : bar;
+        const pitch = ['C4 E4 G4', 'D4 F4 A4', 'E4 G4 B4', 'D4 F4 A4'][from % 4]?.split(' ')[ofBoth(from)] ?? '';
+        return `${pitch}:${String(4 * bar)}:4`;
+      }).join(' ');
+    const judge = (early: boolean) => {
+      const flute = partOf('flute', high, long);
+      const viola = partOf('viola', music(early), long);
+      const foreground = [leadSpan(flute.id, 1, 7), leadSpan(viola.id, 8, 8), leadSpan(flute.id, 9, 16)];
+      const parts = [flute, partOf('oboe', middle, long), partOf('cello', low, long), viola];
+      return barsOf(findingsOf(stageOf(parts, long, { foreground })), 'displaced-part');
+    };
+    expect(judge(true)).toEqual([['look', 8, 10]]);
+    expect(judge(false)).toEqual([]);
+  });
 });
 
 describe('a transposing part', () => {

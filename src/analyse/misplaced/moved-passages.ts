@@ -127,7 +127,10 @@ export function movedPassages(
 ): readonly MovedPassage[] {
   const found = placed.flatMap(({ part, notes }, partIndex) => {
     if (part.unpitched) return [];
-    const byBar = notesByBar(notes, bars).map((inBar, bar) => (front[bar]?.has(part.id) === true ? [] : inBar));
+    const isInFront = (bar: number): boolean => front[bar]?.has(part.id) === true;
+    // A bar by itself is no tune: who comes in too early is alone for so long while the others close.
+    const leads = (bar: number): boolean => isInFront(bar) && (isInFront(bar - 1) || isInFront(bar + 1));
+    const byBar = notesByBar(notes, bars).map((inBar, bar) => (leads(bar) ? [] : inBar));
     const inPlace = byBar.map((inBar) => fitSteps(inBar, partIndex, moments, 0, [0, ...IN_PITCH]));
     const here = inPlace.map((shares) => shares?.[0]);
     const pairsOf = (thereIn: (bar: number) => number | undefined): Fits =>

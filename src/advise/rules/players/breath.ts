@@ -28,8 +28,8 @@ const FEWEST_SECONDS = 18;
 const MOST_SUNG_SECONDS = 24;
 /** Notes so long on average are held ones, of which each can give up its end. */
 const HELD_SECONDS = 1.5;
-/** Where nearly every note can, nobody has to look for a place. */
-const FREE_SHARE = 0.75;
+/** Where more than half of the time is in notes that can, nobody has to look for a place. */
+const MOVING_SHARE = 0.5;
 /** Where so many others go on through most of it it is how the piece is written, and all breathe together. */
 const OTHERS_UNBROKEN = 2;
 const SAME_STRETCH = 0.6;
@@ -71,11 +71,15 @@ function sourceOf({ instrument }: Part): { readonly source?: string } {
 interface Unbroken {
   readonly judged: JudgedPart;
   readonly span: BreathSpan;
-  /** How many notes have an end to give up. */
-  readonly places: number;
+  /** Seconds in which shorter notes run to a longer one. */
+  readonly movingSeconds: number;
 }
 
 const secondsFrom = ({ unbroken: { first } }: BreathSpan): number => first.played.startSecond;
+
+function movingIn(spans: readonly BreathSpan[]): number {
+  return spans.reduce((sum, { first, last, seconds }) => sum + (first === last ? 0 : seconds), 0);
+}
 
 /** Stretches of every part in which there are places for a catch breath, and no written rest. */
 function unbrokenOf(spans: ReadonlyMap<JudgedPart, readonly BreathSpan[]>, context: RuleContext): readonly Unbroken[] {
@@ -84,7 +88,7 @@ function unbrokenOf(spans: ReadonlyMap<JudgedPart, readonly BreathSpan[]>, conte
     return [...byPlace.values()].flatMap((alike): Unbroken[] => {
       const [span] = alike;
       const isTold = alike.some(({ seconds, breathSeconds }) => seconds > context.limit * breathSeconds);
-      return span === undefined || isTold || alike.length < 2 ? [] : [{ judged, span, places: alike.length }];
+      return span === undefined || isTold || alike.length < 2 ? [] : [{ judged, span, movingSeconds: movingIn(alike) }];
     });
   });
   const isLong = ({ judged: { part }, span: { unbroken, breathSeconds } }: Unbroken): boolean =>
@@ -103,7 +107,7 @@ function unbrokenOf(spans: ReadonlyMap<JudgedPart, readonly BreathSpan[]>, conte
       ({ startQuarters }) => startQuarters >= first.startQuarters && startQuarters <= last.startQuarters,
     ).length;
     const beside = all.filter((other) => other.judged !== judged && isBeside(item, other));
-    const isMoving = seconds < HELD_SECONDS * count && item.places <= FREE_SHARE * count;
+    const isMoving = seconds < HELD_SECONDS * count && item.movingSeconds >= MOVING_SHARE * seconds;
     return isMoving && beside.length < OTHERS_UNBROKEN;
   });
 }
