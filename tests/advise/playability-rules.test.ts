@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Part } from '../../src/model/music/arrangement.ts';
-import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
+import { leadSpan, partOf, stageOf, timelineOf } from '../support/arrangement.ts';
 import { barsOf, figure, findingsOf, messageOf } from './stage-findings.ts';
 
 /** 60 quarters a minute: a quarter is a second, a bar four. */
@@ -43,11 +43,17 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
         const moving = bar % 2 === 0 ? [0, 0.5, 1, 1.5, 2, 2.5, 3, 3.5] : [0, 0.5, 1, 1.5];
         return `${moving.map((onset) => `D5:${String(at + onset)}:0.5:74`).join(' ')} ${last}`;
       }).join(' ');
-    const flute = (music: string): Part => partOf('flute', music, timeline);
-    expect(barsOf(findingsFor(solo, flute(line(0, 6))), 'breath')).toEqual([['note', 5, 10]]);
-    expect(messageOf(findingsFor(solo, flute(line(0, 6))), 'breath')).toContain('24 s without a written rest');
-    expect(barsOf(findingsFor(solo, flute(line(1, 6))), 'breath')).toEqual([]);
-    expect(barsOf(findingsFor(solo, flute(line(0, 4))), 'breath')).toEqual([]);
+    const told = (music: string, leads = true) => {
+      const flute = partOf('flute', music, timeline);
+      const foreground = [leadSpan(leads ? flute.id : solo.id, 1, timeline.bars.length)];
+      return findingsOf(stageOf([solo, flute], timeline, { foreground }));
+    };
+    expect(barsOf(told(line(0, 6)), 'breath')).toEqual([['note', 5, 10]]);
+    expect(messageOf(told(line(0, 6)), 'breath')).toContain('24 s without a written rest');
+    expect(barsOf(told(line(1, 6)), 'breath')).toEqual([]);
+    expect(barsOf(told(line(0, 4)), 'breath')).toEqual([]);
+    // Who accompanies may drop a note.
+    expect(barsOf(told(line(0, 6), false), 'breath')).toEqual([]);
   });
 
   it('a note of a second can give up its end, a note of five breaths cannot', () => {
