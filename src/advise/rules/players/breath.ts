@@ -166,6 +166,8 @@ export const breath = defineRule(
         advice: `Write a rest or a breath mark where the phrase ends, or leave it to the ${performer}.`,
         ...sourceOf(part),
         amount: span.unbroken.seconds / span.breathSeconds,
+        // Who has no bar of rest for so long is told that.
+        yieldsTo: ['never-rests'] as const,
       };
     });
     const told = [...bySpan.values()].flatMap((held) => {
