@@ -20,8 +20,6 @@ const LAID_OUT_SHARE = 0.5;
 const FAR_BEHIND_DB = 10;
 /** Where a phrase comes to rest everything else is silent: there only so much softer is far. Our convention. */
 const FAR_AT_CLOSE_DB = 20;
-/** Softer by a grade of dynamics it is no danger to the tune, but may be told. */
-const GRADE_DB = 7;
 /** In so full a texture harmony in another colour over the tune is how an orchestra is written. */
 const FULL_PARTS = 8;
 /** A passage in which no phrase closes is worth a word from so many bars' worth of beats on. */
@@ -48,8 +46,6 @@ interface Crossing {
   readonly beats: number;
   /** Far softer than the melody there. */
   readonly farBehind: boolean;
-  /** By a grade or more. */
-  readonly isSofter: boolean;
 }
 
 function endOf(note: MelodyNote): number {
@@ -153,22 +149,10 @@ function crossingsOf(judged: JudgedPart, note: PlacedNote, context: RuleContext)
     if (isClose && enteredAt(judged, note, beatQuarters) >= front.startQuarters + beatQuarters - 1e-6) continue;
     total += quarters / beatQuarters;
     const atClose = isClose && quarters >= limit * beatQuarters - 1e-6;
-    const behind = behindDb(judged.part.id, bar.number, context) ?? 0;
-    const farBehind = behind > (atClose ? FAR_AT_CLOSE_DB : FAR_BEHIND_DB);
-    const isSofter = behind >= GRADE_DB;
+    const farBehind =
+      (behindDb(judged.part.id, bar.number, context) ?? 0) > (atClose ? FAR_AT_CLOSE_DB : FAR_BEHIND_DB);
     const beats = quarters / beatQuarters;
-    found.push({
-      bar: bar.number,
-      judged,
-      note,
-      melody: front,
-      fromQuarters,
-      quarters,
-      atClose,
-      beats,
-      farBehind,
-      isSofter,
-    });
+    found.push({ bar: bar.number, judged, note, melody: front, fromQuarters, quarters, atClose, beats, farBehind });
   }
   return total >= limit - 1e-6 ? found : [];
 }
@@ -224,7 +208,7 @@ function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] 
   const bars = barListText(run.items.map(({ bar }) => bar).sort((a, b) => a - b));
   return [
     {
-      level: closing.some(({ farBehind, isSofter }) => !farBehind && !isSofter) ? 'look' : 'note',
+      level: closing.some(({ farBehind }) => !farBehind) ? 'look' : 'note',
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
