@@ -268,7 +268,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     meter,
     rebarred: barred.rebarred,
     shifted: shifts.shifted,
-    given: passages.map(({ from, to, bars }) => ({ from: earlierOf(from), to, bars: numbers(bars) })),
+    given: passages.map(({ from, to, octaves, bars }) => ({ from: earlierOf(from), to, octaves, bars: numbers(bars) })),
     doublings: doublings.map((item) => ({ ...item, bars: numbers(item.bars) })),
     entries: entries.map(({ partId, before: was, after: is }) => ({ partId, before: was, after: is })),
     edits,

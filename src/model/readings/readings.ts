@@ -377,6 +377,8 @@ export interface GivenPassage {
   /** Ids in the earlier and in the later stage. */
   readonly from: string;
   readonly to: string;
+  /** Octaves by which it sounds higher now; 0 at the same pitch. */
+  readonly octaves: number;
   /** Bar numbers of the later stage. */
   readonly bars: readonly number[];
 }

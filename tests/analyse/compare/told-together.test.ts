@@ -28,7 +28,7 @@ describe('a line that another part has now', () => {
   it('was given to it, where the first one rests', () => {
     const room = resting(piece, 'flute', 9, 16);
     const change = changeOf(room, playing(resting(room, 'clarinet', 9, 16), 'flute', 'clarinet', 9, 16));
-    expect(change.given).toEqual([{ from: 'clarinet', to: 'flute', bars: bars(9, 16) }]);
+    expect(change.given).toEqual([{ from: 'clarinet', to: 'flute', octaves: 0, bars: bars(9, 16) }]);
     expect([leftOver(change), change.doublings]).toEqual([[], []]);
     expect(change.bars).toEqual(bars(9, 16));
   });
@@ -45,7 +45,7 @@ describe('a line that another part has now', () => {
     ] as const) {
       const change = changeOf(piece, { ...after, parts: [...after.parts, guitar] });
       expect([change.parts.split, change.parts.added]).toEqual([[], ['guitar']]);
-      expect(change.given).toEqual([{ from: 'flute', to: 'guitar', bars: bars(9, 16) }]);
+      expect(change.given).toEqual([{ from: 'flute', to: 'guitar', octaves: 0, bars: bars(9, 16) }]);
       expect(leftOver(change)).toEqual(more);
     }
   });
@@ -62,7 +62,7 @@ describe('a line that another part has now', () => {
     ];
     const rested = resting(piece, 'flute', 9, 12);
     const change = changeOf(piece, { ...rested, parts: [...rested.parts, ...added] });
-    expect(change.given).toEqual([{ from: 'flute', to: 'guitar', bars: bars(9, 12) }]);
+    expect(change.given).toEqual([{ from: 'flute', to: 'guitar', octaves: 0, bars: bars(9, 12) }]);
     expect(leftOver(change)).toEqual([]);
   });
 

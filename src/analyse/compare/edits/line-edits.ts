@@ -12,6 +12,7 @@ import {
   NONE_SAME,
   PLAYED,
   standAsBefore,
+  TOLERANCE_DIVISIONS,
   type KeptNotes,
   type NoteMatch,
 } from '../matches/match-notes.ts';
@@ -48,6 +49,15 @@ export interface FollowedLine {
 export type LevelByBar = (partId: string) => Float64Array;
 
 type NotesById = ReadonlyMap<string, PartNotes>;
+
+/** Notes that several parts have at one place stand once where those parts are one. */
+function eachOnce(notes: readonly BarNote[]): readonly BarNote[] {
+  const seen = new Set<string>();
+  return notes.filter(({ midi, start }) => {
+    const place = `${String(midi)} ${String(Math.round(start / TOLERANCE_DIVISIONS))}`;
+    return !seen.has(place) && seen.add(place).size > 0;
+  });
+}
 
 /** Of a single part the very notes. */
 function notesOf(ids: readonly string[], parts: NotesById): LazyNotes {
@@ -111,8 +121,9 @@ function intervalOf({ before, after, parted }: Sides): number | undefined {
 export function followLine(line: PartLine, before: ReadonlyMap<string, PlacedNotes>, after: NotesById): FollowedLine {
   const [[id, another], [newId, anotherNew]] = [line.before, line.after];
   const isOne = id !== undefined && another === undefined && newId !== undefined && anotherNew === undefined;
+  const isJoined = another !== undefined && newId !== undefined && anotherNew === undefined;
   const sides: Sides = {
-    before: notesOf(line.before, before),
+    before: isJoined ? listedOnce(() => eachOnce(notesOf(line.before, before).notes())) : notesOf(line.before, before),
     after: notesOf(line.after, after),
     parted: isOne && id === newId ? before.get(id)?.parted : undefined,
   };

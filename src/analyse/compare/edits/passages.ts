@@ -163,20 +163,21 @@ export function givenPassages(fates: readonly PartFate[]): readonly IndexedPassa
     const giver = fates.find(({ newId }) => newId === passage.to);
     const heir = fates.find(({ oldId }) => oldId === passage.from);
     if (giver?.oldId === undefined || heir?.newId === undefined || isTold(giver, heir)) return [];
-    return isHandedBack(giver, heir, passage.bars) ? [{ from: giver.oldId, to: heir.newId, bars: passage.bars }] : [];
+    const octaves = handedBackAt(giver, heir, passage.bars);
+    return octaves === undefined ? [] : [{ from: giver.oldId, to: heir.newId, octaves, bars: passage.bars }];
   });
   return [...found, ...back];
 }
 
-/** True where who took a line left its own, however few notes it had, to the part that gave it. */
-function isHandedBack(giver: PartFate, heir: PartFate, bars: readonly number[]): boolean {
+/** By how many octaves higher who gave a line has that of the part that took it, however few notes it had; undefined where it has not. */
+function handedBackAt(giver: PartFate, heir: PartFate, bars: readonly number[]): number | undefined {
   const isIn = new Set(bars);
   const [before, after] = [giver.before.byBar(), heir.after.byBar()];
   const had = bars.flatMap((bar) => before.in(bar));
   const now = bars.flatMap((bar) => after.in(bar));
   const taken = heir.gained.filter(({ bar }) => isIn.has(bar));
-  if (had.length < 2 || taken.length === 0 || !isPitched(had) || !isPitched(now)) return false;
-  return OCTAVES.some(
+  if (had.length < 2 || taken.length === 0 || !isPitched(had) || !isPitched(now)) return undefined;
+  return OCTAVES.find(
     (octaves) =>
       sharedCount(had, now, octaves) >= GIVEN_SHARE * had.length &&
       sharedCount(now, had, -octaves) >= GIVEN_SHARE * now.length,
@@ -226,22 +227,24 @@ function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
       }
     }
     const isEmpty = (bar: number): boolean => (had.counts[bar] ?? 0) === 0;
-    return passagesOf([...ways.values()]).flatMap(({ heir, bars }) => {
+    return passagesOf([...ways.values()]).flatMap(({ heir, octaves, bars }) => {
       const to = sides[heir]?.id;
       const runs = runsOf(bars, isEmpty);
       // Single notes here and there agree by chance.
       const isPassage = runs.some((run) => run.reduce((sum, bar) => sum + (lost.counts[bar] ?? 0), 0) >= LEAST_NOTES);
-      return to === undefined || !isPassage ? [] : [{ from: oldId, to, bars: runs.flat() }];
+      return to === undefined || !isPassage ? [] : [{ from: oldId, to, octaves, bars: runs.flat() }];
     });
   });
 }
 
 /** Bars by heir: each is told once, with whoever has most of what went; in one bar alone others may have the same tones. */
-function passagesOf(ways: readonly Way[]): readonly { readonly heir: number; readonly bars: readonly number[] }[] {
+function passagesOf(
+  ways: readonly Way[],
+): readonly { readonly heir: number; readonly octaves: number; readonly bars: readonly number[] }[] {
   const told = new Set<number>();
   const notesOf = ({ bars }: Way): number => [...bars.values()].reduce((sum, { count }) => sum + count, 0);
   const ranked = [...ways].sort((a, b) => notesOf(b) - notesOf(a) || a.place - b.place || a.heir - b.heir);
-  return ranked.flatMap(({ heir, bars }) => {
+  return ranked.flatMap(({ heir, place, bars }) => {
     const left = [...bars].filter(([bar]) => !told.has(bar));
     const [notes, fresh] = [
       left.reduce((sum, [, { count }]) => sum + count, 0),
@@ -249,7 +252,7 @@ function passagesOf(ways: readonly Way[]): readonly { readonly heir: number; rea
     ];
     if (notes < LEAST_NOTES || fresh < FRESH_SHARE * notes) return [];
     for (const [bar] of left) told.add(bar);
-    return [{ heir, bars: left.map(([bar]) => bar).sort((a, b) => a - b) }];
+    return [{ heir, octaves: OCTAVES[place] ?? 0, bars: left.map(([bar]) => bar).sort((a, b) => a - b) }];
   });
 }
 

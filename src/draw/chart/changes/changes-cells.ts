@@ -1,7 +1,13 @@
 /** Signs and words of the strips: what was done to a part in a bar, told by shape and not by colour alone. */
 import { anInterval } from '../../../model/music/interval-names.ts';
 import type { LegendEntry } from '../../../model/drawing.ts';
-import type { NewDoubling, PartEdit, PartEditKind, PartTiming } from '../../../model/readings/readings.ts';
+import type {
+  GivenPassage,
+  NewDoubling,
+  PartEdit,
+  PartEditKind,
+  PartTiming,
+} from '../../../model/readings/readings.ts';
 import { element, round } from '../../svg.ts';
 import { legendSign } from '../frame/frame.ts';
 import type { BarBox } from '../../ruler/ruler.ts';
@@ -22,6 +28,25 @@ export function doubledText({ doubles, octaves }: NewDoubling, name: (partId: st
   if (octaves === 0) return `${name(doubles)} in unison`;
   const way = octaves < 0 ? 'below' : 'above';
   return `${name(doubles)} ${Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`} ${way}`;
+}
+
+/** ` an octave lower`, with a space before it: where a line stands that another part has now; '' at its own pitch. */
+export function octavesText({ octaves }: GivenPassage): string {
+  if (octaves === 0) return '';
+  const many = Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`;
+  return ` ${many} ${octaves < 0 ? 'lower' : 'higher'}`;
+}
+
+/** Passages that went to one part in the same bars, told once. */
+export function givenTogether(given: readonly GivenPassage[]): readonly (readonly [GivenPassage, ...GivenPassage[]])[] {
+  const groups = new Map<string, [GivenPassage, ...GivenPassage[]]>();
+  for (const item of given) {
+    const key = [item.to, item.octaves, ...item.bars].join(' ');
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [item]);
+    else group.push(item);
+  }
+  return [...groups.values()];
 }
 
 /** `an octave lower`, `a minor ninth higher`. */

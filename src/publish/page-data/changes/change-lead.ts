@@ -1,6 +1,12 @@
 /** One sentence that sums a step up. */
 import { groupedBy } from '../../../model/grouped.ts';
-import { doubledText, editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import {
+  doubledText,
+  editText,
+  givenTogether,
+  octavesText,
+  shiftText,
+} from '../../../draw/chart/changes/changes-cells.ts';
 import { isGivenOn, soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
@@ -163,9 +169,11 @@ function renamingClauses({ change, before, after }: Step, name: (partId: string)
 function lineClauses({ change, before }: Step, name: (partId: string) => string): readonly string[] {
   const earlierName = partNamer(before.stage);
   return [
-    ...change.given.map(
-      ({ from, to, bars }) => `gives the line of ${earlierName(from)} in ${barsText(bars)} to ${name(to)}`,
-    ),
+    ...givenTogether(change.given).map((group) => {
+      const [item] = group;
+      const from = listText(group.map((each) => earlierName(each.from)));
+      return `gives the line of ${from} in ${barsText(item.bars)} to ${name(item.to)}${octavesText(item)}`;
+    }),
     ...change.doublings.map(
       (item) => `lets ${name(item.partId)} double ${doubledText(item, name)} in ${barsText(item.bars)}`,
     ),

@@ -72,10 +72,12 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
   ];
 }
 
-/** Rules that ask a player alone what is in the part: what others do explains nothing. */
-const OF_ONE_PART: ReadonlySet<string> = new Set<string>(
-  RULE_SUBJECTS.flatMap(({ id, rules }) => (id === 'players' ? rules : [])),
-);
+/** Rules that ask the named parts alone what they play, a player or two lines side by side: what others do explains nothing. */
+const OF_NAMED_PARTS: ReadonlySet<string> = new Set<string>([
+  ...RULE_SUBJECTS.flatMap(({ id, rules }) => (id === 'players' ? rules : [])),
+  'parallel-perfects',
+  'crossing',
+]);
 
 /**
  * True where something was done in the bars or to the whole of the parts of a finding of the earlier stage; of one that is about its parts
@@ -87,7 +89,7 @@ function isWhereDone({ change }: Step, finding: Finding): boolean {
   const whole = [...parts.removed, ...[...parts.renamed, ...parts.split].map((item) => item.before)];
   if (semitones !== 0 || finding.partIds.some((id) => whole.includes(id))) return true;
   const isTouched = (bar: number): boolean =>
-    OF_ONE_PART.has(finding.rule) && finding.partIds.length > 0
+    OF_NAMED_PARTS.has(finding.rule) && finding.partIds.length > 0
       ? parts.changed.some((part) => finding.partIds.includes(part.partId) && part.bars.includes(bar))
       : bars.includes(bar);
   return numbersIn(finding).some((bar) => {

@@ -1,6 +1,12 @@
 /** What was done from one stage to the next, in sentences. */
 import { groupedBy } from '../../../model/grouped.ts';
-import { doubledText, editText, shiftText } from '../../../draw/chart/changes/changes-cells.ts';
+import {
+  doubledText,
+  editText,
+  givenTogether,
+  octavesText,
+  shiftText,
+} from '../../../draw/chart/changes/changes-cells.ts';
 import { isGivenOn, soundingBars, type StripStage } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
@@ -198,11 +204,15 @@ function lineSentences(
   earlierName: (partId: string) => string,
 ): readonly ToldChange[] {
   return [
-    ...given.map((item) => ({
-      text: `${name(item.to)} ${agreeingWith([name(item.to)], 'has', 'have')} the line of ${earlierName(item.from)} in ${barsText(item.bars)} now.`,
-      partIds: [item.from, item.to],
-      bars: item.bars,
-    })),
+    ...givenTogether(given).map((group) => {
+      const [item] = group;
+      const from = group.map((each) => each.from);
+      return {
+        text: `${name(item.to)} ${agreeingWith([name(item.to)], 'has', 'have')} the line of ${listText(from.map(earlierName))} in ${barsText(item.bars)} now${octavesText(item).replace(/^ /, ', ')}.`,
+        partIds: [...from, item.to],
+        bars: item.bars,
+      };
+    }),
     ...doublings.map((item) => ({
       text: `${name(item.partId)} ${agreeingWith([name(item.partId)], 'doubles', 'double')} ${doubledText(item, name)} in ${barsText(item.bars)}.`,
       partIds: [item.partId, item.doubles],
