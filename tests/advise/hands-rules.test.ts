@@ -217,9 +217,10 @@ describe('repeated-notes (tuba 9 to 10 a second: contemporarytuba.com; others fr
     expect(told('repeated-notes', strokes('bassoon', 'C3', 7))).toEqual([]);
   });
 
-  it('a trumpet has a double tongue and is only noted, and only beyond that (Rimsky-Korsakov, ch. I)', () => {
+  it('a trumpet has a double tongue and is only noted, and only beyond that (Rimsky-Korsakov, ch. I); far beyond it is to be looked at', () => {
     expect(told('repeated-notes', strokes('trumpet-c', 'C5', 12))).toEqual([]);
     expect(told('repeated-notes', strokes('trumpet-c', 'C5', 14))).toEqual([['note', 3, 3]]);
+    expect(told('repeated-notes', strokes('trumpet-c', 'C5', 16))).toEqual([['look', 3, 3]]);
   });
 
   it('over twelve a second a bow plays a tremolo', () => {

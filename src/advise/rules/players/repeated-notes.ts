@@ -38,9 +38,10 @@ export const repeatedNotes = defineRule(
     ).map((run) => {
       const { part } = run.judged;
       const { amount, usual } = run.hardest;
+      // With a double tongue, what is planned for is its rate.
       const tongued = isTongued(part);
       const isHard = tongued
-        ? amount > usual * DOUBLE_TONGUE_FACTOR * BEYOND_DOUBLE_TONGUE && run.notes.length >= MANY_STROKES
+        ? amount > usual * BEYOND_DOUBLE_TONGUE && run.notes.length >= MANY_STROKES
         : amount > usual * LOOK_FACTOR;
       return {
         level: isHard ? ('look' as const) : ('note' as const),
