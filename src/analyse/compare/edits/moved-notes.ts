@@ -35,16 +35,47 @@ function movesAt({ meter, lengthQuarters }: Bar): readonly (readonly [MovedBy, n
   ]);
 }
 
+const KEYS = 128;
+
+/** How many notes at most could be the same, wherever they stand: by how often each pitch is there. */
+function mostShared(olds: readonly BarNote[], news: readonly BarNote[]): number {
+  const counts = new Int32Array(KEYS);
+  for (const { midi } of olds) counts[midi] = (counts[midi] ?? 0) + 1;
+  let shared = 0;
+  for (const { midi } of news) {
+    const left = counts[midi] ?? 0;
+    if (left > 0) shared++;
+    counts[midi] = left - 1;
+  }
+  return shared;
+}
+
+/** Starts of notes by pitch, ascending. */
+function startsByPitch(notes: readonly BarNote[]): ReadonlyMap<number, readonly number[]> {
+  const starts = new Map<number, number[]>();
+  for (const { midi, start } of notes) {
+    const own = starts.get(midi);
+    if (own === undefined) starts.set(midi, [start]);
+    else own.push(start);
+  }
+  for (const own of starts.values()) own.sort((a, b) => a - b);
+  return starts;
+}
+
+type Starts = ReturnType<typeof startsByPitch>;
+
 /** How many of some notes are among others, moved by so much; each of those once. */
-function movedCount(olds: readonly BarNote[], news: readonly BarNote[], by: number): number {
-  const left = new Set(news);
+function movedCount(olds: Starts, news: Starts, by: number): number {
   let count = 0;
-  for (const old of olds) {
-    for (const note of left) {
-      if (note.midi !== old.midi || Math.abs(note.start - old.start - by) > TOLERANCE_DIVISIONS) continue;
-      left.delete(note);
-      count++;
-      break;
+  for (const [midi, starts] of olds) {
+    const others = news.get(midi) ?? [];
+    let at = 0;
+    for (const start of starts) {
+      while (at < others.length && (others[at] ?? 0) - start - by < -TOLERANCE_DIVISIONS) at++;
+      if (at < others.length && (others[at] ?? 0) - start - by <= TOLERANCE_DIVISIONS) {
+        count++;
+        at++;
+      }
     }
   }
   return count;
@@ -62,6 +93,10 @@ function runsIn(bars: BarSet, count: number): readonly (readonly number[])[] {
   return runs;
 }
 
+function countIn(run: readonly number[], { counts }: NotesByBar): number {
+  return run.reduce((sum, bar) => sum + (counts[bar] ?? 0), 0);
+}
+
 /** Runs of differing bars whose notes are those that stood there, moved; `differing` by index, both of the same part in the later stage's bars. */
 export function movedBars(
   differing: BarSet,
@@ -72,14 +107,17 @@ export function movedBars(
   return runsIn(differing, bars.length).flatMap((run): MovedBars[] => {
     const place = bars[run[0] ?? 0];
     if (place === undefined || run.length < LEAST_BARS) return [];
+    const [was, is] = [countIn(run, before), countIn(run, after)];
+    if (Math.min(was, is) < Math.max(LEAST_NOTES, MOVED_SHARE * Math.max(was, is))) return [];
     const [olds, news] = [run.flatMap((bar) => before.in(bar)), run.flatMap((bar) => after.in(bar))];
     if (news[0]?.part.unpitched === true) return [];
     const count = Math.min(olds.length, news.length);
-    if (count < LEAST_NOTES || new Set(news.map(({ midi }) => midi)).size < LEAST_PITCHES) return [];
     const needed = MOVED_SHARE * Math.max(olds.length, news.length);
-    if (count < needed || movedCount(olds, news, 0) > STAYED_SHARE * count) return [];
+    if (mostShared(olds, news) < needed || new Set(news.map(({ midi }) => midi)).size < LEAST_PITCHES) return [];
+    const [oldStarts, newStarts] = [startsByPitch(olds), startsByPitch(news)];
+    if (movedCount(oldStarts, newStarts, 0) > STAYED_SHARE * count) return [];
     const [best] = movesAt(place)
-      .map(([moved, by]) => ({ moved, shared: movedCount(olds, news, by) }))
+      .map(([moved, by]) => ({ moved, shared: movedCount(oldStarts, newStarts, by) }))
       .filter(({ shared }) => shared >= needed)
       .sort((a, b) => b.shared - a.shared);
     return best === undefined ? [] : [{ bars: run, moved: best.moved }];

@@ -10,6 +10,7 @@ import { playedApart, timingOf } from './played-timing.ts';
 
 /** Fewer notes that begin together may be two voices. */
 const FEWEST_IN_CHORD = 3;
+const KEYS = 128;
 
 /** Pitches of a bar, chord by chord in the order in which they begin; a tone or chord that is struck again is there once. */
 function pitchesOf(notes: readonly BarNote[]): readonly string[] {
@@ -32,8 +33,20 @@ function isOneChord(before: readonly string[], after: readonly string[]): boolea
   return hasChord(before) && hasChord(after) && tonesOf(before) === tonesOf(after);
 }
 
+/** True where two lists have the same pitches, whatever their order and however often. */
+function haveTonesAlike(some: readonly BarNote[], others: readonly BarNote[]): boolean {
+  const tones = new Uint8Array(KEYS);
+  for (const { midi } of some) tones[midi] = 1;
+  for (const { midi } of others) {
+    if (tones[midi] === 0) return false;
+    tones[midi] = 2;
+  }
+  return !tones.includes(1);
+}
+
 /** True where only the rhythm is another: the same tones or chords in the same order, however often each is struck. */
 function hasSamePitches(before: readonly BarNote[], after: readonly BarNote[]): boolean {
+  if (!haveTonesAlike(before, after)) return false;
   const [old, fresh] = [pitchesOf(before), pitchesOf(after)];
   return old.join(' ') === fresh.join(' ') || isOneChord(old, fresh);
 }
