@@ -173,6 +173,16 @@ describe('background-as-loud', () => {
     expect(findings.find(({ rule }) => rule === 'background-as-loud')?.message).toContain('its own is assumed');
   });
 
+  it('among singers what is assumed of their level is the same for all: a tenor far under two others is to be looked at', () => {
+    const tenor = (velocity: number): Part =>
+      partOf('voice-tenor', beats('G4', 1, 24, velocity), timeline, { role: 'foreground' });
+    const upper = ['A4', 'C4'].map((pitch, index) =>
+      partOf(index === 0 ? 'voice-soprano' : 'voice-alto', beats(pitch, 1, 24, 100), timeline),
+    );
+    expect(barsOf(findingsFor(tenor(70), ...upper), 'background-as-loud')).toEqual([['look', 1, 24]]);
+    expect(barsOf(findingsFor(tenor(100), ...upper), 'background-as-loud')).toEqual([]);
+  });
+
   it('asks for more distance where the settings do', () => {
     const front = partOf('oboe', beats('A5', 1, 24, 90), timeline, { role: 'foreground' });
     const flute = partOf('flute', beats('A4', 1, 24, 70), timeline);

@@ -299,6 +299,11 @@ function isDoubtful(bars: readonly JudgedBar[], ids: readonly string[], context:
   return !areMeasured(bars) && (context.idiom.amplified || isLevelAssumed(ids, context));
 }
 
+/** Of voices among voices the assumption is one and the same, and is no part of the difference. */
+function areAllSung(ids: readonly string[], { partById }: RuleContext): boolean {
+  return ids.every((id) => partById.get(id)?.part.family === 'voice');
+}
+
 function levelOf(
   margin: number,
   bars: readonly JudgedBar[],
@@ -307,6 +312,7 @@ function levelOf(
 ): FindingLevel | undefined {
   if (!isDoubtful(bars, ids, context) || margin <= FAR_UNDER_DB) return 'look';
   if (usualMargin(bars[0]?.bar ?? 1, context) - margin >= STANDING_OUT_DB) return 'look';
+  if (margin <= BEYOND_ERROR_DB && !context.idiom.amplified && areAllSung(ids, context)) return 'look';
   return margin <= BEYOND_ERROR_DB && !context.idiom.amplified ? 'note' : undefined;
 }
 
