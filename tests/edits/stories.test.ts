@@ -145,6 +145,27 @@ describe('what was done is told, and nothing else', () => {
     ]);
   });
 
+  it('of a song: slower throughout, the bars put in before it too', async () => {
+    const tune = line(51, 67, 4, 1);
+    const first = sheet(4, [part(0, 'Voice', 53, tune), part(1, 'Piano', 0, line(52, 48, 4, 2))]);
+    const later = (notes: readonly SheetNote[]): readonly SheetNote[] =>
+      notes.map((note) => ({ ...note, bar: note.bar + 2 }));
+    const intro = line(53, 60, 4, 2, 2);
+    const longer = sheet(
+      4,
+      first.parts.map((one) => ({ ...one, notes: [...(one.name === 'Piano' ? intro : []), ...later(one.notes)] })),
+      18,
+    );
+    const tempoIn = (first: number, other: number): Sheet => ({
+      ...longer,
+      bars: longer.bars.map((bar, index) => ({ ...bar, tempo: index < 2 ? first : other })),
+    });
+    const [slower] = await told([first, tempoIn(80, 80)]);
+    expect(slower).toContain('The tempo is slower throughout: quarter = 80 instead of 96.');
+    const [apart] = await told([first, tempoIn(60, 80)]);
+    expect(apart).toContain('The tempo is slower in bars 3–18: quarter = 80 instead of 96.');
+  });
+
   it('of a quartet: eight bars of the cello in a new take are no other level', async () => {
     const cello = line(41, 48, 4, 1);
     const take = cello.map((note, index) =>

@@ -54,13 +54,14 @@ function tempoWords(
   tempo: TempoChange,
   before: Stage,
   stage: Stage,
+  fresh: readonly number[],
 ): { readonly way: string; readonly values: string } {
   const bar = stage.timeline.bars.find(({ number }) => number === tempo.from);
   const pulse = bar === undefined ? 1 : pulseQuarters(bar.meter);
   const beats = (quarters: number): string => String(Math.round(quarters / pulse));
   const isEven = isOneTempo(stage, tempo.from, tempo.to) && isOneTempo(before, -Infinity, Infinity);
   const unit = pulse === 1.5 ? 'dotted quarter' : pulse === 1 ? 'quarter' : `${String(pulse)} quarters`;
-  const where = isWhole(tempo, stage) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
+  const where = isWhole(tempo, stage, fresh) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
   const values =
     beats(tempo.after) === beats(tempo.before)
       ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)}\u00a0%`
@@ -68,19 +69,29 @@ function tempoWords(
   return { way: `${tempo.after < tempo.before ? 'slower' : 'faster'} ${where}`, values };
 }
 
-/** True where a stage has no bar outside a span. */
-function isWhole({ from, to }: { readonly from: number; readonly to: number }, { timeline }: Stage): boolean {
-  return timeline.bars.every(({ number }) => number >= from && number <= to);
+/** Tempos nearer to one another than this are one. */
+const SAME_TEMPO = 0.01;
+
+/** True where a stage has no bar outside a span but new ones in its tempo. */
+function isWhole({ from, to, after }: TempoChange, { timeline }: Stage, fresh: readonly number[]): boolean {
+  return timeline.bars.every(
+    ({ number, tempo }) =>
+      (number >= from && number <= to) || (fresh.includes(number) && Math.abs(tempo / after - 1) < SAME_TEMPO),
+  );
 }
 
-function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage): string {
-  const { way, values } = tempoWords(tempo, before, stage);
+function freshBars({ barOrder }: StageChange): readonly number[] {
+  return [...barOrder.inserted, ...barOrder.appended];
+}
+
+function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage, fresh: readonly number[]): string {
+  const { way, values } = tempoWords(tempo, before, stage, fresh);
   return `The tempo is ${way}: ${values}.`;
 }
 
 /** `is slower throughout: quarter = 88 instead of 96`; briefly without figures. */
-export function tempoClause(tempo: TempoChange, { before, after }: Step, isBrief: boolean): string {
-  const { way, values } = tempoWords(tempo, before.stage, after.stage);
+export function tempoClause(tempo: TempoChange, { change, before, after }: Step, isBrief: boolean): string {
+  const { way, values } = tempoWords(tempo, before.stage, after.stage, freshBars(change));
   return `is ${way}${isBrief ? '' : `: ${values}`}`;
 }
 
@@ -146,7 +157,7 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
         numbersIn(item),
       ),
     ),
-    ...tempo.map((item) => aboutPiece(tempoSentence(item, before, after), numbersIn(item))),
+    ...tempo.map((item) => aboutPiece(tempoSentence(item, before, after, freshBars(change)), numbersIn(item))),
   ];
 }
 
