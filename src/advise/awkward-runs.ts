@@ -18,12 +18,12 @@ function elsewhereInBrackets<T>(run: BarRun<T>): string {
   return text === '' ? '' : ` (${text.slice(2)})`;
 }
 
-export interface AwkwardRun {
+export interface AwkwardRun<Place extends AwkwardPlace = AwkwardPlace> {
   readonly judged: JudgedPart;
   readonly from: number;
   readonly to: number;
   readonly count: number;
-  readonly hardest: AwkwardPlace;
+  readonly hardest: Place;
   /** Those of the hardest place. */
   readonly notes: readonly FoundNote[];
   /** `bars 5 and 9`. */
@@ -35,17 +35,17 @@ export interface AwkwardRun {
 }
 
 /** Passages of awkward places of every part, in the order of the parts; more than three of one part are told as one. */
-export function awkwardRuns(
+export function awkwardRuns<Place extends AwkwardPlace>(
   kind: AwkwardKind,
   { parts, stage: { timeline } }: RuleContext,
-  placesOf: (judged: JudgedPart) => readonly AwkwardPlace[],
-): readonly AwkwardRun[] {
+  placesOf: (judged: JudgedPart) => readonly Place[],
+): readonly AwkwardRun<Place>[] {
   const barAt = (quarters: number): number => barAndBeat(timeline.bars, quarters).bar;
   const firstBar = ({ notes }: AwkwardPlace): number => barAt(notes[0]?.startQuarters ?? 0);
   const lastBar = (place: AwkwardPlace): number =>
     LASTING.includes(kind) ? barAt(place.notes.at(-1)?.startQuarters ?? 0) : firstBar(place);
   return parts.flatMap((judged) =>
-    gatheredRuns(placesOf(judged), firstBar, 1, lastBar).flatMap((run): AwkwardRun[] => {
+    gatheredRuns(placesOf(judged), firstBar, 1, lastBar).flatMap((run): AwkwardRun<Place>[] => {
       const { from, to, items } = run;
       const hardest = hardestOf(kind, items);
       const [first] = hardest?.notes ?? [];

@@ -17,8 +17,8 @@ function hardness(kind: AwkwardKind, { amount, usual }: AwkwardPlace): number {
 }
 
 /** The hardest of some places, the first of equals; undefined where there is none. */
-export function hardestOf(kind: AwkwardKind, places: readonly AwkwardPlace[]): AwkwardPlace | undefined {
-  return places.reduce<AwkwardPlace | undefined>(
+export function hardestOf<Place extends AwkwardPlace>(kind: AwkwardKind, places: readonly Place[]): Place | undefined {
+  return places.reduce<Place | undefined>(
     (most, place) => (most === undefined || hardness(kind, place) > hardness(kind, most) ? place : most),
     undefined,
   );

@@ -16,6 +16,8 @@ const ABOUT = String.raw`(?:about|around|circa|ca\.?|etwa|ungefähr|rund|environ
 const BEFORE = String.raw`(?:^|[,;:(]\s*|\b(?:${ABOUT}|are|is|sind|have|haben|has|hat|only|nur|with|mit|avec|con|com|sont|sono|son|são|of|just)\s+)`;
 const WORD = String.raw`([\p{L}][\p{L}.-]*)`;
 const CHOIR = String.raw`(?:choir|chorus|chor|coro|ch(?:oe|œ)ur|koor|kör|kor)`;
+const OPENS = new RegExp(`${BEFORE}$`, 'iu');
+const IS_CHOIR = new RegExp(`^${CHOIR}$`, 'iu');
 const IN_CHOIR = new RegExp(
   String.raw`${BEFORE}(\d{1,3})\s+(?:(?:${PEOPLE})\s+)?(?:im|in der|in the|in|dans le|nel|en el|no)\s+${WORD}`,
   'iu',
@@ -126,12 +128,18 @@ function isMeant(word: string, draft: PartDraft, read: NameReader): boolean {
   return candidates.includes(draft.instrument);
 }
 
-function isSung({ instrument }: PartDraft): boolean {
-  return instrumentById(instrument)?.family === 'voice';
+/** The parts that a name may mean; a solo is told by its own. */
+function partsCalled(name: string, drafts: readonly PartDraft[], read: NameReader): readonly PartDraft[] {
+  return drafts.filter((draft) => !draft.solo && isMeant(name, draft, read));
 }
 
-function isStruck({ instrument }: PartDraft): boolean {
-  return instrumentById(instrument)?.family === 'percussion';
+/** The number that a word or figures say. */
+function numberOf(text: string): number {
+  return SPOKEN.get(foldText(text)) ?? Number(text);
+}
+
+function familyOf({ instrument }: PartDraft): string {
+  return instrumentById(instrument)?.family ?? '';
 }
 
 /** Sizes given to the parts that are the only ones of their kind; nothing where one is missing, as the numbers may then be of others. */
@@ -161,11 +169,11 @@ const FEWEST_VOICES = 3;
 
 /** A number of singers given to the choir: to its one part, or alike to the voices that it is written in. */
 function ofChoir(word: string, singers: number, drafts: readonly PartDraft[], read: NameReader): Counts {
-  const sung = drafts.filter(isSung);
+  const sung = drafts.filter((draft) => familyOf(draft) === 'voice');
   const named = sung.filter((draft) => isMeant(word, draft, read));
   const [only] = named;
   if (only !== undefined) return named.length === 1 ? new Map([[only, singers]]) : NOBODY;
-  if (!new RegExp(`^${CHOIR}$`, 'iu').test(word)) return NOBODY;
+  if (!IS_CHOIR.test(word)) return NOBODY;
   const voices = sung.filter(({ solo, instrument }) => !solo && instrument.startsWith('voice-'));
   if (voices.length < FEWEST_VOICES) return NOBODY;
   return new Map(voices.map((voice) => [voice, Math.round(singers / voices.length)]));
@@ -179,19 +187,18 @@ function sharedOut(players: number, meant: readonly PartDraft[]): Counts {
 
 /** `4 violins and 2 cellos`: a number, then who plays; the first after words that say how many there are, the others behind it. */
 function countedIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
-  const opens = new RegExp(`${BEFORE}$`, 'iu');
   const told = new Map<PartDraft, number>();
   let end: number | undefined;
   for (const match of sentence.matchAll(COUNTED)) {
     const [all, count = '', name = ''] = match;
-    const players = SPOKEN.get(foldText(count)) ?? Number(count);
+    const players = numberOf(count);
     const isNext = end !== undefined && AND.test(sentence.slice(end, match.index));
-    const isOpen = opens.test(sentence.slice(0, match.index));
+    const isOpen = OPENS.test(sentence.slice(0, match.index));
     const reading = read(name);
     if ((!isNext && !isOpen) || !(reading.plural || players === 1) || reading.candidates.length === 0) continue;
     end = match.index + all.length;
-    // A solo is told by its name, and two kettledrums are one player's.
-    const meant = drafts.filter((draft) => !draft.solo && !isStruck(draft) && isMeant(name, draft, read));
+    // Two kettledrums are one player's.
+    const meant = partsCalled(name, drafts, read).filter((draft) => familyOf(draft) !== 'percussion');
     for (const [draft, own] of sharedOut(players, meant)) told.set(draft, own);
   }
   return told;
@@ -201,7 +208,7 @@ function countedIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
 function namedFirstIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
   const items = sentence.split(LIST).flatMap((piece) => {
     const [, name = '', count = ''] = NAMED_FIRST.exec(piece.trim()) ?? [];
-    const meant = drafts.filter((draft) => !draft.solo && isMeant(name, draft, read));
+    const meant = partsCalled(name, drafts, read);
     return read(name).plural && meant.length > 0 ? [{ meant, players: Number(count) }] : [];
   });
   const isNumbered = items.some(({ meant, players }) => meant.some(({ numbers }) => numbers.includes(players)));
@@ -220,7 +227,7 @@ function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameRe
     ? drafts
     : drafts.filter(
         (draft) =>
-          families.includes(instrumentById(draft.instrument)?.family ?? '') ||
+          families.includes(familyOf(draft)) ||
           words.some((word) => word.length > 3 && read(word).candidates.length > 0 && isMeant(word, draft, read)),
       );
   const meant = named.length > 0 ? named : families.length > 0 ? [] : drafts;
@@ -243,12 +250,7 @@ function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
   const told = new Map([
     ...oneToAPart(sentence, drafts, read),
     ...namedFirstIn(sentence, drafts, read),
-    ...(read(many).plural
-      ? sharedOut(
-          SPOKEN.get(foldText(count)) ?? Number(count),
-          drafts.filter((draft) => !draft.solo && isMeant(many, draft, read)),
-        )
-      : NOBODY),
+    ...(read(many).plural ? sharedOut(numberOf(count), partsCalled(many, drafts, read)) : NOBODY),
     ...countedIn(sentence, drafts, read),
     ...sizesIn(sentence, drafts),
     ...(inChoir === null ? [] : ofChoir(inChoir[2] ?? '', Number(inChoir[1]), drafts, read)),

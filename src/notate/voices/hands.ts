@@ -3,6 +3,7 @@
  * (Viterbi), drawn to the midpoint between the running means of the highest and lowest notes, and kept from tearing a line or from
  * filling a hand that holds keys while the other is free.
  */
+import { onceEach } from '../../model/once-each.ts';
 import catalogue from '../../../shared/instruments.json' with { type: 'json' };
 import type { Part, PlayedNote } from '../../model/music/arrangement.ts';
 import type { Slice } from './hand-lines.ts';
@@ -28,15 +29,13 @@ const EQUAL_VOICES_FROM = 52;
 const TOGETHER_SECONDS = 0.06;
 
 /** A choir in one or two equal voices, which share a treble staff. */
-function areEqualVoices({ notes }: Part): boolean {
+const areEqualVoices = onceEach(({ notes }: Part): boolean => {
   if (notes.length === 0) return false;
   const starts = notes.map(({ startSecond }) => startSecond).sort((a, b) => a - b);
   const isThird = (start: number, index: number): boolean =>
     start - (starts[index - 2] ?? -Infinity) < TOGETHER_SECONDS;
   return notes.every(({ midi }) => midi >= EQUAL_VOICES_FROM) && !starts.some(isThird);
-}
-
-const equalVoices = new WeakMap<Part, boolean>();
+});
 
 /**
  * Whether a part is written on two staves: keyboards, harp and others that the catalogue gives a treble and a bass clef together; not a
@@ -45,10 +44,7 @@ const equalVoices = new WeakMap<Part, boolean>();
 export function hasTwoStaves(part: Part): boolean {
   if (part.family === 'keyboard') return true;
   if (!TWO_STAFF.has(part.instrument)) return false;
-  if (part.family !== 'voice') return true;
-  let areEqual = equalVoices.get(part);
-  if (areEqual === undefined) equalVoices.set(part, (areEqual = areEqualVoices(part)));
-  return !areEqual;
+  return part.family !== 'voice' || !areEqualVoices(part);
 }
 
 /** 1 or 2 by track index, where the part's tracks are hands; undefined where they do not tell. */

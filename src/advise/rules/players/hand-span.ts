@@ -1,5 +1,4 @@
 import { NINTH, spanPlacesOf } from '../../../analyse/playability/hand-span.ts';
-import type { AwkwardPlace } from '../../../analyse/playability/gather-awkward.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import { awkwardRuns } from '../../awkward-runs.ts';
 import { defineRule } from '../../rule.ts';
@@ -30,17 +29,10 @@ export const handSpan = defineRule(
     source: 'R. Boyle, R. Boyle & E. Booker, hand spans of 473 adult pianists (abstract)',
     level: 'look',
   },
-  (context) => {
-    const ofBoth = new Set<AwkwardPlace>();
-    const runs = awkwardRuns('hand-span', context, (judged) => {
-      const places = spanPlacesOf(judged, context.limit);
-      for (const place of places) if (place.isOfBoth) ofBoth.add(place);
-      return places;
-    });
-    return runs.flatMap((run) => {
+  (context) =>
+    awkwardRuns('hand-span', context, (judged) => spanPlacesOf(judged, context.limit)).flatMap((run) => {
       const { part } = run.judged;
-      const isOfBoth = ofBoth.has(run.hardest);
-      const { amount } = run.hardest;
+      const { amount, isOfBoth } = run.hardest;
       if (run.count === 1 && amount <= context.limit + ELEVENTH_OVER) return [];
       const isFar = isOfBoth || amount > THIRD_HAND || (run.count >= A_ROW && amount > context.limit + TENTH_OVER);
       return {
@@ -53,6 +45,5 @@ export const handSpan = defineRule(
         notes: run.notes,
         amount: amount - context.limit,
       };
-    });
-  },
+    }),
 );

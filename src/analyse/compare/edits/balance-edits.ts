@@ -265,6 +265,8 @@ const MOSTLY = 0.9;
  * the grid; beside bars that were rewritten a single note tells. A passage is recorded as a whole, and how loud it is then is touch.
  */
 function recordedAnew({ after, laterSeconds }: KeptNotes, written: ReadonlySet<number>, barCount: number): Uint8Array {
+  const anew = new Uint8Array(barCount);
+  if (after.length === 0) return anew;
   const least = new Float64Array(barCount).fill(Infinity);
   const most = new Float64Array(barCount).fill(-Infinity);
   const counts = new Uint32Array(barCount);
@@ -282,7 +284,6 @@ function recordedAnew({ after, laterSeconds }: KeptNotes, written: ReadonlySet<n
     most[bar] = Math.max(most[bar] ?? -Infinity, later);
   }
   const isMoved = (bar: number): boolean => (counts[bar] ?? 0) > 0 && still[bar] === 0;
-  const anew = new Uint8Array(barCount);
   for (let from = 0; from < barCount; from++) {
     if (!isMoved(from)) continue;
     let [to, low, high, count, exact] = [from, Infinity, -Infinity, 0, 0];

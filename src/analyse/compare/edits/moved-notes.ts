@@ -35,7 +35,8 @@ function movesAt({ meter, lengthQuarters }: Bar): readonly (readonly [MovedBy, n
   ]);
 }
 
-const KEYS = 128;
+/** How many keys MIDI has. */
+export const KEYS = 128;
 
 /** How many notes at most could be the same, wherever they stand: by how often each pitch is there. */
 function mostShared(olds: readonly BarNote[], news: readonly BarNote[]): number {

@@ -4,13 +4,12 @@ import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
-import { movedBars, type MovedBars } from './moved-notes.ts';
+import { KEYS, movedBars, type MovedBars } from './moved-notes.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
 /** Fewer notes that begin together may be two voices. */
 const FEWEST_IN_CHORD = 3;
-const KEYS = 128;
 
 /** Pitches of a bar, chord by chord in the order in which they begin; a tone or chord that is struck again is there once. */
 function pitchesOf(notes: readonly BarNote[]): readonly string[] {

@@ -160,17 +160,17 @@ const byOwnName = onceEach((parts: readonly Part[]): ReadonlyMap<string, Part> =
 /** Notes whose steps tell a tune again wherever it stands, and at whatever pitch. */
 const STEPS = 4;
 
-/** The runs of steps in a part, from note to note; each once, ascending. */
-const stepsOf = onceEach(({ notes }: Part): readonly string[] => {
+/** The runs of steps in a part, from note to note. */
+const stepsOf = onceEach(({ notes }: Part): ReadonlySet<string> => {
   const steps = notes.slice(1).map(({ midi }, index) => midi - (notes[index]?.midi ?? midi));
-  return [...new Set(steps.slice(STEPS - 1).map((_, at) => steps.slice(at, at + STEPS).join(' ')))].sort();
+  return new Set(steps.slice(STEPS - 1).map((_, at) => steps.slice(at, at + STEPS).join(' ')));
 });
 
 /** Share of the steps of the part that has fewer which the other has too. */
 function stepsInCommon(one: Part, other: Part): number {
-  const [few, many] = [stepsOf(one), stepsOf(other)].sort((a, b) => a.length - b.length);
-  const known = new Set(many);
-  return few === undefined || few.length === 0 ? 0 : few.filter((step) => known.has(step)).length / few.length;
+  const [own, others] = [stepsOf(one), stepsOf(other)];
+  const [few, many] = own.size <= others.size ? [own, others] : [others, own];
+  return few.size === 0 ? 0 : [...few].filter((step) => many.has(step)).length / few.size;
 }
 
 /** So much in common makes two parts the same music, and no more than so much others. */

@@ -23,18 +23,20 @@ export function cellKindOf({ kind, toldWith }: PartEdit): CellKind {
   return kind === 'rewritten' && toldWith === 'doubling' ? 'doubling' : kind;
 }
 
+/** `an octave`, `2 octaves`, whichever way. */
+function octaveCount(octaves: number): string {
+  return Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`;
+}
+
 /** `Flute`, `Flute an octave below`: the line that is doubled, and where. */
 export function doubledText({ doubles, octaves }: NewDoubling, name: (partId: string) => string): string {
   if (octaves === 0) return `${name(doubles)} in unison`;
-  const way = octaves < 0 ? 'below' : 'above';
-  return `${name(doubles)} ${Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`} ${way}`;
+  return `${name(doubles)} ${octaveCount(octaves)} ${octaves < 0 ? 'below' : 'above'}`;
 }
 
 /** ` an octave lower`, with a space before it: where a line stands that another part has now; '' at its own pitch. */
 export function octavesText({ octaves }: GivenPassage): string {
-  if (octaves === 0) return '';
-  const many = Math.abs(octaves) === 1 ? 'an octave' : `${String(Math.abs(octaves))} octaves`;
-  return ` ${many} ${octaves < 0 ? 'lower' : 'higher'}`;
+  return octaves === 0 ? '' : ` ${octaveCount(octaves)} ${octaves < 0 ? 'lower' : 'higher'}`;
 }
 
 /** Passages that went to one part in the same bars, told once. */
