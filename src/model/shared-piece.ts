@@ -16,8 +16,6 @@ export interface Piece<Made> {
   readonly made: () => Promise<Made>;
   /** Makes it here and now unless the other thread has begun it; without another thread it is made when it is asked for. */
   readonly takeOver: () => void;
-  /** True once it is made here. */
-  readonly isHere: () => boolean;
 }
 
 /** The other thread's part in a piece: what it gives, undefined where nothing comes from there, and whether this thread begins first. */
@@ -30,7 +28,7 @@ export interface Beside<Made> {
 export function pieceOf<Made>(make: () => Made, beside?: Beside<Made>): Piece<Made> {
   let here: { readonly made: Made } | { readonly error: unknown } | undefined;
   let tell = (): void => undefined;
-  const isHere = new Promise<undefined>((done) => {
+  const madeHere = new Promise<undefined>((done) => {
     tell = () => {
       done(undefined);
     };
@@ -47,9 +45,8 @@ export function pieceOf<Made>(make: () => Made, beside?: Beside<Made>): Piece<Ma
     takeOver: () => {
       if (beside?.begin() === true) makeHere();
     },
-    isHere: () => here !== undefined,
     made: async () => {
-      const given = await (beside === undefined ? undefined : Promise.race([isHere, beside.given]));
+      const given = await (beside === undefined ? undefined : Promise.race([madeHere, beside.given]));
       if (given !== undefined) return given;
       makeHere();
       if (here !== undefined && 'made' in here) return here.made;

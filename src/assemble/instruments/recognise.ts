@@ -1,6 +1,6 @@
 /** Which instrument a track is: by settings, its name, its neighbours, its program, its channel. */
 import type { Part, Question } from '../../model/music/arrangement.ts';
-import { catalogue, instrumentById } from '../../model/music/catalogue.ts';
+import { asInstrumentId, catalogue, instrumentById } from '../../model/music/catalogue.ts';
 import { isPluralName } from '../../model/words/part-grammar.ts';
 import { asYamlKey, quoted } from '../../read/clean-text.ts';
 import type { Company } from './company.ts';
@@ -31,7 +31,7 @@ export function isNamed(by: Part['recognisedBy']): boolean {
 
 /** Catalogue id for a name in the settings: an id, or any name the recogniser knows; undefined for others. */
 export function instrumentNamed(name: string, read: NameReader): string | undefined {
-  const asId = name.trim().toLowerCase().replaceAll(/\s+/g, '-');
+  const asId = asInstrumentId(name);
   if (instrumentById(asId) !== undefined) return asId;
   const reading = read(name);
   const first = reading.candidates[0];

@@ -1,4 +1,5 @@
 /** Tracks of a stage with what their names say. */
+import { asInstrumentId } from '../../model/music/catalogue.ts';
 import type { RawMidiFile, RawStage, RawTrack } from '../../read/raw.ts';
 import type { PartSettings, Settings } from '../../read/settings/settings.ts';
 import type { NameReading } from './read-name.ts';
@@ -79,8 +80,9 @@ export function namesOfTrack(
 /** Whether an instrument of the settings is the one that a note has in words. */
 function agrees(instrument: string, words: string, read: NameReader): boolean {
   const { candidates } = read(words);
-  const asId = instrument.trim().toLowerCase().replaceAll(/\s+/g, '-');
-  return candidates.includes(asId) || read(instrument).candidates.some((id) => candidates.includes(id));
+  return (
+    candidates.includes(asInstrumentId(instrument)) || read(instrument).candidates.some((id) => candidates.includes(id))
+  );
 }
 
 /** The stage's tracks that have notes; `tell` has what notes say of them. */

@@ -10,6 +10,11 @@ export const instruments: readonly Instrument[] = catalogue.instruments;
 
 const byId: ReadonlyMap<string, Instrument> = new Map(instruments.map((instrument) => [instrument.id, instrument]));
 
+/** How these words would stand as the id of an instrument, whether or not there is one: `Clarinet Bflat` as `clarinet-bflat`. */
+export function asInstrumentId(words: string): string {
+  return words.trim().toLowerCase().replaceAll(/\s+/g, '-');
+}
+
 /** The record of an instrument; undefined for an id that the catalogue does not have (`unknown` among them). */
 export function instrumentById(id: string): Instrument | undefined {
   return byId.get(id);
