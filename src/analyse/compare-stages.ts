@@ -20,6 +20,7 @@ import {
 import { keepsOrder, notesLike, type PlacedNotes } from './compare/edits/notes-like.ts';
 import { onceEach } from '../model/once-each.ts';
 import { barPairs, meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
+import { doneAbout } from './compare/matches/done-about.ts';
 import { matchFindings } from './compare/matches/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/matches/match-parts.ts';
 import { barsUnder } from './compare/matches/part-sides.ts';
@@ -233,11 +234,13 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const meter = meterDifferences(pairs);
   const barOrder = barOrderOf(alignment, barsBefore, barsAfter, barred.beginsBar);
   const whole = new Map(partsAfter.map((item) => [item.part.id, item]));
+  const came = new Set(match.added.flatMap((id) => soundingNumbers(whole.get(id)?.notes() ?? [], barsAfter)));
+  const went = new Set(match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id)?.notes() ?? [], barsAfter)));
   const successor = new Map(
     match.lines.flatMap((line) => line.before.map((id) => [earlierOf(id), line.after[0] ?? id] as const)),
   );
   const indexOf = new Map(barsBefore.map((bar, index) => [bar.number, index]));
-  return {
+  const step = {
     before: before.stage.id,
     after: after.stage.id,
     parts: {
@@ -254,8 +257,8 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     },
     bars: sortedNumbers([
       ...changed.flatMap((item) => item.bars),
-      ...match.added.flatMap((id) => soundingNumbers(whole.get(id)?.notes() ?? [], barsAfter)),
-      ...match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id)?.notes() ?? [], barsAfter)),
+      ...came,
+      ...went,
       ...barOrder.inserted,
       ...barOrder.appended,
       ...[...meter, ...barred.rebarred, ...shifts.shifted].flatMap(({ from, to }) =>
@@ -272,10 +275,28 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     doublings: doublings.map((item) => ({ ...item, bars: numbers(item.bars) })),
     entries: entries.map(({ partId, before: was, after: is }) => ({ partId, before: was, after: is })),
     edits,
-    findings: matchFindings(before.findings ?? [], after.findings ?? [], {
-      partId: (id) => successor.get(id) ?? id,
-      bar: (bar) => barsAfter[alignment.afterOf[indexOf.get(bar) ?? -1] ?? -1]?.number,
-    }),
+  };
+  // Who has the line of whom, or plays it too: what is said of the one is said of the other.
+  const standsFor = (partId: string, other: string, bar: number): boolean =>
+    step.given.some(
+      ({ from, to, bars }) => to === partId && (successor.get(from) ?? from) === other && bars.includes(bar),
+    ) ||
+    step.doublings.some(
+      ({ partId: one, doubles, bars }) =>
+        bars.includes(bar) && ((one === partId && doubles === other) || (one === other && doubles === partId)),
+    );
+  return {
+    ...step,
+    findings: matchFindings(
+      before.findings ?? [],
+      after.findings ?? [],
+      {
+        partId: (id) => successor.get(id) ?? id,
+        bar: (bar) => barsAfter[alignment.afterOf[indexOf.get(bar) ?? -1] ?? -1]?.number,
+      },
+      standsFor,
+      doneAbout(step, { came, went }),
+    ),
     measures: {
       before: stageMeasures(before.stage, before.written, before.readings),
       after: stageMeasures(after.stage, after.written, after.readings),

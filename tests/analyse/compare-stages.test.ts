@@ -199,7 +199,8 @@ describe('from one stage to the next', () => {
     };
     const change = compareStages(one, two);
     expect(change.parts.renamed).toEqual([{ before: 'flute', after: 'oboe' }]);
-    expect(change.findings).toEqual({ appeared: [0], went: [], stayed: [[0, 1]] });
+    const unexplained = { appeared: [0], went: [] };
+    expect(change.findings).toEqual({ appeared: [0], went: [], unexplained, stayed: [[0, 1]] });
   });
 
   it('bars are told by their numbers, a pickup is bar 0', () => {

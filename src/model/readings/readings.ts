@@ -458,6 +458,9 @@ export interface StageChange {
   readonly findings: {
     readonly appeared: readonly number[];
     readonly went: readonly number[];
+    /** Of those that appeared and went: where nothing was done to what they speak of. */
+    readonly unexplained: { readonly appeared: readonly number[]; readonly went: readonly number[] };
+    /** One that was parted, or told with another, stands in several pairs. */
     readonly stayed: readonly (readonly [number, number])[];
   };
   readonly measures: { readonly before: StageMeasures; readonly after: StageMeasures };

@@ -1,15 +1,7 @@
 /** What came of a step from one stage to another: measures before and after, findings that came, went and stayed. */
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
-import {
-  agreeing,
-  barSpanText,
-  counted,
-  inSentence,
-  minutesText,
-  numbersIn,
-} from '../../../model/words/plain-words.ts';
+import { agreeing, barSpanText, counted, inSentence, minutesText } from '../../../model/words/plain-words.ts';
 import type { Finding, StageMeasures } from '../../../model/readings/readings.ts';
-import { RULE_SUBJECTS } from '../../../model/readings/rule-names.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { barCountText, decimalText, signedDbText } from '../../numbers-and-names.ts';
 import { findingsText, LEVEL_WORDS } from '../page-frame/stage-words.ts';
@@ -72,37 +64,9 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
   ];
 }
 
-/** Rules that ask the named parts alone what they play, a player or two lines side by side: what others do explains nothing. */
-const OF_NAMED_PARTS: ReadonlySet<string> = new Set<string>([
-  ...RULE_SUBJECTS.flatMap(({ id, rules }) => (id === 'players' ? rules : [])),
-  'parallel-perfects',
-  'crossing',
-]);
-
-/**
- * True where something was done in the bars or to the whole of the parts of a finding of the earlier stage; of one that is about its parts
- * alone, where it was done to them. Another take is nothing done.
- */
-function isWhereDone({ change }: Step, finding: Finding): boolean {
-  const { barOrder, parts, bars, semitones, tempo } = change;
-  const runs = [...barOrder.kept, ...barOrder.moved];
-  const whole = [...parts.removed, ...[...parts.renamed, ...parts.split].map((item) => item.before)];
-  if (semitones !== 0 || finding.partIds.some((id) => whole.includes(id))) return true;
-  const isTouched = (bar: number): boolean =>
-    OF_NAMED_PARTS.has(finding.rule) && finding.partIds.length > 0
-      ? parts.changed.some((part) => finding.partIds.includes(part.partId) && part.bars.includes(bar))
-      : bars.includes(bar);
-  return numbersIn(finding).some((bar) => {
-    const run = runs.find(({ before, count }) => bar >= before && bar < before + count);
-    if (run === undefined) return true;
-    const now = run.after + bar - run.before;
-    return isTouched(now) || tempo.some((item) => now >= item.from && now <= item.to);
-  });
-}
-
 /** Findings that appeared, that weigh otherwise and that went, each with its place on its own page. */
 export function findingLists(step: Step, beforeFile: string, afterFile: string): readonly FindingList[] {
-  const { appeared, went, stayed } = step.change.findings;
+  const { appeared, went, unexplained, stayed } = step.change.findings;
   const { findings: before } = step.before;
   const { findings: after } = step.after;
   const list = (
@@ -132,14 +96,10 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
       return [[now, `${LEVEL_WORDS[fresh]}, before ${LEVEL_WORDS[old]}. `]];
     }),
   );
-  const isDone = (index: number): boolean => {
-    const finding = before[index];
-    return finding !== undefined && isWhereDone(step, finding);
-  };
-  const done = new Set(went.filter(isDone));
-  const others = went.filter((index) => !done.has(index));
+  const except = (all: readonly number[], some: readonly number[]): readonly number[] =>
+    all.filter((index) => !some.includes(index));
   return [
-    list('Findings that appeared', after, appeared, afterFile),
+    list('Findings that appeared', after, except(appeared, unexplained.appeared), afterFile),
     list(
       'Findings that weigh more or less than before',
       after,
@@ -147,14 +107,20 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
       afterFile,
       (index) => weighed.get(index) ?? '',
     ),
-    list('Findings that went where something was done', before, [...done], beforeFile),
-    list('Findings that went though nothing was done to what they speak of', before, others, beforeFile),
+    list('Findings that went where something was done', before, except(went, unexplained.went), beforeFile),
+    list(
+      'Findings that appeared though nothing was done to what they speak of',
+      after,
+      unexplained.appeared,
+      afterFile,
+    ),
+    list('Findings that went though nothing was done to what they speak of', before, unexplained.went, beforeFile),
   ].filter(({ items }) => items.length > 0);
 }
 
 /** How many findings are still there. */
 export function stayedText({ change, after }: Step): string {
-  const count = change.findings.stayed.length;
+  const count = new Set(change.findings.stayed.map(([then]) => then)).size;
   if (after.findings.length === 0 && change.findings.went.length === 0) return 'No findings before or after.';
   if (count === 0) return 'No finding of the earlier stage is still there.';
   return `${counted(count, 'finding')} of the earlier stage ${agreeing(count, 'is', 'are')} still there.`;

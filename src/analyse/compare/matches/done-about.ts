@@ -1,0 +1,172 @@
+/** What was done in a step to what a finding speaks of: only that lets it appear or go. */
+import type { Finding, PartEdit, StageChange } from '../../../model/readings/readings.ts';
+import { RULE_SUBJECTS } from '../../../model/readings/rule-names.ts';
+import { groupedBy } from '../../../model/grouped.ts';
+import { onceEach } from '../../../model/once-each.ts';
+import { numbersIn } from '../../../model/words/plain-words.ts';
+
+const OF_PLAYERS = RULE_SUBJECTS.flatMap(({ id, rules }) => (id === 'players' ? rules : []));
+/** Rules that ask the named parts alone what they play, a player or two lines side by side: what others do explains nothing. */
+const OF_NAMED_PARTS: ReadonlySet<string> = new Set<string>([
+  ...OF_PLAYERS,
+  'parallel-perfects',
+  'crossing',
+  'foreground-ends-first',
+  'static-part',
+  'restless-part',
+]);
+/** Rules of loudness; another level explains nothing of the others. */
+const OF_LEVEL: ReadonlySet<string> = new Set([
+  'flat-dynamics',
+  'background-as-loud',
+  'background-covers',
+  'covered-from-above',
+  'support-over-lead',
+  'inaudible-entry',
+]);
+/** Rules under which a part that came in makes nothing better. */
+const WORSE_BY_MORE: ReadonlySet<string> = new Set([
+  'background-as-loud',
+  'background-covers',
+  'covered-from-above',
+  'background-above-melody',
+]);
+/** Rules of intervals, places and lengths, which hold at every pitch. */
+const AT_EVERY_PITCH: ReadonlySet<string> = new Set([
+  'breath',
+  'never-rests',
+  'stamina',
+  'repeated-notes',
+  'foreground-ends-first',
+  'hole-between-parts',
+  'incomplete-chord',
+  'root-not-in-bass',
+  'clashing-second',
+  'parallel-perfects',
+  'unresolved-tone',
+  'crossing',
+  'static-part',
+  'restless-part',
+  'unchanged-texture',
+  'entry-off-phrase',
+  'all-at-once',
+  'late-part',
+  'displaced-part',
+  'leftover-track',
+  'broken-line',
+]);
+/** Rules of which tones sound together: the same tones in another rhythm explain nothing where others play them. */
+const OF_TONES: ReadonlySet<string> = new Set(['incomplete-chord', 'root-not-in-bass', 'unresolved-tone']);
+/** Rules that tell when a note begins and ends. */
+const OF_TIMING: ReadonlySet<string> = new Set(['late-part', 'displaced-part', 'foreground-ends-first']);
+const OF_TIME: ReadonlySet<string> = new Set(OF_PLAYERS);
+
+/** Bars of the later stage, by number, in which parts sound that came or went. */
+export interface ComeAndGone {
+  readonly came: ReadonlySet<number>;
+  readonly went: ReadonlySet<number>;
+}
+
+type Step = Omit<StageChange, 'findings' | 'measures' | 'bars'>;
+
+/** The bars of a step, by number: where those of each stage stand in the other, and which have another neighbour there, or none. */
+const barsOf = onceEach(({ kept, moved, inserted, appended, cut }: Step['barOrder']) => {
+  const laterOf = new Map<number, number>();
+  for (const { before, after, count } of [...kept, ...moved])
+    for (let place = 0; place < count; place++) laterOf.set(before + place, after + place);
+  const isNow = new Set([...laterOf.values(), ...inserted, ...appended]);
+  const wasThere = new Set([...laterOf.keys(), ...cut]);
+  const neighbours = [...laterOf].filter(([was, is]) =>
+    [-1, 1].some((side) => {
+      const then = wasThere.has(was + side) ? (laterOf.get(was + side) ?? -Infinity) : undefined;
+      return then !== (isNow.has(is + side) ? is + side : undefined);
+    }),
+  );
+  const seams = { before: new Set(cut), after: new Set([...inserted, ...appended]) };
+  for (const [was, is] of neighbours) {
+    seams.before.add(was);
+    seams.after.add(is);
+  }
+  return { laterOf, seams };
+});
+
+/** The bars of some edits by part, and all of them together. */
+interface Touched {
+  readonly ofPart: (partId: string, bar: number) => boolean;
+  readonly ofAny: (bar: number) => boolean;
+}
+
+function touchedBy(edits: readonly PartEdit[]): Touched {
+  const byPart = groupedBy(edits, ({ partId }) => partId);
+  const bars = new Map([...byPart].map(([id, own]) => [id, new Set(own.flatMap((edit) => edit.bars))]));
+  const all = new Set(edits.flatMap((edit) => edit.bars));
+  return { ofPart: (partId, bar) => bars.get(partId)?.has(bar) === true, ofAny: (bar) => all.has(bar) };
+}
+
+/** True of what may let a finding of one of the two stages go or appear; its parts and bars are that stage's. */
+export type IsDoneAbout = (stage: 'before' | 'after', finding: Finding) => boolean;
+
+/**
+ * Tells whether something was done in the bars of a finding to one of its parts, or, where it speaks of what sounds together, to what else
+ * sounds there. Another take or export is nothing done, nor is a level to a finding about notes, nor another pitch of the whole to one that
+ * holds at every pitch.
+ */
+export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbout {
+  const { parts, edits, semitones, shifted, tempo, meter, rebarred } = change;
+  const { laterOf, seams } = barsOf(change.barOrder);
+  const heirs = new Map<string, readonly string[]>([
+    ...parts.renamed.map((item) => [item.before, [item.after]] as const),
+    ...parts.split.map((item) => [item.before, item.after] as const),
+    ...parts.joined.flatMap((item) => item.before.map((id) => [id, [item.after]] as const)),
+  ]);
+  const whole = {
+    before: new Set([
+      ...parts.removed,
+      ...parts.split.map((item) => item.before),
+      ...parts.joined.flatMap((item) => item.before),
+    ]),
+    after: new Set([
+      ...parts.added,
+      ...parts.split.flatMap((item) => item.after),
+      ...parts.joined.map((item) => item.after),
+    ]),
+  };
+  const isLevel = ({ kind }: PartEdit): boolean => kind === 'balance';
+  const written = edits.filter((edit) => edit.kind !== 'timing' && !isLevel(edit));
+  const byNotes = touchedBy(written);
+  const byTones = touchedBy(written.filter(({ kind }) => kind !== 'rhythm'));
+  const byLevel = touchedBy(edits.filter((edit) => isLevel(edit)));
+  const byTiming = touchedBy(edits.filter(({ kind }) => kind === 'timing'));
+  const isIn = (spans: readonly { readonly from: number; readonly to: number }[], bar: number): boolean =>
+    spans.some(({ from, to }) => bar >= from && bar <= to);
+  return (stage, { rule, partIds, from, to }) => {
+    if (partIds.some((id) => whole[stage].has(id))) return true;
+    const isPitched = !AT_EVERY_PITCH.has(rule);
+    if (semitones !== 0 && isPitched) return true;
+    const own = numbersIn({ from, to });
+    if (own.some((bar) => seams[stage].has(bar))) return true;
+    const bars = stage === 'after' ? own : own.flatMap((bar) => laterOf.get(bar) ?? []);
+    const ids = stage === 'after' ? partIds : partIds.flatMap((id) => heirs.get(id) ?? [id]);
+    if (bars.some((bar) => isIn(meter, bar) || isIn(rebarred, bar))) return true;
+    if (isPitched && bars.some((bar) => isIn(shifted, bar))) return true;
+    if (OF_TIME.has(rule) && bars.some((bar) => isIn(tempo, bar))) return true;
+    // How a chord or a line goes on lies in the next bar, and where it comes from in the one before.
+    const first = bars[0] ?? Infinity;
+    const last = bars.at(-1) ?? -Infinity;
+    const around = OF_LEVEL.has(rule) ? bars : [first - 1, ...bars, last + 1];
+    const isTouched = (touched: Touched, where: readonly number[]): boolean =>
+      where.some((bar) => ids.some((id) => touched.ofPart(id, bar)));
+    if (isTouched(byNotes, around)) return true;
+    if (OF_LEVEL.has(rule) && isTouched(byLevel, bars)) return true;
+    if (OF_TIMING.has(rule) && isTouched(byTiming, bars)) return true;
+    if (OF_NAMED_PARTS.has(rule) && ids.length > 0) return false;
+    const others = OF_TONES.has(rule) ? byTones : byNotes;
+    return around.some(
+      (bar) =>
+        others.ofAny(bar) ||
+        (OF_LEVEL.has(rule) && byLevel.ofAny(bar)) ||
+        went.has(bar) ||
+        (came.has(bar) && !(stage === 'before' && WORSE_BY_MORE.has(rule))),
+    );
+  };
+}

@@ -1,0 +1,100 @@
+/**
+ * What lets a finding appear or go: a note or a level in its bars, of a part that it speaks of or of what that is measured against. Common
+ * practice, no source: nobody mends parallel fifths by another level, and nobody covers a tune by taking a rest.
+ */
+import { describe, expect, it } from 'vitest';
+import { doneAbout } from '../../../src/analyse/compare/matches/done-about.ts';
+import type { Finding, StageChange } from '../../../src/model/readings/readings.ts';
+import { findingOf } from '../../support/published.ts';
+
+type Step = Parameters<typeof doneAbout>[0];
+
+const NOTHING: Step = {
+  before: 'one',
+  after: 'two',
+  parts: { added: [], removed: [], changed: [], renamed: [], split: [], joined: [] },
+  semitones: 0,
+  barOrder: { inserted: [], appended: [], cut: [], moved: [], kept: [{ before: 1, after: 1, count: 16 }] },
+  tempo: [],
+  meter: [],
+  rebarred: [],
+  shifted: [],
+  given: [],
+  doublings: [],
+  entries: [],
+  edits: [],
+};
+const NOBODY = { came: new Set<number>(), went: new Set<number>() };
+
+const fifths = findingOf({ rule: 'parallel-perfects', from: 8, to: 8, partIds: ['violin', 'cello'] });
+const covered = findingOf({ rule: 'background-as-loud', from: 5, to: 8, partIds: ['cello'] });
+const breath = findingOf({ rule: 'breath', from: 1, to: 16, partIds: ['horn'] });
+
+function edited(partId: string, kind: StageChange['edits'][number]['kind'], ...bars: readonly number[]): Step {
+  return { ...NOTHING, edits: [{ partId, kind, bars }] };
+}
+
+function isDone(step: Step, finding: Finding, stage: 'before' | 'after' = 'after', company = NOBODY): boolean {
+  return doneAbout(step, company)(stage, finding);
+}
+
+describe('what was done to what a finding speaks of', () => {
+  it('is nothing where only the playing changed', () => {
+    expect([fifths, covered, breath].map((finding) => isDone(edited('cello', 'timing', 5, 6, 7, 8), finding))).toEqual([
+      false,
+      false,
+      false,
+    ]);
+  });
+
+  it('is a note of a part that it names, and of others where it speaks of what sounds together', () => {
+    expect(isDone(edited('cello', 'rewritten', 8), fifths)).toBe(true);
+    expect(isDone(edited('oboe', 'rewritten', 8), fifths)).toBe(false);
+    expect(isDone(edited('oboe', 'rewritten', 8), covered)).toBe(true);
+    expect(isDone(edited('oboe', 'rewritten', 12), covered)).toBe(false);
+  });
+
+  it('is a level where loudness is asked, and not where notes are', () => {
+    expect(isDone(edited('cello', 'balance', 5, 6, 7, 8), covered)).toBe(true);
+    expect(isDone(edited('cello', 'balance', 5, 6, 7, 8), fifths)).toBe(false);
+  });
+
+  it('is another pitch of the whole where range is asked, and not where intervals are', () => {
+    const lower = { ...NOTHING, semitones: -2 };
+    expect(isDone(lower, findingOf({ rule: 'outside-range', partIds: ['horn'] }))).toBe(true);
+    expect(isDone(lower, fifths)).toBe(false);
+    expect(isDone(lower, breath)).toBe(false);
+  });
+
+  it('is another tempo where a breath is asked', () => {
+    const slower = { ...NOTHING, tempo: [{ from: 1, to: 16, before: 92, after: 80 }] };
+    expect([isDone(slower, breath), isDone(slower, fifths)]).toEqual([true, false]);
+  });
+
+  it('is a part that came in where something covers now, and not where it no longer does', () => {
+    const company = { came: new Set([5, 6, 7, 8]), went: new Set<number>() };
+    expect(isDone(NOTHING, covered, 'after', company)).toBe(true);
+    expect(isDone(NOTHING, covered, 'before', company)).toBe(false);
+    expect(isDone(NOTHING, covered, 'before', { came: NOBODY.went, went: new Set([6]) })).toBe(true);
+  });
+
+  it('is a union of two parts, and not another name', () => {
+    const { parts } = NOTHING;
+    const joined = { ...NOTHING, parts: { ...parts, joined: [{ before: ['violin', 'viola'], after: 'violas' }] } };
+    expect(isDone(joined, fifths, 'before')).toBe(true);
+    const renamed = { ...NOTHING, parts: { ...parts, renamed: [{ before: 'violin', after: 'viola' }] } };
+    expect(isDone(renamed, fifths, 'before')).toBe(false);
+  });
+
+  it('is a bar that was cut beside it, and not that all bars have other numbers', () => {
+    const kept = [
+      { before: 1, after: 1, count: 4 },
+      { before: 7, after: 5, count: 10 },
+    ];
+    const cut = { ...NOTHING, barOrder: { ...NOTHING.barOrder, cut: [5, 6], kept } };
+    const at = (bar: number): Finding => ({ ...fifths, from: bar, to: bar });
+    expect([4, 5, 7].map((bar) => isDone(cut, at(bar), 'before'))).toEqual([true, true, true]);
+    expect([2, 9, 16].map((bar) => isDone(cut, at(bar), 'before'))).toEqual([false, false, false]);
+    expect([5, 14].map((bar) => isDone(cut, at(bar)))).toEqual([true, false]);
+  });
+});
