@@ -73,6 +73,8 @@ export interface NotesByBar {
   readonly in: (bar: number) => readonly BarNote[];
   /** How many those are, by index of the bar, as far as there are some. */
   readonly counts: Uint32Array;
+  /** Adds 1 at each pitch of the notes that begin in a bar, once a note, so that nobody need look at the notes; other pitches than there is place for are left out. */
+  readonly countPitches: (bar: number, into: Int32Array) => void;
   /** Indices of the bars that have notes, in the order of their first ones. */
   readonly bars: () => readonly number[];
   /** The notes that are held into another one of these bars. */
@@ -82,7 +84,21 @@ export interface NotesByBar {
 /** Where a note is. */
 export type HeldNote = Pick<BarNote, 'bar' | 'start' | 'length'>;
 
-const NO_NOTES: NotesByBar = { in: () => NONE, counts: new Uint32Array(0), bars: () => [], heldOver: () => NONE };
+const NO_NOTES: NotesByBar = {
+  in: () => NONE,
+  counts: new Uint32Array(0),
+  countPitches: () => undefined,
+  bars: () => [],
+  heldOver: () => NONE,
+};
+
+/** Adds 1 at the pitch of each note. */
+function countPitchesOf(notes: readonly BarNote[], into: Int32Array): void {
+  for (let at = 0; at < notes.length; at++) {
+    const midi = notes[at]?.midi ?? -1;
+    into[midi] = (into[midi] ?? 0) + 1;
+  }
+}
 
 /** Indices of the bars of which there are counts other than 0. */
 export function countedBars(counts: Uint32Array): readonly number[] {
@@ -177,9 +193,14 @@ const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
   if (starts === undefined) return byScatteredBars(notes);
   const counts = countsOf(starts);
   const made: (readonly BarNote[] | undefined)[] = [];
+  const inBar = (bar: number): readonly BarNote[] =>
+    (counts[bar] ?? 0) > 0 ? (made[bar] ??= notes.slice(starts[bar], starts[bar + 1])) : NONE;
   return {
-    in: (bar) => ((counts[bar] ?? 0) > 0 ? (made[bar] ??= notes.slice(starts[bar], starts[bar + 1])) : NONE),
+    in: inBar,
     counts,
+    countPitches: (bar, into) => {
+      countPitchesOf(inBar(bar), into);
+    },
     bars: () => countedBars(counts),
     heldOver: heldOverOf(notes),
   };
@@ -202,6 +223,9 @@ function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
   return {
     in: (bar) => groups[bar] ?? NONE,
     counts,
+    countPitches: (bar, into) => {
+      countPitchesOf(groups[bar] ?? NONE, into);
+    },
     bars: () => bars,
     heldOver: heldOverOf(notes),
   };

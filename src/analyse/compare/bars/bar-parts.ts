@@ -13,7 +13,7 @@ import {
   type LazyNotes,
   type NotesByBar,
 } from './bar-notes.ts';
-import { columnsOfNotes, columnsOfWritten, FIELDS, LENGTH, type NoteColumns } from './note-columns.ts';
+import { columnsOfNotes, columnsOfWritten, countPitchesAt, FIELDS, LENGTH, type NoteColumns } from './note-columns.ts';
 
 /** Notes of one part. */
 export interface PartNotes extends LazyNotes {
@@ -53,7 +53,7 @@ function writtenByBar(
   part: Part,
   written: readonly WrittenNote[],
   bars: readonly Bar[],
-  { fields, places, starts }: NoteColumns,
+  { fields, midi, places, starts }: NoteColumns,
 ): NotesByBar {
   const made: (readonly BarNote[] | undefined)[] = [];
   const counts = countsOf(starts);
@@ -72,7 +72,8 @@ function writtenByBar(
     for (let bar = 0; bar + 1 < starts.length; bar++) {
       const end = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
       for (let at = starts[bar] ?? 0; at < (starts[bar + 1] ?? 0); at++) {
-        const [start, length] = [places[at] ?? 0, fields[FIELDS * at + LENGTH] ?? 0];
+        const start = places[at] ?? 0;
+        const length = fields[FIELDS * at + LENGTH] ?? 0;
         if (start + length > end) held.push({ bar, start, length });
       }
     }
@@ -84,6 +85,9 @@ function writtenByBar(
   return {
     in: inBar,
     counts,
+    countPitches: (bar, into) => {
+      countPitchesAt(midi, starts[bar] ?? 0, starts[bar + 1] ?? 0, into);
+    },
     bars: () => sounding,
     heldOver: (others) => (others === bars ? (held ??= heldOver()) : heldOverOf(list())(others)),
   };
@@ -142,6 +146,9 @@ export function outside(item: BarPart, bars: readonly number[]): PartNotes {
   const byBar: NotesByBar = {
     in: (bar) => (counts[bar] === 0 ? NONE : all.in(bar)),
     counts,
+    countPitches: (bar, into) => {
+      if (counts[bar] !== 0) all.countPitches(bar, into);
+    },
     bars: () => countedBars(counts),
     heldOver: (among) => all.heldOver(among).filter(({ bar }) => counts[bar] !== 0),
   };

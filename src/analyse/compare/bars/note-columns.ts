@@ -116,6 +116,14 @@ export function areWrittenAlike(
   return true;
 }
 
+/** Adds 1 at the pitch of each note from a place up to another. */
+export function countPitchesAt(midi: Int16Array, from: number, end: number, into: Int32Array): void {
+  for (let at = from; at < end; at++) {
+    const pitch = midi[at] ?? -1;
+    into[pitch] = (into[pitch] ?? 0) + 1;
+  }
+}
+
 /** What two stretches of notes have in common. */
 export const UNLIKE = 0;
 /** The notes are written and played alike. */

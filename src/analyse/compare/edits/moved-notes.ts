@@ -4,7 +4,6 @@ import type { Bar } from '../../../model/music/timeline.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote, NotesByBar } from '../bars/bar-notes.ts';
-import type { BarSet } from '../matches/part-sides.ts';
 
 /** Both begin their notes within a thirty-second of the move. */
 const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
@@ -38,16 +37,16 @@ function movesAt({ meter, lengthQuarters }: Bar): readonly (readonly [MovedBy, n
 /** How many keys MIDI has. */
 export const KEYS = 128;
 
-/** How many notes at most could be the same, wherever they stand: by how often each pitch is there. */
-function mostShared(olds: readonly BarNote[], news: readonly BarNote[]): number {
-  const counts = new Int32Array(KEYS);
-  for (const { midi } of olds) counts[midi] = (counts[midi] ?? 0) + 1;
-  let shared = 0;
-  for (const { midi } of news) {
-    const left = counts[midi] ?? 0;
-    if (left > 0) shared++;
-    counts[midi] = left - 1;
+/** How many notes of some bars at most could be the same, wherever they stand: by how often each pitch is there. */
+function mostShared(run: readonly number[], before: NotesByBar, after: NotesByBar): number {
+  const olds = new Int32Array(KEYS);
+  const news = new Int32Array(KEYS);
+  for (let at = 0; at < run.length; at++) {
+    before.countPitches(run[at] ?? -1, olds);
+    after.countPitches(run[at] ?? -1, news);
   }
+  let shared = 0;
+  for (let midi = 0; midi < KEYS; midi++) shared += Math.min(olds[midi] ?? 0, news[midi] ?? 0);
   return shared;
 }
 
@@ -83,38 +82,41 @@ function movedCount(olds: Starts, news: Starts, by: number): number {
 }
 
 /** Neighbouring bars of a set, ascending. */
-function runsIn(bars: BarSet, count: number): readonly (readonly number[])[] {
+function runsIn(bars: ReadonlySet<number>): readonly (readonly number[])[] {
+  const sorted = Int32Array.from(bars).sort();
   const runs: number[][] = [];
-  for (let bar = 0; bar < count; bar++) {
-    if (!bars.has(bar)) continue;
-    const run = runs.at(-1);
-    if (run?.at(-1) === bar - 1) run.push(bar);
-    else runs.push([bar]);
+  let run: number[] = [];
+  for (let at = 0; at < sorted.length; at++) {
+    const bar = sorted[at] ?? 0;
+    if (at === 0 || bar !== (sorted[at - 1] ?? 0) + 1) runs.push((run = []));
+    run.push(bar);
   }
   return runs;
 }
 
 function countIn(run: readonly number[], { counts }: NotesByBar): number {
-  return run.reduce((sum, bar) => sum + (counts[bar] ?? 0), 0);
+  let sum = 0;
+  for (let at = 0; at < run.length; at++) sum += counts[run[at] ?? -1] ?? 0;
+  return sum;
 }
 
 /** Runs of differing bars whose notes are those that stood there, moved; `differing` by index, both of the same part in the later stage's bars. */
 export function movedBars(
-  differing: BarSet,
+  differing: ReadonlySet<number>,
   before: NotesByBar,
   after: NotesByBar,
   bars: readonly Bar[],
 ): readonly MovedBars[] {
-  return runsIn(differing, bars.length).flatMap((run): MovedBars[] => {
+  return runsIn(differing).flatMap((run): MovedBars[] => {
     const place = bars[run[0] ?? 0];
     if (place === undefined || run.length < LEAST_BARS) return [];
-    const [was, is] = [countIn(run, before), countIn(run, after)];
-    if (Math.min(was, is) < Math.max(LEAST_NOTES, MOVED_SHARE * Math.max(was, is))) return [];
+    const was = countIn(run, before);
+    const is = countIn(run, after);
+    const count = Math.min(was, is);
+    const needed = MOVED_SHARE * Math.max(was, is);
+    if (count < Math.max(LEAST_NOTES, needed) || mostShared(run, before, after) < needed) return [];
     const [olds, news] = [run.flatMap((bar) => before.in(bar)), run.flatMap((bar) => after.in(bar))];
-    if (news[0]?.part.unpitched === true) return [];
-    const count = Math.min(olds.length, news.length);
-    const needed = MOVED_SHARE * Math.max(olds.length, news.length);
-    if (mostShared(olds, news) < needed || new Set(news.map(({ midi }) => midi)).size < LEAST_PITCHES) return [];
+    if (news[0]?.part.unpitched === true || new Set(news.map(({ midi }) => midi)).size < LEAST_PITCHES) return [];
     const [oldStarts, newStarts] = [startsByPitch(olds), startsByPitch(news)];
     if (movedCount(oldStarts, newStarts, 0) > STAYED_SHARE * count) return [];
     const [best] = movesAt(place)

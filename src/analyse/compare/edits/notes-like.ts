@@ -34,6 +34,8 @@ export interface PartedNotes extends SameNotes {
   /** The notes of all other bars, in either stage. */
   readonly before: readonly BarNote[];
   readonly after: readonly BarNote[];
+  /** The earlier notes in a bar of which all are played as before, at their places in the later stage. */
+  readonly earlierIn: (bar: number) => readonly BarNote[];
   /** How many of these are in bars that have the same pitches at the same places in either stage. */
   readonly writtenCount: number;
   /** The rest of them, the earlier ones first; listed where somebody asks. */
@@ -110,21 +112,35 @@ function addAll(notes: readonly BarNote[], list: BarNote[]): void {
   }
 }
 
+/** The earlier notes in bars of the later stage, by index, each made once; `ownBarOf`: where they stand in the earlier one. */
+function placedBars(
+  item: BarPart,
+  bars: readonly Bar[],
+  ownBarOf: readonly number[],
+): (bar: number) => readonly BarNote[] {
+  const made: (readonly BarNote[] | undefined)[] = [];
+  const notesIn = (bar: number): readonly BarNote[] => {
+    const placed: BarNote[] = [];
+    const place = bars[bar];
+    if (place !== undefined) addPlaced(item.byBar().in(ownBarOf[bar] ?? -1), bar, place, placed);
+    return placed;
+  };
+  return (bar) => (made[bar] ??= notesIn(bar));
+}
+
 /** The notes of some stretches of two parts, in bars of the later stage. */
 function restruckNotes(
   item: BarPart,
   later: BarPart,
   stretches: readonly Stretch[],
-  bars: readonly Bar[],
+  earlierIn: (bar: number) => readonly BarNote[],
 ): RestruckNotes {
   let listed: readonly [readonly BarNote[], readonly BarNote[]] | undefined;
   const list = (): readonly [readonly BarNote[], readonly BarNote[]] => {
     const before: BarNote[] = [];
     const after: BarNote[] = [];
-    for (const { bar, ownBar } of stretches) {
-      const place = bars[bar];
-      if (place === undefined) continue;
-      addPlaced(item.byBar().in(ownBar), bar, place, before);
+    for (const { bar } of stretches) {
+      addAll(earlierIn(bar), before);
       addAll(later.byBar().in(bar), after);
     }
     return [before, after];
@@ -152,7 +168,8 @@ function struckBars(
       const field = FIELDS * (fromLater + at);
       if (fields[field + VELOCITY] === olds[FIELDS * (from + at) + VELOCITY]) continue;
       found[bar] = 1;
-      const [start, length] = [places[fromLater + at] ?? 0, fields[field + LENGTH] ?? 0];
+      const start = places[fromLater + at] ?? 0;
+      const length = fields[field + LENGTH] ?? 0;
       if (start + length > end) found.fill(1, bar, lastBarUnder(bars, { bar, start, length }) + 1);
     }
   }
@@ -180,6 +197,7 @@ function parted(
   let sameCount = 0;
   let writtenCount = 0;
   const writtenBars = new Uint8Array(bars.length);
+  const earlierIn = placedBars(item, bars, beforeOf);
   for (let bar = 0; bar < bars.length; bar++) {
     const ownBar = beforeOf[bar] ?? -1;
     const place = bars[bar];
@@ -212,7 +230,8 @@ function parted(
   return {
     sameCount,
     same: () => bars.flatMap((_, bar) => (kinds[bar] === SAME ? later.byBar().in(bar) : [])),
-    restruck: restruckNotes(item, later, stretches, bars),
+    restruck: restruckNotes(item, later, stretches, earlierIn),
+    earlierIn,
     before,
     after,
     writtenCount,
@@ -232,14 +251,25 @@ function notesUnmarked(notes: readonly BarNote[], marks: Uint8Array): readonly B
 }
 
 /** The notes of the earlier stage by bars of the later one: of bars that are played alike the later ones tell where they stand. */
-function byBarsOf(parted: PartedNotes, later: BarPart, kinds: Uint8Array, counts: Uint32Array): NotesByBar {
+function byBarsOf(
+  item: BarPart,
+  later: BarPart,
+  parted: PartedNotes,
+  beforeOf: readonly number[],
+  kinds: Uint8Array,
+  counts: Uint32Array,
+): NotesByBar {
   const models = later.byBar();
   return {
     in: (bar) => {
       if (kinds[bar] === SAME) return models.in(bar);
-      return notesByBar(kinds[bar] === RESTRUCK ? parted.restruck.pairs()[0] : parted.before).in(bar);
+      return kinds[bar] === RESTRUCK ? parted.earlierIn(bar) : notesByBar(parted.before).in(bar);
     },
     counts,
+    countPitches: (bar, into) => {
+      const ownBar = beforeOf[bar] ?? -1;
+      if (ownBar >= 0) item.byBar().countPitches(ownBar, into);
+    },
     bars: () => countedBars(counts),
     heldOver: (bars) => [
       ...models.heldOver(bars).filter(({ bar }) => kinds[bar] !== 0),
@@ -286,7 +316,7 @@ export function notesLike(
   let byBar: NotesByBar | undefined;
   const lazy = listedOnce(
     all,
-    () => (byBar ??= byBarsOf(found, later, kinds, counts)),
+    () => (byBar ??= byBarsOf(item, later, found, beforeOf, kinds, counts)),
     () => found.sameCount + found.restruck.count + found.before.length,
   );
   return { ...lazy, part: item.part, parted: found };
