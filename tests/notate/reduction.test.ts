@@ -314,15 +314,48 @@ describe('staves', () => {
     expect(score.bars[0]!.doublings).toEqual(['Vn 1 + Ob 8va']);
   });
 
-  it('cellos and basses in octaves are one line with its octave, because the basses are the lowest that sound', () => {
+  // Common practice of short scores, no source.
+  it('cellos and basses in octaves are one line, the basses written where they read it and named 8vb', () => {
     const parts = [
       partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
       partOf('cello', 'G2:0:2 D3:2:2', timeline),
       partOf('double-bass', 'G1:0:2 D2:2:2', timeline),
     ];
     const score = reduced(parts, timeline);
+    expect(voicesOf(score, 1, 'background-lower')).toEqual(['G2/2 D3/2']);
+    expect(score.bars[0]!.doublings).toEqual(['Vc + D.B. 8vb']);
+    const staff = score.staves.findIndex(({ id }) => id === 'background-lower');
+    const heads = score.bars[0]!.staves[staff]!.voices.flat().flatMap((event) => event.heads);
+    expect(heads.map(({ sounds }) => sounds)).toEqual([
+      [43, 31],
+      [50, 38],
+    ]);
+  });
+
+  // Common practice of short scores, no source.
+  it('a bass guitar alone is written an octave up and named 8vb, a glockenspiel two octaves down and named 15ma', () => {
+    const parts = [
+      partOf('violin', 'G4:0:4', timeline, { role: 'foreground' }),
+      partOf('bass-guitar', 'E1:0:2 A1:2:2', timeline),
+      partOf('glockenspiel', 'E7:0:2 C7:2:2', timeline),
+    ];
+    const score = reduced(parts, timeline);
+    expect(voicesOf(score, 1, 'background-lower')).toEqual(['E2/2 A2/2']);
+    expect(voicesOf(score, 1, 'background-upper')).toEqual(['E5/2 C5/2']);
+    expect(score.bars[0]!.names.map(({ text }) => text)).toContain('B.Gtr 8vb');
+    expect(score.bars[0]!.cues.map(({ text }) => text).join()).toContain('Glsp 15ma');
+    expect(score.bars[0]!.staves.flatMap(({ clef }) => clef)).not.toContain('bass-8');
+  });
+
+  it('a tuba an octave below the cellos stands where it sounds: its player reads it there', () => {
+    const parts = [
+      partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),
+      partOf('cello', 'G2:0:2 D3:2:2', timeline),
+      partOf('tuba', 'G1:0:2 D2:2:2', timeline),
+    ];
+    const score = reduced(parts, timeline);
     expect(voicesOf(score, 1, 'background-lower')).toEqual(['G1+G2/2 D2+D3/2']);
-    expect(score.bars[0]!.doublings).toEqual(['Vc + D.B. below']);
+    expect(score.bars[0]!.doublings).toEqual(['Vc + Tba below']);
   });
 
   it('a bass held longer than the line it doubles, or two octaves off, is a line of its own', () => {

@@ -28,7 +28,7 @@ function namesOf(stage: number, staffId: string): string[] {
   );
 }
 
-/** Lowest head of the ensemble at each division where one is struck. */
+/** The lowest that the heads of the ensemble say at each division where one is struck. */
 function lowestHeads(stage: number): ReadonlyMap<number, number> {
   const { staves, bars } = stages[stage]!.written.reduced;
   const lowest = new Map<number, number>();
@@ -37,7 +37,9 @@ function lowestHeads(stage: number): ReadonlyMap<number, number> {
       staves[index]?.role === 'background' ? voices.flat() : [],
     );
     for (const { start, heads } of events) {
-      for (const head of heads) lowest.set(start, Math.min(lowest.get(start) ?? Infinity, midiOf(head.pitch)));
+      for (const { pitch, sounds = [midiOf(pitch)] } of heads) {
+        lowest.set(start, Math.min(lowest.get(start) ?? Infinity, ...sounds));
+      }
     }
   }
   return lowest;
@@ -85,17 +87,17 @@ describe('the bass of the reduction', () => {
   it('is named where its players change, and not in every bar', () => {
     expect(namesOf(COMPLETE, 'background-lower').filter((name) => /Vc|D\.B\.|Bn/.test(name))).toEqual([
       '5 Vc',
-      '9 Vc + D.B. below',
-      '13 Bn + Vc + D.B. below',
+      '9 Vc + D.B. 8vb',
+      '13 Bn + Vc + D.B. 8vb',
       '17 Vc',
-      '21 Bn + Vc + D.B. below',
-      '24 Vc + D.B. below',
+      '21 Bn + Vc + D.B. 8vb',
+      '24 Vc + D.B. 8vb',
       '29 Vc',
-      '33 Bn + Vc + D.B. below',
-      '37 Bn + D.B. below',
-      '41 Bn + Vc + D.B. below',
+      '33 Bn + Vc + D.B. 8vb',
+      '37 Bn + D.B. 8vb',
+      '41 Bn + Vc + D.B. 8vb',
       '43 Vc',
-      '46 Bn + Vc + D.B. below',
+      '46 Bn + Vc + D.B. 8vb',
     ]);
   });
 });
@@ -152,6 +154,6 @@ describe('doublings in the reduction', () => {
 
   it('tones of a chord that lie octaves apart are no doubling: three lines in all until bar 12', () => {
     const before = stages[COMPLETE]!.written.reduced.bars.filter((bar) => bar.number <= 12);
-    expect(before.flatMap((bar) => bar.doublings)).toEqual(['Vc + D.B. below, to bar 12']);
+    expect(before.flatMap((bar) => bar.doublings)).toEqual(['Vc + D.B. 8vb, to bar 12']);
   });
 });

@@ -30,13 +30,13 @@ export function outerNotes(stage: Stage, { parts, reduced }: WrittenStage): Oute
     );
   const heads = reduced.bars.flatMap(({ staves }) =>
     staves.flatMap(({ voices }) =>
-      voices.flat().flatMap((event) =>
-        event.heads.map(({ pitch }): Sounding => ({
-          from: event.start,
-          to: event.start + event.length,
-          midi: midiOf(pitch),
-        })),
-      ),
+      voices
+        .flat()
+        .flatMap((event) =>
+          event.heads.flatMap(({ pitch, sounds: keys = [midiOf(pitch)] }): Sounding[] =>
+            keys.map((midi) => ({ from: event.start, to: event.start + event.length, midi })),
+          ),
+        ),
     ),
   );
   const moments = [...new Set(notes.map(({ from }) => from))];

@@ -311,6 +311,8 @@ export interface NoteHead {
   readonly tieToNext: boolean;
   /** Who plays it (part ids), for titles and tests. */
   readonly partIds: readonly string[];
+  /** Key numbers that sound, where they are not that of `pitch` alone: in the short score some are written where their players read them. */
+  readonly sounds?: readonly number[];
   /** Where an unpitched sound stands and what its head looks like; the middle line and a plain head where absent. */
   readonly place?: { readonly line: number; readonly head: 'normal' | 'x' | 'circle-x' | 'triangle' };
 }

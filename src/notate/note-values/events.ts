@@ -12,6 +12,7 @@ function headsOf(drafts: readonly HeadDraft[], first: boolean, last: boolean): N
     tieFromPrevious: first ? draft.from : true,
     tieToNext: last ? draft.to : true,
     partIds: draft.partIds,
+    ...(draft.sounds === undefined ? {} : { sounds: draft.sounds }),
   }));
 }
 

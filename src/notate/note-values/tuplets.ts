@@ -12,6 +12,8 @@ export interface HeadDraft {
   readonly midi: number;
   readonly pitch: SpelledPitch;
   readonly partIds: readonly string[];
+  /** Keys that sound, where they are not `midi` alone. */
+  readonly sounds?: readonly number[];
   /** The note began before this segment, or goes on after it. */
   readonly from: boolean;
   readonly to: boolean;

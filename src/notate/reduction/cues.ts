@@ -1,6 +1,7 @@
 /** Who enters and leaves where: `+Hn`, `-Fl`. An entry follows a whole silent bar or the start, an exit precedes a whole silent bar. */
 import type { Part } from '../../model/music/arrangement.ts';
 import type { ScoreCue, WrittenPart } from '../../model/music/written.ts';
+import { octaveLabel, soundsBy } from './lines.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
 import { SHORTEST, barIndexAtDivision } from '../score-time/score-time.ts';
 
@@ -68,13 +69,14 @@ export type CueStaff = (partId: string, barIndex: number) => number | undefined;
 
 /** A part that was heard in front or doubled the tune enters the ensemble where it first plays there. */
 function entryOf(part: Part, span: Presence, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
+  const label = octaveLabel(span.label, soundsBy(part));
   for (let bar = span.from; bar <= span.to; bar++) {
     const staff = staffOf(part.id, bar);
     if (staff === undefined) continue;
     const { start: barStart = 0 } = time.bars[bar] ?? {};
     const first = bar === span.from ? span.start : written.notes.find((note) => note.start >= barStart)?.start;
     if (first === undefined || barIndexAtDivision(time, first) !== bar) continue;
-    return [{ kind: 'entry', bar, place: first, label: span.label, staff, partId: part.id }];
+    return [{ kind: 'entry', bar, place: first, label, staff, partId: part.id }];
   }
   return [];
 }

@@ -1,6 +1,7 @@
 /** Groups of lines that double one another, and which line of a group is written. */
 import type { Relation } from './doubling-relations.ts';
-import type { Line } from './lines.ts';
+import type { Line, SoundsBy } from './lines.ts';
+import { octaveLabel } from './lines.ts';
 
 export interface DoublingMember {
   readonly partId: string;
@@ -20,6 +21,26 @@ export interface DoublingSpan {
   /** Bar indices, both included. */
   readonly from: number;
   readonly to: number;
+}
+
+/** A doubling of the background where its lines are written as they are read: distances count from what is written, octaves that meet are one. */
+export function spanAsRead(span: DoublingSpan, soundsByPart: SoundsBy): DoublingSpan {
+  const host = soundsByPart(span.hostPartId);
+  const bys = span.members.map(({ partId }) => soundsByPart(partId));
+  if (host === 0 && bys.every((by) => by === 0)) return span;
+  return {
+    ...span,
+    hostLabel: octaveLabel(span.hostLabel, host),
+    members: span.members.map(({ isWritten, ...member }, index): DoublingMember => {
+      const semitones = member.semitones + host;
+      if (isWritten !== true) return { ...member, semitones };
+      const by = bys[index] ?? 0;
+      const written = semitones - by;
+      return written === 0
+        ? { ...member, semitones }
+        : { ...member, label: octaveLabel(member.label, by), semitones: written, isWritten };
+    }),
+  };
 }
 
 export interface DoublingGroup {

@@ -18,7 +18,8 @@ import { cuesOf } from './cues.ts';
 import { drumNames } from '../grooves/grooves.ts';
 import { eventsOf } from '../note-values/events.ts';
 import type { Line } from './lines.ts';
-import { linesByBar } from './lines.ts';
+import { linesAsRead, linesByBar, soundsByOf } from './lines.ts';
+import { spanAsRead } from './doubling-spans.ts';
 import { spansByHost } from './doubled-lines.ts';
 import { withOuterMarked } from './outer-lines.ts';
 import type { StaffBlock } from './staff-blocks.ts';
@@ -133,13 +134,17 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     front,
     frontStaves: inFront.filter(({ whenPlayed }) => whenPlayed !== true).length,
   });
-  const { lines, spans } = doubled;
+  const { lines } = doubled;
+  const soundsByPart = soundsByOf(stage.parts);
+  const spans = doubled.spans.map((span) =>
+    front[span.from]?.has(span.hostPartId) === true ? span : spanAsRead(span, soundsByPart),
+  );
   const hosts = spansByHost(spans, time.bars.length);
   const isInFront = (line: Line, bar: number): boolean => front[bar]?.has(line.partId) === true;
   const blockOf = blockFinder(blocks);
   const leadingLines = lines.map((inBar, bar) => inBar.filter((line) => isInFront(line, bar)));
   const background = backgroundLines(doubled, front, blockOf).map((inBar, bar) =>
-    withOuterMarked(inBar, leadingLines[bar] ?? []),
+    linesAsRead(withOuterMarked(inBar, leadingLines[bar] ?? []), soundsByPart, blockOf),
   );
   const hasBackground = played.some((inBar, bar) => inBar.some((line) => !isInFront(line, bar)));
   const behind =

@@ -9,6 +9,7 @@ import { choirWords, choirsOf } from '../choirs/choirs.ts';
 import type { DoubledLines } from './doubled-lines.ts';
 import { collapseDoublings, spansByHost } from './doubled-lines.ts';
 import type { Line } from './lines.ts';
+import { linesAsRead, soundsByOf } from './lines.ts';
 import { alignEnds, rhythmOf, withoutUnisons } from './rhythm-units.ts';
 import type { GridBar } from '../score-time/score-time.ts';
 import type { SplitBar } from './staff-split.ts';
@@ -185,8 +186,14 @@ export function staffBlocks({ stage, bars, played, front, frontStaves }: BlocksI
   const count = all.reduce((sum, { parts }) => sum + parts.length, 0);
   const by = stage.staves === undefined ? 'density' : 'settings';
   if (by === 'density' && (count <= MOST_PARTS_ON_TWO || bars.length > MOST_BARS_UNASKED)) return asOne;
+  const soundsByPart = soundsByOf(stage.parts);
+  const asRead = (inBars: readonly (readonly Line[])[], blockOf: (partId: string) => number): Line[][] =>
+    inBars.map((inBar) => linesAsRead(inBar, soundsByPart, blockOf));
   const whole = searchSplit(
-    backgroundLines(doubled, front, () => 0),
+    asRead(
+      backgroundLines(doubled, front, () => 0),
+      () => 0,
+    ),
     bars,
     2,
   ).split;
@@ -194,7 +201,7 @@ export function staffBlocks({ stage, bars, played, front, frontStaves }: BlocksI
   if (by === 'density' && crowded <= MOST_CROWDED) return asOne;
   const choirAt = new Map(all.flatMap((choir, index) => choir.parts.map(({ id }) => [id, index])));
   const choirOf = (partId: string): number => choirAt.get(partId) ?? 0;
-  const lines = backgroundLines(collapseDoublings(played, front, choirOf), front, choirOf);
+  const lines = asRead(backgroundLines(collapseDoublings(played, front, choirOf), front, choirOf), choirOf);
   const behind = new Set(lines.flatMap((inBar) => inBar.map(({ partId }) => partId)));
   const choirs = all.flatMap((choir): Choir[] => {
     const parts = choir.parts.filter(({ id }) => behind.has(id));

@@ -1,5 +1,5 @@
 /** Which lines of the background stand on the upper staff and which on the lower: one search over the piece. */
-import type { Line } from './lines.ts';
+import type { Line, LineNote } from './lines.ts';
 import { rhythmOf } from './rhythm-units.ts';
 import type { GridBar } from '../score-time/score-time.ts';
 
@@ -92,6 +92,11 @@ function ledgerCost({ notes }: Line, staff: 'upper' | 'lower'): number {
   return Math.max(0, ...beyond) * LEDGER_COST;
 }
 
+/** What sounds of a note: a bass is as deep as it sounds, wherever it is written. */
+function lowestOf({ midi, sounds }: LineNote): number {
+  return sounds === undefined ? midi : Math.min(...sounds);
+}
+
 /** From a third ledger line on, on the side of the other staff. */
 const THIRD_LEDGER = 3;
 
@@ -115,7 +120,7 @@ function cutCosts(lines: readonly Line[], bar: GridBar, staves: 1 | 2): number[]
   });
   for (const { at, share } of momentsOf(lines, bar)) {
     const pitches = lines.map(({ notes }) =>
-      notes.flatMap((note) => (note.from <= at && note.to > at && note.isAdded !== true ? [note.midi] : [])),
+      notes.flatMap((note) => (note.from <= at && note.to > at && note.isAdded !== true ? [lowestOf(note)] : [])),
     );
     const upper = growingHand(pitches);
     const lower = growingHand([...pitches].reverse());

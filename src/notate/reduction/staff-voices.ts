@@ -30,6 +30,9 @@ function ornamentOf(notes: readonly LineNote[]): OrnamentSigns | undefined {
 function headAt(notes: readonly LineNote[], from: number, to: number): HeadDraft {
   const first = notes[0] as LineNote;
   const ornament = ornamentOf(notes);
+  const sounds = notes.some((note) => note.sounds !== undefined)
+    ? [...new Set(notes.flatMap((note) => note.sounds ?? [note.midi]))]
+    : undefined;
   return {
     midi: first.midi,
     pitch: first.pitch,
@@ -37,6 +40,7 @@ function headAt(notes: readonly LineNote[], from: number, to: number): HeadDraft
     from: notes.every((note) => note.from < from || note.continues),
     to: notes.some((note) => note.to > to || (note.goesOn && note.to === to)),
     ...(ornament === undefined ? {} : { ornament }),
+    ...(sounds === undefined ? {} : { sounds }),
   };
 }
 

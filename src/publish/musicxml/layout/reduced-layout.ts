@@ -1,4 +1,4 @@
-/** The reduced score: its staves, braced ones as one part, at sounding pitch. */
+/** The reduced score: its staves, braced ones as one part, at sounding pitch, but for what the short score writes where its player reads it. */
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type {
   ReducedScore,

@@ -23,6 +23,14 @@ function swingText(swing: WrittenStage['swing'] = []): string {
   return ` In bars ${where} long and short values were played where even ones are written (swing).`;
 }
 
+/** That some are written where their players read them, where any is. */
+function octavesText({ bars }: WrittenStage['reduced']): string {
+  const isMoved = bars.some(({ staves }) =>
+    staves.some(({ voices }) => voices.flat().some(({ heads }) => heads.some(({ sounds }) => sounds !== undefined))),
+  );
+  return isMoved ? '; a part named with 8vb or 8va sounds so far below or above what is written' : '';
+}
+
 /** Why choirs have staves of their own. */
 function choirsText({ choirs }: WrittenStage['reduced']): string {
   if (choirs === undefined) return '';
@@ -81,7 +89,7 @@ export function scoreSection(context: StageContext): SheetSection {
       intro:
         systems.length === 0
           ? 'There is no score to show: no part has a note.'
-          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${choirsText(written.reduced)}${swingText(written.swing)}`,
+          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch${octavesText(written.reduced)}. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${choirsText(written.reduced)}${swingText(written.swing)}`,
       unsure: [
         ...(written.onGrid ? [] : [freeInShort(written.steadyBeat), HOW_TO_READ]),
         ...(doubtful.length === 0 ? [] : [`The written rhythm is doubtful in: ${doubtful.join(', ')}.`]),
