@@ -5,7 +5,7 @@ import type { Bar } from '../model/music/timeline.ts';
 import type { WrittenNotes } from '../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../model/music/written.ts';
 import { alignBars } from './compare/bars/align-bars.ts';
-import { barContents } from './compare/bars/bar-content.ts';
+import { barContents, movedContents } from './compare/bars/bar-content.ts';
 import { listedOnce, raised, type BarNote } from './compare/bars/bar-notes.ts';
 import { barPartsOf, outside, type BarPart, type PartNotes } from './compare/bars/bar-parts.ts';
 import { barOrderOf } from './compare/bars/bar-order.ts';
@@ -85,7 +85,8 @@ function levelsIn({ readings }: ComparedStage, bars: readonly Bar[]): LevelByBar
 }
 
 function sortedNumbers(numbers: Iterable<number>): number[] {
-  return [...new Set(numbers)].sort((a, b) => a - b);
+  // Whole numbers: sorted by the engine itself.
+  return [...Int32Array.from(new Set(numbers)).sort()];
 }
 
 /** True where nothing but the company of other parts lets the same track be taken for another instrument. */
@@ -142,9 +143,12 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   );
   const { bars: barsBefore, parts: partsBefore } = barred;
   const candidates = likelyShifts(partsBefore, partsAfter);
-  const contentsAt = (semitones: number): ReturnType<typeof barContents> =>
-    barContents(partsBefore, barsBefore, common, semitones);
-  const alignment = alignBars(contentsAt(0), barContents(partsAfter, barsAfter, common, 0), candidates.map(contentsAt));
+  const contents = barContents(partsBefore, barsBefore, common);
+  const alignment = alignBars(
+    contents,
+    barContents(partsAfter, barsAfter, common),
+    candidates.map((semitones) => movedContents(contents, partsBefore, common, semitones)),
+  );
   const notesAfter = settled(partsAfter, alignment.beforeOf);
   const later = new Map(partsAfter.map((item) => [item.part.id, item]));
   const isInOrder = keepsOrder(alignment);

@@ -5,9 +5,17 @@
  */
 import { alignSpan, GAP } from './align-span.ts';
 import { MOST_MOVED_CELLS, runsAlike, type Likeness, type MovedBars } from './alike-runs.ts';
-import type { BarContent } from './bar-content.ts';
+import type { BarContent, MovedContents } from './bar-content.ts';
 import { slidToEnd } from './slide-to-end.ts';
-import { areEqual, greatestRows, isSameBar, likenessRows, type LikenessRow } from './bar-likeness.ts';
+import {
+  areEqual,
+  greatestRows,
+  isSameBar,
+  likenessRows,
+  movedSide,
+  sideOf,
+  type LikenessRow,
+} from './bar-likeness.ts';
 
 /** A bar counts as moved where at least this much of it is found again. */
 const ALIKE = 0.6;
@@ -53,16 +61,18 @@ function comesSecond(one: readonly BarContent[], other: readonly BarContent[]): 
 export function alignBars(
   before: readonly BarContent[],
   after: readonly BarContent[],
-  moved: readonly (readonly BarContent[])[] = [],
+  moved: readonly MovedContents[] = [],
 ): BarAlignment {
   const isMirrored = comesSecond(before, after);
-  const rows = (): LikenessRow =>
-    greatestRows(
-      [before, ...moved].map((contents) =>
-        isMirrored ? likenessRows(after, contents) : likenessRows(contents, after),
+  const rows = (): LikenessRow => {
+    const later = sideOf(after);
+    return greatestRows(
+      [sideOf(before), ...moved.map(movedSide)].map((side) =>
+        isMirrored ? likenessRows(later, side) : likenessRows(side, later),
       ),
       isMirrored ? after.length : before.length,
     );
+  };
   if (!isMirrored) return endsAligned(alignedBy(rows, before, after), before, after);
   const mirrored = alignedBy(rows, after, before);
   const alignment = {

@@ -10,8 +10,8 @@ import { FIELDS, LENGTH, ONSET, type NoteColumns } from './note-columns.ts';
 const ONSET_STEP = DIVISIONS_PER_QUARTER / 4;
 
 export interface BarContent {
-  /** Onsets and pitches of all parts, each once, ascending. */
-  readonly all: () => readonly number[];
+  /** Onsets and pitches of all parts, each once, ascending; of parts with pitch so many semitones higher. */
+  readonly all: (semitones?: number) => readonly number[];
   /** Of the parts that both stages have. */
   readonly common: ArrayLike<number>;
   /** Divisions for which the notes of those parts last, added up: tells bars apart that begin the same notes. */
@@ -23,6 +23,9 @@ export interface BarContent {
 
 /** Place of notes that are held into a bar: one that no onset has. */
 const HELD_OVER = 4095;
+
+/** No interval between two keys is so large. */
+const MOST_SEMITONES = 512;
 
 /** Codes of one part are apart from those of all others. */
 export const PART_CODES = 4096 * 256;
@@ -100,39 +103,44 @@ const knownContents = onceEach<readonly BarPart[], (bars: BarStarts) => Map<stri
   onceEach(() => new Map<string, readonly BarContent[]>()),
 );
 
-/**
- * Content of every bar; of one in which the common parts begin nothing, the notes that they hold there. Pitches are moved by `semitones`,
- * but for parts without pitch.
- */
-export function barContents(
+/** A stage with its parts at another pitch, but for those without pitch. */
+export interface MovedContents {
+  readonly contents: readonly BarContent[];
+  readonly semitones: number;
+  /** By rank among the common parts. */
+  readonly isPitched: readonly boolean[];
+}
+
+export function movedContents(
+  contents: readonly BarContent[],
   parts: readonly BarPart[],
-  bars: BarStarts,
   common: CommonParts,
   semitones: number,
-): readonly BarContent[] {
+): MovedContents {
+  const unpitched = new Set(parts.flatMap(({ part }) => (part.unpitched ? [part.id] : [])));
+  return { contents, semitones, isPitched: common.map((partId) => !unpitched.has(partId)) };
+}
+
+/** Content of every bar; of one in which the common parts begin nothing, the notes that they hold there. */
+export function barContents(parts: readonly BarPart[], bars: BarStarts, common: CommonParts): readonly BarContent[] {
   const known = knownContents(parts)(bars);
-  const key = JSON.stringify([semitones, common]);
+  const key = JSON.stringify(common);
   const found = known.get(key);
   if (found !== undefined) return found;
-  const made = contentsOf(parts, bars, common, semitones);
+  const made = contentsOf(parts, bars, common);
   known.set(key, made);
   return made;
 }
 
-function contentsOf(
-  parts: readonly BarPart[],
-  bars: BarStarts,
-  common: CommonParts,
-  semitones: number,
-): readonly BarContent[] {
+function contentsOf(parts: readonly BarPart[], bars: BarStarts, common: CommonParts): readonly BarContent[] {
   const rankOf = new Map(common.map((partId, rank) => [partId, rank]));
   const contents = parts.map(({ part, columns }) => ({
-    shift: part.unpitched ? 0 : semitones,
+    isPitched: !part.unpitched,
     rank: rankOf.get(part.id),
     content: partContents(columns)(bars),
   }));
   const ranked = contents
-    .flatMap(({ shift, rank, content }) => (rank === undefined ? [] : [{ rank, shift, content }]))
+    .flatMap(({ rank, content }) => (rank === undefined ? [] : [{ rank, content }]))
     .sort((a, b) => a.rank - b.rank);
   const isWhole = ranked.length === contents.length;
   // Of all bars: a bar has a stretch of it.
@@ -141,24 +149,23 @@ function contentsOf(
   return bars.map((_, bar): BarContent => {
     let commonLength = 0;
     const from = end;
-    for (const { rank, shift, content } of ranked) {
+    for (const { rank, content } of ranked) {
       commonLength += content.length[bar] ?? 0;
-      const own = rank * PART_CODES + shift;
+      const own = rank * PART_CODES;
       const last = content.ends[bar] ?? 0;
       for (let at = content.firsts[bar] ?? 0; at < last; at++) every[end++] = own + (content.codes[at] ?? 0);
     }
     const held = (): number[] =>
-      ranked.flatMap(({ rank, shift, content }) =>
-        (content.held[bar] ?? []).map((code) => rank * PART_CODES + shift + code),
+      ranked.flatMap(({ rank, content }) => (content.held[bar] ?? []).map((code) => rank * PART_CODES + code));
+    const known: (readonly number[])[] = [];
+    const allAt = (semitones: number): readonly number[] =>
+      distinct(
+        contents.flatMap(({ isPitched, content: { codes, firsts, ends } }) =>
+          Array.from(codes.subarray(firsts[bar], ends[bar]), (code) => code + (isPitched ? semitones : 0)),
+        ),
       );
-    let all: readonly number[] | undefined;
     return {
-      all: () =>
-        (all ??= distinct(
-          contents.flatMap(({ shift, content: { codes, firsts, ends } }) =>
-            Array.from(codes.subarray(firsts[bar], ends[bar]), (code) => code + shift),
-          ),
-        )),
+      all: (semitones = 0) => (known[semitones + MOST_SEMITONES] ??= allAt(semitones)),
       common: end > from ? every.subarray(from, end) : held(),
       commonLength,
       isWhole,

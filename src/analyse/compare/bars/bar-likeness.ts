@@ -1,7 +1,7 @@
 /** How alike the bars of two stages are. */
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { overlap } from '../../../model/sorted-sets.ts';
-import { PART_CODES, type BarContent } from './bar-content.ts';
+import { PART_CODES, type BarContent, type MovedContents } from './bar-content.ts';
 import { onceEach } from '../../../model/once-each.ts';
 
 /** Weight of the lengths beside onsets and pitches: enough to decide between bars that are otherwise the same. */
@@ -66,16 +66,28 @@ function placesOf(every: Uint32Array): Pick<Codes, 'codes' | 'ids' | 'counts'> {
   return { codes: codes.slice(0, id + 1), ids, counts: counts.slice(0, id + 1) };
 }
 
-const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
+/** Where the codes of each bar begin. */
+function barsOf(contents: readonly BarContent[]): Uint32Array {
   const sizes = new Int32Array(contents.length);
-  const lengths = new Float64Array(contents.length);
-  for (let bar = 0; bar < contents.length; bar++) {
-    sizes[bar] = contents[bar]?.common.length ?? 0;
-    lengths[bar] = contents[bar]?.commonLength ?? 0;
-  }
-  const starts = startsOf(sizes);
+  for (let bar = 0; bar < contents.length; bar++) sizes[bar] = contents[bar]?.common.length ?? 0;
+  return startsOf(sizes);
+}
+
+/** The codes of all bars, one bar after the other. */
+function everyOf(contents: readonly BarContent[], starts: Uint32Array): Uint32Array {
   const every = new Uint32Array(starts.at(-1) ?? 0);
   for (let bar = 0; bar < contents.length; bar++) every.set(contents[bar]?.common ?? [], starts[bar] ?? 0);
+  return every;
+}
+
+const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
+  const starts = barsOf(contents);
+  return codesIn(contents, everyOf(contents, starts), starts);
+});
+
+function codesIn(contents: readonly BarContent[], every: Uint32Array, starts: Uint32Array): Codes {
+  const lengths = new Float64Array(contents.length);
+  for (let bar = 0; bar < contents.length; bar++) lengths[bar] = contents[bar]?.commonLength ?? 0;
   const { codes, ids, counts } = placesOf(every);
   const barStarts = startsOf(counts);
   const bars = new Uint32Array(ids.length);
@@ -96,7 +108,42 @@ const codesOf = onceEach((contents: readonly BarContent[]): Codes => {
     }
   }
   return { codes, counts, ids, starts, bars, barStarts, notes, sounding, lengths };
-});
+}
+
+/** The codes of parts with pitch so many semitones higher. */
+function movedCodes(codes: Uint32Array, semitones: number, isPitched: readonly boolean[]): Uint32Array {
+  const moved = codes.slice();
+  for (let at = 0; at < codes.length; at++) {
+    const code = codes[at] ?? 0;
+    if (isPitched[Math.floor(code / PART_CODES)] === true) moved[at] = code + semitones;
+  }
+  return moved;
+}
+
+function isAscending(codes: Uint32Array): boolean {
+  for (let at = 1; at < codes.length; at++) if ((codes[at] ?? 0) <= (codes[at - 1] ?? 0)) return false;
+  return true;
+}
+
+/** One of two stages whose bars are held against each other; its parts with pitch so many semitones higher. */
+export interface LikenessSide {
+  readonly contents: readonly BarContent[];
+  readonly codes: Codes;
+  readonly semitones: number;
+}
+
+export function sideOf(contents: readonly BarContent[]): LikenessSide {
+  return { contents, codes: codesOf(contents), semitones: 0 };
+}
+
+/** Only the codes differ from those at the pitch that the stage has, and their order is the same but where an interval is wider than several octaves. */
+export function movedSide({ contents, semitones, isPitched }: MovedContents): LikenessSide {
+  const known = codesOf(contents);
+  const codes = movedCodes(known.codes, semitones, isPitched);
+  if (isAscending(codes)) return { contents, codes: { ...known, codes }, semitones };
+  const every = movedCodes(everyOf(contents, known.starts), semitones, isPitched);
+  return { contents, codes: codesIn(contents, every, known.starts), semitones };
+}
 
 /** How much each code of two stages says about which bar it is in, by its place in either; and its place in the later stage, or -1. */
 interface Weights {
@@ -112,15 +159,17 @@ interface Weights {
 function weightsOf(old: Codes, fresh: Codes): Weights {
   const scale = Math.log(Math.max(2, (old.lengths.length + fresh.lengths.length) / 2));
   // A code stands in a bar once: of a count there is one rarity, and there are no more counts than bars.
-  const rarities = Float64Array.from({ length: old.lengths.length + fresh.lengths.length + 1 }, (_, count) =>
-    Math.max(LEAST_WEIGHT, 1 - Math.log(Math.max(1, count / 2)) / scale),
-  );
+  const rarities = new Float64Array(old.lengths.length + fresh.lengths.length + 1);
+  for (let count = 0; count < rarities.length; count++) {
+    rarities[count] = Math.max(LEAST_WEIGHT, 1 - Math.log(Math.max(1, count / 2)) / scale);
+  }
   const ranks = Math.max(old.notes.length, fresh.notes.length);
-  const sounding = Float64Array.from(
-    { length: ranks },
-    (_, rank) => (old.sounding[rank] ?? 0) + (fresh.sounding[rank] ?? 0),
-  );
-  const notes = Float64Array.from({ length: ranks }, (_, rank) => (old.notes[rank] ?? 0) + (fresh.notes[rank] ?? 0));
+  const sounding = new Float64Array(ranks);
+  const notes = new Float64Array(ranks);
+  for (let rank = 0; rank < ranks; rank++) {
+    sounding[rank] = (old.sounding[rank] ?? 0) + (fresh.sounding[rank] ?? 0);
+    notes[rank] = (old.notes[rank] ?? 0) + (fresh.notes[rank] ?? 0);
+  }
   const weightOf = (code: number, count: number): number => {
     const rank = Math.floor(code / PART_CODES);
     return ((rarities[count] ?? 0) * (sounding[rank] ?? 0)) / (notes[rank] ?? 0);
@@ -198,14 +247,14 @@ function weightIn({ ids, starts }: Codes, weights: Float64Array, bar: number): n
  * How alike two bars are by the parts that both stages have, and by all parts where those rest. Shared onsets are counted through an
  * index of the other stage, so that bars that share nothing cost nothing.
  */
-export function likenessRows(before: readonly BarContent[], after: readonly BarContent[]): LikenessRow {
-  const old = codesOf(before);
-  const fresh = codesOf(after);
+export function likenessRows(before: LikenessSide, after: LikenessSide): LikenessRow {
+  const old = before.codes;
+  const fresh = after.codes;
   const weights = weightsOf(old, fresh);
-  const totals = new Float64Array(after.length);
+  const totals = new Float64Array(after.contents.length);
   for (let bar = 0; bar < totals.length; bar++) totals[bar] = weightIn(fresh, weights.after, bar);
-  return keptRows(before.length, after.length, (row, one) => {
-    const content = before[one];
+  return keptRows(before.contents.length, after.contents.length, (row, one) => {
+    const content = before.contents[one];
     if (content === undefined) return;
     const end = old.starts[one + 1] ?? 0;
     for (let at = old.starts[one] ?? 0; at < end; at++) {
@@ -224,8 +273,10 @@ export function likenessRows(before: readonly BarContent[], after: readonly BarC
     for (let bar = 0; bar < row.length; bar++) {
       const total = own + (totals[bar] ?? 0);
       const shared = row[bar] ?? 0;
-      if (total === 0) row[bar] = Math.max(SILENT_ALIKE, overlap(content.all(), after[bar]?.all() ?? []));
-      else if (shared !== 0) {
+      if (total === 0) {
+        const all = after.contents[bar]?.all(after.semitones) ?? [];
+        row[bar] = Math.max(SILENT_ALIKE, overlap(content.all(before.semitones), all));
+      } else if (shared !== 0) {
         const likeness = (2 * shared) / total;
         const count = (fresh.starts[bar + 1] ?? 0) - (fresh.starts[bar] ?? 0);
         const isAsLong = lastAlike(content.commonLength, fresh.lengths[bar] ?? 0, Math.max(ownCount, count));

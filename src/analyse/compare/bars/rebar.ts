@@ -169,7 +169,7 @@ export function rebar(before: BarredStage, after: BarredStage, common: CommonPar
   const length = atomQuarters(barsBefore, barsAfter);
   if (length === undefined) return unchanged(before);
   const contents = ({ parts }: BarredStage, atoms: readonly Atom[]): ReturnType<typeof barContents> =>
-    barContents(among(parts, atoms), atoms, common, 0);
+    barContents(among(parts, atoms), atoms, common);
   const atomsBefore = atomsOf(barsBefore, length);
   const atomsAfter = atomsOf(barsAfter, length);
   const old = contents(before, atomsBefore);

@@ -1,5 +1,4 @@
 /** Where a part is louder or softer than before, or was silenced, by settings and keys struck otherwise and not by consequence of another edit. */
-import { median } from '../../../model/music/dynamics.ts';
 import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
@@ -8,6 +7,7 @@ import type { Bar } from '../../../model/music/timeline.ts';
 import { endsInItsBar, type BarNote } from '../bars/bar-notes.ts';
 import type { KeptNotes } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
+import { medianOf } from './played-timing.ts';
 import { lastBarUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from '../matches/part-sides.ts';
 
 /** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
@@ -140,7 +140,7 @@ function assumedPlayersDb({ match }: PartSides): number {
 const SCATTERS = 4;
 
 /** Least change that counts: what is heard at all, and more than the small differences of a part that was played in anew. */
-function leastChangeDb(changes: readonly number[]): number {
+function leastChangeDb(changes: Float64Array): number {
   let sum = 0;
   let count = 0;
   for (let at = 0; at < changes.length; at++) {
@@ -209,8 +209,40 @@ export function silenceEdits(sides: PartSides): readonly PartEdit[] {
 const FEWEST_UNEDITED = 3;
 
 /** Where bars that nobody touched are estimated otherwise, the part is read otherwise: that is no edit either. */
-function changeOfUnedited(unedited: readonly number[]): number {
-  return unedited.length < FEWEST_UNEDITED ? 0 : (median(unedited) ?? 0);
+function changeOfUnedited(unedited: Float64Array): number {
+  return unedited.length < FEWEST_UNEDITED ? 0 : medianOf(unedited.sort());
+}
+
+/** Bars in which the part sounds in both stages, ascending, and by how much it is louder there. */
+interface LevelChanges {
+  readonly compared: Int32Array;
+  readonly changesDb: Float64Array;
+}
+
+function levelChanges(sides: PartSides, touched: ReadonlySet<number>): LevelChanges {
+  const { bars, beforeOf, levelBefore, levelAfter } = sides;
+  const assumedDb = assumedPlayersDb(sides);
+  const compared = new Int32Array(bars.length);
+  const changesDb = new Float64Array(bars.length);
+  let count = 0;
+  for (let bar = 0; bar < bars.length; bar++) {
+    const before = levelBefore[beforeOf[bar] ?? -1] ?? Infinity;
+    const after = levelAfter[bar] ?? Infinity;
+    if (before === Infinity || after === Infinity || touched.has(bar)) continue;
+    compared[count] = bar;
+    changesDb[count++] = after - before - assumedDb;
+  }
+  return { compared: compared.subarray(0, count), changesDb: changesDb.subarray(0, count) };
+}
+
+/** The changes in bars that are not marked. */
+function changesUnmarked({ compared, changesDb }: LevelChanges, marks: Uint8Array): Float64Array {
+  const found = new Float64Array(compared.length);
+  let count = 0;
+  for (let at = 0; at < compared.length; at++) {
+    if (marks[compared[at] ?? -1] === 0) found[count++] = changesDb[at] ?? 0;
+  }
+  return found.subarray(0, count);
 }
 
 /** Notes of the later stage that are set otherwise. */
@@ -310,29 +342,31 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
   const isReshaped = resetBars(sides, recordedAnew(match.kept, touched, bars.length));
   if (!isReshaped.includes(1)) return [];
-  const compared: number[] = [];
-  const changeDb = new Float64Array(bars.length);
-  const assumedDb = assumedPlayersDb(sides);
-  for (let bar = 0; bar < bars.length; bar++) {
-    const before = sides.levelBefore[sides.beforeOf[bar] ?? -1] ?? Infinity;
-    const after = sides.levelAfter[bar] ?? Infinity;
-    if (before === Infinity || after === Infinity || touched.has(bar)) continue;
-    compared.push(bar);
-    changeDb[bar] = after - before - assumedDb;
-  }
-  const unedited = compared.filter((bar) => isReshaped[bar] === 0);
-  const unaskedDb = changeOfUnedited(unedited.map((bar) => changeDb[bar] ?? 0));
-  const changes = compared.map((bar) => (changeDb[bar] ?? 0) - unaskedDb);
-  const leastDb = leastChangeDb(changes);
-  const [softer, louder] = [new Map<number, number>(), new Map<number, number>()];
-  for (let at = 0; at < compared.length; at++) {
-    const bar = compared[at] ?? -1;
-    const change = changes[at] ?? 0;
-    if (isReshaped[bar] === 1 && Math.abs(change) >= leastDb) (change < 0 ? softer : louder).set(bar, change);
-  }
-  return [softer, louder].flatMap((own): PartEdit[] => {
-    const db = median([...own.values()]);
-    return db === undefined ? [] : [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own.keys()), db }];
+  const changes = levelChanges(sides, touched);
+  const { compared, changesDb } = changes;
+  const unaskedDb = changeOfUnedited(changesUnmarked(changes, isReshaped));
+  for (let at = 0; at < changesDb.length; at++) changesDb[at] = (changesDb[at] ?? 0) - unaskedDb;
+  const leastDb = leastChangeDb(changesDb);
+  return [-1, 1].flatMap((sign): PartEdit[] => {
+    const own: number[] = [];
+    const ownDb: number[] = [];
+    for (let at = 0; at < compared.length; at++) {
+      const bar = compared[at] ?? -1;
+      const change = changesDb[at] ?? 0;
+      if (isReshaped[bar] === 1 && Math.abs(change) >= leastDb && change < 0 === sign < 0) {
+        own.push(bar);
+        ownDb.push(change);
+      }
+    }
+    if (own.length === 0) return [];
+    return [
+      {
+        partId: sides.partId,
+        kind: 'balance',
+        bars: numbersOf(bars, own),
+        db: medianOf(Float64Array.from(ownDb).sort()),
+      },
+    ];
   });
 }
 

@@ -8,6 +8,8 @@ import { KEYS, movedBars, type MovedBars } from './moved-notes.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, timingOf } from './played-timing.ts';
 
+/** Octaves that put pitches moved below the keys among the positive numbers. */
+const TONES_UP = 12 * 64;
 /** Fewer notes that begin together may be two voices. */
 const FEWEST_IN_CHORD = 3;
 
@@ -50,9 +52,36 @@ function hasSamePitches(before: readonly BarNote[], after: readonly BarNote[]): 
   return old.join(' ') === fresh.join(' ') || isOneChord(old, fresh);
 }
 
+/**
+ * False where the notes cannot all stand at one interval of whole octaves from the old ones: by the tones, the lowest and the highest note. A bar
+ * that was rewritten mostly ends here.
+ */
+function mayStandOctavesAway(before: readonly BarNote[], after: readonly BarNote[]): boolean {
+  if (after.length < before.length) return false;
+  let [tones, low, high] = [0, Infinity, -Infinity];
+  for (let at = 0; at < before.length; at++) {
+    const midi = before[at]?.midi ?? 0;
+    tones |= 1 << ((midi + TONES_UP) % 12);
+    low = Math.min(low, midi);
+    high = Math.max(high, midi);
+  }
+  let [lowAfter, highAfter] = [Infinity, -Infinity];
+  for (let at = 0; at < after.length; at++) {
+    const midi = after[at]?.midi ?? 0;
+    if ((tones & (1 << ((midi + TONES_UP) % 12))) === 0) return false;
+    lowAfter = Math.min(lowAfter, midi);
+    highAfter = Math.max(highAfter, midi);
+  }
+  // Every note stands where an old one would: neither below the lowest of them nor above the highest.
+  const least = Math.ceil((highAfter - high) / 12);
+  const most = Math.floor((lowAfter - low) / 12);
+  return least <= most && (least !== 0 || most !== 0);
+}
+
 /** A bar in which notes differ, though the part sounds there in both stages. */
 function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEdit {
-  const shift = after.some((note) => note.part.unpitched) ? undefined : shiftOf(before, after, 1);
+  const isAsked = mayStandOctavesAway(before, after) && !after.some((note) => note.part.unpitched);
+  const shift = isAsked ? shiftOf(before, after, 1) : undefined;
   if (shift !== undefined && shift !== 0 && shift % 12 === 0) return { kind: 'transposed', semitones: shift };
   return { kind: hasSamePitches(before, after) ? 'rhythm' : 'rewritten' };
 }

@@ -2,6 +2,7 @@
 import type { GivenPassage, NewDoubling } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { notesByBar, type BarNote, type LazyNotes, type NotesByBar } from '../bars/bar-notes.ts';
+import { KEYS } from './moved-notes.ts';
 
 /** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
 export interface PartFate {
@@ -184,6 +185,26 @@ function handedBackAt(giver: PartFate, heir: PartFate, bars: readonly number[]):
   );
 }
 
+/** How often each pitch begins in some bars, given by index. */
+function pitchesIn({ countPitches }: NotesByBar, from: number, to: number): Int32Array {
+  const pitches = new Int32Array(KEYS);
+  for (let bar = from; bar <= to; bar++) countPitches(bar, pitches);
+  return pitches;
+}
+
+/** True where, some octaves away, so many of the notes have their pitch there, whenever it begins: no more of them can be found. */
+function hasPitches(pitches: Int32Array, notes: readonly BarNote[], least: number): boolean {
+  for (let place = 0; place < OCTAVES.length; place++) {
+    const higher = 12 * (OCTAVES[place] ?? 0);
+    let count = 0;
+    for (let at = 0; at < notes.length; at++) {
+      if ((pitches[(notes[at]?.midi ?? 0) + higher] ?? 0) > 0) count++;
+    }
+    if (count > 0 && count >= least) return true;
+  }
+  return false;
+}
+
 function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
   if (fates.every(({ lost }) => lost.length < LEAST_NOTES)) return [];
   const pitched: (boolean | undefined)[] = [];
@@ -212,6 +233,7 @@ function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
         if (!isTouched(bar) && !isTouched(bar - 1) && !isTouched(bar + 1)) continue;
         if (!side.isPitched()) continue;
         const after = side.after();
+        if (!hasPitches(pitchesIn(after, bar - 1, bar + 1), notes, GIVEN_SHARE * notes.length)) continue;
         const counts = sharedCounts(bar, notes, after);
         let freshCounts: readonly number[] | undefined;
         for (let place = 0; place < counts.length; place++) {
@@ -288,11 +310,13 @@ export function newDoublings(
       if (isGiven(newId, bar)) continue;
       for (let other = 0; other < fates.length; other++) {
         const doubles = fates[other]?.newId;
-        const line = now[other]?.in(bar) ?? [];
-        if (other === own || doubles === undefined || line.length === 0) continue;
+        const side = now[other];
+        if (other === own || doubles === undefined || side === undefined || (side.counts[bar] ?? 0) === 0) continue;
         // Of two lines that came together the first is doubled by the second.
         const isThere = other < own || freshShare(other, bar) < 0.5;
-        if (!isThere || !isPitched(line)) continue;
+        if (!isThere || !hasPitches(pitchesIn(side, bar, bar), notes, DOUBLED_SHARE * notes.length)) continue;
+        const line = side.in(bar);
+        if (!isPitched(line)) continue;
         const ways = waysToDouble(notes, line);
         if (ways.length === 0 || doubledBefore(own, other, bar)) continue;
         const onsets = new Set(line.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;

@@ -41,7 +41,8 @@ const INNER_SHARE = 0.95;
 /** Mean distance of the inner 95 % of normal numbers of spread 1 from their middle: 2 (phi(0) - phi(1.96)) / 0.95. */
 const INNER_DISTANCE = 0.717;
 
-function medianOf(sorted: Float64Array): number {
+/** Median of numbers that are sorted; 0 of none. */
+export function medianOf(sorted: Float64Array): number {
   const middle = sorted.length >> 1;
   const upper = sorted[middle] ?? 0;
   return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? 0) + upper) / 2;

@@ -101,5 +101,11 @@ function heldIn(notes: readonly HeldNote[], bars: readonly Bar[], leastDivisions
 
 /** Bar numbers by ascending index. */
 export function numbersOf(bars: readonly Bar[], indices: Iterable<number>): readonly number[] {
-  return [...indices].sort((a, b) => a - b).flatMap((index) => bars[index]?.number ?? []);
+  const sorted = Int32Array.from(indices).sort();
+  const numbers: number[] = [];
+  for (let at = 0; at < sorted.length; at++) {
+    const number = bars[sorted[at] ?? -1]?.number;
+    if (number !== undefined) numbers.push(number);
+  }
+  return numbers;
 }
