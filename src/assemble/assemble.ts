@@ -10,6 +10,7 @@ import { assumptionsOf } from './assumptions.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import { finishStage, firstBarSecondOf } from './finish-stage.ts';
 import { identifyParts } from './tracks/part-identity.ts';
+import { memosHeardIn } from './who-has-the-melody/told-leads.ts';
 import { memosOf } from './user-notes-and-settings/memo-references.ts';
 import { toldTracks } from './user-notes-and-settings/told-tracks.ts';
 import { acceptedFindings, settingsProblems } from './user-notes-and-settings/references.ts';
@@ -81,12 +82,14 @@ export function assemble(raw: RawFolder, options: AssembleOptions): Arrangement 
   const identities = identifyParts(music.map((stage) => stage.drafts));
   const first = music[0];
   const only = first?.drafts.length === 1 ? identities[0]?.[0]?.id : undefined;
+  const heardIn = memosHeardIn(raw.memos, renamed);
   const finished: FinishedStage[] = [];
   for (const [index, stage] of music.entries()) {
     const before = finished.at(-1)?.stage;
     const identity = identities[index] ?? [];
-    const done = memory.renew('finished stage', stage.named.id, [stage, identity, content, only, before], () => {
-      const own = finishStage(stage, identity, content, only, before, read);
+    const heard = heardIn(stage.named);
+    const done = memory.renew('finished stage', stage.named.id, [stage, identity, content, only, before, heard], () => {
+      const own = finishStage(stage, identity, content, only, before, heard, read);
       return { ...own, stage: sharedMusic(own.stage, before) };
     });
     finished.push(done);

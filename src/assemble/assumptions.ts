@@ -6,7 +6,7 @@ import { chosenStages, nameStages } from './stage-order/stage-names.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import type { EnsembleKind } from '../model/music/ensemble.ts';
 import { ensembleWords } from '../model/music/ensemble.ts';
-import { listText, sentenceStart } from '../model/words/plain-words.ts';
+import { barsText, listText, sentenceStart } from '../model/words/plain-words.ts';
 import type { StageMusic } from './stage-music.ts';
 import type { RawFolder } from '../read/raw.ts';
 
@@ -72,6 +72,32 @@ function playersSentences(music: readonly StageMusic[], finished: readonly Finis
   return [...said].map(([source, sizes]) => `How many play is taken from a note (${listText([...sizes])}): ${source}.`);
 }
 
+/** Who is in front by which note, with its words, a sentence of it once. */
+function leadSentences(finished: readonly FinishedStage[]): readonly string[] {
+  const said = new Map<string, { readonly names: Map<string, Set<number>>; readonly of: Set<FinishedStage> }>();
+  for (const done of finished)
+    for (const { partId, bars, file, quote } of done.toldLeads) {
+      const source = `your note ${quoted(file)} says ${quoted(quote.replace(/\.$/, ''), 120)}`;
+      const own = said.get(source) ?? { names: new Map<string, Set<number>>(), of: new Set<FinishedStage>() };
+      const name = done.stage.parts.find(({ id }) => id === partId)?.name ?? partId;
+      own.names.set(name, new Set([...(own.names.get(name) ?? []), ...bars]));
+      said.set(source, { ...own, of: own.of.add(done) });
+    }
+  return [...said].map(([source, { names, of }]) => {
+    const leads = [...names].map(
+      ([name, bars]) =>
+        `${name} in ${barsText(
+          [...bars].sort((a, b) => a - b),
+          4,
+        )}`,
+    );
+    return saidOf(
+      stagesNamed([...of], finished.length),
+      `who has the foreground is taken from a note (${listText(leads)}): ${source}.`,
+    );
+  });
+}
+
 /** Sentences for "How this folder was read". `music` and `finished` run parallel. */
 export function assumptionsOf(
   folder: RawFolder,
@@ -132,8 +158,12 @@ export function assumptionsOf(
     sentences.push(`No setting says who has the foreground: the only part of the first stage, ${quoted(name)}, has.`);
   }
   say(
-    where((_, done) => done.stage.foregroundGuessed),
+    where((_, done) => done.stage.foregroundGuessed && done.toldLeads.length === 0),
     'no setting says who has the foreground, so the part that sounds most like a melody is taken, phrase by phrase (a guess).',
+  );
+  say(
+    where((_, done) => done.stage.foregroundGuessed && done.toldLeads.length > 0),
+    'where neither a setting nor a note says who has the foreground, the part that sounds most like a melody is taken, phrase by phrase (a guess).',
   );
   for (const kind of new Set(finished.map((done) => done.stage.ensemble.kind))) {
     const of = finished.filter((done) => done.stage.ensemble.kind === kind);
@@ -146,7 +176,7 @@ export function assumptionsOf(
       ),
     );
   }
-  sentences.push(...toldSentences(music), ...playersSentences(music, finished));
+  sentences.push(...leadSentences(finished), ...toldSentences(music), ...playersSentences(music, finished));
   const effects = new Set(
     finished
       .flatMap((done) => done.stage.parts.filter(({ instrument }) => instrument === 'sound-effect'))

@@ -17,6 +17,7 @@ import type { Front } from './who-has-the-melody/front-of-stage.ts';
 import { frontOf } from './who-has-the-melody/front-of-stage.ts';
 import { earlierTunes } from './who-has-the-melody/given-tune.ts';
 import { leadQuestion, microphoneQuestion } from './who-has-the-melody/lead-question.ts';
+import type { HeardMemo } from './who-has-the-melody/told-leads.ts';
 import type { TickPlace } from './tracks/performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './tracks/performance.ts';
 import { memberOf, playersOf, playersQuestion } from './tracks/players.ts';
@@ -30,6 +31,8 @@ export interface FinishedStage {
   readonly stage: Stage;
   readonly sectionsBy: 'settings' | 'markers' | 'none';
   readonly foregroundBy: Front['by'];
+  /** What notes said of who is in front. */
+  readonly toldLeads: Front['told'];
   /** Parts whose number of players was taken from the section table. */
   readonly sectionParts: readonly Part[];
 }
@@ -214,7 +217,7 @@ export function firstBarSecondOf({ grid, clock }: Pick<StageMusic, 'grid' | 'clo
 
 /**
  * A finished stage. `onlyPartOfFirstStage` is the id of the part that was alone in the first stage, where there is one; `before` the finished stage
- * before it.
+ * before it, `heard` the notes that may say who leads.
  */
 export function finishStage(
   music: StageMusic,
@@ -222,6 +225,7 @@ export function finishStage(
   settings: Settings,
   onlyPartOfFirstStage: string | undefined,
   before: Stage | undefined,
+  heard: readonly HeardMemo[],
   read: NameReader,
 ): FinishedStage {
   const { grid, drafts, named, clock } = music;
@@ -267,6 +271,7 @@ export function finishStage(
     settings,
     onlyPartOfFirstStage,
     tunesBefore: before === undefined ? [] : earlierTunes(before, timeline),
+    heard,
     read,
   });
   const foreground = front.spans;
@@ -321,6 +326,7 @@ export function finishStage(
     stage,
     sectionsBy,
     foregroundBy: front.by,
+    toldLeads: front.told,
     sectionParts: sorted.filter(({ isSection }) => isSection).map(({ part }) => part),
   };
 }

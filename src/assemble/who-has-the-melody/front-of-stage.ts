@@ -1,4 +1,4 @@
-/** Who is in front in a stage: as settings say; else the part that was alone in the first stage; else a guess. */
+/** Who is in front in a stage: as settings say, then notes; else the part that was alone in the first stage; else a guess. */
 import type { ForegroundSpan, Part, PlayedNote, Section } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { EnsembleKind } from '../../model/music/ensemble.ts';
@@ -10,15 +10,20 @@ import { guessLeads } from './guess-leads.ts';
 import { partsMeant } from '../user-notes-and-settings/part-words.ts';
 import type { NameReader } from '../names/source-track.ts';
 import type { NamedDraft } from './known-lead.ts';
-import { knownLeads } from './known-lead.ts';
+import { knownLeads, SOLO_IS_A_RANK } from './known-lead.ts';
 import type { BarLead } from './lead-spans.ts';
 import { fillBars, saidLead, spansOf } from './lead-spans.ts';
 import type { LeadPart } from './shared-lead.ts';
 import { withSharedLeads } from './shared-lead.ts';
+import type { HeardMemo, ToldLead } from './told-leads.ts';
+import { toldLeads } from './told-leads.ts';
 
 export interface Front {
   readonly spans: readonly ForegroundSpan[];
-  readonly by: 'settings' | 'first-stage' | 'guess';
+  /** What had to be asked last: where notes say it of some bars and nobody of others, these are guessed. */
+  readonly by: 'settings' | 'notes' | 'first-stage' | 'guess';
+  /** What of it notes said. */
+  readonly told: readonly ToldLead[];
 }
 
 export interface FrontInput {
@@ -35,6 +40,8 @@ export interface FrontInput {
   readonly onlyPartOfFirstStage: string | undefined;
   /** What led in the stage before. */
   readonly tunesBefore: readonly EarlierTune[];
+  /** Notes that may say who leads. */
+  readonly heard: readonly HeardMemo[];
   readonly read: NameReader;
 }
 
@@ -54,6 +61,22 @@ function saidByBar({ bars, parts, settings, read }: FrontInput): (BarLead | unde
     }
   }
   return leads.map((lead) => lead ?? everywhere);
+}
+
+/** What notes say of the bars that the settings leave open. */
+function toldByBar(
+  { heard, parts, sections, bars, candidates, ensemble, read }: FrontInput,
+  bySettings: readonly (BarLead | undefined)[],
+  guess: () => readonly (BarLead | undefined)[],
+): { readonly told: readonly ToldLead[]; readonly byNotes: readonly (BarLead | undefined)[] } {
+  const soloists = SOLO_IS_A_RANK.has(ensemble) ? [] : candidates.filter(({ draft }) => draft.solo);
+  const soloId = soloists.length === 1 ? soloists[0]?.id : undefined;
+  const isOpen = new Set(bars.filter((_, index) => bySettings[index] === undefined).map(({ number }) => number));
+  const told = toldLeads({ heard, parts, sections, bars, soloId, read }, guess)
+    .map((one) => ({ ...one, bars: one.bars.filter((bar) => isOpen.has(bar)) }))
+    .filter((one) => one.bars.length > 0);
+  const byBar = new Map(told.flatMap(({ partId, bars: own }) => own.map((bar) => [bar, saidLead(partId)] as const)));
+  return { told, byNotes: bars.map(({ number }) => byBar.get(number)) };
 }
 
 function guessOf(
@@ -88,14 +111,18 @@ export function frontOf(input: FrontInput): Front {
   }));
   const spans = (leads: readonly (BarLead | undefined)[]): readonly ForegroundSpan[] =>
     spansOf(bars, leads, (plain) => withSharedLeads(plain, sharing, bars));
-  if (parts.length === 0) return { spans: [], by: 'settings' };
-  const said = saidByBar(input);
-  if (said.every((lead) => lead !== undefined)) return { spans: spans(said), by: 'settings' };
+  if (parts.length === 0) return { spans: [], by: 'settings', told: [] };
+  const bySettings = saidByBar(input);
+  if (bySettings.every((lead) => lead !== undefined)) return { spans: spans(bySettings), by: 'settings', told: [] };
+  let found: readonly (BarLead | undefined)[] | undefined;
+  const guessed = (): readonly (BarLead | undefined)[] => (found ??= guessOf(input, sharing));
+  const { told, byNotes } = toldByBar(input, bySettings, guessed);
+  const said = bySettings.map((lead, index) => lead ?? byNotes[index]);
+  if (said.every((lead) => lead !== undefined)) return { spans: spans(said), by: 'notes', told };
   const alone = parts.length === 1 ? parts[0]?.id : onlyPartOfFirstStage;
   if (alone !== undefined && parts.some((part) => part.id === alone)) {
-    return { spans: spans(said.map((lead) => lead ?? saidLead(alone))), by: 'first-stage' };
+    return { spans: spans(said.map((lead) => lead ?? saidLead(alone))), by: 'first-stage', told };
   }
-  const guessed = guessOf(input, sharing);
-  const all = fillBars(said.map((lead, index) => lead ?? guessed[index]));
-  return { spans: spans(all), by: 'guess' };
+  const all = fillBars(said.map((lead, index) => lead ?? guessed()[index]));
+  return { spans: spans(all), by: 'guess', told };
 }

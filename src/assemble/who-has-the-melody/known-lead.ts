@@ -20,7 +20,7 @@ export interface NamedPart {
 }
 
 /** In bands solo is the rank of the first desk (Solo Cornet, Solo Horn), no soloist. */
-const SOLO_IS_A_RANK: ReadonlySet<EnsembleKind> = new Set(['brass-band', 'wind-band']);
+export const SOLO_IS_A_RANK: ReadonlySet<EnsembleKind> = new Set(['brass-band', 'wind-band']);
 /** A track with at least so many syllables to a note is sung with words. */
 const SYLLABLES = 0.25;
 /** More singers than these are a choir, or a cast in which each leads by turns. */

@@ -1,6 +1,6 @@
 /** What is asked about the leader: where the guess is weak, both readings, and the line of the settings that settles it. */
 import type { ForegroundSpan, Part, Question } from '../../model/music/arrangement.ts';
-import { agreeing, barSpanText, listText, spanText } from '../../model/words/plain-words.ts';
+import { agreeing, barSpanText, barsText, listText, numbersIn, spanText } from '../../model/words/plain-words.ts';
 import { singsIntoMicrophone, type EnsembleKind } from '../../model/music/ensemble.ts';
 import { asYamlKey, quoted } from '../../read/clean-text.ts';
 
@@ -32,7 +32,9 @@ export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly P
   const rawName = (id: string): string => parts.find((part) => part.id === id)?.name ?? id;
   const nameOf = (id: string): string => quoted(rawName(id));
   const names = [...new Set(guessed.map(({ partId }) => partId))].map(nameOf);
-  const taken = `No setting says who has the foreground: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
+  const open = guessed.length === spans.length ? '' : ` in ${barsText(guessed.flatMap(numbersIn), MOST_SPANS)}`;
+  const nobody = open === '' ? 'No setting says' : 'No setting and no note says';
+  const taken = `${nobody} who has the foreground${open}: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
   const weak = guessed.filter((span) => span.weak);
   if (weak.length === 0)
     return { code: 'foreground-guessed', text: `${taken} Say who has it with foreground in dossier.yaml.` };

@@ -14,8 +14,9 @@ export function parseBarSpan(text: string): BarSpan | undefined {
   return { from, to: match[2] === undefined ? from : Number(match[2]) };
 }
 
-/** Words for bars in English, German, Italian and French; abbreviations need their full stop, for `B4` is a pitch and `M7` a chord. */
-const BAR_WORD = '(?:bars?|measures?|takte?|battut[ae]|misur[ae]|mesures?)\\.?|(?:mm|m|bb|b|tt?)\\.';
+/** Words for bars in English, German, Italian, French, Spanish and Portuguese; abbreviations need their full stop, for `B4` is a pitch and `M7` a chord. */
+export const BAR_WORD =
+  '(?:bars?|measures?|takte?n?|battut[ae]|misur[ae]|mesures?|comp[aá]s(?:es)?|compassos?)\\.?|(?:mes|comp|batt?|mm?|bb?|tt?|cc?)\\.';
 
 const HEADING_PATTERN = new RegExp(
   `^(?:${BAR_WORD})\\s*(\\d{1,5})(?:\\s*(?:-|–|—|to|bis|à|a)\\s*(\\d{1,5}))?(?![\\d/])\\s*(.*)$`,

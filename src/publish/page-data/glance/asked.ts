@@ -1,4 +1,5 @@
 /** What a reader has to decide: questions of the notes, and what the folder left open, each in a line. */
+import type { ForegroundSpan } from '../../../model/music/arrangement.ts';
 import { barsText, closed, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
 import { differenceText, standingOfFinding, standingOfQuestion } from '../../answers/standing.ts';
@@ -18,17 +19,24 @@ export function folderQuestion(index: number): string {
   return `${FOLDER_QUESTIONS}-${String(index + 1)}`;
 }
 
-/** `Who has the foreground in bars 5–8?`; bars where the reading is weak, none where nothing was said at all. */
+/** Spans of the foreground that are asked about: where the reading is weak, else where it was guessed. */
+function askedSpans(foreground: readonly ForegroundSpan[]): readonly ForegroundSpan[] {
+  const weak = foreground.filter((span) => span.weak);
+  return weak.length > 0 ? weak : foreground.filter(({ certainty }) => certainty < 1);
+}
+
+/** `Who has the foreground in bars 5–8?`; no bars where nothing was said at all and no reading is weak. */
 export function whoLeads({ published: { stage } }: Pick<StageContext, 'published'>): string {
-  const weak = stage.foreground.filter((span) => span.weak);
-  const bars = weak.flatMap(numbersIn);
+  const asked = askedSpans(stage.foreground);
+  const bars =
+    asked.length === stage.foreground.length && !asked.some(({ weak }) => weak) ? [] : asked.flatMap(numbersIn);
   return `Who has the foreground${bars.length === 0 ? '' : ` in ${barsText(bars, 3)}`}?`;
 }
 
 /** Who is taken for it in the bars that are asked about: all that is said of loudness hangs on that. `names`: the parts of the foreground. */
 export function takenForIt({ published: { stage }, partName }: StageContext, names: readonly string[]): string {
-  const weak = stage.foreground.filter((span) => span.weak);
-  const asked = weak.length === 0 ? names : [...new Set(weak.map(({ partId }) => partName(partId)))];
+  const spans = askedSpans(stage.foreground);
+  const asked = spans.length === 0 ? names : [...new Set(spans.map(({ partId }) => partName(partId)))];
   return `${listText(asked, 5)} ${agreeingWith(asked, 'is', 'are')} taken for\u00a0it.`;
 }
 

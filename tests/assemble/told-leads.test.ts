@@ -1,0 +1,177 @@
+import { describe, expect, it } from 'vitest';
+import { assemble } from '../../src/assemble/assemble.ts';
+import type { Arrangement } from '../../src/model/music/arrangement.ts';
+import type { Settings } from '../../src/read/settings/settings.ts';
+import { parseBarHeading } from '../../src/read/settings/bar-span.ts';
+import { readMemos } from '../../src/read/user-notes/read-memos.ts';
+import { rawFolder, rawStage } from './raw-folder.ts';
+
+// Thirty-two bars in which everybody plays: a tune that moves in the violin, and held notes below it.
+const BARS = 32;
+const repeated = (bar: (start: number) => string): string =>
+  Array.from({ length: BARS }, (_, n) => bar(4 * n)).join(' ');
+const tune = repeated((at) => `G5:${at}:1:100 A5:${at + 1}:1:100 B5:${at + 2}:1:100 C6:${at + 3}:1:100`);
+const held = (pitch: string): string => repeated((at) => `${pitch}:${at}:4:60`);
+const TRACKS = [
+  { name: 'Vl', music: tune, program: 40 },
+  { name: 'Fl', music: held('E5'), program: 73 },
+  { name: 'Klarinette', music: held('C5'), program: 71 },
+  { name: 'Vla', music: held('G4'), program: 41 },
+  { name: 'Posaune', music: held('C3'), program: 57 },
+  { name: 'Tenor', music: held('E4'), program: 52 },
+  { name: 'Vc solo', music: held('C3'), program: 42 },
+];
+const STAGES = ['01 sketch', '02 more'];
+
+function told(notes: string, content: Settings = {}, tracks = TRACKS): Arrangement {
+  const { memos } = readMemos(new TextEncoder().encode(notes), 'talk.md', undefined);
+  return assemble(
+    rawFolder(
+      STAGES.map((name) => rawStage(name, { tracks })),
+      content,
+      { memos },
+    ),
+    { folderName: 'x' },
+  );
+}
+
+/** Leaders by note in a stage: `name from-to`, where somebody said so. */
+function leaders({ stages }: Arrangement, place = 1): string {
+  const stage = stages[place]!;
+  const nameOf = (id: string): string => stage.parts.find((part) => part.id === id)!.name;
+  return stage.foreground
+    .filter(({ certainty }) => certainty === 1)
+    .map(({ partId, from, to }) => `${nameOf(partId)} ${from}-${to}`)
+    .join(', ');
+}
+
+describe('who leads, told by a note', () => {
+  it.each([
+    ['Takte 9-16 singt der Tenor.', 'Tenor 9-16'],
+    ['Die zweite Strophe (Takte 9-16) singt der Tenor, die anderen summen.', 'Tenor 9-16'],
+    ['Takte 25-28 Solo Vla', 'Vla 25-28'],
+    ['Solo: Klarinette 9-16', 'Klarinette 9-16'],
+    ['T. 9–16: Melodie in der Posaune, eine Oktave tiefer, Vla darunter.', 'Posaune 9-16'],
+    ['Ab Takt 29 liegt die Melodie in der Flöte.', 'Fl 29-32'],
+    ['In Takt 9 bis 12 übernimmt die Klarinette die Melodie.', 'Klarinette 9-12'],
+    ['Die Melodie hat in T. 9-16 die Bratsche, in 17-24 der Tenor.', 'Vla 9-16, Tenor 17-24'],
+    ['Takte 9-16 singt der Tenor, 17-24 die Flöte.', 'Tenor 9-16, Fl 17-24'],
+    ['Melody in the flute from bar 25.', 'Fl 25-32'],
+    ['The clarinet has the tune in bars 9-12 and 25-28.', 'Klarinette 9-12, Klarinette 25-28'],
+    ['Bars 9 to 16: viola leads.', 'Vla 9-16'],
+    ['mm. 9–12 theme to the trombone', 'Posaune 9-12'],
+    ['The melody goes from the flute to the viola in bars 17-20.', 'Vla 17-20'],
+    ['Bars 17-24: the melody is played by the clarinet, over soft strings.', 'Klarinette 17-24'],
+    ['mes. 13-20 : thème à la flûte maintenant, plus aux violons', 'Fl 13-20'],
+    ['Mesures 5 à 8, la clarinette prend le thème.', 'Klarinette 5-8'],
+    ['À partir de la mesure 27 la mélodie passe au trombone.', 'Posaune 27-32'],
+    ['Retour du solo en 17.', 'Vc solo 17-32'],
+    ['Compases 17-24: la melodía la lleva el clarinete.', 'Klarinette 17-24'],
+    ['Compases 9-16: la melodía la lleva la viola, el clarinete solo acompaña.', 'Vla 9-16'],
+    ['c. 9-16 aquí canta la flauta', 'Fl 9-16'],
+    ['Desde el compás 25 el tema está en la viola.', 'Vla 25-32'],
+    ['Battute 9-16: il clarinetto ha la melodia.', 'Klarinette 9-16'],
+    ['Solo di viola (batt. 9-12)', 'Vla 9-12'],
+    ['Compassos 9 a 16: melodia no clarinete.', 'Klarinette 9-16'],
+    ['## Bars 9-16, viola\n\nHas the tune now.', 'Vla 9-16'],
+    ['## Takte 9-16, Klarinette\n\nFührt hier.', 'Klarinette 9-16'],
+    ['## Compases 17-24\n\nAhora la melodía la lleva la flauta, que se escuche.', 'Fl 17-24'],
+    ['## Mesures 21-32, trombone\n\nLa tempête. Le trombone mène, tout le reste pousse derrière.', 'Posaune 21-32'],
+    ['## Mesures 25-32\n\nRetour du solo. Le reste en dessous.', 'Vc solo 25-32'],
+    ['## Bars 21-28\n\nSoloist again, the others behind.', 'Vc solo 21-28'],
+    ['Die Melodie liegt in der Klarinette.', 'Klarinette 1-32'],
+    ['The flute has the melody throughout.', 'Fl 1-32'],
+  ])('“%s”: %s', (text, expected) => {
+    const made = told(text);
+    expect(leaders(made)).toBe(expected);
+    expect(made.assumptions.join('\n')).toMatch(
+      /who has the foreground is taken from a note \(.*your note “talk.md” says/i,
+    );
+  });
+
+  it.each([
+    // Questions, wishes and what is to come.
+    'Takte 9-16: Melodie in der Flöte?',
+    'Should the flute have the melody in bars 9-16?',
+    'Bars 9-16: the melody could go to the flute.',
+    'Vielleicht singt Takte 9-16 der Tenor.',
+    'In Takt 9-16 sollte die Flöte die Melodie haben.',
+    'Mesures 9-16 : la flûte pourrait prendre le thème.',
+    'Quiero que la melodía la lleve la flauta en los compases 9-16.',
+    'Later the flute takes the melody in bars 9-16.',
+    'Bars 9-16: let the viola have the tune.',
+    // Not so, or no longer.
+    'Bars 9-16: the flute does not have the melody.',
+    'Takte 9-16: die Melodie ist nicht in der Flöte.',
+    'Compases 9-16: la flauta no lleva la melodía.',
+    'Mes. 9-16 : le thème n’est pas à la flûte.',
+    'In bars 9-16 the viola had the tune.',
+    'In the first version the viola has the tune in bars 9-16.',
+    // Beside the tune.
+    'Bars 9-16: viola has a counter-melody.',
+    'Takte 9-16: die Bratsche spielt unter der Melodie.',
+    'Bars 9-16: the clarinet accompanies the melody.',
+    'Takte 9-16: Tenor singt auf „ah“.',
+    'Takt 9-16: die Flöte spielt die Melodie in Terzen mit.',
+    'The trombone leads down to bar 9.',
+    'Vc solo rests in bars 9-16.',
+    // Of no bars, and not plainly of the whole.
+    'Then the flute has the melody.',
+    'In the bridge the flute has the melody.',
+    'Solo for the viola.',
+    'Hier singt der Tenor.',
+    'Everybody plays.\n\n## The dance\n\nThe flute has the melody.',
+    // Nobody of that name.
+    'Bars 9-16: melody in the bassoon.',
+  ])('nobody is told to lead by “%s”', (text) => {
+    expect(leaders(told(text))).toBe('');
+  });
+
+  it('a note about a stage says nothing of an earlier one, and of a later one only what its music allows', () => {
+    const made = told('---\nstage: 02 more\n---\nTakte 9-16 singt der Tenor.');
+    expect([leaders(made, 0), leaders(made, 1)]).toEqual(['', 'Tenor 9-16']);
+    const before = told(
+      '---\nstage: 01 sketch\n---\nTakte 9-16 singt der Tenor.\n\nMelodie in Takt 17-24 in der Violine.',
+    );
+    expect([leaders(before, 0), leaders(before, 1)]).toEqual(['Tenor 9-16, Vl 17-24', 'Vl 17-24']);
+  });
+
+  it('what is said of fewer bars comes before what is said of more; two that differ cancel out', () => {
+    expect(leaders(told('The flute has the melody. In bars 9-12 the viola has the melody.'))).toBe(
+      'Fl 1-8, Vla 9-12, Fl 13-32',
+    );
+    expect(leaders(told('Bars 9-12: melody in the viola.\n\nBars 9-12: melody in the flute.'))).toBe('');
+  });
+
+  it('the settings come before a note, and who does not sound was not meant', () => {
+    expect(
+      leaders(told('Bars 9-16: melody in the flute.', { foreground: [{ part: 'Vla', bars: { from: 1, to: 32 } }] })),
+    ).toBe('Vla 1-32');
+    const resting = TRACKS.map((own) => (own.name === 'Fl' ? { ...own, music: 'E5:0:4 E5:124:4' } : own));
+    expect(leaders(told('Bars 9-16: melody in the flute.', {}, resting))).toBe('');
+  });
+
+  it('a named section has bars', () => {
+    const sections = [
+      { name: 'Verse', bars: { from: 1, to: 16 } },
+      { name: 'Brücke', bars: { from: 17, to: 32 } },
+    ];
+    expect(leaders(told('In der Brücke liegt die Melodie in der Flöte.', { sections }))).toBe('Fl 17-32');
+  });
+
+  it('the question names the bars that are still open', () => {
+    const [asked] = told('Takte 9-16 singt der Tenor.').stages[1]!.questions.filter(
+      ({ code }) => code === 'foreground-guessed',
+    );
+    expect(asked?.text).toContain('No setting and no note says who has the foreground in bars 1–8 and 17–32');
+  });
+
+  it('a heading in Spanish or Portuguese is one of bars', () => {
+    expect(parseBarHeading('Compases 17-24, guitarra')).toMatchObject({
+      span: { from: 17, to: 24 },
+      names: [{ name: 'guitarra' }],
+    });
+    expect(parseBarHeading('Compás 36')).toMatchObject({ span: { from: 36, to: 36 } });
+    expect(parseBarHeading('Compassos 9 a 16')).toMatchObject({ span: { from: 9, to: 16 } });
+  });
+});
