@@ -184,6 +184,28 @@ describe('ornaments in the playing', () => {
     expect(main.length).toBe(960);
   });
 
+  // Rates of rolls: common practice, no source.
+  it.each([
+    ['timpani entered as even thirty-seconds', 'timpani', 12, 1 / 8, true],
+    ['timpani in even sextuplets', 'timpani', 12, 1 / 6, true],
+    ['a flutter-tongued flute', 'flute', 16, 1 / 8, true],
+    ['a violin in sixteenths', 'violin', 8, 1 / 4, false],
+    ['three thirty-seconds before the beat', 'snare-drum', 3, 1 / 8, false],
+  ])('%s', (_, instrument, count, quarters, isRolled) => {
+    const timeline = timelineOf(4, FOUR, 108);
+    const quarter = 60 / 108;
+    const beats = Array.from({ length: 16 }, (__, beat) => beat).filter((beat) => beat !== 8 && beat !== 9);
+    const plain = beats.map((beat) => playedBetween(timeline, 55 + (beat % 3), beat * quarter, (beat + 0.9) * quarter));
+    const strokes = Array.from({ length: count }, (__, index) =>
+      playedBetween(timeline, 57, (8 + quarters * index) * quarter, (8 + quarters * (index + 0.9)) * quarter),
+    );
+    const notes = [...plain, ...strokes].sort((a, b) => a.startSecond - b.startSecond);
+    const part = { ...partOf(instrument, 'A3:0:1', timeline), notes };
+    const written = notateStage(stageOf([part], timeline)).parts[0]!.notes;
+    const signs = written.filter((note) => note.ornament?.sign === 'tremolo');
+    expect(signs).toHaveLength(isRolled ? 1 : 0);
+  });
+
   it('a chord rolled over a fifth of a second is one chord with a wavy line, upward or downward', () => {
     const chord = [48, 55, 60, 64];
     const rolled = (start: number, keys: readonly number[]): PlayedNote[] =>

@@ -60,6 +60,26 @@ function isReadAsRhythm(notes: readonly PlayedNote[], positions: readonly number
   return spread <= GAPS_FIT * Math.SQRT2 * Math.max(LEAST_SPREAD_MS, stream.spreadMs);
 }
 
+/**
+ * One key struck again and again in less than these ms, at least a quarter long and in values shorter than a sixteenth, is a roll or an unmeasured
+ * tremolo however evenly it was entered: what is struck and plucked from some ten strokes a second, bowed and blown from twelve (common
+ * practice, no source).
+ */
+const ROLL_MS = { struck: 100, other: 84 };
+const STRUCK: ReadonlySet<string> = new Set(['percussion', 'plucked']);
+const SHORTER_THAN = 100;
+const LEAST_ROLL = 480;
+
+function isRoll({ family }: Part, count: number, meanMs: number, millisecondsPerDivision: number): boolean {
+  const divisions = meanMs / millisecondsPerDivision;
+  return (
+    meanMs <= ROLL_MS[STRUCK.has(family) ? 'struck' : 'other'] &&
+    divisions < SHORTER_THAN &&
+    // Of so many strokes the last is as long as the others, give or take a little.
+    (count + 0.5) * divisions >= LEAST_ROLL
+  );
+}
+
 /** Last notes of a trill that turn to what follows: one or two, as fast, near the main note. */
 function endingAfter(notes: readonly PlayedNote[], to: number, main: number, meanMs: number): number {
   let end = to;
@@ -85,11 +105,12 @@ export function findTrillsAndTremolos(part: Part, stream: StreamReading): TrillO
     const position = stream.positions[stream.notes[from] ?? 0] ?? 0;
     const scale = stream.millisecondsPerDivision(position);
     const places = stream.notes.slice(from, to).map((note) => stream.positions[note] ?? 0);
+    const isRolled = first.midi === second.midi && isRoll(part, count, meanMs, scale);
     if (
       count < FEWEST ||
       meanMs > SLOWEST_MS ||
-      isCountable(meanMs, count, stream.spreadMs, scale) ||
-      isReadAsRhythm(notes.slice(from, to), places, stream)
+      (!isRolled &&
+        (isCountable(meanMs, count, stream.spreadMs, scale) || isReadAsRhythm(notes.slice(from, to), places, stream)))
     ) {
       // The last two notes of a run may begin the next.
       from = count > 2 ? to - 1 : from + 1;
