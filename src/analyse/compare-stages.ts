@@ -100,12 +100,14 @@ function renamedLines(
   after: Stage,
   earlierOf: (id: string) => string,
 ): StageChange['parts']['renamed'] {
+  const divided = new Set(match.divided.flatMap((line) => line.before));
   const partBefore = new Map(before.parts.map((part) => [part.id, part]));
   const partAfter = new Map(after.parts.map((part) => [part.id, part]));
   return match.lines.flatMap((line) => {
     const [one, anotherOld] = line.before;
     const [fresh, anotherFresh] = line.after;
     if (one === undefined || fresh === undefined || anotherOld !== undefined || anotherFresh !== undefined) return [];
+    if (divided.has(one)) return [];
     const old = earlierOf(one);
     const [was, is] = [partBefore.get(old), partAfter.get(fresh)];
     if (old === fresh ? was?.name === is?.name : isReadOtherwise(was, is)) return [];
@@ -240,8 +242,9 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const whole = new Map(partsAfter.map((item) => [item.part.id, item]));
   const came = new Set(match.added.flatMap((id) => soundingNumbers(whole.get(id)?.notes() ?? [], barsAfter)));
   const went = new Set(match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id)?.notes() ?? [], barsAfter)));
+  // Who has a line still is its successor before those who have it too.
   const successor = new Map(
-    match.lines.flatMap((line) => line.before.map((id) => [earlierOf(id), line.after[0] ?? id] as const)),
+    match.lines.toReversed().flatMap((line) => line.before.map((id) => [earlierOf(id), line.after[0] ?? id] as const)),
   );
   const indexOf = new Map(barsBefore.map((bar, index) => [bar.number, index]));
   const step = {
@@ -252,7 +255,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
       removed: match.removed.map(earlierOf),
       changed,
       renamed: renamedLines(match, before.stage, after.stage, earlierOf),
-      split: match.lines.flatMap(({ before: [one, another], after: into }) =>
+      split: [...match.lines, ...match.divided].flatMap(({ before: [one, another], after: into }) =>
         one !== undefined && another === undefined && into.length > 1 ? [{ before: earlierOf(one), after: into }] : [],
       ),
       joined: match.lines.flatMap(({ before: from, after: [one] }) =>

@@ -2,8 +2,6 @@
 import { describe, expect, it } from 'vitest';
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
 import { describe as describeStrip } from '../../src/draw/chart/changes/changes-sentence.ts';
-import { flow } from '../../src/library.ts';
-import type { Arrangement } from '../../src/model/music/arrangement.ts';
 import type { PublishedStage } from '../../src/publish/dossier-input.ts';
 import { leadSentence } from '../../src/publish/page-data/changes/change-lead.ts';
 import { changeSentences } from '../../src/publish/page-data/changes/change-words.ts';
@@ -13,23 +11,7 @@ import { arrangementIn } from '../support/read-stages.ts';
 import { bytesOf, type Sheet, type SheetNote, type SheetPart } from './sheet.ts';
 import { filesOfStory, STORIES } from './story-folders.ts';
 import { line, part, sheet, withPart } from './story-music.ts';
-
-function comparedStages({ stages }: Arrangement): readonly ComparedStage[] {
-  return stages.map((stage): ComparedStage => {
-    const written = flow.notateStage(stage);
-    return { stage, written, readings: flow.analyseStage(stage, written) };
-  });
-}
-
-async function told(stages: readonly Sheet[]): Promise<readonly (readonly string[])[]> {
-  const files = new Map(stages.map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
-  const compared = comparedStages(await arrangementIn('/story', diskOfFolder('/story', files)));
-  return compared.slice(1).map((after, index) => {
-    const before = compared[index]!;
-    const step = { before: publishedOf(before.stage), after: publishedOf(after.stage) };
-    return changeSentences({ ...step, change: compareStages(before, after) }).map(({ text }) => text);
-  });
-}
+import { comparedStages, told } from './told-stages.ts';
 
 describe('what was done is told, and nothing else', () => {
   it('of a folk group: the fiddle turned down, the whistle given to a low one', async () => {

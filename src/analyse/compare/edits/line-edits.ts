@@ -122,9 +122,13 @@ export function followLine(line: PartLine, before: ReadonlyMap<string, PlacedNot
   const [[id, another], [newId, anotherNew]] = [line.before, line.after];
   const isOne = id !== undefined && another === undefined && newId !== undefined && anotherNew === undefined;
   const isJoined = another !== undefined && newId !== undefined && anotherNew === undefined;
+  // Desks in unison have each note of the part that they were.
+  const news = notesOf(line.after, after);
+  const isDoubled =
+    another === undefined && anotherNew !== undefined && news.count() > notesOf(line.before, before).count();
   const sides: Sides = {
     before: isJoined ? listedOnce(() => eachOnce(notesOf(line.before, before).notes())) : notesOf(line.before, before),
-    after: notesOf(line.after, after),
+    after: isDoubled ? listedOnce(() => eachOnce(news.notes())) : news,
     parted: isOne && id === newId ? before.get(id)?.parted : undefined,
   };
   // Of a part that is parted both sides are set up alike.

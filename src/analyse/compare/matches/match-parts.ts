@@ -21,6 +21,8 @@ export interface PartLine {
 
 export interface PartMatch {
   readonly lines: readonly PartLine[];
+  /** Of parts that were divided in unison: who has the line still, and those who have it too; each has a line of its own as well. */
+  readonly divided: readonly PartLine[];
   readonly added: readonly string[];
   readonly removed: readonly string[];
 }
@@ -64,6 +66,28 @@ function isPassage(source: PartCodes, rest: PartCodes | undefined, heir: PartCod
   return rest.part.instrument !== heir.part.instrument || shareBeside(got, without(now, had)) >= 0.5;
 }
 
+/** A name without the number or letter at its end, its case and its plural. */
+function stemOf(name: string): string {
+  return name
+    .trim()
+    .replace(/[\s.]+$/u, '')
+    .replace(/[\s.]*(?:\d+|[IVX]+|[a-d])$/iu, '')
+    .trim()
+    .toLowerCase();
+}
+
+/** True where two names are one name with numbers or letters to it that differ: `Sopran 1` and `Sopran 2` of `Sopran`. */
+function areDesksOf(whole: Part, one: Part, other: Part): boolean {
+  const name = whole.name.trim().replace(/\.$/u, '').toLowerCase();
+  const hasEnding = (stem: string): boolean => name.startsWith(stem) && name.length - stem.length <= 2 && stem !== '';
+  return (
+    one.name !== other.name &&
+    [one, other].every(
+      (desk) => desk.name !== whole.name && desk.instrument === whole.instrument && hasEnding(stemOf(desk.name)),
+    )
+  );
+}
+
 interface Sides {
   readonly before: readonly PartCodes[];
   readonly after: readonly PartCodes[];
@@ -83,9 +107,12 @@ function splitsOf({ before, after }: Sides): readonly Split[] {
   const taken = new Set<string>();
   return before.flatMap(({ part, codes: codesOf }): Split[] => {
     const codes = codesOf();
-    const rest = after.find((candidate) => candidate.part.id === part.id);
+    const namesake = after.find((candidate) => candidate.part.id === part.id);
+    // A desk may have the id of the part that it was divided from.
+    const isDesk = namesake !== undefined && fresh.some((one) => areDesksOf(part, namesake.part, one.part));
+    const rest = isDesk ? undefined : namesake;
     const lost = new Set(without(codes, new Set(rest?.codes())));
-    const heirs = fresh.flatMap((candidate) => {
+    const heirs = (isDesk ? [namesake, ...fresh] : fresh).flatMap((candidate) => {
       if (taken.has(candidate.part.id)) return [];
       const own = candidate.codes();
       const got = own.filter((code) => lost.has(code));
@@ -97,9 +124,11 @@ function splitsOf({ before, after }: Sides): readonly Split[] {
     if (shares.length < 2 || heirs.length === 0) return [];
     const owners = new Map<number, number>();
     for (const share of shares) for (const code of share) owners.set(code, (owners.get(code) ?? 0) + 1);
-    const hasOwn = shares.every(
-      (share) => share.filter((code) => owners.get(code) === 1).length >= OWN_SHARE * codes.length,
-    );
+    // Whose names say that they are the desks of one part may be in unison for long.
+    const [first, second] = heirs.map(({ candidate }) => candidate.part);
+    const areDesks = first !== undefined && second !== undefined && areDesksOf(part, first, second);
+    const leastOwn = areDesks ? LEAST_NOTES : OWN_SHARE * codes.length;
+    const hasOwn = shares.every((share) => share.filter((code) => owners.get(code) === 1).length >= leastOwn);
     if (!hasOwn || owners.size < SAME_MUSIC * codes.length) return [];
     for (const heir of heirs) taken.add(heir.candidate.part.id);
     const ids = new Set([part.id, ...heirs.map((heir) => heir.candidate.part.id)]);
@@ -221,6 +250,30 @@ export function comparedIds(before: readonly Part[], after: readonly Part[]): Co
   return { comparedOf: (id) => compared.get(id) ?? id, earlierOf: (id) => earlier.get(id) ?? id };
 }
 
+/** New parts that have for the most part what a part has that was, with it, the desks of one part. */
+function divisionsOf(
+  lines: readonly PartLine[],
+  left: readonly PartCodes[],
+  { before, after }: Sides,
+): readonly PartLine[] {
+  if (left.length === 0) return [];
+  return lines.flatMap((line): PartLine[] => {
+    const whole = before.find(({ part }) => part.id === line.before[0]);
+    const desk = after.find(({ part }) => part.id === line.after[0]);
+    if (whole === undefined || desk === undefined || whole.part.name === desk.part.name) return [];
+    const had = new Set(whole.codes());
+    const others = left.filter((other) => {
+      if (!areDesksOf(whole.part, desk.part, other.part)) return false;
+      const own = other.codes();
+      const kept = own.filter((code) => had.has(code)).length;
+      return kept >= LEAST_NOTES && kept >= SAME_MUSIC * own.length;
+    });
+    return others.length === 0
+      ? []
+      : [{ before: [whole.part.id], after: [desk.part.id, ...others.map(({ part }) => part.id)] }];
+  });
+}
+
 /** Follows the parts from one stage to the next. */
 export function matchParts(before: readonly PartCodes[], after: readonly PartCodes[]): PartMatch {
   const splits = splitsOf({ before, after });
@@ -235,16 +288,24 @@ export function matchParts(before: readonly PartCodes[], after: readonly PartCod
   const gone = before.filter((item) => isFree(item) && !idsAfter.has(item.part.id));
   const fresh = after.filter((item) => isFree(item) && !idsBefore.has(item.part.id));
   const renamings = renamingsOf(gone, fresh);
-  const renamed = new Set(renamings.flatMap((line) => [...line.before, ...line.after]));
   const same = after.filter((item) => isFree(item) && idsBefore.has(item.part.id));
+  const alone = [...same.map(({ part }) => ({ before: [part.id], after: [part.id] })), ...renamings];
+  const renamed = new Set(renamings.flatMap((line) => [...line.before, ...line.after]));
+  const isLeft = ({ part }: PartCodes): boolean => !renamed.has(part.id);
+  const divided = divisionsOf(alone, fresh.filter(isLeft), { before, after });
+  const turned = alone.map((line): PartLine => ({ before: line.after, after: line.before }));
+  const unisons = divisionsOf(turned, gone.filter(isLeft), { before: after, after: before });
+  const told = new Set([...divided, ...unisons].flatMap((line) => line.after));
+  const united = new Map(unisons.map((line) => [line.before[0], line.after]));
   return {
     lines: [
-      ...same.map(({ part }) => ({ before: [part.id], after: [part.id] })),
+      ...alone.map((line) => ({ ...line, before: united.get(line.after[0]) ?? line.before })),
       ...splits.map(({ source, into }) => ({ before: [source], after: into })),
       ...unions.map(({ source, into }) => ({ before: into, after: [source] })),
-      ...renamings,
+      ...divided.flatMap((line) => line.after.slice(1).map((id) => ({ before: line.before, after: [id] }))),
     ],
-    added: fresh.filter((item) => !renamed.has(item.part.id)).map(({ part }) => part.id),
-    removed: gone.filter((item) => !renamed.has(item.part.id)).map(({ part }) => part.id),
+    divided,
+    added: fresh.filter((item) => isLeft(item) && !told.has(item.part.id)).map(({ part }) => part.id),
+    removed: gone.filter((item) => isLeft(item) && !told.has(item.part.id)).map(({ part }) => part.id),
   };
 }

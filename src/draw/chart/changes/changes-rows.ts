@@ -60,12 +60,13 @@ export function newBars({ barOrder }: StageChange): readonly number[] {
 }
 
 /** Parts of the later stage that something was done to, with those that have another name, another instrument or another's notes now. */
-function touchedParts({ parts, edits }: StageChange): ReadonlySet<string> {
+function touchedParts({ parts, edits }: StageChange, tracked: readonly Retracked[]): ReadonlySet<string> {
   return new Set([
     ...parts.added,
     ...parts.renamed.map(({ after }) => after),
     ...parts.split.flatMap(({ after }) => after),
     ...parts.joined.map(({ after }) => after),
+    ...tracked.map(({ after }) => after),
     ...edits.map(({ partId }) => partId),
   ]);
 }
@@ -79,6 +80,49 @@ export function isGivenOn(
   const instrument = ({ stage }: StripStage, id: string): string | undefined =>
     stage.parts.find((part) => part.id === id)?.instrument;
   return instrument(before, item.before) !== instrument(after, item.after);
+}
+
+/** A part that is one track in one of two stages and several in the other: two hands that were recorded apart, or put together. */
+export interface Retracked {
+  readonly before: string;
+  readonly after: string;
+  /** Names of its tracks in both stages. */
+  readonly tracks: readonly [before: readonly string[], after: readonly string[]];
+}
+
+/** Names of a part's tracks; none where a track is a way of playing and not a hand. */
+function trackNames({ tracks }: Part): readonly string[] {
+  return tracks.some(({ articulation }) => articulation !== '')
+    ? []
+    : [...new Set(tracks.flatMap(({ name }) => (name === '' ? [] : [name])))];
+}
+
+/** Parts whose tracks were divided or joined, though they are one part in both stages. */
+export function retracked({ parts }: StageChange, before: StripStage, after: StripStage): readonly Retracked[] {
+  const earlier = new Map(parts.renamed.map((item) => [item.after, item.before]));
+  const others = new Set([
+    ...parts.added,
+    ...parts.split.flatMap((item) => item.after),
+    ...parts.joined.map((item) => item.after),
+  ]);
+  return after.stage.parts.flatMap((part): Retracked[] => {
+    const id = earlier.get(part.id) ?? part.id;
+    const old = before.stage.parts.find((candidate) => candidate.id === id);
+    if (old === undefined || others.has(part.id)) return [];
+    const tracks = [trackNames(old), trackNames(part)] as const;
+    const [least, most] = tracks.map(({ length }) => length).sort((a, b) => a - b);
+    return least === 1 && (most ?? 0) > 1 ? [{ before: id, after: part.id, tracks }] : [];
+  });
+}
+
+/** Parts that have another name and are the same tracks. */
+export function renamedOnly(
+  change: StageChange,
+  before: StripStage,
+  after: StripStage,
+): StageChange['parts']['renamed'] {
+  const told = new Set(retracked(change, before, after).map((item) => item.after));
+  return change.parts.renamed.filter((item) => !told.has(item.after));
 }
 
 export function rowsOf(before: StripStage, after: StripStage, change: StageChange, common: StripColumns): StripRow[] {
@@ -95,7 +139,7 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
       edit.bars,
       (edit.semitones ?? edit.db ?? 0) > 0 || edit.moved?.endsWith('later') === true,
     );
-  const touched = touchedParts(change);
+  const touched = touchedParts(change, retracked(change, before, after));
   const fresh = new Set(newBars(change));
   const there = after.stage.parts.map((part): StripRow => {
     const edits = change.edits.filter((edit) => edit.partId === part.id);
@@ -141,13 +185,16 @@ export function tableRows(before: StripStage, after: StripStage, change: StageCh
     barsText(bars, 12),
   ];
   const { added, renamed, split, joined } = change.parts;
+  const tracked = retracked(change, before, after);
   const there = after.stage.parts.flatMap((part) => {
     const edits = change.edits.filter((edit) => edit.partId === part.id);
-    const names = [
+    const hands = tracked.find((item) => item.after === part.id)?.tracks[0];
+    const others = [
       ...renamed.flatMap((item) => (item.after === part.id ? [item.before] : [])),
       ...split.flatMap((item) => (item.after.includes(part.id) ? [item.before] : [])),
       ...joined.flatMap((item) => (item.after === part.id ? item.before : [])),
     ].map(namesIn(before));
+    const names = hands ?? others;
     return [
       ...(added.includes(part.id) ? [row(part, 'new', soundingBars(after, part.id))] : []),
       ...(names.length === 0 ? [] : [row(part, `before: ${listText(names)}`, soundingBars(after, part.id))]),

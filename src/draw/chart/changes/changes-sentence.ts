@@ -10,7 +10,7 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit, StageChange } from '../../../model/readings/readings.ts';
 import { shiftText } from './changes-cells.ts';
-import { isGivenOn, newBars, soundingBars, type StripStage } from './changes-rows.ts';
+import { isGivenOn, newBars, renamedOnly, retracked, soundingBars, type StripStage } from './changes-rows.ts';
 
 /** Most runs of bars that the sentence names. */
 const MOST_RUNS = 6;
@@ -71,7 +71,8 @@ function ownBars(change: StageChange, after: StripStage): readonly number[] {
 /** The sentence over a strip; '' where nothing was done. */
 export function describe(change: StageChange, before: StripStage, after: StripStage): string {
   const touched = new Set([...wholeParts(change), ...musicEdits(change).map(({ partId }) => partId)]);
-  const renamed = change.parts.renamed.filter((item) => !touched.has(item.after));
+  const renamed = renamedOnly(change, before, after).filter((item) => !touched.has(item.after));
+  const tracked = retracked(change, before, after).filter((item) => !touched.has(item.after)).length;
   const givenOn = renamed.filter((item) => isGivenOn(item, before, after)).length;
   const retimed = change.edits.filter(({ kind, partId }) => kind === 'timing' && !touched.has(partId)).length;
   const gone = change.parts.removed.length;
@@ -87,6 +88,7 @@ export function describe(change: StageChange, before: StripStage, after: StripSt
         ]),
     ...parts(givenOn, ['has', 'have'], 'another instrument'),
     ...parts(renamed.length - givenOn, ['has', 'have'], 'another name'),
+    ...parts(tracked, ['is', 'are'], 'on other tracks'),
     ...parts(retimed, ['is', 'are'], 're-timed'),
     ...(gone === 0 ? [] : [`${counted(gone, 'part')} of before ${agreeing(gone, 'is', 'are')} gone`]),
   ];

@@ -7,7 +7,7 @@ import {
   octavesText,
   shiftText,
 } from '../../../draw/chart/changes/changes-cells.ts';
-import { isGivenOn, soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
+import { isGivenOn, renamedOnly, retracked, soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
@@ -21,7 +21,7 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
-import { changeSentences, tempoClause, type Step } from './change-words.ts';
+import { changeSentences, ownOfDivided, tempoClause, type Step } from './change-words.ts';
 import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
@@ -148,8 +148,9 @@ const MOST_RENAMED = 3;
 /** `renames Horn to Horn 1`; where another instrument has the part now, `gives the part of Flute to Oboe`. */
 function renamingClauses({ change, before, after }: Step, name: (partId: string) => string): readonly string[] {
   const earlierName = partNamer(before.stage);
-  const given = change.parts.renamed.filter((item) => isGivenOn(item, before, after));
-  const renamed = change.parts.renamed.filter((item) => !given.includes(item));
+  const named = renamedOnly(change, before, after);
+  const given = named.filter((item) => isGivenOn(item, before, after));
+  const renamed = named.filter((item) => !given.includes(item));
   const tooMany = (items: readonly unknown[]): boolean => items.length > MOST_RENAMED;
   return [
     ...(given.length === 0
@@ -211,10 +212,13 @@ function clausesOf(step: Step, isBrief: boolean): readonly string[] {
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
   const { added, removed, split, joined } = change.parts;
+  const own = ownOfDivided(change);
   const rewriting = (
     ['rewritten', 'rhythm', 'moved', 'transposed', 'extended', 'silenced', 'muted', 'unmuted'] as const
   ).flatMap((kind) => {
-    const edits = change.edits.filter((edit) => edit.kind === kind && edit.toldWith === undefined);
+    const edits = change.edits.filter(
+      (edit) => edit.kind === kind && edit.toldWith === undefined && !own.includes(edit),
+    );
     return edits.length === 0 ? [] : [rewritingClause(edits, name)];
   });
   const balanced = change.edits.filter(({ kind }) => kind === 'balance');
@@ -224,7 +228,16 @@ function clausesOf(step: Step, isBrief: boolean): readonly string[] {
     ...orderClauses(step, isBrief),
     ...(change.semitones === 0 ? [] : [`sets the whole piece ${shiftText(change.semitones)}`]),
     ...change.shifted.map((item) => `sets ${barSpanText(item.from, item.to)} ${shiftText(item.semitones)}`),
-    ...split.map((item) => `divides ${earlierName(item.before)} into ${listText(item.after.map(name))}`),
+    ...split.map((item) => {
+      const apart = own.filter(({ partId }) => item.after.includes(partId));
+      const texts = apart.map(({ partId, bars }) => `notes of its own for ${name(partId)} in ${barsText(bars)}`);
+      return `divides ${earlierName(item.before)} into ${listText(item.after.map(name))}${texts.length === 0 ? '' : `, with ${listText(texts)}`}`;
+    }),
+    ...retracked(change, before, after).map(({ before: id, tracks: [was, is] }) =>
+      is.length > 1
+        ? `divides ${earlierName(id)} between the tracks ${listText(is)}`
+        : `joins the tracks ${listText(was)} in ${listText(is)}`,
+    ),
     ...joined.map((item) => `joins ${listText(item.before.map(earlierName))} in ${name(item.after)}`),
     ...lineClauses(step, name),
     ...rewriting,

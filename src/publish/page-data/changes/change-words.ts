@@ -7,7 +7,14 @@ import {
   octavesText,
   shiftText,
 } from '../../../draw/chart/changes/changes-cells.ts';
-import { isGivenOn, soundingBars, type StripStage } from '../../../draw/chart/changes/changes-rows.ts';
+import {
+  isGivenOn,
+  renamedOnly,
+  retracked,
+  soundingBars,
+  type Retracked,
+  type StripStage,
+} from '../../../draw/chart/changes/changes-rows.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
@@ -237,10 +244,33 @@ function lineSentences(
   ];
 }
 
+/** What those who have the line of a divided part too, in unison with the first of them, have of their own. */
+export function ownOfDivided({ parts, edits }: StageChange): readonly PartEdit[] {
+  const others = new Set(parts.split.flatMap((item) => item.after.slice(1)));
+  return edits.filter(
+    ({ partId, kind, toldWith }) =>
+      others.has(partId) && toldWith === undefined && ['rewritten', 'rhythm', 'extended'].includes(kind),
+  );
+}
+
+/** Two hands that were recorded apart, or put on one track, in a sentence. */
+function retrackedText(
+  { before, after, tracks: [was, is] }: Retracked,
+  earlierName: (partId: string) => string,
+  name: (partId: string) => string,
+): string {
+  const quoted = (names: readonly string[]): string => listText(names.map((one) => `“${one}”`));
+  return is.length > 1
+    ? `${earlierName(before)} ${agreeingWith([earlierName(before)], 'was', 'were')} divided between the tracks ${quoted(is)}, which are one part here, “${name(after)}”.`
+    : `The tracks ${quoted(was)} were joined in “${name(after)}”.`;
+}
+
 function partSentences({ change, before, after }: ToldStep): readonly ToldChange[] {
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
-  const { added, removed, renamed, split, joined } = change.parts;
+  const { added, removed, split, joined } = change.parts;
+  const renamed = renamedOnly(change, before, after);
+  const own = ownOfDivided(change);
   return [
     ...added.map((partId) => {
       const bars = soundingBars(after, partId);
@@ -259,13 +289,23 @@ function partSentences({ change, before, after }: ToldStep): readonly ToldChange
       };
     }),
     ...split.map((item) => ({
-      text: `${earlierName(item.before)} was divided: its notes are with ${listText(item.after.map(name))} now.`,
+      text: `${earlierName(item.before)} ${agreeingWith([earlierName(item.before)], 'was divided: its', 'were divided: their')} notes are with ${listText(item.after.map(name))} now.`,
       partIds: [item.before, ...item.after],
       bars: [],
+    })),
+    ...own.map((edit) => ({
+      text: `${name(edit.partId)} ${agreeingWith([name(edit.partId)], 'has', 'have')} notes of ${agreeingWith([name(edit.partId)], 'its', 'their')} own in ${barsText(edit.bars)}.`,
+      partIds: [edit.partId],
+      bars: edit.bars,
     })),
     ...joined.map((item) => ({
       text: `${listText(item.before.map(earlierName))} were joined in ${name(item.after)}.`,
       partIds: [...item.before, item.after],
+      bars: [],
+    })),
+    ...retracked(change, before, after).map((item) => ({
+      text: retrackedText(item, earlierName, name),
+      partIds: [item.before, item.after],
       bars: [],
     })),
     ...renamed.map((item) => ({
@@ -276,7 +316,10 @@ function partSentences({ change, before, after }: ToldStep): readonly ToldChange
       bars: [],
     })),
     ...lineSentences(change, name, earlierName),
-    ...editSentences(change.edits, name),
+    ...editSentences(
+      change.edits.filter((edit) => !own.includes(edit)),
+      name,
+    ),
   ];
 }
 
