@@ -5,6 +5,7 @@
 import { basename, join, resolve } from 'node:path';
 import { RULES } from './advise/all-rules.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
+import { movedSince } from './analyse/misplaced/moved-since.ts';
 import { compareStages } from './analyse/compare-stages.ts';
 import { carryAnswers } from './analyse/compare/matches/carry-answers.ts';
 import { distantPairs } from './analyse/compare/distant-pairs.ts';
@@ -187,8 +188,14 @@ const hashOfStage = onceEach((stage: Stage) => sha256Of(JSON.stringify(stage)));
 const hashOfPlayed = onceEach((stage: Stage) => sha256Of(JSON.stringify(withoutLeaders(stage))));
 
 /** What a judged stage is known by. */
-function judgedKeys(stage: Stage, { limits, accepted }: Judging): readonly unknown[] {
-  return [hashOfStage(stage), JSON.stringify({ limits, accepted })];
+function judgedKeys(stage: Stage, judging: Judging): readonly unknown[] {
+  return [hashOfStage(stage), JSON.stringify(judging)];
+}
+
+/** What the judgement of a stage takes from the others of an arrangement. */
+function judgingOf({ stages, limits, accepted }: Arrangement, stage: Stage): Judging {
+  const before = stages[stages.indexOf(stage) - 1];
+  return { limits, accepted, moved: before === undefined ? [] : movedSince(before, stage) };
 }
 
 /** What of a stage goes by its notes alone: it stays where another stage changes who is taken for the leader of this one. */
@@ -329,20 +336,21 @@ function beginStage(
   { memory = NO_MEMORY, onProgress, beside }: Working,
   known: KnownParts,
 ): StageBegun {
-  const { stages, limits, accepted, title, arranger } = arrangement;
+  const { stages, title, arranger } = arrangement;
   const index = stages.indexOf(stage);
   const isCurrent = index === stages.length - 1;
   const credits = arranger === undefined ? { title } : { title, arranger };
   tellStep('judging', index, stages, onProgress);
   const byNotes = knownByNotes(stage, isCurrent, memory);
+  const judging = judgingOf(arrangement, stage);
   let underWay: StageUnderWay | undefined;
   const judged = memory.recallLater(
     'judged',
-    () => judgedKeys(stage, arrangement),
+    () => judgedKeys(stage, judging),
     () => {
       const send = beside?.();
       const written = byNotes.notes(known);
-      const order = { stage, written, isCurrent, judging: { limits, accepted }, credits };
+      const order = { stage, written, isCurrent, judging, credits };
       underWay = beginWork(order, send, byNotes.fullScores);
       return underWay.judged();
     },
@@ -561,7 +569,11 @@ export async function checkFolder(
   const stage = arrangement.stages.at(-1);
   if (stage === undefined) throw new Error('an arrangement without stages came out of assemble');
   options.onProgress?.(`judging ${stage.title}`, DONE.judging);
-  return { arrangement, checked: judge(stage, arrangement, options.memory), problems: arrangement.problems };
+  return {
+    arrangement,
+    checked: judge(stage, judgingOf(arrangement, stage), options.memory),
+    problems: arrangement.problems,
+  };
 }
 
 export interface SettledFolder {
@@ -579,7 +591,7 @@ export function settledFolder(
   const { memory, onProgress } = options;
   const judged = arrangement.stages.map((stage, index) => {
     tellStep('judging', index, arrangement.stages, onProgress);
-    return judge(stage, arrangement, memory);
+    return judge(stage, judgingOf(arrangement, stage), memory);
   });
   const { settled } = settle(arrangement, judged, memory);
   const current = judged.at(-1);

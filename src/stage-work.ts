@@ -1,6 +1,7 @@
 /** What is made of one stage once it is notated: it is judged, its scores are engraved and written. Pure, in whatever thread. */
 import { adviseStage } from './advise/advise-stage.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
+import type { MovedSince } from './analyse/misplaced/moved-since.ts';
 import { sketchOf } from './analyse/played-sketch/sketch-of.ts';
 import { drawPictures } from './draw-pictures.ts';
 import { engraveScore } from './draw/engrave/score/engrave-score.ts';
@@ -33,17 +34,20 @@ export type JudgedStage = NotatedStage & Pick<PublishedStage, 'readings' | 'find
 /** All that is drawn of one but its charts, and the short score that it is drawn from. */
 export type Engravings = Omit<PublishedStage, keyof JudgedStage | 'charts'> & Pick<WrittenStage, 'reduced'>;
 
-/** All that the judgement of a stage takes from the arrangement. */
-export type Judging = Pick<Arrangement, 'limits' | 'accepted'>;
+/** All that the judgement of a stage takes from the arrangement, and from the stage before it. */
+export interface Judging extends Pick<Arrangement, 'limits' | 'accepted'> {
+  /** Passages of the stage that stood elsewhere in the one before. */
+  readonly moved: readonly MovedSince[];
+}
 
 /** Analyses and judges one stage. */
 export function judgeStage(notated: NotatedStage, judging: Judging): JudgedStage {
   return judgedAs(notated, judgementOf(notated, judging));
 }
 
-function judgementOf({ stage, written }: NotatedStage, { limits, accepted }: Judging): Judgement {
+function judgementOf({ stage, written }: NotatedStage, { limits, accepted, moved }: Judging): Judgement {
   const readings = analyseStage(stage, written);
-  return { readings, findings: adviseStage({ stage, written, readings, limits, accepted }) };
+  return { readings, findings: adviseStage({ stage, written, readings, limits, accepted, moved }) };
 }
 
 function judgedAs({ stage, written }: NotatedStage, { readings, findings }: Judgement): JudgedStage {

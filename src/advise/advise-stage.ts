@@ -5,6 +5,7 @@ import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.
 import { judgedBalance } from '../analyse/level/measured/judged-balance.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';
 import { flatVelocity, unshapedVelocities } from '../analyse/level/shaping.ts';
+import type { MovedSince } from '../analyse/misplaced/moved-since.ts';
 import { placeParts } from '../analyse/placed-notes/placed-notes.ts';
 import { slicesOf } from '../analyse/placed-notes/slices.ts';
 import type { AcceptedFinding, Stage } from '../model/music/arrangement.ts';
@@ -26,6 +27,8 @@ export interface AdviseInput {
   /** Thresholds by rule name, from the settings. */
   readonly limits: Readonly<Record<string, number>>;
   readonly accepted: readonly AcceptedFinding[];
+  /** Passages that stood elsewhere in the stage before. */
+  readonly moved?: readonly MovedSince[];
 }
 
 /** Rules that count beats, phrases or chords by the beat: they say nothing of a stage that was played without a click. */
@@ -87,6 +90,22 @@ function isSaidElsewhere({ draft, rule }: Judged, all: readonly Judged[]): boole
   );
 }
 
+/** So much of the bars of a finding that follows from a passage out of its place are those of the passage. */
+const FOLLOWING_SHARE = 0.5;
+
+/** True where a passage of the same part that stands out of its place is the cause of a finding. */
+function followsFromPlace({ draft, rule }: Judged, all: readonly Judged[]): boolean {
+  const { from, to, partIds } = draft;
+  return (
+    rule.followsFromPlace === true &&
+    all.some(({ rule: other, draft: { from: first, to: last, partIds: ids } }) => {
+      const common = Math.min(to, last) - Math.max(from, first) + 1;
+      const isOfPart = other.name === 'displaced-part' && ids.some((id) => partIds.includes(id));
+      return isOfPart && common >= FOLLOWING_SHARE * (to - from + 1);
+    })
+  );
+}
+
 /** All findings in their order (see `order-of-findings`). Accepted ones stay, marked with their reason. */
 export function adviseStage(input: AdviseInput): readonly Finding[] {
   const { stage, written, readings, limits } = input;
@@ -105,6 +124,7 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     beats: beatsOf(stage.timeline),
     slices: slicesOf(placed, stage.timeline),
     chords: written.chords,
+    moved: input.moved ?? [],
     front: foregroundByBar(stage),
     leads: leadsOf(stage),
     idiom: idiomOf(stage),
@@ -117,7 +137,7 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     judgedBy(rule, { ...shared, limit: limits[rule.name] ?? rule.limit?.standard ?? 0 }),
   );
   return judged
-    .filter((item) => !isSaidElsewhere(item, judged))
+    .filter((item) => !isSaidElsewhere(item, judged) && !followsFromPlace(item, judged))
     .sort(inOrder)
     .map(({ draft, rule }) => finish(draft, rule, input));
 }

@@ -1,4 +1,5 @@
 /** What a rule is, and what it is given. */
+import type { MovedSince } from '../analyse/misplaced/moved-since.ts';
 import type { PlacedPart } from '../analyse/placed-notes/placed-notes.ts';
 import type { LevelModel } from '../analyse/level/level-model.ts';
 import type { JudgedBar } from '../analyse/level/measured/judged-balance.ts';
@@ -52,6 +53,8 @@ export interface RuleContext {
   readonly unshaped: ReadonlyMap<string, number>;
   /** The one velocity of a sketch without dynamics: no level means anything then. Undefined where they are shaped. */
   readonly flatVelocity: number | undefined;
+  /** Passages that stood elsewhere in the stage before. */
+  readonly moved: readonly MovedSince[];
   /** The limit in force: from the settings, else the rule's own; 0 where it has none. */
   readonly limit: number;
 }
@@ -83,6 +86,8 @@ export interface RuleText {
   readonly level: FindingLevel;
   /** Rules that say more about the same cause: a finding of this one is left out where one of theirs lies over it. */
   readonly yieldsTo?: readonly RuleName[];
+  /** True where a passage out of its place that holds half of the bars of a finding is the cause of it. */
+  readonly followsFromPlace?: true;
 }
 
 export interface Rule extends RuleText {

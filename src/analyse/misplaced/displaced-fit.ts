@@ -71,6 +71,24 @@ export function fitPitches(
   });
 }
 
+/**
+ * Share of the notes' time, moved by so many quarters, in which they are no tone of the others and a second or a seventh beside one of theirs.
+ * Undefined where too few others sound.
+ */
+export function grindingShare(
+  notes: PlacedPart['notes'],
+  partIndex: number,
+  moments: readonly Moment[],
+  shift: number,
+): number | undefined {
+  return shareOf(notes, (note) => {
+    const [from, to] = [note.startQuarters + shift, heardUntil(note) + shift];
+    const others = othersAt(moments, from, to, partIndex, true);
+    if (classCount(others) < FEWEST_CLASSES - 1) return undefined;
+    return !has(others, note.midi % 12) && grinds(note.midi % 12, othersAt(moments, from, to, partIndex, false));
+  });
+}
+
 /** What no other has and nothing rubs against may complete a chord, or not. */
 const NEUTRAL = 0.5;
 

@@ -250,6 +250,7 @@ export const backgroundAboveMelody = defineRule(
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant, as what is called a descant, which is left out: ${COMMON_PRACTICE}`,
     level: 'look',
+    followsFromPlace: true,
   },
   (context) => {
     const { bars } = context.stage.timeline;

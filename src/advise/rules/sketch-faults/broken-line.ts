@@ -39,6 +39,7 @@ export const brokenLine = defineRule(
     why: 'Music that was copied for a repeat loses bars easily, and a line that stops in its middle sounds as if a page had not been turned.',
     source: COMMON_PRACTICE,
     level: 'look',
+    followsFromPlace: true,
   },
   ({ parts, stage: { timeline }, readings, leads }) => {
     const playsEverywhere = (id: string): boolean => {

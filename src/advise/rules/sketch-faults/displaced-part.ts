@@ -2,6 +2,8 @@ import { displacedPassages } from '../../../analyse/misplaced/displaced-parts.ts
 import { momentsOf } from '../../../analyse/misplaced/moments.ts';
 import { laggingPassages } from '../../../analyse/misplaced/lagging-parts.ts';
 import { movedPassages } from '../../../analyse/misplaced/moved-passages.ts';
+import { worseMoved } from '../../../analyse/misplaced/worse-moved.ts';
+import type { WorsePassage } from '../../../analyse/misplaced/worse-moved.ts';
 import { meet } from '../../../analyse/misplaced/passages.ts';
 import { untransposedPassages } from '../../../analyse/misplaced/untransposed-parts.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
@@ -32,13 +34,13 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A passage out of its place',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars where it doubles a line everywhere else, and that line is where it would be. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, or behind its own places in the bar, after as long a rest, and would be better placed with them: in the harmony, or on stronger beats. The bass of a jazz group has the roots alone and is left out.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars where it doubles a line everywhere else, and that line is where it would be. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, or behind its own places in the bar, after as long a rest, and would be better placed with them: in the harmony, or on stronger beats. A passage that stood a beat, half a beat or a bar beside at the stage before, while the others stand as they did, and was better placed there: in the harmony, or with those with whom it went. The bass of a jazz group has the roots alone and is left out.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
     level: 'look',
   },
-  ({ parts, slices, front, limit, readings, idiom, stage: { timeline } }) => {
+  ({ parts, slices, front, moved: movedSinceBefore, limit, readings, idiom, stage: { timeline } }) => {
     const numberOf = (bar: number): number => timeline.bars[bar]?.number ?? 0;
     const percent = (share: number): string => rounded(share * 100, 0);
     const told = (passage: Told, says: (where: string) => string, advice: string): DraftFinding => {
@@ -73,6 +75,19 @@ export const displacedPart = defineRule(
           `be ${displacement} in ${where}: ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
         MOVE_IT,
       );
+    const sinceTold = (passage: WorsePassage): DraftFinding => {
+      const { part, words, by, fitsHere, fitsThere } = passage;
+      const [step, side] = [words.replace(/ (?:late|early)$/, ''), words.endsWith('late') ? 'earlier' : 'later'];
+      const shares =
+        by === 'harmony'
+          ? `${percent(fitsHere)} % of the time its notes are among those of the others now, ${percent(fitsThere)} % were there`
+          : `${percent(fitsHere)} % of its notes begin with those of the parts in its rhythm now, ${percent(fitsThere)} % did there`;
+      return told(
+        passage,
+        (where) => `be ${words} in ${where}: at the stage before it had the same notes ${step} ${side}; ${shares}.`,
+        `Look whether ${part.name} ${verb([part], 'was', 'were')} moved by mistake; if so, move the passage ${step} ${words.endsWith('late') ? 'back' : 'on'}.`,
+      );
+    };
     const passages = displacedPassages(parts, moments, front, timeline, limit / 100, readings.doublings).filter(
       (passage) => !isAside(passage),
     );
@@ -104,6 +119,15 @@ export const displacedPart = defineRule(
           MOVE_IT,
         ),
       );
-    return [...displaced, ...asWritten, ...moved, ...lagging];
+    const found = [...displaced, ...asWritten, ...moved, ...lagging];
+    const since = worseMoved(movedSinceBefore, parts, moments, timeline.bars)
+      .filter((passage) => !isAside(passage))
+      .map((passage) => sinceTold(passage));
+    // Where it stood is known there, and only guessed where nothing but its habit tells.
+    const others = found.filter(
+      ({ from, to, partIds }) =>
+        !since.some((other) => other.partIds.some((id) => partIds.includes(id)) && meet(other, { from, to })),
+    );
+    return [...others, ...since];
   },
 );

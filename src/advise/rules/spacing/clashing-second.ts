@@ -191,6 +191,7 @@ export const clashingSecond = defineRule(
     limit: { standard: 2, unit: 'beats', meaning: 'how long the two notes may be held together' },
     source: COMMON_PRACTICE,
     level: 'look',
+    followsFromPlace: true,
   },
   (context) => {
     const { parts, stage, idiom } = context;

@@ -82,6 +82,7 @@ export const crossing = defineRule(
     limit: { standard: 12, unit: 'beats', meaning: 'how long two parts may stay crossed in adjacent bars' },
     source: COMMON_PRACTICE,
     level: 'note',
+    followsFromPlace: true,
     yieldsTo: ['background-above-melody'],
   },
   (context) => {

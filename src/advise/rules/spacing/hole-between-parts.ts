@@ -73,6 +73,7 @@ export const holeBetweenParts = defineRule(
     source:
       'N. Rimsky-Korsakov, Principles of Orchestration, ch. III (the bass rarely more than an octave under the next part; no empty space between high and low in forte)',
     level: 'note',
+    followsFromPlace: true,
   },
   (context) => {
     const { parts, stage, idiom, flatVelocity } = context;

@@ -83,6 +83,7 @@ export const parallelPerfects = defineRule(
     source:
       'N. Rimsky-Korsakov, Principles of Orchestration, ch. III (no consecutive octaves between upper parts; fifths from doubled sixth chords do not matter): information only',
     level: 'note',
+    followsFromPlace: true,
   },
   (context) => {
     const { parts, readings, stage, limit } = context;

@@ -94,6 +94,7 @@ export const unresolvedTone = defineRule(
     source:
       'E. Aldwell and C. Schachter, Harmony and Voice Leading; S. Kostka and D. Payne, Tonal Harmony (from memory): information only',
     level: 'note',
+    followsFromPlace: true,
   },
   (context) => {
     if (!context.idiom.strictHarmony) return [];

@@ -39,6 +39,7 @@ export const entryOffPhrase = defineRule(
     limit: { standard: 4, unit: 'bars', meaning: 'how long a part must have rested for its entry to count' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. III (a new group or part comes with a new idea or phrase); the count of four bars: ${COMMON_PRACTICE}`,
     level: 'note',
+    followsFromPlace: true,
   },
   (context) => {
     const entries = heardEntries(context);
