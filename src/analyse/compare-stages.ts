@@ -19,6 +19,7 @@ import {
 } from './compare/edits/line-edits.ts';
 import { keepsOrder, notesLike, type PlacedNotes } from './compare/edits/notes-like.ts';
 import { onceEach } from '../model/once-each.ts';
+import { chordChanges } from './compare/edits/chord-changes.ts';
 import { barPairs, meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
 import { doneAbout } from './compare/matches/done-about.ts';
 import { matchFindings } from './compare/matches/match-findings.ts';
@@ -230,7 +231,18 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     barsAfter,
     alignment.beforeOf,
   ).filter((entry) => !isMoved(entry.partId, entry.before));
-  const edits = markTold(done, told, entries, barsAfter);
+  const marked = markTold(done, told, entries, barsAfter);
+  // Names of chords are compared where they stand at one pitch and between the same bar lines.
+  const { chords, edits } =
+    context.isShifted || barred.rebarred.length > 0
+      ? { chords: [], edits: marked }
+      : chordChanges(
+          marked,
+          fates,
+          { chords: before.written.chords, bars: barsBefore },
+          { chords: after.written.chords, bars: barsAfter },
+          alignment.beforeOf,
+        );
   const music = edits.filter((edit) => edit.kind !== 'timing');
   const changed = [...new Set(music.map((edit) => edit.partId))].map((partId) => ({
     partId,
@@ -281,6 +293,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     given: passages.map(({ from, to, octaves, bars }) => ({ from: earlierOf(from), to, octaves, bars: numbers(bars) })),
     doublings: doublings.map((item) => ({ ...item, bars: numbers(item.bars) })),
     entries: entries.map(({ partId, before: was, after: is }) => ({ partId, before: was, after: is })),
+    chords,
     edits,
   };
   // Who has the line of whom, or plays it too: what is said of the one is said of the other.

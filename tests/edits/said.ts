@@ -62,7 +62,8 @@ export function saidOf(change: StageChange, before: Stage, after: Stage): readon
       bars: span(item.before, item.after - 1),
     })),
     ...change.edits
-      .filter(({ toldWith }) => toldWith === undefined)
+      // The sentence about other chords names its parts and bars.
+      .filter(({ toldWith }) => toldWith === undefined || toldWith === 'chords')
       .map((edit): Said => ({
         kind: edit.kind === 'timing' ? `timing: ${edit.timing?.how ?? ''}` : edit.kind,
         parts: [fresh(edit.partId)],

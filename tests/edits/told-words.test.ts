@@ -5,7 +5,7 @@
 import { describe, expect, it } from 'vitest';
 import { line, notesIn, notesOutside, part, playedBy, sheet, withPart } from './story-music.ts';
 import { toldSteps } from './told-stages.ts';
-import type { Sheet, SheetPart } from './sheet.ts';
+import type { Sheet, SheetNote, SheetPart } from './sheet.ts';
 
 const soprano = line(61, 67, 4, 1);
 const alto = line(62, 60, 4, 2);
@@ -82,5 +82,70 @@ describe('a piano whose hands were recorded apart', () => {
     expect(apart!.sentences.join(' ')).not.toContain('is called');
     expect(together!.lead).toMatch(/joins the tracks Pno RH and Pno LH in Keys/);
     expect(together!.sentences.join(' ')).not.toContain('is called');
+  });
+});
+
+describe('other chords', () => {
+  const tones = (root: number, third: number): readonly number[] => [root, root + third, root + 7];
+  const chordOf = (bar: number, was: boolean): readonly number[] => {
+    if (was && bar === 13) return tones(71, 3);
+    if (was && bar === 14) return tones(67, 4);
+    if (bar === 13) return tones(64, 3);
+    if (bar === 14) return tones(69, 4);
+    return [tones(62, 4), tones(67, 4), tones(69, 4), tones(62, 4)][bar % 4]!;
+  };
+  /** A jig over D, G, A, D: chords in the guitar, roots in the bass, a fiddle in the tones of the chord. */
+  const jig = (was: boolean): Sheet => {
+    const each = (of: (bar: number) => readonly SheetNote[]): readonly SheetNote[] =>
+      Array.from({ length: 16 }, (_, bar) => of(bar)).flat();
+    const note = (bar: number, onset: number, midi: number, held: number): SheetNote => ({
+      bar,
+      onset,
+      midi,
+      velocity: 80,
+      late: 0.003 * ((bar + midi) % 3),
+      held,
+    });
+    return sheet(3, [
+      part(
+        0,
+        'Fiddle',
+        40,
+        each((bar) => [0, 1, 2, 1, 0, 2].map((tone, at) => note(bar, at / 2, chordOf(bar, was)[tone]! + 12, 0.45))),
+      ),
+      part(
+        1,
+        'Guitar',
+        25,
+        each((bar) => [0, 1.5].flatMap((onset) => chordOf(bar, was).map((midi) => note(bar, onset, midi - 12, 1.4)))),
+      ),
+      part(
+        2,
+        'Bass',
+        32,
+        each((bar) => [note(bar, 0, 28 + ((chordOf(bar, was)[0]! - 28) % 12), 2.8)]),
+      ),
+    ]);
+  };
+
+  it('in two bars in the rhythm of before are told by their names, with those who have other notes for it', async () => {
+    const [step] = await toldSteps([jig(true), jig(false)]);
+    expect(step!.lead).toBe('Stage 2 changes the chords in bars 14–15 (Em | A instead of Bm | G).');
+    expect(step!.sentences).toEqual([
+      'The chords in bars 14–15 are Em | A instead of Bm | G (estimated); other notes in the same rhythm for Guitar, Fiddle and Bass.',
+      'In all, 2 of 16 bars differ: bars 14–15.',
+    ]);
+  });
+
+  it('are not told where one player varies a line over the same chords', async () => {
+    const first = jig(false);
+    const varied = withPart(first, 'Fiddle', (one) => [
+      {
+        ...one,
+        notes: one.notes.map((note) => (note.bar === 5 ? { ...note, midi: note.midi === 79 ? 83 : 79 } : note)),
+      },
+    ]);
+    const [step] = await toldSteps([first, varied]);
+    expect(step!.sentences[0]).toBe('Fiddle: rewritten in bar 6.');
   });
 });

@@ -335,6 +335,25 @@ describe('the page "What changed"', () => {
     );
   });
 
+  it('gives the reason of bars to the step in which the part that the note names was silenced there', async () => {
+    const silent = partOf('viola', 'C4:0:8 E4:16:8 F4:24:8', eight);
+    const other = tune.replace('E5:8:4 F5:12:4', 'G5:8:4 A5:12:4');
+    const stages = [
+      published('stage-01-one', [flute, viola], eight),
+      published('stage-02-two', [flute, silent], eight),
+      published('stage-03-three', [partOf('flute', other, eight), silent], eight),
+    ];
+    const { file, line, kind } = decision;
+    const stepsOfNote = async (markdown: string): Promise<readonly string[]> => {
+      const note: Memo = { file, line, kind, heading: 'Bars 3-4', markdown, from: 3, to: 4, partIds: [] };
+      const document = await changesPage(dossier(stages, [note]));
+      return [...document.querySelectorAll('[id^=change-]:has(.change-why)')].map((item) => item.id);
+    };
+    expect(await stepsOfNote('Without the viola.')).toEqual(['change-1']);
+    // Both were done in these bars, and nobody is named.
+    expect(await stepsOfNote('A clearing in the wood.')).toEqual([]);
+  });
+
   it('counts the bars that differ besides a new pitch of the whole', async () => {
     const row = Array.from({ length: 32 }, (_, index) => (3 * index * index + index) % 7);
     const music = (names: string): string =>

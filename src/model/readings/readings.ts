@@ -333,8 +333,18 @@ export interface PartEdit {
   readonly timing?: PartTiming;
   /** Of `balance`: median change of the estimated level, louder positive. */
   readonly db?: number;
-  /** Where it is told together with another part's: see `given`, `doublings` and `entries` of the change. */
-  readonly toldWith?: 'given' | 'doubling' | 'entry';
+  /** Where it is told together with another part's: see `given`, `doublings`, `entries` and `chords` of the change. */
+  readonly toldWith?: 'given' | 'doubling' | 'entry' | 'chords';
+}
+
+/** Neighbouring bars of the later stage in which several parts have other notes, most of them in the rhythm of before, and the chords other names. */
+export interface ChordChange {
+  readonly bars: readonly number[];
+  /** Names of the chords (estimated) in each of those bars, ASCII accidentals, several with a space between: `Am B7`. */
+  readonly before: readonly string[];
+  readonly after: readonly string[];
+  /** True where all who have other notes there have them in the rhythm of before. */
+  readonly isSameRhythm: boolean;
 }
 
 /** Bars that stand one after another in both stages, by the number of the first. */
@@ -453,6 +463,7 @@ export interface StageChange {
   readonly given: readonly GivenPassage[];
   readonly doublings: readonly NewDoubling[];
   readonly entries: readonly LaterEntry[];
+  readonly chords: readonly ChordChange[];
   readonly edits: readonly PartEdit[];
   /** Indices into the findings of the later stage, of the earlier one, and pairs of both. */
   readonly findings: {

@@ -54,6 +54,7 @@ export function changeRecord(change: StageChange): object {
     given: change.given,
     doublings: change.doublings.map(({ partId, doubles, octaves, bars }) => ({ part: partId, doubles, octaves, bars })),
     entries: change.entries.map(({ partId, before, after }) => ({ part: partId, before, after })),
+    chords: change.chords,
     edits: change.edits.map(editRecord),
     findings: change.findings,
     measures: { before: measuresRecord(change.measures.before), after: measuresRecord(change.measures.after) },

@@ -22,6 +22,7 @@ const NOTHING: Step = {
   given: [],
   doublings: [],
   entries: [],
+  chords: [],
   edits: [],
 };
 const NOBODY = { came: new Set<number>(), went: new Set<number>() };

@@ -21,13 +21,15 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
-import { changeSentences, ownOfDivided, tempoClause, type Step } from './change-words.ts';
+import { changeSentences, otherChordsText, ownOfDivided, tempoClause, type Step } from './change-words.ts';
 import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
 const MOST_CLAUSES = 6;
 /** Most of them on a first screen. */
 const MOST_ON_FIRST_SCREEN = 3;
+/** Longest run of bars whose chords that sentence names. */
+const MOST_CHORDS = 4;
 /** Most groups of parts whose bars that sentence names. */
 const MOST_NAMED = 2;
 
@@ -240,6 +242,10 @@ function clausesOf(step: Step, isBrief: boolean): readonly string[] {
     ),
     ...joined.map((item) => `joins ${listText(item.before.map(earlierName))} in ${name(item.after)}`),
     ...lineClauses(step, name),
+    ...change.chords.map((item) => {
+      const which = isBrief || item.bars.length > MOST_CHORDS ? undefined : otherChordsText(item);
+      return `changes the chords in ${barsText(item.bars)}${which === undefined ? '' : ` (${which})`}`;
+    }),
     ...rewriting,
     ...balanceClauses(balanced, step, name, isBrief),
     ...(change.tempo.length > MOST_NAMED

@@ -1,5 +1,5 @@
 /** Why something was done: the notes about a stage, and which of them speak of a change. */
-import type { Memo } from '../../../model/music/arrangement.ts';
+import type { Memo, Part } from '../../../model/music/arrangement.ts';
 import { barSpanText, inSentence, listText } from '../../../model/words/plain-words.ts';
 import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
 import { kindText } from '../../answers/note-words.ts';
@@ -90,6 +90,22 @@ export function memosAbout(
         topic,
       };
     });
+}
+
+/** Letters without case and accents. */
+function plainLetters(text: string): string {
+  return text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase();
+}
+
+/** Ids of the parts whose names a text has as words of their own: `Ohne Orgel`. */
+export function namedIn(text: string, parts: readonly Part[]): readonly string[] {
+  const words = ` ${plainLetters(text).replaceAll(/[^\p{L}\p{N}]+/gu, ' ')} `;
+  return parts.flatMap(({ id, name }) => {
+    const own = plainLetters(name)
+      .replaceAll(/[^\p{L}\p{N}]+/gu, ' ')
+      .trim();
+    return own.length > 2 && words.includes(` ${own} `) ? [id] : [];
+  });
 }
 
 /**

@@ -21,14 +21,23 @@ import {
   barSpanText,
   barsText,
   counted,
+  fullStop,
   listText,
   numbersIn,
   sentenceStart,
 } from '../../../model/words/plain-words.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
-import type { BarRun, PartEdit, Rebarring, StageChange, TempoChange } from '../../../model/readings/readings.ts';
+import type {
+  BarRun,
+  ChordChange,
+  PartEdit,
+  Rebarring,
+  StageChange,
+  TempoChange,
+} from '../../../model/readings/readings.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
+import { printedSymbol } from '../../../notate/chords/chords.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
 import { renumberedClause, renumberedSentence } from './renumbered.ts';
 
@@ -118,6 +127,8 @@ export interface ToldChange {
   readonly bars: readonly number[];
   /** True of a sentence that only sums the others up. */
   readonly isSum?: boolean;
+  /** True where one part alone is louder or softer, or plays other notes or elsewhere: a note that names bars means rather bars or lines. */
+  readonly isAlone?: boolean;
 }
 
 function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
@@ -204,6 +215,7 @@ function editSentences(edits: readonly PartEdit[], name: (partId: string) => str
       text: `${listText(partIds.map(name))}: ${text}.`,
       partIds,
       bars,
+      isAlone: true,
     })),
     ...[...timed.values()].flatMap((alike): ToldChange[] => {
       const [first] = alike;
@@ -242,6 +254,47 @@ function lineSentences(
       bars: numbersIn({ from: before, to: after }),
     })),
   ];
+}
+
+/** Longest run of bars whose chords are named. */
+const MOST_NAMED_CHORDS = 8;
+
+/** `Bm | G`: bars between bars. */
+function chordsText(chords: readonly string[]): string {
+  return chords.map(printedSymbol).join(' | ');
+}
+
+/** `Em | A instead of Bm | G`; undefined where there are too many to be named. */
+export function otherChordsText({ before, after }: ChordChange): string | undefined {
+  return after.length > MOST_NAMED_CHORDS ? undefined : `${chordsText(after)} instead of ${chordsText(before)}`;
+}
+
+/** Which chords are there instead of which, and who has other notes for that. */
+function chordSentences({ chords, edits }: StageChange, name: (partId: string) => string): readonly ToldChange[] {
+  return chords.map((item): ToldChange => {
+    const own = edits.flatMap(({ partId, bars, toldWith }) => {
+      const inRun = toldWith === 'chords' ? bars.filter((bar) => item.bars.includes(bar)) : [];
+      return inRun.length === 0 ? [] : [{ partId, bars: inRun }];
+    });
+    const groups = [...groupedBy(own, ({ bars }) => bars.join(' ')).values()];
+    const whole = groups.filter(([first]) => first?.bars.length === item.bars.length);
+    const rest = groups.filter((group) => !whole.includes(group));
+    const namesOf = (group: readonly { readonly partId: string }[]): string =>
+      listText(group.map(({ partId }) => name(partId)));
+    const only = rest.map((group) => `${namesOf(group)} in ${barsText(group[0]?.bars ?? [])} only`);
+    const who = [...whole.map(namesOf), ...only].join(', ');
+    const which = otherChordsText(item);
+    const one =
+      [...item.before, ...item.after].length === 2 &&
+      ![...item.before, ...item.after].some((text) => text.includes(' '));
+    return {
+      text: fullStop(
+        `The ${one ? 'chord' : 'chords'} in ${barsText(item.bars)} ${one ? 'is' : 'are'} ${which ?? 'others'} (estimated); other notes${item.isSameRhythm ? ' in the same rhythm' : ''} for ${who}`,
+      ),
+      partIds: own.map(({ partId }) => partId),
+      bars: item.bars,
+    };
+  });
 }
 
 /** What those who have the line of a divided part too, in unison with the first of them, have of their own. */
@@ -316,6 +369,7 @@ function partSentences({ change, before, after }: ToldStep): readonly ToldChange
       bars: [],
     })),
     ...lineSentences(change, name, earlierName),
+    ...chordSentences(change, name),
     ...editSentences(
       change.edits.filter((edit) => !own.includes(edit)),
       name,

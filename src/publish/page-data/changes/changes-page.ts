@@ -9,8 +9,8 @@ import { barCountText } from '../../numbers-and-names.ts';
 import { trustedMarkup } from '../../trusted-markup.ts';
 import { leadSentence } from './change-lead.ts';
 import { comparisons, findingLists, stayedText } from './change-outcome.ts';
-import { memosAbout, reasonsBeside, reasonsOf, type ToldMemo } from './change-memos.ts';
-import { changeSentences, type Step } from './change-words.ts';
+import { memosAbout, namedIn, reasonsBeside, reasonsOf, type ToldMemo } from './change-memos.ts';
+import { changeSentences, type Step, type ToldChange } from './change-words.ts';
 import { historySection } from './history-section.ts';
 import type { SheetSection } from '../page-frame/sheet.ts';
 import { stageFileName } from '../page-frame/stage-context.ts';
@@ -39,14 +39,24 @@ function startSection(input: DossierInput): readonly SheetSection[] {
 
 /**
  * Notes about no stage that give a reason for what one step did, by step. A note that fits several steps gives none: nobody knows which
- * of them it means.
+ * of them it means. One whose heading names bars and nobody means the parts that its text names, and new bars and lines that were given
+ * before what was done to one part there.
  */
 function reasonsWithoutStage(input: DossierInput, steps: readonly Step[]): ReadonlyMap<Step, readonly ToldMemo[]> {
   const memos = memosAbout(input, [], 'change-notes');
   const told = memos.length === 0 ? [] : steps.map((step) => ({ step, sentences: changeSentences(step) }));
+  const parts = input.stages.flatMap(({ stage }) => stage.parts);
   const found = memos.flatMap((memo) => {
-    const [first, another] = told.filter(({ sentences }) => sentences.some((one) => reasonsOf(one, [memo]).length > 0));
-    return first === undefined || another !== undefined ? [] : [{ step: first.step, memo }];
+    const meant = memo.memo.partIds.length === 0 ? namedIn(memo.memo.markdown, parts) : [];
+    const isMeant = ({ partIds }: ToldChange): boolean =>
+      meant.length === 0 || partIds.length === 0 || partIds.some((id) => meant.includes(id));
+    const fits = told.flatMap(({ step, sentences }) => {
+      const own = sentences.filter((one) => isMeant(one) && reasonsOf(one, [memo]).length > 0);
+      return own.length === 0 ? [] : [{ step, isAlone: own.every((one) => one.isAlone === true) }];
+    });
+    const ofAll = memo.memo.partIds.length === 0 ? fits.filter(({ isAlone }) => !isAlone) : [];
+    const [only, other] = ofAll.length > 0 ? ofAll : fits;
+    return only === undefined || other !== undefined ? [] : [{ step: only.step, memo }];
   });
   return new Map(steps.map((step) => [step, found.flatMap((each) => (each.step === step ? [each.memo] : []))]));
 }

@@ -1,0 +1,96 @@
+/** Bars in which the chords are others and the rhythm is not: what several parts have there instead of other notes each. */
+import type { ChordChange, PartEdit } from '../../../model/readings/readings.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
+import { DIVISIONS_PER_QUARTER, type ChordSpan } from '../../../model/music/written.ts';
+import { runsOf } from '../../../model/words/plain-words.ts';
+import type { BarNote } from '../bars/bar-notes.ts';
+import type { PartFate } from './passages.ts';
+
+/** Fewer parts than this share of those that have pitch and play there do not change the harmony. */
+const LEAST_SHARE = 0.5;
+const LEAST_PARTS = 2;
+/** Share of the places at which notes begin in a bar that must be those of before. */
+const SAME_RHYTHM = 0.75;
+/** A place is a thirty-second: nearer ones are one. */
+const PLACE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
+
+export interface ChordSide {
+  readonly chords: readonly ChordSpan[];
+  readonly bars: readonly Bar[];
+}
+
+/** Names of the chords in a bar, by index, in their order; '' where there is none. */
+function chordsIn({ chords, bars }: ChordSide, index: number): string {
+  const bar = bars[index];
+  if (bar === undefined) return '';
+  const from = bar.startQuarters * DIVISIONS_PER_QUARTER;
+  const to = from + bar.lengthQuarters * DIVISIONS_PER_QUARTER;
+  const names = chords.filter(({ start, length }) => start < to && start + length > from).map(({ symbol }) => symbol);
+  return names.filter((name, place) => name !== names[place - 1]).join(' ');
+}
+
+function placesOf(notes: readonly BarNote[]): ReadonlySet<number> {
+  return new Set(notes.map(({ onset }) => Math.round(onset / PLACE_DIVISIONS)));
+}
+
+function hasSameRhythm(before: readonly BarNote[], after: readonly BarNote[]): boolean {
+  const [was, is] = [placesOf(before), placesOf(after)];
+  const kept = [...was].filter((place) => is.has(place)).length;
+  return kept >= SAME_RHYTHM * Math.max(was.size, is.size);
+}
+
+/**
+ * Finds bars in which at least two parts, and half of those that have pitch and play there, have other notes in the rhythm of before, and
+ * whose chords have other names; and parts the edits of those bars from the others. `beforeOf`: indices of bars of the earlier stage.
+ */
+export function chordChanges(
+  edits: readonly PartEdit[],
+  fates: readonly PartFate[],
+  before: ChordSide,
+  after: ChordSide,
+  beforeOf: readonly number[],
+): { readonly chords: readonly ChordChange[]; readonly edits: readonly PartEdit[] } {
+  const rewritten = edits.filter(({ kind, toldWith }) => kind === 'rewritten' && toldWith === undefined);
+  if (new Set(rewritten.map(({ partId }) => partId)).size < LEAST_PARTS) return { chords: [], edits };
+  const fateOf = new Map(fates.map((fate) => [fate.newId, fate]));
+  const indexOf = new Map(after.bars.map(({ number }, index) => [number, index]));
+  const found = new Map<number, { readonly isSame: boolean; readonly was: string; readonly is: string }>();
+  for (const number of new Set(rewritten.flatMap(({ bars }) => bars))) {
+    const index = indexOf.get(number) ?? -1;
+    const then = chordsIn(before, beforeOf[index] ?? -1);
+    const now = chordsIn(after, index);
+    if (then === '' || now === '' || then === now) continue;
+    const own = rewritten.flatMap(({ partId, bars }) => (bars.includes(number) ? (fateOf.get(partId) ?? []) : []));
+    const alike = own.filter(({ before: old, after: fresh }) => {
+      const [was, is] = [old.byBar().in(index), fresh.byBar().in(index)];
+      return is[0]?.part.unpitched !== true && hasSameRhythm(was, is);
+    });
+    const sounding = fates.filter((fate) => {
+      const [first] = fate.after.byBar().in(index);
+      return first !== undefined && !first.part.unpitched;
+    }).length;
+    if (alike.length >= Math.max(LEAST_PARTS, LEAST_SHARE * sounding))
+      found.set(number, { isSame: alike.length === own.length, was: then, is: now });
+  }
+  if (found.size === 0) return { chords: [], edits };
+  const bars = [...found.keys()].sort((a, b) => a - b);
+  const chords = runsOf(bars).map(({ from, to }): ChordChange => {
+    const own = bars.filter((bar) => bar >= from && bar <= to);
+    return {
+      bars: own,
+      before: own.map((bar) => found.get(bar)?.was ?? ''),
+      after: own.map((bar) => found.get(bar)?.is ?? ''),
+      isSameRhythm: own.every((bar) => found.get(bar)?.isSame === true),
+    };
+  });
+  const parted = edits.flatMap((edit): readonly PartEdit[] => {
+    if (!rewritten.includes(edit)) return [edit];
+    const own = edit.bars.filter((bar) => found.has(bar));
+    const others = edit.bars.filter((bar) => !own.includes(bar));
+    return [
+      ...(others.length === 0 ? [] : [{ ...edit, bars: others }]),
+      ...(own.length === 0 ? [] : [{ ...edit, bars: own, toldWith: 'chords' as const }]),
+    ];
+  });
+  return { chords, edits: parted };
+}
