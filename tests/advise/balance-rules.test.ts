@@ -234,6 +234,18 @@ describe('background-above-melody', () => {
     expect(told(partOf('voice-soprano', 'F#5:28:4:70', timeline, { name: 'Diskant' }))).toEqual([['look', 8, 8]]);
   });
 
+  it('a line that a note announces is meant, in those bars and no others', () => {
+    const violin = partOf('violin', `${beats('F4', 1, 7, 30)} F#5:28:4:70`, timeline);
+    const stage = stageOf([tune('D4:28:2:50'), violin], timeline);
+    const told = (from: number, to: number) =>
+      findingsOf({ ...stage, announced: [{ partId: 'violin', from, to }] }).find(
+        ({ rule }) => rule === 'background-above-melody',
+      );
+    expect(told(5, 8)).toMatchObject({ level: 'note', from: 8, to: 8 });
+    expect(told(5, 8)?.message).toContain('a note announces it');
+    expect(told(1, 4)).toMatchObject({ level: 'look' });
+  });
+
   it('inside a phrase it is a note, one for adjacent bars and all parts above', () => {
     const violin = partOf('violin', `${beats('F4', 1, 7, 30)} C5:12:8:80`, timeline);
     const flute = partOf('flute', 'F5:16:4:70', timeline);

@@ -175,3 +175,35 @@ describe('who leads, told by a note', () => {
     expect(parseBarHeading('Compassos 9 a 16')).toMatchObject({ span: { from: 9, to: 16 } });
   });
 });
+
+describe('a line above the tune, told by a note', () => {
+  const announced = (text: string): readonly string[] => {
+    const { parts, announced: lines = [] } = told(text).stages[1]!;
+    return lines.map(({ partId, from, to }) => `${parts.find(({ id }) => id === partId)!.name} ${from}-${to}`);
+  };
+
+  it.each([
+    [
+      '## Takte 17-24, Tenor\n\nDie Brücke singt jetzt der Tenor. Die Flöte kommt in Takt 21 darüber dazu, ganz leise.',
+      'Fl 21-24',
+    ],
+    ['Ab Takt 29 Klarinette als Diskant über der Gemeinde, die Melodie bleibt beim Tenor.', 'Klarinette 29-32'],
+    ['Bars 9-16: descant in the flute, very soft.', 'Fl 9-16'],
+    ['Counter-melody on top in the clarinet in bars 25-28.', 'Klarinette 25-28'],
+    ['Mesures 9-16 : la flûte au-dessus, très douce.', 'Fl 9-16'],
+    ['Compases 9-16: la flauta por encima, muy suave.', 'Fl 9-16'],
+    ['The flute has a descant.', 'Fl 1-32'],
+  ])('“%s”: %s', (text, expected) => {
+    expect(announced(text)).toEqual([expected]);
+  });
+
+  it.each([
+    'Bars 9-16: should the flute be above?',
+    'Bars 9-16: maybe a descant in the flute.',
+    'Takte 9-16: kein Diskant in der Flöte.',
+    'Bars 9-16: the flute has the melody.',
+    'Bars 9-16: a descant would be nice.',
+  ])('nobody is announced by “%s”', (text) => {
+    expect(announced(text)).toEqual([]);
+  });
+});

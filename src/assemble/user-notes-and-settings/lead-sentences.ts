@@ -7,7 +7,16 @@ import { comparableName, foldText } from '../names/text.ts';
 import type { NameReader } from '../names/source-track.ts';
 import { BARS, takeBars } from './bars-in-words.ts';
 import type { SaidBars } from './bars-in-words.ts';
-import { LEAD_OF_HEADING, LEAD_PATTERNS, OF_A_PLACE, SAYS_NOTHING, SOLO_RETURNS } from './lead-words.ts';
+import {
+  COMES_IN,
+  IS_ABOVE,
+  LEAD_OF_HEADING,
+  LEAD_PATTERNS,
+  OF_A_PLACE,
+  SAYS_NOTHING,
+  SAYS_NOTHING_OF_NOW,
+  SOLO_RETURNS,
+} from './lead-words.ts';
 import { partsMeant } from './part-words.ts';
 import { sentencesOf } from './told-tracks.ts';
 
@@ -203,8 +212,29 @@ function leadOf(
     : undefined;
 }
 
-/** What a sentence says. */
-function saidIn(sentence: string, around: Around, setting: Setting): readonly Omit<LeadSaid, 'file' | 'quote'>[] {
+/** Who is above the tune by a clause; undefined where it says nothing of it. */
+function aboveOf(clause: string, groups: Named['groups'], _listed: boolean, around: Around): ClauseLead | undefined {
+  if (SAYS_NOTHING_OF_NOW.test(clause) || !IS_ABOVE.test(clause)) return undefined;
+  const named = [...clause.matchAll(/¤(\d+)¤/g)].map(([, place]) => groups[Number(place) - 1] ?? []);
+  const partIds = named.length === 0 ? around.partIds : named.length === 1 ? (named[0] ?? []) : [];
+  return { partIds, isOfAll: true, isOnward: COMES_IN.test(clause) };
+}
+
+/** One bar and what follows it, to the end of the bars that stand over the sentence where it is one of them. */
+function onwardFrom(bars: readonly SaidBars[], around: readonly SaidBars[]): readonly SaidBars[] {
+  const [{ from, to } = {}, other] = bars;
+  if (from === undefined || from !== to || other !== undefined) return bars;
+  const over = around.find(({ from: first = 0, to: last = 0 }) => first <= from && from <= last);
+  return [over?.to === undefined || over.from === over.to ? { from } : { from, to: over.to }];
+}
+
+/** What a sentence says, clause by clause. */
+function saidIn(
+  sentence: string,
+  around: Around,
+  setting: Setting,
+  saidBy: typeof leadOf,
+): readonly Omit<LeadSaid, 'file' | 'quote'>[] {
   if (/[?¿]/.test(sentence)) return [];
   const bars = takeBars(sentence.normalize('NFC').replaceAll(/[§¤]/g, ' '));
   const named = takeParts(bars.text, setting.parts, setting.read);
@@ -217,29 +247,32 @@ function saidIn(sentence: string, around: Around, setting: Setting): readonly Om
     const own = bars.bars.slice(taken, taken + marks).flat();
     taken += marks;
     if (own.length > 0) before = own;
-    const lead = leadOf(clause, named.groups, goesOn, around, setting);
+    const lead = saidBy(clause, named.groups, goesOn, around, setting);
     goesOn = lead !== undefined;
     if (lead === undefined || lead.partIds.length === 0) continue;
     const inSection = before.length > 0 ? [] : sectionIn(clause, setting.sections);
     const there = before.length > 0 ? before : inSection.length > 0 ? inSection : around.bars;
     const isOfAll = around.isOpen && bars.bars.length === 0 && lead.isOfAll && !OF_A_PLACE.test(clause);
     if (there.length === 0 && !isOfAll) continue;
-    const onward = lead.isOnward && there.length === 1 && there[0]?.from === there[0]?.to;
-    said.push({ partIds: lead.partIds, bars: onward ? there.map(({ from = 1 }) => ({ from })) : there });
+    said.push({ partIds: lead.partIds, bars: lead.isOnward ? onwardFrom(there, around.bars) : there });
   }
   return said;
 }
 
-/**
- * What a note says of who leads among parts, in its order. Questions, wishes and what is negated or past say nothing. `sections`: the named ones of
- * the stage.
- */
-export function leadsSaid(
+/** The stage that a note is heard about. */
+export interface HeardAbout {
+  readonly parts: readonly Part[];
+  /** Those that have names. */
+  readonly sections: readonly { readonly name: string; readonly from: number; readonly to: number }[];
+  /** The one part that is called a solo. */
+  readonly soloId?: string | undefined;
+  readonly read: NameReader;
+}
+
+function saidOf(
   memo: RawMemo,
-  parts: readonly Part[],
-  sections: readonly { readonly name: string; readonly from: number; readonly to: number }[],
-  soloId: string | undefined,
-  read: NameReader,
+  { parts, sections, soloId, read }: HeardAbout,
+  saidBy: typeof leadOf,
 ): readonly LeadSaid[] {
   if (memo.kind === 'question' || memo.answer !== undefined) return [];
   const named = sections.flatMap(({ name, from, to }): [string, SaidBars][] =>
@@ -258,7 +291,17 @@ export function leadsSaid(
     const bars = ofMemo.length > 0 && (!isSub || inTitle.length === 0) ? ofMemo : inTitle;
     const around = { bars, partIds: single, isOpen: !isSub && bars.length === 0 };
     return wholeSentences(sentencesOf({ heading, markdown })).flatMap((quote) =>
-      saidIn(quote, around, setting).map((own) => ({ ...own, file: memo.file, quote })),
+      saidIn(quote, around, setting, saidBy).map((own) => ({ ...own, file: memo.file, quote })),
     );
   });
+}
+
+/** What a note says of who leads among parts, in its order. Questions, wishes and what is negated or past say nothing. */
+export function leadsSaid(memo: RawMemo, about: HeardAbout): readonly LeadSaid[] {
+  return saidOf(memo, about, leadOf);
+}
+
+/** What a note says of parts that have a line above the tune, or one of their own against it. */
+export function linesAboveSaid(memo: RawMemo, about: HeardAbout): readonly LeadSaid[] {
+  return saidOf(memo, about, aboveOf);
 }

@@ -96,22 +96,40 @@ export const SOLO_RETURNS = new RegExp(
   'u',
 );
 
-/** Clauses that say nothing of how it is: negated, wished, asked, past, of another version, or of a part beside the tune. Folded. */
-export const SAYS_NOTHING = new RegExp(
-  String.raw`(?<![\p{L}])(?:${[
-    // Not so.
-    String.raw`not|never|nobody|none|without|nicht|kein\p{L}*|nie|niemand|ohne|pas|jamais|sans|sin|nunca|non|senza|nao|sem|no (?:longer|more|(?:la |lo |se )?(?:tiene|lleva|toca|canta|esta|tem|leva))|no ${MELODY}|(?:don|doesn|isn|aren)['’]?t|plus (?:aux?|a|chez|dans)|instead|rather|statt|anstatt|au lieu|en vez|invece|em vez`,
-    // Wished, weighed, to come.
-    String.raw`maybe|perhaps|could|should|would|might|may|want|wish|hope|try|let|let['’]?s|consider|idea|if|whether|will|shall|going to|later|next|todo|please|vielleicht|konnte\p{L}*|sollt?e?n?|sollte\p{L}*|wurde\p{L}*|ware\p{L}*|mochte\p{L}*|wollen|wunsch\p{L}*|evtl|eventuell|ob|falls|wenn|lieber|besser|spater|nachste\p{L}*|kunftig|bitte|wird(?! \p{L}+ ?¤|(?: \p{L}+){0,2} (?:von|vom))|werden|peut|peut-etre|pourrai\p{L}*|devrai\p{L}*|voudrai\p{L}*|serai\p{L}*|sera|souhait\p{L}*|si|plutot|prochain\p{L}*|plus tard|quizas?|tal vez|podria\p{L}*|deberia\p{L}*|quisiera|quiero|ojala|seria|mejor|acaso|mas tarde|proxim\p{L}*|forse|potrebbe\p{L}*|dovrebbe\p{L}*|vorrei|sarebbe|magari|prossim\p{L}*|talvez|poderia\p{L}*|deveria\p{L}*|queria|gostaria|depois|sera que`,
-    // No longer so.
-    String.raw`was|were|had|used to|formerly|previously|before|earlier|vorher|fruher|zuvor|bisher|war|waren|hatten?|etait|etaient|avait|avaient|avant|era|eran|tenian?|llevaban?|antes|prima|aveva\p{L}*|erano|tinham?|eram|until now|bis jetzt`,
-    // Of another version.
-    String.raw`version\p{L}*|stages?|fassung\p{L}*|sketch\p{L}*|skizze\p{L}*|esquisse\p{L}*|boceto|bozza|versao|etapa`,
-    // A part beside the tune.
-    String.raw`counter\p{L}*|gegen\p{L}*|contre\p{L}*|contrap\p{L}*|contram\p{L}*|contraca\p{L}*|contro\p{L}*|obl?igat\p{L}*|d[ei]s[ck]ant\p{L}*|uberstimme|begleit\p{L}*|accomp\p{L}*|acomp\p{L}*|harmon\p{L}*|echo\p{L}*|answer\p{L}*|antwort\p{L}*|repon\p{L}*|respon\p{L}*|rispon\p{L}*|fragment\p{L}*|also|too|as well|along|auch|aussi|tambien|anche|tambem|thirds?|terz\p{L}*|tierces?|terceras?|terze|tercas?|sixths|sexten|sixtes|doubl\p{L}*|verdoppel\p{L}*|doppel\p{L}*|mit$|ah|ooh?|uh|leise|softly`,
-  ].join('|')})(?![\p{L}])`,
-  'u',
-);
+const wholeWords = (alternatives: readonly string[]): RegExp =>
+  new RegExp(String.raw`(?<![\p{L}])(?:${alternatives.join('|')})(?![\p{L}])`, 'u');
+
+const NOT_AS_IT_IS: readonly string[] = [
+  // Not so.
+  String.raw`not|never|nobody|none|without|nicht|kein\p{L}*|nie|niemand|ohne|pas|jamais|sans|sin|nunca|non|senza|nao|sem|no (?:longer|more|(?:la |lo |se )?(?:tiene|lleva|toca|canta|esta|tem|leva))|no ${MELODY}|(?:don|doesn|isn|aren)['’]?t|plus (?:aux?|a|chez|dans)|instead|rather|statt|anstatt|au lieu|en vez|invece|em vez`,
+  // Wished, weighed, to come.
+  String.raw`maybe|perhaps|could|should|would|might|may|want|wish|hope|try|let|let['’]?s|consider|idea|if|whether|will|shall|going to|later|next|todo|please|vielleicht|konnte\p{L}*|sollt?e?n?|sollte\p{L}*|wurde\p{L}*|ware\p{L}*|mochte\p{L}*|wollen|wunsch\p{L}*|evtl|eventuell|ob|falls|wenn|lieber|besser|spater|nachste\p{L}*|kunftig|bitte|wird(?! \p{L}+ ?¤|(?: \p{L}+){0,2} (?:von|vom))|werden|peut|peut-etre|pourrai\p{L}*|devrai\p{L}*|voudrai\p{L}*|serai\p{L}*|sera|souhait\p{L}*|si|plutot|prochain\p{L}*|plus tard|quizas?|tal vez|podria\p{L}*|deberia\p{L}*|quisiera|quiero|ojala|seria|mejor|acaso|mas tarde|proxim\p{L}*|forse|potrebbe\p{L}*|dovrebbe\p{L}*|vorrei|sarebbe|magari|prossim\p{L}*|talvez|poderia\p{L}*|deveria\p{L}*|queria|gostaria|depois|sera que`,
+  // No longer so.
+  String.raw`was|were|had|used to|formerly|previously|before|earlier|vorher|fruher|zuvor|bisher|war|waren|hatten?|etait|etaient|avait|avaient|avant|era|eran|tenian?|llevaban?|antes|prima|aveva\p{L}*|erano|tinham?|eram|until now|bis jetzt`,
+  // Of another version.
+  String.raw`version\p{L}*|stages?|fassung\p{L}*|sketch\p{L}*|skizze\p{L}*|esquisse\p{L}*|boceto|bozza|versao|etapa`,
+];
+
+/** Clauses that say nothing of how it is: negated, wished, asked, past, or of another version. Folded. */
+export const SAYS_NOTHING_OF_NOW = wholeWords(NOT_AS_IT_IS);
+
+/** The same, and clauses about a part beside the tune. */
+export const SAYS_NOTHING = wholeWords([
+  ...NOT_AS_IT_IS,
+  // A part beside the tune.
+  String.raw`counter\p{L}*|gegen\p{L}*|contre\p{L}*|contrap\p{L}*|contram\p{L}*|contraca\p{L}*|contro\p{L}*|obl?igat\p{L}*|d[ei]s[ck]ant\p{L}*|uberstimme|begleit\p{L}*|accomp\p{L}*|acomp\p{L}*|harmon\p{L}*|echo\p{L}*|answer\p{L}*|antwort\p{L}*|repon\p{L}*|respon\p{L}*|rispon\p{L}*|fragment\p{L}*|also|too|as well|along|auch|aussi|tambien|anche|tambem|thirds?|terz\p{L}*|tierces?|terceras?|terze|tercas?|sixths|sexten|sixtes|doubl\p{L}*|verdoppel\p{L}*|doppel\p{L}*|mit$|ah|ooh?|uh|leise|softly`,
+]);
+
+/** A line above the tune, or one of its own against it: a descant, a counter-melody, on top. Folded. */
+export const IS_ABOVE = wholeWords([
+  String.raw`d[ei]s[ck]ant\p{L}*|dechant|uberstimme|oberstimme|counter-?(?: )?melod(?:y|ies)|gegenstimme|gegenmelodie|contre-?chant|contracanto|contramelodia|controcanto|contrecanto`,
+  String.raw`daruber|druber|obendruber|obendrauf|uber (?:der|die|dem|das) (?:melodie|thema|tenor|gemeinde)|above|on top|over (?:it|the (?:melody|tune|theme))|au-dessus|par-dessus|por encima|encima|arriba|sopra|al di sopra|por cima|acima`,
+]);
+
+/** Who comes in at a bar goes on from there. Folded. */
+export const COMES_IN = wholeWords([
+  String.raw`kommt|kommen|setzt|setzen|tritt|treten|joins?|enters?|comes? in|begins?|starts?|entre(?:nt)?|rejoint|rejoignent|arrive(?:nt)?|entra[nm]?|se suman?|arrivano|arriva|entrano`,
+]);
 
 /** Words for a place in the music: what stands beside them is not said of all of it. Folded. */
 export const OF_A_PLACE = new RegExp(

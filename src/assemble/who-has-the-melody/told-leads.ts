@@ -1,13 +1,14 @@
 /** Who leads in which bars by what the notes say, for one stage. */
-import type { Part, Section } from '../../model/music/arrangement.ts';
+import type { AnnouncedLine, Part, Section } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
+import { runsOf } from '../../model/words/plain-words.ts';
 import type { RawMemo } from '../../read/raw.ts';
 import type { NameReader } from '../names/source-track.ts';
 import type { NamedStage } from '../stage-order/stage-names.ts';
 import { meansStage } from '../stage-order/stage-names.ts';
 import type { SaidBars } from '../user-notes-and-settings/bars-in-words.ts';
 import type { LeadSaid } from '../user-notes-and-settings/lead-sentences.ts';
-import { leadsSaid } from '../user-notes-and-settings/lead-sentences.ts';
+import { leadsSaid, linesAboveSaid } from '../user-notes-and-settings/lead-sentences.ts';
 import type { BarLead } from './lead-spans.ts';
 
 /** A note beside the stage that it is asked about. */
@@ -132,7 +133,10 @@ export function toldLeads(
   guess: () => readonly (BarLead | undefined)[],
 ): readonly ToldLead[] {
   const all = heard.flatMap(({ memo, isOwn }) =>
-    leadsSaid(memo, parts, sections.length > 1 ? sections : [], soloId, read).map((said) => ({ said, isOwn })),
+    leadsSaid(memo, { parts, sections: sections.length > 1 ? sections : [], soloId, read }).map((said) => ({
+      said,
+      isOwn,
+    })),
   );
   if (all.length === 0) return [];
   const piece: Piece = { bars, sections, sounds: new Map(parts.map((part) => [part.id, soundingIn(part, bars)])) };
@@ -169,4 +173,18 @@ export function toldLeads(
     barsOf.set(first, [...(barsOf.get(first) ?? []), number]);
   });
   return [...barsOf].map(([{ said, id }, own]) => ({ partId: id, bars: own, file: said.file, quote: said.quote }));
+}
+
+/** Where notes of this stage or an earlier one announce parts above the tune. */
+export function toldAbove({ heard, parts, sections, bars, read }: Omit<ToldInput, 'soloId'>): readonly AnnouncedLine[] {
+  const all = heard.flatMap(({ memo }) =>
+    linesAboveSaid(memo, { parts, sections: sections.length > 1 ? sections : [], read }),
+  );
+  if (all.length === 0) return [];
+  const piece: Piece = { bars, sections, sounds: new Map(parts.map((part) => [part.id, soundingIn(part, bars)])) };
+  return all.flatMap(({ partIds, bars: spans }) =>
+    runsOf(indicesOf(spans, partIds, piece).flatMap((index) => bars[index]?.number ?? [])).flatMap(({ from, to }) =>
+      partIds.map((partId) => ({ partId, from, to })),
+    ),
+  );
 }

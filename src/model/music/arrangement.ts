@@ -75,6 +75,8 @@ export interface Stage {
   readonly parts: readonly Part[];
   /** Who is in front, span by span; bars in no span have nobody in front. */
   readonly foreground: readonly ForegroundSpan[];
+  /** Lines above the tune that a note announces: a descant, a counter-melody. Left out where none is. */
+  readonly announced?: readonly AnnouncedLine[];
   /** True where nobody said who is in front in some bar and it was guessed. */
   readonly foregroundGuessed: boolean;
   /** What kind of ensemble the parts make, as far as they tell. */
@@ -116,6 +118,13 @@ export interface ForegroundSpan {
   readonly rivalId?: string;
   /** Parts that play the leader's tune along with it: they belong to the foreground in these bars. */
   readonly shared: readonly SharedLead[];
+}
+
+/** Bars in which a note announces a part above the tune. */
+export interface AnnouncedLine {
+  readonly partId: string;
+  readonly from: number;
+  readonly to: number;
 }
 
 export interface SharedLead {

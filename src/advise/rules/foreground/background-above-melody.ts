@@ -204,17 +204,24 @@ function findingOf(run: BarRun<Crossing>, context: RuleContext): DraftFinding[] 
     lead === undefined || melodyNote === undefined
       ? ''
       : ` over ${pitchText(melodyNote.written.pitch, lead.part)} of ${lead.part.name}`;
+  // A line that a note announces is meant, also where a phrase closes.
+  const isAnnounced = run.items.every(({ judged, bar }) =>
+    (context.stage.announced ?? []).some(
+      ({ partId, from, to }) => partId === judged.part.id && from <= bar && bar <= to,
+    ),
+  );
   const top = pitchText(telling.note.written.pitch, telling.judged.part);
   const bars = barListText(run.items.map(({ bar }) => bar).sort((a, b) => a - b));
   return [
     {
-      level: closing.some(({ farBehind }) => !farBehind) ? 'look' : 'note',
+      level: !isAnnounced && closing.some(({ farBehind }) => !farBehind) ? 'look' : 'note',
       from: run.from,
       to: run.to,
       partIds: parts.map((part) => part.id),
-      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? closeText(run, closing) : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}${elsewhereText(run)}.`,
-      advice:
-        'Put the chord under the melody note or let it double that note, unless the melody stands out by timbre or is meant to lie inside.',
+      message: `${namesText(parts)} ${verb(parts, 'lies', 'lie')} above the melody in ${bars}${atClose ? closeText(run, closing) : ''}: ${telling.judged.part.name} ${verb([telling.judged.part], 'has', 'have')} ${top}${under} at ${placeText(context.stage.timeline, telling.fromQuarters)}${elsewhereText(run)}${isAnnounced ? '; a note announces it' : ''}.`,
+      advice: isAnnounced
+        ? 'Keep it softer than the tune, and clear of it where a phrase closes.'
+        : 'Put the chord under the melody note or let it double that note, unless the melody stands out by timbre or is meant to lie inside.',
       notes: [
         ...foundNotes(telling.judged.part, [telling.note]),
         ...foundNotes(lead?.part, melodyNote === undefined ? [] : [melodyNote]),
@@ -248,7 +255,7 @@ export const backgroundAboveMelody = defineRule(
       'Background notes of voices, winds and bowed strings, and of the leader’s own instrument, that lie above the top line of the foreground for a beat or more and do not double it at the unison or octave: at the close of a phrase, or for four beats in a passage where they are not far softer. Left out are tunes under middle C (but for parts of the same instrument), another timbre in a full orchestra, an accompaniment over a singer, the end of a lead-in, what answers or fills over a last note that is held already, a leader whose tune lies inside by design, and bars where it is doubtful who leads.',
     why: 'The ear takes the highest line for the melody, most of all where a phrase comes to rest.',
     limit: { standard: 1, unit: 'beats', meaning: 'how long a background note lies above the melody before it counts' },
-    source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant, as what is called a descant, which is left out: ${COMMON_PRACTICE}`,
+    source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (a melody stands out on top); nothing crosses it unless meant, as what is called a descant, which is left out, or what a note announces: ${COMMON_PRACTICE}`,
     level: 'look',
     followsFromPlace: true,
   },
