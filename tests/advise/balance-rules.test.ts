@@ -183,6 +183,61 @@ describe('background-as-loud', () => {
     expect(barsOf(findingsFor(tenor(100), ...upper), 'background-as-loud')).toEqual([]);
   });
 
+  describe('a section of equals that holds its chord in the place of the tune', () => {
+    // No figure is published for a saxophone, and nobody in the section is marked half a grade over it.
+    const lead = (changes: Partial<Part> = {}): Part =>
+      partOf('sax-alto', beats('C5', 1, 24, 100), timeline, { role: 'foreground', ...changes });
+    const section = (from: number, to: number, velocity: number): readonly Part[] =>
+      (
+        [
+          ['trumpet-bflat', 'E5'],
+          ['sax-tenor', 'C5'],
+          ['trombone-tenor', 'A4'],
+        ] as const
+      ).map(([id, pitch]) =>
+        partOf(
+          id,
+          [beats(pitch, 1, from - 1, 55), beats(pitch, from, to, velocity), beats(pitch, to + 1, 24, 55)].join(' '),
+          timeline,
+        ),
+      );
+    const told = (...parts: Part[]) => findingsFor(...parts).filter(({ rule }) => rule === 'background-as-loud');
+
+    it('is named whole where it swells up over the lead, and is told to come down or thin out', () => {
+      const [finding, ...others] = told(lead(), ...section(9, 10, 110));
+      expect(others).toEqual([]);
+      expect(finding).toMatchObject({ level: 'look', from: 9, to: 10 });
+      expect([...(finding?.partIds ?? [])].sort()).toEqual([
+        'alto-saxophone',
+        'tenor-saxophone',
+        'tenor-trombone',
+        'trumpet-in-b-flat',
+      ]);
+      expect(finding?.advice).toMatch(/softer.*thin it out/);
+    });
+
+    it('is none in one bar of a fill, marked softer than the lead, where the lead is doubled, or always there', () => {
+      expect(told(lead(), ...section(9, 9, 110))).toEqual([]);
+      expect(told(lead(), ...section(9, 10, 90))).toEqual([]);
+      expect(told(lead(), ...section(2, 23, 110))).toEqual([]);
+      const [trumpet, ...rest] = section(9, 10, 110);
+      const doubled = [lead(), { ...trumpet, role: 'foreground' } as Part, ...rest];
+      expect(told(...doubled)).toEqual([]);
+    });
+
+    it('is none an octave and more under the tune, where it carries it', () => {
+      const low = (['E3', 'C3', 'A2'] as const).map((pitch, index) =>
+        partOf(
+          'trombone-tenor',
+          [beats(pitch, 1, 8, 55), beats(pitch, 9, 10, 110), beats(pitch, 11, 24, 55)].join(' '),
+          timeline,
+          { name: `Trombone ${index + 1}` },
+        ),
+      );
+      expect(told(lead(), ...low)).toEqual([]);
+    });
+  });
+
   it('asks for more distance where the settings do', () => {
     const front = partOf('oboe', beats('A5', 1, 24, 90), timeline, { role: 'foreground' });
     const flute = partOf('flute', beats('A4', 1, 24, 70), timeline);

@@ -1,4 +1,4 @@
-import { GRADE, markOfDb } from '../../../analyse/level/marked-dynamics.ts';
+import { GRADE, GRADE_DB, markOfDb } from '../../../analyse/level/marked-dynamics.ts';
 import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
@@ -275,13 +275,35 @@ function isWritten(bar: JudgedBar, { frontIds, backIds }: Sides, context: RuleCo
   return isThin && (marginDb ?? 0) <= BY_NATURE_DB && !isDoubtful([bar], [...frontIds, top], context);
 }
 
+/**
+ * A section of equals, none of them alone to blame, that holds the place of the tune: within a grade of the loudest, each marked no softer than the
+ * foreground, together most of a background that is far over it, and by so much more than this leader mostly has against it that no wrong assumption
+ * about an instrument, nor a desk, explains it. Empty where there is none.
+ */
+function sectionOver(bar: JudgedBar, frontIds: readonly string[], context: RuleContext): readonly Rival[] {
+  const { marginDb, partsDb } = bar;
+  if (marginDb === undefined || marginDb > BEYOND_ERROR_DB || Object.keys(partsDb).length > FULL_PARTS) return [];
+  if (usualMargin(bar.bar, context) - marginDb < SWELLED_DB) return [];
+  const rivals = rivalsOf([bar], frontIds, context);
+  const top = rivals[0]?.levelDb ?? Number.NEGATIVE_INFINITY;
+  const section = rivals.filter(
+    ({ partId, levelDb }) =>
+      levelDb >= top - GRADE_DB &&
+      markedOver(bar, { frontIds, backIds: [partId] }, context) >= 0 &&
+      liesWithTune(partId, frontIds, [bar], context),
+  );
+  const powerOf = (some: readonly Rival[]): number => some.reduce((sum, { power }) => sum + power, 0);
+  return section.length > 1 && 2 * powerOf(section) > powerOf(rivals) ? section : [];
+}
+
 /** Whether a bar is one that an ear would mark: the background together over the foreground, and somebody in it by himself. */
 function isOver(bar: JudgedBar, context: RuleContext): boolean {
   const { marginDb } = bar;
   if (marginDb === undefined || marginDb >= context.limit) return false;
   const sides = sidesOf([bar], context);
   // Who asks for more distance asks it of everybody.
-  if (context.limit <= STANDARD_DB && !isWritten(bar, sides, context)) return false;
+  const isAsked = isWritten(bar, sides, context) || sectionOver(bar, sides.frontIds, context).length > 0;
+  if (context.limit <= STANDARD_DB && !isAsked) return false;
   const below = usualMargin(bar.bar, context) - marginDb;
   // A doubtful level counts only where it stands out, so that a passage is not lost among bars that the assumption makes too loud.
   const isWrittenFar = markedOver(bar, sides, context) >= MARKED_FAR;
@@ -329,7 +351,8 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
   const basis = sidesBasisText(areMeasured(bars), frontIds, backIds, context);
   const fallen = fallenOf(frontIds, bars, context);
-  const mostIds = namedOf();
+  const section = bars.flatMap((bar) => sectionOver(bar, frontIds, context).map(({ partId }) => partId));
+  const mostIds = [...new Set([...namedOf(), ...section])].slice(0, MOST_NAMED_OF_MASS);
   const risen = risenOf(mostIds, bars, context);
   return [
     {
@@ -397,7 +420,7 @@ export const backgroundAsLoud = defineRule(
     name: 'background-as-loud',
     title: 'The background as loud as the foreground, or louder',
     looksAt:
-      'The margin of each bar: the level of the foreground (on recordings where they hold everybody who plays, else estimated), who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
+      'The margin of each bar: the level of the foreground (on recordings where they hold everybody who plays, else estimated), who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together, or a section marked no softer than the foreground, in its place, takes it far further under than it mostly is. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
     why: 'A foreground that is not louder than the background has to stand out by register, timbre or rhythm alone.',
     limit: {
       standard: STANDARD_DB,
