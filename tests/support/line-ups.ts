@@ -12,6 +12,8 @@ export interface LineUpTrack {
   /** Catalogue ids that are right, the first of them the music's; `unknown` where nobody could tell. */
   readonly instruments: readonly string[];
   readonly players?: number;
+  /** Of General MIDI, counted from 0. */
+  readonly program?: number;
   /** A question is right as well. */
   readonly mayAsk: boolean;
 }
@@ -32,11 +34,13 @@ export interface ReadTrack extends LineUpTrack {
 function trackOf(line: string): LineUpTrack {
   const [name = '', rest = ''] = line.split(' = ');
   const [instruments = '', more = ''] = rest.split(';').map((text) => text.trim());
-  const players = /\d+/.exec(more)?.[0];
+  const program = /program (\d+)/.exec(more)?.[1];
+  const players = /\d+/.exec(more.replace(/program \d+/, ''))?.[0];
   return {
     name,
     instruments: instruments.split('|').map((text) => text.trim()),
     ...(players === undefined ? {} : { players: Number(players) }),
+    ...(program === undefined ? {} : { program: Number(program) - 1 }),
     mayAsk: more.includes('asked'),
   };
 }
@@ -58,8 +62,9 @@ export function readLineUp({ title, tracks }: LineUp): {
   readonly tracks: readonly ReadTrack[];
 } {
   const raw = rawStage('01', {
-    tracks: tracks.map(({ name, instruments }, index) => ({
+    tracks: tracks.map(({ name, instruments, program }, index) => ({
       name,
+      ...(program === undefined ? {} : { program }),
       notes: musicFor(instruments[0]?.split('@')[0] ?? ''),
       channel: index % DRUM_CHANNEL,
     })),

@@ -41,6 +41,8 @@ interface Scene {
   readonly clarinets: number;
   /** Bowed strings named as such, or a section of them. */
   readonly strings: boolean;
+  /** The instruments whose players are called by voices here: `recorder-` or `sax-`, as their ids begin. */
+  readonly consort: string | undefined;
 }
 
 const BAND_BRASS: ReadonlySet<string> = new Set([
@@ -58,24 +60,51 @@ const LATIN_WORDS: ReadonlySet<string> = new Set(
 );
 const DRUM_CHANNEL = 9;
 
+const OF_A_CHOIR: readonly string[] = ['voice-alto', 'voice-tenor', 'voice-bass'];
+
+/** A choir has more than its sopranos: where all the other voices are saxophones by name, a plain soprano is one of them. */
+function singsSoprano(tracks: readonly SourceTrack[], saxes: boolean): boolean {
+  const isChoir = !saxes || tracks.some(({ reading }) => OF_A_CHOIR.some((id) => reading.candidates.includes(id)));
+  return tracks.some(
+    ({ reading: { candidates } }) => candidates[0] === 'voice-soprano' && (isChoir || candidates.length === 1),
+  );
+}
+
+/** Instruments that are built in the sizes of voices and often named by them alone, with their programs in General MIDI, counted from 0. */
+const CONSORTS: readonly { readonly ids: string; readonly programs: readonly number[] }[] = [
+  { ids: 'recorder-', programs: [74] },
+  { ids: 'sax-', programs: [64, 65, 66, 67] },
+];
+const LEAST_OF_CONSORT = 3;
+
+/** Three or more that are called by voices and all sound as one instrument are that instrument; a single one is a voice to be learnt by its sound. */
+function consortOf(tracks: readonly SourceTrack[]): string | undefined {
+  const voiced = tracks.filter(({ reading }) => reading.candidates.some((id) => id.startsWith('voice-')));
+  if (voiced.length < LEAST_OF_CONSORT) return undefined;
+  return CONSORTS.find(({ programs }) => voiced.every(({ raw }) => programs.includes(raw.program ?? 0)))?.ids;
+}
+
 function sceneOf(tracks: readonly SourceTrack[]): Scene {
   const has = (is: (id: string) => boolean): boolean =>
     tracks.some(({ reading }) => reading.candidates.length > 0 && reading.candidates.every(is));
+  const saxes = has((id) => id.startsWith('sax-'));
   return {
     kit: tracks.some(({ reading, raw }) => isKitName(reading.matched) || raw.channel === DRUM_CHANNEL),
-    sopranos: tracks.some(({ reading }) => reading.candidates[0] === 'voice-soprano'),
+    sopranos: singsSoprano(tracks, saxes),
     // Names that may be of a voice or of a saxophone speak for neither.
     bandBrass: tracks.filter(({ reading }) => BAND_BRASS.has(reading.candidates[0] ?? '')).length >= 2,
-    saxes: has((id) => id.startsWith('sax-')),
+    saxes,
     latin: tracks.some(({ reading }) => LATIN_WORDS.has(reading.matched)),
     clarinets: tracks.filter(({ reading }) => reading.candidates.some((id) => id.includes('clarinet'))).length,
     strings: has((id) => ['violin', 'viola', 'cello', 'string-ensemble'].includes(id)),
+    consort: consortOf(tracks),
   };
 }
 
 /** How much the scene speaks for an instrument that an ambiguous name could mean. The weights are ours. */
 export function inScene(id: string, { scene, ids }: Company): number {
-  const { kit, sopranos, bandBrass, saxes, latin, clarinets, strings } = scene;
+  const { kit, sopranos, bandBrass, saxes, latin, clarinets, strings, consort } = scene;
+  if (consort !== undefined && id.startsWith(consort)) return 6;
   if (id.startsWith('sax-')) return !sopranos && (kit || saxes) ? 4 : 0;
   if (/^voice-(?:alto|tenor|baritone|bass)$/.test(id)) return bandBrass && !sopranos ? -4 : kit && !sopranos ? -2 : 0;
   if (id === 'baritone-horn' || id === 'tuba') return bandBrass ? 3.5 : 0;
