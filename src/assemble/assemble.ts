@@ -11,6 +11,7 @@ import type { FinishedStage } from './finish-stage.ts';
 import { finishStage, firstBarSecondOf } from './finish-stage.ts';
 import { identifyParts } from './tracks/part-identity.ts';
 import { memosHeardIn } from './who-has-the-melody/told-leads.ts';
+import { notesByStage } from './user-notes-and-settings/notes-by-stage.ts';
 import { memosOf } from './user-notes-and-settings/memo-references.ts';
 import { toldTracks } from './user-notes-and-settings/told-tracks.ts';
 import { acceptedFindings, settingsProblems } from './user-notes-and-settings/references.ts';
@@ -70,19 +71,20 @@ export function assemble(raw: RawFolder, options: AssembleOptions): Arrangement 
           sounding.map((stage) => stage.raw),
           content,
         );
-  const tellOf = toldTracks(raw.memos, renamed, read);
+  const notes = notesByStage(raw.memos, renamed, read);
+  const tellOf = toldTracks(notes, renamed, read);
   const places = renamed.map(({ id, title, order }) => [id, title, order]);
   for (const stage of renamed) {
-    const own = memory.renew('tracks', stage.id, [stage, content, raw.memos, places], () => {
+    const own = memory.renew('tracks', stage.id, [stage, content, notes, places], () => {
       const found = readStage(stage, content, read, tellOf(stage));
-      return found === undefined ? undefined : { ...found, drafts: withToldPlayers(found.drafts, raw.memos, read) };
+      return found === undefined ? undefined : { ...found, drafts: withToldPlayers(found.drafts, notes, read) };
     });
     if (own !== undefined) music.push(own);
   }
   const identities = identifyParts(music.map((stage) => stage.drafts));
   const first = music[0];
   const only = first?.drafts.length === 1 ? identities[0]?.[0]?.id : undefined;
-  const heardIn = memosHeardIn(raw.memos, renamed);
+  const heardIn = memosHeardIn(notes, renamed);
   const finished: FinishedStage[] = [];
   for (const [index, stage] of music.entries()) {
     const before = finished.at(-1)?.stage;
@@ -119,7 +121,7 @@ export function assemble(raw: RawFolder, options: AssembleOptions): Arrangement 
     recordings.map(({ place }) => place),
   );
   const heard = withStageAudio(recorded.stages, recordings);
-  const { memos, problems: memoProblems } = memosOf(raw.memos, known);
+  const { memos, problems: memoProblems } = memosOf(notes, known);
   const wrong = [
     ...settingsProblems(
       raw,

@@ -117,6 +117,21 @@ export interface RawMemo {
   readonly date?: string;
   /** Where a reader of a dossier wrote it. */
   readonly answer?: RawAnswer;
+  /** Headings without bars inside the text, the memo's own first where it is one. */
+  readonly inner?: readonly InnerHeading[];
+  /** Headings without bars in whose sections it stands, the innermost last. */
+  readonly under?: readonly string[];
+}
+
+/** A heading inside the text of a memo. */
+export interface InnerHeading {
+  readonly text: string;
+  /** 1 to 6, as in Markdown. */
+  readonly level: number;
+  /** Its zero-based line in the memo's `markdown`; -1 for the memo's own heading, which does not stand there. */
+  readonly at: number;
+  /** The first line after it. */
+  readonly next: number;
 }
 
 /** What the front matter of an answer says besides; see `Answer`. */

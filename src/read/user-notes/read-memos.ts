@@ -9,7 +9,7 @@ import type { BarHeading } from '../settings/bar-span.ts';
 import { cleanText, decodeText, quoted, withoutDirectionMarks } from '../clean-text.ts';
 import { readFrontMatter } from './front-matter.ts';
 import type { FrontMatterReading } from './front-matter.ts';
-import type { RawMemo } from '../raw.ts';
+import type { InnerHeading, RawMemo } from '../raw.ts';
 import { isAnswerFile, readAnswers } from './read-answers.ts';
 
 /** Blocks only, and only those that decide what is a heading: a `#` inside code or a quotation is none. */
@@ -77,11 +77,47 @@ function textOf(indices: readonly number[], heading: Heading | undefined, lines:
     .trim();
 }
 
+/** Headings without bars in whose sections this one stands, the innermost last. */
+function headingsOver(heading: Heading, headings: readonly Heading[]): readonly string[] {
+  let { level } = heading;
+  const over: string[] = [];
+  for (const one of headings.filter(({ line }) => line < heading.line).reverse()) {
+    if (one.level >= level) continue;
+    level = one.level;
+    if (one.bars === undefined) over.unshift(one.text);
+  }
+  return over;
+}
+
+/** Headings without bars among these lines of the text, as they stand in it once it is trimmed. */
+function innerHeadings(
+  indices: readonly number[],
+  own: Heading | undefined,
+  headings: readonly Heading[],
+  lines: readonly string[],
+): readonly InnerHeading[] {
+  const kept = indices.filter((index) => own === undefined || index < own.line || index >= own.next);
+  const first = kept.findIndex((index) => (lines[index] ?? '').trim() !== '');
+  return headings.flatMap((heading): InnerHeading[] => {
+    const { text, level, line, next } = heading;
+    if (heading === own) return [{ text, level, at: -1, next: 0 }];
+    const at = kept.indexOf(line) - first;
+    return heading.bars === undefined && kept.includes(line) ? [{ text, level, at, next: at + next - line }] : [];
+  });
+}
+
 /** The memo of one heading with bars. */
-function anchoredMemo(heading: Heading, bars: BarHeading, indices: readonly number[], context: MemoContext): RawMemo {
+function anchoredMemo(
+  heading: Heading,
+  bars: BarHeading,
+  indices: readonly number[],
+  context: MemoContext,
+  headings: readonly Heading[],
+): RawMemo {
   const line = heading.line + 1;
   const source = context.lines[heading.line] ?? '';
   const column = Math.max(0, source.indexOf(heading.text)) + 1;
+  const over = headingsOver(heading, headings);
   const named = bars.names.map(({ name, offset }) => ({ content: name, line, column: column + offset }));
   return {
     ...common(context),
@@ -90,6 +126,7 @@ function anchoredMemo(heading: Heading, bars: BarHeading, indices: readonly numb
     markdown: textOf(indices, heading, context.lines),
     bars: { content: bars.span, line, column },
     parts: named.length > 0 ? named : context.front.parts,
+    ...(over.length === 0 ? {} : { under: over }),
   };
 }
 
@@ -103,6 +140,7 @@ function wholeMemo(
   const first = indices.find((index) => (lines[index] ?? '').trim() !== '');
   if (first === undefined) return undefined;
   const heading = headings.find(({ line }) => line === first);
+  const inner = innerHeadings(indices, heading, headings, lines);
   return {
     ...common(context),
     line: first + 1,
@@ -110,6 +148,7 @@ function wholeMemo(
     markdown: textOf(indices, heading, lines),
     ...(front.bars === undefined ? {} : { bars: front.bars }),
     parts: front.parts,
+    ...(inner.length === 0 ? {} : { inner }),
   };
 }
 
@@ -169,7 +208,8 @@ export function readMemos(
     if (bars === undefined) return;
     const problem = headingProblem(file, line + 1, bars);
     if (problem !== undefined) problems.push(problem);
-    else if (memos.length < MOST_MEMOS) memos.push(anchoredMemo(heading, bars, indicesOf.get(index) ?? [], context));
+    else if (memos.length < MOST_MEMOS)
+      memos.push(anchoredMemo(heading, bars, indicesOf.get(index) ?? [], context, headings));
     else if (problems.every(({ code }) => code !== 'too-many-headings')) {
       const message = `The note has more than ${MOST_MEMOS} headings with bars; the rest was left out: split it into several files.`;
       problems.push({ kind: 'remark', code: 'too-many-headings', file, line: line + 1, column: 1, message });
