@@ -62,6 +62,28 @@ describe('from one stage to the next', () => {
     expect(told(compareStages(silent, loud).edits)).toEqual([['unmuted', [2, 3]]]);
   });
 
+  it('a swell that is drawn over the same keys struck is as loud as General MIDI has it, and nowhere louder', () => {
+    const music = 'C3:0:4:50 D3:4:4:50 E3:8:4:50 F3:12:4:50';
+    const swell = {
+      controller: 11,
+      settingBefore: 96,
+      points: [
+        { quarters: 0, setting: 96 },
+        { quarters: 8, setting: 127 },
+      ],
+    };
+    const plain = compared('one', [partOf('cello', music, timeline, { dynamics: 'velocity' })], true);
+    const drawn = compared('two', [partOf('cello', music, timeline, { dynamics: 'cc11', curves: [swell] })], true);
+    // 40 log10(setting / 127), General MIDI Level 2: 96 is 4.9 dB under the full gain that a channel has without the controller.
+    const db = 40 * Math.log10(96 / 127);
+    const [told, ...others] = compareStages(plain, drawn).edits;
+    expect(told).toMatchObject({ kind: 'balance', bars: [1, 2], db: expect.closeTo(db, 1) as number });
+    expect(others).toEqual([]);
+    expect(compareStages(drawn, plain).edits).toMatchObject([
+      { kind: 'balance', bars: [1, 2], db: expect.closeTo(-db, 1) as number },
+    ]);
+  });
+
   it('a part played in anew is not re-balanced where one bar scatters a little more than the others', () => {
     const take = (...velocities: number[]): Part =>
       partOf('flute', velocities.map((velocity, bar) => `C5:${bar * 4}:4:${velocity}`).join(' '), timeline);

@@ -1,4 +1,5 @@
 /** Where a part is louder or softer than before, or was silenced, by settings and keys struck otherwise and not by consequence of another edit. */
+import { controllerGainDb, median } from '../../../model/music/dynamics.ts';
 import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
@@ -222,6 +223,7 @@ interface LevelChanges {
 function levelChanges(sides: PartSides, touched: ReadonlySet<number>): LevelChanges {
   const { bars, beforeOf, levelBefore, levelAfter } = sides;
   const assumedDb = assumedPlayersDb(sides);
+  const sounded = changesAsSounded(sides);
   const compared = new Int32Array(bars.length);
   const changesDb = new Float64Array(bars.length);
   let count = 0;
@@ -230,7 +232,7 @@ function levelChanges(sides: PartSides, touched: ReadonlySet<number>): LevelChan
     const after = levelAfter[bar] ?? Infinity;
     if (before === Infinity || after === Infinity || touched.has(bar)) continue;
     compared[count] = bar;
-    changesDb[count++] = after - before - assumedDb;
+    changesDb[count++] = sounded === undefined ? after - before - assumedDb : (sounded.get(bar) ?? 0);
   }
   return { compared: compared.subarray(0, count), changesDb: changesDb.subarray(0, count) };
 }
@@ -331,6 +333,37 @@ function recordedAnew({ after, laterSeconds }: KeptNotes, written: ReadonlySet<n
     from = to;
   }
   return anew;
+}
+
+const EXPRESSION = 11;
+
+/** Gain of controller 11 and of the key struck, dB: 40 log10 of the share of 127, as General MIDI Level 2 recommends for both. */
+const struckGainDb = ofNotes((part, note): number => {
+  const curve = part.tracks[note.trackIndex]?.curves.find(({ controller }) => controller === EXPRESSION);
+  const setting = curve === undefined ? 127 : settingAt(curve, (note.startQuarters + note.endQuarters) / 2);
+  return controllerGainDb(setting) + controllerGainDb(note.velocity);
+});
+
+/**
+ * Where one stage has its dynamics from the keys struck and the other from controller 11, two scales that are not one: what an instrument of General
+ * MIDI makes of both, as the median over the notes that begin in each bar; undefined where the scale is the same.
+ */
+function changesAsSounded({ match }: PartSides): ReadonlyMap<number, number> | undefined {
+  const { before, after, restruck } = match.kept;
+  const scales = new Set([before[0]?.part.dynamics, after[0]?.part.dynamics]);
+  if (!scales.has('velocity') || !scales.has('cc11')) return undefined;
+  const byBar = new Map<number, number[]>();
+  for (const [olds, news] of [[before, after] as const, restruck.pairs()]) {
+    olds.forEach((old, place) => {
+      const note = news[place];
+      const [oldDb, db] = [struckGainDb(old.part)(old.played), note && struckGainDb(note.part)(note.played)];
+      if (note === undefined || oldDb === undefined || db === undefined) return;
+      const own = byBar.get(note.bar);
+      if (own === undefined) byBar.set(note.bar, [db - oldDb]);
+      else own.push(db - oldDb);
+    });
+  }
+  return new Map([...byBar].map(([bar, changes]) => [bar, median(changes) ?? 0]));
 }
 
 /** Bars that are softer and bars that are louder, each told by their own amount. */
