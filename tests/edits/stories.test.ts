@@ -148,6 +148,19 @@ describe('what was done is told, and nothing else', () => {
     expect(apart).toContain('The tempo is slower in bars 3–18: quarter = 80 instead of 96.');
   });
 
+  it('of a song: a ritardando at the end is told as one, from its first tempo to its last', async () => {
+    const first = sheet(4, [part(0, 'Voice', 53, line(51, 67, 4, 1)), part(1, 'Piano', 0, line(52, 48, 4, 2))]);
+    const endings = (tempos: readonly number[]): Sheet => ({
+      ...first,
+      bars: first.bars.map((bar, index) => ({ ...bar, tempo: tempos[index - 13] ?? bar.tempo })),
+    });
+    const [slowing] = await told([first, endings([84, 72, 60])]);
+    expect(slowing).toContain('The tempo slows down in bars 14–16: quarter = 84 to 60 instead of 96.');
+    // Up and down again is no ritardando.
+    const [uneven] = await told([first, endings([60, 84, 72])]);
+    expect(uneven).toContain('The tempo is slower in bars 14–16: quarter = 72 instead of 96, in the median bar.');
+  });
+
   it('of a quartet: eight bars of the cello in a new take are no other level', async () => {
     const cello = line(41, 48, 4, 1);
     const take = cello.map((note, index) =>

@@ -65,7 +65,27 @@ function isOneTempo(stage: Stage, from: number, to: number): boolean {
   return own.every(({ tempo }) => Math.abs(tempo - (own[0]?.tempo ?? tempo)) < 0.5);
 }
 
-/** `slower throughout` and by how much; in beats of the felt pulse where the meter has one that is not a quarter. */
+/** A tempo that moves by less from first to last is no ritardando. */
+const LEAST_RAMP = 0.1;
+/** So many tempos one after another, each slower than the one before, are heard as one slowing. */
+const FEWEST_STEPS = 3;
+
+/** First and last tempo, in quarters a minute, of bars through which it falls, or rises, step by step; undefined where it does not. */
+function rampIn({ timeline }: Stage, from: number, to: number): readonly [first: number, last: number] | undefined {
+  const own = timeline.bars.filter(({ number }) => number >= from && number <= to);
+  const [start = 0, last] = [own[0]?.startQuarters, own.at(-1)];
+  const end = last === undefined ? start : last.startQuarters + last.lengthQuarters;
+  const inside = timeline.tempo.filter(({ startQuarters: at }) => at >= start - 1e-6 && at < end - 1e-6);
+  const tempos = inside.map(({ secondsPerQuarter }) => 60 / secondsPerQuarter);
+  const [one = 0, two = 0] = [tempos[0], tempos.at(-1)];
+  if (tempos.length < FEWEST_STEPS || Math.abs(two / one - 1) < LEAST_RAMP) return undefined;
+  const way = Math.sign(two - one);
+  return tempos.every((tempo, index) => index === 0 || way * (tempo - (tempos[index - 1] ?? tempo)) >= 0)
+    ? [one, two]
+    : undefined;
+}
+
+/** `is slower throughout`, or `slows down in bars 21–22`, and by how much; in beats of the felt pulse where the meter has one that is not a quarter. */
 function tempoWords(
   tempo: TempoChange,
   before: Stage,
@@ -75,14 +95,23 @@ function tempoWords(
   const bar = stage.timeline.bars.find(({ number }) => number === tempo.from);
   const pulse = bar === undefined ? 1 : pulseQuarters(bar.meter);
   const beats = (quarters: number): string => String(Math.round(quarters / pulse));
-  const isEven = isOneTempo(stage, tempo.from, tempo.to) && isOneTempo(before, -Infinity, Infinity);
+  const wasEven = isOneTempo(before, -Infinity, Infinity);
   const unit = pulse === 1.5 ? 'dotted quarter' : pulse === 1 ? 'quarter' : `${String(pulse)} quarters`;
   const where = isWhole(tempo, stage, fresh) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
+  const ramp = wasEven ? rampIn(stage, tempo.from, tempo.to) : undefined;
+  if (ramp !== undefined) {
+    const [first, last] = ramp;
+    return {
+      way: `${last < first ? 'slows down' : 'speeds up'} ${where}`,
+      values: `${unit} = ${beats(first)} to ${beats(last)} instead of ${beats(tempo.before)}`,
+    };
+  }
+  const isEven = wasEven && isOneTempo(stage, tempo.from, tempo.to);
   const values =
     beats(tempo.after) === beats(tempo.before)
       ? `by ${Math.abs(100 * (tempo.after / tempo.before - 1)).toFixed(1)}\u00a0%`
       : `${unit} = ${beats(tempo.after)} instead of ${beats(tempo.before)}${isEven ? '' : ', in the median bar'}`;
-  return { way: `${tempo.after < tempo.before ? 'slower' : 'faster'} ${where}`, values };
+  return { way: `is ${tempo.after < tempo.before ? 'slower' : 'faster'} ${where}`, values };
 }
 
 /** Tempos nearer to one another than this are one. */
@@ -102,13 +131,13 @@ function freshBars({ barOrder }: StageChange): readonly number[] {
 
 function tempoSentence(tempo: TempoChange, before: Stage, stage: Stage, fresh: readonly number[]): string {
   const { way, values } = tempoWords(tempo, before, stage, fresh);
-  return `The tempo is ${way}: ${values}.`;
+  return `The tempo ${way}: ${values}.`;
 }
 
-/** `is slower throughout: quarter = 88 instead of 96`; briefly without figures. */
+/** `is slower throughout: quarter = 88 instead of 96`, `slows down in bars 7–8: quarter = 96 to 60 instead of 96`; briefly without figures. */
 export function tempoClause(tempo: TempoChange, { change, before, after }: Step, isBrief: boolean): string {
   const { way, values } = tempoWords(tempo, before.stage, after.stage, freshBars(change));
-  return `is ${way}${isBrief ? '' : `: ${values}`}`;
+  return `${way}${isBrief ? '' : `: ${values}`}`;
 }
 
 /** `Bars 9–24 are in 2/4: they were bars 9–16 in 4/4, the same music.` */
