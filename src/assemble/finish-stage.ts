@@ -271,12 +271,16 @@ export function finishStage(
     parts: provisional,
     settings,
     onlyPartOfFirstStage,
+    before,
     tunesBefore: before === undefined ? [] : earlierTunes(before, timeline),
     heard,
     read,
   });
   const foreground = front.spans;
-  const built = build(front.by === 'guess' ? [] : front.spans);
+  // Who was given a tune is no soloist by that.
+  const soloists =
+    front.by === 'first-stage' ? front.spans.filter(({ partId }) => partId === onlyPartOfFirstStage) : front.spans;
+  const built = build(front.by === 'guess' ? [] : soloists);
   const inFrontIds = new Set(front.spans.map((span) => span.partId));
   const order = scoreOrderIn(
     ensemble.kind,

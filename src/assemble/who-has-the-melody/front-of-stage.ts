@@ -1,9 +1,10 @@
 /** Who is in front in a stage: as settings say, then notes; else the part that was alone in the first stage; else a guess. */
-import type { ForegroundSpan, Part, PlayedNote, Section } from '../../model/music/arrangement.ts';
+import type { ForegroundSpan, Part, PlayedNote, Section, Stage } from '../../model/music/arrangement.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { EnsembleKind } from '../../model/music/ensemble.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import type { Settings } from '../../read/settings/settings.ts';
+import { followedLeads, playsChords } from './followed-tune.ts';
 import type { EarlierTune } from './given-tune.ts';
 import { givenBars, withGivenDoubt } from './given-tune.ts';
 import { guessLeads } from './guess-leads.ts';
@@ -38,6 +39,7 @@ export interface FrontInput {
   readonly settings: Settings;
   readonly ensemble: EnsembleKind;
   readonly onlyPartOfFirstStage: string | undefined;
+  readonly before: Stage | undefined;
   /** What led in the stage before. */
   readonly tunesBefore: readonly EarlierTune[];
   /** Notes that may say who leads. */
@@ -100,6 +102,26 @@ function guessOf(
   return withGivenDoubt(leads, given, bars);
 }
 
+/**
+ * Who leads where the first stage had one part: it, and whoever was given its tune since. Bars of which neither can be said are left open where it
+ * plays chords and has given its tune away: it may accompany there.
+ */
+function withSoloist(
+  soloist: Part,
+  said: readonly (BarLead | undefined)[],
+  { bars, parts, before }: FrontInput,
+): readonly (BarLead | undefined)[] {
+  const lines = parts.map(({ id, notes, unpitched, instrument }) => ({ id, notes, unpitched, instrument }));
+  const followed = before === undefined ? [] : followedLeads(before, lines, bars);
+  const ids = [
+    ...followed.flatMap((lead) => lead?.partId ?? []),
+    ...(before?.foreground ?? []).map((span) => span.partId),
+  ];
+  const hasGiven = ids.some((id) => id !== soloist.id);
+  const otherwise = hasGiven && playsChords(soloist.instrument) ? undefined : saidLead(soloist.id);
+  return said.map((lead, index) => lead ?? followed[index] ?? otherwise);
+}
+
 /** The front of a stage; bars that the settings leave open go to the next rule. */
 export function frontOf(input: FrontInput): Front {
   const { bars, parts, onlyPartOfFirstStage } = input;
@@ -120,8 +142,11 @@ export function frontOf(input: FrontInput): Front {
   const said = bySettings.map((lead, index) => lead ?? byNotes[index]);
   if (said.every((lead) => lead !== undefined)) return { spans: spans(said), by: 'notes', told };
   const alone = parts.length === 1 ? parts[0]?.id : onlyPartOfFirstStage;
-  if (alone !== undefined && parts.some((part) => part.id === alone)) {
-    return { spans: spans(said.map((lead) => lead ?? saidLead(alone))), by: 'first-stage', told };
+  const soloist = parts.find((part) => part.id === alone);
+  if (soloist !== undefined) {
+    const leads = withSoloist(soloist, said, input);
+    if (leads.every((lead) => lead !== undefined)) return { spans: spans(leads), by: 'first-stage', told };
+    return { spans: spans(fillBars(leads.map((lead, index) => lead ?? guessed()[index]))), by: 'guess', told };
   }
   const all = fillBars(said.map((lead, index) => lead ?? guessed()[index]));
   return { spans: spans(all), by: 'guess', told };
