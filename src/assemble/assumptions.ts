@@ -155,7 +155,13 @@ export function assumptionsOf(
   );
   if (finished.some((done) => done.foregroundBy === 'first-stage' && done.stage.parts.length > 1)) {
     const name = finished.find((done) => done.stage.parts.length === 1)?.stage.parts[0]?.name ?? '';
-    sentences.push(`No setting says who has the foreground: the only part of the first stage, ${quoted(name)}, has.`);
+    const isGiven = finished.some(
+      ({ foregroundBy, stage: { foreground } }) =>
+        foregroundBy === 'first-stage' && new Set(foreground.map(({ partId }) => partId)).size > 1,
+    );
+    sentences.push(
+      `No setting says who has the foreground: the only part of the first stage, ${quoted(name)}, has${isGiven ? ', and where its tune was given to another part, that one' : ''}.`,
+    );
   }
   say(
     where((_, done) => done.stage.foregroundGuessed && done.toldLeads.length === 0),

@@ -3,6 +3,7 @@ import type { ForegroundSpan, Part, PlayedNote, Section, Stage } from '../../mod
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { EnsembleKind } from '../../model/music/ensemble.ts';
 import type { Bar } from '../../model/music/timeline.ts';
+import { barIndexAt } from '../../model/music/timeline.ts';
 import type { Settings } from '../../read/settings/settings.ts';
 import { followedLeads, playsChords } from './followed-tune.ts';
 import type { EarlierTune } from './given-tune.ts';
@@ -119,7 +120,12 @@ function withSoloist(
   ];
   const hasGiven = ids.some((id) => id !== soloist.id);
   const otherwise = hasGiven && playsChords(soloist.instrument) ? undefined : saidLead(soloist.id);
-  return said.map((lead, index) => lead ?? followed[index] ?? otherwise);
+  const soundsIn = (part: Part): ReadonlySet<number> =>
+    new Set(part.notes.map(({ startQuarters }) => barIndexAt(bars, startQuarters)));
+  const own = soundsIn(soloist);
+  const others = parts.filter((part) => part !== soloist).map(soundsIn);
+  const isAlone = (index: number): boolean => own.has(index) && !others.some((sounding) => sounding.has(index));
+  return said.map((lead, index) => lead ?? followed[index] ?? (isAlone(index) ? saidLead(soloist.id) : otherwise));
 }
 
 /** The front of a stage; bars that the settings leave open go to the next rule. */

@@ -159,7 +159,7 @@ const SETTINGS: RowsOf<Settings> = {
     ...row(
       foreground,
       'Who has the foreground, throughout or span by span.',
-      'the only part of the first stage, else a guess that the dossier owns up to',
+      'the only part of the first stage and whoever was given its tune, else a guess that the dossier owns up to',
       '[{part: Guitar, bars: 1-8}, {part: Flute, bars: 9-16}]',
     ),
     inside: { kind: 'list', rows: plain(FOREGROUND) },
