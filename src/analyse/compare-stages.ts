@@ -86,8 +86,7 @@ function levelsIn({ readings }: ComparedStage, bars: readonly Bar[]): LevelByBar
 }
 
 function sortedNumbers(numbers: Iterable<number>): number[] {
-  // Whole numbers: sorted by the engine itself.
-  return [...Int32Array.from(new Set(numbers)).sort()];
+  return [...new Set(numbers)].sort((a, b) => a - b);
 }
 
 /** True where nothing but the company of other parts lets the same track be taken for another instrument. */

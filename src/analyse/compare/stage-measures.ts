@@ -15,10 +15,11 @@ function countSoundingBars(
   let near = 0;
   // Notes mostly stand in order: the bar of one is at or near that of the one before it.
   for (let at = 0; at < notes.length; at++) {
-    const { start = 0, length = 0 } = notes[at] ?? {};
+    const start = notes[at]?.start ?? 0;
+    const end = start + (notes[at]?.length ?? 0) - 1;
     while (near > 0 && (starts[near] ?? 0) > start) near--;
     while (near + 1 < bars.length && (starts[near + 1] ?? Infinity) <= start) near++;
-    for (let bar = near; bar === near || (starts[bar] ?? Infinity) <= start + length - 1; bar++) isSounding[bar] = 1;
+    for (let bar = near; bar === near || (starts[bar] ?? Infinity) <= end; bar++) isSounding[bar] = 1;
   }
   return isSounding.reduce((sum, one) => sum + one, 0);
 }

@@ -11,28 +11,39 @@ const MATCH = 1;
 const SKIP_ONE = 2;
 const SKIP_OTHER = 3;
 
-function firstRow(width: number): Float64Array {
-  const scores = new Float64Array(width);
-  for (let column = 1; column < width; column++) scores[column] = (scores[column - 1] ?? 0) + GAP;
-  return scores;
+/** A row of scores and the steps that led to them; the places of a row from its start on, `width` of them. */
+interface Rows {
+  readonly scores: Float64Array;
+  readonly steps: Uint8Array;
+}
+
+function fillFirst({ scores, steps }: Rows, width: number): void {
+  scores[0] = 0;
+  steps[0] = SKIP_OTHER;
+  for (let column = 1; column < width; column++) {
+    scores[column] = (scores[column - 1] ?? 0) + GAP;
+    steps[column] = SKIP_OTHER;
+  }
 }
 
 /**
- * Scores of a row from those of the one before it, whose first column stands `shift` columns farther left; `alike`: likeness to each of the
- * others, the first of which belongs to column 1; `from`: its first column. The steps taken are written into `step`.
+ * Scores of a row from those of the one before it, which has `previousWidth` columns and whose first stands `shift` columns farther left; `alike`:
+ * likeness to each of the others, the first of which belongs to column 1; `from`: its first column. The steps taken are written behind `start`.
  */
-function nextRow(
+function fillRow(
   previous: Float64Array,
+  previousWidth: number,
   shift: number,
   alike: Float64Array,
   from: number,
-  step: Uint8Array,
-): Float64Array {
-  const scores = new Float64Array(step.length);
+  { scores, steps }: Rows,
+  start: number,
+  width: number,
+): void {
   let left = -Infinity;
-  for (let at = 0; at < step.length; at++) {
-    const above = previous[at + shift] ?? -Infinity;
-    let best = at + shift > 0 ? (previous[at + shift - 1] ?? -Infinity) + (alike[from + at - 1] ?? 0) : -Infinity;
+  for (let at = 0; at < width; at++) {
+    const above = at + shift < previousWidth ? (previous[at + shift] ?? 0) : -Infinity;
+    let best = at + shift > 0 ? (previous[at + shift - 1] ?? 0) + (alike[from + at - 1] ?? 0) : -Infinity;
     let taken = MATCH;
     if (above + GAP > best + 1e-9) {
       best = above + GAP;
@@ -42,10 +53,9 @@ function nextRow(
       best = left + GAP;
       taken = SKIP_OTHER;
     }
-    step[at] = taken;
+    steps[start + at] = taken;
     scores[at] = left = best;
   }
-  return scores;
 }
 
 /** Pairs of some bars of both stages, given by index, in ascending order. */
@@ -68,20 +78,31 @@ export function alignSpan(
   const first = (row: number): number => Math.max(0, row - reach);
   const last = (row: number): number => Math.min(otherCount, row + reach);
   // A row of its own function: the engine compiles that after some rows, and not the whole after many.
-  const steps: Uint8Array[] = [new Uint8Array(last(0) + 1).fill(SKIP_OTHER)];
-  let scores = firstRow(last(0) + 1);
+  const steps = new Uint8Array((count + 1) * (width + 1));
+  let scores = new Float64Array(width + 1);
+  let previous = new Float64Array(width + 1);
+  fillFirst({ scores, steps }, last(0) + 1);
   const isRun = (others.at(-1) ?? 0) - (others[0] ?? 0) === otherCount - 1;
   for (let row = 1; row <= count; row++) {
     const likeRow = likeness(some[row - 1] ?? -1);
     const alike = isRun ? likeRow.subarray(others[0]) : Float64Array.from(others, (other) => likeRow[other] ?? 0);
     const from = first(row);
-    const step = new Uint8Array(last(row) - from + 1);
-    scores = nextRow(scores, from - first(row - 1), alike, from, step);
-    steps.push(step);
+    const previousFrom = first(row - 1);
+    [previous, scores] = [scores, previous];
+    fillRow(
+      previous,
+      last(row - 1) - previousFrom + 1,
+      from - previousFrom,
+      alike,
+      from,
+      { scores, steps },
+      row * (width + 1),
+      last(row) - from + 1,
+    );
   }
   const pairs: (readonly [number, number])[] = [];
   for (let row = count, column = otherCount; row > 0 && column > 0;) {
-    const taken = steps[row]?.[column - first(row)] ?? MATCH;
+    const taken = steps[row * (width + 1) + column - first(row)] ?? MATCH;
     if (taken === MATCH) pairs.push([some[row - 1] ?? 0, others[column - 1] ?? 0]);
     if (taken !== SKIP_OTHER) row--;
     if (taken !== SKIP_ONE) column--;

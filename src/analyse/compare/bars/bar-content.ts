@@ -78,7 +78,10 @@ function contentOfPart({ fields, midi, places, starts }: NoteColumns, bars: BarS
     for (let at = starts[bar] ?? last; at < last; at++) {
       const pitch = midi[at] ?? 0;
       const lasts = fields[FIELDS * at + LENGTH] ?? 0;
-      end = addCode(codes, first, end, codeOf(Math.round((fields[FIELDS * at + ONSET] ?? 0) / ONSET_STEP), pitch));
+      const code = codeOf(Math.round((fields[FIELDS * at + ONSET] ?? 0) / ONSET_STEP), pitch);
+      // Notes are in order, and mostly their codes.
+      if (end === first || code > (codes[end - 1] ?? 0)) codes[end++] = code;
+      else end = addCode(codes, first, end, code);
       sum += lasts;
       const until = (places[at] ?? 0) + lasts - ONSET_STEP;
       if (next <= until) addHeld(held, bars, bar, until, codeOf(HELD_OVER, pitch));

@@ -46,7 +46,10 @@ function startsOf(sizes: Int32Array): Uint32Array {
 }
 
 /** The codes of a list, each once, ascending; the place of each in them; and how often each is in the list. */
-function placesOf(every: Uint32Array): Pick<Codes, 'codes' | 'ids' | 'counts'> {
+type Places = Pick<Codes, 'codes' | 'ids' | 'counts'>;
+
+/** Their places where codes are too far apart for a table of them. */
+function placesSorted(every: Uint32Array): Places {
   // A code and where it stands are one number, exact for up to two million of them: sorted by itself it needs no table of codes.
   const keys = new Float64Array(every.length);
   for (let at = 0; at < keys.length; at++) keys[at] = (every[at] ?? 0) * keys.length + at;
@@ -64,6 +67,67 @@ function placesOf(every: Uint32Array): Pick<Codes, 'codes' | 'ids' | 'counts'> {
     counts[id] = (counts[id] ?? 0) + 1;
   }
   return { codes: codes.slice(0, id + 1), ids, counts: counts.slice(0, id + 1) };
+}
+
+/** Tables of codes have up to so many places. */
+const MOST_PLACES = 1_000_000;
+
+/** One place more than the highest that a part has in its codes, those of all parts looked at as one. */
+function widthOf(every: Uint32Array): number {
+  let bits = 0;
+  for (let at = 0; at < every.length; at++) bits |= every[at] ?? 0;
+  // A power of two above all of them will do.
+  return 2 ** (32 - Math.clz32(bits & (PART_CODES - 1)));
+}
+
+/** A code without the bits that stand for its part. */
+const PART_BITS = Math.log2(PART_CODES);
+
+/** How many parts the codes may be of. */
+function partsIn(every: Uint32Array): number {
+  let highest = 0;
+  for (let at = 0; at < every.length; at++) if ((every[at] ?? 0) > highest) highest = every[at] ?? 0;
+  return (highest >>> PART_BITS) + 1;
+}
+
+/**
+ * Counts each code in a table that has `width` places for each part, so that a code stands at its own place in its part's; returns the codes, each
+ * once, as they come.
+ */
+function countCodes(every: Uint32Array, width: number, table: Uint32Array): Uint32Array {
+  const found = new Uint32Array(every.length);
+  const less = PART_CODES - width;
+  let count = 0;
+  for (let at = 0; at < every.length; at++) {
+    const code = every[at] ?? 0;
+    const place = code - (code >>> PART_BITS) * less;
+    const known = table[place] ?? 0;
+    if (known === 0) found[count++] = code;
+    table[place] = known + 1;
+  }
+  return found.slice(0, count);
+}
+
+function placesOf(every: Uint32Array): Places {
+  const width = widthOf(every);
+  const less = PART_CODES - width;
+  const size = partsIn(every) * width;
+  if (size > MOST_PLACES) return placesSorted(every);
+  const table = new Uint32Array(size);
+  const codes = countCodes(every, width, table).sort();
+  const counts = new Int32Array(codes.length);
+  for (let id = 0; id < codes.length; id++) {
+    const code = codes[id] ?? 0;
+    const place = code - (code >>> PART_BITS) * less;
+    counts[id] = table[place] ?? 0;
+    table[place] = id;
+  }
+  const ids = new Uint32Array(every.length);
+  for (let at = 0; at < ids.length; at++) {
+    const code = every[at] ?? 0;
+    ids[at] = table[code - (code >>> PART_BITS) * less] ?? 0;
+  }
+  return { codes, ids, counts };
 }
 
 /** Where the codes of each bar begin. */
@@ -101,7 +165,7 @@ function codesIn(contents: readonly BarContent[], every: Uint32Array, starts: Ui
       const place = next[id] ?? 0;
       bars[place] = bar;
       next[id] = place + 1;
-      const rank = Math.floor((every[at] ?? 0) / PART_CODES);
+      const rank = (every[at] ?? 0) >>> PART_BITS;
       notes[rank] = (notes[rank] ?? 0) + 1;
       if (rank !== last) sounding[rank] = (sounding[rank] ?? 0) + 1;
       last = rank;
@@ -223,12 +287,14 @@ export type LikenessRow = (one: number) => Float64Array;
 /** Rows that are made when they are first asked for; of long stages only the last is kept. */
 function keptRows(rowCount: number, width: number, fill: (row: Float64Array, one: number) => void): LikenessRow {
   const keepsAll = rowCount * width <= MOST_KEPT;
+  // Small arrays of their own each cost more than what is written into them.
+  const all = new Float64Array(keepsAll ? rowCount * width : 0);
   let rows: (Float64Array | undefined)[] = [];
   return (one) => {
     const known = rows[one];
     if (known !== undefined) return known;
     if (!keepsAll) rows = [];
-    const row = new Float64Array(width);
+    const row = keepsAll ? all.subarray(one * width, (one + 1) * width) : new Float64Array(width);
     fill(row, one);
     rows[one] = row;
     return row;

@@ -3,6 +3,7 @@ import type { Part } from '../../../model/music/arrangement.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { onceEach } from '../../../model/once-each.ts';
+import { addKey, WORDS } from './key-sets.ts';
 
 /** A note of either stage; its bar, start and pitch may be those that it would have in the other one. */
 export interface BarNote {
@@ -75,6 +76,8 @@ export interface NotesByBar {
   readonly counts: Uint32Array;
   /** Adds 1 at each pitch of the notes that begin in a bar, once a note, so that nobody need look at the notes; other pitches than there is place for are left out. */
   readonly countPitches: (bar: number, into: Int32Array) => void;
+  /** The keys of the notes that begin in each bar, by index, that `counts` has: sets of bits, `WORDS` of them a bar, one after the other. */
+  readonly keySets: () => Uint32Array;
   /** Indices of the bars that have notes, in the order of their first ones. */
   readonly bars: () => readonly number[];
   /** The notes that are held into another one of these bars. */
@@ -84,13 +87,23 @@ export interface NotesByBar {
 /** Where a note is. */
 export type HeldNote = Pick<BarNote, 'bar' | 'start' | 'length'>;
 
+const NO_KEYS = new Uint32Array(0);
+
 const NO_NOTES: NotesByBar = {
   in: () => NONE,
   counts: new Uint32Array(0),
   countPitches: () => undefined,
+  keySets: () => NO_KEYS,
   bars: () => [],
   heldOver: () => NONE,
 };
+
+const keySetsOfNotes = onceEach((notes: readonly BarNote[]): Uint32Array => {
+  const last = notes.reduce((most, { bar }) => Math.max(most, bar), -1);
+  const sets = new Uint32Array(WORDS * (last + 1));
+  for (const { bar, midi } of notes) addKey(sets, bar, midi);
+  return sets;
+});
 
 /** Adds 1 at the pitch of each note. */
 function countPitchesOf(notes: readonly BarNote[], into: Int32Array): void {
@@ -201,6 +214,7 @@ const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
     countPitches: (bar, into) => {
       countPitchesOf(inBar(bar), into);
     },
+    keySets: () => keySetsOfNotes(notes),
     bars: () => countedBars(counts),
     heldOver: heldOverOf(notes),
   };
@@ -226,6 +240,7 @@ function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
     countPitches: (bar, into) => {
       countPitchesOf(groups[bar] ?? NONE, into);
     },
+    keySets: () => keySetsOfNotes(notes),
     bars: () => bars,
     heldOver: heldOverOf(notes),
   };

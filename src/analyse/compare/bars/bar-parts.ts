@@ -13,7 +13,15 @@ import {
   type LazyNotes,
   type NotesByBar,
 } from './bar-notes.ts';
-import { columnsOfNotes, columnsOfWritten, countPitchesAt, FIELDS, LENGTH, type NoteColumns } from './note-columns.ts';
+import {
+  columnsOfNotes,
+  columnsOfWritten,
+  countPitchesAt,
+  keySetsOf,
+  FIELDS,
+  LENGTH,
+  type NoteColumns,
+} from './note-columns.ts';
 
 /** Notes of one part. */
 export interface PartNotes extends LazyNotes {
@@ -53,8 +61,9 @@ function writtenByBar(
   part: Part,
   written: readonly WrittenNote[],
   bars: readonly Bar[],
-  { fields, midi, places, starts }: NoteColumns,
+  columns: NoteColumns,
 ): NotesByBar {
+  const { fields, midi, places, starts } = columns;
   const made: (readonly BarNote[] | undefined)[] = [];
   const counts = countsOf(starts);
   const notesIn = (bar: number): readonly BarNote[] => {
@@ -88,6 +97,7 @@ function writtenByBar(
     countPitches: (bar, into) => {
       countPitchesAt(midi, starts[bar] ?? 0, starts[bar + 1] ?? 0, into);
     },
+    keySets: () => keySetsOf(columns),
     bars: () => sounding,
     heldOver: (others) => (others === bars ? (held ??= heldOver()) : heldOverOf(list())(others)),
   };
@@ -149,6 +159,7 @@ export function outside(item: BarPart, bars: readonly number[]): PartNotes {
     countPitches: (bar, into) => {
       if (counts[bar] !== 0) all.countPitches(bar, into);
     },
+    keySets: all.keySets,
     bars: () => countedBars(counts),
     heldOver: (among) => all.heldOver(among).filter(({ bar }) => counts[bar] !== 0),
   };

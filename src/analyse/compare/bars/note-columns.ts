@@ -2,7 +2,9 @@
 import type { Part } from '../../../model/music/arrangement.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type WrittenNote } from '../../../model/music/written.ts';
+import { onceEach } from '../../../model/once-each.ts';
 import { barStarts, type BarNote } from './bar-notes.ts';
+import { addKey, WORDS } from './key-sets.ts';
 
 /** Differences below come from rounding. */
 export const ROUNDING = 1e-6;
@@ -123,6 +125,16 @@ export function countPitchesAt(midi: Int16Array, from: number, end: number, into
     into[pitch] = (into[pitch] ?? 0) + 1;
   }
 }
+
+/** The keys of the notes that begin in each bar: sets of bits, one after the other. */
+export const keySetsOf = onceEach(({ midi, starts }: NoteColumns): Uint32Array => {
+  const sets = new Uint32Array(WORDS * Math.max(0, starts.length - 1));
+  for (let bar = 0; bar + 1 < starts.length; bar++) {
+    const end = starts[bar + 1] ?? 0;
+    for (let at = starts[bar] ?? end; at < end; at++) addKey(sets, bar, midi[at] ?? -1);
+  }
+  return sets;
+});
 
 /** What two stretches of notes have in common. */
 export const UNLIKE = 0;

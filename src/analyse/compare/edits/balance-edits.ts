@@ -290,6 +290,8 @@ function resetBars(sides: PartSides, anew: Uint8Array): Uint8Array {
 
 /** Notes that are moved together in a file differ by less than this, in seconds: less than a tick. */
 const TOGETHER_SECONDS = 0.002;
+/** A note that is played nearer to where it was is played there. */
+const STILL_SECONDS = 1e-4;
 /** Nearer to its written place, in quarters, a note was put there by the file and not by a hand. */
 const ON_GRID_QUARTERS = 0.002;
 const MOSTLY = 0.9;
@@ -300,7 +302,7 @@ const MOSTLY = 0.9;
  */
 function recordedAnew({ after, laterSeconds }: KeptNotes, written: ReadonlySet<number>, barCount: number): Uint8Array {
   const anew = new Uint8Array(barCount);
-  if (after.length === 0) return anew;
+  if (laterSeconds.every((later) => Math.abs(later) < STILL_SECONDS)) return anew;
   const least = new Float64Array(barCount).fill(Infinity);
   const most = new Float64Array(barCount).fill(-Infinity);
   const counts = new Uint32Array(barCount);
@@ -311,7 +313,7 @@ function recordedAnew({ after, laterSeconds }: KeptNotes, written: ReadonlySet<n
     if (note === undefined) continue;
     const later = laterSeconds[place] ?? 0;
     const { bar, playedOnset = Number.NaN, onset } = note;
-    if (Math.abs(later) < 1e-4) still[bar] = 1;
+    if (Math.abs(later) < STILL_SECONDS) still[bar] = 1;
     counts[bar] = (counts[bar] ?? 0) + 1;
     if (Math.abs(playedOnset - onset / DIVISIONS_PER_QUARTER) < ON_GRID_QUARTERS) onGrid[bar] = (onGrid[bar] ?? 0) + 1;
     least[bar] = Math.min(least[bar] ?? Infinity, later);

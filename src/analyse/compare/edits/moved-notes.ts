@@ -83,7 +83,7 @@ function movedCount(olds: Starts, news: Starts, by: number): number {
 
 /** Neighbouring bars of a set, ascending. */
 function runsIn(bars: ReadonlySet<number>): readonly (readonly number[])[] {
-  const sorted = Int32Array.from(bars).sort();
+  const sorted = [...bars].sort((a, b) => a - b);
   const runs: number[][] = [];
   let run: number[] = [];
   for (let at = 0; at < sorted.length; at++) {

@@ -11,6 +11,7 @@ import {
   type NotesByBar,
 } from '../bars/bar-notes.ts';
 import type { BarPart, PartNotes } from '../bars/bar-parts.ts';
+import { WORDS } from '../bars/key-sets.ts';
 import {
   ALIKE,
   areWrittenAlike,
@@ -269,6 +270,15 @@ function byBarsOf(
     countPitches: (bar, into) => {
       const ownBar = beforeOf[bar] ?? -1;
       if (ownBar >= 0) item.byBar().countPitches(ownBar, into);
+    },
+    keySets: () => {
+      const own = item.byBar().keySets();
+      const sets = new Uint32Array(WORDS * counts.length);
+      for (let bar = 0; bar < counts.length; bar++) {
+        const ownBar = beforeOf[bar] ?? -1;
+        if (ownBar >= 0) sets.set(own.subarray(WORDS * ownBar, WORDS * (ownBar + 1)), WORDS * bar);
+      }
+      return sets;
     },
     bars: () => countedBars(counts),
     heldOver: (bars) => [

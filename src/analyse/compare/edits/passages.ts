@@ -2,7 +2,7 @@
 import type { GivenPassage, NewDoubling } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { notesByBar, type BarNote, type LazyNotes, type NotesByBar } from '../bars/bar-notes.ts';
-import { KEYS } from './moved-notes.ts';
+import { hasKey, keysIn } from '../bars/key-sets.ts';
 
 /** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
 export interface PartFate {
@@ -185,21 +185,19 @@ function handedBackAt(giver: PartFate, heir: PartFate, bars: readonly number[]):
   );
 }
 
-/** How often each pitch begins in some bars, given by index. */
-function pitchesIn({ countPitches }: NotesByBar, from: number, to: number): Int32Array {
-  const pitches = new Int32Array(KEYS);
-  for (let bar = from; bar <= to; bar++) countPitches(bar, pitches);
-  return pitches;
-}
-
-/** True where, some octaves away, so many of the notes have their pitch there, whenever it begins: no more of them can be found. */
-function hasPitches(pitches: Int32Array, notes: readonly BarNote[], least: number): boolean {
+/** True where, some octaves away, so many of the notes have their key in some bars, whenever it begins: no more of them can be found. */
+function hasKeys(
+  { keySets, counts }: NotesByBar,
+  from: number,
+  to: number,
+  notes: readonly BarNote[],
+  least: number,
+): boolean {
+  const keys = keysIn(keySets(), counts, from, to);
   for (let place = 0; place < OCTAVES.length; place++) {
     const higher = 12 * (OCTAVES[place] ?? 0);
     let count = 0;
-    for (let at = 0; at < notes.length; at++) {
-      if ((pitches[(notes[at]?.midi ?? 0) + higher] ?? 0) > 0) count++;
-    }
+    for (let at = 0; at < notes.length; at++) if (hasKey(keys, (notes[at]?.midi ?? 0) + higher)) count++;
     if (count > 0 && count >= least) return true;
   }
   return false;
@@ -233,7 +231,7 @@ function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
         if (!isTouched(bar) && !isTouched(bar - 1) && !isTouched(bar + 1)) continue;
         if (!side.isPitched()) continue;
         const after = side.after();
-        if (!hasPitches(pitchesIn(after, bar - 1, bar + 1), notes, GIVEN_SHARE * notes.length)) continue;
+        if (!hasKeys(after, bar - 1, bar + 1, notes, GIVEN_SHARE * notes.length)) continue;
         const counts = sharedCounts(bar, notes, after);
         let freshCounts: readonly number[] | undefined;
         for (let place = 0; place < counts.length; place++) {
@@ -314,7 +312,7 @@ export function newDoublings(
         if (other === own || doubles === undefined || side === undefined || (side.counts[bar] ?? 0) === 0) continue;
         // Of two lines that came together the first is doubled by the second.
         const isThere = other < own || freshShare(other, bar) < 0.5;
-        if (!isThere || !hasPitches(pitchesIn(side, bar, bar), notes, DOUBLED_SHARE * notes.length)) continue;
+        if (!isThere || !hasKeys(side, bar, bar, notes, DOUBLED_SHARE * notes.length)) continue;
         const line = side.in(bar);
         if (!isPitched(line)) continue;
         const ways = waysToDouble(notes, line);

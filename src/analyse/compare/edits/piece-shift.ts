@@ -15,10 +15,11 @@ const LEAST_NOTES = 2;
 const LEAST_SHARE = 0.08;
 const MOST_SHIFTS = 3;
 
-interface Shape {
-  /** Whole number of 52 bits: two shapes of a piece share one by chance in less than one of ten million pieces. */
-  readonly key: number;
-  readonly lowest: number;
+/** Shapes of bars, as columns. */
+interface Shapes {
+  /** Whole numbers of 52 bits: two shapes of a piece share one by chance in less than one of ten million pieces. */
+  readonly keys: Float64Array;
+  readonly lowest: Int16Array;
 }
 
 /** Odd multipliers of two running sums of 32 bits, as in hashing by multiplication (Knuth, volume 3); the values from memory. */
@@ -39,46 +40,67 @@ function keyOf({ fields, midi }: NoteColumns, from: number, to: number, lowest: 
 }
 
 /** The shape of each bar of a part: onsets and pitches above the lowest. */
-const shapesOf = onceEach((columns: NoteColumns): readonly Shape[] => {
+const shapesOf = onceEach((columns: NoteColumns): Shapes => {
   const { midi, starts } = columns;
-  const shapes: Shape[] = [];
+  const keys = new Float64Array(starts.length);
+  const lowest = new Int16Array(starts.length);
+  let count = 0;
   for (let bar = 0; bar + 1 < starts.length; bar++) {
     const from = starts[bar] ?? 0;
     const to = starts[bar + 1] ?? 0;
     if (to - from < LEAST_NOTES) continue;
-    let lowest = 127;
-    for (let at = from; at < to; at++) lowest = Math.min(lowest, midi[at] ?? lowest);
-    shapes.push({ key: keyOf(columns, from, to, lowest), lowest });
+    let least = 127;
+    for (let at = from; at < to; at++) least = Math.min(least, midi[at] ?? least);
+    keys[count] = keyOf(columns, from, to, least);
+    lowest[count++] = least;
   }
-  return shapes;
+  return { keys: keys.subarray(0, count), lowest: lowest.subarray(0, count) };
 });
 
-const lowestByShape = onceEach((columns: NoteColumns): ReadonlyMap<number, readonly number[]> => {
-  const found = new Map<number, number[]>();
-  for (const { key, lowest } of shapesOf(columns)) {
-    const known = found.get(key);
-    if (known === undefined) found.set(key, [lowest]);
-    else if (!known.includes(lowest)) known.push(lowest);
+/** A few bits of a key: where the shapes that have them are listed. */
+const BUCKETS = 1024;
+
+/** The same shapes, each at each pitch once, to be looked up by key. */
+interface ShapeTable extends Shapes {
+  /** By bits of a key: place of the last shape that has them, and by place that of the one before it; one more than it is, 0 where there is none. */
+  readonly last: Uint16Array;
+  readonly before: Uint16Array;
+}
+
+const tableOf = onceEach((columns: NoteColumns): ShapeTable => {
+  const { keys, lowest } = shapesOf(columns);
+  const last = new Uint16Array(BUCKETS);
+  const before = new Uint16Array(keys.length);
+  for (let shape = 0; shape < keys.length; shape++) {
+    const bucket = (keys[shape] ?? 0) % BUCKETS;
+    let place = last[bucket] ?? 0;
+    while (place > 0 && (keys[place - 1] !== keys[shape] || lowest[place - 1] !== lowest[shape]))
+      place = before[place - 1] ?? 0;
+    if (place > 0) continue;
+    before[shape] = last[bucket] ?? 0;
+    last[bucket] = shape + 1;
+  }
+  return { keys, lowest, last, before };
+});
+
+/** Adds the intervals at which a shape is found again to the votes, together one; returns how many there are. */
+function addVote({ keys, lowest, last, before }: ShapeTable, key: number, least: number, votes: Float64Array): number {
+  const first = last[key % BUCKETS] ?? 0;
+  let found = 0;
+  for (let place = first; place > 0; place = before[place - 1] ?? 0) if (keys[place - 1] === key) found++;
+  for (let place = found === 0 ? 0 : first; place > 0; place = before[place - 1] ?? 0) {
+    if (keys[place - 1] !== key) continue;
+    const vote = least - (lowest[place - 1] ?? 0) + PITCHES;
+    votes[vote] = (votes[vote] ?? 0) + 1 / found;
   }
   return found;
-});
+}
 
 /** Adds the intervals at which shapes are found again to the votes; returns how many are found. */
-function addVotes(
-  lowestByKey: ReadonlyMap<number, readonly number[]>,
-  shapes: readonly Shape[],
-  votes: Float64Array,
-): number {
+function addVotes(table: ShapeTable, { keys, lowest }: Shapes, votes: Float64Array): number {
   let count = 0;
-  for (let shape = 0; shape < shapes.length; shape++) {
-    const { key = -1, lowest = 0 } = shapes[shape] ?? {};
-    const found = lowestByKey.get(key);
-    if (found === undefined) continue;
-    count++;
-    for (let at = 0; at < found.length; at++) {
-      const place = lowest - (found[at] ?? 0) + PITCHES;
-      votes[place] = (votes[place] ?? 0) + 1 / found.length;
-    }
+  for (let shape = 0; shape < keys.length; shape++) {
+    if (addVote(table, keys[shape] ?? -1, lowest[shape] ?? 0, votes) > 0) count++;
   }
   return count;
 }
@@ -94,7 +116,7 @@ export function likelyShifts(before: readonly BarPart[], after: readonly BarPart
   for (const { part, columns } of after) {
     const earlier = known.get(part.id);
     if (earlier === undefined || part.unpitched) continue;
-    total += addVotes(lowestByShape(earlier.columns), shapesOf(columns), votes);
+    total += addVotes(tableOf(earlier.columns), shapesOf(columns), votes);
   }
   const voted: (readonly [shift: number, count: number])[] = [];
   for (let place = 0; place < votes.length; place++) {
