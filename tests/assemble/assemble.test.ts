@@ -347,9 +347,28 @@ describe('which tracks are one part', () => {
       ['Bone', 'Bone'],
       ['Keys 1', 'Keys 1'],
       ['ROSALIND (vox)', 'ROSALIND'],
-      ['Violine 1', 'Vn 1'],
+      ['Violine 1', 'Vl. 1'],
       ['Cello', 'Vc'],
-      ['Kontrabass', 'D.B.'],
+      ['Kontrabass', 'Kb.'],
+    ]);
+  });
+
+  // Abbreviations of the trade by language: shared/instruments.json; one language in one score: common practice, no source.
+  it('a score has its short names in the language of its long ones', () => {
+    const names = ['Fl.', 'Htb.', 'Timb.', 'Bandoneón', 'Guitarra', 'Vlns I', 'Vlns II', 'Violoncello', 'Contrabbassi'];
+    const pitches = ['C6', 'D5', 'E2', 'F4', 'G3', 'A5', 'B4', 'C3', 'D2'];
+    const tracks = names.map((name, index) => ({ name, music: `${pitches[index] ?? ''}:0:4`, channel: index }));
+    const short = new Map(one({ tracks }).stages[0]!.parts.map((own) => [own.name, own.abbreviation]));
+    expect(names.map((name) => short.get(name))).toEqual([
+      'Fl.',
+      'Htb.',
+      'Timb.',
+      'Band.',
+      'Guitarra',
+      'Vlns 1',
+      'Vlns 2',
+      'Vc',
+      'Cb.',
     ]);
   });
 

@@ -2,6 +2,7 @@
 import { instrumentById } from '../../model/music/catalogue.ts';
 import type { PartDraft } from './group-parts.ts';
 import { UNKNOWN } from '../instruments/recognise.ts';
+import type { Instrument } from '../../model/music/instrument.ts';
 import { comparableName, slugOf } from '../names/text.ts';
 
 function baseKey(draft: PartDraft): string {
@@ -81,19 +82,83 @@ function shortened(name: string): string {
   return Array.from(name).slice(0, LONGEST_ABBREVIATION).join('').trim();
 }
 
+/** What of a name in brackets is left away. */
+function stemOf(name: string): string {
+  return name.replace(/\s*[([{].*$/, '').trim();
+}
+
+/** The words of a name without its numbers. */
+function wordsOf(stem: string): string {
+  return comparableName(stem)
+    .split(' ')
+    .filter((word) => !/^(\d+|i{1,3}|iv)$/.test(word))
+    .join(' ');
+}
+
+/** `Fl.`, `Vln`: a name that is short for another. */
+function isAbbreviated(stem: string): boolean {
+  return /\.\s*(\d+|[IVX]+)?$/.test(stem) || !/[aeiou]/.test(wordsOf(stem));
+}
+
+function isEnglish(stem: string, { trackNames }: Instrument): boolean {
+  const words = wordsOf(stem);
+  return trackNames.en.some((name) => comparableName(name) === words);
+}
+
+/** Its player looks for himself under the letter of a word of his name. */
+function beginsAlike(stem: string, abbreviation: string): boolean {
+  const initial = comparableName(abbreviation).charAt(0);
+  return comparableName(stem)
+    .split(' ')
+    .some((word) => word.startsWith(initial));
+}
+
 /**
- * A short name of the user's own (`Keys 1`, `Reed 2`, `Kontra`), what stands in brackets left away, where the usual abbreviation begins with a letter
- * that no word of it begins with: its player would not look for himself under that.
+ * A short name of the user's own (`Keys 1`, `Timb.`, `Guitarra`), what stands in brackets left away: a score has its names in one language and one
+ * form. Full English names have the usual abbreviation, where its player would look for himself under that.
  */
-function ownShortName({ name, numbers, solo }: PartDraft, instrument: { name: string; abbreviation: string }): string {
-  const stem = name.replace(/\s*[([{].*$/, '').trim();
-  const words = comparableName(stem).split(' ');
+function ownShortName({ name, numbers, solo }: PartDraft, instrument: Instrument): string {
+  const stem = stemOf(name);
   const isShort = stem !== '' && Array.from(stem).length <= LONGEST_ABBREVIATION;
   // A number that the name does not have is one that we gave.
-  if (!isShort || solo || (numbers.length > 0 && !/\d/.test(stem))) return '';
-  const initial = comparableName(instrument.abbreviation).charAt(0);
-  const isUsual = comparableName(instrument.name) === words.filter((word) => !/^\d+$/.test(word)).join(' ');
-  return isUsual || words.some((word) => word.startsWith(initial)) ? '' : stem;
+  if (!isShort || solo || (numbers.length > 0 && !/\d|\b[IVX]+$/.test(stem))) return '';
+  if (comparableName(instrument.name) === wordsOf(stem)) return '';
+  if (!beginsAlike(stem, instrument.abbreviation)) return stem;
+  if (wordsOf(stem).includes(' ') || !/^\p{L}+\.?(\s?(\d+|[IVX]+))?$/u.test(stem)) return '';
+  const isOwn = isAbbreviated(stem) || (!isEnglish(stem, instrument) && tradeAbbreviation(stem, instrument) === '');
+  // Numbers of desks are figures, as of all the others.
+  return isOwn ? stem.replace(/\s[IVX]+$/, ` ${numbers.join('+')}`).trim() : '';
+}
+
+/** The first abbreviation of the languages in which an instrument has this name that begins as the name does; '' where there is none. */
+function tradeAbbreviation(stem: string, { trackNames }: Instrument): string {
+  const words = wordsOf(stem);
+  const { en: english, ...others } = trackNames;
+  if (english.some((name) => comparableName(name) === words)) return '';
+  const lists = Object.values(others).filter((names) => names.some((name) => comparableName(name) === words));
+  const found = lists
+    .flat()
+    .filter((name) => /^\p{L}{1,7}\.$/u.test(name) && comparableName(name).startsWith(words.charAt(0)));
+  return found[0] ?? '';
+}
+
+/**
+ * What a name is short for that is no English one: an abbreviation of the trade in its language that begins as it does (`Fg.` for Fagott, `Cb.` for
+ * Contrabbassi), else the usual one, or where that begins with another letter the first syllable (`Band.` for Bandoneón).
+ */
+function abbreviationFor(name: string, instrument: Instrument): string {
+  const stem = stemOf(name);
+  const words = wordsOf(stem);
+  const { abbreviation, trackNames } = instrument;
+  const isKnown = Object.values(trackNames).some((names) => names.some((known) => comparableName(known) === words));
+  // A short English name is at home under the usual letter, whatever its own (Cello, Vc).
+  const isUsual =
+    isEnglish(stem, instrument) && (beginsAlike(stem, abbreviation) || words.length <= LONGEST_ABBREVIATION);
+  if (words.includes(' ') || !isKnown || isUsual) return abbreviation;
+  const own = tradeAbbreviation(stem, instrument);
+  const syllable = /^[^aeiou]*[aeiou]+[^aeiou]+/.exec(words)?.[0];
+  if (own !== '' || syllable === undefined || beginsAlike(stem, abbreviation)) return own === '' ? abbreviation : own;
+  return `${syllable.charAt(0).toUpperCase()}${syllable.slice(1)}.`;
 }
 
 function abbreviationOf(draft: PartDraft): string {
@@ -106,7 +171,7 @@ function abbreviationOf(draft: PartDraft): string {
   const words = [draft.solo ? 'solo' : '', numbers].filter((word) => word !== '');
   if (record.id === 'percussion-unpitched' && draft.rest !== '' && draft.name !== record.name)
     return shortened(draft.name);
-  return [record.abbreviation, ...words].join(' ');
+  return [abbreviationFor(draft.name, record), ...words].join(' ');
 }
 
 /** Short names of a stage's parts, each different from the others. */
