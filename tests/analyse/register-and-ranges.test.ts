@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { TrackRecord } from '../../src/model/music/arrangement.ts';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import type { Part } from '../../src/model/music/arrangement.ts';
 import { partOf, stageOf, timelineOf } from '../support/arrangement.ts';
@@ -51,6 +52,19 @@ describe('the range of a part', () => {
     const { ranges } = readingsOf(partOf('violin', 'G3:0:1 F#3:9:1 A4:10:1', timeline));
     expect(ranges[0]?.outside).toEqual([{ bar: 3, beat: 2, midi: 54 }]);
     expect(ranges[0]?.edge).toEqual([]);
+  });
+
+  it('reaches the last fret of an electric guitar, by its program or its name, and not of another', () => {
+    // 19 frets end at B5, 22 at D6, 24 at E6 (open string E4, an octave for every twelve frets).
+    const outside = (track: Partial<TrackRecord>): number | undefined => {
+      const part = partOf('guitar', 'B5:0:1 D6:1:1 E6:2:1 F6:3:1', timeline);
+      const tracks = part.tracks.map((own) => ({ ...own, ...track }));
+      return readingsOf({ ...part, tracks }).ranges[0]?.outside.length;
+    };
+    expect([{ program: 26 }, { program: 29 }, { name: 'E-Git.' }, { name: 'El. Gtr' }].map(outside)).toEqual([
+      1, 1, 1, 1,
+    ]);
+    expect([{ program: 24 }, { name: 'Classical gtr' }, { name: 'Eighth guitar' }].map(outside)).toEqual([3, 3, 3]);
   });
 
   it('has no end where stops or the buttons of a left hand make a key sound in any octave', () => {

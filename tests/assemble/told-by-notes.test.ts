@@ -158,6 +158,11 @@ describe('how many play a part, told by a note', () => {
       { 'Sop solo': 1, S: 1, A: 2, T: 1, B: 1, Oboe: 1, Violins: 1, Celli: 1, Harp: 1 },
     ],
     ['The strings are few, one to a part.', { Violins: 1, Celli: 1 }],
+    [
+      'Wir sind ein Salonorchester, von jedem Instrument sitzt genau einer da.',
+      { 'Sop solo': 1, S: 1, A: 1, T: 1, B: 1, Oboe: 1, Violins: 1, Celli: 1, Harp: 1 },
+    ],
+    ['Deux cordes, une de chaque.', { Violins: 1, Celli: 1 }],
   ])('“%s” says how many play', (text, counted) => {
     expect(players(told([...SATB, ...BAND], [text]))).toEqual(counted);
   });
@@ -168,6 +173,7 @@ describe('how many play a part, told by a note', () => {
     'In 13 and 2 cellos rest.',
     'Bars 9 and 16 violins double.',
     'One player on each part except the strings.',
+    'Two girls for the backing vocals, one on each line.',
     'Bars 5-12, violins 4 bars late.',
     'Cellos 2 bars early.',
     'The violins are two bars late.',
@@ -175,6 +181,21 @@ describe('how many play a part, told by a note', () => {
     'The choir enters with 24, softly.',
   ])('nobody is counted by “%s”', (text) => {
     expect(players(told([...SATB, ...BAND], [text]))).toEqual({});
+  });
+
+  it('three horns of a band, one of each, are named behind it', () => {
+    const band = [
+      track('Lead (a.sax)', 65),
+      track('Tpt', 56),
+      track('Ten', 66),
+      track('Bone', 57),
+      track('Bass gtr', 33),
+    ];
+    expect(players(told(band, ['Three horns, one of each: trumpet, tenor, bone.']))).toEqual({
+      Tpt: 1,
+      Ten: 1,
+      Bone: 1,
+    });
   });
 
   it('two kettledrums are one player’s', () => {

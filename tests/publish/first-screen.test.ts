@@ -159,6 +159,20 @@ describe('the verdict', () => {
     expect(microphoneQuestion('song', song.parts)).toEqual([]);
   });
 
+  it('says nothing of who is louder where an electric guitar leads: its amplifier is not in the notes', () => {
+    const electric = partOf('guitar', 'A4:0:48', timeline, { name: 'E-Git.', role: 'foreground' });
+    const tracks = electric.tracks.map((track) => ({ ...track, program: 27 }));
+    const stage = (guitar: Part): Given => ({
+      under: [5, 6],
+      stage: { parts: [guitar, cello], foreground: [leadSpan(guitar.id, 1, 12)] },
+    });
+    const said = (guitar: Part): string => verdictText(verdictOf(contextOf(stage(guitar)), [guitar.name]));
+    expect(said({ ...electric, tracks })).toMatch(/^How loud E-Git\. is beside the others is not told: .*amplifier\./);
+    expect(
+      said({ ...electric, name: 'Gitarre', tracks: electric.tracks.map((track) => ({ ...track, name: 'Gitarre' })) }),
+    ).toContain('bars 5–6');
+  });
+
   it('names a leader once who loses the foreground in several places one after the other', () => {
     const verdict = verdictText(verdictOf(contextOf({ under: [2, 4, 9] }), NAMES));
     expect(verdict).toContain('except in bars 2, 4 (Violin) and 9 (Cello)');

@@ -1,6 +1,7 @@
 /** Pitches used by each part against what its instrument can play. */
 import type { Part } from '../../model/music/arrangement.ts';
 import { instrumentById, openStringsOf, sourcesOf } from '../../model/music/catalogue.ts';
+import { isElectricGuitar } from '../../model/music/ensemble.ts';
 import type { SourcedRange } from '../../model/music/instrument.ts';
 import type { RangeNote, RangeReading } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
@@ -44,6 +45,9 @@ function furtherStrings({ instrument, strings }: Part): { readonly below: number
   return below === 0 && above === 0 ? NONE : { below, above };
 }
 
+/** An electric guitar has up to 24 frets, to E6, where the catalogue's classical one ends at B5 with 19; from memory. */
+const FURTHER_FRETS = 5;
+
 function widened({ low, high }: Span, { below, above }: typeof NONE): Span {
   return { low: low - below, high: high + above };
 }
@@ -58,7 +62,9 @@ export function rangeLimitsOf(part: Part): RangeLimits {
   const titles = sourcesOf([...new Set(ranges.flatMap((range) => range?.src ?? []))]).map((source) => source.title);
   if (part.range === undefined && ANY_OCTAVE.includes(part.instrument)) return { absolute: EVERY_KEY, sources: titles };
   const usual = instrument?.extremeRange === undefined ? undefined : inKeyOf(part, instrument.extremeRange, 'absolute');
-  const further = furtherStrings(part);
+  const strings = furtherStrings(part);
+  const hasFrets = isElectricGuitar(part);
+  const further = hasFrets ? { below: strings.below, above: strings.above + FURTHER_FRETS } : strings;
   const absolute = part.range ?? (usual === undefined ? undefined : widened(usual, further));
   if (absolute === undefined) return { sources: [] };
   const practical =
@@ -72,9 +78,10 @@ export function rangeLimitsOf(part: Part): RangeLimits {
     ...(extension === undefined ? {} : { extension }),
     sources: [
       ...(part.range === undefined ? [] : ['set for this player']),
-      ...(part.range === undefined && further !== NONE
+      ...(part.range === undefined && strings !== NONE
         ? [`${String(part.strings)} strings by its name, tuning from memory`]
         : []),
+      ...(part.range === undefined && hasFrets ? ['electric by its program or name, 24 frets, from memory'] : []),
       ...titles,
     ],
   };

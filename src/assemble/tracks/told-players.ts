@@ -50,6 +50,12 @@ const ONE_TO_A_PART = new RegExp(
     String.raw`une?\s+(?:(?:musicien|joueur|chanteur|instrument)(?:ne|se)?\s+)?par\s+(?:partie|voix|pupitre)`,
     String.raw`un[oa]?\s+(?:(?:musicista|esecutore|cantante|músico|cantante|voce|voz)\s+)?(?:per|por)\s+(?:parte|voce|voz)`,
     String.raw`uma?\s+(?:(?:músic[oa]|cantor[a]?)\s+)?por\s+(?:parte|voz|naipe)`,
+    'one of each',
+    String.raw`von\s+jede[mr]\s+(?:instrument\s+)?(?:(?:sitzt|spielt|gibt es|ist|haben wir)\s+)?(?:genau\s+|nur\s+)?ein(?:e[rs]?)?`,
+    String.raw`une?\s+de\s+chaque`,
+    String.raw`un[oa]?\s+di\s+(?:ogni|ciascuno)`,
+    String.raw`un[oa]?\s+de\s+cada`,
+    String.raw`uma?\s+de\s+cada`,
   ].join('|')})(?![\p{L}])`,
   'iu',
 );
@@ -107,6 +113,13 @@ const GROUPS: readonly { readonly word: RegExp; readonly families: readonly stri
   { word: /^(?:winds?|blaser|vents|fiati|vientos|sopros)$/u, families: ['woodwind', 'brass'] },
   { word: /^(?:choir|chorus|chor|coro|choeur|koor|kor|voices|singers|stimmen|sanger)$/u, families: ['voice'] },
 ];
+
+/** Words of everybody, though a lexicon of names has them. */
+const GENERAL: ReadonlySet<string> = new Set(
+  'instrument instruments instrumente part parts line lines voice voices solo everybody everyone ensemble band players orchestra salonorchester alle tutti'.split(
+    ' ',
+  ),
+);
 
 type ToldPlayers = NonNullable<PartDraft['toldPlayers']>;
 type Counts = ReadonlyMap<PartDraft, number>;
@@ -217,6 +230,18 @@ function namedFirstIn(sentence: string, drafts: readonly PartDraft[], read: Name
   return new Map(items.flatMap(({ meant, players }) => [...sharedOut(players, meant)]));
 }
 
+/** True where words of a sentence, up to three on end, are a name of players: who is not there yet is meant, not everybody else. */
+function saysSomebody(sentence: string, read: NameReader): boolean {
+  const words = sentence.match(/[\p{L}][\p{L}-]*|[,;:]/gu) ?? [];
+  return words.some((word, at) =>
+    [1, 2, 3].some((count) => {
+      const name = words.slice(at, at + count).join(' ');
+      const { candidates, rest } = read(name);
+      return word.length > 3 && candidates.length > 0 && rest === '' && !GENERAL.has(foldText(word));
+    }),
+  );
+}
+
 /** `one player on each part`: those that the sentence names with it, else all; a choir that is one part is many. */
 function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
   const found = ONE_TO_A_PART.exec(sentence);
@@ -230,7 +255,8 @@ function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameRe
           families.includes(familyOf(draft)) ||
           words.some((word) => word.length > 3 && read(word).candidates.length > 0 && isMeant(word, draft, read)),
       );
-  const meant = named.length > 0 ? named : families.length > 0 ? [] : drafts;
+  const isOfSomebody = families.length > 0 || saysSomebody(sentence.replace(found[0], ','), read);
+  const meant = named.length > 0 ? named : isOfSomebody ? [] : drafts;
   return new Map(meant.filter(({ instrument }) => instrument !== 'choir').map((draft) => [draft, 1]));
 }
 

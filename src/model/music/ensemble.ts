@@ -62,6 +62,25 @@ export function isElectric({ instrument }: { readonly instrument: string }): boo
   return ELECTRIC.has(instrument);
 }
 
+/** Programs 27 to 32 of General MIDI (jazz, clean, muted, overdriven, distorted, harmonics), counted from 0. */
+const ELECTRIC_GUITARS: readonly number[] = [26, 27, 28, 29, 30, 31];
+/** E-Git., E. Gtr, El. Guitar, Elec Gtr, Elektrogitarre. */
+const SAYS_ELECTRIC = /(?<!\p{L})(?:e|el|elec|electric|elektro|elektrische)[-. ]*(?:g(?:ui)?t|git)/iu;
+
+/** True where a guitar is electric, by its program or its name: it has more frets and its own amplifier. */
+export function isElectricGuitar({
+  instrument,
+  tracks,
+}: {
+  readonly instrument: string;
+  readonly tracks: readonly { readonly program?: number; readonly name: string }[];
+}): boolean {
+  return (
+    instrument === 'guitar' &&
+    tracks.some(({ program = 0, name }) => ELECTRIC_GUITARS.includes(program) || SAYS_ELECTRIC.test(name))
+  );
+}
+
 /** True where levels are set at a desk: bands, and whatever an electric instrument plays in. Common practice, no source. */
 export function isAmplified(kind: EnsembleKind, parts: readonly { readonly instrument: string }[]): boolean {
   return AMPLIFIED.has(kind) || parts.some(isElectric);

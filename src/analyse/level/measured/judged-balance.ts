@@ -1,6 +1,6 @@
 /** The balance that is judged: as measured in bars in which everybody was recorded, else as estimated. */
-import type { Stage } from '../../../model/music/arrangement.ts';
-import { singsIntoMicrophone } from '../../../model/music/ensemble.ts';
+import type { Part, Stage } from '../../../model/music/arrangement.ts';
+import { isElectricGuitar, singsIntoMicrophone } from '../../../model/music/ensemble.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import type { BarBalance, StageReadings } from '../../../model/readings/readings.ts';
 import { numbersIn } from '../../../model/words/plain-words.ts';
@@ -53,21 +53,23 @@ export const judgedBalance = onceEach(({ balance, measured }: StageReadings): re
   });
 });
 
-/** Bars in which a singer leads into a microphone, by number. */
-function sungBars({
+/** Bars in which a singer leads into a microphone, or a guitar into its amplifier, by number: how loud that is nobody wrote down. */
+function amplifiedBars({
   ensemble,
   foreground,
   parts,
 }: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): ReadonlySet<number> {
-  const singers = new Set(parts.filter((part) => singsIntoMicrophone(part, ensemble.kind, parts)).map(({ id }) => id));
-  return new Set(foreground.flatMap((span) => (singers.has(span.partId) ? numbersIn(span) : [])));
+  const isAmplified = (part: Part): boolean =>
+    singsIntoMicrophone(part, ensemble.kind, parts) || (isElectricGuitar(part) && part.levelBy === undefined);
+  const amplified = new Set(parts.filter(isAmplified).map(({ id }) => id));
+  return new Set(foreground.flatMap((span) => (amplified.has(span.partId) ? numbersIn(span) : [])));
 }
 
-/** The bars of which it is told who is louder: one that is led into a microphone only where it was measured. */
+/** The bars of which it is told who is louder: one that is led into a microphone or an amplifier only where it was measured. */
 export function toldBalance(
   stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>,
   readings: StageReadings,
 ): readonly JudgedBar[] {
-  const sung = sungBars(stage);
-  return judgedBalance(readings).filter(({ bar, isMeasured }) => isMeasured || !sung.has(bar));
+  const amplified = amplifiedBars(stage);
+  return judgedBalance(readings).filter(({ bar, isMeasured }) => isMeasured || !amplified.has(bar));
 }

@@ -165,7 +165,7 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   if (known.length === 0 && isUntold)
     return [
       plain(
-        `How loud ${stage.foregroundGuessed ? 'the foreground' : listText(names, 3)} is beside the others is not told: a singer before a band has a microphone.`,
+        `How loud ${stage.foregroundGuessed ? 'the foreground' : listText(names, 3)} is beside the others is not told: ${stage.parts.some((part) => part.role === 'foreground' && part.family === 'voice') ? 'a singer before a band has a microphone' : 'an electric guitar has its own amplifier'}.`,
       ),
     ];
   if (known.length === 0)
