@@ -8,6 +8,10 @@ import { barLink, cell, type LinkedTable, type Run } from '../page-frame/sheet.t
 
 /** Tempo changes smaller than this, in a rubato, are no new row. */
 const TEMPO_STEP = 0.12;
+/** A tempo that is kept for so many bars is a new one from a smaller step on: about what is heard (2 to 5 %, from memory). */
+const KEPT_BARS = 4;
+const KEPT_STEP = 0.03;
+const SAME_TEMPO = 0.01;
 const MOST_ROWS = 60;
 
 interface State {
@@ -29,21 +33,22 @@ function stateAt(bar: Bar, stage: Stage, keys: readonly KeySpan[]): State {
   };
 }
 
-function differs(before: State | undefined, now: State): boolean {
+function differs(before: State | undefined, now: State, isKept: boolean): boolean {
   if (before === undefined) return true;
   const { section, key, meter, tempo } = before;
-  return (
-    section !== now.section || key !== now.key || meter !== now.meter || Math.abs(now.tempo / tempo - 1) >= TEMPO_STEP
-  );
+  const step = isKept ? KEPT_STEP : TEMPO_STEP;
+  return section !== now.section || key !== now.key || meter !== now.meter || Math.abs(now.tempo / tempo - 1) >= step;
 }
 
 /** Rows in order of bars; the tempo is that of the bar, in beats of its meter. */
 export function mapTable(stage: Stage, keys: readonly KeySpan[]): LinkedTable {
   const rows: (readonly (readonly Run[])[])[] = [];
   let before: State | undefined;
-  for (const bar of stage.timeline.bars) {
+  for (const [index, bar] of stage.timeline.bars.entries()) {
     const state = stateAt(bar, stage, keys);
-    if (!differs(before, state)) continue;
+    const next = stage.timeline.bars.slice(index, index + KEPT_BARS);
+    const isKept = next.length === KEPT_BARS && next.every(({ tempo }) => Math.abs(tempo / bar.tempo - 1) < SAME_TEMPO);
+    if (!differs(before, state, isKept)) continue;
     const fresh = (text: string, old: string | undefined): readonly Run[] =>
       cell(text === '' ? '–' : text === old ? '·' : text);
     rows.push([
@@ -64,6 +69,6 @@ export function mapTable(stage: Stage, keys: readonly KeySpan[]): LinkedTable {
       isNumeric: index < 2,
     })),
     rows: rows.slice(0, MOST_ROWS),
-    remark: `${more > 0 ? `${counted(more, 'more change')} not listed here. ` : ''}A dot: as before. Tempo changes of less than ${String(Math.round(100 * TEMPO_STEP))} % have no row of their own${stage.timeline.bars.some(({ meter }) => pulseQuarters(meter) !== 1) ? '; the beat is that of the meter' : ''}.`,
+    remark: `${more > 0 ? `${counted(more, 'more change')} not listed here. ` : ''}A dot: as before. Tempo changes of less than ${String(Math.round(100 * TEMPO_STEP))} % that do not last have no row of their own${stage.timeline.bars.some(({ meter }) => pulseQuarters(meter) !== 1) ? '; the beat is that of the meter' : ''}.`,
   };
 }
