@@ -12,6 +12,7 @@ import { notesAbout } from '../page-frame/notes-section.ts';
 import type { SheetSection } from '../page-frame/sheet.ts';
 import { withShortLines } from './short-lines.ts';
 import { shownSystems } from './shown-system.ts';
+import { spreadSystems } from './spread-systems.ts';
 import type { StageContext } from '../page-frame/stage-context.ts';
 
 /** From so many systems on a browser lays out only those in sight. */
@@ -78,6 +79,21 @@ export function scoreSection(context: StageContext): SheetSection {
   const doubtful = written.parts
     .filter((part) => part.doubtfulShare > 0.1)
     .map((part) => context.partName(part.partId));
+  const intro =
+    systems.length === 0
+      ? 'There is no score to show: no part has a note.'
+      : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch${octavesText(written.reduced)}. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${choirsText(written.reduced)}${swingText(written.swing)}`;
+  const unsure = [
+    ...(written.onGrid ? [] : [freeInShort(written.steadyBeat), HOW_TO_READ]),
+    ...(doubtful.length === 0 ? [] : [`The written rhythm is doubtful in: ${doubtful.join(', ')}.`]),
+    ...(systems.length > 0 && unplaced.length > 0 ? [`Not engraved: ${barsText(unplaced)}.`] : []),
+  ];
+  // A note over many bars stands where they begin.
+  const withNotes = systems.map((system, index) => ({
+    ...system,
+    notes: (notes[index] ?? []).filter(({ href }) => !(notes[index - 1] ?? []).some((before) => before.href === href)),
+  }));
+  const steps = spreadSystems(withNotes, [intro, ...unsure], context.arrangement.paper);
   return {
     id: 'score',
     heading: 'Reduced score',
@@ -86,24 +102,11 @@ export function scoreSection(context: StageContext): SheetSection {
       ? []
       : scoreFiles(context.arrangement, context.published).map(({ path, label }) => ({ href: path, label })),
     body: {
-      intro:
-        systems.length === 0
-          ? 'There is no score to show: no part has a note.'
-          : `All parts on ${counted(written.reduced.staves.length, 'staff', 'staves')}, at sounding pitch${octavesText(written.reduced)}. Doublings at the unison and the octave are written once and named under the system; an octave stands where it is the highest or lowest that sounds.${choirsText(written.reduced)}${swingText(written.swing)}`,
-      unsure: [
-        ...(written.onGrid ? [] : [freeInShort(written.steadyBeat), HOW_TO_READ]),
-        ...(doubtful.length === 0 ? [] : [`The written rhythm is doubtful in: ${doubtful.join(', ')}.`]),
-        ...(systems.length > 0 && unplaced.length > 0 ? [`Not engraved: ${barsText(unplaced)}.`] : []),
-      ],
+      intro,
+      unsure,
       unplaced,
       overview: overviewOf(context, (bar) => (placed.has(bar) ? `#bar-${String(bar)}` : '')),
-      // A note over many bars stands where they begin.
-      systems: systems.map((system, index) => ({
-        ...system,
-        notes: (notes[index] ?? []).filter(
-          ({ href }) => !(notes[index - 1] ?? []).some((before) => before.href === href),
-        ),
-      })),
+      systems: withNotes.map((system, index) => ({ ...system, spread: steps[index] ?? 0 })),
       isLong: systems.length > MANY_SYSTEMS,
       fullScores: fullScoreLinks(context),
       proposal: proposalOf(context),
