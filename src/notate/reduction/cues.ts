@@ -69,11 +69,11 @@ export type CueStaff = (partId: string, barIndex: number) => number | undefined;
 
 /** A part that was heard in front or doubled the tune enters the ensemble where it first plays there. */
 function entryOf(part: Part, span: Presence, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
-  const label = octaveLabel(span.label, soundsBy(part));
   for (let bar = span.from; bar <= span.to; bar++) {
     const staff = staffOf(part.id, bar);
     if (staff === undefined) continue;
     const { start: barStart = 0 } = time.bars[bar] ?? {};
+    const label = octaveLabel(span.label, soundsBy(part));
     const first = bar === span.from ? span.start : written.notes.find((note) => note.start >= barStart)?.start;
     if (first === undefined || barIndexAtDivision(time, first) !== bar) continue;
     return [{ kind: 'entry', bar, place: first, label, staff, partId: part.id }];

@@ -171,6 +171,7 @@ function together(notes: readonly LineNote[]): LineNote[] {
 /** A line of the background at the octave in which its player reads it, and the octave of a doubling at that of who plays it. */
 function lineAsRead(line: Line, soundsByPart: SoundsBy): Line {
   const own = soundsByPart(line.partId);
+  if (own === 0 && line.notes.every(({ isAdded }) => isAdded !== true)) return line;
   const byOf = ({ isAdded, partIds: [first = '', ...others] }: LineNote): number => {
     if (isAdded !== true) return own;
     const by = soundsByPart(first);
