@@ -70,6 +70,33 @@ describe('an inner note a semitone beside a tone of a whole triad of the others'
   });
 });
 
+describe('an inner note through a whole bar beside a root that four others have', () => {
+  const told = (second: string) => {
+    const chord = [
+      'G5 G5 G5 G5 G5 G5 G5 G5',
+      'D4 D4 D4 D4 D4 D4 D4 D4',
+      'Bb4 Bb4 Bb4 Bb4 Bb4 Bb4 Bb4 Bb4',
+      'G3 G3 G3 G3 G3 G3 G3 G3',
+      'G2 G2 G2 G2 G2 G2 G2 G2',
+      'G3 G3 G3 G3 G3 G3 G3 G3',
+    ];
+    const ids = ['violin', 'viola', 'oboe', 'cello', 'double-bass', 'horn-f'];
+    const tune = partOf('flute', figure('D6 Bb5', 2, 1, 8, 100), timeline, { role: 'foreground' });
+    const all = [tune, ...chord.map((bars, index) => held(ids[index] ?? '', bars)), held('clarinet-bflat', second)];
+    return barsOf(findingsOf(stageOf(all, timeline)), 'clashing-second');
+  };
+
+  it('is a wrong note however it goes on by step', () => {
+    expect(told('D5 D5 F4 F#4 E4 D4 D5 D5')).toEqual([['look', 4, 4]]);
+    expect(told('D5 D5 Bb4 Ab4 Bb4 D4 D5 D5')).toEqual([['look', 4, 4]]);
+  });
+
+  it('is none where it was held over, or goes on to that root', () => {
+    expect(told('D5 D5 F#4 F#4 D4 D4 D5 D5').map(([, from]) => from)).not.toContain(4);
+    expect(told('D5 D5 F4 F#4 G4 D4 D5 D5')).toEqual([]);
+  });
+});
+
 describe('a bass line beside a whole chord of the others', () => {
   // C minor throughout: two inner voices and a tune on C.
   const minor = [held('viola', 'C4 C4 C4 C4 C4 C4 C4 C4'), held('oboe', 'Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4 Eb4')];

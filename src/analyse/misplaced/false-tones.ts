@@ -160,6 +160,36 @@ export function besideTriad(own: number, has: (pitchClass: number) => boolean): 
   return undefined;
 }
 
+/** So many parts with the root leave no doubt which chord it is. Our convention. */
+const MANY_PARTS = 4;
+
+/**
+ * The root of a whole triad of the others beside which a tone lies by a semitone, where many parts have that root: over it in any triad, under it in
+ * a minor one alone, as the major seventh over a major chord is a tone of it.
+ */
+function rootOfMany(
+  own: number,
+  has: (pitchClass: number) => boolean,
+  isOfMany: (pitchClass: number) => boolean,
+): number | undefined {
+  if (has(own)) return undefined;
+  return [at(own, -1), at(own, 1)].find((root) => {
+    const isTriad = has(root) && has(at(root, 7)) && (has(at(root, 3)) || (has(at(root, 4)) && root === at(own, -1)));
+    return isTriad && isOfMany(root);
+  });
+}
+
+/** Whether at least so many other parts have a pitch class for so many quarters of some slices. */
+function sharedBy(slices: readonly Slice[], except: number, pitchClass: number, quarters: number): boolean {
+  const held = new Map<number, number>();
+  for (const { startQuarters, endQuarters, sounding } of slices) {
+    const having = sounding.filter(({ note, partIndex }) => partIndex !== except && note.midi % 12 === pitchClass);
+    for (const partIndex of new Set(having.map((one) => one.partIndex)))
+      held.set(partIndex, (held.get(partIndex) ?? 0) + endQuarters - startQuarters);
+  }
+  return [...held.values()].filter((length) => length >= quarters - 1e-6).length >= MANY_PARTS;
+}
+
 /** True where the note was there before, or goes on by step: a suspension, a neighbour, an appoggiatura. */
 function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi }: PlacedNote): boolean {
   const [before, next] = neighbours(notes, startQuarters, endQuarters);
@@ -228,7 +258,13 @@ export function falseTonesOf(
       const right =
         rightBeside(first.midi % 12, has) ??
         (isLowest || isLed(placed[partIndex]?.notes ?? [], first) ? undefined : besideTriad(first.midi % 12, has));
-      return right === undefined ? [] : toneOf(beside, right, false);
+      if (right !== undefined) return toneOf(beside, right, false);
+      // Through the whole bar it is no neighbour, however it goes on, unless it was there before or goes on to that very root.
+      if (isLowest || total < THROUGH_SHARE * bar.lengthQuarters) return [];
+      const root = rootOfMany(first.midi % 12, has, (tone) => sharedBy(own, partIndex, tone, AGAINST_SHARE * total));
+      const [before, next] = neighbours(placed[partIndex]?.notes ?? [], first.startQuarters, first.endQuarters);
+      const isLeading = next !== undefined && Math.abs(next.midi - first.midi) === 1 && next.midi % 12 === root;
+      return root === undefined || before?.midi === first.midi || isLeading ? [] : toneOf(beside, root, false);
     });
     // Of two thirds that rub against one another one is told.
     const others = inner.filter(
