@@ -124,6 +124,13 @@ describe('hand-span (R. Boyle, R. Boyle and E. Booker: a ninth is the practical 
     expect(told('hand-span', keys([8, 12, 16].map(chord).join(' ')))).toEqual([['look', 3, 5]]);
   });
 
+  it('one twelfth that is struck and followed within half a second is to be looked at: there is no time to roll it', () => {
+    const chord = (start: number, length: number): string =>
+      `D2:${start}:${length} A3:${start}:${length} F5:${start}:${length}`;
+    expect(told('hand-span', keys(`${chord(8, 0.5)} D3:8.5:0.5 F4:8.5:0.5`))).toEqual([['look', 3, 3]]);
+    expect(told('hand-span', keys(`${chord(8, 4)} D3:12:1 F4:12:1`))).toEqual([['note', 3, 3]]);
+  });
+
   it('one that leaves more than two octaves to a hand wants a third: it is looked at', () => {
     const notes = 'Eb1 Eb2 G3 Bb3 Db4 G5 Bb5 Eb6';
     const chord = notes

@@ -40,6 +40,13 @@ describe('outside-range', () => {
     expect(barsOf(singer, 'outside-range')).toEqual([['look', 2, 2]]);
     expect(singer[0]?.message).toContain('to check only, as singers differ by so much');
     expect(singer[0]?.advice).toContain('ask the singer');
+    // Rimsky-Korsakov (Principles of Orchestration, table F) has F3 as the lowest note of a contralto soloist: D3 nobody has.
+    expect(barsOf(findingsFor(partOf('voice-alto', 'A3:0:4 D3:4:4', timeline)), 'outside-range')).toEqual([
+      ['fix', 2, 2],
+    ]);
+    expect(barsOf(findingsFor(partOf('voice-alto', 'A3:0:4 E3:4:4', timeline)), 'outside-range')).toEqual([
+      ['look', 2, 2],
+    ]);
     expect(message('guitar', 'E3:0:4 D2:4:4')).toContain('as a string may be tuned down');
     expect(message('violin', 'A4:0:4 F3:4:4', { recognisedBy: 'program' })).toContain('as the instrument is a guess');
     expect(message('violin', 'A4:0:4 F3:4:4')).not.toContain('to check only');

@@ -1,6 +1,9 @@
+import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
+import { firstReaching } from '../../../model/sorted-search.ts';
 import { NINTH, spanPlacesOf } from '../../../analyse/playability/hand-span.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import { awkwardRuns } from '../../awkward-runs.ts';
+import type { JudgedPart } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
 import { verb } from '../../words.ts';
 
@@ -13,12 +16,30 @@ const THIRD_HAND = 24;
 /** One chord can be rolled, a row of them cannot. */
 const A_ROW = 3;
 
+/** A twelfth is out of every hand's reach, and has to be rolled. */
+const TWELFTH = 19;
+/** A roll over it and the way back to the next chord want so many seconds. Our convention. */
+const ROLL_SECONDS = 0.6;
+/** Keys that begin within so many seconds are struck together. */
+const TOGETHER_SECONDS = 0.06;
+
+/** True of a chord that is struck at once and followed too soon for a roll. */
+function isStruckInPassing(notes: readonly PlacedNote[], judged: JudgedPart): boolean {
+  const [first] = notes;
+  if (first === undefined) return false;
+  const starts = notes.map(({ played }) => played.startSecond);
+  const next =
+    judged.notes[firstReaching(judged.notes, ({ startQuarters }) => startQuarters > first.startQuarters + 1e-6)];
+  const isSoon = next !== undefined && next.played.startSecond - Math.min(...starts) < ROLL_SECONDS;
+  return isSoon && Math.max(...starts) - Math.min(...starts) <= TOGETHER_SECONDS;
+}
+
 export const handSpan = defineRule(
   {
     name: 'hand-span',
     title: 'A chord wider than a hand',
     looksAt:
-      'Notes that a keyboard player strikes together, divided between two hands as well as they can be. A rolled chord begins note by note and is left out; an organist has the feet for the lowest note. To check is a chord for which both hands are too small at once, or that leaves more than two octaves to one, and a row of wide ones.',
+      'Notes that a keyboard player strikes together, divided between two hands as well as they can be. A rolled chord begins note by note and is left out; an organist has the feet for the lowest note. To check is a chord for which both hands are too small at once, or that leaves more than two octaves to one, a twelfth and more that is struck at once too soon before the next for a roll, and a row of wide ones.',
     why: 'A ninth is the practical ceiling: a tenth needs a hand of about 21.6 cm, which three men in four and one woman in eight have.',
     limit: {
       standard: NINTH,
@@ -34,13 +55,15 @@ export const handSpan = defineRule(
       const { part } = run.judged;
       const { amount, isOfBoth } = run.hardest;
       if (run.count === 1 && amount <= context.limit + ELEVENTH_OVER) return [];
-      const isFar = isOfBoth || amount > THIRD_HAND || (run.count >= A_ROW && amount > context.limit + TENTH_OVER);
+      const isStruck = amount >= TWELFTH && isStruckInPassing(run.hardest.notes, run.judged);
+      const isFar =
+        isOfBoth || isStruck || amount > THIRD_HAND || (run.count >= A_ROW && amount > context.limit + TENTH_OVER);
       return {
         level: isFar ? ('look' as const) : ('note' as const),
         from: run.from,
         to: run.to,
         partIds: [part.id],
-        message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'chord')} in ${run.bars} ${run.count === 1 ? 'that wants' : 'that want'} more than a ninth of one hand, however the two divide it, the widest ${counted(amount, 'semitone')}: ${listText(run.pitches)} at ${run.place}${isOfBoth ? ', while the other hand has more than a ninth too' : ''}.`,
+        message: `${part.name} ${verb([part], 'has', 'have')} ${counted(run.count, 'chord')} in ${run.bars} ${run.count === 1 ? 'that wants' : 'that want'} more than a ninth of one hand, however the two divide it, the widest ${counted(amount, 'semitone')}: ${listText(run.pitches)} at ${run.place}${isOfBoth ? ', while the other hand has more than a ninth too' : isStruck ? ', struck at once and too soon before the next for a roll' : ''}.`,
         advice: 'Ask the player; roll the chord, leave a note out, or close it by an octave.',
         notes: run.notes,
         amount: amount - context.limit,

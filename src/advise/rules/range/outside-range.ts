@@ -19,6 +19,10 @@ const SURE_SEMITONES = 4;
 /** Voices and brass differ from player to player. */
 const SURE_OF_LIPS = 6;
 
+/** A fourth below the range nobody sings or blows what is a minor third below the extension of the handbooks too. Our convention. */
+const SURE_BELOW = 5;
+const UNDER_EXTENSION = 3;
+
 /** So far outside it may be a key switch, or a whole octave that is written otherwise; and from such a share of the part's notes on the instrument is in doubt. */
 const ANOTHER_OCTAVE = 12;
 const DOUBTFUL_SHARE = 0.2;
@@ -42,6 +46,9 @@ function doubtAbout({ part, notes }: JudgedPart, note: PlacedNote, limits: Range
   const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
   if (isLow && HARD_FLOOR.includes(part.family)) return undefined;
   const areLips = part.family === 'brass' || part.family === 'voice';
+  const lowest = limits.extension?.low;
+  const isUnderExtension = isLow && lowest !== undefined && lowest - midi >= UNDER_EXTENSION;
+  if (areLips && isUnderExtension && beyond(midi, limits) >= SURE_BELOW) return undefined;
   if (beyond(midi, limits) >= (areLips ? SURE_OF_LIPS : SURE_SEMITONES)) return undefined;
   if (areLips) return `${part.family === 'voice' ? 'singers' : 'players'} differ by so much`;
   return isLow ? 'a string may be tuned down or the instrument reach lower' : 'some reach higher';
@@ -146,7 +153,7 @@ export const outsideRange = defineRule(
     name: 'outside-range',
     title: 'Notes out of range',
     looksAt:
-      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away, but by less than an octave and in few of its notes; keyboards with stops are left out.',
+      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away (of a voice or a horn, a fourth down and a minor third under what handbooks give as an extension), but by less than an octave and in few of its notes; keyboards with stops are left out.',
     why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'fix',
