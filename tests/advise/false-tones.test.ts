@@ -307,6 +307,62 @@ describe('a major third held through a bar beside a minor chord, in a song', () 
   });
 });
 
+describe('the wrong third of a chord, in jazz', () => {
+  // The third bar of four on G: bass, piano, horn and singer; the guitar strikes on the first beat and lets it ring for three, or for one.
+  const judge = (
+    third: 'Bb' | 'B',
+    guitar: string,
+    kind: 'combo' | 'big-band' = 'combo',
+    more: readonly Part[] = [],
+  ) => {
+    const players = [
+      held('sax-alto', 'D5 C5 G4 D5 D5 C5 D5 D5', { role: 'foreground' }),
+      held('sax-tenor', `Bb3 C4 ${third}3 D4 Bb3 C4 Bb3 Bb3`),
+      held('trombone-tenor', `G3 A3 G3 F3 G3 A3 G3 G3`),
+      held('piano', `D4 F4 ${third}3 D4 D4 F4 D4 D4`),
+      held('violin', 'D5 F5 D5 F5 D5 F5 D5 D5'),
+      held('bass-guitar', 'G1 F2 G1 Bb1 G1 F2 G1 G1'),
+      partOf('guitar', guitar, timeline),
+      ...more,
+    ];
+    const findings = findingsOf({ ...stageOf(players, timeline), ensemble: { kind, sure: true } });
+    return findings
+      .filter(({ rule }) => rule === 'clashing-second')
+      .map(({ from, to, message }) => ({ from, to, message }));
+  };
+  const struck = (pitches: string, length: number): string =>
+    pitches
+      .split(' ')
+      .map((pitch) => `${pitch}:8:${length}`)
+      .join(' ');
+
+  it('is told where a guitar lets the major one ring against the minor one of horn and piano', () => {
+    for (const kind of ['combo', 'big-band'] as const) {
+      const [finding, ...others] = judge('Bb', struck('B3 D4 G4 B4', 3), kind);
+      expect(others).toEqual([]);
+      expect(finding).toMatchObject({ from: 3, to: 3 });
+      expect(finding?.message).toContain('against the other third');
+    }
+  });
+
+  it('is none as a short chop, led on by step, or where the chord is a minor one for all', () => {
+    expect(judge('Bb', struck('B3 D4 G4 B4', 1))).toEqual([]);
+    expect(judge('Bb', 'B3:8:3 Bb3:11:1')).toEqual([]);
+    expect(judge('Bb', struck('Bb3 D4 G4 Bb4', 3))).toEqual([]);
+  });
+
+  it('is none as a raised ninth over a dominant seventh, nor are ninth, eleventh and thirteenth of a minor chord', () => {
+    const seventh = held('organ', 'F4 - F4 - F4 - F4 -');
+    expect(judge('B', struck('Bb4', 4), 'combo', [seventh])).toEqual([]);
+    for (const tension of ['A4', 'C5', 'E5']) expect(judge('Bb', struck(tension, 4))).toEqual([]);
+  });
+
+  it('is told of the minor one held over a chord with major third and major seventh', () => {
+    const seventh = held('organ', '- - F#4 - - - - -');
+    expect(judge('B', struck('Bb4', 4), 'combo', [seventh])).toMatchObject([{ from: 3, to: 3 }]);
+  });
+});
+
 describe('a chord that ends a phrase', () => {
   // All strike it together and leave it; the organ alone goes on with the same chord, and has its third.
   const judge = (alto: string) => {

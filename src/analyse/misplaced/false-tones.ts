@@ -15,8 +15,11 @@ const WITH_SHARE = 0.25;
 export const AGAINST_SHARE = 0.5;
 /** The bass is false where it is so for this share of what it plays in the bar. */
 const BASS_SHARE = 0.7;
-/** A note is held through a bar that has it for this share. */
+/** A note is held through a bar that has it for this share; for most of it where it is let go and not led on, as a chop that was left to ring. */
 const THROUGH_SHARE = 0.9;
+const MOST_SHARE = 0.7;
+/** What is let go before the bar ends is false where so many others have the right third. */
+const OTHERS_RIGHT = 2;
 const STEP = 2;
 /** What a line passes through is no longer than this, or than twice the note before it: what an upbeat leads to has arrived. Our conventions. */
 const PASSING_BEATS = 2;
@@ -30,6 +33,8 @@ export interface FalseTone {
   /** Somebody who has the right note beside it. */
   readonly against: { readonly partIndex: number; readonly note: PlacedNote };
   readonly isBass: boolean;
+  /** True where it is the wrong third of a whole chord, in free harmony. */
+  readonly isThird?: boolean;
 }
 
 /** What sounds beside one tone in a bar: quarters by pitch class, of all others. */
@@ -136,11 +141,27 @@ function rightBeside(own: number, has: (pitchClass: number) => boolean): number 
   return undefined;
 }
 
-/** The minor third of a whole minor triad of the others, where the note is its major third: no style has both so (a ninth raised over a major third is another matter). */
-function minorThirdBeside(own: number, has: (pitchClass: number) => boolean): number | undefined {
-  const root = at(own, -4);
-  const isMinor = !has(own) && has(root) && has(at(root, 3)) && has(at(root, 7));
-  return isMinor ? at(root, 3) : undefined;
+/**
+ * The third of a whole chord of the others where the note is its other third: the major one of a minor triad, which no style has beside it, or the minor
+ * one of a chord with major third and major seventh (over a minor seventh it is a raised ninth, or a blue note).
+ */
+function otherThirdBeside(own: number, has: (pitchClass: number) => boolean): number | undefined {
+  if (has(own)) return undefined;
+  const isChord = (root: number, ...intervals: number[]): boolean =>
+    has(root) && intervals.every((interval) => has(at(root, interval)));
+  const [ofMinor, ofMajor] = [at(own, -4), at(own, -3)];
+  if (isChord(ofMinor, 3, 7)) return at(ofMinor, 3);
+  return isChord(ofMajor, 4, 7, 11) && !has(at(ofMajor, 10)) ? at(ofMajor, 4) : undefined;
+}
+
+/** How many other parts have a pitch class while this one sounds with its own. */
+function othersWith(pitchClass: number, own: PlacedNote, partIndex: number, slices: readonly Slice[]): number {
+  const others = slices.flatMap(({ sounding }) =>
+    sounding.some((one) => one.partIndex === partIndex && one.note.midi === own.midi)
+      ? sounding.filter((one) => one.partIndex !== partIndex && one.note.midi % 12 === pitchClass)
+      : [],
+  );
+  return new Set(others.map((other) => other.partIndex)).size;
 }
 
 /**
@@ -199,7 +220,7 @@ function isLed(notes: readonly PlacedNote[], { startQuarters, endQuarters, midi 
 
 /**
  * False tones bar by bar. Basses in every harmony, where they are not passed through by step; inner notes of parts behind the foreground held for
- * `leastBeats` where `strict`, elsewhere only a major third held through a bar beside a minor triad. `isFront` says whether a part leads in a bar.
+ * `leastBeats` where `strict`, elsewhere only the wrong third of a whole chord, held through a bar or left to ring through most of it. `isFront` says whether a part leads in a bar.
  */
 export function falseTonesOf(
   placed: readonly PlacedPart[],
@@ -248,11 +269,16 @@ export function falseTonesOf(
         return [];
       const has = (tone: number): boolean => (held[tone] ?? 0) >= AGAINST_SHARE * total;
       if (!strict) {
+        const third = total >= MOST_SHARE * bar.lengthQuarters ? otherThirdBeside(first.midi % 12, has) : undefined;
+        if (third === undefined) return [];
+        const notes = placed[partIndex]?.notes ?? [];
+        const kept = neighbours(notes, first.startQuarters, end)[0]?.midi === first.midi;
         // Held through the bar it is no appoggiatura, wherever it goes in the next one.
         const isThrough = total >= THROUGH_SHARE * bar.lengthQuarters;
-        const third = isThrough ? minorThirdBeside(first.midi % 12, has) : undefined;
-        const kept = neighbours(placed[partIndex]?.notes ?? [], first.startQuarters, end)[0]?.midi === first.midi;
-        return third === undefined || kept ? [] : toneOf(beside, third, false);
+        const isLeft = !isLed(notes, first) && othersWith(third, first, partIndex, own) >= OTHERS_RIGHT;
+        return kept || !(isThrough || isLeft)
+          ? []
+          : toneOf(beside, third, false).map((tone) => ({ ...tone, isThird: true }));
       }
       const isLowest = lowest.some((low) => low.partIndex === partIndex && low.first.midi === first.midi);
       const right =
