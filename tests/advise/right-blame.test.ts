@@ -359,6 +359,40 @@ describe('a tuba that holds note after note', () => {
   });
 });
 
+describe('a trumpet over a section that holds chords in its rhythm', () => {
+  const tune = partOf('violin', figure('C5 D5', 1, 1, 16, 100), timeline, { role: 'foreground' });
+  /** Whole notes of a bar each, let go half a second early at the end of every other bar, or held on. */
+  const whole = (instrument: string, pitch: string, breathes: boolean, bars = 8): Part =>
+    partOf(
+      instrument,
+      Array.from(
+        { length: bars },
+        (_, bar) => `${pitch}:${String(4 * bar)}:${breathes && bar % 2 === 1 ? 3.5 : 4}`,
+      ).join(' '),
+      timeline,
+    );
+  const told = (...parts: Part[]) =>
+    findingsOf(stageOf([tune, ...parts], timeline)).filter(({ rule }) => rule === 'stamina');
+  const fellows = (breathes: boolean) => [whole('sax-tenor', 'G3', breathes), whole('trombone-tenor', 'E3', breathes)];
+
+  it('has lost the breaths that the others have, for longer than one lasts', () => {
+    const findings = told(whole('trumpet-bflat', 'C5', false), ...fellows(true));
+    expect(findings).toMatchObject([{ level: 'look', from: 1, to: 8, partIds: ['trumpet-in-b-flat'] }]);
+    expect(findings[0]?.message).toContain(
+      'Tenor Saxophone and Tenor Trombone in the same rhythm breathe in bars 2, 4 and 6',
+    );
+  });
+
+  it('has not where it breathes with them, where all hold on, for one breath, in a rhythm of its own, or as their bass', () => {
+    expect(told(whole('trumpet-bflat', 'C5', true), ...fellows(true))).toEqual([]);
+    expect(told(whole('trumpet-bflat', 'C5', false), ...fellows(false))).toEqual([]);
+    expect(told(whole('trumpet-bflat', 'C5', false, 3), ...fellows(true))).toEqual([]);
+    expect(told(partOf('trumpet-bflat', figure('C5 D5', 2, 1, 8), timeline), ...fellows(true))).toEqual([]);
+    expect(told(whole('trumpet-bflat', 'C5', false, 6), ...fellows(true))).toHaveLength(1);
+    expect(told(whole('trombone-bass', 'C2', false, 6), ...fellows(true))).toEqual([]);
+  });
+});
+
 describe('two players with a note each', () => {
   const horns = (pitches: readonly string[]) =>
     partOf('horn-f', pitches.map((pitch) => `${pitch}:0:60:90`).join(' '), timeline, { players: 2, name: 'Horns a2' });

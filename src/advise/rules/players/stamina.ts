@@ -1,10 +1,13 @@
 import { barsOfStretch, type PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
+import { CATCH_SECONDS, fellowBreathsOf } from '../../../analyse/playability/fellow-breaths.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import { groupedBy } from '../../../model/grouped.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';
-import type { JudgedPart } from '../../rule.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
+import { barAndBeat } from '../../../model/music/timeline.ts';
+import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
-import { namesText, placeText, playsOrSings, rounded } from '../../words.ts';
+import { barListText, namesText, placeText, playsOrSings, rounded, verb } from '../../words.ts';
 
 /** A line of a brass player has longer notes than a song, whose ends can be given up: so much longer. From memory. */
 const BRASS_FACTOR = 1.5;
@@ -18,8 +21,8 @@ const BLOWN_BREATHS = 3;
 const HELD_SECONDS = 2;
 /** Others who breathe so often meanwhile show where the phrases end. */
 const FEWEST_GAPS = 2;
-/** Shorter than this no breath is caught. */
-const CATCH_SECONDS = 0.25;
+/** Whose fellows breathe in the same rhythm has lost the breaths where a stretch is this much longer than one breath: the planning value is rough. */
+const LOST_BREATHS = 1.15;
 
 interface Stretch {
   readonly first: PlacedNote;
@@ -76,12 +79,41 @@ function isHeldOn(judged: JudgedPart, stretch: Stretch, parts: readonly JudgedPa
   return breathing.length > 0 && breathing.length * 2 > beside.length;
 }
 
+/** A stretch in which those who go on in the same rhythm breathe, and this one does not. */
+function lostBreaths(judged: JudgedPart, stretch: Stretch, { parts, stage }: RuleContext): readonly DraftFinding[] {
+  const { part } = judged;
+  const breathSeconds = instrumentById(part.instrument)?.breathSeconds?.mf ?? Number.POSITIVE_INFINITY;
+  const seconds = secondsOf(stretch);
+  if (part.family === 'voice' || seconds <= LOST_BREATHS * breathSeconds) return [];
+  const { startQuarters } = stretch.first;
+  const fellows = fellowBreathsOf(judged, parts, startQuarters, stretch.last.endQuarters);
+  if (fellows === undefined) return [];
+  const { bars } = stage.timeline;
+  // In the bar that they breathe at the end of; where all of them do, if that is more than once.
+  const breathed = fellows.map(({ places }) => new Set(places.map((place) => barAndBeat(bars, place - 1e-4).bar)));
+  const each = [...new Set(breathed.flatMap((places) => [...places]))].sort((a, b) => a - b);
+  const common = each.filter((bar) => breathed.every((places) => places.has(bar)));
+  const { from, to } = barsOfStretch(stretch, stage.timeline);
+  const named = fellows.map((fellow) => fellow.part);
+  return [
+    {
+      level: 'look',
+      from,
+      to,
+      partIds: [part.id],
+      message: `${part.name} ${playsOrSings([part])} ${rounded(seconds, 0)} s without a gap for a breath in ${barSpanText(from, to)}, where ${namesText(named)} in the same rhythm ${verb(named, 'breathes', 'breathe')} in ${barListText(common.length > 1 ? common : each)}; a breath lasts about ${rounded(breathSeconds, 0)} s at mf (a planning value).`,
+      advice: `Give ${part.name} the same breaths, so that the chord is left and struck together; leave it where the line is meant to go through.`,
+      amount: seconds,
+    },
+  ];
+}
+
 export const stamina = defineRule(
   {
     name: 'stamina',
     title: 'Singing or blowing on and on',
     looksAt:
-      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in, and of held notes of a wind player that follow one another without it for more than three breaths while the others breathe.',
+      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in, and of held notes of a wind player that follow one another without it for more than three breaths while the others breathe. A wind player who has no such gap for longer than a breath, where two others and more go on in the same rhythm and all of them breathe.',
     why: 'A catch breath between two notes keeps a phrase going, not a page: voice and lips want real rests.',
     limit: {
       standard: 60,
@@ -93,7 +125,17 @@ export const stamina = defineRule(
     level: 'look',
     yieldsTo: ['brass-endurance', 'never-rests'],
   },
-  ({ parts, limit, stage: { timeline } }) => {
+  (context) => {
+    const {
+      parts,
+      limit,
+      stage: { timeline },
+    } = context;
+    const lost = parts.flatMap((judged) =>
+      stretchesOf(judged, CATCH_SECONDS).flatMap((stretch) => lostBreaths(judged, stretch, context)),
+    );
+    const isLost = ({ id }: Part, from: number, to: number): boolean =>
+      lost.some((draft) => draft.partIds.includes(id) && draft.from <= to && draft.to >= from);
     const long = parts.flatMap((judged) => {
       const { part } = judged;
       const most = limit * (part.family === 'brass' ? BRASS_FACTOR : 1);
@@ -117,24 +159,28 @@ export const stamina = defineRule(
         startQuarters: stretch.first.startQuarters,
       }));
     });
-    // Who goes on together is told together.
-    return [...groupedBy(long, ({ part, from, to }) => `${part.family} ${from}/${to}`).values()].flatMap((together) => {
-      const [first] = together;
-      if (first === undefined) return [];
-      const named = together.map(({ part }) => part);
-      const { isLong, isHeld, from, to, startQuarters, seconds } = first;
-      const goesOn = playsOrSings(named);
-      return {
-        level: isLong ? ('look' as const) : ('note' as const),
-        from,
-        to,
-        partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} ${goesOn} ${rounded(seconds, 0)} s without a rest in ${barSpanText(from, to)}, from ${placeText(timeline, startQuarters)}.`,
-        advice: 'End a phrase earlier, give a bar to somebody else, or share the line between two.',
-        amount: seconds,
-        // Held notes are told here, with what the others do meanwhile; as breath they yield.
-        ...(isHeld ? {} : { yieldsTo: ['breath'] as const }),
-      };
-    });
+    // Who goes on together is told together; what others show the breaths of is told with them.
+    const others = long.filter(({ part, from, to, isHeld }) => !isHeld || !isLost(part, from, to));
+    const goingOn = [...groupedBy(others, ({ part, from, to }) => `${part.family} ${from}/${to}`).values()].flatMap(
+      (together) => {
+        const [first] = together;
+        if (first === undefined) return [];
+        const named = together.map(({ part }) => part);
+        const { isLong, isHeld, from, to, startQuarters, seconds } = first;
+        const goesOn = playsOrSings(named);
+        return {
+          level: isLong ? ('look' as const) : ('note' as const),
+          from,
+          to,
+          partIds: named.map(({ id }) => id),
+          message: `${namesText(named)} ${goesOn} ${rounded(seconds, 0)} s without a rest in ${barSpanText(from, to)}, from ${placeText(timeline, startQuarters)}.`,
+          advice: 'End a phrase earlier, give a bar to somebody else, or share the line between two.',
+          amount: seconds,
+          // Held notes are told here, with what the others do meanwhile; as breath they yield.
+          ...(isHeld ? {} : { yieldsTo: ['breath'] as const }),
+        };
+      },
+    );
+    return [...lost, ...goingOn];
   },
 );

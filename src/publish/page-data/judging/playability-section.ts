@@ -74,10 +74,19 @@ function drumsText(context: StageContext, { partId, timpani }: PlayabilityReadin
   return `${counted(pitches, 'pitch', 'pitches')} for one player${span}: ${listText(shares)}; ${changes}`;
 }
 
+/** A stretch without a written rest that is longer than a breath of the one player: where it is broken is not in the notes. */
+function breathQuestion({ published }: StageContext, { partId, breath }: PlayabilityReading): readonly Run[] {
+  const unbroken = breath?.unbroken;
+  const isOne = published.stage.parts.some(({ id, players }) => id === partId && players === 1);
+  if (breath === undefined || unbroken === undefined || !isOne || unbroken.seconds <= breath.breathSeconds) return [];
+  return [plain('where to breathe in '), barLink(unbroken.from, barSpanText(unbroken.from, unbroken.to))];
+}
+
 function askCell(context: StageContext, reading: PlayabilityReading): readonly Run[] {
   const { partId, awkward } = reading;
   const drums = drumsText(context, reading);
-  if (drums === '' && awkward.length === 0) return cell('nothing stands out');
+  const breath = breathQuestion(context, reading);
+  if (drums === '' && awkward.length === 0) return breath.length > 0 ? breath : cell('nothing stands out');
   const asked = awkward.flatMap((places, index): readonly Run[] => {
     const pitches = places.midi.map((midi) => context.soundingLabel(partId, midi)).join(', ');
     return [
@@ -85,7 +94,8 @@ function askCell(context: StageContext, reading: PlayabilityReading): readonly R
       barLink(places.bar, `bar ${String(places.bar)}`),
     ];
   });
-  return drums === '' ? asked : [plain(drums), ...asked];
+  const questions = drums === '' ? asked : [plain(drums), ...asked];
+  return breath.length > 0 ? [...questions, plain('; '), ...breath] : questions;
 }
 
 function isVoice({ published }: StageContext, partId: string): boolean {
