@@ -131,13 +131,25 @@ describe('hand-span (R. Boyle, R. Boyle and E. Booker: a ninth is the practical 
     expect(told('hand-span', keys(`${chord(8, 4)} D3:12:1 F4:12:1`))).toEqual([['note', 3, 3]]);
   });
 
-  it('one that leaves more than two octaves to a hand wants a third: it is looked at', () => {
-    const notes = 'Eb1 Eb2 G3 Bb3 Db4 G5 Bb5 Eb6';
-    const chord = notes
-      .split(' ')
-      .map((name) => `${name}:8:4`)
-      .join(' ');
-    expect(told('hand-span', keys(chord))).toEqual([['look', 3, 3]]);
+  it('a chord in the middle that neither hand reaches wants a third hand: it must be fixed, and the middle is what goes', () => {
+    const chord = (names: string, more = ''): string => `${names.replaceAll(/\S+/g, (name) => `${name}:8:4`)} ${more}`;
+    const findings = findingsFor(keys(chord('Eb1 Eb2 G3 Bb3 C4 G5 Bb5 Eb6')));
+    expect(barsOf(findings, 'hand-span')).toEqual([['fix', 3, 3]]);
+    expect(findings.find(({ rule }) => rule === 'hand-span')?.advice).toContain(
+      'Leave the middle out (G3, B♭3 and C4) or give it to somebody else',
+    );
+    // Two octaves in each hand, and nothing between: what is far apart is two hands' everyday.
+    expect(told('hand-span', keys(chord('Eb1 Eb2 Bb5 Eb6')))).toEqual([]);
+    // One key in the middle goes to whichever hand is free first.
+    expect(told('hand-span', keys(chord('Eb1 Eb2 Bb3 Bb5 Eb6')))).toEqual([['look', 3, 3]]);
+    // Four hands have it, and a player who breaks it.
+    const four = partOf('piano', chord('Eb1 Eb2 G3 Bb3 C4 G5 Bb5 Eb6'), timeline, { name: 'Keys', players: 2 });
+    expect(told('hand-span', four).filter(([level]) => level === 'fix')).toEqual([]);
+    expect(told('hand-span', keys(chord('Eb1 Eb2 G5 Bb5 Eb6', 'G3:8.5:3.5 Bb3:8.5:3.5 C4:8.5:3.5')))).toEqual([]);
+    // Bellows have buttons for the left hand.
+    expect(told('hand-span', keys(chord('Eb2 Eb3 G4 Bb4 G6 Bb6'), 'accordion')).map(([level]) => level)).not.toContain(
+      'fix',
+    );
   });
 
   it('one that leaves a tenth to the left hand and a twelfth to the right is looked at: neither has a hand free to roll it', () => {
