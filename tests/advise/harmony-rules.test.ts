@@ -126,6 +126,19 @@ describe('unresolved-tone (a seventh falls, a leading note rises: Kostka and Pay
     expect(found(tune, violin, string('viola', 'E4 E4 E4 F4'), cello)).toEqual([]);
   });
 
+  it('what begins as the root of a triad of its own is no seventh there, whatever chord is read over the longer time', () => {
+    const viola = string('viola', 'E4 E4 E4 F4 G4 G4');
+    const over = (fourth: string) =>
+      found(
+        string('oboe', `G5 G5 G5 ${fourth} C5 C5`, 'foreground'),
+        string('violin', 'C5 C5 C5 C5 C5 C5'),
+        viola,
+        cello,
+      );
+    expect(over('D5')).toEqual([['note', 4, 4]]);
+    expect(over('A5')).toEqual([]);
+  });
+
   it('the tune goes where it likes', () => {
     expect(found(string('oboe', 'G5 G5 G5 F5 G5 G5', 'foreground'), violin, cello)).toEqual([]);
   });

@@ -139,6 +139,13 @@ describe('wide-leap', () => {
     expect(barsOf(findingsFor(solo, slow), 'wide-leap')).toEqual([]);
   });
 
+  it('to a note that the instrument has not it is that one fault, and told once', () => {
+    const flute = (low: string): Part => partOf('flute', `C6:16:0.25 F6:16.25:0.25 ${low}:16.5:0.25 E5:20:4`, timeline);
+    const [told, once] = [findingsFor(solo, flute('D4')), findingsFor(solo, flute('A3'))];
+    expect([barsOf(told, 'wide-leap').length, barsOf(told, 'outside-range').length]).toEqual([1, 0]);
+    expect([barsOf(once, 'wide-leap').length, barsOf(once, 'outside-range').length]).toEqual([0, 1]);
+  });
+
   it('strings and keyboards are left to their players', () => {
     for (const instrument of ['violin', 'piano']) {
       const part = partOf(instrument, 'G3:16:0.25 G3:16.25:0.25 E6:16.5:0.25', timeline, { name: 'Other' });

@@ -72,6 +72,15 @@ describe('the harmony chart', () => {
     expect(chart.description).toContain('changes hands once');
   });
 
+  it('says which of root and third is missing, and does not miss the other', () => {
+    expect(chart.description).toContain('Only Flute has the third in bars 1');
+    const open = partOf('cello', 'C3:0:4 F3:4:4 G2:8:4 C3:12:4', timeline);
+    const fifth = partOf('violin', 'E4:0:4 G4:0:4 A4:4:4 C5:4:4 B4:8:4 D5:8:4 C5:12:4 G4:12:4', timeline);
+    const said = drawn(stageOf([partOf('flute', 'G5:0:4 C6:4:4 D6:8:4 G5:12:4', timeline), fifth, open], timeline));
+    expect(said.description).toContain('Nobody sounds the third in bar 4.');
+    expect(said.description).not.toContain('root');
+  });
+
   it('says in its table who sounds each tone', () => {
     expect(chart.table.rows[0]).toEqual(['1', '1', 'C', 'I', 'C major', 'C: Vn, Vc; E: Fl; G: Vn', '', 'E', 'Vc']);
   });

@@ -26,7 +26,8 @@ export const wideLeap = defineRule(
   {
     name: 'wide-leap',
     title: 'A wide leap without time for it',
-    looksAt: 'Leaps of wind, brass and vocal lines that follow at once, within half a second of the note before.',
+    looksAt:
+      'Leaps of wind, brass and vocal lines that follow at once, within half a second of the note before; not from or to a note that the instrument has not, which is told as that.',
     why: 'A wide leap needs a new embouchure or register; quick and without a break it is a risk, most of all upward and soft.',
     limit: {
       standard: 16,
@@ -38,11 +39,19 @@ export const wideLeap = defineRule(
       'N. Rimsky-Korsakov, Principles of Orchestration, ch. I (sudden leaps of the clarinet are to be avoided, flute, oboe and bassoon are easier); brass and voices: from memory',
     level: 'look',
   },
-  ({ parts, stage: { timeline }, limit }) =>
+  ({ parts, stage: { timeline }, limit, readings }) =>
     parts.flatMap((judged) => {
       const { part } = judged;
+      // A note that the instrument has not is one fault, told as that, and not a leap besides.
+      const outside = new Set(
+        readings.ranges.find(({ partId }) => partId === part.id)?.outside.map(({ midi }) => midi) ?? [],
+      );
       const wide = leapsOf(judged).filter(
-        ({ semitones, seconds }) => Math.abs(semitones) > limit + freedomOf(part, semitones) && seconds < QUICK_SECONDS,
+        ({ from, to, semitones, seconds }) =>
+          Math.abs(semitones) > limit + freedomOf(part, semitones) &&
+          seconds < QUICK_SECONDS &&
+          !outside.has(from.midi) &&
+          !outside.has(to.midi),
       );
       const barOf = (leap: Leap): number => barAndBeat(timeline.bars, leap.from.startQuarters).bar;
       return gatheredRuns(wide, barOf).flatMap((run) => {

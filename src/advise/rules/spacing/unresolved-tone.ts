@@ -45,13 +45,28 @@ function isPlain({ chord, bar }: Resolution, { chords, readings, stage }: RuleCo
   return Object.keys(sounding).length <= MOST_PARTS;
 }
 
+/** True where the tone is the root of a whole triad when it begins, whatever chord is read over the longer time: it is no seventh to resolve there. */
+function isRootMeanwhile({ midi, startQuarters }: Resolution, { slices }: RuleContext): boolean {
+  const slice = slices.find(
+    (one) => one.startQuarters <= startQuarters + 1e-6 && one.endQuarters > startQuarters + 1e-6,
+  );
+  const has = (interval: number): boolean =>
+    slice?.sounding.some(({ note }) => note.midi % 12 === (midi + interval) % 12) ?? false;
+  return has(7) && (has(4) || has(3));
+}
+
 /** The tune goes where it likes, a line that stops has its rest, and an inner leading note may fall to the fifth. */
 function isHeard(resolution: Resolution, context: RuleContext): boolean {
   const { outcome, kind, isOuter, to, partId, startQuarters } = resolution;
   const { bars } = context.stage.timeline;
   const inFront = context.front[barIndexAt(bars, startQuarters)]?.has(partId) === true;
   const counts = outcome === 'left' && to !== undefined && !inFront && (isOuter || kind === 'seventh');
-  return counts && isPlain(resolution, context) && !isFiguration(resolution, context);
+  return (
+    counts &&
+    isPlain(resolution, context) &&
+    !isFiguration(resolution, context) &&
+    !isRootMeanwhile(resolution, context)
+  );
 }
 
 /** The tone and where it goes. */
@@ -84,7 +99,7 @@ export const unresolvedTone = defineRule(
     name: 'unresolved-tone',
     title: 'Leading tones and sevenths that go elsewhere',
     looksAt:
-      'In textures of up to six parts: the seventh of a dominant chord that does not fall by step when its tonic follows, and the leading tone on top or in the bass that does not rise to it. Lying tones, a resolution in another part or octave, the tune in front, broken chords in less than beats and a line that rests are not counted, nor inner leading tones, which may fall to the fifth. Chords are estimated; jazz, songs and film are left out.',
+      'In textures of up to six parts: the seventh of a dominant chord that does not fall by step when its tonic follows, and the leading tone on top or in the bass that does not rise to it. Lying tones, a resolution in another part or octave, the tune in front, broken chords in less than beats, a line that rests and a tone that begins as the root of a triad are not counted, nor inner leading tones, which may fall to the fifth. Chords are estimated; jazz, songs and film are left out.',
     why: 'These two tones make the ear expect the next one; where nobody plays it, the progression is heard as broken off.',
     limit: {
       standard: 0,

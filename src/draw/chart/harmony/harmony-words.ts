@@ -22,6 +22,21 @@ function bassShares(plan: HarmonyPlan): readonly { readonly partId: string; read
     .sort((a, b) => b.share - a.share);
 }
 
+/** `the root in bar 3 and the third in bars 4–5`; '' where neither is told of any chord. */
+function tonesText<Box>(
+  boxes: readonly Box[],
+  tonesOf: (box: Box) => readonly number[],
+  bars: (some: readonly Box[]) => string,
+): string {
+  const has = (box: Box, tone: number): boolean => tonesOf(box).includes(tone);
+  const groups = [
+    ['root and third', boxes.filter((box) => has(box, 0) && has(box, 1))],
+    ['root', boxes.filter((box) => has(box, 0) && !has(box, 1))],
+    ['third', boxes.filter((box) => has(box, 1) && !has(box, 0))],
+  ] as const;
+  return listText(groups.flatMap(([name, own]) => (own.length === 0 ? [] : [`the ${name} in ${bars(own)}`])));
+}
+
 /** One or two sentences on the chords, the bass and what is missing. */
 export function describeHarmony(plan: HarmonyPlan): string {
   if (plan.boxes.length === 0) return 'No chords were found: too little sounds at once.';
@@ -35,17 +50,17 @@ export function describeHarmony(plan: HarmonyPlan): string {
     owners.length === 0
       ? ''
       : `, the bass with ${listText(owners)}${isShared ? ', each counted where they share it' : ''}${handovers.length === 0 ? '' : `; it changes hands ${timesText(handovers.length)}`}`;
-  const lacking = plan.boxes.filter(({ missing }) => missing.includes(0) || missing.includes(1));
-  const hollow = plan.boxes.filter(({ onlyInFront }) => onlyInFront.includes(0) || onlyInFront.includes(1));
   const bars = (boxes: readonly { readonly chord: { readonly bar: number } }[]): string =>
     barsText(
       boxes.map(({ chord }) => chord.bar),
       4,
     );
+  const lacking = tonesText(plan.boxes, ({ missing }) => missing, bars);
+  const hollow = tonesText(plan.boxes, ({ onlyInFront }) => onlyInFront, bars);
   return [
     `${counted(plan.boxes.length, 'chord')}${bass}.`,
-    lacking.length === 0 ? '' : `Nobody sounds the root or third in ${bars(lacking)}.`,
-    hollow.length === 0 ? '' : `Only ${plan.front.name} has the root or third in ${bars(hollow)}.`,
+    lacking === '' ? '' : `Nobody sounds ${lacking}.`,
+    hollow === '' ? '' : `Only ${plan.front.name} has ${hollow}.`,
     'Chords are read from the notes: an estimate.',
   ]
     .filter((sentence) => sentence !== '')
