@@ -191,6 +191,34 @@ describe('parallel-perfects', () => {
     ).toEqual([]);
   });
 
+  it('beside the tune of chamber music they are heard in a texture of eight, among others in one of six', () => {
+    const tune = moving('violin', 'G5:16:1 A5:17:1 B5:18:1 A5:19:1 G5:20:4', 'Lead');
+    const cello = moving('cello', 'G3:16:1 A3:17:1 D4:18:1 C4:19:1 B3:20:4');
+    const others = ['flute', 'clarinet-bflat', 'bassoon', 'horn-f', 'piano', 'double-bass'].map((instrument, index) =>
+      moving(instrument, `${['D5', 'B4', 'G3', 'D4', 'G4', 'G2'][index] ?? ''}:16:8`),
+    );
+    const told = (leads: boolean, count: number) =>
+      barsOf(
+        findingsOf({
+          ...stageOf(
+            [
+              leads ? { ...tune, role: 'foreground' } : tune,
+              cello,
+              ...(leads ? [] : [solo]),
+              ...others.slice(0, count),
+            ],
+            timeline,
+          ),
+          ensemble: { kind: 'chamber', sure: true },
+        }),
+        'parallel-perfects',
+      );
+    expect(told(true, 5)).toEqual([['note', 5, 5]]);
+    expect(told(true, 6)).toEqual([['note', 5, 5]]);
+    expect(told(false, 5)).toEqual([]);
+    expect(told(false, 3)).toEqual([['note', 5, 5]]);
+  });
+
   it('octaves through a bar are a doubling, two separate ones between strings are not', () => {
     const doubled = moving('viola', 'G3:16:1 A3:17:1 B3:18:1 A3:19:1 G3:20:4');
     expect(barsOf(findingsFor(solo, upper, doubled), 'parallel-perfects')).toEqual([]);

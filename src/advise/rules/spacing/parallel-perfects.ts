@@ -24,6 +24,8 @@ function areOneOfChoirs({ part: one }: PlacedPart, { part: other }: PlacedPart):
 
 /** In a fuller texture parts are doubled and filled up: nobody hears two of them apart. Our convention. */
 const MOST_PARTS = 6;
+/** With one player to a part the tune is still heard among so many, as in an octet, and so is who goes with it. Our convention. */
+const MOST_BESIDE_TUNE = 8;
 /** Three octaves in one passage, one a bar or nearly, are a doubling that comes and goes. */
 const DOUBLING_PLACES = 3;
 /** More passages than this, or than one in so many bars, are how the music is made: organum, planing, mixtures. */
@@ -73,7 +75,7 @@ export const parallelPerfects = defineRule(
     name: 'parallel-perfects',
     title: 'Parallel fifths and octaves',
     looksAt:
-      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted but of tune and bass for up to four bars among others, nor music made of parallels, nor jazz, songs and film.',
+      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts, eight in chamber music where one of the two has the tune, that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted but of tune and bass for up to four bars among others, nor music made of parallels, nor jazz, songs and film.',
     why: 'Two parts in parallel perfect intervals melt into one: in a texture of real parts a voice is lost for that moment.',
     limit: {
       standard: 0,
@@ -96,8 +98,11 @@ export const parallelPerfects = defineRule(
       return parallel.kind !== 'octaves' || (OCTAVES_COUNT.includes(families[0] ?? '') && families[0] === families[1]);
     });
     const barOf = ({ barIndex }: Parallel): number => stage.timeline.bars[barIndex]?.number ?? 0;
-    const isThin = ({ barIndex }: Parallel): boolean =>
-      Object.keys(readings.balance[barIndex]?.partsDb ?? {}).length <= MOST_PARTS;
+    const isThin = ({ barIndex, parts: indices }: Parallel): boolean => {
+      const isOfTune = indices.some((index) => context.front[barIndex]?.has(parts[index]?.part.id ?? '') === true);
+      const most = context.idiom.kind === 'chamber' && isOfTune ? MOST_BESIDE_TUNE : MOST_PARTS;
+      return Object.keys(readings.balance[barIndex]?.partsDb ?? {}).length <= most;
+    };
     const byPair = groupedBy(
       heard.filter((parallel) => isThin(parallel) && (isConspicuous(parallel) || isSungOctave(parallel, context))),
       (parallel) => parallel.parts.join('/'),
