@@ -29,7 +29,7 @@ import { withoutFileShift } from './compare/edits/played-timing.ts';
 import { barShifts, likelyShifts } from './compare/edits/piece-shift.ts';
 import { givenPassages, newDoublings, type PartFate } from './compare/edits/passages.ts';
 import { rebar } from './compare/bars/rebar.ts';
-import { laterEntries, markTold, toldBars } from './compare/edits/told-together.ts';
+import { laterEntries, markTold, toldBars, withWholeLines } from './compare/edits/told-together.ts';
 import { stageMeasures } from './compare/stage-measures.ts';
 
 export interface ComparedStage {
@@ -230,7 +230,13 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     barsAfter,
     alignment.beforeOf,
   ).filter((entry) => !isMoved(entry.partId, entry.before));
-  const marked = markTold(done, told, entries, barsAfter);
+  const given = passages.map(({ from, to, octaves, bars }) => ({
+    from: earlierOf(from),
+    to,
+    octaves,
+    bars: numbers(bars),
+  }));
+  const marked = withWholeLines(markTold(done, told, entries, barsAfter), given);
   // Names of chords are compared where they stand at one pitch and between the same bar lines.
   const { chords, edits } =
     context.isShifted || barred.rebarred.length > 0
@@ -289,7 +295,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     meter,
     rebarred: barred.rebarred,
     shifted: shifts.shifted,
-    given: passages.map(({ from, to, octaves, bars }) => ({ from: earlierOf(from), to, octaves, bars: numbers(bars) })),
+    given,
     doublings: doublings.map((item) => ({ ...item, bars: numbers(item.bars) })),
     entries: entries.map(({ partId, before: was, after: is }) => ({ partId, before: was, after: is })),
     chords,

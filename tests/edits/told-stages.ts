@@ -16,10 +16,12 @@ export function comparedStages({ stages }: Arrangement): readonly ComparedStage[
   });
 }
 
-/** The sentence that sums each step up, and the sentences of its list. */
+/** The sentence that sums each step up, the sentences of its list, and the bars of what was done to parts. */
 export async function toldSteps(
   stages: readonly Sheet[],
-): Promise<readonly { readonly lead: string; readonly sentences: readonly string[] }[]> {
+): Promise<
+  readonly { readonly lead: string; readonly sentences: readonly string[]; readonly bars: readonly number[] }[]
+> {
   const files = new Map(stages.map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
   const compared = comparedStages(await arrangementIn('/story', diskOfFolder('/story', files)));
   return compared.slice(1).map((after, index) => {
@@ -29,7 +31,8 @@ export async function toldSteps(
       after: publishedOf(after.stage, after.readings === undefined ? {} : { readings: after.readings }),
       change: compareStages(before, after),
     };
-    return { lead: leadSentence(step, index + 2), sentences: changeSentences(step).map(({ text }) => text) };
+    const bars = step.change.edits.flatMap((edit) => edit.bars);
+    return { lead: leadSentence(step, index + 2), sentences: changeSentences(step).map(({ text }) => text), bars };
   });
 }
 

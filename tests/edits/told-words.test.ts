@@ -149,3 +149,52 @@ describe('other chords', () => {
     expect(step!.sentences[0]).toBe('Fiddle: rewritten in bar 6.');
   });
 });
+
+describe('where something was done', () => {
+  const tune = line(81, 67, 4, 1);
+  const bass = line(82, 43, 4, 2);
+  const duo = (upper: readonly SheetNote[], barCount = 16): Sheet =>
+    sheet(4, [part(0, 'Flute', 73, upper), part(1, 'Cello', 42, bass)], barCount);
+
+  it('a part was quantised from the first bar to the last of a passage, a bar of rest and one that was near the grid among them', async () => {
+    const played = playedBy(notesOutside(tune, 3, 3), 83, 0.04).map((note) =>
+      note.bar === 5 ? { ...note, late: 0.003 } : note,
+    );
+    const set = played.map((note) => (note.bar < 8 ? { ...note, late: 0 } : note));
+    const [step] = await toldSteps([duo(played), duo(set)]);
+    expect(step!.sentences[0]).toMatch(/^Flute: quantised: .*, in bars 1–8\.$/);
+    expect(step!.bars).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
+  });
+
+  it('a part was quantised throughout, though its first bar was on the grid before', async () => {
+    const played = playedBy(tune, 85, 0.04).map((note) => (note.bar === 0 ? { ...note, late: 0 } : note));
+    const [step] = await toldSteps([duo(played), duo(tune.map((note) => ({ ...note, late: 0 })))]);
+    expect(step!.bars).toHaveLength(16);
+    expect(step!.sentences[0]).not.toContain('bars');
+  });
+
+  it('a passage was moved by a bar is told by the bars from which and to which', async () => {
+    const lick = notesIn(tune, 8, 8);
+    const rest = notesOutside(tune, 8, 9);
+    const later = lick.map((note) => ({ ...note, bar: 9 }));
+    const [there, back] = await toldSteps([duo([...rest, ...lick]), duo([...rest, ...later]), duo([...rest, ...lick])]);
+    expect(there!.sentences[0]).toBe('Flute: moved from bar 9 to bar 10, the same music.');
+    expect(back!.sentences[0]).toBe('Flute: moved from bar 10 to bar 9, the same music.');
+    expect(there!.lead).toBe('Stage 2 moves Flute from bar 9 to bar 10.');
+  });
+
+  it('bars at the end are slower from a beat on', async () => {
+    const more = line(84, 67, 4, 1, 2).map((note) => ({ ...note, bar: note.bar + 16 }));
+    const longer = duo([...tune, ...more], 18);
+    const slower: Sheet = {
+      ...longer,
+      bars: longer.bars.map((bar, index) => (index === 17 ? { ...bar, tempo: 80 } : bar)),
+    };
+    const [step] = await toldSteps([duo(tune), slower]);
+    expect(step!.sentences).toContain(
+      'In the new bars the tempo is slower from bar 18 on: quarter = 80 instead of 96.',
+    );
+    const [same] = await toldSteps([duo(tune), longer]);
+    expect(same!.sentences.join(' ')).not.toContain('tempo');
+  });
+});

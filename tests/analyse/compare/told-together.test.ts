@@ -33,6 +33,18 @@ describe('a line that another part has now', () => {
     expect(change.bars).toEqual(bars(9, 16));
   });
 
+  it('is theirs in all its bars, also in one in which they had the same notes before', () => {
+    const old = resting(piece, 'viola', 12, 12);
+    const had = playing(old, 'viola', 'flute', 12, 12);
+    const change = changeOf(
+      had,
+      playing(resting(resting(had, 'viola', 9, 12), 'flute', 9, 12), 'viola', 'flute', 9, 12),
+    );
+    expect(change.given.map(({ to, bars: own }) => [to, own])).toEqual([['viola', bars(9, 12)]]);
+    const ofHeir = change.edits.filter(({ partId }) => partId === 'viola');
+    expect(ofHeir.map((edit) => [edit.kind, edit.bars, edit.toldWith])).toEqual([['rewritten', bars(9, 12), 'given']]);
+  });
+
   it('was given to a new part of another instrument, whether the first one rests there or plays a counter-line', () => {
     const line = piece.parts[0]!.notes.filter(({ bar }) => isIn(bar, 9, 16));
     const guitar = { id: 'guitar', instrument: 'guitar', name: 'Guitar', notes: line };

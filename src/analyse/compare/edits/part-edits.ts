@@ -6,7 +6,7 @@ import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
 import { KEYS, movedBars, type MovedBars } from './moved-notes.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
-import { playedApart, timingOf } from './played-timing.ts';
+import { playedApart, quantisedBars, timingOf } from './played-timing.ts';
 
 /** Octaves that put pitches moved below the keys among the positive numbers. */
 const TONES_UP = 12 * 64;
@@ -86,9 +86,14 @@ function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEd
   return { kind: hasSamePitches(before, after) ? 'rhythm' : 'rewritten' };
 }
 
-function timingEdit({ partId, match, bars, secondsPerQuarter }: PartSides): PartEdit | undefined {
+function timingEdit({ partId, match, after, bars, secondsPerQuarter, beforeOf }: PartSides): PartEdit | undefined {
   const timing = timingOf(match.kept, secondsPerQuarter);
   if (timing === undefined) return undefined;
+  if (timing.how === 'quantised') {
+    const own = quantisedBars(match.kept, after.byBar(), secondsPerQuarter, bars.length);
+    const known = own.filter((bar) => (beforeOf[bar] ?? -1) >= 0);
+    if (known.length > 0) return { partId, kind: 'timing', bars: numbersOf(bars, new Set(known)), timing };
+  }
   const touched = new Set(playedApart(match.kept).flatMap((place) => match.kept.after[place]?.bar ?? []));
   return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }

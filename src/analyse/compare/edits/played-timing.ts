@@ -6,7 +6,7 @@ import { median } from '../../../model/music/dynamics.ts';
 import type { PartEdit, PartTiming } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { countOf, type KeptNotes } from '../matches/match-notes.ts';
-import type { BarNote } from '../bars/bar-notes.ts';
+import { countedBars, type BarNote, type NotesByBar } from '../bars/bar-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 
 /** Smaller differences come from the grid of the file: a tick at 96 to the quarter lasts 5 ms at 120. */
@@ -167,6 +167,55 @@ export function timingOf(kept: KeptNotes, pace: (bar: number) => number): PartTi
   const spread = spreadIn(deviations);
   if (spread?.how === 'quantised') return spread;
   return shiftIn(deviations, isPlayedAnew(kept) ? LEAST_SHIFT_ANEW_SECONDS : LEAST_SHIFT_SECONDS) ?? spread;
+}
+
+/** Farther than rounding in the file moves a note. */
+const MOVED_SECONDS = 0.0005;
+
+/**
+ * Indices of the bars that were quantised: from the first to the last in which notes that stayed were put on the grid, with what lies
+ * between where it is silent or on the grid too. A bar that is played beside the grid is none, and parts the run.
+ */
+export function quantisedBars(
+  kept: KeptNotes,
+  after: NotesByBar,
+  pace: (bar: number) => number,
+  barCount: number,
+): readonly number[] {
+  const isOnGrid = (bar: number): boolean =>
+    after
+      .in(bar)
+      .every(
+        ({ onset, playedOnset }) =>
+          playedOnset !== undefined &&
+          Math.abs(playedOnset - onset / DIVISIONS_PER_QUARTER) * pace(bar) <= QUANTISED_SECONDS,
+      );
+  const moved = new Set<number>();
+  kept.laterSeconds.forEach((seconds, place) => {
+    const bar = kept.after[place]?.bar;
+    if (bar !== undefined && Math.abs(seconds) >= MOVED_SECONDS) moved.add(bar);
+  });
+  const found: number[] = [];
+  let between: number[] = [];
+  for (let bar = 0; bar < barCount; bar++) {
+    if (!isOnGrid(bar)) between = [];
+    else if (moved.has(bar)) {
+      if (found.length > 0 && found.at(-1) === bar - 1 - between.length) found.push(...between);
+      found.push(bar);
+      between = [];
+    } else between.push(bar);
+  }
+  const [first] = found;
+  const last = found.at(-1);
+  if (first === undefined || last === undefined) return [];
+  // What was on the grid before, from where the part begins and to where it ends, is not told as left out.
+  const own = countedBars(after.counts);
+  const [begin = first, end = last] = [own[0], own.at(-1)];
+  const run = (from: number, to: number): readonly number[] => {
+    const bars = Array.from({ length: Math.max(0, to - from + 1) }, (_, place) => from + place);
+    return bars.every(isOnGrid) ? bars : [];
+  };
+  return [...run(begin, first - 1), ...found, ...run(last + 1, end)];
 }
 
 /** Of all parts that both stages have, this share moved alike where the file as a whole begins earlier or later. */

@@ -1,5 +1,5 @@
 /** What two edits have in common is told once: where a line was given, doubled or begins later, notes came and went for that reason. */
-import type { LaterEntry, PartEdit } from '../../../model/readings/readings.ts';
+import type { GivenPassage, LaterEntry, PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { LazyNotes } from '../bars/bar-notes.ts';
 import type { IndexedDoubling, IndexedPassage, PartFate } from './passages.ts';
@@ -135,6 +135,20 @@ export function markTold(
     return left.length === 0 ? parted : [{ ...edit, bars: left }, ...parted];
   });
   return withoutChanceOctaves(split);
+}
+
+/** Who was given a line has it in all its bars, also where a note of it was there before. */
+export function withWholeLines(edits: readonly PartEdit[], given: readonly GivenPassage[]): readonly PartEdit[] {
+  return given.reduce((all, { to, bars }) => {
+    const own = all.filter(({ partId }) => partId === to);
+    const first = own.find(({ kind, toldWith, bars: some }) =>
+      kind === 'rewritten' && toldWith === 'given' ? some.some((bar) => bars.includes(bar)) : false,
+    );
+    const left = bars.filter((bar) => !own.some((edit) => OF_NOTES.has(edit.kind) && edit.bars.includes(bar)));
+    if (first === undefined || left.length === 0) return all;
+    const whole = { ...first, bars: [...first.bars, ...left].sort((a, b) => a - b) };
+    return all.map((edit) => (edit === first ? whole : edit));
+  }, edits);
 }
 
 /** Whoever takes over a line plays other notes: that some of them stand an octave from the old ones is chance where other bars are rewritten. */

@@ -164,13 +164,21 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
   return rows.length > MOST_UNTOUCHED_PARTS ? rows.filter((row) => row.isTouched) : rows;
 }
 
-/** What was done in an edit; a doubling is told by the line that is doubled. */
-function whatText(edit: PartEdit, { doublings }: StageChange, name: (partId: string) => string): string {
-  const lines = doublings.filter(
-    ({ partId, bars }) => partId === edit.partId && bars.some((bar) => edit.bars.includes(bar)),
-  );
-  return cellKindOf(edit) === 'doubling' && lines.length > 0
-    ? `doubles ${listText(lines.map((line) => doubledText(line, name)))}`
+/** What was done in an edit; a doubling is told by the line that is doubled, and a line by who had it. */
+function whatText(
+  edit: PartEdit,
+  { doublings, given }: StageChange,
+  name: (partId: string) => string,
+  earlierName: (partId: string) => string,
+): string {
+  const isHere = ({ bars }: { readonly bars: readonly number[] }): boolean =>
+    bars.some((bar) => edit.bars.includes(bar));
+  const lines = doublings.filter((item) => item.partId === edit.partId && isHere(item));
+  if (cellKindOf(edit) === 'doubling' && lines.length > 0)
+    return `doubles ${listText(lines.map((line) => doubledText(line, name)))}`;
+  const had = edit.toldWith === 'given' ? given.filter((item) => item.to === edit.partId && isHere(item)) : [];
+  return had.length > 0 && edit.kind === 'rewritten'
+    ? `has the line of ${listText(had.map((item) => earlierName(item.from)))}`
     : editText(edit);
 }
 
@@ -198,7 +206,7 @@ export function tableRows(before: StripStage, after: StripStage, change: StageCh
     return [
       ...(added.includes(part.id) ? [row(part, 'new', soundingBars(after, part.id))] : []),
       ...(names.length === 0 ? [] : [row(part, `before: ${listText(names)}`, soundingBars(after, part.id))]),
-      ...edits.map((edit) => row(part, whatText(edit, change, namesIn(after)), edit.bars)),
+      ...edits.map((edit) => row(part, whatText(edit, change, namesIn(after), namesIn(before)), edit.bars)),
     ];
   });
   const gone = before.stage.parts.filter((part) => change.parts.removed.includes(part.id));

@@ -21,7 +21,16 @@ import {
 } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
-import { changeSentences, otherChordsText, ownOfDivided, tempoClause, type Step } from './change-words.ts';
+import {
+  changeSentences,
+  isThroughout,
+  movedText,
+  otherChordsText,
+  ownOfDivided,
+  tempoClause,
+  type Step,
+} from './change-words.ts';
+import { freshTempos } from './fresh-tempo.ts';
 import { renumberedClause } from './renumbered.ts';
 
 /** Most clauses of the sentence that sums a step up; the list below it has all. */
@@ -87,7 +96,8 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
     return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
   return `${verb} ${listText(
     groups.map(({ partIds, edit }) => {
-      const how = kind === 'transposed' ? ` ${editText(edit)}` : kind === 'moved' ? ` ${edit.moved ?? ''}` : tail;
+      if (kind === 'moved') return `${listText(partIds.map(name))} ${movedText(edit).replace(/^moved /, '')}`;
+      const how = kind === 'transposed' ? ` ${editText(edit)}` : tail;
       return `${listText(partIds.map(name))}${how} in ${barsText(edit.bars)}${kind === 'extended' ? ' too' : ''}`;
     }),
   )}`;
@@ -124,7 +134,7 @@ function balanceClauses(
 }
 
 /** `quantises Viola`, `plays Cello about 30 ms later`. */
-function timingClauses(edits: readonly PartEdit[], name: (partId: string) => string): readonly string[] {
+function timingClauses(edits: readonly PartEdit[], step: Step, name: (partId: string) => string): readonly string[] {
   const wayOf = ({ timing }: PartEdit): string => {
     switch (timing?.how) {
       case 'closer':
@@ -140,7 +150,11 @@ function timingClauses(edits: readonly PartEdit[], name: (partId: string) => str
   };
   return [...groupedBy(edits, wayOf)].map(([way, alike]) => {
     const names = listText(alike.map(({ partId }) => name(partId)));
-    return way === '' ? `quantises ${names}` : `plays ${names}${way}`;
+    if (way !== '') return `plays ${names}${way}`;
+    const texts = alike.map(
+      (edit) => `${name(edit.partId)}${isThroughout(edit, step) ? '' : ` in ${barsText(edit.bars)}`}`,
+    );
+    return `quantises ${listText(texts)}`;
   });
 }
 
@@ -187,7 +201,7 @@ function lineClauses({ change, before }: Step, name: (partId: string) => string)
 }
 
 /** What became of the bars, the last clause with how far others stand from where they stood: `cuts what was bars 7–8, so that what followed stands 2 bars earlier`. */
-function orderClauses({ change, before }: Step, isBrief: boolean): readonly string[] {
+function orderClauses({ change, before, after }: Step, isBrief: boolean): readonly string[] {
   const order = change.barOrder;
   const clauses = [
     ...(order.inserted.length === 0 ? [] : [`inserts ${barsText(order.inserted)}`]),
@@ -201,11 +215,12 @@ function orderClauses({ change, before }: Step, isBrief: boolean): readonly stri
         `writes what was ${barSpanText(item.fromBefore, item.toBefore)} in ${meterText(item.before)} as ${counted(item.to - item.from + 1, 'bar')} of ${meterText(item.after)}, ${spanText(item.from, item.to)} now`,
     ),
   ];
+  const tempos = isBrief ? [] : freshTempos(change, after.stage).map(({ text }) => `is ${text}`);
   const numbers = isBrief ? undefined : renumberedClause(change, before.stage);
   const last = clauses.at(-1);
   return numbers === undefined || last === undefined
-    ? clauses
-    : [...clauses.slice(0, -1), `${last}, so that ${numbers}`];
+    ? [...clauses, ...tempos]
+    : [...clauses.slice(0, -1), `${last}, so that ${numbers}`, ...tempos];
 }
 
 /** What came, what went, what was rewritten, each a clause. */
@@ -304,13 +319,13 @@ export function leadSentence(step: Step, number: number, against?: number): stri
   const stage =
     against === undefined ? `Stage ${String(number)}` : `Against stage ${String(against)}, stage ${String(number)}`;
   if (clauses.length === 0 && timed.length > 0)
-    return fullStop(`${stage} only ${listText(timingClauses(timed, name))}`);
+    return fullStop(`${stage} only ${listText(timingClauses(timed, step, name))}`);
   if (clauses.length === 0) {
     return against === undefined
       ? `In stage ${String(number)} nothing in the music differs.`
       : `Between stages ${String(against)} and ${String(number)} nothing in the music differs.`;
   }
   const quantised = timed.filter(({ timing }) => timing?.how === 'quantised');
-  const tight = timingClauses(quantised, name).map((clause) => ` ${fullStop(`It ${clause}`)}`);
+  const tight = timingClauses(quantised, step, name).map((clause) => ` ${fullStop(`It ${clause}`)}`);
   return `${fullStop(`${stage} ${inOneSentence(clauses, MOST_CLAUSES)}`)}${tight.join('')}`;
 }

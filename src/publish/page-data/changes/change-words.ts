@@ -24,6 +24,7 @@ import {
   fullStop,
   listText,
   numbersIn,
+  runsOf,
   sentenceStart,
 } from '../../../model/words/plain-words.ts';
 import { agreeingWith } from '../../../model/words/part-grammar.ts';
@@ -39,6 +40,7 @@ import { pulseQuarters } from '../../../model/music/timeline.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { printedSymbol } from '../../../notate/chords/chords.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
+import { freshTempos } from './fresh-tempo.ts';
 import { renumberedClause, renumberedSentence } from './renumbered.ts';
 
 export interface Step {
@@ -180,6 +182,7 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
             appended,
           ),
         ]),
+    ...freshTempos(change, after).map(({ text, bars }) => aboutPiece(`In the new bars the tempo is ${text}.`, bars)),
     ...(cut.length === 0
       ? []
       : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
@@ -208,17 +211,31 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
   ];
 }
 
+/** `moved from bar 9 to bar 10`, `moved from bars 13–15 to bars 14–16`, `moved a beat later in bars 33–34`. */
+export function movedText({ bars, moved = 'a bar later' }: PartEdit): string {
+  const [run, another] = runsOf(bars);
+  if (run === undefined || another !== undefined || !moved.startsWith('a bar') || run.from === run.to)
+    return `moved ${moved} in ${barsText(bars)}`;
+  const [low, high] = [barSpanText(run.from, run.to - 1), barSpanText(run.from + 1, run.to)];
+  return moved === 'a bar later' ? `moved from ${low} to ${high}` : `moved from ${high} to ${low}`;
+}
+
 function doneText(edit: PartEdit): string {
   const bars = barsText(edit.bars);
   if (edit.kind === 'extended') return `plays in ${bars} too`;
   if (edit.kind === 'silenced') return `rests in ${bars}`;
+  if (edit.kind === 'moved') return `${movedText(edit)}, the same music`;
   if (edit.kind === 'muted') return `is silent in ${bars}, though written as before (a controller at or near zero)`;
   if (edit.kind === 'unmuted') return `is heard again in ${bars}`;
   return `${editText(edit)} in ${bars}`;
 }
 
 /** One sentence for each part, or for parts to which the same was done; what was only re-timed is told at the end. */
-function editSentences(edits: readonly PartEdit[], name: (partId: string) => string): readonly ToldChange[] {
+function editSentences(
+  edits: readonly PartEdit[],
+  name: (partId: string) => string,
+  isThroughout: (edit: PartEdit) => boolean,
+): readonly ToldChange[] {
   const done = new Map<string, { texts: string[]; bars: number[] }>();
   for (const edit of edits) {
     if (edit.kind === 'timing' || edit.toldWith !== undefined) continue;
@@ -251,7 +268,9 @@ function editSentences(edits: readonly PartEdit[], name: (partId: string) => str
       if (first === undefined) return [];
       const partIds = alike.map(({ partId }) => partId);
       const bars = [...new Set(alike.flatMap((edit) => edit.bars))].sort((a, b) => a - b);
-      return [{ text: `${listText(partIds.map(name))}: ${editText(first)}.`, partIds, bars }];
+      const isPart = first.timing?.how === 'quantised' && !isThroughout(first);
+      const where = isPart ? `, in ${barsText(bars)}` : '';
+      return [{ text: `${listText(partIds.map(name))}: ${editText(first)}${where}.`, partIds, bars }];
     }),
   ];
 }
@@ -347,7 +366,14 @@ function retrackedText(
     : `The tracks ${quoted(was)} were joined in “${name(after)}”.`;
 }
 
-function partSentences({ change, before, after }: ToldStep): readonly ToldChange[] {
+/** True where an edit is in all bars of its part that are no new ones. */
+export function isThroughout({ partId, bars }: PartEdit, { change, after }: ToldStep): boolean {
+  const known = new Set([...bars, ...freshBars(change)]);
+  return soundingBars(after, partId).every((bar) => known.has(bar));
+}
+
+function partSentences(step: ToldStep): readonly ToldChange[] {
+  const { change, before, after } = step;
   const name = partNamer(before.stage, after.stage);
   const earlierName = partNamer(before.stage);
   const { added, removed, split, joined } = change.parts;
@@ -402,6 +428,7 @@ function partSentences({ change, before, after }: ToldStep): readonly ToldChange
     ...editSentences(
       change.edits.filter((edit) => !own.includes(edit)),
       name,
+      (edit) => isThroughout(edit, step),
     ),
   ];
 }
