@@ -28,6 +28,7 @@ import { barsUnder } from './compare/matches/part-sides.ts';
 import { withoutFileShift } from './compare/edits/played-timing.ts';
 import { barShifts, likelyShifts } from './compare/edits/piece-shift.ts';
 import { givenPassages, newDoublings, type PartFate } from './compare/edits/passages.ts';
+import { withRewrittenLevels } from './compare/edits/rewritten-levels.ts';
 import { rebar } from './compare/bars/rebar.ts';
 import { laterEntries, markTold, toldBars, withWholeLines } from './compare/edits/told-together.ts';
 import { stageMeasures } from './compare/stage-measures.ts';
@@ -238,7 +239,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   }));
   const marked = withWholeLines(markTold(done, told, entries, barsAfter), given);
   // Names of chords are compared where they stand at one pitch and between the same bar lines.
-  const { chords, edits } =
+  const { chords, edits: named } =
     context.isShifted || barred.rebarred.length > 0
       ? { chords: [], edits: marked }
       : chordChanges(
@@ -248,6 +249,12 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
           { chords: after.written.chords, bars: barsAfter },
           alignment.beforeOf,
         );
+  const edits = withRewrittenLevels(named, fates, {
+    bars: barsAfter,
+    beforeOf: alignment.beforeOf,
+    levelBefore: context.levelBefore,
+    levelAfter,
+  });
   const music = edits.filter((edit) => edit.kind !== 'timing');
   const changed = [...new Set(music.map((edit) => edit.partId))].map((partId) => ({
     partId,

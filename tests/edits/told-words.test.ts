@@ -198,3 +198,53 @@ describe('where something was done', () => {
     expect(same!.sentences.join(' ')).not.toContain('tempo');
   });
 });
+
+describe('two deeds in the same bars', () => {
+  const cello = line(91, 55, 4, 1);
+  const low = line(92, 43, 4, 2);
+  const strings = (violas: readonly SheetNote[], setting: number): Sheet => ({
+    ...sheet(4, [
+      part(0, 'Solo Cello', 42, cello),
+      {
+        ...part(1, 'Violas', 41, violas),
+        dynamics: 'cc1',
+        controls: Array.from({ length: 64 }, (_, at) => ({
+          bar: Math.floor(at / 4),
+          onset: at % 4,
+          controller: 1,
+          setting: (at >= 16 && at < 32 ? setting : 48) + (at % 3),
+        })),
+      },
+      part(2, 'Basses', 43, low),
+    ]),
+  });
+  const violas = line(93, 60, 4, 4);
+  const rewritten = [...notesOutside(violas, 4, 7), ...notesIn(line(94, 60, 4, 2), 4, 7)];
+
+  it('are both told where the modulation was raised with the rewriting', async () => {
+    const [step] = await toldSteps([strings(violas, 48), strings(rewritten, 110)]);
+    expect(step!.sentences[0]).toMatch(
+      /^Violas: rewritten in bars 5–8; louder by about \d+\.\d dB \(estimated\) in bars 5–8\.$/,
+    );
+  });
+
+  it('are one where nobody touched the controller', async () => {
+    const [step] = await toldSteps([strings(violas, 48), strings(rewritten, 48)]);
+    expect(step!.sentences[0]).toBe('Violas: rewritten in bars 5–8.');
+  });
+});
+
+describe('notes that begin where they began', () => {
+  it('and are held into the rests that were behind them are told as held longer', async () => {
+    const short = line(95, 48, 4, 2).map((note) => ({ ...note, held: 0.95 }));
+    const held = short.map((note) => (note.bar >= 8 && note.bar < 12 ? { ...note, held: 1.9 } : note));
+    const choir = (notes: readonly SheetNote[]): Sheet =>
+      sheet(4, [part(0, 'Sopran', 52, line(96, 67, 4, 1)), part(1, 'Bariton', 52, notes)]);
+    const [step, back] = await toldSteps([choir(short), choir(held), choir(short)]);
+    expect(step!.sentences[0]).toBe(
+      'Bariton: held longer, where there were rests, the same notes at the same places in bars 9–12.',
+    );
+    expect(step!.lead).toMatch(/held longer|holds the notes of Bariton longer in bars 9–12/);
+    expect(back!.sentences[0]).toBe('Bariton: held shorter, the same notes at the same places in bars 9–12.');
+  });
+});

@@ -328,6 +328,8 @@ export interface PartEdit {
   readonly bars: readonly number[];
   /** Of `transposed`: upwards positive. */
   readonly semitones?: number;
+  /** Of `rhythm`, where all notes begin where they began: how they are held. */
+  readonly held?: 'longer' | 'shorter';
   /** Of `moved`. */
   readonly moved?: MovedBy;
   readonly timing?: PartTiming;

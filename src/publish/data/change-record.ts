@@ -13,6 +13,7 @@ function editRecord(edit: PartEdit): object {
     kind: edit.kind,
     bars: edit.bars,
     semitones: edit.semitones ?? null,
+    held: edit.held ?? null,
     moved: edit.moved ?? null,
     timing: edit.timing?.how ?? null,
     milliseconds: edit.timing === undefined ? null : rounded(edit.timing.milliseconds, 1),

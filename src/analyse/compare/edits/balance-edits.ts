@@ -15,7 +15,8 @@ import { lastBarUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSi
 const LEVEL_APART_DB = 1.5;
 const VOLUME = 7;
 
-function settingAt(curve: ControllerCurve, quarters: number): number {
+/** Setting of a controller at a place in quarters from the start of bar 1. */
+export function settingAt(curve: ControllerCurve, quarters: number): number {
   const next = firstReaching(curve.points, (point) => point.quarters > quarters + 1e-6);
   return curve.points[next - 1]?.setting ?? curve.settingBefore;
 }

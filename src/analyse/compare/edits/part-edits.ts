@@ -4,6 +4,7 @@ import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { KEYS, movedBars, type MovedBars } from './moved-notes.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, quantisedBars, timingOf } from './played-timing.ts';
@@ -98,7 +99,7 @@ function timingEdit({ partId, match, after, bars, secondsPerQuarter, beforeOf }:
   return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }
 
-type BarEdit = Pick<PartEdit, 'kind' | 'semitones' | 'moved'>;
+type BarEdit = Pick<PartEdit, 'kind' | 'semitones' | 'moved' | 'held'>;
 
 /** Places of lengthened notes in chords of which most were lengthened, or shortened: a hand lets go of some keys before others. */
 function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[] {
@@ -179,10 +180,36 @@ function withMoved(edits: readonly NoteEdit[], moved: readonly MovedBars[]): rea
   return [...rest, ...moved.map((item): NoteEdit => ({ kind: 'moved', moved: item.moved, bars: new Set(item.bars) }))];
 }
 
+/** Both begin their notes within a thirty-second. */
+const SAME_PLACE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
+/** Lengths that are less apart are another touch. */
+const HELD_RATIO = 1.15;
+
+/** Whether all notes of some bars begin where they began, and how they are held then. */
+function withHeld(edit: NoteEdit, { before, after }: PartSides): NoteEdit {
+  const [olds, news] = [before.byBar(), after.byBar()];
+  const inOrder = (notes: readonly BarNote[]): readonly BarNote[] =>
+    [...notes].sort((a, b) => a.midi - b.midi || a.start - b.start);
+  const ratios = [...edit.bars].flatMap((bar) => {
+    const [was, is] = [inOrder(olds.in(bar)), inOrder(news.in(bar))];
+    if (was.length + is.length === 0) return [];
+    const isSame =
+      was.length === is.length &&
+      was.every(({ midi, start }, place) => {
+        const other = is[place];
+        return other?.midi === midi && Math.abs(other.start - start) <= SAME_PLACE_DIVISIONS;
+      });
+    const sumOf = (notes: readonly BarNote[]): number => notes.reduce((sum, { length }) => sum + length, 0);
+    return [isSame ? sumOf(is) / sumOf(was) : Number.NaN];
+  });
+  if (ratios.length > 0 && ratios.every((ratio) => ratio >= HELD_RATIO)) return { ...edit, held: 'longer' };
+  return ratios.length > 0 && ratios.every((ratio) => ratio <= 1 / HELD_RATIO) ? { ...edit, held: 'shorter' } : edit;
+}
+
 /** What was done to a part besides a transposition as a whole. */
 export function partEdits(sides: PartSides): readonly PartEdit[] {
   const { partId, bars } = sides;
-  const notes = noteEdits(sides);
+  const notes = noteEdits(sides).map((edit) => (edit.kind === 'rhythm' ? withHeld(edit, sides) : edit));
   const touched = new Set(notes.flatMap((edit) => [...edit.bars]));
   const balance = balanceEdits(sides, touched);
   const timing = timingEdit(sides);

@@ -74,7 +74,7 @@ function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): 
 }
 
 /** What was done, in the words that the name of a part can stand before: `rewritten`, `an octave lower`. */
-export function editText({ kind, semitones = 0, moved = 'a bar later', timing, db = 0 }: PartEdit): string {
+export function editText({ kind, semitones = 0, moved = 'a bar later', held, timing, db = 0 }: PartEdit): string {
   switch (kind) {
     case 'extended':
       return 'now plays';
@@ -85,6 +85,8 @@ export function editText({ kind, semitones = 0, moved = 'a bar later', timing, d
     case 'transposed':
       return shiftText(semitones);
     case 'rhythm':
+      if (held === 'longer') return 'held longer, where there were rests, the same notes at the same places';
+      if (held === 'shorter') return 'held shorter, the same notes at the same places';
       return 'in another rhythm, the same pitches';
     case 'moved':
       return `moved ${moved}, the same music`;

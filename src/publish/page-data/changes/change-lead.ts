@@ -90,7 +90,8 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
     timing: ['re-times', ''],
   };
   const kind = edits[0]?.kind ?? 'rewritten';
-  const [verb, tail] = verbs[kind];
+  const held = edits.every((edit) => edit.held === edits[0]?.held) ? edits[0]?.held : undefined;
+  const [verb, tail] = held === undefined ? verbs[kind] : (['holds the notes of', ` ${held}`] as const);
   const groups = editGroups(edits);
   if (groups.length > MOST_NAMED)
     return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
