@@ -5,21 +5,27 @@ import type { StageMeasures, StageReadings } from '../../model/readings/readings
 import { DIVISIONS_PER_QUARTER, type WrittenNotes } from '../../model/music/written.ts';
 import { onceEach } from '../../model/once-each.ts';
 
-/** How many bars of the stage have a note of the part under them. */
+/** Marks the bars under a note with 1, of which one is at or near `near`; returns the one that it begins in. `starts`: where bars begin. */
+function markUnder(starts: Float64Array, near: number, start: number, length: number, marks: Uint8Array): number {
+  let own = near;
+  while (own > 0 && (starts[own] ?? 0) > start) own--;
+  while (own + 1 < starts.length && (starts[own + 1] ?? Infinity) <= start) own++;
+  const end = start + length - 1;
+  for (let bar = own; bar === own || (starts[bar] ?? Infinity) <= end; bar++) marks[bar] = 1;
+  return own;
+}
+
+/** How many bars have a note of the part under them; `starts`: where they begin. */
 function countSoundingBars(
-  { timeline: { bars } }: Stage,
+  starts: Float64Array,
   notes: readonly { readonly start: number; readonly length: number }[],
 ): number {
-  const starts = Float64Array.from(bars, ({ startQuarters }) => (startQuarters - 1e-6) * DIVISIONS_PER_QUARTER);
-  const isSounding = new Uint8Array(bars.length);
+  const isSounding = new Uint8Array(starts.length);
   let near = 0;
   // Notes mostly stand in order: the bar of one is at or near that of the one before it.
   for (let at = 0; at < notes.length; at++) {
-    const start = notes[at]?.start ?? 0;
-    const end = start + (notes[at]?.length ?? 0) - 1;
-    while (near > 0 && (starts[near] ?? 0) > start) near--;
-    while (near + 1 < bars.length && (starts[near + 1] ?? Infinity) <= start) near++;
-    for (let bar = near; bar === near || (starts[bar] ?? Infinity) <= end; bar++) isSounding[bar] = 1;
+    const note = notes[at];
+    near = markUnder(starts, near, note?.start ?? 0, note?.length ?? 0, isSounding);
   }
   return isSounding.reduce((sum, one) => sum + one, 0);
 }
@@ -37,7 +43,9 @@ const medianMargin = onceEach(({ balance }: StageReadings): Pick<StageMeasures, 
 const writtenMeasures = onceEach((stage: Stage) => onceEach((written: WrittenNotes) => measured(stage, written)));
 
 function measured(stage: Stage, written: WrittenNotes): StageMeasures {
-  const barCount = Math.max(1, stage.timeline.bars.length);
+  const { bars } = stage.timeline;
+  const barCount = Math.max(1, bars.length);
+  const starts = Float64Array.from(bars, ({ startQuarters }) => (startQuarters - 1e-6) * DIVISIONS_PER_QUARTER);
   const unpitched = new Set(stage.parts.flatMap((part) => (part.unpitched ? [part.id] : [])));
   let notes = 0;
   let sounding = 0;
@@ -45,7 +53,7 @@ function measured(stage: Stage, written: WrittenNotes): StageMeasures {
   let high = -1;
   for (const part of written.parts) {
     notes += part.notes.length;
-    sounding += countSoundingBars(stage, part.notes);
+    sounding += countSoundingBars(starts, part.notes);
     if (unpitched.has(part.partId)) continue;
     for (let at = 0; at < part.notes.length; at++) {
       const midi = part.notes[at]?.midi ?? low;

@@ -16,6 +16,11 @@ export interface MovedBars {
   readonly count: number;
 }
 
+/** Marks with 1, from a place on, which of the bars are at least so much alike the one that the row is of. */
+function markAlike(row: Float64Array, bars: readonly number[], least: number, marks: Uint8Array, from: number): void {
+  for (let at = 0; at < bars.length; at++) if ((row[bars[at] ?? 0] ?? 0) >= least) marks[from + at] = 1;
+}
+
 /**
  * Runs of bars that are alike in both stages, of the bars given, the longest first where they compete (greedy tiling, Wise 1993);
  * ascending by place in the later stage.
@@ -33,10 +38,7 @@ export function runsAlike(
   // By places among the free bars, not by bars.
   const alike = new Uint8Array(count * countAfter);
   for (let one = 0; one < count; one++) {
-    const row = rows(free[one] ?? 0);
-    for (let other = 0; other < countAfter; other++) {
-      if ((row[freeAfter[other] ?? 0] ?? 0) >= least) alike[one * countAfter + other] = 1;
-    }
+    markAlike(rows(free[one] ?? 0), freeAfter, least, alike, one * countAfter);
   }
   const isTaken = new Uint8Array(count);
   const isTakenAfter = new Uint8Array(countAfter);
@@ -55,19 +57,18 @@ export function runsAlike(
     return length;
   };
   const candidates: (MovedBars & { readonly place: number; readonly placeAfter: number })[] = [];
-  for (let one = 0; one < count; one++) {
+  // Few are: the engine itself is quickest to find the next.
+  for (let at = alike.indexOf(1); at >= 0; at = alike.indexOf(1, at + 1)) {
+    const one = Math.floor(at / countAfter);
+    const other = at - one * countAfter;
     const bar = free[one] ?? 0;
-    if (!hasNotes(bar)) continue;
+    const barAfter = freeAfter[other] ?? 0;
     const isNext = one > 0 && free[one - 1] === bar - 1;
-    for (let other = 0; other < countAfter; other++) {
-      if (alike[one * countAfter + other] === 0) continue;
-      const barAfter = freeAfter[other] ?? 0;
-      const isNextAfter = other > 0 && freeAfter[other - 1] === barAfter - 1;
-      if (isNext && isNextAfter && alike[(one - 1) * countAfter + other - 1] === 1) continue;
-      const length = runAt(one, other);
-      if (length >= shortest)
-        candidates.push({ before: bar, after: barAfter, count: length, place: one, placeAfter: other });
-    }
+    const isNextAfter = other > 0 && freeAfter[other - 1] === barAfter - 1;
+    if (isNext && isNextAfter && alike[at - countAfter - 1] === 1) continue;
+    const length = hasNotes(bar) ? runAt(one, other) : 0;
+    if (length >= shortest)
+      candidates.push({ before: bar, after: barAfter, count: length, place: one, placeAfter: other });
   }
   const distance = ({ before, after }: MovedBars): number => Math.abs(before - after);
   candidates.sort((a, b) => b.count - a.count || distance(a) - distance(b) || a.before - b.before || a.after - b.after);

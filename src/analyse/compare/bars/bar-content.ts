@@ -63,7 +63,20 @@ function addCode(codes: Int32Array, from: number, end: number, code: number): nu
 
 const partContents = onceEach((columns: NoteColumns) => onceEach((bars: BarStarts) => contentOfPart(columns, bars)));
 
-function contentOfPart({ fields, midi, places, starts }: NoteColumns, bars: BarStarts): PartContent {
+/** Adds the codes of the notes from one place to another behind those that are there; returns where they end. */
+function addCodes({ fields, midi }: NoteColumns, from: number, to: number, codes: Int32Array, first: number): number {
+  let end = first;
+  for (let at = from; at < to; at++) {
+    const code = codeOf(Math.round((fields[FIELDS * at + ONSET] ?? 0) / ONSET_STEP), midi[at] ?? 0);
+    // Notes are in order, and mostly their codes.
+    if (end === first || code > (codes[end - 1] ?? 0)) codes[end++] = code;
+    else end = addCode(codes, first, end, code);
+  }
+  return end;
+}
+
+function contentOfPart(columns: NoteColumns, bars: BarStarts): PartContent {
+  const { fields, midi, places, starts } = columns;
   const codes = new Int32Array(midi.length);
   const firsts = new Uint32Array(bars.length);
   const ends = new Uint32Array(bars.length);
@@ -74,17 +87,13 @@ function contentOfPart({ fields, midi, places, starts }: NoteColumns, bars: BarS
     const next = (bars[bar + 1]?.startQuarters ?? Infinity) * DIVISIONS_PER_QUARTER;
     const last = starts[bar + 1] ?? midi.length;
     const first = end;
+    end = addCodes(columns, starts[bar] ?? last, last, codes, first);
     let sum = 0;
     for (let at = starts[bar] ?? last; at < last; at++) {
-      const pitch = midi[at] ?? 0;
       const lasts = fields[FIELDS * at + LENGTH] ?? 0;
-      const code = codeOf(Math.round((fields[FIELDS * at + ONSET] ?? 0) / ONSET_STEP), pitch);
-      // Notes are in order, and mostly their codes.
-      if (end === first || code > (codes[end - 1] ?? 0)) codes[end++] = code;
-      else end = addCode(codes, first, end, code);
       sum += lasts;
       const until = (places[at] ?? 0) + lasts - ONSET_STEP;
-      if (next <= until) addHeld(held, bars, bar, until, codeOf(HELD_OVER, pitch));
+      if (next <= until) addHeld(held, bars, bar, until, codeOf(HELD_OVER, midi[at] ?? 0));
     }
     firsts[bar] = first;
     ends[bar] = end;

@@ -1,5 +1,5 @@
 /** What tells two notes of a part apart, in columns: stages are compared note by note again and again. */
-import type { Part } from '../../../model/music/arrangement.ts';
+import type { Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type WrittenNote } from '../../../model/music/written.ts';
 import { onceEach } from '../../../model/once-each.ts';
@@ -55,6 +55,22 @@ export function columnsOfNotes(notes: readonly BarNote[]): NoteColumns {
   return columns;
 }
 
+/** Sets the last three numbers of a note, the first of which stands at a place, as it is played; `startQuarters`: where its bar begins. */
+function setPlayed(
+  fields: Float64Array,
+  place: number,
+  performance: PlayedNote | undefined,
+  startQuarters: number,
+): void {
+  if (performance === undefined) {
+    fields.fill(Infinity, place + LENGTH + 1, place + FIELDS);
+    return;
+  }
+  fields[place + LENGTH + 1] = performance.startQuarters - startQuarters;
+  fields[place + LENGTH + 2] = performance.endQuarters - performance.startQuarters;
+  fields[place + VELOCITY] = performance.velocity;
+}
+
 /** True where a note does not come after the next one of its bar. */
 function isInOrder({ fields, midi }: NoteColumns, at: number): boolean {
   const onset = fields[FIELDS * at + ONSET] ?? 0;
@@ -71,7 +87,7 @@ export function columnsOfWritten(
   const columns = emptyColumns(written.length, new Uint32Array(bars.length + 1));
   const { fields, midi: pitches, places, starts } = columns;
   let bar = 0;
-  for (let at = 0, field = 0; at < written.length; at++) {
+  for (let at = 0; at < written.length; at++) {
     const note = written[at];
     if (note === undefined) continue;
     const { midi, start, length, played } = note;
@@ -84,15 +100,12 @@ export function columnsOfWritten(
     }
     const startQuarters = bars[bar]?.startQuarters ?? 0;
     if (startQuarters > reach && bar > 0) return undefined;
-    const performance = part.notes[played];
     pitches[at] = midi;
     places[at] = start;
-    fields[field++] = midi;
-    fields[field++] = start - startQuarters * DIVISIONS_PER_QUARTER;
-    fields[field++] = length;
-    fields[field++] = performance === undefined ? Infinity : performance.startQuarters - startQuarters;
-    fields[field++] = performance === undefined ? Infinity : performance.endQuarters - performance.startQuarters;
-    fields[field++] = performance?.velocity ?? Infinity;
+    fields[FIELDS * at] = midi;
+    fields[FIELDS * at + ONSET] = start - startQuarters * DIVISIONS_PER_QUARTER;
+    fields[FIELDS * at + LENGTH] = length;
+    setPlayed(fields, FIELDS * at, part.notes[played], startQuarters);
     if (!isNext && !isInOrder(columns, at - 1)) return undefined;
   }
   starts.fill(written.length, bar + 1);
