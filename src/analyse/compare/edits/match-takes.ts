@@ -3,7 +3,7 @@
  * The same written bar played twice is not rewritten, wherever the reading puts single notes of either take.
  */
 import { countOf, joinedNotes, matchNotes, type KeptNotes, type NoteMatch } from '../matches/match-notes.ts';
-import { ascending, isPlayedAnew, middleOf, spreadOf } from './played-timing.ts';
+import { ascending, firstFrom, isPlayedAnew, middleOf, sortedLater, spreadOf } from './played-timing.ts';
 
 /** Fewer notes do not tell how loosely a part is played. */
 const FEWEST_NOTES = 8;
@@ -16,15 +16,15 @@ const LEAST_QUARTERS = 0.5;
 /** The spread of the notes found so far is too small while the widest are missing: it is asked again with those found by it. */
 const ROUNDS = 2;
 
-/** By how much notes are played later, ascending; those without a performance are left out. */
-function laterOf({ laterSeconds, sameCount, restruck }: KeptNotes): Float64Array {
-  let count = sameCount + restruck.count;
-  const later = new Float64Array(count + laterSeconds.length);
-  for (let place = 0; place < laterSeconds.length; place++) {
-    const seconds = laterSeconds[place] ?? Number.NaN;
-    if (!Number.isNaN(seconds)) later[count++] = seconds;
-  }
-  return later.subarray(0, count).sort();
+/** By how much notes are played later, ascending, those too that are the very same; those without a performance are left out. */
+function laterOf(kept: KeptNotes): Float64Array {
+  const others = sortedLater(kept);
+  const stillCount = kept.sameCount + kept.restruck.count;
+  const later = new Float64Array(stillCount + others.length);
+  const earlierCount = firstFrom(others, 0);
+  later.set(others.subarray(0, earlierCount));
+  later.set(others.subarray(earlierCount), earlierCount + stillCount);
+  return later;
 }
 
 /** Logarithm of how much longer a note is held than before; NaN where one of the two has no performance. */

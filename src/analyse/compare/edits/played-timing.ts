@@ -120,12 +120,43 @@ export const playedApart = onceEach(({ laterSeconds }: KeptNotes): readonly numb
   return apart;
 });
 
+/** By how much notes are played later, ascending; those without a performance are left out. */
+export const sortedLater = onceEach(({ laterSeconds }: KeptNotes): Float64Array => {
+  const sorted = Float64Array.from(laterSeconds).sort();
+  // Sorted, what is no number stands last.
+  let end = sorted.length;
+  while (end > 0 && Number.isNaN(sorted[end - 1])) end--;
+  return sorted.subarray(0, end);
+});
+
+/** The first place in numbers that are sorted at which one is as great as a limit. */
+export function firstFrom(sorted: Float64Array, limit: number): number {
+  let [low, high] = [0, sorted.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((sorted[middle] ?? Infinity) < limit) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Of numbers that are sorted those that are as far from 0 as a limit. */
+function farFromZero(sorted: Float64Array, limit: number): Float64Array {
+  let below = firstFrom(sorted, -limit);
+  while (below < sorted.length && (sorted[below] ?? Infinity) <= -limit) below++;
+  const above = sorted.subarray(firstFrom(sorted, limit));
+  const found = new Float64Array(below + above.length);
+  found.set(sorted.subarray(0, below));
+  found.set(above, below);
+  return found;
+}
+
 /** True where most notes are played elsewhere in time, each by another amount: a new take, not the old one moved or exported anew. */
 export const isPlayedAnew = onceEach((kept: KeptNotes): boolean => {
   const apart = playedApart(kept);
   return (
     apart.length >= countOf(kept) / 2 &&
-    spreadOf(ascending(apart.map((place) => kept.laterSeconds[place] ?? 0))) >= PLAYED_APART_SECONDS
+    spreadOf(farFromZero(sortedLater(kept), PLAYED_APART_SECONDS)) >= PLAYED_APART_SECONDS
   );
 });
 
