@@ -72,6 +72,18 @@ describe('the balance chart', () => {
     );
   });
 
+  it('says with the first screen what an assumed level leaves open', () => {
+    const levelAssumptions = [{ partId: stage.foreground[0]!.partId, assumed: true, text: '' }];
+    const told = (...balance: BarBalance[]) =>
+      drawBalance(stage, readingsOf({ balance, levelAssumptions })).description;
+    expect(told(bar(1, 80, 60), bar(2, 60, 70), bar(3, 60, 62))).toBe(
+      'By estimate Flute is about as loud as the background or louder except in bar 2; softer by less than a dynamic grade in bar 3.',
+    );
+    expect(told(bar(1, 80, 60), bar(2, 60, 62))).toBe(
+      'By estimate Flute is about as loud as the background or louder throughout; softer by less than a dynamic grade in bar 2.',
+    );
+  });
+
   it('draws a louder level higher', () => {
     const page = pageOf(drawBalance(stage, readingsOf({ balance: [bar(1, 80, 60)] })).svg);
     const y = (name: string): number => numbersIn(page.querySelector(`.${name}`)!.getAttribute('d'))[1]!;

@@ -73,3 +73,24 @@ export function toldBalance(
   const amplified = amplifiedBars(stage);
   return judgedBalance(readings).filter(({ bar, isMeasured }) => isMeasured || !amplified.has(bar));
 }
+
+/** An assumed level may be wrong by about a dynamic grade: only what is softer by more is told. Our convention. */
+const ASSUMED_ERROR_DB = 6;
+
+/** Whether the level of a part of the foreground is assumed, as no source gives it. */
+export function isFrontAssumed(
+  { foreground }: Pick<Stage, 'foreground'>,
+  { levelAssumptions }: StageReadings,
+): boolean {
+  const front = new Set(foreground.map((span) => span.partId));
+  return levelAssumptions.some((item) => item.assumed && front.has(item.partId));
+}
+
+/** Whether the foreground of a bar is the softer side by more than its level may be wrong: what first screen and balance chart call softer. */
+export function isPlainlyUnder(
+  { marginDb = 0, isMeasured }: Pick<JudgedBar, 'marginDb' | 'isMeasured'>,
+  stage: Pick<Stage, 'foreground'>,
+  readings: StageReadings,
+): boolean {
+  return marginDb < (!isMeasured && isFrontAssumed(stage, readings) ? -ASSUMED_ERROR_DB : 0);
+}

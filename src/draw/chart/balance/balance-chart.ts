@@ -3,6 +3,7 @@ import { scaleLinear } from 'd3-scale';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../../model/drawing.ts';
 import { barsText, percentText, sentenceStart } from '../../../model/words/plain-words.ts';
+import { isFrontAssumed, isPlainlyUnder } from '../../../analyse/level/measured/judged-balance.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
 import { element, textElement } from '../../svg.ts';
 import { balanceDefs, marginAreas, levelPath, shadeId } from './balance-shapes.ts';
@@ -33,7 +34,7 @@ export function drawBalance(stage: Stage, readings: StageReadings, options: Bala
   const id = chartId(stage, 'balance', options);
   const table = balanceTable(readings);
   const csv = balanceData(stage, readings);
-  const description = describe(stage, front, series);
+  const description = describe(stage, readings, front, series);
   if (series.loudestDb === undefined || ruler.lines.length === 0) {
     return { id, title: TITLE, description, svg: '', legend: [], table: { ...table, rows: [] }, csv };
   }
@@ -59,7 +60,7 @@ export function drawBalance(stage: Stage, readings: StageReadings, options: Bala
   };
 }
 
-function describe(stage: Stage, front: Front, series: BalanceSeries): string {
+function describe(stage: Stage, readings: StageReadings, front: Front, series: BalanceSeries): string {
   if (series.loudestDb === undefined)
     return 'No level could be estimated for this stage, so there is no balance to show.';
   const barsWith = (standing: string): number[] =>
@@ -76,10 +77,16 @@ function describe(stage: Stage, front: Front, series: BalanceSeries): string {
   }
   if (below.length === 0)
     return `By estimate ${front.name} stays above the background, by less than ${limit} in ${barsText(close, MOST_SPANS)}.`;
+  const under = below.filter((bar) => isPlainlyUnder({ ...series.at(bar), isMeasured: false }, stage, readings));
+  // Within the error of an assumed level nobody knows who is louder.
+  const isNear = isFrontAssumed(stage, readings);
+  const about = below.filter((bar) => !under.includes(bar));
+  const stays = isNear ? 'is about as loud as the background or louder' : 'stays above the background';
+  const slightly = about.length === 0 ? '' : `; softer by less than a dynamic grade in ${barsText(about, MOST_SPANS)}`;
   const lead =
-    below.length === both
+    under.length === both
       ? `By estimate the background is louder than ${front.name} wherever both sound`
-      : `By estimate ${front.name} stays above the background except in ${barsText(below, MOST_SPANS)}`;
+      : `By estimate ${front.name} ${stays} ${under.length === 0 ? 'throughout' : `except in ${barsText(under, MOST_SPANS)}`}${slightly}`;
   return close.length === 0 ? `${lead}.` : `${lead}; within ${limit} of it in ${barsText(close, MOST_SPANS)}.`;
 }
 

@@ -10,6 +10,8 @@ import {
 } from '../../../model/words/plain-words.ts';
 import {
   basisText,
+  isFrontAssumed,
+  isPlainlyUnder,
   judgedBalance,
   toldBalance,
   type JudgedBar,
@@ -96,20 +98,10 @@ function knownBars({ stage, readings }: StageContext['published']): readonly Jud
   return toldBalance(stage, readings).filter(({ marginDb }) => marginDb !== undefined);
 }
 
-/** An assumed level may be wrong by about a dynamic grade: only what is softer by more is told. Our convention. */
-const ASSUMED_ERROR_DB = 6;
-
-function isFrontAssumed({ stage, readings }: StageContext['published']): boolean {
-  const front = new Set(stage.foreground.map((span) => span.partId));
-  return readings.levelAssumptions.some((item) => item.assumed && front.has(item.partId));
-}
-
 /** Bars in which the foreground is the softer side, by more than the estimate may be wrong where its level is assumed. */
 function barsUnder({ published }: StageContext): readonly number[] {
-  const errorDb = isFrontAssumed(published) ? ASSUMED_ERROR_DB : 0;
-  return knownBars(published).flatMap(({ bar, marginDb = 0, isMeasured }) =>
-    marginDb < (isMeasured ? 0 : -errorDb) ? [bar] : [],
-  );
+  const { stage, readings } = published;
+  return knownBars(published).flatMap((bar) => (isPlainlyUnder(bar, stage, readings) ? [bar.bar] : []));
 }
 
 /** The findings that a sentence about the softer foreground stands for. */
@@ -120,7 +112,7 @@ function isSaid(context: StageContext, { rule }: Finding): boolean {
 /** Said where the estimate hangs on a level that no source gives. */
 function assumedText(context: StageContext, names: readonly string[]): string {
   if (knownBars(context.published).every(({ isMeasured }) => isMeasured)) return '';
-  return isFrontAssumed(context.published)
+  return isFrontAssumed(context.published.stage, context.published.readings)
     ? ` (${names.length === 1 ? 'its own level is' : 'levels of the foreground are'} assumed)`
     : '';
 }
@@ -178,7 +170,7 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   const under = barsUnder(context);
   const closing = closingRuns(context, names, under);
   // Within the error of an assumed level nobody knows who is louder.
-  const isNear = !known.every(({ isMeasured }) => isMeasured) && isFrontAssumed(context.published);
+  const isNear = !known.every(({ isMeasured }) => isMeasured) && isFrontAssumed(stage, context.published.readings);
   const louder = isNear ? 'about as loud as the background or louder' : 'louder than the background';
   const where = isUntold ? 'where no singer leads' : 'throughout';
   // As the chart of the balance has it, however little each bar is worth.
