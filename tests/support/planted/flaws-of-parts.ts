@@ -59,7 +59,9 @@ export const FLAWS_OF_PARTS = {
     if (only(STRINGS)(scene)) return undefined;
     const part = scene.voices[1];
     const start = barStart(scene.piece, 21);
-    const leap = [55, 75].map((midi, index) => ({ start: start + index * 0.5, length: 0.5, midi, velocity: 46 }));
+    // In reach of the voice: a note that it has not is another fault.
+    const keys = only(CHOIR)(scene) ? [48, 68] : [55, 75];
+    const leap = keys.map((midi, index) => ({ start: start + index * 0.5, length: 0.5, midi, velocity: 46 }));
     return { from: 21, to: 21, part, piece: replaced(scene.piece, part, 21, 21, leap) };
   },
   'inaudible-entry': ({ piece, voices: [, , part] }) => ({
