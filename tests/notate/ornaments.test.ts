@@ -2,6 +2,8 @@ import { describe, expect, it } from 'vitest';
 import type { PlayedNote } from '../../src/model/music/arrangement.ts';
 import { plainSpelling } from '../../src/model/music/pitch.ts';
 import type { WrittenNote } from '../../src/model/music/written.ts';
+import type { StreamReading } from '../../src/notate/ornaments/found-ornaments.ts';
+import { findTrillsAndTremolos } from '../../src/notate/ornaments/trills-and-tremolos.ts';
 import { notateStage } from '../../src/notate/notate-stage.ts';
 import { scoreTimeOf } from '../../src/notate/score-time/score-time.ts';
 import { staffBars } from '../../src/notate/full-score/part-bars.ts';
@@ -204,6 +206,31 @@ describe('ornaments in the playing', () => {
     const written = notateStage(stageOf([part], timeline)).parts[0]!.notes;
     const signs = written.filter((note) => note.ornament?.sign === 'tremolo');
     expect(signs).toHaveLength(isRolled ? 1 : 0);
+  });
+
+  it('who rolls in thirty-seconds rolls on in a ritardando, and is none who never did', () => {
+    // A bar at 84, one at 60: eight strokes a second there (common practice, no source).
+    const timeline = timelineOf(2);
+    const beats = [60 / 84, 1];
+    const rolls = beats.map((beat, bar) =>
+      Array.from({ length: 32 }, (_, index) => {
+        const from = (bar === 0 ? 0 : 4 * (60 / 84)) + (index * beat) / 8;
+        return playedBetween(timeline, 69 + 2 * bar, from, from + (0.9 * beat) / 8);
+      }),
+    );
+    const tremolos = (notes: readonly PlayedNote[]): readonly number[] => {
+      const places = notes.map(({ midi }, index) => (midi === 69 ? 0 : 1920) + 60 * (index % 32));
+      const stream = {
+        notes: notes.map((_, index) => index),
+        positions: places,
+        spreadMs: 0,
+        millisecondsPerDivision: (at: number) => ((at < 1920 ? 60 / 84 : 1) * 1000) / 480,
+      };
+      const part = { ...partOf('mandolin', 'A4:0:1', timeline), notes };
+      return findTrillsAndTremolos(part, stream as unknown as StreamReading).map(({ main }) => notes[main]?.midi ?? 0);
+    };
+    expect(tremolos(rolls.flat())).toEqual([69, 71]);
+    expect(tremolos(rolls[1] ?? [])).toEqual([]);
   });
 
   it('a chord rolled over a fifth of a second is one chord with a wavy line, upward or downward', () => {

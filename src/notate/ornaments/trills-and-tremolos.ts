@@ -70,10 +70,22 @@ const STRUCK: ReadonlySet<string> = new Set(['percussion', 'plucked']);
 const SHORTER_THAN = 100;
 const LEAST_ROLL = 480;
 
-function isRoll({ family }: Part, count: number, meanMs: number, millisecondsPerDivision: number): boolean {
+/** Who rolls in these values rolls on where the tempo gives way: by so much slower, in values that are so much alike. */
+const GIVING_WAY = 1.5;
+const SAME_VALUE = 0.12;
+
+/** `rolled`: in what values, in divisions, the part rolls elsewhere. */
+function isRoll(
+  { family }: Part,
+  count: number,
+  meanMs: number,
+  millisecondsPerDivision: number,
+  rolled: readonly number[] = [],
+): boolean {
   const divisions = meanMs / millisecondsPerDivision;
+  const isKnown = rolled.some((value) => Math.abs(divisions / value - 1) <= SAME_VALUE);
   return (
-    meanMs <= ROLL_MS[STRUCK.has(family) ? 'struck' : 'other'] &&
+    meanMs <= ROLL_MS[STRUCK.has(family) ? 'struck' : 'other'] * (isKnown ? GIVING_WAY : 1) &&
     divisions < SHORTER_THAN &&
     // Of so many strokes the last is as long as the others, give or take a little.
     (count + 0.5) * divisions >= LEAST_ROLL
@@ -92,25 +104,58 @@ function endingAfter(notes: readonly PlayedNote[], to: number, main: number, mea
   return end;
 }
 
+interface Run {
+  /** End of it, excluded. */
+  readonly to: number;
+  readonly count: number;
+  readonly meanMs: number;
+  readonly millisecondsPerDivision: number;
+  /** True where one key is struck again and again. */
+  readonly isOfOneKey: boolean;
+}
+
+function runAt(notes: readonly PlayedNote[], from: number, stream: StreamReading): Run {
+  const to = runEnd(notes, from);
+  const count = to - from;
+  const first = notes[from] as PlayedNote;
+  const last = notes[to - 1] as PlayedNote;
+  return {
+    to,
+    count,
+    meanMs: count < 2 ? Infinity : gapMs(first, last) / (count - 1),
+    millisecondsPerDivision: stream.millisecondsPerDivision(stream.positions[stream.notes[from] ?? 0] ?? 0),
+    isOfOneKey: first.midi === notes[from + 1]?.midi,
+  };
+}
+
+/** The values, in divisions, in which a part plainly rolls. */
+function rolledValues(part: Part, notes: readonly PlayedNote[], stream: StreamReading): readonly number[] {
+  const values: number[] = [];
+  for (let from = 0; from + FEWEST <= notes.length;) {
+    const { to, count, meanMs, millisecondsPerDivision: scale, isOfOneKey } = runAt(notes, from, stream);
+    if (count >= FEWEST && isOfOneKey && isRoll(part, count, meanMs, scale)) values.push(meanMs / scale);
+    from = count > 2 ? to - 1 : from + 1;
+  }
+  return values;
+}
+
 /** Trills and tremolos of one stream. */
 export function findTrillsAndTremolos(part: Part, stream: StreamReading): TrillOrTremolo[] {
   const notes = stream.notes.map((index) => part.notes[index] as PlayedNote);
   const found: TrillOrTremolo[] = [];
+  const rolled = rolledValues(part, notes, stream);
   for (let from = 0; from + FEWEST <= notes.length;) {
-    const to = runEnd(notes, from);
-    const count = to - from;
+    const { to, count, meanMs, millisecondsPerDivision: scale, isOfOneKey } = runAt(notes, from, stream);
     const first = notes[from] as PlayedNote;
     const second = notes[from + 1] as PlayedNote;
-    const meanMs = count < 2 ? Infinity : gapMs(first, notes[to - 1] as PlayedNote) / (count - 1);
-    const position = stream.positions[stream.notes[from] ?? 0] ?? 0;
-    const scale = stream.millisecondsPerDivision(position);
     const places = stream.notes.slice(from, to).map((note) => stream.positions[note] ?? 0);
-    const isRolled = first.midi === second.midi && isRoll(part, count, meanMs, scale);
+    const isRolled = isOfOneKey && isRoll(part, count, meanMs, scale, rolled);
     if (
       count < FEWEST ||
-      meanMs > SLOWEST_MS ||
       (!isRolled &&
-        (isCountable(meanMs, count, stream.spreadMs, scale) || isReadAsRhythm(notes.slice(from, to), places, stream)))
+        (meanMs > SLOWEST_MS ||
+          isCountable(meanMs, count, stream.spreadMs, scale) ||
+          isReadAsRhythm(notes.slice(from, to), places, stream)))
     ) {
       // The last two notes of a run may begin the next.
       from = count > 2 ? to - 1 : from + 1;
