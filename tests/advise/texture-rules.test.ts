@@ -191,32 +191,42 @@ describe('parallel-perfects', () => {
     ).toEqual([]);
   });
 
-  it('beside the tune of chamber music they are heard in a texture of eight, among others in one of six', () => {
-    const tune = moving('violin', 'G5:16:1 A5:17:1 B5:18:1 A5:19:1 G5:20:4', 'Lead');
-    const cello = moving('cello', 'G3:16:1 A3:17:1 D4:18:1 C4:19:1 B3:20:4');
+  it('beside the tune of chamber music a place that is told in a thin texture is told where it comes again among eight', () => {
+    const twice = (pitches: string): string =>
+      [16, 40]
+        .map((start) =>
+          pitches
+            .split(' ')
+            .map((pitch, at) => `${pitch}:${start + at}:1`)
+            .join(' '),
+        )
+        .join(' ');
+    const tune = moving('violin', twice('G5 A5 B5 A5'), 'Lead');
+    const cello = moving('cello', twice('G3 A3 D4 C4'));
     const others = ['flute', 'clarinet-bflat', 'bassoon', 'horn-f', 'piano', 'double-bass'].map((instrument, index) =>
-      moving(instrument, `${['D5', 'B4', 'G3', 'D4', 'G4', 'G2'][index] ?? ''}:16:8`),
+      moving(instrument, `${['D5', 'B4', 'G3', 'D4', 'G4', 'G2'][index] ?? ''}:40:8`),
     );
-    const told = (leads: boolean, count: number) =>
+    const full = others.map((part) => moving(part.instrument, 'D4:16:8 D4:40:8'));
+    const told = (leads: boolean, more: readonly Part[]) =>
       barsOf(
         findingsOf({
           ...stageOf(
-            [
-              leads ? { ...tune, role: 'foreground' } : tune,
-              cello,
-              ...(leads ? [] : [solo]),
-              ...others.slice(0, count),
-            ],
+            [leads ? { ...tune, role: 'foreground' } : tune, cello, ...(leads ? [] : [solo]), ...more],
             timeline,
           ),
           ensemble: { kind: 'chamber', sure: true },
         }),
         'parallel-perfects',
       );
-    expect(told(true, 5)).toEqual([['note', 5, 5]]);
-    expect(told(true, 6)).toEqual([['note', 5, 5]]);
-    expect(told(false, 5)).toEqual([]);
-    expect(told(false, 3)).toEqual([['note', 5, 5]]);
+    const both = [
+      ['note', 5, 5],
+      ['note', 11, 11],
+    ];
+    expect(told(true, others.slice(0, 4))).toEqual(both);
+    expect(told(true, others)).toEqual(both);
+    // Among others it is a filling part, and nobody told of it where the texture was thin.
+    expect(told(false, others.slice(0, 5))).toEqual([['note', 5, 5]]);
+    expect(told(true, full)).toEqual([]);
   });
 
   it('octaves through a bar are a doubling, two separate ones between strings are not', () => {

@@ -24,7 +24,7 @@ function areOneOfChoirs({ part: one }: PlacedPart, { part: other }: PlacedPart):
 
 /** In a fuller texture parts are doubled and filled up: nobody hears two of them apart. Our convention. */
 const MOST_PARTS = 6;
-/** With one player to a part the tune is still heard among so many, as in an octet, and so is who goes with it. Our convention. */
+/** With one player to a part the tune is still heard among so many, as in an octet: a place that is told elsewhere is there too. Our convention. */
 const MOST_BESIDE_TUNE = 8;
 /** Three octaves in one passage, one a bar or nearly, are a doubling that comes and goes. */
 const DOUBLING_PLACES = 3;
@@ -75,7 +75,7 @@ export const parallelPerfects = defineRule(
     name: 'parallel-perfects',
     title: 'Parallel fifths and octaves',
     looksAt:
-      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts, eight in chamber music where one of the two has the tune, that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted but of tune and bass for up to four bars among others, nor music made of parallels, nor jazz, songs and film.',
+      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts (in chamber music of up to eight, where one of the two has the tune and the same place is told in a thinner one) that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted but of tune and bass for up to four bars among others, nor music made of parallels, nor jazz, songs and film.',
     why: 'Two parts in parallel perfect intervals melt into one: in a texture of real parts a voice is lost for that moment.',
     limit: {
       standard: 0,
@@ -98,13 +98,26 @@ export const parallelPerfects = defineRule(
       return parallel.kind !== 'octaves' || (OCTAVES_COUNT.includes(families[0] ?? '') && families[0] === families[1]);
     });
     const barOf = ({ barIndex }: Parallel): number => stage.timeline.bars[barIndex]?.number ?? 0;
-    const isThin = ({ barIndex, parts: indices }: Parallel): boolean => {
-      const isOfTune = indices.some((index) => context.front[barIndex]?.has(parts[index]?.part.id ?? '') === true);
-      const most = context.idiom.kind === 'chamber' && isOfTune ? MOST_BESIDE_TUNE : MOST_PARTS;
-      return Object.keys(readings.balance[barIndex]?.partsDb ?? {}).length <= most;
-    };
+    const isAmong = ({ barIndex }: Parallel, most: number): boolean =>
+      Object.keys(readings.balance[barIndex]?.partsDb ?? {}).length <= most;
+    const isOfTune = ({ barIndex, parts: indices }: Parallel): boolean =>
+      indices.some((index) => context.front[barIndex]?.has(parts[index]?.part.id ?? '') === true);
+    // The same notes of the same two parts, wherever they come again.
+    const wayOf = ({ kind, parts: indices, from, to }: Parallel): string =>
+      [kind, ...indices, ...from.map(({ midi }) => midi), ...to.map(({ midi }) => midi)].join('/');
+    const conspicuous = heard.filter((parallel) => isConspicuous(parallel) || isSungOctave(parallel, context));
+    const thin = conspicuous.filter((parallel) => isAmong(parallel, MOST_PARTS));
+    const known = new Set(thin.map(wayOf));
+    const again = conspicuous.filter(
+      (parallel) =>
+        context.idiom.kind === 'chamber' &&
+        !isAmong(parallel, MOST_PARTS) &&
+        isAmong(parallel, MOST_BESIDE_TUNE) &&
+        isOfTune(parallel) &&
+        known.has(wayOf(parallel)),
+    );
     const byPair = groupedBy(
-      heard.filter((parallel) => isThin(parallel) && (isConspicuous(parallel) || isSungOctave(parallel, context))),
+      [...thin, ...again].sort((a, b) => a.barIndex - b.barIndex),
       (parallel) => parallel.parts.join('/'),
     );
     const passages = [...byPair.values()].flatMap((ofPair) =>
