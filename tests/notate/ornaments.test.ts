@@ -190,7 +190,8 @@ describe('ornaments in the playing', () => {
   it.each([
     ['timpani entered as even thirty-seconds', 'timpani', 12, 1 / 8, true],
     ['timpani in even sextuplets', 'timpani', 12, 1 / 6, true],
-    ['a flutter-tongued flute', 'flute', 16, 1 / 8, true],
+    ['a flute, which tongues every note', 'flute', 16, 1 / 8, false],
+    ['a violin in thirty-seconds', 'violin', 16, 1 / 8, true],
     ['a violin in sixteenths', 'violin', 8, 1 / 4, false],
     ['three thirty-seconds before the beat', 'snare-drum', 3, 1 / 8, false],
   ])('%s', (_, instrument, count, quarters, isRolled) => {

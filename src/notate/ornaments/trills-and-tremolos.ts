@@ -1,5 +1,6 @@
 /** Trills and unmeasured tremolos: one key, or two by turns, faster than can be counted and not in step with the beat. */
 import type { Part, PlayedNote } from '../../model/music/arrangement.ts';
+import type { Family } from '../../model/music/instrument.ts';
 import type { TrillOrTremolo, StreamReading } from './found-ornaments.ts';
 
 const FEWEST = 6;
@@ -62,11 +63,10 @@ function isReadAsRhythm(notes: readonly PlayedNote[], positions: readonly number
 
 /**
  * One key struck again and again in less than these ms, at least a quarter long and in values shorter than a sixteenth, is a roll or an unmeasured
- * tremolo however evenly it was entered: what is struck and plucked from some ten strokes a second, bowed and blown from twelve (common
- * practice, no source).
+ * tremolo however evenly it was entered: what is struck and plucked from some ten strokes a second, bowed from twelve (common practice, no source).
+ * Who blows or sings tongues every note: that stays written out, and is judged as it is.
  */
-const ROLL_MS = { struck: 100, other: 84 };
-const STRUCK: ReadonlySet<string> = new Set(['percussion', 'plucked']);
+const ROLL_MS: Readonly<Partial<Record<Family, number>>> = { percussion: 100, plucked: 100, strings: 84 };
 const SHORTER_THAN = 100;
 const LEAST_ROLL = 480;
 
@@ -85,7 +85,7 @@ function isRoll(
   const divisions = meanMs / millisecondsPerDivision;
   const isKnown = rolled.some((value) => Math.abs(divisions / value - 1) <= SAME_VALUE);
   return (
-    meanMs <= ROLL_MS[STRUCK.has(family) ? 'struck' : 'other'] * (isKnown ? GIVING_WAY : 1) &&
+    meanMs <= (ROLL_MS[family] ?? 0) * (isKnown ? GIVING_WAY : 1) &&
     divisions < SHORTER_THAN &&
     // Of so many strokes the last is as long as the others, give or take a little.
     (count + 0.5) * divisions >= LEAST_ROLL
