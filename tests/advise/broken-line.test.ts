@@ -134,6 +134,22 @@ describe('broken-line', () => {
     expect(barsOf(findingsFor(...upper, phrase), 'broken-line')).toEqual([]);
   });
 
+  it('a bass that is gone with those who double it in octaves is missed as well', () => {
+    const upper = [
+      through('trumpet-bflat', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground'),
+      through('oboe', ['E5', 'C5', 'D5', 'F5', 'A5']),
+      through('clarinet-bflat', ['E4', 'G4', 'A4', 'F4', 'D4']),
+    ];
+    const gone = (instrument: string, music: string): Part =>
+      part(instrument, `${figure(music, 2, 1, 5)} ${figure(music, 2, 7, 16)}`);
+    const low = [gone('tuba', 'C2 G2'), gone('bassoon', 'C3 G3'), gone('cello', 'C3 G3')];
+    const holes = findingsFor(...upper, ...low).filter(({ rule }) => rule === 'broken-line');
+    expect(holes.map(({ from, to, partIds }) => [from, to, partIds])).toEqual([[6, 6, ['tuba']]]);
+    // Where others rest with it who have lines of their own, the texture thins out.
+    const thin = ['A3 B3', 'F3 E3'].map((music, index) => gone(['bassoon', 'cello'][index] ?? '', music));
+    expect(barsOf(findingsFor(...upper, ...low.slice(0, 1), ...thin), 'broken-line')).toEqual([]);
+  });
+
   it('under a tune and chords of one player a bass that is gone for a bar is missed too, a fill before it or not', () => {
     const tune = through('trumpet-bflat', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground');
     const chords = part('piano', ['E4', 'G4', 'B4', 'D5'].map((pitch) => figure(pitch, 1, 1, 16)).join(' '));

@@ -127,10 +127,15 @@ function groundHoles(
     if (!isInside || (isPhraseStart(from) && isPhraseStart(to + 1)) || !isAll(from, to, isFull)) return [];
     // In all other bars it is there.
     if (withGround < THERE_SHARE * (full.length - (to - from + 1))) return [];
+    // Who goes with it, in octaves, and is silent with it has the ground too: a bassoon and the cellos over the basses.
+    const isOctave = (line: LineBars, bar: number): boolean => (lowOf(line, bar) - lowOf(own, bar)) % 12 === 0;
+    const goesWith = (line: LineBars): boolean =>
+      isAll(from, to, (bar) => line.plays[bar] !== true) && (isOctave(line, from - 1) || isOctave(line, to + 1));
+    const apart = others.filter((line) => !goesWith(line));
     // Who has a single bar there fills in.
     const staysFrom = (beside: number, within: number): boolean => {
       const further = beside + (beside - within);
-      const heard = others.filter((line) => line.plays[beside] === true && line.plays[further] !== false);
+      const heard = apart.filter((line) => line.plays[beside] === true && line.plays[further] !== false);
       return heard.filter((line) => line.plays[within] === true).length >= THERE_SHARE * heard.length;
     };
     const ground = (lowOf(own, from - 1) + lowOf(own, to + 1)) / 2;
