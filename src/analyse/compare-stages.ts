@@ -17,6 +17,7 @@ import {
   playedAnew,
   type LevelByBar,
 } from './compare/edits/line-edits.ts';
+import { gainWithoutVolumeDb } from './level/level-model.ts';
 import { keepsOrder, notesLike, type PlacedNotes } from './compare/edits/notes-like.ts';
 import { onceEach } from '../model/once-each.ts';
 import { chordChanges } from './compare/edits/chord-changes.ts';
@@ -84,6 +85,17 @@ const levelsOf = onceEach((readings: StageReadings) =>
 /** Estimated levels of a stage by index of these bars. */
 function levelsIn({ readings }: ComparedStage, bars: readonly Bar[]): LevelByBar {
   return readings === undefined ? () => NO_LEVELS : levelsOf(readings)(bars);
+}
+
+const silentVolumeOf = onceEach(gainWithoutVolumeDb);
+
+/**
+ * The levels of the earlier stage as they would be estimated beside the later one: where one of the two states a volume somewhere and the other
+ * nowhere, a channel that says nothing has the reset value in both.
+ */
+function besideLater(levels: LevelByBar, before: Stage, after: Stage): LevelByBar {
+  const apart = silentVolumeOf(after) - silentVolumeOf(before);
+  return apart === 0 ? levels : (partId) => levels(partId).map((level) => level + apart);
 }
 
 function sortedNumbers(numbers: Iterable<number>): number[] {
@@ -178,7 +190,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const lines = match.lines.map((line) => followLine(line, notesBefore, notesAfter));
   const semitones = commonShift(lines);
   const isEstimated = [before, after].every(({ readings }) => (readings?.balance.length ?? 0) > 0);
-  const levelBefore = levelsIn(before, barsBefore);
+  const levelBefore = besideLater(levelsIn(before, barsBefore), before.stage, after.stage);
   const levelAfter = levelsIn(after, barsAfter);
   const context = {
     semitones,

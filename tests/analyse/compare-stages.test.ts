@@ -84,6 +84,25 @@ describe('from one stage to the next', () => {
     ]);
   });
 
+  it('a volume over that of the reset makes a part louder, though no other states one', () => {
+    const music = 'C3:0:4 D3:4:4 E3:8:4 F3:12:4';
+    const volume = (setting: number) => ({ controller: 7, settingBefore: 100, points: [{ quarters: 0, setting }] });
+    const cello = (setting?: number): Part =>
+      partOf('cello', music, timeline, setting === undefined ? {} : { curves: [volume(setting)] });
+    const plain = compared('one', [cello(), flute], true);
+    // 100 at reset (General MIDI level 1), 40 log10(setting / 127) (General MIDI level 2).
+    const db = 40 * Math.log10(112 / 100);
+    const told = (one: ComparedStage, other: ComparedStage) => compareStages(one, other).edits;
+    const louder = { partId: 'cello', kind: 'balance', bars: [1, 2, 3, 4] };
+    expect(told(plain, compared('two', [cello(112), flute], true))).toMatchObject([
+      { ...louder, db: expect.closeTo(db, 1) as number },
+    ]);
+    expect(told(compared('one', [cello(112), flute], true), plain)).toMatchObject([
+      { ...louder, db: expect.closeTo(-db, 1) as number },
+    ]);
+    expect(told(plain, compared('two', [cello(100), flute], true))).toEqual([]);
+  });
+
   it('a part played in anew is not re-balanced where one bar scatters a little more than the others', () => {
     const take = (...velocities: number[]): Part =>
       partOf('flute', velocities.map((velocity, bar) => `C5:${bar * 4}:4:${velocity}`).join(' '), timeline);
