@@ -389,6 +389,15 @@ describe('a trumpet over a section that holds chords in its rhythm', () => {
     expect(told(whole('trumpet-bflat', 'C5', false, 3), ...fellows(true))).toEqual([]);
     expect(told(partOf('trumpet-bflat', figure('C5 D5', 2, 1, 8), timeline), ...fellows(true))).toEqual([]);
     expect(told(whole('trumpet-bflat', 'C5', false, 6), ...fellows(true))).toHaveLength(1);
+    const late = (instrument: string, pitch: string): Part =>
+      partOf(
+        instrument,
+        Array.from({ length: 8 }, (_, bar) => `${pitch}:${String(4 * bar)}:${bar > 4 ? 3.5 : 4}`).join(' '),
+        timeline,
+      );
+    expect(told(whole('trumpet-bflat', 'C5', false), late('sax-tenor', 'G3'), late('trombone-tenor', 'E3'))).toEqual(
+      [],
+    );
     expect(told(whole('trombone-bass', 'C2', false, 6), ...fellows(true))).toEqual([]);
   });
 });

@@ -7,8 +7,9 @@ export const CATCH_SECONDS = 0.25;
 /** Parts have one rhythm where nearly all notes of each begin with one of the other. Our convention. */
 const SAME_RHYTHM = 0.85;
 const TOGETHER_QUARTERS = 0.05;
-/** So many breaths show where they belong. */
+/** So many breaths show where they belong, where none goes on for more than this share of the stretch without one. Our conventions. */
 const FEWEST_GAPS = 2;
+const LONGEST_SHARE = 0.5;
 
 export interface FellowBreaths {
   readonly part: PlacedPart['part'];
@@ -29,6 +30,12 @@ function shareTogether(notes: readonly PlacedNote[], others: readonly PlacedNote
   return notes.length === 0 ? 0 : together.length / notes.length;
 }
 
+/** Whether breaths are caught all along a stretch, and not at its end alone. */
+function isSpread(places: readonly number[], from: number, to: number): boolean {
+  const marks = [from, ...places, to];
+  return marks.every((mark, index) => mark - (marks[index - 1] ?? mark) <= LONGEST_SHARE * (to - from) + 1e-6);
+}
+
 function lowestOf(notes: readonly PlacedNote[]): number {
   return Math.min(...notes.map(({ midi }) => midi));
 }
@@ -46,7 +53,7 @@ function gapsIn(notes: readonly PlacedNote[]): readonly number[] {
 
 /**
  * Of a stretch of a part (quarters `from` to `to`) the other parts of one wind player each that go on in its rhythm: those who breathe in it, twice and
- * more. Undefined where there are fewer than two such parts, or one of them goes on without a breath too: then it is how they are written; nor for the bass of them all,
+ * more, and all along it. Undefined where there are fewer than two such parts, or one of them goes on without a breath too: then it is how they are written; nor for the bass of them all,
  * which breathes between, so that the ground does not go with the chord (common practice, no source).
  */
 export function fellowBreathsOf(
@@ -64,7 +71,9 @@ export function fellowBreathsOf(
     return isSame ? [{ part: other.part, places: gapsIn(theirs), lowest: lowestOf(theirs) }] : [];
   });
   const isBass = fellows.every(({ lowest }) => lowest > lowestOf(notes));
-  return isBass || fellows.length < 2 || fellows.some(({ places }) => places.length < FEWEST_GAPS)
+  return isBass ||
+    fellows.length < 2 ||
+    fellows.some(({ places }) => places.length < FEWEST_GAPS || !isSpread(places, from, to))
     ? undefined
     : fellows;
 }
