@@ -225,6 +225,13 @@ describe('background-as-loud', () => {
       expect(told(...doubled)).toEqual([]);
     });
 
+    it('is none over what a piano struck and lets die away, as under a last chord', () => {
+      const piano = partOf('piano', `${beats('C5', 1, 8, 100)} C5:32:8:100 ${beats('C5', 11, 24, 100)}`, timeline, {
+        role: 'foreground',
+      });
+      expect(told(piano, ...section(9, 10, 110))).toEqual([]);
+    });
+
     it('is none an octave and more under the tune, where it carries it', () => {
       const low = (['E3', 'C3', 'A2'] as const).map((pitch, index) =>
         partOf(

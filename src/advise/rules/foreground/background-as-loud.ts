@@ -2,6 +2,7 @@ import { GRADE, GRADE_DB, markOfDb } from '../../../analyse/level/marked-dynamic
 import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
+import { instrumentById } from '../../../model/music/catalogue.ts';
 import { median } from '../../../model/music/dynamics.ts';
 import type { FindingLevel } from '../../../model/readings/readings.ts';
 import { counted } from '../../../model/words/plain-words.ts';
@@ -284,6 +285,10 @@ function sectionOver(bar: JudgedBar, frontIds: readonly string[], context: RuleC
   const { marginDb, partsDb } = bar;
   if (marginDb === undefined || marginDb > BEYOND_ERROR_DB || Object.keys(partsDb).length > FULL_PARTS) return [];
   if (usualMargin(bar.bar, context) - marginDb < SWELLED_DB) return [];
+  // A struck note dies away under every chord that is held, as at the end of a piece: that is no section over a tune.
+  const holds = (id: string): boolean =>
+    instrumentById(context.partById.get(id)?.part.instrument ?? '')?.sustaining ?? true;
+  if (!frontIds.some(holds)) return [];
   const rivals = rivalsOf([bar], frontIds, context);
   const top = rivals[0]?.levelDb ?? Number.NEGATIVE_INFINITY;
   const section = rivals.filter(
@@ -420,7 +425,7 @@ export const backgroundAsLoud = defineRule(
     name: 'background-as-loud',
     title: 'The background as loud as the foreground, or louder',
     looksAt:
-      'The margin of each bar: the level of the foreground (on recordings where they hold everybody who plays, else estimated), who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together, or a section marked no softer than the foreground, in its place, takes it far further under than it mostly is. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
+      'The margin of each bar: the level of the foreground (on recordings where they hold everybody who plays, else estimated), who plays along with it included, minus that of all background parts with pitch together, where the foreground sounds in at least half the beats and one background part alone is louder, or many are far louder together, or a section marked no softer than a foreground that is held, in its place, takes it far further under than it mostly is. A passage ends where the leader changes. Where it is doubtful who leads, or the sketch has no dynamics, nothing is said; where levels are assumed or set at a desk, only what stands out of the piece. Drums without pitch are told where they are marked more than two dynamic grades over the foreground for two bars and more.',
     why: 'A foreground that is not louder than the background has to stand out by register, timbre or rhythm alone.',
     limit: {
       standard: STANDARD_DB,
