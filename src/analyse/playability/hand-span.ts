@@ -49,11 +49,16 @@ function handsOf(sorted: Hand): readonly [wider: Hand, other: Hand] {
   );
 }
 
+/** True of keys that are struck at once, not rolled. */
+export function areStruckTogether(keys: Hand): boolean {
+  const seconds = keys.map(({ played }) => played.startSecond);
+  return Math.max(...seconds) - Math.min(...seconds) <= TOGETHER_SECONDS;
+}
+
 /** The keys of a chord, from low to high, that want a third hand of one player: empty where two are enough, or a roll may be. */
 function middleOf({ part }: PlacedPart, sorted: Hand, span: number): Hand {
   if (span <= THIRD_HAND || part.players > 1 || !TWO_HANDS.includes(part.instrument)) return [];
-  const seconds = sorted.map(({ played }) => played.startSecond);
-  if (Math.max(...seconds) - Math.min(...seconds) > TOGETHER_SECONDS) return [];
+  if (!areStruckTogether(sorted)) return [];
   const [low, high] = [sorted[0]?.midi ?? 0, sorted.at(-1)?.midi ?? 0];
   const middle = sorted.filter(({ midi }) => midi - low > TENTH && high - midi > TENTH);
   return middle.length < FEWEST_OF_MIDDLE ? [] : middle;

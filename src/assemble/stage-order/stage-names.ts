@@ -38,6 +38,11 @@ export function meansStage(word: string, stage: { readonly name: string; readonl
   return wanted === comparableName(stage.name) || wanted === comparableName(stage.title);
 }
 
+/** The stage that a name means. */
+export function stageCalled(word: string, stages: readonly NamedStage[]): NamedStage | undefined {
+  return stages.find(({ raw, title }) => meansStage(word, { name: raw.name, title }));
+}
+
 function settingsFor(raw: RawStage, settings: Settings): StageSettings {
   const entries = Object.entries(settings.stages ?? {});
   const exact = entries.find(([name]) => comparableName(name.replace(EXTENSION, '')) === comparableName(raw.name));

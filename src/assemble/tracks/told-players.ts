@@ -233,12 +233,14 @@ function namedFirstIn(sentence: string, drafts: readonly PartDraft[], read: Name
 /** True where words of a sentence, up to three on end, are a name of players: who is not there yet is meant, not everybody else. */
 function saysSomebody(sentence: string, read: NameReader): boolean {
   const words = sentence.match(/[\p{L}][\p{L}-]*|[,;:]/gu) ?? [];
-  return words.some((word, at) =>
-    [1, 2, 3].some((count) => {
-      const name = words.slice(at, at + count).join(' ');
-      const { candidates, rest } = read(name);
-      return word.length > 3 && candidates.length > 0 && rest === '' && !GENERAL.has(foldText(word));
-    }),
+  return words.some(
+    (word, at) =>
+      word.length > 3 &&
+      !GENERAL.has(foldText(word)) &&
+      [1, 2, 3].some((count) => {
+        const { candidates, rest } = read(words.slice(at, at + count).join(' '));
+        return candidates.length > 0 && rest === '';
+      }),
   );
 }
 

@@ -2,7 +2,7 @@
 import type { InnerHeading, RawMemo } from '../../read/raw.ts';
 import type { NameReader } from '../names/source-track.ts';
 import { comparableName } from '../names/text.ts';
-import { meansStage, type NamedStage } from '../stage-order/stage-names.ts';
+import { stageCalled, type NamedStage } from '../stage-order/stage-names.ts';
 
 /** Words by which people count their versions, before the number; in English, German, French, Spanish and Italian. Common practice, no source. */
 const COUNTED =
@@ -17,7 +17,7 @@ const isPlain = (name: string): boolean => /[ \d]/.test(name);
 function stageOfHeading(text: string, stages: readonly NamedStage[], read: NameReader): NamedStage | undefined {
   const wanted = comparableName(text);
   const begins = (name: string): boolean => isPlain(name) && wanted.startsWith(`${name} `);
-  const exact = stages.find(({ raw, title }) => meansStage(text, { name: raw.name, title }));
+  const exact = stageCalled(text, stages);
   if (exact !== undefined && (isPlain(wanted) || read(text).candidates.length === 0)) return exact;
   const longestFirst = stages
     .flatMap((stage) => [stage.raw.name, stage.title].map((name) => ({ stage, name: comparableName(name) })))

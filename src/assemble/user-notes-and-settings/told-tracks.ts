@@ -5,7 +5,7 @@ import type { NameReader, TellTrack, TrackWords } from '../names/source-track.ts
 import { comparableName } from '../names/text.ts';
 import { WEAK_NAMES } from '../names/weak-names.ts';
 import type { NamedStage } from '../stage-order/stage-names.ts';
-import { meansStage } from '../stage-order/stage-names.ts';
+import { stageCalled } from '../stage-order/stage-names.ts';
 
 /** Between a track and what it is, in the languages whose instruments are read. */
 const IS =
@@ -72,7 +72,7 @@ export function toldTracks(
 ): (stage: NamedStage) => TellTrack {
   const sources = memos.map((memo) => {
     const word = memo.stage?.content;
-    const stage = word === undefined ? undefined : named.find(({ raw, title }) => meansStage(word, { ...raw, title }));
+    const stage = word === undefined ? undefined : stageCalled(word, named);
     // A track of the same default name may be another before the note's stage.
     return { file: memo.file, from: stage?.order ?? 0, sentences: sentencesOf(memo) };
   });

@@ -120,7 +120,9 @@ export function followedLeads(
   const leaders = earlier.map(
     ({ number }) => before.foreground.find(({ from, to, weak }) => from <= number && number <= to && !weak)?.partId,
   );
-  const own = new Map(before.parts.map(({ id, notes }) => [id, topLines(notes, earlier)]));
+  const own = new Map(
+    before.parts.flatMap(({ id, notes }) => (leaders.includes(id) ? [[id, topLines(notes, earlier)] as const] : [])),
+  );
   const pitched = parts.filter(({ unpitched, notes }) => !unpitched && notes.length > 0);
   const lines = new Map(pitched.map(({ id, notes }) => [id, topLines(notes, bars)]));
   const { places, tune } = findTune(

@@ -1,11 +1,12 @@
 /** Who leads in which bars by what the notes say, for one stage. */
 import type { AnnouncedLine, Part, Section } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
+import { barIndexAt } from '../../model/music/timeline.ts';
 import { runsOf } from '../../model/words/plain-words.ts';
 import type { RawMemo } from '../../read/raw.ts';
 import type { NameReader } from '../names/source-track.ts';
 import type { NamedStage } from '../stage-order/stage-names.ts';
-import { meansStage } from '../stage-order/stage-names.ts';
+import { stageCalled } from '../stage-order/stage-names.ts';
 import type { SaidBars } from '../user-notes-and-settings/bars-in-words.ts';
 import type { LeadSaid } from '../user-notes-and-settings/lead-sentences.ts';
 import { leadsSaid, linesAboveSaid } from '../user-notes-and-settings/lead-sentences.ts';
@@ -45,8 +46,7 @@ export function memosHeardIn(
   const last = named.at(-1)?.order;
   const placed = memos.map((memo) => {
     const word = memo.stage?.content;
-    const order =
-      word === undefined ? undefined : named.find(({ raw, title }) => meansStage(word, { ...raw, title }))?.order;
+    const order = word === undefined ? undefined : stageCalled(word, named)?.order;
     return { memo, order, isLost: word !== undefined && order === undefined };
   });
   return (stage) =>
@@ -58,15 +58,16 @@ export function memosHeardIn(
 /** Bars, by index, in which a part sounds. */
 function soundingIn({ notes }: Part, bars: readonly Bar[]): readonly boolean[] {
   const sounding = bars.map(() => false);
-  for (const { startQuarters, endQuarters } of notes)
-    bars.forEach((bar, index) => {
-      const overhang = Math.min(OVERHANG, (endQuarters - startQuarters) / 2);
-      if (
-        startQuarters + overhang < bar.startQuarters + bar.lengthQuarters &&
-        endQuarters - overhang > bar.startQuarters
-      )
-        sounding[index] = true;
-    });
+  for (const { startQuarters, endQuarters } of notes) {
+    const overhang = Math.min(OVERHANG, (endQuarters - startQuarters) / 2);
+    const [start, end] = [startQuarters + overhang, endQuarters - overhang];
+    // From the bar before the one that it begins in: places on a bar line are read as the next bar's.
+    for (let index = Math.max(0, barIndexAt(bars, start) - 1); index < bars.length; index++) {
+      const bar = bars[index];
+      if (bar === undefined || end <= bar.startQuarters) break;
+      if (start < bar.startQuarters + bar.lengthQuarters) sounding[index] = true;
+    }
+  }
   return sounding;
 }
 
@@ -76,6 +77,15 @@ interface Claim {
   /** Indices of the bars that it is about, and of those in which who leads by it sounds. */
   readonly about: readonly number[];
   readonly sounding: readonly number[];
+}
+
+function pieceOf({ parts, sections, bars }: Pick<ToldInput, 'parts' | 'sections' | 'bars'>): Piece {
+  return { bars, sections, sounds: new Map(parts.map((part) => [part.id, soundingIn(part, bars)])) };
+}
+
+/** One section is none: it is the whole piece. */
+function namedSections(sections: readonly Section[]): readonly Section[] {
+  return sections.length > 1 ? sections : [];
 }
 
 interface Piece {
@@ -133,13 +143,13 @@ export function toldLeads(
   guess: () => readonly (BarLead | undefined)[],
 ): readonly ToldLead[] {
   const all = heard.flatMap(({ memo, isOwn }) =>
-    leadsSaid(memo, { parts, sections: sections.length > 1 ? sections : [], soloId, read }).map((said) => ({
+    leadsSaid(memo, { parts, sections: namedSections(sections), soloId, read }).map((said) => ({
       said,
       isOwn,
     })),
   );
   if (all.length === 0) return [];
-  const piece: Piece = { bars, sections, sounds: new Map(parts.map((part) => [part.id, soundingIn(part, bars)])) };
+  const piece = pieceOf({ parts, sections, bars });
   const starts = new Set(all.filter(({ isOwn }) => isOwn).flatMap(({ said }) => said.bars.map(({ from }) => from)));
   const claims = all.flatMap(({ said, isOwn }): Claim[] => {
     const about = indicesOf(said.bars, said.partIds, piece);
@@ -177,11 +187,9 @@ export function toldLeads(
 
 /** Where notes of this stage or an earlier one announce parts above the tune. */
 export function toldAbove({ heard, parts, sections, bars, read }: Omit<ToldInput, 'soloId'>): readonly AnnouncedLine[] {
-  const all = heard.flatMap(({ memo }) =>
-    linesAboveSaid(memo, { parts, sections: sections.length > 1 ? sections : [], read }),
-  );
+  const all = heard.flatMap(({ memo }) => linesAboveSaid(memo, { parts, sections: namedSections(sections), read }));
   if (all.length === 0) return [];
-  const piece: Piece = { bars, sections, sounds: new Map(parts.map((part) => [part.id, soundingIn(part, bars)])) };
+  const piece = pieceOf({ parts, sections, bars });
   return all.flatMap(({ partIds, bars: spans }) =>
     runsOf(indicesOf(spans, partIds, piece).flatMap((index) => bars[index]?.number ?? [])).flatMap(({ from, to }) =>
       partIds.map((partId) => ({ partId, from, to })),

@@ -1,6 +1,6 @@
 import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
-import { NINTH, spanPlacesOf, THIRD_HAND } from '../../../analyse/playability/hand-span.ts';
+import { areStruckTogether, NINTH, spanPlacesOf, THIRD_HAND } from '../../../analyse/playability/hand-span.ts';
 import { counted, listText } from '../../../model/words/plain-words.ts';
 import { awkwardRuns } from '../../awkward-runs.ts';
 import type { JudgedPart } from '../../rule.ts';
@@ -18,8 +18,6 @@ const A_ROW = 3;
 const TWELFTH = 19;
 /** A roll over it and the way back to the next chord want so many seconds. Our convention. */
 const ROLL_SECONDS = 0.6;
-/** Keys that begin within so many seconds are struck together. */
-const TOGETHER_SECONDS = 0.06;
 
 /** True of a chord that is struck at once and followed too soon for a roll. */
 function isStruckInPassing(notes: readonly PlacedNote[], judged: JudgedPart): boolean {
@@ -29,7 +27,7 @@ function isStruckInPassing(notes: readonly PlacedNote[], judged: JudgedPart): bo
   const next =
     judged.notes[firstReaching(judged.notes, ({ startQuarters }) => startQuarters > first.startQuarters + 1e-6)];
   const isSoon = next !== undefined && next.played.startSecond - Math.min(...starts) < ROLL_SECONDS;
-  return isSoon && Math.max(...starts) - Math.min(...starts) <= TOGETHER_SECONDS;
+  return isSoon && areStruckTogether(notes);
 }
 
 export const handSpan = defineRule(

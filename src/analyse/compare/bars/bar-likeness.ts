@@ -48,7 +48,7 @@ function startsOf(sizes: Int32Array): Uint32Array {
 /** The codes of a list, each once, ascending; the place of each in them; and how often each is in the list. */
 type Places = Pick<Codes, 'codes' | 'ids' | 'counts'>;
 
-/** Their places where codes are too far apart for a table of them. */
+/** The same where codes are too far apart for a table of them. */
 function placesSorted(every: Uint32Array): Places {
   // A code and where it stands are one number, exact for up to two million of them: sorted by itself it needs no table of codes.
   const keys = new Float64Array(every.length);
@@ -80,14 +80,24 @@ function widthOf(every: Uint32Array): number {
   return 2 ** (32 - Math.clz32(bits & (PART_CODES - 1)));
 }
 
-/** A code without the bits that stand for its part. */
+/** So many bits of a code are its place in its part; those above them stand for the part. */
 const PART_BITS = Math.log2(PART_CODES);
+
+/** Which part a code is of, by rank. */
+function rankOf(code: number): number {
+  return code >>> PART_BITS;
+}
+
+/** Where a code stands in a table that has `less` places fewer for each part than there may be codes. */
+function placeOf(code: number, less: number): number {
+  return code - rankOf(code) * less;
+}
 
 /** How many parts the codes may be of. */
 function partsIn(every: Uint32Array): number {
   let highest = 0;
   for (let at = 0; at < every.length; at++) if ((every[at] ?? 0) > highest) highest = every[at] ?? 0;
-  return (highest >>> PART_BITS) + 1;
+  return rankOf(highest) + 1;
 }
 
 /**
@@ -100,7 +110,7 @@ function countCodes(every: Uint32Array, width: number, table: Uint32Array): Uint
   let count = 0;
   for (let at = 0; at < every.length; at++) {
     const code = every[at] ?? 0;
-    const place = code - (code >>> PART_BITS) * less;
+    const place = placeOf(code, less);
     const known = table[place] ?? 0;
     if (known === 0) found[count++] = code;
     table[place] = known + 1;
@@ -118,14 +128,13 @@ function placesOf(every: Uint32Array): Places {
   const counts = new Int32Array(codes.length);
   for (let id = 0; id < codes.length; id++) {
     const code = codes[id] ?? 0;
-    const place = code - (code >>> PART_BITS) * less;
+    const place = placeOf(code, less);
     counts[id] = table[place] ?? 0;
     table[place] = id;
   }
   const ids = new Uint32Array(every.length);
   for (let at = 0; at < ids.length; at++) {
-    const code = every[at] ?? 0;
-    ids[at] = table[code - (code >>> PART_BITS) * less] ?? 0;
+    ids[at] = table[placeOf(every[at] ?? 0, less)] ?? 0;
   }
   return { codes, ids, counts };
 }
@@ -165,7 +174,7 @@ function codesIn(contents: readonly BarContent[], every: Uint32Array, starts: Ui
       const place = next[id] ?? 0;
       bars[place] = bar;
       next[id] = place + 1;
-      const rank = (every[at] ?? 0) >>> PART_BITS;
+      const rank = rankOf(every[at] ?? 0);
       notes[rank] = (notes[rank] ?? 0) + 1;
       if (rank !== last) sounding[rank] = (sounding[rank] ?? 0) + 1;
       last = rank;
@@ -179,7 +188,7 @@ function movedCodes(codes: Uint32Array, semitones: number, isPitched: readonly b
   const moved = codes.slice();
   for (let at = 0; at < codes.length; at++) {
     const code = codes[at] ?? 0;
-    if (isPitched[Math.floor(code / PART_CODES)] === true) moved[at] = code + semitones;
+    if (isPitched[rankOf(code)] === true) moved[at] = code + semitones;
   }
   return moved;
 }
@@ -235,7 +244,7 @@ function weightsOf(old: Codes, fresh: Codes): Weights {
     notes[rank] = (old.notes[rank] ?? 0) + (fresh.notes[rank] ?? 0);
   }
   const weightOf = (code: number, count: number): number => {
-    const rank = Math.floor(code / PART_CODES);
+    const rank = rankOf(code);
     return ((rarities[count] ?? 0) * (sounding[rank] ?? 0)) / (notes[rank] ?? 0);
   };
   const before = new Float64Array(old.codes.length);

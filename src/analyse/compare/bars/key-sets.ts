@@ -1,11 +1,13 @@
 /** Which keys begin in a bar, as sets of bits: whether a line can be in a part is asked of every bar and part, and mostly it cannot. */
 
+/** How many keys MIDI has. */
+export const KEYS = 128;
 /** So many words of 32 bits are a set of keys. */
-export const WORDS = 4;
+export const WORDS = KEYS / 32;
 
 /** Adds a key to the set of a bar, given by index; other pitches are left out. */
 export function addKey(sets: Uint32Array, bar: number, midi: number): void {
-  if (midi < 0 || midi >= 32 * WORDS) return;
+  if (midi < 0 || midi >= KEYS) return;
   const word = WORDS * bar + (midi >> 5);
   sets[word] = (sets[word] ?? 0) | (1 << (midi & 31));
 }

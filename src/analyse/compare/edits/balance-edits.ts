@@ -15,8 +15,7 @@ import { lastBarUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSi
 const LEVEL_APART_DB = 1.5;
 const VOLUME = 7;
 
-/** Setting of a controller at a place in quarters from the start of bar 1. */
-export function settingAt(curve: ControllerCurve, quarters: number): number {
+function settingAt(curve: ControllerCurve, quarters: number): number {
   const next = firstReaching(curve.points, (point) => point.quarters > quarters + 1e-6);
   return curve.points[next - 1]?.setting ?? curve.settingBefore;
 }
@@ -60,7 +59,8 @@ const controllerAt = (controller: number): ((part: Part) => (played: number) => 
     const curve = part.tracks[note.trackIndex]?.curves.find((each) => each.controller === controller);
     return curve === undefined ? '' : settingAt(curve, note.startQuarters);
   });
-const CONTROLLERS_AT = Array.from({ length: 128 }, (_, controller) => controllerAt(controller));
+/** By number of a controller: its setting under each note of a part, by place among the played ones; '' where the note's track has no such curve. */
+export const CONTROLLERS_AT = Array.from({ length: 128 }, (_, controller) => controllerAt(controller));
 
 /** The parts are alike in all that is asked of them where notes of one stand for those of the other. */
 export function isSetUpAlike(one: Part, other: Part): boolean {

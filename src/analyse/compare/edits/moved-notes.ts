@@ -4,6 +4,7 @@ import type { Bar } from '../../../model/music/timeline.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote, NotesByBar } from '../bars/bar-notes.ts';
+import { KEYS } from '../bars/key-sets.ts';
 
 /** Both begin their notes within a thirty-second of the move. */
 const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
@@ -33,9 +34,6 @@ function movesAt({ meter, lengthQuarters }: Bar): readonly (readonly [MovedBy, n
     [`${name} earlier`, -quarters * DIVISIONS_PER_QUARTER] as const,
   ]);
 }
-
-/** How many keys MIDI has. */
-export const KEYS = 128;
 
 /** How many notes of some bars at most could be the same, wherever they stand: by how often each pitch is there. */
 function mostShared(run: readonly number[], before: NotesByBar, after: NotesByBar): number {

@@ -5,7 +5,8 @@ import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { KEYS, movedBars, type MovedBars } from './moved-notes.ts';
+import { movedBars, type MovedBars } from './moved-notes.ts';
+import { KEYS } from '../bars/key-sets.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, quantisedBars, timingOf } from './played-timing.ts';
 

@@ -3,7 +3,7 @@ import { median } from '../../../model/music/dynamics.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
-import { settingAt } from './balance-edits.ts';
+import { CONTROLLERS_AT } from './balance-edits.ts';
 import type { LevelByBar } from './line-edits.ts';
 import type { PartFate } from './passages.ts';
 
@@ -26,9 +26,8 @@ export interface BothLevels {
 /** Mean setting of a controller under some notes of one part; undefined where the part has no such controller. */
 function meanSetting(notes: readonly BarNote[], controller: number): number | undefined {
   const settings = notes.flatMap(({ part, played }) => {
-    const note = part.notes[played];
-    const curve = part.tracks[note?.trackIndex ?? -1]?.curves.find((each) => each.controller === controller);
-    return note === undefined || curve === undefined ? [] : [settingAt(curve, note.startQuarters)];
+    const setting = CONTROLLERS_AT[controller]?.(part)(played);
+    return typeof setting === 'number' ? [setting] : [];
   });
   return settings.length === 0 ? undefined : settings.reduce((sum, setting) => sum + setting, 0) / settings.length;
 }

@@ -100,16 +100,18 @@ export function matchFindings(
   const stayed: (readonly [number, number])[] = [];
   const used = new Set<number>();
   const found = new Set<number>();
+  const settle = (place: number, index: number): void => {
+    used.add(place);
+    found.add(index);
+    stayed.push([place, index]);
+  };
   const pair = (fits: (one: Placed, other: Finding) => boolean): void => {
     after.forEach((other, index) => {
       if (found.has(index)) return;
       const place = earlier.findIndex(
         (one, candidate) => one !== undefined && !used.has(candidate) && lieTogether(one, other) && fits(one, other),
       );
-      if (place < 0) return;
-      used.add(place);
-      found.add(index);
-      stayed.push([place, index]);
+      if (place >= 0) settle(place, index);
     });
   };
   pair((one, other) => one.rule === other.rule && sameParts(one.partIds, other.partIds));
@@ -124,17 +126,11 @@ export function matchFindings(
   };
   for (const place of without('before', before, used)) {
     const index = after.findIndex((_, candidate) => isOne(place, candidate));
-    if (index < 0) continue;
-    used.add(place);
-    found.add(index);
-    stayed.push([place, index]);
+    if (index >= 0) settle(place, index);
   }
   for (const index of without('after', after, found)) {
     const place = earlier.findIndex((_, candidate) => isOne(candidate, index));
-    if (place < 0) continue;
-    used.add(place);
-    found.add(index);
-    stayed.push([place, index]);
+    if (place >= 0) settle(place, index);
   }
   return {
     appeared: [...after.keys()].filter((index) => !found.has(index)),

@@ -40,7 +40,7 @@ import { pulseQuarters } from '../../../model/music/timeline.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
 import { printedSymbol } from '../../../notate/chords/chords.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
-import { freshTempos } from './fresh-tempo.ts';
+import { areOneTempo, freshTempos, unitText } from './fresh-tempo.ts';
 import { renumberedClause, renumberedSentence } from './renumbered.ts';
 
 export interface Step {
@@ -98,7 +98,7 @@ function tempoWords(
   const pulse = bar === undefined ? 1 : pulseQuarters(bar.meter);
   const beats = (quarters: number): string => String(Math.round(quarters / pulse));
   const wasEven = isOneTempo(before, -Infinity, Infinity);
-  const unit = pulse === 1.5 ? 'dotted quarter' : pulse === 1 ? 'quarter' : `${String(pulse)} quarters`;
+  const unit = unitText(pulse);
   const where = isWhole(tempo, stage, fresh) ? 'throughout' : `in ${barSpanText(tempo.from, tempo.to)}`;
   const ramp = wasEven ? rampIn(stage, tempo.from, tempo.to) : undefined;
   if (ramp !== undefined) {
@@ -116,14 +116,10 @@ function tempoWords(
   return { way: `is ${tempo.after < tempo.before ? 'slower' : 'faster'} ${where}`, values };
 }
 
-/** Tempos nearer to one another than this are one. */
-const SAME_TEMPO = 0.01;
-
 /** True where a stage has no bar outside a span but new ones in its tempo. */
 function isWhole({ from, to, after }: TempoChange, { timeline }: Stage, fresh: readonly number[]): boolean {
   return timeline.bars.every(
-    ({ number, tempo }) =>
-      (number >= from && number <= to) || (fresh.includes(number) && Math.abs(tempo / after - 1) < SAME_TEMPO),
+    ({ number, tempo }) => (number >= from && number <= to) || (fresh.includes(number) && areOneTempo(tempo, after)),
   );
 }
 

@@ -4,7 +4,6 @@ import { pulseQuarters, type Bar } from '../../../model/music/timeline.ts';
 import { barSpanText, runsOf } from '../../../model/words/plain-words.ts';
 import type { StageChange } from '../../../model/readings/readings.ts';
 
-/** Tempos nearer to one another than this share are one. */
 const SAME_TEMPO = 0.01;
 
 export interface FreshTempo {
@@ -21,7 +20,8 @@ interface Place {
   readonly tempo: number;
 }
 
-function areAlike(one: number, other: number): boolean {
+/** Tempos nearer to one another than this share are one. */
+export function areOneTempo(one: number, other: number): boolean {
   return Math.abs(one / other - 1) < SAME_TEMPO;
 }
 
@@ -37,7 +37,7 @@ function changesIn({ timeline }: Stage, bars: readonly Bar[], before: number): r
       ...own.map(({ startQuarters: at, secondsPerQuarter }) => ({ at, tempo: 60 / secondsPerQuarter })),
     ];
     for (const { at, tempo } of starts) {
-      if (areAlike(tempo, last)) continue;
+      if (areOneTempo(tempo, last)) continue;
       last = tempo;
       found.push({ bar, beat: 1 + (at - bar.startQuarters) / pulseQuarters(bar.meter), tempo });
     }
@@ -45,8 +45,8 @@ function changesIn({ timeline }: Stage, bars: readonly Bar[], before: number): r
   return found;
 }
 
-function unitText(bar: Bar): string {
-  const pulse = pulseQuarters(bar.meter);
+/** What a metronome mark counts, by its quarters. */
+export function unitText(pulse: number): string {
   return pulse === 1.5 ? 'dotted quarter' : pulse === 1 ? 'quarter' : `${String(pulse)} quarters`;
 }
 
@@ -74,12 +74,12 @@ export function freshTempos({ barOrder }: StageChange, stage: Stage): readonly F
         ? first.tempo
         : (changesIn(stage, [previous], previous.tempo).at(-1)?.tempo ?? previous.tempo);
     const numbers = run.map(({ number }) => number);
-    if (previous === undefined && next !== undefined && !areAlike(first.tempo, next.tempo)) {
+    if (previous === undefined && next !== undefined && !areOneTempo(first.tempo, next.tempo)) {
       const way = first.tempo < next.tempo ? 'slower' : 'faster';
       return [
         {
           bars: numbers,
-          text: `${way} in ${barSpanText(from, to)} than in what follows: ${unitText(first)} = ${beatsText(first.tempo, first)} and then ${beatsText(next.tempo, next)}`,
+          text: `${way} in ${barSpanText(from, to)} than in what follows: ${unitText(pulseQuarters(first.meter))} = ${beatsText(first.tempo, first)} and then ${beatsText(next.tempo, next)}`,
         },
       ];
     }
@@ -89,8 +89,8 @@ export function freshTempos({ barOrder }: StageChange, stage: Stage): readonly F
     if (one === undefined || last === undefined) return [];
     const way = last.tempo < before ? 'slower' : 'faster';
     const little = changes.length === 1 ? '' : ' little by little';
-    const values = `${unitText(one.bar)} = ${beatsText(last.tempo, last.bar)} ${changes.length === 1 ? 'instead of' : 'in the end, from'} ${beatsText(before, one.bar)}`;
-    if (areAlike(last.tempo, before))
+    const values = `${unitText(pulseQuarters(one.bar.meter))} = ${beatsText(last.tempo, last.bar)} ${changes.length === 1 ? 'instead of' : 'in the end, from'} ${beatsText(before, one.bar)}`;
+    if (areOneTempo(last.tempo, before))
       return [
         { bars: numbers, text: `another in ${barSpanText(one.bar.number, last.bar.number)} and then that of before` },
       ];
