@@ -171,6 +171,17 @@ describe('the verdict', () => {
     expect(
       said({ ...electric, name: 'Gitarre', tracks: electric.tracks.map((track) => ({ ...track, name: 'Gitarre' })) }),
     ).toContain('bars 5–6');
+    // Where another leads besides, only the guitar's bars are left out, and they are called that.
+    const some: Given = {
+      under: [9],
+      stage: {
+        parts: [{ ...electric, tracks }, cello],
+        foreground: [leadSpan(electric.id, 1, 4), leadSpan(cello.id, 5, 12)],
+      },
+    };
+    expect(verdictText(verdictOf(contextOf(some), ['E-Git.', cello.name]))).toContain(
+      'louder than the background where no electric guitar leads, except in bar 9',
+    );
   });
 
   it('names a leader once who loses the foreground in several places one after the other', () => {

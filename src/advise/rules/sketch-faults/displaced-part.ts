@@ -43,6 +43,7 @@ export const displacedPart = defineRule(
   ({ parts, slices, front, moved: movedSinceBefore, limit, readings, idiom, stage: { timeline } }) => {
     const numberOf = (bar: number): number => timeline.bars[bar]?.number ?? 0;
     const percent = (share: number): string => rounded(share * 100, 0);
+    const sharedText = (share: number): string => (share === 0 ? 'none' : `${percent(share)} %`);
     const told = (passage: Told, says: (where: string) => string, advice: string): DraftFinding => {
       const { part, fitsHere, fitsThere } = passage;
       const [from, to] = [numberOf(passage.from), numberOf(passage.to)];
@@ -115,7 +116,7 @@ export const displacedPart = defineRule(
         told(
           { ...passage, fitsHere: togetherHere, fitsThere: togetherThere },
           (where) =>
-            `be ${passage.displacement} in ${where}: there ${percent(togetherHere)} % of its notes begin ${passage.against === 'habit' ? 'at the places of the bar at which it begins elsewhere' : 'with those of the parts in whose rhythm it goes elsewhere'}, ${percent(togetherThere)} % would where they then belonged.`,
+            `be ${passage.displacement} in ${where}: ${sharedText(togetherHere)} of its notes begin ${passage.against === 'habit' ? 'at the places of the bar at which it begins elsewhere' : 'with the parts whose rhythm it shares elsewhere'}; ${passage.displacement.replace(/ (late|early)$/, (side) => (side === ' late' ? ' earlier' : ' later'))} ${togetherThere === 1 ? 'all' : sharedText(togetherThere)} would.`,
           MOVE_IT,
         ),
       );

@@ -53,16 +53,26 @@ export const judgedBalance = onceEach(({ balance, measured }: StageReadings): re
   });
 });
 
-/** Bars in which a singer leads into a microphone, or a guitar into its amplifier, by number: how loud that is nobody wrote down. */
-function amplifiedBars({
+/** Where a part leads that is a singer with a microphone, or a guitar with an amplifier: how loud that is nobody wrote down. */
+function amplifiedSpans({
   ensemble,
   foreground,
   parts,
-}: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): ReadonlySet<number> {
+}: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): Stage['foreground'] {
   const isAmplified = (part: Part): boolean =>
     singsIntoMicrophone(part, ensemble.kind, parts) || (isElectricGuitar(part) && part.levelBy === undefined);
   const amplified = new Set(parts.filter(isAmplified).map(({ id }) => id));
-  return new Set(foreground.flatMap((span) => (amplified.has(span.partId) ? numbersIn(span) : [])));
+  return foreground.filter(({ partId }) => amplified.has(partId));
+}
+
+/** Who leads into a microphone or an amplifier in some bar: `a singer`, `an electric guitar` or both, in this order. */
+export function amplifiedLeaders(stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): readonly string[] {
+  const leading = new Set(amplifiedSpans(stage).map(({ partId }) => partId));
+  const leaders = stage.parts.filter(({ id }) => leading.has(id));
+  return [
+    ...(leaders.some(({ family }) => family === 'voice') ? ['a singer'] : []),
+    ...(leaders.some(({ family }) => family !== 'voice') ? ['an electric guitar'] : []),
+  ];
 }
 
 /** The bars of which it is told who is louder: one that is led into a microphone or an amplifier only where it was measured. */
@@ -70,7 +80,7 @@ export function toldBalance(
   stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>,
   readings: StageReadings,
 ): readonly JudgedBar[] {
-  const amplified = amplifiedBars(stage);
+  const amplified = new Set(amplifiedSpans(stage).flatMap((span) => numbersIn(span)));
   return judgedBalance(readings).filter(({ bar, isMeasured }) => isMeasured || !amplified.has(bar));
 }
 

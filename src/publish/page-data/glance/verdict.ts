@@ -9,6 +9,7 @@ import {
   spanText,
 } from '../../../model/words/plain-words.ts';
 import {
+  amplifiedLeaders,
   basisText,
   isFrontAssumed,
   isPlainlyUnder,
@@ -147,6 +148,12 @@ function closingRuns(context: StageContext, names: readonly string[], under: rea
   ];
 }
 
+/** `no singer`, `no electric guitar`, or `neither a singer nor an electric guitar`. */
+function noneOf(leaders: readonly string[]): string {
+  const [only = ''] = leaders;
+  return leaders.length > 1 ? `neither ${leaders.join(' nor ')}` : only.replace(/^an? /, 'no ');
+}
+
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
   const { stage } = context.published;
   if (stage.parts.length === 0) return [plain('No part plays yet.')];
@@ -157,7 +164,7 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   if (known.length === 0 && isUntold)
     return [
       plain(
-        `How loud ${stage.foregroundGuessed ? 'the foreground' : listText(names, 3)} is beside the others is not told: ${stage.parts.some((part) => part.role === 'foreground' && part.family === 'voice') ? 'a singer before a band has a microphone' : 'an electric guitar has its own amplifier'}.`,
+        `How loud ${stage.foregroundGuessed ? 'the foreground' : listText(names, 3)} is beside the others is not told: ${amplifiedLeaders(stage).includes('a singer') ? 'a singer before a band has a microphone' : 'an electric guitar has its own amplifier'}.`,
       ),
     ];
   if (known.length === 0)
@@ -172,7 +179,7 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   // Within the error of an assumed level nobody knows who is louder.
   const isNear = !known.every(({ isMeasured }) => isMeasured) && isFrontAssumed(stage, context.published.readings);
   const louder = isNear ? 'about as loud as the background or louder' : 'louder than the background';
-  const where = isUntold ? 'where no singer leads' : 'throughout';
+  const where = isUntold ? `where ${noneOf(amplifiedLeaders(stage))} leads` : 'throughout';
   // As the chart of the balance has it, however little each bar is worth.
   const softer = known.filter(({ marginDb = 0 }) => marginDb < 0);
   const shareOf = (bars: number): string =>
