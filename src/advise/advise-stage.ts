@@ -5,6 +5,7 @@ import { gainWithoutVolumeDb, levelModelOf } from '../analyse/level/level-model.
 import { judgedBalance } from '../analyse/level/measured/judged-balance.ts';
 import { markedDynamics } from '../analyse/level/marked-dynamics.ts';
 import { flatVelocity, unshapedVelocities } from '../analyse/level/shaping.ts';
+import { byVelocity, partsOnAnotherScale } from '../analyse/level/two-scales.ts';
 import type { MovedSince } from '../analyse/misplaced/moved-since.ts';
 import { placeParts } from '../analyse/placed-notes/placed-notes.ts';
 import { slicesOf } from '../analyse/placed-notes/slices.ts';
@@ -106,16 +107,33 @@ function followsFromPlace({ draft, rule }: Judged, all: readonly Judged[]): bool
   );
 }
 
+/** The marks by bar index as the bars are told: by velocity where a bar is not as the parts were shaped. */
+function toldMarksOf(
+  marks: RuleContext['marks'],
+  parts: readonly JudgedPart[],
+  stage: Stage,
+  { balance, asShaped }: StageReadings,
+): RuleContext['marks'] {
+  if (asShaped === undefined) return marks;
+  const byVelocities = parts.map((judged) => ({ ...judged, model: judged.modelByVelocity ?? judged.model }));
+  const read = markedDynamics(byVelocities, stage.timeline.bars);
+  const isAsShaped = (index: number): boolean => balance[index]?.marginDb === asShaped[index]?.marginDb;
+  return marks.map((own, index) => (isAsShaped(index) ? own : (read[index] ?? own)));
+}
+
 /** All findings in their order (see `order-of-findings`). Accepted ones stay, marked with their reason. */
 export function adviseStage(input: AdviseInput): readonly Finding[] {
   const { stage, written, readings, limits } = input;
   const silentVolumeDb = gainWithoutVolumeDb(stage);
   const placed = placeParts(stage, written);
+  const apart = partsOnAnotherScale(stage.parts);
   const parts = placed.map(({ part, notes }): JudgedPart => ({
     part,
     notes,
     model: levelModelOf(part, silentVolumeDb),
+    ...(apart.has(part.id) ? { modelByVelocity: levelModelOf(byVelocity(part), silentVolumeDb) } : {}),
   }));
+  const marks = markedDynamics(parts, stage.timeline.bars);
   const shared: Omit<RuleContext, 'limit'> = {
     stage: written.onGrid ? stage : { ...stage, timeline: { ...stage.timeline, isFree: true } },
     readings: { ...readings, balance: judgedBalance(readings) },
@@ -128,7 +146,8 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     front: foregroundByBar(stage),
     leads: leadsOf(stage),
     idiom: idiomOf(stage),
-    marks: markedDynamics(parts, stage.timeline.bars),
+    marks,
+    toldMarks: toldMarksOf(marks, parts, stage, readings),
     unshaped: unshapedVelocities(stage.parts),
     flatVelocity: flatVelocity(stage),
   };

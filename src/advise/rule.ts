@@ -24,6 +24,8 @@ export interface JudgedPart {
   readonly part: Part;
   readonly notes: PlacedPart['notes'];
   readonly model: LevelModel;
+  /** As General MIDI reads it; only of a part whose dynamic is on another scale than that of others (`analyse/level/two-scales`). */
+  readonly modelByVelocity?: LevelModel;
 }
 
 /** Readings whose balance is that of the recordings where they hold everybody who plays. */
@@ -49,6 +51,8 @@ export interface RuleContext {
   readonly idiom: Idiom;
   /** How loudly each part is marked, 0..1, by bar index and part id. */
   readonly marks: readonly ReadonlyMap<string, number>[];
+  /** The same by the reading by which a bar is told, where parts are on two scales. */
+  readonly toldMarks: readonly ReadonlyMap<string, number>[];
   /** The one velocity of each part that nobody shaped, by part id. */
   readonly unshaped: ReadonlyMap<string, number>;
   /** The one velocity of a sketch without dynamics: no level means anything then. Undefined where they are shaped. */

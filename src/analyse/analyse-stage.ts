@@ -1,5 +1,5 @@
 /** Everything that is measured about one stage. */
-import type { Stage } from '../model/music/arrangement.ts';
+import type { Part, Stage } from '../model/music/arrangement.ts';
 import type { StageReadings } from '../model/readings/readings.ts';
 import type { WrittenNotes } from '../model/music/written.ts';
 import { beatsOf } from '../model/music/beats.ts';
@@ -16,6 +16,7 @@ import { measuredBalanceOf } from './level/measured/measured-balance.ts';
 import { melodyOf } from './lines/leader-line.ts';
 import { nonChordTonesOf } from './harmony/non-chord-tones.ts';
 import { pacingOf } from './pacing/pacing.ts';
+import { byVelocity, fairerBars, partsOnAnotherScale } from './level/two-scales.ts';
 import { placeParts } from './placed-notes/placed-notes.ts';
 import { playabilityOf } from './playability/playability.ts';
 import { presenceOf } from './parts/presence.ts';
@@ -29,18 +30,32 @@ import { spacingOf } from './spacing/spacing.ts';
 export function analyseStage(stage: Stage, written: WrittenNotes): StageReadings {
   const placed = placeParts(stage, written);
   const silentVolumeDb = gainWithoutVolumeDb(stage);
-  const models = placed.map(({ part }): LevelModel => levelModelOf(part, silentVolumeDb));
+  const read = (part: Part): LevelModel => levelModelOf(part, silentVolumeDb);
+  const models = placed.map(({ part }) => read(part));
   const pulse = beatsOf(stage.timeline);
-  const { beats, balance } = balanceOf(stage, placed, models, pulse);
-  const measured = measuredBalanceOf(stage, pulse, { beats, balance });
+  const { beats, balance: asShaped } = balanceOf(stage, placed, models, pulse);
+  const front = foregroundByBar(stage);
+  const balance = fairerBars(
+    asShaped,
+    () =>
+      balanceOf(
+        stage,
+        placed,
+        placed.map(({ part }) => read(byVelocity(part))),
+        pulse,
+      ).balance,
+    front,
+    stage.parts,
+  );
+  const measured = measuredBalanceOf(stage, pulse, { beats, balance: asShaped });
   const { timeline } = stage;
+  const apart = partsOnAnotherScale(stage.parts);
   const coverage = coverageOf(written.chords, placed);
   const register = registerOf(placed, timeline);
   const presence = presenceOf(stage, placed, models);
   const doublings = doublingsOf(placed, timeline);
   const melody = melodyOf(stage, placed);
   const slices = slicesOf(placed, timeline);
-  const front = foregroundByBar(stage);
   const form = formOf(stage, written, melody);
   return {
     stageId: stage.id,
@@ -48,10 +63,11 @@ export function analyseStage(stage: Stage, written: WrittenNotes): StageReadings
     presence,
     beats,
     balance,
+    ...(balance === asShaped ? {} : { asShaped }),
     ...(measured === undefined ? {} : { measured }),
     levelAssumptions: placed.flatMap(({ part }, index) => {
       const model = models[index];
-      return model === undefined ? [] : [levelAssumptionOf(part, model)];
+      return model === undefined ? [] : [levelAssumptionOf(part, model, apart)];
     }),
     ranges: rangesOf(placed, timeline),
     doublings,
@@ -63,6 +79,6 @@ export function analyseStage(stage: Stage, written: WrittenNotes): StageReadings
     melody,
     spacing: spacingOf(stage.parts, timeline.bars, slices, register, front, melody),
     ...(form === undefined ? {} : { form }),
-    pacing: pacingOf({ stage, placed, presence, balance, doublings, register, melody }),
+    pacing: pacingOf({ stage, placed, presence, balance: asShaped, doublings, register, melody }),
   };
 }

@@ -69,7 +69,7 @@ const NO_LEVELS = new Float64Array(0);
 
 const levelsOf = onceEach((readings: StageReadings) =>
   onceEach((bars: readonly Bar[]): LevelByBar => {
-    const byNumber = new Map(readings.balance.map((reading) => [reading.bar, reading.partsDb]));
+    const byNumber = new Map((readings.asShaped ?? readings.balance).map((reading) => [reading.bar, reading.partsDb]));
     const byBar = bars.map(({ number }) => byNumber.get(number));
     const known = new Map<string, Float64Array>();
     return (partId) => {

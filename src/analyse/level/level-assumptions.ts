@@ -40,15 +40,19 @@ function signed(db: number): string {
   return `${db > 0 ? '+' : '−'}${Math.abs(db)}`;
 }
 
-/** The sentence for one part. */
-export function levelAssumptionOf(part: Part, model: LevelModel): LevelAssumption {
+/** What has to be said of a part whose dynamic nothing compares with that of others. */
+const OTHER_SCALE =
+  ', others go by velocity: which setting is which velocity nobody wrote down, so a bar with the two sides of the balance on two scales that does not stand out is told by whichever reading puts the foreground further in front (the other one: velocity as the dynamic, controller 11 a gain, as General MIDI has it)';
+
+/** The sentence for one part; `apart` as `partsOnAnotherScale` has them. */
+export function levelAssumptionOf(part: Part, model: LevelModel, apart: ReadonlySet<string>): LevelAssumption {
   const { figures, assumed, basis } = model.power;
   const range = `sound power of one player ${figures.softest} to ${figures.loudest} dB`;
   const origin = assumed
     ? `${range}, which is an assumption (${basis}) because no published figure is at hand`
     : `${range} after ${basis}`;
   const trim = part.trimDb === 0 ? '' : `; trimmed by ${signed(part.trimDb)} dB`;
-  const dynamic = `${DYNAMICS_TEXT[part.dynamics]} as the dynamic`;
+  const dynamic = `${DYNAMICS_TEXT[part.dynamics]} as the dynamic${apart.has(part.id) ? OTHER_SCALE : ''}`;
   return {
     partId: part.id,
     text: `${part.instrumentName}: ${origin}; ${dynamic}; ${playersText(part)}${trim}${registerText(part)}${decayText(model)}${isLevelLeftOut(part) ? '; left out of the sums of foreground and background' : ''}.`,

@@ -231,6 +231,8 @@ export interface StageReadings {
   readonly presence: readonly PresenceSpan[];
   readonly beats: readonly BeatBalance[];
   readonly balance: readonly BarBalance[];
+  /** The same with every part by its own dynamic; only where parts are on two scales (`analyse/level/two-scales`), and `balance` is what may be told. */
+  readonly asShaped?: readonly BarBalance[];
   /** Balance by recordings of the parts; absent where there are none. */
   readonly measured?: MeasuredReading;
   readonly levelAssumptions: readonly LevelAssumption[];

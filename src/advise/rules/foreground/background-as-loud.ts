@@ -245,7 +245,7 @@ function markedOver(
   { frontIds, backIds }: Pick<Sides, 'frontIds' | 'backIds'>,
   context: RuleContext,
 ): number {
-  const marked = context.marks[bar - (context.stage.timeline.bars[0]?.number ?? 1)];
+  const marked = context.toldMarks[bar - (context.stage.timeline.bars[0]?.number ?? 1)];
   const most = (ids: readonly string[]): number =>
     Math.max(
       ...ids.flatMap((id) => {

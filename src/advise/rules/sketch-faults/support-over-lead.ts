@@ -1,4 +1,5 @@
 import { groupedBy } from '../../../model/grouped.ts';
+import type { LevelModel } from '../../../analyse/level/level-model.ts';
 import { partLevels } from '../../../analyse/level/part-levels.ts';
 import { median } from '../../../model/music/dynamics.ts';
 import { barRuns, splitWhere, toldTogether } from '../../bar-runs.ts';
@@ -45,9 +46,14 @@ interface Difference {
 function differences({ lead, support }: Pair, context: RuleContext): readonly Difference[] {
   const { stage, beats, front, readings, flatVelocity } = context;
   // Compared as marked, without the correction for register: the second part mostly lies in another one.
-  const levels = [lead, support].map(
-    (judged) => partLevels(judged, judged.model, beats, stage.timeline, 'without-register').power,
-  );
+  const powersOf = (judged: JudgedPart, model: LevelModel): Float64Array =>
+    partLevels(judged, model, beats, stage.timeline, 'without-register').power;
+  const asShaped = [lead, support].map((judged) => powersOf(judged, judged.model));
+  // Where the two are on two scales it has to be so by either reading.
+  const areApart = (lead.modelByVelocity === undefined) !== (support.modelByVelocity === undefined);
+  const readBoth = areApart
+    ? [asShaped, [lead, support].map((judged) => powersOf(judged, judged.modelByVelocity ?? judged.model))]
+    : [asShaped];
   const [own, over] = [support, lead].map(
     ({ part: { id } }) =>
       new Map(readings.register.flatMap(({ partId, bar, centre }) => (partId === id ? [[bar, centre] as const] : []))),
@@ -55,9 +61,11 @@ function differences({ lead, support }: Pair, context: RuleContext): readonly Di
   const isAbove = (bar: number): boolean => (own?.get(bar) ?? 0) > (over?.get(bar) ?? Infinity);
   const byBar = stage.timeline.bars.map((): number[] => []);
   beats.forEach((beat, index) => {
-    const first = levels[0]?.[index] ?? 0;
-    const second = levels[1]?.[index] ?? 0;
-    if (first > 0 && second > 0) byBar[beat.barIndex]?.push(10 * Math.log10(second / first));
+    const over = readBoth.flatMap(([first, second]) => {
+      const [own = 0, other = 0] = [first?.[index], second?.[index]];
+      return own > 0 && other > 0 ? [10 * Math.log10(other / own)] : [];
+    });
+    if (over.length > 0) byBar[beat.barIndex]?.push(Math.min(...over));
   });
   return stage.timeline.bars.flatMap((bar, index) => {
     const db = median(byBar[index] ?? []);
@@ -102,7 +110,7 @@ export const supportOverLead = defineRule(
     name: 'support-over-lead',
     title: 'A second part louder than the first',
     looksAt:
-      'The levels of numbered parts of one instrument (on their recordings where there are any, else estimated), bar by bar where both sound: the second, third ... against the first, where it does not lie above it for most of the passage.',
+      'The levels of numbered parts of one instrument (on their recordings where there are any, else estimated, of parts on two scales by whichever reading makes less of it), bar by bar where both sound: the second, third ... against the first, where it does not lie above it for most of the passage.',
     why: 'The first part of a kind usually has the upper line; a louder second part turns the balance inside out.',
     limit: { standard: 3, unit: 'dB', meaning: 'how much louder the later part may be; a bar on its own twice that' },
     source: COMMON_PRACTICE,

@@ -23,10 +23,11 @@ export function basisText(bars: readonly JudgedBar[]): string {
 }
 
 /** Bar by bar, in the order of the bars; once for the same readings, as findings, pictures, tables and words ask for it. */
-export const judgedBalance = onceEach(({ balance, measured }: StageReadings): readonly JudgedBar[] => {
+export const judgedBalance = onceEach((readings: StageReadings): readonly JudgedBar[] => {
+  const { balance, asShaped = balance, measured } = readings;
   if (measured === undefined) return balance.map((bar) => ({ ...bar, isMeasured: false, overNotesDb: {} }));
   const { groups, bars, toEstimateDb } = measured;
-  const gaps = groups.map((group, index) => levelGaps(index, group, bars, balance));
+  const gaps = groups.map((group, index) => levelGaps(index, group, bars, asShaped));
   const recorded = new Set(groups.flatMap(({ partIds }) => partIds));
   return balance.map((bar, index): JudgedBar => {
     const overNotesDb = Object.fromEntries(
@@ -39,7 +40,9 @@ export const judgedBalance = onceEach(({ balance, measured }: StageReadings): re
     if (foregroundDb === undefined || backgroundDb === undefined || marginDb === undefined)
       return { ...bar, isMeasured: false, overNotesDb };
     // Who is recorded and not heard does not sound.
-    const heard = Object.entries(bar.partsDb).filter(([id]) => !recorded.has(id) || id in overNotesDb);
+    const heard = Object.entries((asShaped[index] ?? bar).partsDb).filter(
+      ([id]) => !recorded.has(id) || id in overNotesDb,
+    );
     return {
       bar: bar.bar,
       foregroundDb: foregroundDb + toEstimateDb,

@@ -20,7 +20,7 @@ const LEAST_SHARE = 0.16;
 export function thicknessScaleOf(readings: StageReadings, most: number): ThicknessScale {
   let loudest = Number.NEGATIVE_INFINITY;
   let softest = Number.POSITIVE_INFINITY;
-  for (const bar of readings.balance) {
+  for (const bar of readings.asShaped ?? readings.balance) {
     for (const db of Object.values(bar.partsDb)) {
       if (!Number.isFinite(db)) continue;
       loudest = Math.max(loudest, db);
@@ -43,7 +43,7 @@ export function thicknessOf(scale: ThicknessScale, db: number | undefined): numb
 /** Estimated level in dB by part and bar, where one is known. */
 export function levelsByPart(readings: StageReadings): ReadonlyMap<string, ReadonlyMap<number, number>> {
   const levelsOf = new Map<string, Map<number, number>>();
-  for (const bar of readings.balance) {
+  for (const bar of readings.asShaped ?? readings.balance) {
     for (const [partId, db] of Object.entries(bar.partsDb)) {
       if (!Number.isFinite(db)) continue;
       const levels = levelsOf.get(partId) ?? new Map<number, number>();

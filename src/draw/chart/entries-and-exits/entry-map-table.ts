@@ -17,7 +17,7 @@ interface LevelledSpan {
 
 /** Spans in score order of their parts, then by bar, with the levels of their bars. */
 function levelledSpans(stage: Stage, readings: StageReadings): LevelledSpan[] {
-  const byBar = new Map(readings.balance.map((bar) => [bar.bar, bar.partsDb] as const));
+  const byBar = new Map((readings.asShaped ?? readings.balance).map((bar) => [bar.bar, bar.partsDb] as const));
   const order = new Map(stage.parts.map((part, index) => [part.id, index] as const));
   const parts = new Map(stage.parts.map((part) => [part.id, part] as const));
   return [...readings.presence]
