@@ -44,6 +44,39 @@ describe('a background that is too loud', () => {
   });
 });
 
+describe('two bars in which two horns shout over the tune', () => {
+  const oboe = partOf('oboe', figure('C5 D5 E5 G5', 1, 1, 16, 80), timeline, { role: 'foreground' });
+  const horns = ['D5', 'B4'].map((pitch, index) => {
+    const loud = [118, 112].map((velocity, bar) =>
+      figure(pitch, 4, 7 + bar, 7 + bar, index === 0 ? 230 - velocity : velocity),
+    );
+    const music = [figure(pitch, 4, 3, 6, 40), ...loud, figure(pitch, 4, 9, 12, 40)].join(' ');
+    return partOf('horn-f', music, timeline, { name: `Horn ${String(index + 1)}` });
+  });
+  const told = (velocity: number) => {
+    const violins = partOf('violin', figure('G4 A4', 2, 1, 16, velocity), timeline, { players: 6 });
+    return findingsOf(stageOf([oboe, ...horns, violins], timeline)).filter(({ rule }) => rule === 'background-as-loud');
+  };
+
+  it('are told as those two, not lost in the average of a passage in which somebody else is a little too loud', () => {
+    const shout = told(100).find(({ from, to }) => from === 7 && to === 8);
+    expect(shout?.partIds).toEqual(expect.arrayContaining(['oboe', 'horn-1', 'horn-2']));
+    expect(shout?.advice).toContain('mark Horn');
+    expect(told(40).map(({ from, to }) => [from, to])).toEqual([[7, 8]]);
+  });
+
+  it('in one passage of one part the worst bar is told, and the advice is enough for it', () => {
+    const bars = [70, 70, 84, 70].map((velocity, bar) => figure('C5 B4', 2, 5 + bar, 5 + bar, velocity));
+    const horn = partOf('horn-f', bars.join(' '), timeline, { players: 2 });
+    const [finding] = findingsOf(stageOf([oboe, horn], timeline)).filter(({ rule }) => rule === 'background-as-loud');
+    const [, usual, worst] = /about (\d+) dB louder.*in bar 7 about (\d+) dB/.exec(finding?.message ?? '') ?? [];
+    expect(Number(worst)).toBeGreaterThan(Number(usual));
+    const [, softer] = /background (\d+) dB softer/.exec(finding?.advice ?? '') ?? [];
+    // Up to 2 dB over the foreground pass.
+    expect(Number(softer)).toBeGreaterThanOrEqual(Number(worst) - 3);
+  });
+});
+
 describe('who is named for a background that is too loud', () => {
   const flute = (velocity: number) =>
     partOf('flute', figure('C5 D5 E5 G5', 1, 1, 16, velocity), timeline, { role: 'foreground' });

@@ -31,6 +31,11 @@ import { aboutDb, elsewhereText, namesText, rounded, spansText } from '../../wor
 const STANDARD_DB = -2;
 /** A bar on its own must lie this much further under the limit. */
 const LONE_BAR_DB = 12;
+/** Bars within so much of a passage are like it, and parts of it that are so much further under than the rest are a passage of their own. Our conventions. */
+const LIKE_DB = 3;
+const APART_DB = 8;
+/** The worst bar is told where it is further under by what makes another figure of decibels. */
+const WORSE_DB = 1.5;
 /** A passage is over where the margin is this much better than the limit. */
 const RECOVERED_DB = 2;
 /**
@@ -353,6 +358,11 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const level = isWrittenFar ? 'look' : levelOf(margin, bars, [...frontIds, ...backIds.slice(0, 1)], context);
   if (level === undefined || backIds.length === 0) return [];
   const parts = (ids: readonly string[]) => ids.flatMap((id) => partById.get(id)?.part ?? []);
+  // Advice that is to do for the passage has to do for its worst bar.
+  const worst = bars.reduce((most, bar) => ((bar.marginDb ?? 0) < (most.marginDb ?? 0) ? bar : most));
+  const worstDb = worst.marginDb ?? margin;
+  const louder = margin >= 0 && worstDb < 0 ? ' louder' : '';
+  const inWorst = margin - worstDb < WORSE_DB ? '' : `, in bar ${String(worst.bar)} ${aboutDb(worstDb)}${louder}`;
   const relation = margin < 0 ? `${aboutDb(margin)} louder than` : `only ${aboutDb(margin)} softer than`;
   const basis = sidesBasisText(areMeasured(bars), frontIds, backIds, context);
   const fallen = fallenOf(frontIds, bars, context);
@@ -365,8 +375,8 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
       from,
       to,
       partIds: [...frontIds, ...mostIds],
-      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(fallen)}${risenText(risen)}${elsewhereText(run)}.`,
-      advice: adviceOf(bars, margin, frontIds, mostIds, { fallen, risen }, context),
+      message: `The background together is ${relation} ${namesText(parts(frontIds))} in ${spansText(bars.map(({ bar }) => bar))}${inWorst} (${basis}); most of it is ${namesText(parts(mostIds))}${fallenText(fallen)}${risenText(risen)}${elsewhereText(run)}.`,
+      advice: adviceOf([worst], worstDb, frontIds, mostIds, { fallen, risen }, context),
       // Eight bars a little under are worse than one bar far under.
       amount: (limit - margin) * bars.length,
     },
@@ -397,6 +407,50 @@ function spanOfLoudest(bars: readonly JudgedBar[], context: RuleContext): readon
   return loudest === undefined ? [0, bars.length - 1] : [loudest.begin, loudest.end];
 }
 
+/** Who is the loudest of the background in these bars; undefined where nobody is. */
+function loudestIn(bars: readonly JudgedBar[], context: RuleContext): string | undefined {
+  return sidesOf(bars, context).backIds[0];
+}
+
+/**
+ * First and last index of some bars with those beside them in which one of the same players is as far over the foreground, far enough for a bar on its
+ * own: others may play in it too.
+ */
+function withLikeBars(
+  items: readonly JudgedBar[],
+  begin: number,
+  end: number,
+  context: RuleContext,
+): readonly [from: number, to: number] {
+  const bars = items.slice(begin, end + 1);
+  const blamed = new Set(sidesOf(bars, context).backIds);
+  const most = Math.min((marginOf(bars) ?? 0) + LIKE_DB, context.limit - LONE_BAR_DB);
+  const isLike = (bar: JudgedBar | undefined): boolean =>
+    bar?.marginDb !== undefined && bar.marginDb < most && blamed.has(loudestIn([bar], context) ?? '');
+  let [from, to] = [begin, end];
+  while (isLike(items[from - 1])) from--;
+  while (isLike(items[to + 1])) to++;
+  return [from, to];
+}
+
+/**
+ * Bars cut where somebody else is to blame for some of them, and those are so much further under that the rest would hide them: what is told of both
+ * together would be true of neither.
+ */
+function cutAtWorst(
+  bars: readonly JudgedBar[],
+  context: RuleContext,
+): Record<'worst' | 'others', readonly (readonly JudgedBar[])[]> {
+  const isWorst = ({ marginDb = 0 }: JudgedBar): boolean => marginDb < context.limit - LONE_BAR_DB;
+  const [worst, rest] = [bars.filter(isWorst), bars.filter((bar) => !isWorst(bar))];
+  const apartDb = (marginOf(rest) ?? Number.NEGATIVE_INFINITY) - (marginOf(worst) ?? 0);
+  const whole = { worst: [bars], others: [] };
+  if (worst.length === 0 || apartDb < APART_DB) return whole;
+  if (sidesOf(rest, context).backIds.includes(loudestIn(worst, context) ?? '')) return whole;
+  const runsOf = (some: readonly JudgedBar[]) => barRuns(some, ({ bar }) => bar).map(({ items }) => items);
+  return { worst: runsOf(worst), others: runsOf(rest) };
+}
+
 /**
  * From the first to the last bar that an ear would mark; bars between them that nearly are belong to the same passage. It begins and ends
  * with who is to blame; what is left is a passage of somebody else where he is marked far over the foreground.
@@ -410,13 +464,18 @@ function passagesIn(
   if (first < 0) return [];
   const last = items.findLastIndex((bar) => over.has(bar));
   const marked = items.slice(first, last + 1);
+  const isFar = (bar: JudgedBar): boolean => markedOver(bar, sidesOf([bar], context), context) >= MARKED_FAR;
+  const { worst, others } = cutAtWorst(marked, context);
+  if (others.length > 0)
+    return [...worst, ...others.filter((rest) => rest.every(isFar))].flatMap((piece) =>
+      passagesIn(piece, over, context),
+    );
   const [begin, end] = spanOfLoudest(marked, context);
-  const bars = marked.slice(begin, end + 1);
+  const [low, high] = withLikeBars(items, first + begin, first + end, context);
+  const bars = items.slice(low, high + 1);
   const [from, to] = [bars[0]?.bar, bars.at(-1)?.bar];
   if (from === undefined || to === undefined) return [];
-  const left = [marked.slice(0, begin), marked.slice(end + 1)].filter((rest) =>
-    rest.every((bar) => markedOver(bar, sidesOf([bar], context), context) >= MARKED_FAR),
-  );
+  const left = [items.slice(first, low), items.slice(high + 1, last + 1)].filter((rest) => rest.every(isFar));
   return [{ from, to, items: bars }, ...left.flatMap((rest) => passagesIn(rest, over, context))];
 }
 
