@@ -68,6 +68,10 @@ describe('a file of notes', () => {
     ['2 after Thursday.md', SAXES, '2 after Thursday'],
     ['b.md', ['a - idea', 'b - slower', 'c - with intro'], 'b - slower'],
     ['2.md', SAXES, '2 after Thursday'],
+    ['After Thursday.md', SAXES, '2 after Thursday'],
+    ['Habanera.md', ['02 ohne Klarinette', '03 Habanera'], '03 Habanera'],
+    // May be notes on the strings of any stage.
+    ['Strings.md', ['01 sketch', '02 strings'], undefined],
     ['van.md', ['a - idea', 'b - slower'], undefined],
     ['notes.md', SAXES, undefined],
   ])('%s', (file, names, stage) => {

@@ -198,6 +198,32 @@ describe('how many play a part, told by a note', () => {
     });
   });
 
+  it.each([
+    [
+      'The strings are 4 first violins, 3 seconds, 2 violas, 2 cellos and one bass.',
+      { 'Vln 1': 4, 'Vln 2': 3, Vla: 2, Celli: 2, Kb: 1 },
+    ],
+    ['4 erste Violinen, 3 zweite, 2 Bratschen', { 'Vln 1': 4, 'Vln 2': 3, Vla: 2 }],
+    ['Two horns, a bassoon, a harp, one player each.', { 'Hn 1': 1, 'Hn 2': 1, Bassoon: 1, Harp: 1 }],
+    ['Horns: 2', { 'Hn 1': 1, 'Hn 2': 1 }],
+    ['Violas: 4.', { Vla: 4 }],
+    ['Bratschen, Celli: je einer.', { Vla: 1, Celli: 1 }],
+  ])('“%s” says freely how many play', (text, counted) => {
+    const rest = ['Kb', 'Hn 1', 'Hn 2', 'Bassoon', 'Harp'].map((name) => track(name));
+    expect(players(told([...STRINGS, ...rest], [text]))).toEqual(counted);
+  });
+
+  it.each([
+    'The violins wait 3 seconds.',
+    'Rests, 3 seconds, 2 bars.',
+    'A bassoon would be good here.',
+    'Horn: 2',
+    'Give the horns a bar each.',
+    'Violins 4 bars, 3 seconds of rest.',
+  ])('nobody is counted by “%s” either', (text) => {
+    expect(players(told([...STRINGS, ...['Bassoon', 'Hn 1', 'Hn 2'].map((name) => track(name))], [text]))).toEqual({});
+  });
+
   it('two kettledrums are one player’s', () => {
     const band = [track('Cors', 60), track('Timb.', 47)];
     expect(players(told(band, ['Les cors sont quatre, avec deux timbales (ré et la).']))).toEqual({ Cors: 4 });

@@ -42,6 +42,9 @@ const ONE_EACH = new RegExp(
 const ONE_TO_A_PART = new RegExp(
   String.raw`(?<![\p{L}])(?:${[
     String.raw`(?:one|a single)\s+(?:(?:player|musician|singer|voice|person|instrument)\s+)?(?:on|to|per|for)\s+(?:(?:a|each|every)\s+)?(?:part|line)`,
+    String.raw`(?:one|a single)\s+(?:player|musician|singer)\s+each`,
+    String.raw`je\s+eine?r?(?:\s+(?:spieler(?:in)?|musiker(?:in)?|sänger(?:in)?))?(?=\s*(?:$|[.,;)]))`,
+    String.raw`un[oae]?\s+(?:(?:musicien|joueur|esecutore|musicista|músico)(?:ne|se)?\s+)?(?:chacune?|ciascun[oa]|cada\s+un[oa])`,
     'one[- ]to[- ]a[- ]part',
     String.raw`(?:je\s+)?eine?r?\s+(?:(?:spieler(?:in)?|musiker(?:in)?|sänger(?:in)?)\s+)?(?:pro|je)\s+(?:stimme|part)`,
     String.raw`(?:einfach|solistisch)\s+besetzt`,
@@ -89,9 +92,17 @@ const SPOKEN: ReadonlyMap<string, number> = new Map(
 );
 const ORDER = String.raw`(?:(?:1st|2nd|first|second|erste|zweite|ersten|zweiten|premiers|seconds|primi|secondi|primeros|segundos|primeiros)\s+)?`;
 const NUMBER_WORDS = [...SPOKEN.keys()].map((word) => word.replace('funf', 'fünf')).join('|');
+/** Says one only in a row of numbers: elsewhere it counts nobody. */
+const ARTICLES: readonly string[] = ['a', 'an'];
 const COUNTED = new RegExp(
-  String.raw`(?<![\p{L}\d.,:/–-])(\d{1,2}|${NUMBER_WORDS})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
+  String.raw`(?<![\p{L}\d.,:/–-])(\d{1,2}|${[...ARTICLES, NUMBER_WORDS].join('|')})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
   'giu',
+);
+/** Violins by their place alone, behind a number of others: `4 first violins, 3 seconds`. */
+const BY_PLACE: ReadonlyMap<string, number> = new Map(
+  ['firsts erste ersten premiers primi primeros primeiros', 'seconds zweite zweiten seconds secondi segundos'].flatMap(
+    (words, place) => words.split(' ').map((word): [string, number] => [word, place + 1]),
+  ),
 );
 const AND = /^\s*(?:,|and|und|et|y|e|plus|\+|&|,\s*(?:and|und|et|y|e))\s*$/iu;
 const LIST = /\s*(?:,|;|:|\s(?:and|und|et|y|e|plus)\s)\s*/iu;
@@ -148,7 +159,7 @@ function partsCalled(name: string, drafts: readonly PartDraft[], read: NameReade
 
 /** The number that a word or figures say. */
 function numberOf(text: string): number {
-  return SPOKEN.get(foldText(text)) ?? Number(text);
+  return ARTICLES.includes(text.toLowerCase()) ? 1 : (SPOKEN.get(foldText(text)) ?? Number(text));
 }
 
 function familyOf({ instrument }: PartDraft): string {
@@ -202,19 +213,35 @@ function sharedOut(players: number, meant: readonly PartDraft[]): Counts {
 function countedIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
   const told = new Map<PartDraft, number>();
   let end: number | undefined;
+  let areViolins = false;
   for (const match of sentence.matchAll(COUNTED)) {
-    const [all, count = '', name = ''] = match;
+    const [all, count = '', word = ''] = match;
     const players = numberOf(count);
     const isNext = end !== undefined && AND.test(sentence.slice(end, match.index));
-    const isOpen = OPENS.test(sentence.slice(0, match.index));
+    const isOpen = OPENS.test(sentence.slice(0, match.index)) && !ARTICLES.includes(count.toLowerCase());
+    const place = isNext && areViolins ? BY_PLACE.get(foldText(word)) : undefined;
+    const name = place === undefined ? word : `violins ${String(place)}`;
     const reading = read(name);
     if ((!isNext && !isOpen) || !(reading.plural || players === 1) || reading.candidates.length === 0) continue;
     end = match.index + all.length;
+    areViolins = reading.candidates.includes('violin');
     // Two kettledrums are one player's.
     const meant = partsCalled(name, drafts, read).filter((draft) => familyOf(draft) !== 'percussion');
     for (const [draft, own] of sharedOut(players, meant)) told.set(draft, own);
   }
   return told;
+}
+
+/** `Horns: 2`: a sentence that says nothing else. */
+const ONE_COUNT = new RegExp(
+  String.raw`^(${ORDER}[\p{L}][\p{L}.-]+)\s*[:=×]\s*(\d{1,2}|${NUMBER_WORDS})(?:\s+(?:${PEOPLE}))?[.!]?$`,
+  'iu',
+);
+
+/** The players of a name and a number alone; nothing where the number may be that of a part. */
+function countAlone(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
+  const [, name = '', count = ''] = ONE_COUNT.exec(sentence) ?? [];
+  return read(name).plural ? sharedOut(numberOf(count), partsCalled(name, drafts, read)) : NOBODY;
 }
 
 /** `violins 4, violas 2, cellos 2`: at least two of them, no instrument twice, and nobody who has that number by name. */
@@ -277,6 +304,7 @@ function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
   const [, many = '', count = ''] = ARE_MANY.exec(sentence) ?? [];
   const told = new Map([
     ...oneToAPart(sentence, drafts, read),
+    ...countAlone(sentence, drafts, read),
     ...namedFirstIn(sentence, drafts, read),
     ...(read(many).plural ? sharedOut(numberOf(count), partsCalled(many, drafts, read)) : NOBODY),
     ...countedIn(sentence, drafts, read),

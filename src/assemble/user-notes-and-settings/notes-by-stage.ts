@@ -30,16 +30,18 @@ function stageOfHeading(text: string, stages: readonly NamedStage[], read: NameR
   return numbered.length === 1 ? numbered[0] : undefined;
 }
 
-/** The stage that a file of notes is called by: the same name, or its number or letter alone (`b.md` beside `b - slower.mid`). */
-function stageOfFile(file: string, stages: readonly NamedStage[]): NamedStage | undefined {
+/** The stage that a file of notes is called by: the same name, with its number (`02 Habanera.md`) or without (`Habanera.md`), or its number or letter alone (`b.md` beside `b - slower.mid`). */
+function stageOfFile(file: string, stages: readonly NamedStage[], read: NameReader): NamedStage | undefined {
   const stem = (file.split('/').at(-1) ?? '').replace(/\.[^.]*$/, '');
   const wanted = comparableName(stem);
   if (wanted === '') return undefined;
   const same = stages.filter(({ raw }) => comparableName(raw.name) === wanted);
+  const isPlayers = !isPlain(wanted) && read(stem).candidates.length > 0;
+  const titled = isPlayers ? [] : stages.filter(({ title }) => comparableName(title) === wanted);
   const marked = /^(?:\p{L}|\d+)$/u.test(wanted)
     ? stages.filter(({ raw }) => comparableName(raw.name).split(' ')[0] === wanted)
     : [];
-  return [same, marked].find((found) => found.length === 1)?.[0];
+  return [same, titled, marked].find((found) => found.length === 1)?.[0];
 }
 
 /** Where the section of a heading ends: at the next one of its level or above. */
@@ -87,7 +89,7 @@ export function notesByStage(
   return memos.flatMap((memo): readonly RawMemo[] => {
     if (memo.stage !== undefined || memo.answer !== undefined) return [memo];
     const over = (memo.under ?? []).map(stageOf).filter((stage) => stage !== undefined);
-    const whole = over.at(-1) ?? stageOfFile(memo.file, stages);
+    const whole = over.at(-1) ?? stageOfFile(memo.file, stages, read);
     const parts = inSections(memo, stageOf);
     if (whole === undefined) return parts;
     const stage = { content: whole.raw.name, line: memo.line, column: 1 };
