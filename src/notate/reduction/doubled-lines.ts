@@ -14,17 +14,21 @@ interface Doubler {
   readonly isWritten: boolean;
 }
 
+function isTwin(note: LineNote, twin: LineNote): boolean {
+  return twin.from === note.from && (twin.midi - note.midi) % 12 === 0;
+}
+
 function twinOf(note: LineNote, { notes }: Line): LineNote | undefined {
-  return notes.find((twin) => twin.from === note.from && (twin.midi - note.midi) % 12 === 0);
+  return notes.find((twin) => isTwin(note, twin));
 }
 
 /** The line with who doubles it, and with the octaves that are to be written. */
 function joined(host: Line, doublers: readonly Doubler[]): Line {
   const notes = host.notes.flatMap((note): LineNote[] => {
-    const twins = doublers.flatMap(({ line, isWritten }) => {
-      const twin = twinOf(note, line);
-      return twin === undefined ? [] : [{ twin, isWritten, partId: line.partId }];
-    });
+    // Who plays octaves itself has several.
+    const twins = doublers.flatMap(({ line, isWritten }) =>
+      line.notes.filter((twin) => isTwin(note, twin)).map((twin) => ({ twin, isWritten, partId: line.partId })),
+    );
     const playersAt = (midi: number): string[] =>
       twins.filter((one) => one.isWritten && one.twin.midi === midi).map(({ partId }) => partId);
     const octaves = new Map(twins.filter((one) => one.isWritten).map(({ twin }) => [twin.midi, twin]));

@@ -225,7 +225,15 @@ export function linesAsRead(
       depth: Math.min(host.depth, line.depth),
       notes: host.notes.map((note) => {
         const twin = line.notes.find((own) => twinOf(own, { ...host, notes: [note] }) !== undefined);
-        return twin === undefined ? note : (together([note, { ...twin, from: note.from }])[0] ?? note);
+        if (twin === undefined) return note;
+        // Struck by whoever is first: what sounds alone until the other comes in would be missing.
+        const from = Math.min(note.from, twin.from);
+        return (
+          together([
+            { ...note, from },
+            { ...twin, from },
+          ])[0] ?? note
+        );
       }),
     };
     kept.splice(kept.indexOf(line), 1);
