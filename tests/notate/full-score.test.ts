@@ -96,6 +96,25 @@ describe('the full score', () => {
     expect(labels('concert')).toEqual(['Clarinet', 'Clarinet in B flat 2', 'Clarinet in B-flat']);
   });
 
+  // As printed scores of each country name them (common practice, no source).
+  it.each([
+    ['Flûte, Hautbois, Clarinette, Cor', 'Clarinette en si bémol', 'Cor en fa'],
+    ['Fl., Htb., Cl., Cors', 'Cl. en si bémol', 'Cors en fa'],
+    ['Flöte, Oboe, Klarinette, Horn', 'Klarinette in B', 'Horn in F'],
+    ['Flauto, Oboe, Clarinetto 1, Corno', 'Clarinetto 1 in si bemolle', 'Corno in fa'],
+    ['Flauta, Oboe, Clarinete, Trompa', 'Clarinete en si bemol', 'Trompa en fa'],
+    ['Flute, Oboe, Clarinet, Horn', 'Clarinet in B flat', 'Horn in F'],
+    ['Flûte, Hautbois, Clarinette en si bémol, Cor en fa', 'Clarinette en si bémol', 'Cor en fa'],
+  ])('the key of a transposing instrument is named in the language of the parts: %s', (names, clarinet, horn) => {
+    const instruments = ['flute', 'oboe', 'clarinet-bflat', 'horn-f'];
+    const parts = names
+      .split(', ')
+      .map((name, index) => partOf(instruments[index] ?? 'flute', SCALE, timeline, { name }));
+    const stage = stageOf(parts, timeline);
+    const { staves } = fullScore(stage, notateStage(stage), 'written');
+    expect(staves.slice(2).map(({ label }) => label)).toEqual([clarinet, horn]);
+  });
+
   it('a double bass keeps its octave in both (common practice of scores in C)', () => {
     const stage = stageWith('double-bass', 'violin');
     expect(hasTransposingParts(stage)).toBe(false);

@@ -5,7 +5,7 @@ import type { Family } from '../../model/music/instrument.ts';
 import { percussionKey, type PercussionKey } from '../../model/music/percussion-keys.ts';
 import type { SpelledPitch } from '../../model/music/pitch.ts';
 import type { Style } from '../../model/music/style.ts';
-import { STEPS, className, midiOf, transpose } from '../../model/music/pitch.ts';
+import { STEPS, midiOf } from '../../model/music/pitch.ts';
 import type {
   DynamicMark,
   NoteHead,
@@ -29,6 +29,7 @@ import { signatureByBar } from '../clefs-and-signatures/signatures.ts';
 import { wordsByBar, wordsOfBar } from '../note-values/sung-words.ts';
 import { tempoTexts } from '../score-time/tempo-text.ts';
 import { concertIntervalOf, intervalOf } from '../keys/written-pitch.ts';
+import { keyedName, languageOf } from './keyed-name.ts';
 
 /** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */
 const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'percussion', 'strings', 'voice']);
@@ -44,16 +45,6 @@ export function readsOttava(part: Part): boolean {
 /** Whether any part is read at another pitch than its sound, octaves apart. */
 export function hasTransposingParts(stage: Stage): boolean {
   return stage.parts.some((part) => intervalOf(part).chromatic !== concertIntervalOf(part).chromatic);
-}
-
-/** `Clarinet in B flat`, where the score is as the players read it; the sounding pitch of a written C. */
-function keyedName(part: Part, reading: ScoreReading): string {
-  const interval = intervalOf(part);
-  if (reading === 'concert' || interval.chromatic === concertIntervalOf(part).chromatic) return part.name;
-  // One form for all of them, whatever the user's is.
-  if (/\b(in|en|auf)\s+[A-H]/i.test(part.name)) return part.name.replace(/\b([A-H])-(flat|sharp)\b/i, '$1 $2');
-  const sounding = transpose({ step: 'C', alter: 0, octave: 4 }, interval.diatonic, interval.chromatic);
-  return `${part.name} in ${className(sounding).replace('b', ' flat').replace('#', ' sharp')}`;
 }
 
 /** Unpitched sounds stand on their lines, one part that strikes a single sound on the middle line. */
@@ -111,14 +102,14 @@ function bracketOf({ family, instrument }: Part, kind: EnsembleKind, isPlucked: 
 function staffInfos(
   part: Part,
   bars: readonly PartStavesBar[],
-  reading: ScoreReading,
+  name: string,
   kind: EnsembleKind,
   isPlucked: boolean,
 ): readonly StaffInfo[] {
   const staves = bars[0]?.staves ?? [];
   return staves.map(({ clef }, index): StaffInfo => ({
     id: `${part.id}-${String(index + 1)}`,
-    label: index === PEDAL_STAFF ? 'Pedals' : keyedName(part, reading),
+    label: index === PEDAL_STAFF ? 'Pedals' : name,
     abbreviation: index === PEDAL_STAFF ? 'Ped.' : part.abbreviation,
     clef,
     brace: staves.length > 1 && index < PEDAL_STAFF ? part.id : '',
@@ -237,5 +228,10 @@ export function fullScore(stage: Stage, written: WrittenNotes, reading: ScoreRea
   });
   const isPlucked = isPluckedOrchestra(stage.parts);
   const { kind } = stage.ensemble;
-  return { staves: parts.flatMap((one) => staffInfos(one.part, one.bars, reading, kind, isPlucked)), bars };
+  const language = languageOf(stage.parts);
+  const nameOf = (part: Part): string => (reading === 'concert' ? part.name : keyedName(part, language));
+  return {
+    staves: parts.flatMap(({ part, bars: own }) => staffInfos(part, own, nameOf(part), kind, isPlucked)),
+    bars,
+  };
 }
