@@ -53,6 +53,31 @@ interface BarFit {
 /** Sums of the same numbers in another order differ by less. */
 const ROUNDING = 1e-9;
 
+/** The greatest sum of so many first numbers or more, by that least count, 0 to `most`. */
+function greatestSums(numbers: readonly number[], most: number): readonly number[] {
+  const greatest = Array.from({ length: most + 1 }, () => Number.NEGATIVE_INFINITY);
+  let sum = 0;
+  for (let count = 0; count <= numbers.length; count++) {
+    const place = Math.min(count, most);
+    greatest[place] = Math.max(greatest[place] ?? sum, sum);
+    sum += numbers[count] ?? 0;
+  }
+  for (let place = most - 1; place >= 0; place--)
+    greatest[place] = Math.max(greatest[place] ?? 0, greatest[place + 1] ?? 0);
+  return greatest;
+}
+
+/**
+ * False where no passage can be left out so that a part goes with its partner in the bars before and after it, of which there are enough; `agrees`: how
+ * well it does in each bar that both have.
+ */
+function mayGoAlong(agrees: readonly number[]): boolean {
+  const over = agrees.map((share) => share - PARTNER_SHARE + ROUNDING);
+  const before = greatestSums(over, FEWEST_BARS_TOGETHER);
+  const after = greatestSums(over.reverse(), FEWEST_BARS_TOGETHER);
+  return before.some((sum, count) => sum + (after[FEWEST_BARS_TOGETHER - count] ?? 0) >= 0);
+}
+
 function sumOf(numbers: readonly number[]): number {
   return numbers.reduce((sum, number) => sum + number, 0);
 }
@@ -150,6 +175,7 @@ export function displacedPassages(
         const agrees = here(bar);
         return agrees === undefined ? [] : [{ bar, agrees }];
       });
+      if (!mayGoAlong(together.map(({ agrees }) => agrees))) return [];
       const sum = sumOf(together.map(({ agrees }) => agrees));
       const goesAlong = (run: readonly BarFit[]): boolean => {
         const inPlace = run.length >= FEWEST_BARS ? [] : run.flatMap(({ bar }) => byMoments.here(bar) ?? []);

@@ -9,7 +9,7 @@ import { groupedBy } from '../../model/grouped.ts';
 import { mean } from '../../model/music/dynamics.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { barIndexAt, pulseQuarters } from '../../model/music/timeline.ts';
-import { distinct, overlap } from '../../model/sorted-sets.ts';
+import { distinct } from '../../model/sorted-sets.ts';
 import { numbersIn, runsOf } from '../../model/words/plain-words.ts';
 import { fitSteps } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
@@ -102,8 +102,10 @@ function plays({ onsets }: Line, bar: number): boolean {
   return (onsets[bar] ?? []).length > 0;
 }
 
+/** True where two lines have the same onsets in a bar. */
 function isTogether(one: Line, other: Line, bar: number): boolean {
-  return overlap(one.onsets[bar] ?? [], other.onsets[bar] ?? []) === 1;
+  const [own, theirs] = [one.onsets[bar] ?? [], other.onsets[bar] ?? []];
+  return own.length === theirs.length && own.every((onset, index) => onset === theirs[index]);
 }
 
 /** Share of the onsets of a bar, which has some, at which the other line, so many quarters before, begins a note of about the same length. */
@@ -230,9 +232,14 @@ export function laggingPassages(
   const all = lines.flatMap((own): LaggingPassage[] => {
     const companions = lines.filter((other) => {
       if (other === own) return false;
-      const both = bars.flatMap((_, bar) => (plays(own, bar) && plays(other, bar) ? [bar] : []));
-      const together = both.filter((bar) => isTogether(own, other, bar)).length;
-      return together >= FEWEST_BARS_TOGETHER && together >= TOGETHER_SHARE * both.length;
+      // Asked of every pair of parts: counted without lists of bars.
+      let [both, together] = [0, 0];
+      for (let bar = 0; bar < bars.length; bar++) {
+        if (!plays(own, bar) || !plays(other, bar)) continue;
+        both++;
+        if (isTogether(own, other, bar)) together++;
+      }
+      return together >= FEWEST_BARS_TOGETHER && together >= TOGETHER_SHARE * both;
     });
     const passagesBy = (beats: 1 | -1 | 0.5 | -0.5, against: LaggingPassage['against']): LaggingPassage[] => {
       const shares = bars.map((bar, index) => {

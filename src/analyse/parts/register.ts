@@ -1,6 +1,8 @@
 /** Register of every pitched part, bar by bar. */
+import { groupedBy } from '../../model/grouped.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
+import { onceEach } from '../../model/once-each.ts';
 import type { RegisterReading } from '../../model/readings/readings.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
@@ -37,6 +39,20 @@ function registerOfPart({ part, notes }: PlacedPart, { bars }: Timeline): Regist
       high,
       centre: weighted / quarters,
     }));
+}
+
+const byPartAndBar = onceEach((register: readonly RegisterReading[]) => {
+  const parts = groupedBy(register, ({ partId }) => partId);
+  return new Map([...parts].map(([id, own]) => [id, new Map(own.map((reading) => [reading.bar, reading]))]));
+});
+
+/** The reading of a part in a bar, by number; undefined where it is silent or has no pitch. */
+export function registerIn(
+  register: readonly RegisterReading[],
+  partId: string,
+  bar: number,
+): RegisterReading | undefined {
+  return byPartAndBar(register).get(partId)?.get(bar);
 }
 
 /** Lowest, highest and duration-weighted mean sounding pitch of each pitched part in each bar where it sounds. */

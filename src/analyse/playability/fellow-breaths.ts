@@ -1,5 +1,6 @@
 /** Who breathes in the rhythm of another part that does not. */
 import { instrumentById } from '../../model/music/catalogue.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Shorter than this no breath is caught. From memory. */
@@ -23,10 +24,16 @@ function within(notes: readonly PlacedNote[], from: number, to: number): readonl
   return notes.filter(({ startQuarters }) => startQuarters >= from - TOGETHER_QUARTERS && startQuarters < to);
 }
 
+/** Share of the notes that begin with one of the others. */
 function shareTogether(notes: readonly PlacedNote[], others: readonly PlacedNote[]): number {
-  const together = notes.filter((note) =>
-    others.some((other) => Math.abs(other.startQuarters - note.startQuarters) <= TOGETHER_QUARTERS),
-  );
+  const starts = Float64Array.from(others, ({ startQuarters }) => startQuarters).sort();
+  const together = notes.filter(({ startQuarters }) => {
+    const next = firstReaching(starts, (start) => start >= startQuarters);
+    // The nearest is the next one or the one before it.
+    return [starts[next - 1], starts[next]].some(
+      (start) => start !== undefined && Math.abs(start - startQuarters) <= TOGETHER_QUARTERS,
+    );
+  });
   return notes.length === 0 ? 0 : together.length / notes.length;
 }
 

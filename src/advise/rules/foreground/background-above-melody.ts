@@ -270,7 +270,8 @@ export const backgroundAboveMelody = defineRule(
       );
     const barOf = ({ bar }: Crossing): number => bar;
     // Where the tune of a leader lies inside by design, as that of a tenor voice does, there is nothing to find.
-    const laidOut = new Set(context.leads.filter((lead) => lead !== undefined && isLaidOut(lead, crossings, context)));
+    const leads = [...new Set(context.leads)];
+    const laidOut = new Set(leads.filter((lead) => lead !== undefined && isLaidOut(lead, crossings, context)));
     const first = bars[0]?.number ?? 1;
     const competing = crossings.filter(
       (crossing) => !laidOut.has(context.leads[crossing.bar - first]) && competes(crossing, context),

@@ -2,8 +2,11 @@ import { GRADE, GRADE_DB, markOfDb } from '../../../analyse/level/marked-dynamic
 import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
 import { marginClearanceOf } from '../../../analyse/level/uncovering/margin-clearance.ts';
+import { registerIn } from '../../../analyse/parts/register.ts';
+import { groupedBy } from '../../../model/grouped.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import { median } from '../../../model/music/dynamics.ts';
+import { onceEach } from '../../../model/once-each.ts';
 import type { FindingLevel } from '../../../model/readings/readings.ts';
 import { counted } from '../../../model/words/plain-words.ts';
 import type { BarRun } from '../../bar-runs.ts';
@@ -201,13 +204,13 @@ function liesWithTune(
   { readings: { register } }: RuleContext,
 ): boolean {
   const shared = bars.filter(({ bar }) => {
-    const own = register.find((reading) => reading.bar === bar && reading.partId === id);
+    const own = registerIn(register, id, bar);
     return (
       own !== undefined &&
-      register.some(
-        ({ bar: other, partId, low, high }) =>
-          other === bar && frontIds.includes(partId) && own.high >= low - BESIDE_TUNE && own.low <= high + BESIDE_TUNE,
-      )
+      frontIds.some((frontId) => {
+        const front = registerIn(register, frontId, bar);
+        return front !== undefined && own.high >= front.low - BESIDE_TUNE && own.low <= front.high + BESIDE_TUNE;
+      })
     );
   });
   return 2 * shared.length > bars.length;
@@ -234,11 +237,15 @@ function sidesOf(bars: readonly JudgedBar[], context: RuleContext): Sides {
   };
 }
 
+/** Median margin of all bars by who leads in them. */
+const usualMargins = onceEach((context: RuleContext): ReadonlyMap<string, number | undefined> => {
+  const byLead = groupedBy(context.readings.balance, ({ bar }) => leadKey(context, bar));
+  return new Map([...byLead].map(([key, own]) => [key, median(own.flatMap(({ marginDb }) => marginDb ?? []))]));
+});
+
 /** Median margin of the bars with the same leader: what is usual for it in this piece. */
 function usualMargin(bar: number, context: RuleContext): number {
-  const key = leadKey(context, bar);
-  const own = context.readings.balance.filter((other) => leadKey(context, other.bar) === key);
-  return median(own.flatMap(({ marginDb }) => marginDb ?? [])) ?? context.limit;
+  return usualMargins(context).get(leadKey(context, bar)) ?? context.limit;
 }
 
 /**

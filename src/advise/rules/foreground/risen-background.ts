@@ -4,6 +4,7 @@ import { isLevelLeftOut } from '../../../analyse/level/left-out.ts';
 import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import type { Part } from '../../../model/music/arrangement.ts';
 import { median } from '../../../model/music/dynamics.ts';
+import { onceEach } from '../../../model/once-each.ts';
 import { counted } from '../../../model/words/plain-words.ts';
 import { leadKey } from '../../leads.ts';
 import type { RuleContext } from '../../rule.ts';
@@ -23,27 +24,46 @@ export interface Risen {
   readonly gainDb: number;
 }
 
+/** Marks of a part where it goes behind somebody else, by bar, and the softest of them. */
+interface MarksBehind {
+  readonly byBar: Map<number, number>;
+  softest: number;
+}
+
+const marksBehind = onceEach(({ front, marks, stage }: RuleContext): ReadonlyMap<string, MarksBehind> => {
+  const first = stage.timeline.bars[0]?.number ?? 1;
+  const byPart = new Map<string, MarksBehind>();
+  for (const [index, marked] of marks.entries()) {
+    for (const [id, mark] of marked) {
+      if (front[index]?.has(id) === true) continue;
+      const own = byPart.get(id) ?? { byBar: new Map<number, number>(), softest: mark };
+      own.byBar.set(index + first, mark);
+      own.softest = Math.min(own.softest, mark);
+      byPart.set(id, own);
+    }
+  }
+  return byPart;
+});
+
 /**
  * By how many grades a part is marked over its usual in other bars in which it is behind: behind the same foreground where there are enough of them, else
- * behind whomever. Undefined where there are too few.
+ * behind whomever. Undefined where there are too few, or where it is not much louder.
  */
 function gradesUp(id: string, bars: readonly JudgedBar[], context: RuleContext): number | undefined {
-  const { front, marks, stage } = context;
-  const first = stage.timeline.bars[0]?.number ?? 1;
+  const behind = marksBehind(context).get(id);
+  if (behind === undefined) return undefined;
   const here = new Set(bars.map(({ bar }) => bar));
-  const lead = leadKey(context, bars[0]?.bar ?? first);
-  const behind = marks.flatMap((marked, index) => {
-    const mark = marked.get(id);
-    const bar = index + first;
-    return mark === undefined || front[index]?.has(id) === true ? [] : [{ bar, mark }];
-  });
-  const elsewhere = behind.filter(({ bar }) => !here.has(bar));
-  const same = elsewhere.filter(({ bar }) => leadKey(context, bar) === lead);
+  const now = median([...here].flatMap((bar) => behind.byBar.get(bar) ?? []));
+  // Its usual is no softer than the softest: most parts need no look at all other bars.
+  if (now === undefined || (now - behind.softest) / GRADE < MUCH_LOUDER) return undefined;
+  const lead = leadKey(context, bars[0]?.bar ?? context.stage.timeline.bars[0]?.number ?? 1);
+  const elsewhere = [...behind.byBar].filter(([bar]) => !here.has(bar));
+  const same = elsewhere.filter(([bar]) => leadKey(context, bar) === lead);
   const compared = same.length >= FEWEST_BARS_ELSEWHERE ? same : elsewhere;
-  const now = median(behind.flatMap(({ bar, mark }) => (here.has(bar) ? [mark] : [])));
-  const usual = median(compared.map(({ mark }) => mark));
-  if (now === undefined || usual === undefined || compared.length < FEWEST_BARS_ELSEWHERE) return undefined;
-  return (now - usual) / GRADE;
+  const usual = median(compared.map(([, mark]) => mark));
+  if (usual === undefined || compared.length < FEWEST_BARS_ELSEWHERE) return undefined;
+  const grades = (now - usual) / GRADE;
+  return grades < MUCH_LOUDER ? undefined : grades;
 }
 
 /** Ids of all parts that sound in these bars; `gradesUp` leaves out the foreground. */
@@ -64,7 +84,7 @@ export function risenOf(
   const up = new Map(
     backIdsOf(bars, context).flatMap((id) => {
       const grades = gradesUp(id, bars, context);
-      return grades === undefined || grades < MUCH_LOUDER ? [] : [[id, grades] as const];
+      return grades === undefined ? [] : [[id, grades] as const];
     }),
   );
   const named = backIds.filter((id) => up.has(id));

@@ -1,3 +1,4 @@
+import { registerIn } from '../../../analyse/parts/register.ts';
 import { barsOfStretch } from '../../../analyse/placed-notes/placed-notes.ts';
 import type { BreathSpan } from '../../../analyse/playability/breath.ts';
 import { breathSpansOf, MUCH_LONGER } from '../../../analyse/playability/breath.ts';
@@ -101,8 +102,7 @@ function unbrokenOf(spans: ReadonlyMap<JudgedPart, readonly BreathSpan[]>, conte
   };
   const { timeline } = context.stage;
   const firstBar = timeline.bars[0]?.number ?? 1;
-  const highIn = (id: string, bar: number): number | undefined =>
-    context.readings.register.find((reading) => reading.bar === bar && reading.partId === id)?.high;
+  const highIn = (id: string, bar: number): number | undefined => registerIn(context.readings.register, id, bar)?.high;
   /** A descant is as much of a tune as the one below it. */
   const isAbove = (id: string, bar: number, front: ReadonlySet<string>): boolean => {
     const [own, leads] = [highIn(id, bar), [...front].flatMap((other) => highIn(other, bar) ?? [])];

@@ -17,6 +17,7 @@ import {
   toldBalance,
   type JudgedBar,
 } from '../../../analyse/level/measured/judged-balance.ts';
+import { onceEach } from '../../../model/once-each.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
 import { LEVEL_WORDS } from '../page-frame/stage-words.ts';
@@ -100,14 +101,14 @@ function knownBars({ stage, readings }: StageContext['published']): readonly Jud
 }
 
 /** Bars in which the foreground is the softer side, by more than the estimate may be wrong where its level is assumed. */
-function barsUnder({ published }: StageContext): readonly number[] {
+const barsUnder = onceEach((published: StageContext['published']): readonly number[] => {
   const { stage, readings } = published;
   return knownBars(published).flatMap((bar) => (isPlainlyUnder(bar, stage, readings) ? [bar.bar] : []));
-}
+});
 
 /** The findings that a sentence about the softer foreground stands for. */
 function isSaid(context: StageContext, { rule }: Finding): boolean {
-  return rule === 'background-as-loud' && barsUnder(context).length > 0;
+  return rule === 'background-as-loud' && barsUnder(context.published).length > 0;
 }
 
 /** Said where the estimate hangs on a level that no source gives. */
@@ -174,7 +175,7 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   // Who is taken for it stands with the question.
   const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(names, 3)})`;
   const start = `${sentenceStart(basisText(known))}, ${who} is`;
-  const under = barsUnder(context);
+  const under = barsUnder(context.published);
   const closing = closingRuns(context, names, under);
   // Within the error of an assumed level nobody knows who is louder.
   const isNear = !known.every(({ isMeasured }) => isMeasured) && isFrontAssumed(stage, context.published.readings);
