@@ -195,7 +195,9 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const context = {
     semitones,
     isShifted: isShifted || semitones !== 0,
+    barsBefore,
     barsAfter,
+    shiftOf: (bar: number) => shifts.ofBar[bar] ?? 0,
     beforeOf: alignment.beforeOf,
     afterOf: alignment.afterOf,
     levelBefore: (partId: string) => levelBefore(earlierOf(partId)),

@@ -9,7 +9,14 @@ import { endsInItsBar, type BarNote } from '../bars/bar-notes.ts';
 import type { KeptNotes } from '../matches/match-notes.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import { medianOf } from './played-timing.ts';
-import { lastBarUnder, LEAST_HELD_DIVISIONS, numbersOf, overlapWith, type PartSides } from '../matches/part-sides.ts';
+import {
+  barsUnderNote,
+  lastBarUnder,
+  LEAST_HELD_DIVISIONS,
+  numbersOf,
+  overlapWith,
+  type PartSides,
+} from '../matches/part-sides.ts';
 
 /** A little above the smallest difference of level that is heard, about 1 dB (Zwicker and Fastl, from memory). */
 const LEVEL_APART_DB = 1.5;
@@ -225,6 +232,7 @@ function levelChanges(sides: PartSides, touched: ReadonlySet<number>): LevelChan
   const { bars, beforeOf, levelBefore, levelAfter } = sides;
   const assumedDb = assumedPlayersDb(sides);
   const sounded = changesAsSounded(sides);
+  const struck = changesWhereReread(sides);
   const compared = new Int32Array(bars.length);
   const changesDb = new Float64Array(bars.length);
   let count = 0;
@@ -232,8 +240,10 @@ function levelChanges(sides: PartSides, touched: ReadonlySet<number>): LevelChan
     const before = levelBefore[beforeOf[bar] ?? -1] ?? Infinity;
     const after = levelAfter[bar] ?? Infinity;
     if (before === Infinity || after === Infinity || touched.has(bar)) continue;
+    if (struck?.isReread.has(bar) === true && !struck.changes.has(bar)) continue;
     compared[count] = bar;
-    changesDb[count++] = sounded === undefined ? after - before - assumedDb : (sounded.get(bar) ?? 0);
+    const asStruck = sounded ?? (struck?.isReread.has(bar) === true ? struck.changes : undefined);
+    changesDb[count++] = asStruck === undefined ? after - before - assumedDb : (asStruck.get(bar) ?? 0);
   }
   return { compared: compared.subarray(0, count), changesDb: changesDb.subarray(0, count) };
 }
@@ -352,9 +362,23 @@ const struckGainDb = ofNotes((part, note): number => {
  * MIDI makes of both, as the median over the notes that begin in each bar; undefined where the scale is the same.
  */
 function changesAsSounded({ match }: PartSides): ReadonlyMap<number, number> | undefined {
-  const { before, after, restruck } = match.kept;
+  const { before, after } = match.kept;
   const scales = new Set([before[0]?.part.dynamics, after[0]?.part.dynamics]);
-  if (!scales.has('velocity') || !scales.has('cc11')) return undefined;
+  return scales.has('velocity') && scales.has('cc11') ? changesAsStruck(match.kept) : undefined;
+}
+
+/** Bars in which the same strokes read otherwise are estimated by that reading: there it counts how they are struck. */
+function changesWhereReread({
+  match,
+  bars,
+}: PartSides): { readonly isReread: ReadonlySet<number>; readonly changes: ReadonlyMap<number, number> } | undefined {
+  const { reread = [], kept } = match;
+  if (reread.length === 0) return undefined;
+  return { isReread: new Set(reread.flatMap((note) => barsUnderNote(bars, note))), changes: changesAsStruck(kept) };
+}
+
+/** What the keys struck and controller 11 make of a part: the median over the notes that begin in each bar, by its index. */
+function changesAsStruck({ before, after, restruck }: KeptNotes): ReadonlyMap<number, number> {
   const byBar = new Map<number, number[]>();
   for (const [olds, news] of [[before, after] as const, restruck.pairs()]) {
     olds.forEach((old, place) => {
@@ -366,7 +390,8 @@ function changesAsSounded({ match }: PartSides): ReadonlyMap<number, number> | u
       else own.push(db - oldDb);
     });
   }
-  return new Map([...byBar].map(([bar, changes]) => [bar, median(changes) ?? 0]));
+  // Of two tracks that are one part one may be set and the other not: what was set tells by how much.
+  return new Map([...byBar].map(([bar, changes]) => [bar, median(changes.filter((db) => db !== 0)) ?? 0]));
 }
 
 /** Bars that are softer and bars that are louder, each told by their own amount. */
@@ -382,7 +407,9 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   const { compared, changesDb } = changes;
   const unaskedDb = changeOfUnedited(changesUnmarked(changes, isReshaped));
   for (let at = 0; at < changesDb.length; at++) changesDb[at] = (changesDb[at] ?? 0) - unaskedDb;
-  const leastDb = leastChangeDb(changesDb);
+  // What a curve does that was drawn is no scatter of a hand.
+  const isDrawn = !sides.isAnew && drawnControllers(sides).length > 0;
+  const leastDb = isDrawn ? LEVEL_APART_DB : leastChangeDb(changesDb);
   return [-1, 1].flatMap((sign): PartEdit[] => {
     const own: number[] = [];
     const ownDb: number[] = [];
@@ -395,15 +422,49 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
       }
     }
     if (own.length === 0) return [];
-    return [
-      {
-        partId: sides.partId,
-        kind: 'balance',
-        bars: numbersOf(bars, own),
-        db: medianOf(Float64Array.from(ownDb).sort()),
-      },
-    ];
+    return inSteps(ownDb).map((places): PartEdit => ({
+      partId: sides.partId,
+      kind: 'balance',
+      bars: numbersOf(
+        bars,
+        places.map((at) => own[at] ?? -1),
+      ),
+      db: medianAt(ownDb, places),
+    }));
   });
+}
+
+/** Bars that were set together differ by less, in decibels, and a second setting by more; of so many bars at least, and no more settings. Our conventions. */
+const ONE_SETTING_DB = 1;
+const OTHER_SETTING_DB = 2;
+const LEAST_BARS_SET = 2;
+const MOST_SETTINGS = 3;
+
+function medianAt(changesDb: readonly number[], places: readonly number[]): number {
+  return medianOf(Float64Array.from(places, (at) => changesDb[at] ?? 0).sort());
+}
+
+/** Places of changes, bar after bar, by the amount that they were set by: all together where they are not plainly two or three settings. */
+function inSteps(changesDb: readonly number[]): readonly (readonly number[])[] {
+  const runs: number[][] = [];
+  for (let at = 0; at < changesDb.length; at++) {
+    const run = runs.at(-1);
+    const isAlike = run !== undefined && Math.abs((changesDb[at] ?? 0) - medianAt(changesDb, run)) <= ONE_SETTING_DB;
+    if (isAlike) run.push(at);
+    else runs.push([at]);
+  }
+  const settings: { places: number[]; db: number }[] = [];
+  for (const run of runs) {
+    const db = medianAt(changesDb, run);
+    const known = settings.find((setting) => Math.abs(setting.db - db) <= ONE_SETTING_DB);
+    if (known === undefined) settings.push({ places: run, db });
+    else known.places.push(...run);
+  }
+  const areApart = settings.every((one) =>
+    settings.every((other) => one === other || Math.abs(one.db - other.db) >= OTHER_SETTING_DB),
+  );
+  const arePlain = runs.every((run) => run.length >= LEAST_BARS_SET) && settings.length <= MOST_SETTINGS;
+  return areApart && arePlain ? settings.map(({ places }) => places) : [[...changesDb.keys()]];
 }
 
 /** What must be alike for nobody to have set a note otherwise: of a new take, or of music that was moved, not how it is played. */

@@ -1,5 +1,6 @@
 /** What was done to a part, or to the parts that it was split into or joined from. */
 import { groupedBy } from '../../../model/grouped.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { shapedAlike } from './balance-edits.ts';
@@ -19,6 +20,7 @@ import {
 import { shiftOf } from './line-shift.ts';
 import type { PartLine } from '../matches/match-parts.ts';
 import { partEdits } from './part-edits.ts';
+import { withoutReadings, type StrokeSides } from '../matches/same-strokes.ts';
 import { matchTakes } from './match-takes.ts';
 import { barsUnder } from '../matches/part-sides.ts';
 import { isPlayedAnew } from './played-timing.ts';
@@ -43,6 +45,8 @@ export interface FollowedLine {
   /** The same bar by bar, where one part is compared with the part of its id. */
   readonly parted: PartedNotes | undefined;
   readonly after: LazyNotes;
+  /** Who plays it in either stage. */
+  readonly players: Pick<StrokeSides, 'before' | 'after'>;
 }
 
 /** Estimated levels of a part by bar index, Infinity where it is silent or nothing was estimated. */
@@ -64,6 +68,10 @@ function notesOf(ids: readonly string[], parts: NotesById): LazyNotes {
   const [id = '', another] = ids;
   const own = another === undefined ? parts.get(id) : undefined;
   return own ?? listedOnce(() => ids.flatMap((one) => parts.get(one)?.notes() ?? []));
+}
+
+function partsOf(ids: readonly string[], parts: NotesById): readonly Part[] {
+  return ids.flatMap((id) => parts.get(id)?.part ?? []);
 }
 
 /** True where no part that has notes is without pitch. */
@@ -141,6 +149,7 @@ export function followLine(line: PartLine, before: ReadonlyMap<string, PlacedNot
   return {
     ...sides,
     line,
+    players: { before: partsOf(line.before, before), after: partsOf(line.after, after) },
     semitones: isPitched ? (semitones ?? intervalOf(sides)) : undefined,
     isPitched,
     isUntouched,
@@ -169,9 +178,13 @@ export interface LineContext {
   readonly semitones: number;
   /** True where the piece, or a stretch of it, was moved to another pitch. */
   readonly isShifted: boolean;
+  /** Of the earlier stage, between the bar lines of which the later one is compared. */
+  readonly barsBefore: readonly Bar[];
   readonly barsAfter: readonly Bar[];
   readonly beforeOf: readonly number[];
   readonly afterOf: readonly number[];
+  /** By index of the later stage: how much higher a bar is given than it stood. */
+  readonly shiftOf: (bar: number) => number;
   readonly levelBefore: LevelByBar;
   readonly levelAfter: LevelByBar;
   /** True where the levels of both stages were estimated; by bar index of the later one. */
@@ -213,10 +226,11 @@ function keptAll({ before: olds, after: news, parted }: FollowedLine): NoteMatch
 /** Matches the notes of all lines. */
 export function matchLines(
   lines: readonly FollowedLine[],
-  { semitones, barsAfter }: Pick<LineContext, 'semitones' | 'barsAfter'>,
+  context: Pick<LineContext, 'semitones' | 'barsBefore' | 'barsAfter' | 'beforeOf' | 'shiftOf'>,
 ): readonly MatchedLine[] {
+  const { semitones, barsAfter } = context;
   const pace = paceOf(barsAfter);
-  const plain = lines.map((found): MatchedLine => {
+  const matched = lines.map((found): MatchedLine => {
     const shift = found.semitones ?? semitones;
     const { parted } = found;
     if (shift === 0) {
@@ -227,6 +241,13 @@ export function matchLines(
     }
     const before = listedOnce(() => raised(found.before.notes(), shift));
     return { found, before, match: matchNotes(before.notes(), found.after.notes(), pace) };
+  });
+  const plain = matched.map((line): MatchedLine => {
+    const { found, match } = line;
+    const shift = found.semitones ?? semitones;
+    const shiftOf = (bar: number): number => shift + context.shiftOf(bar);
+    const own = withoutReadings(match, { ...context, ...found.players, shiftOf });
+    return own === match ? line : { ...line, match: own };
   });
   let all: KeptNotes | undefined;
   const allKept = (): KeptNotes => (all ??= joinedNotes(plain.map(({ match }) => match.kept)));

@@ -70,7 +70,7 @@ export function matchTakes(
     const tolerance = Math.min(MOST_SECONDS, SCATTERS * spreadOf(later));
     const found = matchNotes(match.lost, match.gained, secondsPerQuarter, { tolerance, middle: middleOf(later) });
     if (countOf(found.kept) === 0) break;
-    match = { kept: joinedNotes([match.kept, found.kept]), lost: found.lost, gained: found.gained };
+    match = { ...match, kept: joinedNotes([match.kept, found.kept]), lost: found.lost, gained: found.gained };
   }
   return { ...match, kept: withinTouch(match.kept, known) };
 }

@@ -1,6 +1,7 @@
 /** Bars that were rewritten and set louder or softer by a controller at the same time: two deeds, and the first does not explain the second. */
+import { groupedBy } from '../../../model/grouped.ts';
 import { median } from '../../../model/music/dynamics.ts';
-import type { PartEdit } from '../../../model/readings/readings.ts';
+import type { PartEdit, PartEditKind } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import { CONTROLLERS_AT } from './balance-edits.ts';
@@ -12,8 +13,13 @@ const OF_LEVEL = [1, 7, 11];
 /** So many steps of 127 are no unsteadiness of a hand, and so many decibels a dynamic grade about. Our conventions. */
 const LEAST_STEPS = 24;
 const LEAST_DB = 3;
+/** Settings are the same where they differ by no more steps. */
+const SAME_STEPS = 3;
 /** Nearer amounts are one edit. */
 const ALIKE_DB = 2;
+
+/** Edits whose bars are not compared by level. */
+const OF_OTHER_NOTES: ReadonlySet<PartEditKind> = new Set(['rewritten', 'rhythm', 'moved']);
 
 export interface BothLevels {
   readonly bars: readonly Bar[];
@@ -23,11 +29,15 @@ export interface BothLevels {
   readonly levelAfter: LevelByBar;
 }
 
-/** Mean setting of a controller under some notes of one part; undefined where the part has no such controller. */
+/** What a channel has that says nothing (General MIDI level 1 and RP-015, from memory). */
+const UNSAID: Readonly<Record<number, number>> = { 7: 100, 11: 127 };
+
+/** Mean setting of a controller under some notes of one part; undefined where nobody knows it. */
 function meanSetting(notes: readonly BarNote[], controller: number): number | undefined {
-  const settings = notes.flatMap(({ part, played }) => {
-    const setting = CONTROLLERS_AT[controller]?.(part)(played);
-    return typeof setting === 'number' ? [setting] : [];
+  const settings = notes.flatMap(({ part, played }): readonly number[] => {
+    const said = CONTROLLERS_AT[controller]?.(part)(played);
+    const setting = said === '' ? UNSAID[controller] : said;
+    return setting === undefined ? [] : [setting];
   });
   return settings.length === 0 ? undefined : settings.reduce((sum, setting) => sum + setting, 0) / settings.length;
 }
@@ -48,43 +58,68 @@ export function withRewrittenLevels(
   { bars, beforeOf, levelBefore, levelAfter }: BothLevels,
 ): readonly PartEdit[] {
   const indexOf = new Map(bars.map(({ number }, index) => [number, index]));
-  return edits
+  const levels = edits.filter(({ kind }) => kind === 'balance');
+  const together = edits
     .flatMap((edit): readonly PartEdit[] => {
-      if (edit.kind !== 'rewritten' || edit.toldWith === 'given' || edit.toldWith === 'doubling') return [edit];
+      if (!OF_OTHER_NOTES.has(edit.kind) || edit.toldWith === 'given' || edit.toldWith === 'doubling') return [edit];
       const fate = fates.find(({ oldId, newId }) => newId === edit.partId && oldId !== undefined);
       if (fate?.oldId === undefined) return [edit];
       const [was, is] = [levelBefore(fate.oldId), levelAfter(edit.partId)];
       const [olds, news] = [fate.before.byBar(), fate.after.byBar()];
+      const stepsAt = (number: number): number => {
+        const index = indexOf.get(number) ?? -1;
+        return stepsHigher(olds.in(index), news.in(index));
+      };
+      const own = levels.filter(({ partId }) => partId === edit.partId);
+      /** The amount of an edit in whose nearest bar the controllers were set by the same steps. */
+      const sameSetting = (number: number, steps: number): number | undefined =>
+        own.find(({ bars: set, db = 0 }) => {
+          const [nearest] = [...set].sort((a, b) => Math.abs(a - number) - Math.abs(b - number));
+          return steps * db > 0 && nearest !== undefined && Math.abs(stepsAt(nearest) - steps) <= SAME_STEPS;
+        })?.db;
       const changes = edit.bars.flatMap((number) => {
         const index = indexOf.get(number) ?? -1;
-        const steps = stepsHigher(olds.in(index), news.in(index));
+        const steps = stepsAt(number);
+        const known = steps === 0 ? undefined : sameSetting(number, steps);
+        if (known !== undefined) return [{ number, db: known }];
         const db = (is[index] ?? Infinity) - (was[beforeOf[index] ?? -1] ?? Infinity);
         const isSet = Math.abs(steps) >= LEAST_STEPS && Math.abs(db) >= LEAST_DB && db < Infinity && steps * db > 0;
         return isSet ? [{ number, db }] : [];
       });
       return [
         edit,
-        ...[1, -1].flatMap((sign): readonly PartEdit[] => {
-          const own = changes.filter(({ db }) => db * sign > 0);
-          const db = median(own.map((change) => change.db));
-          return db === undefined
-            ? []
-            : [{ partId: edit.partId, kind: 'balance', bars: own.map(({ number }) => number), db }];
-        }),
+        ...[
+          ...groupedBy(changes, ({ db }) => (own.some((known) => known.db === db) ? db : Math.sign(db))).values(),
+        ].map((alike): PartEdit => ({
+          partId: edit.partId,
+          kind: 'balance',
+          bars: alike.map(({ number }) => number),
+          db: median(alike.map(({ db }) => db)) ?? 0,
+        })),
       ];
     })
     .reduce(joinedWithAlike, []);
+  return inOrderOfBars(together);
+}
+
+/** The levels of each part in the order of their first bars, at the places where they are told. */
+function inOrderOfBars(edits: readonly PartEdit[]): readonly PartEdit[] {
+  const levels = groupedBy(
+    edits.filter(({ kind }) => kind === 'balance'),
+    ({ partId }) => partId,
+  );
+  const sorted = new Map(
+    [...levels].map(([id, own]) => [id, own.toSorted((a, b) => (a.bars[0] ?? 0) - (b.bars[0] ?? 0))]),
+  );
+  return edits.map((edit) => (edit.kind === 'balance' ? (sorted.get(edit.partId)?.shift() ?? edit) : edit));
 }
 
 /** Adds an edit, to one of the same part and kind that is alike where there is one: the same gain in bars that were rewritten and in others. */
 function joinedWithAlike(known: readonly PartEdit[], edit: PartEdit): readonly PartEdit[] {
-  const alike = known.find(
-    ({ partId, kind, db = 0 }) =>
-      edit.kind === 'balance' &&
-      kind === 'balance' &&
-      partId === edit.partId &&
-      Math.abs(db - (edit.db ?? 0)) < ALIKE_DB,
-  );
+  const apart = ({ db = 0 }: PartEdit): number => Math.abs(db - (edit.db ?? 0));
+  const isAlike = (one: PartEdit): boolean =>
+    edit.kind === 'balance' && one.kind === 'balance' && one.partId === edit.partId && apart(one) < ALIKE_DB;
+  const [alike] = known.filter(isAlike).sort((a, b) => apart(a) - apart(b));
   if (alike === undefined) return [...known, edit];
   const bars = [...new Set([...alike.bars, ...edit.bars])].sort((a, b) => a - b);
   return known.map((one) => (one === alike ? { ...alike, bars } : one));

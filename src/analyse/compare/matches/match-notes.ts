@@ -39,6 +39,8 @@ export interface NoteMatch {
   readonly kept: KeptNotes;
   readonly lost: readonly BarNote[];
   readonly gained: readonly BarNote[];
+  /** Of either stage: notes that the other one has not as such, as the same strokes read otherwise there. */
+  readonly reread?: readonly BarNote[];
 }
 
 /** How many notes both stages have. */

@@ -130,7 +130,13 @@ function balanceClauses(
   const groups =
     isBrief || byAmount.size > MOST_NAMED ? groupedBy(edits, (edit) => wayOf(edit) + whereOf(edit)) : byAmount;
   if (groups.size === 0) return [];
-  const texts = [...groups].map(([how, alike]) => `${listText(alike.map(({ partId }) => name(partId)))} ${how}`);
+  const whoIn = (alike: readonly PartEdit[]): string => listText(alike.map(({ partId }) => name(partId)));
+  const all = [...groups];
+  const texts = all.map(([how, alike], index) => {
+    const before = all[index - 1]?.[1];
+    // Who was set twice is named once.
+    return before !== undefined && whoIn(before) === whoIn(alike) ? how : `${whoIn(alike)} ${how}`;
+  });
   return [`makes ${listText(texts)}`];
 }
 
