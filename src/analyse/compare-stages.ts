@@ -31,7 +31,7 @@ import { barShifts, likelyShifts } from './compare/edits/piece-shift.ts';
 import { givenPassages, newDoublings, type PartFate } from './compare/edits/passages.ts';
 import { withRewrittenLevels } from './compare/edits/rewritten-levels.ts';
 import { rebar } from './compare/bars/rebar.ts';
-import { laterEntries, markTold, toldBars, withWholeLines } from './compare/edits/told-together.ts';
+import { laterEntries, markTold, ownNotesTogether, toldBars, withWholeLines } from './compare/edits/told-together.ts';
 import { stageMeasures } from './compare/stage-measures.ts';
 
 export interface ComparedStage {
@@ -232,9 +232,14 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   const told = toldBars(fates, passages, doublings, barsAfter);
   const numbers = (bars: readonly number[]): readonly number[] => bars.flatMap((bar) => barsAfter[bar]?.number ?? []);
   const order = new Map(after.stage.parts.map((part, index) => [part.id, index]));
-  const done = withoutFileShift(
-    matched.flatMap((line) => lineEdits(line, context, isAnew(line))),
-    lines.length,
+  // Who was set apart from a part in unison was not there before: nothing of theirs is gone, and what else they play is theirs.
+  const setApart = new Set(match.divided.flatMap((line) => line.after.slice(1)));
+  const done = ownNotesTogether(
+    withoutFileShift(
+      matched.flatMap((line) => lineEdits(line, context, isAnew(line))),
+      lines.length,
+    ),
+    setApart,
   ).toSorted((a, b) => (order.get(a.partId) ?? 0) - (order.get(b.partId) ?? 0));
   // What was moved as a whole begins later for that reason.
   const isMoved = (partId: string, bar: number): boolean =>
@@ -244,7 +249,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     (id, bar) => told.given.get(id)?.has(bar) === true,
     barsAfter,
     alignment.beforeOf,
-  ).filter((entry) => !isMoved(entry.partId, entry.before));
+  ).filter((entry) => !isMoved(entry.partId, entry.before) && !setApart.has(entry.partId));
   const given = passages.map(({ from, to, octaves, bars }) => ({
     from: earlierOf(from),
     to,

@@ -40,6 +40,23 @@ describe('a part that was divided', () => {
     expect(step!.sentences).toEqual(['Violinen were divided: their notes are with Violine 1 and Violine 2 now.']);
   });
 
+  it('whose second desk comes in later was not there before: it neither rests nor enters elsewhere, and its bars are the later ones alone', async () => {
+    const long = notesIn(line(68, 60, 4, 4), 9, 10);
+    const second = [...notesIn(soprano, 8, 8), ...long, ...notesIn(soprano, 11, 15)];
+    const [step] = await toldSteps([
+      whole,
+      choir([part(0, 'Sopran I', 52, soprano), part(1, 'Sopran II', 52, playedBy(second, 65, 0.02))]),
+    ]);
+    expect(step!.sentences).toEqual([
+      'Sopran was divided: its notes are with Sopran I, and Sopran II joins in bars 9–16.',
+      'Sopran II has notes of its own in bars 10–11.',
+      'In all, 2 of 16 bars differ: bars 10–11.',
+    ]);
+    expect(step!.lead).toBe(
+      'Stage 2 divides Sopran into Sopran I and Sopran II, with notes of its own for Sopran II in bars 10–11.',
+    );
+  });
+
   it('and is put together again is told as joined', async () => {
     const unison = choir([part(0, 'Sopran 1', 52, soprano), part(1, 'Sopran 2', 52, playedBy(soprano, 66, 0.02))]);
     const [step] = await toldSteps([unison, whole]);

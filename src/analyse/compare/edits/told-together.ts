@@ -1,4 +1,5 @@
 /** What two edits have in common is told once: where a line was given, doubled or begins later, notes came and went for that reason. */
+import { groupedBy } from '../../../model/grouped.ts';
 import type { GivenPassage, LaterEntry, PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { LazyNotes } from '../bars/bar-notes.ts';
@@ -106,6 +107,25 @@ const OF_NOTES: ReadonlySet<PartEdit['kind']> = new Set([
   'moved',
   'transposed',
 ]);
+
+const OF_OWN_NOTES: ReadonlySet<PartEdit['kind']> = new Set(['extended', 'rewritten', 'rhythm', 'moved']);
+
+/** What cannot have been done to somebody who was not there before. */
+const OF_OTHERS: ReadonlySet<PartEdit['kind']> = new Set(['silenced', 'timing', 'balance', 'muted', 'unmuted']);
+
+/** Of parts that were set apart from one in unison: the bars in which they have notes of their own as one edit, and no bar in which they rest. */
+export function ownNotesTogether(edits: readonly PartEdit[], setApart: ReadonlySet<string>): readonly PartEdit[] {
+  if (setApart.size === 0) return edits;
+  const isOwn = ({ partId, kind }: PartEdit): boolean => setApart.has(partId) && OF_OWN_NOTES.has(kind);
+  const own = groupedBy(edits.filter(isOwn), ({ partId }) => partId);
+  return [
+    ...edits.filter((edit) => !isOwn(edit) && !(setApart.has(edit.partId) && OF_OTHERS.has(edit.kind))),
+    ...[...own].map(([partId, alike]): PartEdit => {
+      const bars = [...new Set(alike.flatMap((edit) => edit.bars))].sort((a, b) => a - b);
+      return { partId, kind: 'rewritten', bars };
+    }),
+  ];
+}
 
 /** Parts the bars of edits into those that are told with a passage, a doubling or an entry, and the rest. */
 export function markTold(

@@ -350,6 +350,37 @@ export function ownOfDivided({ parts, edits }: StageChange): readonly PartEdit[]
   );
 }
 
+/** Parts with notes of their own that were set apart from the first one and play in some of its bars only. */
+function joiningLater({ after: ids }: Split, { change, after }: ToldStep): readonly string[] {
+  const [first = ''] = ids;
+  const whole = soundingBars(after, first);
+  const apart = new Set(ownOfDivided(change).map(({ partId }) => partId));
+  return ids.filter((id) => {
+    const own = soundingBars(after, id);
+    return apart.has(id) && own.length < whole.length && own.every((bar) => whole.includes(bar));
+  });
+}
+
+type Split = StageChange['parts']['split'][number];
+
+/** `Sopran was divided: its notes are with Sopran 1 and Sopran 2 now.`; who has them only in some bars joins there. */
+function dividedText(
+  item: Split,
+  step: ToldStep,
+  earlierName: (partId: string) => string,
+  name: (partId: string) => string,
+): string {
+  const whole = earlierName(item.before);
+  const later = joiningLater(item, step);
+  const lead = `${whole} ${agreeingWith([whole], 'was divided: its', 'were divided: their')} notes are with`;
+  const all = listText(item.after.filter((id) => !later.includes(id)).map(name));
+  if (later.length === 0) return `${lead} ${all} now.`;
+  const joining = later.map(
+    (id) => `${name(id)} ${agreeingWith([name(id)], 'joins', 'join')} in ${barsText(soundingBars(step.after, id))}`,
+  );
+  return `${lead} ${all}, and ${listText(joining)}.`;
+}
+
 /** Two hands that were recorded apart, or put on one track, in a sentence. */
 function retrackedText(
   { before, after, tracks: [was, is] }: Retracked,
@@ -393,7 +424,7 @@ function partSentences(step: ToldStep): readonly ToldChange[] {
       };
     }),
     ...split.map((item) => ({
-      text: `${earlierName(item.before)} ${agreeingWith([earlierName(item.before)], 'was divided: its', 'were divided: their')} notes are with ${listText(item.after.map(name))} now.`,
+      text: dividedText(item, step, earlierName, name),
       partIds: [item.before, ...item.after],
       bars: [],
     })),
