@@ -6,6 +6,7 @@
 import { mean } from '../../model/music/dynamics.ts';
 import type { Part } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
+import { numbersIn } from '../../model/words/plain-words.ts';
 import { fitSteps } from './displaced-fit.ts';
 import type { Moment } from './moments.ts';
 import type { Slip } from './passages.ts';
@@ -117,6 +118,85 @@ function tonesOf(notes: PlacedPart['notes']): number {
 }
 
 const IN_PITCH: readonly number[] = [1, -1, 2, -2];
+
+/** Who rested for so many bars comes in. */
+const RESTED_BARS = 2;
+/** So many bars in the rhythm of a fellow who came in a bar before, of which so many grind here and belong there. */
+const FEWEST_BESIDE_FELLOW = 3;
+const FEWEST_GRINDING = 2;
+
+type Line = readonly PlacedPart['notes'][];
+
+function comesIn(line: Line, bar: number): boolean {
+  const before = line.slice(Math.max(0, bar - RESTED_BARS), bar);
+  return (line[bar] ?? []).length > 0 && before.every((notes) => notes.length === 0);
+}
+
+/** Places and lengths of the notes of a bar, to an eighth; '' where it has none. */
+function figureIn(line: Line, bars: readonly Bar[], bar: number): string {
+  const start = bars[bar]?.startQuarters ?? 0;
+  return (line[bar] ?? [])
+    .map(({ startQuarters, endQuarters }) =>
+      [startQuarters - start, endQuarters - startQuarters].map((quarters) => Math.round(quarters * 2)).join('+'),
+    )
+    .join(' ');
+}
+
+/**
+ * Passages with which a part comes in a bar after another of its instrument, in the other's rhythm of the bar before, and belongs to the harmony there:
+ * a second horn that was put down a bar late. One that is in the harmony where it is answers, as in a canon.
+ */
+export function lateBesideFellows(
+  placed: readonly PlacedPart[],
+  moments: readonly Moment[],
+  front: readonly ReadonlySet<string>[],
+  bars: readonly Bar[],
+): readonly (MovedPassage & { readonly fellow: Part })[] {
+  const lines = placed.map(({ notes }): Line => notesByBar(notes, bars));
+  return placed.flatMap(({ part }, partIndex) => {
+    const own = lines[partIndex] ?? [];
+    const pairAt = (bar: number): readonly [here: number, there: number] | undefined => {
+      const [notes, shift] = [own[bar] ?? [], -(bars[bar - 1]?.lengthQuarters ?? 0)];
+      const [here, there] = [0, shift].map((by) => fitSteps(notes, partIndex, moments, by, [0])?.[0]);
+      return here === undefined || there === undefined ? undefined : [here, there];
+    };
+    return placed.flatMap(({ part: fellow }, index) => {
+      const other = lines[index] ?? [];
+      if (index === partIndex || part.unpitched || fellow.instrument !== part.instrument) return [];
+      return [...bars.keys()].flatMap((from) => {
+        if (!comesIn(own, from) || !comesIn(other, from - 1)) return [];
+        const isLate = (bar: number): boolean => {
+          const figure = figureIn(own, bars, bar);
+          const isBehind =
+            front[bar]?.has(part.id) !== true && bars[bar]?.lengthQuarters === bars[bar - 1]?.lengthQuarters;
+          return isBehind && figure !== '' && figure === figureIn(other, bars, bar - 1);
+        };
+        let to = from;
+        while (isLate(to)) to++;
+        const run = numbersIn({ from, to: to - 1 });
+        // Where the rhythm is the same in every bar, the harmony tells how far it goes.
+        const isEven = run.every((bar) => figureIn(own, bars, bar) === figureIn(other, bars, bar));
+        const isGrinding = (bar: number): boolean => {
+          const [here, there] = pairAt(bar) ?? [1, 0];
+          return here <= MOST_HERE && there >= LEAST_THERE;
+        };
+        const last = isEven ? run.findLast(isGrinding) : run.at(-1);
+        const passage = run.filter((bar) => last !== undefined && bar <= last);
+        const pairs = passage.flatMap((bar) => {
+          const pair = pairAt(bar);
+          return pair === undefined ? [] : [pair];
+        });
+        const [fitsHere, fitsThere] = [mean(pairs.map(([here]) => here)), mean(pairs.map(([, there]) => there))];
+        if (last === undefined || passage.length < FEWEST_BESIDE_FELLOW) return [];
+        if (passage.filter(isGrinding).length < FEWEST_GRINDING || fitsHere > MOST_HERE_OF_MORE) return [];
+        if (fitsThere < LEAST_THERE || pairs.some(([here, there]) => here - there > WORSE_BY)) return [];
+        return [
+          { part, fellow, from, to: last, move: { kind: 'time', words: 'a bar late' } as const, fitsHere, fitsThere },
+        ];
+      });
+    });
+  });
+}
 
 /** At most one passage at a time: of two parts beside one another the one that gains more is out of place. */
 export function movedPassages(

@@ -1,7 +1,7 @@
 import { displacedPassages } from '../../../analyse/misplaced/displaced-parts.ts';
 import { momentsOf } from '../../../analyse/misplaced/moments.ts';
 import { laggingPassages } from '../../../analyse/misplaced/lagging-parts.ts';
-import { movedPassages } from '../../../analyse/misplaced/moved-passages.ts';
+import { lateBesideFellows, movedPassages } from '../../../analyse/misplaced/moved-passages.ts';
 import { worseMoved } from '../../../analyse/misplaced/worse-moved.ts';
 import type { WorsePassage } from '../../../analyse/misplaced/worse-moved.ts';
 import { meet } from '../../../analyse/misplaced/passages.ts';
@@ -34,7 +34,7 @@ export const displacedPart = defineRule(
     name: 'displaced-part',
     title: 'A passage out of its place',
     looksAt:
-      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars where it doubles a line everywhere else, and that line is where it would be. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, or behind its own places in the bar, after as long a rest, and would be better placed with them: in the harmony, or on stronger beats. A passage that stood a beat, half a beat or a bar beside at the stage before, while the others stand as they did, and was better placed there: in the harmony, or with those with whom it went. The bass of a jazz group has the roots alone and is left out.',
+      'Four bars and more in which the notes of a background part do not belong to what the others play there, and do to what they play a bar or a beat earlier or later; three bars where it doubles a line everywhere else, and that line is where it would be. Two bars and more of a transposing instrument that belong to the others as written, and not as they sound. Three bars and more in which a part is so much less at home than in all its other bars, and a bar, a beat, a semitone or a tone away as much. Three bars and more with which a part comes in a bar after another of its instrument, in the rhythm that the other had a bar before, two of which grind there and would not a bar earlier. Three bars and more in which a part begins a beat or half a beat beside those with whom it goes everywhere else, or behind its own places in the bar, after as long a rest, and would be better placed with them: in the harmony, or on stronger beats. A passage that stood a beat, half a beat or a bar beside at the stage before, while the others stand as they did, and was better placed there: in the harmony, or with those with whom it went. The bass of a jazz group has the roots alone and is left out.',
     why: 'A passage pasted to a wrong place grinds in every bar, and each clash alone looks like a wrong note.',
     limit: { standard: 60, unit: 'per cent', meaning: 'how much of its time may be in the harmony of its own place' },
     source: COMMON_PRACTICE,
@@ -107,6 +107,16 @@ export const displacedPart = defineRule(
         'Look whether the passage was put down at a wrong pitch; if so, transpose it as a whole.',
       );
     });
+    const besideFellows = lateBesideFellows(parts, moments, front, timeline.bars)
+      .filter((passage) => ![...passages, ...byHabit].some((other) => meet(other, passage)))
+      .map((passage) =>
+        told(
+          passage,
+          (where) =>
+            `be a bar late in ${where}: ${passage.fellow.name} ${verb([passage.fellow], 'comes', 'come')} in a bar before in the same rhythm; ${percent(passage.fitsHere)} % of the time its notes are among those of the others there, ${percent(passage.fitsThere)} % where it would then belong.`,
+          MOVE_IT,
+        ),
+      );
     const lagging = laggingPassages(parts, moments, front, timeline.bars)
       .filter(
         (passage) =>
@@ -120,7 +130,7 @@ export const displacedPart = defineRule(
           MOVE_IT,
         ),
       );
-    const found = [...displaced, ...asWritten, ...moved, ...lagging];
+    const found = [...displaced, ...asWritten, ...moved, ...besideFellows, ...lagging];
     const since = worseMoved(movedSinceBefore, parts, moments, timeline.bars)
       .filter((passage) => !isAside(passage))
       .map((passage) => sinceTold(passage));
