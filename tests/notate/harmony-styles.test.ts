@@ -65,6 +65,35 @@ describe('a bass a semitone over the root of all others', () => {
   });
 });
 
+// A lead sheet names a chord by the note that the bass player has for a root (common practice, no source).
+describe('a seventh chord over its third', () => {
+  const over = (style: Style, chords: readonly string[], bass: string): readonly string[] =>
+    symbols(
+      read(
+        [
+          { instrument: 'piano', music: held(chords) },
+          { instrument: 'bass-guitar', music: held(bass.split(' ')) },
+        ],
+        chords.length,
+        style,
+      ),
+    );
+  const SIXTHS = ['C4,E4,G4,B4', 'B3,D4,E4,G4', 'A3,C4,D4,F#4', 'A3,C4,Eb4,G4', 'B3,D4,G4'];
+
+  it('is a sixth chord on its bass in songs and jazz, with the sixth for a tone of its own', () => {
+    expect(over('song', SIXTHS, 'C2 G2 D2 C2 G2')).toEqual(expect.arrayContaining(['G6', 'Cm6']));
+    expect(over('jazz', SIXTHS, 'C2 G2 D2 C2 G2')).toEqual(expect.arrayContaining(['G6', 'Cm6']));
+  });
+
+  it('keeps its name in textbook harmony, and where its root was under it or it falls by a fifth', () => {
+    expect(over('classical', SIXTHS, 'C2 G2 D2 C2 G2').join()).not.toMatch(/G6|Cm6/);
+    const passing = ['C4,E4,G4', 'D4,E4,G4,B4', 'D4,E4,G4,B4', 'C4,E4,A4', 'C4,E4,G4'];
+    expect(over('song', passing, 'C2 E2 G2 A2 C2')).toContain('Em7/G');
+    const cadence = ['C4,E4,G4', 'C4,D4,F4,A4', 'B3,D4,F4,G4', 'C4,E4,G4'];
+    expect(over('song', cadence, 'C2 F2 G2 C2')).not.toContain('F6');
+  });
+});
+
 // The bass of a bossa goes down by semitones under a diminished chord (common practice, no source).
 describe('a diminished seventh over a bass that passes from B to A', () => {
   const over = (style: Style): readonly string[] =>

@@ -7,6 +7,7 @@ import type { Frame } from './chord-frames.ts';
 import type { ChordRun } from './chord-run.ts';
 import { bassOf } from './chord-runs.ts';
 import type { Template } from './chord-templates.ts';
+import { TEMPLATES } from './chord-templates.ts';
 import type { SoundingNote } from '../keys/key-path.ts';
 import { keyAtBar } from '../keys/key.ts';
 import { chromaticPlace } from '../keys/line-of-fifths.ts';
@@ -119,14 +120,42 @@ function placeOfBass(
   return heard?.[0] ?? chromaticPlace(bass, tonic);
 }
 
+/** The four tones of a seventh chord over its third, as a lead sheet writes them: Em7 over G is G6, Am7♭5 over C is Cm6. */
+const SIXTH_OVER_THIRD: Readonly<Record<string, { readonly name: string; readonly third: number }>> = {
+  'minor-seventh': { name: 'major-sixth', third: 3 },
+  'half-diminished': { name: 'minor-sixth', third: 3 },
+};
+const FOURTH = 5;
+
+/**
+ * The run as a sixth chord on its bass, where the bass stays on the third of a seventh chord; the chord over its third where the root is under it before
+ * or after, or falls by a fifth to the next one. How players name it is common practice, no source.
+ */
+function asSixth(run: ChordRun, before: ChordRun | undefined, next: ChordRun | undefined): ChordRun {
+  const { root, quality } = run.template;
+  const sixth = SIXTH_OVER_THIRD[quality.name];
+  if (sixth === undefined || bassOf(run.template, run.frames) !== (root + sixth.third) % 12) return run;
+  const isOnRoot = (other: ChordRun | undefined): boolean =>
+    other?.template.root === root &&
+    [1, 2].every((tone) => other.template.quality.intervals[tone] === quality.intervals[tone]);
+  if (isOnRoot(before) || isOnRoot(next)) return run;
+  if (next?.template.root === (root + FOURTH) % 12) return run;
+  const named = TEMPLATES.find(
+    (template) => template.root === (root + sixth.third) % 12 && template.quality.name === sixth.name,
+  );
+  return named === undefined ? run : { ...run, template: named };
+}
+
 /** Chord spans of a stage from their runs. `notes` are all pitched notes, sorted by start. */
 export function chordsOf(
-  runs: readonly ChordRun[],
+  read: readonly ChordRun[],
   notes: readonly SpelledSound[],
   keys: readonly KeySpan[],
   time: ScoreTime,
   style: Style,
 ): ChordSpan[] {
+  const hasSixths = style === 'song' || style === 'jazz';
+  const runs = hasSixths ? read.map((run, index) => asSixth(run, read[index - 1], read[index + 1])) : read;
   const spans: ChordSpan[] = [];
   let from = 0;
   const longest = notes.reduce((most, note) => Math.max(most, note.end - note.start), 0);
