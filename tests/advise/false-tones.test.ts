@@ -357,6 +357,13 @@ describe('the wrong third of a chord, in jazz', () => {
     for (const tension of ['A4', 'C5', 'E5']) expect(judge('Bb', struck(tension, 4))).toEqual([]);
   });
 
+  it('is told of the minor one that one player alone holds close to the major one of two others, in a chord without a seventh', () => {
+    expect(judge('B', struck('G3 Bb3 D4', 4))).toMatchObject([{ from: 3, to: 3 }]);
+    expect(judge('B', struck('Bb3', 1))).toEqual([]);
+    expect(judge('B', struck('Bb5', 4))).toEqual([]);
+    expect(judge('B', struck('Bb3', 4), 'combo', [held('organ', '- - Bb4 - - - - -')])).toEqual([]);
+  });
+
   it('is told of the minor one held over a chord with major third and major seventh', () => {
     const seventh = held('organ', '- - F#4 - - - - -');
     expect(judge('B', struck('Bb4', 4), 'combo', [seventh])).toMatchObject([{ from: 3, to: 3 }]);

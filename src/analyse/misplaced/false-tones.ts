@@ -154,14 +154,46 @@ function otherThirdBeside(own: number, has: (pitchClass: number) => boolean): nu
   return isChord(ofMajor, 4, 7, 11) && !has(at(ofMajor, 10)) ? at(ofMajor, 4) : undefined;
 }
 
-/** How many other parts have a pitch class while this one sounds with its own. */
-function othersWith(pitchClass: number, own: PlacedNote, partIndex: number, slices: readonly Slice[]): number {
-  const others = slices.flatMap(({ sounding }) =>
+/** Notes of a pitch class that other parts have while this one sounds with its own. */
+function notesOfOthers(
+  pitchClass: number,
+  own: PlacedNote,
+  partIndex: number,
+  slices: readonly Slice[],
+): readonly Sounding[] {
+  return slices.flatMap(({ sounding }) =>
     sounding.some((one) => one.partIndex === partIndex && one.note.midi === own.midi)
       ? sounding.filter((one) => one.partIndex !== partIndex && one.note.midi % 12 === pitchClass)
       : [],
   );
-  return new Set(others.map((other) => other.partIndex)).size;
+}
+
+/** How many other parts have a pitch class while this one sounds with its own. */
+function othersWith(pitchClass: number, own: PlacedNote, partIndex: number, slices: readonly Slice[]): number {
+  return new Set(notesOfOthers(pitchClass, own, partIndex, slices).map((other) => other.partIndex)).size;
+}
+
+/** A semitone, and a semitone over or under an octave. */
+const RUBBING: readonly number[] = [1, 11, 13];
+
+/**
+ * The major third of a triad of the others beside which one part alone has the minor one, a semitone away or that and an octave, while two others and more
+ * have the major one: over a minor seventh it may be a raised ninth, over a plain triad it is a slip in any style.
+ */
+function majorThirdBeside(
+  own: PlacedNote,
+  partIndex: number,
+  slices: readonly Slice[],
+  has: (pitchClass: number) => boolean,
+): number | undefined {
+  const pitchClass = own.midi % 12;
+  const root = at(pitchClass, -3);
+  const third = at(root, 4);
+  if (has(at(root, 10)) || ![root, third, at(root, 7)].every(has)) return undefined;
+  if (othersWith(pitchClass, own, partIndex, slices) > 0) return undefined;
+  const right = notesOfOthers(third, own, partIndex, slices);
+  const rubs = right.some(({ note }) => RUBBING.includes(Math.abs(note.midi - own.midi)));
+  return rubs && new Set(right.map((other) => other.partIndex)).size >= OTHERS_RIGHT ? third : undefined;
 }
 
 /**
@@ -269,7 +301,10 @@ export function falseTonesOf(
         return [];
       const has = (tone: number): boolean => (held[tone] ?? 0) >= AGAINST_SHARE * total;
       if (!strict) {
-        const third = total >= MOST_SHARE * bar.lengthQuarters ? otherThirdBeside(first.midi % 12, has) : undefined;
+        const isLong = total >= MOST_SHARE * bar.lengthQuarters;
+        const third = isLong
+          ? (otherThirdBeside(first.midi % 12, has) ?? majorThirdBeside(first, partIndex, own, has))
+          : undefined;
         if (third === undefined) return [];
         const notes = placed[partIndex]?.notes ?? [];
         const kept = neighbours(notes, first.startQuarters, end)[0]?.midi === first.midi;
