@@ -68,6 +68,11 @@ describe('a passage that stood elsewhere in the stage before', () => {
     expect(findings.find(({ rule }) => rule === 'displaced-part')?.advice).toContain('move the passage a bar back');
   });
 
+  it('begins where its notes are not what they were: a bar before them that kept its own is none of it', () => {
+    const late = `${line(MIDDLE, { from: 5, to: 8, by: 4 })} G4:16:2:60 E4:18:2:60`;
+    expect(told(inPlace, stage(solo, part('clarinet-bflat', late), bass))).toEqual([['look', 6, 8]]);
+  });
+
   it('a beat late is one as well, and what only follows from it is not told besides', () => {
     const chords = [...MIDDLE, ...MIDDLE].map((own) => own.replace(/(\w+) (\w+)/, '$1 $2 $1 $2'));
     const before = stage(solo, part('clarinet-bflat', line(chords)), bass, ...held);

@@ -12,7 +12,7 @@ import { findsOnset } from './moved-since.ts';
 export interface WorsePassage {
   readonly part: Part;
   readonly words: MovedSince['words'];
-  /** Bar indices of where it stands and where it stood. */
+  /** Bar indices of where it stands, with those that it left empty. */
   readonly from: number;
   readonly to: number;
   readonly by: 'harmony' | 'rhythm';
@@ -76,8 +76,11 @@ export function worseMoved(
     const [first] = notes;
     const last = notes.at(-1);
     if (own === undefined || first === undefined || last === undefined) return [];
-    const from = barIndexAt(bars, Math.min(first.startQuarters, first.startQuarters - byQuarters));
-    const to = barIndexAt(bars, Math.max(last.startQuarters, last.startQuarters - byQuarters));
+    const barOf = (quarters: number): number => barIndexAt(bars, quarters);
+    const isEmpty = (bar: number): boolean => own.notes.every(({ startQuarters }) => barOf(startQuarters) !== bar);
+    let [from, to] = [barOf(first.startQuarters), barOf(last.startQuarters)];
+    while (from > barOf(first.startQuarters - byQuarters) && isEmpty(from - 1)) from--;
+    while (to < barOf(last.startQuarters - byQuarters) && isEmpty(to + 1)) to++;
     const told = (by: WorsePassage['by'], fitsHere: number, fitsThere: number): WorsePassage[] => [
       { part: own.part, words, from, to, by, fitsHere, fitsThere },
     ];
