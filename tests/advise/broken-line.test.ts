@@ -134,6 +134,20 @@ describe('broken-line', () => {
     expect(barsOf(findingsFor(...upper, phrase), 'broken-line')).toEqual([]);
   });
 
+  it('a bass guitar that is gone for a whole phrase while drums and two guitars play on over it is missed; without drums, or where one goes down to it, it rests', () => {
+    const upper = [
+      through('flute', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground'),
+      through('mandolin', ['E4', 'G4', 'A4', 'F4', 'D4']),
+    ];
+    const guitar = (low: string): Part =>
+      part('guitar', `${figure('C3 G3', 2, 1, 4)} ${figure(low, 2, 5, 8)} ${figure('C3 G3', 2, 9, 16)}`);
+    const bass = part('bass-guitar', `${figure('C2 G2', 2, 1, 4)} ${figure('C2 G2', 2, 9, 16)}`);
+    const drums = part('percussion-unpitched', figure('C2 D2', 1, 1, 16));
+    expect(barsOf(findingsFor(...upper, guitar('C4 G4'), bass, drums), 'broken-line')).toEqual([['look', 5, 8]]);
+    expect(barsOf(findingsFor(...upper, guitar('C4 G4'), bass), 'broken-line')).toEqual([]);
+    expect(barsOf(findingsFor(...upper, guitar('C3 G3'), bass, drums), 'broken-line')).toEqual([]);
+  });
+
   it('a bass that is gone with those who double it in octaves is missed as well', () => {
     const upper = [
       through('trumpet-bflat', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground'),

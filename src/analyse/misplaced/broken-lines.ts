@@ -17,6 +17,8 @@ export interface BrokenLine {
   readonly from: number;
   readonly to: number;
   readonly kind: 'gap' | 'late' | 'early-end' | 'bass' | 'tune' | 'after-others';
+  /** True where drums play on while the ground is gone: who goes with them elsewhere is not left out by design. */
+  readonly withDrums?: boolean;
   /** Those with whom the part should have come in. */
   readonly withOthers?: readonly Part[];
   /** The bar, by index, at which the same music of all has the part; the ground has none. */
@@ -42,6 +44,8 @@ const FEWEST_OVER_BASS = 3;
 /** Two of whom one plays chords are as many as three: so many pitches begin in the bar. */
 const FEWEST_PITCHES = 4;
 const GROUND_GAP = 5;
+/** A whole phrase without ground is scored so, unless the drums go on and more than an octave opens between it and who is left. */
+const PHRASE_GAP = 16;
 /** More holes than these are how the part is written. */
 const HABIT_HOLES = 2;
 
@@ -104,6 +108,7 @@ function holeBeside(
 function groundHoles(
   lines: readonly LineBars[],
   own: LineBars,
+  drums: readonly LineBars[],
   isPhraseStart: (bar: number) => boolean,
 ): readonly Omit<BrokenLine, 'part'>[] {
   const lowOf = ({ lows }: LineBars, bar: number): number => lows[bar] ?? 200;
@@ -124,7 +129,10 @@ function groundHoles(
   const withGround = full.filter((bar) => own.plays[bar] === true).length;
   return silences(own).flatMap(({ from, to }) => {
     const isInside = from > first && to < last && to - from < LONGEST_GAP;
-    if (!isInside || (isPhraseStart(from) && isPhraseStart(to + 1)) || !isAll(from, to, isFull)) return [];
+    if (!isInside || !isAll(from, to, isFull)) return [];
+    const isPhrase = isPhraseStart(from) && isPhraseStart(to + 1);
+    const withDrums = drums.some((line) => isAll(from - 1, to + 1, (bar) => line.plays[bar] === true));
+    if (isPhrase && !withDrums) return [];
     // In all other bars it is there.
     if (withGround < THERE_SHARE * (full.length - (to - from + 1))) return [];
     // Who goes with it, in octaves, and is silent with it has the ground too: a bassoon and the cellos over the basses.
@@ -139,8 +147,10 @@ function groundHoles(
       return heard.filter((line) => line.plays[within] === true).length >= THERE_SHARE * heard.length;
     };
     const ground = (lowOf(own, from - 1) + lowOf(own, to + 1)) / 2;
-    const isBare = isAll(from, to, (bar) => lowestOver(bar) >= ground + GROUND_GAP);
-    return isBare && staysFrom(from - 1, from) && staysFrom(to + 1, to) ? [{ from, to, kind: 'bass' as const }] : [];
+    const gap = isPhrase ? PHRASE_GAP : GROUND_GAP;
+    const isBare = isAll(from, to, (bar) => lowestOver(bar) >= ground + gap);
+    if (!isBare || !staysFrom(from - 1, from) || !staysFrom(to + 1, to)) return [];
+    return [{ from, to, kind: 'bass' as const, ...(withDrums ? { withDrums } : {}) }];
   });
 }
 
@@ -209,6 +219,7 @@ export function brokenLines(
 ): readonly BrokenLine[] {
   const pitched = placed.filter(({ part }) => !part.unpitched);
   const lines = pitched.map((each) => lineBars(each, bars));
+  const drums = placed.filter(({ part }) => part.unpitched).map((each) => lineBars(each, bars));
   const starts = new Set(phrases.filter(({ by }) => by !== 'melody').map(({ bar }) => bar));
   const isPhraseStart = (bar: number): boolean => starts.has(bars[bar]?.number ?? -1);
   const distances = bars.slice(LEAST_DISTANCE).flatMap((_, by) => [-by - LEAST_DISTANCE, by + LEAST_DISTANCE]);
@@ -225,7 +236,7 @@ export function brokenLines(
       return [];
     });
     const further = [
-      ...groundHoles(lines, own, isPhraseStart),
+      ...groundHoles(lines, own, drums, isPhraseStart),
       ...tuneHoles(lines, own, each, bars, leaderOf),
       ...entriesAfterOthers(lines, own, isPhraseStart),
     ];

@@ -10,7 +10,11 @@ const LATE: readonly BrokenLine['kind'][] = ['late', 'after-others'];
 const EVERYWHERE = 0.9;
 
 /** What happens in the silent bars, after the name of the part. */
-function says({ part, from, to, kind, withOthers = [] }: BrokenLine, here: string, there: string): string {
+function says(
+  { part, from, to, kind, withDrums = false, withOthers = [] }: BrokenLine,
+  here: string,
+  there: string,
+): string {
   const bars = counted(to - from + 1, 'bar');
   if (kind === 'late') {
     return `${verb([part], 'comes', 'come')} in ${bars} later than in the same music at ${there}: silent in ${here}.`;
@@ -27,7 +31,8 @@ function says({ part, from, to, kind, withOthers = [] }: BrokenLine, here: strin
   if (kind === 'tune') {
     return `${verb([part], 'breaks', 'break')} off before ${here} and ${verb([part], 'goes', 'go')} on after it; nobody else takes the tune there.`;
   }
-  return `${verb([part], 'is', 'are')} silent in ${here}, in the middle of a phrase, while all others go on: nobody has the ground there.`;
+  const where = withDrums ? 'while all others go on, drums too' : 'in the middle of a phrase, while all others go on';
+  return `${verb([part], 'is', 'are')} silent in ${here}, ${where}: nobody has the ground there.`;
 }
 
 export const brokenLine = defineRule(
@@ -35,7 +40,7 @@ export const brokenLine = defineRule(
     name: 'broken-line',
     title: 'A line with a hole',
     looksAt:
-      'One to four bars in which a part with pitch is silent although the same music of at least two and of most other parts has it at another place of the piece, with the same notes on both sides (or on one, where it comes in or stops one or two bars beside that); and bars that do not lie between two phrases in which the part that is the lowest elsewhere leaves three others and more without a ground. A phrase left out as a whole, a part with more than two such holes, and one that two parts share, is taken for meant. An entry a bar after others of the same family, who came in with the phrase and with whom it goes on, is such a hole too; so is a tune that runs to a bar line in short notes, is gone for a bar or two and goes on, while nobody else does more.',
+      'One to four bars in which a part with pitch is silent although the same music of at least two and of most other parts has it at another place of the piece, with the same notes on both sides (or on one, where it comes in or stops one or two bars beside that); and bars that do not lie between two phrases in which the part that is the lowest elsewhere leaves three others and more without a ground, or, while drums play on, a whole phrase with well over an octave between it and whoever is left. A phrase left out as a whole, a part with more than two such holes, and one that two parts share, is taken for meant. An entry a bar after others of the same family, who came in with the phrase and with whom it goes on, is such a hole too; so is a tune that runs to a bar line in short notes, is gone for a bar or two and goes on, while nobody else does more.',
     why: 'Music that was copied for a repeat loses bars easily, and a line that stops in its middle sounds as if a page had not been turned.',
     source: COMMON_PRACTICE,
     level: 'look',
@@ -52,7 +57,9 @@ export const brokenLine = defineRule(
         const { part, like } = hole;
         const [from, to] = [numberOf(hole.from), numberOf(hole.to)];
         const isSure =
-          like !== undefined || hole.kind === 'after-others' || (hole.kind === 'bass' && playsEverywhere(part.id));
+          like !== undefined ||
+          hole.kind === 'after-others' ||
+          (hole.kind === 'bass' && (hole.withDrums === true || playsEverywhere(part.id)));
         const there = like === undefined ? '' : barSpanText(numberOf(like), numberOf(like + hole.to - hole.from));
         return {
           level: isSure ? ('look' as const) : ('note' as const),
