@@ -22,6 +22,13 @@ describe('crowded-low', () => {
     expect(barsOf(findingsFor(solo, cello, over('C3')), 'crowded-low')).toEqual([]);
   });
 
+  it('what lies a sixth or a seventh apart is not close, however low', () => {
+    const low = partOf('double-bass', figure('A1', 4, 1, 32), timeline);
+    for (const pitch of ['F2', 'G2', 'G#2'])
+      expect(barsOf(findingsFor(solo, low, bassoon(figure(pitch, 4, 9, 10))), 'crowded-low')).toEqual([]);
+    expect(barsOf(findingsFor(solo, low, bassoon(figure('C#2', 4, 9, 10))), 'crowded-low')).toEqual([['note', 9, 10]]);
+  });
+
   it('is to be looked at where it lasts for more than two bars', () => {
     expect(barsOf(findingsFor(solo, cello, bassoon(figure('E2', 4, 9, 12))), 'crowded-low')).toEqual([['look', 9, 12]]);
   });

@@ -41,6 +41,9 @@ function everydayOf(
   return isLower ? { low: low - LOWER_DESK, high } : { low, high };
 }
 
+/** A high entry of brass and the note that it leads to: the lips have found it then. */
+const ENTRY_NOTES = 2;
+
 export const edgeOfRange = defineRule(
   {
     name: 'edge-of-range',
@@ -88,8 +91,12 @@ export const edgeOfRange = defineRule(
           source: limits.sources.join('; '),
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),
           amount: share,
-          // A single high note is told once: as a high entry, where it is one.
-          ...(edge.length === 1 && furthest.midi > practical.high ? { yieldsTo: ['high-entry'] as const } : {}),
+          // A high note or two of one phrase are told once: as a high entry, where they are one.
+          ...(edge.length <= (part.family === 'brass' ? ENTRY_NOTES : 1) &&
+          place?.items.length === edge.length &&
+          furthest.midi > practical.high
+            ? { yieldsTo: ['high-entry'] as const }
+            : {}),
         };
       });
   },

@@ -17,6 +17,9 @@ const OWN_BEATS = 4;
 /** More beats than this together are worth a look. */
 const LOOK_BEATS = 8;
 
+/** A fifth: what lies further apart is not close, however low, and opening it to a fifth would close it. */
+const WIDEST = 7;
+
 interface Mud {
   readonly bar: number;
   readonly quarters: number;
@@ -39,6 +42,7 @@ function worstPair({ sounding }: Slice, tolerance: number): Pair | undefined {
     const low = sounding[index - 1];
     const high = sounding[index];
     if (low === undefined || high === undefined) break;
+    if (high.note.midi - low.note.midi > WIDEST) continue;
     const excess = underLowLimit(low.note.midi, high.note.midi) - tolerance;
     if (excess > 0 && (worst === undefined || excess > worst.excess)) worst = { low, high, excess };
   }
@@ -122,7 +126,7 @@ export const crowdedLow = defineRule(
     name: 'crowded-low',
     title: 'Close spacing in the low register',
     looksAt:
-      'Neighboring notes of the whole texture against a table of how low each interval stays clear, in bars where it lasts two beats or more; inside the chords of one player, four in a passage.',
+      'Neighboring notes of the whole texture, up to a fifth apart, against a table of how low each interval stays clear, in bars where it lasts two beats or more; inside the chords of one player, four in a passage.',
     why: 'Low down the ear cannot keep close notes apart: their partials beat against one another and the harmony turns to mud.',
     limit: {
       standard: 4,
@@ -132,6 +136,7 @@ export const crowdedLow = defineRule(
     source:
       'low interval limits: common practice, no source; auditory bandwidth: B. Glasberg & B. Moore, Hearing Research 47 (1990), from memory',
     level: 'look',
+    followsFromPlace: true,
   },
   (context) => {
     const { parts, stage } = context;
@@ -159,7 +164,10 @@ export const crowdedLow = defineRule(
         to,
         partIds: named.map(({ id }) => id),
         message: `${namesText(named)} ${verb(named, 'is', 'are')} closely spaced in the low register in ${barListText(items.map(({ bar }) => bar))}: ${listText(pitches)} at ${placeText(stage.timeline, worst.quarters)}, ${anInterval(worst.high.note.midi - worst.low.note.midi)} ${underLowLimit(worst.low.note.midi, worst.high.note.midi)} semitones below the low interval limit (${rounded(apart, 1)} critical bandwidths apart)${elsewhereText(run)}.`,
-        advice: 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
+        advice:
+          worst.high.note.midi - worst.low.note.midi === WIDEST
+            ? 'Take the upper note up an octave.'
+            : 'Open the interval to a fifth, sixth or octave, or take the upper note up an octave.',
         notes: [worst.low, worst.high].flatMap(({ note, partIndex }) => foundNotes(parts[partIndex]?.part, [note])),
         amount: beats,
         // A second that no chord explains is told as that, and no mud; a note that is not on its instrument will be moved.
