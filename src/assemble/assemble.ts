@@ -16,6 +16,7 @@ import { memosOf } from './user-notes-and-settings/memo-references.ts';
 import { toldTracks } from './user-notes-and-settings/told-tracks.ts';
 import { acceptedFindings, settingsProblems } from './user-notes-and-settings/references.ts';
 import { withToldPlayers } from './tracks/told-players.ts';
+import { withToldStrings } from './tracks/told-strings.ts';
 import { nameReader } from './names/source-track.ts';
 import type { StageMusic } from './stage-music.ts';
 import { readStage } from './stage-music.ts';
@@ -77,7 +78,9 @@ export function assemble(raw: RawFolder, options: AssembleOptions): Arrangement 
   for (const stage of renamed) {
     const own = memory.renew('tracks', stage.id, [stage, content, notes, places], () => {
       const found = readStage(stage, content, read, tellOf(stage));
-      return found === undefined ? undefined : { ...found, drafts: withToldPlayers(found.drafts, notes, read) };
+      return found === undefined
+        ? undefined
+        : { ...found, drafts: withToldStrings(withToldPlayers(found.drafts, notes, read), notes, read) };
     });
     if (own !== undefined) music.push(own);
   }

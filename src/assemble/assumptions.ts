@@ -72,6 +72,20 @@ function playersSentences(music: readonly StageMusic[], finished: readonly Finis
   return [...said].map(([source, sizes]) => `How many play is taken from a note (${listText([...sizes])}): ${source}.`);
 }
 
+/** How many strings an instrument has by a note, with its words. */
+function stringsSentences(music: readonly StageMusic[]): readonly string[] {
+  const said = music.flatMap(({ drafts }) =>
+    drafts.flatMap(({ name, toldStrings: told }) =>
+      told === undefined
+        ? []
+        : [
+            `${name} has ${told.strings} strings: your note ${quoted(told.file)} says ${quoted(told.quote.replace(/\.$/, ''), 120)}.`,
+          ],
+    ),
+  );
+  return [...new Set(said)];
+}
+
 /** Who is in front by which note, with its words, a sentence of it once. */
 function leadSentences(finished: readonly FinishedStage[]): readonly string[] {
   const said = new Map<string, { readonly names: Map<string, Set<number>>; readonly of: Set<FinishedStage> }>();
@@ -182,7 +196,12 @@ export function assumptionsOf(
       ),
     );
   }
-  sentences.push(...leadSentences(finished), ...toldSentences(music), ...playersSentences(music, finished));
+  sentences.push(
+    ...leadSentences(finished),
+    ...toldSentences(music),
+    ...playersSentences(music, finished),
+    ...stringsSentences(music),
+  );
   const effects = new Set(
     finished
       .flatMap((done) => done.stage.parts.filter(({ instrument }) => instrument === 'sound-effect'))

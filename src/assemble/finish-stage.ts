@@ -182,7 +182,9 @@ function partOf(
     draft.tracks.map((track) => track.recognition.transposition).find((own) => own !== undefined) ??
     instrument?.transposition;
   const number = draft.numbers[0];
-  const strings = draft.tracks.map(({ source }) => source.reading.strings).find((own) => own !== undefined);
+  const strings =
+    draft.tracks.map(({ source }) => source.reading.strings).find((own) => own !== undefined) ??
+    draft.toldStrings?.strings;
   const part: Part = {
     id: shaped.id,
     name: draft.name,

@@ -27,6 +27,14 @@ describe('outside-range', () => {
     expect(findings[0]?.message).toContain('D3 (written E3)');
   });
 
+  it('a bass guitar of four strings has no D1, and one whose strings nobody counted may have it', () => {
+    const bass = (strings?: number): Part =>
+      partOf('bass-guitar', 'E1:0:4 D1:4:4 A1:8:8', timeline, strings === undefined ? {} : { strings });
+    expect(barsOf(findingsOf(stageOf([bass(4)], timeline)), 'outside-range')).toEqual([['fix', 2, 2]]);
+    expect(barsOf(findingsOf(stageOf([bass()], timeline)), 'outside-range')).toEqual([['look', 2, 2]]);
+    expect(barsOf(findingsOf(stageOf([bass(5)], timeline)), 'outside-range')).toEqual([]);
+  });
+
   it('asks to look where an extension would do: the low C of the double bass', () => {
     const findings = findingsFor(partOf('double-bass', 'C1:4:4 E1:8:4', timeline));
     expect(barsOf(findings, 'outside-range')).toEqual([['look', 2, 2]]);
@@ -61,7 +69,8 @@ describe('outside-range', () => {
       ['guitar', 'E3:0:4 F1:4:4', 7, ['fix']],
       ['bass-guitar', 'E2:0:4 B0:4:4', 5, []],
       ['bass-guitar', 'E2:0:4 B0:4:4', undefined, ['look']],
-      ['bass-guitar', 'E2:0:4 B0:4:4', 4, ['look']],
+      // Whoever counted four has said that there is no fifth.
+      ['bass-guitar', 'E2:0:4 B0:4:4', 4, ['fix']],
     ];
     for (const [instrument, music, strings, levels] of rows) {
       const part = partOf(instrument, music, timeline, strings === undefined ? {} : { strings });

@@ -91,6 +91,21 @@ describe('which instrument a track is, told by a note', () => {
   });
 });
 
+describe('how many strings an instrument has, told by a note', () => {
+  const stringsOf = (text: string): unknown[] =>
+    parts(told([track('Flute', 73), track('Guitarra', 24), track('Bajo', 33)], [text])).map(({ strings }) => strings);
+
+  it.each([
+    ['Nuevo: flauta travesera (una), bajo de cuatro cuerdas (uno) y cajón (uno).', [undefined, undefined, 4]],
+    ['We have a five-string bass now.', [undefined, undefined, 5]],
+    ['Die siebensaitige Gitarre ist neu.', [undefined, 7, undefined]],
+    ['The bass goes down to the four strings of the quartet.', [undefined, undefined, undefined]],
+    ['A five-string bass? Or four?', [undefined, undefined, undefined]],
+  ])('“%s”', (text, strings) => {
+    expect(stringsOf(text)).toEqual(strings);
+  });
+});
+
 describe('how many play a part, told by a note', () => {
   const players = (arrangement: Arrangement): Record<string, number> =>
     Object.fromEntries(

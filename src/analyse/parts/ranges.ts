@@ -71,7 +71,9 @@ export function rangeLimitsOf(part: Part): RangeLimits {
     instrument?.practicalRange === undefined
       ? undefined
       : intersection(widened(inKeyOf(part, instrument.practicalRange, 'practical'), further), absolute);
-  const extension = part.range === undefined ? instrument?.extension : undefined;
+  // Who has said how many strings there are has said which is the lowest; a double bass may have its extension all the same.
+  const isStated = part.strings !== undefined && part.family === 'plucked';
+  const extension = part.range === undefined && !isStated ? instrument?.extension : undefined;
   return {
     absolute: { low: absolute.low, high: absolute.high },
     ...(practical === undefined ? {} : { practical }),
@@ -79,7 +81,7 @@ export function rangeLimitsOf(part: Part): RangeLimits {
     sources: [
       ...(part.range === undefined ? [] : ['set for this player']),
       ...(part.range === undefined && strings !== NONE
-        ? [`${String(part.strings)} strings by its name, tuning from memory`]
+        ? [`${String(part.strings)} strings as its name or a note says, tuning from memory`]
         : []),
       ...(part.range === undefined && hasFrets ? ['electric by its program or name, 24 frets, from memory'] : []),
       ...titles,

@@ -38,6 +38,8 @@ export interface PartDraft {
   readonly settings: PartSettings;
   /** How many play it by a note, with its words (untrusted text). */
   readonly toldPlayers?: { readonly players: number; readonly file: string; readonly quote: string };
+  /** How many strings it has by a note, with its words (untrusted text). */
+  readonly toldStrings?: { readonly strings: number; readonly file: string; readonly quote: string };
   readonly questions: readonly Question[];
 }
 

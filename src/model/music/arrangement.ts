@@ -175,7 +175,7 @@ export interface Part {
   readonly role: 'foreground' | 'background';
   /** Number of this desk or player group among its kind: 1 for Violin I, 2 for Violin II; undefined where not numbered. */
   readonly number?: number;
-  /** Strings of the instrument where the name states their number (a guitar of seven strings); absent where it does not. */
+  /** Strings of the instrument where its name or a note states their number (a guitar of seven strings); absent where it does not. */
   readonly strings?: number;
   readonly players: number;
   /** `name` where the track's name states it (`Horns a 4`), `note` where a note does. */

@@ -44,7 +44,8 @@ function doubtAbout({ part, notes }: JudgedPart, note: PlacedNote, limits: Range
   if (outside >= DOUBTFUL_NOTES && outside > DOUBTFUL_SHARE * part.notes.length)
     return 'so many are outside that it may be another instrument';
   const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
-  if (isLow && HARD_FLOOR.includes(part.family)) return undefined;
+  const hasStatedStrings = part.family === 'plucked' && part.strings !== undefined;
+  if (isLow && (HARD_FLOOR.includes(part.family) || hasStatedStrings)) return undefined;
   const areLips = part.family === 'brass' || part.family === 'voice';
   const lowest = limits.extension?.low;
   const isUnderExtension = isLow && lowest !== undefined && lowest - midi >= UNDER_EXTENSION;
@@ -153,7 +154,7 @@ export const outsideRange = defineRule(
     name: 'outside-range',
     title: 'Notes out of range',
     looksAt:
-      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, woodwind keys) or far away (of a voice or a horn, a fourth down and a minor third under what handbooks give as an extension), but by less than an octave and in few of its notes; keyboards with stops are left out.',
+      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, of a plucked instrument where their number is stated, woodwind keys) or far away (of a voice or a horn, a fourth down and a minor third under what handbooks give as an extension), but by less than an octave and in few of its notes; keyboards with stops are left out.',
     why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'fix',
