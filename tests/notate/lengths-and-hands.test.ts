@@ -268,6 +268,32 @@ describe('strings that ring', () => {
     ]);
   });
 
+  // Common practice, no source: the hands of a harp share a broken chord, about at middle C, and take over on a beat; a tune in beats stays together.
+  it.each([
+    ['F2 C3 C4 F4 A4 F4 C4 F4', 'F2 C3'],
+    ['E2 D3 D4 E4 G4 E4 D4 E4', 'E2 D3'],
+    ['D3 D4 D4 F4 D5 F4 D4 F4', 'D3 D4'],
+    ['A2 C#4 C#4 G4 A4 G4 C#4 G4', 'A2 C#4'],
+  ])(
+    'of a harp that climb out of the bass clef stand on both staves, from the second beat on the upper: %s',
+    (bar, low) => {
+      const names = bar.split(' ');
+      const figure = [0, 4, 8, 12].flatMap((at) => names.map((name, index) => `${name}:${String(at + index / 2)}:0.4`));
+      for (const note of notesOf('harp', figure.join(' '))) {
+        expect(note.staff).toBe((note.start % 1920) / 240 < low.split(' ').length ? 2 : 1);
+      }
+    },
+  );
+
+  it('of a harp that turn about under middle C stay on the lower staff, a tune about it on one staff', () => {
+    const low = ['G2 D3 G3 B3 C4 B3 G3 D3', 'A2 E3 A3 C4 E4 C4 A3 E3'].flatMap((bar, at) =>
+      bar.split(' ').map((name, index) => `${name}:${String(at * 4 + index / 2)}:0.4`),
+    );
+    expect(new Set(notesOf('harp', low.join(' '), 2).map(({ staff }) => staff))).toEqual(new Set([2]));
+    const tune = 'C4 E4 B3 G3 C4 F4 E4 A3'.split(' ').map((name, index) => `${name}:${String(index)}:0.9`);
+    expect(new Set(notesOf('harp', tune.join(' '), 2).map(({ staff }) => staff)).size).toBe(1);
+  });
+
   it('stay two voices on a guitar: the figure up, the bass down', () => {
     expect(notesOf('guitar', music).map(({ voice }) => voice)).toEqual(
       [0, 1, 2, 3].flatMap(() => [2, 1, 1, 1, 1, 1, 1, 1]),

@@ -39,7 +39,8 @@ export interface Line {
   readonly depth: number;
 }
 
-function centreOf(notes: readonly LineNote[]): number {
+/** Mean pitch weighted by duration, as a line has it. */
+export function centreOf(notes: readonly LineNote[]): number {
   let sum = 0;
   let weight = 0;
   for (const note of notes) {

@@ -32,7 +32,7 @@ import { dynamicMarks } from '../dynamics/dynamic-marks.ts';
 import type { EnsembleStaff, StaffPlan } from './staff-plans.ts';
 import { ensemblePlans, foregroundByBar, frontPlans } from './staff-plans.ts';
 import type { StaffContent } from './staff-voices.ts';
-import { backgroundStaff, foregroundStaff } from './staff-voices.ts';
+import { backgroundStaff, foregroundStaff, withHandsJoined } from './staff-voices.ts';
 import { hideFloatingRests, hideOuterRests } from '../note-values/outer-rests.ts';
 import { leadingWords, wordsOfBar } from '../note-values/sung-words.ts';
 import { tempoTexts } from '../score-time/tempo-text.ts';
@@ -78,6 +78,15 @@ function contentOf(
     staves: contents,
     leftOut: [...new Set(contents.flatMap((content) => content.leftOut))],
   };
+}
+
+/** The same, where lines are left out with what one player shares between his hands on one staff, if fewer are left out then. */
+function untornContentOf(lines: BarLines, content: (lines: BarLines) => BarContent): BarContent {
+  const first = content(lines);
+  if (first.leftOut.length === 0) return first;
+  return withHandsJoined(lines.placed)
+    .map((placed) => content({ ...lines, placed }))
+    .reduce((best, next) => (next.leftOut.length < best.leftOut.length ? next : best), first);
 }
 
 /** Lines by bar index, then by staff of the ensemble: those of each block on its one staff or on two. */
@@ -156,7 +165,9 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
   const plans: readonly StaffPlan[] = [...inFront, ...behind];
   const placed = placedLines(background, blocks, time.bars);
   const contents = time.bars.map((bar, index) =>
-    contentOf({ bar, leading: leadingLines[index] ?? [], placed: placed[index] ?? [] }, inFront, behind, labels),
+    untornContentOf({ bar, leading: leadingLines[index] ?? [], placed: placed[index] ?? [] }, (own) =>
+      contentOf(own, inFront, behind, labels),
+    ),
   );
   let tupletId = 0;
   const staves = plans.map((plan, staffIndex): StaffBar[] => {

@@ -4,6 +4,7 @@ import { joinLabels } from './cues.ts';
 import type { HeadDraft, Segment } from '../note-values/tuplets.ts';
 import { canBeWritten, snapSegments } from '../note-values/tuplets.ts';
 import type { Line, LineNote } from './lines.ts';
+import { centreOf } from './lines.ts';
 import { alignEnds, unitsOf } from './rhythm-units.ts';
 import type { GridBar } from '../score-time/score-time.ts';
 import { bassOf } from './staff-split.ts';
@@ -176,6 +177,29 @@ function followOneAnother(lines: readonly Line[]): boolean {
     }))
     .sort((a, b) => a.from - b.from);
   return spans.every((span, index) => span.from >= (spans[index - 1]?.to ?? 0));
+}
+
+function inTurn(one: Line, other: Line): boolean {
+  return one.notes.every((note) => other.notes.every(({ from, to }) => to <= note.from || from >= note.to));
+}
+
+/**
+ * Staves of the ensemble in which what a player shares between his hands, one note after another, stands on one staff instead: on that of either hand
+ * in turn. None where nobody does.
+ */
+export function withHandsJoined(placed: readonly (readonly Line[])[]): Line[][][] {
+  const places = placed.flatMap((lines, staff) => lines.map((line) => ({ line, staff })));
+  return places.flatMap(({ line, staff }) =>
+    places
+      .filter((other) => other.staff !== staff && other.line.partId === line.partId && inTurn(line, other.line))
+      .map((other) => {
+        const notes = [...line.notes, ...other.line.notes].sort((a, b) => a.from - b.from || a.midi - b.midi);
+        const joined: Line = { ...line, notes, centre: centreOf(notes) };
+        return placed.map((lines) =>
+          lines.flatMap((own) => (own === line ? [joined] : own === other.line ? [] : [own])),
+        );
+      }),
+  );
 }
 
 /** Staff of the foreground: its upper voice alone, everything else below; only what cannot be written is left out. */

@@ -9,7 +9,7 @@ import type { Explain } from '../explain.ts';
 import type { KnownParts } from '../known-parts.ts';
 import { asPlayed, knownParts } from '../known-parts.ts';
 import type { PartGrid } from './quantised-part.ts';
-import { hasTwoStaves, stavesOf } from '../voices/hands.ts';
+import { hasTwoStaves, writtenStavesOf } from '../voices/hands.ts';
 import { millisecondsPerDivision } from './onset-candidates.ts';
 import type { OnsetPath, SearchCosts } from './straight-or-triplet.ts';
 import { searchOnsets } from './straight-or-triplet.ts';
@@ -111,7 +111,7 @@ function ornamented({ parts, paths, spreads }: Reading, time: ScoreTime): PartSt
   return found.unwritten.size === 0 && found.rolls.length === 0 ? parts : withOrnaments(parts, found, time);
 }
 
-function gridOf({ parts, paths }: Reading): PartGrid {
+function gridOf({ parts, paths }: Reading, time: ScoreTime): PartGrid {
   const { part, places, staves, streams, ornaments } = parts;
   const onsets: number[] = part.notes.map(() => 0);
   const chosen: Map<number, Subdivision>[] = [];
@@ -134,10 +134,11 @@ function gridOf({ parts, paths }: Reading): PartGrid {
   for (const [note, main] of ornaments.graces) onsets[note] = onsets[main] ?? 0;
   const doubtfulShare = part.notes.length === 0 ? 0 : doubtful / part.notes.length;
   if (!hasTwoStaves(part)) return { onsets, places, staves, chosen, doubtfulShare, ornaments };
+  const isBeat = (onset: number): boolean => time.cells[cellIndexAtDivision(time, onset)]?.start === onset;
   // Chords are known now that were taken for single notes: no hand is left with one note of another's.
   const every = new Map(chosen.flatMap((byCell) => [...byCell]));
   const filled = chosen.map((byCell) => new Map([...every, ...byCell]));
-  return { onsets, places, staves: stavesOf(part, onsets), chosen: filled, doubtfulShare, ornaments };
+  return { onsets, places, staves: writtenStavesOf(part, onsets, isBeat), chosen: filled, doubtfulShare, ornaments };
 }
 
 /** Onsets of many players scatter enough to look like finer values. */
@@ -193,5 +194,5 @@ export function gridsOf(
     );
   }
   for (const { parts, costs } of readings ?? []) explain?.onsets?.({ parts, costs });
-  return (readings ?? []).map(gridOf);
+  return (readings ?? []).map((reading) => gridOf(reading, time));
 }

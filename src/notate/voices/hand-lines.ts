@@ -41,22 +41,65 @@ function isAlone({ midis, held }: Slice): boolean {
   return midis.length === 1 && held.length === 0;
 }
 
+/**
+ * The broken chords of a harp, which both hands share: the strings below middle C stand on the lower staff and those above on the upper one, and
+ * who takes over does so on a beat where he can (common practice, no source). In semitones beyond the staff, as above; of our own.
+ */
+const FEWEST_OF_A_FIGURE = 4;
+const HARP_LOW_IN_TREBLE = 59;
+const HARP_HIGH_IN_BASS = 60;
+const TAKEN_OVER = 2;
+const TAKEN_OVER_ELSEWHERE = 8;
+
+/** Staff of each onset of single strings, one after another; `struck` in order of onset. Onsets of chords, and of less than a figure, are absent. */
+export function staffOfFigures(
+  struck: readonly { readonly onset: number; readonly midis: readonly number[] }[],
+  isBeat: (onset: number) => boolean,
+): Map<number, 1 | 2> {
+  const staves = new Map<number, 1 | 2>();
+  for (let from = 0; from < struck.length;) {
+    let to = from;
+    while (struck[to]?.midis.length === 1) to++;
+    const run = struck.slice(from, to);
+    if (run.length >= FEWEST_OF_A_FIGURE) {
+      const path = pathOfLine(
+        run.map(({ midis }) => midis[0] ?? 60),
+        {
+          low: HARP_LOW_IN_TREBLE,
+          high: HARP_HIGH_IN_BASS,
+          // A beat behind notes inside of one: what moves in beats is a tune, not a figure.
+          changeAt: (at) =>
+            isBeat(run[at]?.onset ?? 0) && !isBeat(run[at - 1]?.onset ?? 0) ? TAKEN_OVER : TAKEN_OVER_ELSEWHERE,
+        },
+      );
+      for (const [at, staff] of path.entries()) staves.set(run[at]?.onset ?? 0, staff);
+    }
+    from = Math.max(to, from + 1);
+  }
+  return staves;
+}
+
+interface LineCosts {
+  /** Keys below it in the treble clef, and above `high` in the bass clef, cost a semitone each. */
+  readonly low: number;
+  readonly high: number;
+  /** What a change of staff before the note of this index costs. */
+  readonly changeAt: (index: number) => number;
+}
+
+const ONE_HAND: LineCosts = { low: LOW_IN_TREBLE, high: HIGH_IN_BASS, changeAt: () => CHANGED_STAFF };
+
 /** Ledger lines of a line of notes in the treble and the bass clef against changes of staff. */
-function pathOfLine(midis: readonly number[]): (1 | 2)[] {
-  const costOf = (midi: number): readonly [number, number] => [
-    Math.max(0, LOW_IN_TREBLE - midi),
-    Math.max(0, midi - HIGH_IN_BASS),
-  ];
+function pathOfLine(midis: readonly number[], { low, high, changeAt }: LineCosts = ONE_HAND): (1 | 2)[] {
   let costs = [0, 0];
   const back: number[][] = [];
-  for (const midi of midis) {
-    const own = costOf(midi);
-    const best = [0, 1].map((state) =>
-      (costs[1 - state] ?? 0) + CHANGED_STAFF < (costs[state] ?? 0) ? 1 - state : state,
-    );
+  for (const [at, midi] of midis.entries()) {
+    const own = [Math.max(0, low - midi), Math.max(0, midi - high)];
+    const change = at === 0 ? 0 : changeAt(at);
+    const best = [0, 1].map((state) => ((costs[1 - state] ?? 0) + change < (costs[state] ?? 0) ? 1 - state : state));
     back.push(best);
     const before = costs;
-    costs = best.map((from, state) => (before[from] ?? 0) + (from === state ? 0 : CHANGED_STAFF) + (own[state] ?? 0));
+    costs = best.map((from, state) => (before[from] ?? 0) + (from === state ? 0 : change) + (own[state] ?? 0));
   }
   let state = (costs[0] ?? 0) <= (costs[1] ?? 0) ? 0 : 1;
   const path: (1 | 2)[] = [];

@@ -7,7 +7,7 @@ import { onceEach } from '../../model/once-each.ts';
 import catalogue from '../../../shared/instruments.json' with { type: 'json' };
 import type { Part, PlayedNote } from '../../model/music/arrangement.ts';
 import type { Slice } from './hand-lines.ts';
-import { staffOfLines } from './hand-lines.ts';
+import { staffOfFigures, staffOfLines } from './hand-lines.ts';
 
 const TWO_STAFF = new Set(
   catalogue.instruments
@@ -273,6 +273,20 @@ function pedalTracks({ instrument, tracks }: Part): ReadonlySet<number> {
   if (instrument !== 'organ') return new Set();
   const pedals = tracks.flatMap(({ name }, index) => (PEDALS.test(name) ? [index] : []));
   return new Set(pedals.length === tracks.length ? [] : pedals);
+}
+
+/** As `stavesOf`, with the single strings of a harp shared between the hands; `isBeat` says of an onset whether it is on a beat. */
+export function writtenStavesOf(part: Part, onsets: readonly number[], isBeat: (onset: number) => boolean): number[] {
+  const staves = stavesOf(part, onsets);
+  if (part.instrument !== 'harp' || staffByTrack(part) !== undefined) return staves;
+  const byOnset = new Map<number, number[]>();
+  for (const [index, { midi }] of part.notes.entries()) {
+    const onset = onsets[index] ?? 0;
+    byOnset.set(onset, [...(byOnset.get(onset) ?? []), midi]);
+  }
+  const struck = [...byOnset].sort((a, b) => a[0] - b[0]).map(([onset, midis]) => ({ onset, midis }));
+  const figures = staffOfFigures(struck, isBeat);
+  return staves.map((staff, index) => figures.get(onsets[index] ?? 0) ?? staff);
 }
 
 /** Staff of each note of a part with two staves: 1 and 2 for the hands, 3 for the pedals of an organ that have a track of their own. */
