@@ -191,6 +191,21 @@ it('prints a score of 18 parts on sheets that lie on their long side, a system o
   expect(upright).toBeLessThan(tall);
 });
 
+// Common practice, no source: title and kind of score stand on one line over the first system, which leaves room for a second one.
+it('prints a full score under one line of headings, upright or lying', async () => {
+  for (const pages of [sample, large]) {
+    const page = await opened(pages, 'full-score-concert.html');
+    await page.emulateMedia({ media: 'print' });
+    const [title, reading, system] = await Promise.all(
+      ['.title h1', '.part-full-score > h2', '.system'].map((place) => page.locator(place).first().boundingBox()),
+    );
+    await page.close();
+    expect(Math.abs(title!.y - reading!.y)).toBeLessThan(title!.height);
+    expect(title!.x + title!.width).toBeLessThan(reading!.x + reading!.width);
+    expect(system!.y - title!.y).toBeLessThan(3.5 * title!.height);
+  }
+});
+
 it('prints the numbers of findings over the music, in the reduced score and in the full one', async () => {
   for (const file of ['index.html', 'full-score-concert.html']) {
     const page = await opened(sample, file);
