@@ -372,6 +372,14 @@ describe('which tracks are one part', () => {
     ]);
   });
 
+  it('a key in a name does not lead to the short name of another language', () => {
+    const names = ['Klarinetten in B', 'Hörner in Es', 'Corno I in Fa', 'Pist. in B', 'Clarinet in B flat'];
+    const pitches = ['C5', 'G3', 'A3', 'E4', 'D5'];
+    const tracks = names.map((name, index) => ({ name, music: `${pitches[index] ?? ''}:0:4`, channel: index }));
+    const short = new Map(one({ tracks }).stages[0]!.parts.map((own) => [own.name, own.abbreviation]));
+    expect(names.map((name) => short.get(name)?.charAt(0))).toEqual(['K', 'H', 'C', 'P', 'C']);
+  });
+
   it('manuals and pedals of an organ are, called by what they have in common', () => {
     const arrangement = one({
       tracks: [

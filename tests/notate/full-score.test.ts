@@ -103,6 +103,7 @@ describe('the full score', () => {
     ['Flöte, Oboe, Klarinette, Horn', 'Klarinette in B', 'Horn in F'],
     ['Flauto, Oboe, Clarinetto 1, Corno', 'Clarinetto 1 in si bemolle', 'Corno in fa'],
     ['Flauta, Oboe, Clarinete, Trompa', 'Clarinete en si bemol', 'Trompa en fa'],
+    ['Flauto, Oboe, Clarinetto I in Sib, Corno in Fa', 'Clarinetto I in Sib', 'Corno in Fa'],
     ['Flute, Oboe, Clarinet, Horn', 'Clarinet in B flat', 'Horn in F'],
     ['Flûte, Hautbois, Clarinette en si bémol, Cor en fa', 'Clarinette en si bémol', 'Cor en fa'],
   ])('the key of a transposing instrument is named in the language of the parts: %s', (names, clarinet, horn) => {

@@ -116,6 +116,23 @@ describe('staves', () => {
     expect(voicesOf(score, 1, 'foreground-lower')).toEqual(['C3/1']);
   });
 
+  // Common practice, no source: a short score is read at the keyboard, in treble and bass clef.
+  it('a staff on which a cello, a viola and horns lead in turn has no C clef; a viola that leads alone keeps its own', () => {
+    const timeline = timelineOf(3);
+    const parts = [
+      partOf('cello', 'D4:0:1 A4:1:1 B4:2:1 C5:3:1', timeline),
+      partOf('viola', 'D4:4:1 A3:5:1 B3:6:1 C4:7:1', timeline),
+      partOf('horn-f', 'D4:8:1 A4:9:1 G4:10:1 C4:11:1', timeline),
+    ].map((part, index) => ({ ...part, id: `part-${String(index)}` }));
+    const foreground = [1, 2, 3].map((bar) => leadSpan(`part-${String(bar - 1)}`, bar, bar));
+    const clefsOf = (score: ReducedScore): string[] => score.bars.map(({ staves }) => staves[0]?.clef ?? '');
+    const inTurn = clefsOf(reduced(parts, timeline, { foreground }));
+    expect(inTurn.filter((clef) => clef !== 'treble' && clef !== 'bass')).toEqual([]);
+    expect(inTurn.at(-1)).toBe('treble');
+    const viola = parts.slice(1, 2);
+    expect(new Set(clefsOf(reduced(viola, timeline)))).toEqual(new Set(['alto']));
+  });
+
   it('a broken chord from a low root stands on the lower staff, and what is held over it in the treble clef', () => {
     const bars = timelineOf(4, { numerator: 3, denominator: 4 });
     const chords = [

@@ -82,9 +82,15 @@ function shortened(name: string): string {
   return Array.from(name).slice(0, LONGEST_ABBREVIATION).join('').trim();
 }
 
-/** What of a name in brackets is left away. */
+/** The key of a transposing instrument at the end of its name. */
+const KEY_AT_END = /\s+(in|en|em)\s+\p{L}+([\s-](flat|sharp|b[eé]mol|bemolle))?$/iu;
+
+/** What of a name in brackets, and its key, is left away. */
 function stemOf(name: string): string {
-  return name.replace(/\s*[([{].*$/, '').trim();
+  return name
+    .replace(/\s*[([{].*$/, '')
+    .replace(KEY_AT_END, '')
+    .trim();
 }
 
 /** The words of a name without its numbers. */

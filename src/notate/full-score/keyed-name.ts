@@ -61,7 +61,7 @@ function keyWords(name: string, language: Language): string {
 }
 
 /** A key that the user's own name has already, in letters or syllables. */
-const HAS_KEY = /(?<!\p{L})(in|en|em|auf)\s+([A-H]|(do|ut|r[eé]|mi|fa|sol|la|si)(?!\p{L}))/iu;
+const HAS_KEY = /(?<!\p{L})(in|en|em|auf)\s+([A-H]|(do|ut|r[eé]|mi|fa|sol|la|si)b?(?!\p{L}))/iu;
 
 /** `Clarinet in B flat`, `Clarinette en si bémol`: the sounding pitch of a written C. The name alone where the part is read as it sounds, octaves aside. */
 export function keyedName(part: Part, language: Language): string {

@@ -28,6 +28,17 @@ function clefsOf(part: Part): readonly Clef[] {
   return mean < MIDDLE_C && pitched.length > 0 ? ['bass', 'treble'] : ['treble', 'bass'];
 }
 
+/**
+ * Clefs of one staff on which all of these lead: several in turn are read at the keyboard as all else in a short score, in treble and bass clef, also
+ * those whose players read C clefs (common practice, no source).
+ */
+function clefsInFront(leaders: readonly Part[]): readonly Clef[] {
+  const all = [...new Set(leaders.flatMap(clefsOf))];
+  if (leaders.length === 1) return all;
+  const read = all.filter((clef) => clef !== 'alto' && clef !== 'tenor');
+  return read.length === 0 ? ['treble'] : read;
+}
+
 function isOver(lines: readonly Line[], offset: number): boolean {
   return lines.every((line) => line.notes.every((note) => note.to <= offset && !note.goesOn));
 }
@@ -88,7 +99,7 @@ export function frontPlans(stage: Stage, front: readonly ReadonlySet<string>[]):
       },
     );
   } else if (leaders.length > 0) {
-    const choices = [...new Set(leaders.flatMap(clefsOf))];
+    const choices = clefsInFront(leaders);
     const id = 'foreground-upper';
     plans.push({ id, label, abbreviation, clef: choices[0] ?? 'treble', choices, brace: id, role: 'foreground' });
   }
