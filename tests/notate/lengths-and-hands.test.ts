@@ -285,6 +285,16 @@ describe('strings that ring', () => {
     },
   );
 
+  it('of a harp in six eighths are taken over on the second of two beats, and the lowest string is never in the treble clef', () => {
+    const timeline = timelineOf(4, { numerator: 6, denominator: 8 }, 80);
+    const bars = ['D3 A3 D4 F#4 D4 A3', 'E3 B3 E4 G4 E4 B3', 'D3 A3 D4 F#4 D4 A3', 'E3 B3 E4 G4 E4 B3'];
+    const music = bars.flatMap((bar, at) =>
+      bar.split(' ').map((name, index) => `${name}:${String(at * 3 + index / 2)}:0.4`),
+    );
+    const { notes } = notateStage(stageOf([partOf('harp', music.join(' '), timeline)], timeline)).parts[0]!;
+    expect(notes.map(({ staff }) => staff)).toEqual(bars.flatMap(() => [2, 2, 2, 1, 1, 1]));
+  });
+
   it('of a harp that turn about under middle C stay on the lower staff, a tune about it on one staff', () => {
     const low = ['G2 D3 G3 B3 C4 B3 G3 D3', 'A2 E3 A3 C4 E4 C4 A3 E3'].flatMap((bar, at) =>
       bar.split(' ').map((name, index) => `${name}:${String(at * 4 + index / 2)}:0.4`),

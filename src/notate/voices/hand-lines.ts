@@ -48,6 +48,8 @@ function isAlone({ midis, held }: Slice): boolean {
 const FEWEST_OF_A_FIGURE = 4;
 const HARP_LOW_IN_TREBLE = 59;
 const HARP_HIGH_IN_BASS = 60;
+/** Farther than this, three ledger lines are counted rather than seen: each semitone costs twice. */
+const HARP_SEEN = 5;
 const TAKEN_OVER = 2;
 const TAKEN_OVER_ELSEWHERE = 8;
 
@@ -67,6 +69,7 @@ export function staffOfFigures(
         {
           low: HARP_LOW_IN_TREBLE,
           high: HARP_HIGH_IN_BASS,
+          seen: HARP_SEEN,
           // A beat behind notes inside of one: what moves in beats is a tune, not a figure.
           changeAt: (at) =>
             isBeat(run[at]?.onset ?? 0) && !isBeat(run[at - 1]?.onset ?? 0) ? TAKEN_OVER : TAKEN_OVER_ELSEWHERE,
@@ -83,18 +86,20 @@ interface LineCosts {
   /** Keys below it in the treble clef, and above `high` in the bass clef, cost a semitone each. */
   readonly low: number;
   readonly high: number;
+  /** From so many on they cost twice. */
+  readonly seen: number;
   /** What a change of staff before the note of this index costs. */
   readonly changeAt: (index: number) => number;
 }
 
-const ONE_HAND: LineCosts = { low: LOW_IN_TREBLE, high: HIGH_IN_BASS, changeAt: () => CHANGED_STAFF };
+const ONE_HAND: LineCosts = { low: LOW_IN_TREBLE, high: HIGH_IN_BASS, seen: Infinity, changeAt: () => CHANGED_STAFF };
 
 /** Ledger lines of a line of notes in the treble and the bass clef against changes of staff. */
-function pathOfLine(midis: readonly number[], { low, high, changeAt }: LineCosts = ONE_HAND): (1 | 2)[] {
+function pathOfLine(midis: readonly number[], { low, high, seen, changeAt }: LineCosts = ONE_HAND): (1 | 2)[] {
   let costs = [0, 0];
   const back: number[][] = [];
   for (const [at, midi] of midis.entries()) {
-    const own = [Math.max(0, low - midi), Math.max(0, midi - high)];
+    const own = [low - midi, midi - high].map((beyond) => Math.max(0, beyond) + Math.max(0, beyond - seen));
     const change = at === 0 ? 0 : changeAt(at);
     const best = [0, 1].map((state) => ((costs[1 - state] ?? 0) + change < (costs[state] ?? 0) ? 1 - state : state));
     back.push(best);
