@@ -44,6 +44,20 @@ describe('a background that is too loud', () => {
   });
 });
 
+describe('an accordion that is as loud as the tuba through half of a passage', () => {
+  it('is named with it', () => {
+    const fiddle = partOf('violin', figure('G4 A4 B4 D5', 1, 1, 16, 45), timeline, { role: 'foreground' });
+    const tuba = partOf('tuba', figure('G2 D2', 2, 5, 12, 80), timeline);
+    const chords = [figure('B4 D5', 2, 5, 8, 127), figure('B4 D5', 2, 9, 12, 40)].join(' ');
+    const accordion = partOf('accordion', chords, timeline);
+    const [finding] = findingsOf(stageOf([fiddle, tuba, accordion], timeline)).filter(
+      ({ rule }) => rule === 'background-as-loud',
+    );
+    expect(finding).toMatchObject({ from: 5, to: 12 });
+    expect(finding?.partIds).toEqual(expect.arrayContaining(['tuba', 'accordion']));
+  });
+});
+
 describe('two bars in which two horns shout over the tune', () => {
   const oboe = partOf('oboe', figure('C5 D5 E5 G5', 1, 1, 16, 80), timeline, { role: 'foreground' });
   const horns = ['D5', 'B4'].map((pitch, index) => {

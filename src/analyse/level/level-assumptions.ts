@@ -44,6 +44,9 @@ function signed(db: number): string {
 const OTHER_SCALE =
   ', others go by velocity: which setting is which velocity nobody wrote down, so a bar with the two sides of the balance on two scales that does not stand out is told by whichever reading puts the foreground further in front (the other one: velocity as the dynamic, controller 11 a gain, as General MIDI has it)';
 
+/** The same of every part but the first of them. */
+const OTHER_SCALE_TOO = ', another scale than the velocities of others, as said above';
+
 /** The sentence for one part; `apart` as `partsOnAnotherScale` has them. */
 export function levelAssumptionOf(part: Part, model: LevelModel, apart: ReadonlySet<string>): LevelAssumption {
   const { figures, assumed, basis } = model.power;
@@ -52,7 +55,9 @@ export function levelAssumptionOf(part: Part, model: LevelModel, apart: Readonly
     ? `${range}, which is an assumption (${basis}) because no published figure is at hand`
     : `${range} after ${basis}`;
   const trim = part.trimDb === 0 ? '' : `; trimmed by ${signed(part.trimDb)} dB`;
-  const dynamic = `${DYNAMICS_TEXT[part.dynamics]} as the dynamic${apart.has(part.id) ? OTHER_SCALE : ''}`;
+  const [first] = apart;
+  const scale = !apart.has(part.id) ? '' : part.id === first ? OTHER_SCALE : OTHER_SCALE_TOO;
+  const dynamic = `${DYNAMICS_TEXT[part.dynamics]} as the dynamic${scale}`;
   return {
     partId: part.id,
     text: `${part.instrumentName}: ${origin}; ${dynamic}; ${playersText(part)}${trim}${registerText(part)}${decayText(model)}${isLevelLeftOut(part) ? '; left out of the sums of foreground and background' : ''}.`,

@@ -355,6 +355,23 @@ function levelOf(
   return margin <= BEYOND_ERROR_DB && !context.idiom.amplified ? 'note' : undefined;
 }
 
+/** Who is over the foreground and about as loud as the loudest in half of these bars at least, however soft in the others: who covers half of a passage is to blame for it too. */
+function oftenLoudest(
+  bars: readonly JudgedBar[],
+  frontIds: readonly string[],
+  context: RuleContext,
+): readonly string[] {
+  const counts = new Map<string, number>();
+  for (const bar of bars) {
+    const rivals = rivalsOf([bar], frontIds, context);
+    const top = Math.max(...rivals.map(({ levelDb }) => levelDb));
+    for (const { partId, levelDb } of rivals)
+      if (levelDb >= top - NAMED_DB && levelDb > (bar.foregroundDb ?? Infinity))
+        counts.set(partId, (counts.get(partId) ?? 0) + 1);
+  }
+  return [...counts].flatMap(([id, count]) => (2 * count >= bars.length ? [id] : []));
+}
+
 function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const { from, to, items: bars } = run;
   const { partById, limit } = context;
@@ -374,7 +391,10 @@ function findingOf(run: Passage, context: RuleContext): DraftFinding[] {
   const basis = sidesBasisText(areMeasured(bars), frontIds, backIds, context);
   const fallen = fallenOf(frontIds, bars, context);
   const section = bars.flatMap((bar) => sectionOver(bar, frontIds, context).map(({ partId }) => partId));
-  const mostIds = [...new Set([...namedOf(), ...section])].slice(0, MOST_NAMED_OF_MASS);
+  const mostIds = [...new Set([...namedOf(), ...section, ...oftenLoudest(bars, frontIds, context)])].slice(
+    0,
+    MOST_NAMED_OF_MASS,
+  );
   const risen = risenOf(mostIds, bars, context);
   return [
     {
