@@ -122,6 +122,17 @@ describe('foreground-ends-first', () => {
     expect(barsOf(findingsFor(solo(''), strings('C4:0:46:30')), 'foreground-ends-first')).toEqual([]);
   });
 
+  it('is none where players let go of the last chord one after another, somebody with the soloist', () => {
+    const winds = (clarinet: number): Part[] => [
+      partOf('flute', 'E5:0:47.9:60', timeline),
+      partOf('clarinet-bflat', `G4:0:${String(clarinet)}:60`, timeline),
+    ];
+    const told = (clarinet: number) =>
+      barsOf(findingsFor(solo('A5:0:47.35:110'), ...winds(clarinet)), 'foreground-ends-first');
+    expect(told(47.4)).toEqual([]);
+    expect(told(47.9)).toEqual([['look', 12, 12]]);
+  });
+
   it('lets a pedalled chord of the foreground ring', () => {
     const piano = partOf('piano', 'C6:0:40:127 C6:40:4:127', timeline, { role: 'foreground' });
     const ringing = piano.notes.map((note) => (note.startQuarters === 40 ? { ...note, soundingEndSecond: 48 } : note));

@@ -3,6 +3,7 @@ import { barAndBeat, barIndexAt, pulseQuarters, quartersAt, secondAt } from '../
 import { foundNotes } from '../../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { COMMON_PRACTICE, defineRule } from '../../rule.ts';
+import { groupedBy } from '../../../model/grouped.ts';
 import { instrumentById } from '../../../model/music/catalogue.ts';
 import { areLed } from '../../leads.ts';
 import { beatsText, namesText, placeText, rounded, verb } from '../../words.ts';
@@ -49,6 +50,10 @@ function phrasesOf({ stage: { timeline }, parts }: RuleContext): readonly Phrase
   });
   return phrases.map((phrase, index) => ({ ...phrase, isLast: index === phrases.length - 1 }));
 }
+
+/** Releases within so much are one; a last chord that is let go within so much, less than anybody writes, is ragged, not left. Our conventions. */
+const TOGETHER_BEATS = 0.25;
+const RAGGED_BEATS = 0.6;
 
 interface Ending {
   readonly partId: string;
@@ -121,6 +126,11 @@ function findingOf(
   const beatQuarters = endBar === undefined ? 1 : pulseQuarters(endBar.meter);
   const gapBeats = (last.endQuarters - first.endQuarters) / beatQuarters;
   if (gapBeats <= limit || !areLed(context, endBar?.number ?? 1, endBar?.number ?? 1)) return [];
+  // Where players let go of a last chord one after another, within half a beat and a little, and somebody else with the soloist, nobody is left alone.
+  const lastOf = [...groupedBy(back, ({ partId }) => partId).values()].flatMap((own) => latest(own) ?? []);
+  const isWithIt = ({ endQuarters }: Ending): boolean =>
+    Math.abs(endQuarters - first.endQuarters) <= TOGETHER_BEATS * beatQuarters;
+  if (gapBeats <= RAGGED_BEATS && lastOf.some(isWithIt)) return [];
   const audible = readings.beats.some(
     (beat) =>
       beat.backgroundDb !== undefined &&
@@ -165,7 +175,7 @@ export const foregroundEndsFirst = defineRule(
     name: 'foreground-ends-first',
     title: 'The foreground stops before the background',
     looksAt:
-      'The last sound of the foreground against that of the background that is held (what is struck or plucked may ring), at the end of the piece and before bars in which nobody plays. What instruments play after a singer is a postlude. Where the background goes on with other notes for two bars or more it is a postlude and only noted, beyond four bars not even that.',
+      'The last sound of the foreground against that of the background that is held (what is struck or plucked may ring), at the end of the piece and before bars in which nobody plays. A last chord that is let go within half a beat and a little, by somebody with the soloist, is ragged and left out. What instruments play after a singer is a postlude. Where the background goes on with other notes for two bars or more it is a postlude and only noted, beyond four bars not even that.',
     why: 'Who stops last has the last word: a background that hangs on after the solo draws the ear to itself.',
     limit: { standard: 0.5, unit: 'beats', meaning: 'how much longer the background may ring' },
     source: COMMON_PRACTICE,
