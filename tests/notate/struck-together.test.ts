@@ -22,6 +22,15 @@ describe('what is struck together', () => {
     expect(agreedEnds([player(0.9), player(0.8), player(0.4)])).toEqual([HALF, HALF, HALF]);
   });
 
+  it('has one value where all hold as long, whatever a player is used to', () => {
+    const held = (sureOfHalf: number, heldMs: number): ReturnType<typeof player> => {
+      const one = player(sureOfHalf);
+      return { ...one, ways: one.ways.map((way) => ({ ...way, measures: [{ heldMs, lengthMs: way.end }] })) };
+    };
+    expect(agreedEnds([held(0.9, 700), held(0.8, 690), held(0.02, 710)])).toEqual([HALF, HALF, HALF]);
+    expect(agreedEnds([held(0.9, 900), held(0.8, 890), held(0.02, 480)])).toEqual([HALF, HALF, QUARTER]);
+  });
+
   it('keeps the value of who is clearly held shorter', () => {
     expect(agreedEnds([player(0.9), player(0.8), player(0.05)])).toEqual([HALF, HALF, QUARTER]);
   });

@@ -19,6 +19,8 @@ export interface Weighed {
 const CLEARLY = Math.log(2.5);
 /** What nothing follows is a last chord: all let go together unless one is much likelier to have another value. */
 const CLEARLY_LAST = Math.log(20);
+/** Who holds as long as the others, within this share, has their value: a section breathes together (of our own). */
+const AS_LONG = 0.08;
 const LEAST_CHANCE = 1e-12;
 
 /** What it costs to write each end that is open to a note instead of its likeliest one. */
@@ -42,6 +44,18 @@ function likeliestEnd({ ways, chances }: Weighed): number {
   return ways[best]?.end ?? 0;
 }
 
+/** How long it was held, in milliseconds; 0 where its playing is not known. */
+function heldMs({ ways }: Weighed): number {
+  return ways[0]?.measures[0]?.heldMs ?? 0;
+}
+
+/** Of notes of a group, whether each was held as long as the middle one of them. */
+function heldAlike(group: readonly Weighed[]): boolean[] {
+  const held = group.map(heldMs);
+  const middle = [...held].sort((a, b) => a - b)[held.length >> 1] ?? 0;
+  return held.map((own) => middle > 0 && Math.abs(own - middle) <= AS_LONG * middle);
+}
+
 /** Written ends, one for each. */
 export function agreedEnds(notes: readonly Weighed[]): number[] {
   const ends = notes.map(likeliestEnd);
@@ -54,16 +68,25 @@ export function agreedEnds(notes: readonly Weighed[]): number[] {
   ]);
   for (const group of together) {
     if (!isOpen(group)) continue;
-    const clearly = notes[group[0] as number]?.next === undefined ? CLEARLY_LAST : CLEARLY;
+    const isLast = notes[group[0] as number]?.next === undefined;
+    const alike = heldAlike(group.map((at) => notes[at] as Weighed));
+    const clearlyOf = alike.map((isAlike) => (isLast || isAlike ? CLEARLY_LAST : CLEARLY));
     const own = group.map((at) => lossesOf(notes[at] as Weighed));
     const open = new Set(group.map((at) => ends[at] as number));
     const shared = leastOf(
       new Map(
-        [...open].map((end) => [end, own.reduce((sum, one) => sum + Math.min(clearly, one.get(end) ?? clearly), 0)]),
+        [...open].map((end) => [
+          end,
+          own.reduce((sum, one, place) => {
+            const clearly = clearlyOf[place] as number;
+            return sum + Math.min(clearly, one.get(end) ?? clearly);
+          }, 0),
+        ]),
       ),
     );
     for (const [place, at] of group.entries()) {
-      if ((own[place]?.get(shared) ?? Infinity) < clearly) ends[at] = shared;
+      const limit = alike[place] === true ? Infinity : clearlyOf[place];
+      if ((own[place]?.get(shared) ?? Infinity) < (limit ?? 0)) ends[at] = shared;
     }
   }
   return ends;
