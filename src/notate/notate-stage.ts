@@ -39,7 +39,7 @@ import { steadyBeatOf } from './score-time/steady-beat.ts';
 import { staccatoOf } from './lengths/staccato.ts';
 import { isBassPlayer } from './chords/style.ts';
 import { withSyllables } from './note-values/sung-words.ts';
-import { voicesOf } from './voices/voices.ts';
+import { FINGERED, voicesOf } from './voices/voices.ts';
 
 /** Of a stage without bars. */
 const SILENT: WrittenNotes['style'] = { style: 'classical', by: 'guess', sure: false, because: 'there is no music' };
@@ -57,9 +57,6 @@ interface TimedPart extends ClockedPart {
   /** Indices of the notes with a staccato dot. */
   readonly dotted: ReadonlySet<number>;
 }
-
-/** Fingers play a bass and a tune on one staff. */
-const FINGERED: ReadonlySet<string> = new Set(['guitar', 'lute']);
 
 const NOTHING_DOTTED: ReadonlySet<number> = new Set();
 

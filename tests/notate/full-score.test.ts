@@ -116,6 +116,23 @@ describe('the full score', () => {
     expect(staves.slice(2).map(({ label }) => label)).toEqual([clarinet, horn]);
   });
 
+  // Common practice of guitar music, no source: the bass with its stems down, one value for as long as it is held.
+  it('a guitar with bass, figure and tune has the bass for itself and whole, and a figure that needs no ties', () => {
+    const bar = (at: number): string =>
+      ['A2:0:2.9', 'E4:0:0.95', 'E3:1:1', 'F4:1:0.48', 'E4:1.5:0.47', 'E3:2:1', 'C4:2:1']
+        .map((note) => note.replace(/:([\d.]+):/, (_, start: string) => `:${String(Number(start) + at)}:`))
+        .join(' ');
+    const waltz = timelineOf(4, { numerator: 3, denominator: 4 });
+    const stage = stageOf([partOf('guitar', [0, 3, 6, 9].map(bar).join(' '), waltz)], waltz);
+    const { bars } = fullScore(stage, notateStage(stage), 'concert');
+    for (const { staves } of bars) {
+      const [upper = [], lower = []] = staves[0]?.voices ?? [];
+      expect(lower.filter(({ kind }) => kind === 'notes').map(({ length }) => length)).toEqual([1440]);
+      const tied = upper.flatMap(({ heads }) => heads).filter((head) => head.tieToNext || head.tieFromPrevious);
+      expect(tied).toEqual([]);
+    }
+  });
+
   it('a double bass keeps its octave in both (common practice of scores in C)', () => {
     const stage = stageWith('double-bass', 'violin');
     expect(hasTransposingParts(stage)).toBe(false);

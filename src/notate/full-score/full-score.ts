@@ -30,6 +30,7 @@ import { wordsByBar, wordsOfBar } from '../note-values/sung-words.ts';
 import { tempoTexts } from '../score-time/tempo-text.ts';
 import { concertIntervalOf, intervalOf } from '../keys/written-pitch.ts';
 import { keyedName, languageOf } from './keyed-name.ts';
+import { FINGERED } from '../voices/voices.ts';
 
 /** Families whose parts stand under one bracket (E. Gould, Behind Bars, from memory). */
 const BRACKETED: ReadonlySet<Family> = new Set<Family>(['woodwind', 'brass', 'percussion', 'strings', 'voice']);
@@ -83,9 +84,32 @@ function withPlaces(bars: readonly PartStavesBar[]): readonly PartStavesBar[] {
   }));
 }
 
-/** A staff shows two voices: of more, the odd ones stand with the first and the even ones with the second. */
-function inTwoVoices(notes: readonly WrittenNote[]): readonly WrittenNote[] {
+/**
+ * Bass, figure and tune of fingers on one staff: the bass has its stems down for as long as it is held, the figure stands with the tune, each string to
+ * the next onset of either, since it rings anyway (common practice of guitar music, no source).
+ */
+function fingeredVoices(notes: readonly WrittenNote[]): readonly WrittenNote[] {
+  const voices = new Map<WrittenNote, number>();
+  let bassUntil = 0;
+  // A bass before what begins with it.
+  for (const note of [...notes].sort((a, b) => a.start - b.start || b.voice - a.voice)) {
+    if (note.voice > 2) bassUntil = Math.max(bassUntil, note.start + note.length);
+    voices.set(note, note.voice > 2 ? 2 : note.start < bassUntil ? 1 : note.voice);
+  }
+  const upper = notes.filter((note) => voices.get(note) === 1).map(({ start }) => start);
+  const onsets = [...new Set(upper)].sort((a, b) => a - b);
+  const nextOf = new Map(onsets.map((start, index) => [start, onsets[index + 1] ?? Infinity]));
+  return notes.map((note) => {
+    const voice = voices.get(note) ?? note.voice;
+    if (voice !== 1 || note.voice === 1) return voice === note.voice ? note : { ...note, voice };
+    return { ...note, voice, length: Math.min(note.length, (nextOf.get(note.start) ?? Infinity) - note.start) };
+  });
+}
+
+/** A staff shows two voices: of more, the odd ones stand with the first and the even ones with the second, or the bass has one for itself. */
+function inTwoVoices({ instrument }: Part, notes: readonly WrittenNote[]): readonly WrittenNote[] {
   if (notes.every((note) => note.voice <= 2)) return notes;
+  if (FINGERED.has(instrument)) return fingeredVoices(notes);
   return notes.map((note) => (note.voice <= 2 ? note : { ...note, voice: note.voice % 2 === 1 ? 1 : 2 }));
 }
 
@@ -179,7 +203,7 @@ function stavesOfPart(
   knownStaves.set(notes, known);
   const before = known.get(key);
   if (before !== undefined && isAlike(before.given, given)) return before.bars;
-  const laid = partStaves(part, inTwoVoices(notes), time, signatures, { reading: as, canWrite, style });
+  const laid = partStaves(part, inTwoVoices(part, notes), time, signatures, { reading: as, canWrite, style });
   const bars = part.unpitched ? withPlaces(laid) : laid;
   known.set(key, { given, bars });
   return bars;
@@ -196,7 +220,7 @@ export function fullScore(stage: Stage, written: WrittenNotes, reading: ScoreRea
   let staffCount = 0;
   const parts = stage.parts.map((part) => {
     const own = notesById.get(part.id) ?? [];
-    const notes = inTwoVoices(own);
+    const notes = inTwoVoices(part, own);
     const bars = stavesOfPart(part, own, reading, { time, signatures, style });
     const firstStaff = staffCount;
     staffCount += bars[0]?.staves.length ?? 0;
