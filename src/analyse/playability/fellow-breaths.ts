@@ -21,7 +21,11 @@ export interface FellowBreaths {
 }
 
 function within(notes: readonly PlacedNote[], from: number, to: number): readonly PlacedNote[] {
-  return notes.filter(({ startQuarters }) => startQuarters >= from - TOGETHER_QUARTERS && startQuarters < to);
+  const first = firstReaching(notes, ({ startQuarters }) => startQuarters >= from - TOGETHER_QUARTERS);
+  return notes.slice(
+    first,
+    firstReaching(notes, ({ startQuarters }) => startQuarters >= to),
+  );
 }
 
 /** Share of the notes that begin with one of the others. */
