@@ -47,12 +47,12 @@ describe('what was done is told, and nothing else', () => {
     });
     const first = sheet(4, [part(0, 'Fiddle', 40, line(1, 62, 4, 0.5)), part(1, 'Guitar', 25, chords)]);
     const [done] = await told([first, withPart(first, 'Guitar', (one) => [{ ...one, notes: strummed }])]);
-    expect(done![0]).toBe('Guitar: in another rhythm, the same pitches in bars 9–12.');
+    expect(done![0]).toBe('Guitar: the same notes, each of them repeated in bars 9–12.');
     // Struck softer in the file, every note where it was: that is an edit.
     const struck = strummed.map((note) => (note.bar === 12 ? { ...note, velocity: 60, late: 0.005 } : note));
     const [softer] = await told([first, withPart(first, 'Guitar', (one) => [{ ...one, notes: struck }])]);
     expect(softer![0]).toMatch(
-      /^Guitar: in another rhythm, the same pitches in bars 9–12; softer by about \d+\.\d dB \(estimated\) in bar 13\.$/,
+      /^Guitar: the same notes, each of them repeated in bars 9–12; softer by about \d+\.\d dB \(estimated\) in bar 13\.$/,
     );
   });
 

@@ -265,3 +265,49 @@ describe('notes that begin where they began', () => {
     expect(back!.sentences[0]).toBe('Bariton: held shorter, the same notes at the same places in bars 9–12.');
   });
 });
+
+describe('notes that came of those that were there', () => {
+  const fiddle = line(101, 67, 4, 1);
+  const walking = line(102, 43, 4, 0.5);
+  const held = line(103, 60, 4, 4);
+  const trio = (bass: readonly SheetNote[], horn: readonly SheetNote[] = held): Sheet =>
+    sheet(4, [part(0, 'Violin', 40, fiddle), part(1, 'Horn', 60, horn), part(2, 'Guitar', 24, bass)]);
+  const inBars = (notes: readonly SheetNote[], edit: (note: SheetNote) => readonly SheetNote[]): readonly SheetNote[] =>
+    notes.flatMap((note) => (note.bar >= 8 && note.bar < 12 ? edit(note) : [note]));
+  const onBeats = inBars(walking, (note) => (note.onset % 1 === 0 ? [note] : []));
+
+  it('of which some fell out and the others stand to the tick are thinned out, and filled the other way round', async () => {
+    const [thinner, fuller] = await toldSteps([trio(walking), trio(onBeats), trio(walking)]);
+    expect(thinner!.sentences[0]).toBe('Guitar: thinned out, the notes left as before in bars 9–12.');
+    expect(thinner!.lead).toBe('Stage 2 thins out Guitar in bars 9–12.');
+    expect(fuller!.sentences[0]).toBe('Guitar: notes added to those of before in bars 9–12.');
+    expect(fuller!.lead).toBe('Stage 3 adds notes to Guitar in bars 9–12.');
+  });
+
+  it('of which some fell out while the others were given other pitches are rewritten', async () => {
+    const other = inBars(onBeats, (note) => [note.onset === 2 ? { ...note, midi: note.midi + 1 } : note]);
+    const [step] = await toldSteps([trio(walking), trio(other)]);
+    expect(step!.sentences[0]).toBe('Guitar: rewritten in bars 9–12.');
+  });
+
+  it('and are struck again and again in place of being held are told as repeated, or as a tremolo, and held again the other way round', async () => {
+    const struck = (count: number): readonly SheetNote[] =>
+      inBars(held, (note) =>
+        Array.from({ length: count }, (_, at) => ({ ...note, onset: (4 * at) / count, held: 3.2 / count })),
+      );
+    const [repeated, back] = await toldSteps([trio(walking), trio(walking, struck(8)), trio(walking)]);
+    expect(repeated!.sentences[0]).toBe('Horn: the same notes, each of them repeated in bars 9–12.');
+    expect(back!.sentences[0]).toBe('Horn: the same notes, held instead of repeated in bars 9–12.');
+    const [rolled] = await toldSteps([trio(walking), trio(walking, struck(32))]);
+    expect(rolled!.sentences[0]).toBe('Horn: the same notes, as a tremolo in bars 9–12.');
+    expect(rolled!.lead).toBe('Stage 2 lets Horn play tremolo in bars 9–12.');
+  });
+
+  it('and begin where they began, some held longer and some shorter, are no other rhythm', async () => {
+    const touched = inBars(onBeats, (note) => [{ ...note, held: note.onset === 1 ? 0.2 : 0.95 }]);
+    const [step] = await toldSteps([trio(inBars(onBeats, (note) => [{ ...note, held: 0.5 }])), trio(touched)]);
+    expect(step!.sentences[0]).toMatch(
+      /^Guitar: held (?:longer|otherwise).*, the same notes at the same places in bars 9–12\.$/,
+    );
+  });
+});

@@ -322,6 +322,12 @@ export interface PartTiming {
   readonly millisecondsBefore?: number;
 }
 
+/**
+ * How the notes of some bars came of those that were there: others were put to them, some fell out and the rest stands, each is struck several
+ * times in place of once, so fast that it is a tremolo, or is held where it was struck several times.
+ */
+export type NotesWay = 'filled' | 'thinned' | 'repeated' | 'tremolo' | 'sustained';
+
 export interface PartEdit {
   /** Id in the later stage. */
   readonly partId: string;
@@ -331,7 +337,9 @@ export interface PartEdit {
   /** Of `transposed`: upwards positive. */
   readonly semitones?: number;
   /** Of `rhythm`, where all notes begin where they began: how they are held. */
-  readonly held?: 'longer' | 'shorter';
+  readonly held?: 'longer' | 'shorter' | 'otherwise';
+  /** Of `rewritten` and `rhythm`, where it is plain. */
+  readonly how?: NotesWay;
   /** Of `moved`. */
   readonly moved?: MovedBy;
   readonly timing?: PartTiming;

@@ -14,6 +14,7 @@ function editRecord(edit: PartEdit): object {
     bars: edit.bars,
     semitones: edit.semitones ?? null,
     held: edit.held ?? null,
+    how: edit.how ?? null,
     moved: edit.moved ?? null,
     timing: edit.timing?.how ?? null,
     milliseconds: edit.timing === undefined ? null : rounded(edit.timing.milliseconds, 1),

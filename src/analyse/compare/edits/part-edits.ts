@@ -1,10 +1,11 @@
 /** What was done to one part, bar by bar, in a few words. */
-import type { PartEdit } from '../../../model/readings/readings.ts';
+import type { NotesWay, PartEdit } from '../../../model/readings/readings.ts';
 import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import { wayOfNotes } from './note-ways.ts';
 import { movedBars, type MovedBars } from './moved-notes.ts';
 import { KEYS } from '../bars/key-sets.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
@@ -47,6 +48,15 @@ function haveTonesAlike(some: readonly BarNote[], others: readonly BarNote[]): b
   return !tones.includes(1);
 }
 
+/** Share of the pitches of two bars that both have. */
+const MOST_TONES = 0.8;
+
+function haveMostTones(some: readonly BarNote[], others: readonly BarNote[]): boolean {
+  const [was, is] = [some, others].map((notes) => new Set(notes.map(({ midi }) => midi)));
+  const shared = [...(was ?? [])].filter((midi) => is?.has(midi)).length;
+  return shared >= MOST_TONES * ((was?.size ?? 0) + (is?.size ?? 0) - shared);
+}
+
 /** True where only the rhythm is another: the same tones or chords in the same order, however often each is struck. */
 function hasSamePitches(before: readonly BarNote[], after: readonly BarNote[]): boolean {
   if (!haveTonesAlike(before, after)) return false;
@@ -80,11 +90,15 @@ function mayStandOctavesAway(before: readonly BarNote[], after: readonly BarNote
   return least <= most && (least !== 0 || most !== 0);
 }
 
+const OF_STRIKING: ReadonlySet<NotesWay> = new Set(['repeated', 'tremolo', 'sustained']);
+
 /** A bar in which notes differ, though the part sounds there in both stages. */
-function editOfBar(before: readonly BarNote[], after: readonly BarNote[]): BarEdit {
+function editOfBar(before: readonly BarNote[], after: readonly BarNote[], barQuarters: number): BarEdit {
   const isAsked = mayStandOctavesAway(before, after) && !after.some((note) => note.part.unpitched);
   const shift = isAsked ? shiftOf(before, after, 1) : undefined;
   if (shift !== undefined && shift !== 0 && shift % 12 === 0) return { kind: 'transposed', semitones: shift };
+  const how = wayOfNotes(before, after, barQuarters);
+  if (how !== undefined) return { kind: OF_STRIKING.has(how) ? 'rhythm' : 'rewritten', how };
   return { kind: hasSamePitches(before, after) ? 'rhythm' : 'rewritten' };
 }
 
@@ -100,7 +114,7 @@ function timingEdit({ partId, match, after, bars, secondsPerQuarter, beforeOf }:
   return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }
 
-type BarEdit = Pick<PartEdit, 'kind' | 'semitones' | 'moved' | 'held'>;
+type BarEdit = Pick<PartEdit, 'kind' | 'semitones' | 'moved' | 'held' | 'how'>;
 
 /** Places of lengthened notes in chords of which most were lengthened, or shortened: a hand lets go of some keys before others. */
 function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[] {
@@ -121,11 +135,41 @@ function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[]
   });
 }
 
+/** Share of neighbouring bars. */
+const MOSTLY_RHYTHM = 0.75;
+
+/** The edits of bars, by index: how the notes of neighbouring bars came of those before is told where it holds for all of them, and else is chance. */
+function wayOfRuns(
+  edits: ReadonlyMap<number, BarEdit | undefined>,
+  isRhythm: (bar: number) => boolean,
+  hasSameTones: (bar: number) => boolean,
+): ReadonlyMap<number, BarEdit | undefined> {
+  const settled = new Map(edits);
+  const ofNotes = [...edits].flatMap(([bar, edit]) =>
+    edit?.kind === 'rewritten' || edit?.kind === 'rhythm' ? [{ bar, how: edit.how }] : [],
+  );
+  const sorted = ofNotes.sort((a, b) => a.bar - b.bar);
+  for (let from = 0; from < sorted.length;) {
+    let to = from + 1;
+    while (to < sorted.length && sorted[to]?.bar === (sorted[to - 1]?.bar ?? 0) + 1) to++;
+    const run = sorted.slice(from, to);
+    const isOne = run.every(({ how }) => how === run[0]?.how);
+    for (const { bar, how } of isOne ? [] : run)
+      if (how !== undefined) settled.set(bar, { kind: isRhythm(bar) ? 'rhythm' : 'rewritten' });
+    // A bar among others in another rhythm that has its tones still, but for one of many, is one of them.
+    const inRhythm = run.filter(({ bar }) => settled.get(bar)?.kind === 'rhythm').length;
+    for (const { bar } of inRhythm < run.length && inRhythm >= MOSTLY_RHYTHM * run.length ? run : [])
+      if (settled.get(bar)?.kind === 'rewritten' && hasSameTones(bar)) settled.set(bar, { kind: 'rhythm' });
+    from = to;
+  }
+  return settled;
+}
+
 /** Bars in which notes differ, by what was done there. */
 function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
   const sets = new Map<string, BarEdit & { readonly bars: Set<number> }>();
   const setOf = (edit: BarEdit): BarEdit & { readonly bars: Set<number> } => {
-    const key = `${edit.kind} ${edit.semitones ?? ''}`;
+    const key = `${edit.kind} ${edit.semitones ?? ''} ${edit.how ?? ''}`;
     const set = sets.get(key) ?? { ...edit, bars: new Set<number>() };
     sets.set(key, set);
     return set;
@@ -138,13 +182,18 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   const editAt = (bar: number): BarEdit => {
     if (!soundedBefore.has(bar)) return { kind: 'extended' };
     if (!soundsAfter.has(bar)) return { kind: 'silenced' };
-    return editOfBar(beforeByBar.in(bar), afterByBar.in(bar));
+    return editOfBar(beforeByBar.in(bar), afterByBar.in(bar), bars[bar]?.lengthQuarters ?? 0);
   };
+  const own = new Map([...match.lost, ...match.gained].map(({ bar }) => [bar, undefined as BarEdit | undefined]));
+  for (const bar of own.keys()) own.set(bar, editAt(bar));
+  const isRhythm = (bar: number): boolean => hasSamePitches(beforeByBar.in(bar), afterByBar.in(bar));
+  const hasSameTones = (bar: number): boolean => haveMostTones(beforeByBar.in(bar), afterByBar.in(bar));
+  const settled = wayOfRuns(own, isRhythm, hasSameTones);
   const setOfBar = new Map<number, ReturnType<typeof setOf>>();
   for (const notes of [match.lost, match.gained]) {
     for (const note of notes) {
       let set = setOfBar.get(note.bar);
-      if (set === undefined) setOfBar.set(note.bar, (set = setOf(editAt(note.bar))));
+      if (set === undefined) setOfBar.set(note.bar, (set = setOf(settled.get(note.bar) ?? editAt(note.bar))));
       const last = lastBarUnder(bars, note);
       for (let bar = note.bar; bar <= last; bar++) set.bars.add(bar);
     }
@@ -161,8 +210,8 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     [...sets.values()].flatMap(({ kind, bars: touched }) => (kind === 'rhythm' ? [] : [...touched])),
   );
   const edits = [...sets.values()].flatMap((edit) => {
-    const own = edit.kind === 'rhythm' ? new Set([...edit.bars].filter((bar) => !graver.has(bar))) : edit.bars;
-    return own.size === 0 ? [] : [{ ...edit, bars: own }];
+    const rest = edit.kind === 'rhythm' ? new Set([...edit.bars].filter((bar) => !graver.has(bar))) : edit.bars;
+    return rest.size === 0 ? [] : [{ ...edit, bars: rest }];
   });
   const differing = new Set(edits.flatMap((edit) => [...edit.bars]));
   return withMoved(edits, movedBars(differing, beforeByBar, afterByBar, bars));
@@ -188,6 +237,7 @@ const HELD_RATIO = 1.15;
 
 /** Whether all notes of some bars begin where they began, and how they are held then. */
 function withHeld(edit: NoteEdit, { before, after }: PartSides): NoteEdit {
+  if (edit.how !== undefined) return edit;
   const [olds, news] = [before.byBar(), after.byBar()];
   const inOrder = (notes: readonly BarNote[]): readonly BarNote[] =>
     [...notes].sort((a, b) => a.midi - b.midi || a.start - b.start);
@@ -203,8 +253,9 @@ function withHeld(edit: NoteEdit, { before, after }: PartSides): NoteEdit {
     const sumOf = (notes: readonly BarNote[]): number => notes.reduce((sum, { length }) => sum + length, 0);
     return [isSame ? sumOf(is) / sumOf(was) : Number.NaN];
   });
-  if (ratios.length > 0 && ratios.every((ratio) => ratio >= HELD_RATIO)) return { ...edit, held: 'longer' };
-  return ratios.length > 0 && ratios.every((ratio) => ratio <= 1 / HELD_RATIO) ? { ...edit, held: 'shorter' } : edit;
+  if (ratios.length === 0 || ratios.some((ratio) => Number.isNaN(ratio))) return edit;
+  if (ratios.every((ratio) => ratio >= HELD_RATIO)) return { ...edit, held: 'longer' };
+  return { ...edit, held: ratios.every((ratio) => ratio <= 1 / HELD_RATIO) ? 'shorter' : 'otherwise' };
 }
 
 /** What was done to a part besides a transposition as a whole. */

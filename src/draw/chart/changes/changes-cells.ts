@@ -4,6 +4,7 @@ import type { LegendEntry } from '../../../model/drawing.ts';
 import type {
   GivenPassage,
   NewDoubling,
+  NotesWay,
   PartEdit,
   PartEditKind,
   PartTiming,
@@ -73,8 +74,17 @@ function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): 
   }
 }
 
+const WAY_TEXTS: Readonly<Record<NotesWay, string>> = {
+  filled: 'notes added to those of before',
+  thinned: 'thinned out, the notes left as before',
+  repeated: 'the same notes, each of them repeated',
+  tremolo: 'the same notes, as a tremolo',
+  sustained: 'the same notes, held instead of repeated',
+};
+
 /** What was done, in the words that the name of a part can stand before: `rewritten`, `an octave lower`. */
-export function editText({ kind, semitones = 0, moved = 'a bar later', held, timing, db = 0 }: PartEdit): string {
+export function editText({ kind, semitones = 0, moved = 'a bar later', held, how, timing, db = 0 }: PartEdit): string {
+  if (how !== undefined) return WAY_TEXTS[how];
   switch (kind) {
     case 'extended':
       return 'now plays';
@@ -87,6 +97,7 @@ export function editText({ kind, semitones = 0, moved = 'a bar later', held, tim
     case 'rhythm':
       if (held === 'longer') return 'held longer, where there were rests, the same notes at the same places';
       if (held === 'shorter') return 'held shorter, the same notes at the same places';
+      if (held === 'otherwise') return 'held otherwise, the same notes at the same places';
       return 'in another rhythm, the same pitches';
     case 'moved':
       return `moved ${moved}, the same music`;

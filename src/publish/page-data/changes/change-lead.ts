@@ -19,7 +19,7 @@ import {
   spanText,
   fullStop,
 } from '../../../model/words/plain-words.ts';
-import type { PartEdit } from '../../../model/readings/readings.ts';
+import type { NotesWay, PartEdit } from '../../../model/readings/readings.ts';
 import { meterText, partNamer } from '../../numbers-and-names.ts';
 import {
   changeSentences,
@@ -75,6 +75,14 @@ function editGroups(
   return [...groups.values()];
 }
 
+const WAY_VERBS: Readonly<Record<NotesWay, readonly [string, string]>> = {
+  filled: ['adds notes to', ''],
+  thinned: ['thins out', ''],
+  repeated: ['lets', ' repeat its notes'],
+  tremolo: ['lets', ' play tremolo'],
+  sustained: ['lets', ' hold its notes instead of repeating them'],
+};
+
 /** `rewrites Viola in bars 13–14`; where many parts are concerned their bars stand in the list below only. */
 function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => string): string {
   const verbs: Readonly<Record<PartEdit['kind'], readonly [string, string]>> = {
@@ -91,7 +99,13 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
   };
   const kind = edits[0]?.kind ?? 'rewritten';
   const held = edits.every((edit) => edit.held === edits[0]?.held) ? edits[0]?.held : undefined;
-  const [verb, tail] = held === undefined ? verbs[kind] : (['holds the notes of', ` ${held}`] as const);
+  const way = edits[0]?.how;
+  const [verb, tail] =
+    way !== undefined
+      ? WAY_VERBS[way]
+      : held === undefined
+        ? verbs[kind]
+        : (['holds the notes of', ` ${held}`] as const);
   const groups = editGroups(edits);
   if (groups.length > MOST_NAMED)
     return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
@@ -243,7 +257,7 @@ function clausesOf(step: Step, isBrief: boolean): readonly string[] {
     const edits = change.edits.filter(
       (edit) => edit.kind === kind && edit.toldWith === undefined && !own.includes(edit),
     );
-    return edits.length === 0 ? [] : [rewritingClause(edits, name)];
+    return [...groupedBy(edits, ({ how }) => how).values()].map((alike) => rewritingClause(alike, name));
   });
   const balanced = change.edits.filter(({ kind }) => kind === 'balance');
   return [
