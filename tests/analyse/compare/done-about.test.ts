@@ -79,12 +79,20 @@ describe('what was done to what a finding speaks of', () => {
     expect(isDone(NOTHING, covered, 'before', { came: NOBODY.went, went: new Set([6]) })).toBe(true);
   });
 
-  it('is a union of two parts, and not another name', () => {
+  it('is a union of two parts where a player is asked, not where the same notes sound on, and never another name', () => {
     const { parts } = NOTHING;
     const joined = { ...NOTHING, parts: { ...parts, joined: [{ before: ['violin', 'viola'], after: 'violas' }] } };
-    expect(isDone(joined, fifths, 'before')).toBe(true);
+    const ofViola = findingOf({ rule: 'breath', from: 1, to: 16, partIds: ['viola'] });
+    expect([isDone(joined, ofViola, 'before'), isDone(joined, fifths, 'before')]).toEqual([true, false]);
     const renamed = { ...NOTHING, parts: { ...parts, renamed: [{ before: 'violin', after: 'viola' }] } };
     expect(isDone(renamed, fifths, 'before')).toBe(false);
+  });
+
+  it('is a note of the passage itself where the finding only compares with the stage before, as a passage that stands a beat later', () => {
+    const late = findingOf({ rule: 'displaced-part', from: 5, to: 8, partIds: ['viola'] });
+    expect(isDone(edited('viola', 'moved', 5, 6, 7, 8), late, 'before')).toBe(true);
+    expect(isDone(edited('viola', 'rewritten', 9), late, 'before')).toBe(false);
+    expect(isDone(edited('violin', 'rewritten', 6), late, 'before')).toBe(false);
   });
 
   it('is a bar that was cut beside it, and not that all bars have other numbers', () => {

@@ -59,6 +59,17 @@ const AT_EVERY_PITCH: ReadonlySet<string> = new Set([
 const OF_TONES: ReadonlySet<string> = new Set(['incomplete-chord', 'root-not-in-bass', 'unresolved-tone']);
 /** Rules that tell when a note begins and ends. */
 const OF_TIMING: ReadonlySet<string> = new Set(['late-part', 'displaced-part', 'foreground-ends-first']);
+/** Rules of what sounds together: the same notes on one track or on two sound alike. */
+const OF_SOUNDING: ReadonlySet<string> = new Set([
+  ...OF_TONES,
+  'hole-between-parts',
+  'clashing-second',
+  'parallel-perfects',
+  'crossing',
+  'displaced-part',
+]);
+/** Told by comparison with the stage before, and no longer told in the next one: only where the passage itself was touched it may have been put right. */
+const BY_COMPARISON = 'displaced-part';
 const OF_TIME: ReadonlySet<string> = new Set(OF_PLAYERS);
 
 /** Bars of the later stage, by number, in which parts sound that came or went. */
@@ -119,17 +130,10 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
     ...parts.split.map((item) => [item.before, item.after] as const),
     ...parts.joined.flatMap((item) => item.before.map((id) => [id, [item.after]] as const)),
   ]);
-  const whole = {
-    before: new Set([
-      ...parts.removed,
-      ...parts.split.map((item) => item.before),
-      ...parts.joined.flatMap((item) => item.before),
-    ]),
-    after: new Set([
-      ...parts.added,
-      ...parts.split.flatMap((item) => item.after),
-      ...parts.joined.map((item) => item.after),
-    ]),
+  const cameOrWent = { before: new Set(parts.removed), after: new Set(parts.added) };
+  const regrouped = {
+    before: new Set([...parts.split.map((item) => item.before), ...parts.joined.flatMap((item) => item.before)]),
+    after: new Set([...parts.split.flatMap((item) => item.after), ...parts.joined.map((item) => item.after)]),
   };
   const isLevel = ({ kind }: PartEdit): boolean => kind === 'balance';
   const written = edits.filter((edit) => edit.kind !== 'timing' && !isLevel(edit));
@@ -140,7 +144,8 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
   const isIn = (spans: readonly { readonly from: number; readonly to: number }[], bar: number): boolean =>
     spans.some(({ from, to }) => bar >= from && bar <= to);
   return (stage, { rule, partIds, from, to }) => {
-    if (partIds.some((id) => whole[stage].has(id))) return true;
+    if (partIds.some((id) => cameOrWent[stage].has(id))) return true;
+    if (!OF_SOUNDING.has(rule) && partIds.some((id) => regrouped[stage].has(id))) return true;
     const isPitched = !AT_EVERY_PITCH.has(rule);
     if (semitones !== 0 && isPitched) return true;
     const own = numbersIn({ from, to });
@@ -156,6 +161,7 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
     const around = OF_LEVEL.has(rule) ? bars : [first - 1, ...bars, last + 1];
     const isTouched = (touched: Touched, where: readonly number[]): boolean =>
       where.some((bar) => ids.some((id) => touched.ofPart(id, bar)));
+    if (rule === BY_COMPARISON && stage === 'before') return isTouched(byNotes, bars) || isTouched(byTiming, bars);
     if (isTouched(byNotes, around)) return true;
     if (OF_LEVEL.has(rule) && isTouched(byLevel, bars)) return true;
     if (OF_TIMING.has(rule) && isTouched(byTiming, bars)) return true;

@@ -64,7 +64,10 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
   ];
 }
 
-/** Findings that appeared, that weigh otherwise and that went, each with its place on its own page. */
+/**
+ * Findings that appeared, that weigh otherwise and that went, each with its place on its own page. Of one that is there or not there for nothing that
+ * was done nothing is said: it is read otherwise, and the page of the stage has it.
+ */
 export function findingLists(step: Step, beforeFile: string, afterFile: string): readonly FindingList[] {
   const { appeared, went, unexplained, stayed } = step.change.findings;
   const { findings: before } = step.before;
@@ -108,20 +111,14 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
       (index) => weighed.get(index) ?? '',
     ),
     list('Findings that went where something was done', before, except(went, unexplained.went), beforeFile),
-    list(
-      'Findings that appeared though nothing was done to what they speak of',
-      after,
-      unexplained.appeared,
-      afterFile,
-    ),
-    list('Findings that went though nothing was done to what they speak of', before, unexplained.went, beforeFile),
   ].filter(({ items }) => items.length > 0);
 }
 
-/** How many findings are still there. */
+/** How many findings are still there; '' where one is not and nobody did anything about it. */
 export function stayedText({ change, after }: Step): string {
   const count = new Set(change.findings.stayed.map(([then]) => then)).size;
   if (after.findings.length === 0 && change.findings.went.length === 0) return 'No findings before or after.';
+  if (count === 0 && change.findings.unexplained.went.length > 0) return '';
   if (count === 0) return 'No finding of the earlier stage is still there.';
   return `${counted(count, 'finding')} of the earlier stage ${agreeing(count, 'is', 'are')} still there.`;
 }
