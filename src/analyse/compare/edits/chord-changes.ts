@@ -29,6 +29,40 @@ function chordsIn({ chords, bars }: ChordSide, index: number): string {
   return names.filter((name, place) => name !== names[place - 1]).join(' ');
 }
 
+/** The same of the earlier stage, where the same chord is named otherwise in a stretch in which every note stands as before: there it counts as named now. */
+function chordsBefore(
+  before: ChordSide,
+  index: number,
+  after: ChordSide,
+  indexAfter: number,
+  others: Differing,
+): string {
+  const [bar, later] = [before.bars[index], after.bars[indexAfter]];
+  if (bar === undefined || later === undefined) return chordsIn(before, index);
+  const by = (later.startQuarters - bar.startQuarters) * DIVISIONS_PER_QUARTER;
+  const moved = before.chords.map((chord) => ({ ...chord, start: chord.start + by }));
+  const from = later.startQuarters * DIVISIONS_PER_QUARTER;
+  const to = from + later.lengthQuarters * DIVISIONS_PER_QUARTER;
+  const names = moved
+    .filter(({ start, length }) => start < to && start + length > from)
+    .map(({ start, length, symbol }) => {
+      const [first, end] = [Math.max(start, from), Math.min(start + length, to)];
+      const now = after.chords.filter((chord) => chord.start < end && chord.start + chord.length > first);
+      const [only, another] = now;
+      return only !== undefined && another === undefined && !others(first, end) ? only.symbol : symbol;
+    });
+  return names.filter((name, place) => name !== names[place - 1]).join(' ');
+}
+
+/** True where a note that came or went sounds between two places, in divisions. */
+type Differing = (from: number, to: number) => boolean;
+
+function differingIn(fates: readonly PartFate[]): Differing {
+  const notes = fates.flatMap(({ lost, gained }) => [...lost, ...gained]).filter(({ part }) => !part.unpitched);
+  return (from, to) =>
+    notes.some(({ start, length }) => start < to - PLACE_DIVISIONS && start + length > from + PLACE_DIVISIONS);
+}
+
 function placesOf(notes: readonly BarNote[]): ReadonlySet<number> {
   return new Set(notes.map(({ onset }) => Math.round(onset / PLACE_DIVISIONS)));
 }
@@ -54,10 +88,11 @@ export function chordChanges(
   if (new Set(rewritten.map(({ partId }) => partId)).size < LEAST_PARTS) return { chords: [], edits };
   const fateOf = new Map(fates.map((fate) => [fate.newId, fate]));
   const indexOf = new Map(after.bars.map(({ number }, index) => [number, index]));
+  const isDiffering = differingIn(fates);
   const found = new Map<number, { readonly isSame: boolean; readonly was: string; readonly is: string }>();
   for (const number of new Set(rewritten.flatMap(({ bars }) => bars))) {
     const index = indexOf.get(number) ?? -1;
-    const then = chordsIn(before, beforeOf[index] ?? -1);
+    const then = chordsBefore(before, beforeOf[index] ?? -1, after, index, isDiffering);
     const now = chordsIn(after, index);
     if (then === '' || now === '' || then === now) continue;
     const own = rewritten.flatMap(({ partId, bars }) => (bars.includes(number) ? (fateOf.get(partId) ?? []) : []));
