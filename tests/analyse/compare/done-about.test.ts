@@ -60,6 +60,20 @@ describe('what was done to what a finding speaks of', () => {
     expect(isDone(edited('cello', 'balance', 5, 6, 7, 8), fifths)).toBe(false);
   });
 
+  it('is something louder behind the tune where it is covered now, and something softer where it no longer is', () => {
+    const set = (db: number): Step => ({
+      ...NOTHING,
+      edits: [{ partId: 'oboe', kind: 'balance', bars: [5, 6, 7, 8], db }],
+    });
+    expect([isDone(set(3), covered), isDone(set(-3), covered)]).toEqual([true, false]);
+    expect([isDone(set(3), covered, 'before'), isDone(set(-3), covered, 'before')]).toEqual([false, true]);
+    // Who covers is named behind who is covered.
+    const byOboe = { ...covered, partIds: ['cello', 'oboe'] };
+    expect([isDone(set(3), byOboe, 'before'), isDone(set(3), byOboe)]).toEqual([false, true]);
+    const front = { ...NOTHING, edits: [{ partId: 'cello', kind: 'balance' as const, bars: [5, 6, 7, 8], db: 3 }] };
+    expect(isDone(front, byOboe, 'before')).toBe(true);
+  });
+
   it('is another pitch of the whole where range is asked, and not where intervals are', () => {
     const lower = { ...NOTHING, semitones: -2 };
     expect(isDone(lower, findingOf({ rule: 'outside-range', partIds: ['horn'] }))).toBe(true);

@@ -31,6 +31,8 @@ const WORSE_BY_MORE: ReadonlySet<string> = new Set([
   'covered-from-above',
   'background-above-melody',
 ]);
+/** Of these the first part that is named is in front, and the others are what covers it. */
+const FRONT_FIRST: ReadonlySet<string> = new Set(['background-as-loud', 'background-covers']);
 /** Rules of intervals, places and lengths, which hold at every pitch. */
 const AT_EVERY_PITCH: ReadonlySet<string> = new Set([
   'breath',
@@ -140,6 +142,8 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
   const byNotes = touchedBy(written);
   const byTones = touchedBy(written.filter(({ kind }) => kind !== 'rhythm'));
   const byLevel = touchedBy(edits.filter((edit) => isLevel(edit)));
+  const louder = touchedBy(edits.filter((edit) => isLevel(edit) && (edit.db ?? 0) >= 0));
+  const softer = touchedBy(edits.filter((edit) => isLevel(edit) && (edit.db ?? 0) < 0));
   const byTiming = touchedBy(edits.filter(({ kind }) => kind === 'timing'));
   const isIn = (spans: readonly { readonly from: number; readonly to: number }[], bar: number): boolean =>
     spans.some(({ from, to }) => bar >= from && bar <= to);
@@ -163,14 +167,20 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
       where.some((bar) => ids.some((id) => touched.ofPart(id, bar)));
     if (rule === BY_COMPARISON && stage === 'before') return isTouched(byNotes, bars) || isTouched(byTiming, bars);
     if (isTouched(byNotes, around)) return true;
-    if (OF_LEVEL.has(rule) && isTouched(byLevel, bars)) return true;
+    const ofFront = stage === 'after' ? softer : louder;
+    const isSetItself = FRONT_FIRST.has(rule)
+      ? bars.some((bar) => ofFront.ofPart(ids[0] ?? '', bar))
+      : OF_LEVEL.has(rule) && isTouched(byLevel, bars);
+    if (isSetItself) return true;
     if (OF_TIMING.has(rule) && isTouched(byTiming, bars)) return true;
     if (OF_NAMED_PARTS.has(rule) && ids.length > 0) return false;
     const others = OF_TONES.has(rule) ? byTones : byNotes;
+    // Nothing covers less because something behind it is louder, nor more because it is softer.
+    const othersLevel = !WORSE_BY_MORE.has(rule) ? byLevel : stage === 'after' ? louder : softer;
     return around.some(
       (bar) =>
         others.ofAny(bar) ||
-        (OF_LEVEL.has(rule) && byLevel.ofAny(bar)) ||
+        (OF_LEVEL.has(rule) && othersLevel.ofAny(bar)) ||
         went.has(bar) ||
         (came.has(bar) && !(stage === 'before' && WORSE_BY_MORE.has(rule))),
     );
