@@ -115,8 +115,7 @@ describe('what was done is told, and nothing else', () => {
     const longer = sheet(4, exchanged.parts.map(again), 20);
     const [swap, last] = await told([first, exchanged, longer]);
     expect(swap).toEqual([
-      'Tenor Horn has the line of Solo Cornet in bars 5–8 now, an octave lower.',
-      'Solo Cornet has the line of Tenor Horn in bars 5–8 now.',
+      'Tenor Horn and Solo Cornet exchange their lines in bars 5–8, Tenor Horn an octave lower.',
       'In all, 4 of 16 bars differ: bars 5–8.',
     ]);
     expect(last).toEqual([

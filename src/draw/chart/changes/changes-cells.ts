@@ -40,10 +40,29 @@ export function octavesText({ octaves }: GivenPassage): string {
   return octaves === 0 ? '' : ` ${octaveCount(octaves)} ${octaves < 0 ? 'lower' : 'higher'}`;
 }
 
-/** Passages that went to one part in the same bars, told once. */
+/** Two lines that changed places in the same bars. */
+type Exchange = readonly [GivenPassage, GivenPassage];
+
+export function exchangedLines(given: readonly GivenPassage[]): readonly Exchange[] {
+  return given.flatMap((one, index) =>
+    given
+      .slice(index + 1)
+      .filter((other) => other.from === one.to && other.to === one.from && other.bars.join(' ') === one.bars.join(' '))
+      .map((other): Exchange => [one, other]),
+  );
+}
+
+/** `, Tenor Horn an octave lower`: who has the other's line at another octave; '' where both have it at its own pitch. */
+export function exchangedAt(exchange: Exchange, name: (partId: string) => string): string {
+  return exchange.map((one) => (one.octaves === 0 ? '' : `, ${name(one.to)}${octavesText(one)}`)).join('');
+}
+
+/** Passages that went to one part in the same bars, told once; those that two parts exchanged are not among them. */
 export function givenTogether(given: readonly GivenPassage[]): readonly (readonly [GivenPassage, ...GivenPassage[]])[] {
   const groups = new Map<string, [GivenPassage, ...GivenPassage[]]>();
+  const exchanged = new Set(exchangedLines(given).flat());
   for (const item of given) {
+    if (exchanged.has(item)) continue;
     const key = [item.to, item.octaves, ...item.bars].join(' ');
     const group = groups.get(key);
     if (group === undefined) groups.set(key, [item]);

@@ -3,6 +3,8 @@ import { groupedBy } from '../../../model/grouped.ts';
 import {
   doubledText,
   editText,
+  exchangedAt,
+  exchangedLines,
   givenTogether,
   octavesText,
   shiftText,
@@ -207,6 +209,10 @@ function renamingClauses({ change, before, after }: Step, name: (partId: string)
 function lineClauses({ change, before }: Step, name: (partId: string) => string): readonly string[] {
   const earlierName = partNamer(before.stage);
   return [
+    ...exchangedLines(change.given).map(
+      (exchange) =>
+        `exchanges the lines of ${listText(exchange.map(({ to }) => name(to)))} in ${barsText(exchange[0].bars)}${exchangedAt(exchange, name)}`,
+    ),
     ...givenTogether(change.given).map((group) => {
       const [item] = group;
       const from = listText(group.map((each) => earlierName(each.from)));

@@ -3,6 +3,8 @@ import { groupedBy } from '../../../model/grouped.ts';
 import {
   doubledText,
   editText,
+  exchangedAt,
+  exchangedLines,
   givenTogether,
   octavesText,
   shiftText,
@@ -278,6 +280,14 @@ function lineSentences(
   earlierName: (partId: string) => string,
 ): readonly ToldChange[] {
   return [
+    ...exchangedLines(given).map((exchange) => {
+      const [one, other] = exchange;
+      return {
+        text: `${listText([one.to, other.to].map(name))} exchange their lines in ${barsText(one.bars)}${exchangedAt(exchange, name)}.`,
+        partIds: [one.to, other.to],
+        bars: one.bars,
+      };
+    }),
     ...givenTogether(given).map((group) => {
       const [item] = group;
       const from = group.map((each) => each.from);
