@@ -195,6 +195,7 @@ function partOf(
     family: instrument?.family ?? 'unknown',
     role: inFront === 'never' ? 'background' : 'foreground',
     ...(number === undefined ? {} : { number }),
+    ...(draft.members === undefined ? {} : { members: draft.members }),
     ...(strings === undefined ? {} : { strings }),
     players,
     playersBy: by,

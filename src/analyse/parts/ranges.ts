@@ -52,11 +52,30 @@ function widened({ low, high }: Span, { below, above }: typeof NONE): Span {
   return { low: low - below, high: high + above };
 }
 
+/** From the lowest to the highest that any of these reaches; undefined where one has no figure. */
+function union(spans: readonly (Span | undefined)[]): Span | undefined {
+  const known = spans.filter((span) => span !== undefined);
+  if (known.length < spans.length || known.length === 0) return undefined;
+  return { low: Math.min(...known.map(({ low }) => low)), high: Math.max(...known.map(({ high }) => high)) };
+}
+
+/** Of a track that holds several instruments: what any of them has. Which of them plays a note is not said. */
+function limitsOfMembers(members: readonly string[]): RangeLimits {
+  const records = members.map((id) => instrumentById(id));
+  const absolute = union(records.map((record) => record?.extremeRange));
+  const practical = union(records.map((record) => record?.practicalRange));
+  const used = records.flatMap((record) => [record?.extremeRange, record?.practicalRange]);
+  const sources = sourcesOf([...new Set(used.flatMap((range) => range?.src ?? []))]).map(({ title }) => title);
+  if (absolute === undefined) return { sources: [] };
+  return { absolute, ...(practical === undefined ? {} : { practical }), sources };
+}
+
 /**
  * Limits of a part, sounding: those set for the player where there are any, else the catalogue's. A practical range is
  * cut to the absolute one. Every key where an instrument has any of them in any octave. All undefined for an unknown instrument.
  */
 export function rangeLimitsOf(part: Part): RangeLimits {
+  if (part.members !== undefined && part.range === undefined) return limitsOfMembers(part.members);
   const instrument = instrumentById(part.instrument);
   const ranges = [instrument?.extremeRange, instrument?.practicalRange, instrument?.extension];
   const titles = sourcesOf([...new Set(ranges.flatMap((range) => range?.src ?? []))]).map((source) => source.title);

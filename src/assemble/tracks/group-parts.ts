@@ -40,6 +40,8 @@ export interface PartDraft {
   readonly toldPlayers?: { readonly players: number; readonly file: string; readonly quote: string };
   /** How many strings it has by a note, with its words (untrusted text). */
   readonly toldStrings?: { readonly strings: number; readonly file: string; readonly quote: string };
+  /** What a track named after a group holds by a note, as catalogue ids. */
+  readonly members?: readonly string[];
   readonly questions: readonly Question[];
 }
 

@@ -8,6 +8,8 @@ import type { NameReader } from '../names/source-track.ts';
 import { comparableName, foldText } from '../names/text.ts';
 import { sentencesOf } from '../user-notes-and-settings/told-tracks.ts';
 import type { PartDraft } from './group-parts.ts';
+import type { Hearing } from './spoken-players.ts';
+import { asMembers, spokenPlayers, toldMembers } from './spoken-players.ts';
 
 const PEOPLE =
   'children|kids|singers|players|people|voices|kinder|sänger(?:innen)?|spieler|leute|stimmen|enfants|chanteurs|bambini|coristi|niños|cantores|cantantes';
@@ -289,6 +291,16 @@ function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameRe
   return new Map(meant.filter(({ instrument }) => instrument !== 'choir').map((draft) => [draft, 1]));
 }
 
+function hearingOf(drafts: readonly PartDraft[], read: NameReader): Hearing {
+  return {
+    drafts,
+    read,
+    isMeant: (name, draft) => isMeant(name, draft, read),
+    words: `un|${NUMBER_WORDS}`,
+    numberOf: (text) => (foldText(text) === 'un' ? 1 : numberOf(text)),
+  };
+}
+
 /** What one sentence says of each part, in a stage with these. */
 function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): ReadonlyMap<PartDraft, number> {
   const named = (word: string | undefined, players: number, isOfEach: boolean): Counts => {
@@ -303,6 +315,7 @@ function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
   const oneEach = ONE_EACH.exec(sentence);
   const [, many = '', count = ''] = ARE_MANY.exec(sentence) ?? [];
   const told = new Map([
+    ...spokenPlayers(sentence, hearingOf(drafts, read)),
     ...oneToAPart(sentence, drafts, read),
     ...countAlone(sentence, drafts, read),
     ...namedFirstIn(sentence, drafts, read),
@@ -334,9 +347,19 @@ export function withToldPlayers(
       if (isFree(draft)) told.set(draft, [...(told.get(draft) ?? []), { players, file, quote }]);
     }
   };
+  const grouped = new Map<PartDraft, PartDraft>();
+  for (const draft of drafts)
+    for (const { quote, file } of said) {
+      const members = grouped.has(draft) ? undefined : toldMembers(quote, draft, hearingOf(drafts, read));
+      if (members === undefined) continue;
+      const players = members.reduce((sum, { players: own }) => sum + own, 0);
+      grouped.set(draft, { ...asMembers(draft, members), toldPlayers: { players, file, quote } });
+    }
   for (const one of said) if (!THE_REST.test(one.quote)) hear(one, () => true);
   for (const one of said) if (THE_REST.test(one.quote)) hear(one, (draft) => !told.has(draft));
   return drafts.map((draft) => {
+    const group = grouped.get(draft);
+    if (group !== undefined) return group;
     const [first, ...others] = told.get(draft) ?? [];
     if (first === undefined || others.some(({ players }) => players !== first.players)) return draft;
     return { ...draft, toldPlayers: first };

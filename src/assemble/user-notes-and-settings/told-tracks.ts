@@ -41,6 +41,9 @@ function nameInText(name: string): RegExp {
   return new RegExp(`(?<![\\p{L}\\p{N}])${words.join('[^\\p{L}\\p{N}]+')}(?![\\p{L}\\p{N}])`, 'iu');
 }
 
+/** `two trombones, one tuba`: another counted instrument behind the first. */
+const NEXT_COUNTED = /^\s*[,;+&]\s*(?:[\p{L}]+|\d{1,2})\s+([\p{L}][\p{L}-]+)/u;
+
 /** What one sentence says of a track; undefined where it names no instrument for it. */
 function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | undefined {
   const place = name.exec(sentence);
@@ -56,7 +59,9 @@ function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | 
   // A weak word without an article may be how it is played: Track 8 is piano.
   const isWeak = bare === phrase.trim() && WEAK_NAMES.has(reading.matched);
   const isPlain = reading.rest === '' && reading.also.length === 0 && reading.numbers.length <= 1;
-  const isSure = isPlain && !isWeak && !sentence.endsWith('?');
+  const next = read(NEXT_COUNTED.exec(told.slice(phrase.length))?.[1] ?? '').candidates;
+  const isOne = next.length === 0 || next[0] === reading.candidates[0];
+  const isSure = isPlain && !isWeak && isOne && !sentence.endsWith('?');
   const quote = sentence.slice(place.index, place.index + place[0].length + is[0].length + phrase.length).trim();
   return isSure ? { words: bare.charAt(0).toUpperCase() + bare.slice(1), quote } : { quote: sentence };
 }

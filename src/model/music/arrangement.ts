@@ -175,6 +175,8 @@ export interface Part {
   readonly role: 'foreground' | 'background';
   /** Number of this desk or player group among its kind: 1 for Violin I, 2 for Violin II; undefined where not numbered. */
   readonly number?: number;
+  /** Catalogue ids of all that a track named after a group holds, where a note names them (two trombones and a tuba); absent elsewhere. */
+  readonly members?: readonly string[];
   /** Strings of the instrument where its name or a note states their number (a guitar of seven strings); absent where it does not. */
   readonly strings?: number;
   readonly players: number;

@@ -1,0 +1,128 @@
+import { describe, expect, it } from 'vitest';
+import { assemble } from '../../src/assemble/assemble.ts';
+import { rangeLimitsOf } from '../../src/analyse/parts/ranges.ts';
+import type { Part } from '../../src/model/music/arrangement.ts';
+import type { RawMemo } from '../../src/read/raw.ts';
+import { rawFolder, rawStage } from './raw-folder.ts';
+import type { FileText } from './raw-folder.ts';
+
+const music = 'C4:0:4 D4:4:4 E4:8:4 C4:12:4';
+const track = (name: string, program = 48, channel = 0): FileText['tracks'][number] => ({
+  name,
+  music,
+  program,
+  channel,
+});
+
+function partsOf(tracks: FileText['tracks'], text: string): readonly Part[] {
+  const memo: RawMemo = { file: 'talk.md', line: 1, heading: '', markdown: text, parts: [], kind: 'remark' };
+  const made = assemble(rawFolder([rawStage('01 sketch', { tracks })], {}, { memos: [memo] }), {
+    folderName: 'a folder',
+  });
+  return made.stages[0]!.parts;
+}
+
+function counted(tracks: FileText['tracks'], text: string): Record<string, number> {
+  const told = partsOf(tracks, text).filter(({ playersBy }) => playersBy === 'note');
+  return Object.fromEntries(told.map(({ name, players }) => [name, players]));
+}
+
+const STRINGS = ['Vlns 1', 'Vlns 2', 'Vlas', 'Celli', 'Kb'].map((name) => track(name));
+
+describe('the firsts and the seconds of a row of strings are its violins', () => {
+  const all = { 'Vlns 1': 6, 'Vlns 2': 5, Vlas: 4, Celli: 4, Kb: 2 };
+  it.each([
+    'The small band: six firsts, five seconds, four violas, four celli and two basses.',
+    'Streicher: sechs erste, fünf zweite, vier Bratschen, vier Celli und zwei Kontrabässe.',
+    'Cordes: six premiers, cinq seconds, quatre altos, quatre violoncelles et deux contrebasses.',
+    'Archi: sei primi, cinque secondi, quattro viole, quattro violoncelli e due contrabbassi.',
+    'Cuerdas: seis primeros, cinco segundos, cuatro violas, cuatro violonchelos y dos contrabajos.',
+  ])('“%s”', (text) => {
+    expect(counted(STRINGS, text)).toEqual(all);
+  });
+
+  it.each(['The first entry waits 3 seconds.', 'Two firsts for us at the contest.', 'Im ersten Takt sechs erste.'])(
+    'nobody by “%s”',
+    (text) => {
+      expect(counted(STRINGS, text)).toEqual({});
+    },
+  );
+});
+
+describe('who plays is said in passing', () => {
+  const BAND = [
+    track('Fl. trav.', 73),
+    track('Palmas', 0, 9),
+    track('Cajón', 0, 9),
+    track('Gtr 1', 24),
+    track('Segunda guitarra', 24),
+    track('Bajo', 33),
+    track('Voz guía', 53),
+  ];
+  it.each([
+    ['Un guitarrista en cada guitarra, claro.', { 'Gtr 1': 1, 'Segunda guitarra': 1 }],
+    ['One guitarist on each guitar.', { 'Gtr 1': 1, 'Segunda guitarra': 1 }],
+    ['Ein Gitarrist an jeder Gitarre.', { 'Gtr 1': 1, 'Segunda guitarra': 1 }],
+    ['Un guitariste à chaque guitare.', { 'Gtr 1': 1, 'Segunda guitarra': 1 }],
+    ['La cantará un cantaor.', { 'Voz guía': 1 }],
+    ['Gesungen von zwei Sängerinnen.', { 'Voz guía': 2 }],
+    ['Palmas: tres personas.', { Palmas: 3 }],
+    [
+      'Nuevo: flauta travesera (una), bajo de cuatro cuerdas (uno) y cajón (uno).',
+      { 'Fl. trav.': 1, Bajo: 1, Cajón: 1 },
+    ],
+    ['Flöte (eine), Gitarren (zwei).', { 'Fl. trav.': 1, 'Gtr 1': 1, 'Segunda guitarra': 1 }],
+    ['Guitars (2), flute (one player)', { 'Fl. trav.': 1, 'Gtr 1': 1, 'Segunda guitarra': 1 }],
+  ])('“%s”', (text, players) => {
+    expect(counted(BAND, text)).toEqual(players);
+  });
+
+  it.each([
+    'Flute (2) enters late.',
+    'No hay un cantaor todavía.',
+    'Vielleicht ein Sänger.',
+    'Kein Gitarrist an jeder Gitarre.',
+    'Guitarra (compás 2).',
+    'Palmas: dos compases.',
+  ])('nobody by “%s”', (text) => {
+    expect(counted(BAND, text)).toEqual({});
+  });
+
+  it('one of what is a solo by its name is one player, and told', () => {
+    const cue = [track('Whistle solo', 78), track('Hrp', 46), track('Perc', 0, 9)];
+    expect(counted(cue, 'One whistle (a D whistle), one harp.')).toEqual({
+      'Whistle solo': 1,
+      Hrp: 1,
+    });
+  });
+});
+
+describe('a track named after a group is the players that a note says it is', () => {
+  const low = [track('Whistle', 78), track('Low Brass', 57), track('Celli', 42)];
+  const found = (text: string): Part | undefined => partsOf(low, text).find(({ name }) => name === 'Low Brass');
+
+  it.each([
+    'One horn only, the low brass is two trombones and a tuba on one track.',
+    'Low Brass: two trombones, one tuba.',
+    'Low Brass sind zwei Posaunen und eine Tuba.',
+  ])('“%s”', (text) => {
+    expect(found(text)).toMatchObject({
+      instrument: 'trombone-tenor',
+      recognisedBy: 'note',
+      family: 'brass',
+      players: 3,
+      playersBy: 'note',
+    });
+    // The pedal notes of the tuba are in its reach, and the high ones of the trombone: handbook figures of the catalogue.
+    const { absolute, practical } = rangeLimitsOf(found(text)!);
+    expect(absolute!.low).toBeLessThan(30);
+    expect(practical).toEqual({ low: 29, high: 70 });
+  });
+
+  it.each(['The low brass is too loud.', 'Is the low brass two trombones and a tuba?', 'Low Brass is new.'])(
+    'not by “%s”',
+    (text) => {
+      expect(found(text)).toMatchObject({ instrument: 'unknown', playersBy: 'default' });
+    },
+  );
+});
