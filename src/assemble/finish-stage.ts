@@ -23,6 +23,7 @@ import type { TickPlace } from './tracks/performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './tracks/performance.ts';
 import { memberOf, playersOf, playersQuestion } from './tracks/players.ts';
 import { sectionsOf, statedKeysOf } from './user-notes-and-settings/sections.ts';
+import { withToldKeys } from './user-notes-and-settings/told-keys.ts';
 import type { NameReader } from './names/source-track.ts';
 import { secondsReader, tickReader } from './clock/stage-clock.ts';
 import { sungWords } from './tracks/sung-words.ts';
@@ -325,9 +326,13 @@ export function finishStage(
     ensemble,
     ...(settings.style === undefined ? {} : { style: settings.style }),
     ...(settings.staves === undefined || settings.staves === 'auto' ? {} : { staves: settings.staves }),
-    statedKeys: statedKeysOf(
-      settings,
-      placed.flatMap((file) => file.keys),
+    statedKeys: withToldKeys(
+      statedKeysOf(
+        settings,
+        placed.flatMap((file) => file.keys),
+        timeline.bars,
+      ),
+      heard.map(({ memo }) => memo),
       timeline.bars,
     ),
     questions,

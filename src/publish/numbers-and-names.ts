@@ -34,12 +34,12 @@ export function withAccidentalSigns(name: string): string {
 }
 
 /** `G minor`. */
-export function keyText(key: Pick<KeySpan, 'tonic' | 'mode' | 'restsOnDominant'>): string {
+export function keyText(key: Pick<KeySpan, 'tonic' | 'mode' | 'restsOnDominant' | 'modal'>): string {
   const name = (tonic: KeySpan['tonic']): string => withAccidentalSigns(className(tonic));
   if (key.restsOnDominant === true) {
     return `${name(classAt(fifthsOf(key.tonic) + 1))} phrygian dominant (the notes of ${name(key.tonic)} minor)`;
   }
-  return `${name(key.tonic)} ${key.mode}`;
+  return key.modal === undefined ? `${name(key.tonic)} ${key.mode}` : `${name(key.modal.tonic)} ${key.modal.name}`;
 }
 
 /** `6/8`. */

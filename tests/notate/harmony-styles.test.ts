@@ -364,6 +364,8 @@ describe('a key', () => {
     Em: 'E2,B3,E4,G4',
     B7: 'B2,A3,D#4,F#4',
     D7: 'D3,A3,C4,F#4',
+    Bm: 'B2,B3,D4,F#4',
+    Amaj: 'A2,A3,C#4,E4',
   };
   const played = (names: string, kind: EnsembleKind = 'unknown'): WrittenStage => {
     const chords = names.split(' ').map((name) => chordOf[name] ?? '');
@@ -379,6 +381,24 @@ describe('a key', () => {
     // A half close at the end is none.
     const minor = played('Gm Gm Cm D Gm Gm Cm D Gm Cm D Gm Gm Cm Gm D');
     expect(minor.keys.some(({ restsOnDominant }) => restsOnDominant === true)).toBe(false);
+  });
+
+  it('whose music begins, stays and ends on the second degree of its signature is dorian, on the fifth mixolydian (church modes; common practice)', () => {
+    const signed = (step: 'D' | 'G', names: string): WrittenStage => {
+      const music = held(names.split(' ').map((name) => chordOf[name] ?? ''));
+      const timeline = timelineOf(names.split(' ').length);
+      const statedKeys = [{ fromBar: 1, tonic: { step, alter: 0 }, mode: 'major' as const, by: 'file' as const }];
+      return notateStage({ ...stageOf([partOf('accordion', music, timeline)], timeline), statedKeys });
+    };
+    const dorian = signed('D', 'Em D Em Amaj G D Bm Em Em D Em Amaj Em D Bm Em');
+    expect(dorian.keys[0]?.modal).toEqual({ tonic: { step: 'E', alter: 0 }, name: 'dorian' });
+    expect(dorian.chords.map(({ roman }) => roman).slice(0, 4)).toEqual(['i', 'VII', 'i', 'IV']);
+    const mixolydian = signed('G', 'D C G D D C G D D Em C D D C G D');
+    expect(mixolydian.keys[0]?.modal).toEqual({ tonic: { step: 'D', alter: 0 }, name: 'mixolydian' });
+    expect(mixolydian.chords.map(({ roman }) => roman).slice(0, 3)).toEqual(['I', 'bVII', 'IV']);
+    // Music that goes home to G is in G, wherever it begins.
+    const plain = signed('G', 'D D G G C G D G D D G Em C D D G');
+    expect(plain.keys[0]?.modal).toBeUndefined();
   });
 
   it('whose middle part stands in the relative for eight bars is told in both, as its numerals are', () => {

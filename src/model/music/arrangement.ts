@@ -7,7 +7,7 @@ import type { Problem } from '../../problems/problem.ts';
 import type { Ensemble } from './ensemble.ts';
 import type { Family } from './instrument.ts';
 import type { Timeline } from './timeline.ts';
-import type { SpelledClass } from './pitch.ts';
+import type { ModalKey, SpelledClass } from './pitch.ts';
 import type { Style } from './style.ts';
 import type { AudioKind } from '../recordings/audio-kinds.ts';
 import type { PlacedBy } from '../recordings/placed-by.ts';
@@ -139,7 +139,11 @@ export interface StatedKey {
   readonly fromBar: number;
   readonly tonic: SpelledClass;
   readonly mode: 'major' | 'minor';
-  readonly by: 'settings' | 'file';
+  /** A church mode with the notes of that key, where a note names one. */
+  readonly modal?: ModalKey;
+  /** True of a minor key that a note calls by its dominant, as the phrygian dominant. */
+  readonly isPhrygianDominant?: true;
+  readonly by: 'settings' | 'file' | 'note';
 }
 
 export interface Question {

@@ -106,3 +106,35 @@ export function transpose(pitch: SpelledPitch, diatonicSteps: number, semitones:
 export function frequencyHz(midi: number): number {
   return Midi.midiToFreq(midi);
 }
+
+/** Church modes other than major and minor. */
+export type ModeName = 'dorian' | 'phrygian' | 'lydian' | 'mixolydian';
+
+/** A mode on its final. */
+export interface ModalKey {
+  readonly tonic: SpelledClass;
+  readonly name: ModeName;
+}
+
+interface ModeRecord {
+  /** Fifths from the tonic of the major key with the same signature up to the final. */
+  readonly fifths: number;
+  /** By its third. */
+  readonly kind: 'major' | 'minor';
+  /** Semitones above the final of the degree that tells it from the plain key of its kind, and of what that key has there. */
+  readonly degree: number;
+  readonly plain: number;
+}
+
+/** Church modes by the signature that they share with a major key (textbooks of music theory; from memory). */
+export const MODES: Readonly<Record<ModeName, ModeRecord>> = {
+  dorian: { fifths: 2, kind: 'minor', degree: 9, plain: 8 },
+  phrygian: { fifths: 4, kind: 'minor', degree: 1, plain: 2 },
+  lydian: { fifths: -1, kind: 'major', degree: 6, plain: 5 },
+  mixolydian: { fifths: 1, kind: 'major', degree: 10, plain: 11 },
+};
+
+/** Tonic of the major key with the signature of a mode: D major for E dorian. */
+export function majorBehind({ tonic, name }: ModalKey): SpelledClass {
+  return classAt(fifthsOf(tonic) - MODES[name].fifths);
+}

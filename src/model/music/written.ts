@@ -3,7 +3,7 @@
  * numbers, 480 to a quarter note, which holds 64ths, triplets, quintuplets and their halves exactly.
  */
 import type { Clef } from './instrument.ts';
-import type { SpelledClass, SpelledPitch } from './pitch.ts';
+import type { ModalKey, SpelledClass, SpelledPitch } from './pitch.ts';
 import type { StyleReading } from './style.ts';
 import type { Syllable } from './syllable.ts';
 import type { Meter } from './timeline.ts';
@@ -91,11 +91,13 @@ export interface KeySpan {
   readonly fifths: number;
   /** 0..1: how clearly this key beats the next best; 1 where it is stated. */
   readonly confidence: number;
-  readonly by: 'settings' | 'file' | 'estimate';
+  readonly by: 'settings' | 'file' | 'note' | 'estimate';
   /** Where the key is doubtful: the other one that its chords speak for. */
   readonly rival?: RivalKey;
   /** True of a minor key whose music begins, stays and ends on the major chord of its dominant: that is the tonic, in the phrygian dominant. */
   readonly restsOnDominant?: true;
+  /** A church mode with the signature of this key, where the music rests on its final or a note says so. */
+  readonly modal?: ModalKey;
 }
 
 /** Another key that the music may be in as well. */
@@ -118,7 +120,12 @@ export interface ChordSpan {
   /** Roman numeral with figures in the local key; '' where none is offered. */
   readonly roman: string;
   /** The key in which the numeral counts: that of the section, or where the music turns for a while. */
-  readonly key?: { readonly tonic: SpelledClass; readonly mode: 'major' | 'minor' };
+  readonly key?: {
+    readonly tonic: SpelledClass;
+    readonly mode: 'major' | 'minor';
+    /** The mode of a section that is told as being in one; `mode` is then that of its third. */
+    readonly modal?: string;
+  };
   /** 0 where the root is in the bass, 1 the third, 2 the fifth, 3 the seventh. */
   readonly inversion?: number;
   /** Chord tones as pitch classes 0..11, root first. */

@@ -9,7 +9,7 @@ import { bassOf } from './chord-runs.ts';
 import type { Template } from './chord-templates.ts';
 import { TEMPLATES } from './chord-templates.ts';
 import type { SoundingNote } from '../keys/key-path.ts';
-import { keyAtBar } from '../keys/key.ts';
+import { finalOf, keyAtBar } from '../keys/key.ts';
 import { chromaticPlace } from '../keys/line-of-fifths.ts';
 import type { LocalKey } from './roman.ts';
 import { degreeNumeral, romanNumeral } from './roman.ts';
@@ -106,6 +106,19 @@ export function localKeyOf(key: number, section: KeySpan | undefined): LocalKey 
   return { tonic: classAt(own > 7 ? place - 12 : own < -7 ? place + 12 : place), mode };
 }
 
+/**
+ * A local key that is heard where the section is told as being in a mode: its signature's major and minor key, and the plain key of its final, are
+ * then the mode itself, from whose final the numerals count.
+ */
+function keyOnFinal(key: LocalKey, section: KeySpan | undefined): LocalKey {
+  const final = section === undefined ? undefined : finalOf(section);
+  if (section === undefined || final === undefined) return key;
+  const signature = ({ tonic, mode }: Pick<LocalKey, 'tonic' | 'mode'>): number =>
+    fifthsOf(tonic) - (mode === 'minor' ? 3 : 0);
+  const isFinal = fifthsOf(key.tonic) === fifthsOf(final.tonic) && key.mode === final.mode;
+  return isFinal || signature(key) === signature(section) ? final : key;
+}
+
 /** Place of the bass: as the chord spells it where it is one of its tones, else as it stands on the page. */
 function placeOfBass(
   { root, quality }: Template,
@@ -172,7 +185,8 @@ export function chordsOf(
     const bar = time.bars[barIndexAtDivision(time, first.start)];
     const sounding = placesIn(notes, first.start, end, from);
     const number = bar?.number ?? 1;
-    const key = localKeyOf(keyOfNumeral(run, runs[index + 1]), keyAtBar(keys, number));
+    const section = keyAtBar(keys, number);
+    const key = keyOnFinal(localKeyOf(keyOfNumeral(run, runs[index + 1]), section), section);
     spans.push({
       start: first.start,
       length: end - first.start,

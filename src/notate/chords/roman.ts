@@ -20,7 +20,18 @@ const SEVENTH_FIGURES = ['7', '65', '43', '42'] as const;
 export interface LocalKey {
   readonly tonic: SpelledClass;
   readonly mode: Mode;
+  /** A church mode, whose own chords are no applied ones; `mode` is then that of its third. */
+  readonly modal?: string;
 }
+
+/** Degrees (0 for the final) on which a mode itself has a dominant seventh chord. */
+const OWN_SEVENTHS: ReadonlyMap<string, number> = new Map([
+  ['dorian', 3],
+  ['phrygian', 2],
+  ['mixolydian', 0],
+  ['lydian', 1],
+  ['phrygian dominant', 0],
+]);
 
 export interface Degree {
   readonly root: SpelledClass;
@@ -70,6 +81,7 @@ function appliedNumeral(chord: Degree, key: LocalKey, nextRoot: number | undefin
   const { root, quality } = chord;
   const { degree, alter } = degreeOf(root, key);
   const own = pitchClassOf(root);
+  if (key.modal !== undefined && alter === 0 && OWN_SEVENTHS.get(key.modal) === degree) return undefined;
   if (isDominantElsewhere(degree, alter, quality, key)) {
     const aim = (own + 5) % 12;
     // A plain major chord is an applied dominant only where its aim follows; a seventh says it by itself.

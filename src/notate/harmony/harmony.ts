@@ -12,6 +12,7 @@ import type { SpelledSound } from '../chords/chords.ts';
 import { chordsOf } from '../chords/chords.ts';
 import type { Explain } from '../explain.ts';
 import { keysWithChords, withRelatives, withRestingPlaces, withRivals } from './key-by-chords.ts';
+import { withModes } from './key-by-final.ts';
 import type { SoundingNote } from '../keys/key-path.ts';
 import { keysOf } from '../keys/key.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
@@ -81,9 +82,11 @@ export function readHarmony({
   const byTonics = spell(sounds, keys, time, explain?.votes);
   const spelling = respelled(byTonics, runs, ringing, keys, time);
   explain?.spelling?.({ byTonics, spelled: spelling });
+  const resting = withModes(withRestingPlaces(withRivals(keys, runs, time), runs, time), runs, time);
+  const told = withRelatives(resting, runs, time);
   return {
-    keys: withRelatives(withRestingPlaces(withRivals(keys, runs, time), runs, time), runs, time),
-    chords: chordsOf(runs, inSpelling(ringing, spelling), keys, time, style.style),
+    keys: told,
+    chords: chordsOf(runs, inSpelling(ringing, spelling), told, time, style.style),
     style,
     spelling,
     remarks: [...styleRemarks(style), ...remarks],

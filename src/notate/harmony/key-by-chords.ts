@@ -101,7 +101,10 @@ export function withRestingPlaces(keys: readonly KeySpan[], runs: readonly Chord
     const onTonic = timeOf(({ template }) => template.root === tonic);
     const isAtBothEnds = isResting(own[0]) && isResting(own.at(-1));
     const rests = own.length >= FEWEST_CHORDS && isAtBothEnds && timeOf(isResting) >= RESTING_TIMES * onTonic;
-    return rests ? { ...span, restsOnDominant: true } : span;
+    if (!rests) return span;
+    // A note that says phrygian is as true of the one with a major chord on its final.
+    const { modal, ...plain } = span;
+    return modal === undefined || modal.name === 'phrygian' ? { ...plain, restsOnDominant: true } : span;
   });
 }
 
@@ -114,7 +117,8 @@ const RELATIVE_SHARE = 0.9;
  */
 export function withRelatives(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
   return keys.flatMap((span) => {
-    if (span.by === 'settings' || span.rival !== undefined || span.restsOnDominant === true) return [span];
+    const isTold = span.by === 'settings' || span.by === 'note' || span.modal !== undefined;
+    if (isTold || span.rival !== undefined || span.restsOnDominant === true) return [span];
     const shift = span.mode === 'minor' ? 3 : -3;
     const tonic = (((fifthsOf(span.tonic) * 7) % 12) + 12) % 12;
     const relative = ((tonic + shift + 12) % 12) + (span.mode === 'minor' ? 0 : 12);

@@ -1,7 +1,7 @@
 /** Keys of a stage, bar span by bar span: stated ones first, else estimated from the sounding pitch classes. */
 import type { Section, StatedKey } from '../../model/music/arrangement.ts';
 import type { SpelledClass } from '../../model/music/pitch.ts';
-import { classAt, className, fifthsOf } from '../../model/music/pitch.ts';
+import { MODES, classAt, className, fifthsOf } from '../../model/music/pitch.ts';
 import type { KeySpan } from '../../model/music/written.ts';
 import { estimatedSpans, nearestKey } from './key-estimate.ts';
 import type { SoundingNote } from './key-path.ts';
@@ -48,6 +48,8 @@ export function keysOf(
       fifths: signatureOf(key.tonic, key.mode),
       confidence: 1,
       by: key.by,
+      ...(key.modal === undefined ? {} : { modal: key.modal }),
+      ...(key.isPhrygianDominant === true ? { restsOnDominant: true } : {}),
     };
   });
   const only = keys[0];
@@ -143,4 +145,14 @@ function checkedFileKey(
 /** The key in force in a bar. */
 export function keyAtBar(keys: readonly KeySpan[], barNumber: number): KeySpan | undefined {
   return keys.find((key) => barNumber >= key.from && barNumber <= key.to) ?? keys[0];
+}
+
+/** The final of a key that is told as a mode, with the mode of its third; undefined for a plain key. */
+export function finalOf(
+  span: KeySpan,
+): { readonly tonic: KeySpan['tonic']; readonly mode: 'major' | 'minor'; readonly modal: string } | undefined {
+  if (span.restsOnDominant === true)
+    return { tonic: classAt(fifthsOf(span.tonic) + 1), mode: 'major', modal: 'phrygian dominant' };
+  if (span.modal === undefined) return undefined;
+  return { tonic: span.modal.tonic, mode: MODES[span.modal.name].kind, modal: span.modal.name };
 }

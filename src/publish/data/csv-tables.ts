@@ -102,7 +102,7 @@ const TABLES: readonly CsvTable[] = [
         chord.quality,
         className(chord.bass),
         chord.roman,
-        chord.key === undefined ? '' : `${className(chord.key.tonic)} ${chord.key.mode}`,
+        chord.key === undefined ? '' : `${className(chord.key.tonic)} ${chord.key.modal ?? chord.key.mode}`,
         chord.inversion ?? 0,
         coverage.get(index)?.missing.join(' '),
         grounds.get(index)?.missingWithoutForeground.join(' '),

@@ -150,6 +150,7 @@ function keyRecords(written: WrittenStage): readonly object[] {
     by: key.by,
     rival: key.rival === undefined ? null : { tonic: className(key.rival.tonic), mode: key.rival.mode },
     restsOnDominant: key.restsOnDominant === true,
+    modal: key.modal === undefined ? null : { tonic: className(key.modal.tonic), name: key.modal.name },
   }));
 }
 

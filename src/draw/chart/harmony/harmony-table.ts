@@ -16,7 +16,7 @@ function toneNames({ chord }: ChordBox, places: readonly number[]): string {
 }
 
 function keyName({ chord }: ChordBox): string {
-  return chord.key === undefined ? '' : `${classLabel(chord.key.tonic)} ${chord.key.mode}`;
+  return chord.key === undefined ? '' : `${classLabel(chord.key.tonic)} ${chord.key.modal ?? chord.key.mode}`;
 }
 
 /** The first column is the number of the bar. */

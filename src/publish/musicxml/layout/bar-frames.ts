@@ -46,7 +46,7 @@ export function barFrames({ stage, written, bars, signatures }: FrameInput): Bar
       lengthDivisions: bar.length,
       meter: bar.meter,
       showMeter: before?.meter.numerator !== bar.meter.numerator || before.meter.denominator !== bar.meter.denominator,
-      ...(key === undefined || key.fifths !== signatures[index] ? {} : { mode: key.mode }),
+      ...(key === undefined || key.fifths !== signatures[index] ? {} : { mode: key.modal?.name ?? key.mode }),
       ...(sectionName === undefined ? {} : { sectionName }),
       tempo: stage.timeline.bars[index]?.tempo ?? 120,
       showTempo: written.onGrid && tempi[index]?.mark !== undefined,

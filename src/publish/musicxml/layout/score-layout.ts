@@ -1,6 +1,7 @@
 /** A score laid out as MusicXML wants it: parts, each with its bars; what all parts share stands once. */
 import type { Meter } from '../../../model/music/timeline.ts';
 import type { DynamicLevel, KeySpan, ScoreSyllable, StaffBar, WrittenNote } from '../../../model/music/written.ts';
+import type { ModeName } from '../../../model/music/pitch.ts';
 import type { SwingDirection } from '../../../notate/swing/swing-mark.ts';
 import type { PitchInterval } from '../../../notate/keys/written-pitch.ts';
 
@@ -67,7 +68,7 @@ export interface BarFrame {
   readonly meter: Meter;
   readonly showMeter: boolean;
   /** Mode of the signature; undefined where the key of the bar is not the one that the signature shows. */
-  readonly mode?: KeySpan['mode'];
+  readonly mode?: KeySpan['mode'] | ModeName;
   readonly sectionName?: string;
   /** Quarters a minute. */
   readonly tempo: number;

@@ -97,7 +97,11 @@ function keySentences(context: StageContext): readonly string[] {
     const where = sentenceStart(barSpanText(key.from, key.to));
     const origin = {
       settings: 'as the settings say',
-      file: 'as the files say',
+      file:
+        key.restsOnDominant === true || key.modal !== undefined
+          ? `the signature as the files say (that of ${keyText({ tonic: key.tonic, mode: key.mode })}), the tonic where the music rests, an estimate`
+          : 'as the files say',
+      note: 'as a note says',
       estimate: `estimated from the notes, ${confidenceText(key.confidence)}`,
     }[key.by];
     if (key.rival !== undefined) {
