@@ -164,7 +164,7 @@ export function spokenPlayers(sentence: string, hearing: Hearing): Counts {
 }
 
 /** Players of a track that is named after a whole group: catalogue ids with how many play each. */
-export type ToldMembers = readonly { readonly instrument: string; readonly players: number }[];
+type ToldMembers = readonly { readonly instrument: string; readonly players: number }[];
 
 const ARE = String.raw`\s*(?:[:=]|\s(?:is|are|ist|sind|est|sont|è|sono|es|son|é|são)\s)\s*`;
 

@@ -61,7 +61,7 @@ function classOf(name: string, sign: string, isGerman: boolean): SpelledClass | 
 const GERMAN = /dur|moll|isch$/;
 
 /** A key as a stage states it, without the bars from which it holds; undefined where it has more than seven signs. */
-export type NamedKey = Pick<StatedKey, 'tonic' | 'mode' | 'modal' | 'isPhrygianDominant'>;
+type NamedKey = Pick<StatedKey, 'tonic' | 'mode' | 'modal' | 'isPhrygianDominant'>;
 
 function named(tonic: SpelledClass, mode: Mode): NamedKey | undefined {
   const fifths = fifthsOf(tonic);

@@ -45,16 +45,15 @@ export function numbersIn({ from, to }: { readonly from: number; readonly to: nu
   return Array.from({ length: to - from + 1 }, (_, index) => from + index);
 }
 
-/** `bars 1–4, 7 and 9–12`, `bar 3`; `no bar` for none. Of more than `most` runs the last are counted. */
+/** `bars 1–4, 7 and 9–12`, `bar 3`; `no bar` for none. Of more than `most` runs the bars of the last are counted: `bars 12, 16 and 9 more`. */
 export function barsText(bars: readonly number[], most = Number.POSITIVE_INFINITY): string {
   const runs = runsOf(bars);
   const [first] = runs;
   if (first === undefined) return 'no bar';
   if (runs.length === 1) return barSpanText(first.from, first.to);
-  return `bars ${listText(
-    runs.map(({ from, to }) => spanText(from, to)),
-    most,
-  )}`;
+  const shown = runs.slice(0, runs.length > most ? most - 1 : most);
+  const more = runs.slice(shown.length).reduce((sum, { from, to }) => sum + to - from + 1, 0);
+  return `bars ${listText([...shown.map(({ from, to }) => spanText(from, to)), ...(more > 0 ? [`${String(more)} more`] : [])])}`;
 }
 
 /** A share 0..1 in per cent, number and sign on one line: `43\u00a0%`; an en dash where there is none. */

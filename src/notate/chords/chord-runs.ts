@@ -17,6 +17,7 @@ import type { ScoreTime } from '../score-time/score-time.ts';
 import { withoutFalseBasses } from './false-bass.ts';
 import { standOnGround } from './walking-bass.ts';
 import type { ChordRun } from './chord-run.ts';
+import { withoutAbsentRoots } from './absent-roots.ts';
 
 function lengthOf(frames: readonly Frame[]): number {
   return frames.reduce((sum, frame) => sum + frame.length, 0);
@@ -285,5 +286,6 @@ export function chordRuns(
   explain?.chords?.(question);
   const path = onTheBeat(chordPath(frames, question.pullOf, rules), frames, notes);
   const runs = withSixFours(runsOf(frames, path));
-  return joinedRuns(runs, rules);
+  // Over a bass player chords without a root are played on purpose.
+  return joinedRuns(rules.walking ? runs : withoutAbsentRoots(runs), rules);
 }

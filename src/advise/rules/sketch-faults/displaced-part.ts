@@ -81,11 +81,12 @@ export const displacedPart = defineRule(
       const [step, side] = [words.replace(/ (?:late|early)$/, ''), words.endsWith('late') ? 'earlier' : 'later'];
       const shares =
         by === 'harmony'
-          ? `${percent(fitsHere)} % of the time its notes are among those of the others now, ${percent(fitsThere)} % were there`
-          : `${percent(fitsHere)} % of its notes begin with those of the parts in its rhythm now, ${percent(fitsThere)} % did there`;
+          ? `${percent(fitsHere)} % of the time ${verb([part], 'its', 'their')} notes are among those of the others now, ${percent(fitsThere)} % were there`
+          : `${percent(fitsHere)} % of ${verb([part], 'its', 'their')} notes begin with those of the parts in its rhythm now, ${percent(fitsThere)} % did there`;
       return told(
         passage,
-        (where) => `be ${words} in ${where}: at the stage before it had the same notes ${step} ${side}; ${shares}.`,
+        (where) =>
+          `be ${words} in ${where}: at the stage before ${verb([part], 'it', 'they')} had the same notes ${step} ${side}; ${shares}.`,
         `Look whether ${part.name} ${verb([part], 'was', 'were')} moved by mistake; if so, move the passage ${step} ${words.endsWith('late') ? 'back' : 'on'}.`,
       );
     };
