@@ -17,53 +17,138 @@ export function decided(starts: Int32Array, chances: Float64Array): Float64Array
   return sure;
 }
 
+/**
+ * The same figure is held alike, so that a key held within `AS_LONG` of another one (natural logarithms) says all of it, and one held twice as
+ * long nothing: in between it falls in a straight line (ours, set on the folders and scores of the tuning half).
+ */
+const AS_LONG = 0.25;
+const ANOTHER_LENGTH = Math.LN2;
+
+/** Up to where, in a list sorted by how long keys were held, members are within so much of each one: the first inside and the first beyond. */
+interface Reach {
+  readonly within: number;
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+}
+
+/** Notes of one kind, sorted by how long they were held. */
+interface Kind {
+  readonly members: Int32Array;
+  /** Logarithms of how long they were held. */
+  readonly held: Float64Array;
+  readonly near: Reach;
+  readonly far: Reach;
+  /** By member: how much all others say, each at most 1. */
+  readonly others: Float64Array;
+}
+
 /** Ways that make the same length of notes of one kind. */
 interface Pool {
-  /** By way. */
+  /** By way: its length among those of its kind. */
   readonly of: Int32Array;
-  readonly count: number;
-  /** By note: how many others are of its kind. */
-  readonly others: readonly number[];
+  readonly kinds: readonly Kind[];
 }
 
-export function poolOf(notes: readonly Sounded[], ways: number, kindOf: (note: Sounded) => string): Pool {
+function reachOf(held: Float64Array, within: number): Reach {
+  const from = new Int32Array(held.length);
+  const to = new Int32Array(held.length);
+  let [first, beyond] = [0, 0];
+  for (const [at, own] of held.entries()) {
+    while ((held[first] as number) < own - within) first++;
+    while (beyond < held.length && (held[beyond] as number) <= own + within) beyond++;
+    from[at] = first;
+    to[at] = beyond;
+  }
+  return { within, from, to };
+}
+
+/** Sums of weights, and of weights times how long was held, before each member. */
+interface Sums {
+  readonly weights: Float64Array;
+  readonly moments: Float64Array;
+}
+
+function sumsOf(weights: Float64Array, held: Float64Array): Sums {
+  const sums = { weights: new Float64Array(held.length + 1), moments: new Float64Array(held.length + 1) };
+  for (let at = 0; at < held.length; at++) {
+    const weight = weights[at] as number;
+    sums.weights[at + 1] = (sums.weights[at] as number) + weight;
+    sums.moments[at + 1] = (sums.moments[at] as number) + weight * (held[at] as number);
+  }
+  return sums;
+}
+
+/** What members say together, each by how far it is within reach of one. */
+function closeness({ weights, moments }: Sums, own: number, at: number, { within, from, to }: Reach): number {
+  const [low, high] = [from[at] as number, to[at] as number];
+  const below = (weights[at] as number) - (weights[low] as number);
+  const above = (weights[high] as number) - (weights[at] as number);
+  const lower = (moments[at] as number) - (moments[low] as number);
+  const upper = (moments[high] as number) - (moments[at] as number);
+  return (within - own) * below + lower + (within + own) * above - upper;
+}
+
+function heard(sums: Sums, held: Float64Array, at: number, near: Reach, far: Reach): number {
+  const own = held[at] as number;
+  return (closeness(sums, own, at, far) - closeness(sums, own, at, near)) / (ANOTHER_LENGTH - AS_LONG);
+}
+
+function kindOf(notes: readonly Sounded[], list: readonly number[]): Kind {
+  const sorted = [...list].sort((a, b) => (notes[a] as Sounded).held - (notes[b] as Sounded).held || a - b);
+  const held = Float64Array.from(sorted, (note) => Math.log((notes[note] as Sounded).held));
+  const near = reachOf(held, AS_LONG);
+  const far = reachOf(held, ANOTHER_LENGTH);
+  const all = sumsOf(new Float64Array(held.length).fill(1), held);
+  const others = held.map((_, at) => Math.max(0, heard(all, held, at, near, far) - 1));
+  return { members: Int32Array.from(sorted), held, near, far, others };
+}
+
+export function poolOf(notes: readonly Sounded[], ways: number, nameOf: (note: Sounded) => string): Pool {
   const of = new Int32Array(ways);
-  let count = 0;
+  const kinds = new Map<string, { readonly lengths: Map<number, number>; readonly list: number[] }>();
   let at = 0;
-  const kinds = new Map<string, { readonly byLength: Map<number, number>; notes: number }>();
-  const ofNotes = notes.map((note) => {
-    const name = kindOf(note);
-    const kind = kinds.get(name) ?? { byLength: new Map<number, number>(), notes: 0 };
+  for (const [index, note] of notes.entries()) {
+    const name = nameOf(note);
+    const kind = kinds.get(name) ?? { lengths: new Map<number, number>(), list: [] };
     kinds.set(name, kind);
-    kind.notes++;
+    kind.list.push(index);
     for (const { end } of note.ways) {
-      const known = kind.byLength.get(end - note.onset);
-      if (known === undefined) kind.byLength.set(end - note.onset, count);
-      of[at++] = known ?? count++;
+      const length = end - note.onset;
+      const known = kind.lengths.get(length) ?? kind.lengths.size;
+      kind.lengths.set(length, known);
+      of[at++] = known;
     }
-    return kind;
-  });
-  return { of, count, others: ofNotes.map((kind) => kind.notes - 1) };
+  }
+  return { of, kinds: [...kinds.values()].map(({ list }) => kindOf(notes, list)) };
 }
 
-/** The chance of each way as the others of its kind are read; a note does not speak for itself. */
+/** The chance of each way as the others of its kind that are held alike are read; a note does not speak for itself. */
 export function pooled(
   starts: Int32Array,
   priors: Float64Array<ArrayBuffer>,
   chances: Float64Array,
-  { of, count, others }: Pool,
+  { of, kinds }: Pool,
   trust: number,
 ): Float64Array<ArrayBuffer> {
-  const sums = new Float64Array(count);
-  for (let at = 0; at < of.length; at++) {
-    const pool = of[at] as number;
-    sums[pool] = (sums[pool] as number) + (chances[at] as number);
-  }
   const next = new Float64Array(priors.length);
-  for (const [note, known] of others.entries()) {
-    for (let at = starts[note] as number; at < (starts[note + 1] as number); at++) {
-      const seen = (sums[of[at] as number] as number) - (chances[at] as number);
-      next[at] = (Math.max(0, seen) + trust * (priors[at] as number)) / (known + trust);
+  for (const { members, held, near, far, others } of kinds) {
+    const byLength = new Map<number, Float64Array>();
+    for (const [at, note] of members.entries()) {
+      for (let way = starts[note] as number; way < (starts[note + 1] as number); way++) {
+        const length = of[way] as number;
+        const weights = byLength.get(length) ?? new Float64Array(members.length);
+        byLength.set(length, weights);
+        weights[at] = chances[way] as number;
+      }
+    }
+    const sums = new Map([...byLength].map(([length, weights]) => [length, sumsOf(weights, held)]));
+    for (const [at, note] of members.entries()) {
+      const known = others[at] as number;
+      for (let way = starts[note] as number; way < (starts[note + 1] as number); way++) {
+        const all = heard(sums.get(of[way] as number) as Sums, held, at, near, far);
+        const seen = Math.max(0, all - (chances[way] as number));
+        next[way] = (seen + trust * (priors[way] as number)) / (known + trust);
+      }
     }
   }
   return next;

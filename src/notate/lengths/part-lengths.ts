@@ -227,6 +227,7 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
     return {
       ...placeOf(onset, Math.min(whole - onset, 3840), notes.length > 1 ? 'c' : ''),
       next,
+      held,
       ways: waysOf(time, { onset, nextFrom, held, limit, measuresTo, chosen }),
     };
   }
@@ -238,6 +239,7 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
     return {
       ...placeOf(onset, (next ?? time.end) - onset, 'over'),
       next: nextFrom(onset + held),
+      held,
       ways: waysOf(time, { onset, nextFrom, held, limit: time.end, measuresTo, chosen }),
     };
   }

@@ -21,6 +21,8 @@ export interface Sounded {
   /** The next onset on its staff, in divisions. */
   readonly next: number | undefined;
   readonly ways: readonly Way[];
+  /** How long the key was down, in divisions. */
+  readonly held: number;
   /** What figures of its kind have in common. */
   readonly figure: string;
   /** Its place in the bar. */
