@@ -36,6 +36,8 @@ interface Kind {
   readonly members: Int32Array;
   /** Logarithms of how long they were held. */
   readonly held: Float64Array;
+  /** How many lengths their ways make. */
+  readonly lengths: number;
   readonly near: Reach;
   readonly far: Reach;
   /** By member: how much all others say, each at most 1. */
@@ -93,14 +95,14 @@ function heard(sums: Sums, held: Float64Array, at: number, near: Reach, far: Rea
   return (closeness(sums, own, at, far) - closeness(sums, own, at, near)) / (ANOTHER_LENGTH - AS_LONG);
 }
 
-function kindOf(notes: readonly Sounded[], list: readonly number[]): Kind {
+function kindOf(notes: readonly Sounded[], list: readonly number[], lengths: number): Kind {
   const sorted = [...list].sort((a, b) => (notes[a] as Sounded).held - (notes[b] as Sounded).held || a - b);
   const held = Float64Array.from(sorted, (note) => Math.log((notes[note] as Sounded).held));
   const near = reachOf(held, AS_LONG);
   const far = reachOf(held, ANOTHER_LENGTH);
   const all = sumsOf(new Float64Array(held.length).fill(1), held);
   const others = held.map((_, at) => Math.max(0, heard(all, held, at, near, far) - 1));
-  return { members: Int32Array.from(sorted), held, near, far, others };
+  return { members: Int32Array.from(sorted), held, lengths, near, far, others };
 }
 
 export function poolOf(notes: readonly Sounded[], ways: number, nameOf: (note: Sounded) => string): Pool {
@@ -119,7 +121,7 @@ export function poolOf(notes: readonly Sounded[], ways: number, nameOf: (note: S
       of[at++] = known;
     }
   }
-  return { of, kinds: [...kinds.values()].map(({ list }) => kindOf(notes, list)) };
+  return { of, kinds: [...kinds.values()].map(({ list, lengths }) => kindOf(notes, list, lengths.size)) };
 }
 
 /** The chance of each way as the others of its kind that are held alike are read; a note does not speak for itself. */
@@ -131,21 +133,25 @@ export function pooled(
   trust: number,
 ): Float64Array<ArrayBuffer> {
   const next = new Float64Array(priors.length);
-  for (const { members, held, near, far, others } of kinds) {
-    const byLength = new Map<number, Float64Array>();
-    for (const [at, note] of members.entries()) {
-      for (let way = starts[note] as number; way < (starts[note + 1] as number); way++) {
-        const length = of[way] as number;
-        const weights = byLength.get(length) ?? new Float64Array(members.length);
-        byLength.set(length, weights);
-        weights[at] = chances[way] as number;
-      }
+  for (const { members, held, lengths, near, far, others } of kinds) {
+    if (members.length === 1) {
+      // Nobody else speaks: what was thought before stands.
+      const [from, to] = [starts[members[0] as number], starts[(members[0] as number) + 1]] as [number, number];
+      next.set(priors.subarray(from, to), from);
+      continue;
     }
-    const sums = new Map([...byLength].map(([length, weights]) => [length, sumsOf(weights, held)]));
-    for (const [at, note] of members.entries()) {
+    const weights = Array.from({ length: lengths }, () => new Float64Array(members.length));
+    for (let at = 0; at < members.length; at++) {
+      const note = members[at] as number;
+      for (let way = starts[note] as number; way < (starts[note + 1] as number); way++)
+        (weights[of[way] as number] as Float64Array)[at] = chances[way] as number;
+    }
+    const sums = weights.map((own) => sumsOf(own, held));
+    for (let at = 0; at < members.length; at++) {
+      const note = members[at] as number;
       const known = others[at] as number;
       for (let way = starts[note] as number; way < (starts[note + 1] as number); way++) {
-        const all = heard(sums.get(of[way] as number) as Sums, held, at, near, far);
+        const all = heard(sums[of[way] as number] as Sums, held, at, near, far);
         const seen = Math.max(0, all - (chances[way] as number));
         next[way] = (seen + trust * (priors[way] as number)) / (known + trust);
       }
