@@ -1,6 +1,7 @@
 /** How the notes of a bar differ, where that is plain: some were put to those of before, some fell out, the same are struck again and again, or held. */
 import type { PlayedNote } from '../../../model/music/arrangement.ts';
 import type { NotesWay } from '../../../model/readings/readings.ts';
+import { firstReaching } from '../../../model/sorted-search.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 
@@ -46,10 +47,13 @@ function strokesUnder(notes: readonly BarNote[], barQuarters: number): readonly 
   if (own === undefined) return undefined;
   const from = own.startQuarters - known.playedOnset;
   const raised = known.midi - own.midi;
-  const isUnder = ({ startQuarters }: PlayedNote): boolean =>
-    startQuarters >= from - EARLY && startQuarters < from + barQuarters - EARLY;
-  return first.part.notes
-    .filter(isUnder)
+  const { notes: played } = first.part;
+  const reaches =
+    (quarters: number) =>
+    ({ startQuarters }: PlayedNote): boolean =>
+      startQuarters >= quarters - EARLY;
+  return played
+    .slice(firstReaching(played, reaches(from)), firstReaching(played, reaches(from + barQuarters)))
     .map(({ startQuarters, midi }): Stroke => ({ onset: startQuarters - from, midi: midi + raised }));
 }
 

@@ -4,6 +4,7 @@
  */
 import type { Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
+import { firstReaching } from '../../../model/sorted-search.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import type { NoteMatch } from './match-notes.ts';
@@ -24,18 +25,6 @@ export interface StrokeSides {
   readonly shiftOf: (bar: number) => number;
 }
 
-/** Index of the first note that begins at a place or after it. */
-function firstFrom(notes: readonly PlayedNote[], startQuarters: number): number {
-  let low = 0;
-  let high = notes.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((notes[middle]?.startQuarters ?? Infinity) < startQuarters) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
 /** A stretch of time, in quarters. */
 interface Stretch {
   readonly from: number;
@@ -46,7 +35,7 @@ interface Stretch {
 function strokesIn(parts: readonly Part[], midi: number, { from, to }: Stretch): readonly PlayedNote[] {
   const found: PlayedNote[] = [];
   for (const { notes } of parts) {
-    for (let at = firstFrom(notes, from); at < notes.length; at++) {
+    for (let at = firstReaching(notes, ({ startQuarters }) => startQuarters >= from); at < notes.length; at++) {
       const note = notes[at];
       if (note === undefined || note.startQuarters >= to) break;
       if (note.midi === midi) found.push(note);
@@ -66,12 +55,27 @@ function areAmong(some: readonly PlayedNote[], others: readonly PlayedNote[], ap
   );
 }
 
+/** True where the key of a note is struck in both stages at one place, in quarters of the later one, in the bar of the note. */
+function isStruckInBoth({ bar, midi, part }: BarNote, at: number, sides: StrokeSides): boolean {
+  const { before, after, barsBefore, barsAfter, beforeOf, shiftOf } = sides;
+  const [later, earlier] = [barsAfter[bar], barsBefore[beforeOf[bar] ?? -1]];
+  if (later === undefined || earlier === undefined) return false;
+  const then = at - later.startQuarters + earlier.startQuarters;
+  const raised = part.unpitched ? 0 : shiftOf(bar);
+  return (
+    strokesIn(after, midi, { from: at - SAME_QUARTERS, to: at + SAME_QUARTERS }).length > 0 &&
+    strokesIn(before, midi - raised, { from: then - SAME_QUARTERS, to: then + SAME_QUARTERS }).length > 0
+  );
+}
+
 /** True where the strokes of a note's key, from its own on to its written end, stand tick for tick in both stages. */
 function hasSameStrokes(note: BarNote, sides: StrokeSides): boolean {
   const { before, after, barsBefore, barsAfter, beforeOf, shiftOf } = sides;
   const place = barsAfter[note.bar];
   if (place === undefined || note.playedOnset === undefined) return false;
   const own = place.startQuarters + note.playedOnset;
+  // Most notes that came or went have no stroke at their tick in the other stage: asked first.
+  if (!isStruckInBoth(note, own, sides)) return false;
   const end = Math.max(own, (note.start + note.length) / DIVISIONS_PER_QUARTER);
   return barsUnder(barsAfter, note.start, note.start + note.length).every((bar) => {
     const [later, earlier] = [barsAfter[bar], barsBefore[beforeOf[bar] ?? -1]];
