@@ -327,6 +327,8 @@ describe('the page "What changed"', () => {
     // Who names bars and nobody speaks of what was done there, not of a tempo that is another in more bars.
     expect(await reasons({ partIds: [], from: 6, to: 7 })).toEqual([]);
     expect(await reasons({ partIds: [], from: 3, to: 3 })).toEqual(['Why: A darker middle']);
+    // What somebody remarked about the same bars and players may be about anything, a lamp or a bus: it is quoted, and not given as a reason.
+    expect(await reasons({ partIds: ['flute'], kind: 'remark', heading: '' })).toEqual(['Note: read it']);
     // A remark that ends with a question gives no reason.
     expect(await reasons({ partIds: ['flute'], kind: 'remark', markdown: 'Mal was Eigenes, aber zu viel?' })).toEqual(
       [],

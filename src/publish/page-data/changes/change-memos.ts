@@ -23,12 +23,14 @@ export interface ToldMemo {
   readonly topic: string;
 }
 
-/** A reason beside what it is given for: the note itself where it is short and was not told yet, else a link to it. */
+/** A note beside what it speaks of: the note itself where it is short and was not told yet, else a link to it. */
 export interface Reason {
+  /** What stands before it: a decision about the very bars and parts says why; a remark about them may be about chairs, and is only quoted. */
+  readonly label: 'Why' | 'Note';
   /** Of the note that is told here; '' beside a link. */
   readonly id: string;
   readonly html?: TrustedMarkup;
-  /** `note, decision`. */
+  /** `note, decision`; '' where its label says all. */
   readonly about: string;
   readonly link?: Link;
 }
@@ -149,14 +151,18 @@ export function reasonsBeside(
   others: readonly ToldMemo[],
 ): readonly (readonly Reason[])[] {
   const told = new Set<ToldMemo>();
-  return sentences.map((sentence) =>
-    reasonsOf(sentence, [...own, ...others]).map((memo): Reason => {
-      if (own.includes(memo) && memo.inLine !== undefined && !told.has(memo)) {
-        told.add(memo);
-        return { id: memo.id, html: memo.inLine, about: aboutText(memo, sentence) };
-      }
-      const label = memo.heading === '' ? 'note' : memo.heading;
-      return { id: '', about: '', link: { href: `#${memo.id}`, label } };
-    }),
-  );
+  return sentences
+    .map((sentence) =>
+      reasonsOf(sentence, [...own, ...others]).map((memo): Reason => {
+        const before = memo.kind === 'decision' ? 'Why' : 'Note';
+        if (own.includes(memo) && memo.inLine !== undefined && !told.has(memo)) {
+          told.add(memo);
+          const about = aboutText(memo, sentence);
+          return { label: before, id: memo.id, html: memo.inLine, about: about === 'note' ? '' : about };
+        }
+        const label = memo.heading === '' ? 'read it' : memo.heading;
+        return { label: before, id: '', about: '', link: { href: `#${memo.id}`, label } };
+      }),
+    )
+    .map((reasons) => reasons.toSorted((a, b) => Number(a.label === 'Note') - Number(b.label === 'Note')));
 }
