@@ -64,6 +64,7 @@ describe('who leads, told by a note', () => {
     ['Bars 17-24: the melody is played by the clarinet, over soft strings.', 'Klarinette 17-24'],
     ['mes. 13-20 : thème à la flûte maintenant, plus aux violons', 'Fl 13-20'],
     ['Mesures 5 à 8, la clarinette prend le thème.', 'Klarinette 5-8'],
+    ['Mesures 5 à 8, la clarinette a le thème.', 'Klarinette 5-8'],
     ['À partir de la mesure 27 la mélodie passe au trombone.', 'Posaune 27-32'],
     ['Retour du solo en 17.', 'Vc solo 17-32'],
     ['Compases 17-24: la melodía la lleva el clarinete.', 'Klarinette 17-24'],
@@ -113,6 +114,8 @@ describe('who leads, told by a note', () => {
     'Bars 9-16: the clarinet accompanies the melody.',
     'Takte 9-16: Tenor singt auf „ah“.',
     'Takt 9-16: die Flöte spielt die Melodie in Terzen mit.',
+    '## Bars 9-16, viola\n\nA companion for the tune, nothing more.',
+    '## Bars 9-16, viola\n\nGoes with the tune and only replies in the middle.',
     'The trombone leads down to bar 9.',
     'Vc solo rests in bars 9-16.',
     // Of no bars, and not plainly of the whole.

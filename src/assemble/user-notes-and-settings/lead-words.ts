@@ -28,7 +28,7 @@ const BESIDE = anyOf(
 const gap = (most: number): string => `(?:(?!${BESIDE}\\b)[a-z'’§]+ ){0,${String(most)}}`;
 const HAS = anyOf(
   String.raw`has have takes? carr(?:y|ies) plays? sings? gets? keeps? states? holds? picks_up hat haben spielt spielen singt singen ubernimmt ubernehmen bekommt bekommen fuhrt fuhren tragt tragen behalt behalten kriegt
-  a ont jouent? prend prennent reprend reprennent chante(?:nt)? porte(?:nt)? garde(?:nt)? tient tiennent expose(?:nt)? joue tiene tienen lleva llevan toca tocan cantan? toma toman retoma hace hacen ha hanno suona suonano
+  a(?=_(?:la|le|les)\b|_l['’]) ont jouent? prend prennent reprend reprennent chante(?:nt)? porte(?:nt)? garde(?:nt)? tient tiennent expose(?:nt)? joue tiene tienen lleva llevan toca tocan cantan? toma toman retoma hace hacen ha hanno suona suonano
   cantano prende prendono riprende porta portano espone tem leva levam canta cantam faz fazem assume retoma pega`,
 );
 const LEADS = anyOf(
