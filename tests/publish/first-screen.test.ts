@@ -117,13 +117,13 @@ describe('the verdict', () => {
     const all = timeline.bars.map(({ number }) => number);
     const said = (given: Given): string => verdictText(verdictOf(contextOf({ ...given, assumed: ['violin'] }), NAMES));
     expect(said({ under: all })).toContain(
-      'softer than the background throughout, by less than a dynamic grade (levels of the foreground are assumed)',
+      'softer than the whole background together throughout, by less than a dynamic grade (levels of the foreground are assumed)',
     );
     expect(said({ under: all, far: [2, 9] })).toContain(
-      'softer than the background throughout, by about a dynamic grade or more in bars 2 (Violin) and 9 (Cello) (levels',
+      'softer than the whole background together throughout, by about a dynamic grade or more in bars 2 (Violin) and 9 (Cello) (levels',
     );
     expect(said({ under: all.slice(0, 8), far: [2] })).toContain(
-      'softer than the background in 8 of 12 bars, by about',
+      'softer than the whole background together in 8 of 12 bars, by about',
     );
     expect(said({ under: all.slice(0, 4), far: [9] })).toContain(
       'about as loud as the background or louder except in bar 9 (Cello)',

@@ -299,7 +299,9 @@ describe('a stage of a dossier', () => {
       const input = smallDossier({ arrangement: arrangementOf([stage]), stages, changes: [] });
       const [index] = await renderPages(input, { singleFile: false }, testEffects());
       const text = documentOf(index!.html).body.textContent.replaceAll(/\s+/g, ' ');
-      expect(text).toContain('Estimated from MIDI, the foreground (Guitar) is softer than the background throughout');
+      expect(text).toContain(
+        'Estimated from MIDI, the foreground (Guitar) is softer than the whole background together throughout',
+      );
       expect(text.includes('(its own level is assumed)')).toBe(assumed);
     }
   });

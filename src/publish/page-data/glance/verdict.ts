@@ -190,11 +190,15 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
       under.length === 0
         ? [plain(', by less than a dynamic grade')]
         : [plain(', by about a dynamic grade or more in '), ...barRuns(under, leadersIn(context, names))];
-    return [plain(`${start} softer than the background ${shareOf(softer.length)}`), ...grade, ...closing];
+    return [
+      plain(`${start} softer than the whole background together ${shareOf(softer.length)}`),
+      ...grade,
+      ...closing,
+    ];
   }
   if (under.length === 0) return [plain(`${start} ${louder} ${where}`), ...closing];
   if (2 * under.length > known.length)
-    return [plain(`${start} softer than the background ${shareOf(under.length)}`), ...closing];
+    return [plain(`${start} softer than the whole background together ${shareOf(under.length)}`), ...closing];
   return [
     plain(`${start} ${louder} ${isUntold ? `${where}, ` : ''}except in `),
     ...barRuns(under, leadersIn(context, names)),
