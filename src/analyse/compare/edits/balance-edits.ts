@@ -446,11 +446,14 @@ function medianAt(changesDb: readonly number[], places: readonly number[]): numb
 
 /** Places of changes, bar after bar, by the amount that they were set by: all together where they are not plainly two or three settings. */
 function inSteps(changesDb: readonly number[]): readonly (readonly number[])[] {
+  const all = [[...changesDb.keys()]];
+  if (Math.max(...changesDb) - Math.min(...changesDb) <= ONE_SETTING_DB) return all;
   const runs: number[][] = [];
   for (let at = 0; at < changesDb.length; at++) {
     const run = runs.at(-1);
     const isAlike = run !== undefined && Math.abs((changesDb[at] ?? 0) - medianAt(changesDb, run)) <= ONE_SETTING_DB;
     if (isAlike) run.push(at);
+    else if (run !== undefined && run.length < LEAST_BARS_SET) return all;
     else runs.push([at]);
   }
   const settings: { places: number[]; db: number }[] = [];
@@ -464,7 +467,7 @@ function inSteps(changesDb: readonly number[]): readonly (readonly number[])[] {
     settings.every((other) => one === other || Math.abs(one.db - other.db) >= OTHER_SETTING_DB),
   );
   const arePlain = runs.every((run) => run.length >= LEAST_BARS_SET) && settings.length <= MOST_SETTINGS;
-  return areApart && arePlain ? settings.map(({ places }) => places) : [[...changesDb.keys()]];
+  return areApart && arePlain ? settings.map(({ places }) => places) : all;
 }
 
 /** What must be alike for nobody to have set a note otherwise: of a new take, or of music that was moved, not how it is played. */
