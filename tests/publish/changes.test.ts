@@ -395,6 +395,35 @@ describe('the page "What changed"', () => {
     expect(legend).not.toContain('Rewritten');
   });
 
+  it('draws notes that were added or left out as that and as no rewriting, as the table says it', () => {
+    const change: StageChange = {
+      ...dossier([second, third]).changes[0]!,
+      edits: [
+        { partId: 'flute', kind: 'rewritten', how: 'thinned', bars: [3, 4] },
+        { partId: 'viola', kind: 'rewritten', how: 'filled', bars: [5] },
+      ],
+    };
+    const drawing = drawChange(second, third, change, commonBars([second.stage, third.stage], [change]));
+    const legend = drawing.legend.map(({ text }) => text);
+    expect(legend).toContain('Notes added, the others as before');
+    expect(legend).toContain('Notes left out, the others as before');
+    expect(legend).not.toContain('Rewritten');
+    // Told by the sign in the frame: a stroke across, and one more upright where notes came; one for each bar.
+    const { window } = new JSDOM(drawing.svg);
+    const signs = ['flute', 'viola'].map((id) => {
+      const row = window.document.querySelector(`[data-part="${id}"]`)!;
+      expect(row.querySelectorAll('.strip-notes')).toHaveLength(1);
+      const path = row.querySelector('.strip-level')!.getAttribute('d')!;
+      return [path.match(/h/g)!.length, path.match(/v/g)?.length ?? 0];
+    });
+    expect(signs).toEqual([
+      [2, 0],
+      [1, 1],
+    ]);
+    const told = drawing.table.rows.filter(([name]) => name !== 'Bassoon').map(([, what]) => what);
+    expect(told).toEqual(['thinned out, the notes left as before', 'notes added to those of before']);
+  });
+
   it('tells in the sentence over a strip bars of other music apart from parts that are only re-timed', () => {
     const input = dossier([second, third]);
     const change: StageChange = {

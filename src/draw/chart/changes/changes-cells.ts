@@ -17,11 +17,13 @@ import type { BarBox } from '../../ruler/ruler.ts';
 export const ROW_HEIGHT = 19;
 
 /** `same` and `new` tell where a part sounds, `gone` where it sounded before it was taken out. */
-export type CellKind = 'same' | 'new' | 'gone' | 'doubling' | PartEditKind;
+export type CellKind = 'same' | 'new' | 'gone' | 'doubling' | 'filled' | 'thinned' | PartEditKind;
 
-/** What is drawn of an edit: other pitches that are another part's line now are a doubling. */
-export function cellKindOf({ kind, toldWith }: PartEdit): CellKind {
-  return kind === 'rewritten' && toldWith === 'doubling' ? 'doubling' : kind;
+/** What is drawn of an edit: other pitches that are another part's line now are a doubling, and notes that came or went leave the others as they were. */
+export function cellKindOf({ kind, how, toldWith }: PartEdit): CellKind {
+  if (kind !== 'rewritten' || toldWith === 'given') return kind;
+  if (toldWith === 'doubling') return 'doubling';
+  return how === 'filled' || how === 'thinned' ? how : kind;
 }
 
 /** `an octave`, `2 octaves`, whichever way. */
@@ -178,6 +180,17 @@ export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[
       const line = (top: number): string => rectangles(boxes, top, 3.4);
       return element('path', { class: 'strip-rewritten', d: line(middle - 5) + line(middle + 1.6) });
     }
+    case 'filled':
+    case 'thinned': {
+      // A plus or a minus in a frame.
+      const sign = (x: number): string =>
+        `M${round(x - 3.4)} ${round(middle)}h6.8` +
+        (kind === 'filled' ? `M${round(x)} ${round(middle - 3.4)}v6.8` : '');
+      return (
+        element('path', { class: 'strip-notes', d: band }) +
+        element('path', { class: 'strip-level', d: perBar(boxes, sign) })
+      );
+    }
     case 'rhythm':
       return element('path', { class: 'strip-rhythm', d: band });
     case 'transposed': {
@@ -223,6 +236,8 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   silenced: 'Gone: played here before',
   rewritten: 'Rewritten',
   doubling: 'Doubles the line of another part now',
+  filled: 'Notes added, the others as before',
+  thinned: 'Notes left out, the others as before',
   transposed: 'The same music higher or lower',
   rhythm: 'Another rhythm, the same pitches',
   moved: 'The same music earlier or later',
