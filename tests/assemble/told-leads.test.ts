@@ -179,6 +179,52 @@ describe('who leads, told by a note', () => {
   });
 });
 
+// A choir of brass: who is meant is one of several of a kind.
+const BRASS = [
+  { name: 'Kornett Solo', music: tune, program: 56 },
+  { name: 'Trp. 1', music: held('E5'), program: 56 },
+  { name: 'Trp. 2', music: held('C5'), program: 56 },
+  { name: 'Pos. 1', music: held('C3'), program: 57 },
+];
+
+describe('who leads among parts that are numbered, told by a note', () => {
+  it.each([
+    ['## Takt 13-16\n\nIm Zwischenspiel führt die 1. Trompete, das Kornett pausiert.', 'Trp. 1 13-16'],
+    ['Ab Takt 25 führt wieder das Kornett, die 1. Trompete verdoppelt es.', 'Kornett Solo 25-32'],
+    ['Takt 9-12: Melodie in der 2. Trompete.', 'Trp. 2 9-12'],
+    ['In Takt 9-12 führt jetzt die erste Trompete.', 'Trp. 1 9-12'],
+    ['Die 1. Trompete führt in Takt 9-12.', 'Trp. 1 9-12'],
+    ['In Takt 9-12 übernimmt die 1. Trompete, das Kornett pausiert.', 'Trp. 1 9-12'],
+    ['In Takt 9-12 übernimmt wieder das Kornett.', 'Kornett Solo 9-12'],
+    ['From bar 25 the cornet leads again.', 'Kornett Solo 25-32'],
+    ['In bars 9-12 trumpet 2 takes over.', 'Trp. 2 9-12'],
+    ['À partir de la mesure 25, le cornet mène de nouveau.', 'Kornett Solo 25-32'],
+    ['Mesures 9-12 : ici mène de nouveau la trompette 1.', 'Trp. 1 9-12'],
+    ['Da battuta 25 guida di nuovo la cornetta.', 'Kornett Solo 25-32'],
+    ['Desde el compás 25 lidera otra vez la trompeta 1.', 'Trp. 1 25-32'],
+    ['Compassos 9 a 12: conduz agora o trompete 1.', 'Trp. 1 9-12'],
+  ])('“%s”: %s', (text, expected) => {
+    expect(leaders(told(text, {}, BRASS))).toBe(expected);
+  });
+
+  it.each([
+    'Führt in Takt 9-12 die 1. Trompete?',
+    'In Takt 9-12 führt nicht die 1. Trompete.',
+    'In Takt 9-12 sollte wieder die 1. Trompete führen.',
+    'In Takt 9-12 führt die 1. Trompete zu Problemen.',
+    'Takt 9-12: die 1. Trompete führt nach F-Dur.',
+    'Takt 9-12: die 1. Trompete führt zu laut.',
+    'Das führt in Takt 9-12 zu Problemen in der 1. Trompete.',
+    'In Takt 9-12 übernimmt die 1. Trompete die Begleitung.',
+    '## Takt 9-12\n\nDen Rhythmus übernimmt die 1. Trompete.',
+    'Bars 9-12: trumpet 1 leads to F major.',
+    'In bars 9-12 trumpet 1 takes over the harmony.',
+    'Takt 9-12: es sind drei. Die 1. Trompete pausiert.',
+  ])('nobody is told to lead by “%s”', (text) => {
+    expect(leaders(told(text, {}, BRASS))).toBe('');
+  });
+});
+
 describe('a line above the tune, told by a note', () => {
   const announced = (text: string): readonly string[] => {
     const { parts, announced: lines = [] } = told(text).stages[1]!;

@@ -117,12 +117,20 @@ function blocksOf({ heading, markdown }: RawMemo): readonly Block[] {
   ];
 }
 
-/** Sentences, joined again where one was cut behind an abbreviation: `Vln. II`, `ab T. 9`. */
+/** An article and a number: the noun is still to come. */
+const ORDINAL = /(?<!\p{L})(?:d(?:ie|er|as|em|en)|eine[rmn]?|zur|zum|im|beim|vom|am) \d\.$/iu;
+
+/** Sentences, joined again where one was cut behind an abbreviation or an ordinal: `Vln. II`, `ab T. 9`, `die 1. Trompete`. */
 function wholeSentences(pieces: readonly string[]): readonly string[] {
   const whole: string[] = [];
   for (const piece of pieces) {
     const last = whole.at(-1);
-    if (last !== undefined && /(?<!\p{L})\p{L}{1,5}\.$/u.test(last) && /^(?:\d|\p{Ll}|[IV]+(?!\p{L}))/u.test(piece))
+    if (last !== undefined && ORDINAL.test(last)) whole[whole.length - 1] = `${last} ${piece}`;
+    else if (
+      last !== undefined &&
+      /(?<!\p{L})\p{L}{1,5}\.$/u.test(last) &&
+      /^(?:\d|\p{Ll}|[IV]+(?!\p{L}))/u.test(piece)
+    )
       whole[whole.length - 1] = `${last} ${piece}`;
     else whole.push(piece);
   }

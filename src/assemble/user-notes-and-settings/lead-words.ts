@@ -5,6 +5,9 @@
 
 const anyOf = (words: string): string => `(?:${words.trim().split(/\s+/).join('|').replaceAll('_', ' ')})`;
 
+/** Again, now, alone: it stands between a verb and who does it. */
+const AGAIN = String.raw`(?:(?:again|now|wieder|jetzt|nun|erneut|dann|hier|allein|de nouveau|a nouveau|encore|maintenant|otra vez|de nuevo|ahora|di nuovo|ancora|adesso|ora|outra vez|de novo|novamente|agora) ){0,2}`;
+
 /** Says by itself that it is about who leads. */
 const MELODY = anyOf(
   String.raw`melod(?:y|ies|ie|ia|ic_line) melodielinie melodiestimme tune theme thema tema lead(?!-|_in\b|_sheet|_to\b)(?:_line|_voice)? leadstimme hauptstimme hauptmelodie fuhrung main_line
@@ -48,8 +51,12 @@ const END = String.raw`(?: (?:§|now|jetzt|hier|here|aqui|ici|qui|maintenant|aho
 const SING = anyOf('singt singen canta cantan cantano cantam chante chantent');
 /** What leads there is no leader: the bass leads down to the refrain. */
 const ON = anyOf(
-  'down up back into over away off hin her zuruck zum zur towards hinauf hinunter vers al alla a hacia para',
+  String.raw`down up back into over away off hin her zuruck zum zur towards hinauf hinunter vers al alla a hacia para to(?!_§) zu(?!_§)
+  nach_(?:[a-h](?:is|es|s)?(?:-|_)(?:dur|moll)|oben|unten|vorne?|hinten)`,
 );
+
+/** Bars and places alone before a verb: nothing that somebody takes over. */
+const PLACES_ONLY = String.raw`^(?:(?:§|[-:]|in|im|ab|from|at|dans|en|nel|desde|da|hier|dann|jetzt|nun|now|then|here|ici|aqui|qui|(?:im|am|in der|in the|dans l['’]|dans la|en el|en la|nel|nella) (?!bass)[a-z]+) )*`;
 
 /** What is said by a clause: who leads (a group of its pattern), and whether it says so for a whole stage too. */
 interface LeadPattern {
@@ -68,8 +75,9 @@ export const LEAD_PATTERNS: readonly LeadPattern[] = [
   // In Takt 9 übernimmt das Cello die Melodie; hier führt das Horn.
   said(`(?<![a-z])${HAS} ${gap(1)}${PART} ${gap(2)}${MELODY}\\b`, true),
   said(`(?<![a-z])${HAS} ${gap(1)}${PART} ${gap(2)}(?:${SOLO}|${STRETCH})\\b`),
-  said(`(?<![a-z])${LEADS} ${ARTICLE}${PART}${END}`, true),
+  said(`(?<![a-z])${LEADS} ${AGAIN}${ARTICLE}${PART}${END}`, true),
   said(`${PART} ${gap(1)}(?:takes it|takes over|ubernimmt|ubernehmen|prend le relais|toma el relevo)${END}`),
+  said(`${PLACES_ONLY}(?:ubernimmt|ubernehmen|prend le relais|toma el relevo) ${AGAIN}${ARTICLE}${PART}${END}`),
   // Die Melodie hat das Cello; la melodía la lleva el violín; from the flute to the oboe.
   said(`${LINE} ${gap(2)}(?:${IN} |${FROM} )${ARTICLE}¤\\d+¤ (?:\\w+ )?(?:${IN}|para) ${ARTICLE}${PART}`, true),
   said(`${LINE} ${gap(3)}${HAS} ${gap(4)}${PART}`, true),
