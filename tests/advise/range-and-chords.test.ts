@@ -41,6 +41,18 @@ describe('outside-range', () => {
     expect(findings[0]?.message).toContain('C1 (written C2)');
   });
 
+  it('a trumpet has nothing more than a tone below the note of all three valves; nearer by, lips and slides may bend it', () => {
+    // Written F sharp 3 is the lowest of three valves, E3 on a trumpet in B flat (Rimsky-Korsakov, Principles of Orchestration, table C).
+    const level = (instrument: string, pitch: string, changes: Partial<Part> = {}) =>
+      barsOf(findingsFor(partOf(instrument, `C4:0:4 ${pitch}:4:4 C4:8:4`, timeline, changes)), 'outside-range');
+    expect(level('trumpet-bflat', 'C#3')).toEqual([['fix', 2, 2]]);
+    expect(level('cornet-bflat', 'C#3')).toEqual([['fix', 2, 2]]);
+    expect(level('trumpet-bflat', 'D3')).toEqual([['look', 2, 2]]);
+    expect(level('trumpet-bflat', 'C#3', { recognisedBy: 'program' })).toEqual([['look', 2, 2]]);
+    // Often with a fourth valve.
+    expect(level('flugelhorn', 'C#3')).toEqual([['look', 2, 2]]);
+  });
+
   it('says why a note is only to check, and asks singers as singers', () => {
     const message = (instrument: string, music: string, changes: Partial<Part> = {}): string =>
       messageOf(findingsFor(partOf(instrument, music, timeline, changes)), 'outside-range');

@@ -19,6 +19,13 @@ const SURE_SEMITONES = 4;
 /** Voices and brass differ from player to player. */
 const SURE_OF_LIPS = 6;
 
+/**
+ * With three valves there is nothing between the note of all three and the first pedal note, a diminished fifth below it; slides drawn out and the lips
+ * bend it by a tone, not by more. Common practice, no source.
+ */
+const THREE_VALVES: readonly string[] = ['trumpet-bflat', 'trumpet-c', 'cornet-bflat', 'cornet-eflat'];
+const BENT_SEMITONES = 2;
+
 /** A fourth below the range nobody sings or blows what is a minor third below the extension of the handbooks too. Our convention. */
 const SURE_BELOW = 5;
 const UNDER_EXTENSION = 3;
@@ -46,6 +53,7 @@ function doubtAbout({ part, notes }: JudgedPart, note: PlacedNote, limits: Range
   const isLow = limits.absolute !== undefined && midi < limits.absolute.low;
   const hasStatedStrings = part.family === 'plucked' && part.strings !== undefined;
   if (isLow && (HARD_FLOOR.includes(part.family) || hasStatedStrings)) return undefined;
+  if (isLow && THREE_VALVES.includes(part.instrument) && beyond(midi, limits) > BENT_SEMITONES) return undefined;
   const areLips = part.family === 'brass' || part.family === 'voice';
   const lowest = limits.extension?.low;
   const isUnderExtension = isLow && lowest !== undefined && lowest - midi >= UNDER_EXTENSION;
@@ -154,7 +162,7 @@ export const outsideRange = defineRule(
     name: 'outside-range',
     title: 'Notes out of range',
     looksAt:
-      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, of a plucked instrument where their number is stated, woodwind keys) or far away (of a voice or a horn, a fourth down and a minor third under what handbooks give as an extension), but by less than an octave and in few of its notes; keyboards with stops are left out.',
+      'Every written note against the absolute range of its instrument, or the range set for its player. It must be mended where the instrument is surely known and the border hard (open strings, of a plucked instrument where their number is stated, woodwind keys) or far away (of a trumpet or cornet more than a tone down; of a voice or a horn, a fourth down and a minor third under what handbooks give as an extension), but by less than an octave and in few of its notes; keyboards with stops are left out.',
     why: 'A note that is not on the instrument cannot be played, and will be left out or moved at the first rehearsal.',
     source: 'ranges of the instrument catalogue, each with its source in the range appendix',
     level: 'fix',
