@@ -126,3 +126,22 @@ describe('a track named after a group is the players that a note says it is', ()
     },
   );
 });
+
+describe('who plays stands before what they play on, behind a name', () => {
+  const TIMPANI = [track('Pauken', 47), track('Orgel', 19)];
+  it.each([
+    'Neu sind Pauken (ein Spieler, vier Kessel) und die Orgel, die auch wegbleiben kann.',
+    'Neu: Pauken (ein Spieler).',
+    'New: timpani (one player, four drums).',
+    'Nouveau : timbales (un musicien, quatre timbales).',
+  ])('“%s”', (text) => {
+    expect(counted(TIMPANI, text)).toEqual({ Pauken: 1 });
+  });
+
+  it.each(['Neu sind Pauken (vier Kessel).', 'Neu sind Pauken (2, 3).', 'Pauken (ein Takt, vier Schläge).'])(
+    'nobody by “%s”',
+    (text) => {
+      expect(counted(TIMPANI, text)).toEqual({});
+    },
+  );
+});

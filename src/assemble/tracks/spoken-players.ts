@@ -93,12 +93,12 @@ function hasName({ name }: PartDraft, called: string): boolean {
   return comparableName(name).split(' ').includes(comparableName(called));
 }
 
-/** `flauta (una)`, `cellos (2)`, `Palmas: tres personas`: a figure behind one player's name may be the part's own number. */
+/** `flauta (una)`, `cellos (2)`, `Pauken (ein Spieler, vier Kessel)`, `Palmas: tres personas`: a figure behind one player's name may be the part's own number. */
 function behindName(sentence: string, hearing: Hearing): Counts {
   const { words, numberOf, read } = hearing;
   const told = new Map<PartDraft, number>();
   const pieces = new RegExp(
-    String.raw`([^,;:.()]{${String(SHORTEST)},80}?)\s*(?:\(\s*(\d{1,2}|${words})(\s+(?:${PERSONS}))?\s*\)|[:=]\s*(\d{1,2}|${words})(\s+(?:${PERSONS}))\s*(?=$|[,;.)]))`,
+    String.raw`([^,;:.()]{${String(SHORTEST)},80}?)\s*(?:\(\s*(\d{1,2}|${words})(\s+(?:${PERSONS}))?\s*(?:\)|(?<=\s(?:${PERSONS})\s*),)|[:=]\s*(\d{1,2}|${words})(\s+(?:${PERSONS}))\s*(?=$|[,;.)]))`,
     'giu',
   );
   for (const [, phrase = '', inside, insidePeople, behind, behindPeople] of sentence.matchAll(pieces)) {
