@@ -449,6 +449,39 @@ describe('a trumpet over a section that holds chords in its rhythm', () => {
   });
 });
 
+describe('a tuba that doubles a bass trombone an octave below', () => {
+  const tune = partOf('violin', figure('C5 D5', 1, 1, 16, 100), timeline, { role: 'foreground' });
+  /** A line of moving notes with a long one at the end of every other bar, a quarter shorter where it breathes. */
+  const line = (instrument: string, pitches: string, breathes: boolean, bars = 12, end = breathes ? 1 : 2): Part => {
+    const names = pitches.split(' ');
+    const music = Array.from({ length: 8 * bars }, (_, beat) => {
+      const length = beat % 8 === 6 ? end : 1;
+      return beat % 8 === 7 || beat >= 4 * bars
+        ? ''
+        : `${names[beat % names.length]}:${String(beat)}:${String(length)}:80`;
+    });
+    return partOf(instrument, music.filter((note) => note !== '').join(' '), timeline);
+  };
+  const told = (...parts: Part[]) =>
+    findingsOf(stageOf([tune, ...parts], timeline)).filter(({ rule }) => rule === 'stamina');
+
+  it('wants the rests that its double has where it holds through them for three breaths and more', () => {
+    const [finding, ...others] = told(line('trombone-bass', 'C3 D3 E3', true), line('tuba', 'C2 D2 E2', false));
+    expect(others).toEqual([]);
+    expect(finding).toMatchObject({ level: 'look', from: 1, to: 12, partIds: ['tuba'] });
+    expect(finding?.message).toContain('Bass Trombone with the same line breathes in bars 2, 4, 6, 8 and 10');
+  });
+
+  it('has not where it rests too, where both hold on, for less, or where the other only lets go early or has another line', () => {
+    const trombone = line('trombone-bass', 'C3 D3 E3', true);
+    expect(told(trombone, line('tuba', 'C2 D2 E2', true))).toEqual([]);
+    expect(told(line('trombone-bass', 'C3 D3 E3', false), line('tuba', 'C2 D2 E2', false))).toEqual([]);
+    expect(told(line('trombone-bass', 'C3 D3 E3', true, 5), line('tuba', 'C2 D2 E2', false, 5))).toEqual([]);
+    expect(told(line('trombone-bass', 'C3 D3 E3', true, 12, 1.6), line('tuba', 'C2 D2 E2', false))).toEqual([]);
+    expect(told(line('trombone-bass', 'E3 F3 G3', true), line('tuba', 'C2 D2 E2', false))).toEqual([]);
+  });
+});
+
 describe('two players with a note each', () => {
   const horns = (pitches: readonly string[]) =>
     partOf('horn-f', pitches.map((pitch) => `${pitch}:0:60:90`).join(' '), timeline, { players: 2, name: 'Horns a2' });

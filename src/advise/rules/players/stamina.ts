@@ -86,8 +86,11 @@ function lostBreaths(judged: JudgedPart, stretch: Stretch, { parts, stage }: Rul
   const seconds = secondsOf(stretch);
   if (part.family === 'voice' || seconds <= LOST_BREATHS * breathSeconds) return [];
   const { startQuarters } = stretch.first;
-  const fellows = fellowBreathsOf(judged, parts, startQuarters, stretch.last.endQuarters);
-  if (fellows === undefined) return [];
+  const meanwhile = fellowBreathsOf(judged, parts, startQuarters, stretch.last.endQuarters);
+  if (meanwhile === undefined) return [];
+  const { fellows, areDoubles } = meanwhile;
+  // The ends of longer notes may be given up, but not for so long.
+  if (areDoubles && seconds <= BLOWN_BREATHS * breathSeconds) return [];
   const { bars } = stage.timeline;
   // In the bar that they breathe at the end of; where all of them do, if that is more than once.
   const breathed = fellows.map(({ places }) => new Set(places.map((place) => barAndBeat(bars, place - 1e-4).bar)));
@@ -101,7 +104,7 @@ function lostBreaths(judged: JudgedPart, stretch: Stretch, { parts, stage }: Rul
       from,
       to,
       partIds: [part.id],
-      message: `${part.name} ${playsOrSings([part])} ${rounded(seconds, 0)} s without a gap for a breath in ${barSpanText(from, to)}, where ${namesText(named)} in the same rhythm ${verb(named, 'breathes', 'breathe')} in ${barListText(common.length > 1 ? common : each)}; a breath lasts about ${rounded(breathSeconds, 0)} s at mf (a planning value).`,
+      message: `${part.name} ${playsOrSings([part])} ${rounded(seconds, 0)} s without a gap for a breath in ${barSpanText(from, to)}, where ${namesText(named)} ${areDoubles ? 'with the same line' : 'in the same rhythm'} ${verb(named, 'breathes', 'breathe')} in ${barListText(common.length > 1 ? common : each)}; a breath lasts about ${rounded(breathSeconds, 0)} s at mf (a planning value).`,
       advice: `Give ${part.name} the same breaths, so that the chord is left and struck together; leave it where the line is meant to go through.`,
       amount: seconds,
     },
@@ -113,7 +116,7 @@ export const stamina = defineRule(
     name: 'stamina',
     title: 'Singing or blowing on and on',
     looksAt:
-      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in, and of held notes of a wind player that follow one another without it for more than three breaths while the others breathe. A wind player who has no such gap for longer than a breath, where two others and more go on in the same rhythm and all of them breathe.',
+      'The longest stretches of one singer or one brass player without a rest of 0.6 s; for information, of a singer without a quarter of a second to catch breath in, and of held notes of a wind player that follow one another without it for more than three breaths while the others breathe. A wind player who has no such gap for longer than a breath, where two others and more go on in the same rhythm and all of them breathe, or for three breaths and more, where another with the same line has rests.',
     why: 'A catch breath between two notes keeps a phrase going, not a page: voice and lips want real rests.',
     limit: {
       standard: 60,
