@@ -303,6 +303,27 @@ describe('notes that came of those that were there', () => {
     expect(rolled!.lead).toBe('Stage 2 lets Horn play tremolo in bars 9–12.');
   });
 
+  it('in another rhythm are told as that, and their places not once more as re-timed; those of other bars are', async () => {
+    const struck = (onsets: readonly number[], chosen: readonly number[], late: (bar: number) => number) =>
+      Array.from({ length: 16 }, (_, bar) => bar).flatMap((bar) =>
+        (bar >= 8 && bar < 12 ? chosen : onsets).flatMap((onset) =>
+          [48, 52, 55].map((midi) => ({ bar, onset, midi, held: 0.45, late: late(bar), velocity: 70 })),
+        ),
+      );
+    const [old, fresh] = [
+      [0, 1, 1.5, 2.5],
+      [0, 1.5, 2, 2.5],
+    ];
+    const before = trio(struck(old, old, () => 0.02));
+    const [step] = await toldSteps([before, trio(struck(old, fresh, (bar) => (bar >= 8 && bar < 12 ? -0.005 : 0.02)))]);
+    expect(step!.sentences[0]).toBe('Guitar: in another rhythm, the same pitches in bars 9–12.');
+    expect(step!.sentences.join(' ')).not.toContain('played about');
+    const [later] = await toldSteps([before, trio(struck(old, fresh, () => 0.05))]);
+    expect(later!.sentences).toContain('Guitar: in another rhythm, the same pitches in bars 9–12.');
+    // 0.03 quarters at 96 to the minute.
+    expect(later!.sentences.join(' ')).toContain('Guitar: played about 19 ms later');
+  });
+
   it('and begin where they began, some held longer and some shorter, are no other rhythm', async () => {
     const touched = inBars(onBeats, (note) => [{ ...note, held: note.onset === 1 ? 0.2 : 0.95 }]);
     const [step] = await toldSteps([trio(inBars(onBeats, (note) => [{ ...note, held: 0.5 }])), trio(touched)]);

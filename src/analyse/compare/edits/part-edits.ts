@@ -102,15 +102,32 @@ function editOfBar(before: readonly BarNote[], after: readonly BarNote[], barQua
   return { kind: hasSamePitches(before, after) ? 'rhythm' : 'rewritten' };
 }
 
-function timingEdit({ partId, match, after, bars, secondsPerQuarter, beforeOf }: PartSides): PartEdit | undefined {
-  const timing = timingOf(match.kept, secondsPerQuarter);
+/** Notes without those of bars that are told otherwise. */
+function keptBeside(kept: KeptNotes, told: ReadonlySet<number>): KeptNotes {
+  const places = kept.after.flatMap(({ bar }, place) => (told.has(bar) ? [] : [place]));
+  if (places.length === kept.after.length) return kept;
+  return {
+    ...kept,
+    before: places.flatMap((place) => kept.before[place] ?? []),
+    after: places.flatMap((place) => kept.after[place] ?? []),
+    laterSeconds: places.map((place) => kept.laterSeconds[place] ?? Number.NaN),
+    lengthened: [],
+  };
+}
+
+/** What was done to the timing, by the notes beside bars that are told to have others: what is left of the old ones there follows the new. */
+function timingEdit(sides: PartSides, told: ReadonlySet<number>): PartEdit | undefined {
+  const { partId, match, after, bars, secondsPerQuarter, beforeOf } = sides;
+  if (timingOf(match.kept, secondsPerQuarter) === undefined) return undefined;
+  const kept = keptBeside(match.kept, told);
+  const timing = timingOf(kept, secondsPerQuarter);
   if (timing === undefined) return undefined;
   if (timing.how === 'quantised') {
-    const own = quantisedBars(match.kept, after.byBar(), secondsPerQuarter, bars.length);
+    const own = quantisedBars(kept, after.byBar(), secondsPerQuarter, bars.length);
     const known = own.filter((bar) => (beforeOf[bar] ?? -1) >= 0);
     if (known.length > 0) return { partId, kind: 'timing', bars: numbersOf(bars, new Set(known)), timing };
   }
-  const touched = new Set(playedApart(match.kept).flatMap((place) => match.kept.after[place]?.bar ?? []));
+  const touched = new Set(playedApart(kept).flatMap((place) => kept.after[place]?.bar ?? []));
   return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }
 
@@ -264,7 +281,9 @@ export function partEdits(sides: PartSides): readonly PartEdit[] {
   const notes = noteEdits(sides).map((edit) => (edit.kind === 'rhythm' ? withHeld(edit, sides) : edit));
   const touched = new Set(notes.flatMap((edit) => [...edit.bars]));
   const balance = balanceEdits(sides, touched);
-  const timing = timingEdit(sides);
+  // Notes that are only held otherwise are those of before.
+  const others = notes.flatMap((edit) => (edit.held === undefined ? [...edit.bars] : []));
+  const timing = timingEdit(sides, new Set(others));
   return [
     ...notes.map((edit): PartEdit => ({ ...edit, partId, bars: numbersOf(bars, edit.bars) })),
     ...balance,
