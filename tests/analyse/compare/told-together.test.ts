@@ -221,6 +221,24 @@ describe('a passage between rests', () => {
     expect(own).toEqual(expect.arrayContaining(bars(9, 12)));
   });
 
+  it('of three notes on three pitches was moved by a bar note for note, and rewritten where one of them is another', () => {
+    const three = (bar: number, last = 60): Piece =>
+      editPart(resting(piece, 'viola', 7, 14), 'viola', (part) => ({
+        ...part,
+        notes: [
+          ...part.notes,
+          { bar, onset: 0, length: 2, midi: 67, velocity: 70 },
+          { bar, onset: 2, length: 2, midi: 64, velocity: 70 },
+          { bar: bar + 1, onset: 0, length: 4, midi: last, velocity: 70 },
+        ],
+      }));
+    const kinds = (after: Piece) =>
+      changeOf(three(9), after).edits.map(({ kind, moved, bars: own }) => [kind, moved, own]);
+    expect(kinds(three(10))).toEqual([['moved', 'a bar later', bars(9, 11)]]);
+    expect(kinds(three(8))).toEqual([['moved', 'a bar earlier', bars(8, 10)]]);
+    expect(kinds(three(10, 59)).map(([kind]) => kind)).not.toContain('moved');
+  });
+
   it('of which other pitches are played a bar earlier was rewritten', () => {
     const other = editPart(at(-4), 'viola', (part) => ({
       ...part,

@@ -10,6 +10,8 @@ import { KEYS } from '../bars/key-sets.ts';
 const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
 /** So many notes on so many pitches are no chance, nor so much of a passage. Our conventions. */
 const LEAST_NOTES = 4;
+/** Fewer notes are no chance where each is another pitch, and all of them stand a bar beside. */
+const LEAST_NOTES_EACH = 3;
 const LEAST_PITCHES = 2;
 const LEAST_BARS = 2;
 const MOVED_SHARE = 0.85;
@@ -112,14 +114,16 @@ export function movedBars(
     const is = countIn(run, after);
     const count = Math.min(was, is);
     const needed = MOVED_SHARE * Math.max(was, is);
-    if (count < Math.max(LEAST_NOTES, needed) || mostShared(run, before, after) < needed) return [];
+    if (count < Math.max(LEAST_NOTES_EACH, needed) || mostShared(run, before, after) < needed) return [];
     const [olds, news] = [run.flatMap((bar) => before.in(bar)), run.flatMap((bar) => after.in(bar))];
-    if (news[0]?.part.unpitched === true || new Set(news.map(({ midi }) => midi)).size < LEAST_PITCHES) return [];
+    const pitches = new Set(news.map(({ midi }) => midi)).size;
+    const isShort = count < LEAST_NOTES;
+    if (news[0]?.part.unpitched === true || pitches < (isShort ? Math.max(was, is) : LEAST_PITCHES)) return [];
     const [oldStarts, newStarts] = [startsByPitch(olds), startsByPitch(news)];
     if (movedCount(oldStarts, newStarts, 0) > STAYED_SHARE * count) return [];
     const [best] = movesAt(place)
       .map(([moved, by]) => ({ moved, shared: movedCount(oldStarts, newStarts, by) }))
-      .filter(({ shared }) => shared >= needed)
+      .filter(({ moved, shared }) => shared >= needed && (!isShort || moved.startsWith('a bar')))
       .sort((a, b) => b.shared - a.shared);
     return best === undefined ? [] : [{ bars: run, moved: best.moved }];
   });
