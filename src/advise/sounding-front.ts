@@ -7,7 +7,7 @@ import { median } from '../model/music/dynamics.ts';
 import type { BarBalance } from '../model/readings/readings.ts';
 import { onceEach } from '../model/once-each.ts';
 import { barIndexAt } from '../model/music/timeline.ts';
-import { firstReaching } from '../model/sorted-search.ts';
+import { startingWithin } from '../model/sorted-search.ts';
 import { listText } from '../model/words/plain-words.ts';
 import { quoted } from '../read/clean-text.ts';
 import { isLed, leadKey } from './leads.ts';
@@ -138,10 +138,8 @@ function onsetsIn(partId: string, bar: number, { partById, stage: { timeline } }
   const { startQuarters, lengthQuarters } = timeline.bars[bar - (timeline.bars[0]?.number ?? 1)] ?? {};
   if (startQuarters === undefined || lengthQuarters === undefined) return [];
   const notes = partById.get(partId)?.notes ?? [];
-  const firstFrom = (quarters: number): number => firstReaching(notes, (note) => note.startQuarters >= quarters - 1e-6);
-  return notes
-    .slice(firstFrom(startQuarters), firstFrom(startQuarters + lengthQuarters))
-    .map((note) => note.startQuarters);
+  const from = startQuarters - 1e-6;
+  return startingWithin(notes, from, from + lengthQuarters).map((note) => note.startQuarters);
 }
 
 /** True in a bar in which the lead passes from this part to that of the bar, or from that one to this: whoever led begins nothing more once the other has begun. */

@@ -1,4 +1,5 @@
 /** What changed from one stage to another of the same piece. */
+import { barsAsShaped } from './level/two-scales.ts';
 import type { Part, Stage } from '../model/music/arrangement.ts';
 import type { Finding, StageChange, StageReadings } from '../model/readings/readings.ts';
 import type { Bar } from '../model/music/timeline.ts';
@@ -69,7 +70,7 @@ const NO_LEVELS = new Float64Array(0);
 
 const levelsOf = onceEach((readings: StageReadings) =>
   onceEach((bars: readonly Bar[]): LevelByBar => {
-    const byNumber = new Map((readings.asShaped ?? readings.balance).map((reading) => [reading.bar, reading.partsDb]));
+    const byNumber = new Map(barsAsShaped(readings).map((reading) => [reading.bar, reading.partsDb]));
     const byBar = bars.map(({ number }) => byNumber.get(number));
     const known = new Map<string, Float64Array>();
     return (partId) => {

@@ -26,3 +26,16 @@ export function lastAtOrBefore<T>(items: ArrayLike<T>, position: number, startOf
   }
   return low === 0 ? 0 : low - 1;
 }
+
+/** The notes that start at a place or after it and before another, of notes in order. */
+export function startingWithin<T extends { readonly startQuarters: number }>(
+  notes: readonly T[],
+  from: number,
+  to: number,
+): readonly T[] {
+  const first = firstReaching(notes, ({ startQuarters }) => startQuarters >= from);
+  return notes.slice(
+    first,
+    firstReaching(notes, ({ startQuarters }) => startQuarters >= to),
+  );
+}

@@ -44,7 +44,7 @@ const DYNAMIC_CONTROLLER = { cc1: 1, cc2: 2, cc11: 11 } as const;
 const VOLUME_CONTROLLER = 7;
 const EXPRESSION_CONTROLLER = 11;
 /** Volume of a channel that says nothing, in a file where others do (General MIDI: 100 at reset). */
-const VOLUME_AT_RESET = 100;
+export const VOLUME_AT_RESET = 100;
 /** Under this setting a dynamics controller fades from the softest tone to silence. Our convention. */
 const FADE_SETTING = 8;
 

@@ -3,7 +3,8 @@ import type { Part } from '../../model/music/arrangement.ts';
 import { groupedBy } from '../../model/grouped.ts';
 import { instrumentById } from '../../model/music/catalogue.ts';
 import { median } from '../../model/music/dynamics.ts';
-import type { BarBalance } from '../../model/readings/readings.ts';
+import { onceEach } from '../../model/once-each.ts';
+import type { BarBalance, StageReadings } from '../../model/readings/readings.ts';
 import { isLevelLeftOut } from './left-out.ts';
 
 /** Whose notes can swell after they have begun: of such a part velocity or a controller may be the dynamic. Drums are in no sum. */
@@ -15,10 +16,15 @@ function isShapable(part: Part): boolean {
  * Ids of the parts whose dynamic is a controller where other parts that could be shaped so go by velocity; empty where all go by one scale. What is
  * struck or plucked has velocity by nature, and a level that the settings trim was judged.
  */
-export function partsOnAnotherScale(parts: readonly Part[]): ReadonlySet<string> {
+export const partsOnAnotherScale = onceEach((parts: readonly Part[]): ReadonlySet<string> => {
   const shapable = parts.filter(isShapable);
   const byController = shapable.filter(({ dynamics, levelBy }) => dynamics !== 'velocity' && levelBy === undefined);
   return new Set(byController.length === shapable.length ? [] : byController.map(({ id }) => id));
+});
+
+/** The bars with every part by its own dynamic: what its thickness is drawn by, and what changed is measured by. */
+export function barsAsShaped({ balance, asShaped = balance }: StageReadings): readonly BarBalance[] {
+  return asShaped;
 }
 
 /** The part as General MIDI reads it: velocity is the dynamic, controller 11 a gain, 1 and 2 change no level. */

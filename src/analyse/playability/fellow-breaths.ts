@@ -1,6 +1,6 @@
 /** Who breathes in the rhythm of another part that does not. */
 import { instrumentById } from '../../model/music/catalogue.ts';
-import { firstReaching } from '../../model/sorted-search.ts';
+import { firstReaching, startingWithin } from '../../model/sorted-search.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
 
 /** Shorter than this no breath is caught. From memory. */
@@ -27,11 +27,7 @@ export interface BreathsMeanwhile {
 }
 
 function within(notes: readonly PlacedNote[], from: number, to: number): readonly PlacedNote[] {
-  const first = firstReaching(notes, ({ startQuarters }) => startQuarters >= from - TOGETHER_QUARTERS);
-  return notes.slice(
-    first,
-    firstReaching(notes, ({ startQuarters }) => startQuarters >= to),
-  );
+  return startingWithin(notes, from - TOGETHER_QUARTERS, to);
 }
 
 /** Share of the notes that begin with one of the others. */

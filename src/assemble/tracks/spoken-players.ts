@@ -34,8 +34,12 @@ const PERHAPS =
   /(?<![\p{L}])(?:would|could|maybe|perhaps|vielleicht|wäre|könnte|peut-être|serait|forse|sarebbe|quizás?|sería|talvez|seria)(?![\p{L}])/iu;
 
 /** Violins by their places alone, as players call them. Common practice, no source. */
-const FIRSTS = 'firsts|erste(?:n)?|premiers|primi|primeros|primeiros';
-const SECONDS = 'seconds|zweite(?:n)?|secondi|segundos';
+const FIRSTS = ['firsts', 'erste', 'ersten', 'premiers', 'primi', 'primeros', 'primeiros'];
+const SECONDS = ['seconds', 'zweite', 'zweiten', 'secondi', 'segundos'];
+/** 1 or 2 by such a word. */
+export const BY_PLACE: ReadonlyMap<string, number> = new Map(
+  [FIRSTS, SECONDS].flatMap((words, place) => words.map((word): [string, number] => [word, place + 1])),
+);
 
 /** The one number that a pattern with a single group finds in a sentence. */
 function numberIn(sentence: string, pattern: string, numberOf: Hearing['numberOf']): number | undefined {
@@ -45,10 +49,10 @@ function numberIn(sentence: string, pattern: string, numberOf: Hearing['numberOf
 
 /** `six firsts, five seconds, four violas`: where first and second stand together, each behind its number, they are the violins of a row of strings. */
 function byPlace(sentence: string, { drafts, words, numberOf }: Hearing): Counts {
-  const count = (places: string): number | undefined =>
+  const count = (places: readonly string[]): number | undefined =>
     numberIn(
       sentence,
-      String.raw`${START}(\d{1,2}|${words})\s+(?:${places})(?=\s*(?:$|[,;.&+)]|and\b|und\b|et\b|e\b|y\b))`,
+      String.raw`${START}(\d{1,2}|${words})\s+(?:${places.join('|')})(?=\s*(?:$|[,;.&+)]|and\b|und\b|et\b|e\b|y\b))`,
       numberOf,
     );
   const sizes = [count(FIRSTS), count(SECONDS)];

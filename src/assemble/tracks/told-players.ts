@@ -9,7 +9,7 @@ import { comparableName, foldText } from '../names/text.ts';
 import { sentencesOf } from '../user-notes-and-settings/told-tracks.ts';
 import type { PartDraft } from './group-parts.ts';
 import type { Hearing } from './spoken-players.ts';
-import { asMembers, spokenPlayers, toldMembers } from './spoken-players.ts';
+import { asMembers, BY_PLACE, spokenPlayers, toldMembers } from './spoken-players.ts';
 
 const PEOPLE =
   'children|kids|singers|players|people|voices|kinder|sänger(?:innen)?|spieler|leute|stimmen|enfants|chanteurs|bambini|coristi|niños|cantores|cantantes';
@@ -99,12 +99,6 @@ const ARTICLES: readonly string[] = ['a', 'an'];
 const COUNTED = new RegExp(
   String.raw`(?<![\p{L}\d.,:/–-])(\d{1,2}|${[...ARTICLES, NUMBER_WORDS].join('|')})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
   'giu',
-);
-/** Violins by their place alone, behind a number of others: `4 first violins, 3 seconds`. */
-const BY_PLACE: ReadonlyMap<string, number> = new Map(
-  ['firsts erste ersten premiers primi primeros primeiros', 'seconds zweite zweiten seconds secondi segundos'].flatMap(
-    (words, place) => words.split(' ').map((word): [string, number] => [word, place + 1]),
-  ),
 );
 const AND = /^\s*(?:,|and|und|et|y|e|plus|\+|&|,\s*(?:and|und|et|y|e))\s*$/iu;
 const LIST = /\s*(?:,|;|:|\s(?:and|und|et|y|e|plus)\s)\s*/iu;
@@ -221,6 +215,7 @@ function countedIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
     const players = numberOf(count);
     const isNext = end !== undefined && AND.test(sentence.slice(end, match.index));
     const isOpen = OPENS.test(sentence.slice(0, match.index)) && !ARTICLES.includes(count.toLowerCase());
+    // Violins by their place alone, behind a number of others: 4 first violins, 3 seconds.
     const place = isNext && areViolins ? BY_PLACE.get(foldText(word)) : undefined;
     const name = place === undefined ? word : `violins ${String(place)}`;
     const reading = read(name);
@@ -348,9 +343,10 @@ export function withToldPlayers(
     }
   };
   const grouped = new Map<PartDraft, PartDraft>();
+  const hearing = hearingOf(drafts, read);
   for (const draft of drafts)
     for (const { quote, file } of said) {
-      const members = grouped.has(draft) ? undefined : toldMembers(quote, draft, hearingOf(drafts, read));
+      const members = grouped.has(draft) ? undefined : toldMembers(quote, draft, hearing);
       if (members === undefined) continue;
       const players = members.reduce((sum, { players: own }) => sum + own, 0);
       grouped.set(draft, { ...asMembers(draft, members), toldPlayers: { players, file, quote } });

@@ -1,5 +1,5 @@
 /** Chords on a root that nobody sounds, where a plain triad is complete: the triad is what is heard. */
-import type { Frame } from './chord-frames.ts';
+import { lengthOf, soundOf } from './chord-frames.ts';
 import type { ChordRun } from './chord-run.ts';
 import { TEMPLATES } from './chord-templates.ts';
 import type { Template } from './chord-templates.ts';
@@ -8,28 +8,17 @@ const TRIADS: readonly Template[] = TEMPLATES.filter(({ quality: { name } }) => 
 /** Each tone of a complete triad sounds for at least this share of the chord: a passing tone completes none. Our convention. */
 const LEAST_SHARE = 0.25;
 
-/** How long each pitch class sounds, in divisions; doubling counts up to a half more, as in the share that a chord explains. */
-function soundIn(frames: readonly Frame[]): readonly number[] {
-  return Array.from({ length: 12 }, (_, pitchClass) =>
-    frames.reduce((sum, { raw, length }) => sum + Math.min(1.5, raw[pitchClass] ?? 0) * length, 0),
-  );
-}
-
 /** The complete triad that explains most of what sounds, at least as much as the chord does; undefined where none is. */
 function completeTriad({ template, frames }: ChordRun): Template | undefined {
-  const sound = soundIn(frames);
-  const whole = frames.reduce((sum, { length }) => sum + length, 0);
+  const sound = Array.from({ length: 12 }, (_, pitchClass) => soundOf(pitchClass, frames));
+  const whole = lengthOf(frames);
   if ((sound[template.root] ?? 0) > 0) return undefined;
   const explained = ({ members }: Template): number =>
-    sum12((pitchClass) => (members[pitchClass] === 1 ? (sound[pitchClass] ?? 0) : 0));
+    sound.reduce((sum, length, pitchClass) => sum + (members[pitchClass] === 1 ? length : 0), 0);
   const complete = TRIADS.filter(({ members }) =>
     sound.every((length, pitchClass) => members[pitchClass] !== 1 || length >= LEAST_SHARE * whole),
   ).sort((a, b) => explained(b) - explained(a))[0];
   return complete !== undefined && explained(complete) >= explained(template) ? complete : undefined;
-}
-
-function sum12(term: (pitchClass: number) => number): number {
-  return Array.from({ length: 12 }, (_, pitchClass) => term(pitchClass)).reduce((sum, item) => sum + item, 0);
 }
 
 /**

@@ -8,7 +8,7 @@ import { strengthAt } from '../score-time/score-time.ts';
 import { lastAtOrBefore } from '../../model/sorted-search.ts';
 
 /** Of one pitch class, and of all, no more counts than this many notes: forty parts say no more than four. */
-const MOST_CLASS_WEIGHT = 1.5;
+export const MOST_CLASS_WEIGHT = 1.5;
 const MOST_FRAME_WEIGHT = 3;
 /** Less than this share of a frame is the tail of a note, not its bass. */
 const LASTING = 0.25;
@@ -185,4 +185,14 @@ export function fill(frames: readonly Frame[], notes: readonly TexturedNote[]): 
     limited(frame.inside);
     limited(frame.outside);
   }
+}
+
+/** Divisions of some frames. */
+export function lengthOf(frames: readonly Pick<Frame, 'length'>[]): number {
+  return frames.reduce((sum, frame) => sum + frame.length, 0);
+}
+
+/** How long a pitch class sounds in some frames, in divisions; doubling counts up to a half more. */
+export function soundOf(pitchClass: number, frames: readonly Frame[]): number {
+  return frames.reduce((sum, { raw, length }) => sum + Math.min(MOST_CLASS_WEIGHT, raw[pitchClass] ?? 0) * length, 0);
 }

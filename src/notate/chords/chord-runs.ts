@@ -2,7 +2,7 @@
 import { pitchClassOf } from '../../model/music/pitch.ts';
 import type { KeySpan } from '../../model/music/written.ts';
 import type { Frame, TexturedNote } from './chord-frames.ts';
-import { fill, framesOf } from './chord-frames.ts';
+import { fill, framesOf, lengthOf } from './chord-frames.ts';
 import { chordPath } from './chord-search.ts';
 import type { FrameReading } from './chord-search.ts';
 import type { Explain } from '../explain.ts';
@@ -19,10 +19,6 @@ import { standOnGround } from './walking-bass.ts';
 import type { ChordRun } from './chord-run.ts';
 import { withoutAbsentRoots } from './absent-roots.ts';
 
-function lengthOf(frames: readonly Frame[]): number {
-  return frames.reduce((sum, frame) => sum + frame.length, 0);
-}
-
 /** Runs of one template; a silence of less than a quarter does not end a chord. */
 function runsOf(frames: readonly Frame[], path: readonly FrameReading[]): ChordRun[] {
   const runs: { template: Template; state: number; key: number; frames: Frame[]; silence: Frame[] }[] = [];
@@ -34,7 +30,7 @@ function runsOf(frames: readonly Frame[], path: readonly FrameReading[]): ChordR
       last?.silence.push(frame);
       continue;
     }
-    const pause = last?.silence.reduce((sum, item) => sum + item.length, 0) ?? 0;
+    const pause = lengthOf(last?.silence ?? []);
     if (last?.state === state && pause < 480) {
       last.frames.push(...last.silence, frame);
       last.silence = [];

@@ -5,6 +5,7 @@
  * a change costs less on a strong beat and where the bass moves (D. Temperley 2001, chapter 6: the strong beat rule), a usual chord less than a rare one.
  */
 import type { Frame } from './chord-frames.ts';
+import { MOST_CLASS_WEIGHT } from './chord-frames.ts';
 import { DIRECTIONS, ROOT_STEPS, directionOf } from './chord-priors.ts';
 import type { ChordRules } from './chord-rules.ts';
 import type { Template } from './chord-templates.ts';
@@ -168,7 +169,7 @@ function keyEvidence(frame: Frame, key: number): number {
   const profile = PROFILES[key] ?? [];
   let score = 0;
   for (let pitchClass = 0; pitchClass < 12; pitchClass++)
-    score += Math.min(1.5, frame.raw[pitchClass] ?? 0) * ((profile[pitchClass] ?? 0) - PROFILE_MEAN);
+    score += Math.min(MOST_CLASS_WEIGHT, frame.raw[pitchClass] ?? 0) * ((profile[pitchClass] ?? 0) - PROFILE_MEAN);
   return score * SEARCH.keyWeight;
 }
 

@@ -4,6 +4,7 @@ import { classAt, className, fifthsOf } from '../../model/music/pitch.ts';
 import type { Style } from '../../model/music/style.ts';
 import type { ChordSpan, KeySpan } from '../../model/music/written.ts';
 import type { Frame } from './chord-frames.ts';
+import { MOST_CLASS_WEIGHT } from './chord-frames.ts';
 import type { ChordRun } from './chord-run.ts';
 import { bassOf } from './chord-runs.ts';
 import type { Template } from './chord-templates.ts';
@@ -33,7 +34,7 @@ function coverageOf(
   const heard = new Set<number>();
   for (const frame of frames) {
     for (let pitchClass = 0; pitchClass < 12; pitchClass++) {
-      const weight = Math.min(1.5, frame.raw[pitchClass] ?? 0) * frame.length;
+      const weight = Math.min(MOST_CLASS_WEIGHT, frame.raw[pitchClass] ?? 0) * frame.length;
       if (weight === 0) continue;
       if (template.members[pitchClass] === 1) {
         inside += weight;

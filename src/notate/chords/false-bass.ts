@@ -4,6 +4,7 @@
  * does is a matter for the findings.
  */
 import type { Frame, TexturedNote } from './chord-frames.ts';
+import { lengthOf } from './chord-frames.ts';
 
 /** It lies under the chord for half of a bar and two quarters at least: what is shorter passes. */
 const LEAST_SHARE = 0.5;
@@ -33,10 +34,6 @@ function stretchesOf(frames: readonly Frame[]): readonly Stretch[] {
     else stretches.push({ bass: frame.bass, frames: [frame] });
   }
   return stretches;
-}
-
-function lengthOf(frames: readonly Frame[]): number {
-  return frames.reduce((sum, { length }) => sum + length, 0);
 }
 
 /** True where the others have a whole chord that this bass cannot lie under. */

@@ -2,8 +2,9 @@
  * Where two estimated keys suit the notes of a span about equally, its chords decide: a profile counts pitches, and a tune over
  * ii7-V7-I in C that dwells on B and D counts like one in G, though every dominant says C (common practice, no source).
  */
-import { classAt, fifthsOf } from '../../model/music/pitch.ts';
+import { classAt, fifthsOf, pitchClassOf } from '../../model/music/pitch.ts';
 import type { KeySpan } from '../../model/music/written.ts';
+import { lengthOf } from '../chords/chord-frames.ts';
 import type { ChordRun } from '../chords/chord-run.ts';
 import { localKeyOf } from '../chords/chords.ts';
 import { signatureOf } from '../keys/line-of-fifths.ts';
@@ -23,6 +24,14 @@ const MOST_LEAD = Math.max(...VERDICTS.map(({ lead }) => lead));
 const FEWEST_CHORDS = 6;
 const FEWEST_BARS = 8;
 
+/** The runs that begin in the bars of a key. */
+export function runsIn({ from, to }: KeySpan, runs: readonly ChordRun[], time: ScoreTime): readonly ChordRun[] {
+  return runs.filter(({ frames }) => {
+    const number = time.bars[barIndexAtDivision(time, frames[0]?.start ?? 0)]?.number ?? 0;
+    return number >= from && number <= to;
+  });
+}
+
 /** Time of the chords of a span by the key in which they are heard, in divisions, and how many there are. */
 function chordTime(
   span: KeySpan,
@@ -31,12 +40,9 @@ function chordTime(
 ): { readonly byKey: ReadonlyMap<number, number>; readonly count: number } {
   const byKey = new Map<number, number>();
   let count = 0;
-  for (const run of runs) {
-    const number = time.bars[barIndexAtDivision(time, run.frames[0]?.start ?? 0)]?.number ?? 0;
-    if (number < span.from || number > span.to) continue;
+  for (const { key, frames } of runsIn(span, runs, time)) {
     count++;
-    const length = run.frames.reduce((sum, frame) => sum + frame.length, 0);
-    byKey.set(run.key, (byKey.get(run.key) ?? 0) + length);
+    byKey.set(key, (byKey.get(key) ?? 0) + lengthOf(frames));
   }
   return { byKey, count };
 }
@@ -72,11 +78,6 @@ export function withRivals(keys: readonly KeySpan[], runs: readonly ChordRun[], 
   });
 }
 
-/** Divisions of a run. */
-function lengthOf({ frames }: ChordRun): number {
-  return frames.reduce((sum, frame) => sum + frame.length, 0);
-}
-
 /** So much more time on the major dominant than on the tonic chord makes the dominant the place of rest. Our convention. */
 const RESTING_TIMES = 1.25;
 /** Chords of a dominant at rest. */
@@ -89,15 +90,12 @@ const AT_REST: ReadonlySet<string> = new Set(['major']);
 export function withRestingPlaces(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): KeySpan[] {
   return keys.map((span) => {
     if (span.mode !== 'minor' || span.by === 'settings' || span.to - span.from + 1 < FEWEST_BARS) return span;
-    const own = runs.filter(({ frames }) => {
-      const number = time.bars[barIndexAtDivision(time, frames[0]?.start ?? 0)]?.number ?? 0;
-      return number >= span.from && number <= span.to;
-    });
-    const tonic = (((fifthsOf(span.tonic) * 7) % 12) + 12) % 12;
+    const own = runsIn(span, runs, time);
+    const tonic = pitchClassOf(span.tonic);
     const isResting = (run: ChordRun | undefined): run is ChordRun =>
       run !== undefined && run.template.root === (tonic + 7) % 12 && AT_REST.has(run.template.quality.name);
     const timeOf = (fits: (run: ChordRun) => boolean): number =>
-      own.filter(fits).reduce((sum, run) => sum + lengthOf(run), 0);
+      own.filter(fits).reduce((sum, run) => sum + lengthOf(run.frames), 0);
     const onTonic = timeOf(({ template }) => template.root === tonic);
     const isAtBothEnds = isResting(own[0]) && isResting(own.at(-1));
     const rests = own.length >= FEWEST_CHORDS && isAtBothEnds && timeOf(isResting) >= RESTING_TIMES * onTonic;
@@ -120,7 +118,7 @@ export function withRelatives(keys: readonly KeySpan[], runs: readonly ChordRun[
     const isTold = span.by === 'settings' || span.by === 'note' || span.modal !== undefined;
     if (isTold || span.rival !== undefined || span.restsOnDominant === true) return [span];
     const shift = span.mode === 'minor' ? 3 : -3;
-    const tonic = (((fifthsOf(span.tonic) * 7) % 12) + 12) % 12;
+    const tonic = pitchClassOf(span.tonic);
     const relative = ((tonic + shift + 12) % 12) + (span.mode === 'minor' ? 0 : 12);
     const bars = time.bars.filter(({ number }) => number >= span.from && number <= span.to);
     const heard = bars.map(({ start, length }) => {

@@ -5,11 +5,12 @@
 import { MODES, classAt } from '../../model/music/pitch.ts';
 import type { ModeName } from '../../model/music/pitch.ts';
 import type { KeySpan } from '../../model/music/written.ts';
+import { lengthOf, soundOf } from '../chords/chord-frames.ts';
 import type { ChordRun } from '../chords/chord-run.ts';
 import { bassOf } from '../chords/chord-runs.ts';
-import { signatureOf } from '../keys/line-of-fifths.ts';
+import { pitchClassAt, signatureOf } from '../keys/line-of-fifths.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
-import { barIndexAtDivision } from '../score-time/score-time.ts';
+import { runsIn } from './key-by-chords.ts';
 
 const FEWEST_CHORDS = 6;
 const FEWEST_BARS = 8;
@@ -23,22 +24,6 @@ const QUALITIES: Readonly<Record<'major' | 'minor', ReadonlySet<string>>> = {
   minor: new Set(['minor', 'minor-seventh']),
 };
 
-/** Pitch class at a place on the line of fifths. */
-const classOf = (fifths: number): number => (((fifths * 7) % 12) + 12) % 12;
-
-function lengthOf({ frames }: ChordRun): number {
-  return frames.reduce((sum, frame) => sum + frame.length, 0);
-}
-
-/** How long a pitch class sounds in runs, in divisions. */
-function soundOf(pitchClass: number, runs: readonly ChordRun[]): number {
-  return runs.reduce(
-    (sum, { frames }) =>
-      sum + frames.reduce((own, { raw, length }) => own + Math.min(1.5, raw[pitchClass] ?? 0) * length, 0),
-    0,
-  );
-}
-
 /** Share of the other form's sound that the degree of the mode needs: a signature in the file says by itself which of them is meant. */
 const LEAST_OF_OTHER = { file: 0.5, estimate: 1.5 } as const;
 
@@ -50,16 +35,18 @@ function modeIn(span: KeySpan, runs: readonly ChordRun[]): KeySpan['modal'] {
   const timeOn = (root: number, kind: 'major' | 'minor'): number =>
     runs
       .filter(({ template }) => template.root === root && QUALITIES[kind].has(template.quality.name))
-      .reduce((sum, run) => sum + lengthOf(run), 0);
-  const plain = Math.max(timeOn(classOf(signature), 'major'), timeOn(classOf(signature + 3), 'minor'));
+      .reduce((sum, run) => sum + lengthOf(run.frames), 0);
+  const plain = Math.max(timeOn(pitchClassAt(signature), 'major'), timeOn(pitchClassAt(signature + 3), 'minor'));
+  const frames = runs.flatMap((run) => run.frames);
+  const soundIn = (pitch: number): number => soundOf(pitch % 12, frames);
   const name = HEARD.find((mode) => {
     const { fifths, kind, degree, plain: other } = MODES[mode];
-    const final = classOf(signature + fifths);
-    const rests = ({ template, frames }: ChordRun): boolean =>
-      template.root === final && QUALITIES[kind].has(template.quality.name) && bassOf(template, frames) === final;
-    const own = soundOf((final + degree) % 12, runs);
+    const final = pitchClassAt(signature + fifths);
+    const rests = ({ template, frames: under }: ChordRun): boolean =>
+      template.root === final && QUALITIES[kind].has(template.quality.name) && bassOf(template, under) === final;
+    const own = soundIn(final + degree);
     const isOfMode =
-      own > 0 && own >= LEAST_OF_OTHER[span.by === 'file' ? 'file' : 'estimate'] * soundOf((final + other) % 12, runs);
+      own > 0 && own >= LEAST_OF_OTHER[span.by === 'file' ? 'file' : 'estimate'] * soundIn(final + other);
     return rests(first) && rests(last) && isOfMode && timeOn(final, kind) >= RESTING_TIMES * plain;
   });
   return name === undefined ? undefined : { name, tonic: classAt(signature + MODES[name].fifths) };
@@ -70,11 +57,7 @@ export function withModes(keys: readonly KeySpan[], runs: readonly ChordRun[], t
   return keys.map((span) => {
     const isOpen = span.restsOnDominant !== true && span.modal === undefined && span.rival === undefined;
     if (!isOpen || span.to - span.from + 1 < FEWEST_BARS) return span;
-    const own = runs.filter(({ frames }) => {
-      const number = time.bars[barIndexAtDivision(time, frames[0]?.start ?? 0)]?.number ?? 0;
-      return number >= span.from && number <= span.to;
-    });
-    const modal = modeIn(span, own);
+    const modal = modeIn(span, runsIn(span, runs, time));
     return modal === undefined ? span : { ...span, modal };
   });
 }

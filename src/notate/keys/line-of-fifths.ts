@@ -7,7 +7,7 @@ function modulo(dividend: number, divisor: number): number {
 }
 
 /** Pitch class 0..11 at a place on the line of fifths. */
-function pitchClassAt(fifths: number): number {
+export function pitchClassAt(fifths: number): number {
   return modulo(7 * fifths, 12);
 }
 

@@ -25,7 +25,16 @@ function chordsIn({ chords, bars }: ChordSide, index: number): string {
   if (bar === undefined) return '';
   const from = bar.startQuarters * DIVISIONS_PER_QUARTER;
   const to = from + bar.lengthQuarters * DIVISIONS_PER_QUARTER;
-  const names = chords.filter(({ start, length }) => start < to && start + length > from).map(({ symbol }) => symbol);
+  return inOrder(chords.filter((chord) => isWithin(chord, from, to)).map(({ symbol }) => symbol));
+}
+
+/** True where a chord sounds between two places, in divisions. */
+function isWithin({ start, length }: ChordSpan, from: number, to: number): boolean {
+  return start < to && start + length > from;
+}
+
+/** Names one after another, each once on end. */
+function inOrder(names: readonly string[]): string {
   return names.filter((name, place) => name !== names[place - 1]).join(' ');
 }
 
@@ -40,18 +49,16 @@ function chordsBefore(
   const [bar, later] = [before.bars[index], after.bars[indexAfter]];
   if (bar === undefined || later === undefined) return chordsIn(before, index);
   const by = (later.startQuarters - bar.startQuarters) * DIVISIONS_PER_QUARTER;
-  const moved = before.chords.map((chord) => ({ ...chord, start: chord.start + by }));
   const from = later.startQuarters * DIVISIONS_PER_QUARTER;
   const to = from + later.lengthQuarters * DIVISIONS_PER_QUARTER;
-  const names = moved
-    .filter(({ start, length }) => start < to && start + length > from)
-    .map(({ start, length, symbol }) => {
-      const [first, end] = [Math.max(start, from), Math.min(start + length, to)];
-      const now = after.chords.filter((chord) => chord.start < end && chord.start + chord.length > first);
-      const [only, another] = now;
+  const own = before.chords.filter((chord) => isWithin(chord, from - by, to - by));
+  return inOrder(
+    own.map(({ start, length, symbol }) => {
+      const [first, end] = [Math.max(start + by, from), Math.min(start + by + length, to)];
+      const [only, another] = after.chords.filter((chord) => isWithin(chord, first, end));
       return only !== undefined && another === undefined && !others(first, end) ? only.symbol : symbol;
-    });
-  return names.filter((name, place) => name !== names[place - 1]).join(' ');
+    }),
+  );
 }
 
 /** True where a note that came or went sounds between two places, in divisions. */

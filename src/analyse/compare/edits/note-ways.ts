@@ -1,7 +1,6 @@
 /** How the notes of a bar differ, where that is plain: some were put to those of before, some fell out, the same are struck again and again, or held. */
-import type { PlayedNote } from '../../../model/music/arrangement.ts';
 import type { NotesWay } from '../../../model/readings/readings.ts';
-import { firstReaching } from '../../../model/sorted-search.ts';
+import { startingWithin } from '../../../model/sorted-search.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 
@@ -47,14 +46,8 @@ function strokesUnder(notes: readonly BarNote[], barQuarters: number): readonly 
   if (own === undefined) return undefined;
   const from = own.startQuarters - known.playedOnset;
   const raised = known.midi - own.midi;
-  const { notes: played } = first.part;
-  const reaches =
-    (quarters: number) =>
-    ({ startQuarters }: PlayedNote): boolean =>
-      startQuarters >= quarters - EARLY;
-  return played
-    .slice(firstReaching(played, reaches(from)), firstReaching(played, reaches(from + barQuarters)))
-    .map(({ startQuarters, midi }): Stroke => ({ onset: startQuarters - from, midi: midi + raised }));
+  const under = startingWithin(first.part.notes, from - EARLY, from + barQuarters - EARLY);
+  return under.map(({ startQuarters, midi }): Stroke => ({ onset: startQuarters - from, midi: midi + raised }));
 }
 
 /** So near in quarters two strokes begin together. */

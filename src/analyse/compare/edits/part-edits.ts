@@ -6,6 +6,7 @@ import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { wayOfNotes } from './note-ways.ts';
+import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
 import { movedBars, type MovedBars } from './moved-notes.ts';
 import { KEYS } from '../bars/key-sets.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
@@ -157,19 +158,15 @@ const MOSTLY_RHYTHM = 0.75;
 
 /** The edits of bars, by index: how the notes of neighbouring bars came of those before is told where it holds for all of them, and else is chance. */
 function wayOfRuns(
-  edits: ReadonlyMap<number, BarEdit | undefined>,
+  edits: ReadonlyMap<number, BarEdit>,
   isRhythm: (bar: number) => boolean,
   hasSameTones: (bar: number) => boolean,
-): ReadonlyMap<number, BarEdit | undefined> {
+): ReadonlyMap<number, BarEdit> {
   const settled = new Map(edits);
-  const ofNotes = [...edits].flatMap(([bar, edit]) =>
-    edit?.kind === 'rewritten' || edit?.kind === 'rhythm' ? [{ bar, how: edit.how }] : [],
-  );
-  const sorted = ofNotes.sort((a, b) => a.bar - b.bar);
-  for (let from = 0; from < sorted.length;) {
-    let to = from + 1;
-    while (to < sorted.length && sorted[to]?.bar === (sorted[to - 1]?.bar ?? 0) + 1) to++;
-    const run = sorted.slice(from, to);
+  const isOfNotes = ({ kind }: BarEdit): boolean => kind === 'rewritten' || kind === 'rhythm';
+  const ofNotes = [...edits].flatMap(([bar, edit]) => (isOfNotes(edit) ? [bar] : []));
+  for (const span of runsOf(ofNotes)) {
+    const run = numbersIn(span).map((bar) => ({ bar, how: edits.get(bar)?.how }));
     const isOne = run.every(({ how }) => how === run[0]?.how);
     for (const { bar, how } of isOne ? [] : run)
       if (how !== undefined) settled.set(bar, { kind: isRhythm(bar) ? 'rhythm' : 'rewritten' });
@@ -177,7 +174,6 @@ function wayOfRuns(
     const inRhythm = run.filter(({ bar }) => settled.get(bar)?.kind === 'rhythm').length;
     for (const { bar } of inRhythm < run.length && inRhythm >= MOSTLY_RHYTHM * run.length ? run : [])
       if (settled.get(bar)?.kind === 'rewritten' && hasSameTones(bar)) settled.set(bar, { kind: 'rhythm' });
-    from = to;
   }
   return settled;
 }
@@ -201,18 +197,17 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     if (!soundsAfter.has(bar)) return { kind: 'silenced' };
     return editOfBar(beforeByBar.in(bar), afterByBar.in(bar), bars[bar]?.lengthQuarters ?? 0);
   };
-  const own = new Map([...match.lost, ...match.gained].map(({ bar }) => [bar, undefined as BarEdit | undefined]));
-  for (const bar of own.keys()) own.set(bar, editAt(bar));
+  const touched = new Set([...match.lost, ...match.gained].map(({ bar }) => bar));
+  const own = new Map([...touched].map((bar) => [bar, editAt(bar)]));
   const isRhythm = (bar: number): boolean => hasSamePitches(beforeByBar.in(bar), afterByBar.in(bar));
   const hasSameTones = (bar: number): boolean => haveMostTones(beforeByBar.in(bar), afterByBar.in(bar));
   const settled = wayOfRuns(own, isRhythm, hasSameTones);
-  const setOfBar = new Map<number, ReturnType<typeof setOf>>();
+  const setOfBar = new Map([...settled].map(([bar, edit]) => [bar, setOf(edit)]));
   for (const notes of [match.lost, match.gained]) {
     for (const note of notes) {
-      let set = setOfBar.get(note.bar);
-      if (set === undefined) setOfBar.set(note.bar, (set = setOf(settled.get(note.bar) ?? editAt(note.bar))));
+      const set = setOfBar.get(note.bar);
       const last = lastBarUnder(bars, note);
-      for (let bar = note.bar; bar <= last; bar++) set.bars.add(bar);
+      for (let bar = note.bar; bar <= last; bar++) set?.bars.add(bar);
     }
   }
   for (const place of inLengthenedChords(match.kept)) {

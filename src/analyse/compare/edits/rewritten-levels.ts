@@ -1,9 +1,10 @@
 /** Bars that were rewritten and set louder or softer by a controller at the same time: two deeds, and the first does not explain the second. */
 import { groupedBy } from '../../../model/grouped.ts';
-import { median } from '../../../model/music/dynamics.ts';
+import { mean, median } from '../../../model/music/dynamics.ts';
 import type { PartEdit, PartEditKind } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
+import { VOLUME_AT_RESET } from '../../level/level-model.ts';
 import { CONTROLLERS_AT } from './balance-edits.ts';
 import type { LevelByBar } from './line-edits.ts';
 import type { PartFate } from './passages.ts';
@@ -30,7 +31,7 @@ export interface BothLevels {
 }
 
 /** What a channel has that says nothing (General MIDI level 1 and RP-015, from memory). */
-const UNSAID: Readonly<Record<number, number>> = { 7: 100, 11: 127 };
+const UNSAID: Readonly<Record<number, number>> = { 7: VOLUME_AT_RESET, 11: 127 };
 
 /** Mean setting of a controller under some notes of one part; undefined where nobody knows it. */
 function meanSetting(notes: readonly BarNote[], controller: number): number | undefined {
@@ -39,7 +40,7 @@ function meanSetting(notes: readonly BarNote[], controller: number): number | un
     const setting = said === '' ? UNSAID[controller] : said;
     return setting === undefined ? [] : [setting];
   });
-  return settings.length === 0 ? undefined : settings.reduce((sum, setting) => sum + setting, 0) / settings.length;
+  return settings.length === 0 ? undefined : mean(settings);
 }
 
 /** By how many steps the controllers that make a part loud stand higher in a bar: the most that one of them does. */

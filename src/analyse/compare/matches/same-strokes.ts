@@ -4,7 +4,7 @@
  */
 import type { Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import { firstReaching } from '../../../model/sorted-search.ts';
+import { startingWithin } from '../../../model/sorted-search.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import type { NoteMatch } from './match-notes.ts';
@@ -33,15 +33,7 @@ interface Stretch {
 
 /** The strokes of a key that begin in a stretch. */
 function strokesIn(parts: readonly Part[], midi: number, { from, to }: Stretch): readonly PlayedNote[] {
-  const found: PlayedNote[] = [];
-  for (const { notes } of parts) {
-    for (let at = firstReaching(notes, ({ startQuarters }) => startQuarters >= from); at < notes.length; at++) {
-      const note = notes[at];
-      if (note === undefined || note.startQuarters >= to) break;
-      if (note.midi === midi) found.push(note);
-    }
-  }
-  return found;
+  return parts.flatMap(({ notes }) => startingWithin(notes, from, to).filter((note) => note.midi === midi));
 }
 
 /** True where each stroke has one that begins and ends with it, so many quarters away, among others. */
@@ -55,42 +47,44 @@ function areAmong(some: readonly PlayedNote[], others: readonly PlayedNote[], ap
   );
 }
 
-/** True where the key of a note is struck in both stages at one place, in quarters of the later one, in the bar of the note. */
-function isStruckInBoth({ bar, midi, part }: BarNote, at: number, sides: StrokeSides): boolean {
-  const { before, after, barsBefore, barsAfter, beforeOf, shiftOf } = sides;
+/** The strokes of a note's key in both stages that begin in a stretch of a bar, in quarters of the later one; undefined where that bar is not in both. */
+function strokesOfBoth(
+  { midi, part }: BarNote,
+  bar: number,
+  { from, to }: Stretch,
+  { before, after, barsBefore, barsAfter, beforeOf, shiftOf }: StrokeSides,
+): { readonly olds: readonly PlayedNote[]; readonly news: readonly PlayedNote[]; readonly apart: number } | undefined {
   const [later, earlier] = [barsAfter[bar], barsBefore[beforeOf[bar] ?? -1]];
-  if (later === undefined || earlier === undefined) return false;
-  const then = at - later.startQuarters + earlier.startQuarters;
+  if (later === undefined || earlier === undefined) return undefined;
+  const apart = later.startQuarters - earlier.startQuarters;
   const raised = part.unpitched ? 0 : shiftOf(bar);
-  return (
-    strokesIn(after, midi, { from: at - SAME_QUARTERS, to: at + SAME_QUARTERS }).length > 0 &&
-    strokesIn(before, midi - raised, { from: then - SAME_QUARTERS, to: then + SAME_QUARTERS }).length > 0
-  );
+  return {
+    olds: strokesIn(before, midi - raised, { from: from - apart, to: to - apart }),
+    news: strokesIn(after, midi, { from, to }),
+    apart,
+  };
 }
 
 /** True where the strokes of a note's key, from its own on to its written end, stand tick for tick in both stages. */
 function hasSameStrokes(note: BarNote, sides: StrokeSides): boolean {
-  const { before, after, barsBefore, barsAfter, beforeOf, shiftOf } = sides;
+  const { barsAfter } = sides;
   const place = barsAfter[note.bar];
   if (place === undefined || note.playedOnset === undefined) return false;
   const own = place.startQuarters + note.playedOnset;
   // Most notes that came or went have no stroke at their tick in the other stage: asked first.
-  if (!isStruckInBoth(note, own, sides)) return false;
+  const first = strokesOfBoth(note, note.bar, { from: own - SAME_QUARTERS, to: own + SAME_QUARTERS }, sides);
+  if (first === undefined || first.olds.length === 0 || first.news.length === 0) return false;
   const end = Math.max(own, (note.start + note.length) / DIVISIONS_PER_QUARTER);
   return barsUnder(barsAfter, note.start, note.start + note.length).every((bar) => {
-    const [later, earlier] = [barsAfter[bar], barsBefore[beforeOf[bar] ?? -1]];
-    if (later === undefined || earlier === undefined) return false;
+    const { startQuarters = 0, lengthQuarters = 0 } = barsAfter[bar] ?? {};
     const isFirst = bar === note.bar;
-    const from = (isFirst ? own : later.startQuarters) - SAME_QUARTERS;
-    const to = Math.max(Math.min(end, later.startQuarters + later.lengthQuarters), isFirst ? own : -Infinity);
-    const apart = later.startQuarters - earlier.startQuarters;
-    const isPitched = !note.part.unpitched;
-    const news = strokesIn(after, note.midi, { from, to: to === own ? own + SAME_QUARTERS : to - SAME_QUARTERS });
-    const olds = strokesIn(before, note.midi - (isPitched ? shiftOf(bar) : 0), {
-      from: from - apart,
-      to: (to === own ? own + SAME_QUARTERS : to - SAME_QUARTERS) - apart,
-    });
-    return (!isFirst || olds.length > 0) && areAmong(olds, news, apart) && areAmong(news, olds, -apart);
+    const last = Math.max(Math.min(end, startQuarters + lengthQuarters), isFirst ? own : -Infinity);
+    const from = (isFirst ? own : startQuarters) - SAME_QUARTERS;
+    const to = last === own ? own + SAME_QUARTERS : last - SAME_QUARTERS;
+    const both = strokesOfBoth(note, bar, { from, to }, sides);
+    if (both === undefined || (isFirst && both.olds.length === 0)) return false;
+    const { olds, news, apart } = both;
+    return areAmong(olds, news, apart) && areAmong(news, olds, -apart);
   });
 }
 

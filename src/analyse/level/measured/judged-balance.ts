@@ -1,4 +1,5 @@
 /** The balance that is judged: as measured in bars in which everybody was recorded, else as estimated. */
+import { barsAsShaped } from '../two-scales.ts';
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import { isElectricGuitar, singsIntoMicrophone } from '../../../model/music/ensemble.ts';
 import { onceEach } from '../../../model/once-each.ts';
@@ -24,7 +25,8 @@ export function basisText(bars: readonly JudgedBar[]): string {
 
 /** Bar by bar, in the order of the bars; once for the same readings, as findings, pictures, tables and words ask for it. */
 export const judgedBalance = onceEach((readings: StageReadings): readonly JudgedBar[] => {
-  const { balance, asShaped = balance, measured } = readings;
+  const { balance, measured } = readings;
+  const asShaped = barsAsShaped(readings);
   if (measured === undefined) return balance.map((bar) => ({ ...bar, isMeasured: false, overNotesDb: {} }));
   const { groups, bars, toEstimateDb } = measured;
   const gaps = groups.map((group, index) => levelGaps(index, group, bars, asShaped));
@@ -68,14 +70,10 @@ function amplifiedSpans({
   return foreground.filter(({ partId }) => amplified.has(partId));
 }
 
-/** Who leads into a microphone or an amplifier in some bar: `a singer`, `an electric guitar` or both, in this order. */
-export function amplifiedLeaders(stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): readonly string[] {
+/** The singers and guitars that lead into a microphone or an amplifier in some bar. */
+export function amplifiedLeaders(stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): readonly Part[] {
   const leading = new Set(amplifiedSpans(stage).map(({ partId }) => partId));
-  const leaders = stage.parts.filter(({ id }) => leading.has(id));
-  return [
-    ...(leaders.some(({ family }) => family === 'voice') ? ['a singer'] : []),
-    ...(leaders.some(({ family }) => family !== 'voice') ? ['an electric guitar'] : []),
-  ];
+  return stage.parts.filter(({ id }) => leading.has(id));
 }
 
 /** The bars of which it is told who is louder: one that is led into a microphone or an amplifier only where it was measured. */

@@ -1,4 +1,5 @@
 /** Thickness of a band by estimated level. */
+import { barsAsShaped } from '../../../analyse/level/two-scales.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
 
 export interface ThicknessScale {
@@ -20,7 +21,7 @@ const LEAST_SHARE = 0.16;
 export function thicknessScaleOf(readings: StageReadings, most: number): ThicknessScale {
   let loudest = Number.NEGATIVE_INFINITY;
   let softest = Number.POSITIVE_INFINITY;
-  for (const bar of readings.asShaped ?? readings.balance) {
+  for (const bar of barsAsShaped(readings)) {
     for (const db of Object.values(bar.partsDb)) {
       if (!Number.isFinite(db)) continue;
       loudest = Math.max(loudest, db);
@@ -43,7 +44,7 @@ export function thicknessOf(scale: ThicknessScale, db: number | undefined): numb
 /** Estimated level in dB by part and bar, where one is known. */
 export function levelsByPart(readings: StageReadings): ReadonlyMap<string, ReadonlyMap<number, number>> {
   const levelsOf = new Map<string, Map<number, number>>();
-  for (const bar of readings.asShaped ?? readings.balance) {
+  for (const bar of barsAsShaped(readings)) {
     for (const [partId, db] of Object.entries(bar.partsDb)) {
       if (!Number.isFinite(db)) continue;
       const levels = levelsOf.get(partId) ?? new Map<number, number>();

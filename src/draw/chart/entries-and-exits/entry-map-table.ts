@@ -1,4 +1,5 @@
 /** Numbers of the map of entries and exits: a row a span. */
+import { barsAsShaped } from '../../../analyse/level/two-scales.ts';
 import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import type { DataTable, DrawingTable } from '../../../model/drawing.ts';
 import type { PresenceSpan, StageReadings } from '../../../model/readings/readings.ts';
@@ -17,7 +18,7 @@ interface LevelledSpan {
 
 /** Spans in score order of their parts, then by bar, with the levels of their bars. */
 function levelledSpans(stage: Stage, readings: StageReadings): LevelledSpan[] {
-  const byBar = new Map((readings.asShaped ?? readings.balance).map((bar) => [bar.bar, bar.partsDb] as const));
+  const byBar = new Map(barsAsShaped(readings).map((bar) => [bar.bar, bar.partsDb] as const));
   const order = new Map(stage.parts.map((part, index) => [part.id, index] as const));
   const parts = new Map(stage.parts.map((part) => [part.id, part] as const));
   return [...readings.presence]

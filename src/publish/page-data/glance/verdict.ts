@@ -17,6 +17,7 @@ import {
   toldBalance,
   type JudgedBar,
 } from '../../../analyse/level/measured/judged-balance.ts';
+import type { Part } from '../../../model/music/arrangement.ts';
 import { onceEach } from '../../../model/once-each.ts';
 import type { Finding } from '../../../model/readings/readings.ts';
 import { barLink, plain, type Run } from '../page-frame/sheet.ts';
@@ -149,10 +150,14 @@ function closingRuns(context: StageContext, names: readonly string[], under: rea
   ];
 }
 
+function isSinger({ family }: Part): boolean {
+  return family === 'voice';
+}
+
 /** `no singer`, `no electric guitar`, or `neither a singer nor an electric guitar`. */
-function noneOf(leaders: readonly string[]): string {
-  const [only = ''] = leaders;
-  return leaders.length > 1 ? `neither ${leaders.join(' nor ')}` : only.replace(/^an? /, 'no ');
+function noneOf(leaders: readonly Part[]): string {
+  if (leaders.every(isSinger)) return 'no singer';
+  return leaders.some(isSinger) ? 'neither a singer nor an electric guitar' : 'no electric guitar';
 }
 
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
@@ -165,7 +170,7 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
   if (known.length === 0 && isUntold)
     return [
       plain(
-        `How loud ${stage.foregroundGuessed ? 'the foreground' : listText(names, 3)} is beside the others is not told: ${amplifiedLeaders(stage).includes('a singer') ? 'a singer before a band has a microphone' : 'an electric guitar has its own amplifier'}.`,
+        `How loud ${stage.foregroundGuessed ? 'the foreground' : listText(names, 3)} is beside the others is not told: ${amplifiedLeaders(stage).some(isSinger) ? 'a singer before a band has a microphone' : 'an electric guitar has its own amplifier'}.`,
       ),
     ];
   if (known.length === 0)
