@@ -251,12 +251,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     barsAfter,
     alignment.beforeOf,
   ).filter((entry) => !isMoved(entry.partId, entry.before) && !setApart.has(entry.partId));
-  const given = passages.map(({ from, to, octaves, bars }) => ({
-    from: earlierOf(from),
-    to,
-    octaves,
-    bars: numbers(bars),
-  }));
+  const given = passages.map((item) => ({ ...item, from: earlierOf(item.from), bars: numbers(item.bars) }));
   const marked = withWholeLines(markTold(done, told, entries, barsAfter), given);
   // Names of chords are compared where they stand at one pitch and between the same bar lines.
   const { chords, edits: named } =

@@ -401,6 +401,8 @@ export interface GivenPassage {
   readonly to: string;
   /** Octaves by which it sounds higher now; 0 at the same pitch. */
   readonly octaves: number;
+  /** Of a part that played several notes at a time, where its highest or its lowest ones alone went. */
+  readonly voice?: 'top' | 'bass';
   /** Bar numbers of the later stage. */
   readonly bars: readonly number[];
 }

@@ -134,8 +134,8 @@ const FRESH_SHARE = 0.5;
 interface Way {
   readonly heir: number;
   readonly place: number;
-  /** Bars in which enough of the notes are there, with how many, and how many of those are new. */
-  readonly bars: Map<number, { readonly count: number; readonly fresh: number }>;
+  /** Bars in which enough of the notes are there, with how many, how many of those are new, and which voice of the part they were. */
+  readonly bars: Map<number, { readonly count: number; readonly fresh: number; readonly voice: Voice }>;
 }
 
 /** Of what an heir plays in a bar so much is the line, or so much of the line is at the top or the bottom of it: else it has the chord, and not the line. */
@@ -221,8 +221,7 @@ function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
     const ways = new Map<string, Way>();
     const lost = notesByBar(from.lost);
     for (const bar of lost.bars()) {
-      const notes = lost.in(bar);
-      if (notes.length < LEFT_SHARE * (had.counts[bar] ?? 0)) continue;
+      const lines = linesLost(lost.in(bar), had.in(bar));
       for (let heir = 0; heir < sides.length; heir++) {
         const side = sides[heir];
         if (heir === own || side?.id === undefined || !side.isTouched) continue;
@@ -231,36 +230,95 @@ function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
         if (!isTouched(bar) && !isTouched(bar - 1) && !isTouched(bar + 1)) continue;
         if (!side.isPitched()) continue;
         const after = side.after();
-        if (!hasKeys(after, bar - 1, bar + 1, notes, GIVEN_SHARE * notes.length)) continue;
-        const counts = sharedCounts(bar, notes, after);
-        let freshCounts: readonly number[] | undefined;
-        for (let place = 0; place < counts.length; place++) {
-          const count = counts[place] ?? 0;
-          if (count === 0 || count < GIVEN_SHARE * notes.length) continue;
-          if (!hasLine(bar, notes, count, after, OCTAVES[place] ?? 0)) continue;
-          freshCounts ??= sharedCounts(bar, notes, side.gained);
-          const key = `${String(heir)} ${String(place)}`;
-          const way = ways.get(key) ?? { heir, place, bars: new Map() };
-          way.bars.set(bar, { count, fresh: freshCounts[place] ?? 0 });
-          ways.set(key, way);
+        for (const { notes, voice } of lines) {
+          if (!hasKeys(after, bar - 1, bar + 1, notes, GIVEN_SHARE * notes.length)) continue;
+          const counts = sharedCounts(bar, notes, after);
+          let freshCounts: readonly number[] | undefined;
+          for (let place = 0; place < counts.length; place++) {
+            const count = counts[place] ?? 0;
+            if (count === 0 || count < GIVEN_SHARE * notes.length) continue;
+            const isVoice = voice === 'top' || voice === 'bass';
+            if (!isVoice && !hasLine(bar, notes, count, after, OCTAVES[place] ?? 0)) continue;
+            // Who takes one voice of several plays that and nothing else.
+            if (isVoice && count < OUTER_SHARE * (after.counts[bar] ?? 0)) continue;
+            freshCounts ??= sharedCounts(bar, notes, side.gained);
+            const key = `${String(heir)} ${String(place)}`;
+            const way = ways.get(key) ?? { heir, place, bars: new Map() };
+            way.bars.set(bar, { count, fresh: freshCounts[place] ?? 0, voice });
+            ways.set(key, way);
+          }
         }
       }
     }
     const isEmpty = (bar: number): boolean => (had.counts[bar] ?? 0) === 0;
-    return passagesOf([...ways.values()]).flatMap(({ heir, octaves, bars }) => {
+    return passagesOf([...ways.values()]).flatMap(({ heir, octaves, bars, voice }) => {
       const to = sides[heir]?.id;
       const runs = runsOf(bars, isEmpty);
       // Single notes here and there agree by chance.
       const isPassage = runs.some((run) => run.reduce((sum, bar) => sum + (lost.counts[bar] ?? 0), 0) >= LEAST_NOTES);
-      return to === undefined || !isPassage ? [] : [{ from: oldId, to, octaves, bars: runs.flat() }];
+      if (to === undefined || !isPassage) return [];
+      return [{ from: oldId, to, octaves, ...(voice === undefined ? {} : { voice }), bars: runs.flat() }];
     });
   });
+}
+
+/** Which of the notes of a bar went: the highest or the lowest of several at a time, most of all, or those of a part that plays one at a time. */
+type Voice = NonNullable<GivenPassage['voice']> | 'most' | 'only';
+
+interface LostLine {
+  readonly notes: readonly BarNote[];
+  readonly voice: Voice;
+}
+
+/** Of the notes that begin together the highest, for each place where some begin. */
+function highest(notes: readonly BarNote[]): readonly BarNote[] {
+  const found = new Map<number, BarNote>();
+  for (const note of notes) {
+    const known = found.get(note.start);
+    if (known === undefined || note.midi > known.midi) found.set(note.start, note);
+  }
+  return [...found.values()];
+}
+
+/** The notes that begin where none above them sounds, or none below. */
+function uncovered(notes: readonly BarNote[], isTop: boolean): readonly BarNote[] {
+  return notes.filter(
+    ({ start, midi }) =>
+      !notes.some(
+        (other) =>
+          (isTop ? other.midi > midi : other.midi < midi) &&
+          other.start <= start &&
+          other.start + other.length > start + TOLERANCE_DIVISIONS,
+      ),
+  );
+}
+
+/**
+ * What may have gone from a bar as a line: most of what was played there; of a part that plays several notes at a time its top, whether or not
+ * a higher note rings on, or its bass.
+ */
+function linesLost(lost: readonly BarNote[], had: readonly BarNote[]): readonly LostLine[] {
+  const tops = highest(had);
+  const isOne = tops.length === had.length;
+  const whole: readonly LostLine[] =
+    lost.length < LEFT_SHARE * had.length ? [] : [{ notes: lost, voice: isOne ? 'only' : 'most' }];
+  if (isOne) return whole;
+  const voices: readonly LostLine[] = [
+    { notes: tops, voice: 'top' },
+    { notes: uncovered(had, true), voice: 'top' },
+    { notes: uncovered(had, false), voice: 'bass' },
+  ];
+  const gone = voices.filter(
+    ({ notes }) =>
+      notes.length < had.length && notes.filter((note) => lost.includes(note)).length >= LEFT_SHARE * notes.length,
+  );
+  return [...whole, ...gone];
 }
 
 /** Bars by heir: each is told once, with whoever has most of what went; in one bar alone others may have the same tones. */
 function passagesOf(
   ways: readonly Way[],
-): readonly { readonly heir: number; readonly octaves: number; readonly bars: readonly number[] }[] {
+): readonly (Pick<IndexedPassage, 'octaves' | 'bars' | 'voice'> & { readonly heir: number })[] {
   const told = new Set<number>();
   const notesOf = ({ bars }: Way): number => [...bars.values()].reduce((sum, { count }) => sum + count, 0);
   const ranked = [...ways].sort((a, b) => notesOf(b) - notesOf(a) || a.place - b.place || a.heir - b.heir);
@@ -272,7 +330,18 @@ function passagesOf(
     ];
     if (notes < LEAST_NOTES || fresh < FRESH_SHARE * notes) return [];
     for (const [bar] of left) told.add(bar);
-    return [{ heir, octaves: OCTAVES[place] ?? 0, bars: left.map(([bar]) => bar).sort((a, b) => a - b) }];
+    // Where the part played one note at a time its line was its top.
+    const voices = new Set(left.map(([, own]) => own.voice));
+    voices.delete('only');
+    const [voice] = voices.size === 1 ? voices : [];
+    return [
+      {
+        heir,
+        octaves: OCTAVES[place] ?? 0,
+        bars: left.map(([bar]) => bar).sort((a, b) => a - b),
+        ...(voice === 'top' || voice === 'bass' ? { voice } : {}),
+      },
+    ];
   });
 }
 

@@ -42,6 +42,11 @@ export function octavesText({ octaves }: GivenPassage): string {
   return octaves === 0 ? '' : ` ${octaveCount(octaves)} ${octaves < 0 ? 'lower' : 'higher'}`;
 }
 
+/** `the line of Oboe`, `the top line of Piano`, `the bass line of Piano`: what was given. */
+export function givenText({ voice }: GivenPassage, from: string): string {
+  return `the ${voice === undefined ? '' : `${voice} `}line of ${from}`;
+}
+
 /** Two lines that changed places in the same bars. */
 type Exchange = readonly [GivenPassage, GivenPassage];
 
@@ -65,7 +70,7 @@ export function givenTogether(given: readonly GivenPassage[]): readonly (readonl
   const exchanged = new Set(exchangedLines(given).flat());
   for (const item of given) {
     if (exchanged.has(item)) continue;
-    const key = [item.to, item.octaves, ...item.bars].join(' ');
+    const key = [item.to, item.octaves, item.voice ?? '', ...item.bars].join(' ');
     const group = groups.get(key);
     if (group === undefined) groups.set(key, [item]);
     else group.push(item);

@@ -5,6 +5,7 @@ import {
   editText,
   exchangedAt,
   exchangedLines,
+  givenText,
   givenTogether,
   octavesText,
   shiftText,
@@ -216,7 +217,7 @@ function lineClauses({ change, before }: Step, name: (partId: string) => string)
     ...givenTogether(change.given).map((group) => {
       const [item] = group;
       const from = listText(group.map((each) => earlierName(each.from)));
-      return `gives the line of ${from} in ${barsText(item.bars)} to ${name(item.to)}${octavesText(item)}`;
+      return `gives ${givenText(item, from)} in ${barsText(item.bars)} to ${name(item.to)}${octavesText(item)}`;
     }),
     ...change.doublings.map(
       (item) => `lets ${name(item.partId)} double ${doubledText(item, name)} in ${barsText(item.bars)}`,

@@ -5,6 +5,7 @@ import {
   editText,
   exchangedAt,
   exchangedLines,
+  givenText,
   givenTogether,
   octavesText,
   shiftText,
@@ -292,7 +293,7 @@ function lineSentences(
       const [item] = group;
       const from = group.map((each) => each.from);
       return {
-        text: `${name(item.to)} ${agreeingWith([name(item.to)], 'has', 'have')} the line of ${listText(from.map(earlierName))} in ${barsText(item.bars)} now${octavesText(item).replace(/^ /, ', ')}.`,
+        text: `${name(item.to)} ${agreeingWith([name(item.to)], 'has', 'have')} ${givenText(item, listText(from.map(earlierName)))} in ${barsText(item.bars)} now${octavesText(item).replace(/^ /, ', ')}.`,
         partIds: [...from, item.to],
         bars: item.bars,
       };
