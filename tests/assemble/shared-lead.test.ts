@@ -9,14 +9,14 @@ const tune = 'C5:0:1 D5:1:1 E5:2:2 G5:4:1 F5:5:1 E5:6:2 D5:8:1 E5:9:1 F5:10:2 E5
 const octaveUp = tune.replaceAll(/5:(?=\d+:)/g, '6:');
 const violin = partOf('violin', tune, timeline);
 
-function sharers(parts: readonly Part[], lateMs: Readonly<Record<string, number>> = {}, last = 8) {
+function sharers(parts: readonly Part[], lateMs: Readonly<Record<string, number>> = {}, last = 8, first = 1) {
   const lead = parts.map(({ id, notes, unpitched }) => ({
     id,
     notes,
     unpitched,
     lateSeconds: (lateMs[id] ?? 0) / 1000,
   }));
-  return withSharedLeads([leadSpan('violin', 1, last)], lead, timeline.bars)[0]!.shared;
+  return withSharedLeads([leadSpan('violin', first, last)], lead, timeline.bars)[0]!.shared;
 }
 
 describe('a part that plays the tune with its leader', () => {
@@ -55,6 +55,15 @@ describe('a part that plays the tune with its leader', () => {
       );
     expect(pair(first, second)).toEqual([{ partId: 'other', ...share }]);
     expect(pair(second, first)).toEqual([{ partId: 'other', ...share }]);
+  });
+
+  it('also where now one and now the other is early at a bar line, from the first bar on', () => {
+    const one = partOf('violin', 'C5:0:4 D5:3.98:2 F5:6:2 C5:8:4 D5:11.98:2 E5:14:2 F5:16:4', timeline);
+    const other = partOf('other', 'C4:0:4 D5:4:2 F5:6:2 C5:7.98:4 D5:12:2 E5:14:2 F5:15.98:4', timeline);
+    expect(sharers([one, other], {}, 5, 2)).toEqual([{ partId: 'other', from: 2, to: 5, octaves: 0 }]);
+    // An upbeat is none: it is of the bar before.
+    const upbeats = partOf('other', 'C4:0:4 D4:4:2 F4:6:1 C5:7.75:4 G4:12:2 A4:14:1 F5:15.75:4', timeline);
+    expect(sharers([one, upbeats], {}, 5, 2)).toEqual([]);
   });
 
   it('is not one that has chords under its top notes: those are accompaniment', () => {

@@ -162,6 +162,22 @@ describe('who leads, told by a note', () => {
     expect(leaders(told('In der Brücke liegt die Melodie in der Flöte.', { sections }))).toBe('Fl 17-32');
   });
 
+  it('who leads from a bar on goes on in the sections that follow as long as the music agrees, until another is named', () => {
+    const sections = [
+      { name: 'Strophe', bars: { from: 1, to: 16 } },
+      { name: 'Refrain', bars: { from: 17, to: 24 } },
+      { name: 'Schluss', bars: { from: 25, to: 32 } },
+    ];
+    expect(leaders(told('Ab Takt 9 führt die Violine.', { sections }))).toBe('Vl 9-32');
+    expect(leaders(told('Ab Takt 9 führt die Flöte.', { sections }))).toBe('Fl 9-16');
+    expect(leaders(told('Ab Takt 9 führt die Violine. Ab Takt 25 führt die Flöte.', { sections }))).toBe(
+      'Vl 9-24, Fl 25-32',
+    );
+    // The trumpet has the same notes: it is one tune, whoever of the two the music alone would name.
+    const doubled = BRASS.map((own) => (own.name === 'Trp. 1' ? { ...own, music: tune } : own));
+    expect(leaders(told('Ab Takt 9 führt die Trp. 1.', { sections }, doubled))).toBe('Trp. 1 9-32');
+  });
+
   it('the question names the bars that are still open', () => {
     const [asked] = told('Takte 9-16 singt der Tenor.').stages[1]!.questions.filter(
       ({ code }) => code === 'foreground-guessed',

@@ -16,7 +16,7 @@ import { knownLeads, SOLO_IS_A_RANK } from './known-lead.ts';
 import type { BarLead } from './lead-spans.ts';
 import { fillBars, saidLead, spansOf } from './lead-spans.ts';
 import type { LeadPart } from './shared-lead.ts';
-import { withSharedLeads } from './shared-lead.ts';
+import { leadPartOf, withSharedLeads } from './shared-lead.ts';
 import type { HeardMemo, ToldLead } from './told-leads.ts';
 import { toldLeads } from './told-leads.ts';
 
@@ -131,12 +131,7 @@ function withSoloist(
 /** The front of a stage; bars that the settings leave open go to the next rule. */
 export function frontOf(input: FrontInput): Front {
   const { bars, parts, onlyPartOfFirstStage } = input;
-  const sharing = parts.map(({ id, notes, unpitched, latenessMs }) => ({
-    id,
-    notes,
-    unpitched,
-    lateSeconds: latenessMs.median / 1000,
-  }));
+  const sharing = parts.map(leadPartOf);
   const spans = (leads: readonly (BarLead | undefined)[]): readonly ForegroundSpan[] =>
     spansOf(bars, leads, (plain) => withSharedLeads(plain, sharing, bars));
   if (parts.length === 0) return { spans: [], by: 'settings', told: [] };

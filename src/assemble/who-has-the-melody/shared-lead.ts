@@ -2,7 +2,7 @@
  * Who plays the tune along with its leader, at the unison or octaves apart: their sum is the foreground. Looked for bar by bar
  * in the notes as played, before there is a grid, so that onsets are compared with the lateness of each part taken out.
  */
-import type { ForegroundSpan, PlayedNote, SharedLead } from '../../model/music/arrangement.ts';
+import type { ForegroundSpan, Part, PlayedNote, SharedLead } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 
@@ -23,6 +23,11 @@ export interface LeadPart {
   readonly unpitched: boolean;
   /** Seconds by which the part is late as a whole. */
   readonly lateSeconds: number;
+}
+
+/** A part as it is compared with a tune. */
+export function leadPartOf({ id, notes, unpitched, latenessMs }: Part): LeadPart {
+  return { id, notes, unpitched, lateSeconds: latenessMs.median / 1000 };
 }
 
 type NotesByBar = readonly (readonly PlayedNote[])[];
@@ -83,6 +88,11 @@ function hasTune(line: readonly PlayedNote[], notes: readonly PlayedNote[], { oc
   return own >= WITHIN_TUNE * notes.length && shared >= OF_TUNE * line.length;
 }
 
+/** Whether both have the same notes in a bar and no others, by a match across its bar lines. */
+function isWhole(line: readonly PlayedNote[], notes: readonly PlayedNote[], { octaves, found }: Match): boolean {
+  return notes.every((note) => octaves.has(note)) && line.every((note) => found.has(note));
+}
+
 interface OpenShare {
   readonly from: number;
   to: number;
@@ -112,12 +122,14 @@ function sharesOf(
     const match = matchOf(line, notes, late);
     if (hasTune(line, notes, match)) plain.set(number, match);
   }
-  // Between bars in which it plainly has the tune, and at the end, a note brought before the bar line is no stranger.
+  // Now the one and now the other brings a note before the bar line: between bars in which it plainly has the tune, and at the end, that note is no
+  // stranger; elsewhere where no other note of either is left over.
   const matchIn = (number: number): Match | undefined => {
-    const isBetween = plain.has(number - 1) && (number === span.to || plain.has(number + 1));
-    if (plain.has(number) || !isBetween) return plain.get(number);
+    if (plain.has(number)) return plain.get(number);
+    const [line, notes] = [lineIn(number), notesIn(number)];
     const match = matchOf(across(tune, number), across(own, number), late);
-    return hasTune(lineIn(number), notesIn(number), match) ? match : undefined;
+    const isBetween = plain.has(number - 1) && (number === span.to || plain.has(number + 1));
+    return (isBetween ? hasTune : isWhole)(line, notes, match) ? match : undefined;
   };
   const found: OpenShare[] = [];
   let open: OpenShare | undefined;

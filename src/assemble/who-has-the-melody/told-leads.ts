@@ -11,6 +11,7 @@ import type { SaidBars } from '../user-notes-and-settings/bars-in-words.ts';
 import type { LeadSaid } from '../user-notes-and-settings/lead-sentences.ts';
 import { leadsSaid, linesAboveSaid } from '../user-notes-and-settings/lead-sentences.ts';
 import type { BarLead } from './lead-spans.ts';
+import { leadPartOf, withSharedLeads } from './shared-lead.ts';
 
 /** A note beside the stage that it is asked about. */
 export interface HeardMemo {
@@ -124,6 +125,54 @@ function chanceIn(lead: BarLead | undefined, id: string): number {
   return lead?.partId === id ? lead.certainty : (lead?.others?.get(id) ?? 0);
 }
 
+/** The mean chance that a part leads in bars by the music; whoever plays its tune along with it plays it for both. */
+function tuneChance(
+  id: string,
+  indices: readonly number[],
+  { parts, bars }: Pick<ToldInput, 'parts' | 'bars'>,
+  leads: readonly (BarLead | undefined)[],
+): number {
+  const [from = 0, to = 0] = [indices[0], indices.at(-1)].map((index) => bars[index ?? 0]?.number);
+  const span = { partId: id, from, to, certainty: 1, weak: false, shared: [] };
+  const sharing = withSharedLeads([span], parts.map(leadPartOf), bars).flatMap(({ shared }) => shared);
+  const chanceAt = (index: number): number => {
+    const number = bars[index]?.number ?? 0;
+    const others = new Set(sharing.filter((own) => own.from <= number && number <= own.to).map((own) => own.partId));
+    return [id, ...others].reduce((sum, one) => sum + chanceIn(leads[index], one), 0);
+  };
+  return indices.reduce((sum, index) => sum + chanceAt(index), 0) / indices.length;
+}
+
+/**
+ * Bars behind the section in which a part leads from a bar on: it goes on through those that follow as long as the music gives it a chance there, and no
+ * other word and no longer rest ends it.
+ */
+function onwardBars(
+  { said, about }: Pick<Claim, 'said' | 'about'>,
+  until: number | undefined,
+  input: Pick<ToldInput, 'parts' | 'sections' | 'bars'>,
+  { sounds }: Piece,
+  guess: () => readonly (BarLead | undefined)[],
+): readonly number[] {
+  const { sections, bars } = input;
+  const [id] = said.partIds;
+  const onward: number[] = [];
+  let end = about.at(-1) ?? 0;
+  for (const { from, to } of sections) {
+    if (id === undefined || bars[end + 1]?.number !== from) continue;
+    const last = Math.min(
+      (until ?? Infinity) - 1,
+      bars.findLastIndex(({ number }) => number <= to),
+    );
+    const own = bars.flatMap((_, index) => (end < index && index <= last ? [index] : []));
+    const rests = own.filter((index) => sounds.get(id)?.[index] !== true);
+    if (own.length === 0 || rests.length >= REST_BARS || tuneChance(id, own, input, guess()) < STILL_LIKELY) break;
+    onward.push(...own);
+    end = last;
+  }
+  return onward;
+}
+
 export interface ToldInput {
   readonly heard: readonly HeardMemo[];
   readonly parts: readonly Part[];
@@ -155,8 +204,14 @@ export function toldLeads(
     const about = indicesOf(said.bars, said.partIds, piece);
     // What is said to begin in a bar ends what was said to hold from an earlier one on.
     const isOpen = said.bars.length === 1 && said.bars[0]?.to === undefined;
-    const next = isOpen ? about.slice(1).find((index) => starts.has(bars[index]?.number)) : undefined;
-    const meant = next === undefined ? about : about.filter((index) => index < next);
+    const first = about[0] ?? 0;
+    const after = isOpen ? bars.findIndex(({ number }, index) => index > first && starts.has(number)) : -1;
+    const next = after < 0 ? undefined : after;
+    const within = next === undefined ? about : about.filter((index) => index < next);
+    const goesOn = isOpen && said.partIds.length === 1 && within.length === about.length;
+    const meant = goesOn
+      ? [...within, ...onwardBars({ said, about }, next, { parts, sections, bars }, piece, guess)]
+      : within;
     const sounding = meant.filter((index) => said.partIds.some((id) => piece.sounds.get(id)?.[index] === true));
     if (sounding.length === 0 || sounding.length < LEAST_SOUNDING * meant.length) return [];
     return [{ said, isOwn, about: meant, sounding }];

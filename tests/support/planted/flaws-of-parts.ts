@@ -97,8 +97,17 @@ export const FLAWS_OF_PARTS = {
     const alone = silenced(piece, background(scene), 17, 22);
     const velocity = AS_STRONG[ensemble.name] ?? 100;
     const unison = notesIn(piece, solo, 17, 22).filter(({ midi }) => midi >= ensemble.tuneTonic - 2);
-    const doubled = unison.map((note) => ({ ...note, velocity }));
-    return { from: 17, to: 22, part, piece: replaced(alone, part, 17, 22, doubled) };
+    // Struck again in eighths: at the same beats it would be the tune itself, doubled.
+    const struck = unison.flatMap(({ length, start, ...note }) => {
+      const count = Math.max(1, Math.round(length / 0.5));
+      return Array.from({ length: count }, (_, index) => ({
+        ...note,
+        start: start + index * 0.5,
+        length: length / count,
+        velocity,
+      }));
+    });
+    return { from: 17, to: 22, part, piece: replaced(alone, part, 17, 22, struck) };
   },
   'support-over-lead': (scene) => {
     if (!only(STRINGS, BRASS)(scene)) return undefined;
