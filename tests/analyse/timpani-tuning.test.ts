@@ -31,8 +31,8 @@ describe('the pair F2-C3 and B flat 2-F3 (N. Rimsky-Korsakov, Principles of Orch
   });
 
   it('the fifth drum, up to C4, is there for who needs it (Papastefan)', () => {
-    expect(setFor([key('A3')])).toEqual(TIMPANI_SET);
-    expect(setFor([key('C4')]).map((drum) => drum.inches)).toEqual([32, 29, 26, 23, 20]);
+    expect(setFor([key('A2'), key('A3')])).toEqual(TIMPANI_SET);
+    expect(setFor([key('F2'), key('C4')]).map((drum) => drum.inches)).toEqual([32, 29, 26, 23, 20]);
     expect(setFor([key('C2')])).toEqual(TIMPANI_SET);
   });
 });
@@ -46,6 +46,18 @@ describe('what a timpani part asks', () => {
       ],
       pitches: 2,
       mostBetweenRests: 2,
+      retunings: 0,
+    });
+  });
+
+  it('four pitches over the largest drum, B flat 2, C3, E flat 3 and F3: four other drums, nothing to retune', () => {
+    expect(readingOf('Bb2:0:1 F3:1:1 Eb3:2:1 C3:3:1 Bb2:4:1 Eb3:5:1')).toMatchObject({
+      drums: [
+        { inches: 29, midi: [key('Bb2')] },
+        { inches: 26, midi: [key('C3')] },
+        { inches: 23, midi: [key('Eb3')] },
+        { inches: 20, midi: [key('F3')] },
+      ],
       retunings: 0,
     });
   });

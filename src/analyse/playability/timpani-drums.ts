@@ -46,9 +46,14 @@ export function statedDrums(name: string): number | undefined {
   return pitches.length === 2 || pitches.length === 3 ? pitches.length : undefined;
 }
 
-/** Four drums, and the fifth where the music goes higher than they do; the pair where the name states two pitches and the pair has all that is played. */
+/**
+ * Four drums, and the fifth where the music goes higher than they do; the fifth instead of the largest where nothing lies low enough for that: a player
+ * brings the drums that have something to do (common practice, no source). The pair where the name states two pitches and has all that is played.
+ */
 export function setFor(keys: readonly number[], stated?: number): readonly Drum[] {
   if (stated === 2 && keys.every((midi) => drumsWith(midi, TIMPANI_PAIR).length > 0)) return TIMPANI_PAIR;
   const wantsFifth = keys.some((midi) => drumsWith(midi, TIMPANI_SET).length === 0 && midi > FIFTH_DRUM.low);
-  return wantsFifth ? [...TIMPANI_SET, FIFTH_DRUM] : TIMPANI_SET;
+  const [largest, ...others] = TIMPANI_SET;
+  const isHigh = largest !== undefined && keys.length > 0 && keys.every((midi) => midi > largest.high);
+  return isHigh ? [...others, FIFTH_DRUM] : wantsFifth ? [...TIMPANI_SET, FIFTH_DRUM] : TIMPANI_SET;
 }

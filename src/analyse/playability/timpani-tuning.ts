@@ -132,7 +132,7 @@ export function tuningPlacesOf(placed: PlacedPart, leastSeconds = RETUNE_SECONDS
   const strokes =
     set.length === 2
       ? strokesOf(notes, usual, set)
-      : passagesOf(notes, usual).flatMap((passage) => strokesOf(passage, usual));
+      : passagesOf(notes, usual).flatMap((passage) => strokesOf(passage, usual, set));
   return strokes.flatMap(({ note, change }) =>
     change === undefined || change.seconds >= usual - 1e-6 ? [] : [{ notes: [note], amount: change.seconds, usual }],
   );

@@ -18,7 +18,7 @@ export const timpaniTuning = defineRule(
     name: 'timpani-tuning',
     title: 'Timpani without time to retune',
     looksAt:
-      'The pitches of timpani, shared out over four pedal drums (32, 29, 26 and 23 inches; a fifth of 20 where the part goes higher than A3) of one player (over a pair tuned by hand, 10 seconds a change, where the name states two pitches) so that as little as possible is retuned in haste: the time from the end of a drum’s last note to its next pitch, one drum after the other.',
+      'The pitches of timpani, shared out over four pedal drums (32, 29, 26 and 23 inches; a fifth of 20 where the part goes higher than A3, and instead of the largest where it never goes under B♭2) of one player (over a pair tuned by hand, 10 seconds a change, where the name states two pitches) so that as little as possible is retuned in haste: the time from the end of a drum’s last note to its next pitch, one drum after the other.',
     why: 'A drum has one pitch at a time: a change while it sounds is heard as a slide, and in haste there is no moment to listen whether it is right.',
     limit: { standard: RETUNE_SECONDS, unit: 'seconds', meaning: 'time that one change of a drum’s pitch should have' },
     source:
