@@ -327,6 +327,16 @@ describe('bass-doubled-too-close', () => {
     expect(barsOf(findingsFor(solo, low, basses('C2 D2')), 'bass-doubled-too-close')).toEqual([]);
   });
 
+  it('a bar in which the bass takes the octave again ends the unison: who wrote it knows both', () => {
+    const trombone = partOf('bass-trombone', figure('G2 A2', 2, 1, 32), timeline);
+    const tuba = (...bars: readonly (readonly [string, number, number])[]): Part =>
+      partOf('tuba', bars.map(([pitches, from, to]) => figure(pitches, 2, from, to)).join(' '), timeline);
+    const byTurns = tuba(['G1 A1', 1, 8], ['G2 A2', 9, 10], ['G1 A1', 11, 11], ['G2 A2', 12, 13], ['G2 A1', 14, 14]);
+    expect(barsOf(findingsFor(solo, trombone, byTurns), 'bass-doubled-too-close')).toEqual([]);
+    const forGood = tuba(['G1 A1', 1, 8], ['G2 A2', 9, 12], ['G1 A1', 13, 20]);
+    expect(barsOf(findingsFor(solo, trombone, forGood), 'bass-doubled-too-close')).toEqual([['note', 9, 12]]);
+  });
+
   it('a left hand and another bass within the octave get in each other’s way', () => {
     const piano = partOf('piano', `${figure('G2', 4, 1, 32)} ${figure('C5', 4, 1, 32)}`, timeline, {
       role: 'foreground',

@@ -1,8 +1,10 @@
+import { groupedBy } from '../../../model/grouped.ts';
 import type { Slice, SoundingNote } from '../../../analyse/placed-notes/slices.ts';
 import { rangeLimitsOf } from '../../../analyse/parts/ranges.ts';
 import { barSpanText } from '../../../model/words/plain-words.ts';
 import { pulseQuarters } from '../../../model/music/timeline.ts';
-import { barRuns } from '../../bar-runs.ts';
+import type { BarRun } from '../../bar-runs.ts';
+import { barRuns, splitWhere } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
 import type { JudgedPart, RuleContext } from '../../rule.ts';
 import { anInterval } from '../../../model/music/interval-names.ts';
@@ -20,6 +22,8 @@ type Kind = 'unison' | 'collision';
 
 interface Close {
   readonly bar: number;
+  /** The two parts, the same for both orders. */
+  readonly pair: string;
   readonly beats: number;
   readonly kind: Kind;
   readonly low: SoundingNote;
@@ -72,6 +76,21 @@ function twoLowest({ sounding }: Slice, { parts }: RuleContext): readonly [Sound
   return undefined;
 }
 
+const pairKey = (low: SoundingNote, high: SoundingNote): string =>
+  [low.partIndex, high.partIndex].sort((a, b) => a - b).join('/');
+
+/** Bars by pair in which the two go in octaves: who takes the octave there has it in view, and a unison beside it is meant. */
+function octaveBars(context: RuleContext): ReadonlyMap<string, readonly number[]> {
+  const found = context.slices.flatMap((slice) => {
+    const [low, high] = twoLowest(slice, context) ?? [];
+    const bar = context.stage.timeline.bars[slice.barIndex]?.number;
+    if (low === undefined || high === undefined || bar === undefined) return [];
+    return high.note.midi - low.note.midi === OCTAVE ? [{ pair: pairKey(low, high), bar }] : [];
+  });
+  const byPair = groupedBy(found, ({ pair }) => pair);
+  return new Map([...byPair].map(([pair, own]) => [pair, [...new Set(own.map(({ bar }) => bar))]]));
+}
+
 function closeBars(context: RuleContext, kind: Kind): readonly Close[] {
   const { slices, stage } = context;
   const byPairAndBar = new Map<string, Close>();
@@ -80,11 +99,11 @@ function closeBars(context: RuleContext, kind: Kind): readonly Close[] {
     const bar = stage.timeline.bars[slice.barIndex];
     if (pair === undefined || bar === undefined || kindOf(...pair, slice, context) !== kind) continue;
     const [low, high] = pair;
-    const key = `${[low.partIndex, high.partIndex].sort((a, b) => a - b).join('/')} ${slice.barIndex}`;
+    const key = `${pairKey(low, high)} ${slice.barIndex}`;
     const known = byPairAndBar.get(key);
     const beats = (slice.endQuarters - slice.startQuarters) / pulseQuarters(bar.meter) + (known?.beats ?? 0);
     byPairAndBar.set(key, {
-      ...(known ?? { bar: bar.number, kind, low, high, quarters: slice.startQuarters }),
+      ...(known ?? { bar: bar.number, pair: pairKey(low, high), kind, low, high, quarters: slice.startQuarters }),
       beats,
     });
   }
@@ -101,7 +120,7 @@ export const bassDoubledTooClose = defineRule(
     name: 'bass-doubled-too-close',
     title: 'Competing bass lines',
     looksAt:
-      'The two lowest parts: an instrument of 16 feet (double bass, contrabassoon, tuba) in unison with another under G3 though it could go down an octave (a keyboard supports), and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
+      'The two lowest parts: an instrument of 16 feet (double bass, contrabassoon, tuba) in unison with another under G3 though it could go down an octave (a keyboard supports; a bar in which the two have the octave ends it), and a background bass under C3 less than an octave from the foreground’s own without doubling it.',
     why: 'The depth has room for one line: a second one is heard as an octave below, or as a blur.',
     limit: { standard: 8, unit: 'beats', meaning: 'how long it may last, a bar of pause allowed' },
     source: `N. Rimsky-Korsakov, Principles of Orchestration, ch. II (the double basses double the cellos an octave lower); otherwise ${COMMON_PRACTICE}`,
@@ -112,8 +131,20 @@ export const bassDoubledTooClose = defineRule(
     const { parts, stage, limit, idiom } = context;
     // A left hand and a bass player share the line of a rhythm section.
     if (!idiom.strictHarmony) return [];
+    const octaves = octaveBars(context);
+    const barOf = ({ bar }: Close): number => bar;
+    const inOctaves = ({ pair, bar }: Close): boolean => octaves.get(pair)?.includes(bar) ?? false;
+    // No passage in unison goes on over a bar in octaves.
+    const passage = ({ pair, bar }: Close): string =>
+      String(octaves.get(pair)?.filter((other) => other < bar).length ?? 0);
+    const runsOf = (kind: Kind): readonly BarRun<Close>[] => {
+      const close = closeBars(context, kind);
+      if (kind === 'collision') return barRuns(close, barOf, BRIDGED_BARS);
+      const unisons = close.filter((item) => !inOctaves(item));
+      return splitWhere(barRuns(unisons, barOf, BRIDGED_BARS), barOf, passage);
+    };
     return (['unison', 'collision'] as const).flatMap((kind) =>
-      barRuns(closeBars(context, kind), ({ bar }) => bar, BRIDGED_BARS).flatMap(({ from, to, items }) => {
+      runsOf(kind).flatMap(({ from, to, items }) => {
         const beats = items.reduce((sum, item) => sum + item.beats, 0);
         const longest = items.reduce((most, item) => (item.beats > most.beats ? item : most));
         if (beats <= limit) return [];
