@@ -18,7 +18,7 @@ import { frontOf } from './who-has-the-melody/front-of-stage.ts';
 import { earlierTunes } from './who-has-the-melody/given-tune.ts';
 import { leadQuestion, microphoneQuestion } from './who-has-the-melody/lead-question.ts';
 import type { HeardMemo } from './who-has-the-melody/told-leads.ts';
-import { toldAbove } from './who-has-the-melody/told-leads.ts';
+import { toldAbove, toldLevels } from './who-has-the-melody/told-leads.ts';
 import type { TickPlace } from './tracks/performance.ts';
 import { curvesOf, dynamicsSourceOf, playedNotes } from './tracks/performance.ts';
 import { memberOf, playersOf, playersQuestion } from './tracks/players.ts';
@@ -310,7 +310,9 @@ export function finishStage(
   questions.unshift(...music.questions);
   const last = timeline.bars.at(-1);
   const { remark } = named.settings;
-  const announced = toldAbove({ heard, parts, sections, bars: timeline.bars, read });
+  const toldInput = { heard, parts, sections, bars: timeline.bars, read };
+  const announced = toldAbove(toldInput);
+  const announcedLevels = toldLevels(toldInput);
   const stage: Stage = {
     id: named.id,
     order: named.order,
@@ -322,6 +324,7 @@ export function finishStage(
     parts,
     foreground,
     ...(announced.length === 0 ? {} : { announced }),
+    ...(announcedLevels.length === 0 ? {} : { announcedLevels }),
     foregroundGuessed: front.by === 'guess',
     ensemble,
     ...(settings.style === undefined ? {} : { style: settings.style }),

@@ -31,6 +31,21 @@ describe('support-over-lead', () => {
     expect(finding?.partIds).toEqual(['violin-ii', 'violin-i']);
   });
 
+  it('is information where a note says that the first is softer there, or the second louder: it is meant', () => {
+    const second = [beats('E4', 1, 16, 60), beats('E4', 17, 20, 72), beats('E4', 21, 24, 60)].join(' ');
+    const stage = stageOf([lead, violins(1, beats('A4', 1, 24, 60)), violins(2, second)], timeline);
+    const said = (partId: string, way: 'softer' | 'louder', from: number, to: number) =>
+      findingsOf({ ...stage, announcedLevels: [{ partId, way, from, to }] });
+    expect(barsOf(said('violin-i', 'softer', 17, 20), 'support-over-lead')).toEqual([['note', 17, 20]]);
+    expect(barsOf(said('violin-ii', 'louder', 15, 24), 'support-over-lead')).toEqual([['note', 17, 20]]);
+    expect(said('violin-i', 'softer', 17, 20).find(({ rule }) => rule === 'support-over-lead')?.message).toContain(
+      '; a note says so.',
+    );
+    // Of other bars, or the other way round, it says nothing of this.
+    expect(barsOf(said('violin-i', 'softer', 17, 19), 'support-over-lead')).toEqual([['look', 17, 20]]);
+    expect(barsOf(said('violin-ii', 'softer', 17, 20), 'support-over-lead')).toEqual([['look', 17, 20]]);
+  });
+
   it('is silent where both are marked alike, whatever register they lie in', () => {
     const findings = findingsFor(lead, violins(1, beats('C5', 1, 24, 60)), violins(2, beats('G3', 1, 24, 60)));
     expect(barsOf(findings, 'support-over-lead')).toEqual([]);

@@ -272,3 +272,35 @@ describe('a line above the tune, told by a note', () => {
     expect(announced(text)).toEqual([]);
   });
 });
+
+describe('a part that is softer or louder, told by a note', () => {
+  const levels = (text: string): readonly string[] => {
+    const { parts, announcedLevels = [] } = told(text, {}, BRASS).stages[1]!;
+    return announcedLevels.map(
+      ({ partId, way, from, to }) => `${parts.find(({ id }) => id === partId)!.name} ${way} ${from}-${to}`,
+    );
+  };
+
+  it.each([
+    ['Die erste Trompete ist in 17-20 jetzt leiser.', ['Trp. 1 softer 17-20']],
+    ['Bars 9-12: trumpet 2 louder than before.', ['Trp. 2 louder 9-12']],
+    ['Mesures 9-12 : le cornet est plus doux.', ['Kornett Solo softer 9-12']],
+    ['Battute 9-12: la prima tromba più forte.', ['Trp. 1 louder 9-12']],
+    ['Compases 9-12: la trompeta 1 menos fuerte.', ['Trp. 1 softer 9-12']],
+    ['Takt 9-12: Trp. 1 leiser, Trp. 2 lauter.', ['Trp. 1 softer 9-12', 'Trp. 2 louder 9-12']],
+    ['## Takt 9-12, Trp. 2\n\nHier lauter.', ['Trp. 2 louder 9-12']],
+  ])('“%s”: %j', (text, expected) => {
+    expect(levels(text)).toEqual(expected);
+  });
+
+  it.each([
+    'Ist die erste Trompete in 17-20 leiser?',
+    'Die erste Trompete sollte in 17-20 leiser sein.',
+    'Die erste Trompete ist in 17-20 nicht leiser.',
+    'In 17-20 war die erste Trompete leiser.',
+    'Die erste Trompete ist leiser.',
+    'Takt 17-20: leiser.',
+  ])('nothing is told by “%s”', (text) => {
+    expect(levels(text)).toEqual([]);
+  });
+});

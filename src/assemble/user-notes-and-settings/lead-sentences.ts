@@ -10,6 +10,8 @@ import type { SaidBars } from './bars-in-words.ts';
 import {
   COMES_IN,
   IS_ABOVE,
+  IS_LOUDER,
+  IS_SOFTER,
   LEAD_OF_HEADING,
   LEAD_PATTERNS,
   OF_A_PLACE,
@@ -220,13 +222,37 @@ function leadOf(
     : undefined;
 }
 
+/** Of whom a clause has such a word; undefined where it has none. */
+function saidWith(
+  word: RegExp,
+  clause: string,
+  groups: Named['groups'],
+  { partIds }: Around,
+): readonly string[] | undefined {
+  if (SAYS_NOTHING_OF_NOW.test(clause) || !word.test(clause)) return undefined;
+  const named = [...clause.matchAll(/¤(\d+)¤/g)].map(([, place]) => groups[Number(place) - 1] ?? []);
+  return named.length === 0 ? partIds : named.length === 1 ? (named[0] ?? []) : [];
+}
+
 /** Who is above the tune by a clause; undefined where it says nothing of it. */
 function aboveOf(clause: string, groups: Named['groups'], _listed: boolean, around: Around): ClauseLead | undefined {
-  if (SAYS_NOTHING_OF_NOW.test(clause) || !IS_ABOVE.test(clause)) return undefined;
-  const named = [...clause.matchAll(/¤(\d+)¤/g)].map(([, place]) => groups[Number(place) - 1] ?? []);
-  const partIds = named.length === 0 ? around.partIds : named.length === 1 ? (named[0] ?? []) : [];
-  return { partIds, isOfAll: true, isOnward: COMES_IN.test(clause) };
+  const partIds = saidWith(IS_ABOVE, clause, groups, around);
+  return partIds === undefined ? undefined : { partIds, isOfAll: true, isOnward: COMES_IN.test(clause) };
 }
+
+/** What is compared with what was says how it is now. */
+const THAN_BEFORE =
+  / (?:than before|als (?:vorher|zuvor|bisher|fruher)|qu['’]avant|que antes|di prima|do que antes)(?!\p{L})/gu;
+
+/** Who is softer, or louder, by a clause. */
+const levelBy =
+  (word: RegExp): typeof leadOf =>
+  (clause, groups, _listed, around) => {
+    const partIds = saidWith(word, clause.replaceAll(THAN_BEFORE, ''), groups, around);
+    return partIds === undefined ? undefined : { partIds, isOfAll: false, isOnward: false };
+  };
+
+const LEVELS = { softer: levelBy(IS_SOFTER), louder: levelBy(IS_LOUDER) } as const;
 
 /** One bar and what follows it, to the end of the bars that stand over the sentence where it is one of them. */
 function onwardFrom(bars: readonly SaidBars[], around: readonly SaidBars[]): readonly SaidBars[] {
@@ -312,4 +338,9 @@ export function leadsSaid(memo: RawMemo, about: HeardAbout): readonly LeadSaid[]
 /** What a note says of parts that have a line above the tune, or one of their own against it. */
 export function linesAboveSaid(memo: RawMemo, about: HeardAbout): readonly LeadSaid[] {
   return saidOf(memo, about, aboveOf);
+}
+
+/** What a note says of parts that are softer, or louder, in some bars. */
+export function levelsSaid(memo: RawMemo, way: 'softer' | 'louder', about: HeardAbout): readonly LeadSaid[] {
+  return saidOf(memo, about, LEVELS[way]);
 }

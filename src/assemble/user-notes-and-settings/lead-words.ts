@@ -134,6 +134,14 @@ export const IS_ABOVE = wholeWords([
   String.raw`daruber|druber|obendruber|obendrauf|uber (?:der|die|dem|das) (?:melodie|thema|tenor|gemeinde)|above|on top|over (?:it|the (?:melody|tune|theme))|au-dessus|par-dessus|por encima|encima|arriba|sopra|al di sopra|por cima|acima`,
 ]);
 
+/** Softer than it was, or than others. Folded. */
+export const IS_SOFTER = wholeWords([
+  String.raw`leiser|zuruckgenommen|softer|quieter|plus (?:doux|douce|faible|piano)|moins (?:fort|forte)|piu piano|meno forte|menos (?:fuerte|forte)`,
+]);
+
+/** Louder than it was, or than others. Folded. */
+export const IS_LOUDER = wholeWords([String.raw`lauter|kraftiger|louder|stronger|plus (?:fort|forte)|piu forte`]);
+
 /** Who comes in at a bar goes on from there. Folded. */
 export const COMES_IN = wholeWords([
   String.raw`kommt|kommen|setzt|setzen|tritt|treten|joins?|enters?|comes? in|begins?|starts?|entre(?:nt)?|rejoint|rejoignent|arrive(?:nt)?|entra[nm]?|se suman?|arrivano|arriva|entrano`,

@@ -1,5 +1,5 @@
 /** Who leads in which bars by what the notes say, for one stage. */
-import type { AnnouncedLine, Part, Section } from '../../model/music/arrangement.ts';
+import type { AnnouncedLevel, AnnouncedLine, Part, Section } from '../../model/music/arrangement.ts';
 import type { Bar } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 import { runsOf } from '../../model/words/plain-words.ts';
@@ -9,7 +9,7 @@ import type { NamedStage } from '../stage-order/stage-names.ts';
 import { stageCalled } from '../stage-order/stage-names.ts';
 import type { SaidBars } from '../user-notes-and-settings/bars-in-words.ts';
 import type { LeadSaid } from '../user-notes-and-settings/lead-sentences.ts';
-import { leadsSaid, linesAboveSaid } from '../user-notes-and-settings/lead-sentences.ts';
+import { leadsSaid, levelsSaid, linesAboveSaid } from '../user-notes-and-settings/lead-sentences.ts';
 import type { BarLead } from './lead-spans.ts';
 import { leadPartOf, withSharedLeads } from './shared-lead.ts';
 
@@ -240,14 +240,38 @@ export function toldLeads(
   return [...barsOf].map(([{ said, id }, own]) => ({ partId: id, bars: own, file: said.file, quote: said.quote }));
 }
 
-/** Where notes of this stage or an earlier one announce parts above the tune. */
-export function toldAbove({ heard, parts, sections, bars, read }: Omit<ToldInput, 'soloId'>): readonly AnnouncedLine[] {
-  const all = heard.flatMap(({ memo }) => linesAboveSaid(memo, { parts, sections: namedSections(sections), read }));
+/** Bars of what is said of parts, part by part. */
+function toldLines(
+  all: readonly LeadSaid[],
+  { parts, sections, bars }: Pick<ToldInput, 'parts' | 'sections' | 'bars'>,
+): readonly AnnouncedLine[] {
   if (all.length === 0) return [];
   const piece = pieceOf({ parts, sections, bars });
   return all.flatMap(({ partIds, bars: spans }) =>
     runsOf(indicesOf(spans, partIds, piece).flatMap((index) => bars[index]?.number ?? [])).flatMap(({ from, to }) =>
       partIds.map((partId) => ({ partId, from, to })),
     ),
+  );
+}
+
+/** Where notes of this stage or an earlier one announce parts above the tune. */
+export function toldAbove(input: Omit<ToldInput, 'soloId'>): readonly AnnouncedLine[] {
+  const { heard, parts, sections, read } = input;
+  const about = { parts, sections: namedSections(sections), read };
+  return toldLines(
+    heard.flatMap(({ memo }) => linesAboveSaid(memo, about)),
+    input,
+  );
+}
+
+/** Where notes of this stage or an earlier one say that a part is softer, or louder. */
+export function toldLevels(input: Omit<ToldInput, 'soloId'>): readonly AnnouncedLevel[] {
+  const { heard, parts, sections, read } = input;
+  const about = { parts, sections: namedSections(sections), read };
+  return (['softer', 'louder'] as const).flatMap((way) =>
+    toldLines(
+      heard.flatMap(({ memo }) => levelsSaid(memo, way, about)),
+      input,
+    ).map((line) => ({ ...line, way })),
   );
 }

@@ -77,6 +77,8 @@ export interface Stage {
   readonly foreground: readonly ForegroundSpan[];
   /** Lines above the tune that a note announces: a descant, a counter-melody. Left out where none is. */
   readonly announced?: readonly AnnouncedLine[];
+  /** Parts that a note says are softer, or louder, in some bars. Left out where none is. */
+  readonly announcedLevels?: readonly AnnouncedLevel[];
   /** True where nobody said who is in front in some bar and it was guessed. */
   readonly foregroundGuessed: boolean;
   /** What kind of ensemble the parts make, as far as they tell. */
@@ -125,6 +127,11 @@ export interface AnnouncedLine {
   readonly partId: string;
   readonly from: number;
   readonly to: number;
+}
+
+/** Bars in which a note says that a part is softer, or louder, than before or than others. */
+export interface AnnouncedLevel extends AnnouncedLine {
+  readonly way: 'softer' | 'louder';
 }
 
 export interface SharedLead {

@@ -79,6 +79,14 @@ function differences({ lead, support }: Pair, context: RuleContext): readonly Di
   });
 }
 
+/** True where a note says that the first is softer, or the second louder, in all of these bars: it is meant. */
+function isSaid({ lead, support }: Pair, bars: readonly number[], { stage }: RuleContext): boolean {
+  const said = (stage.announcedLevels ?? []).filter(
+    ({ partId, way }) => partId === (way === 'softer' ? lead : support).part.id,
+  );
+  return bars.every((bar) => said.some(({ from, to }) => from <= bar && bar <= to));
+}
+
 function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
   const { limit } = context;
   const over = differences(pair, context).filter(({ db }) => db > limit);
@@ -93,13 +101,16 @@ function findingsOf(pair: Pair, context: RuleContext): readonly DraftFinding[] {
   return toldTogether(passages, ({ items }) => String(areMeasured(items))).map((run) => {
     const { from, to, items } = run;
     const db = median(items.map((item) => item.db)) ?? 0;
+    const isMeant = isSaid(pair, items.map(barOf), context);
     return {
-      level: 'look' as const,
+      level: isMeant ? ('note' as const) : ('look' as const),
       from,
       to,
       partIds,
-      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (${basisText(areMeasured(items), partIds, context)}, both taken in the same register)${elsewhereText(run)}.`,
-      advice: `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
+      message: `${support.part.name} ${verb([support.part], 'is', 'are')} ${aboutDb(db)} louder than ${lead.part.name} in ${spansText(items.map(({ bar }) => bar))} (${basisText(areMeasured(items), partIds, context)}, both taken in the same register)${elsewhereText(run)}${isMeant ? '; a note says so' : ''}.`,
+      advice: isMeant
+        ? `Listen whether it is still ${lead.part.name} that is heard as the upper line.`
+        : `Bring ${support.part.name} down or ${lead.part.name} up, unless the second part is meant to lead here.`,
       amount: db,
     };
   });
