@@ -268,6 +268,22 @@ describe('strings that ring', () => {
     ]);
   });
 
+  // Nothing damps a harp's string but the player's hand, so the value of a plucked figure is the time to the next string (common practice, no source).
+  it('of a harp that each sound on over the next one are a figure of eighths too, the lowest with the rest', () => {
+    const bar = ['Bb2', 'Bb3', 'D4', 'F4', 'D5', 'F4', 'D4', 'Bb3'];
+    const run = [0, 4, 8, 12].flatMap((at) => bar.map((name, index) => `${name}:${String(at + index / 2)}:0.88`));
+    const notes = notesOf('harp', run.join(' '));
+    expect(new Set(notes.map(({ length }) => length))).toEqual(new Set([240]));
+    const bass = [0, 4, 8, 12].map((at) => `C3:${String(at)}:1.9 G2:${String(at + 2)}:1.9`).join(' ');
+    const held = notesOf(
+      'harp',
+      `${bass} ${[0, 4, 8, 12].map((at) => `E4:${String(at + 1)}:1.9 C4:${String(at + 3)}:0.9`).join(' ')}`,
+    );
+    expect(held.filter(({ pitch }) => pitchName(pitch) === 'G2').map(({ length }) => length)).toEqual([
+      960, 960, 960, 960,
+    ]);
+  });
+
   // Common practice, no source: the hands of a harp share a broken chord, about at middle C, and take over on a beat; a tune in beats stays together.
   it.each([
     ['F2 C3 C4 F4 A4 F4 C4 F4', 'F2 C3'],

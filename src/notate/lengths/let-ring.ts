@@ -9,6 +9,8 @@ import type { PartGrid } from '../rhythm/quantised-part.ts';
 
 /** As many strings, plucked one by one, ring together. */
 const FEWEST_RINGING = 3;
+/** On a harp, whose strings nothing stops by itself, so many in a row that each sound on over the next one are a figure, its lowest string too. */
+const FEWEST_IN_A_ROW = 4;
 /** What is let go within so much of a quarter after an onset does not ring through it. */
 const LIFTED = 0.15;
 
@@ -50,7 +52,32 @@ export function ringingNotes(part: Part, { onsets, ornaments }: PartGrid): Reado
       if (!basses.has(index) && next !== undefined) found.set(index, next);
     }
   }
+  if (part.instrument === 'harp') for (const [index, end] of figuresOfHarp(notes)) found.set(index, end);
   return found;
+}
+
+/** Ends of strings plucked one by one that each ring over the next one, and not over two: where the next one is plucked; the last as the one before. */
+function figuresOfHarp(notes: readonly Plucked[]): Map<number, number> {
+  const ends = new Map<number, number>();
+  for (let from = 0; from < notes.length;) {
+    let to = from;
+    while (to < notes.length && ringsOver(notes, to)) to++;
+    if (to - from >= FEWEST_IN_A_ROW) {
+      for (const { index, next = 0 } of notes.slice(from, to)) ends.set(index, next);
+      const [before, last] = [notes[to - 1] as Plucked, notes[to] as Plucked];
+      const step = last.onset - before.onset;
+      if (last.isSingle && last.end > last.onset + step && last.end <= last.onset + 2 * step) {
+        ends.set(last.index, Math.min(last.onset + step, last.next ?? Infinity));
+      }
+    }
+    from = Math.max(to, from + 1);
+  }
+  return ends;
+}
+
+function ringsOver(notes: readonly Plucked[], at: number): boolean {
+  const { end, next, isSingle } = notes[at] as Plucked;
+  return isSingle && next !== undefined && next < end && end <= (notes[at + 1]?.next ?? Infinity);
 }
 
 /** Whether nothing lower is plucked with a note or while it sounds. */
