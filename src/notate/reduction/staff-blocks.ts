@@ -1,5 +1,5 @@
 /**
- * Which parts of the ensemble share staves in the short score: all of them two, or, where so many play that two staves are hard to read, each
+ * Which parts of the ensemble share staves in the short score: all of them two, or, where more lines play than two staves hold, each
  * choir or neighbouring choirs one or two of their own.
  */
 import { groupedBy } from '../../model/grouped.ts';
@@ -35,8 +35,8 @@ export interface StaffBlocks {
 
 const WHOLE: StaffBlock = { id: 'background', label: 'Ensemble', abbreviation: 'Ens.', staves: 2 };
 
-/** An ensemble of up to so many pitched parts is read on two staves whatever it plays. */
-const MOST_PARTS_ON_TWO = 10;
+/** An ensemble of up to so many pitched parts, the lead among them, is read on two staves whatever it plays: two voices on each hold four lines. */
+const MOST_PARTS_ON_TWO = 5;
 /** A longer piece stays on two staves unless choirs are asked for: on choirs its page would take a quarter more elements and half as many sheets again. Of our own. */
 const MOST_BARS_UNASKED = 80;
 /** Staves of the whole score where nothing is said. */

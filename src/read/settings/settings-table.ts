@@ -189,7 +189,7 @@ const SETTINGS: RowsOf<Settings> = {
   staves: row(
     values.staves,
     'How many staves the reduced score may have: from four on, choirs (woodwind, brass, rhythm section, voices, strings) have staves of their own. The left hand of a keyboard that leads in some bars only is not counted.',
-    'auto: two for the ensemble, or more where it has over ten parts, up to 80 bars, and two would be crowded',
+    'auto: two for the ensemble, or more where it has over five parts, up to 80 bars, and two would be crowded',
     '5',
   ),
   pickup: row(values.quarters, 'Length of the pickup in quarter notes.', 'seen from the MIDI', '1/2'),
