@@ -5,8 +5,8 @@ const FOUR = { numerator: 4, denominator: 4 };
 
 /** Texts as `bar text`, bars counted from 1. */
 function said(tempi: readonly number[], meter = FOUR): string[] {
-  return tempoTexts(tempi.map((tempo) => ({ tempo, meter }))).flatMap((text, index) =>
-    text === undefined ? [] : [`${String(index + 1)} ${text}`],
+  return tempoTexts({ bars: tempi.map((tempo) => ({ tempo, meter })), tempo: [] }).flatMap((one, index) =>
+    one === undefined ? [] : [`${String(index + 1)} ${one.text}`],
   );
 }
 
@@ -28,6 +28,28 @@ describe('a tempo map read as a conductor would', () => {
 
   it('comes back to the first tempo of the piece by that name', () => {
     expect(said([96, 96, 96, 60, 60, 60, 96, 96, 96])).toEqual(['1 ♩ = 96', '4 ♩ = 60', '7 Tempo I']);
+  });
+
+  it('calls no return what it never left: a little slower than the first tempo is a new one', () => {
+    expect(said([124, 124, 124, 116, 116, 116])).toEqual(['1 ♩ = 124', '4 ♩ = 116']);
+  });
+
+  // The word stands where the players begin to slow down (as above), not at the next bar line.
+  it('says rit. on the beat on which it begins, also inside a bar', () => {
+    const [first, ...others] = [
+      [0, 118],
+      [14, 108],
+      [16, 98],
+    ].map(([startQuarters = 0, tempo = 1]) => ({ startQuarters, startSecond: 0, secondsPerQuarter: 60 / tempo }));
+    const bars = [118, 118, 118, 118, 98].map((tempo, index) => ({ tempo, meter: FOUR, startQuarters: 4 * index }));
+    const placed = (tempo: typeof others): unknown => tempoTexts({ bars, tempo }).slice(3);
+    expect(placed([first!, ...others])).toEqual([{ text: 'rit.', at: 2 }, undefined]);
+    expect(placed([first!, others[1]!])).toEqual([undefined, { text: 'rit.', at: 0 }]);
+    // A bar that first hurries and then holds back does not begin to slow down where it hurries.
+    expect(placed([first!, { ...first!, startQuarters: 13, secondsPerQuarter: 0.4 }, ...others])).toEqual([
+      undefined,
+      { text: 'rit.', at: 0 },
+    ]);
   });
 
   it('ends with rit. and no metronome mark under the last bars', () => {

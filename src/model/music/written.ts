@@ -210,6 +210,8 @@ export interface ScoreBar {
   readonly sectionName?: string;
   /** e.g. `♩ = 72`, `rit.`, `a tempo`; only where it is to be printed. */
   readonly tempoText?: string;
+  /** Divisions from the bar line to the words of a tempo that begins to give way within the bar. */
+  readonly tempoAt?: number;
   readonly chords: readonly { readonly start: number; readonly text: string }[];
   /** Entries, exits and handovers of the tune as printed, sorted by start. */
   readonly cues: readonly ScoreCue[];

@@ -231,7 +231,7 @@ export function fullScore(stage: Stage, written: WrittenNotes, reading: ScoreRea
     parts.map(({ notes, firstStaff }) => ({ notes, staffOf: ({ staff }) => firstStaff + staff - 1 })),
     time,
   );
-  const tempi = tempoTexts(stage.timeline.bars);
+  const tempi = tempoTexts(stage.timeline);
   const sections = sectionMarks(stage);
   const bars = time.bars.map((_, index): ScoreBar => {
     const fifths = signatures[index] ?? 0;

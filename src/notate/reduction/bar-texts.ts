@@ -2,9 +2,11 @@
 import type { Stage } from '../../model/music/arrangement.ts';
 import { WHOLE_PIECE } from '../../model/music/arrangement.ts';
 import type { ChordSpan, ScoreBar, ScoreCue, WrittenPart } from '../../model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../model/music/written.ts';
 import { PRINTED_COVERAGE, printedSymbol } from '../chords/chords.ts';
 import type { Line } from './lines.ts';
 import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
+import type { TempoText } from '../score-time/tempo-text.ts';
 
 /** Names the player who takes the tune where it passes from one to another, at the first note of the new one. */
 export function leadCues(
@@ -71,7 +73,7 @@ export function chordTexts(
 export function barHead(
   bars: readonly GridBar[],
   index: number,
-  marks: { readonly sections: ReadonlyMap<number, string>; readonly tempi: readonly (string | undefined)[] },
+  marks: { readonly sections: ReadonlyMap<number, string>; readonly tempi: readonly (TempoText | undefined)[] },
   fifths: number,
   fifthsBefore: number,
 ): Pick<
@@ -85,12 +87,13 @@ export function barHead(
   | 'changedFromFifths'
   | 'sectionName'
   | 'tempoText'
+  | 'tempoAt'
 > {
   const bar = bars[index];
   if (bar === undefined) throw new Error(`there is no bar at ${String(index)}`);
   const before = bars[index - 1];
   const sectionName = marks.sections.get(bar.number);
-  const tempoText = marks.tempi[index];
+  const tempo = marks.tempi[index];
   return {
     number: bar.number,
     startDivisions: bar.start,
@@ -100,6 +103,7 @@ export function barHead(
     fifths,
     ...(fifths === fifthsBefore ? {} : { changedFromFifths: fifthsBefore }),
     ...(sectionName === undefined ? {} : { sectionName }),
-    ...(tempoText === undefined ? {} : { tempoText }),
+    ...(tempo === undefined ? {} : { tempoText: tempo.text }),
+    ...(tempo === undefined || tempo.at === 0 ? {} : { tempoAt: Math.round(tempo.at * DIVISIONS_PER_QUARTER) }),
   };
 }

@@ -233,7 +233,7 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
   const drums = behind.length === 0 ? [] : drumNames(stage, written, time, labels, staffOfBlock(drumBlock));
   const leads = leadCues(front, time, labels, played);
   const words = leadingWords(written, staves, (partId, bar) => front[bar]?.has(partId) === true, time);
-  const tempi = tempoTexts(stage.timeline.bars);
+  const tempi = tempoTexts(stage.timeline);
   const symbols = chordTexts(chords, time);
   const sections = sectionMarks(stage);
   const unpitched = unpitchedNotes(stage, written, time);

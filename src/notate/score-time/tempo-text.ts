@@ -2,7 +2,7 @@
  * Tempo marks from the map: a metronome mark where a tempo stands that is new, words where it gives way (`rit.`, `accel.`), comes back
  * (`a tempo`; `Tempo I` after another) or never stands (`rubato`); not a mark at every point of a ramp. Words as in E. Gould, Behind Bars, on tempo (from memory).
  */
-import type { Bar, Meter } from '../../model/music/timeline.ts';
+import type { Bar, Meter, TempoSegment, Timeline } from '../../model/music/timeline.ts';
 import { isCompound, pulseQuarters } from '../../model/music/timeline.ts';
 
 /** Shares by which a tempo is another, by which a bar goes on in a ramp, and which a ramp must make in all to be named. */
@@ -10,11 +10,13 @@ const REAL_CHANGE = 0.04;
 const RAMP_STEP = 0.01;
 const REAL_RAMP = 0.08;
 const LASTING_BARS = 2;
+/** A change so near to a bar line is at the bar line, in quarters. */
+const NEAR_BAR_LINE = 0.25;
 /** More words than one in so many bars are no directions but a way of playing. */
 const BARS_A_WORD = 4;
 const FEWEST_WORDS = 4;
 
-type TempoBar = Pick<Bar, 'tempo' | 'meter'>;
+type TempoBar = Pick<Bar, 'tempo' | 'meter'> & Partial<Pick<Bar, 'startQuarters'>>;
 
 interface MetronomeBeat {
   readonly sign: string;
@@ -50,6 +52,8 @@ function differs(a: number, b: number): boolean {
 export interface TempoDirection {
   readonly mark?: string;
   readonly words?: string;
+  /** Quarters from the bar line to where the words stand; absent at the bar line. */
+  readonly at?: number;
 }
 
 /** Whether the tempo of a bar stands: the next bars keep it. The last bars of a piece stand where at least two are alike. */
@@ -76,15 +80,39 @@ function rampAround(bars: readonly TempoBar[], index: number, direction: -1 | 1)
   return { first, last };
 }
 
-/** Of each bar; undefined where nothing is printed. */
-export function tempoDirections(bars: readonly TempoBar[]): (TempoDirection | undefined)[] {
+/** Quarters into a bar at which the map leaves its tempo in a direction and does not turn back before the next bar; undefined where it keeps it. */
+function leavesAt(
+  bars: readonly TempoBar[],
+  index: number,
+  direction: -1 | 1,
+  map: readonly TempoSegment[],
+): number | undefined {
+  const [start = 0, end = 0] = [bars[index]?.startQuarters, bars[index + 1]?.startQuarters];
+  let tempo = bars[index]?.tempo ?? 0;
+  let at: number | undefined;
+  for (const { startQuarters, secondsPerQuarter } of map) {
+    if (startQuarters <= start + NEAR_BAR_LINE || startQuarters >= end - NEAR_BAR_LINE) continue;
+    if (directionOf(tempo, 60 / secondsPerQuarter) !== direction) return undefined;
+    tempo = 60 / secondsPerQuarter;
+    at ??= startQuarters - start;
+  }
+  return at;
+}
+
+/** Of each bar, read by its first tempo; by the map of tempos, words stand where within a bar it begins to give way. Undefined where nothing is printed. */
+export function tempoDirections(
+  bars: readonly TempoBar[],
+  map: readonly TempoSegment[] = [],
+): (TempoDirection | undefined)[] {
   const found: (TempoDirection | undefined)[] = bars.map(() => undefined);
   let shown: { tempo: number; compound: boolean } | undefined;
   let moving = false;
   let until = -1;
   const show = (bar: TempoBar, index: number): void => {
     const first = bars[0];
-    const isFirst = first !== undefined && index > 0 && !differs(bar.tempo, first.tempo);
+    // Where the first tempo stood until now, a little beside it is a new one and no return.
+    const wasAway = first !== undefined && shown !== undefined && differs(shown.tempo, first.tempo);
+    const isFirst = wasAway && !differs(bar.tempo, first.tempo);
     const isSameBeat = first !== undefined && isCompound(first.meter) === isCompound(bar.meter);
     shown = { tempo: bar.tempo, compound: isCompound(bar.meter) };
     moving = false;
@@ -115,7 +143,11 @@ export function tempoDirections(bars: readonly TempoBar[]): (TempoDirection | un
     if (Math.abs((bars[last]?.tempo ?? start) - start) / start < REAL_RAMP) continue;
     // A return over a bar or two is no direction of its own.
     if (moving && !differs(bars[last]?.tempo ?? start, shown.tempo)) continue;
-    found[first] ??= { words: direction > 0 ? 'accel.' : 'rit.' };
+    const word = direction > 0 ? 'accel.' : 'rit.';
+    const at = leavesAt(bars, first - 1, direction, map);
+    if (at !== undefined && found[first] === undefined && found[first - 1] === undefined) {
+      found[first - 1] = { words: word, at };
+    } else found[first] ??= { words: word };
     moving = true;
     until = last;
   }
@@ -127,9 +159,18 @@ export function tempoDirections(bars: readonly TempoBar[]): (TempoDirection | un
   });
 }
 
-/** Text of each bar; undefined where none is printed. */
-export function tempoTexts(bars: readonly TempoBar[]): (string | undefined)[] {
-  return tempoDirections(bars).map(
-    (one) => one && [one.mark, one.words].filter((part) => part !== undefined).join(' '),
+/** What is printed over a bar, and quarters from the bar line to it. */
+export interface TempoText {
+  readonly text: string;
+  readonly at: number;
+}
+
+/** Of each bar of a timeline; undefined where none is printed. */
+export function tempoTexts({
+  bars,
+  tempo,
+}: Pick<Timeline, 'tempo'> & { readonly bars: readonly TempoBar[] }): (TempoText | undefined)[] {
+  return tempoDirections(bars, tempo).map(
+    (one) => one && { text: [one.mark, one.words].filter((part) => part !== undefined).join(' '), at: one.at ?? 0 },
   );
 }

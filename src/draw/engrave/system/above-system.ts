@@ -23,6 +23,8 @@ export interface BarPlace {
   readonly left: number;
   /** Where its first note stands. */
   readonly noteX: number;
+  /** Where its tempo stands, if that is not over the first note. */
+  readonly tempoX?: number;
 }
 
 /** The least size at which a bar number is read from a stand. */
@@ -81,7 +83,7 @@ interface Heading {
 
 function headingsOf(places: readonly BarPlace[], rightEdge: number, size: LetterSize | undefined): readonly Heading[] {
   const headings: Heading[] = [];
-  for (const { bar, left, noteX } of places) {
+  for (const { bar, left, noteX, tempoX } of places) {
     let x = noteX;
     if (bar.sectionName !== undefined) {
       const words = plainWords(
@@ -96,6 +98,7 @@ function headingsOf(places: readonly BarPlace[], rightEdge: number, size: Letter
       }
     }
     if (bar.tempoText !== undefined) {
+      x = Math.max(x, tempoX ?? x);
       const words = tempoWords(bar.tempoText, rightEdge * 0.6, lettered('tempo', size));
       if (words.runs.length > 0)
         headings.push({ words, boxed: false, x: Math.max(0, Math.min(x, rightEdge - words.widthPx)) });

@@ -185,8 +185,14 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
 
     const kind = following === undefined ? 'final' : following.sectionName !== undefined ? 'double' : 'single';
     barLines.push({ x: right, kind });
-    places.push({ bar, first: index === 0, left, noteX: left + head.widthPx + 13 });
     const xAt = (start: number): number => frame.columnXs[momentIndex(prepared.moments, start)] ?? noteX;
+    places.push({
+      bar,
+      first: index === 0,
+      left,
+      noteX: left + head.widthPx + 13,
+      ...(bar.tempoAt === undefined ? {} : { tempoX: xAt(bar.tempoAt) }),
+    });
     for (const placed of ready.chords) chords.push({ placed, x: xAt(placed.start) });
     for (const placed of ready.words) words.push({ placed, x: xAt(placed.start) });
     for (const block of ready.cues) cues.push({ block, x: xAt(block.start) });

@@ -1,10 +1,12 @@
 /** What the bars of a stage have besides notes. */
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { KeySpan, WrittenNotes } from '../../../model/music/written.ts';
+import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { sectionMarks } from '../../../notate/reduction/bar-texts.ts';
 import type { GridBar } from '../../../notate/score-time/score-time.ts';
 import { swingDirections } from '../../../notate/swing/swing-mark.ts';
 import { FREE_TIME } from '../../../notate/free-time/unmeasured.ts';
+import type { TempoDirection } from '../../../notate/score-time/tempo-text.ts';
 import { tempoDirections } from '../../../notate/score-time/tempo-text.ts';
 import type { BarFrame } from './score-layout.ts';
 
@@ -23,14 +25,20 @@ function keyAt(keys: readonly KeySpan[], from: number, bar: number): number {
 }
 
 /** Words of the tempo; that there is none stands over the first bar. */
-function wordsOver({ onGrid }: WrittenNotes, index: number, words: string | undefined): Pick<BarFrame, 'words'> {
+function wordsOver(
+  { onGrid }: WrittenNotes,
+  index: number,
+  tempo: TempoDirection | undefined,
+): Pick<BarFrame, 'words' | 'wordsAt'> {
   if (!onGrid) return index > 0 ? {} : { words: FREE_TIME };
-  return words === undefined ? {} : { words };
+  if (tempo?.words === undefined) return {};
+  const { words, at } = tempo;
+  return { words, ...(at === undefined ? {} : { wordsAt: Math.round(at * DIVISIONS_PER_QUARTER) }) };
 }
 
 /** Frames without chord symbols. */
 export function barFrames({ stage, written, bars, signatures }: FrameInput): BarFrame[] {
-  const tempi = tempoDirections(stage.timeline.bars);
+  const tempi = tempoDirections(stage.timeline.bars, stage.timeline.tempo);
   const sections = sectionMarks(stage);
   const swing = swingDirections(written.swing);
   let keyIndex = 0;
@@ -51,7 +59,7 @@ export function barFrames({ stage, written, bars, signatures }: FrameInput): Bar
       tempo: stage.timeline.bars[index]?.tempo ?? 120,
       showTempo: written.onGrid && tempi[index]?.mark !== undefined,
       ...(swingHere === undefined ? {} : { swing: swingHere }),
-      ...wordsOver(written, index, tempi[index]?.words),
+      ...wordsOver(written, index, tempi[index]),
       harmonies: [],
     };
   });

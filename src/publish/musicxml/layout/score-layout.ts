@@ -76,6 +76,8 @@ export interface BarFrame {
   readonly showTempo: boolean;
   /** Words over the bar: of the tempo, or in its place. */
   readonly words?: string;
+  /** Divisions from the bar line to them; absent at the bar line. */
+  readonly wordsAt?: number;
   /** A swing that begins here, or its end. */
   readonly swing?: SwingDirection;
   /** Markup of chord symbols, without place. */

@@ -54,7 +54,7 @@ function aboveScore(frame: BarFrame, tempoBefore: number | undefined): PlacedMar
   }
   if (frame.words !== undefined) {
     const words = textTag('words', frame.words);
-    items.push({ start, markup: (offset) => direction(words, 'above', offset) });
+    items.push({ start: start + (frame.wordsAt ?? 0), markup: (offset) => direction(words, 'above', offset) });
   }
   if (swing !== undefined) items.push({ start, markup: (offset) => swingTag(swing, offset) });
   const sound = element('sound', { tempo: round(frame.tempo, 2) });
