@@ -20,6 +20,7 @@ import {
 } from './compare/edits/line-edits.ts';
 import { gainWithoutVolumeDb } from './level/level-model.ts';
 import { keepsOrder, notesLike, type PlacedNotes } from './compare/edits/notes-like.ts';
+import { groupedBy } from '../model/grouped.ts';
 import { onceEach } from '../model/once-each.ts';
 import { chordChanges } from './compare/edits/chord-changes.ts';
 import { barPairs, meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
@@ -76,7 +77,8 @@ const levelsOf = onceEach((readings: StageReadings) =>
     return (partId) => {
       const found = known.get(partId);
       if (found !== undefined) return found;
-      const made = Float64Array.from(byBar, (partsDb) => partsDb?.[partId] ?? Infinity);
+      const made = new Float64Array(byBar.length);
+      for (let bar = 0; bar < made.length; bar++) made[bar] = byBar[bar]?.[partId] ?? Infinity;
       known.set(partId, made);
       return made;
     };
@@ -99,8 +101,16 @@ function besideLater(levels: LevelByBar, before: Stage, after: Stage): LevelByBa
   return apart === 0 ? levels : (partId) => levels(partId).map((level) => level + apart);
 }
 
-function sortedNumbers(numbers: Iterable<number>): number[] {
-  return [...new Set(numbers)].sort((a, b) => a - b);
+/** Each whole number once, ascending. */
+function sortedNumbers(numbers: readonly number[]): number[] {
+  // A typed array sorts numbers without a function that compares them.
+  const sorted = new Int32Array(numbers).sort();
+  const found: number[] = [];
+  for (let at = 0; at < sorted.length; at++) {
+    const number = sorted[at] ?? 0;
+    if (at === 0 || number !== sorted[at - 1]) found.push(number);
+  }
+  return found;
 }
 
 /** True where nothing but the company of other parts lets the same track be taken for another instrument. */
@@ -271,9 +281,9 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
     levelAfter,
   });
   const music = edits.filter((edit) => edit.kind !== 'timing');
-  const changed = [...new Set(music.map((edit) => edit.partId))].map((partId) => ({
+  const changed = [...groupedBy(music, ({ partId }) => partId)].map(([partId, own]) => ({
     partId,
-    bars: sortedNumbers(music.flatMap((edit) => (edit.partId === partId ? edit.bars : []))),
+    bars: sortedNumbers(own.flatMap((edit) => edit.bars)),
   }));
   const pairs = barPairs(barsBefore, barsAfter, alignment.beforeOf);
   const meter = meterDifferences(pairs);

@@ -27,15 +27,23 @@ export function lastAtOrBefore<T>(items: ArrayLike<T>, position: number, startOf
   return low === 0 ? 0 : low - 1;
 }
 
+/** Place of the first note that starts at a position or after it, of notes in order; how many there are where none does. */
+export function firstStartingAt(notes: readonly { readonly startQuarters: number }[], from: number): number {
+  let low = 0;
+  let high = notes.length;
+  while (low < high) {
+    const centre = (low + high) >> 1;
+    if ((notes[centre]?.startQuarters ?? Infinity) >= from) high = centre;
+    else low = centre + 1;
+  }
+  return low;
+}
+
 /** The notes that start at a place or after it and before another, of notes in order. */
 export function startingWithin<T extends { readonly startQuarters: number }>(
   notes: readonly T[],
   from: number,
   to: number,
 ): readonly T[] {
-  const first = firstReaching(notes, ({ startQuarters }) => startQuarters >= from);
-  return notes.slice(
-    first,
-    firstReaching(notes, ({ startQuarters }) => startQuarters >= to),
-  );
+  return notes.slice(firstStartingAt(notes, from), firstStartingAt(notes, to));
 }

@@ -77,7 +77,7 @@ export interface NotesByBar {
   /** Adds 1 at each pitch of the notes that begin in a bar, once a note, so that nobody need look at the notes; other pitches than there is place for are left out. */
   readonly countPitches: (bar: number, into: Int32Array) => void;
   /** The keys of the notes that begin in each bar, by index, that `counts` has: sets of bits, `WORDS` of them a bar, one after the other. */
-  readonly keySets: () => Uint32Array;
+  readonly keySets: () => Int32Array;
   /** Indices of the bars that have notes, in the order of their first ones. */
   readonly bars: () => readonly number[];
   /** The notes that are held into another one of these bars. */
@@ -87,7 +87,7 @@ export interface NotesByBar {
 /** Where a note is. */
 export type HeldNote = Pick<BarNote, 'bar' | 'start' | 'length'>;
 
-const NO_KEYS = new Uint32Array(0);
+const NO_KEYS = new Int32Array(0);
 
 const NO_NOTES: NotesByBar = {
   in: () => NONE,
@@ -98,9 +98,9 @@ const NO_NOTES: NotesByBar = {
   heldOver: () => NONE,
 };
 
-const keySetsOfNotes = onceEach((notes: readonly BarNote[]): Uint32Array => {
+const keySetsOfNotes = onceEach((notes: readonly BarNote[]): Int32Array => {
   const last = notes.reduce((most, { bar }) => Math.max(most, bar), -1);
-  const sets = new Uint32Array(WORDS * (last + 1));
+  const sets = new Int32Array(WORDS * (last + 1));
   for (const { bar, midi } of notes) addKey(sets, bar, midi);
   return sets;
 });
@@ -216,7 +216,7 @@ const byBarOf = onceEach((notes: readonly BarNote[]): NotesByBar => {
     },
     keySets: () => keySetsOfNotes(notes),
     bars: () => countedBars(counts),
-    heldOver: heldOverOf(notes),
+    heldOver: (among) => heldOverOf(notes)(among),
   };
 });
 
@@ -233,7 +233,8 @@ function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
       bars.push(note.bar);
     }
   }
-  const counts = Uint32Array.from({ length: groups.length }, (_, bar) => groups[bar]?.length ?? 0);
+  const counts = new Uint32Array(groups.length);
+  for (const bar of bars) counts[bar] = groups[bar]?.length ?? 0;
   return {
     in: (bar) => groups[bar] ?? NONE,
     counts,
@@ -242,6 +243,6 @@ function byScatteredBars(notes: readonly BarNote[]): NotesByBar {
     },
     keySets: () => keySetsOfNotes(notes),
     bars: () => bars,
-    heldOver: heldOverOf(notes),
+    heldOver: (among) => heldOverOf(notes)(among),
   };
 }

@@ -31,6 +31,16 @@ function keptRuns(
   return runs;
 }
 
+/** Numbers of the bars, from one place to another, that are not in the other stage. */
+function numbersAlone(bars: readonly Bar[], otherOf: readonly number[], from: number, to: number): readonly number[] {
+  const numbers: number[] = [];
+  for (let index = Math.max(0, from); index < to; index++) {
+    const bar = bars[index];
+    if (bar !== undefined && (otherOf[index] ?? -1) < 0) numbers.push(bar.number);
+  }
+  return numbers;
+}
+
 /**
  * Which bars came, went, moved and stayed, by number. `beginsBar`: false for a bar of the earlier stage, by index, that is the rest of
  * one that was parted.
@@ -42,11 +52,10 @@ export function barOrderOf(
   beginsBar: (index: number) => boolean = () => true,
 ): StageChange['barOrder'] {
   const lastKept = alignment.beforeOf.findLastIndex((bar) => bar >= 0);
-  const isNew = (index: number): boolean => (alignment.beforeOf[index] ?? -1) < 0;
   return {
-    inserted: barsAfter.flatMap((bar, index) => (isNew(index) && index < lastKept ? [bar.number] : [])),
-    appended: barsAfter.flatMap((bar, index) => (isNew(index) && index > lastKept ? [bar.number] : [])),
-    cut: [...new Set(barsBefore.flatMap((bar, index) => ((alignment.afterOf[index] ?? -1) < 0 ? [bar.number] : [])))],
+    inserted: numbersAlone(barsAfter, alignment.beforeOf, 0, lastKept),
+    appended: numbersAlone(barsAfter, alignment.beforeOf, lastKept + 1, barsAfter.length),
+    cut: [...new Set(numbersAlone(barsBefore, alignment.afterOf, 0, barsBefore.length))],
     moved: alignment.moved.map(({ before, after, count }) => ({
       before: barsBefore[before]?.number ?? 0,
       after: barsAfter[after]?.number ?? 0,

@@ -140,8 +140,8 @@ export function countPitchesAt(midi: Int16Array, from: number, end: number, into
 }
 
 /** The keys of the notes that begin in each bar: sets of bits, one after the other. */
-export const keySetsOf = onceEach(({ midi, starts }: NoteColumns): Uint32Array => {
-  const sets = new Uint32Array(WORDS * Math.max(0, starts.length - 1));
+export const keySetsOf = onceEach(({ midi, starts }: NoteColumns): Int32Array => {
+  const sets = new Int32Array(WORDS * Math.max(0, starts.length - 1));
   for (let bar = 0; bar + 1 < starts.length; bar++) {
     const end = starts[bar + 1] ?? 0;
     for (let at = starts[bar] ?? end; at < end; at++) addKey(sets, bar, midi[at] ?? -1);

@@ -441,7 +441,16 @@ const LEAST_BARS_SET = 2;
 const MOST_SETTINGS = 3;
 
 function medianAt(changesDb: readonly number[], places: readonly number[]): number {
-  return medianOf(Float64Array.from(places, (at) => changesDb[at] ?? 0).sort());
+  const own = new Float64Array(places.length);
+  for (let at = 0; at < places.length; at++) own[at] = changesDb[places[at] ?? -1] ?? 0;
+  return medianOf(own.sort());
+}
+
+/** Adds a number to some that are in ascending order. */
+function addInOrder(sorted: number[], one: number): void {
+  let at = sorted.length;
+  while (at > 0 && (sorted[at - 1] ?? 0) > one) at--;
+  sorted.splice(at, 0, one);
 }
 
 /** Places of changes, bar after bar, by the amount that they were set by: all together where they are not plainly two or three settings. */
@@ -449,12 +458,20 @@ function inSteps(changesDb: readonly number[]): readonly (readonly number[])[] {
   const all = [[...changesDb.keys()]];
   if (Math.max(...changesDb) - Math.min(...changesDb) <= ONE_SETTING_DB) return all;
   const runs: number[][] = [];
+  // Of the last run, ascending.
+  let sorted: number[] = [];
   for (let at = 0; at < changesDb.length; at++) {
     const run = runs.at(-1);
-    const isAlike = run !== undefined && Math.abs((changesDb[at] ?? 0) - medianAt(changesDb, run)) <= ONE_SETTING_DB;
-    if (isAlike) run.push(at);
-    else if (run !== undefined && run.length < LEAST_BARS_SET) return all;
-    else runs.push([at]);
+    const change = changesDb[at] ?? 0;
+    const isAlike = run !== undefined && Math.abs(change - medianOf(sorted)) <= ONE_SETTING_DB;
+    if (isAlike) {
+      run.push(at);
+      addInOrder(sorted, change);
+    } else if (run !== undefined && run.length < LEAST_BARS_SET) return all;
+    else {
+      runs.push([at]);
+      sorted = [change];
+    }
   }
   const settings: { places: number[]; db: number }[] = [];
   for (const run of runs) {

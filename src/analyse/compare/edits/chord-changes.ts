@@ -65,9 +65,15 @@ function chordsBefore(
 type Differing = (from: number, to: number) => boolean;
 
 function differingIn(fates: readonly PartFate[]): Differing {
-  const notes = fates.flatMap(({ lost, gained }) => [...lost, ...gained]).filter(({ part }) => !part.unpitched);
-  return (from, to) =>
-    notes.some(({ start, length }) => start < to - PLACE_DIVISIONS && start + length > from + PLACE_DIVISIONS);
+  return (from, to) => fates.some(({ lost, gained }) => [lost, gained].some((notes) => haveSounding(notes, from, to)));
+}
+
+/** True where one of the notes has a pitch and sounds between two places. */
+function haveSounding(notes: readonly BarNote[], from: number, to: number): boolean {
+  return notes.some(
+    ({ part, start, length }) =>
+      start < to - PLACE_DIVISIONS && start + length > from + PLACE_DIVISIONS && !part.unpitched,
+  );
 }
 
 function placesOf(notes: readonly BarNote[]): ReadonlySet<number> {

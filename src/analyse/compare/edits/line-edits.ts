@@ -244,6 +244,7 @@ export function matchLines(
   });
   const plain = matched.map((line): MatchedLine => {
     const { found, match } = line;
+    if (match.lost.length + match.gained.length === 0) return line;
     const shift = found.semitones ?? semitones;
     const shiftOf = (bar: number): number => shift + context.shiftOf(bar);
     const own = withoutReadings(match, { ...context, ...found.players, shiftOf });

@@ -273,7 +273,7 @@ function byBarsOf(
     },
     keySets: () => {
       const own = item.byBar().keySets();
-      const sets = new Uint32Array(WORDS * counts.length);
+      const sets = new Int32Array(WORDS * counts.length);
       for (let bar = 0; bar < counts.length; bar++) {
         const ownBar = beforeOf[bar] ?? -1;
         if (ownBar >= 0) sets.set(own.subarray(WORDS * ownBar, WORDS * (ownBar + 1)), WORDS * bar);

@@ -2,7 +2,7 @@
 import type { GivenPassage, NewDoubling } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { notesByBar, type BarNote, type LazyNotes, type NotesByBar } from '../bars/bar-notes.ts';
-import { hasKey, keysIn } from '../bars/key-sets.ts';
+import { hasKey } from '../bars/key-sets.ts';
 
 /** What became of a part, its notes in the bars of the later stage; a part that came or went has one side only. */
 export interface PartFate {
@@ -186,21 +186,25 @@ function handedBackAt(giver: PartFate, heir: PartFate, bars: readonly number[]):
 }
 
 /** True where, some octaves away, so many of the notes have their key in some bars, whenever it begins: no more of them can be found. */
-function hasKeys(
+function hasKeys(others: NotesByBar, from: number, to: number, notes: readonly BarNote[], least: number): boolean {
+  const most = notes.length - Math.max(1, least);
+  return OCTAVES.some((octaves) => !areKeysMissing(others, from, to, notes, 12 * octaves, most));
+}
+
+/** True where more than so many of the notes, so many semitones higher, have no key in some bars. */
+function areKeysMissing(
   { keySets, counts }: NotesByBar,
   from: number,
   to: number,
   notes: readonly BarNote[],
-  least: number,
+  higher: number,
+  most: number,
 ): boolean {
-  const keys = keysIn(keySets(), counts, from, to);
-  for (let place = 0; place < OCTAVES.length; place++) {
-    const higher = 12 * (OCTAVES[place] ?? 0);
-    let count = 0;
-    for (let at = 0; at < notes.length; at++) if (hasKey(keys, (notes[at]?.midi ?? 0) + higher)) count++;
-    if (count > 0 && count >= least) return true;
-  }
-  return false;
+  const sets = keySets();
+  let missing = 0;
+  for (let at = 0; at < notes.length && missing <= most; at++)
+    if (!hasKey(sets, counts, from, to, (notes[at]?.midi ?? 0) + higher)) missing++;
+  return missing > most;
 }
 
 function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {

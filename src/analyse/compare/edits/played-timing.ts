@@ -42,7 +42,7 @@ const INNER_SHARE = 0.95;
 const INNER_DISTANCE = 0.717;
 
 /** Median of numbers that are sorted; 0 of none. */
-export function medianOf(sorted: Float64Array): number {
+export function medianOf(sorted: ArrayLike<number>): number {
   const middle = sorted.length >> 1;
   const upper = sorted[middle] ?? 0;
   return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? 0) + upper) / 2;

@@ -5,7 +5,7 @@ import type { PartEdit, PartEditKind } from '../../../model/readings/readings.ts
 import type { Bar } from '../../../model/music/timeline.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import { VOLUME_AT_RESET } from '../../level/level-model.ts';
-import { CONTROLLERS_AT } from './balance-edits.ts';
+import { CONTROLLERS_AT, hasCurves } from './balance-edits.ts';
 import type { LevelByBar } from './line-edits.ts';
 import type { PartFate } from './passages.ts';
 
@@ -35,16 +35,24 @@ const UNSAID: Readonly<Record<number, number>> = { 7: VOLUME_AT_RESET, 11: 127 }
 
 /** Mean setting of a controller under some notes of one part; undefined where nobody knows it. */
 function meanSetting(notes: readonly BarNote[], controller: number): number | undefined {
-  const settings = notes.flatMap(({ part, played }): readonly number[] => {
+  const settings: number[] = [];
+  for (const { part, played } of notes) {
     const said = CONTROLLERS_AT[controller]?.(part)(played);
     const setting = said === '' ? UNSAID[controller] : said;
-    return setting === undefined ? [] : [setting];
-  });
+    if (setting !== undefined) settings.push(setting);
+  }
   return settings.length === 0 ? undefined : mean(settings);
+}
+
+/** True where a part of the notes has controllers that move. */
+function areMoved(notes: readonly BarNote[]): boolean {
+  return notes.some(({ part }, at) => part !== notes[at - 1]?.part && hasCurves(part));
 }
 
 /** By how many steps the controllers that make a part loud stand higher in a bar: the most that one of them does. */
 function stepsHigher(before: readonly BarNote[], after: readonly BarNote[]): number {
+  // A channel that says nothing stands where it stood.
+  if (!areMoved(before) && !areMoved(after)) return 0;
   const steps = OF_LEVEL.map((controller) => {
     const [was, is] = [meanSetting(before, controller), meanSetting(after, controller)];
     return was === undefined || is === undefined ? 0 : is - was;
@@ -80,12 +88,14 @@ export function withRewrittenLevels(
         })?.db;
       const changes = edit.bars.flatMap((number) => {
         const index = indexOf.get(number) ?? -1;
+        const db = (is[index] ?? Infinity) - (was[beforeOf[index] ?? -1] ?? Infinity);
+        const isApart = Math.abs(db) >= LEAST_DB && db < Infinity;
+        // Settings are looked up note by note: only where they may tell something.
+        if (!isApart && own.length === 0) return [];
         const steps = stepsAt(number);
         const known = steps === 0 ? undefined : sameSetting(number, steps);
         if (known !== undefined) return [{ number, db: known }];
-        const db = (is[index] ?? Infinity) - (was[beforeOf[index] ?? -1] ?? Infinity);
-        const isSet = Math.abs(steps) >= LEAST_STEPS && Math.abs(db) >= LEAST_DB && db < Infinity && steps * db > 0;
-        return isSet ? [{ number, db }] : [];
+        return isApart && Math.abs(steps) >= LEAST_STEPS && steps * db > 0 ? [{ number, db }] : [];
       });
       return [
         edit,

@@ -59,11 +59,18 @@ interface IndexedEntry extends LaterEntry {
   readonly bars: readonly number[];
 }
 
-/** Bars of so many, by index, in which none of the notes begins. */
-function barsWithout(notes: LazyNotes, barCount: number): readonly number[] {
-  const { counts } = notes.byBar();
+/**
+ * Bars of so many, by index, in which notes began and none begins now, and before which there was nothing and is nothing: into a bar at which a
+ * line began nothing was held.
+ */
+function silentSince(before: LazyNotes, after: LazyNotes, barCount: number): readonly number[] {
+  const { counts: olds } = before.byBar();
+  const { counts: news } = after.byBar();
   const silent: number[] = [];
-  for (let bar = 0; bar < barCount; bar++) if ((counts[bar] ?? 0) === 0) silent.push(bar);
+  for (let bar = 0; bar < barCount; bar++) {
+    const isSilent = (news[bar] ?? 0) === 0 && (olds[bar] ?? 0) > 0;
+    if (isSilent && (news[bar - 1] ?? 0) + (olds[bar - 1] ?? 0) === 0) silent.push(bar);
+  }
   return silent;
 }
 
@@ -77,7 +84,7 @@ export function laterEntries(
   const found: IndexedEntry[] = [];
   for (const { oldId, newId, before, after, lost } of fates) {
     if (oldId === undefined || newId === undefined || lost.length === 0) continue;
-    const silent = barsWithout(after, barsAfter.length);
+    const silent = silentSince(before, after, barsAfter.length);
     if (silent.length === 0) continue;
     const sounds = barsUnderNotes(after.byBar(), barsAfter);
     const sounded = barsUnderNotes(before.byBar(), barsAfter);
@@ -138,6 +145,8 @@ export function markTold(
     new Set([...bars].flatMap((bar) => barsAfter[bar]?.number ?? []));
   const split = edits.flatMap((edit): PartEdit[] => {
     if (!OF_NOTES.has(edit.kind)) return [edit];
+    const isAlone = !told.given.has(edit.partId) && !told.doubled.has(edit.partId);
+    if (isAlone && edit.bars.length > 0 && !entries.some(({ partId }) => partId === edit.partId)) return [edit];
     // An octave that stands besides a doubling is a change of its own; with a line that was given it is part of that.
     const isOctave = edit.kind === 'transposed';
     const ways: readonly (readonly [NonNullable<PartEdit['toldWith']>, ReadonlySet<number>])[] = [

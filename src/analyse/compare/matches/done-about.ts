@@ -109,11 +109,18 @@ interface Touched {
   readonly ofAny: (bar: number) => boolean;
 }
 
-function touchedBy(edits: readonly PartEdit[]): Touched {
-  const byPart = groupedBy(edits, ({ partId }) => partId);
-  const bars = new Map([...byPart].map(([id, own]) => [id, new Set(own.flatMap((edit) => edit.bars))]));
-  const all = new Set(edits.flatMap((edit) => edit.bars));
-  return { ofPart: (partId, bar) => bars.get(partId)?.has(bar) === true, ofAny: (bar) => all.has(bar) };
+/** The bars of the edits that are meant, gathered once somebody asks. */
+function touchedBy(edits: readonly PartEdit[], isMeant: (edit: PartEdit) => boolean): Touched {
+  let byPart: ReadonlyMap<string, ReadonlySet<number>> | undefined;
+  let all: ReadonlySet<number> | undefined;
+  const barsByPart = (): ReadonlyMap<string, ReadonlySet<number>> => {
+    const meant = groupedBy(edits.filter(isMeant), ({ partId }) => partId);
+    return new Map([...meant].map(([id, own]) => [id, new Set(own.flatMap((edit) => edit.bars))]));
+  };
+  return {
+    ofPart: (partId, bar) => (byPart ??= barsByPart()).get(partId)?.has(bar) === true,
+    ofAny: (bar) => (all ??= new Set(edits.filter(isMeant).flatMap((edit) => edit.bars))).has(bar),
+  };
 }
 
 /** True of what may let a finding of one of the two stages go or appear; its parts and bars are that stage's. */
@@ -126,7 +133,6 @@ export type IsDoneAbout = (stage: 'before' | 'after', finding: Finding) => boole
  */
 export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbout {
   const { parts, edits, semitones, shifted, tempo, meter, rebarred } = change;
-  const { laterOf, seams } = barsOf(change.barOrder);
   const heirs = new Map<string, readonly string[]>([
     ...parts.renamed.map((item) => [item.before, [item.after]] as const),
     ...parts.split.map((item) => [item.before, item.after] as const),
@@ -138,16 +144,17 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
     after: new Set([...parts.split.flatMap((item) => item.after), ...parts.joined.map((item) => item.after)]),
   };
   const isLevel = ({ kind }: PartEdit): boolean => kind === 'balance';
-  const written = edits.filter((edit) => edit.kind !== 'timing' && !isLevel(edit));
-  const byNotes = touchedBy(written);
-  const byTones = touchedBy(written.filter(({ kind }) => kind !== 'rhythm'));
-  const byLevel = touchedBy(edits.filter((edit) => isLevel(edit)));
-  const louder = touchedBy(edits.filter((edit) => isLevel(edit) && (edit.db ?? 0) >= 0));
-  const softer = touchedBy(edits.filter((edit) => isLevel(edit) && (edit.db ?? 0) < 0));
-  const byTiming = touchedBy(edits.filter(({ kind }) => kind === 'timing'));
+  const isWritten = (edit: PartEdit): boolean => edit.kind !== 'timing' && !isLevel(edit);
+  const byNotes = touchedBy(edits, isWritten);
+  const byTones = touchedBy(edits, (edit) => isWritten(edit) && edit.kind !== 'rhythm');
+  const byLevel = touchedBy(edits, isLevel);
+  const louder = touchedBy(edits, (edit) => isLevel(edit) && (edit.db ?? 0) >= 0);
+  const softer = touchedBy(edits, (edit) => isLevel(edit) && (edit.db ?? 0) < 0);
+  const byTiming = touchedBy(edits, ({ kind }) => kind === 'timing');
   const isIn = (spans: readonly { readonly from: number; readonly to: number }[], bar: number): boolean =>
     spans.some(({ from, to }) => bar >= from && bar <= to);
   return (stage, { rule, partIds, from, to }) => {
+    const { laterOf, seams } = barsOf(change.barOrder);
     if (partIds.some((id) => cameOrWent[stage].has(id))) return true;
     if (!OF_SOUNDING.has(rule) && partIds.some((id) => regrouped[stage].has(id))) return true;
     const isPitched = !AT_EVERY_PITCH.has(rule);

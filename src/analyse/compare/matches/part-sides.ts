@@ -101,7 +101,7 @@ function heldIn(notes: readonly HeldNote[], bars: readonly Bar[], leastDivisions
 
 /** Bar numbers by ascending index. */
 export function numbersOf(bars: readonly Bar[], indices: Iterable<number>): readonly number[] {
-  const sorted = [...indices].sort((a, b) => a - b);
+  const sorted = new Int32Array([...indices]).sort();
   const numbers: number[] = [];
   for (let at = 0; at < sorted.length; at++) {
     const number = bars[sorted[at] ?? -1]?.number;

@@ -4,7 +4,7 @@
  */
 import type { Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import { startingWithin } from '../../../model/sorted-search.ts';
+import { firstStartingAt } from '../../../model/sorted-search.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import type { NoteMatch } from './match-notes.ts';
@@ -33,7 +33,15 @@ interface Stretch {
 
 /** The strokes of a key that begin in a stretch. */
 function strokesIn(parts: readonly Part[], midi: number, { from, to }: Stretch): readonly PlayedNote[] {
-  return parts.flatMap(({ notes }) => startingWithin(notes, from, to).filter((note) => note.midi === midi));
+  const found: PlayedNote[] = [];
+  for (const { notes } of parts) {
+    for (let at = firstStartingAt(notes, from); at < notes.length; at++) {
+      const note = notes[at];
+      if (note === undefined || note.startQuarters >= to) break;
+      if (note.midi === midi) found.push(note);
+    }
+  }
+  return found;
 }
 
 /** True where each stroke has one that begins and ends with it, so many quarters away, among others. */
@@ -71,9 +79,6 @@ function hasSameStrokes(note: BarNote, sides: StrokeSides): boolean {
   const place = barsAfter[note.bar];
   if (place === undefined || note.playedOnset === undefined) return false;
   const own = place.startQuarters + note.playedOnset;
-  // Most notes that came or went have no stroke at their tick in the other stage: asked first.
-  const first = strokesOfBoth(note, note.bar, { from: own - SAME_QUARTERS, to: own + SAME_QUARTERS }, sides);
-  if (first === undefined || first.olds.length === 0 || first.news.length === 0) return false;
   const end = Math.max(own, (note.start + note.length) / DIVISIONS_PER_QUARTER);
   return barsUnder(barsAfter, note.start, note.start + note.length).every((bar) => {
     const { startQuarters = 0, lengthQuarters = 0 } = barsAfter[bar] ?? {};
@@ -88,10 +93,36 @@ function hasSameStrokes(note: BarNote, sides: StrokeSides): boolean {
   });
 }
 
+/** True where a key is struck within half a tick of a place of the later stage's, in quarters; the strokes stand so many quarters earlier. */
+function isStruckAt(parts: readonly Part[], midi: number, place: number, apart: number): boolean {
+  const to = place + SAME_QUARTERS - apart;
+  for (let each = 0; each < parts.length; each++) {
+    const notes = parts[each]?.notes ?? [];
+    for (let at = firstStartingAt(notes, place - SAME_QUARTERS - apart); at < notes.length; at++) {
+      const note = notes[at];
+      if (note === undefined || note.startQuarters >= to) break;
+      if (note.midi === midi) return true;
+    }
+  }
+  return false;
+}
+
+/** True where a note that came, or went, has a stroke at its tick in the other stage: most have none. */
+function isStruckBeside({ part, midi, bar, playedOnset }: BarNote, isLost: boolean, sides: StrokeSides): boolean {
+  const later = sides.barsAfter[bar];
+  const earlier = sides.barsBefore[sides.beforeOf[bar] ?? -1];
+  if (later === undefined || earlier === undefined || playedOnset === undefined) return false;
+  const own = later.startQuarters + playedOnset;
+  if (isLost) return isStruckAt(sides.after, midi, own, 0);
+  const raised = part.unpitched ? 0 : sides.shiftOf(bar);
+  return isStruckAt(sides.before, midi - raised, own, later.startQuarters - earlier.startQuarters);
+}
+
 /** The match without notes that came or went only in how the same strokes are read. */
 export function withoutReadings(match: NoteMatch, sides: StrokeSides): NoteMatch {
-  if (match.lost.length + match.gained.length === 0) return match;
-  const isReread = new Set([...match.lost, ...match.gained].filter((note) => hasSameStrokes(note, sides)));
+  const areReread = (notes: readonly BarNote[], isLost: boolean): readonly BarNote[] =>
+    notes.filter((note) => isStruckBeside(note, isLost, sides) && hasSameStrokes(note, sides));
+  const isReread = new Set([...areReread(match.lost, true), ...areReread(match.gained, false)]);
   if (isReread.size === 0) return match;
   const [lost, gained] = [match.lost, match.gained].map((notes) => notes.filter((note) => !isReread.has(note)));
   return { ...match, lost: lost ?? [], gained: gained ?? [], reread: [...isReread] };
