@@ -553,3 +553,29 @@ describe('the number of strings in a name', () => {
     expect(readName(name).strings).toBeUndefined();
   });
 });
+
+describe('a name that says that it sings', () => {
+  // What singers and copyists write behind a voice; common practice, no source.
+  it.each([
+    ['Alto (voix)', 'voice-alto'],
+    ['Alto (canto)', 'voice-alto'],
+    ['Soprano (chant)', 'voice-soprano'],
+    ['Tenor (Gesang)', 'voice-tenor'],
+    ['Bass (Gesang)', 'voice-bass'],
+    ['Bass (voice)', 'voice-bass'],
+    ['Baryton (chanté)', 'voice-baritone'],
+    ['Alto [sung]', 'voice-alto'],
+    ['Gesang Alt', 'voice-alto'],
+  ])('%s is a singer and nothing else', (name, instrument) => {
+    expect(readName(name).candidates).toEqual([instrument]);
+  });
+
+  it.each(['Alto (voix 2)', 'Tenor, 2. Stimme'])('%s has a number of a part, and stays open', (name) => {
+    expect(readName(name).candidates.length).toBeGreaterThan(1);
+  });
+
+  it('an instrument has its line marked as the voice would sing it, and stays one', () => {
+    expect(readName('Alto Sax (chant)').candidates).toEqual(['sax-alto']);
+    expect(readName('Violino (canto)').candidates).toEqual(['violin']);
+  });
+});

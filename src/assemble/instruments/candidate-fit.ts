@@ -50,6 +50,8 @@ function crookedFit(id: string, track: SourceTrack, around: Company): number {
 function shortNameFit(id: string, { reading: { matched, numbers } }: SourceTrack, around: Company): number {
   // Violen are violas in German, and in Dutch the violins, which are first and second and stand beside Altviolen.
   if (matched === 'violen' && id === 'violin') return numbers.length > 0 || around.ids.has('viola') ? 3 : 0;
+  // Beside violas under a name of their own nobody calls another one alto: that is the voice.
+  if (id === 'viola' && /^(?:altos?|alt)$/.test(matched) && numbers.length === 0 && around.ids.has('viola')) return -4;
   if (matched === 'bs' && id === 'sax-baritone') return around.matched.has('as') || around.matched.has('ts') ? 2 : -8;
   // The figured bass where the cello has a track of its own is the keyboard's.
   if (matched.endsWith('continuo') && id === 'cello' && around.ids.has('cello')) return -8;

@@ -18,6 +18,7 @@ import type { Match, Use } from './name-numbers.ts';
 import { isNumber, readNumbers } from './name-numbers.ts';
 import { hasStringCounts } from '../../model/music/catalogue.ts';
 import { isChoirName } from './name-groups.ts';
+import { saidToSing, sungOf } from './said-to-sing.ts';
 import { stringCountOf } from './string-count.ts';
 import { plainNameOf, undividedNameOf } from './plain-name.ts';
 import type { InstrumentKey } from './transposing-key.ts';
@@ -166,9 +167,10 @@ export function readName(given: string): NameReading {
       uses[index] = spokenNumber(words[index]?.text ?? '') === undefined ? 'instrument' : 'unread';
   const group = choice?.group;
   // A bass of five strings is nobody who sings.
-  const candidates = (entry?.candidates ?? []).filter(
+  const possible = (entry?.candidates ?? []).filter(
     (id) => (group === undefined || group.holds(id)) && (strings === undefined || hasStringCounts(id)),
   );
+  const candidates = match !== undefined && saidToSing(words, match) ? sungOf(possible) : possible;
   const base = candidates[0];
   // A choir's alto is not the soloist: the word stays in the name.
   if (group !== undefined) uses[group.place] = group.isSung ? 'rest' : 'group';
