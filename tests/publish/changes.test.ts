@@ -312,7 +312,7 @@ describe('the page "What changed"', () => {
     expect(document.querySelectorAll('.change-list')).toHaveLength(0);
   });
 
-  it('links a note without a stage beside what it gives a reason for, where only one step did that', async () => {
+  it('quotes a note without a stage beside what it gives a reason for, where only one step did that', async () => {
     const reasons = async (memo: Partial<Memo>): Promise<readonly string[]> => {
       const { file, line, heading, markdown } = decision;
       const own: Memo = { file, line, heading, markdown, from: 1, to: 8, partIds: ['viola'], kind: 'decision' };
@@ -320,19 +320,55 @@ describe('the page "What changed"', () => {
       const document = await changesPage(dossier([first, second, third], [stray]));
       return [...document.querySelectorAll('.change-why')].map((item) => item.textContent.trim());
     };
-    expect(await reasons({ partIds: ['flute'] })).toEqual(['Why: A darker middle']);
+    // Its own words, and not its heading alone, give the reason.
+    const why = 'Why: The singer stands in front of the violas. (note “A darker middle”, decision)';
+    expect(await reasons({ partIds: ['flute'], from: 3, to: 3 })).toEqual([why]);
     // The violas came in one step and went down in the next.
     expect(await reasons({})).toEqual([]);
     expect(await reasons({ partIds: ['flute'], kind: 'question' })).toEqual([]);
     // Who names bars and nobody speaks of what was done there, not of a tempo that is another in more bars.
     expect(await reasons({ partIds: [], from: 6, to: 7 })).toEqual([]);
-    expect(await reasons({ partIds: [], from: 3, to: 3 })).toEqual(['Why: A darker middle']);
+    expect(await reasons({ partIds: [], from: 3, to: 3 })).toEqual([why]);
     // What somebody remarked about the same bars and players may be about anything, a lamp or a bus: it is quoted, and not given as a reason.
-    expect(await reasons({ partIds: ['flute'], kind: 'remark', heading: '' })).toEqual(['Note: read it']);
+    expect(await reasons({ partIds: ['flute'], kind: 'remark', heading: '' })).toEqual([
+      'Note: The singer stands in front of the violas. (note, bars 1–8)',
+    ]);
+    // Of a long one how it begins, by whole sentences, and a way to the rest; of one that begins with a list its heading, as that of a note.
+    const long = `The violas are *too* soft here. ${'They sit behind the singer and play into the curtain. '.repeat(6)}`;
+    expect(await reasons({ partIds: ['flute'], from: 3, to: 3, markdown: long })).toEqual([
+      `Why: The violas are too soft here. ${'They sit behind the singer and play into the curtain. '.repeat(3)}(note “A darker middle”, decision) more`,
+    ]);
+    // A heading that only says where, in whatever language, is no name of a note.
+    expect(await reasons({ partIds: ['flute'], from: 3, to: 3, heading: 'Takt 3' })).toEqual([
+      'Why: The singer stands in front of the violas. (note, decision)',
+    ]);
+    expect(await reasons({ partIds: ['flute'], from: 3, to: 3, markdown: '- softer\n- darker' })).toEqual([
+      'Why: the decision “A darker middle”',
+    ]);
     // A remark that ends with a question gives no reason.
     expect(await reasons({ partIds: ['flute'], kind: 'remark', markdown: 'Mal was Eigenes, aber zu viel?' })).toEqual(
       [],
     );
+  });
+
+  it('tells a note once, beside what it fits best, and names a decision beside the other parts that it is about', async () => {
+    const lower = partOf('viola', 'C3:0:8 D3:8:8 E3:16:8 F3:24:8', eight);
+    const other = partOf('flute', tune.replace('E5:8:4 F5:12:4', 'G5:8:4 A5:12:4'), eight);
+    const stages = [published('stage-01-one', [flute, viola], eight), published('stage-02-two', [other, lower], eight)];
+    const { file, line, markdown } = decision;
+    const whys = async (memo: Pick<Memo, 'kind' | 'partIds'>): Promise<readonly string[]> => {
+      const own: Memo = { file, line, markdown, heading: 'Middle', from: 1, to: 8, ...memo, stageId: 'stage-02-two' };
+      const document = await changesPage(dossier(stages, [own]));
+      return [...document.querySelectorAll('.change-list li:has(.change-why)')].map((item) => item.textContent.trim());
+    };
+    const reason = 'The singer stands in front of the violas.';
+    expect(await whys({ kind: 'decision', partIds: ['flute', 'viola'] })).toEqual([
+      'Flute: rewritten in bars 3–4. Why: the decision below',
+      `Viola: an octave lower in bars 1–8. Why: ${reason} (note “Middle”, decision)`,
+    ]);
+    expect(await whys({ kind: 'remark', partIds: ['flute', 'viola'] })).toEqual([
+      `Viola: an octave lower in bars 1–8. Note: ${reason} (note “Middle”)`,
+    ]);
   });
 
   it('gives the reason of bars to the step in which the part that the note names was silenced there', async () => {

@@ -1,6 +1,6 @@
 /** Why something was done: the notes about a stage, and which of them speak of a change. */
 import type { Memo, Part } from '../../../model/music/arrangement.ts';
-import { barSpanText, inSentence, listText } from '../../../model/words/plain-words.ts';
+import { barSpanText, inSentence, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
 import { kindText } from '../../answers/note-words.ts';
 import { noteHtml, renderNote } from '../../render-note.ts';
@@ -17,17 +17,19 @@ export interface ToldMemo {
   readonly heading: string;
   readonly place: string;
   readonly html: TrustedMarkup;
-  /** The text without its paragraph where it is a single short one: it can stand in a line. */
+  /** The text without its paragraph where it is a single short one, else how it begins: it can stand in a line. */
   readonly inLine?: TrustedMarkup;
+  /** True where more of it stands elsewhere. */
+  readonly isCut: boolean;
   /** The heading; '' where it names bars and parts alone. */
   readonly topic: string;
 }
 
-/** A note beside what it speaks of: the note itself where it is short and was not told yet, else a link to it. */
+/** A note beside what it speaks of: its text, or how that begins with a link to the rest; a link alone where it stands beside another sentence. */
 export interface Reason {
   /** What stands before it: a decision about the very bars and parts says why; a remark about them may be about chairs, and is only quoted. */
   readonly label: 'Why' | 'Note';
-  /** Of the note that is told here; '' beside a link. */
+  /** Of the note that is told here and nowhere else; else ''. */
   readonly id: string;
   readonly html?: TrustedMarkup;
   /** `note, decision`; '' where its label says all. */
@@ -41,6 +43,7 @@ const LONGEST_IN_LINE = 240;
 /** A heading, or '' where nothing is left of it without the names of parts and bars. */
 function topicOf(heading: string, names: readonly string[]): string {
   const anchor = parseBarHeading(heading);
+  if (anchor?.names.length === 0) return '';
   // What stands after the bars and a comma is who is meant, as the writer calls them.
   if (anchor !== undefined && anchor.names.length > 0 && names.length > 0) {
     const last = anchor.names.at(-1);
@@ -52,10 +55,25 @@ function topicOf(heading: string, names: readonly string[]): string {
 }
 
 /** The text of a single short paragraph. */
-function inLineOf(markdown: string): TrustedMarkup | undefined {
+function paragraphOf(markdown: string): TrustedMarkup | undefined {
   if (markdown.length > LONGEST_IN_LINE) return undefined;
   const inner = /^<p>([^]*)<\/p>\s*$/.exec(noteHtml(markdown))?.[1];
   return inner === undefined || /<p[\s>]/.test(inner) ? undefined : trustedMarkup(inner);
+}
+
+/** The whole sentences at the beginning of a paragraph that a line has room for. */
+function firstSentences(paragraph: string): string {
+  const ends = [...paragraph.matchAll(/[.!?][”"»)]*(?=\s)/gu)].map((end) => end.index + end[0].length);
+  return paragraph.slice(0, ends.findLast((end) => end <= LONGEST_IN_LINE) ?? 0);
+}
+
+/** What of a note can stand in a line: all of it, its first paragraph, or how that begins. */
+function inLineOf(markdown: string): Pick<ToldMemo, 'inLine' | 'isCut'> {
+  const whole = paragraphOf(markdown);
+  if (whole !== undefined) return { inLine: whole, isCut: false };
+  const [first = ''] = markdown.trim().split(/\n\s*\n/u);
+  const inLine = paragraphOf(first.length <= LONGEST_IN_LINE ? first : firstSentences(first));
+  return { ...(inLine === undefined ? {} : { inLine }), isCut: true };
 }
 
 /** The notes about some stages, or, for none, about the whole piece; `sectionId` makes their ids. */
@@ -80,7 +98,6 @@ export function memosAbout(
           ? []
           : [barSpanText(memo.from, memo.to ?? memo.from)];
       const parts = names.length === 0 || isHeading ? [] : [listText(names)];
-      const inLine = inLineOf(memo.markdown);
       return {
         id: `${sectionId}-note-${String(index + 1)}`,
         memo,
@@ -88,7 +105,7 @@ export function memosAbout(
         heading: memo.heading,
         place: [kindText(memo), ...(memo.date === undefined ? [] : [memo.date]), ...place, ...parts].join(', '),
         html: renderNote(memo.markdown),
-        ...(inLine === undefined ? {} : { inLine }),
+        ...inLineOf(memo.markdown),
         topic,
       };
     });
@@ -141,27 +158,59 @@ function aboutText({ memo, kind, topic }: ToldMemo, told: ToldChange): string {
   ].join(', ');
 }
 
+/** How well a note fits a sentence: by the parts and by the bars that both name, of all that either names. */
+function fitOf({ partIds, bars }: ToldChange, { memo }: ToldMemo): number {
+  const shareOf = <T>(some: readonly T[], others: readonly T[]): number => {
+    const shared = some.filter((one) => others.includes(one)).length;
+    return shared / Math.max(1, some.length + others.length - shared);
+  };
+  const { from, to = from } = memo;
+  const own = from === undefined || to === undefined ? [] : numbersIn({ from, to });
+  return shareOf(partIds, memo.partIds) + shareOf(bars, own);
+}
+
+/** A note where it stands beside a sentence. */
+function quoted(told: ToldMemo, sentence: ToldChange, isOwn: boolean): Reason {
+  const label = told.kind === 'decision' ? 'Why' : 'Note';
+  const link = { href: `#${told.id}`, label: 'more' };
+  if (told.inLine === undefined) {
+    const what = told.kind === 'decision' ? 'the decision' : 'the note';
+    return { label, id: '', about: '', link: { ...link, label: told.topic === '' ? what : `${what} “${told.topic}”` } };
+  }
+  const about = aboutText(told, sentence);
+  const isHere = isOwn && !told.isCut;
+  return {
+    label,
+    id: isHere ? told.id : '',
+    html: told.inLine,
+    about: about === 'note' ? '' : about,
+    ...(told.isCut ? { link } : {}),
+  };
+}
+
 /**
- * The reasons beside each of some sentences, in their order. A short note among `own` stands beside the first sentence that it gives a
- * reason for, every other one is linked.
+ * The reasons beside each of some sentences, in their order. A note stands once, beside the sentence that it fits best; a decision about
+ * other parts too is named beside theirs.
  */
 export function reasonsBeside(
   sentences: readonly ToldChange[],
   own: readonly ToldMemo[],
   others: readonly ToldMemo[],
 ): readonly (readonly Reason[])[] {
-  const told = new Set<ToldMemo>();
+  const fitting = sentences.map((sentence) => reasonsOf(sentence, [...own, ...others]));
+  const bestOf = (memo: ToldMemo): number => {
+    const fits = sentences.map((one, index) => (fitting[index]?.includes(memo) === true ? fitOf(one, memo) : -1));
+    return fits.indexOf(Math.max(...fits));
+  };
   return sentences
-    .map((sentence) =>
-      reasonsOf(sentence, [...own, ...others]).map((memo): Reason => {
-        const before = memo.kind === 'decision' ? 'Why' : 'Note';
-        if (own.includes(memo) && memo.inLine !== undefined && !told.has(memo)) {
-          told.add(memo);
-          const about = aboutText(memo, sentence);
-          return { label: before, id: memo.id, html: memo.inLine, about: about === 'note' ? '' : about };
-        }
-        const label = memo.heading === '' ? 'read it' : memo.heading;
-        return { label: before, id: '', about: '', link: { href: `#${memo.id}`, label } };
+    .map((sentence, index) =>
+      (fitting[index] ?? []).flatMap((memo): readonly Reason[] => {
+        const best = bestOf(memo);
+        if (best === index) return [quoted(memo, sentence, own.includes(memo))];
+        const known = new Set(sentences[best]?.partIds);
+        if (memo.kind !== 'decision' || sentence.partIds.every((id) => known.has(id))) return [];
+        const label = `the decision ${best < index ? 'above' : 'below'}`;
+        return [{ label: 'Why', id: '', about: '', link: { href: `#${memo.id}`, label } }];
       }),
     )
     .map((reasons) => reasons.toSorted((a, b) => Number(a.label === 'Note') - Number(b.label === 'Note')));
