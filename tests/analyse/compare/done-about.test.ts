@@ -74,6 +74,25 @@ describe('what was done to what a finding speaks of', () => {
     expect(isDone(front, byOboe, 'before')).toBe(true);
   });
 
+  it('is a line that another part has now where it speaks of players, and not of pitches, which sound on', () => {
+    const given = [{ from: 'violin', to: 'clarinet', octaves: 0, bars: [7, 8, 9] }];
+    const edits: Step['edits'] = [
+      { partId: 'violin', kind: 'silenced', bars: [7, 8, 9], toldWith: 'given' },
+      { partId: 'clarinet', kind: 'extended', bars: [7, 8, 9], toldWith: 'given' },
+    ];
+    const above = findingOf({ rule: 'background-above-melody', from: 7, to: 9, partIds: ['violin', 'cello'] });
+    const long = { ...breath, partIds: ['clarinet'] };
+    const step = { ...NOTHING, edits, given };
+    expect([fifths, above, long].map((finding) => isDone(step, finding))).toEqual([false, false, true]);
+    const lower = { ...step, given: given.map((item) => ({ ...item, octaves: -1 })) };
+    expect([fifths, above].map((finding) => isDone(lower, finding))).toEqual([true, true]);
+  });
+
+  it('is a note that is held longer where a breath is asked, and not where lines go side by side', () => {
+    const held: Step = { ...NOTHING, edits: [{ partId: 'violin', kind: 'rhythm', held: 'longer', bars: [7, 8, 9] }] };
+    expect([isDone(held, fifths), isDone(held, { ...breath, partIds: ['violin'] })]).toEqual([false, true]);
+  });
+
   it('is another pitch of the whole where range is asked, and not where intervals are', () => {
     const lower = { ...NOTHING, semitones: -2 };
     expect(isDone(lower, findingOf({ rule: 'outside-range', partIds: ['horn'] }))).toBe(true);
@@ -119,5 +138,8 @@ describe('what was done to what a finding speaks of', () => {
     expect([4, 5, 7].map((bar) => isDone(cut, at(bar), 'before'))).toEqual([true, true, true]);
     expect([2, 9, 16].map((bar) => isDone(cut, at(bar), 'before'))).toEqual([false, false, false]);
     expect([5, 14].map((bar) => isDone(cut, at(bar)))).toEqual([true, false]);
+    // How loud the bars are that stand beside it now does not hang on that.
+    expect(isDone(cut, { ...covered, from: 7, to: 9 }, 'before')).toBe(false);
+    expect(isDone(cut, { ...covered, from: 5, to: 9 }, 'before')).toBe(true);
   });
 });

@@ -40,6 +40,7 @@ const AT_EVERY_PITCH: ReadonlySet<string> = new Set([
   'stamina',
   'repeated-notes',
   'foreground-ends-first',
+  'background-above-melody',
   'hole-between-parts',
   'incomplete-chord',
   'root-not-in-bass',
@@ -70,6 +71,8 @@ const OF_SOUNDING: ReadonlySet<string> = new Set([
   'crossing',
   'displaced-part',
 ]);
+/** Rules of which pitches sound, whoever plays them: a line that another part has at its own pitch sounds on, and so does one that is held longer. */
+const OF_PITCHES: ReadonlySet<string> = new Set([...OF_SOUNDING, 'background-above-melody']);
 /** Told by comparison with the stage before, and no longer told in the next one: only where the passage itself was touched it may have been put right. */
 const BY_COMPARISON = 'displaced-part';
 const OF_TIME: ReadonlySet<string> = new Set(OF_PLAYERS);
@@ -95,12 +98,13 @@ const barsOf = onceEach(({ kept, moved, inserted, appended, cut }: Step['barOrde
       return then !== (isNow.has(is + side) ? is + side : undefined);
     }),
   );
-  const seams = { before: new Set(cut), after: new Set([...inserted, ...appended]) };
+  const fresh = { before: new Set(cut), after: new Set([...inserted, ...appended]) };
+  const seams = { before: new Set(fresh.before), after: new Set(fresh.after) };
   for (const [was, is] of neighbours) {
     seams.before.add(was);
     seams.after.add(is);
   }
-  return { laterOf, seams };
+  return { laterOf, fresh, seams };
 });
 
 /** The bars of some edits by part, and all of them together. */
@@ -132,7 +136,7 @@ export type IsDoneAbout = (stage: 'before' | 'after', finding: Finding) => boole
  * holds at every pitch.
  */
 export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbout {
-  const { parts, edits, semitones, shifted, tempo, meter, rebarred } = change;
+  const { parts, edits, given, semitones, shifted, tempo, meter, rebarred } = change;
   const heirs = new Map<string, readonly string[]>([
     ...parts.renamed.map((item) => [item.before, [item.after]] as const),
     ...parts.split.map((item) => [item.before, item.after] as const),
@@ -145,8 +149,18 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
   };
   const isLevel = ({ kind }: PartEdit): boolean => kind === 'balance';
   const isWritten = (edit: PartEdit): boolean => edit.kind !== 'timing' && !isLevel(edit);
+  // Only went to somebody else, or came from there, as it was.
+  const isHandedOn = ({ partId, kind, how, bars, toldWith }: PartEdit): boolean =>
+    toldWith === 'given' &&
+    (kind === 'silenced' || kind === 'extended' || how === 'thinned') &&
+    bars.every((bar) =>
+      given.some(
+        ({ from, to, octaves, bars: own }) => octaves === 0 && own.includes(bar) && (to === partId || from === partId),
+      ),
+    );
   const byNotes = touchedBy(edits, isWritten);
-  const byTones = touchedBy(edits, (edit) => isWritten(edit) && edit.kind !== 'rhythm');
+  const byPitches = touchedBy(edits, (edit) => isWritten(edit) && edit.held === undefined && !isHandedOn(edit));
+  const byTones = touchedBy(edits, (edit) => isWritten(edit) && edit.kind !== 'rhythm' && !isHandedOn(edit));
   const byLevel = touchedBy(edits, isLevel);
   const louder = touchedBy(edits, (edit) => isLevel(edit) && (edit.db ?? 0) >= 0);
   const softer = touchedBy(edits, (edit) => isLevel(edit) && (edit.db ?? 0) < 0);
@@ -154,13 +168,15 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
   const isIn = (spans: readonly { readonly from: number; readonly to: number }[], bar: number): boolean =>
     spans.some(({ from, to }) => bar >= from && bar <= to);
   return (stage, { rule, partIds, from, to }) => {
-    const { laterOf, seams } = barsOf(change.barOrder);
+    const { laterOf, fresh, seams } = barsOf(change.barOrder);
     if (partIds.some((id) => cameOrWent[stage].has(id))) return true;
     if (!OF_SOUNDING.has(rule) && partIds.some((id) => regrouped[stage].has(id))) return true;
     const isPitched = !AT_EVERY_PITCH.has(rule);
     if (semitones !== 0 && isPitched) return true;
     const own = numbersIn({ from, to });
-    if (own.some((bar) => seams[stage].has(bar))) return true;
+    // How loud it is in a bar does not hang on what stands beside it.
+    const ofOrder = OF_LEVEL.has(rule) ? fresh[stage] : seams[stage];
+    if (own.some((bar) => ofOrder.has(bar))) return true;
     const bars = stage === 'after' ? own : own.flatMap((bar) => laterOf.get(bar) ?? []);
     const ids = stage === 'after' ? partIds : partIds.flatMap((id) => heirs.get(id) ?? [id]);
     if (bars.some((bar) => isIn(meter, bar) || isIn(rebarred, bar))) return true;
@@ -173,7 +189,8 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
     const isTouched = (touched: Touched, where: readonly number[]): boolean =>
       where.some((bar) => ids.some((id) => touched.ofPart(id, bar)));
     if (rule === BY_COMPARISON && stage === 'before') return isTouched(byNotes, bars) || isTouched(byTiming, bars);
-    if (isTouched(byNotes, around)) return true;
+    const written = OF_PITCHES.has(rule) ? byPitches : byNotes;
+    if (isTouched(written, around)) return true;
     const ofFront = stage === 'after' ? softer : louder;
     const isSetItself = FRONT_FIRST.has(rule)
       ? bars.some((bar) => ofFront.ofPart(ids[0] ?? '', bar))
@@ -181,7 +198,7 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
     if (isSetItself) return true;
     if (OF_TIMING.has(rule) && isTouched(byTiming, bars)) return true;
     if (OF_NAMED_PARTS.has(rule) && ids.length > 0) return false;
-    const others = OF_TONES.has(rule) ? byTones : byNotes;
+    const others = OF_TONES.has(rule) ? byTones : written;
     // Nothing covers less because something behind it is louder, nor more because it is softer.
     const othersLevel = !WORSE_BY_MORE.has(rule) ? byLevel : stage === 'after' ? louder : softer;
     return around.some(

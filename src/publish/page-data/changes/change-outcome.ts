@@ -40,7 +40,9 @@ export function comparisons(step: Step): { readonly rows: readonly Comparison[];
 }
 
 function measured({ change, before, after }: Step): readonly Comparison[] {
-  const { measures } = change;
+  const { measures, parts } = change;
+  // Of a part that is two now one may lead and the other stand behind it, the sound being the same.
+  const isRegrouped = parts.split.length + parts.joined.length > 0;
   const stages = (label: string, describe: (published: PublishedStage) => string): Comparison => ({
     label,
     before: describe(before),
@@ -57,9 +59,13 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
     numbers('Notes in a bar, mean', ({ notesPerBar }) => decimalText(notesPerBar)),
     numbers('Parts that sound in a bar, mean', ({ partsPerBar }) => decimalText(partsPerBar)),
     numbers('Sounding pitch', registerText),
-    numbers('Median margin of the foreground (estimated)', ({ marginDb }) =>
-      marginDb === undefined ? '–' : signedDbText(marginDb),
-    ),
+    ...(isRegrouped
+      ? []
+      : [
+          numbers('Median margin of the foreground (estimated)', ({ marginDb }) =>
+            marginDb === undefined ? '–' : signedDbText(marginDb),
+          ),
+        ]),
     stages('Findings that stand', ({ findings }) => findingsText(findings) || 'none'),
   ];
 }
@@ -114,11 +120,33 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
   ].filter(({ items }) => items.length > 0);
 }
 
-/** How many findings are still there; '' where one is not and nobody did anything about it. */
+/** How many findings are still there, and how many came or went of themselves, so that the numbers add up. */
 export function stayedText({ change, after }: Step): string {
-  const count = new Set(change.findings.stayed.map(([then]) => then)).size;
-  if (after.findings.length === 0 && change.findings.went.length === 0) return 'No findings before or after.';
-  if (count === 0 && change.findings.unexplained.went.length > 0) return '';
-  if (count === 0) return 'No finding of the earlier stage is still there.';
-  return `${counted(count, 'finding')} of the earlier stage ${agreeing(count, 'is', 'are')} still there.`;
+  const { stayed, appeared, went, unexplained } = change.findings;
+  const count = new Set(stayed.map(([then]) => then)).size;
+  if (after.findings.length === 0 && went.length === 0) return 'No findings before or after.';
+  const ofItself = (indices: readonly number[], what: string): string =>
+    indices.length === 0
+      ? ''
+      : `${counted(indices.length, 'finding')} ${what}, though nothing was done to what ${agreeing(indices.length, 'it speaks', 'they speak')} of.`;
+  const still =
+    count === 0
+      ? unexplained.went.length > 0
+        ? ''
+        : 'No finding of the earlier stage is still there.'
+      : `${counted(count, 'finding')} of the earlier stage ${agreeing(count, 'is', 'are')} still there.`;
+  const isAre = agreeing(unexplained.went.length, 'is', 'are');
+  return [
+    still,
+    ofItself(
+      unexplained.went.filter((index) => went.includes(index)),
+      `of the earlier stage ${isAre} not told again`,
+    ),
+    ofItself(
+      unexplained.appeared.filter((index) => appeared.includes(index)),
+      `${agreeing(unexplained.appeared.length, 'is', 'are')} told for the first time`,
+    ),
+  ]
+    .filter((text) => text !== '')
+    .join(' ');
 }
