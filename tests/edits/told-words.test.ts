@@ -154,6 +154,21 @@ describe('other chords', () => {
     ]);
   });
 
+  it('are one change where those who play them have another rhythm in one of the bars', async () => {
+    const inHalves = (notes: readonly SheetNote[]): readonly SheetNote[] =>
+      notes.flatMap((note) =>
+        note.bar === 13 && note.held > 1
+          ? [0, note.held / 4, note.held / 2].map((by) => ({ ...note, onset: note.onset + by, held: note.held / 5 }))
+          : [note],
+      );
+    const other = jig(false);
+    const after = { ...other, parts: other.parts.map((one) => ({ ...one, notes: inHalves(one.notes) })) };
+    const [step] = await toldSteps([jig(true), after]);
+    expect(step!.sentences[0]).toBe(
+      'The chords in bars 14–15 are Em | A instead of Bm | G (estimated); other notes for Guitar, Fiddle and Bass.',
+    );
+  });
+
   it('are not told where one player varies a line over the same chords', async () => {
     const first = jig(false);
     const varied = withPart(first, 'Fiddle', (one) => [

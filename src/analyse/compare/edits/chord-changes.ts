@@ -86,9 +86,29 @@ function hasSameRhythm(before: readonly BarNote[], after: readonly BarNote[]): b
   return kept >= SAME_RHYTHM * Math.max(was.size, is.size);
 }
 
+/** Names of the chords of a bar in both stages, and who has other notes there, all of them in the rhythm of before or not. */
+interface OtherChords {
+  readonly isSame: boolean;
+  readonly was: string;
+  readonly is: string;
+  readonly who: string;
+}
+
+/** Takes bars beside those that were found, where the same parts have other chords too: it was done in one go, if not in one rhythm. */
+function takeNeighbours(found: Map<number, OtherChords>, others: Map<number, OtherChords>): void {
+  const isNext = ([number, { who }]: readonly [number, OtherChords]): boolean =>
+    [number - 1, number + 1].some((beside) => found.get(beside)?.who === who);
+  for (let next = [...others].filter(isNext); next.length > 0; next = [...others].filter(isNext)) {
+    for (const [number, chords] of next) {
+      found.set(number, chords);
+      others.delete(number);
+    }
+  }
+}
+
 /**
  * Finds bars in which at least two parts, and half of those that have pitch and play there, have other notes in the rhythm of before, and
- * whose chords have other names; and parts the edits of those bars from the others. `beforeOf`: indices of bars of the earlier stage.
+ * whose chords have other names, with bars beside them in which the same parts have other chords in another rhythm; and parts the edits of those bars from the others. `beforeOf`: indices of bars of the earlier stage.
  */
 export function chordChanges(
   edits: readonly PartEdit[],
@@ -102,7 +122,8 @@ export function chordChanges(
   const fateOf = new Map(fates.map((fate) => [fate.newId, fate]));
   const indexOf = new Map(after.bars.map(({ number }, index) => [number, index]));
   const isDiffering = differingIn(fates);
-  const found = new Map<number, { readonly isSame: boolean; readonly was: string; readonly is: string }>();
+  const found = new Map<number, OtherChords>();
+  const inOtherRhythm = new Map<number, OtherChords>();
   for (const number of new Set(rewritten.flatMap(({ bars }) => bars))) {
     const index = indexOf.get(number) ?? -1;
     const then = chordsBefore(before, beforeOf[index] ?? -1, after, index, isDiffering);
@@ -117,9 +138,12 @@ export function chordChanges(
       const [first] = fate.after.byBar().in(index);
       return first !== undefined && !first.part.unpitched;
     }).length;
-    if (alike.length >= Math.max(LEAST_PARTS, LEAST_SHARE * sounding))
-      found.set(number, { isSame: alike.length === own.length, was: then, is: now });
+    const isSame = alike.length === own.length;
+    const isInRhythm = alike.length >= Math.max(LEAST_PARTS, LEAST_SHARE * sounding);
+    const who = own.map(({ newId = '' }) => newId).join(' ');
+    (isInRhythm ? found : inOtherRhythm).set(number, { isSame, was: then, is: now, who });
   }
+  takeNeighbours(found, inOtherRhythm);
   if (found.size === 0) return { chords: [], edits };
   const bars = [...found.keys()].sort((a, b) => a - b);
   const chords = runsOf(bars).map(({ from, to }): ChordChange => {
