@@ -281,6 +281,28 @@ describe('notes that begin where they began', () => {
   });
 });
 
+describe('another touch', () => {
+  const detached = line(97, 48, 4, 1).map((note) => ({ ...note, held: 0.62 }));
+  const choir = (notes: readonly SheetNote[]): Sheet =>
+    sheet(4, [part(0, 'Sopran', 52, line(96, 67, 4, 2)), part(1, 'Posaune', 57, notes)]);
+
+  it('of notes that begin to the tick where they began is told in all its bars, though they are written as they were', async () => {
+    const legato = detached.map((note) => (note.bar < 4 ? { ...note, held: 0.97 } : note));
+    const [step, back] = await toldSteps([choir(detached), choir(legato), choir(detached)]);
+    expect(step!.sentences[0]).toMatch(/^Posaune: held longer, .* in bars 1–4\.$/);
+    expect(back!.sentences[0]).toMatch(/^Posaune: held shorter, .* in bars 1–4\.$/);
+  });
+
+  it('is none where the part was played anew, nor where an export ends all notes a little earlier', async () => {
+    const first = playedBy(detached, 98, 0.03);
+    const anew = playedBy(detached, 99, 0.03).map((note, index) => ({ ...note, held: 0.62 + 0.2 * (index % 2) }));
+    const [take] = await toldSteps([choir(first), choir(anew)]);
+    const [exported] = await toldSteps([choir(first), choir(first.map((note) => ({ ...note, held: 0.55 })))]);
+    expect(take!.sentences).toEqual(['Nothing in the music differs.']);
+    expect(exported!.sentences).toEqual(['Nothing in the music differs.']);
+  });
+});
+
 describe('notes that came of those that were there', () => {
   const fiddle = line(101, 67, 4, 1);
   const walking = line(102, 43, 4, 0.5);
@@ -297,6 +319,18 @@ describe('notes that came of those that were there', () => {
     expect(thinner!.lead).toBe('Stage 2 thins out Guitar in bars 9–12.');
     expect(fuller!.sentences[0]).toBe('Guitar: notes added to those of before in bars 9–12.');
     expect(fuller!.lead).toBe('Stage 3 adds notes to Guitar in bars 9–12.');
+  });
+
+  it('or are struck again where they were held over the bar line, or replaced there, are not notes added to others', async () => {
+    const long = line(105, 60, 4, 4).flatMap((note) => (note.bar % 2 === 0 ? [{ ...note, held: 7.8 }] : []));
+    const horn = (edit: (note: SheetNote) => readonly SheetNote[]): readonly SheetNote[] =>
+      long.flatMap((note) => (note.bar === 8 ? edit({ ...note, held: 3.9 }) : [note]));
+    const again = horn((note) => [note, { ...note, bar: 9 }]);
+    const other = horn((note) => [note, { ...note, bar: 9, midi: note.midi - 3 }]);
+    const [struck] = await toldSteps([trio(walking, long), trio(walking, again)]);
+    expect(struck!.sentences[0]).toMatch(/^Horn: in another rhythm, the same pitches in bars? (9–)?10\.$/);
+    const [replaced] = await toldSteps([trio(walking, long), trio(walking, other)]);
+    expect(replaced!.sentences[0]).toMatch(/^Horn: rewritten in bars? (9–)?10\.$/);
   });
 
   it('of which some fell out while the others were given other pitches are rewritten', async () => {

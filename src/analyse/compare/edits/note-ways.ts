@@ -89,6 +89,8 @@ export function wayOfNotes(
   after: readonly BarNote[],
   barQuarters: number,
 ): NotesWay | undefined {
+  // Where nothing begins a note of the bar before sounds on, and nothing was added to that.
+  if (before.length === 0 || after.length === 0) return undefined;
   if (after.length > before.length && before.every((note) => stands(note, after))) return 'filled';
   if (before.length > after.length && after.every((note) => stands(note, before))) return 'thinned';
   const [olds, news] = [strokesUnder(before, barQuarters), strokesUnder(after, barQuarters)];

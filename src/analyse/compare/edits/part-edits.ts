@@ -1,7 +1,8 @@
 /** What was done to one part, bar by bar, in a few words. */
 import type { NotesWay, PartEdit } from '../../../model/readings/readings.ts';
 import { balanceEdits, silenceEdits } from './balance-edits.ts';
-import { notesByBar, type BarNote } from '../bars/bar-notes.ts';
+import type { Bar } from '../../../model/music/timeline.ts';
+import { notesByBar, type BarNote, type NotesByBar } from '../bars/bar-notes.ts';
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
@@ -153,6 +154,42 @@ function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[]
   });
 }
 
+/** Lengths as played that are as much apart are another touch, in so many notes on end, each of which begins to the tick where it began: no take does that. */
+const OTHER_TOUCH = 1.3;
+const FEWEST_TOUCHED = 4;
+const SAME_TICK_QUARTERS = 1e-3;
+
+/** Bars in which every note begins where it began and is held longer, or shorter, one touch for neighbouring bars. */
+function barsTouchedOtherwise({ before, after }: KeptNotes, { counts }: NotesByBar): readonly number[] {
+  const ways = new Map<number, { longer: number; shorter: number }>();
+  for (let place = 0; place < after.length; place++) {
+    const [one, other] = [before[place], after[place]];
+    if (one?.playedLength === undefined || other?.playedLength === undefined || other.part.unpitched) continue;
+    if (Math.abs((one.playedOnset ?? 0) - (other.playedOnset ?? 0)) > SAME_TICK_QUARTERS) continue;
+    const ratio = other.playedLength / one.playedLength;
+    if (ratio < OTHER_TOUCH && ratio > 1 / OTHER_TOUCH) continue;
+    const way = ways.get(other.bar) ?? { longer: 0, shorter: 0 };
+    way[ratio > 1 ? 'longer' : 'shorter']++;
+    ways.set(other.bar, way);
+  }
+  return (['longer', 'shorter'] as const).flatMap((touch) => {
+    const whole = [...ways].flatMap(([bar, way]) => (way[touch] === counts[bar] ? [bar] : []));
+    return runsOf(whole).flatMap((span) => {
+      const bars = numbersIn(span);
+      const notes = bars.reduce((sum, bar) => sum + (counts[bar] ?? 0), 0);
+      return notes < FEWEST_TOUCHED ? [] : bars;
+    });
+  });
+}
+
+/** The notes that sound on at the start of a bar. */
+function heldInto(notes: NotesByBar, bar: number, bars: readonly Bar[]): readonly BarNote[] {
+  const start = (bars[bar]?.startQuarters ?? 0) * DIVISIONS_PER_QUARTER;
+  let last = bar - 1;
+  while (last > 0 && (notes.counts[last] ?? 0) === 0) last--;
+  return notes.in(last).filter((note) => note.start + note.length > start);
+}
+
 /** Share of neighbouring bars. */
 const MOSTLY_RHYTHM = 0.75;
 
@@ -195,13 +232,27 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   const editAt = (bar: number): BarEdit => {
     if (!soundedBefore.has(bar)) return { kind: 'extended' };
     if (!soundsAfter.has(bar)) return { kind: 'silenced' };
-    return editOfBar(beforeByBar.in(bar), afterByBar.in(bar), bars[bar]?.lengthQuarters ?? 0);
+    const [was, is] = [beforeByBar.in(bar), afterByBar.in(bar)];
+    if (was.length > 0 && is.length > 0) return editOfBar(was, is, bars[bar]?.lengthQuarters ?? 0);
+    return { kind: 'rewritten' };
   };
   const touched = new Set([...match.lost, ...match.gained].map(({ bar }) => bar));
   const own = new Map([...touched].map((bar) => [bar, editAt(bar)]));
   const isRhythm = (bar: number): boolean => hasSamePitches(beforeByBar.in(bar), afterByBar.in(bar));
   const hasSameTones = (bar: number): boolean => haveMostTones(beforeByBar.in(bar), afterByBar.in(bar));
-  const settled = wayOfRuns(own, isRhythm, hasSameTones);
+  const settled = new Map(wayOfRuns(own, isRhythm, hasSameTones));
+  /** True where a note of the bar before, and nothing else, sounds on in the one stage and is struck again in the other. */
+  const isStruckAgain = (bar: number): boolean => {
+    const [was, is] = [beforeByBar.in(bar), afterByBar.in(bar)];
+    if (was.length > 0 === is.length > 0) return false;
+    return was.length > 0
+      ? haveTonesAlike(was, heldInto(afterByBar, bar, bars))
+      : haveTonesAlike(heldInto(beforeByBar, bar, bars), is);
+  };
+  for (const [bar, { kind }] of settled) {
+    const isAlone = ![bar - 1, bar + 1].some((beside) => settled.get(beside)?.kind === 'rewritten');
+    if (kind === 'rewritten' && isAlone && isStruckAgain(bar)) settled.set(bar, { kind: 'rhythm' });
+  }
   const setOfBar = new Map([...settled].map(([bar, edit]) => [bar, setOf(edit)]));
   for (const notes of [match.lost, match.gained]) {
     for (const note of notes) {
@@ -217,6 +268,8 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     const set = setOfBar.get(other.bar) ?? setOf({ kind: 'rhythm' });
     for (const bar of barsUnder(bars, Math.min(...ends), Math.max(...ends))) set.bars.add(bar);
   }
+  for (const bar of barsTouchedOtherwise(match.kept, after.byBar()))
+    if (!setOfBar.has(bar)) setOf({ kind: 'rhythm' }).bars.add(bar);
   // What lies over a bar line may touch a bar that was rewritten anyway: it is told once, as the graver of the two.
   const graver = new Set(
     [...sets.values()].flatMap(({ kind, bars: touched }) => (kind === 'rhythm' ? [] : [...touched])),
@@ -262,7 +315,10 @@ function withHeld(edit: NoteEdit, { before, after }: PartSides): NoteEdit {
         const other = is[place];
         return other?.midi === midi && Math.abs(other.start - start) <= SAME_PLACE_DIVISIONS;
       });
-    const sumOf = (notes: readonly BarNote[]): number => notes.reduce((sum, { length }) => sum + length, 0);
+    // As played, where that is known of all: what is detached may be written as it was.
+    const isPlayed = [...was, ...is].every(({ playedLength }) => playedLength !== undefined);
+    const sumOf = (notes: readonly BarNote[]): number =>
+      notes.reduce((sum, { length, playedLength = length }) => sum + (isPlayed ? playedLength : length), 0);
     return [isSame ? sumOf(is) / sumOf(was) : Number.NaN];
   });
   if (ratios.length === 0 || ratios.some((ratio) => Number.isNaN(ratio))) return edit;
