@@ -41,6 +41,15 @@ describe('a voice of the piano that another part has now', () => {
     expect(step!.sentences).toContain('Piano: rewritten in bars 9–12.');
   });
 
+  it('was its top line in all its bars, also in one between them in which the piano plays it still', async () => {
+    const piano = [...without(top), ...notesIn(top, 9, 9)];
+    const [step] = await toldSteps([whole, piece(piano, recorder(notesIn(top, 8, 11)))]);
+    expect(step!.sentences).toContain('Recorder has the top line of Piano in bars 9–12 now.');
+    const other = [...notesOutside(notesIn(top, 8, 11), 9, 9), ...notesIn(line(78, 72, 4, 1), 9, 9)];
+    const [apart] = await toldSteps([whole, piece(piano, recorder(other))]);
+    expect(apart!.sentences).toContain('Recorder has the top line of Piano in bars 9 and 11–12 now.');
+  });
+
   it('was its bass, where a bass takes that', async () => {
     const plucked = part(1, 'Bass', 32, playedBy(notesIn(bass, 8, 11), 75, 0.02));
     const [step] = await toldSteps([whole, piece(without(bass), [plucked])]);

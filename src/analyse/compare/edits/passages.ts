@@ -1,6 +1,7 @@
 /** Music that went from one part to another, and lines that are doubled now: what is told of two parts together. */
 import type { GivenPassage, NewDoubling } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
+import { numbersIn } from '../../../model/words/plain-words.ts';
 import { notesByBar, type BarNote, type LazyNotes, type NotesByBar } from '../bars/bar-notes.ts';
 import { hasKey } from '../bars/key-sets.ts';
 
@@ -256,13 +257,33 @@ function passagesGiven(fates: readonly PartFate[]): readonly IndexedPassage[] {
     }
     const isEmpty = (bar: number): boolean => (had.counts[bar] ?? 0) === 0;
     return passagesOf([...ways.values()]).flatMap(({ heir, octaves, bars, voice }) => {
-      const to = sides[heir]?.id;
-      const runs = runsOf(bars, isEmpty);
+      const side = sides[heir];
+      const to = side?.id;
+      if (side === undefined) return [];
+      // Between bars of a line one in which who had it plays some of its notes still, or somebody else takes a turn at its end.
+      const isOfLine = (bar: number): boolean => {
+        const notes = side.after().in(bar);
+        const isFresh = (side.gained.counts[bar] ?? 0) >= FRESH_SHARE * notes.length;
+        return notes.length > 0 && isFresh && sharedCount(notes, had.in(bar), -octaves) >= OUTER_SHARE * notes.length;
+      };
+      const runs = runsOf(withGaps(bars, isOfLine), isEmpty);
       // Single notes here and there agree by chance.
       const isPassage = runs.some((run) => run.reduce((sum, bar) => sum + (lost.counts[bar] ?? 0), 0) >= LEAST_NOTES);
       if (to === undefined || !isPassage) return [];
       return [{ from: oldId, to, octaves, ...(voice === undefined ? {} : { voice }), bars: runs.flat() }];
     });
+  });
+}
+
+/** A line goes on through so many bars in which it is not found as such. */
+const LONGEST_GAP = 2;
+
+/** Bars, ascending, with those between them that are of the same line. */
+function withGaps(bars: readonly number[], isOfLine: (bar: number) => boolean): readonly number[] {
+  return bars.flatMap((bar, index) => {
+    const missing = (bars[index + 1] ?? bar) - bar - 1;
+    const between = missing < 1 || missing > LONGEST_GAP ? [] : numbersIn({ from: bar + 1, to: bar + missing });
+    return [bar, ...between.filter(isOfLine)];
   });
 }
 
