@@ -44,6 +44,19 @@ describe('the full score', () => {
   });
 
   // Common practice of wind quintets, no source.
+  // Common practice, no source: parts of an accordion orchestra are one treble staff; the bass accordion and a solo with both hands are not.
+  it('has one treble staff for an accordion of which the right hand alone plays', () => {
+    const stavesFor = (music: string): readonly (string | undefined)[] => {
+      const timeline = timelineOf(2);
+      const stage = stageOf([partOf('accordion', music, timeline)], timeline);
+      return fullScore(stage, notateStage(stage), 'concert').staves.map(({ clef }) => clef);
+    };
+    expect(stavesFor('C5:0:2 E5:2:2 C4:4:4 E4:4:4')).toEqual(['treble']);
+    expect(stavesFor('A3:0:4 C4:0:4 G3:4:4')).toEqual(['treble']);
+    expect(stavesFor('C5:0:2 E5:2:2 F2:4:4')).toEqual(['treble', 'bass']);
+    expect(stavesFor('C5:0:2 E5:2:2 F3:4:4 A5:4:4')).toEqual(['treble', 'bass']);
+  });
+
   // Common practice, no source: equal voices share a treble staff, mixed ones have a pair.
   it('has one staff for a choir in one or two equal voices, two for one in four or with men', () => {
     const stavesFor = (music: string): number => {

@@ -215,6 +215,23 @@ describe('a keyboard', () => {
     for (const held of [0.2, 0.25, 0.35, 0.4]) expect(stavesFor(held)).toEqual(stavesFor(0.45));
   });
 
+  // What one hand strikes while the other rests stands where it needs no ledger lines (common practice, no source).
+  it('leaves the bass of an accompaniment to the left hand where it climbs towards the chords', () => {
+    const bar = (at: number, bass: string, chord: string): string =>
+      [0, 2].map((beat) => `${bass}:${String(at + beat)}:0.9`).join(' ') +
+      [1, 1.5, 3]
+        .map((beat) =>
+          chord
+            .split(' ')
+            .map((key) => ` ${key}:${String(at + beat)}:${beat === 1 ? '0.45' : '0.9'}`)
+            .join(''),
+        )
+        .join('');
+    const music = `${bar(0, 'Bb2', 'Bb3 D4 F4')} ${bar(4, 'C3', 'Bb3 C4 E4')} ${bar(8, 'F3', 'A3 C4 F4')}`;
+    const notes = notesOf('piano', `${music} F3:12:2.9 A3:12:2.9 C4:12:2.9 F4:12:2.9`);
+    for (const { midi, staff } of notes) expect(staff).toBe(midi < 57 ? 2 : 1);
+  });
+
   it('keeps a broken chord of an accompaniment on one staff where the other hand rests', () => {
     const figure = (root: string, at: number): string =>
       [root, 'A3', 'D4', 'F4', 'D4', 'F4', 'D4', 'A3']

@@ -34,6 +34,8 @@ export function allowedClefs(
   if (part.unpitched) return ['percussion'];
   if (staff === 3) return ['bass'];
   if (staffCount > 1) return staff === 1 ? ['treble', 'bass'] : ['bass', 'treble'];
+  // The right hand of an accordion alone.
+  if (part.instrument === 'accordion') return ['treble'];
   const isBelow = (key: number): boolean => notes.length > 0 && mean(notes.map(({ midi }) => midi)) < key;
   const clefs = new Set(instrumentById(part.instrument)?.clefs ?? []);
   if (clefs.size > 1 && WITHOUT_TENOR_CLEF.has(style)) clefs.delete('tenor');

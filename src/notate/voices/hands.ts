@@ -23,9 +23,12 @@ const TWO_STAFF = new Set(
 const RIGHT = /\b(r\.?h\.?|right|rechte?|rechts|droite|m\.?d\.?|destra|upper|treble)\b/i;
 const LEFT = /\b(l\.?h\.?|left|linke?|links|gauche|m\.?g\.?|sinistra|m\.?s\.?|lower|bass)\b/i;
 
+/** The lowest key on the right of an accordion, and how far its hand reaches (common practice, no source). */
+const ACCORDION_FROM = 53;
+const ACCORDION_REACH = 14;
 /** Lowest note of equal voices (E3: altos of a children's or women's choir go no lower; common practice, no source). */
 const EQUAL_VOICES_FROM = 52;
-/** Singers who begin within so many seconds begin together. */
+/** Notes that begin within so many seconds are struck or sung together. */
 const TOGETHER_SECONDS = 0.06;
 
 /** A choir in one or two equal voices, which share a treble staff. */
@@ -37,11 +40,24 @@ const areEqualVoices = onceEach(({ notes }: Part): boolean => {
   return notes.every(({ midi }) => midi >= EQUAL_VOICES_FROM) && !starts.some(isThird);
 });
 
+/** The right hand of an accordion or bandoneon alone: its part in a band or an accordion orchestra is one treble staff. */
+const isRightHandAlone = onceEach(({ notes }: Part): boolean => {
+  if (notes.length === 0 || notes.some(({ midi }) => midi < ACCORDION_FROM)) return false;
+  const sorted = [...notes].sort((a, b) => a.startSecond - b.startSecond);
+  return sorted.every(({ midi, startSecond }, index) => {
+    for (let at = index + 1; (sorted[at]?.startSecond ?? Infinity) - startSecond < TOGETHER_SECONDS; at++) {
+      if (Math.abs((sorted[at]?.midi ?? midi) - midi) > ACCORDION_REACH) return false;
+    }
+    return true;
+  });
+});
+
 /**
  * Whether a part is written on two staves: keyboards, harp and others that the catalogue gives a treble and a bass clef together; not a
- * choir of one or two equal voices.
+ * choir of one or two equal voices, nor an accordion of which only the right hand plays.
  */
 export function hasTwoStaves(part: Part): boolean {
+  if (part.instrument === 'accordion') return !isRightHandAlone(part);
   if (part.family === 'keyboard') return true;
   if (!TWO_STAFF.has(part.instrument)) return false;
   return part.family !== 'voice' || !areEqualVoices(part);
@@ -84,6 +100,10 @@ const TORN = 0.7;
 const BUSY = 0.7;
 /** And a chord that one hand could take torn, so that the other keeps a key of it down while it strikes others. */
 const TANGLED = 2;
+/** For each semitone by which the middle of what the left hand strikes alone lies above middle C, or what the right hand does below A flat 3. */
+const ALONE = 0.2;
+const HIGH_FOR_LEFT = 60;
+const LOW_FOR_RIGHT = 56;
 /** Half the window of the running means, in divisions (two quarters). */
 const WINDOW = 960;
 /** Keys struck within so much of one another show how far the hands reach, in divisions (a quarter). */
@@ -240,6 +260,8 @@ function splitCost(slice: Slice, split: number, centre: number): number {
       leftHigh = Math.max(leftHigh, midi);
     }
   }
+  if (right === 0 && !rightHolds) cost += ALONE * Math.max(0, (leftLow + leftHigh) / 2 - HIGH_FOR_LEFT);
+  if (left === 0 && !leftHolds) cost += ALONE * Math.max(0, LOW_FOR_RIGHT - (rightLow + rightHigh) / 2);
   if (right > 0) cost += BEYOND_OCTAVE * Math.max(0, rightHigh - rightLow - OCTAVE);
   if (left > 0) cost += BEYOND_OCTAVE * Math.max(0, leftHigh - leftLow - OCTAVE);
   return cost + BEYOND_FIVE * (Math.max(0, right - MOST_NOTES) + Math.max(0, left - MOST_NOTES));
