@@ -337,6 +337,32 @@ describe('strings that ring', () => {
     expect(new Set(notesOf('harp', tune.join(' '), 2).map(({ staff }) => staff)).size).toBe(1);
   });
 
+  // Common practice, no source: bass and chords of a guitar are two voices, and the thumb holds its string until it plays the next one.
+  it('of a guitar hold the bass over a chord that the fingers let go, to the next bass, however near its strokes are', () => {
+    for (const [bass, chord] of [
+      [1.72, 1.21],
+      [1.85, 1.3],
+    ]) {
+      const bar = (at: number): string =>
+        `G2:${String(at)}:${String(bass)} G2:${String(at + 2)}:${String(bass)} ` +
+        [0, 1.5, 3]
+          .map((beat) =>
+            ['F#3', 'B3', 'D4']
+              .map((key) => `${key}:${String(at + beat)}:${String(beat === 3 ? 0.87 : chord)}`)
+              .join(' '),
+          )
+          .join(' ');
+      const notes = notesOf('guitar', [0, 4, 8, 12].map(bar).join(' '), 4, 126);
+      expect(new Set(notes.filter(({ midi }) => midi === 43).map(({ length }) => length))).toEqual(new Set([960]));
+      expect(
+        notes
+          .filter(({ midi }) => midi === 54)
+          .slice(0, 3)
+          .map(({ length }) => length),
+      ).toEqual([720, 720, 480]);
+    }
+  });
+
   it('stay two voices on a guitar: the figure up, the bass down', () => {
     expect(notesOf('guitar', music).map(({ voice }) => voice)).toEqual(
       [0, 1, 2, 3].flatMap(() => [2, 1, 1, 1, 1, 1, 1, 1]),

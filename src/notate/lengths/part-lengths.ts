@@ -32,6 +32,8 @@ const RINGS_THROUGH = 0.9;
 /** Of notes struck together those are let go together that last for so much of the longest, or end so few seconds before it. */
 const TOGETHER_SHARE = 0.7;
 const TOGETHER_SECONDS = 0.06;
+/** Fingers that let go within so much of the time that the thumb holds do so for themselves. */
+const FINGERS_SHARE = 0.8;
 /** A stroke that sounds no further than this into the next beat, in divisions, is written to the next stroke or the end of its beat, however long the key was down. */
 const STILL_IN_BEAT = 120;
 /** Legato counts no further into the next note than this share of the time to it. */
@@ -166,10 +168,12 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
       return over * secondsPerDivision > LEGATO_SECONDS && over > HELD_SHARE * Math.min(held, followingHeld);
     };
     const lengths = chord.map(heldOf);
+    const bass = bassHeld(chord, lengths, next === undefined ? undefined : next - onset);
     // Notes struck together and let go one after another are one chord: the longest speaks for all.
-    const together = Math.max(0, ...lengths.filter((held) => !isHeldOver(held)));
+    const isOver = (at: number): boolean => at === bass || isHeldOver(lengths[at] as number);
+    const together = Math.max(0, ...lengths.filter((_, at) => !isOver(at)));
     const endOf = (at: number): number => part.notes[chord[at] ?? 0]?.endSecond ?? 0;
-    const lastEnd = Math.max(...lengths.map((held, at) => (isHeldOver(held) ? 0 : endOf(at))));
+    const lastEnd = Math.max(...lengths.map((_, at) => (isOver(at) ? 0 : endOf(at))));
     const over: Waiting[] = [];
     const free = chord.flatMap((index, at) => {
       const own = lengths[at] as number;
@@ -183,7 +187,7 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
         write(index, onset, Math.min(next ?? Infinity, beatEnd));
         return [];
       }
-      if (isHeldOver(own)) {
+      if (isOver(at)) {
         over.push({ notes: [index], sounded: heldOver(index, place, own) });
         return [];
       }
@@ -203,6 +207,23 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
       return { notes, sounded: soundedOf(notes, place, held) };
     });
     return [...over, ...others];
+  }
+
+  /**
+   * Which note of a chord is a bass that the thumb plays and holds on a plucked instrument, over what the fingers strike next, where they let go of
+   * the chord before that (common practice, no source: bass and chords of a guitar are two voices). Its place in the chord; undefined where none is.
+   */
+  function bassHeld(
+    chord: readonly number[],
+    lengths: readonly number[],
+    whole: number | undefined,
+  ): number | undefined {
+    if (part.family !== 'plucked' || pedalled || chord.length < 2 || whole === undefined) return undefined;
+    const midis = chord.map((index) => part.notes[index]?.midi ?? 60);
+    const bass = midis.indexOf(Math.min(...midis));
+    const held = lengths[bass] as number;
+    const fingers = Math.max(...lengths.filter((_, at) => at !== bass));
+    return fingers < whole && fingers < FINGERS_SHARE * held && held > whole ? bass : undefined;
   }
 
   /** Whether the pedal lets a note sound on to the next one. */
