@@ -270,6 +270,17 @@ describe('an organ whose pedals have a track of their own', () => {
   });
 });
 
+// What comes again is written again (common practice, no source): a copyist decides once for a figure, not where each stroke happens to be damped.
+it('a bass that damps every other beat reads them all alike, also where some last a little over half a beat', () => {
+  const damped = [0.47, 0.51, 0.49, 0.41, 0.41, 0.4, 0.42, 0.4, 0.46, 0.41, 0.48, 0.46, 0.5, 0.42, 0.47, 0.49];
+  const music = damped
+    .map((held, at) => `A1:${String(2 * at)}:0.86 A1:${String(2 * at + 1)}:${String(held)}`)
+    .join(' ');
+  const lengths = lengthsOf('double-bass', music, 8, 122);
+  expect(new Set(lengths.filter((_, at) => at % 2 === 0))).toEqual(new Set([480]));
+  expect(new Set(lengths.slice(0, -1).filter((_, at) => at % 2 === 1)).size).toBe(1);
+});
+
 describe('strings that ring', () => {
   // A chord held in the left hand and plucked string by string; all of it rings to the end of the bar.
   const shape = (names: readonly string[], at: number): string =>

@@ -5,7 +5,7 @@
  * N. Laird, D. Rubin, J. R. Stat. Soc. B 39(1), 1977), and the same figure is taken to mean the same wherever it comes again.
  */
 
-import { decided, poolOf, pooled } from './figure-pools.ts';
+import { decided, poolOf, pooled, settle } from './figure-pools.ts';
 import type { Shares } from './playing-manners.ts';
 import { BEFORE_A_NOTE, BEFORE_A_REST, MANNERS, SHORT, STRUCK_BEFORE_A_NOTE, addDensities } from './playing-manners.ts';
 import type { Sounded } from './sounded.ts';
@@ -179,10 +179,17 @@ function mannersSeen(
   return seen;
 }
 
+interface Chances {
+  /** Of each way, all together 1. */
+  readonly chances: ArrayLike<number>;
+  /** The same number for notes that are held alike and mean the same length; -1 where a note stands for itself. */
+  readonly alike: number;
+}
+
 /**
  * Chances of the ways of each note, all together 1. `struck`: notes that die away however long the key is down.
  */
-export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly ArrayLike<number>[] {
+export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly Chances[] {
   const count = notes.length;
   const laid = laidOut(notes);
   const { starts, priors } = laid;
@@ -210,5 +217,9 @@ export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly 
     const read = round < ROUNDS - 1 ? chances : decided(starts, chances);
     current = pooled(starts, pooled(starts, priors, read, figures, FIGURE_TRUST), read, places, PLACE_TRUST);
   }
-  return notes.map((_, index) => chances.subarray(starts[index], starts[index + 1]));
+  const alike = settle(starts, chances, figures);
+  return notes.map((_, index) => ({
+    chances: chances.subarray(starts[index], starts[index + 1]),
+    alike: alike[index] as number,
+  }));
 }

@@ -159,3 +159,52 @@ export function pooled(
   }
   return next;
 }
+
+/**
+ * Notes of a kind whose lengths lie together, so many at least, apart from all others of it (natural logarithms; of our own): one length is meant,
+ * and it is the one that is likeliest for all, where one by one they would fall on either side of a border. One note alone says no more than so much.
+ */
+const FEWEST_ALIKE = 4;
+const APART = 0.15;
+const LIES_TOGETHER = 0.3;
+const LEAST_CHANCE = 0.01;
+
+/** Gives the notes of each such group the one length that is likeliest for all; changes `chances`. By note the first of its group; -1 where it has none. */
+export function settle(starts: Int32Array, chances: Float64Array, { of, kinds }: Pool): Int32Array {
+  const groups = new Int32Array(starts.length - 1).fill(-1);
+  for (const { members, held, lengths } of kinds) {
+    for (let from = 0; from < members.length;) {
+      let to = from + 1;
+      while (to < members.length && (held[to] as number) - (held[to - 1] as number) < APART) to++;
+      if (to - from >= FEWEST_ALIKE && (held[to - 1] as number) - (held[from] as number) <= LIES_TOGETHER) {
+        const group = members.subarray(from, to);
+        agree(starts, chances, of, lengths, group);
+        for (const note of group) groups[note] = group[0] as number;
+      }
+      from = to;
+    }
+  }
+  return groups;
+}
+
+function agree(starts: Int32Array, chances: Float64Array, of: Int32Array, lengths: number, group: Int32Array): void {
+  const known = new Int32Array(lengths);
+  const sums = new Float64Array(lengths);
+  for (const note of group) {
+    for (let way = starts[note] as number; way < (starts[note + 1] as number); way++) {
+      const length = of[way] as number;
+      known[length] = (known[length] as number) + 1;
+      sums[length] = (sums[length] as number) + Math.log(Math.max(LEAST_CHANCE, chances[way] as number));
+    }
+  }
+  let best = -1;
+  for (let length = 0; length < lengths; length++) {
+    if (known[length] === group.length && (best < 0 || (sums[length] as number) > (sums[best] as number)))
+      best = length;
+  }
+  if (best < 0) return;
+  for (const note of group) {
+    for (let way = starts[note] as number; way < (starts[note + 1] as number); way++)
+      chances[way] = of[way] === best ? 1 : 0;
+  }
+}

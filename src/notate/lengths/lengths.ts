@@ -6,7 +6,7 @@ import type { ScoreTime } from '../score-time/score-time.ts';
 import { endsOfEvenRuns } from './even-runs.ts';
 import type { KnownParts } from '../known-parts.ts';
 import { asPlayed, knownParts } from '../known-parts.ts';
-import type { LengthInput } from './part-lengths.ts';
+import type { LengthInput, Open } from './part-lengths.ts';
 import { endWithin, lengthsOfPart } from './part-lengths.ts';
 import { agreedEnds } from './struck-together.ts';
 
@@ -29,9 +29,10 @@ export function lengthsOf(
   let from = 0;
   for (const [index, { ends, open }] of known.entries()) {
     const time = parts[index]?.time as ScoreTime;
+    const alike = asMostOf(open.map((one, at) => ({ ...one, end: agreed[from + at] as number })));
     const valued = open.map(({ sounded: { onset }, notes, staff }, at) => ({
       onset,
-      end: agreed[from + at] as number,
+      end: alike[at] as number,
       size: notes.length,
       notes,
       staff,
@@ -45,4 +46,21 @@ export function lengthsOf(
     }
   }
   return known.map(({ ends }) => ends);
+}
+
+interface Agreed extends Pick<Open, 'staff' | 'alike' | 'sounded'> {
+  readonly end: number;
+}
+
+/** Ends of notes in the same order: those that mean the same length have the one that most of them got beside the other players. */
+function asMostOf(notes: readonly Agreed[]): number[] {
+  const lengths = notes.map(({ end, sounded }) => end - sounded.onset);
+  const places = lengths.map((_, at) => at).filter((at) => (notes[at] as Agreed).alike >= 0);
+  for (const group of groupedBy(places, (at) => `${String(notes[at]?.staff)} ${String(notes[at]?.alike)}`).values()) {
+    const counts = groupedBy(group, (at) => lengths[at]);
+    if (counts.size < 2) continue;
+    const [most = []] = [...counts.values()].sort((a, b) => b.length - a.length);
+    for (const at of group) lengths[at] = lengths[most[0] as number] as number;
+  }
+  return notes.map(({ sounded }, at) => sounded.onset + (lengths[at] as number));
 }

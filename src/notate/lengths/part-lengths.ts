@@ -68,10 +68,12 @@ interface ChordPlace {
 }
 
 /** A chord whose value is to be found, and what is known of it. */
-interface Open extends Waiting {
+export interface Open extends Waiting {
   readonly staff: number;
   readonly struck: boolean;
   readonly chances: ArrayLike<number>;
+  /** The same number on a staff for notes that mean the same length; -1 for one of its own. */
+  readonly alike: number;
 }
 
 interface PartLengths {
@@ -152,9 +154,9 @@ export function lengthsOfPart({ part, grid, timeline, time, swings, explain }: L
       struckHere,
     );
     return waiting.map(({ notes, sounded }, at) => {
-      const own = chances[at] as ArrayLike<number>;
-      explain?.values?.({ part, notes, sounded, chances: Array.from(own) });
-      return { notes, sounded, chances: own, staff, struck: struckHere };
+      const own = chances[at] as (typeof chances)[number];
+      explain?.values?.({ part, notes, sounded, chances: Array.from(own.chances) });
+      return { notes, sounded, ...own, staff, struck: struckHere };
     });
   }
 
