@@ -164,7 +164,7 @@ export function pooled(
  * Notes of a kind whose lengths lie together, so many at least, apart from all others of it (natural logarithms; of our own): one length is meant,
  * and it is the one that is likeliest for all, where one by one they would fall on either side of a border. One note alone says no more than so much.
  */
-const FEWEST_ALIKE = 4;
+const FEWEST_ALIKE = 8;
 const APART = 0.15;
 const LIES_TOGETHER = 0.3;
 const LEAST_CHANCE = 0.01;
