@@ -404,6 +404,8 @@ describe('what a track name says besides', () => {
     ['Strings [Violin 1] (sus)', 'Strings [Violin 1]'],
     ['KEYS Piano (close)', 'Piano'],
     ['Strings - Violins (legato)', 'Violins'],
+    ['Orgel (ad lib.)', 'Orgel (ad lib.)'],
+    ['Organ lib close', 'Organ'],
   ])('the desk %s is called %s', (name, plain) => {
     expect(readName(name).plainName).toBe(plain);
   });

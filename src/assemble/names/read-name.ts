@@ -181,7 +181,9 @@ export function readName(given: string): NameReading {
   const isOne = entry?.plural !== true && words.some(({ text }) => ONE_PLAYER_WORDS.has(text));
   const players = counted ?? (isOne ? 1 : undefined);
   words.forEach((word, index) => {
-    if (uses[index] === 'unread') uses[index] = wordUse(word.text, match !== undefined);
+    // A part that may be left out says so: ad lib. is no library.
+    const isAtPleasure = word.text === 'lib' && words[index - 1]?.text === 'ad';
+    if (uses[index] === 'unread') uses[index] = isAtPleasure ? 'rest' : wordUse(word.text, match !== undefined);
   });
   const hand = HAND.exec(name);
   if (hand !== null) {
