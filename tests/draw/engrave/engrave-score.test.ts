@@ -98,6 +98,22 @@ describe('systems', () => {
   });
 });
 
+// Words of tempo stand over the note at which they begin to hold (Gould).
+it('a tempo that gives way within a bar is told over the beat on which it does', () => {
+  const score = solo('treble', [
+    { staves: [['C5:4 D5:4 E5:4 F5:4']] },
+    { staves: [['C5:4 D5:4 E5:4 F5:4']], chords: ['0:Am', '2:E7'], tempoText: 'rit.' },
+  ]);
+  const placeOf = (bars: ReducedScore['bars'], words: string): number => {
+    const [system] = systemsOf({ ...score, bars });
+    const found = [...system!.svg.querySelectorAll('text')].find(({ textContent }) => textContent === words);
+    return Number(found?.getAttribute('x'));
+  };
+  expect(placeOf(score.bars, 'rit.')).toBeLessThan(placeOf(score.bars, 'E7') - 40);
+  const inside = score.bars.map((bar, index) => (index === 1 ? { ...bar, tempoAt: 960 } : bar));
+  expect(Math.abs(placeOf(inside, 'rit.') - placeOf(inside, 'E7'))).toBeLessThan(10);
+});
+
 describe('markup', () => {
   const hostile = scoreOf(
     [

@@ -191,7 +191,7 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
       first: index === 0,
       left,
       noteX: left + head.widthPx + 13,
-      ...(bar.tempoAt === undefined ? {} : { tempoX: xAt(bar.tempoAt) }),
+      ...(bar.tempoAt === undefined ? {} : { tempoX: xAt(bar.startDivisions + bar.tempoAt) }),
     });
     for (const placed of ready.chords) chords.push({ placed, x: xAt(placed.start) });
     for (const placed of ready.words) words.push({ placed, x: xAt(placed.start) });
