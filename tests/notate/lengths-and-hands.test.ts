@@ -163,6 +163,20 @@ describe('a keyboard', () => {
     expect(notes.filter(({ staff }) => staff === 1)).toHaveLength(36);
   });
 
+  // Common practice, no source: six keys within two octaves and a fourth are three for each hand.
+  it('shares full chords evenly between the hands', () => {
+    const chords = ['D3 A3 D4 F#4 A4 D5', 'E3 B3 D4 G4 B4 D5', 'D3 A3 D4 F#4 A4 D5', 'B2 F#3 B3 D#4 F#4 B4'];
+    const notes = notesOf(
+      'piano',
+      chords.flatMap((chord, index) => chord.split(' ').map((name) => `${name}:${String(2 * index)}:1.8`)).join(' '),
+      2,
+    );
+    for (let index = 0; index < chords.length; index++) {
+      const struck = notes.filter(({ start }) => start === 960 * index);
+      expect(struck.filter(({ staff }) => staff === 1)).toHaveLength(3);
+    }
+  });
+
   it('divides a montuno between the hands alike, however short its notes are', () => {
     const bars: readonly (readonly [place: number, chord: string])[][] = [
       [

@@ -13,6 +13,8 @@ export interface Slice {
   readonly held: readonly number[];
   /** Keys struck while all of this slice are still down, or were when the same keys were struck shortly before or after. */
   readonly during: readonly number[];
+  /** Whether it is a chord that two hands can halve. */
+  readonly isShared: boolean;
 }
 
 /** So many notes in a row are a line; what lies beyond these keys needs ledger lines; a change of staff costs so many semitones of them. */

@@ -98,6 +98,15 @@ const MOVED = 0.25;
 /** For each onset: a line torn between the hands, and new keys given to a hand that is holding others while one is free. */
 const TORN = 0.7;
 const BUSY = 0.7;
+/** A left hand often keeps a bass down under its figure. */
+const BUSY_LEFT = 0.5;
+/**
+ * For each key beyond one that a hand has more of a chord than the other: of a chord that both can halve within an octave each takes about as
+ * many, but a tune that is alone by a fifth over it (common practice, no source).
+ */
+const UNEVEN = 1;
+const FEWEST_TO_SHARE = 4;
+const TUNE_ABOVE = 7;
 /** And a chord that one hand could take torn, so that the other keeps a key of it down while it strikes others. */
 const TANGLED = 2;
 /** For each semitone by which the middle of what the left hand strikes alone lies above middle C, or what the right hand does below A flat 3. */
@@ -115,6 +124,15 @@ const LEFT_FOR = 0.2;
 const LEFT_EARLY = 2;
 /** Widest step, in semitones, that counts as a line of one hand. */
 const HAND_MOVE = 9;
+
+/** Whether each hand can take half of these keys (highest first) within an octave. */
+function canHalve(midis: readonly number[]): boolean {
+  if (midis.length < FEWEST_TO_SHARE) return false;
+  const reach = (from: number, to: number): number => (midis[from] ?? 0) - (midis[to] ?? 0);
+  return [Math.floor(midis.length / 2), Math.ceil(midis.length / 2)].some(
+    (right) => reach(0, right - 1) <= OCTAVE && reach(right, midis.length - 1) <= OCTAVE,
+  );
+}
 
 function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
   const byOnset = new Map<number, number[]>();
@@ -152,7 +170,8 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
       down = [...down.filter((note) => note.endQuarters > at - LEFT_FOR), ...notes];
       latest = notes;
       const end = Math.min(...notes.map((note) => note.endQuarters)) - LEFT_FOR;
-      return { onset, at, end, midis: notes.map((note) => note.midi), moves, held: held.map((note) => note.midi) };
+      const midis = notes.map((note) => note.midi);
+      return { onset, at, end, midis, moves, held: held.map((note) => note.midi) };
     });
   const during = struck.map(({ end }, index) => {
     const keys: number[] = [];
@@ -168,7 +187,7 @@ function slicesOf(part: Part, onsets: readonly number[]): Slice[] {
         if (chords[at] === chords[index]) for (const key of during[at] ?? []) keys.add(key);
       }
     }
-    return { onset, midis, moves, held, during: [...keys] };
+    return { onset, midis, moves, held, during: [...keys], isShared: canHalve(midis) };
   });
 }
 
@@ -226,7 +245,7 @@ function isTangled({ midis, during }: Slice, split: number): boolean {
 }
 
 function splitCost(slice: Slice, split: number, centre: number): number {
-  const { midis, moves, held } = slice;
+  const { midis, moves, held, isShared } = slice;
   let right = 0;
   let left = 0;
   let rightLow = 128;
@@ -246,11 +265,13 @@ function splitCost(slice: Slice, split: number, centre: number): number {
       leftHigh = Math.max(leftHigh, midi);
     }
   }
+  if (isShared && right > 0 && left > 0 && (right > 1 || rightLow - leftHigh < TUNE_ABOVE))
+    cost += UNEVEN * Math.max(0, Math.abs(right - left) - 1);
   for (const [here, before] of moves) if (here >= split !== before >= split) cost += TORN / moves.length;
   const rightHolds = held.some((midi) => midi >= split);
   const leftHolds = held.some((midi) => midi < split);
   if (right > 0 && rightHolds && !leftHolds) cost += BUSY;
-  if (left > 0 && leftHolds && !rightHolds) cost += BUSY;
+  if (left > 0 && leftHolds && !rightHolds) cost += BUSY_LEFT;
   for (const midi of held) {
     if (midi >= split && right > 0) {
       rightLow = Math.min(rightLow, midi);
