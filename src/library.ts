@@ -2,6 +2,7 @@
 import { join } from 'node:path';
 import { adviseStage } from './advise/advise-stage.ts';
 import { analyseStage } from './analyse/analyse-stage.ts';
+import { compareStages } from './analyse/compare-stages.ts';
 import { assemble } from './assemble/assemble.ts';
 import { dossierInputOf, drawStage, prepareFolder } from './build.ts';
 import { notateStage, notesOf } from './notate/notate-stage.ts';
@@ -26,6 +27,7 @@ export const flow = {
   analyseStage,
   adviseStage,
   drawStage,
+  compareStages,
   dossierInputOf,
   publishDossier,
 };
