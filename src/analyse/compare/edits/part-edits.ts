@@ -215,6 +215,10 @@ function wayOfRuns(
   return settled;
 }
 
+function addBars(set: Set<number> | undefined, from: number, to: number): void {
+  for (let bar = from; bar <= to; bar++) set?.add(bar);
+}
+
 /** Bars in which notes differ, by what was done there. */
 function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
   const sets = new Map<string, BarEdit & { readonly bars: Set<number> }>();
@@ -254,11 +258,12 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     if (kind === 'rewritten' && isAlone && isStruckAgain(bar)) settled.set(bar, { kind: 'rhythm' });
   }
   const setOfBar = new Map([...settled].map(([bar, edit]) => [bar, setOf(edit)]));
+  for (const [bar, set] of setOfBar) set.bars.add(bar);
   for (const notes of [match.lost, match.gained]) {
     for (const note of notes) {
-      const set = setOfBar.get(note.bar);
+      // Most notes end in their bar.
       const last = lastBarUnder(bars, note);
-      for (let bar = note.bar; bar <= last; bar++) set?.bars.add(bar);
+      if (last > note.bar) addBars(setOfBar.get(note.bar)?.bars, note.bar + 1, last);
     }
   }
   for (const place of inLengthenedChords(match.kept)) {

@@ -189,19 +189,20 @@ function handedBackAt(giver: PartFate, heir: PartFate, bars: readonly number[]):
 /** True where, some octaves away, so many of the notes have their key in some bars, whenever it begins: no more of them can be found. */
 function hasKeys(others: NotesByBar, from: number, to: number, notes: readonly BarNote[], least: number): boolean {
   const most = notes.length - Math.max(1, least);
-  return OCTAVES.some((octaves) => !areKeysMissing(others, from, to, notes, 12 * octaves, most));
+  const sets = others.keySets();
+  return OCTAVES.some((octaves) => !areKeysMissing(sets, others.counts, from, to, notes, 12 * octaves, most));
 }
 
 /** True where more than so many of the notes, so many semitones higher, have no key in some bars. */
 function areKeysMissing(
-  { keySets, counts }: NotesByBar,
+  sets: Int32Array,
+  counts: Uint32Array,
   from: number,
   to: number,
   notes: readonly BarNote[],
   higher: number,
   most: number,
 ): boolean {
-  const sets = keySets();
   let missing = 0;
   for (let at = 0; at < notes.length && missing <= most; at++)
     if (!hasKey(sets, counts, from, to, (notes[at]?.midi ?? 0) + higher)) missing++;
