@@ -48,7 +48,7 @@ function toldSentences(music: readonly StageMusic[]): readonly string[] {
     drafts.flatMap(({ by, instrument, tracks }) =>
       tracks.flatMap(({ source: { name, told } }) =>
         by === 'note' && told !== undefined
-          ? `Track ${quoted(name)} is taken for ${instrumentById(instrument)?.name ?? instrument}: your note ${quoted(told.file)} says ${quoted(told.quote, 120)}.`
+          ? `${name === '' ? 'A track without a name' : `Track ${quoted(name)}`} is taken for ${instrumentById(instrument)?.name ?? instrument}: your note ${quoted(told.file)} says ${quoted(told.quote, 120)}.`
           : [],
       ),
     ),

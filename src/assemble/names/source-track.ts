@@ -3,6 +3,7 @@ import { asInstrumentId } from '../../model/music/catalogue.ts';
 import type { RawMidiFile, RawStage, RawTrack } from '../../read/raw.ts';
 import type { PartSettings, Settings } from '../../read/settings/settings.ts';
 import type { NameReading } from './read-name.ts';
+import { isDefaultName } from './name-words.ts';
 import { readName } from './read-name.ts';
 import { comparableName } from './text.ts';
 
@@ -14,8 +15,8 @@ export interface TrackWords {
   readonly quote: string;
 }
 
-/** What the notes say of a track by its name, with the file of the note; undefined where they say nothing of it. */
-export type TellTrack = (name: string) => (TrackWords & { readonly file: string }) | undefined;
+/** What the notes say of a track by its name, or by its number, with the file of the note; undefined where they say nothing of it. */
+export type TellTrack = (called: string | number) => (TrackWords & { readonly file: string }) | undefined;
 
 export interface SourceTrack {
   readonly file: RawMidiFile;
@@ -85,6 +86,13 @@ function agrees(instrument: string, words: string, read: NameReader): boolean {
   );
 }
 
+/** The number by which people speak of a track that nobody named: that of its default name, or its place in the file; undefined of others. */
+function numberCalled(name: string, place: number): number | undefined {
+  if (name === '') return place;
+  const number = isDefaultName(name) ? /(\d+)\s*$/.exec(name)?.[1] : undefined;
+  return number === undefined ? undefined : Number(number);
+}
+
 /** The stage's tracks that have notes; `tell` has what notes say of them. */
 export function sourceTracks(
   stage: RawStage,
@@ -98,28 +106,32 @@ export function sourceTracks(
     for (const raw of file.tracks) {
       if (raw.notes.length > 0) channels.set(raw.track, (channels.get(raw.track) ?? 0) + 1);
     }
-    return file.tracks
-      .filter((raw) => raw.notes.length > 0)
-      .map((raw): SourceTrack => {
-        const { name, reading } = effectiveName(stage, file, raw, read);
-        const heard = reading.candidates.length === 0 ? tell(name) : undefined;
-        const known = [...namesOfTrack({ file, raw, name, reading }, stage.isFolder), heard?.words ?? '']
-          .map((candidate) => keys.get(comparableName(candidate)))
-          .find((key) => key !== undefined);
-        const own = (known === undefined ? undefined : settings.parts?.[known]) ?? {};
-        const isOverruled =
-          own.instrument !== undefined && heard?.words !== undefined && !agrees(own.instrument, heard.words, read);
-        const told = isOverruled ? undefined : heard;
-        return {
-          file,
-          raw,
-          name,
-          reading: told?.words === undefined ? reading : read(told.words),
-          ...(known === undefined ? {} : { settingsKey: known }),
-          settings: own,
-          ...(told === undefined ? {} : { told }),
-          sharesChunk: (channels.get(raw.track) ?? 0) > 1,
-        };
-      });
+    const sounding = file.tracks.filter((raw) => raw.notes.length > 0);
+    const numbers = sounding.map(({ name }, place) => numberCalled(name, place + 1));
+    return sounding.map((raw, place): SourceTrack => {
+      const { name, reading } = effectiveName(stage, file, raw, read);
+      const number = numbers[place];
+      // Two of one number are not told apart by it.
+      const isAlone = number !== undefined && numbers.indexOf(number) === numbers.lastIndexOf(number);
+      const byNumber = (): ReturnType<TellTrack> => (isAlone ? tell(number) : undefined);
+      const heard = reading.candidates.length === 0 ? (tell(name) ?? byNumber()) : undefined;
+      const known = [...namesOfTrack({ file, raw, name, reading }, stage.isFolder), heard?.words ?? '']
+        .map((candidate) => keys.get(comparableName(candidate)))
+        .find((key) => key !== undefined);
+      const own = (known === undefined ? undefined : settings.parts?.[known]) ?? {};
+      const isOverruled =
+        own.instrument !== undefined && heard?.words !== undefined && !agrees(own.instrument, heard.words, read);
+      const told = isOverruled ? undefined : heard;
+      return {
+        file,
+        raw,
+        name,
+        reading: told?.words === undefined ? reading : read(told.words),
+        ...(known === undefined ? {} : { settingsKey: known }),
+        settings: own,
+        ...(told === undefined ? {} : { told }),
+        sharesChunk: (channels.get(raw.track) ?? 0) > 1,
+      };
+    });
   });
 }

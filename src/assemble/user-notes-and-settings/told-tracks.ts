@@ -7,13 +7,33 @@ import { WEAK_NAMES } from '../names/weak-names.ts';
 import type { NamedStage } from '../stage-order/stage-names.ts';
 import { stageCalled } from '../stage-order/stage-names.ts';
 
-/** Between a track and what it is, in the languages whose instruments are read. */
-const IS =
-  /^["'”’»]?(?:\s*[=:]\s*|\s+(?:is|are|ist|sind|est|sont|es|son|è|é|sono|são|to|jsou|jest|są|er|är|on|van)(?=\s)\s*)/iu;
+/** What people call a track by before its number, in the languages whose instruments are read. */
+const TRACK = String.raw`(?:midi[\s-]*)?(?:tracks?|trk|inst(?:rument)?|spur|piste|pista|traccia|faixa|spoor|spor|spår|ścieżka|stopa)`;
+const OPEN_QUOTE = String.raw`["'“„«‹‘]?\s?`;
+const BE = String.raw`(?:is|are|ist|sind|est|sont|es|son|è|é|sono|são|to|jsou|jest|są|er|är|on|van)`;
+const MEANT = String.raw`(?:should be|soll|sera|doit être|debe ser|dovrebbe essere|deve ser)`;
+const INDEED = String.raw`(?:\s+(?:now|actually|really|simply|meant to be|supposed to be|jetzt|eigentlich|einfach|in wirklichkeit|maintenant|en fait|en réalité|ahora|en realidad|ora|in realtà|agora|na verdade)(?=\s))?`;
+/** Between a track and what it is; a name in quotation marks may have a space before the closing one. */
+const IS = new RegExp(
+  String.raw`^\s?["'”’»›“‘]?(?:\s*[=:]\s*|(?:\s*[,–—-])?\s+(?:${BE}|${MEANT}|c['’]est|das ist|that is|that['’]s)(?=\s)${INDEED}\s*)`,
+  'iu',
+);
+/** Behind a track, around what it is: `Instrument 8 (théorbe)`. */
+const IN_BRACKETS = /^\s?["'”’»›“‘]?\s*\((?=[^()]{3,60}\))/u;
+/** Between what a track is and the track: `the harp is on track 4`, `Harfe auf Spur 4`, `théorbe = piste 8`. */
+const TRACK_AHEAD = new RegExp(
+  String.raw`(?:^|[.,;:!?(]\s*|[–—]\s+|\s-\s)([^.,;:!?()–—=]{3,60}?)\s*(?:=\s*|\s(?:(?:${BE}|liegt|steht|sitzt|está|sta|se trouve|sits)\s+)?(?:on|auf|sur|su|sulla|en|na|em|op|på|${BE})\s+)(?:(?:the|der|die|das|la|le|el|a|o|il)\s+)?(?:${TRACK}\s+)?${OPEN_QUOTE}$`,
+  'iu',
+);
 const ARTICLE =
-  /^(?:(?:the|an?|das|der|die|den|eine?|il|lo|la|gli|le|une?|una|el|las?|los|les|os?|as?|het|de|een)\s+|l['’]\s*)/iu;
-/** Where a phrase ends: signs, not words, which may go on to say something else of it. */
-const PHRASE_END = /[.,;:!?()[\]\n]|\s[-–—]\s|—/u;
+  /^(?:(?:the|an?|das|der|die|den|eine?|il|lo|la|gli|le|une?|una|el|las?|los|les|os?|as?|het|de|een|my|our|meine?|unsere?|mon|ma|notre|mi|mio|mia|nostr[oa]|nuestr[oa]|minha|meu|noss[oa])\s+|l['’]\s*)+/iu;
+/** Where a phrase ends: signs, not words, which may go on to say something else of it; and the next track. */
+const PHRASE_END = new RegExp(
+  String.raw`[.,;:!?()[\]\n]|\s[-–—]\s|—|\s(?:and|und|et|ed?|y)\s+(?=(?:the\s+|la\s+|die\s+)?${OPEN_QUOTE}${TRACK}\s*\d)`,
+  'iu',
+);
+/** Behind a track in a row of them whose first has the verb: `Spur 4 ist die Harfe, Spur 5 die Celesta`. */
+const IN_A_ROW = new RegExp(String.raw`${TRACK}\s*\d+\s?["'”’»›“‘]?\s+${BE}\s`, 'iu');
 /** A shorter name is too easily a word of its own. */
 const SHORTEST_NAME = 3;
 const MOST_TEXT = 20_000;
@@ -41,6 +61,14 @@ function nameInText(name: string): RegExp {
   return new RegExp(`(?<![\\p{L}\\p{N}])${words.join('[^\\p{L}\\p{N}]+')}(?![\\p{L}\\p{N}])`, 'iu');
 }
 
+/** Finds a track by its number, whatever word people have for a track. */
+function numberInText(number: number): RegExp {
+  return new RegExp(
+    String.raw`(?<![\p{L}\p{N}])${TRACK}\s*(?:#|n[°ºo]\.?|nr\.?|no\.?|núm\.?|number|nummer|numéro|numero|número)?\s*${String(number)}(?![\p{L}\p{N}]|[.,]\d)`,
+    'iu',
+  );
+}
+
 /** `two trombones, one tuba`: another counted instrument behind the first. */
 const NEXT_COUNTED = /^\s*[,;+&]\s*(?:[\p{L}]+|\d{1,2})\s+([\p{L}][\p{L}-]+)/u;
 
@@ -48,9 +76,12 @@ const NEXT_COUNTED = /^\s*[,;+&]\s*(?:[\p{L}]+|\d{1,2})\s+([\p{L}][\p{L}-]+)/u;
 function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | undefined {
   const place = name.exec(sentence);
   if (place === null) return undefined;
+  const ahead = sentence.slice(0, place.index);
   const behind = sentence.slice(place.index + place[0].length);
-  const is = IS.exec(behind);
-  if (is === null) return undefined;
+  const bracket = IN_BRACKETS.exec(behind);
+  const isNext = IN_A_ROW.test(ahead) && ARTICLE.test(behind.trimStart());
+  const is = IS.exec(behind) ?? bracket ?? (isNext ? /^\s+/u.exec(behind) : null);
+  if (is === null) return saidAhead(sentence, ahead, place[0], read);
   const told = behind.slice(is[0].length);
   const phrase = told.split(PHRASE_END)[0] ?? '';
   const bare = phrase.replace(ARTICLE, '').trim();
@@ -62,12 +93,29 @@ function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | 
   const next = read(NEXT_COUNTED.exec(told.slice(phrase.length))?.[1] ?? '').candidates;
   const isOne = next.length === 0 || next[0] === reading.candidates[0];
   const isSure = isPlain && !isWeak && isOne && !sentence.endsWith('?');
+  if (!isSure && is === bracket) return undefined;
   const quote = sentence.slice(place.index, place.index + place[0].length + is[0].length + phrase.length).trim();
-  return isSure ? { words: bare.charAt(0).toUpperCase() + bare.slice(1), quote } : { quote: sentence };
+  return isSure ? { words: asName(bare), quote } : { quote: sentence };
+}
+
+function asName(bare: string): string {
+  return bare.charAt(0).toUpperCase() + bare.slice(1);
+}
+
+/** What stands before the track: taken where it is an instrument and nothing else, as `the harp is on track 4`. */
+function saidAhead(sentence: string, ahead: string, name: string, read: NameReader): TrackWords | undefined {
+  const phrase = TRACK_AHEAD.exec(ahead)?.[1]?.trim();
+  if (phrase === undefined || sentence.endsWith('?')) return undefined;
+  const bare = phrase.replace(ARTICLE, '').trim();
+  const { candidates, rest, also, numbers, matched } = read(bare);
+  const isWeak = bare === phrase && WEAK_NAMES.has(matched);
+  const isPlain = candidates.length > 0 && rest === '' && also.length === 0 && numbers.length <= 1;
+  if (!isPlain || isWeak) return undefined;
+  return { words: asName(bare), quote: `${ahead.slice(ahead.lastIndexOf(phrase))}${name}` };
 }
 
 /**
- * For a stage, what the notes say of a track by its name: of all notes about no stage, this one or an earlier one. Where they name
+ * For a stage, what the notes say of a track by its name or its number: of all notes about no stage, this one or an earlier one. Where they name
  * one instrument it has `words`; where they are doubtful or differ, a quotation alone, to ask with. Undefined where they say nothing of it.
  */
 export function toldTracks(
@@ -82,10 +130,10 @@ export function toldTracks(
     return { file: memo.file, from: stage?.order ?? 0, sentences: sentencesOf(memo) };
   });
   return ({ order }) =>
-    (name) => {
-      const wanted = comparableName(name);
-      if (wanted.length < SHORTEST_NAME || sources.length === 0) return undefined;
-      const pattern = nameInText(name);
+    (called) => {
+      const isNumber = typeof called === 'number';
+      if (sources.length === 0 || (!isNumber && comparableName(called).length < SHORTEST_NAME)) return undefined;
+      const pattern = isNumber ? numberInText(called) : nameInText(called);
       const found = sources
         .filter(({ from }) => from <= order)
         .flatMap(({ file, sentences }) =>
