@@ -145,3 +145,72 @@ describe('who plays stands before what they play on, behind a name', () => {
     },
   );
 });
+
+describe('the people who play are counted', () => {
+  const SKA = [
+    track('Lead vox', 54),
+    track('Gtr skank', 27),
+    track('Bass DI', 33),
+    track('Kit', 0, 9),
+    track('Tpt', 56),
+    track('Bone', 57),
+  ];
+  const others = { 'Lead vox': 1, 'Bass DI': 1, Kit: 1, Tpt: 1, Bone: 1 };
+
+  // As people write in six languages; sentences of our own.
+  it.each([
+    'Two guitarists play the same skank, everyone else is on their own.',
+    'Zwei Gitarristen, sonst alle allein.',
+    'Due chitarristi, tutti gli altri sono soli.',
+    'Dois guitarristas, os demais tocam sozinhos.',
+  ])('two at the guitar and one at everything else: “%s”', (text) => {
+    expect(counted(SKA, text)).toEqual({ ...others, 'Gtr skank': 2 });
+  });
+
+  it.each([
+    'Trombone joined! One player. New takes of vox.',
+    'Die Posaune ist neu. Ein Spieler.',
+    'Bone. Un seul musicien.',
+  ])('a count alone is of the part that the sentence before it names: “%s”', (text) => {
+    expect(counted(SKA, text)).toEqual({ Bone: 1 });
+  });
+
+  it.each([
+    'Nous sommes trois aux premiers violons, deux aux seconds ; le clavecin.',
+    'We have three on first violin and two on second violin.',
+    'Wir sind drei an der ersten Geige und zwei an der zweiten.',
+    'Tres en los primeros violines y dos en los segundos.',
+    'Siamo tre ai primi violini, due ai secondi.',
+    'Somos três nos primeiros violinos e dois no segundo violino.',
+    'There are three of us on first violin, two on second violin.',
+  ])('so many at a part: “%s”', (text) => {
+    expect(counted(STRINGS, text)).toEqual({ 'Vlns 1': 3, 'Vlns 2': 2 });
+  });
+
+  it.each([
+    'The trumpet comes in on 2 in the chorus.',
+    'Bars 3 and 4 on the trumpet are new.',
+    '2 trumpet fills in the chorus, one on the guitar.',
+    'Two guitarists would be nice.',
+    'This is not for two guitarists.',
+    'Two bars before the guitar.',
+    'Trumpet? One player.',
+  ])('nobody by “%s”', (text) => {
+    expect(counted(SKA, text)).toEqual({});
+  });
+
+  it('the number of a heading is that of a stage: 01 vox + gtr demo', () => {
+    const memo: RawMemo = {
+      file: 'a.md',
+      line: 1,
+      heading: '01 vox + gtr',
+      markdown: 'Soft.',
+      parts: [],
+      kind: 'remark',
+    };
+    const made = assemble(rawFolder([rawStage('01 sketch', { tracks: SKA })], {}, { memos: [memo] }), {
+      folderName: 'a folder',
+    });
+    expect(made.stages[0]!.parts.some(({ playersBy }) => playersBy === 'note')).toBe(false);
+  });
+});

@@ -24,13 +24,13 @@ export interface Hearing {
 
 const START = String.raw`(?<![\p{L}\d])`;
 const END = String.raw`(?![\p{L}\d])`;
-const PERSONS =
-  'players?|people|persons?|musicians?|singers?|spieler(?:innen|in)?|personen|leute|musiker(?:innen|in)?|sänger(?:innen|in)?|musiciens?|personnes?|joueurs?|chanteu(?:rs?|ses?)|persone|musicisti|esecutori|cantanti|personas?|músicos?|cantantes?|pessoas?|cantores';
+export const PERSONS =
+  'players?|people|persons?|musicians?|singers?|spieler(?:innen|in)?|personen|leute|musiker(?:innen|in)?|sänger(?:innen|in)?|musiciens?|personnes?|joueurs?|chanteu(?:rs?|ses?)|person[ae]|musicist[ai]|esecutor[ei]|cantanti|personas?|músicos?|cantantes?|pessoas?|cantores';
 const SINGERS =
   'singers?|sänger(?:innen|in)?|chanteu(?:rs?|ses?)|cantanti|cantantes?|cantaor(?:es|as?)?|cantor(?:es|as?)?|vocalists?|vocalistas?';
 const NO = /(?<![\p{L}])(?:not|no|without|nicht|kein(?:e[nrms]?)?|ohne|pas|sans|non|senza|sin|ni|não|sem)(?![\p{L}])/iu;
 /** What may come but is not there. */
-const PERHAPS =
+export const PERHAPS =
   /(?<![\p{L}])(?:would|could|maybe|perhaps|vielleicht|wäre|könnte|peut-être|serait|forse|sarebbe|quizás?|sería|talvez|seria)(?![\p{L}])/iu;
 
 /** Violins by their places alone, as players call them. Common practice, no source. */
@@ -131,7 +131,11 @@ function onEach(sentence: string, hearing: Hearing): Counts {
 
 /** `one singer`, `un cantaor`, `zwei Sängerinnen`: of the only part that is sung by no choir. */
 function sungBy(sentence: string, { drafts, words, numberOf }: Hearing): Counts {
-  const players = numberIn(sentence, String.raw`${START}(${words})\s+(?:${SINGERS})${END}`, numberOf);
+  const players = numberIn(
+    sentence,
+    String.raw`${START}(${words})\s+(?:(?:single|seule?|einzige[rn]?|sol[ao]|únic[oa]|unic[oa])\s+)?(?:${SINGERS})${END}`,
+    numberOf,
+  );
   const sung = drafts.filter(({ instrument }) => instrumentById(instrument)?.family === 'voice');
   const [only] = sung;
   if (players === undefined || only === undefined || sung.length !== 1 || only.instrument === 'choir') return NOBODY;

@@ -8,6 +8,7 @@ import type { NameReader } from '../names/source-track.ts';
 import { comparableName, foldText } from '../names/text.ts';
 import { sentencesOf } from '../user-notes-and-settings/told-tracks.ts';
 import type { PartDraft } from './group-parts.ts';
+import { playersByPeople } from './player-words.ts';
 import type { Hearing } from './spoken-players.ts';
 import { asMembers, BY_PLACE, spokenPlayers, toldMembers } from './spoken-players.ts';
 
@@ -58,6 +59,12 @@ const ONE_TO_A_PART = new RegExp(
     'one of each',
     String.raw`von\s+jede[mr]\s+(?:instrument\s+)?(?:(?:sitzt|spielt|gibt es|ist|haben wir)\s+)?(?:genau\s+|nur\s+)?ein(?:e[rs]?)?`,
     String.raw`une?\s+de\s+chaque`,
+    String.raw`(?:(?:is|are|plays?)\s+)?(?:all\s+)?(?:on\s+(?:their|his|her)\s+own|by\s+themsel(?:f|ves))`,
+    String.raw`(?:(?:ist|sind|spielt|spielen)\s+)?(?:alle\s+)?(?:allein(?:e)?|solistisch)(?=\s*(?:$|[,;.)]))`,
+    String.raw`(?:est|sont|jouent?)\s+(?:tou(?:te)?s\s+)?seule?s?(?=\s*(?:$|[,;.)]))`,
+    String.raw`(?:è|sono|suonano?)\s+(?:tutt[ie]\s+)?(?:da\s+)?sol[oaie](?=\s*(?:$|[,;.)]))`,
+    String.raw`(?:están?|va|van|tocan?|toca)\s+(?:tod[oa]s\s+)?sol[oa]s?(?=\s*(?:$|[,;.)]))`,
+    String.raw`(?:está|estão|tocam?|vai|vão)\s+(?:tod[oa]s\s+)?sozinh[oa]s?`,
     String.raw`un[oa]?\s+di\s+(?:ogni|ciascuno)`,
     String.raw`un[oa]?\s+de\s+cada`,
     String.raw`uma?\s+de\s+cada`,
@@ -93,11 +100,13 @@ const SPOKEN: ReadonlyMap<string, number> = new Map(
   ].flatMap((words, place) => words.split(' ').map((word): [string, number] => [word, place + 1])),
 );
 const ORDER = String.raw`(?:(?:1st|2nd|first|second|erste|zweite|ersten|zweiten|premiers|seconds|primi|secondi|primeros|segundos|primeiros)\s+)?`;
-const NUMBER_WORDS = [...SPOKEN.keys()].map((word) => word.replace('funf', 'fünf')).join('|');
+const NUMBER_WORDS = [...SPOKEN.keys()]
+  .map((word) => word.replace('funf', 'fünf').replace(/^tres$/, 'tr[eê]s'))
+  .join('|');
 /** Says one only in a row of numbers: elsewhere it counts nobody. */
 const ARTICLES: readonly string[] = ['a', 'an'];
 const COUNTED = new RegExp(
-  String.raw`(?<![\p{L}\d.,:/–-])(\d{1,2}|${[...ARTICLES, NUMBER_WORDS].join('|')})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
+  String.raw`(?<![\p{L}\d.,:/–-])([1-9]\d?|${[...ARTICLES, NUMBER_WORDS].join('|')})\s+(${ORDER}[\p{L}][\p{L}-]+)`,
   'giu',
 );
 const AND = /^\s*(?:,|and|und|et|y|e|plus|\+|&|,\s*(?:and|und|et|y|e))\s*$/iu;
@@ -111,7 +120,7 @@ const ARE_MANY = new RegExp(
 );
 /** Everybody whom no sentence names. */
 const THE_REST =
-  /(?<![\p{L}])(?:the rest|otherwise|sonst|ansonsten|sinon|altrimenti|everything else|everybody else|all others|all the others|alle[sr]? andere[nr]?|(?:der|die|das) (?:rest|übrigen)|todo lo demás|(?:los|las) demás|el resto|le reste|tout le reste|les autres|tutto il resto|gli altri|o resto|(?:os|as) demais)(?![\p{L}])/iu;
+  /(?<![\p{L}])(?:the rest|otherwise|every(?:one|body) else|sonst|ansonsten|sinon|altrimenti|everything else|all others|all the others|alle[sr]? andere[nr]?|(?:der|die|das) (?:rest|übrigen)|todo lo demás|(?:los|las) demás|el resto|le reste|tout le reste|les autres|tutto il resto|gli altri|o resto|(?:os|as) demais)(?![\p{L}])/iu;
 
 const GROUPS: readonly { readonly word: RegExp; readonly families: readonly string[] }[] = [
   { word: /^(?:strings?|streicher\p{L}*|archi|cordes|cuerdas|strijkers|strakar|strygere?)$/u, families: ['strings'] },
@@ -296,8 +305,29 @@ function hearingOf(drafts: readonly PartDraft[], read: NameReader): Hearing {
   };
 }
 
+/** A sentence of a note, and the one in front of it or ''. */
+interface Said {
+  readonly quote: string;
+  readonly before: string;
+  readonly file: string;
+}
+
+/** The sentences of a note; a heading's number is that of a stage or a section. */
+function saidIn(memo: RawMemo): readonly Said[] {
+  const sentences = sentencesOf(
+    /^\d/.test(memo.heading) ? { ...memo, heading: memo.heading.replace(/^\d+\W*/, '') } : memo,
+  );
+  return sentences.flatMap((quote, place) =>
+    quote.endsWith('?') ? [] : [{ quote, before: sentences[place - 1] ?? '', file: memo.file }],
+  );
+}
+
 /** What one sentence says of each part, in a stage with these. */
-function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameReader): ReadonlyMap<PartDraft, number> {
+function playersIn(
+  { quote: sentence, before }: Said,
+  drafts: readonly PartDraft[],
+  read: NameReader,
+): ReadonlyMap<PartDraft, number> {
   const named = (word: string | undefined, players: number, isOfEach: boolean): Counts => {
     const meant = drafts.filter((draft) => isMeant((word ?? '').replace(/[.]$/, ''), draft, read));
     return meant.length === 1 || isOfEach ? new Map(meant.map((draft) => [draft, players])) : NOBODY;
@@ -312,6 +342,7 @@ function playersIn(sentence: string, drafts: readonly PartDraft[], read: NameRea
   const told = new Map([
     ...spokenPlayers(sentence, hearingOf(drafts, read)),
     ...oneToAPart(sentence, drafts, read),
+    ...playersByPeople(sentence, before, hearingOf(drafts, read)),
     ...countAlone(sentence, drafts, read),
     ...namedFirstIn(sentence, drafts, read),
     ...(read(many).plural ? sharedOut(numberOf(count), partsCalled(many, drafts, read)) : NOBODY),
@@ -334,11 +365,10 @@ export function withToldPlayers(
   read: NameReader,
 ): readonly PartDraft[] {
   const told = new Map<PartDraft, ToldPlayers[]>();
-  const said = memos.flatMap((memo) =>
-    sentencesOf(memo).flatMap((quote) => (quote.endsWith('?') ? [] : [{ quote, file: memo.file }])),
-  );
-  const hear = ({ quote, file }: (typeof said)[number], isFree: (draft: PartDraft) => boolean): void => {
-    for (const [draft, players] of playersIn(quote, drafts, read)) {
+  const said = memos.flatMap(saidIn);
+  const hear = (one: Said, isFree: (draft: PartDraft) => boolean): void => {
+    const { quote, file } = one;
+    for (const [draft, players] of playersIn(one, drafts, read)) {
       if (isFree(draft)) told.set(draft, [...(told.get(draft) ?? []), { players, file, quote }]);
     }
   };
