@@ -570,6 +570,15 @@ describe('which instrument', () => {
     expect(stage.questions).toContainEqual(expect.objectContaining({ code: 'instrument-clash', partId: 'oboe' }));
   });
 
+  it('a harp that the count of channels brought to channel 10 is asked about only without a program of its own', () => {
+    const codes = (program: number): readonly string[] =>
+      one({ tracks: [{ name: 'Arpa', music: 'C4:0:4', program, channel: 9 }] }).stages[0]!.questions.map(
+        ({ code }) => code,
+      );
+    expect(codes(46)).not.toContain('instrument-clash');
+    expect(codes(0)).toContain('instrument-clash');
+  });
+
   it('without a name that tells, the General MIDI program does, as a guess', () => {
     const stage = one({
       tracks: [

@@ -40,6 +40,9 @@ describe('line-ups of bands, choirs, consorts and templates', () => {
     ['brass quintet', ['chamber']],
     ['choir with soloists', ['choir']],
     ['rock band with strings', ['band']],
+    ['sketch of a song, the singer on a voice program', ['song', 'band']],
+    ['ska band with a singer', ['band']],
+    ['jazz combo with a singer', ['combo']],
   ])('%s: the kind of ensemble', (title, kinds) => {
     expect(kinds).toContain(read.find(({ lineUp }) => lineUp.title === title)?.kind);
   });

@@ -576,6 +576,12 @@ describe('a name that says that it sings', () => {
     expect(readName(name).candidates.length).toBeGreaterThan(1);
   });
 
+  it('ad lib. stays whole in a name', () => {
+    expect(readName('Orgel (ad lib)').plainName).toBe('Orgel (ad lib)');
+    expect(readName('Orgel (ad lib.)').plainName).toBe('Orgel (ad lib.)');
+    expect(readName('Orgel lib').plainName).toBe('Orgel');
+  });
+
   it('an instrument has its line marked as the voice would sing it, and stays one', () => {
     expect(readName('Alto Sax (chant)').candidates).toEqual(['sax-alto']);
     expect(readName('Violino (canto)').candidates).toEqual(['violin']);

@@ -85,6 +85,14 @@ describe('where the key of a note holds', () => {
     expect(texts(withToldKeys([D_MAJOR], [memo('Bars 17-24, in G major.')], bars))).toEqual(there);
   });
 
+  it('says the mode where files that change their signature have its own', () => {
+    const G_MAJOR: StatedKey = { fromBar: 17, tonic: { step: 'G', alter: 0 }, mode: 'major', by: 'file' };
+    const changing = [D_MAJOR, G_MAJOR, { ...D_MAJOR, fromBar: 25 }];
+    const minor = ['1 B minor note', '17 G major file', '25 B minor note'];
+    expect(texts(withToldKeys(changing, [memo('In B minor, slow.')], bars))).toEqual(minor);
+    expect(texts(withToldKeys(changing, [memo('In C minor.')], bars))).toEqual(texts(changing));
+  });
+
   it('is nowhere where notes differ, or the settings say the key', () => {
     expect(texts(withToldKeys([D_MAJOR], [memo('In B minor.\n\nIn E minor.')], bars))).toEqual(['1 D major file']);
     const set: StatedKey = { ...D_MAJOR, by: 'settings' };

@@ -1,5 +1,6 @@
 /** How well each instrument that a name could mean fits its track: program, company, language, range. */
 import { instrumentById } from '../../model/music/catalogue.ts';
+import type { Instrument } from '../../model/music/instrument.ts';
 import type { Company } from './company.ts';
 import { atHome, besideFamily, inScene } from './company.ts';
 import type { Language } from '../names/lexicon.ts';
@@ -71,6 +72,11 @@ function isBassProgram(program: number): boolean {
   return program >= 32 && program <= 39;
 }
 
+/** General MIDI has three programs for choirs, sung or made (53 to 55, here from 0), and none for one singer: any voice takes them. */
+function playsProgram({ family, gmPrograms }: Instrument, program: number): boolean {
+  return gmPrograms.includes(program) || (family === 'voice' && program >= 52 && program <= 54);
+}
+
 /** How well a candidate fits: program, neighbours of its kind, language, range. Larger is better; the weights are ours. */
 export function fitOf(id: string, place: number, track: SourceTrack, trackPlace: number, around: Company): number {
   const instrument = instrumentById(id);
@@ -78,7 +84,7 @@ export function fitOf(id: string, place: number, track: SourceTrack, trackPlace:
   const program = track.raw.program ?? 0;
   let fit =
     -0.3 * place + atHome(id, around) + inScene(id, around) + besideFamily(instrument.family, trackPlace, around);
-  if (program !== 0) fit += instrument.gmPrograms.includes(program) ? 4 : -1;
+  if (program !== 0) fit += playsProgram(instrument, program) ? 4 : -1;
   if (isSax(id)) {
     if ([...around.ids.keys()].some(isSax)) fit += 2;
   } else if (['strings', 'voice', 'brass'].includes(instrument.family)) {

@@ -145,7 +145,10 @@ function bands(counts: Counts): Ensemble | undefined {
   const electric = of('synth-bass') + (horns > 0 && of('double-bass') > 0 && of('piano') > 0 ? 0 : of('synthesizer'));
   if (kit && bass > 0 && bowed(counts) <= 1 && electric === 0) {
     const swings = horns > 0 || (of('double-bass') > 0 && of('piano') > 0);
-    if (swings && !isSung && of('guitar') <= 1 && chords > 0) return is('combo', of('double-bass') > 0 || horns >= 2);
+    // A singer before a bass guitar and horns is a ska, soul or pop band; the singer of a combo has an upright bass behind (common practice, no source).
+    const isBand = singers > 0 && of('double-bass') === 0;
+    if (swings && !isSung && !isBand && of('guitar') <= 1 && chords > 0)
+      return is('combo', of('double-bass') > 0 || horns >= 2);
     if (horns === 0 && singers === 0 && of('guitar') === 0 && of('piano') > 0) return is('combo', false);
   }
   if (kit && (bass > 0 || of('guitar') > 0 || singers > 0)) return is('band', bass > 0);

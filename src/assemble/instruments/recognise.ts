@@ -88,7 +88,9 @@ function clashOf(track: SourceTrack, id: string): Question | undefined {
   const { program, channel } = track.raw;
   const instrument = instrumentById(id);
   if (instrument === undefined) return undefined;
-  if (channel === PERCUSSION_CHANNEL && instrument.family !== 'percussion') {
+  // Who sets an instrument's own program there has counted channels, and means no drums.
+  const isCounted = program !== undefined && program !== 0 && instrument.gmPrograms.includes(program);
+  if (channel === PERCUSSION_CHANNEL && instrument.family !== 'percussion' && !isCounted) {
     return {
       code: 'instrument-clash',
       text: `Track ${quoted(track.name)} is named like ${instrument.name} but is on channel 10, which General MIDI keeps for percussion; it is taken for ${instrument.name}. Say what it is with parts: ${asYamlKey(track.name)}: instrument.`,

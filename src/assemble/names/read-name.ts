@@ -185,6 +185,10 @@ export function readName(given: string): NameReading {
     const isAtPleasure = word.text === 'lib' && words[index - 1]?.text === 'ad';
     if (uses[index] === 'unread') uses[index] = isAtPleasure ? 'rest' : wordUse(word.text, match !== undefined);
   });
+  // Ad lib. is said of the player; a lib alone is where the sound is from.
+  words.forEach((word, index) => {
+    if (uses[index] === 'mix' && word.text === 'lib' && words[index - 1]?.text === 'ad') uses[index] = 'rest';
+  });
   const hand = HAND.exec(name);
   if (hand !== null) {
     words.forEach((word, index) => {

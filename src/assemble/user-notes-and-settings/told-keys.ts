@@ -115,6 +115,11 @@ function toldIn(memo: RawMemo): readonly ToldKey[] {
   });
 }
 
+/** Sharps of the signature; flats are negative. */
+function signatureOf({ tonic, mode }: NamedKey): number {
+  return fifthsOf(tonic) - (mode === 'minor' ? 3 : 0);
+}
+
 /**
  * Stated keys with those that notes name: a key of the piece goes before what the files say (a signature says no mode, and many files mark all as
  * major), one of some bars is put there, and the key before comes back after it. Where notes differ about the piece none counts; settings go first.
@@ -131,8 +136,14 @@ export function withToldKeys(
   const isAgreed = new Set(whole.map((key) => JSON.stringify(key))).size === 1;
   const [piece] = isAgreed ? whole : [];
   let keys: readonly StatedKey[] = stated;
-  // Files that change their signature say more than one key of the piece does.
-  if (piece !== undefined && stated.length < 2) keys = [{ fromBar: first, ...piece, by: 'note' }];
+  // Files that change their signature say more than one key of the piece does, but no mode: where its own signature stands, the note has it.
+  if (piece !== undefined)
+    keys =
+      stated.length < 2
+        ? [{ fromBar: first, ...piece, by: 'note' }]
+        : stated.map((key) =>
+            signatureOf(key) === signatureOf(piece) ? { fromBar: key.fromBar, ...piece, by: 'note' } : key,
+          );
   for (const { key, from = first, to = last } of told) {
     if ((from === first && to === last) || keys.length === 0 || from > to || from < first || to > last) continue;
     const before = keys.filter(({ fromBar }) => fromBar <= to).at(-1) ?? keys[0];

@@ -7,7 +7,7 @@ import { kindText, noteHeading } from '../../answers/note-words.ts';
 import { standingOfNote, standingOfQuestion, type Standing } from '../../answers/standing.ts';
 import { renderNote } from '../../render-note.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
-import { takenForIt, whoLeads } from './asked.ts';
+import { askedShortly, takenForIt, whoLeads } from './asked.ts';
 import { findingsText, foregroundNames, sizeText } from '../page-frame/stage-words.ts';
 import { briefChange } from '../changes/change-lead.ts';
 import { piecePicture } from './piece-picture.ts';
@@ -125,14 +125,20 @@ function questionMatters(context: StageContext): readonly AskedMatter[] {
   return isGuessed ? [{ standing: lead, matter: guessed }, ...asked] : asked;
 }
 
-function decideSection(asked: readonly AskedMatter[]): SheetSection {
+const NOTHING = 'Nothing is asked of you at this stage';
+
+function decideSection(context: StageContext, asked: readonly AskedMatter[]): SheetSection {
   const matters = asked.flatMap(({ standing, matter }) => (standing.kind === 'answered' ? [] : [matter]));
+  const isOpen = askedShortly(context, foregroundNames(context)).length > 0;
   return {
     id: 'client-decide',
     heading: 'For you to decide',
     partial: 'client-decide.njk',
     downloads: [],
-    body: { matters, nothing: 'Nothing is asked of you at this stage.' },
+    body: {
+      matters,
+      nothing: isOpen ? `${NOTHING}; what the first page still asks is for the arranger to say.` : `${NOTHING}.`,
+    },
   };
 }
 
@@ -200,7 +206,7 @@ function stagesSection(input: DossierInput, context: StageContext): SheetSection
 export function clientSections(input: DossierInput, singleFile: boolean): readonly SheetSection[] {
   const context = stageContext(input, input.stages.length - 1, singleFile);
   const asked = questionMatters(context);
-  const [piece, decide] = [pieceSection(context), decideSection(asked)];
+  const [piece, decide] = [pieceSection(context), decideSection(context, asked)];
   const first = context.published.stage.foregroundGuessed ? [decide, piece] : [piece, decide];
   return [...first, ...decidedSection(context, asked), stagesSection(input, context)];
 }
