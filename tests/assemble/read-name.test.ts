@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { assemble } from '../../src/assemble/assemble.ts';
+import { instrumentById } from '../../src/model/music/catalogue.ts';
 import { isDefaultName } from '../../src/assemble/names/name-words.ts';
 import { readName } from '../../src/assemble/names/read-name.ts';
 import { instrumentInKey } from '../../src/assemble/names/transposing-key.ts';
@@ -586,4 +587,29 @@ describe('a name that says that it sings', () => {
     expect(readName('Alto Sax (chant)').candidates).toEqual(['sax-alto']);
     expect(readName('Violino (canto)').candidates).toEqual(['violin']);
   });
+});
+
+describe('instruments of early and folk music', () => {
+  // Common practice, no source.
+  it.each([
+    ['Erzlaute', 'archlute'],
+    ['Arciliuto', 'archlute'],
+    ['Virginal', 'harpsichord'],
+    ['Spinett', 'harpsichord'],
+    ['Épinette', 'harpsichord'],
+  ])('%s is a %s', (name, instrument) => {
+    expect(readName(name).candidates).toEqual([instrument]);
+  });
+
+  it('the archlute has basses that the lute has not', () => {
+    const lowest = (id: string): number => instrumentById(id)?.extremeRange?.low ?? 0;
+    expect(lowest('archlute')).toBeLessThan(lowest('lute'));
+  });
+
+  it.each(['Krummhorn', 'Rebec', 'Bandola', 'Gaita', 'Tromba marina'])(
+    '%s is no other instrument, by whose range it would be judged',
+    (name) => {
+      expect(readName(name)).toMatchObject({ candidates: [], lacking: true });
+    },
+  );
 });

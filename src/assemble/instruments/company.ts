@@ -252,7 +252,16 @@ const AT_HOME: Readonly<Partial<Record<EnsembleKind, Likings>>> = {
 };
 
 /** Instruments of old music: where one is, others are likely. */
-const OLD = ['harpsichord', 'theorbo', 'lute', 'viol-treble', 'viol-tenor', 'recorder-treble', 'recorder-soprano'];
+const OLD = [
+  'harpsichord',
+  'theorbo',
+  'archlute',
+  'lute',
+  'viol-treble',
+  'viol-tenor',
+  'recorder-treble',
+  'recorder-soprano',
+];
 const OLD_TOO: ReadonlySet<string> = new Set(['viol-bass', 'viol-treble', 'viol-tenor', 'cornetto', 'recorder-treble']);
 
 /** How well an instrument goes with the kind of ensemble, and with old instruments where there are any. */

@@ -39,7 +39,7 @@ const FOLK: ReadonlySet<string> = new Set(
   ),
 );
 /** Plucked strings that play continuo, or belong to an orchestra. */
-const OLD_PLUCKED = ['harp', 'lute', 'theorbo'];
+const OLD_PLUCKED = ['harp', 'lute', 'archlute', 'theorbo'];
 
 interface Counts {
   readonly all: number;

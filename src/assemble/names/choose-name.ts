@@ -55,6 +55,7 @@ const LACKING: ReadonlySet<string> = new Set(
     'northumbrian smallpipes,northumbrian pipes,smallpipes,small pipes,sackpipa,langeleik,crwth,jouhikko,talharpa,tagelharpa,willow flute,seljefloyte,appalachian dulcimer,mountain dulcimer',
     'mandolone,mandobass,mando bass,mandriola,liuto cantabile,gitarrone',
     'tanpura,sarangi,ngoni,ruan,zhongruan,liuqin,sheng,suona,xiao,guqin,gayageum,haegeum,daegeum,biwa,didgeridoo',
+    'crumhorn,krummhorn,cromorne,cromorno,rebec,rebab,chalumeau,bandola,bandola llanera,gaita,tromba marina,trumscheit',
     'txistu,gralla,tible,tenora,flabiol,galoubet,launeddas',
   ].flatMap((line) => line.split(',')),
 );

@@ -31,7 +31,7 @@ const PLAYERS: readonly (readonly [RegExp, readonly string[]])[] = (
     ['organist', ['organ']],
     ['harpist|harfenist|arpist', ['harp']],
     ['harpsichordist|cembalist|clavecinist|clavicembalist', ['harpsichord']],
-    ['lutenist|lautenist|luthist|liutist|laudist', ['lute', 'theorbo']],
+    ['lutenist|lautenist|luthist|liutist|laudist', ['lute', 'theorbo', 'archlute']],
     ['ac?cordionist|a[kc]kordeonist|accordeonist|fisarmonicist|acordeonist', ['accordion']],
   ] as const
 ).map(([stem, ids]) => [new RegExp(`^(?:${stem})(?:es|en|in|innen|as?|[eios])?$`, 'u'), ids]);

@@ -17,7 +17,7 @@ interface Unit {
 const MOST_VOICES = 4;
 
 /** Fingers play a bass and a tune on one staff. */
-export const FINGERED: ReadonlySet<string> = new Set(['guitar', 'lute']);
+export const FINGERED: ReadonlySet<string> = new Set(['guitar', 'lute', 'archlute']);
 
 /** A bass this far under the rest of its chord is a voice of its own where fingers play a bass and a tune on one staff, in semitones. */
 const BASS_APART = 10;
