@@ -4,7 +4,7 @@ import { groupedBy } from '../model/grouped.ts';
 import type { Part, Stage } from '../model/music/arrangement.ts';
 import { pulseQuarters, type Bar, type Meter } from '../model/music/timeline.ts';
 import { classAt, className, fifthsOf } from '../model/music/pitch.ts';
-import { counted, listText, spanText } from '../model/words/plain-words.ts';
+import { barsText, counted, listText, spanText } from '../model/words/plain-words.ts';
 import type { KeySpan } from '../model/music/written.ts';
 
 /** A real minus sign, so that numbers stand well in a column. */
@@ -71,15 +71,35 @@ function tempoOf(bar: Bar): { readonly pulse: string; readonly beats: number } {
     : { pulse, beats: Math.round(bar.tempo / quarters) };
 }
 
-/** Tempo of the felt pulse, with the bar from which each holds; the span of the commonest pulse where it changes more often than `most` times. */
+/** A beat that is felt in fewer bars is none of its own. */
+const FEWEST_BARS = 2;
+const MOST_TEMPO_SPANS = 3;
+
+/** `quarter = 88 (84–88)`: the middle one of some tempos of one beat, and their span. */
+function tempoSpan(tempos: readonly { readonly pulse: string; readonly beats: number }[]): string {
+  const beats = tempos.map((tempo) => tempo.beats).sort((a, b) => a - b);
+  const [least = 0, most = 0] = [beats[0], beats.at(-1)];
+  const span = least === most ? '' : ` (${spanText(least, most)})`;
+  return `${tempos[0]?.pulse ?? 'quarter'} = ${String(beats[beats.length >> 1] ?? 0)}${span}`;
+}
+
+/** Tempo of the felt pulse, with the bar from which each holds; where it changes more often than `most` times the span of the commonest pulse, and of each other with its bars. */
 export function tempoText(bars: readonly Bar[], most = 3): string {
   const changes = changesOf(bars, (bar) => `${tempoOf(bar).pulse} = ${String(tempoOf(bar).beats)}`);
   if (changes.length <= most) return changesText(changes, most);
-  const byPulse = groupedBy(bars.map(tempoOf), ({ pulse }) => pulse);
-  const [commonest] = [...byPulse].sort((a, b) => b[1].length - a[1].length);
-  const beats = (commonest?.[1] ?? []).map((tempo) => tempo.beats).sort((a, b) => a - b);
-  const usual = beats[beats.length >> 1] ?? 0;
-  return `flexible, mostly about ${commonest?.[0] ?? 'quarter'} = ${String(usual)} (${spanText(beats[0] ?? 0, beats.at(-1) ?? 0)})`;
+  const tempos = bars.map((bar) => ({ ...tempoOf(bar), bar: bar.number }));
+  const byPulse = groupedBy(tempos, ({ pulse }) => pulse);
+  const [commonest = [], ...others] = [...byPulse.values()].sort((a, b) => b.length - a.length);
+  const besides = others
+    .filter((own) => own.length >= FEWEST_BARS)
+    .map(
+      (own) =>
+        `; ${tempoSpan(own)} in ${barsText(
+          own.map(({ bar }) => bar),
+          MOST_TEMPO_SPANS,
+        )}`,
+    );
+  return `flexible, mostly about ${tempoSpan(commonest)}${besides.join('')}`;
 }
 
 function changesOf(bars: readonly Bar[], describe: (bar: Bar) => string): { bar: number; text: string }[] {

@@ -34,6 +34,15 @@ describe('numbers as people write them', () => {
     expect(tempoText(timelineOf(2, { numerator: 3, denominator: 4 }, 72).bars)).toBe('quarter = 72');
   });
 
+  it('a tempo that gives way in 6/8 does not hide the quarters of a passage in 3/4', () => {
+    const bars = timelineOf(20, { numerator: 6, denominator: 8 }, 99).bars.map((bar, index) =>
+      index >= 8 && index < 12
+        ? { ...bar, meter: { numerator: 3, denominator: 4 }, tempo: 88 }
+        : { ...bar, tempo: index % 4 === 3 ? 90 : 99 },
+    );
+    expect(tempoText(bars)).toBe('flexible, mostly about dotted quarter = 66 (60–66); quarter = 88 in bars 9–12');
+  });
+
   it('names each change of meter with its bar', () => {
     const [first, second] = timelineOf(2).bars;
     expect(metersText([first!, { ...second!, meter: { numerator: 3, denominator: 4 } }])).toBe(
