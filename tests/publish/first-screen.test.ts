@@ -155,6 +155,17 @@ describe('the verdict', () => {
     expect(microphoneQuestion('band', stage.parts).map(({ text }) => text.split('?')[0])).toEqual([
       'Does “Lead” sing into a microphone',
     ]);
+    // Where another leads besides, the sentence names only those of whom it speaks; a finding about the singer has its own line.
+    const flute = partOf('flute', 'A5:0:48', timeline, { name: 'Flute' });
+    const both = {
+      ...stage,
+      parts: [singer, flute, bass],
+      foreground: [leadSpan(singer.id, 1, 8), leadSpan('flute', 9, 12)],
+    };
+    const findings = [findingOf({ rule: 'background-as-loud', level: 'look', from: 5, to: 6 })];
+    const mixed = verdictOf(contextOf({ stage: both, findings }), ['Lead', 'Flute']);
+    expect(verdictText(mixed)).toContain('the foreground (Flute) is louder than the background where no singer leads.');
+    expect(mixed.places.map(({ bars }) => bars.text)).toEqual(['bars 5–6']);
     expect(microphoneQuestion('band', [level, bass])).toEqual([]);
     expect(microphoneQuestion('song', song.parts)).toEqual([]);
   });
@@ -240,10 +251,10 @@ describe('the verdict', () => {
     expect(verdictText(verdict)).toContain('2 places must be fixed before parts are copied; 2 are to check.');
   });
 
-  it('tells once where the background is louder, with the number of the finding', () => {
+  it('tells where the background is louder, with the number of the finding, which has its line in the list too', () => {
     const findings = [findingOf({ rule: 'background-as-loud', level: 'look', from: 5, to: 5 })];
     const verdict = verdictOf(contextOf({ findings, under: [5] }), NAMES);
-    expect(verdict.places).toEqual([]);
+    expect(verdict.places.map(({ number, bars }) => [number, bars.text])).toEqual([[1, 'bar 5']]);
     expect(verdictText(verdict)).toContain('except in bar 5 (Violin): finding 1. Nothing');
     expect(verdict.sentences[0]).toContainEqual({ text: 'finding 1', href: '#finding-1' });
     // A finding about one of the bars is not said to be about all.
@@ -372,6 +383,14 @@ describe('the client sheet', () => {
         .map(({ body }) => JSON.stringify(body))
         .join(''),
     ).not.toContain('Pad');
+  });
+
+  it('says beside nothing to decide that the first screen still asks the arranger something', () => {
+    const questions = [{ code: 'other' as const, text: 'Track "Pad" does not say which instrument it is.' }];
+    expect(bodyOf(dossierOf({ stage: { questions } }), 'client-decide')).toContain(
+      'Nothing is asked of you at this stage; what the first page still asks is for the arranger to say.',
+    );
+    expect(bodyOf(dossierOf({}), 'client-decide')).toContain('Nothing is asked of you at this stage."');
   });
 
   it('leads to the front page with every link of its picture and its sentences', () => {

@@ -4,7 +4,7 @@ import { balanceSeriesOf } from '../../../src/draw/chart/balance/balance-series.
 import { boxOf, rulerOf } from '../../../src/draw/ruler/ruler.ts';
 import type { MeasuredReading } from '../../../src/model/readings/measured.ts';
 import type { BarBalance } from '../../../src/model/readings/readings.ts';
-import { partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
+import { leadSpan, partOf, stageOf, timelineOf } from '../../support/arrangement.ts';
 import { numbersIn, pageOf, readingsOf } from './small-stage.ts';
 
 const timeline = timelineOf(6);
@@ -76,11 +76,34 @@ describe('the balance chart', () => {
     const levelAssumptions = [{ partId: stage.foreground[0]!.partId, assumed: true, text: '' }];
     const told = (...balance: BarBalance[]) =>
       drawBalance(stage, readingsOf({ balance, levelAssumptions })).description;
-    expect(told(bar(1, 80, 60), bar(2, 60, 70), bar(3, 60, 62))).toBe(
+    expect(told(bar(1, 80, 60), bar(2, 60, 70), bar(3, 60, 62), bar(4, 80, 60))).toBe(
       'By estimate Flute is about as loud as the background or louder except in bar 2; softer by less than a dynamic grade in bar 3.',
+    );
+    expect(told(bar(1, 80, 60), bar(2, 60, 70), bar(3, 60, 62))).toBe(
+      'By estimate Flute is softer than the whole background together in 2 of 3 bars, by about a dynamic grade or more in bar 2.',
     );
     expect(told(bar(1, 80, 60), bar(2, 60, 62))).toBe(
       'By estimate Flute is about as loud as the background or louder throughout; softer by less than a dynamic grade in bar 2.',
+    );
+  });
+
+  it('tells bars with a singer who has a microphone apart, as the first screen does', () => {
+    const players = [
+      partOf('voice', '', timeline, { id: 'lead', name: 'Lead', family: 'voice' }),
+      partOf('flute', '', timeline, { id: 'flute', name: 'Flute' }),
+      partOf('drum-kit', '', timeline),
+    ];
+    const sung = (to: number) =>
+      stageOf(players, timeline, {
+        ensemble: { kind: 'band', sure: true },
+        foreground: [leadSpan('lead', 1, to), ...(to < 6 ? [leadSpan('flute', to + 1, 6)] : [])],
+      });
+    const levels = readingsOf({ balance: [bar(2, 60, 70), bar(5, 80, 60), bar(6, 80, 60)] });
+    expect(drawBalance(sung(4), levels).description).toBe(
+      'By estimate the foreground stays at least 3 dB above the background where no singer leads.',
+    );
+    expect(drawBalance(sung(6), readingsOf({ balance: [bar(2, 60, 70)] })).description).toBe(
+      'By estimate, taken without a microphone or an amplifier, Lead is softer than the whole background together wherever both sound.',
     );
   });
 

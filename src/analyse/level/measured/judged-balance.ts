@@ -76,12 +76,17 @@ export function amplifiedLeaders(stage: Pick<Stage, 'ensemble' | 'foreground' | 
   return stage.parts.filter(({ id }) => leading.has(id));
 }
 
+/** Numbers of bars that are led into a microphone or an amplifier: an estimate is of the voice or the guitar without it. */
+export function amplifiedBars(stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): ReadonlySet<number> {
+  return new Set(amplifiedSpans(stage).flatMap((span) => numbersIn(span)));
+}
+
 /** The bars of which it is told who is louder: one that is led into a microphone or an amplifier only where it was measured. */
 export function toldBalance(
   stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>,
   readings: StageReadings,
 ): readonly JudgedBar[] {
-  const amplified = new Set(amplifiedSpans(stage).flatMap((span) => numbersIn(span)));
+  const amplified = amplifiedBars(stage);
   return judgedBalance(readings).filter(({ bar, isMeasured }) => isMeasured || !amplified.has(bar));
 }
 
@@ -104,4 +109,37 @@ export function isPlainlyUnder(
   readings: StageReadings,
 ): boolean {
   return marginDb < (!isMeasured && isFrontAssumed(stage, readings) ? -ASSUMED_ERROR_DB : 0);
+}
+
+/** How a stage's foreground stands beside its background, as first screen and balance chart both tell it. */
+export interface FrontStanding {
+  /** Bars in which it is the softer side, however little each is worth. */
+  readonly softer: readonly number[];
+  /** Those of them in which it is softer by more than its level may be wrong. */
+  readonly under: readonly number[];
+  /** True where the level of the foreground is assumed: within its error nobody knows who is louder. */
+  readonly isNear: boolean;
+  /** True where it is softer in more than half of the bars: that is told, and not where it is louder. */
+  readonly isMostlySofter: boolean;
+}
+
+/** Of bars in which both sides sound. */
+export function frontStanding(
+  bars: readonly Pick<JudgedBar, 'bar' | 'marginDb' | 'isMeasured'>[],
+  stage: Pick<Stage, 'foreground'>,
+  readings: StageReadings,
+): FrontStanding {
+  const softer = bars.flatMap(({ bar, marginDb = 0 }) => (marginDb < 0 ? [bar] : []));
+  const under = bars.flatMap((bar) => (isPlainlyUnder(bar, stage, readings) ? [bar.bar] : []));
+  const isNear = !bars.every(({ isMeasured }) => isMeasured) && isFrontAssumed(stage, readings);
+  const told = isNear ? softer : under;
+  return { softer, under, isNear, isMostlySofter: 2 * told.length > bars.length };
+}
+
+/** `no singer`, `no electric guitar`, or `neither a singer nor an electric guitar`: who leads where the balance is told. */
+export function nobodyAmplified(stage: Pick<Stage, 'ensemble' | 'foreground' | 'parts'>): string {
+  const leaders = amplifiedLeaders(stage);
+  const isSinger = ({ family }: Part): boolean => family === 'voice';
+  if (leaders.every(isSinger)) return 'no singer';
+  return leaders.some(isSinger) ? 'neither a singer nor an electric guitar' : 'no electric guitar';
 }

@@ -2,8 +2,8 @@
 import { scaleLinear } from 'd3-scale';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import type { ChartDrawing, LegendEntry } from '../../../model/drawing.ts';
-import { barsText, percentText, sentenceStart } from '../../../model/words/plain-words.ts';
-import { isFrontAssumed, isPlainlyUnder } from '../../../analyse/level/measured/judged-balance.ts';
+import { barsText, counted, percentText, sentenceStart } from '../../../model/words/plain-words.ts';
+import { amplifiedBars, frontStanding, nobodyAmplified } from '../../../analyse/level/measured/judged-balance.ts';
 import type { StageReadings } from '../../../model/readings/readings.ts';
 import { element, textElement } from '../../svg.ts';
 import { balanceDefs, marginAreas, levelPath, shadeId } from './balance-shapes.ts';
@@ -60,34 +60,63 @@ export function drawBalance(stage: Stage, readings: StageReadings, options: Bala
   };
 }
 
+/** Why an estimate says little of some bars: the voice or the guitar that leads there is taken as it is. */
+const WITHOUT_IT = 'taken without a microphone or an amplifier';
+
 function describe(stage: Stage, readings: StageReadings, front: Front, series: BalanceSeries): string {
   if (series.loudestDb === undefined)
     return 'No level could be estimated for this stage, so there is no balance to show.';
-  const barsWith = (standing: string): number[] =>
-    stage.timeline.bars.map((bar) => bar.number).filter((bar) => series.standingOf(bar) === standing);
-  const below = barsWith('below');
-  const close = barsWith('close');
-  const both = below.length + close.length + barsWith('clear').length;
+  const both = stage.timeline.bars.flatMap(({ number: bar }) => {
+    const standing = series.standingOf(bar);
+    return standing === 'alone' || standing === 'absent'
+      ? []
+      : [{ ...series.at(bar), bar, standing, isMeasured: false }];
+  });
   const name = sentenceStart(front.name);
   if (stage.parts.length === 1) return `${name} plays alone: there is no background to weigh it against.`;
-  if (both === 0) return `${name} and the background never sound together, so there is no margin to show.`;
+  if (both.length === 0) return `${name} and the background never sound together, so there is no margin to show.`;
+  // As on the first screen: what is led into a microphone is not told beside the rest.
+  const amplified = amplifiedBars(stage);
+  const told = both.filter(({ bar }) => !amplified.has(bar));
+  const isUntold = told.length < both.length;
+  const known = told.length === 0 ? both : told;
+  const start = `By estimate${told.length === 0 ? `, ${WITHOUT_IT},` : ''} ${front.name}`;
+  const where = isUntold && told.length > 0 ? `where ${nobodyAmplified(stage)} leads` : '';
   const limit = `${dbText(series.limitDb, Number.isInteger(series.limitDb) ? 0 : 1)} dB`;
-  if (below.length === 0 && close.length === 0) {
-    return `By estimate ${front.name} stays at least ${limit} above the background wherever both sound.`;
-  }
+  const barsWith = (standing: string): readonly number[] =>
+    known.flatMap((own) => (own.standing === standing ? [own.bar] : []));
+  const [below, close] = [barsWith('below'), barsWith('close')];
+  const wherever = where === '' ? 'wherever both sound' : where;
+  if (below.length === 0 && close.length === 0)
+    return `${start} stays at least ${limit} above the background ${wherever}.`;
+  const ofWhere = where === '' ? '' : ` ${where}`;
   if (below.length === 0)
-    return `By estimate ${front.name} stays above the background, by less than ${limit} in ${barsText(close, MOST_SPANS)}.`;
-  const under = below.filter((bar) => isPlainlyUnder({ ...series.at(bar), isMeasured: false }, stage, readings));
-  // Within the error of an assumed level nobody knows who is louder.
-  const isNear = isFrontAssumed(stage, readings);
-  const about = below.filter((bar) => !under.includes(bar));
+    return `${start} stays above the background${ofWhere}, by less than ${limit} in ${barsText(close, MOST_SPANS)}.`;
+  const within = close.length === 0 ? '.' : `; within ${limit} of it in ${barsText(close, MOST_SPANS)}.`;
+  const { softer, under, isNear, isMostlySofter } = frontStanding(known, stage, readings);
+  if (isMostlySofter) {
+    const share =
+      softer.length === known.length
+        ? wherever
+        : `in ${String(softer.length)} of ${counted(known.length, 'bar')}${ofWhere}`;
+    const grade =
+      under.length === softer.length
+        ? ''
+        : under.length === 0
+          ? ', by less than a dynamic grade'
+          : `, by about a dynamic grade or more in ${barsText(under, MOST_SPANS)}`;
+    return `${start} is softer than the whole background together ${share}${grade}${within}`;
+  }
+  const about = softer.filter((bar) => !under.includes(bar));
   const stays = isNear ? 'is about as loud as the background or louder' : 'stays above the background';
   const slightly = about.length === 0 ? '' : `; softer by less than a dynamic grade in ${barsText(about, MOST_SPANS)}`;
-  const lead =
-    under.length === both
-      ? `By estimate the background is louder than ${front.name} wherever both sound`
-      : `By estimate ${front.name} ${stays} ${under.length === 0 ? 'throughout' : `except in ${barsText(under, MOST_SPANS)}`}${slightly}`;
-  return close.length === 0 ? `${lead}.` : `${lead}; within ${limit} of it in ${barsText(close, MOST_SPANS)}.`;
+  const except =
+    under.length === 0
+      ? where === ''
+        ? 'throughout'
+        : where
+      : `${where === '' ? '' : `${where}, `}except in ${barsText(under, MOST_SPANS)}`;
+  return `${start} ${stays} ${except}${slightly}${within}`;
 }
 
 function barText(series: BalanceSeries, bar: number): string {

@@ -11,9 +11,11 @@ import {
 import {
   amplifiedLeaders,
   basisText,
+  frontStanding,
   isFrontAssumed,
   isPlainlyUnder,
   judgedBalance,
+  nobodyAmplified,
   toldBalance,
   type JudgedBar,
 } from '../../../analyse/level/measured/judged-balance.ts';
@@ -47,7 +49,7 @@ export interface ToldPlace {
 export interface Verdict {
   /** Sentences whose places are links. */
   readonly sentences: readonly (readonly Run[])[];
-  /** The first ones of the list, by number; those that the sentences name left out. */
+  /** The first ones of the list, by number. */
   readonly places: readonly ToldPlace[];
   /** Leads to all findings; '' where none is left out. */
   readonly others: string;
@@ -107,9 +109,9 @@ const barsUnder = onceEach((published: StageContext['published']): readonly numb
   return knownBars(published).flatMap((bar) => (isPlainlyUnder(bar, stage, readings) ? [bar.bar] : []));
 });
 
-/** The findings that a sentence about the softer foreground stands for. */
-function isSaid(context: StageContext, { rule }: Finding): boolean {
-  return rule === 'background-as-loud' && barsUnder(context.published).length > 0;
+/** The findings that a sentence about the softer foreground goes into. */
+function isSaid(context: StageContext, { rule, from, to }: Finding): boolean {
+  return rule === 'background-as-loud' && barsUnder(context.published).some((bar) => from <= bar && bar <= to);
 }
 
 /** Said where the estimate hangs on a level that no source gives. */
@@ -124,7 +126,8 @@ function assumedText(context: StageContext, names: readonly string[]): string {
 const LIKEWISE = 'likewise in';
 
 /** The end of a sentence about the softer foreground: `: finding 5 (its own level is assumed).` */
-function closingRuns(context: StageContext, names: readonly string[], under: readonly number[]): readonly Run[] {
+function closingRuns(context: StageContext, names: readonly string[]): readonly Run[] {
+  const under = barsUnder(context.published);
   const said = context.published.findings.filter(
     (finding) => finding.accepted === undefined && isSaid(context, finding),
   );
@@ -154,10 +157,12 @@ function isSinger({ family }: Part): boolean {
   return family === 'voice';
 }
 
-/** `no singer`, `no electric guitar`, or `neither a singer nor an electric guitar`. */
-function noneOf(leaders: readonly Part[]): string {
-  if (leaders.every(isSinger)) return 'no singer';
-  return leaders.some(isSinger) ? 'neither a singer nor an electric guitar' : 'no electric guitar';
+/** Those of the foreground that lead in some of these bars. */
+function leadersOf(context: StageContext, bars: readonly JudgedBar[]): readonly string[] {
+  const spans = context.published.stage.foreground.filter(({ from, to }) =>
+    bars.some(({ bar }) => from <= bar && bar <= to),
+  );
+  return [...new Set(spans.map(({ partId }) => context.partName(partId)))];
 }
 
 function foregroundSentence(context: StageContext, names: readonly string[]): readonly Run[] {
@@ -177,36 +182,34 @@ function foregroundSentence(context: StageContext, names: readonly string[]): re
     return stage.parts.length === names.length
       ? [plain(`${listText(names, 4)} alone.`)]
       : [plain(`How loud the foreground (${listText(names, 3)}) is cannot be estimated.`)];
-  // Who is taken for it stands with the question.
-  const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(names, 3)})`;
+  // Who is taken for it stands with the question; who leads where nothing is told has no place in the sentence.
+  const told = isUntold ? leadersOf(context, known) : names;
+  const who = stage.foregroundGuessed ? 'the foreground' : `the foreground (${listText(told, 3)})`;
   const start = `${sentenceStart(basisText(known))}, ${who} is`;
-  const under = barsUnder(context.published);
-  const closing = closingRuns(context, names, under);
-  // Within the error of an assumed level nobody knows who is louder.
-  const isNear = !known.every(({ isMeasured }) => isMeasured) && isFrontAssumed(stage, context.published.readings);
+  const closing = closingRuns(context, told);
+  const { softer, under, isNear, isMostlySofter } = frontStanding(known, stage, context.published.readings);
   const louder = isNear ? 'about as loud as the background or louder' : 'louder than the background';
-  const where = isUntold ? `where ${noneOf(amplifiedLeaders(stage))} leads` : 'throughout';
-  // As the chart of the balance has it, however little each bar is worth.
-  const softer = known.filter(({ marginDb = 0 }) => marginDb < 0);
-  const shareOf = (bars: number): string =>
-    bars === known.length ? where : `in ${String(bars)} of ${counted(known.length, 'bar')}`;
-  if (isNear && 2 * softer.length > known.length && under.length < softer.length) {
+  const where = isUntold ? `where ${nobodyAmplified(stage)} leads` : 'throughout';
+  if (isMostlySofter) {
+    const share =
+      softer.length === known.length
+        ? where
+        : `in ${String(softer.length)} of ${counted(known.length, 'bar')}${isUntold ? ` ${where}` : ''}`;
+    const isAllUnder = softer.length === under.length;
     const grade =
       under.length === 0
         ? [plain(', by less than a dynamic grade')]
-        : [plain(', by about a dynamic grade or more in '), ...barRuns(under, leadersIn(context, names))];
+        : [plain(', by about a dynamic grade or more in '), ...barRuns(under, leadersIn(context, told))];
     return [
-      plain(`${start} softer than the whole background together ${shareOf(softer.length)}`),
-      ...grade,
+      plain(`${start} softer than the whole background together ${share}`),
+      ...(isAllUnder ? [] : grade),
       ...closing,
     ];
   }
   if (under.length === 0) return [plain(`${start} ${louder} ${where}`), ...closing];
-  if (2 * under.length > known.length)
-    return [plain(`${start} softer than the whole background together ${shareOf(under.length)}`), ...closing];
   return [
     plain(`${start} ${louder} ${isUntold ? `${where}, ` : ''}except in `),
-    ...barRuns(under, leadersIn(context, names)),
+    ...barRuns(under, leadersIn(context, told)),
     ...closing,
   ];
 }
@@ -227,7 +230,7 @@ function toldPlaces(context: StageContext): readonly ToldPlace[] {
   const open = findings
     .map((finding, index) => ({ finding, number: index + 1 }))
     .filter(({ finding }) => finding.accepted === undefined);
-  const told = open.filter(({ finding }) => finding.level !== 'note' && !isSaid(context, finding)).slice(0, MOST_TOLD);
+  const told = open.filter(({ finding }) => finding.level !== 'note').slice(0, MOST_TOLD);
   return told.map(({ finding, number }) => {
     const { from, to, rule, partIds } = finding;
     const title = titles.get(rule) ?? rule;
