@@ -50,6 +50,10 @@ const CHOIR = /^(?:choir|chorus|ch(?:o|oe|œ)u?r|coro|koor|voices|stimmen)$/iu;
 const AND =
   /^\s*(?:and|und|et|e|y|&|\+|\/)\s*(?:(?:the|die|der|das|les|los|las|le|la|el|il|i|gli|o|os|as|l['’])\s*)?$/iu;
 
+/** Behind the second of two names it begins a clause of its own: the voice sings and the guitar accompanies. */
+const OWN_VERB =
+  /^\s*(?:begleite|accompan|accompagn|acompa[nñ]|spiel[te]|pausier|schweig|plays?(?!\p{L})|rests?(?!\p{L})|jou[ea]|se tai|toca|calla|suona|tace)/iu;
+
 interface Named {
   readonly text: string;
   readonly groups: readonly (readonly string[])[];
@@ -89,7 +93,8 @@ function takeParts(text: string, parts: readonly Part[], read: NameReader): Name
       continue;
     }
     const between = text.slice(done, start);
-    if (groups.length > 0 && made.endsWith('¤ ') && AND.test(between)) groups.at(-1)?.push(...found.ids);
+    const isJoined = AND.test(between) && !OWN_VERB.test(text.slice(found.end));
+    if (groups.length > 0 && made.endsWith('¤ ') && isJoined) groups.at(-1)?.push(...found.ids);
     else {
       groups.push([...found.ids]);
       made += `${between} ¤${String(groups.length)}¤ `;

@@ -35,7 +35,7 @@ const HAS = anyOf(
   cantano prende prendono riprende porta portano espone tem leva levam canta cantam faz fazem assume retoma pega`,
 );
 const LEADS = anyOf(
-  'leads? fuhrt fuhren mene menent conduit conduisent guida guidano lidera lideran conduce conduz lideram',
+  'leads? fuhrt fuhren mene menent conduit conduisent guida guidano lidera lideran manda mandan conduce conduz lideram',
 );
 const IN = anyOf(
   String.raw`in im bei beim on at an am auf au aux a al alla allo ai agli alle chez en dans nel nella nello nei negli nelle na no nas nos ao aos to zu zum zur all['’] l['’]`,
