@@ -243,7 +243,9 @@ describe('a keyboard', () => {
         .join('');
     const music = `${bar(0, 'Bb2', 'Bb3 D4 F4')} ${bar(4, 'C3', 'Bb3 C4 E4')} ${bar(8, 'F3', 'A3 C4 F4')}`;
     const notes = notesOf('piano', `${music} F3:12:2.9 A3:12:2.9 C4:12:2.9 F4:12:2.9`);
-    for (const { midi, staff } of notes) expect(staff).toBe(midi < 57 ? 2 : 1);
+    // Of the last chord, two keys and two, the inner one may lie in either hand.
+    const told = notes.filter(({ midi, start }) => start < 12 * 480 || midi !== 57);
+    for (const { midi, staff } of told) expect(staff).toBe(midi < 57 ? 2 : 1);
   });
 
   it('keeps a broken chord of an accompaniment on one staff where the other hand rests', () => {
