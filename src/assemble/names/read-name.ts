@@ -189,6 +189,10 @@ export function readName(given: string): NameReading {
   words.forEach((word, index) => {
     if (uses[index] === 'mix' && word.text === 'lib' && words[index - 1]?.text === 'ad') uses[index] = 'rest';
   });
+  // Ad lib. is said of the player; a lib alone is where the sound is from.
+  words.forEach((word, index) => {
+    if (uses[index] === 'mix' && word.text === 'lib' && words[index - 1]?.text === 'ad') uses[index] = 'rest';
+  });
   const hand = HAND.exec(name);
   if (hand !== null) {
     words.forEach((word, index) => {
