@@ -5,7 +5,7 @@ import type { Memory } from '../model/memory.ts';
 import { NO_MEMORY } from '../model/memory.ts';
 import type { Problem } from '../problems/problem.ts';
 import { InputError } from '../problems/problem.ts';
-import type { RawFolder } from '../read/raw.ts';
+import type { RawFolder, RawMemo } from '../read/raw.ts';
 import { assumptionsOf } from './assumptions.ts';
 import type { FinishedStage } from './finish-stage.ts';
 import { finishStage, firstBarSecondOf } from './finish-stage.ts';
@@ -23,7 +23,8 @@ import { readStage } from './stage-music.ts';
 import { sharedMusic } from './shared-music.ts';
 import { withStageAudio } from './stems/stage-audio.ts';
 import { withStems } from './stems/stage-stems.ts';
-import { chosenStages, nameStages } from './stage-order/stage-names.ts';
+import type { NamedStage } from './stage-order/stage-names.ts';
+import { chosenStages, nameStages, stageCalled } from './stage-order/stage-names.ts';
 
 /** Why there is no dossier: each skipped file has said its reason already, so one sentence says what was looked for. */
 function nothingUsable(raw: RawFolder, silent: readonly Problem[]): InputError {
@@ -74,13 +75,20 @@ export function assemble(raw: RawFolder, options: AssembleOptions): Arrangement 
         );
   const notes = notesByStage(raw.memos, renamed, read);
   const tellOf = toldTracks(notes, renamed, read);
+  const isAfter =
+    ({ order }: NamedStage) =>
+    (memo: RawMemo): boolean =>
+      memo.stage !== undefined && (stageCalled(memo.stage.content, renamed)?.order ?? order) > order;
   const places = renamed.map(({ id, title, order }) => [id, title, order]);
   for (const stage of renamed) {
     const own = memory.renew('tracks', stage.id, [stage, content, notes, places], () => {
       const found = readStage(stage, content, read, tellOf(stage));
       return found === undefined
         ? undefined
-        : { ...found, drafts: withToldStrings(withToldPlayers(found.drafts, notes, read), notes, read) };
+        : {
+            ...found,
+            drafts: withToldStrings(withToldPlayers(found.drafts, notes, read, isAfter(stage)), notes, read),
+          };
     });
     if (own !== undefined) music.push(own);
   }

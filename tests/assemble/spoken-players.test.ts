@@ -199,6 +199,22 @@ describe('the people who play are counted', () => {
     expect(counted(SKA, text)).toEqual({});
   });
 
+  it('people of a later stage are not there yet', () => {
+    const memo: RawMemo = {
+      file: 'a.md',
+      line: 1,
+      heading: '',
+      markdown: 'Two guitarists now.',
+      stage: { content: '02 band', line: 1, column: 1 },
+      parts: [],
+      kind: 'remark',
+    };
+    const stages = ['01 sketch', '02 band'].map((name) => rawStage(name, { tracks: SKA }));
+    const made = assemble(rawFolder(stages, {}, { memos: [memo] }), { folderName: 'a folder' });
+    const guitars = made.stages.map(({ parts }) => parts.find(({ instrument }) => instrument === 'guitar')?.players);
+    expect(guitars).toEqual([1, 2]);
+  });
+
   it('the number of a heading is that of a stage: 01 vox + gtr demo', () => {
     const memo: RawMemo = {
       file: 'a.md',

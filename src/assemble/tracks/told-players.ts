@@ -310,21 +310,23 @@ interface Said {
   readonly quote: string;
   readonly before: string;
   readonly file: string;
+  /** True of a note about a later stage, in which other people may have joined. */
+  readonly isLater: boolean;
 }
 
 /** The sentences of a note; a heading's number is that of a stage or a section. */
-function saidIn(memo: RawMemo): readonly Said[] {
+function saidIn(memo: RawMemo, isLater: boolean): readonly Said[] {
   const sentences = sentencesOf(
     /^\d/.test(memo.heading) ? { ...memo, heading: memo.heading.replace(/^\d+\W*/, '') } : memo,
   );
   return sentences.flatMap((quote, place) =>
-    quote.endsWith('?') ? [] : [{ quote, before: sentences[place - 1] ?? '', file: memo.file }],
+    quote.endsWith('?') ? [] : [{ quote, before: sentences[place - 1] ?? '', file: memo.file, isLater }],
   );
 }
 
 /** What one sentence says of each part, in a stage with these. */
 function playersIn(
-  { quote: sentence, before }: Said,
+  { quote: sentence, before, isLater }: Said,
   drafts: readonly PartDraft[],
   read: NameReader,
 ): ReadonlyMap<PartDraft, number> {
@@ -342,7 +344,7 @@ function playersIn(
   const told = new Map([
     ...spokenPlayers(sentence, hearingOf(drafts, read)),
     ...oneToAPart(sentence, drafts, read),
-    ...playersByPeople(sentence, before, hearingOf(drafts, read)),
+    ...(isLater ? NOBODY : playersByPeople(sentence, before, hearingOf(drafts, read))),
     ...countAlone(sentence, drafts, read),
     ...namedFirstIn(sentence, drafts, read),
     ...(read(many).plural ? sharedOut(numberOf(count), partsCalled(many, drafts, read)) : NOBODY),
@@ -358,14 +360,15 @@ function playersIn(
   return new Map([...told].filter(([, players]) => players >= 1));
 }
 
-/** The parts with what the notes say of their players; where two sentences differ about a part, neither counts. A question says nothing. */
+/** The parts with what the notes say of their players; where two sentences differ about a part, neither counts. A question says nothing, and the people of a note `isLater` are of its stage. */
 export function withToldPlayers(
   drafts: readonly PartDraft[],
   memos: readonly RawMemo[],
   read: NameReader,
+  isLater: (memo: RawMemo) => boolean = () => false,
 ): readonly PartDraft[] {
   const told = new Map<PartDraft, ToldPlayers[]>();
-  const said = memos.flatMap(saidIn);
+  const said = memos.flatMap((memo) => saidIn(memo, isLater(memo)));
   const hear = (one: Said, isFree: (draft: PartDraft) => boolean): void => {
     const { quote, file } = one;
     for (const [draft, players] of playersIn(one, drafts, read)) {
