@@ -2,6 +2,7 @@
 import { compareStages, type ComparedStage } from '../../src/analyse/compare-stages.ts';
 import { flow } from '../../src/library.ts';
 import type { Arrangement } from '../../src/model/music/arrangement.ts';
+import { describe } from '../../src/draw/chart/changes/changes-sentence.ts';
 import { changeSentences } from '../../src/publish/page-data/changes/change-words.ts';
 import { leadSentence } from '../../src/publish/page-data/changes/change-lead.ts';
 import { diskOfFolder } from '../support/memory-disk.ts';
@@ -16,11 +17,14 @@ export function comparedStages({ stages }: Arrangement): readonly ComparedStage[
   });
 }
 
-/** The sentence that sums each step up, the sentences of its list, and the bars of what was done to parts. */
-export async function toldSteps(
-  stages: readonly Sheet[],
-): Promise<
-  readonly { readonly lead: string; readonly sentences: readonly string[]; readonly bars: readonly number[] }[]
+/** The sentence that sums each step up, the one over its strip, the sentences of its list, and the bars of what was done to parts. */
+export async function toldSteps(stages: readonly Sheet[]): Promise<
+  readonly {
+    readonly lead: string;
+    readonly sentences: readonly string[];
+    readonly strip: string;
+    readonly bars: readonly number[];
+  }[]
 > {
   const files = new Map(stages.map((one, index) => [`0${String(index + 1)} Stage.mid`, bytesOf(one, 960)]));
   const compared = comparedStages(await arrangementIn('/story', diskOfFolder('/story', files)));
@@ -32,11 +36,21 @@ export async function toldSteps(
       change: compareStages(before, after),
     };
     const bars = step.change.edits.flatMap((edit) => edit.bars);
-    return { lead: leadSentence(step, index + 2), sentences: changeSentences(step).map(({ text }) => text), bars };
+    return {
+      lead: leadSentence(step, index + 2),
+      sentences: changeSentences(step).map(({ text }) => text),
+      strip: describe(step.change, step.before, step.after),
+      bars,
+    };
   });
 }
 
 /** The sentences of the list of each step. */
 export async function told(stages: readonly Sheet[]): Promise<readonly (readonly string[])[]> {
   return (await toldSteps(stages)).map(({ sentences }) => sentences);
+}
+
+/** The sentence over the strip of each step. */
+export async function strips(stages: readonly Sheet[]): Promise<readonly string[]> {
+  return (await toldSteps(stages)).map(({ strip }) => strip);
 }

@@ -4,7 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { line, notesIn, notesOutside, part, playedBy, sheet, withPart } from './story-music.ts';
-import { toldSteps } from './told-stages.ts';
+import { strips, toldSteps } from './told-stages.ts';
 import type { Sheet, SheetNote, SheetPart } from './sheet.ts';
 
 const soprano = line(61, 67, 4, 1);
@@ -55,6 +55,15 @@ describe('a part that was divided', () => {
     expect(step!.lead).toBe(
       'Stage 2 divides Sopran into Sopran I and Sopran II, with notes of its own for Sopran II in bars 10–11.',
     );
+  });
+
+  it('while another was given notes is told over the picture with the bars of those notes, as in the list, and alone with all of its own', async () => {
+    const desks = [part(0, 'Sopran 1', 52, soprano), part(1, 'Sopran 2', 52, playedBy(soprano, 65, 0.02))];
+    const organ = part(2, 'Orgel', 19, notesIn(line(69, 48, 4, 2), 4, 7));
+    const [alone] = await strips([choir([part(0, 'Sopran', 52, soprano)]), choir(desks)]);
+    expect(alone).toBe('Something was done to 2 of 4 parts, throughout.');
+    const [both] = await strips([choir([part(0, 'Sopran', 52, soprano)]), choir([...desks, organ])]);
+    expect(both).toBe('Something was done to 3 of 5 parts, in bars 5–8.');
   });
 
   it('and is put together again is told as joined', async () => {

@@ -244,7 +244,7 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   filled: 'Notes added, the others as before',
   thinned: 'Notes left out, the others as before',
   transposed: 'The same music higher or lower',
-  rhythm: 'Another rhythm, the same pitches',
+  rhythm: 'The same pitches in another rhythm, repeated or held otherwise',
   moved: 'The same music earlier or later',
   balance: 'Louder (rising) or softer (falling), by estimate',
   muted: 'Written as before, but silent: a controller at or near zero',

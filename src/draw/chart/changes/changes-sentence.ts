@@ -59,13 +59,16 @@ function musicEdits({ edits }: StageChange): readonly PartEdit[] {
   return edits.filter(({ kind }) => kind !== 'timing');
 }
 
-/** Bars of the later stage in which the music of some parts, and not of all together, is another. */
+/**
+ * Bars of the later stage in which the music of some parts, and not of all together, is another; where parts were only divided or joined, and their
+ * music is that of before, all of theirs.
+ */
 function ownBars(change: StageChange, after: StripStage): readonly number[] {
   const together = new Set(newBars(change));
-  return [
-    ...musicEdits(change).flatMap(({ bars }) => bars),
-    ...wholeParts(change).flatMap((id) => soundingBars(after, id).filter((bar) => !together.has(bar))),
-  ];
+  const barsOf = (ids: readonly string[]): readonly number[] =>
+    ids.flatMap((id) => soundingBars(after, id).filter((bar) => !together.has(bar)));
+  const others = [...musicEdits(change).flatMap(({ bars }) => bars), ...barsOf(change.parts.added)];
+  return others.length > 0 ? others : barsOf(wholeParts(change));
 }
 
 /** The sentence over a strip; '' where nothing was done. */
