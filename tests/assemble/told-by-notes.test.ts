@@ -36,6 +36,11 @@ describe('which instrument a track is, told by a note', () => {
     ['Piste 3', '- Piste 3 est le hautbois\n- plus doux', 'oboe', 'Hautbois'],
     ['Track 2', 'The rest is fine.\n\nTrack 2 = Viola', 'viola', 'Viola'],
     ['Instrument 4', 'Instrument 4 ist das Altxylophon, der Rechner wollte nicht.', 'xylophone-alto', 'Altxylophon'],
+    // German adjectives are declined by whether an article stands before them (common knowledge of the language, no source).
+    ['Spur 7', 'Spur 7 ist das zweite Horn.', 'horn-f', 'Zweites Horn'],
+    ['Spur 8', 'Spur 8 ist der erste Kontrabass.', 'double-bass', 'Erster Kontrabass'],
+    ['Spur 6', 'Spur 6 sind die zweiten Geigen.', 'violin', 'Zweite Geigen'],
+    ['Spur 5', 'Spur 5 ist die zweite Oboe.', 'oboe', 'Zweite Oboe'],
     ['Track #8', 'Track #8 is the cello.', 'cello', 'Cello'],
     ['Spår 3', 'Spår 3 är viola.', 'viola', 'Viola'],
     ['Pista 4', 'Pista 4 es la trompa, más suave.', 'horn-f', 'Trompa'],

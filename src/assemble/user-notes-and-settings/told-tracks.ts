@@ -34,6 +34,12 @@ const PHRASE_END = new RegExp(
 );
 /** Behind a track in a row of them whose first has the verb: `Spur 4 ist die Harfe, Spur 5 die Celesta`. */
 const IN_A_ROW = new RegExp(String.raw`${TRACK}\s*\d+\s?["'”’»›“‘]?\s+${BE}\s`, 'iu');
+/** German ordinals behind an article, and what they are without it: das zweite Horn, Zweites Horn; die zweiten Geigen, Zweite Geigen. */
+const WEAK_ORDINAL = /^(das|der|die)\s+((?:ers|zwei|drit|vier)te)(n?)\s+/iu;
+const STRONG_ENDING: ReadonlyMap<string, string> = new Map([
+  ['das', 's'],
+  ['der', 'r'],
+]);
 /** A shorter name is too easily a word of its own. */
 const SHORTEST_NAME = 3;
 const MOST_TEXT = 20_000;
@@ -72,6 +78,15 @@ function numberInText(number: number): RegExp {
 /** `two trombones, one tuba`: another counted instrument behind the first. */
 const NEXT_COUNTED = /^\s*[,;+&]\s*(?:[\p{L}]+|\d{1,2})\s+([\p{L}][\p{L}-]+)/u;
 
+/** A phrase as the name of a part: without its article. */
+function withoutArticle(phrase: string): string {
+  const declined = phrase.replace(WEAK_ORDINAL, (_, article: string, ordinal: string, plural: string) => {
+    const ending = plural === '' ? STRONG_ENDING.get(article.toLowerCase()) : '';
+    return `${ordinal}${ending ?? ''} `;
+  });
+  return declined.replace(ARTICLE, '').trim();
+}
+
 /** What one sentence says of a track; undefined where it names no instrument for it. */
 function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | undefined {
   const place = name.exec(sentence);
@@ -84,7 +99,7 @@ function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | 
   if (is === null) return saidAhead(sentence, ahead, place[0], read);
   const told = behind.slice(is[0].length);
   const phrase = told.split(PHRASE_END)[0] ?? '';
-  const bare = phrase.replace(ARTICLE, '').trim();
+  const bare = withoutArticle(phrase);
   const reading = read(bare);
   if (reading.candidates.length === 0) return undefined;
   // A weak word without an article may be how it is played: Track 8 is piano.
