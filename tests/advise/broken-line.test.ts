@@ -145,6 +145,8 @@ describe('broken-line', () => {
     const drums = part('percussion-unpitched', figure('C2 D2', 1, 1, 16));
     expect(barsOf(findingsFor(...upper, guitar('C4 G4'), bass, drums), 'broken-line')).toEqual([['look', 5, 8]]);
     expect(barsOf(findingsFor(...upper, guitar('C4 G4'), bass), 'broken-line')).toEqual([]);
+    // More than an octave over it nobody has taken its place, whoever is the lowest there.
+    expect(barsOf(findingsFor(...upper, guitar('D3 A3'), bass, drums), 'broken-line')).toEqual([['look', 5, 8]]);
     expect(barsOf(findingsFor(...upper, guitar('C3 G3'), bass, drums), 'broken-line')).toEqual([]);
   });
 

@@ -77,9 +77,11 @@ describe('the scores of the sample as MusicXML', () => {
       const staffNumber = (staff: number): string =>
         staff > 0 && staves[staff]?.brace === staves[staff - 1]?.brace ? '2' : '1';
       const place = (staff: number, start: number): string => `${String(start - origin)} staff ${staffNumber(staff)}`;
-      const wanted = bars.flatMap(({ cues, names, dynamics, startDivisions, tempoText }) => [
-        // Words of the tempo; a metronome mark is no words.
-        ...(tempoText === undefined || tempoText.includes('=') ? [] : [`${place(0, startDivisions)} ${tempoText}`]),
+      const wanted = bars.flatMap(({ cues, names, dynamics, startDivisions, tempoText, tempoAt = 0 }) => [
+        // Words of the tempo, over the beat on which it begins to give way; a metronome mark is no words.
+        ...(tempoText === undefined || tempoText.includes('=')
+          ? []
+          : [`${place(0, startDivisions + tempoAt)} ${tempoText}`]),
         ...[...cues, ...names].map(({ staff, start, text }) => `${place(staff, start)} ${text}`),
         ...dynamics.flatMap((mark) =>
           mark.kind === 'level'

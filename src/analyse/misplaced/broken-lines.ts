@@ -45,7 +45,7 @@ const FEWEST_OVER_BASS = 3;
 const FEWEST_PITCHES = 4;
 const GROUND_GAP = 5;
 /** A whole phrase without ground is scored so, unless the drums go on and more than an octave opens between it and who is left. */
-const PHRASE_GAP = 16;
+const PHRASE_GAP = 13;
 /** More holes than these are how the part is written. */
 const HABIT_HOLES = 2;
 
