@@ -364,6 +364,12 @@ describe('the wrong third of a chord, in jazz', () => {
     expect(judge('B', struck('Bb3', 4), 'combo', [held('organ', '- - Bb4 - - - - -')])).toEqual([]);
   });
 
+  it('is told over a dominant seventh too where one player holds the whole minor triad under the third: a raised ninth lies over it, alone', () => {
+    const seventh = held('organ', 'F4 - F4 - F4 - F4 -');
+    expect(judge('B', struck('G3 Bb3 D4', 4), 'combo', [seventh])).toMatchObject([{ from: 3, to: 3 }]);
+    expect(judge('B', struck('Bb3', 4), 'combo', [seventh])).toEqual([]);
+  });
+
   it('is told of the minor one held over a chord with major third and major seventh', () => {
     const seventh = held('organ', '- - F#4 - - - - -');
     expect(judge('B', struck('Bb4', 4), 'combo', [seventh])).toMatchObject([{ from: 3, to: 3 }]);

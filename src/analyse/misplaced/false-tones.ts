@@ -178,20 +178,23 @@ const RUBBING: readonly number[] = [1, 11, 13];
 
 /**
  * The major third of a triad of the others beside which one part alone has the minor one, a semitone away or that and an octave, while two others and more
- * have the major one: over a minor seventh it may be a raised ninth, over a plain triad it is a slip in any style.
+ * have the major one: over a minor seventh it may be a raised ninth, which lies over the third and in no minor triad; over a plain triad it is a slip in
+ * any style.
  */
 function majorThirdBeside(
   own: PlacedNote,
   partIndex: number,
   slices: readonly Slice[],
   has: (pitchClass: number) => boolean,
+  isThirdOfTriad: boolean,
 ): number | undefined {
   const pitchClass = own.midi % 12;
   const root = at(pitchClass, -3);
   const third = at(root, 4);
-  if (has(at(root, 10)) || ![root, third, at(root, 7)].every(has)) return undefined;
+  if (![root, third, at(root, 7)].every(has)) return undefined;
   if (othersWith(pitchClass, own, partIndex, slices) > 0) return undefined;
   const right = notesOfOthers(third, own, partIndex, slices);
+  if (has(at(root, 10)) && !(isThirdOfTriad && right.some(({ note }) => note.midi > own.midi))) return undefined;
   const rubs = right.some(({ note }) => RUBBING.includes(Math.abs(note.midi - own.midi)));
   return rubs && new Set(right.map((other) => other.partIndex)).size >= OTHERS_RIGHT ? third : undefined;
 }
@@ -241,6 +244,16 @@ function sharedBy(slices: readonly Slice[], except: number, pitchClass: number, 
       held.set(partIndex, (held.get(partIndex) ?? 0) + endQuarters - startQuarters);
   }
   return [...held.values()].filter((length) => length >= quarters - 1e-6).length >= MANY_PARTS;
+}
+
+/** Struck within so many quarters of one another: a chord. */
+const TOGETHER = 0.15;
+
+/** True where its own part strikes a minor triad with the note as its third: a chord, no neighbour or appoggiatura. */
+function isThirdOfOwnTriad(notes: readonly PlacedNote[], { startQuarters, midi }: PlacedNote): boolean {
+  const struck = notes.slice(firstFrom(notes, startQuarters - TOGETHER), firstFrom(notes, startQuarters + TOGETHER));
+  const strikes = (interval: number): boolean => struck.some((note) => note.midi % 12 === at(midi % 12, interval));
+  return strikes(-3) && strikes(4);
 }
 
 /** True where the note was there before, or goes on by step: a suspension, a neighbour, an appoggiatura. */
@@ -302,15 +315,17 @@ export function falseTonesOf(
       const has = (tone: number): boolean => (held[tone] ?? 0) >= AGAINST_SHARE * total;
       if (!strict) {
         const isLong = total >= MOST_SHARE * bar.lengthQuarters;
+        const notes = placed[partIndex]?.notes ?? [];
+        const isOfTriad = isLong && isThirdOfOwnTriad(notes, first);
         const third = isLong
-          ? (otherThirdBeside(first.midi % 12, has) ?? majorThirdBeside(first, partIndex, own, has))
+          ? (otherThirdBeside(first.midi % 12, has) ?? majorThirdBeside(first, partIndex, own, has, isOfTriad))
           : undefined;
         if (third === undefined) return [];
-        const notes = placed[partIndex]?.notes ?? [];
         const kept = neighbours(notes, first.startQuarters, end)[0]?.midi === first.midi;
         // Held through the bar it is no appoggiatura, wherever it goes in the next one.
         const isThrough = total >= THROUGH_SHARE * bar.lengthQuarters;
-        const isLeft = !isLed(notes, first) && othersWith(third, first, partIndex, own) >= OTHERS_RIGHT;
+        const isChord = isOfTriad && third === at(first.midi % 12, 1);
+        const isLeft = (isChord || !isLed(notes, first)) && othersWith(third, first, partIndex, own) >= OTHERS_RIGHT;
         return kept || !(isThrough || isLeft)
           ? []
           : toneOf(beside, third, false).map((tone) => ({ ...tone, isThird: true }));
