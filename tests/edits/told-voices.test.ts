@@ -50,6 +50,15 @@ describe('a voice of the piano that another part has now', () => {
     expect(apart!.sentences).toContain('Recorder has the top line of Piano in bars 9 and 11–12 now.');
   });
 
+  it('was its top line also where it is much of what the piano had: no piano is divided into a piano and a recorder', async () => {
+    const piano = [...notesOutside(top, 0, 11), ...middle, ...bass];
+    const [step] = await toldSteps([whole, piece(piano, recorder(notesIn(top, 0, 11)))]);
+    expect(step!.sentences.slice(0, -1)).toEqual([
+      'Recorder is new: it plays in bars 1–12.',
+      'Recorder has the top line of Piano in bars 1–12 now.',
+    ]);
+  });
+
   it('was its bass, where a bass takes that', async () => {
     const plucked = part(1, 'Bass', 32, playedBy(notesIn(bass, 8, 11), 75, 0.02));
     const [step] = await toldSteps([whole, piece(without(bass), [plucked])]);

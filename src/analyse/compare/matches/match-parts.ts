@@ -54,16 +54,17 @@ function shareBeside(codes: readonly number[], others: readonly number[]): numbe
 }
 
 /**
- * True where a line went over to another part for some bars: the part that had it is there, keeps nothing of it in these bars, and is another
- * instrument or plays something new there. Nobody divided a part so.
+ * True where a line went over to another part: the part that had it is there, and is another instrument, or keeps nothing of it in these bars and plays
+ * something new there. Nobody divided a part so: of an accordion and a violin the one has given its line to the other.
  */
 function isPassage(source: PartCodes, rest: PartCodes | undefined, heir: PartCodes, got: readonly number[]): boolean {
   if (rest === undefined) return false;
+  if (rest.part.instrument !== heir.part.instrument) return true;
   const had = new Set(source.codes());
   const now = rest.codes();
   const kept = now.filter((code) => had.has(code));
   if (kept.length === 0 || shareBeside(got, kept) >= 0.5) return false;
-  return rest.part.instrument !== heir.part.instrument || shareBeside(got, without(now, had)) >= 0.5;
+  return shareBeside(got, without(now, had)) >= 0.5;
 }
 
 /** A name without the number or letter at its end, its case and its plural. */
