@@ -304,8 +304,8 @@ export type PartEditKind =
   | 'muted'
   | 'unmuted';
 
-/** By how much and to which side a passage was moved. */
-export type MovedBy = `${'a bar' | 'a beat' | 'half a beat'} ${'earlier' | 'later'}`;
+/** By how much and to which side a passage was moved: `a bar later`, `half a beat earlier`, `two beats later`, in compound meters `an eighth earlier` too. */
+export type MovedBy = `${string} ${'earlier' | 'later'}`;
 
 /**
  * How a part lies around its written places now, told of all its notes together:
@@ -342,6 +342,8 @@ export interface PartEdit {
   readonly how?: NotesWay;
   /** Of `moved`. */
   readonly moved?: MovedBy;
+  /** Of `moved`: true where other notes of the part stayed in those bars. */
+  readonly isInPart?: boolean;
   readonly timing?: PartTiming;
   /** Of `balance`: median change of the estimated level, louder positive. */
   readonly db?: number;

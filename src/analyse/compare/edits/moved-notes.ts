@@ -5,6 +5,7 @@ import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote, NotesByBar } from '../bars/bar-notes.ts';
 import { KEYS } from '../bars/key-sets.ts';
+import { phraseOfRun, phrasesWithin, type MovedPhrase } from './moved-phrases.ts';
 
 /** Both begin their notes within a thirty-second of the move. */
 const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
@@ -17,11 +18,6 @@ const LEAST_BARS = 2;
 const MOVED_SHARE = 0.85;
 /** Music that repeats itself stands where it stood as well: no more of it than this may. */
 const STAYED_SHARE = 0.5;
-
-export interface MovedBars {
-  readonly bars: readonly number[];
-  readonly moved: MovedBy;
-}
 
 /** By how much each name moves the notes about a bar, in divisions. */
 function movesAt({ meter, lengthQuarters }: Bar): readonly (readonly [MovedBy, number])[] {
@@ -100,31 +96,42 @@ function countIn(run: readonly number[], { counts }: NotesByBar): number {
   return sum;
 }
 
-/** Runs of differing bars whose notes are those that stood there, moved; `differing` by index, both of the same part in the later stage's bars. */
+/** A run of differing bars whose notes are mostly those that stood there, moved: the others may be slips of a take. */
+function mostlyMoved(
+  run: readonly number[],
+  before: NotesByBar,
+  after: NotesByBar,
+  bars: readonly Bar[],
+): MovedPhrase | undefined {
+  const place = bars[run[0] ?? 0];
+  if (place === undefined || run.length < LEAST_BARS) return undefined;
+  const was = countIn(run, before);
+  const is = countIn(run, after);
+  const count = Math.min(was, is);
+  const needed = MOVED_SHARE * Math.max(was, is);
+  if (count < Math.max(LEAST_NOTES_EACH, needed) || mostShared(run, before, after) < needed) return undefined;
+  const [olds, news] = [run.flatMap((bar) => before.in(bar)), run.flatMap((bar) => after.in(bar))];
+  const pitches = new Set(news.map(({ midi }) => midi)).size;
+  const isShort = count < LEAST_NOTES;
+  if (news[0]?.part.unpitched === true || pitches < (isShort ? Math.max(was, is) : LEAST_PITCHES)) return undefined;
+  const [oldStarts, newStarts] = [startsByPitch(olds), startsByPitch(news)];
+  if (movedCount(oldStarts, newStarts, 0) > STAYED_SHARE * count) return undefined;
+  const [best] = movesAt(place)
+    .map(([moved, by]) => ({ moved, shared: movedCount(oldStarts, newStarts, by) }))
+    .filter(({ moved, shared }) => shared >= needed && (!isShort || moved.startsWith('a bar')))
+    .sort((a, b) => b.shared - a.shared);
+  return best === undefined ? undefined : { bars: run, moved: best.moved, isInPart: false };
+}
+
+/** What was moved in bars that differ; `differing` by index, both of the same part in the later stage's bars. */
 export function movedBars(
   differing: ReadonlySet<number>,
   before: NotesByBar,
   after: NotesByBar,
   bars: readonly Bar[],
-): readonly MovedBars[] {
-  return runsIn(differing).flatMap((run): MovedBars[] => {
-    const place = bars[run[0] ?? 0];
-    if (place === undefined || run.length < LEAST_BARS) return [];
-    const was = countIn(run, before);
-    const is = countIn(run, after);
-    const count = Math.min(was, is);
-    const needed = MOVED_SHARE * Math.max(was, is);
-    if (count < Math.max(LEAST_NOTES_EACH, needed) || mostShared(run, before, after) < needed) return [];
-    const [olds, news] = [run.flatMap((bar) => before.in(bar)), run.flatMap((bar) => after.in(bar))];
-    const pitches = new Set(news.map(({ midi }) => midi)).size;
-    const isShort = count < LEAST_NOTES;
-    if (news[0]?.part.unpitched === true || pitches < (isShort ? Math.max(was, is) : LEAST_PITCHES)) return [];
-    const [oldStarts, newStarts] = [startsByPitch(olds), startsByPitch(news)];
-    if (movedCount(oldStarts, newStarts, 0) > STAYED_SHARE * count) return [];
-    const [best] = movesAt(place)
-      .map(([moved, by]) => ({ moved, shared: movedCount(oldStarts, newStarts, by) }))
-      .filter(({ moved, shared }) => shared >= needed && (!isShort || moved.startsWith('a bar')))
-      .sort((a, b) => b.shared - a.shared);
-    return best === undefined ? [] : [{ bars: run, moved: best.moved }];
+): readonly MovedPhrase[] {
+  return runsIn(differing).flatMap((run): readonly MovedPhrase[] => {
+    const whole = phraseOfRun(run, before, after, bars) ?? mostlyMoved(run, before, after, bars);
+    return whole === undefined ? phrasesWithin(run, before, after, bars) : [whole];
   });
 }

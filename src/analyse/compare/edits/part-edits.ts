@@ -1,4 +1,5 @@
 /** What was done to one part, bar by bar, in a few words. */
+import { groupedBy } from '../../../model/grouped.ts';
 import type { NotesWay, PartEdit } from '../../../model/readings/readings.ts';
 import { balanceEdits, silenceEdits } from './balance-edits.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
@@ -8,7 +9,8 @@ import { shiftOf } from './line-shift.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { wayOfNotes } from './note-ways.ts';
 import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
-import { movedBars, type MovedBars } from './moved-notes.ts';
+import { movedBars } from './moved-notes.ts';
+import type { MovedPhrase } from './moved-phrases.ts';
 import { KEYS } from '../bars/key-sets.ts';
 import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
 import { playedApart, quantisedBars, timingOf } from './played-timing.ts';
@@ -133,7 +135,7 @@ function timingEdit(sides: PartSides, told: ReadonlySet<number>): PartEdit | und
   return { partId, kind: 'timing', bars: numbersOf(bars, touched), timing };
 }
 
-type BarEdit = Pick<PartEdit, 'kind' | 'semitones' | 'moved' | 'held' | 'how'>;
+type BarEdit = Pick<PartEdit, 'kind' | 'semitones' | 'moved' | 'isInPart' | 'held' | 'how'>;
 
 /** Places of lengthened notes in chords of which most were lengthened, or shortened: a hand lets go of some keys before others. */
 function inLengthenedChords({ after, lengthened }: KeptNotes): readonly number[] {
@@ -289,15 +291,27 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
 
 type NoteEdit = BarEdit & { readonly bars: Set<number> };
 
-/** What was moved as a whole is told as that, and no more as what came and went in its bars. */
-function withMoved(edits: readonly NoteEdit[], moved: readonly MovedBars[]): readonly NoteEdit[] {
+/** Phrases that were moved alike by less than a bar are told together; of a bar it is told from which bars to which. */
+function movedAlike(moved: readonly MovedPhrase[]): readonly NoteEdit[] {
+  const groups = groupedBy(moved, (item) =>
+    item.moved.startsWith('a bar') ? `${item.moved} ${String(item.bars[0])}` : `${item.moved} ${String(item.isInPart)}`,
+  );
+  return [...groups.values()].flatMap(([first, ...rest]): readonly NoteEdit[] => {
+    if (first === undefined) return [];
+    const bars = new Set([first, ...rest].flatMap((item) => item.bars));
+    return [{ kind: 'moved', moved: first.moved, ...(first.isInPart ? { isInPart: true } : {}), bars }];
+  });
+}
+
+/** What was moved is told as that, and no more as what came and went in its bars. */
+function withMoved(edits: readonly NoteEdit[], moved: readonly MovedPhrase[]): readonly NoteEdit[] {
   if (moved.length === 0) return edits;
   const told = new Set(moved.flatMap(({ bars }) => bars));
   const rest = edits.flatMap((edit) => {
     const own = new Set([...edit.bars].filter((bar) => !told.has(bar)));
     return own.size === 0 ? [] : [{ ...edit, bars: own }];
   });
-  return [...rest, ...moved.map((item): NoteEdit => ({ kind: 'moved', moved: item.moved, bars: new Set(item.bars) }))];
+  return [...rest, ...movedAlike(moved)];
 }
 
 /** Both begin their notes within a thirty-second. */

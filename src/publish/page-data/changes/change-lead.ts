@@ -114,7 +114,8 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
     return `${verb} ${listText(edits.map(({ partId }) => name(partId)))}${tail} in ${kind === 'extended' ? 'more places' : 'places'}`;
   return `${verb} ${listText(
     groups.map(({ partIds, edit }) => {
-      if (kind === 'moved') return `${listText(partIds.map(name))} ${movedText(edit).replace(/^moved /, '')}`;
+      if (kind === 'moved')
+        return `${edit.isInPart === true ? 'some notes of ' : ''}${listText(partIds.map(name))} ${movedText(edit).replace(/^(some notes )?moved /, '')}`;
       const how = kind === 'transposed' ? ` ${editText(edit)}` : tail;
       return `${listText(partIds.map(name))}${how} in ${barsText(edit.bars)}${kind === 'extended' ? ' too' : ''}`;
     }),

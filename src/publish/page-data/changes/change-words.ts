@@ -211,10 +211,10 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
 }
 
 /** `moved from bar 9 to bar 10`, `moved from bars 13–15 to bars 14–16`, `moved a beat later in bars 33–34`. */
-export function movedText({ bars, moved = 'a bar later' }: PartEdit): string {
+export function movedText({ bars, moved = 'a bar later', isInPart = false }: PartEdit): string {
   const [run, another] = runsOf(bars);
   if (run === undefined || another !== undefined || !moved.startsWith('a bar') || run.from === run.to)
-    return `moved ${moved} in ${barsText(bars)}`;
+    return `${isInPart ? 'some notes ' : ''}moved ${moved} in ${barsText(bars)}`;
   const [low, high] = [barSpanText(run.from, run.to - 1), barSpanText(run.from + 1, run.to)];
   return moved === 'a bar later' ? `moved from ${low} to ${high}` : `moved from ${high} to ${low}`;
 }
@@ -223,7 +223,8 @@ function doneText(edit: PartEdit): string {
   const bars = barsText(edit.bars);
   if (edit.kind === 'extended') return `plays in ${bars} too`;
   if (edit.kind === 'silenced') return `rests in ${bars}`;
-  if (edit.kind === 'moved') return `${movedText(edit)}, the same music`;
+  if (edit.kind === 'moved')
+    return `${movedText(edit)}, ${edit.isInPart === true ? 'the others as before' : 'the same music'}`;
   if (edit.kind === 'muted') return `is silent in ${bars}, though written as before (a controller at or near zero)`;
   if (edit.kind === 'unmuted') return `is heard again in ${bars}`;
   return `${editText(edit)} in ${bars}`;
