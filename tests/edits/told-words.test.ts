@@ -390,3 +390,24 @@ describe('notes that came of those that were there', () => {
     );
   });
 });
+
+describe('an amount', () => {
+  it('is the same in the sentence that sums a step up and in its list, and of two parts that are nearly alike from the one to the other', async () => {
+    const parts = [
+      part(0, 'Violin', 40, line(42, 67, 4, 1)),
+      part(1, 'Viola', 41, line(43, 55, 4, 1)),
+      part(2, 'Cello', 42, line(44, 43, 4, 1)),
+    ];
+    const set = (settings: readonly number[]): Sheet =>
+      sheet(
+        4,
+        parts.map((one, at) => ({ ...one, controls: [{ bar: 0, onset: 0, controller: 7, setting: settings[at]! }] })),
+      );
+    const [one, two] = await toldSteps([set([100, 100, 100]), set([78, 100, 100]), set([78, 77, 76])]);
+    const amountIn = (text: string): string => /about ([\d. to]+) dB/.exec(text)![1]!;
+    expect(amountIn(one!.lead)).toBe(amountIn(one!.sentences[0]!));
+    const amounts = two!.sentences.filter((text) => text.includes('dB')).map(amountIn);
+    expect(amounts).toHaveLength(2);
+    expect(two!.lead).toContain(`about ${[...amounts].sort().join(' to ')} dB softer`);
+  });
+});

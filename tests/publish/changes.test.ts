@@ -262,7 +262,7 @@ describe('the page "What changed"', () => {
       dossier([named('stage-01-one', 'Horn', 100), named('stage-02-two', 'Horn 1', 50)]),
     );
     const lead = document.querySelector('#change-1 .story-lead')!.textContent;
-    expect(lead).toMatch(/^Stage 2 makes Horn 1 about \d+ dB softer; and renames Horn to Horn 1\.$/);
+    expect(lead).toMatch(/^Stage 2 makes Horn 1 about \d+\.\d dB softer; and renames Horn to Horn 1\.$/);
     // In half of its bars it is softer there, not throughout.
     const half = named('stage-02-two', 'Horn 1', 100);
     const [own, horn] = half.stage.parts;
@@ -270,7 +270,7 @@ describe('the page "What changed"', () => {
     const partly = published('stage-02-two', [own!, { ...horn!, notes }], eight);
     const inBars = await changesPage(dossier([named('stage-01-one', 'Horn', 100), partly]));
     expect(inBars.querySelector('#change-1 .story-lead')!.textContent).toMatch(
-      /^Stage 2 makes Horn 1 about \d+ dB softer in bars 5–8; and renames Horn to Horn 1\.$/,
+      /^Stage 2 makes Horn 1 about \d+\.\d dB softer in bars 5–8; and renames Horn to Horn 1\.$/,
     );
   });
 

@@ -100,6 +100,13 @@ function timingText({ how, milliseconds, millisecondsBefore = 0 }: PartTiming): 
   }
 }
 
+/** `4.5 dB`, of several that are not the same `4.5 to 5.2 dB`: everywhere alike, so that nobody takes one edit for two. */
+export function amountsText(amountsDb: readonly number[]): string {
+  const sorted = amountsDb.map(Math.abs).sort((a, b) => a - b);
+  const [least = '', most = ''] = [sorted[0], sorted.at(-1)].map((db = 0) => db.toFixed(1));
+  return `${least === most ? least : `${least} to ${most}`} dB`;
+}
+
 const WAY_TEXTS: Readonly<Record<NotesWay, string>> = {
   filled: 'notes added to those of before',
   thinned: 'thinned out, the notes left as before',
@@ -130,7 +137,7 @@ export function editText({ kind, semitones = 0, moved = 'a bar later', held, how
     case 'timing':
       return timing === undefined ? 're-timed' : `${timingText(timing)}, the written music unchanged`;
     case 'balance':
-      return `${db < 0 ? 'softer' : 'louder'} by about ${Math.abs(db).toFixed(1)} dB (estimated)`;
+      return `${db < 0 ? 'softer' : 'louder'} by about ${amountsText([db])} (estimated)`;
     case 'muted':
       return 'written as before, but silent (a controller at or near zero)';
     case 'unmuted':

@@ -1,6 +1,7 @@
 /** One sentence that sums a step up. */
 import { groupedBy } from '../../../model/grouped.ts';
 import {
+  amountsText,
   doubledText,
   editText,
   exchangedAt,
@@ -125,7 +126,7 @@ function rewritingClause(edits: readonly PartEdit[], name: (partId: string) => s
 /** A part that is louder or softer in so much of its bars is so throughout: the list has the bars. */
 const THROUGHOUT = 0.9;
 
-/** `makes Viola about 4 dB softer and Oboe about 2 dB louder in bars 9–12`; the list below says that it is an estimate. Briefly without figures. */
+/** `makes Viola about 4.1 dB softer and Oboe about 2.0 dB louder in bars 9–12`; the list below says that it is an estimate. Briefly without figures. */
 function balanceClauses(
   edits: readonly PartEdit[],
   { after }: Step,
@@ -138,20 +139,23 @@ function balanceClauses(
     if (sounding.filter((bar) => own.has(bar)).length >= THROUGHOUT * sounding.length) return '';
     return runsOf(bars).length > MOST_NAMED ? ' in places' : ` in ${barsText(bars)}`;
   };
-  const amountOf = ({ db = 0 }: PartEdit): string => {
-    // Below three decibels the half counts.
-    const amount = Math.abs(db) < 3 ? Math.round(2 * Math.abs(db)) / 2 : Math.round(Math.abs(db));
-    return `about ${String(amount)} dB ${db < 0 ? 'softer' : 'louder'}`;
-  };
   const wayOf = ({ db = 0 }: PartEdit): string => (db < 0 ? 'softer' : 'louder');
-  const byAmount = groupedBy(edits, (edit) => amountOf(edit) + whereOf(edit));
+  // Amounts that are nearly the same are named together; below three decibels the half counts.
+  const nearlyOf = ({ db = 0 }: PartEdit): string =>
+    String(Math.abs(db) < 3 ? Math.round(2 * Math.abs(db)) / 2 : Math.round(Math.abs(db)));
+  const byAmount = groupedBy(edits, (edit) => `${nearlyOf(edit)} ${wayOf(edit)}${whereOf(edit)}`);
   const groups =
     isBrief || byAmount.size > MOST_NAMED ? groupedBy(edits, (edit) => wayOf(edit) + whereOf(edit)) : byAmount;
   if (groups.size === 0) return [];
   const whoIn = (alike: readonly PartEdit[]): string => listText(alike.map(({ partId }) => name(partId)));
   const all = [...groups];
-  const texts = all.map(([how, alike], index) => {
+  const texts = all.map(([way, alike], index) => {
     const before = all[index - 1]?.[1];
+    const [first] = alike;
+    const how =
+      groups !== byAmount || first === undefined
+        ? way
+        : `about ${amountsText(alike.map(({ db = 0 }) => db))} ${wayOf(first)}${whereOf(first)}`;
     // Who was set twice is named once.
     return before !== undefined && whoIn(before) === whoIn(alike) ? how : `${whoIn(alike)} ${how}`;
   });
