@@ -145,7 +145,7 @@ export function adviseStage(input: AdviseInput): readonly Finding[] {
     moved: input.moved ?? [],
     front: foregroundByBar(stage),
     leads: leadsOf(stage),
-    idiom: idiomOf(stage),
+    idiom: idiomOf(stage, written.style.style),
     marks,
     toldMarks: toldMarksOf(marks, parts, stage, readings),
     unshaped: unshapedVelocities(stage.parts),

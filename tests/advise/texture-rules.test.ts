@@ -243,6 +243,80 @@ describe('parallel-perfects', () => {
     expect(barsOf(findingsFor(solo, upper, twice), 'parallel-perfects')).toEqual([['note', 5, 6]]);
   });
 
+  describe('of tune and bass', () => {
+    // Two chords a bar: tune and bass by choice, the others fill in C, D minor, G and C.
+    const row = (pitches: string): string =>
+      pitches
+        .split(' ')
+        .map((pitch, at) => `${pitch}:${16 + 2 * at}:2`)
+        .join(' ');
+    const frame = (
+      tune: string,
+      bass: string,
+      fills: readonly (readonly [string, string])[],
+      changes: Parameters<typeof stageOf>[2] = {},
+    ) =>
+      barsOf(
+        findingsOf(
+          stageOf(
+            [
+              { ...moving('violin', row(tune), 'Violin I'), role: 'foreground' },
+              moving('double-bass', row(bass)),
+              ...fills.map(([instrument, pitches]) => moving(instrument, row(pitches))),
+            ],
+            timeline,
+            { ensemble: { kind: 'orchestra', sure: true }, ...changes },
+          ),
+        ),
+        'parallel-perfects',
+      );
+    const FILLS = [
+      ['flute', 'E5 F5 D5 E5'],
+      ['oboe', 'E5 F5 D5 E5'],
+      ['clarinet-bflat', 'C5 D5 B4 C5'],
+      ['horn-f', 'G4 F4 G4 G4'],
+      ['trumpet-bflat', 'C5 A4 B4 C5'],
+      ['viola', 'E4 F4 D4 E4'],
+      ['bassoon', 'C4 A3 G3 G3'],
+    ] as const;
+
+    it('are told in however full an orchestra: its outer parts are heard', () => {
+      expect(frame('G5 A5 G5 G5', 'C2 D2 B1 C2', FILLS)).toEqual([['note', 5, 5]]);
+      expect(frame('C6 D6 B5 C6', 'C2 D2 G1 E2', FILLS)).toEqual([['note', 5, 5]]);
+    });
+
+    it('are told beside an electric instrument where the harmony is that of a score, not in a band', () => {
+      const withKeys = [...FILLS, ['synthesizer', 'E4 F4 D4 E4'] as const];
+      expect(frame('G5 A5 G5 G5', 'C2 D2 B1 C2', withKeys)).toEqual([['note', 5, 5]]);
+      expect(frame('G5 A5 G5 G5', 'C2 D2 B1 C2', FILLS, { ensemble: { kind: 'big-band', sure: true } })).toEqual([]);
+    });
+
+    it('are none in contrary motion, over a drone, or where the bass comes later', () => {
+      expect(frame('G5 A5 B5 C6', 'C2 F1 G1 C2', FILLS)).toEqual([]);
+      expect(frame('G5 A5 G5 G5', 'C2 C2 C2 C2', FILLS)).toEqual([]);
+      const late = 'C2:16:3 D2:19:1 G1:20:2 C2:22:2';
+      const parts = [
+        { ...moving('violin', row('G5 A5 B5 C6'), 'Violin I'), role: 'foreground' as const },
+        moving('double-bass', late),
+        ...FILLS.map(([instrument, pitches]) => moving(instrument, row(pitches))),
+      ];
+      const stage = stageOf(parts, timeline, { ensemble: { kind: 'orchestra', sure: true } });
+      expect(barsOf(findingsOf(stage), 'parallel-perfects')).toEqual([]);
+    });
+
+    it('are none where all parts go with them, nor where others lie over the tune', () => {
+      const planed = FILLS.map(
+        ([instrument, pitches]) =>
+          [
+            instrument,
+            `${pitches.slice(0, 2)} ${({ E5: 'F#5', C5: 'D5', G4: 'A4', E4: 'F#4', C4: 'D4' } as Record<string, string>)[pitches.slice(0, 2)] ?? ''} D5 C5`,
+          ] as const,
+      );
+      expect(frame('G5 A5 G5 G5', 'C2 D2 B1 C2', planed)).toEqual([]);
+      expect(frame('G5 A5 G5 G5', 'C2 D2 B1 C2', [...FILLS, ['piccolo', 'C7 A6 B6 C7']])).toEqual([]);
+    });
+  });
+
   it('across choirs a shared step is a doubling for a moment in an orchestra; one to a part every two lines are real ones', () => {
     const parts = [solo, upper, bassoon('C4:16:1 D4:17:1 E4:18:1 F4:19:1')];
     const told = (kind: 'orchestra' | 'chamber') =>

@@ -157,6 +157,13 @@ describe('printed orchestral movements', () => {
     },
   );
 
+  it.each(ORCHESTRA)('%s has no parallels between its tune and its bass', (file) => {
+    const outer = asPrinted(file).filter(
+      ({ rule, message }) => rule === 'parallel-perfects' && message.includes('tune and bass'),
+    );
+    expect(outer.map(({ message }) => message)).toEqual([]);
+  });
+
   it.each(ORCHESTRA.filter((file) => !file.startsWith('Bach')))(
     '%s has the double basses an octave under the cellos in most bars where both play (Rimsky-Korsakov, ch. II)',
     (file) => {

@@ -6,7 +6,8 @@ import type { BarRun } from '../../bar-runs.ts';
 import { barRuns } from '../../bar-runs.ts';
 import { barSpanText, counted } from '../../../model/words/plain-words.ts';
 import { foundNotes } from '../../found-notes.ts';
-import { outerOctavesOf } from '../../outer-octaves.ts';
+import { outerOctavesOf } from '../../outer-parts/outer-octaves.ts';
+import { outerParallelsOf } from '../../outer-parts/outer-parallels.ts';
 import type { DraftFinding, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
 import { barListText, namesText, pitchText, placeText } from '../../words.ts';
@@ -75,7 +76,7 @@ export const parallelPerfects = defineRule(
     name: 'parallel-perfects',
     title: 'Parallel fifths and octaves',
     looksAt:
-      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts (in chamber music of up to eight, where one of the two has the tune and the same place is told in a thinner one) that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted but of tune and bass for up to four bars among others, nor music made of parallels, nor jazz, songs and film.',
+      'Two parts of one choir (strings, woodwind, brass, voices; in chamber music of any two) in a texture of up to six parts (in chamber music of up to eight, where one of the two has the tune and the same place is told in a thinner one) that move together from one fifth to the next, among strings and voices also from one octave to the next; each place is told. Both move by a third at most, in open fifths by a fourth, in octaves of a choir however far. Doublings at the unison or octave, for a bar or for three notes near one another, are not counted but of tune and bass for up to four bars among others, nor music made of parallels, nor jazz, songs and film. In a texture of more parts tune and bass alone are looked at, where the tune lies on top, both strike both chords together and others fill them.',
     why: 'Two parts in parallel perfect intervals melt into one: in a texture of real parts a voice is lost for that moment.',
     limit: {
       standard: 0,
@@ -89,10 +90,12 @@ export const parallelPerfects = defineRule(
   },
   (context) => {
     const { parts, readings, stage, limit } = context;
-    if (!context.idiom.strictHarmony) return [];
+    const { strictHarmony, framed } = context.idiom;
+    if (!strictHarmony && !framed) return [];
     // One to a part, every two lines are real ones.
     const arePair = context.idiom.kind === 'chamber' ? areOneOfChoirs : areOneChoir;
-    const heard = parallelsOf(parts, readings.doublings, stage.timeline, arePair).filter((parallel) => {
+    const all = !strictHarmony ? [] : parallelsOf(parts, readings.doublings, stage.timeline, arePair);
+    const heard = all.filter((parallel) => {
       const families = parallel.parts.map((index) => parts[index]?.part.family ?? 'unknown');
       // An accompaniment touches the tune of a singer at the octave all the time.
       return parallel.kind !== 'octaves' || (OCTAVES_COUNT.includes(families[0] ?? '') && families[0] === families[1]);
@@ -116,8 +119,13 @@ export const parallelPerfects = defineRule(
         isOfTune(parallel) &&
         known.has(wayOf(parallel)),
     );
+    const full = !framed
+      ? []
+      : outerParallelsOf(context).filter((parallel) => !strictHarmony || !isAmong(parallel, MOST_PARTS));
+    const isKnown = (outer: Parallel): boolean =>
+      again.some(({ parts: two, to }) => outer.parts.every((index) => two.includes(index)) && to.includes(outer.to[0]));
     const byPair = groupedBy(
-      [...thin, ...again].sort((a, b) => a.barIndex - b.barIndex),
+      [...thin, ...again, ...full.filter((outer) => !isKnown(outer))].sort((a, b) => a.barIndex - b.barIndex),
       (parallel) => parallel.parts.join('/'),
     );
     const passages = [...byPair.values()].flatMap((ofPair) =>
@@ -129,7 +137,7 @@ export const parallelPerfects = defineRule(
       }),
     );
     if (passages.length > Math.max(HABIT_PASSAGES, stage.timeline.bars.length / HABIT_BARS)) return [];
-    const outer = outerOctavesOf(context).map(({ lead, bass, from, to }): DraftFinding => ({
+    const outer = (!strictHarmony ? [] : outerOctavesOf(context)).map(({ lead, bass, from, to }): DraftFinding => ({
       level: 'note',
       from,
       to,
@@ -148,7 +156,7 @@ export const parallelPerfects = defineRule(
         from,
         to,
         partIds: named.map(({ id }) => id),
-        message: `${namesText(named)} move in parallel ${kinds} in ${barListText(items.map(barOf))} (${counted(items.length, 'place')}): ${movementText(first, context)}.`,
+        message: `${namesText(named)} move in parallel ${kinds}${full.includes(first) ? ', tune and bass,' : ''} in ${barListText(items.map(barOf))} (${counted(items.length, 'place')}): ${movementText(first, context)}.`,
         advice: 'Let one of the two go the other way, or make it an open doubling; many styles do not mind.',
         notes: ([0, 1] as const).flatMap((side) =>
           foundNotes(parts[first.parts[side]]?.part, [first.from[side], first.to[side]]),

@@ -1,7 +1,7 @@
 /** Tune and bass in octaves for a few bars while others go on with notes of their own: the harmony loses its ground. Limits are ours. */
-import type { Part } from '../model/music/arrangement.ts';
-import type { Doubling } from '../model/readings/readings.ts';
-import type { RuleContext } from './rule.ts';
+import type { Part } from '../../model/music/arrangement.ts';
+import type { Doubling } from '../../model/readings/readings.ts';
+import type { RuleContext } from '../rule.ts';
 
 /** For longer, or more often in a piece, it is a sound that is wanted. */
 const MOST_BARS = 4;
