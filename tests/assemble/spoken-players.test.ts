@@ -49,6 +49,31 @@ describe('the firsts and the seconds of a row of strings are its violins', () =>
   );
 });
 
+describe('counts of players that share one noun', () => {
+  it.each([
+    'Wir haben 6 erste und 5 zweite Geigen, 4 Bratschen, 4 Celli und 2 Kontrabässe.',
+    'In der Premiere spielen 6 erste und 5 zweite Geigen.',
+    'Six first and five second violins.',
+    'There are 6 first and 5 second violins, no more.',
+    'Six premiers et cinq seconds violons.',
+    '6 premiers et 5 deuxièmes violons',
+    'Sei primi e cinque secondi violini.',
+    'Sei violini primi e cinque secondi.',
+    'Somos seis primeros y cinco segundos violines.',
+    'Seis violines primeros y cinco segundos.',
+    '6 primeiros e 5 segundos violinos',
+  ])('“%s”', (text) => {
+    expect(counted(STRINGS, text)).toMatchObject({ 'Vlns 1': 6, 'Vlns 2': 5 });
+  });
+
+  it('so of horns; of bars and beats they say nobody', () => {
+    const horns = [track('Horns 1', 60), track('Horns 2', 60)];
+    expect(counted(horns, 'Two first and three second horns.')).toEqual({ 'Horns 1': 2, 'Horns 2': 3 });
+    expect(counted(STRINGS, 'The violins rest in 2 first and 3 second bars.')).toEqual({});
+    expect(counted(STRINGS, '6 erste und 5 zweite Takte.')).toEqual({});
+  });
+});
+
 describe('who plays is said in passing', () => {
   const BAND = [
     track('Fl. trav.', 73),

@@ -10,6 +10,7 @@ import { sentencesOf } from '../user-notes-and-settings/told-tracks.ts';
 import type { PartDraft } from './group-parts.ts';
 import { playersByPeople } from './player-words.ts';
 import type { Hearing } from './spoken-players.ts';
+import { withEachNoun } from './shared-nouns.ts';
 import { asMembers, BY_PLACE, spokenPlayers, toldMembers } from './spoken-players.ts';
 
 const PEOPLE =
@@ -99,7 +100,7 @@ const SPOKEN: ReadonlyMap<string, number> = new Map(
     'ten zehn dix dieci diez dez',
   ].flatMap((words, place) => words.split(' ').map((word): [string, number] => [word, place + 1])),
 );
-const ORDER = String.raw`(?:(?:1st|2nd|first|second|erste|zweite|ersten|zweiten|premiers|seconds|primi|secondi|primeros|segundos|primeiros)\s+)?`;
+const ORDER = String.raw`(?:(?:1st|2nd|3rd|4th|first|second|third|fourth|erste|zweite|dritte|vierte|ersten|zweiten|premi(?:er|ère)s|secon(?:de?s)|deuxièmes|primi|prime|second[ie]|primer[oa]s|segund[oa]s|primeir[oa]s)\s+)?`;
 const NUMBER_WORDS = [...SPOKEN.keys()]
   .map((word) => word.replace('funf', 'fünf').replace(/^tres$/, 'tr[eê]s'))
   .join('|');
@@ -326,10 +327,11 @@ function saidIn(memo: RawMemo, isLater: boolean): readonly Said[] {
 
 /** What one sentence says of each part, in a stage with these. */
 function playersIn(
-  { quote: sentence, before, isLater }: Said,
+  { quote, before, isLater }: Said,
   drafts: readonly PartDraft[],
   read: NameReader,
 ): ReadonlyMap<PartDraft, number> {
+  const sentence = withEachNoun(quote, NUMBER_WORDS);
   const named = (word: string | undefined, players: number, isOfEach: boolean): Counts => {
     const meant = drafts.filter((draft) => isMeant((word ?? '').replace(/[.]$/, ''), draft, read));
     return meant.length === 1 || isOfEach ? new Map(meant.map((draft) => [draft, players])) : NOBODY;
