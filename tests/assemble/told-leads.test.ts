@@ -83,6 +83,21 @@ describe('who leads, told by a note', () => {
     ['## Mesures 21-32, trombone\n\nLa tempête. Le trombone mène, tout le reste pousse derrière.', 'Posaune 21-32'],
     ['## Mesures 25-32\n\nRetour du solo. Le reste en dessous.', 'Vc solo 25-32'],
     ['## Bars 21-28\n\nSoloist again, the others behind.', 'Vc solo 21-28'],
+    // Taken from whoever had it.
+    ['The trombone has the tune in bars 9-16, the viola takes it off him in 25–28.', 'Posaune 9-16, Vla 25-28'],
+    ['The trombone leads in 9-16 and the flute takes it from him in 25-28.', 'Posaune 9-16, Fl 25-28'],
+    ['Das Thema hat die Posaune in 9-16, die Flöte nimmt es ihr in 25-28 ab.', 'Posaune 9-16, Fl 25-28'],
+    ['Le trombone a le thème (9-16), la flûte le lui reprend en 25-28.', 'Posaune 9-16, Fl 25-28'],
+    // Bars that stand in a clause, or a sentence, of their own.
+    ['The tune is in the trombone, bars 9 to 16, and soft.', 'Posaune 9-16'],
+    ['Ab Takt 25 alle, Melodie in der Bratsche.', 'Vla 25-32'],
+    ['Ab Takt 25 alle. Melodie in der Bratsche.', 'Vla 25-32'],
+    ['From bar 25 everybody. The flute has the melody.', 'Fl 25-32'],
+    ['Takt 25 bis Ende: Tutti, Melodie in der Bratsche.', 'Vla 25-32'],
+    [
+      'Flöte hat die Melodie von 1 bis 8, Posaune in 9-16, ab Takt 25 alle, Melodie in der Bratsche.',
+      'Fl 1-8, Posaune 9-16, Vla 25-32',
+    ],
     ['Die Melodie liegt in der Klarinette.', 'Klarinette 1-32'],
     ['The flute has the melody throughout.', 'Fl 1-32'],
   ])('“%s”: %s', (text, expected) => {
@@ -121,6 +136,8 @@ describe('who leads, told by a note', () => {
     '## Bars 9-16, viola\n\nGoes with the tune and only replies in the middle.',
     'The trombone leads down to bar 9.',
     'Vc solo rests in bars 9-16.',
+    'The viola takes the mute off in bars 9-16.',
+    'Bars 9-16: the trombone takes his breath from the viola.',
     // Of no bars, and not plainly of the whole.
     'Then the flute has the melody.',
     'In the bridge the flute has the melody.',

@@ -13,6 +13,7 @@ const ARTICLE = String.raw`(?:(?:the|dem|der|la|le|el|il|o|a|l')\s*)?`;
 const FROM = String.raw`(?:from|starting (?:at|in|from)|ab|von|dès|à partir d[eu]|desde|a partir d(?:e|el|al|alla|a|o)|da(?:l|lla)?)`;
 const UNTIL = String.raw`(?:until|till|up to|bis(?: zu[mr]?)?|jusqu['’](?:à|au)|hasta|fino a(?:l|lla)?|até)`;
 const ON = String.raw`(?:\s*(?:ff\.?|on(?:wards?)?|an|en adelante|in poi|em diante))?`;
+const END = String.raw`(?:ende|schlu(?:ss|ß)|(?:the\s+)?end|fin|final|fine|fim)`;
 const word = String.raw`(?:${BAR_WORD})\s*`;
 const alone = String.raw`(?<![\p{L}\d.,:/#♯♭–—-])`;
 
@@ -22,6 +23,17 @@ type Reader = (first: number, last: number | undefined) => SaidBars;
 const FORMS: readonly (readonly [RegExp, Reader])[] = [
   [
     new RegExp(`${alone}(?:${FROM}\\s+${ARTICLE})?${word}(\\d{1,4})${TO}(?:${ARTICLE}${word})?${NUMBER}`, 'giu'),
+    (from, to) => ({ from, ...(to === undefined ? {} : { to }) }),
+  ],
+  [
+    new RegExp(
+      `${alone}(?:${FROM}\\s+${ARTICLE})?${word}(\\d{1,4})\\s*(?:[-–—]|${UNTIL}|to|a|à)\\s*(?:the\\s+|l[ae]\\s+|al?\\s+|alla\\s+|el\\s+|o\\s+)?${END}(?!\\p{L})`,
+      'giu',
+    ),
+    (from) => ({ from }),
+  ],
+  [
+    new RegExp(`${alone}${FROM}\\s+(\\d{1,4})${TO}${NUMBER}(?!\\s*\\p{L}*(?:uhr|h|am|pm)(?!\\p{L}))`, 'giu'),
     (from, to) => ({ from, ...(to === undefined ? {} : { to }) }),
   ],
   [new RegExp(`${alone}${FROM}\\s+${ARTICLE}(?:${word})?${NUMBER}${ON}(?!\\p{L})`, 'giu'), (from) => ({ from })],
@@ -67,7 +79,10 @@ export function takeBars(sentence: string): SentenceBars {
   let done = 0;
   for (const { start, end, said } of taken) {
     const between = sentence.slice(done, start);
-    const goesOn = bars.length > 0 && /^\s*(?:,|and|und|et|y|e|&|\+|,\s*(?:and|und|et|y|e))\s*$/iu.test(between);
+    // Behind a comma alone what is from a bar on is another thing: 9-16, ab Takt 25.
+    const isAnother = said.to === undefined && /^\s*,\s*$/u.test(between);
+    const goesOn =
+      bars.length > 0 && !isAnother && /^\s*(?:,|and|und|et|y|e|&|\+|,\s*(?:and|und|et|y|e))\s*$/iu.test(between);
     if (goesOn) bars.at(-1)?.push(said);
     else {
       text += `${between} ${BARS} `;

@@ -2,8 +2,7 @@
 import type { Part } from '../../model/music/arrangement.ts';
 import type { RawMemo } from '../../read/raw.ts';
 import { BAR_SPAN_PATTERN } from '../../read/settings/bar-span.ts';
-import { ARTICULATION_WORDS, MIX_WORDS } from '../names/name-words.ts';
-import { comparableName, foldText } from '../names/text.ts';
+import { foldText } from '../names/text.ts';
 import type { NameReader } from '../names/source-track.ts';
 import { BARS, takeBars } from './bars-in-words.ts';
 import type { SaidBars } from './bars-in-words.ts';
@@ -19,6 +18,8 @@ import {
   SAYS_NOTHING_OF_NOW,
   SOLO_RETURNS,
 } from './lead-words.ts';
+import type { Named } from './named-in-sentence.ts';
+import { takeParts } from './named-in-sentence.ts';
 import { partsMeant } from './part-words.ts';
 import { sentencesOf } from './told-tracks.ts';
 
@@ -31,79 +32,6 @@ export interface LeadSaid {
   readonly file: string;
   /** The sentence, untrusted text. */
   readonly quote: string;
-}
-
-/** A name has no more words. */
-const MOST_NAME_WORDS = 4;
-/** Words of a name: letters, figures and signs. */
-const WORD = /[\p{L}\p{M}\p{N}#♭♯]+/gu;
-/** What may stand between the words of a name. */
-const WITHIN_NAME = /^(?:\.? ?|-)$/u;
-/** Words that begin or end no name, unless a part is called just so. */
-const NO_NAMES =
-  /^(?:lead|solo|melod\p{L}*|tune|them[ae]|tema|canto|chant|a|à|i|o|e|y|c|p|f|la|le|da|do|in|no|na|§)$/iu;
-/** Words that tell nothing in a track's name, and something in a sentence. */
-const SENTENCE_WORDS: ReadonlySet<string> = new Set([...MIX_WORDS, ...ARTICULATION_WORDS]);
-/** Who sings alone is none of it. */
-const CHOIR = /^(?:choir|chorus|ch(?:o|oe|œ)u?r|coro|koor|voices|stimmen)$/iu;
-/** Names joined by it are said together; a comma may begin another thing. */
-const AND =
-  /^\s*(?:and|und|et|e|y|&|\+|\/)\s*(?:(?:the|die|der|das|les|los|las|le|la|el|il|i|gli|o|os|as|l['’])\s*)?$/iu;
-
-/** Behind the second of two names it begins a clause of its own: the voice sings and the guitar accompanies. */
-const OWN_VERB =
-  /^\s*(?:begleite|accompan|accompagn|acompa[nñ]|spiel[te]|pausier|schweig|plays?(?!\p{L})|rests?(?!\p{L})|jou[ea]|se tai|toca|calla|suona|tace)/iu;
-
-interface Named {
-  readonly text: string;
-  readonly groups: readonly (readonly string[])[];
-}
-
-/** The sentence with `¤1¤` for each part or run of parts that it names. */
-function takeParts(text: string, parts: readonly Part[], read: NameReader): Named {
-  const words = [...text.matchAll(WORD)].map((match) => ({ start: match.index, end: match.index + match[0].length }));
-  const exact = new Set(
-    parts.flatMap((part) => [part.name, ...part.tracks.map((track) => track.name)]).map(comparableName),
-  );
-  const groups: string[][] = [];
-  let made = '';
-  let done = 0;
-  for (let place = 0; place < words.length;) {
-    const start = words[place]?.start ?? 0;
-    let found: { readonly next: number; readonly end: number; readonly ids: readonly string[] } | undefined;
-    for (let size = MOST_NAME_WORDS; size > 0 && found === undefined; size--) {
-      const end = words[place + size - 1]?.end;
-      if (end === undefined) continue;
-      const gaps = words
-        .slice(place, place + size - 1)
-        .map((word, index) => text.slice(word.end, words[place + index + 1]?.start));
-      const name = text.slice(start, end);
-      const own = words.slice(place, place + size).map((word) => foldText(text.slice(word.start, word.end)));
-      const isPlain =
-        ![own[0] ?? '', own.at(-1) ?? ''].some((word) => NO_NAMES.test(word)) &&
-        !own.some((word) => SENTENCE_WORDS.has(word));
-      if (!isPlain && !exact.has(comparableName(name))) continue;
-      if (!gaps.every((gap) => WITHIN_NAME.test(gap)) || /^\d+$/.test(name)) continue;
-      const meant = partsMeant(name, parts, read);
-      const ids = (CHOIR.test(name) ? meant.filter((part) => !read(part.name).solo) : meant).map(({ id }) => id);
-      if (ids.length > 0) found = { next: place + size, end, ids };
-    }
-    if (found === undefined) {
-      place++;
-      continue;
-    }
-    const between = text.slice(done, start);
-    const isJoined = AND.test(between) && !OWN_VERB.test(text.slice(found.end));
-    if (groups.length > 0 && made.endsWith('¤ ') && isJoined) groups.at(-1)?.push(...found.ids);
-    else {
-      groups.push([...found.ids]);
-      made += `${between} ¤${String(groups.length)}¤ `;
-    }
-    // The full stop of an abbreviation belongs to it, that of a sentence does not matter.
-    done = text[found.end] === '.' ? found.end + 1 : found.end;
-    place = found.next;
-  }
-  return { text: made + text.slice(done), groups: groups.map((ids) => [...new Set(ids)]) };
 }
 
 /** Headings within a note that is of no bars: what stands under them is said of what they name. */
@@ -163,7 +91,7 @@ function clausesOf(text: string): readonly string[] {
 
 /** Only bars and a part, as a list goes on: 17-24 der Sopran. */
 const GOES_ON =
-  /^(?:(?:in |en |au )?§ (?:(?:the|der|die|das|le|la|les|el|los|il|o|a) )?¤(\d+)¤|(?:the |der |die |das )?¤(\d+)¤ §)$/u;
+  /^(?:(?:in |en |au )?§ (?:(?:the|der|die|das|le|la|les|el|los|il|o|a) )?¤(\d+)¤|(?:the |der |die |das )?¤(\d+)¤ (?:in |en |a )?§)$/u;
 
 interface Setting {
   readonly parts: readonly Part[];
@@ -267,6 +195,9 @@ function onwardFrom(bars: readonly SaidBars[], around: readonly SaidBars[]): rea
   return [over?.to === undefined || over.from === over.to ? { from } : { from, to: over.to }];
 }
 
+/** A clause of nothing but bars. */
+const BARS_ALONE = /^(?:(?:in|im|en|a|at|from|nelle|dans|nas)(?: (?:the|den|les|las|le|os|as))? )?§$/u;
+
 /** What a sentence says, clause by clause. */
 function saidIn(
   sentence: string,
@@ -281,7 +212,8 @@ function saidIn(
   let taken = 0;
   let before: readonly SaidBars[] = [];
   let goesOn = false;
-  for (const clause of clausesOf(foldText(named.text))) {
+  const clauses = clausesOf(foldText(named.text));
+  for (const [place, clause] of clauses.entries()) {
     const marks = clause.split(BARS).length - 1;
     const own = bars.bars.slice(taken, taken + marks).flat();
     taken += marks;
@@ -289,6 +221,9 @@ function saidIn(
     const lead = saidBy(clause, named.groups, goesOn, around, setting);
     goesOn = lead !== undefined;
     if (lead === undefined || lead.partIds.length === 0) continue;
+    // The tune is in the trombone, bars 9 to 16: the bars are a clause of their own.
+    const behind = before.length === 0 && BARS_ALONE.test(clauses[place + 1] ?? '') ? bars.bars[taken] : undefined;
+    if (behind !== undefined) before = behind;
     const inSection = before.length > 0 ? [] : sectionIn(clause, setting.sections);
     const there = before.length > 0 ? before : inSection.length > 0 ? inSection : around.bars;
     const isOfAll = around.isOpen && bars.bars.length === 0 && lead.isOfAll && !OF_A_PLACE.test(clause);
@@ -296,6 +231,17 @@ function saidIn(
     said.push({ partIds: lead.partIds, bars: lead.isOnward ? onwardFrom(there, around.bars) : there });
   }
   return said;
+}
+
+/**
+ * What stands over the next sentence: the bars of this one, where it names some at its beginning and nobody who leads in them: `Ab Takt 25 alle. Melodie
+ * in den ersten Geigen.`
+ */
+function goingOn(sentence: string, saysWho: boolean, around: Around): Around {
+  const { text, bars } = takeBars(sentence.normalize('NFC').replaceAll(/[§¤]/g, ' '));
+  const opens = /^[\s*_-]*§/u.test(text);
+  if (saysWho || !opens || bars.length !== 1 || /[?¿]/.test(sentence)) return around;
+  return { partIds: around.partIds, bars: bars.flat(), isOpen: false };
 }
 
 /** The stage that a note is heard about. */
@@ -329,9 +275,12 @@ function saidOf(
     const inTitle = [...ofHeading, ...bySection];
     const bars = ofMemo.length > 0 && (!isSub || inTitle.length === 0) ? ofMemo : inTitle;
     const around = { bars, partIds: single, isOpen: !isSub && bars.length === 0 };
-    return wholeSentences(sentencesOf({ heading, markdown })).flatMap((quote) =>
-      saidIn(quote, around, setting, saidBy).map((own) => ({ ...own, file: memo.file, quote })),
-    );
+    let under: Around = around;
+    return wholeSentences(sentencesOf({ heading, markdown })).flatMap((quote) => {
+      const own = saidIn(quote, under, setting, saidBy);
+      under = goingOn(quote, own.length > 0, around);
+      return own.map((each) => ({ ...each, file: memo.file, quote }));
+    });
   });
 }
 

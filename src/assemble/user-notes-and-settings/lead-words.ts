@@ -22,6 +22,9 @@ const STRETCH = anyOf(
 );
 const PART = String.raw`¤(\d+)¤`;
 const ARTICLE = String.raw`(?:(?:the|das|dem|den|der|die|le|la|les|el|los|las|il|lo|i|gli|o|os|as|a|un|une?|una|uma?|ein|eine[rnm]?) |[ld]['’] ?)?`;
+const HIM = String.raw`(?:him|her|them|it|ihm|ihr|ihnen|lui|leur|elle|eux|ella|ellos|ellas|loro|lei|ele|ela|${ARTICLE}¤\d+¤)`;
+/** What a part does that takes the tune from who had it. */
+const TAKES_OFF = String.raw`(?:takes? (?:it |the (?:tune|melody|theme|lead) )?(?:over )?(?:off|from|away from) ${HIM}|takes? over from ${HIM}|(?:ubernimmt|ubernehmen) (?:(?:es|sie|ihn|das) )?von ${HIM}|(?:nimmt|nehmen) (?:(?:es|sie|ihn) ${HIM}|${HIM} (?:die melodie|das thema|die fuhrung))(?: (?:(?:in|im) )?§)? ab|(?:le|la|l['’]) ?lui (?:re)?prend|gliel[oa] (?:toglie|prende)|se l[oa] quitan?|l[oa] recogen?|recoge el testigo)`;
 /** Words that put what follows beside, above or below: what stands behind them is no object. */
 const BESIDE = anyOf(
   String.raw`under underneath below beneath over above against around behind along to towards like than as after before until and but unter uber gegen hinter um zu zur zum wie nach vor bis
@@ -47,7 +50,7 @@ const BY = anyOf(String.raw`by von vom par por da dal dalla pelo pela pelos pela
 const FROM = anyOf(String.raw`from von vom de du des del da dal dalla do`);
 const START = String.raw`^(?:(?:§|now|jetzt|hier|here|aqui|ici|qui|maintenant|ahora|agora|adesso|ora|nun|the|die|das|la|le|el|il|o|a) |[-:] )*`;
 /** Nothing more of weight: bars, and words for now and here. */
-const END = String.raw`(?: (?:§|now|jetzt|hier|here|aqui|ici|qui|maintenant|ahora|agora|adesso|ora|nun|again|wieder|allein|alone|seule?|sol[oa]|[-:.!]))*$`;
+const END = String.raw`(?: (?:(?:(?:in|im|en|a|à|at|for|fur|pour|per|por|nelle|nas|nos|dans)(?: (?:the|den|les|las|los|le|os|as))? )?§|now|jetzt|hier|here|aqui|ici|qui|maintenant|ahora|agora|adesso|ora|nun|again|wieder|allein|alone|seule?|sol[oa]|[-:.!]))*$`;
 const SING = anyOf('singt singen canta cantan cantano cantam chante chantent');
 /** What leads there is no leader: the bass leads down to the refrain. */
 const ON = anyOf(
@@ -77,6 +80,8 @@ export const LEAD_PATTERNS: readonly LeadPattern[] = [
   said(`(?<![a-z])${HAS} ${gap(1)}${PART} ${gap(2)}(?:${SOLO}|${STRETCH})\\b`),
   said(`(?<![a-z])${LEADS} ${AGAIN}${ARTICLE}${PART}${END}`, true),
   said(`${PART} ${gap(1)}(?:takes it|takes over|ubernimmt|ubernehmen|prend le relais|toma el relevo)${END}`),
+  // The trumpet takes it off him in 25-28; die Trompete nimmt sie ihm ab.
+  said(`${PART} ${gap(1)}${TAKES_OFF}${END}`),
   said(`${PLACES_ONLY}(?:ubernimmt|ubernehmen|prend le relais|toma el relevo) ${AGAIN}${ARTICLE}${PART}${END}`),
   // Die Melodie hat das Cello; la melodía la lleva el violín; from the flute to the oboe.
   said(`${LINE} ${gap(2)}(?:${IN} |${FROM} )${ARTICLE}¤\\d+¤ (?:\\w+ )?(?:${IN}|para) ${ARTICLE}${PART}`, true),
