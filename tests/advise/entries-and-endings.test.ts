@@ -133,6 +133,21 @@ describe('foreground-ends-first', () => {
     expect(told(47.9)).toEqual([['look', 12, 12]]);
   });
 
+  it('is none where who ends only doubled the tune, which another part goes on with', () => {
+    const tune = (by: number, bars: number): string =>
+      Array.from({ length: 2 * bars }, (_, at) => {
+        const pitch = ['C', 'E', 'D', 'F'][at % 4] ?? 'C';
+        return `${pitch}${String(by)}:${String(2 * at)}:2:80`;
+      }).join(' ');
+    const cello = partOf('cello', 'C3:0:48:30', timeline);
+    const flute = partOf('flute', tune(6, 11), timeline, { role: 'foreground' });
+    const told = (violin: string) => barsOf(findingsFor(flute, strings(violin), cello), 'foreground-ends-first');
+    expect(told(tune(5, 12))).toEqual([]);
+    // A violin that had something else, and one that only holds on.
+    expect(told('G4:0:24 A4:24:20 G4:44:4')).toEqual([['look', 11, 12]]);
+    expect(told(`${tune(5, 11)} F5:42:6:80`)).toEqual([['look', 11, 12]]);
+  });
+
   it('lets a pedalled chord of the foreground ring', () => {
     const piano = partOf('piano', 'C6:0:40:127 C6:40:4:127', timeline, { role: 'foreground' });
     const ringing = piano.notes.map((note) => (note.startQuarters === 40 ? { ...note, soundingEndSecond: 48 } : note));

@@ -108,6 +108,25 @@ function newMusicBars(first: Ending, back: readonly Ending[], { stage }: RuleCon
   return [...new Set(fresh.map(({ note }) => barAndBeat(stage.timeline.bars, note.startQuarters).bar))];
 }
 
+const FULL: readonly string[] = ['unison', 'octave', 'two-octaves'];
+/** Who had the tune with the leader up to the bar before its end, or in that bar. */
+const LAST_BARS = 1;
+
+/**
+ * True where somebody who had the tune with who is in front, at the unison or octave, plays on when that one has ended: then it was a doubling that
+ * ended, and the tune goes on. Who only holds the last note goes on with nothing.
+ */
+function tuneGoesOn(first: Ending, back: readonly Ending[], { readings, stage }: RuleContext): boolean {
+  const endBar = barAndBeat(stage.timeline.bars, first.endQuarters - 1e-4).bar;
+  const fellows = readings.doublings
+    .filter(
+      ({ interval, partIds, from, to }) =>
+        FULL.includes(interval) && partIds.includes(first.partId) && from <= endBar && to >= endBar - LAST_BARS,
+    )
+    .flatMap(({ partIds }) => partIds);
+  return back.some(({ partId, note }) => fellows.includes(partId) && note.startQuarters > first.endQuarters - 1e-4);
+}
+
 function findingOf(
   phrase: Phrase,
   { front, back: all }: { front: readonly Ending[]; back: readonly Ending[] },
@@ -123,6 +142,7 @@ function findingOf(
   const last = latest(back);
   if (first === undefined || last === undefined) return [];
   const endBar = bars[barIndexAt(bars, first.endQuarters - 1e-4)];
+  if (tuneGoesOn(first, all, context)) return [];
   const beatQuarters = endBar === undefined ? 1 : pulseQuarters(endBar.meter);
   const gapBeats = (last.endQuarters - first.endQuarters) / beatQuarters;
   if (gapBeats <= limit || !areLed(context, endBar?.number ?? 1, endBar?.number ?? 1)) return [];
@@ -175,7 +195,7 @@ export const foregroundEndsFirst = defineRule(
     name: 'foreground-ends-first',
     title: 'The foreground stops before the background',
     looksAt:
-      'The last sound of the foreground against that of the background that is held (what is struck or plucked may ring), at the end of the piece and before bars in which nobody plays. A last chord that is let go within half a beat and a little, by somebody with the soloist, is ragged and left out. What instruments play after a singer is a postlude. Where the background goes on with other notes for two bars or more it is a postlude and only noted, beyond four bars not even that.',
+      'The last sound of the foreground against that of the background that is held (what is struck or plucked may ring), at the end of the piece and before bars in which nobody plays. A last chord that is let go within half a beat and a little, by somebody with the soloist, is ragged and left out. What instruments play after a singer is a postlude, and where a part that had the tune with the foreground plays on, the tune has not ended. Where the background goes on with other notes for two bars or more it is a postlude and only noted, beyond four bars not even that.',
     why: 'Who stops last has the last word: a background that hangs on after the solo draws the ear to itself.',
     limit: { standard: 0.5, unit: 'beats', meaning: 'how much longer the background may ring' },
     source: COMMON_PRACTICE,
