@@ -4,6 +4,7 @@ import { breakLines } from '../../../src/draw/engrave/line-breaks/break-lines.ts
 import { glyphOf } from '../../../src/draw/engrave/ink/glyph-table.ts';
 import { forceFor, idealPx, leastWidth, widthAt } from '../../../src/draw/engrave/bar-spacing/springs.ts';
 import { tenths } from '../../../src/draw/engrave/ink/tenths.ts';
+import { GLYPH_EM_PX, requiredGlyph } from '../../../src/draw/engrave/ink/glyph-table.ts';
 import { chordWords, plainWords, tempoWords } from '../../../src/draw/engrave/ink/words.ts';
 import type { Words } from '../../../src/draw/engrave/ink/words.ts';
 
@@ -97,6 +98,17 @@ describe('words', () => {
     ['sub', 'sub'],
   ])('the chord symbol %s is printed %s', (ascii, printed) => {
     expect(spelled(chordWords(ascii))).toBe(printed);
+  });
+
+  // Common practice, no source: a sign set against a letter of its own size has white beside it as a letter has.
+  it.each(['Bb', 'F#7', 'C7(b9)', 'F#m7b5', 'Bbb'])('no sign in %s lies on the letter or figure beside it', (ascii) => {
+    for (const run of chordWords(ascii).runs) {
+      if (run.kind !== 'glyph') continue;
+      const { record } = requiredGlyph(run.character);
+      const scale = run.sizePx / GLYPH_EM_PX;
+      expect(run.leadPx + record.left * scale).toBeGreaterThanOrEqual(1);
+      expect(run.widthPx - run.leadPx - record.right * scale).toBeGreaterThanOrEqual(1);
+    }
   });
 
   it('a tempo mark has its note drawn as a music sign', () => {

@@ -140,7 +140,7 @@ export function drawWords(sheet: Sheet, words: Words, x: number, y: number): voi
   let left = x;
   words.runs.forEach((run, index) => {
     if (run.kind === 'glyph') {
-      drawGlyph(sheet, run.character, left, y - run.raisePx, run.sizePx / GLYPH_EM_PX);
+      drawGlyph(sheet, run.character, left + run.leadPx, y - run.raisePx, run.sizePx / GLYPH_EM_PX);
     } else if (run.text !== '') {
       // Long words are held to the width that was reckoned with, whatever face the page has.
       const between = words.runs[index - 1]?.kind === 'glyph' && words.runs[index + 1]?.kind === 'glyph';

@@ -93,6 +93,8 @@ type WordRun =
       readonly widthPx: number;
       readonly sizePx: number;
       readonly raisePx: number;
+      /** White before the sign, within its width. */
+      readonly leadPx: number;
     };
 
 export interface Words {
@@ -116,9 +118,10 @@ function textRun(text: string, style: WordStyle): WordRun {
   return { kind: 'text', text: text.trim(), widthPx, inkWidthPx: wordWidthPx(text.trim(), sizePx, weight) };
 }
 
-function glyphRun(character: string, sizePx: number, raisePx = 0): WordRun {
+function glyphRun(character: string, sizePx: number, raisePx = 0, whitePx = { before: 0, after: 0.6 }): WordRun {
   const { record } = requiredGlyph(character);
-  return { kind: 'glyph', character, widthPx: (record.advance * sizePx) / GLYPH_EM_PX + 0.6, sizePx, raisePx };
+  const widthPx = whitePx.before + (record.advance * sizePx) / GLYPH_EM_PX + whitePx.after;
+  return { kind: 'glyph', character, widthPx, sizePx, raisePx, leadPx: whitePx.before };
 }
 
 function wordsOf(style: WordStyle, runs: readonly WordRun[]): Words {
@@ -140,6 +143,9 @@ export function plainWords(text: string, style: WordStyle, mostPx = Infinity): W
 
 const FLAT = '\uE260';
 const SHARP = '\uE262';
+
+/** As much white as a stroke of the letters is thick, so that a sign does not lie on the letter or figure beside it (common practice, no source). */
+const BESIDE_SIGN_PX = { before: 1.7, after: 1.4 };
 
 const ACCIDENTALS: Readonly<Record<string, string>> = { b: FLAT, '♭': FLAT, '#': SHARP, '♯': SHARP };
 
@@ -166,7 +172,8 @@ export function chordWords(text: string): Words {
       /\d/.test(line[index + 1] ?? '') && !/[A-Za-z]/.test(letter === 'b' ? before.replace(/[a-z]/, '') : '');
     if (sign !== undefined && (root || doubled || figure)) {
       flush();
-      runs.push(glyphRun(sign, size * 1.35, letter === 'b' || letter === '♭' ? size * 0.22 : size * 0.36));
+      const raisePx = size * (sign === FLAT ? 0.22 : 0.36);
+      runs.push(glyphRun(sign, size * 1.35, raisePx, BESIDE_SIGN_PX));
     } else {
       plain += letter;
     }
