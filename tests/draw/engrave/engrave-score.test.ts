@@ -472,6 +472,34 @@ describe('long lists of entries', () => {
   });
 });
 
+// Common practice, no source: a remark over the staff is set where there is room, and the notes keep the distances of their values.
+describe('names over even notes', () => {
+  const EIGHTHS = 'C5:8 D5:8 E5:8 F5:8 C5:8 D5:8 E5:8 F5:8';
+  const staves = [staffInfo('foreground', 'treble')];
+  const cues = ['0:+Trumpets, Trombone', '1:-Trumpet in B flat', '3.99:-all but Choir, D.B.'];
+  const bars: BarText[] = [
+    { staves: [[EIGHTHS]], cues },
+    { staves: [[EIGHTHS]], cues: ['0:+Oboe, Clarinet'] },
+  ];
+  const system = systemsOf(scoreOf(staves, bars))[0]!;
+
+  it('leave these evenly far apart', () => {
+    const heads = noteHeads(system.staves[0]!).map(({ x }) => x);
+    for (const bar of [heads.slice(0, 8), heads.slice(8)]) {
+      const gaps = bar.slice(1).map((x, index) => x - (bar[index] ?? 0));
+      expect(Math.max(...gaps) / Math.min(...gaps)).toBeLessThan(1.25);
+    }
+  });
+
+  it('stand above one another where they would meet, and none is lost', () => {
+    const names = system.texts.filter(({ kind }) => kind === 'cue');
+    const words = names.map(({ text }) => text).join(' ');
+    for (const name of ['Trumpets', 'Trombone', 'Trumpet in B flat', 'all but Choir', 'D.B.', 'Oboe', 'Clarinet'])
+      expect(words).toContain(name);
+    expect(overlaps(names.map(({ box }) => box))).toEqual([]);
+  });
+});
+
 describe('faults of the notation step', () => {
   it('a voice that does not fill its bar is named with bar, staff and voice', () => {
     const score = solo('treble', [{ staves: [['C4:1']] }, { staves: [['C4:2 D4:4']] }]);

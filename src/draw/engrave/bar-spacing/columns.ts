@@ -3,6 +3,8 @@ import type { ScoreBar, WrittenEvent } from '../../../model/music/written.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { Gap } from './springs.ts';
 import { idealPx } from './springs.ts';
+import type { Need } from './word-room.ts';
+import { widened } from './word-room.ts';
 import type { Words } from '../ink/words.ts';
 import { lastAtOrBefore } from '../../../model/sorted-search.ts';
 
@@ -26,11 +28,28 @@ export interface PlacedWords {
   /** Of their width what stands left of the edge of the column; and white that they need beside them. */
   readonly leftPx?: number;
   readonly morePx?: number;
+  /** May reach over its neighbours and over the bar line: what it meets there it stands above. */
+  readonly mayRise?: boolean;
 }
 
 /** Index of the last moment at or before a position (within rounding). */
 export function momentIndex(moments: readonly number[], position: number): number {
   return lastAtOrBefore(moments, position + SAME_MOMENT, (moment) => moment);
+}
+
+/** From word to word of one row, and from the last to the bar line. */
+function needsOf(lane: readonly PlacedWords[], moments: readonly number[]): readonly Need[] {
+  return lane.flatMap(({ start, words, leftPx = 0, morePx = 0, mayRise = false }, index): readonly Need[] => {
+    const from = momentIndex(moments, start);
+    const width = words.widthPx - leftPx + morePx;
+    const next = lane[index + 1];
+    if (next !== undefined) {
+      const to = momentIndex(moments, next.start);
+      return to > from ? [{ from, to, px: width + WORD_PAD_PX + (next.leftPx ?? 0), mayRise }] : [];
+    }
+    // Words may reach over the bar line, up to where the next bar's first note can stand.
+    return mayRise ? [] : [{ from, to: moments.length, px: width + WORD_PAD_PX - LEAST_LEAD_PX }];
+  });
 }
 
 /**
@@ -51,10 +70,10 @@ export function springs(
       gaps: [{ least: 42, ideal: idealPx((end - bar.startDivisions) / DIVISIONS_PER_QUARTER, 0) }],
     };
   }
-  const laneCount = staves.length + lanes.length;
+  const staffCount = staves.length;
   // One row of lanes for each moment; a right edge below zero says that nothing stands there.
-  const lefts = new Float64Array(moments.length * laneCount);
-  const rights = new Float64Array(moments.length * laneCount).fill(-1);
+  const lefts = new Float64Array(moments.length * staffCount);
+  const rights = new Float64Array(moments.length * staffCount).fill(-1);
   const shortest = new Float64Array(moments.length).fill(Infinity);
   for (const voice of staves.flat()) {
     for (const event of voice) {
@@ -68,43 +87,31 @@ export function springs(
       }
     }
   }
-  extents.forEach((columns, lane) => {
+  extents.forEach((columns, staff) => {
     for (const [column, { leftPx, rightPx }] of columns) {
-      lefts[column * laneCount + lane] = leftPx;
-      rights[column * laneCount + lane] = rightPx;
-    }
-  });
-  lanes.forEach((lane, laneIndex) => {
-    for (const { start, words, leftPx = 0, morePx = 0 } of lane) {
-      const cell = momentIndex(moments, start) * laneCount + staves.length + laneIndex;
-      lefts[cell] = leftPx;
-      rights[cell] = words.widthPx - leftPx + morePx + WORD_PAD_PX - COLUMN_PAD_PX;
+      lefts[column * staffCount + staff] = leftPx;
+      rights[column * staffCount + staff] = rightPx;
     }
   });
 
-  const edges = new Float64Array(laneCount).fill(-Infinity);
+  const edges = new Float64Array(staffCount).fill(-Infinity);
   const positions: number[] = [];
   for (let index = 0; index < moments.length; index++) {
     let position = index === 0 ? 0 : (positions[index - 1] ?? 0) + 1;
-    for (let lane = 0; index > 0 && lane < laneCount; lane++) {
-      const cell = index * laneCount + lane;
+    for (let staff = 0; index > 0 && staff < staffCount; staff++) {
+      const cell = index * staffCount + staff;
       if ((rights[cell] ?? -1) < 0) continue;
-      position = Math.max(position, (edges[lane] ?? 0) + (lefts[cell] ?? 0) + COLUMN_PAD_PX);
+      position = Math.max(position, (edges[staff] ?? 0) + (lefts[cell] ?? 0) + COLUMN_PAD_PX);
     }
-    for (let lane = 0; lane < laneCount; lane++) {
-      const right = rights[index * laneCount + lane] ?? -1;
-      if (right >= 0) edges[lane] = Math.max(edges[lane] ?? -Infinity, position + right);
+    for (let staff = 0; staff < staffCount; staff++) {
+      const right = rights[index * staffCount + staff] ?? -1;
+      if (right >= 0) edges[staff] = Math.max(edges[staff] ?? -Infinity, position + right);
     }
     positions.push(position);
   }
-  let barEnd = positions.at(-1) ?? 0;
-  edges.forEach((edge, lane) => {
-    // Words may reach over the bar line, up to where the next bar's first note can stand.
-    barEnd = Math.max(barEnd, edge + (lane < staves.length ? BAR_END_PAD_PX : COLUMN_PAD_PX - LEAST_LEAD_PX));
-  });
-  positions.push(barEnd);
+  positions.push(edges.reduce((most, edge) => Math.max(most, edge + BAR_END_PAD_PX), positions.at(-1) ?? 0));
 
-  const gaps = moments.map((start, index): Gap => {
+  const ofNotes = moments.map((start, index): Gap => {
     const quarters = ((moments[index + 1] ?? end) - start) / DIVISIONS_PER_QUARTER;
     const shortestHere = shortest[index] ?? Infinity;
     return {
@@ -112,6 +119,10 @@ export function springs(
       ideal: idealPx(quarters, shortestHere === Infinity ? quarters : shortestHere / DIVISIONS_PER_QUARTER),
     };
   });
-  const leadPx = Math.max(LEAST_LEAD_PX, Math.max(...lefts.subarray(0, laneCount)) + 8);
+  const needs = lanes.flatMap((lane) => needsOf(lane, moments));
+  const first = lanes.flat().filter(({ start }) => momentIndex(moments, start) === 0);
+  const gaps = widened(ofNotes, needs);
+  const beforeFirst = Math.max(...lefts.subarray(0, staffCount), ...first.map(({ leftPx = 0 }) => leftPx));
+  const leadPx = Math.max(LEAST_LEAD_PX, beforeFirst + 8);
   return { leadPx, gaps };
 }

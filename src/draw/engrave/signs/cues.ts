@@ -24,6 +24,8 @@ const MOST_BLOCK_PX = 178;
 const SIGN_PX = 12;
 const CUE_GAP_PX = 9;
 const ROW_PX = 17;
+/** So far to the left of its moment names may begin where they would meet others. */
+const MOST_SHIFT_PX = 24;
 
 function signWidth({ kind }: Cue): number {
   return kind === 'lead' ? 0 : SIGN_PX;
@@ -84,7 +86,7 @@ function blocksOfStaff(cues: readonly ScoreCue[], staff: number): readonly CueBl
         }
         widest = Math.max(widest, width);
       }
-      return { staff, start, rows, words: { style: 'cue', runs: [], widthPx: widest } };
+      return { staff, start, rows, words: { style: 'cue', runs: [], widthPx: widest }, mayRise: true };
     });
 }
 
@@ -103,6 +105,37 @@ function drawSign(sheet: Sheet, kind: 'entry' | 'exit', x: number, y: number): v
   }
 }
 
+interface Standing {
+  readonly block: CueBlock;
+  readonly x: number;
+  /** Rows over the base line of all. */
+  readonly up: number;
+}
+
+function endOf({ block, x }: Pick<Standing, 'block' | 'x'>): number {
+  return x + block.words.widthPx + CUE_GAP_PX;
+}
+
+/** Names that would run into what follows go a little to the left, or else stand above it: notes are not drawn apart for them. */
+function standing(
+  cues: readonly { readonly block: CueBlock; readonly x: number }[],
+  rightEdge: number,
+): readonly Standing[] {
+  const fromLast = [...cues].sort((a, b) => b.x - a.x);
+  const placed: Standing[] = [];
+  for (const [index, { block, x: wanted }] of fromLast.entries()) {
+    const before = fromLast[index + 1];
+    const free = before === undefined ? 0 : endOf(before);
+    const next = Math.min(rightEdge + CUE_GAP_PX, ...placed.map(({ x }) => x));
+    const shifted = Math.min(wanted, next - CUE_GAP_PX - block.words.widthPx);
+    const isNear = wanted - shifted <= MOST_SHIFT_PX && shifted >= Math.min(free, wanted);
+    const x = Math.max(0, isNear ? shifted : Math.min(wanted, rightEdge - block.words.widthPx));
+    const over = placed.filter((other) => other.x < endOf({ block, x }) && endOf(other) > x);
+    placed.push({ block, x, up: Math.max(0, ...over.map(({ block: { rows }, up }) => up + rows.length)) });
+  }
+  return placed.reverse();
+}
+
 /** Draws blocks at their x above the ink of the staff, all on one base line; none leaves the page at the right. */
 export function drawCues(
   sheet: Sheet,
@@ -110,13 +143,13 @@ export function drawCues(
   rightEdge: number,
 ): void {
   if (cues.length === 0) return;
-  const blocks = cues.map(({ block, x }) => ({ block, x: Math.min(x, rightEdge - block.words.widthPx) }));
+  const blocks = standing(cues, rightEdge);
   let base = -9;
   for (const { block, x } of blocks) base = Math.min(base, topOf(sheet.ink, x, x + block.words.widthPx) - 6);
-  for (const { block, x } of blocks) {
+  for (const { block, x, up } of blocks) {
     block.rows.forEach((row, rowIndex) => {
       let left = x;
-      const y = base - (block.rows.length - 1 - rowIndex) * ROW_PX;
+      const y = base - (up + block.rows.length - 1 - rowIndex) * ROW_PX;
       for (const cue of row) {
         if (cue.kind === 'entry' || cue.kind === 'exit') drawSign(sheet, cue.kind, left, y);
         drawWords(sheet, cue.words, left + signWidth(cue), y);
