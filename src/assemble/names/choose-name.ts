@@ -56,7 +56,7 @@ const LACKING: ReadonlySet<string> = new Set(
     'mandolone,mandobass,mando bass,mandriola,liuto cantabile,gitarrone',
     'tanpura,sarangi,ngoni,ruan,zhongruan,liuqin,sheng,suona,xiao,guqin,gayageum,haegeum,daegeum,biwa,didgeridoo',
     'crumhorn,krummhorn,cromorne,cromorno,rebec,rebab,chalumeau,bandola,bandola llanera,gaita,tromba marina,trumscheit',
-    'txistu,gralla,tible,tenora,flabiol,galoubet,launeddas',
+    'txistu,gralla,tible,tenora,flabiol,galoubet,launeddas,alphorn,musical saw,singende sage,scie musicale,jaw harp,maultrommel,nose flute',
   ].flatMap((line) => line.split(',')),
 );
 
