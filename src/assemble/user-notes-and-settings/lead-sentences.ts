@@ -17,6 +17,7 @@ import {
   SAYS_NOTHING,
   SAYS_NOTHING_OF_NOW,
   SOLO_RETURNS,
+  TO_THE_END,
 } from './lead-words.ts';
 import type { Named } from './named-in-sentence.ts';
 import { takeParts } from './named-in-sentence.ts';
@@ -226,7 +227,7 @@ function saidIn(
     if (behind !== undefined) before = behind;
     const inSection = before.length > 0 ? [] : sectionIn(clause, setting.sections);
     const there = before.length > 0 ? before : inSection.length > 0 ? inSection : around.bars;
-    const isOfAll = around.isOpen && bars.bars.length === 0 && lead.isOfAll && !OF_A_PLACE.test(clause);
+    const isOfAll = around.isOpen && bars.bars.length === 0 && lead.isOfAll && !OF_A_PLACE.test(clause.replaceAll(TO_THE_END, ''));
     if (there.length === 0 && !isOfAll) continue;
     said.push({ partIds: lead.partIds, bars: lead.isOnward ? onwardFrom(there, around.bars) : there });
   }

@@ -152,6 +152,12 @@ export const COMES_IN = wholeWords([
   String.raw`kommt|kommen|setzt|setzen|tritt|treten|joins?|enters?|comes? in|begins?|starts?|entre(?:nt)?|rejoint|rejoignent|arrive(?:nt)?|entra[nm]?|se suman?|arrivano|arriva|entrano`,
 ]);
 
+/** From first to last: what a place in the music is named for here is all of it. Folded. */
+export const TO_THE_END = new RegExp(
+  String.raw`(?:(?:von anfang |vom anfang )?bis (?:zum|ans?) (?:schluss|ende)|(?:from (?:the )?(?:beginning|start|first (?:bar|note)) )?(?:right )?(?:to|until) the (?:very )?(?:end|last (?:bar|note))|from (?:beginning|start) to (?:end|finish)|(?:du debut |de la premiere mesure )?(?:jusqu['’]a|a) la fin|jusqu['’]au bout|(?:desde el principio |de principio )?(?:hasta el|a) fin(?:al)?|(?:dall['’]inizio )?(?:fino )?alla fine|(?:do (?:inicio|comeco) )?(?:ate o|ao) fim)(?![\p{L}])`,
+  'gu',
+);
+
 /** Words for a place in the music: what stands beside them is not said of all of it. Folded. */
 export const OF_A_PLACE = new RegExp(
   String.raw`(?<![\p{L}])(?:${STRETCH}|intro|coda|middle|end|ending|beginning|opening|here|there|then|first|second|third|last|half|repeat|again|letter|rehearsal|sometimes|once|mitte|hier|da|dort|dann|zuerst|zunachst|erst\p{L}*|zweite\p{L}*|dritte\p{L}*|letzte\p{L}*|schluss|anfang|ende|teil|halfte|wieder|buchstabe|manchmal|einmal|ici|la-bas|puis|ensuite|d['’]abord|premier\p{L}*|deuxieme\p{L}*|second\p{L}*|dernier\p{L}*|debut|fin|milieu|pont|encore|parfois|reprise|aqui|alli|ahi|luego|despues|primer\p{L}*|segund\p{L}*|ultim\p{L}*|principio|final|puente|a veces|otra vez|qui|poi|inizio|fine|ponte|a volte|inicio|meio|fim|as vezes|outra vez)(?![\p{L}])`,
