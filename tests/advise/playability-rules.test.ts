@@ -43,10 +43,11 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
         const moving = bar % 2 === 0 ? [0, 0.5, 1, 1.5, 2, 2.5, 3, 3.5] : [0, 0.5, 1, 1.5];
         return `${moving.map((onset) => `D5:${String(at + onset)}:0.5:74`).join(' ')} ${last}`;
       }).join(' ');
-    const told = (music: string, leads = true) => {
+    const told = (music: string, leads = true, isNamed = false) => {
       const flute = partOf('flute', music, timeline);
       const foreground = [leadSpan(leads ? flute.id : solo.id, 1, timeline.bars.length)];
-      return findingsOf(stageOf([solo, flute], timeline, { foreground }));
+      const announced = isNamed ? [{ partId: flute.id, from: 1, to: timeline.bars.length }] : [];
+      return findingsOf(stageOf([solo, flute], timeline, { foreground, announced }));
     };
     expect(barsOf(told(line(0, 6)), 'breath')).toEqual([['note', 5, 10]]);
     expect(messageOf(told(line(0, 6)), 'breath')).toContain('24 s without a written rest');
@@ -54,6 +55,8 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
     expect(barsOf(told(line(0, 4)), 'breath')).toEqual([]);
     // Who accompanies may drop a note.
     expect(barsOf(told(line(0, 6), false), 'breath')).toEqual([]);
+    // A counter-melody that a note names has none to drop.
+    expect(barsOf(told(line(0, 6), false, true), 'breath')).toEqual([['note', 5, 10]]);
   });
 
   it('a note of a second can give up its end, a note of five breaths cannot', () => {

@@ -281,6 +281,7 @@ describe('a line above the tune, told by a note', () => {
     ['Mesures 9-16 : la flûte au-dessus, très douce.', 'Fl 9-16'],
     ['Compases 9-16: la flauta por encima, muy suave.', 'Fl 9-16'],
     ['The flute has a descant.', 'Fl 1-32'],
+    ['Die Violine führt bis zum Schluss, die Klarinette singt dagegen.', 'Klarinette 1-32'],
   ])('“%s”: %s', (text, expected) => {
     expect(announced(text)).toEqual([expected]);
   });

@@ -227,7 +227,8 @@ function saidIn(
     if (behind !== undefined) before = behind;
     const inSection = before.length > 0 ? [] : sectionIn(clause, setting.sections);
     const there = before.length > 0 ? before : inSection.length > 0 ? inSection : around.bars;
-    const isOfAll = around.isOpen && bars.bars.length === 0 && lead.isOfAll && !OF_A_PLACE.test(clause.replaceAll(TO_THE_END, ''));
+    const isOfAll =
+      around.isOpen && bars.bars.length === 0 && lead.isOfAll && !OF_A_PLACE.test(clause.replaceAll(TO_THE_END, ''));
     if (there.length === 0 && !isOfAll) continue;
     said.push({ partIds: lead.partIds, bars: lead.isOnward ? onwardFrom(there, around.bars) : there });
   }

@@ -133,9 +133,9 @@ export const SAYS_NOTHING = wholeWords([
   String.raw`counter\p{L}*|gegen\p{L}*|contre\p{L}*|contrap\p{L}*|contram\p{L}*|contraca\p{L}*|contro\p{L}*|obl?igat\p{L}*|d[ei]s[ck]ant\p{L}*|uberstimme|begleit\p{L}*|accomp\p{L}*|acomp\p{L}*|harmon\p{L}*|echo\p{L}*|answer\p{L}*|antwort\p{L}*|repon\p{L}*|respon\p{L}*|rispon\p{L}*|fragment\p{L}*|also|too|as well|along|auch|aussi|tambien|anche|tambem|thirds?|terz\p{L}*|tierces?|terceras?|terze|tercas?|sixths|sexten|sixtes|doubl\p{L}*|verdoppel\p{L}*|doppel\p{L}*|mit$|ah|ooh?|uh|leise|softly`,
 ]);
 
-/** A line above the tune, or one of its own against it: a descant, a counter-melody, on top. Folded. */
+/** A line above the tune, or one of its own against it: a descant, a counter-melody, on top, who sings against it. Folded. */
 export const IS_ABOVE = wholeWords([
-  String.raw`d[ei]s[ck]ant\p{L}*|dechant|uberstimme|oberstimme|counter-?(?: )?melod(?:y|ies)|gegenstimme|gegenmelodie|contre-?chant|contracanto|contramelodia|controcanto|contrecanto`,
+  String.raw`d[ei]s[ck]ant\p{L}*|dechant|uberstimme|oberstimme|counter-?(?: )?melod(?:y|ies)|gegenstimme|gegenmelodie|(?:sing|spiel)(?:t|en) dagegen|(?:sings?|plays?) against it|contre-?chant|contracanto|contramelodia|controcanto|contrecanto`,
   String.raw`daruber|druber|obendruber|obendrauf|uber (?:der|die|dem|das) (?:melodie|thema|tenor|gemeinde)|above|on top|over (?:it|the (?:melody|tune|theme))|au-dessus|par-dessus|por encima|encima|arriba|sopra|al di sopra|por cima|acima`,
 ]);
 

@@ -108,11 +108,16 @@ function unbrokenOf(spans: ReadonlyMap<JudgedPart, readonly BreathSpan[]>, conte
     const [own, leads] = [highIn(id, bar), [...front].flatMap((other) => highIn(other, bar) ?? [])];
     return own !== undefined && leads.length > 0 && own > Math.max(...leads);
   };
+  const isAnnounced = (id: string, bar: number): boolean =>
+    (context.stage.announced ?? []).some((line) => line.partId === id && line.from <= bar && bar <= line.to);
   // Who accompanies drops a note for a breath, and nobody misses it; a tune has none to drop.
   const isTune = ({ judged: { part }, span: { unbroken } }: Unbroken): boolean => {
     const { from, to } = barsOfStretch(unbroken, timeline);
     const bars = context.front.slice(from - firstBar, to - firstBar + 1);
-    const own = bars.filter((front, index) => front.has(part.id) || isAbove(part.id, from + index, front));
+    const own = bars.filter(
+      (front, index) =>
+        front.has(part.id) || isAbove(part.id, from + index, front) || isAnnounced(part.id, from + index),
+    );
     return 2 * own.length > bars.length;
   };
   return all.filter((item) => {
@@ -133,7 +138,7 @@ export const breath = defineRule(
     name: 'breath',
     title: 'No place to breathe',
     looksAt:
-      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (four where the same pitch is struck again; none in a row of twelve and more notes of a whole bar each), against what a breath lasts on that instrument at the dynamic of the stretch. For information, a stretch of a tune or a descant of 18 s and more without a written rest that is much longer than a breath, where longer notes between shorter ones are the only places to take one, and where it is not how most who blow or sing are written there. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
+      'The longest stretch of a wind, brass or vocal part without a pause or written rest of 0.3 s, for which the note before it may give up three tenths of itself (four where the same pitch is struck again; none in a row of twelve and more notes of a whole bar each), against what a breath lasts on that instrument at the dynamic of the stretch. For information, a stretch of a tune, a descant or a counter-melody that a note names of 18 s and more without a written rest that is much longer than a breath, where longer notes between shorter ones are the only places to take one, and where it is not how most who blow or sing are written there. Players of one part, and choirs, can take turns and are left out, but for two to four of whom each has a note of his own.',
     why: 'A phrase longer than a breath will be broken somewhere: better where the arranger wants it.',
     limit: {
       standard: 1.15,
