@@ -29,6 +29,26 @@ function told(tracks: FileText['tracks'], notes: readonly (string | RawMemo)[], 
 const parts = (arrangement: Arrangement, stage = 1): readonly Part[] => arrangement.stages[stage]!.parts;
 const track = (name: string, program = 48): FileText['tracks'][number] => ({ name, music, program });
 
+describe('a track that is called like a person', () => {
+  it.each([
+    ['Aoife', 54, 'Aoife sings both verses and choruses, then looks mysterious.'],
+    ['Lucía', 0, 'Compases 5-12: aquí canta Lucía.'],
+    ['Reto', 53, 'Reto singt erst ab Takt 9.'],
+  ])('%s on program %s is one singer by “%s”, and keeps the name', (name, program, note) => {
+    const [singer] = parts(told([track(name, program), track('Vln 1')], [note])).filter((part) => part.name === name);
+    expect([singer?.instrument, singer?.players]).toEqual(['voice', 1]);
+  });
+
+  it.each([
+    ['Klara', 60, 'Klara sings out over the strings.'],
+    ['Melody', 54, 'Melody sings over the strings.'],
+    ['Aoife', 54, 'Does Aoife sing here?'],
+  ])('%s on program %s is none by “%s”', (name, program, note) => {
+    const made = parts(told([track(name, program), track('Vln 1')], [note])).find((part) => part.name === name);
+    expect(made?.instrument).not.toBe('voice');
+  });
+});
+
 describe('which instrument a track is, told by a note', () => {
   it.each([
     ['Track 8', 'Very soft. Track 8 are the second violins, I forgot to rename it.', 'violin', 'Second violins'],

@@ -13,6 +13,8 @@ export interface TrackWords {
   readonly words?: string;
   /** What it says, word for word (untrusted text). */
   readonly quote: string;
+  /** It says that whoever is called so sings, which people say of instruments too. */
+  readonly sings?: true;
 }
 
 /** What the notes say of a track by its name, or by its number, with the file of the note; undefined where they say nothing of it. */
@@ -93,6 +95,21 @@ function numberCalled(name: string, place: number): number | undefined {
   return number === undefined ? undefined : Number(number);
 }
 
+/** Programs of General MIDI that somebody who sings may be set to, from 0: none or the first by default, choirs and voices, a lead that is called voice. */
+const SUNG_PROGRAMS: ReadonlySet<number> = new Set([0, 52, 53, 54, 85]);
+
+/** Of a track with the program of an instrument it is a figure of speech that it sings. */
+function heardOf(said: ReturnType<TellTrack>, { program = 0 }: RawTrack): ReturnType<TellTrack> {
+  return said?.sings === true && !SUNG_PROGRAMS.has(program) ? undefined : said;
+}
+
+/** What a track is by a note, where the note says it; somebody who sings keeps the name. */
+function toldReading(told: ReturnType<TellTrack>, own: NameReading, read: NameReader): NameReading {
+  if (told?.words === undefined) return own;
+  const { plainName, undividedName } = own;
+  return told.sings === true ? { ...read(told.words), plainName, undividedName } : read(told.words);
+}
+
 /** The stage's tracks that have notes; `tell` has what notes say of them. */
 export function sourceTracks(
   stage: RawStage,
@@ -114,7 +131,7 @@ export function sourceTracks(
       // Two of one number are not told apart by it.
       const isAlone = number !== undefined && numbers.indexOf(number) === numbers.lastIndexOf(number);
       const byNumber = (): ReturnType<TellTrack> => (isAlone ? tell(number) : undefined);
-      const heard = reading.candidates.length === 0 ? (tell(name) ?? byNumber()) : undefined;
+      const heard = reading.candidates.length === 0 ? heardOf(tell(name) ?? byNumber(), raw) : undefined;
       const known = [...namesOfTrack({ file, raw, name, reading }, stage.isFolder), heard?.words ?? '']
         .map((candidate) => keys.get(comparableName(candidate)))
         .find((key) => key !== undefined);
@@ -126,7 +143,7 @@ export function sourceTracks(
         file,
         raw,
         name,
-        reading: told?.words === undefined ? reading : read(told.words),
+        reading: toldReading(told, reading, read),
         ...(known === undefined ? {} : { settingsKey: known }),
         settings: own,
         ...(told === undefined ? {} : { told }),

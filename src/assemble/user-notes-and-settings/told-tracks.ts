@@ -40,6 +40,18 @@ const STRONG_ENDING: ReadonlyMap<string, string> = new Map([
   ['das', 's'],
   ['der', 'r'],
 ]);
+/** Behind a name, or before it: it is somebody who sings. Common practice, no source. */
+const SINGS_BEHIND =
+  /^\s?["'”’»›“‘]?\s+(?:(?:then|now|here|only|also|jetzt|dann|hier|maintenant|ahora|aquí|ora|qui|agora)\s+)?(?:sings?|is singing|singt|sang|chante|canta|zingt|synger|sjunger|śpiewa|zpívá|énekel)(?![\p{L}])/iu;
+const SINGS_AHEAD = new RegExp(
+  String.raw`(?<![\p{L}])(?:canta|chante|singt|sung by|gesungen von|chanté par|cantado por)\s+${OPEN_QUOTE}$`,
+  'iu',
+);
+/** A line sings too, as people say of instruments: names that are none of a person. */
+const NAME_OF_A_LINE =
+  /(?<!\p{L})(?:melod\p{L}*|lead|th[eè]m[ae]|tema|tune|line|linie|ligne|línea|solo|hook|riff|counter\p{L}*|gegen\p{L}*|top|idea|track|spur|piste|pista|traccia|faixa)(?!\p{L})/iu;
+/** What is told of somebody who sings. */
+const SINGER = 'Voice';
 /** A shorter name is too easily a word of its own. */
 const SHORTEST_NAME = 3;
 const MOST_TEXT = 20_000;
@@ -96,7 +108,7 @@ function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | 
   const bracket = IN_BRACKETS.exec(behind);
   const isNext = IN_A_ROW.test(ahead) && ARTICLE.test(behind.trimStart());
   const is = IS.exec(behind) ?? bracket ?? (isNext ? /^\s+/u.exec(behind) : null);
-  if (is === null) return saidAhead(sentence, ahead, place[0], read);
+  if (is === null) return saidAhead(sentence, ahead, place[0], read) ?? saidSinging(sentence, ahead, place[0], behind);
   const told = behind.slice(is[0].length);
   const phrase = told.split(PHRASE_END)[0] ?? '';
   const bare = withoutArticle(phrase);
@@ -111,6 +123,15 @@ function saidIn(sentence: string, name: RegExp, read: NameReader): TrackWords | 
   if (!isSure && is === bracket) return undefined;
   const quote = sentence.slice(place.index, place.index + place[0].length + is[0].length + phrase.length).trim();
   return isSure ? { words: asName(bare), quote } : { quote: sentence };
+}
+
+/** Of a track that is called like a person: `Aoife sings both verses`, `canta Lucía`. */
+function saidSinging(sentence: string, ahead: string, name: string, behind: string): TrackWords | undefined {
+  if (sentence.endsWith('?') || NAME_OF_A_LINE.test(name) || /\d/.test(name)) return undefined;
+  const verb = SINGS_BEHIND.exec(behind)?.[0];
+  if (verb !== undefined) return { words: SINGER, quote: `${name}${verb}`, sings: true };
+  const before = SINGS_AHEAD.exec(ahead)?.[0];
+  return before === undefined ? undefined : { words: SINGER, quote: `${before}${name}`, sings: true };
 }
 
 function asName(bare: string): string {
