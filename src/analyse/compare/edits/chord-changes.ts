@@ -2,13 +2,15 @@
 import type { ChordChange, PartEdit } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER, type ChordSpan } from '../../../model/music/written.ts';
-import { runsOf } from '../../../model/words/plain-words.ts';
+import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
 import type { BarNote } from '../bars/bar-notes.ts';
 import type { PartFate } from './passages.ts';
 
 /** Fewer parts than this share of those that have pitch and play there do not change the harmony. */
 const LEAST_SHARE = 0.5;
 const LEAST_PARTS = 2;
+/** A part alone does where it has chords of so many tones, which begin together: fewer may be two voices. */
+const FEWEST_IN_CHORD = 3;
 /** Share of the places at which notes begin in a bar that must be those of before. */
 const SAME_RHYTHM = 0.75;
 /** A place is a thirty-second: nearer ones are one. */
@@ -86,6 +88,16 @@ function hasSameRhythm(before: readonly BarNote[], after: readonly BarNote[]): b
   return kept >= SAME_RHYTHM * Math.max(was.size, is.size);
 }
 
+/** True where a part has chords: so many notes that begin together, at every place where it begins some in the bar. */
+function hasChords(notes: readonly BarNote[]): boolean {
+  const counts = new Map<number, number>();
+  for (const { onset } of notes) {
+    const place = Math.round(onset / PLACE_DIVISIONS);
+    counts.set(place, (counts.get(place) ?? 0) + 1);
+  }
+  return counts.size > 0 && [...counts.values()].every((count) => count >= FEWEST_IN_CHORD);
+}
+
 /** Names of the chords of a bar in both stages, and who has other notes there, all of them in the rhythm of before or not. */
 interface OtherChords {
   readonly isSame: boolean;
@@ -106,9 +118,24 @@ function takeNeighbours(found: Map<number, OtherChords>, others: Map<number, Oth
   }
 }
 
+/** A passage of one part that was rewritten has bars in the rhythm of before by chance: it has other chords where all its neighbouring bars are such. */
+function withoutChance(
+  alone: ReadonlyMap<number, OtherChords>,
+  rewritten: readonly PartEdit[],
+): ReadonlyMap<number, OtherChords> {
+  const isOf = (bar: number, who: string): boolean => alone.get(bar)?.who === who;
+  const whole = rewritten.flatMap(({ partId, bars }) =>
+    runsOf(bars).flatMap((run) => {
+      const own = numbersIn(run);
+      return own.every((bar) => isOf(bar, partId)) ? own : [];
+    }),
+  );
+  return new Map([...alone].filter(([bar]) => whole.includes(bar)));
+}
+
 /**
- * Finds bars in which at least two parts, and half of those that have pitch and play there, have other notes in the rhythm of before, and
- * whose chords have other names, with bars beside them in which the same parts have other chords in another rhythm; and parts the edits of those bars from the others. `beforeOf`: indices of bars of the earlier stage.
+ * Finds bars in which at least two parts, and half of those that have pitch and play there, or one that has chords, have other notes in the rhythm
+ * of before, and whose chords have other names, with bars beside them in which the same parts have other chords in another rhythm; and parts the edits of those bars from the others. `beforeOf`: indices of bars of the earlier stage.
  */
 export function chordChanges(
   edits: readonly PartEdit[],
@@ -117,13 +144,16 @@ export function chordChanges(
   after: ChordSide,
   beforeOf: readonly number[],
 ): { readonly chords: readonly ChordChange[]; readonly edits: readonly PartEdit[] } {
-  const rewritten = edits.filter(({ kind, toldWith }) => kind === 'rewritten' && toldWith === undefined);
-  if (new Set(rewritten.map(({ partId }) => partId)).size < LEAST_PARTS) return { chords: [], edits };
+  const rewritten = edits.filter(
+    ({ kind, how, toldWith }) => kind === 'rewritten' && how !== 'revoiced' && toldWith === undefined,
+  );
+  if (rewritten.length === 0) return { chords: [], edits };
   const fateOf = new Map(fates.map((fate) => [fate.newId, fate]));
   const indexOf = new Map(after.bars.map(({ number }, index) => [number, index]));
   const isDiffering = differingIn(fates);
   const found = new Map<number, OtherChords>();
   const inOtherRhythm = new Map<number, OtherChords>();
+  const alone = new Map<number, OtherChords>();
   for (const number of new Set(rewritten.flatMap(({ bars }) => bars))) {
     const index = indexOf.get(number) ?? -1;
     const then = chordsBefore(before, beforeOf[index] ?? -1, after, index, isDiffering);
@@ -139,11 +169,15 @@ export function chordChanges(
       return first !== undefined && !first.part.unpitched;
     }).length;
     const isSame = alike.length === own.length;
+    const isPartAlone =
+      own.length === 1 &&
+      alike.some(({ before: old, after: fresh }) => [old, fresh].every((notes) => hasChords(notes.byBar().in(index))));
     const isInRhythm = alike.length >= Math.max(LEAST_PARTS, LEAST_SHARE * sounding);
     const who = own.map(({ newId = '' }) => newId).join(' ');
-    (isInRhythm ? found : inOtherRhythm).set(number, { isSame, was: then, is: now, who });
+    (isPartAlone ? alone : isInRhythm ? found : inOtherRhythm).set(number, { isSame, was: then, is: now, who });
   }
   takeNeighbours(found, inOtherRhythm);
+  for (const [number, chords] of withoutChance(alone, rewritten)) found.set(number, chords);
   if (found.size === 0) return { chords: [], edits };
   const bars = [...found.keys()].sort((a, b) => a - b);
   const chords = runsOf(bars).map(({ from, to }): ChordChange => {
