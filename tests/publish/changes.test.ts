@@ -441,8 +441,8 @@ describe('the page "What changed"', () => {
     };
     const drawing = drawChange(second, third, change, commonBars([second.stage, third.stage], [change]));
     const legend = drawing.legend.map(({ text }) => text);
-    expect(legend).toContain('Notes added, the others as before');
-    expect(legend).toContain('Notes left out, the others as before');
+    expect(legend).toContain('Notes added, the others in their places');
+    expect(legend).toContain('Notes left out, the others in their places');
     expect(legend).not.toContain('Rewritten');
     // Told by the sign in the frame: a stroke across, and one more upright where notes came; one for each bar.
     const { window } = new JSDOM(drawing.svg);

@@ -324,9 +324,11 @@ export interface PartTiming {
 
 /**
  * How the notes of some bars came of those that were there: others were put to them, some fell out and the rest stands, each is struck several
- * times in place of once, so fast that it is a tremolo, or is held where it was struck several times.
+ * times in place of once, so fast that it is a tremolo, or is held where it was struck several times; some fell out and others of the rest are held
+ * longer, or others were put between those of before, which are held shorter; or chords have the same tones in other octaves.
  */
-export type NotesWay = 'filled' | 'thinned' | 'repeated' | 'tremolo' | 'sustained';
+export type NotesWay =
+  'filled' | 'filledShorter' | 'thinned' | 'thinnedLonger' | 'repeated' | 'tremolo' | 'sustained' | 'revoiced';
 
 export interface PartEdit {
   /** Id in the later stage. */

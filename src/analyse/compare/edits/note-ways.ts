@@ -9,12 +9,65 @@ const SAME_PLACE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
 /** Lengths that are less apart are the same, as two takes hold a note. */
 const SAME_LENGTH_RATIO = 1.35;
 
-/** True where both are held alike: as played, as a note before a rest reads longer or shorter by what stands in the rest. */
-function areHeldAlike(one: BarNote, other: BarNote): boolean {
+/** How much longer a note is held than another: as played, as a note before a rest reads longer or shorter by what stands in the rest. */
+function heldRatio(one: BarNote, other: BarNote): number {
   const [length, others] = [one.playedLength ?? 0, other.playedLength ?? 0];
   const isKnown = length > 0 && others > 0;
-  const ratio = isKnown ? length / others : one.length / Math.max(1, other.length);
+  return isKnown ? length / others : one.length / Math.max(1, other.length);
+}
+
+function areHeldAlike(one: BarNote, other: BarNote): boolean {
+  const ratio = heldRatio(one, other);
   return Math.max(ratio, 1 / ratio) <= SAME_LENGTH_RATIO;
+}
+
+/** True where some notes are others at their places, most of them held longer and none shorter. */
+function areHeldLonger(few: readonly BarNote[], many: readonly BarNote[]): boolean {
+  if (few.length >= many.length) return false;
+  let longer = 0;
+  for (const note of few) {
+    const own = many.find(
+      ({ midi, start }) => midi === note.midi && Math.abs(start - note.start) <= SAME_PLACE_DIVISIONS,
+    );
+    const ratio = own === undefined ? 0 : heldRatio(note, own);
+    if (ratio < 1 / SAME_LENGTH_RATIO) return false;
+    if (ratio > SAME_LENGTH_RATIO) longer++;
+  }
+  return 2 * longer >= few.length;
+}
+
+/** Tones of a chord that begin together; fewer may be two voices. */
+const FEWEST_IN_CHORD = 3;
+
+/** The pitch classes of the notes that begin together, one group after the other, with where each begins. */
+function classesOf(
+  notes: readonly BarNote[],
+): readonly { readonly start: number; readonly tones: number; count: number }[] {
+  const groups: { start: number; tones: number; count: number }[] = [];
+  for (const { start, midi } of [...notes].sort((a, b) => a.start - b.start)) {
+    const last = groups.at(-1);
+    const tone = 1 << (((midi % 12) + 12) % 12);
+    if (last === undefined || start - last.start > SAME_PLACE_DIVISIONS) groups.push({ start, tones: tone, count: 1 });
+    else {
+      last.tones |= tone;
+      last.count++;
+    }
+  }
+  return groups;
+}
+
+/** True where chords have the same tones at the same places, in other octaves. */
+function areRevoiced(before: readonly BarNote[], after: readonly BarNote[]): boolean {
+  if (after.some(({ part }) => part.unpitched)) return false;
+  const [olds, news] = [classesOf(before), classesOf(after)];
+  return (
+    olds.length === news.length &&
+    [olds, news].every((groups) => groups.some(({ count }) => count >= FEWEST_IN_CHORD)) &&
+    olds.every(({ start, tones }, at) => {
+      const other = news[at];
+      return other?.tones === tones && Math.abs(other.start - start) <= SAME_PLACE_DIVISIONS;
+    })
+  );
 }
 
 /** True where a note stands among others as it is: pitch, place and length. */
@@ -94,7 +147,27 @@ export function wayOfNotes(
   if (after.length > before.length && before.every((note) => stands(note, after))) return 'filled';
   if (before.length > after.length && after.every((note) => stands(note, before))) return 'thinned';
   const [olds, news] = [strokesUnder(before, barQuarters), strokesUnder(after, barQuarters)];
-  if (olds === undefined || news === undefined) return undefined;
-  if (areRepeated(olds, news)) return areTremolo(news) ? 'tremolo' : 'repeated';
-  return areRepeated(news, olds) ? 'sustained' : undefined;
+  if (olds !== undefined && news !== undefined) {
+    if (areRepeated(olds, news)) return areTremolo(news) ? 'tremolo' : 'repeated';
+    if (areRepeated(news, olds)) return 'sustained';
+  }
+  if (areHeldLonger(after, before)) return 'thinnedLonger';
+  if (areHeldLonger(before, after)) return 'filledShorter';
+  return areRevoiced(before, after) ? 'revoiced' : undefined;
+}
+
+/** Ways of neighbouring bars that are one where the first of them is there: a figure that is thinned out and held has bars in which it repeated a tone. */
+const ONE_OF: readonly (readonly [NotesWay, ...NotesWay[]])[] = [
+  ['thinnedLonger', 'thinned', 'sustained'],
+  ['filledShorter', 'filled', 'repeated'],
+];
+
+/** The way of all of some neighbouring bars; undefined where they have none in common. */
+export function commonWay(ways: readonly (NotesWay | undefined)[]): NotesWay | undefined {
+  const [first] = ways;
+  if (ways.every((way) => way === first)) return first;
+  const all = ONE_OF.find(
+    (some) => ways.includes(some[0]) && ways.every((way) => way !== undefined && some.includes(way)),
+  );
+  return all?.[0];
 }

@@ -7,7 +7,7 @@ import { notesByBar, type BarNote, type NotesByBar } from '../bars/bar-notes.ts'
 import { type KeptNotes } from '../matches/match-notes.ts';
 import { shiftOf } from './line-shift.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
-import { wayOfNotes } from './note-ways.ts';
+import { commonWay, wayOfNotes } from './note-ways.ts';
 import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
 import { movedBars } from './moved-notes.ts';
 import type { MovedPhrase } from './moved-phrases.ts';
@@ -207,8 +207,11 @@ function wayOfRuns(
   for (const span of runsOf(ofNotes)) {
     const run = numbersIn(span).map((bar) => ({ bar, how: edits.get(bar)?.how }));
     const isOne = run.every(({ how }) => how === run[0]?.how);
-    for (const { bar, how } of isOne ? [] : run)
-      if (how !== undefined) settled.set(bar, { kind: isRhythm(bar) ? 'rhythm' : 'rewritten' });
+    const common = isOne ? undefined : commonWay(run.map(({ how }) => how));
+    for (const { bar, how } of isOne ? [] : run) {
+      if (common !== undefined) settled.set(bar, { kind: 'rewritten', how: common });
+      else if (how !== undefined) settled.set(bar, { kind: isRhythm(bar) ? 'rhythm' : 'rewritten' });
+    }
     // A bar among others in another rhythm that has its tones still, but for one of many, is one of them.
     const inRhythm = run.filter(({ bar }) => settled.get(bar)?.kind === 'rhythm').length;
     for (const { bar } of inRhythm < run.length && inRhythm >= MOSTLY_RHYTHM * run.length ? run : [])

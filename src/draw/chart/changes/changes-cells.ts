@@ -23,7 +23,8 @@ export type CellKind = 'same' | 'new' | 'gone' | 'doubling' | 'filled' | 'thinne
 export function cellKindOf({ kind, how, toldWith }: PartEdit): CellKind {
   if (kind !== 'rewritten' || toldWith === 'given') return kind;
   if (toldWith === 'doubling') return 'doubling';
-  return how === 'filled' || how === 'thinned' ? how : kind;
+  if (how === 'filled' || how === 'filledShorter') return 'filled';
+  return how === 'thinned' || how === 'thinnedLonger' ? 'thinned' : kind;
 }
 
 /** `an octave`, `2 octaves`, whichever way. */
@@ -109,10 +110,13 @@ export function amountsText(amountsDb: readonly number[]): string {
 
 const WAY_TEXTS: Readonly<Record<NotesWay, string>> = {
   filled: 'notes added to those of before',
+  filledShorter: 'notes added between those of before, which are held shorter',
   thinned: 'thinned out, the notes left as before',
+  thinnedLonger: 'thinned out, the notes left held longer',
   repeated: 'the same notes, each of them repeated',
   tremolo: 'the same notes, as a tremolo',
   sustained: 'the same notes, held instead of repeated',
+  revoiced: 'revoiced (the same tones in other octaves)',
 };
 
 /** What was done, in the words that the name of a part can stand before: `rewritten`, `an octave lower`. */
@@ -248,8 +252,8 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   silenced: 'Gone: played here before',
   rewritten: 'Rewritten',
   doubling: 'Doubles the line of another part now',
-  filled: 'Notes added, the others as before',
-  thinned: 'Notes left out, the others as before',
+  filled: 'Notes added, the others in their places',
+  thinned: 'Notes left out, the others in their places',
   transposed: 'The same music higher or lower',
   rhythm: 'The same pitches in another rhythm, repeated or held otherwise',
   moved: 'The same music earlier or later',

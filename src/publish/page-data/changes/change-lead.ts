@@ -81,10 +81,13 @@ function editGroups(
 
 const WAY_VERBS: Readonly<Record<NotesWay, readonly [string, string]>> = {
   filled: ['adds notes to', ''],
+  filledShorter: ['adds notes between those of', ''],
   thinned: ['thins out', ''],
+  thinnedLonger: ['thins out', ', with longer notes,'],
   repeated: ['lets', ' repeat its notes'],
   tremolo: ['lets', ' play tremolo'],
   sustained: ['lets', ' hold its notes instead of repeating them'],
+  revoiced: ['revoices', ''],
 };
 
 /** `rewrites Viola in bars 13–14`; where many parts are concerned their bars stand in the list below only. */
