@@ -371,6 +371,11 @@ function passagesOf(
   });
 }
 
+/** At how many places notes begin. */
+function placesIn(notes: readonly BarNote[]): number {
+  return new Set(notes.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;
+}
+
 export interface IndexedDoubling extends Omit<NewDoubling, 'bars'> {
   readonly bars: readonly number[];
 }
@@ -388,9 +393,9 @@ export function newDoublings(
   const fresh = fates.map((fate) => notesByBar(fate.gained));
   const doubledBefore = (own: number, other: number, bar: number): boolean => {
     const [notes = [], line = []] = [own, other].map((index) => fates[index]?.before.byBar().in(bar));
-    return (
-      notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= DOUBLED_SHARE * notes.length)
-    );
+    // Who had some tones of a line an octave away did not play it.
+    const least = Math.max(DOUBLED_SHARE * notes.length, LINE_SHARE * placesIn(line));
+    return notes.length > 0 && OCTAVES.some((octaves) => sharedCount(notes, line, octaves) >= least);
   };
   const freshShare = (index: number, bar: number): number =>
     (fresh[index]?.counts[bar] ?? 0) / Math.max(1, now[index]?.counts[bar] ?? 0);
@@ -412,7 +417,7 @@ export function newDoublings(
         if (!isPitched(line)) continue;
         const ways = waysToDouble(notes, line);
         if (ways.length === 0 || doubledBefore(own, other, bar)) continue;
-        const onsets = new Set(line.map(({ start }) => Math.round(start / TOLERANCE_DIVISIONS))).size;
+        const onsets = placesIn(line);
         for (const { octaves, count } of ways) {
           if (count < LINE_SHARE * onsets) continue;
           const key = `${doubles} ${String(octaves)}`;
