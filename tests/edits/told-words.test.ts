@@ -4,6 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { line, notesIn, notesOutside, part, playedBy, sheet, withPart } from './story-music.ts';
+import { seeded } from '../support/playing.ts';
 import { strips, toldSteps } from './told-stages.ts';
 import type { Sheet, SheetNote, SheetPart } from './sheet.ts';
 
@@ -409,5 +410,46 @@ describe('an amount', () => {
     const amounts = two!.sentences.filter((text) => text.includes('dB')).map(amountIn);
     expect(amounts).toHaveLength(2);
     expect(two!.lead).toContain(`about ${[...amounts].sort().join(' to ')} dB softer`);
+  });
+});
+
+describe('a passage that was struck louder', () => {
+  it('in an export that scatters its notes a little is louder in all its bars, those too in which every note lies otherwise', async () => {
+    const low = line(44, 43, 4, 1);
+    const next = seeded(9);
+    const louder = low.map((note) => {
+      const isScattered = note.bar > 2 && note.bar % 3 !== 0;
+      const late = isScattered ? note.late + 0.004 + 0.008 * next() : note.late;
+      return { ...note, late, velocity: note.velocity + (note.bar >= 8 && note.bar < 14 ? 14 : 0) };
+    });
+    const duo = (notes: readonly SheetNote[]): Sheet =>
+      sheet(4, [part(0, 'Violin', 40, line(42, 67, 4, 1)), part(1, 'Trombone', 57, notes)]);
+    const [step] = await toldSteps([duo(low), duo(louder)]);
+    expect(step!.sentences[0]).toMatch(/^Trombone: louder by about \d\.\d dB \(estimated\) in bars 9–14\.$/);
+  });
+});
+
+describe('a part that doubles the tune now', () => {
+  it('does so in a bar too in which it had two of its tones before', async () => {
+    const tune = line(71, 76, 4, 1);
+    const middle = line(72, 60, 4, 2).map((note) => {
+      const own = tune.find(({ bar, onset }) => bar === note.bar && onset === note.onset)!;
+      return note.bar === 12 ? { ...note, midi: own.midi - 12 } : note;
+    });
+    const octaves = [
+      ...notesOutside(middle, 8, 15),
+      ...notesIn(tune, 8, 15).map((note) => ({ ...note, midi: note.midi - 12 })),
+    ];
+    const band = (notes: readonly SheetNote[]): Sheet =>
+      sheet(4, [
+        part(0, 'Trompete 1', 56, tune),
+        part(1, 'Trompete 2', 56, notes),
+        part(2, 'Tuba', 58, line(73, 36, 4, 2)),
+      ]);
+    const [step] = await toldSteps([band(middle), band(octaves)]);
+    expect(step!.sentences).toEqual([
+      'Trompete 2 doubles Trompete 1 an octave below in bars 9–16.',
+      'In all, 8 of 16 bars differ: bars 9–16.',
+    ]);
   });
 });

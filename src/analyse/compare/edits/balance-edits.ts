@@ -1,6 +1,7 @@
 /** Where a part is louder or softer than before, or was silenced, by settings and keys struck otherwise and not by consequence of another edit. */
 import { controllerGainDb, median } from '../../../model/music/dynamics.ts';
 import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
+import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
@@ -394,6 +395,37 @@ function changesAsStruck({ before, after, restruck }: KeptNotes): ReadonlyMap<nu
   return new Map([...byBar].map(([bar, changes]) => [bar, median(changes.filter((db) => db !== 0)) ?? 0]));
 }
 
+/** Beside bars that were plainly set, one that was set with them has at least so much of their change, and so much of a passage was set plainly. Our conventions. */
+const SHARE_SET_WITH = 0.6;
+const MOST_SET_PLAINLY = 0.3;
+
+/**
+ * Places of bars that were set louder, or softer, by at least so much; and of those on end with them that were set the same way by nearly as much, or
+ * are as much louder though their notes also stand a little otherwise: who sets a passage sets all of it.
+ */
+function setTogether(
+  { compared, changesDb }: LevelChanges,
+  isReshaped: Uint8Array,
+  sign: number,
+  leastDb: number,
+): readonly number[] {
+  const places = [...compared.keys()];
+  const isSet = (at: number, least: number): boolean =>
+    isReshaped[compared[at] ?? -1] === 1 && sign * (changesDb[at] ?? 0) >= least;
+  const plain = places.filter((at) => isSet(at, leastDb));
+  if (plain.length === 0) return plain;
+  const typical = Math.abs(medianAt(changesDb, plain));
+  const isSetWith = (at: number): boolean =>
+    isSet(at, Math.max(LEVEL_APART_DB, SHARE_SET_WITH * typical)) ||
+    Math.abs(sign * (changesDb[at] ?? 0) - typical) <= ONE_SETTING_DB;
+  const nearly = places.filter(isSetWith);
+  return runsOf(nearly).flatMap((run) => {
+    const own = numbersIn(run);
+    const plainly = own.filter((at) => isSet(at, leastDb));
+    return plainly.length >= MOST_SET_PLAINLY * own.length ? own : plainly;
+  });
+}
+
 /** Bars that are softer and bars that are louder, each told by their own amount. */
 export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
   const { bars, match } = sides;
@@ -411,17 +443,10 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   const isDrawn = !sides.isAnew && drawnControllers(sides).length > 0;
   const leastDb = isDrawn ? LEVEL_APART_DB : leastChangeDb(changesDb);
   return [-1, 1].flatMap((sign): PartEdit[] => {
-    const own: number[] = [];
-    const ownDb: number[] = [];
-    for (let at = 0; at < compared.length; at++) {
-      const bar = compared[at] ?? -1;
-      const change = changesDb[at] ?? 0;
-      if (isReshaped[bar] === 1 && Math.abs(change) >= leastDb && change < 0 === sign < 0) {
-        own.push(bar);
-        ownDb.push(change);
-      }
-    }
-    if (own.length === 0) return [];
+    const found = setTogether(changes, isReshaped, sign, leastDb);
+    if (found.length === 0) return [];
+    const own = found.map((at) => compared[at] ?? -1);
+    const ownDb = found.map((at) => changesDb[at] ?? 0);
     return inSteps(ownDb).map((places): PartEdit => ({
       partId: sides.partId,
       kind: 'balance',
@@ -440,7 +465,7 @@ const OTHER_SETTING_DB = 2;
 const LEAST_BARS_SET = 2;
 const MOST_SETTINGS = 3;
 
-function medianAt(changesDb: readonly number[], places: readonly number[]): number {
+function medianAt(changesDb: ArrayLike<number>, places: readonly number[]): number {
   const own = new Float64Array(places.length);
   for (let at = 0; at < places.length; at++) own[at] = changesDb[places[at] ?? -1] ?? 0;
   return medianOf(own.sort());
