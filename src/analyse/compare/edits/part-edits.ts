@@ -12,7 +12,14 @@ import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
 import { movedBars } from './moved-notes.ts';
 import type { MovedPhrase } from './moved-phrases.ts';
 import { KEYS } from '../bars/key-sets.ts';
-import { barsUnder, lastBarUnder, numbersOf, soundingBars, type PartSides } from '../matches/part-sides.ts';
+import {
+  barsUnder,
+  lastBarUnder,
+  numbersOf,
+  overlapWith,
+  soundingBars,
+  type PartSides,
+} from '../matches/part-sides.ts';
 import { playedApart, quantisedBars, timingOf } from './played-timing.ts';
 
 /** Octaves that put pitches moved below the keys among the positive numbers. */
@@ -266,8 +273,11 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
   for (const [bar, set] of setOfBar) set.bars.add(bar);
   for (const notes of [match.lost, match.gained]) {
     for (const note of notes) {
-      // Most notes end in their bar.
-      const last = lastBarUnder(bars, note);
+      // Most notes end in their bar. A bar into which one is tied a little, and in which the others stand as before, is none that was touched.
+      let last = lastBarUnder(bars, note);
+      const isTied = 2 * overlapWith(note, bars[last]) < (bars[last]?.lengthQuarters ?? 0) * DIVISIONS_PER_QUARTER;
+      const hasOwn = (beforeByBar.counts[last] ?? 0) > 0 && (afterByBar.counts[last] ?? 0) > 0;
+      if (last > note.bar && isTied && hasOwn) last--;
       if (last > note.bar) addBars(setOfBar.get(note.bar)?.bars, note.bar + 1, last);
     }
   }
