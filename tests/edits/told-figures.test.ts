@@ -1,6 +1,6 @@
 /** What is done to a figure or to the chords of one part. Common practice, no source: these are the words in which an arranger says it. */
 import { describe, expect, it } from 'vitest';
-import { inNotes, line, notesOutside, part, sheet } from './story-music.ts';
+import { inNotes, line, notesOutside, part, playedBy, sheet } from './story-music.ts';
 import { toldSteps } from './told-stages.ts';
 import type { Sheet, SheetNote } from './sheet.ts';
 
@@ -56,6 +56,25 @@ describe('a figure', () => {
   });
 });
 
+describe('a bass', () => {
+  it('whose last note was tied over into a bar that is as it was is another up to the bar line', async () => {
+    const tumbao = Array.from({ length: 16 }, (_, bar): readonly SheetNote[] => {
+      const low = CHORDS[bar % 4]![0] - 24;
+      const next = CHORDS[(bar + 1) % 4]![0] - 24;
+      return [
+        { bar, onset: 1.5, midi: low + 7, velocity: 80, late: 0.003, held: 1.4 },
+        { bar, onset: 3, midi: next, velocity: 80, late: 0.003, held: 2.4 },
+      ];
+    }).flat();
+    const whole = [8, 9, 10, 11].map((bar): SheetNote => {
+      return { bar, onset: 0, midi: CHORDS[bar % 4]![0] - 24, velocity: 80, late: 0.003, held: 3.9 };
+    });
+    const before = inNotes(song, 'Bass', () => tumbao);
+    const after = inNotes(song, 'Bass', () => [...notesOutside(tumbao, 8, 11), ...whole]);
+    expect((await firstOf(before, after))[0]).toBe('Bass: rewritten in bars 9–12.');
+  });
+});
+
 describe('the chords of one part', () => {
   it.each([
     ['with the lowest tone on top', 0],
@@ -71,6 +90,22 @@ describe('the chords of one part', () => {
       'Piano: revoiced (the same tones in other octaves) in bars 5–8.',
       'Stage 2 revoices Piano in bars 5–8.',
     ]);
+  });
+
+  it('and grips of two tones with the upper one an octave higher are revoiced in a new take too', async () => {
+    const grips = (isOpen: boolean, seed: number): Sheet => {
+      const notes = Array.from({ length: 16 }, (_, bar) => bar).flatMap((bar) =>
+        [0.5, 1.5, 3].flatMap((onset) => {
+          const [, low, high] = CHORDS[bar % 4]!;
+          const upper = high + (isOpen && bar >= 8 && bar < 12 ? 12 : 0);
+          return [low, upper].map((midi): SheetNote => ({ bar, onset, midi, velocity: 70, late: 0.01, held: 0.45 }));
+        }),
+      );
+      return inNotes(song, 'Piano', () => playedBy(notes, seed, 0.02));
+    };
+    expect((await firstOf(grips(false, 3), grips(true, 4)))[0]).toBe(
+      'Piano: revoiced (the same tones in other octaves) in bars 9–12.',
+    );
   });
 
   it('that are others in the rhythm of before are named', async () => {

@@ -36,33 +36,25 @@ function areHeldLonger(few: readonly BarNote[], many: readonly BarNote[]): boole
   return 2 * longer >= few.length;
 }
 
-/** Tones of a chord that begin together; fewer may be two voices. */
-const FEWEST_IN_CHORD = 3;
-
 /** The pitch classes of the notes that begin together, one group after the other, with where each begins. */
-function classesOf(
-  notes: readonly BarNote[],
-): readonly { readonly start: number; readonly tones: number; count: number }[] {
-  const groups: { start: number; tones: number; count: number }[] = [];
+function classesOf(notes: readonly BarNote[]): readonly { readonly start: number; readonly tones: number }[] {
+  const groups: { start: number; tones: number }[] = [];
   for (const { start, midi } of [...notes].sort((a, b) => a.start - b.start)) {
     const last = groups.at(-1);
     const tone = 1 << (((midi % 12) + 12) % 12);
-    if (last === undefined || start - last.start > SAME_PLACE_DIVISIONS) groups.push({ start, tones: tone, count: 1 });
-    else {
-      last.tones |= tone;
-      last.count++;
-    }
+    if (last === undefined || start - last.start > SAME_PLACE_DIVISIONS) groups.push({ start, tones: tone });
+    else last.tones |= tone;
   }
   return groups;
 }
 
-/** True where chords have the same tones at the same places, in other octaves. */
+/** True where chords, or grips of two tones, have the same tones at the same places, in other octaves. */
 function areRevoiced(before: readonly BarNote[], after: readonly BarNote[]): boolean {
   if (after.some(({ part }) => part.unpitched)) return false;
   const [olds, news] = [classesOf(before), classesOf(after)];
   return (
     olds.length === news.length &&
-    [olds, news].every((groups) => groups.some(({ count }) => count >= FEWEST_IN_CHORD)) &&
+    [olds, news].every((groups) => groups.some(({ tones }) => (tones & (tones - 1)) !== 0)) &&
     olds.every(({ start, tones }, at) => {
       const other = news[at];
       return other?.tones === tones && Math.abs(other.start - start) <= SAME_PLACE_DIVISIONS;
