@@ -431,6 +431,25 @@ describe('the page "What changed"', () => {
     expect(legend).not.toContain('Rewritten');
   });
 
+  it('calls a part that has the line of another now no rewriting, in strip and table, as the list does', () => {
+    const bars = [3, 4];
+    const change: StageChange = {
+      ...dossier([second, third]).changes[0]!,
+      given: [{ from: 'flute', to: 'viola', octaves: -1, bars }],
+      edits: [
+        { partId: 'flute', kind: 'silenced', bars, toldWith: 'given' },
+        { partId: 'viola', kind: 'rewritten', bars, toldWith: 'given' },
+      ],
+    };
+    const drawing = drawChange(second, third, change, commonBars([second.stage, third.stage], [change]));
+    const legend = drawing.legend.map(({ text }) => text);
+    expect(legend).toContain('Has the line of another part now');
+    expect(legend).not.toContain('Rewritten');
+    const said = JSON.stringify(drawing.table);
+    expect(said).toMatch(/has the line of [^"]+ an octave lower/);
+    expect(said).not.toContain('rewritten');
+  });
+
   it('draws notes that were added or left out as that and as no rewriting, as the table says it', () => {
     const change: StageChange = {
       ...dossier([second, third]).changes[0]!,

@@ -17,10 +17,12 @@ import type { BarBox } from '../../ruler/ruler.ts';
 export const ROW_HEIGHT = 19;
 
 /** `same` and `new` tell where a part sounds, `gone` where it sounded before it was taken out. */
-export type CellKind = 'same' | 'new' | 'gone' | 'doubling' | 'filled' | 'thinned' | PartEditKind;
+export type CellKind = 'same' | 'new' | 'gone' | 'given' | 'doubling' | 'filled' | 'thinned' | PartEditKind;
 
-/** What is drawn of an edit: other pitches that are another part's line now are a doubling, and notes that came or went leave the others as they were. */
-export function cellKindOf({ kind, how, toldWith }: PartEdit): CellKind {
+/** What is drawn of an edit: other pitches that are another part's line now are that or a doubling, and notes that came or went leave the others as they were. */
+export function cellKindOf({ kind, how, toldWith, partId, bars }: PartEdit, given: readonly GivenPassage[]): CellKind {
+  const isGiven = ({ to, bars: own }: GivenPassage): boolean => to === partId && bars.every((bar) => own.includes(bar));
+  if (toldWith === 'given' && (kind === 'rewritten' || kind === 'extended') && given.some(isGiven)) return 'given';
   if (kind !== 'rewritten' || toldWith === 'given') return kind;
   if (toldWith === 'doubling') return 'doubling';
   if (how === 'filled' || how === 'filledShorter') return 'filled';
@@ -192,6 +194,12 @@ export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[
       return element('path', { class: 'strip-gone', d: band });
     case 'rewritten':
       return element('path', { class: 'strip-rewritten', d: band });
+    case 'given':
+      // One line in a frame; two are a doubling.
+      return (
+        element('path', { class: 'strip-notes', d: band }) +
+        element('path', { class: 'strip-rewritten', d: rectangles(boxes, middle - 1.7, 3.4) })
+      );
     case 'doubling': {
       const line = (top: number): string => rectangles(boxes, top, 3.4);
       return element('path', { class: 'strip-rewritten', d: line(middle - 5) + line(middle + 1.6) });
@@ -251,6 +259,7 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   gone: 'Gone: played here before',
   silenced: 'Gone: played here before',
   rewritten: 'Rewritten',
+  given: 'Has the line of another part now',
   doubling: 'Doubles the line of another part now',
   filled: 'Notes added, the others in their places',
   thinned: 'Notes left out, the others in their places',

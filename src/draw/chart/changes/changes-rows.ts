@@ -3,7 +3,7 @@ import type { Part, Stage } from '../../../model/music/arrangement.ts';
 import { barsText, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { PartEdit, PartEditKind, StageChange, StageReadings } from '../../../model/readings/readings.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
-import { cellKindOf, doubledText, editText, type CellKind } from './changes-cells.ts';
+import { cellKindOf, doubledText, editText, givenText, octavesText, type CellKind } from './changes-cells.ts';
 import { tableName } from '../frame/front.ts';
 
 /** Larger ensembles show only the parts that something was done to. */
@@ -134,7 +134,7 @@ export function rowsOf(before: StripStage, after: StripStage, change: StageChang
   });
   const own = (edit: PartEdit): StripRow['cells'][number] =>
     cell(
-      cellKindOf(edit),
+      cellKindOf(edit, change.given),
       after,
       edit.bars,
       (edit.semitones ?? edit.db ?? 0) > 0 || edit.moved?.endsWith('later') === true,
@@ -174,12 +174,12 @@ function whatText(
   const isHere = ({ bars }: { readonly bars: readonly number[] }): boolean =>
     bars.some((bar) => edit.bars.includes(bar));
   const lines = doublings.filter((item) => item.partId === edit.partId && isHere(item));
-  if (cellKindOf(edit) === 'doubling' && lines.length > 0)
+  if (cellKindOf(edit, given) === 'doubling' && lines.length > 0)
     return `doubles ${listText(lines.map((line) => doubledText(line, name)))}`;
   const had = edit.toldWith === 'given' ? given.filter((item) => item.to === edit.partId && isHere(item)) : [];
-  return had.length > 0 && edit.kind === 'rewritten'
-    ? `has the line of ${listText(had.map((item) => earlierName(item.from)))}`
-    : editText(edit);
+  if (had.length > 0 && (edit.kind === 'rewritten' || edit.kind === 'extended'))
+    return had.map((item) => `has ${givenText(item, earlierName(item.from))}${octavesText(item)}`).join(', ');
+  return edit.toldWith === 'chords' ? 'other notes, as the chords are others' : editText(edit);
 }
 
 function namesIn({ stage }: StripStage): (partId: string) => string {
