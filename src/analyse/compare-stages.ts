@@ -27,7 +27,7 @@ import { barPairs, meterDifferences, tempoChanges } from './compare/edits/clock-
 import { doneAbout } from './compare/matches/done-about.ts';
 import { matchFindings } from './compare/matches/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/matches/match-parts.ts';
-import { barsUnder } from './compare/matches/part-sides.ts';
+import { barsUnder, soundingBars } from './compare/matches/part-sides.ts';
 import { withoutFileShift } from './compare/edits/played-timing.ts';
 import { barShifts, likelyShifts } from './compare/edits/piece-shift.ts';
 import { givenPassages, newDoublings, type PartFate } from './compare/edits/passages.ts';
@@ -144,6 +144,12 @@ function soundingNumbers(notes: readonly BarNote[], bars: readonly Bar[]): reado
   return notes.flatMap((note) =>
     barsUnder(bars, note.start, note.start + note.length).flatMap((bar) => bars[bar]?.number ?? []),
   );
+}
+
+/** True where a part sounds in a bar, given by its number. */
+function soundsIn(part: BarPart | undefined, bars: readonly Bar[], number: number): boolean {
+  const index = bars.findIndex((bar) => bar.number === number);
+  return part !== undefined && soundingBars(part.byBar(), bars).has(index);
 }
 
 /**
@@ -352,7 +358,7 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
         bar: (bar) => barsAfter[alignment.afterOf[indexOf.get(bar) ?? -1] ?? -1]?.number,
       },
       standsFor,
-      doneAbout(step, { came, went }),
+      doneAbout(step, { came, went, plays: (id, bar) => soundsIn(whole.get(id), barsAfter, bar) }),
     ),
     measures: {
       before: stageMeasures(before.stage, before.written, before.readings),

@@ -35,6 +35,30 @@ function edited(partId: string, kind: StageChange['edits'][number]['kind'], ...b
   return { ...NOTHING, edits: [{ partId, kind, bars }] };
 }
 
+describe('bars that were put in', () => {
+  const longer: Step = {
+    ...NOTHING,
+    barOrder: {
+      inserted: [9, 10],
+      appended: [],
+      cut: [],
+      moved: [],
+      kept: [
+        { before: 1, after: 1, count: 8 },
+        { before: 9, after: 11, count: 8 },
+      ],
+    },
+  };
+
+  it('relieve who rests in them, and nobody who plays on through them', () => {
+    const strain = findingOf({ rule: 'stamina', from: 1, to: 16, partIds: ['horn'] });
+    const at = (plays: boolean): boolean => doneAbout(longer, { ...NOBODY, plays: () => plays })('before', strain);
+    expect([at(true), at(false)]).toEqual([false, true]);
+    // More to play may tire whom nothing tired before.
+    expect(doneAbout(longer, { ...NOBODY, plays: () => true })('after', { ...strain, to: 18 })).toBe(true);
+  });
+});
+
 function isDone(step: Step, finding: Finding, stage: 'before' | 'after' = 'after', company = NOBODY): boolean {
   return doneAbout(step, company)(stage, finding);
 }

@@ -77,10 +77,15 @@ const OF_PITCHES: ReadonlySet<string> = new Set([...OF_SOUNDING, 'background-abo
 const BY_COMPARISON = 'displaced-part';
 const OF_TIME: ReadonlySet<string> = new Set(OF_PLAYERS);
 
+/** Rules of how long somebody plays on end: bars that were put in and in which they play relieve nobody. */
+const OF_ENDURANCE: ReadonlySet<string> = new Set(['breath', 'never-rests', 'stamina', 'brass-endurance']);
+
 /** Bars of the later stage, by number, in which parts sound that came or went. */
 export interface ComeAndGone {
   readonly came: ReadonlySet<number>;
   readonly went: ReadonlySet<number>;
+  /** Whether a part of the later stage, by id, plays in a bar of it. */
+  readonly plays?: (partId: string, bar: number) => boolean;
 }
 
 type Step = Omit<StageChange, 'findings' | 'measures' | 'bars'>;
@@ -135,7 +140,7 @@ export type IsDoneAbout = (stage: 'before' | 'after', finding: Finding) => boole
  * sounds there. Another take or export is nothing done, nor is a level to a finding about notes, nor another pitch of the whole to one that
  * holds at every pitch.
  */
-export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbout {
+export function doneAbout(change: Step, { came, went, plays = () => false }: ComeAndGone): IsDoneAbout {
   const { parts, edits, given, semitones, shifted, tempo, meter, rebarred } = change;
   const heirs = new Map<string, readonly string[]>([
     ...parts.renamed.map((item) => [item.before, [item.after]] as const),
@@ -167,6 +172,23 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
   const byTiming = touchedBy(edits, ({ kind }) => kind === 'timing');
   const isIn = (spans: readonly { readonly from: number; readonly to: number }[], bar: number): boolean =>
     spans.some(({ from, to }) => bar >= from && bar <= to);
+  /** True where all that was done to the order of some bars is that others were put in between, in which the same parts play: they have more to play. */
+  const isOnlyMore = (
+    stage: 'before' | 'after',
+    rule: string,
+    ids: readonly string[],
+    own: readonly number[],
+    bars: readonly number[],
+  ): boolean => {
+    const isAsked = stage === 'before' && OF_ENDURANCE.has(rule) && bars.length === own.length;
+    const [first, last] = [Math.min(...bars), Math.max(...bars)];
+    const known = new Set(bars);
+    const between = numbersIn({ from: first - 1, to: last + 1 }).filter((bar) =>
+      barsOf(change.barOrder).fresh.after.has(bar),
+    );
+    const others = numbersIn({ from: first, to: last }).filter((bar) => !known.has(bar) && !between.includes(bar));
+    return isAsked && others.length === 0 && between.every((bar) => ids.every((id) => plays(id, bar)));
+  };
   return (stage, { rule, partIds, from, to }) => {
     const { laterOf, fresh, seams } = barsOf(change.barOrder);
     if (partIds.some((id) => cameOrWent[stage].has(id))) return true;
@@ -176,9 +198,9 @@ export function doneAbout(change: Step, { came, went }: ComeAndGone): IsDoneAbou
     const own = numbersIn({ from, to });
     // How loud it is in a bar does not hang on what stands beside it.
     const ofOrder = OF_LEVEL.has(rule) ? fresh[stage] : seams[stage];
-    if (own.some((bar) => ofOrder.has(bar))) return true;
     const bars = stage === 'after' ? own : own.flatMap((bar) => laterOf.get(bar) ?? []);
     const ids = stage === 'after' ? partIds : partIds.flatMap((id) => heirs.get(id) ?? [id]);
+    if (own.some((bar) => ofOrder.has(bar)) && !isOnlyMore(stage, rule, ids, own, bars)) return true;
     if (bars.some((bar) => isIn(meter, bar) || isIn(rebarred, bar))) return true;
     if (isPitched && bars.some((bar) => isIn(shifted, bar))) return true;
     if (OF_TIME.has(rule) && bars.some((bar) => isIn(tempo, bar))) return true;

@@ -50,7 +50,7 @@ function namesAll(one: ReadonlySet<string>, other: readonly string[]): boolean {
 
 /** Rules that ask the same of the same parts, the one where the other does not. */
 const SAME_QUESTION: readonly (readonly string[])[] = [
-  ['breath', 'never-rests'],
+  ['breath', 'never-rests', 'stamina', 'brass-endurance'],
   ['outside-range', 'edge-of-range', 'tessitura'],
   ['background-as-loud', 'background-covers', 'covered-from-above'],
 ];
