@@ -78,6 +78,23 @@ describe('breath (planning values of the catalogue: a flute about 12 s at mf; de
     expect(barsOf(findingsFor(solo, partOf('flute', alone, timeline)), 'breath')).toEqual([['note', 6, 9]]);
   });
 
+  it('goes by what is played: whole notes that are let go half a beat early leave a place to breathe, though no rest is written', () => {
+    // Of 148 beats a minute: half a beat is a fifth of a second, less than a catch breath.
+    const fast = timelineOf(64, { numerator: 4, denominator: 4 }, 148);
+    const music = `${figure('C5 E5', 4, 1, 8, 74)} ${figure('C5 D5 E5 F5', 0.5, 9, 18, 74)}`;
+    const flute = partOf('flute', music, fast);
+    const early: Part = {
+      ...flute,
+      notes: flute.notes.map((note) =>
+        note.endQuarters - note.startQuarters < 4 ? note : { ...note, endSecond: note.endSecond - 30 / 148 },
+      ),
+    };
+    const told = (part: Part) =>
+      barsOf(findingsOf(stageOf([partOf('piano', figure('C4', 4, 1, 64), fast), part], fast)), 'breath');
+    expect(told(flute)).toEqual([['note', 1, 18]]);
+    expect(told(early)).toEqual([['note', 9, 18]]);
+  });
+
   it('a repeated note of half a second is no place to breathe, though a player lifts the tongue for a moment', () => {
     const repeated = (from: number, to: number): Part =>
       partOf('flute', figure('C5 D5 D5 E5', 0.5, from, to, 74), timeline, { players: 1 });

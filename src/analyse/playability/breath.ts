@@ -16,6 +16,14 @@ const CATCH_BREATH_SECONDS = 0.3;
 const GIVEN_UP = 0.3;
 const GIVEN_UP_REPEATED = 0.4;
 
+/**
+ * A held note that is let go so long, and by so much of its way to the next, before that one begins was not played full, whatever is written: three and
+ * a half beats of a whole note are a place to breathe. Shorter notes with such gaps are detached. Our conventions.
+ */
+const LET_GO_SECONDS = 0.15;
+const LET_GO_SHARE = 0.1;
+const HELD_SECONDS = 0.6;
+
 /** Where the three marks of the catalogue stand on our scale of dynamics 0..1: the middles of `pp`, `mf` and `ff` of six. */
 const PP_DYNAMIC = 1 / 12;
 const MF_DYNAMIC = 7 / 12;
@@ -52,9 +60,16 @@ function breathSecondsAt(instrument: Instrument | undefined, dynamic: number): n
     : between(breath.mf, breath.ff, (dynamic - MF_DYNAMIC) / (FF_DYNAMIC - MF_DYNAMIC));
 }
 
+/** True where a held note was let go well before the next one begins. */
+function isLetGo(endSecond: number, previous: PlacedNote, next: PlacedNote): boolean {
+  const { startSecond } = previous.played;
+  const [gap, step] = [next.played.startSecond - endSecond, next.played.startSecond - startSecond];
+  return gap >= LET_GO_SECONDS && gap >= LET_GO_SHARE * step && endSecond - startSecond >= HELD_SECONDS;
+}
+
 /**
- * Places of the notes that go on a row of whole bars: each as long as its bar or longer, each where the one before ends, all of one length, twelve
- * and more of them. The end of a phrase, a longer note or a shorter one, ends a row: there a player breathes.
+ * Places of the notes that go on a row of whole bars: each as long as its bar or longer, each where the one before ends and played up to it, all of one
+ * length, twelve and more of them. The end of a phrase, a longer note or a shorter one, ends a row: there a player breathes.
  */
 function rowOf(notes: readonly PlacedNote[], { bars }: Timeline): ReadonlySet<number> {
   const found = new Set<number>();
@@ -67,6 +82,7 @@ function rowOf(notes: readonly PlacedNote[], { bars }: Timeline): ReadonlySet<nu
       before !== undefined &&
       isWhole(note) &&
       isWhole(before) &&
+      !isLetGo(before.played.endSecond, before, note) &&
       Math.abs(note.startQuarters - before.endQuarters) < EVEN &&
       Math.abs(note.endQuarters - note.startQuarters - before.endQuarters + before.startQuarters) < EVEN;
     if (!goesOn) from = index;
@@ -111,10 +127,10 @@ function canBreathe({ endSecond, previous }: OpenSpan, next: PlacedNote): boolea
   return step * (rest + givenUp * (1 - rest)) >= CATCH_BREATH_SECONDS;
 }
 
-/** True where one span follows another with neither a pause nor a written rest between them. */
+/** True where one span follows another with neither a pause nor a written rest between them, nor a held note that was let go. */
 function goesOn({ endSecond, previous }: OpenSpan, { first }: OpenSpan): boolean {
   const isPaused = first.played.startSecond - endSecond >= CATCH_BREATH_SECONDS;
-  return !isPaused && first.startQuarters - previous.endQuarters < EVEN;
+  return !isPaused && !isLetGo(endSecond, previous, first) && first.startQuarters - previous.endQuarters < EVEN;
 }
 
 function unbrokenAbout(spans: readonly OpenSpan[], index: number): BreathSpan['unbroken'] {
