@@ -2,6 +2,7 @@
 import type { EngravedScore } from '../../../model/drawing.ts';
 import type { ReducedScore } from '../../../model/music/written.ts';
 import { engraveScore } from './engrave-score.ts';
+import type { SheetRoom } from './fill-sheets.ts';
 
 /** Staves times bars on one page: what a browser lays out while one waits (about 2 MB of markup). */
 const MOST_STAFF_BARS = 4000;
@@ -27,6 +28,13 @@ const LANDSCAPE_MM = { width: 271, height: 166 };
 /** What one system of more staves than that is to fill, under the headings of the first page. */
 const ONE_A_PAGE_MM = 225;
 const PT_PER_MM = 72 / 25.4;
+
+/**
+ * What systems may fill, by the margins, headings and greatest heights of `print.css`: of A4, on which they are counted; upright sheets of letter paper,
+ * 190 by 250 mm, are shorter.
+ */
+const UPRIGHT: SheetRoom = { first: 248 / 184, other: 267 / 184, filled: 250 / 190, round: 2.6 / 184 + FLAGS_SHARE };
+const ON_LONG_SIDE: SheetRoom = { first: 157 / 271, other: 171 / 271, filled: 171 / 271, round: FLAGS_SHARE };
 
 function liesOnLongSide(staves: number): boolean {
   return staves > TWO_A_PAGE.most && staves <= MOST_IN_LANDSCAPE;
@@ -74,6 +82,7 @@ export function engraveFullScore(
         title: options.title,
         hideEmpty: true,
         printedPt,
+        sheets: isLandscape ? ON_LONG_SIDE : UPRIGHT,
         ...(small ? { narrowPx: NARROW_PX } : {}),
         ...(next === undefined ? {} : { next }),
       },

@@ -5,7 +5,9 @@ import { gatherLeftOut } from '../../../notate/reduction/left-out.ts';
 import { breakLines } from '../line-breaks/break-lines.ts';
 import { checkBar } from '../accidentals-beams-rests/check-bar.ts';
 import { describeBars } from '../system/describe-bars.ts';
-import { drawSystem, marginOf } from '../system/draw-system.ts';
+import { layOutSystem, marginOf } from '../system/draw-system.ts';
+import type { SheetRoom } from './fill-sheets.ts';
+import { airOfSystems } from './fill-sheets.ts';
 import type { ReadyBar } from '../line-breaks/justify-line.ts';
 import { barWidth, courtesyWidth, rigidWidth } from '../bar-spacing/bar-width.ts';
 import { ottavaOf } from '../accidentals-beams-rests/ottava.ts';
@@ -13,6 +15,7 @@ import { readyBars } from '../line-breaks/ready-bars.ts';
 import { leastWidth } from '../bar-spacing/springs.ts';
 import type { LetterSize } from '../ink/words.ts';
 import { letterSizeFor } from '../ink/words.ts';
+import type { SettableSystem } from '../system/set-system.ts';
 import { usedStaves } from '../system/used-staves.ts';
 
 export { glyphDefs } from '../ink/glyph-table.ts';
@@ -26,6 +29,8 @@ export interface EngraveOptions {
   readonly title: string;
   /** Width on paper in points; that of an upright A4 sheet where absent. */
   readonly printedPt?: number;
+  /** Sheets of paper that systems are to fill, by the distances of their staves; these are as near as may be where absent. */
+  readonly sheets?: SheetRoom;
   /** Staves that rest for a whole system are left out of it after the first one. */
   readonly hideEmpty?: boolean;
   /** The bar after the last one, where the score goes on elsewhere. */
@@ -67,6 +72,16 @@ function linesOf(
   return { widthPx, letters, starts: breakLines(widths, (first) => widthPx - margins[first === 0 ? 0 : 1] - 1) };
 }
 
+/** A line with its number of staves and what it shows, ready to be drawn. */
+interface LaidOutLine extends SettableSystem {
+  readonly staves: number;
+  readonly label: string;
+}
+
+function drawn({ draw, label }: LaidOutLine, airPx: number): EngravedPicture {
+  return { ...draw(airPx), label };
+}
+
 /**
  * Engraves a score for lines of `widthPx` pixels at a staff height of 40 px (1200 px on A4 is a staff of 6 mm). Returns no
  * systems where there are no bars or no staves. Throws an Error that names the bar where a voice does not fill it or a
@@ -81,7 +96,7 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
   const dynamics = score.bars.flatMap((bar) => bar.dynamics);
   const syllables = score.bars.flatMap(({ words = [] }) => words);
 
-  const draw = (lines: Lines, line: number, fullNames: boolean): EngravedPicture => {
+  const layOut = (lines: Lines, line: number, fullNames: boolean): LaidOutLine => {
     const start = lines.starts[line] ?? 0;
     const end = lines.starts[line + 1] ?? ready.length;
     const all = {
@@ -96,7 +111,7 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
     const { widthPx, letters } = lines;
     const { printedPt } = options;
     const request = { ...used, fullNames, widthPx, label, ottava, dynamics, syllables, glyphs, letters, printedPt };
-    return { ...drawSystem(request), label };
+    return { ...layOutSystem(request), staves: used.staves.length, label };
   };
 
   const wide = linesOf(score, ready, options, Math.max(NARROWEST_PX, options.widthPx), new Set(), true);
@@ -104,15 +119,18 @@ export function engraveScore(score: ReducedScore, options: EngraveOptions): Engr
     options.narrowPx === undefined
       ? undefined
       : linesOf(score, ready, options, Math.max(NARROWEST_PX, options.narrowPx), new Set(wide.starts), false);
-  const systems = wide.starts.map((start, line): EngravedSystem => {
+  const laidOut = wide.starts.map((_, line) => layOut(wide, line, line === 0));
+  const air = options.sheets === undefined ? [] : airOfSystems(laidOut, wide.widthPx, options.sheets);
+  const systems = laidOut.map((system, line): EngravedSystem => {
+    const start = wide.starts[line] ?? 0;
     const end = wide.starts[line + 1] ?? ready.length;
     const bars = ready.slice(start, end).flatMap((one) => one.bars);
     const narrowLines = (narrow?.starts ?? []).flatMap((place, index) =>
       place >= start && place < end ? [index] : [],
     );
     return {
-      ...draw(wide, line, line === 0),
-      narrow: narrow === undefined ? [] : narrowLines.map((index) => draw(narrow, index, false)),
+      ...drawn(system, air[line] ?? 0),
+      narrow: narrow === undefined ? [] : narrowLines.map((index) => drawn(layOut(narrow, index, false), 0)),
       fromBar: bars[0]?.number ?? 0,
       toBar: bars.at(-1)?.number ?? 0,
       doublings: uniqueLines(bars, (bar) => bar.doublings),

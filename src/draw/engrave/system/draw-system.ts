@@ -1,6 +1,5 @@
 /** Draws one system: bar by bar into a sheet for each staff, words above, then the staves set one under another by their ink. */
-import { escapeXml } from '../../svg.ts';
-import type { EngravedBar, EngravedStaff } from '../../../model/drawing.ts';
+import type { EngravedBar } from '../../../model/drawing.ts';
 import type { DynamicMark, NoteHead, ScoreBar, ScoreSyllable, StaffInfo } from '../../../model/music/written.ts';
 import type { BarPlace } from './above-system.ts';
 import { drawBarNumbers, drawChords, drawHeadings } from './above-system.ts';
@@ -16,9 +15,9 @@ import { drawOrnaments } from '../signs/draw-ornaments.ts';
 import type { LineOfMusic } from '../signs/dynamics.ts';
 import { drawDynamics, drawNames } from '../signs/dynamics.ts';
 import type { BarLine } from './frame.ts';
-import { bracketEndPx, frameMarkup, labelMarkup, labelsOf, marginFor, staffGroups } from './frame.ts';
+import { labelsOf, marginFor, staffGroups } from './frame.ts';
 import { SMALL_CLEF_SCALE, changeHead, clefChanges, drawHead, lineHead } from '../bar-spacing/heads.ts';
-import { addBox, bottomOf } from '../ink/ink.ts';
+import { addBox } from '../ink/ink.ts';
 import type { PlacedWords } from '../bar-spacing/columns.ts';
 import { momentIndex } from '../bar-spacing/columns.ts';
 import type { ReadyBar } from '../line-breaks/justify-line.ts';
@@ -26,8 +25,10 @@ import { justifyLine } from '../line-breaks/justify-line.ts';
 import type { OttavaMap } from '../accidentals-beams-rests/ottava.ts';
 import { drawOttavas } from '../signs/ottava-brackets.ts';
 import type { Sheet } from '../ink/sheet.ts';
-import { blankSheet, drawGlyph, point, sheetMarkup, strokeQuietly } from '../ink/sheet.ts';
-import { STAFF_PX, stackStaves } from './stack-staves.ts';
+import { blankSheet, drawGlyph, point, strokeQuietly } from '../ink/sheet.ts';
+import type { DrawnSystem, SettableSystem } from './set-system.ts';
+import { settableSystem } from './set-system.ts';
+import { STAFF_PX } from './stack-staves.ts';
 import type { PlacedSyllable } from '../signs/syllables.ts';
 import { drawSyllables } from '../signs/syllables.ts';
 import { tenths } from '../ink/tenths.ts';
@@ -66,15 +67,6 @@ export interface SystemRequest {
   readonly printedPt?: number | undefined;
 }
 
-export interface DrawnSystem {
-  readonly svg: string;
-  readonly bars: readonly EngravedBar[];
-  readonly staves: readonly EngravedStaff[];
-  readonly widthPx: number;
-  readonly heightPx: number;
-}
-
-const FOOT_PX = 8;
 const STAFF_LINE_PX = 1;
 
 export function marginOf(staves: readonly StaffInfo[], fullNames: boolean, letters?: LetterSize): number {
@@ -128,27 +120,8 @@ function barPlaces({ bars }: ReadyBar, left: number, right: number, scale: numbe
   }));
 }
 
-const NOBODY: readonly string[] = [];
-
-/** The staves of a system with the parts that are written on them, bar by bar. */
-function staffPlaces(bars: readonly ReadyBar[], staffYs: readonly number[], scale: number): readonly EngravedStaff[] {
-  const px = (value: number): number => Math.round(value * scale * 10) / 10;
-  return staffYs.map((y, staff) => ({
-    topPx: px(y),
-    bottomPx: px(y + STAFF_PX),
-    partIdsByBar: bars.flatMap((ready) =>
-      ready.bars.map(({ staves }) => {
-        const ids = new Set<string>();
-        for (const voice of staves[staff]?.voices ?? [])
-          for (const { heads } of voice) for (const { partIds } of heads) for (const id of partIds) ids.add(id);
-        return ids.size === 0 ? NOBODY : [...ids];
-      }),
-    ),
-  }));
-}
-
-/** Draws one system. */
-export function drawSystem(request: SystemRequest): DrawnSystem {
+/** The music of one system, staff by staff; how far apart these stand is still open. */
+export function layOutSystem(request: SystemRequest): SettableSystem {
   const { staves, bars, next, widthPx } = request;
   const labels = labelsOf(staves, staffGroups(staves), request.fullNames, request.letters);
   const margin = marginFor(labels, staves);
@@ -275,33 +248,10 @@ export function drawSystem(request: SystemRequest): DrawnSystem {
     drawHeadings(topSheet, places, systemPx - 1, request.letters);
   }
 
-  const staffYs = stackStaves(staves, sheets, systemPx);
-  const lowest = sheets.at(-1);
-  const bottom =
-    (staffYs.at(-1) ?? 0) + Math.max(STAFF_PX, lowest === undefined ? 0 : bottomOf(lowest.ink, 0, systemPx));
-  const tips = (staffYs.at(-1) ?? 0) + STAFF_PX + bracketEndPx(staves);
-  const height = Math.ceil(Math.max(bottom + FOOT_PX, tips));
-  const letters = sheets.flatMap((sheet, index) =>
-    sheet.letters.map((box) => {
-      const down = staffYs[index] ?? 0;
-      return { ...box, top: box.top + down, bottom: box.bottom + down };
-    }),
-  );
-  const bodies = sheets.map((sheet, index) => sheetMarkup(sheet, staffYs[index] ?? 0)).join('');
-  const shown = request.shownScale ?? scale;
-  const size = ` width="${String(Math.round(systemPx * shown))}" height="${String(Math.ceil(height * shown))}"`;
-  const svg =
-    `<svg class="sn"${size} viewBox="0 0 ${String(systemPx)} ${String(height)}" role="img" aria-label="${escapeXml(request.label)}" ` +
-    `fill="currentColor" font-family="serif">` +
-    frameMarkup(staves, staffYs, margin, barLines, request.glyphs, letters) +
-    labelMarkup(labels, staves, staffYs, margin) +
-    bodies +
-    `</svg>`;
-  return {
-    svg,
-    widthPx,
-    heightPx: Math.ceil(height * scale),
-    bars: engraved,
-    staves: staffPlaces(bars, staffYs, scale),
-  };
+  return settableSystem({ ...request, systemPx, scale, margin, labels, sheets, barLines, engraved });
+}
+
+/** Draws one system, its staves no farther apart than they must be. */
+export function drawSystem(request: SystemRequest): DrawnSystem {
+  return layOutSystem(request).draw(0);
 }
