@@ -364,6 +364,22 @@ describe('staves', () => {
     expect(score.bars[0]!.staves.flatMap(({ clef }) => clef)).not.toContain('bass-8');
   });
 
+  // Common practice of short scores, no source: what sounds lowest is seen lowest.
+  it.each([
+    ['as it sounds where the left hand of a piano would come under it', 'E2:0:2 D2:2:2', 'G1', 'D.B.'],
+    ['an octave up where the piano stays above that', 'B2:0:2 D3:2:2', 'G2', 'D.B. 8vb'],
+  ])('a double bass is written %s', (_, left, lowest, name) => {
+    const parts = [
+      partOf('violin', 'G4:0:4', timeline, { role: 'foreground' }),
+      partOf('piano', left, timeline),
+      partOf('double-bass', 'G1:0:3 A1:3:1', timeline),
+    ];
+    const score = reduced(parts, timeline);
+    expect(voicesOf(score, 1, 'background-lower').join(' ')).toContain(`${lowest}/2.`);
+    const said = score.bars[0]!.cues.map(({ text }) => text).join(', ');
+    expect(`${said}, `).toContain(`${name}, `);
+  });
+
   it('a tuba an octave below the cellos stands where it sounds: its player reads it there', () => {
     const parts = [
       partOf('guitar', 'G3:0:4', timeline, { role: 'foreground' }),

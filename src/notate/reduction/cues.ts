@@ -1,7 +1,8 @@
 /** Who enters and leaves where: `+Hn`, `-Fl`. An entry follows a whole silent bar or the start, an exit precedes a whole silent bar. */
 import type { Part } from '../../model/music/arrangement.ts';
 import type { ScoreCue, WrittenPart } from '../../model/music/written.ts';
-import { octaveLabel, soundsBy } from './lines.ts';
+import type { SoundsBy } from './lines.ts';
+import { octaveLabel } from './lines.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
 import { SHORTEST, barIndexAtDivision } from '../score-time/score-time.ts';
 
@@ -67,13 +68,25 @@ interface Event {
  */
 export type CueStaff = (partId: string, barIndex: number) => number | undefined;
 
+/** Where parts are announced, and the octaves at which they are read. */
+interface CuePlaces {
+  readonly staffOf: CueStaff;
+  readonly soundsByPart: SoundsBy;
+}
+
 /** A part that was heard in front or doubled the tune enters the ensemble where it first plays there. */
-function entryOf(part: Part, span: Presence, written: WrittenPart, time: ScoreTime, staffOf: CueStaff): Event[] {
+function entryOf(
+  part: Part,
+  span: Presence,
+  written: WrittenPart,
+  time: ScoreTime,
+  { staffOf, soundsByPart }: CuePlaces,
+): Event[] {
   for (let bar = span.from; bar <= span.to; bar++) {
     const staff = staffOf(part.id, bar);
     if (staff === undefined) continue;
     const { start: barStart = 0 } = time.bars[bar] ?? {};
-    const label = octaveLabel(span.label, soundsBy(part));
+    const label = octaveLabel(span.label, soundsByPart(part.id));
     const first = bar === span.from ? span.start : written.notes.find((note) => note.start >= barStart)?.start;
     if (first === undefined || barIndexAtDivision(time, first) !== bar) continue;
     return [{ kind: 'entry', bar, place: first, label, staff, partId: part.id }];
@@ -86,12 +99,12 @@ function eventsOf(
   spans: readonly Presence[],
   written: WrittenPart,
   time: ScoreTime,
-  staffOf: CueStaff,
+  places: CuePlaces,
 ): Event[] {
   const lastBar = time.bars.length - 1;
   return spans.flatMap((span): Event[] => {
-    const entry = entryOf(part, span, written, time, staffOf);
-    const staff = staffOf(part.id, span.to);
+    const entry = entryOf(part, span, written, time, places);
+    const staff = places.staffOf(part.id, span.to);
     if (staff === undefined || span.to >= lastBar) return entry;
     return [...entry, { kind: 'exit', bar: span.to, place: span.end, label: span.label, staff, partId: part.id }];
   });
@@ -105,7 +118,7 @@ export function cuesOf(
   parts: readonly Part[],
   written: readonly WrittenPart[],
   time: ScoreTime,
-  staffOf: CueStaff,
+  places: CuePlaces,
   choirOf?: (partId: string) => number,
 ): ScoreCue[][] {
   const byBar = time.bars.map((): Event[] => []);
@@ -116,7 +129,7 @@ export function cuesOf(
   for (const [index, part] of parts.entries()) {
     const own = written[index];
     if (own === undefined) continue;
-    for (const event of eventsOf(part, presences[index] ?? [], own, time, staffOf)) byBar[event.bar]?.push(event);
+    for (const event of eventsOf(part, presences[index] ?? [], own, time, places)) byBar[event.bar]?.push(event);
   }
   const choirAt = parts.map(({ id }) => choirOf?.(id));
   const labelsWhere = (sounds: (span: Presence) => boolean, choir: number | undefined): string[] =>
@@ -126,7 +139,7 @@ export function cuesOf(
   const from = choirOf === undefined ? TUTTI_FROM : TUTTI_OF_CHOIR_FROM;
   return byBar.map((events, bar) => {
     const inEnsemble = (choir: number | undefined): number =>
-      parts.filter(({ id }, index) => choirAt[index] === choir && staffOf(id, bar) !== undefined).length;
+      parts.filter(({ id }, index) => choirAt[index] === choir && places.staffOf(id, bar) !== undefined).length;
     return joinNear(events, time, bar, (group) => {
       const choir = choirOf?.(group[0]?.partId ?? '');
       if (group.length >= Math.max(from, inEnsemble(choir))) return 'tutti';

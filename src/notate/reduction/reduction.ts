@@ -25,6 +25,7 @@ import { withOuterMarked } from './outer-lines.ts';
 import type { StaffBlock } from './staff-blocks.ts';
 import { backgroundLines, blockFinder, blockOfDrums, staffBlocks } from './staff-blocks.ts';
 import { doublingTexts, staffNames } from './staff-names.ts';
+import { withoutCrossed } from './read-octaves.ts';
 import { searchSplit } from './staff-split.ts';
 import type { GridBar, ScoreTime } from '../score-time/score-time.ts';
 import { signatureByBar } from '../clefs-and-signatures/signatures.ts';
@@ -144,15 +145,16 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     frontStaves: inFront.filter(({ whenPlayed }) => whenPlayed !== true).length,
   });
   const { lines } = doubled;
-  const soundsByPart = soundsByOf(stage.parts);
+  const blockOf = blockFinder(blocks);
+  const behindLines = backgroundLines(doubled, front, blockOf);
+  const soundsByPart = withoutCrossed(soundsByOf(stage.parts), behindLines, blockOf);
   const spans = doubled.spans.map((span) =>
     front[span.from]?.has(span.hostPartId) === true ? span : spanAsRead(span, soundsByPart),
   );
   const hosts = spansByHost(spans, time.bars.length);
   const isInFront = (line: Line, bar: number): boolean => front[bar]?.has(line.partId) === true;
-  const blockOf = blockFinder(blocks);
   const leadingLines = lines.map((inBar, bar) => inBar.filter((line) => isInFront(line, bar)));
-  const background = backgroundLines(doubled, front, blockOf).map((inBar, bar) =>
+  const background = behindLines.map((inBar, bar) =>
     linesAsRead(withOuterMarked(inBar, leadingLines[bar] ?? []), soundsByPart, blockOf),
   );
   const hasBackground = played.some((inBar, bar) => inBar.some((line) => !isInFront(line, bar)));
@@ -229,7 +231,13 @@ export function reduce({ stage, written, keys, chords, time }: ReductionInput): 
     behind.length === 0 || front[bar]?.has(partId) === true || doublesTune(partId, bar)
       ? undefined
       : staffOfBlock(cueBlock(partId));
-  const cues = cuesOf(stage.parts, written, time, cueStaff, blocks.length > 1 ? cueBlock : undefined);
+  const cues = cuesOf(
+    stage.parts,
+    written,
+    time,
+    { staffOf: cueStaff, soundsByPart },
+    blocks.length > 1 ? cueBlock : undefined,
+  );
   const drums = behind.length === 0 ? [] : drumNames(stage, written, time, labels, staffOfBlock(drumBlock));
   const leads = leadCues(front, time, labels, played);
   const words = leadingWords(written, staves, (partId, bar) => front[bar]?.has(partId) === true, time);
