@@ -38,6 +38,11 @@ function notesByBar(notes: readonly PlayedNote[], bars: readonly Bar[]): NotesBy
   return byBar;
 }
 
+/** The notes of each bar with those of the bars beside it. */
+function withNeighbours(byBar: NotesByBar): NotesByBar {
+  return byBar.map((notes, bar) => [...(byBar[bar - 1] ?? []), ...notes, ...(byBar[bar + 1] ?? [])]);
+}
+
 /** The highest note of what starts together. */
 function topOf(notes: readonly PlayedNote[]): readonly PlayedNote[] {
   const tops: PlayedNote[] = [];
@@ -93,6 +98,17 @@ function isWhole(line: readonly PlayedNote[], notes: readonly PlayedNote[], { oc
   return notes.every((note) => octaves.has(note)) && line.every((note) => found.has(note));
 }
 
+/** What one who leads plays by bars. */
+interface Tune {
+  readonly byBar: NotesByBar;
+  readonly withNeighbours: NotesByBar;
+}
+
+function tuneOf(byBar: NotesByBar): Tune {
+  const tops = byBar.map(topOf);
+  return { byBar: tops, withNeighbours: withNeighbours(tops) };
+}
+
 interface OpenShare {
   readonly from: number;
   to: number;
@@ -104,17 +120,18 @@ function sharesOf(
   span: ForegroundSpan,
   part: LeadPart,
   leader: LeadPart,
-  tune: NotesByBar,
+  tune: Tune,
   own: NotesByBar,
   bars: readonly Bar[],
 ): readonly SharedLead[] {
   const first = bars[0]?.number ?? 1;
   const late = part.lateSeconds - leader.lateSeconds;
-  const lineIn = (number: number): readonly PlayedNote[] => tune[number - first] ?? [];
+  const lineIn = (number: number): readonly PlayedNote[] => tune.byBar[number - first] ?? [];
   const notesIn = (number: number): readonly PlayedNote[] => own[number - first] ?? [];
   const isSilent = (number: number): boolean => lineIn(number).length === 0 && notesIn(number).length === 0;
-  const across = (byBar: NotesByBar, number: number) =>
-    byBar.slice(Math.max(0, number - first - 1), number - first + 2).flat();
+  const tuneAround = (number: number): readonly PlayedNote[] => tune.withNeighbours[number - first] ?? [];
+  const notesAround = (number: number): readonly PlayedNote[] =>
+    [number - 1, number, number + 1].flatMap((near) => notesIn(near));
   const plain = new Map<number, Match>();
   for (let number = span.from; number <= span.to; number++) {
     const [line, notes] = [lineIn(number), notesIn(number)];
@@ -127,9 +144,13 @@ function sharesOf(
   const matchIn = (number: number): Match | undefined => {
     if (plain.has(number)) return plain.get(number);
     const [line, notes] = [lineIn(number), notesIn(number)];
-    const match = matchOf(across(tune, number), across(own, number), late);
     const isBetween = plain.has(number - 1) && (number === span.to || plain.has(number + 1));
-    return (isBetween ? hasTune : isWhole)(line, notes, match) ? match : undefined;
+    const isIt = isBetween ? hasTune : isWhole;
+    const around = tuneAround(number);
+    // Most bars are something else, which their own notes tell.
+    if (!isIt([], notes, matchOf(around, notes, late))) return undefined;
+    const match = matchOf(around, notesAround(number), late);
+    return isIt(line, notes, match) ? match : undefined;
   };
   const found: OpenShare[] = [];
   let open: OpenShare | undefined;
@@ -163,11 +184,11 @@ export function withSharedLeads(
 ): readonly ForegroundSpan[] {
   const pitched = parts.filter((part) => !part.unpitched && part.notes.length > 0);
   const byBar = new Map(pitched.map((part) => [part.id, notesByBar(part.notes, bars)]));
-  const tunes = new Map<string, NotesByBar>();
+  const tunes = new Map<string, Tune>();
   return spans.map((span) => {
     const leader = pitched.find(({ id }) => id === span.partId);
     if (leader === undefined) return span;
-    const tune = tunes.get(leader.id) ?? (byBar.get(leader.id) ?? []).map(topOf);
+    const tune = tunes.get(leader.id) ?? tuneOf(byBar.get(leader.id) ?? []);
     tunes.set(leader.id, tune);
     const shared = pitched
       .filter((part) => part !== leader)
