@@ -39,10 +39,19 @@ describe('a track that is called like a person', () => {
     expect([singer?.instrument, singer?.players]).toEqual(['voice', 1]);
   });
 
+  it('is one singer where a choir’s program has one line under the name, and asked about; chords are a choir', () => {
+    const made = told([track('Aoife', 54), { ...track('Rowan', 52), music: 'C4:0:4 E4:0:4 D4:4:4 F4:4:4' }], []);
+    expect(parts(made).map(({ name, instrument }) => [name, instrument])).toEqual([
+      ['Aoife', 'voice'],
+      ['Rowan', 'choir'],
+    ]);
+    expect(made.stages[1]!.questions.filter(({ code }) => code === 'instrument-guessed')).toHaveLength(2);
+  });
+
   it.each([
     ['Klara', 60, 'Klara sings out over the strings.'],
     ['Melody', 54, 'Melody sings over the strings.'],
-    ['Aoife', 54, 'Does Aoife sing here?'],
+    ['Aoife', 40, 'Does Aoife sing here?'],
   ])('%s on program %s is none by “%s”', (name, program, note) => {
     const made = parts(told([track(name, program), track('Vln 1')], [note])).find((part) => part.name === name);
     expect(made?.instrument).not.toBe('voice');

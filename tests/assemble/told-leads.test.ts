@@ -81,6 +81,8 @@ describe('who leads, told by a note', () => {
     ['Die Violine führt durch bis zum Schluss, die Klarinette singt dagegen.', 'Vl 1-32'],
     ['The viola has the tune to the very end.', 'Vla 1-32'],
     ['La flauta lleva la melodía hasta el final.', 'Fl 1-32'],
+    ['The tenor sings both verses and choruses. Violin and flute play the tune together.', 'Tenor 1-32'],
+    ['Der Tenor singt alle Strophen.', 'Tenor 1-32'],
     ['## Takte 9-16, Klarinette\n\nFührt hier.', 'Klarinette 9-16'],
     ['## Compases 17-24\n\nAhora la melodía la lleva la flauta, que se escuche.', 'Fl 17-24'],
     ['## Mesures 21-32, trombone\n\nLa tempête. Le trombone mène, tout le reste pousse derrière.', 'Posaune 21-32'],

@@ -24,7 +24,7 @@ export function shareInRange(track: SourceTrack, id: string): number {
 }
 
 /** Share of the notes that begin before half of the note before has sounded: chords, not one line. */
-function chordShare({ raw: { notes } }: SourceTrack): number {
+export function chordShare({ raw: { notes } }: SourceTrack): number {
   let together = 0;
   for (let index = 1; index < notes.length; index++) {
     const before = notes[index - 1];

@@ -4,8 +4,10 @@ import { asInstrumentId, catalogue, instrumentById } from '../../model/music/cat
 import { isPluralName } from '../../model/words/part-grammar.ts';
 import { asYamlKey, quoted } from '../../read/clean-text.ts';
 import type { Company } from './company.ts';
-import { PERCUSSION_CHANNEL, fitOf, shareInRange } from './candidate-fit.ts';
+import { PERCUSSION_CHANNEL, chordShare, fitOf, shareInRange } from './candidate-fit.ts';
 import { companyOf } from './company.ts';
+import { isDefaultName } from '../names/name-words.ts';
+import { NAME_OF_A_LINE } from '../names/said-to-sing.ts';
 import type { NameReader, SourceTrack } from '../names/source-track.ts';
 import type { InstrumentKey } from '../names/transposing-key.ts';
 import { instrumentInKey, readKey } from '../names/transposing-key.ts';
@@ -208,6 +210,20 @@ function sectionQuestion(called: string, section: string): Question {
   };
 }
 
+/** Notes of a line may overlap here and there: legato, a run caught late. Share of its notes. */
+const A_LINE = 0.05;
+
+/** General MIDI has programs for choirs and none for one singer: one line under a name that is no number's is one (common practice, no source). */
+function isOneSinger(instrument: string, track: SourceTrack): boolean {
+  return (
+    instrument === 'choir' &&
+    /^[\p{L} '’.-]+$/u.test(track.name) &&
+    !isDefaultName(track.name) &&
+    !NAME_OF_A_LINE.test(track.name) &&
+    chordShare(track) < A_LINE
+  );
+}
+
 function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omit<Recognition, 'numbers' | 'players'> {
   const { program, channel } = track.raw;
   const called =
@@ -245,12 +261,13 @@ function byProgram(track: SourceTrack, around: Company, onlyTrack: boolean): Omi
   if (track.reading.solo && isSung(record?.instrument ?? '')) return { instrument: 'voice', by: 'program' };
   if (record?.instrument !== undefined) {
     const isSection = record.instrument === 'string-ensemble';
+    const instrument = isOneSinger(record.instrument, track) ? 'voice' : record.instrument;
     return {
-      instrument: record.instrument,
+      instrument,
       by: 'program',
       question: {
         code: isSection ? 'section-patch' : 'instrument-guessed',
-        text: `${called} does not say what it is; by its General MIDI program ${record.program + 1} (${record.name}) it is taken for ${nameOf(record.instrument)}. ${ask}`,
+        text: `${called} does not say what it is; by its General MIDI program ${record.program + 1} (${record.name}) it is taken for ${nameOf(instrument)}. ${ask}`,
       },
     };
   }

@@ -16,6 +16,10 @@ const SINGS = words(`
 /** Folded words that are also said of an instrument's line: with a number beside them they are the part's number. */
 const VOICE = words('voice voix voce voz stimme stem stemme stamma rost');
 
+/** A line sings too, as people say of instruments: names that are none of a person. */
+export const NAME_OF_A_LINE =
+  /(?<!\p{L})(?:melod\p{L}*|lead|th[eè]m[ae]|tema|tune|line|linie|ligne|línea|solo|hook|riff|counter\p{L}*|gegen\p{L}*|top|idea|track|spur|piste|pista|traccia|faixa)(?!\p{L})/iu;
+
 /** True where a word outside of the match says that what it names is sung. */
 export function saidToSing(all: readonly NameWord[], match: Match): boolean {
   const isCounted = (word: NameWord | undefined): boolean =>

@@ -51,7 +51,11 @@ const FROM = anyOf(String.raw`from von vom de du des del da dal dalla do`);
 const START = String.raw`^(?:(?:§|now|jetzt|hier|here|aqui|ici|qui|maintenant|ahora|agora|adesso|ora|nun|the|die|das|la|le|el|il|o|a) |[-:] )*`;
 /** Nothing more of weight: bars, and words for now and here. */
 const END = String.raw`(?: (?:(?:(?:in|im|en|a|à|at|for|fur|pour|per|por|nelle|nas|nos|dans)(?: (?:the|den|les|las|los|le|os|as))? )?§|now|jetzt|hier|here|aqui|ici|qui|maintenant|ahora|agora|adesso|ora|nun|again|wieder|allein|alone|seule?|sol[oa]|[-:.!]))*$`;
-const SING = anyOf('singt singen canta cantan cantano cantam chante chantent');
+const SING = anyOf('sings? singt singen canta cantan cantano cantam chante chantent');
+/** Every verse is all of a song that has words. */
+const ALL_VERSES = anyOf(
+  String.raw`(?:both|all|every|the|alle|beide|die|les|tou(?:s|tes)_les|las|los|todas_las|todos_los|las_dos|le|tutte_le|i|as|os|todas_as)_(?:verses?|choruses|strophen|refrains|couplets|estrofas|estribillos|coplas|strofe|ritornelli|refroes)\b`,
+);
 /** What leads there is no leader: the bass leads down to the refrain. */
 const ON = anyOf(
   String.raw`down up back into over away off hin her zuruck zum zur towards hinauf hinunter vers al alla a hacia para to(?!_§) zu(?!_§)
@@ -75,6 +79,7 @@ export const LEAD_PATTERNS: readonly LeadPattern[] = [
   said(`${PART} ${gap(3)}${HAS} ${gap(3)}${MELODY}\\b`, true),
   said(`${PART} ${gap(2)}${LEADS}\\b(?! ${gap(1)}${ON}\\b)`, true),
   said(`${PART} ${gap(2)}${HAS} ${gap(3)}(?:${SOLO}|${STRETCH})\\b`),
+  said(`${PART} ${gap(1)}${SING} ${gap(1)}${ALL_VERSES}`, true),
   // In Takt 9 übernimmt das Cello die Melodie; hier führt das Horn.
   said(`(?<![a-z])${HAS} ${gap(1)}${PART} ${gap(2)}${MELODY}\\b`, true),
   said(`(?<![a-z])${HAS} ${gap(1)}${PART} ${gap(2)}(?:${SOLO}|${STRETCH})\\b`),

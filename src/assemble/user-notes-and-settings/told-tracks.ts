@@ -1,6 +1,7 @@
 /** What notes say of tracks whose names say nothing: `Track 8 are the second violins`. */
 import { onceEach } from '../../model/once-each.ts';
 import type { RawMemo } from '../../read/raw.ts';
+import { NAME_OF_A_LINE } from '../names/said-to-sing.ts';
 import type { NameReader, TellTrack, TrackWords } from '../names/source-track.ts';
 import { comparableName } from '../names/text.ts';
 import { WEAK_NAMES } from '../names/weak-names.ts';
@@ -47,9 +48,6 @@ const SINGS_AHEAD = new RegExp(
   String.raw`(?<![\p{L}])(?:canta|chante|singt|sung by|gesungen von|chanté par|cantado por)\s+${OPEN_QUOTE}$`,
   'iu',
 );
-/** A line sings too, as people say of instruments: names that are none of a person. */
-const NAME_OF_A_LINE =
-  /(?<!\p{L})(?:melod\p{L}*|lead|th[eè]m[ae]|tema|tune|line|linie|ligne|línea|solo|hook|riff|counter\p{L}*|gegen\p{L}*|top|idea|track|spur|piste|pista|traccia|faixa)(?!\p{L})/iu;
 /** What is told of somebody who sings. */
 const SINGER = 'Voice';
 /** A shorter name is too easily a word of its own. */

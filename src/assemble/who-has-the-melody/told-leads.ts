@@ -228,11 +228,15 @@ export function toldLeads(
       : [];
   });
   const barsOf = new Map<(typeof told)[number], number[]>();
+  const voices = new Set(parts.filter(({ family }) => family === 'voice').map(({ id }) => id));
   bars.forEach(({ number }, index) => {
     const here = told.filter(({ sounding }) => sounding.has(index));
     const own = here.some(({ isOwn }) => isOwn) ? here.filter(({ isOwn }) => isOwn) : here;
     const least = Math.min(...own.map(({ width }) => width));
-    const nearest = own.filter(({ width }) => width === least);
+    const alike = own.filter(({ width }) => width === least);
+    // Who sings comes before who plays where both are said of the same bars: the words are the tune (common practice, no source).
+    const sung = alike.filter(({ id }) => voices.has(id));
+    const nearest = sung.length > 0 ? sung : alike;
     const [first] = nearest;
     if (first === undefined || nearest.some(({ id }) => id !== first.id)) return;
     barsOf.set(first, [...(barsOf.get(first) ?? []), number]);
